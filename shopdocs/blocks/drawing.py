@@ -1,0 +1,138 @@
+"""Line drawings in true lengths.
+
+Coordinates are exact lengths of the thing drawn, x to the right, y up. Sizes of type and offsets of dimension lines are
+lengths on paper and carry the suffix `_pt` or `_mm`: they do not scale with the drawing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+from typing import Literal
+
+from shopdocs.core.length import Length
+
+Point = tuple[Length, Length]
+
+
+class Stroke(StrEnum):
+    """Line kinds after ISO 128: the output gives each its width and dash."""
+
+    VISIBLE = "visible"
+    HIDDEN = "hidden"
+    CENTRE = "centre"
+    THIN = "thin"  # dimension, leader, hatch
+    REFERENCE = "reference"  # the edge to gauge from, heavy
+    CUT = "cut"  # cut the paper here
+    FOLD = "fold"  # fold the paper here
+
+
+Fill = Literal["none", "paper", "tint"]
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    start: Point
+    end: Point
+    stroke: Stroke = Stroke.VISIBLE
+
+
+@dataclass(frozen=True, slots=True)
+class Polygon:
+    points: tuple[Point, ...]
+    stroke: Stroke = Stroke.VISIBLE
+    fill: Fill = "none"
+    closed: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Circle:
+    centre: Point
+    radius: Length
+    stroke: Stroke = Stroke.VISIBLE
+    fill: Fill = "none"
+
+
+@dataclass(frozen=True, slots=True)
+class CentreMark:
+    """A cross of two thin lines, `reach` beyond the centre on each side, at true scale."""
+
+    centre: Point
+    reach: Length
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """Text in a drawing. `anchor` is the point's place in the text; `angle` 0 reads from below, 90 from the right.
+    `boxed` clears the paper under the words. A mark is set bold and boxed."""
+
+    at: Point
+    text: str
+    size_pt: float = 9.0
+    anchor: Literal["left", "centre", "right"] = "centre"
+    angle: Literal[0, 90] = 0
+    strong: bool = False
+    boxed: bool = False
+    dx_mm: float = 0.0
+    dy_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """A dimension line after ISO 129-1: measured between two points along x or y, drawn `offset_mm` of paper away from
+    them (positive is up or right), slim arrowheads, text above the line."""
+
+    start: Point
+    end: Point
+    text: str
+    axis: Literal["x", "y"]
+    offset_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Leader:
+    """A thin line from a dot on the thing to words beside it."""
+
+    tip: Point
+    at: Point
+    text: str
+    strong: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Arrow:
+    """A slim arrow from start to end at true scale, with words at its tail."""
+
+    start: Point
+    end: Point
+    text: str = ""
+
+
+Shape = Line | Polygon | Circle | CentreMark | Words | Dimension | Leader | Arrow
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """Shapes within the box (0, 0) to (width, height). Without `scale` it is fitted to the space given, by one of the
+    usual scales; `scale` 1 is full size. `name` stands under it. `clear_mm` is kept free around the box on paper for
+    dimension lines and words."""
+
+    name: str
+    width: Length
+    height: Length
+    shapes: tuple[Shape, ...]
+    scale: Fraction | None = None
+    clear_mm: float = 0.0
+    tallest_mm: float = 120.0
+
+
+@dataclass(frozen=True, slots=True)
+class FullScale:
+    """A drawing that is used as a template: printed at 1:1, cut out or pricked through. It gets check bars in both axes
+    on every sheet and is tiled with join marks where it is larger than the page. `title` and `facts` head every tile."""
+
+    title: str
+    drawing: Drawing
+    facts: tuple[str, ...] = ()
+    anchor: str = ""

@@ -1,0 +1,94 @@
+"""Documents, labels and the ways blocks are put side by side."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, Union
+
+from shopdocs.blocks.drawing import Drawing, FullScale
+from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Heading, Paragraph, Table
+
+
+@dataclass(frozen=True, slots=True)
+class Code:
+    """A QR symbol with `data`; `caption` is set under it."""
+
+    data: str
+    caption: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PieceLabel:
+    """What one label carries. `mark` is the loudest thing on it. `up` names what points up along the arrow ("end B",
+    "face side", or "" for no arrow). `meets` are short lines ("1 → FL"); `stage` is short ("stage 2"); `warning` is
+    a look-alike note. The page shows what fits, in this order: mark, code, name, size, arrow, meets, stage, warning."""
+
+    mark: str
+    build_mark: str
+    name: str
+    size: str
+    up: str
+    meets: tuple[str, ...]
+    stage: str
+    warning: str
+    code: str
+    anchor: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Labels:
+    """Labels on the label sheet named `sheet` (layouts/label_sheets.toml), the first `used` places left empty."""
+
+    labels: tuple[PieceLabel, ...]
+    sheet: str
+    used: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class SideBySide:
+    """Blocks in columns of equal height, e.g. a drawing beside a code. `shares` are widths in parts."""
+
+    columns: tuple[tuple[Block, ...], ...]
+    shares: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Together:
+    """Blocks that must not be parted by a page break."""
+
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class NewPage:
+    pass
+
+
+Block = Union[
+    Heading, Paragraph, Facts, Bullets, Caution, Checklist, Table, Drawing, FullScale, Code, Labels, SideBySide, Together,
+    NewPage,
+]  # fmt: skip
+
+Orientation = Literal["upright", "lying"]
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """One document of the set. `name` is its short name in file names and `--only`; `question` is what it answers at
+    the bench, set as a subtitle on its first page."""
+
+    name: str
+    title: str
+    question: str
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Imprint:
+    """What the slim line at the top of every page and the PDF's metadata say of the build."""
+
+    title: str
+    mark: str
+    revision: str
+    maker: str
+    date: str

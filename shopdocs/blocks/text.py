@@ -1,0 +1,153 @@
+"""Words, figures and tables: what a document says, without any paper.
+
+Text is a tuple of runs. A run is a plain string or a `Figure`, a number that stands on a sheet and still knows its
+exact value and the source line it came from; that is how every printed figure can be listed for checks from outside.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+from typing import Literal
+
+from shopdocs.core.problems import NOWHERE, Position
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A number on a sheet. `name` says what it is ("leg · length"), `shown` is what is printed, `value` the exact value
+    in `unit` (millimetres for a length), `at` where in the source it comes from."""
+
+    name: str
+    shown: str
+    value: Fraction
+    unit: str
+    at: Position = NOWHERE
+
+
+Run = str | Figure
+Text = tuple[Run, ...]
+
+
+def text(*runs: Run) -> Text:
+    return runs
+
+
+def plain(content: Text) -> str:
+    """The text as it is printed."""
+    return "".join(run.shown if isinstance(run, Figure) else run for run in content)
+
+
+def figures_of(content: Text) -> tuple[Figure, ...]:
+    return tuple(run for run in content if isinstance(run, Figure))
+
+
+class Weight(StrEnum):
+    NORMAL = "normal"
+    STRONG = "strong"
+    QUIET = "quiet"  # smaller, for notes under a table; still black
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """`level` 1 opens a chapter of the outline, 2 a section. `anchor` is a link target, unique in the set."""
+
+    text: str
+    level: int = 1
+    anchor: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Paragraph:
+    text: Text
+    weight: Weight = Weight.NORMAL
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """Short label and value pairs, set side by side where there is room ("Overall size  44 × 15 × 18 in")."""
+
+    pairs: tuple[tuple[str, Text], ...]
+    anchor: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Bullets:
+    items: tuple[Text, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A short warning where the hurt would happen; framed, with a drawn triangle, never told by colour alone."""
+
+    title: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One line of a checklist: a box to tick, the words, an optional quieter second line, an optional value at the
+    right edge (minutes, a time of day to fill in)."""
+
+    text: Text
+    detail: Text = ()
+    right: Text = ()
+    blank: str = ""  # a line to write on, with these words under it ("mixed at")
+
+
+@dataclass(frozen=True, slots=True)
+class Checklist:
+    steps: tuple[Step, ...]
+    title: str = ""
+
+
+Align = Literal["left", "right", "centre"]
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """`share` is the column's part of the width that is left after every column got its widest word."""
+
+    title: str
+    align: Align = "left"
+    unit: str = ""
+    share: float = 1.0
+    strong: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    text: Text = ()
+    link: str = ""  # an anchor in the same set
+    strong: bool = False
+
+    @staticmethod
+    def of(*runs: Run, link: str = "", strong: bool = False) -> Cell:
+        return Cell(runs, link, strong)
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    cells: tuple[Cell, ...]
+    anchor: str = ""
+    total: bool = False  # set off by a rule above, in strong type
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Rows that belong together; `title` is set over them, hairlines between groups."""
+
+    rows: tuple[Row, ...]
+    title: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """`ticks` gives every row that is no total a box to tick at its start. `name` names its CSV file."""
+
+    name: str
+    columns: tuple[Column, ...]
+    groups: tuple[Group, ...]
+    ticks: bool = False

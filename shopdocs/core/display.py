@@ -1,0 +1,158 @@
+"""The one place where lengths are rounded, at the very end, for people.
+
+`Display` knows the unit system and the fineness of a build. Fractions are written the way type is set: superscript
+numerator, fraction slash, subscript denominator (1¹³⁄₁₆), characters that the document typeface carries. A value that
+rounding changed is marked with ≈, so that nobody takes a rounded figure for the true one.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Literal
+
+from shopdocs.core.length import Length
+
+Units = Literal["in", "mm"]
+
+_SUPER = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
+_SUB = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
+FRACTION_SLASH = "\u2044"
+MINUS = "\u2212"
+ROUNDED = "\u2248"
+
+# Finenesses that may be asked for, by unit: the text a maker writes, and the exact step.
+FINENESS: dict[str, tuple[Units, Length]] = {
+    "1/16 in": ("in", Length.inches("1/16")),
+    "1/32 in": ("in", Length.inches("1/32")),
+    "1/64 in": ("in", Length.inches("1/64")),
+    "1 mm": ("mm", Length(1)),
+    "0.5 mm": ("mm", Length("0.5")),
+    "0.1 mm": ("mm", Length("0.1")),
+}
+DEFAULT_FINENESS: dict[Units, Length] = {"in": Length.inches("1/32"), "mm": Length("0.5")}
+
+
+def round_half_up(value: Fraction) -> int:
+    """Nearest whole number, halves away from zero (the workshop's habit; bankers' rounding would surprise)."""
+    sign = -1 if value < 0 else 1
+    return sign * int(abs(value) + Fraction(1, 2))
+
+
+def rounded(length: Length, step: Length) -> Length:
+    """The multiple of `step` nearest to `length`."""
+    return step * round_half_up(length / step)
+
+
+def decimal(value: Fraction, places: int) -> str:
+    """`value` as decimal text with exactly `places` places, rounded half up, exact arithmetic."""
+    scaled = round_half_up(value * 10**places)
+    sign = MINUS if scaled < 0 else ""
+    digits = str(abs(scaled)).rjust(places + 1, "0")
+    return sign + (digits if places == 0 else f"{digits[:-places]}.{digits[-places:]}")
+
+
+def trimmed(value: Fraction, places: int) -> str:
+    """As `decimal`, without trailing zeros."""
+    text = decimal(value, places)
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def mixed_number(value: Fraction) -> str:
+    """A whole number with a set fraction: 7/4 gives '1³⁄₄'."""
+    sign = MINUS if value < 0 else ""
+    whole, rest = divmod(abs(value), 1)
+    if not rest:
+        return f"{sign}{int(whole)}"
+    fraction = str(rest.numerator).translate(_SUPER) + FRACTION_SLASH + str(rest.denominator).translate(_SUB)
+    return f"{sign}{int(whole) if whole else ''}{fraction}"
+
+
+def plain_mixed_number(value: Fraction) -> str:
+    """The same in characters of every keyboard: 7/4 gives '1-3/4' (for files and messages, never for a sheet)."""
+    sign = "-" if value < 0 else ""
+    whole, rest = divmod(abs(value), 1)
+    if not rest:
+        return f"{sign}{int(whole)}"
+    fraction = f"{rest.numerator}/{rest.denominator}"
+    return f"{sign}{int(whole)}-{fraction}" if whole else f"{sign}{fraction}"
+
+
+def exact_text(length: Length) -> str:
+    """The exact value as text, unit included: inches when their denominator is a power of two, else millimetres."""
+    inch = length.inch
+    if inch.denominator in (1, 2, 4, 8, 16, 32, 64, 128):
+        return f"{plain_mixed_number(inch)} in"
+    mm = length.mm
+    for places in range(7):
+        if (mm * 10**places).denominator == 1:
+            return f"{trimmed(mm, places).replace(MINUS, '-')} mm"
+    return f"{mm.numerator}/{mm.denominator} mm"
+
+
+@dataclass(frozen=True, slots=True)
+class Display:
+    """How a build shows its lengths: `units` first, rounded to `step`; `both` adds the other system in brackets."""
+
+    units: Units
+    step: Length
+    both: bool = False
+
+    @staticmethod
+    def of(units: Units, step: Length | None = None, both: bool = False) -> Display:
+        return Display(units, step or DEFAULT_FINENESS[units], both)
+
+    def turned(self) -> Display:
+        """The same in the other unit system, at that system's usual fineness."""
+        other: Units = "mm" if self.units == "in" else "in"
+        return Display(other, DEFAULT_FINENESS[other], False)
+
+    def alone(self) -> Display:
+        return replace(self, both=False)
+
+    @property
+    def unit_name(self) -> str:
+        return self.units
+
+    @property
+    def fineness_name(self) -> str:
+        """The step as text for a sheet's note, such as '1⁄₃₂ in' or '0.5 mm'."""
+        return f"{self._digits(self.step)} {self.units}"
+
+    def is_exact(self, length: Length) -> bool:
+        return rounded(length, self.step) == length
+
+    def _digits(self, length: Length) -> str:
+        if self.units == "in":
+            return mixed_number(length.inch)
+        return trimmed(length.mm, 3)
+
+    def bare(self, length: Length) -> str:
+        """Rounded, without a unit name; a value that rounding changed begins with ≈."""
+        near = rounded(length, self.step)
+        return ("" if near == length else ROUNDED) + self._digits(near)
+
+    def length(self, length: Length) -> str:
+        """Rounded, with its unit ('1³⁄₄ in'); with `both`, the other system follows: '1³⁄₄ in (44.5 mm)'."""
+        text = f"{self.bare(length)} {self.units}"
+        return f"{text} ({self.turned().length(length)})" if self.both else text
+
+    def size(self, *lengths: Length) -> str:
+        """Several lengths joined by ×, unit once at the end."""
+        text = " × ".join(self.bare(length) for length in lengths) + f" {self.units}"
+        return f"{text} ({self.turned().size(*lengths)})" if self.both else text
+
+    def bare_size(self, *lengths: Length) -> str:
+        """Several lengths joined by ×, without a unit name."""
+        return " × ".join(self.bare(length) for length in lengths)
+
+    def drill(self, diameter: Length) -> str:
+        """A bit's diameter in its own unit: bits are bought in inch fractions or in tenths of a millimetre.
+
+        A diameter that is no 64th of an inch is shown in millimetres even in an inch build: rounding it to a
+        fraction would name a bit that does not fit.
+        """
+        inch = diameter.inch
+        if self.units == "in" and 64 % inch.denominator == 0:
+            return f"{mixed_number(inch)} in"
+        return f"{trimmed(diameter.mm, 2)} mm"

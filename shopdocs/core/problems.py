@@ -1,0 +1,68 @@
+"""Positions in a source text and problems as values.
+
+A problem is data: where it is, what is wrong, what would be right. Stages return problems, nobody prints or raises them
+on the way; the command line shows all of them at once in reading order.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import IntEnum
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Position:
+    """A place in a source file; line and column count from 1, as editors do."""
+
+    file: str
+    line: int
+    column: int
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}:{self.column}"
+
+
+NOWHERE = Position("", 0, 0)
+
+
+class Severity(IntEnum):
+    ERROR = 0
+    WARNING = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One mistake or doubt.
+
+    `code` is a stable short name ("unknown-key"); `wrong` says what is there, `right` what would be right. Neither
+    ends in a full stop; both are one line.
+    """
+
+    at: Position
+    code: str
+    wrong: str
+    right: str
+    severity: Severity = Severity.ERROR
+
+    def __str__(self) -> str:
+        kind = "" if self.severity is Severity.ERROR else "warning: "
+        return f"{self.at}: {kind}{self.wrong}; {self.right}"
+
+
+def error(at: Position, code: str, wrong: str, right: str) -> Problem:
+    return Problem(at, code, wrong, right, Severity.ERROR)
+
+
+def warning(at: Position, code: str, wrong: str, right: str) -> Problem:
+    return Problem(at, code, wrong, right, Severity.WARNING)
+
+
+def in_reading_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:
+    """Sorted by file, line, column, errors first, each problem once."""
+    unique = dict.fromkeys(problems)
+    return tuple(sorted(unique, key=lambda p: (p.at, p.severity, p.code, p.wrong)))
+
+
+def has_errors(problems: Iterable[Problem]) -> bool:
+    return any(p.severity is Severity.ERROR for p in problems)

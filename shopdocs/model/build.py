@@ -1,0 +1,125 @@
+"""The build and the shop: the two things a maker describes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from shopdocs.core.display import Display, Units
+from shopdocs.core.length import Length
+from shopdocs.core.problems import NOWHERE, Position
+from shopdocs.model.joining import Finish, Gluing, Hardware, Joint, Meeting
+from shopdocs.model.parts import Material, Part, Piece, Places
+
+
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """A named length, with the text the maker wrote for it."""
+
+    name: str
+    text: str
+    value: Length
+    at: Position = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Overall:
+    """Size of the finished build: x left to right, y front to back, z floor to top."""
+
+    width: Length
+    depth: Length
+    height: Length
+
+
+@dataclass(frozen=True, slots=True)
+class Build:
+    title: str
+    mark: str
+    display: Display
+    revision: str = ""
+    maker: str = ""
+    date: str = ""
+    intro: str = ""
+    licence: str = ""
+    records: str = ""
+    overall: Overall | None = None
+    free_standing: bool = True
+    dimensions: tuple[Dimension, ...] = ()
+    materials: tuple[Material, ...] = ()
+    parts: tuple[Part, ...] = ()
+    joints: tuple[Joint, ...] = ()
+    hardware: tuple[Hardware, ...] = ()
+    gluing: Gluing | None = None
+    finish: Finish | None = None
+    buy: tuple[str, ...] = ()
+    at: Position = NOWHERE
+    places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
+
+    @property
+    def units(self) -> Units:
+        return self.display.units
+
+    def material(self, name: str) -> Material:
+        return next(m for m in self.materials if m.name == name)
+
+    def part(self, name: str) -> Part:
+        return next(p for p in self.parts if p.name == name)
+
+    def pieces(self) -> Iterator[tuple[Part, Piece]]:
+        """Every piece with its part, in reading order."""
+        for part in self.parts:
+            for piece in part.pieces:
+                yield part, piece
+
+    def meetings(self) -> Iterator[tuple[Joint, Meeting]]:
+        """Every place where two pieces are joined, in reading order."""
+        for joint in self.joints:
+            for meeting in joint.meetings:
+                yield joint, meeting
+
+    def full_mark(self, mark: str) -> str:
+        """The build's mark before the piece's: HB-FL."""
+        return f"{self.mark}-{mark}"
+
+
+@dataclass(frozen=True, slots=True)
+class Allowances:
+    """What is added to a finished size to get the rough size: to the thickness, to the width (both edges together),
+    to the length (both ends together), and the share of waste added to what is bought (Fraction, 1/5 is 20 %)."""
+
+    thickness: Length
+    width: Length
+    length: Length
+    waste: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class PrinterCorrection:
+    """Measured over nominal length of the printer check's bars; 1 is a true printer."""
+
+    across: Fraction = Fraction(1)
+    up: Fraction = Fraction(1)
+
+
+@dataclass(frozen=True, slots=True)
+class Shop:
+    """The bench's own file. `defaults` names the settings that were not written and fell back to cautious defaults."""
+
+    name: str
+    allowances: Allowances
+    kerf: Length
+    tally: str = "exact"  # or "surface measure"
+    currency: str = ""
+    paper: str = ""
+    labels: str = ""
+    labels_used: int = 0
+    records: str = ""
+    clamps: Mapping[str, int] = field(default_factory=dict, hash=False)
+    bits: tuple[Length, ...] = ()
+    printer: PrinterCorrection = PrinterCorrection()
+    batch_grams: Fraction = Fraction(100)
+    defaults: tuple[str, ...] = ()
+    file: str = ""
+    at: Position = NOWHERE
+    places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)

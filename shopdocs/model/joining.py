@@ -1,0 +1,210 @@
+"""Joints, hardware, gluing and finish: how pieces become one thing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+from fractions import Fraction
+
+from shopdocs.core.length import Length
+from shopdocs.core.problems import NOWHERE, Position
+from shopdocs.model.parts import Places
+
+
+class JointKind(StrEnum):
+    MORTISE_AND_TENON = "mortise and tenon"
+    THROUGH_TENON = "through tenon"
+    BRIDLE = "bridle"
+    HALF_LAP = "half lap"
+    HOUSING = "housing"
+    TONGUE_AND_GROOVE = "tongue and groove"
+    RABBET = "rabbet"
+    DOWELS = "dowels"
+    LOOSE_TENON = "loose tenon"
+    DOVETAIL = "dovetail"
+    SCREWED_BUTT = "screwed butt"
+    EDGE_JOINT = "edge joint"
+
+
+class End(StrEnum):
+    A = "A"
+    B = "B"
+
+
+@dataclass(frozen=True, slots=True)
+class Meeting:
+    """One place where one piece goes into another. `number` counts all meetings of the build from 1, in reading order;
+    it is what is pencilled inside the joint. `end` is the end of the entering piece, where it has one."""
+
+    number: int
+    joint: str
+    entering: str
+    receiving: str
+    end: End | None = None
+    at: Position = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """One line of joinery: a kind, its sizes, and the meetings it stands for.
+
+    `thickness`, `width`, `length` are the tenon's or tongue's (or the dowel's diameter in `thickness`); `depth` that of a
+    housing, groove or rabbet; `proud` what stands past the far face until it is trimmed; `count` dowels or loose
+    tenons a meeting.
+    """
+
+    name: str
+    kind: JointKind
+    meetings: tuple[Meeting, ...]
+    mark: str = ""
+    thickness: Length | None = None
+    width: Length | None = None
+    length: Length | None = None
+    depth: Length | None = None
+    proud: Length = Length(0)
+    count: int = 1
+    glued: bool = True
+    note: str = ""
+    at: Position = NOWHERE
+    places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
+
+
+class Face(StrEnum):
+    FACE = "face"
+    BACK = "back"
+    EDGE = "edge"
+    FAR_EDGE = "far edge"
+    A = "A"
+    B = "B"
+
+
+class HoleUse(StrEnum):
+    CLEARANCE = "clearance"
+    PILOT = "pilot"
+    PLAIN = "plain"
+    RECESS = "recess"
+
+
+class Fit(StrEnum):
+    CLOSE = "close"
+    NORMAL = "normal"
+    LOOSE = "loose"
+
+
+@dataclass(frozen=True, slots=True)
+class Screw:
+    """A fastener by trade size: `gauge` of a wood screw (#8), or `metric` nominal diameter; `bolt` for machine threads.
+
+    `length` is None where only the diameter matters.
+    """
+
+    text: str
+    gauge: int | None = None
+    diameter: Length | None = None
+    length: Length | None = None
+    bolt: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """One hole of a pattern: offset of its centre from the pattern's origin along and across the face, and either a
+    screw with a use (the bit follows from tables) or the bit itself. `depth` None bores through. `slot` is the
+    length of a slotted hole along the face, None for a round one."""
+
+    along: Length
+    across: Length
+    use: HoleUse
+    screw: Screw | None = None
+    bit: Length | None = None
+    depth: Length | None = None
+    through: bool = False
+    countersunk: bool = False
+    slot: Length | None = None
+    fit: Fit = Fit.NORMAL
+    at: Position = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class HolePlace:
+    """Where a pattern sits: on one face of one piece, its origin `along` from end A (on an end: from the face edge) and
+    `across` from the face edge (on an edge or an end: from the face side). `turned` swaps the pattern's axes."""
+
+    piece: str
+    face: Face
+    along: Length
+    across: Length
+    turned: bool = False
+    at: Position = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Hardware:
+    name: str
+    holes: tuple[Hole, ...]
+    on: tuple[HolePlace, ...]
+    count: int
+    buy: str = ""
+    note: str = ""
+    stage: str = ""
+    at: Position = NOWHERE
+    places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class ClampNeed:
+    """So many clamps of one kind, by the name the shop file uses."""
+
+    count: int
+    kind: str
+    at: Position = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """One glue-up, as the maker wrote it. `minutes` is the maker's own estimate of the work with wet glue; where it is
+    missing an estimate is computed. `wait_hours` is the time in clamps. `subassemblies` are earlier stages by title."""
+
+    title: str
+    pieces: tuple[str, ...]
+    uses: tuple[str, ...] = ()
+    first: tuple[str, ...] = ()
+    after: tuple[str, ...] = ()
+    tools: tuple[str, ...] = ()
+    clamps: tuple[ClampNeed, ...] = ()
+    hardware: tuple[str, ...] = ()
+    minutes: Fraction | None = None
+    wait_hours: Fraction | None = None
+    note: str = ""
+    at: Position = NOWHERE
+    places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Gluing:
+    """`adhesive` is a generic kind known to the facts; times from the label of the pot win over the table's.
+
+    `shop` is the temperature of the shop in degrees Celsius, exact.
+    """
+
+    adhesive: str
+    open_minutes: Fraction | None = None
+    clamp_hours: Fraction | None = None
+    shop_celsius: Fraction | None = None
+    stages: tuple[Stage, ...] = ()
+    note: str = ""
+    at: Position = NOWHERE
+    places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Finish:
+    """`kind` is a generic kind known to the facts; `coverage` in square metres per litre wins over the table's."""
+
+    kind: str
+    coats: int
+    coverage: Fraction | None = None
+    steps: tuple[str, ...] = ()
+    grits: tuple[int, ...] = ()
+    note: str = ""
+    at: Position = NOWHERE
+    places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)

@@ -1,0 +1,124 @@
+"""Materials, parts and pieces: what is sawn.
+
+A *part* is a kind of member ("leg"); a *piece* is one copy of it with a mark of its own ("FL"). Every object knows the
+place in the source it came from (`at`), and `places` maps its keys to theirs.
+
+Axes of a piece: *length* along the grain, *width*, *thickness*. Its faces are named as at the bench: the *face side*
+(`face`), the side opposite it (`back`), the *face edge* (`edge`), the edge opposite it (`far edge`), and the ends `A` and
+`B`. All marking out starts from the face side, the face edge and end A.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from fractions import Fraction
+
+from shopdocs.core.length import Length
+from shopdocs.core.problems import NOWHERE, Position
+
+Places = Mapping[str, Position]
+
+
+class MaterialKind(StrEnum):
+    HARDWOOD = "hardwood"  # rough sawn, by quarters of an inch or by metric thickness
+    SOFTWOOD = "softwood"  # dressed, by nominal size
+    SHEET = "sheet"
+
+
+class PriceUnit(StrEnum):
+    BOARD_FOOT = "bf"
+    CUBIC_METRE = "m3"
+    SQUARE_METRE = "m2"
+    FOOT = "ft"
+    METRE = "m"
+    SHEET = "sheet"
+    PIECE = "piece"
+
+
+@dataclass(frozen=True, slots=True)
+class Price:
+    """Money for one unit of measure; exact, currency named once in the shop file."""
+
+    amount: Fraction
+    per: PriceUnit
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """What the yard sells. `rough` is the sawn thickness (hardwood), `nominal` the trade size in inches (softwood,
+    thickness and width, which are names and not measures), `sheet` width and length of a sheet."""
+
+    name: str
+    kind: MaterialKind
+    species: str = ""
+    rough: Length | None = None
+    quarters: int | None = None
+    nominal: tuple[Fraction, Fraction] | None = None
+    thickness: Length | None = None
+    sheet: tuple[Length, Length] | None = None
+    price: Price | None = None
+    note: str = ""
+    at: Position = NOWHERE
+    places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
+
+
+class Axis(StrEnum):
+    LENGTH = "length"
+    WIDTH = "width"
+    THICKNESS = "thickness"
+
+
+class Direction(StrEnum):
+    """Directions of the assembled build: x left to right, y front to back, z floor to top."""
+
+    X = "x"
+    Y = "y"
+    Z = "z"
+
+
+@dataclass(frozen=True, slots=True)
+class Runs:
+    """How a piece lies in the assembled build: which direction each of its axes follows."""
+
+    length: Direction
+    width: Direction
+    thickness: Direction
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One copy of a part. `mark` is unique in the build; `place` is left open for coordinates in the build."""
+
+    mark: str
+    part: str
+    note: str = ""
+    at: Position = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A kind of member. Sizes are those that show: a tenon or tongue is added by its joint, never written here.
+
+    `length` runs from shoulder to shoulder. `turns` allows the layout to turn the piece across the grain.
+    """
+
+    name: str
+    material: str
+    thickness: Length
+    width: Length
+    length: Length
+    pieces: tuple[Piece, ...]
+    runs: Runs | None = None
+    turns: bool = False
+    note: str = ""
+    private: str = ""
+    at: Position = NOWHERE
+    places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
+
+    def along(self, axis: Axis) -> Length:
+        return {Axis.LENGTH: self.length, Axis.WIDTH: self.width, Axis.THICKNESS: self.thickness}[axis]
+
+    def place(self, key: str) -> Position:
+        return self.places.get(key, self.at)
