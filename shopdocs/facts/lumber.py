@@ -1,0 +1,411 @@
+"""Board measure, rough and surfaced thickness, dressed softwood, sheet goods.
+
+Two rules of board measure live side by side and give different totals: the exact volume in board feet, as most
+retailers bill, and the surface-measure tally of the hardwood trade, which rounds every board. Callers say which one
+they used. Lookups return None where the table has no row; sizes that no board can have raise ValueError.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+
+from shopdocs.core.display import round_half_up
+from shopdocs.core.length import INCH, Length
+from shopdocs.facts.source import COMMON_PRACTICE, Confidence, Source
+
+BOARD_FOOT_CUBIC_INCHES = 144
+# Exact: 144 in³ in cubic metres, 1 in = 0.0254 m.
+BF_M3 = BOARD_FOOT_CUBIC_INCHES * Fraction("0.0254") ** 3
+CUBIC_INCHES_PER_M3 = 1 / Fraction("0.0254") ** 3
+FOOT = INCH * 12
+
+BOARD_MEASURE = Source(
+    "Engineering Aid training manual, US Navy",
+    Confidence.READ,
+    table="board measure; G. W. Danforth, Lumber Measurement",
+)
+NHLA = Source(
+    "NHLA Rules for the Measurement & Inspection of Hardwood & Cypress",
+    Confidence.SECONDARY,
+    table="surface measure",
+    page="hardwood terminology glossary of a lumber dealer",
+)
+NHLA_ALTERNATE_HALVES = Source(NHLA.title, Confidence.MEMORY, table="exact halves alternately up and down")
+
+
+def _positive(**sizes: Length) -> None:
+    for name, size in sizes.items():
+        if size.mm <= 0:
+            raise ValueError(f"{name} of a board must be more than zero")
+
+
+def counted_thickness(thickness: Length) -> Length:
+    """Thickness as board measure counts it: what it is, but never under 1 in (`BOARD_MEASURE`)."""
+    return max(thickness, INCH)
+
+
+def board_feet(thickness: Length, width: Length, length: Length) -> Fraction:
+    """Board feet of one board, exact: thickness × width × length over 144 in³, thickness under 1 in counted as 1 in.
+
+    Board measure goes by rough sizes (hardwood) or nominal sizes (softwood), never by dressed ones; giving those is the
+    caller's part. Raises ValueError for a size of zero or less.
+    """
+    _positive(thickness=thickness, width=width, length=length)
+    return counted_thickness(thickness).inch * width.inch * length.inch / BOARD_FOOT_CUBIC_INCHES
+
+
+# --- the surface-measure tally of the hardwood trade ------------------------------------------------------------------
+
+
+class Halves(StrEnum):
+    """What becomes of a board whose surface measure is exactly a half (`NHLA_ALTERNATE_HALVES` or habit)."""
+
+    ALTERNATE = "alternate"  # first half of a tally up, second down, and so on
+    UP = "up"
+    DOWN = "down"
+
+
+def exact_surface_measure(width: Length, length: Length) -> Fraction:
+    """Square feet of one face before rounding: actual width with its fractions, length cut back to whole feet."""
+    _positive(width=width, length=length)
+    return width.inch * int(length / FOOT) / 12
+
+
+def surface_measure(width: Length, length: Length, halves: Halves = Halves.UP) -> int:
+    """Surface measure of one board, rounded to the nearest whole square foot (`NHLA`).
+
+    A single board has no predecessor to alternate with: ALTERNATE rounds its exact half up.
+    """
+    exact = exact_surface_measure(width, length)
+    if halves is Halves.DOWN and exact % 1 == Fraction(1, 2):
+        return int(exact)
+    return round_half_up(exact)
+
+
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """A bundle of one thickness: each board's whole square feet, their sum, and board feet to the nearest whole one.
+
+    `halves_met` counts boards whose surface measure was exactly a half; where it is zero the rule for halves did not
+    matter.
+    """
+
+    measures: tuple[int, ...]
+    surface_feet: int
+    board_feet: int
+    halves_met: int
+    halves: Halves
+    source: Source
+
+
+def tally_board_feet(
+    thickness: Length, boards: Iterable[tuple[Length, Length]], halves: Halves = Halves.ALTERNATE
+) -> Tally:
+    """Tally boards of one rough thickness, each given as (width, length), by surface measure (`NHLA`).
+
+    Each board's surface measure is rounded first; the sum is multiplied by the thickness (never under 1 in) and
+    rounded to the nearest board foot, a half up. Raises ValueError for a size of zero or less.
+    """
+    _positive(thickness=thickness)
+    measures: list[int] = []
+    halves_met = 0
+    for width, length in boards:
+        rule = halves
+        if exact_surface_measure(width, length) % 1 == Fraction(1, 2):
+            halves_met += 1
+            if halves is Halves.ALTERNATE:
+                rule = Halves.UP if halves_met % 2 else Halves.DOWN
+        measures.append(surface_measure(width, length, rule))
+    surface = sum(measures)
+    source = NHLA_ALTERNATE_HALVES if halves_met and halves is Halves.ALTERNATE else NHLA
+    feet = round_half_up(surface * counted_thickness(thickness).inch)
+    return Tally(tuple(measures), surface, feet, halves_met, halves, source)
+
+
+# --- hardwood thickness -----------------------------------------------------------------------------------------------
+
+USUAL_QUARTERS = (4, 5, 6, 8, 10, 12, 16)
+
+
+def quarters(count: int) -> Length:
+    """Rough thickness of 'count/4' stock: 8/4 is 2 in. Raises ValueError below 1."""
+    if count < 1:
+        raise ValueError("rough thickness needs at least one quarter of an inch")
+    return INCH * Fraction(count, 4)
+
+
+def quarters_name(rough: Length) -> str | None:
+    """'8/4' for 2 in; None where the thickness is no whole number of quarters."""
+    count = rough.inch * 4
+    return f"{count.numerator}/4" if count.denominator == 1 and count >= 1 else None
+
+
+@dataclass(frozen=True, slots=True)
+class SurfacedRow:
+    rough: Length
+    both_sides: Length
+    source: Source
+
+
+_S2S = Source(
+    "NHLA Rules for the Measurement & Inspection of Hardwood & Cypress",
+    Confidence.SECONDARY,
+    table="standard thickness surfaced two sides",
+    page="Lumber Dimensions, hardwood and softwood reference table",
+)
+_S2S_MEMORY = Source(_S2S.title, Confidence.MEMORY, table=_S2S.table)
+_S2S_RULE = Source(_S2S.title, Confidence.SECONDARY, table="rule for surfaced two sides", page=_S2S.page)
+
+
+def _surfaced_row(rough: str, both_sides: str, source: Source = _S2S) -> SurfacedRow:
+    return SurfacedRow(Length.inches(_mixed(rough)), Length.inches(_mixed(both_sides)), source)
+
+
+def _mixed(text: str) -> Fraction:
+    """A mixed number as tables print it: '1-5/16'."""
+    return sum((Fraction(part) for part in text.split("-")), Fraction(0))
+
+
+SURFACED = (
+    _surfaced_row("3/8", "3/16"),
+    _surfaced_row("1/2", "5/16"),
+    _surfaced_row("5/8", "7/16"),
+    _surfaced_row("3/4", "9/16"),
+    _surfaced_row("1", "13/16"),
+    _surfaced_row("1-1/4", "1-1/16"),
+    _surfaced_row("1-1/2", "1-5/16"),
+    _surfaced_row("2", "1-3/4"),
+    _surfaced_row("2-1/2", "2-1/4", _S2S_MEMORY),
+    _surfaced_row("3", "2-3/4"),
+    _surfaced_row("4", "3-3/4"),
+)
+
+
+def surfaced_by_rule(rough: Length) -> Length:
+    """Rough less 3/16 in up to 1-1/2 in, less 1/4 in above."""
+    return rough - Length.inches("3/16" if rough <= Length.inches("1.5") else "1/4")
+
+
+def surfaced(rough: Length) -> SurfacedRow | None:
+    """Thickness surfaced two sides, from the table or else by its rule; None where nothing would be left.
+
+    A grading figure, not a promise: yards sell 4/4 surfaced anywhere from 3/4 to 15/16 in. Measure before cutting.
+    """
+    row = next((row for row in SURFACED if row.rough == rough), None)
+    if row is not None:
+        return row
+    thickness = surfaced_by_rule(rough)
+    return SurfacedRow(rough, thickness, _S2S_RULE) if thickness.mm > 0 else None
+
+
+# --- dressed softwood -------------------------------------------------------------------------------------------------
+
+_PS20 = Source(
+    "PS 20",
+    Confidence.SECONDARY,
+    table="dressed dry",
+    page="Softwood Lumber, standard sizes (engineering reference site)",
+)
+_PS20_GREEN = Source("PS 20", Confidence.SECONDARY, table="dressed green", page=_PS20.page)
+_PS20_READ = Source("Tennessee Administrative Code 0080-07-07-.06", Confidence.READ, table="Table 4 (sizes of PS 20)")
+_PS20_MEMORY = Source("PS 20", Confidence.MEMORY, table="dressed dry")
+_PS20_GREEN_MEMORY = Source("PS 20", Confidence.MEMORY, table="dressed green")
+PS20_DRY_MOISTURE = Fraction(19)  # percent or less
+
+
+@dataclass(frozen=True, slots=True)
+class DressedRow:
+    """One nominal size and what it measures; inches, exact."""
+
+    nominal: Fraction
+    dry: Fraction
+    green: Fraction
+    dry_source: Source = _PS20
+    green_source: Source = _PS20_GREEN
+
+
+def _dressed(nominal: str, dry: str, green: str, dry_source: Source, green_source: Source) -> DressedRow:
+    return DressedRow(_mixed(nominal), _mixed(dry), _mixed(green), dry_source, green_source)
+
+
+DRESSED_THICKNESS = tuple(
+    _dressed(nominal, dry, green, _PS20, _PS20_GREEN)
+    for nominal, dry, green in (
+        ("3/8", "5/16", "11/32"),
+        ("1/2", "7/16", "15/32"),
+        ("5/8", "9/16", "19/32"),
+        ("3/4", "5/8", "11/16"),
+        ("1", "3/4", "25/32"),
+        ("1-1/4", "1", "1-1/32"),
+        ("1-1/2", "1-1/4", "1-9/32"),
+        ("2", "1-1/2", "1-9/16"),
+        ("2-1/2", "2", "2-1/16"),
+        ("3", "2-1/2", "2-9/16"),
+        ("3-1/2", "3", "3-1/16"),
+        ("4", "3-1/2", "3-9/16"),
+    )
+)
+DRESSED_WIDTH = (
+    _dressed("2", "1-1/2", "1-9/16", _PS20, _PS20_GREEN_MEMORY),
+    _dressed("3", "2-1/2", "2-9/16", _PS20, _PS20_GREEN_MEMORY),
+    _dressed("4", "3-1/2", "3-9/16", _PS20_READ, _PS20_READ),
+    _dressed("5", "4-1/2", "4-5/8", _PS20_MEMORY, _PS20_GREEN_MEMORY),
+    _dressed("6", "5-1/2", "5-5/8", _PS20_READ, _PS20_READ),
+    _dressed("8", "7-1/4", "7-1/2", _PS20_READ, _PS20_READ),
+    _dressed("10", "9-1/4", "9-1/2", _PS20_READ, _PS20_READ),
+    _dressed("12", "11-1/4", "11-1/2", _PS20_READ, _PS20_READ),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Dressed:
+    """What a nominal size measures; `sources` has one entry, or two where thickness and width were read apart."""
+
+    thickness: Length
+    width: Length
+    sources: tuple[Source, ...]
+
+
+def dressed(nominal_thickness: Fraction, nominal_width: Fraction, green: bool = False) -> Dressed | None:
+    """Actual size of softwood by its nominal size in inches, dry (19 % moisture or less) unless `green`.
+
+    None where PS 20 lists no such board here: timbers 5 in and thicker are not covered.
+    """
+    thick = next((row for row in DRESSED_THICKNESS if row.nominal == nominal_thickness), None)
+    wide = next((row for row in DRESSED_WIDTH if row.nominal == nominal_width), None)
+    if thick is None or wide is None:
+        return None
+    if green:
+        sizes, sources = (thick.green, wide.green), (thick.green_source, wide.green_source)
+    else:
+        sizes, sources = (thick.dry, wide.dry), (thick.dry_source, wide.dry_source)
+    return Dressed(Length.inches(sizes[0]), Length.inches(sizes[1]), tuple(dict.fromkeys(sources)))
+
+
+_NOMINAL = re.compile(
+    r"(\d+-\d+/\d+|\d+/\d+|\d+(?:\.\d+)?)\s*[x×]\s*(\d+-\d+/\d+|\d+/\d+|\d+(?:\.\d+)?)", re.IGNORECASE
+)
+
+
+def parse_nominal(text: str) -> tuple[Fraction, Fraction] | None:
+    """Trade size in inches: '2x4', '2 × 4', '5/4 x 6', '1-1/4 x 6' as (thickness, width); None for anything else."""
+    match = _NOMINAL.fullmatch(text.strip())
+    if match is None:
+        return None
+    try:
+        thickness, width = _mixed(match[1]), _mixed(match[2])
+    except ZeroDivisionError:
+        return None
+    return (thickness, width) if thickness > 0 and width > 0 else None
+
+
+# --- sheet goods ------------------------------------------------------------------------------------------------------
+
+_PS1 = Source(
+    "PS 1",
+    Confidence.SECONDARY,
+    table="thickness requirements",
+    page="panel association page, performance category and thickness",
+)
+_PS1_SIZE = Source(
+    "PS 1", Confidence.SECONDARY, edition="19", table="length and width", page="panel association page on tolerances"
+)
+_PLY_SIZES = Source("hardwood plywood overview", Confidence.SECONDARY, page="plywood maker's overview page")
+
+
+@dataclass(frozen=True, slots=True)
+class SheetSize:
+    """`width` is across the face grain, `length` along it."""
+
+    name: str
+    width: Length
+    length: Length
+    source: Source
+
+
+def _feet(width: int, length: int, source: Source) -> SheetSize:
+    return SheetSize(f"{width} x {length} ft", FOOT * width, FOOT * length, source)
+
+
+def _millimetres(width: int, length: int, source: Source) -> SheetSize:
+    return SheetSize(f"{width} x {length} mm", Length(width), Length(length), source)
+
+
+SHEET_SIZES = (
+    _feet(4, 8, _PS1_SIZE),
+    _feet(4, 6, _PLY_SIZES),
+    _feet(4, 7, _PLY_SIZES),
+    _feet(4, 10, _PLY_SIZES),
+    _feet(5, 8, _PLY_SIZES),
+    _feet(8, 4, _PLY_SIZES),  # face grain runs the short way
+    SheetSize("49 x 97 in", INCH * 49, INCH * 97, COMMON_PRACTICE),  # MDF and particleboard, an inch over
+    _millimetres(1220, 2440, _PS1_SIZE),
+    _millimetres(1525, 1525, COMMON_PRACTICE),
+    _millimetres(1250, 2500, COMMON_PRACTICE),
+    _millimetres(2070, 2800, COMMON_PRACTICE),  # melamine-faced chipboard
+)
+
+
+@dataclass(frozen=True, slots=True)
+class PanelThickness:
+    """A plywood category and the thickness a panel of it may have; inches as printed."""
+
+    category: Fraction
+    low: Fraction
+    high: Fraction
+    label: Fraction
+    source: Source
+
+
+PLYWOOD_PS1 = tuple(
+    PanelThickness(Fraction(category), Fraction(low), Fraction(high), Fraction(label), _PS1)
+    for category, low, high, label in (
+        ("1/4", "0.219", "0.281", "0.225"),
+        ("11/32", "0.313", "0.375", "0.322"),
+        ("3/8", "0.344", "0.406", "0.354"),
+        ("15/32", "0.438", "0.500", "0.451"),
+        ("1/2", "0.469", "0.531", "0.483"),
+        ("19/32", "0.563", "0.625", "0.578"),
+        ("5/8", "0.594", "0.656", "0.609"),
+        ("23/32", "0.688", "0.750", "0.703"),
+        ("3/4", "0.719", "0.781", "0.734"),
+        ("1", "0.950", "1.050", "0.97"),
+    )
+)
+# What panels sold under a round name usually measure in US shops.
+USUAL_PLYWOOD_ACTUAL = {
+    Length.inches("3/4"): Length.inches("23/32"),
+    Length.inches("1/2"): Length.inches("15/32"),
+    Length.inches("1/4"): Length.inches("7/32"),
+}
+EN_315 = Source("EN 315", Confidence.MEMORY, table="sanded plywood thickness")
+
+
+@dataclass(frozen=True, slots=True)
+class PanelAdvice:
+    """Range a panel of this nominal thickness may have, and what it usually measures where that is known.
+
+    Advice only: grooves and housings are cut to the panel in hand.
+    """
+
+    low: Length
+    high: Length
+    usual: Length | None
+    source: Source
+
+
+def plywood_thickness(nominal: Length) -> PanelAdvice | None:
+    """Range of actual thickness: PS 1 for its inch categories, EN 315 (sanded) for whole and half mm; else None."""
+    usual = USUAL_PLYWOOD_ACTUAL.get(nominal)
+    row = next((row for row in PLYWOOD_PS1 if row.category == nominal.inch), None)
+    if row is not None:
+        return PanelAdvice(Length.inches(row.low), Length.inches(row.high), usual, row.source)
+    if nominal.mm < 3 or (nominal.mm * 2).denominator != 1:
+        return None
+    upper = Fraction("0.2") + Fraction("0.03") * nominal.mm
+    lower = Fraction("0.4") + Fraction("0.03") * nominal.mm
+    return PanelAdvice(Length(nominal.mm - lower), Length(nominal.mm + upper), usual, EN_315)

@@ -1,0 +1,52 @@
+"""Where a number comes from, and how far to trust it.
+
+Every table of this package carries a `Source`; documents print `str(source)` below what they computed from it, so
+that a maker can see which figures were read in a standard and which are only habit.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Confidence(StrEnum):
+    READ = "read in source"
+    SECONDARY = "read in secondary page"
+    COMPUTED = "computed"
+    MEMORY = "from memory"
+    PRACTICE = "common practice, no source"
+
+    @property
+    def is_read(self) -> bool:
+        """Was the value read, in the source or in a page that repeats it?"""
+        return self in (Confidence.READ, Confidence.SECONDARY)
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A published work, the place in it, and how its values reached this package.
+
+    `title` is empty where only workshop habit stands behind a value. `page` names the page that was read where the work
+    itself was not.
+    """
+
+    title: str
+    confidence: Confidence
+    edition: str = ""
+    table: str = ""
+    page: str = ""
+
+    def __str__(self) -> str:
+        """As printed: 'PS 20, dressed dry', 'ASME B18.2.8 1999, Table 1 (from memory)', 'common practice'."""
+        if not self.title:
+            return "common practice" if self.confidence is Confidence.PRACTICE else str(self.confidence)
+        text = ", ".join(word for word in (f"{self.title} {self.edition}".strip(), self.table) if word)
+        if self.confidence is Confidence.MEMORY:
+            return f"{text} (from memory)"
+        if self.confidence is Confidence.PRACTICE:
+            return f"{text} (common practice)"
+        return text
+
+
+COMMON_PRACTICE = Source("", Confidence.PRACTICE)
