@@ -1,0 +1,193 @@
+"""Proven lower bounds on the price of all pieces.
+
+Every bound here has one form. Give each piece a whole value; let F_s be at least the value of any set of pieces
+one board of stock s can carry. A plan with n_s boards then has sum(n_s F_s) >= D, the value of all pieces, so its
+price is at least the least sum(n_s p_s) with that property and n_s within the stock. Only whole numbers enter, so
+nothing depends on a solver's tolerance: the solver merely proposes values.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import reduce
+from math import gcd
+from typing import Any
+
+from shopdocs.work.layout.grid import Grid
+from shopdocs.work.layout.master import Master
+from shopdocs.work.layout.packing import Pool
+from shopdocs.work.layout.task import Task
+from shopdocs.work.layout.tree import codes
+
+SCALE = 10 ** 7
+
+
+def price_step(task: Task) -> int:
+    """Every price is a multiple of this."""
+    return reduce(gcd, [s.price for s in task.shapes], 0) or 1
+
+
+def least_price(total: int, stocks: Sequence[tuple[int, int, int]], step: int) -> int | None:
+    """The least price of boards (price, value, limit) worth ``total``, rounded up to ``step``; None: not enough.
+
+    The stocks are taken in order of price for value and the last one in part, which no whole choice can beat.
+    """
+    price = 0
+    for cost, value, limit in sorted((s for s in stocks if s[1] > 0), key=lambda s: (s[0] / s[1], s)):
+        if value * limit >= total:
+            price_num = cost * total
+            whole = price * value + price_num
+            return -(-whole // (value * step)) * step
+        total -= value * limit
+        price += cost * limit
+    return None if total > 0 else price
+
+
+def stock_values_bound(task: Task, values: dict[int, int], total: int, step: int) -> int | None:
+    """``least_price`` for the value of one board of each stock."""
+    stocks = task.job.stocks
+    return least_price(total, [(stocks[s].price, v, task.limits[s]) for s, v in values.items()], step)
+
+
+def area_bound(task: Task) -> int:
+    """The price of the clear area alone; 0 where the stock cannot be enough."""
+    areas: dict[int, int] = {}
+    for shape in task.shapes:
+        areas[shape.stock] = max(areas.get(shape.stock, 0), shape.size)
+    total = sum(n * s for n, s in zip(task.demand, task.size, strict=True))
+    if not total:
+        return 0
+    return stock_values_bound(task, areas, total, price_step(task)) or 0
+
+
+def _family(sizes: Any, whole: int, np: Any) -> list[tuple[int, Any, int]]:
+    """Dual-feasible functions of one direction as (number, values of pieces, scale of the board).
+
+    For pieces x and board W: the true size; u^(k) made whole, ceil((k+1) x / W) - 1 on k; and size with pieces
+    over W - e counted whole and pieces under e left out (Fekete & Schepers 2001, U^(e)).
+    """
+    out = [sizes]
+    scales = [whole]
+    for k in (1, 2, 3, 4, 5, 6, 7, 8, 9, 11, 13):
+        if k < whole:
+            out.append(-(-(k + 1) * sizes // whole) - 1)
+            scales.append(k)
+    limits = sorted({int(x) for x in sizes if 2 * x <= whole} | {whole - int(x) + 1 for x in sizes if 2 * x > whole})
+    for e in limits[:40]:
+        if 2 * e <= whole:
+            out.append(np.where(sizes > whole - e, whole, np.where(sizes < e, 0, sizes)))
+            scales.append(whole)
+    half = whole // 2
+    for p in limits[:40]:
+        if 1 < p <= half:
+            big = sizes > half
+            out.append(np.where(big, 2 * (whole // p) - 2 * ((whole - sizes) // p), np.where(sizes >= p, 2 * (sizes // p), 0)))
+            scales.append(2 * (whole // p))
+    return [(i, v, s) for i, (v, s) in enumerate(zip(out, scales, strict=True))]
+
+
+def quick_bound(task: Task) -> int:
+    """The best of the area bound and products of dual-feasible functions; these only for one stock that may be
+    bought without limit and pieces that keep their grain."""
+    best = area_bound(task)
+    shapes = task.shapes
+    if len(shapes) != 1 or len(shapes[0].areas) != 1:
+        return best
+    if any(len(part) != 1 for kind in task.members for part in kind):
+        return best
+    import numpy as np
+
+    parts = [(part[0], n) for kind, n in zip(task.members, task.demand, strict=True) for part in kind]
+    _, _, whole_w, whole_h, _ = shapes[0].areas[0]
+    count = np.array([n for _, n in parts], dtype=np.int64)
+    across = _family(np.array([p[0] for p, _ in parts], dtype=np.int64), whole_w, np)
+    up = _family(np.array([p[1] for p, _ in parts], dtype=np.int64), whole_h, np)
+    left = np.array([v for _, v, _ in across]) * count
+    right = np.array([v for _, v, _ in up])
+    totals = left @ right.T
+    scale = np.array([s for _, _, s in across])[:, None] * np.array([s for _, _, s in up])[None, :]
+    boards = int((-(-totals // scale)).max())
+    return max(best, min(boards, task.limits[shapes[0].stock]) * shapes[0].price)
+
+
+class PriceBound:
+    """Column generation on a grid: the master proposes values, whole numbers prove the bound."""
+
+    def __init__(self, task: Task, finest: int = 100) -> None:
+        self.task = task
+        self.grid = Grid(task, finest)
+        self.step = price_step(task)
+        self.best = area_bound(task)
+        stocks = sorted({s.stock for s in task.shapes})
+        self.master = Master(self.grid.demand, {s: task.limits[s] for s in stocks})
+        self.stocks = stocks
+        self.column_of: dict[tuple[int, int], int] = {c: i for i, c in enumerate(self.grid.columns)}
+        self.center: Any = None
+
+    def seed(self, pool: Pool, keep: int = 400) -> None:
+        """Start from true boards: the best of the pool by price for area."""
+        task = self.task
+        some = sorted(pool.items(), key=lambda x: (x[1][0], x[0]))[-keep * 50:]
+        rated = []
+        for key, (price, shape, tree) in some:
+            counts: dict[int, int] = {}
+            area = 0
+            for code in codes(tree):
+                t = task.type_of[code]
+                column = self.column_of.get((t, code // 2 - self.first_code(t)))
+                if column is not None:
+                    counts[column] = counts.get(column, 0) + 1
+                    part = task.members[t][0][0]
+                    area += part[0] * part[1]
+            rated.append(((price + 1e-9) / max(area, 1), key, price, task.shapes[shape].stock, counts))
+        rated.sort(key=lambda r: r[:2])
+        for _, _, price, stock, counts in rated[:keep]:
+            self.master.add(stock, price, counts)
+
+    def first_code(self, t: int) -> int:
+        part = self.task.members[t][0]
+        return int(part[0][3]) // 2
+
+    def run(self, rounds: int, stop: Callable[[], bool], enough: int) -> int:
+        """Improve the bound until it reaches ``enough`` or ``rounds`` are over; returns the best bound."""
+        np = self.grid.np
+        for _ in range(rounds):
+            if self.best >= enough or stop():
+                break
+            duals = self.master.solve()
+            if duals is None:
+                break
+            values = np.array(duals[0])
+            if self.center is not None:
+                tried = 0.5 * values + 0.5 * self.center
+            else:
+                tried = values
+            found = self.price_out(tried, duals[1])
+            if not found and tried is not values:
+                found = self.price_out(values, duals[1])
+            if not found:
+                break
+        return self.best
+
+    def price_out(self, values: Any, stock_duals: dict[int, float]) -> bool:
+        """Prove a bound with these values and add boards that show where they were too high."""
+        grid = self.grid
+        np = grid.np
+        top = max(float(values.max()), 1e-12)
+        whole = np.maximum(np.floor(values * (SCALE / top)), 0).astype(np.int64)
+        whole[grid.lost] = 0
+        tables = grid.tables(whole)
+        worth = grid.stock_values(tables)
+        total = int(np.dot(whole, np.array(grid.demand, dtype=np.int64)))
+        bound = stock_values_bound(self.task, {s: v for s, (v, _) in worth.items()}, total, self.step)
+        if bound is not None and bound > self.best:
+            self.best = bound
+            self.center = values
+        elif self.center is None:
+            self.center = values
+        fresh = False
+        stocks = self.task.job.stocks
+        for s, (v, way) in worth.items():
+            if v * top / SCALE > stocks[s].price + stock_duals.get(s, 0.0) + 1e-7 * (1 + stocks[s].price):
+                fresh |= self.master.add(s, stocks[s].price, grid.pattern(tables, whole, grid.areas[s][way]))
+        return fresh

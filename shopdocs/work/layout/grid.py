@@ -1,0 +1,197 @@
+"""Sizes rounded onto a coarse grid so that every true layout stays possible, and the dearest layout on it.
+
+Rounding is a dual-feasible function: with c = (k + 1) / W a piece w becomes ceil(c w) - 1 and a board L becomes
+ceil(c L) - 1. Whatever fits the board fits on the grid, because the sum of ceil(c w_i) - 1 is less than
+c * sum(w_i) <= c L, and a whole number below c L is at most ceil(c L) - 1. For L = W the grid has k units; k = W
+changes nothing (Fekete & Schepers 2001, Mathematical Programming 91, function u^(k), made whole).
+
+The value of a board is the dearest set of pieces, any number of each, that through cuts can take from it
+(Gilmore & Gomory 1965, Operations Research 13): never less than what any true board can carry.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from shopdocs.work.layout.task import Task
+from shopdocs.work.layout.tree import ANY, RIP_ONLY
+
+
+def on_grid(size: int, whole: int, k: int) -> int:
+    """``size`` on a grid of ``k`` units for ``whole``."""
+    return -(-(k + 1) * size // whole) - 1
+
+
+class Grid:
+    """Pieces and areas of a task on a grid, and the value of each stock for given prices of pieces.
+
+    ``columns`` are the pieces priced: (type, member), more than one for a together-group. ``parts`` are
+    (column, w, h) on the grid, one for each way a piece may lie. ``lost`` columns vanish on the grid (a size of
+    0) and must be given no value.
+    """
+
+    def __init__(self, task: Task, finest: int) -> None:
+        import numpy as np
+
+        self.np = np
+        self.task = task
+        self.whole_w = max(a[2] for s in task.shapes for a in s.areas)
+        self.whole_h = max(a[3] for s in task.shapes for a in s.areas)
+        self.columns: list[tuple[int, int]] = []
+        sizes = []
+        for t, kind in enumerate(task.members):
+            for m, part in enumerate(kind):
+                if part:
+                    sizes.append((len(self.columns), part))
+                    self.columns.append((t, m))
+        self.k_w = self.choose([(min(x[0] for x in p), p[0][0] * p[0][1], self.count(i)) for i, p in sizes],
+                               self.whole_w, finest)
+        self.k_h = self.choose([(min(x[1] for x in p), p[0][0] * p[0][1], self.count(i)) for i, p in sizes],
+                               self.whole_h, finest)
+        self.parts = [(i, on_grid(x[0], self.whole_w, self.k_w), on_grid(x[1], self.whole_h, self.k_h))
+                      for i, p in sizes for x in p]
+        self.lost = sorted({i for i, w, h in self.parts if w == 0 or h == 0})
+        self.demand = [self.count(i) for i in range(len(self.columns))]
+        self.areas: dict[int, list[list[tuple[int, int, int]]]] = {}
+        for shape in task.shapes:
+            self.areas.setdefault(shape.stock, []).append(
+                [(on_grid(a[2], self.whole_w, self.k_w), on_grid(a[3], self.whole_h, self.k_h), a[4])
+                 for a in shape.areas])
+        self.free = any(a[4] == ANY for s in task.shapes for a in s.areas)
+        self.p_index = np.array([p[0] for p in self.parts])
+        self.p_w = np.array([p[1] for p in self.parts])
+        self.p_h = np.array([p[2] for p in self.parts])
+        self.halves_h = self.halves(self.k_h)
+        self.halves_w = self.halves(self.k_w)
+
+    def count(self, column: int) -> int:
+        return self.task.demand[self.columns[column][0]]
+
+    def choose(self, sizes: list[tuple[int, int, int]], whole: int, finest: int) -> int:
+        """The grid on which the pieces keep most of their size; the true size where it is fine enough."""
+        if whole <= finest:
+            return whole
+        best, best_k = -1.0, finest
+        for k in range(max(1, finest // 2), finest + 1):
+            kept = sum(n * area * (-(-(k + 1) * w // whole) - 1) / (k * w) for w, area, n in sizes)
+            if kept > best:
+                best, best_k = kept, k
+        return best_k
+
+    def halves(self, k: int) -> tuple[Any, Any]:
+        """For each size up to k the ways to part it in two: index arrays (k + 1, k // 2 + 1)."""
+        np = self.np
+        size = np.arange(k + 1)[:, None]
+        first = np.minimum(np.arange(k // 2 + 1)[None, :], size // 2)
+        return first, size - first
+
+    def close(self, line: Any, halves: tuple[Any, Any]) -> Any:
+        """The best sum of parts of a line of values, any number of parts."""
+        np = self.np
+        first, second = halves
+        while True:
+            new = np.maximum.reduce(line[first] + line[second], axis=1)
+            np.maximum(new, line, out=new)
+            if (new == line).all():
+                return new
+            line = new
+
+    def tables(self, value: Any) -> dict[str, Any]:
+        """Values of all sizes (w, h): "base" one piece, "stack" ripped only, "free" any through cuts."""
+        np = self.np
+        base = np.zeros((self.k_w + 1, self.k_h + 1), dtype=np.int64)
+        np.maximum.at(base, (self.p_w, self.p_h), value[self.p_index])
+        np.maximum.accumulate(base, axis=0, out=base)
+        np.maximum.accumulate(base, axis=1, out=base)
+        out = {"base": base}
+        if not self.free:
+            stack = base.copy()
+            for w in range(1, self.k_w + 1):
+                if (base[w] == base[w - 1]).all():
+                    stack[w] = stack[w - 1]
+                else:
+                    stack[w] = self.close(base[w], self.halves_h)
+            out["stack"] = stack
+            return out
+        free = base.copy()
+        for w in range(1, self.k_w + 1):
+            line = free[w]
+            half = w // 2
+            if half:
+                line = np.maximum(line, (free[1:half + 1] + free[w - 1:w - half - 1:-1]).max(axis=0))
+            free[w] = self.close(line, self.halves_h)
+        out["free"] = free
+        return out
+
+    def value_of(self, tables: dict[str, Any], area: tuple[int, int, int]) -> int:
+        """The value of one clear area."""
+        w, h, rule = area
+        if w <= 0 or h <= 0:
+            return 0
+        if rule == ANY:
+            return int(tables["free"][w, h])
+        if rule == RIP_ONLY:
+            return int(tables["stack"][w, h])
+        return int(self.row_line(tables, h)[w])
+
+    def row_line(self, tables: dict[str, Any], h: int) -> Any:
+        """Values of crosscut-then-rip boards of all lengths with width h."""
+        cache = tables.setdefault("rows", {})
+        if h not in cache:
+            cache[h] = self.close(tables["stack"][:, h], self.halves_w)
+        return cache[h]
+
+    def stock_values(self, tables: dict[str, Any]) -> dict[int, tuple[int, int]]:
+        """For each stock the value of its best partition and that partition's number."""
+        out = {}
+        for stock, ways in self.areas.items():
+            values = [sum(self.value_of(tables, a) for a in way) for way in ways]
+            out[stock] = (max(values), values.index(max(values)))
+        return out
+
+    def pattern(self, tables: dict[str, Any], value: Any, way: list[tuple[int, int, int]]) -> dict[int, int]:
+        """Pieces (column -> count) that make up the value of a stock's partition."""
+        out: dict[int, int] = {}
+        for w, h, rule in way:
+            if w > 0 and h > 0:
+                self.trace(tables, value, w, h, rule, out)
+        return out
+
+    def trace(self, tables: dict[str, Any], value: Any, w: int, h: int, rule: int, out: dict[int, int]) -> None:
+        """Take a value apart into the pieces that give it."""
+        np = self.np
+        base = tables["base"]
+        todo = [(w, h, rule)]
+        while todo:
+            w, h, rule = todo.pop()
+            if rule == ANY:
+                table = tables["free"]
+            elif rule == RIP_ONLY:
+                table = tables["stack"]
+            else:
+                line = self.row_line(tables, h)
+                if line[w] == tables["stack"][w, h]:
+                    todo.append((w, h, RIP_ONLY))
+                    continue
+                half = w // 2
+                i = 1 + int(np.argmax(line[1:half + 1] + line[w - 1:w - half - 1:-1]))
+                todo += [(i, h, rule), (w - i, h, rule)]
+                continue
+            full = table[w, h]
+            if full == 0:
+                continue
+            if full == base[w, h]:
+                fits = (self.p_w <= w) & (self.p_h <= h) & (value[self.p_index] == full)
+                column = int(self.p_index[int(np.argmax(fits))])
+                out[column] = out.get(column, 0) + 1
+                continue
+            half = h // 2
+            sums = table[w, 1:half + 1] + table[w, h - 1:h - half - 1:-1] if half else np.zeros(1)
+            i = int(np.argmax(sums))
+            if half and sums[i] == full:
+                todo += [(w, i + 1, rule), (w, h - i - 1, rule)]
+                continue
+            half = w // 2
+            sums = table[1:half + 1, h] + table[w - 1:w - half - 1:-1, h]
+            i = int(np.argmax(sums))
+            todo += [(i + 1, h, rule), (w - i - 1, h, rule)]

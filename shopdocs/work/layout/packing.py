@@ -1,0 +1,174 @@
+"""Putting pieces on boards: the inner loops of construction and search.
+
+A board in use is a plain tuple ``(shape, tree, openings, most_w, most_h, key, price, used)``: the shape's index,
+its tree, the openings with the largest width and height among them, the multiset of types as one whole number
+(``sum of unit[t]``), the price and the area used.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from shopdocs.work.layout import tree as trees
+from shopdocs.work.layout.task import Task
+from shopdocs.work.layout.tree import Node
+
+Board = tuple[int, Any, list[trees.Opening], int, int, int, int, int]
+Pool = dict[int, tuple[int, int, Any]]
+
+openings_of = trees.openings_of
+put = trees.put
+
+
+def board_of(task: Task, shape: int, tree: Node | None, key: int, used: int) -> Board:
+    """A board in use with its openings worked out."""
+    kind = task.shapes[shape]
+    spots = openings_of(tree, kind.areas, task.least_w, task.least_h)
+    most_w = most_h = 0
+    for spot in spots:
+        if spot[0] > most_w:
+            most_w = spot[0]
+        if spot[1] > most_h:
+            most_h = spot[1]
+    return (shape, tree, spots, most_w, most_h, key, kind.price, used)
+
+
+def empty_boards(task: Task) -> list[Board]:
+    """One untouched board of each shape."""
+    return [board_of(task, i, None, 0, 0) for i in range(len(task.shapes))]
+
+
+def add(task: Task, board: Board, kind: int) -> Board | None:
+    """The board with one more of type ``kind`` in its tightest openings, or None."""
+    shape, tree, spots, most_w, most_h, key, _, used = board
+    areas = task.shapes[shape].areas
+    parts = task.members[kind]
+    for number, leaves in enumerate(parts):
+        least = 1 << 62
+        found = None
+        for leaf in leaves:
+            w = leaf[0]
+            h = leaf[1]
+            if w > most_w or h > most_h:
+                continue
+            for spot in spots:
+                a = spot[0] - w
+                b = spot[1] - h
+                if a >= 0 and b >= 0:
+                    c = a if a < b else b
+                    if c < least:
+                        least = c
+                        found = spot
+                        chosen = leaf
+        if found is None:
+            return None
+        tree = put(tree, found[2], found[3], chosen, len(areas))
+        if number + 1 < len(parts):
+            spots = openings_of(tree, areas, task.least_w, task.least_h)
+    return board_of(task, shape, tree, key + task.unit[kind], used + task.size[kind])
+
+
+def fill(task: Task, board: Board, order: Sequence[int], left: list[int]) -> tuple[Board, list[int]]:
+    """Fill one board in the given order of types, as many of each as ``left`` and room allow.
+
+    Returns the board and the types put on it, in order. A type that does not fit never fits later, because
+    openings only shrink; so one pass is enough.
+    """
+    taken: list[int] = []
+    members = task.members
+    for kind in order:
+        many = left[kind]
+        while many:
+            parts = members[kind]
+            if len(parts) == 1:
+                most_w = board[3]
+                most_h = board[4]
+                for leaf in parts[0]:
+                    if leaf[0] <= most_w and leaf[1] <= most_h:
+                        break
+                else:
+                    break
+            new = add(task, board, kind)
+            if new is None:
+                break
+            board = new
+            taken.append(kind)
+            many -= 1
+            if not board[2]:
+                return board, taken
+    return board, taken
+
+
+def construct(task: Task, order: Sequence[int], empties: Sequence[Board],
+              stop: Callable[[], bool] | None = None) -> tuple[list[Board], list[int]]:
+    """Board after board, each the one with the best price for its used area, repeated while pieces last.
+
+    Returns the boards and what is left of each type.
+    """
+    left = list(task.demand)
+    boards: list[Board] = []
+    stock_left = list(task.limits)
+    shapes = task.shapes
+    order = [t for t in order if left[t]]
+    while order and not (stop is not None and stop()):
+        best: Board | None = None
+        best_taken: list[int] = []
+        for empty in empties:
+            if stock_left[shapes[empty[0]].stock] <= 0:
+                continue
+            board, taken = fill(task, empty, order, left)
+            if taken and (best is None or _better(board, best)):
+                best, best_taken = board, taken
+        if best is None:
+            break
+        stock = shapes[best[0]].stock
+        uses: dict[int, int] = {}
+        for t in best_taken:
+            uses[t] = uses.get(t, 0) + 1
+        times = min([stock_left[stock]] + [left[t] // n for t, n in uses.items()])
+        boards.extend([best] * times)
+        stock_left[stock] -= times
+        for t, n in uses.items():
+            left[t] -= n * times
+        order = [t for t in order if left[t]]
+    return boards, left
+
+
+def _better(a: Board, b: Board) -> bool:
+    """Cheaper for the used area; with equal price for area the one that uses more."""
+    left, right = a[6] * b[7], b[6] * a[7]
+    return left < right or (left == right and a[7] > b[7])
+
+
+def orders(task: Task) -> list[list[int]]:
+    """Sensible orders of types: by area, longest side, length, width; groups always first."""
+    def first(t: int) -> tuple[int, int]:
+        leaf = task.members[t][0][0]
+        return leaf[0], leaf[1]
+
+    kinds = [t for t in range(len(task.demand)) if task.demand[t]]
+    groups = {t: len(task.members[t]) == 1 for t in kinds}
+    big_w = max((a[2] for s in task.shapes for a in s.areas), default=1)
+    big_h = max((a[3] for s in task.shapes for a in s.areas), default=1)
+    keys: list[Callable[[int], Any]] = [
+        lambda t: (groups[t], -task.size[t], t),
+        lambda t: (groups[t], -max(first(t)[0] * big_h, first(t)[1] * big_w), -task.size[t], t),
+        lambda t: (groups[t], -first(t)[0], -first(t)[1], t),
+        lambda t: (groups[t], -first(t)[1], -first(t)[0], t),
+    ]
+    return [sorted(kinds, key=key) for key in keys]
+
+
+def price_of(boards: Sequence[Board]) -> int:
+    """The price of all boards."""
+    return sum(b[6] for b in boards)
+
+
+def types_in(task: Task, tree: Node | None) -> list[int]:
+    """The types on a board, one entry for each unit (a together-group counts once)."""
+    counts: dict[int, int] = {}
+    for code in trees.codes(tree):
+        t = task.type_of[code]
+        counts[t] = counts.get(t, 0) + 1
+    return [t for t, n in counts.items() for _ in range(n // len(task.members[t]))]

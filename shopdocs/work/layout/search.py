@@ -1,0 +1,263 @@
+"""Goal-driven ruin and recreate: the same pieces for less money.
+
+The goal is a price below the best known. Boards are given up until the rest is cheap enough; the pieces then
+without a board are worked back in by taking a few boards apart again and again. Pieces without a board are
+counted by their area; when none is left the goal is met and a lower one is set.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from math import log
+from random import Random
+
+from shopdocs.work.layout import tree as trees
+from shopdocs.work.layout.packing import Board, Pool, add, board_of, put
+from shopdocs.work.layout.task import Task
+
+
+class Search:
+    """A seeded search over one task; ``run`` may be called again and goes on where it stopped.
+
+    ``best`` is the cheapest complete plan, or the one with the least area left out while none is complete.
+    ``pool`` remembers every board met: multiset of types -> (price, shape, tree), the cheapest for each.
+    """
+
+    def __init__(self, task: Task, boards: list[Board], left: list[int], empties: list[Board], seed: int,
+                 step: int, floor: int, pool: Pool) -> None:
+        self.task = task
+        self.rng = Random(seed)
+        self.empties = empties
+        self.step = step
+        self.floor = floor
+        self.pool = pool
+        self.pieces = sum(task.demand)
+        self.reset(boards, left)
+
+    def reset(self, boards: list[Board], left: list[int]) -> None:
+        """Take a plan as the best one and set the next goal."""
+        self.best = list(boards)
+        self.best_left = list(left)
+        self.missing = sum(n * s for n, s in zip(left, self.task.size, strict=True))
+        self.best_price = sum(b[6] for b in boards)
+        for b in boards:
+            self.remember(b)
+        self.aim()
+
+    def remember(self, b: Board) -> None:
+        """Keep a board for the set cover."""
+        old = self.pool.get(b[5])
+        if old is None or old[0] > b[6]:
+            self.pool[b[5]] = (b[6], b[0], b[1])
+
+    @property
+    def done(self) -> bool:
+        """Whether the best plan is complete and cannot be cheaper."""
+        return not self.missing and self.best_price <= self.floor
+
+    def aim(self) -> None:
+        """Give up boards of the best plan until its price is below the goal."""
+        self.boards = list(self.best)
+        self.loose = [t for t, n in enumerate(self.best_left) for _ in range(n)]
+        self.goal = (1 << 62) if self.missing else self.best_price - self.step
+        price = self.best_price
+        draw = self.rng.random
+        while price > self.goal:
+            areas = self.task.shapes
+            worth = [b[7] / areas[b[0]].size * (0.5 + draw()) if b[6] else 9.0 for b in self.boards]
+            i = worth.index(min(worth))
+            gone = self.boards.pop(i)
+            price -= gone[6]
+            self.loose.extend(self.kinds(gone))
+        self.price = price
+        self.used = [0] * len(self.task.limits)
+        for b in self.boards:
+            self.used[self.task.shapes[b[0]].stock] += 1
+        size = self.task.size
+        self.open_area = sum(size[t] for t in self.loose)
+
+    def kinds(self, board: Board) -> list[int]:
+        """The types on a board."""
+        type_of = self.task.type_of
+        members = self.task.members
+        out = []
+        seen: dict[int, int] = {}
+        for code in trees.codes(board[1]):
+            t = type_of[code]
+            many = len(members[t])
+            if many == 1:
+                out.append(t)
+            else:
+                seen[t] = seen.get(t, 0) + 1
+                if seen[t] == many:
+                    out.append(t)
+        return out
+
+    def run(self, count: int, heat: float, stop: Callable[[], bool], most: int = 1 << 62) -> int:
+        """``count`` rounds of ruin and recreate with falling ``heat`` (share of a board's area), at most ``most``.
+
+        Returns the rounds made; stops early when done or when ``stop`` says so (asked every 16 rounds).
+        """
+        scale = max((e[6] and self.task.shapes[e[0]].size) for e in self.empties) or 1
+        draw = self.rng.random
+        for number in range(min(count, most)):
+            if self.done or (number & 15 == 0 and stop()):
+                return number
+            warmth = heat * scale * (1 - number / count)
+            boards, loose, price, used = self.ruin_and_recreate()
+            size = self.task.size
+            area = sum([size[t] for t in loose])
+            if area <= self.open_area or area < self.open_area - warmth * log(draw() + 1e-12):
+                self.boards, self.loose, self.price, self.used = boards, loose, price, used
+                self.open_area = area
+                if not loose or (self.missing and area < self.missing):
+                    left = [0] * len(self.task.demand)
+                    for t in loose:
+                        left[t] += 1
+                    self.reset(boards, left)
+        return min(count, most)
+
+    def ruin_and_recreate(self) -> tuple[list[Board], list[int], int, list[int]]:
+        """One candidate: some boards taken apart, their pieces and the loose ones put back."""
+        rng = self.rng
+        draw = rng.random
+        boards = list(self.boards)
+        loose = list(self.loose)
+        price = self.price
+        used = list(self.used)
+        many = 1 + int(draw() * 3.0)
+        share = 1.0 if draw() < 0.35 else 0.15 + 0.5 * draw()
+        shapes = self.task.shapes
+        for _ in range(min(many, len(boards))):
+            i = int(draw() * len(boards))
+            old = boards.pop(i)
+            rest = self.thinned(old, share, loose) if share < 1.0 else None
+            if rest is None:
+                if share >= 1.0:
+                    loose.extend(self.kinds(old))
+                price -= old[6]
+                used[shapes[old[0]].stock] -= 1
+            else:
+                boards.append(rest)
+        return self.recreate(boards, loose, price, used)
+
+    def thinned(self, board: Board, share: float, loose: list[int]) -> Board | None:
+        """The board without a random share of its pieces, which become loose; None if nothing is left."""
+        task = self.task
+        removed: list[int] = []
+        tree = trees.thin(board[1], share, self.rng.random, removed)
+        type_of = task.type_of
+        key = board[5]
+        area = board[7]
+        groups = set()
+        for code in removed:
+            t = type_of[code]
+            if len(task.members[t]) > 1:
+                groups.add(t)
+                continue
+            loose.append(t)
+            key -= task.unit[t]
+            area -= task.size[t]
+        for t in groups:
+            tree = trees.without(tree, {part[0][3] >> 1: 1 for part in task.members[t]})
+            loose.append(t)
+            key -= task.unit[t]
+            area -= task.size[t]
+        if tree is None:
+            return None
+        return board_of(task, board[0], tree, key, area)
+
+    def recreate(self, boards: list[Board], loose: list[int], price: int,
+                 used: list[int]) -> tuple[list[Board], list[int], int, list[int]]:
+        """Put loose pieces on boards in a noisy order, opening boards while the goal allows."""
+        task = self.task
+        draw = self.rng.random
+        size = task.size
+        members = task.members
+        areas = [s.areas for s in task.shapes]
+        unit = task.unit
+        style = draw()
+        if style < 0.6:
+            noise = 0.1 + 0.6 * draw()
+            order = sorted([(-size[t] * (1 + noise * draw()), t) for t in loose])
+        elif style < 0.75:
+            order = sorted([(-members[t][0][0][0] * (1 + 0.3 * draw()), t) for t in loose])
+        elif style < 0.9:
+            order = sorted([(-members[t][0][0][1] * (1 + 0.3 * draw()), t) for t in loose])
+        else:
+            order = sorted([(draw(), t) for t in loose])
+        rest: list[int] = []
+        failed: set[int] = set()
+        fresh: set[int] = set()
+        for _, t in order:
+            if t in failed:
+                rest.append(t)
+                continue
+            parts = members[t]
+            new: Board | None = None
+            at = -1
+            if len(parts) == 1:
+                least = 1 << 62
+                for leaf in parts[0]:
+                    w = leaf[0]
+                    h = leaf[1]
+                    i = 0
+                    for b in boards:
+                        if b[3] >= w and b[4] >= h:
+                            for spot in b[2]:
+                                x = spot[0] - w
+                                y = spot[1] - h
+                                if x >= 0 and y >= 0:
+                                    c = x if x < y else y
+                                    if c < least:
+                                        least = c
+                                        at = i
+                                        found = spot
+                                        chosen = leaf
+                        i += 1
+                if at >= 0:
+                    b = boards[at]
+                    new = board_of(task, b[0], put(b[1], found[2], found[3], chosen, len(areas[b[0]])),
+                                   b[5] + unit[t], b[7] + size[t])
+            else:
+                for i, b in enumerate(boards):
+                    new = add(task, b, t)
+                    if new is not None:
+                        at = i
+                        break
+            if new is None:
+                new = self.open_board(t, price, used)
+                if new is None:
+                    failed.add(t)
+                    rest.append(t)
+                    continue
+                price += new[6]
+                used[task.shapes[new[0]].stock] += 1
+                at = len(boards)
+                boards.append(new)
+                failed.clear()
+            else:
+                boards[at] = new
+            fresh.add(at)
+        for i in fresh:
+            self.remember(boards[i])
+        return boards, rest, price, used
+
+    def open_board(self, kind: int, price: int, used: list[int]) -> Board | None:
+        """A new board with a piece of ``kind`` that the goal and the stock allow; cheap for its size first."""
+        task = self.task
+        best = None
+        least = 0.0
+        for e in self.empties:
+            shape = task.shapes[e[0]]
+            if price + e[6] > self.goal or used[shape.stock] >= task.limits[shape.stock]:
+                continue
+            new = add(task, e, kind)
+            if new is None:
+                continue
+            if len(self.empties) == 1:
+                return new
+            worth = (e[6] + 1e-9) / shape.size * (0.7 + 0.6 * self.rng.random())
+            if best is None or worth < least:
+                best, least = new, worth
+        return best
