@@ -58,7 +58,7 @@ def test_gauges_that_are_not_made(gauge: int) -> None:
         screws.shank_diameter(gauge)
 
 
-# Largest flat head, inches: "Basic Skills: Screw Size Charts" (1 to 7), a manufacturer's production-screw table (from 8).
+# Largest flat head, inches: "Basic Skills: Screw Size Charts" (1 to 7), a maker's production-screw table (from 8).
 B18_6_1_HEADS = (
     (1, "0.146"),
     (2, "0.172"),

@@ -1,0 +1,100 @@
+"""Short cautions in our own words, each with the published fact behind it.
+
+They are printed where the hurt would happen, once, and hand on to those who know more: the data sheet of the product,
+local rules, licensed practice. They are no safety training.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from shopdocs.core.length import INCH, Length
+from shopdocs.facts.source import COMMON_PRACTICE, Confidence, Source
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """`text` is two or three short sentences; `fact` says in one line what is known, `sources` from where."""
+
+    key: str
+    title: str
+    text: str
+    fact: str
+    sources: tuple[Source, ...]
+
+
+EPOXY_HEAT = Caution(
+    "epoxy",
+    "Mixed epoxy makes its own heat",
+    "Mix small batches and spread each at once in a shallow tray. A full cup can smoke and burn skin. "
+    "Gloves, fresh air; the product's data sheet decides.",
+    "about 240 ml (8 fl oz) in a plastic cup can get hot enough to melt it; a cup has been shown at 105 °C (221 °F)",
+    (
+        Source("epoxy maker's questions and answers on temperature", Confidence.SECONDARY),
+        Source("Temperature: the ultimate variable", Confidence.SECONDARY),
+    ),
+)
+OILY_RAGS = Caution(
+    "rags",
+    "Oily rags can set themselves alight",
+    "Never leave them in a heap. Dry them flat and single outdoors, or drown them in water in a metal can with a "
+    "tight lid. Dispose of them as local rules say.",
+    "rags wet with drying oil can ignite within a few hours; codes ask for covered metal or listed containers",
+    (
+        Source("fabrication laboratory page on oil-based finishes, Harvard GSD", Confidence.READ),
+        Source("30 CFR 57.4104", Confidence.READ),
+        Source("International Fire Code", Confidence.READ, table="3304.2"),
+        Source("NFPA tip sheet on oily rags", Confidence.MEMORY),
+    ),
+)
+WOOD_DUST = Caution(
+    "dust",
+    "Wood dust harms lungs and nose",
+    "Catch it at the tool, wear a mask made for fine dust, and clean up without stirring it. Some woods also irritate "
+    "skin. Local limits apply.",
+    "NIOSH advises at most 1 mg/m³ over a working day; oak and beech dust are listed as human carcinogens by ACGIH",
+    (
+        Source("OSHA, Wood Dust: Evaluating Exposure", Confidence.READ),
+        Source("OSHA Chemical Sampling Information", Confidence.READ, table="NIOSH REL, ACGIH notation"),
+        Source("Directive (EU) 2017/2398", Confidence.MEMORY, table="2 mg/m³ hardwood dust"),
+    ),
+)
+DRILLING = Caution(
+    "drilling",
+    "Before drilling",
+    "Clamp the piece, back up the exit, guard your eyes. No gloves, loose sleeves or hair near the turning bit. "
+    "Try bit and stop in scrap first.",
+    "workshop habit",
+    (COMMON_PRACTICE,),
+)
+TIP_OVER = Caution(
+    "tip-over",
+    "Can tip: fasten it to the wall",
+    "Tall or shallow pieces, and open drawers, can fall on a child. Fit a tip restraint into solid framing. "
+    "Clothing storage has rules of its own; local rules and a licensed tradesperson come first.",
+    "US rule for clothing storage units: from 27 in high, 30 lb and 3.2 ft³ of enclosed storage",
+    (
+        Source("16 CFR 1261", Confidence.READ, table="with ASTM F2057-23"),
+        Source("ASTM F2057", Confidence.MEMORY, edition="23", table="tip restraint supplied"),
+    ),
+)
+FINISH_VAPOUR = Caution(
+    "finish",
+    "Finish vapour",
+    "Open windows, no flame or spark, and the mask the data sheet asks for. Let it harden fully before use, "
+    "longer where food or a child's mouth will touch it.",
+    "workshop habit; every product's own data sheet decides",
+    (COMMON_PRACTICE,),
+)
+CAUTIONS = (EPOXY_HEAT, OILY_RAGS, WOOD_DUST, DRILLING, TIP_OVER, FINISH_VAPOUR)
+
+TIP_OVER_HEIGHT = INCH * 27  # 16 CFR 1261, smallest height in scope
+TIP_OVER_POUNDS = 30
+TIP_OVER_CUBIC_FEET = Fraction("3.2")
+
+
+def may_tip(height: Length, depth: Length) -> bool:
+    """Should a free-standing piece carry the tip-over caution? From 27 in high (16 CFR 1261) and taller than twice its
+    depth (common practice). A hint, not a stability calculation."""
+    return height >= TIP_OVER_HEIGHT and height > depth * 2
