@@ -1,0 +1,201 @@
+"""Axis-aligned boxes in whole ticks.
+
+A *tick* is a length that divides every length of a scene, so that all comparisons and products are between whole
+numbers: nothing is ever rounded and nothing is slow. `Ticks` turns exact lengths into ticks and back.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from math import lcm
+
+from shopdocs.core.length import Length
+
+Corner = tuple[int, int, int]
+AXES = (0, 1, 2)
+
+
+@dataclass(frozen=True, slots=True)
+class Ticks:
+    """So many ticks go into a millimetre."""
+
+    per_mm: int = 1
+
+    @staticmethod
+    def of(lengths: Iterable[Length]) -> Ticks:
+        """The coarsest tick that divides every one of `lengths`."""
+        return Ticks(lcm(1, *{length.mm.denominator for length in lengths}))
+
+    def count(self, length: Length) -> int:
+        """`length` in ticks. Raises ValueError when it is no whole number of them."""
+        ticks = length.mm * self.per_mm
+        if ticks.denominator != 1:
+            raise ValueError(f"{length!r} is no whole number of 1/{self.per_mm} mm")
+        return ticks.numerator
+
+    def length(self, count: int) -> Length:
+        return Length(Fraction(count, self.per_mm))
+
+    def area(self, count: int) -> Fraction:
+        """Square ticks as square millimetres."""
+        return Fraction(count, self.per_mm**2)
+
+    def volume(self, count: int) -> Fraction:
+        """Cubic ticks as cubic millimetres."""
+        return Fraction(count, self.per_mm**3)
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Box:
+    """From the corner `lo` to the corner `hi`, in ticks, the boundary included. A flat box is a rectangle."""
+
+    lo: Corner
+    hi: Corner
+
+    @staticmethod
+    def between(first: Sequence[int], second: Sequence[int]) -> Box:
+        """The box with these two opposite corners, in whatever order."""
+        (a, b, c), (d, e, f) = first, second
+        return Box((min(a, d), min(b, e), min(c, f)), (max(a, d), max(b, e), max(c, f)))
+
+    @staticmethod
+    def around(boxes: Iterable[Box]) -> Box:
+        """The smallest box that holds all of `boxes`. Raises ValueError when there are none."""
+        every = list(boxes)
+        if not every:
+            raise ValueError("no boxes to go around")
+        lows, highs = [b.lo for b in every], [b.hi for b in every]
+        return Box(
+            (min(p[0] for p in lows), min(p[1] for p in lows), min(p[2] for p in lows)),
+            (max(p[0] for p in highs), max(p[1] for p in highs), max(p[2] for p in highs)),
+        )
+
+    @property
+    def size(self) -> Corner:
+        return (self.hi[0] - self.lo[0], self.hi[1] - self.lo[1], self.hi[2] - self.lo[2])
+
+    @property
+    def volume(self) -> int:
+        x, y, z = self.size
+        return x * y * z
+
+    @property
+    def surface(self) -> int:
+        """Area of all six faces, in square ticks."""
+        x, y, z = self.size
+        return 2 * (x * y + y * z + z * x)
+
+    @property
+    def doubled_centre(self) -> Corner:
+        """Twice the centre: stays whole."""
+        return (self.lo[0] + self.hi[0], self.lo[1] + self.hi[1], self.lo[2] + self.hi[2])
+
+    def shifted(self, by: Sequence[int]) -> Box:
+        x, y, z = by
+        (a, b, c), (d, e, f) = self.lo, self.hi
+        return Box((a + x, b + y, c + z), (d + x, e + y, f + z))
+
+    def face(self, axis: int, high: bool) -> Box:
+        """The flat box that is the face at the low or high end of `axis`."""
+        at = self.hi[axis] if high else self.lo[axis]
+        return Box(_with(self.lo, axis, at), _with(self.hi, axis, at))
+
+    def faces(self) -> Iterator[tuple[int, bool, Box]]:
+        """The six faces: axis, whether at its high end, and the flat box."""
+        for axis in AXES:
+            for high in (False, True):
+                yield axis, high, self.face(axis, high)
+
+    def common(self, other: Box) -> Box | None:
+        """What both closed boxes share, flat or a line or a point where they only touch; None when they are apart."""
+        lo = (max(self.lo[0], other.lo[0]), max(self.lo[1], other.lo[1]), max(self.lo[2], other.lo[2]))
+        hi = (min(self.hi[0], other.hi[0]), min(self.hi[1], other.hi[1]), min(self.hi[2], other.hi[2]))
+        return Box(lo, hi) if lo[0] <= hi[0] and lo[1] <= hi[1] and lo[2] <= hi[2] else None
+
+    def overlap(self, other: Box) -> Box | None:
+        """The common box, where it has a volume."""
+        shared = self.common(other)
+        return shared if shared is not None and shared.volume > 0 else None
+
+    def holds(self, other: Box) -> bool:
+        return all(self.lo[k] <= other.lo[k] and other.hi[k] <= self.hi[k] for k in AXES)
+
+    def gaps(self, other: Box) -> Corner:
+        """How far apart the boxes are along each axis; 0 where their shadows on it meet."""
+        a, b, c = (max(other.lo[k] - self.hi[k], self.lo[k] - other.hi[k], 0) for k in AXES)
+        return (a, b, c)
+
+
+def _with(corner: Corner, axis: int, value: int) -> Corner:
+    x, y, z = corner
+    return (value, y, z) if axis == 0 else (x, value, z) if axis == 1 else (x, y, value)
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Touch:
+    """Two boxes face to face: the axis the faces stand square to, whether the second lies on the high side of the
+    first, the rectangle they share, and the `gap` between the faces (0 when they touch; the rectangle is then on
+    both, otherwise on the first box)."""
+
+    axis: int
+    high: bool
+    where: Box
+    gap: int = 0
+
+    @property
+    def area(self) -> int:
+        """In square ticks."""
+        x, y, z = self.where.size
+        return y * z if self.axis == 0 else x * z if self.axis == 1 else x * y
+
+
+def touch(first: Box, second: Box, reach: int = 0) -> Touch | None:
+    """Where two boxes face each other at a distance of at most `reach` ticks: None when they overlap, are farther
+    apart, or meet only along a line or in a point."""
+    found: Touch | None = None
+    lo: list[int] = []
+    hi: list[int] = []
+    for axis in AXES:
+        low, high = max(first.lo[axis], second.lo[axis]), min(first.hi[axis], second.hi[axis])
+        if low >= high:
+            if found is not None or low - high > reach:
+                return None
+            above = second.lo[axis] >= first.hi[axis]
+            found = Touch(axis, above, first, low - high)
+            low = high = first.hi[axis] if above else first.lo[axis]
+        lo.append(low)
+        hi.append(high)
+    if found is None:
+        return None
+    return Touch(found.axis, found.high, Box((lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2])), found.gap)
+
+
+def joined_spans(spans: Iterable[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Spans on a line joined where they overlap or touch, in order; empty ones are dropped."""
+    result: list[tuple[int, int]] = []
+    for low, high in sorted(span for span in spans if span[0] < span[1]):
+        if result and low <= result[-1][1]:
+            if high > result[-1][1]:
+                result[-1] = (result[-1][0], high)
+        else:
+            result.append((low, high))
+    return result
+
+
+def without_spans(whole: tuple[int, int], spans: Iterable[tuple[int, int]]) -> list[tuple[int, int]]:
+    """What is left of `whole` when `spans` are taken away."""
+    left: list[tuple[int, int]] = []
+    at, end = whole
+    for low, high in joined_spans(spans):
+        if high <= at:
+            continue
+        if low >= end:
+            break
+        if low > at:
+            left.append((at, low))
+        at = high
+    if at < end:
+        left.append((at, end))
+    return left

@@ -1,0 +1,184 @@
+"""Which pieces overlap, touch or nearly touch, and where.
+
+Candidates come from sweep and prune: boxes sorted along one axis, those still open kept in bins along another. The work
+grows as n log n as long as a piece has a bounded number of neighbours, which furniture has.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+from math import isqrt
+
+from shopdocs.core.box import AXES, Box, Touch, touch
+from shopdocs.core.length import ZERO, Length
+from shopdocs.work.space.placed import Scene
+
+
+@dataclass(frozen=True)
+class Pair:
+    """Two pieces by their index in the scene (`first` < `second`) and how they meet. `touches` lie between the true
+    solids, joints included; `gaps` between the bodies, at most the stated tolerance wide."""
+
+    first: int
+    second: int
+    overlap: int
+    touches: tuple[Touch, ...]
+    gaps: tuple[Touch, ...]
+
+    @cached_property
+    def area(self) -> int:
+        """All touching area, in square ticks."""
+        return sum(t.area for t in self.touches)
+
+
+@dataclass(frozen=True)
+class Contacts:
+    """Every pair of a scene that meets, in the order of the scene."""
+
+    scene: Scene
+    pairs: tuple[Pair, ...]
+
+    @cached_property
+    def of_piece(self) -> tuple[tuple[Pair, ...], ...]:
+        """For each piece of the scene, the pairs it is in."""
+        lists: list[list[Pair]] = [[] for _ in self.scene.pieces]
+        for pair in self.pairs:
+            lists[pair.first].append(pair)
+            lists[pair.second].append(pair)
+        return tuple(tuple(pairs) for pairs in lists)
+
+    def between(self, one: str, other: str) -> Pair | None:
+        """The pair of these two marks, if they meet."""
+        i, j = sorted((self.scene.index(one), self.scene.index(other)))
+        return next((pair for pair in self.of_piece[i] if (pair.first, pair.second) == (i, j)), None)
+
+    def area(self, pair: Pair) -> Fraction:
+        """The touching area of a pair in square millimetres."""
+        return self.scene.ticks.area(pair.area)
+
+    def overlap(self, pair: Pair) -> Fraction:
+        """The volume two pieces claim both, in cubic millimetres."""
+        return self.scene.ticks.volume(pair.overlap)
+
+    def loose(self) -> tuple[str, ...]:
+        """Marks of pieces that touch nothing."""
+        return tuple(
+            piece.mark
+            for piece, pairs in zip(self.scene.pieces, self.of_piece, strict=True)
+            if not any(pair.touches or pair.overlap for pair in pairs)
+        )
+
+    def clumps(self) -> tuple[tuple[str, ...], ...]:
+        """The pieces in groups that hang together, each in the order of the scene."""
+        root = list(range(len(self.scene.pieces)))
+
+        def find(i: int) -> int:
+            while root[i] != i:
+                root[i] = root[root[i]]
+                i = root[i]
+            return i
+
+        for pair in self.pairs:
+            if pair.touches or pair.overlap:
+                one, two = find(pair.first), find(pair.second)
+                root[max(one, two)] = min(one, two)
+        groups: dict[int, list[str]] = {}
+        for i, piece in enumerate(self.scene.pieces):
+            groups.setdefault(find(i), []).append(piece.mark)
+        return tuple(tuple(group) for group in groups.values())
+
+
+def find_contacts(scene: Scene, tolerance: Length = ZERO) -> Contacts:
+    """All pairs that overlap, touch, or have bodies at most `tolerance` apart, face to face."""
+    reach = int(tolerance.mm * scene.ticks.per_mm)
+    pairs = []
+    for i, j in close_pairs([solid.bounds for solid in scene.solids], reach):
+        pair = _meet(scene, i, j, reach)
+        if pair is not None:
+            pairs.append(pair)
+    return Contacts(scene, tuple(sorted(pairs, key=lambda p: (p.first, p.second))))
+
+
+def _meet(scene: Scene, i: int, j: int, reach: int) -> Pair | None:
+    one, two = scene.solids[i], scene.solids[j]
+    touches = []
+    for mine in one.cells:
+        for theirs in two.cells:
+            found = touch(mine, theirs)
+            if found is not None:
+                touches.append(found)
+    near = touch(one.body, two.body, reach) if reach else None
+    gaps = (near,) if near is not None and near.gap else ()
+    overlap = one.overlap(two)
+    if not (touches or gaps or overlap):
+        return None
+    return Pair(i, j, overlap, tuple(_merged(touches)), gaps)
+
+
+def _merged(touches: Sequence[Touch]) -> list[Touch]:
+    """Touching rectangles joined where two of them make one larger rectangle."""
+    rest = sorted(touches)
+    joined = True
+    while joined and len(rest) > 1:
+        joined = False
+        for a in range(len(rest)):
+            for b in range(a + 1, len(rest)):
+                whole = _one_rectangle(rest[a], rest[b])
+                if whole is not None:
+                    rest[a] = whole
+                    del rest[b]
+                    joined = True
+                    break
+            if joined:
+                break
+    return sorted(rest)
+
+
+def _one_rectangle(one: Touch, two: Touch) -> Touch | None:
+    if (one.axis, one.high) != (two.axis, two.high):
+        return None
+    whole = Touch(one.axis, one.high, Box.around((one.where, two.where)))
+    return whole if whole.area == one.area + two.area and one.where.common(two.where) is not None else None
+
+
+def close_pairs(boxes: Sequence[Box], reach: int = 0) -> Iterator[tuple[int, int]]:
+    """Index pairs (i < j) of boxes that are at most `reach` apart along every axis; each pair once."""
+    if len(boxes) < 2:
+        return
+    along, across = _sweep_axes(boxes)
+    low = min(box.lo[across] for box in boxes)
+    bins = isqrt(len(boxes)) + 1
+    width = max(1, -(-(max(box.hi[across] for box in boxes) - low + 1) // bins))
+    other = 3 - along - across
+    open_in: list[list[int]] = [[] for _ in range(bins)]
+    for i in sorted(range(len(boxes)), key=lambda k: (boxes[k].lo[along], k)):
+        box = boxes[i]
+        start, near_lo, near_hi = box.lo[along] - reach, box.lo[across] - reach, box.hi[across] + reach
+        other_lo, other_hi = box.lo[other] - reach, box.hi[other] + reach
+        first = max(0, (near_lo - low) // width)
+        last = min(bins - 1, (near_hi - low) // width)
+        for b in range(first, last + 1):
+            still = [j for j in open_in[b] if boxes[j].hi[along] >= start]
+            for j in still:
+                lo, hi = boxes[j].lo, boxes[j].hi
+                if hi[across] < near_lo or lo[across] > near_hi or hi[other] < other_lo or lo[other] > other_hi:
+                    continue
+                if max((lo[across] - low) // width, first) == b:  # the first bin both are in reports the pair
+                    yield (i, j) if i < j else (j, i)
+            open_in[b] = still
+        for b in range((box.lo[across] - low) // width, (box.hi[across] - low) // width + 1):
+            open_in[b].append(i)
+
+
+def _sweep_axes(boxes: Sequence[Box]) -> tuple[int, int]:
+    """The two axes along which the boxes are spread most for their size: few are open at a time there."""
+
+    def crowding(axis: int) -> Fraction:
+        spread = max(b.hi[axis] for b in boxes) - min(b.lo[axis] for b in boxes)
+        return Fraction(sum(b.size[axis] for b in boxes), max(spread, 1))
+
+    first, second, _ = sorted(AXES, key=crowding)
+    return first, second

@@ -1,0 +1,290 @@
+"""Hidden-line removal for solids made of cuboids, exact in whole ticks.
+
+An edge is seen where the faces beside it that look to the eye are seen just beside it. So each such side of an edge (an
+*edge side*) is moved an infinitely small step into its face, and every face of every solid hides one span of it: the
+span where the line of sight meets that face nearer the eye. In a view along (±1 or 0, ±1 or 0, ±1 or 0) each condition
+is `a + b s + c e > 0` with b and c from -1, 0, 1, s the way along the edge and e the infinitely small step, so that all
+ends of spans are whole ticks and ties are decided, never guessed.
+
+Edge sides are divided again and again at the median of their place in the picture, each half taking along only faces
+whose picture overlaps it and that are nearer the eye; small sets are compared all at once. In practice this grows
+as n log n.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from shopdocs.core.box import AXES, Box, Corner, Ticks, joined_spans, without_spans
+from shopdocs.work.space.projection import Flat, View
+from shopdocs.work.space.solid import Edge, Solid
+
+if TYPE_CHECKING:
+    import numpy as np
+
+    Ints = np.ndarray[Any, np.dtype[np.int64]]
+
+Span = tuple[int, int]
+_LARGEST = 2**58  # sums of a few coordinates must fit 64 bits
+_AT_ONCE = 6000  # pairs compared in one go
+
+
+class Segment(NamedTuple):
+    """A straight line of the picture, between two points of the build, in ticks."""
+
+    start: Corner
+    end: Corner
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """What a view shows of some solids: every line once, seen lines first."""
+
+    view: View
+    ticks: Ticks
+    visible: tuple[Segment, ...]
+    hidden: tuple[Segment, ...]
+
+    def pictured(self, segments: Iterable[Segment]) -> Iterator[tuple[Flat, Flat]]:
+        """The segments in the picture, in lengths."""
+        for start, end in segments:
+            yield self.view.picture(start, self.ticks), self.view.picture(end, self.ticks)
+
+
+class _Side(NamedTuple):
+    """One side of an edge: where it starts, how long it is, and which edge it belongs to."""
+
+    start: Corner
+    length: int
+    owner: int
+
+
+_Direction = tuple[int, int, int]  # axis of the edge, axis and sense of the small step into the face
+
+
+def outline(solids: Sequence[Solid], view: View, ticks: Ticks) -> Outline:
+    """The seen and hidden lines of `solids`. Lines that coincide in the picture are drawn once, seen before hidden.
+    Raises OverflowError for coordinates past 2**58 ticks."""
+    edges = [
+        edge for solid in solids for edge in solid.edges
+        if any(part for k, part in enumerate(view.toward) if k != edge.axis)
+    ]  # fmt: skip
+    sides: dict[_Direction, list[_Side]] = defaultdict(list)
+    sides_of: list[int] = [0] * len(edges)
+    for number, edge in enumerate(edges):
+        for face in edge.faces:
+            if face.looks == view.toward[face.normal]:
+                sides[edge.axis, face.leaves, face.sense].append(_Side(edge.start, edge.length, number))
+                sides_of[number] += 1
+    seen: list[list[Span]] = [[] for _ in edges]
+    screens = _Screens(solids, view)
+    for direction, group in sides.items():
+        for side, spans in zip(group, screens.hidden_spans(direction, group), strict=True):
+            seen[side.owner] += without_spans((0, side.length), spans)
+    visible, hidden = _drawn_once(edges, [joined_spans(spans) for spans in seen], view)
+    return Outline(view, ticks, tuple(visible), tuple(hidden))
+
+
+def _drawn_once(edges: Sequence[Edge], seen: Sequence[list[Span]], view: View) -> tuple[list[Segment], list[Segment]]:
+    """Lines that fall on one line of the picture are joined there."""
+    lines: dict[tuple[int, int], tuple[Corner, list[Span], list[Span]]] = {}
+    for edge, spans in zip(edges, seen, strict=True):
+        key, along = _line_of(edge, view)
+        base, shown, every = lines.setdefault((edge.axis, key), (_moved(edge.start, edge.axis, -along), [], []))
+        every.append((along, along + edge.length))
+        shown += [(along + low, along + high) for low, high in spans]
+    visible: list[Segment] = []
+    hidden: list[Segment] = []
+    for (axis, _), (base, shown, every) in lines.items():
+        shown = joined_spans(shown)
+        visible += [Segment(_moved(base, axis, low), _moved(base, axis, high)) for low, high in shown]
+        for whole in joined_spans(every):
+            hidden += [
+                Segment(_moved(base, axis, low), _moved(base, axis, high)) for low, high in without_spans(whole, shown)
+            ]
+    return visible, hidden
+
+
+def _line_of(edge: Edge, view: View) -> tuple[int, int]:
+    """The line of the picture an edge falls on, and where on it the edge starts: both unchanged along a sight line."""
+    axis, at, d = edge.axis, edge.start, view.toward
+    u, v = (axis + 1) % 3, (axis + 2) % 3
+    other = u if d[u] else v
+    return at[u] * d[v] - at[v] * d[u], at[axis] - at[other] * d[axis] * d[other]
+
+
+def _moved(spot: Corner, axis: int, by: int) -> Corner:
+    x, y, z = spot
+    return (x + by, y, z) if axis == 0 else (x, y + by, z) if axis == 1 else (x, y, z + by)
+
+
+class _Screens:
+    """The faces of all solids that look to the eye, ready to hide edge sides."""
+
+    def __init__(self, solids: Sequence[Solid], view: View) -> None:
+        import numpy as np
+
+        self.np = np
+        self.toward = view.toward
+        boxes = [cell for solid in solids for cell in solid.cells]
+        if any(abs(v) > _LARGEST for box in boxes for v in (*box.lo, *box.hi)):
+            raise OverflowError("coordinates are too large for hidden lines")
+        lo = np.array([box.lo for box in boxes], dtype=np.int64).reshape(-1, 3)
+        hi = np.array([box.hi for box in boxes], dtype=np.int64).reshape(-1, 3)
+        self.lo: dict[int, Ints] = {}
+        self.hi: dict[int, Ints] = {}
+        self.places: dict[int, tuple[Ints, Ints]] = {}
+        for axis in AXES:
+            if self.toward[axis]:
+                self.lo[axis], self.hi[axis] = lo.copy(), hi.copy()
+                level = hi[:, axis] if self.toward[axis] > 0 else lo[:, axis]
+                self.lo[axis][:, axis] = self.hi[axis][:, axis] = level
+                self.places[axis] = self._place(self.lo[axis], self.hi[axis])
+
+    def _place(self, lo: Ints, hi: Ints) -> tuple[Ints, Ints]:
+        """Bounds of flat boxes in the picture (three numbers that do not change along a line of sight) and in depth."""
+        np, d = self.np, self.toward
+        lows, highs = [], []
+        for weights in ((0, d[2], -d[1]), (-d[2], 0, d[0]), (d[1], -d[0], 0), d):
+            low = np.zeros(len(lo), dtype=np.int64)
+            high = np.zeros(len(lo), dtype=np.int64)
+            for axis, weight in enumerate(weights):
+                low += weight * (lo if weight > 0 else hi)[:, axis]
+                high += weight * (hi if weight > 0 else lo)[:, axis]
+            lows.append(low)
+            highs.append(high)
+        return np.stack(lows, axis=1), np.stack(highs, axis=1)
+
+    def hidden_spans(self, direction: _Direction, sides: Sequence[_Side]) -> list[list[Span]]:
+        """For each side, the spans along it that faces nearer the eye hide, in order of their start."""
+        np = self.np
+        start = np.array([side.start for side in sides], dtype=np.int64).reshape(-1, 3)
+        length = np.array([side.length for side in sides], dtype=np.int64)
+        end = start.copy()
+        end[:, direction[0]] += length
+        place = self._place(start, end)
+        found: list[tuple[Ints, Ints, Ints]] = []
+        everything = {axis: np.arange(len(self.lo[axis])) for axis in self.lo}
+        self._divide(direction, start, length, place, np.arange(len(sides)), everything, found)
+        spans: list[list[Span]] = [[] for _ in sides]
+        if found:
+            which, low, high = (np.concatenate(column) for column in zip(*found, strict=True))
+            order = np.lexsort((low, which))
+            for i, a, b in zip(which[order].tolist(), low[order].tolist(), high[order].tolist(), strict=True):
+                spans[i].append((a, b))
+        return spans
+
+    def _divide(
+        self, direction: _Direction, start: Ints, length: Ints, place: tuple[Ints, Ints], mine: Ints,
+        faces: dict[int, Ints], found: list[tuple[Ints, Ints, Ints]],
+    ) -> None:  # fmt: skip
+        np = self.np
+        low, high = place[0][mine], place[1][mine]
+        least, most = low.min(axis=0), high.max(axis=0)
+        near: dict[int, Ints] = {}
+        for axis, some in faces.items():
+            f_low, f_high = self.places[axis][0][some], self.places[axis][1][some]
+            meets = (f_high[:, 3] > least[3]) & np.all(
+                (f_low[:, :3] <= most[:3]) & (f_high[:, :3] >= least[:3]), axis=1
+            )
+            near[axis] = some[meets]
+        pairs = len(mine) * sum(len(some) for some in near.values())
+        if pairs == 0:
+            return
+        if pairs <= _AT_ONCE or len(mine) <= 4:
+            for axis, some in near.items():
+                if len(some):
+                    self._compare(direction, start, length, mine, axis, some, found)
+            return
+        middle = low[:, :3] + high[:, :3]
+        widest = int(np.argmax(middle.max(axis=0) - middle.min(axis=0)))
+        order = np.argsort(middle[:, widest], kind="stable")
+        half = len(mine) // 2
+        for part in (order[:half], order[half:]):
+            self._divide(direction, start, length, place, mine[part], near, found)
+
+    def _compare(
+        self, direction: _Direction, start: Ints, length: Ints, mine: Ints, normal: int, faces: Ints,
+        found: list[tuple[Ints, Ints, Ints]],
+    ) -> None:  # fmt: skip
+        """All of these sides against all of these faces, which stand square to `normal`."""
+        np, d = self.np, self.toward
+        axis, step, sense = direction
+        at, lo, hi = start[mine], self.lo[normal][faces], self.hi[normal][faces]
+        # the way to the face along the line of sight, in parts of `toward`: way + way_s * s + way_e * e
+        way = (lo[None, :, normal] - at[:, None, normal]) * d[normal]
+        way_s = -d[normal] if axis == normal else 0
+        way_e = -d[normal] * sense if step == normal else 0
+        low = np.zeros(way.shape, dtype=np.int64)
+        high = np.broadcast_to(length[mine][:, None], way.shape)
+        holds = np.ones(way.shape, dtype=bool)
+        conditions: list[tuple[Ints, int, int]] = [(way, way_s, way_e)]
+        for m in AXES:
+            if m != normal:
+                meets = at[:, None, m] + way * d[m]
+                meets_s = (axis == m) + way_s * d[m]
+                meets_e = sense * (step == m) + way_e * d[m]
+                conditions.append((meets - lo[None, :, m], meets_s, meets_e))
+                conditions.append((hi[None, :, m] - meets, -meets_s, -meets_e))
+        # a bare point (no step into a face) on the border of a face counts as hidden by it
+        conditions[1:] = [(value + (sense == 0), along, small) for value, along, small in conditions[1:]]
+        for value, along, small in conditions:
+            if along == 0:
+                holds &= (value >= 0) if small > 0 else (value > 0)
+            elif along > 0:
+                low = np.maximum(low, -value)
+            else:
+                high = np.minimum(high, value)
+        one, two = np.nonzero(holds & (low < high))
+        if len(one):
+            found.append((mine[one], low[one, two], high[one, two]))
+
+
+def visible_spots(solids: Sequence[Solid], view: View) -> list[Corner | None]:
+    """For each solid, a point on it that is seen in the view, as far inside a large seen face as can be found on a
+    grid of points on each face, a coarse one first; None where nothing of it is seen."""
+    best = _best_spots(solids, range(len(solids)), view, 4)
+    lost = [number for number, spot in best.items() if spot is None]
+    if lost:
+        best |= _best_spots(solids, lost, view, 14)
+    return [best[number] for number in range(len(solids))]
+
+
+def _best_spots(solids: Sequence[Solid], wanted: Iterable[int], view: View, fine: int) -> dict[int, Corner | None]:
+    spots: list[tuple[int, int, Corner, int]] = []  # solid, merit, spot, axis to look along
+    best: dict[int, tuple[int, Corner] | None] = dict.fromkeys(wanted)
+    for number in best:
+        solid = solids[number]
+        for cell in solid.cells:
+            for normal in AXES:
+                if view.toward[normal]:
+                    face = cell.face(normal, view.toward[normal] > 0)
+                    spots += [(number, *spot) for spot in _grid_spots(face, normal, fine)]
+    screens = _Screens(solids, view)
+    for axis in AXES:
+        group = [spot for spot in spots if spot[3] == axis]
+        if not group:
+            continue
+        sides = [_Side(spot, 1, 0) for _, _, spot, _ in group]
+        for (number, merit, spot, _), spans in zip(group, screens.hidden_spans((axis, axis, 0), sides), strict=True):
+            now = best[number]
+            if not spans and (now is None or (-now[0], now[1]) > (-merit, spot)):
+                best[number] = (merit, spot)
+    return {number: None if choice is None else choice[1] for number, choice in best.items()}
+
+
+def _grid_spots(face: Box, normal: int, fine: int) -> Iterator[tuple[int, Corner, int]]:
+    """Points inside a face with their merit: the least distance to its border, a little more for large faces."""
+    u, v = (normal + 1) % 3, (normal + 2) % 3
+    size = face.size
+    for i in range(1, fine):
+        for j in range(1, fine):
+            spot = list(face.lo)
+            spot[u] += size[u] * i // fine
+            spot[v] += size[v] * j // fine
+            inside = min(size[u] * min(i, fine - i), size[v] * min(j, fine - j))
+            merit = fine * inside + max(size) - abs(fine - 2 * i) - abs(fine - 2 * j)
+            yield merit, (spot[0], spot[1], spot[2]), u

@@ -1,0 +1,285 @@
+"""Pieces where they lie in the assembled build, with what their joints cut away and add.
+
+*Piece coordinates* are what a maker measures: `along` from end A, `across` from the face edge, `deep` from the face
+side, in that order. *Build coordinates* are x left to right, y front to back, z floor to top. A `Pose` ties the two;
+it is the only thing that knows how a piece is turned, so a freely rotated piece would be another kind of pose and no
+change to shapes or features.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from functools import cached_property
+
+from shopdocs.core.box import Box, Ticks
+from shopdocs.core.length import ZERO, Length
+from shopdocs.model.joining import Face
+from shopdocs.model.parts import Axis, Direction, Runs
+from shopdocs.work.space.solid import Solid
+
+Spot = tuple[Length, Length, Length]
+PIECE_AXES = (Axis.LENGTH, Axis.WIDTH, Axis.THICKNESS)
+BUILD_AXES = (Direction.X, Direction.Y, Direction.Z)
+_FACES: tuple[tuple[Face, Face], ...] = ((Face.A, Face.B), (Face.EDGE, Face.FAR_EDGE), (Face.FACE, Face.BACK))
+
+
+def face_of(axis: int, high: bool) -> Face:
+    """The name of the face at the low or high end of a piece axis (0 length, 1 width, 2 thickness)."""
+    return _FACES[axis][high]
+
+
+def side_of(face: Face) -> tuple[int, bool]:
+    """The piece axis a face stands square to, and whether it lies at its high end."""
+    for axis, pair in enumerate(_FACES):
+        if face in pair:
+            return axis, face is pair[1]
+    raise ValueError(f"no face of a piece: {face}")
+
+
+@dataclass(frozen=True, slots=True)
+class Toward:
+    """A direction of the build, with its sense: `forward` to the right, to the back, or up."""
+
+    direction: Direction
+    forward: bool = True
+
+    @property
+    def index(self) -> int:
+        return BUILD_AXES.index(self.direction)
+
+
+@dataclass(frozen=True, slots=True)
+class Pose:
+    """Which way each piece axis points: length from end A to end B, width away from the face edge, thickness away from
+    the face side. Raises ValueError when two of them follow the same direction."""
+
+    length: Toward
+    width: Toward
+    thickness: Toward
+
+    def __post_init__(self) -> None:
+        if len({toward.direction for toward in self.axes}) != 3:
+            raise ValueError("length, width and thickness must follow three different directions")
+
+    @staticmethod
+    def of(runs: Runs, end_a: bool = True, face_edge: bool = True, face_side: bool = True) -> Pose:
+        """The pose of a piece that runs so, with end A, the face edge and the face side at the low (left, front,
+        bottom) side of the build, or at the high side where the argument is False."""
+        return Pose(Toward(runs.length, end_a), Toward(runs.width, face_edge), Toward(runs.thickness, face_side))
+
+    @property
+    def axes(self) -> tuple[Toward, Toward, Toward]:
+        return (self.length, self.width, self.thickness)
+
+    @property
+    def right_handed(self) -> bool:
+        """Whether along, across, deep follow the right-hand rule. A handed pair differs in this."""
+        order = tuple(toward.index for toward in self.axes)
+        even = order in ((0, 1, 2), (1, 2, 0), (2, 0, 1))
+        backward = sum(not toward.forward for toward in self.axes)
+        return even == (backward % 2 == 0)
+
+    def build_axis(self, axis: int) -> int:
+        """The build axis (0 x, 1 y, 2 z) that a piece axis follows."""
+        return self.axes[axis].index
+
+    def piece_axis(self, axis: int) -> int:
+        """The piece axis that follows a build axis."""
+        return next(k for k in range(3) if self.axes[k].index == axis)
+
+    def face_toward(self, axis: int, high: bool) -> Face:
+        """The face of the piece that looks to the low or high side of a build axis."""
+        mine = self.piece_axis(axis)
+        return face_of(mine, high == self.axes[mine].forward)
+
+    def look_of(self, face: Face) -> tuple[int, bool]:
+        """The build axis a face looks along, and whether to its high side."""
+        axis, high = side_of(face)
+        toward = self.axes[axis]
+        return toward.index, high == toward.forward
+
+
+class FeatureKind(StrEnum):
+    """What a joint or a hole makes of a piece, in the words of the trade."""
+
+    MORTISE = "mortise"
+    TENON = "tenon"
+    HAUNCH = "haunch"
+    SLOT = "open mortise"
+    LAP = "lap"
+    HOUSING = "housing"
+    HOUSED_END = "housed end"
+    GROOVE = "groove"
+    TONGUE = "tongue"
+    RABBET = "rabbet"
+    SOCKET = "socket"
+    TAIL = "tail"
+    DOWEL_HOLE = "dowel hole"
+    SCREW_HOLE = "screw hole"
+    PILOT_HOLE = "pilot hole"
+    HOLE = "hole"
+
+
+@dataclass(frozen=True, slots=True)
+class Flare:
+    """A dovetail's slope: the cuboid is narrower by `by` on each side of `axis` where it meets the face `at`."""
+
+    axis: Axis
+    at: Face
+    by: Length
+
+
+@dataclass(frozen=True, slots=True)
+class Cuboid:
+    """A box in piece coordinates that is cut away, or added to the piece (`adds`). It may reach past the body."""
+
+    kind: FeatureKind
+    lo: Spot
+    hi: Spot
+    adds: bool = False
+    joint: str = ""
+    flare: Flare | None = None
+
+    @property
+    def size(self) -> Spot:
+        return (self.hi[0] - self.lo[0], self.hi[1] - self.lo[1], self.hi[2] - self.lo[2])
+
+
+@dataclass(frozen=True, slots=True)
+class Bore:
+    """A round hole square to `face`: `centre` lies on that face, in piece coordinates; `depth` None goes through."""
+
+    kind: FeatureKind
+    face: Face
+    centre: Spot
+    diameter: Length
+    depth: Length | None = None
+    joint: str = ""
+
+
+Feature = Cuboid | Bore
+
+
+@dataclass(frozen=True)
+class PlacedPiece:
+    """One piece in the build. `at` is the corner of its body with the smallest x, y and z; `length` shoulder to
+    shoulder. Features are in piece coordinates. `material` keeps pieces of different stock apart."""
+
+    mark: str
+    part: str
+    at: Spot
+    length: Length
+    width: Length
+    thickness: Length
+    pose: Pose
+    features: tuple[Feature, ...] = ()
+    material: str = ""
+
+    @property
+    def size(self) -> Spot:
+        """Length, width, thickness of the body."""
+        return (self.length, self.width, self.thickness)
+
+    @cached_property
+    def extent(self) -> Spot:
+        """Size of the body along x, y and z."""
+        a, b, c = (self.size[self.pose.piece_axis(k)] for k in range(3))
+        return (a, b, c)
+
+    @cached_property
+    def far(self) -> Spot:
+        """The corner of the body with the largest x, y and z."""
+        a, b, c = (self.at[k] + self.extent[k] for k in range(3))
+        return (a, b, c)
+
+    def with_features(self, *more: Feature) -> PlacedPiece:
+        return replace(self, features=self.features + more)
+
+    @property
+    def cuboids(self) -> Iterator[Cuboid]:
+        return (feature for feature in self.features if isinstance(feature, Cuboid))
+
+    @property
+    def bores(self) -> Iterator[Bore]:
+        return (feature for feature in self.features if isinstance(feature, Bore))
+
+    def spot_in_build(self, spot: Sequence[Length]) -> Spot:
+        """A point of the piece in build coordinates."""
+        result = [ZERO, ZERO, ZERO]
+        for axis, toward in enumerate(self.pose.axes):
+            k = toward.index
+            result[k] = self.at[k] + spot[axis] if toward.forward else self.far[k] - spot[axis]
+        return (result[0], result[1], result[2])
+
+    def spot_in_piece(self, spot: Sequence[Length]) -> Spot:
+        """A point of the build in piece coordinates."""
+        along, across, deep = (
+            spot[t.index] - self.at[t.index] if t.forward else self.far[t.index] - spot[t.index] for t in self.pose.axes
+        )
+        return (along, across, deep)
+
+    def range_in_piece(self, lo: Sequence[Length], hi: Sequence[Length]) -> tuple[Spot, Spot]:
+        """A box of the build in piece coordinates: its low and high corners there."""
+        one, two = self.spot_in_piece(lo), self.spot_in_piece(hi)
+        low = (min(one[0], two[0]), min(one[1], two[1]), min(one[2], two[2]))
+        return low, (max(one[0], two[0]), max(one[1], two[1]), max(one[2], two[2]))
+
+    def lengths(self) -> Iterator[Length]:
+        """Every length that fixes the piece and its cuboids."""
+        yield from self.at
+        yield from self.size
+        for feature in self.cuboids:
+            yield from feature.lo
+            yield from feature.hi
+
+    def solid(self, ticks: Ticks) -> Solid:
+        """The piece in the build, in ticks. Round holes are left out: they change no contact and no outline."""
+
+        def box(lo: Spot, hi: Spot) -> Box:
+            return Box.between(
+                [ticks.count(v) for v in self.spot_in_build(lo)], [ticks.count(v) for v in self.spot_in_build(hi)]
+            )
+
+        return Solid(
+            box((ZERO, ZERO, ZERO), self.size),
+            tuple(box(f.lo, f.hi) for f in self.cuboids if f.adds),
+            tuple(box(f.lo, f.hi) for f in self.cuboids if not f.adds),
+        )
+
+    def own_solid(self, ticks: Ticks) -> Solid:
+        """The piece in its own coordinates, in ticks."""
+
+        def box(lo: Spot, hi: Spot) -> Box:
+            return Box.between([ticks.count(v) for v in lo], [ticks.count(v) for v in hi])
+
+        return Solid(
+            box((ZERO, ZERO, ZERO), self.size),
+            tuple(box(f.lo, f.hi) for f in self.cuboids if f.adds),
+            tuple(box(f.lo, f.hi) for f in self.cuboids if not f.adds),
+        )
+
+
+@dataclass(frozen=True)
+class Scene:
+    """All pieces of a build, with their solids in one measure of ticks."""
+
+    pieces: tuple[PlacedPiece, ...]
+    ticks: Ticks
+    solids: tuple[Solid, ...]
+
+    @staticmethod
+    def of(pieces: Iterable[PlacedPiece], *also: Length) -> Scene:
+        """The scene of these pieces; the ticks divide `also` (tolerances and the like) as well."""
+        every = tuple(pieces)
+        ticks = Ticks.of([*also, *(length for piece in every for length in piece.lengths())])
+        return Scene(every, ticks, tuple(piece.solid(ticks) for piece in every))
+
+    @cached_property
+    def bounds(self) -> Box:
+        """Around everything, added tenons included. Raises ValueError for an empty scene."""
+        return Box.around(solid.bounds for solid in self.solids)
+
+    def index(self, mark: str) -> int:
+        return next(i for i, piece in enumerate(self.pieces) if piece.mark == mark)

@@ -1,0 +1,181 @@
+"""A body with cuboid cuts and additions, as exact disjoint cells and as faces and edges."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+from typing import NamedTuple
+
+from shopdocs.core.box import AXES, Box, Corner
+
+
+class EdgeFace(NamedTuple):
+    """A face beside an edge: the axis it stands square to, the sense its outside looks along that axis (+1 or -1), the
+    axis and the sense in which the face leaves the edge."""
+
+    normal: int
+    looks: int
+    leaves: int
+    sense: int
+
+
+class Edge(NamedTuple):
+    """A straight edge of a solid: parallel to `axis`, from `start` so many ticks forward, between these faces."""
+
+    axis: int
+    start: Corner
+    length: int
+    faces: tuple[EdgeFace, ...]
+
+
+def _less(box: Box, cut: Box) -> Iterator[Box]:
+    """`box` without `cut`, as disjoint boxes: slabs off each side in turn, the least number that is needed."""
+    shared = box.overlap(cut)
+    if shared is None:
+        yield box
+        return
+    lo, hi = list(box.lo), list(box.hi)
+    for axis in AXES:
+        if lo[axis] < shared.lo[axis]:
+            top = list(hi)
+            top[axis] = shared.lo[axis]
+            yield Box((lo[0], lo[1], lo[2]), (top[0], top[1], top[2]))
+            lo[axis] = shared.lo[axis]
+        if shared.hi[axis] < hi[axis]:
+            bottom = list(lo)
+            bottom[axis] = shared.hi[axis]
+            yield Box((bottom[0], bottom[1], bottom[2]), (hi[0], hi[1], hi[2]))
+            hi[axis] = shared.hi[axis]
+
+
+def less_all(boxes: Iterable[Box], cuts: Iterable[Box]) -> list[Box]:
+    """Disjoint boxes without any of `cuts`."""
+    left = list(boxes)
+    for cut in cuts:
+        left = [rest for box in left for rest in _less(box, cut)]
+    return left
+
+
+@dataclass(frozen=True)
+class Solid:
+    """`body` together with `adds`, less `cuts`, in ticks."""
+
+    body: Box
+    adds: tuple[Box, ...] = ()
+    cuts: tuple[Box, ...] = ()
+
+    @cached_property
+    def cells(self) -> tuple[Box, ...]:
+        """Disjoint boxes that fill the solid exactly."""
+        cells = [self.body]
+        for add in self.adds:
+            cells += less_all([add], cells)
+        return tuple(box for box in less_all(cells, self.cuts) if box.volume)
+
+    @cached_property
+    def bounds(self) -> Box:
+        """Around the solid (around its body, should the cuts leave nothing)."""
+        if not self.adds and not self.cuts:
+            return self.body
+        return Box.around(self.cells or (self.body,))
+
+    @property
+    def volume(self) -> int:
+        return sum(cell.volume for cell in self.cells)
+
+    def shifted(self, by: Corner) -> Solid:
+        if by == (0, 0, 0):
+            return self
+        return Solid(
+            self.body.shifted(by),
+            tuple(box.shifted(by) for box in self.adds),
+            tuple(box.shifted(by) for box in self.cuts),
+        )
+
+    def overlap(self, other: Solid) -> int:
+        """Volume both solids would share, in cubic ticks."""
+        if self.bounds.overlap(other.bounds) is None:
+            return 0
+        shared = 0
+        for mine in self.cells:
+            for theirs in other.cells:
+                common = mine.overlap(theirs)
+                shared += common.volume if common is not None else 0
+        return shared
+
+    @cached_property
+    def edges(self) -> tuple[Edge, ...]:
+        """Every edge where two faces meet at an angle; collinear stretches between the same faces are one edge."""
+        if len(self.cells) == 1:
+            return tuple(_box_edges(self.cells[0]))
+        return tuple(_Grid(self.cells).edges())
+
+
+def _box_edges(box: Box) -> Iterator[Edge]:
+    for axis in AXES:
+        u, v = (axis + 1) % 3, (axis + 2) % 3
+        for high_u in (False, True):
+            for high_v in (False, True):
+                start = list(box.lo)
+                if high_u:
+                    start[u] = box.hi[u]
+                if high_v:
+                    start[v] = box.hi[v]
+                out_u, out_v = (1 if high_u else -1), (1 if high_v else -1)
+                faces = (EdgeFace(u, out_u, v, -out_v), EdgeFace(v, out_v, u, -out_u))
+                yield Edge(axis, (start[0], start[1], start[2]), box.size[axis], faces)
+
+
+class _Grid:
+    """The cells of a solid on the grid of all their planes."""
+
+    def __init__(self, cells: tuple[Box, ...]) -> None:
+        self.planes = [sorted({v for cell in cells for v in (cell.lo[k], cell.hi[k])}) for k in AXES]
+        self.filled: set[Corner] = set()
+        for cell in cells:
+            spans = [
+                range(bisect_left(self.planes[k], cell.lo[k]), bisect_left(self.planes[k], cell.hi[k])) for k in AXES
+            ]
+            self.filled.update((i, j, k) for i in spans[0] for j in spans[1] for k in spans[2])
+
+    def edges(self) -> Iterator[Edge]:
+        for axis in AXES:
+            u, v = (axis + 1) % 3, (axis + 2) % 3
+            for iu in range(len(self.planes[u])):
+                for iv in range(len(self.planes[v])):
+                    yield from self._along(axis, u, v, iu, iv)
+
+    def _along(self, axis: int, u: int, v: int, iu: int, iv: int) -> Iterator[Edge]:
+        """The edges on one grid line."""
+        run: tuple[int, tuple[EdgeFace, ...]] | None = None
+        planes = self.planes[axis]
+        steps = [(at, self._faces(axis, u, v, i, iu, iv)) for i, (at, _) in enumerate(pairwise(planes))]
+        for at, faces in [*steps, (planes[-1], ())]:
+            if run is not None and run[1] != faces:
+                start = [0, 0, 0]
+                start[axis], start[u], start[v] = run[0], self.planes[u][iu], self.planes[v][iv]
+                yield Edge(axis, (start[0], start[1], start[2]), at - run[0], run[1])
+                run = None
+            if faces and run is None:
+                run = (at, faces)
+
+    def _faces(self, axis: int, u: int, v: int, i: int, iu: int, iv: int) -> tuple[EdgeFace, ...]:
+        """The faces that meet on one grid edge; none where it lies inside, outside, or in the middle of a face."""
+
+        def solid(du: int, dv: int) -> bool:
+            cell = [0, 0, 0]
+            cell[axis], cell[u], cell[v] = i, iu + du, iv + dv
+            return (cell[0], cell[1], cell[2]) in self.filled
+
+        at = {(du, dv): solid(du, dv) for du in (-1, 0) for dv in (-1, 0)}
+        faces = []
+        for far, sense in ((-1, -1), (0, 1)):
+            if at[-1, far] != at[0, far]:
+                faces.append(EdgeFace(u, 1 if at[-1, far] else -1, v, sense))
+            if at[far, -1] != at[far, 0]:
+                faces.append(EdgeFace(v, 1 if at[far, -1] else -1, u, sense))
+        flat = len(faces) == 2 and faces[0][:3] == faces[1][:3]
+        return () if flat else tuple(faces)
