@@ -1,0 +1,261 @@
+"""From documents to frames: every page of the set, its line at the top, its anchors and its outline."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from shopdocs.blocks.drawing import Drawing, FullScale
+from shopdocs.blocks.sheets import Block, Code, Document, Imprint, Labels, NewPage, SideBySide, Together
+from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Heading, Paragraph, Table
+from shopdocs.page import qr
+from shopdocs.page.drawings import drawing_strips
+from shopdocs.page.flow import Flow, Strip, paint_stack, stacked
+from shopdocs.page.items import Frame, Item, Line, Symbol, TextRun, mm, rectangle
+from shopdocs.page.labels import label_frames
+from shopdocs.page.paper import Paper
+from shopdocs.page.prose import (
+    bullet_strips,
+    caution_strips,
+    checklist_strips,
+    fact_strips,
+    heading_strips,
+    lines_strip,
+    paragraph_strips,
+)
+from shopdocs.page.tables import table_strips
+from shopdocs.page.tiles import full_scale_strips
+from shopdocs.page.typesetter import Typesetter
+
+HEADER_ROOM = mm(9.0)  # from the top margin to where text may begin
+COLUMN_GAP = 18.0
+CODE_MM = 22.0
+
+
+@dataclass(frozen=True, slots=True)
+class OutlineEntry:
+    """`level` 0 is a document, 1 a chapter, 2 a section; `page` counts from 0, `y` is a height on it in points."""
+
+    level: int
+    title: str
+    page: int
+    y: float
+
+
+@dataclass(frozen=True, slots=True)
+class Composed:
+    """The finished pages. `anchors` lead to (page from 0, height in points). `missing` are characters that no face
+    carries, `notes` sentences on text that was cut, codes that were left out and drawings that had to be set smaller."""
+
+    frames: tuple[Frame, ...]
+    anchors: dict[str, tuple[int, float]]
+    outline: tuple[OutlineEntry, ...]
+    imprint: Imprint
+    missing: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+def compose(
+    documents: Sequence[Document],
+    imprint: Imprint,
+    paper: Paper,
+    printer: tuple[Fraction, Fraction] = (Fraction(1), Fraction(1)),
+) -> Composed:
+    """Lays the documents on `paper`, each from a new page. `printer` stretches true-scale parts across and up (nominal
+    over measured). Raises KeyError when a label sheet is not known."""
+    ts = Typesetter()
+    frames: list[Frame] = []
+    outline: list[OutlineEntry] = []
+    for document in documents:
+        setting = _Setting(document, paper, printer, ts)
+        setting.run()
+        pages = setting.frames
+        for number, frame in enumerate(pages, 1):
+            frame.number, frame.of, frame.set_number = number, len(pages), len(frames) + number
+        if pages:
+            outline.append(OutlineEntry(0, ts.clean(document.title), len(frames), pages[0].height))
+        for offset, frame in enumerate(pages):
+            outline += [OutlineEntry(level, title, len(frames) + offset, y) for level, title, y in frame.outline]
+        frames += pages
+    for frame in frames:
+        if not frame.bare:
+            frame.items[0:0] = _top_line(frame, imprint, paper, len(frames), ts)
+    anchors: dict[str, tuple[int, float]] = {}
+    for page, frame in enumerate(frames):
+        for name, y in frame.anchors:
+            anchors.setdefault(name, (page, y))
+    return Composed(tuple(frames), anchors, tuple(outline), imprint, ts.missing, ts.notes)
+
+
+class _Setting:
+    """Sets one document."""
+
+    def __init__(self, document: Document, paper: Paper, printer: tuple[Fraction, Fraction], ts: Typesetter) -> None:
+        self.document = document
+        self.paper = paper
+        self.printer = printer
+        self.ts = ts
+        self.frames: list[Frame] = []
+        self.room = paper.text_width
+        top = paper.height.points - paper.top.points - HEADER_ROOM
+        self.flow = Flow(lambda: self._frame(paper), paper.left.points, top, paper.bottom.points)
+
+    def _frame(self, paper: Paper) -> Frame:
+        frame = Frame(paper.width.points, paper.height.points, self.document.name, self.document.title)
+        frame.exact_size = (paper.width, paper.height)
+        self.frames.append(frame)
+        return frame
+
+    def run(self) -> None:
+        blocks = self.document.blocks
+        if not (blocks and isinstance(blocks[0], Labels)):
+            self.flow.place(_opening(self.document, self.room, self.ts))
+        for group in _tied(blocks):
+            self._place(group)
+
+    def _place(self, group: list[Block]) -> None:
+        first = group[0]
+        if isinstance(first, NewPage):
+            self.flow.close()
+        elif isinstance(first, Labels):
+            label_frames(first, self.paper, self._frame, self.ts)
+            self.flow.close()
+        else:
+            strips: list[Strip] = []
+            for block in group:
+                strips += self._strips(block, self.room)
+            self.flow.place(strips)
+
+    def _strips(self, block: Block, room: float) -> list[Strip]:
+        ts, body = self.ts, self.flow.body
+        if isinstance(block, Heading):
+            return heading_strips(block, room, ts)
+        if isinstance(block, Paragraph):
+            return paragraph_strips(block, room, ts)
+        if isinstance(block, Facts):
+            return fact_strips(block, room, ts)
+        if isinstance(block, Bullets):
+            return bullet_strips(block, room, ts)
+        if isinstance(block, Caution):
+            return caution_strips(block, room, ts)
+        if isinstance(block, Checklist):
+            return checklist_strips(block, room, ts)
+        if isinstance(block, Table):
+            return table_strips(block, room, ts)
+        if isinstance(block, Drawing):
+            return drawing_strips(block, room, body, ts)
+        if isinstance(block, FullScale):
+            return full_scale_strips(block, room, self.flow.room, body, self.printer, ts)
+        if isinstance(block, Code):
+            return code_strips(block, room, ts)
+        if isinstance(block, SideBySide):
+            return self._side_by_side(block, room)
+        if isinstance(block, Together):
+            strips = [strip for inner in block.blocks for strip in self._strips(inner, room)]
+            for strip in strips[:-1]:
+                strip.keep = True
+            return strips
+        return []
+
+    def _side_by_side(self, block: SideBySide, room: float) -> list[Strip]:
+        """Columns as one strip; one under the other where they are taller than a page or too narrow."""
+        inner = room - COLUMN_GAP * (len(block.columns) - 1)
+        shares = sum(block.shares)
+        widths = [inner * share / shares for share in block.shares]
+        columns = [
+            [strip for one in column for strip in self._strips(one, width)]
+            for column, width in zip(block.columns, widths, strict=True)
+        ]
+        height = max((stacked(column) for column in columns), default=0.0)
+        if height > self.flow.body:
+            return [strip for column in block.columns for one in column for strip in self._strips(one, room)]
+
+        def paint(frame: Frame, left: float, top: float) -> None:
+            x = left
+            for column, width in zip(columns, widths, strict=True):
+                paint_stack(column, frame, x, top)
+                x += width + COLUMN_GAP
+
+        return [Strip(height, paint, before=14.0)]
+
+
+def _tied(blocks: Sequence[Block]) -> list[list[Block]]:
+    """A heading goes with what follows it, so that it never ends a page."""
+    groups: list[list[Block]] = []
+    for block in blocks:
+        last = groups[-1][-1] if groups else None
+        if isinstance(last, Heading) and not isinstance(block, (NewPage, Labels)):
+            groups[-1].append(block)
+        else:
+            groups.append([block])
+    return groups
+
+
+def _opening(document: Document, room: float, ts: Typesetter) -> list[Strip]:
+    """Title and question, at the top of the document's first page."""
+    style = ts.style
+    title = ts.clean(document.title)
+    size = ts.shrunk(title, "bold", style.title, room, style.chapter)
+    lines = ts.wrap(title, "bold", size, room)
+    strips = [lines_strip(lines, "bold", size, size * 1.12)]
+    if document.question:
+        asked = ts.wrap(ts.clean(document.question), "regular", style.question, room)
+        strips.append(lines_strip(asked, "regular", style.question, style.question * 1.3, before=1.0, after=4.0))
+    strips[0].keep = True
+    return strips
+
+
+def code_strips(code: Code, room: float, ts: Typesetter) -> list[Strip]:
+    """A QR symbol at the left with its caption under it."""
+    try:
+        side = qr.side_for(code.data, CODE_MM, room)
+    except ValueError as failure:
+        ts.note(f"code {code.caption or code.data[:40]}: {failure}; left out")
+        return []
+    if side is None:
+        ts.note(f"code {code.caption or code.data[:40]}: no room for readable modules; left out")
+        return []
+    rows = qr.modules(code.data)
+    module = side / len(rows)
+    quiet = qr.QUIET * module
+    size = ts.style.quiet
+    lead = size * 1.25
+    caption = ts.wrap(ts.clean(code.caption), "regular", size, max(room, side)) if code.caption else []
+    height = quiet + side + quiet + lead * len(caption)
+    x_in = min(quiet, max(0.0, room - side))
+
+    def paint(frame: Frame, left: float, top: float) -> None:
+        frame.items.append(Symbol(left + x_in, top - quiet - side, module, rows))
+        for index, line in enumerate(caption):
+            y = top - 2 * quiet - side - lead * index - lead * 0.78
+            frame.items.append(TextRun(left + x_in, y, "regular", size, line))
+
+    return [Strip(height, paint, before=8.0)]
+
+
+def _top_line(frame: Frame, imprint: Imprint, paper: Paper, total: int, ts: Typesetter) -> list[Item]:
+    """The build's mark on a black tab, its title, the sheet, the revision and the page over a slim line."""
+    size = ts.style.header
+    left, right = paper.left.points, frame.width - paper.right.points
+    rule = frame.height - paper.top.points - mm(4.2)
+    base = rule + 3.6
+    out: list[Item] = [Line(left, rule, right, rule, ts.style.rule)]
+    mark = ts.cut(ts.clean(imprint.mark), "bold", size, 90.0)
+    tab = ts.width(mark, "bold", size) + 9.0
+    if mark:
+        out.append(rectangle(left, rule, left + tab, rule + mm(4.2), 0.0, 0.0))
+        out.append(TextRun(left + 4.5, base, "bold", size, mark, 0, 1.0))
+    x = left + (tab + 6.0 if mark else 0.0)
+    revision = f"revision {ts.clean(imprint.revision)}" if imprint.revision else ""
+    page = f"page {frame.set_number} of {total}"
+    tail = "   ·   ".join(part for part in (revision, page) if part)
+    tail_wide = ts.width(tail, "regular", size)
+    room = right - x - tail_wide - 30.0
+    sheet = ts.cut(ts.clean(frame.title), "semibold", size, room * 0.5)
+    sheet_wide = ts.width(sheet, "semibold", size)
+    title = ts.cut(ts.clean(imprint.title), "regular", size, room - sheet_wide)
+    out.append(TextRun(x, base, "regular", size, title))
+    out.append(TextRun(right - tail_wide - 14.0 - sheet_wide, base, "semibold", size, sheet))
+    out.append(TextRun(right - tail_wide, base, "regular", size, tail))
+    return out

@@ -1,0 +1,391 @@
+"""Line drawings on paper: scale, line kinds after ISO 128, dimensions after ISO 129-1, words that keep clear.
+
+A drawing is laid out in points with the lower left corner of its box at (0, 0); `across` and `up` are points of paper
+for one millimetre of the thing drawn.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from shopdocs.blocks.drawing import (
+    Arrow,
+    CentreMark,
+    Circle,
+    Dimension,
+    Drawing,
+    Fill,
+    Leader,
+    Line,
+    Point,
+    Polygon,
+    Words,
+)
+from shopdocs.page import items as paper
+from shopdocs.page.flow import Strip
+from shopdocs.page.items import POINTS_PER_MM, Box, Disc, Face, Frame, Item, Path, TextRun, mm
+from shopdocs.page.typesetter import Typesetter
+
+# Reductions in use on drawings: ISO 5455 (1:2, 1:5, 1:10, 1:20, 1:50), the inch scales (1:4, 1:8, 1:16), steps between.
+SCALES = tuple(
+    Fraction(1) / Fraction(step)
+    for step in (
+        "1",
+        "1.5",
+        "2",
+        "2.5",
+        "3",
+        "4",
+        "5",
+        "6",
+        "8",
+        "10",
+        "12",
+        "16",
+        "20",
+        "25",
+        "32",
+        "40",
+        "50",
+        "64",
+        "100",
+    )
+)
+HEAD_LENGTH = mm(2.6)  # of a dimension arrow; slim, 15 degrees between its sides (ISO 129-1)
+HEAD_WIDTH = mm(0.7)
+EXTENSION_GAP = mm(1.0)
+EXTENSION_OVER = mm(1.8)
+DIMENSION_SIZE = 9.0
+STEP_OUT = mm(4.6)  # further out when words would meet
+
+
+@dataclass(slots=True)
+class Laid:
+    """A drawing on paper: items, and the box around everything, words included."""
+
+    items: list[Item]
+    box: Box
+    true: tuple[float, float]
+
+
+@dataclass(slots=True)
+class _Pad:
+    """The drawing being laid out. `taken` are boxes of words already set."""
+
+    across: float
+    up: float
+    ts: Typesetter
+    items: list[Item] = field(default_factory=list)
+    taken: list[Box] = field(default_factory=list)
+    late: list[Item] = field(default_factory=list)
+    low_x: float = 0.0
+    low_y: float = 0.0
+    high_x: float = 0.0
+    high_y: float = 0.0
+
+    def at(self, point: Point) -> tuple[float, float]:
+        return float(point[0].mm) * self.across, float(point[1].mm) * self.up
+
+    def reach(self, *points: tuple[float, float]) -> None:
+        for x, y in points:
+            self.low_x, self.high_x = min(self.low_x, x), max(self.high_x, x)
+            self.low_y, self.high_y = min(self.low_y, y), max(self.high_y, y)
+
+    def line(self, a: tuple[float, float], b: tuple[float, float], width: float, dash: paper.Dash = ()) -> None:
+        self.items.append(paper.Line(a[0], a[1], b[0], b[1], width, dash))
+        self.reach(a, b)
+
+    def free(self, box: Box) -> bool:
+        return not any(_meets(box, other) for other in self.taken)
+
+    def words(self, x: float, y: float, content: str, face: Face, size: float, angle: int) -> Box:
+        """Sets clean words from (x, y) and remembers their box."""
+        box = words_box(x, y, self.ts.width(content, face, size), size, angle)
+        self.late.append(TextRun(x, y, face, size, content, angle))
+        self.taken.append(box)
+        self.reach((box[0], box[1]), (box[2], box[3]))
+        return box
+
+
+def _meets(a: Box, b: Box) -> bool:
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+
+
+def words_box(x: float, y: float, width: float, size: float, angle: int) -> Box:
+    """The box of a line of type from its base line start: figures and capitals, a little air."""
+    if angle == 90:
+        return (x - size * 0.72, y, x + size * 0.2, y + width)
+    return (x, y - size * 0.2, x + width, y + size * 0.72)
+
+
+def lay_out(
+    drawing: Drawing,
+    scale: Fraction,
+    ts: Typesetter,
+    printer: tuple[Fraction, Fraction] = (Fraction(1), Fraction(1)),
+) -> Laid:
+    """The drawing at `scale`; `printer` stretches it across and up so that a printer that errs prints it true."""
+    across = float(scale * printer[0]) * POINTS_PER_MM
+    up = float(scale * printer[1]) * POINTS_PER_MM
+    pad = _Pad(across, up, ts)
+    pad.reach((0.0, 0.0), pad.at((drawing.width, drawing.height)))
+    dimensions = [shape for shape in drawing.shapes if isinstance(shape, Dimension)]
+    for shape in drawing.shapes:
+        if isinstance(shape, Line):
+            width, dash = ts.style.strokes[shape.stroke]
+            pad.line(pad.at(shape.start), pad.at(shape.end), width, dash)
+        elif isinstance(shape, Polygon):
+            _polygon(pad, shape)
+        elif isinstance(shape, Circle):
+            _circle(pad, shape)
+        elif isinstance(shape, CentreMark):
+            _centre(pad, shape)
+        elif isinstance(shape, Words):
+            _words(pad, shape)
+        elif isinstance(shape, Leader):
+            _leader(pad, shape)
+        elif isinstance(shape, Arrow):
+            _arrow(pad, shape)
+    for dimension in sorted(dimensions, key=lambda d: abs(d.offset_mm)):
+        _dimension(pad, dimension)
+    return Laid(
+        pad.items + pad.late,
+        (pad.low_x, pad.low_y, pad.high_x, pad.high_y),
+        pad.at((drawing.width, drawing.height)),
+    )
+
+
+def _fill(kind: Fill, ts: Typesetter) -> float | None:
+    return {"none": None, "paper": 1.0, "tint": ts.style.tint}[kind]
+
+
+def _polygon(pad: _Pad, shape: Polygon) -> None:
+    width, dash = pad.ts.style.strokes[shape.stroke]
+    points = tuple(pad.at(point) for point in shape.points)
+    pad.items.append(Path(points, shape.closed, width, dash, _fill(shape.fill, pad.ts)))
+    pad.reach(*points)
+
+
+def _circle(pad: _Pad, shape: Circle) -> None:
+    width, dash = pad.ts.style.strokes[shape.stroke]
+    x, y = pad.at(shape.centre)
+    radius = float(shape.radius.mm) * (pad.across + pad.up) / 2
+    pad.items.append(Disc(x, y, radius, width, dash, _fill(shape.fill, pad.ts)))
+    pad.reach((x - radius, y - radius), (x + radius, y + radius))
+
+
+def _centre(pad: _Pad, shape: CentreMark) -> None:
+    x, y = pad.at(shape.centre)
+    a, b = float(shape.reach.mm) * pad.across, float(shape.reach.mm) * pad.up
+    pad.line((x - a, y), (x + a, y), pad.ts.style.thin)
+    pad.line((x, y - b), (x, y + b), pad.ts.style.thin)
+
+
+def _words(pad: _Pad, shape: Words) -> None:
+    ts = pad.ts
+    face: Face = "bold" if shape.strong else "regular"
+    size = max(shape.size_pt, ts.style.floor)
+    content = ts.clean(shape.text)
+    wide = ts.width(content, face, size)
+    x, y = pad.at(shape.at)
+    x, y = x + mm(shape.dx_mm), y + mm(shape.dy_mm)
+    back = {"left": 0.0, "centre": wide / 2, "right": wide}[shape.anchor]
+    if shape.angle == 90:
+        x, y = x + size * 0.33, y - back
+    else:
+        x, y = x - back, y - size * 0.33
+    if shape.boxed:
+        a, b, c, d = words_box(x, y, wide, size, shape.angle)
+        pad.late.append(paper.rectangle(a - 1.5, b - 0.5, c + 1.5, d + 0.5, 0.0, 1.0))
+    pad.words(x, y, content, face, size, shape.angle)
+
+
+def _leader(pad: _Pad, shape: Leader) -> None:
+    ts = pad.ts
+    face: Face = "bold" if shape.strong else "regular"
+    size = DIMENSION_SIZE + (1.0 if shape.strong else 0.0)
+    tip, at = pad.at(shape.tip), pad.at(shape.at)
+    pad.line(tip, at, ts.style.thin)
+    pad.items.append(Disc(tip[0], tip[1], mm(0.5), 0.0, (), 0.0))
+    content = ts.clean(shape.text)
+    wide = ts.width(content, face, size)
+    right = at[0] >= tip[0]
+    flat = abs(at[0] - tip[0]) < 0.35 * abs(at[1] - tip[1])
+    if flat:
+        above = at[1] >= tip[1]
+        x, y = at[0] - wide / 2, at[1] + (2.5 if above else -size * 0.72 - 2.5)
+    else:
+        x, y = at[0] + (2.5 if right else -2.5 - wide), at[1] - size * 0.3
+    a, b, c, d = words_box(x, y, wide, size, 0)
+    pad.late.append(paper.rectangle(a - 1.0, b, c + 1.0, d, 0.0, 1.0))
+    pad.words(x, y, content, face, size, 0)
+
+
+def _arrow(pad: _Pad, shape: Arrow) -> None:
+    start, end = pad.at(shape.start), pad.at(shape.end)
+    pad.line(start, end, pad.ts.style.visible)
+    pad.items.append(arrow_head(start, end, mm(3.4), mm(1.5)))
+    if shape.text:
+        size = DIMENSION_SIZE
+        content = pad.ts.clean(shape.text)
+        wide = pad.ts.width(content, "regular", size)
+        dx, dy = end[0] - start[0], end[1] - start[1]
+        if abs(dy) >= abs(dx):
+            x, y = start[0] - wide / 2, start[1] + (-size * 0.72 - 3.0 if dy > 0 else 3.0)
+        else:
+            x, y = start[0] + (-wide - 3.0 if dx > 0 else 3.0), start[1] - size * 0.3
+        pad.words(x, y, content, "regular", size, 0)
+
+
+def arrow_head(start: tuple[float, float], end: tuple[float, float], length: float, width: float) -> Path:
+    """A filled head at `end` of the line from `start`."""
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    long = math.hypot(dx, dy) or 1.0
+    ux, uy = dx / long, dy / long
+    bx, by = end[0] - ux * length, end[1] - uy * length
+    half = width / 2
+    return Path(
+        ((end[0], end[1]), (bx - uy * half, by + ux * half), (bx + uy * half, by - ux * half)),
+        True,
+        0.0,
+        (),
+        0.0,
+    )
+
+
+def _dimension(pad: _Pad, shape: Dimension) -> None:
+    """Worked in a frame where the measured axis runs along `s` and the offset along `t`."""
+    across = shape.axis == "x"
+    start, end = pad.at(shape.start), pad.at(shape.end)
+    if across:
+        (s0, t0), (s1, t1) = start, end
+    else:
+        (t0, s0), (t1, s1) = start, end
+    if s1 < s0:
+        s0, t0, s1, t1 = s1, t1, s0, t0
+    content = pad.ts.clean(shape.text)
+    size = DIMENSION_SIZE
+    wide = pad.ts.width(content, "regular", size)
+    sign = 1.0 if shape.offset_mm >= 0 else -1.0
+    base = (max(t0, t1) if sign > 0 else min(t0, t1)) + mm(shape.offset_mm)
+    inside = s1 - s0 >= wide + 4.0
+    arrows_inside = s1 - s0 >= 2 * HEAD_LENGTH + 4.0
+    # the words above the line (left of it where it stands upright); beside the arrows where they do not fit between
+    places = [(s0 + s1 - wide) / 2] if inside else []
+    outer = HEAD_LENGTH * 1.9 + 2.0
+    places += [s1 + outer, s0 - outer - wide]
+    if not inside:
+        places.insert(0, (s0 + s1 - wide) / 2) if arrows_inside else None
+    t, s = _clear_place(pad, base, sign, places, wide, size, across)
+    _dimension_lines(pad, (s0, t0, s1, t1), t, s, wide, arrows_inside, across)
+    x, y = (s, t + 1.8) if across else (t - 1.8, s)
+    pad.words(x, y, content, "regular", size, 0 if across else 90)
+
+
+def _clear_place(
+    pad: _Pad, base: float, sign: float, places: list[float], wide: float, size: float, across: bool
+) -> tuple[float, float]:
+    """The line's offset and the start of the words, such that they meet no other words."""
+    for step in range(9):
+        t = base + sign * STEP_OUT * step
+        for s in places:
+            x, y = (s, t + 1.8) if across else (t - 1.8, s)
+            a, b, c, d = words_box(x, y, wide, size, 0 if across else 90)
+            if pad.free((a - 1.5, b - 0.3, c + 1.5, d + 0.3)):
+                return t, s
+    return base, places[0]
+
+
+def _dimension_lines(
+    pad: _Pad,
+    measured: tuple[float, float, float, float],
+    t: float,
+    s: float,
+    wide: float,
+    arrows_inside: bool,
+    across: bool,
+) -> None:
+    s0, t0, s1, t1 = measured
+    thin = pad.ts.style.thin
+
+    def at(along: float, off: float) -> tuple[float, float]:
+        return (along, off) if across else (off, along)
+
+    for along, off in ((s0, t0), (s1, t1)):
+        way = 1.0 if t >= off else -1.0
+        if abs(t - off) > EXTENSION_GAP:
+            pad.line(at(along, off + way * EXTENSION_GAP), at(along, t + way * EXTENSION_OVER), thin)
+    low, high = min(s0, s), max(s1, s + wide)
+    if arrows_inside:
+        pad.line(at(low if s < s0 else s0, t), at(high if s + wide > s1 else s1, t), thin)
+        heads = ((at(s1, t), at(s0, t)), (at(s0, t), at(s1, t)))
+    else:
+        tail = HEAD_LENGTH * 1.9
+        pad.line(at(min(low, s0 - tail), t), at(max(high, s1 + tail), t), thin)
+        heads = ((at(s0 - tail, t), at(s0, t)), (at(s1 + tail, t), at(s1, t)))
+    for tail_point, tip in heads:
+        pad.items.append(arrow_head(tail_point, tip, HEAD_LENGTH, HEAD_WIDTH))
+
+
+def scale_text(scale: Fraction) -> str:
+    """1:5, 1:2.5 or 2:1."""
+    if scale >= 1:
+        return f"{_number(scale)}:1"
+    return f"1:{_number(1 / scale)}"
+
+
+def _number(value: Fraction) -> str:
+    return str(value.numerator) if value.denominator == 1 else f"{float(value):g}"
+
+
+def fitted(drawing: Drawing, room: float, tall: float, ts: Typesetter) -> tuple[Laid, Fraction]:
+    """The drawing at the largest usual scale at which it and its words fit `room` by `tall` points."""
+    clear = 2 * mm(drawing.clear_mm)
+    scales = (drawing.scale, *SCALES) if drawing.scale else SCALES
+    tall = min(tall, mm(drawing.tallest_mm) + clear)
+    for scale in scales:
+        wide = float(drawing.width.mm * scale) * POINTS_PER_MM
+        high = float(drawing.height.mm * scale) * POINTS_PER_MM
+        if wide > room or high > tall:
+            continue
+        laid = lay_out(drawing, scale, ts)
+        if laid.box[2] - laid.box[0] <= room + 0.01 and laid.box[3] - laid.box[1] <= tall + 0.01:
+            if drawing.scale and scale != drawing.scale:
+                ts.note(f"drawing {drawing.name}: {scale_text(drawing.scale)} does not fit, set at {scale_text(scale)}")
+            return laid, scale
+    least = (
+        min(
+            Fraction(int(room)) / Fraction(max(1, math.ceil(drawing.width.mm))),
+            Fraction(int(tall)) / Fraction(max(1, math.ceil(drawing.height.mm))),
+        )
+        / 4
+    )
+    ts.note(f"drawing {drawing.name}: fits at no usual scale")
+    return lay_out(drawing, least, ts), least
+
+
+def drawing_strips(drawing: Drawing, room: float, tall: float, ts: Typesetter) -> list[Strip]:
+    """The drawing centred, its name and scale under it."""
+    caption_size = ts.style.quiet
+    caption_high = caption_size * 1.3 + 7.0
+    laid, scale = fitted(drawing, room, tall - caption_high - 14.0, ts)
+    x0, y0, x1, y1 = laid.box
+    name = ts.cut(ts.clean(drawing.name), "semibold", caption_size, room - 60)
+    name_wide = ts.width(name, "semibold", caption_size)
+    note = f"scale {scale_text(scale)}"
+    whole = name_wide + (8.0 if name else 0.0) + ts.width(note, "regular", caption_size)
+
+    def paint(frame: Frame, left: float, top: float) -> None:
+        dx = left + (room - (x1 - x0)) / 2 - x0
+        dy = top - y1
+        frame.items += paper.shifted(laid.items, dx, dy)
+        low = top - (y1 - y0) - caption_high + 4.0
+        x = left + (room - whole) / 2
+        if name:
+            frame.items.append(TextRun(x, low, "semibold", caption_size, name))
+            x += name_wide + 8.0
+        frame.items.append(TextRun(x, low, "regular", caption_size, note))
+
+    return [Strip(y1 - y0 + caption_high, paint, before=14.0)]

@@ -1,0 +1,115 @@
+"""Flow: strips from top to bottom, broken into pages.
+
+A strip is a piece of the page's full width that is never cut: a line of a paragraph, a row of a table, a drawing. It
+knows its height and how to paint itself; it is painted once its page is known.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from shopdocs.page.items import Frame
+
+Paint = Callable[[Frame, float, float], None]
+
+
+@dataclass(slots=True)
+class Strip:
+    """`paint(frame, left, top)` draws it. `before` is white space above it, dropped at the top of a page. `keep` holds it
+    on the page of the strip that follows. `head` is repeated above it when it opens a page."""
+
+    height: float
+    paint: Paint
+    before: float = 0.0
+    keep: bool = False
+    head: Strip | None = None
+
+
+@dataclass(slots=True)
+class Break:
+    """A new page, unless this one is still empty."""
+
+
+def stacked(strips: list[Strip]) -> float:
+    """Height of strips set one under the other."""
+    return sum(strip.height + strip.before for strip in strips) - (strips[0].before if strips else 0.0)
+
+
+def paint_stack(strips: list[Strip], frame: Frame, left: float, top: float) -> None:
+    y = top
+    for index, strip in enumerate(strips):
+        if index:
+            y -= strip.before
+        strip.paint(frame, left, y)
+        y -= strip.height
+
+
+class Flow:
+    """Fills the pages of one document. `open_page` makes a frame; `top` and `bottom` are heights on it."""
+
+    def __init__(self, open_page: Callable[[], Frame], left: float, top: float, bottom: float) -> None:
+        self._open_page = open_page
+        self.left = left
+        self.top = top
+        self.bottom = bottom
+        self.frame: Frame | None = None
+        self.y = top
+        self.empty = True
+
+    @property
+    def body(self) -> float:
+        return self.top - self.bottom
+
+    @property
+    def room(self) -> float:
+        """Height left on this page."""
+        return self.y - self.bottom if self.frame is not None else self.body
+
+    def new_page(self) -> Frame:
+        self.frame = self._open_page()
+        self.y = self.top
+        self.empty = True
+        return self.frame
+
+    def close(self) -> None:
+        """The next strip opens a page."""
+        self.frame = None
+
+    def place(self, strips: list[Strip]) -> None:
+        """Places strips; those tied by `keep` stay together as long as one page can hold them."""
+        start = 0
+        count = len(strips)
+        while start < count:
+            end = start
+            while strips[end].keep and end + 1 < count:
+                end += 1
+            chain = strips[start : end + 1] if end > start else [strips[start]]
+            self._place_chain(chain)
+            start = end + 1
+
+    def _place_chain(self, chain: list[Strip]) -> None:
+        first = chain[0]
+        height = stacked(chain) if len(chain) > 1 else first.height
+        lead = 0.0 if self.empty else first.before
+        if self.frame is None or (not self.empty and self.y - lead - height < self.bottom - 0.01):
+            self.new_page()
+        for strip in chain:
+            self._place_one(strip)
+
+    def _place_one(self, strip: Strip) -> None:
+        if self.frame is None:
+            self.new_page()
+        lead = 0.0 if self.empty else strip.before
+        if not self.empty and self.y - lead - strip.height < self.bottom - 0.01:
+            self.new_page()
+            lead = 0.0
+        assert self.frame is not None
+        if self.empty and strip.head is not None:
+            strip.head.paint(self.frame, self.left, self.y)
+            self.y -= strip.head.height
+            self.empty = False
+        self.y -= lead
+        strip.paint(self.frame, self.left, self.y)
+        self.y -= strip.height
+        self.empty = False

@@ -1,0 +1,49 @@
+"""Paper: sizes and margins, exact."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+from shopdocs.core.assets import layout_table
+from shopdocs.core.length import Length
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A sheet of paper, upright. Margins are at least 12 mm."""
+
+    key: str
+    name: str
+    width: Length
+    height: Length
+    left: Length
+    right: Length
+    top: Length
+    bottom: Length
+
+    @property
+    def text_width(self) -> float:
+        """Between the side margins, in points."""
+        return (self.width - self.left - self.right).points
+
+
+@cache
+def paper(key: str) -> Paper:
+    """The paper named `key` in layouts/papers.toml ("letter", "a4"). Raises KeyError for a name that is not there."""
+    row = layout_table("papers")[key]
+    margin = row["margin"]
+    return Paper(
+        key,
+        row["name"],
+        Length(row["width"]),
+        Length(row["height"]),
+        Length(margin["left"]),
+        Length(margin["right"]),
+        Length(margin["top"]),
+        Length(margin["bottom"]),
+    )
+
+
+def paper_keys() -> tuple[str, ...]:
+    return tuple(layout_table("papers"))

@@ -1,0 +1,217 @@
+"""Headings, paragraphs, facts, bullets, cautions and checklists as strips."""
+
+from __future__ import annotations
+
+from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Heading, Paragraph, Step, Weight
+from shopdocs.page.flow import Paint, Strip
+from shopdocs.page.items import Face, Frame, Item, Line, Path, TextRun, rectangle
+from shopdocs.page.tables import tick_box
+from shopdocs.page.typesetter import Typesetter
+
+FACT_COLUMN = 118.0  # least width of a column of facts
+BLANK = 92.0  # a line to write on
+
+
+def lines_strip(
+    lines: list[str],
+    face: Face,
+    size: float,
+    lead: float,
+    x: float = 0.0,
+    before: float = 0.0,
+    after: float = 0.0,
+) -> Strip:
+    """Lines of one face and size, set as a block."""
+
+    def paint(frame: Frame, left: float, top: float) -> None:
+        for index, line in enumerate(lines):
+            frame.items.append(TextRun(left + x, top - lead * index - lead * 0.78, face, size, line))
+
+    return Strip(lead * len(lines) + after, paint, before)
+
+
+def heading_strips(heading: Heading, room: float, ts: Typesetter) -> list[Strip]:
+    style = ts.style
+    top_level = heading.level <= 1
+    size = style.chapter if top_level else style.section
+    content = ts.clean(heading.text)
+    lines = ts.wrap(content, "bold", ts.shrunk(content, "bold", size, room, size * 0.8), room)
+    inner = lines_strip(lines, "bold", size, size * 1.2, after=2.0)
+
+    def paint(frame: Frame, left: float, top: float) -> None:
+        inner.paint(frame, left, top)
+        frame.outline.append((1 if top_level else 2, content, top))
+        if heading.anchor:
+            frame.anchors.append((heading.anchor, top))
+
+    return [Strip(inner.height, paint, before=20.0 if top_level else 14.0, keep=True)]
+
+
+def paragraph_strips(paragraph: Paragraph, room: float, ts: Typesetter) -> list[Strip]:
+    """One strip a line, tied so that no line stands alone at the foot or the top of a page."""
+    style = ts.style
+    size = style.quiet if paragraph.weight is Weight.QUIET else style.body
+    face: Face = "semibold" if paragraph.weight is Weight.STRONG else "regular"
+    lead = size * style.leading
+    lines = ts.wrap(ts.words(paragraph.text), face, size, min(room, size * 46))
+    strips = [lines_strip([line], face, size, lead) for line in lines]
+    strips[0].before = 7.0
+    for strip in (strips[0], strips[-2] if len(strips) > 1 else strips[0]):
+        strip.keep = len(strips) > 1
+    return strips
+
+
+def bullet_strips(bullets: Bullets, room: float, ts: Typesetter) -> list[Strip]:
+    style = ts.style
+    size, lead, indent = style.body, style.body * style.leading, 12.0
+    strips: list[Strip] = []
+    for item in bullets.items:
+        lines = ts.wrap(ts.words(item), "regular", size, min(room, size * 46) - indent)
+        words = lines_strip(lines, "regular", size, lead, x=indent)
+        strips.append(Strip(words.height, _with_dash(words.paint, lead, style.rule), before=3.0))
+    if strips:
+        strips[0].before = 7.0
+    return strips
+
+
+def _with_dash(inner: Paint, lead: float, width: float) -> Paint:
+    def paint(frame: Frame, left: float, top: float) -> None:
+        y = top - lead * 0.78 + 3.2
+        frame.items.append(Line(left + 0.5, y, left + 6.0, y, width))
+        inner(frame, left, top)
+
+    return paint
+
+
+def fact_strips(facts: Facts, room: float, ts: Typesetter) -> list[Strip]:
+    """Label over value on a grid of up to four columns; a long value takes more than one column."""
+    style = ts.style
+    gap = 16.0
+    columns = max(1, min(4, int((room + gap) / (FACT_COLUMN + gap)), len(facts.pairs)))
+    step = (room + gap) / columns
+    lead, size = style.head * 1.25, style.body + 0.5
+    rows: list[list[tuple[float, str, list[str]]]] = []
+    at = columns
+    for label, value in facts.pairs:
+        shown, named = ts.words(value), ts.clean(label)
+        wide = max(ts.width(shown, "semibold", size), ts.width(named, "regular", style.head))
+        span = min(columns, max(1, int((wide + gap) / step + 0.999)))
+        if at + span > columns:
+            rows.append([])
+            at = 0
+        inner = span * step - gap
+        named = ts.cut(named, "regular", style.head, inner)
+        rows[-1].append((at * step, named, ts.wrap(shown, "semibold", size, inner)))
+        at += span
+    return [
+        _fact_row(row, lead, size, style.head, facts.anchor if index == 0 else "", 8.0 if index == 0 else 6.0)
+        for index, row in enumerate(rows)
+    ]
+
+
+def _fact_row(
+    row: list[tuple[float, str, list[str]]],
+    lead: float,
+    size: float,
+    small: float,
+    anchor: str,
+    before: float,
+) -> Strip:
+    height = lead + max(len(value) for _, _, value in row) * size * 1.22
+
+    def paint(frame: Frame, left: float, top: float) -> None:
+        if anchor:
+            frame.anchors.append((anchor, top))
+        for x, label, _ in row:
+            frame.items.append(TextRun(left + x, top - lead * 0.78, "regular", small, label))
+        for x, _, value in row:
+            for index, line in enumerate(value):
+                y = top - lead - size * 1.22 * index - size * 0.88
+                frame.items.append(TextRun(left + x, y, "semibold", size, line))
+
+    return Strip(height, paint, before)
+
+
+def warning_triangle(x: float, y: float, side: float) -> list[Item]:
+    """A triangle with a stroke and a dot in it, standing on (x, y), drawn so that it needs no glyph and no colour."""
+    tall = side * 0.87
+    middle = x + side / 2
+    heavy = side * 0.09
+    corners = ((x, y), (x + side, y), (middle, y + tall))
+    return [
+        Path(corners, True, heavy),
+        Line(middle, y + tall * 0.34, middle, y + tall * 0.66, heavy),
+        Line(middle, y + tall * 0.14, middle, y + tall * 0.22, heavy),
+    ]
+
+
+def caution_strips(caution: Caution, room: float, ts: Typesetter) -> list[Strip]:
+    style = ts.style
+    pad, mark = 9.0, 19.0
+    size, lead = style.body, style.body * 1.28
+    inner = room - 3 * pad - mark
+    title = ts.wrap(ts.clean(caution.title), "bold", size, inner)
+    words = ts.wrap(ts.clean(caution.text), "regular", size, inner)
+    height = pad * 1.5 + lead * (len(title) + len(words))
+
+    def paint(frame: Frame, left: float, top: float) -> None:
+        frame.items.append(rectangle(left + 0.5, top - height, left + room - 0.5, top, 1.0))
+        frame.items += warning_triangle(left + pad, top - pad - mark * 0.87 + 1.5, mark)
+        y = top - pad * 0.75 - lead * 0.76
+        for face, lines in (("bold", title), ("regular", words)):
+            for line in lines:
+                frame.items.append(TextRun(left + 2 * pad + mark, y, face, size, line))  # type: ignore[arg-type]
+                y -= lead
+
+    return [Strip(height, paint, before=10.0)]
+
+
+def checklist_strips(checklist: Checklist, room: float, ts: Typesetter) -> list[Strip]:
+    strips: list[Strip] = []
+    if checklist.title:
+        title = ts.wrap(ts.clean(checklist.title), "bold", ts.style.section, room)
+        named = lines_strip(title, "bold", ts.style.section, ts.style.section * 1.25, before=12.0)
+        named.keep = True
+        strips.append(named)
+    strips += [_step_strip(step, room, ts) for step in checklist.steps]
+    if len(strips) > 2:
+        strips[-2].keep = True
+    return strips
+
+
+def _step_strip(step: Step, room: float, ts: Typesetter) -> Strip:
+    style = ts.style
+    size, small = style.body, style.quiet
+    lead, detail_lead = size * 1.28, small * 1.28
+    indent = style.tick + 9.0
+    right, blank = ts.words(step.right), ts.clean(step.blank)
+    blank_width = BLANK if step.blank else 0.0
+    right_width = ts.width(right, "semibold", size)
+    if right_width > room * 0.3:
+        right = ts.cut(right, "semibold", size, room * 0.3)
+        right_width = ts.width(right, "semibold", size)
+    side = right_width + (14.0 if right else 0.0) + (blank_width + 14.0 if blank_width else 0.0)
+    words = ts.wrap(ts.words(step.text), "regular", size, room - indent - side)
+    detail = ts.wrap(ts.words(step.detail), "regular", small, room - indent - side) if step.detail else []
+    caption = ts.cut(blank, "regular", style.floor, BLANK) if blank else ""
+    height = max(lead * len(words) + detail_lead * len(detail), lead + style.floor if caption else 0.0) + 1.0
+
+    def paint(frame: Frame, left: float, top: float) -> None:
+        items = frame.items
+        base = top - lead * 0.78
+        items.append(tick_box(left, base, size, style.tick, style.tick_line))
+        for index, line in enumerate(words):
+            items.append(TextRun(left + indent, base - lead * index, "regular", size, line))
+        low = base - lead * len(words) + (size - small) * 0.3
+        for index, line in enumerate(detail):
+            items.append(TextRun(left + indent, low - detail_lead * index, "regular", small, line))
+        edge = left + room
+        if blank_width:
+            y = base - 2.0
+            items.append(Line(edge - blank_width, y, edge, y, style.hair))
+            items.append(TextRun(edge - blank_width, y - style.floor * 0.95, "regular", style.floor, caption))
+            edge -= blank_width + 14.0
+        if right:
+            items.append(TextRun(edge - right_width, base, "semibold", size, right))
+
+    return Strip(height, paint, before=5.0)

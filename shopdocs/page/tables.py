@@ -1,0 +1,305 @@
+"""Tables: column widths, rows as strips, heads that repeat."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shopdocs.blocks.text import Cell, Column, Group, Row, Table
+from shopdocs.page import typeface
+from shopdocs.page.flow import Strip
+from shopdocs.page.items import Face, Frame, Item, Line, Link, TextRun, rectangle
+from shopdocs.page.typesetter import Typesetter
+
+GAP = 12.0  # between columns
+AIR = 4.6  # in a row, above and below its lines together
+TICK_GAP = 7.0
+LOOSE = 40.0  # most extra width a column takes while the table is narrower than the page
+
+Words = tuple[str, Face]
+
+
+@dataclass(slots=True)
+class _Grid:
+    """Where columns stand: left edges and widths in points, the tick box's room, the type size of the rows."""
+
+    lefts: list[float]
+    widths: list[float]
+    tick: float
+    size: float
+    total: float
+
+
+def table_strips(table: Table, room: float, ts: Typesetter) -> list[Strip]:
+    """The table as strips of width `room`; tied so that no page holds a single row of a longer table."""
+    rows = [[_row_words(row, table.columns, ts) for row in group.rows] for group in table.groups]
+    grid = _grid(table, rows, room, ts)
+    head = _head_strip(table, grid, ts)
+    strips: list[Strip] = [head]
+    opening = True
+    for group, words in zip(table.groups, rows, strict=True):
+        strips += _group_strips(group, words, table, grid, head, opening, ts)
+        opening = False
+    _tie(strips)
+    return strips
+
+
+def _tie(strips: list[Strip]) -> None:
+    """The head with the first two rows, the last row with the one before."""
+    for strip in strips[:2]:
+        strip.keep = True
+    for strip in strips[-2:-1]:
+        strip.keep = True
+    strips[-1].keep = False
+
+
+def _row_words(row: Row, columns: tuple[Column, ...], ts: Typesetter) -> list[Words]:
+    out: list[Words] = []
+    for cell, column in zip(row.cells, columns, strict=False):
+        content = cell.text
+        if len(content) == 1 and type(content[0]) is str:
+            shown = ts.clean(content[0])
+        else:
+            shown = ts.words(content) if content else ""
+        out.append((shown, "semibold" if cell.strong or column.strong or row.total else "regular"))
+    return out
+
+
+def _grid(table: Table, rows: list[list[list[Words]]], room: float, ts: Typesetter) -> _Grid:
+    style = ts.style
+    tick = style.tick + TICK_GAP if table.ticks else 0.0
+    count = len(table.columns)
+    distinct: list[set[Words]] = [set() for _ in range(count)]
+    for group in rows:
+        for row in group:
+            for index, words in enumerate(row):
+                distinct[index].add(words)
+    size = style.table
+    free = room - tick - GAP * (count - 1)
+    while True:
+        least, wished = _needs(table.columns, distinct, size, ts)
+        if sum(least) <= free or size <= style.table_least:
+            break
+        size -= 0.5
+    widths = _shared_out(least, wished, [column.share for column in table.columns], free)
+    lefts, x = [], tick
+    for width in widths:
+        lefts.append(x)
+        x += width + GAP
+    return _Grid(lefts, widths, tick, size, x - GAP)
+
+
+def _needs(
+    columns: tuple[Column, ...], distinct: list[set[Words]], size: float, ts: Typesetter
+) -> tuple[list[float], list[float]]:
+    """For each column the width of its widest word and of its widest cell."""
+    least, wished = [], []
+    for column, cells in zip(columns, distinct, strict=True):
+        title, unit = ts.clean(column.title), ts.clean(column.unit)
+        word = max(ts.widest_word(title, "semibold", ts.style.head), ts.width(unit, "regular", ts.style.head))
+        whole = word
+        for shown, face in cells:
+            wide = typeface.width(shown, face, size)
+            if wide > whole:
+                whole = wide
+            if wide > word:
+                word = max(word, wide if column.align == "right" else ts.widest_word(shown, face, size))
+        least.append(word + 0.02)
+        wished.append(whole + 0.02)
+    return least, wished
+
+
+def _shared_out(least: list[float], wished: list[float], shares: list[float], free: float) -> list[float]:
+    """Widest words first, then by share until every cell fits on one line, then loosely by share."""
+    if sum(least) > free:  # even the words are too wide: in proportion, words will be broken
+        longest = sorted(least)[len(least) // 2]
+        capped = [min(width, max(longest, free / len(least))) for width in least]
+        return [width * free / sum(capped) for width in capped]
+    widths = list(least)
+    left = free - sum(widths)
+    open_columns = [i for i, width in enumerate(widths) if wished[i] > width]
+    while open_columns and left > 0.01:
+        parts = sum(max(shares[i], 0.01) for i in open_columns)
+        grant = left
+        for i in open_columns:
+            more = min(grant * max(shares[i], 0.01) / parts, wished[i] - widths[i])
+            widths[i] += more
+            left -= more
+        open_columns = [i for i in open_columns if wished[i] - widths[i] > 0.01]
+    parts = sum(shares)
+    if left > 0.01 and parts > 0:
+        loose = min(left / parts, LOOSE)
+        if left / parts < LOOSE * 1.6:
+            loose = left / parts
+        widths = [width + loose * share for width, share in zip(widths, shares, strict=True)]
+    return widths
+
+
+def _offset(align: str, width: float, content: str, face: Face, size: float) -> float:
+    if align == "left":
+        return 0.0
+    spare = width - typeface.width(content, face, size)
+    return spare if align == "right" else spare / 2
+
+
+def _head_strip(table: Table, grid: _Grid, ts: Typesetter) -> Strip:
+    """Column titles over a rule, units once under them."""
+    style = ts.style
+    size, lead = style.head, style.head * 1.22
+    titles = [
+        ts.wrap(ts.clean(column.title), "semibold", size, width + 0.1) if column.title else []
+        for column, width in zip(table.columns, grid.widths, strict=True)
+    ]
+    units = any(column.unit for column in table.columns)
+    lines = max((len(title) for title in titles), default=0) + (1 if units else 0)
+    height = lines * lead + 6.0
+    cells: list[tuple[float, float, Face, str]] = []
+    for index, column in enumerate(table.columns):
+        x, width = grid.lefts[index], grid.widths[index]
+        y = -height + 6.0 + 2.2
+        if units:
+            unit = ts.clean(column.unit)
+            if unit:
+                cells.append((x + _offset(column.align, width, unit, "regular", size), y, "regular", unit))
+            y += lead
+        for line in reversed(titles[index]):
+            cells.append((x + _offset(column.align, width, line, "semibold", size), y, "semibold", line))
+            y += lead
+    cells.sort(key=lambda cell: (-cell[1], cell[0]))
+
+    def paint(frame: Frame, left: float, top: float) -> None:
+        for x, y, face, content in cells:
+            frame.items.append(TextRun(left + x, top + y, face, size, content))
+        rule = top - height + 3.0
+        frame.items.append(Line(left, rule, left + grid.total, rule, style.rule))
+
+    return Strip(height, paint, before=8.0, keep=True)
+
+
+def _group_strips(
+    group: Group,
+    rows: list[list[Words]],
+    table: Table,
+    grid: _Grid,
+    head: Strip,
+    opening: bool,
+    ts: Typesetter,
+) -> list[Strip]:
+    strips: list[Strip] = []
+    again = head
+    if group.title:
+        title = _group_title(ts.clean(group.title), grid, opening, ts)
+        title.head = head
+        title.keep = True
+        strips.append(title)
+        again = _both(head, _group_title(f"{ts.clean(group.title)} (continued)", grid, True, ts))
+    for index, (row, words) in enumerate(zip(group.rows, rows, strict=True)):
+        ruled = index == 0 and not opening and not group.title
+        strip = _row_strip(row, words, table, grid, ruled, ts)
+        strip.head = head if index == 0 else again
+        if row.total and strips:
+            strips[-1].keep = True
+        strips.append(strip)
+    if group.note:
+        if strips:
+            strips[-1].keep = True
+        strips.append(_note(ts.clean(group.note), grid, ts))
+    return strips
+
+
+def _both(first: Strip, second: Strip) -> Strip:
+    def paint(frame: Frame, left: float, top: float) -> None:
+        first.paint(frame, left, top)
+        second.paint(frame, left, top - first.height)
+
+    return Strip(first.height + second.height, paint)
+
+
+def _group_title(title: str, grid: _Grid, opening: bool, ts: Typesetter) -> Strip:
+    style = ts.style
+    size = grid.size
+    lines = ts.wrap(title, "bold", size, grid.total)
+    lead = size * style.leading
+    above = 3.0 if opening else 9.0
+    height = above + lead * len(lines) + 1.0
+
+    def paint(frame: Frame, left: float, top: float) -> None:
+        if not opening:
+            frame.items.append(Line(left, top - 3.5, left + grid.total, top - 3.5, style.hair))
+        for index, line in enumerate(lines):
+            frame.items.append(TextRun(left, top - above - lead * index - size * 0.9, "bold", size, line))
+
+    return Strip(height, paint)
+
+
+def _note(note: str, grid: _Grid, ts: Typesetter) -> Strip:
+    style = ts.style
+    size = style.quiet
+    lines = ts.wrap(note, "regular", size, grid.total - grid.tick)
+    lead = size * 1.25
+
+    def paint(frame: Frame, left: float, top: float) -> None:
+        for index, line in enumerate(lines):
+            frame.items.append(TextRun(left + grid.tick, top - lead * index - size * 0.95, "regular", size, line))
+
+    return Strip(lead * len(lines) + 3.0, paint)
+
+
+def _row_strip(row: Row, words: list[Words], table: Table, grid: _Grid, ruled: bool, ts: Typesetter) -> Strip:
+    size, style = grid.size, ts.style
+    widths, lefts, columns = grid.widths, grid.lefts, table.columns
+    lead = size * 1.2
+    lines = 1
+    cells: list[tuple[float, float, Face, str]] = []
+    above = AIR / 2 + (5.0 if ruled else 0.0) + (3.0 if row.total else 0.0)
+    first = -above - size * 0.9
+    for index, (shown, face) in enumerate(words):
+        if not shown:
+            continue
+        room = widths[index]
+        wide = typeface.width(shown, face, size)
+        align = columns[index].align
+        x = lefts[index]
+        if wide <= room + 0.01:
+            if align != "left":
+                x += room - wide if align == "right" else (room - wide) / 2
+            cells.append((x, first, face, shown))
+            continue
+        broken = ts.wrap(shown, face, size, room)
+        lines = max(lines, len(broken))
+        for number, line in enumerate(broken):
+            cells.append((x + _offset(align, room, line, face, size), first - number * lead, face, line))
+    height = above + AIR / 2 + lead * lines
+    tick = table.ticks and not row.total
+    links = _links(row.cells, lefts, widths)
+
+    def paint(frame: Frame, left: float, top: float) -> None:
+        items = frame.items
+        if ruled:
+            items.append(Line(left, top - 2.5, left + grid.total, top - 2.5, style.hair))
+        if row.total:
+            y = top - above + AIR / 2 - 0.5
+            items.append(Line(left + grid.tick, y, left + grid.total, y, style.rule))
+        if tick:
+            items.append(tick_box(left, top + first, size, style.tick, style.tick_line))
+        for x, y, face, content in cells:
+            items.append(TextRun(left + x, top + y, face, size, content))
+        for x0, x1, anchor in links:
+            items.append(Link(left + x0, top - height, left + x1, top, anchor))
+        if row.anchor:
+            frame.anchors.append((row.anchor, top))
+
+    return Strip(height, paint)
+
+
+def _links(cells: tuple[Cell, ...], lefts: list[float], widths: list[float]) -> list[tuple[float, float, str]]:
+    return [
+        (lefts[index], lefts[index] + widths[index], cell.link)
+        for index, cell in enumerate(cells[: len(lefts)])
+        if cell.link
+    ]
+
+
+def tick_box(left: float, base: float, size: float, side: float, line: float) -> Item:
+    """A drawn square, centred on the height of capitals of a line of type."""
+    low = base + size * 0.33 - side / 2
+    return rectangle(left, low, left + side, low + side, line)

@@ -1,0 +1,120 @@
+"""The typeface: which characters it carries and how wide they are, without drawing anything.
+
+Source Sans Pro, Regular, Semibold and Bold, from the package font-source-sans-pro (SIL Open Font License).
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from dataclasses import dataclass
+from functools import cache
+from typing import NamedTuple
+
+from shopdocs.core.assets import layout_table
+from shopdocs.core.display import FRACTION_SLASH
+from shopdocs.page.items import Face
+
+FACES: tuple[Face, ...] = ("regular", "semibold", "bold")
+_FILES: dict[Face, str] = {
+    "regular": "SourceSansPro",
+    "semibold": "SourceSansProSemibold",
+    "bold": "SourceSansProBold",
+}
+FRACTION = re.compile(f"([⁰¹²³⁴⁵⁶⁷⁸⁹]+)({FRACTION_SLASH})([₀₁₂₃₄₅₆₇₈₉]+)")
+_DROPPED = {0xAD: None, 0x200B: None, 0xFEFF: None, 0x2060: None}  # marks that only guide line breaking
+_SPACES = re.compile(r"[\t\n\v\f\r\u2028\u2029]+")
+
+
+class FractionStyle(NamedTuple):
+    """How set fractions are drawn, as parts of the type size."""
+
+    scale: float
+    numerator_rise: float
+    denominator_rise: float
+
+
+@dataclass(frozen=True, slots=True)
+class Metrics:
+    """Of one face: advance widths in thousandths of the type size by character, and the file it came from."""
+
+    widths: dict[str, float]
+    file: str
+    cap_height: float
+
+
+def font_file(face: Face) -> str:
+    """Path of the TrueType file of a face."""
+    import font_source_sans_pro
+
+    return str(font_source_sans_pro.font_files_ttf[_FILES[face]])
+
+
+@cache
+def metrics(face: Face) -> Metrics:
+    from reportlab.pdfbase.ttfonts import TTFontFile
+
+    file = font_file(face)
+    font = TTFontFile(file, charInfo=1)
+    widths = {chr(code): float(width) for code, width in font.charWidths.items() if code in font.charToGlyph}
+    widths["\u00a0"] = widths[" "]
+    return Metrics(widths, file, float(font.capHeight))
+
+
+@cache
+def fraction_style() -> FractionStyle:
+    row = layout_table("style")["fraction"]
+    return FractionStyle(row["scale"], row["numerator_rise"], row["denominator_rise"])
+
+
+_width_cache: dict[tuple[str, str], float] = {}
+
+
+def width(text: str, face: Face, size: float) -> float:
+    """Width in points of clean text on one line."""
+    key = (face, text)
+    em = _width_cache.get(key)
+    if em is None:
+        em = _width_cache[key] = _measure(text, face)
+    return em * size
+
+
+def _measure(text: str, face: Face) -> float:
+    widths = metrics(face).widths
+    total = sum([widths[char] for char in text])
+    if FRACTION_SLASH in text:
+        extra = fraction_style().scale - 1
+        for match in FRACTION.finditer(text):
+            total += extra * sum(widths[char] for char in match.group())
+    return total / 1000
+
+
+@cache
+def _covered() -> frozenset[str]:
+    sets = [frozenset(metrics(face).widths) for face in FACES]
+    return sets[0] & sets[1] & sets[2] - {"\x00", "\r"}
+
+
+_clean_cache: dict[str, tuple[str, str]] = {}
+
+
+def clean(text: str) -> tuple[str, str]:
+    """The text as it can be drawn, and the characters that no face carries.
+
+    Composed (NFC), breaks and tabs become spaces, and what has no glyph becomes visible, such as [U+6728]: a blank
+    box would be taken for nothing.
+    """
+    found = _clean_cache.get(text)
+    if found is None:
+        found = (text, "") if text.isascii() and text.isprintable() else _clean(text)
+        _clean_cache[text] = found
+    return found
+
+
+def _clean(text: str) -> tuple[str, str]:
+    composed = unicodedata.normalize("NFC", _SPACES.sub(" ", text).translate(_DROPPED))
+    covered = _covered()
+    missing = "".join(dict.fromkeys(char for char in composed if char not in covered))
+    if missing:
+        composed = "".join(char if char in covered else f"[U+{ord(char):04X}]" for char in composed)
+    return composed, missing

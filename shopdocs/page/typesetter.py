@@ -1,0 +1,118 @@
+"""Fits words into widths, and remembers what could not be shown as it was written."""
+
+from __future__ import annotations
+
+from shopdocs.blocks.text import Text, plain
+from shopdocs.page import typeface
+from shopdocs.page.items import Face, TextRun
+from shopdocs.page.style import Style, style
+
+ELLIPSIS = "…"
+
+
+class Typesetter:
+    """Measures and breaks text. `missing` lists characters without a glyph, `notes` sentences on text that was cut or
+    codes that were left out, each once and in the order met."""
+
+    __slots__ = ("_missing", "_notes", "style")
+
+    def __init__(self) -> None:
+        self.style: Style = style()
+        self._missing: dict[str, None] = {}
+        self._notes: dict[str, None] = {}
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        return tuple(self._missing)
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        return tuple(self._notes)
+
+    def note(self, sentence: str) -> None:
+        self._notes[sentence] = None
+
+    def clean(self, content: str) -> str:
+        shown, missing = typeface.clean(content)
+        if missing:
+            self._missing.update(dict.fromkeys(missing))
+        return shown
+
+    def words(self, content: Text) -> str:
+        return self.clean(plain(content))
+
+    def width(self, content: str, face: Face, size: float) -> float:
+        return typeface.width(content, face, size)
+
+    def cut(self, content: str, face: Face, size: float, room: float) -> str:
+        """The text, ended by an ellipsis where it is wider than `room` (and that is noted)."""
+        if typeface.width(content, face, size) <= room:
+            return content
+        self.note(f"cut for want of room: {content}")
+        low, high = 0, len(content)
+        while low < high:
+            middle = (low + high + 1) // 2
+            if typeface.width(content[:middle].rstrip() + ELLIPSIS, face, size) <= room:
+                low = middle
+            else:
+                high = middle - 1
+        return content[:low].rstrip() + ELLIPSIS
+
+    def shrunk(self, content: str, face: Face, size: float, room: float, least: float | None = None) -> float:
+        """The largest type size up to `size` at which the text fits, not below `least` (the floor of the style)."""
+        least = self.style.floor if least is None else least
+        em = typeface.width(content, face, 1.0)
+        if em * size <= room or em == 0:
+            return size
+        return max(least, int(room / em * 20) / 20)
+
+    def fit(self, content: str, face: Face, size: float, room: float, least: float | None = None) -> tuple[str, float]:
+        """Shrunk to fit `room`, and cut when even the least size is too wide."""
+        smaller = self.shrunk(content, face, size, room, least)
+        return self.cut(content, face, smaller, room), smaller
+
+    def wrap(self, content: str, face: Face, size: float, room: float) -> list[str]:
+        """Lines no wider than `room`; a word that is wider is broken between characters. At least one line."""
+        if typeface.width(content, face, size) <= room:
+            return [content]
+        lines: list[str] = []
+        line = ""
+        for word in content.split():
+            longer = f"{line} {word}" if line else word
+            if typeface.width(longer, face, size) <= room:
+                line = longer
+                continue
+            if line:
+                lines.append(line)
+            line = word
+            while len(line) > 1 and typeface.width(line, face, size) > room:
+                head = self._head(line, face, size, room)
+                lines.append(line[:head])
+                line = line[head:]
+        if line or not lines:
+            lines.append(line)
+        return lines
+
+    def _head(self, word: str, face: Face, size: float, room: float) -> int:
+        """How many characters of `word` fit; breaks after a joint of the word where one is near the end."""
+        em = 0.0
+        widths = typeface.metrics(face).widths
+        count = 0
+        for char in word:
+            em += widths[char]
+            if em * size / 1000 > room:
+                break
+            count += 1
+        count = max(1, min(count, len(word) - 1))
+        for back in range(count, max(count // 2, 1), -1):
+            if word[back - 1] in "-/_.,:;":
+                return back
+        return count
+
+    def widest_word(self, content: str, face: Face, size: float) -> float:
+        if " " not in content:
+            return typeface.width(content, face, size)
+        return max(typeface.width(word, face, size) for word in content.split(" "))
+
+    def run(self, x: float, y: float, face: Face, size: float, content: str, angle: int = 0) -> TextRun:
+        return TextRun(x, y, face, size, content, angle)
