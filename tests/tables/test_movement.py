@@ -85,8 +85,8 @@ def check_species(table: tuple[Species, ...]) -> None:
 def check_relation(row: Species) -> None:
     """Footnotes of Table 13-5: C = S / (3000 - 20 S), or S / (2200 - 12 S) on the 22 % base, to five printed decimals.
 
-    Half of the last printed digit, for the rows marked as agreeing; the relation itself is from memory, so this holds the
-    columns of the table against each other and not against the book.
+    Half of the last printed digit, for the rows marked as agreeing; the relation itself is from memory, so this
+    holds the columns of the table against each other and not against the book.
     """
     assert row.shrinks_radial < row.shrinks_tangential < row.shrinks_volume, row.name
     if not row.agrees or row.radial is None or row.tangential is None:

@@ -1,0 +1,175 @@
+"""Finishes by generic type: how far a litre goes, how many coats, what waits between them; grits of sanding.
+
+Coverage is for one coat on sanded furniture; open grain and end grain take more. The figures are generic: what stands
+on the can wins. Plan with the low end, so that the can is not too small.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+
+from shopdocs.facts.source import COMMON_PRACTICE, Confidence, Source
+
+Range = tuple[Fraction, Fraction]
+
+# Exact: US gallon of 231 in³ = 3.785411784 l, square foot = 0.09290304 m².
+FT2_PER_GALLON_IN_M2_PER_LITRE = Fraction("0.09290304") / Fraction("3.785411784")
+
+
+def square_feet_per_gallon(m2_per_litre: Fraction) -> Fraction:
+    """Coverage in the unit of US cans."""
+    return m2_per_litre / FT2_PER_GALLON_IN_M2_PER_LITRE
+
+
+@dataclass(frozen=True, slots=True)
+class FinishType:
+    """One generic type. `coverage` in m² per litre and coat, low and high; `wait_hours` between coats, shortest first.
+
+    `oily_rags`: it hardens by taking up oxygen, so cloths wet with it can heat themselves alight. `stop_grit` is the
+    last grit before the first coat, `between_grit` the one between coats, None where none is used.
+    """
+
+    kind: str
+    coverage: Range
+    coverage_source: Source
+    coats: int
+    wait_hours: Range
+    oily_rags: bool
+    stop_grit: int = 220
+    between_grit: int | None = 320
+    practice: Source = COMMON_PRACTICE  # stands behind coats, waits and grits
+    aliases: tuple[str, ...] = ()
+    note: str = ""
+
+    @property
+    def planned_coverage(self) -> Fraction:
+        """The smaller coverage, m² per litre and coat."""
+        return self.coverage[0]
+
+    def litres(self, square_metres: Fraction, coats: int | None = None) -> Fraction:
+        """Finish for an area at the planned coverage; `coats` None takes the usual number."""
+        return square_metres * (self.coats if coats is None else coats) / self.planned_coverage
+
+
+def _range(low: str, high: str) -> Range:
+    return Fraction(low), Fraction(high)
+
+
+_HARDWAX = Source("Hardwax oils, trade news article", Confidence.SECONDARY)
+_VARNISH = Source("varnish application information, maker's page", Confidence.SECONDARY)
+_POLYURETHANE = Source("polyurethane varnish data sheet", Confidence.SECONDARY)
+_WATERBORNE = Source("waterborne spar varnish, technical data", Confidence.SECONDARY)
+_TUNG = Source("How much product do I need, maker's guide", Confidence.SECONDARY)
+_SHELLAC = Source("shellac coverage", Confidence.MEMORY)
+_LINSEED = Source("boiled linseed oil coverage", Confidence.MEMORY)
+_BY_HAND = Source("coverage by hand on furniture", Confidence.PRACTICE)
+
+FINISHES = (
+    FinishType(
+        "hardwax oil", _range("15", "25"), _BY_HAND, 2, _range("12", "24"), True, 150, None,
+        aliases=("hard wax oil", "hardwax-oil"),
+        note="floor pads spread 20 to 30 m² per litre; finer than P150 closes the surface",
+    ),
+    FinishType(
+        "oil varnish", _range("10", "12"), _VARNISH, 3, _range("24", "24"), True,
+        aliases=("varnish", "alkyd varnish"),
+    ),
+    FinishType(
+        "oil polyurethane", _range("7.4", "9.8"), _POLYURETHANE, 3, _range("24", "24"), True,
+        aliases=("polyurethane", "oil-based polyurethane"),
+    ),
+    FinishType(
+        "waterborne varnish", _range("9.8", "14.7"), _WATERBORNE, 3, _range("2", "4"), False,
+        aliases=("waterborne polyurethane", "water-based varnish", "water-based polyurethane", "acrylic varnish"),
+    ),
+    FinishType(
+        "wiping varnish", _range("12.3", "12.3"), _TUNG, 3, _range("24", "24"), True,
+        aliases=("tung-oil varnish", "tung oil varnish", "danish oil"),
+    ),
+    FinishType(
+        "tung oil", _range("9.8", "12.3"), _TUNG, 4, _range("24", "48"), True, 220, None,
+        aliases=("raw tung oil", "pure tung oil"),
+    ),
+    FinishType(
+        "high-solids oil", _range("78.5", "98.2"), _TUNG, 1, _range("24", "24"), True, 150, None,
+        aliases=("buffed oil", "one-coat oil"), note="a film wiped on and buffed off; the rest stays on the pad",
+    ),
+    FinishType(
+        "shellac", _range("7", "12"), _SHELLAC, 3, _range("1", "2"), False, 220, 400,
+        note="2 lb cut (about 240 g per litre), padded or brushed",
+    ),
+    FinishType(
+        "linseed oil", _range("8", "12"), _LINSEED, 3, _range("24", "72"), True, 220, None,
+        aliases=("boiled linseed oil",), note="first coat; later coats go further",
+    ),
+)  # fmt: skip
+FLOOR_HARDWAX = (_range("20", "30"), _HARDWAX)  # the published figure behind the note of hardwax oil
+
+
+def _plain(name: str) -> str:
+    return " ".join(name.casefold().split())
+
+
+def finish_type(name: str) -> FinishType | None:
+    """The finish of this kind, upper and lower case alike; None for an unknown one."""
+    wanted = _plain(name)
+    for row in FINISHES:
+        if wanted in {_plain(word) for word in (row.kind, *row.aliases)}:
+            return row
+    return None
+
+
+def finish_kinds() -> tuple[str, ...]:
+    """The names a maker may write, one a kind."""
+    return tuple(row.kind for row in FINISHES)
+
+
+# --- film thickness ---------------------------------------------------------------------------------------------------
+
+FILM = Source("coverage from film thickness: 1604 ft² per gallon and mil", Confidence.SECONDARY)
+
+
+def square_feet_at_film(volume_solids: Fraction, dry_mils: Fraction) -> Fraction:
+    """ft² per US gallon that a dry film of so many thousandths of an inch leaves: 231 in³ × solids / thickness, exact.
+
+    The trade writes it 1604 × solids / mils. `volume_solids` is a share (1/2 is 50 %). ValueError where either is not
+    more than zero, or the share more than one.
+    """
+    if not 0 < volume_solids <= 1 or dry_mils <= 0:
+        raise ValueError("solids are a share between 0 and 1, a dry film has a thickness")
+    return Fraction(231) / (dry_mils / 1000) / 144 * volume_solids
+
+
+# --- grits ------------------------------------------------------------------------------------------------------------
+
+GRITS = (60, 80, 100, 120, 150, 180, 220, 240, 280, 320, 400)  # P grades after FEPA, as sold
+USUAL_GRITS = (80, 100, 120, 150, 180, 220)
+SHORT_GRITS = (80, 120, 180, 220)
+END_GRAIN = "end grain one grit finer than the faces, so that the colour matches"
+
+
+def grit_sequence(finish: FinishType, short: bool = False) -> tuple[int, ...]:
+    """Grits from the plane or the mill marks to the first coat of this finish (common practice)."""
+    sequence = tuple(grit for grit in (SHORT_GRITS if short else USUAL_GRITS) if grit <= finish.stop_grit)
+    return sequence if sequence[-1] == finish.stop_grit else (*sequence, finish.stop_grit)
+
+
+def next_finer(grit: int) -> int | None:
+    """The grade after this one, for end grain; None after the finest or for a grade that is not sold."""
+    if grit not in GRITS[:-1]:
+        return None
+    return GRITS[GRITS.index(grit) + 1]
+
+
+def skipped_grits(grits: Sequence[int]) -> tuple[tuple[int, int], ...]:
+    """Neighbours in a sequence that leave out more than one usual grade, or go backwards (common practice: scratches of
+    the coarser grit stay). Grades outside the usual list count by the usual grades between them."""
+    bad = []
+    for coarse, fine in pairwise(grits):
+        between = [grit for grit in USUAL_GRITS if coarse < grit < fine]
+        if fine <= coarse or len(between) > 1:
+            bad.append((coarse, fine))
+    return tuple(bad)
