@@ -214,7 +214,10 @@ Use = Literal["clearance", "pilot", "plain", "recess"]
 
 @dataclass(frozen=True, slots=True)
 class BitChoice:
-    """A bit that can be picked up. `difference` is bit less wanted diameter: above zero where the hole comes larger."""
+    """A bit that can be picked up. `difference` is bit less wanted diameter: above zero where the hole comes larger.
+
+    `note` is empty where the difference does not matter at the bench.
+    """
 
     bit: Length
     wanted: Length
@@ -264,11 +267,15 @@ def _bits_around(wanted: Length, step: Length) -> list[Length]:
     return [step * count for count in range(max(1, middle - 1), middle + 2)]
 
 
+# From here on a difference is worth a word: more than a full inch set would leave; a pilot under nine tenths, which is
+# where the NDS draws its line for dense woods.
+WORTH_TELLING = Length.inches("1/64")
+SMALLEST_PILOT = Fraction(9, 10)
+
+
 def _difference_note(bit: Length, wanted: Length, use: str) -> str:
-    """What a maker should know about the difference; empty where it is within rounding or a tenth of a millimetre."""
-    gap = bit - wanted
-    if abs(gap) <= max(PRINT_SLACK, Length("0.1")):
-        return ""
     if use == "pilot":
-        return "smaller than wanted: enlarge it if the screw turns hard"
-    return "larger than wanted" if gap.mm > 0 else "smaller than wanted"
+        return "smaller than wanted: enlarge it if the screw turns hard" if bit < wanted * SMALLEST_PILOT else ""
+    if abs(bit - wanted) <= WORTH_TELLING:
+        return ""
+    return "larger than wanted" if bit > wanted else "smaller than wanted"

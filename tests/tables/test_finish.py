@@ -45,7 +45,7 @@ def test_coverage() -> None:
 def test_hardwax_on_floors() -> None:
     # Flooring trade article: 20 to 30 m²/l (815 to 1222 ft²/gal); by hand on furniture less, common practice.
     (low, high), source = finish.FLOOR_HARDWAX
-    assert (low, high) == (20, 30)
+    assert [low, high] == [Fraction(20), Fraction(30)]
     assert source.confidence is Confidence.SECONDARY
     assert close(finish.square_feet_per_gallon(low), 815, "0.5")
     assert close(finish.square_feet_per_gallon(high), 1222, "0.5")
