@@ -14,6 +14,7 @@ from math import lcm
 from shopdocs.core.length import Length
 
 Corner = tuple[int, int, int]
+Span = tuple[int, int]
 AXES = (0, 1, 2)
 
 
@@ -172,9 +173,9 @@ def touch(first: Box, second: Box, reach: int = 0) -> Touch | None:
     return Touch(found.axis, found.high, Box((lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2])), found.gap)
 
 
-def joined_spans(spans: Iterable[tuple[int, int]]) -> list[tuple[int, int]]:
+def joined_spans(spans: Iterable[Span]) -> list[Span]:
     """Spans on a line joined where they overlap or touch, in order; empty ones are dropped."""
-    result: list[tuple[int, int]] = []
+    result: list[Span] = []
     for low, high in sorted(span for span in spans if span[0] < span[1]):
         if result and low <= result[-1][1]:
             if high > result[-1][1]:
@@ -184,9 +185,9 @@ def joined_spans(spans: Iterable[tuple[int, int]]) -> list[tuple[int, int]]:
     return result
 
 
-def without_spans(whole: tuple[int, int], spans: Iterable[tuple[int, int]]) -> list[tuple[int, int]]:
+def without_spans(whole: Span, spans: Iterable[Span]) -> list[Span]:
     """What is left of `whole` when `spans` are taken away."""
-    left: list[tuple[int, int]] = []
+    left: list[Span] = []
     at, end = whole
     for low, high in joined_spans(spans):
         if high <= at:

@@ -18,7 +18,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from shopdocs.core.box import AXES, Box, Corner, Ticks, joined_spans, without_spans
+from shopdocs.core.box import AXES, Box, Corner, Span, Ticks, joined_spans, without_spans
 from shopdocs.work.space.projection import Flat, View
 from shopdocs.work.space.solid import Edge, Solid
 
@@ -27,7 +27,6 @@ if TYPE_CHECKING:
 
     Ints = np.ndarray[Any, np.dtype[np.int64]]
 
-Span = tuple[int, int]
 _LARGEST = 2**58  # sums of a few coordinates must fit 64 bits
 _AT_ONCE = 6000  # pairs compared in one go
 

@@ -1,0 +1,157 @@
+"""Which edges of a piece are chamfered and which stay square.
+
+An edge stays square where it lies against another piece, where a joint enters it, and so where a glued face ends at
+it; the edges round the underside of a foot are eased, so that it does not splinter when the piece is pushed over the
+floor (common practice, no source). The rest takes the chamfer. What the maker says wins.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from itertools import combinations
+
+from shopdocs.core.box import Box, Span, joined_spans, without_spans
+from shopdocs.core.length import Length
+from shopdocs.model.joining import Face
+from shopdocs.model.parts import Axis
+from shopdocs.work.space.contacts import Contacts
+from shopdocs.work.space.placed import PIECE_AXES, PlacedPiece, face_of, side_of
+
+EdgeName = tuple[Face, Face]
+
+# The twelve edges by the two faces that meet there, in the order of axes (ends, edges, sides): long edges first.
+EDGES: tuple[EdgeName, ...] = tuple(
+    (face_of(one, high_one), face_of(two, high_two))
+    for one, two in reversed(list(combinations(range(3), 2)))
+    for high_one in (False, True)
+    for high_two in (False, True)
+)
+
+
+class Verdict(StrEnum):
+    CHAMFER = "chamfer"
+    SQUARE = "leave square"
+    EASE = "ease"
+
+
+class Why(StrEnum):
+    FREE = "free"
+    AGAINST = "against"
+    JOINT = "joint"
+    FLOOR = "floor"
+    MAKER = "as the maker says"
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A span along an edge, from the end of it that lies nearer end A (on an end: nearer the face edge; across an
+    edge: nearer the face side), and what is there: another piece by its mark, or a joint by its name."""
+
+    start: Length
+    end: Length
+    why: Why
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class EdgeFinding:
+    """One edge: its verdict and why, the stretches that are not free, and the free ones between them (where a stopped
+    chamfer could run)."""
+
+    edge: EdgeName
+    axis: Axis
+    length: Length
+    verdict: Verdict
+    why: Why
+    taken: tuple[Stretch, ...]
+    free: tuple[tuple[Length, Length], ...]
+
+
+def edge_name(one: Face, two: Face) -> EdgeName:
+    """The name of the edge of two faces, whichever is said first. Raises ValueError for faces that do not meet."""
+    name = (one, two) if (one, two) in EDGES else (two, one)
+    if name not in EDGES:
+        raise ValueError(f"{one} and {two} do not meet in an edge")
+    return name
+
+
+def find_edges(
+    contacts: Contacts, mark: str, said: Mapping[EdgeName, Verdict] | None = None, floor: Length | None = None
+) -> tuple[EdgeFinding, ...]:
+    """The twelve edges of a piece. `said` holds what the maker decided. `floor` is the height of the floor: where it
+    is not given, the lowest piece of the scene stands on it."""
+    scene = contacts.scene
+    index = scene.index(mark)
+    piece = scene.pieces[index]
+    lowest = scene.bounds.lo[2] if floor is None else scene.ticks.count(floor)
+    foot = scene.solids[index].bounds.lo[2] == lowest == scene.solids[index].body.lo[2]
+    sole = piece.pose.face_toward(2, False) if foot else None
+    return tuple(_finding(contacts, index, name, (said or {}).get(name), sole) for name in EDGES)
+
+
+def _finding(contacts: Contacts, index: int, name: EdgeName, said: Verdict | None, sole: Face | None) -> EdgeFinding:
+    scene = contacts.scene
+    piece, body, ticks = scene.pieces[index], scene.solids[index].body, scene.ticks
+    line, axis = _edge_line(piece, body, name)
+    run = piece.pose.build_axis(axis)
+    forward = piece.pose.axes[axis].forward
+    whole = (line.lo[run], line.hi[run])
+    taken = [(span, why, what) for span, why, what in _taken(contacts, index, line, run) if span[0] < span[1]]
+    free = without_spans(whole, [span for span, _, _ in taken])
+
+    def measured(span: Span) -> tuple[Length, Length]:
+        low, high = (span[0] - whole[0], span[1] - whole[0]) if forward else (whole[1] - span[1], whole[1] - span[0])
+        return ticks.length(low), ticks.length(high)
+
+    stretches = sorted(
+        (Stretch(*measured(span), why, what) for span, why, what in taken), key=lambda s: (s.start, s.end, s.what)
+    )
+    if said is not None:
+        verdict, why = said, Why.MAKER
+    elif stretches:
+        against = any(s.why is Why.AGAINST for s in stretches)
+        verdict, why = Verdict.SQUARE, Why.AGAINST if against else Why.JOINT
+    elif sole in name:
+        verdict, why = Verdict.EASE, Why.FLOOR
+    else:
+        verdict, why = Verdict.CHAMFER, Why.FREE
+    return EdgeFinding(
+        name, PIECE_AXES[axis], piece.size[axis], verdict, why, tuple(stretches), tuple(sorted(map(measured, free)))
+    )
+
+
+def _edge_line(piece: PlacedPiece, body: Box, name: EdgeName) -> tuple[Box, int]:
+    """The edge as a line in the build, and the piece axis it runs along."""
+    line = body
+    axes = {0, 1, 2}
+    for face in name:
+        axis, high = piece.pose.look_of(face)
+        line = line.face(axis, high)
+        axes.discard(side_of(face)[0])
+    return line, axes.pop()
+
+
+def _taken(contacts: Contacts, index: int, line: Box, run: int) -> Iterator[tuple[Span, Why, str]]:
+    """Spans of the edge that other pieces or the piece's own joints take, joined for each of them."""
+    scene = contacts.scene
+    spans: dict[tuple[Why, str], list[Span]] = {}
+
+    def take(box: Box | None, why: Why, what: str) -> None:
+        if box is not None:
+            spans.setdefault((why, what), []).append((box.lo[run], box.hi[run]))
+
+    for pair in contacts.of_piece[index]:
+        other = pair.second if pair.first == index else pair.first
+        for touch in pair.touches:
+            take(line.common(touch.where), Why.AGAINST, scene.pieces[other].mark)
+    cuboids = list(scene.pieces[index].cuboids)
+    added = [f for f in cuboids if f.adds]
+    cut = [f for f in cuboids if not f.adds]
+    solid = scene.solids[index]
+    for feature, box in [*zip(added, solid.adds, strict=True), *zip(cut, solid.cuts, strict=True)]:
+        take(line.common(box), Why.JOINT, feature.joint or str(feature.kind))
+    for (why, what), every in spans.items():
+        for span in joined_spans(every):
+            yield span, why, what

@@ -1,0 +1,335 @@
+"""Pieces that can be taken for one another, and the wrong ways a piece would still go in.
+
+A piece is compared as the solid it is when all joints are cut, with its holes, its stock and the run of its grain, not
+as the name it has. The *form* of a piece is the smallest of its descriptions over all 24 turns of the box; pieces with
+one form are interchangeable, wherever and however they lie. A reflection of the form names its mirror image.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from itertools import permutations, product
+from typing import Any
+
+from shopdocs.core.box import AXES, Box, Corner, Ticks
+from shopdocs.core.length import ZERO, Length
+from shopdocs.model.joining import Face
+from shopdocs.work.space.contacts import Contacts
+from shopdocs.work.space.placed import PlacedPiece, Scene, side_of
+from shopdocs.work.space.solid import Solid
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """A signed exchange of axes: new axis k is old axis `source[k]`, reversed where `reverse[k]`."""
+
+    source: Corner
+    reverse: tuple[bool, bool, bool]
+
+    @property
+    def mirrors(self) -> bool:
+        even = self.source in ((0, 1, 2), (1, 2, 0), (2, 0, 1))
+        return even != (sum(self.reverse) % 2 == 0)
+
+    def box(self, box: Box) -> Box:
+        """The box turned about the origin."""
+        lo = [-box.hi[s] if r else box.lo[s] for s, r in zip(self.source, self.reverse, strict=True)]
+        hi = [-box.lo[s] if r else box.hi[s] for s, r in zip(self.source, self.reverse, strict=True)]
+        return Box((lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2]))
+
+
+TURNS = tuple(
+    turn
+    for a, b, c in permutations(AXES)
+    for u, v, w in product((False, True), repeat=3)
+    if not (turn := Turn((a, b, c), (u, v, w))).mirrors
+)
+MIRROR = Turn((0, 1, 2), (True, False, False))
+
+Mark = tuple[str, Corner, Corner]  # something on the piece that is no plain cut: its kind, its low and high corner
+
+
+@dataclass(frozen=True)
+class Shape:
+    """What a piece is, free of names and place: disjoint cells, marks for holes and slopes, the body, the axis of the
+    grain and the stock."""
+
+    cells: tuple[Box, ...]
+    marks: tuple[Mark, ...]
+    body: Box
+    grain: int
+    stock: str
+
+    def turned(self, turn: Turn) -> Shape:
+        return Shape(
+            tuple(turn.box(cell) for cell in self.cells),
+            tuple((kind, *_corners(turn.box(Box(lo, hi)))) for kind, lo, hi in self.marks),
+            turn.box(self.body),
+            turn.source.index(self.grain),
+            self.stock,
+        )
+
+
+def _corners(box: Box) -> tuple[Corner, Corner]:
+    return box.lo, box.hi
+
+
+Form = tuple[Any, ...]
+
+
+def _description(shape: Shape) -> Form:
+    """Size, grain, filled space and marks, measured from the low corner. Equal exactly for equal pieces: the space is
+    told by the planes where it changes and the filled cells between them, however it was cut into boxes."""
+    corner = Box.around(shape.cells or (shape.body,)).lo
+    back: Corner = (-corner[0], -corner[1], -corner[2])
+    planes, filled = _filled([cell.shifted(back) for cell in shape.cells])
+    marks = tuple(sorted((kind, *_corners(Box(lo, hi).shifted(back))) for kind, lo, hi in shape.marks))
+    return (shape.body.size, shape.grain, shape.stock, _corners(shape.body.shifted(back)), planes, filled, marks)
+
+
+def _filled(cells: Sequence[Box]) -> tuple[tuple[tuple[int, ...], ...], tuple[Corner, ...]]:
+    """The planes at which something changes, and the filled cells of the grid they make."""
+    planes = [sorted({v for cell in cells for v in (cell.lo[k], cell.hi[k])}) for k in AXES]
+    filled: set[tuple[int, ...]] = set()
+    for cell in cells:
+        spans = [range(bisect_left(planes[k], cell.lo[k]), bisect_left(planes[k], cell.hi[k])) for k in AXES]
+        filled.update(product(*spans))
+    for k in AXES:
+        layers: dict[int, set[tuple[int, ...]]] = {i: set() for i in range(-1, len(planes[k]))}
+        for at in filled:
+            layers[at[k]].add(at[:k] + at[k + 1 :])
+        kept = [i for i in range(len(planes[k])) if layers[i - 1] != layers[i]]
+        filled = {
+            (*at[:k], bisect_left(kept, at[k]), *at[k + 1 :]) for at in filled if at[k] in set(kept)
+        }  # fmt: skip
+        planes[k] = [planes[k][i] for i in kept]
+    return tuple(tuple(p) for p in planes), tuple(sorted((a[0], a[1], a[2]) for a in filled))
+
+
+def shape_in_build(piece: PlacedPiece, ticks: Ticks) -> Shape:
+    """The shape of a piece as it lies in the build: true to hand. `ticks` must divide its holes as well."""
+    marks: list[Mark] = []
+    for kind, lo, hi in _marks(piece):
+        one, two = piece.spot_in_build(lo), piece.spot_in_build(hi)
+        box = Box.between([ticks.count(v) for v in one], [ticks.count(v) for v in two])
+        marks.append((kind, box.lo, box.hi))
+    solid = piece.solid(ticks)
+    return Shape(solid.cells, tuple(marks), solid.body, piece.pose.build_axis(0), piece.material)
+
+
+def _marks(piece: PlacedPiece) -> Iterator[tuple[str, Sequence[Length], Sequence[Length]]]:
+    """Boxes in piece coordinates round holes (with diameter in the name) and at the narrow ends of slopes."""
+    for bore in piece.bores:
+        axis, high = side_of(bore.face)
+        lo, hi = list(bore.centre), list(bore.centre)
+        depth = piece.size[axis] if bore.depth is None else bore.depth
+        lo[axis], hi[axis] = (lo[axis] - depth, hi[axis]) if high else (lo[axis], hi[axis] + depth)
+        yield f"hole {bore.diameter.mm}", lo, hi
+    for cuboid in piece.cuboids:
+        if cuboid.flare is not None:
+            axis, high = side_of(cuboid.flare.at)
+            lo, hi = list(cuboid.lo), list(cuboid.hi)
+            lo[axis] = hi[axis] = hi[axis] if high else lo[axis]
+            yield f"slope {cuboid.flare.by.mm} {'tail' if cuboid.adds else 'socket'}", lo, hi
+
+
+def form_of(shape: Shape) -> Form:
+    """The canonical form: the same for every way the piece can be turned, and for nothing else."""
+    return min(_description(shape.turned(turn)) for turn in TURNS)
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """Pieces that are one and the same to the build: any of them can stand in any of their places. `mirrored` says
+    that the form is its own mirror image."""
+
+    marks: tuple[str, ...]
+    own_mirror: bool
+
+
+class Likeness(StrEnum):
+    MIRROR = "mirror image"
+    OTHER_JOINTS = "same size, different joints"
+    NEAR_SIZE = "nearly the same size"
+
+
+@dataclass(frozen=True, slots=True)
+class LookAlike:
+    """Two kinds, by their index, that may be confused; `differs` is the largest difference of a dimension."""
+
+    first: int
+    second: int
+    likeness: Likeness
+    differs: Length
+
+
+@dataclass(frozen=True, slots=True)
+class LookAlikes:
+    kinds: tuple[Kind, ...]
+    pairs: tuple[LookAlike, ...]
+
+    def kind_of(self, mark: str) -> int:
+        return next(i for i, kind in enumerate(self.kinds) if mark in kind.marks)
+
+
+def find_look_alikes(scene: Scene, tolerance: Length = ZERO) -> LookAlikes:
+    """Group the pieces of a scene. Kinds and marks in them are in order of marks, whatever the order of the scene;
+    pairs name mirror images, equal bodies with different joints, and bodies that differ by at most `tolerance` in each
+    dimension."""
+    ticks = marking_ticks(scene.pieces)
+    cache: dict[object, Form] = {}
+    groups: dict[Form, list[int]] = {}
+    shapes = [shape_in_build(piece, ticks) for piece in scene.pieces]
+    for i, shape in enumerate(shapes):
+        plain = _description(shape)
+        if plain not in cache:
+            cache[plain] = form_of(shape)
+        groups.setdefault(cache[plain], []).append(i)
+    ordered = sorted(groups.items(), key=lambda item: min(scene.pieces[i].mark for i in item[1]))
+    mirrors = [form_of(shapes[members[0]].turned(MIRROR)) for _, members in ordered]
+    kinds = tuple(
+        Kind(tuple(sorted(scene.pieces[i].mark for i in members)), mirrors[k] == form)
+        for k, (form, members) in enumerate(ordered)
+    )
+    sizes = [_sizes(scene.pieces[members[0]]) for _, members in ordered]
+    by_length = sorted(range(len(kinds)), key=lambda k: (sizes[k][0], k))
+    lengths = [sizes[k][0] for k in by_length]
+    pairs = []
+    for at, a in enumerate(by_length):
+        for b in by_length[at + 1 : bisect_right(lengths, sizes[a][0] + tolerance)]:
+            differs = max(abs(x - y) for x, y in zip(sizes[a], sizes[b], strict=True))
+            first, second = sorted((a, b))
+            same_stock = scene.pieces[ordered[a][1][0]].material == scene.pieces[ordered[b][1][0]].material
+            if not same_stock or differs > tolerance:
+                continue
+            if mirrors[first] == ordered[second][0]:
+                likeness = Likeness.MIRROR
+            else:
+                likeness = Likeness.NEAR_SIZE if differs else Likeness.OTHER_JOINTS
+            pairs.append(LookAlike(first, second, likeness, differs))
+    return LookAlikes(kinds, tuple(sorted(pairs, key=lambda p: (p.first, p.second))))
+
+
+def marking_ticks(pieces: Sequence[PlacedPiece]) -> Ticks:
+    """Ticks that divide holes and slopes too."""
+    lengths = [length for piece in pieces for length in piece.lengths()]
+    for piece in pieces:
+        for bore in piece.bores:
+            lengths += [*bore.centre, *([] if bore.depth is None else [bore.depth])]
+    return Ticks.of(lengths)
+
+
+def _sizes(piece: PlacedPiece) -> tuple[Length, Length, Length]:
+    """Length, then the two sizes across the grain, larger first: which of them is called width does not matter."""
+    return (piece.length, max(piece.width, piece.thickness), min(piece.width, piece.thickness))
+
+
+@dataclass(frozen=True, slots=True)
+class WrongWay:
+    """A way to turn a piece in its own place so that it goes in and is wrong. `words` say it as at the bench;
+    `changes` names, face by face, which face then lies where another belongs."""
+
+    words: str
+    changes: tuple[tuple[Face, Face], ...]
+
+
+def wrong_ways(contacts: Contacts, mark: str) -> tuple[WrongWay, ...]:
+    """Every turn of the piece that keeps its body in place, clashes with no neighbour, and yet leaves a joint, a hole
+    or a slope somewhere else than where it belongs. None for a piece that looks the same every way it goes in."""
+    scene = contacts.scene
+    index = scene.index(mark)
+    piece = scene.pieces[index]
+    ticks = marking_ticks(scene.pieces)
+    shape = shape_in_build(piece, ticks)
+    right = _description(shape)
+    others = [pair.second if pair.first == index else pair.first for pair in contacts.of_piece[index]]
+    neighbours = [scene.pieces[i].solid(ticks) for i in others]
+    allowed = shape_overlap(shape, neighbours)
+    found = []
+    for turn in TURNS:
+        turned = _in_place(shape, turn)
+        if turned is None or turned.body != shape.body or turned.grain != shape.grain:
+            continue
+        if _description(turned) != right and shape_overlap(turned, neighbours) <= allowed:
+            found.append(WrongWay(_words(piece, turn), _changes(piece, turn)))
+    return tuple(sorted(found, key=lambda way: way.words))
+
+
+def goes_in_for(contacts: Contacts, mark: str, place: str) -> bool:
+    """Whether the piece `mark` could be put where `place` belongs, some way round, without clashing there."""
+    scene = contacts.scene
+    ticks = marking_ticks(scene.pieces)
+    index = scene.index(place)
+    target = scene.pieces[index].solid(ticks)
+    shape = shape_in_build(scene.pieces[scene.index(mark)], ticks)
+    others = [pair.second if pair.first == index else pair.first for pair in contacts.of_piece[index]]
+    neighbours = [scene.pieces[i].solid(ticks) for i in others if scene.pieces[i].mark != mark]
+    for turn in TURNS:
+        turned = shape.turned(turn)
+        if turned.body.size != target.body.size:
+            continue
+        by = [target.body.lo[k] - turned.body.lo[k] for k in AXES]
+        moved = replace(turned, cells=tuple(cell.shifted(by) for cell in turned.cells))
+        if not shape_overlap(moved, neighbours):
+            return True
+    return False
+
+
+def shape_overlap(shape: Shape, neighbours: Sequence[Solid]) -> int:
+    """Volume the shape would share with its neighbours."""
+    return sum(
+        common.volume
+        for other in neighbours
+        for theirs in other.cells
+        for mine in shape.cells
+        if (common := mine.overlap(theirs)) is not None
+    )
+
+
+def _in_place(shape: Shape, turn: Turn) -> Shape | None:
+    """The shape turned about the middle of its body; None where the body does not fit its own place then."""
+    turned = shape.turned(turn)
+    if turned.body.size != shape.body.size:
+        return None
+    by = [shape.body.lo[k] - turned.body.lo[k] for k in AXES]
+    return Shape(
+        tuple(cell.shifted(by) for cell in turned.cells),
+        tuple((kind, *_corners(Box(lo, hi).shifted(by))) for kind, lo, hi in turned.marks),
+        turned.body.shifted(by), turned.grain, turned.stock,
+    )  # fmt: skip
+
+
+def _changes(piece: PlacedPiece, turn: Turn) -> tuple[tuple[Face, Face], ...]:
+    """(face, face whose place it takes), for the faces that move."""
+    changes = []
+    for axis in AXES:
+        for high in (False, True):
+            lands = piece.pose.face_toward(axis, high)
+            comes = piece.pose.face_toward(turn.source[axis], high != turn.reverse[axis])
+            if lands is not comes:
+                changes.append((comes, lands))
+    return tuple(sorted(changes))
+
+
+def _words(piece: PlacedPiece, turn: Turn) -> str:
+    """How a maker would say it, from how the piece lies in the build."""
+    if turn.source != (0, 1, 2):
+        fixed = next((k for k in AXES if turn.source[k] == k), None)
+        flipped = fixed is not None and turn.reverse[fixed]
+        quarter = "a quarter turn about its length"
+        return quarter + (", upside down" if fixed == 2 else ", end for end") if flipped else quarter
+    words = []
+    vertical = piece.pose.piece_axis(2)
+    reversed_axes = [piece.pose.piece_axis(k) for k in AXES if turn.reverse[k]]
+    if vertical in reversed_axes:
+        words.append("upside down")
+    if 0 in reversed_axes and vertical != 0:
+        words.append("end for end")
+    if 2 in reversed_axes and vertical != 2:
+        words.append("face about")
+    if reversed_axes == [1, 2] or reversed_axes == [2, 1]:
+        return "half a turn about its length" if vertical == 0 else ", ".join(words)
+    return ", ".join(words)
