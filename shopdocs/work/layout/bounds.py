@@ -9,17 +9,20 @@ nothing depends on a solver's tolerance: the solver merely proposes values.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from functools import reduce
 from math import gcd
 from typing import Any
 
 from shopdocs.work.layout.grid import Grid
+from shopdocs.work.layout.knapsack import least_whole_price
 from shopdocs.work.layout.master import Master
-from shopdocs.work.layout.packing import Pool
+from shopdocs.work.layout.packing import Board, Pool
 from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tree import codes
 
 SCALE = 10 ** 7
+SMOOTH = 0.5
 
 
 def price_step(task: Task) -> int:
@@ -58,6 +61,33 @@ def area_bound(task: Task) -> int:
     if not total:
         return 0
     return stock_values_bound(task, areas, total, price_step(task)) or 0
+
+
+def plain_needs(task: Task, stocks: Sequence[int]) -> list[tuple[int, list[int]]]:
+    """Needs from which pieces fit which stock: at least one such board, and enough area on such boards."""
+    areas: dict[int, int] = {}
+    fits: dict[frozenset[int], int] = {}
+    for shape in task.shapes:
+        areas[shape.stock] = max(areas.get(shape.stock, 0), shape.size)
+    for t, kind in enumerate(task.members):
+        for part in kind:
+            homes = frozenset(s.stock for s in task.shapes for a in s.areas
+                              if any(leaf[0] <= a[2] and leaf[1] <= a[3] for leaf in part))
+            area = part[0][0] * part[0][1] * task.demand[t]
+            if area:
+                fits[homes] = fits.get(homes, 0) + area
+    out = []
+    for homes in sorted(fits, key=sorted):
+        out.append((1, [1 if s in homes else 0 for s in stocks]))
+        total = sum(area for other, area in fits.items() if other <= homes)
+        out.append((total, [areas[s] if s in homes else 0 for s in stocks]))
+    return out
+
+
+def bound_for_placed(task: Task, left: Sequence[int]) -> int:
+    """A bound for the pieces that are placed, when some are not."""
+    demand = tuple(n - m for n, m in zip(task.demand, left, strict=True))
+    return area_bound(replace(task, demand=demand))
 
 
 def _family(sizes: Any, whole: int, np: Any) -> list[tuple[int, Any, int]]:
@@ -122,14 +152,20 @@ class PriceBound:
         self.master = Master(self.grid.demand, {s: task.limits[s] for s in stocks})
         self.stocks = stocks
         self.column_of: dict[tuple[int, int], int] = {c: i for i, c in enumerate(self.grid.columns)}
-        self.center: Any = None
+        np = self.grid.np
+        area = [float(task.members[t][m][0][0] * task.members[t][m][0][1]) for t, m in self.grid.columns]
+        self.center: Any = np.array(area)
+        total = float(np.dot(self.center, np.array(self.grid.demand, dtype=np.float64)))
+        self.center *= max(1, self.best) / max(1.0, total)
+        self.needs: list[tuple[int, int, list[int]]] = [(0, n, w) for n, w in plain_needs(task, stocks)]
 
-    def seed(self, pool: Pool, keep: int = 400) -> None:
-        """Start from true boards: the best of the pool by price for area."""
+    def seed(self, pool: Pool, plan: Sequence[Board], keep: int = 400) -> None:
+        """Start from true boards: those of a complete plan and the best of the pool by price for area."""
         task = self.task
-        some = sorted(pool.items(), key=lambda x: (x[1][0], x[0]))[-keep * 50:]
         rated = []
-        for key, (price, shape, tree) in some:
+        in_plan = {b[5] for b in plan}
+        for key in [*in_plan, *list(pool)[-keep * 20:]]:
+            price, shape, tree = pool[key]
             counts: dict[int, int] = {}
             area = 0
             for code in codes(tree):
@@ -139,9 +175,9 @@ class PriceBound:
                     counts[column] = counts.get(column, 0) + 1
                     part = task.members[t][0][0]
                     area += part[0] * part[1]
-            rated.append(((price + 1e-9) / max(area, 1), key, price, task.shapes[shape].stock, counts))
+            rated.append(((price + 1e-9) / max(area, 1) * (key not in in_plan), key, price, task.shapes[shape].stock, counts))
         rated.sort(key=lambda r: r[:2])
-        for _, _, price, stock, counts in rated[:keep]:
+        for _, _, price, stock, counts in rated[:keep + len(in_plan)]:
             self.master.add(stock, price, counts)
 
     def first_code(self, t: int) -> int:
@@ -158,15 +194,21 @@ class PriceBound:
             if duals is None:
                 break
             values = np.array(duals[0])
-            if self.center is not None:
-                tried = 0.5 * values + 0.5 * self.center
-            else:
-                tried = values
-            found = self.price_out(tried, duals[1])
-            if not found and tried is not values:
+            found = self.price_out(SMOOTH * self.center + (1 - SMOOTH) * values, duals[1])
+            if not found:
                 found = self.price_out(values, duals[1])
             if not found:
                 break
+        return self.best
+
+    def whole(self, enough: int) -> int:
+        """Sharpen the bound with whole boards and all needs found; ``enough`` is a known price."""
+        if self.best < enough:
+            stocks = self.task.job.stocks
+            needs = sorted(self.needs, key=lambda x: -x[0])[:12] + [x for x in self.needs if x[0] == 0]
+            price = least_whole_price([(n, w) for _, n, w in needs], [stocks[s].price for s in self.stocks],
+                                      [self.task.limits[s] for s in self.stocks], self.best, enough)
+            self.best = max(self.best, price)
         return self.best
 
     def price_out(self, values: Any, stock_duals: dict[int, float]) -> bool:
@@ -180,14 +222,16 @@ class PriceBound:
         worth = grid.stock_values(tables)
         total = int(np.dot(whole, np.array(grid.demand, dtype=np.int64)))
         bound = stock_values_bound(self.task, {s: v for s, (v, _) in worth.items()}, total, self.step)
+        if bound is not None:
+            self.needs.append((bound, total, [worth[s][0] for s in self.stocks]))
         if bound is not None and bound > self.best:
             self.best = bound
-            self.center = values
-        elif self.center is None:
             self.center = values
         fresh = False
         stocks = self.task.job.stocks
         for s, (v, way) in worth.items():
             if v * top / SCALE > stocks[s].price + stock_duals.get(s, 0.0) + 1e-7 * (1 + stocks[s].price):
-                fresh |= self.master.add(s, stocks[s].price, grid.pattern(tables, whole, grid.areas[s][way]))
+                need = (stocks[s].price + stock_duals.get(s, 0.0)) * SCALE / top
+                for area_split in grid.splits(tables, grid.areas[s][way], int(need) + 1):
+                    fresh |= self.master.add(s, stocks[s].price, grid.pattern(tables, whole, area_split))
         return fresh

@@ -14,7 +14,7 @@ from __future__ import annotations
 from typing import Any
 
 from shopdocs.work.layout.task import Task
-from shopdocs.work.layout.tree import ANY, RIP_ONLY
+from shopdocs.work.layout.tree import ANY, CROSSCUT_THEN_RIP, RIP_ONLY
 
 
 def on_grid(size: int, whole: int, k: int) -> int:
@@ -149,49 +149,79 @@ class Grid:
             out[stock] = (max(values), values.index(max(values)))
         return out
 
-    def pattern(self, tables: dict[str, Any], value: Any, way: list[tuple[int, int, int]]) -> dict[int, int]:
-        """Pieces (column -> count) that make up the value of a stock's partition."""
-        out: dict[int, int] = {}
-        for w, h, rule in way:
-            if w > 0 and h > 0:
-                self.trace(tables, value, w, h, rule, out)
+    def splits(self, tables: dict[str, Any], way: list[tuple[int, int, int]], least: int,
+               most: int = 8) -> list[list[tuple[int, int, int]]]:
+        """Ways to part a board once so that the halves are worth ``least`` together, the dearest first, and whole."""
+        np = self.np
+        out = [way]
+        if len(way) != 1 or way[0][2] != ANY:
+            return out
+        w, h, rule = way[0]
+        free = tables["free"]
+        choices = []
+        for axis, line, size in (("x", free[:, h], w), ("y", free[w], h)):
+            half = size // 2
+            if half:
+                sums = line[1:half + 1] + line[size - 1:size - half - 1:-1]
+                for i in np.flatnonzero(sums >= least).tolist():
+                    choices.append((-int(sums[i]), axis, i + 1))
+        choices.sort()
+        for _, axis, i in choices[::max(1, len(choices) // most)][:most]:
+            out.append([(i, h, rule), (w - i, h, rule)] if axis == "x" else [(w, i, rule), (w, h - i, rule)])
         return out
 
-    def trace(self, tables: dict[str, Any], value: Any, w: int, h: int, rule: int, out: dict[int, int]) -> None:
-        """Take a value apart into the pieces that give it."""
-        np = self.np
-        base = tables["base"]
-        todo = [(w, h, rule)]
-        while todo:
-            w, h, rule = todo.pop()
-            if rule == ANY:
-                table = tables["free"]
-            elif rule == RIP_ONLY:
-                table = tables["stack"]
+    def pattern(self, tables: dict[str, Any], value: Any, way: list[tuple[int, int, int]]) -> dict[int, int]:
+        """Pieces (column -> count) that make up the value of areas."""
+        out: dict[int, int] = {}
+        known: dict[tuple[int, int, int], dict[int, int]] = tables.setdefault("traced", {})
+        for area in way:
+            if area[0] > 0 and area[1] > 0:
+                for column, n in self.trace(tables, value, area, known).items():
+                    out[column] = out.get(column, 0) + n
+        return out
+
+    def trace(self, tables: dict[str, Any], value: Any, area: tuple[int, int, int],
+              known: dict[tuple[int, int, int], dict[int, int]]) -> dict[int, int]:
+        """Take the value of an area apart into the pieces that give it; ``known`` keeps every part."""
+        out = known.get(area)
+        if out is None:
+            out = {}
+            parts = self.part(tables, value, area)
+            if isinstance(parts, int):
+                if parts >= 0:
+                    out[parts] = 1
             else:
-                line = self.row_line(tables, h)
-                if line[w] == tables["stack"][w, h]:
-                    todo.append((w, h, RIP_ONLY))
-                    continue
-                half = w // 2
-                i = 1 + int(np.argmax(line[1:half + 1] + line[w - 1:w - half - 1:-1]))
-                todo += [(i, h, rule), (w - i, h, rule)]
-                continue
-            full = table[w, h]
-            if full == 0:
-                continue
-            if full == base[w, h]:
-                fits = (self.p_w <= w) & (self.p_h <= h) & (value[self.p_index] == full)
-                column = int(self.p_index[int(np.argmax(fits))])
-                out[column] = out.get(column, 0) + 1
-                continue
-            half = h // 2
-            sums = table[w, 1:half + 1] + table[w, h - 1:h - half - 1:-1] if half else np.zeros(1)
+                for part in parts:
+                    for column, n in self.trace(tables, value, part, known).items():
+                        out[column] = out.get(column, 0) + n
+            known[area] = out
+        return out
+
+    def part(self, tables: dict[str, Any], value: Any,
+             area: tuple[int, int, int]) -> int | tuple[tuple[int, int, int], ...]:
+        """The piece that gives an area its value (-1: worth nothing), or the parts that do."""
+        np = self.np
+        w, h, rule = area
+        half = w // 2
+        if rule == CROSSCUT_THEN_RIP:
+            line = self.row_line(tables, h)
+            if line[w] == tables["stack"][w, h]:
+                return ((w, h, RIP_ONLY),)
+            i = 1 + int(np.argmax(line[1:half + 1] + line[w - 1:w - half - 1:-1]))
+            return ((i, h, rule), (w - i, h, rule))
+        table = tables["free" if rule == ANY else "stack"]
+        full = table[w, h]
+        if full == 0:
+            return -1
+        if full == tables["base"][w, h]:
+            fits = (self.p_w <= w) & (self.p_h <= h) & (value[self.p_index] == full)
+            return int(self.p_index[int(np.argmax(fits))])
+        if h > 1:
+            sums = table[w, 1:h // 2 + 1] + table[w, h - 1:h - h // 2 - 1:-1]
             i = int(np.argmax(sums))
-            if half and sums[i] == full:
-                todo += [(w, i + 1, rule), (w, h - i - 1, rule)]
-                continue
-            half = w // 2
-            sums = table[1:half + 1, h] + table[w - 1:w - half - 1:-1, h]
-            i = int(np.argmax(sums))
-            todo += [(i + 1, h, rule), (w - i - 1, h, rule)]
+            if sums[i] == full:
+                return ((w, i + 1, rule), (w, h - i - 1, rule))
+        if rule == RIP_ONLY:
+            return ((w - 1, h, rule),)
+        i = 1 + int(np.argmax(table[1:half + 1, h] + table[w - 1:w - half - 1:-1, h]))
+        return ((i, h, rule), (w - i, h, rule))

@@ -1,8 +1,9 @@
 """Putting pieces on boards: the inner loops of construction and search.
 
-A board in use is a plain tuple ``(shape, tree, openings, most_w, most_h, key, price, used)``: the shape's index,
-its tree, the openings with the largest width and height among them, the multiset of types as one whole number
-(``sum of unit[t]``), the price and the area used.
+A board in use is a plain tuple ``(shape, tree, openings, most_w, most_h, key, price, used, known)``: the shape's
+index, its tree, the openings with the largest width and height among them, the multiset of types as one whole
+number (``sum of unit[t]``), the price and the area used; ``known`` remembers the tightest opening found for a code
+as (tightness, opening), or () where there is none.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from shopdocs.work.layout import tree as trees
 from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tree import Node
 
-Board = tuple[int, Any, list[trees.Opening], int, int, int, int, int]
+Board = tuple[int, Any, list[trees.Opening], int, int, int, int, int, dict[int, Any]]
 Pool = dict[int, tuple[int, int, Any]]
 
 openings_of = trees.openings_of
@@ -31,7 +32,7 @@ def board_of(task: Task, shape: int, tree: Node | None, key: int, used: int) -> 
             most_w = spot[0]
         if spot[1] > most_h:
             most_h = spot[1]
-    return (shape, tree, spots, most_w, most_h, key, kind.price, used)
+    return (shape, tree, spots, most_w, most_h, key, kind.price, used, {})
 
 
 def empty_boards(task: Task) -> list[Board]:
@@ -41,7 +42,7 @@ def empty_boards(task: Task) -> list[Board]:
 
 def add(task: Task, board: Board, kind: int) -> Board | None:
     """The board with one more of type ``kind`` in its tightest openings, or None."""
-    shape, tree, spots, most_w, most_h, key, _, used = board
+    shape, tree, spots, most_w, most_h, key, _, used, _ = board
     areas = task.shapes[shape].areas
     parts = task.members[kind]
     for number, leaves in enumerate(parts):

@@ -186,6 +186,7 @@ class Search:
             order = sorted([(-members[t][0][0][1] * (1 + 0.3 * draw()), t) for t in loose])
         else:
             order = sorted([(draw(), t) for t in loose])
+        far = 1 << 62
         rest: list[int] = []
         failed: set[int] = set()
         fresh: set[int] = set()
@@ -197,27 +198,36 @@ class Search:
             new: Board | None = None
             at = -1
             if len(parts) == 1:
-                least = 1 << 62
+                least = far
                 for leaf in parts[0]:
                     w = leaf[0]
                     h = leaf[1]
+                    code = leaf[3]
                     i = 0
                     for b in boards:
                         if b[3] >= w and b[4] >= h:
-                            for spot in b[2]:
-                                x = spot[0] - w
-                                y = spot[1] - h
-                                if x >= 0 and y >= 0:
-                                    c = x if x < y else y
-                                    if c < least:
-                                        least = c
-                                        at = i
-                                        found = spot
-                                        chosen = leaf
+                            known = b[8].get(code)
+                            if known is None:
+                                tight = far
+                                for spot in b[2]:
+                                    x = spot[0] - w
+                                    y = spot[1] - h
+                                    if x >= 0 and y >= 0:
+                                        if y < x:
+                                            x = y
+                                        if x < tight:
+                                            tight = x
+                                            found = spot
+                                known = b[8][code] = (tight, found) if tight < far else ()
+                            if known and known[0] < least:
+                                least = known[0]
+                                at = i
+                                chosen = leaf
                         i += 1
                 if at >= 0:
                     b = boards[at]
-                    new = board_of(task, b[0], put(b[1], found[2], found[3], chosen, len(areas[b[0]])),
+                    spot = b[8][chosen[3]][1]
+                    new = board_of(task, b[0], put(b[1], spot[2], spot[3], chosen, len(areas[b[0]])),
                                    b[5] + unit[t], b[7] + size[t])
             else:
                 for i, b in enumerate(boards):

@@ -63,16 +63,23 @@ def solve(task: Task, effort: int, seed: int, cap: float) -> Answer:
         if not search.missing:
             if proof is None:
                 proof = PriceBound(task)
-                proof.seed(pool)
+                proof.seed(pool, search.best)
             proof.run(max(4, 200_000 // (proof.grid.k_w * proof.grid.k_h)), stop, search.best_price)
-            search.floor = max(search.floor, proof.best)
+            search.floor = max(search.floor, proof.whole(search.best_price))
             if search.done:
                 break
             if cover is None:
-                cover = Cover(task)
-            keys = cover.best_choice(pool, search.best_price, step, 2000, stop, begin + cap - perf_counter())
-            if keys is not None:
-                search.reset(*plan_from(task, pool, keys))
+                cover = Cover(task, pool, empties, seed)
+            if cover.relax(search.best, stop):
+                for _ in range(8):
+                    if cover.optimum <= search.floor or not cover.lay_by_worth(40, stop):
+                        break
+                    if not cover.relax(search.best, stop):
+                        break
+                else_room = begin + cap - perf_counter()
+                keys = cover.choose(search.best_price, step, 2000, else_room) if else_room > 0.01 else None
+                if keys is not None:
+                    search.reset(*plan_from(task, pool, keys))
         number += 1
         length = int(length * 2)
     return Answer(tuple(search.best), tuple(search.best_left), search.floor, made, stop())

@@ -1,0 +1,155 @@
+"""The cutting plan: what to take, how to saw it, what it costs and how good it provably is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from shopdocs.work.layout.bounds import bound_for_placed
+from shopdocs.work.layout.cuts import Cut, saw_up
+from shopdocs.work.layout.packing import Board
+from shopdocs.work.layout.problem import Job, Rect, check
+from shopdocs.work.layout.solve import solve
+from shopdocs.work.layout.task import Task, prepare
+
+FIRST = 0
+DEFAULT = 4000
+DEFAULT_SECONDS = 0.85
+DEFAULT_SECONDS_LARGE = 2.0
+LARGE = 300
+
+
+class BoundError(Exception):
+    """A proven bound above the price: an error of this program that must never reach paper."""
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """One piece on a board: want id, rough size as it lies, turned across the grain or not."""
+
+    want: str
+    x: int
+    y: int
+    length: int
+    width: int
+    turned: bool
+
+
+@dataclass(frozen=True, slots=True)
+class BoardPlan:
+    """One board sawn up. ``area`` is that of the whole stock, ``used`` that of its pieces."""
+
+    stock: str
+    price: int
+    pieces: tuple[Placed, ...]
+    cuts: tuple[Cut, ...]
+    offcuts: tuple[Rect, ...]
+    area: int
+    used: int
+
+
+@dataclass(frozen=True, slots=True)
+class Unplaced:
+    """``count`` copies of a want that are on no board, and why."""
+
+    want: str
+    count: int
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """All boards of a job. ``bound`` is a proven lower bound on the price of the pieces that are placed.
+
+    ``effort`` is the number of search rounds made; ``capped`` says that the clock ended the search, so that
+    another run might give another plan.
+    """
+
+    boards: tuple[BoardPlan, ...]
+    price: int
+    bound: int
+    unplaced: tuple[Unplaced, ...]
+    effort: int
+    capped: bool
+
+    @property
+    def gap(self) -> Fraction:
+        """By how much of the bound the price may be above the best possible one; 0 is proven best."""
+        if self.price == self.bound:
+            return Fraction(0)
+        return Fraction(self.price - self.bound, self.bound) if self.bound else Fraction(1)
+
+    @property
+    def yield_share(self) -> Fraction:
+        """Area of the pieces over area of the boards."""
+        area = sum(b.area for b in self.boards)
+        return Fraction(sum(b.used for b in self.boards), area) if area else Fraction(0)
+
+    @property
+    def complete(self) -> bool:
+        """Whether every piece has its place."""
+        return not self.unplaced
+
+
+def lay_out(job: Job, effort: int | None = None, seed: int = 0, seconds: float | None = None) -> Plan:
+    """Lay a job's pieces on its stock.
+
+    ``effort`` is a number of search rounds: FIRST gives the first answer at once, None a good default. ``seconds``
+    only caps the time. Same job, effort and seed give the same plan unless the cap ends the search; more effort
+    never costs more. Raises ValueError for numbers without sense and BoundError if a bound exceeds the price.
+    """
+    check(job)
+    task = prepare(job)
+    if effort is None:
+        effort = DEFAULT
+    if seconds is None:
+        seconds = DEFAULT_SECONDS if sum(task.demand) <= LARGE else DEFAULT_SECONDS_LARGE
+    answer = solve(task, effort, seed, seconds)
+    bound = answer.bound if not any(answer.left) else bound_for_placed(task, answer.left)
+    price = sum(b[6] for b in answer.boards)
+    if bound > price:
+        raise BoundError(f"bound {bound} above price {price}")
+    boards = _boards(task, answer.boards)
+    return Plan(boards, price, bound, _unplaced(task, answer.left), answer.rounds, answer.capped)
+
+
+def _boards(task: Task, boards: tuple[Board, ...]) -> tuple[BoardPlan, ...]:
+    """Boards in the order of the stock list, pieces given to wants in their order."""
+    job = task.job
+    kerf = job.saw.kerf
+    next_copy = [0] * len(task.wants_of)
+    out = []
+    for board in sorted(boards, key=lambda b: (task.shapes[b[0]].stock, b[0], b[5])):
+        shape = task.shapes[board[0]]
+        stock = job.stocks[shape.stock]
+        sawn = saw_up(task, shape, board[1])
+        pieces = []
+        for code, r in sawn.pieces:
+            member = code >> 1
+            want = job.wants[task.wants_of[member][next_copy[member]]]
+            next_copy[member] += 1
+            turned = r.length != want.length + job.saw.length_allowance
+            pieces.append(Placed(want.id, r.x, r.y, r.length, r.width, turned))
+        used = sum(p.length * p.width for p in pieces)
+        out.append(BoardPlan(stock.id, stock.price, tuple(pieces), sawn.cuts, sawn.offcuts,
+                             stock.length * stock.width, used))
+    assert kerf >= 0
+    return tuple(out)
+
+
+def _unplaced(task: Task, left: tuple[int, ...]) -> tuple[Unplaced, ...]:
+    """What fits no stock, what the stock did not suffice for, and groups no board can hold."""
+    wants = task.job.wants
+    out: dict[int, tuple[int, str]] = {i: (n, why) for i, n, why in task.left_over}
+    for t, n in enumerate(left):
+        if not n:
+            continue
+        group = wants[task.wants_of[task.members[t][0][0][3] >> 1][0]].together
+        for part in task.members[t]:
+            copies = task.wants_of[part[0][3] >> 1]
+            why = "stock exhausted"
+            if group is not None:
+                why = f"no board left that holds all of group {group!r}"
+            for i in copies[len(copies) - n:]:
+                out[i] = (out.get(i, (0, ""))[0] + 1, why)
+    return tuple(Unplaced(wants[i].id, n, why) for i, (n, why) in sorted(out.items()))
