@@ -35,7 +35,7 @@ CODE_MM = 22.0
 
 @dataclass(frozen=True, slots=True)
 class OutlineEntry:
-    """`level` 0 is a document, 1 a chapter, 2 a section; `page` counts from 0, `y` is a height on it in points."""
+    """`level` 0 is a document, 1 a chapter, 2 a section; `page` counts from 0, `y` is a height on it."""
 
     level: int
     title: str
@@ -46,7 +46,7 @@ class OutlineEntry:
 @dataclass(frozen=True, slots=True)
 class Composed:
     """The finished pages. `anchors` lead to (page from 0, height in points). `missing` are characters that no face
-    carries, `notes` sentences on text that was cut, codes that were left out and drawings that had to be set smaller."""
+    carries, `notes` sentences on text that was cut, codes that were left out, drawings set smaller than asked."""
 
     frames: tuple[Frame, ...]
     anchors: dict[str, tuple[int, float]]

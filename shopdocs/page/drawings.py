@@ -77,6 +77,7 @@ class _Pad:
     across: float
     up: float
     ts: Typesetter
+    size: Point
     items: list[Item] = field(default_factory=list)
     taken: list[Box] = field(default_factory=list)
     late: list[Item] = field(default_factory=list)
@@ -129,7 +130,7 @@ def lay_out(
     """The drawing at `scale`; `printer` stretches it across and up so that a printer that errs prints it true."""
     across = float(scale * printer[0]) * POINTS_PER_MM
     up = float(scale * printer[1]) * POINTS_PER_MM
-    pad = _Pad(across, up, ts)
+    pad = _Pad(across, up, ts, (drawing.width, drawing.height))
     pad.reach((0.0, 0.0), pad.at((drawing.width, drawing.height)))
     dimensions = [shape for shape in drawing.shapes if isinstance(shape, Dimension)]
     for shape in drawing.shapes:
@@ -275,7 +276,9 @@ def _dimension(pad: _Pad, shape: Dimension) -> None:
     # the words above the line (left of it where it stands upright); beside the arrows where they do not fit between
     places = [(s0 + s1 - wide) / 2] if inside else []
     outer = HEAD_LENGTH * 1.9 + 2.0
-    places += [s1 + outer, s0 - outer - wide]
+    beside = [s1 + outer, s0 - outer - wide]
+    half = (float(pad.size[0].mm) * pad.across if across else float(pad.size[1].mm) * pad.up) / 2
+    places += beside if (s0 + s1) / 2 >= half else beside[::-1]
     if not inside:
         places.insert(0, (s0 + s1 - wide) / 2) if arrows_inside else None
     t, s = _clear_place(pad, base, sign, places, wide, size, across)

@@ -16,8 +16,8 @@ Paint = Callable[[Frame, float, float], None]
 
 @dataclass(slots=True)
 class Strip:
-    """`paint(frame, left, top)` draws it. `before` is white space above it, dropped at the top of a page. `keep` holds it
-    on the page of the strip that follows. `head` is repeated above it when it opens a page."""
+    """`paint(frame, left, top)` draws it. `before` is white space above it, dropped at the top of a page. `keep` holds
+    it on the page of the strip that follows. `head` is repeated above it when it opens a page."""
 
     height: float
     paint: Paint

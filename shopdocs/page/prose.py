@@ -173,19 +173,19 @@ def checklist_strips(checklist: Checklist, room: float, ts: Typesetter) -> list[
         named = lines_strip(title, "bold", ts.style.section, ts.style.section * 1.25, before=12.0)
         named.keep = True
         strips.append(named)
-    strips += [_step_strip(step, room, ts) for step in checklist.steps]
+    blank = BLANK if any(step.blank for step in checklist.steps) else 0.0
+    strips += [_step_strip(step, room, blank, ts) for step in checklist.steps]
     if len(strips) > 2:
         strips[-2].keep = True
     return strips
 
 
-def _step_strip(step: Step, room: float, ts: Typesetter) -> Strip:
+def _step_strip(step: Step, room: float, blank_width: float, ts: Typesetter) -> Strip:
     style = ts.style
     size, small = style.body, style.quiet
     lead, detail_lead = size * 1.28, small * 1.28
     indent = style.tick + 9.0
     right, blank = ts.words(step.right), ts.clean(step.blank)
-    blank_width = BLANK if step.blank else 0.0
     right_width = ts.width(right, "semibold", size)
     if right_width > room * 0.3:
         right = ts.cut(right, "semibold", size, room * 0.3)
@@ -206,10 +206,11 @@ def _step_strip(step: Step, room: float, ts: Typesetter) -> Strip:
         for index, line in enumerate(detail):
             items.append(TextRun(left + indent, low - detail_lead * index, "regular", small, line))
         edge = left + room
-        if blank_width:
+        if caption:
             y = base - 2.0
             items.append(Line(edge - blank_width, y, edge, y, style.hair))
             items.append(TextRun(edge - blank_width, y - style.floor * 0.95, "regular", style.floor, caption))
+        if blank_width:
             edge -= blank_width + 14.0
         if right:
             items.append(TextRun(edge - right_width, base, "semibold", size, right))

@@ -10,7 +10,7 @@ from shopdocs.page.flow import Strip
 from shopdocs.page.items import Face, Frame, Item, Line, Link, TextRun, rectangle
 from shopdocs.page.typesetter import Typesetter
 
-GAP = 12.0  # between columns
+GAP = 13.0  # between columns
 AIR = 4.6  # in a row, above and below its lines together
 TICK_GAP = 7.0
 LOOSE = 40.0  # most extra width a column takes while the table is narrower than the page
@@ -81,6 +81,9 @@ def _grid(table: Table, rows: list[list[list[Words]]], room: float, ts: Typesett
             break
         size -= 0.5
     widths = _shared_out(least, wished, [column.share for column in table.columns], free)
+    spare = free - sum(widths)
+    if table.columns and table.columns[-1].align == "left" and spare > 0:
+        widths[-1] += spare  # only the rules grow longer
     lefts, x = [], tick
     for width in widths:
         lefts.append(x)
@@ -111,9 +114,7 @@ def _needs(
 def _shared_out(least: list[float], wished: list[float], shares: list[float], free: float) -> list[float]:
     """Widest words first, then by share until every cell fits on one line, then loosely by share."""
     if sum(least) > free:  # even the words are too wide: in proportion, words will be broken
-        longest = sorted(least)[len(least) // 2]
-        capped = [min(width, max(longest, free / len(least))) for width in least]
-        return [width * free / sum(capped) for width in capped]
+        return _capped(least, free)
     widths = list(least)
     left = free - sum(widths)
     open_columns = [i for i, width in enumerate(widths) if wished[i] > width]
@@ -132,6 +133,17 @@ def _shared_out(least: list[float], wished: list[float], shares: list[float], fr
             loose = left / parts
         widths = [width + loose * share for width, share in zip(widths, shares, strict=True)]
     return widths
+
+
+def _capped(least: list[float], free: float) -> list[float]:
+    """The widest columns cut to one width so that the sum is `free`; narrow ones, the numbers, stay whole."""
+    cap, room = 0.0, free
+    for done, width in enumerate(sorted(least)):
+        cap = room / (len(least) - done)
+        if width >= cap:
+            break
+        room -= width
+    return [min(width, cap) for width in least]
 
 
 def _offset(align: str, width: float, content: str, face: Face, size: float) -> float:

@@ -10,6 +10,10 @@ from shopdocs.page.style import Style, style
 ELLIPSIS = "…"
 
 
+def _short(content: str) -> str:
+    return content if len(content) <= 60 else content[:59] + ELLIPSIS
+
+
 class Typesetter:
     """Measures and breaks text. `missing` lists characters without a glyph, `notes` sentences on text that was cut or
     codes that were left out, each once and in the order met."""
@@ -46,9 +50,15 @@ class Typesetter:
 
     def cut(self, content: str, face: Face, size: float, room: float) -> str:
         """The text, ended by an ellipsis where it is wider than `room` (and that is noted)."""
+        shown = self.shortened(content, face, size, room)
+        if shown != content:
+            self.note(f"cut for want of room: {_short(content)}")
+        return shown
+
+    def shortened(self, content: str, face: Face, size: float, room: float) -> str:
+        """As `cut`, without a note."""
         if typeface.width(content, face, size) <= room:
             return content
-        self.note(f"cut for want of room: {content}")
         low, high = 0, len(content)
         while low < high:
             middle = (low + high + 1) // 2
@@ -92,6 +102,18 @@ class Typesetter:
         if line or not lines:
             lines.append(line)
         return lines
+
+    def wrap_to(self, content: str, face: Face, size: float, room: float, most: int) -> list[str]:
+        """As `wrap`, at most `most` lines; the last ends in an ellipsis where words are left over."""
+        lines = self.wrap(content, face, size, room)
+        if len(lines) <= most:
+            return lines
+        used = sum(len(line.replace(" ", "")) for line in lines[: most - 1])
+        start = 0
+        while used:
+            used -= content[start] != " "
+            start += 1
+        return [*lines[: most - 1], self.shortened(content[start:].strip(), face, size, room)]
 
     def _head(self, word: str, face: Face, size: float, room: float) -> int:
         """How many characters of `word` fit; breaks after a joint of the word where one is near the end."""

@@ -1,0 +1,67 @@
+"""Frames as text: small, readable, stable; the golden form of a document.
+
+One line an item, positions in millimetres from the left and the top of the page, to a tenth.
+"""
+
+from __future__ import annotations
+
+from shopdocs.page.compose import Composed
+from shopdocs.page.items import POINTS_PER_MM, Clip, Disc, Frame, Item, Line, Link, Path, Symbol, TextRun, Unclip
+
+
+def dump(composed: Composed) -> str:
+    """All frames, then the outline, the anchors and what could not be shown."""
+    lines: list[str] = []
+    for frame in composed.frames:
+        lines += _frame(frame)
+    lines.append("outline")
+    for entry in composed.outline:
+        lines.append(f"  {'  ' * entry.level}{entry.title} > {entry.page + 1}")
+    if composed.anchors:
+        lines.append("anchors")
+        lines += [f"  {name} > {page + 1}" for name, (page, _) in sorted(composed.anchors.items())]
+    for char in composed.missing:
+        lines.append(f"missing U+{ord(char):04X}")
+    lines += [f"note {note}" for note in composed.notes]
+    return "\n".join(lines) + "\n"
+
+
+def _frame(frame: Frame) -> list[str]:
+    width, height = (f"{float(side.mm):g}" for side in frame.exact_size)
+    kind = " true-scale" if frame.true_scale else ""
+    head = f"page {frame.set_number} {frame.document} {frame.number}/{frame.of} {width} x {height} mm{kind}"
+    return [head, *(f"  {_item(item, frame.height)}" for item in frame.items)]
+
+
+def _mm(value: float) -> str:
+    text = f"{value / POINTS_PER_MM:.1f}"
+    return "0.0" if text == "-0.0" else text
+
+
+def _item(item: Item, high: float) -> str:
+    def at(x: float, y: float) -> str:
+        return f"{_mm(x)},{_mm(high - y)}"
+
+    if isinstance(item, TextRun):
+        turn = " up" if item.angle else ""
+        return f"text {at(item.x, item.y)} {item.face} {item.size:g}{turn} | {item.text}"
+    if isinstance(item, Line):
+        dash = " dashed" if item.dash else ""
+        return f"line {at(item.x0, item.y0)} {at(item.x1, item.y1)} w{item.width / POINTS_PER_MM:.2f}{dash}"
+    if isinstance(item, Path):
+        points = " ".join(at(x, y) for x, y in item.points)
+        return f"{'shape' if item.closed else 'path'} {points} w{item.width / POINTS_PER_MM:.2f}{_filled(item.fill)}"
+    if isinstance(item, Disc):
+        return f"circle {at(item.x, item.y)} r{item.radius / POINTS_PER_MM:.2f}{_filled(item.fill)}"
+    if isinstance(item, Symbol):
+        return f"code {at(item.x, item.y)} {len(item.rows)} modules of {item.module / POINTS_PER_MM:.3f}"
+    if isinstance(item, Link):
+        return f"link {at(item.x0, item.y1)} {at(item.x1, item.y0)} > {item.anchor}"
+    if isinstance(item, Clip):
+        return f"clip {at(item.x0, item.y1)} {at(item.x1, item.y0)}"
+    assert isinstance(item, Unclip)
+    return "unclip"
+
+
+def _filled(fill: float | None) -> str:
+    return "" if fill is None else f" fill {fill:g}"

@@ -1,0 +1,155 @@
+"""Frames and drawings as SVG text. Every word is escaped; nothing is fetched, nothing runs."""
+
+from __future__ import annotations
+
+from html import escape
+
+from shopdocs.blocks.drawing import Drawing
+from shopdocs.page import typeface
+from shopdocs.page.drawings import fitted
+from shopdocs.page.items import (
+    POINTS_PER_MM,
+    Box,
+    Clip,
+    Dash,
+    Disc,
+    Face,
+    Frame,
+    Item,
+    Line,
+    Link,
+    Path,
+    Symbol,
+    TextRun,
+    Unclip,
+    mm,
+)
+from shopdocs.page.typesetter import Typesetter
+
+_WEIGHTS: dict[Face, int] = {"regular": 400, "semibold": 600, "bold": 700}
+_FAMILY = "'Source Sans Pro','Source Sans 3',system-ui,sans-serif"
+
+
+def drawing_svg(drawing: Drawing, width_mm: float, tallest_mm: float = 400.0) -> str:
+    """A drawing fitted to `width_mm` of screen or paper at one of the usual scales, as one `svg` element. It
+    carries the drawing's name as its title."""
+    laid, _ = fitted(drawing, mm(width_mm), mm(tallest_mm), Typesetter())
+    x0, y0, x1, y1 = laid.box
+    air = 2.0
+    return _svg(laid.items, (x0 - air, y0 - air, x1 + air, y1 + air), drawing.name)
+
+
+def frame_svg(frame: Frame) -> str:
+    """A whole page as one `svg` element."""
+    return _svg(frame.items, (0.0, 0.0, frame.width, frame.height), frame.title)
+
+
+def _svg(items: list[Item], box: Box, title: str) -> str:
+    x0, y0, x1, y1 = box
+    wide, high = x1 - x0, y1 - y0
+    parts = [
+        f'<svg xmlns="http://www.w3.org/2000/svg" role="img" width="{wide / POINTS_PER_MM:.2f}mm" '
+        f'height="{high / POINTS_PER_MM:.2f}mm" viewBox="0 0 {_n(wide)} {_n(high)}" font-family="{_FAMILY}">',
+        f"<title>{_safe(title)}</title>",
+    ]
+    clips = 0
+    for item in items:
+        if isinstance(item, Clip):
+            clips += 1
+            shape = f'<rect x="{_n(item.x0 - x0)}" y="{_n(y1 - item.y1)}" {_sides(item)}/>'
+            parts.append(f'<clipPath id="w{clips}">{shape}</clipPath><g clip-path="url(#w{clips})">')
+        elif isinstance(item, Unclip):
+            parts.append("</g>")
+        else:
+            parts.append(_element(item, x0, y1))
+    parts.append("</svg>")
+    return "\n".join(parts)
+
+
+def _sides(clip: Clip) -> str:
+    return f'width="{_n(clip.x1 - clip.x0)}" height="{_n(clip.y1 - clip.y0)}"'
+
+
+def _n(value: float) -> str:
+    text = f"{value:.2f}".rstrip("0").rstrip(".")
+    return "0" if text in ("", "-0") else text
+
+
+def _safe(content: str) -> str:
+    """Escaped for element text and attributes; characters that XML forbids become visible."""
+    return escape(typeface.clean(content)[0], quote=True)
+
+
+def _ink(brightness: float) -> str:
+    level = round(brightness * 255)
+    return f"#{level:02x}{level:02x}{level:02x}"
+
+
+def _stroke(width: float, dash: Dash) -> str:
+    if not width:
+        return ' stroke="none"'
+    dashed = f' stroke-dasharray="{" ".join(_n(part) for part in dash)}"' if dash else ""
+    return f' stroke="#000" stroke-width="{_n(width)}"{dashed}'
+
+
+def _filled(fill: float | None) -> str:
+    return ' fill="none"' if fill is None else f' fill="{_ink(fill)}"'
+
+
+def _element(item: Item, left: float, top: float) -> str:
+    if isinstance(item, TextRun):
+        return _text(item, item.x - left, top - item.y)
+    if isinstance(item, Line):
+        ends = f'x1="{_n(item.x0 - left)}" y1="{_n(top - item.y0)}" x2="{_n(item.x1 - left)}" y2="{_n(top - item.y1)}"'
+        return f"<line {ends}{_stroke(item.width, item.dash)}/>"
+    if isinstance(item, Path):
+        points = " ".join(f"{_n(x - left)},{_n(top - y)}" for x, y in item.points)
+        kind = "polygon" if item.closed else "polyline"
+        return f'<{kind} points="{points}"{_filled(item.fill)}{_stroke(item.width, item.dash)}/>'
+    if isinstance(item, Disc):
+        at = f'cx="{_n(item.x - left)}" cy="{_n(top - item.y)}" r="{_n(item.radius)}"'
+        return f"<circle {at}{_filled(item.fill)}{_stroke(item.width, item.dash)}/>"
+    if isinstance(item, Symbol):
+        return _symbol(item, left, top)
+    if isinstance(item, Link):
+        return ""
+    raise TypeError(type(item).__name__)
+
+
+def _symbol(item: Symbol, left: float, top: float) -> str:
+    steps = "".join(
+        f"M{column} {number}h1v1h-1z"
+        for number, row in enumerate(item.rows)
+        for column, module in enumerate(row)
+        if module == "1"
+    )
+    high = item.module * len(item.rows)
+    place = f"translate({_n(item.x - left)} {_n(top - item.y - high)}) scale({item.module:.4f})"
+    return f'<path transform="{place}" d="{steps}"/>'
+
+
+def _text(item: TextRun, x: float, y: float) -> str:
+    """Set fractions become raised and lowered figures by `dy`, as on paper."""
+    turn = f' transform="rotate(-90 {_n(x)} {_n(y)})"' if item.angle else ""
+    ink = f' fill="{_ink(item.ink)}"' if item.ink else ""
+    weight = f' font-weight="{_WEIGHTS[item.face]}"' if item.face != "regular" else ""
+    place = f'x="{_n(x)}" y="{_n(y)}" font-size="{_n(item.size)}" xml:space="preserve"'
+    return f"<text {place}{weight}{ink}{turn}>{_spans(item)}</text>"
+
+
+def _spans(item: TextRun) -> str:
+    style = typeface.fraction_style()
+    size = item.size * style.scale
+    out: list[str] = []
+    at = 0
+    for match in typeface.FRACTION.finditer(item.text):
+        out.append(_safe(item.text[at : match.start()]))
+        down, up = -style.numerator_rise * size, -style.denominator_rise * size
+        over, slash, under = match.groups()
+        sized = f'font-size="{_n(size)}"'
+        out.append(f'<tspan {sized} dy="{_n(down)}">{over}</tspan><tspan {sized} dy="{_n(-down)}">{slash}</tspan>')
+        out.append(f'<tspan {sized} dy="{_n(up)}">{under}</tspan>')
+        at = match.end()
+        out.append(f'<tspan dy="{_n(-up)}">\u200b</tspan>')
+    out.append(_safe(item.text[at:]))
+    return "".join(out)

@@ -1,0 +1,174 @@
+"""Tiles of a template that is larger than the page, and how they are joined."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+from math import ceil
+
+from shopdocs.blocks.drawing import Stroke
+from shopdocs.page import items as paper
+from shopdocs.page.drawings import Laid, words_box
+from shopdocs.page.items import Clip, Item, Path, TextRun, mm
+from shopdocs.page.typeface import width
+from shopdocs.page.typesetter import Typesetter
+
+OVERLAP = mm(12.0)  # what two tiles both show, at least
+DIAMOND = mm(4.2)  # from the middle of a join mark to its corners
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """Tiles of `wide` by `high` points over the drawing's box. `lefts` and `lows` are the lower left corners, from the
+    left and from the top; `seams_x` and `seams_y` are the joins between neighbours, in the drawing's own points."""
+
+    laid: Laid
+    wide: float
+    high: float
+    lefts: tuple[float, ...]
+    lows: tuple[float, ...]
+    seams_x: tuple[float, ...]
+    seams_y: tuple[float, ...]
+
+    @property
+    def columns(self) -> int:
+        return len(self.lefts)
+
+    @property
+    def rows(self) -> int:
+        return len(self.lows)
+
+    @property
+    def count(self) -> int:
+        return self.columns * self.rows
+
+
+def plan_tiles(laid: Laid, wide: float, high: float) -> Plan:
+    """As few tiles as cover the drawing, spread evenly; joins where they cross no hole and few words."""
+    x0, y0, x1, y1 = laid.box
+    lefts = _starts(x0, x1, wide)
+    lows = _starts(y0, y1, high)
+    return Plan(
+        laid,
+        min(wide, x1 - x0),
+        min(high, y1 - y0),
+        tuple(lefts),
+        tuple(reversed(lows)),
+        tuple(_seams(lefts, wide, _spans(laid.items, 0))),
+        tuple(reversed(_seams(lows, high, _spans(laid.items, 1)))),
+    )
+
+
+def _starts(low: float, end: float, window: float) -> list[float]:
+    total = end - low
+    if total <= window + 0.01:
+        return [low]
+    count = ceil((total - OVERLAP) / (window - OVERLAP))
+    step = (total - window) / (count - 1)
+    return [low + step * index for index in range(count)]
+
+
+def _spans(items: list[Item], axis: int) -> list[tuple[float, float, int]]:
+    """What a join should not cross along one axis: holes above all, then words."""
+    spans: list[tuple[float, float, int]] = []
+    for item in items:
+        if isinstance(item, paper.Disc):
+            middle = (item.x, item.y)[axis]
+            spans.append((middle - item.radius, middle + item.radius, 10))
+        elif isinstance(item, TextRun):
+            box = words_box(item.x, item.y, width(item.text, item.face, item.size), item.size, item.angle)
+            spans.append((box[axis], box[axis + 2], 1))
+    return spans
+
+
+def _seams(starts: list[float], window: float, spans: list[tuple[float, float, int]]) -> list[float]:
+    out: list[float] = []
+    for start, following in pairwise(starts):
+        low, high = following + DIAMOND, start + window - DIAMOND
+        middle = (low + high) / 2
+        reach = int((high - low) / 2 / mm(1.0))
+        places = [middle + mm(1.0) * offset for offset in range(-reach, reach + 1)]
+
+        def cost(place: float, middle: float = middle) -> tuple[int, float]:
+            crossed = sum(weight for a, b, weight in spans if a - DIAMOND < place < b + DIAMOND)
+            return crossed, abs(place - middle)
+
+        out.append(min(places, key=cost))
+    return out
+
+
+def touches(item: Item, window: Clip) -> bool:
+    """Whether any part can show in the window (its bounding box does)."""
+    if isinstance(item, paper.Line):
+        xs, ys = (item.x0, item.x1), (item.y0, item.y1)
+    elif isinstance(item, Path):
+        xs, ys = tuple(x for x, _ in item.points), tuple(y for _, y in item.points)  # type: ignore[assignment]
+    elif isinstance(item, paper.Disc):
+        xs = (item.x - item.radius, item.x + item.radius)
+        ys = (item.y - item.radius, item.y + item.radius)
+    elif isinstance(item, TextRun):
+        box = words_box(item.x, item.y, width(item.text, item.face, item.size), item.size, item.angle)
+        xs, ys = (box[0], box[2]), (box[1], box[3])
+    else:
+        return True
+    return max(xs) >= window.x0 and min(xs) <= window.x1 and max(ys) >= window.y0 and min(ys) <= window.y1
+
+
+def joins(plan: Plan, column: int, row: int, dx: float, dy: float, ts: Typesetter) -> list[Item]:
+    """Join lines of one tile, each with two numbered diamonds that meet on both tiles. (dx, dy) is where the drawing's
+    origin lies on the frame."""
+    x0, y0 = plan.lefts[column] + dx, plan.lows[row] + dy
+    x1, y1 = x0 + plan.wide, y0 + plan.high
+    here = row * plan.columns + column + 1
+    upright = plan.rows * (plan.columns - 1)
+    out: list[Item] = []
+    for side, seam in ((column - 1, -1), (column, 1)):
+        if 0 <= side < plan.columns - 1:
+            number = row * (plan.columns - 1) + side + 1
+            out += _seam_upright(plan.seams_x[side] + dx, y0, y1, number, _told(seam, here + seam), ts)
+    for side, seam in ((row - 1, -1), (row, 1)):
+        if 0 <= side < plan.rows - 1:
+            number = upright + side * plan.columns + column + 1
+            text = _told(seam, here + seam * plan.columns)
+            out += _seam_level(plan.seams_y[side] + dy, x0, x1, number, text, ts)
+    return out
+
+
+def _told(way: int, other: int) -> str:
+    return f"glue tile {other} here" if way > 0 else f"cut here, lay on tile {other}"
+
+
+def _diamond(x: float, y: float, number: int, ts: Typesetter) -> list[Item]:
+    reach = DIAMOND
+    content = str(number)
+    wide = ts.width(content, "bold", ts.style.floor)
+    return [
+        Path(((x - reach, y), (x, y - reach), (x + reach, y), (x, y + reach)), True, ts.style.thin, (), 1.0),
+        TextRun(x - wide / 2, y - ts.style.floor * 0.33, "bold", ts.style.floor, content),
+    ]
+
+
+def _seam_upright(x: float, y0: float, y1: float, number: int, text: str, ts: Typesetter) -> list[Item]:
+    width, dash = ts.style.strokes[Stroke.CUT]
+    size = ts.style.floor
+    out: list[Item] = [paper.Line(x, y0, x, y1, width, dash)]
+    for part in (0.25, 0.75):
+        out += _diamond(x, y0 + (y1 - y0) * part, number, ts)
+    start = (y0 + y1) / 2 - ts.width(text, "regular", size) / 2
+    high = ts.width(text, "regular", size)
+    out.append(paper.rectangle(x - 2.2 - size * 0.8, start - 2.0, x - 1.0, start + high + 2.0, 0.0, 1.0))
+    out.append(TextRun(x - 3.2, start, "regular", size, text, 90))
+    return out
+
+
+def _seam_level(y: float, x0: float, x1: float, number: int, text: str, ts: Typesetter) -> list[Item]:
+    width, dash = ts.style.strokes[Stroke.CUT]
+    size = ts.style.floor
+    out: list[Item] = [paper.Line(x0, y, x1, y, width, dash)]
+    for part in (0.25, 0.75):
+        out += _diamond(x0 + (x1 - x0) * part, y, number, ts)
+    start = (x0 + x1) / 2 - ts.width(text, "regular", size) / 2
+    wide = ts.width(text, "regular", size)
+    out.append(paper.rectangle(start - 2.0, y + 1.0, start + wide + 2.0, y + 3.0 + size * 0.8, 0.0, 1.0))
+    out.append(TextRun(start, y + 3.2, "regular", size, text))
+    return out
