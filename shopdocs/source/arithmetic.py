@@ -1,0 +1,312 @@
+"""Reads lengths the way makers write them, and arithmetic over named lengths.
+
+A bare number takes the build's unit when it is used as a length. `1-3/4` without spaces is a mixed number, `4 - 3/4`
+with spaces a subtraction. Only + - * / ( ) and names are understood; nothing is ever executed. All values are exact.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Mapping
+from dataclasses import dataclass
+from difflib import get_close_matches
+from fractions import Fraction
+
+from shopdocs.core.display import Units
+from shopdocs.core.length import Length
+
+UNIT_SIZES: dict[str, Length] = {
+    **dict.fromkeys(("in", "inch", "inches", '"'), Length.inches(1)),
+    **dict.fromkeys(("ft", "foot", "feet", "'"), Length.inches(12)),
+    **dict.fromkeys(("mm",), Length(1)),
+    **dict.fromkeys(("cm",), Length(10)),
+    **dict.fromkeys(("m",), Length(1000)),
+}
+MAX_TEXT = 300
+MAX_DIGITS = 12
+
+
+class Unreadable(ValueError):
+    """A text that is no length. `column` is the offset of the fault in the text, `right` what would be right."""
+
+    def __init__(self, wrong: str, right: str, column: int = 0) -> None:
+        super().__init__(wrong)
+        self.wrong = wrong
+        self.right = right
+        self.column = column
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A value inside an expression: of `power` 1 a length in millimetres, of power 0 a number. A bare number (as
+    written, not the ratio of two lengths) may become a length of the build's unit."""
+
+    value: Fraction
+    power: int
+    bare: bool = False
+
+
+_NUMBER = r"\d+(?:\.\d*)?|\.\d+"
+_TOKEN = re.compile(
+    rf"""\s*(?:
+      (?P<mixed>\d+(?:-|\s+)\d+/\d+)(?![\d./])
+    | (?P<fraction>\d+/\d+)(?![\d./])
+    | (?P<number>{_NUMBER})(?![\d.])
+    | (?P<name>[^\W\d]\w*(?:[ \t]+[^\W\d]\w*)*)
+    | (?P<mark>["'])
+    | (?P<op>[-+*/()])
+    )""",
+    re.VERBOSE,
+)
+_PLAIN_NUMBER = re.compile(rf"\s*({_NUMBER})(?![\d.])")
+_LOOKALIKES = str.maketrans(
+    {"−": "-", "–": "-", "″": '"', "”": '"', "“": '"', "′": "'", "’": "'", "×": "x", "÷": "/", "·": "*", "\u00a0": " "}
+)
+
+
+def tidy(text: str) -> str:
+    """Typographic signs to the plain ones, and ¾ to 3/4 (with a space before it, so that 1¾ stays one and three
+    quarters and does not become 13/4)."""
+    out: list[str] = []
+    for ch in text.translate(_LOOKALIKES):
+        if ch.isnumeric() and not ch.isdecimal() and "\u2044" in (expanded := unicodedata.normalize("NFKC", ch)):
+            digit_before = bool(out) and out[-1][-1].isdigit()
+            out.append((" " if digit_before else "") + expanded.replace("\u2044", "/"))
+        else:
+            out.append(ch)
+    return "".join(out)
+
+
+@dataclass(slots=True)
+class _Token:
+    kind: str
+    text: str
+    column: int
+
+
+def _tokens(text: str) -> list[_Token]:
+    found: list[_Token] = []
+    at = 0
+    while text[at:].strip():
+        after_division = bool(found) and found[-1].text == "/"
+        match = _PLAIN_NUMBER.match(text, at) if after_division else None
+        if match:
+            found.append(_Token("number", match.group(1), match.start(1)))
+        else:
+            match = _TOKEN.match(text, at)
+            if not match or match.lastgroup is None:
+                column = at + len(text[at:]) - len(text[at:].lstrip())
+                raise _bad_sign(text, column)
+            found.append(_Token(match.lastgroup, match.group(match.lastgroup), match.start(match.lastgroup)))
+        at = match.end()
+    return found
+
+
+def _bad_sign(text: str, column: int) -> Unreadable:
+    rest = text[column:]
+    if re.match(r"[\d.]", rest) or rest.startswith(","):
+        return Unreadable(
+            f"'{text.strip()}' is not a number", "write 1.75, 1-3/4 or 44.5 mm (a point, no comma)", column
+        )
+    return Unreadable(f"'{rest[0]}' has no meaning in a length", "only + - * / ( ) and names of dimensions", column)
+
+
+def _exact(token: _Token) -> Fraction:
+    if sum(ch.isdigit() for ch in token.text) > MAX_DIGITS:
+        raise Unreadable("a number with that many digits is no length", "write at most 12 digits", token.column)
+    if token.kind == "mixed":
+        whole, numerator, denominator = (int(part) for part in re.split(r"[-\s]+|/", token.text))
+        if denominator and numerator >= denominator:
+            raise Unreadable(
+                f"in '{token.text}' the fraction is one or more",
+                f"write {whole + numerator // denominator} and a proper fraction, or spaces around the minus",
+                token.column,
+            )
+    else:
+        whole = 0
+        numerator, denominator = 0, 1
+    if token.kind == "fraction":
+        numerator, denominator = (int(part) for part in token.text.split("/"))
+    if not denominator:
+        raise Unreadable(f"'{token.text}' divides by zero", "a fraction such as 3/4", token.column)
+    if token.kind == "number":
+        return Fraction(token.text if not token.text.endswith(".") else token.text + "0")
+    return whole + Fraction(numerator, denominator)
+
+
+class _Parser:
+    """Recursive descent: sum = product (('+'|'-') product)*, product = signed (('*'|'/') signed)*."""
+
+    def __init__(self, tokens: list[_Token], units: Units, names: Mapping[str, Length], end: int) -> None:
+        self.tokens = tokens
+        self.unit = UNIT_SIZES[units].mm
+        self.units = units
+        self.names = names
+        self.at = 0
+        self.end = end
+
+    def peek(self) -> _Token | None:
+        return self.tokens[self.at] if self.at < len(self.tokens) else None
+
+    def take(self) -> _Token | None:
+        token = self.peek()
+        self.at += 1
+        return token
+
+    def is_op(self, signs: str) -> bool:
+        token = self.peek()
+        return token is not None and token.kind == "op" and token.text in signs
+
+    def sum(self) -> Quantity:
+        left = self.product()
+        while self.is_op("+-"):
+            sign = self.take()
+            assert sign is not None
+            right = self.product()
+            left, right = self.same_power(left, right, sign)
+            value = left.value + right.value if sign.text == "+" else left.value - right.value
+            left = Quantity(value, left.power, left.bare and right.bare)
+        return left
+
+    def same_power(self, left: Quantity, right: Quantity, sign: _Token) -> tuple[Quantity, Quantity]:
+        if left.power == right.power:
+            return left, right
+        if left.bare and right.power == 1:
+            return Quantity(left.value * self.unit, 1), right
+        if right.bare and left.power == 1:
+            return left, Quantity(right.value * self.unit, 1)
+        raise Unreadable("a length is added to a pure number or an area", "add lengths to lengths only", sign.column)
+
+    def product(self) -> Quantity:
+        left = self.signed()
+        while self.is_op("*/"):
+            sign = self.take()
+            assert sign is not None
+            right = self.signed()
+            if sign.text == "*":
+                left = Quantity(left.value * right.value, left.power + right.power, left.bare and right.bare)
+            elif right.value == 0:
+                raise Unreadable("this divides by zero", "divide by something else", sign.column)
+            else:
+                left = Quantity(left.value / right.value, left.power - right.power, left.bare and right.bare)
+            if abs(left.power) > 3 or left.value.denominator > 10**40 or abs(left.value) > 10**20:
+                raise Unreadable("this result is out of all measure", "check the factors", sign.column)
+        return left
+
+    def signed(self) -> Quantity:
+        if self.is_op("-+"):
+            sign = self.take()
+            inner = self.signed()
+            assert sign is not None
+            return Quantity(-inner.value if sign.text == "-" else inner.value, inner.power, inner.bare)
+        return self.single()
+
+    def single(self) -> Quantity:
+        token = self.take()
+        if token is None:
+            raise Unreadable("the value ends too early", "a length must follow", self.end)
+        if token.kind == "op" and token.text == "(":
+            inner = self.sum()
+            closing = self.take()
+            if closing is None or closing.text != ")":
+                raise Unreadable("a bracket is not closed", "add )", token.column)
+            return inner
+        if token.kind in ("mixed", "fraction", "number"):
+            return self.measure(token)
+        if token.kind == "name":
+            return self.named(token)
+        raise Unreadable(f"'{token.text}' stands where a length should", "write a number or a name", token.column)
+
+    def named(self, token: _Token) -> Quantity:
+        name = " ".join(token.text.split())
+        if name in self.names:
+            return Quantity(self.names[name].mm, 1)
+        if name in UNIT_SIZES:
+            raise Unreadable(f"the unit '{name}' has no number before it", f"write 1 {name}", token.column)
+        close = get_close_matches(name, self.names, 1)
+        known = ", ".join(list(self.names)[:6])
+        right = f"did you mean '{close[0]}'?" if close else f"known are {known}" if known else "add it under dimensions"
+        raise Unreadable(f"no dimension is called '{name}'", right, token.column)
+
+    def measure(self, token: _Token) -> Quantity:
+        """A number with the unit after it, feet followed by inches, or a bare number."""
+        value = _exact(token)
+        unit = self.unit_ahead()
+        if unit is None:
+            return Quantity(value, 0, True)
+        self.at += 1
+        quantity = Quantity(value * UNIT_SIZES[unit].mm, 1)
+        if UNIT_SIZES[unit] == UNIT_SIZES["ft"]:
+            inches = self.inches_ahead()
+            if inches is not None:
+                quantity = Quantity(quantity.value + inches, 1)
+        return quantity
+
+    def unit_ahead(self) -> str | None:
+        token = self.peek()
+        if token is None or token.kind not in ("name", "mark"):
+            return None
+        if token.text in UNIT_SIZES:
+            return token.text
+        if token.kind == "name":
+            known = ", ".join(unit for unit in ("in", "ft", "mm", "cm", "m"))
+            raise Unreadable(
+                f"'{token.text}' is no unit", f"known units are {known}; or put * before a name", token.column
+            )
+        return None
+
+    def inches_ahead(self) -> Fraction | None:
+        """The inches of `4'-6 1/2"` or `2 ft 3-1/2 in`: only if a number with an inch unit follows at once."""
+        start = self.at
+        dash = self.peek()
+        if dash is not None and dash.text == "-" and self.tokens[start - 1].column + 1 == dash.column:
+            self.at += 1
+        token = self.peek()
+        if token is not None and token.kind in ("mixed", "fraction", "number"):
+            following = self.tokens[self.at + 1] if self.at + 1 < len(self.tokens) else None
+            if following is not None and UNIT_SIZES.get(following.text) == UNIT_SIZES["in"]:
+                self.at += 2
+                return _exact(token) * UNIT_SIZES["in"].mm
+            if self.at > start:  # 4'-6: feet and inches to one reader, a subtraction to another
+                raise Unreadable(
+                    f"after feet and a dash '{token.text}' may mean inches or a subtraction",
+                    "write 4'-6\" for feet and inches, or spaces around the minus",
+                    token.column,
+                )
+        self.at = start
+        return None
+
+
+def evaluate(text: str, units: Units, names: Mapping[str, Length] | None = None) -> Length:
+    """The exact length of a text such as '1-3/4', '44.45 mm', "4'-6 1/2\\"" or 'width - 2 * leg'.
+
+    Raises Unreadable, whose `column` counts from 0 in the text as given (typographic fractions may shift it).
+    """
+    if len(text) > MAX_TEXT:
+        raise Unreadable("a length of that many letters cannot be meant", f"at most {MAX_TEXT} letters")
+    tokens = _tokens(tidy(text))
+    if not tokens:
+        raise Unreadable("a length is missing", "write a number, such as 1-3/4")
+    if sum(token.text == "(" for token in tokens) > 20:
+        raise Unreadable("that many brackets cannot be meant", "name a part of it under dimensions")
+    parser = _Parser(tokens, units, names or {}, len(text))
+    quantity = parser.sum()
+    rest = parser.peek()
+    if rest is not None:
+        raise Unreadable(f"'{rest.text}' is left over", "put an operator between two values", rest.column)
+    if quantity.power == 0 and quantity.bare:
+        return Length(quantity.value * UNIT_SIZES[units].mm)
+    if quantity.power != 1:
+        kind = {0: "a ratio", 2: "an area", 3: "a volume"}.get(quantity.power, "something else")
+        raise Unreadable(f"this is {kind} and not a length", "check which values are multiplied or divided")
+    return Length(quantity.value)
+
+
+def names_in(text: str) -> list[str]:
+    """The names an expression mentions, for ordering dimensions; unreadable text mentions none."""
+    try:
+        tokens = _tokens(tidy(text[:MAX_TEXT]))
+    except Unreadable:
+        return []
+    return [" ".join(t.text.split()) for t in tokens if t.kind == "name" and t.text not in UNIT_SIZES]

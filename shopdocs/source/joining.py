@@ -1,0 +1,382 @@
+"""Decodes joints, hardware, gluing and finish."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from shopdocs.core.assets import layout_table
+from shopdocs.core.length import ZERO, Length
+from shopdocs.core.problems import Position
+from shopdocs.model.joining import (
+    ClampNeed,
+    End,
+    Face,
+    Finish,
+    Fit,
+    Gluing,
+    Hardware,
+    Hole,
+    HolePlace,
+    HoleUse,
+    Joint,
+    JointKind,
+    Meeting,
+    Stage,
+)
+from shopdocs.model.parts import Part
+from shopdocs.source.nodes import MISSING, Scalar, shorten
+from shopdocs.source.schema import (
+    FinishKeys,
+    GluingKeys,
+    HardwareKeys,
+    HoleKeys,
+    JointKeys,
+    OnKeys,
+    StageKeys,
+)
+from shopdocs.source.values import Values, suggestion
+
+MOST_MEETINGS = 5000
+_MEETING = re.compile(r"(\S+)\s+into\s+(\S+)(?:\s+at\s+(\S+))?", re.I)
+_PATTERN_FILE = "hardware_patterns"
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """The pieces that may be referred to: marks to their parts, part names to their marks."""
+
+    parts: Mapping[str, Part]
+    marks: Mapping[str, Part]
+
+    @staticmethod
+    def of(parts: Iterable[Part]) -> Known:
+        parts = tuple(parts)
+        return Known({p.name: p for p in parts}, {piece.mark: p for p in parts for piece in p.pieces})
+
+    def expand(self, node: Scalar, values: Values) -> list[str]:
+        """The marks that a mark, a run of marks or a part name stands for; a problem where there are none."""
+        text = values.line(node)
+        if text in self.marks:
+            return [text]
+        if text in self.parts:
+            return [piece.mark for piece in self.parts[text].pieces]
+        from shopdocs.source.parts import expand_run
+
+        run = expand_run(text)
+        if len(run) > 1 and all(mark in self.marks for mark in run):
+            return run
+        if not any(values.is_forgiven(word) for word in (node.text, text, *run)):
+            names = [*self.marks, *self.parts]
+            missing = next((mark for mark in run if mark not in self.marks), text)
+            wrong = f"no piece and no part is called '{shorten(missing)}'"
+            values.note(node.at, "unknown-piece", wrong, suggestion(missing, names, "piece"))
+        return []
+
+    def expand_all(self, nodes: Iterable[Scalar] | None, values: Values) -> list[str]:
+        return list(dict.fromkeys(mark for node in nodes or () for mark in self.expand(node, values)))
+
+
+def read_joints(entries: Mapping[str, JointKeys], known: Known, values: Values) -> tuple[Joint, ...]:
+    found: list[Joint] = []
+    number = 0
+    ends: dict[str, list[End]] = {}
+    for name, keys in entries.items():
+        joint = _joint(" ".join(name.split()), keys, known, values, number, ends)
+        if joint is not None:
+            number += len(joint.meetings)
+            found.append(joint)
+    return tuple(found)
+
+
+def _joint(
+    name: str, keys: JointKeys, known: Known, values: Values, number: int, ends: dict[str, list[End]]
+) -> Joint | None:
+    kind = values.choice(keys.kind, JointKind, "kind of joint")
+    pairs = _pairs(name, keys, known, values)
+    sizes = {key: values.length(getattr(keys, key), least=1) for key in ("thickness", "width", "length", "depth")}
+    proud = values.length(keys.proud, least=0)
+    count = values.whole(keys.count, 1, most=100)
+    glued = values.yes(keys.glued, True)
+    if kind is None:
+        return None
+    if number + len(pairs) > MOST_MEETINGS:
+        values.note(keys.at, "size", f"more than {MOST_MEETINGS} joints", "split the build")
+        return None
+    meetings = []
+    for entering, receiving, end, at in pairs:
+        number += 1
+        if kind in _AT_AN_END:
+            end = _take_end(entering, end, at, ends, values)
+        meetings.append(Meeting(number, name, entering, receiving, end, at))
+    return Joint(
+        name=name,
+        kind=kind,
+        meetings=tuple(meetings),
+        thickness=sizes["thickness"],
+        width=sizes["width"],
+        length=sizes["length"],
+        depth=sizes["depth"],
+        proud=proud or ZERO,
+        count=count or 1,
+        glued=glued,
+        note=values.line(keys.note),
+        at=keys.at,
+        places=keys.places,
+    )
+
+
+# Joints whose entering piece meets the other with one of its ends; the rest may lie anywhere along it.
+_AT_AN_END = {
+    JointKind.MORTISE_AND_TENON,
+    JointKind.THROUGH_TENON,
+    JointKind.BRIDLE,
+    JointKind.LOOSE_TENON,
+    JointKind.DOVETAIL,
+}
+
+
+def _take_end(mark: str, end: End | None, at: Position, ends: dict[str, list[End]], values: Values) -> End | None:
+    """The end of the piece that enters: as written, else A for its first joint and B for its second."""
+    taken = ends.setdefault(mark, [])
+    if end is None:
+        free = [e for e in End if e not in taken]
+        if not free:
+            wrong = f"both ends of '{mark}' have a joint already"
+            values.note(at, "ends", wrong, f"write the end, as in '{mark} into ... at A', if two joints share it")
+            return None
+        end = free[0]
+    taken.append(end)
+    return end
+
+
+def _pairs(name: str, keys: JointKeys, known: Known, values: Values) -> list[tuple[str, str, End | None, Position]]:
+    """The meetings of one line of joinery as (entering, receiving, end, place)."""
+    if keys.pieces is not None:
+        for node in (*(keys.from_ or ()), *(keys.into or ())):
+            values.note(node.at, "twice", "'from' and 'into' stand beside 'pieces'", "write one or the other")
+            break
+        pairs = [pair for node in keys.pieces if (pair := _pair(node, known, values))]
+    elif keys.from_ is not None and keys.into is not None:
+        entering, receiving = known.expand_all(keys.from_, values), known.expand_all(keys.into, values)
+        if len(entering) > 1 and len(receiving) > 1:
+            wrong = f"{len(entering)} pieces into {len(receiving)} leaves open which goes where"
+            right = f"write pieces: [{entering[0]} into {receiving[0]}, …]"
+            values.note(keys.place("from"), "ambiguous-joint", wrong, right)
+            return []
+        at = keys.place("from")
+        pairs = [(a, b, None, at) for a in entering for b in receiving]
+    else:
+        right = "add pieces: [A into B, …], or from and into"
+        values.note(keys.at, "missing-key", f"'{shorten(name)}' does not say which pieces meet", right)
+        return []
+    for entering_mark, receiving_mark, _, at in pairs:
+        if entering_mark == receiving_mark:
+            values.note(at, "self-joint", f"'{entering_mark}' is joined to itself", "name two different pieces")
+    return [pair for pair in pairs if pair[0] != pair[1]]
+
+
+def _pair(node: Scalar, known: Known, values: Values) -> tuple[str, str, End | None, Position] | None:
+    if node.text == MISSING:
+        return None
+    match = _MEETING.fullmatch(node.text.strip())
+    if not match:
+        wrong = f"'{shorten(node.text)}' does not say what goes into what"
+        values.note(node.at, "meeting", wrong, "write 'RF into FL', or 'RF into FL at A'")
+        return None
+    marks = []
+    for group in (1, 2):
+        mark = match.group(group)
+        if mark not in known.marks:
+            if not values.is_forgiven(mark):
+                column = node.at.column + match.start(group) + (1 if node.quoted else 0)
+                at = Position(node.at.file, node.at.line, column)
+                wrong = f"no piece is marked '{shorten(mark)}'"
+                values.note(at, "unknown-piece", wrong, suggestion(mark, known.marks, "piece"))
+            continue
+        marks.append(mark)
+    end = match.group(3)
+    if end and end.upper() not in ("A", "B"):
+        values.note(node.at, "end", f"'{shorten(end)}' is no end of a piece", "the ends are A and B")
+        return None
+    return (marks[0], marks[1], End(end.upper()) if end else None, node.at) if len(marks) == 2 else None
+
+
+def read_hardware(entries: Mapping[str, HardwareKeys], known: Known, values: Values) -> tuple[Hardware, ...]:
+    return tuple(_hardware(" ".join(name.split()), keys, known, values) for name, keys in entries.items())
+
+
+def _hardware(name: str, keys: HardwareKeys, known: Known, values: Values) -> Hardware:
+    holes = [hole for item in keys.holes or () if (hole := _hole(item, values))]
+    if keys.pattern is not None:
+        if keys.holes is not None:
+            values.note(keys.place("pattern"), "twice", "'pattern' stands beside 'holes'", "write one or the other")
+        else:
+            holes = _pattern(keys.pattern, values)
+    places = [place for item in keys.on or () for place in _places(item, known, values)]
+    if places and not holes and not values.noted_within(keys.at):
+        values.note(keys.at, "no-holes", f"'{shorten(name)}' has places but no holes", "add holes, or a pattern")
+    count = values.whole(keys.count, len(places) or 1, least=0)
+    return Hardware(
+        name=name,
+        holes=tuple(holes),
+        on=tuple(places),
+        count=count if count is not None else 1,
+        buy=values.line(keys.buy),
+        note=values.line(keys.note),
+        stage=values.line(keys.stage),
+        at=keys.at,
+        places=keys.places,
+    )
+
+
+def _pattern(node: Scalar, values: Values) -> list[Hole]:
+    """The holes of a pattern that comes with the program, read as if the maker had written them."""
+    patterns = layout_table(_PATTERN_FILE)
+    name = values.known(node, patterns, "hole pattern")
+    if name is None:
+        return []
+    own = Values("mm")
+    holes = []
+    for entry in patterns[name]["holes"]:
+        leaves = {key: Scalar(node.at, str(text), True) for key, text in entry.items()}
+        hole = _hole(HoleKeys.model_validate({**leaves, "\0at": node.at}), own)
+        if hole is not None:
+            holes.append(hole)
+    values.problems += own.problems
+    return holes
+
+
+def _hole(keys: HoleKeys, values: Values) -> Hole | None:
+    screw = values.screw(keys.screw)
+    use = values.choice(keys.as_, HoleUse, "use of a hole")
+    bit = values.length(keys.bit, least=1)
+    fit = values.choice(keys.fit, Fit, "fit")
+    through = keys.depth is not None and values.line(keys.depth).lower() == "through"
+    depth = None if through else values.length(keys.depth, least=1)
+    if keys.screw is None and keys.bit is None:
+        right = "add screw: '#8 x 1-1/4' with as: clearance or pilot, or bit: 3/8"
+        values.note(keys.at, "missing-key", "this hole has neither 'screw' nor 'bit'", right)
+    if keys.screw is not None and keys.as_ is None:
+        values.note(keys.at, "missing-key", "this hole's 'screw' lacks 'as'", "add as: clearance or as: pilot")
+    if (keys.screw is not None and screw is None) or (keys.bit is not None and bit is None):
+        return None
+    if screw is None and bit is None:
+        return None
+    use = use or HoleUse.PLAIN
+    if use in (HoleUse.CLEARANCE, HoleUse.PILOT) and screw is None:
+        values.note(keys.at, "missing-key", f"a {use.value} hole lacks its 'screw'", "add screw: '#8 x 1-1/4'")
+        return None
+    if use is HoleUse.RECESS and depth is None and not through and keys.depth is None:
+        values.note(keys.at, "missing-key", "a recess lacks its 'depth'", "add depth: 1/8")
+    slot = values.length(keys.slot, least=1)
+    return Hole(
+        along=values.length(keys.along) or ZERO,
+        across=values.length(keys.across) or ZERO,
+        use=use,
+        screw=screw,
+        bit=bit,
+        depth=depth,
+        through=through,
+        countersunk=values.yes(keys.countersunk, False),
+        slot=slot,
+        fit=fit or Fit.NORMAL,
+        at=keys.at,
+    )
+
+
+def _places(keys: OnKeys, known: Known, values: Values) -> list[HolePlace]:
+    face = values.choice(keys.face, Face, "face")
+    turned = values.yes(keys.turned, False)
+    found = []
+    marks = known.expand_all(keys.piece, values)
+    for part_name in dict.fromkeys(known.marks[mark].name for mark in marks):
+        part = known.parts[part_name]
+        local: dict[str, Length] = {"length": part.length, "width": part.width, "thickness": part.thickness}
+        across = values.length(keys.across, local, least=0)
+        for node in keys.along:
+            along = values.length(node, local, least=0)
+            if face is None or along is None or across is None:
+                continue
+            found += [
+                HolePlace(mark, face, along, across, turned, node.at) for mark in marks if known.marks[mark] is part
+            ]
+    return found
+
+
+def read_gluing(
+    keys: GluingKeys | None, known: Known, hardware: Iterable[str], adhesives: Iterable[str], values: Values
+) -> Gluing | None:
+    if keys is None:
+        return None
+    adhesive = values.word(keys.adhesive, adhesives, "adhesive") if keys.adhesive.text != MISSING else None
+    titles: list[str] = []
+    stages = []
+    hardware = list(hardware)
+    for item in keys.stages or ():
+        stage = _stage(item, known, hardware, titles, values)
+        titles.append(stage.title)
+        stages.append(stage)
+    clamp_minutes = values.minutes(keys.clamp_time)
+    return Gluing(
+        adhesive=adhesive or values.line(keys.adhesive),
+        open_minutes=values.minutes(keys.open_time),
+        clamp_hours=clamp_minutes / 60 if clamp_minutes else None,
+        shop_celsius=values.celsius(keys.shop),
+        stages=tuple(stages),
+        note=values.line(keys.note),
+        at=keys.at,
+        places=keys.places,
+    )
+
+
+def _stage(keys: StageKeys, known: Known, hardware: list[str], earlier: list[str], values: Values) -> Stage:
+    title = values.line(keys.title)
+    if title in earlier:
+        values.note(keys.at, "duplicate-stage", f"a stage called '{shorten(title)}' exists", "give each its own title")
+    pieces = known.expand_all(keys.pieces, values)
+    if not keys.pieces:
+        values.note(
+            keys.place("pieces"), "empty-stage", f"the stage '{shorten(title)}' names no piece", "name its pieces"
+        )
+    uses = [name for node in keys.uses or () if (name := values.known(node, earlier, "earlier stage"))]
+    fitted = [name for node in keys.hardware or () if (name := values.known(node, hardware, "hardware"))]
+    clamps = []
+    for kind, node in (keys.clamps or {}).items():
+        count = values.whole(node)
+        if count is not None:
+            clamps.append(ClampNeed(count, " ".join(kind.split()), node.at))
+    wait = values.minutes(keys.wait)
+    return Stage(
+        title=title,
+        pieces=tuple(pieces),
+        uses=tuple(uses),
+        first=values.lines(keys.first),
+        after=values.lines(keys.after),
+        tools=values.lines(keys.tools),
+        clamps=tuple(clamps),
+        hardware=tuple(fitted),
+        minutes=values.minutes(keys.minutes, bare=True),
+        wait_hours=wait / 60 if wait else None,
+        note=values.line(keys.note),
+        at=keys.at,
+        places=keys.places,
+    )
+
+
+def read_finish(keys: FinishKeys | None, kinds: Iterable[str], values: Values) -> Finish | None:
+    if keys is None:
+        return None
+    kind = values.word(keys.kind, kinds, "finish") if keys.kind.text != MISSING else None
+    grits = [grit for node in keys.grits or () if (grit := values.whole(node, least=16, most=5000))]
+    return Finish(
+        kind=kind or values.line(keys.kind),
+        coats=values.whole(keys.coats, 2, most=20) or 2,
+        coverage=values.number(keys.coverage),
+        steps=values.lines(keys.steps),
+        grits=tuple(grits),
+        note=values.line(keys.note),
+        at=keys.at,
+        places=keys.places,
+    )

@@ -1,0 +1,267 @@
+"""YAML text into nodes that know their place.
+
+PyYAML's C parser gives events; they are put together here, without its resolver, so that every scalar keeps the text
+the maker wrote (`1:30`, `010`, `no` stay what they are) and is converted only where the schema asks. Composing from
+events, not with the C composer, keeps deep nesting off the C stack. Refused: duplicate keys, tags, merge keys, a second
+document, nesting or size beyond reason. An alias stands for its node, but what it would expand to is counted.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+from shopdocs.core.problems import Position, Problem, error, warning
+
+MAX_BYTES = 4_000_000
+MAX_DEPTH = 24
+MAX_NODES = 400_000
+MISSING = "\0missing"  # text of a stand-in for a needed key whose absence was told already
+
+_COMMENT_NUMBER = re.compile(r"[ \t]+(#\d[\w./-]*)")
+
+
+@dataclass(slots=True)
+class Scalar:
+    at: Position
+    text: str
+    quoted: bool
+    weight: int = 1
+
+
+@dataclass(slots=True)
+class Sequence:
+    at: Position
+    items: list[Node] = field(default_factory=list)
+    weight: int = 1
+
+
+@dataclass(slots=True)
+class Mapping:
+    at: Position
+    entries: dict[str, tuple[Position, Node]] = field(default_factory=dict)
+    weight: int = 1
+
+
+Node = Scalar | Sequence | Mapping
+
+
+def describe(node: Node) -> str:
+    """What a node is, in words for a problem."""
+    if isinstance(node, Scalar):
+        return f"'{shorten(node.text)}'" if node.text else "nothing"
+    return "a list" if isinstance(node, Sequence) else "a group of keys"
+
+
+def shorten(text: str, limit: int = 60) -> str:
+    """One line of at most `limit` characters, control characters shown as spaces."""
+    line = " ".join("".join(ch if ch.isprintable() else " " for ch in text).split())
+    return line if len(line) <= limit else line[: limit - 1] + "…"
+
+
+class _Stop(Exception):
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+
+
+@dataclass(slots=True)
+class _Open:
+    node: Sequence | Mapping
+    anchor: str | None
+    key: tuple[str, Position] | None = None
+    dropped: bool = False
+
+
+class _Composer:
+    """Puts one event stream together; problems that do not stop the reading are collected."""
+
+    def __init__(self, file: str, lines: list[str]) -> None:
+        self.file = file
+        self.lines = lines
+        self.problems: list[Problem] = []
+        self.anchors: dict[str, Node | None] = {}
+        self.stack: list[_Open] = []
+        self.root: Node | None = None
+        self.documents = 0
+
+    def position(self, mark: Any) -> Position:
+        return Position(self.file, mark.line + 1, mark.column + 1)
+
+    def stop(self, mark: Any, code: str, wrong: str, right: str) -> _Stop:
+        return _Stop(error(self.position(mark), code, wrong, right))
+
+    def scalar(self, event: Any) -> None:
+        at = self.position(event.start_mark)
+        self.refuse_tag(event, at)
+        node = Scalar(at, event.value, bool(event.style))
+        if not event.style:
+            self.warn_of_swallowed_number(event, at)
+        self.register(event.anchor, node)
+        self.add(node)
+
+    def refuse_tag(self, event: Any, at: Position) -> None:
+        if event.tag is not None:
+            self.problems.append(
+                error(at, "tag", f"the YAML tag '{shorten(event.tag)}' has no meaning here", "remove it")
+            )
+
+    def warn_of_swallowed_number(self, event: Any, at: Position) -> None:
+        """`screw: wood screw #8` reads as 'wood screw': YAML takes ' #8' for a comment."""
+        mark = event.end_mark
+        rest = self.lines[mark.line][mark.column :] if mark.line < len(self.lines) else ""
+        found = _COMMENT_NUMBER.match(rest)
+        if found:
+            self.problems.append(
+                warning(
+                    Position(self.file, mark.line + 1, mark.column + 1 + found.start(1)),
+                    "swallowed-number",
+                    f"'{found.group(1)}' after a space is read as a comment, only '{shorten(event.value)}' is left",
+                    "put the whole value in quotes, or a space after # where a comment is meant",
+                )
+            )
+
+    def register(self, anchor: str | None, node: Node) -> None:
+        if anchor is not None:
+            self.anchors[anchor] = node
+
+    def alias(self, event: Any) -> None:
+        node = self.anchors.get(event.anchor)
+        if node is None:
+            raise self.stop(
+                event.start_mark,
+                "alias",
+                f"the alias '*{shorten(event.anchor)}' stands for nothing that is complete before this line",
+                "write the value out, or anchor it earlier with &",
+            )
+        self.add(node)
+
+    def begin(self, event: Any, node: Sequence | Mapping) -> None:
+        self.refuse_tag(event, node.at)
+        if len(self.stack) >= MAX_DEPTH:
+            raise self.stop(
+                event.start_mark, "nesting", f"more than {MAX_DEPTH} levels of nesting", "a build needs about six"
+            )
+        if event.anchor is not None:
+            self.anchors[event.anchor] = None
+        self.stack.append(_Open(node, event.anchor))
+
+    def end(self) -> None:
+        opened = self.stack.pop()
+        self.register(opened.anchor, opened.node)
+        self.add(opened.node)
+
+    def add(self, node: Node) -> None:
+        if not self.stack:
+            self.root = node
+            return
+        top = self.stack[-1]
+        top.node.weight += node.weight
+        if top.node.weight > MAX_NODES:
+            raise _Stop(
+                error(node.at, "size", f"more than {MAX_NODES} values, aliases counted in full", "split the build")
+            )
+        if isinstance(top.node, Sequence):
+            top.node.items.append(node)
+        elif top.key is None:
+            top.key = (self.key_text(node), node.at)
+        else:
+            self.add_entry(top, top.node, top.key, node)
+
+    def add_entry(self, top: _Open, mapping: Mapping, key: tuple[str, Position], node: Node) -> None:
+        name, at = key
+        top.key = None
+        if name in mapping.entries:
+            first = mapping.entries[name][0]
+            self.problems.append(
+                error(at, "duplicate-key", f"'{shorten(name)}' stands twice", f"it stands in line {first.line} already")
+            )
+        elif name == "<<":
+            self.problems.append(error(at, "merge-key", "merge keys (<<) are not read", "write the keys out"))
+        else:
+            mapping.entries[name] = (at, node)
+
+    def key_text(self, node: Node) -> str:
+        if isinstance(node, Scalar):
+            return node.text
+        self.problems.append(error(node.at, "key", f"{describe(node)} cannot be a key", "a key is a word"))
+        return f"\0{len(self.problems)}"
+
+
+def _events(text: str) -> Iterator[Any]:
+    import yaml
+
+    loader = getattr(yaml, "CLoader", yaml.Loader)
+    return iter(yaml.parse(text, Loader=loader))
+
+
+def _run(composer: _Composer, text: str) -> None:
+    import yaml
+
+    for event in _events(text):
+        kind = type(event)
+        if kind is yaml.ScalarEvent:
+            composer.scalar(event)
+        elif kind is yaml.MappingStartEvent:
+            composer.begin(event, Mapping(composer.position(event.start_mark)))
+        elif kind is yaml.SequenceStartEvent:
+            composer.begin(event, Sequence(composer.position(event.start_mark)))
+        elif kind is yaml.MappingEndEvent or kind is yaml.SequenceEndEvent:
+            composer.end()
+        elif kind is yaml.AliasEvent:
+            composer.alias(event)
+        elif kind is yaml.DocumentStartEvent:
+            composer.documents += 1
+            if composer.documents > 1:
+                raise composer.stop(
+                    event.start_mark, "documents", "a second YAML document begins", "one file holds one build"
+                )
+
+
+def compose(text: str, file: str) -> tuple[Node | None, list[Problem]]:
+    """The root node of a YAML text, None when it is empty or unreadable, and the problems met."""
+    import yaml
+
+    composer = _Composer(file, text.split("\n"))
+    try:
+        _run(composer, text)
+    except _Stop as stop:
+        return None, [*composer.problems, stop.problem]
+    except yaml.YAMLError as fault:
+        return None, [*composer.problems, _syntax_problem(fault, file)]
+    return composer.root, composer.problems
+
+
+def _syntax_problem(fault: Exception, file: str) -> Problem:
+    mark = getattr(fault, "problem_mark", None) or getattr(fault, "context_mark", None)
+    at = Position(file, mark.line + 1, mark.column + 1) if mark else Position(file, 1, 1)
+    words = getattr(fault, "problem", None) or getattr(fault, "reason", None) or "not readable"
+    hint = "check colons, quotes and the indent of this line and the one above"
+    if "character" in str(words) and "start any token" in str(words):
+        hint = "put the value in quotes (a tab cannot indent, and @ ` % cannot begin a value)"
+    return error(at, "yaml", f"this is not YAML: {shorten(str(words))}", hint)
+
+
+def read_text(path: str) -> tuple[str | None, list[Problem]]:
+    """The text of a file as UTF-8 without byte order mark, or None and the problem."""
+    at = Position(path, 1, 1)
+    try:
+        with open(path, "rb") as file:
+            data = file.read(MAX_BYTES + 1)
+    except FileNotFoundError:
+        return None, [error(at, "no-file", "there is no such file", "check the name")]
+    except IsADirectoryError:
+        return None, [error(at, "no-file", "this is a folder", "name the file in it, such as build.yaml")]
+    except OSError as fault:
+        return None, [error(at, "no-file", f"the file cannot be read ({fault.strerror})", "check its permissions")]
+    if len(data) > MAX_BYTES:
+        return None, [error(at, "size", f"the file is larger than {MAX_BYTES // 1_000_000} MB", "a build is text")]
+    try:
+        return data.decode("utf-8-sig"), []
+    except UnicodeDecodeError as fault:
+        line = data.count(b"\n", 0, fault.start) + 1
+        column = fault.start - (data.rfind(b"\n", 0, fault.start) + 1) + 1
+        return None, [
+            error(Position(path, line, column), "encoding", "this is not UTF-8 text", "save the file as UTF-8")
+        ]

@@ -1,0 +1,381 @@
+"""The build language: every key a maker may write, with its meaning.
+
+These models do three jobs: they check the shape of what was read (unknown, missing and misplaced keys), they export
+themselves as JSON Schema for editors, and the reference page is printed from them. They do not convert values: a leaf
+stays the `Scalar` node with its text and place, and `decode` reads it where its meaning is known.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Final
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, InstanceOf, WithJsonSchema
+from pydantic.json_schema import SkipJsonSchema
+
+from shopdocs.core.problems import NOWHERE, Position
+from shopdocs.source.nodes import Scalar
+
+AT: Final = "\0at"
+PLACES: Final = "\0places"
+
+
+def _one_or_more(value: Any) -> Any:
+    return [value] if isinstance(value, Scalar) else value
+
+
+def _without_places(value: Any) -> Any:
+    return {k: v for k, v in value.items() if k not in (AT, PLACES)} if isinstance(value, dict) else value
+
+
+def _leaf(meaning: str, *kinds: str, **more: Any) -> WithJsonSchema:
+    return WithJsonSchema({"type": list(kinds) or ["string", "number"], "x-meaning": meaning, **more})
+
+
+def _choice(*words: str) -> WithJsonSchema:
+    return _leaf("one of: " + ", ".join(words), "string", enum=list(words))
+
+
+Words = Annotated[InstanceOf[Scalar], _leaf("text", "string", "number")]
+LengthText = Annotated[InstanceOf[Scalar], _leaf("length")]
+SizeText = Annotated[InstanceOf[Scalar], _leaf("lengths joined by x", "string")]
+WholeText = Annotated[InstanceOf[Scalar], _leaf("whole number", "integer")]
+NumberText = Annotated[InstanceOf[Scalar], _leaf("number", "number")]
+TimeText = Annotated[InstanceOf[Scalar], _leaf("time, such as 90 min or 8 h", "string", "number")]
+YesNo = Annotated[InstanceOf[Scalar], _leaf("yes or no", "boolean", "string")]
+PercentText = Annotated[InstanceOf[Scalar], _leaf("percentage, such as 20 %", "string")]
+TemperatureText = Annotated[InstanceOf[Scalar], _leaf("temperature, such as 66 F or 19 C", "string")]
+PriceText = Annotated[InstanceOf[Scalar], _leaf("price, such as 9.20 per bf", "string")]
+TextList = Annotated[list[Words], BeforeValidator(_one_or_more)]
+LengthList = Annotated[list[LengthText], BeforeValidator(_one_or_more)]
+
+KIND_WORDS = ("hardwood", "softwood", "sheet")
+JOINT_WORDS = (
+    "mortise and tenon",
+    "through tenon",
+    "bridle",
+    "half lap",
+    "housing",
+    "tongue and groove",
+    "rabbet",
+    "dowels",
+    "loose tenon",
+    "dovetail",
+    "screwed butt",
+    "edge joint",
+)
+FACE_WORDS = ("face", "back", "edge", "far edge", "A", "B")
+USE_WORDS = ("clearance", "pilot", "plain", "recess")
+FIT_WORDS = ("close", "normal", "loose")
+FINENESS_WORDS = ("1/16 in", "1/32 in", "1/64 in", "1 mm", "0.5 mm", "0.1 mm")
+
+UnitsWord = Annotated[InstanceOf[Scalar], _choice("in", "mm")]
+FinenessWord = Annotated[InstanceOf[Scalar], _choice(*FINENESS_WORDS)]
+KindWord = Annotated[InstanceOf[Scalar], _choice(*KIND_WORDS)]
+DirectionWord = Annotated[InstanceOf[Scalar], _choice("x", "y", "z")]
+JointWord = Annotated[InstanceOf[Scalar], _choice(*JOINT_WORDS)]
+UseWord = Annotated[InstanceOf[Scalar], _choice(*USE_WORDS)]
+FitWord = Annotated[InstanceOf[Scalar], _choice(*FIT_WORDS)]
+FaceWord = Annotated[InstanceOf[Scalar], _choice(*FACE_WORDS)]
+TallyWord = Annotated[InstanceOf[Scalar], _choice("exact", "surface measure")]
+PaperWord = Annotated[InstanceOf[Scalar], _choice("letter", "a4")]
+
+
+class Keys(BaseModel):
+    """A group of keys. `at` is its place, `places` that of each key's value."""
+
+    model_config = ConfigDict(extra="forbid", populate_by_name=True, arbitrary_types_allowed=True)
+    at: SkipJsonSchema[InstanceOf[Position]] = Field(default=NOWHERE, alias=AT)
+    places: SkipJsonSchema[dict[str, InstanceOf[Position]]] = Field(default_factory=dict, alias=PLACES)
+
+    def place(self, key: str) -> Position:
+        return self.places.get(key, self.at)
+
+
+def _key(meaning: str, name: str | None = None, needed: bool = False, example: str = "") -> Any:
+    extra: dict[str, Any] = {"examples": [example]} if example else {}
+    return Field(default=... if needed else None, alias=name, description=meaning, **extra)
+
+
+class BuildKeys(Keys):
+    """What is built, and how its sheets look."""
+
+    title: Words = _key("name of the piece of furniture", needed=True, example="Hall bench")
+    mark: Words = _key("one to four letters printed before every piece mark", needed=True, example="HB")
+    units: UnitsWord = _key("what a number without a unit means", needed=True, example="in")
+    revision: Words | None = _key("letter or number of this version of the description", example="A")
+    fineness: FinenessWord | None = _key(
+        "the step to which lengths are rounded on paper; by default 1/32 in or 0.5 mm", example="1/32 in"
+    )
+    both_systems: YesNo | None = _key("show inches and millimetres side by side", "both systems", example="no")
+    maker: Words | None = _key("who makes it", example="Juniper Vale Workshop")
+    date: Words | None = _key("date of this revision, as it shall be printed", example="12 May 2031")
+    intro: Words | None = _key("a few sentences for the title sheet")
+    licence: Words | None = _key("a line about what a plan's owner may do with it")
+    records: Words | None = _key(
+        "web address under which the record pages will stand; it is coded on the labels",
+        example="https://example.org/hb/",
+    )
+    overall: SizeText | None = _key("finished size: width x depth x height", example="44 x 15 x 18")
+    free_standing: YesNo | None = _key(
+        "no for furniture that hangs on or is built into a wall; governs the tipping caution", "free standing"
+    )
+
+
+class MaterialKeys(Keys):
+    """What the yard sells."""
+
+    kind: KindWord = _key("how it is sold and measured", needed=True, example="hardwood")
+    species: Words | None = _key("species of wood, or what the sheet is made of", example="white ash")
+    rough: LengthText | None = _key(
+        "sawn thickness in quarters of an inch or as a length; may stand at the end of the name instead", example="8/4"
+    )
+    nominal: Words | None = _key("softwood: trade size, thickness x width in nominal inches", example="2x4")
+    thickness: LengthText | None = _key(
+        "thickness as delivered; needed for sheets, optional for planed hardwood", example="18 mm"
+    )
+    sheet: SizeText | None = _key("sheets: width x length, the second along the face grain", example="1220 x 2440")
+    price: PriceText | None = _key("price per bf (board foot), m3, m2, ft, m, sheet or piece", example="9.20 per bf")
+    note: Words | None = _key("printed on the lumber sheet and the shopping list")
+
+
+class RunsKeys(Keys):
+    """How the part lies in the assembled build: x left to right, y front to back, z floor to top."""
+
+    length: DirectionWord = _key("direction the length follows", needed=True, example="z")
+    width: DirectionWord = _key("direction the width follows", needed=True, example="x")
+
+
+class PieceKeys(Keys):
+    """One copy of a part."""
+
+    note: Words | None = _key("printed on its record page")
+
+
+_PIECES_SHAPE = {
+    "anyOf": [
+        {"type": "string"},
+        {"type": "array", "items": {"type": "string"}},
+        {
+            "type": "object",
+            "additionalProperties": {
+                "anyOf": [
+                    {"type": "string"},
+                    {"type": "object", "properties": {"note": {"type": "string"}}, "additionalProperties": False},
+                ]
+            },
+        },
+    ],
+    "x-meaning": "marks: a list, a run such as S1..S9, or marks with notes",
+}
+PiecesText = Annotated[Any, WithJsonSchema(_PIECES_SHAPE)]
+
+
+class PartKeys(Keys):
+    """A kind of member. Write the size that shows; joints add their tenons themselves."""
+
+    material: Words = _key("name of a material", needed=True, example="ash 8/4")
+    size: SizeText | None = _key(
+        "thickness x width x length, instead of the three keys below", example="7/8 x 3-1/2 x 40-1/2"
+    )
+    thickness: LengthText | None = _key("finished thickness", example="7/8")
+    width: LengthText | None = _key("finished width, across the grain", example="3-1/2")
+    length: LengthText | None = _key(
+        "finished length along the grain, from shoulder to shoulder", example="width - 2 * leg"
+    )
+    count: WholeText | None = _key("how many; their marks are made from `mark` or the name", example="4")
+    mark: Words | None = _key("letters that begin the marks of counted pieces", example="L")
+    pieces: PiecesText | None = _key("the marks of the pieces, instead of `count`", example="[FL, FR, BL, BR]")
+    runs: RunsKeys | None = _key("how the part lies in the build; gives the up arrow on labels")
+    turns: YesNo | None = _key("yes if the grain may run either way (sheets without grain)")
+    note: Words | None = _key("printed on the cut list and the record pages")
+    private: Words | None = _key("a note for the maker alone, printed on the record page only")
+
+
+class JointKeys(Keys):
+    """One line of joinery. Either `pieces` names every meeting, or `from` and `into` do where that is unambiguous."""
+
+    kind: JointWord = _key("kind of joint", needed=True, example="mortise and tenon")
+    pieces: TextList | None = _key(
+        "the meetings, each 'PIECE into PIECE', with ' at A' or ' at B' for the end", example="[RF into FL, RF into FR]"
+    )
+    from_: TextList | None = _key(
+        "pieces that enter; only where `from` or `into` is a single piece", "from", example="RF"
+    )
+    into: TextList | None = _key("pieces that receive", example="FL")
+    thickness: LengthText | None = _key(
+        "thickness of the tenon, tongue or loose tenon; a dowel's diameter", example="3/8"
+    )
+    width: LengthText | None = _key("width of the tenon or loose tenon", example="2-1/2")
+    length: LengthText | None = _key("length of the tenon or tongue, beyond the shoulder", example="1-1/4")
+    depth: LengthText | None = _key("depth of the housing, groove, rabbet, or of each dowel hole", example="3/8")
+    proud: LengthText | None = _key("how far a through tenon stands out until it is trimmed", example="1/8")
+    count: WholeText | None = _key("dowels or loose tenons at each meeting; 1 by default", example="2")
+    glued: YesNo | None = _key("no for a joint that stays dry", example="yes")
+    note: Words | None = _key("printed with the joint")
+
+
+class HoleKeys(Keys):
+    """One hole of a pattern, its centre measured from the pattern's origin."""
+
+    along: LengthText | None = _key("offset along the face; 0 by default", example="3/4")
+    across: LengthText | None = _key("offset across the face; 0 by default", example="0")
+    screw: Words | None = _key(
+        "the screw that goes in: '#8 x 1-1/4', '4 x 40 mm', 'M6 bolt' (in quotes)", example="'#8 x 1-1/4'"
+    )
+    as_: UseWord | None = _key(
+        "clearance lets the screw's shank through, pilot holds its thread, plain is a hole of the given bit, recess is "
+        "flat-bottomed",
+        "as",
+        example="pilot",
+    )
+    bit: LengthText | None = _key("diameter, instead of `screw`", example="5/8")
+    depth: Words | None = _key("a length, or the word through", example="through")
+    countersunk: YesNo | None = _key("yes for a countersink that takes the screw's head")
+    slot: LengthText | None = _key("length of a slotted hole along the face, so that the wood can move", example="5/8")
+    fit: FitWord | None = _key("how freely a clearance hole fits; normal by default", example="normal")
+
+
+class OnKeys(Keys):
+    """Where a pattern sits. `length`, `width` and `thickness` of the piece may be used in its lengths."""
+
+    piece: TextList = _key("marks of the pieces, or the name of a part for all its pieces", needed=True, example="RF")
+    face: FaceWord = _key("face side, back, face edge, far edge, or an end", needed=True, example="back")
+    along: LengthList = _key(
+        "from end A (on an end: from the face edge); a list for several", needed=True, example="[2, length - 2]"
+    )
+    across: LengthText = _key(
+        "from the face edge (on an edge or an end: from the face side)", needed=True, example="width / 2"
+    )
+    turned: YesNo | None = _key("yes to swap the pattern's along and across")
+
+
+class HardwareKeys(Keys):
+    """Screws, plates, hinges: what is bought, and the holes it needs."""
+
+    pattern: Words | None = _key("name of a hole pattern that comes with the program", example="screw row of two")
+    holes: list[HoleKeys] | None = _key("the hole pattern")
+    on: list[OnKeys] | None = _key("where the pattern sits")
+    count: WholeText | None = _key("how many to buy; by default one for each place", example="8")
+    buy: Words | None = _key("words for the shopping list", example="steel tabletop clip with screw")
+    stage: Words | None = _key("title of the glue-up stage before which it goes on")
+    note: Words | None = _key("printed with its templates")
+
+
+class StageKeys(Keys):
+    """One glue-up."""
+
+    title: Words = _key("short name of the stage", needed=True, example="Left side frame")
+    pieces: TextList = _key("marks or part names that come together in it", needed=True, example="[FL, BL, RL]")
+    uses: TextList | None = _key("titles of earlier stages whose work goes into this one")
+    first: TextList | None = _key("what must be done before the glue is opened")
+    after: TextList | None = _key("what to do once the clamps are on")
+    tools: TextList | None = _key("what must lie ready")
+    clamps: Annotated[dict[str, WholeText], BeforeValidator(_without_places)] | None = _key(
+        "kinds and counts of clamps", example="{bar clamp 24 in: 4}"
+    )
+    hardware: TextList | None = _key("hardware that must go on in this stage, while one can still reach")
+    minutes: TimeText | None = _key("the maker's own estimate of the work with wet glue", example="12")
+    wait: TimeText | None = _key("time in the clamps", example="8 h")
+    note: Words | None = _key("printed at the stage")
+
+
+class GluingKeys(Keys):
+    """The adhesive and the stages of the glue-up."""
+
+    adhesive: Words = _key("generic kind of adhesive", needed=True, example="epoxy, slow hardener")
+    open_time: TimeText | None = _key(
+        "open time from the label of the pot; wins over the table", "open time", example="60 min"
+    )
+    clamp_time: TimeText | None = _key("time in clamps from the label", "clamp time", example="8 h")
+    shop: TemperatureText | None = _key("temperature of the shop at the glue-up", example="66 F")
+    stages: list[StageKeys] | None = _key("the stages in order")
+    note: Words | None = _key("printed at the head of the checklist")
+
+
+class FinishKeys(Keys):
+    """The finish."""
+
+    kind: Words = _key("generic kind of finish", needed=True, example="penetrating hardwax oil")
+    coats: WholeText | None = _key("number of coats; 2 by default", example="2")
+    coverage: NumberText | None = _key("square metres a litre covers, from the label of the can", example="20")
+    steps: TextList | None = _key("the maker's own steps in order")
+    grits: TextList | None = _key("abrasive grits in order", example="[120, 150, 180]")
+    note: Words | None = _key("printed on the shopping list")
+
+
+class Source(Keys):
+    """A build file."""
+
+    build: BuildKeys = _key("what is built", needed=True)
+    dimensions: Annotated[dict[str, LengthText], BeforeValidator(_without_places)] | None = _key(
+        "named lengths; arithmetic with + - * / ( ) may stand wherever a length does"
+    )
+    materials: Annotated[dict[str, MaterialKeys], BeforeValidator(_without_places)] = _key(
+        "what the parts are made of", needed=True
+    )
+    parts: Annotated[dict[str, PartKeys], BeforeValidator(_without_places)] = _key("the members", needed=True)
+    joints: Annotated[dict[str, JointKeys], BeforeValidator(_without_places)] | None = _key("the joinery")
+    hardware: Annotated[dict[str, HardwareKeys], BeforeValidator(_without_places)] | None = _key(
+        "screws, plates, hinges and their holes"
+    )
+    gluing: GluingKeys | None = _key("adhesive and glue-up stages")
+    finish: FinishKeys | None = _key("the finish")
+    buy: TextList | None = _key("anything else for the shopping list")
+
+
+class MillingKeys(Keys):
+    """What is added to the finished size before rough sawing."""
+
+    thickness: LengthText | None = _key("to the thickness; 1/4 in by default", example="1/4")
+    width: LengthText | None = _key("to the width, both edges together; 1/4 in by default", example="1/4")
+    length: LengthText | None = _key("to the length, both ends together; 1 in by default", example="1")
+
+
+class PrinterKeys(Keys):
+    """What the 100 mm bars of the templates measure on this printer."""
+
+    across: LengthText | None = _key("measured length of the bar across the sheet", example="99.6 mm")
+    up: LengthText | None = _key("measured length of the bar up the sheet", example="100.2 mm")
+
+
+class ShopKeys(Keys):
+    """The bench's own file: what belongs to the shop and not to the design."""
+
+    name: Words | None = _key("name of the shop", example="Juniper Vale Workshop")
+    units: UnitsWord | None = _key("what a number without a unit means in this file", example="in")
+    currency: Words | None = _key("sign or letters printed with prices", example="$")
+    kerf: LengthText | None = _key("width of the saw cut; 1/8 in by default", example="1/16")
+    milling: MillingKeys | None = _key("allowances for planing and trimming")
+    waste: PercentText | None = _key("waste added to the lumber that is bought; 20 % by default", example="20 %")
+    tally: TallyWord | None = _key("rule by which the yard counts board feet", example="exact")
+    paper: PaperWord | None = _key("paper in the printer", example="letter")
+    labels: Words | None = _key("label sheet, by the id printed by `shopdocs labels`", example="L30")
+    labels_used: WholeText | None = _key("labels already used on the first sheet", "labels used", example="0")
+    records: Words | None = _key("web address of the record pages, if the build names none")
+    clamps: Annotated[dict[str, WholeText], BeforeValidator(_without_places)] | None = _key(
+        "clamps on the wall, by kind", example="{bar clamp 24 in: 6}"
+    )
+    bits: LengthList | None = _key("drill bits in the shop", example="[1/8, 9/64, 3/16]")
+    printer: PrinterKeys | None = _key("printer correction")
+    batch: Words | None = _key("largest batch of mixed epoxy at once; 100 g by default", example="100 g")
+
+
+class ShopSource(Keys):
+    """A shop file."""
+
+    shop: ShopKeys = _key("the shop", needed=True)
+
+
+def build_schema() -> dict[str, Any]:
+    """The build file as JSON Schema (draft 2020-12)."""
+    return _schema_of(Source, "shopdocs build")
+
+
+def shop_schema() -> dict[str, Any]:
+    """The shop file as JSON Schema (draft 2020-12)."""
+    return _schema_of(ShopSource, "shopdocs shop")
+
+
+def _schema_of(model: type[Keys], title: str) -> dict[str, Any]:
+    schema = model.model_json_schema(by_alias=True)
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema, "title": title}

@@ -1,0 +1,225 @@
+"""From nodes to the schema's objects: shape problems in plain words, each at its place."""
+
+from __future__ import annotations
+
+from difflib import get_close_matches
+from types import UnionType
+from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
+
+from pydantic import ValidationError
+
+from shopdocs.core.problems import Position, Problem, error
+from shopdocs.source.nodes import MISSING, Mapping, Node, Scalar, Sequence, describe, shorten
+from shopdocs.source.schema import AT, PLACES, Keys
+
+K = TypeVar("K", bound=Keys)
+Path = tuple[int | str, ...]
+MAX_PASSES = 20  # each pass mends one depth of faults
+
+
+def to_tree(node: Node, at: Position | None = None) -> Any:
+    """Plain dicts and lists with `Scalar` leaves; a dict also carries its place and those of its values. The place of a
+    group of keys is that of the key it stands under. An empty value ('key:') counts as not written."""
+    if isinstance(node, Scalar):
+        return node
+    if isinstance(node, Sequence):
+        return [to_tree(item) for item in node.items]
+    tree: dict[str, Any] = {AT: at or node.at, PLACES: {}}
+    for key, (key_at, value) in node.entries.items():
+        if is_empty(value):
+            continue
+        tree[key] = to_tree(value, key_at)
+        tree[PLACES][key] = value.at if isinstance(value, Scalar) else key_at
+    return tree
+
+
+def is_empty(node: Node) -> bool:
+    return isinstance(node, Scalar) and not node.quoted and node.text in ("", "~", "null")
+
+
+def shape(node: Node, model: type[K]) -> tuple[K | None, list[Problem], set[str]]:
+    """The node as an object of the schema, what is wrong with its shape, and the words that stood in what was left out.
+
+    What is wrong is taken out of the nodes and the rest is read again, so that one bad key does not hide the others. A
+    later reference to a word that was left out is no second mistake.
+    """
+    if not isinstance(node, Mapping):
+        return None, [error(node.at, "shape", f"{describe(node)} where keys should be", _known(model))], set()
+    problems: list[Problem] = []
+    left_out: set[str] = set()
+    told: set[Path] = set()
+    for _ in range(MAX_PASSES):
+        try:
+            return model.model_validate(to_tree(node)), problems, left_out
+        except ValidationError as fault:
+            drops: set[Path] = set()
+            for entry in fault.errors(include_url=False, include_input=False):
+                path = tuple(step for step in entry["loc"] if step != "[key]")
+                known_fault = any(path[:depth] in told for depth in range(len(path) + 1))
+                if not known_fault and not (entry["type"] == "missing" and _misspelt(node, model, path)):
+                    problems.append(_problem(node, model, path, entry["type"]))
+                if entry["type"] == "missing":
+                    _stand_in(node, model, path)
+                else:
+                    drops.add(path)
+                told.add(path)
+            for path in sorted(drops, key=_by_place, reverse=True):
+                left_out |= _drop(node, path)
+    return None, problems, left_out
+
+
+def _misspelt(root: Node, model: type[Keys], path: Path) -> bool:
+    """Whether the missing key stands there under a misspelt name, which is told anyway."""
+    _, node = _walk(root, path[:-1])
+    inside = _model_at(model, path[:-1])
+    if not isinstance(node, Mapping) or inside is None:
+        return False
+    unknown = [key for key in node.entries if key not in _names(inside)]
+    return any(get_close_matches(key.lower(), _names(inside), 1, 0.6) == [path[-1]] for key in unknown)
+
+
+def _stand_in(node: Node, model: type[Keys], path: Path) -> None:
+    """Put a silent stand-in where a needed key is missing, so that everything else can still be read."""
+    for step in path[:-1]:
+        inside = _child(node, step)
+        if inside is None:
+            return
+        node = inside
+    if isinstance(node, Mapping):
+        group = _model_at(model, path) is not None
+        node.entries[str(path[-1])] = (node.at, Mapping(node.at) if group else Scalar(node.at, MISSING, True))
+
+
+def _by_place(path: Path) -> list[tuple[int, str]]:
+    return [(step, "") if isinstance(step, int) else (0, step) for step in path]
+
+
+def _drop(node: Node, path: Path) -> set[str]:
+    """Take what the path names out of the nodes; the words that were in it."""
+    for step in path[:-1]:
+        inside = _child(node, step)
+        if inside is None:
+            return set()
+        node = inside
+    gone = _child(node, path[-1])
+    if gone is None:
+        return set()
+    if isinstance(node, Mapping):
+        del node.entries[str(path[-1])]
+        return _words_in(gone) | {str(path[-1])}
+    if isinstance(node, Sequence):
+        del node.items[int(path[-1])]
+    return _words_in(gone)
+
+
+def _child(node: Node, step: int | str) -> Node | None:
+    if isinstance(node, Mapping) and step in node.entries:
+        return node.entries[str(step)][1]
+    if isinstance(node, Sequence) and isinstance(step, int) and step < len(node.items):
+        return node.items[step]
+    return None
+
+
+def _words_in(node: Node) -> set[str]:
+    if isinstance(node, Scalar):
+        return {node.text, *node.text.replace(",", " ").split()}
+    if isinstance(node, Sequence):
+        return set().union(*map(_words_in, node.items))
+    return set(node.entries).union(*(_words_in(value) for _, value in node.entries.values()))
+
+
+def _walk(node: Node, path: Path) -> tuple[Position, Node | None]:
+    """The place a path names: of the key where there is one."""
+    at = node.at
+    here: Node | None = node
+    for step in path:
+        if isinstance(here, Mapping) and isinstance(step, str) and step in here.entries:
+            at, here = here.entries[step]
+        elif isinstance(here, Sequence) and isinstance(step, int) and step < len(here.items):
+            here = here.items[step]
+            at = here.at
+        elif isinstance(here, Scalar) and step == 0:
+            continue  # a single value where a list may stand
+        else:
+            return at, None
+    return at, here
+
+
+def _model_at(model: type[Keys], path: Path) -> type[Keys] | None:
+    """The schema's group of keys that the path leads into, for a list or a dict of groups the group itself."""
+    here: Any = model
+    for step in path:
+        here = _bare(here)
+        if _is_keys(here):
+            field = next((f for n, f in here.model_fields.items() if (f.alias or n) == step), None)
+            here = field.annotation if field else None
+        else:  # a list or a dict: step into what it holds
+            here = (get_args(here) or (None,))[-1]
+    group: type[Keys] | None = _group_in(here)
+    return group
+
+
+def _bare(annotation: Any) -> Any:
+    """The annotation without Annotated and without 'or None'."""
+    while get_origin(annotation) in (Annotated, Union, UnionType):
+        annotation = get_args(annotation)[0]
+    return annotation
+
+
+def _is_keys(thing: Any) -> bool:
+    return isinstance(thing, type) and issubclass(thing, Keys)
+
+
+def _group_in(annotation: Any) -> Any:
+    """The group of keys within list[...], dict[...] or an optional; None if there is none."""
+    if _is_keys(annotation):
+        return annotation
+    found = (_group_in(argument) for argument in get_args(annotation))
+    return next((group for group in found if group is not None), None)
+
+
+def _names(model: type[Keys]) -> list[str]:
+    return [f.alias or n for n, f in model.model_fields.items() if f.alias not in (AT, PLACES)]
+
+
+def _known(model: type[Keys] | None) -> str:
+    return "known keys are " + ", ".join(_names(model)) if model else "see the reference page"
+
+
+def _called(path: Path) -> str:
+    """How to call the thing a path names."""
+    if not path:
+        return "the file"
+    last = path[-1]
+    return f"'{shorten(last)}'" if isinstance(last, str) else f"entry {last + 1} of {_called(path[:-1])}"
+
+
+def _problem(root: Node, model: type[Keys], path: Path, kind: str) -> Problem:
+    at, node = _walk(root, path)
+    last = str(path[-1]) if path else ""
+    if kind == "extra_forbidden":
+        inside = _model_at(model, path[:-1])
+        close = get_close_matches(last.lower(), _names(inside), 1, 0.6) if inside else []
+        right = f"did you mean '{close[0]}'?" if close else _known(inside)
+        return error(at, "unknown-key", f"there is no key '{shorten(last)}' here", right)
+    if kind == "missing":
+        where = _called(path[:-1])
+        at, _ = _walk(root, path[:-1])
+        inside = _model_at(model, path[:-1])
+        meaning = (
+            next((f.description for n, f in inside.model_fields.items() if (f.alias or n) == last), "")
+            if inside
+            else ""
+        )
+        return error(at, "missing-key", f"{where} lacks '{last}'", f"add '{last}': {meaning}")
+    found = describe(node) if node is not None else "this"
+    wanted = {
+        "is_instance_of": "a single value is wanted",
+        "list_type": "a list is wanted, such as [a, b]",
+        "dict_type": "keys with values are wanted",
+        "model_type": "keys with values are wanted",
+        "string_type": "a word is wanted as the key",
+    }.get(kind, "a value of another shape is wanted")
+    inside = _model_at(model, path)
+    hint = f" ({_known(inside)})" if inside and kind == "model_type" else ""
+    return error(at, "shape", f"{found} stands under {_called(path)}", f"{wanted}{hint}")

@@ -1,0 +1,287 @@
+"""Single values: from a scalar's text to what it means, or a problem at its place.
+
+Every method gives None after it has noted a problem, so that reading goes on with the next key.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from difflib import get_close_matches
+from enum import StrEnum
+from fractions import Fraction
+from typing import TypeVar
+
+from shopdocs.core.display import Units
+from shopdocs.core.length import Length
+from shopdocs.core.problems import Position, Problem, error
+from shopdocs.model.joining import Screw
+from shopdocs.model.parts import Price, PriceUnit
+from shopdocs.source.arithmetic import Unreadable, evaluate, names_in, tidy
+from shopdocs.source.nodes import MISSING, Scalar, shorten
+
+E = TypeVar("E", bound=StrEnum)
+
+LONGEST_TEXT = 2000
+MOST = 10_000
+
+_DECIMAL = re.compile(r"\d{1,9}(?:\.\d{1,6})?|\.\d{1,6}")
+_TIME = re.compile(r"(\d{1,6}(?:\.\d{1,4})?)\s*(min|minutes?|h|hours?|d|days?)\b", re.I)
+_TEMPERATURE = re.compile(r"(-?\d{1,3}(?:\.\d)?)\s*(?:°|deg(?:rees)?)?\s*([FC])", re.I)
+_GAUGE = re.compile(r"#\s*(\d{1,2})(?:\s*x\s*(.+))?$")
+_METRIC = re.compile(r"(M)?\s*(\d{1,2}(?:\.\d)?)\s*(?:mm)?(?:\s*x\s*(\d{1,3}(?:\.\d)?)\s*(?:mm)?)?\s*(bolt)?$", re.I)
+_PRICE_UNITS = {
+    "bf": PriceUnit.BOARD_FOOT,
+    "board foot": PriceUnit.BOARD_FOOT,
+    "m3": PriceUnit.CUBIC_METRE,
+    "m³": PriceUnit.CUBIC_METRE,
+    "m2": PriceUnit.SQUARE_METRE,
+    "m²": PriceUnit.SQUARE_METRE,
+    "ft": PriceUnit.FOOT,
+    "foot": PriceUnit.FOOT,
+    "m": PriceUnit.METRE,
+    "sheet": PriceUnit.SHEET,
+    "piece": PriceUnit.PIECE,
+}
+_YES = {"yes": True, "true": True, "on": True, "no": False, "false": False, "off": False}
+
+
+def suggestion(name: str, known: Iterable[str], kind: str) -> str:
+    """What would be right where a name is unknown: the closest known one, or some of them."""
+    names = list(known)
+    lower = {n.lower(): n for n in names}
+    close = get_close_matches(name.lower(), lower, 1, 0.55)
+    if close:
+        return f"did you mean '{lower[close[0]]}'?"
+    if not names:
+        return f"no {kind} is described yet"
+    shown = ", ".join(f"'{n}'" for n in names[:6])
+    return f"known: {shown}" + (" …" if len(names) > 6 else "")
+
+
+class Values:
+    """Reads scalars in a file whose bare numbers are `units`, with `names` as named lengths."""
+
+    def __init__(self, units: Units, names: Mapping[str, Length] | None = None) -> None:
+        self.units: Units = units
+        self.names = dict(names or {})
+        self.problems: list[Problem] = []
+        self.forgiven: set[str] = set()  # names whose own entry was faulty: a reference to them is no second mistake
+
+    def note(self, at: Position, code: str, wrong: str, right: str) -> None:
+        self.problems.append(error(at, code, wrong, right))
+
+    def noted_within(self, at: Position) -> bool:
+        """Whether something was noted in the same file at or after this place."""
+        return any(p.at.file == at.file and p.at >= at for p in self.problems)
+
+    def known(self, node: Scalar | None, names: Iterable[str], kind: str) -> str | None:
+        """A name that must be among `names`, or None after a problem."""
+        if node is None or node.text == MISSING:
+            return None
+        name = self.line(node)
+        if name in (known := list(names)):
+            return name
+        if not self.is_forgiven(name):
+            self.note(node.at, "unknown-name", f"no {kind} is called '{shorten(name)}'", suggestion(name, known, kind))
+        return None
+
+    def is_forgiven(self, name: str) -> bool:
+        return name == MISSING or name in self.forgiven
+
+    def words(self, node: Scalar | None, default: str = "") -> str:
+        """Text on one or more lines, control characters removed."""
+        if node is None or node.text == MISSING:
+            return default
+        if len(node.text) > LONGEST_TEXT:
+            self.note(
+                node.at, "long-text", f"a text of {len(node.text)} letters", f"at most {LONGEST_TEXT} fit on a sheet"
+            )
+        cleaned = "".join(ch if ch.isprintable() or ch in "\n " else " " for ch in node.text[:LONGEST_TEXT])
+        return "\n".join(" ".join(line.split()) for line in cleaned.strip().split("\n"))
+
+    def line(self, node: Scalar | None, default: str = "") -> str:
+        return " ".join(self.words(node, default).split())
+
+    def lines(self, nodes: Iterable[Scalar] | None) -> tuple[str, ...]:
+        return tuple(text for node in nodes or () if (text := self.line(node)))
+
+    def length(
+        self, node: Scalar | None, local: Mapping[str, Length] | None = None, least: int | None = None
+    ) -> Length | None:
+        """A length; with `least` 1 it must be more than zero, with `least` 0 not less."""
+        if node is None or node.text == MISSING:
+            return None
+        try:
+            value = evaluate(node.text, self.units, {**self.names, **local} if local else self.names)
+        except Unreadable as fault:
+            if any(name in self.forgiven for name in names_in(node.text)):
+                return None
+            quoted = 1 if node.quoted else 0
+            column = node.at.column + (fault.column + quoted if "\n" not in node.text else 0)
+            self.note(Position(node.at.file, node.at.line, column), "length", fault.wrong, fault.right)
+            return None
+        return self.within(node, value, least)
+
+    def within(self, node: Scalar, value: Length, least: int | None) -> Length | None:
+        shown = shorten(node.text)
+        if least == 1 and value.mm <= 0:
+            self.note(node.at, "length", f"'{shown}' is not more than zero", "a length above zero is needed")
+            return None
+        if least == 0 and value.mm < 0:
+            self.note(node.at, "length", f"'{shown}' is less than zero", "zero or more is needed")
+            return None
+        if abs(value.mm) > 1_000_000:
+            self.note(node.at, "length", f"'{shown}' is more than a kilometre", "check its unit")
+            return None
+        return value
+
+    def size(self, node: Scalar | None, count: int, what: str) -> tuple[Length, ...] | None:
+        """Lengths joined by x: '7/8 x 3-1/2 x 40'."""
+        if node is None or node.text == MISSING:
+            return None
+        pieces = re.split(r"\s+x\s+|(?<=[\d\"'])x(?=[\d.])", tidy(node.text))
+        if len(pieces) != count:
+            self.note(node.at, "size", f"'{shorten(node.text)}' has {len(pieces)} of {count} measures", f"write {what}")
+            return None
+        column = node.at.column + (1 if node.quoted else 0)
+        values = []
+        for piece in pieces:
+            offset = max(node.text.find(piece.strip()), 0)
+            at = Position(node.at.file, node.at.line, column + offset)
+            values.append(self.length(Scalar(at, piece, False), least=1))
+        known = [value for value in values if value is not None]
+        return tuple(known) if len(known) == count else None
+
+    def whole(self, node: Scalar | None, default: int | None = None, least: int = 1, most: int = MOST) -> int | None:
+        if node is None or node.text == MISSING:
+            return default
+        text = node.text.strip()
+        if not re.fullmatch(r"[+-]?\d{1,9}", text, re.ASCII):
+            self.note(node.at, "number", f"'{shorten(text)}' is not a whole number", "write digits only, such as 4")
+            return None
+        value = int(text)
+        if not least <= value <= most:
+            self.note(node.at, "number", f"{value} is out of range", f"from {least} to {most}")
+            return None
+        return value
+
+    def number(self, node: Scalar | None, unit: str = "") -> Fraction | None:
+        """A decimal above zero, with or without `unit` after it."""
+        if node is None or node.text == MISSING:
+            return None
+        text = node.text.strip()
+        if unit and text.lower().endswith(unit):
+            text = text[: -len(unit)].strip()
+        if not _DECIMAL.fullmatch(text) or not Fraction(text):
+            self.note(
+                node.at, "number", f"'{shorten(node.text)}' is not a number above zero", f"such as 20 {unit}".strip()
+            )
+            return None
+        return Fraction(text)
+
+    def percent(self, node: Scalar | None, default: Fraction) -> Fraction:
+        if node is None or node.text == MISSING:
+            return default
+        match = re.fullmatch(r"(\d{1,3}(?:\.\d{1,2})?)\s*%", node.text.strip())
+        if not match or Fraction(match.group(1)) > 100:
+            self.note(node.at, "percent", f"'{shorten(node.text)}' is no percentage up to 100", "write it as 20 %")
+            return default
+        return Fraction(match.group(1)) / 100
+
+    def minutes(self, node: Scalar | None, bare: bool = False) -> Fraction | None:
+        """A time in minutes: '90 min', '1 h 30 min', '2 days'; a bare number only where minutes are asked for."""
+        if node is None or node.text == MISSING:
+            return None
+        text = node.text.strip()
+        if bare and _DECIMAL.fullmatch(text) and Fraction(text):
+            return Fraction(text)
+        found = list(_TIME.finditer(text))
+        if not found or _TIME.sub("", text).strip(" ,"):
+            self.note(node.at, "time", f"'{shorten(text)}' is not a time", "write it as 90 min, 8 h or 2 days")
+            return None
+        scale = {"m": 1, "h": 60, "d": 1440}
+        value = sum((Fraction(m.group(1)) * scale[m.group(2)[0].lower()] for m in found), Fraction(0))
+        if value <= 0:
+            self.note(node.at, "time", "a time of nothing", "more than zero is needed")
+            return None
+        return value
+
+    def celsius(self, node: Scalar | None) -> Fraction | None:
+        if node is None or node.text == MISSING:
+            return None
+        match = _TEMPERATURE.fullmatch(node.text.strip().replace("−", "-"))
+        if not match:
+            self.note(
+                node.at, "temperature", f"'{shorten(node.text)}' is not a temperature", "write it as 66 F or 19 C"
+            )
+            return None
+        value = Fraction(match.group(1))
+        celsius = value if match.group(2).upper() == "C" else (value - 32) * 5 / 9
+        if not -20 <= celsius <= 60:
+            self.note(node.at, "temperature", f"'{shorten(node.text)}' is no shop to work in", "check F and C")
+            return None
+        return celsius
+
+    def yes(self, node: Scalar | None, default: bool) -> bool:
+        if node is None or node.text == MISSING:
+            return default
+        value = _YES.get(node.text.strip().lower())
+        if value is None:
+            self.note(node.at, "yes-no", f"'{shorten(node.text)}' is neither yes nor no", "write yes or no")
+            return default
+        return value
+
+    def word(self, node: Scalar | None, known: Iterable[str], kind: str) -> str | None:
+        """One of the known words; letter case and spaces are forgiven."""
+        if node is None or node.text == MISSING:
+            return None
+        folded = {" ".join(w.lower().split()): w for w in known}
+        text = " ".join(node.text.lower().split())
+        if text in folded:
+            return folded[text]
+        self.note(
+            node.at,
+            "unknown-word",
+            f"no {kind} is called '{shorten(node.text)}'",
+            suggestion(text, folded.values(), kind),
+        )
+        return None
+
+    def choice(self, node: Scalar | None, enum: type[E], kind: str) -> E | None:
+        word = self.word(node, [member.value for member in enum], kind)
+        return enum(word) if word is not None else None
+
+    def price(self, node: Scalar | None) -> Price | None:
+        if node is None or node.text == MISSING:
+            return None
+        match = re.fullmatch(r"([^\d\s]{0,3})\s*(\d{1,7}(?:\.\d{1,4})?)\s*(?:per|a|/)\s*(.+)", node.text.strip())
+        unit = _PRICE_UNITS.get(match.group(3).strip().lower()) if match else None
+        if not match or unit is None:
+            units = ", ".join(dict.fromkeys(u.value for u in _PRICE_UNITS.values()))
+            self.note(
+                node.at, "price", f"'{shorten(node.text)}' is not a price", f"write it as 9.20 per bf (units: {units})"
+            )
+            return None
+        return Price(Fraction(match.group(2)), unit)
+
+    def screw(self, node: Scalar | None) -> Screw | None:
+        if node is None or node.text == MISSING:
+            return None
+        text = tidy(node.text).strip()
+        gauge = _GAUGE.fullmatch(text)
+        if gauge:
+            length = None
+            if gauge.group(2):
+                length = self.length(Scalar(node.at, gauge.group(2), node.quoted), least=1)
+                if length is None:
+                    return None
+            return Screw(self.line(node), gauge=int(gauge.group(1)), length=length)
+        metric = _METRIC.fullmatch(text)
+        if metric and Fraction(metric.group(2)):
+            long = Length(Fraction(metric.group(3))) if metric.group(3) else None
+            bolt = bool(metric.group(1) or metric.group(4))
+            return Screw(self.line(node), diameter=Length(Fraction(metric.group(2))), length=long, bolt=bolt)
+        right = "write '#8 x 1-1/4' (in quotes), '4 x 40 mm' or 'M6 bolt'"
+        self.note(node.at, "screw", f"'{shorten(node.text)}' is not a screw size", right)
+        return None
