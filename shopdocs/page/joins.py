@@ -15,6 +15,7 @@ from shopdocs.page.typesetter import Typesetter
 
 OVERLAP = mm(12.0)  # what two tiles both show, at least
 DIAMOND = mm(4.2)  # from the middle of a join mark to its corners
+HOLE_AIR = mm(5.0)  # the centre mark of a hole stays clear of a join
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +75,7 @@ def _spans(items: list[Item], axis: int) -> list[tuple[float, float, int]]:
     for item in items:
         if isinstance(item, paper.Disc):
             middle = (item.x, item.y)[axis]
-            spans.append((middle - item.radius, middle + item.radius, 10))
+            spans.append((middle - item.radius - HOLE_AIR, middle + item.radius + HOLE_AIR, 10))
         elif isinstance(item, TextRun):
             box = words_box(item.x, item.y, width(item.text, item.face, item.size), item.size, item.angle)
             spans.append((box[axis], box[axis + 2], 1))
