@@ -1,0 +1,248 @@
+"""What a joint is worked out from: its sizes, the frame of two touching pieces, the rules of thumb, the result."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from shopdocs.core.box import touch
+from shopdocs.core.display import exact_text, rounded
+from shopdocs.core.length import ZERO, Length
+from shopdocs.core.problems import Severity
+from shopdocs.model.joining import Face, Joint, JointKind
+from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, Flare, PlacedPiece, Scene, face_of, side_of
+
+# Rules of thumb, all of them common practice, no source.
+THINNEST_WALL = Length(6)  # wood left beside or below a mortise, groove or socket
+TENON_SHARE = Fraction(1, 3)  # thickness of a tenon or tongue to that of its piece
+THICKEST_TENON_SHARE = Fraction(1, 2)  # beyond this the shoulders are weak
+TENON_DEPTH_SHARE = Fraction(2, 3)  # depth of a stopped mortise to the piece it goes into
+SHOULDER_SHARE = Fraction(1, 8)  # shoulder above and below a tenon to the width of its piece
+HAUNCH_SHARE = Fraction(1, 3)  # width of a haunch to that of its tenon
+HOUSING_SHARE = Fraction(1, 3)  # depth of a housing to the piece it is cut in
+DOWEL_SHARES = (Fraction(1, 3), Fraction(1, 2))  # diameter of a dowel to the thickness of the thinner piece
+HARDWOOD_SLOPE = 8  # a dovetail's slope, 1 in 8
+SIXTEENTH = Length.inches("1/16")
+PI = Fraction(314159265359, 10**11)
+
+
+@dataclass(frozen=True, slots=True)
+class JointSizes:
+    """The sizes of a joint, as in `model.joining.Joint`; what is None follows from common practice, rounded to `step`.
+
+    `shoulder` stands above and below a tenon; `haunch` is the length of a haunch; `room` is how much deeper a mortise
+    is than its tenon is long; `slope` n means a dovetail of 1 in n.
+    """
+
+    kind: JointKind
+    thickness: Length | None = None
+    width: Length | None = None
+    length: Length | None = None
+    depth: Length | None = None
+    proud: Length = ZERO
+    count: int = 1
+    shoulder: Length | None = None
+    haunch: Length | None = None
+    room: Length = ZERO
+    slope: int = HARDWOOD_SLOPE
+    glued: bool = True
+    name: str = ""
+    step: Length = SIXTEENTH
+
+    @staticmethod
+    def of(joint: Joint, name: str = "") -> JointSizes:
+        """The sizes the maker wrote; `name` is what the features of this meeting are called (its number)."""
+        return JointSizes(
+            joint.kind, joint.thickness, joint.width, joint.length, joint.depth, joint.proud, joint.count,
+            glued=joint.glued, name=name or joint.name,
+        )  # fmt: skip
+
+    def about(self, length: Length) -> Length:
+        """`length` to the nearest step, but never nothing."""
+        return max(rounded(length, self.step), self.step)
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """A problem without a place: what is wrong, what would be right. The caller knows the line it belongs to."""
+
+    code: str
+    wrong: str
+    right: str
+    severity: Severity = Severity.ERROR
+
+
+@dataclass(frozen=True, slots=True)
+class Joinery:
+    """What one joint makes of two pieces.
+
+    `enters` is the face of the entering piece that meets `meets`, the face of the receiving one (None where the pieces
+    cross each other). `added` is what the entering piece is longer than its body on that side. `centres` are points in
+    the build on the meeting plane, for dowels, loose tenons and screws. Areas are square millimetres: `glue_area` all
+    that takes glue, `long_grain` the part of it where long grain meets long grain.
+    """
+
+    kind: JointKind
+    enters: Face | None
+    meets: Face | None
+    entering: tuple[Feature, ...] = ()
+    receiving: tuple[Feature, ...] = ()
+    added: Length = ZERO
+    centres: tuple[tuple[Length, Length, Length], ...] = ()
+    glue_area: Fraction = Fraction(0)
+    long_grain: Fraction = Fraction(0)
+    doubts: tuple[Doubt, ...] = ()
+
+
+Range = tuple[Length, Length]
+
+
+@dataclass(frozen=True)
+class Frame:
+    """Two pieces whose bodies touch. `n` is the build axis square to the meeting plane, `high` whether the receiving
+    piece lies on its high side; `u` follows the entering piece's thickness (its width, should it lie face to face), `v`
+    the remaining axis. `shared` are the ranges of the touching rectangle along u and v."""
+
+    entering: PlacedPiece
+    receiving: PlacedPiece
+    n: int
+    high: bool
+    u: int
+    v: int
+    shared_u: Range
+    shared_v: Range
+
+    @property
+    def enters(self) -> Face:
+        return self.entering.pose.face_toward(self.n, self.high)
+
+    @property
+    def meets(self) -> Face:
+        return self.receiving.pose.face_toward(self.n, not self.high)
+
+    @property
+    def depth(self) -> Length:
+        """The receiving piece along n."""
+        return self.receiving.extent[self.n]
+
+    @property
+    def by_end(self) -> bool:
+        return self.enters in (Face.A, Face.B)
+
+    def extent(self, piece: PlacedPiece, axis: int) -> Range:
+        return piece.at[axis], piece.far[axis]
+
+    def corners(self, n: Range, u: Range, v: Range) -> tuple[list[Length], list[Length]]:
+        """Low and high corner in the build of a block; `n` is measured from the meeting plane into the receiving piece
+        (negative into the entering one)."""
+        plane = self.entering.far[self.n] if self.high else self.entering.at[self.n]
+        lo, hi = [ZERO] * 3, [ZERO] * 3
+        lo[self.n], hi[self.n] = (plane + n[0], plane + n[1]) if self.high else (plane - n[1], plane - n[0])
+        (lo[self.u], hi[self.u]), (lo[self.v], hi[self.v]) = u, v
+        return lo, hi
+
+    def cuboid(
+        self, piece: PlacedPiece, kind: FeatureKind, n: Range, u: Range, v: Range, joint: str,
+        adds: bool = False, flare: Flare | None = None,
+    ) -> Cuboid:  # fmt: skip
+        lo, hi = piece.range_in_piece(*self.corners(n, u, v))
+        return Cuboid(kind, lo, hi, adds, joint, flare)
+
+    def centre(self, u: Length, v: Length) -> tuple[Length, Length, Length]:
+        lo, _ = self.corners((ZERO, ZERO), (u, u), (v, v))
+        return lo[0], lo[1], lo[2]
+
+    def bore(
+        self, piece: PlacedPiece, kind: FeatureKind, at: tuple[Length, Length, Length], face: Face, diameter: Length,
+        depth: Length | None, joint: str,
+    ) -> Bore:  # fmt: skip
+        """A hole through the point `at` of the build, from `face`."""
+        centre = list(piece.spot_in_piece(at))
+        axis, far = side_of(face)
+        centre[axis] = piece.size[axis] if far else ZERO
+        return Bore(kind, face, (centre[0], centre[1], centre[2]), diameter, depth, joint)
+
+    def spread(self, count: int) -> list[Length]:
+        """`count` places along v, evenly: half a space at the ends."""
+        low, high = self.shared_v
+        return [low + (high - low) * Fraction(2 * i + 1, 2 * count) for i in range(count)]
+
+
+def opposite(face: Face) -> Face:
+    axis, high = side_of(face)
+    return face_of(axis, not high)
+
+
+def frame_of(entering: PlacedPiece, receiving: PlacedPiece) -> Frame | None:
+    """The frame of two pieces whose bodies touch face to face; None when they do not."""
+    scene = Scene.of([_bare(entering), _bare(receiving)])
+    found = touch(scene.solids[0].body, scene.solids[1].body)
+    if found is None:
+        return None
+    pose = entering.pose
+    axes = [pose.build_axis(k) for k in (2, 1, 0)]  # thickness, width, length
+    axes.remove(found.axis)
+    u, v = axes
+
+    def shared(axis: int) -> Range:
+        return scene.ticks.length(found.where.lo[axis]), scene.ticks.length(found.where.hi[axis])
+
+    return Frame(entering, receiving, found.axis, found.high, u, v, shared(u), shared(v))
+
+
+def apart_by(entering: PlacedPiece, receiving: PlacedPiece) -> Length:
+    """How far apart two bodies are, along the axis where the gap is widest."""
+    return max(
+        max(receiving.at[k] - entering.far[k], entering.at[k] - receiving.far[k], ZERO) for k in range(3)
+    )  # fmt: skip
+
+
+def _bare(piece: PlacedPiece) -> PlacedPiece:
+    return PlacedPiece(piece.mark, piece.part, piece.at, piece.length, piece.width, piece.thickness, piece.pose)
+
+
+def area(*sides: Length) -> Fraction:
+    return sides[0].mm * sides[1].mm
+
+
+def middle(span: Range) -> Length:
+    return (span[0] + span[1]) / 2
+
+
+def about_middle(span: Range, size: Length) -> Range:
+    centre = middle(span)
+    return centre - size / 2, centre + size / 2
+
+
+def thin(code: str, what: str, left: Length, right: str) -> list[Doubt]:
+    """The doubt, if any, about wood that is left beside or below a cut."""
+    if left >= THINNEST_WALL:
+        return []
+    if left <= ZERO:
+        return [Doubt(code, f"{what} leaves no wood", right)]
+    return [Doubt(
+        code, f"{what} leaves {exact_text(left)} of wood",
+        f"{right}; common practice leaves at least {exact_text(THINNEST_WALL)}", Severity.WARNING,
+    )]  # fmt: skip
+
+
+def overhang(frame: Frame) -> list[Doubt]:
+    """A piece that is wider than what it goes into."""
+    doubts = []
+    for axis in (frame.u, frame.v):
+        mine, theirs = frame.entering.extent[axis], frame.receiving.extent[axis]
+        hangs = max(
+            frame.receiving.at[axis] - frame.entering.at[axis], frame.entering.far[axis] - frame.receiving.far[axis]
+        )
+        if mine > theirs:
+            doubts.append(Doubt(
+                "wider-than-its-mate",
+                f"{frame.entering.mark} is {exact_text(mine)} wide, {frame.receiving.mark} only {exact_text(theirs)}",
+                f"make {frame.entering.mark} at most {exact_text(theirs)} wide",
+            ))  # fmt: skip
+        elif hangs > ZERO:
+            doubts.append(Doubt(
+                "hangs-over", f"{frame.entering.mark} stands {exact_text(hangs)} past {frame.receiving.mark}",
+                f"move it so that all of it meets {frame.receiving.mark}",
+            ))  # fmt: skip
+    return doubts
