@@ -1,0 +1,79 @@
+"""The stable address of a piece's record: a file name made from its full mark.
+
+The same mark always gives the same name, whatever else is in the build, so that a printed code stays true. Two marks
+never share a name, not even on a file system that takes upper and lower case for the same. Names are ASCII letters,
+digits, hyphen and underscore, begin with a letter or digit, and need no escaping in an address.
+
+Plain marks (letters, digits, hyphens) are written in lower case; an underscore says where the case changes, one at the
+end says that the mark began in lower case: HB-FL gives `hb-fl`, HB-FLa `hb-fl_a`, hb-fl `hb-fl_`. Every other mark
+keeps what is readable of it and adds two underscores and a digest of the whole: HB-木 gives `hb__` and twelve
+characters.
+
+The anchor `piece-NAME` stands for the piece in links between blocks: on paper it leads to whatever row or heading
+carries that anchor, on the record pages to the file `NAME.html`.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+import unicodedata
+from base64 import b32encode
+
+ANCHOR = "piece-"
+INDEX = "index"
+
+_PLAIN = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9-]*[A-Za-z0-9])?")
+_LONGEST = 64
+_DIGEST = 12  # of 32 letters: 60 bits
+# Names that a file may not have on some systems whatever its ending, and the name of the list of all pieces.
+_TAKEN = frozenset(
+    {INDEX, "con", "prn", "aux", "nul"} | {f"{port}{number}" for port in ("com", "lpt") for number in range(10)}
+)
+
+
+def record_slug(full_mark: str) -> str:
+    """The name of the record of the piece with this full mark ("HB-FL"), without ending.
+
+    Marks that differ only in how Unicode composes their characters (NFC) are the same mark.
+    """
+    mark = unicodedata.normalize("NFC", full_mark)
+    if _PLAIN.fullmatch(mark) and len(mark) <= _LONGEST and mark.lower() not in _TAKEN:
+        return _with_case(mark)
+    return f"{_readable(mark)}__{_digest(mark)}"
+
+
+def record_anchor(full_mark: str) -> str:
+    """The link target that stands for this piece in every document and on the record pages."""
+    return ANCHOR + record_slug(full_mark)
+
+
+def record_file(slug: str) -> str:
+    """The file of the record with this name."""
+    return f"{slug}.html"
+
+
+def _with_case(mark: str) -> str:
+    """Lower case with an underscore before each letter whose case differs from the letter before it."""
+    letters = [char for char in mark if char.isalpha()]
+    began_lower = bool(letters) and letters[0].islower()
+    lower = began_lower
+    out: list[str] = []
+    for char in mark:
+        if char.isalpha() and char.islower() != lower:
+            out.append("_")
+            lower = not lower
+        out.append(char.lower())
+    return "".join(out) + ("_" if began_lower else "")
+
+
+def _readable(mark: str) -> str:
+    """What plain letters and digits can say of the mark; "piece" where that is nothing."""
+    ascii_only = unicodedata.normalize("NFKD", mark).encode("ascii", "ignore").decode("ascii").lower()
+    words = re.sub(r"[^a-z0-9]+", "-", ascii_only).strip("-")
+    return words[:32].strip("-") or "piece"
+
+
+def _digest(mark: str) -> str:
+    found = hashlib.sha256(mark.encode("utf-8", "surrogatepass")).digest()
+    return b32encode(found).decode("ascii").lower()[:_DIGEST]
