@@ -109,10 +109,22 @@ class _Setting:
 
     def run(self) -> None:
         blocks = self.document.blocks
-        if not (blocks and isinstance(blocks[0], Labels)):
-            self.flow.place(_opening(self.document, self.room, self.ts))
+        opening = _opening(self.document, self.room, self.ts)
+        if not blocks or not self._stands_alone(blocks[0], stacked(opening)):
+            self.flow.place(opening)
         for group in _tied(blocks):
             self._place(group)
+
+    def _stands_alone(self, first: Block, opening: float) -> bool:
+        """Whether the document begins without its title: label sheets have no room for one, and a template whose sheets
+        would be more or smaller under it says in its own heading what it is."""
+        if not isinstance(first, FullScale):
+            return isinstance(first, Labels)
+        body = self.flow.body
+        under = full_scale_strips(first, self.room, body - opening, body, self.printer, self.ts)
+        alone = full_scale_strips(first, self.room, body, body, self.printer, self.ts)
+        fits = under[0].height + under[0].before <= body - opening
+        return len(under) > len(alone) or not fits
 
     def _place(self, group: list[Block]) -> None:
         first = group[0]

@@ -108,7 +108,8 @@ def _arranged(label: PieceLabel, high: float, room: float, share: float, factor:
     if mark.cut:
         words.lost.append(f"cut on a label: {label.mark[:60]}")
     words.add(ts.clean(label.name), "semibold", first, 2)
-    words.add(ts.clean(label.size), "regular", first, 2, whole=True)
+    size = ts.clean(label.size).replace(" ", "\u00a0").replace("×\u00a0", "× ")  # broken after a times sign only
+    words.add(size, "regular", first, 2, whole=True)
     meets, stage = "   ".join(ts.clean(meet) for meet in label.meets), ts.clean(label.stage)
     beside = None
     wide = ts.width(stage, "regular", second)

@@ -28,6 +28,7 @@ from shopdocs.page.joins import Plan, joins, plan_tiles, touches
 from shopdocs.page.typesetter import Typesetter
 
 AIR = mm(3.0)
+BEFORE = 16.0
 
 
 def turned(drawing: Drawing) -> Drawing:
@@ -74,6 +75,7 @@ def full_scale_strips(
     best = _fewest(laid, wide, body - chrome)
     if best.count == 1:
         return [_sheet(block, best, 0, 0, room, head_high, printer, ts)]
+    first_room -= BEFORE
     if first_room > body * 0.8:
         best = _fewest(laid, wide, first_room - chrome)
     return [
@@ -155,7 +157,7 @@ def _sheet(
         frame.items += check_bar(left + mm(4.5), window_low + mm(1.0), "y", printer, ts)
         frame.items += check_bar(left + BAR_ROOM, window_low - mm(8.0), "x", printer, ts)
 
-    return Strip(height, paint, before=16.0)
+    return Strip(height, paint, before=BEFORE)
 
 
 def _paint_window(frame: Frame, plan: Plan, window: Clip, dx: float, dy: float) -> None:

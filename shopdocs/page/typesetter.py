@@ -82,12 +82,13 @@ class Typesetter:
         return self.cut(content, face, smaller, room), smaller
 
     def wrap(self, content: str, face: Face, size: float, room: float) -> list[str]:
-        """Lines no wider than `room`; a word that is wider is broken between characters. At least one line."""
+        """Lines no wider than `room`; a word that is wider is broken between characters. At least
+        one line; a no-break space holds."""
         if typeface.width(content, face, size) <= room:
             return [content]
         lines: list[str] = []
         line = ""
-        for word in content.split():
+        for word in filter(None, content.split(" ")):
             longer = f"{line} {word}" if line else word
             if typeface.width(longer, face, size) <= room:
                 line = longer

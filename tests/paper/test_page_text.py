@@ -1,0 +1,168 @@
+"""Words: coverage, fitting, tables and flow."""
+
+from __future__ import annotations
+
+import unicodedata
+
+import paper_sample as sample
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFont
+
+from shopdocs.page import typeface
+from shopdocs.page.items import Line, Path, TextRun
+from shopdocs.page.typesetter import Typesetter
+
+SHEET_CHARACTERS = "0123456789⁰¹²³⁴⁵⁶⁷⁸⁹₀₁₂₃₄₅₆₇₈₉⁄×±≤≥≈−′″→↑↓←°·…–—Ø"
+
+
+@pytest.mark.parametrize("face", typeface.FACES)
+def test_every_character_of_the_sheets_has_a_glyph(face: typeface.Face) -> None:
+    assert set(SHEET_CHARACTERS) <= set(typeface.metrics(face).widths)
+
+
+@pytest.mark.parametrize("face", typeface.FACES)
+def test_figures_are_of_equal_width(face: typeface.Face) -> None:
+    widths = typeface.metrics(face).widths
+    assert len({widths[figure] for figure in "0123456789"}) == 1
+
+
+def test_widths_agree_with_the_library_that_draws() -> None:
+    pdfmetrics.registerFont(TTFont("measured", typeface.font_file("regular")))
+    words = "Saw the long pieces first, 27 × 2"
+    assert typeface.width(words, "regular", 10) == pytest.approx(pdfmetrics.stringWidth(words, "measured", 10))
+
+
+@settings(max_examples=200, deadline=None)
+@given(st.text(max_size=40))
+def test_clean_text_can_always_be_drawn(words: str) -> None:
+    shown, missing = typeface.clean(words)
+    assert all(char in typeface.metrics(face).widths for char in shown for face in typeface.FACES)
+    for char in missing:
+        assert f"[U+{ord(char):04X}]" in shown
+    if not missing:
+        assert unicodedata.normalize("NFC", shown) == shown
+
+
+def test_what_has_no_glyph_becomes_visible_and_is_reported() -> None:
+    document = sample.Document("d", "木 bench", "", (sample.Paragraph(("e\u0301 and \u6728",)),))
+    pages = sample.composed((document,))
+    words = [item.text for item in pages.frames[0].items if isinstance(item, TextRun)]
+    assert "[U+6728] bench" in words
+    assert "é and [U+6728]" in words
+    assert pages.missing == ("木",)
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.text(alphabet="abcW .-/1", max_size=120), st.floats(20, 300))
+def test_wrapped_lines_fit_and_keep_every_character(words: str, room: float) -> None:
+    ts = Typesetter()
+    lines = ts.wrap(words, "regular", 10, room)
+    assert all(ts.width(line, "regular", 10) <= room + 1e-6 for line in lines)
+    assert "".join(lines).replace(" ", "") == words.replace(" ", "")
+
+
+@settings(max_examples=80, deadline=None)
+@given(st.text(alphabet="abcW 1", min_size=1, max_size=80), st.floats(20, 200), st.integers(1, 3))
+def test_lines_to_a_limit_end_in_an_ellipsis(words: str, room: float, most: int) -> None:
+    ts = Typesetter()
+    whole = ts.wrap(words, "regular", 10, room)
+    lines = ts.wrap_to(words, "regular", 10, room, most)
+    assert len(lines) <= most
+    assert all(ts.width(line, "regular", 10) <= room + 1e-6 for line in lines)
+    if len(whole) > most:
+        shown = "".join(lines).removesuffix("…").replace(" ", "")
+        assert lines[-1].endswith("…")
+        assert words.replace(" ", "").startswith(shown)
+
+
+def test_a_long_title_shrinks_then_wraps() -> None:
+    document = sample.Document("d", "Q" * 200, "", ())
+    frame = sample.composed((document,)).frames[0]
+    big = [item for item in frame.items if isinstance(item, TextRun) and item.face == "bold" and item.size > 12]
+    assert "".join(item.text for item in big) == "Q" * 200
+
+
+def rows_by_page(pages: sample.Composed) -> list[list[str]]:
+    return [
+        [item.text for item in frame.items if isinstance(item, TextRun) and item.text.startswith("S")]
+        for frame in pages.frames
+    ]
+
+
+@pytest.mark.parametrize("rows", range(36, 80))
+def test_no_page_holds_one_row_of_a_table(rows: int) -> None:
+    table = sample.Table("t", (sample.Column("Mark"),), (sample.Group(
+        tuple(sample.Row((sample.Cell.of(f"S{i}"),)) for i in range(rows))),))  # fmt: skip
+    pages = rows_by_page(sample.composed((sample.Document("d", "t", "", (table,)),)))
+    assert [word for page in pages for word in page] == [f"S{i}" for i in range(rows)]
+    assert min(len(page) for page in pages) >= 2
+
+
+def test_heads_are_repeated_and_groups_are_continued() -> None:
+    document = sample.Document("d", "t", "", (sample.cut_table(120),))
+    pages = sample.composed((document,)).frames
+    assert len(pages) > 2
+    for frame in pages:
+        words = [item.text for item in frame.items if isinstance(item, TextRun)]
+        assert words.count("Thick") == 1
+    assert any(isinstance(item, TextRun) and item.text == "Slats (continued)" for item in pages[1].items)
+
+
+def test_a_heading_never_ends_a_page() -> None:
+    for lines in range(40, 60):
+        blocks = [sample.Paragraph((f"line {i}",)) for i in range(lines)]
+        document = sample.Document("d", "t", "", (*blocks, sample.Heading("Last", 1), sample.cut_table(3)))
+        for frame in sample.composed((document,)).frames:
+            words = [item.text for item in frame.items if isinstance(item, TextRun)]
+            if "Last" in words:
+                assert "Thick" in words
+
+
+def test_numbers_end_on_one_edge_and_rows_carry_boxes() -> None:
+    frame = sample.composed((sample.Document("d", "t", "", (sample.cut_table(5),)),)).frames[0]
+    # the column "Long": 1/32 to 5/32 in the rows of slats and 27 in those of legs
+    shown = {sample.inch(f"{i}/32") for i in range(1, 6)} | {"27"}
+    ends = [
+        item.x + typeface.width(item.text, item.face, item.size)
+        for item in frame.items
+        if isinstance(item, TextRun) and item.text in shown
+    ]
+    assert len(ends) == 9
+    assert max(ends) - min(ends) < 0.01
+    boxes = [item for item in frame.items if isinstance(item, Path) and item.closed and item.fill is None]
+    assert len(boxes) == 9, "one for each row that is no total"
+    sides = {round(box.points[1][0] - box.points[0][0], 3) for box in boxes}
+    assert len(sides) == 1
+
+
+def test_a_total_is_ruled_above_and_strong() -> None:
+    frame = sample.composed((sample.Document("d", "t", "", (sample.cut_table(5),)),)).frames[0]
+    total = next(item for item in frame.items if isinstance(item, TextRun) and item.text == "Total")
+    assert total.face == "semibold"
+    assert any(isinstance(item, Line) and 0 < item.y0 - total.y < 16 for item in frame.items)
+
+
+def test_a_crowded_table_breaks_words_but_never_numbers() -> None:
+    table = sample.Table(
+        "t",
+        (sample.Column("A" * 40), sample.Column("B", "right", "mm")),
+        (sample.Group((sample.Row((sample.Cell.of("x" * 300), sample.Cell.of("1234.5"))),)),),
+    )
+    words = [
+        item.text
+        for item in sample.composed((sample.Document("d", "t", "", (table,)),)).frames[0].items
+        if isinstance(item, TextRun)
+    ]
+    assert "1234.5" in words
+    assert "".join(word for word in words if set(word) == {"x"}) == "x" * 300
+
+
+def test_the_top_line_names_build_sheet_revision_and_page() -> None:
+    pages = sample.composed(sample.words_documents())
+    for number, frame in enumerate(pages.frames, 1):
+        words = [item.text for item in frame.items if isinstance(item, TextRun)]
+        assert {"PS", "Plant stand", frame.title} <= set(words)
+        assert f"revision B   ·   page {number} of {len(pages.frames)}" in words
