@@ -1,0 +1,65 @@
+"""figures.json: every figure that stands on a sheet, with its exact value, for checks from outside."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+from typing import Any
+
+from shopdocs.blocks.sheets import Document, Imprint
+from shopdocs.blocks.text import Figure
+from shopdocs.blocks.walk import figures
+from shopdocs.output.exact import exact_number
+
+LENGTH_UNIT = "mm"
+
+
+def figures_json(documents: Sequence[Document], imprint: Imprint, facts: Mapping[str, str] | None = None) -> str:
+    """All figures of the documents as JSON text, one figure a line, in the order of the sheets.
+
+    `build` holds title, mark, revision, maker and date, and `facts` such as the paper or the version. Each figure has
+    `document`, `name`, `shown` (as printed), `exact` (a decimal where it ends, else a fraction, in `unit`) and `unit`;
+    a length also has `mm`, the same as a number; `source` is its file, line and column where it is known. The same
+    documents always give the same text.
+    """
+    build = {
+        "title": imprint.title,
+        "mark": imprint.mark,
+        "revision": imprint.revision,
+        "maker": imprint.maker,
+        "date": imprint.date,
+        **(facts or {}),
+    }
+    lines = [_line(document.name, figure) for document in documents for figure in figures(document.blocks)]
+    listed = "\n    " + ",\n    ".join(lines) + "\n  " if lines else ""
+    return f'{{\n  "build": {_json(build)},\n  "figures": [{listed}]\n}}\n'
+
+
+def _line(document: str, figure: Figure) -> str:
+    entry: dict[str, Any] = {
+        "document": document,
+        "name": figure.name,
+        "shown": figure.shown,
+        "exact": exact_number(figure.value),
+        "unit": figure.unit,
+    }
+    if figure.unit == LENGTH_UNIT:
+        entry["mm"] = _number(figure.value)
+    if figure.at.line:
+        entry["source"] = {"file": figure.at.file, "line": figure.at.line, "column": figure.at.column}
+    return _json(entry)
+
+
+def _number(value: Fraction) -> int | float:
+    return value.numerator if value.denominator == 1 else float(value)
+
+
+def _json(value: object) -> str:
+    """Readable in any script; lone surrogates, which UTF-8 cannot carry, are escaped."""
+    try:
+        written = json.dumps(value, ensure_ascii=False)
+        written.encode("utf-8")
+    except UnicodeEncodeError:
+        return json.dumps(value)
+    return written
