@@ -118,8 +118,10 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Cell:
+    """A cell with a link and no text shows the page number its link leads to (contents)."""
+
     text: Text = ()
-    link: str = ""  # an anchor in the same set
+    link: str = ""  # an anchor in the same set, or a document's name
     strong: bool = False
 
     @staticmethod

@@ -31,6 +31,8 @@ from shopdocs.page.typesetter import Typesetter
 HEADER_ROOM = mm(9.0)  # from the top margin to where text may begin
 COLUMN_GAP = 18.0
 CODE_MM = 22.0
+JOIN_SHARE = 0.45  # of a page; two documents no longer than this share one
+JOIN_AIR = 44.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,18 +68,18 @@ def compose(
     over measured). Raises KeyError when a label sheet is not known."""
     ts = Typesetter()
     frames: list[Frame] = []
-    outline: list[OutlineEntry] = []
+    before: _Setting | None = None
     for document in documents:
         setting = _Setting(document, paper, printer, ts)
-        setting.run()
+        setting.run(before.flow if before else None)
         pages = setting.frames
         for number, frame in enumerate(pages, 1):
             frame.number, frame.of, frame.set_number = number, len(pages), len(frames) + number
-        if pages:
-            outline.append(OutlineEntry(0, ts.clean(document.title), len(frames), pages[0].height))
-        for offset, frame in enumerate(pages):
-            outline += [OutlineEntry(level, title, len(frames) + offset, y) for level, title, y in frame.outline]
         frames += pages
+        before = setting
+    outline = [
+        OutlineEntry(level, title, page, y) for page, frame in enumerate(frames) for level, title, y in frame.outline
+    ]
     for frame in frames:
         if not frame.bare:
             frame.items[0:0] = _top_line(frame, imprint, paper, len(frames), ts)
@@ -85,7 +87,18 @@ def compose(
     for page, frame in enumerate(frames):
         for name, y in frame.anchors:
             anchors.setdefault(name, (page, y))
+    for frame in frames:
+        frame.items += _page_numbers(frame, anchors, ts)
     return Composed(tuple(frames), anchors, tuple(outline), imprint, ts.missing, ts.notes)
+
+
+def _page_numbers(frame: Frame, anchors: dict[str, tuple[int, float]], ts: Typesetter) -> list[TextRun]:
+    out: list[TextRun] = []
+    for x, y, face, size, anchor, at_right in frame.page_numbers:
+        if anchor in anchors:
+            shown = str(anchors[anchor][0] + 1)
+            out.append(TextRun(x - ts.width(shown, face, size) if at_right else x, y, face, size, shown))
+    return out
 
 
 class _Setting:
@@ -104,16 +117,47 @@ class _Setting:
     def _frame(self, paper: Paper) -> Frame:
         frame = Frame(paper.width.points, paper.height.points, self.document.name, self.document.title)
         frame.exact_size = (paper.width, paper.height)
+        if not self.frames:
+            self._begin(frame, frame.height)
         self.frames.append(frame)
         return frame
 
-    def run(self) -> None:
+    def _begin(self, frame: Frame, y: float) -> None:
+        """The document's outline entry, and its name as an anchor."""
+        frame.outline.append((0, self.ts.clean(self.document.title), y))
+        frame.anchors.append((self.document.name, y))
+
+    def run(self, before: Flow | None = None) -> None:
+        """Sets all blocks. `before` is the flow of the document before this one: two short ones share a page."""
         blocks = self.document.blocks
         opening = _opening(self.document, self.room, self.ts)
+        if before is not None and self._joined(before, opening):
+            return
         if not blocks or not self._stands_alone(blocks[0], stacked(opening)):
             self.flow.place(opening)
         for group in _tied(blocks):
             self._place(group)
+
+    def _joined(self, before: Flow, opening: list[Strip]) -> bool:
+        """Sets the whole document under the one before where both are short; tells whether it did."""
+        frame = before.frame
+        if frame is None or frame.bare or frame.true_scale or before.body - before.room > before.body * JOIN_SHARE:
+            return False
+        if any(isinstance(block, (NewPage, Labels, FullScale)) for block in self.document.blocks):
+            return False
+        strips = opening + [strip for block in self.document.blocks for strip in self._strips(block, self.room)]
+        height = stacked(strips)
+        if height > before.body * JOIN_SHARE or height + JOIN_AIR > before.room:
+            return False
+        y = before.y - JOIN_AIR
+        self._begin(frame, y)
+        frame.title = f"{frame.title}, {self.document.title}"
+        frame.items.append(
+            Line(before.left, y + JOIN_AIR / 2, before.left + self.room, y + JOIN_AIR / 2, self.ts.style.hair)
+        )
+        paint_stack(strips, frame, before.left, y)
+        self.flow.frame, self.flow.y, self.flow.empty = frame, y - height, False
+        return True
 
     def _stands_alone(self, first: Block, opening: float) -> bool:
         """Whether the document begins without its title: label sheets have no room for one, and a template whose sheets

@@ -94,6 +94,17 @@ class Unclip(NamedTuple):
     pass
 
 
+class PageNumber(NamedTuple):
+    """Where the page number of an anchor is to stand once all pages are known; `x` is its left or its right edge."""
+
+    x: float
+    y: float
+    face: Face
+    size: float
+    anchor: str
+    at_right: bool
+
+
 Item = Union[TextRun, Line, Path, Disc, Symbol, Link, Clip, Unclip]
 Box = tuple[float, float, float, float]
 
@@ -111,6 +122,7 @@ class Frame:
     items: list[Item] = field(default_factory=list)
     anchors: list[tuple[str, float]] = field(default_factory=list)
     outline: list[tuple[int, str, float]] = field(default_factory=list)
+    page_numbers: list[PageNumber] = field(default_factory=list)
     bare: bool = False
     true_scale: bool = False
     number: int = 0  # in its document, from 1

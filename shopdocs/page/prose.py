@@ -8,7 +8,7 @@ from shopdocs.page.items import Face, Frame, Item, Line, Path, TextRun, rectangl
 from shopdocs.page.tables import tick_box
 from shopdocs.page.typesetter import Typesetter
 
-FACT_COLUMN = 118.0  # least width of a column of facts
+FACT_COLUMN = 108.0  # least width of a column of facts
 BLANK = 92.0  # a line to write on
 
 

@@ -7,13 +7,15 @@ from dataclasses import dataclass
 from shopdocs.blocks.text import Cell, Column, Group, Row, Table
 from shopdocs.page import typeface
 from shopdocs.page.flow import Strip
-from shopdocs.page.items import Face, Frame, Item, Line, Link, TextRun, rectangle
+from shopdocs.page.items import Face, Frame, Item, Line, Link, PageNumber, TextRun, rectangle
 from shopdocs.page.typesetter import Typesetter
 
 GAP = 13.0  # between columns
 AIR = 4.6  # in a row, above and below its lines together
 TICK_GAP = 7.0
 LOOSE = 40.0  # most extra width a column takes while the table is narrower than the page
+
+PAGE_PLACE = "\u2007\u2007\u2007"  # stands for a page number, three figures wide
 
 Words = tuple[str, Face]
 
@@ -59,7 +61,7 @@ def _row_words(row: Row, columns: tuple[Column, ...], ts: Typesetter) -> list[Wo
         if len(content) == 1 and type(content[0]) is str:
             shown = ts.clean(content[0])
         else:
-            shown = ts.words(content) if content else ""
+            shown = ts.words(content) if content else PAGE_PLACE if cell.link else ""
         out.append((shown, "semibold" if cell.strong or column.strong or row.total else "regular"))
     return out
 
@@ -99,7 +101,7 @@ def _needs(
     for column, cells in zip(columns, distinct, strict=True):
         title, unit = ts.clean(column.title), ts.clean(column.unit)
         word = max(ts.widest_word(title, "semibold", ts.style.head), ts.width(unit, "regular", ts.style.head))
-        whole = word
+        whole = max(word, ts.width(title, "semibold", ts.style.head))
         for shown, face in cells:
             wide = typeface.width(shown, face, size)
             if wide > whole:
@@ -265,7 +267,7 @@ def _row_strip(row: Row, words: list[Words], table: Table, grid: _Grid, ruled: b
     above = AIR / 2 + (5.0 if ruled else 0.0) + (3.0 if row.total else 0.0)
     first = -above - size * 0.9
     for index, (shown, face) in enumerate(words):
-        if not shown:
+        if not shown or shown == PAGE_PLACE:
             continue
         room = widths[index]
         wide = typeface.width(shown, face, size)
@@ -283,6 +285,15 @@ def _row_strip(row: Row, words: list[Words], table: Table, grid: _Grid, ruled: b
     height = above + AIR / 2 + lead * lines
     tick = table.ticks and not row.total
     links = _links(row.cells, lefts, widths)
+    numbers = [
+        (
+            lefts[index] + (widths[index] if columns[index].align == "right" else 0.0),
+            columns[index].align,
+            row.cells[index].link,
+        )
+        for index, (shown, _) in enumerate(words)
+        if shown == PAGE_PLACE
+    ]
 
     def paint(frame: Frame, left: float, top: float) -> None:
         items = frame.items
@@ -295,6 +306,8 @@ def _row_strip(row: Row, words: list[Words], table: Table, grid: _Grid, ruled: b
             items.append(tick_box(left, top + first, size, style.tick, style.tick_line))
         for x, y, face, content in cells:
             items.append(TextRun(left + x, top + y, face, size, content))
+        for x, align, anchor in numbers:
+            frame.page_numbers.append(PageNumber(left + x, top + first, "regular", size, anchor, align == "right"))
         for x0, x1, anchor in links:
             items.append(Link(left + x0, top - height, left + x1, top, anchor))
         if row.anchor:

@@ -162,8 +162,15 @@ def words_documents() -> tuple[Document, ...]:
             Facts((("Overall size", ("14 × 14 × 28 in",)), ("Maker", ("Slow Plane Shop",)))),
             Table(
                 "contents",
-                (Column("Sheet"), Column("Question", share=3)),
-                (Group((Row((Cell.of("Cut list", link="cut"), Cell.of("What do I saw?"))),)),),
+                (Column("Sheet"), Column("Question", share=3), Column("Page", "right")),
+                (
+                    Group(
+                        (
+                            Row((Cell.of("Cut list", link="cut"), Cell.of("What do I saw?"), Cell(link="cut-list"))),
+                            Row((Cell.of("Not in this set"), Cell.of("?"), Cell(link="nowhere"))),
+                        )
+                    ),
+                ),
             ),
         ),
     )

@@ -166,3 +166,30 @@ def test_the_top_line_names_build_sheet_revision_and_page() -> None:
         words = [item.text for item in frame.items if isinstance(item, TextRun)]
         assert {"PS", "Plant stand", frame.title} <= set(words)
         assert f"revision B   ·   page {number} of {len(pages.frames)}" in words
+
+
+def test_contents_show_page_numbers_of_what_is_in_the_set() -> None:
+    frame = sample.composed(sample.words_documents()).frames[0]
+    head = next(item for item in frame.items if isinstance(item, TextRun) and item.text == "Page")
+    edge = head.x + typeface.width(head.text, head.face, head.size)
+    under = [
+        item.text
+        for item in frame.items
+        if isinstance(item, TextRun)
+        and item.y < head.y
+        and item.x + typeface.width(item.text, item.face, item.size) == pytest.approx(edge, abs=0.05)
+    ]
+    assert under == ["2"], "the cut list begins on page 2; the other target is in no document"
+
+
+def short(name: str, lines: int) -> sample.Document:
+    return sample.Document(name, name.title(), "", tuple(sample.Paragraph((f"{name} {i}",)) for i in range(lines)))
+
+
+@pytest.mark.parametrize(("first", "second", "pages"), [(8, 8, 1), (8, 30, 2), (30, 8, 2)])
+def test_short_documents_share_a_page(first: int, second: int, pages: int) -> None:
+    set_of_two = sample.composed((short("shopping", first), short("finish", second)))
+    assert len(set_of_two.frames) == pages
+    assert [(entry.title, entry.page) for entry in set_of_two.outline] == [("Shopping", 0), ("Finish", pages - 1)]
+    assert set_of_two.frames[0].title == ("Shopping, Finish" if pages == 1 else "Shopping")
+    assert set(set_of_two.anchors) == {"shopping", "finish"}
