@@ -242,48 +242,81 @@ class _Screens:
             found.append((mine[one], low[one, two], high[one, two]))
 
 
+def seen_parts(solids: Sequence[Solid], view: View, segments: Iterable[Segment]) -> list[Segment]:
+    """The parts of loose axis-parallel lines (assembly lines, say) that no solid hides."""
+    groups: dict[int, list[_Side]] = defaultdict(list)
+    for number, (start, end) in enumerate(segments):
+        axis = next((k for k in AXES if start[k] != end[k]), None)
+        if axis is not None and any(part for k, part in enumerate(view.toward) if k != axis):
+            first = start if start[axis] < end[axis] else end
+            groups[axis].append(_Side(first, abs(end[axis] - start[axis]), number))
+    screens = _Screens(solids, view)
+    parts = []
+    for axis, group in groups.items():
+        for side, spans in zip(group, screens.hidden_spans((axis, axis, 0), group), strict=True):
+            for low, high in without_spans((0, side.length), spans):
+                parts.append((side.owner, Segment(_moved(side.start, axis, low), _moved(side.start, axis, high))))
+    return [segment for _, segment in sorted(parts)]
+
+
 def visible_spots(solids: Sequence[Solid], view: View) -> list[Corner | None]:
-    """For each solid, a point on it that is seen in the view, as far inside a large seen face as can be found on a
-    grid of points on each face, a coarse one first; None where nothing of it is seen."""
-    best = _best_spots(solids, range(len(solids)), view, 4)
+    """For each solid, a point on it that is seen in the view, well inside the seen part of one of its faces; looked for
+    on a grid of points on each face, a coarse one first. None where nothing of it is seen."""
+    best = _best_spots(solids, range(len(solids)), view, 6)
     lost = [number for number, spot in best.items() if spot is None]
     if lost:
-        best |= _best_spots(solids, lost, view, 14)
+        best |= _best_spots(solids, lost, view, 20)
     return [best[number] for number in range(len(solids))]
 
 
 def _best_spots(solids: Sequence[Solid], wanted: Iterable[int], view: View, fine: int) -> dict[int, Corner | None]:
-    spots: list[tuple[int, int, Corner, int]] = []  # solid, merit, spot, axis to look along
-    best: dict[int, tuple[int, Corner] | None] = dict.fromkeys(wanted)
-    for number in best:
-        solid = solids[number]
-        for cell in solid.cells:
-            for normal in AXES:
-                if view.toward[normal]:
-                    face = cell.face(normal, view.toward[normal] > 0)
-                    spots += [(number, *spot) for spot in _grid_spots(face, normal, fine)]
+    """The best spot of each solid that has one on grids of `fine` - 1 points each way."""
     screens = _Screens(solids, view)
-    for axis in AXES:
-        group = [spot for spot in spots if spot[3] == axis]
-        if not group:
+    best: dict[int, tuple[tuple[int, int], Corner] | None] = dict.fromkeys(wanted)
+    for normal in AXES:
+        if not view.toward[normal]:
             continue
-        sides = [_Side(spot, 1, 0) for _, _, spot, _ in group]
-        for (number, merit, spot, _), spans in zip(group, screens.hidden_spans((axis, axis, 0), sides), strict=True):
-            now = best[number]
-            if not spans and (now is None or (-now[0], now[1]) > (-merit, spot)):
-                best[number] = (merit, spot)
+        faces = [
+            (number, cell.face(normal, view.toward[normal] > 0)) for number in best for cell in solids[number].cells
+        ]
+        axis = (normal + 1) % 3
+        # a tick to both sides, so that no spot lies just at the foot of another piece
+        sides = [_Side(_moved(spot, axis, -1), 2, 0) for _, face in faces for spot in _grid_spots(face, normal, fine)]
+        spans = screens.hidden_spans((axis, axis, 0), sides)
+        each = (fine - 1) ** 2
+        for at, (number, face) in enumerate(faces):
+            part = range(at * each, (at + 1) * each)
+            seen = {divmod(k - at * each, fine - 1) for k in part if not spans[k]}
+            for i, j in seen:
+                merit = _merit(face, normal, seen, i, j)
+                spot = _moved(sides[at * each + i * (fine - 1) + j].start, axis, 1)
+                now = best[number]
+                if now is None or (merit, now[1]) > (now[0], spot):
+                    best[number] = (merit, spot)
     return {number: None if choice is None else choice[1] for number, choice in best.items()}
 
 
-def _grid_spots(face: Box, normal: int, fine: int) -> Iterator[tuple[int, Corner, int]]:
-    """Points inside a face with their merit: the least distance to its border, a little more for large faces."""
+def _grid_spots(face: Box, normal: int, fine: int) -> Iterator[Corner]:
+    """Points inside a face, row by row."""
     u, v = (normal + 1) % 3, (normal + 2) % 3
     size = face.size
     for i in range(1, fine):
         for j in range(1, fine):
             spot = list(face.lo)
             spot[u] += size[u] * i // fine
-            spot[v] += size[v] * j // fine
-            inside = min(size[u] * min(i, fine - i), size[v] * min(j, fine - j))
-            merit = fine * inside + max(size) - abs(fine - 2 * i) - abs(fine - 2 * j)
-            yield merit, (spot[0], spot[1], spot[2]), u
+            spot[v] += size[v] * j // fine + (size[v] > 4 * fine)  # a tick off round measures
+            yield (spot[0], spot[1], spot[2])
+
+
+def _merit(face: Box, normal: int, seen: set[tuple[int, int]], i: int, j: int) -> tuple[int, int]:
+    """How far the seen part of the face reaches round a grid point, in its narrowest and its widest direction."""
+    reach = []
+    for di, dj, axis in ((1, 0, (normal + 1) % 3), (0, 1, (normal + 2) % 3)):
+        steps = []
+        for sign in (1, -1):
+            k = 1
+            while (i + sign * k * di, j + sign * k * dj) in seen:
+                k += 1
+            steps.append(k)
+        reach.append(min(steps) * face.size[axis])
+    return min(reach), max(reach)

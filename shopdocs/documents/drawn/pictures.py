@@ -1,0 +1,156 @@
+"""Pictures of the whole build: assembled or exploded, in isometric or orthographic view, with marks on leaders."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from shopdocs.blocks.drawing import Dimension, Drawing, Leader, Line, Point, Shape, Stroke
+from shopdocs.core.box import Box
+from shopdocs.core.display import Display
+from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.drawn.leaders import CLEAR_MM, ROW_MM, place_marks
+from shopdocs.work.space.contacts import Contacts
+from shopdocs.work.space.explode import explode
+from shopdocs.work.space.hidden import Segment, outline, seen_parts, visible_spots
+from shopdocs.work.space.placed import Scene
+from shopdocs.work.space.projection import FRONT, ISOMETRIC, RIGHT, TOP, Flat, View
+from shopdocs.work.space.solid import Solid
+
+# Reductions: ISO 5455 (1:2, 1:5, 1:10, 1:20, 1:50), the inch scales (1:4, 1:8, 1:16), steps between.
+SCALES = tuple(
+    1 / Fraction(step) for step in ("1", "1.5", "2", "2.5", "3", "4", "5", "6", "8", "10", "12", "16", "20", "25", "32",
+                                    "40", "50", "64", "100")
+)  # fmt: skip
+EXPLODED_SHARE = Fraction(1, 7)  # of the longest side of the build, between neighbours
+RISE = 2  # times as far apart upwards: tops lie over much of the picture
+_MARK_ROOM_MM = 16.0  # for the words of a mark beside the picture
+
+
+def assembled(
+    scene: Scene, room_mm: tuple[float, float], view: View = ISOMETRIC, name: str = "", marks: bool = False,
+    hidden: bool = False,
+) -> Drawing:  # fmt: skip
+    """The build as it stands, for a space of `room_mm` (width, height of paper). `hidden` adds the lines behind."""
+    return _picture(scene, scene.solids, (), room_mm, view, name or view.name, marks, hidden)
+
+
+def exploded(
+    contacts: Contacts, room_mm: tuple[float, float], view: View = ISOMETRIC, name: str = "exploded view",
+    gap: Length | None = None, marks: bool = True,
+) -> Drawing:  # fmt: skip
+    """The pieces drawn apart along the ways they are assembled, with thin lines along those ways. `gap` is the least
+    distance of neighbours, a seventh of the longest side of the build where it is not given."""
+    scene = contacts.scene
+    step = gap or scene.ticks.length(max(scene.bounds.size)) * EXPLODED_SHARE
+    apart = explode(contacts, step, step * RISE)
+    solids = [solid.shifted(by) for solid, by in zip(scene.solids, apart.offsets, strict=True)]
+    return _picture(scene, solids, apart.lines, room_mm, view, name, marks, False)
+
+
+def _picture(
+    scene: Scene, solids: Sequence[Solid], ways: Sequence[Segment], room_mm: tuple[float, float], view: View,
+    name: str, marks: bool, hidden: bool,
+) -> Drawing:  # fmt: skip
+    found = outline(solids, view, scene.ticks)
+    lines = [Line(start, end) for start, end in found.pictured(found.visible)]
+    if hidden:
+        lines += [Line(start, end, Stroke.HIDDEN) for start, end in found.pictured(found.hidden)]
+    for start, end in found.pictured(seen_parts(solids, view, ways)):
+        lines.append(Line(start, end, Stroke.CENTRE))
+    if not lines:
+        return Drawing(name, Length(1), Length(1), ())
+    low, high = _frame([point for line in lines for point in (line.start, line.end)])
+    size = (high[0] - low[0], high[1] - low[1])
+    shapes: list[Shape] = list(lines)
+    scale = None
+    if marks:
+        scale = _scale(size, (room_mm[0] - 2 * (CLEAR_MM + _MARK_ROOM_MM), room_mm[1]))
+        spots = visible_spots(solids, view)
+        tips = [
+            (piece.mark, _paper(view.picture(spot, scene.ticks), scale))
+            for piece, spot in zip(scene.pieces, spots, strict=True)
+            if spot is not None
+        ]
+        for placed in place_marks(tips, _paper(low, scale), _paper(high, scale)):
+            shapes.append(Leader(_true(placed.tip, scale), _true(placed.at, scale), placed.text, strong=True))
+            low = _least(low, _true((placed.at[0], placed.at[1] - ROW_MM / 2), scale))
+            high = _most(high, _true((placed.at[0], placed.at[1] + ROW_MM / 2), scale))
+    size = (high[0] - low[0], high[1] - low[1])
+    return Drawing(
+        name, size[0], size[1], tuple(moved(shape, low) for shape in shapes), scale, 0.0, room_mm[1]
+    )  # fmt: skip
+
+
+def unseen(scene: Scene, view: View = ISOMETRIC) -> tuple[str, ...]:
+    """Marks of pieces of which the view shows nothing: they need another picture."""
+    spots = visible_spots(scene.solids, view)
+    return tuple(piece.mark for piece, spot in zip(scene.pieces, spots, strict=True) if spot is None)
+
+
+def overall_views(scene: Scene, display: Display, room_mm: tuple[float, float], name: str = "overall size") -> Drawing:
+    """Front, top over it and right side beside it (third-angle arrangement, ISO 5456-2), with overall dimensions."""
+    box: Box = scene.bounds
+    x, y, z = (scene.ticks.length(v) for v in box.size)
+    scale = _scale((x + y, z + y), (room_mm[0] - 50.0, room_mm[1] - 46.0))
+    gap = _length(22.0, scale)
+    shapes: list[Shape] = []
+    for view, at in ((FRONT, (ZERO, ZERO)), (TOP, (ZERO, z + gap)), (RIGHT, (x + gap, ZERO))):
+        found = outline(scene.solids, view, scene.ticks)
+        low, _ = view.frame(box, scene.ticks)
+        back = (low[0] - at[0], low[1] - at[1])
+        shapes += [moved(Line(start, end), back) for start, end in found.pictured(found.visible)]
+    left, far = (ZERO, ZERO), (x + gap, ZERO)
+    shapes += [
+        Dimension(left, (x, ZERO), display.bare(x), "x", -9.0),
+        Dimension(left, (ZERO, z), display.bare(z), "y", -9.0),
+        Dimension(far, (far[0] + y, ZERO), display.bare(y), "x", -9.0),
+    ]
+    return Drawing(name, x + gap + y, z + gap + y, tuple(shapes), scale, 0.0, room_mm[1])
+
+
+def _scale(size: tuple[Length, Length], room_mm: tuple[float, float]) -> Fraction:
+    """The largest usual scale at which `size` fits the room."""
+    for scale in SCALES:
+        if all(float(side.mm * scale) <= room for side, room in zip(size, room_mm, strict=True)):
+            return scale
+    return SCALES[-1]
+
+
+def _paper(at: Flat, scale: Fraction) -> tuple[float, float]:
+    return float(at[0].mm * scale), float(at[1].mm * scale)
+
+
+def _true(at: tuple[float, float], scale: Fraction) -> Flat:
+    return _length(at[0], scale), _length(at[1], scale)
+
+
+def _length(paper_mm: float, scale: Fraction) -> Length:
+    """So many millimetres of paper as a true length, to 1/1000 mm."""
+    return Length(Fraction(round(Fraction(paper_mm) / scale * 1000), 1000))
+
+
+def _frame(points: Sequence[Point]) -> tuple[Flat, Flat]:
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return (min(xs), min(ys)), (max(xs), max(ys))
+
+
+def _least(a: Flat, b: Flat) -> Flat:
+    return min(a[0], b[0]), min(a[1], b[1])
+
+
+def _most(a: Flat, b: Flat) -> Flat:
+    return max(a[0], b[0]), max(a[1], b[1])
+
+
+def moved(shape: Shape, back: Flat) -> Shape:
+    """A line or leader with `back` taken off its points."""
+
+    def at(point: Point) -> Point:
+        return point[0] - back[0], point[1] - back[1]
+
+    if isinstance(shape, Line):
+        return Line(at(shape.start), at(shape.end), shape.stroke)
+    if isinstance(shape, Leader):
+        return Leader(at(shape.tip), at(shape.at), shape.text, shape.strong)
+    return shape
