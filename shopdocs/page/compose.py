@@ -253,10 +253,10 @@ def _opening(document: Document, room: float, ts: Typesetter) -> list[Strip]:
     style = ts.style
     title = ts.clean(document.title)
     size = ts.shrunk(title, "bold", style.title, room, style.chapter)
-    lines = ts.wrap(title, "bold", size, room)
+    lines = ts.lines(title, "bold", size, room, 4)
     strips = [lines_strip(lines, "bold", size, size * 1.12)]
     if document.question:
-        asked = ts.wrap(ts.clean(document.question), "regular", style.question, room)
+        asked = ts.lines(ts.clean(document.question), "regular", style.question, room, 6)
         strips.append(lines_strip(asked, "regular", style.question, style.question * 1.3, before=1.0, after=4.0))
     strips[0].keep = True
     return strips
@@ -277,9 +277,9 @@ def code_strips(code: Code, room: float, ts: Typesetter) -> list[Strip]:
     quiet = qr.QUIET * module
     size = ts.style.quiet
     lead = size * 1.25
-    caption = ts.wrap(ts.clean(code.caption), "regular", size, max(room, side)) if code.caption else []
-    height = quiet + side + quiet + lead * len(caption)
     x_in = min(quiet, max(0.0, room - side))
+    caption = ts.lines(ts.clean(code.caption), "regular", size, max(room - x_in, side), 6) if code.caption else []
+    height = quiet + side + quiet + lead * len(caption)
 
     def paint(frame: Frame, left: float, top: float) -> None:
         frame.items.append(Symbol(left + x_in, top - quiet - side, module, rows))

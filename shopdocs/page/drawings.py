@@ -347,7 +347,8 @@ def fitted(drawing: Drawing, room: float, tall: float, ts: Typesetter) -> tuple[
     """The drawing at the largest usual scale at which it and its words fit `room` by `tall` points."""
     clear = 2 * mm(drawing.clear_mm)
     scales = (drawing.scale, *SCALES) if drawing.scale else SCALES
-    tall = min(tall, mm(drawing.tallest_mm) + clear)
+    if drawing.scale is None:
+        tall = min(tall, mm(drawing.tallest_mm) + clear)
     for scale in scales:
         wide = float(drawing.width.mm * scale) * POINTS_PER_MM
         high = float(drawing.height.mm * scale) * POINTS_PER_MM

@@ -35,7 +35,8 @@ def heading_strips(heading: Heading, room: float, ts: Typesetter) -> list[Strip]
     top_level = heading.level <= 1
     size = style.chapter if top_level else style.section
     content = ts.clean(heading.text)
-    lines = ts.wrap(content, "bold", ts.shrunk(content, "bold", size, room, size * 0.8), room)
+    size = ts.shrunk(content, "bold", size, room, size * 0.8)
+    lines = ts.lines(content, "bold", size, room, 4)
     inner = lines_strip(lines, "bold", size, size * 1.2, after=2.0)
 
     def paint(frame: Frame, left: float, top: float) -> None:
@@ -66,7 +67,7 @@ def bullet_strips(bullets: Bullets, room: float, ts: Typesetter) -> list[Strip]:
     size, lead, indent = style.body, style.body * style.leading, 12.0
     strips: list[Strip] = []
     for item in bullets.items:
-        lines = ts.wrap(ts.words(item), "regular", size, min(room, size * 46) - indent)
+        lines = ts.lines(ts.words(item), "regular", size, min(room, size * 46) - indent)
         words = lines_strip(lines, "regular", size, lead, x=indent)
         strips.append(Strip(words.height, _with_dash(words.paint, lead, style.rule), before=3.0))
     if strips:
@@ -101,7 +102,7 @@ def fact_strips(facts: Facts, room: float, ts: Typesetter) -> list[Strip]:
             at = 0
         inner = span * step - gap
         named = ts.cut(named, "regular", style.head, inner)
-        rows[-1].append((at * step, named, ts.wrap(shown, "semibold", size, inner)))
+        rows[-1].append((at * step, named, ts.lines(shown, "semibold", size, inner)))
         at += span
     return [
         _fact_row(row, lead, size, style.head, facts.anchor if index == 0 else "", 8.0 if index == 0 else 6.0)
@@ -150,8 +151,8 @@ def caution_strips(caution: Caution, room: float, ts: Typesetter) -> list[Strip]
     pad, mark = 9.0, 19.0
     size, lead = style.body, style.body * 1.28
     inner = room - 3 * pad - mark
-    title = ts.wrap(ts.clean(caution.title), "bold", size, inner)
-    words = ts.wrap(ts.clean(caution.text), "regular", size, inner)
+    title = ts.lines(ts.clean(caution.title), "bold", size, inner, 4)
+    words = ts.lines(ts.clean(caution.text), "regular", size, inner, 30)
     height = pad * 1.5 + lead * (len(title) + len(words))
 
     def paint(frame: Frame, left: float, top: float) -> None:
@@ -169,7 +170,7 @@ def caution_strips(caution: Caution, room: float, ts: Typesetter) -> list[Strip]
 def checklist_strips(checklist: Checklist, room: float, ts: Typesetter) -> list[Strip]:
     strips: list[Strip] = []
     if checklist.title:
-        title = ts.wrap(ts.clean(checklist.title), "bold", ts.style.section, room)
+        title = ts.lines(ts.clean(checklist.title), "bold", ts.style.section, room, 4)
         named = lines_strip(title, "bold", ts.style.section, ts.style.section * 1.25, before=12.0)
         named.keep = True
         strips.append(named)
@@ -191,8 +192,8 @@ def _step_strip(step: Step, room: float, blank_width: float, ts: Typesetter) -> 
         right = ts.cut(right, "semibold", size, room * 0.3)
         right_width = ts.width(right, "semibold", size)
     side = right_width + (14.0 if right else 0.0) + (blank_width + 14.0 if blank_width else 0.0)
-    words = ts.wrap(ts.words(step.text), "regular", size, room - indent - side)
-    detail = ts.wrap(ts.words(step.detail), "regular", small, room - indent - side) if step.detail else []
+    words = ts.lines(ts.words(step.text), "regular", size, room - indent - side, 20)
+    detail = ts.lines(ts.words(step.detail), "regular", small, room - indent - side, 20) if step.detail else []
     caption = ts.cut(blank, "regular", style.floor, BLANK) if blank else ""
     height = max(lead * len(words) + detail_lead * len(detail), lead + style.floor if caption else 0.0) + 1.0
 

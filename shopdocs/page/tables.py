@@ -160,7 +160,7 @@ def _head_strip(table: Table, grid: _Grid, ts: Typesetter) -> Strip:
     style = ts.style
     size, lead = style.head, style.head * 1.22
     titles = [
-        ts.wrap(ts.clean(column.title), "semibold", size, width + 0.1) if column.title else []
+        ts.lines(ts.clean(column.title), "semibold", size, width + 0.1, 4) if column.title else []
         for column, width in zip(table.columns, grid.widths, strict=True)
     ]
     units = any(column.unit for column in table.columns)
@@ -231,7 +231,7 @@ def _both(first: Strip, second: Strip) -> Strip:
 def _group_title(title: str, grid: _Grid, opening: bool, ts: Typesetter) -> Strip:
     style = ts.style
     size = grid.size
-    lines = ts.wrap(title, "bold", size, grid.total)
+    lines = ts.lines(title, "bold", size, grid.total, 4)
     lead = size * style.leading
     above = 3.0 if opening else 9.0
     height = above + lead * len(lines) + 1.0
@@ -248,7 +248,7 @@ def _group_title(title: str, grid: _Grid, opening: bool, ts: Typesetter) -> Stri
 def _note(note: str, grid: _Grid, ts: Typesetter) -> Strip:
     style = ts.style
     size = style.quiet
-    lines = ts.wrap(note, "regular", size, grid.total - grid.tick)
+    lines = ts.lines(note, "regular", size, grid.total - grid.tick, 12)
     lead = size * 1.25
 
     def paint(frame: Frame, left: float, top: float) -> None:
@@ -278,7 +278,7 @@ def _row_strip(row: Row, words: list[Words], table: Table, grid: _Grid, ruled: b
                 x += room - wide if align == "right" else (room - wide) / 2
             cells.append((x, first, face, shown))
             continue
-        broken = ts.wrap(shown, face, size, room)
+        broken = ts.lines(shown, face, size, room)
         lines = max(lines, len(broken))
         for number, line in enumerate(broken):
             cells.append((x + _offset(align, room, line, face, size), first - number * lead, face, line))

@@ -100,7 +100,7 @@ def _stated(printer: Printer) -> str:
 
 def _head_lines(block: FullScale, room: float, printer: Printer, ts: Typesetter) -> list[str]:
     facts = "   ·   ".join(ts.clean(fact) for fact in block.facts)
-    lines = ts.wrap(facts, "regular", ts.style.body, room) if facts else []
+    lines = ts.lines(facts, "regular", ts.style.body, room, 4) if facts else []
     return lines
 
 

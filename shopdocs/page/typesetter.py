@@ -116,6 +116,13 @@ class Typesetter:
             start += 1
         return [*lines[: most - 1], self.shortened(content[start:].strip(), face, size, room)]
 
+    def lines(self, content: str, face: Face, size: float, room: float, most: int = 36) -> list[str]:
+        """As `wrap_to`, and what was cut is noted. The limit keeps a strip shorter than any page."""
+        shown = self.wrap_to(content, face, size, room, most)
+        if shown[-1].endswith(ELLIPSIS) and not content.endswith(ELLIPSIS):
+            self.note(f"cut for want of room: {_short(content)}")
+        return shown
+
     def _head(self, word: str, face: Face, size: float, room: float) -> int:
         """How many characters of `word` fit; breaks after a joint of the word where one is near the end."""
         em = 0.0

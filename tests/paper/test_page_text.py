@@ -193,3 +193,29 @@ def test_short_documents_share_a_page(first: int, second: int, pages: int) -> No
     assert [(entry.title, entry.page) for entry in set_of_two.outline] == [("Shopping", 0), ("Finish", pages - 1)]
     assert set_of_two.frames[0].title == ("Shopping, Finish" if pages == 1 else "Shopping")
     assert set(set_of_two.anchors) == {"shopping", "finish"}
+
+
+def test_endless_words_stay_inside_every_page() -> None:
+    long = ("endless words " * 600).strip()
+    number = ("1" * 300,)
+    blocks = (
+        sample.Heading(long, 1),
+        sample.Paragraph((long,)),
+        sample.Facts(((long, (long,)), ("x", (long,)))),
+        sample.Bullets(((long,),)),
+        sample.Caution(long, long),
+        sample.Checklist((sample.Step((long,), (long,), number, long),), long),
+        sample.Table("t", (sample.Column(long), sample.Column("B", "right", long)), (
+            sample.Group((sample.Row((sample.Cell.of(long), sample.Cell.of("1" * 300))),), long, long),)),
+        sample.Code("HTTPS://SHOP.EXAMPLE", long),
+        sample.SideBySide(((sample.Paragraph((long,)),), (sample.Caution(long, long),)), (1, 1)),
+    )  # fmt: skip
+    pages = sample.composed((sample.Document("d", long, long, blocks),))
+    keep = 12 * 72 / 25.4
+    for frame in pages.frames:
+        for item in frame.items:
+            if isinstance(item, TextRun):
+                assert item.size >= 8
+                assert item.y >= keep
+                assert item.x + typeface.width(item.text, item.face, item.size) <= frame.width - keep
+    assert any(note.startswith("cut for want of room") for note in pages.notes)
