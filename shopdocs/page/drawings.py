@@ -7,7 +7,7 @@ for one millimetre of the thing drawn.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import (
@@ -19,13 +19,14 @@ from shopdocs.blocks.drawing import (
     Fill,
     Leader,
     Line,
-    Point,
     Polygon,
     Words,
 )
 from shopdocs.page import items as paper
+from shopdocs.page.dimensions import set_dimensions
 from shopdocs.page.flow import Strip
 from shopdocs.page.items import POINTS_PER_MM, Box, Disc, Face, Frame, Item, Path, TextRun, mm
+from shopdocs.page.pad import Pad, arrow_head, words_box
 from shopdocs.page.typesetter import Typesetter
 
 # Reductions in use on drawings: ISO 5455 (1:2, 1:5, 1:10, 1:20, 1:50), the inch scales (1:4, 1:8, 1:16), steps between.
@@ -53,12 +54,7 @@ SCALES = tuple(
         "100",
     )
 )
-HEAD_LENGTH = mm(2.6)  # of a dimension arrow; slim, 15 degrees between its sides (ISO 129-1)
-HEAD_WIDTH = mm(0.7)
-EXTENSION_GAP = mm(1.0)
-EXTENSION_OVER = mm(1.8)
-DIMENSION_SIZE = 9.0
-STEP_OUT = mm(4.6)  # further out when words would meet
+WORDS_SIZE = 9.0
 
 
 @dataclass(slots=True)
@@ -70,57 +66,6 @@ class Laid:
     true: tuple[float, float]
 
 
-@dataclass(slots=True)
-class _Pad:
-    """The drawing being laid out. `taken` are boxes of words already set."""
-
-    across: float
-    up: float
-    ts: Typesetter
-    size: Point
-    items: list[Item] = field(default_factory=list)
-    taken: list[Box] = field(default_factory=list)
-    late: list[Item] = field(default_factory=list)
-    low_x: float = 0.0
-    low_y: float = 0.0
-    high_x: float = 0.0
-    high_y: float = 0.0
-
-    def at(self, point: Point) -> tuple[float, float]:
-        return float(point[0].mm) * self.across, float(point[1].mm) * self.up
-
-    def reach(self, *points: tuple[float, float]) -> None:
-        for x, y in points:
-            self.low_x, self.high_x = min(self.low_x, x), max(self.high_x, x)
-            self.low_y, self.high_y = min(self.low_y, y), max(self.high_y, y)
-
-    def line(self, a: tuple[float, float], b: tuple[float, float], width: float, dash: paper.Dash = ()) -> None:
-        self.items.append(paper.Line(a[0], a[1], b[0], b[1], width, dash))
-        self.reach(a, b)
-
-    def free(self, box: Box) -> bool:
-        return not any(_meets(box, other) for other in self.taken)
-
-    def words(self, x: float, y: float, content: str, face: Face, size: float, angle: int) -> Box:
-        """Sets clean words from (x, y) and remembers their box."""
-        box = words_box(x, y, self.ts.width(content, face, size), size, angle)
-        self.late.append(TextRun(x, y, face, size, content, angle))
-        self.taken.append(box)
-        self.reach((box[0], box[1]), (box[2], box[3]))
-        return box
-
-
-def _meets(a: Box, b: Box) -> bool:
-    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
-
-
-def words_box(x: float, y: float, width: float, size: float, angle: int) -> Box:
-    """The box of a line of type from its base line start: figures and capitals, a little air."""
-    if angle == 90:
-        return (x - size * 0.72, y, x + size * 0.2, y + width)
-    return (x, y - size * 0.2, x + width, y + size * 0.72)
-
-
 def lay_out(
     drawing: Drawing,
     scale: Fraction,
@@ -130,9 +75,8 @@ def lay_out(
     """The drawing at `scale`; `printer` stretches it across and up so that a printer that errs prints it true."""
     across = float(scale * printer[0]) * POINTS_PER_MM
     up = float(scale * printer[1]) * POINTS_PER_MM
-    pad = _Pad(across, up, ts, (drawing.width, drawing.height))
+    pad = Pad(across, up, ts, (drawing.width, drawing.height))
     pad.reach((0.0, 0.0), pad.at((drawing.width, drawing.height)))
-    dimensions = [shape for shape in drawing.shapes if isinstance(shape, Dimension)]
     for shape in drawing.shapes:
         if isinstance(shape, Line):
             width, dash = ts.style.strokes[shape.stroke]
@@ -149,8 +93,7 @@ def lay_out(
             _leader(pad, shape)
         elif isinstance(shape, Arrow):
             _arrow(pad, shape)
-    for dimension in sorted(dimensions, key=lambda d: abs(d.offset_mm)):
-        _dimension(pad, dimension)
+    set_dimensions(pad, [shape for shape in drawing.shapes if isinstance(shape, Dimension)])
     return Laid(
         pad.items + pad.late,
         (pad.low_x, pad.low_y, pad.high_x, pad.high_y),
@@ -162,14 +105,14 @@ def _fill(kind: Fill, ts: Typesetter) -> float | None:
     return {"none": None, "paper": 1.0, "tint": ts.style.tint}[kind]
 
 
-def _polygon(pad: _Pad, shape: Polygon) -> None:
+def _polygon(pad: Pad, shape: Polygon) -> None:
     width, dash = pad.ts.style.strokes[shape.stroke]
     points = tuple(pad.at(point) for point in shape.points)
     pad.items.append(Path(points, shape.closed, width, dash, _fill(shape.fill, pad.ts)))
     pad.reach(*points)
 
 
-def _circle(pad: _Pad, shape: Circle) -> None:
+def _circle(pad: Pad, shape: Circle) -> None:
     width, dash = pad.ts.style.strokes[shape.stroke]
     x, y = pad.at(shape.centre)
     radius = float(shape.radius.mm) * (pad.across + pad.up) / 2
@@ -177,14 +120,14 @@ def _circle(pad: _Pad, shape: Circle) -> None:
     pad.reach((x - radius, y - radius), (x + radius, y + radius))
 
 
-def _centre(pad: _Pad, shape: CentreMark) -> None:
+def _centre(pad: Pad, shape: CentreMark) -> None:
     x, y = pad.at(shape.centre)
     a, b = float(shape.reach.mm) * pad.across, float(shape.reach.mm) * pad.up
     pad.line((x - a, y), (x + a, y), pad.ts.style.thin)
     pad.line((x, y - b), (x, y + b), pad.ts.style.thin)
 
 
-def _words(pad: _Pad, shape: Words) -> None:
+def _words(pad: Pad, shape: Words) -> None:
     ts = pad.ts
     face: Face = "bold" if shape.strong else "regular"
     size = max(shape.size_pt, ts.style.floor)
@@ -203,10 +146,10 @@ def _words(pad: _Pad, shape: Words) -> None:
     pad.words(x, y, content, face, size, shape.angle)
 
 
-def _leader(pad: _Pad, shape: Leader) -> None:
+def _leader(pad: Pad, shape: Leader) -> None:
     ts = pad.ts
     face: Face = "bold" if shape.strong else "regular"
-    size = DIMENSION_SIZE + (1.0 if shape.strong else 0.0)
+    size = WORDS_SIZE + (1.0 if shape.strong else 0.0)
     tip, at = pad.at(shape.tip), pad.at(shape.at)
     pad.line(tip, at, ts.style.thin)
     pad.items.append(Disc(tip[0], tip[1], mm(0.5), 0.0, (), 0.0))
@@ -224,12 +167,12 @@ def _leader(pad: _Pad, shape: Leader) -> None:
     pad.words(x, y, content, face, size, 0)
 
 
-def _arrow(pad: _Pad, shape: Arrow) -> None:
+def _arrow(pad: Pad, shape: Arrow) -> None:
     start, end = pad.at(shape.start), pad.at(shape.end)
     pad.line(start, end, pad.ts.style.visible)
     pad.items.append(arrow_head(start, end, mm(3.4), mm(1.5)))
     if shape.text:
-        size = DIMENSION_SIZE
+        size = WORDS_SIZE
         content = pad.ts.clean(shape.text)
         wide = pad.ts.width(content, "regular", size)
         dx, dy = end[0] - start[0], end[1] - start[1]
@@ -238,98 +181,6 @@ def _arrow(pad: _Pad, shape: Arrow) -> None:
         else:
             x, y = start[0] + (-wide - 3.0 if dx > 0 else 3.0), start[1] - size * 0.3
         pad.words(x, y, content, "regular", size, 0)
-
-
-def arrow_head(start: tuple[float, float], end: tuple[float, float], length: float, width: float) -> Path:
-    """A filled head at `end` of the line from `start`."""
-    dx, dy = end[0] - start[0], end[1] - start[1]
-    long = math.hypot(dx, dy) or 1.0
-    ux, uy = dx / long, dy / long
-    bx, by = end[0] - ux * length, end[1] - uy * length
-    half = width / 2
-    return Path(
-        ((end[0], end[1]), (bx - uy * half, by + ux * half), (bx + uy * half, by - ux * half)),
-        True,
-        0.0,
-        (),
-        0.0,
-    )
-
-
-def _dimension(pad: _Pad, shape: Dimension) -> None:
-    """Worked in a frame where the measured axis runs along `s` and the offset along `t`."""
-    across = shape.axis == "x"
-    start, end = pad.at(shape.start), pad.at(shape.end)
-    if across:
-        (s0, t0), (s1, t1) = start, end
-    else:
-        (t0, s0), (t1, s1) = start, end
-    if s1 < s0:
-        s0, t0, s1, t1 = s1, t1, s0, t0
-    content = pad.ts.clean(shape.text)
-    size = DIMENSION_SIZE
-    wide = pad.ts.width(content, "regular", size)
-    sign = 1.0 if shape.offset_mm >= 0 else -1.0
-    base = (max(t0, t1) if sign > 0 else min(t0, t1)) + mm(shape.offset_mm)
-    inside = s1 - s0 >= wide + 4.0
-    arrows_inside = s1 - s0 >= 2 * HEAD_LENGTH + 4.0
-    # the words above the line (left of it where it stands upright); beside the arrows where they do not fit between
-    places = [(s0 + s1 - wide) / 2] if inside else []
-    outer = HEAD_LENGTH * 1.9 + 2.0
-    beside = [s1 + outer, s0 - outer - wide]
-    half = (float(pad.size[0].mm) * pad.across if across else float(pad.size[1].mm) * pad.up) / 2
-    places += beside if (s0 + s1) / 2 >= half else beside[::-1]
-    if not inside:
-        places.insert(0, (s0 + s1 - wide) / 2) if arrows_inside else None
-    t, s = _clear_place(pad, base, sign, places, wide, size, across)
-    _dimension_lines(pad, (s0, t0, s1, t1), t, s, wide, arrows_inside, across)
-    x, y = (s, t + 1.8) if across else (t - 1.8, s)
-    pad.words(x, y, content, "regular", size, 0 if across else 90)
-
-
-def _clear_place(
-    pad: _Pad, base: float, sign: float, places: list[float], wide: float, size: float, across: bool
-) -> tuple[float, float]:
-    """The line's offset and the start of the words, such that they meet no other words."""
-    for step in range(9):
-        t = base + sign * STEP_OUT * step
-        for s in places:
-            x, y = (s, t + 1.8) if across else (t - 1.8, s)
-            a, b, c, d = words_box(x, y, wide, size, 0 if across else 90)
-            if pad.free((a - 1.5, b - 0.3, c + 1.5, d + 0.3)):
-                return t, s
-    return base, places[0]
-
-
-def _dimension_lines(
-    pad: _Pad,
-    measured: tuple[float, float, float, float],
-    t: float,
-    s: float,
-    wide: float,
-    arrows_inside: bool,
-    across: bool,
-) -> None:
-    s0, t0, s1, t1 = measured
-    thin = pad.ts.style.thin
-
-    def at(along: float, off: float) -> tuple[float, float]:
-        return (along, off) if across else (off, along)
-
-    for along, off in ((s0, t0), (s1, t1)):
-        way = 1.0 if t >= off else -1.0
-        if abs(t - off) > EXTENSION_GAP:
-            pad.line(at(along, off + way * EXTENSION_GAP), at(along, t + way * EXTENSION_OVER), thin)
-    low, high = min(s0, s), max(s1, s + wide)
-    if arrows_inside:
-        pad.line(at(low if s < s0 else s0, t), at(high if s + wide > s1 else s1, t), thin)
-        heads = ((at(s1, t), at(s0, t)), (at(s0, t), at(s1, t)))
-    else:
-        tail = HEAD_LENGTH * 1.9
-        pad.line(at(min(low, s0 - tail), t), at(max(high, s1 + tail), t), thin)
-        heads = ((at(s0 - tail, t), at(s0, t)), (at(s1 + tail, t), at(s1, t)))
-    for tail_point, tip in heads:
-        pad.items.append(arrow_head(tail_point, tip, HEAD_LENGTH, HEAD_WIDTH))
 
 
 def scale_text(scale: Fraction) -> str:

@@ -8,8 +8,9 @@ from math import ceil
 
 from shopdocs.blocks.drawing import Stroke
 from shopdocs.page import items as paper
-from shopdocs.page.drawings import Laid, words_box
+from shopdocs.page.drawings import Laid
 from shopdocs.page.items import Clip, Item, Path, TextRun, mm
+from shopdocs.page.pad import words_box
 from shopdocs.page.typeface import width
 from shopdocs.page.typesetter import Typesetter
 

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from shopdocs.blocks.sheets import Labels, PieceLabel
 from shopdocs.core.length import Length
 from shopdocs.page import qr
-from shopdocs.page.drawings import arrow_head
 from shopdocs.page.items import Frame, Line, Symbol, TextRun, mm
 from shopdocs.page.label_sheets import LabelSheet, keep_inside, label_sheet
 from shopdocs.page.label_words import set_column, set_low
+from shopdocs.page.pad import arrow_head
 from shopdocs.page.paper import Paper, paper
 from shopdocs.page.typesetter import Typesetter
 
