@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from shopdocs.blocks.drawing import Dimension
-from shopdocs.page.items import Box, mm
+from shopdocs.page.items import Box, mm, rectangle
 from shopdocs.page.pad import Pad, arrow_head, meets, words_box
 
 HEAD_LENGTH = mm(2.6)  # of an arrowhead; slim, 15 degrees between its sides
@@ -120,12 +120,18 @@ def _clear(pad: Pad, one: _Measured, at: float, t: float, others: Sequence[_Meas
             return False
         if level and not (beside or at < one.s0) and (other.s0 < one.s1 - 0.1 and one.s0 + 0.1 < other.s1):
             return False
-        if level and (beside or at < one.s0) and other.s0 < at + one.wide + 1.0 and at - 1.0 < other.s1:
+        if level and (beside or at < one.s0) and _between(one, at, other):
             return False
         line = (start, other.t - 0.5, end, other.t + 0.5) if one.across else (other.t - 0.5, start, other.t + 0.5, end)
         if not level and meets((a, b, c, d), line):
             return False
     return True
+
+
+def _between(one: _Measured, at: float, other: _Measured) -> bool:
+    """Whether the other length lies under the words or between them and what they measure."""
+    low, high = (at, one.s0) if at < one.s0 else (one.s1, at + one.wide)
+    return other.s0 < high - 0.1 and low + 0.1 < other.s1
 
 
 def _draw(pad: Pad, one: _Measured) -> None:
@@ -144,4 +150,7 @@ def _draw(pad: Pad, one: _Measured) -> None:
     for tip, way in ((one.s0, inner), (one.s1, -inner)):
         pad.items.append(arrow_head(at(tip + way * TAIL, t), at(tip, t), HEAD_LENGTH, HEAD_WIDTH))
     x, y = one.place(one.at, t)
+    a, b, c, d = one.box(one.at, t)
+    clear = (a - 1.0, b + 1.2, c + 1.0, d) if one.across else (a, b - 1.0, c - 1.2, d + 1.0)
+    pad.late.append(rectangle(*clear, 0.0, 1.0))  # extension lines of others do not cross the words
     pad.words(x, y, one.words, "regular", SIZE, 0 if one.across else 90)

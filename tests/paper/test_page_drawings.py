@@ -5,6 +5,7 @@ from __future__ import annotations
 import xml.etree.ElementTree as ET
 from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 
 import paper_sample as sample
 import pytest
@@ -67,12 +68,41 @@ def test_dimension_words_never_overlap(scale: Fraction, quarter: bool) -> None:
             assert not (a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3])
 
 
+@pytest.mark.parametrize("scale", [Fraction(1, 4), Fraction(1, 8), Fraction(1, 12), Fraction(1, 20)])
+def test_words_of_a_narrow_chain_stand_over_their_own_length(scale: Fraction) -> None:
+    """Half, quarter, half and three quarters of an inch in a row: no words beside their length may lie over another one
+    of the same line, or a hole would be bored by the wrong figure."""
+    marks = ("0", "1/2", "3/4", "5/4", "2", "10", "81/8", "11", "30")
+    spans = list(pairwise(marks))
+    chain = tuple(Dimension(sample.at(a, "6"), sample.at(b, "6"), f"{a} to {b}", "x", 7.0) for a, b in spans)
+    laid = lay_out(Drawing("d", Length.inches(30), Length.inches(6), chain), scale, Typesetter())
+    runs = {item.text: item for item in laid.items if isinstance(item, TextRun)}
+    assert len(runs) == len(spans)
+    boxes = words_boxes(laid.items)
+    for index, a in enumerate(boxes):
+        for b in boxes[index + 1 :]:
+            assert not (a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3])
+    ends = {f"{a} to {b}": (x(a, scale), x(b, scale)) for a, b in spans}
+    for text, run in runs.items():
+        low, high = ends[text]
+        right = run.x + width(text, run.face, run.size)
+        between = (run.x, low) if right < low else (high, right) if run.x > high else (0.0, 0.0)
+        level = [other for other in runs.values() if abs(other.y - run.y) < 0.1 and other is not run]
+        for other in level:
+            start, end = ends[other.text]
+            assert not (start < between[1] - 0.2 and between[0] + 0.2 < end), (text, other.text)
+
+
+def x(inches: str, scale: Fraction) -> float:
+    return float(Length.inches(inches).mm * scale) * 72 / 25.4
+
+
 def test_dimension_arrows_touch_the_measured_ends() -> None:
     """ISO 129-1: arrowheads end on the extension lines; outside, pointing in, where there is no room between."""
     for long, outward in ((Length(100), True), (Length(3), False)):
         shape = Dimension((Length(0), Length(0)), (long, Length(0)), "x", "x", -8.0)
         items = lay_out(Drawing("d", long, Length(10), (shape,)), Fraction(1), Typesetter()).items
-        heads = [item for item in items if isinstance(item, Path)]
+        heads = [item for item in items if isinstance(item, Path) and item.fill == 0.0]
         assert len(heads) == 2
         tips = sorted(head.points[0][0] for head in heads)
         assert tips == pytest.approx([0.0, long.points], abs=0.001)
