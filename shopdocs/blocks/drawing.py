@@ -130,9 +130,11 @@ class Drawing:
 @dataclass(frozen=True, slots=True)
 class FullScale:
     """A drawing that is used as a template: printed at 1:1, cut out or pricked through. It gets check bars in both axes
-    on every sheet and is tiled with join marks where it is larger than the page. `title` and `facts` head every tile."""
+    on every sheet and is tiled with join marks where it is larger than the page. `title` and `facts` head every tile.
+    Not `corrected`, it is printed as if the printer were true (to find out how far it is not)."""
 
     title: str
     drawing: Drawing
     facts: tuple[str, ...] = ()
     anchor: str = ""
+    corrected: bool = True

@@ -133,7 +133,9 @@ def _text(item: TextRun, x: float, y: float) -> str:
     turn = f' transform="rotate(-90 {_n(x)} {_n(y)})"' if item.angle else ""
     ink = f' fill="{_ink(item.ink)}"' if item.ink else ""
     weight = f' font-weight="{_WEIGHTS[item.face]}"' if item.face != "regular" else ""
-    place = f'x="{_n(x)}" y="{_n(y)}" font-size="{_n(item.size)}" xml:space="preserve"'
+    wide = _n(typeface.width(item.text, item.face, item.size))  # holds the layout where another typeface steps in
+    held = f' textLength="{wide}" lengthAdjust="spacingAndGlyphs"' if len(item.text) > 1 else ""
+    place = f'x="{_n(x)}" y="{_n(y)}" font-size="{_n(item.size)}" xml:space="preserve"{held}'
     return f"<text {place}{weight}{ink}{turn}>{_spans(item)}</text>"
 
 

@@ -67,6 +67,8 @@ def full_scale_strips(
     `first_room` is what is left on the page at hand. Where the tiles begin under a document's title they are all kept
     to that height, so that every tile covers the same area.
     """
+    if not block.corrected:
+        printer = (Fraction(1), Fraction(1))
     head_high = _head_height(block, room, printer, ts)
     chrome = head_high + AIR + BAR_ROOM
     wide = room - BAR_ROOM

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import re
 from fractions import Fraction
+from itertools import pairwise
 
 import numpy as np
 import paper_sample as sample
@@ -169,6 +170,15 @@ def test_printer_correction_stretches_the_true_part_and_is_stated() -> None:
     assert any(abs(length * 1.002 - 101.6) < 0.02 for length in bars(stream)["y"])
     words = " ".join(item.text for item in pages.frames[0].items if isinstance(item, TextRun))
     assert "+0.50 % across, −0.20 % up" in words
+
+
+def test_a_printer_check_is_not_corrected() -> None:
+    """What is to be measured must show what the printer does by itself."""
+    printer = (Fraction(1000, 995), Fraction(1000, 1002))
+    block = sample.FullScale("Square", sample.pins(), corrected=False)
+    pages = sample.composed((sample.Document("d", "t", "", (block,)),), "letter", printer)
+    found = sorted(circles(page_streams(sample.pdf_bytes(pages))[0]))
+    assert [b[0] - a[0] for a, b in pairwise(found)] == pytest.approx([40, 40], abs=0.02)
 
 
 @pytest.mark.parametrize("key", ["letter", "a4"])
