@@ -33,6 +33,7 @@ COLUMN_GAP = 18.0
 CODE_MM = 22.0
 JOIN_SHARE = 0.45  # of a page; two documents no longer than this share one
 JOIN_AIR = 44.0
+TIED_AIR = 20.0  # at most above a heading, or above what follows it
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,11 +181,12 @@ class _Setting:
         else:
             strips: list[Strip] = []
             for block in group:
-                strips += self._strips(block, self.room)
+                strips += self._strips(block, self.room, stacked(strips) + 2 * TIED_AIR if strips else 0.0)
             self.flow.place(strips)
 
-    def _strips(self, block: Block, room: float) -> list[Strip]:
-        ts, body = self.ts, self.flow.body
+    def _strips(self, block: Block, room: float, above: float = 0.0) -> list[Strip]:
+        """`above` is the height of headings that stay with the block."""
+        ts, body = self.ts, self.flow.body - above
         if isinstance(block, Heading):
             return heading_strips(block, room, ts)
         if isinstance(block, Paragraph):
@@ -202,7 +204,7 @@ class _Setting:
         if isinstance(block, Drawing):
             return drawing_strips(block, room, body, ts)
         if isinstance(block, FullScale):
-            return full_scale_strips(block, room, self.flow.room, body, self.printer, ts)
+            return full_scale_strips(block, room, self.flow.room - above, body, self.printer, ts)
         if isinstance(block, Code):
             return code_strips(block, room, ts)
         if isinstance(block, SideBySide):

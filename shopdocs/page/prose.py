@@ -174,7 +174,7 @@ def checklist_strips(checklist: Checklist, room: float, ts: Typesetter) -> list[
         named = lines_strip(title, "bold", ts.style.section, ts.style.section * 1.25, before=12.0)
         named.keep = True
         strips.append(named)
-    blank = BLANK if any(step.blank for step in checklist.steps) else 0.0
+    blank = min(BLANK, room * 0.25) if any(step.blank for step in checklist.steps) else 0.0
     strips += [_step_strip(step, room, blank, ts) for step in checklist.steps]
     if len(strips) > 2:
         strips[-2].keep = True
@@ -194,7 +194,7 @@ def _step_strip(step: Step, room: float, blank_width: float, ts: Typesetter) -> 
     side = right_width + (14.0 if right else 0.0) + (blank_width + 14.0 if blank_width else 0.0)
     words = ts.lines(ts.words(step.text), "regular", size, room - indent - side, 20)
     detail = ts.lines(ts.words(step.detail), "regular", small, room - indent - side, 20) if step.detail else []
-    caption = ts.cut(blank, "regular", style.floor, BLANK) if blank else ""
+    caption = ts.cut(blank, "regular", style.floor, blank_width) if blank else ""
     height = max(lead * len(words) + detail_lead * len(detail), lead + style.floor if caption else 0.0) + 1.0
 
     def paint(frame: Frame, left: float, top: float) -> None:

@@ -76,7 +76,8 @@ def _grid(table: Table, rows: list[list[list[Words]]], room: float, ts: Typesett
             for index, words in enumerate(row):
                 distinct[index].add(words)
     size = style.table
-    free = room - tick - GAP * (count - 1)
+    gap = min(GAP, room * 0.3 / max(1, count - 1))
+    free = room - tick - gap * (count - 1)
     while True:
         least, wished = _needs(table.columns, distinct, size, ts)
         if sum(least) <= free or size <= style.table_least:
@@ -89,8 +90,8 @@ def _grid(table: Table, rows: list[list[list[Words]]], room: float, ts: Typesett
     lefts, x = [], tick
     for width in widths:
         lefts.append(x)
-        x += width + GAP
-    return _Grid(lefts, widths, tick, size, x - GAP)
+        x += width + gap
+    return _Grid(lefts, widths, tick, size, x - gap)
 
 
 def _needs(

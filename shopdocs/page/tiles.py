@@ -64,8 +64,8 @@ def full_scale_strips(
 ) -> list[Strip]:
     """The template as one strip where it fits `body`, else one strip a tile.
 
-    `first_room` is what is left on the page at hand. Where the tiles begin under a document's title they are all kept
-    to that height, so that every tile covers the same area.
+    `first_room` is what is left on the page at hand. Where tiles can begin there without becoming more, all are kept to
+    that height, so that every tile covers the same area.
     """
     if not block.corrected:
         printer = (Fraction(1), Fraction(1))
@@ -79,7 +79,8 @@ def full_scale_strips(
         return [_sheet(block, best, 0, 0, room, head_high, printer, ts)]
     first_room -= BEFORE
     if first_room > body * 0.8:
-        best = _fewest(laid, wide, first_room - chrome)
+        lower = _fewest(laid, wide, first_room - chrome)
+        best = lower if lower.count <= best.count else best
     return [
         _sheet(block, best, column, row, room, head_high, printer, ts)
         for row in range(best.rows)

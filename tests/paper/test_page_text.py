@@ -219,3 +219,23 @@ def test_endless_words_stay_inside_every_page() -> None:
                 assert item.y >= keep
                 assert item.x + typeface.width(item.text, item.face, item.size) <= frame.width - keep
     assert any(note.startswith("cut for want of room") for note in pages.notes)
+
+
+def test_a_heading_stays_with_a_template_that_fills_the_page() -> None:
+    template = sample.FullScale("Pins", sample.pins("500"))
+    document = sample.Document("d", "t", "", (sample.Paragraph(("first",)), sample.Heading("Rails", 1), template))
+    for frame in sample.composed((document,)).frames:
+        words = [item.text for item in frame.items if isinstance(item, TextRun)]
+        if "Rails" in words:
+            assert "tile 1 of 3" in words
+
+
+def test_many_columns_stay_inside_the_page() -> None:
+    columns = tuple(sample.Column(f"Col{i}", "right") for i in range(24))
+    row = sample.Row(tuple(sample.Cell.of(f"{i}00") for i in range(24)))
+    frame = sample.composed(
+        (sample.Document("d", "t", "", (sample.Table("t", columns, (sample.Group((row, row)),)),)),)
+    ).frames[0]
+    for item in frame.items:
+        if isinstance(item, TextRun):
+            assert item.x + typeface.width(item.text, item.face, item.size) <= frame.width - 12 * 72 / 25.4
