@@ -51,7 +51,7 @@ def place_marks(tips: Sequence[tuple[str, Spot]], low: Spot, high: Spot) -> list
 def _column(tips: Sequence[Spot], edge: float, side: int) -> list[Spot]:
     """Ends of leaders in one column, moved out until every leader is flat enough."""
     while True:
-        ends = _uncrossed(tips, [(edge, y) for y in _rows([y for _, y in tips])])
+        ends = _uncrossed(tips, [(edge, y) for y in spaced([y for _, y in tips], ROW_MM)])
         short = max(
             (FLATTEST * abs(end[1] - tip[1]) - abs(end[0] - tip[0]) for tip, end in zip(tips, ends, strict=True)),
             default=0.0,
@@ -61,12 +61,12 @@ def _column(tips: Sequence[Spot], edge: float, side: int) -> list[Spot]:
         edge += side * (short + 1.0)
 
 
-def _rows(heights: Sequence[float]) -> list[float]:
-    """Heights at least a row apart, in the same order, with the least squared moves (pooling neighbours that clash)."""
+def spaced(heights: Sequence[float], row: float) -> list[float]:
+    """Places at least `row` apart, in the same order, with the least squared moves (pooling neighbours that clash)."""
     order = sorted(range(len(heights)), key=lambda i: (heights[i], i))
     pools: list[tuple[float, int]] = []  # mean of (height - place * row), members
     for place, i in enumerate(order):
-        mean, size = heights[i] - place * ROW_MM, 1
+        mean, size = heights[i] - place * row, 1
         while pools and pools[-1][0] > mean:
             other, members = pools.pop()
             mean, size = (other * members + mean * size) / (members + size), members + size
@@ -75,7 +75,7 @@ def _rows(heights: Sequence[float]) -> list[float]:
     place = 0
     for mean, size in pools:
         for _ in range(size):
-            rows[order[place]] = mean + place * ROW_MM
+            rows[order[place]] = mean + place * row
             place += 1
     return rows
 

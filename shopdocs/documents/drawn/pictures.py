@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import fields, replace
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Dimension, Drawing, Leader, Line, Point, Shape, Stroke
@@ -144,13 +145,12 @@ def _most(a: Flat, b: Flat) -> Flat:
 
 
 def moved(shape: Shape, back: Flat) -> Shape:
-    """A line or leader with `back` taken off its points."""
-
-    def at(point: Point) -> Point:
-        return point[0] - back[0], point[1] - back[1]
-
-    if isinstance(shape, Line):
-        return Line(at(shape.start), at(shape.end), shape.stroke)
-    if isinstance(shape, Leader):
-        return Leader(at(shape.tip), at(shape.at), shape.text, shape.strong)
-    return shape
+    """The shape with `back` taken off all its points."""
+    changes: dict[str, object] = {}
+    for field in fields(shape):
+        value = getattr(shape, field.name)
+        if field.name in ("start", "end", "centre", "at", "tip"):
+            changes[field.name] = (value[0] - back[0], value[1] - back[1])
+        elif field.name == "points":
+            changes[field.name] = tuple((x - back[0], y - back[1]) for x, y in value)
+    return replace(shape, **changes)  # type: ignore[arg-type]

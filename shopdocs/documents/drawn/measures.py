@@ -1,0 +1,95 @@
+"""Dimensions in rows beside a view: shorter ones nearer, none over the words or arrows of another (ISO 129-1)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from shopdocs.blocks.drawing import Dimension, Line, Point, Shape, Stroke, Words
+from shopdocs.core.length import Length
+from shopdocs.documents.drawn.leaders import spaced
+
+FIRST_MM = 8.0  # from the view to its first dimension line
+STEP_MM = 6.5  # from line to line
+CHARACTER_MM = 1.75  # mean width of a figure at 9 pt
+_ARROWS_MM = 6.5  # arrows set outside, and the words beside them
+_RUN_STEP_MM = 3.9  # between upright figures of a running dimension
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A length to be shown, between two points of the drawing."""
+
+    start: Point
+    end: Point
+    text: str
+
+
+def words_mm(text: str) -> float:
+    return CHARACTER_MM * len(text)
+
+
+def taken(measure: Measure, axis: int, scale: Fraction) -> tuple[float, float]:
+    """The span of its row that a dimension takes, in millimetres of paper."""
+    ends = sorted(float(point[axis].mm * scale) for point in (measure.start, measure.end))
+    wide = words_mm(measure.text)
+    if ends[1] - ends[0] >= wide + 2.0:
+        return ends[0], ends[1]
+    return ends[0] - _ARROWS_MM - wide, ends[1] + _ARROWS_MM + wide
+
+
+def in_rows(
+    measures: Iterable[Measure], axis: Literal["x", "y"], side: int, scale: Fraction, first: float = FIRST_MM
+) -> tuple[list[Dimension], int]:
+    """The measures as dimensions on one side of a view (`side` -1 below or left, 1 above or right), and how many rows
+    they take. Equal measures are shown once."""
+    k = 0 if axis == "x" else 1
+    unique = dict.fromkeys(m for m in measures if m.start[k] != m.end[k])
+    rows: list[list[tuple[float, float]]] = []
+    shown = []
+    for measure in sorted(unique, key=lambda m: (abs(m.end[k] - m.start[k]), m.start[k], m.end[k])):
+        low, high = taken(measure, k, scale)
+        row = next(
+            (r for r, spans in enumerate(rows) if all(high <= a + 0.01 or b <= low + 0.01 for a, b in spans)), None
+        )
+        if row is None:
+            row = len(rows)
+            rows.append([])
+        rows[row].append((low, high))
+        offset = side * (first + STEP_MM * row)
+        shown.append(Dimension(measure.start, measure.end, measure.text, axis, offset))
+    return shown, len(rows)
+
+
+def rows_height(rows: int) -> float:
+    """Paper that so many rows take."""
+    return FIRST_MM + STEP_MM * rows if rows else 0.0
+
+
+def running(
+    origin: Point, stations: Sequence[tuple[Point, str]], side: int, scale: Fraction, start_mm: float = 3.0
+) -> tuple[list[Shape], float]:
+    """Running dimensions along x (ISO 129-1): from one origin, the figure standing upright at the end of each
+    extension line. Gives the shapes and the height of paper they take. `origin` and the stations lie on the border of
+    the view; `side` is -1 below it and 1 above."""
+    order = sorted(dict.fromkeys([(origin, "0"), *stations]), key=lambda s: s[0][0])
+    xs = [float(point[0].mm * scale) for point, _ in order]
+    shapes: list[Shape] = []
+    widest = max(words_mm(text) for _, text in order)
+
+    def off(point: Point, x_mm: float, y_mm: float) -> Point:
+        return _true(x_mm, scale), point[1] + _true(side * y_mm, scale)
+
+    for (point, text), x, set_x in zip(order, xs, spaced(xs, _RUN_STEP_MM), strict=True):
+        gap, knee, foot = off(point, x, 1.0), off(point, x, start_mm), off(point, set_x, start_mm + 3.0)
+        end = off(point, set_x, start_mm + 5.0)
+        shapes += [Line(gap, knee, Stroke.THIN), Line(knee, foot, Stroke.THIN), Line(foot, end, Stroke.THIN)]
+        words = off(point, set_x, start_mm + 6.0)
+        shapes.append(Words(words, text, 9.0, "right" if side < 0 else "left", 90, strong=text == "0"))
+    return shapes, start_mm + 7.0 + widest
+
+
+def _true(paper_mm: float, scale: Fraction) -> Length:
+    return Length(Fraction(round(Fraction(paper_mm) / scale * 1000), 1000))
