@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
 
-from shopdocs.core.length import Length
+from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.model.parts import Places
 
@@ -48,8 +48,8 @@ class Meeting:
 class Joint:
     """One line of joinery: a kind, its sizes, and the meetings it stands for.
 
-    `thickness`, `width`, `length` are the tenon's or tongue's (or the dowel's diameter in `thickness`); `depth` that of a
-    housing, groove or rabbet; `proud` what stands past the far face until it is trimmed; `count` dowels or loose
+    `thickness`, `width`, `length` are the tenon's or tongue's (or the dowel's diameter in `thickness`); `depth` that of
+    a housing, groove or rabbet; `proud` what stands past the far face until it is trimmed; `count` dowels or loose
     tenons a meeting.
     """
 
@@ -61,7 +61,7 @@ class Joint:
     width: Length | None = None
     length: Length | None = None
     depth: Length | None = None
-    proud: Length = Length(0)
+    proud: Length = ZERO
     count: int = 1
     glued: bool = True
     note: str = ""

@@ -4,8 +4,8 @@ A *part* is a kind of member ("leg"); a *piece* is one copy of it with a mark of
 place in the source it came from (`at`), and `places` maps its keys to theirs.
 
 Axes of a piece: *length* along the grain, *width*, *thickness*. Its faces are named as at the bench: the *face side*
-(`face`), the side opposite it (`back`), the *face edge* (`edge`), the edge opposite it (`far edge`), and the ends `A` and
-`B`. All marking out starts from the face side, the face edge and end A.
+(`face`), the side opposite it (`back`), the *face edge* (`edge`), the edge opposite it (`far edge`), and the ends `A`
+and `B`. All marking out starts from the face side, the face edge and end A.
 """
 
 from __future__ import annotations

@@ -1,0 +1,89 @@
+"""A glue-up that runs out of time, clamps, or forgets a piece."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from shopdocs.core.display import trimmed
+from shopdocs.core.problems import Problem, warning
+from shopdocs.model.build import Build, Shop
+from shopdocs.work.assembly import StageWork, stage_works
+
+
+def stages_that_fail(build: Build, shop: Shop) -> Iterator[Problem]:
+    works = stage_works(build, shop)
+    for work in works:
+        yield from _time(work)
+        yield from _clamps(work, shop)
+        yield from _hardware_after(build, work)
+    if works:
+        yield from _forgotten(build, works)
+        yield from _cold(build, works)
+
+
+def _time(work: StageWork) -> Iterator[Problem]:
+    at = work.stage.places.get("minutes", work.stage.at)
+    if work.open is None:
+        return
+    wrong = f"the stage '{work.stage.title}' takes {trimmed(work.minutes, 1)} min"
+    limit = f"the glue stays open {trimmed(work.open.low, 1)} min"
+    if work.too_long:
+        yield warning(at, "open-time", wrong, f"{limit}: split the stage or take a slower glue")
+    elif work.tight:
+        yield warning(at, "open-time", wrong, f"{limit}: that leaves no slack")
+
+
+def _clamps(work: StageWork, shop: Shop) -> Iterator[Problem]:
+    if not shop.clamps:
+        return
+    for need in work.stage.clamps:
+        on_wall = shop.clamps.get(need.kind)
+        if on_wall is None:
+            known = ", ".join(f"'{kind}'" for kind in shop.clamps)
+            yield warning(need.at, "clamps", f"the shop has no clamps called '{need.kind}'", f"known: {known}")
+        elif on_wall < need.count:
+            wrong = f"the stage '{work.stage.title}' wants {need.count} × {need.kind}"
+            yield warning(need.at, "clamps", wrong, f"the wall has {on_wall}: split the stage or borrow some")
+
+
+def _hardware_after(build: Build, work: StageWork) -> Iterator[Problem]:
+    """A stage that glues the last joint of a piece whose hardware is named for a later stage."""
+    for hardware in build.hardware:
+        if not hardware.stage or build.gluing is None:
+            continue
+        titles = [stage.title for stage in build.gluing.stages]
+        if hardware.stage in titles and work.stage.title in titles:
+            later = titles.index(hardware.stage) > titles.index(work.stage.title)
+            if later and hardware.name in work.stage.hardware:
+                wrong = f"'{hardware.name}' is fitted in '{work.stage.title}' but named for '{hardware.stage}'"
+                yield warning(hardware.at, "hardware-stage", wrong, "name one stage")
+
+
+def _forgotten(build: Build, works: tuple[StageWork, ...]) -> Iterator[Problem]:
+    """Pieces and glued joints that no stage names."""
+    glued = {mark for j, m in build.meetings() if j.glued for mark in (m.entering, m.receiving)}
+    named = {mark for work in works for mark in work.stage.pieces}
+    for _, piece in build.pieces():
+        if piece.mark in glued and piece.mark not in named:
+            yield warning(
+                piece.at, "no-stage", f"'{piece.mark}' is in no glue-up stage", "add it to the stage that glues it"
+            )
+    closed = {meeting.number for work in works for _, meeting in work.meetings}
+    for joint, meeting in build.meetings():
+        both_named = {meeting.entering, meeting.receiving} <= named
+        if joint.glued and both_named and meeting.number not in closed:
+            wrong = f"the joint of '{meeting.entering}' and '{meeting.receiving}' is closed in no stage"
+            right = "name both in one stage, or the earlier stage under 'uses'"
+            yield warning(meeting.at, "no-stage", wrong, right)
+
+
+def _cold(build: Build, works: tuple[StageWork, ...]) -> Iterator[Problem]:
+    window = works[0].open
+    if window is not None and window.too_cold and build.gluing is not None:
+        at = build.gluing.places.get("shop", build.gluing.at)
+        yield warning(
+            at, "cold", f"the shop is too cold for {build.gluing.adhesive}", "warm it, or follow the glue's label"
+        )
+
+
+CHECKS = (stages_that_fail,)

@@ -1,0 +1,71 @@
+"""Holes that miss their face, break through, or have no bit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from shopdocs.core.display import exact_text
+from shopdocs.core.length import ZERO
+from shopdocs.core.problems import Problem, error, warning
+from shopdocs.model.build import Build, Shop
+from shopdocs.model.joining import HoleUse
+from shopdocs.model.parts import Part
+from shopdocs.work.drilling import Drilled, drilled, face_size, inside
+
+
+def holes_that_miss(build: Build, shop: Shop) -> Iterator[Problem]:
+    parts = {piece.mark: part for part, piece in build.pieces()}
+    told: set[tuple[object, ...]] = set()
+    for hole in drilled(build, shop):
+        part = parts[hole.piece]
+        key = (part.name, hole.place.at, hole.hole)
+        if key in told:
+            continue
+        told.add(key)
+        yield from _outside(part, hole)
+        yield from _too_deep(part, hole)
+        yield from _no_bit(hole)
+        yield from _slot(hole)
+
+
+def _outside(part: Part, hole: Drilled) -> Iterator[Problem]:
+    if inside(part, hole):
+        return
+    width, height, _ = face_size(part, hole.face)
+    wrong = (
+        f"the hole of '{hole.hardware}' at {exact_text(hole.along)} along, {exact_text(hole.across)} across lies outside "
+        f"the {hole.face.value} of '{hole.piece}'"
+    )
+    right = f"with its radius of {exact_text(hole.bore.bit / 2)} it must lie within {exact_text(width)} x {exact_text(height)}"
+    yield error(hole.place.at, "outside", wrong, right)
+
+
+def _too_deep(part: Part, hole: Drilled) -> Iterator[Problem]:
+    _, _, under = face_size(part, hole.face)
+    depth = hole.bore.depth
+    if depth is None or hole.hole.through:
+        return
+    at = hole.hole.at
+    wrong = f"the {hole.bore.use.value} hole of '{hole.hardware}' is {exact_text(depth)} deep in '{hole.piece}'"
+    if depth >= under:
+        right = f"the wood is {exact_text(under)} there; write a depth, or depth: through"
+        yield error(at, "depth", wrong, right)
+    elif under - depth < min(hole.bore.bit, under / 6) and hole.bore.use is not HoleUse.CLEARANCE:
+        yield warning(
+            at, "depth", f"{wrong}, {exact_text(under - depth)} from coming through", "set the stop with care"
+        )
+
+
+def _no_bit(hole: Drilled) -> Iterator[Problem]:
+    if hole.bore.choice is None and hole.bore.wanted > ZERO:
+        wrong = f"the shop has no bit for the {hole.bore.use.value} hole of '{hole.hardware}'"
+        yield warning(hole.hole.at, "bit", wrong, f"about {exact_text(hole.bore.wanted)} is wanted")
+
+
+def _slot(hole: Drilled) -> Iterator[Problem]:
+    if hole.bore.slot is not None and hole.bore.slot <= hole.bore.bit:
+        wrong = f"the slot of '{hole.hardware}' is {exact_text(hole.bore.slot)} long"
+        yield error(hole.hole.at, "slot", wrong, f"a slot is longer than its bit, {exact_text(hole.bore.bit)}")
+
+
+CHECKS = (holes_that_miss,)

@@ -1,0 +1,88 @@
+"""Joints that cannot be cut. Rules of thumb are common practice and only warn."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from shopdocs.core.display import exact_text
+from shopdocs.core.length import Length
+from shopdocs.core.problems import Position, Problem, error, warning
+from shopdocs.model.build import Build, Shop
+from shopdocs.model.joining import Joint, JointKind
+from shopdocs.model.parts import Part
+
+_NEEDED: dict[JointKind, tuple[str, ...]] = {
+    JointKind.MORTISE_AND_TENON: ("thickness", "length"),
+    JointKind.THROUGH_TENON: ("thickness", "length"),
+    JointKind.BRIDLE: ("thickness", "length"),
+    JointKind.HOUSING: ("depth",),
+    JointKind.TONGUE_AND_GROOVE: ("thickness", "length"),
+    JointKind.RABBET: ("depth",),
+    JointKind.DOWELS: ("thickness", "depth"),
+    JointKind.LOOSE_TENON: ("thickness", "width", "length"),
+}
+_TENONED = (JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE, JointKind.LOOSE_TENON)
+
+
+def missing_sizes(build: Build, shop: Shop) -> Iterator[Problem]:
+    """Without its sizes a joint cannot be added to the cut list."""
+    for joint in build.joints:
+        for key in _NEEDED.get(joint.kind, ()):
+            if getattr(joint, key) is None and key not in joint.places:
+                wrong = f"the {joint.kind.value} '{joint.name}' lacks its '{key}'"
+                yield error(joint.at, "joint-size", wrong, f"add {key}, so that it is cut and counted")
+
+
+def too_large_joints(build: Build, shop: Shop) -> Iterator[Problem]:
+    """A tenon must fit inside the piece it is cut on and the piece it goes into."""
+    parts = {piece.mark: part for part, piece in build.pieces()}
+    for joint in build.joints:
+        seen: set[tuple[str, str]] = set()
+        for meeting in joint.meetings:
+            entering, receiving = parts[meeting.entering], parts[meeting.receiving]
+            if (entering.name, receiving.name) not in seen:
+                seen.add((entering.name, receiving.name))
+                yield from _cut_on(joint, entering)
+                yield from _cut_into(joint, entering, receiving)
+
+
+def _place(joint: Joint, key: str) -> Position:
+    return joint.places.get(key, joint.at)
+
+
+def _cut_on(joint: Joint, entering: Part) -> Iterator[Problem]:
+    if joint.kind not in _TENONED:
+        return
+    if joint.thickness and joint.thickness >= entering.thickness and joint.kind is not JointKind.LOOSE_TENON:
+        wrong = (
+            f"the tenon is {exact_text(joint.thickness)} thick on '{entering.name}' of {exact_text(entering.thickness)}"
+        )
+        yield error(_place(joint, "thickness"), "tenon", wrong, "about a third of the piece leaves two shoulders")
+    if joint.width and joint.width > entering.width:
+        wrong = f"the tenon is {exact_text(joint.width)} wide on '{entering.name}' of {exact_text(entering.width)}"
+        yield error(_place(joint, "width"), "tenon", wrong, "a tenon is no wider than its piece")
+
+
+def _cut_into(joint: Joint, entering: Part, receiving: Part) -> Iterator[Problem]:
+    deepest = max(receiving.width, receiving.thickness)
+    if joint.kind is JointKind.MORTISE_AND_TENON and joint.length:
+        if joint.length >= deepest:
+            wrong = (
+                f"a stopped tenon of {exact_text(joint.length)} goes through '{receiving.name}' ({exact_text(deepest)})"
+            )
+            yield error(_place(joint, "length"), "mortise", wrong, "shorten it, or make it a through tenon")
+        if joint.thickness and joint.thickness > min(receiving.width, receiving.thickness) / 2:
+            walls = exact_text((min(receiving.width, receiving.thickness) - joint.thickness) / 2)
+            wrong = f"the mortise leaves walls of {walls} in '{receiving.name}'"
+            right = "half the piece or less is common practice"
+            yield warning(_place(joint, "thickness"), "mortise", wrong, right)
+    if joint.kind in (JointKind.HOUSING, JointKind.RABBET) and joint.depth:
+        least: Length = min(receiving.width, receiving.thickness)
+        if joint.depth >= least:
+            wrong = f"a {joint.kind.value} {exact_text(joint.depth)} deep cuts through '{receiving.name}'"
+            yield error(
+                _place(joint, "depth"), "housing", wrong, f"less than {exact_text(least)}; half is common practice"
+            )
+
+
+CHECKS = (missing_sizes, too_large_joints)

@@ -1,0 +1,192 @@
+"""The command line: arguments in, exit code out. Everything else is asked of the pipeline.
+
+Exit codes: 0 done, 1 warnings where --strict was asked for, 2 bad input and nothing written. Only the standard library is
+imported before a command runs, so that --help answers at once; argparse, not a richer parser, for the same reason.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import time
+from collections.abc import Callable, Sequence
+
+PROGRESS_AFTER = 0.8  # seconds before progress is shown: a quick run says nothing but its result
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; the exit code."""
+    parser = _parser()
+    asked = parser.parse_args(arguments)
+    if asked.command is None:
+        parser.print_help()
+        return 2
+    command: Callable[[argparse.Namespace], int] = asked.command
+    try:
+        return command(asked)
+    except BrokenPipeError:
+        sys.stderr.close()
+        return 0
+    except KeyboardInterrupt:
+        print("stopped; nothing was changed", file=sys.stderr)
+        return 130
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="shopdocs",
+        description="From one description of a piece of furniture to everything that must be on paper at the bench.",
+        epilog="Begin with: shopdocs start my-build, then shopdocs render my-build/build.yaml --out my-build/set",
+    )
+    parser.add_argument("--version", action="store_true", help="print the version")
+    parser.set_defaults(command=None)
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND")
+
+    render = commands.add_parser("render", help="make the set of a build: PDFs, record pages, tables, figures")
+    _add_build(render)
+    render.add_argument("--out", required=True, metavar="DIR", help="folder for the set; swapped in whole")
+    render.add_argument(
+        "--only", nargs="+", default=[], metavar="NAME", help="only these documents (see shopdocs list)"
+    )
+    render.add_argument("--paper", choices=("letter", "a4"), help="paper; else the shop's, else by the build's units")
+    render.add_argument("--units", choices=("in", "mm"), help="print in these units; else the build's")
+    render.add_argument("--labels", metavar="SHEET", help="label sheet (see shopdocs list)")
+    render.add_argument("--used", type=int, metavar="N", help="labels already used on the first sheet")
+    render.add_argument("--records", metavar="URL", help="web address the record pages will stand under")
+    render.set_defaults(command=_render)
+
+    check = commands.add_parser("check", help="say everything that is wrong or doubtful in a build")
+    _add_build(check)
+    check.set_defaults(command=_check)
+
+    start = commands.add_parser("start", help="write a small commented build to begin with")
+    start.add_argument("folder", metavar="DIR", help="a new folder for build.yaml and shop.yaml")
+    start.set_defaults(command=_start)
+
+    schema = commands.add_parser("schema", help="print the build file's JSON Schema, for editors")
+    schema.add_argument("--shop", action="store_true", help="of the shop file instead")
+    schema.set_defaults(command=_schema)
+
+    reference = commands.add_parser("reference", help="print every key of the build language with its meaning")
+    reference.set_defaults(command=_reference)
+
+    listing = commands.add_parser("list", help="print the names that options and files may use")
+    listing.set_defaults(command=_list)
+    return parser
+
+
+def _add_build(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("build", metavar="BUILD", help="the build file, such as build.yaml")
+    parser.add_argument("--shop", metavar="FILE", help="the shop file; else shop.yaml beside the build")
+    parser.add_argument("--strict", action="store_true", help="exit with 1 when there are warnings")
+
+
+def _render(asked: argparse.Namespace) -> int:
+    from shopdocs.documents.catalogue import NAMES
+    from shopdocs.pipeline import Request, render
+
+    unknown = [name for name in asked.only if name not in NAMES]
+    if unknown:
+        from difflib import get_close_matches
+
+        close = get_close_matches(unknown[0], NAMES, 1)
+        hint = f"did you mean '{close[0]}'?" if close else f"known: {', '.join(NAMES)}"
+        print(f"--only:1:1: no document is called '{unknown[0]}'; {hint}", file=sys.stderr)
+        return 2
+    request = Request(
+        build=asked.build,
+        shop=asked.shop,
+        only=tuple(asked.only),
+        paper=asked.paper,
+        units=asked.units,
+        labels=asked.labels,
+        labels_used=asked.used,
+        records=asked.records,
+    )
+    progress = _Progress()
+    outcome = render(request, asked.out, progress)
+    progress.clear()
+    code = _report(outcome.problems, asked.strict)
+    if outcome.written:
+        wide = max(len(line.name) for line in outcome.written)
+        many = max(len(line.count) for line in outcome.written)
+        print(f"written to {asked.out}")
+        for line in outcome.written:
+            print(f"  {line.name:<{wide}}  {line.count:>{many}}  {line.size / 1000:>8.1f} kB")
+    return code
+
+
+def _check(asked: argparse.Namespace) -> int:
+    from shopdocs.pipeline import check_build
+
+    build, _, problems = check_build(asked.build, asked.shop)
+    code = _report(problems, asked.strict)
+    if code == 0 and build is not None:
+        pieces = sum(len(part.pieces) for part in build.parts)
+        count = f", {len(problems)} warning{'s' if len(problems) != 1 else ''}" if problems else ""
+        print(f"{asked.build}: {build.title}, {pieces} pieces of {len(build.parts)} parts{count}")
+    return code
+
+
+def _report(problems: Sequence[object], strict: bool) -> int:
+    """Print the problems in reading order; the exit code they ask for."""
+    from shopdocs.core.problems import Problem, has_errors
+
+    found = [problem for problem in problems if isinstance(problem, Problem)]
+    for problem in found:
+        print(problem, file=sys.stderr)
+    if has_errors(found):
+        return 2
+    return 1 if found and strict else 0
+
+
+def _start(asked: argparse.Namespace) -> int:
+    from shopdocs.pipeline import write_starter
+
+    problems, written = write_starter(asked.folder)
+    code = _report(problems, False)
+    for name in written:
+        print(f"written {name}")
+    return code
+
+
+def _schema(asked: argparse.Namespace) -> int:
+    from shopdocs.pipeline import schema_text
+
+    print(schema_text(asked.shop))
+    return 0
+
+
+def _reference(asked: argparse.Namespace) -> int:
+    from shopdocs.pipeline import reference_text
+
+    print(reference_text())
+    return 0
+
+
+def _list(asked: argparse.Namespace) -> int:
+    from shopdocs.pipeline import names_text
+
+    print(names_text())
+    return 0
+
+
+class _Progress:
+    """One line on the terminal that says what is being done; silent where nobody watches."""
+
+    def __init__(self) -> None:
+        self.began = time.monotonic()
+        self.shown = False
+
+    def __call__(self, step: str) -> None:
+        if sys.stderr.isatty() and time.monotonic() - self.began > PROGRESS_AFTER:
+            self.shown = True
+            print(f"\r\033[K{step} …", end="", file=sys.stderr, flush=True)
+
+    def clear(self) -> None:
+        if self.shown:
+            print("\r\033[K", end="", file=sys.stderr, flush=True)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,122 @@
+"""The cut list: what is sawn, from what, how big at each step."""
+
+from __future__ import annotations
+
+from shopdocs.blocks.sheets import Block, Document
+from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Table, Text, Weight, text
+from shopdocs.core.display import ROUNDED
+from shopdocs.documents.figures import count_figure, length_figure, length_text, marks_text, size_text
+from shopdocs.documents.job import Job
+from shopdocs.model.parts import MaterialKind
+from shopdocs.work.cutlist import CutGroup, CutRow, Size
+
+
+def cut_list(job: Job) -> Document:
+    blocks: list[Block] = [_table(job)]
+    settings = _settings(job)
+    if settings is not None:
+        blocks.append(settings)
+    blocks.append(Paragraph(text(*_reading(job)), Weight.QUIET))
+    return Document("cut-list", "Cut list", "What do I saw, from what, and how big at each step?", tuple(blocks))
+
+
+def _table(job: Job) -> Table:
+    unit = job.display.units
+    columns = (
+        Column("Part", strong=True, share=1.4),
+        Column("Marks", share=1.6),
+        Column("Pieces", "right", share=0.2),
+        Column("Rough", "right", unit, share=1.2),
+        Column("With joinery", "right", unit, share=1.2),
+        Column("Finished", "right", unit, share=1.2, strong=True),
+    )
+    groups = tuple(_group(job, group) for group in job.groups)
+    return Table("cut-list", columns, groups, ticks=True)
+
+
+def _group(job: Job, group: CutGroup) -> Group:
+    display = job.display
+    stock = {
+        MaterialKind.HARDWOOD: "sawn",
+        MaterialKind.SOFTWOOD: "dressed",
+        MaterialKind.SHEET: "sheet",
+    }[group.material.kind]
+    species = f", {group.material.species}" if group.material.species else ""
+    note = f"{stock}{species}, planed to {display.bare(group.thickness)} {display.units}"
+    if group.material.kind is MaterialKind.SHEET:
+        note = f"sheet{species}"
+    return Group(tuple(_row(job, row) for row in group.rows), group.material.name, note)
+
+
+def _row(job: Job, row: CutRow) -> Row:
+    part = row.part
+    cells = (
+        Cell.of(part.name),
+        Cell.of(marks_text([piece.mark for piece in row.pieces])),
+        Cell.of(count_figure(f"{part.name} · pieces", len(row.pieces), part.at)),
+        Cell(_size(job, row, "rough", row.rough)),
+        Cell(_size(job, row, "with joinery", row.joinery) if row.joinery != row.finished else ("as finished",)),
+        Cell(_size(job, row, "finished", row.finished), strong=True),
+    )
+    return Row(cells)
+
+
+def _size(job: Job, row: CutRow, step: str, size: Size) -> Text:
+    name = f"{row.part.name} · {step}"
+    return size_text(
+        name,
+        job.display,
+        ("thickness", size.thickness, row.part.place("thickness")),
+        ("width", size.width, row.part.place("width")),
+        ("length", size.length, row.part.place("length")),
+    )
+
+
+def _settings(job: Job) -> Table | None:
+    """Which pieces share a setting of fence or stop."""
+    groups = []
+    for group in job.groups:
+        rows = []
+        for setting in group.settings:
+            axis = "rip to width" if setting.axis == "width" else "crosscut to length"
+            figure = length_figure(f"setting · {axis}", setting.size, job.display)
+            cells = (Cell.of(axis), Cell.of(figure, strong=True), Cell.of(marks_text(setting.marks)))
+            rows.append(Row(cells))
+        if rows:
+            groups.append(Group(tuple(rows), f"{group.material.name}, {job.display.length(group.thickness)} thick"))
+    if not groups:
+        return None
+    columns = (
+        Column("One setting", share=0.8),
+        Column("Size", "right", job.display.units, share=0.5),
+        Column("Cut one after another", share=2.4),
+    )
+    return Table("saw-settings", columns, tuple(groups))
+
+
+def _reading(job: Job) -> Text:
+    """How to read the sizes, and the allowances they were made with."""
+    allow = job.shop.allowances
+    defaults = " These are cautious defaults; a shop file sets your own." if job.shop.defaults else ""
+    rounded = (
+        f" A size that begins with {ROUNDED} was rounded to {job.display.fineness_name} for this sheet."
+        if _any_rounded(job)
+        else ""
+    )
+    return (
+        "Sizes are thickness × width × length, length along the grain. Finished is what shows, shoulder to shoulder; "
+        "with joinery adds tenons and tongues; rough adds for milling ",
+        *length_text("milling · width", allow.width, job.display, job.shop.at),
+        " to the width and ",
+        *length_text("milling · length", allow.length, job.display, job.shop.at),
+        f" to the length.{defaults}{rounded}",
+    )
+
+
+def _any_rounded(job: Job) -> bool:
+    return any(
+        not job.display.is_exact(measure)
+        for row in job.rows.values()
+        for size in (row.rough, row.joinery, row.finished)
+        for measure in (size.thickness, size.width, size.length)
+    )

@@ -1,0 +1,137 @@
+"""Makes the figures of a document: numbers that are shown rounded and keep their exact value and source line."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+from shopdocs.blocks.text import Figure, Run, Text
+from shopdocs.core.display import Display, decimal, trimmed
+from shopdocs.core.length import Length
+from shopdocs.core.problems import NOWHERE, Position
+
+SQUARE_FOOT_M2 = Fraction("0.09290304")  # exact: (0.3048 m)²
+US_GALLON_L = Fraction("3.785411784")  # exact: 231 in³
+FLUID_OUNCE_L = US_GALLON_L / 128
+OUNCE_G = Fraction("28.349523125")  # exact, avoirdupois
+
+
+def length_figure(name: str, value: Length, display: Display, at: Position = NOWHERE, unit: bool = False) -> Figure:
+    """A length; with `unit` its unit is printed with it."""
+    shown = f"{display.bare(value)} {display.units}" if unit else display.bare(value)
+    return Figure(name, shown, value.mm, "mm", at)
+
+
+def size_text(name: str, display: Display, *measures: tuple[str, Length, Position], unit: bool = False) -> Text:
+    """Measures joined by ×, each a figure; with both systems asked for, the other system follows in brackets."""
+    runs: list[Run] = []
+    for index, (what, value, at) in enumerate(measures):
+        runs += [" × "] if index else []
+        runs.append(length_figure(f"{name} · {what}", value, display, at))
+    if unit:
+        runs.append(f" {display.units}")
+    if display.both:
+        other = display.turned()
+        runs.append(f" ({other.bare_size(*(value for _, value, _ in measures))} {other.units})")
+    return tuple(runs)
+
+
+def length_text(name: str, value: Length, display: Display, at: Position = NOWHERE) -> Text:
+    """One length with its unit."""
+    return size_text(name, display, ("", value, at), unit=True)
+
+
+def count_figure(name: str, value: int, at: Position = NOWHERE) -> Figure:
+    return Figure(name, str(value), Fraction(value), "count", at)
+
+
+def decimal_figure(name: str, value: Fraction, places: int, unit: str, at: Position = NOWHERE) -> Figure:
+    return Figure(name, decimal(value, places), value, unit, at)
+
+
+def money_figure(name: str, value: Fraction, currency: str, at: Position = NOWHERE) -> Figure:
+    """Money with two places, the currency sign before it and currency letters after it."""
+    amount = decimal(value, 2)
+    shown = f"{currency}{amount}" if len(currency) == 1 else f"{amount} {currency}".strip()
+    return Figure(name, shown, value, currency or "money", at)
+
+
+def minutes_text(value: Fraction) -> str:
+    return f"{trimmed(value, 1)} min"
+
+
+def hours_text(value: Fraction) -> str:
+    """Hours as people say them: under two hours in minutes, from two days in days."""
+    if value < 2:
+        return minutes_text(value * 60)
+    return f"{trimmed(value / 24, 1)} days" if value >= 48 else f"{trimmed(value, 1)} h"
+
+
+def area_text(square_metres: Fraction, display: Display) -> str:
+    if display.units == "in":
+        return f"{decimal(square_metres / SQUARE_FOOT_M2, 1)} ft²"
+    return f"{decimal(square_metres, 2)} m²"
+
+
+def volume_text(litres: Fraction, display: Display) -> str:
+    if display.units == "in":
+        ounces = litres / FLUID_OUNCE_L
+        return f"{decimal(ounces, 0)} fl oz" if ounces < 64 else f"{decimal(litres / US_GALLON_L, 2)} gal"
+    return f"{decimal(litres * 1000, 0)} ml" if litres < 1 else f"{decimal(litres, 1)} l"
+
+
+def grams_text(grams: Fraction, display: Display) -> str:
+    if display.units == "in":
+        return f"{decimal(grams, 0)} g ({decimal(grams / OUNCE_G, 1)} oz)"
+    return f"{decimal(grams, 0)} g"
+
+
+def temperature_text(celsius: Fraction, display: Display) -> str:
+    if display.units == "in":
+        return f"{decimal(celsius * 9 / 5 + 32, 0)} °F"
+    return f"{decimal(celsius, 0)} °C"
+
+
+def minutes_figure(name: str, minutes: Fraction, at: Position = NOWHERE) -> Figure:
+    return Figure(name, minutes_text(minutes), minutes, "min", at)
+
+
+def hours_figure(name: str, hours: Fraction, at: Position = NOWHERE) -> Figure:
+    return Figure(name, hours_text(hours), hours, "h", at)
+
+
+def area_figure(name: str, square_metres: Fraction, display: Display, at: Position = NOWHERE) -> Figure:
+    return Figure(name, area_text(square_metres, display), square_metres, "m²", at)
+
+
+def volume_figure(name: str, litres: Fraction, display: Display, at: Position = NOWHERE) -> Figure:
+    return Figure(name, volume_text(litres, display), litres, "l", at)
+
+
+def grams_figure(name: str, grams: Fraction, display: Display, at: Position = NOWHERE) -> Figure:
+    return Figure(name, grams_text(grams, display), grams, "g", at)
+
+
+def temperature_figure(name: str, celsius: Fraction, display: Display, at: Position = NOWHERE) -> Figure:
+    return Figure(name, temperature_text(celsius, display), celsius, "°C", at)
+
+
+def marks_text(marks: tuple[str, ...] | list[str], most: int = 40) -> str:
+    """Marks in a row; runs such as S1 S2 S3 S4 are drawn together as S1–S4."""
+    out: list[str] = []
+    index = 0
+    while index < len(marks):
+        end = index
+        match = re.fullmatch(r"(\D*)(\d+)", marks[index])
+        while match and end + 1 < len(marks):
+            following = re.fullmatch(r"(\D*)(\d+)", marks[end + 1])
+            step = int(match.group(2)) + end + 1 - index
+            if not following or following.group(1) != match.group(1) or int(following.group(2)) != step:
+                break
+            end += 1
+        if end - index >= 2:
+            out.append(f"{marks[index]}–{marks[end]}")
+        else:
+            out += marks[index : end + 1]
+        index = end + 1
+    return "  ".join(out[:most]) + (f"  and {len(out) - most} more" if len(out) > most else "")

@@ -1,0 +1,105 @@
+"""The title sheet."""
+
+from __future__ import annotations
+
+from shopdocs.blocks.sheets import Block, Code, Document, SideBySide
+from shopdocs.blocks.text import (
+    Caution,
+    Cell,
+    Column,
+    Facts,
+    Group,
+    Heading,
+    Paragraph,
+    Row,
+    Table,
+    Text,
+    Weight,
+    text,
+)
+from shopdocs.documents.figures import count_figure, size_text
+from shopdocs.documents.job import Job
+from shopdocs.facts.cautions import OILY_RAGS, TIP_OVER, WOOD_DUST, may_tip
+from shopdocs.facts.cautions import Caution as FactCaution
+
+
+def title_sheet(job: Job, contents: tuple[Document, ...]) -> Document:
+    build = job.build
+    blocks: list[Block] = []
+    facts = Facts(tuple(_facts(job)))
+    if job.records:
+        code = Code(job.records, "all records")
+        blocks.append(SideBySide(((facts,), (code,)), (4.0, 1.0)))
+    else:
+        blocks.append(facts)
+    if build.intro:
+        blocks += [Paragraph(text(line)) for line in build.intro.split("\n") if line]
+    blocks.append(Heading("In this set", 2))
+    blocks.append(_contents(job, contents))
+    blocks += [Caution(caution.title, caution.text) for caution in _cautions(job)]
+    if build.licence:
+        blocks.append(Paragraph(text(build.licence), Weight.QUIET))
+    blocks.append(Paragraph(text(_reading(job)), Weight.QUIET))
+    return Document("title", build.title, "What am I building, and what is in this set?", tuple(blocks))
+
+
+def _facts(job: Job) -> list[tuple[str, Text]]:
+    build = job.build
+    pairs: list[tuple[str, Text]] = []
+    if build.overall:
+        at = build.places.get("overall", build.at)
+        size = size_text(
+            "overall",
+            job.display,
+            ("width", build.overall.width, at),
+            ("depth", build.overall.depth, at),
+            ("height", build.overall.height, at),
+            unit=True,
+        )
+        pairs.append(("Width × depth × height", size))
+    pieces = sum(len(part.pieces) for part in build.parts)
+    pairs.append(("Pieces", text(count_figure("pieces", pieces, build.at), f" of {len(build.parts)} parts")))
+    joints = sum(len(joint.meetings) for joint in build.joints)
+    if joints:
+        pairs.append(("Joints", text(count_figure("joints", joints, build.at))))
+    pairs.append(("Made of", text(", ".join(_woods(job)))))
+    for name, value in (("Revision", build.revision), ("Date", build.date), ("Maker", build.maker or job.shop.name)):
+        if value:
+            pairs.append((name, text(value)))
+    return pairs
+
+
+def _woods(job: Job) -> list[str]:
+    return list(dict.fromkeys(need.material.species or need.material.name for need in job.needs))
+
+
+def _contents(job: Job, contents: tuple[Document, ...]) -> Table:
+    rows = tuple(
+        Row(
+            (
+                Cell.of(document.title, strong=True, link=document.name),
+                Cell.of(document.question),
+                Cell(link=document.name),
+            )
+        )
+        for document in contents
+    )
+    columns = (Column("Sheet", share=0.6), Column("It answers", share=2.0), Column("Page", "right", share=0.1))
+    return Table("contents", columns, (Group(rows),))
+
+
+def _cautions(job: Job) -> list[FactCaution]:
+    overall = job.build.overall
+    found = [WOOD_DUST]
+    if job.finish is not None and job.finish.kind is not None and job.finish.kind.oily_rags:
+        found.append(OILY_RAGS)
+    if overall is not None and job.build.free_standing and may_tip(overall.height, overall.depth):
+        found.append(TIP_OVER)
+    return found
+
+
+def _reading(job: Job) -> str:
+    return (
+        f"Lengths are printed to {job.display.fineness_name}; one that begins with ≈ was rounded for paper, "
+        "everything is computed exactly. Marking out starts from the face side, the face edge and end A."
+    )

@@ -1,0 +1,158 @@
+"""The glue-up checklist: in what order, with what, in how much time."""
+
+from __future__ import annotations
+
+from shopdocs.blocks.sheets import Block, Document, Together
+from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Heading, Paragraph, Step, Text, Weight, text
+from shopdocs.core.display import trimmed
+from shopdocs.documents.figures import (
+    area_figure,
+    grams_figure,
+    hours_figure,
+    marks_text,
+    minutes_figure,
+    temperature_figure,
+)
+from shopdocs.documents.job import Job
+from shopdocs.facts.cautions import EPOXY_HEAT
+from shopdocs.facts.gluing import EPOXY, Adhesive, adhesive
+from shopdocs.model.joining import Gluing
+from shopdocs.work.assembly import StageWork
+
+
+def has_stages(job: Job) -> bool:
+    return bool(job.stages)
+
+
+def glue_up(job: Job) -> Document:
+    gluing = job.build.gluing
+    assert gluing is not None
+    glue = adhesive(gluing.adhesive)
+    blocks: list[Block] = [_facts(job, gluing, glue)]
+    if gluing.note:
+        blocks.append(Paragraph(text(gluing.note)))
+    if glue is not None and glue.family == EPOXY:
+        blocks.append(Caution(EPOXY_HEAT.title, EPOXY_HEAT.text))
+    for work in job.stages:
+        blocks += _stage(job, work)
+    blocks.append(Paragraph(text(_sources(job)), Weight.QUIET))
+    question = "In what order, with what, and in how much time?"
+    return Document("glue-up", "Glue-up", question, tuple(blocks))
+
+
+def _facts(job: Job, gluing: Gluing, glue: Adhesive | None) -> Facts:
+    pairs: list[tuple[str, Text]] = [("Adhesive", text(gluing.adhesive))]
+    window = job.stages[0].open if job.stages else None
+    if window is not None:
+        at = gluing.places.get("open time", gluing.at)
+        label = ", from the label" if gluing.open_minutes else ", plan with this"
+        pairs.append(("Open time", text(minutes_figure("open time", window.low, at), label)))
+    if gluing.shop_celsius is not None:
+        at = gluing.places.get("shop", gluing.at)
+        warning = " — too cold for this glue" if window is not None and window.too_cold else ""
+        pairs.append(("Shop", text(temperature_figure("shop", gluing.shop_celsius, job.display, at), warning)))
+    if glue is not None:
+        pairs.append(("Full strength", text("after ", hours_figure("full strength", glue.full_hours))))
+    return Facts(tuple(pairs))
+
+
+def _stage(job: Job, work: StageWork) -> list[Block]:
+    stage = work.stage
+    head: list[Block] = [
+        Heading(f"{work.number}  {stage.title}", 2, f"stage-{work.number}"),
+        Facts(tuple(_stage_facts(job, work))),
+    ]
+    if work.too_long and work.open is not None:
+        head.append(
+            Caution(
+                "Longer than the glue stays open",
+                f"Planned {trimmed(work.minutes, 1)} min, open time {trimmed(work.open.low, 1)} min. "
+                "Split this stage, call a second pair of hands, or take a slower glue.",
+            )
+        )
+    blocks: list[Block] = [Together(tuple(head))]
+    blocks.append(Checklist(tuple(_before(job, work)), "Before the glue is opened"))
+    blocks.append(Checklist(tuple(_during(job, work)), "With wet glue"))
+    blocks.append(Checklist(tuple(_afterwards(job, work)), "In the clamps"))
+    if stage.note:
+        blocks.append(Bullets((text(stage.note),)))
+    return blocks
+
+
+def _stage_facts(job: Job, work: StageWork) -> list[tuple[str, Text]]:
+    at = work.stage.places.get("minutes", work.stage.at)
+    name = f"stage {work.number}"
+    marks = marks_text([*work.stage.pieces])
+    pairs: list[tuple[str, Text]] = [("Pieces", text(marks))]
+    if work.stage.uses:
+        pairs.append(("With", text(", ".join(work.stage.uses))))
+    how = " (estimate)" if work.estimated else ""
+    of = f" of {trimmed(work.open.low, 1)} min open" if work.open is not None else ""
+    pairs.append(("Time", text(minutes_figure(f"{name} · work", work.minutes, at), how, of)))
+    if work.mix is not None:
+        batches = f", {work.mix.batches} batches" if work.mix.batches > 1 else ""
+        glue = text(grams_figure(f"{name} · glue", work.mix.grams, job.display, work.stage.at), batches)
+        pairs.append(("Glue", (*glue, " on ", area_figure(f"{name} · glued area", work.area, job.display))))
+    if work.clamps:
+        pairs.append(("Clamps", text(", ".join(f"{count} × {kind}" for kind, count, _ in work.clamps))))
+    return pairs
+
+
+def _before(job: Job, work: StageWork) -> list[Step]:
+    stage = work.stage
+    steps = [Step(text(line)) for line in stage.first]
+    names = [*stage.hardware, *(h.name for h in job.build.hardware if h.stage == stage.title)]
+    for name in dict.fromkeys(names):
+        steps.append(Step(text(f"{name} fitted, while one can still reach")))
+    steps.append(Step(text("Dry fit, square, clamps set to width; every mark read once more")))
+    steps.append(Step(text("Pieces in reach: ", marks_text([*stage.pieces]))))
+    if stage.tools:
+        steps.append(Step(text("Tools in reach: ", ", ".join(stage.tools))))
+    for kind, count, on_wall in work.clamps:
+        short = f"the wall has {on_wall}" if on_wall is not None and on_wall < count else ""
+        steps.append(Step(text(f"{count} × {kind}"), text(short)))
+    return steps
+
+
+def _during(job: Job, work: StageWork) -> list[Step]:
+    steps = []
+    batches = work.mix.batches if work.mix else 1
+    mixed = "Mix batch 1" if batches > 1 else "Open the glue"
+    steps.append(Step(text(mixed), right=(), blank="time"))
+    if batches > 1:
+        steps.append(Step(text(f"Mix each of the other {batches - 1} batches only when the one before is spread")))
+    for joint, meeting in work.meetings:
+        if not joint.glued:
+            steps.append(
+                Step(text(f"Joint {meeting.number}  {meeting.entering} into {meeting.receiving}"), text("stays dry"))
+            )
+            continue
+        end = f", end {meeting.end.value}" if meeting.end else ""
+        words = f"Joint {meeting.number}  {meeting.entering} into {meeting.receiving}{end}"
+        steps.append(Step(text(words), text(joint.kind.value)))
+    steps.append(Step(text("Clamps on, square checked corner to corner, squeeze-out wiped"), blank="time"))
+    return steps
+
+
+def _afterwards(job: Job, work: StageWork) -> list[Step]:
+    steps = [Step(text(line)) for line in work.stage.after]
+    if work.wait_hours is not None:
+        at = work.stage.places.get("wait", work.stage.at)
+        wait = hours_figure(f"stage {work.number} · in clamps", work.wait_hours, at)
+        steps.append(Step(text("Clamps stay on at least ", wait), blank="off at"))
+    return steps or [Step(text("Clamps stay on as long as the glue's label asks"), blank="off at")]
+
+
+def _sources(job: Job) -> str:
+    sources: list[str] = []
+    for work in job.stages:
+        if work.open is not None:
+            sources += [str(source) for source in work.open.sources]
+    note = next((work.open.note for work in job.stages if work.open is not None and work.open.note), "")
+    told = f"Open time: {'; '.join(dict.fromkeys(sources))}. " if sources else ""
+    estimate = (
+        "Estimated times are common practice for one pair of hands; write your own under minutes. "
+        if any(work.estimated for work in job.stages)
+        else ""
+    )
+    return f"{told}{note + '. ' if note else ''}{estimate}The label and data sheet of the glue decide."

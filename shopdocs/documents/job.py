@@ -1,0 +1,90 @@
+"""One job: a build, a shop and everything computed from them, handed to every document."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from shopdocs.blocks.sheets import Imprint
+from shopdocs.core.display import Display
+from shopdocs.core.slug import record_file, record_slug
+from shopdocs.model.build import Build, Shop
+from shopdocs.model.joining import Joint, Meeting
+from shopdocs.model.parts import Direction, Part
+from shopdocs.work.assembly import StageWork, stage_of_pieces, stage_works
+from shopdocs.work.cutlist import CutGroup, CutRow, cut_groups, piece_sizes
+from shopdocs.work.drilling import Drilled, FaceHoles, drilled, face_holes
+from shopdocs.work.finishing import FinishWork, finish_work
+from shopdocs.work.lumber import MaterialNeed, needs
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    build: Build
+    shop: Shop
+    display: Display
+    groups: tuple[CutGroup, ...]
+    rows: Mapping[str, CutRow]
+    needs: tuple[MaterialNeed, ...]
+    holes: tuple[Drilled, ...]
+    faces: tuple[FaceHoles, ...]
+    stages: tuple[StageWork, ...]
+    stage_of: Mapping[str, StageWork]
+    finish: FinishWork | None
+    meets: Mapping[str, tuple[tuple[Joint, Meeting], ...]]
+    records: str
+    label_sheet: str
+
+    @property
+    def imprint(self) -> Imprint:
+        build = self.build
+        return Imprint(build.title, build.mark, build.revision, build.maker or self.shop.name, build.date)
+
+    def address(self, mark: str) -> str:
+        """The web address of a piece's record; empty without an address base."""
+        return self.records + record_file(record_slug(self.build.full_mark(mark))) if self.records else ""
+
+
+def make_job(build: Build, shop: Shop, display: Display, records: str, label_sheet: str) -> Job:
+    """Compute everything once. `records` is the address base of the record pages, empty for none."""
+    groups = cut_groups(build, shop)
+    holes = drilled(build, shop)
+    stages = stage_works(build, shop)
+    meets: dict[str, list[tuple[Joint, Meeting]]] = {piece.mark: [] for _, piece in build.pieces()}
+    for joint, meeting in build.meetings():
+        meets[meeting.entering].append((joint, meeting))
+        meets[meeting.receiving].append((joint, meeting))
+    return Job(
+        build=build,
+        shop=shop,
+        display=display,
+        groups=groups,
+        rows=piece_sizes(groups),
+        needs=needs(build, shop, groups),
+        holes=holes,
+        faces=face_holes(build, holes),
+        stages=stages,
+        stage_of=stage_of_pieces(stages),
+        finish=finish_work(build, groups),
+        meets={mark: tuple(found) for mark, found in meets.items()},
+        records=records,
+        label_sheet=label_sheet,
+    )
+
+
+# What points up, by the axis of the piece that stands upright in the build: marking out starts from end A, which is the
+# lower end of an upright piece; a rail's face edge is its upper edge; a lying board shows its face side.
+_UP = {"length": "end B", "width": "face edge", "thickness": "face side"}
+
+
+def up_of(part: Part) -> str:
+    """What points up when the piece is in its place; empty where the build does not say how the part lies."""
+    if part.runs is None:
+        return ""
+    axis = next(a for a in _UP if getattr(part.runs, a) is Direction.Z)
+    return _UP[axis]
+
+
+def other(meeting: Meeting, mark: str) -> str:
+    """The piece met at a meeting."""
+    return meeting.receiving if meeting.entering == mark else meeting.entering

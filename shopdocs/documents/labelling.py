@@ -1,0 +1,78 @@
+"""Part labels, and the text that a label's code carries."""
+
+from __future__ import annotations
+
+from shopdocs.blocks.sheets import Document, Labels, PieceLabel
+from shopdocs.core.display import exact_text
+from shopdocs.core.length import Length
+from shopdocs.core.slug import record_anchor
+from shopdocs.documents.job import Job, other, up_of
+from shopdocs.model.parts import Part, Piece
+
+# A version 4 symbol at level M holds 62 bytes or 90 upper-case characters (ISO/IEC 18004), the most that keeps its
+# modules readable on a one-inch label.
+MOST_BYTES = 62
+MOST_UPPER = 90
+_UPPER_SIGNS = set("0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:")
+
+
+def labels(job: Job) -> Document:
+    made = tuple(_label(job, part, piece) for part, piece in job.build.pieces())
+    block = Labels(made, job.label_sheet, job.shop.labels_used)
+    return Document("labels", "Part labels", "Which piece is this, and which way up?", (block,))
+
+
+def _label(job: Job, part: Part, piece: Piece) -> PieceLabel:
+    stage = job.stage_of.get(piece.mark)
+    return PieceLabel(
+        mark=piece.mark,
+        build_mark=job.build.mark,
+        name=part.name,
+        size=job.display.alone().size(part.thickness, part.width, part.length),
+        up=up_of(part),
+        meets=tuple(f"{meeting.number} → {other(meeting, piece.mark)}" for _, meeting in job.meets[piece.mark]),
+        stage=f"stage {stage.number}" if stage else "",
+        warning="",
+        code=code_text(job, part, piece),
+        anchor=f"label-{record_anchor(job.build.full_mark(piece.mark))}",
+    )
+
+
+def code_text(job: Job, part: Part, piece: Piece) -> str:
+    """What the code answers: the record's address, or without one a short record in words.
+
+    In words it is set in capitals where that makes the symbol smaller, and ends before it outgrows a label.
+    """
+    address = job.address(piece.mark)
+    if address:
+        return address
+    sizes = " x ".join(exact_text(size).removesuffix(f" {job.build.units}") for size in _sizes(part))
+    joints = " ".join(f"{meeting.number}:{other(meeting, piece.mark)}" for _, meeting in job.meets[piece.mark])
+    stage = job.stage_of.get(piece.mark)
+    pieces = [
+        job.build.full_mark(piece.mark),
+        part.name,
+        f"{sizes} {job.build.units}",
+        f"stage {stage.number}" if stage else "",
+        f"joints {joints}" if joints else "",
+    ]
+    text = ""
+    for word in filter(None, pieces):
+        longer = f"{text} / {word}" if text else word
+        if not _fits(longer):
+            break
+        text = longer
+    text = text or job.build.full_mark(piece.mark)
+    return text.upper() if _is_plain(text) else text
+
+
+def _sizes(part: Part) -> tuple[Length, Length, Length]:
+    return part.thickness, part.width, part.length
+
+
+def _is_plain(text: str) -> bool:
+    return set(text.upper()) <= _UPPER_SIGNS
+
+
+def _fits(text: str) -> bool:
+    return len(text) <= MOST_UPPER if _is_plain(text) else len(text.encode()) <= MOST_BYTES

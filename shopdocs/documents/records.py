@@ -1,0 +1,142 @@
+"""The record of each piece: what the code on its label opens."""
+
+from __future__ import annotations
+
+from shopdocs.blocks.sheets import Block, Document
+from shopdocs.blocks.text import (
+    Bullets,
+    Cell,
+    Column,
+    Facts,
+    Group,
+    Heading,
+    Paragraph,
+    Row,
+    Table,
+    Text,
+    Weight,
+    text,
+)
+from shopdocs.core.slug import record_anchor, record_slug
+from shopdocs.documents.figures import length_figure, size_text
+from shopdocs.documents.job import Job, other, up_of
+from shopdocs.documents.templates import FACE_NAMES, USE_NAMES
+from shopdocs.model.joining import Joint, Meeting
+from shopdocs.model.parts import Part, Piece
+from shopdocs.work.cutlist import Size
+
+
+def record_pages(job: Job) -> tuple[Document, ...]:
+    return tuple(_record(job, part, piece) for part, piece in job.build.pieces())
+
+
+def record_index(job: Job) -> Document:
+    groups = tuple(
+        Group(
+            tuple(
+                Row((Cell.of(piece.mark, link=_anchor(job, piece.mark), strong=True), Cell.of(piece.note)))
+                for piece in part.pieces
+            ),
+            part.name,
+        )
+        for part in job.build.parts
+    )
+    table = Table("pieces", (Column("Mark", share=0.4), Column("", share=1.6)), groups)
+    return Document("index", job.build.title, "Which piece do you hold?", (table,))
+
+
+def _anchor(job: Job, mark: str) -> str:
+    return record_anchor(job.build.full_mark(mark))
+
+
+def _record(job: Job, part: Part, piece: Piece) -> Document:
+    row = job.rows[piece.mark]
+    blocks: list[Block] = []
+    pairs: list[tuple[str, Text]] = [("Finished", _size(job, part, "finished", row.finished))]
+    if row.joinery != row.finished:
+        pairs.append(("With joinery", _size(job, part, "with joinery", row.joinery)))
+    pairs += [("Rough", _size(job, part, "rough", row.rough)), ("Material", text(part.material))]
+    if up_of(part):
+        pairs.append(("Points up", text(up_of(part))))
+    stage = job.stage_of.get(piece.mark)
+    if stage:
+        pairs.append(("Glued in", text(f"stage {stage.number}, {stage.stage.title}")))
+    blocks.append(Facts(tuple(pairs)))
+    notes = [note for note in (piece.note, part.note, part.private) if note]
+    if notes:
+        blocks.append(Bullets(tuple(text(note) for note in notes)))
+    if job.meets[piece.mark]:
+        blocks += [Heading("Meets", 2), _meets(job, piece)]
+    holes = [hole for hole in job.holes if hole.piece == piece.mark]
+    if holes:
+        blocks += [Heading("Holes", 2), _holes(job, piece)]
+    same = [twin.mark for twin in row.pieces if twin.mark != piece.mark]
+    if same:
+        blocks.append(Paragraph(text(f"Cut to the same size: {', '.join(same)}"), Weight.QUIET))
+    full = job.build.full_mark(piece.mark)
+    return Document(record_slug(full), full, part.name, tuple(blocks))
+
+
+def _size(job: Job, part: Part, step: str, size: Size) -> Text:
+    return size_text(
+        f"{part.name} · {step}",
+        job.display,
+        ("thickness", size.thickness, part.place("thickness")),
+        ("width", size.width, part.place("width")),
+        ("length", size.length, part.place("length")),
+        unit=True,
+    )
+
+
+def _meets(job: Job, piece: Piece) -> Table:
+    rows = tuple(_meeting(job, piece, joint, meeting) for joint, meeting in job.meets[piece.mark])
+    columns = (Column("Joint", "right", share=0.2), Column("With", share=0.3), Column("How", share=1.5))
+    return Table(f"meets-{piece.mark}", columns, (Group(rows),))
+
+
+def _meeting(job: Job, piece: Piece, joint: Joint, meeting: Meeting) -> Row:
+    partner = other(meeting, piece.mark)
+    if meeting.entering == piece.mark:
+        end = f", end {meeting.end.value}" if meeting.end else ""
+        how = f"goes into {partner}{end}"
+    else:
+        how = f"takes {partner}"
+    dry = "" if joint.glued else ", dry"
+    sizes = [
+        f"{name} {job.display.length(value)}"
+        for name, value in (
+            ("thick", joint.thickness),
+            ("wide", joint.width),
+            ("long", joint.length),
+            ("deep", joint.depth),
+        )
+        if value is not None
+    ]
+    words = f"{joint.kind.value}, {how}{dry}" + (f"; {', '.join(sizes)}" if sizes else "")
+    return Row(
+        (Cell.of(str(meeting.number), strong=True), Cell.of(partner, link=_anchor(job, partner)), Cell.of(words))
+    )
+
+
+def _holes(job: Job, piece: Piece) -> Table:
+    rows = []
+    for hole in job.holes:
+        if hole.piece != piece.mark:
+            continue
+        name = f"{piece.mark} · {hole.hardware}"
+        depth = f"{job.display.length(hole.bore.depth)} deep" if hole.bore.depth else "through"
+        cells = (
+            Cell.of(FACE_NAMES[hole.face]),
+            Cell.of(length_figure(f"{name} · along", hole.along, job.display, hole.place.at)),
+            Cell.of(length_figure(f"{name} · across", hole.across, job.display, hole.place.at)),
+            Cell.of(f"Ø {job.display.drill(hole.bore.bit)}, {depth}, {USE_NAMES[hole.bore.use]}"),
+        )
+        rows.append(Row(cells))
+    unit = job.display.units
+    columns = (
+        Column("Face", share=0.5),
+        Column("Along", "right", unit, share=0.3),
+        Column("Across", "right", unit, share=0.3),
+        Column("Bit", share=1.2),
+    )
+    return Table(f"holes-{piece.mark}", columns, (Group(tuple(rows)),))

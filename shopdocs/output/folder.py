@@ -1,0 +1,110 @@
+"""Puts a set of files in place whole: written beside the target first, swapped in by renaming.
+
+A run that fails, or a machine that stops, leaves the previous set as it was. What others put into the folder stays.
+The list of our own files is kept in `.shopdocs-files` in the folder, so that sheets of an older set that are no longer
+made do not linger as if they were true.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import tempfile
+from collections.abc import Mapping
+from pathlib import Path
+
+LIST = ".shopdocs-files"
+
+
+class FolderProblem(OSError):
+    """The folder cannot be written; `wrong` and `right` in words for the maker."""
+
+    def __init__(self, wrong: str, right: str) -> None:
+        super().__init__(wrong)
+        self.wrong = wrong
+        self.right = right
+
+
+def publish(files: Mapping[str, bytes], out: Path, keep_others: bool) -> None:
+    """Write `files` (relative names with /) as the folder `out`. With `keep_others` the files of an earlier run that are
+    not written now stay; without it they go. Raises FolderProblem and leaves `out` as it was."""
+    out = Path(os.path.abspath(out))
+    if out.exists() and not out.is_dir():
+        raise FolderProblem(f"'{out.name}' is a file", "name a folder to write the set to")
+    if out == out.parent or out == Path.cwd() or out in Path.cwd().parents:
+        raise FolderProblem(
+            "the set would replace the folder you stand in", "name a folder inside it, such as --out set"
+        )
+    if out.is_symlink():
+        out = out.resolve()
+    ours = _earlier(out)
+    try:
+        out.parent.mkdir(parents=True, exist_ok=True)
+        stage = Path(tempfile.mkdtemp(prefix=f".{out.name}-", dir=out.parent))
+    except OSError as fault:
+        raise FolderProblem(f"'{out.parent}' cannot be written ({fault.strerror})", "choose another --out") from fault
+    try:
+        _fill(stage, files)
+        kept = sorted((ours - files.keys()) if keep_others else ())
+        kept = [name for name in kept if (out / name).is_file()]
+        _fill(stage, {LIST: "".join(f"{name}\n" for name in sorted({*files, *kept})).encode()})
+        _carry(out, stage, ours, set(kept))
+        _swap(out, stage)
+    except OSError as fault:
+        shutil.rmtree(stage, ignore_errors=True)
+        if isinstance(fault, FolderProblem):
+            raise
+        raise FolderProblem(f"the set could not be written ({fault.strerror})", "check room and permissions") from fault
+
+
+def _earlier(out: Path) -> set[str]:
+    """Names of the files that an earlier run wrote."""
+    try:
+        lines = (out / LIST).read_text("utf-8").splitlines()
+    except (OSError, UnicodeDecodeError):
+        return set()
+    return {line for line in lines if line and not line.startswith("/") and ".." not in line.split("/")}
+
+
+def _fill(stage: Path, files: Mapping[str, bytes]) -> None:
+    mask = os.umask(0)
+    os.umask(mask)
+    stage.chmod(0o777 & ~mask)
+    for name, content in files.items():
+        path = stage / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(content)
+
+
+def _carry(out: Path, stage: Path, ours: set[str], kept: set[str]) -> None:
+    """Link or copy into the stage what is in the folder and stays: files of others, and ours that are kept."""
+    if not out.is_dir():
+        return
+    for folder, _, names in os.walk(out):
+        for name in names:
+            path = Path(folder) / name
+            relative = path.relative_to(out).as_posix()
+            target = stage / relative
+            stays = relative in kept or (relative not in ours and relative != LIST)
+            if not stays or target.exists():
+                continue
+            target.parent.mkdir(parents=True, exist_ok=True)
+            try:
+                os.link(path, target, follow_symlinks=False)
+            except OSError:
+                shutil.copy2(path, target, follow_symlinks=False)
+
+
+def _swap(out: Path, stage: Path) -> None:
+    """Put the stage in the folder's place. Between the two renames the folder is missing for an instant, never half."""
+    if not out.exists():
+        stage.rename(out)
+        return
+    aside = stage.with_name(stage.name + ".before")
+    out.rename(aside)
+    try:
+        stage.rename(out)
+    except OSError:
+        aside.rename(out)
+        raise
+    shutil.rmtree(aside, ignore_errors=True)

@@ -1,0 +1,314 @@
+"""The numbered steps from a file to a folder of paper.
+
+1 read the build and the shop · 2 check · 3 compute · 4 make documents · 5 lay out pages · 6 write to a temporary
+place · 7 swap it in whole. A step that meets errors ends the run; nothing is written then.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shopdocs.core.display import Display, Units
+from shopdocs.core.problems import Position, Problem, error, has_errors, in_reading_order, warning
+from shopdocs.model.build import Build, Shop
+
+if TYPE_CHECKING:
+    from shopdocs.blocks.sheets import Document
+    from shopdocs.documents.job import Job
+    from shopdocs.page.compose import Composed
+
+Progress = Callable[[str], None]
+LOOSE = ("printer-check",)  # made for the shop, not bound into the set
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """What was asked for. None or empty means: as the shop file says, else by the build."""
+
+    build: str
+    shop: str | None = None
+    only: tuple[str, ...] = ()
+    paper: str | None = None
+    units: Units | None = None
+    labels: str | None = None
+    labels_used: int | None = None
+    records: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """One line of the closing table: a file (or folder), its pages or files, its bytes."""
+
+    name: str
+    count: str
+    size: int
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    problems: tuple[Problem, ...]
+    written: tuple[Written, ...] = ()
+
+
+def check_build(build: str, shop: str | None = None) -> tuple[Build | None, Shop, tuple[Problem, ...]]:
+    """Steps 1 and 2: everything that is wrong or doubtful, in reading order."""
+    from shopdocs.checks.run import check
+    from shopdocs.facts.finish import finish_kinds
+    from shopdocs.facts.gluing import adhesive_kinds
+    from shopdocs.source.decode import Vocabulary, default_shop, read_build, read_shop
+
+    found, problems = read_build(build, Vocabulary(adhesive_kinds(), finish_kinds()))
+    bench: Shop | None = default_shop()
+    shop = shop or _shop_beside(build)
+    if shop is not None:
+        bench, more = read_shop(shop)
+        problems += more
+    bench = bench or default_shop()
+    problems += _check_labels(bench)
+    if found is not None:
+        problems += check(found, bench)
+    return found, bench, in_reading_order(problems)
+
+
+def _shop_beside(build: str) -> str | None:
+    """`shop.yaml` in the build's folder is used without being named."""
+    beside = Path(build).with_name("shop.yaml")
+    return str(beside) if beside.is_file() and beside.name != Path(build).name else None
+
+
+def _check_labels(shop: Shop) -> list[Problem]:
+    from shopdocs.page.label_sheets import label_sheet, label_sheet_keys
+    from shopdocs.page.paper import paper_keys
+
+    if not shop.labels:
+        return []
+    at = shop.places.get("labels", shop.at)
+    keys = label_sheet_keys()
+    if shop.labels not in keys:
+        return [error(at, "labels", f"no label sheet is called '{shop.labels}'", "known: " + ", ".join(keys))]
+    sheet = label_sheet(shop.labels, shop.paper or paper_keys()[0])
+    if shop.labels_used >= sheet.count:
+        used_at = shop.places.get("labels used", at)
+        wrong = f"{shop.labels_used} labels used of a sheet of {sheet.count}"
+        return [error(used_at, "labels", wrong, "take a new sheet and write 0")]
+    return []
+
+
+def render(request: Request, out: str, progress: Progress = lambda step: None) -> Outcome:
+    """All steps; the set is in `out` when no error was met, else `out` is as it was."""
+    progress("reading")
+    build, shop, problems = check_build(request.build, request.shop)
+    if build is None or has_errors(problems):
+        return Outcome(problems)
+    shop, display, more = _as_asked(request, build, shop)
+    if has_errors(more):
+        return Outcome(in_reading_order((*problems, *more)))
+    progress("computing")
+    job = _job(request, build, shop, display)
+    composed, documents, notes = _lay_out(request, job, shop, progress)
+    problems = in_reading_order((*problems, *more, *notes))
+    progress("writing")
+    files = _files(request, job, documents, composed, progress)
+    from shopdocs.output.folder import FolderProblem, publish
+
+    try:
+        publish(files, Path(out), keep_others=bool(request.only))
+    except FolderProblem as fault:
+        at = Position(out, 1, 1)
+        return Outcome((*problems, error(at, "out", fault.wrong, fault.right)))
+    return Outcome(problems, _closing(files, composed))
+
+
+def _as_asked(request: Request, build: Build, shop: Shop) -> tuple[Shop, Display, list[Problem]]:
+    """Options win over the shop file."""
+    shop = replace(
+        shop,
+        paper=request.paper or shop.paper or ("letter" if build.units == "in" else "a4"),
+        labels=request.labels or shop.labels,
+        labels_used=shop.labels_used if request.labels_used is None else request.labels_used,
+    )
+    shop = replace(shop, labels=shop.labels or ("L30" if shop.paper == "letter" else "A21"))
+    display = build.display
+    if request.units is not None and request.units != display.units:
+        display = replace(display.turned(), both=display.both)
+    at = Position("--labels", 1, 1)
+    return shop, display, [replace(problem, at=at) for problem in _check_labels(shop)]
+
+
+def _job(request: Request, build: Build, shop: Shop, display: Display) -> Job:
+    from shopdocs.documents.job import make_job
+
+    records = request.records if request.records is not None else build.records or shop.records
+    return make_job(build, shop, display, records, shop.labels)
+
+
+def _lay_out(
+    request: Request, job: Job, shop: Shop, progress: Progress
+) -> tuple[dict[str, Composed], tuple[Document, ...], list[Problem]]:
+    """The documents wanted, each laid out by name, and all of them as "set" unless only some are wanted."""
+    from shopdocs.documents.catalogue import make_documents
+    from shopdocs.page.compose import compose
+    from shopdocs.page.extract import extract
+    from shopdocs.page.paper import paper
+
+    sheet = paper(shop.paper)
+    correction = (1 / shop.printer.across, 1 / shop.printer.up)
+    documents = make_documents(job, request.only)
+    composed: dict[str, Composed] = {}
+    notes = _not_made(request, job)
+    whole = None
+    if not request.only:
+        progress("laying out the set")
+        bound = tuple(document for document in documents if document.name not in LOOSE)
+        whole = compose(bound, job.imprint, sheet, correction)
+        composed["set"] = whole
+    for document in documents:
+        progress(f"laying out {document.name}")
+        found = extract(whole, document.name) if whole is not None else None
+        composed[document.name] = found or compose((document,), job.imprint, sheet, correction)
+    return composed, documents, notes + _typesetting_notes(job.build, composed)
+
+
+def _not_made(request: Request, job: Job) -> list[Problem]:
+    from shopdocs.documents.catalogue import CATALOGUE
+
+    return [
+        warning(job.build.at, "not-made", f"'{entry.name}' was asked for and is not made", entry.why_not)
+        for entry in CATALOGUE
+        if entry.name in request.only and not entry.exists(job)
+    ]
+
+
+def _typesetting_notes(build: Build, composed: dict[str, Composed]) -> list[Problem]:
+    """What could not be set as it was written: characters without a glyph, words that were cut."""
+    at = build.places.get("title", build.at)
+    found: dict[str, None] = {}
+    for each in composed.values():
+        found.update(dict.fromkeys(each.notes))
+        if each.missing:
+            shown = " ".join(f"{ch} (U+{ord(ch):04X})" for ch in each.missing[:12])
+            found[f"the typeface lacks {shown}, printed as its number"] = None
+    return [warning(at, "typesetting", note, "look at the sheet, shorten or replace the text") for note in found]
+
+
+def _files(
+    request: Request,
+    job: Job,
+    documents: tuple[Document, ...],
+    composed: dict[str, Composed],
+    progress: Progress,
+) -> dict[str, bytes]:
+    """Every file of the set by its relative name."""
+    from io import BytesIO
+
+    from shopdocs.blocks.text import Table
+    from shopdocs.blocks.walk import walk
+    from shopdocs.output.csv import table_csv
+    from shopdocs.output.pdf import write_pdf
+
+    files: dict[str, bytes] = {}
+    titles = {document.name: document.title for document in documents}
+    for name, each in composed.items():
+        progress(f"writing {name}.pdf")
+        target = BytesIO()
+        title = f"{job.build.title} · {titles[name]}" if name in titles and name != "title" else job.build.title
+        write_pdf(each, target, title=title)
+        files[f"{name}.pdf"] = target.getvalue()
+    tables = {
+        block.name: block for document in documents for block in walk(document.blocks) if isinstance(block, Table)
+    }
+    for name, table in tables.items():
+        files[f"tables/{name}.csv"] = table_csv(table).encode()
+    if not request.only:
+        progress("writing the records")
+        files |= _records(job, documents)
+    return files
+
+
+def _records(job: Job, documents: tuple[Document, ...]) -> dict[str, bytes]:
+    """The record pages and the list of every figure, on sheets and records alike."""
+    from shopdocs import __version__
+    from shopdocs.documents.records import record_index, record_pages
+    from shopdocs.output.figures import figures_json
+    from shopdocs.records.site import record_site
+
+    pages = record_pages(job)
+    index = record_index(job)
+    files = {f"records/{name}": content for name, content in record_site(pages, index, job.imprint).items()}
+    facts = {"paper": job.shop.paper, "units": job.display.units, "made by": f"shopdocs {__version__}"}
+    files["figures.json"] = figures_json((*documents, *pages), job.imprint, facts).encode()
+    return files
+
+
+def _closing(files: dict[str, bytes], composed: dict[str, Composed]) -> tuple[Written, ...]:
+    """The closing table: each PDF with its pages, each folder with its files."""
+    written = []
+    for name, each in composed.items():
+        pages = len(each.frames)
+        written.append(Written(f"{name}.pdf", f"{pages} page{'s' if pages != 1 else ''}", len(files[f"{name}.pdf"])))
+    for folder in ("records", "tables"):
+        inside = [content for name, content in files.items() if name.startswith(f"{folder}/")]
+        if inside:
+            written.append(Written(f"{folder}/", f"{len(inside)} files", sum(map(len, inside))))
+    if "figures.json" in files:
+        written.append(Written("figures.json", "", len(files["figures.json"])))
+    return tuple(written)
+
+
+def write_starter(folder: str) -> tuple[tuple[Problem, ...], tuple[str, ...]]:
+    """Write a small commented build and shop into a new or empty folder; problems, and the files written."""
+    from shopdocs.core.assets import layouts_folder
+
+    target = Path(folder)
+    at = Position(folder, 1, 1)
+    source = layouts_folder() / "starter"
+    names = sorted(path.name for path in source.iterdir())
+    there = [name for name in names if (target / name).exists()]
+    if there:
+        return (error(at, "exists", f"'{there[0]}' is there already", "name a new folder"),), ()
+    try:
+        target.mkdir(parents=True, exist_ok=True)
+        for name in names:
+            (target / name).write_bytes((source / name).read_bytes())
+    except OSError as fault:
+        return (error(at, "out", f"the folder cannot be written ({fault.strerror})", "choose another"),), ()
+    return (), tuple(str(target / name) for name in names)
+
+
+def schema_text(shop: bool) -> str:
+    """The JSON Schema of the build file, or of the shop file."""
+    import json
+
+    from shopdocs.source.schema import build_schema, shop_schema
+
+    return json.dumps(shop_schema() if shop else build_schema(), indent=2, ensure_ascii=False)
+
+
+def reference_text() -> str:
+    """Every key of both files with its meaning, as Markdown."""
+    from shopdocs.source.reference import reference
+
+    return reference()
+
+
+def names_text() -> str:
+    """Names that stand for something: documents, label sheets, adhesives, finishes, hole patterns, papers."""
+    from shopdocs.core.assets import layout_table
+    from shopdocs.documents.catalogue import NAMES
+    from shopdocs.facts.finish import finish_kinds
+    from shopdocs.facts.gluing import adhesive_kinds
+    from shopdocs.page.label_sheets import label_sheet_keys
+    from shopdocs.page.paper import paper_keys
+
+    lists = {
+        "documents (--only)": NAMES,
+        "papers (--paper)": paper_keys(),
+        "label sheets (--labels)": label_sheet_keys(),
+        "adhesives": adhesive_kinds(),
+        "finishes": finish_kinds(),
+        "hole patterns": tuple(layout_table("hardware_patterns")),
+    }
+    return "\n".join(f"{title}\n  " + "\n  ".join(names) for title, names in lists.items())

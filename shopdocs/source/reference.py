@@ -1,0 +1,97 @@
+"""The readable reference of the build language, printed from the schema itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from shopdocs.source.schema import (
+    AT,
+    PLACES,
+    BuildKeys,
+    FinishKeys,
+    GluingKeys,
+    HardwareKeys,
+    HoleKeys,
+    JointKeys,
+    Keys,
+    MaterialKeys,
+    MillingKeys,
+    OnKeys,
+    PartKeys,
+    PieceKeys,
+    PrinterKeys,
+    RunsKeys,
+    ShopKeys,
+    Source,
+    StageKeys,
+    build_schema,
+    shop_schema,
+)
+
+# Each group of keys, where it stands, in the order a maker writes them.
+GROUPS: tuple[tuple[str, type[Keys]], ...] = (
+    ("The file", Source),
+    ("build:", BuildKeys),
+    ("materials: NAME:", MaterialKeys),
+    ("parts: NAME:", PartKeys),
+    ("parts: NAME: runs:", RunsKeys),
+    ("parts: NAME: pieces: MARK:", PieceKeys),
+    ("joints: NAME:", JointKeys),
+    ("hardware: NAME:", HardwareKeys),
+    ("hardware: NAME: holes: -", HoleKeys),
+    ("hardware: NAME: on: -", OnKeys),
+    ("gluing:", GluingKeys),
+    ("gluing: stages: -", StageKeys),
+    ("finish:", FinishKeys),
+    ("shop: (shop file)", ShopKeys),
+    ("shop: milling:", MillingKeys),
+    ("shop: printer:", PrinterKeys),
+)
+
+_HEAD = """# The build language
+
+Lengths are written as at the bench: `1-3/4`, `1 3/4`, `1.75`, `7/8`, `3/4"`, `44.45 mm`, `4.5 cm`, `2 ft 3-1/2 in`,
+`4'-6 1/2"`. A number without a unit is in the unit of the build. Wherever a length stands, arithmetic with named
+dimensions may stand: `width - 2 * leg`, with + - * / and brackets; put spaces around a minus before a fraction. A value
+that holds ` #` must stand in quotes. Keys marked * are needed.
+"""
+
+
+def reference() -> str:
+    """The whole reference as Markdown."""
+    meanings = {**build_schema().get("$defs", {}), **shop_schema().get("$defs", {})}
+    parts = [_HEAD]
+    for place, model in GROUPS:
+        schema = meanings.get(model.__name__) or model.model_json_schema(by_alias=True)
+        parts.append(f"## `{place}`\n\n{(model.__doc__ or '').strip()}\n\n" + "\n".join(_lines(model, schema)) + "\n")
+    return "\n".join(parts)
+
+
+def _lines(model: type[Keys], schema: dict[str, Any]) -> Iterator[str]:
+    properties: dict[str, Any] = schema.get("properties", {})
+    needed = set(schema.get("required", ()))
+    for name, field in model.model_fields.items():
+        key = field.alias or name
+        if key in (AT, PLACES):
+            continue
+        star = "*" if key in needed else ""
+        example = f" Example: `{field.examples[0]}`." if field.examples else ""
+        kind = _kind(properties.get(key, {}))
+        yield f"- `{key}`{star}{f' ({kind})' if kind else ''}: {field.description}.{example}"
+
+
+def _kind(shape: dict[str, Any]) -> str:
+    """What may stand there, from the schema's own words."""
+    if "x-meaning" in shape:
+        return str(shape["x-meaning"])
+    for option in shape.get("anyOf", ()):
+        found = _kind(option)
+        if found:
+            return found
+    if shape.get("type") == "array":
+        inner = _kind(shape.get("items", {}))
+        return f"list of: {inner}" if inner else "list"
+    if shape.get("type") == "object":
+        return "names with values under them"
+    return ""

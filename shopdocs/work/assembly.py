@@ -1,0 +1,169 @@
+"""The glue-up: how much glue, how much time, how many clamps, stage by stage."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from math import ceil
+
+from shopdocs.core.length import ZERO
+from shopdocs.facts.gluing import Adhesive, WorkingTime, adhesive, working_minutes
+from shopdocs.model.build import Build, Shop
+from shopdocs.model.joining import Joint, JointKind, Meeting, Stage
+from shopdocs.model.parts import Part
+
+# Common practice, no source: minutes of a practised hand working alone; the maker's own estimate wins.
+MINUTES_A_JOINT = Fraction(3, 2)
+MINUTES_A_CLAMP = Fraction(3, 4)
+MINUTES_TO_CHECK = Fraction(3)
+LOST_IN_THE_POT = Fraction(1, 4)
+TIGHT_SHARE = Fraction(3, 4)  # beyond this share of the open time a glue-up has no slack left
+
+
+@dataclass(frozen=True, slots=True)
+class Mix:
+    """Glue for a stage in grams, with what stays in pot and brush, and in how many batches it is mixed."""
+
+    grams: Fraction
+    batches: int
+
+
+@dataclass(frozen=True, slots=True)
+class StageWork:
+    """A stage with what was computed for it. `minutes` is the maker's estimate or ours (`estimated`); `open` what the
+    adhesive allows; `ready` the pieces that come loose, `uses` what was glued before."""
+
+    number: int
+    stage: Stage
+    meetings: tuple[tuple[Joint, Meeting], ...]
+    loose: tuple[str, ...]
+    minutes: Fraction
+    estimated: bool
+    open: WorkingTime | None
+    wait_hours: Fraction | None
+    area: Fraction
+    mix: Mix | None
+    clamps: tuple[tuple[str, int, int | None], ...]
+
+    @property
+    def too_long(self) -> bool:
+        return self.open is not None and self.minutes > self.open.low
+
+    @property
+    def tight(self) -> bool:
+        return self.open is not None and not self.too_long and self.minutes > self.open.low * TIGHT_SHARE
+
+
+def glued_area(joint: Joint, entering: Part, receiving: Part) -> Fraction:
+    """Area of glue of one meeting, square metres, exact: the faces that hold (cheeks, laps, long-grain edges), without
+    end grain. Zero where the build lacks the sizes."""
+    t, w = joint.thickness or ZERO, joint.width or entering.width
+    length, depth = joint.length or ZERO, joint.depth or ZERO
+    if joint.kind in (JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE):
+        return _square(2 * w.mm * length.mm + 2 * t.mm * length.mm)
+    if joint.kind is JointKind.LOOSE_TENON:
+        return _square(joint.count * 2 * (w.mm + t.mm) * length.mm)
+    if joint.kind is JointKind.DOWELS:
+        return _square(joint.count * Fraction(22, 7) * t.mm * 2 * depth.mm)
+    if joint.kind is JointKind.EDGE_JOINT:
+        return _square(min(entering.thickness, receiving.thickness).mm * min(entering.length, receiving.length).mm)
+    if joint.kind is JointKind.HALF_LAP:
+        return _square(min(entering.width, receiving.width).mm * (length or min(entering.width, receiving.width)).mm)
+    if joint.kind is JointKind.TONGUE_AND_GROOVE:
+        run = max(entering.length, entering.width)
+        return _square(2 * (length or depth).mm * run.mm)
+    if joint.kind in (JointKind.HOUSING, JointKind.RABBET):
+        return _square((2 * depth.mm + entering.thickness.mm) * entering.width.mm)
+    if joint.kind is JointKind.DOVETAIL:
+        return _square(4 * receiving.thickness.mm * entering.width.mm)
+    return _square(entering.thickness.mm * entering.width.mm)
+
+
+def _square(mm2: Fraction | int) -> Fraction:
+    return Fraction(mm2) / 1_000_000
+
+
+def stage_works(build: Build, shop: Shop) -> tuple[StageWork, ...]:
+    """Every stage of the build with its joints, time, glue and clamps."""
+    if build.gluing is None:
+        return ()
+    glue = adhesive(build.gluing.adhesive)
+    window = _window(build, glue)
+    parts = {piece.mark: part for part, piece in build.pieces()}
+    used: dict[str, int] = {}
+    members: dict[str, frozenset[str]] = {}
+    done: set[int] = set()
+    works = []
+    for number, stage in enumerate(build.gluing.stages, 1):
+        together = frozenset(stage.pieces).union(*(members.get(title, frozenset()) for title in stage.uses))
+        members[stage.title] = together
+        meetings = tuple(
+            (joint, meeting)
+            for joint, meeting in build.meetings()
+            if meeting.number not in done and {meeting.entering, meeting.receiving} <= together
+        )
+        done |= {meeting.number for _, meeting in meetings}
+        loose = tuple(mark for mark in stage.pieces if mark not in used)
+        used.update(dict.fromkeys(stage.pieces, number))
+        works.append(_work(number, stage, meetings, loose, parts, glue, window, build, shop))
+    return tuple(works)
+
+
+def _window(build: Build, glue: Adhesive | None) -> WorkingTime | None:
+    gluing = build.gluing
+    if gluing is None:
+        return None
+    if gluing.open_minutes is not None:
+        return WorkingTime(gluing.open_minutes, gluing.open_minutes, (), note="from the label of the pot")
+    return working_minutes(glue, gluing.shop_celsius) if glue else None
+
+
+def _work(
+    number: int,
+    stage: Stage,
+    meetings: tuple[tuple[Joint, Meeting], ...],
+    loose: tuple[str, ...],
+    parts: dict[str, Part],
+    glue: Adhesive | None,
+    window: WorkingTime | None,
+    build: Build,
+    shop: Shop,
+) -> StageWork:
+    glued = [(j, m) for j, m in meetings if j.glued]
+    area = sum((glued_area(j, parts[m.entering], parts[m.receiving]) for j, m in glued), Fraction(0))
+    clamp_count = sum(need.count for need in stage.clamps)
+    minutes = stage.minutes
+    if minutes is None:
+        minutes = len(glued) * MINUTES_A_JOINT + clamp_count * MINUTES_A_CLAMP + MINUTES_TO_CHECK
+    gluing = build.gluing
+    wait = stage.wait_hours or (gluing.clamp_hours if gluing else None) or (glue.planned_clamp_hours if glue else None)
+    return StageWork(
+        number=number,
+        stage=stage,
+        meetings=meetings,
+        loose=loose,
+        minutes=minutes,
+        estimated=stage.minutes is None,
+        open=window,
+        wait_hours=wait,
+        area=area,
+        mix=_mix(area, glue, shop),
+        clamps=tuple((need.kind, need.count, shop.clamps.get(need.kind)) for need in stage.clamps),
+    )
+
+
+def _mix(area: Fraction, glue: Adhesive | None, shop: Shop) -> Mix | None:
+    if glue is None or not area:
+        return None
+    grams = glue.grams(area) * (1 + LOST_IN_THE_POT)
+    return Mix(grams, max(1, ceil(grams / shop.batch_grams)) if glue.mixed else 1)
+
+
+def stage_of_pieces(works: Iterable[StageWork]) -> dict[str, StageWork]:
+    """The first stage of every piece, by mark."""
+    found: dict[str, StageWork] = {}
+    for work in works:
+        for mark in work.stage.pieces:
+            found.setdefault(mark, work)
+    return found

@@ -1,0 +1,189 @@
+"""From the sizes that show to the sizes that are sawn.
+
+Three sizes a piece: *finished* (what shows, shoulder to shoulder), *with joinery* (tenons and tongues added, what is
+planed and marked out), *rough* (milling allowance added, what is sawn from the board).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from shopdocs.core.length import ZERO, Length
+from shopdocs.facts.lumber import Dressed, dressed
+from shopdocs.model.build import Build, Shop
+from shopdocs.model.joining import Joint, JointKind, Meeting
+from shopdocs.model.parts import Material, MaterialKind, Part, Piece
+
+END_JOINTS_BY_LENGTH = (JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE)
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    thickness: Length
+    width: Length
+    length: Length
+
+
+@dataclass(frozen=True, slots=True)
+class Added:
+    """What joints add to a piece: at end A, at end B, and to the width (tongues along its edges)."""
+
+    end_a: Length = ZERO
+    end_b: Length = ZERO
+    width: Length = ZERO
+
+    @property
+    def length(self) -> Length:
+        return self.end_a + self.end_b
+
+
+@dataclass(frozen=True, slots=True)
+class CutRow:
+    """Pieces of one part that are cut alike."""
+
+    part: Part
+    pieces: tuple[Piece, ...]
+    added: Added
+    finished: Size
+    joinery: Size
+    rough: Size
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """One setting of fence or stop that serves several rows: rip to `size`, or crosscut to it."""
+
+    axis: str  # "width" or "length"
+    size: Length
+    marks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CutGroup:
+    """Rows of one material and one finished thickness, widest and longest first."""
+
+    material: Material
+    thickness: Length
+    rows: tuple[CutRow, ...]
+    settings: tuple[Setting, ...]
+
+
+def added_by(joint: Joint, meeting: Meeting) -> tuple[Length, Length]:
+    """What a meeting adds to the entering piece: to its length, and to its width.
+
+    A tenon or the tongue of a bridle adds its length (a through tenon also what stands proud), a housed end the depth
+    of its housing, a lapped end the length of the lap. A tongue along an edge adds to the width.
+    """
+    if joint.kind in END_JOINTS_BY_LENGTH:
+        proud = joint.proud if joint.kind is JointKind.THROUGH_TENON else ZERO
+        return (joint.length or ZERO) + proud, ZERO
+    if joint.kind is JointKind.HOUSING:
+        return joint.depth or ZERO, ZERO
+    if joint.kind is JointKind.TONGUE_AND_GROOVE:
+        tongue = joint.length or joint.depth or ZERO
+        return (tongue, ZERO) if meeting.end else (ZERO, tongue)
+    if joint.kind in (JointKind.HALF_LAP, JointKind.RABBET, JointKind.DOVETAIL) and meeting.end:
+        return joint.length or ZERO, ZERO
+    return ZERO, ZERO
+
+
+def additions(build: Build) -> dict[str, Added]:
+    """What all joints add, by piece mark. Two joints at one end add the longer of the two, not both."""
+    at_ends: dict[str, dict[str, Length]] = {}
+    widths: dict[str, Length] = {}
+    for joint, meeting in build.meetings():
+        length, width = added_by(joint, meeting)
+        if length and meeting.end:
+            ends = at_ends.setdefault(meeting.entering, {})
+            ends[meeting.end.value] = max(ends.get(meeting.end.value, ZERO), length)
+        widths[meeting.entering] = widths.get(meeting.entering, ZERO) + width
+    return {
+        piece.mark: Added(
+            at_ends.get(piece.mark, {}).get("A", ZERO),
+            at_ends.get(piece.mark, {}).get("B", ZERO),
+            widths.get(piece.mark, ZERO),
+        )
+        for _, piece in build.pieces()
+    }
+
+
+def dressed_size(material: Material) -> Dressed | None:
+    """What dressed softwood measures, by its nominal size; None for other materials or sizes beyond the table."""
+    return dressed(*material.nominal) if material.nominal else None
+
+
+def stock_thickness(material: Material) -> Length | None:
+    """The thickness that comes from the yard: sawn for hardwood, dressed for softwood, made for sheets."""
+    if material.kind is MaterialKind.HARDWOOD:
+        return material.thickness or material.rough
+    if material.kind is MaterialKind.SHEET:
+        return material.thickness
+    size = dressed_size(material)
+    return size.thickness if size else None
+
+
+def rough_size(part: Part, size: Size, material: Material, shop: Shop) -> Size:
+    """The size to saw: milling allowance on every measure of rough lumber. Stock that comes planed keeps its thickness
+    and its own width; sheets are cut to size."""
+    allow = shop.allowances
+    stock = stock_thickness(material)
+    if material.kind is MaterialKind.SHEET:
+        return Size(stock or size.thickness, size.width, size.length)
+    if material.kind is MaterialKind.SOFTWOOD:
+        board = dressed_size(material)
+        full_width = board is not None and size.width == board.width
+        width = size.width if full_width else size.width + allow.width
+        return Size(stock or size.thickness, width, size.length + allow.length)
+    return Size(stock or size.thickness, size.width + allow.width, size.length + allow.length)
+
+
+def cut_groups(build: Build, shop: Shop) -> tuple[CutGroup, ...]:
+    """All pieces by material and finished thickness, in the order of the materials."""
+    added = additions(build)
+    groups = []
+    for material in build.materials:
+        rows = [
+            row for part in build.parts if part.material == material.name for row in _rows(part, material, added, shop)
+        ]
+        for thickness in sorted({row.finished.thickness for row in rows}, reverse=True):
+            same = [row for row in rows if row.finished.thickness == thickness]
+            same.sort(key=lambda row: (row.joinery.width, row.joinery.length), reverse=True)
+            groups.append(CutGroup(material, thickness, tuple(same), tuple(_settings(same))))
+    return tuple(groups)
+
+
+def _rows(part: Part, material: Material, added: Mapping[str, Added], shop: Shop) -> Iterable[CutRow]:
+    alike: dict[tuple[Length, Length], list[Piece]] = {}
+    for piece in part.pieces:
+        more = added[piece.mark]
+        alike.setdefault((more.length, more.width), []).append(piece)
+    for pieces in alike.values():
+        more = added[pieces[0].mark]
+        finished = Size(part.thickness, part.width, part.length)
+        joinery = Size(part.thickness, part.width + more.width, part.length + more.length)
+        yield CutRow(part, tuple(pieces), more, finished, joinery, rough_size(part, joinery, material, shop))
+
+
+def _settings(rows: list[CutRow]) -> Iterable[Setting]:
+    """Settings that serve more than one part: pieces alike in width or length are cut one after another."""
+    for axis in ("width", "length"):
+        same: dict[Length, list[CutRow]] = {}
+        for row in rows:
+            same.setdefault(getattr(row.joinery, axis), []).append(row)
+        for size in sorted(same, reverse=True):
+            if len({row.part.name for row in same[size]}) > 1:
+                marks = tuple(piece.mark for row in same[size] for piece in row.pieces)
+                yield Setting(axis, size, marks)
+
+
+def piece_sizes(groups: Iterable[CutGroup]) -> dict[str, CutRow]:
+    """The cut row of every piece, by mark."""
+    return {piece.mark: row for group in groups for row in group.rows for piece in row.pieces}
+
+
+def surface_area(size: Size) -> Fraction:
+    """All six faces of a piece, square metres, exact."""
+    t, w, length = size.thickness.mm, size.width.mm, size.length.mm
+    return 2 * (t * w + t * length + w * length) / 1_000_000

@@ -1,0 +1,226 @@
+"""From hardware on faces to holes with a centre, a bit and a depth.
+
+Every face is looked at straight on, with end A at the left (an end: with the face edge at the left). Then the edge to
+gauge from lies at the bottom for the face side, the far edge and end A, and at the top for the back, the face edge and
+end B: a piece is a solid, and turning it round to its back puts the face edge on top.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from shopdocs.core.length import ZERO, Length
+from shopdocs.facts.screws import (
+    BitChoice,
+    CountersinkAngle,
+    WoodGroup,
+    clearance_hole,
+    countersink_angle,
+    head_diameter,
+    nearest_bit,
+    pilot_hole,
+)
+from shopdocs.facts.source import Source
+from shopdocs.model.build import Build, Shop
+from shopdocs.model.joining import Face, Hardware, Hole, HolePlace, HoleUse, Screw
+from shopdocs.model.parts import MaterialKind, Part
+
+REFERENCE_AT_TOP = (Face.BACK, Face.EDGE, Face.B)
+
+
+@dataclass(frozen=True, slots=True)
+class Bore:
+    """What to drill: wanted diameter, the bit for it (None where the shop has none), depth (None bores through).
+
+    `head` is the countersink's diameter at the surface, None without one.
+    """
+
+    use: HoleUse
+    wanted: Length
+    choice: BitChoice | None
+    depth: Length | None
+    screw: Screw | None
+    slot: Length | None
+    head: Length | None
+    angle: CountersinkAngle | None
+    source: Source | None
+    note: str
+
+    @property
+    def bit(self) -> Length:
+        return self.choice.bit if self.choice else self.wanted
+
+
+@dataclass(frozen=True, slots=True)
+class Drilled:
+    """A hole where it really is: centre from the face's reference corner, exact."""
+
+    piece: str
+    face: Face
+    along: Length
+    across: Length
+    slot_turned: bool
+    bore: Bore
+    hardware: str
+    hole: Hole
+    place: HolePlace
+
+
+@dataclass(frozen=True, slots=True)
+class FaceHoles:
+    """All holes of one face, for every piece where they are the same."""
+
+    part: Part
+    face: Face
+    marks: tuple[str, ...]
+    width: Length  # along
+    height: Length  # across
+    through: Length  # thickness under the face
+    holes: tuple[Drilled, ...]
+
+    @property
+    def reference_at_top(self) -> bool:
+        return self.face in REFERENCE_AT_TOP
+
+
+def face_size(part: Part, face: Face) -> tuple[Length, Length, Length]:
+    """Extent of a face along and across, and the depth of wood under it."""
+    if face in (Face.FACE, Face.BACK):
+        return part.length, part.width, part.thickness
+    if face in (Face.EDGE, Face.FAR_EDGE):
+        return part.length, part.thickness, part.width
+    return part.width, part.thickness, part.length
+
+
+def wood_group(build: Build, part: Part) -> WoodGroup:
+    """Softwood by material kind, else hardwood (plywood is drilled like hardwood)."""
+    return "softwood" if build.material(part.material).kind is MaterialKind.SOFTWOOD else "hardwood"
+
+
+def _screw_size(screw: Screw) -> int | Length:
+    return screw.gauge if screw.gauge is not None else screw.diameter or ZERO
+
+
+def bore(hole: Hole, wood: WoodGroup, build: Build, shop: Shop) -> Bore:
+    """Bit and depth of a hole from the tables; the hole's own `bit` wins."""
+    wanted, source, note = hole.bit, None, ""
+    if wanted is None and hole.screw is not None:
+        if hole.use is HoleUse.PILOT:
+            pilot = pilot_hole(_screw_size(hole.screw), wood)
+            wanted, source, note = pilot.diameter, pilot.source, pilot.note
+        else:
+            clearance = clearance_hole(_screw_size(hole.screw), hole.fit.value)
+            if clearance is not None:
+                wanted, source, note = clearance.diameter, clearance.source, clearance.note
+    if wanted is None:
+        wanted = hole.screw.diameter if hole.screw and hole.screw.diameter else ZERO
+    choice = nearest_bit(wanted, build.units, shop.bits or None, hole.use.value) if wanted.mm > 0 else None
+    head = head_diameter(_screw_size(hole.screw)) if hole.countersunk and hole.screw else None
+    return Bore(
+        use=hole.use,
+        wanted=wanted,
+        choice=choice,
+        depth=hole.depth if hole.depth is not None else _usual_depth(hole),
+        screw=hole.screw,
+        slot=hole.slot,
+        head=head.diameter if head else None,
+        angle=countersink_angle(_screw_size(hole.screw)) if hole.countersunk and hole.screw else None,
+        source=source,
+        note=note,
+    )
+
+
+def _usual_depth(hole: Hole) -> Length | None:
+    """Without a depth a pilot goes as deep as its screw is long, everything else goes through."""
+    if hole.through or hole.use is not HoleUse.PILOT or hole.screw is None:
+        return None
+    return hole.screw.length
+
+
+def drilled(build: Build, shop: Shop) -> tuple[Drilled, ...]:
+    """Every hole of the build in reading order."""
+    parts = {piece.mark: part for part, piece in build.pieces()}
+    found = []
+    for hardware in build.hardware:
+        for place in hardware.on:
+            wood = wood_group(build, parts[place.piece])
+            found += [_at_place(hardware, hole, place, bore(hole, wood, build, shop)) for hole in hardware.holes]
+    return tuple(found)
+
+
+def _at_place(hardware: Hardware, hole: Hole, place: HolePlace, found: Bore) -> Drilled:
+    along, across = (hole.across, hole.along) if place.turned else (hole.along, hole.across)
+    return Drilled(
+        place.piece,
+        place.face,
+        place.along + along,
+        place.across + across,
+        place.turned,
+        found,
+        hardware.name,
+        hole,
+        place,
+    )
+
+
+def face_holes(build: Build, holes: Iterable[Drilled]) -> tuple[FaceHoles, ...]:
+    """Holes by face; pieces of one part with the very same holes share one entry."""
+    parts = {piece.mark: part for part, piece in build.pieces()}
+    by_face: dict[tuple[str, Face], list[Drilled]] = {}
+    for hole in holes:
+        by_face.setdefault((hole.piece, hole.face), []).append(hole)
+    shared: dict[tuple[str, Face, tuple[Any, ...]], list[str]] = {}
+    for (mark, face), own in by_face.items():
+        key = (parts[mark].name, face, tuple(sorted(_signature(hole) for hole in own)))
+        shared.setdefault(key, []).append(mark)
+    found = []
+    for (_, face, _), marks in shared.items():
+        part = parts[marks[0]]
+        along, across, through = face_size(part, face)
+        own = sorted(by_face[marks[0], face], key=lambda hole: (hole.along, hole.across))
+        found.append(FaceHoles(part, face, tuple(marks), along, across, through, tuple(own)))
+    return tuple(found)
+
+
+def _signature(hole: Drilled) -> tuple[Any, ...]:
+    found = hole.bore
+    depth = found.depth.mm if found.depth else -1
+    slot = found.slot.mm if found.slot else 0
+    head = found.head.mm if found.head else 0
+    return hole.along.mm, hole.across.mm, found.bit.mm, found.use.value, depth, slot, hole.slot_turned, head
+
+
+@dataclass(frozen=True, slots=True)
+class BitRow:
+    """One line of the drilling schedule: everything that is drilled with one bit at one depth stop."""
+
+    bit: Length
+    depth: Length | None
+    use: HoleUse
+    holes: tuple[Drilled, ...]
+
+
+def schedule(holes: Iterable[Drilled]) -> tuple[BitRow, ...]:
+    """Bit by bit from the largest down, so that recesses come before the holes in their middle; then by depth."""
+    rows: dict[tuple[Length, Length | None, HoleUse], list[Drilled]] = {}
+    for hole in holes:
+        rows.setdefault((hole.bore.bit, hole.bore.depth, hole.bore.use), []).append(hole)
+    ordered = sorted(rows, key=lambda key: (-key[0].mm, key[2].value, key[1].mm if key[1] else -1))
+    return tuple(BitRow(bit, depth, use, tuple(rows[bit, depth, use])) for bit, depth, use in ordered)
+
+
+def inside(part: Part, hole: Drilled) -> bool:
+    """Whether the whole hole, slot included, lies on its face."""
+    width, height, _ = face_size(part, hole.face)
+    radius = hole.bore.bit / 2
+    reach_along = hole.bore.slot / 2 if hole.bore.slot and not hole.slot_turned else radius
+    reach_across = hole.bore.slot / 2 if hole.bore.slot and hole.slot_turned else radius
+    reach_along, reach_across = max(reach_along, radius), max(reach_across, radius)
+    return (
+        hole.along - reach_along >= ZERO
+        and hole.along + reach_along <= width
+        and hole.across - reach_across >= ZERO
+        and hole.across + reach_across <= height
+    )
