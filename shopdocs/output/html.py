@@ -1,0 +1,202 @@
+"""Blocks as HTML, through templates that escape every word.
+
+What is only for paper (label sheets, page breaks) is left out; a full-size template becomes one line that names it,
+because a screen is never true to size. Words keep the characters they have on paper, set fractions too, so that a
+figure is found by the same search in both.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Callable, Mapping
+from functools import cache
+from typing import TYPE_CHECKING
+from urllib.parse import quote
+
+from shopdocs.blocks.drawing import Drawing
+from shopdocs.blocks.sheets import Block
+from shopdocs.blocks.text import Column, Row, Run, Table, Text, plain
+from shopdocs.core.assets import layouts_folder
+from shopdocs.core.display import FRACTION_SLASH
+from shopdocs.output.exact import exact_number
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+    from markupsafe import Markup
+
+Target = Callable[[str], str | None]
+
+# Drawings are laid out for a narrow sheet and shown larger, so that their words are as large as the text.
+DRAWING_MM = 64.0
+TALLEST_MM = 120.0
+PIXELS_PER_MM = 5.0
+# So many letters of the text size stand side by side on a phone, 320 of its 360 pixels.
+PHONE_LETTERS = 34
+BETWEEN_COLUMNS = 2
+
+_FRACTION = re.compile(f"([⁰¹²³⁴⁵⁶⁷⁸⁹]+{FRACTION_SLASH}[₀₁₂₃₄₅₆₇₈₉]+)")
+_RAISED = re.compile(r' dy="[^"]*"')
+_BLANKS = re.compile(r"[\t\n\v\f\r\x85\u2028\u2029]+")
+# Characters that turn the reading direction over: in a mark or a size they would show something else than is meant.
+_TURNING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+
+
+def fragment(blocks: tuple[Block, ...], target: Target, taken: set[str] | None = None) -> Markup:
+    """The blocks as a piece of HTML. `target` gives the address an anchor leads to, None where there is none: then the
+    words stand without a link. `taken` are ids already used on the page; each anchor becomes an id once."""
+    used = set() if taken is None else taken
+
+    def identity(anchor: str) -> str:
+        if not anchor or anchor in used:
+            return ""
+        used.add(anchor)
+        return anchor_id(anchor)
+
+    module = environment().get_template("record_blocks.html.j2").make_module({"target": target, "identity": identity})
+    return _markup(module.sequence(blocks))  # type: ignore[attr-defined]
+
+
+def page(template: str, values: Mapping[str, object]) -> str:
+    """A whole page from `layouts/TEMPLATE`. Text in `values` is escaped, only `Markup` is taken as it is."""
+    return environment().get_template(template).render(values)
+
+
+def anchor_id(anchor: str) -> str:
+    """The anchor as it stands in an id and after the # of an address: no blanks, no quotes."""
+    return quote(anchor, safe="", errors="replace")
+
+
+@cache
+def environment() -> Environment:
+    """Templates of `layouts/`: escaping is on for every one, and a name that is missing is an error."""
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+    env = Environment(
+        loader=FileSystemLoader(layouts_folder()),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=False,
+        auto_reload=False,
+    )
+    env.filters |= {"words": words, "legible": legible, "set": set_text, "plain": plain, "svg": _drawing, "code": _code}
+    env.globals |= {"kind": _kind, "stacks": stacks, "is_long": is_long, "style_sheet": _style_sheet}
+    return env
+
+
+def words(content: str) -> Markup:
+    """Escaped, with set fractions marked so that the style sheet can enlarge them."""
+    from markupsafe import Markup, escape
+
+    parts = _FRACTION.split(legible(content))
+    pieces = [
+        Markup('<span class="fraction">{}</span>').format(part) if index % 2 else escape(part)
+        for index, part in enumerate(parts)
+    ]
+    return Markup("").join(pieces)
+
+
+def set_text(content: Text) -> Markup:
+    """A text; each figure carries its exact value, so that a page can be checked by machine."""
+    from markupsafe import Markup
+
+    return Markup("").join(_run(run) for run in content)
+
+
+def _run(run: Run) -> Markup:
+    from markupsafe import Markup
+
+    if isinstance(run, str):
+        return words(run)
+    exact = f"{exact_number(run.value)} {run.unit}".strip()
+    return Markup('<data value="{}">{}</data>').format(legible(exact), words(run.shown))
+
+
+def legible(content: str) -> str:
+    """Composed (NFC), breaks as blanks; characters that cannot be shown or turn the reading direction are written out,
+    such as [U+202E]."""
+    if content.isascii() and content.isprintable():
+        return content
+    composed = unicodedata.normalize("NFC", _BLANKS.sub(" ", content))
+    return "".join(f"[U+{ord(char):04X}]" if _unfit(char) else char for char in composed)
+
+
+def _unfit(char: str) -> bool:
+    """Controls, lone surrogates, code points that are no characters, turning marks."""
+    return unicodedata.category(char) in ("Cc", "Cs") or char in _TURNING or ord(char) & 0xFFFE == 0xFFFE
+
+
+def stacks(table: Table) -> bool:
+    """Whether the rows of a table have to stand as cards on a phone, because its widest words do not fit beside each
+    other."""
+    widest = [_widest(column, table, index) for index, column in enumerate(table.columns)]
+    return sum(widest) + BETWEEN_COLUMNS * max(0, len(widest) - 1) > PHONE_LETTERS
+
+
+def _widest(column: Column, table: Table, index: int) -> int:
+    cells = [_shown(row, index) for group in table.groups for row in group.rows]
+    return max((len(word) for text in (column.title, column.unit, *cells) for word in text.split()), default=0)
+
+
+def _shown(row: Row, index: int) -> str:
+    return plain(row.cells[index].text) if index < len(row.cells) else ""
+
+
+def is_long(content: Text) -> bool:
+    """Whether a value needs the whole width of a phone."""
+    return len(plain(content)) > 13
+
+
+def _kind(block: Block) -> str:
+    return type(block).__name__
+
+
+def _drawing(drawing: Drawing) -> Markup:
+    """The drawing as SVG in a box as wide as it may become.
+
+    On paper the figures of a fraction are moved up and down to suit the typeface of the sheets. A phone has another,
+    whose own raised and lowered figures stand right, so they are left where they are.
+    """
+    from markupsafe import Markup
+
+    from shopdocs.output.svg import drawing_svg
+
+    svg = _RAISED.sub("", drawing_svg(drawing, DRAWING_MM, min(drawing.tallest_mm, TALLEST_MM)))
+    found = re.search(r'width="([0-9.]+)mm"', svg)
+    wide = round(float(found.group(1)) * PIXELS_PER_MM) if found else round(DRAWING_MM * PIXELS_PER_MM)
+    return Markup('<div class="sheet" style="max-width:{}px">{}</div>').format(wide, Markup(svg))
+
+
+def _code(data: str) -> Markup:
+    """A QR symbol, four modules of white around it (ISO/IEC 18004); nothing where the data fit no symbol."""
+    from markupsafe import Markup
+
+    from shopdocs.page.qr import QUIET, modules
+
+    try:
+        rows = modules(data)
+    except ValueError:
+        return Markup("")
+    side = len(rows) + 2 * QUIET
+    path = "".join(
+        f"M{match.start() + QUIET} {number + QUIET}h{len(match.group())}v1h-{len(match.group())}z"
+        for number, row in enumerate(rows)
+        for match in re.finditer("1+", row)
+    )
+    return Markup(
+        '<svg class="code" role="img" aria-label="QR code" viewBox="0 0 {0} {0}" shape-rendering="crispEdges">'
+        '<rect width="{0}" height="{0}" fill="#fff"/><path d="{1}"/></svg>'
+    ).format(side, path)
+
+
+def _style_sheet() -> Markup:
+    """The style sheet of the pages, to stand inside them."""
+    return _markup((layouts_folder() / "record.css").read_text("utf-8"))
+
+
+def _markup(trusted: str) -> Markup:
+    from markupsafe import Markup
+
+    return Markup(trusted)
