@@ -151,6 +151,16 @@ def test_harmful_words_are_only_words(word: str, read: dict[str, Reader]) -> Non
     assert word not in page.values("href")
 
 
+def test_nothing_on_a_page_turns_its_reading_direction_or_cannot_be_shown(site: dict[str, bytes]) -> None:
+    # Explicit formatting characters of UAX #9, section 2; controls that the HTML Living Standard, 13.2.3.5, forbids.
+    turning = re.compile("[\u202a-\u202e\u2066-\u2069]")
+    control = re.compile("[\x00-\x08\x0b\x0e-\x1f\x7f-\x9f]")
+    for content in site.values():
+        assert not turning.search(content.decode())
+        assert not control.search(content.decode())
+    assert "[U+202E]gnol" in "".join(content.decode() for content in site.values())
+
+
 def test_marks_and_size_come_first(read: dict[str, Reader]) -> None:
     page = read["hb-fl.html"]
     assert page.text.startswith("HB-FL · leg · Hall bench HB Hall bench revision A FL leg")
