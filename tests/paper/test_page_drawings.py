@@ -68,6 +68,21 @@ def test_dimension_words_never_overlap(scale: Fraction, quarter: bool) -> None:
             assert not (a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3])
 
 
+def test_a_dimension_moves_out_of_the_way_of_other_words() -> None:
+    """Words of the drawing stand just where the dimension's own would."""
+    shape = Dimension((Length(0), Length(0)), (Length(80), Length(0)), "80", "x", -8.0)
+    other = Words((Length(40), Length("-5.3")), "tenon here")
+    alone = lay_out(Drawing("d", Length(80), Length(10), (shape,)), Fraction(1), Typesetter()).items
+    both = lay_out(Drawing("d", Length(80), Length(10), (other, shape)), Fraction(1), Typesetter()).items
+    (before,) = words_boxes(alone)
+    words, after = words_boxes(both)
+    assert words[0] < before[2]
+    assert before[0] < words[2]
+    assert words[1] < before[3]
+    assert before[1] < words[3]
+    assert not (words[0] < after[2] and after[0] < words[2] and words[1] < after[3] and after[1] < words[3])
+
+
 @pytest.mark.parametrize("scale", [Fraction(1, 4), Fraction(1, 8), Fraction(1, 12), Fraction(1, 20)])
 def test_words_of_a_narrow_chain_stand_over_their_own_length(scale: Fraction) -> None:
     """Half, quarter, half and three quarters of an inch in a row: no words beside their length may lie over another one

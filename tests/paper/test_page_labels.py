@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import paper_sample as sample
 import pypdfium2 as pdfium
@@ -116,6 +118,15 @@ def test_a_size_is_never_cut() -> None:
         pieces = [text for text in shown if "×" in text or text.endswith(" in")]
         assert not any(text == "in" for text in shown)
         assert "".join(pieces).replace(" ", "") in ("", whole.replace(" ", ""))
+
+
+@pytest.mark.parametrize("sheet", ["A65", "L30", "cut"])
+def test_a_size_too_long_for_the_label_is_left_out_and_noted(sheet: str) -> None:
+    long = " × ".join([sample.inch("1421/32")] * 12) + " in"
+    block = sample.Labels((replace(sample.label("FL"), size=long),), sheet)
+    pages = sample.composed((sample.Document("d", "t", "", (block,)),))
+    assert not any(isinstance(item, TextRun) and "×" in item.text for item in pages.frames[0].items)
+    assert any(note.startswith("left out on a label") and "×" in note for note in pages.notes)
 
 
 @pytest.mark.parametrize("used", [0, 4, 29, 30])
