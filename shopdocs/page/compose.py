@@ -31,7 +31,7 @@ from shopdocs.page.typesetter import Typesetter
 HEADER_ROOM = mm(9.0)  # from the top margin to where text may begin
 COLUMN_GAP = 18.0
 CODE_MM = 22.0
-JOIN_SHARE = 0.45  # of a page; two documents no longer than this share one
+JOIN_SHARE = 0.4  # of a page; what is shorter is nearly empty, and joined with its neighbour
 JOIN_AIR = 44.0
 TIED_AIR = 20.0  # at most above a heading, or above what follows it
 
@@ -140,15 +140,16 @@ class _Setting:
             self._place(group)
 
     def _joined(self, before: Flow, opening: list[Strip]) -> bool:
-        """Sets the whole document under the one before where both are short; tells whether it did."""
+        """Sets the whole document under the one before where one of them is short and both fit; whether it did."""
         frame = before.frame
-        if frame is None or frame.bare or frame.true_scale or before.body - before.room > before.body * JOIN_SHARE:
+        if frame is None or frame.bare or frame.true_scale:
             return False
         if any(isinstance(block, (NewPage, Labels, FullScale)) for block in self.document.blocks):
             return False
         strips = opening + [strip for block in self.document.blocks for strip in self._strips(block, self.room)]
         height = stacked(strips)
-        if height > before.body * JOIN_SHARE or height + JOIN_AIR > before.room:
+        shorter = min(height, before.body - before.room)
+        if shorter > before.body * JOIN_SHARE or height + JOIN_AIR > before.room:
             return False
         y = before.y - JOIN_AIR
         self._begin(frame, y)

@@ -176,7 +176,8 @@ def checklist_strips(checklist: Checklist, room: float, ts: Typesetter) -> list[
         strips.append(named)
     blank = min(BLANK, room * 0.25) if any(step.blank for step in checklist.steps) else 0.0
     strips += [_step_strip(step, room, blank, ts) for step in checklist.steps]
-    if len(strips) > 2:
+    if len(checklist.steps) > 1:  # two steps at least on each side of a page break
+        strips[-len(checklist.steps)].keep = True
         strips[-2].keep = True
     return strips
 
@@ -193,7 +194,8 @@ def _step_strip(step: Step, room: float, blank_width: float, ts: Typesetter) -> 
         right_width = ts.width(right, "semibold", size)
     side = right_width + (14.0 if right else 0.0) + (blank_width + 14.0 if blank_width else 0.0)
     words = ts.lines(ts.words(step.text), "regular", size, room - indent - side, 20)
-    detail = ts.lines(ts.words(step.detail), "regular", small, room - indent - side, 20) if step.detail else []
+    quiet = ts.words(step.detail)
+    detail = ts.lines(quiet, "regular", small, room - indent - side, 20) if quiet else []
     caption = ts.cut(blank, "regular", style.floor, blank_width) if blank else ""
     height = max(lead * len(words) + detail_lead * len(detail), lead + style.floor if caption else 0.0) + 1.0
 

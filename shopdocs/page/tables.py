@@ -187,7 +187,7 @@ def _head_strip(table: Table, grid: _Grid, ts: Typesetter) -> Strip:
         rule = top - height + 3.0
         frame.items.append(Line(left, rule, left + grid.total, rule, style.rule))
 
-    return Strip(height, paint, before=8.0, keep=True)
+    return Strip(height, paint, before=12.0, keep=True)
 
 
 def _group_strips(

@@ -186,7 +186,9 @@ def short(name: str, lines: int) -> sample.Document:
     return sample.Document(name, name.title(), "", tuple(sample.Paragraph((f"{name} {i}",)) for i in range(lines)))
 
 
-@pytest.mark.parametrize(("first", "second", "pages"), [(8, 8, 1), (8, 30, 2), (30, 8, 2)])
+@pytest.mark.parametrize(
+    ("first", "second", "pages"), [(8, 8, 1), (14, 6, 1), (6, 14, 1), (14, 14, 2), (8, 30, 2), (30, 8, 2)]
+)
 def test_short_documents_share_a_page(first: int, second: int, pages: int) -> None:
     set_of_two = sample.composed((short("shopping", first), short("finish", second)))
     assert len(set_of_two.frames) == pages
@@ -239,3 +241,21 @@ def test_many_columns_stay_inside_the_page() -> None:
     for item in frame.items:
         if isinstance(item, TextRun):
             assert item.x + typeface.width(item.text, item.face, item.size) <= frame.width - 12 * 72 / 25.4
+
+
+def test_an_empty_detail_takes_no_line() -> None:
+    def lowest(detail: tuple[str, ...]) -> float:
+        steps = (sample.Step(("first",), detail), sample.Step(("last",)))
+        frame = sample.composed((sample.Document("d", "t", "", (sample.Checklist(steps),)),)).frames[0]
+        return next(item.y for item in frame.items if isinstance(item, TextRun) and item.text == "last")
+
+    assert lowest(("",)) == lowest(()) > lowest(("more",))
+
+
+@pytest.mark.parametrize("lines", range(20, 40))
+def test_no_page_holds_one_step_of_a_checklist(lines: int) -> None:
+    steps = tuple(sample.Step((f"S{i}",)) for i in range(12))
+    filled = [sample.Paragraph((f"line {i}",)) for i in range(lines)]
+    pages = rows_by_page(sample.composed((sample.Document("d", "t", "", (*filled, sample.Checklist(steps, "Left"))),)))
+    assert sum(len(page) for page in pages) == 12
+    assert all(len(page) != 1 for page in pages)
