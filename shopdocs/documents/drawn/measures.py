@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from shopdocs.blocks.drawing import Dimension, Line, Point, Shape, Stroke, Words
+from shopdocs.blocks.drawing import Circle, Dimension, Leader, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.leaders import spaced
 
@@ -70,14 +70,12 @@ def rows_height(rows: int) -> float:
 
 def running(
     origin: Point, stations: Sequence[tuple[Point, str]], side: int, scale: Fraction, start_mm: float = 3.0
-) -> tuple[list[Shape], float]:
+) -> list[Shape]:
     """Running dimensions along x (ISO 129-1): from one origin, the figure standing upright at the end of each
-    extension line. Gives the shapes and the height of paper they take. `origin` and the stations lie on the border of
-    the view; `side` is -1 below it and 1 above."""
+    extension line. `origin` and the stations lie on the border of the view; `side` is -1 below it and 1 above."""
     order = sorted(dict.fromkeys([(origin, "0"), *stations]), key=lambda s: s[0][0])
     xs = [float(point[0].mm * scale) for point, _ in order]
     shapes: list[Shape] = []
-    widest = max(words_mm(text) for _, text in order)
 
     def off(point: Point, x_mm: float, y_mm: float) -> Point:
         return _true(x_mm, scale), point[1] + _true(side * y_mm, scale)
@@ -88,8 +86,55 @@ def running(
         shapes += [Line(gap, knee, Stroke.THIN), Line(knee, foot, Stroke.THIN), Line(foot, end, Stroke.THIN)]
         words = off(point, set_x, start_mm + 6.0)
         shapes.append(Words(words, text, 9.0, "right" if side < 0 else "left", 90, strong=text == "0"))
-    return shapes, start_mm + 7.0 + widest
+    return shapes
 
 
 def _true(paper_mm: float, scale: Fraction) -> Length:
     return Length(Fraction(round(Fraction(paper_mm) / scale * 1000), 1000))
+
+
+def extents_mm(shapes: Iterable[Shape], scale: Fraction) -> tuple[float, float, float, float]:
+    """Left, bottom, right and top of everything in millimetres of paper, words and dimension lines included."""
+    xs: list[float] = []
+    ys: list[float] = []
+
+    def reach(point: Point, *, left: float = 0.0, right: float = 0.0, down: float = 0.0, up: float = 0.0) -> None:
+        x, y = float(point[0].mm * scale), float(point[1].mm * scale)
+        xs.extend((x - left, x + right))
+        ys.extend((y - down, y + up))
+
+    for shape in shapes:
+        if isinstance(shape, Line):
+            reach(shape.start)
+            reach(shape.end)
+        elif isinstance(shape, Polygon):
+            for point in shape.points:
+                reach(point)
+        elif isinstance(shape, Circle):
+            radius = float(shape.radius.mm * scale)
+            reach(shape.centre, left=radius, right=radius, down=radius, up=radius)
+        elif isinstance(shape, Leader):
+            wide = words_mm(shape.text) + 1.5
+            reach(shape.at, left=wide, right=wide, down=2.0, up=2.0)
+        elif isinstance(shape, Words):
+            _words_reach(shape, reach)
+        elif isinstance(shape, Dimension):
+            low, high = taken(Measure(shape.start, shape.end, shape.text), 0 if shape.axis == "x" else 1, scale)
+            borders = [float(p[1 if shape.axis == "x" else 0].mm * scale) for p in (shape.start, shape.end)]
+            base = (max(borders) if shape.offset_mm > 0 else min(borders)) + shape.offset_mm
+            along, off = (xs, ys) if shape.axis == "x" else (ys, xs)
+            along.extend((low, high))
+            # the words stand above the line, or left of it
+            off.extend((base - 2.0, base + 4.0) if shape.axis == "x" else (base - 4.0, base + 2.0))
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def _words_reach(shape: Words, reach: Callable[..., None]) -> None:
+    wide = words_mm(shape.text)
+    before, after = {"left": (0.0, wide), "centre": (wide / 2, wide / 2), "right": (wide, 0.0)}[shape.anchor]
+    if shape.angle == 90:
+        reach(shape.at, left=1.6, right=1.6, down=before, up=after)
+    else:
+        reach(
+            shape.at, left=before - shape.dx_mm, right=after + shape.dx_mm, down=1.6 - shape.dy_mm, up=1.6 + shape.dy_mm
+        )

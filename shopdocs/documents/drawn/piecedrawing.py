@@ -6,17 +6,19 @@ seen. Nothing is shrunk until it cannot be read: long pieces are broken, thin on
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Dimension, Drawing, Leader, Point, Shape
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.measures import Measure, extents_mm, in_rows, rows_height, running
-from shopdocs.documents.drawn.piece_views import READABLE_MM, VIEW_GAP_MM, PieceViews, end_times
 from shopdocs.documents.drawn.pictures import SCALES, moved
+from shopdocs.documents.drawn.piece_views import READABLE_MM, VIEW_GAP_MM, PieceViews, end_times
 from shopdocs.model.joining import Face
 from shopdocs.work.space.placed import Bore, Cuboid, PlacedPiece, side_of
 
+_NAME_ROOM_MM = 24.0  # the name of a long view
 _MOST_ROWS = 3  # stations measured one by one; more of them are given as running dimensions
 
 
@@ -60,44 +62,52 @@ class _Sheet:
         return Drawing(name, high_x - low_x, high_y - low_y, shapes, self.scale, 0.0, self.room[1] + 3.0)
 
     def _dimensions(self) -> list[Shape]:
-        shapes = self._along()
-        for side in (-1, 1):
-            shapes += self._upright(side)[0]
-            shapes += self._deep(side)
-        return shapes
+        left, right = (self._upright(side)[0] for side in (-1, 1))
+        deep = [*self._deep(-1), *self._deep(1)]
+        stations = self._stations()
+        whole = self._whole()
+        if len(stations) <= _MOST_ROWS:
+            shown = in_rows([*self._one_by_one(stations), *whole, *deep], "x", self.away, self.scale)[0]
+            return [*left, *right, *shown]
+        # many places: running dimensions on this side, whole lengths beyond the view of the face edge
+        places = sorted({v for station in stations for v in station if ZERO < v < self.piece.length})
+        run = running(
+            self._at(ZERO), [(self._at(v), self.display.bare(v)) for v in places], self.away, self.scale
+        )  # fmt: skip
+        beyond = self.views.corners(self.views.face_edge)[self.away < 0][1]
+        whole = [Measure((m.start[0], beyond), (m.end[0], beyond), m.text) for m in whole]
+        return [
+            *left, *right, *in_rows(deep, "x", self.away, self.scale)[0], *run,
+            *in_rows(whole, "x", -self.away, self.scale)[0],
+        ]  # fmt: skip
 
-    def _along(self) -> tuple[list[Shape], float]:
-        """Places along the piece from end A, on the side of the face view away from the edge view; and the paper they
-        take. Many places are given as running dimensions, few one by one."""
-        view, length = self.views[0], self.piece.length
-        low, high = self._corners(view)
-        border, side = (low[1], -1) if self.over_hand else (high[1], 1)
+    def _at(self, along: Length) -> Point:
+        """A place along the piece, on the border of the face side's view away from the face edge's."""
+        return self.views.fold.at(along), self.views.corners(self.views.face_side)[self.away > 0][1]
 
-        def at(along: Length) -> Point:
-            return self.fold.at(along), border
+    def _measure(self, start: Length, end: Length) -> Measure:
+        return Measure(self._at(start), self._at(end), self.display.bare(end - start))
 
-        def measure(start: Length, end: Length) -> Measure:
-            return Measure(at(start), at(end), self.display.bare(end - start))
+    def _whole(self) -> list[Measure]:
+        """Shoulder to shoulder, and with what the joints add."""
+        length, low, high = self.piece.length, self.views.lo[0], self.views.hi[0]
+        if (low, high) == (ZERO, length):
+            return [self._measure(ZERO, length)]
+        every = [self._measure(ZERO, length), self._measure(low, high), self._measure(low, ZERO)]
+        return [*every, self._measure(length, high)]
 
-        whole = [measure(ZERO, length)]
-        if self.lo[0] < ZERO or self.hi[0] > length:
-            whole.append(measure(self.lo[0], self.hi[0]))
-            whole += [measure(self.lo[0], ZERO), measure(length, self.hi[0])]
+    def _stations(self) -> list[tuple[Length, Length]]:
+        """Stretches along the piece where a joint lies, and centres of holes as stretches of no length."""
+        length = self.piece.length
         inside = [f for f in self.piece.cuboids if f.hi[0] > ZERO and f.lo[0] < length]
-        spans = sorted({(max(f.lo[0], ZERO), min(f.hi[0], length)) for f in inside})
-        spans = [span for span in spans if span != (ZERO, length)]
-        centres = sorted({b.centre[0] for b in self.piece.bores if side_of(b.face)[0] != 0})
-        if len(spans) + len(centres) <= _MOST_ROWS:
-            single = [m for a, b in spans for m in (measure(ZERO, a), measure(a, b))]
-            single += [measure(ZERO, centre) for centre in centres]
-            shapes, rows = in_rows([*single, *whole], "x", side, self.scale)
-            return list(shapes), rows_height(rows) + 3.0
-        places = sorted({v for span in spans for v in span if ZERO < v < length} | set(centres))
-        run, taken = running(at(ZERO), [(at(v), self.display.bare(v)) for v in places], side, self.scale)
-        shapes, rows = in_rows(whole, "x", side, self.scale, taken + 5.0)
-        return [*run, *shapes], taken + 5.0 + rows_height(rows)
+        stations = {(max(f.lo[0], ZERO), min(f.hi[0], length)) for f in inside}
+        stations |= {(b.centre[0], b.centre[0]) for b in self.piece.bores if side_of(b.face)[0] != 0}
+        return sorted(stations - {(ZERO, length)})
 
-    def _upright_spans(self, side: int) -> list[tuple[int, Length, Length]]:
+    def _one_by_one(self, stations: list[tuple[Length, Length]]) -> list[Measure]:
+        return [m for a, b in stations for m in (self._measure(ZERO, a), self._measure(a, b))]
+
+    def _spans(self, side: int) -> list[tuple[int, Length, Length]]:
         """Places across the piece that are measured on one side of the drawing: piece axis, from, to; features stand at
         the end they are nearer to, the size of the piece itself on the left. What the right would only repeat is left
         out."""
@@ -107,7 +117,7 @@ class _Sheet:
             for feature in self.piece.features:
                 if isinstance(feature, Cuboid):
                     at = (feature.lo[0] + feature.hi[0]) / 2
-                    low, high = max(feature.lo[axis], self.lo[axis]), min(feature.hi[axis], self.hi[axis])
+                    low, high = max(feature.lo[axis], self.views.lo[axis]), min(feature.hi[axis], self.views.hi[axis])
                     wanted = [] if (low, high) == (ZERO, size) else [(axis, min(ZERO, low), low), (axis, low, high)]
                 else:
                     at = feature.centre[0]
@@ -117,7 +127,7 @@ class _Sheet:
             if side < 0:
                 spans.append((axis, ZERO, size))
         spans = list(dict.fromkeys(spans))
-        if side > 0 and set(spans) <= set(self._upright_spans(-1)):
+        if side > 0 and set(spans) <= set(self._spans(-1)):
             return []
         return spans
 
@@ -132,7 +142,7 @@ class _Sheet:
                 measures.append(Measure((x, ends[0]), (x, ends[1]), self.display.bare(end - start)))
         return in_rows(measures, "y", side, self.scale)
 
-    def _deep(self, side: int) -> list[Dimension]:
+    def _deep(self, side: int) -> list[Measure]:
         """Places from the face side, under or over end A or end B."""
         view = self.views.end_a if side < 0 else self.views.end_b
         y = self.views.corners(view)[self.away > 0][1]
@@ -141,25 +151,24 @@ class _Sheet:
             if axis == 2:
                 ends = sorted(view.place((ZERO, ZERO, v))[0] for v in (start, end))
                 measures.append(Measure((ends[0], y), (ends[1], y), self.display.bare(end - start)))
-        return in_rows(measures, "x", self.away, self.scale)[0]
+        return measures
 
     def _hole_notes(self) -> Iterator[Shape]:
         """How many holes of a kind, their diameter and depth, on a leader from the first of them."""
         groups: dict[tuple[Face, Length, Length | None], list[Bore]] = {}
         for bore in self.piece.bores:
             groups.setdefault((bore.face, bore.diameter, bore.depth), []).append(bore)
+        views = self.views
         for place, ((face, diameter, depth), bores) in enumerate(sorted(groups.items(), key=lambda g: str(g[0]))):
             axis, high = side_of(face)
-            looks = [2, 1, 0, 0]
-            index = 3 if axis == 0 and high else looks.index(axis)
-            view = self.views[index]
-            first = min(bores, key=lambda bore: bore.centre)
-            tip = view.place(first.centre)
-            low, top = self._corners(view)
-            step = 4.5 if index < 2 else 8.0 + 4.5 * place
-            y = top[1] + self._true(step) if self.over_hand else low[1] - self._true(step)
+            view = (views.end_b if high else views.end_a, views.face_edge, views.face_side)[axis]
+            tip = view.place(sorted(bores, key=lambda bore: bore.centre)[len(bores) // 2].centre)
+            low, top = views.corners(view)
+            step = views.true(4.5 if view.across == 0 else 8.0 + 4.5 * place)
+            y = top[1] + step if self.away < 0 else low[1] - step
             count = f"{len(bores)} × " if len(bores) > 1 else ""
             deep = "through" if depth is None else f"{self.display.bare(depth)} deep"
-            side = -1 if index == 2 else 1
-            yield Leader(tip, (tip[0] + self._true(side * 6.0), y), f"{count}Ø {self.display.bare(diameter)}, {deep}")
-
+            x = tip[0] + views.true(-6.0 if view is views.end_b else 6.0)
+            if view.across == 0:
+                x = max(x, low[0] + views.true(_NAME_ROOM_MM))
+            yield Leader(tip, (x, y), f"{count}Ø {self.display.bare(diameter)}, {deep}")

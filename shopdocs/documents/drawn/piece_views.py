@@ -1,0 +1,294 @@
+"""The views of one piece on a sheet: face side, face edge and both ends.
+
+They stand in third-angle arrangement (ISO 5456-2): the view of the face edge beside that edge of the face side, each
+end beside the end. They are true to hand, so the two pieces of a handed pair come out as mirror images. A long piece is
+broken where it carries nothing (ISO 128-2: thin lines with zigzags); the ends of a thin one are drawn larger.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+from shopdocs.blocks.drawing import CentreMark, Circle, Line, Point, Polygon, Shape, Stroke, Words
+from shopdocs.core.box import Box, Ticks
+from shopdocs.core.length import ZERO, Length
+from shopdocs.model.joining import Face
+from shopdocs.work.space.hidden import outline
+from shopdocs.work.space.lookalikes import marking_ticks
+from shopdocs.work.space.placed import PIECE_AXES, Bore, Cuboid, PlacedPiece, Spot, side_of
+from shopdocs.work.space.projection import View
+
+READABLE_MM = 11.0  # the thinner side of a piece is drawn at least so large, if the page allows
+END_ROOM_MM = 34.0  # a larger end is not drawn wider than this
+VIEW_GAP_MM = 11.0  # between views, for their names
+_KEEP_MM = 7.0  # of plain wood shown on both sides of a break and of every feature
+_BREAK_MM = 3.0  # between the two break lines
+
+
+@dataclass(frozen=True, slots=True)
+class Fold:
+    """The piece's length with some stretches left out: each (from, to) is drawn as a gap of `gap`."""
+
+    cuts: tuple[tuple[Length, Length], ...]
+    gap: Length
+
+    def at(self, along: Length) -> Length:
+        """Where a place along the piece is drawn."""
+        drawn = along
+        for low, high in self.cuts:
+            if along >= high:
+                drawn = drawn - (high - low) + self.gap
+        return drawn
+
+    def parts(self, low: Length, high: Length) -> Iterator[tuple[Length, Length]]:
+        """The stretches of low..high that are drawn."""
+        at = low
+        for start, end in self.cuts:
+            if at < start < high or at < end < high:
+                if at < start:
+                    yield at, start
+                at = max(at, end)
+        if at < high:
+            yield at, high
+
+
+@dataclass(frozen=True)
+class PieceView:
+    """One view on the sheet: `across` and `up` are the piece axes it shows, `look` the one looked along; `place` puts a
+    point of the piece on the sheet, `times` larger than the sheet's scale."""
+
+    name: str
+    view: View
+    across: int
+    up: int
+    look: int
+    place: Callable[[Spot], Point]
+    times: int = 1
+
+
+class PieceViews:
+    """The four views of a piece at one scale, with the face side between (0, 0) and the size of the piece. `room` is
+    what the length may take, in true measure; `whole` says whether it could be made to fit there."""
+
+    def __init__(self, piece: PlacedPiece, scale: Fraction, room: Length) -> None:
+        self.piece, self.scale = piece, scale
+        self.ticks: Ticks = marking_ticks([piece])
+        self.solid = piece.own_solid(self.ticks)
+        bounds: Box = self.solid.bounds
+        self.lo, self.hi = self._spot(bounds.lo), self._spot(bounds.hi)
+        self.over_hand = piece.pose.right_handed  # then the face edge is the upper edge seen from the face side
+        self.gap = self.true(VIEW_GAP_MM)
+        self.times = end_times(piece, scale)
+        fold = self._fold_for(room)
+        self.fits = fold is not None
+        self.fold = fold or Fold((), ZERO)
+        self.face_side, self.face_edge, self.end_a, self.end_b = self.every = self._views()
+
+    def _spot(self, corner: tuple[int, int, int]) -> Spot:
+        a, b, c = (self.ticks.length(v) for v in corner)
+        return (a, b, c)
+
+    def true(self, paper_mm: float) -> Length:
+        """So many millimetres of paper as a true length."""
+        return Length(Fraction(round(Fraction(paper_mm) / self.scale * 1000), 1000))
+
+    def shapes(self) -> Iterator[Shape]:
+        """All lines, holes, names and break lines."""
+        for view in self.every:
+            yield from self._lines(view)
+            yield from self._holes(view)
+            yield self._name(view)
+            if view.across == 0:
+                yield from self._breaks(view)
+
+    def corners(self, view: PieceView) -> tuple[Point, Point]:
+        """The rectangle of the sheet that a view fills."""
+        one, two = view.place(self.lo), view.place(self.hi)
+        return (min(one[0], two[0]), min(one[1], two[1])), (max(one[0], two[0]), max(one[1], two[1]))
+
+    # what is left out
+
+    def _stations(self) -> list[tuple[Length, Length]]:
+        """Stretches along the piece that carry something."""
+        length = self.piece.length
+        spans = [(self.lo[0], ZERO), (length, self.hi[0])]
+        for feature in self.piece.features:
+            if isinstance(feature, Cuboid):
+                spans.append((max(feature.lo[0], self.lo[0]), min(feature.hi[0], self.hi[0])))
+            elif side_of(feature.face)[0] == 0:
+                depth = feature.depth or ZERO
+                spans.append((ZERO, depth) if feature.face is Face.A else (length - depth, length))
+            else:
+                spans.append((feature.centre[0] - feature.diameter / 2, feature.centre[0] + feature.diameter / 2))
+        return sorted(spans)
+
+    def _free(self) -> list[tuple[Length, Length]]:
+        """Stretches between them; a groove along most of the piece carries no station of its own."""
+        whole = self.piece.length * Fraction(7, 10)
+        free, at = [], self.lo[0]
+        for low, high in self._stations():
+            if high - low > whole:
+                continue
+            if low > at:
+                free.append((at, low))
+            at = max(at, high)
+        return free
+
+    def _fold_for(self, room: Length) -> Fold | None:
+        """What to leave out so that the length fits the room; None when even that is not enough."""
+        long = self.hi[0] - self.lo[0]
+        keep, gap = self.true(_KEEP_MM), self.true(_BREAK_MM)
+        cuts = []
+        for low, high in sorted(self._free(), key=lambda f: f[0] - f[1]):
+            if long <= room:
+                break
+            spare = (high - low) - keep * 2 - gap
+            if spare <= keep:
+                break
+            cut = min(spare, long - room)
+            middle = (low + high) / 2
+            cuts.append((middle - (cut + gap) / 2, middle + (cut + gap) / 2))
+            long -= cut
+        return Fold(tuple(sorted(cuts)), gap) if long <= room else None
+
+    # where the views lie
+
+    def _views(self) -> tuple[PieceView, PieceView, PieceView, PieceView]:
+        lo, hi = self.lo, self.hi
+        sign = -1 if self.over_hand else 1
+        left, right = self.fold.at(lo[0]) - self.gap, self.fold.at(hi[0]) + self.gap
+        tall, times = hi[1] - lo[1], self.times
+
+        def height(across: Length) -> Length:
+            return hi[1] - across if self.over_hand else across - lo[1]
+
+        def of_end(across: Length) -> Length:
+            return tall / 2 + (height(across) - tall / 2) * times
+
+        def face(s: Spot) -> Point:
+            return self.fold.at(s[0]), height(s[1])
+
+        def edge(s: Spot) -> Point:
+            deep = s[2] - lo[2] + self.gap
+            return self.fold.at(s[0]), tall + deep if self.over_hand else -deep
+
+        def end_a(s: Spot) -> Point:
+            return left - (s[2] - lo[2]) * times, of_end(s[1])
+
+        def end_b(s: Spot) -> Point:
+            return right + (s[2] - lo[2]) * times, of_end(s[1])
+
+        larger = f", × {times}" if times > 1 else ""
+        return (
+            PieceView("face side", View("", (0, 0, -1), (1, 0, 0), (0, sign, 0)), 0, 1, 2, face),
+            PieceView("face edge", View("", (0, -1, 0), (1, 0, 0), (0, 0, -sign)), 0, 2, 1, edge),
+            PieceView("end A" + larger, View("", (-1, 0, 0), (0, 0, -1), (0, sign, 0)), 2, 1, 0, end_a, times),
+            PieceView("end B" + larger, View("", (1, 0, 0), (0, 0, 1), (0, sign, 0)), 2, 1, 0, end_b, times),
+        )
+
+    # what is drawn
+
+    def _lines(self, view: PieceView) -> Iterator[Line]:
+        found = outline([self.solid], view.view, self.ticks)
+        for stroke, segments in ((Stroke.VISIBLE, found.visible), (Stroke.HIDDEN, found.hidden)):
+            for segment in segments:
+                ends = [self._sloped(view, self._spot(corner)) for corner in segment]
+                gauged = stroke is Stroke.VISIBLE and self._is_reference(view, ends)
+                for one, two in self._parts(view, ends[0], ends[1]):
+                    yield Line(view.place(one), view.place(two), Stroke.REFERENCE if gauged else stroke)
+
+    def _parts(self, view: PieceView, one: Spot, two: Spot) -> Iterator[tuple[Spot, Spot]]:
+        """A line of the piece without the stretches the drawing leaves out."""
+        if view.across != 0 or one[0] == two[0]:
+            yield one, two
+        elif one[1:] != two[1:] and view.up != 0 and one[view.up] != two[view.up]:
+            yield one, two  # the slope of a tail, too short to be broken
+        else:
+            low, high = (one, two) if one[0] < two[0] else (two, one)
+            for start, end in self.fold.parts(low[0], high[0]):
+                yield (start, low[1], low[2]), (end, low[1], low[2])
+
+    def _is_reference(self, view: PieceView, ends: list[Spot]) -> bool:
+        """Whether a seen line is the face edge (in the view of the face side and the ends) or the face side (in the
+        others): what one gauges from."""
+        return any(
+            all(spot[axis] == ZERO for spot in ends) for axis in (1, 2) if axis != view.look
+        )  # fmt: skip
+
+    def _sloped(self, view: PieceView, spot: Spot) -> Spot:
+        """The corner of a dovetail, drawn in where the tail or socket is narrow; elsewhere the spot as it is."""
+        for cuboid in self.piece.cuboids:
+            if cuboid.flare is None:
+                continue
+            axis = PIECE_AXES.index(cuboid.flare.axis)
+            stands, high = side_of(cuboid.flare.at)
+            narrow = cuboid.hi[stands] if high else cuboid.lo[stands]
+            if (
+                view.look in (axis, stands)
+                or spot[stands] != narrow
+                or spot[axis] not in (cuboid.lo[axis], cuboid.hi[axis])
+            ):
+                continue
+            by = cuboid.flare.by if spot[axis] == cuboid.lo[axis] else -cuboid.flare.by
+            moved = [value + by if k == axis else value for k, value in enumerate(spot)]
+            return (moved[0], moved[1], moved[2])
+        return spot
+
+    def _holes(self, view: PieceView) -> Iterator[Shape]:
+        for bore in self.piece.bores:
+            axis, high = side_of(bore.face)
+            if axis == view.look:
+                toward_eye = (view.view.toward[axis] > 0) == high
+                stroke = Stroke.VISIBLE if toward_eye or bore.depth is None else Stroke.HIDDEN
+                centre, radius = view.place(bore.centre), bore.diameter * view.times / 2
+                yield Circle(centre, radius, stroke)
+                yield CentreMark(centre, radius + self.true(1.5))
+            else:
+                yield from self._hole_from_the_side(view, bore, axis, high)
+
+    def _hole_from_the_side(self, view: PieceView, bore: Bore, axis: int, high: bool) -> Iterator[Line]:
+        depth = self.piece.size[axis] if bore.depth is None else bore.depth
+        other = view.up if axis == view.across else view.across
+
+        def at(deep: Length, aside: Length) -> Point:
+            spot = list(bore.centre)
+            spot[axis] = spot[axis] - deep if high else spot[axis] + deep
+            spot[other] = spot[other] + aside
+            return view.place((spot[0], spot[1], spot[2]))
+
+        radius, over = bore.diameter / 2, self.true(2.0 / view.times)
+        yield Line(at(ZERO, radius), at(depth, radius), Stroke.HIDDEN)
+        yield Line(at(ZERO, -radius), at(depth, -radius), Stroke.HIDDEN)
+        yield Line(at(depth, -radius), at(depth, radius), Stroke.HIDDEN)
+        yield Line(at(-over, ZERO), at(depth + over, ZERO), Stroke.CENTRE)
+
+    def _name(self, view: PieceView) -> Words:
+        """The view's name, on the side where no dimensions along the piece stand."""
+        low, high = self.corners(view)
+        y, off = (high[1], 3.2) if self.over_hand else (low[1], -3.2)
+        if view.across == 0:
+            return Words((low[0], y), view.name, 9.0, "left", dx_mm=1.0, dy_mm=off)
+        x, anchor = (high[0], "right") if view is self.every[2] else (low[0], "left")
+        return Words((x, y), view.name, 9.0, "right" if anchor == "right" else "left", dy_mm=off)
+
+    def _breaks(self, view: PieceView) -> Iterator[Shape]:
+        low, high = self.corners(view)
+        over, tooth, slant = self.true(1.4), self.true(1.1), self.true(0.9)
+        bottom, top, middle = low[1] - over, high[1] + over, (low[1] + high[1]) / 2
+        for start, end in self.fold.cuts:
+            for x in (self.fold.at(start), self.fold.at(end)):
+                points = (
+                    (x, bottom), (x, middle - slant), (x - tooth, middle - slant / 3), (x + tooth, middle + slant / 3),
+                    (x, middle + slant), (x, top),
+                )  # fmt: skip
+                yield Polygon(points, Stroke.THIN, "none", closed=False)
+
+
+def end_times(piece: PlacedPiece, scale: Fraction) -> int:
+    """How much larger than the sheet's scale the ends are drawn, so that they can be read and still have room."""
+    thin, wide = (float(v.mm * scale) for v in sorted((piece.width, piece.thickness)))
+    if thin >= READABLE_MM / 2:
+        return 1
+    return max(1, min(round(READABLE_MM / thin), int(END_ROOM_MM / wide)))
