@@ -58,6 +58,14 @@ def test_figures_of_different_units_carry_their_own() -> None:
     assert lines == [["Amount", "Amount exact"], ["1", "25.4 mm"], ["30", "30 g"]]
 
 
+def test_counts_are_exact_as_they_are_shown() -> None:
+    rows = (Row((Cell.of(Figure("legs", "4", Fraction(4), "count")),)), Row((Cell.of("none"),)))
+    assert read(table_csv(Table("t", (Column("Pieces"),), (Group(rows),)))) == [["Pieces"], ["4"], ["none"]]
+    about = (Row((Cell.of(Figure("sheets", "2", Fraction(3, 2), "count")),)),)
+    lines = read(table_csv(Table("t", (Column("Sheets"),), (Group(about),))))
+    assert lines == [["Sheets", "Sheets exact (count)"], ["2", "1.5"]]
+
+
 def test_short_rows_are_filled_up() -> None:
     lines = read(table_csv(Table("t", (Column("a"), Column("b")), (Group((Row((Cell.of("x"),)),)),))))
     assert lines == [["a", "b"], ["x", ""]]

@@ -174,6 +174,14 @@ def test_figures_keep_their_exact_value(site: dict[str, bytes]) -> None:
     assert '<data value="452.4375 mm">17<span class="fraction">¹³⁄₁₆</span></data>' in page
 
 
+def test_a_number_and_its_unit_stay_on_one_line() -> None:
+    shown = fragment((Paragraph(text("cut 2 at ≈17¹³⁄₁₆ in & 12.5 mm deep")),), lambda _: None)
+    assert str(shown).strip() == (
+        '<p class="normal">cut 2 at ≈<span class="measure">17<span class="fraction">¹³⁄₁₆</span> in</span> &amp; '
+        '<span class="measure">12.5 mm</span> deep</p>'
+    )
+
+
 @pytest.mark.parametrize("kind", typing.get_args(Block))
 def test_every_kind_of_block_is_shown_or_left_out_on_purpose(kind: type[Block]) -> None:
     for_paper = {"Labels", "NewPage"}

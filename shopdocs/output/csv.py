@@ -4,9 +4,9 @@ Comma, CRLF, quotes where needed, one head line. The text begins with a byte ord
 written as UTF-8: without the mark a common spreadsheet program reads fractions and primes in the wrong character set.
 
 A column that holds figures is followed by their exact values, "Length exact (mm)"; where a cell holds several
-("1¾ × 3½"), there is one exact column for each. Groups with titles get a first column "group", tables with totals a
-last column "line" that says "row" or "total", so that a sum does not count totals twice. Notes and tick boxes are left
-out.
+("1¾ × 3½"), there is one exact column for each; counts need none. Groups with titles get a first column "group",
+tables with totals a last column "line" that says "row" or "total", so that a sum does not count totals twice. Notes
+and tick boxes are left out.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from collections.abc import Sequence
 
 from shopdocs.blocks.text import Cell, Column, Figure, Row, Table, figures_of, plain
 from shopdocs.core.display import MINUS
-from shopdocs.output.exact import exact_for_spreadsheet
+from shopdocs.output.exact import exact_for_spreadsheet, exact_number
 
 BYTE_ORDER_MARK = "\ufeff"
 
@@ -65,6 +65,8 @@ def _titled(title: str, unit: str) -> str:
 def _figure_columns(column: Column, cells: Sequence[Cell]) -> list[str]:
     """Head of each exact column that follows this one; the unit stands in it where all its figures share one."""
     found = [figures_of(cell.text) for cell in cells]
+    if all(_is_count(figure) for figures in found for figure in figures):
+        return []
     count = max((len(figures) for figures in found), default=0)
     heads = []
     for number in range(count):
@@ -72,6 +74,11 @@ def _figure_columns(column: Column, cells: Sequence[Cell]) -> list[str]:
         name = f"{column.title} exact {number + 1 if count > 1 else ''}".strip()
         heads.append(_titled(name, units.pop() if len(units) == 1 else ""))
     return heads
+
+
+def _is_count(figure: Figure) -> bool:
+    """Pieces, holes, sheets: what is shown is the exact value already."""
+    return figure.unit == "count" and figure.shown == exact_number(figure.value)
 
 
 def _values(cell: Cell, exact_heads: Sequence[str]) -> list[str]:

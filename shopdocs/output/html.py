@@ -31,11 +31,16 @@ Target = Callable[[str], str | None]
 DRAWING_MM = 64.0
 TALLEST_MM = 120.0
 PIXELS_PER_MM = 5.0
-# So many letters of the text size stand side by side on a phone, 320 of its 360 pixels.
-PHONE_LETTERS = 34
-BETWEEN_COLUMNS = 2
+# So many letters of a wide system typeface stand side by side on the smallest phone (280 of its 320 pixels).
+PHONE_LETTERS = 26
+BETWEEN_COLUMNS = 1
+LEAST_LETTERS = 4  # of a column: as wide as a link that a thumb can hit
 
-_FRACTION = re.compile(f"([⁰¹²³⁴⁵⁶⁷⁸⁹]+{FRACTION_SLASH}[₀₁₂₃₄₅₆₇₈₉]+)")
+_OVER, _UNDER = "[⁰¹²³⁴⁵⁶⁷⁸⁹]", "[₀₁₂₃₄₅₆₇₈₉]"
+_SET = f"(?<!{_OVER}){_OVER}{{1,4}}{FRACTION_SLASH}{_UNDER}{{1,4}}(?!{_UNDER})"
+_FRACTION = re.compile(f"({_SET})")
+# A number and its unit stay on one line, unless the number is of a length that no measure has.
+_MEASURE = re.compile(rf"((?:(?<![0-9.])[0-9.]{{1,8}}(?:{_SET})?|{_SET}) (?:mm|in|min|m|g|bf)\b)")
 _RAISED = re.compile(r' dy="[^"]*"')
 _BLANKS = re.compile(r"[\t\n\v\f\r\x85\u2028\u2029]+")
 # Characters that turn the reading direction over: in a mark or a size they would show something else than is meant.
@@ -87,15 +92,23 @@ def environment() -> Environment:
 
 
 def words(content: str) -> Markup:
-    """Escaped, with set fractions marked so that the style sheet can enlarge them."""
-    from markupsafe import Markup, escape
+    """Escaped, with measures marked so that they stay on one line, and set fractions so that they can be enlarged."""
+    return _marked(_MEASURE, "measure", legible(content), lambda part: _marked(_FRACTION, "fraction", part, _escaped))
 
-    parts = _FRACTION.split(legible(content))
-    pieces = [
-        Markup('<span class="fraction">{}</span>').format(part) if index % 2 else escape(part)
-        for index, part in enumerate(parts)
-    ]
-    return Markup("").join(pieces)
+
+def _marked(pattern: re.Pattern[str], name: str, content: str, inner: Callable[[str], Markup]) -> Markup:
+    """The parts that `pattern`, one group, finds are put in a span of class `name`."""
+    from markupsafe import Markup
+
+    span = Markup(f'<span class="{name}">{{}}</span>')
+    parts = [inner(part) for part in pattern.split(content)]
+    return Markup("").join(span.format(part) if index % 2 else part for index, part in enumerate(parts))
+
+
+def _escaped(content: str) -> Markup:
+    from markupsafe import escape
+
+    return escape(content)
 
 
 def set_text(content: Text) -> Markup:
@@ -137,7 +150,8 @@ def stacks(table: Table) -> bool:
 
 def _widest(column: Column, table: Table, index: int) -> int:
     cells = [_shown(row, index) for group in table.groups for row in group.rows]
-    return max((len(word) for text in (column.title, column.unit, *cells) for word in text.split()), default=0)
+    letters = max((len(word) for text in (column.title, column.unit, *cells) for word in text.split()), default=0)
+    return max(letters, LEAST_LETTERS)
 
 
 def _shown(row: Row, index: int) -> str:
@@ -146,7 +160,7 @@ def _shown(row: Row, index: int) -> str:
 
 def is_long(content: Text) -> bool:
     """Whether a value needs the whole width of a phone."""
-    return len(plain(content)) > 13
+    return len(plain(content)) > 10
 
 
 def _kind(block: Block) -> str:

@@ -50,6 +50,7 @@ HARM = (
     "a\x00b\ud800",
     "W" * 120,
     "1³⁄₄ × 3¹⁄₂",
+    "9" * 100 + " mm " + "¹" * 80 + "⁄" + "₁" * 80 + " in",
 )
 
 
@@ -65,6 +66,13 @@ def drawing(name: str, long: int = 1000) -> Drawing:
         Dimension((zero, zero), (wide, zero), "39³⁄₈", "x", -8.0),
     )
     return Drawing(name, wide, high, shapes, None, 12.0)
+
+
+def _holes() -> Table:
+    """Four short columns and one of running words, as a record has them."""
+    columns = (Column("Face"), Column("Along", "right", "in"), Column("Across", "right", "in"), Column("Bit"))
+    cells = (Cell.of("end A"), Cell.of("17¹³⁄₁₆"), Cell.of("⁷⁄₈"), Cell.of("Ø ⁷⁄₆₄ in, ¹⁄₂ in deep, countersunk"))
+    return Table("holes", columns, (Group((Row(cells),)),))
 
 
 def every_block(word: str) -> tuple[Block, ...]:
@@ -89,6 +97,7 @@ def every_block(word: str) -> tuple[Block, ...]:
         Checklist((Step(some, some, some, word), Step(text("Dry-fit"))), word),
         Table(word, columns, (Group(rows, word, word),), ticks=True),
         Table("meets", (Column("Piece"), Column(word)), (Group((Row((Cell.of("FL", link="facts"), Cell.of("1"))),)),)),
+        _holes(),
         drawing(word),
         FullScale(word, drawing(word), (word,), "template"),
         Code(word, word),

@@ -46,7 +46,8 @@ window.onload = () => {
       && [...one.childNodes].some((node) => node.nodeType === 3 && node.data.trim()));
     const beyond = [...page.body.querySelectorAll("*")].filter((one) => {
       const box = one.getBoundingClientRect();
-      return box.width > 0 && !one.closest("thead") && (box.right > view.innerWidth + 0.5 || box.left < -0.5);
+      const cut = one.closest("thead") || one.parentElement.closest("nav bdi");  // hidden, or ended by an ellipsis
+      return box.width > 0 && !cut && (box.right > view.innerWidth + 0.5 || box.left < -0.5);
     });
     return {
       name: frame.getAttribute("src"), wide: view.innerWidth, scroll: root.scrollWidth, title: page.title,
