@@ -21,7 +21,7 @@ from shopdocs.work.layout.packing import Board, Pool
 from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tree import codes
 
-SCALE = 10 ** 7
+SCALE = 10**7
 SMOOTH = 0.5
 
 
@@ -71,8 +71,12 @@ def plain_needs(task: Task, stocks: Sequence[int]) -> list[tuple[int, list[int]]
         areas[shape.stock] = max(areas.get(shape.stock, 0), shape.size)
     for t, kind in enumerate(task.members):
         for part in kind:
-            homes = frozenset(s.stock for s in task.shapes for a in s.areas
-                              if any(leaf[0] <= a[2] and leaf[1] <= a[3] for leaf in part))
+            homes = frozenset(
+                s.stock
+                for s in task.shapes
+                for a in s.areas
+                if any(leaf[0] <= a[2] and leaf[1] <= a[3] for leaf in part)
+            )
             area = part[0][0] * part[0][1] * task.demand[t]
             if area:
                 fits[homes] = fits.get(homes, 0) + area
@@ -111,7 +115,9 @@ def _family(sizes: Any, whole: int, np: Any) -> list[tuple[int, Any, int]]:
     for p in limits[:40]:
         if 1 < p <= half:
             big = sizes > half
-            out.append(np.where(big, 2 * (whole // p) - 2 * ((whole - sizes) // p), np.where(sizes >= p, 2 * (sizes // p), 0)))
+            out.append(
+                np.where(big, 2 * (whole // p) - 2 * ((whole - sizes) // p), np.where(sizes >= p, 2 * (sizes // p), 0))
+            )
             scales.append(2 * (whole // p))
     return [(i, v, s) for i, (v, s) in enumerate(zip(out, scales, strict=True))]
 
@@ -164,7 +170,7 @@ class PriceBound:
         task = self.task
         rated = []
         in_plan = {b[5] for b in plan}
-        for key in [*in_plan, *list(pool)[-keep * 20:]]:
+        for key in [*in_plan, *list(pool)[-keep * 20 :]]:
             price, shape, tree = pool[key]
             counts: dict[int, int] = {}
             area = 0
@@ -175,9 +181,11 @@ class PriceBound:
                     counts[column] = counts.get(column, 0) + 1
                     part = task.members[t][0][0]
                     area += part[0] * part[1]
-            rated.append(((price + 1e-9) / max(area, 1) * (key not in in_plan), key, price, task.shapes[shape].stock, counts))
+            rated.append(
+                ((price + 1e-9) / max(area, 1) * (key not in in_plan), key, price, task.shapes[shape].stock, counts)
+            )
         rated.sort(key=lambda r: r[:2])
-        for _, _, price, stock, counts in rated[:keep + len(in_plan)]:
+        for _, _, price, stock, counts in rated[: keep + len(in_plan)]:
             self.master.add(stock, price, counts)
 
     def first_code(self, t: int) -> int:
@@ -206,8 +214,13 @@ class PriceBound:
         if self.best < enough:
             stocks = self.task.job.stocks
             needs = sorted(self.needs, key=lambda x: -x[0])[:12] + [x for x in self.needs if x[0] == 0]
-            price = least_whole_price([(n, w) for _, n, w in needs], [stocks[s].price for s in self.stocks],
-                                      [self.task.limits[s] for s in self.stocks], self.best, enough)
+            price = least_whole_price(
+                [(n, w) for _, n, w in needs],
+                [stocks[s].price for s in self.stocks],
+                [self.task.limits[s] for s in self.stocks],
+                self.best,
+                enough,
+            )
             self.best = max(self.best, price)
         return self.best
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from random import Random
 from typing import Any
 
@@ -38,7 +38,8 @@ class Cover:
         self.index: list[int] = []
         self.value: list[int] = []
         self.inside: list[bool] = []
-        stocks = [s for s in sorted({x.stock for x in task.shapes}) if task.limits[s] < 10 ** 9]
+        self.columns_inside: list[int] = []
+        stocks = [s for s in sorted({x.stock for x in task.shapes}) if task.limits[s] < 10**9]
         self.limit_row = {s: len(task.demand) + i for i, s in enumerate(stocks)}
         self.solver = quiet_solver()
         none = (np.array([], dtype=np.int32), np.array([], dtype=np.float64))
@@ -55,7 +56,7 @@ class Cover:
         pool = self.pool
         if len(pool) == len(self.known):
             return
-        for key in list(pool)[len(self.known):]:
+        for key in list(pool)[len(self.known) :]:
             price, shape, tree = pool[key]
             counts: dict[int, int] = {}
             for t in types_in(task, tree):
@@ -76,9 +77,16 @@ class Cover:
         """Put a board into the relaxation."""
         np = self.np
         self.inside[column] = True
+        self.columns_inside.append(column)
         a, b = self.starts[column], self.starts[column + 1]
-        self.solver.addCol(float(self.pool[self.known[column]][0]), 0.0, self.highspy.kHighsInf, b - a,
-                           np.array(self.index[a:b], dtype=np.int32), np.array(self.value[a:b], dtype=np.float64))
+        self.solver.addCol(
+            float(self.pool[self.known[column]][0]),
+            0.0,
+            self.highspy.kHighsInf,
+            b - a,
+            np.array(self.index[a:b], dtype=np.int32),
+            np.array(self.value[a:b], dtype=np.float64),
+        )
 
     def reduced(self) -> Any:
         """Price less worth of every known board at the present duals."""
@@ -86,7 +94,8 @@ class Cover:
         worth = self.duals[np.array(self.index)] * np.array(self.value)
         return np.array(self.prices, dtype=np.float64) - np.add.reduceat(worth, np.array(self.starts[:-1]))
 
-    def relax(self, plan: Sequence[Board], stop: Callable[[], bool], most: int = 200) -> bool:
+    def relax(self, plan: Sequence[Board], stop: Callable[[], bool], most: int = 200,
+              rounds: int = 30) -> bool:
         """Solve the relaxation over the whole pool; False if there is no answer in time."""
         np = self.np
         self.take()
@@ -94,7 +103,7 @@ class Cover:
             column = self.place[b[5]]
             if not self.inside[column]:
                 self.enter(column)
-        for _ in range(30):
+        for _ in range(rounds):
             if stop():
                 return False
             self.solver.run()
@@ -114,30 +123,141 @@ class Cover:
                 self.enter(c)
         return True
 
-    def lay_by_worth(self, tries: int, stop: Callable[[], bool]) -> int:
-        """Lay boards afresh, dearest pieces for their area first; returns how many new ones are worth it."""
+    def lay_by_worth(self, tries: int, left: Sequence[int], stop: Callable[[], bool]) -> int:
+        """Lay boards anew, dearest pieces for their area first; returns how many new ones are worth their price.
+
+        Half of them start from a board the relaxation likes, with a part of its pieces taken off. ``left`` are
+        the copies that may be used of each type.
+        """
         task = self.task
         draw = self.rng.random
         duals = self.duals.tolist()
-        found = 0
-        worthy = [t for t in range(len(task.demand)) if duals[t] > 0]
-        pool = self.pool
         size = task.size
+        pool = self.pool
+        worthy = [t for t in range(len(task.demand)) if duals[t] > 0 and left[t]]
+        if not worthy:
+            return 0
         dense = {t: duals[t] / size[t] for t in worthy}
+        liked = [k for k, x in zip(self.columns_inside, self.solver.getSolution().col_value, strict=True) if x > 1e-9]
+        found = 0
         for number in range(tries):
             if number & 7 == 0 and stop():
                 break
             noise = 0.1 + 0.9 * draw()
             power = 0.6 * draw()
             order = sorted(worthy, key=lambda t: -dense[t] * size[t] ** power * (1 + noise * draw()))
-            for empty in self.empties:
-                board, taken = fill(task, empty, order, task.demand)
-                price = board[6] - (duals[self.limit_row[task.shapes[board[0]].stock]]
-                                    if task.shapes[board[0]].stock in self.limit_row else 0.0)
-                if sum([duals[t] for t in taken]) > price * (1 + 1e-7) + 1e-7 and board[5] not in pool:
+            if number & 1 and liked:
+                board, rest = self.thinned(liked[int(draw() * len(liked))], left, 0.1 + 0.4 * draw())
+                starts = [(board, rest)]
+            else:
+                starts = [(e, left) for e in self.empties]
+            for start, rest in starts:
+                board, _ = fill(task, start, order, rest)
+                if board[5] in pool:
+                    continue
+                worth = sum([duals[t] for t in self.types(board)])
+                row = self.limit_row.get(task.shapes[board[0]].stock)
+                price = board[6] - (duals[row] if row is not None else 0.0)
+                if worth > price * (1 + 1e-7) + 1e-7:
                     pool[board[5]] = (board[6], board[0], board[1])
                     found += 1
         return found
+
+    def types(self, board: Board) -> list[int]:
+        """The types on a board."""
+        return types_in(self.task, board[1])
+
+    def thinned(self, column: int, left: Sequence[int], share: float) -> tuple[Board, list[int]]:
+        """A known board without a random share of its pieces, and the copies then left."""
+        task = self.task
+        _, shape, tree = self.pool[self.known[column]]
+        tree = trees.thin(tree, share, self.rng.random, [])
+        rest = list(left)
+        key = task.base[task.shapes[shape].stock]
+        used = 0
+        gone: dict[int, int] = {}
+        for code, n in counted(trees.codes(tree)).items():
+            gone[code] = n
+        taken: dict[int, int] = {}
+        for member, n in gone.items():
+            taken[task.type_of[member]] = taken.get(task.type_of[member], 0) + n
+        drop: dict[int, int] = {}
+        for t, n in taken.items():
+            parts = task.members[t]
+            whole = n // len(parts) if n % len(parts) == 0 else 0
+            keep = min(whole, rest[t])
+            if keep * len(parts) < n:
+                for part in parts:
+                    drop[part[0][3] >> 1] = n if not keep else n - keep
+            rest[t] -= keep
+            key += keep * task.unit[t]
+            used += keep * task.size[t]
+        if drop:
+            tree = trees.without(tree, drop)
+        return board_of(task, shape, tree, key, used), rest
+
+    def dive(self, keep: float, stop: Callable[[], bool]) -> tuple[list[int], list[int] | None]:
+        """Round the relaxation to whole boards: take the surest ones, solve for the rest, lay new boards for it.
+
+        Returns the boards taken before less than ``keep`` of all pieces were left, and all boards (None if the
+        stock or the time ran out).
+        """
+        task, highspy = self.task, self.highspy
+        left = list(task.demand)
+        stock_left = {s: task.limits[s] for s in self.limit_row}
+        out: list[int] = []
+        part = 0
+        few = keep * sum(left)
+        solver = self.solver
+        try:
+            while any(left):
+                if sum(left) >= few:
+                    part = len(out)
+                if stop():
+                    return out[:part], None
+                values = solver.getSolution().col_value
+                rated = sorted([(-x, c) for c, x in zip(self.columns_inside, values, strict=True) if x > 1e-6])
+                sure = [(c, max(1, int(-x + 1e-6))) for x, c in rated if -x >= 0.85] or [(c, 1) for _, c in rated[:1]]
+                if not sure:
+                    return out[:part], None
+                taken = sum([self.useful(c, n, left, stock_left, out, True) for c, n in sure])
+                if not taken and not self.useful(rated[0][1], 1, left, stock_left, out, False):
+                    return out[:part], None
+                for t in range(len(left)):
+                    solver.changeRowBounds(t, float(left[t]), highspy.kHighsInf)
+                for s, row in self.limit_row.items():
+                    solver.changeRowBounds(row, -highspy.kHighsInf, float(stock_left[s]))
+                if not any(left):
+                    break
+                solver.run()
+                if solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+                    return out[:part], None
+                self.duals = self.np.array(solver.getSolution().row_dual)
+                if self.lay_by_worth(10, left, stop) and not self.relax((), stop, rounds=2):
+                    return out[:part], None
+        finally:
+            for t, n in enumerate(task.demand):
+                solver.changeRowBounds(t, float(n), highspy.kHighsInf)
+            for s, row in self.limit_row.items():
+                solver.changeRowBounds(row, -highspy.kHighsInf, float(task.limits[s]))
+        return out[:part], out
+
+    def useful(self, column: int, most: int, left: list[int], stock_left: dict[int, int], out: list[int],
+               fully: bool) -> int:
+        """Take up to ``most`` copies of a board while (all of) its pieces are wanted; counts ``left`` down."""
+        stock = self.task.shapes[self.pool[self.known[column]][1]].stock
+        a, b = self.starts[column], self.starts[column + 1]
+        rows = [(r, n) for r, n in zip(self.index[a:b], self.value[a:b], strict=True) if r < len(left)]
+        taken = 0
+        while taken < most and stock_left.get(stock, 1) > 0 and (
+                all(left[r] >= n for r, n in rows) if fully else any(left[r] for r, _ in rows)):
+            for r, n in rows:
+                left[r] = max(0, left[r] - n)
+            if stock in stock_left:
+                stock_left[stock] -= 1
+            out.append(self.known[column])
+            taken += 1
+        return taken
 
     def choose(self, below: int, step: int, most: int, seconds: float) -> list[int] | None:
         """Keys of boards that cover everything for less than ``below``, or None. ``most`` boards are weighed."""
@@ -158,8 +278,11 @@ class Cover:
         solution = solver.getSolution()
         if not solution.value_valid:
             return None
-        out = [self.known[c] for c, x in zip(columns.tolist(), solution.col_value, strict=True)
-               for _ in range(int(x + 0.5))]
+        out = [
+            self.known[c]
+            for c, x in zip(columns.tolist(), solution.col_value, strict=True)
+            for _ in range(int(x + 0.5))
+        ]
         return out if sum(self.pool[k][0] for k in out) < below else None
 
     def model(self, columns: Any) -> Any:
@@ -189,6 +312,14 @@ class Cover:
         return solver
 
 
+def counted(codes: Iterable[int]) -> dict[int, int]:
+    """How often each code occurs."""
+    out: dict[int, int] = {}
+    for code in codes:
+        out[code] = out.get(code, 0) + 1
+    return out
+
+
 def plan_from(task: Task, pool: Pool, keys: Sequence[int]) -> tuple[list[Board], list[int]]:
     """Boards for the chosen keys, with pieces covered more than once taken off again; and what is left."""
     left = list(task.demand)
@@ -196,7 +327,7 @@ def plan_from(task: Task, pool: Pool, keys: Sequence[int]) -> tuple[list[Board],
     for key in sorted(keys, key=lambda k: (-pool[k][0], k)):
         _, shape, tree = pool[key]
         gone: dict[int, int] = {}
-        uses = 0
+        uses = task.base[task.shapes[shape].stock]
         used = 0
         for t in types_in(task, tree):
             if left[t]:

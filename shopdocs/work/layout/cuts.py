@@ -118,8 +118,13 @@ class _Saw:
     def to_length(self, node: Node, box: tuple[int, int, int, int]) -> None:
         self.piece(node[3], self.trim(box, CROSSCUT, node[0] - self.kerf))
 
-    def parts(self, kids: tuple[Node, ...], box: tuple[int, int, int, int], kind: int,
-              then: Callable[[Node, tuple[int, int, int, int]], None]) -> None:
+    def parts(
+        self,
+        kids: tuple[Node, ...],
+        box: tuple[int, int, int, int],
+        kind: int,
+        then: Callable[[Node, tuple[int, int, int, int]], None],
+    ) -> None:
         """Part a box that fits its children exactly, one cut after another, then saw each child."""
         x0, y0, x1, y1 = box
         boxes = []
@@ -159,8 +164,9 @@ def saw_up(task: Task, shape: Shape, tree: Node | None) -> Sawn:
     return Sawn(tuple(bench.cuts), tuple(bench.pieces), tuple(bench.offcuts))
 
 
-def _margins(bench: _Saw, box: tuple[int, int, int, int], axis: str, margin: int,
-             kerf: int) -> tuple[int, int, int, int]:
+def _margins(
+    bench: _Saw, box: tuple[int, int, int, int], axis: str, margin: int, kerf: int
+) -> tuple[int, int, int, int]:
     """Cut a lost margin off both sides; the kerf is taken out of the margin, never out of the board."""
     if not margin:
         return box
@@ -176,8 +182,9 @@ def _margins(bench: _Saw, box: tuple[int, int, int, int], axis: str, margin: int
     return (x0, y0, x1, y1 - margin)
 
 
-def _walk(bench: _Saw, box: tuple[int, int, int, int], splits: Any, kids: tuple[Node | None, ...], shape: Shape,
-          kerf: int) -> None:
+def _walk(
+    bench: _Saw, box: tuple[int, int, int, int], splits: Any, kids: tuple[Node | None, ...], shape: Shape, kerf: int
+) -> None:
     """Follow the fixed cuts around defects down to the clear areas."""
     if isinstance(splits, int):
         if splits >= 0:

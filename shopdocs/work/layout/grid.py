@@ -44,19 +44,27 @@ class Grid:
                 if part:
                     sizes.append((len(self.columns), part))
                     self.columns.append((t, m))
-        self.k_w = self.choose([(min(x[0] for x in p), p[0][0] * p[0][1], self.count(i)) for i, p in sizes],
-                               self.whole_w, finest)
-        self.k_h = self.choose([(min(x[1] for x in p), p[0][0] * p[0][1], self.count(i)) for i, p in sizes],
-                               self.whole_h, finest)
-        self.parts = [(i, on_grid(x[0], self.whole_w, self.k_w), on_grid(x[1], self.whole_h, self.k_h))
-                      for i, p in sizes for x in p]
+        self.k_w = self.choose(
+            [(min(x[0] for x in p), p[0][0] * p[0][1], self.count(i)) for i, p in sizes], self.whole_w, finest
+        )
+        self.k_h = self.choose(
+            [(min(x[1] for x in p), p[0][0] * p[0][1], self.count(i)) for i, p in sizes], self.whole_h, finest
+        )
+        self.parts = [
+            (i, on_grid(x[0], self.whole_w, self.k_w), on_grid(x[1], self.whole_h, self.k_h))
+            for i, p in sizes
+            for x in p
+        ]
         self.lost = sorted({i for i, w, h in self.parts if w == 0 or h == 0})
         self.demand = [self.count(i) for i in range(len(self.columns))]
         self.areas: dict[int, list[list[tuple[int, int, int]]]] = {}
         for shape in task.shapes:
             self.areas.setdefault(shape.stock, []).append(
-                [(on_grid(a[2], self.whole_w, self.k_w), on_grid(a[3], self.whole_h, self.k_h), a[4])
-                 for a in shape.areas])
+                [
+                    (on_grid(a[2], self.whole_w, self.k_w), on_grid(a[3], self.whole_h, self.k_h), a[4])
+                    for a in shape.areas
+                ]
+            )
         self.free = any(a[4] == ANY for s in task.shapes for a in s.areas)
         self.p_index = np.array([p[0] for p in self.parts])
         self.p_w = np.array([p[1] for p in self.parts])
@@ -118,7 +126,7 @@ class Grid:
             line = free[w]
             half = w // 2
             if half:
-                line = np.maximum(line, (free[1:half + 1] + free[w - 1:w - half - 1:-1]).max(axis=0))
+                line = np.maximum(line, (free[1 : half + 1] + free[w - 1 : w - half - 1 : -1]).max(axis=0))
             free[w] = self.close(line, self.halves_h)
         out["free"] = free
         return out
@@ -149,8 +157,9 @@ class Grid:
             out[stock] = (max(values), values.index(max(values)))
         return out
 
-    def splits(self, tables: dict[str, Any], way: list[tuple[int, int, int]], least: int,
-               most: int = 8) -> list[list[tuple[int, int, int]]]:
+    def splits(
+        self, tables: dict[str, Any], way: list[tuple[int, int, int]], least: int, most: int = 8
+    ) -> list[list[tuple[int, int, int]]]:
         """Ways to part a board once so that the halves are worth ``least`` together, the dearest first, and whole."""
         np = self.np
         out = [way]
@@ -162,11 +171,11 @@ class Grid:
         for axis, line, size in (("x", free[:, h], w), ("y", free[w], h)):
             half = size // 2
             if half:
-                sums = line[1:half + 1] + line[size - 1:size - half - 1:-1]
+                sums = line[1 : half + 1] + line[size - 1 : size - half - 1 : -1]
                 for i in np.flatnonzero(sums >= least).tolist():
                     choices.append((-int(sums[i]), axis, i + 1))
         choices.sort()
-        for _, axis, i in choices[::max(1, len(choices) // most)][:most]:
+        for _, axis, i in choices[:: max(1, len(choices) // most)][:most]:
             out.append([(i, h, rule), (w - i, h, rule)] if axis == "x" else [(w, i, rule), (w, h - i, rule)])
         return out
 
@@ -180,8 +189,13 @@ class Grid:
                     out[column] = out.get(column, 0) + n
         return out
 
-    def trace(self, tables: dict[str, Any], value: Any, area: tuple[int, int, int],
-              known: dict[tuple[int, int, int], dict[int, int]]) -> dict[int, int]:
+    def trace(
+        self,
+        tables: dict[str, Any],
+        value: Any,
+        area: tuple[int, int, int],
+        known: dict[tuple[int, int, int], dict[int, int]],
+    ) -> dict[int, int]:
         """Take the value of an area apart into the pieces that give it; ``known`` keeps every part."""
         out = known.get(area)
         if out is None:
@@ -197,8 +211,9 @@ class Grid:
             known[area] = out
         return out
 
-    def part(self, tables: dict[str, Any], value: Any,
-             area: tuple[int, int, int]) -> int | tuple[tuple[int, int, int], ...]:
+    def part(
+        self, tables: dict[str, Any], value: Any, area: tuple[int, int, int]
+    ) -> int | tuple[tuple[int, int, int], ...]:
         """The piece that gives an area its value (-1: worth nothing), or the parts that do."""
         np = self.np
         w, h, rule = area
@@ -207,7 +222,7 @@ class Grid:
             line = self.row_line(tables, h)
             if line[w] == tables["stack"][w, h]:
                 return ((w, h, RIP_ONLY),)
-            i = 1 + int(np.argmax(line[1:half + 1] + line[w - 1:w - half - 1:-1]))
+            i = 1 + int(np.argmax(line[1 : half + 1] + line[w - 1 : w - half - 1 : -1]))
             return ((i, h, rule), (w - i, h, rule))
         table = tables["free" if rule == ANY else "stack"]
         full = table[w, h]
@@ -217,11 +232,11 @@ class Grid:
             fits = (self.p_w <= w) & (self.p_h <= h) & (value[self.p_index] == full)
             return int(self.p_index[int(np.argmax(fits))])
         if h > 1:
-            sums = table[w, 1:h // 2 + 1] + table[w, h - 1:h - h // 2 - 1:-1]
+            sums = table[w, 1 : h // 2 + 1] + table[w, h - 1 : h - h // 2 - 1 : -1]
             i = int(np.argmax(sums))
             if sums[i] == full:
                 return ((w, i + 1, rule), (w, h - i - 1, rule))
         if rule == RIP_ONLY:
             return ((w - 1, h, rule),)
-        i = 1 + int(np.argmax(table[1:half + 1, h] + table[w - 1:w - half - 1:-1, h]))
+        i = 1 + int(np.argmax(table[1 : half + 1, h] + table[w - 1 : w - half - 1 : -1, h]))
         return ((i, h, rule), (w - i, h, rule))

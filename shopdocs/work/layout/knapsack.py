@@ -16,8 +16,9 @@ class _Spent(Exception):
     pass
 
 
-def least_whole_price(needs: Sequence[Need], prices: Sequence[int], limits: Sequence[int], lower: int,
-                      upper: int) -> int:
+def least_whole_price(
+    needs: Sequence[Need], prices: Sequence[int], limits: Sequence[int], lower: int, upper: int
+) -> int:
     """A price no choice of whole boards meeting all needs can undercut: at least ``lower``, at most ``upper``."""
     order = sorted(range(len(prices)), key=lambda s: (-prices[s], s))
     span = upper - lower
@@ -30,8 +31,7 @@ def least_whole_price(needs: Sequence[Need], prices: Sequence[int], limits: Sequ
     return lower
 
 
-def _search(needs: Sequence[Need], prices: Sequence[int], limits: Sequence[int], order: list[int],
-            ceiling: int) -> int:
+def _search(needs: Sequence[Need], prices: Sequence[int], limits: Sequence[int], order: list[int], ceiling: int) -> int:
     best = ceiling
     nodes = 0
     count = len(order)
@@ -72,8 +72,9 @@ def _search(needs: Sequence[Need], prices: Sequence[int], limits: Sequence[int],
         most = min(most, enough)
         for n in range(most, -1, -1):
             if price + n * cost < best:
-                visit(place + 1, price + n * cost,
-                      [r - n * worth[s] for r, (_, worth) in zip(rest, needs, strict=True)])
+                visit(
+                    place + 1, price + n * cost, [r - n * worth[s] for r, (_, worth) in zip(rest, needs, strict=True)]
+                )
 
     visit(0, 0, [total for total, _ in needs])
     return best

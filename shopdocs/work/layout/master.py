@@ -56,7 +56,7 @@ class Master:
         for n in self.demand:
             model.addRow(float(n), highspy.kHighsInf, 0, no_index, no_value)
         for stock, limit in sorted(limits.items()):
-            if limit < 10 ** 9:
+            if limit < 10**9:
                 self.limit_row[stock] = model.getNumRow()
                 model.addRow(-highspy.kHighsInf, float(limit), 0, no_index, no_value)
         self.model = model
@@ -66,8 +66,9 @@ class Master:
         """Let each piece be left out for a price, so that the relaxation always has an answer."""
         np = self.np
         for row, price in enumerate(prices):
-            self.model.addCol(float(price), 0.0, self.highspy.kHighsInf, 1,
-                              np.array([row], dtype=np.int32), np.array([1.0]))
+            self.model.addCol(
+                float(price), 0.0, self.highspy.kHighsInf, 1, np.array([row], dtype=np.int32), np.array([1.0])
+            )
         self.slack_count = len(prices)
 
     def add(self, stock: int, price: int, counts: dict[int, int]) -> bool:
@@ -85,8 +86,9 @@ class Master:
             rows.append(row)
             values.append(1.0)
         np = self.np
-        self.model.addCol(float(price), 0.0, self.highspy.kHighsInf, len(rows),
-                          np.array(rows, dtype=np.int32), np.array(values))
+        self.model.addCol(
+            float(price), 0.0, self.highspy.kHighsInf, len(rows), np.array(rows, dtype=np.int32), np.array(values)
+        )
         return True
 
     def solve(self) -> tuple[list[float], dict[int, float]] | None:
@@ -96,9 +98,8 @@ class Master:
             return None
         duals = self.model.getSolution().row_dual
         count = len(self.demand)
-        return ([max(0.0, d) for d in duals[:count]],
-                {s: max(0.0, -duals[r]) for s, r in self.limit_row.items()})
+        return ([max(0.0, d) for d in duals[:count]], {s: max(0.0, -duals[r]) for s, r in self.limit_row.items()})
 
     def fractions(self) -> list[float]:
         """How many of each board the relaxation takes."""
-        return list(self.model.getSolution().col_value)[self.slack_count:]
+        return list(self.model.getSolution().col_value)[self.slack_count :]

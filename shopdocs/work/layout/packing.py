@@ -2,7 +2,7 @@
 
 A board in use is a plain tuple ``(shape, tree, openings, most_w, most_h, key, price, used, known)``: the shape's
 index, its tree, the openings with the largest width and height among them, the multiset of types as one whole
-number (``sum of unit[t]``), the price and the area used; ``known`` remembers the tightest opening found for a code
+number (see Task), the price and the area used; ``known`` remembers the tightest opening found for a code
 as (tightness, opening), or () where there is none.
 """
 
@@ -37,7 +37,7 @@ def board_of(task: Task, shape: int, tree: Node | None, key: int, used: int) -> 
 
 def empty_boards(task: Task) -> list[Board]:
     """One untouched board of each shape."""
-    return [board_of(task, i, None, 0, 0) for i in range(len(task.shapes))]
+    return [board_of(task, i, None, task.base[s.stock], 0) for i, s in enumerate(task.shapes)]
 
 
 def add(task: Task, board: Board, kind: int) -> Board | None:
@@ -101,8 +101,9 @@ def fill(task: Task, board: Board, order: Sequence[int], left: list[int]) -> tup
     return board, taken
 
 
-def construct(task: Task, order: Sequence[int], empties: Sequence[Board],
-              stop: Callable[[], bool] | None = None) -> tuple[list[Board], list[int]]:
+def construct(
+    task: Task, order: Sequence[int], empties: Sequence[Board], stop: Callable[[], bool] | None = None
+) -> tuple[list[Board], list[int]]:
     """Board after board, each the one with the best price for its used area, repeated while pieces last.
 
     Returns the boards and what is left of each type.
@@ -144,6 +145,7 @@ def _better(a: Board, b: Board) -> bool:
 
 def orders(task: Task) -> list[list[int]]:
     """Sensible orders of types: by area, longest side, length, width; groups always first."""
+
     def first(t: int) -> tuple[int, int]:
         leaf = task.members[t][0][0]
         return leaf[0], leaf[1]

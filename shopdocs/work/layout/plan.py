@@ -131,8 +131,9 @@ def _boards(task: Task, boards: tuple[Board, ...]) -> tuple[BoardPlan, ...]:
             turned = r.length != want.length + job.saw.length_allowance
             pieces.append(Placed(want.id, r.x, r.y, r.length, r.width, turned))
         used = sum(p.length * p.width for p in pieces)
-        out.append(BoardPlan(stock.id, stock.price, tuple(pieces), sawn.cuts, sawn.offcuts,
-                             stock.length * stock.width, used))
+        out.append(
+            BoardPlan(stock.id, stock.price, tuple(pieces), sawn.cuts, sawn.offcuts, stock.length * stock.width, used)
+        )
     assert kerf >= 0
     return tuple(out)
 
@@ -150,6 +151,6 @@ def _unplaced(task: Task, left: tuple[int, ...]) -> tuple[Unplaced, ...]:
             why = "stock exhausted"
             if group is not None:
                 why = f"no board left that holds all of group {group!r}"
-            for i in copies[len(copies) - n:]:
+            for i in copies[len(copies) - n :]:
                 out[i] = (out.get(i, (0, ""))[0] + 1, why)
     return tuple(Unplaced(wants[i].id, n, why) for i, (n, why) in sorted(out.items()))

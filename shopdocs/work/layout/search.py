@@ -69,12 +69,25 @@ class Search:
             gone = self.boards.pop(i)
             price -= gone[6]
             self.loose.extend(self.kinds(gone))
+        self.begin(price)
+
+    def begin(self, price: int) -> None:
+        """Count price, stock and area of the boards and loose pieces to start from."""
         self.price = price
         self.used = [0] * len(self.task.limits)
         for b in self.boards:
             self.used[self.task.shapes[b[0]].stock] += 1
         size = self.task.size
         self.open_area = sum(size[t] for t in self.loose)
+        self.low = self.open_area
+
+    def start_from(self, boards: list[Board], left: list[int]) -> None:
+        """Go on from an incomplete plan, if the goal allows its price."""
+        price = sum(b[6] for b in boards)
+        if price <= self.goal:
+            self.boards = boards
+            self.loose = [t for t, n in enumerate(left) for _ in range(n)]
+            self.begin(price)
 
     def kinds(self, board: Board) -> list[int]:
         """The types on a board."""
@@ -110,6 +123,8 @@ class Search:
             if area <= self.open_area or area < self.open_area - warmth * log(draw() + 1e-12):
                 self.boards, self.loose, self.price, self.used = boards, loose, price, used
                 self.open_area = area
+                if area < self.low:
+                    self.low = area
                 if not loose or (self.missing and area < self.missing):
                     left = [0] * len(self.task.demand)
                     for t in loose:
@@ -125,12 +140,21 @@ class Search:
         loose = list(self.loose)
         price = self.price
         used = list(self.used)
-        many = 1 + int(draw() * 3.0)
-        share = 1.0 if draw() < 0.35 else 0.15 + 0.5 * draw()
+        later: list[Board] = []
+        goal = 4.0 + 16.0 * draw()
+        average = self.pieces / len(boards) if boards else 1.0
         shapes = self.task.shapes
-        for _ in range(min(many, len(boards))):
+        many = max(1 + int(draw() * 3.0), int(goal / average))
+        share = goal / (many * average)
+        share = 1.0 if share > 0.6 else share*0.7
+        while many > 0 and boards:
             i = int(draw() * len(boards))
+            if draw() < 0.4:
+                j = int(draw() * len(boards))
+                if shapes[boards[j][0]].size - boards[j][7] > shapes[boards[i][0]].size - boards[i][7]:
+                    i = j
             old = boards.pop(i)
+            many -= 1
             rest = self.thinned(old, share, loose) if share < 1.0 else None
             if rest is None:
                 if share >= 1.0:
@@ -138,7 +162,8 @@ class Search:
                 price -= old[6]
                 used[shapes[old[0]].stock] -= 1
             else:
-                boards.append(rest)
+                later.append(rest)
+        boards.extend(later)
         return self.recreate(boards, loose, price, used)
 
     def thinned(self, board: Board, share: float, loose: list[int]) -> Board | None:

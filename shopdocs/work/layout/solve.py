@@ -27,7 +27,7 @@ class Answer:
 def first_answer(task: Task, empties: list[Board]) -> tuple[list[Board], list[int]]:
     """The best of a few passes of construction: least area left out, then least price."""
     pieces = sum(task.demand)
-    choice = orders(task)[:4 if pieces <= 60 else 2 if pieces <= 150 else 1]
+    choice = orders(task)[: 4 if pieces <= 60 else 2 if pieces <= 150 else 1]
     plans = [construct(task, order, empties) for order in choice]
     return min(plans, key=lambda p: (sum(n * s for n, s in zip(p[1], task.size, strict=True)), price_of(p[0])))
 
@@ -70,19 +70,53 @@ def solve(task: Task, effort: int, seed: int, cap: float) -> Answer:
                 break
             if cover is None:
                 cover = Cover(task, pool, empties, seed)
-            if cover.relax(search.best, stop):
-                for _ in range(8):
-                    if cover.optimum <= search.floor or not cover.lay_by_worth(40, stop):
-                        break
-                    if not cover.relax(search.best, stop):
-                        break
-                else_room = begin + cap - perf_counter()
-                keys = cover.choose(search.best_price, step, 2000, else_room) if else_room > 0.01 else None
-                if keys is not None:
-                    search.reset(*plan_from(task, pool, keys))
+            improve_by_cover(task, search, cover, step, stop, begin + cap)
         number += 1
         length = int(length * 2)
     return Answer(tuple(search.best), tuple(search.best_left), search.floor, made, stop())
 
 
-HEAT = 0.01
+def improve_by_cover(task: Task, search: Search, cover: Cover, step: int, stop: Callable[[], bool],
+                     end: float) -> None:
+    """Column generation over the pool, then whole boards: by diving and by a small exact model."""
+    last = float("inf")
+    idle = 0
+    if not cover.relax(search.best, stop):
+        return
+    for _ in range(LAYS):
+        if cover.optimum <= search.floor:
+            break
+        found = cover.lay_by_worth(TRIES, task.demand, stop)
+        if not found or not cover.relax(search.best, stop):
+            break
+        idle = idle + 1 if cover.optimum > last * (1 - 2e-4) else 0
+        last = cover.optimum
+        if idle >= 3:
+            break
+    if cover.optimum > search.best_price - step + 1e-6 * search.best_price or stop():
+        return
+    part, keys = cover.dive(KEEP, stop)
+    if keys is not None:
+        take_plan(task, search, keys)
+    if search.done or stop() or not cover.relax(search.best, stop):
+        return
+    room = end - perf_counter()
+    keys = cover.choose(search.best_price, step, MOST, room) if room > 0.02 else None
+    if keys is not None:
+        take_plan(task, search, keys)
+    if not search.done:
+        search.start_from(*plan_from(task, search.pool, part))
+
+
+def take_plan(task: Task, search: Search, keys: list[int]) -> None:
+    """Go on from the chosen boards if they are a cheaper complete plan."""
+    boards, left = plan_from(task, search.pool, keys)
+    if not any(left) and price_of(boards) < search.best_price:
+        search.reset(boards, left)
+
+
+HEAT = 0.004
+LAYS = 25
+KEEP = 0.3
+TRIES = 40
+MOST = 400

@@ -44,6 +44,7 @@ class Task:
     shapes: tuple[Shape, ...]
     limits: tuple[int, ...]
     unit: tuple[int, ...]
+    base: tuple[int, ...]
     least_w: int
     least_h: int
     left_over: tuple[tuple[int, int, str], ...]
@@ -70,13 +71,25 @@ def _clear_areas(stock: Stock, job: Job) -> list[tuple[list[tuple[int, ...]], ob
     return out
 
 
-def _split(x0: int, y0: int, x1: int, y1: int, defects: list[Rect], kerf: int, rule: int, top: int,
-           order: tuple[str, ...], areas: list[tuple[int, ...]]) -> object:
+def _split(
+    x0: int,
+    y0: int,
+    x1: int,
+    y1: int,
+    defects: list[Rect],
+    kerf: int,
+    rule: int,
+    top: int,
+    order: tuple[str, ...],
+    areas: list[tuple[int, ...]],
+) -> object:
     """Part a rectangle into clear areas: cut away around the first defect, along the axis order[0] first."""
     if x1 <= x0 or y1 <= y0:
         return -1
-    hits = sorted((d for d in defects if d.x < x1 and d.x + d.length > x0 and d.y < y1 and d.y + d.width > y0),
-                  key=lambda d: (d.x, d.y, d.length, d.width))
+    hits = sorted(
+        (d for d in defects if d.x < x1 and d.x + d.length > x0 and d.y < y1 and d.y + d.width > y0),
+        key=lambda d: (d.x, d.y, d.length, d.width),
+    )
     if not hits:
         areas.append((x0, y0, x1 - x0 + kerf, y1 - y0 + kerf, rule))
         return len(areas) - 1
@@ -182,26 +195,41 @@ def prepare(job: Job) -> Task:
     for name, indices in groups.items():
         whole = sum(w.count for w in job.wants if w.together == name)
         if len(indices) < whole:
-            left_over.extend((i, indices.count(i), f"other pieces of group {name!r} fit no stock")
-                             for i in sorted(set(indices)))
+            left_over.extend(
+                (i, indices.count(i), f"other pieces of group {name!r} fit no stock") for i in sorted(set(indices))
+            )
             continue
         parts = []
         for i in indices:
             want = job.wants[i]
-            parts.append((want.length + saw.length_allowance + kerf, want.width + saw.width_allowance + kerf,
-                          want.may_turn, (i,)))
+            parts.append(
+                (
+                    want.length + saw.length_allowance + kerf,
+                    want.width + saw.width_allowance + kerf,
+                    want.may_turn,
+                    (i,),
+                )
+            )
         parts.sort(key=lambda p: (-p[0] * p[1], p))
         add_type(parts, 1)
     bits = max(demand, default=1).bit_length()
+    room = len(job.stocks).bit_length()
     leaves = [leaf for kind in members for part in kind for leaf in part]
-    limits = tuple(10 ** 9 if s.limit is None else s.limit for s in job.stocks)
+    limits = tuple(10**9 if s.limit is None else s.limit for s in job.stocks)
     return Task(
-        job, tuple(members), tuple(demand),
+        job,
+        tuple(members),
+        tuple(demand),
         tuple(sum(part[0][0] * part[0][1] for part in kind) for kind in members),
-        tuple(type_of), tuple(wants_of), tuple(shapes), limits,
-        tuple(1 << (bits * t) for t in range(len(demand))),
-        min((leaf[0] for leaf in leaves), default=1), min((leaf[1] for leaf in leaves), default=1),
-        tuple(left_over))
+        tuple(type_of),
+        tuple(wants_of),
+        tuple(shapes),
+        limits,
+        tuple(1 << (room + bits * t) for t in range(len(demand))), tuple(range(len(job.stocks))),
+        min((leaf[0] for leaf in leaves), default=1),
+        min((leaf[1] for leaf in leaves), default=1),
+        tuple(left_over),
+    )
 
 
 def _why(length: int, width: int, may_turn: bool, job: Job) -> str:
