@@ -66,21 +66,37 @@ def _picture(
     shapes: list[Shape] = list(lines)
     scale = None
     if marks:
-        scale = _scale(size, (room_mm[0] - 2 * (CLEAR_MM + _MARK_ROOM_MM), room_mm[1]))
         spots = visible_spots(solids, view)
         tips = [
-            (piece.mark, _paper(view.picture(spot, scene.ticks), scale))
+            (piece.mark, view.picture(spot, scene.ticks))
             for piece, spot in zip(scene.pieces, spots, strict=True)
             if spot is not None
         ]
-        for placed in place_marks(tips, _paper(low, scale), _paper(high, scale)):
-            shapes.append(Leader(_true(placed.tip, scale), _true(placed.at, scale), placed.text, strong=True))
-            low = _least(low, _true((placed.at[0], placed.at[1] - ROW_MM / 2), scale))
-            high = _most(high, _true((placed.at[0], placed.at[1] + ROW_MM / 2), scale))
+        leaders, low, high, scale = _marked(tips, low, high, room_mm)
+        shapes += leaders
     size = (high[0] - low[0], high[1] - low[1])
     return Drawing(
         name, size[0], size[1], tuple(moved(shape, low) for shape in shapes), scale, 0.0, room_mm[1]
     )  # fmt: skip
+
+
+def _marked(
+    tips: Sequence[tuple[str, Flat]], low: Flat, high: Flat, room_mm: tuple[float, float]
+) -> tuple[list[Leader], Flat, Flat, Fraction]:
+    """Marks on leaders round the picture from `low` to `high`; the frame of both, and the largest usual scale at which
+    they fit the room (the smallest of all, should they not)."""
+    size = (high[0] - low[0], high[1] - low[1])
+    first = SCALES.index(_scale(size, (room_mm[0] - 2 * (CLEAR_MM + _MARK_ROOM_MM), room_mm[1])))
+    for scale in SCALES[first:]:
+        placed = place_marks([(mark, _paper(at, scale)) for mark, at in tips], _paper(low, scale), _paper(high, scale))
+        leaders = [Leader(_true(p.tip, scale), _true(p.at, scale), p.text, strong=True) for p in placed]
+        rows = [(p.at[0], p.at[1] + half) for p in placed for half in (-ROW_MM / 2, ROW_MM / 2)]
+        points = [low, high, *(_true(row, scale) for row in rows)]
+        frame = _frame(points)
+        wide, tall = (float((b - a).mm * scale) for a, b in zip(*frame, strict=True))
+        if (wide <= room_mm[0] - 2 * _MARK_ROOM_MM and tall <= room_mm[1]) or scale == SCALES[-1]:
+            break
+    return leaders, frame[0], frame[1], scale
 
 
 def unseen(scene: Scene, view: View = ISOMETRIC) -> tuple[str, ...]:
@@ -134,14 +150,6 @@ def _length(paper_mm: float, scale: Fraction) -> Length:
 def _frame(points: Sequence[Point]) -> tuple[Flat, Flat]:
     xs, ys = [x for x, _ in points], [y for _, y in points]
     return (min(xs), min(ys)), (max(xs), max(ys))
-
-
-def _least(a: Flat, b: Flat) -> Flat:
-    return min(a[0], b[0]), min(a[1], b[1])
-
-
-def _most(a: Flat, b: Flat) -> Flat:
-    return max(a[0], b[0]), max(a[1], b[1])
 
 
 def moved(shape: Shape, back: Flat) -> Shape:
