@@ -1,0 +1,141 @@
+"""The house keeps its order: who may import whom, which library stands where, how long a file may be."""
+
+from __future__ import annotations
+
+import ast
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+import shopdocs
+
+ROOT = Path(shopdocs.__file__).parent
+MODULES = sorted(ROOT.rglob("*.py"))
+LONGEST = 500  # lines of a file
+
+# The import table. A package may always import itself; the version number at the top belongs to nobody.
+MAY_IMPORT: dict[str, set[str]] = {
+    "core": set(),
+    "facts": {"core"},
+    "model": {"core"},
+    "blocks": {"core"},
+    "source": {"core", "model"},
+    "work": {"core", "facts", "model"},
+    "checks": {"core", "facts", "model", "work"},
+    "documents": {"core", "facts", "model", "work", "blocks"},
+    "page": {"core", "blocks"},
+    "output": {"core", "blocks", "page"},
+    "records": {"core", "blocks", "output"},
+    "pipeline": {
+        "core", "facts", "model", "blocks", "source", "work", "checks", "documents", "page", "output", "records",
+    },
+    "cli": {"core", "documents", "pipeline"},
+}  # fmt: skip
+
+# Libraries that are not part of Python, and the only packages that may know them.
+MAY_USE: dict[str, set[str]] = {
+    "yaml": {"source"},
+    "pydantic": {"source"},
+    "pydantic_core": {"source"},
+    "highspy": {"work"},
+    "numpy": {"work"},
+    "reportlab": {"page", "output"},
+    "font_source_sans_pro": {"page", "output"},
+    "qrcode": {"page", "output"},
+    "pypdf": {"page", "output"},
+    "jinja2": {"output", "records"},
+    "markupsafe": {"output", "records"},
+}
+
+
+def package(path: Path) -> str:
+    """The package a file belongs to; for a module at the top its own name."""
+    return path.relative_to(ROOT).parts[0].removesuffix(".py")
+
+
+def imports(path: Path) -> Iterator[tuple[int, str]]:
+    """Every module a file imports, wherever the import stands, with its line."""
+    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from ((node.lineno, alias.name) for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert not node.level, f"{path}:{node.lineno}: a relative import hides where it leads"
+            module = node.module or ""
+            yield from ((node.lineno, f"{module}.{alias.name}") for alias in node.names)
+
+
+def faults(path: Path, here: str) -> list[str]:
+    """What a file of the package `here` imports against the table."""
+    found = []
+    for line, name in imports(path):
+        top, _, rest = name.partition(".")
+        if top == "shopdocs":
+            target = rest.split(".")[0]
+            if target not in ("__version__", here) and target not in MAY_IMPORT[here]:
+                found.append(f"{path.name}:{line}: {here} imports {name}")
+        elif top not in sys.stdlib_module_names and here not in MAY_USE.get(top, set()):
+            found.append(f"{path.name}:{line}: {here} uses {name}")
+    return found
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(ROOT)))
+def test_a_file_imports_only_what_its_package_may(path: Path) -> None:
+    if path == ROOT / "__init__.py":
+        assert list(imports(path)) == []
+        return
+    assert faults(path, package(path)) == []
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(ROOT)))
+def test_a_file_is_short_enough_to_be_read(path: Path) -> None:
+    assert len(path.read_text("utf-8").splitlines()) <= LONGEST
+
+
+def test_every_package_stands_in_the_table() -> None:
+    assert {package(path) for path in MODULES} - {"__init__", "__main__"} == set(MAY_IMPORT)
+
+
+def test_the_table_has_one_direction() -> None:
+    """Going on from a package by what it may import never leads back to it."""
+    for start in MAY_IMPORT:
+        reached: set[str] = set()
+        ahead = list(MAY_IMPORT[start])
+        while ahead:
+            step = ahead.pop()
+            if step not in reached:
+                reached.add(step)
+                ahead += MAY_IMPORT[step]
+        assert start not in reached
+
+
+@pytest.mark.parametrize(
+    ("text", "here", "count"),
+    [
+        ("from shopdocs.work.lumber import needs", "page", 1),
+        ("from shopdocs.blocks import text", "page", 0),
+        ("from shopdocs import work", "blocks", 1),
+        ("def f():\n    import yaml", "checks", 1),
+        ("def f():\n    import yaml", "source", 0),
+        ("import numpy", "source", 1),
+        ("from __future__ import annotations\nimport os.path", "core", 0),
+    ],
+)
+def test_a_breach_is_noticed(tmp_path: Path, text: str, here: str, count: int) -> None:
+    path = tmp_path / "breach.py"
+    path.write_text(text, "utf-8")
+    assert len(faults(path, here)) == count
+
+
+def test_reading_a_build_needs_no_paper(tmp_path: Path) -> None:
+    """`check` must be quick: no PDF library, no solver, no templates are loaded for it."""
+    import subprocess
+
+    build = ROOT.parent / "sample_builds" / "seed_tote" / "build.yaml"
+    code = (
+        "import sys; from shopdocs.cli import main; main(['check', sys.argv[1]]);"
+        "print(sorted({'reportlab', 'highspy', 'jinja2', 'pypdf', 'qrcode', 'numpy'} & sys.modules.keys()))"
+    )
+    done = subprocess.run([sys.executable, "-c", code, str(build)], capture_output=True, text=True, check=True)
+    assert done.stdout.splitlines()[-1] == "[]"
