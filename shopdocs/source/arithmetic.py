@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 from fractions import Fraction
+from itertools import accumulate
 
 from shopdocs.core.display import Units
 from shopdocs.core.length import Length
@@ -60,22 +61,44 @@ _TOKEN = re.compile(
     re.VERBOSE,
 )
 _PLAIN_NUMBER = re.compile(rf"\s*({_NUMBER})(?![\d.])")
+_AFTER_DIVISION = re.compile(r"\s*(\d+(?:-|\s+))?\d+/\d+")
+# A minus with a space on one side only, and a fraction after it.
+_HALF_SPACED = re.compile(r"(?<![\d.])\d+(?:\s+-|-\s+)\d+/\d+(?![\d./])")
+_DIVIDED_MIXED = re.compile(r"(?<![\d./])\d+-\d+/\d+[./]")
 _LOOKALIKES = str.maketrans(
-    {"−": "-", "–": "-", "″": '"', "”": '"', "“": '"', "′": "'", "’": "'", "×": "x", "÷": "/", "·": "*", "\u00a0": " "}
+    {
+        **dict.fromkeys("−–‐‑", "-"),
+        **dict.fromkeys("″”“", '"'),
+        **dict.fromkeys("′’‘", "'"),
+        **dict.fromkeys("÷⁄", "/"),
+        **dict.fromkeys("\u00a0\u2009\u202f", " "),
+        "×": "x",
+        "·": "*",
+    }
 )
 
 
-def tidy(text: str) -> str:
-    """Typographic signs to the plain ones, and ¾ to 3/4 (with a space before it, so that 1¾ stays one and three
-    quarters and does not become 13/4)."""
+def _tidied(text: str) -> list[str]:
+    """What stands for each character of `text` once typographic signs are plain ones."""
     out: list[str] = []
+    before = ""
     for ch in text.translate(_LOOKALIKES):
-        if ch.isnumeric() and not ch.isdecimal() and "\u2044" in (expanded := unicodedata.normalize("NFKC", ch)):
-            digit_before = bool(out) and out[-1][-1].isdigit()
-            out.append((" " if digit_before else "") + expanded.replace("\u2044", "/"))
+        if ch.isnumeric() and not ch.isdecimal():  # ¾, and the ³ and ₄ of set fractions
+            plain = unicodedata.normalize("NFKC", ch).replace("\u2044", "/")
+            starts = before.isdigit() and (
+                "/" in plain or (before.isdecimal() and "SUPERSCRIPT" in unicodedata.name(ch))
+            )
+            out.append((" " if starts else "") + plain)
         else:
             out.append(ch)
-    return "".join(out)
+        before = ch if "/" not in out[-1] else out[-1][-1]
+    return out
+
+
+def tidy(text: str) -> str:
+    """Typographic signs to the plain ones, and ¾ or ³⁄₄ to 3/4 (with a space before it, so that 1¾ stays one and three
+    quarters and does not become 13/4)."""
+    return text if text.isascii() else "".join(_tidied(text))
 
 
 @dataclass(slots=True)
@@ -85,13 +108,37 @@ class _Token:
     column: int
 
 
+def _refuse_two_readings(text: str) -> None:
+    """What one maker reads as a mixed number and another as arithmetic is refused, not guessed."""
+    half_spaced = _HALF_SPACED.search(text)
+    if half_spaced:
+        raise Unreadable(
+            f"'{half_spaced.group()}' may mean a mixed number or a subtraction",
+            "write 1-3/4 for the number, 4 - 3/4 for the subtraction",
+            half_spaced.start(),
+        )
+    divided = _DIVIDED_MIXED.search(text)
+    if divided:
+        raise Unreadable(
+            f"'{divided.group()}' can be read in two ways", "put brackets round what is divided", divided.start()
+        )
+
+
 def _tokens(text: str) -> list[_Token]:
+    _refuse_two_readings(text)
     found: list[_Token] = []
     at = 0
     while text[at:].strip():
         after_division = bool(found) and found[-1].text == "/"
         match = _PLAIN_NUMBER.match(text, at) if after_division else None
         if match:
+            twofold = _AFTER_DIVISION.match(text, at)
+            if twofold:
+                raise Unreadable(
+                    f"'/ {twofold.group().strip()}' can be read in two ways",
+                    "put brackets round the fraction, or spaces round every sign",
+                    match.start(1),
+                )
             found.append(_Token("number", match.group(1), match.start(1)))
         else:
             match = _TOKEN.match(text, at)
@@ -258,39 +305,61 @@ class _Parser:
 
     def inches_ahead(self) -> Fraction | None:
         """The inches of `4'-6 1/2"` or `2 ft 3-1/2 in`: only if a number with an inch unit follows at once."""
-        start = self.at
-        dash = self.peek()
-        if dash is not None and dash.text == "-" and self.tokens[start - 1].column + 1 == dash.column:
-            self.at += 1
-        token = self.peek()
-        if token is not None and token.kind in ("mixed", "fraction", "number"):
-            following = self.tokens[self.at + 1] if self.at + 1 < len(self.tokens) else None
-            if following is not None and UNIT_SIZES.get(following.text) == UNIT_SIZES["in"]:
-                self.at += 2
-                return _exact(token) * UNIT_SIZES["in"].mm
-            if self.at > start:  # 4'-6: feet and inches to one reader, a subtraction to another
-                raise Unreadable(
-                    f"after feet and a dash '{token.text}' may mean inches or a subtraction",
-                    "write 4'-6\" for feet and inches, or spaces around the minus",
-                    token.column,
-                )
-        self.at = start
-        return None
+        dashed, spaced = self.dash_ahead()
+        number = self.ahead(1 if dashed else 0)
+        if (dashed and spaced == "both sides") or number is None or number.kind not in ("mixed", "fraction", "number"):
+            return None
+        unit = self.ahead(2 if dashed else 1)
+        in_inches = unit is not None and UNIT_SIZES.get(unit.text) == UNIT_SIZES["in"]
+        if dashed and (not in_inches or spaced == "before"):
+            raise Unreadable(
+                f"after feet and a dash '{number.text}' may mean inches or a subtraction",
+                "write 4'-6\" for feet and inches, or spaces around the minus",
+                number.column,
+            )
+        if not in_inches:
+            return None
+        self.at += 3 if dashed else 2
+        return _exact(number) * UNIT_SIZES["in"].mm
+
+    def ahead(self, steps: int) -> _Token | None:
+        return self.tokens[self.at + steps] if self.at + steps < len(self.tokens) else None
+
+    def dash_ahead(self) -> tuple[bool, str]:
+        """Whether a dash follows the unit just read, and on which sides of it spaces stand."""
+        unit, dash, after = self.tokens[self.at - 1], self.ahead(0), self.ahead(1)
+        if dash is None or dash.text != "-":
+            return False, ""
+        before = unit.column + len(unit.text) < dash.column
+        behind = after is not None and after.column > dash.column + 1
+        return True, "both sides" if before and behind else "before" if before else ""
 
 
 def evaluate(text: str, units: Units, names: Mapping[str, Length] | None = None) -> Length:
     """The exact length of a text such as '1-3/4', '44.45 mm', "4'-6 1/2\\"" or 'width - 2 * leg'.
 
-    Raises Unreadable, whose `column` counts from 0 in the text as given (typographic fractions may shift it).
+    Raises Unreadable, whose `column` counts from 0 in the text as given.
     """
     if len(text) > MAX_TEXT:
         raise Unreadable("a length of that many letters cannot be meant", f"at most {MAX_TEXT} letters")
-    tokens = _tokens(tidy(text))
+    if text.isascii():
+        return _evaluate(text, units, names or {})
+    tidied = _tidied(text)
+    try:
+        return _evaluate("".join(tidied), units, names or {})
+    except Unreadable as fault:
+        ends = accumulate(map(len, tidied))
+        fault.column = next((index for index, end in enumerate(ends) if end > fault.column), len(text))
+        raise
+
+
+def _evaluate(text: str, units: Units, names: Mapping[str, Length]) -> Length:
+    tokens = _tokens(text)
     if not tokens:
         raise Unreadable("a length is missing", "write a number, such as 1-3/4")
     if sum(token.text == "(" for token in tokens) > 20:
         raise Unreadable("that many brackets cannot be meant", "name a part of it under dimensions")
-    parser = _Parser(tokens, units, names or {}, len(text))
+    parser = _Parser(tokens, units, names, len(text))
     quantity = parser.sum()
     rest = parser.peek()
     if rest is not None:
