@@ -33,10 +33,11 @@ def _outside(part: Part, hole: Drilled) -> Iterator[Problem]:
         return
     width, height, _ = face_size(part, hole.face)
     wrong = (
-        f"the hole of '{hole.hardware}' at {exact_text(hole.along)} along, {exact_text(hole.across)} across lies outside "
-        f"the {hole.face.value} of '{hole.piece}'"
+        f"the hole of '{hole.hardware}' at {exact_text(hole.along)} along, {exact_text(hole.across)} across "
+        f"lies outside the {hole.face.value} of '{hole.piece}'"
     )
-    right = f"with its radius of {exact_text(hole.bore.bit / 2)} it must lie within {exact_text(width)} x {exact_text(height)}"
+    radius, room = exact_text(hole.bore.bit / 2), f"{exact_text(width)} x {exact_text(height)}"
+    right = f"with its radius of {radius} it must lie within {room}"
     yield error(hole.place.at, "outside", wrong, right)
 
 

@@ -26,7 +26,10 @@ _TENONED = (JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRID
 
 def missing_sizes(build: Build, shop: Shop) -> Iterator[Problem]:
     """Without its sizes a joint cannot be added to the cut list."""
+    placed = {piece.mark for _, piece in build.pieces() if piece.place is not None}
     for joint in build.joints:
+        if all({m.entering, m.receiving} <= placed for m in joint.meetings):
+            continue  # worked out in space, by common practice where a size is not written
         for key in _NEEDED.get(joint.kind, ()):
             if getattr(joint, key) is None and key not in joint.places:
                 wrong = f"the {joint.kind.value} '{joint.name}' lacks its '{key}'"
@@ -36,10 +39,13 @@ def missing_sizes(build: Build, shop: Shop) -> Iterator[Problem]:
 def too_large_joints(build: Build, shop: Shop) -> Iterator[Problem]:
     """A tenon must fit inside the piece it is cut on and the piece it goes into."""
     parts = {piece.mark: part for part, piece in build.pieces()}
+    placed = {piece.mark for _, piece in build.pieces() if piece.place is not None}
     for joint in build.joints:
         seen: set[tuple[str, str]] = set()
         for meeting in joint.meetings:
             entering, receiving = parts[meeting.entering], parts[meeting.receiving]
+            if {meeting.entering, meeting.receiving} <= placed:
+                continue  # looked at in space
             if (entering.name, receiving.name) not in seen:
                 seen.add((entering.name, receiving.name))
                 yield from _cut_on(joint, entering)

@@ -61,7 +61,8 @@ def too_thick_for_stock(build: Build, shop: Shop) -> Iterator[Problem]:
                     f"'{part.name}' planed to {exact_text(part.thickness)} leaves "
                     f"{exact_text(stock - part.thickness)} for milling '{material.name}'"
                 )
-                right = f"the shop allows {exact_text(shop.allowances.thickness)}: take the next thickness, or pick flat boards"
+                allowed = exact_text(shop.allowances.thickness)
+                right = f"the shop allows {allowed}: take the next thickness, or pick flat boards"
                 yield warning(at, "milling", wrong, right)
 
 

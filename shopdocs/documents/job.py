@@ -10,12 +10,13 @@ from shopdocs.core.display import Display
 from shopdocs.core.slug import record_file, record_slug
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Joint, Meeting
-from shopdocs.model.parts import Direction, Part
+from shopdocs.model.parts import Direction, Part, Piece
 from shopdocs.work.assembly import StageWork, stage_of_pieces, stage_works
 from shopdocs.work.cutlist import CutGroup, CutRow, cut_groups, piece_sizes
 from shopdocs.work.drilling import Drilled, FaceHoles, drilled, face_holes
 from shopdocs.work.finishing import FinishWork, finish_work
 from shopdocs.work.lumber import MaterialNeed, needs
+from shopdocs.work.space.inspace import Space, space_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +24,7 @@ class Job:
     build: Build
     shop: Shop
     display: Display
+    space: Space | None
     groups: tuple[CutGroup, ...]
     rows: Mapping[str, CutRow]
     needs: tuple[MaterialNeed, ...]
@@ -47,9 +49,10 @@ class Job:
 
 def make_job(build: Build, shop: Shop, display: Display, records: str, label_sheet: str) -> Job:
     """Compute everything once. `records` is the address base of the record pages, empty for none."""
-    groups = cut_groups(build, shop)
     holes = drilled(build, shop)
-    stages = stage_works(build, shop)
+    space = space_of(build, holes)
+    groups = cut_groups(build, shop, space)
+    stages = stage_works(build, shop, space)
     meets: dict[str, list[tuple[Joint, Meeting]]] = {piece.mark: [] for _, piece in build.pieces()}
     for joint, meeting in build.meetings():
         meets[meeting.entering].append((joint, meeting))
@@ -58,6 +61,7 @@ def make_job(build: Build, shop: Shop, display: Display, records: str, label_she
         build=build,
         shop=shop,
         display=display,
+        space=space,
         groups=groups,
         rows=piece_sizes(groups),
         needs=needs(build, shop, groups),
@@ -72,17 +76,27 @@ def make_job(build: Build, shop: Shop, display: Display, records: str, label_she
     )
 
 
-# What points up, by the axis of the piece that stands upright in the build: marking out starts from end A, which is the
-# lower end of an upright piece; a rail's face edge is its upper edge; a lying board shows its face side.
-_UP = {"length": "end B", "width": "face edge", "thickness": "face side"}
+# What points up, by the axis of the piece that stands upright, where the reference (end A, face edge, face side) lies
+# below and where it lies above. Unless the build says otherwise end A is the lower end of an upright piece, a rail's
+# face edge its upper edge, and a lying board shows its face side.
+_UP = {
+    "length": ("end B", "end A"),
+    "width": ("far edge", "face edge"),
+    "thickness": ("back", "face side"),
+}
+_USUALLY_LOW = {"length": True, "width": False, "thickness": False}
 
 
-def up_of(part: Part) -> str:
+def up_of(part: Part, piece: Piece) -> str:
     """What points up when the piece is in its place; empty where the build does not say how the part lies."""
     if part.runs is None:
         return ""
     axis = next(a for a in _UP if getattr(part.runs, a) is Direction.Z)
-    return _UP[axis]
+    low = _USUALLY_LOW[axis]
+    if piece.place is not None:
+        place = piece.place
+        low = {"length": place.end_a_low, "width": place.face_edge_low, "thickness": place.face_side_low}[axis]
+    return _UP[axis][not low]
 
 
 def other(meeting: Meeting, mark: str) -> str:

@@ -29,7 +29,7 @@ def _label(job: Job, part: Part, piece: Piece) -> PieceLabel:
         build_mark=job.build.mark,
         name=part.name,
         size=job.display.alone().size(part.thickness, part.width, part.length),
-        up=up_of(part),
+        up=up_of(part, piece),
         meets=tuple(f"{meeting.number} → {other(meeting, piece.mark)}" for _, meeting in job.meets[piece.mark]),
         stage=f"stage {stage.number}" if stage else "",
         warning="",

@@ -56,8 +56,8 @@ def _record(job: Job, part: Part, piece: Piece) -> Document:
     if row.joinery != row.finished:
         pairs.append(("With joinery", _size(job, part, "with joinery", row.joinery)))
     pairs += [("Rough", _size(job, part, "rough", row.rough)), ("Material", text(part.material))]
-    if up_of(part):
-        pairs.append(("Points up", text(up_of(part))))
+    if up := up_of(part, piece):
+        pairs.append(("Points up", text(up)))
     stage = job.stage_of.get(piece.mark)
     if stage:
         pairs.append(("Glued in", text(f"stage {stage.number}, {stage.stage.title}")))

@@ -12,6 +12,8 @@ from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.model.joining import Finish, Gluing, Hardware, Joint, Meeting
 from shopdocs.model.parts import Material, Part, Piece, Places
 
+CHAMFER = Length("1.5")
+
 
 @dataclass(frozen=True, slots=True)
 class Dimension:
@@ -44,6 +46,7 @@ class Build:
     licence: str = ""
     records: str = ""
     overall: Overall | None = None
+    chamfer: Length = CHAMFER
     free_standing: bool = True
     dimensions: tuple[Dimension, ...] = ()
     materials: tuple[Material, ...] = ()

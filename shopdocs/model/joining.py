@@ -49,8 +49,9 @@ class Joint:
     """One line of joinery: a kind, its sizes, and the meetings it stands for.
 
     `thickness`, `width`, `length` are the tenon's or tongue's (or the dowel's diameter in `thickness`); `depth` that of
-    a housing, groove or rabbet; `proud` what stands past the far face until it is trimmed; `count` dowels or loose
-    tenons a meeting.
+    a housing, groove or rabbet; `proud` what stands past the far face until it is trimmed; `shoulder` stands above and
+    below a tenon; `haunch` is a haunch's length; `room` how much deeper a mortise is than its tenon is long; `slope` n
+    a dovetail of 1 in n; `count` dowels, loose tenons or tails a meeting.
     """
 
     name: str
@@ -62,6 +63,10 @@ class Joint:
     length: Length | None = None
     depth: Length | None = None
     proud: Length = ZERO
+    shoulder: Length | None = None
+    haunch: Length | None = None
+    room: Length = ZERO
+    slope: int | None = None
     count: int = 1
     glued: bool = True
     note: str = ""

@@ -88,20 +88,33 @@ class Runs:
 
 
 @dataclass(frozen=True, slots=True)
+class Place:
+    """Where a piece lies in the assembled build: its corner with the smallest x, y and z, and whether end A, the face
+    edge and the face side lie at the low side (left, front, bottom) of the direction they look along."""
+
+    corner: tuple[Length, Length, Length]
+    end_a_low: bool = True
+    face_edge_low: bool = True
+    face_side_low: bool = True
+
+
+@dataclass(frozen=True, slots=True)
 class Piece:
-    """One copy of a part. `mark` is unique in the build; `place` is left open for coordinates in the build."""
+    """One copy of a part. `mark` is unique in the build; `place` is None where the build does not say it."""
 
     mark: str
     part: str
     note: str = ""
     at: Position = NOWHERE
+    place: Place | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Part:
     """A kind of member. Sizes are those that show: a tenon or tongue is added by its joint, never written here.
 
-    `length` runs from shoulder to shoulder. `turns` allows the layout to turn the piece across the grain.
+    `length` runs from shoulder to shoulder. `turns` allows the layout to turn the piece across the grain. `chamfer` and
+    `leave_square` are edges the maker decided on, each by the names of the two faces that meet there.
     """
 
     name: str
@@ -112,6 +125,8 @@ class Part:
     pieces: tuple[Piece, ...]
     runs: Runs | None = None
     turns: bool = False
+    chamfer: tuple[tuple[str, str], ...] = ()
+    leave_square: tuple[tuple[str, str], ...] = ()
     note: str = ""
     private: str = ""
     at: Position = NOWHERE

@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 from shopdocs.core.display import FINENESS, Display, Units
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Position, Problem, error, warning
-from shopdocs.model.build import Allowances, Build, Overall, PrinterCorrection, Shop
+from shopdocs.model.build import CHAMFER, Allowances, Build, Overall, PrinterCorrection, Shop
 from shopdocs.source.joining import Known, read_finish, read_gluing, read_hardware, read_joints
 from shopdocs.source.nodes import Node, Scalar, compose, read_text, shorten
 from shopdocs.source.parts import read_dimensions, read_materials, read_parts
@@ -83,6 +83,7 @@ def decode_build(source: Source, left_out: set[str], words: Vocabulary) -> tuple
         licence=values.line(keys.licence),
         records=_address(keys.records, values),
         overall=_overall(keys, values),
+        chamfer=values.length(keys.chamfer, least=0) or (CHAMFER if units == "mm" else Length.inches("1/16")),
         free_standing=values.yes(keys.free_standing, True),
         dimensions=dimensions,
         materials=materials,

@@ -26,6 +26,7 @@ from shopdocs.model.joining import (
     Stage,
 )
 from shopdocs.model.parts import Part
+from shopdocs.source.meeting import Bodies
 from shopdocs.source.nodes import MISSING, Scalar, shorten
 from shopdocs.source.schema import (
     FinishKeys,
@@ -49,11 +50,13 @@ class Known:
 
     parts: Mapping[str, Part]
     marks: Mapping[str, Part]
+    bodies: Bodies
 
     @staticmethod
     def of(parts: Iterable[Part]) -> Known:
         parts = tuple(parts)
-        return Known({p.name: p for p in parts}, {piece.mark: p for p in parts for piece in p.pieces})
+        marks = {piece.mark: p for p in parts for piece in p.pieces}
+        return Known({p.name: p for p in parts}, marks, Bodies(parts))
 
     def expand(self, node: Scalar, values: Values) -> list[str]:
         """The marks that a mark, a run of marks or a part name stands for; a problem where there are none."""
@@ -97,6 +100,10 @@ def _joint(
     pairs = _pairs(name, keys, known, values)
     sizes = {key: values.length(getattr(keys, key), least=1) for key in ("thickness", "width", "length", "depth")}
     proud = values.length(keys.proud, least=0)
+    shoulder = values.length(keys.shoulder, least=0)
+    haunch = values.length(keys.haunch, least=1)
+    room = values.length(keys.room, least=0)
+    slope = values.whole(keys.slope, most=20)
     count = values.whole(keys.count, 1, most=100)
     glued = values.yes(keys.glued, True)
     if kind is None:
@@ -107,7 +114,10 @@ def _joint(
     meetings = []
     for entering, receiving, end, at in pairs:
         number += 1
-        if kind in _AT_AN_END:
+        placed = entering in known.bodies.boxes and receiving in known.bodies.boxes
+        if placed:
+            end = end or known.bodies.end_of(entering, receiving)
+        elif kind in _AT_AN_END:
             end = _take_end(entering, end, at, ends, values)
         meetings.append(Meeting(number, name, entering, receiving, end, at))
     return Joint(
@@ -119,6 +129,10 @@ def _joint(
         length=sizes["length"],
         depth=sizes["depth"],
         proud=proud or ZERO,
+        shoulder=shoulder,
+        haunch=haunch,
+        room=room or ZERO,
+        slope=slope,
         count=count or 1,
         glued=glued,
         note=values.line(keys.note),
@@ -160,13 +174,22 @@ def _pairs(name: str, keys: JointKeys, known: Known, values: Values) -> list[tup
         pairs = [pair for node in keys.pieces if (pair := _pair(node, known, values))]
     elif keys.from_ is not None and keys.into is not None:
         entering, receiving = known.expand_all(keys.from_, values), known.expand_all(keys.into, values)
-        if len(entering) > 1 and len(receiving) > 1:
-            wrong = f"{len(entering)} pieces into {len(receiving)} leaves open which goes where"
-            right = f"write pieces: [{entering[0]} into {receiving[0]}, …]"
-            values.note(keys.place("from"), "ambiguous-joint", wrong, right)
-            return []
         at = keys.place("from")
-        pairs = [(a, b, None, at) for a in entering for b in receiving]
+        placed = all(mark in known.bodies.boxes for mark in (*entering, *receiving))
+        if placed and entering and receiving:
+            touching = known.bodies.touching(entering, receiving)
+            pairs = [(a, b, None, at) for a, b in touching]
+            if not pairs:
+                wrong = f"in '{shorten(name)}' no piece of the one touches a piece of the other"
+                values.note(at, "no-meeting", wrong, "check their places, or name the pieces that meet")
+                return []
+        elif len(entering) > 1 and len(receiving) > 1:
+            wrong = f"{len(entering)} pieces into {len(receiving)} leaves open which goes where"
+            right = f"give them places, or write pieces: [{entering[0]} into {receiving[0]}, …]"
+            values.note(at, "ambiguous-joint", wrong, right)
+            return []
+        else:
+            pairs = [(a, b, None, at) for a in entering for b in receiving]
     else:
         right = "add pieces: [A into B, …], or from and into"
         values.note(keys.at, "missing-key", f"'{shorten(name)}' does not say which pieces meet", right)

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any
 
 from shopdocs.core.length import INCH, Length
 from shopdocs.core.problems import Position
 from shopdocs.model.build import Dimension
-from shopdocs.model.parts import Direction, Material, MaterialKind, Part, Piece, Runs
+from shopdocs.model.parts import Axis, Direction, Material, MaterialKind, Part, Piece, Runs
 from shopdocs.source.arithmetic import UNIT_SIZES, names_in
 from shopdocs.source.nodes import Scalar, shorten
-from shopdocs.source.schema import AT, PLACES, MaterialKeys, PartKeys, RunsKeys
-from shopdocs.source.values import MOST, Values
+from shopdocs.source.order import in_order
+from shopdocs.source.placing import PartDraft, PieceDraft, Placing
+from shopdocs.source.schema import AT, PLACES, MaterialKeys, PartKeys, PieceKeys, RunsKeys
+from shopdocs.source.values import MOST, Values, suggestion
 
 RESERVED = {*UNIT_SIZES, "x", "to", "from", "evenly", "length", "width", "thickness", "through", "mirror", "of"}
 PIECE_NAMES = {"length", "width", "thickness"}  # allowed as dimensions; on a piece they mean its own
@@ -38,7 +40,10 @@ def read_dimensions(entries: Mapping[str, Any], values: Values) -> tuple[Dimensi
         else:
             texts[name] = node
     found: dict[str, Dimension] = {}
-    for name in _in_order(texts, values):
+    ordered, circles = in_order({name: [n for n in names_in(node.text) if n in texts] for name, node in texts.items()})
+    for circle in circles:
+        _report_cycle(circle, texts, values)
+    for name in ordered:
         node = texts[name]
         value = values.length(node)
         if value is not None:
@@ -46,32 +51,6 @@ def read_dimensions(entries: Mapping[str, Any], values: Values) -> tuple[Dimensi
             found[name] = Dimension(name, node.text, value, node.at)
     values.forgiven |= texts.keys() - found.keys()
     return tuple(found[name] for name in texts if name in found)
-
-
-def _in_order(texts: Mapping[str, Scalar], values: Values) -> Iterator[str]:
-    """Names so that each comes after those it uses; members of a cycle are reported and left out."""
-    needs = {name: [n for n in names_in(node.text) if n in texts] for name, node in texts.items()}
-    done: dict[str, bool] = {}  # True once usable, False when in a cycle or on one
-    for start in texts:
-        path: list[str] = []
-        stack: list[tuple[str, Iterator[str]]] = []
-        if start not in done:
-            stack.append((start, iter(needs[start])))
-            path.append(start)
-        while stack:
-            name, rest = stack[-1]
-            following = next((n for n in rest if n not in done or n in path), None)
-            if following is None:
-                stack.pop()
-                path.pop()
-                if done.setdefault(name, True):
-                    yield name
-            elif following in path:
-                _report_cycle(path[path.index(following) :], texts, values)
-                done.update(dict.fromkeys(path[path.index(following) :], False))
-            else:
-                stack.append((following, iter(needs[following])))
-                path.append(following)
 
 
 def _report_cycle(cycle: list[str], texts: Mapping[str, Scalar], values: Values) -> None:
@@ -187,13 +166,24 @@ class Marks:
 def read_parts(
     entries: Mapping[str, PartKeys], materials: Mapping[str, Material], values: Values
 ) -> tuple[tuple[Part, ...], Marks]:
+    """All parts with their pieces, sizes and places worked out."""
     marks = Marks(values)
     reserved = _first_pass_marks(entries)
+    drafts: dict[str, PartDraft] = {}
+    for raw, keys in entries.items():
+        name = " ".join(raw.split())
+        runs = _runs(keys.runs, values)
+        drafts[name] = PartDraft(
+            name, keys.at, runs, _sizes(keys, values), _pieces(name, keys, values, marks, reserved)
+        )
+    placing = Placing(drafts.values(), values)
+    placing.work_out()
     found = []
-    for name, keys in entries.items():
-        part = _part(" ".join(name.split()), keys, materials, values, marks, reserved)
+    for raw, keys in entries.items():
+        draft = drafts[" ".join(raw.split())]
+        part = _part(draft, keys, materials, placing, values)
         if part is None:
-            values.forgiven |= {name, *(marks.taken[m][0] for m in marks.taken)}
+            values.forgiven |= {raw, draft.name, *(piece.mark for piece in draft.pieces)}
         else:
             found.append(part)
     return tuple(found), marks
@@ -211,29 +201,28 @@ def _first_pass_marks(entries: Mapping[str, PartKeys]) -> set[str]:
 
 
 def _part(
-    name: str,
-    keys: PartKeys,
-    materials: Mapping[str, Material],
-    values: Values,
-    marks: Marks,
-    reserved: set[str],
+    draft: PartDraft, keys: PartKeys, materials: Mapping[str, Material], placing: Placing, values: Values
 ) -> Part | None:
     material = values.known(keys.material, materials, "material")
-    sizes = _sizes(name, keys, values)
-    pieces = _pieces(name, keys, values, marks, reserved)
-    runs = _runs(keys.runs, values)
     turns = values.yes(keys.turns, False)
-    if material is None or sizes is None or not pieces:
+    sizes = placing.sizes[draft.name]
+    for axis in (Axis.THICKNESS, Axis.WIDTH, Axis.LENGTH):
+        if axis not in sizes and axis not in draft.sizes and keys.size is None and draft.pieces:
+            _report_no_size(draft, axis, values)
+    pieces = tuple(Piece(p.mark, draft.name, p.note, p.at, placing.place_of(p)) for p in draft.pieces)
+    if material is None or len(sizes) != 3 or not pieces:
         return None
     return Part(
-        name=name,
+        name=draft.name,
         material=material,
-        thickness=sizes[0],
-        width=sizes[1],
-        length=sizes[2],
+        thickness=sizes[Axis.THICKNESS],
+        width=sizes[Axis.WIDTH],
+        length=sizes[Axis.LENGTH],
         pieces=pieces,
-        runs=runs,
+        runs=draft.runs,
         turns=turns,
+        chamfer=_edges(keys.chamfer, values),
+        leave_square=_edges(keys.leave_square, values),
         note=values.line(keys.note),
         private=values.line(keys.private),
         at=keys.at,
@@ -241,22 +230,52 @@ def _part(
     )
 
 
-def _sizes(name: str, keys: PartKeys, values: Values) -> tuple[Length, Length, Length] | None:
-    """Thickness, width, length from `size` or from the three keys; problems noted, then None."""
-    single = {"thickness": keys.thickness, "width": keys.width, "length": keys.length}
-    if keys.size is not None:
-        for key, node in single.items():
-            if node is not None:
-                values.note(node.at, "twice", f"'{key}' is given by 'size' already", "write one of them")
-        size = values.size(keys.size, 3, "thickness x width x length")
-        return (size[0], size[1], size[2]) if size else None
-    lengths = [values.length(node, least=1) for node in single.values()]
-    for key, node in single.items():
-        if node is None:
-            right = f"add {key}, or size: thickness x width x length"
-            values.note(keys.at, "missing-key", f"'{shorten(name)}' lacks '{key}'", right)
-    known = [length for length in lengths if length is not None]
-    return (known[0], known[1], known[2]) if len(known) == 3 else None
+_OPPOSITE = {"face": "back", "edge": "far edge", "A": "B"}
+_EDGES = tuple(
+    (one, other)
+    for first, second in (("face", "edge"), ("face", "A"), ("edge", "A"))
+    for one in (first, _OPPOSITE[first])
+    for other in (second, _OPPOSITE[second])
+)
+
+
+def _edges(nodes: list[Scalar] | None, values: Values) -> tuple[tuple[str, str], ...]:
+    """Edges by the two faces that meet there; the word all stands for the twelve."""
+    found: list[tuple[str, str]] = []
+    for node in nodes or ():
+        words = tuple(" ".join(word.split()) for word in values.line(node).split(" and "))
+        if words == ("all",):
+            found += _EDGES
+        elif words in _EDGES or words[::-1] in _EDGES:
+            found.append((words[0], words[1]))
+        else:
+            right = "write two faces that meet, such as face and edge, back and far edge, face and A; or all"
+            values.note(node.at, "edge", f"'{shorten(node.text)}' is no edge of a piece", right)
+    return tuple(found)
+
+
+def _report_no_size(draft: PartDraft, axis: Axis, values: Values) -> None:
+    """A size that is neither written nor follows from a place, unless its place is faulty and told already."""
+    direction = draft.direction_of(axis)
+    placed = direction is not None and any(piece.is_placed for piece in draft.pieces)
+    spans = any("to" in node.text.split() for piece in draft.pieces for node in piece.coordinates.values())
+    if placed and spans and values.noted_within(draft.at):
+        return
+    way = f", or give a piece {direction.value}: FROM to TO" if placed and direction is not None else ""
+    right = f"add {axis.value}, or size: thickness x width x length{way}"
+    values.note(draft.at, "missing-key", f"'{shorten(draft.name)}' lacks '{axis.value}'", right)
+
+
+def _sizes(keys: PartKeys, values: Values) -> dict[Axis, Scalar]:
+    """The sizes as written, by axis, from `size` or from the three keys."""
+    single = {Axis.THICKNESS: keys.thickness, Axis.WIDTH: keys.width, Axis.LENGTH: keys.length}
+    if keys.size is None:
+        return {axis: node for axis, node in single.items() if node is not None}
+    for axis, node in single.items():
+        if node is not None:
+            values.note(node.at, "twice", f"'{axis.value}' is given by 'size' already", "write one of them")
+    split = values.split_size(keys.size, 3, "thickness x width x length")
+    return dict(zip(single, split, strict=True)) if split else {}
 
 
 def _runs(keys: RunsKeys | None, values: Values) -> Runs | None:
@@ -285,7 +304,7 @@ def expand_run(text: str) -> list[str]:
     return [f"{match.group(1).strip()}{number:0{digits}d}" for number in range(first, last + 1)]
 
 
-def _pieces(name: str, keys: PartKeys, values: Values, marks: Marks, reserved: set[str]) -> tuple[Piece, ...]:
+def _pieces(name: str, keys: PartKeys, values: Values, marks: Marks, reserved: set[str]) -> list[PieceDraft]:
     if keys.pieces is None:
         return _counted(name, keys, values, marks, reserved)
     if keys.count is not None:
@@ -293,7 +312,7 @@ def _pieces(name: str, keys: PartKeys, values: Values, marks: Marks, reserved: s
     written = keys.pieces
     if isinstance(written, Scalar):
         written = [written]
-    found: list[Piece] = []
+    found: list[PieceDraft] = []
     if isinstance(written, list):
         for item in written:
             if not isinstance(item, Scalar):
@@ -301,61 +320,99 @@ def _pieces(name: str, keys: PartKeys, values: Values, marks: Marks, reserved: s
                     keys.place("pieces"), "shape", "a list or group stands among the pieces", "write marks only"
                 )
                 continue
-            found += [Piece(mark, name, "", item.at) for mark in expand_run(item.text) if marks.take(mark, item.at)]
-        return _some(found, keys, values)
-    for mark_text, item in written.items():
-        if mark_text in (AT, PLACES):
-            continue
-        note, at = _piece_keys(item, keys.place("pieces"), values)
-        place = written[PLACES].get(mark_text, at)
-        found += [Piece(mark, name, note, place) for mark in expand_run(mark_text) if marks.take(mark, place)]
-    return _some(found, keys, values)
-
-
-def _some(found: list[Piece], keys: PartKeys, values: Values) -> tuple[Piece, ...]:
+            found += [
+                PieceDraft(mark, name, "", item.at)
+                for mark in _run(item.text, item.at, values)
+                if marks.take(mark, item.at)
+            ]
+    else:
+        for mark_text, item in written.items():
+            if mark_text not in (AT, PLACES):
+                found += _drafts(name, mark_text, item, written, keys, values, marks)
     if not found and not values.noted_within(keys.place("pieces")):
         values.note(keys.place("pieces"), "no-pieces", "'pieces' is empty", "name at least one mark")
-    return tuple(found)
+    return found
 
 
-def _piece_keys(item: Any, at: Position, values: Values) -> tuple[str, Position]:
+def _run(text: str, at: Position, values: Values) -> list[str]:
+    """The marks of a run, or of one piece; a run that goes backwards is reported and gives none."""
+    marks = expand_run(text)
+    if len(marks) == 1 and ".." in marks[0]:
+        values.note(at, "run", f"'{shorten(text)}' is a run of no pieces", "write it as S1..S9, first number first")
+        return []
+    return marks
+
+
+def _drafts(
+    name: str, mark_text: str, item: Any, written: dict[str, Any], keys: PartKeys, values: Values, marks: Marks
+) -> list[PieceDraft]:
+    """The pieces of one entry: a note, or keys with a place; a run shares its keys."""
+    at = written[PLACES].get(mark_text, keys.place("pieces"))
+    note, given = "", {}
     if isinstance(item, Scalar):
-        return values.line(item), item.at
-    if isinstance(item, dict):
+        note = values.line(item)
+    elif isinstance(item, dict):
         at = item[AT]
-        for key, inner in item.items():
-            if key in (AT, PLACES):
-                continue
-            if key != "note" or not isinstance(inner, Scalar):
-                right = "known keys are note"
-                values.note(item[PLACES].get(key, at), "unknown-key", f"there is no key '{shorten(key)}' here", right)
-        note = item.get("note")
-        return (values.line(note) if isinstance(note, Scalar) else ""), at
-    values.note(at, "shape", "a list stands under a piece", "write a note, or keys with values")
-    return "", at
+        given = _piece_keys(item, values)
+        note = values.line(given.get("note"))
+    else:
+        values.note(at, "shape", "a list stands under a piece", "write a note, or keys with values")
+    run = _run(mark_text, at, values)
+    return [
+        PieceDraft(
+            mark=mark,
+            part=name,
+            note=note,
+            at=at,
+            coordinates={d: given[d.value] for d in Direction if d.value in given},
+            mirror=given.get("mirror"),
+            sides={key: given[key] for key in ("end A", "face edge", "face side") if key in given},
+            index=index,
+            count=len(run),
+        )
+        for index, mark in enumerate(run)
+        if marks.take(mark, at)
+    ]
 
 
-def _counted(name: str, keys: PartKeys, values: Values, marks: Marks, reserved: set[str]) -> tuple[Piece, ...]:
+def _piece_keys(item: dict[str, Any], values: Values) -> dict[str, Scalar]:
+    """The keys of one piece; unknown ones and misplaced groups are reported."""
+    known = [f.alias or n for n, f in PieceKeys.model_fields.items() if f.alias not in (AT, PLACES)]
+    found: dict[str, Scalar] = {}
+    for key, inner in item.items():
+        if key in (AT, PLACES):
+            continue
+        at = item[PLACES].get(key, item[AT])
+        if key not in known:
+            right = suggestion(key, known, "key")
+            values.note(at, "unknown-key", f"there is no key '{shorten(key)}' here", right)
+        elif not isinstance(inner, Scalar):
+            values.note(at, "shape", f"a list or group stands under '{key}'", "a single value is wanted")
+        else:
+            found[key] = inner
+    return found
+
+
+def _counted(name: str, keys: PartKeys, values: Values, marks: Marks, reserved: set[str]) -> list[PieceDraft]:
     if keys.count is None:
         values.note(keys.at, "missing-key", f"'{shorten(name)}' has neither 'pieces' nor 'count'", "add count: 4")
-        return ()
+        return []
     count = values.whole(keys.count, most=MOST)
     if count is None:
-        return ()
+        return []
     stem = values.line(keys.mark) or _initials(name)
     if keys.mark is not None and not MARK.fullmatch(stem + "1"):
         right = "one to four letters or digits, such as L"
         values.note(keys.mark.at, "mark", f"'{shorten(stem)}' cannot begin a mark", right)
-        return ()
+        return []
     candidates = [stem] if count == 1 and keys.mark else [f"{stem}{number}" for number in range(1, count + 1)]
     clash = {c.casefold() for c in candidates} & (reserved | marks.taken.keys())
     suffix = 0
     while clash and keys.mark is None and suffix < 26:  # marks made here step aside; written ones are reported
-        trial = [f"{stem}{chr(ord('a') + suffix)}{number}" for number in range(1, count + 1)]
-        clash = {c.casefold() for c in trial} & (reserved | marks.taken.keys())
-        candidates = trial
+        candidates = [f"{stem}{chr(ord('a') + suffix)}{number}" for number in range(1, count + 1)]
+        clash = {c.casefold() for c in candidates} & (reserved | marks.taken.keys())
         suffix += 1
-    return tuple(Piece(mark, name, "", keys.at) for mark in candidates if marks.take(mark, keys.at))
+    return [PieceDraft(mark, name, "", keys.at) for mark in candidates if marks.take(mark, keys.at)]
 
 
 def _initials(name: str) -> str:

@@ -66,8 +66,10 @@ JOINT_WORDS = (
 FACE_WORDS = ("face", "back", "edge", "far edge", "A", "B")
 USE_WORDS = ("clearance", "pilot", "plain", "recess")
 FIT_WORDS = ("close", "normal", "loose")
+SIDE_WORDS = ("left", "right", "front", "back", "bottom", "top")
 FINENESS_WORDS = ("1/16 in", "1/32 in", "1/64 in", "1 mm", "0.5 mm", "0.1 mm")
 
+SideWord = Annotated[InstanceOf[Scalar], _choice(*SIDE_WORDS)]
 UnitsWord = Annotated[InstanceOf[Scalar], _choice("in", "mm")]
 FinenessWord = Annotated[InstanceOf[Scalar], _choice(*FINENESS_WORDS)]
 KindWord = Annotated[InstanceOf[Scalar], _choice(*KIND_WORDS)]
@@ -116,6 +118,7 @@ class BuildKeys(Keys):
         example="https://example.org/hb/",
     )
     overall: SizeText | None = _key("finished size: width x depth x height", example="44 x 15 x 18")
+    chamfer: LengthText | None = _key("how wide free edges are chamfered; 1/16 in or 1.5 mm by default", example="1/16")
     free_standing: YesNo | None = _key(
         "no for furniture that hangs on or is built into a wall; governs the tipping caution", "free standing"
     )
@@ -146,28 +149,42 @@ class RunsKeys(Keys):
 
 
 class PieceKeys(Keys):
-    """One copy of a part."""
+    """One copy of a part, and where it lies: x left to right, y front to back, z floor to top.
 
+    A coordinate is a length (the low side), `A to B` (both sides: the size follows), `to B` (the high side), `centred
+    on A`, or for a run of pieces `evenly from A to B` (equal gaps, also at the ends) and `spread from A to B` (the
+    outer ones touch). Faces of other pieces may stand in it: `FL.left`, `.right`, `.front`, `.back`, `.bottom`, `.top`.
+    """
+
+    x: LengthText | None = _key("left to right", example="FL.right to FR.left")
+    y: LengthText | None = _key("front to back", example="FL.front + 1/4")
+    z: LengthText | None = _key("floor to top", example="to FL.top")
+    mirror: Words | None = _key(
+        "mirrored copy of another piece, instead of x, y, z", example="RL across x at width / 2"
+    )
+    end_a: SideWord | None = _key("side that end A lies on; left, front or bottom by default", "end A", example="right")
+    face_edge: SideWord | None = _key(
+        "side the face edge looks to; top where it can, else left or front", "face edge", example="top"
+    )
+    face_side: SideWord | None = _key(
+        "side the face side looks to; top where it can, else left or front", "face side", example="front"
+    )
     note: Words | None = _key("printed on its record page")
 
 
-_PIECES_SHAPE = {
-    "anyOf": [
-        {"type": "string"},
-        {"type": "array", "items": {"type": "string"}},
-        {
-            "type": "object",
-            "additionalProperties": {
-                "anyOf": [
-                    {"type": "string"},
-                    {"type": "object", "properties": {"note": {"type": "string"}}, "additionalProperties": False},
-                ]
-            },
-        },
-    ],
-    "x-meaning": "marks: a list, a run such as S1..S9, or marks with notes",
-}
-PiecesText = Annotated[Any, WithJsonSchema(_PIECES_SHAPE)]
+def _pieces_shape() -> dict[str, Any]:
+    piece = PieceKeys.model_json_schema(by_alias=True)
+    return {
+        "anyOf": [
+            {"type": "string"},
+            {"type": "array", "items": {"type": ["string", "number"]}},
+            {"type": "object", "additionalProperties": {"anyOf": [{"type": "string"}, {"type": "null"}, piece]}},
+        ],
+        "x-meaning": "marks: a list, a run such as S1..S9, or marks with notes or places",
+    }
+
+
+PiecesText = Annotated[Any, WithJsonSchema(_pieces_shape())]
 
 
 class PartKeys(Keys):
@@ -187,6 +204,10 @@ class PartKeys(Keys):
     pieces: PiecesText | None = _key("the marks of the pieces, instead of `count`", example="[FL, FR, BL, BR]")
     runs: RunsKeys | None = _key("how the part lies in the build; gives the up arrow on labels")
     turns: YesNo | None = _key("yes if the grain may run either way (sheets without grain)")
+    chamfer: TextList | None = _key(
+        "edges to chamfer all the same, each by the two faces that meet there", example="[face and edge, face and A]"
+    )
+    leave_square: TextList | None = _key("edges to leave square, or all", "leave square", example="[back and far edge]")
     note: Words | None = _key("printed on the cut list and the record pages")
     private: Words | None = _key("a note for the maker alone, printed on the record page only")
 
@@ -199,9 +220,12 @@ class JointKeys(Keys):
         "the meetings, each 'PIECE into PIECE', with ' at A' or ' at B' for the end", example="[RF into FL, RF into FR]"
     )
     from_: TextList | None = _key(
-        "pieces that enter; only where `from` or `into` is a single piece", "from", example="RF"
+        "parts or pieces that enter: where pieces have places, every place where they touch; else one of `from` and "
+        "`into` must be a single piece",
+        "from",
+        example="[long rail, short rail]",
     )
-    into: TextList | None = _key("pieces that receive", example="FL")
+    into: TextList | None = _key("parts or pieces that receive", example="leg")
     thickness: LengthText | None = _key(
         "thickness of the tenon, tongue or loose tenon; a dowel's diameter", example="3/8"
     )
@@ -209,6 +233,10 @@ class JointKeys(Keys):
     length: LengthText | None = _key("length of the tenon or tongue, beyond the shoulder", example="1-1/4")
     depth: LengthText | None = _key("depth of the housing, groove, rabbet, or of each dowel hole", example="3/8")
     proud: LengthText | None = _key("how far a through tenon stands out until it is trimmed", example="1/8")
+    shoulder: LengthText | None = _key("shoulder above and below the tenon, instead of its width", example="3/8")
+    haunch: LengthText | None = _key("length of a haunch beside the tenon", example="3/8")
+    room: LengthText | None = _key("how much deeper the mortise is than the tenon is long", example="1/16")
+    slope: WholeText | None = _key("slope of a dovetail, 1 in so many; 8 by default", example="8")
     count: WholeText | None = _key("dowels or loose tenons at each meeting; 1 by default", example="2")
     glued: YesNo | None = _key("no for a joint that stays dry", example="yes")
     note: Words | None = _key("printed with the joint")

@@ -136,21 +136,28 @@ class Values:
             return None
         return value
 
-    def size(self, node: Scalar | None, count: int, what: str) -> tuple[Length, ...] | None:
-        """Lengths joined by x: '7/8 x 3-1/2 x 40'."""
-        if node is None or node.text == MISSING:
+    def split_size(self, node: Scalar, count: int, what: str) -> list[Scalar] | None:
+        """The measures of a text such as '7/8 x 3-1/2 x 40', each with its own place, still unread."""
+        if node.text == MISSING:
             return None
         pieces = re.split(r"\s+x\s+|(?<=[\d\"'])x(?=[\d.])", tidy(node.text))
         if len(pieces) != count:
             self.note(node.at, "size", f"'{shorten(node.text)}' has {len(pieces)} of {count} measures", f"write {what}")
             return None
         column = node.at.column + (1 if node.quoted else 0)
-        values = []
+        found, start = [], 0
         for piece in pieces:
-            offset = max(node.text.find(piece.strip()), 0)
-            at = Position(node.at.file, node.at.line, column + offset)
-            values.append(self.length(Scalar(at, piece, False), least=1))
-        known = [value for value in values if value is not None]
+            at = max(node.text.find(piece.strip(), start), start)
+            found.append(Scalar(Position(node.at.file, node.at.line, column + at), piece, False))
+            start = at + len(piece.strip())
+        return found
+
+    def size(self, node: Scalar | None, count: int, what: str) -> tuple[Length, ...] | None:
+        """Lengths joined by x: '7/8 x 3-1/2 x 40'."""
+        split = self.split_size(node, count, what) if node is not None else None
+        if split is None:
+            return None
+        known = [value for each in split if (value := self.length(each, least=1)) is not None]
         return tuple(known) if len(known) == count else None
 
     def whole(self, node: Scalar | None, default: int | None = None, least: int = 1, most: int = MOST) -> int | None:

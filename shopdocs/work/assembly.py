@@ -12,12 +12,14 @@ from shopdocs.facts.gluing import Adhesive, WorkingTime, adhesive, working_minut
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Joint, JointKind, Meeting, Stage
 from shopdocs.model.parts import Part
+from shopdocs.work.space.inspace import Space
 
 # Common practice, no source: minutes of a practised hand working alone; the maker's own estimate wins.
 MINUTES_A_JOINT = Fraction(3, 2)
 MINUTES_A_CLAMP = Fraction(3, 4)
 MINUTES_TO_CHECK = Fraction(3)
 LOST_IN_THE_POT = Fraction(1, 4)
+LEAST_MIX = Fraction(15)  # grams; two parts cannot be measured true in less (common practice, no source)
 TIGHT_SHARE = Fraction(3, 4)  # beyond this share of the open time a glue-up has no slack left
 
 
@@ -84,8 +86,9 @@ def _square(mm2: Fraction | int) -> Fraction:
     return Fraction(mm2) / 1_000_000
 
 
-def stage_works(build: Build, shop: Shop) -> tuple[StageWork, ...]:
-    """Every stage of the build with its joints, time, glue and clamps."""
+def stage_works(build: Build, shop: Shop, space: Space | None = None) -> tuple[StageWork, ...]:
+    """Every stage of the build with its joints, time, glue and clamps; glued areas from the worked-out joints where
+    pieces have places."""
     if build.gluing is None:
         return ()
     glue = adhesive(build.gluing.adhesive)
@@ -106,8 +109,16 @@ def stage_works(build: Build, shop: Shop) -> tuple[StageWork, ...]:
         done |= {meeting.number for _, meeting in meetings}
         loose = tuple(mark for mark in stage.pieces if mark not in used)
         used.update(dict.fromkeys(stage.pieces, number))
-        works.append(_work(number, stage, meetings, loose, parts, glue, window, build, shop))
+        area = sum((_area(j, m, parts, space) for j, m in meetings if j.glued), Fraction(0))
+        works.append(_work(number, stage, meetings, loose, area, glue, window, build, shop))
     return tuple(works)
+
+
+def _area(joint: Joint, meeting: Meeting, parts: dict[str, Part], space: Space | None) -> Fraction:
+    """Glued area of one meeting in square metres."""
+    if space is not None and meeting.number in space.joinery:
+        return space.joinery[meeting.number].glue_area / 1_000_000
+    return glued_area(joint, parts[meeting.entering], parts[meeting.receiving])
 
 
 def _window(build: Build, glue: Adhesive | None) -> WorkingTime | None:
@@ -124,14 +135,13 @@ def _work(
     stage: Stage,
     meetings: tuple[tuple[Joint, Meeting], ...],
     loose: tuple[str, ...],
-    parts: dict[str, Part],
+    area: Fraction,
     glue: Adhesive | None,
     window: WorkingTime | None,
     build: Build,
     shop: Shop,
 ) -> StageWork:
     glued = [(j, m) for j, m in meetings if j.glued]
-    area = sum((glued_area(j, parts[m.entering], parts[m.receiving]) for j, m in glued), Fraction(0))
     clamp_count = sum(need.count for need in stage.clamps)
     minutes = stage.minutes
     if minutes is None:
@@ -157,6 +167,8 @@ def _mix(area: Fraction, glue: Adhesive | None, shop: Shop) -> Mix | None:
     if glue is None or not area:
         return None
     grams = glue.grams(area) * (1 + LOST_IN_THE_POT)
+    if glue.mixed:
+        grams = max(grams, LEAST_MIX)
     return Mix(grams, max(1, ceil(grams / shop.batch_grams)) if glue.mixed else 1)
 
 

@@ -13,8 +13,11 @@ from fractions import Fraction
 from shopdocs.core.length import ZERO, Length
 from shopdocs.facts.lumber import Dressed, dressed
 from shopdocs.model.build import Build, Shop
-from shopdocs.model.joining import Joint, JointKind, Meeting
+from shopdocs.model.joining import Face, Joint, JointKind, Meeting
 from shopdocs.model.parts import Material, MaterialKind, Part, Piece
+from shopdocs.work.space.inspace import Space
+from shopdocs.work.space.joinery import added_at
+from shopdocs.work.space.placed import PlacedPiece
 
 END_JOINTS_BY_LENGTH = (JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE)
 
@@ -89,8 +92,11 @@ def added_by(joint: Joint, meeting: Meeting) -> tuple[Length, Length]:
     return ZERO, ZERO
 
 
-def additions(build: Build) -> dict[str, Added]:
-    """What all joints add, by piece mark. Two joints at one end add the longer of the two, not both."""
+def additions(build: Build, space: Space | None = None) -> dict[str, Added]:
+    """What all joints add, by piece mark. Two joints at one end add the longer of the two, not both.
+
+    Where a piece has a place, what its worked-out tenons stand out is what counts.
+    """
     at_ends: dict[str, dict[str, Length]] = {}
     widths: dict[str, Length] = {}
     for joint, meeting in build.meetings():
@@ -99,14 +105,22 @@ def additions(build: Build) -> dict[str, Added]:
             ends = at_ends.setdefault(meeting.entering, {})
             ends[meeting.end.value] = max(ends.get(meeting.end.value, ZERO), length)
         widths[meeting.entering] = widths.get(meeting.entering, ZERO) + width
+    placed = space.pieces if space is not None else {}
     return {
-        piece.mark: Added(
+        piece.mark: _standing_out(placed[piece.mark])
+        if piece.mark in placed
+        else Added(
             at_ends.get(piece.mark, {}).get("A", ZERO),
             at_ends.get(piece.mark, {}).get("B", ZERO),
             widths.get(piece.mark, ZERO),
         )
         for _, piece in build.pieces()
     }
+
+
+def _standing_out(piece: PlacedPiece) -> Added:
+    across = added_at(piece, Face.EDGE) + added_at(piece, Face.FAR_EDGE)
+    return Added(added_at(piece, Face.A), added_at(piece, Face.B), across)
 
 
 def dressed_size(material: Material) -> Dressed | None:
@@ -139,9 +153,9 @@ def rough_size(part: Part, size: Size, material: Material, shop: Shop) -> Size:
     return Size(stock or size.thickness, size.width + allow.width, size.length + allow.length)
 
 
-def cut_groups(build: Build, shop: Shop) -> tuple[CutGroup, ...]:
+def cut_groups(build: Build, shop: Shop, space: Space | None = None) -> tuple[CutGroup, ...]:
     """All pieces by material and finished thickness, in the order of the materials."""
-    added = additions(build)
+    added = additions(build, space)
     groups = []
     for material in build.materials:
         rows = [

@@ -54,6 +54,7 @@ class JointSizes:
         """The sizes the maker wrote; `name` is what the features of this meeting are called (its number)."""
         return JointSizes(
             joint.kind, joint.thickness, joint.width, joint.length, joint.depth, joint.proud, joint.count,
+            shoulder=joint.shoulder, haunch=joint.haunch, room=joint.room, slope=joint.slope or HARDWOOD_SLOPE,
             glued=joint.glued, name=name or joint.name,
         )  # fmt: skip
 

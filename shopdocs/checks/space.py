@@ -1,0 +1,135 @@
+"""Pieces in space that collide, miss each other, or hang in the air, and joints that cannot exist there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from shopdocs.core.display import exact_text
+from shopdocs.core.length import Length
+from shopdocs.core.problems import Position, Problem, Severity, error, warning
+from shopdocs.model.build import Build, Shop
+from shopdocs.work.drilling import drilled
+from shopdocs.work.space.contacts import Pair
+from shopdocs.work.space.inspace import Space, space_of
+from shopdocs.work.space.joinery import cuts_that_meet
+
+LARGEST = Length(10_000)  # no piece of furniture is longer; a coordinate has slipped
+MOST_TOLD = 12  # of one kind, so that one slip does not bury the rest
+
+
+def in_space(build: Build, shop: Shop) -> Iterator[Problem]:
+    """All checks that need places."""
+    space = space_of(build, drilled(build, shop))
+    if space is None:
+        return
+    at = {piece.mark: piece.at for _, piece in build.pieces()}
+    for found in (
+        _joints(build, space),
+        _inside(space, at),
+        _collisions(build, space, at),
+        _near_misses(space, at),
+        _held(build, space, at),
+        _extent(build, space, at),
+    ):
+        yield from _few(found)
+
+
+def _few(problems: Iterator[Problem]) -> Iterator[Problem]:
+    """The first of them, and how many more there are."""
+    told, more, last = 0, 0, None
+    for problem in problems:
+        if told < MOST_TOLD:
+            told += 1
+            yield problem
+        else:
+            more, last = more + 1, problem
+    if last is not None:
+        right = "mend the first ones, then check again"
+        yield Problem(last.at, last.code, f"and {more} more of this kind", right, last.severity)
+
+
+def _joints(build: Build, space: Space) -> Iterator[Problem]:
+    """What is doubtful about the joints, once for each kind of doubt in a line of joinery."""
+    told: set[tuple[str, str, str]] = set()
+    for joint, meeting in build.meetings():
+        joinery = space.joinery.get(meeting.number)
+        for doubt in joinery.doubts if joinery else ():
+            key = (joint.name, doubt.code, doubt.right)
+            if key in told:
+                continue
+            told.add(key)
+            wrong = f"joint {meeting.number} of '{joint.name}': {doubt.wrong}"
+            yield Problem(meeting.at, doubt.code, wrong, doubt.right, doubt.severity)
+
+
+def _inside(space: Space, at: dict[str, Position]) -> Iterator[Problem]:
+    for piece in space.scene.pieces:
+        for doubt in cuts_that_meet(piece):
+            yield Problem(at[piece.mark], doubt.code, doubt.wrong, doubt.right, doubt.severity)
+
+
+def _names(space: Space, pair: Pair) -> tuple[str, str]:
+    return space.scene.pieces[pair.first].mark, space.scene.pieces[pair.second].mark
+
+
+def _collisions(build: Build, space: Space, at: dict[str, Position]) -> Iterator[Problem]:
+    joined = {frozenset((m.entering, m.receiving)) for _, m in build.meetings()}
+    for pair in space.contacts.pairs:
+        if not pair.overlap:
+            continue
+        one, other = _names(space, pair)
+        boxes = [space.scene.solids[i].body for i in (pair.first, pair.second)]
+        shared = boxes[0].overlap(boxes[1])
+        size = " x ".join(exact_text(space.scene.ticks.length(side)) for side in shared.size) if shared else "a joint"
+        if frozenset((one, other)) in joined:
+            wrong = f"'{one}' and '{other}' take the same space in spite of their joint ({size})"
+            yield error(at[one], "clash", wrong, "check the joint's sizes and both places")
+        else:
+            wrong = f"'{one}' and '{other}' overlap by {size}"
+            yield error(at[one], "clash", wrong, "move one of them, or name the joint that lets one into the other")
+
+
+def _near_misses(space: Space, at: dict[str, Position]) -> Iterator[Problem]:
+    for pair in space.contacts.pairs:
+        if pair.touches or pair.overlap or not pair.gaps:
+            continue
+        one, other = _names(space, pair)
+        gap = exact_text(space.scene.ticks.length(min(touch.gap for touch in pair.gaps)))
+        wrong = f"'{one}' and '{other}' miss each other by {gap}"
+        yield warning(at[one], "near-miss", wrong, "let them touch, or leave a gap that is meant")
+
+
+def _held(build: Build, space: Space, at: dict[str, Position]) -> Iterator[Problem]:
+    """Pieces that touch nothing, and pieces that touch but that nothing holds."""
+    held = {mark for _, m in build.meetings() for mark in (m.entering, m.receiving)}
+    held |= {place.piece for hardware in build.hardware for place in hardware.on}
+    for index, piece in enumerate(space.scene.pieces):
+        neighbours = [pair for pair in space.contacts.of_piece[index] if pair.touches or pair.overlap]
+        if not neighbours and len(space.scene.pieces) > 1:
+            wrong = f"'{piece.mark}' touches no other piece"
+            yield warning(at[piece.mark], "loose", wrong, "check its place")
+        elif piece.mark not in held and neighbours:
+            mates = sorted({mark for pair in neighbours for mark in _names(space, pair)} - {piece.mark})
+            wrong = f"'{piece.mark}' lies against {', '.join(mates[:4])}, and nothing holds it"
+            yield warning(at[piece.mark], "loose", wrong, "name its joint or its hardware")
+
+
+def _extent(build: Build, space: Space, at: dict[str, Position]) -> Iterator[Problem]:
+    ticks, bounds = space.scene.ticks, space.scene.bounds
+    size = [ticks.length(side) for side in bounds.size]
+    if max(size) > LARGEST:
+        axis = size.index(max(size))
+        far = max(range(len(space.scene.solids)), key=lambda i: space.scene.solids[i].body.hi[axis])
+        mark = space.scene.pieces[far].mark
+        wrong = f"the build is {exact_text(size[axis])} from end to end, with '{mark}' at the far end"
+        yield warning(at[mark], "far", wrong, "check the units of its place")
+    if build.overall is None:
+        return
+    said = (build.overall.width, build.overall.depth, build.overall.height)
+    if tuple(size) != said:
+        place = build.places.get("overall", build.at)
+        real, written = (" x ".join(exact_text(side) for side in sides) for sides in (size, said))
+        yield Problem(place, "overall", f"the places come to {real}, not {written}", "correct one", Severity.WARNING)
+
+
+CHECKS = (in_space,)

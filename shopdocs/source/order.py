@@ -1,0 +1,40 @@
+"""Puts names in an order in which each comes after those it needs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+
+
+def in_order(needs: Mapping[str, Iterable[str]]) -> tuple[list[str], list[list[str]]]:
+    """Names after those they need, and the circles met; what lies on a circle or needs one is in neither order.
+
+    Walks with a stack of its own, so that a chain of thousands is no deep recursion.
+    """
+    ordered: list[str] = []
+    circles: list[list[str]] = []
+    usable: dict[str, bool] = {}
+    for start in needs:
+        if start in usable:
+            continue
+        path = [start]
+        on_path = {start}
+        rest: list[Iterator[str]] = [iter(needs[start])]
+        while path:
+            name = path[-1]
+            following = next(rest[-1], None)
+            if following is None:
+                path.pop()
+                rest.pop()
+                on_path.discard(name)
+                if usable.setdefault(name, all(usable.get(need, True) for need in needs[name])):
+                    ordered.append(name)
+            elif following in on_path:
+                circle = path[path.index(following) :]
+                if not any(usable.get(member) is False for member in circle):  # a second way round is no second fault
+                    circles.append(circle)
+                usable.update(dict.fromkeys(circle, False))
+            elif following in needs and following not in usable:
+                path.append(following)
+                on_path.add(following)
+                rest.append(iter(needs[following]))
+    return ordered, circles

@@ -1,0 +1,419 @@
+"""Works out where pieces lie, and the sizes that follow from it.
+
+Every coordinate and every size is a small expression that may mention faces of other pieces (`FL.right`). They are put
+in an order by what they need, worked out exactly, and checked against each other; circles and contradictions name both
+lines.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from shopdocs.core.display import exact_text
+from shopdocs.core.length import ZERO, Length
+from shopdocs.core.problems import Position
+from shopdocs.model.parts import Axis, Direction, Place, Runs
+from shopdocs.source.nodes import Scalar, shorten
+from shopdocs.source.order import in_order
+from shopdocs.source.values import Values, suggestion
+
+AXES = (Axis.THICKNESS, Axis.WIDTH, Axis.LENGTH)
+SIDES: dict[str, tuple[Direction, bool]] = {
+    "left": (Direction.X, False),
+    "right": (Direction.X, True),
+    "front": (Direction.Y, False),
+    "back": (Direction.Y, True),
+    "bottom": (Direction.Z, False),
+    "top": (Direction.Z, True),
+}
+_FACE = re.compile(r"([^\W_](?:[\w-]*[^\W_])?)\.(left|right|front|back|bottom|top)\b")
+_MIRROR = re.compile(r"(\S+)\s+across\s+([xyz])\s+at\s+(.+)", re.I)
+_FORMS = (
+    ("evenly", re.compile(r"evenly\s+from\s+(.+?)\s+to\s+(.+)", re.I)),
+    ("spread", re.compile(r"spread\s+from\s+(.+?)\s+to\s+(.+)", re.I)),
+    ("both", re.compile(r"(.+?)\s+to\s+(.+)", re.I)),
+    ("high", re.compile(r"to\s+(.+)", re.I)),
+    ("centre", re.compile(r"(?:centred|centered)\s+on\s+(.+)", re.I)),
+    ("low", re.compile(r"(.+)")),
+)
+Span = tuple[Length, Length]
+
+
+@dataclass(slots=True)
+class PieceDraft:
+    """A piece as written. `coordinates` by direction; `index` of `count` in a run of pieces that share them."""
+
+    mark: str
+    part: str
+    note: str
+    at: Position
+    coordinates: dict[Direction, Scalar] = field(default_factory=dict)
+    mirror: Scalar | None = None
+    sides: dict[str, Scalar] = field(default_factory=dict)
+    index: int = 0
+    count: int = 1
+
+    @property
+    def is_placed(self) -> bool:
+        return bool(self.coordinates) or self.mirror is not None
+
+
+@dataclass(slots=True)
+class PartDraft:
+    """A part as written: sizes where they are, None where they must follow from places."""
+
+    name: str
+    at: Position
+    runs: Runs | None
+    sizes: dict[Axis, Scalar]
+    pieces: list[PieceDraft]
+
+    def axis_along(self, direction: Direction) -> Axis | None:
+        if self.runs is None:
+            return None
+        return next(axis for axis in AXES if getattr(self.runs, axis.value) is direction)
+
+    def direction_of(self, axis: Axis) -> Direction | None:
+        found: Direction | None = getattr(self.runs, axis.value) if self.runs else None
+        return found
+
+
+@dataclass(slots=True)
+class _Coordinate:
+    """One coordinate: its form, its expressions, and the faces they mention."""
+
+    form: str
+    texts: tuple[Scalar, ...]
+    needs: list[tuple[str, str]]
+
+
+def _size_key(part: str, axis: Axis) -> str:
+    return f"size\0{part}\0{axis.value}"
+
+
+def _span_key(mark: str, direction: Direction) -> str:
+    return f"span\0{mark}\0{direction.value}"
+
+
+class Placing:
+    """Works out all sizes and places of a build; problems go to `values`."""
+
+    def __init__(self, parts: Iterable[PartDraft], values: Values) -> None:
+        self.values = values
+        self.parts = {part.name: part for part in parts}
+        self.pieces = {piece.mark: piece for part in self.parts.values() for piece in part.pieces}
+        self.sizes: dict[str, dict[Axis, Length]] = {name: {} for name in self.parts}
+        self.size_at: dict[tuple[str, Axis], Position] = {}
+        self.spans: dict[str, dict[Direction, Span]] = {mark: {} for mark in self.pieces}
+        self.coordinates: dict[str, _Coordinate] = {}
+        self.mirrors: dict[str, tuple[str, Direction, Scalar]] = {}
+
+    def work_out(self) -> None:
+        """Fill `sizes` and `spans` as far as they can be known."""
+        needs = {**self._needs_of_spans(), **self._needs_of_sizes()}
+        ordered, circles = in_order(needs)
+        for circle in circles:
+            self._report_circle(circle)
+        for key in ordered:
+            kind, name, last = key.split("\0")
+            if kind == "size":
+                self._work_out_size(self.parts[name], Axis(last))
+            else:
+                self._work_out_span(self.pieces[name], Direction(last))
+
+    # --- what needs what ---------------------------------------------------------------------------------------------
+
+    def _needs_of_spans(self) -> dict[str, list[str]]:
+        needs: dict[str, list[str]] = {}
+        for piece in self.pieces.values():
+            if not piece.is_placed:
+                continue
+            part = self.parts[piece.part]
+            if part.runs is None:
+                wrong = f"'{piece.mark}' has a place, but '{part.name}' does not say how it lies"
+                self.values.note(piece.at, "runs", wrong, "add to the part runs: {length: x, width: z}")
+                continue
+            if piece.mirror is not None:
+                needs |= self._needs_of_mirror(piece, piece.mirror)
+                continue
+            for direction in Direction:
+                node = piece.coordinates.get(direction)
+                if node is None:
+                    wrong = f"'{piece.mark}' lacks its {direction.value}"
+                    self.values.note(piece.at, "place", wrong, "write x, y and z, or none of them")
+                    continue
+                key = _span_key(piece.mark, direction)
+                coordinate = self._read(node, direction)
+                self.coordinates[key] = coordinate
+                needs[key] = self._keys_of(coordinate.needs)
+                axis = part.axis_along(direction)
+                if coordinate.form != "both" and axis is not None:
+                    needs[key].append(_size_key(part.name, axis))
+        return needs
+
+    def _needs_of_mirror(self, piece: PieceDraft, node: Scalar) -> dict[str, list[str]]:
+        match = _MIRROR.fullmatch(node.text.strip())
+        if match is None:
+            right = "write it as: RL across x at width / 2"
+            self.values.note(node.at, "mirror", f"'{shorten(node.text)}' is no mirror image", right)
+            return {}
+        source = self.pieces.get(match.group(1))
+        if source is None or source.part != piece.part or source is piece:
+            wrong = f"'{shorten(match.group(1))}' is no other piece of '{piece.part}'"
+            same = [p.mark for p in self.parts[piece.part].pieces if p is not piece]
+            self.values.note(node.at, "mirror", wrong, suggestion(match.group(1), same, "piece"))
+            return {}
+        if piece.coordinates:
+            self.values.note(node.at, "twice", "'mirror' stands beside coordinates", "write one or the other")
+        centre = Scalar(_moved(node, match.start(3)), match.group(3), node.quoted)
+        self.mirrors[piece.mark] = (source.mark, Direction(match.group(2).lower()), centre)
+        faces = self._faces_in(centre, None)
+        return {_span_key(piece.mark, d): [_span_key(source.mark, d), *self._keys_of(faces)] for d in Direction}
+
+    def _needs_of_sizes(self) -> dict[str, list[str]]:
+        needs = {}
+        for part in self.parts.values():
+            for axis in AXES:
+                key = _size_key(part.name, axis)
+                direction = part.direction_of(axis)
+                givers = [
+                    _span_key(piece.mark, direction)
+                    for piece in part.pieces
+                    if direction is not None
+                    and (found := self.coordinates.get(_span_key(piece.mark, direction)))
+                    and found.form == "both"
+                ]
+                if axis in part.sizes:
+                    needs[key] = self._keys_of(self._faces_in(part.sizes[axis], None))
+                else:
+                    needs[key] = givers
+        return needs
+
+    def _read(self, node: Scalar, direction: Direction) -> _Coordinate:
+        text = node.text.strip()
+        shift = node.text.find(text)
+        for form, pattern in _FORMS:
+            match = pattern.fullmatch(text)
+            if match:
+                texts = tuple(
+                    Scalar(_moved(node, shift + match.start(group)), match.group(group), node.quoted)
+                    for group in range(1, (match.lastindex or 0) + 1)
+                )
+                return _Coordinate(form, texts, [n for each in texts for n in self._faces_in(each, direction)])
+        return _Coordinate("low", (node,), [])
+
+    def _faces_in(self, node: Scalar, direction: Direction | None) -> list[tuple[str, str]]:
+        """The faces an expression mentions; a face that looks another way than the coordinate runs is reported."""
+        found = []
+        for match in _FACE.finditer(node.text):
+            mark, side = self._mark_of(match.group(1)), match.group(2)
+            at = _moved(node, match.start())
+            if mark is None:
+                if not self.values.is_forgiven(match.group(1)):
+                    wrong = f"no piece is marked '{shorten(match.group(1))}'"
+                    self.values.note(at, "unknown-piece", wrong, suggestion(match.group(1), self.pieces, "piece"))
+                continue
+            if direction is not None and SIDES[side][0] is not direction:
+                sides = " and ".join(name for name, (d, _) in SIDES.items() if d is direction)
+                wrong = f"'{mark}.{side}' is a place along {SIDES[side][0].value}, not along {direction.value}"
+                self.values.note(at, "face", wrong, f"faces along {direction.value} are {sides}")
+            elif not self.pieces[mark].is_placed:
+                self.values.note(at, "face", f"'{mark}' has no place of its own", f"give '{mark}' its x, y and z")
+            else:
+                found.append((mark, side))
+        return found
+
+    def _mark_of(self, written: str) -> str | None:
+        """The longest known mark at the end of what was written: in 'width-FL' the mark is FL."""
+        while written not in self.pieces:
+            _, dash, written = written.partition("-")
+            if not dash:
+                return None
+        return written
+
+    def _keys_of(self, faces: Iterable[tuple[str, str]]) -> list[str]:
+        return [_span_key(mark, SIDES[side][0]) for mark, side in faces]
+
+    # --- working out -------------------------------------------------------------------------------------------------
+
+    def _evaluate(self, node: Scalar, least: int | None = None) -> Length | None:
+        """An expression with faces put in; None without a new problem where a face could not be worked out."""
+        names: dict[str, Length] = {}
+        text = node.text
+        for match in reversed(list(_FACE.finditer(node.text))):
+            mark = self._mark_of(match.group(1))
+            direction, high = SIDES[match.group(2)]
+            span = self.spans[mark].get(direction) if mark else None
+            if span is None or mark is None:
+                return None
+            kept = match.end() - len(mark) - 1 - len(match.group(2))
+            name = f"_{len(names)}".ljust(match.end() - kept, "_")
+            names[name] = span[high]
+            text = text[:kept] + name + text[match.end() :]
+        return self.values.length(Scalar(node.at, text, node.quoted), names, least)
+
+    def _work_out_size(self, part: PartDraft, axis: Axis) -> None:
+        if axis in part.sizes:
+            value = self._evaluate(part.sizes[axis], least=1)
+            if value is not None:
+                self.sizes[part.name][axis] = value
+                self.size_at[part.name, axis] = part.sizes[axis].at
+            return
+        direction = part.direction_of(axis)
+        for piece in part.pieces:
+            if direction is None or direction not in self.spans[piece.mark]:
+                continue
+            low, high = self.spans[piece.mark][direction]
+            if axis not in self.sizes[part.name]:
+                self.sizes[part.name][axis] = high - low
+                self.size_at[part.name, axis] = self._place_at(piece, direction)
+
+    def _place_at(self, piece: PieceDraft, direction: Direction) -> Position:
+        node = piece.coordinates.get(direction)
+        return node.at if node is not None else piece.at
+
+    def _work_out_span(self, piece: PieceDraft, direction: Direction) -> None:
+        if piece.mark in self.mirrors:
+            self._mirror_span(piece, direction)
+            return
+        part = self.parts[piece.part]
+        axis = part.axis_along(direction)
+        assert axis is not None
+        coordinate = self.coordinates[_span_key(piece.mark, direction)]
+        found = [self._evaluate(text) for text in coordinate.texts]
+        numbers = [value for value in found if value is not None]
+        if len(numbers) != len(coordinate.texts):
+            return
+        if coordinate.form == "both":
+            self._both_sides(piece, part, axis, direction, (numbers[0], numbers[1]))
+            return
+        size = self.sizes[part.name].get(axis)
+        if size is None:
+            return
+        low = self._low(piece, coordinate.form, numbers, size, coordinate.texts[0])
+        self.spans[piece.mark][direction] = (low, low + size)
+
+    def _low(self, piece: PieceDraft, form: str, numbers: list[Length], size: Length, node: Scalar) -> Length:
+        if form == "high":
+            return numbers[0] - size
+        if form == "centre":
+            return numbers[0] - size / 2
+        if form in ("evenly", "spread"):
+            start, end = numbers
+            free = end - start - size * piece.count
+            if free < ZERO and piece.index == 0:
+                wrong = f"{piece.count} × {exact_text(size)} do not fit into {exact_text(end - start)}"
+                self.values.note(node.at, "run", wrong, f"{exact_text(-free)} too much: fewer pieces, or narrower ones")
+            if form == "evenly":
+                gap = free / (piece.count + 1)
+                return start + gap * (piece.index + 1) + size * piece.index
+            if piece.count == 1:
+                return start
+            return start + (free / (piece.count - 1) + size) * piece.index
+        return numbers[0]
+
+    def _both_sides(self, piece: PieceDraft, part: PartDraft, axis: Axis, direction: Direction, span: Span) -> None:
+        at = self._place_at(piece, direction)
+        if span[1] <= span[0]:
+            wrong = f"'{piece.mark}' runs from {exact_text(span[0])} to {exact_text(span[1])}"
+            self.values.note(at, "place", wrong, "the second side must lie beyond the first")
+            return
+        self.spans[piece.mark][direction] = span
+        # Where the size is written too, or another piece of the part gave it first, both must say the same.
+        written = self._evaluate(part.sizes[axis], least=1) if axis in part.sizes else None
+        known = written if written is not None else self._first_span(part, direction, piece)
+        if known is not None and known != span[1] - span[0]:
+            line = part.sizes[axis].at.line if axis in part.sizes else self._first_line(part, direction, piece)
+            wrong = (
+                f"'{piece.mark}' gets a {axis.value} of {exact_text(span[1] - span[0])} from its place, "
+                f"{exact_text(known)} from line {line}"
+            )
+            self.values.note(at, "contradiction", wrong, "make them agree, or write the size once")
+
+    def _first_span(self, part: PartDraft, direction: Direction, but: PieceDraft) -> Length | None:
+        for other in part.pieces:
+            if other is but:
+                return None
+            if direction in self.spans[other.mark]:
+                low, high = self.spans[other.mark][direction]
+                return high - low
+        return None
+
+    def _first_line(self, part: PartDraft, direction: Direction, but: PieceDraft) -> int:
+        first = next(p for p in part.pieces if p is not but and direction in self.spans[p.mark])
+        return self._place_at(first, direction).line
+
+    def _mirror_span(self, piece: PieceDraft, direction: Direction) -> None:
+        source, across, centre = self.mirrors[piece.mark]
+        span = self.spans[source].get(direction)
+        if span is None:
+            return
+        if direction is across:
+            middle = self._evaluate(centre)
+            if middle is None:
+                return
+            span = (middle * 2 - span[1], middle * 2 - span[0])
+        self.spans[piece.mark][direction] = span
+
+    def _report_circle(self, circle: list[str]) -> None:
+        """A circle of places and sizes, by the first of them that stands in the file."""
+        places = [(self._key_place(key), self._key_words(key)) for key in circle]
+        start = min(range(len(places)), key=lambda i: places[i][0])
+        turn = places[start:] + places[: start + 1]
+        way = " needs ".join(f"{words} (line {at.line})" for at, words in turn)
+        right = "give one of them a plain length"
+        self.values.note(places[start][0], "cycle", f"places go round in a circle: {way}", right)
+
+    def _key_place(self, key: str) -> Position:
+        kind, name, last = key.split("\0")
+        if kind == "span":
+            return self._place_at(self.pieces[name], Direction(last))
+        part = self.parts[name]
+        return part.sizes[Axis(last)].at if Axis(last) in part.sizes else part.at
+
+    def _key_words(self, key: str) -> str:
+        _, name, last = key.split("\0")
+        return f"{last} of '{name}'"
+
+    # --- results -----------------------------------------------------------------------------------------------------
+
+    def place_of(self, piece: PieceDraft) -> Place | None:
+        """Where a piece lies, and the sides its end A, face edge and face side look to; None where not known."""
+        spans = self.spans[piece.mark]
+        runs = self.parts[piece.part].runs
+        if len(spans) != 3 or runs is None:
+            return None
+        corner = (spans[Direction.X][0], spans[Direction.Y][0], spans[Direction.Z][0])
+        flags = self._flags(piece, runs)
+        return Place(corner, *flags)
+
+    def _flags(self, piece: PieceDraft, runs: Runs, seen: int = 0) -> tuple[bool, bool, bool]:
+        directions = (runs.length, runs.width, runs.thickness)
+        if piece.mark in self.mirrors and seen < len(self.pieces):
+            source, across, _ = self.mirrors[piece.mark]
+            found = list(self._flags(self.pieces[source], runs, seen + 1))
+            turned = directions.index(across)
+            found[turned] = not found[turned]
+        else:
+            # An upright end B, an upper face edge, an upper face side: as marked out at the bench.
+            found = [True, runs.width is not Direction.Z, runs.thickness is not Direction.Z]
+        for index, (key, direction) in enumerate(zip(("end A", "face edge", "face side"), directions, strict=True)):
+            node = piece.sides.get(key)
+            side = self.values.word(node, SIDES, "side") if node is not None else None
+            if node is None or side is None:
+                continue
+            if SIDES[side][0] is not direction:
+                names = " or ".join(name for name, (d, _) in SIDES.items() if d is direction)
+                self.values.note(node.at, "side", f"{key} of '{piece.mark}' cannot look {side}", f"only {names}")
+            else:
+                found[index] = not SIDES[side][1]
+        return found[0], found[1], found[2]
+
+
+def _moved(node: Scalar, by: int) -> Position:
+    """The place of a letter inside a scalar on one line."""
+    if "\n" in node.text:
+        return node.at
+    return Position(node.at.file, node.at.line, node.at.column + by + (1 if node.quoted else 0))

@@ -1,0 +1,120 @@
+"""The build in space: its pieces with all joints and holes cut, and everything that follows from where they lie."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from shopdocs.core.length import ZERO, Length
+from shopdocs.model.build import Build
+from shopdocs.model.joining import Face, HoleUse, Joint, Meeting
+from shopdocs.model.parts import Part, Piece
+from shopdocs.work.drilling import Drilled
+from shopdocs.work.space.contacts import Contacts, find_contacts
+from shopdocs.work.space.edges import EdgeFinding, EdgeName, Verdict, edge_name, find_edges
+from shopdocs.work.space.joinery import joined_pieces
+from shopdocs.work.space.joint_frame import Joinery, JointSizes
+from shopdocs.work.space.lookalikes import LookAlikes, WrongWay, find_look_alikes, wrong_ways
+from shopdocs.work.space.placed import Bore, FeatureKind, PlacedPiece, Pose, Scene, Spot
+
+NEAR_MISS = Length("1.6")  # faces this close were meant to touch (common practice: no gap is made so narrow on purpose)
+NEARLY_ALIKE = Length("3.2")  # pieces that differ by less are taken for each other at arm's length (common practice)
+
+_HOLE_KINDS = {
+    HoleUse.CLEARANCE: FeatureKind.SCREW_HOLE,
+    HoleUse.PILOT: FeatureKind.PILOT_HOLE,
+    HoleUse.PLAIN: FeatureKind.HOLE,
+    HoleUse.RECESS: FeatureKind.HOLE,
+}
+
+
+@dataclass(frozen=True)
+class Space:
+    """All pieces that have a place. `joinery` by the number of the meeting, for meetings of placed pieces."""
+
+    scene: Scene
+    joinery: Mapping[int, Joinery]
+    said: Mapping[str, Mapping[EdgeName, Verdict]]
+
+    @cached_property
+    def pieces(self) -> Mapping[str, PlacedPiece]:
+        return {piece.mark: piece for piece in self.scene.pieces}
+
+    @cached_property
+    def contacts(self) -> Contacts:
+        """Who touches whom, and who nearly does."""
+        return find_contacts(self.scene, NEAR_MISS)
+
+    @cached_property
+    def look_alikes(self) -> LookAlikes:
+        return find_look_alikes(self.scene, NEARLY_ALIKE)
+
+    def edges(self, mark: str) -> tuple[EdgeFinding, ...]:
+        """The twelve edges of a piece with their verdicts."""
+        return find_edges(self.contacts, mark, self.said.get(mark))
+
+    def wrong_ways(self, mark: str) -> tuple[WrongWay, ...]:
+        return wrong_ways(self.contacts, mark)
+
+
+def space_of(build: Build, holes: Iterable[Drilled]) -> Space | None:
+    """The build in space; None where no piece has a place."""
+    bare = [placed for part, piece in build.pieces() if (placed := placed_piece(part, piece))]
+    if not bare:
+        return None
+    marks = {piece.mark for piece in bare}
+    meetings = [(j, m) for j, m in build.meetings() if {m.entering, m.receiving} <= marks]
+    joined, joinery = joined_pieces(bare, [_sizes(joint, meeting) for joint, meeting in meetings])
+    bores: dict[str, list[Bore]] = {}
+    parts = {piece.mark: part for part, piece in build.pieces()}
+    for hole in holes:
+        bores.setdefault(hole.piece, []).append(bore_of(hole, parts[hole.piece]))
+    pieces = tuple(piece.with_features(*bores.get(piece.mark, ())) for piece in joined)
+    numbers = (meeting.number for _, meeting in meetings)
+    scene = Scene.of(pieces, NEAR_MISS, NEARLY_ALIKE)
+    return Space(scene, dict(zip(numbers, joinery, strict=True)), _said(build))
+
+
+def placed_piece(part: Part, piece: Piece) -> PlacedPiece | None:
+    """A piece where the build puts it, without joints; None where it has no place."""
+    if piece.place is None or part.runs is None:
+        return None
+    place = piece.place
+    pose = Pose.of(part.runs, place.end_a_low, place.face_edge_low, place.face_side_low)
+    return PlacedPiece(
+        piece.mark, part.name, place.corner, part.length, part.width, part.thickness, pose, material=part.material
+    )
+
+
+def _sizes(joint: Joint, meeting: Meeting) -> tuple[str, str, JointSizes]:
+    return meeting.entering, meeting.receiving, JointSizes.of(joint, str(meeting.number))
+
+
+def bore_of(hole: Drilled, part: Part) -> Bore:
+    """A drilled hole as a feature of its piece."""
+    return Bore(_HOLE_KINDS[hole.bore.use], hole.face, _spot(hole, part), hole.bore.bit, hole.bore.depth, hole.hardware)
+
+
+def _spot(hole: Drilled, part: Part) -> Spot:
+    """The hole's centre in piece coordinates: from end A, from the face edge, from the face side."""
+    along, across = hole.along, hole.across
+    return {
+        Face.FACE: (along, across, ZERO),
+        Face.BACK: (along, across, part.thickness),
+        Face.EDGE: (along, ZERO, across),
+        Face.FAR_EDGE: (along, part.width, across),
+        Face.A: (ZERO, along, across),
+        Face.B: (part.length, along, across),
+    }[hole.face]
+
+
+def _said(build: Build) -> dict[str, dict[EdgeName, Verdict]]:
+    """What the maker decided about edges, by mark."""
+    found: dict[str, dict[EdgeName, Verdict]] = {}
+    for part, piece in build.pieces():
+        own = {edge_name(Face(a), Face(b)): Verdict.SQUARE for a, b in part.leave_square}
+        own |= {edge_name(Face(a), Face(b)): Verdict.CHAMFER for a, b in part.chamfer}
+        if own:
+            found[piece.mark] = own
+    return found
