@@ -155,4 +155,6 @@ class Display:
         inch = diameter.inch
         if self.units == "in" and 64 % inch.denominator == 0:
             return f"{mixed_number(inch)} in"
-        return f"{trimmed(diameter.mm, 2)} mm"
+        shown = trimmed(diameter.mm, 2)
+        changed = (diameter.mm * 100).denominator != 1
+        return f"{ROUNDED if changed else ''}{shown} mm"
