@@ -16,7 +16,7 @@ from shopdocs.core.length import Length
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction
 from shopdocs.work.space.contacts import find_contacts
-from shopdocs.work.space.lookalikes import Likeness, find_look_alikes, goes_in_for, wrong_ways
+from shopdocs.work.space.lookalikes import Fitting, Likeness, find_look_alikes
 from shopdocs.work.space.placed import Bore, Cuboid, FeatureKind, PlacedPiece, Pose, Scene, Toward
 
 from .scenes import ALL_POSES, random_piece, spot
@@ -131,20 +131,23 @@ def test_wrong_ways_by_hand():
     """The tenons are central, so a plain rail goes in four ways, all of them right. A groove along the face side, off
     the middle, makes the three others wrong; central in the width only those that put the face side behind."""
     contacts = find_contacts(_frame())
-    assert wrong_ways(contacts, "R") == ()
+    assert Fitting(contacts).wrong_ways("R") == ()
     low_groove = Cuboid(FeatureKind.GROOVE, spot(0, 4, 0), spot(100, 8, 3))
     contacts = find_contacts(_frame(low_groove))
-    assert [way.words for way in wrong_ways(contacts, "R")] == [
+    assert [way.words for way in Fitting(contacts).wrong_ways("R")] == [
         "end for end, face about", "upside down, end for end", "upside down, face about",
     ]  # fmt: skip
     middle_groove = Cuboid(FeatureKind.GROOVE, spot(0, 18, 0), spot(100, 22, 3))
     contacts = find_contacts(_frame(middle_groove))
-    assert [way.words for way in wrong_ways(contacts, "R")] == ["end for end, face about", "upside down, face about"]
+    assert [way.words for way in Fitting(contacts).wrong_ways("R")] == [
+        "end for end, face about",
+        "upside down, face about",
+    ]
     # a post fits only as it stands: turned over, its mortise would meet the tenon's wood
-    assert wrong_ways(contacts, "L") == ()
-    assert not goes_in_for(contacts, "R", "L")
+    assert Fitting(contacts).wrong_ways("L") == ()
+    assert not Fitting(contacts).goes_in_for("R", "L")
     # the posts are each other turned half round their length, so one can stand for the other
-    assert goes_in_for(contacts, "L", "Q")
+    assert Fitting(contacts).goes_in_for("L", "Q")
     assert [kind.marks for kind in find_look_alikes(contacts.scene).kinds] == [("L", "Q"), ("R",)]
 
 
@@ -178,4 +181,4 @@ def test_a_wrong_way_never_clashes(seed):
         clashes = (about ^ posts).volume() > 1e-6
         changes = (about - rail).volume() > 1e-6
         expected += changes and not clashes
-    assert len(wrong_ways(contacts, "R")) == expected
+    assert len(Fitting(contacts).wrong_ways("R")) == expected

@@ -99,6 +99,9 @@ def _uncrossed(tips: Sequence[Spot], ends: list[Spot]) -> list[Spot]:
 def _meet(a: Spot, b: Spot, c: Spot, d: Spot) -> bool:
     """Whether the segments a-b and c-d cross, or the dot of one lies on the other."""
 
+    if max(a[1], b[1]) + _NEAR_MM < min(c[1], d[1]) or max(c[1], d[1]) + _NEAR_MM < min(a[1], b[1]):
+        return False
+
     def turn(p: Spot, q: Spot, r: Spot) -> float:
         return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
 

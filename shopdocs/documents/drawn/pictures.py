@@ -43,6 +43,8 @@ def exploded(
     """The pieces drawn apart along the ways they are assembled, with thin lines along those ways. `gap` is the least
     distance of neighbours, a seventh of the longest side of the build where it is not given."""
     scene = contacts.scene
+    if not scene.pieces:
+        return Drawing(name, Length(1), Length(1), ())
     step = gap or scene.ticks.length(max(scene.bounds.size)) * EXPLODED_SHARE
     apart = explode(contacts, step, step * RISE)
     solids = [solid.shifted(by) for solid, by in zip(scene.solids, apart.offsets, strict=True)]

@@ -16,6 +16,8 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
+from heapq import nlargest
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from shopdocs.core.box import AXES, Box, Corner, Span, Ticks, joined_spans, without_spans
@@ -28,6 +30,7 @@ if TYPE_CHECKING:
     Ints = np.ndarray[Any, np.dtype[np.int64]]
 
 _LARGEST = 2**58  # sums of a few coordinates must fit 64 bits
+_FACES_TRIED = 6  # largest faces of a solid, each way, that are searched for a seen spot
 _AT_ONCE = 6000  # pairs compared in one go
 
 
@@ -277,7 +280,9 @@ def _best_spots(solids: Sequence[Solid], wanted: Iterable[int], view: View, fine
         if not view.toward[normal]:
             continue
         faces = [
-            (number, cell.face(normal, view.toward[normal] > 0)) for number in best for cell in solids[number].cells
+            (number, cell.face(normal, view.toward[normal] > 0))
+            for number in best
+            for cell in nlargest(_FACES_TRIED, solids[number].cells, key=partial(_face_area, axis=normal))
         ]
         axis = (normal + 1) % 3
         # a tick to both sides, so that no spot lies just at the foot of another piece
@@ -294,6 +299,10 @@ def _best_spots(solids: Sequence[Solid], wanted: Iterable[int], view: View, fine
                 if now is None or (merit, now[1]) > (now[0], spot):
                     best[number] = (merit, spot)
     return {number: None if choice is None else choice[1] for number, choice in best.items()}
+
+
+def _face_area(box: Box, axis: int) -> int:
+    return box.volume // box.size[axis]
 
 
 def _grid_spots(face: Box, normal: int, fine: int) -> Iterator[Corner]:

@@ -236,46 +236,50 @@ class WrongWay:
     changes: tuple[tuple[Face, Face], ...]
 
 
-def wrong_ways(contacts: Contacts, mark: str) -> tuple[WrongWay, ...]:
-    """Every turn of the piece that keeps its body in place, clashes with no neighbour, and yet leaves a joint, a hole
-    or a slope somewhere else than where it belongs. None for a piece that looks the same every way it goes in."""
-    scene = contacts.scene
-    index = scene.index(mark)
-    piece = scene.pieces[index]
-    ticks = marking_ticks(scene.pieces)
-    shape = shape_in_build(piece, ticks)
-    right = _description(shape)
-    others = [pair.second if pair.first == index else pair.first for pair in contacts.of_piece[index]]
-    neighbours = [scene.pieces[i].solid(ticks) for i in others]
-    allowed = shape_overlap(shape, neighbours)
-    found = []
-    for turn in TURNS:
-        turned = _in_place(shape, turn)
-        if turned is None or turned.body != shape.body or turned.grain != shape.grain:
-            continue
-        if _description(turned) != right and shape_overlap(turned, neighbours) <= allowed:
-            found.append(WrongWay(_words(piece, turn), _changes(piece, turn)))
-    return tuple(sorted(found, key=lambda way: way.words))
+class Fitting:
+    """Tries pieces in places of a scene. It measures all pieces once, so one of it serves for all questions."""
 
+    def __init__(self, contacts: Contacts) -> None:
+        self.scene = contacts.scene
+        self.contacts = contacts
+        self.index = {piece.mark: i for i, piece in enumerate(self.scene.pieces)}
+        ticks = marking_ticks(self.scene.pieces)
+        self.shapes = [shape_in_build(piece, ticks) for piece in self.scene.pieces]
+        self.solids = [piece.solid(ticks) for piece in self.scene.pieces]
 
-def goes_in_for(contacts: Contacts, mark: str, place: str) -> bool:
-    """Whether the piece `mark` could be put where `place` belongs, some way round, without clashing there."""
-    scene = contacts.scene
-    ticks = marking_ticks(scene.pieces)
-    index = scene.index(place)
-    target = scene.pieces[index].solid(ticks)
-    shape = shape_in_build(scene.pieces[scene.index(mark)], ticks)
-    others = [pair.second if pair.first == index else pair.first for pair in contacts.of_piece[index]]
-    neighbours = [scene.pieces[i].solid(ticks) for i in others if scene.pieces[i].mark != mark]
-    for turn in TURNS:
-        turned = shape.turned(turn)
-        if turned.body.size != target.body.size:
-            continue
-        by = [target.body.lo[k] - turned.body.lo[k] for k in AXES]
-        moved = replace(turned, cells=tuple(cell.shifted(by) for cell in turned.cells))
-        if not shape_overlap(moved, neighbours):
-            return True
-    return False
+    def _neighbours(self, index: int, without: int = -1) -> list[Solid]:
+        every = (p.second if p.first == index else p.first for p in self.contacts.of_piece[index])
+        return [self.solids[i] for i in every if i != without]
+
+    def wrong_ways(self, mark: str) -> tuple[WrongWay, ...]:
+        """Every turn of the piece that keeps its body in place, clashes with no neighbour, and yet leaves a joint, a
+        hole or a slope somewhere else than where it belongs. None for a piece that looks the same every way it goes
+        in."""
+        index = self.index[mark]
+        piece, shape, neighbours = self.scene.pieces[index], self.shapes[index], self._neighbours(index)
+        right, allowed = _description(shape), shape_overlap(shape, neighbours)
+        found = []
+        for turn in TURNS:
+            turned = _in_place(shape, turn)
+            if turned is None or turned.body != shape.body or turned.grain != shape.grain:
+                continue
+            if _description(turned) != right and shape_overlap(turned, neighbours) <= allowed:
+                found.append(WrongWay(_words(piece, turn), _changes(piece, turn)))
+        return tuple(sorted(found, key=lambda way: (way.words, way.changes)))
+
+    def goes_in_for(self, mark: str, place: str) -> bool:
+        """Whether the piece `mark` could be put where `place` belongs, some way round, without clashing there."""
+        mine, index = self.index[mark], self.index[place]
+        target, shape = self.solids[index], self.shapes[mine]
+        neighbours = self._neighbours(index, without=mine)
+        for turn in TURNS:
+            turned = shape.turned(turn)
+            if turned.body.size == target.body.size:
+                by = [target.body.lo[k] - turned.body.lo[k] for k in AXES]
+                moved = replace(turned, cells=tuple(cell.shifted(by) for cell in turned.cells))
+                if not shape_overlap(moved, neighbours):
+                    return True
+        return False
 
 
 def shape_overlap(shape: Shape, neighbours: Sequence[Solid]) -> int:

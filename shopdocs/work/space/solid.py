@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -89,11 +89,13 @@ class Solid:
     def shifted(self, by: Corner) -> Solid:
         if by == (0, 0, 0):
             return self
-        return Solid(
+        moved = Solid(
             self.body.shifted(by),
             tuple(box.shifted(by) for box in self.adds),
             tuple(box.shifted(by) for box in self.cuts),
         )
+        moved.__dict__["cells"] = tuple(cell.shifted(by) for cell in self.cells)  # known already
+        return moved
 
     def overlap(self, other: Solid) -> int:
         """Volume both solids would share, in cubic ticks."""
@@ -111,7 +113,17 @@ class Solid:
         """Every edge where two faces meet at an angle; collinear stretches between the same faces are one edge."""
         if len(self.cells) == 1:
             return tuple(_box_edges(self.cells[0]))
-        return tuple(_Grid(self.cells).edges())
+        x, y, z = self.body.lo
+        alike = _edges_of(tuple(cell.shifted((-x, -y, -z)) for cell in self.cells))
+        return tuple(
+            Edge(axis, (a + x, b + y, c + z), length, faces) for axis, (a, b, c), length, faces in alike
+        )  # fmt: skip
+
+
+@lru_cache(maxsize=512)
+def _edges_of(cells: tuple[Box, ...]) -> tuple[Edge, ...]:
+    """The edges of cells about the origin: pieces of one part that lie alike share them."""
+    return tuple(_Grid(cells).edges())
 
 
 def _box_edges(box: Box) -> Iterator[Edge]:
