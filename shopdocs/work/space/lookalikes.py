@@ -282,6 +282,11 @@ class Fitting:
         return False
 
 
+def wrong_ways(contacts: Contacts, mark: str) -> tuple[WrongWay, ...]:
+    """`Fitting.wrong_ways` for a single piece; for many pieces keep one `Fitting`."""
+    return Fitting(contacts).wrong_ways(mark)
+
+
 def shape_overlap(shape: Shape, neighbours: Sequence[Solid]) -> int:
     """Volume the shape would share with its neighbours."""
     return sum(
