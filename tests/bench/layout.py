@@ -106,7 +106,8 @@ def peak() -> float:
 def furniture_job(pieces: int, seed: int) -> Job:
     """A batch of furniture: parts of a few common sizes in small counts, yard boards, boards on hand.
 
-    Sizes are tenths of a millimetre. Solid stock on odd seeds (crosscut, then rip), sheets on even ones.
+    Sizes are tenths of a millimetre. Solid boards on odd seeds (crosscut, then rip), glued-up panels on
+    even ones.
     """
     rng = Random(1000 * pieces + seed)
     solid = seed % 2 == 1
@@ -118,8 +119,8 @@ def furniture_job(pieces: int, seed: int) -> Job:
             length = 10 * rng.choice((rng.randrange(150, 500), rng.randrange(300, 900), rng.randrange(600, 1900)))
             width = 10 * rng.choice((rng.randrange(25, 60), rng.randrange(40, 110), rng.randrange(70, 150)))
         else:
-            length = 10 * rng.choice((rng.randrange(150, 600), rng.randrange(300, 1100)))
-            width = 10 * rng.choice((rng.randrange(80, 300), rng.randrange(150, 600)))
+            length = 10 * rng.choice((rng.randrange(150, 450), rng.randrange(250, 900)))
+            width = 10 * rng.choice((rng.randrange(60, 200), rng.randrange(120, 360)))
         wants.append(Want(f"P{len(wants) + 1}", length, width, count, may_turn=rng.random() < 0.15))
         left -= count
     if solid:
@@ -130,11 +131,12 @@ def furniture_job(pieces: int, seed: int) -> Job:
                          1 + pieces // 300, on_hand=True) for i in range(4)]
         saw = Saw(kerf=30, end_trim=150, length_allowance=100, width_allowance=40, style="board")
     else:
-        stocks = [Stock("full sheet", 24400, 12200, 6400, None), Stock("half sheet", 12200, 12200, 3500, None),
-                  Stock("offer", 25000, 12500, 5800, max(1, pieces // 80)),
-                  Stock("offcut A", 10 * rng.randrange(700, 1500), 10 * rng.randrange(500, 1200), 0, 1, True),
-                  Stock("offcut B", 10 * rng.randrange(700, 1500), 10 * rng.randrange(500, 1200), 0, 2, True,
-                        (Rect(2000, 2000, 400, 300),))]
+        stocks = [Stock(f"panel {n}x{w}", n * 10, w * 10, n * w // 250, None)
+                  for n, w in ((800, 300), (1200, 400), (2000, 400), (2000, 600), (2400, 600))]
+        stocks += [Stock("offer", 22000, 5000, 3700, max(1, pieces // 60)),
+                   Stock("offcut A", 10 * rng.randrange(700, 1500), 10 * rng.randrange(300, 600), 0, 1, True),
+                   Stock("offcut B", 10 * rng.randrange(700, 1500), 10 * rng.randrange(300, 600), 0, 2, True,
+                         (Rect(2000, 1000, 400, 300),))]
         saw = Saw(kerf=32, edge_trim=50, end_trim=50)
     return Job(tuple(wants), tuple(stocks), saw)
 

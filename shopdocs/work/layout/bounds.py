@@ -8,7 +8,7 @@ nothing depends on a solver's tolerance: the solver merely proposes values.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from functools import reduce
 from math import gcd
@@ -17,7 +17,7 @@ from typing import Any
 from shopdocs.work.layout.grid import Grid
 from shopdocs.work.layout.knapsack import least_whole_price
 from shopdocs.work.layout.master import Master
-from shopdocs.work.layout.packing import Board, Pool
+from shopdocs.work.layout.packing import Pool
 from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tree import codes
 
@@ -149,11 +149,11 @@ def quick_bound(task: Task) -> int:
 class PriceBound:
     """Column generation on a grid: the master proposes values, whole numbers prove the bound."""
 
-    def __init__(self, task: Task, finest: int = 100) -> None:
+    def __init__(self, task: Task, finest: int, best: int) -> None:
         self.task = task
         self.grid = Grid(task, finest)
         self.step = price_step(task)
-        self.best = area_bound(task)
+        self.best = best
         stocks = sorted({s.stock for s in task.shapes})
         self.master = Master(self.grid.demand, {s: task.limits[s] for s in stocks})
         self.stocks = stocks
@@ -165,28 +165,18 @@ class PriceBound:
         self.center *= max(1, self.best) / max(1.0, total)
         self.needs: list[tuple[int, int, list[int]]] = [(0, n, w) for n, w in plain_needs(task, stocks)]
 
-    def seed(self, pool: Pool, plan: Sequence[Board], keep: int = 400) -> None:
-        """Start from true boards: those of a complete plan and the best of the pool by price for area."""
+    def seed(self, pool: Pool, keys: Iterable[int]) -> None:
+        """Start from true boards of the pool, which must cover all pieces."""
         task = self.task
-        rated = []
-        in_plan = {b[5] for b in plan}
-        for key in [*in_plan, *list(pool)[-keep * 20 :]]:
+        for key in keys:
             price, shape, tree = pool[key]
             counts: dict[int, int] = {}
-            area = 0
             for code in codes(tree):
                 t = task.type_of[code]
                 column = self.column_of.get((t, code // 2 - self.first_code(t)))
                 if column is not None:
                     counts[column] = counts.get(column, 0) + 1
-                    part = task.members[t][0][0]
-                    area += part[0] * part[1]
-            rated.append(
-                ((price + 1e-9) / max(area, 1) * (key not in in_plan), key, price, task.shapes[shape].stock, counts)
-            )
-        rated.sort(key=lambda r: r[:2])
-        for _, _, price, stock, counts in rated[: keep + len(in_plan)]:
-            self.master.add(stock, price, counts)
+            self.master.add(task.shapes[shape].stock, price, counts)
 
     def first_code(self, t: int) -> int:
         part = self.task.members[t][0]

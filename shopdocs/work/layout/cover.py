@@ -12,6 +12,7 @@ from shopdocs.work.layout.packing import Board, Pool, board_of, fill, types_in
 from shopdocs.work.layout.task import Task
 
 NODES = 60
+BLENDS = (0.0, 0.25, 0.5)
 
 
 class Cover:
@@ -72,6 +73,13 @@ class Cover:
             self.known.append(key)
             self.prices.append(price)
             self.inside.append(False)
+
+    def liked(self, most: int = 400) -> list[int]:
+        """Keys of boards in the relaxation: those it uses and those nearest to it."""
+        values = self.solver.getSolution().col_value
+        reduced = self.solver.getSolution().col_dual
+        rated = sorted((-x, r, c) for c, x, r in zip(self.columns_inside, values, reduced, strict=True))
+        return [self.known[c] for _, _, c in rated[:most]]
 
     def enter(self, column: int) -> None:
         """Put a board into the relaxation."""
@@ -134,18 +142,21 @@ class Cover:
         duals = self.duals.tolist()
         size = task.size
         pool = self.pool
-        worthy = [t for t in range(len(task.demand)) if duals[t] > 0 and left[t]]
-        if not worthy:
+        wanted = [t for t in range(len(task.demand)) if left[t]]
+        if not wanted:
             return 0
-        dense = {t: duals[t] / size[t] for t in worthy}
+        even = self.optimum / max(1, sum([n * s for n, s in zip(left, size, strict=True)]))
+        blends = [[(1 - b) * d + b * even * s for d, s in zip(duals, size, strict=False)] for b in BLENDS]
         liked = [k for k, x in zip(self.columns_inside, self.solver.getSolution().col_value, strict=True) if x > 1e-9]
         found = 0
         for number in range(tries):
             if number & 7 == 0 and stop():
                 break
             noise = 0.1 + 0.9 * draw()
-            power = 0.6 * draw()
-            order = sorted(worthy, key=lambda t: -dense[t] * size[t] ** power * (1 + noise * draw()))
+            power = 0.4 + 0.6 * draw()
+            worth = blends[int(len(blends) * draw())]
+            order = [t for _, t in sorted([(-worth[t] / size[t] ** power * (1 + noise * draw()), t)
+                                           for t in wanted if worth[t] > 0])]
             if number & 1 and liked:
                 board, rest = self.thinned(liked[int(draw() * len(liked))], left, 0.1 + 0.4 * draw())
                 starts = [(board, rest)]
@@ -155,13 +166,22 @@ class Cover:
                 board, _ = fill(task, start, order, rest)
                 if board[5] in pool:
                     continue
-                worth = sum([duals[t] for t in self.types(board)])
+                value = sum([worth[t] for t in self.types(board)])
                 row = self.limit_row.get(task.shapes[board[0]].stock)
                 price = board[6] - (duals[row] if row is not None else 0.0)
-                if worth > price * (1 + 1e-7) + 1e-7:
+                if value > price * (1 + 1e-7) + 1e-7:
                     pool[board[5]] = (board[6], board[0], board[1])
                     found += 1
         return found
+
+    def lay_evenly(self, tries: int, stop: Callable[[], bool]) -> None:
+        """Lay boards that are denser for their price than the plan, every piece worth its area."""
+        task = self.task
+        size = self.np.array([*task.size, *[0] * len(self.limit_row)], dtype=self.np.float64)
+        kept = self.duals
+        self.duals = size * (self.optimum / max(1.0, float(sum(n * s for n, s in zip(task.demand, task.size, strict=True)))))
+        self.lay_by_worth(tries, task.demand, stop)
+        self.duals = kept
 
     def types(self, board: Board) -> list[int]:
         """The types on a board."""
@@ -196,51 +216,41 @@ class Cover:
             tree = trees.without(tree, drop)
         return board_of(task, shape, tree, key, used), rest
 
-    def dive(self, keep: float, stop: Callable[[], bool]) -> tuple[list[int], list[int] | None]:
-        """Round the relaxation to whole boards: take the surest ones, solve for the rest, lay new boards for it.
+    def dive(self, few: int, stop: Callable[[], bool]) -> list[int] | None:
+        """Round the relaxation to whole boards until at most ``few`` pieces are left; None if that fails.
 
-        Returns the boards taken before less than ``keep`` of all pieces were left, and all boards (None if the
-        stock or the time ran out).
+        The surest boards are taken, the relaxation is solved for the rest, new boards are laid for it.
         """
         task, highspy = self.task, self.highspy
         left = list(task.demand)
         stock_left = {s: task.limits[s] for s in self.limit_row}
         out: list[int] = []
-        part = 0
-        few = keep * sum(left)
         solver = self.solver
         try:
-            while any(left):
-                if sum(left) >= few:
-                    part = len(out)
-                if stop():
-                    return out[:part], None
+            while sum(left) > few:
                 values = solver.getSolution().col_value
                 rated = sorted([(-x, c) for c, x in zip(self.columns_inside, values, strict=True) if x > 1e-6])
-                sure = [(c, max(1, int(-x + 1e-6))) for x, c in rated if -x >= 0.85] or [(c, 1) for _, c in rated[:1]]
-                if not sure:
-                    return out[:part], None
+                sure = [(c, max(1, int(-x + 1e-6))) for x, c in rated if -x >= 0.75]
                 taken = sum([self.useful(c, n, left, stock_left, out, True) for c, n in sure])
-                if not taken and not self.useful(rated[0][1], 1, left, stock_left, out, False):
-                    return out[:part], None
-                for t in range(len(left)):
-                    solver.changeRowBounds(t, float(left[t]), highspy.kHighsInf)
+                if not taken and not (rated and self.useful(rated[0][1], 1, left, stock_left, out, False)):
+                    return None
+                for t, n in enumerate(left):
+                    solver.changeRowBounds(t, float(n), highspy.kHighsInf)
                 for s, row in self.limit_row.items():
                     solver.changeRowBounds(row, -highspy.kHighsInf, float(stock_left[s]))
-                if not any(left):
-                    break
                 solver.run()
-                if solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
-                    return out[:part], None
+                if stop() or solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+                    return None
                 self.duals = self.np.array(solver.getSolution().row_dual)
+                self.optimum = solver.getInfo().objective_function_value
                 if self.lay_by_worth(10, left, stop) and not self.relax((), stop, rounds=2):
-                    return out[:part], None
+                    return None
         finally:
             for t, n in enumerate(task.demand):
                 solver.changeRowBounds(t, float(n), highspy.kHighsInf)
             for s, row in self.limit_row.items():
                 solver.changeRowBounds(row, -highspy.kHighsInf, float(task.limits[s]))
-        return out[:part], out
+        return out
 
     def useful(self, column: int, most: int, left: list[int], stock_left: dict[int, int], out: list[int],
                fully: bool) -> int:

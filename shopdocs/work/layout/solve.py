@@ -9,6 +9,7 @@ from time import perf_counter
 from shopdocs.work.layout.bounds import PriceBound, area_bound, price_step, quick_bound
 from shopdocs.work.layout.cover import Cover, plan_from
 from shopdocs.work.layout.packing import Board, Pool, construct, empty_boards, orders, price_of
+from shopdocs.work.layout.problem import BOARD
 from shopdocs.work.layout.search import Search
 from shopdocs.work.layout.task import Task
 
@@ -55,34 +56,63 @@ def solve(task: Task, effort: int, seed: int, cap: float) -> Answer:
     made = 0
     number = 0
     length = 1000
-    cover = proof = None
+    cover = None
+    proof = Proof(task)
+    large = large_job(task)
     while made < effort and not search.done and not stop():
-        made += search.run(length, HEAT, stop, effort - made)
+        if not large or number:
+            made += search.run(length, HEAT, stop, effort - made)
         if search.done or stop():
             break
         if not search.missing:
-            if proof is None:
-                proof = PriceBound(task)
-                proof.seed(pool, search.best)
-            proof.run(max(4, 200_000 // (proof.grid.k_w * proof.grid.k_h)), stop, search.best_price)
-            search.floor = max(search.floor, proof.whole(search.best_price))
-            if search.done:
-                break
             if cover is None:
                 cover = Cover(task, pool, empties, seed)
-            improve_by_cover(task, search, cover, step, stop, begin + cap)
+            improve_by_cover(task, search, cover, proof, number, step, stop, begin + cap)
         number += 1
         length = int(length * 2)
     return Answer(tuple(search.best), tuple(search.best_left), search.floor, made, stop())
 
 
-def improve_by_cover(task: Task, search: Search, cover: Cover, step: int, stop: Callable[[], bool],
-                     end: float) -> None:
+class Proof:
+    """The bound by column generation on finer and finer grids."""
+
+    def __init__(self, task: Task) -> None:
+        self.task = task
+        self.level = -1
+        self.now: PriceBound | None = None
+
+    def run(self, number: int, cover: Cover, search: Search, stop: Callable[[], bool]) -> None:
+        """Raise ``search.floor``; round ``number`` decides the grid and the time spent."""
+        solid = self.task.job.saw.style == BOARD
+        grids = GRIDS_BOARD if solid else GRIDS
+        level = min(number // 2, len(grids) - 1)
+        if level != self.level:
+            old = self.now
+            self.now = PriceBound(self.task, grids[level], search.floor)
+            if old is not None and (old.grid.k_w, old.grid.k_h) == (self.now.grid.k_w, self.now.grid.k_h):
+                self.now = old
+            else:
+                if old is not None:
+                    self.now.needs += old.needs
+                self.now.seed(search.pool, cover.liked())
+            self.level = level
+        if self.now is not None:
+            work = self.now.grid.k_w * (self.now.grid.k_h if not solid else 20)
+            self.now.run(max(6, 250_000 // work), stop, search.best_price)
+            search.floor = max(search.floor, self.now.whole(search.best_price))
+
+
+def improve_by_cover(task: Task, search: Search, cover: Cover, proof: Proof, number: int, step: int,
+                     stop: Callable[[], bool], end: float) -> None:
     """Column generation over the pool, then whole boards: by diving and by a small exact model."""
     last = float("inf")
     idle = 0
     if not cover.relax(search.best, stop):
         return
+    if number == 0:
+        cover.lay_evenly(3 * TRIES, stop)
+        if not cover.relax(search.best, stop):
+            return
     for _ in range(LAYS):
         if cover.optimum <= search.floor:
             break
@@ -91,21 +121,22 @@ def improve_by_cover(task: Task, search: Search, cover: Cover, step: int, stop: 
             break
         idle = idle + 1 if cover.optimum > last * (1 - 2e-4) else 0
         last = cover.optimum
-        if idle >= 3:
+        if idle >= 3 + large_job(task) * 5:
             break
-    if cover.optimum > search.best_price - step + 1e-6 * search.best_price or stop():
+    if stop():
         return
-    part, keys = cover.dive(KEEP, stop)
-    if keys is not None:
-        take_plan(task, search, keys)
-    if search.done or stop() or not cover.relax(search.best, stop):
+    proof.run(number, cover, search, stop)
+    if search.done or cover.optimum > search.best_price - step + 1e-6 * search.best_price or stop():
         return
-    room = end - perf_counter()
-    keys = cover.choose(search.best_price, step, MOST, room) if room > 0.02 else None
+    pieces = sum(task.demand)
+    keys = cover.dive(min(pieces * 3 // 10, 60 + pieces // 20), stop)
     if keys is not None:
-        take_plan(task, search, keys)
-    if not search.done:
-        search.start_from(*plan_from(task, search.pool, part))
+        search.start_from(*plan_from(task, search.pool, keys))
+    if number >= 2 and not search.done and not stop() and cover.relax(search.best, stop):
+        room = end - perf_counter()
+        keys = cover.choose(search.best_price, step, MOST, room) if room > 0.02 else None
+        if keys is not None:
+            take_plan(task, search, keys)
 
 
 def take_plan(task: Task, search: Search, keys: list[int]) -> None:
@@ -115,8 +146,15 @@ def take_plan(task: Task, search: Search, keys: list[int]) -> None:
         search.reset(boards, left)
 
 
+def large_job(task: Task) -> bool:
+    """Whether column generation comes before the search."""
+    return sum(task.demand) > LARGE
+
+
 HEAT = 0.004
+GRIDS = (100, 200)
+GRIDS_BOARD = (150, 400)
+LARGE = 300
 LAYS = 25
-KEEP = 0.3
 TRIES = 40
 MOST = 400
