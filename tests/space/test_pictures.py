@@ -6,6 +6,7 @@ overlaps are found with shapely."""
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations
 
@@ -231,3 +232,42 @@ def test_handed_pairs_come_out_as_mirror_images():
     assert flipped == lines[1]
     assert any(line[2] is Stroke.HIDDEN for line in lines[0])
     assert {s.text for s in sheets[0].shapes if isinstance(s, Words)} == {"face side", "face edge", "end A", "end B"}
+
+
+def test_rims_are_the_ellipses_of_an_isometric_circle():
+    """A circle of 60 mm on a face square to an axis, axes drawn at full length: an ellipse of 60 sqrt(3/2) by
+    60 sqrt(1/2) mm, by projecting on the plane square to (1, -1, 1) and enlarging by sqrt(3/2). 24 chords lie at most
+    0.9 % inside. A board in front of it hides it; a hole that is not through shows on its own side only."""
+    hole = Bore(FeatureKind.HOLE, Face.FACE, spot(100, 60, 0), Length(60), Length(10))
+    board = PlacedPiece("A", "board", spot(0, 0, 0), Length(200), Length(120), Length(20), Pose(X, Z, Y), (hole,))
+
+    def rim(*pieces: PlacedPiece) -> list[tuple[float, float]]:
+        lines = [s for s in assembled(Scene.of(pieces), ROOM).shapes if isinstance(s, Line)]
+        short = [s for s in lines if max(abs(s.start[0] - s.end[0]), abs(s.start[1] - s.end[1])) < Length(11)]
+        return [(float(p[0].mm), float(p[1].mm)) for s in short for p in (s.start, s.end)]
+
+    points = rim(board)
+    assert len(points) == 48
+    centre = [sum(p[k] for p in points) / len(points) for k in (0, 1)]
+    reach = [((x - centre[0]) ** 2 + (y - centre[1]) ** 2) ** 0.5 for x, y in points]
+    assert max(reach) == pytest.approx(30 * 1.5**0.5, rel=0.01)
+    assert min(reach) == pytest.approx(30 * 0.5**0.5, rel=0.01)
+    cover = PlacedPiece("B", "board", spot(0, -50, 0), Length(300), Length(300), Length(20), Pose(X, Z, Y))
+    assert rim(board, cover) == []
+    behind = Bore(FeatureKind.HOLE, Face.BACK, spot(100, 60, 20), Length(60), Length(10))
+    assert rim(replace(board, features=(behind,))) == []
+    assert len(rim(replace(board, features=(replace(behind, depth=None),)))) == 48
+
+
+def test_tails_are_drawn_with_their_slope():
+    """A tail 30 wide at its end and 15 long, 1 in 8: 1.875 narrower on each side at the shoulder. In the picture, with
+    x and y at 30 degrees and z upright, its sloped edge runs 15 cos 30 across and 15 / 2 less or more 1.875 up."""
+    drawer = {piece.mark: piece for piece in _pieces()}
+    picture = assembled(Scene.of([drawer["D"]]), ROOM)
+    steps = {
+        (abs(round(float((s.end[0] - s.start[0]).mm), 2)), abs(round(float((s.end[1] - s.start[1]).mm), 2)))
+        for s in picture.shapes if isinstance(s, Line)
+    }  # fmt: skip
+    across = round(15 * 3**0.5 / 2, 2)
+    assert {step for step in steps if step[0] == across} & {(across, 7.5 + 1.88), (across, 7.5 - 1.88)} != set()
+    assert (across, 7.5) not in steps

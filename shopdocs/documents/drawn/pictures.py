@@ -7,16 +7,16 @@ from dataclasses import fields, replace
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Dimension, Drawing, Leader, Line, Point, Shape, Stroke
-from shopdocs.core.box import Box
+from shopdocs.core.box import Box, Corner
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.leaders import CLEAR_MM, ROW_MM, place_marks
+from shopdocs.documents.drawn.round_and_sloped import drawn_in, rims
 from shopdocs.work.space.contacts import Contacts
 from shopdocs.work.space.explode import explode
 from shopdocs.work.space.hidden import Segment, outline, seen_parts, visible_spots
 from shopdocs.work.space.placed import Scene
 from shopdocs.work.space.projection import FRONT, ISOMETRIC, RIGHT, TOP, Flat, View
-from shopdocs.work.space.solid import Solid
 
 # Reductions: ISO 5455 (1:2, 1:5, 1:10, 1:20, 1:50), the inch scales (1:4, 1:8, 1:16), steps between.
 SCALES = tuple(
@@ -33,7 +33,8 @@ def assembled(
     hidden: bool = False,
 ) -> Drawing:  # fmt: skip
     """The build as it stands, for a space of `room_mm` (width, height of paper). `hidden` adds the lines behind."""
-    return _picture(scene, scene.solids, (), room_mm, view, name or view.name, marks, hidden)
+    still: list[Corner] = [(0, 0, 0)] * len(scene.pieces)
+    return _picture(scene, still, (), room_mm, view, name or view.name, marks, hidden)
 
 
 def exploded(
@@ -47,18 +48,22 @@ def exploded(
         return Drawing(name, Length(1), Length(1), ())
     step = gap or scene.ticks.length(max(scene.bounds.size)) * EXPLODED_SHARE
     apart = explode(contacts, step, step * RISE)
-    solids = [solid.shifted(by) for solid, by in zip(scene.solids, apart.offsets, strict=True)]
-    return _picture(scene, solids, apart.lines, room_mm, view, name, marks, False)
+    return _picture(scene, apart.offsets, apart.lines, room_mm, view, name, marks, False)
 
 
 def _picture(
-    scene: Scene, solids: Sequence[Solid], ways: Sequence[Segment], room_mm: tuple[float, float], view: View,
+    scene: Scene, shifts: Sequence[Corner], ways: Sequence[Segment], room_mm: tuple[float, float], view: View,
     name: str, marks: bool, hidden: bool,
 ) -> Drawing:  # fmt: skip
+    solids = [solid.shifted(by) for solid, by in zip(scene.solids, shifts, strict=True)]
     found = outline(solids, view, scene.ticks)
     lines = [Line(start, end) for start, end in found.pictured(found.visible)]
     if hidden:
         lines += [Line(start, end, Stroke.HIDDEN) for start, end in found.pictured(found.hidden)]
+    slopes = drawn_in(scene.pieces, shifts, scene.ticks, view)
+    if slopes:
+        lines = [Line(slopes.get(s.start, s.start), slopes.get(s.end, s.end), s.stroke) for s in lines]
+    lines += rims(scene.pieces, solids, shifts, scene.ticks, view)
     for start, end in found.pictured(seen_parts(solids, view, ways)):
         lines.append(Line(start, end, Stroke.CENTRE))
     if not lines:

@@ -262,6 +262,20 @@ def seen_parts(solids: Sequence[Solid], view: View, segments: Iterable[Segment])
     return [segment for _, segment in sorted(parts)]
 
 
+def seen_points(solids: Sequence[Solid], view: View, points: Sequence[tuple[Corner, int]]) -> list[bool]:
+    """Whether nothing hides a point that lies on a face; with each point comes the axis its face stands square to."""
+    screens = _Screens(solids, view)
+    seen = [True] * len(points)
+    for normal in AXES:
+        group = [i for i, (_, axis) in enumerate(points) if axis == normal]
+        along = (normal + 1) % 3
+        sides = [_Side(_moved(points[i][0], along, -1), 2, i) for i in group]
+        if sides:
+            for side, spans in zip(sides, screens.hidden_spans((along, along, 0), sides), strict=True):
+                seen[side.owner] = not spans
+    return seen
+
+
 def visible_spots(solids: Sequence[Solid], view: View) -> list[Corner | None]:
     """For each solid, a point on it that is seen in the view, well inside the seen part of one of its faces; looked for
     on a grid of points on each face, a coarse one first. None where nothing of it is seen."""

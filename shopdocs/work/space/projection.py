@@ -12,6 +12,7 @@ instead, which only enlarges the picture by sqrt(3/2).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import isqrt
@@ -54,6 +55,12 @@ class View:
         across = sum(a * b for a, b in zip(self.right, spot, strict=True))
         up = sum(a * b for a, b in zip(self.up, spot, strict=True))
         return _thousandths(across * self.across_unit, ticks), _thousandths(up * self.up_unit, ticks)
+
+    def picture_of(self, spot: Sequence[Length]) -> Flat:
+        """The same for a point given in lengths, which need not be whole ticks."""
+        across = sum((a * b.mm for a, b in zip(self.right, spot, strict=True)), Fraction(0))
+        up = sum((a * b.mm for a, b in zip(self.up, spot, strict=True)), Fraction(0))
+        return _thousandths(across * self.across_unit, Ticks()), _thousandths(up * self.up_unit, Ticks())
 
     def depth(self, spot: Corner) -> int:
         """How near the eye a point is; larger is nearer."""
