@@ -13,7 +13,7 @@ from shopdocs.model.joining import Face, JointKind
 from shopdocs.work.space.joint_boards import BOARD_JOINTS, cross_lap
 from shopdocs.work.space.joint_frame import THINNEST_WALL, Doubt, Joinery, JointSizes, apart_by, frame_of
 from shopdocs.work.space.joint_tenons import bridle, dowels, loose_tenon, mortise_and_tenon
-from shopdocs.work.space.placed import Cuboid, PlacedPiece, side_of
+from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, side_of
 
 _KINDS = {
     JointKind.MORTISE_AND_TENON: mortise_and_tenon,
@@ -23,6 +23,10 @@ _KINDS = {
     JointKind.DOWELS: dowels,
     **BOARD_JOINTS,
 }
+
+
+_HOLLOWS = {FeatureKind.MORTISE, FeatureKind.DOWEL_HOLE}
+_CLOSED_CUTS = _HOLLOWS | {FeatureKind.SOCKET, FeatureKind.HOUSING, FeatureKind.LAP, FeatureKind.SLOT}
 
 
 def work_out(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) -> Joinery:
@@ -80,14 +84,15 @@ def cuts_that_meet(piece: PlacedPiece) -> tuple[Doubt, ...]:
             if one.joint == two.joint:
                 continue
             gap = _gap(one, two)
-            if gap < ZERO:
+            # Grooves and rabbets run through other joints on purpose; open cuts may lie side by side.
+            if gap < ZERO and {one.kind, two.kind} <= _CLOSED_CUTS:
                 doubts.append(Doubt(
                     "joints-meet-inside",
                     f"{one.kind} {one.joint} and {two.kind} {two.joint} run into each other by {exact_text(-gap)}"
                     f" inside {piece.mark}",
                     "shorten or offset one of them, or mitre the ends of the tenons",
                 ))  # fmt: skip
-            elif gap < THINNEST_WALL / 2:
+            elif ZERO <= gap < THINNEST_WALL / 2 and {one.kind, two.kind} <= _HOLLOWS:
                 doubts.append(Doubt(
                     "joints-close-inside",
                     f"{one.kind} {one.joint} and {two.kind} {two.joint} come within {exact_text(gap)}"

@@ -113,7 +113,7 @@ def tongue_and_groove(frame: Frame, sizes: JointSizes) -> Joinery:
     thickness = sizes.thickness or sizes.about(whole * TENON_SHARE)
     depth = sizes.depth or sizes.length or thickness
     u, v = about_middle(frame.extent(frame.entering, frame.u), thickness), frame.shared_v
-    doubts = overhang(frame)
+    doubts: list[Doubt] = []  # a bottom may run on past a side, a side stand higher than a back
     if thickness > whole:
         doubts.append(Doubt(
             "tongue-too-thick",
@@ -139,7 +139,7 @@ def rabbet(frame: Frame, sizes: JointSizes) -> Joinery:
     """The end or edge of the entering piece in a rabbet at the edge of the receiving one."""
     depth = sizes.depth or frame.depth / 2
     u, v = frame.shared_u, frame.shared_v
-    doubts = overhang(frame)
+    doubts: list[Doubt] = []
     low, high = frame.extent(frame.receiving, frame.u)
     if u[0] > low and u[1] < high:
         doubts.append(Doubt(
@@ -164,7 +164,7 @@ def dovetail(frame: Frame, sizes: JointSizes) -> Joinery:
     spacing = (high - low) / sizes.count
     wide = sizes.width or spacing * Fraction(3, 4)
     by = length / sizes.slope
-    doubts = overhang(frame)
+    doubts: list[Doubt] = []  # a bottom may run on past a side, a side stand higher than a back
     if wide >= spacing or wide <= by * 2:
         doubts.append(Doubt(
             "tails-do-not-fit", f"{sizes.count} tails {exact_text(wide)} wide in {exact_text(high - low)}",
