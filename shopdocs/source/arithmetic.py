@@ -113,7 +113,7 @@ def _refuse_two_readings(text: str) -> None:
     half_spaced = _HALF_SPACED.search(text)
     if half_spaced:
         raise Unreadable(
-            f"'{half_spaced.group()}' may mean a mixed number or a subtraction",
+            f"'{' '.join(half_spaced.group().split())}' may mean a mixed number or a subtraction",
             "write 1-3/4 for the number, 4 - 3/4 for the subtraction",
             half_spaced.start(),
         )
@@ -135,7 +135,7 @@ def _tokens(text: str) -> list[_Token]:
             twofold = _AFTER_DIVISION.match(text, at)
             if twofold:
                 raise Unreadable(
-                    f"'/ {twofold.group().strip()}' can be read in two ways",
+                    f"'/ {' '.join(twofold.group().split())}' can be read in two ways",
                     "put brackets round the fraction, or spaces round every sign",
                     match.start(1),
                 )
@@ -156,7 +156,8 @@ def _bad_sign(text: str, column: int) -> Unreadable:
         return Unreadable(
             f"'{text.strip()}' is not a number", "write 1.75, 1-3/4 or 44.5 mm (a point, no comma)", column
         )
-    return Unreadable(f"'{rest[0]}' has no meaning in a length", "only + - * / ( ) and names of dimensions", column)
+    sign = f"'{rest[0]}'" if rest[0].isprintable() else f"the character U+{ord(rest[0]):04X}"
+    return Unreadable(f"{sign} has no meaning in a length", "only + - * / ( ) and names of dimensions", column)
 
 
 def _exact(token: _Token) -> Fraction:

@@ -18,6 +18,7 @@ from shopdocs.core.problems import Position, Problem, error, warning
 MAX_BYTES = 4_000_000
 MAX_DEPTH = 24
 MAX_NODES = 400_000
+NO_KEY = "\0no key"  # text of a key that was refused; its value is left out
 MISSING = "\0missing"  # text of a stand-in for a needed key whose absence was told already
 
 _COMMENT_NUMBER = re.compile(r"[ \t]+(#\d[\w./-]*)")
@@ -25,10 +26,20 @@ _COMMENT_NUMBER = re.compile(r"[ \t]+(#\d[\w./-]*)")
 
 @dataclass(slots=True)
 class Scalar:
+    """A single value. `straight` says that its text stands in the source as it is, on one line and without escapes, so
+    that a place within it can be named."""
+
     at: Position
     text: str
     quoted: bool
     weight: int = 1
+    straight: bool = True
+
+    def place(self, offset: int) -> Position:
+        """The place of the character at `offset` of the text; of the whole value where that cannot be told."""
+        if not self.straight:
+            return self.at
+        return Position(self.at.file, self.at.line, self.at.column + offset + (1 if self.quoted else 0))
 
 
 @dataclass(slots=True)
@@ -95,7 +106,9 @@ class _Composer:
     def scalar(self, event: Any) -> None:
         at = self.position(event.start_mark)
         self.refuse_tag(event, at)
-        node = Scalar(at, event.value, bool(event.style))
+        start, end = event.start_mark, event.end_mark
+        straight = start.line == end.line and end.column - start.column == len(event.value) + (2 if event.style else 0)
+        node = Scalar(at, event.value, bool(event.style), straight=straight)
         if not event.style:
             self.warn_of_swallowed_number(event, at)
         self.register(event.anchor, node)
@@ -172,6 +185,8 @@ class _Composer:
     def add_entry(self, top: _Open, mapping: Mapping, key: tuple[str, Position], node: Node) -> None:
         name, at = key
         top.key = None
+        if name == NO_KEY:
+            return
         if name in mapping.entries:
             first = mapping.entries[name][0]
             self.problems.append(
@@ -183,10 +198,10 @@ class _Composer:
             mapping.entries[name] = (at, node)
 
     def key_text(self, node: Node) -> str:
-        if isinstance(node, Scalar):
+        if isinstance(node, Scalar) and node.text.replace("\n", " ").isprintable():
             return node.text
         self.problems.append(error(node.at, "key", f"{describe(node)} cannot be a key", "a key is a word"))
-        return f"\0{len(self.problems)}"
+        return NO_KEY
 
 
 def _events(text: str) -> Iterator[Any]:
@@ -223,24 +238,52 @@ def compose(text: str, file: str) -> tuple[Node | None, list[Problem]]:
     """The root node of a YAML text, None when it is empty or unreadable, and the problems met."""
     import yaml
 
-    composer = _Composer(file, text.split("\n"))
+    lines = re.split("\r\n|\r|\n", text)
+    composer = _Composer(file, lines)
+    composer.problems += _unseen(lines, file)
+    if composer.problems:
+        text = _UNSEEN.sub(" ", text)
     try:
         _run(composer, text)
     except _Stop as stop:
         return None, [*composer.problems, stop.problem]
     except yaml.YAMLError as fault:
-        return None, [*composer.problems, _syntax_problem(fault, file)]
+        return None, [*composer.problems, _syntax_problem(fault, file, composer.lines)]
     return composer.root, composer.problems
 
 
-def _syntax_problem(fault: Exception, file: str) -> Problem:
+def _syntax_problem(fault: Exception, file: str, lines: list[str]) -> Problem:
     mark = getattr(fault, "problem_mark", None) or getattr(fault, "context_mark", None)
-    at = Position(file, mark.line + 1, mark.column + 1) if mark else Position(file, 1, 1)
-    words = getattr(fault, "problem", None) or getattr(fault, "reason", None) or "not readable"
+    words = shorten(str(getattr(fault, "problem", None) or getattr(fault, "reason", None) or "not readable"))
     hint = "check colons, quotes and the indent of this line and the one above"
-    if "character" in str(words) and "start any token" in str(words):
+    if "character" in words and "start any token" in words:
         hint = "put the value in quotes (a tab cannot indent, and @ ` % cannot begin a value)"
-    return error(at, "yaml", f"this is not YAML: {shorten(str(words))}", hint)
+    at = Position(file, mark.line + 1, mark.column + 1) if mark else Position(file, 1, 1)
+    if mark and mark.line >= len(lines):  # the fault is that the text ends
+        at = Position(file, len(lines), len(lines[-1]) + 1)
+    return error(at, "yaml", f"this is not YAML: {words}", hint)
+
+
+# What nobody sees and what YAML does not allow (YAML 1.1, c-printable): control characters, line separators that no
+# editor counts, zero-width and direction signs that make a text read as another one.
+_UNSEEN = re.compile(
+    "[^\t\n\r\x20-\x7e\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]"
+    "|[\xad\u200b\u2028-\u202e\u2060-\u2069\ufeff\ufff9-\ufffb]"
+)
+MOST_UNSEEN = 20
+
+
+def _unseen(lines: list[str], file: str) -> list[Problem]:
+    found: list[Problem] = []
+    for number, line in enumerate(lines, 1):
+        if line.isascii() and line.isprintable():
+            continue
+        for match in _UNSEEN.finditer(line):
+            wrong = f"the invisible character U+{ord(match.group()):04X} stands here"
+            found.append(error(Position(file, number, match.start() + 1), "character", wrong, "remove it"))
+            if len(found) >= MOST_UNSEEN:
+                return found
+    return found
 
 
 def read_text(path: str) -> tuple[str | None, list[Problem]]:

@@ -30,6 +30,7 @@ _TIME = re.compile(r"(\d{1,6}(?:\.\d{1,4})?)\s*(min|minutes?|h|hours?|d|days?)\b
 _TEMPERATURE = re.compile(r"(-?\d{1,3}(?:\.\d)?)\s*(?:°|deg(?:rees)?)?\s*([FC])", re.I)
 _GAUGE = re.compile(r"#\s*(\d{1,2})(?:\s*x\s*(.+))?$")
 _METRIC = re.compile(r"(M)?\s*(\d{1,2}(?:\.\d)?)\s*(?:mm)?(?:\s*x\s*(\d{1,3}(?:\.\d)?)\s*(?:mm)?)?\s*(bolt)?$", re.I)
+_BETWEEN_MEASURES = re.compile(r"\s+[x×]\s+|\s*×\s*|(?<=[\d\"'])x(?=[\d.])")
 _PRICE_UNITS = {
     "bf": PriceUnit.BOARD_FOOT,
     "board foot": PriceUnit.BOARD_FOOT,
@@ -117,9 +118,7 @@ class Values:
         except Unreadable as fault:
             if any(name in self.forgiven for name in names_in(node.text)):
                 return None
-            quoted = 1 if node.quoted else 0
-            column = node.at.column + (fault.column + quoted if "\n" not in node.text else 0)
-            self.note(Position(node.at.file, node.at.line, column), "length", fault.wrong, fault.right)
+            self.note(node.place(fault.column), "length", shorten(fault.wrong, 160), shorten(fault.right, 160))
             return None
         return self.within(node, value, least)
 
