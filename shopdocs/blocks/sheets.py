@@ -20,7 +20,7 @@ class Code:
 @dataclass(frozen=True, slots=True)
 class PieceLabel:
     """What one label carries. `mark` is the loudest thing on it. `up` names what points up along the arrow ("end B",
-    "face side", or "" for no arrow). `meets` are short lines ("1 → FL"); `stage` is short ("stage 2"); `warning` is
+    "face side", or "" for no arrow). `meets` are short ("1 FL": joint 1, with FL); `stage` is short ("stage 2"); `warning` is
     a look-alike note. The page shows what fits, in this order: mark, code, name, size, arrow, meets, stage, warning."""
 
     mark: str

@@ -30,7 +30,7 @@ def _label(job: Job, part: Part, piece: Piece) -> PieceLabel:
         name=part.name,
         size=job.display.alone().size(part.thickness, part.width, part.length),
         up=up_of(part, piece),
-        meets=tuple(f"{meeting.number} → {other(meeting, piece.mark)}" for _, meeting in job.meets[piece.mark]),
+        meets=tuple(f"{meeting.number} {other(meeting, piece.mark)}" for _, meeting in job.meets[piece.mark]),
         stage=f"stage {stage.number}" if stage else "",
         warning="",
         code=code_text(job, part, piece),

@@ -67,6 +67,15 @@ class Words:
     lines: list[tuple[str, Face, float, bool, bool]] = field(default_factory=list)  # indented, with a triangle
     lost: list[str] = field(default_factory=list)
 
+    def few(self, items: list[str], size: float, most: int) -> str:
+        """As many whole items as `most` lines hold at this size, and how many more there are: '1 FL  2 FR  +3'."""
+        for count in range(len(items), 0, -1):
+            more = [f"+{len(items) - count}"] if count < len(items) else []
+            content = "  ".join([*items[:count], *more])
+            if len(self.ts.wrap(content, "regular", size, self.room)) <= most:
+                return content
+        return ""
+
     def add(
         self, content: str, face: Face, size: float, most: int = 1, *, warn: bool = False, whole: bool = False
     ) -> None:
@@ -110,7 +119,8 @@ def _arranged(label: PieceLabel, high: float, room: float, share: float, factor:
     words.add(ts.clean(label.name), "semibold", first, 2)
     size = ts.clean(label.size).replace(" ", "\u00a0").replace("×\u00a0", "× ")  # broken after a times sign only
     words.add(size, "regular", first, 2, whole=True)
-    meets, stage = "   ".join(ts.clean(meet) for meet in label.meets), ts.clean(label.stage)
+    stage = ts.clean(label.stage)
+    meets = words.few([ts.clean(meet).replace(" ", "\u00a0") for meet in label.meets], second, 2)
     beside = None
     wide = ts.width(stage, "regular", second)
     if stage and mark.width + 10.0 + wide <= room:
