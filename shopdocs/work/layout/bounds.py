@@ -178,6 +178,10 @@ class PriceBound:
                     counts[column] = counts.get(column, 0) + 1
             self.master.add(task.shapes[shape].stock, price, counts)
 
+    def seed_whole_demand(self, price: int) -> None:
+        """Start from one make-believe board that carries all pieces at a known price."""
+        self.master.add(-1, price, {c: n for c, n in enumerate(self.grid.demand) if n})
+
     def first_code(self, t: int) -> int:
         part = self.task.members[t][0]
         return int(part[0][3]) // 2

@@ -158,12 +158,12 @@ class Cover:
             order = [t for _, t in sorted([(-worth[t] / size[t] ** power * (1 + noise * draw()), t)
                                            for t in wanted if worth[t] > 0])]
             if number & 1 and liked:
-                board, rest = self.thinned(liked[int(draw() * len(liked))], left, 0.1 + 0.4 * draw())
-                starts = [(board, rest)]
+                starts: list[tuple[Board, Sequence[int]]] = [
+                    self.thinned(liked[int(draw() * len(liked))], left, 0.1 + 0.4 * draw())]
             else:
                 starts = [(e, left) for e in self.empties]
-            for start, rest in starts:
-                board, _ = fill(task, start, order, rest)
+            for start, there in starts:
+                board, _ = fill(task, start, order, there)
                 if board[5] in pool:
                     continue
                 value = sum([worth[t] for t in self.types(board)])
@@ -179,7 +179,8 @@ class Cover:
         task = self.task
         size = self.np.array([*task.size, *[0] * len(self.limit_row)], dtype=self.np.float64)
         kept = self.duals
-        self.duals = size * (self.optimum / max(1.0, float(sum(n * s for n, s in zip(task.demand, task.size, strict=True)))))
+        area = sum([n * s for n, s in zip(task.demand, task.size, strict=True)])
+        self.duals = size * (self.optimum / max(1, area))
         self.lay_by_worth(tries, task.demand, stop)
         self.duals = kept
 
@@ -195,12 +196,7 @@ class Cover:
         rest = list(left)
         key = task.base[task.shapes[shape].stock]
         used = 0
-        gone: dict[int, int] = {}
-        for code, n in counted(trees.codes(tree)).items():
-            gone[code] = n
-        taken: dict[int, int] = {}
-        for member, n in gone.items():
-            taken[task.type_of[member]] = taken.get(task.type_of[member], 0) + n
+        taken = counted(task.type_of[code] for code in trees.codes(tree))
         drop: dict[int, int] = {}
         for t, n in taken.items():
             parts = task.members[t]

@@ -37,7 +37,7 @@ def _search(needs: Sequence[Need], prices: Sequence[int], limits: Sequence[int],
     count = len(order)
     # cheapest price for a unit of worth among the stocks from a place on, for each need, as (price, worth)
     rates: list[list[tuple[int, int]]] = []
-    for total, worth in needs:
+    for _, worth in needs:
         rate = [(1, 0)] * (count + 1)
         for place in range(count - 1, -1, -1):
             s = order[place]

@@ -21,7 +21,7 @@ def quiet_solver() -> Any:
     try:
         flush(None)
         os.dup2(nowhere, 1)
-        solver = highspy.Highs()
+        solver: Any = highspy.Highs()  # type: ignore[no-untyped-call]
         flush(None)
     finally:
         os.dup2(kept, 1)

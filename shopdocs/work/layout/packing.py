@@ -70,7 +70,7 @@ def add(task: Task, board: Board, kind: int) -> Board | None:
     return board_of(task, shape, tree, key + task.unit[kind], used + task.size[kind])
 
 
-def fill(task: Task, board: Board, order: Sequence[int], left: list[int]) -> tuple[Board, list[int]]:
+def fill(task: Task, board: Board, order: Sequence[int], left: Sequence[int]) -> tuple[Board, list[int]]:
     """Fill one board in the given order of types, as many of each as ``left`` and room allow.
 
     Returns the board and the types put on it, in order. A type that does not fit never fits later, because
@@ -101,29 +101,37 @@ def fill(task: Task, board: Board, order: Sequence[int], left: list[int]) -> tup
     return board, taken
 
 
-def construct(
-    task: Task, order: Sequence[int], empties: Sequence[Board], stop: Callable[[], bool] | None = None
-) -> tuple[list[Board], list[int]]:
+def construct(task: Task, order: Sequence[int], empties: Sequence[Board],
+              survey: int = 1) -> tuple[list[Board], list[int]]:
     """Board after board, each the one with the best price for its used area, repeated while pieces last.
 
-    Returns the boards and what is left of each type.
+    Every ``survey``-th time all shapes are tried, in between only the best three of them. Returns the boards and
+    what is left of each type.
     """
     left = list(task.demand)
     boards: list[Board] = []
     stock_left = list(task.limits)
     shapes = task.shapes
     order = [t for t in order if left[t]]
-    while order and not (stop is not None and stop()):
-        best: Board | None = None
-        best_taken: list[int] = []
-        for empty in empties:
-            if stock_left[shapes[empty[0]].stock] <= 0:
-                continue
-            board, taken = fill(task, empty, order, left)
-            if taken and (best is None or _better(board, best)):
-                best, best_taken = board, taken
-        if best is None:
-            break
+    leaders: list[Board] = []
+    turn = 0
+    while order:
+        rated: list[tuple[Board, list[int], Board]] = []
+        for empty in leaders if turn % survey and leaders else empties:
+            if stock_left[shapes[empty[0]].stock] > 0:
+                board, taken = fill(task, empty, order, left)
+                if taken:
+                    rated.append((board, taken, empty))
+        turn += 1
+        if not rated:
+            if not leaders:
+                break
+            leaders = []
+            continue
+        rated.sort(key=lambda r: ((r[0][6] + 1e-9) / r[0][7], -r[0][7], r[0][0]))
+        if survey > 1 and (not leaders or turn % survey == 1):
+            leaders = [r[2] for r in rated[:3]]
+        best, best_taken, _ = rated[0]
         stock = shapes[best[0]].stock
         uses: dict[int, int] = {}
         for t in best_taken:
@@ -135,12 +143,6 @@ def construct(
             left[t] -= n * times
         order = [t for t in order if left[t]]
     return boards, left
-
-
-def _better(a: Board, b: Board) -> bool:
-    """Cheaper for the used area; with equal price for area the one that uses more."""
-    left, right = a[6] * b[7], b[6] * a[7]
-    return left < right or (left == right and a[7] > b[7])
 
 
 def orders(task: Task) -> list[list[int]]:

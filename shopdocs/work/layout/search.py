@@ -62,7 +62,7 @@ class Search:
         self.goal = (1 << 62) if self.missing else self.best_price - self.step
         price = self.best_price
         draw = self.rng.random
-        while price > self.goal:
+        while price > self.goal and self.boards:
             areas = self.task.shapes
             worth = [b[7] / areas[b[0]].size * (0.5 + draw()) if b[6] else 9.0 for b in self.boards]
             i = worth.index(min(worth))
@@ -228,8 +228,7 @@ class Search:
                     w = leaf[0]
                     h = leaf[1]
                     code = leaf[3]
-                    i = 0
-                    for b in boards:
+                    for i, b in enumerate(boards):
                         if b[3] >= w and b[4] >= h:
                             known = b[8].get(code)
                             if known is None:
@@ -248,7 +247,6 @@ class Search:
                                 least = known[0]
                                 at = i
                                 chosen = leaf
-                        i += 1
                 if at >= 0:
                     b = boards[at]
                     spot = b[8][chosen[3]][1]
@@ -283,6 +281,8 @@ class Search:
         task = self.task
         best = None
         least = 0.0
+        draw = self.rng.random
+        spread = 0.6 if draw() < 0.85 else 30.0
         for e in self.empties:
             shape = task.shapes[e[0]]
             if price + e[6] > self.goal or used[shape.stock] >= task.limits[shape.stock]:
@@ -292,7 +292,7 @@ class Search:
                 continue
             if len(self.empties) == 1:
                 return new
-            worth = (e[6] + 1e-9) / shape.size * (0.7 + 0.6 * self.rng.random())
+            worth = (e[6] + 1e-9) / shape.size * (0.7 + spread * draw())
             if best is None or worth < least:
                 best, least = new, worth
         return best

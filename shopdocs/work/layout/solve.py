@@ -28,8 +28,8 @@ class Answer:
 def first_answer(task: Task, empties: list[Board]) -> tuple[list[Board], list[int]]:
     """The best of a few passes of construction: least area left out, then least price."""
     pieces = sum(task.demand)
-    choice = orders(task)[: 4 if pieces <= 60 else 2 if pieces <= 150 else 1]
-    plans = [construct(task, order, empties) for order in choice]
+    choice = orders(task)[:3 if pieces <= 60 else 2 if pieces <= 150 else 1]
+    plans = [construct(task, order, empties, 1 if pieces <= 2000 else 6) for order in choice]
     return min(plans, key=lambda p: (sum(n * s for n, s in zip(p[1], task.size, strict=True)), price_of(p[0])))
 
 
@@ -62,7 +62,7 @@ def solve(task: Task, effort: int, seed: int, cap: float) -> Answer:
     while made < effort and not search.done and not stop():
         if not large or number:
             made += search.run(length, HEAT, stop, effort - made)
-        if search.done or stop():
+        if search.done or stop() or made >= effort:
             break
         if not search.missing:
             if cover is None:

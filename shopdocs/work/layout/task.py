@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import product
+from typing import Any
 
 from shopdocs.work.layout.problem import BOARD, Job, Rect, Stock
 from shopdocs.work.layout.tree import ANY, CROSSCUT_THEN_RIP, RIP_ONLY, Node
@@ -106,7 +108,7 @@ def _split(
     return _nest(built)
 
 
-def _ring(x0: int, y0: int, x1: int, y1: int, d: Rect, kerf: int, order: str, rule: int) -> list[tuple]:
+def _ring(x0: int, y0: int, x1: int, y1: int, d: Rect, kerf: int, order: str, rule: int) -> list[tuple[Any, ...]]:
     """The four cuts around a defect in saw order: before, after, and the two sides of the middle."""
     within = RIP_ONLY if rule != ANY else ANY
     left, right, low, high = d.x, d.x + d.length, d.y, d.y + d.width
@@ -122,7 +124,7 @@ def _ring(x0: int, y0: int, x1: int, y1: int, d: Rect, kerf: int, order: str, ru
         my0, my1 = (low if first else y0), (high if second else y1)
         third = ("x", left - kerf, (x0, my0, left - kerf, my1, rule)) if left - kerf > x0 else None
         fourth = ("x", right, (right + kerf, my0, x1, my1, rule)) if right < x1 else None
-    out: list[tuple] = []
+    out: list[tuple[Any, ...]] = []
     for side, step in (("low", first), ("high", second), ("low", third), ("high", fourth)):
         if step is not None:
             out.append(("cut", side, step[0], step[1]))
@@ -130,7 +132,7 @@ def _ring(x0: int, y0: int, x1: int, y1: int, d: Rect, kerf: int, order: str, ru
     return out
 
 
-def _nest(parts: list[tuple]) -> object:
+def _nest(parts: list[tuple[Any, ...]]) -> object:
     """Cuts and areas in saw order as nested (axis, position, low side, high side)."""
     if not parts:
         return -1
@@ -162,7 +164,7 @@ def prepare(job: Job) -> Task:
     type_of: list[int] = []
     demand: list[int] = []
 
-    def add_type(parts: list[tuple[int, int, bool, tuple[int, ...]]], count: int) -> None:
+    def add_type(parts: Sequence[tuple[int, int, bool, tuple[int, ...]]], count: int) -> None:
         kind = []
         for w, h, turn, wants in parts:
             code = 2 * len(wants_of)
@@ -194,12 +196,14 @@ def prepare(job: Job) -> Task:
         add_type([(w, h, turn, tuple(wants))], len(wants))
     for name, indices in groups.items():
         whole = sum(w.count for w in job.wants if w.together == name)
+        if not indices:
+            continue
         if len(indices) < whole:
             left_over.extend(
                 (i, indices.count(i), f"other pieces of group {name!r} fit no stock") for i in sorted(set(indices))
             )
             continue
-        parts = []
+        parts: list[tuple[int, int, bool, tuple[int, ...]]] = []
         for i in indices:
             want = job.wants[i]
             parts.append(
