@@ -58,7 +58,8 @@ def check_build(build: str, shop: str | None = None) -> tuple[Build | None, Shop
     from shopdocs.checks.run import check
     from shopdocs.facts.finish import finish_kinds
     from shopdocs.facts.gluing import adhesive_kinds
-    from shopdocs.source.decode import Vocabulary, default_shop, read_build, read_shop
+    from shopdocs.source.decode import Vocabulary, read_build
+    from shopdocs.source.shop import default_shop, read_shop
 
     found, problems = read_build(build, Vocabulary(adhesive_kinds(), finish_kinds()))
     bench: Shop | None = default_shop()

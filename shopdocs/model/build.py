@@ -7,12 +7,15 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from shopdocs.core.display import Display, Units
-from shopdocs.core.length import Length
+from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.model.joining import Finish, Gluing, Hardware, Joint, Meeting
 from shopdocs.model.parts import Material, Part, Piece, Places
+from shopdocs.model.stock import RackBoard, YardBoard
 
 CHAMFER = Length("1.5")
+END_TRIM = Length.inches(1)
+KEEP = (Length.inches(2), Length.inches(12))
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,11 +110,20 @@ class PrinterCorrection:
 
 @dataclass(frozen=True, slots=True)
 class Shop:
-    """The bench's own file. `defaults` names the settings that were not written and fell back to cautious defaults."""
+    """The bench's own file. `defaults` names the settings that were not written and fell back to cautious defaults.
+
+    `end_trim` is lost at both ends of a board, `sheet_trim` at all edges of a sheet; `keep` is the width and length of
+    the smallest offcut worth keeping.
+    """
 
     name: str
     allowances: Allowances
     kerf: Length
+    end_trim: Length = END_TRIM
+    sheet_trim: Length = ZERO
+    keep: tuple[Length, Length] = KEEP
+    yard: tuple[YardBoard, ...] = ()
+    rack: tuple[RackBoard, ...] = ()
     tally: str = "exact"  # or "surface measure"
     currency: str = ""
     paper: str = ""

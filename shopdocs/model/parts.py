@@ -115,6 +115,9 @@ class Part:
 
     `length` runs from shoulder to shoulder. `turns` allows the layout to turn the piece across the grain. `chamfer` and
     `leave_square` are edges the maker decided on, each by the names of the two faces that meet there.
+
+    `strips` are glued edge to edge to make one piece. `one_board` names the pieces that must come from one board: empty
+    for none, "=" for the strips of each piece, else the name of a group.
     """
 
     name: str
@@ -125,6 +128,8 @@ class Part:
     pieces: tuple[Piece, ...]
     runs: Runs | None = None
     turns: bool = False
+    strips: int = 1
+    one_board: str = ""
     chamfer: tuple[tuple[str, str], ...] = ()
     leave_square: tuple[tuple[str, str], ...] = ()
     note: str = ""

@@ -21,6 +21,7 @@ from shopdocs.source.values import MOST, Values, suggestion
 RESERVED = {*UNIT_SIZES, "x", "to", "from", "evenly", "length", "width", "thickness", "through", "mirror", "of"}
 PIECE_NAMES = {"length", "width", "thickness"}  # allowed as dimensions; on a piece they mean its own
 MOST_PIECES = 5000
+MOST_STRIPS = 60
 MARK = re.compile(r"[^\W_](?:[^\W_]|-(?=[^\W_])){0,7}")
 
 _QUARTERS = re.compile(r"(\d{1,2})/4")
@@ -221,6 +222,8 @@ def _part(
         pieces=pieces,
         runs=draft.runs,
         turns=turns,
+        strips=values.whole(keys.strips, 1, most=MOST_STRIPS) or 1,
+        one_board=_one_board(draft.name, keys.one_board, values),
         chamfer=_edges(keys.chamfer, values),
         leave_square=_edges(keys.leave_square, values),
         note=values.line(keys.note),
@@ -228,6 +231,16 @@ def _part(
         at=keys.at,
         places=keys.places,
     )
+
+
+def _one_board(name: str, node: Scalar | None, values: Values) -> str:
+    """Which pieces come from one board: the part's own group, a shared one, or "=" for the strips of each piece."""
+    word = values.line(node)
+    if word.lower() in ("yes", "true", "on"):
+        return f"part {name}"
+    if word.lower() in ("", "no", "false", "off"):
+        return ""
+    return "=" if word.lower() == "each" else f"group {word}"
 
 
 _OPPOSITE = {"face": "back", "edge": "far edge", "A": "B"}

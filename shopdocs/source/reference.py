@@ -21,10 +21,12 @@ from shopdocs.source.schema import (
     PartKeys,
     PieceKeys,
     PrinterKeys,
+    RackKeys,
     RunsKeys,
     ShopKeys,
     Source,
     StageKeys,
+    YardKeys,
     build_schema,
     shop_schema,
 )
@@ -46,6 +48,8 @@ GROUPS: tuple[tuple[str, type[Keys]], ...] = (
     ("finish:", FinishKeys),
     ("shop: (shop file)", ShopKeys),
     ("shop: milling:", MillingKeys),
+    ("shop: yard: -", YardKeys),
+    ("shop: rack: -", RackKeys),
     ("shop: printer:", PrinterKeys),
 )
 

@@ -204,6 +204,13 @@ class PartKeys(Keys):
     pieces: PiecesText | None = _key("the marks of the pieces, instead of `count`", example="[FL, FR, BL, BR]")
     runs: RunsKeys | None = _key("how the part lies in the build; gives the up arrow on labels")
     turns: YesNo | None = _key("yes if the grain may run either way (sheets without grain)")
+    strips: WholeText | None = _key("how many strips are glued edge to edge to make one piece", example="3")
+    one_board: Words | None = _key(
+        "yes if all its pieces must come from one board, each if the strips of each piece must, or a name that parts "
+        "share whose pieces must come from one board together",
+        "one board",
+        example="drawer fronts",
+    )
     chamfer: TextList | None = _key(
         "edges to chamfer all the same, each by the two faces that meet there", example="[face and edge, face and A]"
     )
@@ -366,6 +373,30 @@ class PrinterKeys(Keys):
     up: LengthText | None = _key("measured length of the bar up the sheet", example="100.2 mm")
 
 
+class YardKeys(Keys):
+    """A size of board or sheet that the yard sells."""
+
+    material: Words = _key("name of the material in the builds", needed=True, example="ash 5/4")
+    width: LengthText | None = _key("width; dressed softwood and sheets have their own", example="6")
+    length: LengthText | None = _key("length along the grain; sheets have their own", example="8 ft")
+    price: PriceText | None = _key("its price, where it is not the material's", example="52 per piece")
+    count: WholeText | None = _key("how many there are; as many as needed by default", example="3")
+
+
+class RackKeys(Keys):
+    """A board or a sheet that is at hand."""
+
+    mark: Words = _key("what is chalked on it; not the mark of a piece", needed=True, example="R1")
+    material: Words = _key("name of the material in the builds", needed=True, example="ash 5/4")
+    thickness: LengthText | None = _key("thickness as measured; the material's by default", example="1-3/16")
+    width: LengthText | None = _key("width; dressed softwood and sheets have their own", example="7-1/4")
+    length: LengthText = _key("length along the grain", needed=True, example="5 ft 2 in")
+    defects: TextList | None = _key(
+        "stretches to avoid, from the left end, and from the lower edge where they do not cross the whole width",
+        example="[0 to 3, 40 to 43 across 0 to 2-1/2]",
+    )
+
+
 class ShopKeys(Keys):
     """The bench's own file: what belongs to the shop and not to the design."""
 
@@ -374,6 +405,17 @@ class ShopKeys(Keys):
     currency: Words | None = _key("sign or letters printed with prices", example="$")
     kerf: LengthText | None = _key("width of the saw cut; 1/8 in by default", example="1/16")
     milling: MillingKeys | None = _key("allowances for planing and trimming")
+    end_trim: LengthText | None = _key(
+        "lost at each end of a board before the first piece; 1 in by default", "end trim", example="1"
+    )
+    sheet_trim: LengthText | None = _key(
+        "lost at each edge of a sheet; nothing by default", "sheet trim", example="1/4"
+    )
+    keep_offcuts: SizeText | None = _key(
+        "width x length of the smallest offcut worth keeping; 2 x 12 in by default", "keep offcuts", example="2 x 12"
+    )
+    yard: list[YardKeys] | None = _key("boards and sheets that the yard sells")
+    rack: list[RackKeys] | None = _key("boards and sheets at hand; they are used first")
     waste: PercentText | None = _key("waste added to the lumber that is bought; 20 % by default", example="20 %")
     tally: TallyWord | None = _key("rule by which the yard counts board feet", example="exact")
     paper: PaperWord | None = _key("paper in the printer", example="letter")

@@ -1,0 +1,31 @@
+"""From a file's name to its root node."""
+
+from __future__ import annotations
+
+from shopdocs.core.problems import Position, Problem, error
+from shopdocs.source.nodes import Node, Scalar, compose, read_text, shorten
+from shopdocs.source.values import Values
+
+
+def read_root(path: str) -> tuple[Node | None, list[Problem]]:
+    """The root node of a YAML file, None when there is nothing to read, and the problems met."""
+    text, problems = read_text(path)
+    if text is None:
+        return None, problems
+    node, problems = compose(text, path)
+    if node is None and not problems:
+        problems.append(
+            error(Position(path, 1, 1), "empty", "the file is empty", "`shopdocs start` writes one to begin with")
+        )
+    return node, problems
+
+
+def web_address(node: Scalar | None, values: Values) -> str:
+    """A web address that may be printed and scanned; only http and https, no spaces."""
+    text = values.line(node)
+    if node is None or not text:
+        return ""
+    if not text.lower().startswith(("http://", "https://")) or any(ch in text for ch in ' "<>\\') or len(text) > 200:
+        values.note(node.at, "address", f"'{shorten(text)}' is no web address", "write https://example.org/records/")
+        return ""
+    return text if text.endswith("/") else text + "/"

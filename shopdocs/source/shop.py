@@ -1,0 +1,123 @@
+"""Reads a shop file: what belongs to the bench and not to the design."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from shopdocs.core.display import Units
+from shopdocs.core.length import ZERO, Length
+from shopdocs.core.problems import Problem, warning
+from shopdocs.model.build import KEEP, Allowances, PrinterCorrection, Shop
+from shopdocs.source.files import read_root, web_address
+from shopdocs.source.nodes import Scalar, shorten
+from shopdocs.source.schema import ShopKeys, ShopSource
+from shopdocs.source.shape import shape
+from shopdocs.source.stock import read_rack, read_yard
+from shopdocs.source.values import Values
+
+_INCH_DEFAULTS = {"kerf": "1/8", "thickness": "1/4", "width": "1/4", "length": "1", "end trim": "1"}
+
+
+def default_shop() -> Shop:
+    """Cautious defaults for a maker without a shop file; each is named so that the sheets can say so."""
+    return _shop(ShopKeys(), Values("in"), "")[0]
+
+
+def read_shop(path: str) -> tuple[Shop | None, list[Problem]]:
+    """The shop in a file and all problems met."""
+    node, problems = read_root(path)
+    if node is None:
+        return None, problems
+    source, shape_problems, left_out = shape(node, ShopSource)
+    problems += shape_problems
+    if source is None:
+        return None, problems
+    keys = source.shop
+    units: Units = "mm" if keys.units and keys.units.text.strip().lower() == "mm" else "in"
+    values = Values(units)
+    values.forgiven |= left_out
+    values.word(keys.units, ("in", "mm"), "unit")
+    shop, more = _shop(keys, values, path)
+    return shop, problems + more
+
+
+def _shop(keys: ShopKeys, values: Values, path: str) -> tuple[Shop, list[Problem]]:
+    defaults: list[str] = []
+
+    def length(node: Scalar | None, name: str, words: str) -> Length:
+        value = values.length(node, least=0)
+        if node is None:
+            defaults.append(words)
+        return value if value is not None else Length.inches(_INCH_DEFAULTS[name])
+
+    milling = keys.milling
+    allowances = Allowances(
+        thickness=length(milling.thickness if milling else None, "thickness", "milling allowance on thickness"),
+        width=length(milling.width if milling else None, "width", "milling allowance on width"),
+        length=length(milling.length if milling else None, "length", "milling allowance on length"),
+        waste=values.percent(keys.waste, Fraction(1, 5)),
+    )
+    kerf = length(keys.kerf, "kerf", "kerf")
+    if keys.waste is None:
+        defaults.append("waste")
+    end_trim = length(keys.end_trim, "end trim", "end trim")
+    keep = values.size(keys.keep_offcuts, 2, "width x length")
+    tally = values.word(keys.tally, ("exact", "surface measure"), "rule")
+    if keys.tally is None:
+        defaults.append("board-foot rule")
+    clamps = {
+        kind: count for kind, node in (keys.clamps or {}).items() if (count := values.whole(node, least=0)) is not None
+    }
+    bits = tuple(sorted({bit for node in keys.bits or () if (bit := values.length(node, least=1))}))
+    batch = values.number(keys.batch, "g")
+    if keys.batch is None:
+        defaults.append("epoxy batch")
+    printer = _printer(keys, values)
+    shop = Shop(
+        name=values.line(keys.name),
+        allowances=allowances,
+        kerf=kerf,
+        end_trim=end_trim,
+        sheet_trim=values.length(keys.sheet_trim, least=0) or ZERO,
+        keep=(keep[0], keep[1]) if keep else KEEP,
+        yard=read_yard(keys.yard, values),
+        rack=read_rack(keys.rack, values),
+        tally=tally or "exact",
+        currency=values.line(keys.currency),
+        paper=values.word(keys.paper, ("letter", "a4"), "paper") or "",
+        labels=values.line(keys.labels),
+        labels_used=values.whole(keys.labels_used, 0, least=0) or 0,
+        records=web_address(keys.records, values),
+        clamps=clamps,
+        bits=bits,
+        printer=printer,
+        batch_grams=batch or Fraction(100),
+        defaults=tuple(defaults),
+        file=path,
+        at=keys.at,
+        places=keys.places,
+    )
+    return shop, values.problems
+
+
+def _printer(keys: ShopKeys, values: Values) -> PrinterCorrection:
+    """Measured over nominal of the 100 mm bars. More than 5 % off is no printer's error but a scaled print."""
+
+    def ratio(node: Scalar | None) -> Fraction:
+        measured = values.length(node, least=1)
+        if measured is None or node is None:
+            return Fraction(1)
+        share = measured / Length(100)
+        if abs(share - 1) > Fraction(5, 100):
+            wrong = f"the 100 mm bar measures '{shorten(node.text)}'"
+            values.problems.append(
+                warning(
+                    node.at, "printer", wrong, "print at 100 % (actual size) and measure again; it is not corrected"
+                )
+            )
+            return Fraction(1)
+        return share
+
+    if keys.printer is None:
+        return PrinterCorrection()
+    return PrinterCorrection(ratio(keys.printer.across), ratio(keys.printer.up))
