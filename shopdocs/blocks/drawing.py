@@ -11,6 +11,7 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import Literal
 
+from shopdocs.blocks.text import Figure
 from shopdocs.core.length import Length
 
 Point = tuple[Length, Length]
@@ -137,4 +138,5 @@ class FullScale:
     drawing: Drawing
     facts: tuple[str, ...] = ()
     anchor: str = ""
+    figures: tuple[Figure, ...] = ()  # the numbers in `facts`
     corrected: bool = True

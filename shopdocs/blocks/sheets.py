@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal, Union
 
 from shopdocs.blocks.drawing import Drawing, FullScale
-from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Heading, Paragraph, Table
+from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Figure, Heading, Paragraph, Table
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,8 +20,8 @@ class Code:
 @dataclass(frozen=True, slots=True)
 class PieceLabel:
     """What one label carries. `mark` is the loudest thing on it. `up` names what points up along the arrow ("end B",
-    "face side", or "" for no arrow). `meets` are short ("1 FL": joint 1, with FL); `stage` is short ("stage 2"); `warning` is
-    a look-alike note. The page shows what fits, in this order: mark, code, name, size, arrow, meets, stage, warning."""
+    "face side", or "" for no arrow). `meets` are short ("1 FL": joint 1, with FL); `stage` is short ("stage 2");
+    `warning` is a look-alike note. The page shows what fits, in this order: mark, code, name, size, arrow, meets, stage, warning."""
 
     mark: str
     build_mark: str
@@ -33,6 +33,7 @@ class PieceLabel:
     warning: str
     code: str
     anchor: str = ""
+    figures: tuple[Figure, ...] = ()  # the numbers in `size`
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +66,8 @@ class NewPage:
 
 
 Block = Union[
-    Heading, Paragraph, Facts, Bullets, Caution, Checklist, Table, Drawing, FullScale, Code, Labels, SideBySide, Together,
-    NewPage,
+    Heading, Paragraph, Facts, Bullets, Caution, Checklist, Table, Drawing, FullScale, Code, Labels, SideBySide,
+    Together, NewPage,
 ]  # fmt: skip
 
 Orientation = Literal["upright", "lying"]

@@ -47,7 +47,11 @@ def figures(blocks: Iterable[Block]) -> Iterator[Figure]:
             yield from figures_of(content)
         if isinstance(block, Drawing):
             yield from _dimensions(block, block.name)
+        elif isinstance(block, Labels):
+            for label in block.labels:
+                yield from label.figures
         elif isinstance(block, FullScale):
+            yield from block.figures
             yield from _dimensions(block.drawing, block.title or block.drawing.name)
 
 

@@ -6,8 +6,9 @@ from shopdocs.blocks.sheets import Document, Labels, PieceLabel
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import Length
 from shopdocs.core.slug import record_anchor
+from shopdocs.documents.figures import length_figure
 from shopdocs.documents.job import Job, other, up_of
-from shopdocs.model.parts import Part, Piece
+from shopdocs.model.parts import Axis, Part, Piece
 
 # A version 4 symbol at level M holds 62 bytes or 90 upper-case characters (ISO/IEC 18004), the most that keeps its
 # modules readable on a one-inch label.
@@ -34,6 +35,10 @@ def _label(job: Job, part: Part, piece: Piece) -> PieceLabel:
         stage=f"stage {stage.number}" if stage else "",
         warning="",
         code=code_text(job, part, piece),
+        figures=tuple(
+            length_figure(f"{piece.mark} · {axis.value}", part.along(axis), job.display.alone(), part.place(axis.value))
+            for axis in (Axis.THICKNESS, Axis.WIDTH, Axis.LENGTH)
+        ),
         anchor=f"label-{record_anchor(job.build.full_mark(piece.mark))}",
     )
 

@@ -210,7 +210,11 @@ def _template(job: Job, face: FaceHoles, holes: tuple[Drilled, ...]) -> FullScal
         clear_mm=14.0,
     )
     return FullScale(
-        title, drawing, _template_facts(job, face, window, holes), f"template-{face.marks[0]}-{face.face.value}"
+        title,
+        drawing,
+        _template_facts(job, face, window, holes),
+        f"template-{face.marks[0]}-{face.face.value}",
+        _template_figures(job, face, window, holes),
     )
 
 
@@ -271,7 +275,7 @@ def _index_line(face: FaceHoles, window: _Window, at: Locate) -> list[Shape]:
     assert window.index is not None
     position = face.width - window.index if window.index_from_end else window.index
     return [
-        Line(at(position, ZERO - Length(4)), at(position, face.height + Length(4)), Stroke.CENTRE),
+        Line(at(position, ZERO), at(position, face.height + Length(4)), Stroke.CENTRE),
         Words(at(position, face.height), "INDEX", 9, strong=True, dy_mm=(-6.5 if face.reference_at_top else 6.5)),
     ]
 
@@ -295,6 +299,23 @@ def _template_facts(job: Job, face: FaceHoles, window: _Window, holes: tuple[Dri
         alike.setdefault(words, []).append(number)
     facts += [f"{', '.join(str(n) for n in numbers)}  {words}" for words, numbers in alike.items()]
     return tuple(facts)
+
+
+def _template_figures(job: Job, face: FaceHoles, window: _Window, holes: tuple[Drilled, ...]) -> tuple[Figure, ...]:
+    """The numbers that stand in the facts, with their exact values."""
+    display, found = job.display, []
+    name = f"{face.marks[0]} {FACE_NAMES[face.face]}"
+    if window.index is not None:
+        found.append(length_figure(f"{name} · index", window.index, display, holes[0].place.at))
+    for number, hole in enumerate(holes, 1):
+        found += [
+            _bit_figure(job, hole),
+            length_figure(f"{name} · hole {number} along", hole.along, display, hole.place.at),
+            length_figure(f"{name} · hole {number} across", hole.across, display, hole.place.at),
+        ]
+        if hole.bore.depth is not None:
+            found.append(length_figure(f"{name} · hole {number} depth", hole.bore.depth, display, hole.hole.at))
+    return tuple(found)
 
 
 def _added(job: Job, face: FaceHoles, end: str) -> bool:

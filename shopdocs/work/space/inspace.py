@@ -15,7 +15,7 @@ from shopdocs.work.space.contacts import Contacts, find_contacts
 from shopdocs.work.space.edges import EdgeFinding, EdgeName, Verdict, edge_name, find_edges
 from shopdocs.work.space.joinery import joined_pieces
 from shopdocs.work.space.joint_frame import Joinery, JointSizes
-from shopdocs.work.space.lookalikes import LookAlikes, WrongWay, find_look_alikes, wrong_ways
+from shopdocs.work.space.lookalikes import Fitting, LookAlikes, WrongWay, find_look_alikes
 from shopdocs.work.space.placed import Bore, FeatureKind, PlacedPiece, Pose, Scene, Spot
 
 NEAR_MISS = Length("1.6")  # faces this close were meant to touch (common practice: no gap is made so narrow on purpose)
@@ -54,8 +54,14 @@ class Space:
         """The twelve edges of a piece with their verdicts."""
         return find_edges(self.contacts, mark, self.said.get(mark))
 
+    @cached_property
+    def fitting(self) -> Fitting:
+        """What goes in where, right or wrong."""
+        return Fitting(self.contacts)
+
     def wrong_ways(self, mark: str) -> tuple[WrongWay, ...]:
-        return wrong_ways(self.contacts, mark)
+        """The ways a piece goes into its own place and is wrong."""
+        return self.fitting.wrong_ways(mark)
 
 
 def space_of(build: Build, holes: Iterable[Drilled]) -> Space | None:
