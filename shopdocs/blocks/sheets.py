@@ -21,7 +21,8 @@ class Code:
 class PieceLabel:
     """What one label carries. `mark` is the loudest thing on it. `up` names what points up along the arrow ("end B",
     "face side", or "" for no arrow). `meets` are short ("1 FL": joint 1, with FL); `stage` is short ("stage 2");
-    `warning` is a look-alike note. The page shows what fits, in this order: mark, code, name, size, arrow, meets, stage, warning."""
+    `warning` is a look-alike note. The page shows what fits, in this order: mark, code, name, size, arrow, meets,
+    stage, warning."""
 
     mark: str
     build_mark: str

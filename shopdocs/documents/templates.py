@@ -1,8 +1,8 @@
 """Drilling templates at full scale, and the drilling schedule.
 
 A template is the outline of a face, or the piece of it around its holes: cut it out, lay its heavy edges on the edge
-and the end that one gauges from, prick the centres through. Holes far from an end get an index line at a whole distance,
-squared across the piece first.
+and the end that one gauges from, prick the centres through. Holes far from an end get an index line at a whole
+distance, squared across the piece first.
 """
 
 from __future__ import annotations
