@@ -8,10 +8,15 @@ from dataclasses import dataclass
 from shopdocs.blocks.sheets import Document
 from shopdocs.documents.buying import lumber_sheet, shopping_list
 from shopdocs.documents.cutting import cut_list
+from shopdocs.documents.edging import edge_map
 from shopdocs.documents.front import title_sheet
 from shopdocs.documents.gluing import glue_up, has_stages
 from shopdocs.documents.job import Job
 from shopdocs.documents.labelling import labels
+from shopdocs.documents.likeness import look_alikes
+from shopdocs.documents.mating import has_joints, mate_marks
+from shopdocs.documents.picturing import exploded_drawing, in_space
+from shopdocs.documents.piecework import has_piece_drawings, piece_drawings
 from shopdocs.documents.printer import printer_check
 from shopdocs.documents.templates import has_templates, templates
 
@@ -30,12 +35,19 @@ class Entry:
     why_not: str = ""
 
 
+NO_PLACES = "no piece has a place; give pieces x, y and z, and their part runs"
+
 CATALOGUE: tuple[Entry, ...] = (
+    Entry("exploded", exploded_drawing, in_space, NO_PLACES),
     Entry("cut-list", cut_list),
     Entry("lumber", lumber_sheet),
     Entry("shopping", shopping_list),
     Entry("labels", labels),
+    Entry("piece-drawings", piece_drawings, has_piece_drawings, f"{NO_PLACES}, or place hardware with holes"),
     Entry("templates", templates, has_templates, "no hardware has holes on a piece"),
+    Entry("edges", edge_map, in_space, NO_PLACES),
+    Entry("look-alikes", look_alikes, in_space, NO_PLACES),
+    Entry("mate-marks", mate_marks, has_joints, "no joint is written"),
     Entry("glue-up", glue_up, has_stages, "gluing has no stages"),
     Entry("printer-check", printer_check),
 )

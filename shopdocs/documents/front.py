@@ -19,6 +19,7 @@ from shopdocs.blocks.text import (
 )
 from shopdocs.documents.figures import count_figure, size_text
 from shopdocs.documents.job import Job
+from shopdocs.documents.picturing import standing_picture
 from shopdocs.facts.cautions import OILY_RAGS, TIP_OVER, WOOD_DUST, may_tip
 from shopdocs.facts.cautions import Caution as FactCaution
 
@@ -32,6 +33,9 @@ def title_sheet(job: Job, contents: tuple[Document, ...]) -> Document:
         blocks.append(SideBySide(((facts,), (code,)), (4.0, 1.0)))
     else:
         blocks.append(facts)
+    picture = standing_picture(job)
+    if picture is not None:
+        blocks.append(picture)
     if build.intro:
         blocks += [Paragraph(text(line)) for line in build.intro.split("\n") if line]
     blocks.append(Heading("In this set", 2))

@@ -14,6 +14,7 @@ from shopdocs.documents.figures import (
     temperature_figure,
 )
 from shopdocs.documents.job import Job
+from shopdocs.documents.likeness import stage_warnings
 from shopdocs.facts.cautions import EPOXY_HEAT
 from shopdocs.facts.gluing import EPOXY, Adhesive, adhesive
 from shopdocs.model.joining import Gluing
@@ -104,6 +105,10 @@ def _before(job: Job, work: StageWork) -> list[Step]:
     names = [*stage.hardware, *(h.name for h in job.build.hardware if h.stage == stage.title)]
     for name in dict.fromkeys(names):
         steps.append(Step(text(f"{name} fitted, while one can still reach")))
+    glued = frozenset(mark for before in job.stages[: work.number - 1] for mark in before.stage.pieces)
+    steps += [Step(warning) for warning in stage_warnings(job, work.loose, glued)]
+    if work.meetings:
+        steps.append(Step(text("Mate marks pencilled inside every joint, labels off")))
     steps.append(Step(text("Dry fit, square, clamps set to width; every mark read once more")))
     steps.append(Step(text("Pieces in reach: ", marks_text([*stage.pieces]))))
     if stage.tools:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from shopdocs.blocks.sheets import Imprint
 from shopdocs.core.display import Display
 from shopdocs.core.slug import record_file, record_slug
+from shopdocs.documents.alike import Alike
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Joint, Meeting
 from shopdocs.model.parts import Direction, Part, Piece
@@ -25,6 +26,7 @@ class Job:
     shop: Shop
     display: Display
     space: Space | None
+    alike: Alike | None
     groups: tuple[CutGroup, ...]
     rows: Mapping[str, CutRow]
     needs: tuple[MaterialNeed, ...]
@@ -62,6 +64,7 @@ def make_job(build: Build, shop: Shop, display: Display, records: str, label_she
         shop=shop,
         display=display,
         space=space,
+        alike=Alike(space) if space is not None else None,
         groups=groups,
         rows=piece_sizes(groups),
         needs=needs(build, shop, groups),

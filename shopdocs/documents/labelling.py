@@ -8,6 +8,7 @@ from shopdocs.core.length import Length
 from shopdocs.core.slug import record_anchor
 from shopdocs.documents.figures import length_figure
 from shopdocs.documents.job import Job, other, up_of
+from shopdocs.documents.likeness import label_warning
 from shopdocs.model.parts import Axis, Part, Piece
 
 # A version 4 symbol at level M holds 62 bytes or 90 upper-case characters (ISO/IEC 18004), the most that keeps its
@@ -33,7 +34,7 @@ def _label(job: Job, part: Part, piece: Piece) -> PieceLabel:
         up=up_of(part, piece),
         meets=tuple(f"{meeting.number} {other(meeting, piece.mark)}" for _, meeting in job.meets[piece.mark]),
         stage=f"stage {stage.number}" if stage else "",
-        warning="",
+        warning=label_warning(job, piece.mark),
         code=code_text(job, part, piece),
         figures=tuple(
             length_figure(f"{piece.mark} · {axis.value}", part.along(axis), job.display.alone(), part.place(axis.value))

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import (
     Bullets,
@@ -18,16 +22,40 @@ from shopdocs.blocks.text import (
     text,
 )
 from shopdocs.core.slug import record_anchor, record_slug
+from shopdocs.documents.edging import EdgeGroup, edge_groups, edges_text
 from shopdocs.documents.figures import length_figure, size_text
 from shopdocs.documents.job import Job, other, up_of
+from shopdocs.documents.likeness import others_words, ways_of
+from shopdocs.documents.piecework import drawn_groups, has_piece_drawings, own_drawings
 from shopdocs.documents.templates import FACE_NAMES, USE_NAMES
 from shopdocs.model.joining import Joint, Meeting
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.cutlist import Size
 
+PHONE_MM = (120.0, 150.0)  # what a drawing is laid out for; the page scales it to the screen
+
+
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """What several records share: the drawing of each group of pieces drawn alike, and their edges, by mark."""
+
+    drawings: Mapping[str, Drawing]
+    edges: Mapping[str, EdgeGroup]
+
 
 def record_pages(job: Job) -> tuple[Document, ...]:
-    return tuple(_record(job, part, piece) for part, piece in job.build.pieces())
+    shown = _shown(job)
+    return tuple(_record(job, part, piece, shown) for part, piece in job.build.pieces())
+
+
+def _shown(job: Job) -> _Shown:
+    drawings: dict[str, Drawing] = {}
+    for group in drawn_groups(job) if has_piece_drawings(job) else ():
+        if group.pieces[0].features:
+            for one in own_drawings(job, group, PHONE_MM):
+                drawings[one.mark] = one.drawing
+    groups = edge_groups(job) if job.alike is not None else ()
+    return _Shown(drawings, {mark: group for group in groups for mark in group.marks})
 
 
 def record_index(job: Job) -> Document:
@@ -49,7 +77,7 @@ def _anchor(job: Job, mark: str) -> str:
     return record_anchor(job.build.full_mark(mark))
 
 
-def _record(job: Job, part: Part, piece: Piece) -> Document:
+def _record(job: Job, part: Part, piece: Piece, shown: _Shown) -> Document:
     row = job.rows[piece.mark]
     blocks: list[Block] = []
     pairs: list[tuple[str, Text]] = [("Finished", _size(job, part, "finished", row.finished))]
@@ -65,16 +93,30 @@ def _record(job: Job, part: Part, piece: Piece) -> Document:
     notes = [note for note in (piece.note, part.note, part.private) if note]
     if notes:
         blocks.append(Bullets(tuple(text(note) for note in notes)))
+    blocks += _not_to_be_swapped(job, piece)
+    if piece.mark in shown.drawings:
+        blocks.append(shown.drawings[piece.mark])
     if job.meets[piece.mark]:
         blocks += [Heading("Meets", 2), _meets(job, piece)]
     holes = [hole for hole in job.holes if hole.piece == piece.mark]
     if holes:
         blocks += [Heading("Holes", 2), _holes(job, piece)]
+    if piece.mark in shown.edges:
+        blocks += [Heading("Edges", 2), Facts(tuple(edges_text(job, shown.edges[piece.mark])))]
     same = [twin.mark for twin in row.pieces if twin.mark != piece.mark]
     if same:
         blocks.append(Paragraph(text(f"Cut to the same size: {', '.join(same)}"), Weight.QUIET))
     full = job.build.full_mark(piece.mark)
     return Document(record_slug(full), full, part.name, tuple(blocks))
+
+
+def _not_to_be_swapped(job: Job, piece: Piece) -> list[Block]:
+    """What this piece may be taken for, and the wrong ways it goes in."""
+    if job.alike is None:
+        return []
+    words = others_words(job.alike.others(piece.mark))
+    words += [f"{right}; goes in {wrong}, too" for wrong, right in ways_of(job.alike, piece.mark)]
+    return [Bullets(tuple(text(line) for line in words))] if words else []
 
 
 def _size(job: Job, part: Part, step: str, size: Size) -> Text:

@@ -1,0 +1,119 @@
+"""What the documents ask of pieces in space again and again: their edges, their twins, the wrong ways they go in.
+
+Answers are worked out when they are first asked for and kept for the other documents.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from shopdocs.core.length import Length
+from shopdocs.model.joining import Face
+from shopdocs.work.space.edges import EdgeFinding
+from shopdocs.work.space.inspace import Space
+from shopdocs.work.space.lookalikes import Fitting, Kind, Likeness, WrongWay
+from shopdocs.work.space.placed import PlacedPiece
+
+TOWARD = {
+    (0, False): "to the left",
+    (0, True): "to the right",
+    (1, False): "to the front",
+    (1, True): "to the back",
+    (2, False): "down",
+    (2, True): "up",
+}
+GAUGED_FROM = (Face.A, Face.EDGE, Face.FACE)
+
+
+@dataclass(frozen=True, slots=True)
+class Other:
+    """Pieces of another kind that may be taken for one: what they are to it, and by how much they differ at most."""
+
+    likeness: Likeness
+    marks: tuple[str, ...]
+    differs: Length
+
+
+class Alike:
+    def __init__(self, space: Space) -> None:
+        self.space = space
+        self._ways: dict[str, tuple[WrongWay, ...]] = {}
+        self._edges: dict[str, tuple[EdgeFinding, ...]] = {}
+
+    @property
+    def kinds(self) -> tuple[Kind, ...]:
+        return self.space.look_alikes.kinds
+
+    @cached_property
+    def kind_of(self) -> Mapping[str, int]:
+        """The index of the kind of every piece, by mark."""
+        return {mark: k for k, kind in enumerate(self.kinds) for mark in kind.marks}
+
+    @cached_property
+    def _others(self) -> Mapping[int, tuple[Other, ...]]:
+        found: dict[int, list[Other]] = {}
+        for pair in self.space.look_alikes.pairs:
+            for mine, theirs in ((pair.first, pair.second), (pair.second, pair.first)):
+                found.setdefault(mine, []).append(Other(pair.likeness, self.kinds[theirs].marks, pair.differs))
+        order = list(Likeness)
+        return {
+            kind: tuple(sorted(others, key=lambda o: (order.index(o.likeness), o.marks)))
+            for kind, others in found.items()
+        }
+
+    def others(self, mark: str) -> tuple[Other, ...]:
+        """What may be taken for this piece and is of another kind; mirror images first."""
+        kind = self.kind_of.get(mark)
+        return () if kind is None else self._others.get(kind, ())
+
+    @cached_property
+    def fitting(self) -> Fitting:
+        return Fitting(self.space.contacts)
+
+    def wrong_ways(self, mark: str) -> tuple[WrongWay, ...]:
+        if mark not in self.kind_of:
+            return ()
+        if mark not in self._ways:
+            self._ways[mark] = self.fitting.wrong_ways(mark)
+        return self._ways[mark]
+
+    def edges(self, mark: str) -> tuple[EdgeFinding, ...]:
+        if mark not in self._edges:
+            self._edges[mark] = self.space.edges(mark)
+        return self._edges[mark]
+
+    def right_way(self, mark: str, way: WrongWay) -> str:
+        """How the piece lies when it is right, told by the first face one gauges from that a wrong way would move."""
+        moved = {face for face, _ in way.changes}
+        piece = self.space.pieces[mark]
+        face = next((face for face in GAUGED_FROM if face in moved), None)
+        return "" if face is None else f"{FACE_WORDS[face]} {TOWARD[piece.pose.look_of(face)]}"
+
+
+FACE_WORDS = {
+    Face.FACE: "face side",
+    Face.BACK: "back",
+    Face.EDGE: "face edge",
+    Face.FAR_EDGE: "far edge",
+    Face.A: "end A",
+    Face.B: "end B",
+}
+
+
+Shape = tuple[object, ...]
+
+
+def own_shape(piece: PlacedPiece) -> Shape:
+    """What a piece is as one marks it out: its size and stock, and every joint and hole from face side, face edge and
+    end A. A handed pair shares it; which hand a piece is, its pose says."""
+    return (piece.part, piece.size, piece.material, frozenset(replace(f, joint="") for f in piece.features))
+
+
+def same_answer(marks: Iterable[str], answer: Mapping[str, object]) -> dict[object, list[str]]:
+    """Marks by their answer, in order."""
+    groups: dict[object, list[str]] = {}
+    for mark in marks:
+        groups.setdefault(answer[mark], []).append(mark)
+    return groups

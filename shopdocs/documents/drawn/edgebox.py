@@ -1,0 +1,229 @@
+"""A piece as a box, with its twelve edges drawn by what becomes of them.
+
+Two isometric views from opposite corners show all six faces, true to hand; both are to the scale of the section, and
+long pieces are broken. An edge that stays square is heavy, a chamfered one double, an eased one dashed: line kinds tell
+it, never a colour.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+from typing import Literal
+
+from shopdocs.blocks.drawing import Drawing, Line, Point, Shape, Stroke, Words
+from shopdocs.core.length import Length
+from shopdocs.documents.alike import FACE_WORDS
+from shopdocs.documents.drawn.pictures import SCALES
+from shopdocs.model.joining import Face
+from shopdocs.work.space.edges import EDGES, EdgeName, Verdict
+from shopdocs.work.space.joint_frame import opposite
+from shopdocs.work.space.placed import PlacedPiece, side_of
+from shopdocs.work.space.projection import COS_30
+
+SECTION_MM = 15.0  # the wider side of the section
+THIN_MM = 3.0  # the thinner side is drawn at least so thick while the wider one stays under WIDEST_MM
+WIDEST_MM = 26.0
+LENGTH_MM = 27.0
+APART_MM = 0.55  # the two lines of a chamfered edge, from the edge to each
+BREAK_MM = 1.8
+NAMES_MM = 2.4  # from a face to its name
+_HALF = Fraction(1, 2)
+
+Anchor = Literal["left", "centre", "right"]
+Flat = tuple[Fraction, Fraction]  # millimetres of paper
+
+
+def edge_box(piece: PlacedPiece, verdicts: Mapping[EdgeName, Verdict], name: str = "") -> Drawing:
+    """Both views of a piece side by side."""
+    scale = _scale(piece)
+    near = _Box(piece, scale, Face.FACE, Face.EDGE, Face.A)
+    far = _Box(piece, scale, Face.BACK, Face.FAR_EDGE, Face.B)
+    shapes: list[Shape] = []
+    boxes = [_framed(list(box.shapes(verdicts))) for box in (near, far)]
+    high = max(size[1] for _, size in boxes)
+    at = Fraction(0)
+    for found, size in boxes:
+        shapes += [_moved(shape, (at, (high - size[1]) / 2), scale) for shape in found]
+        at += size[0] + 7
+    wide = at - 7
+    return Drawing(name, Length(wide / scale), Length(high / scale), tuple(shapes), scale, 0.0, 60.0)
+
+
+def _scale(piece: PlacedPiece) -> Fraction:
+    wide, thin = max(piece.width, piece.thickness), min(piece.width, piece.thickness)
+    fits = [s for s in SCALES if float(wide.mm * s) <= SECTION_MM] or [SCALES[-1]]
+    best = fits[0]
+    for scale in reversed(SCALES[: SCALES.index(best)]):
+        if float(thin.mm * best) >= THIN_MM or float(wide.mm * scale) > WIDEST_MM:
+            break
+        best = scale
+    return best
+
+
+@dataclass(frozen=True, slots=True)
+class _Stroke:
+    """A line on paper, in millimetres, before it is moved into its drawing."""
+
+    start: Flat
+    end: Flat
+    stroke: Stroke
+
+
+@dataclass(frozen=True, slots=True)
+class _Name:
+    at: Flat
+    text: str
+    anchor: Anchor
+
+
+_Mark = _Stroke | _Name
+
+
+class _Box:
+    """One view: `top`, `front` and `end` are the faces it shows, lying up, to the reader and to the other side."""
+
+    def __init__(self, piece: PlacedPiece, scale: Fraction, top: Face, front: Face, end: Face) -> None:
+        self.top, self.front, self.end = top, front, end
+        whole = [side.mm * scale for side in piece.size]
+        self.broken = whole[0] > LENGTH_MM
+        self.size = (min(whole[0], Fraction(LENGTH_MM)), whole[1], whole[2])
+        # seen from above, length and width turn to the left of each other on a piece of one hand, to the right on the
+        # other; the view from the opposite corner turns them round
+        first = piece.pose.right_handed == (top is Face.FACE)
+        self.sense = Fraction(-1) if first else Fraction(1)
+
+    def spot(self, along: Fraction, across: Fraction, deep: Fraction) -> Flat:
+        """Paper place of a point measured from the end, front and top that are shown."""
+        return self.sense * COS_30 * (along - across), (along + across) * _HALF - deep
+
+    def corner(self, faces: set[Face]) -> Flat:
+        """The corner of these three faces."""
+        measures = [Fraction(0)] * 3
+        for face in faces:
+            axis, _ = side_of(face)
+            if face not in (self.top, self.front, self.end):
+                measures[axis] = self.size[axis]
+        return self.spot(measures[0], measures[1], measures[2])
+
+    def shapes(self, verdicts: Mapping[EdgeName, Verdict]) -> Iterator[_Mark]:
+        shown = {self.top, self.front, self.end}
+        for edge in EDGES:
+            if not shown & set(edge):
+                continue
+            axis = next(k for k in range(3) if k not in {side_of(face)[0] for face in edge})
+            near = {0: self.end, 1: self.front, 2: self.top}[axis]
+            start, end = self.corner({*edge, near}), self.corner({*edge, opposite(near)})
+            pieces = _broken(start, end) if axis == 0 and self.broken else [(start, end)]
+            for one, two in pieces:
+                yield from _edge(one, two, verdicts[edge])
+        if self.broken:
+            yield from self._break_lines()
+        yield from self._names()
+
+    def _break_lines(self) -> Iterator[_Stroke]:
+        """Across the two long faces shown, on both sides of the gap."""
+        _, wide, deep = self.size
+        zero = Fraction(0)
+        for along in ((self.size[0] - Fraction(BREAK_MM)) / 2, (self.size[0] + Fraction(BREAK_MM)) / 2):
+            path = [self.spot(along, wide, zero), self.spot(along, zero, zero), self.spot(along, zero, deep)]
+            for one, two in pairwise(path):
+                yield _Stroke(one, two, Stroke.THIN)
+
+    def _names(self) -> Iterator[_Mark]:
+        long, wide, deep = self.size
+        zero, off = Fraction(0), Fraction(NAMES_MM)
+        side = self.sense
+        end_x, end_y = self.spot(zero, wide / 2, deep)
+        yield _Name((end_x - side * off, end_y - off), FACE_WORDS[self.end], "right" if side > 0 else "left")
+        front_x, front_y = self.spot(long / 2, zero, deep)
+        yield _Name((front_x + side * off, front_y - off), FACE_WORDS[self.front], "left" if side > 0 else "right")
+        top_x, top_y = self.spot(long, wide, zero)
+        yield _Name((top_x, top_y + off + 1), FACE_WORDS[self.top], "centre")
+
+
+def _broken(start: Flat, end: Flat) -> list[tuple[Flat, Flat]]:
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    long = Fraction(LENGTH_MM)
+    low, high = (long - Fraction(BREAK_MM)) / 2 / long, (long + Fraction(BREAK_MM)) / 2 / long
+
+    def at(share: Fraction) -> Flat:
+        return start[0] + dx * share, start[1] + dy * share
+
+    return [(start, at(low)), (at(high), end)]
+
+
+def _edge(start: Flat, end: Flat, verdict: Verdict) -> Iterator[_Stroke]:
+    if verdict is Verdict.SQUARE:
+        yield _Stroke(start, end, Stroke.REFERENCE)
+        return
+    dx, dy = float(end[0] - start[0]), float(end[1] - start[1])
+    long = (dx * dx + dy * dy) ** 0.5 or 1.0
+    if verdict is Verdict.EASE:
+        yield from _dashes(start, end, long)
+        return
+    off = (Fraction(round(-dy / long * APART_MM * 1000), 1000), Fraction(round(dx / long * APART_MM * 1000), 1000))
+    # kept back from the corners, so that the double lines of neighbours do not cross
+    back = Fraction(round(min(0.9, long / 4) / long * 10000), 10000)
+    ex, ey = (end[0] - start[0]) * back, (end[1] - start[1]) * back
+    one, two = (start[0] + ex, start[1] + ey), (end[0] - ex, end[1] - ey)
+    for sign in (1, -1):
+        yield _Stroke(
+            (one[0] + sign * off[0], one[1] + sign * off[1]), (two[0] + sign * off[0], two[1] + sign * off[1]),
+            Stroke.THIN,
+        )  # fmt: skip
+
+
+def _dashes(start: Flat, end: Flat, long: float) -> Iterator[_Stroke]:
+    """Short heavy dashes, an odd number of equal parts, so that both ends are drawn."""
+    parts = max(3, 2 * round(long / 2.2 / 2) + 1)
+    for i in range(0, parts, 2):
+        low, high = Fraction(i, parts), Fraction(i + 1, parts)
+        yield _Stroke(
+            (start[0] + (end[0] - start[0]) * low, start[1] + (end[1] - start[1]) * low),
+            (start[0] + (end[0] - start[0]) * high, start[1] + (end[1] - start[1]) * high),
+            Stroke.VISIBLE,
+        )
+
+
+CHARACTER_MM = Fraction(7, 4)  # mean width of a letter at 9 pt
+
+
+def _framed(marks: list[_Mark]) -> tuple[list[_Mark], Flat]:
+    """The marks moved so that everything, names included, lies right of and above (0, 0); and its room."""
+    xs, ys = [], []
+    for mark in marks:
+        if isinstance(mark, _Stroke):
+            xs += [mark.start[0], mark.end[0]]
+            ys += [mark.start[1], mark.end[1]]
+        else:
+            wide = CHARACTER_MM * len(mark.text)
+            left = {"left": Fraction(0), "centre": wide / 2, "right": wide}[mark.anchor]
+            xs += [mark.at[0] - left, mark.at[0] - left + wide]
+            ys += [mark.at[1] - 2, mark.at[1] + 2]
+    low = (min(xs), min(ys))
+    back = [_shifted(mark, (-low[0], -low[1])) for mark in marks]
+    return back, (max(xs) - low[0], max(ys) - low[1])
+
+
+def _shifted(mark: _Mark, by: Flat) -> _Mark:
+    def plus(at: Flat) -> Flat:
+        return at[0] + by[0], at[1] + by[1]
+
+    if isinstance(mark, _Stroke):
+        return _Stroke(plus(mark.start), plus(mark.end), mark.stroke)
+    return _Name(plus(mark.at), mark.text, mark.anchor)
+
+
+def _moved(mark: _Mark, by: Flat, scale: Fraction) -> Shape:
+    """The mark as a shape of the drawing, whose lengths are true ones."""
+
+    def true(at: Flat) -> Point:
+        return Length(at[0] / scale), Length(at[1] / scale)
+
+    moved = _shifted(mark, by)
+    if isinstance(moved, _Stroke):
+        return Line(true(moved.start), true(moved.end), moved.stroke)
+    return Words(true(moved.at), moved.text, 9.0, moved.anchor)

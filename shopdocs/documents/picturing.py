@@ -1,0 +1,76 @@
+"""The build as a picture: apart with its marks, and from three sides with its overall size."""
+
+from __future__ import annotations
+
+from shopdocs.blocks.drawing import Drawing
+from shopdocs.blocks.sheets import Block, Document
+from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Table, Weight, text
+from shopdocs.documents.drawn.pictures import assembled, exploded, overall_views, unseen
+from shopdocs.documents.figures import count_figure, marks_text, size_text
+from shopdocs.documents.job import Job
+from shopdocs.model.parts import Part
+
+SHEET_MM = 178.0  # the width that every paper has
+APART_MM = (SHEET_MM, 168.0)
+STANDING_MM = (SHEET_MM, 84.0)
+VIEWS_MM = (SHEET_MM, 150.0)
+MOST_MARKS = 72  # more leaders than that fill no sheet
+
+
+def in_space(job: Job) -> bool:
+    return job.space is not None
+
+
+def exploded_drawing(job: Job) -> Document:
+    assert job.space is not None
+    space, scene = job.space, job.space.scene
+    marked = len(scene.pieces) <= MOST_MARKS
+    blocks: list[Block] = [exploded(space.contacts, APART_MM, name=job.build.title, marks=marked)]
+    if not marked:
+        words = f"{len(scene.pieces)} pieces are more than one picture can mark; the list says what belongs together."
+        blocks.append(Paragraph(text(words), Weight.QUIET))
+    blocks.append(_parts_list(job))
+    unplaced = [piece.mark for _, piece in job.build.pieces() if piece.mark not in space.pieces]
+    if unplaced:
+        blocks.append(Paragraph(text("Not in the picture, their place is not said: ", marks_text(unplaced), ".")))
+    hidden = unseen(scene)
+    if hidden:
+        words = "Nothing of these is seen once the build stands together: "
+        blocks.append(Paragraph(text(words, marks_text(hidden), ".")))
+    blocks.append(overall_views(scene, job.display, VIEWS_MM, "front, top and right side"))
+    return Document("exploded", "Exploded drawing", "Which piece is which, and where does it go?", tuple(blocks))
+
+
+def standing_picture(job: Job) -> Drawing | None:
+    """The build as it stands, for the title sheet; None where no piece has a place."""
+    return assembled(job.space.scene, STANDING_MM, name=job.build.title) if job.space is not None else None
+
+
+def _parts_list(job: Job) -> Table:
+    columns = (
+        Column("Marks", strong=True, share=1.6),
+        Column("Part", share=1.0),
+        Column("Pieces", "right", share=0.1),
+        Column("Finished size", "right", job.display.units, share=1.2),
+        Column("Material", share=1.0),
+    )
+    rows = tuple(_row(job, part) for part in job.build.parts)
+    return Table("parts", columns, (Group(rows),))
+
+
+def _row(job: Job, part: Part) -> Row:
+    size = size_text(
+        f"{part.name} · finished",
+        job.display,
+        ("thickness", part.thickness, part.place("thickness")),
+        ("width", part.width, part.place("width")),
+        ("length", part.length, part.place("length")),
+    )
+    cells = (
+        Cell.of(marks_text([piece.mark for piece in part.pieces])),
+        Cell.of(part.name),
+        Cell.of(count_figure(f"{part.name} · pieces", len(part.pieces), part.at)),
+        Cell(size),
+        Cell.of(part.material),
+    )
+    return Row(cells)

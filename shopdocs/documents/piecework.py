@@ -1,0 +1,271 @@
+"""Piece drawings: one for every group of pieces that are marked out alike, handed pairs as pairs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from shopdocs.blocks.drawing import Drawing, Shape, Words
+from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
+from shopdocs.blocks.text import Cell, Column, Group, Heading, Paragraph, Row, Table, Weight, text
+from shopdocs.core.length import ZERO
+from shopdocs.documents.alike import own_shape
+from shopdocs.documents.drawn.piecedrawing import _Sheet, piece_drawing
+from shopdocs.documents.figures import marks_text
+from shopdocs.documents.job import Job, other
+from shopdocs.documents.picturing import SHEET_MM
+from shopdocs.model.parts import Direction, Part
+from shopdocs.work.space.inspace import bore_of
+from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Pose, Spot, Toward, side_of
+
+WHOLE_MM = (SHEET_MM, 96.0)
+HALF_MM = (85.0, 96.0)
+MOST_COLUMNS = 6
+LETTERS = "abcdefghijklmnopqrstuvwxyz"
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnGroup:
+    """Pieces that one drawing serves. `places` says whether their joints are known."""
+
+    part: Part
+    pieces: tuple[PlacedPiece, ...]
+
+    @property
+    def marks(self) -> tuple[str, ...]:
+        return tuple(piece.mark for piece in self.pieces)
+
+
+def has_piece_drawings(job: Job) -> bool:
+    return job.space is not None or bool(job.holes)
+
+
+def drawn_groups(job: Job) -> tuple[DrawnGroup, ...]:
+    """All pieces, in reading order of the first of each group. A piece without a place is drawn with its holes only."""
+    groups: dict[object, list[PlacedPiece]] = {}
+    parts: dict[object, Part] = {}
+    kinds = job.alike.kind_of if job.alike is not None else {}
+    for part, piece in job.build.pieces():
+        placed = job.space.pieces.get(piece.mark) if job.space is not None else None
+        drawn = placed or _on_its_own(job, part, piece.mark)
+        key = (own_shape(drawn), kinds.get(piece.mark))
+        groups.setdefault(key, []).append(drawn)
+        parts[key] = part
+    return tuple(DrawnGroup(parts[key], tuple(pieces)) for key, pieces in groups.items())
+
+
+def _on_its_own(job: Job, part: Part, mark: str) -> PlacedPiece:
+    """A piece whose place is not said, lying on the bench."""
+    pose = Pose(Toward(Direction.X), Toward(Direction.Z), Toward(Direction.Y, False))
+    bores = tuple(bore_of(hole, part) for hole in job.holes if hole.piece == mark)
+    at = (ZERO, ZERO, ZERO)
+    return PlacedPiece(mark, part.name, at, part.length, part.width, part.thickness, pose, bores, part.material)
+
+
+def piece_drawings(job: Job) -> Document:
+    groups = drawn_groups(job)
+    worked = [group for group in groups if group.pieces[0].features]
+    plain = [mark for group in groups if not group.pieces[0].features for mark in group.marks]
+    words = (
+        "Measured from the face edge, the face side and end A, the heavy lines. End A and end B mean the shoulder "
+        f"where there is a tenon. Lengths in {job.display.units}."
+    )
+    blocks: list[Block] = [Paragraph(text(words), Weight.QUIET)]
+    done: set[int] = set()
+    for i, group in enumerate(worked):
+        if i in done:
+            continue
+        pair = _other_hand(i, worked)
+        if pair is None:
+            blocks += _group_blocks(job, group)
+        else:
+            done.add(pair)
+            blocks += _pair_blocks(job, group, worked[pair])
+    if plain:
+        blocks.append(Paragraph(text("Without joints or holes, the cut list says all: ", marks_text(plain), ".")))
+    if job.space is None:
+        note = "Joints are left out: the pieces have no places in this build."
+        blocks.append(Paragraph(text(note), Weight.QUIET))
+    question = "Where are the mortises, tenons, grooves and holes?"
+    return Document("piece-drawings", "Piece drawings", question, tuple(blocks))
+
+
+def _other_hand(index: int, groups: list[DrawnGroup]) -> int | None:
+    """The later group that is the mirror image, marked out alike from the same faces."""
+    first = groups[index].pieces[0]
+    for i in range(index + 1, len(groups)):
+        second = groups[i].pieces[0]
+        if own_shape(first) == own_shape(second) and first.pose.right_handed != second.pose.right_handed:
+            return i
+    return None
+
+
+def _group_blocks(job: Job, group: DrawnGroup) -> list[Block]:
+    name = f"{group.part.name}  {marks_text(group.marks, 12)}"
+    inner: list[Block] = [lettered_drawing(job, group, WHOLE_MM)]
+    table = _joint_table(job, [group])
+    if table is not None:
+        inner.append(table)
+    return [Heading(name, 2, f"drawing-{group.marks[0]}"), Together(tuple(inner))]
+
+
+def _pair_blocks(job: Job, one: DrawnGroup, two: DrawnGroup) -> list[Block]:
+    name = f"{one.part.name}  {marks_text(one.marks, 12)}  and mirrored  {marks_text(two.marks, 12)}"
+    drawings = tuple((lettered_drawing(job, group, HALF_MM),) for group in (one, two))
+    inner: list[Block] = [SideBySide(drawings, (1.0, 1.0))]
+    table = _joint_table(job, [one, two])
+    if table is not None:
+        inner.append(table)
+    return [Heading(name, 2, f"drawing-{one.marks[0]}"), Together(tuple(inner))]
+
+
+# Joints on the drawing and under it.
+
+
+def joints_of(piece: PlacedPiece, numbers: Mapping[str, object]) -> list[tuple[str, list[Feature]]]:
+    """The joints of a piece by where they lie on it, so that pieces drawn alike give the same order."""
+    joints: dict[str, list[Feature]] = {}
+    for feature in piece.features:
+        if feature.joint in numbers:
+            joints.setdefault(feature.joint, []).append(feature)
+    return sorted(joints.items(), key=lambda item: min(_key(feature) for feature in item[1]))
+
+
+def _key(feature: Feature) -> tuple[Spot, Spot]:
+    return (feature.lo, feature.hi) if isinstance(feature, Cuboid) else (feature.centre, feature.centre)
+
+
+def _numbers(job: Job, piece: PlacedPiece) -> dict[str, str]:
+    """The other piece of every joint of this one, by number."""
+    return {str(meeting.number): other(meeting, piece.mark) for _, meeting in job.meets[piece.mark]}
+
+
+@dataclass(frozen=True, slots=True)
+class OwnDrawing:
+    mark: str
+    drawing: Drawing
+
+
+def lettered_drawing(job: Job, group: DrawnGroup, room_mm: tuple[float, float]) -> Drawing:
+    """The drawing of a group, each joint named by its number, or by a letter where it serves several pieces."""
+    piece = group.pieces[0]
+    named = joints_of(piece, _numbers(job, piece))
+    several = len(group.pieces) > 1
+    names = [_letter(place) if several else number for place, (number, _) in enumerate(named)]
+    drawing = piece_drawing(piece, job.display, room_mm, marks_text(group.marks, 8))
+    return _named(job, piece, drawing, room_mm, names)
+
+
+def own_drawings(job: Job, group: DrawnGroup, room_mm: tuple[float, float]) -> Iterator[OwnDrawing]:
+    """The drawing of a group once for each of its pieces, with the joint numbers of that piece."""
+    plain: dict[bool, Drawing] = {}
+    for piece in group.pieces:
+        hand = piece.pose.right_handed
+        if hand not in plain:
+            plain[hand] = piece_drawing(piece, job.display, room_mm, "")
+        numbers = [number for number, _ in joints_of(piece, _numbers(job, piece))]
+        drawing = _named(job, piece, plain[hand], room_mm, numbers)
+        yield OwnDrawing(piece.mark, replace(drawing, name=piece.mark))
+
+
+def _named(job: Job, piece: PlacedPiece, drawing: Drawing, room_mm: tuple[float, float], names: list[str]) -> Drawing:
+    """The drawing with the name of each joint on it."""
+    if not names or drawing.scale is None:
+        return drawing
+    sheet = _Sheet(piece, job.display, drawing.scale, room_mm)
+    low = (sheet.views.true(sheet.box[0]), sheet.views.true(sheet.box[1]))
+    words: list[Shape] = []
+    for shown, (_, features) in zip(names, joints_of(piece, _numbers(job, piece)), strict=True):
+        feature = _main(features)
+        view = sheet.views.face_edge if _looks_to_edge(piece, feature) else sheet.views.face_side
+        x, y = view.place(_middle(feature))
+        words.append(Words((x - low[0], y - low[1]), shown, 9.0, strong=True, boxed=True))
+    return replace(drawing, shapes=(*drawing.shapes, *words))
+
+
+def _letter(place: int) -> str:
+    return LETTERS[place] if place < len(LETTERS) else f"{LETTERS[place % 26]}{place // 26 + 1}"
+
+
+def _main(features: list[Feature]) -> Feature:
+    """The largest cut or tenon of a joint, or the middle one of its holes."""
+    cuboids = [f for f in features if isinstance(f, Cuboid)]
+    if cuboids:
+        return max(cuboids, key=lambda c: (c.size[0].mm * c.size[1].mm * c.size[2].mm, c.lo))
+    return features[len(features) // 2]
+
+
+def _middle(feature: Feature) -> Spot:
+    if isinstance(feature, Cuboid):
+        a, b, c = ((low + high) / 2 for low, high in zip(feature.lo, feature.hi, strict=True))
+        return (a, b, c)
+    return feature.centre
+
+
+def _looks_to_edge(piece: PlacedPiece, feature: Feature) -> bool:
+    """Whether a cut opens at the face edge or the far edge and not at the face side or the back."""
+    if not isinstance(feature, Cuboid):
+        return side_of(feature.face)[0] == 1
+    if feature.adds:
+        return False
+
+    def opens(axis: int) -> bool:
+        return feature.lo[axis] <= ZERO or feature.hi[axis] >= piece.size[axis]
+
+    return opens(1) and not opens(2)
+
+
+def _joint_table(job: Job, groups: list[DrawnGroup]) -> Table | None:
+    """Which joint is which on every piece; the sizes of the joint once."""
+    pieces = [piece for group in groups for piece in group.pieces]
+    named = [joints_of(piece, _numbers(job, piece)) for piece in pieces]
+    if not named[0]:
+        return None
+    several = any(len(group.pieces) > 1 for group in groups)
+    name = f"joints-{pieces[0].mark}"
+    if len(pieces) == 1:
+        return _single_table(job, pieces[0], named[0], name)
+    letters = [_letter(place) if several else f"{place + 1}." for place in range(len(named[0]))]
+    words = [_size_words(job, features) for _, features in named[0]]
+    if len(letters) <= MOST_COLUMNS:
+        columns = [Column("", strong=True, share=0.2)]
+        columns += [Column(f"{letter}  {word}") for letter, word in zip(letters, words, strict=True)]
+        rows = [
+            Row((Cell.of(piece.mark), *(Cell.of(f"{n} → {_numbers(job, piece)[n]}") for n, _ in joints)))
+            for piece, joints in zip(pieces, named, strict=True)
+        ]
+        return Table(name, tuple(columns), (Group(tuple(rows)),))
+    columns = [Column("", strong=True, share=0.1), Column("")]
+    columns += [Column(piece.mark, share=0.5) for piece in pieces]
+    rows = []
+    for place, letter in enumerate(letters):
+        cells = [Cell.of(letter), Cell.of(words[place])]
+        for piece, joints in zip(pieces, named, strict=True):
+            number = joints[place][0]
+            cells.append(Cell.of(f"{number} → {_numbers(job, piece)[number]}"))
+        rows.append(Row(tuple(cells)))
+    return Table(name, tuple(columns), (Group(tuple(rows)),))
+
+
+def _single_table(job: Job, piece: PlacedPiece, named: list[tuple[str, list[Feature]]], name: str) -> Table:
+    partners = _numbers(job, piece)
+    rows = tuple(
+        Row((Cell.of(number), Cell.of(partners[number]), Cell.of(_size_words(job, features))))
+        for number, features in named
+    )
+    columns = (Column("Joint", "right", share=0.1, strong=True), Column("With", share=0.3), Column("", share=2.0))
+    return Table(name, columns, (Group(rows),))
+
+
+def _size_words(job: Job, features: list[Feature]) -> str:
+    """What is cut: "mortise ⅜ × 2¾, 1¼ deep" by thickness and width, and how far it goes in or stands out."""
+    told: dict[str, int] = {}
+    for feature in features:
+        if not isinstance(feature, Cuboid):
+            deep = f"{job.display.bare(feature.depth)} deep" if feature.depth is not None else "through"
+            words = f"{feature.kind} Ø {job.display.drill(feature.diameter)}, {deep}"
+        else:
+            words = f"{feature.kind} {job.display.bare_size(*sorted(feature.size))}"
+        told[words] = told.get(words, 0) + 1
+    return "; ".join(f"{count} × {words}" if count > 1 else words for words, count in told.items())
+
