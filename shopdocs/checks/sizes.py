@@ -17,12 +17,13 @@ THICKEST = Length(160)
 
 
 def slips_of_unit(build: Build, shop: Shop) -> Iterator[Problem]:
-    """A rail 900 in long was meant in millimetres; a thickness of 0.75 mm in inches."""
+    """A rail 900 in long was meant in millimetres; a thickness of 0.75 mm in inches. Only sheets are as thin as that."""
     for part in build.parts:
+        sheet = build.material(part.material).kind is MaterialKind.SHEET
         for axis, low, high in (
             (Axis.LENGTH, THINNEST * 3, LONGEST),
             (Axis.WIDTH, THINNEST, LONGEST),
-            (Axis.THICKNESS, THINNEST / 4, THICKEST),
+            (Axis.THICKNESS, THINNEST / 4 if sheet else THINNEST, THICKEST),
         ):
             value = part.along(axis)
             if low <= value <= high:
