@@ -70,7 +70,7 @@ def check_build(build: str, shop: str | None = None) -> tuple[Build | None, Shop
     bench = bench or default_shop()
     problems += _check_labels(bench)
     if found is not None:
-        problems += check(found, bench)
+        problems += check(found, bench, whole=not has_errors(problems))
     return found, bench, in_reading_order(problems)
 
 
