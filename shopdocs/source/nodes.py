@@ -9,6 +9,7 @@ document, nesting or size beyond reason. An alias stands for its node, but what 
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
@@ -108,7 +109,8 @@ class _Composer:
         self.refuse_tag(event, at)
         start, end = event.start_mark, event.end_mark
         straight = start.line == end.line and end.column - start.column == len(event.value) + (2 if event.style else 0)
-        node = Scalar(at, event.value, bool(event.style), straight=straight)
+        text = event.value if event.value.isascii() else unicodedata.normalize("NFC", event.value)
+        node = Scalar(at, text, bool(event.style), straight=straight and len(text) == len(event.value))
         if not event.style:
             self.warn_of_swallowed_number(event, at)
         self.register(event.anchor, node)
@@ -199,7 +201,7 @@ class _Composer:
 
     def key_text(self, node: Node) -> str:
         if isinstance(node, Scalar) and node.text.replace("\n", " ").isprintable():
-            return node.text
+            return " ".join(node.text.split())  # names that differ only by spaces are one name
         self.problems.append(error(node.at, "key", f"{describe(node)} cannot be a key", "a key is a word"))
         return NO_KEY
 
