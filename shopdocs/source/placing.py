@@ -29,6 +29,7 @@ SIDES: dict[str, tuple[Direction, bool]] = {
     "top": (Direction.Z, True),
 }
 _FACE = re.compile(r"([^\W_](?:[\w-]*[^\W_])?)\.(left|right|front|back|bottom|top)\b")
+_LIKE_A_FACE = re.compile(r"([^\W_](?:[\w-]*[^\W_])?)\.([^\W\d_]\w*)")
 _MIRROR = re.compile(r"(\S+)\s+across\s+([xyz])\s+at\s+(.+)", re.I)
 _FORMS = (
     ("evenly", re.compile(r"evenly\s+from\s+(.+?)\s+to\s+(.+)", re.I)),
@@ -207,6 +208,10 @@ class Placing:
     def _faces_in(self, node: Scalar, direction: Direction | None) -> list[tuple[str, str]]:
         """The faces an expression mentions; a face that looks another way than the coordinate runs is reported."""
         found = []
+        for match in self._misnamed(node):
+            sides = [name for name, (d, _) in SIDES.items() if direction is None or d is direction]
+            wrong = f"'{match.group(1)}' has no face called '{shorten(match.group(2))}'"
+            self.values.note(_moved(node, match.start()), "face", wrong, suggestion(match.group(2), sides, "face"))
         for match in _FACE.finditer(node.text):
             mark, side = self._mark_of(match.group(1)), match.group(2)
             at = _moved(node, match.start())
@@ -225,6 +230,11 @@ class Placing:
                 found.append((mark, side))
         return found
 
+    def _misnamed(self, node: Scalar) -> list[re.Match[str]]:
+        """What looks like a face of a known piece and is none, such as FL.rihgt."""
+        found = _LIKE_A_FACE.finditer(node.text)
+        return [m for m in found if m.group(1) in self.pieces and m.group(2) not in SIDES]
+
     def _mark_of(self, written: str) -> str | None:
         """The longest known mark at the end of what was written: in 'width-FL' the mark is FL."""
         while written not in self.pieces:
@@ -240,6 +250,8 @@ class Placing:
 
     def _evaluate(self, node: Scalar, least: int | None = None) -> Length | None:
         """An expression with faces put in; None without a new problem where a face could not be worked out."""
+        if self._misnamed(node):
+            return None
         names: dict[str, Length] = {}
         text = node.text
         for match in reversed(list(_FACE.finditer(node.text))):

@@ -1,0 +1,218 @@
+"""Where pieces lie, and the sizes that follow. Expected values are worked out by hand beside each check."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from shopdocs.core.length import Length
+from shopdocs.model.build import Build
+from shopdocs.model.joining import End
+from shopdocs.model.parts import Piece
+from shopdocs.pipeline import check_build
+from shopdocs.source.order import in_order
+
+SAMPLES = Path(__file__).parent.parent / "sample_builds"
+
+HEAD = """
+build: {title: Trial, mark: T, units: in}
+dimensions: {W: 40, D: 16, leg: 2}
+materials: {ash 12/4: {kind: hardwood}}
+parts:
+  leg:
+    material: ash 12/4
+    size: leg x leg x 20
+    runs: {length: z, width: x}
+    pieces:
+      FL: {x: 0, y: 0, z: 0}
+      FR: {mirror: FL across x at W / 2}
+      BL: {mirror: FL across y at D / 2}
+      BR: {mirror: FR across y at D / 2}
+"""
+RAIL = """
+  rail:
+    material: ash 12/4
+    thickness: 1
+    width: 4
+    runs: {length: x, width: z}
+    pieces:
+"""
+
+
+def read(tmp_path: Path, text: str) -> tuple[Build, list[str]]:
+    path = tmp_path / "b.yaml"
+    path.write_text(text, "utf-8")
+    build, _, problems = check_build(str(path))
+    assert build is not None
+    return build, [str(problem).removeprefix(f"{path}:") for problem in problems]
+
+
+def piece(build: Build, mark: str) -> Piece:
+    return next(piece for _, piece in build.pieces() if piece.mark == mark)
+
+
+def corner(build: Build, mark: str) -> tuple[Fraction, ...]:
+    """The low corner of a piece in inches."""
+    place = piece(build, mark).place
+    assert place is not None
+    return tuple(value.inch for value in place.corner)
+
+
+def test_mirrored_legs_stand_in_the_corners(tmp_path: Path) -> None:
+    # A leg of 2 in at 0 mirrored about 40/2 lies from 38 to 40; about 16/2 from 14 to 16.
+    build, _ = read(tmp_path, HEAD)
+    assert corner(build, "FR") == (38, 0, 0)
+    assert corner(build, "BL") == (0, 14, 0)
+    assert corner(build, "BR") == (38, 14, 0)
+
+
+def test_a_mirrored_piece_is_of_the_other_hand(tmp_path: Path) -> None:
+    build, _ = read(tmp_path, HEAD)
+    left, right = piece(build, "FL").place, piece(build, "FR").place
+    assert left is not None and right is not None
+    assert left.face_edge_low != right.face_edge_low, "mirrored across x, along which the width runs"
+    assert left.face_side_low == right.face_side_low
+    assert left.end_a_low == right.end_a_low
+
+
+def test_a_length_follows_from_two_faces(tmp_path: Path) -> None:
+    # Between legs from 0 to 2 and from 38 to 40 there are 36 in.
+    build, problems = read(tmp_path, HEAD + RAIL + "      RF: {x: FL.right to FR.left, y: 1/2, z: to FL.top}\n")
+    assert build.part("rail").length == Length.inches(36)
+    assert corner(build, "RF") == (2, Fraction(1, 2), 16), "4 in wide, its upper edge at 20"
+    assert not [problem for problem in problems if "warning" not in problem]
+
+
+def test_spread_and_evenly(tmp_path: Path) -> None:
+    # Five rails 4 in wide (along z) from 0 to 40. Evenly: (40 - 5 * 4) / 6 = 10/3 between them and at both ends.
+    # Spread: (40 - 20) / 4 = 5 between them, the outer ones touch.
+    for word, first, step in (("evenly", Fraction(10, 3), Fraction(22, 3)), ("spread", Fraction(0), Fraction(9))):
+        text = HEAD + RAIL + f"      R1..R5: {{x: FL.right to FR.left, y: 0, z: {word} from 0 to 40}}\n"
+        build, _ = read(tmp_path, text)
+        assert [corner(build, f"R{i}")[2] for i in range(1, 6)] == [first + step * i for i in range(5)]
+
+
+def test_centred_on(tmp_path: Path) -> None:
+    build, _ = read(tmp_path, HEAD + RAIL + "      R: {x: FL.right to FR.left, y: centred on D / 2, z: 3}\n")
+    assert corner(build, "R")[1] == Fraction(15, 2), "1 in thick about the middle of 16"
+
+
+def test_one_line_of_joinery_stands_for_every_place_where_they_touch(tmp_path: Path) -> None:
+    text = (
+        HEAD
+        + RAIL
+        + "      RF: {x: FL.right to FR.left, y: 1/2, z: to FL.top}\n"
+        + "      RB: {x: BL.right to BR.left, y: to BL.back - 1/2, z: to BL.top}\n"
+        + "joints: {j: {kind: mortise and tenon, from: rail, into: leg, thickness: 3/8, length: 1}}\n"
+    )
+    build, problems = read(tmp_path, text)
+    found = {(m.entering, m.receiving, m.end) for _, m in build.meetings()}
+    # End A of a piece that runs along x is its left end unless the build says otherwise.
+    assert found == {("RF", "FL", End.A), ("RF", "FR", End.B), ("RB", "BL", End.A), ("RB", "BR", End.B)}
+    assert not problems
+
+
+@pytest.mark.parametrize(
+    ("rail", "expected"),
+    [
+        ("R: {x: FL.right to FR.lft, y: 0, z: 0}", ["'FR' has no face called 'lft'; did you mean 'left'?"]),
+        ("R: {x: FX.right to FR.left, y: 0, z: 0}", ["no piece is marked 'FX'"]),
+        ("R: {x: FL.top to FR.left, y: 0, z: 0}", ["'FL.top' is a place along z, not along x"]),
+        ("R: {x: FR.left to FL.right, y: 0, z: 0}", ["'R' runs from 38 in to 2 in"]),
+        ("R: {x: FL.right to FR.left, y: 0}", ["'R' lacks its z"]),
+        ("R: {x: 2, y: 0, z: 0}", ["'rail' lacks 'length'"]),
+        ("R: {x: FL.right to R.left, y: 0, z: 0}", ["places go round in a circle"]),
+        ("R9..R1: {x: FL.right to FR.left, y: 0, z: 0}", ["'R9..R1' is a run of no pieces"]),
+        ("R: {mirror: FL across x at 3}", ["'FL' is no other piece of 'rail'"]),
+        ("R: {mirror: nothing}", ["'nothing' is no mirror image"]),
+        ("R: {x: FL.right to FR.left, y: 0, z: 0, end A: top}", ["end A of 'R' cannot look top"]),
+        ("R1..R9: {x: FL.right to FR.left, y: 0, z: spread from 0 to 20}", ["9 × 4 in do not fit into 20 in"]),
+    ],
+)
+def test_what_is_wrong_with_a_place_is_told_at_its_line(tmp_path: Path, rail: str, expected: list[str]) -> None:
+    text = HEAD + RAIL + f"      {rail}\n"
+    line = text[: text.index(rail)].count("\n") + 1
+    _, problems = read(tmp_path, text)
+    errors = [problem for problem in problems if "warning" not in problem]
+    for words in expected:
+        assert any(words in problem for problem in errors), (words, errors)
+    lines = {int(problem.split(":")[0]) for problem in errors}
+    assert lines <= {line, text[: text.index("rail:")].count("\n") + 1}, errors
+
+
+def test_a_size_that_is_given_twice_and_differs_names_both_lines(tmp_path: Path) -> None:
+    rail = RAIL.replace("    width: 4\n", "    width: 4\n    length: 30\n")
+    text = HEAD + rail + "      R: {x: FL.right to FR.left, y: 0, z: 0}\n"
+    _, problems = read(tmp_path, text)
+    said = text[: text.index("length: 30")].count("\n") + 1
+    assert any("length of 36 in from its place, 30 in from line" in p and f"line {said}" in p for p in problems), problems
+
+
+def test_pieces_that_overlap_without_a_joint(tmp_path: Path) -> None:
+    _, problems = read(tmp_path, HEAD + RAIL + "      R: {x: FL.left to FR.left, y: 1/2, z: to FL.top}\n")
+    # The rail runs 2 in into the leg, 1 in thick, 4 in wide.
+    assert any("'FL' and 'R' overlap by 2 in x 1 in x 4 in" in problem for problem in problems), problems
+
+
+def test_a_joint_of_pieces_that_do_not_touch_says_how_far_apart_they_are(tmp_path: Path) -> None:
+    text = (
+        HEAD
+        + RAIL
+        + "      R: {x: FL.right + 1/2 to FR.left, y: 1/2, z: to FL.top}\n"
+        + "joints: {j: {kind: mortise and tenon, pieces: [R into FL], thickness: 3/8, length: 1}}\n"
+    )
+    _, problems = read(tmp_path, text)
+    assert any("R and FL are 1/2 in apart" in problem for problem in problems), problems
+
+
+def test_a_gap_of_a_64th_is_a_near_miss(tmp_path: Path) -> None:
+    _, problems = read(tmp_path, HEAD + RAIL + "      R: {x: FL.right + 1/64 to FR.left, y: 1/2, z: to FL.top}\n")
+    assert any("'FL' and 'R' miss each other by 1/64 in" in problem for problem in problems), problems
+
+
+def test_cut_lengths_of_the_bench_by_hand() -> None:
+    """Width 44, overhang 1, leg 1-3/4, depth 15, height 18, top 7/8.
+
+    Long rail: 44 - 2 * 1 - 2 * 1-3/4 = 38-1/2 between shoulders; two tenons of 1-1/4 make 41; 1 in for milling 42.
+    Short rail: 15 - 2 - 3-1/2 = 9-1/2; two tenons of 3/4 make 11; rough 12.
+    The short rails stand 1/4 in from the outside of the legs and are 7/8 thick: the left one ends at
+    1 + 1/4 + 7/8 = 2-1/8, the right one begins at 44 - 2-1/8 = 41-7/8. Stretcher: 39-3/4 between them; let in 1/4 at each
+    end 40-1/4; rough 41-1/4. Leg: 18 - 7/8 = 17-1/8, no tenon, rough 18-1/8. Top: 44, rough 45.
+    """
+    from shopdocs.work.cutlist import cut_groups
+    from shopdocs.work.drilling import drilled
+    from shopdocs.work.space.inspace import space_of
+
+    build, shop, problems = check_build(str(SAMPLES / "threshold_bench" / "build.yaml"))
+    assert build is not None and not problems
+    rows = {
+        row.part.name: row
+        for group in cut_groups(build, shop, space_of(build, drilled(build, shop)))
+        for row in group.rows
+    }
+    by_hand = {
+        "leg": ("17.125", "17.125", "18.125"),
+        "long rail": ("38.5", "41", "42"),
+        "short rail": ("9.5", "11", "12"),
+        "stretcher": ("39.75", "40.25", "41.25"),
+        "top board": ("44", "44", "45"),
+    }
+    for name, lengths in by_hand.items():
+        row = rows[name]
+        found = tuple(size.length for size in (row.finished, row.joinery, row.rough))
+        assert found == tuple(Length.inches(length) for length in lengths), name
+
+
+def test_order_of_a_long_chain_is_no_deep_recursion() -> None:
+    needs = {str(i): [str(i + 1)] for i in range(50_000)} | {"50000": []}
+    ordered, circles = in_order(needs)
+    assert not circles
+    assert ordered == [str(i) for i in range(50_000, -1, -1)]
+
+
+def test_what_hangs_on_a_circle_is_in_no_order_and_the_circle_is_told_once() -> None:
+    ordered, circles = in_order({"a": ["b"], "b": ["a"], "c": ["a"], "d": []})
+    assert ordered == ["d"]
+    assert circles == [["a", "b"]]
