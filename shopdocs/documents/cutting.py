@@ -54,11 +54,19 @@ def _row(job: Job, row: CutRow) -> Row:
         Cell.of(part.name),
         Cell.of(marks_text([piece.mark for piece in row.pieces])),
         Cell.of(count_figure(f"{part.name} · pieces", len(row.pieces), part.at)),
-        Cell(_size(job, row, "rough", row.rough)),
+        Cell((*_strips(row), *_size(job, row, "rough", row.rough))),
         Cell(_size(job, row, "with joinery", row.joinery) if row.joinery != row.finished else ("as finished",)),
         Cell(_size(job, row, "finished", row.finished), strong=True),
     )
     return Row(cells)
+
+
+def _strips(row: CutRow) -> Text:
+    """How many strips make one piece, where it is glued up."""
+    if row.part.strips == 1:
+        return ()
+    count = count_figure(f"{row.part.name} · strips", row.part.strips, row.part.place("strips"))
+    return (count, " strips of ")
 
 
 def _size(job: Job, row: CutRow, step: str, size: Size) -> Text:

@@ -7,7 +7,7 @@ planed and marked out), *rough* (milling allowance added, what is sawn from the 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shopdocs.core.length import ZERO, Length
@@ -44,7 +44,7 @@ class Added:
 
 @dataclass(frozen=True, slots=True)
 class CutRow:
-    """Pieces of one part that are cut alike."""
+    """Pieces of one part that are cut alike. Where a piece is glued up of strips, `rough` is the size of one strip."""
 
     part: Part
     pieces: tuple[Piece, ...]
@@ -52,6 +52,11 @@ class CutRow:
     finished: Size
     joinery: Size
     rough: Size
+
+    @property
+    def sawn(self) -> int:
+        """How many of the rough size are sawn from boards."""
+        return len(self.pieces) * self.part.strips
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,7 +182,8 @@ def _rows(part: Part, material: Material, added: Mapping[str, Added], shop: Shop
         more = added[pieces[0].mark]
         finished = Size(part.thickness, part.width, part.length)
         joinery = Size(part.thickness, part.width + more.width, part.length + more.length)
-        yield CutRow(part, tuple(pieces), more, finished, joinery, rough_size(part, joinery, material, shop))
+        strip = replace(joinery, width=joinery.width / part.strips)
+        yield CutRow(part, tuple(pieces), more, finished, joinery, rough_size(part, strip, material, shop))
 
 
 def _settings(rows: list[CutRow]) -> Iterable[Setting]:

@@ -98,7 +98,7 @@ def _need(material: Material, rows: list[CutRow], shop: Shop) -> MaterialNeed:
     net, rough = Amount(), Amount()
     for row in rows:
         net += counted(material, row.joinery).times(len(row.pieces))
-        rough += counted(material, row.rough).times(len(row.pieces))
+        rough += counted(material, row.rough).times(row.sawn)
     buy = rough.times(1 + shop.allowances.waste)
     sheets = None
     if material.kind is MaterialKind.SHEET and material.sheet:

@@ -1,0 +1,79 @@
+"""Boards of the shop file that cannot be, or that no saw could use."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from difflib import get_close_matches
+
+from shopdocs.core.display import exact_text
+from shopdocs.core.problems import Problem, error, warning
+from shopdocs.model.build import Build, Shop
+from shopdocs.model.parts import Material
+from shopdocs.model.stock import RackBoard, YardBoard
+from shopdocs.work.boards.stock import own_size, same_name
+
+
+def boards_without_size(build: Build, shop: Shop) -> Iterator[Problem]:
+    """A board of rough lumber has the width and length that are written; only others have sizes of their own."""
+    for board, material in _known(build, shop):
+        width, length = own_size(material, board.width, board.length)
+        for key, value in (("width", width), ("length", length)):
+            if value is None:
+                wrong = f"the board of '{material.name}' lacks '{key}'"
+                yield error(board.at, "missing-key", wrong, f"add '{key}': a {material.kind.value} has none of its own")
+
+
+def boards_too_small(build: Build, shop: Shop) -> Iterator[Problem]:
+    """Boards narrower than the saw cut, or that end trim leaves nothing of."""
+    for board, material in _known(build, shop):
+        width, length = own_size(material, board.width, board.length)
+        at = board.places.get("width", board.at)
+        if width is not None and width <= shop.kerf:
+            wrong = f"a board {exact_text(width)} wide is all kerf ({exact_text(shop.kerf)})"
+            yield error(at, "board", wrong, "check the width and its unit")
+        elif length is not None and length <= shop.end_trim * 2:
+            wrong = f"of a board {exact_text(length)} long nothing is left when both ends are trimmed"
+            right = f"the end trim is {exact_text(shop.end_trim)}: check the length and its unit"
+            yield warning(board.places.get("length", board.at), "board", wrong, right)
+
+
+def names_nearly_known(build: Build, shop: Shop) -> Iterator[Problem]:
+    """Boards of a material that no build calls so, where one that has no boards is called nearly so."""
+    named = {board.material for board in _all(shop)}
+    bare = [m.name for m in build.materials if not any(same_name(m.name, name) for name in named)]
+    for board in _all(shop):
+        if any(same_name(board.material, material.name) for material in build.materials):
+            continue
+        close = get_close_matches(board.material.casefold(), [name.casefold() for name in bare], 1, 0.8)
+        name = next((name for name in bare if close and name.casefold() == close[0]), None)
+        if name is not None:
+            at = board.places.get("material", board.at)
+            wrong = f"no material of the build is called '{board.material}'"
+            yield warning(at, "unknown-name", wrong, f"did you mean '{name}'?")
+
+
+def groups_of_several_materials(build: Build, shop: Shop) -> Iterator[Problem]:
+    """Pieces of two materials can never come from one board."""
+    first: dict[str, str] = {}
+    for part in build.parts:
+        if not part.one_board.startswith("group "):
+            continue
+        material = first.setdefault(part.one_board, part.material)
+        if material != part.material:
+            name = part.one_board.removeprefix("group ")
+            wrong = f"'{part.name}' is of '{part.material}', others of '{name}' are of '{material}'"
+            yield error(part.place("one board"), "one-board", wrong, "pieces from one board have one material")
+
+
+def _all(shop: Shop) -> list[YardBoard | RackBoard]:
+    return [*shop.yard, *shop.rack]
+
+
+def _known(build: Build, shop: Shop) -> Iterator[tuple[YardBoard | RackBoard, Material]]:
+    for board in _all(shop):
+        material = next((m for m in build.materials if same_name(m.name, board.material)), None)
+        if material is not None:
+            yield board, material
+
+
+CHECKS = (boards_without_size, boards_too_small, names_nearly_known, groups_of_several_materials)

@@ -1,0 +1,270 @@
+"""Lays the pieces of a build on boards: one job of the cutting layout for each material.
+
+Sizes are the rough ones of the cut list, milling allowances included, so the saw adds only its kerf and the ends of a
+board. Boards too thin for some pieces are filled first with the pieces that they can give.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from shopdocs.core.length import ZERO, Length
+from shopdocs.model.build import Build, Shop
+from shopdocs.model.parts import Material, MaterialKind
+from shopdocs.work.boards.reasons import why_left_out
+from shopdocs.work.boards.results import Area, BoardsPlan, LeftOut, MaterialPlan, SawCut, SawnBoard, SawnPiece
+from shopdocs.work.boards.stock import Board, measured, rack_boards, yard_boards
+from shopdocs.work.boards.ticks import Steps, common_measure, least_sum
+from shopdocs.work.cutlist import CutGroup, CutRow, stock_thickness
+from shopdocs.work.layout import BOARD, CROSSCUT, FIRST, SHEET, Job, Plan, Rect, Saw, Stock, Want, lay_out
+
+SECONDS = 0.4  # a material; only a cap: the effort ends the search before
+ASKED_SECONDS = 60.0
+CAREFUL = 400  # search rounds for few pieces
+FEW = 40
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """How long to search: `rounds` (None: by the number of pieces), at most `seconds` a material."""
+
+    rounds: int | None = None
+    seconds: float = SECONDS
+
+    @staticmethod
+    def asked(rounds: int | None) -> Effort:
+        """As many rounds as were asked for, however long they take within a minute."""
+        return Effort(rounds, SECONDS if rounds is None else ASKED_SECONDS)
+
+    def of(self, pieces: int) -> int:
+        if self.rounds is not None:
+            return self.rounds
+        return CAREFUL if pieces <= FEW else FIRST
+
+
+@dataclass(slots=True)
+class _Item:
+    """What one want of the layout stands for: equal pieces or strips, those not yet on a board."""
+
+    row: CutRow
+    labels: list[tuple[str, int]]
+    group: str | None
+
+
+@dataclass(slots=True)
+class _Filled:
+    """The boards that one run of the layout filled, and what they came to."""
+
+    boards: list[SawnBoard] = field(default_factory=list)
+    cost: Fraction = Fraction(0)
+    bound: Fraction = Fraction(0)
+    capped: bool = False
+
+
+def boards_plan(build: Build, shop: Shop, groups: Iterable[CutGroup], effort: Effort | None = None) -> BoardsPlan:
+    """The boards to take for every used material, and how to saw them."""
+    effort = effort or Effort()
+    rows: dict[str, list[CutRow]] = {}
+    for group in groups:
+        rows.setdefault(group.material.name, []).extend(group.rows)
+    plans = []
+    names = Names(build)
+    for name, mine in rows.items():
+        material = build.material(name)
+        yard = yard_boards(material, build, shop, mine)
+        plan = material_plan(material, mine, (*rack_boards(material, shop), *yard), shop, names, effort)
+        plans.append(plan)
+    return BoardsPlan(tuple(plans))
+
+
+class Names:
+    """Gives boards their marks, B1, B2 and so on, through all materials; BD1 where a piece is called B1 already."""
+
+    def __init__(self, build: Build) -> None:
+        self.taken = {piece.mark.casefold() for _, piece in build.pieces()}
+        self.stem = "BD" if any(mark[:1] == "b" and mark[1:].isdigit() for mark in self.taken) else "B"
+        self.count = 0
+
+    def next(self) -> str:
+        self.count += 1
+        return f"{self.stem}{self.count}"
+
+
+def thick_enough(board: Board, row: CutRow, shop: Shop) -> bool:
+    """Whether a piece can be planed out of a board: one as thick as the material's own is trusted."""
+    if board.thickness is None or board.material.kind is MaterialKind.SHEET:
+        return True
+    own = stock_thickness(board.material)
+    milled = board.material.kind is MaterialKind.HARDWOOD and board.material.thickness is None
+    need = row.part.thickness + (shop.allowances.thickness if milled else ZERO)
+    return board.thickness >= need or (own is not None and board.thickness >= own)
+
+
+def material_plan(
+    material: Material, rows: Sequence[CutRow], boards: Sequence[Board], shop: Shop, names: Names, effort: Effort
+) -> MaterialPlan:
+    """The plan of one material; boards that are too thin for some pieces take those that they suit first."""
+    items = _items(rows)
+    in_money = all(board.price is not None for board in boards if not board.on_hand)
+    sawn: list[SawnBoard] = []
+    cost = bound = Fraction(0)
+    capped = False
+    suited: dict[frozenset[int], list[Board]] = {}
+    for board in boards:
+        able = frozenset(index for index, row in enumerate(rows) if thick_enough(board, row, shop))
+        if able:
+            suited.setdefault(able, []).append(board)
+    stages = sorted(suited.items(), key=lambda pair: len(pair[0]))
+    for number, (able, mine) in enumerate(stages):
+        last = number == len(stages) - 1
+        fit = [item for item in items if item.labels and rows.index(item.row) in able and (last or item.group is None)]
+        if fit:
+            filled = _fill(material, fit, mine, shop, names, effort, in_money)
+            sawn += filled.boards
+            cost, bound, capped = cost + filled.cost, bound + filled.bound, capped or filled.capped
+    left = tuple(_left_out(items, boards, shop))
+    return MaterialPlan(
+        material=material,
+        boards=tuple(sawn),
+        left_out=left,
+        in_money=in_money,
+        cost=cost,
+        bound=bound,
+        measured=measured(material, [board.board for board in sawn if not board.board.on_hand]),
+        assumed=any(board.assumed for board in boards),
+        capped=capped,
+    )
+
+
+def _items(rows: Sequence[CutRow]) -> list[_Item]:
+    items = []
+    for row in rows:
+        strips = range(1, row.part.strips + 1) if row.part.strips > 1 else range(1)
+        if row.part.one_board == "=":
+            items += [_Item(row, [(piece.mark, n) for n in strips], f"= {piece.mark}") for piece in row.pieces]
+        else:
+            labels = [(piece.mark, n) for piece in row.pieces for n in strips]
+            items.append(_Item(row, labels, row.part.one_board or None))
+    return items
+
+
+def _fill(
+    material: Material,
+    items: Sequence[_Item],
+    boards: Sequence[Board],
+    shop: Shop,
+    names: Names,
+    effort: Effort,
+    in_money: bool,
+) -> _Filled:
+    """Run the layout over some pieces and boards; pieces that found a place leave their item."""
+    sheet = material.kind is MaterialKind.SHEET
+    trim = shop.sheet_trim if sheet else shop.end_trim
+    trim = max(trim, shop.kerf) if trim else trim
+    steps = _steps(items, boards, shop, trim)
+    unit = Fraction(1, 100) if in_money else _area_unit(boards)
+    stocks = tuple(_stock(str(index), board, steps, unit, in_money) for index, board in enumerate(boards))
+    wants = tuple(
+        Want(
+            str(index),
+            steps.up(item.row.rough.length),
+            steps.up(item.row.rough.width),
+            len(item.labels),
+            item.row.part.turns,
+            item.group,
+        )
+        for index, item in enumerate(items)
+    )
+    saw = Saw(
+        kerf=steps.up(shop.kerf),
+        end_trim=steps.up(trim),
+        edge_trim=steps.up(trim) if sheet else 0,
+        style=SHEET if sheet else BOARD,
+        keep_length=max(1, steps.up(shop.keep[1])),
+        keep_width=max(1, steps.up(shop.keep[0])),
+    )
+    rounds = effort.of(sum(want.count for want in wants))
+    plan = lay_out(Job(wants, stocks, saw), rounds, 0, effort.seconds)
+    boards_sawn = _sawn(plan, items, boards, steps, names)
+    bound = least_sum(plan.bound, plan.price, (stock.price for stock in stocks))
+    return _Filled(boards_sawn, plan.price * unit, bound * unit, plan.capped)
+
+
+def _steps(items: Sequence[_Item], boards: Sequence[Board], shop: Shop, trim: Length) -> Steps:
+    lengths = [shop.kerf, trim, *shop.keep]
+    for item in items:
+        lengths += [item.row.rough.width, item.row.rough.length]
+    for board in boards:
+        lengths += [board.width, board.length]
+        for defect in board.defects:
+            lengths += [defect.start, defect.end, defect.low or ZERO, defect.high or ZERO]
+    return Steps.of(lengths)
+
+
+def _area_unit(boards: Sequence[Board]) -> Fraction:
+    """A whole part of every board's area, in square metres: what a plan without prices is weighed by."""
+    return common_measure(board.square_metres for board in boards if not board.on_hand)
+
+
+def _stock(name: str, board: Board, steps: Steps, unit: Fraction, in_money: bool) -> Stock:
+    defects = []
+    for defect in board.defects:
+        low, high = defect.low or ZERO, defect.high if defect.high is not None else board.width
+        x, y = steps.down(defect.start), steps.down(low)
+        defects.append(Rect(x, y, steps.up(defect.end) - x, steps.up(high) - y))
+    worth = Fraction(0) if board.on_hand else board.price if in_money else board.square_metres
+    assert worth is not None
+    return Stock(
+        name,
+        steps.down(board.length),
+        steps.down(board.width),
+        int(worth / unit),
+        board.count,
+        board.on_hand,
+        tuple(defects),
+    )
+
+
+def _sawn(plan: Plan, items: Sequence[_Item], boards: Sequence[Board], steps: Steps, names: Names) -> list[SawnBoard]:
+    def area(rect: Rect) -> Area:
+        return Area(*(steps.length(value) for value in (rect.x, rect.y, rect.length, rect.width)))
+
+    found = []
+    for laid in plan.boards:
+        board = boards[int(laid.stock)]
+        pieces = []
+        for placed in laid.pieces:
+            item = items[int(placed.want)]
+            mark, strip = item.labels.pop(0)
+            where = area(Rect(placed.x, placed.y, placed.length, placed.width))
+            pieces.append(SawnPiece(mark, strip, item.row, where, placed.turned))
+        cuts = tuple(
+            SawCut(cut.number, cut.axis == CROSSCUT, steps.length(cut.at), area(cut.over)) for cut in laid.cuts
+        )
+        found.append(
+            SawnBoard(
+                board.mark or names.next(),
+                board,
+                tuple(pieces),
+                cuts,
+                tuple(area(rect) for rect in laid.offcuts),
+                Fraction(laid.used, laid.area),
+            )
+        )
+    return found
+
+
+def _left_out(items: Sequence[_Item], boards: Sequence[Board], shop: Shop) -> Iterable[LeftOut]:
+    by_row: dict[int, list[tuple[str, int]]] = {}
+    rows: Mapping[int, CutRow] = {id(item.row): item.row for item in items}
+    for item in items:
+        if item.labels:
+            by_row.setdefault(id(item.row), []).extend(item.labels)
+    for key, labels in by_row.items():
+        row = rows[key]
+        thick = [board for board in boards if thick_enough(board, row, shop)]
+        reason = why_left_out(row, thick, boards, shop)
+        marks = tuple(dict.fromkeys(mark for mark, _ in labels))
+        yield LeftOut(row, marks, len(labels), reason.wrong, reason.right, reason.key)

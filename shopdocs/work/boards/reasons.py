@@ -1,0 +1,82 @@
+"""Why a piece is on no board, in the maker's words and lengths."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from shopdocs.core.display import exact_text
+from shopdocs.core.length import ZERO
+from shopdocs.core.problems import Problem, warning
+from shopdocs.model.build import Shop
+from shopdocs.model.parts import MaterialKind
+from shopdocs.work.boards.results import BoardsPlan
+from shopdocs.work.boards.stock import Board
+from shopdocs.work.cutlist import CutRow
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """What is wrong, what would help, and the key of the part that it is about."""
+
+    wrong: str
+    right: str
+    key: str
+
+
+def why_left_out(row: CutRow, thick: Sequence[Board], boards: Sequence[Board], shop: Shop) -> Reason:
+    """The reason; `thick` are those of `boards` that are thick enough for the piece."""
+    if not boards:
+        return Reason("there is no board of its material", "add boards of it", "material")
+    if not thick:
+        most = max(board.thickness for board in boards if board.thickness is not None)
+        need = row.part.thickness + shop.allowances.thickness
+        wrong = f"too thin after milling: {exact_text(need)} is needed, the thickest board has {exact_text(most)}"
+        return Reason(wrong, "take a thicker board or a thinner part", "thickness")
+    return _size_reason(row, thick, shop) or _stock_reason(row, thick)
+
+
+def _size_reason(row: CutRow, boards: Sequence[Board], shop: Shop) -> Reason | None:
+    """Too long, too wide or both, against what boards give between their trimmed ends; None if one holds it."""
+    sheet = boards[0].material.kind is MaterialKind.SHEET
+    ends, edges = (shop.sheet_trim, shop.sheet_trim) if sheet else (shop.end_trim, ZERO)
+    sizes = [(board.length - ends * 2, board.width - edges * 2) for board in boards]
+    length, width = row.rough.length, row.rough.width
+    if row.part.turns:
+        length, width = max(length, width), min(length, width)
+        sizes = [(max(size), min(size)) for size in sizes]
+    longest, widest = max(size[0] for size in sizes), max(size[1] for size in sizes)
+    strips = "" if sheet else ", or glue it up of strips"
+    if length > longest:
+        wrong = f"too long: {exact_text(length)} is sawn, the longest board gives {exact_text(longest)}"
+        return Reason(wrong, "name a longer board in the shop's yard list", "length")
+    if width > widest:
+        wrong = f"too wide: {exact_text(width)} is sawn, the widest board gives {exact_text(widest)}"
+        return Reason(wrong, f"name a wider board in the shop's yard list{strips}", "width")
+    if not any(length <= size[0] and width <= size[1] for size in sizes):
+        return Reason("no board is both long and wide enough", "name a larger board in the shop's yard list", "length")
+    return None
+
+
+def _stock_reason(row: CutRow, boards: Sequence[Board]) -> Reason:
+    group = row.part.one_board
+    if group:
+        kind, _, name = group.partition(" ")
+        whole = {"group": f"all of '{name}'", "part": "all its pieces"}.get(kind, "all its strips")
+        return Reason(f"no board holds {whole} together", "name a larger board, or let them part", "one board")
+    if all(board.defects for board in boards):
+        return Reason("no stretch clear of defects is large enough", "add a clear board", "length")
+    return Reason("the boards do not suffice", "raise a count in the shop's yard list, or add boards", "count")
+
+
+def left_out_problems(plan: BoardsPlan) -> list[Problem]:
+    """A warning for every row that is on no board, at the line of its part."""
+    found = []
+    for material in plan.materials:
+        for left in material.left_out:
+            part = left.row.part
+            key = left.key if left.key in part.places else "size" if left.key in ("length", "width") else left.key
+            marks = ", ".join(left.marks[:6]) + (f" and {len(left.marks) - 6} more" if len(left.marks) > 6 else "")
+            wrong = f"'{part.name}' ({marks}) is on no board: {left.reason}"
+            found.append(warning(part.place(key), "no-board", wrong, left.help))
+    return found

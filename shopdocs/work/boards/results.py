@@ -1,0 +1,131 @@
+"""What comes out of laying pieces on boards: exact lengths, no ticks.
+
+A board is seen with its length from left to right and its width upwards; positions are those of lower left corners.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from shopdocs.core.length import Length
+from shopdocs.model.parts import Material
+from shopdocs.work.boards.stock import Board, Measured
+from shopdocs.work.cutlist import CutRow
+
+
+@dataclass(frozen=True, slots=True)
+class Area:
+    """A rectangle on a board."""
+
+    x: Length
+    y: Length
+    length: Length
+    width: Length
+
+
+@dataclass(frozen=True, slots=True)
+class SawnPiece:
+    """One piece, or strip `strip` (from 1) of a piece that is glued up, as it lies; `turned` across the grain."""
+
+    mark: str
+    strip: int
+    row: CutRow
+    area: Area
+    turned: bool
+
+    @property
+    def name(self) -> str:
+        """What is chalked on it: the piece's mark, with a letter for each strip."""
+        letter = chr(ord("a") + (self.strip - 1) % 26) if self.strip else ""
+        return f"{self.mark}{letter}"
+
+
+@dataclass(frozen=True, slots=True)
+class SawCut:
+    """Cut `number` in saw order through `over`: a crosscut at `at` from the left end, or a rip at `at` from the lower
+    edge. The blade takes the kerf beyond `at`."""
+
+    number: int
+    crosscut: bool
+    at: Length
+    over: Area
+
+
+@dataclass(frozen=True, slots=True)
+class SawnBoard:
+    """One board with its mark, its pieces, its cuts in saw order and the offcuts worth keeping."""
+
+    mark: str
+    board: Board
+    pieces: tuple[SawnPiece, ...]
+    cuts: tuple[SawCut, ...]
+    offcuts: tuple[Area, ...]
+    used: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """Pieces of one row that are on no board: their marks, how many are to be sawn, the reason and what would help."""
+
+    row: CutRow
+    marks: tuple[str, ...]
+    count: int
+    reason: str
+    help: str
+    key: str  # the key of the part that it is about
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialPlan:
+    """The boards of one material. `cost` and `bound` are in money when `in_money`, else areas in square metres; the
+    bound is proven: no choice of boards for these pieces costs less. `capped` says that the clock ended the search."""
+
+    material: Material
+    boards: tuple[SawnBoard, ...]
+    left_out: tuple[LeftOut, ...]
+    in_money: bool
+    cost: Fraction
+    bound: Fraction
+    measured: Measured
+    assumed: bool
+    capped: bool = False
+
+    @property
+    def bought(self) -> tuple[SawnBoard, ...]:
+        return tuple(board for board in self.boards if not board.board.on_hand)
+
+    @property
+    def gap(self) -> Fraction:
+        """How far the cost may be above the best possible one, as a share of the bound; 0 is proven best."""
+        if self.cost == self.bound:
+            return Fraction(0)
+        return (self.cost - self.bound) / self.bound if self.bound else Fraction(1)
+
+    @property
+    def used(self) -> Fraction:
+        """Share of the boards' area that ends in pieces."""
+        area = sum((board.board.square_metres for board in self.boards), Fraction(0))
+        pieces = sum((board.used * board.board.square_metres for board in self.boards), Fraction(0))
+        return pieces / area if area else Fraction(0)
+
+    @property
+    def price(self) -> Fraction | None:
+        """What the boards to buy cost; None where one has no price."""
+        prices = [board.board.price for board in self.bought]
+        known = [price for price in prices if price is not None]
+        return sum(known, Fraction(0)) if len(known) == len(prices) else None
+
+
+@dataclass(frozen=True, slots=True)
+class BoardsPlan:
+    """The plan of a whole build, by material in the order of the build."""
+
+    materials: tuple[MaterialPlan, ...] = ()
+
+    @property
+    def complete(self) -> bool:
+        return not any(plan.left_out for plan in self.materials)
+
+    def of(self, material: Material) -> MaterialPlan:
+        return next(plan for plan in self.materials if plan.material.name == material.name)

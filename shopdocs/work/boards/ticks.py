@@ -1,0 +1,67 @@
+"""Exact lengths as whole numbers for the cutting layout."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from math import gcd, lcm
+
+from shopdocs.core.length import Length
+
+MOST = 4_000_000  # ticks along a board; finer steps would only slow the search
+COARSE = Fraction(1, 1000)  # millimetres
+
+
+def common_measure(values: Iterable[Fraction]) -> Fraction:
+    """The largest number of which every value is a whole multiple; 1 when all are zero."""
+    every = [value for value in values if value]
+    if not every:
+        return Fraction(1)
+    below = lcm(*(value.denominator for value in every))
+    return Fraction(gcd(*(int(value * below) for value in every)), below)
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """A step that goes into every length of a job. Where that step would be absurdly small it is a micrometre instead:
+    pieces are then rounded up and boards down, so that what is laid out always can be sawn."""
+
+    step: Fraction
+
+    @staticmethod
+    def of(lengths: Iterable[Length]) -> Steps:
+        values = [length.mm for length in lengths]
+        step = common_measure(values)
+        longest = max(values, default=Fraction(1))
+        return Steps(step if longest <= step * MOST else COARSE)
+
+    def up(self, length: Length) -> int:
+        return -int(-length.mm // self.step)
+
+    def down(self, length: Length) -> int:
+        return int(length.mm // self.step)
+
+    def length(self, count: int) -> Length:
+        return Length(self.step * count)
+
+
+def least_sum(least: int, most: int, parts: Iterable[int]) -> int:
+    """The smallest sum of `parts`, each any number of times, from `least` to `most`; `least` where there is none, or
+    where the sums are too many to go through. A whole number of boards can cost nothing in between."""
+    steps = sorted({part for part in parts if part > 0})
+    if not steps or not least < most:
+        return least
+    unit = gcd(*steps)
+    limit = most // unit
+    if limit > MOST:
+        return least
+    within = (1 << (limit + 1)) - 1
+    reached = 1
+    for part in steps:
+        shift = part // unit
+        while shift <= limit:
+            reached |= (reached << shift) & within
+            shift *= 2
+    above = reached >> -(-least // unit)
+    return (-(-least // unit) + (above & -above).bit_length() - 1) * unit if above else least
