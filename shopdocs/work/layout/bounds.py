@@ -88,6 +88,15 @@ def plain_needs(task: Task, stocks: Sequence[int]) -> list[tuple[int, list[int]]
     return out
 
 
+def whole_bound(task: Task, lower: int, price: int) -> int:
+    """The bound ``lower`` sharpened by whole boards that have room for the pieces that fit only them."""
+    if lower >= price:
+        return lower
+    stocks = sorted({s.stock for s in task.shapes})
+    return least_whole_price(plain_needs(task, stocks), [task.job.stocks[s].price for s in stocks],
+                             [task.limits[s] for s in stocks], lower, price)
+
+
 def bound_for_placed(task: Task, left: Sequence[int]) -> int:
     """A bound for the pieces that are placed, when some are not."""
     demand = tuple(n - m for n, m in zip(task.demand, left, strict=True))
@@ -160,6 +169,8 @@ class PriceBound:
         self.column_of: dict[tuple[int, int], int] = {c: i for i, c in enumerate(self.grid.columns)}
         np = self.grid.np
         area = [float(task.members[t][m][0][0] * task.members[t][m][0][1]) for t, m in self.grid.columns]
+        self.finished = False
+        self.weighed = (0, 0)
         self.center: Any = np.array(area)
         total = float(np.dot(self.center, np.array(self.grid.demand, dtype=np.float64)))
         self.center *= max(1, self.best) / max(1.0, total)
@@ -200,12 +211,14 @@ class PriceBound:
             if not found:
                 found = self.price_out(values, duals[1])
             if not found:
+                self.finished = True
                 break
         return self.best
 
     def whole(self, enough: int) -> int:
         """Sharpen the bound with whole boards and all needs found; ``enough`` is a known price."""
-        if self.best < enough:
+        if self.best < enough and (len(self.needs), enough) != self.weighed:
+            self.weighed = (len(self.needs), enough)
             stocks = self.task.job.stocks
             needs = sorted(self.needs, key=lambda x: -x[0])[:12] + [x for x in self.needs if x[0] == 0]
             price = least_whole_price(

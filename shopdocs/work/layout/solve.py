@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from time import perf_counter
 
-from shopdocs.work.layout.bounds import PriceBound, area_bound, price_step, quick_bound
+from shopdocs.work.layout.bounds import PriceBound, area_bound, price_step, quick_bound, whole_bound
 from shopdocs.work.layout.cover import Cover, plan_from
 from shopdocs.work.layout.packing import Board, Pool, construct, empty_boards, orders, price_of
 from shopdocs.work.layout.problem import BOARD
@@ -47,6 +47,8 @@ def solve(task: Task, effort: int, seed: int, cap: float) -> Answer:
     bound = quick_bound(task) if effort else area_bound(task)
     if any(left):
         bound = 0
+    elif effort and len(task.shapes) > 1:
+        bound = whole_bound(task, bound, price_of(boards))
     pool: Pool = {}
     search = Search(task, boards, left, empties, seed, step, bound, pool)
 
@@ -98,7 +100,8 @@ class Proof:
             self.level = level
         if self.now is not None:
             work = self.now.grid.k_w * (self.now.grid.k_h if not solid else 20)
-            self.now.run(max(6, 250_000 // work), stop, search.best_price)
+            if not self.now.finished:
+                self.now.run(max(6, 250_000 // work), stop, search.best_price)
             search.floor = max(search.floor, self.now.whole(search.best_price))
 
 
@@ -113,7 +116,7 @@ def improve_by_cover(task: Task, search: Search, cover: Cover, proof: Proof, num
         cover.lay_evenly(3 * TRIES, stop)
         if not cover.relax(search.best, stop):
             return
-    for _ in range(LAYS):
+    for _ in range(min(LAYS, 6 * (number + 1)) if not large_job(task) else LAYS):
         if cover.optimum <= search.floor:
             break
         found = cover.lay_by_worth(TRIES, task.demand, stop)
@@ -125,7 +128,8 @@ def improve_by_cover(task: Task, search: Search, cover: Cover, proof: Proof, num
             break
     if stop():
         return
-    proof.run(number, cover, search, stop)
+    if len(proof.task.shapes) > 1 or -(-int(cover.optimum - 1e-6) // step) * step > search.floor:
+        proof.run(number, cover, search, stop)
     if search.done or cover.optimum > search.best_price - step + 1e-6 * search.best_price or stop():
         return
     pieces = sum(task.demand)
