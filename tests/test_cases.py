@@ -76,7 +76,7 @@ def test_every_mistake_is_told_at_its_place_and_nothing_else(path: Path) -> None
             left.remove(hit)
     told = "\n".join(f"told, not expected: {problem.code} {problem}" for problem in left)
     lacks = "\n".join(f"expected, not told: {one}" for one in missed)
-    assert not left and not missed, f"\n{told}\n{lacks}"  # noqa: PT018
+    assert not left and not missed, f"\n{told}\n{lacks}"
 
 
 @pytest.mark.parametrize("path", BUILDS, ids=lambda path: path.stem)
