@@ -209,9 +209,9 @@ class Placing:
         """The faces an expression mentions; a face that looks another way than the coordinate runs is reported."""
         found = []
         for match in self._misnamed(node):
-            sides = [name for name, (d, _) in SIDES.items() if direction is None or d is direction]
+            known = [name for name, (d, _) in SIDES.items() if direction is None or d is direction]
             wrong = f"'{match.group(1)}' has no face called '{shorten(match.group(2))}'"
-            self.values.note(_moved(node, match.start()), "face", wrong, suggestion(match.group(2), sides, "face"))
+            self.values.note(_moved(node, match.start()), "face", wrong, suggestion(match.group(2), known, "face"))
         for match in _FACE.finditer(node.text):
             mark, side = self._mark_of(match.group(1)), match.group(2)
             at = _moved(node, match.start())

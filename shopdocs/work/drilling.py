@@ -1,8 +1,9 @@
 """From hardware on faces to holes with a centre, a bit and a depth.
 
-Every face is looked at straight on, with end A at the left (an end: with the face edge at the left). Then the edge to
-gauge from lies at the bottom for the face side, the far edge and end A, and at the top for the back, the face edge and
-end B: a piece is a solid, and turning it round to its back puts the face edge on top.
+Every face is looked at straight on, with end A at the left (an end: with the face edge at the left). Where the edge to
+gauge from lies then, at the bottom or at the top, depends on the face, for turning a solid round to its back puts the
+face edge on the other side; and on the hand of the piece: of a mirrored pair one has its face edge at the bottom and
+one at the top, though their measures are the same.
 """
 
 from __future__ import annotations
@@ -25,8 +26,11 @@ from shopdocs.facts.screws import (
 from shopdocs.facts.source import Source
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Face, Hardware, Hole, HolePlace, HoleUse, Screw
-from shopdocs.model.parts import MaterialKind, Part
+from shopdocs.model.parts import MaterialKind, Part, Piece
+from shopdocs.work.space.placed import pose_of
 
+# Faces whose edge to gauge from lies at the top, for a piece of the usual hand: looking at the face side with end A at
+# the left, the face edge is at the bottom.
 REFERENCE_AT_TOP = (Face.BACK, Face.EDGE, Face.B)
 
 
@@ -79,10 +83,18 @@ class FaceHoles:
     height: Length  # across
     through: Length  # thickness under the face
     holes: tuple[Drilled, ...]
+    other_hand: bool = False
 
     @property
     def reference_at_top(self) -> bool:
-        return self.face in REFERENCE_AT_TOP
+        return (self.face in REFERENCE_AT_TOP) != self.other_hand
+
+
+def is_of_other_hand(part: Part, piece: Piece) -> bool:
+    """Whether, looking at the face side with end A at the left, the face edge is at the top. A part that does not say
+    how it lies is taken to be of the usual hand."""
+    pose = pose_of(part, piece)
+    return pose is not None and pose.right_handed
 
 
 def face_size(part: Part, face: Face) -> tuple[Length, Length, Length]:
@@ -166,21 +178,22 @@ def _at_place(hardware: Hardware, hole: Hole, place: HolePlace, found: Bore) -> 
 
 
 def face_holes(build: Build, holes: Iterable[Drilled]) -> tuple[FaceHoles, ...]:
-    """Holes by face; pieces of one part with the very same holes share one entry."""
+    """Holes by face; pieces of one part and one hand with the very same holes share one entry."""
     parts = {piece.mark: part for part, piece in build.pieces()}
+    hands = {piece.mark: is_of_other_hand(part, piece) for part, piece in build.pieces()}
     by_face: dict[tuple[str, Face], list[Drilled]] = {}
     for hole in holes:
         by_face.setdefault((hole.piece, hole.face), []).append(hole)
-    shared: dict[tuple[str, Face, tuple[Any, ...]], list[str]] = {}
+    shared: dict[tuple[str, Face, bool, tuple[Any, ...]], list[str]] = {}
     for (mark, face), own in by_face.items():
-        key = (parts[mark].name, face, tuple(sorted(_signature(hole) for hole in own)))
+        key = (parts[mark].name, face, hands[mark], tuple(sorted(_signature(hole) for hole in own)))
         shared.setdefault(key, []).append(mark)
     found = []
-    for (_, face, _), marks in shared.items():
+    for (_, face, other_hand, _), marks in shared.items():
         part = parts[marks[0]]
         along, across, through = face_size(part, face)
         own = sorted(by_face[marks[0], face], key=lambda hole: (hole.along, hole.across))
-        found.append(FaceHoles(part, face, tuple(marks), along, across, through, tuple(own)))
+        found.append(FaceHoles(part, face, tuple(marks), along, across, through, tuple(own), other_hand))
     return tuple(found)
 
 

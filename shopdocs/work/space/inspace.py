@@ -16,7 +16,7 @@ from shopdocs.work.space.edges import EdgeFinding, EdgeName, Verdict, edge_name,
 from shopdocs.work.space.joinery import joined_pieces
 from shopdocs.work.space.joint_frame import Joinery, JointSizes
 from shopdocs.work.space.lookalikes import Fitting, LookAlikes, WrongWay, find_look_alikes
-from shopdocs.work.space.placed import Bore, FeatureKind, PlacedPiece, Pose, Scene, Spot
+from shopdocs.work.space.placed import Bore, FeatureKind, PlacedPiece, Scene, Spot, pose_of
 
 NEAR_MISS = Length("1.6")  # faces this close were meant to touch (common practice: no gap is made so narrow on purpose)
 NEARLY_ALIKE = Length("3.2")  # pieces that differ by less are taken for each other at arm's length (common practice)
@@ -84,12 +84,11 @@ def space_of(build: Build, holes: Iterable[Drilled]) -> Space | None:
 
 def placed_piece(part: Part, piece: Piece) -> PlacedPiece | None:
     """A piece where the build puts it, without joints; None where it has no place."""
-    if piece.place is None or part.runs is None:
+    pose = pose_of(part, piece)
+    if piece.place is None or pose is None:
         return None
-    place = piece.place
-    pose = Pose.of(part.runs, place.end_a_low, place.face_edge_low, place.face_side_low)
     return PlacedPiece(
-        piece.mark, part.name, place.corner, part.length, part.width, part.thickness, pose, material=part.material
+        piece.mark, part.name, piece.place.corner, part.length, part.width, part.thickness, pose, material=part.material
     )
 
 

@@ -16,7 +16,7 @@ from functools import cached_property
 from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face
-from shopdocs.model.parts import Axis, Direction, Runs
+from shopdocs.model.parts import Axis, Direction, Part, Piece, Runs
 from shopdocs.work.space.solid import Solid
 
 Spot = tuple[Length, Length, Length]
@@ -99,6 +99,17 @@ class Pose:
         axis, high = side_of(face)
         toward = self.axes[axis]
         return toward.index, high == toward.forward
+
+
+def pose_of(part: Part, piece: Piece) -> Pose | None:
+    """How a piece is turned: as its place says, else as a part that runs so is usually marked out (an upright end B, an
+    upper face edge, an upper face side). None where the build does not say how the part lies."""
+    runs, place = part.runs, piece.place
+    if runs is None:
+        return None
+    if place is not None:
+        return Pose.of(runs, place.end_a_low, place.face_edge_low, place.face_side_low)
+    return Pose.of(runs, True, runs.width is not Direction.Z, runs.thickness is not Direction.Z)
 
 
 class FeatureKind(StrEnum):
