@@ -53,6 +53,9 @@ def _parser() -> argparse.ArgumentParser:
     render.add_argument("--labels", metavar="SHEET", help="label sheet (see shopdocs list)")
     render.add_argument("--used", type=int, metavar="N", help="labels already used on the first sheet")
     render.add_argument("--records", metavar="URL", help="web address the record pages will stand under")
+    render.add_argument(
+        "--effort", type=_rounds, metavar="N", help="search N rounds for cheaper boards, such as 4000"
+    )
     render.set_defaults(command=_render)
 
     check = commands.add_parser("check", help="say everything that is wrong or doubtful in a build")
@@ -81,6 +84,13 @@ def _add_build(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--strict", action="store_true", help="exit with 1 when there are warnings")
 
 
+def _rounds(text: str) -> int:
+    """A number of search rounds from the command line."""
+    if not text.isascii() or not text.isdecimal() or int(text) > 1_000_000:
+        raise argparse.ArgumentTypeError(f"'{text}' is no number of rounds; write 0 to 1000000")
+    return int(text)
+
+
 def _render(asked: argparse.Namespace) -> int:
     from shopdocs.documents.catalogue import NAMES
     from shopdocs.pipeline import Request, render
@@ -102,6 +112,7 @@ def _render(asked: argparse.Namespace) -> int:
         labels=asked.labels,
         labels_used=asked.used,
         records=asked.records,
+        effort=asked.effort,
     )
     progress = _Progress()
     outcome = render(request, asked.out, progress)

@@ -36,6 +36,7 @@ class Request:
     labels: str | None = None
     labels_used: int | None = None
     records: str | None = None
+    effort: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +101,8 @@ def _check_labels(shop: Shop) -> list[Problem]:
 
 def render(request: Request, out: str, progress: Progress = lambda step: None) -> Outcome:
     """All steps; the set is in `out` when no error was met, else `out` is as it was."""
+    from shopdocs.work.boards.reasons import left_out_problems
+
     progress("reading")
     build, shop, problems = check_build(request.build, request.shop)
     if build is None or has_errors(problems):
@@ -110,6 +113,7 @@ def render(request: Request, out: str, progress: Progress = lambda step: None) -
     progress("computing")
     job = _job(request, build, shop, display)
     composed, documents, notes = _lay_out(request, job, shop, progress)
+    notes += left_out_problems(job.boards)
     problems = in_reading_order((*problems, *more, *notes))
     progress("writing")
     files = _files(request, job, documents, composed, progress)
@@ -141,9 +145,10 @@ def _as_asked(request: Request, build: Build, shop: Shop) -> tuple[Shop, Display
 
 def _job(request: Request, build: Build, shop: Shop, display: Display) -> Job:
     from shopdocs.documents.job import make_job
+    from shopdocs.work.boards.plan import Effort
 
     records = request.records if request.records is not None else build.records or shop.records
-    return make_job(build, shop, display, records, shop.labels)
+    return make_job(build, shop, display, records, shop.labels, Effort.asked(request.effort))
 
 
 def _lay_out(

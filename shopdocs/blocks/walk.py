@@ -46,6 +46,7 @@ def figures(blocks: Iterable[Block]) -> Iterator[Figure]:
         for content in texts(block):
             yield from figures_of(content)
         if isinstance(block, Drawing):
+            yield from block.figures
             yield from _dimensions(block, block.name)
         elif isinstance(block, Labels):
             for label in block.labels:

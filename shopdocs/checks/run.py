@@ -9,7 +9,14 @@ from shopdocs.core.problems import Problem
 from shopdocs.model.build import Build, Shop
 
 Check = Callable[[Build, Shop], Iterator[Problem]]
-CHECKS: tuple[Check, ...] = (*sizes.CHECKS, *boards.CHECKS, *joints.CHECKS, *holes.CHECKS, *gluing.CHECKS, *space.CHECKS)
+CHECKS: tuple[Check, ...] = (
+    *sizes.CHECKS,
+    *boards.CHECKS,
+    *joints.CHECKS,
+    *holes.CHECKS,
+    *gluing.CHECKS,
+    *space.CHECKS,
+)
 
 
 # What is absent can be told only of a build that was read whole: a part with a mistake of its own is not missing.

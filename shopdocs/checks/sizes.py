@@ -72,7 +72,7 @@ def too_large_for_stock(build: Build, shop: Shop) -> Iterator[Problem]:
     added = additions(build)
     for part in build.parts:
         material = build.material(part.material)
-        width = part.width + max(added[piece.mark].width for piece in part.pieces)
+        width = (part.width + max(added[piece.mark].width for piece in part.pieces)) / part.strips
         length = part.length + max(added[piece.mark].length for piece in part.pieces)
         at = part.place("width" if "width" in part.places else "size")
         if material.kind is MaterialKind.SOFTWOOD:
@@ -84,8 +84,9 @@ def too_large_for_stock(build: Build, shop: Shop) -> Iterator[Problem]:
                     material.places.get("nominal", material.at), "nominal", f"no board is sold as {nominal}", right
                 )
             elif width > board.width:
-                wrong = f"'{part.name}' is {exact_text(width)} wide, '{material.name}' only {exact_text(board.width)}"
-                yield error(at, "width", wrong, "take a wider board, or describe strips joined edge to edge")
+                name = f"a strip of '{part.name}'" if part.strips > 1 else f"'{part.name}'"
+                wrong = f"{name} is {exact_text(width)} wide, '{material.name}' only {exact_text(board.width)}"
+                yield error(at, "width", wrong, "take a wider board, or glue it up: strips: 2")
         elif material.kind is MaterialKind.SHEET and material.sheet and not _fits(part, width, length, material.sheet):
             sheet = " x ".join(exact_text(side) for side in material.sheet)
             wrong = f"'{part.name}' ({exact_text(width)} x {exact_text(length)}) does not fit a sheet of {sheet}"

@@ -13,6 +13,8 @@ from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Joint, Meeting
 from shopdocs.model.parts import Direction, Part, Piece
 from shopdocs.work.assembly import StageWork, stage_of_pieces, stage_works
+from shopdocs.work.boards.plan import Effort, boards_plan
+from shopdocs.work.boards.results import BoardsPlan
 from shopdocs.work.cutlist import CutGroup, CutRow, cut_groups, piece_sizes
 from shopdocs.work.drilling import Drilled, FaceHoles, drilled, face_holes
 from shopdocs.work.finishing import FinishWork, finish_work
@@ -30,6 +32,7 @@ class Job:
     groups: tuple[CutGroup, ...]
     rows: Mapping[str, CutRow]
     needs: tuple[MaterialNeed, ...]
+    boards: BoardsPlan
     holes: tuple[Drilled, ...]
     faces: tuple[FaceHoles, ...]
     stages: tuple[StageWork, ...]
@@ -49,8 +52,11 @@ class Job:
         return self.records + record_file(record_slug(self.build.full_mark(mark))) if self.records else ""
 
 
-def make_job(build: Build, shop: Shop, display: Display, records: str, label_sheet: str) -> Job:
-    """Compute everything once. `records` is the address base of the record pages, empty for none."""
+def make_job(
+    build: Build, shop: Shop, display: Display, records: str, label_sheet: str, effort: Effort | None = None
+) -> Job:
+    """Compute everything once. `records` is the address base of the record pages, empty for none; `effort` is how long
+    to search for the boards to take."""
     holes = drilled(build, shop)
     space = space_of(build, holes)
     groups = cut_groups(build, shop, space)
@@ -68,6 +74,7 @@ def make_job(build: Build, shop: Shop, display: Display, records: str, label_she
         groups=groups,
         rows=piece_sizes(groups),
         needs=needs(build, shop, groups),
+        boards=boards_plan(build, shop, groups, effort),
         holes=holes,
         faces=face_holes(build, holes),
         stages=stages,
