@@ -1,6 +1,7 @@
 """Puts a set of files in place whole: written beside the target first, swapped in by renaming.
 
-A run that fails, or a machine that stops, leaves the previous set as it was. What others put into the folder stays.
+A run that fails, or a machine that stops, leaves the previous set as it was. A folder that holds no earlier set is never
+touched; what others put beside a set stays.
 The list of our own files is kept in `.shopdocs-files` in the folder, so that sheets of an older set that are no longer
 made do not linger as if they were true.
 """
@@ -28,15 +29,13 @@ class FolderProblem(OSError):
 def publish(files: Mapping[str, bytes], out: Path, keep_others: bool) -> None:
     """Write `files` (relative names with /) as the folder `out`. With `keep_others` the files of an earlier run that are
     not written now stay; without it they go. Raises FolderProblem and leaves `out` as it was."""
-    out = Path(os.path.abspath(out))
-    if out.exists() and not out.is_dir():
-        raise FolderProblem(f"'{out.name}' is a file", "name a folder to write the set to")
-    if out == out.parent or out == Path.cwd() or out in Path.cwd().parents:
-        raise FolderProblem(
-            "the set would replace the folder you stand in", "name a folder inside it, such as --out set"
-        )
-    if out.is_symlink():
+    try:
         out = out.resolve()
+        _refuse_what_is_not_ours(out)
+    except (OSError, RuntimeError, ValueError) as fault:
+        if isinstance(fault, FolderProblem):
+            raise
+        raise FolderProblem("the folder cannot be looked at", "choose another --out") from fault
     ours = _earlier(out)
     try:
         out.parent.mkdir(parents=True, exist_ok=True)
@@ -55,6 +54,18 @@ def publish(files: Mapping[str, bytes], out: Path, keep_others: bool) -> None:
         if isinstance(fault, FolderProblem):
             raise
         raise FolderProblem(f"the set could not be written ({fault.strerror})", "check room and permissions") from fault
+
+
+def _refuse_what_is_not_ours(out: Path) -> None:
+    """Only a new folder, an empty one, or one that holds an earlier set is ever swapped."""
+    here = Path.cwd().resolve()
+    if out.exists() and not out.is_dir():
+        raise FolderProblem(f"'{out.name}' is a file", "name a folder to write the set to")
+    if out in (here, *here.parents):
+        right = "name a folder inside it, such as --out set"
+        raise FolderProblem("the set would replace the folder you stand in", right)
+    if out.is_dir() and any(out.iterdir()) and not (out / LIST).is_file():
+        raise FolderProblem(f"'{out.name}' holds other things and no earlier set", "name a new or an empty folder")
 
 
 def _earlier(out: Path) -> set[str]:
