@@ -1,7 +1,7 @@
 """Puts a set of files in place whole: written beside the target first, swapped in by renaming.
 
-A run that fails, or a machine that stops, leaves the previous set as it was. A folder that holds no earlier set is never
-touched; what others put beside a set stays.
+A run that fails, or a machine that stops, leaves the previous set as it was. A folder that holds no earlier set is
+never touched; what others put beside a set stays.
 The list of our own files is kept in `.shopdocs-files` in the folder, so that sheets of an older set that are no longer
 made do not linger as if they were true.
 """
@@ -27,8 +27,8 @@ class FolderProblem(OSError):
 
 
 def publish(files: Mapping[str, bytes], out: Path, keep_others: bool) -> None:
-    """Write `files` (relative names with /) as the folder `out`. With `keep_others` the files of an earlier run that are
-    not written now stay; without it they go. Raises FolderProblem and leaves `out` as it was."""
+    """Write `files` (relative names with /) as the folder `out`. With `keep_others` the files of an earlier run that
+    are not written now stay; without it they go. Raises FolderProblem and leaves `out` as it was."""
     try:
         out = out.resolve()
         _refuse_what_is_not_ours(out)
