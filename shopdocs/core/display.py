@@ -92,11 +92,15 @@ def exact_text(length: Length) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Display:
-    """How a build shows its lengths: `units` first, rounded to `step`; `both` adds the other system in brackets."""
+    """How a build shows its lengths: `units` first, rounded to `step`; `both` adds the other system in brackets.
+
+    Not `marked`, rounded values carry no ≈: what stands in brackets is a conversion and rounded as a rule.
+    """
 
     units: Units
     step: Length
     both: bool = False
+    marked: bool = True
 
     @staticmethod
     def of(units: Units, step: Length | None = None, both: bool = False) -> Display:
@@ -130,17 +134,24 @@ class Display:
     def bare(self, length: Length) -> str:
         """Rounded, without a unit name; a value that rounding changed begins with ≈."""
         near = rounded(length, self.step)
-        return ("" if near == length else ROUNDED) + self._digits(near)
+        return (ROUNDED if self.marked and near != length else "") + self._digits(near)
 
     def length(self, length: Length) -> str:
         """Rounded, with its unit ('1³⁄₄ in'); with `both`, the other system follows: '1³⁄₄ in (44.5 mm)'."""
         text = f"{self.bare(length)} {self.units}"
-        return f"{text} ({self.turned().length(length)})" if self.both else text
+        return f"{text} ({self._bracketed().length(length)})" if self.both else text
+
+    def _bracketed(self) -> Display:
+        return replace(self.turned(), marked=False)
+
+    def in_brackets(self, *lengths: Length) -> str:
+        """The lengths in the other system, joined by × and kept on one line: '(44.5 × 51 mm)'."""
+        return f"({self._bracketed().size(*lengths)})".replace(" ", "\u00a0")
 
     def size(self, *lengths: Length) -> str:
         """Several lengths joined by ×, unit once at the end."""
         text = " × ".join(self.bare(length) for length in lengths) + f" {self.units}"
-        return f"{text} ({self.turned().size(*lengths)})" if self.both else text
+        return f"{text} {self.in_brackets(*lengths)}" if self.both else text
 
     def bare_size(self, *lengths: Length) -> str:
         """Several lengths joined by ×, without a unit name."""

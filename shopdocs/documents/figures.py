@@ -31,8 +31,7 @@ def size_text(name: str, display: Display, *measures: tuple[str, Length, Positio
     if unit:
         runs.append(f" {display.units}")
     if display.both:
-        other = display.turned()
-        runs.append(f" ({other.bare_size(*(value for _, value, _ in measures))} {other.units})")
+        runs.append(" " + display.in_brackets(*(value for _, value, _ in measures)))
     return tuple(runs)
 
 
