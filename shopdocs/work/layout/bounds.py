@@ -23,6 +23,7 @@ from shopdocs.work.layout.tree import codes
 
 SCALE = 10**7
 SMOOTH = 0.5
+ROWS = 150
 
 
 def price_step(task: Task) -> int:
@@ -164,7 +165,11 @@ class PriceBound:
         self.step = price_step(task)
         self.best = best
         stocks = sorted({s.stock for s in task.shapes})
-        self.master = Master(self.grid.demand, {s: task.limits[s] for s in stocks})
+        self.row_of, self.weight = self.rows(ROWS)
+        need = [0] * (max(self.row_of, default=-1) + 1)
+        for column, n in enumerate(self.grid.demand):
+            need[self.row_of[column]] += n * self.weight[column]
+        self.master = Master(need, {s: task.limits[s] for s in stocks})
         self.stocks = stocks
         self.column_of: dict[tuple[int, int], int] = {c: i for i, c in enumerate(self.grid.columns)}
         np = self.grid.np
@@ -175,6 +180,36 @@ class PriceBound:
         total = float(np.dot(self.center, np.array(self.grid.demand, dtype=np.float64)))
         self.center *= max(1, self.best) / max(1.0, total)
         self.needs: list[tuple[int, int, list[int]]] = [(0, n, w) for n, w in plain_needs(task, stocks)]
+
+    def rows(self, most: int) -> tuple[list[int], list[int]]:
+        """The master's row of each piece and its weight there.
+
+        Every piece has a row of its own while there are few; else neighbours in size share a row, weighed by
+        their area. That only restricts the values proposed, which are proven afterwards all the same.
+        """
+        columns = self.grid.columns
+        if len(columns) <= most:
+            return list(range(len(columns))), [1] * len(columns)
+        leaf = [self.task.members[t][m][0] for t, m in columns]
+        row = [0] * len(columns)
+        bands = int(most ** 0.5)
+        order = sorted(range(len(columns)), key=lambda c: (leaf[c][1], leaf[c][0], c))
+        size = -(-len(order) // bands)
+        for band in range(0, len(order), size):
+            inner = sorted(order[band:band + size], key=lambda c: (leaf[c][0], leaf[c][1], c))
+            for i, c in enumerate(inner):
+                row[c] = band // size * bands + i * bands // len(inner)
+        used = {r: i for i, r in enumerate(sorted(set(row)))}
+        unit = max(1, min(x[0] * x[1] for x in leaf) // 100)
+        return [used[r] for r in row], [x[0] * x[1] // unit for x in leaf]
+
+    def offer(self, stock: int, price: int, counts: dict[int, int]) -> bool:
+        """Add a board to the master."""
+        rows: dict[int, int] = {}
+        for column, n in counts.items():
+            row = self.row_of[column]
+            rows[row] = rows.get(row, 0) + n * self.weight[column]
+        return self.master.add(stock, price, rows)
 
     def seed(self, pool: Pool, keys: Iterable[int]) -> None:
         """Start from true boards of the pool, which must cover all pieces."""
@@ -187,11 +222,11 @@ class PriceBound:
                 column = self.column_of.get((t, code // 2 - self.first_code(t)))
                 if column is not None:
                     counts[column] = counts.get(column, 0) + 1
-            self.master.add(task.shapes[shape].stock, price, counts)
+            self.offer(task.shapes[shape].stock, price, counts)
 
     def seed_whole_demand(self, price: int) -> None:
         """Start from one make-believe board that carries all pieces at a known price."""
-        self.master.add(-1, price, {c: n for c, n in enumerate(self.grid.demand) if n})
+        self.offer(-1, price, {c: n for c, n in enumerate(self.grid.demand) if n})
 
     def first_code(self, t: int) -> int:
         part = self.task.members[t][0]
@@ -206,7 +241,7 @@ class PriceBound:
             duals = self.master.solve()
             if duals is None:
                 break
-            values = np.array(duals[0])
+            values = np.array(duals[0])[self.row_of] * np.array(self.weight)
             found = self.price_out(SMOOTH * self.center + (1 - SMOOTH) * values, duals[1])
             if not found:
                 found = self.price_out(values, duals[1])
@@ -253,5 +288,5 @@ class PriceBound:
             if v * top / SCALE > stocks[s].price + stock_duals.get(s, 0.0) + 1e-7 * (1 + stocks[s].price):
                 need = (stocks[s].price + stock_duals.get(s, 0.0)) * SCALE / top
                 for area_split in grid.splits(tables, grid.areas[s][way], int(need) + 1):
-                    fresh |= self.master.add(s, stocks[s].price, grid.pattern(tables, whole, area_split))
+                    fresh |= self.offer(s, stocks[s].price, grid.pattern(tables, whole, area_split))
         return fresh

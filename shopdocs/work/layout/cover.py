@@ -79,7 +79,8 @@ class Cover:
         values = self.solver.getSolution().col_value
         reduced = self.solver.getSolution().col_dual
         rated = sorted((-x, r, c) for c, x, r in zip(self.columns_inside, values, reduced, strict=True))
-        return [self.known[c] for _, _, c in rated[:most]]
+        used = sum(1 for x, _, _ in rated if x < -1e-9)
+        return [self.known[c] for _, _, c in rated[:max(most, used + most // 2)]]
 
     def enter(self, column: int) -> None:
         """Put a board into the relaxation."""

@@ -9,14 +9,13 @@ from shopdocs.work.layout.bounds import bound_for_placed
 from shopdocs.work.layout.cuts import Cut, saw_up
 from shopdocs.work.layout.packing import Board
 from shopdocs.work.layout.problem import Job, Rect, check
-from shopdocs.work.layout.solve import solve
+from shopdocs.work.layout.solve import FIRST, LARGE, solve
 from shopdocs.work.layout.task import Task, prepare
 
-FIRST = 0
-DEFAULT = 4000
+DEFAULT = 3000
+DEFAULT_LARGE = 1000
 DEFAULT_SECONDS = 0.85
 DEFAULT_SECONDS_LARGE = 2.0
-LARGE = 300
 
 
 class BoundError(Exception):
@@ -100,10 +99,11 @@ def lay_out(job: Job, effort: int | None = None, seed: int = 0, seconds: float |
     """
     check(job)
     task = prepare(job)
+    large = sum(task.demand) > LARGE
     if effort is None:
-        effort = DEFAULT
+        effort = DEFAULT_LARGE if large else DEFAULT
     if seconds is None:
-        seconds = DEFAULT_SECONDS if sum(task.demand) <= LARGE else DEFAULT_SECONDS_LARGE
+        seconds = DEFAULT_SECONDS_LARGE if large else DEFAULT_SECONDS
     answer = solve(task, effort, seed, seconds)
     bound = answer.bound if not any(answer.left) else bound_for_placed(task, answer.left)
     price = sum(b[6] for b in answer.boards)

@@ -25,11 +25,11 @@ class Answer:
     capped: bool
 
 
-def first_answer(task: Task, empties: list[Board]) -> tuple[list[Board], list[int]]:
+def first_answer(task: Task, empties: list[Board], at_once: bool) -> tuple[list[Board], list[int]]:
     """The best of a few passes of construction: least area left out, then least price."""
     pieces = sum(task.demand)
     choice = orders(task)[:3 if pieces <= 60 else 2 if pieces <= 150 else 1]
-    plans = [construct(task, order, empties, 1 if pieces <= 2000 else 6) for order in choice]
+    plans = [construct(task, order, empties, 6 if at_once and pieces > 2000 else 1) for order in choice]
     return min(plans, key=lambda p: (sum(n * s for n, s in zip(p[1], task.size, strict=True)), price_of(p[0])))
 
 
@@ -42,7 +42,7 @@ def solve(task: Task, effort: int, seed: int, cap: float) -> Answer:
     if not task.shapes or not task.demand:
         return Answer((), task.demand, 0, 0, False)
     empties = empty_boards(task)
-    boards, left = first_answer(task, empties)
+    boards, left = first_answer(task, empties, effort == FIRST)
     step = price_step(task)
     bound = quick_bound(task) if effort else area_bound(task)
     if any(left):
@@ -156,6 +156,7 @@ def large_job(task: Task) -> bool:
 
 
 HEAT = 0.004
+FIRST = 0
 GRIDS = (100, 200)
 GRIDS_BOARD = (150, 400)
 LARGE = 300
