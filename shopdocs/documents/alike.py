@@ -56,7 +56,8 @@ class Alike:
         found: dict[int, list[Other]] = {}
         for pair in self.space.look_alikes.pairs:
             for mine, theirs in ((pair.first, pair.second), (pair.second, pair.first)):
-                found.setdefault(mine, []).append(Other(pair.likeness, self.kinds[theirs].marks, pair.differs))
+                marks = tuple(self.in_order(self.kinds[theirs].marks))
+                found.setdefault(mine, []).append(Other(pair.likeness, marks, pair.differs))
         order = list(Likeness)
         return {
             kind: tuple(sorted(others, key=lambda o: (order.index(o.likeness), o.marks)))
@@ -67,6 +68,14 @@ class Alike:
         """What may be taken for this piece and is of another kind; mirror images first."""
         kind = self.kind_of.get(mark)
         return () if kind is None else self._others.get(kind, ())
+
+    @cached_property
+    def _order(self) -> Mapping[str, int]:
+        return {piece.mark: i for i, piece in enumerate(self.space.scene.pieces)}
+
+    def in_order(self, marks: Iterable[str]) -> list[str]:
+        """Marks in reading order of the build."""
+        return sorted(marks, key=lambda mark: self._order[mark])
 
     @cached_property
     def fitting(self) -> Fitting:
@@ -109,11 +118,3 @@ def own_shape(piece: PlacedPiece) -> Shape:
     """What a piece is as one marks it out: its size and stock, and every joint and hole from face side, face edge and
     end A. A handed pair shares it; which hand a piece is, its pose says."""
     return (piece.part, piece.size, piece.material, frozenset(replace(f, joint="") for f in piece.features))
-
-
-def same_answer(marks: Iterable[str], answer: Mapping[str, object]) -> dict[object, list[str]]:
-    """Marks by their answer, in order."""
-    groups: dict[object, list[str]] = {}
-    for mark in marks:
-        groups.setdefault(answer[mark], []).append(mark)
-    return groups

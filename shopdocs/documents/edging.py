@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, SideBySide
-from shopdocs.blocks.text import Cell, Column, Group, Heading, Paragraph, Row, Table, Text, Weight, text
+from shopdocs.blocks.text import Cell, Column, Group, Heading, Paragraph, Row, Run, Table, Text, Weight, text
 from shopdocs.core.length import Length
 from shopdocs.documents.alike import FACE_WORDS
 from shopdocs.documents.drawn.edgebox import edge_box
@@ -91,34 +91,44 @@ def _drawing(job: Job, group: EdgeGroup) -> Drawing:
 def _table(job: Job, groups: Iterable[EdgeGroup], parts: dict[str, Part]) -> Table:
     columns = (
         Column("Pieces", strong=True, share=0.8),
-        Column("Chamfer", share=1.2),
-        Column("Leave square", share=1.8),
-        Column("Ease", share=0.6),
+        Column("Chamfer", share=1.3),
+        Column("Leave square", share=1.3),
+        Column("because", share=0.9),
+        Column("Ease", share=0.3),
     )
     by_part: dict[str, list[Row]] = {}
     for group in groups:
         cells = (
             Cell.of(marks_text(group.marks)),
             Cell.of(edges_words(f.edge for f in group.of(Verdict.CHAMFER)) or "—"),
-            Cell.of(square_words(group, parts) or "—"),
+            Cell.of(edges_words(f.edge for f in group.of(Verdict.SQUARE)) or "—"),
+            Cell.of(reasons_words(group, parts)),
             Cell.of(edges_words(f.edge for f in group.of(Verdict.EASE)) or "—"),
         )
         by_part.setdefault(group.part.name, []).append(Row(cells))
     return Table("edges", columns, tuple(Group(tuple(rows), name) for name, rows in by_part.items()), ticks=True)
 
 
-def square_words(group: EdgeGroup, parts: dict[str, Part]) -> str:
-    """The edges that stay square, by the reason why."""
-    reasons: dict[str, list[EdgeName]] = {}
-    for found in group.of(Verdict.SQUARE):
-        reasons.setdefault(_reason(found, parts), []).append(found.edge)
-    return "; ".join(f"{edges_words(edges)} ({reason})" for reason, edges in reasons.items())
+def reasons_words(group: EdgeGroup, parts: dict[str, Part]) -> str:
+    """Why edges of the group stay square, each reason once."""
+    square = group.of(Verdict.SQUARE)
+    against = sorted({name for found in square for name in _against(found, parts)})
+    told = [f"against {', '.join(against)}"] if against else []
+    others = {_reason(found, parts) for found in square if found.why is Why.MAKER or not _against(found, parts)}
+    return "; ".join([*told, *sorted(others)])
+
+
+def _against(found: EdgeFinding, parts: dict[str, Part]) -> set[str]:
+    """The parts an edge lies against, where that is why it stays square."""
+    if found.why is Why.MAKER:
+        return set()
+    return {parts[s.what].name for s in found.taken if s.why is Why.AGAINST and s.what in parts}
 
 
 def _reason(found: EdgeFinding, parts: dict[str, Part]) -> str:
     if found.why is Why.MAKER:
         return str(found.why)
-    against = {parts[s.what].name for s in found.taken if s.why is Why.AGAINST and s.what in parts}
+    against = _against(found, parts)
     if against:
         return f"against {' and '.join(sorted(against))}"
     return "a joint enters" if found.taken else str(found.why)
@@ -179,33 +189,35 @@ def _stopped_table(job: Job, rows: tuple[Row, ...]) -> Table:
     columns = (
         Column("Pieces", strong=True, share=1.2),
         Column("Edge", share=1.4),
-        Column("From end A", "right", unit, share=0.4),
-        Column("to", "right", unit, share=0.4),
+        Column("From end A, from – to", "right", unit, share=1.2),
     )
     return Table("stopped-chamfers", columns, (Group(rows),), ticks=True)
 
 
 def _stopped_rows(job: Job, groups: Iterable[EdgeGroup]) -> Iterator[Row]:
     for group in groups:
-        stretches: dict[tuple[Length, Length], list[EdgeName]] = {}
+        stretches: dict[tuple[tuple[Length, Length], ...], list[EdgeName]] = {}
         for found in group.edges:
-            for span in stopped(found):
-                stretches.setdefault(span, []).append(found.edge)
-        for (low, high), edges in sorted(stretches.items()):
-            name = f"{group.part.name} · stopped chamfer"
-            yield Row((
-                Cell.of(marks_text(group.marks)), Cell.of(edges_words(edges)),
-                Cell.of(length_figure(f"{name} from", low, job.display, group.part.at)),
-                Cell.of(length_figure(f"{name} to", high, job.display, group.part.at)),
-            ))  # fmt: skip
+            spans = tuple(stopped(found))
+            if spans:
+                stretches.setdefault(spans, []).append(found.edge)
+        for spans, edges in sorted(stretches.items()):
+            runs: list[Run] = []
+            for low, high in spans:
+                name = f"{group.part.name} · stopped chamfer"
+                runs += ["   "] if runs else []
+                runs.append(length_figure(f"{name} from", low, job.display, group.part.at))
+                runs += [" – ", length_figure(f"{name} to", high, job.display, group.part.at)]
+            yield Row((Cell.of(marks_text(group.marks)), Cell.of(edges_words(edges)), Cell(tuple(runs))))
 
 
 def edges_text(job: Job, group: EdgeGroup) -> list[tuple[str, Text]]:
     """The edges of a piece for its record: what is done, and to which."""
     parts = {piece.mark: part for part, piece in job.build.pieces()}
+    square = edges_words(f.edge for f in group.of(Verdict.SQUARE))
     told = {
         "Chamfer": edges_words(f.edge for f in group.of(Verdict.CHAMFER)),
-        "Leave square": square_words(group, parts),
+        "Leave square": f"{square} ({reasons_words(group, parts)})" if square else "",
         "Ease": edges_words(f.edge for f in group.of(Verdict.EASE)),
     }
     return [(name, text(words)) for name, words in told.items() if words]

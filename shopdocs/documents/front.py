@@ -28,14 +28,15 @@ def title_sheet(job: Job, contents: tuple[Document, ...]) -> Document:
     build = job.build
     blocks: list[Block] = []
     facts = Facts(tuple(_facts(job)))
-    if job.records:
-        code = Code(job.records, "all records")
+    code = Code(job.records, "all records")
+    picture = standing_picture(job)
+    if picture is not None:
+        beside: tuple[Block, ...] = (facts, code) if job.records else (facts,)
+        blocks.append(SideBySide((beside, (picture,)), (2.0, 3.0)))
+    elif job.records:
         blocks.append(SideBySide(((facts,), (code,)), (4.0, 1.0)))
     else:
         blocks.append(facts)
-    picture = standing_picture(job)
-    if picture is not None:
-        blocks.append(picture)
     if build.intro:
         blocks += [Paragraph(text(line)) for line in build.intro.split("\n") if line]
     blocks.append(Heading("In this set", 2))

@@ -31,7 +31,12 @@ def look_alikes(job: Job) -> Document:
     ways = tuple(_way_rows(alike))
     if ways:
         blocks += [Heading("Goes in the wrong way round, too", 2), _way_table(ways)]
-    same = [text(marks_text(kind.marks)) for kind in alike.kinds if len(kind.marks) > 1]
+    parts = alike.space.pieces
+    same = [
+        text(f"{parts[kind.marks[0]].part}  {marks_text(alike.in_order(kind.marks))}")
+        for kind in alike.kinds
+        if len(kind.marks) > 1
+    ]
     if same:
         blocks += [
             Heading("Interchangeable", 2),
@@ -78,7 +83,7 @@ def _pair_row(job: Job, alike: Alike, pair: LookAlike) -> Row:
     one, two = first.marks[0], second.marks[0]
     fits = alike.fitting.goes_in_for(one, two) or alike.fitting.goes_in_for(two, one)
     cells = (
-        Cell.of(marks_text(first.marks)), Cell.of(marks_text(second.marks)),
+        Cell.of(marks_text(alike.in_order(first.marks))), Cell.of(marks_text(alike.in_order(second.marks))),
         Cell.of("yes" if fits else "no"), Cell(_tell_apart(job, first, second, pair)),
     )  # fmt: skip
     return Row(cells)
@@ -91,9 +96,7 @@ def _tell_apart(job: Job, first: Kind, second: Kind, pair: LookAlike) -> Text:
         return _sizes_apart(job, one, two)
     if pair.likeness is Likeness.MIRROR and own_shape(one) == own_shape(two):
         left, right = (one, two) if one.pose.right_handed else (two, one)
-        return text(
-            f"stood on end A, face side to you: face edge left is {left.mark}, face edge right is {right.mark}"
-        )
+        return text(f"on end A, face side to you, {left.mark} has its face edge left, {right.mark} right")
     return text(_joints_apart(one, two))
 
 

@@ -29,7 +29,8 @@ LEGIBLE = Length(6)  # a pencilled number needs so much wood both ways (common p
 class HiddenFace:
     """A rectangle of one piece that lies inside a joint. `where` says it in words; `face` is the side of the piece it
     looks to; `inside` is said of a tenon or a cut, not of the body's own face; `box` is the rectangle in ticks of the
-    scene; `sides` are its two measures, the shorter first; `arrow` is the way of the build an arrow on it points."""
+    scene; `sides` are its two measures, the shorter first; `axis` is the one of
+    the build it stands square to."""
 
     mark: str
     where: str
@@ -37,7 +38,7 @@ class HiddenFace:
     inside: bool
     box: Box
     sides: tuple[Length, Length]
-    arrow: str
+    axis: int
 
 
 def has_joints(job: Job) -> bool:
@@ -101,7 +102,7 @@ def _row(job: Job, joint: Joint, meeting: Meeting) -> Row:
     name, at = f"joint {meeting.number} · hidden", meeting.at
     cells += [
         Cell.of(one.mark), Cell.of(one.where), Cell.of(two.mark), Cell.of(two.where),
-        Cell.of(one.arrow if one.arrow == two.arrow else f"{one.arrow}; {two.arrow}"),
+        Cell.of(arrow(one, two)),
         Cell.of(
             length_figure(name, small.sides[0], job.display, at), " × ",
             length_figure(name, small.sides[1], job.display, at),
@@ -179,19 +180,21 @@ def _hidden(space: Space, mark: str, joint: str, touch: Touch, is_first: bool) -
     looks_high = touch.high == is_first
     face = piece.pose.face_toward(touch.axis, looks_high)
     plane = touch.where.lo[touch.axis]
-    inside = plane != (solid.body.hi if looks_high else solid.body.lo)[touch.axis]
+    on_face = plane == (solid.body.hi if looks_high else solid.body.lo)[touch.axis]
+    inside = not (on_face and solid.body.holds(touch.where))  # a tongue may be as thick as its piece
     low, high = piece.range_in_piece(
         [scene.ticks.length(v) for v in touch.where.lo], [scene.ticks.length(v) for v in touch.where.hi]
     )
     cuboids = [c for c in piece.cuboids if c.joint == joint]
     where = _inside_words(piece, face, low, high, cuboids) if inside else _surface_words(face, cuboids)
     sides = sorted(scene.ticks.length(side) for k, side in enumerate(touch.where.size) if k != touch.axis)
-    return HiddenFace(mark, where, face, inside, touch.where, (sides[0], sides[1]), _arrow(touch.axis))
+    return HiddenFace(mark, where, face, inside, touch.where, (sides[0], sides[1]), touch.axis)
 
 
-def _arrow(axis: int) -> str:
-    """The way an arrow can point on a face square to a build axis: up, or on level faces to the front."""
-    return TOWARD[(1, False)] if axis == 2 else TOWARD[(2, True)]
+def arrow(one: HiddenFace, two: HiddenFace) -> str:
+    """The way of the build in which an arrow can point on both faces: up, else to the front, else to the left."""
+    axis = next(k for k in (2, 1, 0) if k not in (one.axis, two.axis))
+    return TOWARD[(axis, axis == 2)]
 
 
 def _surface_words(face: Face, cuboids: list[Cuboid]) -> str:
@@ -216,14 +219,14 @@ def _inside_words(piece: PlacedPiece, face: Face, low: Spot, high: Spot, cuboids
         end = _end_of(piece, part)
         if face in (Face.A, Face.B):
             return f"end of the {part.kind}{end}" if part.kind is not FeatureKind.HOUSED_END else f"{part.kind}{end}"
-        return f"{part.kind}{end}, cheek to the {FACE_WORDS[face]}"
+        return f"{part.kind}{end}, toward {FACE_WORDS[face]}"
     opens = part.hi[axis] >= piece.size[axis] if far else part.lo[axis] <= ZERO
     if opens:
         return f"floor of the {part.kind}"
-    return f"{part.kind}, wall toward the {FACE_WORDS[opposite(face)]}"
+    return f"{part.kind}, wall toward {FACE_WORDS[opposite(face)]}"
 
 
 def _end_of(piece: PlacedPiece, part: Cuboid) -> str:
     if part.lo[0] < ZERO:
-        return ", end A"
-    return ", end B" if part.hi[0] > piece.length else ""
+        return " at A"
+    return " at B" if part.hi[0] > piece.length else ""

@@ -11,9 +11,9 @@ from shopdocs.documents.job import Job
 from shopdocs.model.parts import Part
 
 SHEET_MM = 178.0  # the width that every paper has
-APART_MM = (SHEET_MM, 168.0)
-STANDING_MM = (SHEET_MM, 84.0)
-VIEWS_MM = (SHEET_MM, 150.0)
+APART_MM = (SHEET_MM, 198.0)
+STANDING_MM = (104.0, 72.0)
+VIEWS_MM = (SHEET_MM, 112.0)
 MOST_MARKS = 72  # more leaders than that fill no sheet
 
 
@@ -29,6 +29,7 @@ def exploded_drawing(job: Job) -> Document:
     if not marked:
         words = f"{len(scene.pieces)} pieces are more than one picture can mark; the list says what belongs together."
         blocks.append(Paragraph(text(words), Weight.QUIET))
+    blocks.append(overall_views(scene, job.display, VIEWS_MM, "front, top and right side"))
     blocks.append(_parts_list(job))
     unplaced = [piece.mark for _, piece in job.build.pieces() if piece.mark not in space.pieces]
     if unplaced:
@@ -37,7 +38,6 @@ def exploded_drawing(job: Job) -> Document:
     if hidden:
         words = "Nothing of these is seen once the build stands together: "
         blocks.append(Paragraph(text(words, marks_text(hidden), ".")))
-    blocks.append(overall_views(scene, job.display, VIEWS_MM, "front, top and right side"))
     return Document("exploded", "Exploded drawing", "Which piece is which, and where does it go?", tuple(blocks))
 
 

@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from shopdocs.blocks.drawing import Drawing, Shape, Words
-from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
+from shopdocs.blocks.drawing import Drawing
+from shopdocs.blocks.sheets import Block, Document, Together
 from shopdocs.blocks.text import Cell, Column, Group, Heading, Paragraph, Row, Table, Weight, text
 from shopdocs.core.length import ZERO
 from shopdocs.documents.alike import own_shape
-from shopdocs.documents.drawn.piecedrawing import _Sheet, piece_drawing
+from shopdocs.documents.drawn.named import FittedPiece, fitted_piece
 from shopdocs.documents.figures import marks_text
 from shopdocs.documents.job import Job, other
 from shopdocs.documents.picturing import SHEET_MM
 from shopdocs.model.parts import Direction, Part
 from shopdocs.work.space.inspace import bore_of
-from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Pose, Spot, Toward, side_of
+from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Pose, Spot, Toward
 
-WHOLE_MM = (SHEET_MM, 96.0)
-HALF_MM = (85.0, 96.0)
+WHOLE_MM = (SHEET_MM, 78.0)
+TALL_MM = (SHEET_MM, 150.0)
+PAIR_MM = (SHEET_MM, 84.0)  # each of the two
 MOST_COLUMNS = 6
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
@@ -34,6 +35,14 @@ class DrawnGroup:
     @property
     def marks(self) -> tuple[str, ...]:
         return tuple(piece.mark for piece in self.pieces)
+
+
+@dataclass(frozen=True, slots=True)
+class OwnDrawing:
+    """The drawing of one piece, for its record."""
+
+    mark: str
+    drawing: Drawing
 
 
 def has_piece_drawings(job: Job) -> bool:
@@ -102,17 +111,26 @@ def _other_hand(index: int, groups: list[DrawnGroup]) -> int | None:
 
 def _group_blocks(job: Job, group: DrawnGroup) -> list[Block]:
     name = f"{group.part.name}  {marks_text(group.marks, 12)}"
-    inner: list[Block] = [lettered_drawing(job, group, WHOLE_MM)]
+    fitted = _fitted(job, group.pieces[0])
+    inner: list[Block] = [lettered_drawing(job, group, fitted, len(group.pieces) > 1)]
     table = _joint_table(job, [group])
     if table is not None:
         inner.append(table)
     return [Heading(name, 2, f"drawing-{group.marks[0]}"), Together(tuple(inner))]
 
 
+def _fitted(job: Job, piece: PlacedPiece) -> FittedPiece:
+    """In little height, so that several drawings share a page; in more where that does not do."""
+    low = fitted_piece(piece, job.display, WHOLE_MM)
+    return low if low.fits else fitted_piece(piece, job.display, TALL_MM)
+
+
 def _pair_blocks(job: Job, one: DrawnGroup, two: DrawnGroup) -> list[Block]:
     name = f"{one.part.name}  {marks_text(one.marks, 12)}  and mirrored  {marks_text(two.marks, 12)}"
-    drawings = tuple((lettered_drawing(job, group, HALF_MM),) for group in (one, two))
-    inner: list[Block] = [SideBySide(drawings, (1.0, 1.0))]
+    # one over the other they mirror each other across the gap, and neither has to be made smaller
+    inner: list[Block] = [
+        lettered_drawing(job, group, fitted_piece(group.pieces[0], job.display, PAIR_MM), True) for group in (one, two)
+    ]
     table = _joint_table(job, [one, two])
     if table is not None:
         inner.append(table)
@@ -140,79 +158,26 @@ def _numbers(job: Job, piece: PlacedPiece) -> dict[str, str]:
     return {str(meeting.number): other(meeting, piece.mark) for _, meeting in job.meets[piece.mark]}
 
 
-@dataclass(frozen=True, slots=True)
-class OwnDrawing:
-    mark: str
-    drawing: Drawing
-
-
-def lettered_drawing(job: Job, group: DrawnGroup, room_mm: tuple[float, float]) -> Drawing:
-    """The drawing of a group, each joint named by its number, or by a letter where it serves several pieces."""
+def lettered_drawing(job: Job, group: DrawnGroup, fitted: FittedPiece, several: bool) -> Drawing:
+    """The drawing of a group, each joint named by its number, or by a letter where it serves `several` pieces."""
     piece = group.pieces[0]
-    named = joints_of(piece, _numbers(job, piece))
-    several = len(group.pieces) > 1
-    names = [_letter(place) if several else number for place, (number, _) in enumerate(named)]
-    drawing = piece_drawing(piece, job.display, room_mm, marks_text(group.marks, 8))
-    return _named(job, piece, drawing, room_mm, names)
+    joints = joints_of(piece, _numbers(job, piece))
+    named = [(_letter(i) if several else number, features) for i, (number, features) in enumerate(joints)]
+    return fitted.drawing(marks_text(group.marks, 8), named)
 
 
 def own_drawings(job: Job, group: DrawnGroup, room_mm: tuple[float, float]) -> Iterator[OwnDrawing]:
     """The drawing of a group once for each of its pieces, with the joint numbers of that piece."""
-    plain: dict[bool, Drawing] = {}
+    fitted: dict[bool, FittedPiece] = {}
     for piece in group.pieces:
         hand = piece.pose.right_handed
-        if hand not in plain:
-            plain[hand] = piece_drawing(piece, job.display, room_mm, "")
-        numbers = [number for number, _ in joints_of(piece, _numbers(job, piece))]
-        drawing = _named(job, piece, plain[hand], room_mm, numbers)
-        yield OwnDrawing(piece.mark, replace(drawing, name=piece.mark))
-
-
-def _named(job: Job, piece: PlacedPiece, drawing: Drawing, room_mm: tuple[float, float], names: list[str]) -> Drawing:
-    """The drawing with the name of each joint on it."""
-    if not names or drawing.scale is None:
-        return drawing
-    sheet = _Sheet(piece, job.display, drawing.scale, room_mm)
-    low = (sheet.views.true(sheet.box[0]), sheet.views.true(sheet.box[1]))
-    words: list[Shape] = []
-    for shown, (_, features) in zip(names, joints_of(piece, _numbers(job, piece)), strict=True):
-        feature = _main(features)
-        view = sheet.views.face_edge if _looks_to_edge(piece, feature) else sheet.views.face_side
-        x, y = view.place(_middle(feature))
-        words.append(Words((x - low[0], y - low[1]), shown, 9.0, strong=True, boxed=True))
-    return replace(drawing, shapes=(*drawing.shapes, *words))
+        if hand not in fitted:
+            fitted[hand] = fitted_piece(piece, job.display, room_mm)
+        yield OwnDrawing(piece.mark, fitted[hand].drawing(piece.mark, joints_of(piece, _numbers(job, piece))))
 
 
 def _letter(place: int) -> str:
     return LETTERS[place] if place < len(LETTERS) else f"{LETTERS[place % 26]}{place // 26 + 1}"
-
-
-def _main(features: list[Feature]) -> Feature:
-    """The largest cut or tenon of a joint, or the middle one of its holes."""
-    cuboids = [f for f in features if isinstance(f, Cuboid)]
-    if cuboids:
-        return max(cuboids, key=lambda c: (c.size[0].mm * c.size[1].mm * c.size[2].mm, c.lo))
-    return features[len(features) // 2]
-
-
-def _middle(feature: Feature) -> Spot:
-    if isinstance(feature, Cuboid):
-        a, b, c = ((low + high) / 2 for low, high in zip(feature.lo, feature.hi, strict=True))
-        return (a, b, c)
-    return feature.centre
-
-
-def _looks_to_edge(piece: PlacedPiece, feature: Feature) -> bool:
-    """Whether a cut opens at the face edge or the far edge and not at the face side or the back."""
-    if not isinstance(feature, Cuboid):
-        return side_of(feature.face)[0] == 1
-    if feature.adds:
-        return False
-
-    def opens(axis: int) -> bool:
-        return feature.lo[axis] <= ZERO or feature.hi[axis] >= piece.size[axis]
-
-    return opens(1) and not opens(2)
 
 
 def _joint_table(job: Job, groups: list[DrawnGroup]) -> Table | None:
@@ -221,11 +186,10 @@ def _joint_table(job: Job, groups: list[DrawnGroup]) -> Table | None:
     named = [joints_of(piece, _numbers(job, piece)) for piece in pieces]
     if not named[0]:
         return None
-    several = any(len(group.pieces) > 1 for group in groups)
     name = f"joints-{pieces[0].mark}"
     if len(pieces) == 1:
         return _single_table(job, pieces[0], named[0], name)
-    letters = [_letter(place) if several else f"{place + 1}." for place in range(len(named[0]))]
+    letters = [_letter(place) for place in range(len(named[0]))]
     words = [_size_words(job, features) for _, features in named[0]]
     if len(letters) <= MOST_COLUMNS:
         columns = [Column("", strong=True, share=0.2)]

@@ -24,9 +24,8 @@ from shopdocs.work.space.placed import PlacedPiece, side_of
 from shopdocs.work.space.projection import COS_30
 
 SECTION_MM = 15.0  # the wider side of the section
-THIN_MM = 3.0  # the thinner side is drawn at least so thick while the wider one stays under WIDEST_MM
-WIDEST_MM = 26.0
-LENGTH_MM = 27.0
+THIN_MM = 2.6  # the thinner side is drawn at least so thick; a wide board is then broken across its width as well
+LONGEST_MM = (27, 17, 17)  # along, across, deep; beyond them the piece is broken
 APART_MM = 0.55  # the two lines of a chamfered edge, from the edge to each
 BREAK_MM = 1.8
 NAMES_MM = 2.4  # from a face to its name
@@ -54,13 +53,8 @@ def edge_box(piece: PlacedPiece, verdicts: Mapping[EdgeName, Verdict], name: str
 
 def _scale(piece: PlacedPiece) -> Fraction:
     wide, thin = max(piece.width, piece.thickness), min(piece.width, piece.thickness)
-    fits = [s for s in SCALES if float(wide.mm * s) <= SECTION_MM] or [SCALES[-1]]
-    best = fits[0]
-    for scale in reversed(SCALES[: SCALES.index(best)]):
-        if float(thin.mm * best) >= THIN_MM or float(wide.mm * scale) > WIDEST_MM:
-            break
-        best = scale
-    return best
+    best = next((s for s in SCALES if float(wide.mm * s) <= SECTION_MM), SCALES[-1])
+    return next((s for s in reversed(SCALES[: SCALES.index(best) + 1]) if float(thin.mm * s) >= THIN_MM), SCALES[0])
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,8 +82,8 @@ class _Box:
     def __init__(self, piece: PlacedPiece, scale: Fraction, top: Face, front: Face, end: Face) -> None:
         self.top, self.front, self.end = top, front, end
         whole = [side.mm * scale for side in piece.size]
-        self.broken = whole[0] > LENGTH_MM
-        self.size = (min(whole[0], Fraction(LENGTH_MM)), whole[1], whole[2])
+        self.broken = [side > most for side, most in zip(whole, LONGEST_MM, strict=True)]
+        self.size = [min(side, Fraction(most)) for side, most in zip(whole, LONGEST_MM, strict=True)]
         # seen from above, length and width turn to the left of each other on a piece of one hand, to the right on the
         # other; the view from the opposite corner turns them round
         first = piece.pose.right_handed == (top is Face.FACE)
@@ -116,21 +110,26 @@ class _Box:
             axis = next(k for k in range(3) if k not in {side_of(face)[0] for face in edge})
             near = {0: self.end, 1: self.front, 2: self.top}[axis]
             start, end = self.corner({*edge, near}), self.corner({*edge, opposite(near)})
-            pieces = _broken(start, end) if axis == 0 and self.broken else [(start, end)]
+            pieces = _broken(start, end, self.size[axis]) if self.broken[axis] else [(start, end)]
             for one, two in pieces:
                 yield from _edge(one, two, verdicts[edge])
-        if self.broken:
-            yield from self._break_lines()
+        for axis in range(3):
+            if self.broken[axis]:
+                yield from self._break_lines(axis)
         yield from self._names()
 
-    def _break_lines(self) -> Iterator[_Stroke]:
-        """Across the two long faces shown, on both sides of the gap."""
-        _, wide, deep = self.size
-        zero = Fraction(0)
-        for along in ((self.size[0] - Fraction(BREAK_MM)) / 2, (self.size[0] + Fraction(BREAK_MM)) / 2):
-            path = [self.spot(along, wide, zero), self.spot(along, zero, zero), self.spot(along, zero, deep)]
-            for one, two in pairwise(path):
-                yield _Stroke(one, two, Stroke.THIN)
+    def _break_lines(self, axis: int) -> Iterator[_Stroke]:
+        """Across the two faces shown that run along `axis`, on both sides of the gap."""
+        one, other = (k for k in range(3) if k != axis)
+        for sign in (-1, 1):
+            at = [Fraction(0)] * 3
+            at[axis] = (self.size[axis] + sign * Fraction(BREAK_MM)) / 2
+            path = []
+            for far_one, far_other in ((1, 0), (0, 0), (0, 1)):
+                at[one], at[other] = self.size[one] * far_one, self.size[other] * far_other
+                path.append(self.spot(*at))
+            for start, end in pairwise(path):
+                yield _Stroke(start, end, Stroke.THIN)
 
     def _names(self) -> Iterator[_Mark]:
         long, wide, deep = self.size
@@ -144,9 +143,8 @@ class _Box:
         yield _Name((top_x, top_y + off + 1), FACE_WORDS[self.top], "centre")
 
 
-def _broken(start: Flat, end: Flat) -> list[tuple[Flat, Flat]]:
+def _broken(start: Flat, end: Flat, long: Fraction) -> list[tuple[Flat, Flat]]:
     dx, dy = end[0] - start[0], end[1] - start[1]
-    long = Fraction(LENGTH_MM)
     low, high = (long - Fraction(BREAK_MM)) / 2 / long, (long + Fraction(BREAK_MM)) / 2 / long
 
     def at(share: Fraction) -> Flat:
