@@ -12,7 +12,6 @@ from fractions import Fraction
 from typing import Literal
 
 from shopdocs.blocks.text import Figure
-from shopdocs.blocks.text import Figure
 from shopdocs.core.length import Length
 
 Point = tuple[Length, Length]
@@ -116,7 +115,7 @@ Shape = Line | Polygon | Circle | CentreMark | Words | Dimension | Leader | Arro
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """Shapes within the box (0, 0) to (width, height). `figures` are the numbers that stand in its words. Without `scale` it is fitted to the space given, by one of the
+    """Shapes within the box (0, 0) to (width, height). Without `scale` it is fitted to the space given, by one of the
     usual scales; `scale` 1 is full size. `name` stands under it. `clear_mm` is kept free around the box on paper for
     dimension lines and words."""
 
@@ -127,7 +126,7 @@ class Drawing:
     scale: Fraction | None = None
     clear_mm: float = 0.0
     tallest_mm: float = 120.0
-    figures: tuple[Figure, ...] = ()
+    figures: tuple[Figure, ...] = ()  # the numbers in its words
 
 
 @dataclass(frozen=True, slots=True)

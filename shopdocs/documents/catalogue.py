@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from shopdocs.blocks.sheets import Document
-from shopdocs.documents.buying import lumber_sheet, shopping_list
+from shopdocs.documents.buying import shopping_list
 from shopdocs.documents.cutting import cut_list
 from shopdocs.documents.edging import edge_map
 from shopdocs.documents.front import title_sheet
@@ -14,6 +14,7 @@ from shopdocs.documents.gluing import glue_up, has_stages
 from shopdocs.documents.job import Job
 from shopdocs.documents.labelling import labels
 from shopdocs.documents.likeness import look_alikes
+from shopdocs.documents.lumber import lumber_sheet
 from shopdocs.documents.mating import has_joints, mate_marks
 from shopdocs.documents.picturing import exploded_drawing, in_space
 from shopdocs.documents.piecework import has_piece_drawings, piece_drawings

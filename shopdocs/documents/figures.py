@@ -55,6 +55,11 @@ def money_figure(name: str, value: Fraction, currency: str, at: Position = NOWHE
     return Figure(name, shown, value, currency or "money", at)
 
 
+def percent_figure(name: str, share: Fraction, at: Position = NOWHERE) -> Figure:
+    """A share in percent to one place, without a sign; the column's head carries it."""
+    return decimal_figure(name, share * 100, 1, "%", at)
+
+
 def minutes_text(value: Fraction) -> str:
     return f"{trimmed(value, 1)} min"
 

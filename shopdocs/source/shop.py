@@ -61,6 +61,8 @@ def _shop(keys: ShopKeys, values: Values, path: str) -> tuple[Shop, list[Problem
     if keys.waste is None:
         defaults.append("waste")
     end_trim = length(keys.end_trim, "end trim", "end trim")
+    if keys.end_trim is None and values.units == "mm":
+        end_trim = Length(25)
     keep = values.size(keys.keep_offcuts, 2, "width x length")
     tally = values.word(keys.tally, ("exact", "surface measure"), "rule")
     if keys.tally is None:

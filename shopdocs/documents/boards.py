@@ -1,0 +1,306 @@
+"""Each board drawn with its pieces, its cuts numbered in saw order, and what is left of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from shopdocs.blocks.drawing import Circle, Drawing, Line, Point, Polygon, Shape, Stroke, Words
+from shopdocs.blocks.sheets import Block, Together
+from shopdocs.blocks.text import Figure, Heading, Paragraph, Run, Text, Weight
+from shopdocs.core.display import Display
+from shopdocs.core.length import ZERO, Length
+from shopdocs.core.problems import NOWHERE
+from shopdocs.documents.drawn.measures import words_mm
+from shopdocs.documents.figures import length_figure
+from shopdocs.model.parts import MaterialKind
+from shopdocs.work.boards.results import Area, MaterialPlan, SawCut, SawnBoard, SawnPiece
+
+ROOM_MM = 176  # between the margins of either paper
+TALLEST_MM = 96
+LEGIBLE_MM = 3.5  # height of the narrowest piece at which its mark can stand in it
+SCALES = tuple(Fraction(1, step) for step in (2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 25, 32, 40, 50))
+MOST_ROWS = 3
+ROW_GAP_MM = 9
+DOT_MM = Fraction("1.9")  # radius of a cut's number
+ABOVE_MM = 3.4  # a crosscut's number stands so far above the board
+MARK_PT, SIZE_PT, NUMBER_PT = 11.0, 9.0, 8.0
+
+
+def board_drawings(plan: MaterialPlan, display: Display) -> list[Block]:
+    """Every board of a material, each with its heading, drawing and the cuts in words."""
+    display = display.alone()
+    scale = common_scale(plan.boards)
+    found: list[Block] = []
+    for board in plan.boards:
+        found.append(
+            Together(
+                (
+                    Heading(f"{board.mark}   {plan.material.name}, {_size(board, display)}", 2),
+                    board_drawing(board, display, scale),
+                    Paragraph(saw_text(board, display), Weight.QUIET),
+                )
+            )
+        )
+    return found
+
+
+def _size(board: SawnBoard, display: Display) -> str:
+    return display.size(board.board.width, board.board.length) + (" from the rack" if board.board.on_hand else "")
+
+
+def common_scale(boards: Sequence[SawnBoard]) -> Fraction:
+    """One scale for all boards: in one row where the narrowest piece can still be read, else folded into more rows."""
+    longest = max((board.board.length for board in boards), default=Length(1))
+    widest = max((board.board.width for board in boards), default=Length(1))
+    narrowest = min((piece.area.width for board in boards for piece in board.pieces), default=widest)
+    sheet = any(board.board.material.kind is MaterialKind.SHEET for board in boards)
+    for rows in range(1, 2 if sheet else MOST_ROWS + 1):
+        scale = _fitting(longest / rows, widest * rows)
+        if narrowest.mm * scale >= LEGIBLE_MM:
+            return scale
+    return _fitting(longest, widest) if sheet else scale
+
+
+def _fitting(length: Length, height: Length) -> Fraction:
+    """The largest scale at which this fits, with some room for a row that cannot end just there."""
+    for scale in SCALES:
+        if length.mm * scale <= ROOM_MM and height.mm * scale <= TALLEST_MM:
+            return scale
+    return SCALES[-1]
+
+
+def folds(board: SawnBoard, scale: Fraction) -> list[tuple[Length, Length]] | None:
+    """Stretches of the board, each short enough for a row, none parting a piece; None where a piece is too long."""
+    room = Length(Fraction(ROOM_MM) / scale)
+    length = board.board.length
+    rows: list[tuple[Length, Length]] = []
+    start = ZERO
+    while length - start > room:
+        end = start + room
+        while crossing := [p.area.x for p in board.pieces if p.area.x < end < p.area.x + p.area.length]:
+            end = min(crossing)
+        if end <= start or len(rows) > MOST_ROWS:
+            return None
+        rows.append((start, end))
+        start = end
+    return [*rows, (start, length)]
+
+
+@dataclass(slots=True)
+class _Sheet:
+    """A board while it is drawn: where its rows lie, and what is taken by words and numbers, in paper millimetres."""
+
+    board: SawnBoard
+    scale: Fraction
+    rows: list[tuple[Length, Length]]
+    shapes: list[Shape] = field(default_factory=list)
+    top: list[Shape] = field(default_factory=list)
+    taken: list[tuple[float, float, float, float]] = field(default_factory=list)
+
+    @property
+    def gap(self) -> Length:
+        return Length(Fraction(ROW_GAP_MM) / self.scale)
+
+    @property
+    def height(self) -> Length:
+        return self.board.board.width * len(self.rows) + self.gap * (len(self.rows) - 1)
+
+    @property
+    def width(self) -> Length:
+        return max(end - start for start, end in self.rows)
+
+    def row_of(self, x: Length) -> int:
+        return next((i for i, (start, end) in enumerate(self.rows) if start <= x <= end), len(self.rows) - 1)
+
+    def at(self, x: Length, y: Length, row: int | None = None) -> Point:
+        row = self.row_of(x) if row is None else row
+        below = len(self.rows) - 1 - row
+        return x - self.rows[row][0], y + (self.board.board.width + self.gap) * below
+
+    def paper(self, point: Point) -> tuple[float, float]:
+        return float(point[0].mm * self.scale), float(point[1].mm * self.scale)
+
+    def free(self, x: float, y: float, wide: float, high: float) -> bool:
+        box = (x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)
+        return not any(box[0] < t[2] and t[0] < box[2] and box[1] < t[3] and t[1] < box[3] for t in self.taken)
+
+    def take(self, x: float, y: float, wide: float, high: float) -> None:
+        self.taken.append((x - wide / 2, y - high / 2, x + wide / 2, y + high / 2))
+
+    def rectangle(self, area: Area, stroke: Stroke, fill: str) -> None:
+        """What of an area lies in each row."""
+        for row, (start, end) in enumerate(self.rows):
+            low, high = max(area.x, start), min(area.x + area.length, end)
+            if low < high:
+                corners = ((low, area.y), (high, area.y), (high, area.y + area.width), (low, area.y + area.width))
+                points = tuple(self.at(x, y, row) for x, y in corners)
+                self.shapes.append(Polygon(points, stroke, "tint" if fill == "tint" else "paper"))
+
+    def largest(self, area: Area) -> tuple[Area, int]:
+        """The longest part of an area that lies in one row, and that row."""
+        parts = []
+        for row, (start, end) in enumerate(self.rows):
+            low, high = max(area.x, start), min(area.x + area.length, end)
+            parts.append((high - low, -row, low))
+        length, row, low = max(parts)
+        return Area(low, area.y, length, area.width), -row
+
+    def words(self, whole: Area, lines: Iterable[tuple[str, bool, float]]) -> str:
+        """Set the first of these texts that fits into the area, in its middle; empty where none does."""
+        area, row = self.largest(whole)
+        middle = self.at(area.x + area.length / 2, area.y + area.width / 2, row)
+        x, y = self.paper(middle)
+        long, wide = float(area.length.mm * self.scale), float(area.width.mm * self.scale)
+        for text, strong, size in lines:
+            need, high = words_mm(text) * size / 9 + 2.0, size * 0.3528 * 0.95
+            for angle, across, along in ((0, long, wide), (90, wide, long)):
+                if need <= across and high <= along:
+                    self.top.append(Words(middle, text, size, strong=strong, angle=90 if angle else 0))
+                    self.take(x, y, *((need, high) if not angle else (high, need)))
+                    return text
+        return ""
+
+
+def board_drawing(board: SawnBoard, display: Display, scale: Fraction) -> Drawing:
+    """A board at `scale`, folded where it is longer than the paper; what is neither piece nor offcut is tinted."""
+    rows = folds(board, scale)
+    if rows is None:
+        scale = _fitting(board.board.length, board.board.width)
+        rows = [(ZERO, board.board.length)]
+    sheet = _Sheet(board, scale, rows)
+    sheet.rectangle(Area(ZERO, ZERO, board.board.length, board.board.width), Stroke.VISIBLE, "tint")
+    figures: list[Figure] = []
+    for offcut in board.offcuts:
+        figures += _offcut(sheet, offcut, display)
+    for piece in board.pieces:
+        figures += _piece(sheet, piece, display)
+    for defect in board.board.defects:
+        _defect(sheet, defect.start, defect.end, defect.low or ZERO, defect.high or board.board.width)
+    for cut in board.cuts:
+        _number(sheet, cut)
+    for row, (start, _) in enumerate(rows[1:], 1):
+        corner = sheet.at(start, board.board.width, row)
+        sheet.top.append(Words(corner, f"{board.mark} goes on", NUMBER_PT, anchor="left", dy_mm=2.0))
+    return Drawing(
+        name="",
+        width=sheet.width,
+        height=sheet.height,
+        shapes=(*sheet.shapes, *sheet.top),
+        scale=scale,
+        figures=tuple(figures),
+    )
+
+
+def _sizes(name: str, area: Area, display: Display, at_part: SawnPiece | None = None) -> tuple[str, list[Figure]]:
+    """'45 × 5¼', length first as it is marked out, and its figures."""
+    part = at_part.row.part if at_part else None
+    length = length_figure(f"{name} · length", area.length, display, part.place("length") if part else NOWHERE)
+    width = length_figure(f"{name} · width", area.width, display, part.place("width") if part else NOWHERE)
+    return f"{length.shown} × {width.shown}", [length, width]
+
+
+def _piece(sheet: _Sheet, piece: SawnPiece, display: Display) -> list[Figure]:
+    sheet.rectangle(piece.area, Stroke.VISIBLE, "paper")
+    size, figures = _sizes(f"{sheet.board.mark} · {piece.name} · rough", piece.area, display, piece)
+    both = f"{piece.name}   {size}"
+    if _two_lines(sheet, piece, size):
+        return figures
+    lines = [(both, True, MARK_PT), (both, True, SIZE_PT), (piece.name, True, MARK_PT), (piece.name, True, NUMBER_PT)]
+    return figures if sheet.words(piece.area, lines) == both else []
+
+
+def _two_lines(sheet: _Sheet, piece: SawnPiece, size: str) -> bool:
+    """The mark, large, over the size, where the piece is high enough."""
+    area, scale = piece.area, sheet.scale
+    long, wide = float(area.length.mm * scale), float(area.width.mm * scale)
+    need = max(words_mm(size), words_mm(piece.name) * 14 / 9) + 3.0
+    if wide < 11.5 or long < need:
+        return False
+    area, row = sheet.largest(area)
+    middle = sheet.at(area.x + area.length / 2, area.y + area.width / 2, row)
+    sheet.top.append(Words(middle, piece.name, 14.0, strong=True, dy_mm=2.4))
+    sheet.top.append(Words(middle, size, SIZE_PT, dy_mm=-2.6))
+    x, y = sheet.paper(middle)
+    sheet.take(x, y, need, 10.5)
+    return True
+
+
+def _offcut(sheet: _Sheet, area: Area, display: Display) -> list[Figure]:
+    sheet.rectangle(area, Stroke.HIDDEN, "paper")
+    size, figures = _sizes(f"{sheet.board.mark} · offcut", area, display)
+    keep = f"keep {size}"
+    lines = [(keep, False, SIZE_PT), (keep, False, NUMBER_PT), (size, False, NUMBER_PT)]
+    return figures if sheet.words(area, lines) else []
+
+
+def _defect(sheet: _Sheet, start: Length, end: Length, low: Length, high: Length) -> None:
+    """A crossed rectangle."""
+    for row, (first, last) in enumerate(sheet.rows):
+        left, right = max(start, first), min(end, last)
+        if left < right:
+            corners = [sheet.at(x, y, row) for x, y in ((left, low), (right, low), (right, high), (left, high))]
+            sheet.shapes.append(Polygon(tuple(corners), Stroke.THIN))
+            sheet.shapes.append(Line(corners[0], corners[2], Stroke.THIN))
+            sheet.shapes.append(Line(corners[1], corners[3], Stroke.THIN))
+
+
+def _number(sheet: _Sheet, cut: SawCut) -> None:
+    """The cut's number in a dot: above the board for a crosscut over its whole width, else on the cut."""
+    over, scale = cut.over, sheet.scale
+    radius = Length(DOT_MM / scale)
+    size = 2 * float(DOT_MM) + 0.5
+    board = sheet.board.board
+    if cut.crosscut:
+        row = sheet.row_of(cut.at)
+        if over.width == board.width:
+            edge = sheet.at(cut.at, board.width, row)
+            for step in range(12):
+                centre = (edge[0] + Length(Fraction(step * 21, 5) / scale), edge[1] + Length(Fraction(17, 5) / scale))
+                if sheet.free(*sheet.paper(centre), size, size):
+                    break
+            sheet.shapes.append(Line(edge, (edge[0], centre[1]), Stroke.THIN))
+            if step:
+                sheet.shapes.append(Line((edge[0], centre[1]), centre, Stroke.THIN))
+        else:
+            centre = sheet.at(cut.at, over.y + over.width / 2, row)
+    else:
+        part, row = sheet.largest(over)
+        for step in range(12):
+            x = part.x + Length((Fraction(4) + Fraction(step * 22, 5)) / scale)
+            centre = sheet.at(min(x, part.x + part.length), cut.at, row)
+            if sheet.free(*sheet.paper(centre), size, size):
+                break
+    sheet.take(*sheet.paper(centre), size, size)
+    sheet.top.append(Circle(centre, radius, Stroke.THIN, "paper"))
+    sheet.top.append(Words(centre, str(cut.number), NUMBER_PT))
+
+
+def saw_text(board: SawnBoard, display: Display) -> Text:
+    """The cuts in words, each with its distance from the left end or the lower edge of what it parts."""
+    runs: list[Run] = []
+    cuts = list(board.cuts)
+    if _trims_ends(board):
+        first, second = cuts.pop(0), cuts.pop(0)
+        runs.append(f"{first.number}, {second.number}: trim both ends")
+    for cut in cuts:
+        along = cut.at - (cut.over.x if cut.crosscut else cut.over.y)
+        figure = length_figure(f"{board.mark} · cut {cut.number}", along, display, board.board.at)
+        runs += [" · " if runs else "", f"{cut.number}: {'crosscut' if cut.crosscut else 'rip'} ", figure]
+    if not runs:
+        return ("No cut: the piece takes the whole board.",)
+    return ("Saw  ", *runs, f"  ({display.units} from the left end or the lower edge of what is cut)")
+
+
+def _trims_ends(board: SawnBoard) -> bool:
+    """Whether the first two cuts only take the ends off."""
+    first = board.cuts[:2]
+    inside = [*(piece.area for piece in board.pieces), *board.offcuts]
+    return (
+        len(first) == 2
+        and all(cut.crosscut and cut.over.width == board.board.width for cut in first)
+        and all(first[0].at <= area.x and area.x + area.length <= first[1].at for area in inside)
+        and first[0].at < first[1].at
+        and board.board.material.kind is not MaterialKind.SHEET
+    )

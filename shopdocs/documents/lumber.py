@@ -1,0 +1,336 @@
+"""The lumber sheet: the boards to buy, what they cost at least, and every board with its cuts."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from shopdocs.blocks.sheets import Block, Document
+from shopdocs.blocks.text import Bullets, Cell, Column, Figure, Group, Paragraph, Row, Run, Table, Text, Weight, text
+from shopdocs.core.display import Display, trimmed
+from shopdocs.core.length import Length
+from shopdocs.core.problems import Position
+from shopdocs.documents.boards import board_drawings
+from shopdocs.documents.figures import (
+    count_figure,
+    decimal_figure,
+    length_text,
+    marks_text,
+    money_figure,
+    percent_figure,
+)
+from shopdocs.documents.job import Job
+from shopdocs.documents.stock import board_size, bought_text, describe_stock, equal_boards
+from shopdocs.facts.lumber import BOARD_MEASURE, NHLA
+from shopdocs.model.parts import Material, MaterialKind
+from shopdocs.work.boards.results import MaterialPlan, SawnBoard
+from shopdocs.work.boards.stock import SURFACE, Board
+from shopdocs.work.lumber import MaterialNeed
+
+
+def lumber_sheet(job: Job) -> Document:
+    solid = [plan for plan in job.boards.materials if plan.material.kind is not MaterialKind.SHEET]
+    sheets = [plan for plan in job.boards.materials if plan.material.kind is MaterialKind.SHEET]
+    blocks: list[Block] = []
+    if any(plan.bought for plan in solid):
+        blocks.append(_boards_table(job, solid))
+    if any(plan.bought for plan in sheets):
+        blocks.append(_sheets_table(job, sheets))
+    rack = [plan for plan in job.boards.materials if len(plan.bought) < len(plan.boards)]
+    if rack:
+        blocks.append(_rack_table(job, rack))
+    blocks += _to_take(job)
+    blocks += _left_out(job)
+    blocks.append(_summary(job))
+    blocks.append(Paragraph(_rules(job, bool(solid), bool(sheets)), Weight.QUIET))
+    for plan in job.boards.materials:
+        blocks += board_drawings(plan, job.display)
+    if any(plan.boards for plan in job.boards.materials):
+        blocks.append(Paragraph(_reading(job), Weight.QUIET))
+    question = "What do I buy, what does it cost, and how do I saw it?"
+    return Document("lumber", "Lumber sheet", question, tuple(blocks))
+
+
+# --- what to buy -----------------------------------------------------------------------------------------------------
+
+
+def _boards_table(job: Job, plans: list[MaterialPlan]) -> Table:
+    unit, money = job.display.units, _priced(plans)
+    columns = [
+        Column("Boards", strong=True, share=1.4),
+        Column("Count", "right", share=0.2),
+        Column("Width × length", "right", unit, share=1.2),
+        Column("Exact", "right", "bf each", share=0.5),
+        Column("Surface", "right", "ft² each", share=0.5),
+    ]
+    if money:
+        columns += [
+            Column("Each", "right", job.shop.currency, share=0.5),
+            Column("Price", "right", job.shop.currency, share=0.5, strong=True),
+        ]
+    groups = []
+    for plan in plans:
+        rows = tuple(_board_row(job, plan, boards, money) for boards in equal_boards(plan.bought))
+        if rows:
+            groups.append(
+                Group(rows, plan.material.name, f"{describe_stock(job.display, plan.material)}{_origin(plan)}")
+            )
+    return Table("boards", tuple(columns), tuple(groups), ticks=True)
+
+
+def _origin(plan: MaterialPlan) -> str:
+    return "; sizes assumed, the shop file names none" if plan.assumed else ""
+
+
+def _priced(plans: list[MaterialPlan]) -> bool:
+    return any(board.board.price is not None for plan in plans for board in plan.bought)
+
+
+def _board_row(job: Job, plan: MaterialPlan, boards: list[SawnBoard], money: bool) -> Row:
+    board, count = boards[0].board, len(boards)
+    name = f"{plan.material.name} · {boards[0].mark}"
+    cells = [
+        Cell.of(marks_text([each.mark for each in boards])),
+        Cell.of(count_figure(f"{name} · count", count, board.at)),
+        Cell(board_size(job.display, name, board)),
+        Cell.of(decimal_figure(f"{name} · exact", board.feet, 2, "bf", board.at)),
+        Cell.of(count_figure(f"{name} · surface", board.surface, board.at) if board.surface is not None else "—"),
+    ]
+    return Row(tuple(cells + _money_cells(job, name, board, count, money)))
+
+
+def _money_cells(job: Job, name: str, board: Board, count: int, money: bool) -> list[Cell]:
+    if not money:
+        return []
+    if board.price is None:
+        return [Cell.of("—"), Cell.of("—")]
+    unit = job.shop.currency or "money"
+    return [
+        Cell.of(decimal_figure(f"{name} · each", board.price, 2, unit, board.at)),
+        Cell.of(decimal_figure(f"{name} · price", board.price * count, 2, unit, board.at), strong=True),
+    ]
+
+
+def _sheets_table(job: Job, plans: list[MaterialPlan]) -> Table:
+    money = _priced(plans)
+    columns = [
+        Column("Sheets", strong=True, share=1.4),
+        Column("Count", "right", share=0.2),
+        Column("Width × length", "right", job.display.units, share=1.2),
+        Column("Area", "right", "m² each", share=0.5),
+    ]
+    if money:
+        columns += [
+            Column("Each", "right", job.shop.currency, share=0.5),
+            Column("Price", "right", job.shop.currency, share=0.5, strong=True),
+        ]
+    groups = []
+    for plan in plans:
+        rows = []
+        for boards in equal_boards(plan.bought):
+            board, name = boards[0].board, f"{plan.material.name} · {boards[0].mark}"
+            cells = [
+                Cell.of(marks_text([each.mark for each in boards])),
+                Cell.of(count_figure(f"{name} · count", len(boards), board.at)),
+                Cell(board_size(job.display, name, board)),
+                Cell.of(decimal_figure(f"{name} · area", board.square_metres, 3, "m²", board.at)),
+            ]
+            rows.append(Row(tuple(cells + _money_cells(job, name, board, len(boards), money))))
+        if rows:
+            groups.append(Group(tuple(rows), plan.material.name, _sheet_words(plan.material)))
+    return Table("sheets", tuple(columns), tuple(groups), ticks=True)
+
+
+def _sheet_words(material: Material) -> str:
+    return material.species if material.species and material.species != material.name else "sheet goods"
+
+
+def _rack_table(job: Job, plans: list[MaterialPlan]) -> Table:
+    groups = []
+    for plan in plans:
+        rows = []
+        for each in plan.boards:
+            board = each.board
+            if board.on_hand:
+                name = f"{plan.material.name} · {each.mark}"
+                marks = marks_text(list(dict.fromkeys(piece.name for piece in each.pieces)))
+                rows.append(Row((Cell.of(each.mark), Cell(board_size(job.display, name, board)), Cell.of(marks))))
+        groups.append(Group(tuple(rows), plan.material.name))
+    columns = (
+        Column("From the rack", strong=True, share=0.6),
+        Column("Width × length", "right", job.display.units, share=0.8),
+        Column("Gives", share=2.0),
+    )
+    return Table("rack", columns, tuple(groups), ticks=True)
+
+
+def _to_take(job: Job) -> list[Block]:
+    plans = job.boards.materials
+    runs: list[Run] = ["Take to the yard: ", *bought_text(job.shop.tally, "all", plans)]
+    prices = [plan.price for plan in plans if plan.bought and plan.price is not None]
+    if prices:
+        runs += [", ", money_figure("all · price", sum(prices, Fraction(0)), job.shop.currency)]
+    unpriced = [plan.material.name for plan in plans if plan.bought and plan.price is None]
+    runs.append(".")
+    if unpriced and prices:
+        runs.append(f" Without a price: {', '.join(unpriced)}.")
+    return [Paragraph(tuple(runs), Weight.STRONG)]
+
+
+def _left_out(job: Job) -> list[Block]:
+    """Pieces on no board, with the reason."""
+    items: list[Text] = []
+    for plan in job.boards.materials:
+        for left in plan.left_out:
+            part = left.row.part
+            items.append(
+                (
+                    f"{part.name}, ",
+                    count_figure(f"{part.name} · on no board", left.count, part.at),
+                    f" of {plan.material.name} ({marks_text(left.marks)}): {left.reason}; {left.help}.",
+                )
+            )
+    if not items:
+        return []
+    return [Paragraph(text("On no board, and not in the sums above:"), Weight.STRONG), Bullets(tuple(items))]
+
+
+# --- how good the plan is --------------------------------------------------------------------------------------------
+
+
+def _summary(job: Job) -> Table:
+    """What the pieces take, what the boards hold by both rules, and the proven least price."""
+    needs = {need.material.name: need for need in job.needs}
+    plans = job.boards.materials
+    columns = (
+        Column("Material", strong=True, share=1.0),
+        Column("Pieces", "right", share=0.1),
+        Column("Net", "right", "bf", share=0.3),
+        Column("Rough", "right", "bf", share=0.3),
+        Column("Boards, exact", "right", "bf", share=0.3, strong=job.shop.tally != SURFACE),
+        Column("By surface", "right", "bf", share=0.3, strong=job.shop.tally == SURFACE),
+        Column("In pieces", "right", "%", share=0.3),
+        Column("Least price", "right", job.shop.currency, share=0.4),
+        Column("Above it", "right", "%", share=0.3),
+    )
+    rows = tuple(_summary_row(job, plan, needs[plan.material.name]) for plan in plans)
+    total = (_summary_total(job, plans),) if len(plans) > 1 else ()
+    return Table("lumber", columns, (Group((*rows, *total)),))
+
+
+def _summary_row(job: Job, plan: MaterialPlan, need: MaterialNeed) -> Row:
+    material, name = plan.material, plan.material.name
+    sheet = material.kind is MaterialKind.SHEET
+    tally = plan.measured.tally
+    cells = (
+        Cell.of(name),
+        Cell.of(count_figure(f"{name} · pieces", need.pieces, material.at)),
+        Cell.of("—" if sheet else decimal_figure(f"{name} · net", need.net.board_feet, 2, "bf", material.at)),
+        Cell.of("—" if sheet else decimal_figure(f"{name} · rough", need.rough.board_feet, 2, "bf", material.at)),
+        Cell.of("—" if sheet else decimal_figure(f"{name} · exact", plan.measured.exact, 2, "bf", material.at)),
+        Cell.of(count_figure(f"{name} · by surface", tally.board_feet, material.at) if tally else "—"),
+        Cell.of(percent_figure(f"{name} · in pieces", plan.used, material.at)),
+        _least_cell(job, name, plan.bound if plan.in_money and plan.bought else None),
+        Cell.of(percent_figure(f"{name} · above the least", plan.gap, material.at) if plan.boards else "—"),
+    )
+    return Row(cells)
+
+
+def _least_cell(job: Job, name: str, bound: Fraction | None) -> Cell:
+    unit = job.shop.currency or "money"
+    return Cell.of(decimal_figure(f"{name} · least price", bound, 2, unit) if bound is not None else "—")
+
+
+def _summary_total(job: Job, plans: tuple[MaterialPlan, ...]) -> Row:
+    solid = [plan for plan in plans if plan.material.kind is not MaterialKind.SHEET]
+    needs = [need for need in job.needs if need.material.kind is not MaterialKind.SHEET]
+    money = [plan for plan in plans if plan.in_money]
+    bound = sum((plan.bound for plan in money), Fraction(0))
+    cost = sum((plan.cost for plan in money), Fraction(0))
+    net = sum((need.net.board_feet for need in needs), Fraction(0))
+    rough = sum((need.rough.board_feet for need in needs), Fraction(0))
+    exact = sum((plan.measured.exact for plan in solid), Fraction(0))
+    whole = sum(plan.measured.tally.board_feet for plan in solid if plan.measured.tally)
+    cells = (
+        Cell.of("All"),
+        Cell.of(count_figure("all · pieces", sum(need.pieces for need in job.needs))),
+        Cell.of(decimal_figure("all · net", net, 2, "bf") if solid else "—"),
+        Cell.of(decimal_figure("all · rough", rough, 2, "bf") if solid else "—"),
+        Cell.of(decimal_figure("all · exact", exact, 2, "bf") if solid else "—"),
+        Cell.of(count_figure("all · by surface", whole) if any(plan.measured.tally for plan in solid) else "—"),
+        Cell.of(""),
+        _least_cell(job, "all", bound if money else None),
+        Cell.of(percent_figure("all · above the least", (cost - bound) / bound) if money and bound else "—"),
+    )
+    return Row(cells, total=True)
+
+
+# --- words -----------------------------------------------------------------------------------------------------------
+
+
+def _rules(job: Job, solid: bool, sheets: bool) -> Text:
+    shop = job.shop
+    runs: list[Run] = []
+    if solid:
+        rule = "by surface measure" if shop.tally == SURFACE else "exactly"
+        runs.append(
+            "A board foot is 144 cubic inches: sawn or nominal thickness × width × length, under 1 in counted as 1 in "
+            f"({BOARD_MEASURE}). By surface measure each hardwood board is rounded to whole square feet, its length to "
+            f"whole feet, and the sum to whole board feet ({NHLA.title}). This shop counts {rule}"
+            f"{_difference(job)}. Net is the pieces with their joinery, rough adds the milling allowances. "
+        )
+    runs.append(
+        "Least price is a proven bound: no choice of these boards for these pieces costs less. "
+        "In pieces is the share of the boards that ends in rough pieces. "
+    )
+    if any(plan.capped for plan in job.boards.materials):
+        runs.append("The search was ended by the clock; --effort searches on. ")
+    assumed = [plan for plan in job.boards.materials if plan.assumed and plan.material.kind is MaterialKind.HARDWOOD]
+    if assumed:
+        waste = f"{trimmed(shop.allowances.waste * 100, 1)} %"
+        runs.append(
+            "Where the yard sells random widths and lengths, take instead the rough measure and "
+            f"{waste} for waste, in clear boards: "
+        )
+        needs = {need.material.name: need for need in job.needs}
+        for index, plan in enumerate(assumed):
+            name = plan.material.name
+            figure = decimal_figure(f"{name} · with waste", needs[name].buy.board_feet, 1, "bf", plan.material.at)
+            runs += [", " if index else "", f"{name} ", figure, " bf"]
+        runs.append(". ")
+    if shop.defaults:
+        runs.append(f"No shop file set: {', '.join(shop.defaults)}; cautious defaults were taken.")
+    return tuple(runs)
+
+
+def _difference(job: Job) -> str:
+    """How far both rules are apart over all hardwood that is bought."""
+    both = [plan.measured for plan in job.boards.materials if plan.measured.tally is not None and plan.bought]
+    apart = sum((m.by(SURFACE) - m.exact for m in both), Fraction(0))
+    if not both or not apart:
+        return "; for these boards both rules agree" if both else ""
+    more = "more" if apart > 0 else "less"
+    return f"; by surface measure these boards count {trimmed(abs(apart), 2)} bf {more}"
+
+
+def _reading(job: Job) -> Text:
+    shop = job.shop
+    solid = any(plan.boards and plan.material.kind is not MaterialKind.SHEET for plan in job.boards.materials)
+    order = (
+        "Solid boards are crosscut to rough length first and then ripped. "
+        if solid
+        else "Every cut goes through from edge to edge. "
+    )
+    return (
+        "Dots give the order of the cuts. Sizes are length × width as sawn, allowances included; "
+        f"white is a piece, a dashed outline an offcut worth keeping, tint is waste. {order}Each cut takes ",
+        _fine_length("kerf", shop.kerf, job.display, shop.places.get("kerf", shop.at)),
+        "; the ends of a board lose ",
+        *length_text("end trim", shop.end_trim, job.display, shop.places.get("end trim", shop.at)),
+        " each. Look at the wood before the first cut: knots and splits move pieces.",
+    )
+
+
+def _fine_length(name: str, value: Length, display: Display, at: Position) -> Figure:
+    """A small length with its unit; where the build's fineness would change it, in hundredths of a millimetre."""
+    shown = display.alone().length(value) if display.is_exact(value) else f"{trimmed(value.mm, 2)} mm"
+    return Figure(name, shown, value.mm, "mm", at)

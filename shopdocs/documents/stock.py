@@ -1,0 +1,57 @@
+"""Words for boards that several sheets share."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from shopdocs.blocks.text import Run, Text
+from shopdocs.core.display import Display, trimmed
+from shopdocs.documents.figures import count_figure, decimal_figure, size_text
+from shopdocs.model.parts import Material, MaterialKind
+from shopdocs.work.boards.results import MaterialPlan, SawnBoard
+from shopdocs.work.boards.stock import Board
+from shopdocs.work.cutlist import dressed_size
+
+
+def describe_stock(display: Display, material: Material) -> str:
+    """What to ask for at the yard."""
+    species = material.species or material.name
+    if material.kind is MaterialKind.SHEET and material.sheet and material.thickness:
+        return f"{species}, {display.length(material.thickness)} thick, sheets {display.size(*material.sheet)}"
+    if material.kind is MaterialKind.SOFTWOOD and material.nominal:
+        size = dressed_size(material)
+        real = f", dressed {display.size(size.thickness, size.width)}" if size else ""
+        nominal = "×".join(trimmed(measure, 3) for measure in material.nominal)
+        return f"{species}, nominal {nominal}{real}"
+    rough = f"{material.quarters}/4" if material.quarters else display.length(material.rough) if material.rough else ""
+    return f"{species}, {rough} rough sawn"
+
+
+def board_size(display: Display, name: str, board: Board) -> Text:
+    """Width × length of a board, as figures."""
+    return size_text(name, display, ("width", board.width, board.at), ("length", board.length, board.at))
+
+
+def equal_boards(boards: Sequence[SawnBoard]) -> list[list[SawnBoard]]:
+    """Boards drawn together where they are bought alike, in their order."""
+    alike: dict[Board, list[SawnBoard]] = {}
+    for board in boards:
+        alike.setdefault(board.board, []).append(board)
+    return list(alike.values())
+
+
+def bought_text(rule: str, name: str, plans: Sequence[MaterialPlan]) -> Text:
+    """'3 boards, 15.00 bf' or '2 sheets': what is bought of some materials, board feet by the shop's rule."""
+    solid = [plan for plan in plans if plan.material.kind is not MaterialKind.SHEET]
+    boards = sum(len(plan.bought) for plan in solid)
+    sheets = sum(len(plan.bought) for plan in plans) - boards
+    runs: list[Run] = []
+    if boards:
+        feet = sum((plan.measured.by(rule) for plan in solid), Fraction(0))
+        figure = decimal_figure(f"{name} · to buy", feet, 2, "bf")
+        runs += [count_figure(f"{name} · boards", boards), f" board{'s' if boards != 1 else ''}, ", figure, " bf"]
+    if sheets:
+        runs += [" and " if runs else "", count_figure(f"{name} · sheets", sheets)]
+        runs.append(f" sheet{'s' if sheets != 1 else ''}")
+    return tuple(runs) or ("nothing to buy",)
