@@ -371,8 +371,9 @@ def test_lengths_as_they_stand_on_a_sheet(mm: str, fineness: str, shown: str) ->
 
 def test_both_systems_side_by_side() -> None:
     display = Display.of("in", both=True)
-    assert display.length(Length("44.45")) == "1³⁄₄ in (≈44.5 mm)"
-    assert display.size(Length("25.4"), Length("50.8")) == "1 × 2 in (≈25.5 × ≈51 mm)"
+    assert display.length(Length("44.45")) == "1³⁄₄ in (≈44.5\u00a0mm)"
+    assert display.size(Length("25.4"), Length("50.8")) == "1 × 2 in (≈25.5\u00a0×\u00a051\u00a0mm)"
+    assert display.length(Length("127")) == "5 in (127\u00a0mm)"
     assert display.alone().length(Length("44.45")) == "1³⁄₄ in"
 
 

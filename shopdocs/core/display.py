@@ -94,7 +94,7 @@ def exact_text(length: Length) -> str:
 class Display:
     """How a build shows its lengths: `units` first, rounded to `step`; `both` adds the other system in brackets.
 
-    Not `marked`, rounded values carry no ≈: what stands in brackets is a conversion and rounded as a rule.
+    Not `marked`, rounded values carry no ≈ of their own; in brackets one ≈ stands for all of them.
     """
 
     units: Units
@@ -139,14 +139,13 @@ class Display:
     def length(self, length: Length) -> str:
         """Rounded, with its unit ('1³⁄₄ in'); with `both`, the other system follows: '1³⁄₄ in (44.5 mm)'."""
         text = f"{self.bare(length)} {self.units}"
-        return f"{text} ({self._bracketed().length(length)})" if self.both else text
-
-    def _bracketed(self) -> Display:
-        return replace(self.turned(), marked=False)
+        return f"{text} {self.in_brackets(length)}" if self.both else text
 
     def in_brackets(self, *lengths: Length) -> str:
-        """The lengths in the other system, joined by × and kept on one line: '(44.5 × 51 mm)'."""
-        return f"({self._bracketed().size(*lengths)})".replace(" ", "\u00a0")
+        """The lengths in the other system, joined by × and kept on one line: '(≈44.5 × 51 mm)'."""
+        other = replace(self.turned(), marked=False)
+        mark = "" if all(other.is_exact(length) for length in lengths) else ROUNDED
+        return f"({mark}{other.size(*lengths)})".replace(" ", "\u00a0")
 
     def size(self, *lengths: Length) -> str:
         """Several lengths joined by ×, unit once at the end."""
