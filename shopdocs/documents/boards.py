@@ -52,19 +52,28 @@ def _size(board: SawnBoard, display: Display) -> str:
 
 def common_scale(boards: Sequence[SawnBoard]) -> Fraction:
     """One scale for all boards: in one row where the narrowest piece can still be read, else folded into more rows."""
-    longest = max((board.board.length for board in boards), default=Length(1))
-    widest = max((board.board.width for board in boards), default=Length(1))
-    narrowest = min((piece.area.width for board in boards for piece in board.pieces), default=widest)
+    pieces = [piece.area.width for board in boards for piece in board.pieces]
+    narrowest = min(pieces, default=Length(1000))
     sheet = any(board.board.material.kind is MaterialKind.SHEET for board in boards)
+    found: list[Fraction] = []
     for rows in range(1, 2 if sheet else MOST_ROWS + 1):
-        scale = _fitting(longest / rows, widest * rows)
-        if narrowest.mm * scale >= LEGIBLE_MM:
-            return scale
-    return _fitting(longest, widest) if sheet else scale
+        found.append(next((scale for scale in SCALES if _all_fit(boards, scale, rows)), SCALES[-1]))
+        if narrowest.mm * found[-1] >= LEGIBLE_MM:
+            break
+    return max(found)
+
+
+def _all_fit(boards: Sequence[SawnBoard], scale: Fraction, rows: int) -> bool:
+    """Whether every board fits the paper in so many rows; one row where nothing parts it."""
+    for board in boards:
+        found = folds(board, scale)
+        if found is None or len(found) > rows or board.board.width.mm * len(found) * scale > TALLEST_MM:
+            return False
+    return True
 
 
 def _fitting(length: Length, height: Length) -> Fraction:
-    """The largest scale at which this fits, with some room for a row that cannot end just there."""
+    """The largest scale at which this fits the paper in one row."""
     for scale in SCALES:
         if length.mm * scale <= ROOM_MM and height.mm * scale <= TALLEST_MM:
             return scale
@@ -178,11 +187,14 @@ def board_drawing(board: SawnBoard, display: Display, scale: Fraction) -> Drawin
         figures += _piece(sheet, piece, display)
     for defect in board.board.defects:
         _defect(sheet, defect.start, defect.end, defect.low or ZERO, defect.high or board.board.width)
-    for cut in board.cuts:
-        _number(sheet, cut)
     for row, (start, _) in enumerate(rows[1:], 1):
         corner = sheet.at(start, board.board.width, row)
-        sheet.top.append(Words(corner, f"{board.mark} goes on", NUMBER_PT, anchor="left", dy_mm=2.0))
+        said = f"{board.mark} goes on"
+        sheet.top.append(Words(corner, said, NUMBER_PT, anchor="left", dy_mm=2.2))
+        x, y = sheet.paper(corner)
+        sheet.take(x + words_mm(said) / 2, y + 2.2, words_mm(said), 3.0)
+    for cut in board.cuts:
+        _number(sheet, cut)
     return Drawing(
         name="",
         width=sheet.width,
@@ -204,10 +216,12 @@ def _sizes(name: str, area: Area, display: Display, at_part: SawnPiece | None = 
 def _piece(sheet: _Sheet, piece: SawnPiece, display: Display) -> list[Figure]:
     sheet.rectangle(piece.area, Stroke.VISIBLE, "paper")
     size, figures = _sizes(f"{sheet.board.mark} · {piece.name} · rough", piece.area, display, piece)
+    size += ", turned" if piece.turned else ""
     both = f"{piece.name}   {size}"
     if _two_lines(sheet, piece, size):
         return figures
-    lines = [(both, True, MARK_PT), (both, True, SIZE_PT), (piece.name, True, MARK_PT), (piece.name, True, NUMBER_PT)]
+    lines = [(both, True, MARK_PT), (both, True, SIZE_PT), (both, True, NUMBER_PT), (piece.name, True, MARK_PT)]
+    lines.append((piece.name, True, NUMBER_PT))
     return figures if sheet.words(piece.area, lines) == both else []
 
 
@@ -290,7 +304,7 @@ def saw_text(board: SawnBoard, display: Display) -> Text:
         runs += [" · " if runs else "", f"{cut.number}: {'crosscut' if cut.crosscut else 'rip'} ", figure]
     if not runs:
         return ("No cut: the piece takes the whole board.",)
-    return ("Saw  ", *runs, f"  ({display.units} from the left end or the lower edge of what is cut)")
+    return ("Saw   ", *runs)
 
 
 def _trims_ends(board: SawnBoard) -> bool:

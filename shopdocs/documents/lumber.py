@@ -13,7 +13,6 @@ from shopdocs.documents.boards import board_drawings
 from shopdocs.documents.figures import (
     count_figure,
     decimal_figure,
-    length_text,
     marks_text,
     money_figure,
     percent_figure,
@@ -25,6 +24,9 @@ from shopdocs.model.parts import Material, MaterialKind
 from shopdocs.work.boards.results import MaterialPlan, SawnBoard
 from shopdocs.work.boards.stock import SURFACE, Board
 from shopdocs.work.lumber import MaterialNeed
+
+
+UNIT_WORDS = {"in": "inches", "mm": "millimetres"}
 
 
 def lumber_sheet(job: Job) -> Document:
@@ -42,10 +44,10 @@ def lumber_sheet(job: Job) -> Document:
     blocks += _left_out(job)
     blocks.append(_summary(job))
     blocks.append(Paragraph(_rules(job, bool(solid), bool(sheets)), Weight.QUIET))
+    if any(plan.boards for plan in job.boards.materials):
+        blocks.append(Paragraph(reading(job), Weight.QUIET))
     for plan in job.boards.materials:
         blocks += board_drawings(plan, job.display)
-    if any(plan.boards for plan in job.boards.materials):
-        blocks.append(Paragraph(_reading(job), Weight.QUIET))
     question = "What do I buy, what does it cost, and how do I saw it?"
     return Document("lumber", "Lumber sheet", question, tuple(blocks))
 
@@ -62,6 +64,8 @@ def _boards_table(job: Job, plans: list[MaterialPlan]) -> Table:
         Column("Exact", "right", "bf each", share=0.5),
         Column("Surface", "right", "ft² each", share=0.5),
     ]
+    if unit == "mm":
+        columns.append(Column("Volume", "right", "m³ each", share=0.5))
     if money:
         columns += [
             Column("Each", "right", job.shop.currency, share=0.5),
@@ -95,6 +99,8 @@ def _board_row(job: Job, plan: MaterialPlan, boards: list[SawnBoard], money: boo
         Cell.of(decimal_figure(f"{name} · exact", board.feet, 2, "bf", board.at)),
         Cell.of(count_figure(f"{name} · surface", board.surface, board.at) if board.surface is not None else "—"),
     ]
+    if job.display.units == "mm":
+        cells.append(Cell.of(decimal_figure(f"{name} · volume", board.cubic_metres, 4, "m³", board.at)))
     return Row(tuple(cells + _money_cells(job, name, board, count, money)))
 
 
@@ -312,21 +318,19 @@ def _difference(job: Job) -> str:
     return f"; by surface measure these boards count {trimmed(abs(apart), 2)} bf {more}"
 
 
-def _reading(job: Job) -> Text:
+def reading(job: Job) -> Text:
+    """How to read the drawings of the boards."""
     shop = job.shop
     solid = any(plan.boards and plan.material.kind is not MaterialKind.SHEET for plan in job.boards.materials)
-    order = (
-        "Solid boards are crosscut to rough length first and then ripped. "
-        if solid
-        else "Every cut goes through from edge to edge. "
-    )
+    order = "Solid boards are crosscut to rough length first, then ripped. " if solid else ""
     return (
-        "Dots give the order of the cuts. Sizes are length × width as sawn, allowances included; "
-        f"white is a piece, a dashed outline an offcut worth keeping, tint is waste. {order}Each cut takes ",
+        "In the drawings of the boards numbers in dots give the order of the cuts; each cut is measured from the left "
+        f"end or the lower edge of what is sawn, in {UNIT_WORDS[job.display.units]}. Sizes are length × width as sawn, allowances "
+        f"included. White is a piece, a dashed outline an offcut worth keeping, tint is waste. {order}A cut takes ",
         _fine_length("kerf", shop.kerf, job.display, shop.places.get("kerf", shop.at)),
-        "; the ends of a board lose ",
-        *length_text("end trim", shop.end_trim, job.display, shop.places.get("end trim", shop.at)),
-        " each. Look at the wood before the first cut: knots and splits move pieces.",
+        ", each end of a board loses ",
+        _fine_length("end trim", shop.end_trim, job.display, shop.places.get("end trim", shop.at)),
+        ". Look at the wood before the first cut: knots and splits move pieces.",
     )
 
 

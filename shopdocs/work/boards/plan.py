@@ -15,6 +15,7 @@ from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import Material, MaterialKind
 from shopdocs.work.boards.reasons import why_left_out
 from shopdocs.work.boards.results import Area, BoardsPlan, LeftOut, MaterialPlan, SawCut, SawnBoard, SawnPiece
+from shopdocs.work.boards.saw import needed_cuts
 from shopdocs.work.boards.stock import Board, measured, rack_boards, yard_boards
 from shopdocs.work.boards.ticks import Steps, common_measure, least_sum
 from shopdocs.work.cutlist import CutGroup, CutRow, stock_thickness
@@ -240,16 +241,16 @@ def _sawn(plan: Plan, items: Sequence[_Item], boards: Sequence[Board], steps: St
             mark, strip = item.labels.pop(0)
             where = area(Rect(placed.x, placed.y, placed.length, placed.width))
             pieces.append(SawnPiece(mark, strip, item.row, where, placed.turned))
-        cuts = tuple(
-            SawCut(cut.number, cut.axis == CROSSCUT, steps.length(cut.at), area(cut.over)) for cut in laid.cuts
-        )
+        offcuts = tuple(area(rect) for rect in laid.offcuts)
+        cuts = [SawCut(cut.number, cut.axis == CROSSCUT, steps.length(cut.at), area(cut.over)) for cut in laid.cuts]
+        kept = [*(piece.area for piece in pieces), *offcuts]
         found.append(
             SawnBoard(
                 board.mark or names.next(),
                 board,
                 tuple(pieces),
-                cuts,
-                tuple(area(rect) for rect in laid.offcuts),
+                needed_cuts(cuts, kept),
+                offcuts,
                 Fraction(laid.used, laid.area),
             )
         )
