@@ -20,7 +20,7 @@ from typing import Any
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from shopdocs.work.layout import FIRST, Job, Rect, Saw, Stock, Want, lay_out  # noqa: E402
+from shopdocs.work.layout import FIRST, Job, Rect, Saw, Stock, Want, lay_out
 
 ENDLESS = 10 ** 9
 
@@ -104,7 +104,7 @@ def peak() -> float:
 
 
 def furniture_job(pieces: int, seed: int) -> Job:
-    """A batch of furniture: parts of a few common sizes in small counts, yard boards, boards on hand.
+    """A batch of furniture: parts in 1 to 8 copies, in larger batches up to 40; yard boards, boards on hand.
 
     Sizes are tenths of a millimetre. Solid boards on odd seeds (crosscut, then rip), glued-up panels on
     even ones.
@@ -113,8 +113,14 @@ def furniture_job(pieces: int, seed: int) -> Job:
     solid = seed % 2 == 1
     wants: list[Want] = []
     left = pieces
+    if pieces <= 200:
+        alike = (1, 2, 2, 4, 4, 4, 6, 8)
+    elif pieces <= 2000:
+        alike = (2, 4, 4, 8, 8, 12, 16)
+    else:
+        alike = (8, 16, 16, 24, 32, 40)
     while left:
-        count = min(left, rng.choice((1, 2, 2, 4, 4, 4, 6, 8) if pieces <= 200 else (2, 4, 4, 8, 8, 12, 16)))
+        count = min(left, rng.choice(alike))
         if solid:
             length = 10 * rng.choice((rng.randrange(150, 500), rng.randrange(300, 900), rng.randrange(600, 1900)))
             width = 10 * rng.choice((rng.randrange(25, 60), rng.randrange(40, 110), rng.randrange(70, 150)))

@@ -9,11 +9,11 @@ from shopdocs.work.layout.bounds import bound_for_placed
 from shopdocs.work.layout.cuts import Cut, saw_up
 from shopdocs.work.layout.packing import Board
 from shopdocs.work.layout.problem import Job, Rect, check
-from shopdocs.work.layout.solve import FIRST, LARGE, solve
+from shopdocs.work.layout.solve import LARGE, solve
 from shopdocs.work.layout.task import Task, prepare
 
 DEFAULT = 3000
-DEFAULT_LARGE = 1000
+DEFAULT_LARGE = 1500
 DEFAULT_SECONDS = 0.85
 DEFAULT_SECONDS_LARGE = 2.0
 

@@ -55,24 +55,31 @@ def solve(task: Task, effort: int, seed: int, cap: float) -> Answer:
     def stop() -> bool:
         return perf_counter() - begin > cap
 
-    made = 0
-    number = 0
+    made = improve(task, search, effort, seed, stop, begin + cap)
+    return Answer(tuple(search.best), tuple(search.best_left), search.floor, made, stop())
+
+
+def improve(task: Task, search: Search, effort: int, seed: int, stop: Callable[[], bool], end: float) -> int:
+    """Rounds of search, each twice as long as the one before, with column generation between; returns the count.
+
+    Large jobs begin with column generation.
+    """
+    made = number = 0
     length = 1000
     cover = None
     proof = Proof(task)
-    large = large_job(task)
     while made < effort and not search.done and not stop():
-        if not large or number:
+        if number or not large_job(task):
             made += search.run(length, HEAT, stop, effort - made)
         if search.done or stop() or made >= effort:
             break
         if not search.missing:
             if cover is None:
-                cover = Cover(task, pool, empties, seed)
-            improve_by_cover(task, search, cover, proof, number, step, stop, begin + cap)
+                cover = Cover(task, search.pool, search.empties, seed)
+            improve_by_cover(task, search, cover, proof, number, stop, end)
         number += 1
-        length = int(length * 2)
-    return Answer(tuple(search.best), tuple(search.best_left), search.floor, made, stop())
+        length *= 2
+    return made
 
 
 class Proof:
@@ -83,7 +90,7 @@ class Proof:
         self.level = -1
         self.now: PriceBound | None = None
 
-    def run(self, number: int, cover: Cover, search: Search, stop: Callable[[], bool]) -> None:
+    def run(self, number: int, keys: list[int], search: Search, stop: Callable[[], bool]) -> None:
         """Raise ``search.floor``; round ``number`` decides the grid and the time spent."""
         solid = self.task.job.saw.style == BOARD
         grids = GRIDS_BOARD if solid else GRIDS
@@ -96,7 +103,7 @@ class Proof:
             else:
                 if old is not None:
                     self.now.needs += old.needs
-                self.now.seed(search.pool, cover.liked())
+                self.now.seed(search.pool, keys)
             self.level = level
         if self.now is not None:
             work = self.now.grid.k_w * (self.now.grid.k_h if not solid else 20)
@@ -105,7 +112,7 @@ class Proof:
             search.floor = max(search.floor, self.now.whole(search.best_price))
 
 
-def improve_by_cover(task: Task, search: Search, cover: Cover, proof: Proof, number: int, step: int,
+def improve_by_cover(task: Task, search: Search, cover: Cover, proof: Proof, number: int,
                      stop: Callable[[], bool], end: float) -> None:
     """Column generation over the pool, then whole boards: by diving and by a small exact model."""
     last = float("inf")
@@ -116,7 +123,8 @@ def improve_by_cover(task: Task, search: Search, cover: Cover, proof: Proof, num
         cover.lay_evenly(3 * TRIES, stop)
         if not cover.relax(search.best, stop):
             return
-    for _ in range(min(LAYS, 6 * (number + 1)) if not large_job(task) else LAYS):
+    large = large_job(task)
+    for _ in range(LAYS if large else min(LAYS, 6 * (number + 1))):
         if cover.optimum <= search.floor:
             break
         found = cover.lay_by_worth(TRIES, task.demand, stop)
@@ -124,12 +132,13 @@ def improve_by_cover(task: Task, search: Search, cover: Cover, proof: Proof, num
             break
         idle = idle + 1 if cover.optimum > last * (1 - 2e-4) else 0
         last = cover.optimum
-        if idle >= 3 + large_job(task) * 5:
+        if idle >= (8 if large else 3):
             break
     if stop():
         return
-    if len(proof.task.shapes) > 1 or -(-int(cover.optimum - 1e-6) // step) * step > search.floor:
-        proof.run(number, cover, search, stop)
+    step = search.step
+    if len(task.shapes) > 1 or -(-int(cover.optimum - 1e-6) // step) * step > search.floor:
+        proof.run(number, cover.liked(), search, stop)
     if search.done or cover.optimum > search.best_price - step + 1e-6 * search.best_price or stop():
         return
     pieces = sum(task.demand)
