@@ -28,7 +28,7 @@ ABOVE_MM = 3.4  # a crosscut's number stands so far above the board
 MARK_PT, SIZE_PT, NUMBER_PT = 11.0, 9.0, 8.0
 
 
-def board_drawings(plan: MaterialPlan, display: Display) -> list[Block]:
+def board_drawings(plan: MaterialPlan, display: Display, kerf: Length) -> list[Block]:
     """Every board of a material, each with its heading, drawing and the cuts in words."""
     display = display.alone()
     scale = common_scale(plan.boards)
@@ -39,7 +39,7 @@ def board_drawings(plan: MaterialPlan, display: Display) -> list[Block]:
                 (
                     Heading(f"{board.mark}   {plan.material.name}, {_size(board, display)}", 2),
                     board_drawing(board, display, scale),
-                    Paragraph(saw_text(board, display), Weight.QUIET),
+                    Paragraph(saw_text(board, display, kerf), Weight.QUIET),
                 )
             )
         )
@@ -291,14 +291,15 @@ def _number(sheet: _Sheet, cut: SawCut) -> None:
     sheet.top.append(Words(centre, str(cut.number), NUMBER_PT))
 
 
-def saw_text(board: SawnBoard, display: Display) -> Text:
+def saw_text(board: SawnBoard, display: Display, kerf: Length) -> Text:
     """The cuts in words, each with its distance from the left end or the lower edge of what it parts."""
     runs: list[Run] = []
     cuts = list(board.cuts)
-    if _trims_ends(board):
-        first, second = cuts.pop(0), cuts.pop(0)
-        runs.append(f"{first.number}, {second.number}: trim both ends")
-    for cut in cuts:
+    trims = _end_trims(board, kerf)
+    if trims:
+        numbers = ", ".join(str(cut.number) for cut in cuts[:trims])
+        runs.append(f"{numbers}: trim {'both ends' if trims == 2 else 'the left end'}")
+    for cut in cuts[trims:]:
         along = cut.at - (cut.over.x if cut.crosscut else cut.over.y)
         figure = length_figure(f"{board.mark} · cut {cut.number}", along, display, board.board.at)
         runs += [" · " if runs else "", f"{cut.number}: {'crosscut' if cut.crosscut else 'rip'} ", figure]
@@ -307,14 +308,17 @@ def saw_text(board: SawnBoard, display: Display) -> Text:
     return ("Saw   ", *runs)
 
 
-def _trims_ends(board: SawnBoard) -> bool:
-    """Whether the first two cuts only take the ends off."""
-    first = board.cuts[:2]
+def _end_trims(board: SawnBoard, kerf: Length) -> int:
+    """How many of the first cuts only take a worthless end off a solid board, as much at either."""
+    cuts, length = board.cuts[:2], board.board.length
     inside = [*(piece.area for piece in board.pieces), *board.offcuts]
-    return (
-        len(first) == 2
-        and all(cut.crosscut and cut.over.width == board.board.width for cut in first)
-        and all(first[0].at <= area.x and area.x + area.length <= first[1].at for area in inside)
-        and first[0].at < first[1].at
-        and board.board.material.kind is not MaterialKind.SHEET
-    )
+    if not cuts or board.board.material.kind is MaterialKind.SHEET or not _across(board, cuts[0]):
+        return 0
+    if any(area.x < cuts[0].at for area in inside):
+        return 0
+    both = len(cuts) == 2 and _across(board, cuts[1]) and length - cuts[1].at == cuts[0].at + kerf
+    return 2 if both else 1
+
+
+def _across(board: SawnBoard, cut: SawCut) -> bool:
+    return cut.crosscut and cut.over.width == board.board.width

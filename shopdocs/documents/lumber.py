@@ -25,7 +25,6 @@ from shopdocs.work.boards.results import MaterialPlan, SawnBoard
 from shopdocs.work.boards.stock import SURFACE, Board
 from shopdocs.work.lumber import MaterialNeed
 
-
 UNIT_WORDS = {"in": "inches", "mm": "millimetres"}
 
 
@@ -47,7 +46,7 @@ def lumber_sheet(job: Job) -> Document:
     if any(plan.boards for plan in job.boards.materials):
         blocks.append(Paragraph(reading(job), Weight.QUIET))
     for plan in job.boards.materials:
-        blocks += board_drawings(plan, job.display)
+        blocks += board_drawings(plan, job.display, job.shop.kerf)
     question = "What do I buy, what does it cost, and how do I saw it?"
     return Document("lumber", "Lumber sheet", question, tuple(blocks))
 
@@ -325,8 +324,9 @@ def reading(job: Job) -> Text:
     order = "Solid boards are crosscut to rough length first, then ripped. " if solid else ""
     return (
         "In the drawings of the boards numbers in dots give the order of the cuts; each cut is measured from the left "
-        f"end or the lower edge of what is sawn, in {UNIT_WORDS[job.display.units]}. Sizes are length × width as sawn, allowances "
-        f"included. White is a piece, a dashed outline an offcut worth keeping, tint is waste. {order}A cut takes ",
+        f"end or the lower edge of what is sawn, in {UNIT_WORDS[job.display.units]}. Sizes are length × width as sawn, "
+        "allowances included. White is a piece, a dashed outline an offcut worth keeping, tint is waste. "
+        f"{order}A cut takes ",
         _fine_length("kerf", shop.kerf, job.display, shop.places.get("kerf", shop.at)),
         ", each end of a board loses ",
         _fine_length("end trim", shop.end_trim, job.display, shop.places.get("end trim", shop.at)),

@@ -5,36 +5,57 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
+from shopdocs.core.length import Length
 from shopdocs.work.boards.results import Area, SawCut
 
 
 def needed_cuts(cuts: Sequence[SawCut], kept: Sequence[Area]) -> tuple[SawCut, ...]:
     """The cuts without those that free nothing, numbered anew: cuts through waste, and a cut that takes waste off where
-    the next one takes off more. `kept` are the pieces and the offcuts worth keeping."""
-    found: list[SawCut] = []
-    for cut in cuts:
-        if not _holds(cut.over, kept):
-            continue
-        last = found[-1] if found else None
-        if last is not None and _idle(last, cut, kept):
-            found[-1] = replace(cut, over=last.over)
+    a later one takes off more. `kept` are the pieces and the offcuts worth keeping."""
+    found = [cut for cut in cuts if _holds(cut.over, kept)]
+    index = 0
+    while index < len(found):
+        spared = _without(found, index, kept)
+        if spared is None:
+            index += 1
         else:
-            found.append(cut)
+            found = spared
     return tuple(replace(cut, number=number) for number, cut in enumerate(found, 1))
 
 
-def _idle(last: SawCut, cut: SawCut, kept: Sequence[Area]) -> bool:
-    """Whether `cut` goes the same way through what `last` left, and takes off all that `last` took off and more waste."""
-    if last.crosscut != cut.crosscut or cut.at >= last.at:
-        return False
-    over = last.over
-    if cut.crosscut:
-        left = Area(over.x, over.y, last.at - over.x, over.width)
-        off = Area(cut.at, over.y, over.x + over.length - cut.at, over.width)
-    else:
-        left = Area(over.x, over.y, over.length, last.at - over.y)
-        off = Area(over.x, cut.at, over.length, over.y + over.width - cut.at)
-    return cut.over == left and not _holds(off, kept)
+def _without(cuts: list[SawCut], index: int, kept: Sequence[Area]) -> list[SawCut] | None:
+    """The cuts without the one at `index`, where a later one through the same stretch takes off all that it takes off
+    and more waste; None where it is needed."""
+    idle = cuts[index]
+    later = [k for k in range(index + 1, len(cuts)) if _goes_on(idle, cuts[k].over)]
+    for k in later:
+        cut = cuts[k]
+        if cut.crosscut == idle.crosscut and cut.at < idle.at and not _holds(_beyond(cut.at, idle), kept):
+            longer = {n: replace(cuts[n], over=_as_far(cuts[n].over, idle)) for n in later if n <= k}
+            return [longer.get(n, each) for n, each in enumerate(cuts) if n != index]
+    return None
+
+
+def _goes_on(idle: SawCut, over: Area) -> bool:
+    """Whether a stretch ends at the idle cut and is as wide as what that cut went through."""
+    if idle.crosscut:
+        return over.x + over.length == idle.at and (over.y, over.width) == (idle.over.y, idle.over.width)
+    return over.y + over.width == idle.at and (over.x, over.length) == (idle.over.x, idle.over.length)
+
+
+def _beyond(at: Length, idle: SawCut) -> Area:
+    """What lies beyond a cut at `at`, as far as the idle cut's stretch reaches."""
+    over = idle.over
+    if idle.crosscut:
+        return Area(at, over.y, over.x + over.length - at, over.width)
+    return Area(over.x, at, over.length, over.y + over.width - at)
+
+
+def _as_far(over: Area, idle: SawCut) -> Area:
+    """The stretch, as far as the idle cut's own stretch reaches."""
+    if idle.crosscut:
+        return replace(over, length=idle.over.x + idle.over.length - over.x)
+    return replace(over, width=idle.over.y + idle.over.width - over.y)
 
 
 def _holds(over: Area, kept: Iterable[Area]) -> bool:
