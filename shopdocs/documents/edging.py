@@ -74,8 +74,8 @@ def edge_map(job: Job) -> Document:
         columns: tuple[tuple[Block, ...], ...] = ((first,), (second,) if second is not None else ())
         blocks.append(SideBySide(columns, (1.0, 1.0)))
     words = (
-        "Each piece is seen from the corner of face side, face edge and end A, and from the corner opposite; long "
-        "pieces are broken. Drawn without their tenons."
+        "Each piece is seen from the corner of face side, face edge and end A, and from the corner opposite. A "
+        "gap in the edges says that the piece is longer or wider than drawn. Drawn without their tenons."
     )
     blocks.append(Paragraph(text(words), Weight.QUIET))
     return Document("edges", "Edge map", "Which edges are chamfered, which stay square?", tuple(blocks))

@@ -29,7 +29,6 @@ def exploded_drawing(job: Job) -> Document:
     if not marked:
         words = f"{len(scene.pieces)} pieces are more than one picture can mark; the list says what belongs together."
         blocks.append(Paragraph(text(words), Weight.QUIET))
-    blocks.append(overall_views(scene, job.display, VIEWS_MM, "front, top and right side"))
     blocks.append(_parts_list(job))
     unplaced = [piece.mark for _, piece in job.build.pieces() if piece.mark not in space.pieces]
     if unplaced:
@@ -38,6 +37,7 @@ def exploded_drawing(job: Job) -> Document:
     if hidden:
         words = "Nothing of these is seen once the build stands together: "
         blocks.append(Paragraph(text(words, marks_text(hidden), ".")))
+    blocks.append(overall_views(scene, job.display, VIEWS_MM, "front, top and right side"))
     return Document("exploded", "Exploded drawing", "Which piece is which, and where does it go?", tuple(blocks))
 
 

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, Together
-from shopdocs.blocks.text import Cell, Column, Group, Heading, Paragraph, Row, Table, Weight, text
+from shopdocs.blocks.text import Cell, Column, Group, Heading, Paragraph, Row, Run, Table, Weight, text
 from shopdocs.core.length import ZERO
 from shopdocs.documents.alike import own_shape
 from shopdocs.documents.drawn.named import FittedPiece, fitted_piece
-from shopdocs.documents.figures import marks_text
+from shopdocs.documents.drawn.strip import strip
+from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job, other
 from shopdocs.documents.picturing import SHEET_MM
 from shopdocs.model.parts import Direction, Part
@@ -153,6 +154,31 @@ def _key(feature: Feature) -> tuple[Spot, Spot]:
     return (feature.lo, feature.hi) if isinstance(feature, Cuboid) else (feature.centre, feature.centre)
 
 
+def cuts_table(job: Job, piece: PlacedPiece) -> Table | None:
+    """Every cut and tenon of a piece with where it lies: from end A, from the face edge, from the face side."""
+    display, unit, rows = job.display, job.display.units, []
+    at = next(one.at for _, one in job.build.pieces() if one.mark == piece.mark)
+    for number, features in joints_of(piece, _numbers(job, piece)):
+        for kind in dict.fromkeys(feature.kind for feature in features):
+            corners = [_key(feature) for feature in features if feature.kind is kind]
+            cells = [Cell.of(number), Cell.of(str(kind))]
+            for axis, name in enumerate(("along", "across", "deep")):
+                figure = f"{piece.mark} · joint {number} {kind} · {name}"
+                runs: list[Run] = []
+                for low, high in sorted({(low[axis], high[axis]) for low, high in corners}):
+                    runs += [", "] if runs else []
+                    runs.append(length_figure(figure, low, display, at))
+                    runs += ["–", length_figure(figure, high, display, at)] if low != high else []
+                cells.append(Cell(tuple(runs)))
+            rows.append(Row(tuple(cells)))
+    columns = (
+        Column("Joint", "right", share=0.1, strong=True), Column("Cut", share=0.4),
+        Column("from end A", "right", unit, share=0.4), Column("from face edge", "right", unit, share=0.4),
+        Column("from face side", "right", unit, share=0.4),
+    )  # fmt: skip
+    return Table(f"cuts-{piece.mark}", columns, (Group(tuple(rows)),)) if rows else None
+
+
 def _numbers(job: Job, piece: PlacedPiece) -> dict[str, str]:
     """The other piece of every joint of this one, by number."""
     return {str(meeting.number): other(meeting, piece.mark) for _, meeting in job.meets[piece.mark]}
@@ -168,12 +194,10 @@ def lettered_drawing(job: Job, group: DrawnGroup, fitted: FittedPiece, several: 
 
 def own_drawings(job: Job, group: DrawnGroup, room_mm: tuple[float, float]) -> Iterator[OwnDrawing]:
     """The drawing of a group once for each of its pieces, with the joint numbers of that piece."""
-    fitted: dict[bool, FittedPiece] = {}
     for piece in group.pieces:
-        hand = piece.pose.right_handed
-        if hand not in fitted:
-            fitted[hand] = fitted_piece(piece, job.display, room_mm)
-        yield OwnDrawing(piece.mark, fitted[hand].drawing(piece.mark, joints_of(piece, _numbers(job, piece))))
+        joints = joints_of(piece, _numbers(job, piece))
+        drawing = strip(piece, room_mm, piece.mark, joints)
+        yield OwnDrawing(piece.mark, drawing)
 
 
 def _letter(place: int) -> str:

@@ -26,19 +26,21 @@ from shopdocs.documents.edging import EdgeGroup, edge_groups, edges_text
 from shopdocs.documents.figures import length_figure, size_text
 from shopdocs.documents.job import Job, other, up_of
 from shopdocs.documents.likeness import others_words, ways_of
-from shopdocs.documents.piecework import drawn_groups, has_piece_drawings, own_drawings
+from shopdocs.documents.piecework import cuts_table, drawn_groups, has_piece_drawings, own_drawings
 from shopdocs.documents.templates import FACE_NAMES, USE_NAMES
 from shopdocs.model.joining import Joint, Meeting
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.cutlist import Size
+from shopdocs.work.space.placed import PlacedPiece
 
-PHONE_MM = (120.0, 150.0)  # what a drawing is laid out for; the page scales it to the screen
+PHONE_MM = (62.0, 80.0)  # what a drawing is laid out for; the page scales it to the screen
 
 
 @dataclass(frozen=True, slots=True)
 class _Shown:
     """What several records share: the drawing of each group of pieces drawn alike, and their edges, by mark."""
 
+    pieces: Mapping[str, PlacedPiece]
     drawings: Mapping[str, Drawing]
     edges: Mapping[str, EdgeGroup]
 
@@ -49,13 +51,15 @@ def record_pages(job: Job) -> tuple[Document, ...]:
 
 
 def _shown(job: Job) -> _Shown:
+    pieces: dict[str, PlacedPiece] = {}
     drawings: dict[str, Drawing] = {}
     for group in drawn_groups(job) if has_piece_drawings(job) else ():
         if group.pieces[0].features:
+            pieces |= {piece.mark: piece for piece in group.pieces}
             for one in own_drawings(job, group, PHONE_MM):
                 drawings[one.mark] = one.drawing
     groups = edge_groups(job) if job.alike is not None else ()
-    return _Shown(drawings, {mark: group for group in groups for mark in group.marks})
+    return _Shown(pieces, drawings, {mark: group for group in groups for mark in group.marks})
 
 
 def record_index(job: Job) -> Document:
@@ -96,6 +100,9 @@ def _record(job: Job, part: Part, piece: Piece, shown: _Shown) -> Document:
     blocks += _not_to_be_swapped(job, piece)
     if piece.mark in shown.drawings:
         blocks.append(shown.drawings[piece.mark])
+        cuts = cuts_table(job, shown.pieces[piece.mark])
+        if cuts is not None:
+            blocks += [Heading("Marking out", 2), cuts]
     if job.meets[piece.mark]:
         blocks += [Heading("Meets", 2), _meets(job, piece)]
     holes = [hole for hole in job.holes if hole.piece == piece.mark]

@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import pairwise
 from typing import Literal
 
 from shopdocs.blocks.drawing import Drawing, Line, Point, Shape, Stroke, Words
@@ -113,23 +112,7 @@ class _Box:
             pieces = _broken(start, end, self.size[axis]) if self.broken[axis] else [(start, end)]
             for one, two in pieces:
                 yield from _edge(one, two, verdicts[edge])
-        for axis in range(3):
-            if self.broken[axis]:
-                yield from self._break_lines(axis)
         yield from self._names()
-
-    def _break_lines(self, axis: int) -> Iterator[_Stroke]:
-        """Across the two faces shown that run along `axis`, on both sides of the gap."""
-        one, other = (k for k in range(3) if k != axis)
-        for sign in (-1, 1):
-            at = [Fraction(0)] * 3
-            at[axis] = (self.size[axis] + sign * Fraction(BREAK_MM)) / 2
-            path = []
-            for far_one, far_other in ((1, 0), (0, 0), (0, 1)):
-                at[one], at[other] = self.size[one] * far_one, self.size[other] * far_other
-                path.append(self.spot(*at))
-            for start, end in pairwise(path):
-                yield _Stroke(start, end, Stroke.THIN)
 
     def _names(self) -> Iterator[_Mark]:
         long, wide, deep = self.size

@@ -10,10 +10,15 @@ from functools import cached_property
 from shopdocs.blocks.drawing import Drawing, Shape, Words
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO
-from shopdocs.documents.drawn.pictures import SCALES
-from shopdocs.documents.drawn.piece_views import VIEW_GAP_MM
+from shopdocs.documents.drawn.measures import FIRST_MM, STEP_MM
+from shopdocs.documents.drawn.pictures import SCALES, moved
+from shopdocs.documents.drawn.piece_views import VIEW_GAP_MM, PieceViews, end_times
 from shopdocs.documents.drawn.piecedrawing import _Sheet
 from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Spot, side_of
+
+Joints = Sequence[tuple[str, Sequence[Feature]]]  # names, and the features that make each joint
+
+_SHORTEST_MM = 20.0  # a long view is never drawn shorter
 
 
 @dataclass(frozen=True)
@@ -27,16 +32,11 @@ class FittedPiece:
     def _bare(self) -> Drawing:
         return self.sheet.drawing("-")
 
-    def drawing(self, name: str, joints: Sequence[tuple[str, Sequence[Feature]]] = ()) -> Drawing:
+    def drawing(self, name: str, joints: Joints = ()) -> Drawing:
         """The drawing; each of `joints` is a name and the features that make the joint."""
         views, box = self.sheet.views, self.sheet.box
         low = (views.true(box[0]), views.true(box[1]))
-        words: list[Shape] = []
-        for shown, features in joints:
-            feature = main_feature(features)
-            view = views.face_edge if _looks_to_edge(self.sheet.piece, feature) else views.face_side
-            x, y = view.place(_middle(feature))
-            words.append(Words((x - low[0], y - low[1]), shown, 9.0, strong=True, boxed=True))
+        words = [moved(shape, low) for shape in _names(views, joints)]
         return replace(self._bare, name=name, shapes=(*self._bare.shapes, *words))
 
 
@@ -57,9 +57,23 @@ def fitted_piece(piece: PlacedPiece, display: Display, room_mm: tuple[float, flo
     return FittedPiece(best or _Sheet(piece, display, SCALES[-1], room_mm), best is not None)
 
 
+def _names(views: PieceViews, joints: Joints) -> list[Shape]:
+    """The name of each joint on its largest cut or tenon, in the view that looks on it."""
+    words: list[Shape] = []
+    for shown, features in joints:
+        feature = main_feature(features)
+        view = views.face_edge if looks_to_edge(views.piece, feature) else views.face_side
+        words.append(Words(view.place(middle_of(feature)), shown, 9.0, strong=True, boxed=True))
+    return words
+
+
 def _could_fit(piece: PlacedPiece, scale: Fraction, room_mm: tuple[float, float]) -> bool:
+    """Whether bare views with the least number of dimensions fit; it costs nothing to ask."""
     wide, thick = float(piece.width.mm * scale), float(piece.thickness.mm * scale)
-    return wide + thick + VIEW_GAP_MM <= room_mm[1] and 2 * (thick + VIEW_GAP_MM) <= room_mm[0]
+    times = end_times(piece, scale)
+    tall = max(wide + thick + VIEW_GAP_MM, wide * times) + FIRST_MM
+    across = 2 * (thick * times + VIEW_GAP_MM) + FIRST_MM + STEP_MM + _SHORTEST_MM
+    return tall <= room_mm[1] and across <= room_mm[0]
 
 
 def main_feature(features: Sequence[Feature]) -> Feature:
@@ -70,14 +84,14 @@ def main_feature(features: Sequence[Feature]) -> Feature:
     return features[len(features) // 2]
 
 
-def _middle(feature: Feature) -> Spot:
+def middle_of(feature: Feature) -> Spot:
     if isinstance(feature, Cuboid):
         a, b, c = ((low + high) / 2 for low, high in zip(feature.lo, feature.hi, strict=True))
         return (a, b, c)
     return feature.centre
 
 
-def _looks_to_edge(piece: PlacedPiece, feature: Feature) -> bool:
+def looks_to_edge(piece: PlacedPiece, feature: Feature) -> bool:
     """Whether a cut opens at the face edge or the far edge and not at the face side or the back."""
     if not isinstance(feature, Cuboid):
         return side_of(feature.face)[0] == 1
