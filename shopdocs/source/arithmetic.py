@@ -10,12 +10,12 @@ import re
 import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
-from difflib import get_close_matches
 from fractions import Fraction
 from itertools import accumulate
 
 from shopdocs.core.display import Units
 from shopdocs.core.length import Length
+from shopdocs.source.guess import closest
 
 UNIT_SIZES: dict[str, Length] = {
     **dict.fromkeys(("in", "inch", "inches", '"'), Length.inches(1)),
@@ -272,9 +272,9 @@ class _Parser:
             return Quantity(self.names[name].mm, 1)
         if name in UNIT_SIZES:
             raise Unreadable(f"the unit '{name}' has no number before it", f"write 1 {name}", token.column)
-        close = get_close_matches(name, self.names, 1)
+        close = closest(name, self.names, 0.6)
         known = ", ".join(list(self.names)[:6])
-        right = f"did you mean '{close[0]}'?" if close else f"known are {known}" if known else "add it under dimensions"
+        right = f"did you mean '{close}'?" if close else f"known are {known}" if known else "add it under dimensions"
         raise Unreadable(f"no dimension is called '{name}'", right, token.column)
 
     def measure(self, token: _Token) -> Quantity:

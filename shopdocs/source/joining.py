@@ -40,6 +40,7 @@ from shopdocs.source.schema import (
 from shopdocs.source.values import Values, suggestion
 
 MOST_MEETINGS = 5000
+MOST_HOLES = 20_000
 _MEETING = re.compile(r"(\S+)\s+into\s+(\S+)(?:\s+at\s+(\S+))?", re.I)
 _PATTERN_FILE = "hardware_patterns"
 
@@ -227,7 +228,16 @@ def _pair(node: Scalar, known: Known, values: Values) -> tuple[str, str, End | N
 
 
 def read_hardware(entries: Mapping[str, HardwareKeys], known: Known, values: Values) -> tuple[Hardware, ...]:
-    return tuple(_hardware(" ".join(name.split()), keys, known, values) for name, keys in entries.items())
+    found = []
+    left = MOST_HOLES
+    for name, keys in entries.items():
+        hardware = _hardware(" ".join(name.split()), keys, known, values)
+        left -= len(hardware.holes) * len(hardware.on)
+        if left < 0:
+            values.note(keys.at, "size", f"more than {MOST_HOLES} holes", "split the build")
+            break
+        found.append(hardware)
+    return tuple(found)
 
 
 def _hardware(name: str, keys: HardwareKeys, known: Known, values: Values) -> Hardware:
@@ -314,6 +324,9 @@ def _places(keys: OnKeys, known: Known, values: Values) -> list[HolePlace]:
     turned = values.yes(keys.turned, False)
     found = []
     marks = known.expand_all(keys.piece, values)
+    if len(marks) * len(keys.along) > MOST_HOLES:
+        values.note(keys.at, "size", f"more than {MOST_HOLES} holes", "split the build")
+        return []
     for part_name in dict.fromkeys(known.marks[mark].name for mark in marks):
         part = known.parts[part_name]
         local: dict[str, Length] = {"length": part.length, "width": part.width, "thickness": part.thickness}

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from difflib import get_close_matches
 from enum import StrEnum
 from fractions import Fraction
 from typing import TypeVar
@@ -18,12 +17,14 @@ from shopdocs.core.problems import Position, Problem, error
 from shopdocs.model.joining import Screw
 from shopdocs.model.parts import Price, PriceUnit
 from shopdocs.source.arithmetic import Unreadable, evaluate, names_in, tidy
+from shopdocs.source.guess import closest
 from shopdocs.source.nodes import MISSING, Scalar, shorten
 
 E = TypeVar("E", bound=StrEnum)
 
 LONGEST_TEXT = 2000
 MOST = 10_000
+MOST_PROBLEMS = 10_000
 
 _DECIMAL = re.compile(r"\d{1,9}(?:\.\d{1,6})?|\.\d{1,6}")
 _TIME = re.compile(r"(\d{1,6}(?:\.\d{1,4})?)\s*(min|minutes?|h|hours?|d|days?)\b", re.I)
@@ -50,10 +51,9 @@ _YES = {"yes": True, "true": True, "on": True, "no": False, "false": False, "off
 def suggestion(name: str, known: Iterable[str], kind: str) -> str:
     """What would be right where a name is unknown: the closest known one, or some of them."""
     names = list(known)
-    lower = {n.lower(): n for n in names}
-    close = get_close_matches(name.lower(), lower, 1, 0.55)
-    if close:
-        return f"did you mean '{lower[close[0]]}'?"
+    close = closest(name, names)
+    if close is not None:
+        return f"did you mean '{close}'?"
     if not names:
         return f"no {kind} is described yet"
     shown = ", ".join(f"'{n}'" for n in names[:6])
@@ -70,7 +70,8 @@ class Values:
         self.forgiven: set[str] = set()  # names whose own entry was faulty: a reference to them is no second mistake
 
     def note(self, at: Position, code: str, wrong: str, right: str) -> None:
-        self.problems.append(error(at, code, wrong, right))
+        if len(self.problems) < MOST_PROBLEMS:  # beyond that it is not a build, and nobody reads on
+            self.problems.append(error(at, code, wrong, right))
 
     def noted_within(self, at: Position) -> bool:
         """Whether something was noted in the same file at or after this place."""
