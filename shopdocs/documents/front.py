@@ -31,8 +31,10 @@ def title_sheet(job: Job, contents: tuple[Document, ...]) -> Document:
     code = Code(job.records, "all records")
     picture = standing_picture(job)
     if picture is not None:
-        beside: tuple[Block, ...] = (facts, code) if job.records else (facts,)
-        blocks.append(SideBySide((beside, (picture,)), (2.0, 3.0)))
+        if job.records:
+            blocks.append(SideBySide(((facts,), (picture,), (code,)), (2.2, 2.4, 0.9)))
+        else:
+            blocks.append(SideBySide(((facts,), (picture,)), (2.2, 2.8)))
     elif job.records:
         blocks.append(SideBySide(((facts,), (code,)), (4.0, 1.0)))
     else:

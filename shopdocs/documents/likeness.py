@@ -166,12 +166,12 @@ def _way_rows(alike: Alike) -> Iterator[Row]:
 
 
 def ways_of(alike: Alike, mark: str) -> list[tuple[str, str]]:
-    """(how it goes in and is wrong, how it lies when it is right) for each wrong way of a piece; ways with one answer
-    are drawn together."""
+    """(how it goes in and is wrong, how it lies when it is right) for each wrong way of a piece. Of ways that one look
+    at the piece tells from the right one, the plainest stands for all."""
     answers: dict[str, list[str]] = {}
     for way in alike.wrong_ways(mark):
         answers.setdefault(alike.right_way(mark, way), []).append(way.words)
-    return [(" or ".join(dict.fromkeys(words)), right) for right, words in answers.items()]
+    return [(min(words, key=lambda way: (len(way), way)), right) for right, words in answers.items()]
 
 
 # Short forms for labels, records and the glue-up sheet.
@@ -192,7 +192,7 @@ def label_warning(job: Job, mark: str) -> str:
         marks = [m for other in same for m in other.marks]
         return f"not {marks_text(marks, 4)}: {SHORT[same[0].likeness]}"
     ways = ways_of(job.alike, mark)
-    return f"{ways[0][1]}; goes in {ways[0][0]} too" if ways else ""
+    return f"{ways[0][1]}, not {ways[0][0]}" if ways else ""
 
 
 def stage_warnings(job: Job, marks: Iterable[str], glued: frozenset[str]) -> list[Text]:
@@ -217,5 +217,5 @@ def stage_warnings(job: Job, marks: Iterable[str], glued: frozenset[str]) -> lis
                          f"{marks_text(mine)} are not {', '.join(names)}"))  # fmt: skip
     for (words, right), mine in ways.items():
         verb = "goes" if len(mine) == 1 else "go"
-        told.append(text(f"{marks_text(mine)}: {right}; {verb} in {words}, too"))
+        told.append(text(f"{marks_text(mine)}: {right} ({verb} in {words}, too)"))
     return told

@@ -12,8 +12,10 @@ from shopdocs.model.parts import Part
 
 SHEET_MM = 178.0  # the width that every paper has
 APART_MM = (SHEET_MM, 198.0)
-STANDING_MM = (104.0, 72.0)
+STANDING_MM = (72.0, 60.0)  # beside what is said of the build
 VIEWS_MM = (SHEET_MM, 112.0)
+LARGE_VIEWS_MM = (SHEET_MM, 150.0)
+FEW_PARTS = 9  # their list stands under the picture, and leaves the next page to the views
 MOST_MARKS = 72  # more leaders than that fill no sheet
 
 
@@ -37,7 +39,8 @@ def exploded_drawing(job: Job) -> Document:
     if hidden:
         words = "Nothing of these is seen once the build stands together: "
         blocks.append(Paragraph(text(words, marks_text(hidden), ".")))
-    blocks.append(overall_views(scene, job.display, VIEWS_MM, "front, top and right side"))
+    room = LARGE_VIEWS_MM if len(job.build.parts) <= FEW_PARTS else VIEWS_MM
+    blocks.append(overall_views(scene, job.display, room, "front, top and right side"))
     return Document("exploded", "Exploded drawing", "Which piece is which, and where does it go?", tuple(blocks))
 
 

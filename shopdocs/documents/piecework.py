@@ -21,7 +21,7 @@ from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Pose, Spot,
 
 WHOLE_MM = (SHEET_MM, 78.0)
 TALL_MM = (SHEET_MM, 150.0)
-PAIR_MM = (SHEET_MM, 84.0)  # each of the two
+PAIR_MM = (SHEET_MM, 64.0)  # each of the two
 MOST_COLUMNS = 6
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
