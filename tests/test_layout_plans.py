@@ -126,7 +126,8 @@ def test_boards_on_hand_come_first() -> None:
     (Job((Want("a", 0, 5),), ()), "'a' has no size"), (Job((Want("a", 5, 5, -1),), ()), "'a'.*negative count"),
     (Job((), (Stock("s", 5, 5, -1),)), "'s' has a negative"), (Job((), (Stock("s", 5, 5, 1, -2),)), "'s' has a neg"),
     (Job((), (Stock("s", 0, 5, 1),)), "'s' has no size"), (Job((), (), Saw(kerf=-1)), "kerf"),
-    (Job((Want("a", 1, 1), Want("a", 1, 1)), ()), "two wants"), (Job((), (), Saw(style="zigzag")), "zigzag")])
+    (Job((Want("a", 1, 1), Want("a", 1, 1)), ()), "two wants"), (Job((), (), Saw(style="zigzag")), "zigzag"),
+    (Job((Want("a", 1, 1, 10 ** 6),), (Stock("s", 5, 5, 1),)), "1000000 pieces")])
 def test_numbers_without_sense_are_refused(job: Job, says: str) -> None:
     with pytest.raises(ValueError, match=says):
         lay_out(job)

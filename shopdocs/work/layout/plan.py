@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.work.layout.bounds import bound_for_placed
-from shopdocs.work.layout.cuts import Cut, saw_up
+from shopdocs.work.layout.cuts import Cut, Sawn, saw_up
 from shopdocs.work.layout.packing import Board
 from shopdocs.work.layout.problem import Job, Rect, check
 from shopdocs.work.layout.solve import LARGE, solve
@@ -116,13 +116,15 @@ def lay_out(job: Job, effort: int | None = None, seed: int = 0, seconds: float |
 def _boards(task: Task, boards: tuple[Board, ...]) -> tuple[BoardPlan, ...]:
     """Boards in the order of the stock list, pieces given to wants in their order."""
     job = task.job
-    kerf = job.saw.kerf
+    done: dict[tuple[int, int], Sawn] = {}
     next_copy = [0] * len(task.wants_of)
     out = []
     for board in sorted(boards, key=lambda b: (task.shapes[b[0]].stock, b[0], b[5])):
         shape = task.shapes[board[0]]
         stock = job.stocks[shape.stock]
-        sawn = saw_up(task, shape, board[1])
+        sawn = done.get((board[0], board[5]))
+        if sawn is None:
+            sawn = done[(board[0], board[5])] = saw_up(task, shape, board[1])
         pieces = []
         for code, r in sawn.pieces:
             member = code >> 1
@@ -134,7 +136,6 @@ def _boards(task: Task, boards: tuple[Board, ...]) -> tuple[BoardPlan, ...]:
         out.append(
             BoardPlan(stock.id, stock.price, tuple(pieces), sawn.cuts, sawn.offcuts, stock.length * stock.width, used)
         )
-    assert kerf >= 0
     return tuple(out)
 
 

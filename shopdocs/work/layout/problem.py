@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 
 SHEET = "sheet"
 BOARD = "board"
+MOST_PIECES = 50_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +86,7 @@ class Job:
 
 
 def check(job: Job) -> None:
-    """Raise ValueError, naming the want or stock, where a number makes no sense."""
+    """Raise ValueError, naming the want or stock, where a number makes no sense or there are too many pieces."""
     saw = job.saw
     if saw.style not in (SHEET, BOARD):
         raise ValueError(f"style must be {SHEET!r} or {BOARD!r}, not {saw.style!r}")
@@ -103,6 +104,9 @@ def check(job: Job) -> None:
             raise ValueError(f"stock {stock.id!r} has a negative price or count")
         if any(d.length <= 0 or d.width <= 0 for d in stock.defects):
             raise ValueError(f"stock {stock.id!r} has a defect without size")
+    total = sum(max(0, want.count) for want in job.wants)
+    if total > MOST_PIECES:
+        raise ValueError(f"{total} pieces in one job; at most {MOST_PIECES} can be laid out")
     seen.clear()
     for want in job.wants:
         if want.id in seen:

@@ -15,12 +15,14 @@ from shopdocs.work.layout import tree as trees
 from shopdocs.work.layout.packing import Board, Pool, add, board_of, put
 from shopdocs.work.layout.task import Task
 
+POOL = 60_000
+
 
 class Search:
     """A seeded search over one task; ``run`` may be called again and goes on where it stopped.
 
     ``best`` is the cheapest complete plan, or the one with the least area left out while none is complete.
-    ``pool`` remembers every board met: multiset of types -> (price, shape, tree), the cheapest for each.
+    ``pool`` remembers the boards met, at most about POOL: multiset of types and stock -> (price, shape, tree).
     """
 
     def __init__(self, task: Task, boards: list[Board], left: list[int], empties: list[Board], seed: int,
@@ -41,14 +43,8 @@ class Search:
         self.missing = sum(n * s for n, s in zip(left, self.task.size, strict=True))
         self.best_price = sum(b[6] for b in boards)
         for b in boards:
-            self.remember(b)
+            self.pool.setdefault(b[5], (b[6], b[0], b[1]))
         self.aim()
-
-    def remember(self, b: Board) -> None:
-        """Keep a board for the set cover."""
-        old = self.pool.get(b[5])
-        if old is None or old[0] > b[6]:
-            self.pool[b[5]] = (b[6], b[0], b[1])
 
     @property
     def done(self) -> bool:
@@ -272,8 +268,10 @@ class Search:
             else:
                 boards[at] = new
             fresh.add(at)
-        for i in fresh:
-            self.remember(boards[i])
+        if len(self.pool) < POOL:
+            for i in fresh:
+                b = boards[i]
+                self.pool.setdefault(b[5], (b[6], b[0], b[1]))
         return boards, rest, price, used
 
     def open_board(self, kind: int, price: int, used: list[int]) -> Board | None:

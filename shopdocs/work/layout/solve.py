@@ -28,8 +28,12 @@ class Answer:
 def first_answer(task: Task, empties: list[Board], at_once: bool) -> tuple[list[Board], list[int]]:
     """The best of a few passes of construction: least area left out, then least price."""
     pieces = sum(task.demand)
-    choice = orders(task)[:3 if pieces <= 60 else 2 if pieces <= 150 else 1]
-    plans = [construct(task, order, empties, 6 if at_once and pieces > 2000 else 1) for order in choice]
+    if pieces > 2000:
+        surveys = (6,) if at_once else (6, 1)
+        plans = [construct(task, orders(task)[0], empties, survey) for survey in surveys]
+    else:
+        plans = [construct(task, order, empties)
+                 for order in orders(task)[:3 if pieces <= 60 else 2 if pieces <= 150 else 1]]
     return min(plans, key=lambda p: (sum(n * s for n, s in zip(p[1], task.size, strict=True)), price_of(p[0])))
 
 
@@ -56,7 +60,9 @@ def solve(task: Task, effort: int, seed: int, cap: float) -> Answer:
         return perf_counter() - begin > cap
 
     made = improve(task, search, effort, seed, stop, begin + cap)
-    return Answer(tuple(search.best), tuple(search.best_left), search.floor, made, stop())
+    if not search.missing:
+        bound = max(search.floor, area_bound(task))
+    return Answer(tuple(search.best), tuple(search.best_left), bound, made, stop())
 
 
 def improve(task: Task, search: Search, effort: int, seed: int, stop: Callable[[], bool], end: float) -> int:
