@@ -28,30 +28,31 @@ class FolderProblem(OSError):
 
 def publish(files: Mapping[str, bytes], out: Path, keep_others: bool) -> None:
     """Write `files` (relative names with /) as the folder `out`. With `keep_others` the files of an earlier run that
-    are not written now stay; without it they go. Raises FolderProblem and leaves `out` as it was."""
+    are not written now stay; without it they go. Raises FolderProblem and leaves `out` as it was; an interruption
+    leaves it so, too."""
     try:
         out = out.resolve()
         _refuse_what_is_not_ours(out)
+        ours = _earlier(out)
+        _refuse_to_overwrite(files, out, ours)
     except (OSError, RuntimeError, ValueError) as fault:
         if isinstance(fault, FolderProblem):
             raise
         raise FolderProblem("the folder cannot be looked at", "choose another --out") from fault
-    ours = _earlier(out)
     try:
         out.parent.mkdir(parents=True, exist_ok=True)
-        stage = Path(tempfile.mkdtemp(prefix=f".{out.name}-", dir=out.parent))
+        stage = Path(tempfile.mkdtemp(prefix=f".{out.name[:100]}-", dir=out.parent))
     except OSError as fault:
         raise FolderProblem(f"'{out.parent}' cannot be written ({fault.strerror})", "choose another --out") from fault
     try:
         _fill(stage, files)
-        kept = sorted((ours - files.keys()) if keep_others else ())
-        kept = [name for name in kept if (out / name).is_file()]
+        kept = {name for name in ours - files.keys() if (out / name).is_file()} if keep_others else set()
         _fill(stage, {LIST: "".join(f"{name}\n" for name in sorted({*files, *kept})).encode()})
-        _carry(out, stage, ours, set(kept))
+        _carry(out, stage, ours - kept)
         _swap(out, stage)
-    except OSError as fault:
+    except BaseException as fault:
         shutil.rmtree(stage, ignore_errors=True)
-        if isinstance(fault, FolderProblem):
+        if not isinstance(fault, OSError) or isinstance(fault, FolderProblem):
             raise
         raise FolderProblem(f"the set could not be written ({fault.strerror})", "check room and permissions") from fault
 
@@ -66,6 +67,18 @@ def _refuse_what_is_not_ours(out: Path) -> None:
         raise FolderProblem("the set would replace the folder you stand in", right)
     if out.is_dir() and any(out.iterdir()) and not (out / LIST).is_file():
         raise FolderProblem(f"'{out.name}' holds other things and no earlier set", "name a new or an empty folder")
+
+
+def _refuse_to_overwrite(files: Mapping[str, bytes], out: Path, ours: set[str]) -> None:
+    """A file that no earlier run wrote is somebody's: it is not replaced, nor does a folder take its place."""
+    folders = {parent.as_posix() for name in files for parent in Path(name).parents} - {"."}
+    for name in sorted({*files, *folders} - ours):
+        path = out / name
+        if os.path.lexists(path) and (name in files or not path.is_dir()):
+            raise FolderProblem(
+                f"'{name}' is there already and was not written by an earlier run",
+                "move it away, or choose another --out",
+            )
 
 
 def _earlier(out: Path) -> set[str]:
@@ -87,23 +100,34 @@ def _fill(stage: Path, files: Mapping[str, bytes]) -> None:
         path.write_bytes(content)
 
 
-def _carry(out: Path, stage: Path, ours: set[str], kept: set[str]) -> None:
-    """Link or copy into the stage what is in the folder and stays: files of others, and ours that are kept."""
-    if not out.is_dir():
-        return
-    for folder, _, names in os.walk(out):
-        for name in names:
-            path = Path(folder) / name
+def _carry(out: Path, stage: Path, gone: set[str]) -> None:
+    """Link or copy into the stage what is in the folder and stays: everything but `gone` and what is written anew."""
+    for folder, folders, names in os.walk(out):
+        here = Path(folder)
+        links = [name for name in folders if (here / name).is_symlink()]
+        for name in (*names, *links):
+            path = here / name
             relative = path.relative_to(out).as_posix()
             target = stage / relative
-            stays = relative in kept or (relative not in ours and relative != LIST)
-            if not stays or target.exists():
+            if relative in gone or os.path.lexists(target):
                 continue
             target.parent.mkdir(parents=True, exist_ok=True)
             try:
                 os.link(path, target, follow_symlinks=False)
             except OSError:
                 shutil.copy2(path, target, follow_symlinks=False)
+        for name in set(folders) - set(links):
+            if not _is_emptied(here / name, out, gone):
+                (stage / (here / name).relative_to(out)).mkdir(parents=True, exist_ok=True)
+                shutil.copystat(here / name, stage / (here / name).relative_to(out))
+    if out.is_dir():
+        shutil.copymode(out, stage)
+
+
+def _is_emptied(folder: Path, out: Path, gone: set[str]) -> bool:
+    """Whether a folder held nothing but files of an earlier run that go now."""
+    inside = [path for path in folder.rglob("*") if path.is_symlink() or not path.is_dir()]
+    return bool(inside) and all(path.relative_to(out).as_posix() in gone for path in inside)
 
 
 def _swap(out: Path, stage: Path) -> None:
@@ -115,7 +139,7 @@ def _swap(out: Path, stage: Path) -> None:
     out.rename(aside)
     try:
         stage.rename(out)
-    except OSError:
+    except BaseException:
         aside.rename(out)
         raise
     shutil.rmtree(aside, ignore_errors=True)
