@@ -1,15 +1,21 @@
 """The command line: arguments in, exit code out. Everything else is asked of the pipeline.
 
-Exit codes: 0 done, 1 warnings where --strict was asked for, 2 bad input and nothing written. Only the standard library is
-imported before a command runs, so that --help answers at once; argparse, not a richer parser, for the same reason.
+Exit codes: 0 done, 1 warnings where --strict was asked for, 2 bad input and nothing written. Only the standard library
+is imported before a command runs, so that --help answers at once; argparse, not a richer parser, for the same reason.
 """
 
 from __future__ import annotations
 
 import argparse
+import io
+import os
 import sys
 import time
 from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from shopdocs.pipeline import Outcome
 
 PROGRESS_AFTER = 0.8  # seconds before progress is shown: a quick run says nothing but its result
 
@@ -18,18 +24,33 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; the exit code."""
     parser = _parser()
     asked = parser.parse_args(arguments)
+    _print_any_letter()
+    if asked.version:
+        from shopdocs import __version__
+
+        print(f"shopdocs {__version__}")
+        return 0
     if asked.command is None:
         parser.print_help()
         return 2
     command: Callable[[argparse.Namespace], int] = asked.command
     try:
-        return command(asked)
-    except BrokenPipeError:
-        sys.stderr.close()
+        code = command(asked)
+        sys.stdout.flush()
+        return code
+    except BrokenPipeError:  # the reader of a pipe has seen enough; nothing more can be said to it
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except KeyboardInterrupt:
         print("stopped; nothing was changed", file=sys.stderr)
         return 130
+
+
+def _print_any_letter() -> None:
+    """A title in another script must not end the run on a terminal that lacks its letters."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -51,12 +72,19 @@ def _parser() -> argparse.ArgumentParser:
     render.add_argument("--paper", choices=("letter", "a4"), help="paper; else the shop's, else by the build's units")
     render.add_argument("--units", choices=("in", "mm"), help="print in these units; else the build's")
     render.add_argument("--labels", metavar="SHEET", help="label sheet (see shopdocs list)")
-    render.add_argument("--used", type=int, metavar="N", help="labels already used on the first sheet")
-    render.add_argument("--records", metavar="URL", help="web address the record pages will stand under")
-    render.add_argument(
-        "--effort", type=_rounds, metavar="N", help="search N rounds for cheaper boards, such as 4000"
-    )
+    render.add_argument("--used", type=_count, metavar="N", help="labels already used on the first sheet")
+    render.add_argument("--records", type=_address, metavar="URL", help="web address the record pages will stand under")
+    render.add_argument("--effort", type=_rounds, metavar="N", help="search N rounds for cheaper boards, such as 4000")
     render.set_defaults(command=_render)
+
+    tally = commands.add_parser(
+        "tally", help="hold a receipt against the rules, and the boards bought against the build"
+    )
+    _add_build(tally)
+    tally.add_argument("receipt", metavar="RECEIPT", help="the receipt, YAML or CSV")
+    tally.add_argument("--out", required=True, metavar="DIR", help="folder for tally.pdf, its tables and figures")
+    tally.add_argument("--paper", choices=("letter", "a4"), help="paper; else the shop's, else by the build's units")
+    tally.set_defaults(command=_tally)
 
     check = commands.add_parser("check", help="say everything that is wrong or doubtful in a build")
     _add_build(check)
@@ -82,6 +110,23 @@ def _add_build(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("build", metavar="BUILD", help="the build file, such as build.yaml")
     parser.add_argument("--shop", metavar="FILE", help="the shop file; else shop.yaml beside the build")
     parser.add_argument("--strict", action="store_true", help="exit with 1 when there are warnings")
+
+
+def _count(text: str) -> int:
+    """A count from the command line."""
+    if not text.isascii() or not text.isdecimal() or len(text) > 6:
+        raise argparse.ArgumentTypeError(f"'{text}' is no count; write 0 or more")
+    return int(text)
+
+
+def _address(text: str) -> str:
+    """A web address from the command line; an empty one asks for labels without an address."""
+    from shopdocs.core.slug import address_base
+
+    base = address_base(text) if text else ""
+    if base is None:
+        raise argparse.ArgumentTypeError(f"'{text}' is no web address; write https://example.org/records/")
+    return base
 
 
 def _rounds(text: str) -> int:
@@ -118,12 +163,30 @@ def _render(asked: argparse.Namespace) -> int:
     outcome = render(request, asked.out, progress)
     progress.clear()
     code = _report(outcome.problems, asked.strict)
+    _show_written(outcome, asked.out)
+    return code
+
+
+def _show_written(outcome: Outcome, out: str) -> None:
+    """The closing table."""
     if outcome.written:
         wide = max(len(line.name) for line in outcome.written)
         many = max(len(line.count) for line in outcome.written)
-        print(f"written to {asked.out}")
+        print(f"written to {out}")
         for line in outcome.written:
             print(f"  {line.name:<{wide}}  {line.count:>{many}}  {line.size / 1000:>8.1f} kB")
+
+
+def _tally(asked: argparse.Namespace) -> int:
+    from shopdocs.pipeline import Request, tally
+
+    progress = _Progress()
+    outcome = tally(Request(build=asked.build, shop=asked.shop, paper=asked.paper), asked.receipt, asked.out, progress)
+    progress.clear()
+    code = _report(outcome.problems, asked.strict)
+    for line in outcome.said:
+        print(line)
+    _show_written(outcome, asked.out)
     return code
 
 

@@ -18,6 +18,8 @@ from shopdocs.model.build import Build, Shop
 if TYPE_CHECKING:
     from shopdocs.blocks.sheets import Document
     from shopdocs.documents.job import Job
+    from shopdocs.documents.tally import TallyJob
+    from shopdocs.model.stock import Receipt
     from shopdocs.page.compose import Composed
 
 Progress = Callable[[str], None]
@@ -52,6 +54,7 @@ class Written:
 class Outcome:
     problems: tuple[Problem, ...]
     written: tuple[Written, ...] = ()
+    said: tuple[str, ...] = ()  # what was found, in a few lines
 
 
 def check_build(build: str, shop: str | None = None) -> tuple[Build | None, Shop, tuple[Problem, ...]]:
@@ -259,9 +262,80 @@ def _closing(files: dict[str, bytes], composed: dict[str, Composed]) -> tuple[Wr
         inside = [content for name, content in files.items() if name.startswith(f"{folder}/")]
         if inside:
             written.append(Written(f"{folder}/", f"{len(inside)} files", sum(map(len, inside))))
-    if "figures.json" in files:
-        written.append(Written("figures.json", "", len(files["figures.json"])))
+    for name in ("figures.json", "tally-figures.json"):
+        if name in files:
+            written.append(Written(name, "", len(files[name])))
     return tuple(written)
+
+
+def tally(request: Request, receipt: str, out: str, progress: Progress = lambda step: None) -> Outcome:
+    """Measure a receipt and lay the pieces of the build on the boards that were bought; its sheet is put into `out`."""
+    from shopdocs.checks.receipts import check_receipt, materials_not_bought
+    from shopdocs.source.receipt import read_receipt
+
+    progress("reading")
+    build, shop, problems = check_build(request.build, request.shop)
+    if build is None or has_errors(problems):
+        return Outcome(problems)
+    found, more = read_receipt(receipt, build)
+    if found is not None:
+        more += check_receipt(found, build, shop)
+    if found is None or has_errors(more):
+        return Outcome(in_reading_order((*problems, *more)))
+    more += materials_not_bought(found, build, shop)
+    progress("laying out again")
+    job = _tally_job(build, *_as_asked(request, build, shop)[:2], found)
+    progress("writing")
+    files, composed, notes = _tally_files(job)
+    problems = in_reading_order((*problems, *more, *notes))
+    from shopdocs.documents.tally import tally_lines
+    from shopdocs.output.folder import FolderProblem, publish
+
+    try:
+        publish(files, Path(out), keep_others=True)
+    except FolderProblem as fault:
+        return Outcome((*problems, error(Position(out, 1, 1), "out", fault.wrong, fault.right)))
+    return Outcome(problems, _closing(files, {"tally": composed}), tally_lines(job))
+
+
+def _tally_job(build: Build, shop: Shop, display: Display, receipt: Receipt) -> TallyJob:
+    from shopdocs.documents.tally import TallyJob
+    from shopdocs.work.boards.cure import refit
+    from shopdocs.work.boards.measure import measure
+    from shopdocs.work.cutlist import cut_groups
+    from shopdocs.work.drilling import drilled
+    from shopdocs.work.space.inspace import space_of
+
+    measured = measure(receipt, build)
+    groups = cut_groups(build, shop, space_of(build, drilled(build, shop)))
+    return TallyJob(build, shop, display, receipt, measured, refit(build, shop, groups, measured))
+
+
+def _tally_files(job: TallyJob) -> tuple[dict[str, bytes], Composed, list[Problem]]:
+    """The sheet, its tables and figures by their relative names."""
+    from io import BytesIO
+
+    from shopdocs import __version__
+    from shopdocs.blocks.text import Table
+    from shopdocs.blocks.walk import walk
+    from shopdocs.documents.tally import tally_sheet
+    from shopdocs.output.csv import table_csv
+    from shopdocs.output.figures import figures_json
+    from shopdocs.output.pdf import write_pdf
+    from shopdocs.page.compose import compose
+    from shopdocs.page.paper import paper
+
+    document = tally_sheet(job)
+    composed = compose((document,), job.imprint, paper(job.shop.paper))
+    target = BytesIO()
+    write_pdf(composed, target, title=f"{job.build.title} · {document.title}")
+    facts = {"paper": job.shop.paper, "units": job.display.units, "made by": f"shopdocs {__version__}"}
+    files = {"tally.pdf": target.getvalue()}
+    for block in walk(document.blocks):
+        if isinstance(block, Table):
+            files[f"tables/tally-{block.name}.csv"] = table_csv(block).encode()
+    files["tally-figures.json"] = figures_json((document,), job.imprint, facts).encode()
+    return files, composed, _typesetting_notes(job.build, {"tally": composed})
 
 
 def write_starter(folder: str) -> tuple[tuple[Problem, ...], tuple[str, ...]]:

@@ -9,14 +9,16 @@ from fractions import Fraction
 from shopdocs.blocks.drawing import Circle, Drawing, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.blocks.sheets import Block, Together
 from shopdocs.blocks.text import Figure, Heading, Paragraph, Run, Text, Weight
-from shopdocs.core.display import Display
+from shopdocs.core.display import Display, trimmed
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.problems import NOWHERE
+from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.documents.drawn.measures import words_mm
 from shopdocs.documents.figures import length_figure
+from shopdocs.model.build import Shop
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.boards.results import Area, MaterialPlan, SawCut, SawnBoard, SawnPiece
 
+UNIT_WORDS = {"in": "inches", "mm": "millimetres"}
 ROOM_MM = 176  # between the margins of either paper
 TALLEST_MM = 96
 LEGIBLE_MM = 3.5  # height of the narrowest piece at which its mark can stand in it
@@ -322,3 +324,25 @@ def _end_trims(board: SawnBoard, kerf: Length) -> int:
 
 def _across(board: SawnBoard, cut: SawCut) -> bool:
     return cut.crosscut and cut.over.width == board.board.width
+
+
+def drawings_text(plans: Sequence[MaterialPlan], shop: Shop, display: Display) -> Text:
+    """How to read the drawings of the boards."""
+    solid = any(plan.boards and plan.material.kind is not MaterialKind.SHEET for plan in plans)
+    order = "Solid boards are crosscut to rough length first, then ripped. " if solid else ""
+    return (
+        "In the drawings of the boards numbers in dots give the order of the cuts; each cut is measured from the left "
+        f"end or the lower edge of what is sawn, in {UNIT_WORDS[display.units]}. Sizes are length × width as sawn, "
+        "allowances included. White is a piece, a dashed outline an offcut worth keeping, tint is waste. "
+        f"{order}A cut takes ",
+        _fine_length("kerf", shop.kerf, display, shop.places.get("kerf", shop.at)),
+        ", each end of a board loses ",
+        _fine_length("end trim", shop.end_trim, display, shop.places.get("end trim", shop.at)),
+        ". Look at the wood before the first cut: knots and splits move pieces.",
+    )
+
+
+def _fine_length(name: str, value: Length, display: Display, at: Position) -> Figure:
+    """A small length with its unit; where the build's fineness would change it, in hundredths of a millimetre."""
+    shown = display.alone().length(value) if display.is_exact(value) else f"{trimmed(value.mm, 2)} mm"
+    return Figure(name, shown, value.mm, "mm", at)

@@ -5,11 +5,9 @@ from __future__ import annotations
 from fractions import Fraction
 
 from shopdocs.blocks.sheets import Block, Document
-from shopdocs.blocks.text import Bullets, Cell, Column, Figure, Group, Paragraph, Row, Run, Table, Text, Weight, text
-from shopdocs.core.display import Display, trimmed
-from shopdocs.core.length import Length
-from shopdocs.core.problems import Position
-from shopdocs.documents.boards import board_drawings
+from shopdocs.blocks.text import Bullets, Cell, Column, Group, Paragraph, Row, Run, Table, Text, Weight, text
+from shopdocs.core.display import trimmed
+from shopdocs.documents.boards import board_drawings, drawings_text
 from shopdocs.documents.figures import (
     count_figure,
     decimal_figure,
@@ -24,8 +22,6 @@ from shopdocs.model.parts import Material, MaterialKind
 from shopdocs.work.boards.results import MaterialPlan, SawnBoard
 from shopdocs.work.boards.stock import SURFACE, Board
 from shopdocs.work.lumber import MaterialNeed
-
-UNIT_WORDS = {"in": "inches", "mm": "millimetres"}
 
 
 def lumber_sheet(job: Job) -> Document:
@@ -44,7 +40,7 @@ def lumber_sheet(job: Job) -> Document:
     blocks.append(_summary(job))
     blocks.append(Paragraph(_rules(job, bool(solid), bool(sheets)), Weight.QUIET))
     if any(plan.boards for plan in job.boards.materials):
-        blocks.append(Paragraph(reading(job), Weight.QUIET))
+        blocks.append(Paragraph(drawings_text(job.boards.materials, job.shop, job.display), Weight.QUIET))
     for plan in job.boards.materials:
         blocks += board_drawings(plan, job.display, job.shop.kerf)
     question = "What do I buy, what does it cost, and how do I saw it?"
@@ -315,26 +311,3 @@ def _difference(job: Job) -> str:
         return "; for these boards both rules agree" if both else ""
     more = "more" if apart > 0 else "less"
     return f"; by surface measure these boards count {trimmed(abs(apart), 2)} bf {more}"
-
-
-def reading(job: Job) -> Text:
-    """How to read the drawings of the boards."""
-    shop = job.shop
-    solid = any(plan.boards and plan.material.kind is not MaterialKind.SHEET for plan in job.boards.materials)
-    order = "Solid boards are crosscut to rough length first, then ripped. " if solid else ""
-    return (
-        "In the drawings of the boards numbers in dots give the order of the cuts; each cut is measured from the left "
-        f"end or the lower edge of what is sawn, in {UNIT_WORDS[job.display.units]}. Sizes are length × width as sawn, "
-        "allowances included. White is a piece, a dashed outline an offcut worth keeping, tint is waste. "
-        f"{order}A cut takes ",
-        _fine_length("kerf", shop.kerf, job.display, shop.places.get("kerf", shop.at)),
-        ", each end of a board loses ",
-        _fine_length("end trim", shop.end_trim, job.display, shop.places.get("end trim", shop.at)),
-        ". Look at the wood before the first cut: knots and splits move pieces.",
-    )
-
-
-def _fine_length(name: str, value: Length, display: Display, at: Position) -> Figure:
-    """A small length with its unit; where the build's fineness would change it, in hundredths of a millimetre."""
-    shown = display.alone().length(value) if display.is_exact(value) else f"{trimmed(value.mm, 2)} mm"
-    return Figure(name, shown, value.mm, "mm", at)

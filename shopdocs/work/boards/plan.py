@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from shopdocs.core.length import ZERO, Length
+from shopdocs.core.problems import Position
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import Material, MaterialKind
 from shopdocs.work.boards.reasons import why_left_out
@@ -81,12 +82,19 @@ def boards_plan(build: Build, shop: Shop, groups: Iterable[CutGroup], effort: Ef
 
 
 class Names:
-    """Gives boards their marks, B1, B2 and so on, through all materials; BD1 where a piece is called B1 already."""
+    """Gives boards their marks, B1, B2 and so on, through all materials; BD1 where a piece is called B1 already.
 
-    def __init__(self, build: Build) -> None:
+    `given` are the marks of boards that have theirs, by the place they were written at."""
+
+    def __init__(self, build: Build, given: Mapping[Position, Sequence[str]] | None = None) -> None:
+        self.given = {at: list(marks) for at, marks in (given or {}).items()}
         self.taken = {piece.mark.casefold() for _, piece in build.pieces()}
         self.stem = "BD" if any(mark[:1] == "b" and mark[1:].isdigit() for mark in self.taken) else "B"
         self.count = 0
+
+    def of(self, board: Board) -> str:
+        given = self.given.get(board.at)
+        return board.mark or (given.pop(0) if given else self.next())
 
     def next(self) -> str:
         self.count += 1
@@ -246,7 +254,7 @@ def _sawn(plan: Plan, items: Sequence[_Item], boards: Sequence[Board], steps: St
         kept = [*(piece.area for piece in pieces), *offcuts]
         found.append(
             SawnBoard(
-                board.mark or names.next(),
+                names.of(board),
                 board,
                 tuple(pieces),
                 needed_cuts(cuts, kept),

@@ -1,0 +1,57 @@
+"""Boards on a receipt that cannot be."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from shopdocs.core.display import exact_text
+from shopdocs.core.problems import Problem, error, warning
+from shopdocs.model.build import Build, Shop
+from shopdocs.model.parts import Material, MaterialKind
+from shopdocs.model.stock import Receipt, ReceiptLine
+from shopdocs.work.boards.stock import own_size, same_name
+
+
+def check_receipt(receipt: Receipt, build: Build, shop: Shop) -> list[Problem]:
+    """Every problem of a receipt that could be read."""
+    rack = {board.mark.casefold() for board in shop.rack}
+    return [problem for line in receipt.lines for problem in _line(line, build.material(line.material), shop, rack)]
+
+
+def _line(line: ReceiptLine, material: Material, shop: Shop, rack: set[str]) -> Iterator[Problem]:
+    width, length = own_size(material, line.width, line.length)
+    for key, value in (("width", width), ("length", length)):
+        if value is None:
+            wrong = f"the board of '{material.name}' lacks '{key}'"
+            yield error(line.at, "missing-key", wrong, f"add '{key}': a {material.kind.value} has none of its own")
+    at = line.places.get("width", line.at)
+    if width is not None and width <= shop.kerf:
+        wrong = f"a board {exact_text(width)} wide is all kerf ({exact_text(shop.kerf)})"
+        yield error(at, "board", wrong, "check the width and its unit")
+    if length is not None and length <= shop.end_trim * 2 and material.kind is not MaterialKind.SHEET:
+        wrong = f"of a board {exact_text(length)} long nothing is left when both ends are trimmed"
+        yield warning(line.places.get("length", line.at), "board", wrong, "check the length and its unit")
+    if width is not None and length is not None and width > length and material.kind is not MaterialKind.SHEET:
+        wrong = f"the board is wider ({exact_text(width)}) than long ({exact_text(length)})"
+        yield warning(at, "board", wrong, "the length runs along the grain; check both")
+    if line.mark and line.mark.casefold() in rack:
+        yield error(
+            line.places.get("mark", line.at),
+            "duplicate-mark",
+            f"a board on the rack is called '{line.mark}' too",
+            "give every board a mark of its own",
+        )
+    if material.kind is MaterialKind.SHEET and line.feet is not None:
+        wrong = f"'{material.name}' is a sheet and has no board feet"
+        yield warning(line.places.get("board feet", line.at), "board-feet", wrong, "remove the board feet")
+
+
+def materials_not_bought(receipt: Receipt, build: Build, shop: Shop) -> list[Problem]:
+    """Materials of parts that are neither on the receipt nor on the rack."""
+    there = [line.material for line in receipt.lines] + [board.material for board in shop.rack]
+    used = {part.material for part in build.parts}
+    return [
+        warning(receipt.at, "not-bought", f"there is no board of '{material.name}'", "add it, or buy it")
+        for material in build.materials
+        if material.name in used and not any(same_name(material.name, name) for name in there)
+    ]

@@ -1,0 +1,98 @@
+"""Tables of text (RFC 4180, also with semicolons or tabs) into nodes that know their place."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+from difflib import get_close_matches
+
+from shopdocs.core.problems import Position, Problem, error
+from shopdocs.source.nodes import Mapping, Scalar, Sequence, shorten
+
+MOST_ROWS = 5000
+
+Cell = tuple[Position, str, bool]
+
+
+def table_rows(text: str, file: str, known: Collection[str]) -> tuple[Sequence, list[Problem]]:
+    """The rows of a table as groups of keys, and what is wrong with it. The first row names the columns; only `known`
+    ones are read, letter case aside. Empty cells count as not written, empty rows are passed over."""
+    problems: list[Problem] = []
+    rows = Sequence(Position(file, 1, 1))
+    lines = _lines(text, file, _separator(text), problems)
+    head = next(lines, [])
+    names = [_column(cell, known, problems) for cell in head]
+    for name in {name for name in names if name and names.count(name) > 1}:
+        again = [cell for cell, each in zip(head, names, strict=True) if each == name][1]
+        problems.append(error(again[0], "duplicate-key", f"the column '{name}' stands twice", "leave one of them"))
+        return rows, problems
+    for number, cells in enumerate(lines):
+        if number == MOST_ROWS:
+            problems.append(error(cells[0][0], "size", f"more than {MOST_ROWS} rows", "split the table"))
+            break
+        if len(cells) > len(names) and any(content.strip() for _, content, _ in cells[len(names) :]):
+            wrong = f"{len(cells)} cells under {len(names)} columns"
+            problems.append(
+                error(cells[len(names)][0], "shape", wrong, "put a value that holds the separator in quotes")
+            )
+            continue
+        row = Mapping(cells[0][0])
+        for name, (at, content, quoted) in zip(names, cells, strict=False):
+            if name and content.strip():
+                row.entries[name] = (at, Scalar(at, content.strip(), quoted))
+        if row.entries:
+            rows.items.append(row)
+    return rows, problems
+
+
+def _separator(text: str) -> str:
+    head = text.split("\n", 1)[0]
+    return max(",;\t", key=head.count)
+
+
+def _column(cell: Cell, known: Collection[str], problems: list[Problem]) -> str:
+    """The name of a column; empty, after a problem, where no such column is known."""
+    at, content, _ = cell
+    name = " ".join(content.lower().replace("_", " ").split())
+    if name in known or not name:
+        return name
+    close = get_close_matches(name, known, 1, 0.6)
+    right = f"did you mean '{close[0]}'?" if close else "known columns are " + ", ".join(known)
+    problems.append(error(at, "unknown-key", f"there is no column '{shorten(content)}'", right))
+    return ""
+
+
+def _lines(text: str, file: str, separator: str, problems: list[Problem]) -> Iterator[list[Cell]]:
+    """Rows of cells; a quoted cell may hold separators, doubled quotes and line ends."""
+    at, line, begin, end = 0, 1, 0, len(text)  # `begin` is where the line begins
+    row: list[Cell] = []
+    while at <= end:
+        place = Position(file, line, at - begin + 1)
+        quoted = text[at : at + 1] == '"'
+        if quoted:
+            close = at + 1
+            while True:
+                close = text.find('"', close)
+                if close < 0:
+                    problems.append(error(place, "quotes", "a quote is not closed", 'add "'))
+                    return
+                if text[close + 1 : close + 2] != '"':
+                    break
+                close += 2
+            content = text[at + 1 : close].replace('""', '"')
+            line += text.count("\n", at, close)
+            if "\n" in text[at:close]:
+                begin = text.rindex("\n", at, close) + 1
+            at = close + 1
+        else:
+            content = ""
+        stop = at
+        while stop < end and text[stop] not in (separator, "\n"):
+            stop += 1
+        content = content if quoted else text[at:stop].rstrip("\r")
+        row.append((place, content, quoted))
+        at = stop + 1
+        if stop >= end or text[stop] == "\n":
+            if any(cell[1].strip() for cell in row):
+                yield row
+            row = []
+            line, begin = line + 1, at

@@ -1,0 +1,119 @@
+"""Whether the boards that were bought suffice, and what single board would cure it where they do not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from shopdocs.core.length import Length
+from shopdocs.facts.lumber import FOOT
+from shopdocs.model.build import Build, Shop
+from shopdocs.model.parts import Material, MaterialKind
+from shopdocs.work.boards.measure import Bought, Measure
+from shopdocs.work.boards.plan import Effort, Names, material_plan
+from shopdocs.work.boards.results import MaterialPlan
+from shopdocs.work.boards.stock import (
+    ASSUMED_WIDTHS,
+    Board,
+    make_board,
+    rack_boards,
+    yard_boards,
+)
+from shopdocs.work.cutlist import CutGroup, CutRow, dressed_size
+
+TALLY = Effort(600, 2.0)
+TRY = Effort(150, 1.0)
+MOST_TRIED = 24
+LENGTHS = {
+    "in": tuple(FOOT * count for count in (3, 4, 5, 6, 8, 10, 12)),
+    "mm": tuple(Length(count) for count in (900, 1200, 1500, 1800, 2400, 3000, 3600)),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Cure:
+    """Boards of the yard with which everything would fit; none where no board tried would do."""
+
+    boards: tuple[Board, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Refit:
+    """The pieces of one material on the boards really there; `spare` are the marks of boards that stay whole."""
+
+    plan: MaterialPlan
+    spare: tuple[str, ...]
+    cure: Cure | None
+
+
+def refit(build: Build, shop: Shop, groups: Iterable[CutGroup], bought: Measure) -> tuple[Refit, ...]:
+    """Lay every used material's pieces on the boards bought and those on the rack."""
+    rows: dict[str, list[CutRow]] = {}
+    for group in groups:
+        rows.setdefault(group.material.name, []).extend(group.rows)
+    names = Names(build, {line.line.at: line.marks for line in bought.lines})
+    return tuple(_refit(build, shop, build.material(name), mine, bought, names) for name, mine in rows.items())
+
+
+def _refit(
+    build: Build, shop: Shop, material: Material, rows: Sequence[CutRow], bought: Measure, names: Names
+) -> Refit:
+    mine = [line for line in bought.lines if line.material.name == material.name]
+    boards = (*rack_boards(material, shop), *(_board(line, shop) for line in mine))
+    plan = material_plan(material, rows, boards, shop, names, TALLY)
+    used = {board.mark for board in plan.boards}
+    every = [*(board.mark for board in boards if board.mark), *(mark for line in mine for mark in line.marks)]
+    spare = tuple(mark for mark in every if mark not in used)
+    return Refit(plan, spare, find_cure(build, shop, rows, boards, plan) if plan.left_out else None)
+
+
+def _board(line: Bought, shop: Shop) -> Board:
+    board = make_board(
+        line.material,
+        line.width,
+        line.length,
+        shop,
+        thickness=line.thickness,
+        defects=line.line.defects,
+        count=line.line.count,
+        at=line.line.at,
+    )
+    return replace(board, price=None)  # paid already: what counts is how little wood is cut up
+
+
+def find_cure(build: Build, shop: Shop, rows: Sequence[CutRow], boards: Sequence[Board], plan: MaterialPlan) -> Cure:
+    """The cheapest single board (or smallest, without prices) with which everything fits, found by laying out anew with
+    each; where none does, the boards that the missing pieces take by themselves; nothing where they fit none."""
+    material = plan.material
+    listed = [board for board in yard_boards(material, build, shop, rows) if not board.assumed]
+    for sizes in (listed, usual_sizes(build, shop, material)):
+        for board in _in_order(sizes, plan)[:MOST_TRIED]:
+            one = replace(board, count=1, price=None, mark="")
+            trial = material_plan(material, rows, (*boards, one), shop, Names(build), TRY)
+            if not trial.left_out:
+                return Cure((board,))
+    stock = [replace(board, price=None) for board in listed or usual_sizes(build, shop, material)]
+    owned = [replace(board, price=Fraction(0), on_hand=True) for board in boards]
+    trial = material_plan(material, rows, (*owned, *stock), shop, Names(build), TRY)
+    if trial.left_out:
+        return Cure(())
+    return Cure(tuple(board.board for board in trial.bought))
+
+
+def usual_sizes(build: Build, shop: Shop, material: Material) -> list[Board]:
+    """Sizes to look for where the yard's list holds none that helps (common practice, no source)."""
+    if material.kind is MaterialKind.SHEET:
+        return [make_board(material, *material.sheet, shop)] if material.sheet else []
+    dressed = dressed_size(material)
+    widths = (dressed.width,) if dressed else ASSUMED_WIDTHS[build.units]
+    return [make_board(material, width, length, shop) for width in widths for length in LENGTHS[build.units]]
+
+
+def _in_order(boards: Iterable[Board], plan: MaterialPlan) -> list[Board]:
+    """Those that hold the largest missing piece at all, cheapest first, smallest first at one price."""
+    rough = [left.row.rough for left in plan.left_out]
+    long, wide = max(size.length for size in rough), max(size.width for size in rough)
+    turns = any(left.row.part.turns for left in plan.left_out)
+    fit = [b for b in boards if (b.length > long and b.width >= wide) or (turns and b.width >= long)]
+    return sorted(fit, key=lambda b: (b.price is None, b.price or 0, b.square_metres))
