@@ -151,7 +151,7 @@ def improve_by_cover(task: Task, search: Search, cover: Cover, proof: Proof, num
     keys = cover.dive(min(pieces * 3 // 10, 60 + pieces // 20), stop)
     if keys is not None:
         search.start_from(*plan_from(task, search.pool, keys))
-    if number >= 2 and not search.done and not stop() and cover.relax(search.best, stop):
+    if number >= 2 and pieces <= EXACT and not search.done and not stop() and cover.relax(search.best, stop):
         room = end - perf_counter()
         keys = cover.choose(search.best_price, step, MOST, room) if room > 0.02 else None
         if keys is not None:
@@ -178,3 +178,4 @@ LARGE = 300
 LAYS = 25
 TRIES = 40
 MOST = 400
+EXACT = 100
