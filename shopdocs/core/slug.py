@@ -53,6 +53,16 @@ def record_file(slug: str) -> str:
     return f"{slug}.html"
 
 
+def address_base(text: str) -> str | None:
+    """The web address under which records stand, with a slash at its end, or None: only http and https, nothing that
+    would need escaping, and short enough to be coded on a label."""
+    if not text.lower().startswith(("http://", "https://")) or len(text) > 200:
+        return None
+    if any(char in ' "<>\\' or not char.isprintable() for char in text):
+        return None
+    return text if text.endswith("/") else text + "/"
+
+
 def _with_case(mark: str) -> str:
     """Lower case with an underscore before each letter whose case differs from the letter before it."""
     letters = [char for char in mark if char.isalpha()]

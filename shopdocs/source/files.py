@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from shopdocs.core.problems import Position, Problem, error
+from shopdocs.core.slug import address_base
+from shopdocs.core.slug import address_base
 from shopdocs.source.nodes import Node, Scalar, compose, read_text, shorten
 from shopdocs.source.values import Values
 
@@ -25,7 +27,8 @@ def web_address(node: Scalar | None, values: Values) -> str:
     text = values.line(node)
     if node is None or not text:
         return ""
-    if not text.lower().startswith(("http://", "https://")) or any(ch in text for ch in ' "<>\\') or len(text) > 200:
+    base = address_base(text)
+    if base is None:
         values.note(node.at, "address", f"'{shorten(text)}' is no web address", "write https://example.org/records/")
         return ""
-    return text if text.endswith("/") else text + "/"
+    return base
