@@ -346,7 +346,7 @@ def write_starter(folder: str) -> tuple[tuple[Problem, ...], tuple[str, ...]]:
     at = Position(folder, 1, 1)
     source = layouts_folder() / "starter"
     names = sorted(path.name for path in source.iterdir())
-    there = [name for name in names if (target / name).exists()]
+    there = [name for name in names if os.path.lexists(target / name)]
     if there:
         return (error(at, "exists", f"'{there[0]}' is there already", "name a new folder"),), ()
     try:
