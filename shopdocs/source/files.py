@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from shopdocs.core.problems import Position, Problem, error
 from shopdocs.core.slug import address_base
-from shopdocs.core.slug import address_base
 from shopdocs.source.nodes import Node, Scalar, compose, read_text, shorten
 from shopdocs.source.values import Values
 
