@@ -6,6 +6,7 @@ place · 7 swap it in whole. A step that meets errors ends the run; nothing is w
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
