@@ -7,7 +7,7 @@ place · 7 swap it in whole. A step that meets errors ends the run; nothing is w
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -76,7 +76,27 @@ def check_build(build: str, shop: str | None = None) -> tuple[Build | None, Shop
     problems += _check_labels(bench)
     if found is not None:
         problems += check(found, bench, whole=not has_errors(problems))
+        if not has_errors(problems):
+            problems += _besides(_on_no_board(found, bench), problems)
     return found, bench, in_reading_order(problems)
+
+
+def _besides(new: list[Problem], told: Iterable[Problem]) -> list[Problem]:
+    """Those of `new` that are no consequence of a slip of the unit told at the same place."""
+    slips = {problem.at for problem in told if problem.code == "unit"}
+    return [problem for problem in new if problem.at not in slips]
+
+
+def _on_no_board(build: Build, shop: Shop) -> list[Problem]:
+    """Pieces that no board can give, however it is sawn; a first answer of the layout tells."""
+    from shopdocs.work.boards.plan import Effort, boards_plan
+    from shopdocs.work.boards.reasons import left_out_problems
+    from shopdocs.work.cutlist import cut_groups
+    from shopdocs.work.drilling import drilled
+    from shopdocs.work.space.inspace import space_of
+
+    groups = cut_groups(build, shop, space_of(build, drilled(build, shop)))
+    return left_out_problems(boards_plan(build, shop, groups, Effort(0)), certain=True)
 
 
 def _shop_beside(build: str) -> str | None:
@@ -117,7 +137,7 @@ def render(request: Request, out: str, progress: Progress = lambda step: None) -
     progress("computing")
     job = _job(request, build, shop, display)
     composed, documents, notes = _lay_out(request, job, shop, progress)
-    notes += left_out_problems(job.boards)
+    notes += _besides(left_out_problems(job.boards), problems)
     problems = in_reading_order((*problems, *more, *notes))
     progress("writing")
     files = _files(request, job, documents, composed, progress)

@@ -37,6 +37,15 @@ def boards_too_small(build: Build, shop: Shop) -> Iterator[Problem]:
             yield warning(board.places.get("length", board.at), "board", wrong, right)
 
 
+def marks_of_pieces(build: Build, shop: Shop) -> Iterator[Problem]:
+    """A board and a piece with the same mark are confused at the bench."""
+    pieces = {piece.mark.casefold() for _, piece in build.pieces()}
+    for board in shop.rack:
+        if board.mark.casefold() in pieces:
+            wrong = f"a board on the rack and a piece are both called '{board.mark}'"
+            yield warning(board.places.get("mark", board.at), "mark", wrong, "give the board another mark")
+
+
 def names_nearly_known(build: Build, shop: Shop) -> Iterator[Problem]:
     """Boards of a material that no build calls so, where one that has no boards is called nearly so."""
     named = {board.material for board in _all(shop)}
@@ -76,4 +85,10 @@ def _known(build: Build, shop: Shop) -> Iterator[tuple[YardBoard | RackBoard, Ma
             yield board, material
 
 
-CHECKS = (boards_without_size, boards_too_small, names_nearly_known, groups_of_several_materials)
+CHECKS = (
+    boards_without_size,
+    boards_too_small,
+    marks_of_pieces,
+    names_nearly_known,
+    groups_of_several_materials,
+)

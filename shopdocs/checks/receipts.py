@@ -15,10 +15,13 @@ from shopdocs.work.boards.stock import own_size, same_name
 def check_receipt(receipt: Receipt, build: Build, shop: Shop) -> list[Problem]:
     """Every problem of a receipt that could be read."""
     rack = {board.mark.casefold() for board in shop.rack}
-    return [problem for line in receipt.lines for problem in _line(line, build.material(line.material), shop, rack)]
+    pieces = {piece.mark.casefold() for _, piece in build.pieces()}
+    return [
+        problem for line in receipt.lines for problem in _line(line, build.material(line.material), shop, rack, pieces)
+    ]
 
 
-def _line(line: ReceiptLine, material: Material, shop: Shop, rack: set[str]) -> Iterator[Problem]:
+def _line(line: ReceiptLine, material: Material, shop: Shop, rack: set[str], pieces: set[str]) -> Iterator[Problem]:
     width, length = own_size(material, line.width, line.length)
     for key, value in (("width", width), ("length", length)):
         if value is None:
@@ -41,6 +44,9 @@ def _line(line: ReceiptLine, material: Material, shop: Shop, rack: set[str]) -> 
             f"a board on the rack is called '{line.mark}' too",
             "give every board a mark of its own",
         )
+    if line.mark.casefold() in pieces:
+        wrong = f"a board and a piece are both called '{line.mark}'"
+        yield warning(line.places.get("mark", line.at), "mark", wrong, "give the board another mark")
     if material.kind is MaterialKind.SHEET and line.feet is not None:
         wrong = f"'{material.name}' is a sheet and has no board feet"
         yield warning(line.places.get("board feet", line.at), "board-feet", wrong, "remove the board feet")

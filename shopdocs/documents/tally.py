@@ -214,7 +214,7 @@ def verdict(job: TallyJob) -> Text:
             figure = money_figure("sum · seller · lines", sums.lines_money, job.currency)
             runs += [" The seller's own lines add up to ", figure, "."]
     if not runs:
-        return ("The receipt names no board feet and no amount that could be held against a rule.",)
+        return ("The receipt names no sum of board feet or money that could be held against a rule.",)
     return tuple(runs)
 
 
@@ -235,7 +235,8 @@ def _rules() -> Text:
     return (
         "Exact: thickness × width × length over 144 cubic inches, thickness under 1 in counted as 1 in "
         f"({BOARD_MEASURE}). By surface measure: width times whole feet of length, each hardwood board rounded to "
-        f"whole square feet, times the thickness; a bundle of one thickness is rounded to whole board feet ({NHLA.title}). "
+        "whole square feet, times the thickness; a bundle of one thickness is rounded to whole board feet "
+        f"({NHLA.title}). "
         "Apart is the seller's figure less the one here; figures agree within half of the last printed digit.",
     )
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import count, islice
 from math import ceil
 
 from shopdocs.core.display import round_half_up
@@ -13,6 +14,7 @@ from shopdocs.facts.lumber import counted_thickness, surface_measure, tally_boar
 from shopdocs.model.build import Build
 from shopdocs.model.parts import Material, MaterialKind, Price, PriceUnit
 from shopdocs.model.stock import Receipt, ReceiptLine
+from shopdocs.work.boards.plan import Names
 from shopdocs.work.boards.stock import EXACT, SURFACE, feet_of, measured_thickness, own_size, price_of_board
 
 WHOLE = "each board rounded up to a whole board foot"
@@ -64,21 +66,23 @@ class Measure:
 def measure(receipt: Receipt, build: Build) -> Measure:
     """Every line by every rule. Lines without a width or length of their own are left to the checks before."""
     lines = []
-    number = 0
+    given = {line.mark.casefold() for line in receipt.lines if line.mark}
+    stem = Names(build).stem
+    free = (mark for n in count(1) if (mark := f"{stem}{n}").casefold() not in given)
     for line in receipt.lines:
         material = build.material(line.material)
         width, length = own_size(material, line.width, line.length)
         if width is None or length is None:
             continue
-        marks = _marks(line, number)
-        number += 0 if line.mark else line.count
+        marks = _marks(line, free)
         lines.append(_bought(line, material, width, length, marks))
     return Measure(tuple(lines), _sums(receipt, lines))
 
 
-def _marks(line: ReceiptLine, before: int) -> tuple[str, ...]:
+def _marks(line: ReceiptLine, free: Iterator[str]) -> tuple[str, ...]:
+    """The marks of a line's boards: its own, numbered where there are several, else the next that are free."""
     if not line.mark:
-        return tuple(f"B{before + n}" for n in range(1, line.count + 1))
+        return tuple(islice(free, line.count))
     return (line.mark,) if line.count == 1 else tuple(f"{line.mark}-{n}" for n in range(1, line.count + 1))
 
 

@@ -69,11 +69,17 @@ def _stock_reason(row: CutRow, boards: Sequence[Board]) -> Reason:
     return Reason("the boards do not suffice", "raise a count in the shop's yard list, or add boards", "count")
 
 
-def left_out_problems(plan: BoardsPlan) -> list[Problem]:
-    """A warning for every row that is on no board, at the line of its part."""
+CERTAIN = ("length", "width", "thickness", "material")
+
+
+def left_out_problems(plan: BoardsPlan, certain: bool = False) -> list[Problem]:
+    """A warning for every row that is on no board, at the line of its part; only those that no longer search could
+    place, where `certain`."""
     found = []
     for material in plan.materials:
         for left in material.left_out:
+            if certain and left.key not in CERTAIN:
+                continue
             part = left.row.part
             key = left.key if left.key in part.places else "size" if left.key in ("length", "width") else left.key
             marks = ", ".join(left.marks[:6]) + (f" and {len(left.marks) - 6} more" if len(left.marks) > 6 else "")
