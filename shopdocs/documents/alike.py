@@ -9,8 +9,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+from shopdocs.core.box import Box
 from shopdocs.core.length import Length
 from shopdocs.model.joining import Face
+from shopdocs.work.space.contacts import Pair
 from shopdocs.work.space.edges import EdgeFinding
 from shopdocs.work.space.inspace import Space
 from shopdocs.work.space.lookalikes import Fitting, Kind, Likeness, WrongWay
@@ -39,7 +41,7 @@ class Other:
 class Alike:
     def __init__(self, space: Space) -> None:
         self.space = space
-        self._ways: dict[str, tuple[WrongWay, ...]] = {}
+        self._ways: dict[object, tuple[WrongWay, ...]] = {}
         self._edges: dict[str, tuple[EdgeFinding, ...]] = {}
 
     @property
@@ -70,12 +72,13 @@ class Alike:
         return () if kind is None else self._others.get(kind, ())
 
     @cached_property
-    def _order(self) -> Mapping[str, int]:
+    def index(self) -> Mapping[str, int]:
+        """The place of every piece in the scene, by mark."""
         return {piece.mark: i for i, piece in enumerate(self.space.scene.pieces)}
 
     def in_order(self, marks: Iterable[str]) -> list[str]:
         """Marks in reading order of the build."""
-        return sorted(marks, key=lambda mark: self._order[mark])
+        return sorted(marks, key=lambda mark: self.index[mark])
 
     @cached_property
     def fitting(self) -> Fitting:
@@ -84,9 +87,29 @@ class Alike:
     def wrong_ways(self, mark: str) -> tuple[WrongWay, ...]:
         if mark not in self.kind_of:
             return ()
-        if mark not in self._ways:
-            self._ways[mark] = self.fitting.wrong_ways(mark)
-        return self._ways[mark]
+        place = self._surroundings(mark)
+        if place not in self._ways:
+            self._ways[place] = self.fitting.wrong_ways(mark)
+        return self._ways[place]
+
+    def _surroundings(self, mark: str) -> object:
+        """The piece and its neighbours as they lie about its corner: where these are alike, so are the wrong ways."""
+        fitting, index = self.fitting, self.index[mark]
+        shape, body = fitting.shapes[index], fitting.shapes[index].body
+        back = (-body.lo[0], -body.lo[1], -body.lo[2])
+        near = (p.second if p.first == index else p.first for p in self.space.contacts.of_piece[index])
+        return (
+            self.space.scene.pieces[index].pose,
+            shape.grain,
+            frozenset(cell.shifted(back) for cell in (body, *shape.cells)),
+            frozenset((kind, Box(lo, hi).shifted(back)) for kind, lo, hi in shape.marks),
+            frozenset(cell.shifted(back) for other in near for cell in fitting.solids[other].cells),
+        )
+
+    def between(self, one: str, other: str) -> Pair | None:
+        """How two pieces meet; None where they do not."""
+        i, j = sorted((self.index[one], self.index[other]))
+        return next((pair for pair in self.space.contacts.of_piece[i] if (pair.first, pair.second) == (i, j)), None)
 
     def edges(self, mark: str) -> tuple[EdgeFinding, ...]:
         if mark not in self._edges:

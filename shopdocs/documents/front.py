@@ -70,7 +70,8 @@ def _facts(job: Job) -> list[tuple[str, Text]]:
     if joints:
         pairs.append(("Joints", text(count_figure("joints", joints, build.at))))
     pairs.append(("Made of", text(", ".join(_woods(job)))))
-    for name, value in (("Revision", build.revision), ("Date", build.date), ("Maker", build.maker or job.shop.name)):
+    dated = ", ".join(filter(None, (build.revision, build.date)))
+    for name, value in (("Revision" if build.revision else "Date", dated), ("Maker", build.maker or job.shop.name)):
         if value:
             pairs.append((name, text(value)))
     return pairs

@@ -8,17 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from fractions import Fraction
 
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Table, Weight, text
-from shopdocs.core.box import Box, Touch
+from shopdocs.core.box import Box, Ticks, Touch
 from shopdocs.core.length import ZERO, Length
-from shopdocs.documents.alike import FACE_WORDS, TOWARD
+from shopdocs.documents.alike import FACE_WORDS, TOWARD, Alike
 from shopdocs.documents.figures import length_figure
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Face, Joint, JointKind, Meeting
-from shopdocs.work.space.inspace import Space
+from shopdocs.work.space.contacts import Pair
 from shopdocs.work.space.joint_frame import opposite
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Spot, side_of
 
@@ -90,7 +89,7 @@ def _groups(job: Job) -> Iterator[Group]:
 
 def _row(job: Job, joint: Joint, meeting: Meeting) -> Row:
     cells = [Cell.of(str(meeting.number))]
-    found = hidden_faces(job.space, meeting) if job.space is not None else None
+    found = hidden_faces(job.alike, meeting) if job.alike is not None else None
     if found is None:
         mine, theirs = known_faces(joint, meeting)
         cells += [Cell.of(meeting.entering), Cell.of(mine), Cell.of(meeting.receiving), Cell.of(theirs)]
@@ -146,49 +145,68 @@ def known_faces(joint: Joint, meeting: Meeting) -> tuple[str, str]:
     return (f"{mine}, end {meeting.end.value}" if meeting.end else mine), theirs
 
 
-def hidden_faces(space: Space, meeting: Meeting) -> tuple[HiddenFace, HiddenFace] | None:
+def hidden_faces(alike: Alike, meeting: Meeting) -> tuple[HiddenFace, HiddenFace] | None:
     """The best place on the entering and on the receiving piece; None where a piece has no place or they touch nowhere.
 
     The entering piece is marked on what goes in where it can be, the receiving one where a pencil reaches.
     """
-    if not {meeting.entering, meeting.receiving} <= space.pieces.keys():
+    if not {meeting.entering, meeting.receiving} <= alike.index.keys():
         return None
-    pair = space.contacts.between(meeting.entering, meeting.receiving)
+    pair = alike.between(meeting.entering, meeting.receiving)
     if pair is None or not pair.touches:
         return None
-    forward = space.scene.pieces[pair.first].mark == meeting.entering
     places = []
-    for mark, is_first, entering in ((meeting.entering, forward, True), (meeting.receiving, not forward, False)):
-        every = [_hidden(space, mark, str(meeting.number), touch, is_first) for touch in pair.touches]
-        places.append(max(every, key=lambda place: _worth(place, entering)))
+    for mark, entering in ((meeting.entering, True), (meeting.receiving, False)):
+        every = [_Side.of(alike, mark, touch, pair) for touch in pair.touches]
+        best = max(every, key=lambda side: side.worth(alike.space.scene.ticks, entering))
+        places.append(best.place(alike.space.scene.ticks, str(meeting.number)))
     return places[0], places[1]
 
 
-def _worth(place: HiddenFace, entering: bool) -> tuple[bool, bool, bool, Fraction, bool]:
-    """Legible first; then long grain; then on the tenon rather than its shoulder, beside the mortise rather than inside
-    it; then large, then at the face side."""
-    short, long = place.sides
-    side_grain = place.face not in (Face.A, Face.B)
-    preferred = place.inside == entering
-    return short >= LEGIBLE, side_grain, preferred, short.mm * long.mm, place.face in (Face.FACE, Face.EDGE)
+@dataclass(frozen=True, slots=True)
+class _Side:
+    """One rectangle of a contact seen from one of the two pieces: the face it looks to, and whether it lies on a tenon
+    or in a cut rather than on the face of the body."""
 
+    piece: PlacedPiece
+    touch: Touch
+    face: Face
+    inside: bool
 
-def _hidden(space: Space, mark: str, joint: str, touch: Touch, is_first: bool) -> HiddenFace:
-    """One rectangle of a contact as a place on one of the two pieces."""
-    scene = space.scene
-    piece, solid = space.pieces[mark], scene.solids[scene.index(mark)]
-    looks_high = touch.high == is_first
-    face = piece.pose.face_toward(touch.axis, looks_high)
-    plane = touch.where.lo[touch.axis]
-    on_face = plane == (solid.body.hi if looks_high else solid.body.lo)[touch.axis]
-    inside = not (on_face and solid.body.holds(touch.where))  # a tongue may be as thick as its piece
-    low, high = piece.range_in_piece(
-        [scene.ticks.length(v) for v in touch.where.lo], [scene.ticks.length(v) for v in touch.where.hi]
-    )
-    cuboids = [c for c in piece.cuboids if c.joint == joint]
-    where = _inside_words(piece, face, low, high, cuboids) if inside else _surface_words(face, cuboids)
-    sides = sorted(scene.ticks.length(side) for k, side in enumerate(touch.where.size) if k != touch.axis)
-    return HiddenFace(mark, where, face, inside, touch.where, (sides[0], sides[1]), touch.axis)
+    @staticmethod
+    def of(alike: Alike, mark: str, touch: Touch, pair: Pair) -> _Side:
+        index, scene = alike.index[mark], alike.space.scene
+        piece, body = scene.pieces[index], scene.solids[index].body
+        looks_high = touch.high == (index == pair.first)
+        face = piece.pose.face_toward(touch.axis, looks_high)
+        on_face = touch.where.lo[touch.axis] == (body.hi if looks_high else body.lo)[touch.axis]
+        # a tongue may be as thick as its piece and lie in the plane of its face
+        return _Side(piece, touch, face, not (on_face and body.holds(touch.where)))
+
+    @property
+    def sides(self) -> tuple[int, int]:
+        """Both measures in ticks, the shorter first."""
+        short, long = sorted(side for k, side in enumerate(self.touch.where.size) if k != self.touch.axis)
+        return short, long
+
+    def worth(self, ticks: Ticks, entering: bool) -> tuple[bool, bool, bool, int, bool]:
+        """Legible first; then long grain; then on the tenon rather than its shoulder, beside the mortise rather than
+        inside it; then large, then at the face side."""
+        short, long = self.sides
+        side_grain = self.face not in (Face.A, Face.B)
+        legible = short >= LEGIBLE.mm * ticks.per_mm
+        return legible, side_grain, self.inside == entering, short * long, self.face in (Face.FACE, Face.EDGE)
+
+    def place(self, ticks: Ticks, joint: str) -> HiddenFace:
+        where, piece = self.touch.where, self.piece
+        cuboids = [c for c in piece.cuboids if c.joint == joint]
+        if self.inside:
+            low, high = piece.range_in_piece([ticks.length(v) for v in where.lo], [ticks.length(v) for v in where.hi])
+            words = _inside_words(piece, self.face, low, high, cuboids)
+        else:
+            words = _surface_words(self.face, cuboids)
+        short, long = (ticks.length(side) for side in self.sides)
+        return HiddenFace(piece.mark, words, self.face, self.inside, where, (short, long), self.touch.axis)
 
 
 def arrow(one: HiddenFace, two: HiddenFace) -> str:

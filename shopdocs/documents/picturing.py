@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Table, Weight, text
@@ -9,6 +11,8 @@ from shopdocs.documents.drawn.pictures import assembled, exploded, overall_views
 from shopdocs.documents.figures import count_figure, marks_text, size_text
 from shopdocs.documents.job import Job
 from shopdocs.model.parts import Part
+from shopdocs.work.space.contacts import find_contacts
+from shopdocs.work.space.placed import Scene
 
 SHEET_MM = 178.0  # the width that every paper has
 APART_MM = (SHEET_MM, 198.0)
@@ -17,6 +21,7 @@ VIEWS_MM = (SHEET_MM, 112.0)
 LARGE_VIEWS_MM = (SHEET_MM, 150.0)
 FEW_PARTS = 9  # their list stands under the picture, and leaves the next page to the views
 MOST_MARKS = 72  # more leaders than that fill no sheet
+MOST_DETAILED = 300  # pieces; more of them fill a sheet with lines, and their joints are smaller than a dot
 
 
 def in_space(job: Job) -> bool:
@@ -27,7 +32,8 @@ def exploded_drawing(job: Job) -> Document:
     assert job.space is not None
     space, scene = job.space, job.space.scene
     marked = len(scene.pieces) <= MOST_MARKS
-    blocks: list[Block] = [exploded(space.contacts, APART_MM, name=job.build.title, marks=marked)]
+    contacts = space.contacts if len(scene.pieces) <= MOST_DETAILED else find_contacts(_pictured(scene))
+    blocks: list[Block] = [exploded(contacts, APART_MM, name=job.build.title, marks=marked)]
     if not marked:
         words = f"{len(scene.pieces)} pieces are more than one picture can mark; the list says what belongs together."
         blocks.append(Paragraph(text(words), Weight.QUIET))
@@ -35,18 +41,25 @@ def exploded_drawing(job: Job) -> Document:
     unplaced = [piece.mark for _, piece in job.build.pieces() if piece.mark not in space.pieces]
     if unplaced:
         blocks.append(Paragraph(text("Not in the picture, their place is not said: ", marks_text(unplaced), ".")))
-    hidden = unseen(scene)
+    hidden = unseen(scene) if len(scene.pieces) <= MOST_DETAILED else ()
     if hidden:
         words = "Nothing of these is seen once the build stands together: "
         blocks.append(Paragraph(text(words, marks_text(hidden), ".")))
     room = LARGE_VIEWS_MM if len(job.build.parts) <= FEW_PARTS else VIEWS_MM
-    blocks.append(overall_views(scene, job.display, room, "front, top and right side"))
+    blocks.append(overall_views(_pictured(scene), job.display, room, "front, top and right side"))
     return Document("exploded", "Exploded drawing", "Which piece is which, and where does it go?", tuple(blocks))
 
 
 def standing_picture(job: Job) -> Drawing | None:
     """The build as it stands, for the title sheet; None where no piece has a place."""
-    return assembled(job.space.scene, STANDING_MM, name=job.build.title) if job.space is not None else None
+    return assembled(_pictured(job.space.scene), STANDING_MM, name=job.build.title) if job.space is not None else None
+
+
+def _pictured(scene: Scene) -> Scene:
+    """The scene, or only the bodies of its pieces where so many are drawn so small that no joint could be seen."""
+    if len(scene.pieces) <= MOST_DETAILED:
+        return scene
+    return Scene.of(replace(piece, features=()) for piece in scene.pieces)
 
 
 def _parts_list(job: Job) -> Table:

@@ -9,6 +9,7 @@ from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, Together
 from shopdocs.blocks.text import Cell, Column, Group, Heading, Paragraph, Row, Run, Table, Weight, text
 from shopdocs.core.length import ZERO
+from shopdocs.core.problems import Position
 from shopdocs.documents.alike import own_shape
 from shopdocs.documents.drawn.named import FittedPiece, fitted_piece
 from shopdocs.documents.drawn.strip import strip
@@ -21,7 +22,7 @@ from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Pose, Spot,
 
 WHOLE_MM = (SHEET_MM, 78.0)
 TALL_MM = (SHEET_MM, 150.0)
-PAIR_MM = (SHEET_MM, 64.0)  # each of the two
+PAIR_MM = (SHEET_MM, 71.0)  # each of the two
 MOST_COLUMNS = 6
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
@@ -80,7 +81,7 @@ def piece_drawings(job: Job) -> Document:
         "Measured from the face edge, the face side and end A, the heavy lines. End A and end B mean the shoulder "
         f"where there is a tenon. Lengths in {job.display.units}."
     )
-    blocks: list[Block] = [Paragraph(text(words), Weight.QUIET)]
+    blocks: list[Block] = []
     done: set[int] = set()
     for i, group in enumerate(worked):
         if i in done:
@@ -93,6 +94,7 @@ def piece_drawings(job: Job) -> Document:
             blocks += _pair_blocks(job, group, worked[pair])
     if plain:
         blocks.append(Paragraph(text("Without joints or holes, the cut list says all: ", marks_text(plain), ".")))
+    blocks.append(Paragraph(text(words), Weight.QUIET))
     if job.space is None:
         note = "Joints are left out: the pieces have no places in this build."
         blocks.append(Paragraph(text(note), Weight.QUIET))
@@ -154,10 +156,9 @@ def _key(feature: Feature) -> tuple[Spot, Spot]:
     return (feature.lo, feature.hi) if isinstance(feature, Cuboid) else (feature.centre, feature.centre)
 
 
-def cuts_table(job: Job, piece: PlacedPiece) -> Table | None:
+def cuts_table(job: Job, piece: PlacedPiece, at: Position) -> Table | None:
     """Every cut and tenon of a piece with where it lies: from end A, from the face edge, from the face side."""
     display, unit, rows = job.display, job.display.units, []
-    at = next(one.at for _, one in job.build.pieces() if one.mark == piece.mark)
     for number, features in joints_of(piece, _numbers(job, piece)):
         for kind in dict.fromkeys(feature.kind for feature in features):
             corners = [_key(feature) for feature in features if feature.kind is kind]

@@ -22,7 +22,7 @@ from shopdocs.blocks.text import (
     text,
 )
 from shopdocs.core.slug import record_anchor, record_slug
-from shopdocs.documents.edging import EdgeGroup, edge_groups, edges_text
+from shopdocs.documents.edging import edge_groups, edges_text
 from shopdocs.documents.figures import length_figure, size_text
 from shopdocs.documents.job import Job, other, up_of
 from shopdocs.documents.likeness import others_words, ways_of
@@ -42,7 +42,7 @@ class _Shown:
 
     pieces: Mapping[str, PlacedPiece]
     drawings: Mapping[str, Drawing]
-    edges: Mapping[str, EdgeGroup]
+    edges: Mapping[str, Facts]
 
 
 def record_pages(job: Job) -> tuple[Document, ...]:
@@ -59,7 +59,8 @@ def _shown(job: Job) -> _Shown:
             for one in own_drawings(job, group, PHONE_MM):
                 drawings[one.mark] = one.drawing
     groups = edge_groups(job) if job.alike is not None else ()
-    return _Shown(pieces, drawings, {mark: group for group in groups for mark in group.marks})
+    edges = {mark: told for group in groups if (told := Facts(tuple(edges_text(job, group)))) for mark in group.marks}
+    return _Shown(pieces, drawings, edges)
 
 
 def record_index(job: Job) -> Document:
@@ -100,7 +101,7 @@ def _record(job: Job, part: Part, piece: Piece, shown: _Shown) -> Document:
     blocks += _not_to_be_swapped(job, piece)
     if piece.mark in shown.drawings:
         blocks.append(shown.drawings[piece.mark])
-        cuts = cuts_table(job, shown.pieces[piece.mark])
+        cuts = cuts_table(job, shown.pieces[piece.mark], piece.at)
         if cuts is not None:
             blocks += [Heading("Marking out", 2), cuts]
     if job.meets[piece.mark]:
@@ -109,7 +110,7 @@ def _record(job: Job, part: Part, piece: Piece, shown: _Shown) -> Document:
     if holes:
         blocks += [Heading("Holes", 2), _holes(job, piece)]
     if piece.mark in shown.edges:
-        blocks += [Heading("Edges", 2), Facts(tuple(edges_text(job, shown.edges[piece.mark])))]
+        blocks += [Heading("Edges", 2), shown.edges[piece.mark]]
     same = [twin.mark for twin in row.pieces if twin.mark != piece.mark]
     if same:
         blocks.append(Paragraph(text(f"Cut to the same size: {', '.join(same)}"), Weight.QUIET))
