@@ -31,6 +31,11 @@ def _leaf(meaning: str, *kinds: str, **more: Any) -> WithJsonSchema:
     return WithJsonSchema({"type": list(kinds) or ["string", "number"], "x-meaning": meaning, **more})
 
 
+def _or_list(meaning: str) -> WithJsonSchema:
+    one = {"type": ["string", "number"]}
+    return WithJsonSchema({"anyOf": [one, {"type": "array", "items": one}], "x-meaning": f"{meaning}, or a list"})
+
+
 def _choice(*words: str) -> WithJsonSchema:
     return _leaf("one of: " + ", ".join(words), "string", enum=list(words))
 
@@ -45,8 +50,8 @@ YesNo = Annotated[InstanceOf[Scalar], _leaf("yes or no", "boolean", "string")]
 PercentText = Annotated[InstanceOf[Scalar], _leaf("percentage, such as 20 %", "string")]
 TemperatureText = Annotated[InstanceOf[Scalar], _leaf("temperature, such as 66 F or 19 C", "string")]
 PriceText = Annotated[InstanceOf[Scalar], _leaf("price, such as 9.20 per bf", "string")]
-TextList = Annotated[list[Words], BeforeValidator(_one_or_more)]
-LengthList = Annotated[list[LengthText], BeforeValidator(_one_or_more)]
+TextList = Annotated[list[Words], BeforeValidator(_one_or_more), _or_list("text")]
+LengthList = Annotated[list[LengthText], BeforeValidator(_one_or_more), _or_list("length")]
 
 KIND_WORDS = ("hardwood", "softwood", "sheet")
 JOINT_WORDS = (
@@ -419,7 +424,7 @@ class ShopKeys(Keys):
     waste: PercentText | None = _key("waste added to the lumber that is bought; 20 % by default", example="20 %")
     tally: TallyWord | None = _key("rule by which the yard counts board feet", example="exact")
     paper: PaperWord | None = _key("paper in the printer", example="letter")
-    labels: Words | None = _key("label sheet, by the id printed by `shopdocs labels`", example="L30")
+    labels: Words | None = _key("label sheet, by the id printed by `shopdocs list`", example="L30")
     labels_used: WholeText | None = _key("labels already used on the first sheet", "labels used", example="0")
     records: Words | None = _key("web address of the record pages, if the build names none")
     clamps: Annotated[dict[str, WholeText], BeforeValidator(_without_places)] | None = _key(
