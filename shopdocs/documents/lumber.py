@@ -16,7 +16,7 @@ from shopdocs.documents.figures import (
     percent_figure,
 )
 from shopdocs.documents.job import Job
-from shopdocs.documents.stock import board_size, bought_text, describe_stock, equal_boards
+from shopdocs.documents.stock import board_size, bought_text, describe_stock, equal_boards, reason_text
 from shopdocs.facts.lumber import BOARD_MEASURE, NHLA
 from shopdocs.model.parts import Material, MaterialKind
 from shopdocs.work.boards.results import MaterialPlan, SawnBoard
@@ -187,7 +187,9 @@ def _left_out(job: Job) -> list[Block]:
                 (
                     f"{part.name}, ",
                     count_figure(f"{part.name} · on no board", left.count, part.at),
-                    f" of {plan.material.name} ({marks_text(left.marks)}): {left.reason}; {left.help}.",
+                    f" of {plan.material.name} ({marks_text(left.marks)}): ",
+                    *reason_text(job.display, left),
+                    f"; {left.help}.",
                 )
             )
     if not items:

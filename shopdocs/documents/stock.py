@@ -7,9 +7,9 @@ from fractions import Fraction
 
 from shopdocs.blocks.text import Run, Text
 from shopdocs.core.display import Display, trimmed
-from shopdocs.documents.figures import count_figure, decimal_figure, size_text
+from shopdocs.documents.figures import count_figure, decimal_figure, length_text, size_text
 from shopdocs.model.parts import Material, MaterialKind
-from shopdocs.work.boards.results import MaterialPlan, SawnBoard
+from shopdocs.work.boards.results import LeftOut, MaterialPlan, SawnBoard
 from shopdocs.work.boards.stock import Board
 from shopdocs.work.cutlist import dressed_size
 
@@ -55,3 +55,12 @@ def bought_text(rule: str, name: str, plans: Sequence[MaterialPlan]) -> Text:
         runs += [" and " if runs else "", count_figure(f"{name} · sheets", sheets)]
         runs.append(f" sheet{'s' if sheets != 1 else ''}")
     return tuple(runs) or ("nothing to buy",)
+
+
+def reason_text(display: Display, left: LeftOut) -> Text:
+    """Why pieces are on no board, its lengths as figures."""
+    words = left.reason.split("{}")
+    runs: list[Run] = [words[0]]
+    for length, more in zip(left.lengths, words[1:], strict=True):
+        runs += [*length_text(f"{left.row.part.name} · on no board", length, display, left.row.part.at), more]
+    return tuple(runs)

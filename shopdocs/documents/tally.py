@@ -25,7 +25,7 @@ from shopdocs.core.display import MINUS, Display, decimal
 from shopdocs.core.problems import NOWHERE
 from shopdocs.documents.boards import board_drawings, drawings_text
 from shopdocs.documents.figures import count_figure, decimal_figure, marks_text, money_figure, size_text
-from shopdocs.documents.stock import board_size, describe_stock
+from shopdocs.documents.stock import board_size, describe_stock, reason_text
 from shopdocs.facts.lumber import BOARD_MEASURE, NHLA
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import MaterialKind
@@ -289,7 +289,8 @@ def _missing(job: TallyJob) -> list[Text]:
         for left in refit.plan.left_out:
             part = left.row.part
             count = count_figure(f"{part.name} · missing", left.count, part.at)
-            found.append((f"{part.name}, ", count, f" missing ({marks_text(left.marks)}): {left.reason}."))
+            reason = reason_text(job.display, left)
+            found.append((f"{part.name}, ", count, f" missing ({marks_text(left.marks)}): ", *reason, "."))
         if refit.cure is not None:
             found.append(_cure_text(job, refit))
     return found

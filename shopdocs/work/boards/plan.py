@@ -276,4 +276,4 @@ def _left_out(items: Sequence[_Item], boards: Sequence[Board], shop: Shop) -> It
         thick = [board for board in boards if thick_enough(board, row, shop)]
         reason = why_left_out(row, thick, boards, shop)
         marks = tuple(dict.fromkeys(mark for mark, _ in labels))
-        yield LeftOut(row, marks, len(labels), reason.wrong, reason.right, reason.key)
+        yield LeftOut(row, marks, len(labels), reason.wrong, reason.right, reason.key, reason.lengths)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from shopdocs.core.display import exact_text
-from shopdocs.core.length import ZERO
+from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Problem, warning
 from shopdocs.model.build import Shop
 from shopdocs.model.parts import MaterialKind
@@ -17,11 +17,12 @@ from shopdocs.work.cutlist import CutRow
 
 @dataclass(frozen=True, slots=True)
 class Reason:
-    """What is wrong, what would help, and the key of the part that it is about."""
+    """What is wrong, {} standing for each of `lengths`, what would help, and the key of the part that it is about."""
 
     wrong: str
     right: str
     key: str
+    lengths: tuple[Length, ...] = ()
 
 
 def why_left_out(row: CutRow, thick: Sequence[Board], boards: Sequence[Board], shop: Shop) -> Reason:
@@ -31,8 +32,8 @@ def why_left_out(row: CutRow, thick: Sequence[Board], boards: Sequence[Board], s
     if not thick:
         most = max(board.thickness for board in boards if board.thickness is not None)
         need = row.part.thickness + shop.allowances.thickness
-        wrong = f"too thin after milling: {exact_text(need)} is needed, the thickest board has {exact_text(most)}"
-        return Reason(wrong, "take a thicker board or a thinner part", "thickness")
+        wrong = "too thin after milling: {} is needed, the thickest board has {}"
+        return Reason(wrong, "take a thicker board or a thinner part", "thickness", (need, most))
     return _size_reason(row, thick, shop) or _stock_reason(row, thick)
 
 
@@ -48,11 +49,11 @@ def _size_reason(row: CutRow, boards: Sequence[Board], shop: Shop) -> Reason | N
     longest, widest = max(size[0] for size in sizes), max(size[1] for size in sizes)
     strips = "" if sheet else ", or glue it up of strips"
     if length > longest:
-        wrong = f"too long: {exact_text(length)} is sawn, the longest board gives {exact_text(longest)}"
-        return Reason(wrong, "name a longer board in the shop's yard list", "length")
+        wrong = "too long: {} is sawn, the longest board gives {}"
+        return Reason(wrong, "name a longer board in the shop's yard list", "length", (length, longest))
     if width > widest:
-        wrong = f"too wide: {exact_text(width)} is sawn, the widest board gives {exact_text(widest)}"
-        return Reason(wrong, f"name a wider board in the shop's yard list{strips}", "width")
+        wrong = "too wide: {} is sawn, the widest board gives {}"
+        return Reason(wrong, f"name a wider board in the shop's yard list{strips}", "width", (width, widest))
     if not any(length <= size[0] and width <= size[1] for size in sizes):
         return Reason("no board is both long and wide enough", "name a larger board in the shop's yard list", "length")
     return None
@@ -62,7 +63,9 @@ def _stock_reason(row: CutRow, boards: Sequence[Board]) -> Reason:
     group = row.part.one_board
     if group:
         kind, _, name = group.partition(" ")
-        whole = {"group": f"all of '{name}'", "part": "all its pieces"}.get(kind, "all its strips")
+        whole = {"group": f"all of '{name.replace('{', '(').replace('}', ')')}'", "part": "all its pieces"}.get(
+            kind, "all its strips"
+        )
         return Reason(f"no board holds {whole} together", "name a larger board, or let them part", "one board")
     if all(board.defects for board in boards):
         return Reason("no stretch clear of defects is large enough", "add a clear board", "length")
@@ -83,6 +86,7 @@ def left_out_problems(plan: BoardsPlan, certain: bool = False) -> list[Problem]:
             part = left.row.part
             key = left.key if left.key in part.places else "size" if left.key in ("length", "width") else left.key
             marks = ", ".join(left.marks[:6]) + (f" and {len(left.marks) - 6} more" if len(left.marks) > 6 else "")
-            wrong = f"'{part.name}' ({marks}) is on no board: {left.reason}"
+            reason = left.reason.format(*map(exact_text, left.lengths))
+            wrong = f"'{part.name}' ({marks}) is on no board: {reason}"
             found.append(warning(part.place(key), "no-board", wrong, left.help))
     return found

@@ -66,7 +66,8 @@ class SawnBoard:
 
 @dataclass(frozen=True, slots=True)
 class LeftOut:
-    """Pieces of one row that are on no board: their marks, how many are to be sawn, the reason and what would help."""
+    """Pieces of one row that are on no board: their marks, how many are to be sawn, the reason ({} standing for each of
+    `lengths`) and what would help."""
 
     row: CutRow
     marks: tuple[str, ...]
@@ -74,6 +75,7 @@ class LeftOut:
     reason: str
     help: str
     key: str  # the key of the part that it is about
+    lengths: tuple[Length, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
