@@ -7,6 +7,7 @@ from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Table, Tex
 from shopdocs.core.display import ROUNDED
 from shopdocs.documents.figures import count_figure, length_figure, length_text, marks_text, size_text
 from shopdocs.documents.job import Job
+from shopdocs.documents.likeness import mirrored
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.cutlist import CutGroup, CutRow, Size
 
@@ -16,6 +17,9 @@ def cut_list(job: Job) -> Document:
     settings = _settings(job)
     if settings is not None:
         blocks.append(settings)
+    twins = mirrored(job)
+    if twins:
+        blocks.append(Paragraph(text("Mark them as they are cut, they are mirror images: ", "; ".join(twins), ".")))
     blocks.append(Paragraph(text(*_reading(job)), Weight.QUIET))
     return Document("cut-list", "Cut list", "What do I saw, from what, and how big at each step?", tuple(blocks))
 

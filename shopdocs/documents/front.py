@@ -65,10 +65,11 @@ def _facts(job: Job) -> list[tuple[str, Text]]:
         )
         pairs.append(("Width × depth × height", size))
     pieces = sum(len(part.pieces) for part in build.parts)
-    pairs.append(("Pieces", text(count_figure("pieces", pieces, build.at), f" of {len(build.parts)} parts")))
+    counted = text(count_figure("pieces", pieces, build.at), f" of {len(build.parts)} parts")
     joints = sum(len(joint.meetings) for joint in build.joints)
     if joints:
-        pairs.append(("Joints", text(count_figure("joints", joints, build.at))))
+        counted += text(", ", count_figure("joints", joints, build.at), " joints")
+    pairs.append(("Pieces", counted))
     pairs.append(("Made of", text(", ".join(_woods(job)))))
     dated = ", ".join(filter(None, (build.revision, build.date)))
     for name, value in (("Revision" if build.revision else "Date", dated), ("Maker", build.maker or job.shop.name)):

@@ -195,6 +195,16 @@ def label_warning(job: Job, mark: str) -> str:
     return f"{ways[0][1]}, not {ways[0][0]}" if ways else ""
 
 
+def mirrored(job: Job) -> list[str]:
+    """Handed pieces, each pair of kinds in words: "FL BR and FR BL"."""
+    if job.alike is None:
+        return []
+    alike = job.alike
+    pairs = [pair for pair in alike.space.look_alikes.pairs if pair.likeness is Likeness.MIRROR]
+    sides = [[marks_text(alike.in_order(alike.kinds[k].marks), 6) for k in (p.first, p.second)] for p in pairs]
+    return [f"{one} and {two}" for one, two in sides]
+
+
 def stage_warnings(job: Job, marks: Iterable[str], glued: frozenset[str]) -> list[Text]:
     """What can go wrong when these pieces are put together: twins that are not glued in yet, and wrong ways round."""
     if job.alike is None:

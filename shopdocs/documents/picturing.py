@@ -16,7 +16,7 @@ from shopdocs.work.space.placed import Scene
 
 SHEET_MM = 178.0  # the width that every paper has
 APART_MM = (SHEET_MM, 198.0)
-STANDING_MM = (72.0, 60.0)  # beside what is said of the build
+STANDING_MM = (72.0, 46.0)  # beside what is said of the build
 VIEWS_MM = (SHEET_MM, 112.0)
 LARGE_VIEWS_MM = (SHEET_MM, 150.0)
 FEW_PARTS = 9  # their list stands under the picture, and leaves the next page to the views

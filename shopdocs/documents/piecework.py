@@ -20,8 +20,8 @@ from shopdocs.model.parts import Direction, Part
 from shopdocs.work.space.inspace import bore_of
 from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Pose, Spot, Toward
 
-WHOLE_MM = (SHEET_MM, 78.0)
-TALL_MM = (SHEET_MM, 150.0)
+HEIGHTS_MM = (78.0, 104.0, 150.0)
+SMALL_MM = 20.0  # a piece whose wider side is drawn smaller may take more of the page
 PAIR_MM = (SHEET_MM, 71.0)  # each of the two
 MOST_COLUMNS = 6
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
@@ -123,9 +123,13 @@ def _group_blocks(job: Job, group: DrawnGroup) -> list[Block]:
 
 
 def _fitted(job: Job, piece: PlacedPiece) -> FittedPiece:
-    """In little height, so that several drawings share a page; in more where that does not do."""
-    low = fitted_piece(piece, job.display, WHOLE_MM)
-    return low if low.fits else fitted_piece(piece, job.display, TALL_MM)
+    """In little height, so that several drawings share a page; in more where that makes much of a small drawing."""
+    found = fitted_piece(piece, job.display, (SHEET_MM, HEIGHTS_MM[0]))
+    for height in HEIGHTS_MM[1:]:
+        if found.fits and float(max(piece.width, piece.thickness).mm * found.sheet.scale) >= SMALL_MM:
+            break
+        found = fitted_piece(piece, job.display, (SHEET_MM, height))
+    return found
 
 
 def _pair_blocks(job: Job, one: DrawnGroup, two: DrawnGroup) -> list[Block]:
