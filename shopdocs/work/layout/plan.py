@@ -14,8 +14,8 @@ from shopdocs.work.layout.task import Task, prepare
 
 DEFAULT = 3000
 DEFAULT_LARGE = 1500
-DEFAULT_SECONDS = 0.85
-DEFAULT_SECONDS_LARGE = 2.0
+DEFAULT_SECONDS = 0.75
+DEFAULT_SECONDS_LARGE = 1.9
 
 
 class BoundError(Exception):

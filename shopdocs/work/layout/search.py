@@ -34,6 +34,7 @@ class Search:
         self.floor = floor
         self.pool = pool
         self.pieces = sum(task.demand)
+        self.weight: list[float] = [float(x) for x in task.size]
         self.reset(boards, left)
 
     def reset(self, boards: list[Board], left: list[int]) -> None:
@@ -73,9 +74,18 @@ class Search:
         self.used = [0] * len(self.task.limits)
         for b in self.boards:
             self.used[self.task.shapes[b[0]].stock] += 1
-        size = self.task.size
-        self.open_area = sum(size[t] for t in self.loose)
+        weight = self.weight
+        self.open_area = sum(weight[t] for t in self.loose)
         self.low = self.open_area
+
+    def weigh(self, worth: list[float]) -> None:
+        """Count loose pieces by their area (0.3) and by what they are worth in the set cover (0.7)."""
+        size = self.task.size
+        whole = sum(n * s for n, s in zip(self.task.demand, size, strict=True))
+        paid = sum(n * w for n, w in zip(self.task.demand, worth, strict=True))
+        if paid > 0:
+            self.weight = [0.3 * s + 0.7 * w * whole / paid for s, w in zip(size, worth, strict=True)]
+            self.begin(self.price)
 
     def start_from(self, boards: list[Board], left: list[int]) -> None:
         """Go on from an incomplete plan, if the goal allows its price."""
@@ -114,14 +124,14 @@ class Search:
                 return number
             warmth = heat * scale * (1 - number / count)
             boards, loose, price, used = self.ruin_and_recreate()
-            size = self.task.size
-            area = sum([size[t] for t in loose])
+            weight = self.weight
+            area = sum([weight[t] for t in loose])
             if area <= self.open_area or area < self.open_area - warmth * log(draw() + 1e-12):
                 self.boards, self.loose, self.price, self.used = boards, loose, price, used
                 self.open_area = area
                 if area < self.low:
                     self.low = area
-                if not loose or (self.missing and area < self.missing):
+                if not loose or (self.missing and sum([self.task.size[t] for t in loose]) < self.missing):
                     left = [0] * len(self.task.demand)
                     for t in loose:
                         left[t] += 1

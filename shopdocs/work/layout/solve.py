@@ -145,6 +145,8 @@ def improve_by_cover(task: Task, search: Search, cover: Cover, proof: Proof, num
     step = search.step
     if len(task.shapes) > 1 or -(-int(cover.optimum - 1e-6) // step) * step > search.floor:
         proof.run(number, cover.liked(), search, stop)
+    if not search.missing:
+        search.weigh(cover.duals.tolist()[:len(task.demand)])
     if search.done or cover.optimum > search.best_price - step + 1e-6 * search.best_price or stop():
         return
     pieces = sum(task.demand)
