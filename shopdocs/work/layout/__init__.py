@@ -1,4 +1,12 @@
-"""Cutting layout: pieces on boards and sheets, saw cuts only, for the least price and with a proven bound."""
+"""Cutting layout: pieces on boards and sheets, saw cuts only, for the least price and with a proven bound.
+
+    job = Job(wants, stocks, Saw(kerf=..., style=BOARD))       # whole ticks, one thickness of one material
+    plan = lay_out(job)                                        # effort=FIRST at once, a larger number for better
+
+``problem`` says what may be asked, ``task`` makes it whole numbers with the kerf inside, ``tree`` and ``packing``
+put pieces on boards, ``search`` and ``cover`` look for cheaper plans, ``grid``, ``knapsack`` and ``bounds`` prove
+what no plan can undercut, ``solve`` sets the order of it all, ``cuts`` and ``plan`` write it down for the saw.
+"""
 
 from shopdocs.work.layout.cuts import CROSSCUT, RIP, Cut
 from shopdocs.work.layout.plan import BoardPlan, BoundError, Placed, Plan, Unplaced, lay_out

@@ -16,6 +16,7 @@ from shopdocs.work.layout.packing import Board, Pool, add, board_of, put
 from shopdocs.work.layout.task import Task
 
 POOL = 60_000
+FEW, MANY = 4.0, 20.0
 
 
 class Search:
@@ -76,7 +77,6 @@ class Search:
             self.used[self.task.shapes[b[0]].stock] += 1
         weight = self.weight
         self.open_area = sum(weight[t] for t in self.loose)
-        self.low = self.open_area
 
     def weigh(self, worth: list[float]) -> None:
         """Count loose pieces by their area (0.3) and by what they are worth in the set cover (0.7)."""
@@ -129,8 +129,6 @@ class Search:
             if area <= self.open_area or area < self.open_area - warmth * log(draw() + 1e-12):
                 self.boards, self.loose, self.price, self.used = boards, loose, price, used
                 self.open_area = area
-                if area < self.low:
-                    self.low = area
                 if not loose or (self.missing and sum([self.task.size[t] for t in loose]) < self.missing):
                     left = [0] * len(self.task.demand)
                     for t in loose:
@@ -147,12 +145,13 @@ class Search:
         price = self.price
         used = list(self.used)
         later: list[Board] = []
-        goal = 4.0 + 16.0 * draw()
+        goal = FEW + (MANY - FEW) * draw()
         average = self.pieces / len(boards) if boards else 1.0
         shapes = self.task.shapes
         many = max(1 + int(draw() * 3.0), int(goal / average))
         share = goal / (many * average)
-        share = 1.0 if share > 0.6 else share*0.7
+        # a branch goes with all its pieces, so a smaller share of branches takes this share of pieces
+        share = 1.0 if share > 0.6 else share * 0.7
         while many > 0 and boards:
             i = int(draw() * len(boards))
             if draw() < 0.4:
