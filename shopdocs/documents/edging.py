@@ -59,7 +59,8 @@ def edge_map(job: Job) -> Document:
         Paragraph(
             text(
                 "A chamfer is ", *chamfer, " wide on both faces. An edge that lies against another piece, or that a "
-                "joint enters, stays square, or a gap shows there. An eased edge loses only its sharpness.",
+                "joint enters, stays square, or a gap shows there. An eased edge loses only its sharpness. A name such "
+                "as back / far edge means the edge where these two faces meet.",
             )
         ),
         _table(job, groups, parts),
