@@ -90,6 +90,12 @@ def exact_text(length: Length) -> str:
     return f"{mm.numerator}/{mm.denominator} mm"
 
 
+def hundredths(length: Length) -> str:
+    """In millimetres to a hundredth, whatever the units of the build, marked where rounding changed it."""
+    changed = (length.mm * 100).denominator != 1
+    return f"{ROUNDED if changed else ''}{trimmed(length.mm, 2)} mm"
+
+
 @dataclass(frozen=True, slots=True)
 class Display:
     """How a build shows its lengths: `units` first, rounded to `step`; `both` adds the other system in brackets.
@@ -165,6 +171,4 @@ class Display:
         inch = diameter.inch
         if self.units == "in" and 64 % inch.denominator == 0:
             return f"{mixed_number(inch)} in"
-        shown = trimmed(diameter.mm, 2)
-        changed = (diameter.mm * 100).denominator != 1
-        return f"{ROUNDED if changed else ''}{shown} mm"
+        return hundredths(diameter)

@@ -9,7 +9,7 @@ from fractions import Fraction
 from shopdocs.blocks.drawing import Circle, Drawing, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.blocks.sheets import Block, Together
 from shopdocs.blocks.text import Figure, Heading, Paragraph, Run, Text, Weight
-from shopdocs.core.display import Display, trimmed
+from shopdocs.core.display import Display, hundredths
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.documents.drawn.measures import words_mm
@@ -27,6 +27,7 @@ MOST_ROWS = 3
 ROW_GAP_MM = 9
 DOT_MM = Fraction("1.9")  # radius of a cut's number
 ABOVE_MM = 3.4  # a crosscut's number stands so far above the board
+GAP = "   "  # between a mark and its size
 MARK_PT, SIZE_PT, NUMBER_PT = 11.0, 9.0, 8.0
 
 
@@ -40,8 +41,8 @@ def board_drawings(plan: MaterialPlan, display: Display, kerf: Length) -> list[B
             Together(
                 (
                     Heading(f"{board.mark}   {plan.material.name}, {_size(board, display)}", 2),
-                    board_drawing(board, display, scale),
-                    Paragraph(saw_text(board, display, kerf), Weight.QUIET),
+                    drawing := board_drawing(board, display, scale),
+                    Paragraph((*saw_text(board, display, kerf), *_unmarked(board, drawing, display)), Weight.QUIET),
                 )
             )
         )
@@ -69,21 +70,13 @@ def _all_fit(boards: Sequence[SawnBoard], scale: Fraction, rows: int) -> bool:
     """Whether every board fits the paper in so many rows; one row where nothing parts it."""
     for board in boards:
         found = folds(board, scale)
-        if found is None or len(found) > rows or board.board.width.mm * len(found) * scale > TALLEST_MM:
+        if len(found) > rows or board.board.width.mm * len(found) * scale > TALLEST_MM:
             return False
     return True
 
 
-def _fitting(length: Length, height: Length) -> Fraction:
-    """The largest scale at which this fits the paper in one row."""
-    for scale in SCALES:
-        if length.mm * scale <= ROOM_MM and height.mm * scale <= TALLEST_MM:
-            return scale
-    return SCALES[-1]
-
-
-def folds(board: SawnBoard, scale: Fraction) -> list[tuple[Length, Length]] | None:
-    """Stretches of the board, each short enough for a row, none parting a piece; None where a piece is too long."""
+def folds(board: SawnBoard, scale: Fraction) -> list[tuple[Length, Length]]:
+    """Stretches of the board, each short enough for a row; none parts a piece that is not longer than a row or so."""
     room = Length(Fraction(ROOM_MM) / scale)
     length = board.board.length
     rows: list[tuple[Length, Length]] = []
@@ -92,8 +85,8 @@ def folds(board: SawnBoard, scale: Fraction) -> list[tuple[Length, Length]] | No
         end = start + room
         while crossing := [p.area.x for p in board.pieces if p.area.x < end < p.area.x + p.area.length]:
             end = min(crossing)
-        if end <= start or len(rows) > MOST_ROWS:
-            return None
+        if end - start < room / 3:
+            end = start + room
         rows.append((start, end))
         start = end
     return [*rows, (start, length)]
@@ -177,9 +170,6 @@ class _Sheet:
 def board_drawing(board: SawnBoard, display: Display, scale: Fraction) -> Drawing:
     """A board at `scale`, folded where it is longer than the paper; what is neither piece nor offcut is tinted."""
     rows = folds(board, scale)
-    if rows is None:
-        scale = _fitting(board.board.length, board.board.width)
-        rows = [(ZERO, board.board.length)]
     sheet = _Sheet(board, scale, rows)
     sheet.rectangle(Area(ZERO, ZERO, board.board.length, board.board.width), Stroke.VISIBLE, "tint")
     figures: list[Figure] = []
@@ -219,7 +209,7 @@ def _piece(sheet: _Sheet, piece: SawnPiece, display: Display) -> list[Figure]:
     sheet.rectangle(piece.area, Stroke.VISIBLE, "paper")
     size, figures = _sizes(f"{sheet.board.mark} · {piece.name} · rough", piece.area, display, piece)
     size += ", turned" if piece.turned else ""
-    both = f"{piece.name}   {size}"
+    both = f"{piece.name}{GAP}{size}"
     if _two_lines(sheet, piece, size):
         return figures
     lines = [(both, True, MARK_PT), (both, True, SIZE_PT), (both, True, NUMBER_PT), (piece.name, True, MARK_PT)]
@@ -344,5 +334,18 @@ def drawings_text(plans: Sequence[MaterialPlan], shop: Shop, display: Display) -
 
 def _fine_length(name: str, value: Length, display: Display, at: Position) -> Figure:
     """A small length with its unit; where the build's fineness would change it, in hundredths of a millimetre."""
-    shown = display.alone().length(value) if display.is_exact(value) else f"{trimmed(value.mm, 2)} mm"
+    shown = display.alone().length(value) if display.is_exact(value) else hundredths(value)
     return Figure(name, shown, value.mm, "mm", at)
+
+
+def _unmarked(board: SawnBoard, drawing: Drawing, display: Display) -> Text:
+    """Pieces too narrow to carry their mark in the drawing, and where they lie."""
+    marked = {shape.text.split(GAP)[0] for shape in drawing.shapes if isinstance(shape, Words)}
+    runs: list[Run] = []
+    for piece in board.pieces:
+        if piece.name not in marked:
+            name = f"{board.mark} · {piece.name}"
+            runs += [f"; {piece.name}, " if runs else f" · not marked in the drawing: {piece.name}, "]
+            runs += [length_figure(f"{name} · from the left end", piece.area.x, display), " from the left end, "]
+            runs += [length_figure(f"{name} · from the lower edge", piece.area.y, display), " from the lower edge"]
+    return tuple(runs)
