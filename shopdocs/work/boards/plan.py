@@ -116,6 +116,7 @@ def material_plan(
 ) -> MaterialPlan:
     """The plan of one material; boards that are too thin for some pieces take those that they suit first."""
     items = _items(rows)
+    boards = [board for board in boards if board.count != 0]
     in_money = all(board.price is not None for board in boards if not board.on_hand)
     sawn: list[SawnBoard] = []
     cost = bound = Fraction(0)

@@ -1,0 +1,144 @@
+"""The lumber sheet: its sums are those of its boards, every piece stands in a drawing, nothing runs off the paper."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from shopdocs.blocks.drawing import Circle, Drawing, Polygon, Words
+from shopdocs.blocks.sheets import Document
+from shopdocs.blocks.text import Figure, Table, plain
+from shopdocs.blocks.walk import figures, texts, walk
+from shopdocs.core.display import Display
+from shopdocs.documents.buying import shopping_list
+from shopdocs.documents.job import Job, make_job
+from shopdocs.documents.lumber import lumber_sheet
+from shopdocs.page.compose import compose
+from shopdocs.page.paper import paper
+from shopdocs.pipeline import Request, check_build, render
+from tests.boards_case import ROOT, SAMPLES, write_case
+
+# Strips, a narrow and a very long piece, a plan that leaves pieces out, a board from the rack with defects.
+HOSTILE = """
+materials:
+  elm 8/4: {kind: hardwood, price: 11.25 per bf}
+  ply: {kind: sheet, thickness: 1/2, sheet: 60 x 60}
+parts:
+  pole: {material: elm 8/4, size: 1-1/4 x 1-1/4 x 140, count: 3}
+  lath: {material: elm 8/4, size: 1-1/2 x 3/4 x 11, count: 9, mark: Q}
+  leaf: {material: elm 8/4, size: 1-1/2 x 21 x 30, count: 2, strips: 6, mark: F}
+  beam: {material: elm 8/4, size: 1-1/2 x 5 x 195, count: 1, mark: Z}
+  pane: {material: ply, size: 1/2 x 13 x 17, count: 14, turns: yes, mark: V}
+"""
+HOSTILE_SHOP = """
+  kerf: 1/8
+  milling: {thickness: 1/4, width: 1/4, length: 1}
+  yard: [{material: elm 8/4, width: 9, length: 16 ft}]
+  rack: [{mark: K1, material: elm 8/4, width: 5, length: 40, defects: [3 to 9 across 1 to 2]}]
+"""
+
+
+def job_of(path: Path, display: Display | None = None) -> Job:
+    build, shop, _ = check_build(str(path))
+    assert build is not None
+    return make_job(build, shop, display or build.display, "", "L30")
+
+
+def cases(folder: Path) -> Iterator[Job]:
+    for name in SAMPLES:
+        yield job_of(ROOT / "sample_builds" / name / "build.yaml")
+    yield job_of(write_case(folder, HOSTILE, HOSTILE_SHOP))
+
+
+def table(document: Document, name: str) -> Table:
+    return next(block for block in walk(document.blocks) if isinstance(block, Table) and block.name == name)
+
+
+def named(document: Document, name: str) -> Figure:
+    return next(figure for figure in figures(document.blocks) if figure.name == name)
+
+
+def test_the_price_on_the_sheet_is_the_sum_of_the_rows(tmp_path: Path) -> None:
+    for job in cases(tmp_path):
+        sheet = lumber_sheet(job)
+        rows = [
+            figure for figure in figures(sheet.blocks) if figure.name.endswith(" · price") and "all" not in figure.name
+        ]
+        assert named(sheet, "all · price").value == sum(figure.value for figure in rows)
+        shown = sum(Fraction(figure.shown) for figure in rows)
+        assert Fraction(named(sheet, "all · price").shown.strip("$EUR ")) == shown  # the printed numbers add up too
+
+
+def test_the_shopping_list_names_the_boards_of_the_lumber_sheet(tmp_path: Path) -> None:
+    for job in cases(tmp_path):
+        sheet, shopping = lumber_sheet(job), shopping_list(job)
+        for plan in job.boards.materials:
+            counts = [f.value for f in figures(shopping.blocks) if f.name == f"{plan.material.name} · boards"]
+            counts += [f.value for f in figures(shopping.blocks) if f.name == f"{plan.material.name} · sheets"]
+            assert len(plan.bought) in counts
+        feet = sum(f.value for f in figures(shopping.blocks) if f.name.endswith(" · to buy") and f.unit == "bf")
+        boards = [f.value for f in figures(sheet.blocks) if f.name == "all · to buy"]
+        assert feet == sum(boards)
+
+
+def test_every_piece_is_marked_in_a_drawing_or_told_as_left_out(tmp_path: Path) -> None:
+    for job in cases(tmp_path):
+        sheet = lumber_sheet(job)
+        drawn = [
+            shape.text
+            for b in walk(sheet.blocks)
+            if isinstance(b, Drawing)
+            for shape in b.shapes
+            if isinstance(shape, Words)
+        ]
+        marks = [text.split("   ")[0] for text in drawn]
+        left = {mark for plan in job.boards.materials for out in plan.left_out for mark in out.marks}
+        words = " ".join(plain(content) for block in walk(sheet.blocks) for content in texts(block))
+        for part, piece in job.build.pieces():
+            wanted = [piece.mark] if part.strips == 1 else [f"{piece.mark}{chr(97 + n)}" for n in range(part.strips)]
+            if piece.mark not in left:
+                for mark in wanted:  # in the drawing, or under it where the piece is too narrow for its mark
+                    assert marks.count(mark) + words.count(f" {mark}, ") == 1, mark
+        assert all(mark in words for mark in left)
+
+
+def test_drawn_pieces_are_as_large_as_they_are_sawn() -> None:
+    """White rectangles of a drawing that is not folded have the rough sizes of its pieces; dots count the cuts."""
+    job = job_of(ROOT / "sample_builds" / "threshold_bench" / "build.yaml")
+    drawings = [block for block in walk(lumber_sheet(job).blocks) if isinstance(block, Drawing)]
+    boards = [board for plan in job.boards.materials for board in plan.boards]
+    assert len(drawings) == len(boards)
+    for drawing, board in zip(drawings, boards, strict=True):
+        boxes = [
+            (s.points[2][0] - s.points[0][0], s.points[2][1] - s.points[0][1])
+            for s in drawing.shapes
+            if isinstance(s, Polygon) and s.fill == "paper" and s.stroke == "visible"
+        ]
+        assert sorted(boxes) == sorted((piece.area.length, piece.area.width) for piece in board.pieces)
+        dots = [shape for shape in drawing.shapes if isinstance(shape, Circle)]
+        assert len(dots) == len(board.cuts)
+        numbers = [shape.text for shape in drawing.shapes if isinstance(shape, Words) and shape.text.isdigit()]
+        assert numbers == [str(n) for n in range(1, len(board.cuts) + 1)]
+
+
+@pytest.mark.parametrize("sheet", ["letter", "a4"])
+@pytest.mark.parametrize("turned", [False, True], ids=["own units", "other units"])
+def test_the_sheet_fits_its_paper(tmp_path: Path, sheet: str, turned: bool) -> None:
+    for job in cases(tmp_path):
+        display = job.display.turned() if turned else job.display
+        composed = compose((lumber_sheet(replace(job, display=display)),), job.imprint, paper(sheet))
+        assert composed.notes == ()
+        assert composed.missing == ()
+
+
+def test_the_same_build_gives_the_same_sheet(tmp_path: Path) -> None:
+    build = str(write_case(tmp_path, HOSTILE, HOSTILE_SHOP))
+    outcomes = [render(Request(build, only=("lumber",), effort=50), str(tmp_path / name)) for name in ("one", "two")]
+    assert [problem.code for problem in outcomes[0].problems].count("no-board") == 1
+    first, second = ((tmp_path / name / "tables" / "lumber.csv").read_bytes() for name in ("one", "two"))
+    assert first == second
+    assert (tmp_path / "one" / "lumber.pdf").read_bytes() == (tmp_path / "two" / "lumber.pdf").read_bytes()

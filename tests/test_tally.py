@@ -1,0 +1,332 @@
+"""Receipts: measured by both rules, held against the seller, and whether the boards suffice."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from shopdocs.cli import main
+from shopdocs.model.build import Build
+from shopdocs.model.stock import Receipt
+from shopdocs.pipeline import Request, tally
+from shopdocs.source.receipt import read_receipt
+from shopdocs.work.boards.cure import refit
+from shopdocs.work.boards.measure import WHOLE, Measure, measure
+from shopdocs.work.boards.plan import Effort, Names, material_plan
+from shopdocs.work.boards.stock import EXACT, SURFACE, make_board
+from tests.boards_case import ROOT, inches, read_case, write_case
+
+BENCH = ROOT / "sample_builds" / "threshold_bench"
+WOODS = """
+materials:
+  any 4/4: {kind: hardwood, price: 6 per bf}
+  thin: {kind: hardwood, rough: 1/2, price: 6 per bf}
+  mid 6/4: {kind: hardwood}
+  big 8/4: {kind: hardwood}
+  three: {kind: hardwood, rough: 3}
+  beam: {kind: hardwood, rough: 4}
+  stud: {kind: softwood, nominal: 2x4}
+parts:
+  a: {material: any 4/4, size: 3/4 x 4 x 20, count: 1}
+"""
+
+# material, width, length, count, printed answer, half of its last printed digit as the source prints it, source
+WORKED = (
+    ("any 4/4", "10", "10 ft", 1, "8 4/12", "0", "US Navy NAVEDTRA 14044, steel square"),
+    ("any 4/4", "7", "33 ft", 1, "19 3/12", "0", "US Navy NAVEDTRA 14044"),
+    ("any 4/4", "11", "14 ft", 1, "12 10/12", "0", "W. Noyes, Handwork in Wood (1910), ch. IV"),
+    ("any 4/4", "9", "5 ft", 1, "3 9/12", "0", "W. Noyes, Handwork in Wood (1910), ch. IV"),
+    ("thin", "8", "12 ft", 12, "96", "0", "G. W. Danforth, Mechanical Processes: half an inch counts as an inch"),
+    ("any 4/4", "8", "14 ft", 4, "37 1/3", "0", "US Army course EN5155"),
+    (
+        "stud",
+        "",
+        "14 ft",
+        1,
+        "9.3333",
+        "0.00005",
+        "US Navy Engineering Aid p. 6-3 (answer by its formula)",
+    ),
+    ("any 4/4", "9", "96 in", 1, "6", "0", "magazine e-tip on board feet"),
+    ("mid 6/4", "9", "96 in", 1, "9", "0", "magazine e-tip on board feet"),
+    ("beam", "6", "10 ft", 1, "20", "0", "reclaimed-timber dealer, useful math"),
+    ("three", "8", "10 ft", 1, "20", "0", "sawmill page on board feet"),
+    ("any 4/4", "6", "24 in", 1, "1", "0", "university handout TED 126 (2007)"),
+    ("any 4/4", "8", "8 ft", 1, "5.33", "0.005", "extension-style guide"),
+    ("any 4/4", "12", "10 ft", 1, "10", "0", "shipping glossary"),
+)
+
+
+def receipt_of(folder: Path, boards: str, build: str = WOODS, head: str = "") -> tuple[Build, Receipt, Measure]:
+    path = folder / "receipt.yaml"
+    path.write_text(f"receipt:\n  {head}\n  boards:\n{boards}", "utf-8")
+    described, _, _ = read_case(write_case(folder, build))
+    receipt, problems = read_receipt(str(path), described)
+    assert not problems
+    assert receipt is not None
+    return described, receipt, measure(receipt, described)
+
+
+@pytest.mark.parametrize("row", WORKED, ids=lambda row: f"{row[-1]}: {row[4]}")
+def test_worked_examples_as_receipts(tmp_path: Path, row: tuple[str, str, str, int, str, str, str]) -> None:
+    """What the books print is the exact measure of the line, and stands on the receipt as the seller's figure."""
+    material, width, length, count, printed, tolerance, _ = row
+    wide = f"width: {width}, " if width else ""
+    line = f"    - {{material: {material}, {wide}length: {length}, count: {count}, board feet: {printed}}}\n"
+    _, receipt, measured = receipt_of(tmp_path, line)
+    (found,) = measured.lines
+    whole, _, part = printed.rpartition(" ")
+    value = Fraction(whole or 0) + Fraction(part)
+    assert receipt.lines[0].feet == value
+    assert abs(found.feet[EXACT] - value) <= Fraction(tolerance)
+    assert EXACT in found.rules
+
+
+def test_both_rules_side_by_side(tmp_path: Path) -> None:
+    """By hand after the NHLA rule: 6-1/2 in x 8 ft 11 in is 6.5 x 8 / 12 = 4.33, so 4 ft²; 10-1/4 in x 10 ft is 8.54,
+    so 9 ft²; 9 in x 6 ft is exactly 4.5, the first half goes up to 5. 18 ft² of 6/4 are 27 bf. Exact: 1.5 in times
+    (6.5 x 107 + 10.25 x 120 + 9 x 72) / 144."""
+    boards = """
+    - {material: mid 6/4, width: 6-1/2, length: 8 ft 11 in}
+    - {material: mid 6/4, width: 10-1/4, length: 10 ft}
+    - {material: mid 6/4, width: 9, length: 6 ft}
+"""
+    _, _, measured = receipt_of(tmp_path, boards, head="board feet: 27")
+    assert [line.surface for line in measured.lines] == [4, 9, 5]
+    assert measured.sums.feet[SURFACE] == 27
+    exact = Fraction(3, 2) * (Fraction("6.5") * 107 + Fraction("10.25") * 120 + 9 * 72) / 144
+    assert measured.sums.feet[EXACT] == exact
+    assert measured.sums.feet_rules == (SURFACE,)
+
+
+@pytest.mark.parametrize(
+    ("said", "rules"),
+    # One board of 4/4, 6-1/2 in x 8 ft: exactly 4.3333 bf, 4 by surface measure, 5 rounded up.
+    [("4.33", (EXACT,)), ("4 1/3", (EXACT,)), ("4", (SURFACE,)), ("5", (WHOLE,)), ("4.5", ()), ("4.3", (EXACT,))],
+)
+def test_the_rule_that_explains_the_seller(tmp_path: Path, said: str, rules: tuple[str, ...]) -> None:
+    line = f"    - {{material: any 4/4, width: 6-1/2, length: 8 ft, board feet: {said}}}\n"
+    _, _, measured = receipt_of(tmp_path, line)
+    assert measured.lines[0].rules == rules
+    assert measured.sums.feet_rules == rules
+    feet = measured.lines[0].line.feet
+    assert feet is not None
+    assert measured.lines[0].apart == feet - Fraction(13, 3)
+
+
+@pytest.mark.parametrize(
+    ("asked", "rules", "apart"),
+    # At 6 a board foot: 26.00 exactly, 24.00 by surface measure, 30.00 rounded up.
+    [("$26.00", (EXACT,), "0"), ("24.00", (SURFACE,), "-2"), ("30", (WHOLE,), "4"), ("27.10 EUR", (), "1.10")],
+)
+def test_money_is_explained_too(tmp_path: Path, asked: str, rules: tuple[str, ...], apart: str) -> None:
+    line = f"    - {{material: any 4/4, width: 6-1/2, length: 8 ft, amount: {asked}}}\n"
+    _, _, measured = receipt_of(tmp_path, line)
+    assert measured.sums.money_rules == rules
+    assert measured.sums.seller_money is not None
+    assert measured.sums.seller_money - measured.sums.money[EXACT] == Fraction(apart)
+
+
+def test_a_rate_of_the_receipt_wins_and_thickness_bought_counts(tmp_path: Path) -> None:
+    line = "    - {material: any 4/4, thickness: 8/4, width: 6, length: 8 ft, rate: 9.25 per bf, amount: 74}\n"
+    _, _, measured = receipt_of(tmp_path, line)
+    # By hand: 2 x 6 x 96 / 144 = 8 bf at 9.25.
+    assert measured.lines[0].feet[EXACT] == 8
+    assert measured.sums.money[EXACT] == 74
+
+
+def test_lines_that_do_not_add_up_are_told(tmp_path: Path) -> None:
+    outcome = tally(Request(str(BENCH / "build.yaml")), str(BENCH / "receipt.yaml"), str(tmp_path / "out"))
+    # The receipt's own lines: 36.80 + 76.00 + 28.50 + 21.30 = 162.60, its total says 162.90.
+    assert "The seller's own lines add up to $162.60." in outcome.said[0]
+
+
+# --- do the boards suffice -------------------------------------------------------------------------------------------
+
+JOB = """
+materials: {oak 4/4: {kind: hardwood, price: 6 per bf}}
+parts:
+  a: {material: oak 4/4, size: 3/4 x 5 x 40, count: 4}
+"""
+YARD = """
+  kerf: 1/8
+  milling: {thickness: 1/8, width: 0, length: 0}
+  end trim: 0
+  yard:
+    - {material: oak 4/4, width: 5, length: 39}
+    - {material: oak 4/4, width: 5, length: 48}
+    - {material: oak 4/4, width: 6, length: 96}
+    - {material: oak 4/4, width: 12, length: 120}
+"""
+
+
+def refitted(folder: Path, boards: str, shop: str = YARD, build: str = JOB):  # type: ignore[no-untyped-def]
+    path = folder / "receipt.yaml"
+    path.write_text(f"receipt:\n  boards:\n{boards}", "utf-8")
+    described, bench, groups = read_case(write_case(folder, build, shop))
+    receipt, problems = read_receipt(str(path), described)
+    assert receipt is not None
+    assert not problems
+    (found,) = refit(described, bench, groups, measure(receipt, described))
+    return described, bench, groups, found
+
+
+def test_everything_fits_and_a_whole_board_is_spared(tmp_path: Path) -> None:
+    boards = "    - {mark: W, material: oak 4/4, width: 5, length: 81, count: 3}\n"
+    _, _, _, found = refitted(tmp_path, boards)
+    assert not found.plan.left_out
+    assert found.cure is None
+    assert len(found.plan.boards) == 2
+    assert [board.mark for board in found.plan.boards] == ["W-1", "W-2"]
+    assert found.spare == ("W-3",)
+
+
+@pytest.mark.parametrize(
+    ("boards", "cure"),
+    [
+        ("{material: oak 4/4, width: 5, length: 125}", ("5", "48")),  # three fit; one more of 40 in is wanted
+        ("{material: oak 4/4, width: 5, length: 84}", ("6", "96")),  # two fit; 48 in holds but one of the two
+        ("{material: oak 4/4, width: 5, length: 41}", ("12", "120")),  # one fits; 96 in holds two of the three
+    ],
+)
+def test_the_cheapest_board_that_cures_it(tmp_path: Path, boards: str, cure: tuple[str, str]) -> None:
+    """The cure is found by hand from the lengths, and everything fits when it is laid out with it."""
+    build, shop, groups, found = refitted(tmp_path, f"    - {boards}\n")
+    assert found.plan.left_out
+    (board,) = found.cure.boards
+    assert (board.width, board.length) == (inches(cure[0]), inches(cure[1]))
+    material = build.material("oak 4/4")
+    rows = [row for group in groups for row in group.rows]
+    had = [sawn.board for sawn in found.plan.boards]
+    again = material_plan(material, rows, (*had, replace(board, count=1)), shop, Names(build), Effort(400, 60.0))
+    assert not again.left_out
+    for smaller in (inches("39"), inches("48"), inches("96")):
+        if smaller < board.length:
+            width = inches("6") if smaller == inches("96") else inches("5")
+            less = make_board(material, width, smaller, shop, count=1)
+            short = material_plan(material, rows, (*had, less), shop, Names(build), Effort(400, 60.0))
+            assert short.left_out
+
+
+def test_boards_that_are_too_thin_are_named(tmp_path: Path) -> None:
+    boards = "    - {material: oak 4/4, thickness: 13/16, width: 12, length: 120}\n"
+    _, _, _, found = refitted(tmp_path, boards)
+    (left,) = found.plan.left_out
+    assert left.reason.startswith("too thin after milling")
+    assert left.lengths == (inches("7/8"), inches("13/16"))  # 3/4 in and 1/8 in for milling
+    assert found.cure.boards[0].length == inches("120")
+
+
+def test_several_boards_where_no_single_one_cures_it(tmp_path: Path) -> None:
+    shop = YARD.replace("    - {material: oak 4/4, width: 12, length: 120}\n", "")
+    build = JOB.replace("count: 4", "count: 40")
+    _, _, _, found = refitted(tmp_path, "    - {material: oak 4/4, width: 5, length: 41}\n", shop, build)
+    assert len(found.cure.boards) > 1
+
+
+# --- receipts as tables ----------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("separator", [",", ";", "\t"])
+def test_a_table_reads_as_the_same_receipt(tmp_path: Path, separator: str) -> None:
+    boards = """
+    - {mark: W1, material: any 4/4, width: 6-1/2, length: 8 ft 2 in, count: 2, board feet: 8.85}
+    - {material: big 8/4, thickness: 8/4, width: 5, length: 40, defects: [0 to 3, 10 to 12 across 0 to 1]}
+"""
+    build, receipt, _ = receipt_of(tmp_path, boards)
+    rows = [
+        ["Mark", "material", "thickness", "width", "length", "count", "board feet", "defects"],
+        ["W1", "ANY 4/4", "", "6-1/2", "8 ft 2 in", "2", "8.85", ""],
+        ["", '"big 8/4"', "8/4", "5", "40", "", "", '"0 to 3; 10 to 12 across 0 to 1"'],
+        ["", "", "", "", "", "", "", ""],
+    ]
+    path = tmp_path / "receipt.csv"
+    path.write_text("\r\n".join(separator.join(row) for row in rows), "utf-8")
+    table, problems = read_receipt(str(path), build)
+    assert not problems
+    assert table is not None
+    bare = [replace(line, at=receipt.at) for line in receipt.lines]
+    assert [replace(line, at=receipt.at) for line in table.lines] == bare
+
+
+# --- bad input -------------------------------------------------------------------------------------------------------
+
+BAD = (  # the receipt, ¦ before the place that must be told, and what is told
+    ("units: ¦cubit\n  boards: [{material: ash 8/4, width: 6, length: 40}]", "no unit is called 'cubit'"),
+    ("boards: [{material: ash 8/4, width: 6 ¦hands, length: 40}]", "'hands' is no unit"),
+    ("boards: [{material: ash 8/4, width: ¦1/32, length: 40}]", "all kerf"),
+    ("boards: [{material: ash 8/4, width: ¦-6, length: 40}]", "not more than zero"),
+    ("boards: [{material: ¦elm, width: 6, length: 40}]", "no material of the build is called 'elm'"),
+    ("boards: [{material: ash 8/4, width: 6, length: 40, count: ¦1000000}]", "out of range"),
+    ("boards: [{material: ash 8/4, width: 6, length: 40, count: ¦-1}]", "out of range"),
+    ("boards: [¦{material: ash 8/4, length: 40}]", "lacks 'width'"),
+    ("boards: [{material: ash 8/4, width: 6, length: 40, board feet: ¦some}]", "no number of board feet"),
+    ("boards: [{material: ash 8/4, width: 6, length: 40, amount: ¦-3}]", "no amount of money"),
+    ("boards: [{material: ash 8/4, width: 6, length: 40, rate: ¦cheap}]", "not a price"),
+    ("boards: [{material: ash 8/4, width: 6, length: 40, defects: [¦50 to 60]}]", "beyond the board's length"),
+    ("boards: [{mark: ¦R1, material: ash 8/4, width: 6, length: 40}]", "on the rack is called 'R1' too"),
+    ("total: ¦1,200\n  boards: [{material: ash 8/4, width: 6, length: 40}]", "no amount of money"),
+    ("¦boards: []", "no boards"),
+)
+
+
+@pytest.mark.parametrize(("receipt", "wrong"), BAD, ids=[wrong for _, wrong in BAD])
+def test_a_bad_receipt_is_told_at_its_place_and_nothing_is_written(
+    tmp_path: Path, receipt: str, wrong: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = f"receipt:\n  {receipt}\n"
+    before = text[: text.index("¦")]
+    line, column = before.count("\n") + 1, len(before) - before.rfind("\n")
+    path = tmp_path / "receipt.yaml"
+    path.write_text(text.replace("¦", ""), "utf-8")
+    out = tmp_path / "out"
+    code = main(["tally", str(BENCH / "build.yaml"), str(path), "--out", str(out)])
+    told = capsys.readouterr().err
+    assert code == 2
+    assert f"{path}:{line}:{column}: " in told
+    assert wrong in told
+    assert not out.exists()
+
+
+@pytest.mark.parametrize(
+    ("table", "wrong"),
+    [
+        ("material,width,¦lenght\nash 8/4,6,40", "did you mean 'length'?"),
+        ("material,width,length\nash 8/4,¦6 rods,40", "'rods'"),
+        ('material,width,length\n"ash 8/4",6,40\nash 8/4,6,40,,,¦9', "cells under 3 columns"),
+        ('material,width,length\n¦"ash 8/4,6,40', "a quote is not closed"),
+        ("width,length\n¦6,40", "lacks 'material'"),
+    ],
+)
+def test_a_bad_table_is_told_at_its_place(
+    tmp_path: Path, table: str, wrong: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    before = table[: table.index("¦")]
+    line, column = before.count("\n") + 1, len(before) - before.rfind("\n")
+    if wrong == "'rods'":
+        column += 2  # the unit is what is wrong, not the number before it
+    if "cells under" in wrong:
+        column -= 2  # the first cell that is too many
+    path = tmp_path / "receipt.csv"
+    path.write_text(table.replace("¦", ""), "utf-8")
+    assert main(["tally", str(BENCH / "build.yaml"), str(path), "--out", str(tmp_path / "out")]) == 2
+    told = capsys.readouterr().err
+    assert wrong in told
+    assert f"{path}:{line}:{column}: " in told
+
+
+def test_the_sheet_its_tables_and_figures_are_written(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    out = tmp_path / "out"
+    assert main(["tally", str(BENCH / "build.yaml"), str(BENCH / "receipt.yaml"), "--out", str(out)]) == 0
+    assert (out / "tally.pdf").read_bytes().startswith(b"%PDF-1.7")
+    assert "Everything fits" in capsys.readouterr().out
+    figures = json.loads((out / "tally-figures.json").read_text("utf-8"))["figures"]
+    by_name = {figure["name"]: figure for figure in figures}
+    # By hand: 6-1/2 x 96 in of 5/4 twice is 1.25 x 6.5 x 96 x 2 / 144 bf.
+    assert Fraction(by_name["receipt · B2 · exact"]["exact"]) == Fraction("1.25") * Fraction("6.5") * 96 * 2 / 144
+    assert by_name["receipt · B2 · exact"]["source"]["line"] == 10
+    assert (out / "tables" / "tally-receipt.csv").is_file()
