@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
-from shopdocs.blocks.text import Cell, Column, Group, Heading, Paragraph, Row, Run, Table, Text, Weight, text
+from shopdocs.blocks.text import Cell, Column, Group, Heading, Paragraph, Row, Run, Table, Text, text
 from shopdocs.core.length import Length
 from shopdocs.documents.alike import FACE_WORDS
 from shopdocs.documents.drawn.edgebox import edge_box
@@ -68,16 +68,15 @@ def edge_map(job: Job) -> Document:
     stops = tuple(_stopped_rows(job, groups))
     if stops:
         blocks += [Heading("Stopped chamfers, where you want them", 2), _stopped_table(job, stops)]
-    lines = "A heavy line stays square, a double line is chamfered, a dashed line is eased."
+    lines = (
+        "A heavy line stays square, a double line is chamfered, a dashed line is eased. Each piece is seen from the "
+        "corner of face side, face edge and end A, and from the corner opposite, without its tenons; a gap in the "
+        "edges says that it is longer or wider than drawn."
+    )
     drawings = [_drawing(job, group) for group in groups]
     pairs = zip(drawings[::2], [*drawings[1::2], None], strict=False)
     rows = [SideBySide(((one,), (two,) if two is not None else ()), (1.0, 1.0)) for one, two in pairs]
     blocks += [Heading("Edge by edge", 2), Together((Paragraph(text(lines)), *rows[:1])), *rows[1:]]
-    words = (
-        "Each piece is seen from the corner of face side, face edge and end A, and from the corner opposite. A "
-        "gap in the edges says that the piece is longer or wider than drawn. Drawn without their tenons."
-    )
-    blocks.append(Paragraph(text(words), Weight.QUIET))
     return Document("edges", "Edge map", "Which edges are chamfered, which stay square?", tuple(blocks))
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document
-from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Table, Weight, text
+from shopdocs.blocks.text import Cell, Column, Group, Heading, Paragraph, Row, Table, Weight, text
 from shopdocs.documents.drawn.pictures import assembled, exploded, overall_views, unseen
 from shopdocs.documents.figures import count_figure, marks_text, size_text
 from shopdocs.documents.job import Job
@@ -17,6 +17,7 @@ from shopdocs.work.space.placed import Scene
 SHEET_MM = 178.0  # the width that every paper has
 APART_MM = (SHEET_MM, 198.0)
 STANDING_MM = (72.0, 46.0)  # beside what is said of the build
+STAGE_MM = (SHEET_MM, 130.0)
 VIEWS_MM = (SHEET_MM, 112.0)
 LARGE_VIEWS_MM = (SHEET_MM, 150.0)
 FEW_PARTS = 9  # their list stands under the picture, and leaves the next page to the views
@@ -37,6 +38,7 @@ def exploded_drawing(job: Job) -> Document:
     if not marked:
         words = f"{len(scene.pieces)} pieces are more than one picture can mark; the list says what belongs together."
         blocks.append(Paragraph(text(words), Weight.QUIET))
+        blocks += _stage_pictures(job)
     blocks.append(_parts_list(job))
     unplaced = [piece.mark for _, piece in job.build.pieces() if piece.mark not in space.pieces]
     if unplaced:
@@ -53,6 +55,18 @@ def exploded_drawing(job: Job) -> Document:
 def standing_picture(job: Job) -> Drawing | None:
     """The build as it stands, for the title sheet; None where no piece has a place."""
     return assembled(_pictured(job.space.scene), STANDING_MM, name=job.build.title) if job.space is not None else None
+
+
+def _stage_pictures(job: Job) -> list[Block]:
+    """The new pieces of each stage with their marks, where the whole has too many of them."""
+    assert job.space is not None
+    blocks: list[Block] = []
+    for work in job.stages:
+        pieces = [job.space.pieces[mark] for mark in work.loose if mark in job.space.pieces]
+        if 1 < len(pieces) <= MOST_MARKS:
+            picture = exploded(find_contacts(Scene.of(pieces)), STAGE_MM, name=f"stage {work.number}")
+            blocks += [Heading(f"Stage {work.number}, {work.stage.title}", 2), picture]
+    return blocks
 
 
 def _pictured(scene: Scene) -> Scene:

@@ -94,10 +94,12 @@ def piece_drawings(job: Job) -> Document:
             blocks += _pair_blocks(job, group, worked[pair])
     if plain:
         blocks.append(Paragraph(text("Without joints or holes, the cut list says all: ", marks_text(plain), ".")))
-    blocks.append(Paragraph(text(words), Weight.QUIET))
     if job.space is None:
-        note = "Joints are left out: the pieces have no places in this build."
-        blocks.append(Paragraph(text(note), Weight.QUIET))
+        words += " Joints are left out: the pieces have no places in this build."
+    note = Paragraph(text(words), Weight.QUIET)
+    last = blocks[-1] if blocks else None
+    # the note never stands on a page of its own
+    blocks[-1:] = [Together((*last.blocks, note))] if isinstance(last, Together) else [*blocks[-1:], note]
     question = "Where are the mortises, tenons, grooves and holes?"
     return Document("piece-drawings", "Piece drawings", question, tuple(blocks))
 
@@ -228,6 +230,8 @@ def _joint_table(job: Job, groups: list[DrawnGroup]) -> Table | None:
             for piece, joints in zip(pieces, named, strict=True)
         ]
         return Table(name, tuple(columns), (Group(tuple(rows)),))
+    if len(pieces) > MOST_COLUMNS:
+        return _long_table(job, pieces, letters, words, name)
     columns = [Column("", strong=True, share=0.1), Column("")]
     columns += [Column(piece.mark, share=0.5) for piece in pieces]
     rows = []
@@ -238,6 +242,19 @@ def _joint_table(job: Job, groups: list[DrawnGroup]) -> Table | None:
             cells.append(Cell.of(f"{number} → {_numbers(job, piece)[number]}"))
         rows.append(Row(tuple(cells)))
     return Table(name, tuple(columns), (Group(tuple(rows)),))
+
+
+def _long_table(job: Job, pieces: list[PlacedPiece], letters: list[str], words: list[str], name: str) -> Table:
+    """Many joints on many pieces: what each letter is, then each piece with all its joints in one cell."""
+    meanings = tuple(Row((Cell.of(letter), Cell.of(word))) for letter, word in zip(letters, words, strict=True))
+    rows = []
+    for piece in pieces:
+        partners = _numbers(job, piece)
+        joints = zip(letters, joints_of(piece, partners), strict=True)
+        told = ", ".join(f"{letter} {number}\u00a0→\u00a0{partners[number]}" for letter, (number, _) in joints)
+        rows.append(Row((Cell.of(piece.mark), Cell.of(told))))
+    columns = (Column("", strong=True, share=0.2), Column("Joints", share=3.0))
+    return Table(name, columns, (Group(meanings), Group(tuple(rows))))
 
 
 def _single_table(job: Job, piece: PlacedPiece, named: list[tuple[str, list[Feature]]], name: str) -> Table:
