@@ -96,6 +96,7 @@ def _parser() -> argparse.ArgumentParser:
 
     schema = commands.add_parser("schema", help="print the build file's JSON Schema, for editors")
     schema.add_argument("--shop", action="store_true", help="of the shop file instead")
+    schema.add_argument("--receipt", action="store_true", help="of a receipt instead")
     schema.set_defaults(command=_schema)
 
     reference = commands.add_parser("reference", help="print every key of the build language with its meaning")
@@ -227,7 +228,7 @@ def _start(asked: argparse.Namespace) -> int:
 def _schema(asked: argparse.Namespace) -> int:
     from shopdocs.pipeline import schema_text
 
-    print(schema_text(asked.shop))
+    print(schema_text(asked.shop, asked.receipt))
     return 0
 
 

@@ -379,13 +379,15 @@ def write_starter(folder: str) -> tuple[tuple[Problem, ...], tuple[str, ...]]:
     return (), tuple(str(target / name) for name in names)
 
 
-def schema_text(shop: bool) -> str:
-    """The JSON Schema of the build file, or of the shop file."""
+def schema_text(shop: bool, receipt: bool = False) -> str:
+    """The JSON Schema of the build file, of the shop file or of a receipt."""
     import json
 
+    from shopdocs.source.receipt import receipt_schema
     from shopdocs.source.schema import build_schema, shop_schema
 
-    return json.dumps(shop_schema() if shop else build_schema(), indent=2, ensure_ascii=False)
+    schema = receipt_schema if receipt else shop_schema if shop else build_schema
+    return json.dumps(schema(), indent=2, ensure_ascii=False)
 
 
 def reference_text() -> str:

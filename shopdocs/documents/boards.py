@@ -287,10 +287,11 @@ def saw_text(board: SawnBoard, display: Display, kerf: Length) -> Text:
     """The cuts in words, each with its distance from the left end or the lower edge of what it parts."""
     runs: list[Run] = []
     cuts = list(board.cuts)
-    trims = _end_trims(board, kerf)
+    trims = _trims(board, kerf)
     if trims:
-        numbers = ", ".join(str(cut.number) for cut in cuts[:trims])
-        runs.append(f"{numbers}: trim {'both ends' if trims == 2 else 'the left end'}")
+        numbers = f"1–{trims}" if trims > 2 else ", ".join(str(n) for n in range(1, trims + 1))
+        what = {1: "the left end", 2: "both ends"}.get(trims, "the edges")
+        runs.append(f"{numbers}: trim {what}")
     for cut in cuts[trims:]:
         along = cut.at - (cut.over.x if cut.crosscut else cut.over.y)
         figure = length_figure(f"{board.mark} · cut {cut.number}", along, display, board.board.at)
@@ -300,16 +301,18 @@ def saw_text(board: SawnBoard, display: Display, kerf: Length) -> Text:
     return ("Saw   ", *runs)
 
 
-def _end_trims(board: SawnBoard, kerf: Length) -> int:
-    """How many of the first cuts only take a worthless end off a solid board, as much at either."""
-    cuts, length = board.cuts[:2], board.board.length
+def _trims(board: SawnBoard, kerf: Length) -> int:
+    """How many of the first cuts only take a worthless end or edge off, as much at either side."""
     inside = [*(piece.area for piece in board.pieces), *board.offcuts]
-    if not cuts or board.board.material.kind is MaterialKind.SHEET or not _across(board, cuts[0]):
+    ends, edges = board.cuts[:2], board.cuts[2:4]
+    whole = board.board
+    if not ends or not _across(board, ends[0]) or any(area.x < ends[0].at for area in inside):
         return 0
-    if any(area.x < cuts[0].at for area in inside):
-        return 0
-    both = len(cuts) == 2 and _across(board, cuts[1]) and length - cuts[1].at == cuts[0].at + kerf
-    return 2 if both else 1
+    both = len(ends) == 2 and _across(board, ends[1]) and whole.length - ends[1].at == ends[0].at + kerf
+    if whole.material.kind is not MaterialKind.SHEET:
+        return 2 if both else 1
+    along = len(edges) == 2 and not edges[0].crosscut and not edges[1].crosscut
+    return 4 if both and along and whole.width - edges[1].at == edges[0].at + kerf else 0
 
 
 def _across(board: SawnBoard, cut: SawCut) -> bool:
@@ -326,10 +329,22 @@ def drawings_text(plans: Sequence[MaterialPlan], shop: Shop, display: Display) -
         "allowances included. White is a piece, a dashed outline an offcut worth keeping, tint is waste. "
         f"{order}A cut takes ",
         _fine_length("kerf", shop.kerf, display, shop.places.get("kerf", shop.at)),
-        ", each end of a board loses ",
-        _fine_length("end trim", shop.end_trim, display, shop.places.get("end trim", shop.at)),
+        *_lost(plans, shop, display),
         ". Look at the wood before the first cut: knots and splits move pieces.",
     )
+
+
+def _lost(plans: Sequence[MaterialPlan], shop: Shop, display: Display) -> Text:
+    """What ends and edges lose."""
+    kinds = {plan.material.kind is MaterialKind.SHEET for plan in plans if plan.boards}
+    runs: list[Run] = []
+    if False in kinds:
+        at = shop.places.get("end trim", shop.at)
+        runs += [", each end of a board loses ", _fine_length("end trim", shop.end_trim, display, at)]
+    if True in kinds and shop.sheet_trim:
+        at = shop.places.get("sheet trim", shop.at)
+        runs += [", each edge of a sheet loses ", _fine_length("sheet trim", shop.sheet_trim, display, at)]
+    return tuple(runs)
 
 
 def _fine_length(name: str, value: Length, display: Display, at: Position) -> Figure:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping as Names
 from fractions import Fraction
+from typing import Any
 
 from shopdocs.core.display import Units
 from shopdocs.core.length import INCH, Length
@@ -26,6 +27,7 @@ from shopdocs.source.schema import (
     WholeText,
     Words,
     _key,
+    _schema_of,
 )
 from shopdocs.source.shape import shape
 from shopdocs.source.stock import MOST_BOARDS, board_mark, read_defects
@@ -74,6 +76,11 @@ class ReceiptSource(Keys):
     """A receipt file."""
 
     receipt: ReceiptKeys = _key("the receipt", needed=True)
+
+
+def receipt_schema() -> dict[str, Any]:
+    """A receipt file as JSON Schema (draft 2020-12)."""
+    return _schema_of(ReceiptSource, "shopdocs receipt")
 
 
 COLUMNS = tuple(f.alias or n for n, f in BoughtKeys.model_fields.items() if f.alias not in (AT, PLACES))

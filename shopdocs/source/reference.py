@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from shopdocs.source.receipt import BoughtKeys, ReceiptKeys
 from shopdocs.source.schema import (
     AT,
     PLACES,
@@ -51,6 +52,8 @@ GROUPS: tuple[tuple[str, type[Keys]], ...] = (
     ("shop: yard: -", YardKeys),
     ("shop: rack: -", RackKeys),
     ("shop: printer:", PrinterKeys),
+    ("receipt: (receipt file)", ReceiptKeys),
+    ("receipt: boards: -", BoughtKeys),
 )
 
 _HEAD = """# The build language

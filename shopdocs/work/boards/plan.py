@@ -24,8 +24,7 @@ from shopdocs.work.layout import BOARD, CROSSCUT, FIRST, SHEET, Job, Plan, Rect,
 
 SECONDS = 0.4  # a material; only a cap: the effort ends the search before
 ASKED_SECONDS = 60.0
-CAREFUL = 400  # search rounds for few pieces
-FEW = 40
+ROUNDS = ((40, 400), (80, 100))  # up to so many pieces, so many search rounds; above, the first answer
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +42,7 @@ class Effort:
     def of(self, pieces: int) -> int:
         if self.rounds is not None:
             return self.rounds
-        return CAREFUL if pieces <= FEW else FIRST
+        return next((rounds for most, rounds in ROUNDS if pieces <= most), FIRST)
 
 
 @dataclass(slots=True)

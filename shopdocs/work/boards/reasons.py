@@ -84,7 +84,8 @@ def left_out_problems(plan: BoardsPlan, certain: bool = False) -> list[Problem]:
             if certain and left.key not in CERTAIN:
                 continue
             part = left.row.part
-            key = left.key if left.key in part.places else "size" if left.key in ("length", "width", "thickness") else left.key
+            of_size = left.key in ("length", "width", "thickness") and left.key not in part.places
+            key = "size" if of_size else left.key
             marks = ", ".join(left.marks[:6]) + (f" and {len(left.marks) - 6} more" if len(left.marks) > 6 else "")
             reason = left.reason.format(*map(exact_text, left.lengths))
             wrong = f"'{part.name}' ({marks}) is on no board: {reason}"
