@@ -256,6 +256,32 @@ parts:
     _, _, plan = plan_case(write_case(tmp_path, build, shop))
     by_board = {board.mark: {piece.mark for piece in board.pieces} for board in plan.materials[0].boards}
     assert by_board == {"K1": {"N1", "N2"}, "B1": {"T1", "T2"}}
+    # By hand: the thick pieces need one 6 x 96 in board, 4 bf at 5 each; one board is also what any plan must buy.
+    assert plan.materials[0].cost == 20
+    assert 0 <= plan.materials[0].bound <= 20
+
+
+def test_a_bound_over_boards_of_several_thicknesses_is_a_bound(tmp_path: Path) -> None:
+    """Thin boards are filled first, whatever that costs elsewhere. All pieces on thick boards alone is a plan too: the
+    bound must not be above its cost either."""
+    build = """
+materials: {oak 4/4: {kind: hardwood, price: 5 per bf}}
+parts:
+  thick: {material: oak 4/4, size: 3/4 x 3 x 40, count: 2}
+  thin: {material: oak 4/4, size: 3/8 x 3 x 40, count: 2, mark: N}
+"""
+    shop = """
+  kerf: 1/8
+  milling: {thickness: 1/8, width: 0, length: 0}
+  end trim: 0
+  rack: [{mark: K1, material: oak 4/4, thickness: 5/8, width: 6-1/8, length: 40}]
+  yard: [{material: oak 4/4, width: 6-1/8, length: 40}, {material: oak 4/4, width: 3, length: 40}]
+"""
+    _, _, plan = plan_case(write_case(tmp_path, build, shop))
+    (oak,) = plan.materials
+    one = Fraction(3 * 40, 144) * 5
+    assert not oak.left_out
+    assert oak.bound <= oak.cost <= 2 * one + Fraction(5, 100)
 
 
 @pytest.mark.parametrize(

@@ -285,6 +285,8 @@ def _rules(job: Job, solid: bool, sheets: bool) -> Text:
         "Least price is a proven bound: no choice of these boards for these pieces costs less. "
         "In pieces is the share of the boards that ends in rough pieces. "
     )
+    if shop.tally == SURFACE:
+        runs.append("Prices are board by board; a bundle's sum in whole board feet may differ by a little. ")
     if any(plan.capped for plan in job.boards.materials):
         runs.append("The search was ended by the clock; --effort searches on. ")
     assumed = [plan for plan in job.boards.materials if plan.assumed and plan.material.kind is MaterialKind.HARDWOOD]

@@ -7,6 +7,7 @@ board. Boards too thin for some pieces are filled first with the pieces that the
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from copy import deepcopy
 from dataclasses import dataclass, field
 from fractions import Fraction
 
@@ -127,12 +128,14 @@ def material_plan(
             suited.setdefault(able, []).append(board)
     stages = sorted(suited.items(), key=lambda pair: len(pair[0]))
     for number, (able, mine) in enumerate(stages):
-        last = number == len(stages) - 1
-        fit = [item for item in items if item.labels and rows.index(item.row) in able and (last or item.group is None)]
+        later = frozenset[int]().union(*(other for other, _ in stages[number + 1 :]))
+        fit = [item for item in items if item.labels and _takes(item, rows.index(item.row), able, later)]
         if fit:
             filled = _fill(material, fit, mine, shop, names, effort, in_money)
             sawn += filled.boards
             cost, bound, capped = cost + filled.cost, bound + filled.bound, capped or filled.capped
+    if len(stages) > 1:
+        bound = min(cost, _bound_of_all(material, rows, sawn, boards, shop, names, effort, in_money))
     left = tuple(_left_out(items, boards, shop))
     return MaterialPlan(
         material=material,
@@ -145,6 +148,31 @@ def material_plan(
         assumed=any(board.assumed for board in boards),
         capped=capped,
     )
+
+
+def _takes(item: _Item, row: int, able: frozenset[int], later: frozenset[int]) -> bool:
+    """Whether pieces go on these boards already: those that must stay together wait for the last that suit them."""
+    return row in able and (item.group is None or row not in later)
+
+
+def _bound_of_all(
+    material: Material,
+    rows: Sequence[CutRow],
+    sawn: Sequence[SawnBoard],
+    boards: Sequence[Board],
+    shop: Shop,
+    names: Names,
+    effort: Effort,
+    in_money: bool,
+) -> Fraction:
+    """A proven least cost of the pieces that have a place, as if every board were thick enough for every piece: where
+    boards are filled one kind after another, the bounds of the single runs prove nothing for the whole."""
+    placed = {(piece.mark, piece.strip) for board in sawn for piece in board.pieces}
+    items = _items(rows)
+    for item in items:
+        item.labels = [label for label in item.labels if label in placed]
+    filled = _fill(material, [i for i in items if i.labels], boards, shop, deepcopy(names), effort, in_money)
+    return Fraction(0) if any(item.labels for item in items) else filled.bound
 
 
 def _items(rows: Sequence[CutRow]) -> list[_Item]:

@@ -25,7 +25,8 @@ def common_measure(values: Iterable[Fraction]) -> Fraction:
 @dataclass(frozen=True, slots=True)
 class Steps:
     """A step that goes into every length of a job. Where that step would be absurdly small it is a micrometre instead:
-    pieces are then rounded up and boards down, so that what is laid out always can be sawn."""
+    pieces are then rounded up and boards down, so that what is laid out can be sawn, and a bound holds for pieces
+    that are a micrometre larger."""
 
     step: Fraction
 
