@@ -90,7 +90,7 @@ PaperWord = Annotated[InstanceOf[Scalar], _choice("letter", "a4")]
 class Keys(BaseModel):
     """A group of keys. `at` is its place, `places` that of each key's value."""
 
-    model_config = ConfigDict(extra="forbid", populate_by_name=True, arbitrary_types_allowed=True)
+    model_config = ConfigDict(extra="forbid", populate_by_name=True, arbitrary_types_allowed=True, defer_build=True)
     at: SkipJsonSchema[InstanceOf[Position]] = Field(default=NOWHERE, alias=AT)
     places: SkipJsonSchema[dict[str, InstanceOf[Position]]] = Field(default_factory=dict, alias=PLACES)
 
