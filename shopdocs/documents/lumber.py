@@ -288,7 +288,9 @@ def _rules(job: Job, solid: bool, sheets: bool) -> Text:
     if shop.tally == SURFACE:
         runs.append("Prices are board by board; a bundle's sum in whole board feet may differ by a little. ")
     if any(plan.capped for plan in job.boards.materials):
-        runs.append("The search was ended by the clock; --effort searches on. ")
+        runs.append("The search was ended by the clock; --effort 4000 searches on. ")
+    elif any(plan.gap for plan in job.boards.materials):
+        runs.append("A longer search, --effort 4000, may find cheaper boards or a higher bound. ")
     assumed = [plan for plan in job.boards.materials if plan.assumed and plan.material.kind is MaterialKind.HARDWOOD]
     if assumed:
         waste = f"{trimmed(shop.allowances.waste * 100, 1)} %"

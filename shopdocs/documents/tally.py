@@ -111,7 +111,8 @@ def _stock_words(job: TallyJob, bought: Bought) -> str:
     words = describe_stock(job.display, bought.material)
     if bought.thickness is None or bought.line.quarters == bought.material.quarters is not None:
         return words
-    thickness = f"{bought.line.quarters}/4" if bought.line.quarters else job.display.length(bought.thickness)
+    sold = bought.line.quarters is not None and bought.line.quarters >= 4
+    thickness = f"{bought.line.quarters}/4" if sold else job.display.length(bought.thickness)
     return f"{words}; bought {thickness} thick"
 
 
@@ -221,7 +222,7 @@ def verdict(job: TallyJob) -> Text:
 def _how(apart: Fraction, rules: tuple[str, ...], unit: str, currency: str) -> list[Run]:
     if EXACT in rules:
         both = ", and surface measure gives the same" if SURFACE in rules else ""
-        return [f"that is the exact measure{both}."]
+        return [f"that is the {'price by ' if currency else ''}exact measure{both}."]
     amount = decimal_figure("sum · apart", abs(apart), 2, unit)
     if currency:
         amount = money_figure("sum · apart", abs(apart), currency)

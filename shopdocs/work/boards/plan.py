@@ -25,7 +25,7 @@ from shopdocs.work.layout import BOARD, CROSSCUT, FIRST, SHEET, Job, Plan, Rect,
 
 SECONDS = 0.4  # a material; only a cap: the effort ends the search before
 ASKED_SECONDS = 60.0
-ROUNDS = ((40, 400), (80, 100))  # up to so many pieces, so many search rounds; above, the first answer
+ROUNDS = ((20, 1100), (40, 400), (80, 100))  # up to so many pieces, so many search rounds; above, the first answer
 
 
 @dataclass(frozen=True, slots=True)
