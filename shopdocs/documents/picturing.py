@@ -22,7 +22,7 @@ VIEWS_MM = (SHEET_MM, 112.0)
 LARGE_VIEWS_MM = (SHEET_MM, 150.0)
 FEW_PARTS = 9  # their list stands under the picture, and leaves the next page to the views
 MOST_MARKS = 72  # more leaders than that fill no sheet
-MOST_DETAILED = 300  # pieces; more of them fill a sheet with lines, and their joints are smaller than a dot
+MOST_DETAILED = 160  # pieces; more of them fill a sheet with lines, and their joints are smaller than a dot
 
 
 def in_space(job: Job) -> bool:

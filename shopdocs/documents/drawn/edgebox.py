@@ -22,12 +22,15 @@ from shopdocs.work.space.joint_frame import opposite
 from shopdocs.work.space.placed import PlacedPiece, side_of
 from shopdocs.work.space.projection import COS_30
 
+ROOM_MM = 84.0  # both views with their names, so that two drawings stand side by side on every paper
 SECTION_MM = 15.0  # the wider side of the section
 THIN_MM = 2.6  # the thinner side is drawn at least so thick; a wide board is then broken across its width as well
 LONGEST_MM = (27, 17, 17)  # along, across, deep; beyond them the piece is broken
 APART_MM = 0.55  # the two lines of a chamfered edge, from the edge to each
 BREAK_MM = 1.8
+GAP_MM = 5  # between the views
 NAMES_MM = 2.4  # from a face to its name
+CHARACTER_MM = Fraction(7, 4)  # mean width of a letter at 9 pt
 _HALF = Fraction(1, 2)
 
 Anchor = Literal["left", "centre", "right"]
@@ -37,16 +40,27 @@ Flat = tuple[Fraction, Fraction]  # millimetres of paper
 def edge_box(piece: PlacedPiece, verdicts: Mapping[EdgeName, Verdict], name: str = "") -> Drawing:
     """Both views of a piece side by side."""
     scale = _scale(piece)
-    near = _Box(piece, scale, Face.FACE, Face.EDGE, Face.A)
-    far = _Box(piece, scale, Face.BACK, Face.FAR_EDGE, Face.B)
+    for share in (Fraction(1), Fraction(9, 10), Fraction(8, 10), Fraction(7, 10)):
+        drawing = _drawn(piece, verdicts, name, scale, share)
+        if float(drawing.width.mm * scale) <= ROOM_MM:
+            break
+    return drawing
+
+
+def _drawn(
+    piece: PlacedPiece, verdicts: Mapping[EdgeName, Verdict], name: str, scale: Fraction, share: Fraction
+) -> Drawing:
+    """Both views, every side drawn up to that share of the most it may take."""
+    near = _Box(piece, scale, share, Face.FACE, Face.EDGE, Face.A)
+    far = _Box(piece, scale, share, Face.BACK, Face.FAR_EDGE, Face.B)
     shapes: list[Shape] = []
     boxes = [_framed(list(box.shapes(verdicts))) for box in (near, far)]
     high = max(size[1] for _, size in boxes)
     at = Fraction(0)
     for found, size in boxes:
         shapes += [_moved(shape, (at, (high - size[1]) / 2), scale) for shape in found]
-        at += size[0] + 7
-    wide = at - 7
+        at += size[0] + GAP_MM
+    wide = at - GAP_MM
     return Drawing(name, Length(wide / scale), Length(high / scale), tuple(shapes), scale, 0.0, 60.0)
 
 
@@ -78,11 +92,14 @@ _Mark = _Stroke | _Name
 class _Box:
     """One view: `top`, `front` and `end` are the faces it shows, lying up, to the reader and to the other side."""
 
-    def __init__(self, piece: PlacedPiece, scale: Fraction, top: Face, front: Face, end: Face) -> None:
+    def __init__(
+        self, piece: PlacedPiece, scale: Fraction, share: Fraction, top: Face, front: Face, end: Face
+    ) -> None:
         self.top, self.front, self.end = top, front, end
         whole = [side.mm * scale for side in piece.size]
-        self.broken = [side > most for side, most in zip(whole, LONGEST_MM, strict=True)]
-        self.size = [min(side, Fraction(most)) for side, most in zip(whole, LONGEST_MM, strict=True)]
+        most = [share * longest for longest in LONGEST_MM]
+        self.broken = [side > limit for side, limit in zip(whole, most, strict=True)]
+        self.size = [min(side, limit) for side, limit in zip(whole, most, strict=True)]
         # seen from above, length and width turn to the left of each other on a piece of one hand, to the right on the
         # other; the view from the opposite corner turns them round
         first = piece.pose.right_handed == (top is Face.FACE)
@@ -115,13 +132,15 @@ class _Box:
         yield from self._names()
 
     def _names(self) -> Iterator[_Mark]:
+        """The names of the three faces: two in one row under the faces they name, one over the top."""
         long, wide, deep = self.size
         zero, off = Fraction(0), Fraction(NAMES_MM)
-        side = self.sense
-        end_x, end_y = self.spot(zero, wide / 2, deep)
-        yield _Name((end_x - side * off, end_y - off), FACE_WORDS[self.end], "right" if side > 0 else "left")
-        front_x, front_y = self.spot(long / 2, zero, deep)
-        yield _Name((front_x + side * off, front_y - off), FACE_WORDS[self.front], "left" if side > 0 else "right")
+        low = self.spot(zero, zero, deep)[1] - off - 1
+        sides = ((self.end, self.spot(zero, wide / 2, deep), -1), (self.front, self.spot(long / 2, zero, deep), 1))
+        for face, middle, way in sides:
+            words = FACE_WORDS[face]
+            clear = CHARACTER_MM * len(words) / 2 + 1  # so that neighbours in the row do not touch
+            yield _Name((self.sense * way * max(abs(middle[0]), clear), low), words, "centre")
         top_x, top_y = self.spot(long, wide, zero)
         yield _Name((top_x, top_y + off + 1), FACE_WORDS[self.top], "centre")
 
@@ -169,7 +188,6 @@ def _dashes(start: Flat, end: Flat, long: float) -> Iterator[_Stroke]:
         )
 
 
-CHARACTER_MM = Fraction(7, 4)  # mean width of a letter at 9 pt
 
 
 def _framed(marks: list[_Mark]) -> tuple[list[_Mark], Flat]:
