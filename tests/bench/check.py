@@ -71,7 +71,7 @@ def build(lines: int) -> str:
 
 
 def least(*command: str) -> tuple[float, float]:
-    """Least wall time and least processor time of a fresh process, in seconds; the second stands other work beside it."""
+    """Least wall and processor time of a fresh process, in seconds; the second is steadier beside other work."""
     walls, processors = [], []
     for _ in range(ROUNDS):
         before = resource.getrusage(resource.RUSAGE_CHILDREN)
