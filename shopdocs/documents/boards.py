@@ -41,7 +41,7 @@ def board_drawings(plan: MaterialPlan, display: Display, kerf: Length) -> list[B
             Together(
                 (
                     Heading(f"{board.mark}   {plan.material.name}, {_size(board, display)}", 2),
-                    drawing := board_drawing(board, display, scale),
+                    drawing := board_drawing(board, display, own_scale(board, scale)),
                     Paragraph((*saw_text(board, display, kerf), *_unmarked(board, drawing, display)), Weight.QUIET),
                 )
             )
@@ -64,6 +64,12 @@ def common_scale(boards: Sequence[SawnBoard]) -> Fraction:
         if narrowest.mm * found[-1] >= LEGIBLE_MM:
             break
     return max(found)
+
+
+def own_scale(board: SawnBoard, common: Fraction) -> Fraction:
+    """The common scale, or a larger one where this board has room for it and pieces too narrow for their marks."""
+    narrowest = min((piece.area.width for piece in board.pieces), default=Length(1000))
+    return common if narrowest.mm * common >= LEGIBLE_MM else max(common, common_scale((board,)))
 
 
 def _all_fit(boards: Sequence[SawnBoard], scale: Fraction, rows: int) -> bool:
