@@ -82,13 +82,15 @@ class Words:
 @dataclass(frozen=True, slots=True)
 class Dimension:
     """A dimension line after ISO 129-1: measured between two points along x or y, drawn `offset_mm` of paper away from
-    them (positive is up or right), slim arrowheads, text above the line."""
+    them (positive is up or right), slim arrowheads, text above the line. `value` is the true length where the drawing
+    is broken between the points, None where their distance is it."""
 
     start: Point
     end: Point
     text: str
     axis: Literal["x", "y"]
     offset_mm: float
+    value: Length | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -60,7 +60,7 @@ def _dimensions(drawing: Drawing, name: str) -> Iterator[Figure]:
     for shape in drawing.shapes:
         if isinstance(shape, Dimension):
             along = 0 if shape.axis == "x" else 1
-            apart = abs(shape.end[along] - shape.start[along])
+            apart = shape.value if shape.value is not None else abs(shape.end[along] - shape.start[along])
             yield Figure(f"{name} · dimension", shape.text, apart.mm, "mm")
 
 

@@ -20,11 +20,13 @@ _RUN_STEP_MM = 3.9  # between upright figures of a running dimension
 
 @dataclass(frozen=True, slots=True)
 class Measure:
-    """A length to be shown, between two points of the drawing."""
+    """A length to be shown, between two points of the drawing. `value` is the true length: the drawing may be broken
+    between the points, or larger than the scale says."""
 
     start: Point
     end: Point
     text: str
+    value: Length
 
 
 def words_mm(text: str) -> float:
@@ -59,7 +61,7 @@ def in_rows(
             rows.append([])
         rows[row].append((low, high))
         offset = side * (first + STEP_MM * row)
-        shown.append(Dimension(measure.start, measure.end, measure.text, axis, offset))
+        shown.append(Dimension(measure.start, measure.end, measure.text, axis, offset, measure.value))
     return shown, len(rows)
 
 
@@ -119,7 +121,7 @@ def extents_mm(shapes: Iterable[Shape], scale: Fraction) -> tuple[float, float, 
         elif isinstance(shape, Words):
             _words_reach(shape, reach)
         elif isinstance(shape, Dimension):
-            low, high = taken(Measure(shape.start, shape.end, shape.text), 0 if shape.axis == "x" else 1, scale)
+            low, high = taken(_measure_of(shape), 0 if shape.axis == "x" else 1, scale)
             borders = [float(p[1 if shape.axis == "x" else 0].mm * scale) for p in (shape.start, shape.end)]
             base = (max(borders) if shape.offset_mm > 0 else min(borders)) + shape.offset_mm
             along, off = (xs, ys) if shape.axis == "x" else (ys, xs)
@@ -127,6 +129,11 @@ def extents_mm(shapes: Iterable[Shape], scale: Fraction) -> tuple[float, float, 
             # the words stand above the line, or left of it
             off.extend((base - 2.0, base + 4.0) if shape.axis == "x" else (base - 4.0, base + 2.0))
     return min(xs), min(ys), max(xs), max(ys)
+
+
+def _measure_of(shape: Dimension) -> Measure:
+    k = 0 if shape.axis == "x" else 1
+    return Measure(shape.start, shape.end, shape.text, shape.value or abs(shape.end[k] - shape.start[k]))
 
 
 def _words_reach(shape: Words, reach: Callable[..., None]) -> None:

@@ -75,7 +75,7 @@ class _Sheet:
             self._at(ZERO), [(self._at(v), self.display.bare(v)) for v in places], self.away, self.scale
         )  # fmt: skip
         beyond = self.views.corners(self.views.face_edge)[self.away < 0][1]
-        whole = [Measure((m.start[0], beyond), (m.end[0], beyond), m.text) for m in whole]
+        whole = [Measure((m.start[0], beyond), (m.end[0], beyond), m.text, m.value) for m in whole]
         return [
             *left, *right, *in_rows(deep, "x", self.away, self.scale)[0], *run,
             *in_rows(whole, "x", -self.away, self.scale)[0],
@@ -86,7 +86,7 @@ class _Sheet:
         return self.views.fold.at(along), self.views.corners(self.views.face_side)[self.away > 0][1]
 
     def _measure(self, start: Length, end: Length) -> Measure:
-        return Measure(self._at(start), self._at(end), self.display.bare(end - start))
+        return Measure(self._at(start), self._at(end), self.display.bare(end - start), end - start)
 
     def _whole(self) -> list[Measure]:
         """Shoulder to shoulder, and with what the joints add."""
@@ -139,7 +139,7 @@ class _Sheet:
         for axis, start, end in self._spans(side):
             if axis == 1:
                 ends = sorted(view.place((ZERO, v, ZERO))[1] for v in (start, end))
-                measures.append(Measure((x, ends[0]), (x, ends[1]), self.display.bare(end - start)))
+                measures.append(Measure((x, ends[0]), (x, ends[1]), self.display.bare(end - start), end - start))
         return in_rows(measures, "y", side, self.scale)
 
     def _deep(self, side: int) -> list[Measure]:
@@ -150,7 +150,7 @@ class _Sheet:
         for axis, start, end in self._spans(side):
             if axis == 2:
                 ends = sorted(view.place((ZERO, ZERO, v))[0] for v in (start, end))
-                measures.append(Measure((ends[0], y), (ends[1], y), self.display.bare(end - start)))
+                measures.append(Measure((ends[0], y), (ends[1], y), self.display.bare(end - start), end - start))
         return measures
 
     def _hole_notes(self) -> Iterator[Shape]:
@@ -171,4 +171,4 @@ class _Sheet:
             x = tip[0] + views.true(-6.0 if view is views.end_b else 6.0)
             if view.across == 0:
                 x = max(x, low[0] + views.true(_NAME_ROOM_MM))
-            yield Leader(tip, (x, y), f"{count}Ø {self.display.bare(diameter)}, {deep}")
+            yield Leader(tip, (x, y), f"{count}Ø {self.display.drill(diameter)}, {deep}")
