@@ -42,6 +42,10 @@ class Scalar:
             return self.at
         return Position(self.at.file, self.at.line, self.at.column + offset + (1 if self.quoted else 0))
 
+    def part(self, offset: int, text: str) -> Scalar:
+        """The piece of the text that begins at `offset`, as a value with a place of its own."""
+        return Scalar(self.place(offset), text, False, straight=self.straight)
+
 
 @dataclass(slots=True)
 class Sequence:

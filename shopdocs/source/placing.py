@@ -168,7 +168,7 @@ class Placing:
             return {}
         if piece.coordinates:
             self.values.note(node.at, "twice", "'mirror' stands beside coordinates", "write one or the other")
-        centre = Scalar(_moved(node, match.start(3)), match.group(3), node.quoted)
+        centre = node.part(match.start(3), match.group(3))
         self.mirrors[piece.mark] = (source.mark, Direction(match.group(2).lower()), centre)
         faces = self._faces_in(centre, None)
         return {_span_key(piece.mark, d): [_span_key(source.mark, d), *self._keys_of(faces)] for d in Direction}
@@ -199,7 +199,7 @@ class Placing:
             match = pattern.fullmatch(text)
             if match:
                 texts = tuple(
-                    Scalar(_moved(node, shift + match.start(group)), match.group(group), node.quoted)
+                    node.part(shift + match.start(group), match.group(group))
                     for group in range(1, (match.lastindex or 0) + 1)
                 )
                 return _Coordinate(form, texts, [n for each in texts for n in self._faces_in(each, direction)])
@@ -211,10 +211,10 @@ class Placing:
         for match in self._misnamed(node):
             known = [name for name, (d, _) in SIDES.items() if direction is None or d is direction]
             wrong = f"'{match.group(1)}' has no face called '{shorten(match.group(2))}'"
-            self.values.note(_moved(node, match.start()), "face", wrong, suggestion(match.group(2), known, "face"))
+            self.values.note(node.place(match.start()), "face", wrong, suggestion(match.group(2), known, "face"))
         for match in _FACE.finditer(node.text):
             mark, side = self._mark_of(match.group(1)), match.group(2)
-            at = _moved(node, match.start())
+            at = node.place(match.start())
             if mark is None:
                 if not self.values.is_forgiven(match.group(1)):
                     wrong = f"no piece is marked '{shorten(match.group(1))}'"
@@ -253,6 +253,7 @@ class Placing:
         if self._misnamed(node):
             return None
         names: dict[str, Length] = {}
+        written: dict[str, str] = {}
         text = node.text
         for match in reversed(list(_FACE.finditer(node.text))):
             mark = self._mark_of(match.group(1))
@@ -262,9 +263,10 @@ class Placing:
                 return None
             kept = match.end() - len(mark) - 1 - len(match.group(2))
             name = f"_{len(names)}".ljust(match.end() - kept, "_")
-            names[name] = span[high]
+            names[name], written[name] = span[high], text[kept : match.end()]
             text = text[:kept] + name + text[match.end() :]
-        return self.values.length(Scalar(node.at, text, node.quoted), names, least)
+        stand_in = Scalar(node.at, text, node.quoted, straight=node.straight)
+        return self.values.length(stand_in, names, least, written)
 
     def _work_out_size(self, part: PartDraft, axis: Axis) -> None:
         if axis in part.sizes:
@@ -422,10 +424,3 @@ class Placing:
             else:
                 found[index] = not SIDES[side][1]
         return found[0], found[1], found[2]
-
-
-def _moved(node: Scalar, by: int) -> Position:
-    """The place of a letter inside a scalar on one line."""
-    if "\n" in node.text:
-        return node.at
-    return Position(node.at.file, node.at.line, node.at.column + by + (1 if node.quoted else 0))

@@ -60,6 +60,12 @@ def suggestion(name: str, known: Iterable[str], kind: str) -> str:
     return f"known: {shown}" + (" …" if len(names) > 6 else "")
 
 
+def _as_written(words: str, written: Mapping[str, str] | None) -> str:
+    for name, text in (written or {}).items():
+        words = words.replace(name, text)
+    return words
+
+
 class Values:
     """Reads scalars in a file whose bare numbers are `units`, with `names` as named lengths."""
 
@@ -109,9 +115,14 @@ class Values:
         return tuple(text for node in nodes or () if (text := self.line(node)))
 
     def length(
-        self, node: Scalar | None, local: Mapping[str, Length] | None = None, least: int | None = None
+        self,
+        node: Scalar | None,
+        local: Mapping[str, Length] | None = None,
+        least: int | None = None,
+        written: Mapping[str, str] | None = None,
     ) -> Length | None:
-        """A length; with `least` 1 it must be more than zero, with `least` 0 not less."""
+        """A length; with `least` 1 it must be more than zero, with `least` 0 not less. `written` says what the maker
+        wrote where a name of `local` stands in its place."""
         if node is None or node.text == MISSING:
             return None
         try:
@@ -119,12 +130,15 @@ class Values:
         except Unreadable as fault:
             if any(name in self.forgiven for name in names_in(node.text)):
                 return None
-            self.note(node.place(fault.column), "length", shorten(fault.wrong, 160), shorten(fault.right, 160))
+            wrong, right = (shorten(_as_written(words, written), 160) for words in (fault.wrong, fault.right))
+            self.note(node.place(fault.column), "length", wrong, right)
             return None
-        return self.within(node, value, least)
+        return self.within(node, value, least, written)
 
-    def within(self, node: Scalar, value: Length, least: int | None) -> Length | None:
-        shown = shorten(node.text)
+    def within(
+        self, node: Scalar, value: Length, least: int | None, written: Mapping[str, str] | None = None
+    ) -> Length | None:
+        shown = shorten(_as_written(node.text, written))
         if least == 1 and value.mm <= 0:
             self.note(node.at, "length", f"'{shown}' is not more than zero", "a length above zero is needed")
             return None
