@@ -3,10 +3,13 @@ traceback, and never more work than the file is worth."""
 
 from __future__ import annotations
 
+import copy
 import re
 from pathlib import Path
+from typing import Any
 
 import pytest
+import yaml
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -229,6 +232,81 @@ def test_any_text_at_all(tmp_path: Path, text: str) -> None:
     assert build is None or problems
     if all(not 0xD800 <= ord(ch) <= 0xDFFF for ch in text):
         assert_told_well(problems, str(tmp_path / "build.yaml"), text)
+
+
+VALUES = (
+    "0", "-1", "1/0", "999999", "1e9", "x", "", "1 x 2 x 3", "1x1x1", "S1..S4", "S1..S99999", "A into B", "a into a",
+    "no", "~", "100 mm", "0.001 mm", "8/4", "0/4", "99/4", "2x4", "0x0", "99x99", "#0", "#8 x 1", "#99", "M6",
+    "M0 bolt", "M99", "0.1 x 1", "99.9 x 999", "0 x 0", "5 per bf", "0 per bf", "-5 per m", "0 min", "66 F", "-40 C", "0 %",
+    "200 %", "a4", "letter", "L80", "cut", "leg", "width", "length", "x: y", "FL", "from to", "evenly from FL.right to FR.left",
+    "FL.right to FR.left", "FL.top - 3", "...", "FL.foo", "FL.right.left", "RL across x at width", "through", "9" * 50,
+    "<b>&\"../x", "木", "#", "all", "top", "face and A", "mortise and tenon", "dovetail", "dowels", "hardwood", "sheet",
+    [], {}, ["a"], {"a": "b"}, [[]], [{}],
+)  # fmt: skip
+
+
+def ways(value: Any, way: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
+    """The way to everything inside a plain YAML value."""
+    pairs = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
+    return [step for key, inner in pairs for step in [(*way, key), *ways(inner, (*way, key))]]
+
+
+@st.composite
+def miswritten(draw: st.DrawFn) -> tuple[str, str]:
+    """A sample and its shop file with up to three values replaced, left out, or put where another stands."""
+    sample = draw(st.sampled_from(SAMPLES))
+    trees = [
+        yaml.load(path.read_text("utf-8"), Loader=yaml.BaseLoader) for path in (sample, sample.with_name("shop.yaml"))
+    ]
+    for _ in range(draw(st.integers(1, 3))):
+        tree = trees[draw(st.sampled_from([0, 0, 0, 0, 1]))]
+        every = ways(tree)
+        *before, last = draw(st.sampled_from(every))
+        inner = tree
+        for step in before:
+            inner = inner[step]
+        kind = draw(st.sampled_from(["value", "value", "value", "gone", "other"]))
+        if kind == "gone" and len(every) > 1 and before:
+            del inner[last]
+        elif kind == "other":
+            other = tree
+            for step in draw(st.sampled_from(every)):
+                other = other[step]
+            inner[last] = copy.deepcopy(other)
+        else:
+            inner[last] = draw(st.sampled_from(VALUES))
+    build, shop = (yaml.safe_dump(tree, sort_keys=False, allow_unicode=True) for tree in trees)
+    return build, shop
+
+
+@settings(
+    max_examples=120, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
+)
+@given(files=miswritten())
+def test_a_miswritten_sample_is_a_build_or_problems_with_places(tmp_path: Path, files: tuple[str, str]) -> None:
+    paths = [tmp_path / "build.yaml", tmp_path / "shop.yaml"]
+    for path, text in zip(paths, files, strict=True):
+        path.write_text(text, "utf-8")
+    build, _, problems = check_build(*map(str, paths))
+    assert build is not None or problems
+    for path, text in zip(paths, files, strict=True):
+        assert_told_well(tuple(p for p in problems if p.at.file == str(path)), str(path), text)
+    assert {problem.at.file for problem in problems} <= set(map(str, paths))
+
+
+@pytest.mark.parametrize("use", ["clearance", "pilot", "plain", "recess"])
+def test_every_screw_that_can_be_written_has_its_hole_or_a_problem(tmp_path: Path, use: str) -> None:
+    """Wood screws are made in gauges 0 to 24 (ASME B18.6.1); every other number is told."""
+    screws = [f"#{gauge} x 1" for gauge in (*range(27), 99)]
+    screws += [
+        f"{kind}{size}" for kind in ("", "M") for size in ("0.1", "1", "3", "3.5", "4", "6", "10", "12", "64", "99.9")
+    ]
+    holes = "\n".join(f"    - {{screw: '{screw}', as: {use}, depth: 1/4, countersunk: yes}}" for screw in screws)
+    text = HEAD + "parts: {a: {material: oak 4/4, size: 3/4 x 6 x 12, pieces: [A]}}\n"
+    text += f"hardware:\n  h:\n    holes:\n{holes}\n    on: [{{piece: A, face: face, along: 6, across: 3}}]\n"
+    _, problems = read(tmp_path, text)
+    told = {screws[problem.at.line - 7] for problem in problems if problem.code == "screw" and "gauge" in problem.wrong}
+    assert told == {"#25 x 1", "#26 x 1", "#99 x 1"}
 
 
 @pytest.mark.parametrize("key", ["build", "dimensions", "materials", "parts", "joints", "hardware", "gluing", "finish"])

@@ -25,6 +25,7 @@ E = TypeVar("E", bound=StrEnum)
 LONGEST_TEXT = 2000
 MOST = 10_000
 MOST_PROBLEMS = 10_000
+LARGEST_GAUGE = 24  # wood screws, ASME B18.6.1
 
 _DECIMAL = re.compile(r"\d{1,9}(?:\.\d{1,6})?|\.\d{1,6}")
 _TIME = re.compile(r"(\d{1,6}(?:\.\d{1,4})?)\s*(min|minutes?|h|hours?|d|days?)\b", re.I)
@@ -291,6 +292,10 @@ class Values:
             return None
         text = tidy(node.text).strip()
         gauge = _GAUGE.fullmatch(text)
+        if gauge and int(gauge.group(1)) > LARGEST_GAUGE:
+            wrong = f"there is no wood screw of gauge {gauge.group(1)}"
+            self.note(node.at, "screw", wrong, f"gauges go from #0 to #{LARGEST_GAUGE}")
+            return None
         if gauge:
             length = None
             if gauge.group(2):
