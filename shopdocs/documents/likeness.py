@@ -192,7 +192,7 @@ def label_warning(job: Job, mark: str) -> str:
         marks = [m for other in same for m in other.marks]
         return f"not {marks_text(marks, 4)}: {SHORT[same[0].likeness]}"
     ways = ways_of(job.alike, mark)
-    return f"{ways[0][1]}, not {ways[0][0]}" if ways else ""
+    return ways[0][1] if ways else ""
 
 
 def mirrored(job: Job) -> list[str]:
