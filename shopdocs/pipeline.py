@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from shopdocs.documents.tally import TallyJob
     from shopdocs.model.stock import Receipt
     from shopdocs.page.compose import Composed
+    from shopdocs.work.computed import Computed
 
 Progress = Callable[[str], None]
 LOOSE = ("printer-check",)  # made for the shop, not bound into the set
@@ -60,11 +61,18 @@ class Outcome:
 
 def check_build(build: str, shop: str | None = None) -> tuple[Build | None, Shop, tuple[Problem, ...]]:
     """Steps 1 and 2: everything that is wrong or doubtful, in reading order."""
+    work, bench, problems = _checked(build, shop)
+    return work.build if work is not None else None, bench, problems
+
+
+def _checked(build: str, shop: str | None) -> tuple[Computed | None, Shop, tuple[Problem, ...]]:
+    """As `check_build`, with what was computed on the way."""
     from shopdocs.checks.run import check
     from shopdocs.facts.finish import finish_kinds
     from shopdocs.facts.gluing import adhesive_kinds
     from shopdocs.source.decode import Vocabulary, read_build
     from shopdocs.source.shop import default_shop, read_shop
+    from shopdocs.work.computed import Computed
 
     found, problems = read_build(build, Vocabulary(adhesive_kinds(), finish_kinds()))
     bench: Shop | None = default_shop()
@@ -74,11 +82,12 @@ def check_build(build: str, shop: str | None = None) -> tuple[Build | None, Shop
         problems += more
     bench = bench or default_shop()
     problems += _check_labels(bench)
-    if found is not None:
-        problems += check(found, bench, whole=not has_errors(problems))
+    work = Computed(found, bench) if found is not None else None
+    if work is not None:
+        problems += check(work, whole=not has_errors(problems))
         if not has_errors(problems):
-            problems += _besides(_on_no_board(found, bench), problems)
-    return found, bench, in_reading_order(problems)
+            problems += _besides(_on_no_board(work), problems)
+    return work, bench, in_reading_order(problems)
 
 
 def _besides(new: list[Problem], told: Iterable[Problem]) -> list[Problem]:
@@ -87,16 +96,13 @@ def _besides(new: list[Problem], told: Iterable[Problem]) -> list[Problem]:
     return [problem for problem in new if problem.at not in slips]
 
 
-def _on_no_board(build: Build, shop: Shop) -> list[Problem]:
+def _on_no_board(work: Computed) -> list[Problem]:
     """Pieces that no board can give, however it is sawn; a first answer of the layout tells."""
     from shopdocs.work.boards.plan import Effort, boards_plan
     from shopdocs.work.boards.reasons import left_out_problems
-    from shopdocs.work.cutlist import cut_groups
-    from shopdocs.work.drilling import drilled
-    from shopdocs.work.space.inspace import space_of
 
-    groups = cut_groups(build, shop, space_of(build, drilled(build, shop)))
-    return left_out_problems(boards_plan(build, shop, groups, Effort(0)), certain=True)
+    plan = boards_plan(work.build, work.shop, work.groups, Effort(0, sawn=False))
+    return left_out_problems(plan, certain=True)
 
 
 def _shop_beside(build: str) -> str | None:
@@ -128,14 +134,14 @@ def render(request: Request, out: str, progress: Progress = lambda step: None) -
     from shopdocs.work.boards.reasons import left_out_problems
 
     progress("reading")
-    build, shop, problems = check_build(request.build, request.shop)
-    if build is None or has_errors(problems):
+    work, shop, problems = _checked(request.build, request.shop)
+    if work is None or has_errors(problems):
         return Outcome(problems)
-    shop, display, more = _as_asked(request, build, shop)
+    shop, display, more = _as_asked(request, work.build, shop)
     if has_errors(more):
         return Outcome(in_reading_order((*problems, *more)))
     progress("computing")
-    job = _job(request, build, shop, display)
+    job = _job(request, work, shop, display)
     composed, documents, notes = _lay_out(request, job, shop, progress)
     notes += _besides(left_out_problems(job.boards), problems)
     problems = in_reading_order((*problems, *more, *notes))
@@ -167,12 +173,13 @@ def _as_asked(request: Request, build: Build, shop: Shop) -> tuple[Shop, Display
     return shop, display, [replace(problem, at=at) for problem in _check_labels(shop)]
 
 
-def _job(request: Request, build: Build, shop: Shop, display: Display) -> Job:
+def _job(request: Request, work: Computed, shop: Shop, display: Display) -> Job:
+    """`shop` differs from the one that was computed with in paper and labels only."""
     from shopdocs.documents.job import make_job
     from shopdocs.work.boards.plan import Effort
 
-    records = request.records if request.records is not None else build.records or shop.records
-    return make_job(build, shop, display, records, shop.labels, Effort.asked(request.effort))
+    records = request.records if request.records is not None else work.build.records or shop.records
+    return make_job(work.build, shop, display, records, shop.labels, Effort.asked(request.effort), work)
 
 
 def _lay_out(
@@ -323,12 +330,10 @@ def _tally_job(build: Build, shop: Shop, display: Display, receipt: Receipt) -> 
     from shopdocs.documents.tally import TallyJob
     from shopdocs.work.boards.cure import refit
     from shopdocs.work.boards.measure import measure
-    from shopdocs.work.cutlist import cut_groups
-    from shopdocs.work.drilling import drilled
-    from shopdocs.work.space.inspace import space_of
+    from shopdocs.work.computed import Computed
 
     measured = measure(receipt, build)
-    groups = cut_groups(build, shop, space_of(build, drilled(build, shop)))
+    groups = Computed(build, shop).groups
     return TallyJob(build, shop, display, receipt, measured, refit(build, shop, groups, measured))
 
 

@@ -7,15 +7,16 @@ from collections.abc import Iterator
 from shopdocs.core.display import trimmed
 from shopdocs.core.problems import Problem, warning
 from shopdocs.model.build import Build, Shop
-from shopdocs.work.assembly import StageWork, stage_works
+from shopdocs.work.assembly import StageWork
+from shopdocs.work.computed import Computed
 
 
-def stages_that_fail(build: Build, shop: Shop) -> Iterator[Problem]:
-    works = stage_works(build, shop)
-    for work in works:
-        yield from _time(work)
-        yield from _clamps(work, shop)
-        yield from _hardware_after(build, work)
+def stages_that_fail(work: Computed) -> Iterator[Problem]:
+    build, works = work.build, work.stages
+    for stage in works:
+        yield from _time(stage)
+        yield from _clamps(stage, work.shop)
+        yield from _hardware_after(build, stage)
     if works:
         yield from _forgotten(build, works)
         yield from _cold(build, works)

@@ -7,16 +7,16 @@ from collections.abc import Iterator
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO
 from shopdocs.core.problems import Problem, error, warning
-from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import HoleUse
 from shopdocs.model.parts import Part
-from shopdocs.work.drilling import Drilled, drilled, face_size, inside
+from shopdocs.work.computed import Computed
+from shopdocs.work.drilling import Drilled, face_size, inside
 
 
-def holes_that_miss(build: Build, shop: Shop) -> Iterator[Problem]:
-    parts = {piece.mark: part for part, piece in build.pieces()}
+def holes_that_miss(work: Computed) -> Iterator[Problem]:
+    parts = {piece.mark: part for part, piece in work.build.pieces()}
     told: set[tuple[object, ...]] = set()
-    for hole in drilled(build, shop):
+    for hole in work.holes:
         part = parts[hole.piece]
         key = (part.name, hole.place.at, hole.hole)
         if key in told:

@@ -7,23 +7,18 @@ from collections.abc import Callable, Iterator
 from shopdocs.checks import boards, gluing, holes, joints, sizes, space
 from shopdocs.core.problems import Problem
 from shopdocs.model.build import Build, Shop
+from shopdocs.work.computed import Computed
 
-Check = Callable[[Build, Shop], Iterator[Problem]]
-CHECKS: tuple[Check, ...] = (
-    *sizes.CHECKS,
-    *boards.CHECKS,
-    *joints.CHECKS,
-    *holes.CHECKS,
-    *gluing.CHECKS,
-    *space.CHECKS,
-)
+CHECKS: tuple[Callable[[Build, Shop], Iterator[Problem]], ...] = (*sizes.CHECKS, *boards.CHECKS, *joints.CHECKS)
+CHECKS_OF_WORK: tuple[Callable[[Computed], Iterator[Problem]], ...] = (*holes.CHECKS, *gluing.CHECKS, *space.CHECKS)
 
 
 # What is absent can be told only of a build that was read whole: a part with a mistake of its own is not missing.
 OF_THE_WHOLE = frozenset({"unused", "no-stage", "loose", "overall"})
 
 
-def check(build: Build, shop: Shop, whole: bool = True) -> list[Problem]:
+def check(work: Computed, whole: bool = True) -> list[Problem]:
     """Every problem of a build that could be read; `whole` says that nothing of it was left out for its mistakes."""
-    found = [problem for each in CHECKS for problem in each(build, shop)]
+    found = [problem for each in CHECKS for problem in each(work.build, work.shop)]
+    found += [problem for check_work in CHECKS_OF_WORK for problem in check_work(work)]
     return found if whole else [problem for problem in found if problem.code not in OF_THE_WHOLE]

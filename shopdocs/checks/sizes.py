@@ -17,7 +17,7 @@ THICKEST = Length(160)
 
 
 def slips_of_unit(build: Build, shop: Shop) -> Iterator[Problem]:
-    """A rail 900 in long was meant in millimetres; a thickness of 0.75 mm in inches. Only sheets are as thin as that."""
+    """A rail 900 in long was meant in millimetres; a thickness of 0.75 mm in inches. Only sheets are that thin."""
     for part in build.parts:
         sheet = build.material(part.material).kind is MaterialKind.SHEET
         for axis, low, high in (

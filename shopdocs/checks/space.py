@@ -7,19 +7,19 @@ from collections.abc import Iterator
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Position, Problem, Severity, error, warning
-from shopdocs.model.build import Build, Shop
-from shopdocs.work.drilling import drilled
+from shopdocs.model.build import Build
+from shopdocs.work.computed import Computed
 from shopdocs.work.space.contacts import Pair
-from shopdocs.work.space.inspace import Space, space_of
+from shopdocs.work.space.inspace import Space
 from shopdocs.work.space.joinery import cuts_that_meet
 
 LARGEST = Length(10_000)  # no piece of furniture is longer; a coordinate has slipped
 MOST_TOLD = 12  # of one kind, so that one slip does not bury the rest
 
 
-def in_space(build: Build, shop: Shop) -> Iterator[Problem]:
+def in_space(work: Computed) -> Iterator[Problem]:
     """All checks that need places."""
-    space = space_of(build, drilled(build, shop))
+    build, space = work.build, work.space
     if space is None:
         return
     at = {piece.mark: piece.at for _, piece in build.pieces()}

@@ -12,14 +12,15 @@ from shopdocs.documents.alike import Alike
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Joint, Meeting
 from shopdocs.model.parts import Direction, Part, Piece
-from shopdocs.work.assembly import StageWork, stage_of_pieces, stage_works
+from shopdocs.work.assembly import StageWork, stage_of_pieces
 from shopdocs.work.boards.plan import Effort, boards_plan
 from shopdocs.work.boards.results import BoardsPlan
-from shopdocs.work.cutlist import CutGroup, CutRow, cut_groups, piece_sizes
-from shopdocs.work.drilling import Drilled, FaceHoles, drilled, face_holes
+from shopdocs.work.computed import Computed
+from shopdocs.work.cutlist import CutGroup, CutRow, piece_sizes
+from shopdocs.work.drilling import Drilled, FaceHoles, face_holes
 from shopdocs.work.finishing import FinishWork, finish_work
 from shopdocs.work.lumber import MaterialNeed, needs
-from shopdocs.work.space.inspace import Space, space_of
+from shopdocs.work.space.inspace import Space
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,14 +54,18 @@ class Job:
 
 
 def make_job(
-    build: Build, shop: Shop, display: Display, records: str, label_sheet: str, effort: Effort | None = None
+    build: Build,
+    shop: Shop,
+    display: Display,
+    records: str,
+    label_sheet: str,
+    effort: Effort | None = None,
+    work: Computed | None = None,
 ) -> Job:
     """Compute everything once. `records` is the address base of the record pages, empty for none; `effort` is how long
-    to search for the boards to take."""
-    holes = drilled(build, shop)
-    space = space_of(build, holes)
-    groups = cut_groups(build, shop, space)
-    stages = stage_works(build, shop, space)
+    to search for the boards to take; `work` what the checks computed already."""
+    work = work or Computed(build, shop)
+    holes, space, groups, stages = work.holes, work.space, work.groups, work.stages
     meets: dict[str, list[tuple[Joint, Meeting]]] = {piece.mark: [] for _, piece in build.pieces()}
     for joint, meeting in build.meetings():
         meets[meeting.entering].append((joint, meeting))

@@ -7,9 +7,9 @@ Lookups return None where no rule covers the size; a gauge that does not exist r
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Literal
 
 from shopdocs.core.display import Units, round_half_up
@@ -229,10 +229,11 @@ class BitChoice:
         return self.bit - self.wanted
 
 
+@lru_cache(maxsize=512)
 def nearest_bit(
     wanted: Length,
     units: Units,
-    bits: Iterable[Length] | None = None,
+    bits: tuple[Length, ...] | None = None,
     use: str = "clearance",
     step: Length | None = None,
 ) -> BitChoice | None:

@@ -30,10 +30,12 @@ ROUNDS = ((20, 1100), (40, 400), (80, 100))  # up to so many pieces, so many sea
 
 @dataclass(frozen=True, slots=True)
 class Effort:
-    """How long to search: `rounds` (None: by the number of pieces), at most `seconds` a material."""
+    """How long to search: `rounds` (None: by the number of pieces), at most `seconds` a material. Not `sawn`, boards get
+    no cuts and offcuts: enough to know which pieces find a place."""
 
     rounds: int | None = None
     seconds: float = SECONDS
+    sawn: bool = True
 
     @staticmethod
     def asked(rounds: int | None) -> Effort:
@@ -116,6 +118,7 @@ def material_plan(
 ) -> MaterialPlan:
     """The plan of one material; boards that are too thin for some pieces take those that they suit first."""
     items = _items(rows)
+    row_numbers = {id(row): number for number, row in enumerate(rows)}
     boards = [board for board in boards if board.count != 0]
     in_money = all(board.price is not None for board in boards if not board.on_hand)
     sawn: list[SawnBoard] = []
@@ -129,7 +132,7 @@ def material_plan(
     stages = sorted(suited.items(), key=lambda pair: len(pair[0]))
     for number, (able, mine) in enumerate(stages):
         later = frozenset[int]().union(*(other for other, _ in stages[number + 1 :]))
-        fit = [item for item in items if item.labels and _takes(item, rows.index(item.row), able, later)]
+        fit = [item for item in items if item.labels and _takes(item, row_numbers[id(item.row)], able, later)]
         if fit:
             filled = _fill(material, fit, mine, shop, names, effort, in_money)
             sawn += filled.boards
@@ -224,7 +227,7 @@ def _fill(
     )
     rounds = effort.of(sum(want.count for want in wants))
     plan = lay_out(Job(wants, stocks, saw), rounds, 0, effort.seconds)
-    boards_sawn = _sawn(plan, items, boards, steps, names)
+    boards_sawn = _sawn(plan, items, boards, steps, names, effort.sawn)
     bound = least_sum(plan.bound, plan.price, (stock.price for stock in stocks))
     return _Filled(boards_sawn, plan.price * unit, bound * unit, plan.capped)
 
@@ -264,7 +267,9 @@ def _stock(name: str, board: Board, steps: Steps, unit: Fraction, in_money: bool
     )
 
 
-def _sawn(plan: Plan, items: Sequence[_Item], boards: Sequence[Board], steps: Steps, names: Names) -> list[SawnBoard]:
+def _sawn(
+    plan: Plan, items: Sequence[_Item], boards: Sequence[Board], steps: Steps, names: Names, with_cuts: bool
+) -> list[SawnBoard]:
     def area(rect: Rect) -> Area:
         return Area(*(steps.length(value) for value in (rect.x, rect.y, rect.length, rect.width)))
 
@@ -277,8 +282,9 @@ def _sawn(plan: Plan, items: Sequence[_Item], boards: Sequence[Board], steps: St
             mark, strip = item.labels.pop(0)
             where = area(Rect(placed.x, placed.y, placed.length, placed.width))
             pieces.append(SawnPiece(mark, strip, item.row, where, placed.turned))
-        offcuts = tuple(area(rect) for rect in laid.offcuts)
-        cuts = [SawCut(cut.number, cut.axis == CROSSCUT, steps.length(cut.at), area(cut.over)) for cut in laid.cuts]
+        offcuts = tuple(area(rect) for rect in laid.offcuts) if with_cuts else ()
+        all_cuts = laid.cuts if with_cuts else ()
+        cuts = [SawCut(cut.number, cut.axis == CROSSCUT, steps.length(cut.at), area(cut.over)) for cut in all_cuts]
         kept = [*(piece.area for piece in pieces), *offcuts]
         found.append(
             SawnBoard(

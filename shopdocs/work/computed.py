@@ -1,0 +1,37 @@
+"""What is computed from a build and a shop, each thing once and only when somebody asks for it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from shopdocs.model.build import Build, Shop
+from shopdocs.work.assembly import StageWork, stage_works
+from shopdocs.work.cutlist import CutGroup, cut_groups
+from shopdocs.work.drilling import Drilled, drilled
+from shopdocs.work.space.inspace import Space, space_of
+
+
+@dataclass(frozen=True)
+class Computed:
+    """Checks and documents of one run share it."""
+
+    build: Build
+    shop: Shop
+
+    @cached_property
+    def holes(self) -> tuple[Drilled, ...]:
+        return drilled(self.build, self.shop)
+
+    @cached_property
+    def space(self) -> Space | None:
+        """The build in space, None where no piece has a place."""
+        return space_of(self.build, self.holes)
+
+    @cached_property
+    def groups(self) -> tuple[CutGroup, ...]:
+        return cut_groups(self.build, self.shop, self.space)
+
+    @cached_property
+    def stages(self) -> tuple[StageWork, ...]:
+        return stage_works(self.build, self.shop, self.space)
