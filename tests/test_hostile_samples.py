@@ -16,10 +16,9 @@ import pytest
 import yaml
 
 from shopdocs.cli import main
-from shopdocs.core.display import MINUS, ROUNDED, Units
+from shopdocs.core.display import Units
 from shopdocs.core.problems import has_errors
 from shopdocs.pipeline import check_build
-from shopdocs.source.arithmetic import Unreadable, evaluate
 
 SAMPLES = sorted((Path(__file__).parent.parent / "sample_builds").glob("*/build.yaml"))
 OTHER: dict[str, Units] = {"in": "mm", "mm": "in"}
@@ -35,11 +34,6 @@ def sample(request: pytest.FixtureRequest) -> Path:
 def rendered(sample: Path, out: Path, *options: str) -> Path:
     assert main(["render", str(sample), "--out", str(out), *options]) == 0
     return out
-
-
-@pytest.fixture(scope="module")
-def plain(sample: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return rendered(sample, tmp_path_factory.mktemp("plain") / "set")
 
 
 @pytest.fixture(scope="module")
@@ -68,9 +62,8 @@ def outside(path: Path) -> list[str]:
     return found
 
 
-def test_no_text_leaves_its_page(plain: Path, hostile: Path) -> None:
-    for out in (plain, hostile):
-        assert outside(out / "set.pdf") == []
+def test_no_text_leaves_its_page(hostile: Path) -> None:
+    assert outside(hostile / "set.pdf") == []
 
 
 def test_text_outside_a_page_would_be_noticed(tmp_path: Path) -> None:
@@ -92,8 +85,9 @@ LAID_OUT = (" · dimension", " · index")
 WHOLE = ("title", "cut-list", "labels", "glue-up", "look-alikes", "mate-marks")
 
 
-def test_units_change_nothing_but_the_display(plain: Path, hostile: Path) -> None:
+def test_units_change_nothing_but_the_display(sample: Path, hostile: Path, tmp_path: Path) -> None:
     """Every figure that stands on both has the same exact value; on sheets that are the same sheet, every figure."""
+    plain = rendered(sample, tmp_path / "set")
     values: list[dict[tuple[str, str, str], list[Fraction]]] = []
     for out in (plain, hostile):
         by_name: dict[tuple[str, str, str], list[Fraction]] = defaultdict(list)
@@ -110,40 +104,14 @@ def test_units_change_nothing_but_the_display(plain: Path, hostile: Path) -> Non
         assert key[0] not in WHOLE, key
 
 
-def test_what_is_shown_is_what_is_meant(plain: Path, hostile: Path) -> None:
-    """Every length on paper, read back, lies within half a step of its exact value; without ≈ it is that value."""
-    steps = {"in": Fraction(254, 10) / 16, "mm": Fraction(1)}  # the coarsest that may be asked for
-    for out in (plain, hostile):
-        units = json.loads((out / "figures.json").read_text("utf-8"))["build"]["units"]
-        read = 0
-        for figure in figures(out):
-            length = shown_length(figure, units)
-            if length is not None:
-                read += 1
-                exact = Fraction(figure["exact"])
-                assert abs(length - exact) * 2 <= steps[units], figure
-                assert (ROUNDED in figure["shown"]) == (length != exact), figure
-        assert read > 30
-
-
-def shown_length(figure: dict[str, Any], units: Units) -> Fraction | None:
-    """A printed length in millimetres; None where it is no length, or where other words stand with it."""
-    if figure["unit"] != "mm" or figure["name"].endswith(LAID_OUT[0]):
-        return None
-    try:
-        return evaluate(figure["shown"].replace(MINUS, "-").replace("Ø", "").replace(ROUNDED, ""), units).mm
-    except Unreadable:
-        return None
-
-
-def test_every_figure_names_a_line_that_holds_it(sample: Path, plain: Path) -> None:
+def test_every_figure_names_a_line_that_holds_it(sample: Path, hostile: Path) -> None:
     lines = {
         str(path): path.read_text("utf-8").split("\n")
         for path in (sample, sample.with_name("shop.yaml"))
         if path.exists()
     }
     named = 0
-    for figure in figures(plain):
+    for figure in figures(hostile):
         source = figure.get("source")
         if source and source["file"]:
             line = lines[source["file"]][source["line"] - 1]
