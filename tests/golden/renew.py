@@ -1,0 +1,68 @@
+"""The golden form of the samples: every document as a text dump of its frames, `tests/golden/SAMPLE/DOCUMENT.txt`.
+
+After a change to what stands on paper, look at the pages, then renew the dumps and read the difference:
+
+    python tests/golden/renew.py             write all dumps anew
+    python tests/golden/renew.py --check     name the dumps that differ, write nothing (exit code 1 if any do)
+    git diff tests/golden
+
+The dumps are written with the sample's own paper and units and with the first answer of the layout search, so that the
+same program gives the same text everywhere.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+from shopdocs.output.dump import dump
+from shopdocs.pipeline import check_build
+
+GOLDEN = Path(__file__).parent
+SAMPLES = sorted((GOLDEN.parent.parent / "sample_builds").glob("*/build.yaml"))
+
+
+def dumps(sample: Path) -> dict[Path, str]:
+    """The text of every document of a sample, by the file it belongs into."""
+    from shopdocs.documents.catalogue import make_documents
+    from shopdocs.documents.job import make_job
+    from shopdocs.page.compose import compose
+    from shopdocs.page.paper import paper
+
+    build, shop, _ = check_build(str(sample))
+    assert build is not None
+    key = shop.paper or ("letter" if build.units == "in" else "a4")
+    labels = shop.labels or ("L30" if key == "letter" else "A21")
+    job = make_job(build, shop, build.display, build.records or shop.records, labels)
+    folder = GOLDEN / sample.parent.name
+    return {
+        folder / f"{document.name}.txt": dump(compose((document,), job.imprint, paper(key)))
+        for document in make_documents(job)
+    }
+
+
+def stale(sample: Path) -> list[Path]:
+    """Dumps that differ from what the program says now, are missing, or belong to a document that is no more."""
+    now = dumps(sample)
+    kept = {path: path.read_text("utf-8") for path in (GOLDEN / sample.parent.name).glob("*.txt")}
+    return sorted(path for path in now.keys() | kept.keys() if now.get(path) != kept.get(path))
+
+
+def main() -> int:
+    every = [path for sample in SAMPLES for path in stale(sample)]
+    for path in every:
+        print(path.relative_to(GOLDEN))
+    if "--check" in sys.argv:
+        return 1 if every else 0
+    texts = {path: text for sample in SAMPLES for path, text in dumps(sample).items()}
+    for path in every:
+        if path in texts:
+            path.parent.mkdir(exist_ok=True)
+            path.write_text(texts[path], "utf-8")
+        else:
+            path.unlink()
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
