@@ -107,8 +107,10 @@ def _on_no_board(work: Computed) -> list[Problem]:
 
 def _shop_beside(build: str) -> str | None:
     """`shop.yaml` in the build's folder is used without being named."""
-    beside = Path(build).with_name("shop.yaml")
-    return str(beside) if beside.is_file() and beside.name != Path(build).name else None
+    path = Path(build)
+    beside = path.parent / "shop.yaml"
+    there = os.path.isfile(path) and os.path.isfile(beside)  # unlike Path.is_file no fault for a name that is too long
+    return str(beside) if there and beside.name != path.name else None
 
 
 def _check_labels(shop: Shop) -> list[Problem]:

@@ -258,9 +258,15 @@ def nearest_bit(
         fitting = [bit for bit in own if bit <= wanted + PRINT_SLACK][-1:]
     else:
         fitting = sorted(own, key=lambda bit: (abs(bit - wanted), bit))[:1]
-    if not fitting:
+    if not fitting or abs(fitting[0] - wanted) > max(wanted * FARTHEST_BIT, LEAST_BIT_ROOM):
         return None
     return BitChoice(fitting[0], wanted, COMMON_PRACTICE, _difference_note(fitting[0], wanted, use))
+
+
+# A bit farther from what is wanted is none for it: far beyond the loosest fit of the tables, or a thread without hold.
+# Common practice, no source.
+FARTHEST_BIT = Fraction(1, 4)
+LEAST_BIT_ROOM = Length("0.4")
 
 
 def _bits_around(wanted: Length, step: Length) -> list[Length]:

@@ -6,8 +6,9 @@ from shopdocs.page.compose import Composed, OutlineEntry
 
 
 def extract(composed: Composed, name: str) -> Composed | None:
-    """The pages of the document called `name` as a set of their own, page lines unchanged: a loose sheet still says which
-    page of the whole set it is. None where it shares a page with another document and must be laid out for itself."""
+    """The pages of the document called `name` as a set of their own, page lines unchanged: a loose sheet still says
+    which page of the whole set it is. None where it shares a page with another document and must be laid out for
+    itself."""
     pages = [page for page, frame in enumerate(composed.frames) if frame.document == name]
     if not pages or name not in composed.anchors or composed.anchors[name][0] != pages[0]:
         return None

@@ -22,6 +22,9 @@ MAX_NODES = 400_000
 NO_KEY = "\0no key"  # text of a key that was refused; its value is left out
 MISSING = "\0missing"  # text of a stand-in for a needed key whose absence was told already
 
+# What a decimal comma does inside braces: {width: 200,5} is a width of 200 and a key called 5.
+COMMA = "write decimals with a point, such as 200.5: inside { } a comma begins the next key"
+
 _COMMENT_NUMBER = re.compile(r"[ \t]+(#\d[\w./-]*)")
 
 
@@ -195,9 +198,8 @@ class _Composer:
             return
         if name in mapping.entries:
             first = mapping.entries[name][0]
-            self.problems.append(
-                error(at, "duplicate-key", f"'{shorten(name)}' stands twice", f"it stands in line {first.line} already")
-            )
+            right = COMMA if name[:1].isdigit() else f"it stands in line {first.line} already"
+            self.problems.append(error(at, "duplicate-key", f"'{shorten(name)}' stands twice", right))
         elif name == "<<":
             self.problems.append(error(at, "merge-key", "merge keys (<<) are not read", "write the keys out"))
         else:

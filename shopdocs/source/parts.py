@@ -362,7 +362,7 @@ def _drafts(
     """The pieces of one entry: a note, or keys with a place; a run shares its keys."""
     at = written[PLACES].get(mark_text, keys.place("pieces"))
     note, given = "", {}
-    if isinstance(item, Scalar):
+    if item is None or isinstance(item, Scalar):
         note = values.line(item)
     elif isinstance(item, dict):
         at = item[AT]
@@ -399,6 +399,8 @@ def _piece_keys(item: dict[str, Any], values: Values) -> dict[str, Scalar]:
         if key not in known:
             right = suggestion(key, known, "key")
             values.note(at, "unknown-key", f"there is no key '{shorten(key)}' here", right)
+        elif inner is None:
+            continue
         elif not isinstance(inner, Scalar):
             values.note(at, "shape", f"a list or group stands under '{key}'", "a single value is wanted")
         else:

@@ -9,7 +9,7 @@ from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
 from pydantic import ValidationError
 
 from shopdocs.core.problems import Position, Problem, error
-from shopdocs.source.nodes import MISSING, Mapping, Node, Scalar, Sequence, describe, shorten
+from shopdocs.source.nodes import COMMA, MISSING, Mapping, Node, Scalar, Sequence, describe, shorten
 from shopdocs.source.schema import AT, PLACES, Keys
 
 K = TypeVar("K", bound=Keys)
@@ -19,7 +19,8 @@ MAX_PASSES = 20  # each pass mends one depth of faults
 
 def to_tree(node: Node, at: Position | None = None) -> Any:
     """Plain dicts and lists with `Scalar` leaves; a dict also carries its place and those of its values. The place of a
-    group of keys is that of the key it stands under. An empty value ('key:') counts as not written."""
+    group of keys is that of the key it stands under. An empty value ('key:') is None: not written, yet the key is
+    there."""
     if isinstance(node, Scalar):
         return node
     if isinstance(node, Sequence):
@@ -27,6 +28,7 @@ def to_tree(node: Node, at: Position | None = None) -> Any:
     tree: dict[str, Any] = {AT: at or node.at, PLACES: {}}
     for key, (key_at, value) in node.entries.items():
         if is_empty(value):
+            tree[key] = None
             continue
         tree[key] = to_tree(value, key_at)
         tree[PLACES][key] = value.at if isinstance(value, Scalar) else key_at
@@ -201,6 +203,8 @@ def _problem(root: Node, model: type[Keys], path: Path, kind: str) -> Problem:
         inside = _model_at(model, path[:-1])
         close = get_close_matches(last.lower(), _names(inside), 1, 0.6) if inside else []
         right = f"did you mean '{close[0]}'?" if close else _known(inside)
+        if last[:1].isdigit():
+            return error(at, "comma", f"'{shorten(last)}' stands where a key should", COMMA)
         return error(at, "unknown-key", f"there is no key '{shorten(last)}' here", right)
     if kind == "missing":
         where = _called(path[:-1])
@@ -212,6 +216,8 @@ def _problem(root: Node, model: type[Keys], path: Path, kind: str) -> Problem:
             else ""
         )
         return error(at, "missing-key", f"{where} lacks '{last}'", f"add '{last}': {meaning}")
+    if last[:1].isdigit() and isinstance(node, Scalar) and is_empty(node):
+        return error(at, "comma", f"'{shorten(last)}' stands where a name should", COMMA)
     found = describe(node) if node is not None else "this"
     wanted = {
         "is_instance_of": "a single value is wanted",

@@ -304,6 +304,10 @@ class Values:
                     return None
             return Screw(self.line(node), gauge=int(gauge.group(1)), length=length)
         metric = _METRIC.fullmatch(text)
+        if metric and self.units == "in" and "mm" not in text.lower() and not metric.group(1):
+            wrong = f"'{shorten(text)}' may be a gauge or millimetres"
+            self.note(node.at, "screw", wrong, f"write '#{text}' in quotes, or the unit: {text} mm")
+            return None
         if metric and Fraction(metric.group(2)):
             long = Length(Fraction(metric.group(3))) if metric.group(3) else None
             bolt = bool(metric.group(1) or metric.group(4))

@@ -30,8 +30,8 @@ ROUNDS = ((20, 1100), (40, 400), (80, 100))  # up to so many pieces, so many sea
 
 @dataclass(frozen=True, slots=True)
 class Effort:
-    """How long to search: `rounds` (None: by the number of pieces), at most `seconds` a material. Not `sawn`, boards get
-    no cuts and offcuts: enough to know which pieces find a place."""
+    """How long to search: `rounds` (None: by the number of pieces), at most `seconds` a material. Not `sawn`, boards
+    get no cuts and offcuts: enough to know which pieces find a place."""
 
     rounds: int | None = None
     seconds: float = SECONDS

@@ -132,8 +132,8 @@ def bridle(frame: Frame, sizes: JointSizes) -> Joinery:
 def loose_tenon(frame: Frame, sizes: JointSizes) -> Joinery:
     """Mortises in both pieces for `count` loose tenons, each half of `length` deep in either."""
     thickness, doubts = _thickness(frame, sizes)
-    length = sizes.length or sizes.about(frame.depth * TENON_DEPTH_SHARE) * 2
-    half = length / 2
+    length = sizes.length or (sizes.depth or sizes.about(frame.depth * TENON_DEPTH_SHARE)) * 2
+    half = sizes.depth or length / 2
     places = frame.spread(sizes.count)
     whole = frame.shared_v[1] - frame.shared_v[0]
     width = sizes.width or sizes.about(whole / (2 * sizes.count))
@@ -166,7 +166,7 @@ def loose_tenon(frame: Frame, sizes: JointSizes) -> Joinery:
 
 
 def dowels(frame: Frame, sizes: JointSizes) -> Joinery:
-    """`count` dowels of diameter `thickness`, half of `length` in either piece."""
+    """`count` dowels of diameter `thickness`, `depth` deep in each piece, or half of `length` without one."""
     thinner = min(frame.shared_u[1] - frame.shared_u[0], frame.entering.thickness)
     diameter = sizes.thickness or sizes.about(thinner * DOWEL_SHARES[0])
     length = sizes.length or sizes.about(frame.depth * TENON_DEPTH_SHARE) * 2
