@@ -69,7 +69,9 @@ def _parser() -> argparse.ArgumentParser:
     render.add_argument(
         "--only", nargs="+", default=[], metavar="NAME", help="only these documents (see shopdocs list)"
     )
-    render.add_argument("--paper", choices=("letter", "a4"), help="paper; else the shop's, else by the build's units")
+    render.add_argument(
+        "--paper", type=str.lower, choices=("letter", "a4"), help="paper; else the shop's, else by the build's units"
+    )
     render.add_argument("--units", choices=("in", "mm"), help="print in these units; else the build's")
     render.add_argument("--labels", metavar="SHEET", help="label sheet (see shopdocs list)")
     render.add_argument("--used", type=_count, metavar="N", help="labels already used on the first sheet")
@@ -141,7 +143,8 @@ def _render(asked: argparse.Namespace) -> int:
     from shopdocs.documents.catalogue import NAMES
     from shopdocs.pipeline import Request, render
 
-    unknown = [name for name in asked.only if name not in NAMES]
+    only = tuple(name for item in asked.only for name in item.split(",") if name)
+    unknown = [name for name in only if name not in NAMES]
     if unknown:
         from difflib import get_close_matches
 
@@ -152,7 +155,7 @@ def _render(asked: argparse.Namespace) -> int:
     request = Request(
         build=asked.build,
         shop=asked.shop,
-        only=tuple(asked.only),
+        only=only,
         paper=asked.paper,
         units=asked.units,
         labels=asked.labels,

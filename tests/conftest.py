@@ -5,6 +5,10 @@ from __future__ import annotations
 import os
 
 import pytest
+from hypothesis import settings
+
+settings.register_profile("any machine", deadline=None)  # a slow machine is no fault
+settings.load_profile("any machine")
 
 IN_CI = os.environ.get("CI", "").lower() not in ("", "0", "false")
 

@@ -14,18 +14,15 @@ from shopdocs.documents.figures import (
     volume_figure,
 )
 from shopdocs.documents.job import Job
-from shopdocs.documents.stock import board_size, bought_text, describe_stock, equal_boards
+from shopdocs.documents.stock import board_size, bought_text, describe_stock, equal_boards, is_metric
+from shopdocs.model.joining import JointKind
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.boards.results import MaterialPlan
 
 
 def shopping_list(job: Job) -> Document:
     blocks: list[Block] = [Checklist(tuple(_wood_steps(job)), "Wood")]
-    hardware = [
-        Step(text(count_figure(f"{item.name} · to buy", item.count, item.at), f" × {item.buy or item.name}"))
-        for item in job.build.hardware
-        if item.count
-    ]
+    hardware = [*_hardware_steps(job), *_dowel_steps(job)]
     if hardware:
         blocks.append(Checklist(tuple(hardware), "Hardware"))
     glue = list(_glue_steps(job))
@@ -40,6 +37,30 @@ def shopping_list(job: Job) -> Document:
     return Document("shopping", "Shopping list", question, tuple(blocks))
 
 
+def _hardware_steps(job: Job) -> list[Step]:
+    steps = []
+    for item in job.build.hardware:
+        screws = ", ".join(dict.fromkeys(hole.screw.text for hole in item.holes if hole.screw))
+        words = item.buy or (f"{item.name}, {screws}" if screws else item.name)
+        if item.count:
+            steps.append(Step(text(count_figure(f"{item.name} · to buy", item.count, item.at), f" × {words}")))
+    return steps
+
+
+def _dowel_steps(job: Job) -> list[Step]:
+    """Dowels by diameter and by what they are long: both holes together."""
+    steps = []
+    for joint in job.build.joints:
+        count = joint.count * len(joint.meetings)
+        if joint.kind is not JointKind.DOWELS or joint.thickness is None or not count:
+            continue
+        length = joint.length or (joint.depth * 2 if joint.depth is not None else None)
+        long = f" × {job.display.length(length)}" if length is not None else ""
+        words = f" × dowel Ø {job.display.drill(joint.thickness)}{long}"
+        steps.append(Step(text(count_figure(f"{joint.name} · dowels", count, joint.at), words)))
+    return steps
+
+
 def _wood_steps(job: Job) -> list[Step]:
     steps = []
     needs = {need.material.name: need for need in job.needs}
@@ -48,12 +69,16 @@ def _wood_steps(job: Job) -> list[Step]:
         detail: list[Run] = []
         for boards in equal_boards(plan.bought):
             board = boards[0].board
-            size = board_size(job.display, f"{name} · {boards[0].mark}", board)
+            size = board_size(job.display, f"{name} · {boards[0].mark}", board, unit=True)
             detail += [", " if detail else "", count_figure(f"{name} · boards", len(boards), board.at), " of ", *size]
         if plan.assumed and material.kind is MaterialKind.HARDWOOD:
-            feet = decimal_figure(f"{name} · with waste", needs[name].buy.board_feet, 1, "bf", material.at)
-            detail += ["; in random sizes ", feet, " bf, ", *_least_size(job, name, plan)]
-        right = bought_text(job.shop.tally, name, (plan,))
+            buy = needs[name].buy
+            if is_metric(job.display, (plan,)):
+                figure, unit = decimal_figure(f"{name} · with waste", buy.cubic_metres, 4, "m³", material.at), " m³, "
+            else:
+                figure, unit = decimal_figure(f"{name} · with waste", buy.board_feet, 1, "bf", material.at), " bf, "
+            detail += ["; in random sizes ", figure, unit, *_least_size(job, name, plan)]
+        right = bought_text(job.display, job.shop.tally, name, (plan,))
         steps.append(Step(text(describe_stock(job.display, material)), tuple(detail), right))
     return steps
 
@@ -73,7 +98,8 @@ def _least_size(job: Job, name: str, plan: MaterialPlan) -> Text:
 
 def _glue_steps(job: Job) -> list[Step]:
     steps = []
-    grams = sum((work.mix.grams for work in job.stages if work.mix), Fraction(0))
+    mixes = [*(panel.mix for panel in job.panels), *(work.mix for work in job.stages)]
+    grams = sum((mix.grams for mix in mixes if mix is not None), Fraction(0))
     if job.build.gluing is not None:
         at = job.build.gluing.at
         amount = text("about ", grams_figure("adhesive", grams, job.display, at)) if grams else ()

@@ -109,7 +109,8 @@ def _settings(job: Job) -> Table | None:
 def _reading(job: Job) -> Text:
     """How to read the sizes, and the allowances they were made with."""
     allow = job.shop.allowances
-    defaults = " These are cautious defaults; a shop file sets your own." if job.shop.defaults else ""
+    milling = any("milling" in name for name in job.shop.defaults)
+    defaults = " These are cautious defaults; a shop file sets your own." if milling else ""
     rounded = (
         f" A size that begins with {ROUNDED} was rounded to {job.display.fineness_name} for this sheet."
         if _any_rounded(job)

@@ -74,6 +74,8 @@ def hours_text(value: Fraction) -> str:
 def area_text(square_metres: Fraction, display: Display) -> str:
     if display.units == "in":
         return f"{decimal(square_metres / SQUARE_FOOT_M2, 1)} ft²"
+    if square_metres < Fraction(1, 20):
+        return f"{decimal(square_metres * 10_000, 0)} cm²"
     return f"{decimal(square_metres, 2)} m²"
 
 

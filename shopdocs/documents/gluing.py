@@ -7,6 +7,7 @@ from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Heading, Pa
 from shopdocs.core.display import trimmed
 from shopdocs.documents.figures import (
     area_figure,
+    count_figure,
     grams_figure,
     hours_figure,
     marks_text,
@@ -34,11 +35,28 @@ def glue_up(job: Job) -> Document:
         blocks.append(Paragraph(text(gluing.note)))
     if glue is not None and glue.family == EPOXY:
         blocks.append(Caution(EPOXY_HEAT.title, EPOXY_HEAT.text))
-    for work in job.stages:
-        blocks += _stage(job, work)
+    if job.panels:
+        blocks.append(_panels(job))
+    blocks += [_stage(job, work) for work in job.stages]
     blocks.append(Paragraph(text(_sources(job)), Weight.QUIET))
     question = "In what order, with what, and in how much time?"
     return Document("glue-up", "Glue-up", question, tuple(blocks))
+
+
+def _panels(job: Job) -> Block:
+    """Wide pieces of strips are glued up before any stage, planed and cut to size."""
+    steps = []
+    for panel in job.panels:
+        marks = marks_text([piece.mark for piece in panel.part.pieces])
+        seams = count_figure(f"{panel.part.name} · seams", panel.seams, panel.part.at)
+        words = text(f"{marks} of {panel.part.strips} strips, ", seams, " seam" + ("s" if panel.seams > 1 else ""))
+        each = text(" each") if len(panel.part.pieces) > 1 else ()
+        area = area_figure(f"{panel.part.name} · seams", panel.area, job.display, panel.part.at)
+        glue: Text = ()
+        if panel.mix is not None:
+            glue = ("about ", grams_figure(f"{panel.part.name} · glue", panel.mix.grams, job.display, panel.part.at))
+        steps.append(Step((*words, *each), ("glue on ", area), glue))
+    return Checklist(tuple(steps), "Panels first")
 
 
 def _facts(job: Job, gluing: Gluing, glue: Adhesive | None) -> Facts:
@@ -57,7 +75,8 @@ def _facts(job: Job, gluing: Gluing, glue: Adhesive | None) -> Facts:
     return Facts(tuple(pairs))
 
 
-def _stage(job: Job, work: StageWork) -> list[Block]:
+def _stage(job: Job, work: StageWork) -> Together:
+    """A stage stays on one page where it fits, so that it can be read with both hands full."""
     stage = work.stage
     head: list[Block] = [
         Heading(f"{work.number}  {stage.title}", 2, f"stage-{work.number}"),
@@ -71,13 +90,13 @@ def _stage(job: Job, work: StageWork) -> list[Block]:
                 "Split this stage, call a second pair of hands, or take a slower glue.",
             )
         )
-    blocks: list[Block] = [Together(tuple(head))]
+    blocks = head
     blocks.append(Checklist(tuple(_before(job, work)), "Before the glue is opened"))
     blocks.append(Checklist(tuple(_during(job, work)), "With wet glue"))
     blocks.append(Checklist(tuple(_afterwards(job, work)), "In the clamps"))
     if stage.note:
         blocks.append(Bullets((text(stage.note),)))
-    return blocks
+    return Together(tuple(blocks))
 
 
 def _stage_facts(job: Job, work: StageWork) -> list[tuple[str, Text]]:
@@ -160,4 +179,5 @@ def _sources(job: Job) -> str:
         if any(work.estimated for work in job.stages)
         else ""
     )
-    return f"{told}{note + '. ' if note else ''}{estimate}The label and data sheet of the glue decide."
+    noted = f"{note[0].upper()}{note[1:]}. " if note else ""
+    return f"{told}{noted}{estimate}The label and data sheet of the glue decide."

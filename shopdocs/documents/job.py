@@ -12,7 +12,7 @@ from shopdocs.documents.alike import Alike
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Joint, Meeting
 from shopdocs.model.parts import Direction, Part, Piece
-from shopdocs.work.assembly import StageWork, stage_of_pieces
+from shopdocs.work.assembly import PanelWork, StageWork, stage_of_pieces
 from shopdocs.work.boards.plan import Effort, boards_plan
 from shopdocs.work.boards.results import BoardsPlan
 from shopdocs.work.computed import Computed
@@ -36,6 +36,7 @@ class Job:
     boards: BoardsPlan
     holes: tuple[Drilled, ...]
     faces: tuple[FaceHoles, ...]
+    panels: tuple[PanelWork, ...]
     stages: tuple[StageWork, ...]
     stage_of: Mapping[str, StageWork]
     finish: FinishWork | None
@@ -82,6 +83,7 @@ def make_job(
         boards=boards_plan(build, shop, groups, effort),
         holes=holes,
         faces=face_holes(build, holes),
+        panels=work.panels,
         stages=stages,
         stage_of=stage_of_pieces(stages),
         finish=finish_work(build, groups),

@@ -166,7 +166,7 @@ def _rack_table(job: Job, plans: list[MaterialPlan]) -> Table:
 
 def _to_take(job: Job) -> list[Block]:
     plans = job.boards.materials
-    runs: list[Run] = ["Take to the yard: ", *bought_text(job.shop.tally, "all", plans)]
+    runs: list[Run] = ["Take to the yard: ", *bought_text(job.display, job.shop.tally, "all", plans)]
     prices = [plan.price for plan in plans if plan.bought and plan.price is not None]
     if prices:
         runs += [", ", money_figure("all · price", sum(prices, Fraction(0)), job.shop.currency)]

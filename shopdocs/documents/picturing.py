@@ -45,7 +45,7 @@ def exploded_drawing(job: Job) -> Document:
         blocks.append(Paragraph(text("Not in the picture, their place is not said: ", marks_text(unplaced), ".")))
     hidden = unseen(scene) if len(scene.pieces) <= MOST_DETAILED else ()
     if hidden:
-        words = "Nothing of these is seen once the build stands together: "
+        words = "Hidden in the picture of the title sheet: "
         blocks.append(Paragraph(text(words, marks_text(hidden), ".")))
     room = LARGE_VIEWS_MM if len(job.build.parts) <= FEW_PARTS else VIEWS_MM
     blocks.append(overall_views(_pictured(scene), job.display, room, "front, top and right side"))

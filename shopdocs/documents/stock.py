@@ -28,9 +28,9 @@ def describe_stock(display: Display, material: Material) -> str:
     return f"{species}, {rough} rough sawn"
 
 
-def board_size(display: Display, name: str, board: Board) -> Text:
+def board_size(display: Display, name: str, board: Board, unit: bool = False) -> Text:
     """Width × length of a board, as figures."""
-    return size_text(name, display, ("width", board.width, board.at), ("length", board.length, board.at))
+    return size_text(name, display, ("width", board.width, board.at), ("length", board.length, board.at), unit=unit)
 
 
 def equal_boards(boards: Sequence[SawnBoard]) -> list[list[SawnBoard]]:
@@ -41,16 +41,27 @@ def equal_boards(boards: Sequence[SawnBoard]) -> list[list[SawnBoard]]:
     return list(alike.values())
 
 
-def bought_text(rule: str, name: str, plans: Sequence[MaterialPlan]) -> Text:
-    """'3 boards, 15.00 bf' or '2 sheets': what is bought of some materials, board feet by the shop's rule."""
+def is_metric(display: Display, plans: Sequence[MaterialPlan]) -> bool:
+    """Whether the yard measures these in cubic metres: a metric sheet, and nothing sold by quarters or nominal size."""
+    by_inches = any(plan.material.quarters or plan.material.nominal for plan in plans)
+    return display.units == "mm" and not by_inches
+
+
+def bought_text(display: Display, rule: str, name: str, plans: Sequence[MaterialPlan]) -> Text:
+    """'3 boards, 15.00 bf', '3 boards, 0.0354 m³' or '2 sheets': what is bought of some materials, board feet by the
+    shop's rule."""
     solid = [plan for plan in plans if plan.material.kind is not MaterialKind.SHEET]
     boards = sum(len(plan.bought) for plan in solid)
     sheets = sum(len(plan.bought) for plan in plans) - boards
     runs: list[Run] = []
     if boards:
-        feet = sum((plan.measured.by(rule) for plan in solid), Fraction(0))
-        figure = decimal_figure(f"{name} · to buy", feet, 2, "bf")
-        runs += [count_figure(f"{name} · boards", boards), f" board{'s' if boards != 1 else ''}, ", figure, " bf"]
+        if is_metric(display, solid):
+            volume = sum((board.board.cubic_metres for plan in solid for board in plan.bought), Fraction(0))
+            figure, unit = decimal_figure(f"{name} · to buy", volume, 4, "m³"), " m³"
+        else:
+            feet = sum((plan.measured.by(rule) for plan in solid), Fraction(0))
+            figure, unit = decimal_figure(f"{name} · to buy", feet, 2, "bf"), " bf"
+        runs += [count_figure(f"{name} · boards", boards), f" board{'s' if boards != 1 else ''}, ", figure, unit]
     if sheets:
         runs += [" and " if runs else "", count_figure(f"{name} · sheets", sheets)]
         runs.append(f" sheet{'s' if sheets != 1 else ''}")

@@ -410,7 +410,8 @@ def _piece_keys(item: dict[str, Any], values: Values) -> dict[str, Scalar]:
 
 def _counted(name: str, keys: PartKeys, values: Values, marks: Marks, reserved: set[str]) -> list[PieceDraft]:
     if keys.count is None:
-        values.note(keys.at, "missing-key", f"'{shorten(name)}' has neither 'pieces' nor 'count'", "add count: 4")
+        right = "add count: 1 (how many), or pieces: [marks]"
+        values.note(keys.at, "missing-key", f"'{shorten(name)}' has neither 'pieces' nor 'count'", right)
         return []
     count = values.whole(keys.count, most=MOST)
     if count is None:

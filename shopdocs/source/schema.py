@@ -242,7 +242,9 @@ class JointKeys(Keys):
         "thickness of the tenon, tongue or loose tenon; a dowel's diameter", example="3/8"
     )
     width: LengthText | None = _key("width of the tenon or loose tenon", example="2-1/2")
-    length: LengthText | None = _key("length of the tenon or tongue, beyond the shoulder", example="1-1/4")
+    length: LengthText | None = _key(
+        "length of the tenon or tongue, beyond the shoulder; a dowel's whole length", example="1-1/4"
+    )
     depth: LengthText | None = _key("depth of the housing, groove, rabbet, or of each dowel hole", example="3/8")
     proud: LengthText | None = _key("how far a through tenon stands out until it is trimmed", example="1/8")
     shoulder: LengthText | None = _key("shoulder above and below the tenon, instead of its width", example="3/8")

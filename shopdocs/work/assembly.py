@@ -86,6 +86,29 @@ def _square(mm2: Fraction | int) -> Fraction:
     return Fraction(mm2) / 1_000_000
 
 
+@dataclass(frozen=True, slots=True)
+class PanelWork:
+    """Pieces of one part that are glued up of strips before anything else is done with them: seams a piece, glued area
+    of all of them in square metres, glue."""
+
+    part: Part
+    seams: int
+    area: Fraction
+    mix: Mix | None
+
+
+def panel_works(build: Build, shop: Shop) -> tuple[PanelWork, ...]:
+    """Every part that is made of strips, in reading order; none without an adhesive."""
+    glue = adhesive(build.gluing.adhesive) if build.gluing is not None else None
+    found = []
+    for part in build.parts:
+        seams = part.strips - 1
+        if seams > 0 and build.gluing is not None:
+            area = _square(seams * len(part.pieces) * part.thickness.mm * part.length.mm)
+            found.append(PanelWork(part, seams, area, _mix(area, glue, shop)))
+    return tuple(found)
+
+
 def stage_works(build: Build, shop: Shop, space: Space | None = None) -> tuple[StageWork, ...]:
     """Every stage of the build with its joints, time, glue and clamps; glued areas from the worked-out joints where
     pieces have places."""
@@ -145,7 +168,7 @@ def _work(
     clamp_count = sum(need.count for need in stage.clamps)
     minutes = stage.minutes
     if minutes is None:
-        minutes = len(glued) * MINUTES_A_JOINT + clamp_count * MINUTES_A_CLAMP + MINUTES_TO_CHECK
+        minutes = Fraction(ceil(len(glued) * MINUTES_A_JOINT + clamp_count * MINUTES_A_CLAMP + MINUTES_TO_CHECK))
     gluing = build.gluing
     wait = stage.wait_hours or (gluing.clamp_hours if gluing else None) or (glue.planned_clamp_hours if glue else None)
     return StageWork(

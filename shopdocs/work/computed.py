@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from shopdocs.model.build import Build, Shop
-from shopdocs.work.assembly import StageWork, stage_works
+from shopdocs.work.assembly import PanelWork, StageWork, panel_works, stage_works
 from shopdocs.work.cutlist import CutGroup, cut_groups
 from shopdocs.work.drilling import Drilled, drilled
 from shopdocs.work.space.inspace import Space, space_of
@@ -31,6 +31,10 @@ class Computed:
     @cached_property
     def groups(self) -> tuple[CutGroup, ...]:
         return cut_groups(self.build, self.shop, self.space)
+
+    @cached_property
+    def panels(self) -> tuple[PanelWork, ...]:
+        return panel_works(self.build, self.shop)
 
     @cached_property
     def stages(self) -> tuple[StageWork, ...]:
