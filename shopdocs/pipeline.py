@@ -230,7 +230,18 @@ def _typesetting_notes(build: Build, composed: dict[str, Composed]) -> list[Prob
         if each.missing:
             shown = " ".join(f"{ch} (U+{ord(ch):04X})" for ch in each.missing[:12])
             found[f"the typeface lacks {shown}, printed as its number"] = None
-    return [warning(at, "typesetting", note, "look at the sheet, shorten or replace the text") for note in found]
+    return [warning(at, "typesetting", note, _what_helps(note)) for note in found]
+
+
+def _what_helps(note: str) -> str:
+    """What to do about a note of the typesetter."""
+    if note.startswith("label sheet"):
+        return "load that paper for the labels, or choose a sheet of the other size"
+    if "label" in note:
+        return "take larger labels; `shopdocs list` names the sheets"
+    if note.startswith("drawing"):
+        return "look at that drawing before you rely on it"
+    return "look at the sheet, shorten or replace the text"
 
 
 def _files(
@@ -370,8 +381,10 @@ def write_starter(folder: str) -> tuple[tuple[Problem, ...], tuple[str, ...]]:
     """Write a small commented build and shop into a new or empty folder; problems, and the files written."""
     from shopdocs.core.assets import layouts_folder
 
-    target = Path(folder)
     at = Position(folder, 1, 1)
+    if not folder.strip():
+        return (error(Position("start", 1, 1), "out", "the folder has no name", "name a new folder"),), ()
+    target = Path(folder)
     source = layouts_folder() / "starter"
     names = sorted(path.name for path in source.iterdir())
     there = [name for name in names if os.path.lexists(target / name)]
