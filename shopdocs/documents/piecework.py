@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, Together
@@ -11,7 +12,8 @@ from shopdocs.blocks.text import Cell, Column, Group, Heading, Paragraph, Row, R
 from shopdocs.core.length import ZERO
 from shopdocs.core.problems import Position
 from shopdocs.documents.alike import own_shape
-from shopdocs.documents.drawn.named import FittedPiece, fitted_piece
+from shopdocs.documents.boards import UNIT_WORDS
+from shopdocs.documents.drawn.named import FittedPiece, fitted_pair, fitted_piece
 from shopdocs.documents.drawn.strip import strip
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job, other
@@ -21,7 +23,8 @@ from shopdocs.work.space.inspace import bore_of
 from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Pose, Spot, Toward
 
 HEIGHTS_MM = (78.0, 104.0, 150.0)
-SMALL_MM = 20.0  # a piece whose wider side is drawn smaller may take more of the page
+NARROW_MM, SHORT_MM = 20.0, 50.0  # a piece that is drawn smaller may take more of the page
+WORTH_IT = Fraction(5, 4)  # where it becomes so much larger then
 PAIR_MM = (SHEET_MM, 71.0)  # each of the two
 MOST_COLUMNS = 6
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
@@ -78,10 +81,12 @@ def piece_drawings(job: Job) -> Document:
     worked = [group for group in groups if group.pieces[0].features]
     plain = [mark for group in groups if not group.pieces[0].features for mark in group.marks]
     words = (
-        "Measured from the face edge, the face side and end A, the heavy lines. End A and end B mean the shoulder "
-        f"where there is a tenon. Lengths in {job.display.units}."
+        "Measured from the face edge, the face side and end A, the heavy lines; figures in a row all count from their "
+        f"0. End A and end B mean the shoulder where there is a tenon. Lengths in {UNIT_WORDS[job.display.units]}."
     )
-    blocks: list[Block] = []
+    if job.space is None:
+        words += " Joints are left out: the pieces have no places in this build."
+    blocks: list[Block] = [Paragraph(text(words), Weight.QUIET)]
     done: set[int] = set()
     for i, group in enumerate(worked):
         if i in done:
@@ -94,12 +99,6 @@ def piece_drawings(job: Job) -> Document:
             blocks += _pair_blocks(job, group, worked[pair])
     if plain:
         blocks.append(Paragraph(text("Without joints or holes, the cut list says all: ", marks_text(plain), ".")))
-    if job.space is None:
-        words += " Joints are left out: the pieces have no places in this build."
-    note = Paragraph(text(words), Weight.QUIET)
-    last = blocks[-1] if blocks else None
-    # the note never stands on a page of its own
-    blocks[-1:] = [Together((*last.blocks, note))] if isinstance(last, Together) else [*blocks[-1:], note]
     question = "Where are the mortises, tenons, grooves and holes?"
     return Document("piece-drawings", "Piece drawings", question, tuple(blocks))
 
@@ -128,17 +127,28 @@ def _fitted(job: Job, piece: PlacedPiece) -> FittedPiece:
     """In little height, so that several drawings share a page; in more where that makes much of a small drawing."""
     found = fitted_piece(piece, job.display, (SHEET_MM, HEIGHTS_MM[0]))
     for height in HEIGHTS_MM[1:]:
-        if found.fits and float(max(piece.width, piece.thickness).mm * found.sheet.scale) >= SMALL_MM:
+        if found.sheet.fits and not _small(found):
             break
-        found = fitted_piece(piece, job.display, (SHEET_MM, height))
+        taller = fitted_piece(piece, job.display, (SHEET_MM, height))
+        if not found.sheet.fits or taller.sheet.scale >= found.sheet.scale * WORTH_IT:
+            found = taller
     return found
+
+
+def _small(fitted: FittedPiece) -> bool:
+    """Whether the drawing is hard to read: narrow, or a whole board no longer than a thumb."""
+    sheet = fitted.sheet
+    across = max(sheet.piece.width, sheet.piece.thickness)
+    wide, long = (float(v.mm * sheet.scale) for v in (across, sheet.piece.length))
+    return wide < NARROW_MM or (long < SHORT_MM and not sheet.views.fold.cuts)
 
 
 def _pair_blocks(job: Job, one: DrawnGroup, two: DrawnGroup) -> list[Block]:
     name = f"{one.part.name}  {marks_text(one.marks, 12)}  and mirrored  {marks_text(two.marks, 12)}"
     # one over the other they mirror each other across the gap, and neither has to be made smaller
+    pair = fitted_pair(one.pieces[0], two.pieces[0], job.display, PAIR_MM)
     inner: list[Block] = [
-        lettered_drawing(job, group, fitted_piece(group.pieces[0], job.display, PAIR_MM), True) for group in (one, two)
+        lettered_drawing(job, group, fitted, True) for group, fitted in zip((one, two), pair, strict=True)
     ]
     table = _joint_table(job, [one, two])
     if table is not None:

@@ -14,8 +14,14 @@ from shopdocs.documents.drawn.leaders import spaced
 FIRST_MM = 8.0  # from the view to its first dimension line
 STEP_MM = 6.5  # from line to line
 CHARACTER_MM = 1.75  # mean width of a figure at 9 pt
+STEEP = 0.35  # a leader whose run is less of its rise has its words over or under its end
 _ARROWS_MM = 6.5  # arrows set outside, and the words beside them
-_RUN_STEP_MM = 3.9  # between upright figures of a running dimension
+_RUN_STEP_MM = 3.9  # between the figures of a running dimension
+_RUN_START_MM = 3.0  # where its extension lines bend toward their figures
+_RUN_FIGURES_MM = 9.0  # from the view to the figures
+
+
+Box = tuple[float, float, float, float]  # left, bottom, right, top in millimetres of paper
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,31 +77,43 @@ def rows_height(rows: int) -> float:
 
 
 def running(
-    origin: Point, stations: Sequence[tuple[Point, str]], side: int, scale: Fraction, start_mm: float = 3.0
+    origin: Point,
+    stations: Sequence[tuple[Point, str]],
+    side: int,
+    scale: Fraction,
+    axis: Literal["x", "y"] = "x",
 ) -> list[Shape]:
-    """Running dimensions along x (ISO 129-1): from one origin, the figure standing upright at the end of each
-    extension line. `origin` and the stations lie on the border of the view; `side` is -1 below it and 1 above."""
-    order = sorted(dict.fromkeys([(origin, "0"), *stations]), key=lambda s: s[0][0])
-    xs = [float(point[0].mm * scale) for point, _ in order]
+    """Running dimensions along x or y (ISO 129-1): from one origin, the figure at the end of each extension line.
+    `origin` and the stations lie on the border of the view; `side` is -1 below or left of it and 1 above or right."""
+    k, other = (0, 1) if axis == "x" else (1, 0)
+    order = sorted(dict.fromkeys([(origin, "0"), *stations]), key=lambda s: s[0][k])
+    places = [float(point[k].mm * scale) for point, _ in order]
+    anchor: Literal["left", "right"] = "right" if side < 0 else "left"
     shapes: list[Shape] = []
 
-    def off(point: Point, x_mm: float, y_mm: float) -> Point:
-        return _true(x_mm, scale), point[1] + _true(side * y_mm, scale)
+    def off(point: Point, along_mm: float, out_mm: float) -> Point:
+        along, out = _true(along_mm, scale), point[other] + _true(side * out_mm, scale)
+        return (along, out) if axis == "x" else (out, along)
 
-    for (point, text), x, set_x in zip(order, xs, spaced(xs, _RUN_STEP_MM), strict=True):
-        gap, knee, foot = off(point, x, 1.0), off(point, x, start_mm), off(point, set_x, start_mm + 3.0)
-        end = off(point, set_x, start_mm + 5.0)
+    for (point, text), at, set_at in zip(order, places, spaced(places, _RUN_STEP_MM), strict=True):
+        gap, knee, foot = off(point, at, 1.0), off(point, at, _RUN_START_MM), off(point, set_at, _RUN_START_MM + 3.0)
+        end = off(point, set_at, _RUN_START_MM + 5.0)
         shapes += [Line(gap, knee, Stroke.THIN), Line(knee, foot, Stroke.THIN), Line(foot, end, Stroke.THIN)]
-        words = off(point, set_x, start_mm + 6.0)
-        shapes.append(Words(words, text, 9.0, "right" if side < 0 else "left", 90, strong=text == "0"))
+        words = off(point, set_at, _RUN_FIGURES_MM)
+        shapes.append(Words(words, text, 9.0, anchor, 90 if axis == "x" else 0, strong=text == "0"))
     return shapes
+
+
+def running_height(texts: Iterable[str]) -> float:
+    """Paper that running dimensions with these figures take beside the view."""
+    return _RUN_FIGURES_MM + max((words_mm(text) for text in texts), default=0.0)
 
 
 def _true(paper_mm: float, scale: Fraction) -> Length:
     return Length(Fraction(round(Fraction(paper_mm) / scale * 1000), 1000))
 
 
-def extents_mm(shapes: Iterable[Shape], scale: Fraction) -> tuple[float, float, float, float]:
+def extents_mm(shapes: Iterable[Shape], scale: Fraction) -> Box:
     """Left, bottom, right and top of everything in millimetres of paper, words and dimension lines included."""
     xs: list[float] = []
     ys: list[float] = []
@@ -116,24 +134,59 @@ def extents_mm(shapes: Iterable[Shape], scale: Fraction) -> tuple[float, float, 
             radius = float(shape.radius.mm * scale)
             reach(shape.centre, left=radius, right=radius, down=radius, up=radius)
         elif isinstance(shape, Leader):
-            wide = words_mm(shape.text) + 1.5
-            reach(shape.at, left=wide, right=wide, down=2.0, up=2.0)
+            low_x, low_y, high_x, high_y = leader_words(shape, scale)
+            xs.extend((low_x, high_x))
+            ys.extend((low_y, high_y))
         elif isinstance(shape, Words):
             _words_reach(shape, reach)
         elif isinstance(shape, Dimension):
-            low, high = taken(_measure_of(shape), 0 if shape.axis == "x" else 1, scale)
-            borders = [float(p[1 if shape.axis == "x" else 0].mm * scale) for p in (shape.start, shape.end)]
-            base = (max(borders) if shape.offset_mm > 0 else min(borders)) + shape.offset_mm
-            along, off = (xs, ys) if shape.axis == "x" else (ys, xs)
-            along.extend((low, high))
-            # the words stand above the line, or left of it
-            off.extend((base - 2.0, base + 4.0) if shape.axis == "x" else (base - 4.0, base + 2.0))
+            low_x, low_y, high_x, high_y = dimension_box(shape, scale)
+            xs.extend((low_x, high_x))
+            ys.extend((low_y, high_y))
     return min(xs), min(ys), max(xs), max(ys)
+
+
+def dimension_box(shape: Dimension, scale: Fraction) -> Box:
+    """Arrows, line and words of a dimension, in millimetres of paper."""
+    k = 0 if shape.axis == "x" else 1
+    low, high = taken(_measure_of(shape), k, scale)
+    borders = [float(p[1 - k].mm * scale) for p in (shape.start, shape.end)]
+    base = (max(borders) if shape.offset_mm > 0 else min(borders)) + shape.offset_mm
+    # the words stand above the line, or left of it
+    return (low, base - 2.0, high, base + 4.0) if k == 0 else (base - 4.0, low, base + 2.0, high)
+
+
+def leader_words(shape: Leader, scale: Fraction) -> Box:
+    """The words of a leader in millimetres of paper: beside its end, or over or under the end of a steep one."""
+    tip, at = ((float(p[0].mm * scale), float(p[1].mm * scale)) for p in (shape.tip, shape.at))
+    return words_at_leader(tip, at, shape.text)
+
+
+def words_at_leader(tip: tuple[float, float], at: tuple[float, float], text: str) -> Box:
+    """As `leader_words`, for a leader from `tip` to `at`."""
+    wide = words_mm(text)
+    if abs(at[0] - tip[0]) < STEEP * abs(at[1] - tip[1]):
+        low = at[1] + 0.6 if at[1] >= tip[1] else at[1] - 4.0
+        return at[0] - wide / 2, low, at[0] + wide / 2, low + 3.4
+    low_x = at[0] + 0.7 if at[0] >= tip[0] else at[0] - 0.7 - wide
+    return low_x, at[1] - 1.8, low_x + wide, at[1] + 1.8
 
 
 def _measure_of(shape: Dimension) -> Measure:
     k = 0 if shape.axis == "x" else 1
     return Measure(shape.start, shape.end, shape.text, shape.value or abs(shape.end[k] - shape.start[k]))
+
+
+def words_box(shape: Words, scale: Fraction) -> Box:
+    """Words of a drawing in millimetres of paper."""
+    box: list[float] = []
+
+    def reach(point: Point, *, left: float = 0.0, right: float = 0.0, down: float = 0.0, up: float = 0.0) -> None:
+        x, y = float(point[0].mm * scale), float(point[1].mm * scale)
+        box.extend((x - left, y - down, x + right, y + up))
+
+    _words_reach(shape, reach)
+    return box[0], box[1], box[2], box[3]
 
 
 def _words_reach(shape: Words, reach: Callable[..., None]) -> None:

@@ -4,29 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from functools import cached_property
 
-from shopdocs.blocks.drawing import Drawing, Shape, Words
+from shopdocs.blocks.drawing import Drawing, Point, Shape, Words
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO
-from shopdocs.documents.drawn.measures import FIRST_MM, STEP_MM
-from shopdocs.documents.drawn.pictures import SCALES, moved
-from shopdocs.documents.drawn.piece_views import VIEW_GAP_MM, PieceViews, end_times
-from shopdocs.documents.drawn.piecedrawing import _Sheet
+from shopdocs.documents.drawn.pictures import moved
+from shopdocs.documents.drawn.piece_views import PieceView, PieceViews
+from shopdocs.documents.drawn.piecedrawing import PieceSheet, fitted_sheet
 from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Spot, side_of
 
 Joints = Sequence[tuple[str, Sequence[Feature]]]  # names, and the features that make each joint
 
-_SHORTEST_MM = 20.0  # a long view is never drawn shorter
+_NAME_HALF_MM = (2.0, 1.6)  # half of a name of two figures
+_CLEAR_MM = 0.9  # around it
 
 
 @dataclass(frozen=True)
 class FittedPiece:
-    """A piece drawn for a room of paper, before its joints are named. `fits` is False where no usual scale would do."""
+    """A piece drawn for a room of paper, before its joints are named."""
 
-    sheet: _Sheet
-    fits: bool
+    sheet: PieceSheet
 
     @cached_property
     def _bare(self) -> Drawing:
@@ -41,20 +39,20 @@ class FittedPiece:
 
 
 def fitted_piece(piece: PlacedPiece, display: Display, room_mm: tuple[float, float]) -> FittedPiece:
-    """The piece at the largest usual scale at which it needs no break, or, where it could not be read then, larger and
-    broken; as `piece_drawing`, and without trying scales at which the bare views are larger than the room."""
-    best: _Sheet | None = None
-    for scale in SCALES:
-        if not _could_fit(piece, scale, room_mm):
-            continue
-        sheet = _Sheet(piece, display, scale, room_mm)
-        if not sheet.fits:
-            continue
-        if best is None or (not sheet.views.fold.cuts and sheet.readable):
-            best = sheet
-        if not sheet.views.fold.cuts or not sheet.readable:
-            break
-    return FittedPiece(best or _Sheet(piece, display, SCALES[-1], room_mm), best is not None)
+    """The piece at the scale that `fitted_sheet` finds."""
+    return FittedPiece(fitted_sheet(piece, display, room_mm))
+
+
+def fitted_pair(
+    one: PlacedPiece, two: PlacedPiece, display: Display, room_mm: tuple[float, float]
+) -> tuple[FittedPiece, FittedPiece]:
+    """Two pieces of a handed pair at one scale, so that they mirror each other."""
+    sheets = [fitted_sheet(piece, display, room_mm) for piece in (one, two)]
+    least = min(sheet.scale for sheet in sheets)
+    first, second = (
+        sheet if sheet.scale == least else fitted_sheet(sheet.piece, display, room_mm, least) for sheet in sheets
+    )
+    return FittedPiece(first), FittedPiece(second)
 
 
 def _names(views: PieceViews, joints: Joints) -> list[Shape]:
@@ -63,17 +61,30 @@ def _names(views: PieceViews, joints: Joints) -> list[Shape]:
     for shown, features in joints:
         feature = main_feature(features)
         view = views.face_edge if looks_to_edge(views.piece, feature) else views.face_side
-        words.append(Words(view.place(middle_of(feature)), shown, 9.0, strong=True, boxed=True))
+        spot = views.shown_middle(feature) if isinstance(feature, Cuboid) else feature.centre
+        words.append(Words(_beside_border(views, view, feature, spot), shown, 9.0, strong=True, boxed=True))
     return words
 
 
-def _could_fit(piece: PlacedPiece, scale: Fraction, room_mm: tuple[float, float]) -> bool:
-    """Whether bare views with the least number of dimensions fit; it costs nothing to ask."""
-    wide, thick = float(piece.width.mm * scale), float(piece.thickness.mm * scale)
-    times = end_times(piece, scale)
-    tall = max(wide + thick + VIEW_GAP_MM, wide * times) + FIRST_MM
-    across = 2 * (thick * times + VIEW_GAP_MM) + FIRST_MM + STEP_MM + _SHORTEST_MM
-    return tall <= room_mm[1] and across <= room_mm[0]
+def _beside_border(views: PieceViews, view: PieceView, feature: Feature, spot: Spot) -> Point:
+    """Where a name stands: on its joint, or, where that is narrow and lies along a border of the view, beside it, so
+    that the name does not blot out the border."""
+    x, y = view.place(spot)
+    if not isinstance(feature, Cuboid):
+        return x, y
+    (low_x, low_y), (high_x, high_y) = views.corners(view)
+    moved_to = [x, y]
+    for k, axis, low, high in ((0, view.across, low_x, high_x), (1, view.up, low_y, high_y)):
+        room = views.true(_NAME_HALF_MM[k] + _CLEAR_MM)
+        drawn = feature.hi[axis] - feature.lo[axis]
+        if high - low < room * 3 or drawn >= room * 2:
+            continue
+        half = drawn / 2
+        if moved_to[k] - half - low < room / 2:
+            moved_to[k] = moved_to[k] + half + room
+        elif high - moved_to[k] - half < room / 2:
+            moved_to[k] = moved_to[k] - half - room
+    return moved_to[0], moved_to[1]
 
 
 def main_feature(features: Sequence[Feature]) -> Feature:

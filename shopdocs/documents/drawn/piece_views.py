@@ -23,6 +23,7 @@ from shopdocs.work.space.projection import View
 READABLE_MM = 11.0  # the thinner side of a piece is drawn at least so large, if the page allows
 END_ROOM_MM = 34.0  # a larger end is not drawn wider than this
 VIEW_GAP_MM = 11.0  # between views, for their names
+_NAME_MM = 10.0  # the name of an end
 _KEEP_MM = 7.0  # of plain wood shown on both sides of a break and of every feature
 _BREAK_MM = 3.0  # between the two break lines
 
@@ -107,6 +108,16 @@ class PieceViews:
         """The rectangle of the sheet that a view fills."""
         one, two = view.place(self.lo), view.place(self.hi)
         return (min(one[0], two[0]), min(one[1], two[1])), (max(one[0], two[0]), max(one[1], two[1]))
+
+    def shown_middle(self, cuboid: Cuboid) -> Spot:
+        """The middle of what is drawn of a cut or tenon: of its longest stretch where a break parts it."""
+        middle = [(low + high) / 2 for low, high in zip(cuboid.lo, cuboid.hi, strict=True)]
+        low, high = max(cuboid.lo[0], self.lo[0]), min(cuboid.hi[0], self.hi[0])
+        parts = list(self.fold.parts(low, high))
+        if parts:
+            start, end = max(parts, key=lambda part: part[1] - part[0])
+            middle[0] = (start + end) / 2
+        return (middle[0], middle[1], middle[2])
 
     # what is left out
 
@@ -269,9 +280,13 @@ class PieceViews:
         low, high = self.corners(view)
         y, off = (high[1], 3.2) if self.over_hand else (low[1], -3.2)
         if view.across == 0:
-            return Words((low[0], y), view.name, 9.0, "left", dx_mm=1.0, dy_mm=off)
-        x, anchor = (high[0], "right") if view is self.every[2] else (low[0], "left")
-        return Words((x, y), view.name, 9.0, "right" if anchor == "right" else "left", dy_mm=off)
+            # from the shoulder on: extension lines of a tenon's length pass beside it
+            return Words((max(low[0], self.fold.at(ZERO)), y), view.name, 9.0, "left", dx_mm=1.0, dy_mm=off)
+        # a name wider than its end reaches over the gap to the face side, away from the dimensions beside the end
+        first = view is self.every[2]
+        wide = high[0] - low[0] < self.true(_NAME_MM)
+        left = first == wide
+        return Words((low[0] if left else high[0], y), view.name, 9.0, "left" if left else "right", dy_mm=off)
 
     def _breaks(self, view: PieceView) -> Iterator[Shape]:
         low, high = self.corners(view)

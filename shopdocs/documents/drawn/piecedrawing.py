@@ -6,52 +6,85 @@ seen. Nothing is shrunk until it cannot be read: long pieces are broken, thin on
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Sequence
 from fractions import Fraction
 
-from shopdocs.blocks.drawing import Dimension, Drawing, Leader, Point, Shape
+from shopdocs.blocks.drawing import Drawing, Leader, Point, Shape
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
-from shopdocs.documents.drawn.measures import Measure, extents_mm, in_rows, rows_height, running
+from shopdocs.documents.drawn.measures import (
+    FIRST_MM,
+    STEP_MM,
+    Box,
+    Measure,
+    extents_mm,
+    in_rows,
+    rows_height,
+    running,
+    running_height,
+)
+from shopdocs.documents.drawn.notes import ground, place_note
 from shopdocs.documents.drawn.pictures import SCALES, moved
 from shopdocs.documents.drawn.piece_views import READABLE_MM, VIEW_GAP_MM, PieceViews, end_times
 from shopdocs.model.joining import Face
 from shopdocs.work.space.placed import Bore, Cuboid, PlacedPiece, side_of
 
-_NAME_ROOM_MM = 24.0  # the name of a long view
 _MOST_ROWS = 3  # stations measured one by one; more of them are given as running dimensions
+_MOST_END_ROWS = 2  # beside an end; what needs more of them is given as running dimensions, which take less paper
+_SHORTEST_MM = 20.0  # a long view is never drawn shorter
+_NAME_MM = (4.0, 1.8)  # half the width and height kept free for the name of a joint
 
 
 def piece_drawing(piece: PlacedPiece, display: Display, room_mm: tuple[float, float], name: str = "") -> Drawing:
-    """The piece in four views with dimensions, for a space of `room_mm` (width, height) on paper: at the largest usual
-    scale at which it needs no break, or, where it could not be read then, larger and broken."""
-    best: _Sheet | None = None
+    """The piece in four views with dimensions, for a space of `room_mm` (width, height) on paper."""
+    return fitted_sheet(piece, display, room_mm).drawing(name or f"{piece.mark}, {piece.part}")
+
+
+def fitted_sheet(
+    piece: PlacedPiece, display: Display, room_mm: tuple[float, float], largest: Fraction = SCALES[0]
+) -> PieceSheet:
+    """The sheet at the largest usual scale, no larger than `largest`, at which the piece needs no break, or, where it
+    could not be read then, larger and broken; at the smallest scale where none fits."""
+    best: PieceSheet | None = None
     for scale in SCALES:
-        sheet = _Sheet(piece, display, scale, room_mm)
+        if scale > largest or not _could_fit(piece, scale, room_mm):
+            continue
+        sheet = PieceSheet(piece, display, scale, room_mm)
         if not sheet.fits:
             continue
         if best is None or (not sheet.views.fold.cuts and sheet.readable):
             best = sheet
         if not sheet.views.fold.cuts or not sheet.readable:
             break
-    return (best or _Sheet(piece, display, SCALES[-1], room_mm)).drawing(name or f"{piece.mark}, {piece.part}")
+    return best or PieceSheet(piece, display, SCALES[-1], room_mm)
 
 
-class _Sheet:
-    """The views of one piece with their dimensions, at one scale."""
+def _could_fit(piece: PlacedPiece, scale: Fraction, room_mm: tuple[float, float]) -> bool:
+    """Whether bare views with the least number of dimensions fit; it costs nothing to ask."""
+    wide, thick = float(piece.width.mm * scale), float(piece.thickness.mm * scale)
+    times = end_times(piece, scale)
+    tall = max(wide + thick + VIEW_GAP_MM, wide * times) + FIRST_MM
+    across = 2 * (thick * times + VIEW_GAP_MM) + FIRST_MM + STEP_MM + _SHORTEST_MM
+    return tall <= room_mm[1] and across <= room_mm[0]
+
+
+class PieceSheet:
+    """The views of one piece with their dimensions, at one scale. `fits` says whether they fit the room."""
 
     def __init__(self, piece: PlacedPiece, display: Display, scale: Fraction, room_mm: tuple[float, float]) -> None:
         self.piece, self.display, self.scale, self.room = piece, display, scale, room_mm
         self.readable = float(min(piece.width, piece.thickness).mm * scale) >= READABLE_MM
         free = PieceViews(piece, scale, piece.length * 10)
         self.views = free
-        rows = sum(rows_height(self._upright(side)[1]) for side in (-1, 1))
+        beside = sum(self._upright(side)[1] for side in (-1, 1))
         ends = 2 * float((free.hi[2] - free.lo[2]).mm * scale) * end_times(piece, scale)
-        room = room_mm[0] - 2 * VIEW_GAP_MM - rows - ends - 6.0
+        room = room_mm[0] - 2 * VIEW_GAP_MM - beside - ends - 6.0
         self.views = PieceViews(piece, scale, free.true(max(room, 0.0)))
         # names stand on one side of the views, dimensions along the piece on the other
         self.away = -1 if self.views.over_hand else 1
-        self.shapes = [*self.views.shapes(), *self._hole_notes(), *self._dimensions()]
+        self.shapes = [*self.views.shapes(), *self._dimensions()]
+        if self.views.fits:
+            self.shapes += self._hole_notes()
         self.box = extents_mm(self.shapes, scale)
         wide, tall = self.box[2] - self.box[0], self.box[3] - self.box[1]
         self.fits = self.views.fits and wide <= room_mm[0] and tall <= room_mm[1]
@@ -62,13 +95,21 @@ class _Sheet:
         return Drawing(name, high_x - low_x, high_y - low_y, shapes, self.scale, 0.0, self.room[1] + 3.0)
 
     def _dimensions(self) -> list[Shape]:
-        left, right = (self._upright(side)[0] for side in (-1, 1))
-        deep = [*self._deep(-1), *self._deep(1)]
+        beside = [shape for side in (-1, 1) for shape in self._upright(side)[0]]
+        deep: list[Measure] = []
+        for side in (-1, 1):
+            measures = self._deep(side)
+            if in_rows(measures, "x", self.away, self.scale)[1] > _MOST_END_ROWS:
+                beside += self._running_deep(side)
+            else:
+                deep += measures
         stations = self._stations()
         whole = self._whole()
         if len(stations) <= _MOST_ROWS:
-            shown = in_rows([*self._one_by_one(stations), *whole, *deep], "x", self.away, self.scale)[0]
-            return [*left, *right, *shown]
+            return [
+                *beside,
+                *in_rows([*self._one_by_one(stations), *whole, *deep], "x", self.away, self.scale)[0],
+            ]
         # many places: running dimensions on this side, whole lengths beyond the view of the face edge
         places = sorted({v for station in stations for v in station if ZERO < v < self.piece.length})
         run = running(
@@ -77,7 +118,7 @@ class _Sheet:
         beyond = self.views.corners(self.views.face_edge)[self.away < 0][1]
         whole = [Measure((m.start[0], beyond), (m.end[0], beyond), m.text, m.value) for m in whole]
         return [
-            *left, *right, *in_rows(deep, "x", self.away, self.scale)[0], *run,
+            *beside, *in_rows(deep, "x", self.away, self.scale)[0], *run,
             *in_rows(whole, "x", -self.away, self.scale)[0],
         ]  # fmt: skip
 
@@ -131,44 +172,77 @@ class _Sheet:
             return []
         return spans
 
-    def _upright(self, side: int) -> tuple[list[Dimension], int]:
-        """Places from the face edge, outside end A (`side` -1) or end B, and how many rows they take."""
+    def _upright(self, side: int) -> tuple[Sequence[Shape], float]:
+        """Places from the face edge, outside end A (`side` -1) or end B, and the paper they take beside it."""
         view = self.views.end_a if side < 0 else self.views.end_b
         x = self.views.corners(view)[side > 0][0]
+
+        def at(across: Length) -> Point:
+            return x, view.place((ZERO, across, ZERO))[1]
+
+        spans = [(start, end) for axis, start, end in self._spans(side) if axis == 1]
         measures = []
-        for axis, start, end in self._spans(side):
-            if axis == 1:
-                ends = sorted(view.place((ZERO, v, ZERO))[1] for v in (start, end))
-                measures.append(Measure((x, ends[0]), (x, ends[1]), self.display.bare(end - start), end - start))
-        return in_rows(measures, "y", side, self.scale)
+        for start, end in spans:
+            low, high = sorted((at(start), at(end)), key=lambda point: point[1])
+            measures.append(Measure(low, high, self.display.bare(end - start), end - start))
+        shown, rows = in_rows(measures, "y", side, self.scale)
+        if rows <= _MOST_END_ROWS:
+            return shown, rows_height(rows)
+        stations = [(at(v), self.display.bare(v)) for v in sorted({v for span in spans for v in span} - {ZERO})]
+        shapes = running(at(ZERO), stations, side, self.scale, "y")
+        return shapes, running_height(words for _, words in stations)
+
+    def _deep_at(self, side: int) -> Callable[[Length], Point]:
+        """Where a place from the face side lies on the border of end A or end B."""
+        view = self.views.end_a if side < 0 else self.views.end_b
+        y = self.views.corners(view)[self.away > 0][1]
+        return lambda deep: (view.place((ZERO, ZERO, deep))[0], y)
 
     def _deep(self, side: int) -> list[Measure]:
         """Places from the face side, under or over end A or end B."""
-        view = self.views.end_a if side < 0 else self.views.end_b
-        y = self.views.corners(view)[self.away > 0][1]
+        at = self._deep_at(side)
         measures = []
         for axis, start, end in self._spans(side):
             if axis == 2:
-                ends = sorted(view.place((ZERO, ZERO, v))[0] for v in (start, end))
-                measures.append(Measure((ends[0], y), (ends[1], y), self.display.bare(end - start), end - start))
+                low, high = sorted((at(start), at(end)), key=lambda point: point[0])
+                measures.append(Measure(low, high, self.display.bare(end - start), end - start))
         return measures
 
-    def _hole_notes(self) -> Iterator[Shape]:
-        """How many holes of a kind, their diameter and depth, on a leader from the first of them."""
+    def _running_deep(self, side: int) -> list[Shape]:
+        at = self._deep_at(side)
+        places = {v for axis, *span in self._spans(side) for v in span if axis == 2}
+        stations = [(at(v), self.display.bare(v)) for v in sorted(places - {ZERO})]
+        return running(at(ZERO), stations, self.away, self.scale)
+
+    def _hole_notes(self) -> list[Shape]:
+        """How many holes of a kind, their diameter and depth, on a leader from one of them."""
         groups: dict[tuple[Face, Length, Length | None], list[Bore]] = {}
         for bore in self.piece.bores:
             groups.setdefault((bore.face, bore.diameter, bore.depth), []).append(bore)
-        views = self.views
-        for place, ((face, diameter, depth), bores) in enumerate(sorted(groups.items(), key=lambda g: str(g[0]))):
+        views, notes = self.views, list[Shape]()
+        taken = ground(self.shapes, self.scale, self._name_boxes())
+        for (face, diameter, depth), bores in sorted(groups.items(), key=lambda g: str(g[0])):
             axis, high = side_of(face)
             view = (views.end_b if high else views.end_a, views.face_edge, views.face_side)[axis]
-            tip = view.place(sorted(bores, key=lambda bore: bore.centre)[len(bores) // 2].centre)
-            low, top = views.corners(view)
-            step = views.true(4.5 if view.across == 0 else 8.0 + 4.5 * place)
-            y = top[1] + step if self.away < 0 else low[1] - step
+            points = [view.place(bore.centre) for bore in sorted(bores, key=lambda bore: bore.centre)]
             count = f"{len(bores)} × " if len(bores) > 1 else ""
             deep = "through" if depth is None else f"{self.display.bare(depth)} deep"
-            x = tip[0] + views.true(-6.0 if view is views.end_b else 6.0)
-            if view.across == 0:
-                x = max(x, low[0] + views.true(_NAME_ROOM_MM))
-            yield Leader(tip, (x, y), f"{count}Ø {self.display.drill(diameter)}, {deep}")
+            words = f"{count}Ø {self.display.drill(diameter)}, {deep}"
+            tips = [(float(x.mm * self.scale), float(y.mm * self.scale)) for x, y in points]
+            low_x, low_y, high_x, high_y = extents_mm([*self.shapes, *notes], self.scale)
+            wide, tall = self.room
+            sheet = (high_x - wide, high_y - tall, low_x + wide, low_y + tall)
+            tip, at = place_note(tips, words, taken, sheet)
+            taken = taken.with_note(tip, at, words)
+            notes.append(Leader(points[tips.index(tip)], (views.true(at[0]), views.true(at[1])), words))
+        return notes
+
+    def _name_boxes(self) -> list[Box]:
+        """Room for the names of joints, on the face side and on the face edge."""
+        wide, high = _NAME_MM
+        spots = []
+        for cuboid in self.piece.cuboids:
+            for view in (self.views.face_side, self.views.face_edge):
+                x, y = view.place(self.views.shown_middle(cuboid))
+                spots.append((float(x.mm * self.scale), float(y.mm * self.scale)))
+        return [(x - wide, y - high, x + wide, y + high) for x, y in spots]

@@ -1,0 +1,145 @@
+"""Notes on leaders where there is room: no words over words or lines, no leader through words."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+from itertools import pairwise
+
+from shopdocs.blocks.drawing import Circle, Dimension, Line, Point, Polygon, Shape, Words
+from shopdocs.documents.drawn.measures import Box, dimension_box, words_at_leader, words_box
+
+Spot = tuple[float, float]
+Stretch = tuple[Spot, Spot]
+
+_AIR_MM = 1.4  # around words
+_FARTHEST_MM = 44.0
+_STEP_MM = 2.0
+_CROSSING_MM = 2.5  # a leader is so much longer before it rather crosses one line fewer
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """What a note has to keep clear of, in millimetres of paper: words, and lines. A leader may cross lines."""
+
+    words: tuple[Box, ...]
+    lines: tuple[Stretch, ...]
+
+    def with_note(self, tip: Spot, at: Spot, text: str) -> Ground:
+        return Ground((*self.words, words_at_leader(tip, at, text)), (*self.lines, (tip, at)))
+
+
+def ground(shapes: Iterable[Shape], scale: Fraction, keep_clear: Sequence[Box] = ()) -> Ground:
+    """What these shapes take of the sheet; `keep_clear` are places for words that are not drawn yet."""
+    words: list[Box] = list(keep_clear)
+    lines: list[Stretch] = []
+    for shape in shapes:
+        if isinstance(shape, Line):
+            lines.append((_spot(shape.start, scale), _spot(shape.end, scale)))
+        elif isinstance(shape, Polygon):
+            spots = [_spot(point, scale) for point in shape.points]
+            lines += list(pairwise(spots))
+        elif isinstance(shape, Circle):
+            (x, y), radius = _spot(shape.centre, scale), float(shape.radius.mm * scale)
+            lines += [((x - radius, y), (x + radius, y)), ((x, y - radius), (x, y + radius))]
+        elif isinstance(shape, Words):
+            words.append(words_box(shape, scale))
+        elif isinstance(shape, Dimension):
+            words.append(dimension_box(shape, scale))
+            lines += _extension_lines(shape, scale)
+    return Ground(tuple(words), tuple(lines))
+
+
+def _extension_lines(shape: Dimension, scale: Fraction) -> list[Stretch]:
+    ends = [_spot(point, scale) for point in (shape.start, shape.end)]
+    if shape.axis == "x":
+        base = (max if shape.offset_mm > 0 else min)(y for _, y in ends) + shape.offset_mm
+        return [((x, y), (x, base)) for x, y in ends]
+    base = (max if shape.offset_mm > 0 else min)(x for x, _ in ends) + shape.offset_mm
+    return [((x, y), (base, y)) for x, y in ends]
+
+
+def place_note(tips: Sequence[Spot], text: str, taken: Ground, sheet: Box) -> tuple[Spot, Spot]:
+    """The leader (tip, end) of a note for any one of `tips`: the shortest on the sheet that is clear of everything;
+    where the sheet has no such place, one beyond it."""
+    return _shortest(tips, text, taken, sheet) or _shortest(tips, text, taken, None) or _anyhow(tips[-1])
+
+
+def _anyhow(tip: Spot) -> tuple[Spot, Spot]:
+    return tip, (tip[0] + 6.0, tip[1] + 6.0)
+
+
+def _shortest(tips: Sequence[Spot], text: str, taken: Ground, sheet: Box | None) -> tuple[Spot, Spot] | None:
+    best: tuple[float, Spot, Spot] | None = None
+    for dx, dy in _ways():
+        length = math.hypot(dx, dy)
+        if best is not None and length >= best[0]:
+            break
+        for tip in tips:
+            at = (tip[0] + dx, tip[1] + dy)
+            if sheet is not None and not _within(words_at_leader(tip, at, text), sheet):
+                continue
+            if not _clear(tip, at, text, taken):
+                continue
+            cost = length + _CROSSING_MM * sum(_cross((tip, at), line) for line in taken.lines)
+            if best is None or cost < best[0]:
+                best = (cost, tip, at)
+    return best[1:] if best is not None else None
+
+
+def _within(box: Box, sheet: Box) -> bool:
+    return box[0] >= sheet[0] and box[1] >= sheet[1] and box[2] <= sheet[2] and box[3] <= sheet[3]
+
+
+@cache
+def _ways() -> tuple[Spot, ...]:
+    """Ends of leaders about their tip, near ones first."""
+    count = int(_FARTHEST_MM / _STEP_MM)
+    steps = [k * _STEP_MM for k in range(-count, count + 1)]
+    ways = [(dx, dy) for dx in steps for dy in steps if 6.0 <= math.hypot(dx, dy) <= _FARTHEST_MM and abs(dy) >= 2.0]
+    return tuple(sorted(ways, key=lambda way: (math.hypot(*way), -way[0], way[1])))
+
+
+def _clear(tip: Spot, at: Spot, text: str, taken: Ground) -> bool:
+    a, b, c, d = words_at_leader(tip, at, text)
+    box = (a - _AIR_MM, b - _AIR_MM, c + _AIR_MM, d + _AIR_MM)
+    if any(_meet(box, other) for other in taken.words):
+        return False
+    if any(_runs_through(line, box) for line in taken.lines):
+        return False
+    return not any(_runs_through((tip, at), other) for other in taken.words)
+
+
+def _meet(one: Box, two: Box) -> bool:
+    return one[0] < two[2] and two[0] < one[2] and one[1] < two[3] and two[1] < one[3]
+
+
+def _runs_through(line: Stretch, box: Box) -> bool:
+    """Whether a stretch meets a box; by clipping it (Liang and Barsky)."""
+    (x0, y0), (x1, y1) = line
+    start, end = 0.0, 1.0
+    for step, low, high in ((x1 - x0, box[0] - x0, box[2] - x0), (y1 - y0, box[1] - y0, box[3] - y0)):
+        if step == 0.0:
+            if low > 0.0 or high < 0.0:
+                return False
+            continue
+        one, two = sorted((low / step, high / step))
+        start, end = max(start, one), min(end, two)
+        if start > end:
+            return False
+    return True
+
+
+def _cross(one: Stretch, two: Stretch) -> bool:
+    def turn(a: Spot, b: Spot, c: Spot) -> float:
+        return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+    (a, b), (c, d) = one, two
+    return turn(a, b, c) * turn(a, b, d) < 0 and turn(c, d, a) * turn(c, d, b) < 0
+
+
+def _spot(point: Point, scale: Fraction) -> Spot:
+    return float(point[0].mm * scale), float(point[1].mm * scale)
