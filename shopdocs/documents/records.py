@@ -64,18 +64,8 @@ def _shown(job: Job) -> _Shown:
 
 
 def record_index(job: Job) -> Document:
-    groups = tuple(
-        Group(
-            tuple(
-                Row((Cell.of(piece.mark, link=_anchor(job, piece.mark), strong=True), Cell.of(piece.note)))
-                for piece in part.pieces
-            ),
-            part.name,
-        )
-        for part in job.build.parts
-    )
-    table = Table("pieces", (Column("Mark", share=0.4), Column("", share=1.6)), groups)
-    return Document("index", job.build.title, "Which piece do you hold?", (table,))
+    """The head of the list; the site itself links every record below it."""
+    return Document("index", job.build.title, "Which piece do you hold?", ())
 
 
 def _anchor(job: Job, mark: str) -> str:
