@@ -212,8 +212,9 @@ class _Setting:
             return self._side_by_side(block, room)
         if isinstance(block, Together):
             strips = [strip for inner in block.blocks for strip in self._strips(inner, room)]
-            for strip in strips[:-1]:
-                strip.keep = True
+            if stacked(strips) <= body:  # what no page can hold flows on, as its blocks by themselves would
+                for strip in strips[:-1]:
+                    strip.keep = True
             return strips
         return []
 

@@ -17,13 +17,15 @@ Paint = Callable[[Frame, float, float], None]
 @dataclass(slots=True)
 class Strip:
     """`paint(frame, left, top)` draws it. `before` is white space above it, dropped at the top of a page. `keep` holds
-    it on the page of the strip that follows. `head` is repeated above it when it opens a page."""
+    it on the page of the strip that follows. `head` is repeated above it when it opens a page, and `opening` then
+    stands in its place: without the line that parts it from what came before."""
 
     height: float
     paint: Paint
     before: float = 0.0
     keep: bool = False
     head: Strip | None = None
+    opening: Strip | None = None
 
 
 @dataclass(slots=True)
@@ -109,6 +111,7 @@ class Flow:
             strip.head.paint(self.frame, self.left, self.y)
             self.y -= strip.head.height
             self.empty = False
+            strip = strip.opening or strip
         self.y -= lead
         strip.paint(self.frame, self.left, self.y)
         self.y -= strip.height

@@ -38,18 +38,21 @@ def table_strips(table: Table, room: float, ts: Typesetter) -> list[Strip]:
     head = _head_strip(table, grid, ts)
     strips: list[Strip] = [head]
     opening = True
+    places: list[int] = []  # of the rows
     for group, words in zip(table.groups, rows, strict=True):
+        first = len(strips) + (1 if group.title else 0)
+        places += range(first, first + len(group.rows))
         strips += _group_strips(group, words, table, grid, head, opening, ts)
         opening = False
-    _tie(strips)
+    _tie(strips, places)
     return strips
 
 
-def _tie(strips: list[Strip]) -> None:
-    """The head with the first two rows, the last row with the one before."""
+def _tie(strips: list[Strip], places: list[int]) -> None:
+    """The head with the first two rows, the last row with the one before and with what stands between them."""
     for strip in strips[:2]:
         strip.keep = True
-    for strip in strips[-2:-1]:
+    for strip in strips[places[-2] if len(places) > 1 else -2 :]:
         strip.keep = True
     strips[-1].keep = False
 
@@ -205,12 +208,15 @@ def _group_strips(
         title = _group_title(ts.clean(group.title), grid, opening, ts)
         title.head = head
         title.keep = True
+        title.opening = _group_title(ts.clean(group.title), grid, True, ts)
         strips.append(title)
         again = _both(head, _group_title(f"{ts.clean(group.title)} (continued)", grid, True, ts))
     for index, (row, words) in enumerate(zip(group.rows, rows, strict=True)):
         ruled = index == 0 and not opening and not group.title
         strip = _row_strip(row, words, table, grid, ruled, ts)
         strip.head = head if index == 0 else again
+        if ruled:
+            strip.opening = _row_strip(row, words, table, grid, False, ts)
         if row.total and strips:
             strips[-1].keep = True
         strips.append(strip)
