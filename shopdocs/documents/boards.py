@@ -304,7 +304,7 @@ def saw_text(board: SawnBoard, display: Display, kerf: Length) -> Text:
         runs += [" · " if runs else "", f"{cut.number}: {'crosscut' if cut.crosscut else 'rip'} ", figure]
     if not runs:
         return ("No cut: the piece takes the whole board.",)
-    return ("Saw   ", *runs)
+    return ("Saw ", *runs)
 
 
 def _trims(board: SawnBoard, kerf: Length) -> int:
