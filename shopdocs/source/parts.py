@@ -272,7 +272,7 @@ def _report_no_size(draft: PartDraft, axis: Axis, values: Values) -> None:
     direction = draft.direction_of(axis)
     placed = direction is not None and any(piece.is_placed for piece in draft.pieces)
     spans = any("to" in node.text.split() for piece in draft.pieces for node in piece.coordinates.values())
-    if placed and spans and values.noted_within(draft.at):
+    if values.is_forgiven("size") or (placed and spans and values.noted_within(draft.at)):
         return
     way = f", or give a piece {direction.value}: FROM to TO" if placed and direction is not None else ""
     right = f"add {axis.value}, or size: thickness x width x length{way}"

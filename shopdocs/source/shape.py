@@ -62,6 +62,7 @@ def shape(node: Node, model: type[K]) -> tuple[K | None, list[Problem], set[str]
                     problems.append(_problem(node, model, path, entry["type"]))
                 if entry["type"] == "missing":
                     _stand_in(node, model, path)
+                    left_out.add(str(path[-1]))
                 else:
                     drops.add(path)
                 told.add(path)
