@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from fractions import Fraction
 
-from shopdocs.blocks.drawing import Drawing, Leader, Point, Shape
+from shopdocs.blocks.drawing import Drawing, Leader, Line, Point, Shape
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.measures import (
@@ -56,7 +56,7 @@ def fitted_sheet(
             best = sheet
         if not sheet.views.fold.cuts or not sheet.readable:
             break
-    return best or PieceSheet(piece, display, SCALES[-1], room_mm)
+    return best or PieceSheet(piece, display, SCALES[-1], room_mm, must=True)
 
 
 def _could_fit(piece: PlacedPiece, scale: Fraction, room_mm: tuple[float, float]) -> bool:
@@ -69,9 +69,12 @@ def _could_fit(piece: PlacedPiece, scale: Fraction, room_mm: tuple[float, float]
 
 
 class PieceSheet:
-    """The views of one piece with their dimensions, at one scale. `fits` says whether they fit the room."""
+    """The views of one piece with their dimensions, at one scale. `fits` says whether they fit the room; what does not
+    fit is drawn only when it `must` be."""
 
-    def __init__(self, piece: PlacedPiece, display: Display, scale: Fraction, room_mm: tuple[float, float]) -> None:
+    def __init__(
+        self, piece: PlacedPiece, display: Display, scale: Fraction, room_mm: tuple[float, float], must: bool = False
+    ) -> None:
         self.piece, self.display, self.scale, self.room = piece, display, scale, room_mm
         self.readable = float(min(piece.width, piece.thickness).mm * scale) >= READABLE_MM
         free = PieceViews(piece, scale, piece.length * 10)
@@ -82,12 +85,20 @@ class PieceSheet:
         self.views = PieceViews(piece, scale, free.true(max(room, 0.0)))
         # names stand on one side of the views, dimensions along the piece on the other
         self.away = -1 if self.views.over_hand else 1
-        self.shapes = [*self.views.shapes(), *self._dimensions()]
-        if self.views.fits:
-            self.shapes += self._hole_notes()
-        self.box = extents_mm(self.shapes, scale)
-        wide, tall = self.box[2] - self.box[0], self.box[3] - self.box[1]
-        self.fits = self.views.fits and wide <= room_mm[0] and tall <= room_mm[1]
+        dimensions = self._dimensions() if self.views.fits or must else []
+        # Many scales are tried: the lines are drawn only where frames and dimensions alone leave room for them.
+        frames = [Line(*self.views.corners(view)) for view in self.views.every]
+        self.fits = self.views.fits and self._has_room([*frames, *dimensions])
+        self.shapes: list[Shape] = []
+        if self.fits or must:
+            self.shapes = [*self.views.shapes(), *dimensions]
+            if self.views.fits:
+                self.shapes += self._hole_notes()
+            self.fits = self.views.fits and self._has_room(self.shapes)
+
+    def _has_room(self, shapes: Sequence[Shape]) -> bool:
+        self.box = extents_mm(shapes, self.scale)
+        return self.box[2] - self.box[0] <= self.room[0] and self.box[3] - self.box[1] <= self.room[1]
 
     def drawing(self, name: str) -> Drawing:
         low_x, low_y, high_x, high_y = (self.views.true(v) for v in self.box)
