@@ -1,0 +1,20 @@
+"""The text dumps of the frames stand as they were looked at. After a change that is meant, look at the pages again and
+renew them: python tests/golden/renew.py"""
+
+from __future__ import annotations
+
+import importlib.util
+from pathlib import Path
+
+import pytest
+
+_FILE = Path(__file__).parent / "golden" / "renew.py"
+_SPEC = importlib.util.spec_from_file_location("renew_golden", _FILE)
+assert _SPEC is not None and _SPEC.loader is not None
+renew = importlib.util.module_from_spec(_SPEC)
+_SPEC.loader.exec_module(renew)
+
+
+@pytest.mark.parametrize("sample", renew.SAMPLES, ids=lambda path: path.parent.name)
+def test_the_dumps_are_what_the_program_says(sample: Path) -> None:
+    assert renew.stale(sample) == []
