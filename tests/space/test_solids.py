@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 from dataclasses import replace
 from fractions import Fraction
+from pathlib import Path
 
 import manifold3d
 import numpy as np
@@ -15,12 +16,16 @@ import trimesh
 
 from shopdocs.core.box import Box, Ticks, touch
 from shopdocs.core.length import Length
+from shopdocs.pipeline import check_build
+from shopdocs.work.drilling import drilled
 from shopdocs.work.space.contacts import close_pairs, find_contacts
+from shopdocs.work.space.inspace import space_of
 from shopdocs.work.space.solid import Solid
 
 from .scenes import ALL_POSES, random_box, random_piece, random_scene, random_solid
 
 BUILDS = 500
+SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
 
 
 def _block(box: Box) -> manifold3d.Manifold:
@@ -113,6 +118,31 @@ def test_contacts_of_500_random_builds():
                     touched += area > 0
     assert touched > 100
     assert overlapped > 500
+
+
+@pytest.mark.parametrize("name", ["threshold_bench", "spice_cabinet", "potting_table"])
+def test_volumes_and_contacts_of_the_samples(name: str):
+    """Every piece with its joints cut, and every pair of pieces that meet, dry: no two take the same space."""
+    build, shop, _ = check_build(str(SAMPLES / name / "build.yaml"))
+    assert build is not None
+    space = space_of(build, drilled(build, shop))
+    assert space is not None
+    solids = space.scene.solids
+    shapes = [_manifold(solid) for solid in solids]
+    for solid, shape in zip(solids, shapes, strict=True):
+        assert shape.volume() == pytest.approx(solid.volume, rel=1e-6)
+    found = {(pair.first, pair.second): pair for pair in find_contacts(space.scene).pairs}
+    touched = 0
+    for i in range(len(solids)):
+        for j in range(i + 1, len(solids)):
+            pair = found.get((i, j))
+            assert pair is None or not pair.overlap
+            assert (shapes[i] ^ shapes[j]).volume() == pytest.approx(0, abs=1e-6 * solids[i].volume)
+            if solids[i].bounds.common(solids[j].bounds) is not None:
+                area = _touching_area(solids[i], solids[j])
+                assert (pair.area if pair else 0) == pytest.approx(area, rel=1e-5, abs=1)
+                touched += area > 0
+    assert touched > len(solids) / 2
 
 
 def test_touch_of_plain_boxes_against_shapely():
