@@ -49,8 +49,8 @@ def table_strips(table: Table, room: float, ts: Typesetter) -> list[Strip]:
 
 
 def _tie(strips: list[Strip], places: list[int]) -> None:
-    """The head with the first two rows, the last row with the one before and with what stands between them."""
-    for strip in strips[:2]:
+    """The head with the first two rows, the last two with each other, and what stands between them."""
+    for strip in strips[: places[1] if len(places) > 1 else 2]:
         strip.keep = True
     for strip in strips[places[-2] if len(places) > 1 else -2 :]:
         strip.keep = True
