@@ -16,6 +16,7 @@ Spot = tuple[float, float]
 Stretch = tuple[Spot, Spot]
 
 _AIR_MM = 1.4  # around words
+_BESIDE_MM = 0.36  # between a leader and words
 _FARTHEST_MM = 44.0
 _STEP_MM = 2.0
 _CROSSING_MM = 2.5  # a leader is so much longer before it rather crosses one line fewer
@@ -110,7 +111,12 @@ def _clear(tip: Spot, at: Spot, text: str, taken: Ground) -> bool:
         return False
     if any(_runs_through(line, box) for line in taken.lines):
         return False
-    return not any(_runs_through((tip, at), other) for other in taken.words)
+    return not any(_runs_through((tip, at), _wider(other)) for other in taken.words)
+
+
+def _wider(box: Box) -> Box:
+    """Room beside words, so that no leader slips between two figures of a row."""
+    return box[0] - _BESIDE_MM, box[1] - _BESIDE_MM, box[2] + _BESIDE_MM, box[3] + _BESIDE_MM
 
 
 def _meet(one: Box, two: Box) -> bool:
