@@ -36,6 +36,7 @@ Locate = Callable[[Length, Length], Point]  # a place on the face to a place on 
 MARGIN = Length(12)  # paper kept around holes that are far from every edge
 CLUSTER_GAP = Length(120)  # holes farther apart than this along the piece get templates of their own
 REACH = Length(170)  # an end farther away than this is not drawn on the template
+INDEX_ROOM = Length(6)  # paper kept beside an index line
 INDEX_STEPS = {"in": Length.inches(1), "mm": Length(10)}
 CENTRE = Length("3.5")
 
@@ -179,6 +180,9 @@ def _window(job: Job, face: FaceHoles, holes: tuple[Drilled, ...]) -> _Window:
     from_end = face.width - last < first
     middle = (face.width - holes[-1].along) if from_end else holes[0].along
     whole = step * int(middle / step)
+    # the index line lies on the paper that is cut out
+    line = face.width - whole if from_end else whole
+    start, end = min(start, line - INDEX_ROOM), max(end, line + INDEX_ROOM)
     return _Window(start, end, False, False, whole, from_end)
 
 

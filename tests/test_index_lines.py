@@ -1,0 +1,37 @@
+"""A template far from both ends is laid on a line squared across the piece: that line must lie on the paper that is cut
+out (common practice, no source)."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from shopdocs.blocks.drawing import FullScale, Line, Stroke, Words
+from shopdocs.core.length import ZERO
+from shopdocs.documents.job import make_job
+from shopdocs.documents.templates import templates
+from shopdocs.pipeline import check_build
+
+SAMPLES = Path(__file__).parent.parent / "sample_builds"
+
+
+@pytest.mark.parametrize("units", ["in", "mm"])
+@pytest.mark.parametrize("name", ["threshold_bench", "spice_cabinet"])
+def test_index_lines_lie_within_the_outline(name: str, units: str) -> None:
+    build, shop, _ = check_build(str(SAMPLES / name / "build.yaml"))
+    assert build is not None
+    display = build.display if build.display.units == units else replace(build.display.turned(), both=False)
+    job = make_job(build, shop, display, build.records or shop.records, "L30")
+    found = 0
+    for block in templates(job).blocks:
+        if not isinstance(block, FullScale):
+            continue
+        for words in block.drawing.shapes:
+            if isinstance(words, Words) and words.text == "INDEX":
+                found += 1
+                assert ZERO < words.at[0] < block.drawing.width
+                lines = [s for s in block.drawing.shapes if isinstance(s, Line) and s.stroke is Stroke.CENTRE]
+                assert any(line.start[0] == line.end[0] == words.at[0] for line in lines)
+    assert found
