@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from math import ceil
 
 from shopdocs.blocks.text import Figure, Run, Text
 from shopdocs.core.display import Display, decimal, trimmed
@@ -83,7 +84,8 @@ def volume_text(litres: Fraction, display: Display) -> str:
     if display.units == "in":
         ounces = litres / FLUID_OUNCE_L
         return f"{decimal(ounces, 0)} fl oz" if ounces < 64 else f"{decimal(litres / US_GALLON_L, 2)} gal"
-    return f"{decimal(litres * 1000, 0)} ml" if litres < 1 else f"{decimal(litres, 1)} l"
+    # to buy: no finer than ten millilitres, and never less than was computed
+    return f"{ceil(litres * 100) * 10} ml" if litres < 1 else f"{decimal(litres, 1)} l"
 
 
 def grams_text(grams: Fraction, display: Display) -> str:
