@@ -28,11 +28,17 @@ from shopdocs.documents.job import Job, other, up_of
 from shopdocs.documents.likeness import others_words, ways_of
 from shopdocs.documents.piecework import cuts_table, drawn_groups, has_piece_drawings, own_drawings
 from shopdocs.documents.templates import FACE_NAMES, USE_NAMES
-from shopdocs.model.joining import Joint, Meeting
+from shopdocs.model.joining import Joint, JointKind, Meeting
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.cutlist import Size
 from shopdocs.work.space.placed import PlacedPiece
 
+# Joints in which nothing goes into anything, and what the sizes of a joint are where it is no tenon or tongue.
+_AGAINST = (JointKind.EDGE_JOINT, JointKind.SCREWED_BUTT)
+_SIZE_NAMES = {
+    JointKind.DOWELS: ("dowel Ø", "wide", "dowel", "deep"),
+    JointKind.SCREWED_BUTT: ("clearance Ø", "pilot Ø", "screw", "deep"),
+}
 PHONE_MM = (62.0, 80.0)  # what a drawing is laid out for; the page scales it to the screen
 
 
@@ -136,19 +142,20 @@ def _meets(job: Job, piece: Piece) -> Table:
 
 def _meeting(job: Job, piece: Piece, joint: Joint, meeting: Meeting) -> Row:
     partner = other(meeting, piece.mark)
-    if meeting.entering == piece.mark:
-        end = f", end {meeting.end.value}" if meeting.end else ""
+    end = f", end {meeting.end.value}" if meeting.end and meeting.entering == piece.mark else ""
+    if joint.kind in _AGAINST:
+        how = f"against {partner}{end}"
+    elif meeting.entering == piece.mark:
         how = f"goes into {partner}{end}"
     else:
         how = f"takes {partner}"
     dry = "" if joint.glued else ", dry"
     sizes = [
         f"{name} {job.display.length(value)}"
-        for name, value in (
-            ("thick", joint.thickness),
-            ("wide", joint.width),
-            ("long", joint.length),
-            ("deep", joint.depth),
+        for name, value in zip(
+            _SIZE_NAMES.get(joint.kind, ("thick", "wide", "long", "deep")),
+            (joint.thickness, joint.width, joint.length, joint.depth),
+            strict=True,
         )
         if value is not None
     ]
