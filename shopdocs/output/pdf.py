@@ -18,7 +18,7 @@ _FONT_NAMES: dict[Face, str] = {
     "semibold": "SourceSansPro-Semibold",
     "bold": "SourceSansPro-Bold",
 }
-_ESCAPED = re.compile(rb"[()\\\r\n]")
+_ESCAPED = re.compile(rb"[()\\\x00-\x1f\x7f-\xff]")
 _CIRCLE = 0.5522847498  # control points of a quarter circle drawn as a Bezier curve
 CREATOR = "shopdocs"
 
@@ -167,7 +167,7 @@ class _Writer:
         out: list[str] = []
         for subset, data in font.splitString(words, doc):
             name = font.getSubsetInternalName(subset, doc)
-            text = _ESCAPED.sub(lambda m: b"\\" + _ESCAPE[m.group()], data).decode("latin-1")
+            text = _ESCAPED.sub(_escape, data).decode("ascii")
             out.append(f"{name} {_n(size)} Tf ({text}) Tj")
         body = " ".join(out)
         return f"{rise:.3f} Ts {body} 0 Ts" if rise else body
@@ -177,7 +177,11 @@ class _Writer:
             self.canvas.linkRect("", f"a-{item.anchor}", (item.x0, item.y0, item.x1, item.y1), relative=0, thickness=0)
 
 
-_ESCAPE = {b"(": b"(", b")": b")", b"\\": b"\\", b"\r": b"r", b"\n": b"n"}
+def _escape(found: re.Match[bytes]) -> bytes:
+    """Brackets and backslashes behind a backslash, what is no printable ASCII as three octal digits (ISO 32000-1,
+    7.3.4.2): the page is written as UTF-8, which would make two bytes of a code above 127."""
+    byte = found.group()
+    return b"\\" + byte if byte in b"()\\" else b"\\%03o" % byte[0]
 
 
 def _n(value: float) -> str:

@@ -1,0 +1,72 @@
+"""Every character that was laid out stands in the PDF, and no other: read back by pypdf, which knows nothing of how
+the codes of a subset font were written (ISO 32000-1, 7.3.4.2 and 9.10.3)."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections import Counter
+from io import BytesIO
+from pathlib import Path
+
+import pypdf
+import pytest
+
+from shopdocs.blocks.sheets import Document, Imprint
+from shopdocs.blocks.text import Paragraph, text
+from shopdocs.core.display import Units
+from shopdocs.documents.catalogue import make_documents
+from shopdocs.documents.job import make_job
+from shopdocs.output.pdf import write_pdf
+from shopdocs.page.compose import Composed, compose
+from shopdocs.page.items import TextRun
+from shopdocs.page.paper import paper
+from shopdocs.pipeline import check_build
+
+SAMPLES = sorted((Path(__file__).parent.parent.parent / "sample_builds").iterdir())
+
+
+def laid_out(composed: Composed) -> list[Counter[str]]:
+    """The characters of each page, blanks aside."""
+    pages = []
+    for frame in composed.frames:
+        words = "".join(item.text for item in frame.items if isinstance(item, TextRun))
+        pages.append(counted(words))
+    return pages
+
+
+def printed(composed: Composed) -> list[Counter[str]]:
+    target = BytesIO()
+    write_pdf(composed, target)
+    return [counted(page.extract_text()) for page in pypdf.PdfReader(BytesIO(target.getvalue())).pages]
+
+
+def counted(words: str) -> Counter[str]:
+    return Counter(ch for ch in unicodedata.normalize("NFC", words) if not ch.isspace())
+
+
+def differences(composed: Composed) -> list[tuple[int, Counter[str], Counter[str]]]:
+    pairs = zip(laid_out(composed), printed(composed), strict=True)
+    return [(n, a - b, b - a) for n, (a, b) in enumerate(pairs, 1) if a != b]
+
+
+@pytest.mark.parametrize("units", ["in", "mm"])
+@pytest.mark.parametrize("folder", SAMPLES, ids=lambda path: path.name)
+def test_the_characters_of_the_samples(folder: Path, units: Units) -> None:
+    build, shop, _ = check_build(str(folder / "build.yaml"))
+    assert build is not None
+    display = build.display if build.units == units else build.display.turned()
+    job = make_job(build, shop, display, "", "cut")
+    assert differences(compose(make_documents(job), job.imprint, paper("letter"))) == []
+
+
+def test_more_characters_than_one_subset_holds() -> None:
+    """Latin, Greek and Cyrillic letters, fractions and signs, some 300: more than one subset font has codes for."""
+    blocks_of_letters = ((0x21, 0x7E), (0xA1, 0x17F), (0x391, 0x3C9), (0x410, 0x44F))
+    every = [chr(code) for block in blocks_of_letters for code in range(*block)]
+    shown = [ch for ch in (*every, *"⁰¹²³⁴⁵⁶⁷⁸⁹⁄₀₁₂₃₄₅₆₇₈₉≈×±≤→−") if unicodedata.category(ch) not in ("Cn", "Cf")]
+    blocks = tuple(Paragraph(text("".join(shown[start : start + 40]))) for start in range(0, len(shown), 40))
+    document = Document("t", "()\\", "", blocks)
+    composed = compose((document,), Imprint("t", "T", "", "", ""), paper("a4"))
+    assert not composed.missing
+    assert len(set(shown)) > 256
+    assert differences(composed) == []
