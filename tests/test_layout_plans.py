@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from random import Random
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopdocs.work.layout import BOARD, FIRST, RIP, SHEET, Job, Rect, Saw, Stock, Want, lay_out
+from shopdocs.work.layout.tree import ROW, STACK, Node, carve, codes, group
 from tests.layout_replay import replay
 
 sizes = st.integers(1, 40)
@@ -62,6 +64,54 @@ def test_whole_search_with_column_generation(rng: object, style: str) -> None:
     for effort in (FIRST, 200, 1100, 2300):
         plan = lay_out(job, effort, 5, seconds=60)
         replay(job, plan)
+        assert plan.complete
+        assert before is None or plan.price <= before
+        before = plan.price
+
+
+@st.composite
+def sawn_trees(draw: st.DrawFn) -> Node:
+    """A tree of rows and stacks with a code of its own for each piece."""
+    count = draw(st.integers(1, 25))
+    nodes: list[Node] = [(draw(st.integers(1, 9)), draw(st.integers(1, 9)), 0, 2 * i) for i in range(count)]
+    while len(nodes) > 1:
+        many = draw(st.integers(2, 5))
+        node = group(draw(st.sampled_from((ROW, STACK))), nodes[:many])
+        assert node is not None
+        nodes = [*nodes[many:], node]
+    return nodes[0]
+
+
+def sides(node: Node) -> tuple[int, int]:
+    """Length and width from the leaves alone: along a group the sum, across it the largest."""
+    if node[2] == 0:
+        return node[0], node[1]
+    kids = [sides(kid) for kid in node[3]]
+    assert len(kids) > 1 and all(kid[2] != node[2] for kid in node[3])
+    if node[2] == ROW:
+        return sum(k[0] for k in kids), max(k[1] for k in kids)
+    return max(k[0] for k in kids), sum(k[1] for k in kids)
+
+
+@given(sawn_trees(), st.integers(1, 12), st.randoms(use_true_random=False))
+def test_taking_a_stretch_off_loses_no_piece(node: Node, many: int, rng: Random) -> None:
+    removed: list[int] = []
+    rest = carve(node, many, rng.random, removed)
+    assert sorted([*codes(rest), *removed]) == sorted(codes(node))
+    assert removed
+    if rest is not None:
+        assert sides(rest) == rest[:2]
+        assert rest[0] <= node[0] and rest[1] <= node[1]
+
+
+def test_boards_with_many_small_pieces_can_be_sawn() -> None:
+    """Enough rounds for the search to take crowded boards apart, one of them parted by a defect."""
+    wants = tuple(Want(f"p{i}", 8 + 5 * i % 13, 6 + 7 * i % 11, 3, i % 3 == 0) for i in range(20))
+    stocks = (Stock("sheet", 90, 60, 100), Stock("knotty", 90, 60, 60, 1, False, (Rect(40, 25, 6, 6),)))
+    before = None
+    for effort in (FIRST, 1000, 1500):
+        plan = lay_out(Job(wants, stocks, Saw(kerf=1)), effort, 2, seconds=60)
+        replay(Job(wants, stocks, Saw(kerf=1)), plan)
         assert plan.complete
         assert before is None or plan.price <= before
         before = plan.price

@@ -17,12 +17,16 @@ from shopdocs.work.layout.task import Task
 
 POOL = 60_000
 FEW, MANY = 4.0, 20.0
+FEW_CROWDED, MANY_CROWDED = 3.0, 12.0
+CROWDED = 12.0
+CLOSE = 0.7
 
 
 class Search:
     """A seeded search over one task; ``run`` may be called again and goes on where it stopped.
 
     ``best`` is the cheapest complete plan, or the one with the least area left out while none is complete.
+    ``near`` takes boards with many pieces apart stretch by stretch, a few pieces at a time.
     ``pool`` remembers the boards met, at most about POOL: multiset of types and stock -> (price, shape, tree).
     """
 
@@ -35,6 +39,7 @@ class Search:
         self.floor = floor
         self.pool = pool
         self.pieces = sum(task.demand)
+        self.near = False
         self.weight: list[float] = [float(x) for x in task.size]
         self.reset(boards, left)
 
@@ -145,12 +150,15 @@ class Search:
         price = self.price
         used = list(self.used)
         later: list[Board] = []
-        goal = FEW + (MANY - FEW) * draw()
         average = self.pieces / len(boards) if boards else 1.0
+        crowded = self.near and average >= CROWDED
+        few, most = (FEW_CROWDED, MANY_CROWDED) if crowded else (FEW, MANY)
+        goal = few + (most - few) * draw()
         shapes = self.task.shapes
         many = max(1 + int(draw() * 3.0), int(goal / average))
         share = goal / (many * average)
         # a branch goes with all its pieces, so a smaller share of branches takes this share of pieces
+        close = max(1, int(share * average + 0.5)) if crowded and share <= 0.6 and draw() < CLOSE else 0
         share = 1.0 if share > 0.6 else share * 0.7
         while many > 0 and boards:
             i = int(draw() * len(boards))
@@ -160,7 +168,7 @@ class Search:
                     i = j
             old = boards.pop(i)
             many -= 1
-            rest = self.thinned(old, share, loose) if share < 1.0 else None
+            rest = self.thinned(old, share, close, loose) if share < 1.0 else None
             if rest is None:
                 if share >= 1.0:
                     loose.extend(self.kinds(old))
@@ -171,11 +179,17 @@ class Search:
         boards.extend(later)
         return self.recreate(boards, loose, price, used)
 
-    def thinned(self, board: Board, share: float, loose: list[int]) -> Board | None:
-        """The board without a random share of its pieces, which become loose; None if nothing is left."""
+    def thinned(self, board: Board, share: float, close: int, loose: list[int]) -> Board | None:
+        """The board without some of its pieces, which become loose; None if nothing is left.
+
+        Taken off are ``close`` pieces of one stretch or, where that is 0, a random ``share`` of all.
+        """
         task = self.task
         removed: list[int] = []
-        tree = trees.thin(board[1], share, self.rng.random, removed)
+        if close:
+            tree = trees.carve(board[1], close, self.rng.random, removed)
+        else:
+            tree = trees.thin(board[1], share, self.rng.random, removed)
         type_of = task.type_of
         key = board[5]
         area = board[7]
@@ -206,6 +220,7 @@ class Search:
         members = task.members
         areas = [s.areas for s in task.shapes]
         unit = task.unit
+        far = 1 << 62
         style = draw()
         if style < 0.6:
             noise = 0.1 + 0.6 * draw()
@@ -216,10 +231,13 @@ class Search:
             order = sorted([(-members[t][0][0][1] * (1 + 0.3 * draw()), t) for t in loose])
         else:
             order = sorted([(draw(), t) for t in loose])
-        far = 1 << 62
         rest: list[int] = []
         failed: set[int] = set()
         fresh: set[int] = set()
+        # a piece fits only where its two sides do: boards too full for every loose piece are left out at once
+        slim = min([leaf[0] for t in loose for leaf in members[t][0]], default=far)
+        low = min([leaf[1] for t in loose for leaf in members[t][0]], default=far)
+        roomy = [i for i, b in enumerate(boards) if b[3] >= slim and b[4] >= low]
         for _, t in order:
             if t in failed:
                 rest.append(t)
@@ -233,7 +251,8 @@ class Search:
                     w = leaf[0]
                     h = leaf[1]
                     code = leaf[3]
-                    for i, b in enumerate(boards):
+                    for i in roomy:
+                        b = boards[i]
                         if b[3] >= w and b[4] >= h:
                             known = b[8].get(code)
                             if known is None:
@@ -273,6 +292,7 @@ class Search:
                 used[task.shapes[new[0]].stock] += 1
                 at = len(boards)
                 boards.append(new)
+                roomy.append(at)
                 failed.clear()
             else:
                 boards[at] = new

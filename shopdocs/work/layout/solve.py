@@ -85,6 +85,7 @@ def improve(task: Task, search: Search, effort: int, seed: int, stop: Callable[[
             improve_by_cover(task, search, cover, proof, number, stop, end)
         number += 1
         length *= 2
+        search.near = True
     return made
 
 

@@ -158,6 +158,51 @@ def thin(node: Node | None, share: float, draw: Callable[[], float], removed: li
     return group(kind, [kid for kid in kids if kid is not None])
 
 
+def carve(node: Node | None, many: int, draw: Callable[[], float], removed: list[int]) -> Node | None:
+    """The tree without about ``many`` leaves that share one stretch: a branch, or some branches of one group.
+
+    The order within a group is free, so whatever leaves a group leaves one opening. The codes taken out are
+    appended to ``removed``.
+    """
+    if node is None:
+        return None
+    kind, body = node[2], node[3]
+    if kind == LEAF:
+        removed.append(body)
+        return None
+    counts = [leaf_count(kid) for kid in body]
+    total = sum(counts)
+    if total <= many and kind != AREAS:
+        removed.extend(codes(node))
+        return None
+    at = draw() * total
+    i = 0
+    while at >= counts[i] and i < len(counts) - 1:
+        at -= counts[i]
+        i += 1
+    kids = list(body)
+    if counts[i] > many or kind == AREAS:
+        kids[i] = carve(kids[i], many, draw, removed)
+    else:
+        gone = 0
+        while gone < many and (len(kids) > 1 or not gone):
+            gone += counts.pop(i)
+            removed.extend(codes(kids.pop(i)))
+            i = int(draw() * len(kids))
+    if kind == AREAS:
+        return (0, 0, AREAS, tuple(kids)) if any(kids) else None
+    return group(kind, [kid for kid in kids if kid is not None])
+
+
+def leaf_count(node: Node | None) -> int:
+    """How many pieces lie in the tree."""
+    if node is None:
+        return 0
+    if node[2] == LEAF:
+        return 1
+    return sum([leaf_count(kid) for kid in node[3]])
+
+
 def without(node: Node | None, gone: dict[int, int]) -> Node | None:
     """The tree without ``gone[code // 2]`` leaves of each member; ``gone`` is counted down."""
     if node is None:
