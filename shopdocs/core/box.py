@@ -29,6 +29,11 @@ class Ticks:
         """The coarsest tick that divides every one of `lengths`."""
         return Ticks(lcm(1, *{length.mm.denominator for length in lengths}))
 
+    def fine(self) -> Ticks:
+        """As many times finer as makes a tick at most a thousandth of a millimetre: for places that have to be rounded
+        to ticks, such as those on a slope."""
+        return Ticks(self.per_mm * -(-1000 // self.per_mm))
+
     def count(self, length: Length) -> int:
         """`length` in ticks. Raises ValueError when it is no whole number of them."""
         ticks = length.mm * self.per_mm
@@ -171,6 +176,34 @@ def touch(first: Box, second: Box, reach: int = 0) -> Touch | None:
     if found is None:
         return None
     return Touch(found.axis, found.high, Box((lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2])), found.gap)
+
+
+def _less(box: Box, cut: Box) -> Iterator[Box]:
+    """`box` without `cut`, as disjoint boxes: slabs off each side in turn, the least number that is needed."""
+    shared = box.overlap(cut)
+    if shared is None:
+        yield box
+        return
+    lo, hi = list(box.lo), list(box.hi)
+    for axis in AXES:
+        if lo[axis] < shared.lo[axis]:
+            top = list(hi)
+            top[axis] = shared.lo[axis]
+            yield Box((lo[0], lo[1], lo[2]), (top[0], top[1], top[2]))
+            lo[axis] = shared.lo[axis]
+        if shared.hi[axis] < hi[axis]:
+            bottom = list(lo)
+            bottom[axis] = shared.hi[axis]
+            yield Box((bottom[0], bottom[1], bottom[2]), (hi[0], hi[1], hi[2]))
+            hi[axis] = shared.hi[axis]
+
+
+def less_all(boxes: Iterable[Box], cuts: Iterable[Box]) -> list[Box]:
+    """Disjoint boxes without any of `cuts`."""
+    left = list(boxes)
+    for cut in cuts:
+        left = [rest for box in left for rest in _less(box, cut)]
+    return left
 
 
 def joined_spans(spans: Iterable[Span]) -> list[Span]:

@@ -11,7 +11,7 @@ from shopdocs.core.box import Box, Corner
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.leaders import CLEAR_MM, ROW_MM, place_marks
-from shopdocs.documents.drawn.round_and_sloped import drawn_in, rims
+from shopdocs.documents.drawn.rims import rims
 from shopdocs.work.space.contacts import Contacts
 from shopdocs.work.space.explode import explode
 from shopdocs.work.space.hidden import Segment, outline, seen_parts, visible_spots
@@ -60,9 +60,6 @@ def _picture(
     lines = [Line(start, end) for start, end in found.pictured(found.visible)]
     if hidden:
         lines += [Line(start, end, Stroke.HIDDEN) for start, end in found.pictured(found.hidden)]
-    slopes = drawn_in(scene.pieces, shifts, scene.ticks, view)
-    if slopes:
-        lines = [Line(slopes.get(s.start, s.start), slopes.get(s.end, s.end), s.stroke) for s in lines]
     lines += rims(scene.pieces, solids, shifts, scene.ticks, view)
     for start, end in found.pictured(seen_parts(solids, view, ways)):
         lines.append(Line(start, end, Stroke.CENTRE))

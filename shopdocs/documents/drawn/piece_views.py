@@ -8,7 +8,7 @@ broken where it carries nothing (ISO 128-2: thin lines with zigzags); the ends o
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import CentreMark, Circle, Line, Point, Polygon, Shape, Stroke, Words
@@ -17,7 +17,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face
 from shopdocs.work.space.hidden import outline
 from shopdocs.work.space.lookalikes import marking_ticks
-from shopdocs.work.space.placed import PIECE_AXES, Bore, Cuboid, PlacedPiece, Spot, side_of
+from shopdocs.work.space.placed import Bore, Cuboid, PlacedPiece, Spot, side_of
 from shopdocs.work.space.projection import View
 
 READABLE_MM = 11.0  # the thinner side of a piece is drawn at least so large, if the page allows
@@ -75,7 +75,7 @@ class PieceViews:
 
     def __init__(self, piece: PlacedPiece, scale: Fraction, room: Length) -> None:
         self.piece, self.scale = piece, scale
-        self.ticks: Ticks = marking_ticks([piece])
+        self.ticks: Ticks = marking_ticks([piece]).fine()
         self.solid = piece.own_solid(self.ticks)
         bounds: Box = self.solid.bounds
         self.lo, self.hi = self._spot(bounds.lo), self._spot(bounds.hi)
@@ -203,9 +203,13 @@ class PieceViews:
 
     def _lines(self, view: PieceView) -> Iterator[Line]:
         found = outline([self.solid], view.view, self.ticks)
-        for stroke, segments in ((Stroke.VISIBLE, found.visible), (Stroke.HIDDEN, found.hidden)):
+        hidden = found.hidden
+        if view.look == 0 and self.solid.slopes:
+            # the slopes of tails are seen in the face side; behind an end they would be a thicket of dashes
+            hidden = outline([replace(self.solid, slopes=())], view.view, self.ticks).hidden
+        for stroke, segments in ((Stroke.VISIBLE, found.visible), (Stroke.HIDDEN, hidden)):
             for segment in segments:
-                ends = [self._sloped(view, self._spot(corner)) for corner in segment]
+                ends = [self._spot(corner) for corner in segment]
                 gauged = stroke is Stroke.VISIBLE and self._is_reference(view, ends)
                 for one, two in self._parts(view, ends[0], ends[1]):
                     yield Line(view.place(one), view.place(two), Stroke.REFERENCE if gauged else stroke)
@@ -227,25 +231,6 @@ class PieceViews:
         return any(
             all(spot[axis] == ZERO for spot in ends) for axis in (1, 2) if axis != view.look
         )  # fmt: skip
-
-    def _sloped(self, view: PieceView, spot: Spot) -> Spot:
-        """The corner of a dovetail, drawn in where the tail or socket is narrow; elsewhere the spot as it is."""
-        for cuboid in self.piece.cuboids:
-            if cuboid.flare is None:
-                continue
-            axis = PIECE_AXES.index(cuboid.flare.axis)
-            stands, high = side_of(cuboid.flare.at)
-            narrow = cuboid.hi[stands] if high else cuboid.lo[stands]
-            if (
-                view.look in (axis, stands)
-                or spot[stands] != narrow
-                or spot[axis] not in (cuboid.lo[axis], cuboid.hi[axis])
-            ):
-                continue
-            by = cuboid.flare.by if spot[axis] == cuboid.lo[axis] else -cuboid.flare.by
-            moved = [value + by if k == axis else value for k, value in enumerate(spot)]
-            return (moved[0], moved[1], moved[2])
-        return spot
 
     def _holes(self, view: PieceView) -> Iterator[Shape]:
         for bore in self.piece.bores:

@@ -21,7 +21,9 @@ from heapq import nlargest
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from shopdocs.core.box import AXES, Box, Corner, Span, Ticks, joined_spans, without_spans
+from shopdocs.work.space.hidden_sloped import cuboid_faces, seen_spans, sloping_faces, whole_spans
 from shopdocs.work.space.projection import Flat, View
+from shopdocs.work.space.slopes import STEP
 from shopdocs.work.space.solid import Edge, Solid
 
 if TYPE_CHECKING:
@@ -86,8 +88,61 @@ def outline(solids: Sequence[Solid], view: View, ticks: Ticks) -> Outline:
     for direction, group in sides.items():
         for side, spans in zip(group, screens.hidden_spans(direction, group), strict=True):
             seen[side.owner] += without_spans((0, side.length), spans)
-    visible, hidden = _drawn_once(edges, [joined_spans(spans) for spans in seen], view)
+    straight, slanting = _sloped_edges(solids, view, screens)
+    edges += [edge for edge, _ in straight]
+    seen += [spans for _, spans in straight]
+    # where slopes are, ends are rounded: what is left between two of them is no line
+    least = STEP if slanting else 0
+    shown = [[span for span in joined_spans(spans) if span[1] - span[0] > least] for spans in seen]
+    visible, hidden = _drawn_once(edges, shown, view)
+    for (start, end), (parts, long) in slanting.items():
+        visible += [Segment(_part(start, end, low, long), _part(start, end, high, long)) for low, high in parts]
+        hidden += [
+            Segment(_part(start, end, low, long), _part(start, end, high, long))
+            for low, high in without_spans((0, long), parts)
+        ]
     return Outline(view, ticks, tuple(visible), tuple(hidden))
+
+
+def _sloped_edges(
+    solids: Sequence[Solid], view: View, screens: _Screens
+) -> tuple[list[tuple[Edge, list[Span]]], dict[tuple[Corner, Corner], tuple[list[Span], int]]]:
+    """The edges about slopes with their seen spans: those along an axis, and the others once for each place of the
+    picture, with their length in ticks of their longest axis."""
+    edges = [
+        edge._replace(start=_added(edge.start, solid.body.lo), end=_added(edge.end, solid.body.lo))
+        for solid in solids if solid.slopes for edge in solid.sloped.edges
+    ]  # fmt: skip
+    straight: list[tuple[Edge, list[Span]]] = []
+    slanting: dict[tuple[Corner, Corner], tuple[list[Span], int]] = {}
+    if not edges:
+        return straight, slanting
+    faces = (cuboid_faces(screens.boxes, view), screens.sloping)
+    pictured: dict[tuple[int, ...], tuple[Corner, Corner]] = {}
+    for edge, parts in zip(edges, seen_spans(edges, view, faces), strict=True):
+        axes = [k for k in AXES if edge.start[k] != edge.end[k]]
+        long = max(abs(edge.end[k] - edge.start[k]) for k in AXES)
+        spans = whole_spans(parts, long)
+        if len(axes) == 1:
+            if any(part for k, part in enumerate(view.toward) if k != axes[0]):
+                straight.append((Edge(axes[0], edge.start, long, ()), spans))
+            continue
+        place = tuple(sum(a * b for a, b in zip(way, spot, strict=True))
+                      for spot in (edge.start, edge.end) for way in (view.right, view.up))  # fmt: skip
+        if place[:2] != place[2:]:
+            line = pictured.setdefault(place, (edge.start, edge.end))
+            before = slanting.get(line, ([], long))[0]
+            slanting[line] = (joined_spans([*before, *spans]), long)
+    return straight, slanting
+
+
+def _part(start: Corner, end: Corner, at: int, long: int) -> Corner:
+    x, y, z = (a + round((b - a) * at / long) for a, b in zip(start, end, strict=True))
+    return (x, y, z)
+
+
+def _added(spot: Corner, by: Corner) -> Corner:
+    return (spot[0] + by[0], spot[1] + by[1], spot[2] + by[2])
 
 
 def _drawn_once(edges: Sequence[Edge], seen: Sequence[list[Span]], view: View) -> tuple[list[Segment], list[Segment]]:
@@ -131,7 +186,8 @@ class _Screens:
 
         self.np = np
         self.toward = view.toward
-        boxes = [cell for solid in solids for cell in solid.cells]
+        boxes = self.boxes = [cell for solid in solids for cell in solid.plain_cells]
+        self.sloping = sloping_faces(solids, view)
         if any(abs(v) > _LARGEST for box in boxes for v in (*box.lo, *box.hi)):
             raise OverflowError("coordinates are too large for hidden lines")
         lo = np.array([box.lo for box in boxes], dtype=np.int64).reshape(-1, 3)
@@ -177,6 +233,21 @@ class _Screens:
             order = np.lexsort((low, which))
             for i, a, b in zip(which[order].tolist(), low[order].tolist(), high[order].tolist(), strict=True):
                 spans[i].append((a, b))
+        return self._and_sloping(direction, start, length, spans) if len(self.sloping) else spans
+
+    def _and_sloping(
+        self, direction: _Direction, start: Ints, length: Ints, spans: list[list[Span]]
+    ) -> list[list[Span]]:
+        """The spans and those that sloping faces hide, in order of their start."""
+        np = self.np
+        axis, step, sense = direction
+        starts, ways = start.astype(float), np.zeros(start.shape)
+        starts[:, step] += STEP * sense
+        ways[:, axis] = length
+        parts = self.sloping.hidden_parts(starts, ways)
+        for number, (mine, more, long) in enumerate(zip(spans, parts, length.tolist(), strict=True)):
+            if more:
+                spans[number] = sorted([*mine, *whole_spans(more, long)])
         return spans
 
     def _divide(
@@ -296,7 +367,7 @@ def _best_spots(solids: Sequence[Solid], wanted: Iterable[int], view: View, fine
         faces = [
             (number, cell.face(normal, view.toward[normal] > 0))
             for number in best
-            for cell in nlargest(_FACES_TRIED, solids[number].cells, key=partial(_face_area, axis=normal))
+            for cell in nlargest(_FACES_TRIED, solids[number].plain_cells, key=partial(_face_area, axis=normal))
         ]
         axis = (normal + 1) % 3
         # a tick to both sides, so that no spot lies just at the foot of another piece

@@ -8,7 +8,7 @@ change to shapes or features.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import cached_property
@@ -17,6 +17,7 @@ from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Axis, Direction, Part, Piece, Runs
+from shopdocs.work.space.slopes import Slope
 from shopdocs.work.space.solid import Solid
 
 Spot = tuple[Length, Length, Length]
@@ -253,11 +254,7 @@ class PlacedPiece:
                 [ticks.count(v) for v in self.spot_in_build(lo)], [ticks.count(v) for v in self.spot_in_build(hi)]
             )
 
-        return Solid(
-            box((ZERO, ZERO, ZERO), self.size),
-            tuple(box(f.lo, f.hi) for f in self.cuboids if f.adds),
-            tuple(box(f.lo, f.hi) for f in self.cuboids if not f.adds),
-        )
+        return self._solid(ticks, box, self.pose.build_axis, self.pose.look_of)
 
     def own_solid(self, ticks: Ticks) -> Solid:
         """The piece in its own coordinates, in ticks."""
@@ -265,10 +262,24 @@ class PlacedPiece:
         def box(lo: Spot, hi: Spot) -> Box:
             return Box.between([ticks.count(v) for v in lo], [ticks.count(v) for v in hi])
 
+        return self._solid(ticks, box, lambda axis: axis, side_of)
+
+    def _solid(
+        self, ticks: Ticks, box: Callable[[Spot, Spot], Box], axis_of: Callable[[int], int],
+        look_of: Callable[[Face], tuple[int, bool]],
+    ) -> Solid:  # fmt: skip
+        slopes = [
+            Slope(
+                box(f.lo, f.hi), axis_of(PIECE_AXES.index(f.flare.axis)), *look_of(f.flare.at),
+                round(f.flare.by.mm * ticks.per_mm), f.adds,
+            )
+            for f in self.cuboids if f.flare is not None
+        ]  # fmt: skip
         return Solid(
             box((ZERO, ZERO, ZERO), self.size),
             tuple(box(f.lo, f.hi) for f in self.cuboids if f.adds),
             tuple(box(f.lo, f.hi) for f in self.cuboids if not f.adds),
+            tuple(slopes),
         )
 
 
@@ -285,6 +296,8 @@ class Scene:
         """The scene of these pieces; the ticks divide `also` (tolerances and the like) as well."""
         every = tuple(pieces)
         ticks = Ticks.of([*also, *(length for piece in every for length in piece.lengths())])
+        if any(cuboid.flare is not None for piece in every for cuboid in piece.cuboids):
+            ticks = ticks.fine()
         return Scene(every, ticks, tuple(piece.solid(ticks) for piece in every))
 
     @cached_property

@@ -9,7 +9,8 @@ from functools import cached_property, lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
-from shopdocs.core.box import AXES, Box, Corner
+from shopdocs.core.box import AXES, Box, Corner, less_all, without_spans
+from shopdocs.work.space.slopes import Slope, Sloped, sloped
 
 
 class EdgeFace(NamedTuple):
@@ -31,41 +32,15 @@ class Edge(NamedTuple):
     faces: tuple[EdgeFace, ...]
 
 
-def _less(box: Box, cut: Box) -> Iterator[Box]:
-    """`box` without `cut`, as disjoint boxes: slabs off each side in turn, the least number that is needed."""
-    shared = box.overlap(cut)
-    if shared is None:
-        yield box
-        return
-    lo, hi = list(box.lo), list(box.hi)
-    for axis in AXES:
-        if lo[axis] < shared.lo[axis]:
-            top = list(hi)
-            top[axis] = shared.lo[axis]
-            yield Box((lo[0], lo[1], lo[2]), (top[0], top[1], top[2]))
-            lo[axis] = shared.lo[axis]
-        if shared.hi[axis] < hi[axis]:
-            bottom = list(lo)
-            bottom[axis] = shared.hi[axis]
-            yield Box((bottom[0], bottom[1], bottom[2]), (hi[0], hi[1], hi[2]))
-            hi[axis] = shared.hi[axis]
-
-
-def less_all(boxes: Iterable[Box], cuts: Iterable[Box]) -> list[Box]:
-    """Disjoint boxes without any of `cuts`."""
-    left = list(boxes)
-    for cut in cuts:
-        left = [rest for box in left for rest in _less(box, cut)]
-    return left
-
-
 @dataclass(frozen=True)
 class Solid:
-    """`body` together with `adds`, less `cuts`, in ticks."""
+    """`body` together with `adds`, less `cuts`, in ticks. `slopes` narrow some of them in pictures; cells, volumes and
+    contacts are those of the cuboids."""
 
     body: Box
     adds: tuple[Box, ...] = ()
     cuts: tuple[Box, ...] = ()
+    slopes: tuple[Slope, ...] = ()
 
     @cached_property
     def cells(self) -> tuple[Box, ...]:
@@ -93,6 +68,7 @@ class Solid:
             self.body.shifted(by),
             tuple(box.shifted(by) for box in self.adds),
             tuple(box.shifted(by) for box in self.cuts),
+            tuple(slope.shifted(by) for slope in self.slopes),
         )
         moved.__dict__["cells"] = tuple(cell.shifted(by) for cell in self.cells)  # known already
         return moved
@@ -110,7 +86,30 @@ class Solid:
 
     @cached_property
     def edges(self) -> tuple[Edge, ...]:
-        """Every edge where two faces meet at an angle; collinear stretches between the same faces are one edge."""
+        """Every edge where two faces meet at an angle; collinear stretches between the same faces are one edge. Without
+        the stretches at slopes, where `sloped` has the edges."""
+        if not self.slopes:
+            return self._cuboid_edges()
+        return tuple(part for edge in self._cuboid_edges() for part in _less_slopes(edge, self.slopes))
+
+    @cached_property
+    def sloped(self) -> Sloped:
+        """What slopes make of the solid, moved so that the low corner of its body is the origin."""
+        x, y, z = self.body.lo
+        home = (-x, -y, -z)
+        return sloped(
+            self.body.shifted(home),
+            tuple(cell.shifted(home) for cell in self.cells),
+            tuple(cut.shifted(home) for cut in self.cuts),
+            tuple(slope.shifted(home) for slope in self.slopes),
+        )
+
+    @property
+    def plain_cells(self) -> tuple[Box, ...]:
+        """The cells that no slope cuts."""
+        return tuple(cell.shifted(self.body.lo) for cell in self.sloped.plain) if self.slopes else self.cells
+
+    def _cuboid_edges(self) -> tuple[Edge, ...]:
         if len(self.cells) == 1:
             return tuple(_box_edges(self.cells[0]))
         x, y, z = self.body.lo
@@ -118,6 +117,21 @@ class Solid:
         return tuple(
             Edge(axis, (a + x, b + y, c + z), length, faces) for axis, (a, b, c), length, faces in alike
         )  # fmt: skip
+
+
+def _less_slopes(edge: Edge, slopes: Iterable[Slope]) -> Iterator[Edge]:
+    axis, start = edge.axis, edge.start
+    u, v = (axis + 1) % 3, (axis + 2) % 3
+    boxes = [slope.box for slope in slopes]
+    spans = [
+        (box.lo[axis], box.hi[axis])
+        for box in boxes
+        if box.lo[u] <= start[u] <= box.hi[u] and box.lo[v] <= start[v] <= box.hi[v]
+    ]
+    for low, high in without_spans((start[axis], start[axis] + edge.length), spans):
+        at = list(start)
+        at[axis] = low
+        yield Edge(axis, (at[0], at[1], at[2]), high - low, edge.faces)
 
 
 @lru_cache(maxsize=512)

@@ -1,50 +1,20 @@
-"""What is not square in a picture: the slopes of dovetails and the rims of round holes.
-
-Hidden lines are worked out on cuboids. A dovetail is a cuboid narrowed at one end, so the corners there are drawn in by
-as much afterwards; a rim is a circle on a face, drawn as short chords where the face is seen.
-"""
+"""The rims of round holes in a picture: circles on a face, drawn as short chords where the face is seen."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from itertools import product
 
 from shopdocs.blocks.drawing import Line
 from shopdocs.core.box import Corner, Ticks
 from shopdocs.core.length import ZERO, Length
 from shopdocs.work.space.hidden import seen_points
-from shopdocs.work.space.placed import PIECE_AXES, Bore, PlacedPiece, Spot, side_of
-from shopdocs.work.space.projection import Flat, View
+from shopdocs.work.space.placed import Bore, PlacedPiece, Spot, side_of
+from shopdocs.work.space.projection import View
 from shopdocs.work.space.solid import Solid
 
 _CHORDS = 24
-
-
-def drawn_in(pieces: Sequence[PlacedPiece], shifts: Sequence[Corner], ticks: Ticks, view: View) -> dict[Flat, Flat]:
-    """Corners of the picture that dovetails move, and where to."""
-    moves: dict[Flat, Flat] = {}
-    for piece, shift in zip(pieces, shifts, strict=True):
-        for cuboid in piece.cuboids:
-            if cuboid.flare is None:
-                continue
-            axis = PIECE_AXES.index(cuboid.flare.axis)
-            stands, high = side_of(cuboid.flare.at)
-            third = 3 - axis - stands
-            for upper, end in product((False, True), repeat=2):
-                wide = [ZERO, ZERO, ZERO]
-                wide[stands] = cuboid.hi[stands] if high else cuboid.lo[stands]
-                wide[axis] = cuboid.hi[axis] if upper else cuboid.lo[axis]
-                wide[third] = cuboid.hi[third] if end else cuboid.lo[third]
-                narrow = list(wide)
-                narrow[axis] = wide[axis] - cuboid.flare.by if upper else wide[axis] + cuboid.flare.by
-                moves[_pictured(piece, wide, shift, ticks, view)] = _pictured(piece, narrow, shift, ticks, view)
-    return moves
-
-
-def _pictured(piece: PlacedPiece, spot: Sequence[Length], shift: Corner, ticks: Ticks, view: View) -> Flat:
-    return view.picture_of(_shifted(piece.spot_in_build(spot), shift, ticks))
 
 
 def _shifted(spot: Spot, shift: Corner, ticks: Ticks) -> Spot:

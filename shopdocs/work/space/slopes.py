@@ -1,0 +1,356 @@
+"""Dovetails in pictures: tails and sockets with sloping sides, as convex bodies.
+
+A solid is made of cuboids; where a tail or a socket narrows, its cells are cut by the sloping planes: of a tail only
+the inside is left, in a socket a wedge of wood stays on each side. What is drawn there are the lines about which the
+wood is neither all, nor nothing, nor flat: between two neighbouring planes round a line it either is wood or it is not,
+so the planes where this changes are the faces beside the line. Measures are ticks; they are finer than the step that
+stands for "just beside a line" here (Scene.of sees to it), and ends are rounded to whole ticks.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
+from itertools import pairwise
+from typing import NamedTuple
+
+from shopdocs.core.box import AXES, Box, Corner, less_all
+
+Vector = tuple[float, float, float]
+Polygon = tuple[Vector, ...]
+
+NEAR = 0.05  # ticks: closer than that is the same place
+STEP = 4.0  # ticks: just beside a line
+
+
+class Slope(NamedTuple):
+    """The sides square to `axis` of a cuboid draw in by `by` towards its face at the low or `high` end of `stands`.
+    `adds`: the cuboid is wood (a tail), otherwise cut away (a socket)."""
+
+    box: Box
+    axis: int
+    stands: int
+    high: bool
+    by: int
+    adds: bool
+
+    def shifted(self, by: Corner) -> Slope:
+        return self._replace(box=self.box.shifted(by))
+
+    def planes(self) -> tuple[Plane, Plane]:
+        """The planes of the two sloping sides, looking out of the narrowed cuboid."""
+        low, high = self.box.lo, self.box.hi
+        rise = self.by / (high[self.stands] - low[self.stands]) * (1 if self.high else -1)
+        foot = low[self.stands] if self.high else high[self.stands]
+        below, above = [0.0, 0.0, 0.0], [0.0, 0.0, 0.0]
+        below[self.axis], above[self.axis] = -1.0, 1.0
+        below[self.stands] = above[self.stands] = rise
+        return (
+            Plane.of(_vector(below), -low[self.axis] + rise * foot),
+            Plane.of(_vector(above), high[self.axis] + rise * foot),
+        )
+
+
+class Plane(NamedTuple):
+    """Points x with out . x = at; `out` is a unit vector and looks out of the body."""
+
+    out: Vector
+    at: float
+
+    @staticmethod
+    def of(out: Vector, at: float) -> Plane:
+        long = math.hypot(*out)
+        return Plane((out[0] / long, out[1] / long, out[2] / long), at / long)
+
+    def over(self, spot: Vector) -> float:
+        """How far a point lies outside."""
+        return dot(self.out, spot) - self.at
+
+    def turned(self) -> Plane:
+        return Plane((-self.out[0], -self.out[1], -self.out[2]), -self.at)
+
+
+class Body(NamedTuple):
+    """A convex body: its planes, the polygon on each, and the cuboid around it."""
+
+    planes: tuple[Plane, ...]
+    faces: tuple[Polygon, ...]
+    lo: Vector
+    hi: Vector
+
+    def touches(self, lo: Vector, hi: Vector) -> bool:
+        return all(self.lo[k] <= hi[k] + NEAR and lo[k] <= self.hi[k] + NEAR for k in AXES)
+
+    def holds(self, spot: Vector, slack: float = 0.0) -> bool:
+        return all(plane.over(spot) <= slack for plane in self.planes)
+
+
+class Side(NamedTuple):
+    """A face beside a line: the unit vector from the line into the face, and the face's unit normal."""
+
+    into: Vector
+    out: Vector
+
+
+class SlopedEdge(NamedTuple):
+    """A line of a solid where it has sloping sides, with the faces beside it."""
+
+    start: Corner
+    end: Corner
+    sides: tuple[Side, ...]
+
+
+class Sloped(NamedTuple):
+    """What slopes do to a solid: cells that stay cuboids, the sloping bodies, and the lines about them."""
+
+    plain: tuple[Box, ...]
+    bodies: tuple[Body, ...]
+    edges: tuple[SlopedEdge, ...]
+
+
+@lru_cache(maxsize=256)
+def sloped(body: Box, cells: tuple[Box, ...], cuts: tuple[Box, ...], slopes: tuple[Slope, ...]) -> Sloped:
+    """The solid of these cells with its slopes; near the origin, so that pieces of one part share the result."""
+    plain: list[Box] = []
+    made: list[Body] = []
+    tails = [slope for slope in slopes if slope.adds]
+    for cell in cells:
+        within = next((tail for tail in tails if tail.box.common(cell) == cell), None)
+        if within is None:
+            plain.append(cell)
+        else:
+            made += _bodies(cell, within.planes())
+    for slope in slopes:
+        socket = None if slope.adds else slope.box.overlap(body)
+        if socket is not None:
+            others = [cut for cut in cuts if cut != slope.box]
+            for rest in less_all([socket], others):
+                for plane in slope.planes():
+                    made += _bodies(rest, (plane.turned(),))
+    near = [_body(cell) for cell in plain if any(slope.box.common(cell) is not None for slope in slopes)] + made
+    found = [line for solid in made for face in solid.faces for line in _round(face)]
+    found += [line for cell in plain for line in _lines_in(cell, slopes)]
+    lines = {(_whole(start), _whole(end)): (start, end) for start, end in found}
+    edges = [edge for _, line in sorted(lines.items()) for edge in _edges_on(line, near)]
+    return Sloped(tuple(plain), tuple(made), tuple(dict.fromkeys(edges)))
+
+
+def _body(box: Box) -> Body:
+    faces, planes = [], []
+    for axis, high, flat in box.faces():
+        u, v = (axis + 1) % 3, (axis + 2) % 3
+        out, corners = [0.0, 0.0, 0.0], []
+        out[axis] = 1.0 if high else -1.0
+        (a0, b0), (a1, b1) = (flat.lo[u], flat.lo[v]), (flat.hi[u], flat.hi[v])
+        for a, b in ((a0, b0), (a1, b0), (a1, b1), (a0, b1)):
+            spot = [0.0, 0.0, 0.0]
+            spot[axis], spot[u], spot[v] = float(flat.lo[axis]), float(a), float(b)
+            corners.append(_vector(spot))
+        planes.append(Plane(_vector(out), out[axis] * flat.lo[axis]))
+        faces.append(tuple(corners))
+    return Body(tuple(planes), tuple(faces), _vector(box.lo), _vector(box.hi))
+
+
+def _bodies(box: Box, planes: Iterable[Plane]) -> list[Body]:
+    """The part of a cuboid inside all of `planes`; empty where nothing is left."""
+    body: Body | None = _body(box)
+    for plane in planes:
+        body = _clipped(body, plane) if body is not None else None
+    return [] if body is None else [body]
+
+
+def _clipped(body: Body, plane: Plane) -> Body | None:
+    """The part of a convex body inside a plane."""
+    heights = [plane.over(spot) for face in body.faces for spot in face]
+    if max(heights) <= NEAR:
+        return body
+    if min(heights) >= -NEAR:
+        return None
+    planes, faces, rim = [], [], []
+    for own, face in zip(body.planes, body.faces, strict=True):
+        kept: list[Vector] = []
+        for one, two in _pairs(face):
+            a, b = plane.over(one), plane.over(two)
+            if a <= NEAR:
+                kept.append(one)
+            if (a < -NEAR and b > NEAR) or (a > NEAR and b < -NEAR):
+                kept.append(_between(one, two, a / (a - b)))
+        rim += [spot for spot in kept if abs(plane.over(spot)) <= NEAR]
+        if len(kept) > 2 and any(abs(plane.over(spot)) > NEAR for spot in kept):
+            planes.append(own)
+            faces.append(tuple(kept))
+    planes.append(plane)
+    faces.append(_ordered(rim, plane.out))
+    spots = [spot for face in faces for spot in face]
+    lo, hi = ([pick(spot[k] for spot in spots) for k in AXES] for pick in (min, max))
+    return Body(tuple(planes), tuple(faces), _vector(lo), _vector(hi))
+
+
+def _ordered(spots: Sequence[Vector], out: Vector) -> Polygon:
+    """The corners of a convex polygon square to `out`, each once, going round."""
+    once: list[Vector] = []
+    for spot in spots:
+        if all(math.dist(spot, other) > NEAR for other in once):
+            once.append(spot)
+    middle = _vector([sum(spot[k] for spot in once) / len(once) for k in AXES])
+    one, two = across(out)
+    return tuple(sorted(once, key=lambda s: math.atan2(dot(less(s, middle), two), dot(less(s, middle), one))))
+
+
+# lines
+
+
+_Line = tuple[Vector, Vector]
+
+
+def _round(face: Polygon) -> Iterator[_Line]:
+    for one, two in _pairs(face):
+        a, b = _whole(one), _whole(two)
+        if a != b:
+            yield (one, two) if a < b else (two, one)
+
+
+def _lines_in(cell: Box, slopes: Sequence[Slope]) -> Iterator[_Line]:
+    """The edges of a cell, as far as they lie in or on a cuboid that slopes."""
+    for axis in AXES:
+        u, v = (axis + 1) % 3, (axis + 2) % 3
+        for a in (cell.lo[u], cell.hi[u]):
+            for b in (cell.lo[v], cell.hi[v]):
+                for slope in slopes:
+                    box = slope.box
+                    low, high = max(cell.lo[axis], box.lo[axis]), min(cell.hi[axis], box.hi[axis])
+                    if low < high and box.lo[u] <= a <= box.hi[u] and box.lo[v] <= b <= box.hi[v]:
+                        start = [0.0, 0.0, 0.0]
+                        start[axis], start[u], start[v] = low, a, b
+                        end = list(start)
+                        end[axis] = high
+                        yield _vector(start), _vector(end)
+
+
+def _edges_on(line: _Line, bodies: Sequence[Body]) -> Iterator[SlopedEdge]:
+    """The stretches of a line that are edges of the solid the bodies make together."""
+    start, end = line
+    lo, hi = (_vector([pick(a, b) for a, b in zip(start, end, strict=True)]) for pick in (min, max))
+    near = [body for body in bodies if body.touches(lo, hi)]
+    long = math.dist(start, end)
+    way = _vector([(b - a) / long for a, b in zip(start, end, strict=True)])
+    stops = {0.0, long}
+    for plane in {plane for body in near for plane in body.planes}:
+        rate = dot(plane.out, way)
+        if abs(rate) * long > NEAR:
+            stops.add(min(long, max(0.0, -plane.over(start) / rate)))
+    run: tuple[float, float, tuple[Side, ...]] | None = None
+    for low, high in pairwise(sorted(stops)):
+        if high - low <= 2 * NEAR:
+            continue
+        sides = _sides(_between(start, end, (low + high) / 2 / long), way, near)
+        if run is not None and run[2] == sides and low - run[1] <= 2 * NEAR:
+            run = (run[0], high, sides)
+            continue
+        if run is not None and run[2]:
+            yield _edge(start, end, long, run)
+        run = (low, high, sides)
+    if run is not None and run[2]:
+        yield _edge(start, end, long, run)
+
+
+def _edge(start: Vector, end: Vector, long: float, run: tuple[float, float, tuple[Side, ...]]) -> SlopedEdge:
+    low, high, sides = run
+    return SlopedEdge(_whole(_between(start, end, low / long)), _whole(_between(start, end, high / long)), sides)
+
+
+def _sides(spot: Vector, way: Vector, bodies: Sequence[Body]) -> tuple[Side, ...]:
+    """The faces beside a line through `spot`; none where it lies inside, outside or in the middle of a face."""
+    one, two = across(way)
+    turns: list[float] = []
+    here = [body for body in bodies if body.holds(spot, NEAR)]
+    for body in here:
+        for plane in body.planes:
+            if abs(plane.over(spot)) <= NEAR and abs(dot(plane.out, way)) < 1e-3:
+                turn = math.atan2(dot(plane.out, two), dot(plane.out, one)) + math.pi / 2
+                turns += [turn % (2 * math.pi), (turn + math.pi) % (2 * math.pi)]
+    turns = _distinct(turns)
+    if not turns:
+        return ()
+    wood = []
+    for at, turn in enumerate(turns):
+        after = turns[at + 1] if at + 1 < len(turns) else turns[0] + 2 * math.pi
+        probe = _moved(spot, _mixed(one, two, (turn + after) / 2), STEP / 2)
+        wood.append(any(body.holds(probe) for body in here))
+    sides = []
+    for at, turn in enumerate(turns):
+        if wood[at - 1] != wood[at]:
+            # the wood lies before the turn, or after it; the normal looks away from it
+            normal = turn + (math.pi / 2 if wood[at - 1] else -math.pi / 2)
+            sides.append(Side(_even(_mixed(one, two, turn)), _even(_mixed(one, two, normal))))
+    if len(sides) == 2 and dot(sides[0].into, sides[1].into) < -1 + 1e-8:
+        return ()
+    return tuple(sides)
+
+
+def _distinct(turns: Iterable[float]) -> list[float]:
+    found: list[float] = []
+    for turn in sorted(turns):
+        if not found or turn - found[-1] > 1e-4:
+            found.append(turn)
+    if len(found) > 1 and found[0] + 2 * math.pi - found[-1] <= 1e-4:
+        found.pop()
+    return found
+
+
+# vectors
+
+
+def dot(one: Vector, two: Vector) -> float:
+    return one[0] * two[0] + one[1] * two[1] + one[2] * two[2]
+
+
+def less(one: Vector, two: Vector) -> Vector:
+    return (one[0] - two[0], one[1] - two[1], one[2] - two[2])
+
+
+def across(way: Vector) -> tuple[Vector, Vector]:
+    """Two unit vectors square to `way` and to each other, turning right-handed about it."""
+    least = min(AXES, key=lambda k: abs(way[k]))
+    help_ = [0.0, 0.0, 0.0]
+    help_[least] = 1.0
+    one = _cross(_vector(help_), way)
+    long = math.hypot(*one)
+    one = (one[0] / long, one[1] / long, one[2] / long)
+    return one, _cross(way, one)
+
+
+def _cross(one: Vector, two: Vector) -> Vector:
+    (a, b, c), (d, e, f) = one, two
+    return (b * f - c * e, c * d - a * f, a * e - b * d)
+
+
+def _mixed(one: Vector, two: Vector, turn: float) -> Vector:
+    c, s = math.cos(turn), math.sin(turn)
+    return (c * one[0] + s * two[0], c * one[1] + s * two[1], c * one[2] + s * two[2])
+
+
+def _even(way: Vector) -> Vector:
+    """Without the last digits, so that equal directions compare equal."""
+    return (round(way[0], 9), round(way[1], 9), round(way[2], 9))
+
+
+def _moved(spot: Vector, way: Vector, by: float) -> Vector:
+    return (spot[0] + way[0] * by, spot[1] + way[1] * by, spot[2] + way[2] * by)
+
+
+def _between(one: Vector, two: Vector, part: float) -> Vector:
+    return _vector([a + (b - a) * part for a, b in zip(one, two, strict=True)])
+
+
+def _vector(values: Sequence[float]) -> Vector:
+    return (float(values[0]), float(values[1]), float(values[2]))
+
+
+def _whole(spot: Vector) -> Corner:
+    return (round(spot[0]), round(spot[1]), round(spot[2]))
+
+
+def _pairs(face: Polygon) -> Iterator[tuple[Vector, Vector]]:
+    yield from zip(face, (*face[1:], face[0]), strict=True)
