@@ -358,6 +358,49 @@ def test_every_piece_is_marked_and_every_part_listed(bench: Job) -> None:
     assert overall == {v * Fraction("25.4") for v in inches("42", "13", "17 1/8")}  # 44 and 15 less an inch each side
 
 
+FENCE = """
+build: {title: Fence, mark: F, units: mm}
+materials: {ash: {kind: hardwood, rough: 70}}
+parts:
+  rail:
+    material: ash
+    thickness: 20
+    width: 60
+    runs: {length: x, width: z}
+    pieces:
+      R1: {x: 0 to 9000, y: 0, z: 200}
+      R2: {x: 0 to 9000, y: 0, z: 900}
+  picket:
+    material: ash
+    thickness: 15
+    width: 50
+    length: 1100
+    runs: {length: z, width: x}
+    pieces:
+      P1..P90: {x: spread from 0 to 9000, y: R1.back, z: 0}
+  post:
+    material: ash
+    thickness: 60
+    width: 60
+    length: 1200
+    runs: {length: z, width: x}
+    pieces:
+      A1..A5: {x: spread from 0 to 9000, y: to R1.front, z: 0}
+"""
+
+
+@pytest.mark.parametrize("stages", ["", "[{title: Front, pieces: [rail, post]}, {title: Pickets, pieces: [picket]}]"])
+def test_large_builds_have_every_mark_in_some_picture(tmp_path: Path, stages: str) -> None:
+    """97 pieces, glued in stages or not: no picture has more than 48 leaders, and no piece goes without its own."""
+    job = job_of(FENCE + (f"gluing:\n  adhesive: slow epoxy\n  stages: {stages}\n" if stages else ""), tmp_path)
+    made = document(job, "exploded")
+    pictures = [b for b in walk(made.blocks) if isinstance(b, Drawing)]
+    marks = [[s.text for s in picture.shapes if isinstance(s, Leader)] for picture in pictures]
+    assert max(map(len, marks)) <= 48
+    assert {piece.mark for _, piece in job.build.pieces()} <= {mark for some in marks[1:] for mark in some}
+    assert marks[0] and {"R1", "R2", "P1–P90", "A1–A5"} == set(marks[0])
+
+
 # What is there without places.
 
 

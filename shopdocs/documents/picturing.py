@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Cell, Column, Group, Heading, Paragraph, Row, Table, Weight, text
-from shopdocs.documents.drawn.pictures import assembled, exploded, overall_views, unseen
+from shopdocs.documents.drawn.pictures import Label, assembled, exploded, overall_views, unseen
 from shopdocs.documents.figures import count_figure, marks_text, size_text
 from shopdocs.documents.job import Job
 from shopdocs.model.parts import Part
@@ -21,7 +22,10 @@ STAGE_MM = (SHEET_MM, 130.0)
 VIEWS_MM = (SHEET_MM, 112.0)
 LARGE_VIEWS_MM = (SHEET_MM, 150.0)
 FEW_PARTS = 9  # their list stands under the picture, and leaves the next page to the views
-MOST_MARKS = 72  # more leaders than that fill no sheet
+FEW_PIECES = 24  # each has its mark in the one picture; beyond that in pictures of some pieces each
+LIKE_PIECES = 4  # more pieces of one part share a leader where not every piece has its own
+MOST_MARKS = 48  # more leaders round one picture are a thicket
+GROUP_MARKS = 30  # pieces of one picture where no stage says what belongs together
 MOST_DETAILED = 160  # pieces; more of them fill a sheet with lines, and their joints are smaller than a dot
 
 
@@ -32,13 +36,12 @@ def in_space(job: Job) -> bool:
 def exploded_drawing(job: Job) -> Document:
     assert job.space is not None
     space, scene = job.space, job.space.scene
-    marked = len(scene.pieces) <= MOST_MARKS
     contacts = space.contacts if len(scene.pieces) <= MOST_DETAILED else find_contacts(_pictured(scene))
-    blocks: list[Block] = [exploded(contacts, APART_MM, name=job.build.title, marks=marked)]
-    if not marked:
-        words = f"{len(scene.pieces)} pieces are more than one picture can mark; the list says what belongs together."
+    few = len(scene.pieces) <= FEW_PIECES
+    blocks: list[Block] = [exploded(contacts, APART_MM, name=job.build.title, labels=None if few else _labels(job))]
+    if not few:
+        words = f"Every one of the {len(scene.pieces)} pieces has its mark in the pictures of some pieces each, farther on."
         blocks.append(Paragraph(text(words), Weight.QUIET))
-        blocks += _stage_pictures(job)
     blocks.append(_parts_list(job))
     unplaced = [piece.mark for _, piece in job.build.pieces() if piece.mark not in space.pieces]
     if unplaced:
@@ -49,6 +52,8 @@ def exploded_drawing(job: Job) -> Document:
         blocks.append(Paragraph(text(words, marks_text(hidden), ".")))
     room = LARGE_VIEWS_MM if len(job.build.parts) <= FEW_PARTS else VIEWS_MM
     blocks.append(overall_views(_pictured(scene), job.display, room, "front, top and right side"))
+    if not few:
+        blocks += _group_pictures(job)
     return Document("exploded", "Exploded drawing", "Which piece is which, and where does it go?", tuple(blocks))
 
 
@@ -57,16 +62,50 @@ def standing_picture(job: Job) -> Drawing | None:
     return assembled(_pictured(job.space.scene), STANDING_MM, name=job.build.title) if job.space is not None else None
 
 
-def _stage_pictures(job: Job) -> list[Block]:
-    """The new pieces of each stage with their marks, where the whole has too many of them."""
+def _labels(job: Job) -> list[Label]:
+    """Leaders for a picture that is too small for every mark: one a piece, or one for all pieces of a part."""
+    assert job.space is not None
+    parts = [tuple(piece.mark for piece in part.pieces if piece.mark in job.space.pieces) for part in job.build.parts]
+    few = sum(len(marks) if len(marks) <= LIKE_PIECES else 1 for marks in parts) <= MOST_MARKS
+    labels: list[Label] = []
+    for marks in parts:
+        if few and len(marks) <= LIKE_PIECES:
+            labels += [(mark, (mark,)) for mark in marks]
+        elif marks:
+            middle = len(marks) // 2
+            labels.append((marks_text(marks, 3), (*marks[middle:], *reversed(marks[:middle]))))
+    return labels if len(labels) <= MOST_MARKS else []
+
+
+def _group_pictures(job: Job) -> list[Block]:
+    """Some pieces at a time, apart and each with its mark."""
     assert job.space is not None
     blocks: list[Block] = []
-    for work in job.stages:
-        pieces = [job.space.pieces[mark] for mark in work.loose if mark in job.space.pieces]
-        if 1 < len(pieces) <= MOST_MARKS:
-            picture = exploded(find_contacts(Scene.of(pieces)), STAGE_MM, name=f"stage {work.number}")
-            blocks += [Heading(f"Stage {work.number}, {work.stage.title}", 2), picture]
+    for title, marks in _groups(job):
+        scene = Scene.of(job.space.pieces[mark] for mark in marks)
+        blocks += [Heading(title, 2), exploded(find_contacts(scene), STAGE_MM, name=marks_text(marks, 6))]
     return blocks
+
+
+def _groups(job: Job) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """What belongs together, with a title: the new pieces of each stage; the others in the order of their parts."""
+    assert job.space is not None
+    left = {piece.mark: part for part, piece in job.build.pieces() if piece.mark in job.space.pieces}
+    for work in job.stages:
+        marks = [mark for mark in work.loose if mark in left]
+        yield from _portions(f"Stage {work.number}, {work.stage.title}", marks)
+        for mark in marks:
+            del left[mark]
+    title = "Pieces that no stage glues" if len(left) < len(job.space.pieces) else "Pieces in the order of the list"
+    yield from _portions(title, list(left))
+
+
+def _portions(title: str, marks: Sequence[str]) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """As few portions of even size as hold no more than a picture can mark."""
+    count = -(-len(marks) // GROUP_MARKS) if len(marks) > MOST_MARKS else min(1, len(marks))
+    for part in range(count):
+        low, high = len(marks) * part // count, len(marks) * (part + 1) // count
+        yield (title if count == 1 else f"{title}: {part + 1} of {count}"), tuple(marks[low:high])
 
 
 def _pictured(scene: Scene) -> Scene:

@@ -105,7 +105,7 @@ def measured(scene: Scene) -> list[tuple[float, float]]:
         (timed(lambda: find_contacts(scene)), sorting),
         (timed(lambda: outline(plain.solids, ISOMETRIC, scene.ticks)), boxing),
         (timed(lambda: outline(scene.solids, ISOMETRIC, scene.ticks)), edging),
-        (timed(lambda: exploded(contacts, (180, 200), marks=few)), edging),
+        (timed(lambda: exploded(contacts, (180, 200), labels=None if few else ())), edging),
         (timed(lambda: find_look_alikes(scene)), sorting),
     ]
 

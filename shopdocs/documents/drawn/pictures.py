@@ -25,7 +25,10 @@ SCALES = tuple(
 )  # fmt: skip
 EXPLODED_SHARE = Fraction(1, 7)  # of the longest side of the build, between neighbours
 RISE = 2  # times as far apart upwards: tops lie over much of the picture
-_MARK_ROOM_MM = 16.0  # for the words of a mark beside the picture
+_MARK_ROOM_MM = 16.0  # for the words of a mark beside the picture, at least
+_LETTER_MM = 2.2  # of a longer one
+
+Label = tuple[str, tuple[str, ...]]  # words, and the marks of the pieces they may point at, the best first
 
 
 def assembled(
@@ -34,26 +37,29 @@ def assembled(
 ) -> Drawing:  # fmt: skip
     """The build as it stands, for a space of `room_mm` (width, height of paper). `hidden` adds the lines behind."""
     still: list[Corner] = [(0, 0, 0)] * len(scene.pieces)
-    return _picture(scene, still, (), room_mm, view, name or view.name, marks, hidden)
+    labels = _every_mark(scene) if marks else ()
+    return _picture(scene, still, (), room_mm, view, name or view.name, labels, hidden)
 
 
 def exploded(
     contacts: Contacts, room_mm: tuple[float, float], view: View = ISOMETRIC, name: str = "exploded view",
-    gap: Length | None = None, marks: bool = True,
+    gap: Length | None = None, labels: Sequence[Label] | None = None,
 ) -> Drawing:  # fmt: skip
     """The pieces drawn apart along the ways they are assembled, with thin lines along those ways. `gap` is the least
-    distance of neighbours, a seventh of the longest side of the build where it is not given."""
+    distance of neighbours, a seventh of the longest side of the build where it is not given. Without `labels` every
+    piece that is seen has its mark."""
     scene = contacts.scene
     if not scene.pieces:
         return Drawing(name, Length(1), Length(1), ())
     step = gap or scene.ticks.length(max(scene.bounds.size)) * EXPLODED_SHARE
     apart = explode(contacts, step, step * RISE)
-    return _picture(scene, apart.offsets, apart.lines, room_mm, view, name, marks, False)
+    labels = _every_mark(scene) if labels is None else labels
+    return _picture(scene, apart.offsets, apart.lines, room_mm, view, name, labels, False)
 
 
 def _picture(
     scene: Scene, shifts: Sequence[Corner], ways: Sequence[Segment], room_mm: tuple[float, float], view: View,
-    name: str, marks: bool, hidden: bool,
+    name: str, labels: Sequence[Label], hidden: bool,
 ) -> Drawing:  # fmt: skip
     solids = [solid.shifted(by) for solid, by in zip(scene.solids, shifts, strict=True)]
     found = outline(solids, view, scene.ticks)
@@ -69,13 +75,14 @@ def _picture(
     size = (high[0] - low[0], high[1] - low[1])
     shapes: list[Shape] = list(lines)
     scale = None
-    if marks:
-        spots = visible_spots(solids, view)
-        tips = [
-            (piece.mark, view.picture(spot, scene.ticks))
-            for piece, spot in zip(scene.pieces, spots, strict=True)
+    if labels:
+        spots = {
+            piece.mark: spot
+            for piece, spot in zip(scene.pieces, visible_spots(solids, view), strict=True)
             if spot is not None
-        ]
+        }
+        found_at = [(words, next((spots[mark] for mark in marks if mark in spots), None)) for words, marks in labels]
+        tips = [(words, view.picture(spot, scene.ticks)) for words, spot in found_at if spot is not None]
         leaders, low, high, scale = _marked(tips, low, high, room_mm)
         shapes += leaders
     size = (high[0] - low[0], high[1] - low[1])
@@ -84,13 +91,18 @@ def _picture(
     )  # fmt: skip
 
 
+def _every_mark(scene: Scene) -> list[Label]:
+    return [(piece.mark, (piece.mark,)) for piece in scene.pieces]
+
+
 def _marked(
     tips: Sequence[tuple[str, Flat]], low: Flat, high: Flat, room_mm: tuple[float, float]
 ) -> tuple[list[Leader], Flat, Flat, Fraction]:
     """Marks on leaders round the picture from `low` to `high`; the frame of both, and the largest usual scale at which
     they fit the room (the smallest of all, should they not)."""
     size = (high[0] - low[0], high[1] - low[1])
-    first = SCALES.index(_scale(size, (room_mm[0] - 2 * (CLEAR_MM + _MARK_ROOM_MM), room_mm[1])))
+    room = max(_MARK_ROOM_MM, *(_LETTER_MM * len(words) for words, _ in tips)) if tips else 0.0
+    first = SCALES.index(_scale(size, (room_mm[0] - 2 * (CLEAR_MM + room), room_mm[1])))
     for scale in SCALES[first:]:
         placed = place_marks([(mark, _paper(at, scale)) for mark, at in tips], _paper(low, scale), _paper(high, scale))
         leaders = [Leader(_true(p.tip, scale), _true(p.at, scale), p.text, strong=True) for p in placed]
@@ -98,7 +110,7 @@ def _marked(
         points = [low, high, *(_true(row, scale) for row in rows)]
         frame = _frame(points)
         wide, tall = (float((b - a).mm * scale) for a, b in zip(*frame, strict=True))
-        if (wide <= room_mm[0] - 2 * _MARK_ROOM_MM and tall <= room_mm[1]) or scale == SCALES[-1]:
+        if (wide <= room_mm[0] - 2 * room and tall <= room_mm[1]) or scale == SCALES[-1]:
             break
     return leaders, frame[0], frame[1], scale
 
