@@ -40,7 +40,7 @@ def exploded_drawing(job: Job) -> Document:
     few = len(scene.pieces) <= FEW_PIECES
     blocks: list[Block] = [exploded(contacts, APART_MM, name=job.build.title, labels=None if few else _labels(job))]
     if not few:
-        words = f"Every one of the {len(scene.pieces)} pieces has its mark in the pictures of some pieces each, farther on."
+        words = f"The pictures farther on show some of the {len(scene.pieces)} pieces each, with all their marks."
         blocks.append(Paragraph(text(words), Weight.QUIET))
     blocks.append(_parts_list(job))
     unplaced = [piece.mark for _, piece in job.build.pieces() if piece.mark not in space.pieces]
@@ -81,8 +81,9 @@ def _group_pictures(job: Job) -> list[Block]:
     """Some pieces at a time, apart and each with its mark."""
     assert job.space is not None
     blocks: list[Block] = []
+    pieces = {piece.mark: piece for piece in _pictured(job.space.scene).pieces}
     for title, marks in _groups(job):
-        scene = Scene.of(job.space.pieces[mark] for mark in marks)
+        scene = Scene.of(pieces[mark] for mark in marks)
         blocks += [Heading(title, 2), exploded(find_contacts(scene), STAGE_MM, name=marks_text(marks, 6))]
     return blocks
 

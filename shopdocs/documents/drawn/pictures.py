@@ -17,6 +17,7 @@ from shopdocs.work.space.explode import explode
 from shopdocs.work.space.hidden import Segment, outline, seen_parts, visible_spots
 from shopdocs.work.space.placed import Scene
 from shopdocs.work.space.projection import FRONT, ISOMETRIC, RIGHT, TOP, Flat, View
+from shopdocs.work.space.solid import Solid
 
 # Reductions: ISO 5455 (1:2, 1:5, 1:10, 1:20, 1:50), the inch scales (1:4, 1:8, 1:16), steps between.
 SCALES = tuple(
@@ -26,6 +27,7 @@ SCALES = tuple(
 EXPLODED_SHARE = Fraction(1, 7)  # of the longest side of the build, between neighbours
 RISE = 2  # times as far apart upwards: tops lie over much of the picture
 _MARK_ROOM_MM = 16.0  # for the words of a mark beside the picture, at least
+_TRIED_AT_ONCE = 8  # pieces a label may point at
 _LETTER_MM = 2.2  # of a longer one
 
 Label = tuple[str, tuple[str, ...]]  # words, and the marks of the pieces they may point at, the best first
@@ -76,13 +78,7 @@ def _picture(
     shapes: list[Shape] = list(lines)
     scale = None
     if labels:
-        spots = {
-            piece.mark: spot
-            for piece, spot in zip(scene.pieces, visible_spots(solids, view), strict=True)
-            if spot is not None
-        }
-        found_at = [(words, next((spots[mark] for mark in marks if mark in spots), None)) for words, marks in labels]
-        tips = [(words, view.picture(spot, scene.ticks)) for words, spot in found_at if spot is not None]
+        tips = [(words, view.picture(spot, scene.ticks)) for words, spot in _tips(scene, solids, view, labels)]
         leaders, low, high, scale = _marked(tips, low, high, room_mm)
         shapes += leaders
     size = (high[0] - low[0], high[1] - low[1])
@@ -93,6 +89,27 @@ def _picture(
 
 def _every_mark(scene: Scene) -> list[Label]:
     return [(piece.mark, (piece.mark,)) for piece in scene.pieces]
+
+
+def _tips(
+    scene: Scene, solids: Sequence[Solid], view: View, labels: Sequence[Label]
+) -> list[tuple[str, Corner]]:  # fmt: skip
+    """The words of the labels with a seen spot each on the first of their pieces of which anything is seen."""
+    number = {piece.mark: index for index, piece in enumerate(scene.pieces)}
+    tips: list[tuple[str, Corner]] = []
+    rest = [(words, [number[mark] for mark in marks if mark in number]) for words, marks in labels]
+    while rest := [(words, pieces) for words, pieces in rest if pieces]:
+        spots = visible_spots(solids, view, {piece for _, pieces in rest for piece in pieces[:_TRIED_AT_ONCE]})
+        left = []
+        for words, pieces in rest:
+            spot = next((spots[piece] for piece in pieces[:_TRIED_AT_ONCE] if spots[piece] is not None), None)
+            if spot is not None:
+                tips.append((words, spot))
+            else:
+                left.append((words, pieces[_TRIED_AT_ONCE:]))
+        rest = left
+    order = {words: place for place, (words, _) in enumerate(labels)}
+    return sorted(tips, key=lambda tip: order[tip[0]])
 
 
 def _marked(

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     Ints = np.ndarray[Any, np.dtype[np.int64]]
 
 _LARGEST = 2**58  # sums of a few coordinates must fit 64 bits
-_FACES_TRIED = 6  # largest faces of a solid, each way, that are searched for a seen spot
+_FACES_FIRST, _FACES_TRIED = 2, 6  # largest faces of a solid, each way, that are searched for a seen spot
 _AT_ONCE = 6000  # pairs compared in one go
 
 
@@ -185,7 +185,7 @@ class _Screens:
         import numpy as np
 
         self.np = np
-        self.toward = view.toward
+        self.view, self.toward = view, view.toward
         boxes = self.boxes = [cell for solid in solids for cell in solid.plain_cells]
         self.sloping = sloping_faces(solids, view)
         if any(abs(v) > _LARGEST for box in boxes for v in (*box.lo, *box.hi)):
@@ -347,19 +347,26 @@ def seen_points(solids: Sequence[Solid], view: View, points: Sequence[tuple[Corn
     return seen
 
 
-def visible_spots(solids: Sequence[Solid], view: View) -> list[Corner | None]:
+def visible_spots(
+    solids: Sequence[Solid], view: View, wanted: Iterable[int] | None = None
+) -> list[Corner | None]:  # fmt: skip
     """For each solid, a point on it that is seen in the view, well inside the seen part of one of its faces; looked for
-    on a grid of points on each face, a coarse one first. None where nothing of it is seen."""
-    best = _best_spots(solids, range(len(solids)), view, 6)
-    lost = [number for number, spot in best.items() if spot is None]
-    if lost:
-        best |= _best_spots(solids, lost, view, 20)
-    return [best[number] for number in range(len(solids))]
-
-
-def _best_spots(solids: Sequence[Solid], wanted: Iterable[int], view: View, fine: int) -> dict[int, Corner | None]:
-    """The best spot of each solid that has one on grids of `fine` - 1 points each way."""
+    on a grid of points on each face, a coarse one on its largest faces first. None where nothing of it is seen, and for
+    solids whose number is not among `wanted`, where that is given."""
     screens = _Screens(solids, view)
+    best: dict[int, Corner | None] = dict.fromkeys(range(len(solids)) if wanted is None else wanted)
+    for faces, fine in ((_FACES_FIRST, 6), (_FACES_TRIED, 6), (_FACES_TRIED, 20)):
+        lost = [number for number, spot in best.items() if spot is None]
+        if lost:
+            best |= _best_spots(screens, solids, lost, faces, fine)
+    return [best.get(number) for number in range(len(solids))]
+
+
+def _best_spots(
+    screens: _Screens, solids: Sequence[Solid], wanted: Iterable[int], tried: int, fine: int
+) -> dict[int, Corner | None]:  # fmt: skip
+    """The best spot of each solid that has one on grids of `fine` - 1 points each way on its `tried` largest faces."""
+    view = screens.view
     best: dict[int, tuple[tuple[int, int], Corner] | None] = dict.fromkeys(wanted)
     for normal in AXES:
         if not view.toward[normal]:
@@ -367,7 +374,7 @@ def _best_spots(solids: Sequence[Solid], wanted: Iterable[int], view: View, fine
         faces = [
             (number, cell.face(normal, view.toward[normal] > 0))
             for number in best
-            for cell in nlargest(_FACES_TRIED, solids[number].plain_cells, key=partial(_face_area, axis=normal))
+            for cell in nlargest(tried, solids[number].plain_cells, key=partial(_face_area, axis=normal))
         ]
         axis = (normal + 1) % 3
         # a tick to both sides, so that no spot lies just at the foot of another piece

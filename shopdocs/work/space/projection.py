@@ -15,6 +15,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from math import isqrt
 
 from shopdocs.core.box import Box, Corner, Ticks
@@ -52,9 +53,11 @@ class View:
 
     def picture(self, spot: Corner, ticks: Ticks) -> Flat:
         """Where a point of the build lies in the picture, x to the right and y up, rounded to 1/1000 mm."""
-        across = sum(a * b for a, b in zip(self.right, spot, strict=True))
-        up = sum(a * b for a, b in zip(self.up, spot, strict=True))
-        return _thousandths(across * self.across_unit, ticks), _thousandths(up * self.up_unit, ticks)
+        (x, y, z), (a, b, c), (d, e, f) = spot, self.right, self.up
+        return (
+            _in_the_picture(a * x + b * y + c * z, self.across_unit, ticks.per_mm),
+            _in_the_picture(d * x + e * y + f * z, self.up_unit, ticks.per_mm),
+        )
 
     def picture_of(self, spot: Sequence[Length]) -> Flat:
         """The same for a point given in lengths, which need not be whole ticks."""
@@ -72,6 +75,12 @@ class View:
                  for y in (box.lo[1], box.hi[1]) for z in (box.lo[2], box.hi[2])]  # fmt: skip
         xs, ys = [x for x, _ in spots], [y for _, y in spots]
         return (min(xs), min(ys)), (max(xs), max(ys))
+
+
+@lru_cache(maxsize=2**16)
+def _in_the_picture(steps: int, unit: Fraction, per_mm: int) -> Length:
+    """`steps` ticks, each so many millimetres of the picture, to 1/1000 mm; corners share most of their values."""
+    return Length(Fraction(round(steps * unit * _FINENESS / per_mm), _FINENESS))
 
 
 def _thousandths(value: Fraction, ticks: Ticks) -> Length:
