@@ -15,7 +15,7 @@ from shopdocs.blocks.drawing import CentreMark, Circle, Line, Point, Polygon, Sh
 from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face
-from shopdocs.work.space.hidden import outline
+from shopdocs.work.space.hidden import outline_of
 from shopdocs.work.space.lookalikes import marking_ticks
 from shopdocs.work.space.placed import Bore, Cuboid, PlacedPiece, Spot, side_of
 from shopdocs.work.space.projection import View
@@ -202,11 +202,11 @@ class PieceViews:
     # what is drawn
 
     def _lines(self, view: PieceView) -> Iterator[Line]:
-        found = outline([self.solid], view.view, self.ticks)
+        found = outline_of(self.solid, view.view, self.ticks)
         hidden = found.hidden
         if view.look == 0 and self.solid.slopes:
             # the slopes of tails are seen in the face side; behind an end they would be a thicket of dashes
-            hidden = outline([replace(self.solid, slopes=())], view.view, self.ticks).hidden
+            hidden = outline_of(replace(self.solid, slopes=()), view.view, self.ticks).hidden
         for stroke, segments in ((Stroke.VISIBLE, found.visible), (Stroke.HIDDEN, hidden)):
             for segment in segments:
                 ends = [self._spot(corner) for corner in segment]

@@ -6,20 +6,15 @@ import math
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from shopdocs.blocks.drawing import Line
+from shopdocs.blocks.drawing import Line, Point
 from shopdocs.core.box import Corner, Ticks
 from shopdocs.core.length import ZERO, Length
 from shopdocs.work.space.hidden import seen_points
-from shopdocs.work.space.placed import Bore, PlacedPiece, Spot, side_of
+from shopdocs.work.space.placed import Bore, PlacedPiece, side_of
 from shopdocs.work.space.projection import View
 from shopdocs.work.space.solid import Solid
 
 _CHORDS = 24
-
-
-def _shifted(spot: Spot, shift: Corner, ticks: Ticks) -> Spot:
-    a, b, c = (value + ticks.length(by) for value, by in zip(spot, shift, strict=True))
-    return (a, b, c)
 
 
 def rims(
@@ -32,20 +27,15 @@ def rims(
         for bore in piece.bores
         for chord in _chords(piece, bore, shift, ticks, view)
     ]
-    middles = [(_ticked(middle, ticks), normal) for _, _, middle, normal in chords]
-    seen = seen_points(solids, view, middles)
-    return [
-        Line(view.picture_of(start), view.picture_of(end))
-        for (start, end, _, _), shown in zip(chords, seen, strict=True)
-        if shown
-    ]
+    seen = seen_points(solids, view, [(middle, normal) for _, middle, normal in chords])
+    return [line for (line, _, _), shown in zip(chords, seen, strict=True) if shown]
 
 
 def _chords(
     piece: PlacedPiece, bore: Bore, shift: Corner, ticks: Ticks, view: View
-) -> Iterator[tuple[Spot, Spot, Spot, int]]:
-    """Start, end and middle of each chord of a rim in the build, and the axis its face stands square to; for a hole
-    through the piece the rim on the side that looks to the eye."""
+) -> Iterator[tuple[Line, Corner, int]]:
+    """Each chord of a rim, its middle in the build (ticks) and the axis its face stands square to; for a hole through
+    the piece the rim on the side that looks to the eye."""
     axis, high = side_of(bore.face)
     normal, looks_high = piece.pose.look_of(bore.face)
     if not view.toward[normal]:
@@ -55,21 +45,27 @@ def _chords(
         if bore.depth is not None:
             return
         centre[axis] = ZERO if high else piece.size[axis]
-    middle = _shifted(piece.spot_in_build(centre), shift, ticks)
+    a, b, c = (v + ticks.length(by) for v, by in zip(piece.spot_in_build(centre), shift, strict=True))
+    across, up = (float(v.mm) for v in view.picture_of((a, b, c)))
+    place = [v.mm * ticks.per_mm for v in (a, b, c)]
     u, v = (normal + 1) % 3, (normal + 2) % 3
+    radius = float(bore.diameter.mm / 2)
+    # what a radius along u and along v does in the picture
+    ways = [
+        (float(view.right[k] * view.across_unit) * radius, float(view.up[k] * view.up_unit) * radius) for k in (u, v)
+    ]
 
-    def at(turn: float, part: float = 1.0) -> Spot:
-        spot = list(middle)
-        radius = bore.diameter.mm / 2 * Fraction(part)
-        spot[u] = middle[u] + Length(Fraction(round(radius * Fraction(math.cos(turn)) * 10**6), 10**6))
-        spot[v] = middle[v] + Length(Fraction(round(radius * Fraction(math.sin(turn)) * 10**6), 10**6))
-        return (spot[0], spot[1], spot[2])
+    def pictured(turn: float) -> Point:
+        cos, sin = math.cos(turn), math.sin(turn)
+        x = across + cos * ways[0][0] + sin * ways[1][0]
+        y = up + cos * ways[0][1] + sin * ways[1][1]
+        return Length(Fraction(round(x * 1000), 1000)), Length(Fraction(round(y * 1000), 1000))
 
     step = 2 * math.pi / _CHORDS
+    points = [pictured(k * step) for k in range(_CHORDS)]
     for k in range(_CHORDS):
-        yield at(k * step), at((k + 1) * step), at((k + 0.5) * step), normal
-
-
-def _ticked(spot: Spot, ticks: Ticks) -> Corner:
-    a, b, c = (round(value.mm * ticks.per_mm) for value in spot)
-    return (a, b, c)
+        turn, middle = (k + 0.5) * step, list(place)
+        middle[u] += Fraction(radius * math.cos(turn) * ticks.per_mm)
+        middle[v] += Fraction(radius * math.sin(turn) * ticks.per_mm)
+        spot = (round(middle[0]), round(middle[1]), round(middle[2]))
+        yield Line(points[k], points[(k + 1) % _CHORDS]), spot, normal
