@@ -144,6 +144,8 @@ class HolePlace:
 
 @dataclass(frozen=True, slots=True)
 class Hardware:
+    """`holds` are the pieces that it keeps in place though no hole shows it: what buttons, hinges and pins hold."""
+
     name: str
     holes: tuple[Hole, ...]
     on: tuple[HolePlace, ...]
@@ -151,6 +153,7 @@ class Hardware:
     buy: str = ""
     note: str = ""
     stage: str = ""
+    holds: tuple[str, ...] = ()
     at: Position = NOWHERE
     places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
 

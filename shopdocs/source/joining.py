@@ -259,6 +259,7 @@ def _hardware(name: str, keys: HardwareKeys, known: Known, values: Values) -> Ha
         buy=values.line(keys.buy),
         note=values.line(keys.note),
         stage=values.line(keys.stage),
+        holds=tuple(known.expand_all(keys.holds, values)),
         at=keys.at,
         places=keys.places,
     )

@@ -300,6 +300,10 @@ class HardwareKeys(Keys):
     count: WholeText | None = _key("how many to buy; by default one for each place", example="8")
     buy: Words | None = _key("words for the shopping list", example="steel tabletop clip with screw")
     stage: Words | None = _key("title of the glue-up stage before which it goes on")
+    holds: TextList | None = _key(
+        "pieces or parts that it keeps in place though no hole of theirs leads into a neighbour: buttons, hinges, pins",
+        example="top board",
+    )
     note: Words | None = _key("printed with its templates")
 
 
