@@ -26,6 +26,7 @@ from shopdocs.model.joining import (
     Stage,
 )
 from shopdocs.model.parts import Part
+from shopdocs.source.joint_words import joint_kind
 from shopdocs.source.meeting import Bodies
 from shopdocs.source.nodes import MISSING, Scalar, shorten
 from shopdocs.source.schema import (
@@ -97,7 +98,7 @@ def read_joints(entries: Mapping[str, JointKeys], known: Known, values: Values) 
 def _joint(
     name: str, keys: JointKeys, known: Known, values: Values, number: int, ends: dict[str, list[End]]
 ) -> Joint | None:
-    kind = values.choice(keys.kind, JointKind, "kind of joint")
+    kind = joint_kind(keys.kind, values)
     pairs = _pairs(name, keys, known, values)
     sizes = {key: values.length(getattr(keys, key), least=1) for key in ("thickness", "width", "length", "depth")}
     proud = values.length(keys.proud, least=0)
