@@ -15,6 +15,7 @@ from shopdocs.work.space.joinery import cuts_that_meet
 
 LARGEST = Length(10_000)  # no piece of furniture is longer; a coordinate has slipped
 RIGHT_HOLD = "name its joint, a screw or dowel through both, or the hardware that holds it (holds: …)"
+_OF_ONE = ("not-touching", "not-face-to-face")  # a doubt about one meeting, not about the sizes of the joint
 MOST_TOLD = 12  # of one kind, so that one slip does not bury the rest
 
 
@@ -51,11 +52,11 @@ def few(problems: Iterator[Problem]) -> Iterator[Problem]:
 
 def _joints(build: Build, space: Space) -> Iterator[Problem]:
     """What is doubtful about the joints, once for each kind of doubt in a line of joinery."""
-    told: set[tuple[str, str, str]] = set()
+    told: set[tuple[str, str, str, Position]] = set()
     for joint, meeting in build.meetings():
         joinery = space.joinery.get(meeting.number)
         for doubt in joinery.doubts if joinery else ():
-            key = (joint.name, doubt.code, doubt.right)
+            key = (joint.name, doubt.code, doubt.right, meeting.at if doubt.code in _OF_ONE else joint.at)
             if key in told:
                 continue
             told.add(key)

@@ -16,8 +16,7 @@ from shopdocs.model.stock import Receipt, ReceiptLine
 from shopdocs.source.files import read_root
 from shopdocs.source.nodes import Mapping, Node, Scalar, read_text, shorten
 from shopdocs.source.schema import (
-    AT,
-    PLACES,
+    HIDDEN,
     Keys,
     LengthText,
     NumberText,
@@ -83,7 +82,7 @@ def receipt_schema() -> dict[str, Any]:
     return _schema_of(ReceiptSource, "shopdocs receipt")
 
 
-COLUMNS = tuple(f.alias or n for n, f in BoughtKeys.model_fields.items() if f.alias not in (AT, PLACES))
+COLUMNS = tuple(f.alias or n for n, f in BoughtKeys.model_fields.items() if f.alias not in HIDDEN)
 
 
 def read_receipt(path: str, build: Build) -> tuple[Receipt | None, list[Problem]]:

@@ -17,6 +17,8 @@ from shopdocs.source.nodes import Scalar
 
 AT: Final = "\0at"
 PLACES: Final = "\0places"
+KEYS: Final = "\0keys"
+HIDDEN = (AT, PLACES, KEYS)  # what a group carries beside what the maker wrote
 
 
 def _one_or_more(value: Any) -> Any:
@@ -24,7 +26,7 @@ def _one_or_more(value: Any) -> Any:
 
 
 def _without_places(value: Any) -> Any:
-    return {k: v for k, v in value.items() if k not in (AT, PLACES)} if isinstance(value, dict) else value
+    return {k: v for k, v in value.items() if k not in HIDDEN} if isinstance(value, dict) else value
 
 
 def _leaf(meaning: str, *kinds: str, **more: Any) -> WithJsonSchema:
@@ -88,11 +90,12 @@ PaperWord = Annotated[InstanceOf[Scalar], _choice("letter", "a4")]
 
 
 class Keys(BaseModel):
-    """A group of keys. `at` is its place, `places` that of each key's value."""
+    """A group of keys. `at` is its place, `places` that of each key's value, `key_places` that of each key."""
 
     model_config = ConfigDict(extra="forbid", populate_by_name=True, arbitrary_types_allowed=True, defer_build=True)
     at: SkipJsonSchema[InstanceOf[Position]] = Field(default=NOWHERE, alias=AT)
     places: SkipJsonSchema[dict[str, InstanceOf[Position]]] = Field(default_factory=dict, alias=PLACES)
+    key_places: SkipJsonSchema[dict[str, InstanceOf[Position]]] = Field(default_factory=dict, alias=KEYS)
 
     def place(self, key: str) -> Position:
         return self.places.get(key, self.at)
