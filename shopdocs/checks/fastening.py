@@ -14,7 +14,7 @@ from shopdocs.core.box import Box
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Problem, warning
-from shopdocs.model.joining import HoleUse, Screw
+from shopdocs.model.joining import BENCH_NAMES, HoleUse, Screw
 from shopdocs.work.computed import Computed
 from shopdocs.work.space.fastening import FASTENING, Fastening, Line, Mouth, apart
 from shopdocs.work.space.solid import less_all
@@ -207,7 +207,7 @@ def _misaligned(fastening: Fastening, one: Line, other: Line) -> Problem:
             ways.append(f"{_text(fastening, abs(off))} {_TOWARDS[k][off > 0]}")
     along, across = (exact_text(value) for value in fastening.measures_on(first, last))
     wrong = f"{_hole(last)} misses {_hole(first)} (line {first.at.line}) by {' and '.join(ways)}"
-    right = f"they meet if its centre is {along} along, {across} across the {last.face.value} of '{last.mark}'"
+    right = f"they meet if its centre is {along} along, {across} across {BENCH_NAMES[last.face]} of '{last.mark}'"
     return warning(last.at, "misaligned", wrong, right)
 
 

@@ -83,6 +83,16 @@ class Face(StrEnum):
     B = "B"
 
 
+BENCH_NAMES = {
+    Face.FACE: "the face side",
+    Face.BACK: "the back",
+    Face.EDGE: "the face edge",
+    Face.FAR_EDGE: "the far edge",
+    Face.A: "end A",
+    Face.B: "end B",
+}
+
+
 class HoleUse(StrEnum):
     CLEARANCE = "clearance"
     PILOT = "pilot"

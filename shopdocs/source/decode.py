@@ -64,7 +64,7 @@ def decode_build(source: Source, left_out: set[str], words: Vocabulary) -> tuple
         title=_title(keys, values),
         mark=_build_mark(keys, values),
         display=_display(keys, units, values),
-        revision=values.brief(keys.revision),
+        revision=values.brief(keys.revision, 24),
         maker=values.brief(keys.maker),
         date=values.brief(keys.date),
         intro=values.words(keys.intro),

@@ -30,6 +30,8 @@ from shopdocs.source.joint_words import joint_kind
 from shopdocs.source.meeting import Bodies
 from shopdocs.source.nodes import MISSING, Scalar, shorten
 from shopdocs.source.schema import (
+    BENCH_FACES,
+    FACE_WORDS,
     FinishKeys,
     GluingKeys,
     HardwareKeys,
@@ -332,7 +334,8 @@ def _hole(keys: HoleKeys, values: Values) -> Hole | None:
 
 
 def _places(keys: OnKeys, known: Known, values: Values) -> list[HolePlace]:
-    face = values.choice(keys.face, Face, "face")
+    word = values.word(keys.face, (*FACE_WORDS, *BENCH_FACES), "face")
+    face = Face(BENCH_FACES.get(word, word)) if word is not None else None
     turned = values.yes(keys.turned, False)
     found = []
     marks = known.expand_all(keys.piece, values)

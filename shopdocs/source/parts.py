@@ -15,7 +15,7 @@ from shopdocs.source.arithmetic import UNIT_SIZES, names_in
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.order import in_order
 from shopdocs.source.placing import PartDraft, PieceDraft, Placing
-from shopdocs.source.schema import AT, HIDDEN, KEYS, MaterialKeys, PartKeys, PieceKeys, RunsKeys
+from shopdocs.source.schema import AT, BENCH_FACES, HIDDEN, KEYS, MaterialKeys, PartKeys, PieceKeys, RunsKeys
 from shopdocs.source.values import MOST, Values, suggestion
 
 RESERVED = {*UNIT_SIZES, "x", "to", "from", "evenly", "length", "width", "thickness", "through", "mirror", "of"}
@@ -256,7 +256,8 @@ def _edges(nodes: list[Scalar] | None, values: Values) -> tuple[tuple[str, str],
     """Edges by the two faces that meet there; the word all stands for the twelve."""
     found: list[tuple[str, str]] = []
     for node in nodes or ():
-        words = tuple(" ".join(word.split()) for word in values.line(node).split(" and "))
+        named = (" ".join(word.split()) for word in values.line(node).split(" and "))
+        words = tuple(BENCH_FACES.get(word, word) for word in named)
         if words == ("all",):
             found += _EDGES
         elif words in _EDGES or words[::-1] in _EDGES:

@@ -71,6 +71,7 @@ JOINT_WORDS = (
     "edge joint",
 )
 FACE_WORDS = ("face", "back", "edge", "far edge", "A", "B")
+BENCH_FACES = {"face side": "face", "face edge": "edge", "end A": "A", "end B": "B"}  # as the sheets call them
 USE_WORDS = ("clearance", "pilot", "plain", "recess")
 FIT_WORDS = ("close", "normal", "loose")
 SIDE_WORDS = ("left", "right", "front", "back", "bottom", "top")
@@ -84,7 +85,7 @@ DirectionWord = Annotated[InstanceOf[Scalar], _choice("x", "y", "z")]
 JointWord = Annotated[InstanceOf[Scalar], _choice(*JOINT_WORDS)]
 UseWord = Annotated[InstanceOf[Scalar], _choice(*USE_WORDS)]
 FitWord = Annotated[InstanceOf[Scalar], _choice(*FIT_WORDS)]
-FaceWord = Annotated[InstanceOf[Scalar], _choice(*FACE_WORDS)]
+FaceWord = Annotated[InstanceOf[Scalar], _choice(*FACE_WORDS, *BENCH_FACES)]
 TallyWord = Annotated[InstanceOf[Scalar], _choice("exact", "surface measure")]
 PaperWord = Annotated[InstanceOf[Scalar], _choice("letter", "a4")]
 

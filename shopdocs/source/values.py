@@ -113,16 +113,16 @@ class Values:
     def line(self, node: Scalar | None, default: str = "") -> str:
         return " ".join(self.words(node, default).split())
 
-    def name(self, raw: str, at: Position) -> str:
+    def name(self, raw: str, at: Position, most: int = LONGEST_NAME) -> str:
         """A name that the maker gives to something, on one line; too long a one would leave no room beside it."""
         name = " ".join(raw.split())
-        if len(name) > LONGEST_NAME:
-            self.note(at, "long-name", f"a name of {len(name)} letters", f"at most {LONGEST_NAME} fit on a sheet")
+        if len(name) > most:
+            self.note(at, "long-name", f"a name of {len(name)} letters", f"at most {most} fit on a sheet")
         return name
 
-    def brief(self, node: Scalar | None) -> str:
+    def brief(self, node: Scalar | None, most: int = LONGEST_NAME) -> str:
         """A line as short as a name."""
-        return self.name(self.line(node), node.at) if node is not None else ""
+        return self.name(self.line(node), node.at, most) if node is not None else ""
 
     def lines(self, nodes: Iterable[Scalar] | None) -> tuple[str, ...]:
         return tuple(text for node in nodes or () if (text := self.line(node)))
