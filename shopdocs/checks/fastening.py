@@ -19,6 +19,7 @@ from shopdocs.work.computed import Computed
 from shopdocs.work.space.fastening import FASTENING, Fastening, Line, Mouth, apart
 from shopdocs.work.space.solid import less_all
 
+COVER = Length("1.5")  # wood before the tip of a screw, lest it shows (common practice, no source)
 ALIGNED = Length("0.25")  # holes this close are on one axis: finer than a scribed line (common practice, no source)
 _TOWARDS = (("to the left", "to the right"), ("to the front", "to the back"), ("down", "up"))
 _SCREWS = (HoleUse.CLEARANCE, HoleUse.PILOT)
@@ -66,7 +67,7 @@ def _landings(fastening: Fastening) -> Iterator[Problem]:
             by_line[mouth.line].append(mouth)
     for line, mouths in by_line.items():
         for plane in dict.fromkeys(mouth.plane for mouth in mouths):
-            problem = _landing(fastening, line, plane, [mouth for mouth in mouths if mouth.plane == plane])
+            problem = _landing(fastening, line, plane, mouths)
             if problem is not None:
                 yield problem
 
@@ -78,7 +79,7 @@ def _landing(fastening: Fastening, line: Line, plane: int, mouths: list[Mouth]) 
             rectangles[facing.neighbour].append(facing.where)
     if not rectangles:
         beside = min(mouths, key=lambda mouth: mouth.off)
-        return _beside(fastening, line, beside) if line.end == plane and all(m.off for m in mouths) else None
+        return _beside(fastening, line, beside) if line.end == plane and beside.off else None
     if any(_covered(line, boxes) for boxes in rectangles.values()):
         return None
     marks = [fastening.space.scene.pieces[neighbour].mark for neighbour in rectangles]
@@ -283,16 +284,21 @@ def _lengths(fastening: Fastening) -> Iterator[Problem]:
             continue
         passage = fastening.passage(mouth)
         pieces = fastening.space.scene.pieces
+        last = pieces[passage.into[-1]].mark if passage.into else ""
         size = f"the {exact_text(screw.length)} screw of '{line.name}'"
         if not passage.into:
             depth = _text(fastening, passage.before - line.seat)
             wrong = f"{size} does not reach '{pieces[mouth.neighbour].mark}' through '{line.mark}'"
             yield warning(line.at, "screw-length", wrong, f"it has {depth} to go before it bites; take a longer one")
         elif passage.beyond:
-            last = pieces[passage.into[-1]].mark
             wrong = f"{size} through '{line.mark}' comes out of '{last}' by {_text(fastening, passage.beyond)}"
             room = _text(fastening, passage.room - line.seat)
             yield warning(line.at, "screw-length", wrong, f"it must be shorter than {room}")
+        elif passage.room:
+            left = fastening.ticks.length(passage.room - line.seat) - screw.length
+            if left < COVER:
+                wrong = f"{size} through '{line.mark}' ends {exact_text(left)} from coming out of '{last}'"
+                yield warning(line.at, "screw-length", wrong, "take a shorter one")
 
 
 CHECKS = (holes_between_pieces,)

@@ -95,7 +95,7 @@ class Mouth:
 class Passage:
     """What a screw does behind the piece that its head is in: `into` are the pieces it enters, as far as it can be
     known. `beyond` is how far its tip stands out of the last of them (0 where it ends in wood). `before` is the
-    hole's length as far as the first of them, `room` that to the end of the last."""
+    hole's length as far as the first of them, `room` that to the end of the last (0 where that does not matter)."""
 
     into: tuple[int, ...]
     beyond: int = 0
@@ -238,8 +238,9 @@ class Fastening:
             if tip <= at:
                 return Passage(tuple(entered), before=before, room=at)
             piece = self._next(line, piece, at)
-        beyond = 0 if self._goes_on(line, entered[-1]) else tip - at
-        return Passage(tuple(entered), beyond, before=before, room=at)
+        if self._goes_on(line, entered[-1]):
+            return Passage(tuple(entered), before=before)
+        return Passage(tuple(entered), tip - at, before, at)
 
     @cached_property
     def _begun_elsewhere(self) -> frozenset[Line]:
