@@ -105,9 +105,9 @@ def read_receipt(path: str, build: Build) -> tuple[Receipt | None, list[Problem]
     feet = _feet(keys.board_feet, values)
     receipt = Receipt(
         lines=tuple(lines),
-        seller=values.line(keys.seller),
-        date=values.line(keys.date),
-        currency=values.line(keys.currency),
+        seller=values.brief(keys.seller),
+        date=values.brief(keys.date),
+        currency=values.brief(keys.currency, 8),
         feet=feet[0] if feet else None,
         feet_step=feet[1] if feet else Fraction(1),
         total=_money(keys.total, values),
