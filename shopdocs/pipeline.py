@@ -418,11 +418,12 @@ def reference_text() -> str:
 
 
 def names_text() -> str:
-    """Names that stand for something: documents, label sheets, adhesives, finishes, hole patterns, papers."""
+    """Names that stand for something: documents, label sheets, joints, adhesives, finishes, hole patterns, papers."""
     from shopdocs.core.assets import layout_table
     from shopdocs.documents.catalogue import NAMES
     from shopdocs.facts.finish import finish_kinds
     from shopdocs.facts.gluing import adhesive_kinds
+    from shopdocs.model.joint_kinds import kind_lines
     from shopdocs.page.label_sheets import label_sheet_keys
     from shopdocs.page.paper import paper_keys
 
@@ -430,6 +431,7 @@ def names_text() -> str:
         "documents (--only)": NAMES,
         "papers (--paper)": paper_keys(),
         "label sheets (--labels)": label_sheet_keys(),
+        "joints (kind), what each joins, and the keys for its sizes": tuple(kind_lines()),
         "adhesives": adhesive_kinds(),
         "finishes": finish_kinds(),
         "hole patterns": tuple(layout_table("hardware_patterns")),

@@ -60,6 +60,14 @@ def test_exit_codes(tmp_path: Path, text: str, options: list[str], code: int) ->
     assert {p.name for p in tmp_path.iterdir()} <= {"build.yaml", "set"}
 
 
+def test_the_package_itself_is_the_command(small: Path) -> None:
+    """As `python -m shopdocs`, and a mistake is one line with its place, no traceback."""
+    small.write_text(WRONG, "utf-8")
+    done = subprocess.run([sys.executable, "-m", "shopdocs", "check", str(small)], capture_output=True, text=True)
+    assert done.returncode == 2
+    assert re.fullmatch(rf"{re.escape(str(small))}:3:\d+: .*; .*\n", done.stderr), done.stderr
+
+
 def test_problems_are_told_on_the_error_stream(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = tmp_path / "build.yaml"
     path.write_text(WRONG, "utf-8")

@@ -32,6 +32,7 @@ MAY_IMPORT: dict[str, set[str]] = {
         "core", "facts", "model", "blocks", "source", "work", "checks", "documents", "page", "output", "records",
     },
     "cli": {"core", "documents", "pipeline"},
+    "__main__": {"cli"},
 }  # fmt: skip
 
 # Libraries that are not part of Python, and the only packages that may know them.
@@ -94,7 +95,7 @@ def test_a_file_is_short_enough_to_be_read(path: Path) -> None:
 
 
 def test_every_package_stands_in_the_table() -> None:
-    assert {package(path) for path in MODULES} - {"__init__", "__main__"} == set(MAY_IMPORT)
+    assert {package(path) for path in MODULES} - {"__init__"} == set(MAY_IMPORT)
 
 
 def test_the_table_has_one_direction() -> None:

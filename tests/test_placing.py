@@ -217,3 +217,37 @@ def test_what_hangs_on_a_circle_is_in_no_order_and_the_circle_is_told_once() -> 
     ordered, circles = in_order({"a": ["b"], "b": ["a"], "c": ["a"], "d": []})
     assert ordered == ["d"]
     assert circles == [["a", "b"]]
+
+
+def test_a_joint_of_pieces_far_apart_says_it_along_every_axis(tmp_path: Path) -> None:
+    """The legs are 2 square, FL from 0 and BR from 38 and 14: 36 and 12 between them. R at 60, far from all of them, is
+    60 - 40 = 20 from those at the right, and 30 - 20 = 10 above them."""
+    away = "      R: {x: 60 to 70, y: 0, z: 30}\n"
+    text = HEAD + RAIL + away + "joints:\n  j: {kind: housing, pieces: [FL into BR], depth: 1/4}\n"
+    _, problems = read(tmp_path, text + "  k: {kind: housing, from: rail, into: leg, depth: 1/4}\n")
+    assert any("FL and BR are 36 in apart left to right, 12 in front to back; let" in problem for problem in problems)
+    nearest = "the nearest, 'R' and 'FR', are 20 in apart left to right, 10 in bottom to top; check"
+    assert any(nearest in problem for problem in problems), problems
+
+
+def test_every_meeting_that_cannot_be_is_told_by_itself(tmp_path: Path) -> None:
+    pieces = "      R: {x: FL.right + 1 to FR.left - 1, y: 1/2, z: to FL.top}\n"
+    joints = "joints:\n  j:\n    kind: housing\n    depth: 1/4\n    pieces:\n      - R into FL\n      - R into FR\n"
+    _, problems = read(tmp_path, HEAD + RAIL + pieces + joints)
+    assert sum("in apart left to right; let their faces touch" in problem for problem in problems) == 2
+
+
+def test_one_line_of_joinery_over_hundreds_of_places_tells_its_doubt_once(tmp_path: Path) -> None:
+    """300 slats stand on one rail, each with a tenon too thick for it."""
+    text = (
+        "build: {title: Trial, mark: T, units: mm}\nmaterials: {oak: {kind: hardwood, rough: 60}}\nparts:\n"
+        "  rail: {material: oak, size: 30 x 60 x 4000, runs: {length: x, width: y}, pieces: {R: {x: 0, y: 0, z: 0}}}\n"
+        "  slat: {material: oak, size: 10 x 10 x 300, runs: {length: z, width: x},\n"
+        "         pieces: {S1..S300: {x: evenly from R.left to R.right, y: centred on 30, z: R.top}}}\n"
+        "joints: {j: {kind: mortise and tenon, from: slat, into: rail, thickness: 12, length: 15}}\n"
+    )
+    build, problems = read(tmp_path, text)
+    assert build is not None
+    assert len(build.joints[0].meetings) == 300
+    assert len([problem for problem in problems if "S1 only 10 mm; a third of it is common: 3 mm" in problem]) == 1
+    assert len(problems) <= 3, problems

@@ -9,6 +9,7 @@ from shopdocs.core.length import Length
 from shopdocs.core.problems import Position, Problem, error, warning
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Joint, JointKind
+from shopdocs.model.joint_kinds import KINDS, SIZES
 from shopdocs.model.parts import Part
 
 _NEEDED: dict[JointKind, tuple[str, ...]] = {
@@ -34,6 +35,31 @@ def missing_sizes(build: Build, shop: Shop) -> Iterator[Problem]:
             if getattr(joint, key) is None and key not in joint.places:
                 wrong = f"the {joint.kind.value} '{joint.name}' lacks its '{key}'"
                 yield error(joint.at, "joint-size", wrong, f"add {key}, so that it is cut and counted")
+
+
+def sizes_without_use(build: Build, shop: Shop) -> Iterator[Problem]:
+    """A size that a kind of joint does not have would be left out in silence."""
+    for joint in build.joints:
+        sizes = KINDS[joint.kind].sizes
+        for key in SIZES:
+            if key in joint.places and key not in sizes:
+                wrong = f"the {joint.kind.value} '{joint.name}' has no use for '{key}'"
+                right = f"its sizes are {', '.join(sizes)}" if sizes else "it has no sizes"
+                yield warning(joint.places[key], "joint-size", wrong, right)
+
+
+def ends_not_told(build: Build, shop: Shop) -> Iterator[Problem]:
+    """A housed end is longer than what shows; without places only the maker knows whether an end goes in."""
+    placed = {piece.mark for _, piece in build.pieces() if piece.place is not None}
+    for joint in build.joints:
+        if joint.kind not in (JointKind.HOUSING, JointKind.RABBET) or joint.depth is None:
+            continue
+        for m in joint.meetings:
+            if m.end is None and not {m.entering, m.receiving} <= placed:
+                wrong = f"'{m.entering} into {m.receiving}' adds nothing to '{m.entering}': no end is named"
+                right = f"write '{m.entering} into {m.receiving} at A' (or B) if an end goes in, or give both places"
+                yield warning(m.at, "joint-end", wrong, right)
+                break
 
 
 def too_large_joints(build: Build, shop: Shop) -> Iterator[Problem]:
@@ -91,4 +117,4 @@ def _cut_into(joint: Joint, entering: Part, receiving: Part) -> Iterator[Problem
             )
 
 
-CHECKS = (missing_sizes, too_large_joints)
+CHECKS = (missing_sizes, sizes_without_use, ends_not_told, too_large_joints)

@@ -4,13 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from shopdocs.checks import boards, gluing, holes, joints, sizes, space
+from shopdocs.checks import boards, fastening, gluing, holes, joints, sizes, space
 from shopdocs.core.problems import Problem
 from shopdocs.model.build import Build, Shop
 from shopdocs.work.computed import Computed
 
 CHECKS: tuple[Callable[[Build, Shop], Iterator[Problem]], ...] = (*sizes.CHECKS, *boards.CHECKS, *joints.CHECKS)
-CHECKS_OF_WORK: tuple[Callable[[Computed], Iterator[Problem]], ...] = (*holes.CHECKS, *gluing.CHECKS, *space.CHECKS)
+CHECKS_OF_WORK: tuple[Callable[[Computed], Iterator[Problem]], ...] = (
+    *holes.CHECKS,
+    *gluing.CHECKS,
+    *space.CHECKS,
+    *fastening.CHECKS,
+)
 
 
 # What is absent can be told only of a build that was read whole: a part with a mistake of its own is not missing.

@@ -128,4 +128,23 @@ def unused_materials(build: Build, shop: Shop) -> Iterator[Problem]:
             )
 
 
-CHECKS = (slips_of_unit, too_thick_for_stock, too_large_for_stock, prices_that_do_not_fit, unused_materials)
+def strips_that_clash(build: Build, shop: Shop) -> Iterator[Problem]:
+    """The mark of a strip is that of its piece and a letter; no piece may be called so."""
+    marks = {piece.mark.casefold(): piece for _, piece in build.pieces()}
+    for part in build.parts:
+        for piece in part.pieces:
+            for strip in part.strip_marks(piece.mark):
+                other = marks.get(strip.casefold())
+                if other is not None:
+                    wrong = f"'{other.mark}' is also what a strip of '{piece.mark}' is called"
+                    yield error(other.at, "duplicate-mark", wrong, "give one of the pieces another mark")
+
+
+CHECKS = (
+    strips_that_clash,
+    slips_of_unit,
+    too_thick_for_stock,
+    too_large_for_stock,
+    prices_that_do_not_fit,
+    unused_materials,
+)

@@ -14,6 +14,8 @@ from shopdocs.work.space.inspace import Space
 from shopdocs.work.space.joinery import cuts_that_meet
 
 LARGEST = Length(10_000)  # no piece of furniture is longer; a coordinate has slipped
+RIGHT_HOLD = "name its joint, a screw or dowel through both, or the hardware that holds it (holds: …)"
+_OF_ONE = ("not-touching", "not-face-to-face")  # a doubt about one meeting, not about the sizes of the joint
 MOST_TOLD = 12  # of one kind, so that one slip does not bury the rest
 
 
@@ -28,13 +30,13 @@ def in_space(work: Computed) -> Iterator[Problem]:
         _inside(space, at),
         _collisions(build, space, at),
         _near_misses(space, at),
-        _held(build, space, at),
+        _held(work, space, at),
         _extent(build, space, at),
     ):
-        yield from _few(found)
+        yield from few(found)
 
 
-def _few(problems: Iterator[Problem]) -> Iterator[Problem]:
+def few(problems: Iterator[Problem]) -> Iterator[Problem]:
     """The first of them, and how many more there are."""
     told, more, last = 0, 0, None
     for problem in problems:
@@ -50,11 +52,11 @@ def _few(problems: Iterator[Problem]) -> Iterator[Problem]:
 
 def _joints(build: Build, space: Space) -> Iterator[Problem]:
     """What is doubtful about the joints, once for each kind of doubt in a line of joinery."""
-    told: set[tuple[str, str, str]] = set()
+    told: set[tuple[str, str, str, Position]] = set()
     for joint, meeting in build.meetings():
         joinery = space.joinery.get(meeting.number)
         for doubt in joinery.doubts if joinery else ():
-            key = (joint.name, doubt.code, doubt.right)
+            key = (joint.name, doubt.code, doubt.right, meeting.at if doubt.code in _OF_ONE else joint.at)
             if key in told:
                 continue
             told.add(key)
@@ -99,19 +101,22 @@ def _near_misses(space: Space, at: dict[str, Position]) -> Iterator[Problem]:
         yield warning(at[one], "near-miss", wrong, "let them touch, or leave a gap that is meant")
 
 
-def _held(build: Build, space: Space, at: dict[str, Position]) -> Iterator[Problem]:
-    """Pieces that touch nothing, and pieces that touch but that nothing holds."""
-    held = {mark for _, m in build.meetings() for mark in (m.entering, m.receiving)}
-    held |= {place.piece for hardware in build.hardware for place in hardware.on}
+def _held(work: Computed, space: Space, at: dict[str, Position]) -> Iterator[Problem]:
+    """Pieces that touch nothing, and pieces that touch but that nothing holds: no joint, no fastener that passes
+    between them and a neighbour. What hinges, buttons and brackets hold no hole can tell; the maker says it."""
+    held = {mark for _, m in work.build.meetings() for mark in (m.entering, m.receiving)}
+    held |= {mark for hardware in work.build.hardware for mark in hardware.holds}
+    bound = work.fastening.bound if work.fastening else frozenset()
+    fastened = {one for one, _ in bound}
     for index, piece in enumerate(space.scene.pieces):
         neighbours = [pair for pair in space.contacts.of_piece[index] if pair.touches or pair.overlap]
         if not neighbours and len(space.scene.pieces) > 1:
             wrong = f"'{piece.mark}' touches no other piece"
             yield warning(at[piece.mark], "loose", wrong, "check its place")
-        elif piece.mark not in held and neighbours:
+        elif piece.mark not in held and index not in fastened and neighbours:
             mates = sorted({mark for pair in neighbours for mark in _names(space, pair)} - {piece.mark})
             wrong = f"'{piece.mark}' lies against {', '.join(mates[:4])}, and nothing holds it"
-            yield warning(at[piece.mark], "loose", wrong, "name its joint or its hardware")
+            yield warning(at[piece.mark], "loose", wrong, RIGHT_HOLD)
 
 
 def _extent(build: Build, space: Space, at: dict[str, Position]) -> Iterator[Problem]:

@@ -7,6 +7,7 @@ rounding changed is marked with ≈, so that nobody takes a rounded figure for t
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
@@ -88,6 +89,15 @@ def exact_text(length: Length) -> str:
         if (mm * 10**places).denominator == 1:
             return f"{trimmed(mm, places).replace(MINUS, '-')} mm"
     return f"{mm.numerator}/{mm.denominator} mm"
+
+
+_ACROSS = ("left to right", "front to back", "bottom to top")
+
+
+def apart_words(gaps: Sequence[Length]) -> str:
+    """How far apart two things are along x, y and z: '2 in apart left to right, 1 in bottom to top'."""
+    named = [(exact_text(gap), way) for gap, way in zip(gaps, _ACROSS, strict=True) if gap]
+    return ", ".join(f"{gap} {'apart ' if not i else ''}{way}" for i, (gap, way) in enumerate(named))
 
 
 def hundredths(length: Length) -> str:

@@ -48,7 +48,7 @@ CATALOGUE: tuple[Entry, ...] = (
     Entry("templates", templates, has_templates, "no hardware has holes on a piece"),
     Entry("edges", edge_map, in_space, NO_PLACES),
     Entry("look-alikes", look_alikes, in_space, NO_PLACES),
-    Entry("mate-marks", mate_marks, has_joints, "no joint is written"),
+    Entry("mate-marks", mate_marks, has_joints, "no joint is written, and no piece is glued up of strips"),
     Entry("glue-up", glue_up, has_stages, "gluing has no stages"),
     Entry("printer-check", printer_check),
 )

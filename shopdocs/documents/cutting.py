@@ -5,7 +5,7 @@ from __future__ import annotations
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Table, Text, Weight, text
 from shopdocs.core.display import ROUNDED
-from shopdocs.documents.figures import count_figure, length_figure, length_text, marks_text, size_text
+from shopdocs.documents.figures import count_figure, length_figure, length_text, marks_text, size_text, strips_text
 from shopdocs.documents.job import Job
 from shopdocs.documents.likeness import mirrored
 from shopdocs.model.parts import MaterialKind
@@ -56,13 +56,22 @@ def _row(job: Job, row: CutRow) -> Row:
     part = row.part
     cells = (
         Cell.of(part.name),
-        Cell.of(marks_text([piece.mark for piece in row.pieces])),
+        Cell(_marks(row)),
         Cell.of(count_figure(f"{part.name} · pieces", len(row.pieces), part.at)),
         Cell((*_strips(row), *_size(job, row, "rough", row.rough))),
         Cell(_size(job, row, "with joinery", row.joinery) if row.joinery != row.finished else ("as finished",)),
         Cell(_size(job, row, "finished", row.finished), strong=True),
     )
     return Row(cells)
+
+
+def _marks(row: CutRow) -> Text:
+    """The pieces, and the strips they are glued up of."""
+    marks = [piece.mark for piece in row.pieces]
+    if row.part.strips == 1:
+        return text(marks_text(marks))
+    strips = "  ".join(strips_text(row.part.strip_marks(mark)) for mark in marks)
+    return text(f"{marks_text(marks)} of {strips}")
 
 
 def _strips(row: CutRow) -> Text:

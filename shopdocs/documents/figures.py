@@ -124,6 +124,11 @@ def temperature_figure(name: str, celsius: Fraction, display: Display, at: Posit
     return Figure(name, temperature_text(celsius, display), celsius, "°C", at)
 
 
+def strips_text(marks: tuple[str, ...]) -> str:
+    """The marks of the strips of one piece: Wa Wb, or Wa–Wf."""
+    return " ".join(marks) if len(marks) < 4 else f"{marks[0]}–{marks[-1]}"
+
+
 def marks_text(marks: tuple[str, ...] | list[str], most: int = 40) -> str:
     """Marks in a row; runs such as S1 S2 S3 S4 are drawn together as S1–S4."""
     out: list[str] = []

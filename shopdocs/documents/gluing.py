@@ -12,6 +12,7 @@ from shopdocs.documents.figures import (
     hours_figure,
     marks_text,
     minutes_figure,
+    strips_text,
     temperature_figure,
 )
 from shopdocs.documents.job import Job
@@ -49,13 +50,15 @@ def _panels(job: Job) -> Block:
     for panel in job.panels:
         marks = marks_text([piece.mark for piece in panel.part.pieces])
         seams = count_figure(f"{panel.part.name} · seams", panel.seams, panel.part.at)
-        words = text(f"{marks} of {panel.part.strips} strips, ", seams, " seam" + ("s" if panel.seams > 1 else ""))
+        strips = "; ".join(strips_text(panel.part.strip_marks(piece.mark)) for piece in panel.part.pieces)
+        words = text(f"{marks} of the strips {strips}, ", seams, " seam" + ("s" if panel.seams > 1 else ""))
         each = text(" each") if len(panel.part.pieces) > 1 else ()
         area = area_figure(f"{panel.part.name} · seams", panel.area, job.display, panel.part.at)
         glue: Text = ()
         if panel.mix is not None:
             glue = ("about ", grams_figure(f"{panel.part.name} · glue", panel.mix.grams, job.display, panel.part.at))
         steps.append(Step((*words, *each), ("glue on ", area), glue))
+    steps.append(Step(text("Strips lie in the order of their letters, and the triangle across them is whole")))
     return Checklist(tuple(steps), "Panels first")
 
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from shopdocs.blocks.sheets import Document, Labels, PieceLabel
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import Length
 from shopdocs.core.slug import record_anchor
-from shopdocs.documents.figures import length_figure
+from shopdocs.documents.figures import length_figure, strips_text
 from shopdocs.documents.job import Job, other, up_of
 from shopdocs.documents.likeness import label_warning
 from shopdocs.model.parts import Axis, Part, Piece
@@ -19,7 +21,11 @@ _UPPER_SIGNS = set("0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:")
 
 
 def labels(job: Job) -> Document:
-    made = tuple(_label(job, part, piece) for part, piece in job.build.pieces())
+    made = tuple(
+        label
+        for part, piece in job.build.pieces()
+        for label in (*_strip_labels(job, part, piece), _label(job, part, piece))
+    )
     block = Labels(made, job.label_sheet, job.shop.labels_used)
     return Document("labels", "Part labels", "Which piece is this, and which way up?", (block,))
 
@@ -42,6 +48,41 @@ def _label(job: Job, part: Part, piece: Piece) -> PieceLabel:
         ),
         anchor=f"label-{record_anchor(job.build.full_mark(piece.mark))}",
     )
+
+
+def _strip_labels(job: Job, part: Part, piece: Piece) -> Iterator[PieceLabel]:
+    """A label for each strip a piece is glued up of: it comes off when the panel is planed, and the piece's own goes
+    on. A strip meets its neighbours and has no record of its own; its code opens that of the piece."""
+    marks = part.strip_marks(piece.mark)
+    rough = job.rows[piece.mark].rough
+    alone = job.display.alone()
+    for number, mark in enumerate(marks):
+        beside = [*marks[max(0, number - 1) : number], *marks[number + 1 : number + 2]]
+        yield PieceLabel(
+            mark=mark,
+            build_mark=job.build.mark,
+            name=f"strip of {piece.mark}, {part.name}",
+            size=f"rough {alone.size(rough.thickness, rough.width, rough.length)}",
+            up="",
+            meets=tuple(f"beside {neighbour}" for neighbour in beside),
+            stage="panel first",
+            warning=f"alike: {strips_text(marks)}",
+            code=_strip_code(job, part, piece, mark),
+            figures=tuple(
+                length_figure(f"{mark} · {axis.value}", size, alone, part.place(axis.value))
+                for axis, size in (
+                    (Axis.THICKNESS, rough.thickness),
+                    (Axis.WIDTH, rough.width),
+                    (Axis.LENGTH, rough.length),
+                )
+            ),
+            anchor=f"label-{record_anchor(job.build.full_mark(mark))}",
+        )
+
+
+def _strip_code(job: Job, part: Part, piece: Piece, mark: str) -> str:
+    words = f"{job.build.full_mark(mark)} / strip of {piece.mark} / {part.name}"
+    return job.address(piece.mark) or (words if _fits(words) else job.build.full_mark(mark))
 
 
 def code_text(job: Job, part: Part, piece: Piece) -> str:

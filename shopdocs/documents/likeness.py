@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Bullets, Cell, Column, Group, Heading, Paragraph, Row, Run, Table, Text, Weight, text
 from shopdocs.documents.alike import FACE_WORDS, Alike, Other, own_shape
-from shopdocs.documents.figures import length_figure, marks_text
+from shopdocs.documents.figures import length_figure, marks_text, strips_text
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Face
 from shopdocs.work.space.lookalikes import Kind, Likeness, LookAlike
@@ -36,6 +36,11 @@ def look_alikes(job: Job) -> Document:
         text(f"{parts[kind.marks[0]].part}  {marks_text(alike.in_order(kind.marks))}")
         for kind in alike.kinds
         if len(kind.marks) > 1
+    ]
+    same += [
+        text(f"strips of {piece.mark}  {strips_text(part.strip_marks(piece.mark))}, until a triangle is drawn on them")
+        for part, piece in job.build.pieces()
+        if part.strips > 1
     ]
     if same:
         blocks += [

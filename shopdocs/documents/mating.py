@@ -10,11 +10,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from shopdocs.blocks.sheets import Block, Document
-from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Table, Weight, text
+from shopdocs.blocks.text import Bullets, Cell, Column, Group, Heading, Paragraph, Row, Table, Weight, text
 from shopdocs.core.box import Box, Ticks, Touch
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.alike import FACE_WORDS, TOWARD, Alike
-from shopdocs.documents.figures import length_figure
+from shopdocs.documents.figures import length_figure, strips_text
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Face, Joint, JointKind, Meeting
 from shopdocs.work.space.contacts import Pair
@@ -41,11 +41,37 @@ class HiddenFace:
 
 
 def has_joints(job: Job) -> bool:
-    return any(joint.meetings for joint in job.build.joints)
+    return any(joint.meetings for joint in job.build.joints) or any(part.strips > 1 for part in job.build.parts)
 
 
 def mate_marks(job: Job) -> Document:
-    blocks: list[Block] = [
+    question = "What do I pencil inside each joint before the labels come off?"
+    blocks: list[Block] = list(_strips(job))
+    groups = tuple(_groups(job))
+    if groups:
+        blocks += _joints(job, groups)
+    return Document("mate-marks", "Mate marks", question, tuple(blocks))
+
+
+def _strips(job: Job) -> Iterator[Block]:
+    """A triangle across the strips of a panel says their order, their faces and their ends (common practice)."""
+    panels = [
+        text(f"{piece.mark}, {part.name}: {strips_text(part.strip_marks(piece.mark))}")
+        for part, piece in job.build.pieces()
+        if part.strips > 1
+    ]
+    if not panels:
+        return
+    words = (
+        "Lay the strips of each piece side by side in the order of their letters, the faces up that shall show, and "
+        "draw one triangle across all of them before their labels come off. They belong together when it is whole "
+        "again. It lies on the surface and is planed away with the glue; pencil it anew after the edges are jointed."
+    )
+    yield from (Heading("Strips of one piece", 2), Paragraph(text(words)), Bullets(tuple(panels)))
+
+
+def _joints(job: Job, groups: tuple[Group, ...]) -> list[Block]:
+    return [
         Paragraph(
             text(
                 "Write the joint's number, and an arrow beside it, on both places named, with a soft pencil, at the "
@@ -53,11 +79,9 @@ def mate_marks(job: Job) -> Document:
                 "point the same way."
             )
         ),
-        Table("mate-marks", _columns(job), tuple(_groups(job)), ticks=True),
+        Table("mate-marks", _columns(job), groups, ticks=True),
         Paragraph(text(_reading(job)), Weight.QUIET),
     ]
-    question = "What do I pencil inside each joint before the labels come off?"
-    return Document("mate-marks", "Mate marks", question, tuple(blocks))
 
 
 def _columns(job: Job) -> tuple[Column, ...]:

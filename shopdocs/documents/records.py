@@ -23,7 +23,7 @@ from shopdocs.blocks.text import (
 )
 from shopdocs.core.slug import record_anchor, record_slug
 from shopdocs.documents.edging import edge_groups, edges_text
-from shopdocs.documents.figures import length_figure, size_text
+from shopdocs.documents.figures import length_figure, size_text, strips_text
 from shopdocs.documents.job import Job, other, up_of
 from shopdocs.documents.likeness import others_words, ways_of
 from shopdocs.documents.piecework import cuts_table, drawn_groups, has_piece_drawings, own_drawings
@@ -84,7 +84,10 @@ def _record(job: Job, part: Part, piece: Piece, shown: _Shown) -> Document:
     pairs: list[tuple[str, Text]] = [("Finished", _size(job, part, "finished", row.finished))]
     if row.joinery != row.finished:
         pairs.append(("With joinery", _size(job, part, "with joinery", row.joinery)))
-    pairs += [("Rough", _size(job, part, "rough", row.rough)), ("Material", text(part.material))]
+    if part.strips > 1:
+        pairs.append(("Glued up of", text(strips_text(part.strip_marks(piece.mark)))))
+    rough = "Rough" if part.strips == 1 else "Each rough"
+    pairs += [(rough, _size(job, part, "rough", row.rough)), ("Material", text(part.material))]
     if up := up_of(part, piece):
         pairs.append(("Points up", text(up)))
     stage = job.stage_of.get(piece.mark)

@@ -83,6 +83,16 @@ class Face(StrEnum):
     B = "B"
 
 
+BENCH_NAMES = {
+    Face.FACE: "the face side",
+    Face.BACK: "the back",
+    Face.EDGE: "the face edge",
+    Face.FAR_EDGE: "the far edge",
+    Face.A: "end A",
+    Face.B: "end B",
+}
+
+
 class HoleUse(StrEnum):
     CLEARANCE = "clearance"
     PILOT = "pilot"
@@ -144,6 +154,8 @@ class HolePlace:
 
 @dataclass(frozen=True, slots=True)
 class Hardware:
+    """`holds` are the pieces that it keeps in place though no hole shows it: what buttons, hinges and pins hold."""
+
     name: str
     holes: tuple[Hole, ...]
     on: tuple[HolePlace, ...]
@@ -151,6 +163,7 @@ class Hardware:
     buy: str = ""
     note: str = ""
     stage: str = ""
+    holds: tuple[str, ...] = ()
     at: Position = NOWHERE
     places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
 

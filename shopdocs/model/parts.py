@@ -116,8 +116,8 @@ class Part:
     `length` runs from shoulder to shoulder. `turns` allows the layout to turn the piece across the grain. `chamfer` and
     `leave_square` are edges the maker decided on, each by the names of the two faces that meet there.
 
-    `strips` are glued edge to edge to make one piece. `one_board` names the pieces that must come from one board: empty
-    for none, "=" for the strips of each piece, else the name of a group.
+    `strips` are glued edge to edge to make one piece; each has its piece's mark and a letter. `one_board` names the
+    pieces that must come from one board: empty for none, "=" for the strips of each piece, else the name of a group.
     """
 
     name: str
@@ -142,3 +142,14 @@ class Part:
 
     def place(self, key: str) -> Position:
         return self.places.get(key, self.at)
+
+    def strip_marks(self, mark: str) -> tuple[str, ...]:
+        """The marks of the strips that the piece of this mark is glued up of, in the order in which they lie side by
+        side; none where it is one board."""
+        return tuple(strip_mark(mark, number) for number in range(1, self.strips + 1)) if self.strips > 1 else ()
+
+
+def strip_mark(mark: str, number: int) -> str:
+    """What is chalked on a strip, `number` from 1: Wa, Wb … Wz, Waa, Wab …"""
+    round_, letter = divmod(number - 1, 26)
+    return f"{mark}{chr(ord('a') + round_ - 1) if round_ else ''}{chr(ord('a') + letter)}"

@@ -24,6 +24,7 @@ UNIT_SIZES: dict[str, Length] = {
     **dict.fromkeys(("cm",), Length(10)),
     **dict.fromkeys(("m",), Length(1000)),
 }
+_SHORT = ("in", "ft", "mm", "cm", "m")  # units that some write with a full stop
 MAX_TEXT = 300
 MAX_DIGITS = 12
 
@@ -106,6 +107,7 @@ class _Token:
     kind: str
     text: str
     column: int
+    end: int = 0
 
 
 def _refuse_two_readings(text: str) -> None:
@@ -139,15 +141,23 @@ def _tokens(text: str) -> list[_Token]:
                     "put brackets round the fraction, or spaces round every sign",
                     match.start(1),
                 )
-            found.append(_Token("number", match.group(1), match.start(1)))
+            found.append(_Token("number", match.group(1), match.start(1), match.end()))
         else:
             match = _TOKEN.match(text, at)
             if not match or match.lastgroup is None:
                 column = at + len(text[at:]) - len(text[at:].lstrip())
                 raise _bad_sign(text, column)
-            found.append(_Token(match.lastgroup, match.group(match.lastgroup), match.start(match.lastgroup)))
-        at = match.end()
+            word = match.group(match.lastgroup)
+            stop = _stop_after(found, word, text, match.end())
+            found.append(_Token(match.lastgroup, word, match.start(match.lastgroup), match.end() + stop))
+        at = found[-1].end
     return found
+
+
+def _stop_after(before: list[_Token], word: str, text: str, end: int) -> int:
+    """1 where a full stop ends a unit that was written short behind a number ("24 in."), else 0."""
+    measured = bool(before) and before[-1].kind in ("number", "fraction", "mixed")
+    return int(measured and word in _SHORT and text[end : end + 1] == "." and not text[end + 1 : end + 2].isalnum())
 
 
 def _bad_sign(text: str, column: int) -> Unreadable:
@@ -331,7 +341,7 @@ class _Parser:
         unit, dash, after = self.tokens[self.at - 1], self.ahead(0), self.ahead(1)
         if dash is None or dash.text != "-":
             return False, ""
-        before = unit.column + len(unit.text) < dash.column
+        before = unit.end < dash.column
         behind = after is not None and after.column > dash.column + 1
         return True, "both sides" if before and behind else "before" if before else ""
 

@@ -26,9 +26,12 @@ from shopdocs.model.joining import (
     Stage,
 )
 from shopdocs.model.parts import Part
+from shopdocs.source.joint_words import joint_kind
 from shopdocs.source.meeting import Bodies
 from shopdocs.source.nodes import MISSING, Scalar, shorten
 from shopdocs.source.schema import (
+    BENCH_FACES,
+    FACE_WORDS,
     FinishKeys,
     GluingKeys,
     HardwareKeys,
@@ -75,7 +78,10 @@ class Known:
             names = [*self.marks, *self.parts]
             missing = next((mark for mark in run if mark not in self.marks), text)
             wrong = f"no piece and no part is called '{shorten(missing)}'"
-            values.note(node.at, "unknown-piece", wrong, suggestion(missing, names, "piece"))
+            right = suggestion(missing, names, "piece")
+            if "*" in missing:
+                right = "a part's name stands for all its pieces, S1..S9 for a run of marks"
+            values.note(node.at, "unknown-piece", wrong, right)
         return []
 
     def expand_all(self, nodes: Iterable[Scalar] | None, values: Values) -> list[str]:
@@ -87,7 +93,7 @@ def read_joints(entries: Mapping[str, JointKeys], known: Known, values: Values) 
     number = 0
     ends: dict[str, list[End]] = {}
     for name, keys in entries.items():
-        joint = _joint(" ".join(name.split()), keys, known, values, number, ends)
+        joint = _joint(values.name(name, keys.at), keys, known, values, number, ends)
         if joint is not None:
             number += len(joint.meetings)
             found.append(joint)
@@ -97,7 +103,7 @@ def read_joints(entries: Mapping[str, JointKeys], known: Known, values: Values) 
 def _joint(
     name: str, keys: JointKeys, known: Known, values: Values, number: int, ends: dict[str, list[End]]
 ) -> Joint | None:
-    kind = values.choice(keys.kind, JointKind, "kind of joint")
+    kind = joint_kind(keys.kind, values)
     pairs = _pairs(name, keys, known, values)
     sizes = {key: values.length(getattr(keys, key), least=1) for key in ("thickness", "width", "length", "depth")}
     proud = values.length(keys.proud, least=0)
@@ -182,6 +188,7 @@ def _pairs(name: str, keys: JointKeys, known: Known, values: Values) -> list[tup
             pairs = [(a, b, None, at) for a, b in touching]
             if not pairs:
                 wrong = f"in '{shorten(name)}' no piece of the one touches a piece of the other"
+                wrong += known.bodies.nearest(entering, receiving)
                 values.note(at, "no-meeting", wrong, "check their places, or name the pieces that meet")
                 return []
         elif len(entering) > 1 and len(receiving) > 1:
@@ -207,7 +214,10 @@ def _pair(node: Scalar, known: Known, values: Values) -> tuple[str, str, End | N
     match = _MEETING.fullmatch(node.text.strip())
     if not match:
         wrong = f"'{shorten(node.text)}' does not say what goes into what"
-        values.note(node.at, "meeting", wrong, "write 'RF into FL', or 'RF into FL at A'")
+        right = "write 'RF into FL', or 'RF into FL at A'"
+        if " into " in node.text:
+            right += "; parts and several pieces stand under from and into"
+        values.note(node.at, "meeting", wrong, right)
         return None
     marks = []
     for group in (1, 2):
@@ -217,7 +227,10 @@ def _pair(node: Scalar, known: Known, values: Values) -> tuple[str, str, End | N
                 column = node.at.column + match.start(group) + (1 if node.quoted else 0)
                 at = Position(node.at.file, node.at.line, column)
                 wrong = f"no piece is marked '{shorten(mark)}'"
-                values.note(at, "unknown-piece", wrong, suggestion(mark, known.marks, "piece"))
+                right = suggestion(mark, known.marks, "piece")
+                if ".." in mark or "*" in mark or mark in known.parts:
+                    right = "each meeting names two pieces; several stand under from and into"
+                values.note(at, "unknown-piece", wrong, right)
             continue
         marks.append(mark)
     end = match.group(3)
@@ -231,7 +244,7 @@ def read_hardware(entries: Mapping[str, HardwareKeys], known: Known, values: Val
     found = []
     left = MOST_HOLES
     for name, keys in entries.items():
-        hardware = _hardware(" ".join(name.split()), keys, known, values)
+        hardware = _hardware(values.name(name, keys.at), keys, known, values)
         left -= len(hardware.holes) * len(hardware.on)
         if left < 0:
             values.note(keys.at, "size", f"more than {MOST_HOLES} holes", "split the build")
@@ -259,6 +272,7 @@ def _hardware(name: str, keys: HardwareKeys, known: Known, values: Values) -> Ha
         buy=values.line(keys.buy),
         note=values.line(keys.note),
         stage=values.line(keys.stage),
+        holds=tuple(known.expand_all(keys.holds, values)),
         at=keys.at,
         places=keys.places,
     )
@@ -320,7 +334,8 @@ def _hole(keys: HoleKeys, values: Values) -> Hole | None:
 
 
 def _places(keys: OnKeys, known: Known, values: Values) -> list[HolePlace]:
-    face = values.choice(keys.face, Face, "face")
+    word = values.word(keys.face, (*FACE_WORDS, *BENCH_FACES), "face")
+    face = Face(BENCH_FACES.get(word, word)) if word is not None else None
     turned = values.yes(keys.turned, False)
     found = []
     marks = known.expand_all(keys.piece, values)
@@ -368,7 +383,7 @@ def read_gluing(
 
 
 def _stage(keys: StageKeys, known: Known, hardware: list[str], earlier: list[str], values: Values) -> Stage:
-    title = values.line(keys.title)
+    title = values.brief(keys.title)
     if title in earlier:
         values.note(keys.at, "duplicate-stage", f"a stage called '{shorten(title)}' exists", "give each its own title")
     pieces = known.expand_all(keys.pieces, values)
@@ -382,7 +397,7 @@ def _stage(keys: StageKeys, known: Known, hardware: list[str], earlier: list[str
     for kind, node in (keys.clamps or {}).items():
         count = values.whole(node)
         if count is not None:
-            clamps.append(ClampNeed(count, " ".join(kind.split()), node.at))
+            clamps.append(ClampNeed(count, values.name(kind, node.at), node.at))
     wait = values.minutes(keys.wait)
     return Stage(
         title=title,

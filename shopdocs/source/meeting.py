@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from shopdocs.core.box import Box, Ticks, Touch, touch
+from shopdocs.core.display import apart_words
 from shopdocs.core.length import Length
 from shopdocs.model.joining import End
 from shopdocs.model.parts import Direction, Part, Piece
 
+MOST_COMPARED = 40_000
 _DIRECTIONS = (Direction.X, Direction.Y, Direction.Z)
 
 
@@ -64,6 +66,17 @@ class Bodies:
         if one == other:
             return False
         return self.touch(one, other) is not None or self.boxes[one].overlap(self.boxes[other]) is not None
+
+    def nearest(self, entering: list[str], receiving: list[str]) -> str:
+        """Which pieces come nearest and how far apart they are, in words; nothing where there are very many."""
+        if len(entering) * len(receiving) > MOST_COMPARED:
+            return ""
+        pairs = ((self.boxes[a].gaps(self.boxes[b]), a, b) for a in entering for b in receiving if a != b)
+        found = min(pairs, key=lambda pair: sum(gap * gap for gap in pair[0]), default=None)
+        if found is None or not any(found[0]):
+            return ""
+        gaps = apart_words([self.ticks.length(gap) for gap in found[0]])
+        return f": the nearest, '{found[1]}' and '{found[2]}', are {gaps}"
 
     def end_of(self, entering: str, receiving: str) -> End | None:
         """The end by which a piece meets another; None where it meets it with a side, or a place is missing."""

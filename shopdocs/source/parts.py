@@ -15,7 +15,7 @@ from shopdocs.source.arithmetic import UNIT_SIZES, names_in
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.order import in_order
 from shopdocs.source.placing import PartDraft, PieceDraft, Placing
-from shopdocs.source.schema import AT, PLACES, MaterialKeys, PartKeys, PieceKeys, RunsKeys
+from shopdocs.source.schema import AT, BENCH_FACES, HIDDEN, KEYS, MaterialKeys, PartKeys, PieceKeys, RunsKeys
 from shopdocs.source.values import MOST, Values, suggestion
 
 RESERVED = {*UNIT_SIZES, "x", "to", "from", "evenly", "length", "width", "thickness", "through", "mirror", "of"}
@@ -31,7 +31,7 @@ def read_dimensions(entries: Mapping[str, Any], values: Values) -> tuple[Dimensi
     """The named lengths in any order; each may use others. Cycles are named with their lines."""
     texts: dict[str, Scalar] = {}
     for raw, node in entries.items():
-        name = " ".join(raw.split())
+        name = values.name(raw, node.at)
         if not re.fullmatch(r"[^\W\d]\w*(?: [^\W\d]\w*)*", name) or name in RESERVED - PIECE_NAMES:
             why = "is kept for the language" if name in RESERVED else "cannot stand in arithmetic"
             right = "use words of letters and digits, such as 'seat height'"
@@ -64,7 +64,7 @@ def _report_cycle(cycle: list[str], texts: Mapping[str, Scalar], values: Values)
 def read_materials(entries: Mapping[str, MaterialKeys], values: Values) -> tuple[Material, ...]:
     found = []
     for name, keys in entries.items():
-        material = _material(" ".join(name.split()), keys, values)
+        material = _material(values.name(name, keys.at), keys, values)
         if material is None:
             values.forgiven.add(name)
         else:
@@ -96,7 +96,7 @@ def _material(name: str, keys: MaterialKeys, values: Values) -> Material | None:
     return Material(
         name=name,
         kind=kind,
-        species=values.line(keys.species),
+        species=values.brief(keys.species),
         rough=rough,
         quarters=quarters,
         nominal=nominal,
@@ -172,7 +172,7 @@ def read_parts(
     reserved = _first_pass_marks(entries)
     drafts: dict[str, PartDraft] = {}
     for raw, keys in entries.items():
-        name = " ".join(raw.split())
+        name = values.name(raw, keys.at)
         runs = _runs(keys.runs, values)
         drafts[name] = PartDraft(
             name, keys.at, runs, _sizes(keys, values), _pieces(name, keys, values, marks, reserved)
@@ -256,7 +256,8 @@ def _edges(nodes: list[Scalar] | None, values: Values) -> tuple[tuple[str, str],
     """Edges by the two faces that meet there; the word all stands for the twelve."""
     found: list[tuple[str, str]] = []
     for node in nodes or ():
-        words = tuple(" ".join(word.split()) for word in values.line(node).split(" and "))
+        named = (" ".join(word.split()) for word in values.line(node).split(" and "))
+        words = tuple(BENCH_FACES.get(word, word) for word in named)
         if words == ("all",):
             found += _EDGES
         elif words in _EDGES or words[::-1] in _EDGES:
@@ -340,7 +341,7 @@ def _pieces(name: str, keys: PartKeys, values: Values, marks: Marks, reserved: s
             ]
     else:
         for mark_text, item in written.items():
-            if mark_text not in (AT, PLACES):
+            if mark_text not in HIDDEN:
                 found += _drafts(name, mark_text, item, written, keys, values, marks)
     if not found and not values.noted_within(keys.place("pieces")):
         values.note(keys.place("pieces"), "no-pieces", "'pieces' is empty", "name at least one mark")
@@ -360,7 +361,7 @@ def _drafts(
     name: str, mark_text: str, item: Any, written: dict[str, Any], keys: PartKeys, values: Values, marks: Marks
 ) -> list[PieceDraft]:
     """The pieces of one entry: a note, or keys with a place; a run shares its keys."""
-    at = written[PLACES].get(mark_text, keys.place("pieces"))
+    at = written[KEYS].get(mark_text, keys.place("pieces"))
     note, given = "", {}
     if item is None or isinstance(item, Scalar):
         note = values.line(item)
@@ -390,12 +391,12 @@ def _drafts(
 
 def _piece_keys(item: dict[str, Any], values: Values) -> dict[str, Scalar]:
     """The keys of one piece; unknown ones and misplaced groups are reported."""
-    known = [f.alias or n for n, f in PieceKeys.model_fields.items() if f.alias not in (AT, PLACES)]
+    known = [f.alias or n for n, f in PieceKeys.model_fields.items() if f.alias not in HIDDEN]
     found: dict[str, Scalar] = {}
     for key, inner in item.items():
-        if key in (AT, PLACES):
+        if key in HIDDEN:
             continue
-        at = item[PLACES].get(key, item[AT])
+        at = item[KEYS].get(key, item[AT])
         if key not in known:
             right = suggestion(key, known, "key")
             values.note(at, "unknown-key", f"there is no key '{shorten(key)}' here", right)

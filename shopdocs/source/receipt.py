@@ -16,8 +16,7 @@ from shopdocs.model.stock import Receipt, ReceiptLine
 from shopdocs.source.files import read_root
 from shopdocs.source.nodes import Mapping, Node, Scalar, read_text, shorten
 from shopdocs.source.schema import (
-    AT,
-    PLACES,
+    HIDDEN,
     Keys,
     LengthText,
     NumberText,
@@ -83,7 +82,7 @@ def receipt_schema() -> dict[str, Any]:
     return _schema_of(ReceiptSource, "shopdocs receipt")
 
 
-COLUMNS = tuple(f.alias or n for n, f in BoughtKeys.model_fields.items() if f.alias not in (AT, PLACES))
+COLUMNS = tuple(f.alias or n for n, f in BoughtKeys.model_fields.items() if f.alias not in HIDDEN)
 
 
 def read_receipt(path: str, build: Build) -> tuple[Receipt | None, list[Problem]]:
@@ -106,9 +105,9 @@ def read_receipt(path: str, build: Build) -> tuple[Receipt | None, list[Problem]
     feet = _feet(keys.board_feet, values)
     receipt = Receipt(
         lines=tuple(lines),
-        seller=values.line(keys.seller),
-        date=values.line(keys.date),
-        currency=values.line(keys.currency),
+        seller=values.brief(keys.seller),
+        date=values.brief(keys.date),
+        currency=values.brief(keys.currency, 8),
         feet=feet[0] if feet else None,
         feet_step=feet[1] if feet else Fraction(1),
         total=_money(keys.total, values),

@@ -7,8 +7,7 @@ from typing import Any
 
 from shopdocs.source.receipt import BoughtKeys, ReceiptKeys
 from shopdocs.source.schema import (
-    AT,
-    PLACES,
+    HIDDEN,
     BuildKeys,
     FinishKeys,
     GluingKeys,
@@ -80,7 +79,7 @@ def _lines(model: type[Keys], schema: dict[str, Any]) -> Iterator[str]:
     needed = set(schema.get("required", ()))
     for name, field in model.model_fields.items():
         key = field.alias or name
-        if key in (AT, PLACES):
+        if key in HIDDEN:
             continue
         star = "*" if key in needed else ""
         example = f" Example: `{field.examples[0]}`." if field.examples else ""

@@ -17,6 +17,8 @@ from shopdocs.source.nodes import Scalar
 
 AT: Final = "\0at"
 PLACES: Final = "\0places"
+KEYS: Final = "\0keys"
+HIDDEN = (AT, PLACES, KEYS)  # what a group carries beside what the maker wrote
 
 
 def _one_or_more(value: Any) -> Any:
@@ -24,7 +26,7 @@ def _one_or_more(value: Any) -> Any:
 
 
 def _without_places(value: Any) -> Any:
-    return {k: v for k, v in value.items() if k not in (AT, PLACES)} if isinstance(value, dict) else value
+    return {k: v for k, v in value.items() if k not in HIDDEN} if isinstance(value, dict) else value
 
 
 def _leaf(meaning: str, *kinds: str, **more: Any) -> WithJsonSchema:
@@ -69,6 +71,7 @@ JOINT_WORDS = (
     "edge joint",
 )
 FACE_WORDS = ("face", "back", "edge", "far edge", "A", "B")
+BENCH_FACES = {"face side": "face", "face edge": "edge", "end A": "A", "end B": "B"}  # as the sheets call them
 USE_WORDS = ("clearance", "pilot", "plain", "recess")
 FIT_WORDS = ("close", "normal", "loose")
 SIDE_WORDS = ("left", "right", "front", "back", "bottom", "top")
@@ -82,17 +85,18 @@ DirectionWord = Annotated[InstanceOf[Scalar], _choice("x", "y", "z")]
 JointWord = Annotated[InstanceOf[Scalar], _choice(*JOINT_WORDS)]
 UseWord = Annotated[InstanceOf[Scalar], _choice(*USE_WORDS)]
 FitWord = Annotated[InstanceOf[Scalar], _choice(*FIT_WORDS)]
-FaceWord = Annotated[InstanceOf[Scalar], _choice(*FACE_WORDS)]
+FaceWord = Annotated[InstanceOf[Scalar], _choice(*FACE_WORDS, *BENCH_FACES)]
 TallyWord = Annotated[InstanceOf[Scalar], _choice("exact", "surface measure")]
 PaperWord = Annotated[InstanceOf[Scalar], _choice("letter", "a4")]
 
 
 class Keys(BaseModel):
-    """A group of keys. `at` is its place, `places` that of each key's value."""
+    """A group of keys. `at` is its place, `places` that of each key's value, `key_places` that of each key."""
 
     model_config = ConfigDict(extra="forbid", populate_by_name=True, arbitrary_types_allowed=True, defer_build=True)
     at: SkipJsonSchema[InstanceOf[Position]] = Field(default=NOWHERE, alias=AT)
     places: SkipJsonSchema[dict[str, InstanceOf[Position]]] = Field(default_factory=dict, alias=PLACES)
+    key_places: SkipJsonSchema[dict[str, InstanceOf[Position]]] = Field(default_factory=dict, alias=KEYS)
 
     def place(self, key: str) -> Position:
         return self.places.get(key, self.at)
@@ -300,6 +304,10 @@ class HardwareKeys(Keys):
     count: WholeText | None = _key("how many to buy; by default one for each place", example="8")
     buy: Words | None = _key("words for the shopping list", example="steel tabletop clip with screw")
     stage: Words | None = _key("title of the glue-up stage before which it goes on")
+    holds: TextList | None = _key(
+        "pieces or parts that it keeps in place though no hole of theirs leads into a neighbour: buttons, hinges, pins",
+        example="top board",
+    )
     note: Words | None = _key("printed with its templates")
 
 

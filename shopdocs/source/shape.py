@@ -10,7 +10,7 @@ from pydantic import ValidationError
 
 from shopdocs.core.problems import Position, Problem, error
 from shopdocs.source.nodes import COMMA, MISSING, Mapping, Node, Scalar, Sequence, describe, shorten
-from shopdocs.source.schema import AT, PLACES, Keys
+from shopdocs.source.schema import AT, HIDDEN, KEYS, PLACES, Keys
 
 K = TypeVar("K", bound=Keys)
 Path = tuple[int | str, ...]
@@ -18,15 +18,16 @@ MAX_PASSES = 20  # each pass mends one depth of faults
 
 
 def to_tree(node: Node, at: Position | None = None) -> Any:
-    """Plain dicts and lists with `Scalar` leaves; a dict also carries its place and those of its values. The place of a
-    group of keys is that of the key it stands under. An empty value ('key:') is None: not written, yet the key is
-    there."""
+    """Plain dicts and lists with `Scalar` leaves; a dict also carries its place and those of its keys and values. The
+    place of a group of keys is that of the key it stands under. An empty value ('key:') is None: not written, yet the
+    key is there."""
     if isinstance(node, Scalar):
         return node
     if isinstance(node, Sequence):
         return [to_tree(item) for item in node.items]
-    tree: dict[str, Any] = {AT: at or node.at, PLACES: {}}
+    tree: dict[str, Any] = {AT: at or node.at, PLACES: {}, KEYS: {}}
     for key, (key_at, value) in node.entries.items():
+        tree[KEYS][key] = key_at
         if is_empty(value):
             tree[key] = None
             continue
@@ -182,7 +183,7 @@ def _group_in(annotation: Any) -> Any:
 
 
 def _names(model: type[Keys]) -> list[str]:
-    return [f.alias or n for n, f in model.model_fields.items() if f.alias not in (AT, PLACES)]
+    return [f.alias or n for n, f in model.model_fields.items() if f.alias not in HIDDEN]
 
 
 def _known(model: type[Keys] | None) -> str:

@@ -68,7 +68,9 @@ def _shop(keys: ShopKeys, values: Values, path: str) -> tuple[Shop, list[Problem
     if keys.tally is None:
         defaults.append("board-foot rule")
     clamps = {
-        kind: count for kind, node in (keys.clamps or {}).items() if (count := values.whole(node, least=0)) is not None
+        values.name(kind, node.at): count
+        for kind, node in (keys.clamps or {}).items()
+        if (count := values.whole(node, least=0)) is not None
     }
     bits = tuple(sorted({bit for node in keys.bits or () if (bit := values.length(node, least=1))}))
     batch = values.number(keys.batch, "g")
@@ -76,7 +78,7 @@ def _shop(keys: ShopKeys, values: Values, path: str) -> tuple[Shop, list[Problem
         defaults.append("epoxy batch")
     printer = _printer(keys, values)
     shop = Shop(
-        name=values.line(keys.name),
+        name=values.brief(keys.name),
         allowances=allowances,
         kerf=kerf,
         end_trim=end_trim,
@@ -85,7 +87,7 @@ def _shop(keys: ShopKeys, values: Values, path: str) -> tuple[Shop, list[Problem
         yard=read_yard(keys.yard, values),
         rack=read_rack(keys.rack, values),
         tally=tally or "exact",
-        currency=values.line(keys.currency),
+        currency=values.brief(keys.currency, 8),
         paper=values.word(keys.paper, ("letter", "a4"), "paper") or "",
         labels=values.line(keys.labels),
         labels_used=values.whole(keys.labels_used, 0, least=0) or 0,

@@ -23,6 +23,7 @@ from shopdocs.source.nodes import MISSING, Scalar, shorten
 E = TypeVar("E", bound=StrEnum)
 
 LONGEST_TEXT = 2000
+LONGEST_NAME = 60
 MOST = 10_000
 MOST_PROBLEMS = 10_000
 LARGEST_GAUGE = 24  # wood screws, ASME B18.6.1
@@ -111,6 +112,17 @@ class Values:
 
     def line(self, node: Scalar | None, default: str = "") -> str:
         return " ".join(self.words(node, default).split())
+
+    def name(self, raw: str, at: Position, most: int = LONGEST_NAME) -> str:
+        """A name that the maker gives to something, on one line; too long a one would leave no room beside it."""
+        name = " ".join(raw.split())
+        if len(name) > most:
+            self.note(at, "long-name", f"a name of {len(name)} letters", f"at most {most} fit on a sheet")
+        return name
+
+    def brief(self, node: Scalar | None, most: int = LONGEST_NAME) -> str:
+        """A line as short as a name."""
+        return self.name(self.line(node), node.at, most) if node is not None else ""
 
     def lines(self, nodes: Iterable[Scalar] | None) -> tuple[str, ...]:
         return tuple(text for node in nodes or () if (text := self.line(node)))
@@ -219,7 +231,7 @@ class Values:
         if bare and _DECIMAL.fullmatch(text) and Fraction(text):
             return Fraction(text)
         found = list(_TIME.finditer(text))
-        if not found or _TIME.sub("", text).strip(" ,"):
+        if not found or _TIME.sub("", text).strip(" ,."):
             self.note(node.at, "time", f"'{shorten(text)}' is not a time", "write it as 90 min, 8 h or 2 days")
             return None
         scale = {"m": 1, "h": 60, "d": 1440}

@@ -9,6 +9,7 @@ from shopdocs.model.build import Build, Shop
 from shopdocs.work.assembly import PanelWork, StageWork, panel_works, stage_works
 from shopdocs.work.cutlist import CutGroup, cut_groups
 from shopdocs.work.drilling import Drilled, drilled
+from shopdocs.work.space.fastening import Fastening, fastening_of
 from shopdocs.work.space.inspace import Space, space_of
 
 
@@ -27,6 +28,11 @@ class Computed:
     def space(self) -> Space | None:
         """The build in space, None where no piece has a place."""
         return space_of(self.build, self.holes)
+
+    @cached_property
+    def fastening(self) -> Fastening | None:
+        """What the holes of placed pieces meet, None where no piece has a place."""
+        return None if self.space is None else fastening_of(self.build, self.space, self.holes)
 
     @cached_property
     def groups(self) -> tuple[CutGroup, ...]:

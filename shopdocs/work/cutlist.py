@@ -20,6 +20,7 @@ from shopdocs.work.space.joinery import added_at
 from shopdocs.work.space.placed import PlacedPiece
 
 END_JOINTS_BY_LENGTH = (JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE)
+STANDING_PROUD = (JointKind.THROUGH_TENON, JointKind.BRIDLE, JointKind.HALF_LAP, JointKind.DOVETAIL)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,19 +82,19 @@ class CutGroup:
 def added_by(joint: Joint, meeting: Meeting) -> tuple[Length, Length]:
     """What a meeting adds to the entering piece: to its length, and to its width.
 
-    A tenon or the tongue of a bridle adds its length (a through tenon also what stands proud), a housed end the depth
-    of its housing, a lapped end the length of the lap. A tongue along an edge adds to the width.
+    A tenon or the tongue of a bridle adds its length (and what stands proud), a housed end the depth of its housing or
+    rabbet, a lapped end the length of the lap. A tongue along an edge adds to the width.
     """
+    proud = joint.proud if joint.kind in STANDING_PROUD else ZERO
     if joint.kind in END_JOINTS_BY_LENGTH:
-        proud = joint.proud if joint.kind is JointKind.THROUGH_TENON else ZERO
         return (joint.length or ZERO) + proud, ZERO
-    if joint.kind is JointKind.HOUSING:
+    if joint.kind in (JointKind.HOUSING, JointKind.RABBET):
         return joint.depth or ZERO, ZERO
     if joint.kind is JointKind.TONGUE_AND_GROOVE:
         tongue = joint.length or joint.depth or ZERO
         return (tongue, ZERO) if meeting.end else (ZERO, tongue)
-    if joint.kind in (JointKind.HALF_LAP, JointKind.RABBET, JointKind.DOVETAIL) and meeting.end:
-        return joint.length or ZERO, ZERO
+    if joint.kind in (JointKind.HALF_LAP, JointKind.DOVETAIL) and meeting.end:
+        return (joint.length or ZERO) + proud, ZERO
     return ZERO, ZERO
 
 

@@ -230,3 +230,14 @@ def test_every_joint_closes(kind, back, handed):
     for mine in joinery.entering:
         if isinstance(mine, Cuboid) and mine.adds:
             assert max(mine.hi[0] - rail.length, -mine.lo[0]) == joinery.added
+
+
+@pytest.mark.parametrize(
+    ("length", "code"), [("5/4", "screw-too-short"), ("2", ""), ("5/2", ""), ("21/8", "screw-too-long")]
+)
+def test_a_screw_of_a_butt_ends_in_the_second_piece(length: str, code: str) -> None:
+    """A leg 1-3/4 thick with its far edge at x = 1-3/4, a cleat 3/4 thick against it: together 2-1/2."""
+    leg, *_ = _bench_corner()
+    cleat = PlacedPiece("C", "cleat", inches("7/4", 0, 2), *inches(10, "7/4", "3/4"), Pose(Z, Y, X))
+    joinery = work_out(cleat, leg, JointSizes(JointKind.SCREWED_BUTT, length=Length.inches(length)))
+    assert [doubt.code for doubt in joinery.doubts] == ([code] if code else [])

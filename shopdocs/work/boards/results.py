@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.core.length import Length
-from shopdocs.model.parts import Material
+from shopdocs.model.parts import Material, strip_mark
 from shopdocs.work.boards.stock import Board, Measured
 from shopdocs.work.cutlist import CutRow
 
@@ -37,8 +37,7 @@ class SawnPiece:
     @property
     def name(self) -> str:
         """What is chalked on it: the piece's mark, with a letter for each strip."""
-        letter = chr(ord("a") + (self.strip - 1) % 26) if self.strip else ""
-        return f"{self.mark}{letter}"
+        return strip_mark(self.mark, self.strip) if self.strip else self.mark
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from shopdocs.work.drilling import Drilled
 from shopdocs.work.space.contacts import Contacts, find_contacts
 from shopdocs.work.space.edges import EdgeFinding, EdgeName, Verdict, edge_name, find_edges
 from shopdocs.work.space.joinery import joined_pieces
-from shopdocs.work.space.joint_frame import Joinery, JointSizes
+from shopdocs.work.space.joint_frame import STEPS, Joinery, JointSizes
 from shopdocs.work.space.lookalikes import Fitting, LookAlikes, WrongWay, find_look_alikes
 from shopdocs.work.space.placed import Bore, FeatureKind, PlacedPiece, Scene, Spot, pose_of
 
@@ -71,7 +71,7 @@ def space_of(build: Build, holes: Iterable[Drilled]) -> Space | None:
         return None
     marks = {piece.mark for piece in bare}
     meetings = [(j, m) for j, m in build.meetings() if {m.entering, m.receiving} <= marks]
-    joined, joinery = joined_pieces(bare, [_sizes(joint, meeting) for joint, meeting in meetings])
+    joined, joinery = joined_pieces(bare, [_sizes(joint, meeting, STEPS[build.units]) for joint, meeting in meetings])
     bores: dict[str, list[Bore]] = {}
     parts = {piece.mark: part for part, piece in build.pieces()}
     for hole in holes:
@@ -92,8 +92,8 @@ def placed_piece(part: Part, piece: Piece) -> PlacedPiece | None:
     )
 
 
-def _sizes(joint: Joint, meeting: Meeting) -> tuple[str, str, JointSizes]:
-    return meeting.entering, meeting.receiving, JointSizes.of(joint, str(meeting.number))
+def _sizes(joint: Joint, meeting: Meeting, step: Length) -> tuple[str, str, JointSizes]:
+    return meeting.entering, meeting.receiving, JointSizes.of(joint, str(meeting.number), step)
 
 
 def bore_of(hole: Drilled, part: Part) -> Bore:

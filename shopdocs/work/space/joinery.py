@@ -6,12 +6,12 @@ from collections.abc import Iterable
 from dataclasses import replace
 from fractions import Fraction
 
-from shopdocs.core.display import exact_text
+from shopdocs.core.display import apart_words, exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Severity
 from shopdocs.model.joining import Face, JointKind
 from shopdocs.work.space.joint_boards import BOARD_JOINTS, cross_lap
-from shopdocs.work.space.joint_frame import THINNEST_WALL, Doubt, Joinery, JointSizes, apart_by, frame_of
+from shopdocs.work.space.joint_frame import THINNEST_WALL, Doubt, Joinery, JointSizes, frame_of, gaps_between
 from shopdocs.work.space.joint_tenons import bridle, dowels, loose_tenon, mortise_and_tenon
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, side_of
 
@@ -50,11 +50,10 @@ def _dry(joinery: Joinery) -> Joinery:
 
 
 def _apart(entering: PlacedPiece, receiving: PlacedPiece) -> Doubt:
-    gap = apart_by(entering, receiving)
-    if gap > ZERO:
-        return Doubt(
-            "not-touching", f"{entering.mark} and {receiving.mark} are {exact_text(gap)} apart", "let their faces touch"
-        )
+    gaps = gaps_between(entering, receiving)
+    if any(gaps):
+        wrong = f"{entering.mark} and {receiving.mark} are {apart_words(gaps)}"
+        return Doubt("not-touching", wrong, "let their faces touch")
     return Doubt(
         "not-face-to-face", f"{entering.mark} and {receiving.mark} do not meet face to face",
         "place them so that a face of one lies on a face of the other",

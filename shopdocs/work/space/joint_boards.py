@@ -217,6 +217,12 @@ def screwed_butt(frame: Frame, sizes: JointSizes) -> Joinery:
             "screw-too-short", f"the screws are {exact_text(sizes.length)} long, {frame.receiving.mark} is "
             f"{exact_text(frame.depth)} thick", "take longer screws or counterbore",
         ))  # fmt: skip
+    through = frame.depth + frame.entering.extent[frame.n]
+    if sizes.length is not None and sizes.length > through:
+        doubts.append(Doubt(
+            "screw-too-long", f"the screws are {exact_text(sizes.length)} long and come out of {frame.entering.mark}, "
+            f"by {exact_text(sizes.length - through)}", f"take screws shorter than {exact_text(through)}",
+        ))  # fmt: skip
     for centre in centres:
         if sizes.thickness is not None:
             outside = opposite(frame.meets)

@@ -23,6 +23,7 @@ HOUSING_SHARE = Fraction(1, 3)  # depth of a housing to the piece it is cut in
 DOWEL_SHARES = (Fraction(1, 3), Fraction(1, 2))  # diameter of a dowel to the thickness of the thinner piece
 HARDWOOD_SLOPE = 8  # a dovetail's slope, 1 in 8
 SIXTEENTH = Length.inches("1/16")
+STEPS = {"in": SIXTEENTH, "mm": Length(1)}  # to which a size that follows is rounded, by the build's units
 PI = Fraction(314159265359, 10**11)
 
 
@@ -50,12 +51,12 @@ class JointSizes:
     step: Length = SIXTEENTH
 
     @staticmethod
-    def of(joint: Joint, name: str = "") -> JointSizes:
+    def of(joint: Joint, name: str = "", step: Length = SIXTEENTH) -> JointSizes:
         """The sizes the maker wrote; `name` is what the features of this meeting are called (its number)."""
         return JointSizes(
             joint.kind, joint.thickness, joint.width, joint.length, joint.depth, joint.proud, joint.count,
             shoulder=joint.shoulder, haunch=joint.haunch, room=joint.room, slope=joint.slope or HARDWOOD_SLOPE,
-            glued=joint.glued, name=name or joint.name,
+            glued=joint.glued, name=name or joint.name, step=step,
         )  # fmt: skip
 
     def about(self, length: Length) -> Length:
@@ -191,11 +192,9 @@ def frame_of(entering: PlacedPiece, receiving: PlacedPiece) -> Frame | None:
     return Frame(entering, receiving, found.axis, found.high, u, v, shared(u), shared(v))
 
 
-def apart_by(entering: PlacedPiece, receiving: PlacedPiece) -> Length:
-    """How far apart two bodies are, along the axis where the gap is widest."""
-    return max(
-        max(receiving.at[k] - entering.far[k], entering.at[k] - receiving.far[k], ZERO) for k in range(3)
-    )  # fmt: skip
+def gaps_between(entering: PlacedPiece, receiving: PlacedPiece) -> list[Length]:
+    """How far apart two bodies are along x, y and z."""
+    return [max(receiving.at[k] - entering.far[k], entering.at[k] - receiving.far[k], ZERO) for k in range(3)]
 
 
 def _bare(piece: PlacedPiece) -> PlacedPiece:

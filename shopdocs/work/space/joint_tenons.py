@@ -70,7 +70,7 @@ def mortise_and_tenon(frame: Frame, sizes: JointSizes) -> Joinery:
     reach = frame.depth if through else length
     u = about_middle(frame.extent(frame.entering, frame.u), thickness)
     v, haunch = _tenon_width(frame, sizes)
-    added = (frame.depth if through else length) + sizes.proud
+    added = frame.depth + sizes.proud if through else length
     hole = reach if through else length + sizes.room
     name = sizes.name
     entering = [frame.cuboid(frame.entering, FeatureKind.TENON, (ZERO, added), u, v, name, adds=True)]
@@ -166,12 +166,18 @@ def loose_tenon(frame: Frame, sizes: JointSizes) -> Joinery:
 
 
 def dowels(frame: Frame, sizes: JointSizes) -> Joinery:
-    """`count` dowels of diameter `thickness`, `depth` deep in each piece, or half of `length` without one."""
+    """`count` dowels of diameter `thickness`; the holes `depth` deep in each piece, or half the dowel's `length`
+    and the `room`."""
     thinner = min(frame.shared_u[1] - frame.shared_u[0], frame.entering.thickness)
     diameter = sizes.thickness or sizes.about(thinner * DOWEL_SHARES[0])
-    length = sizes.length or sizes.about(frame.depth * TENON_DEPTH_SHARE) * 2
-    half = length / 2
+    length = sizes.length or (sizes.depth or sizes.about(frame.depth * TENON_DEPTH_SHARE)) * 2
+    deep = sizes.depth or length / 2 + sizes.room
     doubts = []
+    if length > deep * 2:
+        doubts.append(Doubt(
+            "dowel-too-long", f"dowels {exact_text(length)} long in two holes {exact_text(deep)} deep",
+            f"drill at least {exact_text(length / 2)} deep, or take shorter dowels",
+        ))  # fmt: skip
     if not DOWEL_SHARES[0] <= diameter / thinner <= DOWEL_SHARES[1]:
         doubts.append(Doubt(
             "dowel-size", f"dowels of {exact_text(diameter)} in wood {exact_text(thinner)} thick",
@@ -185,11 +191,8 @@ def dowels(frame: Frame, sizes: JointSizes) -> Joinery:
         ))  # fmt: skip
     u = middle(frame.shared_u)
     doubts += _walls(frame, about_middle(frame.shared_u, diameter))
-    doubts += thin(
-        "thin-floor", f"the hole in {frame.receiving.mark}", frame.depth - half - sizes.room, "shorten the dowels"
-    )
+    doubts += thin("thin-floor", f"the hole in {frame.receiving.mark}", frame.depth - deep, "shorten the dowels")
     centres = tuple(frame.centre(u, place) for place in frame.spread(sizes.count))
-    deep = half + sizes.room
     kind = FeatureKind.DOWEL_HOLE
     surface = PI * diameter.mm * length.mm * sizes.count
     return Joinery(
