@@ -10,14 +10,13 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
 from shopdocs.checks.space import few
-from shopdocs.core.box import Box
+from shopdocs.core.box import Box, less_all
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Problem, warning
 from shopdocs.model.joining import BENCH_NAMES, HoleUse, Screw
 from shopdocs.work.computed import Computed
 from shopdocs.work.space.fastening import FASTENING, Fastening, Line, Mouth, apart
-from shopdocs.work.space.solid import less_all
 
 COVER = Length("1.5")  # wood before the tip of a screw, lest it shows (common practice, no source)
 ALIGNED = Length("0.25")  # holes this close are on one axis: finer than a scribed line (common practice, no source)
