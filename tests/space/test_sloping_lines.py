@@ -14,6 +14,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
+import trimesh
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face
@@ -234,3 +235,33 @@ def test_seen_lines_of_dovetails_are_those_the_rays_see(view):
 def _mm(spot: tuple[int, int, int], scene: Scene) -> Vector:
     a, b, c = (v / scene.ticks.per_mm for v in spot)
     return (a, b, c)
+
+
+def test_tails_and_sockets_have_the_volume_of_their_trapezoids():
+    """A cuboid narrowed by `by` on each side of one face holds `by` times its depth times its height less; bodies are
+    measured as convex hulls by trimesh, and together they fill what the piece is."""
+    rnd = random.Random(11)
+    for _ in range(8):
+        pieces = corner(rnd)
+        scene = Scene.of(pieces)
+        for piece, solid in zip(pieces, scene.solids, strict=True):
+            body = math.prod(float(v.mm) for v in piece.size)
+            grooves = [f for f in piece.cuboids if f.kind is FeatureKind.GROOVE]
+            if grooves:
+                continue
+            features = sum(
+                (1 if f.adds else -1) * _trapezoid(f) for f in piece.cuboids
+            )  # fmt: skip
+            plain = sum(cell.volume for cell in solid.sloped.plain)
+            sloping = sum(
+                trimesh.convex.convex_hull([spot for face in part.faces for spot in face]).volume
+                for part in solid.sloped.bodies
+            )
+            assert (plain + sloping) / scene.ticks.per_mm**3 == pytest.approx(body + features, rel=1e-6)
+
+
+def _trapezoid(cuboid: Cuboid) -> float:
+    assert cuboid.flare is not None
+    long, wide, thick = (float(v.mm) for v in cuboid.size)
+    deep = long if cuboid.flare.at is Face.A else thick
+    return long * wide * thick - float(cuboid.flare.by.mm) * deep * (thick if cuboid.flare.at is Face.A else long)
