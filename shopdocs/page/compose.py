@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import groupby, takewhile
 
 from shopdocs.blocks.drawing import Drawing, FullScale
 from shopdocs.blocks.sheets import Block, Code, Document, Imprint, Labels, NewPage, SideBySide, Together
@@ -134,7 +135,7 @@ class _Setting:
         opening = _opening(self.document, self.room, self.ts)
         if before is not None and self._joined(before, opening):
             return
-        if not blocks or not self._stands_alone(blocks[0], stacked(opening)):
+        if not blocks or not self._stands_alone(blocks, stacked(opening)):
             self.flow.place(opening)
         for group in _tied(blocks):
             self._place(group)
@@ -161,16 +162,21 @@ class _Setting:
         self.flow.frame, self.flow.y, self.flow.empty = frame, y - height, False
         return True
 
-    def _stands_alone(self, first: Block, opening: float) -> bool:
-        """Whether the document begins without its title: label sheets have no room for one, and a template whose sheets
-        would be more or smaller under it says in its own heading what it is."""
-        if not isinstance(first, FullScale):
-            return isinstance(first, Labels)
+    def _stands_alone(self, blocks: Sequence[Block], opening: float) -> bool:
+        """Whether the document begins without its title: label sheets have no room for one, and templates whose sheets
+        would be more or smaller under it say in their own headings what they are."""
+        run = list(takewhile(lambda block: isinstance(block, FullScale), blocks))
+        if not run:
+            return isinstance(blocks[0], Labels)
         body = self.flow.body
-        under = full_scale_strips(first, self.room, body - opening, body, self.printer, self.ts)
-        alone = full_scale_strips(first, self.room, body, body, self.printer, self.ts)
+        under = self._full_scale(run, self.room, body - opening, body)
+        alone = self._full_scale(run, self.room, body, body)
         fits = under[0].height + under[0].before <= body - opening
         return len(under) > len(alone) or not fits
+
+    def _full_scale(self, run: Sequence[Block], room: float, first_room: float, body: float) -> list[Strip]:
+        blocks = [block for block in run if isinstance(block, FullScale)]
+        return full_scale_strips(blocks, room, first_room, body, self.printer, self.ts)
 
     def _place(self, group: list[Block]) -> None:
         first = group[0]
@@ -181,8 +187,14 @@ class _Setting:
             self.flow.close()
         else:
             strips: list[Strip] = []
-            for block in group:
-                strips += self._strips(block, self.room, stacked(strips) + 2 * TIED_AIR if strips else 0.0)
+            for full_scale, run in groupby(group, lambda block: isinstance(block, FullScale)):
+                above = stacked(strips) + 2 * TIED_AIR if strips else 0.0
+                if full_scale:
+                    strips += self._full_scale(list(run), self.room, self.flow.room - above, self.flow.body - above)
+                    continue
+                for block in run:
+                    above = stacked(strips) + 2 * TIED_AIR if strips else 0.0
+                    strips += self._strips(block, self.room, above)
             self.flow.place(strips)
 
     def _strips(self, block: Block, room: float, above: float = 0.0) -> list[Strip]:
@@ -205,7 +217,7 @@ class _Setting:
         if isinstance(block, Drawing):
             return drawing_strips(block, room, body, ts)
         if isinstance(block, FullScale):
-            return full_scale_strips(block, room, self.flow.room - above, body, self.printer, ts)
+            return self._full_scale((block,), room, self.flow.room - above, body)
         if isinstance(block, Code):
             return code_strips(block, room, ts)
         if isinstance(block, SideBySide):
@@ -241,11 +253,12 @@ class _Setting:
 
 
 def _tied(blocks: Sequence[Block]) -> list[list[Block]]:
-    """A heading goes with what follows it, so that it never ends a page."""
+    """A heading goes with what follows it, so that it never ends a page; templates go together, to share sheets."""
     groups: list[list[Block]] = []
     for block in blocks:
         last = groups[-1][-1] if groups else None
-        if isinstance(last, Heading) and not isinstance(block, (NewPage, Labels)):
+        headed = isinstance(last, Heading) and not isinstance(block, (NewPage, Labels))
+        if headed or (isinstance(last, FullScale) and isinstance(block, FullScale)):
             groups[-1].append(block)
         else:
             groups.append([block])
