@@ -25,7 +25,6 @@ if TYPE_CHECKING:
     from shopdocs.work.computed import Computed
 
 Progress = Callable[[str], None]
-LOOSE = ("printer-check",)  # made for the shop, not bound into the set
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,7 +187,7 @@ def _lay_out(
     request: Request, job: Job, shop: Shop, progress: Progress
 ) -> tuple[dict[str, Composed], tuple[Document, ...], list[Problem]]:
     """The documents wanted, each laid out by name, and all of them as "set" unless only some are wanted."""
-    from shopdocs.documents.catalogue import make_documents
+    from shopdocs.documents.catalogue import LOOSE, make_documents
     from shopdocs.page.compose import compose
     from shopdocs.page.extract import extract
     from shopdocs.page.paper import paper

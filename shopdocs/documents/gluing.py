@@ -16,6 +16,7 @@ from shopdocs.documents.figures import (
 )
 from shopdocs.documents.job import Job
 from shopdocs.documents.likeness import stage_warnings
+from shopdocs.documents.wording import joined
 from shopdocs.facts.cautions import EPOXY_HEAT
 from shopdocs.facts.gluing import EPOXY, Adhesive, adhesive
 from shopdocs.model.joining import Gluing
@@ -102,8 +103,7 @@ def _stage(job: Job, work: StageWork) -> Together:
 def _stage_facts(job: Job, work: StageWork) -> list[tuple[str, Text]]:
     at = work.stage.places.get("minutes", work.stage.at)
     name = f"stage {work.number}"
-    marks = marks_text([*work.stage.pieces])
-    pairs: list[tuple[str, Text]] = [("Pieces", text(marks))]
+    pairs: list[tuple[str, Text]] = []
     if work.stage.uses:
         pairs.append(("With", text(", ".join(work.stage.uses))))
     how = " (estimate)" if work.estimated else ""
@@ -146,14 +146,8 @@ def _during(job: Job, work: StageWork) -> list[Step]:
     if batches > 1:
         steps.append(Step(text(f"Mix each of the other {batches - 1} batches only when the one before is spread")))
     for joint, meeting in work.meetings:
-        if not joint.glued:
-            steps.append(
-                Step(text(f"Joint {meeting.number}  {meeting.entering} into {meeting.receiving}"), text("stays dry"))
-            )
-            continue
-        end = f", end {meeting.end.value}" if meeting.end else ""
-        words = f"Joint {meeting.number}  {meeting.entering} into {meeting.receiving}{end}"
-        steps.append(Step(text(words), text(joint.kind.value)))
+        dry = "" if joint.glued else ", stays dry"
+        steps.append(Step(text(f"Joint {meeting.number}  {joined(joint.kind, meeting)}, {joint.kind.value}{dry}")))
     steps.append(Step(text("Clamps on, square checked corner to corner, squeeze-out wiped"), blank="time"))
     return steps
 
