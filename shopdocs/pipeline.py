@@ -335,17 +335,17 @@ def tally(request: Request, receipt: str, out: str, progress: Progress = lambda 
     build, shop, problems = check_build(request.build, request.shop)
     if build is None or has_errors(problems):
         return Outcome(problems)
-    found, more = read_receipt(receipt, build)
+    found, more = read_receipt(receipt, build)  # what is doubtful in the build, `check` and `render` have told
     if found is not None:
         more += check_receipt(found, build, shop)
     if found is None or has_errors(more):
-        return Outcome(in_reading_order((*problems, *more)))
+        return Outcome(in_reading_order(more))
     more += materials_not_bought(found, build, shop)
     progress("laying out again")
     job = _tally_job(build, *_as_asked(request, build, shop)[:2], found)
     progress("writing")
     files, composed, notes = _tally_files(job)
-    problems = in_reading_order((*problems, *more, *notes))
+    problems = in_reading_order((*more, *notes))
     from shopdocs.documents.tally import tally_lines
     from shopdocs.output.folder import FolderProblem, publish
 

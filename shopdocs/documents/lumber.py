@@ -202,11 +202,12 @@ def _left_out(job: Job) -> list[Block]:
     for plan in job.boards.materials:
         for left in plan.left_out:
             part = left.row.part
+            strips = (" strip" if left.count == 1 else " strips") if part.strips > 1 else ""
             items.append(
                 (
                     f"{part.name}, ",
                     count_figure(f"{part.name} · on no board", left.count, part.at),
-                    f" of {plan.material.name} ({marks_text(left.marks)}): ",
+                    f"{strips} of {plan.material.name} ({marks_text(left.marks)}): ",
                     *reason_text(job.display, left),
                     f"; {left.help}.",
                 )
