@@ -72,7 +72,7 @@ def test_problems_are_told_on_the_error_stream(tmp_path: Path, capsys: pytest.Ca
 def test_a_good_build_is_summed_up_in_one_line(small: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run("check", small) == 0
     told = capsys.readouterr()
-    assert told.out == f"{small}: Stool, 2 pieces of 1 parts\n"
+    assert told.out == f"{small}: Stool, 2 pieces of 1 part\n"
     assert told.err == ""
 
 

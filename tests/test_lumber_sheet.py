@@ -182,3 +182,11 @@ def test_one_measure_all_over_the_sheet(tmp_path: Path, sold: str, shop: str, fe
     if metres:
         (net,) = (f.value for f in figures(sheet.blocks) if f.name == "ash 27 · net")
         assert net == Fraction(216, 100000)
+
+
+def test_sheets_of_an_inch_build_are_measured_in_square_feet(tmp_path: Path) -> None:
+    """60 x 60 in are 25 square feet, 12 in to the foot."""
+    job = job_of(write_case(tmp_path, HOSTILE, HOSTILE_SHOP))
+    areas = [f for f in figures(lumber_sheet(job).blocks) if f.name.startswith("ply · ") and f.name.endswith(" · area")]
+    assert areas
+    assert all((figure.value, figure.unit, figure.shown) == (25, "ft²", "25.00") for figure in areas)

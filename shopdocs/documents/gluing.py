@@ -123,7 +123,7 @@ def _before(job: Job, work: StageWork) -> list[Step]:
     steps = [Step(text(line)) for line in stage.first]
     names = [*stage.hardware, *(h.name for h in job.build.hardware if h.stage == stage.title)]
     for name in dict.fromkeys(names):
-        steps.append(Step(text(f"{name} fitted, while one can still reach")))
+        steps.append(Step(text(f"{name[:1].upper()}{name[1:]} fitted, while one can still reach")))
     glued = frozenset(mark for before in job.stages[: work.number - 1] for mark in before.stage.pieces)
     steps += [Step(warning) for warning in stage_warnings(job, work.loose, glued)]
     if work.meetings:

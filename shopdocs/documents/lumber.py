@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from shopdocs.blocks.sheets import Block, Document
-from shopdocs.blocks.text import Bullets, Cell, Column, Group, Paragraph, Row, Run, Table, Text, Weight, text
+from shopdocs.blocks.text import Bullets, Cell, Column, Figure, Group, Paragraph, Row, Run, Table, Text, Weight, text
 from shopdocs.core.display import trimmed
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.documents.boards import board_drawings, drawings_text
@@ -33,6 +33,8 @@ from shopdocs.model.parts import Material, MaterialKind
 from shopdocs.work.boards.results import MaterialPlan, SawnBoard
 from shopdocs.work.boards.stock import SURFACE, Board
 from shopdocs.work.lumber import MaterialNeed
+
+FOOT_METRES = Fraction(3048, 10000)  # by definition
 
 
 def lumber_sheet(job: Job) -> Document:
@@ -136,7 +138,7 @@ def _sheets_table(job: Job, plans: list[MaterialPlan]) -> Table:
         Column("Sheets", strong=True, share=1.4),
         Column("Count", "right", share=0.2),
         Column("Width × length", "right", job.display.units, share=1.2),
-        Column("Area", "right", "m² each", share=0.5),
+        Column("Area", "right", "ft² each" if job.display.units == "in" else "m² each", share=0.5),
     ]
     if money:
         columns += [
@@ -152,12 +154,18 @@ def _sheets_table(job: Job, plans: list[MaterialPlan]) -> Table:
                 Cell.of(marks_text([each.mark for each in boards])),
                 Cell.of(count_figure(f"{name} · count", len(boards), board.at)),
                 Cell(board_size(job.display, name, board)),
-                Cell.of(decimal_figure(f"{name} · area", board.square_metres, 3, "m²", board.at)),
+                Cell.of(_sheet_area(job, f"{name} · area", board)),
             ]
             rows.append(Row(tuple(cells + _money_cells(job, name, board, len(boards), money))))
         if rows:
             groups.append(Group(tuple(rows), plan.material.name, _sheet_words(plan.material)))
     return Table("sheets", tuple(columns), tuple(groups), ticks=True)
+
+
+def _sheet_area(job: Job, name: str, board: Board) -> Figure:
+    if job.display.units == "mm":
+        return decimal_figure(name, board.square_metres, 3, "m²", board.at)
+    return decimal_figure(name, board.square_metres / FOOT_METRES**2, 2, "ft²", board.at)
 
 
 def _sheet_words(material: Material) -> str:

@@ -7,6 +7,7 @@ distance, squared across the piece first.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from shopdocs.blocks.drawing import FullScale
@@ -186,6 +187,7 @@ def _template_facts(
         lengths = list(dict.fromkeys(along for _, along in found))
         shown = [*(display.bare(along) for along in lengths[:-1]), display.length(lengths[-1])]
         places = ", ".join(shown) if not display.both else ", ".join(display.length(along) for along in lengths)
+        words = re.sub(r"(\d) × (\d)", "\\1\u00a0×\u00a0\\2", words)  # a screw's size stays on one line
         facts.append(f"{numbers}: {words}; {places} from {first}, {across}")
     return tuple(facts)
 

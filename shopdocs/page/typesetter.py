@@ -10,7 +10,7 @@ from shopdocs.page.items import Face, TextRun
 from shopdocs.page.style import Style, style
 
 ELLIPSIS = "…"
-_UNIT = re.compile(r"(mm|cm|m|in|ft|m²|m³|ft²|bf|L|ml|g|kg|h|min|°C|°F|%)[.,;:)]*")
+_UNIT = re.compile(r"(×|mm|cm|m|in|ft|m²|m³|ft²|bf|L|ml|g|kg|h|min|°C|°F|%)[.,;:)]*")
 _NUMBER = re.compile(r"[0-9¼½¾⅛⅜⅝⅞\u2080-\u2089]$")
 
 
@@ -110,7 +110,7 @@ class Typesetter:
 
     @staticmethod
     def _held(content: str, face: Face, size: float, room: float) -> list[str]:
-        """The words, a number in one with the unit after it or with the Ø before it where that fits."""
+        """The words, a number in one with the unit or the × after it or with the Ø before it where that fits."""
         out: list[str] = []
         for word in filter(None, content.split(" ")):
             held = f"{out[-1]} {word}" if out else ""

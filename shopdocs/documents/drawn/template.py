@@ -25,6 +25,7 @@ MARGIN = Length(12)  # paper kept around holes that are far from every edge
 LONGEST = Length(160)  # of a template by which one measures from an end: lies across A4 and Letter beside the check bar
 SPARED = Length(20)  # paper on the far side of the holes is left away where that spares as much
 INDEX_ROOM = Length(6)  # paper kept beside an index line
+INDEX_MARGIN = Length(18)  # and around the holes laid by it: room for the name of the edge beside the line
 CENTRE = Length("3.5")
 LINE_MM = 4.2  # from line to line of words on a flap
 INSIDE_MM = 3.2  # from an edge to the middle of the words along it
@@ -76,8 +77,8 @@ def window_of(face: FaceHoles, holes: tuple[Drilled, ...], step: Length) -> Wind
     middle = (face.width - holes[-1].along) if from_end else holes[0].along
     whole = step * int(middle / step)
     line = face.width - whole if from_end else whole
-    start = max(ZERO, min(first - MARGIN, line - INDEX_ROOM))
-    end = min(face.width, max(last + MARGIN, line + INDEX_ROOM))
+    start = max(ZERO, min(first - INDEX_MARGIN, line - INDEX_ROOM))
+    end = min(face.width, max(last + INDEX_MARGIN, line + INDEX_ROOM))
     if start == ZERO or end == face.width:
         return Window(start, end, across, start == ZERO, end == face.width)
     return Window(start, end, across, False, False, whole, from_end)
@@ -107,9 +108,12 @@ def cut_out(
 
     words = _Words(float((window.end - window.start).mm), float(window.across.mm))
     shapes: list[Shape] = []
-    for number, hole in enumerate(holes, 1):
+    for hole in holes:
         words.keep_off(hole, at(hole.along, hole.across))
-        shapes += _hole_shapes(hole, number, at)
+        shapes += _hole_shapes(hole, at)
+    numbers = _numbers(holes, at)
+    shapes += numbers
+    words.taken += [_box_of(number) for number in numbers]
     line = face.width - window.index if window.index and window.index_from_end else window.index
     if line is not None:
         start, end = at(line, ZERO), at(line, window.across)
@@ -175,7 +179,7 @@ class _Words:
         x, y = float(centre[0].mm), float(centre[1].mm)
         a = max(float(half_width(hole).mm), float(CENTRE.mm), float(hole.bore.bit.mm) / 2 + 2) + 0.6
         b = max(float(half_height(hole).mm), float(CENTRE.mm), float(hole.bore.bit.mm) / 2 + 2) + 0.6
-        self.taken.append((x - a, y - b, x + a + 5.0, y + b + 1.0))  # its number stands at its upper right
+        self.taken.append((x - a, y - b, x + a, y + b))
 
     def set(
         self,
@@ -259,7 +263,27 @@ def _outline(face: FaceHoles, window: Window, at: Locate, flap: Length, folded: 
     return shapes
 
 
-def _hole_shapes(hole: Drilled, number: int, at: Locate) -> list[Shape]:
+def _box_of(number: Words) -> Box:
+    """What the number of a hole takes of the paper."""
+    x, y = float(number.at[0].mm) + number.dx_mm, float(number.at[1].mm) + number.dy_mm
+    high = HIGH * number.size_pt / 2
+    return x - 0.8, y - high - 0.6, x + len(number.text) * EM * number.size_pt + 0.8, y + high + 0.6
+
+
+def _numbers(holes: Sequence[Drilled], at: Locate) -> list[Words]:
+    """Numbers from 1 beside the holes; holes about one centre share a place, beyond the largest of them."""
+    about: dict[Point, list[int]] = {}
+    for number, hole in enumerate(holes, 1):
+        about.setdefault(at(hole.along, hole.across), []).append(number)
+    shapes: list[Words] = []
+    for centre, numbers in about.items():
+        reach = max(2.0, *(float(half_width(holes[number - 1]).mm) for number in numbers)) + 1.2
+        told = ", ".join(str(number) for number in numbers)
+        shapes.append(Words(centre, told, 10, "left", strong=True, boxed=True, dx_mm=reach, dy_mm=2.6))
+    return shapes
+
+
+def _hole_shapes(hole: Drilled, at: Locate) -> list[Shape]:
     centre = at(hole.along, hole.across)
     radius = hole.bore.bit / 2
     shapes: list[Shape] = []
@@ -270,10 +294,6 @@ def _hole_shapes(hole: Drilled, number: int, at: Locate) -> list[Shape]:
     if hole.bore.head and hole.bore.head > hole.bore.bit:
         shapes.append(Circle(centre, hole.bore.head / 2, Stroke.THIN))
     shapes.append(CentreMark(centre, max(CENTRE, radius + Length(2))))
-    reach = float(half_width(hole).mm)
-    shapes.append(
-        Words(centre, str(number), 10, "left", strong=True, boxed=True, dx_mm=max(reach, 2.0) + 1.2, dy_mm=2.6)
-    )
     return shapes
 
 
