@@ -34,6 +34,8 @@ COLUMN_GAP = 18.0
 CODE_MM = 22.0
 JOIN_SHARE = 0.4  # of a page; what is shorter is nearly empty, and joined with its neighbour
 JOIN_AIR = 44.0
+SPILL_SHARE = 0.12  # of a page; so little on a last page is worth setting the document tighter
+TIGHT = 0.7
 TIED_AIR = 20.0  # at most above a heading, or above what follows it
 
 
@@ -72,8 +74,7 @@ def compose(
     frames: list[Frame] = []
     before: _Setting | None = None
     for document in documents:
-        setting = _Setting(document, paper, printer, ts)
-        setting.run(before.flow if before else None)
+        setting = _set(document, paper, printer, ts, before)
         pages = setting.frames
         for number, frame in enumerate(pages, 1):
             frame.number, frame.of, frame.set_number = number, len(pages), len(frames) + number
@@ -92,6 +93,23 @@ def compose(
     for frame in frames:
         frame.items += _page_numbers(frame, anchors, ts)
     return Composed(tuple(frames), anchors, tuple(outline), imprint, ts.missing, ts.notes)
+
+
+def _set(
+    document: Document, paper: Paper, printer: tuple[Fraction, Fraction], ts: Typesetter, before: _Setting | None
+) -> _Setting:
+    """The document on its pages. Where only a few lines would stand on the last one, all is set again with less white
+    between rows and blocks, and stays so if that spares the page."""
+    setting = _Setting(document, paper, printer, ts)
+    setting.run(before.flow if before else None)
+    if setting.spills:
+        ts.air = TIGHT
+        tight = _Setting(document, paper, printer, ts)
+        tight.run()
+        ts.air = 1.0
+        if len(tight.frames) < len(setting.frames):
+            return tight
+    return setting
 
 
 def _page_numbers(frame: Frame, anchors: dict[str, tuple[int, float]], ts: Typesetter) -> list[TextRun]:
@@ -115,6 +133,14 @@ class _Setting:
         self.room = paper.text_width
         top = paper.height.points - paper.top.points - HEADER_ROOM
         self.flow = Flow(lambda: self._frame(paper), paper.left.points, top, paper.bottom.points)
+
+    @property
+    def spills(self) -> bool:
+        """Whether the last of several pages holds next to nothing."""
+        last = self.flow.frame
+        if last is None or len(self.frames) < 2 or last.bare or last.true_scale:
+            return False
+        return self.flow.body - self.flow.room < self.flow.body * SPILL_SHARE
 
     def _frame(self, paper: Paper) -> Frame:
         frame = Frame(paper.width.points, paper.height.points, self.document.name, self.document.title)
@@ -195,6 +221,8 @@ class _Setting:
                 for block in run:
                     above = stacked(strips) + 2 * TIED_AIR if strips else 0.0
                     strips += self._strips(block, self.room, above)
+            for strip in strips:
+                strip.before *= self.ts.air
             self.flow.place(strips)
 
     def _strips(self, block: Block, room: float, above: float = 0.0) -> list[Strip]:

@@ -22,9 +22,10 @@ class Typesetter:
     """Measures and breaks text. `missing` lists characters without a glyph, `notes` sentences on text that was cut or
     codes that were left out, each once and in the order met."""
 
-    __slots__ = ("_missing", "_notes", "style")
+    __slots__ = ("_missing", "_notes", "air", "style")
 
     def __init__(self) -> None:
+        self.air = 1.0  # share of the usual white between rows and blocks
         self.style: Style = style()
         self._missing: dict[str, None] = {}
         self._notes: dict[str, None] = {}
