@@ -78,12 +78,12 @@ class PieceSheet:
         self.readable = float(min(piece.width, piece.thickness).mm * scale) >= READABLE_MM
         free = PieceViews(piece, scale, piece.length * 10)
         self.views = free
+        # names stand on one side of the views, dimensions along the piece on the other
+        self.away = -1 if free.over_hand else 1
         beside = sum(self._upright(side)[1] for side in (-1, 1))
         ends = 2 * float((free.hi[2] - free.lo[2]).mm * scale) * end_times(piece, scale)
         room = room_mm[0] - 2 * VIEW_GAP_MM - beside - ends - 6.0
         self.views = PieceViews(piece, scale, free.true(max(room, 0.0)))
-        # names stand on one side of the views, dimensions along the piece on the other
-        self.away = -1 if self.views.over_hand else 1
         dimensions = self._dimensions() if self.views.fits or must else []
         # Many scales are tried: the lines are drawn only where frames and dimensions alone leave room for them.
         frames = [Line(*self.views.corners(view)) for view in self.views.every]
@@ -200,7 +200,7 @@ class PieceSheet:
         if rows <= _MOST_END_ROWS:
             return shown, rows_height(rows)
         stations = [(at(v), self.display.bare(v)) for v in sorted({v for span in spans for v in span} - {ZERO})]
-        shapes = running(at(ZERO), stations, side, self.scale, "y")
+        shapes = running(at(ZERO), stations, side, self.scale, "y", self.away)
         return shapes, running_height(words for _, words in stations)
 
     def _deep_at(self, side: int) -> Callable[[Length], Point]:
