@@ -194,6 +194,10 @@ def _tally(asked: argparse.Namespace) -> int:
     return code
 
 
+def _many(count: int, word: str) -> str:
+    return f"{count} {word}{'' if count == 1 else 's'}"
+
+
 def _check(asked: argparse.Namespace) -> int:
     from shopdocs.pipeline import check_build
 
@@ -201,8 +205,8 @@ def _check(asked: argparse.Namespace) -> int:
     code = _report(problems, asked.strict)
     if code == 0 and build is not None:
         pieces = sum(len(part.pieces) for part in build.parts)
-        count = f", {len(problems)} warning{'s' if len(problems) != 1 else ''}" if problems else ""
-        print(f"{asked.build}: {build.title}, {pieces} pieces of {len(build.parts)} parts{count}")
+        count = f", {_many(len(problems), 'warning')}" if problems else ""
+        print(f"{asked.build}: {build.title}, {_many(pieces, 'piece')} of {_many(len(build.parts), 'part')}{count}")
     return code
 
 

@@ -21,11 +21,11 @@ if TYPE_CHECKING:
     from shopdocs.documents.job import Job
     from shopdocs.documents.tally import TallyJob
     from shopdocs.model.stock import Receipt
+    from shopdocs.output.folder import Origin
     from shopdocs.page.compose import Composed
     from shopdocs.work.computed import Computed
 
 Progress = Callable[[str], None]
-LOOSE = ("printer-check",)  # made for the shop, not bound into the set
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,12 +151,29 @@ def render(request: Request, out: str, progress: Progress = lambda step: None) -
     files = _files(request, job, documents, composed, progress)
     from shopdocs.output.folder import FolderProblem, publish
 
+    at = Position(out, 1, 1)
     try:
-        publish(files, Path(out), keep_others=bool(request.only))
+        stale = publish(files, Path(out), keep_others=bool(request.only), origin=_origin(request, job))
     except FolderProblem as fault:
-        at = Position(out, 1, 1)
         return Outcome((*problems, error(at, "out", fault.wrong, fault.right)))
-    return Outcome(problems, _closing(files, composed))
+    return Outcome((*problems, *_removed(at, stale)), _closing(files, composed))
+
+
+def _origin(request: Request, job: Job) -> Origin:
+    """By what one tells whether files of an earlier run are still true."""
+    from shopdocs import __version__
+    from shopdocs.output.folder import Origin
+
+    paths = (request.build, request.shop or _shop_beside(request.build))
+    contents = [Path(path).read_bytes() if path else b"" for path in paths]
+    return Origin.of([__version__.encode(), *contents], f"{job.display.units}-{job.shop.paper}")
+
+
+def _removed(at: Position, stale: tuple[str, ...]) -> list[Problem]:
+    """What was taken away because the build, the shop file or the way of printing changed since it was made."""
+    shown = dict.fromkeys(name.partition("/")[0] + ("/" if "/" in name else "") for name in stale)
+    wrong = f"removed, for they were made before the last change: {', '.join(shown)}"
+    return [warning(at, "stale", wrong, "render without --only to make them again")] if stale else []
 
 
 def _as_asked(request: Request, build: Build, shop: Shop) -> tuple[Shop, Display, list[Problem]]:
@@ -188,7 +205,7 @@ def _lay_out(
     request: Request, job: Job, shop: Shop, progress: Progress
 ) -> tuple[dict[str, Composed], tuple[Document, ...], list[Problem]]:
     """The documents wanted, each laid out by name, and all of them as "set" unless only some are wanted."""
-    from shopdocs.documents.catalogue import make_documents
+    from shopdocs.documents.catalogue import LOOSE, make_documents
     from shopdocs.page.compose import compose
     from shopdocs.page.extract import extract
     from shopdocs.page.paper import paper
@@ -318,17 +335,17 @@ def tally(request: Request, receipt: str, out: str, progress: Progress = lambda 
     build, shop, problems = check_build(request.build, request.shop)
     if build is None or has_errors(problems):
         return Outcome(problems)
-    found, more = read_receipt(receipt, build)
+    found, more = read_receipt(receipt, build)  # what is doubtful in the build, `check` and `render` have told
     if found is not None:
         more += check_receipt(found, build, shop)
     if found is None or has_errors(more):
-        return Outcome(in_reading_order((*problems, *more)))
+        return Outcome(in_reading_order(more))
     more += materials_not_bought(found, build, shop)
     progress("laying out again")
     job = _tally_job(build, *_as_asked(request, build, shop)[:2], found)
     progress("writing")
     files, composed, notes = _tally_files(job)
-    problems = in_reading_order((*problems, *more, *notes))
+    problems = in_reading_order((*more, *notes))
     from shopdocs.documents.tally import tally_lines
     from shopdocs.output.folder import FolderProblem, publish
 

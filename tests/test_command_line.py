@@ -80,7 +80,7 @@ def test_problems_are_told_on_the_error_stream(tmp_path: Path, capsys: pytest.Ca
 def test_a_good_build_is_summed_up_in_one_line(small: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run("check", small) == 0
     told = capsys.readouterr()
-    assert told.out == f"{small}: Stool, 2 pieces of 1 parts\n"
+    assert told.out == f"{small}: Stool, 2 pieces of 1 part\n"
     assert told.err == ""
 
 
@@ -176,7 +176,8 @@ def test_the_whole_set(tote: Path) -> None:
     names = set(tree(tote))
     assert {"set.pdf", "title.pdf", "cut-list.pdf", "lumber.pdf", "shopping.pdf", "labels.pdf"} <= names
     assert {"figures.json", "records/index.html", "records/st-h.html", LIST} <= names
-    listed = (tote / LIST).read_text("utf-8").split()
+    made_from, *listed = (tote / LIST).read_text("utf-8").splitlines()
+    assert made_from.startswith("# made from ")
     assert set(listed) == names - {LIST}
     for name in names:
         if name.endswith(".pdf"):
@@ -246,15 +247,43 @@ def test_only_some_documents(tote: Path, tmp_path: Path) -> None:
     assert {name for name in tree(out) if name.endswith(".pdf")} == {"cut-list.pdf", "labels.pdf"}
 
 
-def test_only_keeps_the_rest_of_an_earlier_set(small: Path, tmp_path: Path) -> None:
+def test_only_keeps_the_rest_of_a_set_that_is_still_true(small: Path, tmp_path: Path) -> None:
     out = tmp_path / "set"
     assert run("render", small, "--out", out) == 0
+    (out / "mine.txt").write_bytes(b"mine")
     before = tree(out)
-    small.write_text(SMALL.replace("12", "14"), "utf-8")
     assert run("render", small, "--out", out, "--only", "cut-list") == 0
     after = tree(out)
     assert after.keys() == before.keys()
-    assert {name for name in after if after[name] != before[name]} == {"cut-list.pdf", "tables/cut-list.csv"}
+    assert not {name for name in after if after[name] != before[name]} - {"cut-list.pdf"}
+
+
+def test_only_takes_away_what_an_older_build_says(
+    small: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Sheets, figures and records of 12 must not lie beside a cut list of 14."""
+    out = tmp_path / "set"
+    assert run("render", small, "--out", out) == 0
+    (out / "mine.txt").write_bytes(b"mine")
+    assert "figures.json" in tree(out)
+    assert any(name.startswith("records/") for name in tree(out))
+    small.write_text(SMALL.replace("12", "14"), "utf-8")
+    capsys.readouterr()
+    assert run("render", small, "--out", out, "--only", "cut-list") == 0
+    assert tree(out).keys() == {".shopdocs-files", "cut-list.pdf", "tables/cut-list.csv", "mine.txt"}
+    told = "".join(capsys.readouterr())
+    for name in ("set.pdf", "figures.json", "records/"):
+        assert name in told
+    assert "mine.txt" not in told
+
+
+def test_only_in_other_units_takes_away_the_list_of_figures(small: Path, tmp_path: Path) -> None:
+    """It says how they are printed, which is no longer so for all; the other sheets are as true as before."""
+    out = tmp_path / "set"
+    assert run("render", small, "--out", out) == 0
+    before = tree(out)
+    assert run("render", small, "--out", out, "--only", "cut-list", "--units", "mm") == 0
+    assert before.keys() - tree(out).keys() == {"figures.json"}
 
 
 # --- what is left alone -----------------------------------------------------------------------------------------------

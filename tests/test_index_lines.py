@@ -28,10 +28,13 @@ def test_index_lines_lie_within_the_outline(name: str, units: str) -> None:
     for block in templates(job).blocks:
         if not isinstance(block, FullScale):
             continue
-        for words in block.drawing.shapes:
-            if isinstance(words, Words) and words.text == "INDEX":
-                found += 1
-                assert ZERO < words.at[0] < block.drawing.width
-                lines = [s for s in block.drawing.shapes if isinstance(s, Line) and s.stroke is Stroke.CENTRE]
-                assert any(line.start[0] == line.end[0] == words.at[0] for line in lines)
+        told = [w for w in block.drawing.shapes if isinstance(w, Words) and w.text.startswith("INDEX")]
+        lines = [s for s in block.drawing.shapes if isinstance(s, Line) and s.stroke is Stroke.CENTRE]
+        assert len(told) == len(lines)
+        for words, line in zip(told, lines, strict=True):
+            found += 1
+            assert line.start[0] == line.end[0]
+            assert ZERO < line.start[0] < block.drawing.width
+            assert ZERO < words.at[0] < block.drawing.width
+            assert ZERO < words.at[1] < block.drawing.height
     assert found

@@ -14,6 +14,7 @@ from shopdocs.blocks.sheets import Document
 from shopdocs.blocks.text import Figure, Table, plain
 from shopdocs.blocks.walk import figures, texts, walk
 from shopdocs.core.display import Display
+from shopdocs.core.problems import Severity
 from shopdocs.documents.buying import shopping_list
 from shopdocs.documents.job import Job, make_job
 from shopdocs.documents.lumber import lumber_sheet
@@ -142,3 +143,50 @@ def test_the_same_build_gives_the_same_sheet(tmp_path: Path) -> None:
     first, second = ((tmp_path / name / "tables" / "lumber.csv").read_bytes() for name in ("one", "two"))
     assert first == second
     assert (tmp_path / "one" / "lumber.pdf").read_bytes() == (tmp_path / "two" / "lumber.pdf").read_bytes()
+
+
+METRIC = """
+build: {{title: Stool, mark: S, units: mm}}
+materials: {{ash 27: {{kind: hardwood, {sold}}}}}
+parts:
+  leg: {{material: ash 27, size: 21 x 50 x 400, count: 4}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("sold", "shop", "feet", "metres"),
+    [
+        ("rough: 27, price: 2000 per m3", "", False, True),
+        ("rough: 27, price: 9 per bf", "", True, True),  # paid by the board foot
+        ("rough: 27, price: 2000 per m3", "tally: surface measure", True, True),  # counted by the board foot
+        ("rough: 5/4, price: 9 per bf", "", True, False),  # sold by quarters
+    ],
+)
+def test_one_measure_all_over_the_sheet(tmp_path: Path, sold: str, shop: str, feet: bool, metres: bool) -> None:
+    """Sums and columns use the measures of the yard, and no other. Net volume by hand: 4 legs of 27 mm (as sawn) x 50 x
+    400 mm are 0.00216 m³."""
+    path, bench = tmp_path / "b.yaml", tmp_path / "s.yaml"
+    path.write_text(METRIC.format(sold=sold), "utf-8")
+    bench.write_text("shop: {kerf: 2 mm" + (f", {shop}" if shop else "") + "}\n", "utf-8")
+    build, found, problems = check_build(str(path), str(bench))
+    assert build is not None
+    assert not [problem for problem in problems if problem.severity is Severity.ERROR]
+    job = make_job(build, found, build.display, "", "L30")
+    sheet, shopping = lumber_sheet(job), shopping_list(job)
+    units = {figure.unit for figure in figures((*sheet.blocks, *shopping.blocks))}
+    heads = {column.unit.split(" ")[0] for b in walk(sheet.blocks) if isinstance(b, Table) for column in b.columns}
+    assert ("bf" in units, "m³" in units) == (feet, metres)
+    assert ("bf" in heads, "m³" in heads) == (feet, metres)
+    words = " ".join(plain(content) for block in walk(sheet.blocks) for content in texts(block))
+    assert ("board foot" in words) == feet
+    if metres:
+        (net,) = (f.value for f in figures(sheet.blocks) if f.name == "ash 27 · net")
+        assert net == Fraction(216, 100000)
+
+
+def test_sheets_of_an_inch_build_are_measured_in_square_feet(tmp_path: Path) -> None:
+    """60 x 60 in are 25 square feet, 12 in to the foot."""
+    job = job_of(write_case(tmp_path, HOSTILE, HOSTILE_SHOP))
+    areas = [f for f in figures(lumber_sheet(job).blocks) if f.name.startswith("ply · ") and f.name.endswith(" · area")]
+    assert areas
+    assert all((figure.value, figure.unit, figure.shown) == (25, "ft²", "25.00") for figure in areas)

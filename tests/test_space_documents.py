@@ -139,7 +139,7 @@ def inches(*values: str) -> tuple[Fraction, ...]:
 
 
 # Edges. By hand: the rail meets the inner side of each leg up to the top, and no long edge of it; so of a leg's twelve
-# edges one stays square (round end B), four stand on the floor, seven are free. Both ends of rails and slats are glued
+# edges one stays square (around end B), four stand on the floor, seven are free. Both ends of rails and slats are glued
 # or lie against their neighbours all round, their long edges touch nothing.
 
 
@@ -148,10 +148,10 @@ def test_edges_of_the_bench(bench: Job) -> None:
     assert set(found) == {("FL", "FR", "BL", "BR"), ("RF", "RB"), tuple(f"S{i}" for i in range(1, 10))}
     made = {words(row)[0]: words(row) for row in rows(table(document(bench, "edges"), "edges"))}
     for pieces, against in (("RF  RB", "against leg"), ("S1–S9", "against rail")):
-        assert made[pieces][1:] == ["all four long edges", "round both ends", against, "—"]
+        assert made[pieces][1:] == ["all four long edges", "around both ends", against, "—"]
     _, chamfer, square, because, ease = made["FL  FR  BL  BR"]
-    assert because == "against rail" and ease == "round end A"
-    assert chamfer.startswith("all four long edges, round end B but not at the ")
+    assert because == "against rail" and ease == "around end A"
+    assert chamfer.startswith("all four long edges, around end B but not at the ")
     assert square == "end B at the " + chamfer.rsplit(" at the ", 1)[1]
 
 

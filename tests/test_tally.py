@@ -12,7 +12,7 @@ import pytest
 from shopdocs.cli import main
 from shopdocs.model.build import Build
 from shopdocs.model.stock import Receipt
-from shopdocs.pipeline import Request, tally
+from shopdocs.pipeline import Request, check_build, tally
 from shopdocs.source.receipt import read_receipt
 from shopdocs.work.boards.cure import refit
 from shopdocs.work.boards.measure import WHOLE, Measure, measure
@@ -330,3 +330,51 @@ def test_the_sheet_its_tables_and_figures_are_written(tmp_path: Path, capsys: py
     assert Fraction(by_name["receipt · B2 · exact"]["exact"]) == Fraction("1.25") * Fraction("6.5") * 96 * 2 / 144
     assert by_name["receipt · B2 · exact"]["source"]["line"] == 10
     assert (out / "tables" / "tally-receipt.csv").is_file()
+
+
+def tallied(folder: Path, build: str, boards: str) -> tuple[int, list[str], Path]:
+    """Exit code, problems and lines of the command, and its folder."""
+    source, receipt, out = folder / "build.yaml", folder / "receipt.yaml", folder / "out"
+    source.write_text("build: {title: Trial, mark: T, units: in}\n" + build, "utf-8")
+    receipt.write_text(f"receipt:\n  boards:\n{boards}", "utf-8")
+    outcome = tally(Request(build=str(source)), str(receipt), str(out))
+    return len(outcome.problems), [problem.code for problem in outcome.problems] + list(outcome.said), out
+
+
+@pytest.mark.parametrize(
+    ("said", "words"),
+    # 6-1/2 in x 8 ft of 4/4 is 4-1/3 bf: 4.33 is that rounded, 4 1/3 is that itself.
+    [("4.33", "that is the exact measure, rounded."), ("4 1/3", "that is the exact measure.")],
+)
+def test_a_rounded_figure_is_called_rounded(tmp_path: Path, said: str, words: str) -> None:
+    build = "materials: {any 4/4: {kind: hardwood}}\nparts:\n  a: {material: any 4/4, size: 3/4 x 4 x 20, count: 1}\n"
+    line = f"    - {{material: any 4/4, width: 6-1/2, length: 8 ft, board feet: {said}}}\n"
+    _, told, _ = tallied(tmp_path, build, line)
+    assert any(words in sentence for sentence in told)
+
+
+def test_strips_are_not_counted_as_pieces(tmp_path: Path) -> None:
+    """Two leaves of three strips each and one lath are three pieces, six of what is sawn being strips."""
+    build = (
+        "materials: {any 4/4: {kind: hardwood}}\nparts:\n"
+        "  leaf: {material: any 4/4, size: 3/4 x 12 x 20, count: 2, strips: 3, mark: F}\n"
+        "  lath: {material: any 4/4, size: 3/4 x 2 x 20, count: 1, mark: Z}\n"
+    )
+    line = "    - {material: any 4/4, width: 6, length: 8 ft, count: 3}\n"
+    _, told, out = tallied(tmp_path, build, line)
+    assert "Everything fits: 3 pieces have their place." in told
+    table = (out / "tables" / "tally-fit.csv").read_text("utf-8")
+    assert "3 (6 strips)" in table
+
+
+def test_doubts_about_the_build_are_not_told_again(tmp_path: Path) -> None:
+    """A material that no part uses is a doubt about the build, told by `check`."""
+    build = (
+        "materials: {any 4/4: {kind: hardwood}, spare 8/4: {kind: hardwood}}\n"
+        "parts:\n  a: {material: any 4/4, size: 3/4 x 4 x 20, count: 1}\n"
+    )
+    source = tmp_path / "doubt.yaml"
+    source.write_text("build: {title: Trial, mark: T, units: in}\n" + build, "utf-8")
+    assert check_build(str(source))[2], "the build has a doubt"
+    count, _, _ = tallied(tmp_path, build, "    - {material: any 4/4, width: 6, length: 8 ft}\n")
+    assert count == 0

@@ -129,6 +129,7 @@ class Drawing:
     clear_mm: float = 0.0
     tallest_mm: float = 120.0
     figures: tuple[Figure, ...] = ()  # the numbers in its words
+    unit: str = ""  # what its dimensions are in ("mm", "in"), told once beside the scale
 
 
 @dataclass(frozen=True, slots=True)

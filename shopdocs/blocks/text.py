@@ -93,7 +93,7 @@ class Step:
     text: Text
     detail: Text = ()
     right: Text = ()
-    blank: str = ""  # a line to write on, with these words under it ("mixed at")
+    blank: str = ""  # a line to write on, with these words before it ("mixed at")
 
 
 @dataclass(frozen=True, slots=True)

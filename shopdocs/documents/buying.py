@@ -8,13 +8,12 @@ from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Bullets, Checklist, Run, Step, Text, text
 from shopdocs.documents.figures import (
     count_figure,
-    decimal_figure,
     grams_figure,
     length_text,
     volume_figure,
 )
 from shopdocs.documents.job import Job
-from shopdocs.documents.stock import board_size, bought_text, describe_stock, equal_boards, is_metric
+from shopdocs.documents.stock import Measures, amount_text, board_size, bought_text, describe_stock, equal_boards
 from shopdocs.model.joining import JointKind
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.boards.results import MaterialPlan
@@ -64,6 +63,7 @@ def _dowel_steps(job: Job) -> list[Step]:
 def _wood_steps(job: Job) -> list[Step]:
     steps = []
     needs = {need.material.name: need for need in job.needs}
+    measures = Measures.of(job.display, job.shop, job.boards.materials)
     for plan in job.boards.materials:
         material, name = plan.material, plan.material.name
         detail: list[Run] = []
@@ -73,12 +73,9 @@ def _wood_steps(job: Job) -> list[Step]:
             detail += [", " if detail else "", count_figure(f"{name} · boards", len(boards), board.at), " of ", *size]
         if plan.assumed and material.kind is MaterialKind.HARDWOOD:
             buy = needs[name].buy
-            if is_metric(job.display, (plan,)):
-                figure, unit = decimal_figure(f"{name} · with waste", buy.cubic_metres, 4, "m³", material.at), " m³, "
-            else:
-                figure, unit = decimal_figure(f"{name} · with waste", buy.board_feet, 1, "bf", material.at), " bf, "
-            detail += ["; in random sizes ", figure, unit, *_least_size(job, name, plan)]
-        right = bought_text(job.display, job.shop.tally, name, (plan,))
+            wasted = amount_text(measures, f"{name} · with waste", buy.board_feet, buy.cubic_metres, 1, material.at)
+            detail += ["; in random sizes ", *wasted, ", ", *_least_size(job, name, plan)]
+        right = bought_text(measures, job.shop.tally, name, (plan,))
         steps.append(Step(text(describe_stock(job.display, material)), tuple(detail), right))
     return steps
 

@@ -28,12 +28,14 @@ def _always(job: Job) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """`name` is what `--only` takes and the file is called; `why_not` says what in the build would bring it about."""
+    """`name` is what `--only` takes and the file is called; `why_not` says what in the build would bring it about. What
+    is not `bound` stays out of the set's one PDF."""
 
     name: str
     make: Callable[[Job], Document]
     exists: Callable[[Job], bool] = _always
     why_not: str = ""
+    bound: bool = True
 
 
 NO_PLACES = "no piece has a place; give pieces x, y and z, and their part runs"
@@ -50,13 +52,14 @@ CATALOGUE: tuple[Entry, ...] = (
     Entry("look-alikes", look_alikes, in_space, NO_PLACES),
     Entry("mate-marks", mate_marks, has_joints, "no joint is written, and no piece is glued up of strips"),
     Entry("glue-up", glue_up, has_stages, "gluing has no stages"),
-    Entry("printer-check", printer_check),
+    Entry("printer-check", printer_check, bound=False),
 )
 TITLE = "title"
+LOOSE: tuple[str, ...] = tuple(entry.name for entry in CATALOGUE if not entry.bound)
 NAMES: tuple[str, ...] = (TITLE, *(entry.name for entry in CATALOGUE))
 
 
 def make_documents(job: Job, only: tuple[str, ...] = ()) -> tuple[Document, ...]:
     """The documents of the set, title sheet first; `only` names those wanted, empty means all that exist."""
     made = tuple(e.make(job) for e in CATALOGUE if e.exists(job) and (not only or e.name in only))
-    return made if only and TITLE not in only else (title_sheet(job, made), *made)
+    return made if only and TITLE not in only else (title_sheet(job, made, LOOSE), *made)

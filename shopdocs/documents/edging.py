@@ -144,9 +144,9 @@ def edges_words(edges: Iterable[EdgeName]) -> str:
         left -= set(LONG_EDGES)
     rings = [end for end in (Face.A, Face.B) if left.issuperset(_ring(end))]
     if len(rings) == 2:
-        words.append("round both ends")
+        words.append("around both ends")
     elif rings:
-        words.append(f"round {FACE_WORDS[rings[0]]}")
+        words.append(f"around {FACE_WORDS[rings[0]]}")
     for end in rings:
         left -= set(_ring(end))
     for face in (Face.FACE, Face.BACK, Face.EDGE, Face.FAR_EDGE):
@@ -161,7 +161,7 @@ def edges_words(edges: Iterable[EdgeName]) -> str:
         rest = [next(face for face in edge if face is not end) for edge in _ring(end) if edge in left]
         if len(rest) == 3:
             missing = next(f for edge in _ring(end) for f in edge if f is not end and f not in rest)
-            words.append(f"round {FACE_WORDS[end]} but not at the {FACE_WORDS[missing]}")
+            words.append(f"around {FACE_WORDS[end]} but not at the {FACE_WORDS[missing]}")
         elif rest:
             words.append(f"{FACE_WORDS[end]} at the {' and '.join(FACE_WORDS[face] for face in rest)}")
     return ", ".join(words)

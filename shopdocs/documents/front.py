@@ -24,7 +24,8 @@ from shopdocs.facts.cautions import OILY_RAGS, TIP_OVER, WOOD_DUST, may_tip
 from shopdocs.facts.cautions import Caution as FactCaution
 
 
-def title_sheet(job: Job, contents: tuple[Document, ...]) -> Document:
+def title_sheet(job: Job, contents: tuple[Document, ...], loose: tuple[str, ...] = ()) -> Document:
+    """`loose` names those of the contents that are not bound in and have no page."""
     build = job.build
     blocks: list[Block] = []
     facts = Facts(tuple(_facts(job)))
@@ -42,7 +43,7 @@ def title_sheet(job: Job, contents: tuple[Document, ...]) -> Document:
     if build.intro:
         blocks += [Paragraph(text(line)) for line in build.intro.split("\n") if line]
     blocks.append(Heading("In this set", 2))
-    blocks.append(_contents(job, contents))
+    blocks.append(_contents(contents, loose))
     blocks += [Caution(caution.title, caution.text) for caution in _cautions(job)]
     if build.licence:
         blocks.append(Paragraph(text(build.licence), Weight.QUIET))
@@ -65,10 +66,11 @@ def _facts(job: Job) -> list[tuple[str, Text]]:
         )
         pairs.append(("Width × depth × height", size))
     pieces = sum(len(part.pieces) for part in build.parts)
-    counted = text(count_figure("pieces", pieces, build.at), f" of {len(build.parts)} parts")
+    kinds = len(build.parts)
+    counted = text(count_figure("pieces", pieces, build.at), f" of {kinds} kind{'s' if kinds != 1 else ''}")
     joints = sum(len(joint.meetings) for joint in build.joints)
     if joints:
-        counted += text(", ", count_figure("joints", joints, build.at), " joints")
+        counted += text(", ", count_figure("joints", joints, build.at), " joint" + ("s" if joints != 1 else ""))
     pairs.append(("Pieces", counted))
     pairs.append(("Made of", text(", ".join(_woods(job)))))
     dated = ", ".join(filter(None, (build.revision, build.date)))
@@ -82,19 +84,16 @@ def _woods(job: Job) -> list[str]:
     return list(dict.fromkeys(need.material.species or need.material.name for need in job.needs))
 
 
-def _contents(job: Job, contents: tuple[Document, ...]) -> Table:
-    rows = tuple(
-        Row(
-            (
-                Cell.of(document.title, strong=True, link=document.name),
-                Cell.of(document.question),
-                Cell(link=document.name),
-            )
-        )
-        for document in contents
-    )
+def _contents(contents: tuple[Document, ...], loose: tuple[str, ...]) -> Table:
+    rows = []
+    for document in contents:
+        bound = document.name not in loose
+        link = document.name if bound else ""
+        question = document.question if bound else f"{document.question} In {document.name}.pdf, not bound in"
+        page = Cell(link=link) if bound else Cell.of("own file")
+        rows.append(Row((Cell.of(document.title, strong=True, link=link), Cell.of(question), page)))
     columns = (Column("Sheet", share=0.6), Column("It answers", share=2.0), Column("Page", "right", share=0.1))
-    return Table("contents", columns, (Group(rows),))
+    return Table("contents", columns, (Group(tuple(rows)),))
 
 
 def _cautions(job: Job) -> list[FactCaution]:

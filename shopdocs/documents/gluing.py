@@ -17,6 +17,7 @@ from shopdocs.documents.figures import (
 )
 from shopdocs.documents.job import Job
 from shopdocs.documents.likeness import stage_warnings
+from shopdocs.documents.wording import joined
 from shopdocs.facts.cautions import EPOXY_HEAT
 from shopdocs.facts.gluing import EPOXY, Adhesive, adhesive
 from shopdocs.model.joining import Gluing
@@ -105,8 +106,7 @@ def _stage(job: Job, work: StageWork) -> Together:
 def _stage_facts(job: Job, work: StageWork) -> list[tuple[str, Text]]:
     at = work.stage.places.get("minutes", work.stage.at)
     name = f"stage {work.number}"
-    marks = marks_text([*work.stage.pieces])
-    pairs: list[tuple[str, Text]] = [("Pieces", text(marks))]
+    pairs: list[tuple[str, Text]] = []
     if work.stage.uses:
         pairs.append(("With", text(", ".join(work.stage.uses))))
     how = " (estimate)" if work.estimated else ""
@@ -126,7 +126,7 @@ def _before(job: Job, work: StageWork) -> list[Step]:
     steps = [Step(text(line)) for line in stage.first]
     names = [*stage.hardware, *(h.name for h in job.build.hardware if h.stage == stage.title)]
     for name in dict.fromkeys(names):
-        steps.append(Step(text(f"{name} fitted, while one can still reach")))
+        steps.append(Step(text(f"{name[:1].upper()}{name[1:]} fitted, while one can still reach")))
     glued = frozenset(mark for before in job.stages[: work.number - 1] for mark in before.stage.pieces)
     steps += [Step(warning) for warning in stage_warnings(job, work.loose, glued)]
     if work.meetings:
@@ -149,14 +149,8 @@ def _during(job: Job, work: StageWork) -> list[Step]:
     if batches > 1:
         steps.append(Step(text(f"Mix each of the other {batches - 1} batches only when the one before is spread")))
     for joint, meeting in work.meetings:
-        if not joint.glued:
-            steps.append(
-                Step(text(f"Joint {meeting.number}  {meeting.entering} into {meeting.receiving}"), text("stays dry"))
-            )
-            continue
-        end = f", end {meeting.end.value}" if meeting.end else ""
-        words = f"Joint {meeting.number}  {meeting.entering} into {meeting.receiving}{end}"
-        steps.append(Step(text(words), text(joint.kind.value)))
+        dry = "" if joint.glued else ", stays dry"
+        steps.append(Step(text(f"Joint {meeting.number}  {joined(joint.kind, meeting)}, {joint.kind.value}{dry}")))
     steps.append(Step(text("Clamps on, square checked corner to corner, squeeze-out wiped"), blank="time"))
     return steps
 

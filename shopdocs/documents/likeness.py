@@ -227,7 +227,12 @@ def stage_warnings(job: Job, marks: Iterable[str], glued: frozenset[str]) -> lis
             twins.setdefault(tuple(others), []).append(mark)
         for way in ways_of(alike, mark):
             ways.setdefault(way, []).append(mark)
+    told_of: set[frozenset[str]] = set()
     for names, mine in twins.items():
+        pair = frozenset((marks_text(mine), names[0].partition(" (")[0]))
+        if len(names) == 1 and pair in told_of:  # "BR is not FR" says nothing new after "FR is not BR"
+            continue
+        told_of.add(pair)
         told.append(text(f"{marks_text(mine)} is not {', '.join(names)}" if len(mine) == 1 else
                          f"{marks_text(mine)} are not {', '.join(names)}"))  # fmt: skip
     for (words, right), mine in ways.items():

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from shopdocs.blocks.sheets import Block, Document
-from shopdocs.blocks.text import Bullets, Cell, Column, Group, Paragraph, Row, Run, Table, Text, Weight, text
+from shopdocs.blocks.text import Bullets, Cell, Column, Figure, Group, Paragraph, Row, Run, Table, Text, Weight, text
 from shopdocs.core.display import trimmed
+from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.documents.boards import board_drawings, drawings_text
 from shopdocs.documents.figures import (
     count_figure,
@@ -16,12 +18,23 @@ from shopdocs.documents.figures import (
     percent_figure,
 )
 from shopdocs.documents.job import Job
-from shopdocs.documents.stock import board_size, bought_text, describe_stock, equal_boards, reason_text
+from shopdocs.documents.stock import (
+    Measures,
+    amount_text,
+    board_size,
+    bought_text,
+    bought_volume,
+    describe_stock,
+    equal_boards,
+    reason_text,
+)
 from shopdocs.facts.lumber import BOARD_MEASURE, NHLA
 from shopdocs.model.parts import Material, MaterialKind
 from shopdocs.work.boards.results import MaterialPlan, SawnBoard
 from shopdocs.work.boards.stock import SURFACE, Board
 from shopdocs.work.lumber import MaterialNeed
+
+FOOT_METRES = Fraction(3048, 10000)  # by definition
 
 
 def lumber_sheet(job: Job) -> Document:
@@ -56,10 +69,14 @@ def _boards_table(job: Job, plans: list[MaterialPlan]) -> Table:
         Column("Boards", strong=True, share=1.4),
         Column("Count", "right", share=0.2),
         Column("Width × length", "right", unit, share=1.2),
-        Column("Exact", "right", "bf each", share=0.5),
-        Column("Surface", "right", "ft² each", share=0.5),
     ]
-    if unit == "mm":
+    measures = _measures(job)
+    if measures.feet:
+        columns += [
+            Column("Exact", "right", "bf each", share=0.5),
+            Column("Surface", "right", "ft² each", share=0.5),
+        ]
+    if measures.metres:
         columns.append(Column("Volume", "right", "m³ each", share=0.5))
     if money:
         columns += [
@@ -91,10 +108,14 @@ def _board_row(job: Job, plan: MaterialPlan, boards: list[SawnBoard], money: boo
         Cell.of(marks_text([each.mark for each in boards])),
         Cell.of(count_figure(f"{name} · count", count, board.at)),
         Cell(board_size(job.display, name, board)),
-        Cell.of(decimal_figure(f"{name} · exact", board.feet, 2, "bf", board.at)),
-        Cell.of(count_figure(f"{name} · surface", board.surface, board.at) if board.surface is not None else "—"),
     ]
-    if job.display.units == "mm":
+    measures = _measures(job)
+    if measures.feet:
+        cells += [
+            Cell.of(decimal_figure(f"{name} · exact", board.feet, 2, "bf", board.at)),
+            Cell.of(count_figure(f"{name} · surface", board.surface, board.at) if board.surface is not None else "—"),
+        ]
+    if measures.metres:
         cells.append(Cell.of(decimal_figure(f"{name} · volume", board.cubic_metres, 4, "m³", board.at)))
     return Row(tuple(cells + _money_cells(job, name, board, count, money)))
 
@@ -117,7 +138,7 @@ def _sheets_table(job: Job, plans: list[MaterialPlan]) -> Table:
         Column("Sheets", strong=True, share=1.4),
         Column("Count", "right", share=0.2),
         Column("Width × length", "right", job.display.units, share=1.2),
-        Column("Area", "right", "m² each", share=0.5),
+        Column("Area", "right", "ft² each" if job.display.units == "in" else "m² each", share=0.5),
     ]
     if money:
         columns += [
@@ -133,12 +154,18 @@ def _sheets_table(job: Job, plans: list[MaterialPlan]) -> Table:
                 Cell.of(marks_text([each.mark for each in boards])),
                 Cell.of(count_figure(f"{name} · count", len(boards), board.at)),
                 Cell(board_size(job.display, name, board)),
-                Cell.of(decimal_figure(f"{name} · area", board.square_metres, 3, "m²", board.at)),
+                Cell.of(_sheet_area(job, f"{name} · area", board)),
             ]
             rows.append(Row(tuple(cells + _money_cells(job, name, board, len(boards), money))))
         if rows:
             groups.append(Group(tuple(rows), plan.material.name, _sheet_words(plan.material)))
     return Table("sheets", tuple(columns), tuple(groups), ticks=True)
+
+
+def _sheet_area(job: Job, name: str, board: Board) -> Figure:
+    if job.display.units == "mm":
+        return decimal_figure(name, board.square_metres, 3, "m²", board.at)
+    return decimal_figure(name, board.square_metres / FOOT_METRES**2, 2, "ft²", board.at)
 
 
 def _sheet_words(material: Material) -> str:
@@ -166,7 +193,7 @@ def _rack_table(job: Job, plans: list[MaterialPlan]) -> Table:
 
 def _to_take(job: Job) -> list[Block]:
     plans = job.boards.materials
-    runs: list[Run] = ["Take to the yard: ", *bought_text(job.display, job.shop.tally, "all", plans)]
+    runs: list[Run] = ["Take to the yard: ", *bought_text(_measures(job), job.shop.tally, "all", plans)]
     prices = [plan.price for plan in plans if plan.bought and plan.price is not None]
     if prices:
         runs += [", ", money_figure("all · price", sum(prices, Fraction(0)), job.shop.currency)]
@@ -183,11 +210,12 @@ def _left_out(job: Job) -> list[Block]:
     for plan in job.boards.materials:
         for left in plan.left_out:
             part = left.row.part
+            strips = (" strip" if left.count == 1 else " strips") if part.strips > 1 else ""
             items.append(
                 (
                     f"{part.name}, ",
                     count_figure(f"{part.name} · on no board", left.count, part.at),
-                    f" of {plan.material.name} ({marks_text(left.marks)}): ",
+                    f"{strips} of {plan.material.name} ({marks_text(left.marks)}): ",
                     *reason_text(job.display, left),
                     f"; {left.help}.",
                 )
@@ -200,17 +228,18 @@ def _left_out(job: Job) -> list[Block]:
 # --- how good the plan is --------------------------------------------------------------------------------------------
 
 
+def _measures(job: Job) -> Measures:
+    return Measures.of(job.display, job.shop, job.boards.materials)
+
+
 def _summary(job: Job) -> Table:
-    """What the pieces take, what the boards hold by both rules, and the proven least price."""
+    """What the pieces take, what the boards hold by each measure, and the proven least price."""
     needs = {need.material.name: need for need in job.needs}
-    plans = job.boards.materials
+    plans, measures = job.boards.materials, _measures(job)
     columns = (
         Column("Material", strong=True, share=1.0),
         Column("Pieces", "right", share=0.1),
-        Column("Net", "right", "bf", share=0.3),
-        Column("Rough", "right", "bf", share=0.3),
-        Column("Boards, exact", "right", "bf", share=0.3, strong=job.shop.tally != SURFACE),
-        Column("By surface", "right", "bf", share=0.3, strong=job.shop.tally == SURFACE),
+        *_amount_columns(job, measures),
         Column("In pieces", "right", "%", share=0.3),
         Column("Least price", "right", job.shop.currency, share=0.4),
         Column("Above it", "right", "%", share=0.3),
@@ -220,17 +249,53 @@ def _summary(job: Job) -> Table:
     return Table("lumber", columns, (Group((*rows, *total)),))
 
 
+def _amount_columns(job: Job, measures: Measures) -> tuple[Column, ...]:
+    unit, surface = ("m³" if measures.metres else "bf"), job.shop.tally == SURFACE
+    columns = [Column("Net", "right", unit, share=0.3), Column("Rough", "right", unit, share=0.3)]
+    if measures.metres:
+        columns.append(Column("Boards", "right", "m³", share=0.3, strong=not measures.feet))
+    if measures.feet:
+        columns += [
+            Column("Boards, exact", "right", "bf", share=0.3, strong=not surface),
+            Column("By surface", "right", "bf", share=0.3, strong=surface),
+        ]
+    return tuple(columns)
+
+
+def _amount_cells(
+    measures: Measures, name: str, plans: Sequence[MaterialPlan], needs: Sequence[MaterialNeed], at: Position = NOWHERE
+) -> tuple[Cell, ...]:
+    """Net, rough and boards of the solid wood among these."""
+    solid = [plan for plan in plans if plan.material.kind is not MaterialKind.SHEET]
+    wood = [need for need in needs if need.material.kind is not MaterialKind.SHEET]
+    if not solid:
+        return (Cell.of("—"),) * (2 + measures.metres + 2 * measures.feet)
+    amounts = [("net", [need.net for need in wood]), ("rough", [need.rough for need in wood])]
+    cells = []
+    for word, each in amounts:
+        if measures.metres:
+            volume = sum((amount.cubic_metres for amount in each), Fraction(0))
+            cells.append(Cell.of(decimal_figure(f"{name} · {word}", volume, 4, "m³", at)))
+        else:
+            feet = sum((amount.board_feet for amount in each), Fraction(0))
+            cells.append(Cell.of(decimal_figure(f"{name} · {word}", feet, 2, "bf", at)))
+    if measures.metres:
+        boards = sum(map(bought_volume, solid), Fraction(0))
+        cells.append(Cell.of(decimal_figure(f"{name} · boards", boards, 4, "m³", at)))
+    if measures.feet:
+        exact = sum((plan.measured.exact for plan in solid), Fraction(0))
+        tallies = [plan.measured.tally.board_feet for plan in solid if plan.measured.tally]
+        cells.append(Cell.of(decimal_figure(f"{name} · exact", exact, 2, "bf", at)))
+        cells.append(Cell.of(count_figure(f"{name} · by surface", sum(tallies), at) if tallies else "—"))
+    return tuple(cells)
+
+
 def _summary_row(job: Job, plan: MaterialPlan, need: MaterialNeed) -> Row:
     material, name = plan.material, plan.material.name
-    sheet = material.kind is MaterialKind.SHEET
-    tally = plan.measured.tally
     cells = (
         Cell.of(name),
         Cell.of(count_figure(f"{name} · pieces", need.pieces, material.at)),
-        Cell.of("—" if sheet else decimal_figure(f"{name} · net", need.net.board_feet, 2, "bf", material.at)),
-        Cell.of("—" if sheet else decimal_figure(f"{name} · rough", need.rough.board_feet, 2, "bf", material.at)),
-        Cell.of("—" if sheet else decimal_figure(f"{name} · exact", plan.measured.exact, 2, "bf", material.at)),
-        Cell.of(count_figure(f"{name} · by surface", tally.board_feet, material.at) if tally else "—"),
+        *_amount_cells(_measures(job), name, (plan,), (need,), material.at),
         Cell.of(percent_figure(f"{name} · in pieces", plan.used, material.at)),
         _least_cell(job, name, plan.bound if plan.in_money and plan.bought else None),
         Cell.of(percent_figure(f"{name} · above the least", plan.gap, material.at) if plan.boards else "—"),
@@ -244,22 +309,13 @@ def _least_cell(job: Job, name: str, bound: Fraction | None) -> Cell:
 
 
 def _summary_total(job: Job, plans: tuple[MaterialPlan, ...]) -> Row:
-    solid = [plan for plan in plans if plan.material.kind is not MaterialKind.SHEET]
-    needs = [need for need in job.needs if need.material.kind is not MaterialKind.SHEET]
     money = [plan for plan in plans if plan.in_money]
     bound = sum((plan.bound for plan in money), Fraction(0))
     cost = sum((plan.cost for plan in money), Fraction(0))
-    net = sum((need.net.board_feet for need in needs), Fraction(0))
-    rough = sum((need.rough.board_feet for need in needs), Fraction(0))
-    exact = sum((plan.measured.exact for plan in solid), Fraction(0))
-    whole = sum(plan.measured.tally.board_feet for plan in solid if plan.measured.tally)
     cells = (
         Cell.of("All"),
         Cell.of(count_figure("all · pieces", sum(need.pieces for need in job.needs))),
-        Cell.of(decimal_figure("all · net", net, 2, "bf") if solid else "—"),
-        Cell.of(decimal_figure("all · rough", rough, 2, "bf") if solid else "—"),
-        Cell.of(decimal_figure("all · exact", exact, 2, "bf") if solid else "—"),
-        Cell.of(count_figure("all · by surface", whole) if any(plan.measured.tally for plan in solid) else "—"),
+        *_amount_cells(_measures(job), "all", plans, job.needs),
         Cell.of(""),
         _least_cell(job, "all", bound if money else None),
         Cell.of(percent_figure("all · above the least", (cost - bound) / bound) if money and bound else "—"),
@@ -273,19 +329,24 @@ def _summary_total(job: Job, plans: tuple[MaterialPlan, ...]) -> Row:
 def _rules(job: Job, solid: bool, sheets: bool) -> Text:
     shop = job.shop
     runs: list[Run] = []
-    if solid:
+    measures = _measures(job)
+    if solid and measures.metres:
+        runs.append("Cubic metres are thickness as sawn × width × length. ")
+    if solid and measures.feet:
         rule = "by surface measure" if shop.tally == SURFACE else "exactly"
         runs.append(
             "A board foot is 144 cubic inches: sawn or nominal thickness × width × length, under 1 in counted as 1 in "
             f"({BOARD_MEASURE}). By surface measure each hardwood board is rounded to whole square feet, its length to "
             f"whole feet, and the sum to whole board feet ({NHLA.title}). This shop counts {rule}"
-            f"{_difference(job)}. Net is the pieces with their joinery, rough adds the milling allowances. "
+            f"{_difference(job)}. "
         )
+    if solid:
+        runs.append("Net is the pieces with their joinery, rough adds the milling allowances. ")
     runs.append(
         "Least price is a proven bound: no choice of these boards for these pieces costs less. "
         "In pieces is the share of the boards that ends in rough pieces. "
     )
-    if shop.tally == SURFACE:
+    if shop.tally == SURFACE and measures.feet:
         runs.append("Prices are board by board; a bundle's sum in whole board feet may differ by a little. ")
     if any(plan.capped for plan in job.boards.materials):
         runs.append("The search was ended by the clock; --effort 4000 searches on. ")
@@ -301,11 +362,13 @@ def _rules(job: Job, solid: bool, sheets: bool) -> Text:
         needs = {need.material.name: need for need in job.needs}
         for index, plan in enumerate(assumed):
             name = plan.material.name
-            figure = decimal_figure(f"{name} · with waste", needs[name].buy.board_feet, 1, "bf", plan.material.at)
-            runs += [", " if index else "", f"{name} ", figure, " bf"]
+            buy, at = needs[name].buy, plan.material.at
+            amount = amount_text(measures, f"{name} · with waste", buy.board_feet, buy.cubic_metres, 1, at)
+            runs += [", " if index else "", f"{name} ", *amount]
         runs.append(". ")
-    if shop.defaults:
-        runs.append(f"No shop file set: {', '.join(shop.defaults)}; cautious defaults were taken.")
+    unset = [words for words in shop.defaults if measures.feet or words != "board-foot rule"]
+    if unset:
+        runs.append(f"The shop file leaves open {', '.join(unset)}: cautious defaults were taken.")
     return tuple(runs)
 
 

@@ -87,9 +87,9 @@ def _joints(job: Job, groups: tuple[Group, ...]) -> list[Block]:
 def _columns(job: Job) -> tuple[Column, ...]:
     columns = [
         Column("Joint", "right", share=0.1, strong=True),
-        Column("Goes in", share=0.2, strong=True),
+        Column("Piece", share=0.2, strong=True),
         Column("pencil on its", share=1.6),
-        Column("Takes it", share=0.2, strong=True),
+        Column("Meets", share=0.2, strong=True),
         Column("pencil on its", share=1.6),
     ]
     if job.space is not None:

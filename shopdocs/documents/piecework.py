@@ -22,7 +22,7 @@ from shopdocs.model.parts import Direction, Part
 from shopdocs.work.space.inspace import bore_of
 from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Pose, Spot, Toward
 
-HEIGHTS_MM = (78.0, 104.0, 150.0)
+HEIGHTS_MM = (78.0, 92.0, 150.0)
 NARROW_MM, SHORT_MM = 20.0, 50.0  # a piece that is drawn smaller may take more of the page
 WORTH_IT = Fraction(5, 4)  # where it becomes so much larger then
 PAIR_MM = (SHEET_MM, 71.0)  # each of the two
@@ -213,7 +213,7 @@ def own_drawings(job: Job, group: DrawnGroup, room_mm: tuple[float, float]) -> I
     """The drawing of a group once for each of its pieces, with the joint numbers of that piece."""
     for piece in group.pieces:
         joints = joints_of(piece, _numbers(job, piece))
-        drawing = strip(piece, room_mm, piece.mark, joints)
+        drawing = strip(piece, room_mm, "", joints)  # the record's own title says which piece it is
         yield OwnDrawing(piece.mark, drawing)
 
 

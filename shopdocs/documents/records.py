@@ -28,13 +28,13 @@ from shopdocs.documents.job import Job, other, up_of
 from shopdocs.documents.likeness import others_words, ways_of
 from shopdocs.documents.piecework import cuts_table, drawn_groups, has_piece_drawings, own_drawings
 from shopdocs.documents.templates import FACE_NAMES, USE_NAMES
+from shopdocs.documents.wording import from_one
 from shopdocs.model.joining import Joint, JointKind, Meeting
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.cutlist import Size
 from shopdocs.work.space.placed import PlacedPiece
 
-# Joints in which nothing goes into anything, and what the sizes of a joint are where it is no tenon or tongue.
-_AGAINST = (JointKind.EDGE_JOINT, JointKind.SCREWED_BUTT)
+# What the sizes of a joint are where it is no tenon or tongue.
 _SIZE_NAMES = {
     JointKind.DOWELS: ("dowel Ø", "wide", "dowel", "deep"),
     JointKind.SCREWED_BUTT: ("clearance Ø", "pilot Ø", "screw", "deep"),
@@ -145,13 +145,6 @@ def _meets(job: Job, piece: Piece) -> Table:
 
 def _meeting(job: Job, piece: Piece, joint: Joint, meeting: Meeting) -> Row:
     partner = other(meeting, piece.mark)
-    end = f", end {meeting.end.value}" if meeting.end and meeting.entering == piece.mark else ""
-    if joint.kind in _AGAINST:
-        how = f"against {partner}{end}"
-    elif meeting.entering == piece.mark:
-        how = f"goes into {partner}{end}"
-    else:
-        how = f"takes {partner}"
     dry = "" if joint.glued else ", dry"
     sizes = [
         f"{name} {job.display.length(value)}"
@@ -162,6 +155,7 @@ def _meeting(job: Job, piece: Piece, joint: Joint, meeting: Meeting) -> Row:
         )
         if value is not None
     ]
+    how = from_one(joint.kind, meeting, piece.mark)
     words = f"{joint.kind.value}, {how}{dry}" + (f"; {', '.join(sizes)}" if sizes else "")
     return Row(
         (Cell.of(str(meeting.number), strong=True), Cell.of(partner, link=_anchor(job, partner)), Cell.of(words))

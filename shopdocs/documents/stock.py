@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.blocks.text import Run, Text
 from shopdocs.core.display import Display, trimmed
+from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.documents.figures import count_figure, decimal_figure, length_text, size_text
-from shopdocs.model.parts import Material, MaterialKind
+from shopdocs.model.build import Shop
+from shopdocs.model.parts import Material, MaterialKind, PriceUnit
 from shopdocs.work.boards.results import LeftOut, MaterialPlan, SawnBoard
 from shopdocs.work.boards.stock import Board
 from shopdocs.work.cutlist import dressed_size
@@ -41,13 +44,26 @@ def equal_boards(boards: Sequence[SawnBoard]) -> list[list[SawnBoard]]:
     return list(alike.values())
 
 
-def is_metric(display: Display, plans: Sequence[MaterialPlan]) -> bool:
-    """Whether the yard measures these in cubic metres: a metric sheet, and nothing sold by quarters or nominal size."""
-    by_inches = any(plan.material.quarters or plan.material.nominal for plan in plans)
-    return display.units == "mm" and not by_inches
+@dataclass(frozen=True, slots=True)
+class Measures:
+    """The measures by which solid wood is bought: board feet, cubic metres, or both where the yard is metric and the
+    shop counts or pays by the board foot."""
+
+    feet: bool
+    metres: bool
+
+    @staticmethod
+    def of(display: Display, shop: Shop, plans: Sequence[MaterialPlan]) -> Measures:
+        """A metric sheet gives cubic metres unless something is sold by quarters or nominal size; board feet stand
+        beside them where a price is for the board foot or the shop file names a rule for counting them."""
+        solid = [plan.material for plan in plans if plan.material.kind is not MaterialKind.SHEET]
+        if display.units != "mm" or any(material.quarters or material.nominal for material in solid):
+            return Measures(True, False)
+        by_foot = any(material.price and material.price.per is PriceUnit.BOARD_FOOT for material in solid)
+        return Measures(by_foot or "board-foot rule" not in shop.defaults, True)
 
 
-def bought_text(display: Display, rule: str, name: str, plans: Sequence[MaterialPlan]) -> Text:
+def bought_text(measures: Measures, rule: str, name: str, plans: Sequence[MaterialPlan]) -> Text:
     """'3 boards, 15.00 bf', '3 boards, 0.0354 m³' or '2 sheets': what is bought of some materials, board feet by the
     shop's rule."""
     solid = [plan for plan in plans if plan.material.kind is not MaterialKind.SHEET]
@@ -55,17 +71,27 @@ def bought_text(display: Display, rule: str, name: str, plans: Sequence[Material
     sheets = sum(len(plan.bought) for plan in plans) - boards
     runs: list[Run] = []
     if boards:
-        if is_metric(display, solid):
-            volume = sum((board.board.cubic_metres for plan in solid for board in plan.bought), Fraction(0))
-            figure, unit = decimal_figure(f"{name} · to buy", volume, 4, "m³"), " m³"
-        else:
-            feet = sum((plan.measured.by(rule) for plan in solid), Fraction(0))
-            figure, unit = decimal_figure(f"{name} · to buy", feet, 2, "bf"), " bf"
-        runs += [count_figure(f"{name} · boards", boards), f" board{'s' if boards != 1 else ''}, ", figure, unit]
+        runs += [count_figure(f"{name} · boards", boards), f" board{'s' if boards != 1 else ''}, "]
+        feet = sum((plan.measured.by(rule) for plan in solid), Fraction(0))
+        runs += amount_text(measures, f"{name} · to buy", feet, sum(map(bought_volume, solid), Fraction(0)))
     if sheets:
         runs += [" and " if runs else "", count_figure(f"{name} · sheets", sheets)]
         runs.append(f" sheet{'s' if sheets != 1 else ''}")
     return tuple(runs) or ("nothing to buy",)
+
+
+def bought_volume(plan: MaterialPlan) -> Fraction:
+    """Cubic metres of the boards to buy, as sawn."""
+    return sum((board.board.cubic_metres for board in plan.bought), Fraction(0))
+
+
+def amount_text(
+    measures: Measures, name: str, feet: Fraction, metres: Fraction, places: int = 2, at: Position = NOWHERE
+) -> Text:
+    """'15.00 bf', '0.0354 m³', or the one with the other in brackets."""
+    first: Text = (decimal_figure(name, metres, 4, "m³", at), " m³") if measures.metres else ()
+    second: Text = (decimal_figure(name, feet, places, "bf", at), " bf") if measures.feet else ()
+    return (*first, " (", *second, ")") if first and second else first + second
 
 
 def reason_text(display: Display, left: LeftOut) -> Text:

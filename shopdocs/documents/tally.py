@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -22,7 +23,7 @@ from shopdocs.blocks.text import (
     plain,
 )
 from shopdocs.core.display import MINUS, Display, decimal
-from shopdocs.core.problems import NOWHERE
+from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.documents.boards import board_drawings, drawings_text
 from shopdocs.documents.figures import count_figure, decimal_figure, marks_text, money_figure, size_text
 from shopdocs.documents.stock import board_size, describe_stock, reason_text
@@ -32,6 +33,7 @@ from shopdocs.model.parts import MaterialKind
 from shopdocs.model.stock import Receipt
 from shopdocs.work.boards.cure import Refit
 from shopdocs.work.boards.measure import RULES, Bought, Measure
+from shopdocs.work.boards.results import MaterialPlan
 from shopdocs.work.boards.stock import EXACT, SURFACE
 
 RULE_NAMES = {
@@ -39,6 +41,8 @@ RULE_NAMES = {
     SURFACE: "surface measure",
     "each board rounded up to a whole board foot": "rounding each board up",
 }
+
+ROUNDED = ", rounded"
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,13 +140,19 @@ def _receipt_row(job: TallyJob, bought: Bought) -> Row:
             feet(SURFACE),
             said,
             apart,
-            Cell.of(_by(bought.rules) if line.feet is not None else "—"),
+            Cell.of(_by(bought) if line.feet is not None else "—"),
         )
     )
 
 
-def _by(rules: tuple[str, ...]) -> str:
-    return " or ".join(RULE_NAMES[rule] for rule in rules[:2]) if rules else "no rule here"
+def _by(bought: Bought) -> str:
+    """The rules that give the seller's figure, and whether only after rounding it as printed."""
+    said = bought.line.feet
+    names = [
+        RULE_NAMES[rule] + (ROUNDED if said is not None and bought.feet[rule] != said else "")
+        for rule in bought.rules[:2]
+    ]
+    return " or ".join(names) or "no rule here"
 
 
 def apart_figure(name: str, value: Fraction, unit: str = "bf") -> Figure:
@@ -222,7 +232,8 @@ def verdict(job: TallyJob) -> Text:
 def _how(apart: Fraction, rules: tuple[str, ...], unit: str, currency: str) -> list[Run]:
     if EXACT in rules:
         both = ", and surface measure gives the same" if SURFACE in rules else ""
-        return [f"that is the {'price by ' if currency else ''}exact measure{both}."]
+        rounded = ROUNDED if apart else ""
+        return [f"that is the {'price by ' if currency else ''}exact measure{rounded}{both}."]
     amount = decimal_figure("sum · apart", abs(apart), 2, unit)
     if currency:
         amount = money_figure("sum · apart", abs(apart), currency)
@@ -256,17 +267,15 @@ def _fit_table(job: TallyJob) -> Table:
     rows = []
     for refit in job.refits:
         plan, name = refit.plan, refit.plan.material.name
-        placed = sum(len(board.pieces) for board in plan.boards)
-        missing = sum(left.count for left in plan.left_out)
-        at = plan.material.at
+        placed, missing, at = placed_in(plan), missing_in(plan), plan.material.at
         rows.append(
             Row(
                 (
                     Cell.of(name),
                     Cell.of(marks_text([board.mark for board in plan.boards]) or "—"),
                     Cell.of(marks_text(refit.spare) or "—"),
-                    Cell.of(count_figure(f"{name} · pieces placed", placed, at)),
-                    Cell.of(count_figure(f"{name} · missing", missing, at)),
+                    Cell(_counted(f"{name} · pieces placed", placed, at)),
+                    Cell(_counted(f"{name} · missing", missing, at)),
                 )
             )
         )
@@ -275,12 +284,46 @@ def _fit_table(job: TallyJob) -> Table:
 
 def fit_text(job: TallyJob) -> Text:
     """Whether everything fits."""
-    missing = sum(left.count for refit in job.refits for left in refit.plan.left_out)
-    placed = sum(len(board.pieces) for refit in job.refits for board in refit.plan.boards)
+    placed = sum(placed_in(refit.plan).pieces for refit in job.refits)
+    missing = sum(missing_in(refit.plan).pieces for refit in job.refits)
     if not missing:
-        return ("Everything fits: ", count_figure("pieces placed", placed), " pieces have their place.")
+        have = "pieces have their" if placed != 1 else "piece has its"
+        return ("Everything fits: ", count_figure("pieces placed", placed), f" {have} place.")
     are = "pieces have" if missing != 1 else "piece has"
     return (count_figure("pieces missing", missing), f" {are} no place on these boards.")
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """Pieces of the build, and how many strips stand for those that are glued up of strips."""
+
+    pieces: int
+    strips: int
+
+
+def placed_in(plan: MaterialPlan) -> Counted:
+    """Pieces that are on the boards whole: of a glued one, every strip."""
+    sawn = Counter(piece.mark for board in plan.boards for piece in board.pieces)
+    strips = {piece.mark: piece.row.part.strips for board in plan.boards for piece in board.pieces}
+    whole = [mark for mark, count in sawn.items() if count >= strips[mark]]
+    return Counted(len(whole), sum(sawn[mark] for mark in sawn if strips[mark] > 1))
+
+
+def missing_in(plan: MaterialPlan) -> Counted:
+    """Pieces that lack something, were it but one strip."""
+    marks = {mark for left in plan.left_out for mark in left.marks}
+    return Counted(len(marks), sum(left.count for left in plan.left_out if left.row.part.strips > 1))
+
+
+def _counted(name: str, counted: Counted, at: Position) -> Text:
+    shown = (count_figure(name, counted.pieces, at),)
+    if not counted.strips:
+        return shown
+    return (*shown, " (", count_figure(f"{name} · strips", counted.strips, at), f" strip{_s(counted.strips)})")
+
+
+def _s(count: int) -> str:
+    return "" if count == 1 else "s"
 
 
 def _missing(job: TallyJob) -> list[Text]:
@@ -291,7 +334,8 @@ def _missing(job: TallyJob) -> list[Text]:
             part = left.row.part
             count = count_figure(f"{part.name} · missing", left.count, part.at)
             reason = reason_text(job.display, left)
-            found.append((f"{part.name}, ", count, f" missing ({marks_text(left.marks)}): ", *reason, "."))
+            strips = f" strip{_s(left.count)}" if part.strips > 1 else ""
+            found.append((f"{part.name}, ", count, f"{strips} missing ({marks_text(left.marks)}): ", *reason, "."))
         if refit.cure is not None:
             found.append(_cure_text(job, refit))
     return found

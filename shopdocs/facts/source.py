@@ -41,7 +41,8 @@ class Source:
         """As printed: 'PS 20, dressed dry', 'ASME B18.2.8 1999, Table 1 (from memory)', 'common practice'."""
         if not self.title:
             return "common practice" if self.confidence is Confidence.PRACTICE else str(self.confidence)
-        text = ", ".join(word for word in (f"{self.title} {self.edition}".strip(), self.table) if word)
+        joint = ":" if self.title.startswith("ISO ") and self.edition else " "  # ISO cites its standards so
+        text = ", ".join(word for word in (f"{self.title}{joint}{self.edition}".strip(), self.table) if word)
         if self.confidence is Confidence.MEMORY:
             return f"{text} (from memory)"
         if self.confidence is Confidence.PRACTICE:

@@ -3,18 +3,37 @@
 A run that fails, or a machine that stops, leaves the previous set as it was. A folder that holds no earlier set is
 never touched; what others put beside a set stays.
 The list of our own files is kept in `.shopdocs-files` in the folder, so that sheets of an older set that are no longer
-made do not linger as if they were true.
+made do not linger as if they were true; its first line says what they were made from.
 """
 
 from __future__ import annotations
 
+import hashlib
 import os
 import shutil
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 LIST = ".shopdocs-files"
+MADE_FROM = "# made from "
+FIGURES = "figures.json"
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """What a set was made from, as short words without spaces: `build` is the content (build, shop file, program),
+    `printed` how it is printed (units, paper)."""
+
+    build: str
+    printed: str
+
+    @staticmethod
+    def of(contents: Sequence[bytes], printed: str) -> Origin:
+        """`contents` are the files read and the program's version, in a fixed order."""
+        parts = (hashlib.sha256(content).digest() for content in contents)
+        return Origin(hashlib.sha256(b"".join(parts)).hexdigest(), printed)
 
 
 class FolderProblem(OSError):
@@ -26,10 +45,13 @@ class FolderProblem(OSError):
         self.right = right
 
 
-def publish(files: Mapping[str, bytes], out: Path, keep_others: bool) -> None:
+def publish(
+    files: Mapping[str, bytes], out: Path, keep_others: bool, origin: Origin | None = None
+) -> tuple[str, ...]:
     """Write `files` (relative names with /) as the folder `out`. With `keep_others` the files of an earlier run that
-    are not written now stay; without it they go. Raises FolderProblem and leaves `out` as it was; an interruption
-    leaves it so, too."""
+    are not written now stay as long as they are true: where `origin` is another than theirs, they go and are returned;
+    where only the printing is another, the list of figures goes. Without `keep_others` all go. Raises FolderProblem and
+    leaves `out` as it was; an interruption leaves it so, too."""
     try:
         out = out.resolve()
         _refuse_what_is_not_ours(out)
@@ -46,8 +68,12 @@ def publish(files: Mapping[str, bytes], out: Path, keep_others: bool) -> None:
         raise FolderProblem(f"'{out.parent}' cannot be written ({fault.strerror})", "choose another --out") from fault
     try:
         _fill(stage, files)
-        kept = {name for name in ours - files.keys() if (out / name).is_file()} if keep_others else set()
-        _fill(stage, {LIST: "".join(f"{name}\n" for name in sorted({*files, *kept})).encode()})
+        there = {name for name in ours - files.keys() if (out / name).is_file()} if keep_others else set()
+        stale = _stale(there, out, origin)
+        kept = there - stale
+        made_from = _origin_line(out) if origin is None else f"{MADE_FROM}{origin.build} {origin.printed}"
+        listed = [*filter(None, [made_from]), *sorted({*files, *kept})]
+        _fill(stage, {LIST: "".join(f"{name}\n" for name in listed).encode()})
         _carry(out, stage, ours - kept)
         _swap(out, stage)
     except BaseException as fault:
@@ -55,6 +81,26 @@ def publish(files: Mapping[str, bytes], out: Path, keep_others: bool) -> None:
         if not isinstance(fault, OSError) or isinstance(fault, FolderProblem):
             raise
         raise FolderProblem(f"the set could not be written ({fault.strerror})", "check room and permissions") from fault
+    return tuple(sorted(stale))
+
+
+def _stale(there: set[str], out: Path, origin: Origin | None) -> set[str]:
+    """Which of the earlier files would contradict the new ones."""
+    if origin is None:
+        return set()
+    words = _origin_line(out).removeprefix(MADE_FROM).split(" ")
+    if words[0] != origin.build:
+        return there
+    return there & {FIGURES} if words[1:] != [origin.printed] else set()
+
+
+def _origin_line(out: Path) -> str:
+    """What the earlier files were made from; "" where that is not known."""
+    try:
+        first = (out / LIST).read_text("utf-8").partition("\n")[0]
+    except (OSError, UnicodeDecodeError):
+        return ""
+    return first if first.startswith(MADE_FROM) else ""
 
 
 def _refuse_what_is_not_ours(out: Path) -> None:
@@ -87,6 +133,7 @@ def _earlier(out: Path) -> set[str]:
         lines = (out / LIST).read_text("utf-8").splitlines()
     except (OSError, UnicodeDecodeError):
         return set()
+    lines = [line for line in lines if not line.startswith(MADE_FROM)]
     return {line for line in lines if line and not line.startswith("/") and ".." not in line.split("/")}
 
 

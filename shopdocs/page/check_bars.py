@@ -14,6 +14,15 @@ BAR_INCHES = 4
 Printer = tuple[Fraction, Fraction]
 
 
+def advice(printer: Printer) -> str:
+    """What to do with the bars, and what the correction did."""
+    told = "Print at 100 % (actual size), then measure both bars before you trust a hole."
+    if printer == (Fraction(1), Fraction(1)):
+        return told
+    across, up = (f"{float((factor - 1) * 100):+.2f}".replace("-", "−") for factor in printer)
+    return f"{told} Corrected for this printer: {across} % across, {up} % up."
+
+
 def check_bar(x: float, y: float, axis: str, printer: Printer, ts: Typesetter) -> list[Item]:
     """A bar from (x, y) along `axis`: 100 mm on one side, 4 in on the other, both from the same end."""
     factor = float(printer[0] if axis == "x" else printer[1]) * POINTS_PER_MM

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import groupby, takewhile
 
 from shopdocs.blocks.drawing import Drawing, FullScale
 from shopdocs.blocks.sheets import Block, Code, Document, Imprint, Labels, NewPage, SideBySide, Together
@@ -33,6 +34,8 @@ COLUMN_GAP = 18.0
 CODE_MM = 22.0
 JOIN_SHARE = 0.4  # of a page; what is shorter is nearly empty, and joined with its neighbour
 JOIN_AIR = 44.0
+SPILL_SHARE = 0.12  # of a page; so little on a last page is worth setting the document tighter
+TIGHT = 0.7
 TIED_AIR = 20.0  # at most above a heading, or above what follows it
 
 
@@ -71,8 +74,7 @@ def compose(
     frames: list[Frame] = []
     before: _Setting | None = None
     for document in documents:
-        setting = _Setting(document, paper, printer, ts)
-        setting.run(before.flow if before else None)
+        setting = _set(document, paper, printer, ts, before)
         pages = setting.frames
         for number, frame in enumerate(pages, 1):
             frame.number, frame.of, frame.set_number = number, len(pages), len(frames) + number
@@ -91,6 +93,23 @@ def compose(
     for frame in frames:
         frame.items += _page_numbers(frame, anchors, ts)
     return Composed(tuple(frames), anchors, tuple(outline), imprint, ts.missing, ts.notes)
+
+
+def _set(
+    document: Document, paper: Paper, printer: tuple[Fraction, Fraction], ts: Typesetter, before: _Setting | None
+) -> _Setting:
+    """The document on its pages. Where only a few lines would stand on the last one, all is set again with less white
+    between rows and blocks, and stays so if that spares the page."""
+    setting = _Setting(document, paper, printer, ts)
+    setting.run(before.flow if before else None)
+    if setting.spills:
+        ts.air = TIGHT
+        tight = _Setting(document, paper, printer, ts)
+        tight.run()
+        ts.air = 1.0
+        if len(tight.frames) < len(setting.frames):
+            return tight
+    return setting
 
 
 def _page_numbers(frame: Frame, anchors: dict[str, tuple[int, float]], ts: Typesetter) -> list[TextRun]:
@@ -115,6 +134,14 @@ class _Setting:
         top = paper.height.points - paper.top.points - HEADER_ROOM
         self.flow = Flow(lambda: self._frame(paper), paper.left.points, top, paper.bottom.points)
 
+    @property
+    def spills(self) -> bool:
+        """Whether the last of several pages holds next to nothing."""
+        last = self.flow.frame
+        if last is None or len(self.frames) < 2 or last.bare or last.true_scale:
+            return False
+        return self.flow.body - self.flow.room < self.flow.body * SPILL_SHARE
+
     def _frame(self, paper: Paper) -> Frame:
         frame = Frame(paper.width.points, paper.height.points, self.document.name, self.document.title)
         frame.exact_size = (paper.width, paper.height)
@@ -134,7 +161,7 @@ class _Setting:
         opening = _opening(self.document, self.room, self.ts)
         if before is not None and self._joined(before, opening):
             return
-        if not blocks or not self._stands_alone(blocks[0], stacked(opening)):
+        if not blocks or not self._stands_alone(blocks, stacked(opening)):
             self.flow.place(opening)
         for group in _tied(blocks):
             self._place(group)
@@ -161,16 +188,21 @@ class _Setting:
         self.flow.frame, self.flow.y, self.flow.empty = frame, y - height, False
         return True
 
-    def _stands_alone(self, first: Block, opening: float) -> bool:
-        """Whether the document begins without its title: label sheets have no room for one, and a template whose sheets
-        would be more or smaller under it says in its own heading what it is."""
-        if not isinstance(first, FullScale):
-            return isinstance(first, Labels)
+    def _stands_alone(self, blocks: Sequence[Block], opening: float) -> bool:
+        """Whether the document begins without its title: label sheets have no room for one, and templates whose sheets
+        would be more or smaller under it say in their own headings what they are."""
+        run = list(takewhile(lambda block: isinstance(block, FullScale), blocks))
+        if not run:
+            return isinstance(blocks[0], Labels)
         body = self.flow.body
-        under = full_scale_strips(first, self.room, body - opening, body, self.printer, self.ts)
-        alone = full_scale_strips(first, self.room, body, body, self.printer, self.ts)
+        under = self._full_scale(run, self.room, body - opening, body)
+        alone = self._full_scale(run, self.room, body, body)
         fits = under[0].height + under[0].before <= body - opening
         return len(under) > len(alone) or not fits
+
+    def _full_scale(self, run: Sequence[Block], room: float, first_room: float, body: float) -> list[Strip]:
+        blocks = [block for block in run if isinstance(block, FullScale)]
+        return full_scale_strips(blocks, room, first_room, body, self.printer, self.ts)
 
     def _place(self, group: list[Block]) -> None:
         first = group[0]
@@ -181,8 +213,16 @@ class _Setting:
             self.flow.close()
         else:
             strips: list[Strip] = []
-            for block in group:
-                strips += self._strips(block, self.room, stacked(strips) + 2 * TIED_AIR if strips else 0.0)
+            for full_scale, run in groupby(group, lambda block: isinstance(block, FullScale)):
+                above = stacked(strips) + 2 * TIED_AIR if strips else 0.0
+                if full_scale:
+                    strips += self._full_scale(list(run), self.room, self.flow.room - above, self.flow.body - above)
+                    continue
+                for block in run:
+                    above = stacked(strips) + 2 * TIED_AIR if strips else 0.0
+                    strips += self._strips(block, self.room, above)
+            for strip in strips:
+                strip.before *= self.ts.air
             self.flow.place(strips)
 
     def _strips(self, block: Block, room: float, above: float = 0.0) -> list[Strip]:
@@ -205,7 +245,7 @@ class _Setting:
         if isinstance(block, Drawing):
             return drawing_strips(block, room, body, ts)
         if isinstance(block, FullScale):
-            return full_scale_strips(block, room, self.flow.room - above, body, self.printer, ts)
+            return self._full_scale((block,), room, self.flow.room - above, body)
         if isinstance(block, Code):
             return code_strips(block, room, ts)
         if isinstance(block, SideBySide):
@@ -241,11 +281,12 @@ class _Setting:
 
 
 def _tied(blocks: Sequence[Block]) -> list[list[Block]]:
-    """A heading goes with what follows it, so that it never ends a page."""
+    """A heading goes with what follows it, so that it never ends a page; templates go together, to share sheets."""
     groups: list[list[Block]] = []
     for block in blocks:
         last = groups[-1][-1] if groups else None
-        if isinstance(last, Heading) and not isinstance(block, (NewPage, Labels)):
+        headed = isinstance(last, Heading) and not isinstance(block, (NewPage, Labels))
+        if headed or (isinstance(last, FullScale) and isinstance(block, FullScale)):
             groups[-1].append(block)
         else:
             groups.append([block])

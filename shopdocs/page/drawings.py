@@ -55,6 +55,7 @@ SCALES = tuple(
     )
 )
 WORDS_SIZE = 9.0
+UNIT_WORDS = {"mm": "mm", "in": "inches"}
 
 
 @dataclass(slots=True)
@@ -229,7 +230,7 @@ def drawing_strips(drawing: Drawing, room: float, tall: float, ts: Typesetter) -
     x0, y0, x1, y1 = laid.box
     name = ts.cut(ts.clean(drawing.name), "semibold", caption_size, room - 60)
     name_wide = ts.width(name, "semibold", caption_size)
-    note = f"scale {scale_text(scale)}"
+    note = f"scale {scale_text(scale)}" + (f", lengths in {UNIT_WORDS[drawing.unit]}" if drawing.unit else "")
     whole = name_wide + (8.0 if name else 0.0) + ts.width(note, "regular", caption_size)
 
     def paint(frame: Frame, left: float, top: float) -> None:

@@ -9,7 +9,8 @@ from shopdocs.page.tables import tick_box
 from shopdocs.page.typesetter import Typesetter
 
 FACT_COLUMN = 108.0  # least width of a column of facts
-BLANK = 92.0  # a line to write on
+BLANK = 110.0  # a line to write on, with what it is for
+STEP_AIR = 4.5
 
 
 def lines_strip(
@@ -196,8 +197,8 @@ def _step_strip(step: Step, room: float, blank_width: float, ts: Typesetter) -> 
     words = ts.lines(ts.words(step.text), "regular", size, room - indent - side, 20)
     quiet = ts.words(step.detail)
     detail = ts.lines(quiet, "regular", small, room - indent - side, 20) if quiet else []
-    caption = ts.cut(blank, "regular", style.floor, blank_width) if blank else ""
-    height = max(lead * len(words) + detail_lead * len(detail), lead + style.floor if caption else 0.0) + 1.0
+    caption = ts.cut(blank, "regular", style.quiet, blank_width * 0.6) if blank else ""
+    height = lead * len(words) + detail_lead * len(detail) + 1.0
 
     def paint(frame: Frame, left: float, top: float) -> None:
         items = frame.items
@@ -211,11 +212,12 @@ def _step_strip(step: Step, room: float, blank_width: float, ts: Typesetter) -> 
         edge = left + room
         if caption:
             y = base - 2.0
-            items.append(Line(edge - blank_width, y, edge, y, style.hair))
-            items.append(TextRun(edge - blank_width, y - style.floor * 0.95, "regular", style.floor, caption))
+            named = ts.width(caption, "regular", style.quiet) + 5.0
+            items.append(TextRun(edge - blank_width, base, "regular", style.quiet, caption))
+            items.append(Line(edge - blank_width + named, y, edge, y, style.hair))
         if blank_width:
             edge -= blank_width + 14.0
         if right:
             items.append(TextRun(edge - right_width, base, "semibold", size, right))
 
-    return Strip(height, paint, before=5.0)
+    return Strip(height, paint, before=STEP_AIR)

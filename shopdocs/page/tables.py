@@ -271,7 +271,8 @@ def _row_strip(row: Row, words: list[Words], table: Table, grid: _Grid, ruled: b
     lead = size * 1.2
     lines = 1
     cells: list[tuple[float, float, Face, str]] = []
-    above = AIR / 2 + (5.0 if ruled else 0.0) + (3.0 if row.total else 0.0)
+    air = AIR * ts.air
+    above = air / 2 + (5.0 if ruled else 0.0) + (3.0 if row.total else 0.0)
     first = -above - size * 0.9
     for index, (shown, face) in enumerate(words):
         if not shown or shown == PAGE_PLACE:
@@ -289,7 +290,7 @@ def _row_strip(row: Row, words: list[Words], table: Table, grid: _Grid, ruled: b
         lines = max(lines, len(broken))
         for number, line in enumerate(broken):
             cells.append((x + _offset(align, room, line, face, size), first - number * lead, face, line))
-    height = above + AIR / 2 + lead * lines
+    height = above + air / 2 + lead * lines
     tick = table.ticks and not row.total
     links = _links(row.cells, lefts, widths)
     numbers = [
@@ -307,7 +308,7 @@ def _row_strip(row: Row, words: list[Words], table: Table, grid: _Grid, ruled: b
         if ruled:
             items.append(Line(left, top - 2.5, left + grid.total, top - 2.5, style.hair))
         if row.total:
-            y = top - above + AIR / 2 - 0.5
+            y = top - above + air / 2 - 0.5
             items.append(Line(left + grid.tick, y, left + grid.total, y, style.rule))
         if tick:
             items.append(tick_box(left, top + first, size, style.tick, style.tick_line))

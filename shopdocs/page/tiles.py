@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -20,15 +21,15 @@ from shopdocs.blocks.drawing import (
     Words,
 )
 from shopdocs.page import items as paper
-from shopdocs.page.check_bars import BAR_INCHES, BAR_ROOM, Printer, check_bar
+from shopdocs.page.check_bars import BAR_INCHES, BAR_ROOM, Printer, advice, check_bar
 from shopdocs.page.drawings import Laid, lay_out
 from shopdocs.page.flow import Strip
 from shopdocs.page.items import Clip, Frame, TextRun, Unclip, mm
 from shopdocs.page.joins import Plan, joins, plan_tiles, touches
+from shopdocs.page.shared_sheets import BEFORE, Shared, shared_strips, shared_ways
 from shopdocs.page.typesetter import Typesetter
 
 AIR = mm(3.0)
-BEFORE = 16.0
 
 
 def turned(drawing: Drawing) -> Drawing:
@@ -60,20 +61,48 @@ def turned(drawing: Drawing) -> Drawing:
 
 
 def full_scale_strips(
+    blocks: Sequence[FullScale], room: float, first_room: float, body: float, printer: Printer, ts: Typesetter
+) -> list[Strip]:
+    """Templates as strips that each carry their own check bars: those that fit a sheet share sheets, a larger one has
+    one strip a tile. `first_room` is what is left on the page at hand."""
+    out: list[Strip] = []
+    run: list[Shared] = []
+    for block in blocks:
+        shared = shared_ways(block, ways(block, printer, ts), room, body, printer, ts) if block.corrected else None
+        if shared is not None:
+            run.append(shared)
+            continue
+        out += _run(run, room, first_room if not out else body, body, printer, ts)
+        run = []
+        out += _tiled(block, room, first_room if not out else body, body, printer, ts)
+    return out + _run(run, room, first_room if not out else body, body, printer, ts)
+
+
+def _run(
+    run: list[Shared], room: float, first_room: float, body: float, printer: Printer, ts: Typesetter
+) -> list[Strip]:
+    return shared_strips(run, room, first_room, body, printer, ts) if run else []
+
+
+def ways(block: FullScale, printer: Printer, ts: Typesetter) -> list[Laid]:
+    """The drawing as it is, and a quarter turn to the left."""
+    return [lay_out(way, Fraction(1), ts, printer) for way in (block.drawing, turned(block.drawing))]
+
+
+def _tiled(
     block: FullScale, room: float, first_room: float, body: float, printer: Printer, ts: Typesetter
 ) -> list[Strip]:
-    """The template as one strip where it fits `body`, else one strip a tile.
+    """A template by itself: one strip where it fits `body`, else one strip a tile.
 
-    `first_room` is what is left on the page at hand. Where tiles can begin there without becoming more, all are kept to
-    that height, so that every tile covers the same area.
+    Where tiles can begin on the page at hand without becoming more, all are kept to the height left there, so that
+    every tile covers the same area.
     """
     if not block.corrected:
         printer = (Fraction(1), Fraction(1))
     head_high = _head_height(block, room, printer, ts)
     chrome = head_high + AIR + BAR_ROOM
     wide = room - BAR_ROOM
-    ways = [block.drawing, turned(block.drawing)]
-    laid = [lay_out(way, Fraction(1), ts, printer) for way in ways]
+    laid = ways(block, printer, ts)
     best = _fewest(laid, wide, body - chrome)
     if best.count == 1:
         return [_sheet(block, best, 0, 0, room, head_high, printer, ts)]
@@ -93,36 +122,17 @@ def _fewest(laid: list[Laid], wide: float, high: float) -> Plan:
     return upright if upright.count <= lying.count else lying
 
 
-def _stated(printer: Printer) -> str:
-    """What the correction did, for the sheet."""
-    if printer == (Fraction(1), Fraction(1)):
-        return ""
-    across, up = (f"{float((factor - 1) * 100):+.2f}".replace("-", "−") for factor in printer)
-    return f"Corrected for this printer: {across} % across, {up} % up."
-
-
 def _head_lines(block: FullScale, room: float, printer: Printer, ts: Typesetter) -> list[str]:
     facts = "   ·   ".join(ts.clean(fact) for fact in block.facts)
     lines = ts.lines(facts, "regular", ts.style.body, room, 4) if facts else []
     return lines
 
 
-def _advice(printer: Printer) -> str:
-    return " ".join(
-        part
-        for part in (
-            "Print at 100 % (actual size), then measure both bars before you trust a hole.",
-            _stated(printer),
-        )
-        if part
-    )
-
-
 def _head_height(block: FullScale, room: float, printer: Printer, ts: Typesetter) -> float:
     style = ts.style
     lines = len(_head_lines(block, room, printer, ts))
-    advice = len(ts.wrap(_advice(printer), "regular", style.quiet, room))
-    return style.section * 1.3 + lines * style.body * 1.25 + advice * style.quiet * 1.35 + 4.0
+    told = len(ts.wrap(advice(printer), "regular", style.quiet, room))
+    return style.section * 1.3 + lines * style.body * 1.25 + told * style.quiet * 1.35 + 4.0
 
 
 def _sheet(
@@ -198,6 +208,6 @@ def _paint_head(
         frame.items.append(TextRun(left, y, "regular", style.body, line))
         y -= style.body * 1.25
     y += style.body * 0.9 - style.quiet * 1.05
-    for line in ts.wrap(_advice(printer), "regular", style.quiet, room):
+    for line in ts.wrap(advice(printer), "regular", style.quiet, room):
         frame.items.append(TextRun(left, y, "regular", style.quiet, line))
         y -= style.quiet * 1.35

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import re
+
 from shopdocs.blocks.text import Text, plain
 from shopdocs.page import typeface
 from shopdocs.page.items import Face, TextRun
 from shopdocs.page.style import Style, style
 
 ELLIPSIS = "…"
+_UNIT = re.compile(r"(×|mm|cm|m|in|ft|m²|m³|ft²|bf|L|ml|g|kg|h|min|°C|°F|%)[.,;:)]*")
+_NUMBER = re.compile(r"[0-9¼½¾⅛⅜⅝⅞\u2080-\u2089]$")
 
 
 def _short(content: str) -> str:
@@ -18,9 +22,10 @@ class Typesetter:
     """Measures and breaks text. `missing` lists characters without a glyph, `notes` sentences on text that was cut or
     codes that were left out, each once and in the order met."""
 
-    __slots__ = ("_missing", "_notes", "style")
+    __slots__ = ("_missing", "_notes", "air", "style")
 
     def __init__(self) -> None:
+        self.air = 1.0  # share of the usual white between rows and blocks
         self.style: Style = style()
         self._missing: dict[str, None] = {}
         self._notes: dict[str, None] = {}
@@ -82,13 +87,13 @@ class Typesetter:
         return self.cut(content, face, smaller, room), smaller
 
     def wrap(self, content: str, face: Face, size: float, room: float) -> list[str]:
-        """Lines no wider than `room`; a word that is wider is broken between characters. At least
-        one line; a no-break space holds."""
+        """Lines no wider than `room`; a word that is wider is broken between characters. At least one line; a no-break
+        space holds, and a number keeps its unit."""
         if typeface.width(content, face, size) <= room:
             return [content]
         lines: list[str] = []
         line = ""
-        for word in filter(None, content.split(" ")):
+        for word in self._held(content, face, size, room):
             longer = f"{line} {word}" if line else word
             if typeface.width(longer, face, size) <= room:
                 line = longer
@@ -103,6 +108,19 @@ class Typesetter:
         if line or not lines:
             lines.append(line)
         return lines
+
+    @staticmethod
+    def _held(content: str, face: Face, size: float, room: float) -> list[str]:
+        """The words, a number in one with the unit or the × after it or with the Ø before it where that fits."""
+        out: list[str] = []
+        for word in filter(None, content.split(" ")):
+            held = f"{out[-1]} {word}" if out else ""
+            measured = out and ((_UNIT.fullmatch(word) and _NUMBER.search(out[-1])) or out[-1] in ("Ø", "≈", "#"))
+            if measured and typeface.width(held, face, size) <= room:
+                out[-1] = held
+            else:
+                out.append(word)
+        return out
 
     def wrap_to(self, content: str, face: Face, size: float, room: float, most: int) -> list[str]:
         """As `wrap`, at most `most` lines; the last ends in an ellipsis where words are left over."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import unicodedata
 
 import paper_sample as sample
@@ -259,3 +260,24 @@ def test_no_page_holds_one_step_of_a_checklist(lines: int) -> None:
     pages = rows_by_page(sample.composed((sample.Document("d", "t", "", (*filled, sample.Checklist(steps, "Left"))),)))
     assert sum(len(page) for page in pages) == 12
     assert all(len(page) != 1 for page in pages)
+
+
+def test_a_few_lines_do_not_take_a_page_of_their_own(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What overflows by little is set tighter, all rows within the margins; what overflows by much is set as usual."""
+    column, note = sample.Column("Row"), sample.Paragraph(("Closing words of the sheet.",))
+
+    def pages(rows: int) -> list[object]:
+        table = sample.Table("t", (column,), (sample.Group(tuple(sample.Row((sample.Cell.of(f"row {i}"),))
+                             for i in range(rows))),))  # fmt: skip
+        return list(sample.composed((sample.Document("d", "t", "", (table, note)),)).frames)
+
+    with monkeypatch.context() as patch:
+        patch.setattr("shopdocs.page.compose.SPILL_SHARE", 0.0)
+        most = max(rows for rows in range(20, 60) if len(pages(rows)) == 1)
+    (frame,) = pages(most + 1)
+    words = [item for item in frame.items if isinstance(item, TextRun)]  # type: ignore[attr-defined]
+    assert {f"row {i}" for i in range(most + 1)} <= {item.text for item in words}
+    assert min(item.y for item in words) >= 12 * 72 / 25.4
+    levels = sorted(item.y for item in words if item.text.startswith("row "))
+    assert min(b - a for a, b in itertools.pairwise(levels)) >= 10.5 * 1.15, "lines of 10.5 pt never touch"
+    assert len(pages(most + 25)) == 2

@@ -179,7 +179,7 @@ def test_clearance_lookup_by_size_and_fit() -> None:
             hole = screws.clearance_hole(Length(Fraction(diameter)), fit)
             assert hole is not None
             assert hole.diameter == Length(printed), size
-            assert str(hole.source) == "ISO 273 1979, clearance holes"
+            assert str(hole.source) == "ISO 273:1979, clearance holes"
     number_eight = screws.clearance_hole(8)
     assert number_eight is not None
     assert number_eight.source.confidence is Confidence.MEMORY

@@ -19,6 +19,7 @@ _ARROWS_MM = 6.5  # arrows set outside, and the words beside them
 _RUN_STEP_MM = 3.9  # between the figures of a running dimension
 _RUN_START_MM = 3.0  # where its extension lines bend toward their figures
 _RUN_FIGURES_MM = 9.0  # from the view to the figures
+_RUN_OVER_MM = 1.5  # figures reach so far beyond the stations where other dimensions follow
 
 
 Box = tuple[float, float, float, float]  # left, bottom, right, top in millimetres of paper
@@ -82,9 +83,12 @@ def running(
     side: int,
     scale: Fraction,
     axis: Literal["x", "y"] = "x",
+    away: int = 0,
 ) -> list[Shape]:
     """Running dimensions along x or y (ISO 129-1): from one origin, the figure at the end of each extension line.
-    `origin` and the stations lie on the border of the view; `side` is -1 below or left of it and 1 above or right."""
+    `origin` and the stations lie on the border of the view; `side` is -1 below or left of it and 1 above or right.
+    Toward `away` (-1 or 1 along the axis, 0 for neither) the figures hardly reach beyond the stations: other dimensions
+    stand there."""
     k, other = (0, 1) if axis == "x" else (1, 0)
     order = sorted(dict.fromkeys([(origin, "0"), *stations]), key=lambda s: s[0][k])
     places = [float(point[k].mm * scale) for point, _ in order]
@@ -95,7 +99,11 @@ def running(
         along, out = _true(along_mm, scale), point[other] + _true(side * out_mm, scale)
         return (along, out) if axis == "x" else (out, along)
 
-    for (point, text), at, set_at in zip(order, places, spaced(places, _RUN_STEP_MM), strict=True):
+    rows = spaced(places, _RUN_STEP_MM)
+    if away:
+        beyond = max(row * away for row in rows) - max(place * away for place in places) - _RUN_OVER_MM
+        rows = [row - away * max(beyond, 0.0) for row in rows]
+    for (point, text), at, set_at in zip(order, places, rows, strict=True):
         gap, knee, foot = off(point, at, 1.0), off(point, at, _RUN_START_MM), off(point, set_at, _RUN_START_MM + 3.0)
         end = off(point, set_at, _RUN_START_MM + 5.0)
         shapes += [Line(gap, knee, Stroke.THIN), Line(knee, foot, Stroke.THIN), Line(foot, end, Stroke.THIN)]

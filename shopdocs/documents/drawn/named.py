@@ -12,7 +12,7 @@ from shopdocs.core.length import ZERO
 from shopdocs.documents.drawn.pictures import moved
 from shopdocs.documents.drawn.piece_views import PieceView, PieceViews
 from shopdocs.documents.drawn.piecedrawing import PieceSheet, fitted_sheet
-from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Spot, side_of
+from shopdocs.work.space.placed import Bore, Cuboid, Feature, PlacedPiece, Spot, side_of
 
 Joints = Sequence[tuple[str, Sequence[Feature]]]  # names, and the features that make each joint
 
@@ -69,9 +69,9 @@ def _names(views: PieceViews, joints: Joints) -> list[Shape]:
 def _beside_border(views: PieceViews, view: PieceView, feature: Feature, spot: Spot) -> Point:
     """Where a name stands: on its joint, or, where that is narrow and lies along a border of the view, beside it, so
     that the name does not blot out the border."""
-    x, y = view.place(spot)
     if not isinstance(feature, Cuboid):
-        return x, y
+        return view.place(_beyond(views, view, feature))
+    x, y = view.place(spot)
     (low_x, low_y), (high_x, high_y) = views.corners(view)
     moved_to = [x, y]
     for k, axis, low, high in ((0, view.across, low_x, high_x), (1, view.up, low_y, high_y)):
@@ -85,6 +85,16 @@ def _beside_border(views: PieceViews, view: PieceView, feature: Feature, spot: S
         elif high - moved_to[k] - half < room / 2:
             moved_to[k] = moved_to[k] - half - room
     return moved_to[0], moved_to[1]
+
+
+def _beyond(views: PieceViews, view: PieceView, bore: Bore) -> Spot:
+    """The centre of a hole that is seen as a circle; else the wood beyond its bottom, clear of its outline."""
+    axis, high = side_of(bore.face)
+    spot = list(bore.centre)
+    if axis != view.look and bore.depth is not None:
+        past = bore.depth + views.true(_NAME_HALF_MM[0] + _CLEAR_MM)
+        spot[axis] = spot[axis] - past if high else spot[axis] + past
+    return spot[0], spot[1], spot[2]
 
 
 def main_feature(features: Sequence[Feature]) -> Feature:

@@ -156,7 +156,7 @@ def overall_views(scene: Scene, display: Display, room_mm: tuple[float, float], 
         Dimension(left, (ZERO, z), display.bare(z), "y", -9.0),
         Dimension(far, (far[0] + y, ZERO), display.bare(y), "x", -9.0),
     ]
-    return Drawing(name, x + gap + y, z + gap + y, tuple(shapes), scale, 0.0, room_mm[1])
+    return Drawing(name, x + gap + y, z + gap + y, tuple(shapes), scale, 0.0, room_mm[1], unit=display.units)
 
 
 def _scale(size: tuple[Length, Length], room_mm: tuple[float, float]) -> Fraction:

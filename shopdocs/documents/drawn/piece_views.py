@@ -7,6 +7,7 @@ broken where it carries nothing (ISO 128-2: thin lines with zigzags); the ends o
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -26,6 +27,7 @@ VIEW_GAP_MM = 11.0  # between views, for their names
 _NAME_MM = 10.0  # the name of an end
 _KEEP_MM = 7.0  # of plain wood shown on both sides of a break and of every feature
 _BREAK_MM = 3.0  # between the two break lines
+_ROUND = 16  # straight pieces of a half round
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +134,8 @@ class PieceViews:
                 depth = feature.depth or ZERO
                 spans.append((ZERO, depth) if feature.face is Face.A else (length - depth, length))
             else:
-                spans.append((feature.centre[0] - feature.diameter / 2, feature.centre[0] + feature.diameter / 2))
+                wide = max(feature.diameter, feature.head or ZERO, feature.slot or ZERO) / 2
+                spans.append((feature.centre[0] - wide, feature.centre[0] + wide))
         return sorted(spans)
 
     def _free(self) -> list[tuple[Length, Length]]:
@@ -238,13 +241,26 @@ class PieceViews:
             if axis == view.look:
                 toward_eye = (view.view.toward[axis] > 0) == high
                 stroke = Stroke.VISIBLE if toward_eye or bore.depth is None else Stroke.HIDDEN
-                centre, radius = view.place(bore.centre), bore.diameter * view.times / 2
-                yield Circle(centre, radius, stroke)
-                yield CentreMark(centre, radius + self.true(1.5))
+                yield from self._hole_from_above(view, bore, stroke)
             else:
                 yield from self._hole_from_the_side(view, bore, axis, high)
 
+    def _hole_from_above(self, view: PieceView, bore: Bore, stroke: Stroke) -> Iterator[Shape]:
+        """A circle, a countersink as a second one around it, a slot with round ends."""
+        centre, radius = view.place(bore.centre), bore.diameter * view.times / 2
+        if bore.slot is None:
+            yield Circle(centre, radius, stroke)
+        else:
+            half = (bore.slot * view.times / 2) - radius
+            yield Polygon(tuple(slot_outline(centre, radius, half, bore.slot_axis == view.up)), stroke)
+        head = bore.head * view.times / 2 if bore.head else radius
+        if bore.head:
+            yield Circle(centre, head, stroke)
+        reach = max(head, bore.slot * view.times / 2 if bore.slot else head)
+        yield CentreMark(centre, reach + self.true(1.5))
+
     def _hole_from_the_side(self, view: PieceView, bore: Bore, axis: int, high: bool) -> Iterator[Line]:
+        """Its hidden outline: straight sides, the cone of a countersink at the surface (ISO 128-3: hidden edges)."""
         depth = self.piece.size[axis] if bore.depth is None else bore.depth
         other = view.up if axis == view.across else view.across
 
@@ -255,9 +271,18 @@ class PieceViews:
             return view.place((spot[0], spot[1], spot[2]))
 
         radius, over = bore.diameter / 2, self.true(2.0 / view.times)
-        yield Line(at(ZERO, radius), at(depth, radius), Stroke.HIDDEN)
-        yield Line(at(ZERO, -radius), at(depth, -radius), Stroke.HIDDEN)
-        yield Line(at(depth, -radius), at(depth, radius), Stroke.HIDDEN)
+        if bore.slot and bore.slot_axis == other:
+            radius = bore.slot / 2
+        sunk = min(bore.sink, depth) if bore.head and bore.sink else ZERO
+        for side in (1, -1):
+            yield Line(at(sunk, radius * side), at(depth, radius * side), Stroke.HIDDEN)
+            if bore.head and bore.sink:
+                wide = radius + (bore.head - bore.diameter) / 2
+                yield Line(at(ZERO, wide * side), at(sunk, radius * side), Stroke.HIDDEN)
+        if sunk:
+            yield Line(at(sunk, -radius), at(sunk, radius), Stroke.HIDDEN)
+        if bore.depth is not None:
+            yield Line(at(depth, -radius), at(depth, radius), Stroke.HIDDEN)
         yield Line(at(-over, ZERO), at(depth + over, ZERO), Stroke.CENTRE)
 
     def _name(self, view: PieceView) -> Words:
@@ -292,3 +317,13 @@ def end_times(piece: PlacedPiece, scale: Fraction) -> int:
     if thin >= READABLE_MM / 2:
         return 1
     return max(1, min(round(READABLE_MM / thin), int(END_ROOM_MM / wide)))
+
+
+def slot_outline(centre: Point, radius: Length, half: Length, upright: bool) -> Iterator[Point]:
+    """A slot whose round ends have their centres `half` beside its middle, as a polygon."""
+    for step in range(2 * _ROUND + 2):
+        end = 1 if step <= _ROUND else -1
+        turn = math.pi * ((step if end > 0 else step - 1) / _ROUND - 0.5)
+        x = half * end + radius * Fraction(round(math.cos(turn) * 10**6), 10**6)
+        y = radius * Fraction(round(math.sin(turn) * 10**6), 10**6)
+        yield (centre[0] - y, centre[1] + x) if upright else (centre[0] + x, centre[1] + y)

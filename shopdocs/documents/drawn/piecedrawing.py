@@ -26,7 +26,6 @@ from shopdocs.documents.drawn.measures import (
 from shopdocs.documents.drawn.notes import ground, place_note
 from shopdocs.documents.drawn.pictures import SCALES, moved
 from shopdocs.documents.drawn.piece_views import READABLE_MM, VIEW_GAP_MM, PieceViews, end_times
-from shopdocs.model.joining import Face
 from shopdocs.work.space.placed import Bore, Cuboid, PlacedPiece, side_of
 
 _MOST_ROWS = 3  # stations measured one by one; more of them are given as running dimensions
@@ -79,12 +78,12 @@ class PieceSheet:
         self.readable = float(min(piece.width, piece.thickness).mm * scale) >= READABLE_MM
         free = PieceViews(piece, scale, piece.length * 10)
         self.views = free
+        # names stand on one side of the views, dimensions along the piece on the other
+        self.away = -1 if free.over_hand else 1
         beside = sum(self._upright(side)[1] for side in (-1, 1))
         ends = 2 * float((free.hi[2] - free.lo[2]).mm * scale) * end_times(piece, scale)
         room = room_mm[0] - 2 * VIEW_GAP_MM - beside - ends - 6.0
         self.views = PieceViews(piece, scale, free.true(max(room, 0.0)))
-        # names stand on one side of the views, dimensions along the piece on the other
-        self.away = -1 if self.views.over_hand else 1
         dimensions = self._dimensions() if self.views.fits or must else []
         # Many scales are tried: the lines are drawn only where frames and dimensions alone leave room for them.
         frames = [Line(*self.views.corners(view)) for view in self.views.every]
@@ -103,7 +102,8 @@ class PieceSheet:
     def drawing(self, name: str) -> Drawing:
         low_x, low_y, high_x, high_y = (self.views.true(v) for v in self.box)
         shapes = tuple(moved(shape, (low_x, low_y)) for shape in self.shapes)
-        return Drawing(name, high_x - low_x, high_y - low_y, shapes, self.scale, 0.0, self.room[1] + 3.0)
+        size, unit = (high_x - low_x, high_y - low_y), self.display.units
+        return Drawing(name, *size, shapes, self.scale, 0.0, self.room[1] + 3.0, unit=unit)
 
     def _dimensions(self) -> list[Shape]:
         beside = [shape for side in (-1, 1) for shape in self._upright(side)[0]]
@@ -200,7 +200,7 @@ class PieceSheet:
         if rows <= _MOST_END_ROWS:
             return shown, rows_height(rows)
         stations = [(at(v), self.display.bare(v)) for v in sorted({v for span in spans for v in span} - {ZERO})]
-        shapes = running(at(ZERO), stations, side, self.scale, "y")
+        shapes = running(at(ZERO), stations, side, self.scale, "y", self.away)
         return shapes, running_height(words for _, words in stations)
 
     def _deep_at(self, side: int) -> Callable[[Length], Point]:
@@ -227,18 +227,16 @@ class PieceSheet:
 
     def _hole_notes(self) -> list[Shape]:
         """How many holes of a kind, their diameter and depth, on a leader from one of them."""
-        groups: dict[tuple[Face, Length, Length | None], list[Bore]] = {}
+        groups: dict[tuple[object, ...], list[Bore]] = {}
         for bore in self.piece.bores:
-            groups.setdefault((bore.face, bore.diameter, bore.depth), []).append(bore)
+            groups.setdefault((bore.face, bore.diameter, bore.depth, bore.head, bore.slot), []).append(bore)
         views, notes = self.views, list[Shape]()
         taken = ground(self.shapes, self.scale, self._name_boxes())
-        for (face, diameter, depth), bores in sorted(groups.items(), key=lambda g: str(g[0])):
-            axis, high = side_of(face)
+        for _, bores in sorted(groups.items(), key=lambda group: str(group[0])):
+            axis, high = side_of(bores[0].face)
             view = (views.end_b if high else views.end_a, views.face_edge, views.face_side)[axis]
             points = [view.place(bore.centre) for bore in sorted(bores, key=lambda bore: bore.centre)]
-            count = f"{len(bores)} × " if len(bores) > 1 else ""
-            deep = "through" if depth is None else f"{self.display.bare(depth)} deep"
-            words = f"{count}Ø {self.display.drill(diameter)}, {deep}"
+            words = self._hole_words(bores)
             tips = [(float(x.mm * self.scale), float(y.mm * self.scale)) for x, y in points]
             low_x, low_y, high_x, high_y = extents_mm([*self.shapes, *notes], self.scale)
             wide, tall = self.room
@@ -247,6 +245,16 @@ class PieceSheet:
             taken = taken.with_note(tip, at, words)
             notes.append(Leader(points[tips.index(tip)], (views.true(at[0]), views.true(at[1])), words))
         return notes
+
+    def _hole_words(self, bores: Sequence[Bore]) -> str:
+        bore = bores[0]
+        words = [f"Ø {self.display.drill(bore.diameter)}"]
+        words.append("through" if bore.depth is None else f"{self.display.bare(bore.depth)} deep")
+        if bore.slot:
+            words.append(f"slotted {self.display.bare(bore.slot)} long")
+        if bore.head:
+            words.append(f"countersunk to Ø {self.display.drill(bore.head)}")
+        return (f"{len(bores)} × " if len(bores) > 1 else "") + ", ".join(words)
 
     def _name_boxes(self) -> list[Box]:
         """Room for the names of joints, on the face side and on the face edge."""

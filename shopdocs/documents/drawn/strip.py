@@ -79,6 +79,8 @@ class _Strip:
                 if face == look:
                     stroke = Stroke.HIDDEN if far and bore.depth is not None else Stroke.VISIBLE
                     yield Circle(self.place(bore.centre, on_edge), bore.diameter / 2, stroke)
+                    if bore.head:
+                        yield Circle(self.place(bore.centre, on_edge), bore.head / 2, stroke)
 
     @staticmethod
     def _pair(axis: int, value: Length) -> tuple[Length, Length]:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cached_property
 
 from shopdocs.core.length import ZERO, Length
@@ -98,7 +100,22 @@ def _sizes(joint: Joint, meeting: Meeting, step: Length) -> tuple[str, str, Join
 
 def bore_of(hole: Drilled, part: Part) -> Bore:
     """A drilled hole as a feature of its piece."""
-    return Bore(_HOLE_KINDS[hole.bore.use], hole.face, _spot(hole, part), hole.bore.bit, hole.bore.depth, hole.hardware)
+    found = hole.bore
+    head = found.head if found.head and found.angle and found.head > found.bit else None
+    axes = {Face.A: (1, 2), Face.B: (1, 2), Face.EDGE: (0, 2), Face.FAR_EDGE: (0, 2)}.get(hole.face, (0, 1))
+    return Bore(
+        _HOLE_KINDS[found.use], hole.face, _spot(hole, part), found.bit, found.depth, hole.hardware,
+        head=head,
+        sink=_cone(head - found.bit, found.angle.degrees) if head and found.angle else None,
+        slot=found.slot if found.slot and found.slot > found.bit else None,
+        slot_axis=axes[hole.slot_turned],
+    )  # fmt: skip
+
+
+def _cone(wider: Length, degrees: int) -> Length:
+    """How deep a cone of this included angle goes while it narrows by `wider`, to a thousandth of a millimetre."""
+    deep = float(wider.mm) / 2 / math.tan(math.radians(degrees) / 2)
+    return Length(Fraction(round(deep * 1000), 1000))
 
 
 def _spot(hole: Drilled, part: Part) -> Spot:

@@ -169,6 +169,10 @@ class Bore:
     diameter: Length
     depth: Length | None = None
     joint: str = ""
+    head: Length | None = None  # diameter of a countersink at the surface
+    sink: Length | None = None  # depth of its cone
+    slot: Length | None = None  # whole length of a slotted hole, along `slot_axis` of the piece
+    slot_axis: int = 0
 
 
 Feature = Cuboid | Bore

@@ -1,0 +1,312 @@
+"""A drilling template as it is cut out: outline, holes, the line it is laid to, and its name on the paper itself.
+
+Once cut out, a template has lost the sheet's words, so everything that tells which piece it is for and how it lies
+stands within its outline. Where the face is too narrow for its name, the name stands on a flap beside the far edge,
+folded down over the edge.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import product
+from typing import Literal
+
+from shopdocs.blocks.drawing import CentreMark, Circle, Drawing, Line, Point, Polygon, Shape, Stroke, Words
+from shopdocs.core.length import ZERO, Length
+from shopdocs.model.joining import Face
+from shopdocs.work.drilling import Drilled, FaceHoles
+
+Locate = Callable[[Length, Length], Point]  # a place on the face to a place on the drawing
+Box = tuple[float, float, float, float]
+
+MARGIN = Length(12)  # paper kept around holes that are far from every edge
+LONGEST = Length(160)  # of a template by which one measures from an end: lies across A4 and Letter beside the check bar
+SPARED = Length(20)  # paper on the far side of the holes is left away where that spares as much
+INDEX_ROOM = Length(6)  # paper kept beside an index line
+INDEX_MARGIN = Length(18)  # and around the holes laid by it: room for the name of the edge beside the line
+CENTRE = Length("3.5")
+LINE_MM = 4.2  # from line to line of words on a flap
+INSIDE_MM = 3.2  # from an edge to the middle of the words along it
+EDGE_MM = 1.2  # words keep this far from the outline
+STEP_MM = 1.5  # between the places that are tried for words
+EM = 0.60 * 25.4 / 72  # width of a bold capital or figure, a generous mean, in millimetres by point of type
+HIGH = 0.80 * 25.4 / 72  # height of a line of words likewise
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """The part of the face that is drawn: from `start` to `end` along it and from the reference edge to `across`; which
+    of its ends are real ends of the face, and the distance of the index line from end A (or B) where neither is."""
+
+    start: Length
+    end: Length
+    across: Length
+    at_start: bool
+    at_end: bool
+    index: Length | None = None
+    index_from_end: bool = False
+
+    @property
+    def from_far_end(self) -> bool:
+        """Whether one measures from end B (on an end of the piece: from the far edge)."""
+        return self.index_from_end or (self.at_end and not self.at_start)
+
+
+def window_of(face: FaceHoles, holes: tuple[Drilled, ...], step: Length) -> Window:
+    """What of the face is worth paper: all of it where it is short; else from the nearer end to just past the holes;
+    else the holes' own surroundings with an index line at a whole number of `step` from the nearer end."""
+    first = min(hole.along - half_width(hole) for hole in holes)
+    last = max(hole.along + half_width(hole) for hole in holes)
+    across = max(hole.across + half_height(hole) for hole in holes) + MARGIN
+    if across + SPARED > face.height:
+        across = face.height
+    if face.width <= LONGEST:
+        return Window(ZERO, face.width, across, True, True)
+    from_a, from_b = last, face.width - first  # how far the template reaches from either end
+    near = min(from_a, from_b)
+    long = last - first
+    if near <= LONGEST - MARGIN or (long > LONGEST / 2 and near <= long + LONGEST / 2):
+        if from_a <= from_b:
+            end = min(face.width, last + MARGIN)
+            return Window(ZERO, end, across, True, end == face.width)
+        start = max(ZERO, first - MARGIN)
+        return Window(start, face.width, across, start == ZERO, True)
+    from_end = from_b < from_a
+    middle = (face.width - holes[-1].along) if from_end else holes[0].along
+    whole = step * int(middle / step)
+    line = face.width - whole if from_end else whole
+    start = max(ZERO, min(first - INDEX_MARGIN, line - INDEX_ROOM))
+    end = min(face.width, max(last + INDEX_MARGIN, line + INDEX_ROOM))
+    if start == ZERO or end == face.width:
+        return Window(start, end, across, start == ZERO, end == face.width)
+    return Window(start, end, across, False, False, whole, from_end)
+
+
+def half_width(hole: Drilled) -> Length:
+    return _half(hole, not hole.slot_turned)
+
+
+def half_height(hole: Drilled) -> Length:
+    return _half(hole, hole.slot_turned)
+
+
+def _half(hole: Drilled, slotted: bool) -> Length:
+    slot = hole.bore.slot if hole.bore.slot and slotted else ZERO
+    return max(hole.bore.bit, slot, hole.bore.head or ZERO) / 2
+
+
+def cut_out(
+    face: FaceHoles, window: Window, holes: tuple[Drilled, ...], called: str, index: str
+) -> tuple[Drawing, bool]:
+    """The template, and whether it has a flap to fold. `called` is its name (marks and face), `index` what stands at
+    the index line, "" without one."""
+
+    def at(along: Length, across: Length) -> Point:
+        return along - window.start, window.across - across if face.reference_at_top else across
+
+    words = _Words(float((window.end - window.start).mm), float(window.across.mm))
+    shapes: list[Shape] = []
+    for hole in holes:
+        words.keep_off(hole, at(hole.along, hole.across))
+        shapes += _hole_shapes(hole, at)
+    numbers = _numbers(holes, at)
+    shapes += numbers
+    words.taken += [_box_of(number) for number in numbers]
+    line = face.width - window.index if window.index and window.index_from_end else window.index
+    if line is not None:
+        start, end = at(line, ZERO), at(line, window.across)
+        shapes.append(Line(start, end, Stroke.CENTRE))
+        x = float(start[0].mm)
+        words.taken.append((x - 0.8, 0.0, x + 0.8, words.high))
+    said = _edge_words(face, window, words)
+    if line is not None:
+        x = float(at(line, ZERO)[0].mm)
+        said += (beside := words.set(index, (9.0, 8.0), (x + 3.0, words.high / 2), (90, 0)))
+        index = "" if beside else index
+    if name := words.set(called, (14.0, 12.0, 10.0, 9.0, 8.0), (words.wide / 2, words.high / 2), (0, 90)):
+        called = ""
+    shapes += said + name
+    lines = _wrapped(" · ".join(filter(None, (called, index))), words.wide - 3.0)
+    flap = _exact(LINE_MM * len(lines) + 2.4) if lines else ZERO
+    beyond, folded = (-flap if face.reference_at_top else window.across), bool(lines) and window.across == face.height
+    for count, one in enumerate(lines):
+        y = beyond + flap - _exact(1.2 + LINE_MM * (count + 0.5))
+        shapes.append(Words(((window.end - window.start) / 2, y), one, 9.0, strong=True))
+    shapes = [*_outline(face, window, at, flap, folded), *shapes]
+    if face.reference_at_top and flap:
+        shapes = [_raised(shape, flap) for shape in shapes]
+    return Drawing("", window.end - window.start, window.across + flap, tuple(shapes)), folded
+
+
+def _exact(mm: float) -> Length:
+    return Length(Fraction(round(mm * 100), 100))
+
+
+def _wrapped(content: str, wide: float) -> list[str]:
+    lines: list[str] = []
+    for word in content.split():
+        if lines and (len(lines[-1]) + 1 + len(word)) * EM * 9.0 <= wide:
+            lines[-1] += f" {word}"
+        else:
+            lines.append(word)
+    return lines
+
+
+def _raised(shape: Shape, by: Length) -> Shape:
+    def up(point: Point) -> Point:
+        return point[0], point[1] + by
+
+    if isinstance(shape, Line):
+        return replace(shape, start=up(shape.start), end=up(shape.end))
+    if isinstance(shape, Polygon):
+        return replace(shape, points=tuple(up(point) for point in shape.points))
+    if isinstance(shape, (Circle, CentreMark)):
+        return replace(shape, centre=up(shape.centre))
+    assert isinstance(shape, Words)
+    return replace(shape, at=up(shape.at))
+
+
+class _Words:
+    """Finds room for words within the outline. Millimetres of paper, the origin at its lower left corner."""
+
+    def __init__(self, wide: float, high: float) -> None:
+        self.wide, self.high = wide, high
+        self.taken: list[Box] = []
+
+    def keep_off(self, hole: Drilled, centre: Point) -> None:
+        x, y = float(centre[0].mm), float(centre[1].mm)
+        a = max(float(half_width(hole).mm), float(CENTRE.mm), float(hole.bore.bit.mm) / 2 + 2) + 0.6
+        b = max(float(half_height(hole).mm), float(CENTRE.mm), float(hole.bore.bit.mm) / 2 + 2) + 0.6
+        self.taken.append((x - a, y - b, x + a, y + b))
+
+    def set(
+        self,
+        content: str,
+        sizes: Sequence[float],
+        wish: tuple[float, float],
+        angles: Sequence[Literal[0, 90]],
+        within: Box | None = None,
+    ) -> list[Shape]:
+        """The words at the largest of the sizes that finds room, as near to `wish` as can be; nothing without room.
+        `within` limits the places of their middle."""
+        low_x, low_y, high_x, high_y = within or (0.0, 0.0, self.wide, self.high)
+        for size in sizes:
+            for angle in angles:
+                a, b = len(content) * EM * size / 2, HIGH * size / 2
+                a, b = (b, a) if angle == 90 else (a, b)
+                xs = _steps(max(low_x, a + EDGE_MM), min(high_x, self.wide - a - EDGE_MM), wish[0])
+                ys = _steps(max(low_y, b + EDGE_MM), min(high_y, self.high - b - EDGE_MM), wish[1])
+                for x, y in sorted(product(xs, ys), key=lambda spot: abs(spot[0] - wish[0]) + abs(spot[1] - wish[1])):
+                    box = (x - a, y - b, x + a, y + b)
+                    if not any(_meets(box, other) for other in self.taken):
+                        self.taken.append((box[0] - 1.0, box[1] - 1.0, box[2] + 1.0, box[3] + 1.0))
+                        return [Words((_exact(x), _exact(y)), content, size, angle=angle, strong=True)]
+        return []
+
+
+def _steps(low: float, high: float, wish: float) -> list[float]:
+    """Places from low to high, the wish among them where it lies between."""
+    if high < low:
+        return []
+    start = min(max(wish, low), high)
+    below = [start - STEP_MM * k for k in range(1, int((start - low) / STEP_MM) + 1)]
+    return [start, *below, *(start + STEP_MM * k for k in range(1, int((high - start) / STEP_MM) + 1))]
+
+
+def _meets(a: Box, b: Box) -> bool:
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+
+
+def _edge_words(face: FaceHoles, window: Window, words: _Words) -> list[Shape]:
+    """The names of the edge and of the ends that the template is laid to, inside them where there is room."""
+    level, first, second = edge_names(face)
+    wide, high = words.wide, words.high
+    y = high - INSIDE_MM if face.reference_at_top else INSIDE_MM
+    out = words.set(level, (9.0, 8.0), (wide / 2, y), (0,), (0.0, y, wide, y))
+    if not out:
+        outside = -7.0 if y < high / 2 else 7.0
+        out = [Words((_exact(wide / 2), _exact(y)), level, 8.0, strong=True, dy_mm=outside)]
+    for real, name, x in ((window.at_start, first, INSIDE_MM), (window.at_end, second, wide - INSIDE_MM)):
+        if real:
+            inside = words.set(name, (9.0, 8.0), (x, high / 2), (90,), (x, 0.0, x, high))
+            out += inside or [_outside(name, x, wide, high)]
+    return out
+
+
+def _outside(name: str, x: float, wide: float, high: float) -> Words:
+    at = (ZERO, _exact(high / 2)) if x < wide / 2 else (_exact(wide), _exact(high / 2))
+    return Words(at, name, 8.0, angle=90, strong=True, dx_mm=-3.4 if x < wide / 2 else 3.4)
+
+
+def edge_names(face: FaceHoles) -> tuple[str, str, str]:
+    """The edge that one gauges from along the face, and what its ends are."""
+    level = "FACE SIDE" if face.face in (Face.EDGE, Face.FAR_EDGE, Face.A, Face.B) else "FACE EDGE"
+    if face.face in (Face.A, Face.B):
+        return level, "FACE EDGE", "FAR EDGE"
+    return level, "END A", "END B"
+
+
+def _outline(face: FaceHoles, window: Window, at: Locate, flap: Length, folded: bool) -> list[Shape]:
+    """Heavy where it lies flush with the wood, dashed where the paper is cut, dotted where it is folded."""
+    zero, high = ZERO, window.across
+    left, right = window.start, window.end
+    shapes: list[Shape] = [Line(at(left, zero), at(right, zero), Stroke.REFERENCE)]
+    if folded:
+        shapes.append(Line(at(left, high), at(right, high), Stroke.FOLD))
+    shapes.append(Line(at(left, high + flap), at(right, high + flap), Stroke.CUT))
+    for position, real in ((left, window.at_start), (right, window.at_end)):
+        shapes.append(Line(at(position, zero), at(position, high), Stroke.REFERENCE if real else Stroke.CUT))
+        if flap:
+            shapes.append(Line(at(position, high), at(position, high + flap), Stroke.CUT))
+    return shapes
+
+
+def _box_of(number: Words) -> Box:
+    """What the number of a hole takes of the paper."""
+    x, y = float(number.at[0].mm) + number.dx_mm, float(number.at[1].mm) + number.dy_mm
+    high = HIGH * number.size_pt / 2
+    return x - 0.8, y - high - 0.6, x + len(number.text) * EM * number.size_pt + 0.8, y + high + 0.6
+
+
+def _numbers(holes: Sequence[Drilled], at: Locate) -> list[Words]:
+    """Numbers from 1 beside the holes; holes about one centre share a place, beyond the largest of them."""
+    about: dict[Point, list[int]] = {}
+    for number, hole in enumerate(holes, 1):
+        about.setdefault(at(hole.along, hole.across), []).append(number)
+    shapes: list[Words] = []
+    for centre, numbers in about.items():
+        reach = max(2.0, *(float(half_width(holes[number - 1]).mm) for number in numbers)) + 1.2
+        told = ", ".join(str(number) for number in numbers)
+        shapes.append(Words(centre, told, 10, "left", strong=True, boxed=True, dx_mm=reach, dy_mm=2.6))
+    return shapes
+
+
+def _hole_shapes(hole: Drilled, at: Locate) -> list[Shape]:
+    centre = at(hole.along, hole.across)
+    radius = hole.bore.bit / 2
+    shapes: list[Shape] = []
+    if hole.bore.slot:
+        shapes += _slot(hole, centre, radius)
+    else:
+        shapes.append(Circle(centre, radius, Stroke.VISIBLE))
+    if hole.bore.head and hole.bore.head > hole.bore.bit:
+        shapes.append(Circle(centre, hole.bore.head / 2, Stroke.THIN))
+    shapes.append(CentreMark(centre, max(CENTRE, radius + Length(2))))
+    return shapes
+
+
+def _slot(hole: Drilled, centre: Point, radius: Length) -> list[Shape]:
+    """A slotted hole: two half rounds joined by straight sides, drawn as its two end circles and its sides."""
+    half = (hole.bore.slot or ZERO) / 2 - radius
+    x, y = centre
+    along = (ZERO, half) if hole.slot_turned else (half, ZERO)
+    side = (radius, ZERO) if hole.slot_turned else (ZERO, radius)
+    ends = [(x - along[0], y - along[1]), (x + along[0], y + along[1])]
+    shapes: list[Shape] = [Circle(end, radius, Stroke.VISIBLE) for end in ends]
+    for sign in (1, -1):
+        offset = (side[0] * sign, side[1] * sign)
+        points = tuple((ex + offset[0], ey + offset[1]) for ex, ey in ends)
+        shapes.append(Polygon(points, Stroke.VISIBLE, closed=False))
+    return shapes

@@ -1,0 +1,140 @@
+"""Sheets that several full-scale templates share: one pair of check bars serves all that stand beside it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shopdocs.blocks.drawing import FullScale
+from shopdocs.page import items as paper
+from shopdocs.page.check_bars import BAR_INCHES, BAR_ROOM, Printer, advice, check_bar
+from shopdocs.page.drawings import Laid
+from shopdocs.page.flow import Strip
+from shopdocs.page.items import Frame, TextRun, mm
+from shopdocs.page.sharing import Place, Size, share
+from shopdocs.page.typesetter import Typesetter
+
+BEFORE = 16.0
+BETWEEN = mm(8.0)  # two templates are cut apart with scissors
+HEAD_AIR = mm(2.5)
+OVER = mm(68.0)  # least width of words over a template
+BESIDE = mm(60.0)  # width of words beside a template
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One way to lay a template: its drawing, its words (`lines` of face, size and text) and whether they stand at its
+    right."""
+
+    laid: Laid
+    lines: tuple[tuple[paper.Face, float, str], ...]
+    beside: bool
+    size: Size
+
+
+@dataclass(frozen=True, slots=True)
+class Shared:
+    block: FullScale
+    ways: tuple[Way, ...]
+
+
+def shared_ways(
+    block: FullScale, laid: list[Laid], room: float, body: float, printer: Printer, ts: Typesetter
+) -> Shared | None:
+    """The ways in which a template fits one sheet; None where there is none."""
+    wide, high = room - BAR_ROOM, body - _chrome(room, printer, ts)
+    found = []
+    for one in laid:
+        across, up = one.box[2] - one.box[0], one.box[3] - one.box[1]
+        column = max(across, OVER)
+        over = _lines(block, column, ts)
+        found.append(Way(one, over, False, (column, _tall(over) + HEAD_AIR + up)))
+        beside = _lines(block, BESIDE, ts)
+        found.append(Way(one, beside, True, (across + HEAD_AIR * 2 + BESIDE, max(up, _tall(beside)))))
+    fits = tuple(way for way in found if way.size[0] <= wide and way.size[1] <= high)
+    return Shared(block, fits) if fits else None
+
+
+def shared_strips(
+    things: list[Shared], room: float, first_room: float, body: float, printer: Printer, ts: Typesetter
+) -> list[Strip]:
+    """One strip a sheet. The first goes under what stands on the page already where that leaves room for the bars and
+    for a template."""
+    chrome = _chrome(room, printer, ts)
+    wide, high = room - BAR_ROOM, body - chrome
+    sizes = [[way.size for way in thing.ways] for thing in things]
+    left = first_room - BEFORE - chrome
+    places = share(sizes, wide, (high, high), BETWEEN)
+    if high > left >= _bar_high(printer):
+        under = share(sizes, wide, (left, high), BETWEEN)
+        sheets = {place.sheet for place in under}
+        if 0 in sheets and len(sheets) - 1 <= len({place.sheet for place in places}):
+            places = under
+    return [
+        _sheet([(things[i], place) for i, place in enumerate(places) if place.sheet == sheet], room, printer, ts)
+        for sheet in sorted({place.sheet for place in places})
+    ]
+
+
+def _bar_high(printer: Printer) -> float:
+    return mm(BAR_INCHES * 25.4 + 4) * float(printer[1])
+
+
+def _chrome(room: float, printer: Printer, ts: Typesetter) -> float:
+    """Height that the advice and the level bar take."""
+    return _advice_high(room, printer, ts) + BAR_ROOM
+
+
+def _advice_high(room: float, printer: Printer, ts: Typesetter) -> float:
+    size = ts.style.quiet
+    return len(ts.wrap(advice(printer), "regular", size, room)) * size * 1.35 + mm(3.0)
+
+
+def _lines(block: FullScale, room: float, ts: Typesetter) -> tuple[tuple[paper.Face, float, str], ...]:
+    style = ts.style
+    out: list[tuple[paper.Face, float, str]] = [
+        ("bold", style.section, line) for line in ts.wrap(ts.clean(block.title), "bold", style.section, room)
+    ]
+    for fact in block.facts:
+        out += [("regular", style.body, line) for line in ts.wrap(ts.clean(fact), "regular", style.body, room)]
+    return tuple(out)
+
+
+def _tall(lines: tuple[tuple[paper.Face, float, str], ...]) -> float:
+    return sum(size * 1.25 for _, size, _ in lines)
+
+
+def _sheet(things: list[tuple[Shared, Place]], room: float, printer: Printer, ts: Typesetter) -> Strip:
+    """All templates of one sheet under the advice, with both bars at its left and its foot."""
+    head = _advice_high(room, printer, ts)
+    deep = max(place.y + thing.ways[place.way].size[1] for thing, place in things)
+    window = max(deep + mm(2.0), _bar_high(printer))
+
+    def paint(frame: Frame, left: float, top: float) -> None:
+        frame.true_scale = True
+        size = ts.style.quiet
+        y = top - size * 1.05
+        for line in ts.wrap(advice(printer), "regular", size, room):
+            frame.items.append(TextRun(left, y, "regular", size, line))
+            y -= size * 1.35
+        for thing, place in things:
+            _paint(frame, thing, place, left + BAR_ROOM, top - head, ts)
+        low = top - head - window
+        frame.items += check_bar(left + mm(4.5), low + mm(1.0), "y", printer, ts)
+        frame.items += check_bar(left + BAR_ROOM, low - mm(8.0), "x", printer, ts)
+
+    return Strip(head + window + BAR_ROOM, paint, before=BEFORE)
+
+
+def _paint(frame: Frame, thing: Shared, place: Place, left: float, top: float, ts: Typesetter) -> None:
+    way, block = thing.ways[place.way], thing.block
+    x0, _, x1, y1 = way.laid.box
+    x, y = left + place.x, top - place.y
+    if block.anchor:
+        frame.anchors.append((block.anchor, y))
+    frame.outline.append((2, ts.clean(block.title), y))
+    down = 0.0 if way.beside else _tall(way.lines) + HEAD_AIR
+    frame.items += paper.shifted(way.laid.items, x - x0, y - down - y1)
+    words = x + (x1 - x0 + HEAD_AIR * 2 if way.beside else 0.0)
+    for face, size, line in way.lines:
+        frame.items.append(TextRun(words, y - size * 0.9, face, size, line))
+        y -= size * 1.25

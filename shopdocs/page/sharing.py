@@ -1,0 +1,100 @@
+"""Where things lie that share sheets: rectangles packed one by one into the largest free rectangles.
+
+Each thing may be laid in several ways (upright or turned, words over it or beside it). Lengths are points, x from the
+left of a sheet, y from its top.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+Size = tuple[float, float]
+Free = tuple[float, float, float, float]  # left, top, right, bottom
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """`way` counts the ways the thing may be laid from 0."""
+
+    sheet: int
+    way: int
+    x: float
+    y: float
+
+
+def share(things: Sequence[Sequence[Size]], wide: float, highs: tuple[float, float], air: float) -> list[Place]:
+    """A place for every thing, on few sheets. `highs` are the height left on the first sheet and that of all others;
+    `air` is kept between neighbours. Every thing must have a way that fits an empty sheet (else ValueError).
+
+    The order given is kept where another one saves no sheet, so that neighbours in the text are neighbours on paper.
+    """
+    given = list(range(len(things)))
+    by_height = sorted(given, key=lambda i: -min(high for _, high in things[i]))
+    by_area = sorted(given, key=lambda i: -min(w * h for w, h in things[i]))
+    best: dict[int, Place] = {}
+    for order in (given, by_height, by_area):
+        found = _packed(things, order, wide, highs, air)
+        if not best or _sheets(found) < _sheets(best):
+            best = found
+    return [best[i] for i in given]
+
+
+def _sheets(places: dict[int, Place]) -> int:
+    return len({place.sheet for place in places.values()})
+
+
+def _packed(
+    things: Sequence[Sequence[Size]], order: Sequence[int], wide: float, highs: tuple[float, float], air: float
+) -> dict[int, Place]:
+    frees: list[list[Free]] = [[(0.0, 0.0, wide + air, highs[0] + air)]]
+    out: dict[int, Place] = {}
+    for index in order:
+        ways = [(w + air, h + air) for w, h in things[index]]
+        sheet = 0
+        spot = _spot(frees[0], ways)
+        while spot is None:
+            sheet += 1
+            if sheet == len(frees):
+                frees.append([(0.0, 0.0, wide + air, highs[1] + air)])
+                if (spot := _spot(frees[sheet], ways)) is None:
+                    raise ValueError("a template is larger than a sheet")
+            else:
+                spot = _spot(frees[sheet], ways)
+        way, x, y = spot
+        out[index] = Place(sheet, way, x, y)
+        frees[sheet] = _without(frees[sheet], (x, y, x + ways[way][0], y + ways[way][1]))
+    return out
+
+
+def _spot(frees: list[Free], ways: Sequence[Size]) -> tuple[int, float, float] | None:
+    """The place whose lower end is highest on the sheet, then the one farthest left."""
+    spots = [
+        (top + high, left, number, top)
+        for left, top, right, bottom in frees
+        for number, (wide, high) in enumerate(ways)
+        if wide <= right - left + 0.01 and high <= bottom - top + 0.01
+    ]
+    if not spots:
+        return None
+    _, left, number, top = min(spots)
+    return number, left, top
+
+
+def _without(frees: list[Free], taken: Free) -> list[Free]:
+    """The free rectangles left when one is taken out of all that it touches; none lies within another."""
+    x0, y0, x1, y1 = taken
+    out: list[Free] = []
+    for free in frees:
+        left, top, right, bottom = free
+        if x0 >= right or x1 <= left or y0 >= bottom or y1 <= top:
+            out.append(free)
+            continue
+        parts = ((left, top, x0, bottom), (x1, top, right, bottom), (left, top, right, y0), (left, y1, right, bottom))
+        out += [(a, b, c, d) for a, b, c, d in parts if c - a > 1.0 and d - b > 1.0]
+    out = list(dict.fromkeys(out))
+    return [one for one in out if not any(other != one and _holds(other, one) for other in out)]
+
+
+def _holds(outer: Free, inner: Free) -> bool:
+    return outer[0] <= inner[0] and outer[1] <= inner[1] and outer[2] >= inner[2] and outer[3] >= inner[3]

@@ -1,0 +1,119 @@
+"""What must be on a template once it is cut out, and that short ones are not tiled (common practice, no source)."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from shopdocs.blocks.drawing import Circle, FullScale, Line, Stroke, Words
+from shopdocs.blocks.sheets import Document, Imprint
+from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.job import Job, make_job
+from shopdocs.documents.templates import templates
+from shopdocs.page.compose import compose
+from shopdocs.page.items import TextRun
+from shopdocs.page.paper import paper
+from shopdocs.pipeline import check_build
+
+BUILD = """
+build: {{title: Trial, mark: T, units: mm}}
+materials: {{ash 27: {{kind: hardwood, rough: 27 mm}}}}
+parts:
+  bar: {{material: ash 27, size: {size}, pieces: [BAR1, BAR2]}}
+hardware:
+  peg:
+    holes: [{{bit: 6 mm, depth: 10 mm}}]
+    on: [{{piece: [BAR1, BAR2], face: {face}, along: {along}, across: {across}}}]
+"""
+
+
+def job_of(folder: Path, size: str, face: str, along: str, across: str) -> Job:
+    path = folder / "b.yaml"
+    path.write_text(BUILD.format(size=size, face=face, along=along, across=across), "utf-8")
+    build, shop, problems = check_build(str(path))
+    assert build is not None, problems
+    return make_job(build, shop, build.display, "", "L30")
+
+
+def sheets(job: Job) -> list[FullScale]:
+    return [block for block in templates(job).blocks if isinstance(block, FullScale)]
+
+
+CASES = [
+    # a wide board, the hole near end B and near the face edge; a board hardly longer than the reach from both ends
+    ("20 x 300 x 900", "face", "760", "30"),
+    ("20 x 280 x 330", "back", "165", "140"),
+    ("20 x 90 x 330", "face", "170", "40"),
+    # faces too narrow for words within
+    ("12 x 40 x 600", "edge", "300", "6"),
+    ("12 x 40 x 600", "far edge", "40", "6"),
+    ("14 x 14 x 400", "A", "7", "7"),
+    ("14 x 14 x 400", "face", "200", "7"),
+]
+
+
+@pytest.mark.parametrize("key", ["a4", "letter"])
+@pytest.mark.parametrize(("size", "face", "along", "across"), CASES)
+def test_one_hole_never_needs_tiles(tmp_path: Path, key: str, size: str, face: str, along: str, across: str) -> None:
+    job = job_of(tmp_path, size, face, along, across)
+    (block,) = sheets(job)
+    composed = compose([Document("d", "t", "", (block,))], Imprint("", "", "", "", ""), paper(key))
+    words = [item.text for frame in composed.frames for item in frame.items if isinstance(item, TextRun)]
+    assert not [text for text in words if text.startswith("tile ")]
+
+
+@pytest.mark.parametrize(("size", "face", "along", "across"), CASES)
+def test_marks_and_face_stand_on_the_paper_that_is_cut_out(
+    tmp_path: Path, size: str, face: str, along: str, across: str
+) -> None:
+    (block,) = sheets(job_of(tmp_path, size, face, along, across))
+    drawing = block.drawing
+    inside = [
+        shape
+        for shape in drawing.shapes
+        if isinstance(shape, Words) and ZERO < shape.at[0] < drawing.width and ZERO < shape.at[1] < drawing.height
+        if shape.dx_mm == shape.dy_mm == 0
+    ]
+    told = " ".join(shape.text for shape in inside)
+    assert "BAR1" in told
+    assert "BAR2" in told
+    named = {"face": "face side", "back": "back", "edge": "face edge", "far edge": "far edge", "A": "end A"}[face]
+    assert named in told
+    lines = [shape for shape in drawing.shapes if isinstance(shape, Line)]
+    if any(line.stroke is Stroke.CENTRE for line in lines):
+        assert "INDEX" in told
+
+
+@pytest.mark.parametrize(("size", "face", "along", "across"), CASES)
+def test_a_hole_lies_where_it_is_told_from_the_heavy_edges(
+    tmp_path: Path, size: str, face: str, along: str, across: str
+) -> None:
+    """Measured on the drawing: from the heavy long edge, and from the heavy end or the index line, as built."""
+    (block,) = sheets(job_of(tmp_path, size, face, along, across))
+    lines = [shape for shape in block.drawing.shapes if isinstance(shape, Line)]
+    (hole,) = (shape.centre for shape in block.drawing.shapes if isinstance(shape, Circle))
+    (level,) = (line for line in lines if line.stroke is Stroke.REFERENCE and line.start[1] == line.end[1])
+    assert abs(hole[1] - level.start[1]) == Length(across)
+    whole = Length(size.split(" x ")[2]) if face != "A" else Length(14)
+    ends = [line.start[0] for line in lines if line.stroke is Stroke.REFERENCE and line.start[0] == line.end[0]]
+    index = [line.start[0] for line in lines if line.stroke is Stroke.CENTRE]
+    from_ends = {abs(hole[0] - end) for end in ends}
+    assert from_ends <= {Length(along), whole - Length(along)}
+    assert ends or index
+    if index:
+        (note,) = (fact for fact in block.facts if fact.startswith("Square a line"))
+        told = Length(Fraction(note.split(" mm ")[0].rsplit(" ", 1)[1]))
+        apart = abs(hole[0] - index[0])
+        assert apart in (abs(Length(along) - told), abs(whole - Length(along) - told))
+
+
+def test_a_flap_is_folded_along_the_far_edge(tmp_path: Path) -> None:
+    """On a face of 12 mm the name finds no room beside its hole; the fold lies 12 mm from the heavy edge."""
+    (block,) = sheets(job_of(tmp_path, "12 x 40 x 600", "edge", "300", "6"))
+    lines = [shape for shape in block.drawing.shapes if isinstance(shape, Line)]
+    (fold,) = (line for line in lines if line.stroke is Stroke.FOLD)
+    (level,) = (line for line in lines if line.stroke is Stroke.REFERENCE)
+    assert abs(fold.start[1] - level.start[1]) == Length(12)
+    assert any(fact.startswith("Fold the flap") for fact in block.facts)
