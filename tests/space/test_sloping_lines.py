@@ -258,7 +258,8 @@ def test_tails_and_sockets_have_the_volume_of_their_trapezoids():
                 manifold3d.Manifold.hull_points(np.array([spot for face in part.faces for spot in face])).volume()
                 for part in solid.sloped.bodies
             )
-            assert (plain + sloping) / scene.ticks.per_mm**3 == pytest.approx(body + features, rel=1e-5)  # slopes are whole ticks
+            # slopes are rounded to whole ticks
+            assert (plain + sloping) / scene.ticks.per_mm**3 == pytest.approx(body + features, rel=1e-5)
 
 
 def _trapezoid(cuboid: Cuboid) -> float:
