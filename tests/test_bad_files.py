@@ -274,7 +274,7 @@ def miswritten(draw: st.DrawFn) -> tuple[str, str]:
                 other = other[step]
             inner[last] = copy.deepcopy(other)
         else:
-            inner[last] = draw(st.sampled_from(VALUES))
+            inner[last] = copy.deepcopy(draw(st.sampled_from(VALUES)))  # a later step may write into it
     build, shop = (yaml.safe_dump(tree, sort_keys=False, allow_unicode=True) for tree in trees)
     return build, shop
 
