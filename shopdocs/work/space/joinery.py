@@ -10,9 +10,11 @@ from shopdocs.core.display import apart_words, exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Severity
 from shopdocs.model.joining import Face, JointKind
+from shopdocs.work.space.ends_left_on import leave_ends_on
 from shopdocs.work.space.joint_boards import BOARD_JOINTS, cross_lap
 from shopdocs.work.space.joint_frame import THINNEST_WALL, Doubt, Joinery, JointSizes, frame_of, gaps_between
 from shopdocs.work.space.joint_tenons import bridle, dowels, loose_tenon, mortise_and_tenon
+from shopdocs.work.space.panel_corners import square_corners
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, side_of
 
 _KINDS = {
@@ -64,13 +66,15 @@ def joined_pieces(
     pieces: Iterable[PlacedPiece], joints: Iterable[tuple[str, str, JointSizes]]
 ) -> tuple[tuple[PlacedPiece, ...], tuple[Joinery, ...]]:
     """The pieces with all features of all joints (marks of entering and receiving piece, sizes), and the joints."""
-    by_mark = {piece.mark: piece for piece in pieces}
+    by_mark, joints = {piece.mark: piece for piece in pieces}, tuple(joints)
     done = []
     for entering, receiving, sizes in joints:
         joinery = work_out(by_mark[entering], by_mark[receiving], sizes)
         by_mark[entering] = by_mark[entering].with_features(*joinery.entering)
         by_mark[receiving] = by_mark[receiving].with_features(*joinery.receiving)
         done.append(joinery)
+    leave_ends_on(by_mark, [(entering, receiving, sizes.name) for entering, receiving, sizes in joints if sizes.name])
+    square_corners(by_mark, {sizes.name: receiving for _, receiving, sizes in joints if sizes.name})
     return tuple(by_mark.values()), tuple(done)
 
 

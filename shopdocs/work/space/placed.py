@@ -128,6 +128,7 @@ class FeatureKind(StrEnum):
     RABBET = "rabbet"
     SOCKET = "socket"
     TAIL = "tail"
+    END_LEFT_ON = "end left on"
     DOWEL_HOLE = "dowel hole"
     SCREW_HOLE = "screw hole"
     PILOT_HOLE = "pilot hole"

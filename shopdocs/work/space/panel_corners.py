@@ -1,0 +1,107 @@
+"""The corners of a panel that goes into grooves or rabbets on two sides that meet.
+
+Each tongue is as long as its piece touches the other; taken by themselves, two of them leave a notch at the corner
+between. Nobody saws such a notch: the panel is a rectangle, and the grooves run on past the corner, into the joint of
+the frame (common practice, no source). So one tongue is lengthened over the corner, and both grooves are, by the depth
+of the other, as far as there is wood in their way.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, MutableMapping
+from dataclasses import dataclass, replace
+from itertools import combinations
+
+from shopdocs.core.length import ZERO, Length
+from shopdocs.work.space.neighbours import in_the_way, seen_from, with_changed
+from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Spot
+
+_TONGUES = {FeatureKind.TONGUE, FeatureKind.HOUSED_END}
+_TRENCHES = {FeatureKind.GROOVE, FeatureKind.RABBET, FeatureKind.HOUSING}
+
+
+@dataclass(frozen=True, slots=True)
+class _Tongue:
+    """What stands out past one border of a piece: the piece axis it stands out along, whether at its high end."""
+
+    feature: Cuboid
+    axis: int
+    high: bool
+
+    def reaches(self, piece: PlacedPiece, axis: int, high: bool) -> bool:
+        """Whether it runs up to the border of the piece at one end of another axis."""
+        return self.feature.hi[axis] == piece.size[axis] if high else self.feature.lo[axis] == ZERO
+
+
+def square_corners(pieces: MutableMapping[str, PlacedPiece], receiving: Mapping[str, str]) -> None:
+    """Lengthens tongues and grooves in `pieces` (by mark) where a panel has a corner between two of its tongues;
+    `receiving` gives the mark of the piece that receives each joint, by the joint's name."""
+    for mark in list(pieces):
+        found = [tongue for f in pieces[mark].cuboids if (tongue := _tongue(pieces[mark], f)) is not None]
+        for one, two in combinations(found, 2):
+            if one.feature.joint != two.feature.joint and {one.feature.joint, two.feature.joint} <= receiving.keys():
+                _square(pieces, mark, one, two, receiving)
+
+
+def _tongue(piece: PlacedPiece, feature: Cuboid) -> _Tongue | None:
+    if not feature.adds or feature.kind not in _TONGUES:
+        return None
+    out = [(k, high) for k in range(3) for high in (False, True)
+           if (feature.hi[k] > piece.size[k] if high else feature.lo[k] < ZERO)]  # fmt: skip
+    return _Tongue(feature, *out[0]) if len(out) == 1 else None
+
+
+def _square(
+    pieces: MutableMapping[str, PlacedPiece], mark: str, one: _Tongue, two: _Tongue, receiving: Mapping[str, str]
+) -> None:
+    piece, third = pieces[mark], 3 - one.axis - two.axis
+    if one.axis == two.axis or (
+        not one.reaches(piece, two.axis, two.high)
+        or not two.reaches(piece, one.axis, one.high)
+        or (one.feature.lo[third], one.feature.hi[third]) != (two.feature.lo[third], two.feature.hi[third])
+    ):
+        return
+    corner = _crossing(one.feature, two.feature, one.axis, two.axis)
+    frame = {receiving[tongue.feature.joint]: tongue for tongue in (one, two)}
+    trenches = {other: _trench(pieces[other], tongue.feature.joint) for other, tongue in frame.items()}
+    if len(frame) < 2 or None in trenches.values() or in_the_way(pieces, piece, corner) - {mark, *frame}:
+        return  # a notch after all, rather than wood where another piece is
+    now = next(
+        f for f in piece.cuboids if f.joint == one.feature.joint and f.adds
+    )  # another corner may be on it already
+    pieces[mark] = with_changed(piece, now, replace(now, lo=_lower(now.lo, corner.lo), hi=_upper(now.hi, corner.hi)))
+    cut = {other: seen_from(piece, pieces[other], trench) for other, trench in trenches.items() if trench is not None}
+    for other, tongue in frame.items():
+        beside = next(each for each in cut if each != other)
+        axes = (tongue.axis, frame[beside].axis)
+        room = _crossing(cut[other], cut[beside], *axes)
+        if other in in_the_way(pieces, piece, corner):
+            longer = replace(cut[other], lo=_lower(cut[other].lo, room.lo), hi=_upper(cut[other].hi, room.hi))
+            trench = trenches[other]
+            assert trench is not None
+            pieces[other] = with_changed(pieces[other], trench, seen_from(pieces[other], piece, longer))
+
+
+def _crossing(one: Cuboid, two: Cuboid, axis: int, beside: int) -> Cuboid:
+    """Where two cuboids of a piece would cross: as deep along `axis` as the one, along `beside` as the other."""
+    lo, hi = list(one.lo), list(one.hi)
+    lo[beside], hi[beside] = two.lo[beside], two.hi[beside]
+    return replace(one, lo=_spot(lo), hi=_spot(hi))
+
+
+def _trench(piece: PlacedPiece, joint: str) -> Cuboid | None:
+    """The only cut of a joint in the piece that receives it."""
+    found = [f for f in piece.cuboids if f.joint == joint and not f.adds and f.kind in _TRENCHES]
+    return found[0] if len(found) == 1 else None
+
+
+def _spot(values: list[Length]) -> Spot:
+    return (values[0], values[1], values[2])
+
+
+def _lower(one: Spot, two: Spot) -> Spot:
+    return (min(one[0], two[0]), min(one[1], two[1]), min(one[2], two[2]))
+
+
+def _upper(one: Spot, two: Spot) -> Spot:
+    return (max(one[0], two[0]), max(one[1], two[1]), max(one[2], two[2]))
