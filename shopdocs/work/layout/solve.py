@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from time import perf_counter
 
 from shopdocs.work.layout.bounds import PriceBound, area_bound, price_step, quick_bound, whole_bound
+from shopdocs.work.layout.choices import Choice
 from shopdocs.work.layout.cover import Cover, plan_from
 from shopdocs.work.layout.packing import Board, Pool, construct, empty_boards, orders, price_of
 from shopdocs.work.layout.problem import BOARD
@@ -66,17 +67,18 @@ def solve(task: Task, effort: int, seed: int, cap: float) -> Answer:
 
 
 def improve(task: Task, search: Search, effort: int, seed: int, stop: Callable[[], bool], end: float) -> int:
-    """Rounds of search, each twice as long as the one before, with column generation between; returns the count.
+    """Rounds of search with column generation between; returns the count.
 
-    Large jobs begin with column generation.
+    Every second round starts from a choice of boards that may do, where there are few. Large jobs begin with column
+    generation.
     """
     made = number = 0
-    length = 1000
+    length, heat = FIRST_ROUND, HEAT
     cover = None
     proof = Proof(task)
     while made < effort and not search.done and not stop():
         if number or not large_job(task):
-            made += search.run(length, HEAT, stop, effort - made)
+            made += search.run(length, heat, stop, effort - made)
         if search.done or stop() or made >= effort:
             break
         if not search.missing:
@@ -84,18 +86,40 @@ def improve(task: Task, search: Search, effort: int, seed: int, stop: Callable[[
                 cover = Cover(task, search.pool, search.empties, seed)
             improve_by_cover(task, search, cover, proof, number, stop, end)
         number += 1
-        length *= 2
+        length, heat = FIRST_ROUND << number if large_job(task) else ROUND, HEAT
+        if number % 2 == 0 and not search.done and not search.missing and start_from_choice(proof, search):
+            length, heat = CHOSEN_ROUND, CHOSEN_HEAT
         search.near = True
     return made
 
 
+def start_from_choice(proof: Proof, search: Search) -> bool:
+    """Start from a choice of boards that may do for less than the best plan, another one every time; False if none."""
+    choices = proof.choices(search.best_price - search.step)
+    if not choices or proof.now is None:
+        return False
+    choice = choices[proof.turn % min(len(choices), ROOMIEST)]
+    proof.turn += 1
+    shapes = search.task.shapes
+    boards = []
+    for stock, n in zip(proof.now.stocks, choice, strict=True):
+        ways = [e for e in search.empties if shapes[e[0]].stock == stock]
+        boards += [ways[int(search.rng.random() * len(ways))] for _ in range(min(n, search.pieces))]
+    search.start_with(boards)
+    return True
+
+
 class Proof:
-    """The bound by column generation on finer and finer grids."""
+    """The bound by column generation on finer and finer grids, and by ruling out choices of whole boards."""
 
     def __init__(self, task: Task) -> None:
         self.task = task
         self.level = -1
         self.now: PriceBound | None = None
+        self.choice: Choice | None = None
+        self.stands: list[int] = []
+        self.crowded = len(task.shapes) < 2
+        self.turn = 0
 
     def run(self, number: int, keys: list[int], search: Search, stop: Callable[[], bool]) -> None:
         """Raise ``search.floor``; round ``number`` decides the grid and the time spent."""
@@ -103,20 +127,61 @@ class Proof:
         grids = GRIDS_BOARD if solid else GRIDS
         level = min(number // 2, len(grids) - 1)
         if level != self.level:
-            old = self.now
-            self.now = PriceBound(self.task, grids[level], search.floor)
-            if old is not None and (old.grid.k_w, old.grid.k_h) == (self.now.grid.k_w, self.now.grid.k_h):
-                self.now = old
-            else:
-                if old is not None:
-                    self.now.needs += old.needs
-                self.now.seed(search.pool, keys)
+            self.refine(grids[level], keys, search)
             self.level = level
         if self.now is not None:
             work = self.now.grid.k_w * (self.now.grid.k_h if not solid else 20)
             if not self.now.finished:
-                self.now.run(max(6, 250_000 // work), stop, search.best_price)
+                self.now.run(max(LEAST_LAYS, 250_000 // work), stop, search.best_price)
             search.floor = max(search.floor, self.now.whole(search.best_price))
+            if not self.crowded:
+                self.rule_out(max(LEAST_LAYS, 250_000 // work), search, stop)
+
+    def refine(self, finest: int, keys: list[int], search: Search) -> None:
+        """Go on with a finer grid, with the needs and the best values of the one before."""
+        old = self.now
+        self.now = PriceBound(self.task, finest, search.floor)
+        if old is not None and (old.grid.k_w, old.grid.k_h) == (self.now.grid.k_w, self.now.grid.k_h):
+            self.now = old
+            return
+        self.choice = None
+        self.stands = []
+        if old is not None:
+            self.now.needs += old.needs
+            self.now.ruled_out += old.ruled_out
+            self.now.center = old.center
+        self.now.seed(search.pool, keys)
+        if old is not None:
+            self.now.try_center()
+
+    def rule_out(self, rounds: int, search: Search, stop: Callable[[], bool]) -> None:
+        """Hold the cheapest choices of boards against the grid, as long as they fall short."""
+        now = self.now
+        assert now is not None
+        for _ in range(RULED_OUT):
+            if search.floor >= search.best_price or stop():
+                return
+            choice = now.cheapest_choice(search.best_price)
+            search.floor = max(search.floor, now.best)
+            if choice is None or choice == self.stands:
+                return
+            if self.choice is None or self.choice.counts != choice:
+                self.choice = Choice(now, choice)
+            need, settled = self.choice.rule_out(rounds, stop)
+            if need is not None:
+                now.ruled_out.append(need)
+            elif settled:
+                self.stands = choice
+            if need is None:
+                return
+
+    def choices(self, most: int) -> list[list[int]]:
+        """Choices of boards for at most ``most`` that may do, as far as is known; none where they are too many."""
+        if self.crowded or self.now is None:
+            return []
+        found = self.now.choices(most)
+        self.crowded = found is None
+        return found or []
 
 
 def improve_by_cover(task: Task, search: Search, cover: Cover, proof: Proof, number: int,
@@ -154,11 +219,15 @@ def improve_by_cover(task: Task, search: Search, cover: Cover, proof: Proof, num
     keys = cover.dive(min(pieces * 3 // 10, 60 + pieces // 20), stop)
     if keys is not None:
         search.start_from(*plan_from(task, search.pool, keys))
-    if number >= 2 and pieces <= EXACT and not search.done and not stop() and cover.relax(search.best, stop):
-        room = end - perf_counter()
-        keys = cover.choose(search.best_price, step, MOST, room) if room > 0.02 else None
-        if keys is not None:
-            take_plan(task, search, keys)
+    wait = max(cover.rest, LATE) if proof.turn else cover.rest
+    if number < wait or pieces > EXACT or search.done or stop() or not cover.relax(search.best, stop):
+        return
+    room = end - perf_counter()
+    keys = cover.choose(search.best_price, step, MOST, room) if room > 0.02 else None
+    if keys is not None:
+        take_plan(task, search, keys)
+    cover.failed = cover.failed + 1 if keys is None else 0
+    cover.rest = number + (1 << 3 * cover.failed)
 
 
 def take_plan(task: Task, search: Search, keys: list[int]) -> None:
@@ -174,11 +243,19 @@ def large_job(task: Task) -> bool:
 
 
 HEAT = 0.004
+FIRST_ROUND = 1000
+ROUND = 2000
+CHOSEN_HEAT = 0.012
+CHOSEN_ROUND = 6000
+ROOMIEST = 6
 FIRST = 0
-GRIDS = (100, 200)
-GRIDS_BOARD = (150, 400)
+GRIDS = (100, 200, 400, 800)
+GRIDS_BOARD = (150, 400, 1600)
+LEAST_LAYS = 3
+RULED_OUT = 10
 LARGE = 300
 LAYS = 25
 TRIES = 40
 MOST = 400
 EXACT = 100
+LATE = 12
