@@ -74,6 +74,8 @@ def improve(task: Task, search: Search, effort: int, seed: int, stop: Callable[[
     """
     made = number = 0
     length, heat = FIRST_ROUND, HEAT
+    pieces = sum(task.demand)
+    longest = 1 << 40 if large_job(task) else max(ROUND, LONGER * max(0, pieces - EXACT))
     cover = None
     proof = Proof(task)
     while made < effort and not search.done and not stop():
@@ -86,7 +88,7 @@ def improve(task: Task, search: Search, effort: int, seed: int, stop: Callable[[
                 cover = Cover(task, search.pool, search.empties, seed)
             improve_by_cover(task, search, cover, proof, number, stop, end)
         number += 1
-        length, heat = FIRST_ROUND << number if large_job(task) else ROUND, HEAT
+        length, heat = min(2 * length, longest), HEAT
         if number % 2 == 0 and not search.done and not search.missing and start_from_choice(proof, search):
             length, heat = CHOSEN_ROUND, CHOSEN_HEAT
         search.near = True
@@ -120,15 +122,20 @@ class Proof:
         self.stands: list[int] = []
         self.crowded = len(task.shapes) < 2
         self.turn = 0
+        self.calls = 0
 
     def run(self, number: int, keys: list[int], search: Search, stop: Callable[[], bool]) -> None:
         """Raise ``search.floor``; round ``number`` decides the grid and the time spent."""
         solid = self.task.job.saw.style == BOARD
         grids = GRIDS_BOARD if solid else GRIDS
-        level = min(number // 2, len(grids) - 1)
-        if level != self.level:
-            self.refine(grids[level], keys, search)
-            self.level = level
+        pieces = sum(self.task.demand)
+        last = len(grids) - (1 if pieces <= EXACT else 2 if pieces <= LARGE or solid else 3)
+        done = self.now is None or self.now.finished or self.calls >= (2 if pieces <= EXACT else PATIENCE)
+        if done and self.level < last and number >= 2 * self.level + 2:
+            self.level += 1
+            self.calls = 0
+            self.refine(grids[self.level], keys, search)
+        self.calls += 1
         if self.now is not None:
             work = self.now.grid.k_w * (self.now.grid.k_h if not solid else 20)
             if not self.now.finished:
@@ -245,6 +252,8 @@ def large_job(task: Task) -> bool:
 HEAT = 0.004
 FIRST_ROUND = 1000
 ROUND = 2000
+LONGER = 100
+PATIENCE = 4
 CHOSEN_HEAT = 0.012
 CHOSEN_ROUND = 6000
 ROOMIEST = 6
