@@ -253,9 +253,16 @@ class PriceBound:
                 break
         return self.best
 
-    def try_center(self) -> None:
+    def try_worth(self, worth: Sequence[float]) -> None:
+        """Prove a bound with a worth of each type, shared out among the pieces of a group by their area."""
+        members, size = self.task.members, self.task.size
+        self.price_out(self.grid.np.array([
+            worth[t] * members[t][m][0][0] * members[t][m][0][1] / size[t] for t, m in self.grid.columns]), {})
+
+    def try_values(self, values: Any) -> None:
         """Prove a bound with the values that were best on a coarser grid."""
-        self.price_out(self.center, {})
+        self.center = values
+        self.price_out(values, {})
 
     def strongest(self) -> list[Need]:
         """The needs to look at: those of the highest bounds, the plain ones, and those that ruled a choice out."""

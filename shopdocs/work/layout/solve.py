@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from time import perf_counter
 
@@ -124,14 +124,17 @@ class Proof:
         self.turn = 0
         self.calls = 0
 
-    def run(self, number: int, keys: list[int], search: Search, stop: Callable[[], bool]) -> None:
-        """Raise ``search.floor``; round ``number`` decides the grid and the time spent."""
+    def run(self, number: int, keys: list[int], worth: Sequence[float], search: Search,
+            stop: Callable[[], bool]) -> None:
+        """Raise ``search.floor`` from boards ``keys`` of the pool and a ``worth`` of each type; round ``number``
+        decides the grid and the time spent."""
         solid = self.task.job.saw.style == BOARD
         grids = GRIDS_BOARD if solid else GRIDS
         pieces = sum(self.task.demand)
         last = len(grids) - (1 if pieces <= EXACT else 2 if pieces <= LARGE or solid else 3)
-        done = self.now is None or self.now.finished or self.calls >= (2 if pieces <= EXACT else PATIENCE)
-        if done and self.level < last and number >= 2 * self.level + 2:
+        patience = 1 if pieces > LARGE else 2 if pieces <= EXACT else PATIENCE
+        done = self.now is None or self.now.finished or self.calls >= patience
+        if done and self.level < last and number >= min(2, patience) * (self.level + 1):
             self.level += 1
             self.calls = 0
             self.refine(grids[self.level], keys, search)
@@ -139,6 +142,7 @@ class Proof:
         if self.now is not None:
             work = self.now.grid.k_w * (self.now.grid.k_h if not solid else 20)
             if not self.now.finished:
+                self.now.try_worth(worth)
                 self.now.run(max(LEAST_LAYS, 250_000 // work), stop, search.best_price)
             search.floor = max(search.floor, self.now.whole(search.best_price))
             if not self.crowded:
@@ -156,10 +160,9 @@ class Proof:
         if old is not None:
             self.now.needs += old.needs
             self.now.ruled_out += old.ruled_out
-            self.now.center = old.center
         self.now.seed(search.pool, keys)
         if old is not None:
-            self.now.try_center()
+            self.now.try_values(old.center)
 
     def rule_out(self, rounds: int, search: Search, stop: Callable[[], bool]) -> None:
         """Hold the cheapest choices of boards against the grid, as long as they fall short."""
@@ -217,7 +220,7 @@ def improve_by_cover(task: Task, search: Search, cover: Cover, proof: Proof, num
         return
     step = search.step
     if len(task.shapes) > 1 or -(-int(cover.optimum - 1e-6) // step) * step > search.floor:
-        proof.run(number, cover.liked(), search, stop)
+        proof.run(number, cover.liked(), cover.duals.tolist()[:len(task.demand)], search, stop)
     if not search.missing:
         search.weigh(cover.duals.tolist()[:len(task.demand)])
     if search.done or cover.optimum > search.best_price - step + 1e-6 * search.best_price or stop():
