@@ -131,7 +131,7 @@ class Proof:
         solid = self.task.job.saw.style == BOARD
         grids = GRIDS_BOARD if solid else GRIDS
         pieces = sum(self.task.demand)
-        last = len(grids) - (1 if pieces <= EXACT else 2 if pieces <= LARGE or solid else 3)
+        last = len(grids) - (1 if pieces <= (EXACT if solid else LARGE) else 2)
         patience = 1 if pieces > LARGE else 2 if pieces <= EXACT else PATIENCE
         done = self.now is None or self.now.finished or self.calls >= patience
         if done and self.level < last and number >= min(2, patience) * (self.level + 1):
@@ -261,7 +261,7 @@ CHOSEN_HEAT = 0.012
 CHOSEN_ROUND = 6000
 ROOMIEST = 6
 FIRST = 0
-GRIDS = (100, 200, 400, 800)
+GRIDS = (100, 200, 400)
 GRIDS_BOARD = (150, 400, 1600)
 LEAST_LAYS = 3
 RULED_OUT = 10
