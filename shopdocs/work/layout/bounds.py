@@ -225,7 +225,9 @@ class PriceBound:
                 column = self.column_of.get((t, code // 2 - self.first_code(t)))
                 if column is not None:
                     counts[column] = counts.get(column, 0) + 1
-            self.offer(task.shapes[shape].stock, price, counts)
+            stock = task.shapes[shape].stock
+            if self.offer(stock, price, counts):
+                self.patterns.append((stock, 0, counts))
 
     def seed_whole_demand(self, price: int) -> None:
         """Start from one make-believe board that carries all pieces at a known price."""

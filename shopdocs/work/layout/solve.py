@@ -133,20 +133,24 @@ class Proof:
         pieces = sum(self.task.demand)
         last = len(grids) - (1 if pieces <= (EXACT if solid else LARGE) else 2)
         patience = 1 if pieces > LARGE else 2 if pieces <= EXACT else PATIENCE
-        done = self.now is None or self.now.finished or self.calls >= patience
+        done = self.now is None or self.now.finished or self.stands or self.calls >= patience
         if done and self.level < last and number >= min(2, patience) * (self.level + 1):
             self.level += 1
             self.calls = 0
             self.refine(grids[self.level], keys, search)
         self.calls += 1
-        if self.now is not None:
-            work = self.now.grid.k_w * (self.now.grid.k_h if not solid else 20)
-            if not self.now.finished:
-                self.now.try_worth(worth)
-                self.now.run(max(LEAST_LAYS, 250_000 // work), stop, search.best_price)
-            search.floor = max(search.floor, self.now.whole(search.best_price))
-            if not self.crowded:
-                self.rule_out(max(LEAST_LAYS, 250_000 // work), search, stop)
+        if self.now is None:
+            return
+        rounds = max(LEAST_LAYS, 250_000 // (self.now.grid.k_w * (self.now.grid.k_h if not solid else 20)))
+        if self.level and not self.crowded:
+            self.rule_out(rounds, search, stop)
+        if self.stands or self.now.finished:
+            return
+        self.now.try_worth(worth)
+        self.now.run(rounds, stop, search.best_price)
+        search.floor = max(search.floor, self.now.whole(search.best_price))
+        if not self.crowded:
+            self.rule_out(rounds, search, stop)
 
     def refine(self, finest: int, keys: list[int], search: Search) -> None:
         """Go on with a finer grid, with the needs and the best values of the one before."""
@@ -165,7 +169,10 @@ class Proof:
             self.now.try_values(old.center)
 
     def rule_out(self, rounds: int, search: Search, stop: Callable[[], bool]) -> None:
-        """Hold the cheapest choices of boards against the grid, as long as they fall short."""
+        """Hold the cheapest choices of boards against the grid, as long as they fall short.
+
+        One that stands meets every need of this grid, so that nothing more is to be had from it.
+        """
         now = self.now
         assert now is not None
         for _ in range(RULED_OUT):
@@ -175,6 +182,7 @@ class Proof:
             search.floor = max(search.floor, now.best)
             if choice is None or choice == self.stands:
                 return
+            self.stands = []
             if self.choice is None or self.choice.counts != choice:
                 self.choice = Choice(now, choice)
             need, settled = self.choice.rule_out(rounds, stop)
