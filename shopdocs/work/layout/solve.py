@@ -89,7 +89,8 @@ def improve(task: Task, search: Search, effort: int, seed: int, stop: Callable[[
             improve_by_cover(task, search, cover, proof, number, stop, end)
         number += 1
         length, heat = min(2 * length, longest), HEAT
-        if number % 2 == 0 and not search.done and not search.missing and start_from_choice(proof, search):
+        turn = number % 2 == 0 or (number > 2 and proof.stands)
+        if turn and not search.done and not search.missing and start_from_choice(proof, search):
             length, heat = CHOSEN_ROUND, CHOSEN_HEAT
         search.near = True
     return made
