@@ -12,8 +12,9 @@ from hypothesis import strategies as st
 
 from shopdocs.work.layout import BOARD, SHEET, Job, Saw, Stock, Want, lay_out
 from shopdocs.work.layout.bounds import PriceBound, least_price, quick_bound
+from shopdocs.work.layout.choices import Choice
 from shopdocs.work.layout.grid import Grid, on_grid
-from shopdocs.work.layout.knapsack import least_whole_price
+from shopdocs.work.layout.knapsack import cheapest_choice, least_whole_price, roomiest
 from shopdocs.work.layout.task import prepare
 from tests.layout_replay import replay
 
@@ -97,6 +98,13 @@ def test_tiny_jobs_against_brute_force(pieces: list[Piece], kerf: int, style: st
     proof.seed_whole_demand(best)
     proof.run(30, lambda: False, 10 ** 9)
     assert max(proof.best, quick_bound(task), proof.whole(10 ** 6)) <= best
+    for counts in product(range(3), range(2)):
+        need, settled = Choice(proof, counts).rule_out(40, lambda: False)
+        assert settled
+        if need is not None:
+            held = tuple(Stock(s.id, s.length, s.width, s.price, n) for s, n in zip(stocks, counts, strict=True))
+            assert cheapest(tuple(sorted(pieces)), held, kerf, style) == 10 ** 9, "ruled out, yet it holds all"
+            assert sum(v * n for v, n in zip(need[1], counts, strict=True)) < need[0]
 
 
 def cut_up(rng: Random, length: int, width: int, kerf: int, style: str) -> list[Piece]:
@@ -139,6 +147,21 @@ def test_whole_boards_cut_up_have_a_known_price(seed: int, boards: int, kerf: in
     assert plan.complete
     assert plan.bound == boards * 70 <= plan.price
     assert (plan.gap == 0) == (plan.price == boards * 70)
+
+
+@settings(max_examples=6, deadline=None)
+@given(st.integers(0, 10 ** 6), st.sampled_from((SHEET, BOARD)))
+def test_boards_of_several_kinds_cut_up_hold_the_bound(seed: int, style: str) -> None:
+    """The boards that were cut up are a plan, with or without offcuts thrown away; so no bound may be above it."""
+    rng = Random(seed)
+    stocks = (Stock("a", 120, 48, 61), Stock("b", 90, 40, 37), Stock("c", 60, 60, 35, 2), Stock("d", 70, 36, 0, 1))
+    taken = [rng.choice(stocks[:2]) for _ in range(rng.randrange(1, 4))] + list(stocks[2:])
+    pieces = [p for s in taken for p in cut_up(rng, s.length, s.width, 2, style)]
+    pieces = [p for p in pieces if rng.random() < rng.choice((1, 0.9))]
+    job = Job(tuple(Want(str(i), w, h) for i, (w, h) in enumerate(pieces)), stocks, Saw(2, style=style))
+    plan = lay_out(job, 9000, seconds=60)
+    replay(job, plan)
+    assert plan.bound <= sum(s.price for s in taken)
 
 
 @settings(max_examples=60, deadline=None)
@@ -193,5 +216,17 @@ def test_least_prices_of_whole_boards(stocks: list[tuple[int, int, int]], total:
     best = min(fit, default=10 ** 4)
     needs = [(total, values), (least, [1] * len(stocks))]
     assert least_whole_price(needs, prices, limits, 0, 10 ** 4) == best
+    price, choice = cheapest_choice(needs, prices, limits, 0, 10 ** 4)
+    assert price == best and (choice is None) == (best == 10 ** 4)
+    if choice is not None:
+        assert sum(p * n for p, n in zip(prices, choice, strict=True)) == best
+    every = {way for way in product(*[range(n + 1) for n in limits])
+             if sum(v * n for v, n in zip(values, way, strict=True)) >= total and sum(way) >= least
+             and sum(p * n for p, n in zip(prices, way, strict=True)) <= 20
+             and all(p or n == limit for p, n, limit in zip(prices, way, limits, strict=True))}
+    found = roomiest(needs, prices, limits, 20, 1)
+    assert found is not None and {tuple(x) for x in found} == every
+    surplus = [sum(v * n for v, n in zip(values, x, strict=True)) for x in found]
+    assert surplus == sorted(surplus, reverse=True)
     relaxed = least_price(total, stocks, 1)
     assert relaxed is None or relaxed <= best

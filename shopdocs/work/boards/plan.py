@@ -23,9 +23,9 @@ from shopdocs.work.boards.ticks import Steps, common_measure, least_sum
 from shopdocs.work.cutlist import CutGroup, CutRow, stock_thickness
 from shopdocs.work.layout import BOARD, CROSSCUT, FIRST, SHEET, Job, Plan, Rect, Saw, Stock, Want, lay_out
 
-SECONDS = 0.4  # a material; only a cap: the effort ends the search before
+SECONDS = 3.0  # a material; only a cap: the effort ends the search long before, even on a slow machine
 ASKED_SECONDS = 60.0
-ROUNDS = ((20, 1100), (40, 400), (80, 100))  # up to so many pieces, so many search rounds; above, the first answer
+ROUNDS = ((20, 1100), (300, 400))  # up to so many pieces, so many search rounds; above, the first answer
 
 
 @dataclass(frozen=True, slots=True)

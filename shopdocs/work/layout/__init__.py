@@ -4,8 +4,9 @@
     plan = lay_out(job)                                        # effort=FIRST at once, a larger number for better
 
 ``problem`` says what may be asked, ``task`` makes it whole numbers with the kerf inside, ``tree`` and ``packing``
-put pieces on boards, ``search`` and ``cover`` look for cheaper plans, ``grid``, ``knapsack`` and ``bounds`` prove
-what no plan can undercut, ``solve`` sets the order of it all, ``cuts`` and ``plan`` write it down for the saw.
+put pieces on boards, ``search`` and ``cover`` look for cheaper plans, ``grid``, ``knapsack``, ``bounds`` and
+``choices`` prove what no plan can undercut, ``solve`` sets the order of it all, ``cuts`` and ``plan`` write it down
+for the saw.
 """
 
 from shopdocs.work.layout.cuts import CROSSCUT, RIP, Cut

@@ -15,7 +15,7 @@ from math import gcd
 from typing import Any
 
 from shopdocs.work.layout.grid import Grid
-from shopdocs.work.layout.knapsack import least_whole_price
+from shopdocs.work.layout.knapsack import Need, cheapest_choice, least_whole_price, roomiest
 from shopdocs.work.layout.master import Master
 from shopdocs.work.layout.packing import Pool
 from shopdocs.work.layout.task import Task
@@ -24,6 +24,7 @@ from shopdocs.work.layout.tree import codes
 SCALE = 10**7
 SMOOTH = 0.5
 ROWS = 150
+STRONGEST = 12
 
 
 def price_step(task: Task) -> int:
@@ -175,10 +176,12 @@ class PriceBound:
         np = self.grid.np
         area = [float(task.members[t][m][0][0] * task.members[t][m][0][1]) for t, m in self.grid.columns]
         self.finished = False
+        self.patterns: list[tuple[int, int, dict[int, int]]] = []
         self.weighed = (0, 0)
         self.center: Any = np.array(area)
         total = float(np.dot(self.center, np.array(self.grid.demand, dtype=np.float64)))
         self.center *= max(1, self.best) / max(1.0, total)
+        self.ruled_out: list[Need] = []
         self.needs: list[tuple[int, int, list[int]]] = [(0, n, w) for n, w in plain_needs(task, stocks)]
 
     def rows(self, most: int) -> tuple[list[int], list[int]]:
@@ -222,7 +225,9 @@ class PriceBound:
                 column = self.column_of.get((t, code // 2 - self.first_code(t)))
                 if column is not None:
                     counts[column] = counts.get(column, 0) + 1
-            self.offer(task.shapes[shape].stock, price, counts)
+            stock = task.shapes[shape].stock
+            if self.offer(stock, price, counts):
+                self.patterns.append((stock, 0, counts))
 
     def seed_whole_demand(self, price: int) -> None:
         """Start from one make-believe board that carries all pieces at a known price."""
@@ -250,21 +255,47 @@ class PriceBound:
                 break
         return self.best
 
+    def try_worth(self, worth: Sequence[float]) -> None:
+        """Prove a bound with a worth of each type, shared out among the pieces of a group by their area."""
+        members, size = self.task.members, self.task.size
+        self.price_out(self.grid.np.array([
+            worth[t] * members[t][m][0][0] * members[t][m][0][1] / size[t] for t, m in self.grid.columns]), {})
+
+    def try_values(self, values: Any) -> None:
+        """Prove a bound with the values that were best on a coarser grid."""
+        self.center = values
+        self.price_out(values, {})
+
+    def strongest(self) -> list[Need]:
+        """The needs to look at: those of the highest bounds, the plain ones, and those that ruled a choice out."""
+        found = sorted(self.needs, key=lambda x: -x[0])[:STRONGEST] + [x for x in self.needs if x[0] == 0]
+        return [(n, w) for _, n, w in found] + self.ruled_out
+
+    def prices(self) -> list[int]:
+        return [self.task.job.stocks[s].price for s in self.stocks]
+
+    def limits(self) -> list[int]:
+        return [self.task.limits[s] for s in self.stocks]
+
     def whole(self, enough: int) -> int:
         """Sharpen the bound with whole boards and all needs found; ``enough`` is a known price."""
-        if self.best < enough and (len(self.needs), enough) != self.weighed:
-            self.weighed = (len(self.needs), enough)
-            stocks = self.task.job.stocks
-            needs = sorted(self.needs, key=lambda x: -x[0])[:12] + [x for x in self.needs if x[0] == 0]
-            price = least_whole_price(
-                [(n, w) for _, n, w in needs],
-                [stocks[s].price for s in self.stocks],
-                [self.task.limits[s] for s in self.stocks],
-                self.best,
-                enough,
-            )
+        if self.best < enough and (len(self.needs) + len(self.ruled_out), enough) != self.weighed:
+            self.weighed = (len(self.needs) + len(self.ruled_out), enough)
+            price = least_whole_price(self.strongest(), self.prices(), self.limits(), self.best, enough)
             self.best = max(self.best, price)
         return self.best
+
+    def cheapest_choice(self, enough: int) -> list[int] | None:
+        """The cheapest choice of boards below the price ``enough`` that meets all needs; raises the bound to its price.
+        None where there is none or the search for it was given up."""
+        price, choice = cheapest_choice(self.strongest(), self.prices(), self.limits(), self.best, enough)
+        self.best = max(self.best, price)
+        return choice
+
+    def choices(self, most: int) -> list[list[int]] | None:
+        """Choices of boards (counts by stock) for at most ``most`` that may carry everything, roomiest first; None
+        where they are too many."""
+        return roomiest(self.strongest(), self.prices(), self.limits(), most, min(STRONGEST, len(self.needs)))
 
     def price_out(self, values: Any, stock_duals: dict[int, float]) -> bool:
         """Prove a bound with these values and add boards that show where they were too high."""
@@ -288,5 +319,8 @@ class PriceBound:
             if v * top / SCALE > stocks[s].price + stock_duals.get(s, 0.0) + 1e-7 * (1 + stocks[s].price):
                 need = (stocks[s].price + stock_duals.get(s, 0.0)) * SCALE / top
                 for area_split in grid.splits(tables, grid.areas[s][way], int(need) + 1):
-                    fresh |= self.offer(s, stocks[s].price, grid.pattern(tables, whole, area_split))
+                    counts = grid.pattern(tables, whole, area_split)
+                    if self.offer(s, stocks[s].price, counts):
+                        fresh = True
+                        self.patterns.append((s, 0, counts))
         return fresh

@@ -50,6 +50,8 @@ class Cover:
             self.solver.addRow(-highspy.kHighsInf, float(task.limits[s]), 0, *none)
         self.duals: Any = None
         self.optimum = 0.0
+        self.failed = 0
+        self.rest = 2
 
     def take(self) -> None:
         """Note the pieces of boards new in the pool."""

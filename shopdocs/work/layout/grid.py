@@ -16,6 +16,8 @@ from typing import Any
 from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tree import ANY, CROSSCUT_THEN_RIP, RIP_ONLY
 
+NOTHING = -(10**17)
+
 
 def on_grid(size: int, whole: int, k: int) -> int:
     """``size`` on a grid of ``k`` units for ``whole``."""
@@ -69,8 +71,6 @@ class Grid:
         self.p_index = np.array([p[0] for p in self.parts])
         self.p_w = np.array([p[1] for p in self.parts])
         self.p_h = np.array([p[2] for p in self.parts])
-        self.halves_h = self.halves(self.k_h)
-        self.halves_w = self.halves(self.k_w)
 
     def count(self, column: int) -> int:
         return self.task.demand[self.columns[column][0]]
@@ -86,22 +86,24 @@ class Grid:
                 best, best_k = kept, k
         return best_k
 
-    def halves(self, k: int) -> tuple[Any, Any]:
-        """For each size up to k the ways to part it in two: index arrays (k + 1, k // 2 + 1)."""
+    def close(self, line: Any) -> Any:
+        """The best sum of parts of a line of values by size, any number of parts."""
         np = self.np
-        size = np.arange(k + 1)[:, None]
-        first = np.minimum(np.arange(k // 2 + 1)[None, :], size // 2)
-        return first, size - first
-
-    def close(self, line: Any, halves: tuple[Any, Any]) -> Any:
-        """The best sum of parts of a line of values, any number of parts."""
-        np = self.np
-        first, second = halves
+        size = len(line)
+        half = (size - 1) // 2
+        if not half:
+            return line
+        padded = np.empty(size + half, dtype=np.int64)
+        padded[:half] = NOTHING
+        # rest[h, i] is the value of size h - 1 - i, a view of the line shifted by one for each row
+        step = padded.strides[0]
+        rest = np.lib.stride_tricks.as_strided(padded[half - 1 :], (size, half), (step, -step), writeable=False)
         while True:
-            new = np.maximum.reduce(line[first] + line[second], axis=1)
+            padded[half:] = line
+            new = (rest + line[1 : half + 1]).max(axis=1)
             np.maximum(new, line, out=new)
             if (new == line).all():
-                return new
+                return line
             line = new
 
     def tables(self, value: Any) -> dict[str, Any]:
@@ -118,16 +120,21 @@ class Grid:
                 if (base[w] == base[w - 1]).all():
                     stack[w] = stack[w - 1]
                 else:
-                    stack[w] = self.close(base[w], self.halves_h)
+                    stack[w] = self.close(base[w])
             out["stack"] = stack
             return out
         free = base.copy()
+        grown: list[int] = []  # lengths worth more than the one before: the smaller part of a cut is one of them
         for w in range(1, self.k_w + 1):
-            line = free[w]
-            half = w // 2
-            if half:
-                line = np.maximum(line, (free[1 : half + 1] + free[w - 1 : w - half - 1 : -1]).max(axis=0))
-            free[w] = self.close(line, self.halves_h)
+            line = np.maximum(base[w], free[w - 1])
+            parts = np.array([i for i in grown if 2 * i <= w], dtype=np.int64)
+            if len(parts):
+                np.maximum(line, (free[parts] + free[w - parts]).max(axis=0), out=line)
+            if (line == free[w - 1]).all():
+                free[w] = line
+            else:
+                free[w] = self.close(line)
+                grown.append(w)
         out["free"] = free
         return out
 
@@ -146,7 +153,7 @@ class Grid:
         """Values of crosscut-then-rip boards of all lengths with width h."""
         cache = tables.setdefault("rows", {})
         if h not in cache:
-            cache[h] = self.close(tables["stack"][:, h], self.halves_w)
+            cache[h] = self.close(tables["stack"][:, h])
         return cache[h]
 
     def stock_values(self, tables: dict[str, Any]) -> dict[int, tuple[int, int]]:

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 
 Need = tuple[int, Sequence[int]]
 NODES = 4000
+CHOICES = 20_000
 
 
 class _Spent(Exception):
@@ -20,19 +21,31 @@ def least_whole_price(
     needs: Sequence[Need], prices: Sequence[int], limits: Sequence[int], lower: int, upper: int
 ) -> int:
     """A price no choice of whole boards meeting all needs can undercut: at least ``lower``, at most ``upper``."""
+    return cheapest_choice(needs, prices, limits, lower, upper)[0]
+
+
+def cheapest_choice(
+    needs: Sequence[Need], prices: Sequence[int], limits: Sequence[int], lower: int, upper: int
+) -> tuple[int, list[int] | None]:
+    """``least_whole_price`` and, where one choice of boards (counts by stock) below ``upper`` has it, that choice."""
     order = sorted(range(len(prices)), key=lambda s: (-prices[s], s))
     span = upper - lower
     for part in (1, 4, 16):
         ceiling = lower + -(-span // part)
         try:
-            return max(lower, _search(needs, prices, limits, order, ceiling))
+            price, choice = _search(needs, prices, limits, order, ceiling)
+            return max(lower, price), choice
         except _Spent:
             continue
-    return lower
+    return lower, None
 
 
-def _search(needs: Sequence[Need], prices: Sequence[int], limits: Sequence[int], order: list[int], ceiling: int) -> int:
+def _search(
+    needs: Sequence[Need], prices: Sequence[int], limits: Sequence[int], order: list[int], ceiling: int
+) -> tuple[int, list[int] | None]:
     best = ceiling
+    choice: list[int] | None = None
+    taken = [0] * len(prices)
     nodes = 0
     count = len(order)
     # cheapest price for a unit of worth among the stocks from a place on, for each need, as (price, worth)
@@ -46,12 +59,13 @@ def _search(needs: Sequence[Need], prices: Sequence[int], limits: Sequence[int],
         rates.append(rate)
 
     def visit(place: int, price: int, rest: list[int]) -> None:
-        nonlocal best, nodes
+        nonlocal best, nodes, choice
         nodes += 1
         if nodes > NODES:
             raise _Spent
         if all(r <= 0 for r in rest):
-            best = min(best, price)
+            if price < best:
+                best, choice = price, list(taken)
             return
         if place == count:
             return
@@ -72,9 +86,50 @@ def _search(needs: Sequence[Need], prices: Sequence[int], limits: Sequence[int],
         most = min(most, enough)
         for n in range(most, -1, -1):
             if price + n * cost < best:
+                taken[s] = n
                 visit(
                     place + 1, price + n * cost, [r - n * worth[s] for r, (_, worth) in zip(rest, needs, strict=True)]
                 )
+        taken[s] = 0
 
     visit(0, 0, [total for total, _ in needs])
-    return best
+    return best, choice
+
+
+def roomiest(
+    needs: Sequence[Need], prices: Sequence[int], limits: Sequence[int], upper: int, weighed: int
+) -> list[list[int]] | None:
+    """All choices of whole boards for at most ``upper`` that meet the needs, most room to spare first.
+
+    Room is the least surplus over the first ``weighed`` needs, as a share of the need. None where there are too many
+    choices to look at.
+    """
+    order = sorted(range(len(prices)), key=lambda s: (-prices[s], s))
+    found: list[tuple[float, list[int]]] = []
+    taken = [0] * len(prices)
+    nodes = 0
+    cheapest = min([p for p in prices if p], default=1)
+
+    def visit(place: int, left: int, rest: list[int]) -> None:
+        nonlocal nodes
+        nodes += 1
+        if nodes > CHOICES:
+            raise _Spent
+        if place == len(order) or (left < cheapest and prices[order[place]]):
+            if all(r <= 0 for r in rest):
+                room = min([-r / n for r, (n, _) in zip(rest[:weighed], needs, strict=False) if n], default=0.0)
+                found.append((-room, list(taken)))
+            return
+        s = order[place]
+        most = limits[s] if not prices[s] else min(limits[s], left // prices[s])
+        for n in range(most, -1 if prices[s] else most - 1, -1):
+            taken[s] = n
+            visit(place + 1, left - n * prices[s],
+                  [r - n * worth[s] for r, (_, worth) in zip(rest, needs, strict=True)])
+        taken[s] = 0
+
+    try:
+        visit(0, upper, [total for total, _ in needs])
+    except _Spent:
+        return None
+    return [choice for _, choice in sorted(found)]

@@ -100,6 +100,19 @@ class Search:
             self.loose = [t for t, n in enumerate(left) for _ in range(n)]
             self.begin(price)
 
+    def start_with(self, boards: list[Board]) -> None:
+        """Go on from these boards, empty ones as a rule, with all other pieces put on them afresh."""
+        left = list(self.task.demand)
+        for b in boards:
+            for t in self.kinds(b):
+                left[t] -= 1
+        self.boards = boards
+        self.loose = [t for t, n in enumerate(left) for _ in range(n)]
+        self.begin(sum(b[6] for b in boards))
+        full, self.loose, _, _ = self.recreate(self.boards, self.loose, self.price, self.used)
+        self.boards = [b for b in full if b[1] is not None]
+        self.begin(sum(b[6] for b in self.boards))
+
     def kinds(self, board: Board) -> list[int]:
         """The types on a board."""
         type_of = self.task.type_of

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from time import perf_counter
 
 from shopdocs.work.layout.bounds import PriceBound, area_bound, price_step, quick_bound, whole_bound
+from shopdocs.work.layout.choices import Choice
 from shopdocs.work.layout.cover import Cover, plan_from
 from shopdocs.work.layout.packing import Board, Pool, construct, empty_boards, orders, price_of
 from shopdocs.work.layout.problem import BOARD
@@ -66,17 +67,20 @@ def solve(task: Task, effort: int, seed: int, cap: float) -> Answer:
 
 
 def improve(task: Task, search: Search, effort: int, seed: int, stop: Callable[[], bool], end: float) -> int:
-    """Rounds of search, each twice as long as the one before, with column generation between; returns the count.
+    """Rounds of search with column generation between; returns the count.
 
-    Large jobs begin with column generation.
+    Every second round starts from a choice of boards that may do, where there are few. Large jobs begin with column
+    generation.
     """
     made = number = 0
-    length = 1000
+    length, heat = FIRST_ROUND, HEAT
+    pieces = sum(task.demand)
+    longest = 1 << 40 if large_job(task) else max(ROUND, LONGER * max(0, pieces - EXACT))
     cover = None
     proof = Proof(task)
     while made < effort and not search.done and not stop():
         if number or not large_job(task):
-            made += search.run(length, HEAT, stop, effort - made)
+            made += search.run(length, heat, stop, effort - made)
         if search.done or stop() or made >= effort:
             break
         if not search.missing:
@@ -84,39 +88,119 @@ def improve(task: Task, search: Search, effort: int, seed: int, stop: Callable[[
                 cover = Cover(task, search.pool, search.empties, seed)
             improve_by_cover(task, search, cover, proof, number, stop, end)
         number += 1
-        length *= 2
+        length, heat = min(2 * length, longest), HEAT
+        turn = number % 2 == 0 or (number > 2 and proof.stands)
+        if turn and not search.done and not search.missing and start_from_choice(proof, search):
+            length, heat = CHOSEN_ROUND, CHOSEN_HEAT
         search.near = True
     return made
 
 
+def start_from_choice(proof: Proof, search: Search) -> bool:
+    """Start from a choice of boards that may do for less than the best plan, another one every time; False if none."""
+    choices = proof.choices(search.best_price - search.step)
+    if not choices or proof.now is None:
+        return False
+    choice = choices[proof.turn % min(len(choices), ROOMIEST)]
+    proof.turn += 1
+    shapes = search.task.shapes
+    boards = []
+    for stock, n in zip(proof.now.stocks, choice, strict=True):
+        ways = [e for e in search.empties if shapes[e[0]].stock == stock]
+        boards += [ways[int(search.rng.random() * len(ways))] for _ in range(min(n, search.pieces))]
+    search.start_with(boards)
+    return True
+
+
 class Proof:
-    """The bound by column generation on finer and finer grids."""
+    """The bound by column generation on finer and finer grids, and by ruling out choices of whole boards."""
 
     def __init__(self, task: Task) -> None:
         self.task = task
         self.level = -1
         self.now: PriceBound | None = None
+        self.choice: Choice | None = None
+        self.stands: list[int] = []
+        self.crowded = len(task.shapes) < 2
+        self.turn = 0
+        self.calls = 0
 
-    def run(self, number: int, keys: list[int], search: Search, stop: Callable[[], bool]) -> None:
-        """Raise ``search.floor``; round ``number`` decides the grid and the time spent."""
+    def run(self, number: int, keys: list[int], worth: Sequence[float], search: Search,
+            stop: Callable[[], bool]) -> None:
+        """Raise ``search.floor`` from boards ``keys`` of the pool and a ``worth`` of each type; round ``number``
+        decides the grid and the time spent."""
         solid = self.task.job.saw.style == BOARD
         grids = GRIDS_BOARD if solid else GRIDS
-        level = min(number // 2, len(grids) - 1)
-        if level != self.level:
-            old = self.now
-            self.now = PriceBound(self.task, grids[level], search.floor)
-            if old is not None and (old.grid.k_w, old.grid.k_h) == (self.now.grid.k_w, self.now.grid.k_h):
-                self.now = old
-            else:
-                if old is not None:
-                    self.now.needs += old.needs
-                self.now.seed(search.pool, keys)
-            self.level = level
-        if self.now is not None:
-            work = self.now.grid.k_w * (self.now.grid.k_h if not solid else 20)
-            if not self.now.finished:
-                self.now.run(max(6, 250_000 // work), stop, search.best_price)
-            search.floor = max(search.floor, self.now.whole(search.best_price))
+        pieces = sum(self.task.demand)
+        last = len(grids) - (1 if pieces <= (EXACT if solid else LARGE) else 2)
+        patience = 1 if pieces > LARGE else 2 if pieces <= EXACT else PATIENCE
+        done = self.now is None or self.now.finished or self.stands or self.calls >= patience
+        if done and self.level < last and number >= min(2, patience) * (self.level + 1):
+            self.level += 1
+            self.calls = 0
+            self.refine(grids[self.level], keys, search)
+        self.calls += 1
+        if self.now is None:
+            return
+        rounds = max(LEAST_LAYS, 250_000 // (self.now.grid.k_w * (self.now.grid.k_h if not solid else 20)))
+        if self.level and not self.crowded:
+            self.rule_out(rounds, search, stop)
+        if self.stands or self.now.finished:
+            return
+        self.now.try_worth(worth)
+        self.now.run(rounds, stop, search.best_price)
+        search.floor = max(search.floor, self.now.whole(search.best_price))
+        if not self.crowded:
+            self.rule_out(rounds, search, stop)
+
+    def refine(self, finest: int, keys: list[int], search: Search) -> None:
+        """Go on with a finer grid, with the needs and the best values of the one before."""
+        old = self.now
+        self.now = PriceBound(self.task, finest, search.floor)
+        if old is not None and (old.grid.k_w, old.grid.k_h) == (self.now.grid.k_w, self.now.grid.k_h):
+            self.now = old
+            return
+        self.choice = None
+        self.stands = []
+        if old is not None:
+            self.now.needs += old.needs
+            self.now.ruled_out += old.ruled_out
+        self.now.seed(search.pool, keys)
+        if old is not None:
+            self.now.try_values(old.center)
+
+    def rule_out(self, rounds: int, search: Search, stop: Callable[[], bool]) -> None:
+        """Hold the cheapest choices of boards against the grid, as long as they fall short.
+
+        One that stands meets every need of this grid, so that nothing more is to be had from it.
+        """
+        now = self.now
+        assert now is not None
+        for _ in range(RULED_OUT):
+            if search.floor >= search.best_price or stop():
+                return
+            choice = now.cheapest_choice(search.best_price)
+            search.floor = max(search.floor, now.best)
+            if choice is None or choice == self.stands:
+                return
+            self.stands = []
+            if self.choice is None or self.choice.counts != choice:
+                self.choice = Choice(now, choice)
+            need, settled = self.choice.rule_out(rounds, stop)
+            if need is not None:
+                now.ruled_out.append(need)
+            elif settled:
+                self.stands = choice
+            if need is None:
+                return
+
+    def choices(self, most: int) -> list[list[int]]:
+        """Choices of boards for at most ``most`` that may do, as far as is known; none where they are too many."""
+        if self.crowded or self.now is None:
+            return []
+        found = self.now.choices(most)
+        self.crowded = found is None
+        return found or []
 
 
 def improve_by_cover(task: Task, search: Search, cover: Cover, proof: Proof, number: int,
@@ -145,7 +229,7 @@ def improve_by_cover(task: Task, search: Search, cover: Cover, proof: Proof, num
         return
     step = search.step
     if len(task.shapes) > 1 or -(-int(cover.optimum - 1e-6) // step) * step > search.floor:
-        proof.run(number, cover.liked(), search, stop)
+        proof.run(number, cover.liked(), cover.duals.tolist()[:len(task.demand)], search, stop)
     if not search.missing:
         search.weigh(cover.duals.tolist()[:len(task.demand)])
     if search.done or cover.optimum > search.best_price - step + 1e-6 * search.best_price or stop():
@@ -154,11 +238,15 @@ def improve_by_cover(task: Task, search: Search, cover: Cover, proof: Proof, num
     keys = cover.dive(min(pieces * 3 // 10, 60 + pieces // 20), stop)
     if keys is not None:
         search.start_from(*plan_from(task, search.pool, keys))
-    if number >= 2 and pieces <= EXACT and not search.done and not stop() and cover.relax(search.best, stop):
-        room = end - perf_counter()
-        keys = cover.choose(search.best_price, step, MOST, room) if room > 0.02 else None
-        if keys is not None:
-            take_plan(task, search, keys)
+    wait = max(cover.rest, LATE) if proof.turn else cover.rest
+    if number < wait or pieces > EXACT or search.done or stop() or not cover.relax(search.best, stop):
+        return
+    room = end - perf_counter()
+    keys = cover.choose(search.best_price, step, MOST, room) if room > 0.02 else None
+    if keys is not None:
+        take_plan(task, search, keys)
+    cover.failed = cover.failed + 1 if keys is None else 0
+    cover.rest = number + (1 << 3 * cover.failed)
 
 
 def take_plan(task: Task, search: Search, keys: list[int]) -> None:
@@ -174,11 +262,21 @@ def large_job(task: Task) -> bool:
 
 
 HEAT = 0.004
+FIRST_ROUND = 1000
+ROUND = 2000
+LONGER = 100
+PATIENCE = 4
+CHOSEN_HEAT = 0.012
+CHOSEN_ROUND = 12_000
+ROOMIEST = 6
 FIRST = 0
-GRIDS = (100, 200)
-GRIDS_BOARD = (150, 400)
+GRIDS = (100, 200, 400)
+GRIDS_BOARD = (150, 400, 1600)
+LEAST_LAYS = 3
+RULED_OUT = 10
 LARGE = 300
 LAYS = 25
 TRIES = 40
 MOST = 400
 EXACT = 100
+LATE = 12
