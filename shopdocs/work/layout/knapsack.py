@@ -108,14 +108,14 @@ def roomiest(
     found: list[tuple[float, list[int]]] = []
     taken = [0] * len(prices)
     nodes = 0
-    cheapest = min([p for p in prices if p], default=1)
+    cheapest = min(prices, default=1)  # boards that cost nothing are all taken, so nothing ends the search early
 
     def visit(place: int, left: int, rest: list[int]) -> None:
         nonlocal nodes
         nodes += 1
         if nodes > CHOICES:
             raise _Spent
-        if place == len(order) or (left < cheapest and prices[order[place]]):
+        if place == len(order) or left < cheapest:
             if all(r <= 0 for r in rest):
                 room = min([-r / n for r, (n, _) in zip(rest[:weighed], needs, strict=False) if n], default=0.0)
                 found.append((-room, list(taken)))
