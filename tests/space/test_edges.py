@@ -7,10 +7,11 @@ from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction
 from shopdocs.work.space.contacts import find_contacts
 from shopdocs.work.space.edges import EDGES, Verdict, Why, edge_name, find_edges
-from shopdocs.work.space.placed import PlacedPiece, Pose, Scene, Toward, side_of
+from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Pose, Scene, Toward, side_of
 
 from .scenes import apart, random_scene, spot
 
+X, Y, Z = (Toward(d) for d in Direction)
 STANDING = Pose(Toward(Direction.Z), Toward(Direction.X), Toward(Direction.Y))
 LYING = Pose(Toward(Direction.X), Toward(Direction.Z), Toward(Direction.Y))
 
@@ -45,6 +46,29 @@ def test_corner_by_hand():
         name for name in EDGES if Face.A in name
     }
     assert not any(f.verdict is Verdict.EASE for f in rail.values())
+
+
+def test_an_edge_that_goes_into_a_housing_stops_short():
+    """A shelf 300 long and 12 thick, both ends housed whole: its four long edges go on inside the housings, so a
+    chamfer may run from 10 to 290. With a tenon of half the thickness all four are free: they end at the shoulders."""
+
+    def shelf(low: int, high: int) -> dict:
+        ends = [
+            Cuboid(FeatureKind.HOUSED_END, spot(*a, low), spot(*b, high), True, name)
+            for a, b, name in (((-4, 0), (0, 140), "1"), ((300, 0), (304, 140), "2"))
+        ]
+        size = (Length(300), Length(140), Length(12))
+        piece = PlacedPiece("S", "shelf", spot(0, 0, 50), *size, Pose(X, Y, Z), tuple(ends))
+        floor = PlacedPiece("F", "floor", spot(0, 0, 0), *size, Pose(X, Y, Z))
+        return {f.edge: f for f in find_edges(find_contacts(Scene.of([piece, floor])), "S")}
+
+    along = [name for name in EDGES if not set(name) & {Face.A, Face.B}]
+    housed = shelf(0, 12)
+    for name in along:
+        assert (housed[name].verdict, housed[name].why) == (Verdict.SQUARE, Why.JOINT)
+        assert housed[name].free == ((Length(10), Length(290)),)
+        assert [s.what for s in housed[name].taken] == ["1", "2"]
+    assert all(shelf(3, 9)[name].verdict is Verdict.CHAMFER for name in along)
 
 
 def test_the_maker_wins_and_names_are_free_of_order():

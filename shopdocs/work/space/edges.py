@@ -1,8 +1,9 @@
 """Which edges of a piece are chamfered and which stay square.
 
 An edge stays square where it lies against another piece, where a joint enters it, and so where a glued face ends at
-it; the edges round the underside of a foot are eased, so that it does not splinter when the piece is pushed over the
-floor (common practice, no source). The rest takes the chamfer. What the maker says wins.
+it. An edge that goes into a joint with its end, as that of a housed shelf does, could take a chamfer that stops short
+of the joint. The edges round the underside of a foot are eased, so that it does not splinter when the piece is pushed
+over the floor (common practice, no source). The rest takes the chamfer. What the maker says wins.
 """
 
 from __future__ import annotations
@@ -20,6 +21,8 @@ from shopdocs.work.space.contacts import Contacts
 from shopdocs.work.space.placed import PIECE_AXES, PlacedPiece, face_of, side_of
 
 EdgeName = tuple[Face, Face]
+# From a joint that an edge goes into to the end of a stopped chamfer, by units (common practice, no source).
+SHORT = {"in": Length.inches("3/8"), "mm": Length(10)}
 
 # The twelve edges by the two faces that meet there, in the order of axes (ends, edges, sides): long edges first.
 EDGES: tuple[EdgeName, ...] = tuple(
@@ -78,27 +81,30 @@ def edge_name(one: Face, two: Face) -> EdgeName:
 
 
 def find_edges(
-    contacts: Contacts, mark: str, said: Mapping[EdgeName, Verdict] | None = None, floor: Length | None = None
-) -> tuple[EdgeFinding, ...]:
+    contacts: Contacts, mark: str, said: Mapping[EdgeName, Verdict] | None = None, floor: Length | None = None,
+    short: Length = SHORT["mm"],
+) -> tuple[EdgeFinding, ...]:  # fmt: skip
     """The twelve edges of a piece. `said` holds what the maker decided. `floor` is the height of the floor: where it
-    is not given, the lowest piece of the scene stands on it."""
+    is not given, the lowest piece of the scene stands on it. A chamfer stays `short` of a joint it would run into."""
     scene = contacts.scene
     index = scene.index(mark)
     piece = scene.pieces[index]
     lowest = scene.bounds.lo[2] if floor is None else scene.ticks.count(floor)
     foot = scene.solids[index].bounds.lo[2] == lowest == scene.solids[index].body.lo[2]
     sole = piece.pose.face_toward(2, False) if foot else None
-    return tuple(_finding(contacts, index, name, (said or {}).get(name), sole) for name in EDGES)
+    return tuple(_finding(contacts, index, name, (said or {}).get(name), sole, short) for name in EDGES)
 
 
-def _finding(contacts: Contacts, index: int, name: EdgeName, said: Verdict | None, sole: Face | None) -> EdgeFinding:
+def _finding(
+    contacts: Contacts, index: int, name: EdgeName, said: Verdict | None, sole: Face | None, short: Length
+) -> EdgeFinding:  # fmt: skip
     scene = contacts.scene
     piece, body, ticks = scene.pieces[index], scene.solids[index].body, scene.ticks
     line, axis = _edge_line(piece, body, name)
     run = piece.pose.build_axis(axis)
     forward = piece.pose.axes[axis].forward
     whole = (line.lo[run], line.hi[run])
-    taken = [(span, why, what) for span, why, what in _taken(contacts, index, line, run) if span[0] < span[1]]
+    taken = [(span, why, what) for span, why, what in _taken(contacts, index, line, run, short) if span[0] < span[1]]
     free = without_spans(whole, [span for span, _, _ in taken])
 
     def measured(span: Span) -> tuple[Length, Length]:
@@ -133,7 +139,7 @@ def _edge_line(piece: PlacedPiece, body: Box, name: EdgeName) -> tuple[Box, int]
     return line, axes.pop()
 
 
-def _taken(contacts: Contacts, index: int, line: Box, run: int) -> Iterator[tuple[Span, Why, str]]:
+def _taken(contacts: Contacts, index: int, line: Box, run: int, short: Length) -> Iterator[tuple[Span, Why, str]]:
     """Spans of the edge that other pieces or the piece's own joints take, joined for each of them."""
     scene = contacts.scene
     spans: dict[tuple[Why, str], list[Span]] = {}
@@ -151,7 +157,22 @@ def _taken(contacts: Contacts, index: int, line: Box, run: int) -> Iterator[tupl
     cut = [f for f in cuboids if not f.adds]
     solid = scene.solids[index]
     for feature, box in [*zip(added, solid.adds, strict=True), *zip(cut, solid.cuts, strict=True)]:
-        take(line.common(box), Why.JOINT, feature.joint or str(feature.kind))
+        name = feature.joint or str(feature.kind)
+        take(line.common(box), Why.JOINT, name)
+        if feature.adds:
+            for span in _goes_in(line, box, run, int(short.mm * scene.ticks.per_mm)):
+                spans.setdefault((Why.JOINT, name), []).append(span)
     for (why, what), every in spans.items():
         for span in joined_spans(every):
             yield span, why, what
+
+
+def _goes_in(line: Box, box: Box, run: int, short: int) -> Iterator[Span]:
+    """The ends of an edge that go on in what is added there, as far as a chamfer stays away from it."""
+    if any(not box.lo[k] <= line.lo[k] <= box.hi[k] for k in range(3) if k != run):
+        return
+    low, high = line.lo[run], line.hi[run]
+    if box.lo[run] < low == box.hi[run]:
+        yield low, min(low + short, high)
+    if box.lo[run] == high < box.hi[run]:
+        yield max(high - short, low), high

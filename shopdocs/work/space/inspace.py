@@ -14,7 +14,7 @@ from shopdocs.model.joining import Face, HoleUse, Joint, Meeting
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.drilling import Drilled
 from shopdocs.work.space.contacts import Contacts, find_contacts
-from shopdocs.work.space.edges import EdgeFinding, EdgeName, Verdict, edge_name, find_edges
+from shopdocs.work.space.edges import SHORT, EdgeFinding, EdgeName, Verdict, edge_name, find_edges
 from shopdocs.work.space.joinery import joined_pieces
 from shopdocs.work.space.joint_frame import STEPS, Joinery, JointSizes
 from shopdocs.work.space.lookalikes import Fitting, LookAlikes, WrongWay, find_look_alikes
@@ -38,6 +38,7 @@ class Space:
     scene: Scene
     joinery: Mapping[int, Joinery]
     said: Mapping[str, Mapping[EdgeName, Verdict]]
+    units: str
 
     @cached_property
     def pieces(self) -> Mapping[str, PlacedPiece]:
@@ -54,7 +55,7 @@ class Space:
 
     def edges(self, mark: str) -> tuple[EdgeFinding, ...]:
         """The twelve edges of a piece with their verdicts."""
-        return find_edges(self.contacts, mark, self.said.get(mark))
+        return find_edges(self.contacts, mark, self.said.get(mark), short=SHORT[self.units])
 
     @cached_property
     def fitting(self) -> Fitting:
@@ -81,7 +82,7 @@ def space_of(build: Build, holes: Iterable[Drilled]) -> Space | None:
     pieces = tuple(piece.with_features(*bores.get(piece.mark, ())) for piece in joined)
     numbers = (meeting.number for _, meeting in meetings)
     scene = Scene.of(pieces, NEAR_MISS, NEARLY_ALIKE)
-    return Space(scene, dict(zip(numbers, joinery, strict=True)), _said(build))
+    return Space(scene, dict(zip(numbers, joinery, strict=True)), _said(build), build.units)
 
 
 def placed_piece(part: Part, piece: Piece) -> PlacedPiece | None:
