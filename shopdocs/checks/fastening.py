@@ -74,7 +74,7 @@ def _landings(fastening: Fastening) -> Iterator[Problem]:
 def _landing(fastening: Fastening, line: Line, plane: int, mouths: list[Mouth]) -> Problem | None:
     rectangles: dict[int, list[Box]] = defaultdict(list)
     for facing in fastening.touches(line.piece, line.axis):
-        if facing.high == line.ahead and facing.where.lo[line.axis] == plane and _reached(line, facing.where):
+        if facing.high == line.ahead and facing.where.lo[line.axis] == plane and reached(line, facing.where):
             rectangles[facing.neighbour].append(facing.where)
     if not rectangles:
         beside = min(mouths, key=lambda mouth: mouth.off)
@@ -101,7 +101,7 @@ def _beside(fastening: Fastening, line: Line, mouth: Mouth) -> Problem | None:
     return warning(line.at, "landing", wrong, f"move it on to '{mark}', or farther away if that is not meant")
 
 
-def _reached(line: Line, box: Box) -> bool:
+def reached(line: Line, box: Box) -> bool:
     """Whether the round of a hole comes out on some of a rectangle."""
     return all(
         box.lo[k] < line.entry[k] + line.radius and line.entry[k] - line.radius < box.hi[k] for k in line.across
