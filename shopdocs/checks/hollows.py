@@ -24,7 +24,7 @@ from fractions import Fraction
 from functools import cached_property
 from math import ceil, floor
 
-from shopdocs.checks.fastening import ALIGNED, reached
+from shopdocs.checks.fastening import ALIGNED, reached, softwood, stopped_by_pilot
 from shopdocs.checks.space import few
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import Length
@@ -60,12 +60,12 @@ _MEASURES = ("along", "across")
 
 def holes_within_pieces(work: Computed) -> Iterator[Problem]:
     """All checks of what is hollow inside one piece."""
-    step = STEPS[work.build.units]
+    step, soft = STEPS[work.build.units], softwood(work.build)
     names = {meeting.number: joint.name for joint, meeting in work.build.meetings()}
     found: dict[str, list[Problem]] = defaultdict(list)
     told = set()
     for piece in hollowed_pieces(work.build, work.holes, work.fastening):
-        for problem in _within(_Words(piece, step, names)):
+        for problem in _within(_Words(piece, step, names, soft)):
             if (problem.at, problem.code) not in told:
                 told.add((problem.at, problem.code))
                 found[problem.code].append(problem)
@@ -75,11 +75,13 @@ def holes_within_pieces(work: Computed) -> Iterator[Problem]:
 
 @dataclass(frozen=True)
 class _Words:
-    """How the hollows of one piece are spoken of; `joints` are the names of joints by the number of the meeting."""
+    """How the hollows of one piece are spoken of; `joints` are the names of joints by the number of the
+    meeting, `soft` the marks of the pieces of softwood."""
 
     piece: Hollowed
     step: Length
     joints: Mapping[int, str]
+    soft: frozenset[str]
 
     @cached_property
     def thinnest(self) -> float:
@@ -146,6 +148,10 @@ def _within(words: _Words) -> Iterator[Problem]:
 
 def _of_holes(words: _Words, first: Line, last: Line) -> Iterator[Problem]:
     """Told at the later of the two."""
+    for head, pilot in ((first, last), (last, first)):
+        # Where the head is in the wood it is known how deep the screw goes; a plate on it may be of any thickness.
+        if head.use is HoleUse.CLEARANCE and not head.through and (head.countersunk or head.seat):
+            yield from stopped_by_pilot(head, pilot, words.piece.ticks, words.soft)
     near = between_holes(first, last)
     if near.wall >= words.thinnest or _belong_together(words, first, last):
         return
