@@ -206,7 +206,7 @@ def _summary(job: Job) -> Table:
     plans = job.boards.materials
     columns = (
         Column("Material", strong=True, share=1.0),
-        Column("Pieces", "right", share=0.1),
+        Column("To saw", "right", share=0.1),
         Column("Net", "right", "bf", share=0.3),
         Column("Rough", "right", "bf", share=0.3),
         Column("Boards, exact", "right", "bf", share=0.3, strong=job.shop.tally != SURFACE),
@@ -226,7 +226,7 @@ def _summary_row(job: Job, plan: MaterialPlan, need: MaterialNeed) -> Row:
     tally = plan.measured.tally
     cells = (
         Cell.of(name),
-        Cell.of(count_figure(f"{name} · pieces", need.pieces, material.at)),
+        Cell.of(count_figure(f"{name} · to saw", need.sawn, material.at)),
         Cell.of("—" if sheet else decimal_figure(f"{name} · net", need.net.board_feet, 2, "bf", material.at)),
         Cell.of("—" if sheet else decimal_figure(f"{name} · rough", need.rough.board_feet, 2, "bf", material.at)),
         Cell.of("—" if sheet else decimal_figure(f"{name} · exact", plan.measured.exact, 2, "bf", material.at)),
@@ -255,7 +255,7 @@ def _summary_total(job: Job, plans: tuple[MaterialPlan, ...]) -> Row:
     whole = sum(plan.measured.tally.board_feet for plan in solid if plan.measured.tally)
     cells = (
         Cell.of("All"),
-        Cell.of(count_figure("all · pieces", sum(need.pieces for need in job.needs))),
+        Cell.of(count_figure("all · to saw", sum(need.sawn for need in job.needs))),
         Cell.of(decimal_figure("all · net", net, 2, "bf") if solid else "—"),
         Cell.of(decimal_figure("all · rough", rough, 2, "bf") if solid else "—"),
         Cell.of(decimal_figure("all · exact", exact, 2, "bf") if solid else "—"),
