@@ -5,16 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from shopdocs.source.keys import HIDDEN, Keys
 from shopdocs.source.receipt import BoughtKeys, ReceiptKeys
 from shopdocs.source.schema import (
-    HIDDEN,
     BuildKeys,
     FinishKeys,
     GluingKeys,
     HardwareKeys,
     HoleKeys,
     JointKeys,
-    Keys,
     MaterialKeys,
     MillingKeys,
     OnKeys,
