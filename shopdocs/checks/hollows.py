@@ -63,8 +63,11 @@ def holes_within_pieces(work: Computed) -> Iterator[Problem]:
     step, soft = STEPS[work.build.units], softwood(work.build)
     names = {meeting.number: joint.name for joint, meeting in work.build.meetings()}
     found: dict[str, list[Problem]] = defaultdict(list)
-    told = set()
+    told, seen = set(), set()
     for piece in hollowed_pieces(work.build, work.holes, work.fastening):
+        if piece.likeness in seen:
+            continue
+        seen.add(piece.likeness)
         for problem in _within(_Words(piece, step, names, soft)):
             if (problem.at, problem.code) not in told:
                 told.add((problem.at, problem.code))

@@ -207,7 +207,9 @@ class JointKeys(Keys):
     depth: LengthText | None = _key(
         "depth of the housing, groove, rabbet or lap, or of each hole for a dowel or loose tenon", example="3/8"
     )
-    proud: LengthText | None = _key("how far it stands out past the far face until it is trimmed", example="1/8")
+    proud: LengthText | None = _key(
+        "how far a tenon, lap or tail stands out past the far face until it is trimmed", example="1/8"
+    )
     shoulder: LengthText | None = _key("shoulder above and below the tenon, instead of its width", example="3/8")
     haunch: LengthText | None = _key("length of a haunch beside the tenon", example="3/8")
     room: LengthText | None = _key("how much deeper the mortise, groove or hole is than what goes in", example="1/16")
@@ -265,7 +267,7 @@ class OnKeys(Keys):
 class HardwareKeys(Keys):
     """Screws, plates, hinges: what is bought, and the holes it needs."""
 
-    pattern: Words | None = _key("name of a hole pattern that comes with the program", example="screw row of two")
+    pattern: Words | None = _key("name of a hole pattern that comes with the program", example="three-hole hinge leaf")
     holes: list[HoleKeys] | None = _key("the hole pattern", example="[{bit: 1/4, depth: 3/8}]")
     on: list[OnKeys] | None = _key(
         "where the pattern sits", example="[{piece: RF, face: back, along: 2, across: width / 2}]"

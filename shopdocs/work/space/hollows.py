@@ -46,6 +46,14 @@ class Hollowed:
     def body(self) -> Box:
         return Box.between([self.ticks.count(v) for v in self.piece.at], [self.ticks.count(v) for v in self.piece.far])
 
+    @cached_property
+    def likeness(self) -> tuple[object, ...]:
+        """The same for pieces of one part that are hollowed alike by the same lines of the file."""
+        x, y, z = self.body.lo
+        lines = tuple((id(e.at), id(e.hole_at), e.entry[0] - x, e.entry[1] - y, e.entry[2] - z) for e in self.lines)
+        cuts = tuple((cut.kind, cut.box.shifted((-x, -y, -z))) for cut in self.cuts)
+        return self.piece.part, self.body.size, lines, cuts
+
     def near(self, reach: int) -> Iterator[tuple[Line, Line | Cut]]:
         """Every hole with every other hole and every cut that come within `reach` of each other along the length."""
         axis = max(range(3), key=lambda k: self.body.size[k])
