@@ -42,6 +42,7 @@ from shopdocs.work.space.hollows import (
     between_holes,
     farthest,
     hollowed_pieces,
+    into,
     to_cut,
     to_face,
 )
@@ -209,18 +210,18 @@ def _thin(words: _Words, line: Line, wall: float, what: str) -> Problem:
 
 def _of_cut(words: _Words, line: Line, near: list[tuple[Cut, Nearness]]) -> Iterator[Problem]:
     """A hole and what one joint cuts out of the same piece."""
-    into = [(cut, each) for cut, each in near if each.wall < 0]
-    if not into:
+    met = [(cut, each) for cut, each in near if each.wall < 0]
+    if not met:
         cut, closest = min(near, key=lambda each: each[1].wall)
         if 0 <= closest.wall < _thinnest(words, line):
             yield _thin(words, line, closest.wall, words.cut(cut))
         return
-    cut, most = min(into, key=lambda each: each[1].wall)
+    cut, most = min(met, key=lambda each: each[1].wall)
     reach = f"{words.hole(line)} runs {words.at_least(-most.wall)} into {words.cut(cut)} inside '{line.mark}'"
-    if not all_within(line, [each.box for each, _ in into]):
-        yield warning(line.at, "hole-in-joint", reach, words.mend(most, line))
+    if not all_within(line, [each.box for each, _ in met]):
+        yield warning(line.at, "hole-in-joint", reach, words.mend(most, line) + _or_into(words, line, cut, most))
         return
-    spans = [along(line, each) for each, _ in into]
+    spans = [along(line, each) for each, _ in met]
     begins, ends, deep = min(low for low, _ in spans), max(high for _, high in spans), line.along(line.end)
     if begins <= 0 and deep <= ends:
         wrong = f"{words.hole(line)} lies in {words.cut(cut)} of '{line.mark}', where there is no wood"
@@ -230,6 +231,14 @@ def _of_cut(words: _Words, line: Line, near: list[tuple[Cut, Nearness]]) -> Iter
     elif begins > 0 and line.use is not HoleUse.CLEARANCE and 2 * (deep - begins) < ends - begins:
         right = f"drill it at most {words.at_most(begins)} deep, or on through what the joint holds there"
         yield warning(line.at, "hole-in-joint", reach, right)
+
+
+def _or_into(words: _Words, line: Line, cut: Cut, near: Nearness) -> str:
+    """Where a pin or a screw that misses a tenon by a little can be moved on to it instead."""
+    inward = into(line, cut.box)
+    if inward is None or inward[1] != near.way or line.use is HoleUse.RECESS or line.joint or not line.through:
+        return ""
+    return f", or {words.at_least(inward[0])} the other way, so that it goes through what the joint holds"
 
 
 def _on_tenon(words: _Words, line: Line, near: list[tuple[Cut, Nearness]]) -> Iterator[Problem]:

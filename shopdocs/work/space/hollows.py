@@ -225,6 +225,19 @@ def beside(line: Line, box: Box) -> tuple[int, int]:
     )  # fmt: skip
 
 
+def into(line: Line, box: Box) -> tuple[int, int] | None:
+    """How far a hole must be moved along one axis of the build, and which, so that its whole round lies in the outline
+    of a block; None where that is not enough, or not needed."""
+    off = []
+    for k in line.across:
+        low, high = _span(line, k)
+        if high - low > box.size[k]:
+            return None
+        off.append((max(box.lo[k] - low, high - box.hi[k], 0), k))
+    needed = [each for each in off if each[0]]
+    return needed[0] if len(needed) == 1 else None
+
+
 def all_within(line: Line, boxes: Sequence[Box]) -> bool:
     """Whether the whole round of a hole lies in the outline of blocks, seen along the hole (where it takes several of
     them, the square about it)."""
