@@ -19,7 +19,7 @@ from shopdocs.core.display import FINENESS
 from shopdocs.model.joining import Face, Fit, HoleUse, JointKind
 from shopdocs.model.parts import Direction, MaterialKind
 from shopdocs.pipeline import check_build, reference_text, schema_text
-from shopdocs.source import schema as language
+from shopdocs.source import keys as language
 
 SAMPLES = Path(__file__).parent.parent / "sample_builds"
 BUILDS = [*sorted(SAMPLES.glob("*/build.yaml")), layouts_folder() / "starter" / "build.yaml"]
@@ -122,6 +122,21 @@ def test_every_key_has_a_meaning() -> None:
     for name, shape in ALL_KEYS:
         assert shape.get("description"), name
         assert not name.startswith(("\0", "_")), name
+
+
+@pytest.mark.parametrize("shop", [False, True])
+def test_every_key_that_takes_a_value_has_an_example_that_may_stand_there(shop: bool) -> None:
+    """Groups of keys are shown by their own keys."""
+    whole = json.loads(schema_text(shop))
+    for model in whole["$defs"].values():
+        for name, shape in model["properties"].items():
+            examples = [yaml.load(example, EditorLoader) for example in shape.get("examples", ())]
+            if "$defs" in json.dumps(shape) and not examples:
+                continue
+            assert examples, f"{model['title']}: {name}"
+            checker = Draft202012Validator({**shape, "$defs": whole["$defs"]})
+            for example in examples:
+                checker.validate(example)
 
 
 def test_every_key_stands_in_the_reference() -> None:

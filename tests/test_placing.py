@@ -198,7 +198,7 @@ def test_cut_lengths_of_the_bench_by_hand() -> None:
         "long rail": ("38.5", "41", "42"),
         "short rail": ("9.5", "11", "12"),
         "stretcher": ("39.75", "40.25", "41.25"),
-        "top board": ("44", "44", "45"),
+        "top": ("44", "44", "45"),
     }
     for name, lengths in by_hand.items():
         row = rows[name]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -119,3 +120,34 @@ def test_a_set_with_strips_is_made_without_a_word_cut_short(tmp_path: Path) -> N
     outcome = render(Request(build=str(path)), str(tmp_path / "set"))
     assert (tmp_path / "set" / "labels.pdf").exists()
     assert [str(problem) for problem in outcome.problems if problem.code == "typesetting"] == []
+
+
+def test_a_stage_of_strips_alone_glues_its_panel(tmp_path: Path) -> None:
+    """By hand: W has one seam, 3/4 by 24 in; F1 and F2 have no stage of their own and stay panels to be made first."""
+    own = PANELS.replace("stages: [", "stages: [{title: Flap, pieces: [W], clamps: {bar clamp: 2}}, ")
+    job = job_of(write_case(tmp_path, own, SHOP))
+    flap, everything = job.stages
+    assert [piece.mark for _, piece in flap.panels] == ["W"]
+    assert flap.area == Fraction(3, 4) * 24 * Fraction("25.4") ** 2 / 1_000_000
+    assert not everything.panels
+    assert [piece.mark for panel in job.panels for piece in panel.pieces] == ["F1", "F2"]
+    glue = _words(_document(job, "glue-up"), Checklist)
+    assert "Pieces in reach: Wa Wb" in " ".join(glue.split())
+    assert "W of the strips Wa Wb, 1 seam edge to edge" in " ".join(glue.split())
+    (block,) = (block for block in _document(job, "labels").blocks if isinstance(block, Labels))
+    stages = {label.mark: label.stage for label in block.labels}
+    assert (stages["Wa"], stages["W"], stages["F1a"], stages["F1"]) == ("stage 1", "stage 1", "panel first", "stage 2")
+
+
+def test_a_stage_that_joins_panels_does_not_glue_their_strips(tmp_path: Path) -> None:
+    joined = PANELS.replace("Q]}]", "Q]}, {title: Leaves, pieces: [F1, F2]}]").replace(
+        "gluing:", "joints: {leaves: {kind: edge joint, pieces: [F1 into F2]}}\ngluing:"
+    )
+    job = job_of(write_case(tmp_path, joined, SHOP))
+    assert not any(work.panels for work in job.stages)
+
+
+def test_the_lumber_sheet_counts_what_is_sawn(job: Job) -> None:
+    """By hand: 2 x 6 strips, 2 strips and a lath."""
+    (need,) = job.needs
+    assert need.sawn == 15

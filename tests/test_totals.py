@@ -97,7 +97,7 @@ def test_board_feet_of_any_build_by_the_published_rule(tmp_path: Path, members: 
         assert need.net.board_feet == net
         assert need.rough.board_feet == rough
         assert need.buy.board_feet == rough * (1 + WASTE)
-        assert need.pieces == sum(count for *_, count in own)
+        assert need.sawn == sum(count for *_, count in own)
 
 
 @settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
@@ -145,7 +145,7 @@ def test_the_order_of_the_keys_changes_no_total(path: Path, tmp_path: Path) -> N
         assert [problem for problem in problems if not problem.severity] == []
         groups = cut_groups(build, shop)
         by_name = {
-            need.material.name: (need.net, need.rough, need.buy, need.pieces) for need in needs(build, shop, groups)
+            need.material.name: (need.net, need.rough, need.buy, need.sawn) for need in needs(build, shop, groups)
         }
         sizes = Counter(
             (row.part.name, row.finished, row.joinery, row.rough, len(row.pieces)) for g in groups for row in g.rows

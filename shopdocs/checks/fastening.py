@@ -10,13 +10,16 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
 from shopdocs.checks.space import few
-from shopdocs.core.box import Box, less_all
+from shopdocs.core.box import Box, Ticks, less_all
 from shopdocs.core.display import exact_text
-from shopdocs.core.length import Length
+from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Problem, warning
+from shopdocs.facts.screws import shank_diameter
+from shopdocs.model.build import Build
 from shopdocs.model.joining import BENCH_NAMES, HoleUse, Screw
 from shopdocs.work.computed import Computed
-from shopdocs.work.space.fastening import FASTENING, Fastening, Line, Mouth, apart
+from shopdocs.work.drilling import wood_group
+from shopdocs.work.space.fastening import FASTENING, Fastening, Line, Mouth, Passage, apart
 
 COVER = Length("1.5")  # wood before the tip of a screw, lest it shows (common practice, no source)
 ALIGNED = Length("0.25")  # holes this close are on one axis: finer than a scribed line (common practice, no source)
@@ -29,7 +32,8 @@ def holes_between_pieces(work: Computed) -> Iterator[Problem]:
     fastening = work.fastening
     if fastening is None or not fastening.lines:
         return
-    for found in (_landings(fastening), _mates(fastening), _lengths(fastening)):
+    soft = softwood(work.build)
+    for found in (_landings(fastening), _mates(fastening), _lengths(fastening, soft)):
         yield from few(_once(found))
 
 
@@ -74,7 +78,7 @@ def _landings(fastening: Fastening) -> Iterator[Problem]:
 def _landing(fastening: Fastening, line: Line, plane: int, mouths: list[Mouth]) -> Problem | None:
     rectangles: dict[int, list[Box]] = defaultdict(list)
     for facing in fastening.touches(line.piece, line.axis):
-        if facing.high == line.ahead and facing.where.lo[line.axis] == plane and _reached(line, facing.where):
+        if facing.high == line.ahead and facing.where.lo[line.axis] == plane and reached(line, facing.where):
             rectangles[facing.neighbour].append(facing.where)
     if not rectangles:
         beside = min(mouths, key=lambda mouth: mouth.off)
@@ -101,7 +105,7 @@ def _beside(fastening: Fastening, line: Line, mouth: Mouth) -> Problem | None:
     return warning(line.at, "landing", wrong, f"move it on to '{mark}', or farther away if that is not meant")
 
 
-def _reached(line: Line, box: Box) -> bool:
+def reached(line: Line, box: Box) -> bool:
     """Whether the round of a hole comes out on some of a rectangle."""
     return all(
         box.lo[k] < line.entry[k] + line.radius and line.entry[k] - line.radius < box.hi[k] for k in line.across
@@ -268,8 +272,8 @@ def _screwed(near: Line, far: Line) -> Iterator[Problem]:
 # --- lengths of screws ------------------------------------------------------------------------------------------------
 
 
-def _lengths(fastening: Fastening) -> Iterator[Problem]:
-    """Wood screws that come out at the far side of the last piece, or do not reach it."""
+def _lengths(fastening: Fastening, soft: frozenset[str]) -> Iterator[Problem]:
+    """Wood screws that come out at the far side of the last piece, do not reach it, or are stopped by their pilot."""
     nearest: dict[Line, Mouth] = {}
     for mouth in fastening.mouths:
         line = mouth.line
@@ -282,22 +286,59 @@ def _lengths(fastening: Fastening) -> Iterator[Problem]:
         if screw is None or screw.length is None:
             continue
         passage = fastening.passage(mouth)
-        pieces = fastening.space.scene.pieces
-        last = pieces[passage.into[-1]].mark if passage.into else ""
-        size = f"the {exact_text(screw.length)} screw of '{line.name}'"
-        if not passage.into:
-            depth = _text(fastening, passage.before - line.seat)
-            wrong = f"{size} does not reach '{pieces[mouth.neighbour].mark}' through '{line.mark}'"
-            yield warning(line.at, "screw-length", wrong, f"it has {depth} to go before it bites; take a longer one")
-        elif passage.beyond:
-            wrong = f"{size} through '{line.mark}' comes out of '{last}' by {_text(fastening, passage.beyond)}"
-            room = _text(fastening, passage.room - line.seat)
-            yield warning(line.at, "screw-length", wrong, f"it must be shorter than {room}")
-        elif passage.room:
-            left = fastening.ticks.length(passage.room - line.seat) - screw.length
-            if left < COVER:
-                wrong = f"{size} through '{line.mark}' ends {exact_text(left)} from coming out of '{last}'"
-                yield warning(line.at, "screw-length", wrong, "take a shorter one")
+        yield from _too_long_or_short(fastening, mouth, passage, screw.length)
+        if passage.into and passage.before:  # else the head is at another piece, and how far it goes is not known
+            for pilot in fastening.of_piece.get(passage.into[-1], ()):
+                yield from stopped_by_pilot(line, pilot, fastening.ticks, soft)
+
+
+def _too_long_or_short(fastening: Fastening, mouth: Mouth, passage: Passage, length: Length) -> Iterator[Problem]:
+    line, pieces = mouth.line, fastening.space.scene.pieces
+    last = pieces[passage.into[-1]].mark if passage.into else ""
+    size = f"the {exact_text(length)} screw of '{line.name}'"
+    if not passage.into:
+        depth = _text(fastening, passage.before - line.seat)
+        wrong = f"{size} does not reach '{pieces[mouth.neighbour].mark}' through '{line.mark}'"
+        yield warning(line.at, "screw-length", wrong, f"it has {depth} to go before it bites; take a longer one")
+    elif passage.beyond:
+        wrong = f"{size} through '{line.mark}' comes out of '{last}' by {_text(fastening, passage.beyond)}"
+        room = _text(fastening, passage.room - line.seat)
+        yield warning(line.at, "screw-length", wrong, f"it must be shorter than {room}")
+    elif passage.room:
+        left = fastening.ticks.length(passage.room - line.seat) - length
+        if left < COVER:
+            wrong = f"{size} through '{line.mark}' ends {exact_text(left)} from coming out of '{last}'"
+            yield warning(line.at, "screw-length", wrong, "take a shorter one")
+
+
+def softwood(build: Build) -> frozenset[str]:
+    """Marks of the pieces that are drilled as softwood."""
+    return frozenset(piece.mark for part, piece in build.pieces() if wood_group(build, part) == "softwood")
+
+
+def stopped_by_pilot(head: Line, pilot: Line, ticks: Ticks, soft: frozenset[str]) -> Iterator[Problem]:
+    """A pilot so shallow that the screw, its head where `head` begins, meets solid wood before it is home.
+
+    In hardwood the pilot goes nearly as deep as the screw (the last of it, as long as the screw is thick, is the point
+    that needs none: common practice, no source); in softwood clearance hole and pilot together are at least half the
+    screw. Source: Canadian Wood Council, lead holes for wood screws.
+    """
+    screw = _wood_screw(head)
+    if (
+        screw is None or screw.length is None or pilot.use is not HoleUse.PILOT or pilot.through
+        or (pilot.axis, pilot.ahead) != (head.axis, head.ahead) or ticks.length(apart(head, pilot)) > ALIGNED
+    ):  # fmt: skip
+        return
+    thick = shank_diameter(screw.gauge) if screw.gauge is not None else screw.diameter or ZERO
+    home = ticks.length(head.along(pilot.end) - head.seat)
+    is_soft = pilot.mark in soft
+    needed = screw.length / 2 if is_soft else screw.length - thick
+    if home < needed:
+        whole = screw.length / 2 if is_soft else screw.length
+        deep = ticks.length(abs(pilot.end - pilot.entry[pilot.axis])) + whole - home
+        wrong = f"{_hole(pilot)} ends {exact_text(screw.length - home)} before the tip of the {screw.text} screw"
+        right = "at least, half the screw with its clearance hole" if is_soft else "so that the screw goes home"
+        yield warning(pilot.hole_at, "pilot-depth", wrong, f"drill it {exact_text(deep)} deep {right}")
 
 
 CHECKS = (holes_between_pieces,)

@@ -23,6 +23,7 @@ def holes_that_miss(work: Computed) -> Iterator[Problem]:
             continue
         told.add(key)
         yield from _outside(part, hole)
+        yield from _head_over_edge(part, hole)
         yield from _too_deep(part, hole)
         yield from _no_bit(hole)
         yield from _slot(hole)
@@ -39,6 +40,19 @@ def _outside(part: Part, hole: Drilled) -> Iterator[Problem]:
     radius, room = exact_text(hole.bore.bit / 2), f"{exact_text(width)} x {exact_text(height)}"
     right = f"with its radius of {radius} it must lie within {room}"
     yield error(hole.place.at, "outside", wrong, right)
+
+
+def _head_over_edge(part: Part, hole: Drilled) -> Iterator[Problem]:
+    """A countersink is wider than its hole."""
+    head = hole.bore.head
+    if head is None or not inside(part, hole):
+        return
+    width, height, _ = face_size(part, hole.face)
+    over = head / 2 - min(hole.along, width - hole.along, hole.across, height - hole.across)
+    if over > ZERO:
+        wrong = f"the countersink of '{hole.hardware}' in '{hole.piece}' breaks out {exact_text(over)} past the edge"
+        right = f"its head is {exact_text(head)} wide; move the hole at least that far in, or leave it flat"
+        yield warning(hole.place.at, "outside", wrong, right)
 
 
 def _too_deep(part: Part, hole: Drilled) -> Iterator[Problem]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from shopdocs.checks import boards, fastening, gluing, holes, joints, sizes, space
+from shopdocs.checks import boards, fastening, gluing, holes, hollows, joints, sizes, space
 from shopdocs.core.problems import Problem
 from shopdocs.model.build import Build, Shop
 from shopdocs.work.computed import Computed
@@ -15,6 +15,7 @@ CHECKS_OF_WORK: tuple[Callable[[Computed], Iterator[Problem]], ...] = (
     *gluing.CHECKS,
     *space.CHECKS,
     *fastening.CHECKS,
+    *hollows.CHECKS,
 )
 
 

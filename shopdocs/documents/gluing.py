@@ -21,7 +21,10 @@ from shopdocs.documents.wording import joined
 from shopdocs.facts.cautions import EPOXY_HEAT
 from shopdocs.facts.gluing import EPOXY, Adhesive, adhesive
 from shopdocs.model.joining import Gluing
+from shopdocs.model.parts import Part, Piece
 from shopdocs.work.assembly import StageWork
+
+IN_ORDER = "Strips lie in the order of their letters, and the triangle across them is whole"
 
 
 def has_stages(job: Job) -> bool:
@@ -46,21 +49,25 @@ def glue_up(job: Job) -> Document:
 
 
 def _panels(job: Job) -> Block:
-    """Wide pieces of strips are glued up before any stage, planed and cut to size."""
+    """Wide pieces of strips without a stage of their own are glued up before any, planed and cut to size."""
     steps = []
     for panel in job.panels:
-        marks = marks_text([piece.mark for piece in panel.part.pieces])
-        seams = count_figure(f"{panel.part.name} · seams", panel.seams, panel.part.at)
-        strips = "; ".join(strips_text(panel.part.strip_marks(piece.mark)) for piece in panel.part.pieces)
-        words = text(f"{marks} of the strips {strips}, ", seams, " seam" + ("s" if panel.seams > 1 else ""))
-        each = text(" each") if len(panel.part.pieces) > 1 else ()
+        words = _strips(panel.part, panel.pieces)
+        each = text(" each") if len(panel.pieces) > 1 else ()
         area = area_figure(f"{panel.part.name} · seams", panel.area, job.display, panel.part.at)
         glue: Text = ()
         if panel.mix is not None:
             glue = ("about ", grams_figure(f"{panel.part.name} · glue", panel.mix.grams, job.display, panel.part.at))
         steps.append(Step((*words, *each), ("glue on ", area), glue))
-    steps.append(Step(text("Strips lie in the order of their letters, and the triangle across them is whole")))
+    steps.append(Step(text(IN_ORDER)))
     return Checklist(tuple(steps), "Panels first")
+
+
+def _strips(part: Part, pieces: tuple[Piece, ...]) -> Text:
+    marks = marks_text([piece.mark for piece in pieces])
+    strips = "; ".join(strips_text(part.strip_marks(piece.mark)) for piece in pieces)
+    seams = count_figure(f"{part.name} · seams", part.strips - 1, part.at)
+    return text(f"{marks} of the strips {strips}, ", seams, " seam" + ("s" if part.strips > 2 else ""))
 
 
 def _facts(job: Job, gluing: Gluing, glue: Adhesive | None) -> Facts:
@@ -128,11 +135,16 @@ def _before(job: Job, work: StageWork) -> list[Step]:
     for name in dict.fromkeys(names):
         steps.append(Step(text(f"{name[:1].upper()}{name[1:]} fitted, while one can still reach")))
     glued = frozenset(mark for before in job.stages[: work.number - 1] for mark in before.stage.pieces)
-    steps += [Step(warning) for warning in stage_warnings(job, work.loose, glued)]
+    if not work.panels:  # strips have no place of their own yet, and the panel does not go to its place in this stage
+        steps += [Step(warning) for warning in stage_warnings(job, work.loose, glued)]
+    if work.panels:
+        steps.append(Step(text(IN_ORDER)))
     if work.meetings:
         steps.append(Step(text("Mate marks pencilled inside every joint, labels off")))
-    steps.append(Step(text("Dry fit, square, clamps set to width; every mark read once more")))
-    steps.append(Step(text("Pieces in reach: ", marks_text([*stage.pieces]))))
+    square = "" if work.panels else "square, "
+    steps.append(Step(text(f"Dry fit, {square}clamps set to width; every mark read once more")))
+    strips = [strip for part, piece in work.panels for strip in part.strip_marks(piece.mark)]
+    steps.append(Step(text("Pieces in reach: ", marks_text(strips or [*stage.pieces]))))
     if stage.tools:
         steps.append(Step(text("Tools in reach: ", ", ".join(stage.tools))))
     for kind, count, on_wall in work.clamps:
@@ -148,10 +160,12 @@ def _during(job: Job, work: StageWork) -> list[Step]:
     steps.append(Step(text(mixed), right=(), blank="time"))
     if batches > 1:
         steps.append(Step(text(f"Mix each of the other {batches - 1} batches only when the one before is spread")))
+    steps += [Step(_strips(part, (piece,)), text("edge to edge")) for part, piece in work.panels]
     for joint, meeting in work.meetings:
         dry = "" if joint.glued else ", stays dry"
         steps.append(Step(text(f"Joint {meeting.number}  {joined(joint.kind, meeting)}, {joint.kind.value}{dry}")))
-    steps.append(Step(text("Clamps on, square checked corner to corner, squeeze-out wiped"), blank="time"))
+    checked = "flat checked with a straightedge" if work.panels else "square checked corner to corner"
+    steps.append(Step(text(f"Clamps on, {checked}, squeeze-out wiped"), blank="time"))
     return steps
 
 

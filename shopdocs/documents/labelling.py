@@ -54,6 +54,8 @@ def _strip_labels(job: Job, part: Part, piece: Piece) -> Iterator[PieceLabel]:
     """A label for each strip a piece is glued up of: it comes off when the panel is planed, and the piece's own goes
     on. A strip meets its neighbours and has no record of its own; its code opens that of the piece."""
     marks = part.strip_marks(piece.mark)
+    glued = (f"stage {work.number}" for work in job.stages if (part, piece) in work.panels)
+    stage = next(glued, "panel first")
     rough = job.rows[piece.mark].rough
     alone = job.display.alone()
     for number, mark in enumerate(marks):
@@ -65,7 +67,7 @@ def _strip_labels(job: Job, part: Part, piece: Piece) -> Iterator[PieceLabel]:
             size=f"rough {alone.size(rough.thickness, rough.width, rough.length)}",
             up="",
             meets=tuple(f"beside {neighbour}" for neighbour in beside),
-            stage="panel first",
+            stage=stage,
             warning=f"alike: {strips_text(marks)}",
             code=_strip_code(job, part, piece, mark),
             figures=tuple(

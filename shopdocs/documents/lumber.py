@@ -238,7 +238,7 @@ def _summary(job: Job) -> Table:
     plans, measures = job.boards.materials, _measures(job)
     columns = (
         Column("Material", strong=True, share=1.0),
-        Column("Pieces", "right", share=0.1),
+        Column("To saw", "right", share=0.1),
         *_amount_columns(job, measures),
         Column("In pieces", "right", "%", share=0.3),
         Column("Least price", "right", job.shop.currency, share=0.4),
@@ -294,7 +294,7 @@ def _summary_row(job: Job, plan: MaterialPlan, need: MaterialNeed) -> Row:
     material, name = plan.material, plan.material.name
     cells = (
         Cell.of(name),
-        Cell.of(count_figure(f"{name} · pieces", need.pieces, material.at)),
+        Cell.of(count_figure(f"{name} · to saw", need.sawn, material.at)),
         *_amount_cells(_measures(job), name, (plan,), (need,), material.at),
         Cell.of(percent_figure(f"{name} · in pieces", plan.used, material.at)),
         _least_cell(job, name, plan.bound if plan.in_money and plan.bought else None),
@@ -314,7 +314,7 @@ def _summary_total(job: Job, plans: tuple[MaterialPlan, ...]) -> Row:
     cost = sum((plan.cost for plan in money), Fraction(0))
     cells = (
         Cell.of("All"),
-        Cell.of(count_figure("all · pieces", sum(need.pieces for need in job.needs))),
+        Cell.of(count_figure("all · to saw", sum(need.sawn for need in job.needs))),
         *_amount_cells(_measures(job), "all", plans, job.needs),
         Cell.of(""),
         _least_cell(job, "all", bound if money else None),

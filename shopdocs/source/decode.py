@@ -12,9 +12,10 @@ from shopdocs.core.problems import Problem
 from shopdocs.model.build import CHAMFER, Build, Overall
 from shopdocs.source.files import read_root, web_address
 from shopdocs.source.joining import Known, read_finish, read_gluing, read_hardware, read_joints
+from shopdocs.source.keys import Keys
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.parts import read_dimensions, read_materials, read_parts
-from shopdocs.source.schema import BuildKeys, Keys, Source
+from shopdocs.source.schema import BuildKeys, Source
 from shopdocs.source.shape import shape
 from shopdocs.source.values import Values
 

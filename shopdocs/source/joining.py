@@ -27,19 +27,10 @@ from shopdocs.model.joining import (
 )
 from shopdocs.model.parts import Part
 from shopdocs.source.joint_words import joint_kind
+from shopdocs.source.keys import BENCH_FACES, FACE_WORDS
 from shopdocs.source.meeting import Bodies
 from shopdocs.source.nodes import MISSING, Scalar, shorten
-from shopdocs.source.schema import (
-    BENCH_FACES,
-    FACE_WORDS,
-    FinishKeys,
-    GluingKeys,
-    HardwareKeys,
-    HoleKeys,
-    JointKeys,
-    OnKeys,
-    StageKeys,
-)
+from shopdocs.source.schema import FinishKeys, GluingKeys, HardwareKeys, HoleKeys, JointKeys, OnKeys, StageKeys
 from shopdocs.source.values import Values, suggestion
 
 MOST_MEETINGS = 5000

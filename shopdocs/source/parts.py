@@ -12,10 +12,11 @@ from shopdocs.core.problems import Position
 from shopdocs.model.build import Dimension
 from shopdocs.model.parts import Axis, Direction, Material, MaterialKind, Part, Piece, Runs
 from shopdocs.source.arithmetic import UNIT_SIZES, names_in
+from shopdocs.source.keys import AT, BENCH_FACES, HIDDEN, KEYS
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.order import in_order
 from shopdocs.source.placing import PartDraft, PieceDraft, Placing
-from shopdocs.source.schema import AT, BENCH_FACES, HIDDEN, KEYS, MaterialKeys, PartKeys, PieceKeys, RunsKeys
+from shopdocs.source.schema import MaterialKeys, PartKeys, PieceKeys, RunsKeys
 from shopdocs.source.values import MOST, Values, suggestion
 
 RESERVED = {*UNIT_SIZES, "x", "to", "from", "evenly", "length", "width", "thickness", "through", "mirror", "of"}

@@ -14,8 +14,7 @@ from shopdocs.model.build import Build
 from shopdocs.model.parts import Material
 from shopdocs.model.stock import Receipt, ReceiptLine
 from shopdocs.source.files import read_root
-from shopdocs.source.nodes import Mapping, Node, Scalar, read_text, shorten
-from shopdocs.source.schema import (
+from shopdocs.source.keys import (
     HIDDEN,
     Keys,
     LengthText,
@@ -25,9 +24,10 @@ from shopdocs.source.schema import (
     UnitsWord,
     WholeText,
     Words,
-    _key,
-    _schema_of,
+    schema_of,
 )
+from shopdocs.source.keys import key as _key
+from shopdocs.source.nodes import Mapping, Node, Scalar, read_text, shorten
 from shopdocs.source.shape import shape
 from shopdocs.source.stock import MOST_BOARDS, board_mark, read_defects
 from shopdocs.source.table import table_rows
@@ -63,7 +63,7 @@ class ReceiptKeys(Keys):
     """What was bought, and the seller's sums."""
 
     seller: Words | None = _key("who sold it", example="Fennimore Mill")
-    date: Words | None = _key("date of the receipt")
+    date: Words | None = _key("date of the receipt", example="9 May 2031")
     units: UnitsWord | None = _key("what a number without a unit means; the build's by default", example="in")
     currency: Words | None = _key("sign or letters printed with prices; the shop's by default", example="$")
     board_feet: NumberText | None = _key("the seller's sum of board feet", "board feet", example="14")
@@ -79,7 +79,7 @@ class ReceiptSource(Keys):
 
 def receipt_schema() -> dict[str, Any]:
     """A receipt file as JSON Schema (draft 2020-12)."""
-    return _schema_of(ReceiptSource, "shopdocs receipt")
+    return schema_of(ReceiptSource, "shopdocs receipt")
 
 
 COLUMNS = tuple(f.alias or n for n, f in BoughtKeys.model_fields.items() if f.alias not in HIDDEN)

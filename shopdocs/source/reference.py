@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from inspect import cleandoc
 from typing import Any
 
+from shopdocs.source.keys import HIDDEN, Keys
 from shopdocs.source.receipt import BoughtKeys, ReceiptKeys
 from shopdocs.source.schema import (
-    HIDDEN,
     BuildKeys,
     FinishKeys,
     GluingKeys,
     HardwareKeys,
     HoleKeys,
     JointKeys,
-    Keys,
     MaterialKeys,
     MillingKeys,
     OnKeys,
@@ -70,7 +70,7 @@ def reference() -> str:
     parts = [_HEAD]
     for place, model in GROUPS:
         schema = meanings.get(model.__name__) or model.model_json_schema(by_alias=True)
-        parts.append(f"## `{place}`\n\n{(model.__doc__ or '').strip()}\n\n" + "\n".join(_lines(model, schema)) + "\n")
+        parts.append(f"## `{place}`\n\n{cleandoc(model.__doc__ or '')}\n\n" + "\n".join(_lines(model, schema)) + "\n")
     return "\n".join(parts)
 
 

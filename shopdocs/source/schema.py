@@ -7,104 +7,39 @@ stays the `Scalar` node with its text and place, and `decode` reads it where its
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Final
+from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, InstanceOf, WithJsonSchema
-from pydantic.json_schema import SkipJsonSchema
+from pydantic import BeforeValidator, WithJsonSchema
 
-from shopdocs.core.problems import NOWHERE, Position
-from shopdocs.source.nodes import Scalar
-
-AT: Final = "\0at"
-PLACES: Final = "\0places"
-KEYS: Final = "\0keys"
-HIDDEN = (AT, PLACES, KEYS)  # what a group carries beside what the maker wrote
-
-
-def _one_or_more(value: Any) -> Any:
-    return [value] if isinstance(value, Scalar) else value
-
-
-def _without_places(value: Any) -> Any:
-    return {k: v for k, v in value.items() if k not in HIDDEN} if isinstance(value, dict) else value
-
-
-def _leaf(meaning: str, *kinds: str, **more: Any) -> WithJsonSchema:
-    return WithJsonSchema({"type": list(kinds) or ["string", "number"], "x-meaning": meaning, **more})
-
-
-def _or_list(meaning: str) -> WithJsonSchema:
-    one = {"type": ["string", "number"]}
-    return WithJsonSchema({"anyOf": [one, {"type": "array", "items": one}], "x-meaning": f"{meaning}, or a list"})
-
-
-def _choice(*words: str) -> WithJsonSchema:
-    return _leaf("one of: " + ", ".join(words), "string", enum=list(words))
-
-
-Words = Annotated[InstanceOf[Scalar], _leaf("text", "string", "number")]
-LengthText = Annotated[InstanceOf[Scalar], _leaf("length")]
-SizeText = Annotated[InstanceOf[Scalar], _leaf("lengths joined by x", "string")]
-WholeText = Annotated[InstanceOf[Scalar], _leaf("whole number", "integer")]
-NumberText = Annotated[InstanceOf[Scalar], _leaf("number", "number")]
-TimeText = Annotated[InstanceOf[Scalar], _leaf("time, such as 90 min or 8 h", "string", "number")]
-YesNo = Annotated[InstanceOf[Scalar], _leaf("yes or no", "boolean", "string")]
-PercentText = Annotated[InstanceOf[Scalar], _leaf("percentage, such as 20 %", "string")]
-TemperatureText = Annotated[InstanceOf[Scalar], _leaf("temperature, such as 66 F or 19 C", "string")]
-PriceText = Annotated[InstanceOf[Scalar], _leaf("price, such as 9.20 per bf", "string")]
-TextList = Annotated[list[Words], BeforeValidator(_one_or_more), _or_list("text")]
-LengthList = Annotated[list[LengthText], BeforeValidator(_one_or_more), _or_list("length")]
-
-KIND_WORDS = ("hardwood", "softwood", "sheet")
-JOINT_WORDS = (
-    "mortise and tenon",
-    "through tenon",
-    "bridle",
-    "half lap",
-    "housing",
-    "tongue and groove",
-    "rabbet",
-    "dowels",
-    "loose tenon",
-    "dovetail",
-    "screwed butt",
-    "edge joint",
+from shopdocs.source.keys import (
+    DirectionWord,
+    FaceWord,
+    FinenessWord,
+    FitWord,
+    JointWord,
+    Keys,
+    KindWord,
+    LengthList,
+    LengthText,
+    NumberText,
+    PaperWord,
+    PercentText,
+    PriceText,
+    SideWord,
+    SizeText,
+    TallyWord,
+    TemperatureText,
+    TextList,
+    TimeText,
+    UnitsWord,
+    UseWord,
+    WholeText,
+    Words,
+    YesNo,
+    schema_of,
+    without_places,
 )
-FACE_WORDS = ("face", "back", "edge", "far edge", "A", "B")
-BENCH_FACES = {"face side": "face", "face edge": "edge", "end A": "A", "end B": "B"}  # as the sheets call them
-USE_WORDS = ("clearance", "pilot", "plain", "recess")
-FIT_WORDS = ("close", "normal", "loose")
-SIDE_WORDS = ("left", "right", "front", "back", "bottom", "top")
-FINENESS_WORDS = ("1/16 in", "1/32 in", "1/64 in", "1 mm", "0.5 mm", "0.1 mm")
-
-SideWord = Annotated[InstanceOf[Scalar], _choice(*SIDE_WORDS)]
-UnitsWord = Annotated[InstanceOf[Scalar], _choice("in", "mm")]
-FinenessWord = Annotated[InstanceOf[Scalar], _choice(*FINENESS_WORDS)]
-KindWord = Annotated[InstanceOf[Scalar], _choice(*KIND_WORDS)]
-DirectionWord = Annotated[InstanceOf[Scalar], _choice("x", "y", "z")]
-JointWord = Annotated[InstanceOf[Scalar], _choice(*JOINT_WORDS)]
-UseWord = Annotated[InstanceOf[Scalar], _choice(*USE_WORDS)]
-FitWord = Annotated[InstanceOf[Scalar], _choice(*FIT_WORDS)]
-FaceWord = Annotated[InstanceOf[Scalar], _choice(*FACE_WORDS, *BENCH_FACES)]
-TallyWord = Annotated[InstanceOf[Scalar], _choice("exact", "surface measure")]
-PaperWord = Annotated[InstanceOf[Scalar], _choice("letter", "a4")]
-
-
-class Keys(BaseModel):
-    """A group of keys. `at` is its place, `places` that of each key's value, `key_places` that of each key."""
-
-    model_config = ConfigDict(extra="forbid", populate_by_name=True, arbitrary_types_allowed=True, defer_build=True)
-    at: SkipJsonSchema[InstanceOf[Position]] = Field(default=NOWHERE, alias=AT)
-    places: SkipJsonSchema[dict[str, InstanceOf[Position]]] = Field(default_factory=dict, alias=PLACES)
-    key_places: SkipJsonSchema[dict[str, InstanceOf[Position]]] = Field(default_factory=dict, alias=KEYS)
-
-    def place(self, key: str) -> Position:
-        return self.places.get(key, self.at)
-
-
-def _key(meaning: str, name: str | None = None, needed: bool = False, example: str = "") -> Any:
-    extra: dict[str, Any] = {"examples": [example]} if example else {}
-    return Field(default=... if needed else None, alias=name, description=meaning, **extra)
+from shopdocs.source.keys import key as _key
 
 
 class BuildKeys(Keys):
@@ -120,8 +55,8 @@ class BuildKeys(Keys):
     both_systems: YesNo | None = _key("show inches and millimetres side by side", "both systems", example="no")
     maker: Words | None = _key("who makes it", example="Juniper Vale Workshop")
     date: Words | None = _key("date of this revision, as it shall be printed", example="12 May 2031")
-    intro: Words | None = _key("a few sentences for the title sheet")
-    licence: Words | None = _key("a line about what a plan's owner may do with it")
+    intro: Words | None = _key("a few sentences for the title sheet", example="A bench for pulling on boots.")
+    licence: Words | None = _key("a line about what a plan's owner may do with it", example="One bench for yourself.")
     records: Words | None = _key(
         "web address under which the record pages will stand; it is coded on the labels",
         example="https://example.org/hb/",
@@ -129,7 +64,9 @@ class BuildKeys(Keys):
     overall: SizeText | None = _key("finished size: width x depth x height", example="44 x 15 x 18")
     chamfer: LengthText | None = _key("how wide free edges are chamfered; 1/16 in or 1.5 mm by default", example="1/16")
     free_standing: YesNo | None = _key(
-        "no for furniture that hangs on or is built into a wall; governs the tipping caution", "free standing"
+        "no for furniture that hangs on or is built into a wall; governs the tipping caution",
+        "free standing",
+        example="no",
     )
 
 
@@ -147,7 +84,7 @@ class MaterialKeys(Keys):
     )
     sheet: SizeText | None = _key("sheets: width x length, the second along the face grain", example="1220 x 2440")
     price: PriceText | None = _key("price per bf (board foot), m3, m2, ft, m, sheet or piece", example="9.20 per bf")
-    note: Words | None = _key("printed on the lumber sheet and the shopping list")
+    note: Words | None = _key("printed on the lumber sheet and the shopping list", example="plain-sawn, no sap")
 
 
 class RunsKeys(Keys):
@@ -178,7 +115,7 @@ class PieceKeys(Keys):
     face_side: SideWord | None = _key(
         "side the face side looks to; top where it can, else left or front", "face side", example="front"
     )
-    note: Words | None = _key("printed on its record page")
+    note: Words | None = _key("printed on its record page", example="hinge side")
 
 
 def _pieces_shape() -> dict[str, Any]:
@@ -211,9 +148,15 @@ class PartKeys(Keys):
     count: WholeText | None = _key("how many; their marks are made from `mark` or the name", example="4")
     mark: Words | None = _key("letters that begin the marks of counted pieces", example="L")
     pieces: PiecesText | None = _key("the marks of the pieces, instead of `count`", example="[FL, FR, BL, BR]")
-    runs: RunsKeys | None = _key("how the part lies in the build; gives the up arrow on labels")
-    turns: YesNo | None = _key("yes if the grain may run either way (sheets without grain)")
-    strips: WholeText | None = _key("how many strips are glued edge to edge to make one piece", example="3")
+    runs: RunsKeys | None = _key(
+        "how the part lies in the build; gives the up arrow on labels", example="{length: z, width: x}"
+    )
+    turns: YesNo | None = _key("yes if the grain may run either way (sheets without grain)", example="yes")
+    strips: WholeText | None = _key(
+        "how many strips of equal width are glued edge to edge to make each piece; piece T has strips Ta, Tb, Tc, and "
+        "a stage with nothing but such pieces glues them up",
+        example="3",
+    )
     one_board: Words | None = _key(
         "yes if all its pieces must come from one board, each if the strips of each piece must, or a name that parts "
         "share whose pieces must come from one board together",
@@ -224,16 +167,23 @@ class PartKeys(Keys):
         "edges to chamfer all the same, each by the two faces that meet there", example="[face and edge, face and A]"
     )
     leave_square: TextList | None = _key("edges to leave square, or all", "leave square", example="[back and far edge]")
-    note: Words | None = _key("printed on the cut list and the record pages")
-    private: Words | None = _key("a note for the maker alone, printed on the record page only")
+    note: Words | None = _key("printed on the cut list and the record pages", example="Round the upper corners.")
+    private: Words | None = _key(
+        "a note for the maker alone, printed on the record page only", example="from the old elm"
+    )
 
 
 class JointKeys(Keys):
-    """One line of joinery. Either `pieces` names every meeting, or `from` and `into` do where that is unambiguous."""
+    """One line of joinery, for every place where its pieces meet: `pieces` names them, or `from` and `into` do.
+
+    Which sizes a kind takes is printed by `shopdocs list`; where pieces have places, a size that is left out follows
+    from common practice.
+    """
 
     kind: JointWord = _key("kind of joint", needed=True, example="mortise and tenon")
     pieces: TextList | None = _key(
-        "the meetings, each 'PIECE into PIECE', with ' at A' or ' at B' for the end", example="[RF into FL, RF into FR]"
+        "the meetings, each 'PIECE into PIECE', with ' at A' or ' at B' for the end that goes in",
+        example="[RF into FL at A, RF into FR at B]",
     )
     from_: TextList | None = _key(
         "parts or pieces that enter: where pieces have places, every place where they touch; else one of `from` and "
@@ -243,41 +193,60 @@ class JointKeys(Keys):
     )
     into: TextList | None = _key("parts or pieces that receive", example="leg")
     thickness: LengthText | None = _key(
-        "thickness of the tenon, tongue or loose tenon; a dowel's diameter", example="3/8"
+        "thickness of the tenon, tongue or end that goes in; diameter of a dowel, or of a screw's clearance hole",
+        example="3/8",
     )
-    width: LengthText | None = _key("width of the tenon or loose tenon", example="2-1/2")
+    width: LengthText | None = _key(
+        "width of the tenon, of the end in a stopped housing, of a tail at its wide end; diameter of a screw's pilot",
+        example="2-1/2",
+    )
     length: LengthText | None = _key(
-        "length of the tenon or tongue, beyond the shoulder; a dowel's whole length", example="1-1/4"
+        "length of the tenon, tongue, lap or tail beyond the shoulder; whole length of a dowel, loose tenon or screw",
+        example="1-1/4",
     )
-    depth: LengthText | None = _key("depth of the housing, groove, rabbet, or of each dowel hole", example="3/8")
-    proud: LengthText | None = _key("how far a through tenon stands out until it is trimmed", example="1/8")
+    depth: LengthText | None = _key(
+        "depth of the housing, groove, rabbet or lap, or of each hole for a dowel or loose tenon", example="3/8"
+    )
+    proud: LengthText | None = _key(
+        "how far a tenon, lap or tail stands out past the far face until it is trimmed", example="1/8"
+    )
     shoulder: LengthText | None = _key("shoulder above and below the tenon, instead of its width", example="3/8")
     haunch: LengthText | None = _key("length of a haunch beside the tenon", example="3/8")
-    room: LengthText | None = _key("how much deeper the mortise is than the tenon is long", example="1/16")
+    room: LengthText | None = _key("how much deeper the mortise, groove or hole is than what goes in", example="1/16")
     slope: WholeText | None = _key("slope of a dovetail, 1 in so many; 8 by default", example="8")
-    count: WholeText | None = _key("dowels or loose tenons at each meeting; 1 by default", example="2")
-    glued: YesNo | None = _key("no for a joint that stays dry", example="yes")
-    note: Words | None = _key("printed with the joint")
+    count: WholeText | None = _key("dowels, loose tenons, tails or screws at each meeting; 1 by default", example="2")
+    glued: YesNo | None = _key("no for a joint that stays dry; yes by default", example="no")
+    note: Words | None = _key("printed with the joint", example="The panel floats.")
 
 
 class HoleKeys(Keys):
-    """One hole of a pattern, its centre measured from the pattern's origin."""
+    """One hole of a pattern, its centre measured from the pattern's origin. It has a screw, or a bit, or both.
+
+    Holes of one piece must not run into each other or into its joints; holes on one axis, a pin or a screw right
+    through a tenon, and a bolt with its cross nut are meant to.
+    """
 
     along: LengthText | None = _key("offset along the face; 0 by default", example="3/4")
-    across: LengthText | None = _key("offset across the face; 0 by default", example="0")
+    across: LengthText | None = _key("offset across the face; 0 by default", example="3/8")
     screw: Words | None = _key(
-        "the screw that goes in: '#8 x 1-1/4', '4 x 40 mm', 'M6 bolt' (in quotes)", example="'#8 x 1-1/4'"
+        "the screw that goes in, with its length where it has one (in quotes): '#8 x 1-1/4', '4 x 40 mm', 'M6 bolt'",
+        example="'#8 x 1-1/4'",
     )
     as_: UseWord | None = _key(
         "clearance lets the screw's shank through, pilot holds its thread, plain is a hole of the given bit, recess is "
-        "flat-bottomed",
+        "flat-bottomed; plain by default where there is only a bit",
         "as",
         example="pilot",
     )
-    bit: LengthText | None = _key("diameter, instead of `screw`", example="5/8")
-    depth: Words | None = _key("a length, or the word through", example="through")
-    countersunk: YesNo | None = _key("yes for a countersink that takes the screw's head")
-    slot: LengthText | None = _key("length of a slotted hole along the face, so that the wood can move", example="5/8")
+    bit: LengthText | None = _key("diameter of the bit, instead of the one that follows from `screw`", example="5/8")
+    depth: Words | None = _key(
+        "depth from the face, or the word through; by default a pilot is as deep as its screw, others go through",
+        example="through",
+    )
+    countersunk: YesNo | None = _key("yes for a countersink that takes the screw's head", example="yes")
+    slot: LengthText | None = _key(
+        "whole length of a slotted hole along the face, so that the wood can move", example="5/8"
+    )
     fit: FitWord | None = _key("how freely a clearance hole fits; normal by default", example="normal")
 
 
@@ -292,23 +261,26 @@ class OnKeys(Keys):
     across: LengthText = _key(
         "from the face edge (on an edge or an end: from the face side)", needed=True, example="width / 2"
     )
-    turned: YesNo | None = _key("yes to swap the pattern's along and across")
+    turned: YesNo | None = _key("yes to swap the pattern's along and across", example="yes")
 
 
 class HardwareKeys(Keys):
     """Screws, plates, hinges: what is bought, and the holes it needs."""
 
-    pattern: Words | None = _key("name of a hole pattern that comes with the program", example="screw row of two")
-    holes: list[HoleKeys] | None = _key("the hole pattern")
-    on: list[OnKeys] | None = _key("where the pattern sits")
+    pattern: Words | None = _key("name of a hole pattern that comes with the program", example="three-hole hinge leaf")
+    holes: list[HoleKeys] | None = _key("the hole pattern", example="[{bit: 1/4, depth: 3/8}]")
+    on: list[OnKeys] | None = _key(
+        "where the pattern sits", example="[{piece: RF, face: back, along: 2, across: width / 2}]"
+    )
     count: WholeText | None = _key("how many to buy; by default one for each place", example="8")
     buy: Words | None = _key("words for the shopping list", example="steel tabletop clip with screw")
-    stage: Words | None = _key("title of the glue-up stage before which it goes on")
+    stage: Words | None = _key("title of the glue-up stage before which it goes on", example="Frame")
     holds: TextList | None = _key(
-        "pieces or parts that it keeps in place though no hole of theirs leads into a neighbour: buttons, hinges, pins",
-        example="top board",
+        "pieces or parts that it keeps in place though no hole of theirs leads into a neighbour, as buttons, hinges "
+        "and pins do; without it `check` says that nothing holds them",
+        example="[top, door stile]",
     )
-    note: Words | None = _key("printed with its templates")
+    note: Words | None = _key("printed with its templates", example="The buttons ride in a groove.")
 
 
 class StageKeys(Keys):
@@ -316,17 +288,21 @@ class StageKeys(Keys):
 
     title: Words = _key("short name of the stage", needed=True, example="Left side frame")
     pieces: TextList = _key("marks or part names that come together in it", needed=True, example="[FL, BL, RL]")
-    uses: TextList | None = _key("titles of earlier stages whose work goes into this one")
-    first: TextList | None = _key("what must be done before the glue is opened")
-    after: TextList | None = _key("what to do once the clamps are on")
-    tools: TextList | None = _key("what must lie ready")
-    clamps: Annotated[dict[str, WholeText], BeforeValidator(_without_places)] | None = _key(
+    uses: TextList | None = _key(
+        "titles of earlier stages whose work goes into this one", example="[Left end, Right end]"
+    )
+    first: TextList | None = _key("what must be done before the glue is opened", example="[Wax the clamp faces]")
+    after: TextList | None = _key("what to do once the clamps are on", example="[Compare the diagonals]")
+    tools: TextList | None = _key("what must lie ready", example="[two brushes, mixing tray]")
+    clamps: Annotated[dict[str, WholeText], BeforeValidator(without_places)] | None = _key(
         "kinds and counts of clamps", example="{bar clamp 24 in: 4}"
     )
-    hardware: TextList | None = _key("hardware that must go on in this stage, while one can still reach")
+    hardware: TextList | None = _key(
+        "hardware that must go on in this stage, while one can still reach", example="[foot glide]"
+    )
     minutes: TimeText | None = _key("the maker's own estimate of the work with wet glue", example="12")
     wait: TimeText | None = _key("time in the clamps", example="8 h")
-    note: Words | None = _key("printed at the stage")
+    note: Words | None = _key("printed at the stage", example="No glue in the groove.")
 
 
 class GluingKeys(Keys):
@@ -339,7 +315,7 @@ class GluingKeys(Keys):
     clamp_time: TimeText | None = _key("time in clamps from the label", "clamp time", example="8 h")
     shop: TemperatureText | None = _key("temperature of the shop at the glue-up", example="66 F")
     stages: list[StageKeys] | None = _key("the stages in order")
-    note: Words | None = _key("printed at the head of the checklist")
+    note: Words | None = _key("printed at the head of the checklist", example="Work from the middle out.")
 
 
 class FinishKeys(Keys):
@@ -348,29 +324,29 @@ class FinishKeys(Keys):
     kind: Words = _key("generic kind of finish", needed=True, example="penetrating hardwax oil")
     coats: WholeText | None = _key("number of coats; 2 by default", example="2")
     coverage: NumberText | None = _key("square metres a litre covers, from the label of the can", example="20")
-    steps: TextList | None = _key("the maker's own steps in order")
+    steps: TextList | None = _key("the maker's own steps in order", example="[Break all edges]")
     grits: TextList | None = _key("abrasive grits in order", example="[120, 150, 180]")
-    note: Words | None = _key("printed on the shopping list")
+    note: Words | None = _key("printed on the shopping list", example="a new can")
 
 
 class Source(Keys):
     """A build file."""
 
     build: BuildKeys = _key("what is built", needed=True)
-    dimensions: Annotated[dict[str, LengthText], BeforeValidator(_without_places)] | None = _key(
+    dimensions: Annotated[dict[str, LengthText], BeforeValidator(without_places)] | None = _key(
         "named lengths; arithmetic with + - * / ( ) may stand wherever a length does"
     )
-    materials: Annotated[dict[str, MaterialKeys], BeforeValidator(_without_places)] = _key(
+    materials: Annotated[dict[str, MaterialKeys], BeforeValidator(without_places)] = _key(
         "what the parts are made of", needed=True
     )
-    parts: Annotated[dict[str, PartKeys], BeforeValidator(_without_places)] = _key("the members", needed=True)
-    joints: Annotated[dict[str, JointKeys], BeforeValidator(_without_places)] | None = _key("the joinery")
-    hardware: Annotated[dict[str, HardwareKeys], BeforeValidator(_without_places)] | None = _key(
+    parts: Annotated[dict[str, PartKeys], BeforeValidator(without_places)] = _key("the members", needed=True)
+    joints: Annotated[dict[str, JointKeys], BeforeValidator(without_places)] | None = _key("the joinery")
+    hardware: Annotated[dict[str, HardwareKeys], BeforeValidator(without_places)] | None = _key(
         "screws, plates, hinges and their holes"
     )
     gluing: GluingKeys | None = _key("adhesive and glue-up stages")
     finish: FinishKeys | None = _key("the finish")
-    buy: TextList | None = _key("anything else for the shopping list")
+    buy: TextList | None = _key("anything else for the shopping list", example="[felt, cabinet scraper]")
 
 
 class MillingKeys(Keys):
@@ -436,8 +412,10 @@ class ShopKeys(Keys):
     paper: PaperWord | None = _key("paper in the printer", example="letter")
     labels: Words | None = _key("label sheet, by the id printed by `shopdocs list`", example="L30")
     labels_used: WholeText | None = _key("labels already used on the first sheet", "labels used", example="0")
-    records: Words | None = _key("web address of the record pages, if the build names none")
-    clamps: Annotated[dict[str, WholeText], BeforeValidator(_without_places)] | None = _key(
+    records: Words | None = _key(
+        "web address of the record pages, if the build names none", example="https://example.org/hb/"
+    )
+    clamps: Annotated[dict[str, WholeText], BeforeValidator(without_places)] | None = _key(
         "clamps on the wall, by kind", example="{bar clamp 24 in: 6}"
     )
     bits: LengthList | None = _key("drill bits in the shop", example="[1/8, 9/64, 3/16]")
@@ -453,14 +431,9 @@ class ShopSource(Keys):
 
 def build_schema() -> dict[str, Any]:
     """The build file as JSON Schema (draft 2020-12)."""
-    return _schema_of(Source, "shopdocs build")
+    return schema_of(Source, "shopdocs build")
 
 
 def shop_schema() -> dict[str, Any]:
     """The shop file as JSON Schema (draft 2020-12)."""
-    return _schema_of(ShopSource, "shopdocs shop")
-
-
-def _schema_of(model: type[Keys], title: str) -> dict[str, Any]:
-    schema = model.model_json_schema(by_alias=True)
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema, "title": title}
+    return schema_of(ShopSource, "shopdocs shop")

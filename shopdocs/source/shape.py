@@ -9,8 +9,8 @@ from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
 from pydantic import ValidationError
 
 from shopdocs.core.problems import Position, Problem, error
+from shopdocs.source.keys import AT, HIDDEN, KEYS, PLACES, Keys
 from shopdocs.source.nodes import COMMA, MISSING, Mapping, Node, Scalar, Sequence, describe, shorten
-from shopdocs.source.schema import AT, HIDDEN, KEYS, PLACES, Keys
 
 K = TypeVar("K", bound=Keys)
 Path = tuple[int | str, ...]

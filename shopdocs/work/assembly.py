@@ -11,7 +11,7 @@ from shopdocs.core.length import ZERO
 from shopdocs.facts.gluing import Adhesive, WorkingTime, adhesive, working_minutes
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Joint, JointKind, Meeting, Stage
-from shopdocs.model.parts import Part
+from shopdocs.model.parts import Part, Piece
 from shopdocs.work.space.inspace import Space
 
 # Common practice, no source: minutes of a practised hand working alone; the maker's own estimate wins.
@@ -34,7 +34,7 @@ class Mix:
 @dataclass(frozen=True, slots=True)
 class StageWork:
     """A stage with what was computed for it. `minutes` is the maker's estimate or ours (`estimated`); `open` what the
-    adhesive allows; `ready` the pieces that come loose, `uses` what was glued before."""
+    adhesive allows; `loose` are pieces that no stage before had; `panels` those that are glued up of strips in it."""
 
     number: int
     stage: Stage
@@ -47,6 +47,7 @@ class StageWork:
     area: Fraction
     mix: Mix | None
     clamps: tuple[tuple[str, int, int | None], ...]
+    panels: tuple[tuple[Part, Piece], ...] = ()
 
     @property
     def too_long(self) -> bool:
@@ -88,10 +89,11 @@ def _square(mm2: Fraction | int) -> Fraction:
 
 @dataclass(frozen=True, slots=True)
 class PanelWork:
-    """Pieces of one part that are glued up of strips before anything else is done with them: seams a piece, glued area
-    of all of them in square metres, glue."""
+    """Pieces of one part that are glued up of strips before anything else is done with them, and have no stage for it:
+    seams a piece, glued area of all of them in square metres, glue."""
 
     part: Part
+    pieces: tuple[Piece, ...]
     seams: int
     area: Fraction
     mix: Mix | None
@@ -99,14 +101,31 @@ class PanelWork:
 
 def panel_works(build: Build, shop: Shop) -> tuple[PanelWork, ...]:
     """Every part that is made of strips, in reading order; none without an adhesive."""
-    glue = adhesive(build.gluing.adhesive) if build.gluing is not None else None
+    if build.gluing is None:
+        return ()
+    glue = adhesive(build.gluing.adhesive)
+    staged = {piece.mark for stage in build.gluing.stages for _, piece in panels_of(build, stage)}
     found = []
     for part in build.parts:
-        seams = part.strips - 1
-        if seams > 0 and build.gluing is not None:
-            area = _square(seams * len(part.pieces) * part.thickness.mm * part.length.mm)
-            found.append(PanelWork(part, seams, area, _mix(area, glue, shop)))
+        pieces = tuple(piece for piece in part.pieces if piece.mark not in staged)
+        if part.strips > 1 and pieces:
+            area = len(pieces) * seam_area(part)
+            found.append(PanelWork(part, pieces, part.strips - 1, area, _mix(area, glue, shop)))
     return tuple(found)
+
+
+def panels_of(build: Build, stage: Stage) -> tuple[tuple[Part, Piece], ...]:
+    """The pieces whose strips are glued in a stage: all of it, where it has nothing but pieces of strips and joins none
+    of them to another; there is nothing else that could be glued in it."""
+    marks = frozenset(stage.pieces)
+    found = tuple((part, piece) for part, piece in build.pieces() if piece.mark in marks)
+    joined = any({meeting.entering, meeting.receiving} <= marks for _, meeting in build.meetings())
+    return () if stage.uses or joined or any(part.strips == 1 for part, _ in found) else found
+
+
+def seam_area(part: Part) -> Fraction:
+    """Glued area of all seams of one piece, in square metres."""
+    return _square((part.strips - 1) * part.thickness.mm * part.length.mm)
 
 
 def stage_works(build: Build, shop: Shop, space: Space | None = None) -> tuple[StageWork, ...]:
@@ -133,7 +152,9 @@ def stage_works(build: Build, shop: Shop, space: Space | None = None) -> tuple[S
         loose = tuple(mark for mark in stage.pieces if mark not in used)
         used.update(dict.fromkeys(stage.pieces, number))
         area = sum((_area(j, m, parts, space) for j, m in meetings if j.glued), Fraction(0))
-        works.append(_work(number, stage, meetings, loose, area, glue, window, build, shop))
+        panels = panels_of(build, stage)
+        area += sum((seam_area(part) for part, _ in panels), Fraction(0))
+        works.append(_work(number, stage, meetings, loose, area, glue, window, build, shop, panels))
     return tuple(works)
 
 
@@ -163,12 +184,13 @@ def _work(
     window: WorkingTime | None,
     build: Build,
     shop: Shop,
+    panels: tuple[tuple[Part, Piece], ...],
 ) -> StageWork:
-    glued = [(j, m) for j, m in meetings if j.glued]
+    glued = sum(1 for joint, _ in meetings if joint.glued) + sum(part.strips - 1 for part, _ in panels)
     clamp_count = sum(need.count for need in stage.clamps)
     minutes = stage.minutes
     if minutes is None:
-        minutes = Fraction(ceil(len(glued) * MINUTES_A_JOINT + clamp_count * MINUTES_A_CLAMP + MINUTES_TO_CHECK))
+        minutes = Fraction(ceil(glued * MINUTES_A_JOINT + clamp_count * MINUTES_A_CLAMP + MINUTES_TO_CHECK))
     gluing = build.gluing
     wait = stage.wait_hours or (gluing.clamp_hours if gluing else None) or (glue.planned_clamp_hours if glue else None)
     return StageWork(
@@ -183,6 +205,7 @@ def _work(
         area=area,
         mix=_mix(area, glue, shop),
         clamps=tuple((need.kind, need.count, shop.clamps.get(need.kind)) for need in stage.clamps),
+        panels=panels,
     )
 
 

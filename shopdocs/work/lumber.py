@@ -50,7 +50,7 @@ class MaterialNeed:
     the amount to buy, None without a price in the build."""
 
     material: Material
-    pieces: int
+    sawn: int
     net: Amount
     rough: Amount
     buy: Amount
@@ -104,8 +104,8 @@ def _need(material: Material, rows: list[CutRow], shop: Shop) -> MaterialNeed:
     if material.kind is MaterialKind.SHEET and material.sheet:
         area = material.sheet[0].mm * material.sheet[1].mm / 1_000_000
         sheets = ceil(buy.square_metres / area)
-    pieces = sum(len(row.pieces) for row in rows)
-    return MaterialNeed(material, pieces, net, rough, buy, sheets, price_of(material, buy, sheets))
+    sawn = sum(row.sawn for row in rows)
+    return MaterialNeed(material, sawn, net, rough, buy, sheets, price_of(material, buy, sheets))
 
 
 def price_of(material: Material, amount: Amount, sheets: int | None) -> Fraction | None:

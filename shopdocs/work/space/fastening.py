@@ -37,7 +37,8 @@ class Line:
 
     `piece` is the index of its piece in the scene; `slack` how far a fastener may lie off the axis along x, y and z
     (a slot's length less its bit, halved); `seat` how deep the head sits, the recess round the same centre; `name` that
-    of the hardware or the joint; `at` its place in the file, `hole_at` that of the hole in its pattern.
+    of the hardware or the joint; `at` its place in the file, `hole_at` that of the hole in its pattern; `joint` the
+    number of the meeting that it belongs to, 0 for hardware.
     """
 
     piece: int
@@ -57,6 +58,7 @@ class Line:
     name: str
     at: Position
     hole_at: Position
+    joint: int = 0
 
     @property
     def across(self) -> tuple[int, int]:
@@ -306,6 +308,7 @@ class _Found:
     seat: Length = ZERO
     slack: Length = ZERO
     drilled: Drilled | None = None
+    joint: int = 0
 
     def lengths(self) -> Iterator[Length]:
         yield from (*self.bore.centre, self.bore.diameter / 2, self.seat, self.slack)
@@ -324,6 +327,13 @@ def fastening_of(build: Build, space: Space, holes: Iterable[Drilled]) -> Fasten
     ticks = Ticks.of((Length(Fraction(1, space.scene.ticks.per_mm)), NEAR, *lengths))
     lines = (_line(each, index[each.mark], space.scene.pieces[index[each.mark]], ticks) for each in found)
     return Fastening(space, ticks, tuple(lines))
+
+
+def lines_alone(piece: PlacedPiece, part: Part, holes: list[Drilled]) -> tuple[Ticks, tuple[Line, ...]]:
+    """The holes of hardware in a piece by itself, in ticks of their own."""
+    found = list(_of_hardware(holes, {piece.mark: part}))
+    ticks = Ticks.of((*piece.lengths(), *(length for each in found for length in each.lengths())))
+    return ticks, tuple(_line(each, 0, piece, ticks) for each in found)
 
 
 def _of_hardware(holes: list[Drilled], parts: Mapping[str, Part]) -> Iterator[_Found]:
@@ -350,7 +360,8 @@ def _of_joints(build: Build, space: Space) -> Iterator[_Found]:
         for mark, features in ((meeting.entering, joinery.entering), (meeting.receiving, joinery.receiving)):
             for bore in features:
                 if isinstance(bore, Bore):
-                    yield _Found(mark, bore, _USES[bore.kind], joint.name, meeting.at, meeting.at)
+                    use = _USES[bore.kind]
+                    yield _Found(mark, bore, use, joint.name, meeting.at, meeting.at, joint=meeting.number)
 
 
 def _line(found: _Found, index: int, piece: PlacedPiece, ticks: Ticks) -> Line:
@@ -382,4 +393,5 @@ def _line(found: _Found, index: int, piece: PlacedPiece, ticks: Ticks) -> Line:
         name=found.name,
         at=found.at,
         hole_at=found.hole_at,
+        joint=found.joint,
     )

@@ -1,0 +1,110 @@
+"""What the keys of every file are made of: leaves, which stay `Scalar` nodes with their text and place, and groups.
+
+Each leaf tells the JSON Schema what may stand there (`x-meaning` is said in words on the reference page).
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Final
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, InstanceOf, WithJsonSchema
+from pydantic.json_schema import SkipJsonSchema
+
+from shopdocs.core.problems import NOWHERE, Position
+from shopdocs.source.nodes import Scalar
+
+AT: Final = "\0at"
+PLACES: Final = "\0places"
+KEYS: Final = "\0keys"
+HIDDEN = (AT, PLACES, KEYS)  # what a group carries beside what the maker wrote
+
+
+def _one_or_more(value: Any) -> Any:
+    return [value] if isinstance(value, Scalar) else value
+
+
+def without_places(value: Any) -> Any:
+    return {k: v for k, v in value.items() if k not in HIDDEN} if isinstance(value, dict) else value
+
+
+def _leaf(meaning: str, *kinds: str, **more: Any) -> WithJsonSchema:
+    return WithJsonSchema({"type": list(kinds) or ["string", "number"], "x-meaning": meaning, **more})
+
+
+def _or_list(meaning: str) -> WithJsonSchema:
+    one = {"type": ["string", "number"]}
+    return WithJsonSchema({"anyOf": [one, {"type": "array", "items": one}], "x-meaning": f"{meaning}, or a list"})
+
+
+def _choice(*words: str) -> WithJsonSchema:
+    return _leaf("one of: " + ", ".join(words), "string", enum=list(words))
+
+
+Words = Annotated[InstanceOf[Scalar], _leaf("text", "string", "number")]
+LengthText = Annotated[InstanceOf[Scalar], _leaf("length")]
+SizeText = Annotated[InstanceOf[Scalar], _leaf("lengths joined by x", "string")]
+WholeText = Annotated[InstanceOf[Scalar], _leaf("whole number", "integer")]
+NumberText = Annotated[InstanceOf[Scalar], _leaf("number", "number")]
+TimeText = Annotated[InstanceOf[Scalar], _leaf("time, such as 90 min or 8 h", "string", "number")]
+YesNo = Annotated[InstanceOf[Scalar], _leaf("yes or no", "boolean", "string")]
+PercentText = Annotated[InstanceOf[Scalar], _leaf("percentage, such as 20 %", "string")]
+TemperatureText = Annotated[InstanceOf[Scalar], _leaf("temperature, such as 66 F or 19 C", "string")]
+PriceText = Annotated[InstanceOf[Scalar], _leaf("price, such as 9.20 per bf", "string")]
+TextList = Annotated[list[Words], BeforeValidator(_one_or_more), _or_list("text")]
+LengthList = Annotated[list[LengthText], BeforeValidator(_one_or_more), _or_list("length")]
+
+KIND_WORDS = ("hardwood", "softwood", "sheet")
+JOINT_WORDS = (
+    "mortise and tenon",
+    "through tenon",
+    "bridle",
+    "half lap",
+    "housing",
+    "tongue and groove",
+    "rabbet",
+    "dowels",
+    "loose tenon",
+    "dovetail",
+    "screwed butt",
+    "edge joint",
+)
+FACE_WORDS = ("face", "back", "edge", "far edge", "A", "B")
+BENCH_FACES = {"face side": "face", "face edge": "edge", "end A": "A", "end B": "B"}  # as the sheets call them
+USE_WORDS = ("clearance", "pilot", "plain", "recess")
+FIT_WORDS = ("close", "normal", "loose")
+SIDE_WORDS = ("left", "right", "front", "back", "bottom", "top")
+FINENESS_WORDS = ("1/16 in", "1/32 in", "1/64 in", "1 mm", "0.5 mm", "0.1 mm")
+
+SideWord = Annotated[InstanceOf[Scalar], _choice(*SIDE_WORDS)]
+UnitsWord = Annotated[InstanceOf[Scalar], _choice("in", "mm")]
+FinenessWord = Annotated[InstanceOf[Scalar], _choice(*FINENESS_WORDS)]
+KindWord = Annotated[InstanceOf[Scalar], _choice(*KIND_WORDS)]
+DirectionWord = Annotated[InstanceOf[Scalar], _choice("x", "y", "z")]
+JointWord = Annotated[InstanceOf[Scalar], _choice(*JOINT_WORDS)]
+UseWord = Annotated[InstanceOf[Scalar], _choice(*USE_WORDS)]
+FitWord = Annotated[InstanceOf[Scalar], _choice(*FIT_WORDS)]
+FaceWord = Annotated[InstanceOf[Scalar], _choice(*FACE_WORDS, *BENCH_FACES)]
+TallyWord = Annotated[InstanceOf[Scalar], _choice("exact", "surface measure")]
+PaperWord = Annotated[InstanceOf[Scalar], _choice("letter", "a4")]
+
+
+class Keys(BaseModel):
+    """A group of keys. `at` is its place, `places` that of each key's value, `key_places` that of each key."""
+
+    model_config = ConfigDict(extra="forbid", populate_by_name=True, arbitrary_types_allowed=True, defer_build=True)
+    at: SkipJsonSchema[InstanceOf[Position]] = Field(default=NOWHERE, alias=AT)
+    places: SkipJsonSchema[dict[str, InstanceOf[Position]]] = Field(default_factory=dict, alias=PLACES)
+    key_places: SkipJsonSchema[dict[str, InstanceOf[Position]]] = Field(default_factory=dict, alias=KEYS)
+
+    def place(self, key: str) -> Position:
+        return self.places.get(key, self.at)
+
+
+def key(meaning: str, name: str | None = None, needed: bool = False, example: str = "") -> Any:
+    extra: dict[str, Any] = {"examples": [example]} if example else {}
+    return Field(default=... if needed else None, alias=name, description=meaning, **extra)
+
+
+def schema_of(model: type[Keys], title: str) -> dict[str, Any]:
+    schema = model.model_json_schema(by_alias=True)
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema, "title": title}
