@@ -118,7 +118,8 @@ def test_places_without_a_common_measure_still_touch_and_are_drawn(tmp_path: Pat
     """Sides at 1/p and 1/q with p and q prime: no whole number of ticks divides both and fits 64 bits."""
     p, q = parts
     rails = f"      R: {{x: FL.right to FR.left, y: 1/{p} + 1/2, z: 1/{q} + 1}}\n"
-    rails += f"      Q: {{x: R.left to R.right, y: R.front, z: R.top}}\n      P: {{x: R.left to R.right, y: 10, z: 1/{q} / 7}}\n"
+    rails += "      Q: {x: R.left to R.right, y: R.front, z: R.top}\n"
+    rails += f"      P: {{x: R.left to R.right, y: 10, z: 1/{q} / 7}}\n"
     joints = "joints: {j: {kind: mortise and tenon, from: rail, into: leg, thickness: 3/8, length: 1, width: 3},\n"
     joints += "  k: {kind: edge joint, pieces: [R into Q]}}\n"
     _, problems = read(tmp_path, HEAD + RAIL + rails + joints)
