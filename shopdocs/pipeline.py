@@ -109,7 +109,8 @@ def _shop_beside(build: str) -> str | None:
     """`shop.yaml` in the build's folder is used without being named."""
     path = Path(build)
     beside = path.parent / "shop.yaml"
-    there = os.path.isfile(path) and os.path.isfile(beside)  # unlike Path.is_file no fault for a name that is too long
+    # These make no fault of a name that is too long; a link that leads nowhere is no shop left out on purpose.
+    there = os.path.isfile(path) and os.path.lexists(beside)
     return str(beside) if there and beside.name != path.name else None
 
 
@@ -152,11 +153,17 @@ def render(request: Request, out: str, progress: Progress = lambda step: None) -
     from shopdocs.output.folder import FolderProblem, publish
 
     try:
-        publish(files, Path(out), keep_others=bool(request.only))
+        publish(files, Path(out), keep_others=bool(request.only), inputs=_inputs(request))
     except FolderProblem as fault:
-        at = Position(out, 1, 1)
+        at = Position(out or "--out", 1, 1)
         return Outcome((*problems, error(at, "out", fault.wrong, fault.right)))
     return Outcome(problems, _closing(files, composed))
+
+
+def _inputs(request: Request) -> list[Path]:
+    """The files that a set is made from."""
+    shop = request.shop or _shop_beside(request.build)
+    return [Path(request.build), *([Path(shop)] if shop is not None else [])]
 
 
 def _as_asked(request: Request, build: Build, shop: Shop) -> tuple[Shop, Display, list[Problem]]:
@@ -333,9 +340,9 @@ def tally(request: Request, receipt: str, out: str, progress: Progress = lambda 
     from shopdocs.output.folder import FolderProblem, publish
 
     try:
-        publish(files, Path(out), keep_others=True)
+        publish(files, Path(out), keep_others=True, inputs=[*_inputs(request), Path(receipt)])
     except FolderProblem as fault:
-        return Outcome((*problems, error(Position(out, 1, 1), "out", fault.wrong, fault.right)))
+        return Outcome((*problems, error(Position(out or "--out", 1, 1), "out", fault.wrong, fault.right)))
     return Outcome(problems, _closing(files, {"tally": composed}), tally_lines(job))
 
 
