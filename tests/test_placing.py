@@ -285,3 +285,18 @@ def test_one_line_of_joinery_over_hundreds_of_places_tells_its_doubt_once(tmp_pa
     assert len(build.joints[0].meetings) == 300
     assert len([problem for problem in problems if "S1 only 10 mm; a third of it is common: 3 mm" in problem]) == 1
     assert len(problems) <= 3, problems
+
+
+def test_many_parts_with_one_initial_get_marks_of_their_own(tmp_path: Path) -> None:
+    parts = "".join(f"  k{n}: {{material: ash 12/4, size: 1 x 2 x 9, count: 2}}\n" for n in range(120))
+    build, problems = read(tmp_path, HEAD + parts)
+    assert not any("mark" in problem for problem in problems), problems
+    marks = [piece.mark.casefold() for _, piece in build.pieces()]
+    assert len(marks) == len(set(marks)) == 4 + 240
+
+
+def test_what_a_joint_adds_and_that_runs_into_a_third_piece_is_told_in_words(tmp_path: Path) -> None:
+    rails = "      R: {x: FL.right to FR.left, y: 1/2, z: to FL.top}\n      Q: {x: to FL.left, y: 1/2, z: to FL.top}\n"
+    joints = "joints: {j: {kind: through tenon, pieces: [R into FL], thickness: 3/8, width: 2, proud: 3}}\n"
+    _, problems = read(tmp_path, HEAD + RAIL + rails + joints)
+    assert any("'R' and 'Q' overlap by what a joint adds to one of them" in problem for problem in problems), problems

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from fractions import Fraction
+from itertools import product
+from string import ascii_lowercase
 from typing import Any
 
 from shopdocs.core.length import INCH, Length
@@ -25,6 +27,7 @@ PIECE_NAMES = {"length", "width", "thickness"}  # allowed as dimensions; on a pi
 MOST_STRIPS = 60
 MARK = re.compile(r"[^\W_](?:[^\W_]|-(?=[^\W_])){0,7}")
 
+_SUFFIXES = [*ascii_lowercase, *("".join(two) for two in product(ascii_lowercase, repeat=2))]
 _QUARTERS = re.compile(r"(\d{1,2})/4")
 
 
@@ -418,11 +421,11 @@ def _counted(name: str, keys: PartKeys, values: Values, marks: Marks, reserved: 
         return []
     candidates = [stem] if count == 1 and keys.mark else [f"{stem}{number}" for number in range(1, count + 1)]
     clash = {c.casefold() for c in candidates} & (reserved | marks.taken.keys())
-    suffix = 0
-    while clash and keys.mark is None and suffix < 26:  # marks made here step aside; written ones are reported
-        candidates = [f"{stem}{chr(ord('a') + suffix)}{number}" for number in range(1, count + 1)]
+    for suffix in _SUFFIXES:  # marks made here step aside; written ones are reported
+        if not clash or keys.mark is not None:
+            break
+        candidates = [f"{stem}{suffix}{number}" for number in range(1, count + 1)]
         clash = {c.casefold() for c in candidates} & (reserved | marks.taken.keys())
-        suffix += 1
     return [PieceDraft(mark, name, "", keys.at) for mark in candidates if marks.take(mark, keys.at)]
 
 
