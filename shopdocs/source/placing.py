@@ -155,6 +155,10 @@ class Placing:
             right = suggestion(written, same, "piece") if same else "there is no other: give it x, y and z"
             self.values.note(node.at, "mirror", wrong, right)
             return {}
+        if not source.is_placed:
+            wrong = f"'{source.mark}' has no place of its own"
+            self.values.note(node.at, "mirror", wrong, f"give '{source.mark}' its x, y and z")
+            return {}
         if piece.coordinates:
             self.values.note(node.at, "twice", "'mirror' stands beside coordinates", "write one or the other")
         centre = node.part(match.start(3), match.group(3))
