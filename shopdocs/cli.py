@@ -144,6 +144,9 @@ def _render(asked: argparse.Namespace) -> int:
     from shopdocs.pipeline import Request, render
 
     only = tuple(name for item in asked.only for name in item.split(",") if name)
+    if asked.only and not only:
+        print(f"--only:1:1: no document is named; known: {', '.join(NAMES)}", file=sys.stderr)
+        return 2
     unknown = [name for name in only if name not in NAMES]
     if unknown:
         from difflib import get_close_matches

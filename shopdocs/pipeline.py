@@ -109,7 +109,8 @@ def _shop_beside(build: str) -> str | None:
     """`shop.yaml` in the build's folder is used without being named."""
     path = Path(build)
     beside = path.parent / "shop.yaml"
-    there = os.path.isfile(path) and os.path.isfile(beside)  # unlike Path.is_file no fault for a name that is too long
+    # These make no fault of a name that is too long; a link that leads nowhere is no shop left out on purpose.
+    there = os.path.isfile(path) and os.path.lexists(beside)
     return str(beside) if there and beside.name != path.name else None
 
 
@@ -151,9 +152,11 @@ def render(request: Request, out: str, progress: Progress = lambda step: None) -
     files = _files(request, job, documents, composed, progress)
     from shopdocs.output.folder import FolderProblem, publish
 
-    at = Position(out, 1, 1)
+    at = Position(out or "--out", 1, 1)
     try:
-        stale = publish(files, Path(out), keep_others=bool(request.only), origin=_origin(request, job))
+        stale = publish(
+            files, Path(out), keep_others=bool(request.only), origin=_origin(request, job), inputs=_inputs(request)
+        )
     except FolderProblem as fault:
         return Outcome((*problems, error(at, "out", fault.wrong, fault.right)))
     return Outcome((*problems, *_removed(at, stale)), _closing(files, composed))
@@ -174,6 +177,12 @@ def _removed(at: Position, stale: tuple[str, ...]) -> list[Problem]:
     shown = dict.fromkeys(name.partition("/")[0] + ("/" if "/" in name else "") for name in stale)
     wrong = f"removed, for they were made before the last change: {', '.join(shown)}"
     return [warning(at, "stale", wrong, "render without --only to make them again")] if stale else []
+
+
+def _inputs(request: Request) -> list[Path]:
+    """The files that a set is made from."""
+    shop = request.shop or _shop_beside(request.build)
+    return [Path(request.build), *([Path(shop)] if shop is not None else [])]
 
 
 def _as_asked(request: Request, build: Build, shop: Shop) -> tuple[Shop, Display, list[Problem]]:
@@ -350,9 +359,9 @@ def tally(request: Request, receipt: str, out: str, progress: Progress = lambda 
     from shopdocs.output.folder import FolderProblem, publish
 
     try:
-        publish(files, Path(out), keep_others=True)
+        publish(files, Path(out), keep_others=True, inputs=[*_inputs(request), Path(receipt)])
     except FolderProblem as fault:
-        return Outcome((*problems, error(Position(out, 1, 1), "out", fault.wrong, fault.right)))
+        return Outcome((*problems, error(Position(out or "--out", 1, 1), "out", fault.wrong, fault.right)))
     return Outcome(problems, _closing(files, {"tally": composed}), tally_lines(job))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import multiprocessing
 import os
 import re
 import subprocess
@@ -109,6 +110,7 @@ def test_what_cannot_be_asked_for(small: Path, tmp_path: Path, words: list[str])
     "options",
     [
         ["--only", "cutlist"],
+        ["--only", ","],
         ["--only", "cut-list", "nothing"],
         ["--labels", "L31"],
         ["--used", "100000"],
@@ -438,6 +440,53 @@ def test_a_tampered_list_leads_nowhere(tmp_path: Path) -> None:
     publish({"a.pdf": b"2"}, out, True)
     assert (tmp_path / "victim.txt").read_bytes() == b"mine"
     assert tree(out) == {"a.pdf": b"2", LIST: b"a.pdf\n"}
+
+
+def publish_often(out: Path, who: int) -> None:
+    for turn in range(40):
+        publish({f"{n}.pdf": f"{who} {turn}".encode() for n in range(6)}, out, False)
+
+
+def test_runs_at_the_same_time_leave_one_whole_set_and_nothing_beside_it(tmp_path: Path) -> None:
+    out = tmp_path / "set"
+    publish({"0.pdf": b""}, out, False)
+    (out / "note.txt").write_text("mine")
+    runs = [multiprocessing.get_context("fork").Process(target=publish_often, args=(out, who)) for who in range(3)]
+    for process in runs:
+        process.start()
+    for process in runs:
+        process.join()
+    assert [process.exitcode for process in runs] == [0, 0, 0]
+    assert [path.name for path in tmp_path.iterdir()] == ["set"]
+    found = tree(out)
+    assert found.pop("note.txt") == b"mine"
+    assert found.keys() == {*(f"{n}.pdf" for n in range(6)), LIST}
+    assert len({content for name, content in found.items() if name != LIST}) == 1
+
+
+@pytest.mark.parametrize("name", ["cut-list.pdf", "title.pdf"])
+def test_a_build_is_not_replaced_by_a_sheet_of_its_name(
+    small: Path, tmp_path: Path, name: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "set"
+    assert run("render", small, "--out", out, "--only", "cut-list", "title") == 0
+    (out / name).write_text(SMALL, "utf-8")
+    before = tree(tmp_path)
+    assert run("render", out / name, "--out", out, "--only", "cut-list") == 2
+    assert "would be replaced" in capsys.readouterr().err
+    assert tree(tmp_path) == before
+
+
+def test_a_shop_file_that_leads_nowhere_is_not_passed_over(
+    small: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "shop.yaml").symlink_to("moved.yaml")
+    assert run("check", small) == 2
+    assert f"{tmp_path / 'shop.yaml'}:1:1: there is no such file" in capsys.readouterr().err
+    (tmp_path / "shop.yaml").unlink()
+    (tmp_path / "shop.yaml").mkdir()
+    assert run("check", small) == 2
+    assert "this is a folder" in capsys.readouterr().err
 
 
 # --- the other commands -----------------------------------------------------------------------------------------------

@@ -11,7 +11,7 @@ from shopdocs.core.length import Length
 from shopdocs.model.build import Build
 from shopdocs.model.joining import End
 from shopdocs.model.parts import Piece
-from shopdocs.pipeline import check_build
+from shopdocs.pipeline import Request, check_build, render
 from shopdocs.source.order import in_order
 
 SAMPLES = Path(__file__).parent.parent / "sample_builds"
@@ -92,6 +92,40 @@ def test_spread_and_evenly(tmp_path: Path) -> None:
         text = HEAD + RAIL + f"      R1..R5: {{x: FL.right to FR.left, y: 0, z: {word} from 0 to 40}}\n"
         build, _ = read(tmp_path, text)
         assert [corner(build, f"R{i}")[2] for i in range(1, 6)] == [first + step * i for i in range(5)]
+
+
+def test_a_run_may_be_the_mirror_image_of_a_run(tmp_path: Path) -> None:
+    # Three rails 4 in high in 20 in leave 8 in, 2 in for each of four gaps: they stand at 2, 8, 14 and, mirrored about
+    # y = 8, one inch thick at 1/2, lie from 14 1/2 to 15 1/2.
+    rails = "      R1..R3: {x: FL.right to FR.left, y: 1/2, z: evenly from 0 to 20}\n"
+    rails += "      Q1..Q3: {mirror: R1..R3 across y at D / 2}\n"
+    build, _ = read(tmp_path, HEAD + RAIL + rails)
+    assert [corner(build, f"Q{n}") for n in (1, 2, 3)] == [(2, Fraction(29, 2), z) for z in (2, 8, 14)]
+
+
+def test_a_long_circle_is_told_in_few_words(tmp_path: Path) -> None:
+    rails = "".join(f"      R{n}: {{x: R{(n + 1) % 300}.right, y: 0, z: 0}}\n" for n in range(300))
+    _, problems = read(tmp_path, HEAD + RAIL.replace("width: 4\n", "width: 4\n    length: 9\n") + rails)
+    told = [problem for problem in problems if "circle" in problem]
+    assert len(told) == 1
+    assert "needs x of 'R1'" in told[0]
+    assert "needs x of 'R0'" in told[0]
+    assert told[0].count(" needs ") < 12
+
+
+@pytest.mark.parametrize("parts", [("999983", "999979"), ("1000003", "1000033")])
+def test_places_without_a_common_measure_still_touch_and_are_drawn(tmp_path: Path, parts: tuple[str, str]) -> None:
+    """Sides at 1/p and 1/q with p and q prime: no whole number of ticks divides both and fits 64 bits."""
+    p, q = parts
+    rails = f"      R: {{x: FL.right to FR.left, y: 1/{p} + 1/2, z: 1/{q} + 1}}\n"
+    rails += "      Q: {x: R.left to R.right, y: R.front, z: R.top}\n"
+    rails += f"      P: {{x: R.left to R.right, y: 10, z: 1/{q} / 7}}\n"
+    joints = "joints: {j: {kind: mortise and tenon, from: rail, into: leg, thickness: 3/8, length: 1, width: 3},\n"
+    joints += "  k: {kind: edge joint, pieces: [R into Q]}}\n"
+    _, problems = read(tmp_path, HEAD + RAIL + rails + joints)
+    assert not any("joint" in problem and "apart" in problem for problem in problems), problems
+    outcome = render(Request(str(tmp_path / "b.yaml"), only=("exploded", "piece-drawings")), str(tmp_path / "out"))
+    assert (tmp_path / "out" / "exploded.pdf").is_file(), outcome.problems
 
 
 def test_centred_on(tmp_path: Path) -> None:
@@ -251,3 +285,18 @@ def test_one_line_of_joinery_over_hundreds_of_places_tells_its_doubt_once(tmp_pa
     assert len(build.joints[0].meetings) == 300
     assert len([problem for problem in problems if "S1 only 10 mm; a third of it is common: 3 mm" in problem]) == 1
     assert len(problems) <= 3, problems
+
+
+def test_many_parts_with_one_initial_get_marks_of_their_own(tmp_path: Path) -> None:
+    parts = "".join(f"  k{n}: {{material: ash 12/4, size: 1 x 2 x 9, count: 2}}\n" for n in range(120))
+    build, problems = read(tmp_path, HEAD + parts)
+    assert not any("mark" in problem for problem in problems), problems
+    marks = [piece.mark.casefold() for _, piece in build.pieces()]
+    assert len(marks) == len(set(marks)) == 4 + 240
+
+
+def test_what_a_joint_adds_and_that_runs_into_a_third_piece_is_told_in_words(tmp_path: Path) -> None:
+    rails = "      R: {x: FL.right to FR.left, y: 1/2, z: to FL.top}\n      Q: {x: to FL.left, y: 1/2, z: to FL.top}\n"
+    joints = "joints: {j: {kind: through tenon, pieces: [R into FL], thickness: 3/8, width: 2, proud: 3}}\n"
+    _, problems = read(tmp_path, HEAD + RAIL + rails + joints)
+    assert any("'R' and 'Q' overlap by what a joint adds to one of them" in problem for problem in problems), problems

@@ -267,6 +267,8 @@ BAD = (  # the receipt, ¦ before the place that must be told, and what is told
     ("boards: [{material: ash 8/4, width: 6, length: 40, board feet: ¦some}]", "no number of board feet"),
     ("boards: [{material: ash 8/4, width: 6, length: 40, amount: ¦-3}]", "no amount of money"),
     ("boards: [{material: ash 8/4, width: 6, length: 40, rate: ¦cheap}]", "not a price"),
+    ("boards: [{material: ash 8/4, width: 6, length: 40, rate: ¦-3 per bf}]", "'-3 per bf' is not a price"),
+    ("boards: [{material: ash 8/4, width: 6, length: 40, board feet: ¦5 14/12}]", "'5 14/12' is no number of board"),
     ("boards: [{material: ash 8/4, width: 6, length: 40, defects: [¦50 to 60]}]", "beyond the board's length"),
     ("boards: [{mark: ¦R1, material: ash 8/4, width: 6, length: 40}]", "on the rack is called 'R1' too"),
     ("total: ¦1,200\n  boards: [{material: ash 8/4, width: 6, length: 40}]", "no amount of money"),
@@ -292,6 +294,33 @@ def test_a_bad_receipt_is_told_at_its_place_and_nothing_is_written(
     assert not out.exists()
 
 
+@pytest.mark.parametrize("ending", ["\n", "\r\n", "\r"])
+def test_a_table_with_any_line_ends(tmp_path: Path, ending: str) -> None:
+    build, _, _ = check_build(str(BENCH / "build.yaml"))
+    assert build is not None
+    path = tmp_path / "receipt.csv"
+    rows = ("material,width,length", '"ash', '8/4",6,40', "ash 8/4,7,50", "")  # a line end within quotes is a space
+    path.write_bytes(ending.join(rows).encode())
+    receipt, problems = read_receipt(str(path), build)
+    assert not problems
+    assert receipt is not None
+    assert [(line.material, line.at.line) for line in receipt.lines] == [("ash 8/4", 2), ("ash 8/4", 4)]
+
+
+@pytest.mark.parametrize(
+    "table", ["", "\n\n", "material,width,length\n", "material,material\nash 8/4,ash 8/4\n", "a;b\n1;2\n"]
+)
+def test_a_table_without_boards_is_no_second_mistake(tmp_path: Path, table: str) -> None:
+    build, _, _ = check_build(str(BENCH / "build.yaml"))
+    assert build is not None
+    path = tmp_path / "receipt.csv"
+    path.write_text(table, "utf-8")
+    receipt, problems = read_receipt(str(path), build)
+    assert receipt is None
+    assert problems
+    assert not any("has no boards" in problem.wrong for problem in problems)
+
+
 @pytest.mark.parametrize(
     ("table", "wrong"),
     [
@@ -299,6 +328,7 @@ def test_a_bad_receipt_is_told_at_its_place_and_nothing_is_written(
         ("material,width,length\nash 8/4,¦6 rods,40", "'rods'"),
         ('material,width,length\n"ash 8/4",6,40\nash 8/4,6,40,,,¦9', "cells under 3 columns"),
         ('material,width,length\n¦"ash 8/4,6,40', "a quote is not closed"),
+        ('material,width,length\nash 8/4,¦"6"5,40', "'5' stands behind the closing quote"),
         ("width,length\n¦6,40", "lacks 'material'"),
     ],
 )

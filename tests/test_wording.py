@@ -43,8 +43,36 @@ def test_every_kind_has_its_words() -> None:
     assert set(WORDS) == set(JointKind) == LET_IN | FLAT | {JointKind.HALF_LAP}
 
 
-def test_boards_of_a_top_are_glued_against_each_other() -> None:
-    build, shop, _ = check_build(str(Path(__file__).parent.parent / "sample_builds/threshold_bench/build.yaml"))
+LID = """
+build: {title: Lid, mark: L, units: mm}
+materials: {ash: {kind: hardwood, rough: 34}}
+parts:
+  board:
+    material: ash
+    thickness: 20
+    width: 100
+    runs: {length: x, width: y}
+    pieces:
+      B1: {x: 0 to 400, y: 0, z: 0}
+      B2: {x: 0 to 400, y: B1.back, z: 0}
+  cleat:
+    material: ash
+    thickness: 20
+    width: 40
+    runs: {length: y, width: x}
+    pieces:
+      C: {x: B1.right, y: 0 to 200, z: 0}
+joints:
+  seam: {kind: edge joint, pieces: [B1 into B2]}
+  cleat: {kind: mortise and tenon, from: board, into: C, thickness: 6, length: 20}
+gluing: {adhesive: slow epoxy, stages: [{title: Lid, pieces: [B1, B2, C]}]}
+"""
+
+
+def test_boards_of_a_top_are_glued_against_each_other(tmp_path: Path) -> None:
+    (tmp_path / "build.yaml").write_text(LID)
+    build, shop, problems = check_build(str(tmp_path / "build.yaml"))
+    assert not problems, [str(problem) for problem in problems]
     assert build is not None
     job = make_job(build, shop, build.display, "", "L30")
     lists = [block for block in walk(glue_up(job).blocks) if isinstance(block, Checklist)]

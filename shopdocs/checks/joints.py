@@ -8,7 +8,7 @@ from shopdocs.core.display import exact_text
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Position, Problem, error, warning
 from shopdocs.model.build import Build, Shop
-from shopdocs.model.joining import Joint, JointKind
+from shopdocs.model.joining import Joint, JointKind, Meeting
 from shopdocs.model.joint_kinds import KINDS, SIZES
 from shopdocs.model.parts import Part
 
@@ -46,6 +46,18 @@ def sizes_without_use(build: Build, shop: Shop) -> Iterator[Problem]:
                 wrong = f"the {joint.kind.value} '{joint.name}' has no use for '{key}'"
                 right = f"its sizes are {', '.join(sizes)}" if sizes else "it has no sizes"
                 yield warning(joint.places[key], "joint-size", wrong, right)
+
+
+def joints_twice(build: Build, shop: Shop) -> Iterator[Problem]:
+    """Two pieces meet in one place: a second joint of the same kind there would be cut and counted once too often."""
+    met: dict[tuple[JointKind, frozenset[str]], Meeting] = {}
+    for joint in build.joints:
+        for m in joint.meetings:
+            first = met.setdefault((joint.kind, frozenset((m.entering, m.receiving))), m)
+            if first is not m:
+                wrong = f"the joint of '{m.entering}' and '{m.receiving}' ({joint.kind.value}) stands twice"
+                yield error(m.at, "joint-twice", wrong, f"keep this one or line {first.at.line}")
+                break
 
 
 def ends_not_told(build: Build, shop: Shop) -> Iterator[Problem]:
@@ -117,4 +129,4 @@ def _cut_into(joint: Joint, entering: Part, receiving: Part) -> Iterator[Problem
             )
 
 
-CHECKS = (missing_sizes, sizes_without_use, ends_not_told, too_large_joints)
+CHECKS = (missing_sizes, sizes_without_use, joints_twice, ends_not_told, too_large_joints)

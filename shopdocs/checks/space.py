@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from shopdocs.core.display import exact_text
+from shopdocs.core.display import exact_text, hundredths
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Position, Problem, Severity, error, warning
 from shopdocs.model.build import Build
@@ -82,12 +82,13 @@ def _collisions(build: Build, space: Space, at: dict[str, Position]) -> Iterator
         one, other = _names(space, pair)
         boxes = [space.scene.solids[i].body for i in (pair.first, pair.second)]
         shared = boxes[0].overlap(boxes[1])
-        size = " x ".join(exact_text(space.scene.ticks.length(side)) for side in shared.size) if shared else "a joint"
+        size = " x ".join(exact_text(space.scene.ticks.length(side)) for side in shared.size) if shared else ""
         if frozenset((one, other)) in joined:
-            wrong = f"'{one}' and '{other}' take the same space in spite of their joint ({size})"
+            size = f" ({size})" if size else ""
+            wrong = f"'{one}' and '{other}' take the same space in spite of their joint{size}"
             yield error(at[one], "clash", wrong, "check the joint's sizes and both places")
         else:
-            wrong = f"'{one}' and '{other}' overlap by {size}"
+            wrong = f"'{one}' and '{other}' overlap by {size or 'what a joint adds to one of them'}"
             yield error(at[one], "clash", wrong, "move one of them, or name the joint that lets one into the other")
 
 
@@ -126,7 +127,10 @@ def _extent(build: Build, space: Space, at: dict[str, Position]) -> Iterator[Pro
         axis = size.index(max(size))
         far = max(range(len(space.scene.solids)), key=lambda i: space.scene.solids[i].body.hi[axis])
         mark = space.scene.pieces[far].mark
-        wrong = f"the build is {exact_text(size[axis])} from end to end, with '{mark}' at the far end"
+        long = exact_text(size[axis])
+        if "/" in long and long.endswith("mm"):  # such as 9616000/401 mm
+            long = hundredths(size[axis])
+        wrong = f"the build is {long} from end to end, with '{mark}' at the far end"
         yield warning(at[mark], "far", wrong, "check the units of its place")
     if build.overall is None:
         return

@@ -81,6 +81,8 @@ def plain_mixed_number(value: Fraction) -> str:
 
 def exact_text(length: Length) -> str:
     """The exact value as text, unit included: inches when their denominator is a power of two, else millimetres."""
+    if not length:
+        return "0"
     inch = length.inch
     if inch.denominator in (1, 2, 4, 8, 16, 32, 64, 128):
         return f"{plain_mixed_number(inch)} in"

@@ -12,7 +12,8 @@ import hashlib
 import os
 import shutil
 import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -46,25 +47,36 @@ class FolderProblem(OSError):
 
 
 def publish(
-    files: Mapping[str, bytes], out: Path, keep_others: bool, origin: Origin | None = None
+    files: Mapping[str, bytes], out: Path, keep_others: bool, origin: Origin | None = None, inputs: Iterable[Path] = ()
 ) -> tuple[str, ...]:
     """Write `files` (relative names with /) as the folder `out`. With `keep_others` the files of an earlier run that
     are not written now stay as long as they are true: where `origin` is another than theirs, they go and are returned;
     where only the printing is another, the list of figures goes. Without `keep_others` all go. Raises FolderProblem and
-    leaves `out` as it was; an interruption leaves it so, too."""
+    leaves `out` as it was, also where one of `inputs` would be replaced; an interruption leaves it so, too."""
     try:
         out = out.resolve()
         _refuse_what_is_not_ours(out)
-        ours = _earlier(out)
-        _refuse_to_overwrite(files, out, ours)
+        out.parent.mkdir(parents=True, exist_ok=True)
     except (OSError, RuntimeError, ValueError) as fault:
         if isinstance(fault, FolderProblem):
             raise
-        raise FolderProblem("the folder cannot be looked at", "choose another --out") from fault
+        raise FolderProblem(f"'{out}' cannot be written ({_why(fault)})", "choose another --out") from fault
+    with _alone_in(out.parent):
+        return _publish(files, out, keep_others, origin, inputs)
+
+
+def _publish(
+    files: Mapping[str, bytes], out: Path, keep_others: bool, origin: Origin | None, inputs: Iterable[Path]
+) -> tuple[str, ...]:
     try:
-        out.parent.mkdir(parents=True, exist_ok=True)
+        _refuse_what_is_not_ours(out)
+        ours = _earlier(out)
+        _refuse_to_overwrite(files, out, ours)
+        _refuse_to_lose(inputs, out, ours | files.keys())
         stage = Path(tempfile.mkdtemp(prefix=f".{out.name[:100]}-", dir=out.parent))
     except OSError as fault:
+        if isinstance(fault, FolderProblem):
+            raise
         raise FolderProblem(f"'{out.parent}' cannot be written ({fault.strerror})", "choose another --out") from fault
     try:
         _fill(stage, files)
@@ -103,6 +115,29 @@ def _origin_line(out: Path) -> str:
     return first if first.startswith(MADE_FROM) else ""
 
 
+def _why(fault: Exception) -> str:
+    return fault.strerror or "no such name" if isinstance(fault, OSError) else "no such name"
+
+
+@contextmanager
+def _alone_in(folder: Path) -> Iterator[None]:
+    """One run at a time swaps sets in a folder: between the two renames another would find none and lose what others
+    put beside it. Where folders cannot be locked, runs are on their own."""
+    handle = None
+    try:
+        import fcntl
+
+        handle = os.open(folder, os.O_RDONLY)
+        fcntl.flock(handle, fcntl.LOCK_EX)
+    except (ImportError, OSError):
+        pass
+    try:
+        yield
+    finally:
+        if handle is not None:
+            os.close(handle)
+
+
 def _refuse_what_is_not_ours(out: Path) -> None:
     """Only a new folder, an empty one, or one that holds an earlier set is ever swapped."""
     here = Path.cwd().resolve()
@@ -125,6 +160,14 @@ def _refuse_to_overwrite(files: Mapping[str, bytes], out: Path, ours: set[str]) 
                 f"'{name}' is there already and was not written by an earlier run",
                 "move it away, or choose another --out",
             )
+
+
+def _refuse_to_lose(inputs: Iterable[Path], out: Path, replaced: Set[str]) -> None:
+    """What a run was made from is never replaced by what it made, even under the name of a sheet."""
+    for path in inputs:
+        found = path.resolve()
+        if found.is_relative_to(out) and found.relative_to(out).as_posix() in replaced:
+            raise FolderProblem(f"'{path}' would be replaced by a sheet of that name", "move it out of the folder")
 
 
 def _earlier(out: Path) -> set[str]:
@@ -183,10 +226,11 @@ def _swap(out: Path, stage: Path) -> None:
         stage.rename(out)
         return
     aside = stage.with_name(stage.name + ".before")
-    out.rename(aside)
     try:
+        out.rename(aside)
         stage.rename(out)
     except BaseException:
-        aside.rename(out)
+        if aside.exists() and not out.exists():
+            aside.rename(out)
         raise
     shutil.rmtree(aside, ignore_errors=True)

@@ -66,6 +66,7 @@ _AFTER_DIVISION = re.compile(r"\s*(\d+(?:-|\s+))?\d+/\d+")
 # A minus with a space on one side only, and a fraction after it.
 _HALF_SPACED = re.compile(r"(?<![\d.])\d+(?:\s+-|-\s+)\d+/\d+(?![\d./])")
 _DIVIDED_MIXED = re.compile(r"(?<![\d./])\d+-\d+/\d+[./]")
+_FACE_AHEAD = re.compile(r"\.[^\W\d]\w*")
 _LOOKALIKES = str.maketrans(
     {
         **dict.fromkeys("−–‐‑", "-"),
@@ -162,6 +163,10 @@ def _stop_after(before: list[_Token], word: str, text: str, end: int) -> int:
 
 def _bad_sign(text: str, column: int) -> Unreadable:
     rest = text[column:]
+    face = _FACE_AHEAD.match(rest)
+    if face and column and (text[column - 1].isalnum() or text[column - 1] == "_"):
+        right = "faces of pieces, such as FL.right, stand in x, y, z, mirror and the sizes of parts"
+        return Unreadable(f"'{face.group()}' has no meaning here", right, column)
     if re.match(r"[\d.]", rest) or rest.startswith(","):
         return Unreadable(
             f"'{text.strip()}' is not a number", "write 1.75, 1-3/4 or 44.5 mm (a point, no comma)", column

@@ -30,6 +30,7 @@ from shopdocs.source.joint_words import joint_kind
 from shopdocs.source.keys import BENCH_FACES, FACE_WORDS
 from shopdocs.source.meeting import Bodies
 from shopdocs.source.nodes import MISSING, Scalar, shorten
+from shopdocs.source.runs import expand_run
 from shopdocs.source.schema import FinishKeys, GluingKeys, HardwareKeys, HoleKeys, JointKeys, OnKeys, StageKeys
 from shopdocs.source.values import Values, suggestion
 
@@ -60,8 +61,6 @@ class Known:
             return [text]
         if text in self.parts:
             return [piece.mark for piece in self.parts[text].pieces]
-        from shopdocs.source.parts import expand_run
-
         run = expand_run(text)
         if len(run) > 1 and all(mark in self.marks for mark in run):
             return run

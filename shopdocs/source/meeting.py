@@ -27,8 +27,8 @@ class Bodies:
 
     def _box(self, part: Part, piece: Piece) -> Box:
         assert piece.place is not None
-        low = [self.ticks.count(value) for value in piece.place.corner]
-        return Box.between(low, [a + self.ticks.count(e) for a, e in zip(low, _extent(part), strict=True)])
+        low, far = piece.place.corner, [a + e for a, e in zip(piece.place.corner, _extent(part), strict=True)]
+        return Box.between([self.ticks.count(value) for value in low], [self.ticks.count(value) for value in far])
 
     def touch(self, one: str, other: str) -> Touch | None:
         """How two pieces touch face to face; None where they do not, or one has no place."""

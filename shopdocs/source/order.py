@@ -2,7 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+MOST_STEPS = 8  # of a circle, in words
+
+
+def circle_words(steps: Sequence[str]) -> str:
+    """'A needs B needs A'; of a long circle the beginning and the end."""
+    if len(steps) > MOST_STEPS:
+        steps = [*steps[: MOST_STEPS - 2], f"… ({len(steps) - MOST_STEPS + 1} more)", steps[-1]]
+    return " needs ".join(steps)
 
 
 def in_order(needs: Mapping[str, Iterable[str]]) -> tuple[list[str], list[list[str]]]:

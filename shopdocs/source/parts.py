@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from fractions import Fraction
+from itertools import product
+from string import ascii_lowercase
 from typing import Any
 
 from shopdocs.core.length import INCH, Length
@@ -12,19 +14,21 @@ from shopdocs.core.problems import Position
 from shopdocs.model.build import Dimension
 from shopdocs.model.parts import Axis, Direction, Material, MaterialKind, Part, Piece, Runs
 from shopdocs.source.arithmetic import UNIT_SIZES, names_in
+from shopdocs.source.drafts import PartDraft, PieceDraft
 from shopdocs.source.keys import AT, BENCH_FACES, HIDDEN, KEYS
 from shopdocs.source.nodes import Scalar, shorten
-from shopdocs.source.order import in_order
-from shopdocs.source.placing import PartDraft, PieceDraft, Placing
+from shopdocs.source.order import circle_words, in_order
+from shopdocs.source.placing import Placing
+from shopdocs.source.runs import MOST_PIECES, expand_run, run_of
 from shopdocs.source.schema import MaterialKeys, PartKeys, PieceKeys, RunsKeys
 from shopdocs.source.values import MOST, Values, suggestion
 
 RESERVED = {*UNIT_SIZES, "x", "to", "from", "evenly", "length", "width", "thickness", "through", "mirror", "of"}
 PIECE_NAMES = {"length", "width", "thickness"}  # allowed as dimensions; on a piece they mean its own
-MOST_PIECES = 5000
 MOST_STRIPS = 60
 MARK = re.compile(r"[^\W_](?:[^\W_]|-(?=[^\W_])){0,7}")
 
+_SUFFIXES = [*ascii_lowercase, *("".join(two) for two in product(ascii_lowercase, repeat=2))]
 _QUARTERS = re.compile(r"(\d{1,2})/4")
 
 
@@ -58,7 +62,7 @@ def read_dimensions(entries: Mapping[str, Any], values: Values) -> tuple[Dimensi
 def _report_cycle(cycle: list[str], texts: Mapping[str, Scalar], values: Values) -> None:
     first = min(cycle, key=lambda name: texts[name].at)
     turn = cycle[cycle.index(first) :] + cycle[: cycle.index(first)]
-    way = " needs ".join(f"'{name}' (line {texts[name].at.line})" for name in [*turn, first])
+    way = circle_words([f"'{name}' (line {texts[name].at.line})" for name in [*turn, first]])
     values.note(texts[first].at, "cycle", f"dimensions go round in a circle: {way}", "give one of them a plain length")
 
 
@@ -307,18 +311,6 @@ def _runs(keys: RunsKeys | None, values: Values) -> Runs | None:
     return Runs(length, width, thickness)
 
 
-def expand_run(text: str) -> list[str]:
-    """'S1..S4' as four marks; other text as one mark. A run that cannot be read is left as it is."""
-    match = re.fullmatch(r"\s*(\D*)(\d{1,5})\s*\.\.\s*(\D*)(\d{1,5})\s*", text)
-    if not match or match.group(3).strip() not in ("", match.group(1).strip()):
-        return [text.strip()]
-    first, last = int(match.group(2)), int(match.group(4))
-    if last < first or last - first >= MOST_PIECES:
-        return [text.strip()]
-    digits = len(match.group(2)) if match.group(2).startswith("0") else 0
-    return [f"{match.group(1).strip()}{number:0{digits}d}" for number in range(first, last + 1)]
-
-
 def _pieces(name: str, keys: PartKeys, values: Values, marks: Marks, reserved: set[str]) -> list[PieceDraft]:
     if keys.pieces is None:
         return _counted(name, keys, values, marks, reserved)
@@ -353,6 +345,11 @@ def _run(text: str, at: Position, values: Values) -> list[str]:
     """The marks of a run, or of one piece; a run that goes backwards is reported and gives none."""
     marks = expand_run(text)
     if len(marks) == 1 and ".." in marks[0]:
+        ends = run_of(text)
+        if ends is not None and ends[1] - ends[0] >= MOST_PIECES:
+            wrong = f"'{shorten(text)}' is a run of {ends[1] - ends[0] + 1} pieces"
+            values.note(at, "run", wrong, f"at most {MOST_PIECES} pieces are one build")
+            return []
         values.note(at, "run", f"'{shorten(text)}' is a run of no pieces", "write it as S1..S9, first number first")
         return []
     return marks
@@ -425,11 +422,11 @@ def _counted(name: str, keys: PartKeys, values: Values, marks: Marks, reserved: 
         return []
     candidates = [stem] if count == 1 and keys.mark else [f"{stem}{number}" for number in range(1, count + 1)]
     clash = {c.casefold() for c in candidates} & (reserved | marks.taken.keys())
-    suffix = 0
-    while clash and keys.mark is None and suffix < 26:  # marks made here step aside; written ones are reported
-        candidates = [f"{stem}{chr(ord('a') + suffix)}{number}" for number in range(1, count + 1)]
+    for suffix in _SUFFIXES:  # marks made here step aside; written ones are reported
+        if not clash or keys.mark is not None:
+            break
+        candidates = [f"{stem}{suffix}{number}" for number in range(1, count + 1)]
         clash = {c.casefold() for c in candidates} & (reserved | marks.taken.keys())
-        suffix += 1
     return [PieceDraft(mark, name, "", keys.at) for mark in candidates if marks.take(mark, keys.at)]
 
 

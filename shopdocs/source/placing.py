@@ -9,17 +9,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
 from shopdocs.model.parts import Axis, Direction, Place, Runs
+from shopdocs.source.drafts import AXES, PartDraft, PieceDraft
 from shopdocs.source.nodes import Scalar, shorten
-from shopdocs.source.order import in_order
+from shopdocs.source.order import circle_words, in_order
+from shopdocs.source.runs import expand_run
 from shopdocs.source.values import Values, suggestion
 
-AXES = (Axis.THICKNESS, Axis.WIDTH, Axis.LENGTH)
 SIDES: dict[str, tuple[Direction, bool]] = {
     "left": (Direction.X, False),
     "right": (Direction.X, True),
@@ -39,46 +40,8 @@ _FORMS = (
     ("centre", re.compile(r"(?:centred|centered)\s+on\s+(.+)", re.I)),
     ("low", re.compile(r"(.+)")),
 )
+IN_A_ROW = ("evenly", "spread")  # forms that part the pieces of a run
 Span = tuple[Length, Length]
-
-
-@dataclass(slots=True)
-class PieceDraft:
-    """A piece as written. `coordinates` by direction; `index` of `count` in a run of pieces that share them."""
-
-    mark: str
-    part: str
-    note: str
-    at: Position
-    coordinates: dict[Direction, Scalar] = field(default_factory=dict)
-    mirror: Scalar | None = None
-    sides: dict[str, Scalar] = field(default_factory=dict)
-    index: int = 0
-    count: int = 1
-
-    @property
-    def is_placed(self) -> bool:
-        return bool(self.coordinates) or self.mirror is not None
-
-
-@dataclass(slots=True)
-class PartDraft:
-    """A part as written: sizes where they are, None where they must follow from places."""
-
-    name: str
-    at: Position
-    runs: Runs | None
-    sizes: dict[Axis, Scalar]
-    pieces: list[PieceDraft]
-
-    def axis_along(self, direction: Direction) -> Axis | None:
-        if self.runs is None:
-            return None
-        return next(axis for axis in AXES if getattr(self.runs, axis.value) is direction)
-
-    def direction_of(self, axis: Axis) -> Direction | None:
-        found: Direction | None = getattr(self.runs, axis.value) if self.runs else None
-        return found
 
 
 @dataclass(slots=True)
@@ -115,8 +78,12 @@ class Placing:
         """Fill `sizes` and `spans` as far as they can be known."""
         needs = {**self._needs_of_spans(), **self._needs_of_sizes()}
         ordered, circles = in_order(needs)
-        for circle in circles:
-            self._report_circle(circle)
+        told: set[frozenset[Position]] = set()
+        for circle in circles:  # a mirror image goes round in all three directions: one mistake
+            places = frozenset(self._key_place(key) for key in circle)
+            if places not in told:
+                told.add(places)
+                self._report_circle(circle)
         for key in ordered:
             kind, name, last = key.split("\0")
             if kind == "size":
@@ -138,20 +105,33 @@ class Placing:
                 continue
             if piece.mirror is not None:
                 needs |= self._needs_of_mirror(piece, piece.mirror)
-                continue
-            for direction in Direction:
-                node = piece.coordinates.get(direction)
-                if node is None:
-                    wrong = f"'{piece.mark}' lacks its {direction.value}"
-                    self.values.note(piece.at, "place", wrong, "write x, y and z, or none of them")
-                    continue
-                key = _span_key(piece.mark, direction)
-                coordinate = self._read(node, direction)
-                self.coordinates[key] = coordinate
-                needs[key] = self._keys_of(coordinate.needs)
-                axis = part.axis_along(direction)
-                if coordinate.form != "both" and axis is not None:
-                    needs[key].append(_size_key(part.name, axis))
+            else:
+                needs |= self._needs_of_place(piece, part)
+        return needs
+
+    def _needs_of_place(self, piece: PieceDraft, part: PartDraft) -> dict[str, list[str]]:
+        needs: dict[str, list[str]] = {}
+        read: dict[Direction, _Coordinate] = {}
+        for direction in Direction:
+            node = piece.coordinates.get(direction)
+            if node is None:
+                wrong = f"'{piece.mark}' lacks its {direction.value}"
+                self.values.note(piece.at, "place", wrong, "write x, y and z, or none of them")
+            else:
+                read[direction] = self._read(node, direction)
+        if piece.count > 1 and len(read) == 3 and not any(found.form in IN_A_ROW for found in read.values()):
+            if piece.index == 0:
+                wrong = f"all {piece.count} pieces of this run lie in the same place"
+                right = "write one of x, y, z as: evenly from A to B, or: spread from A to B"
+                self.values.note(piece.at, "run", wrong, right)
+            return {}
+        for direction, coordinate in read.items():
+            key = _span_key(piece.mark, direction)
+            self.coordinates[key] = coordinate
+            needs[key] = self._keys_of(coordinate.needs)
+            axis = part.axis_along(direction)
+            if coordinate.form != "both" and axis is not None:
+                needs[key].append(_size_key(part.name, axis))
         return needs
 
     def _needs_of_mirror(self, piece: PieceDraft, node: Scalar) -> dict[str, list[str]]:
@@ -160,11 +140,24 @@ class Placing:
             right = "write it as: RL across x at width / 2"
             self.values.note(node.at, "mirror", f"'{shorten(node.text)}' is no mirror image", right)
             return {}
-        source = self.pieces.get(match.group(1))
+        run = expand_run(match.group(1))
+        if len(run) != piece.count:
+            if piece.index == 0:
+                many = "one piece" if len(run) == 1 else f"{len(run)} pieces"
+                wrong = f"the mirror image of '{shorten(match.group(1))}' is {many}, here are {piece.count}"
+                self.values.note(node.at, "mirror", wrong, "as many as there: T1..T4: {mirror: S1..S4 across x at 20}")
+            return {}
+        written = run[piece.index]
+        source = self.pieces.get(written)
         if source is None or source.part != piece.part or source is piece:
-            wrong = f"'{shorten(match.group(1))}' is no other piece of '{piece.part}'"
+            wrong = f"'{shorten(written)}' is no other piece of '{piece.part}'"
             same = [p.mark for p in self.parts[piece.part].pieces if p is not piece]
-            self.values.note(node.at, "mirror", wrong, suggestion(match.group(1), same, "piece"))
+            right = suggestion(written, same, "piece") if same else "there is no other: give it x, y and z"
+            self.values.note(node.at, "mirror", wrong, right)
+            return {}
+        if not source.is_placed:
+            wrong = f"'{source.mark}' has no place of its own"
+            self.values.note(node.at, "mirror", wrong, f"give '{source.mark}' its x, y and z")
             return {}
         if piece.coordinates:
             self.values.note(node.at, "twice", "'mirror' stands beside coordinates", "write one or the other")
@@ -307,19 +300,23 @@ class Placing:
         if size is None:
             return
         low = self._low(piece, coordinate.form, numbers, size, coordinate.texts[0])
+        if low is None:
+            return
         self.spans[piece.mark][direction] = (low, low + size)
 
-    def _low(self, piece: PieceDraft, form: str, numbers: list[Length], size: Length, node: Scalar) -> Length:
+    def _low(self, piece: PieceDraft, form: str, numbers: list[Length], size: Length, node: Scalar) -> Length | None:
+        """The low side of a piece; None after a problem where its run does not fit."""
         if form == "high":
             return numbers[0] - size
         if form == "centre":
             return numbers[0] - size / 2
-        if form in ("evenly", "spread"):
+        if form in IN_A_ROW:
             start, end = numbers
             free = end - start - size * piece.count
-            if free < ZERO and piece.index == 0:
-                wrong = f"{piece.count} × {exact_text(size)} do not fit into {exact_text(end - start)}"
-                self.values.note(node.at, "run", wrong, f"{exact_text(-free)} too much: fewer pieces, or narrower ones")
+            if free < ZERO:
+                if piece.index == 0:
+                    self._report_no_room(piece, size, end - start, node.at)
+                return None
             if form == "evenly":
                 gap = free / (piece.count + 1)
                 return start + gap * (piece.index + 1) + size * piece.index
@@ -327,6 +324,15 @@ class Placing:
                 return start
             return start + (free / (piece.count - 1) + size) * piece.index
         return numbers[0]
+
+    def _report_no_room(self, piece: PieceDraft, size: Length, room: Length, at: Position) -> None:
+        if room <= ZERO:
+            wrong = f"'{piece.mark}' and its run have no room: the second side does not lie beyond the first"
+            self.values.note(at, "run", wrong, "write the low side first, such as evenly from FL.right to FR.left")
+            return
+        wrong = f"{piece.count} × {exact_text(size)} do not fit into {exact_text(room)}"
+        right = f"{exact_text(size * piece.count - room)} too much: fewer pieces, or narrower ones"
+        self.values.note(at, "run", wrong, right)
 
     def _both_sides(self, piece: PieceDraft, part: PartDraft, axis: Axis, direction: Direction, span: Span) -> None:
         at = self._place_at(piece, direction)
@@ -376,7 +382,7 @@ class Placing:
         places = [(self._key_place(key), self._key_words(key)) for key in circle]
         start = min(range(len(places)), key=lambda i: places[i][0])
         turn = places[start:] + places[: start + 1]
-        way = " needs ".join(f"{words} (line {at.line})" for at, words in turn)
+        way = circle_words([f"{words} (line {at.line})" for at, words in turn])
         right = "give one of them a plain length"
         self.values.note(places[start][0], "cycle", f"places go round in a circle: {way}", right)
 

@@ -128,6 +128,8 @@ def _root(path: str) -> tuple[Node | None, list[Problem]]:
     rows, problems = table_rows(text, path, COLUMNS)
     if not rows.items and not problems:
         problems.append(error(at, "empty", "the table has no rows", f"its columns are {', '.join(COLUMNS)}"))
+    if not rows.items:  # why, is told: that the receipt has no boards is no second mistake
+        return None, problems
     for row in rows.items:
         if isinstance(row, Mapping) and "defects" in row.entries:
             row.entries["defects"] = (row.entries["defects"][0], _parted(row.entries["defects"][1]))
@@ -225,11 +227,16 @@ def _feet(node: Scalar | None, values: Values) -> tuple[Fraction, Fraction] | No
     decimal, mixed = _DECIMAL.fullmatch(text), _MIXED.fullmatch(text)
     if decimal and Fraction(text):
         return Fraction(text), Fraction(1, 10 ** len(decimal.group(1) or ""))
-    if mixed and int(mixed.group(3)) and int(mixed.group(2)):
+    if mixed and int(mixed.group(3)) and int(mixed.group(2)) and not (mixed.group(1) and _is_whole(mixed)):
         parts = int(mixed.group(3))
         return int(mixed.group(1) or 0) + Fraction(int(mixed.group(2)), parts), Fraction(1, parts)
     values.note(node.at, "number", f"'{shorten(node.text)}' is no number of board feet", "write 5.42 or 8 4/12")
     return None
+
+
+def _is_whole(mixed: re.Match[str]) -> bool:
+    """Whether the fraction of a mixed number is one or more: then it is a slip."""
+    return int(mixed.group(2)) >= int(mixed.group(3))
 
 
 def _money(node: Scalar | None, values: Values) -> Fraction | None:

@@ -106,7 +106,8 @@ class PieceKeys(Keys):
     y: LengthText | None = _key("front to back", example="FL.front + 1/4")
     z: LengthText | None = _key("floor to top", example="to FL.top")
     mirror: Words | None = _key(
-        "mirrored copy of another piece, instead of x, y, z", example="RL across x at width / 2"
+        "mirrored copy of another piece (for a run, of a run as long), instead of x, y, z",
+        example="RL across x at width / 2",
     )
     end_a: SideWord | None = _key("side that end A lies on; left, front or bottom by default", "end A", example="right")
     face_edge: SideWord | None = _key(

@@ -16,6 +16,7 @@ Cell = tuple[Position, str, bool]
 def table_rows(text: str, file: str, known: Collection[str]) -> tuple[Sequence, list[Problem]]:
     """The rows of a table as groups of keys, and what is wrong with it. The first row names the columns; only `known`
     ones are read, letter case aside. Empty cells count as not written, empty rows are passed over."""
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
     problems: list[Problem] = []
     rows = Sequence(Position(file, 1, 1))
     lines = _lines(text, file, _separator(text), problems)
@@ -88,7 +89,11 @@ def _lines(text: str, file: str, separator: str, problems: list[Problem]) -> Ite
         stop = at
         while stop < end and text[stop] not in (separator, "\n"):
             stop += 1
-        content = content if quoted else text[at:stop].rstrip("\r")
+        if not quoted:
+            content = text[at:stop]
+        elif text[at:stop].strip():
+            wrong = f"'{shorten(text[at:stop])}' stands behind the closing quote"
+            problems.append(error(place, "quotes", wrong, 'put the whole cell in quotes, and "" for a quote within'))
         row.append((place, content, quoted))
         at = stop + 1
         if stop >= end or text[stop] == "\n":

@@ -289,7 +289,7 @@ class Values:
     def price(self, node: Scalar | None) -> Price | None:
         if node is None or node.text == MISSING:
             return None
-        match = re.fullmatch(r"([^\d\s]{0,3})\s*(\d{1,7}(?:\.\d{1,4})?)\s*(?:per|a|/)\s*(.+)", node.text.strip())
+        match = re.fullmatch(r"([^\d\s.,+(−–-]{0,3})\s*(\d{1,7}(?:\.\d{1,4})?)\s*(?:per|a|/)\s*(.+)", node.text.strip())
         unit = _PRICE_UNITS.get(match.group(3).strip().lower()) if match else None
         if not match or unit is None:
             units = ", ".join(dict.fromkeys(u.value for u in _PRICE_UNITS.values()))

@@ -241,3 +241,33 @@ def test_a_screw_of_a_butt_ends_in_the_second_piece(length: str, code: str) -> N
     cleat = PlacedPiece("C", "cleat", inches("7/4", 0, 2), *inches(10, "7/4", "3/4"), Pose(Z, Y, X))
     joinery = work_out(cleat, leg, JointSizes(JointKind.SCREWED_BUTT, length=Length.inches(length)))
     assert [doubt.code for doubt in joinery.doubts] == ([code] if code else [])
+
+
+@pytest.mark.parametrize(
+    ("sizes", "told"),
+    [
+        (JointSizes(JointKind.DOVETAIL, count=2, length=Length(30)), {"tails-too-long"}),
+        (JointSizes(JointKind.DOVETAIL, count=2, length=Length(14), proud=Length(3)), {"lapped-and-proud"}),
+        (JointSizes(JointKind.DOVETAIL, count=2, length=Length(20), proud=Length(3)), set()),
+        (JointSizes(JointKind.THROUGH_TENON, Length(8), length=Length(15), shoulder=Length(10)), {"through-length"}),
+        (JointSizes(JointKind.THROUGH_TENON, Length(8), length=Length(20), shoulder=Length(10)), set()),
+        (
+            JointSizes(JointKind.THROUGH_TENON, Length(8), length=Length(23), shoulder=Length(10), proud=Length(3)),
+            set(),
+        ),
+        (JointSizes(JointKind.HOUSING, depth=Length(8), room=Length(12)), {"thin-floor"}),
+        (
+            JointSizes(
+                JointKind.MORTISE_AND_TENON, Length(8), length=Length(14), shoulder=Length(10), haunch=Length(14)
+            ),
+            {"haunch-too-long"},
+        ),
+    ],
+)
+def test_sizes_that_contradict_the_wood_are_told(sizes: JointSizes, told: set[str]) -> None:
+    """A side 60 wide and 20 thick meets the end of a front that is 20 thick: what is asked for and cannot be."""
+    front = PlacedPiece("F", "front", spot(0, 0, 0), Length(300), Length(60), Length(20), LYING)
+    side = PlacedPiece("S", "side", spot(0, 20, 0), Length(200), Length(60), Length(20), FRONT_TO_BACK)
+    doubts = {doubt.code for doubt in work_out(side, front, sizes).doubts if doubt.severity is Severity.ERROR}
+    asked = {"tails-too-long", "lapped-and-proud", "through-length", "haunch-too-long", "thin-floor"}
+    assert doubts & asked == told

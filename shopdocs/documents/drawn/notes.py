@@ -19,6 +19,7 @@ _AIR_MM = 1.4  # around words
 _BESIDE_MM = 0.36  # between a leader and words
 _FARTHEST_MM = 44.0
 _STEP_MM = 2.0
+_MOST_TIPS = 8
 _CROSSING_MM = 2.5  # a leader is so much longer before it rather crosses one line fewer
 
 
@@ -66,6 +67,8 @@ def _extension_lines(shape: Dimension, scale: Fraction) -> list[Stretch]:
 def place_note(tips: Sequence[Spot], text: str, taken: Ground, sheet: Box) -> tuple[Spot, Spot]:
     """The leader (tip, end) of a note for any one of `tips`: the shortest on the sheet that is clear of everything;
     where the sheet has no such place, one beyond it."""
+    if len(tips) > _MOST_TIPS:  # spread over all of them: among hundreds of holes the search would never end
+        tips = [tips[k * (len(tips) - 1) // (_MOST_TIPS - 1)] for k in range(_MOST_TIPS)]
     return _shortest(tips, text, taken, sheet) or _shortest(tips, text, taken, None) or _anyhow(tips[-1])
 
 

@@ -93,7 +93,7 @@ class PieceSheet:
             self.shapes = [*self.views.shapes(), *dimensions]
             if self.views.fits:
                 self.shapes += self._hole_notes()
-            self.fits = self.views.fits and self._has_room(self.shapes)
+            self.fits = self._has_room(self.shapes) and self.views.fits
 
     def _has_room(self, shapes: Sequence[Shape]) -> bool:
         self.box = extents_mm(shapes, self.scale)

@@ -96,7 +96,8 @@ def housing(frame: Frame, sizes: JointSizes) -> Joinery:
         axis, far = frame.entering.pose.look_of(Face.EDGE)
         v = (v[0], v[0] + sizes.width) if axis == frame.v and far else (v[1] - sizes.width, v[1])
     doubts = overhang(frame)
-    doubts += thin("thin-floor", f"the housing in {frame.receiving.mark}", frame.depth - depth, "cut it less deep")
+    deepest = frame.depth - depth - sizes.room
+    doubts += thin("thin-floor", f"the housing in {frame.receiving.mark}", deepest, "cut it less deep")
     sides = area(depth, v[1] - v[0]) * 2
     return Joinery(
         sizes.kind, frame.enters, frame.meets,
@@ -175,6 +176,17 @@ def dovetail(frame: Frame, sizes: JointSizes) -> Joinery:
         doubts.append(Doubt(
             "dovetail-not-at-the-end", f"{frame.entering.mark} does not meet {frame.receiving.mark} at its end",
             "move it to the end, or make a housing",
+        ))  # fmt: skip
+    asked = sizes.length or sizes.depth
+    if asked is not None and asked > frame.depth:
+        doubts.append(Doubt(
+            "tails-too-long", f"the tails are {exact_text(asked)} long, {frame.receiving.mark} is "
+            f"{exact_text(frame.depth)} thick", "leave the length out for through dovetails; proud lets them stand out",
+        ))  # fmt: skip
+    if length < frame.depth and sizes.proud:
+        doubts.append(Doubt(
+            "lapped-and-proud", f"tails {exact_text(length)} long end inside {frame.receiving.mark}, and are to stand "
+            "proud of it", "leave out the length, or proud",
         ))  # fmt: skip
     if length < frame.depth and frame.depth - length < Length(3):
         doubts.append(Doubt(

@@ -80,6 +80,16 @@ def mortise_and_tenon(frame: Frame, sizes: JointSizes) -> Joinery:
         entering.append(frame.cuboid(frame.entering, FeatureKind.HAUNCH, stub, u, haunch, name, adds=True))
         receiving.append(frame.cuboid(frame.receiving, FeatureKind.HAUNCH, stub, u, haunch, name))
     doubts += overhang(frame) + _walls(frame, u) + _ends(frame, v)
+    if sizes.haunch is not None and sizes.haunch >= length:
+        doubts.append(Doubt(
+            "haunch-too-long", f"the haunch is {exact_text(sizes.haunch)} long, its tenon {exact_text(length)}",
+            "about as long as the tenon is thick is common",
+        ))  # fmt: skip
+    if through and sizes.length is not None and sizes.length not in (frame.depth, added):
+        doubts.append(Doubt(
+            "through-length", f"the through tenon is {exact_text(sizes.length)} long, {frame.receiving.mark} is "
+            f"{exact_text(frame.depth)} thick", "leave its length out; proud says how far it stands out",
+        ))  # fmt: skip
     if v[1] <= v[0]:
         doubts.append(Doubt("no-tenon-left", "the shoulders leave no tenon", "make them narrower"))
     if not through:

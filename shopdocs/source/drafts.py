@@ -1,0 +1,50 @@
+"""Parts and pieces as they are written, before their sizes and places are worked out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from shopdocs.core.problems import Position
+from shopdocs.model.parts import Axis, Direction, Runs
+from shopdocs.source.nodes import Scalar
+
+AXES = (Axis.THICKNESS, Axis.WIDTH, Axis.LENGTH)
+
+
+@dataclass(slots=True)
+class PieceDraft:
+    """A piece as written. `coordinates` by direction; `index` of `count` in a run of pieces that share them."""
+
+    mark: str
+    part: str
+    note: str
+    at: Position
+    coordinates: dict[Direction, Scalar] = field(default_factory=dict)
+    mirror: Scalar | None = None
+    sides: dict[str, Scalar] = field(default_factory=dict)
+    index: int = 0
+    count: int = 1
+
+    @property
+    def is_placed(self) -> bool:
+        return bool(self.coordinates) or self.mirror is not None
+
+
+@dataclass(slots=True)
+class PartDraft:
+    """A part as written: sizes where they are, None where they must follow from places."""
+
+    name: str
+    at: Position
+    runs: Runs | None
+    sizes: dict[Axis, Scalar]
+    pieces: list[PieceDraft]
+
+    def axis_along(self, direction: Direction) -> Axis | None:
+        if self.runs is None:
+            return None
+        return next(axis for axis in AXES if getattr(self.runs, axis.value) is direction)
+
+    def direction_of(self, axis: Axis) -> Direction | None:
+        found: Direction | None = getattr(self.runs, axis.value) if self.runs else None
+        return found
