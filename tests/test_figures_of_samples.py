@@ -12,13 +12,10 @@ from shopdocs.blocks.text import Figure
 from shopdocs.blocks.walk import figures
 from shopdocs.core.display import ROUNDED, Units, rounded
 from shopdocs.core.length import Length
-from shopdocs.documents.catalogue import make_documents
-from shopdocs.documents.job import make_job
 from shopdocs.documents.records import record_pages
-from shopdocs.pipeline import check_build
 from shopdocs.source.arithmetic import evaluate
+from tests.sample_jobs import SAMPLES, sample_documents, sample_job
 
-SAMPLES = sorted((Path(__file__).parent.parent / "sample_builds").iterdir())
 BIT_STEP = Length("0.01")  # bits in millimetres are named to a hundredth
 
 
@@ -31,15 +28,12 @@ def read_back(shown: str, units: Units) -> tuple[Length, bool]:
 @pytest.mark.parametrize("folder", SAMPLES, ids=lambda path: path.name)
 @pytest.mark.parametrize("units", ["in", "mm"])
 def test_every_length_on_a_sheet_is_its_exact_value_rounded(folder: Path, units: Units) -> None:
-    build, shop, _ = check_build(str(folder / "build.yaml"))
-    assert build is not None
-    display = build.display if build.units == units else build.display.turned()
-    job = make_job(build, shop, display, "", "cut")
+    job = sample_job(folder, units)
     seen = 0
-    for document in (*make_documents(job), *record_pages(job)):
+    for document in (*sample_documents(folder, units), *record_pages(job)):
         for figure in figures(document.blocks):
             if figure.unit == "mm":
-                check_length(figure, units, display.step)
+                check_length(figure, units, job.display.step)
                 seen += 1
     assert seen > 40
 
@@ -56,11 +50,9 @@ def check_length(figure: Figure, units: Units, step: Length) -> None:
 
 @pytest.mark.parametrize("folder", SAMPLES, ids=lambda path: path.name)
 def test_units_change_nothing_but_the_display(folder: Path) -> None:
-    build, shop, _ = check_build(str(folder / "build.yaml"))
-    assert build is not None
     found: list[list[tuple[str, Fraction, str]]] = []
-    for display in (build.display, build.display.turned()):
-        job = make_job(build, shop, display, "", "cut")
-        documents = [d for d in make_documents(job) if d.name in ("cut-list", "labels", "templates")]
+    both: tuple[Units, Units] = ("in", "mm")
+    for units in both:
+        documents = [d for d in sample_documents(folder, units) if d.name in ("cut-list", "labels", "templates")]
         found.append([(f.name, f.value, f.unit) for d in documents for f in figures(d.blocks) if "index" not in f.name])
     assert found[0] == found[1]

@@ -14,15 +14,11 @@ import pytest
 from shopdocs.blocks.sheets import Document, Imprint
 from shopdocs.blocks.text import Paragraph, text
 from shopdocs.core.display import Units
-from shopdocs.documents.catalogue import make_documents
-from shopdocs.documents.job import make_job
 from shopdocs.output.pdf import write_pdf
 from shopdocs.page.compose import Composed, compose
 from shopdocs.page.items import TextRun
 from shopdocs.page.paper import paper
-from shopdocs.pipeline import check_build
-
-SAMPLES = sorted((Path(__file__).parent.parent.parent / "sample_builds").iterdir())
+from tests.sample_jobs import SAMPLES, sample_documents, sample_job
 
 
 def laid_out(composed: Composed) -> list[Counter[str]]:
@@ -52,11 +48,8 @@ def differences(composed: Composed) -> list[tuple[int, Counter[str], Counter[str
 @pytest.mark.parametrize("units", ["in", "mm"])
 @pytest.mark.parametrize("folder", SAMPLES, ids=lambda path: path.name)
 def test_the_characters_of_the_samples(folder: Path, units: Units) -> None:
-    build, shop, _ = check_build(str(folder / "build.yaml"))
-    assert build is not None
-    display = build.display if build.units == units else build.display.turned()
-    job = make_job(build, shop, display, "", "cut")
-    assert differences(compose(make_documents(job), job.imprint, paper("letter"))) == []
+    job = sample_job(folder, units)
+    assert differences(compose(sample_documents(folder, units), job.imprint, paper("letter"))) == []
 
 
 def test_more_characters_than_one_subset_holds() -> None:
