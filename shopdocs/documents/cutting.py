@@ -140,7 +140,11 @@ def _milling(job: Job) -> Text:
     if wider:
         runs += [*length_text("milling · width", allow.width, display, at), " to the width"]
     if longer:
-        runs += [" and " if wider else "", *length_text("milling · length", allow.length, display, at), " to the length"]
+        runs += [
+            " and " if wider else "",
+            *length_text("milling · length", allow.length, display, at),
+            " to the length",
+        ]
     if runs:
         runs = ["Rough adds for milling ", *runs]
         if any(keeps_width(group.material, row) for group in job.groups for row in group.rows):
