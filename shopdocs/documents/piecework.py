@@ -15,7 +15,7 @@ from shopdocs.documents.alike import own_shape
 from shopdocs.documents.boards import UNIT_WORDS
 from shopdocs.documents.drawn.named import FittedPiece, fitted_pair, fitted_piece
 from shopdocs.documents.drawn.strip import strip
-from shopdocs.documents.figures import length_figures, marks_text
+from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job, other
 from shopdocs.documents.picturing import SHEET_MM
 from shopdocs.model.parts import Direction, Part
@@ -184,9 +184,8 @@ def cuts_table(job: Job, piece: PlacedPiece, at: Position) -> Table | None:
                 runs: list[Run] = []
                 for low, high in sorted({(low[axis], high[axis]) for low, high in corners}):
                     runs += [", "] if runs else []
-                    ends = [(figure, low, at), (figure, high, at)] if low != high else [(figure, low, at)]
-                    for number_of, shown in enumerate(length_figures(*ends, display=display)):
-                        runs += ["–", shown] if number_of else [shown]
+                    runs.append(length_figure(figure, low, display, at))
+                    runs += ["–", length_figure(figure, high, display, at)] if low != high else []
                 cells.append(Cell(tuple(runs)))
             rows.append(Row(tuple(cells)))
     columns = (
@@ -272,7 +271,7 @@ def _single_table(job: Job, piece: PlacedPiece, named: list[tuple[str, list[Feat
     partners = _numbers(job, piece)
     rows = tuple(
         Row((Cell.of(number), Cell.of(partners[number]), Cell.of(_size_words(job, features))))
-        for number, features in named
+        for number, features in sorted(named, key=lambda joint: int(joint[0]))
     )
     columns = (Column("Joint", "right", share=0.1, strong=True), Column("With", share=0.3), Column("", share=2.0))
     return Table(name, columns, (Group(rows),))
