@@ -156,6 +156,22 @@ def test_a_board_is_drawn_in_rows_that_end_at_cuts(tmp_path: Path) -> None:
     assert folded
 
 
+def test_the_sheet_tells_what_nearly_fits_and_leaves_it_to_the_maker(tmp_path: Path) -> None:
+    """By hand: 94-1/2 in between trimmed ends, less 47-1/2 and a kerf of 1/8, leave 46-7/8 in: 5/8 in too short."""
+    part = "{material: oak 4/4, size: 3/4 x 5 x 46-1/2, count: 2}"
+    build = f"materials: {{oak 4/4: {{kind: hardwood}}}}\nparts: {{a: {part}}}"
+    shop = """
+  kerf: 1/8
+  milling: {thickness: 0, width: 1/4, length: 1}
+  end trim: 3/4
+  keep offcuts: 2 x 12
+  yard: [{material: oak 4/4, width: 6, length: 96}]
+"""
+    sheet = lumber_sheet(job_of(write_case(tmp_path, build, shop)))
+    words = " ".join(plain(content) for block in walk(sheet.blocks) for content in texts(block))
+    assert "B2 is spared if A2, 47¹⁄₂ × 5¹⁄₄ rough, comes out of B1, 46⁷⁄₈ × 6 left: short by ⁵⁄₈ in of the 1 in" in words
+
+
 def test_a_cut_and_its_number_stay_on_one_line(tmp_path: Path) -> None:
     """Every line of a cut list that is broken to the paper's width begins with a whole cut."""
     ts, broken = Typesetter(), 0

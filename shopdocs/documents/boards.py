@@ -11,7 +11,7 @@ from shopdocs.blocks.sheets import Block, Together
 from shopdocs.blocks.text import Figure, Heading, Paragraph, Run, Text, Weight
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.problems import NOWHERE, Position
+from shopdocs.core.problems import NOWHERE
 from shopdocs.documents.drawn.measures import words_mm
 from shopdocs.documents.figures import length_figure, length_figures
 from shopdocs.model.build import Shop
@@ -364,7 +364,7 @@ def drawings_text(plans: Sequence[MaterialPlan], shop: Shop, display: Display) -
         f"end or the lower edge of what is sawn, in {UNIT_WORDS[display.units]}. Sizes are length × width as sawn, "
         "allowances included. White is a piece, a dashed outline an offcut worth keeping, tint is waste. "
         f"{order}A cut takes ",
-        _fine_length("kerf", shop.kerf, display, shop.places.get("kerf", shop.at)),
+        Figure("kerf", display.small(shop.kerf), shop.kerf.mm, "mm", shop.places.get("kerf", shop.at)),
         *_lost(plans, shop, display),
         ". Look at the wood before the first cut: knots and splits move pieces.",
     )
@@ -376,16 +376,11 @@ def _lost(plans: Sequence[MaterialPlan], shop: Shop, display: Display) -> Text:
     runs: list[Run] = []
     if False in kinds:
         at = shop.places.get("end trim", shop.at)
-        runs += [", each end of a board loses ", _fine_length("end trim", shop.end_trim, display, at)]
+        runs += [", each end of a board loses ", length_figure("end trim", shop.end_trim, display, at, unit=True)]
     if True in kinds and shop.sheet_trim:
         at = shop.places.get("sheet trim", shop.at)
-        runs += [", each edge of a sheet loses ", _fine_length("sheet trim", shop.sheet_trim, display, at)]
+        runs += [", each edge of a sheet loses ", length_figure("sheet trim", shop.sheet_trim, display, at, unit=True)]
     return tuple(runs)
-
-
-def _fine_length(name: str, value: Length, display: Display, at: Position) -> Figure:
-    """A small length of the shop with its unit."""
-    return Figure(name, display.small(value), value.mm, "mm", at)
 
 
 def _unmarked(board: SawnBoard, drawing: Drawing, display: Display) -> Text:

@@ -49,7 +49,8 @@ def look_alikes(job: Job) -> Document:
             Bullets(tuple(same)),
         ]
     if not pairs and not ways:
-        blocks.insert(0, Paragraph(text("No piece of this build can be taken for another or put in the wrong way round.")))
+        words = "No piece of this build can be taken for another or put in the wrong way round."
+        blocks.insert(0, Paragraph(text(words)))
     words = (
         "Found by trying: every piece was turned all the ways it can be turned in its own place and in the places of "
         "its look-alikes. Fits means that it goes in there without a clash, so that nothing stops the mistake."

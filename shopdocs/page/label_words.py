@@ -193,7 +193,7 @@ def _best(label: PieceLabel, box: Box, common: Common, ts: Typesetter) -> tuple[
 
 def set_column(frame: Frame, label: PieceLabel, box: Box, common: Common, ts: Typesetter) -> None:
     """Mark, name, size, mates, stage and warning in a column; smaller words before any of them is lost."""
-    x0, _, x1, y1 = box
+    x0, _, _, y1 = box
     _, best = _best(label, box, common, ts)
     for sentence in best.words.lost:
         ts.note(sentence)

@@ -24,7 +24,9 @@ from shopdocs.work.space.projection import COS_30
 
 ROOM_MM = 84.0  # both views with their names, so that two drawings stand side by side on every paper
 SECTION_MM = 15.0  # the wider side of the section
-THIN_MM = 4.2  # the thinner side is drawn at least so thick, for double lines to be read as such; a wide board is then broken across its width as well
+# the thinner side is drawn at least so thick, for double lines to be read as such; a wide board is then broken across
+# its width as well
+THIN_MM = 4.2
 LONGEST_MM = (27, 17, 17)  # along, across, deep; beyond them the piece is broken
 APART_MM = 0.55  # the two lines of a chamfered edge, from the edge to each
 BREAK_MM = 1.8
