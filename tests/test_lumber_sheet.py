@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
@@ -15,11 +16,13 @@ from shopdocs.blocks.text import Figure, Table, plain
 from shopdocs.blocks.walk import figures, texts, walk
 from shopdocs.core.display import Display
 from shopdocs.core.problems import Severity
+from shopdocs.documents.boards import common_scale, folds, own_scale, saw_text
 from shopdocs.documents.buying import shopping_list
 from shopdocs.documents.job import Job, make_job
 from shopdocs.documents.lumber import lumber_sheet
 from shopdocs.page.compose import compose
 from shopdocs.page.paper import paper
+from shopdocs.page.typesetter import Typesetter
 from shopdocs.pipeline import Request, check_build, render
 from tests.boards_case import ROOT, SAMPLES, write_case
 
@@ -134,6 +137,53 @@ def test_the_sheet_fits_its_paper(tmp_path: Path, sheet: str, turned: bool) -> N
         composed = compose((lumber_sheet(replace(job, display=display)),), job.imprint, paper(sheet))
         assert composed.notes == ()
         assert composed.missing == ()
+
+
+def test_a_board_is_drawn_in_rows_that_end_at_cuts(tmp_path: Path) -> None:
+    """What is kept lies whole in one row, and no row shows nothing but waste."""
+    folded = 0
+    for job in cases(tmp_path):
+        for plan in job.boards.materials:
+            common = common_scale(plan.boards)
+            for board in plan.boards:
+                rows = folds(board, own_scale(board, common))
+                assert rows is not None
+                kept = [(area.x, area.x + area.length) for area in (*(p.area for p in board.pieces), *board.offcuts)]
+                homes = [[i for i, (low, high) in enumerate(rows) if low <= a and b <= high] for a, b in kept]
+                assert all(len(home) == 1 for home in homes)
+                assert len(rows) == 1 or {home[0] for home in homes} == set(range(len(rows)))
+                folded += len(rows) > 1
+    assert folded
+
+
+def test_the_sheet_tells_what_nearly_fits_and_leaves_it_to_the_maker(tmp_path: Path) -> None:
+    """By hand: 94-1/2 in between trimmed ends, less 47-1/2 and a kerf of 1/8, leave 46-7/8 in: 5/8 in too short."""
+    part = "{material: oak 4/4, size: 3/4 x 5 x 46-1/2, count: 2}"
+    build = f"materials: {{oak 4/4: {{kind: hardwood}}}}\nparts: {{a: {part}}}"
+    shop = """
+  kerf: 1/8
+  milling: {thickness: 0, width: 1/4, length: 1}
+  end trim: 3/4
+  keep offcuts: 2 x 12
+  yard: [{material: oak 4/4, width: 6, length: 96}]
+"""
+    sheet = lumber_sheet(job_of(write_case(tmp_path, build, shop)))
+    words = " ".join(plain(content) for block in walk(sheet.blocks) for content in texts(block))
+    assert "B2 is spared if A2, 47¹⁄₂ × 5¹⁄₄ rough, comes out of B1, 46⁷⁄₈ × 6 left" in words
+    assert "short by ⁵⁄₈ in of the 1 in" in words
+
+
+def test_a_cut_and_its_number_stay_on_one_line(tmp_path: Path) -> None:
+    """Every line of a cut list that is broken to the paper's width begins with a whole cut."""
+    ts, broken = Typesetter(), 0
+    for job in cases(tmp_path):
+        for plan in job.boards.materials:
+            for board in plan.boards:
+                words = plain(saw_text(board, job.display.alone(), job.shop))
+                for line in ts.wrap(words, "regular", ts.style.quiet, 120.0)[1:]:
+                    assert re.match(r"\d+:\u00a0", line), line
+                    broken += 1
+    assert broken
 
 
 def test_the_same_build_gives_the_same_sheet(tmp_path: Path) -> None:

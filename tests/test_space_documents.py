@@ -332,6 +332,17 @@ def test_the_legs_are_drawn_as_a_pair_and_each_joint_is_named(bench: Job) -> Non
     assert "S1–S9" in all_words(made)
 
 
+def test_joints_of_a_piece_are_listed_by_number() -> None:
+    cabinet = job_from(Path(__file__).parents[1] / "sample_builds" / "spice_cabinet" / "build.yaml")
+    found = 0
+    for block in walk(document(cabinet, "piece-drawings").blocks):
+        if isinstance(block, Table) and block.columns[0].title == "Joint":
+            numbers = [int(words(row)[0]) for row in rows(block)]
+            assert numbers == sorted(numbers)
+            found += len(numbers) > 1
+    assert found
+
+
 def test_records_say_where_to_mark_out(bench: Job) -> None:
     """The mortise of a leg, from the floor end: 14-1/16 to 16-11/16 in. It lies 1/2 to 7/8 from the front of the leg,
     and reaches from the inner side, 1-3/4, to 1/2."""

@@ -102,6 +102,9 @@ def apart_words(gaps: Sequence[Length]) -> str:
     return ", ".join(f"{gap} {'apart ' if not i else ''}{way}" for i, (gap, way) in enumerate(named))
 
 
+SMALL: dict[Units, Length] = {"in": Length.inches("1/64"), "mm": Length("0.1")}  # for kerfs: finer than a fineness
+
+
 def hundredths(length: Length) -> str:
     """In millimetres to a hundredth, whatever the units of the build, marked where rounding changed it."""
     changed = (length.mm * 100).denominator != 1
@@ -112,7 +115,7 @@ def hundredths(length: Length) -> str:
 class Display:
     """How a build shows its lengths: `units` first, rounded to `step`; `both` adds the other system in brackets.
 
-    Not `marked`, rounded values carry no ≈ of their own; in brackets one ≈ stands for all of them.
+    One ≈ stands for a whole size of several lengths. Not `marked`, rounded values carry none.
     """
 
     units: Units
@@ -154,6 +157,18 @@ class Display:
         near = rounded(length, self.step)
         return (ROUNDED if self.marked and near != length else "") + self._digits(near)
 
+    def bares(self, *lengths: Length) -> tuple[str, ...]:
+        """The lengths of one size: the first begins with ≈ where rounding changed any of them."""
+        plain = replace(self, marked=False)
+        exact = not self.marked or all(self.is_exact(length) for length in lengths)
+        first, *rest = (plain.bare(length) for length in lengths)
+        return (first if exact else ROUNDED + first, *rest)
+
+    def small(self, length: Length) -> str:
+        """A length as small as a saw kerf, with its unit: no coarser than a 64th of an inch or a tenth of a
+        millimetre."""
+        return replace(self, step=min(self.step, SMALL[self.units]), both=False).length(length)
+
     def length(self, length: Length) -> str:
         """Rounded, with its unit ('1³⁄₄ in'); with `both`, the other system follows: '1³⁄₄ in (44.5 mm)'."""
         text = f"{self.bare(length)} {self.units}"
@@ -161,18 +176,16 @@ class Display:
 
     def in_brackets(self, *lengths: Length) -> str:
         """The lengths in the other system, joined by × and kept on one line: '(≈44.5 × 51 mm)'."""
-        other = replace(self.turned(), marked=False)
-        mark = "" if all(other.is_exact(length) for length in lengths) else ROUNDED
-        return f"({mark}{other.size(*lengths)})".replace(" ", "\u00a0")
+        return f"({self.turned().size(*lengths)})".replace(" ", "\u00a0")
 
     def size(self, *lengths: Length) -> str:
         """Several lengths joined by ×, unit once at the end."""
-        text = " × ".join(self.bare(length) for length in lengths) + f" {self.units}"
+        text = f"{self.bare_size(*lengths)} {self.units}"
         return f"{text} {self.in_brackets(*lengths)}" if self.both else text
 
     def bare_size(self, *lengths: Length) -> str:
         """Several lengths joined by ×, without a unit name."""
-        return " × ".join(self.bare(length) for length in lengths)
+        return " × ".join(self.bares(*lengths))
 
     def drill(self, diameter: Length) -> str:
         """A bit's diameter in its own unit: bits are bought in inch fractions or in tenths of a millimetre.

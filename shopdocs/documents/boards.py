@@ -9,11 +9,11 @@ from fractions import Fraction
 from shopdocs.blocks.drawing import Circle, Drawing, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.blocks.sheets import Block, Together
 from shopdocs.blocks.text import Figure, Heading, Paragraph, Run, Text, Weight
-from shopdocs.core.display import Display, hundredths
+from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.problems import NOWHERE, Position
+from shopdocs.core.problems import NOWHERE
 from shopdocs.documents.drawn.measures import words_mm
-from shopdocs.documents.figures import length_figure
+from shopdocs.documents.figures import length_figure, length_figures
 from shopdocs.model.build import Shop
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.boards.results import Area, MaterialPlan, SawCut, SawnBoard, SawnPiece
@@ -28,10 +28,11 @@ ROW_GAP_MM = 9
 DOT_MM = Fraction("1.9")  # radius of a cut's number
 ABOVE_MM = 3.4  # a crosscut's number stands so far above the board
 GAP = "   "  # between a mark and its size
+NO_BREAK = "\u00a0"
 MARK_PT, SIZE_PT, NUMBER_PT = 11.0, 9.0, 8.0
 
 
-def board_drawings(plan: MaterialPlan, display: Display, kerf: Length) -> list[Block]:
+def board_drawings(plan: MaterialPlan, display: Display, shop: Shop) -> list[Block]:
     """Every board of a material, each with its heading, drawing and the cuts in words."""
     display = display.alone()
     scale = common_scale(plan.boards)
@@ -42,7 +43,7 @@ def board_drawings(plan: MaterialPlan, display: Display, kerf: Length) -> list[B
                 (
                     Heading(f"{board.mark}   {plan.material.name}, {_size(board, display)}", 2),
                     drawing := board_drawing(board, display, own_scale(board, scale)),
-                    Paragraph((*saw_text(board, display, kerf), *_unmarked(board, drawing, display)), Weight.QUIET),
+                    Paragraph((*saw_text(board, display, shop), *_unmarked(board, drawing, display)), Weight.QUIET),
                 )
             )
         )
@@ -76,25 +77,31 @@ def _all_fit(boards: Sequence[SawnBoard], scale: Fraction, rows: int) -> bool:
     """Whether every board fits the paper in so many rows; one row where nothing parts it."""
     for board in boards:
         found = folds(board, scale)
-        if len(found) > rows or board.board.width.mm * len(found) * scale > TALLEST_MM:
+        if found is None or len(found) > rows or board.board.width.mm * len(found) * scale > TALLEST_MM:
             return False
     return True
 
 
-def folds(board: SawnBoard, scale: Fraction) -> list[tuple[Length, Length]]:
-    """Stretches of the board, each short enough for a row; none parts a piece that is not longer than a row or so."""
+def folds(board: SawnBoard, scale: Fraction) -> list[tuple[Length, Length]] | None:
+    """Stretches of the board, each short enough for a row and ending at a cut; None where a piece or an offcut would be
+    parted, or a row would show nothing but waste."""
     room = Length(Fraction(ROOM_MM) / scale)
     length = board.board.length
+    kept = _kept(board)
     rows: list[tuple[Length, Length]] = []
     start = ZERO
     while length - start > room:
-        end = start + room
-        while crossing := [p.area.x for p in board.pieces if p.area.x < end < p.area.x + p.area.length]:
+        end = max(
+            (area.x + area.length for area in kept if start < area.x + area.length <= start + room), default=start
+        )
+        while crossing := [area.x for area in kept if area.x < end < area.x + area.length]:
             end = min(crossing)
-        if end - start < room / 3:
-            end = start + room
+        if end <= start:
+            return None
         rows.append((start, end))
         start = end
+    if rows and not any(area.x >= start for area in kept):
+        return None
     return [*rows, (start, length)]
 
 
@@ -175,7 +182,7 @@ class _Sheet:
 
 def board_drawing(board: SawnBoard, display: Display, scale: Fraction) -> Drawing:
     """A board at `scale`, folded where it is longer than the paper; what is neither piece nor offcut is tinted."""
-    rows = folds(board, scale)
+    rows = folds(board, scale) or [(ZERO, board.board.length)]
     sheet = _Sheet(board, scale, rows)
     sheet.rectangle(Area(ZERO, ZERO, board.board.length, board.board.width), Stroke.VISIBLE, "tint")
     figures: list[Figure] = []
@@ -206,8 +213,11 @@ def board_drawing(board: SawnBoard, display: Display, scale: Fraction) -> Drawin
 def _sizes(name: str, area: Area, display: Display, at_part: SawnPiece | None = None) -> tuple[str, list[Figure]]:
     """'45 × 5¼', length first as it is marked out, and its figures."""
     part = at_part.row.part if at_part else None
-    length = length_figure(f"{name} · length", area.length, display, part.place("length") if part else NOWHERE)
-    width = length_figure(f"{name} · width", area.width, display, part.place("width") if part else NOWHERE)
+    length, width = length_figures(
+        (f"{name} · length", area.length, part.place("length") if part else NOWHERE),
+        (f"{name} · width", area.width, part.place("width") if part else NOWHERE),
+        display=display,
+    )
     return f"{length.shown} × {width.shown}", [length, width]
 
 
@@ -289,36 +299,56 @@ def _number(sheet: _Sheet, cut: SawCut) -> None:
     sheet.top.append(Words(centre, str(cut.number), NUMBER_PT))
 
 
-def saw_text(board: SawnBoard, display: Display, kerf: Length) -> Text:
-    """The cuts in words, each with its distance from the left end or the lower edge of what it parts."""
+def saw_text(board: SawnBoard, display: Display, shop: Shop) -> Text:
+    """The cuts in words, each with its distance from the left end or the lower edge of what it parts; a cut's number
+    and its distance stay on one line."""
     runs: list[Run] = []
     cuts = list(board.cuts)
-    trims = _trims(board, kerf)
+    trims = _trims(board, shop)
     if trims:
         numbers = f"1–{trims}" if trims > 2 else ", ".join(str(n) for n in range(1, trims + 1))
         what = {1: "the left end", 2: "both ends"}.get(trims, "the edges")
-        runs.append(f"{numbers}: trim {what}")
+        runs.append(f"{numbers}: trim {what}".replace(" ", NO_BREAK))
     for cut in cuts[trims:]:
         along = cut.at - (cut.over.x if cut.crosscut else cut.over.y)
         figure = length_figure(f"{board.mark} · cut {cut.number}", along, display, board.board.at)
-        runs += [" · " if runs else "", f"{cut.number}: {'crosscut' if cut.crosscut else 'rip'} ", figure]
+        said = f"{cut.number}: {'crosscut' if cut.crosscut else 'rip'} ".replace(" ", NO_BREAK)
+        waste = f"{NO_BREAK}(waste)" if _parts_off_waste(board, cut) else ""
+        runs += [f"{NO_BREAK}· " if runs else "", said, figure, waste]
     if not runs:
         return ("No cut: the piece takes the whole board.",)
     return ("Saw ", *runs)
 
 
-def _trims(board: SawnBoard, kerf: Length) -> int:
-    """How many of the first cuts only take a worthless end or edge off, as much at either side."""
-    inside = [*(piece.area for piece in board.pieces), *board.offcuts]
+def _trims(board: SawnBoard, shop: Shop) -> int:
+    """How many of the first cuts only take off what an end or edge loses in this shop."""
     ends, edges = board.cuts[:2], board.cuts[2:4]
     whole = board.board
-    if not ends or not _across(board, ends[0]) or any(area.x < ends[0].at for area in inside):
+    sheet = whole.material.kind is MaterialKind.SHEET
+    lost = shop.sheet_trim if sheet else shop.end_trim
+    lost = max(lost, shop.kerf) if lost else lost
+    if not lost or not ends or not _across(board, ends[0]) or ends[0].at + shop.kerf != lost:
         return 0
-    both = len(ends) == 2 and _across(board, ends[1]) and whole.length - ends[1].at == ends[0].at + kerf
-    if whole.material.kind is not MaterialKind.SHEET:
+    both = len(ends) == 2 and _across(board, ends[1]) and whole.length - ends[1].at == lost
+    if not sheet:
         return 2 if both else 1
     along = len(edges) == 2 and not edges[0].crosscut and not edges[1].crosscut
-    return 4 if both and along and whole.width - edges[1].at == edges[0].at + kerf else 0
+    return 4 if both and along and edges[0].at + shop.kerf == lost == whole.width - edges[1].at else 0
+
+
+def _parts_off_waste(board: SawnBoard, cut: SawCut) -> bool:
+    """Whether nothing that is kept lies between the left end or lower edge and the cut."""
+    over = cut.over
+    return not any(
+        over.x <= area.x < over.x + over.length
+        and over.y <= area.y < over.y + over.width
+        and (area.x if cut.crosscut else area.y) < cut.at
+        for area in _kept(board)
+    )
+
+
+def _kept(board: SawnBoard) -> list[Area]:
+    return [*(piece.area for piece in board.pieces), *board.offcuts]
 
 
 def _across(board: SawnBoard, cut: SawCut) -> bool:
@@ -334,7 +364,7 @@ def drawings_text(plans: Sequence[MaterialPlan], shop: Shop, display: Display) -
         f"end or the lower edge of what is sawn, in {UNIT_WORDS[display.units]}. Sizes are length × width as sawn, "
         "allowances included. White is a piece, a dashed outline an offcut worth keeping, tint is waste. "
         f"{order}A cut takes ",
-        _fine_length("kerf", shop.kerf, display, shop.places.get("kerf", shop.at)),
+        Figure("kerf", display.small(shop.kerf), shop.kerf.mm, "mm", shop.places.get("kerf", shop.at)),
         *_lost(plans, shop, display),
         ". Look at the wood before the first cut: knots and splits move pieces.",
     )
@@ -346,17 +376,11 @@ def _lost(plans: Sequence[MaterialPlan], shop: Shop, display: Display) -> Text:
     runs: list[Run] = []
     if False in kinds:
         at = shop.places.get("end trim", shop.at)
-        runs += [", each end of a board loses ", _fine_length("end trim", shop.end_trim, display, at)]
+        runs += [", each end of a board loses ", length_figure("end trim", shop.end_trim, display, at, unit=True)]
     if True in kinds and shop.sheet_trim:
         at = shop.places.get("sheet trim", shop.at)
-        runs += [", each edge of a sheet loses ", _fine_length("sheet trim", shop.sheet_trim, display, at)]
+        runs += [", each edge of a sheet loses ", length_figure("sheet trim", shop.sheet_trim, display, at, unit=True)]
     return tuple(runs)
-
-
-def _fine_length(name: str, value: Length, display: Display, at: Position) -> Figure:
-    """A small length with its unit; where the build's fineness would change it, in hundredths of a millimetre."""
-    shown = display.alone().length(value) if display.is_exact(value) else hundredths(value)
-    return Figure(name, shown, value.mm, "mm", at)
 
 
 def _unmarked(board: SawnBoard, drawing: Drawing, display: Display) -> Text:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from shopdocs.blocks.sheets import Block, Document
-from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Table, Text, Weight, text
+from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Run, Table, Text, Weight, text
 from shopdocs.core.display import ROUNDED
 from shopdocs.documents.figures import count_figure, length_figure, length_text, marks_text, size_text, strips_text
 from shopdocs.documents.job import Job
 from shopdocs.documents.likeness import mirrored
 from shopdocs.model.parts import MaterialKind
-from shopdocs.work.cutlist import CutGroup, CutRow, Size
+from shopdocs.work.cutlist import CutGroup, CutRow, Size, keeps_width, stock_thickness
 
 
 def cut_list(job: Job) -> Document:
@@ -39,17 +39,17 @@ def _table(job: Job) -> Table:
 
 
 def _group(job: Job, group: CutGroup) -> Group:
-    display = job.display
-    stock = {
-        MaterialKind.HARDWOOD: "sawn",
-        MaterialKind.SOFTWOOD: "dressed",
-        MaterialKind.SHEET: "sheet",
-    }[group.material.kind]
-    species = f", {group.material.species}" if group.material.species else ""
-    note = f"{stock}{species}, planed to {display.bare(group.thickness)} {display.units}"
-    if group.material.kind is MaterialKind.SHEET:
-        note = f"sheet{species}"
-    return Group(tuple(_row(job, row) for row in group.rows), group.material.name, note)
+    return Group(tuple(_row(job, row) for row in group.rows), group.material.name, _stock_words(job, group))
+
+
+def _stock_words(job: Job, group: CutGroup) -> str:
+    """What the pieces are sawn from; planed only where they are thinner than that."""
+    material = group.material
+    stock = {MaterialKind.HARDWOOD: "sawn", MaterialKind.SOFTWOOD: "dressed", MaterialKind.SHEET: "sheet"}
+    words = [stock[material.kind], *([material.species] if material.species else [])]
+    if material.kind is not MaterialKind.SHEET and group.thickness != stock_thickness(material):
+        words.append(f"planed to {job.display.bare(group.thickness)} {job.display.units}")
+    return ", ".join(words)
 
 
 def _row(job: Job, row: CutRow) -> Row:
@@ -117,9 +117,6 @@ def _settings(job: Job) -> Table | None:
 
 def _reading(job: Job) -> Text:
     """How to read the sizes, and the allowances they were made with."""
-    allow = job.shop.allowances
-    milling = any("milling" in name for name in job.shop.defaults)
-    defaults = " These are cautious defaults; a shop file sets your own." if milling else ""
     rounded = (
         f" A size that begins with {ROUNDED} was rounded to {job.display.fineness_name} for this sheet."
         if _any_rounded(job)
@@ -127,12 +124,36 @@ def _reading(job: Job) -> Text:
     )
     return (
         "Sizes are thickness × width × length, length along the grain. Finished is what shows, shoulder to shoulder; "
-        "with joinery adds tenons and tongues; rough adds for milling ",
-        *length_text("milling · width", allow.width, job.display, job.shop.at),
-        " to the width and ",
-        *length_text("milling · length", allow.length, job.display, job.shop.at),
-        f" to the length.{defaults}{rounded}",
+        "with joinery adds tenons and tongues. ",
+        *_milling(job),
+        rounded,
     )
+
+
+def _milling(job: Job) -> Text:
+    """What rough sizes are larger by, and which are not."""
+    allow, display, at = job.shop.allowances, job.display, job.shop.at
+    rows = list(job.rows.values())
+    wider = any(row.rough.width * row.part.strips != row.joinery.width for row in rows)
+    longer = any(row.rough.length != row.joinery.length for row in rows)
+    runs: list[Run] = []
+    if wider:
+        runs += [*length_text("milling · width", allow.width, display, at), " to the width"]
+    if longer:
+        runs += [
+            " and " if wider else "",
+            *length_text("milling · length", allow.length, display, at),
+            " to the length",
+        ]
+    if runs:
+        runs = ["Rough adds for milling ", *runs]
+        if any(keeps_width(group.material, row) for group in job.groups for row in group.rows):
+            runs.append("; what is as wide as its dressed board is not ripped" if wider else "")
+    if any(group.material.kind is MaterialKind.SHEET for group in job.groups):
+        runs.append("; sheet goods are sawn to size" if runs else "Sheet goods are sawn to size")
+    if (wider or longer) and any("milling" in name for name in job.shop.defaults):
+        runs.append("; the shop file sets no allowances, these are usual ones")
+    return (*runs, ".") if runs else ()
 
 
 def _any_rounded(job: Job) -> bool:

@@ -92,7 +92,7 @@ def _table(job: Job, groups: Iterable[EdgeGroup], parts: dict[str, Part]) -> Tab
         Column("Pieces", strong=True, share=0.8),
         Column("Chamfer", share=1.3),
         Column("Leave square", share=1.3),
-        Column("because", share=0.9),
+        Column("Because", share=0.9),
         Column("Ease", share=0.3),
     )
     by_part: dict[str, list[Row]] = {}

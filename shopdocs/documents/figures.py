@@ -23,12 +23,17 @@ def length_figure(name: str, value: Length, display: Display, at: Position = NOW
     return Figure(name, shown, value.mm, "mm", at)
 
 
+def length_figures(*lengths: tuple[str, Length, Position], display: Display) -> tuple[Figure, ...]:
+    """The lengths of one size or stretch, without a unit; one ≈ on the first stands for all of them."""
+    shown = display.bares(*(value for _, value, _ in lengths))
+    return tuple(Figure(name, said, value.mm, "mm", at) for (name, value, at), said in zip(lengths, shown, strict=True))
+
+
 def size_text(name: str, display: Display, *measures: tuple[str, Length, Position], unit: bool = False) -> Text:
     """Measures joined by ×, each a figure; with both systems asked for, the other system follows in brackets."""
     runs: list[Run] = []
-    for index, (what, value, at) in enumerate(measures):
-        runs += [" × "] if index else []
-        runs.append(length_figure(f"{name} · {what}", value, display, at))
+    for figure in length_figures(*((f"{name} · {what}", value, at) for what, value, at in measures), display=display):
+        runs += [" × ", figure] if runs else [figure]
     if unit:
         runs.append(f" {display.units}")
     if display.both:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shopdocs.blocks.sheets import Block, Document, Together
+from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Heading, Paragraph, Step, Text, Weight, text
 from shopdocs.core.display import trimmed
 from shopdocs.documents.figures import (
@@ -102,9 +102,10 @@ def _stage(job: Job, work: StageWork) -> Together:
             )
         )
     blocks = head
-    blocks.append(Checklist(tuple(_before(job, work)), "Before the glue is opened"))
-    blocks.append(Checklist(tuple(_during(job, work)), "With wet glue"))
-    blocks.append(Checklist(tuple(_afterwards(job, work)), "In the clamps"))
+    dry = Checklist(tuple(_before(job, work)), "Before the glue is opened")
+    wet = Checklist(tuple(_during(job, work)), "With wet glue")
+    clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps")
+    blocks.append(SideBySide(((dry,), (wet, clamped)), (0.9, 1.1)))  # so that short stages share a page
     if stage.note:
         blocks.append(Bullets((text(stage.note),)))
     return Together(tuple(blocks))
@@ -191,4 +192,7 @@ def _sources(job: Job) -> str:
         else ""
     )
     noted = f"{note[0].upper()}{note[1:]}. " if note else ""
+    mixed = any(work.mix is not None and work.mix.batches > 1 for work in job.stages)
+    if mixed and "epoxy batch" in job.shop.defaults:
+        noted += f"Batches of {trimmed(job.shop.batch_grams, 0)} g are a usual size; the shop file can set yours. "
     return f"{told}{noted}{estimate}The label and data sheet of the glue decide."

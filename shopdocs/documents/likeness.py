@@ -30,7 +30,7 @@ def look_alikes(job: Job) -> Document:
         blocks += [Heading("Not to be swapped", 2), _pair_table(tuple(pairs))]
     ways = tuple(_way_rows(alike))
     if ways:
-        blocks += [Heading("Goes in the wrong way round, too", 2), _way_table(ways)]
+        blocks += [Heading("Can go in the wrong way round", 2), _way_table(ways)]
     parts = alike.space.pieces
     same = [
         text(f"{parts[kind.marks[0]].part}  {marks_text(alike.in_order(kind.marks))}")
@@ -49,7 +49,8 @@ def look_alikes(job: Job) -> Document:
             Bullets(tuple(same)),
         ]
     if not pairs and not ways:
-        blocks.insert(0, Paragraph(text("No piece of this build can be taken for another, or goes in the wrong way.")))
+        words = "No piece of this build can be taken for another or put in the wrong way round."
+        blocks.insert(0, Paragraph(text(words)))
     words = (
         "Found by trying: every piece was turned all the ways it can be turned in its own place and in the places of "
         "its look-alikes. Fits means that it goes in there without a clash, so that nothing stops the mistake."
@@ -237,5 +238,5 @@ def stage_warnings(job: Job, marks: Iterable[str], glued: frozenset[str]) -> lis
                          f"{marks_text(mine)} are not {', '.join(names)}"))  # fmt: skip
     for (words, right), mine in ways.items():
         verb = "goes" if len(mine) == 1 else "go"
-        told.append(text(f"{marks_text(mine)}: {right} ({verb} in {words}, too)"))
+        told.append(text(f"{marks_text(mine)}: {right} (also {verb} in {words}: wrong)"))
     return told

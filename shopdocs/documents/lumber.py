@@ -13,9 +13,11 @@ from shopdocs.documents.boards import board_drawings, drawings_text
 from shopdocs.documents.figures import (
     count_figure,
     decimal_figure,
+    length_text,
     marks_text,
     money_figure,
     percent_figure,
+    size_text,
 )
 from shopdocs.documents.job import Job
 from shopdocs.documents.stock import (
@@ -30,10 +32,20 @@ from shopdocs.documents.stock import (
 )
 from shopdocs.facts.lumber import BOARD_MEASURE, NHLA
 from shopdocs.model.parts import Material, MaterialKind
+from shopdocs.work.boards.near import Near, allowances, spared_boards
 from shopdocs.work.boards.results import MaterialPlan, SawnBoard
 from shopdocs.work.boards.stock import SURFACE, Board
 from shopdocs.work.lumber import MaterialNeed
 
+LUMBER_SETTINGS = (
+    "kerf",
+    "end trim",
+    "milling allowance on thickness",
+    "milling allowance on width",
+    "milling allowance on length",
+    "waste",
+    "board-foot rule",
+)
 FOOT_METRES = Fraction(3048, 10000)  # by definition
 
 
@@ -50,12 +62,13 @@ def lumber_sheet(job: Job) -> Document:
         blocks.append(_rack_table(job, rack))
     blocks += _to_take(job)
     blocks += _left_out(job)
+    blocks += nearly_blocks(job)
     blocks.append(_summary(job))
     blocks.append(Paragraph(_rules(job, bool(solid), bool(sheets)), Weight.QUIET))
     if any(plan.boards for plan in job.boards.materials):
         blocks.append(Paragraph(drawings_text(job.boards.materials, job.shop, job.display), Weight.QUIET))
     for plan in job.boards.materials:
-        blocks += board_drawings(plan, job.display, job.shop.kerf)
+        blocks += board_drawings(plan, job.display, job.shop)
     question = "What do I buy, what does it cost, and how do I saw it?"
     return Document("lumber", "Lumber sheet", question, tuple(blocks))
 
@@ -94,7 +107,7 @@ def _boards_table(job: Job, plans: list[MaterialPlan]) -> Table:
 
 
 def _origin(plan: MaterialPlan) -> str:
-    return "; sizes assumed, the shop file names none" if plan.assumed else ""
+    return "; a usual size, list what your yard has in the shop file" if plan.assumed else ""
 
 
 def _priced(plans: list[MaterialPlan]) -> bool:
@@ -225,6 +238,36 @@ def _left_out(job: Job) -> list[Block]:
     return [Paragraph(text("On no board, and not in the sums above:"), Weight.STRONG), Bullets(tuple(items))]
 
 
+def nearly_blocks(job: Job) -> list[Block]:
+    """Boards that need not be bought if pieces go where they are a little short; the maker decides."""
+    items: list[Text] = []
+    for plan in job.boards.materials:
+        for spared in spared_boards(plan, job.shop):
+            runs: list[Run] = [f"{spared.board.mark} is spared if "]
+            for index, near in enumerate(spared.pieces):
+                runs += ["; " if index else "", *_near_text(job, near)]
+            items.append((*runs, "."))
+    if not items:
+        return []
+    return [Paragraph(text("Nearly fits, decide at the bench:"), Weight.STRONG), Bullets(tuple(items))]
+
+
+def _near_text(job: Job, near: Near) -> Text:
+    """'TS2, 1225 × 101 rough, comes out of what is left of B2, 1223.5 × 200: short by 1.5 mm of the 25 mm …'."""
+    display, rough, at = job.display.alone(), near.piece.row.rough, near.piece.row.part.at
+    name = f"{near.piece.name} · nearly fits"
+    wanted = size_text(f"{name} · rough", display, ("length", rough.length, at), ("width", rough.width, at))
+    place = size_text(f"{name} · left", display, ("length", near.place[0], at), ("width", near.place[1], at))
+    runs: list[Run] = [f"{near.piece.name}, ", *wanted, f" rough, comes out of {near.board}, ", *place]
+    runs.append(" left" if near.left_over else "")
+    for what, short, spare in zip(("length", "width"), (near.long, near.wide), allowances(near.piece.row), strict=True):
+        if short:
+            figure = Figure(f"{name} · short in {what}", display.small(short), short.mm, "mm", at)
+            runs += [" and " if runs[-1] == what else ": short by ", figure, " of the "]
+            runs += [*length_text(f"{name} · {what} allowance", spare, display, at), " to mill off its ", what]
+    return tuple(runs)
+
+
 # --- how good the plan is --------------------------------------------------------------------------------------------
 
 
@@ -242,7 +285,7 @@ def _summary(job: Job) -> Table:
         *_amount_columns(job, measures),
         Column("In pieces", "right", "%", share=0.3),
         Column("Least price", "right", job.shop.currency, share=0.4),
-        Column("Above it", "right", "%", share=0.3),
+        Column("Above least", "right", "%", share=0.3),
     )
     rows = tuple(_summary_row(job, plan, needs[plan.material.name]) for plan in plans)
     total = (_summary_total(job, plans),) if len(plans) > 1 else ()
@@ -253,10 +296,10 @@ def _amount_columns(job: Job, measures: Measures) -> tuple[Column, ...]:
     unit, surface = ("m³" if measures.metres else "bf"), job.shop.tally == SURFACE
     columns = [Column("Net", "right", unit, share=0.3), Column("Rough", "right", unit, share=0.3)]
     if measures.metres:
-        columns.append(Column("Boards", "right", "m³", share=0.3, strong=not measures.feet))
+        columns.append(Column("To buy", "right", "m³", share=0.3, strong=not measures.feet))
     if measures.feet:
         columns += [
-            Column("Boards, exact", "right", "bf", share=0.3, strong=not surface),
+            Column("To buy, exact", "right", "bf", share=0.3, strong=not surface),
             Column("By surface", "right", "bf", share=0.3, strong=surface),
         ]
     return tuple(columns)
@@ -342,9 +385,11 @@ def _rules(job: Job, solid: bool, sheets: bool) -> Text:
         )
     if solid:
         runs.append("Net is the pieces with their joinery, rough adds the milling allowances. ")
+    rack = any(board.board.on_hand for plan in job.boards.materials for board in plan.boards)
     runs.append(
-        "Least price is a proven bound: no choice of these boards for these pieces costs less. "
-        "In pieces is the share of the boards that ends in rough pieces. "
+        f"In pieces is the share of the area of all boards{', those from the rack too,' if rack else ''} that ends in "
+        "rough pieces. Least price is a proven bound: no choice of these boards for these pieces costs less; above "
+        "least is how much more this choice costs. "
     )
     if shop.tally == SURFACE and measures.feet:
         runs.append("Prices are board by board; a bundle's sum in whole board feet may differ by a little. ")
@@ -366,9 +411,10 @@ def _rules(job: Job, solid: bool, sheets: bool) -> Text:
             amount = amount_text(measures, f"{name} · with waste", buy.board_feet, buy.cubic_metres, 1, at)
             runs += [", " if index else "", f"{name} ", *amount]
         runs.append(". ")
-    unset = [words for words in shop.defaults if measures.feet or words != "board-foot rule"]
+    unset = [words for words in LUMBER_SETTINGS if words in shop.defaults]
+    unset = [words for words in unset if measures.feet or words != "board-foot rule"]
     if unset:
-        runs.append(f"The shop file leaves open {', '.join(unset)}: cautious defaults were taken.")
+        runs.append(f"Not set in the shop file, so a usual value was taken: {', '.join(unset)}.")
     return tuple(runs)
 
 

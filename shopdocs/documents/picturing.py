@@ -20,7 +20,7 @@ APART_MM = (SHEET_MM, 198.0)
 STANDING_MM = (72.0, 46.0)  # beside what is said of the build
 STAGE_MM = (SHEET_MM, 130.0)
 VIEWS_MM = (SHEET_MM, 112.0)
-LARGE_VIEWS_MM = (SHEET_MM, 150.0)
+LARGE_VIEWS_MM = (SHEET_MM, 100.0)
 FEW_PARTS = 9  # their list stands under the picture, and leaves the next page to the views
 FEW_PIECES = 24  # each has its mark in the one picture; beyond that in pictures of some pieces each
 LIKE_PIECES = 4  # more pieces of one part share a leader where not every piece has its own
@@ -40,7 +40,8 @@ def exploded_drawing(job: Job) -> Document:
     few = len(scene.pieces) <= FEW_PIECES
     blocks: list[Block] = [exploded(contacts, APART_MM, name=job.build.title, labels=None if few else _labels(job))]
     if not few:
-        words = f"The pictures farther on show some of the {len(scene.pieces)} pieces each, with all their marks."
+        count = len(scene.pieces)
+        words = f"The pictures on the next pages show the {count} pieces a few at a time, each with its mark."
         blocks.append(Paragraph(text(words), Weight.QUIET))
     blocks.append(_parts_list(job))
     unplaced = [piece.mark for _, piece in job.build.pieces() if piece.mark not in space.pieces]
@@ -97,8 +98,8 @@ def _groups(job: Job) -> Iterator[tuple[str, tuple[str, ...]]]:
         yield from _portions(f"Stage {work.number}, {work.stage.title}", marks)
         for mark in marks:
             del left[mark]
-    title = "Pieces that no stage glues" if len(left) < len(job.space.pieces) else "Pieces in the order of the list"
-    yield from _portions(title, list(left))
+    some = len(left) < len(job.space.pieces)
+    yield from _portions("Pieces outside the glue-up stages" if some else "Pieces in the order of the list", list(left))
 
 
 def _portions(title: str, marks: Sequence[str]) -> Iterator[tuple[str, tuple[str, ...]]]:

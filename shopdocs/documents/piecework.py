@@ -271,7 +271,7 @@ def _single_table(job: Job, piece: PlacedPiece, named: list[tuple[str, list[Feat
     partners = _numbers(job, piece)
     rows = tuple(
         Row((Cell.of(number), Cell.of(partners[number]), Cell.of(_size_words(job, features))))
-        for number, features in named
+        for number, features in sorted(named, key=lambda joint: int(joint[0]))
     )
     columns = (Column("Joint", "right", share=0.1, strong=True), Column("With", share=0.3), Column("", share=2.0))
     return Table(name, columns, (Group(rows),))

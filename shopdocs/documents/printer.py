@@ -32,7 +32,7 @@ def printer_check(job: Job) -> Document:
         Step(text("The same up the sheet"), blank="up"),
         Step(
             text("Off by more than half a millimetre: write what you measured into the shop file"),
-            text("printer: {across: 99.6 mm, up: 100.2 mm} — later templates are corrected by it"),
+            text("under printer, across and up, such as 99.6 mm and 100.2 mm; later templates are then corrected"),
         ),
     )
     blocks: tuple[Block, ...] = (

@@ -122,7 +122,7 @@ def _not_to_be_swapped(job: Job, piece: Piece) -> list[Block]:
     if job.alike is None:
         return []
     words = others_words(job.alike.others(piece.mark))
-    words += [f"{right}; goes in {wrong}, too" for wrong, right in ways_of(job.alike, piece.mark)]
+    words += [f"{right}; also goes in {wrong}: wrong" for wrong, right in ways_of(job.alike, piece.mark)]
     return [Bullets(tuple(text(line) for line in words))] if words else []
 
 

@@ -18,10 +18,10 @@ from shopdocs.work.cutlist import dressed_size
 
 
 def describe_stock(display: Display, material: Material) -> str:
-    """What to ask for at the yard."""
+    """What to ask for at the yard; how large the boards or sheets are stands beside it."""
     species = material.species or material.name
-    if material.kind is MaterialKind.SHEET and material.sheet and material.thickness:
-        return f"{species}, {display.length(material.thickness)} thick, sheets {display.size(*material.sheet)}"
+    if material.kind is MaterialKind.SHEET and material.thickness:
+        return f"{species}, {display.length(material.thickness)} thick"
     if material.kind is MaterialKind.SOFTWOOD and material.nominal:
         size = dressed_size(material)
         real = f", dressed {display.size(size.thickness, size.width)}" if size else ""

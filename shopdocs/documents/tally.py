@@ -85,7 +85,7 @@ def tally_sheet(job: TallyJob) -> Document:
     if any(plan.boards for plan in plans):
         blocks.append(Paragraph(drawings_text(plans, job.shop, job.display), Weight.QUIET))
     for plan in plans:
-        blocks += board_drawings(plan, job.display, job.shop.kerf)
+        blocks += board_drawings(plan, job.display, job.shop)
     question = "Does the receipt agree, and do these boards suffice?"
     return Document("tally", "Tally", question, tuple(blocks))
 

@@ -38,13 +38,13 @@ class Source:
     page: str = ""
 
     def __str__(self) -> str:
-        """As printed: 'PS 20, dressed dry', 'ASME B18.2.8 1999, Table 1 (from memory)', 'common practice'."""
+        """As printed: 'PS 20, dressed dry', 'ASME B18.2.8 1999 (common value, to be checked)', 'common practice'."""
         if not self.title:
             return "common practice" if self.confidence is Confidence.PRACTICE else str(self.confidence)
         joint = ":" if self.title.startswith("ISO ") and self.edition else " "  # ISO cites its standards so
         text = ", ".join(word for word in (f"{self.title}{joint}{self.edition}".strip(), self.table) if word)
         if self.confidence is Confidence.MEMORY:
-            return f"{text} (from memory)"
+            return f"{text} (common value, to be checked)"
         if self.confidence is Confidence.PRACTICE:
             return f"{text} (common practice)"
         return text

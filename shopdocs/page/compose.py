@@ -34,8 +34,9 @@ COLUMN_GAP = 18.0
 CODE_MM = 22.0
 JOIN_SHARE = 0.4  # of a page; what is shorter is nearly empty, and joined with its neighbour
 JOIN_AIR = 44.0
-SPILL_SHARE = 0.12  # of a page; so little on a last page is worth setting the document tighter
-TIGHT = 0.7
+TIGHT = 0.65  # of the white between rows and blocks, where that spares a page
+SPARE_SHARE = 0.75  # of a page; so much white on all pages together, and setting tighter may spare one
+WHOLE_SHARE = 0.3  # of a page; a table no taller is not parted
 TIED_AIR = 20.0  # at most above a heading, or above what follows it
 
 
@@ -98,16 +99,23 @@ def compose(
 def _set(
     document: Document, paper: Paper, printer: tuple[Fraction, Fraction], ts: Typesetter, before: _Setting | None
 ) -> _Setting:
-    """The document on its pages. Where only a few lines would stand on the last one, all is set again with less white
-    between rows and blocks, and stays so if that spares the page."""
+    """The document on its pages. Where much of them would be empty, or it takes a page of its own, all is set again
+    with less white between rows and blocks, and stays so if that spares a page."""
     setting = _Setting(document, paper, printer, ts)
     setting.run(before.flow if before else None)
-    if setting.spills:
+    if setting.loose:
         ts.air = TIGHT
         tight = _Setting(document, paper, printer, ts)
         tight.run()
         ts.air = 1.0
         if len(tight.frames) < len(setting.frames):
+            return tight
+    elif len(setting.frames) == 1 and before is not None:
+        ts.air = TIGHT
+        tight = _Setting(document, paper, printer, ts)
+        joined = tight.joins(before.flow)
+        ts.air = 1.0
+        if joined:
             return tight
     return setting
 
@@ -135,12 +143,11 @@ class _Setting:
         self.flow = Flow(lambda: self._frame(paper), paper.left.points, top, paper.bottom.points)
 
     @property
-    def spills(self) -> bool:
-        """Whether the last of several pages holds next to nothing."""
-        last = self.flow.frame
-        if last is None or len(self.frames) < 2 or last.bare or last.true_scale:
+    def loose(self) -> bool:
+        """Whether the pages together leave so much empty that one of them might be spared."""
+        if len(self.frames) < 2 or any(frame.bare or frame.true_scale for frame in self.frames):
             return False
-        return self.flow.body - self.flow.room < self.flow.body * SPILL_SHARE
+        return self.flow.left_empty + self.flow.room > self.flow.body * SPARE_SHARE
 
     def _frame(self, paper: Paper) -> Frame:
         frame = Frame(paper.width.points, paper.height.points, self.document.name, self.document.title)
@@ -158,31 +165,34 @@ class _Setting:
     def run(self, before: Flow | None = None) -> None:
         """Sets all blocks. `before` is the flow of the document before this one: two short ones share a page."""
         blocks = self.document.blocks
-        opening = _opening(self.document, self.room, self.ts)
-        if before is not None and self._joined(before, opening):
+        if before is not None and self.joins(before):
             return
+        opening = _opening(self.document, self.room, self.ts)
         if not blocks or not self._stands_alone(blocks, stacked(opening)):
             self.flow.place(opening)
         for group in _tied(blocks):
             self._place(group)
 
-    def _joined(self, before: Flow, opening: list[Strip]) -> bool:
+    def joins(self, before: Flow) -> bool:
         """Sets the whole document under the one before where one of them is short and both fit; whether it did."""
         frame = before.frame
         if frame is None or frame.bare or frame.true_scale:
             return False
         if any(isinstance(block, (NewPage, Labels, FullScale)) for block in self.document.blocks):
             return False
-        strips = opening + [strip for block in self.document.blocks for strip in self._strips(block, self.room)]
-        height = stacked(strips)
+        strips = _opening(self.document, self.room, self.ts)
+        strips += [strip for block in self.document.blocks for strip in self._strips(block, self.room)]
+        for strip in strips:
+            strip.before *= self.ts.air
+        height, air = stacked(strips), JOIN_AIR * self.ts.air
         shorter = min(height, before.body - before.room)
-        if shorter > before.body * JOIN_SHARE or height + JOIN_AIR > before.room:
+        if shorter > before.body * JOIN_SHARE or height + air > before.room:
             return False
-        y = before.y - JOIN_AIR
+        y = before.y - air
         self._begin(frame, y)
         frame.title = f"{frame.title}, {self.document.title}"
         frame.items.append(
-            Line(before.left, y + JOIN_AIR / 2, before.left + self.room, y + JOIN_AIR / 2, self.ts.style.hair)
+            Line(before.left, y + air / 2, before.left + self.room, y + air / 2, self.ts.style.hair)
         )
         paint_stack(strips, frame, before.left, y)
         self.flow.frame, self.flow.y, self.flow.empty = frame, y - height, False
@@ -241,7 +251,7 @@ class _Setting:
         if isinstance(block, Checklist):
             return checklist_strips(block, room, ts)
         if isinstance(block, Table):
-            return table_strips(block, room, ts)
+            return _whole(table_strips(block, room, ts), self.flow.body * WHOLE_SHARE)
         if isinstance(block, Drawing):
             return drawing_strips(block, room, body, ts)
         if isinstance(block, FullScale):
@@ -278,6 +288,14 @@ class _Setting:
                 x += width + COLUMN_GAP
 
         return [Strip(height, paint, before=14.0)]
+
+
+def _whole(strips: list[Strip], tallest: float) -> list[Strip]:
+    """The strips tied to each other where they are no taller than that together."""
+    if stacked(strips) <= tallest:
+        for strip in strips[:-1]:
+            strip.keep = True
+    return strips
 
 
 def _tied(blocks: Sequence[Block]) -> list[list[Block]]:
@@ -353,7 +371,8 @@ def _top_line(frame: Frame, imprint: Imprint, paper: Paper, total: int, ts: Type
     tail = "   ·   ".join(part for part in (revision, page) if part)
     tail_wide = ts.width(tail, "regular", size)
     room = right - x - tail_wide - 30.0
-    sheet = ts.cut(ts.clean(frame.title), "semibold", size, room * 0.5)
+    named = "" if frame.title == imprint.title else frame.title  # the title sheet is called as the build
+    sheet = ts.cut(ts.clean(named), "semibold", size, room * 0.5)
     sheet_wide = ts.width(sheet, "semibold", size)
     title = ts.cut(ts.clean(imprint.title), "regular", size, room - sheet_wide)
     out.append(TextRun(x, base, "regular", size, title))

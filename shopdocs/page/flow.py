@@ -58,6 +58,7 @@ class Flow:
         self.frame: Frame | None = None
         self.y = top
         self.empty = True
+        self.left_empty = 0.0  # on the pages before this one
 
     @property
     def body(self) -> float:
@@ -69,6 +70,8 @@ class Flow:
         return self.y - self.bottom if self.frame is not None else self.body
 
     def new_page(self) -> Frame:
+        if self.frame is not None:
+            self.left_empty += self.room
         self.frame = self._open_page()
         self.y = self.top
         self.empty = True

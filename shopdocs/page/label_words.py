@@ -68,9 +68,9 @@ class Words:
     lost: list[str] = field(default_factory=list)
 
     def few(self, items: list[str], size: float, most: int) -> str:
-        """As many whole items as `most` lines hold at this size, and how many more there are: '1 FL  2 FR  +3'."""
+        """As many whole items as `most` lines hold at this size, and how many more there are: '1 FL  2 FR  +3 more'."""
         for count in range(len(items), 0, -1):
-            more = [f"+{len(items) - count}"] if count < len(items) else []
+            more = [f"+{len(items) - count}\u00a0more"] if count < len(items) else []
             content = "  ".join([*items[:count], *more])
             if len(self.ts.wrap(content, "regular", size, self.room)) <= most:
                 return content
@@ -100,6 +100,48 @@ class Words:
 
 
 @dataclass(frozen=True, slots=True)
+class Common:
+    """What the labels of a set share, so that they look alike: the first of the tries, and the largest type of name and
+    size. A label with more to say goes on from there to smaller words."""
+
+    first: int = 0
+    name: float = 100.0
+    size: float = 100.0
+
+
+SMALLEST_SHARE = 0.75  # of the largest type of a name; a label that needs less has its own
+
+
+def common_words(labels: list[tuple[PieceLabel, Box]], ts: Typesetter) -> Common:
+    """The tries that most labels need, and the smallest type at which their names and sizes stand on one line."""
+    if not labels:
+        return Common()
+    needed = sorted(_best(label, box, Common(), ts)[0] for label, box in labels)
+    first = needed[(len(needed) - 1) * 3 // 4]
+    names, sizes = [], []
+    for label, (x0, y0, x1, y1) in labels:
+        largest = _type_sizes(y1 - y0, TRIES[first][1], ts)[0]
+        names.append(ts.shrunk(ts.clean(label.name), "semibold", largest, x1 - x0))
+        sizes.append(ts.shrunk(_size_words(label, ts), "regular", largest, x1 - x0))
+    return Common(first, _smallest(names), _smallest(sizes))
+
+
+def _smallest(types: list[float]) -> float:
+    return min(each for each in types if each >= max(types) * SMALLEST_SHARE)
+
+
+def _type_sizes(high: float, factor: float, ts: Typesetter) -> tuple[float, float]:
+    """Type of name and size, and of what stands under them."""
+    floor = ts.style.floor
+    return max(floor, min(17.0, high * 0.155) * factor), max(floor, min(13.0, high * 0.125) * factor)
+
+
+def _size_words(label: PieceLabel, ts: Typesetter) -> str:
+    """Broken after a times sign only."""
+    return ts.clean(label.size).replace(" ", "\u00a0").replace("×\u00a0", "× ")
+
+
+@dataclass(frozen=True, slots=True)
 class _Arrangement:
     mark: Mark
     words: Words
@@ -107,18 +149,18 @@ class _Arrangement:
     under: float
 
 
-def _arranged(label: PieceLabel, high: float, room: float, share: float, factor: float, ts: Typesetter) -> _Arrangement:
-    floor = ts.style.floor
-    first = max(floor, min(17.0, high * 0.155) * factor)
-    second = max(floor, min(13.0, high * 0.125) * factor)
+def _arranged(
+    label: PieceLabel, high: float, room: float, number: int, common: Common, ts: Typesetter
+) -> _Arrangement:
+    share, factor = TRIES[number]
+    first, second = _type_sizes(high, factor, ts)
     under = first * 0.3
     mark = fitted_mark(label, min(80.0, high * share), room, ts)
     words = Words(high - mark.height - under, room, ts)
     if mark.cut:
         words.lost.append(f"cut on a label: {label.mark[:60]}")
-    words.add(ts.clean(label.name), "semibold", first, 2)
-    size = ts.clean(label.size).replace(" ", "\u00a0").replace("×\u00a0", "× ")  # broken after a times sign only
-    words.add(size, "regular", first, 2, whole=True)
+    words.add(ts.clean(label.name), "semibold", min(first, common.name), 2)
+    words.add(_size_words(label, ts), "regular", min(first, common.size), 2, whole=True)
     stage = ts.clean(label.stage)
     meets = words.few([ts.clean(meet).replace(" ", "\u00a0") for meet in label.meets], second, 2)
     beside = None
@@ -135,17 +177,24 @@ def _arranged(label: PieceLabel, high: float, room: float, share: float, factor:
     return _Arrangement(mark, words, beside, under)
 
 
-def set_column(frame: Frame, label: PieceLabel, box: Box, ts: Typesetter) -> None:
-    """Mark, name, size, mates, stage and warning in a column; smaller words before any of them is lost."""
+def _best(label: PieceLabel, box: Box, common: Common, ts: Typesetter) -> tuple[int, _Arrangement]:
+    """The first try that loses no words, else that which loses fewest."""
     x0, y0, x1, y1 = box
-    best: _Arrangement | None = None
-    for share, factor in TRIES:
-        tried = _arranged(label, y1 - y0, x1 - x0, share, factor, ts)
-        if best is None or len(tried.words.lost) < len(best.words.lost):
-            best = tried
-        if not best.words.lost:
+    best: tuple[int, _Arrangement] | None = None
+    for number in range(common.first, len(TRIES)):
+        tried = _arranged(label, y1 - y0, x1 - x0, number, common, ts)
+        if best is None or len(tried.words.lost) < len(best[1].words.lost):
+            best = number, tried
+        if not best[1].words.lost:
             break
     assert best is not None
+    return best
+
+
+def set_column(frame: Frame, label: PieceLabel, box: Box, common: Common, ts: Typesetter) -> None:
+    """Mark, name, size, mates, stage and warning in a column; smaller words before any of them is lost."""
+    x0, _, _, y1 = box
+    _, best = _best(label, box, common, ts)
     for sentence in best.words.lost:
         ts.note(sentence)
     base = y1 - best.mark.height

@@ -10,7 +10,7 @@ from shopdocs.core.length import Length
 from shopdocs.page import qr
 from shopdocs.page.items import Frame, Line, Symbol, TextRun, mm
 from shopdocs.page.label_sheets import LabelSheet, keep_inside, label_sheet
-from shopdocs.page.label_words import set_column, set_low
+from shopdocs.page.label_words import Common, common_words, set_column, set_low
 from shopdocs.page.pad import arrow_head
 from shopdocs.page.paper import Paper, paper
 from shopdocs.page.typesetter import Typesetter
@@ -36,6 +36,10 @@ class _Space:
     def high(self) -> float:
         return self.y1 - self.y0
 
+    @property
+    def box(self) -> tuple[float, float, float, float]:
+        return self.x0, self.y0, self.x1, self.y1
+
 
 def label_frames(block: Labels, page: Paper, new_frame: Callable[[Paper], Frame], ts: Typesetter) -> None:
     """Lays the labels on as many sheets as they need; `new_frame` opens each."""
@@ -45,6 +49,7 @@ def label_frames(block: Labels, page: Paper, new_frame: Callable[[Paper], Frame]
         ts.note(f"label sheet {sheet.key} is {stock.name} paper; its pages are {stock.name} in this set")
     places = list(sheet.places())
     high = stock.height.points
+    common = _common(block, sheet, ts)
     frame: Frame | None = None
     for index, label in enumerate(block.labels):
         place = (index + block.used) % sheet.count
@@ -54,7 +59,7 @@ def label_frames(block: Labels, page: Paper, new_frame: Callable[[Paper], Frame]
         x, y = left.points, high - top.points
         if label.anchor:
             frame.anchors.append((label.anchor, y))
-        _label(frame, label, sheet, (x, y - sheet.height.points, x + sheet.width.points, y), ts)
+        _label(frame, label, sheet, (x, y - sheet.height.points, x + sheet.width.points, y), common, ts)
 
 
 def _open(new_frame: Callable[[Paper], Frame], stock: Paper, sheet: LabelSheet, ts: Typesetter) -> Frame:
@@ -89,19 +94,40 @@ def _crop_marks(frame: Frame, sheet: LabelSheet, ts: Typesetter) -> None:
             frame.items.append(Line(x, y - cross, x, y + cross, thin))
 
 
+def _common(block: Labels, sheet: LabelSheet, ts: Typesetter) -> Common:
+    """What all labels share, from the room that each has for words."""
+    wide, high = sheet.width.points, sheet.height.points
+    scrap = Frame(wide, high, "", "")
+    spaces = [(label, _drawn(scrap, label, sheet, (0.0, 0.0, wide, high), ts)) for label in block.labels]
+    return common_words([(label, space.box) for label, space in spaces if space.high >= LOW], ts)
+
+
 def _label(
-    frame: Frame, label: PieceLabel, sheet: LabelSheet, box: tuple[float, float, float, float], ts: Typesetter
+    frame: Frame,
+    label: PieceLabel,
+    sheet: LabelSheet,
+    box: tuple[float, float, float, float],
+    common: Common,
+    ts: Typesetter,
 ) -> None:
+    space = _drawn(frame, label, sheet, box, ts)
+    if space.high < LOW:
+        set_low(frame, label, space.box, ts)
+    else:
+        set_column(frame, label, space.box, common, ts)
+
+
+def _drawn(
+    frame: Frame, label: PieceLabel, sheet: LabelSheet, box: tuple[float, float, float, float], ts: Typesetter
+) -> _Space:
+    """Sets code and arrow; the room that is left for words."""
     inset = keep_inside().points
     space = _Space(box[0] + inset, box[1] + inset, box[2] - inset, box[3] - inset)
     if label.code:
         _code(frame, label, sheet, box, space, ts)
-    if space.high < LOW:
-        set_low(frame, label, (space.x0, space.y0, space.x1, space.y1), ts)
-        return
-    if label.up:
+    if label.up and space.high >= LOW:
         _up_arrow(frame, label, space, ts)
-    set_column(frame, label, (space.x0, space.y0, space.x1, space.y1), ts)
+    return space
 
 
 def _code(

@@ -176,7 +176,7 @@ def checklist_strips(checklist: Checklist, room: float, ts: Typesetter) -> list[
         named.keep = True
         strips.append(named)
     blank = min(BLANK, room * 0.25) if any(step.blank for step in checklist.steps) else 0.0
-    strips += [_step_strip(step, room, blank, ts) for step in checklist.steps]
+    strips += [_step_strip(step, room, blank if step.blank or step.right else 0.0, ts) for step in checklist.steps]
     if len(checklist.steps) > 1:  # two steps at least on each side of a page break
         strips[-len(checklist.steps)].keep = True
         strips[-2].keep = True

@@ -240,7 +240,7 @@ def _group_title(title: str, grid: _Grid, opening: bool, ts: Typesetter) -> Stri
     size = grid.size
     lines = ts.lines(title, "bold", size, grid.total, 4)
     lead = size * style.leading
-    above = 3.0 if opening else 9.0
+    above = 3.0 if opening else 9.0 * ts.air
     height = above + lead * len(lines) + 1.0
 
     def paint(frame: Frame, left: float, top: float) -> None:

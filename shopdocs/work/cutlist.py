@@ -144,6 +144,12 @@ def stock_thickness(material: Material) -> Length | None:
     return size.thickness if size else None
 
 
+def keeps_width(material: Material, row: CutRow) -> bool:
+    """Whether pieces are as wide as the dressed board that they are cut from."""
+    board = dressed_size(material)
+    return board is not None and row.rough.width == board.width == row.joinery.width / row.part.strips
+
+
 def rough_size(part: Part, size: Size, material: Material, shop: Shop) -> Size:
     """The size to saw: milling allowance on every measure of rough lumber. Stock that comes planed keeps its thickness
     and its own width; sheets are cut to size."""
@@ -170,7 +176,7 @@ def cut_groups(build: Build, shop: Shop, space: Space | None = None) -> tuple[Cu
         for thickness in sorted({row.finished.thickness for row in rows}, reverse=True):
             same = [row for row in rows if row.finished.thickness == thickness]
             same.sort(key=lambda row: (row.joinery.width, row.joinery.length), reverse=True)
-            groups.append(CutGroup(material, thickness, tuple(same), tuple(_settings(same))))
+            groups.append(CutGroup(material, thickness, tuple(same), tuple(_settings(material, same))))
     return tuple(groups)
 
 
@@ -187,12 +193,14 @@ def _rows(part: Part, material: Material, added: Mapping[str, Added], shop: Shop
         yield CutRow(part, tuple(pieces), more, finished, joinery, rough_size(part, strip, material, shop))
 
 
-def _settings(rows: list[CutRow]) -> Iterable[Setting]:
-    """Settings that serve more than one part: pieces alike in width or length are cut one after another."""
+def _settings(material: Material, rows: list[CutRow]) -> Iterable[Setting]:
+    """Settings that serve more than one part: pieces alike in width or length are cut one after another. What keeps
+    the width that it is sold in is not ripped."""
     for axis in ("width", "length"):
         same: dict[Length, list[CutRow]] = {}
         for row in rows:
-            same.setdefault(getattr(row.joinery, axis), []).append(row)
+            if axis == "length" or not keeps_width(material, row):
+                same.setdefault(getattr(row.joinery, axis), []).append(row)
         for size in sorted(same, reverse=True):
             if len({row.part.name for row in same[size]}) > 1:
                 marks = tuple(piece.mark for row in same[size] for piece in row.pieces)

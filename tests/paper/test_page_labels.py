@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -14,6 +15,7 @@ from hypothesis import strategies as st
 from qrcode import util
 from qrcode.main import QRCode
 
+from shopdocs.blocks.sheets import Labels
 from shopdocs.page import qr
 from shopdocs.page.items import Symbol, TextRun
 from shopdocs.page.label_sheets import keep_inside, label_sheet, label_sheet_keys
@@ -107,6 +109,19 @@ def test_the_mark_is_the_loudest_and_all_stays_inside(sheet: str) -> None:
             assert right <= left + geometry.width.points - inside + 0.02
             assert high <= top - inside + 0.02
             assert item.y >= top - geometry.height.points + inside - 0.02
+
+
+def test_names_of_a_sheet_stand_in_one_size_and_what_is_left_out_is_counted() -> None:
+    """Also where one label has more to say than the others; only a name too long for the line is smaller."""
+    size, codes = "12 × 140 × 560 mm", "piece"
+    few = [sample.PieceLabel("P", "SC", name, size, "", (), "", "", codes) for name in ("leg", "top rail")]
+    meets = tuple(f"{i} S{i}" for i in range(30))
+    busy = sample.PieceLabel("L", "SC", "side", size, "", meets, "stage 1", "", codes)
+    (frame,) = sample.composed((sample.Document("labels", "Labels", "", (Labels((*few, busy), "A21"),)),)).frames
+    runs = [item for item in frame.items if isinstance(item, TextRun)]
+    assert len({round(run.size, 3) for run in runs if run.text in ("leg", "top rail", "side")}) == 1
+    words = " ".join(run.text for run in runs).replace("\u00a0", " ")
+    assert re.search(r"\+\d+ more", words)
 
 
 def test_a_size_is_never_cut() -> None:

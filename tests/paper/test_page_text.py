@@ -169,6 +169,13 @@ def test_the_top_line_names_build_sheet_revision_and_page() -> None:
         assert f"revision B   ·   page {number} of {len(pages.frames)}" in words
 
 
+def test_the_title_sheet_says_its_title_once_in_the_top_line() -> None:
+    sheet = sample.Document("title", "Plant stand", "", (sample.Paragraph(("What it is.",)),))
+    frame = sample.composed((sheet,)).frames[0]
+    words = [item.text for item in frame.items if isinstance(item, TextRun)]
+    assert words.count("Plant stand") == 2, "once in the top line, once as the sheet's own title"
+
+
 def test_contents_show_page_numbers_of_what_is_in_the_set() -> None:
     frame = sample.composed(sample.words_documents()).frames[0]
     head = next(item for item in frame.items if isinstance(item, TextRun) and item.text == "Page")
@@ -272,7 +279,7 @@ def test_a_few_lines_do_not_take_a_page_of_their_own(monkeypatch: pytest.MonkeyP
         return list(sample.composed((sample.Document("d", "t", "", (table, note)),)).frames)
 
     with monkeypatch.context() as patch:
-        patch.setattr("shopdocs.page.compose.SPILL_SHARE", 0.0)
+        patch.setattr("shopdocs.page.compose.SPARE_SHARE", 2.0)
         most = max(rows for rows in range(20, 60) if len(pages(rows)) == 1)
     (frame,) = pages(most + 1)
     words = [item for item in frame.items if isinstance(item, TextRun)]  # type: ignore[attr-defined]

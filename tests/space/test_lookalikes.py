@@ -135,13 +135,13 @@ def test_wrong_ways_by_hand():
     low_groove = Cuboid(FeatureKind.GROOVE, spot(0, 4, 0), spot(100, 8, 3))
     contacts = find_contacts(_frame(low_groove))
     assert [way.words for way in Fitting(contacts).wrong_ways("R")] == [
-        "end for end, face about", "upside down, end for end", "upside down, face about",
+        "end for end, back to front", "upside down, back to front", "upside down, end for end",
     ]  # fmt: skip
     middle_groove = Cuboid(FeatureKind.GROOVE, spot(0, 18, 0), spot(100, 22, 3))
     contacts = find_contacts(_frame(middle_groove))
     assert [way.words for way in Fitting(contacts).wrong_ways("R")] == [
-        "end for end, face about",
-        "upside down, face about",
+        "end for end, back to front",
+        "upside down, back to front",
     ]
     # a post fits only as it stands: turned over, its mortise would meet the tenon's wood
     assert Fitting(contacts).wrong_ways("L") == ()

@@ -27,7 +27,7 @@ MODULES = (cautions, ergonomics, finish, gluing, lumber, movement, screw_tables,
 def test_sources_as_printed() -> None:
     assert str(Source("PS 20", Confidence.SECONDARY, table="dressed dry")) == "PS 20, dressed dry"
     remembered = Source("ASME B18.2.8", Confidence.MEMORY, "1999", "Table 1")
-    assert str(remembered) == "ASME B18.2.8 1999, Table 1 (from memory)"
+    assert str(remembered) == "ASME B18.2.8 1999, Table 1 (common value, to be checked)"
     assert str(COMMON_PRACTICE) == "common practice"
 
 
@@ -51,7 +51,7 @@ def test_nothing_hides_that_it_is_remembered_or_habit(module: ModuleType) -> Non
         text = str(source)
         assert text
         if source.confidence is Confidence.MEMORY:
-            assert "from memory" in text
+            assert "to be checked" in text
         elif source.confidence is Confidence.PRACTICE:
             assert "common practice" in text
         else:

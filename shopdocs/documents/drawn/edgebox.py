@@ -24,7 +24,9 @@ from shopdocs.work.space.projection import COS_30
 
 ROOM_MM = 84.0  # both views with their names, so that two drawings stand side by side on every paper
 SECTION_MM = 15.0  # the wider side of the section
-THIN_MM = 2.6  # the thinner side is drawn at least so thick; a wide board is then broken across its width as well
+# the thinner side is drawn at least so thick, for double lines to be read as such; a wide board is then broken across
+# its width as well
+THIN_MM = 4.2
 LONGEST_MM = (27, 17, 17)  # along, across, deep; beyond them the piece is broken
 APART_MM = 0.55  # the two lines of a chamfered edge, from the edge to each
 BREAK_MM = 1.8
@@ -166,7 +168,7 @@ def _edge(start: Flat, end: Flat, verdict: Verdict) -> Iterator[_Stroke]:
         return
     off = (Fraction(round(-dy / long * APART_MM * 1000), 1000), Fraction(round(dx / long * APART_MM * 1000), 1000))
     # kept back from the corners, so that the double lines of neighbours do not cross
-    back = Fraction(round(min(0.9, long / 4) / long * 10000), 10000)
+    back = Fraction(round(min(0.9, long / 6) / long * 10000), 10000)
     ex, ey = (end[0] - start[0]) * back, (end[1] - start[1]) * back
     one, two = (start[0] + ex, start[1] + ey), (end[0] - ex, end[1] - ey)
     for sign in (1, -1):

@@ -68,15 +68,16 @@ class _Filled:
 
 
 def boards_plan(build: Build, shop: Shop, groups: Iterable[CutGroup], effort: Effort | None = None) -> BoardsPlan:
-    """The boards to take for every used material, and how to saw them."""
+    """The boards to take for every used material, solid wood before sheets, and how to saw them."""
     effort = effort or Effort()
     rows: dict[str, list[CutRow]] = {}
     for group in groups:
         rows.setdefault(group.material.name, []).extend(group.rows)
     plans = []
     names = Names(build)
-    for name, mine in rows.items():
-        material = build.material(name)
+    materials = [build.material(name) for name in rows]
+    for material in sorted(materials, key=lambda material: material.kind is MaterialKind.SHEET):
+        mine = rows[material.name]
         yard = yard_boards(material, build, shop, mine)
         plan = material_plan(material, mine, (*rack_boards(material, shop), *yard), shop, names, effort)
         plans.append(plan)
@@ -227,7 +228,7 @@ def _fill(
     )
     rounds = effort.of(sum(want.count for want in wants))
     plan = lay_out(Job(wants, stocks, saw), rounds, 0, effort.seconds)
-    boards_sawn = _sawn(plan, items, boards, steps, names, effort.sawn)
+    boards_sawn = _sawn(plan, items, boards, steps, names, effort.sawn, shop.kerf)
     bound = least_sum(plan.bound, plan.price, (stock.price for stock in stocks))
     return _Filled(boards_sawn, plan.price * unit, bound * unit, plan.capped)
 
@@ -268,7 +269,13 @@ def _stock(name: str, board: Board, steps: Steps, unit: Fraction, in_money: bool
 
 
 def _sawn(
-    plan: Plan, items: Sequence[_Item], boards: Sequence[Board], steps: Steps, names: Names, with_cuts: bool
+    plan: Plan,
+    items: Sequence[_Item],
+    boards: Sequence[Board],
+    steps: Steps,
+    names: Names,
+    with_cuts: bool,
+    kerf: Length,
 ) -> list[SawnBoard]:
     def area(rect: Rect) -> Area:
         return Area(*(steps.length(value) for value in (rect.x, rect.y, rect.length, rect.width)))
@@ -291,7 +298,7 @@ def _sawn(
                 names.of(board),
                 board,
                 tuple(pieces),
-                needed_cuts(cuts, kept),
+                needed_cuts(cuts, kept, steps.length(steps.up(kerf))),
                 offcuts,
                 Fraction(laid.used, laid.area),
             )

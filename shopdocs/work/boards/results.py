@@ -120,7 +120,7 @@ class MaterialPlan:
 
 @dataclass(frozen=True, slots=True)
 class BoardsPlan:
-    """The plan of a whole build, by material in the order of the build."""
+    """The plan of a whole build, by material in the order of the build, solid wood before sheets."""
 
     materials: tuple[MaterialPlan, ...] = ()
 

@@ -9,13 +9,13 @@ from shopdocs.core.length import Length
 from shopdocs.work.boards.results import Area, SawCut
 
 
-def needed_cuts(cuts: Sequence[SawCut], kept: Sequence[Area]) -> tuple[SawCut, ...]:
+def needed_cuts(cuts: Sequence[SawCut], kept: Sequence[Area], kerf: Length) -> tuple[SawCut, ...]:
     """The cuts without those that free nothing, numbered anew: cuts through waste, and a cut that takes waste off where
-    a later one takes off more. `kept` are the pieces and the offcuts worth keeping."""
+    a later one takes off more of it at the same end or edge. `kept` are the pieces and the offcuts worth keeping."""
     found = [cut for cut in cuts if _holds(cut.over, kept)]
     index = 0
     while index < len(found):
-        spared = _without(found, index, kept)
+        spared = _without(found, index, kept) or _without_first(found, index, kept, kerf)
         if spared is None:
             index += 1
         else:
@@ -34,6 +34,41 @@ def _without(cuts: list[SawCut], index: int, kept: Sequence[Area]) -> list[SawCu
             longer = {n: replace(cuts[n], over=_as_far(cuts[n].over, idle)) for n in later if n <= k}
             return [longer.get(n, each) for n, each in enumerate(cuts) if n != index]
     return None
+
+
+def _without_first(cuts: list[SawCut], index: int, kept: Sequence[Area], kerf: Length) -> list[SawCut] | None:
+    """The same for waste at the left end or the lower edge, before the cut."""
+    idle = cuts[index]
+    if _holds(_before(idle), kept):
+        return None
+    later = [k for k in range(index + 1, len(cuts)) if _begins_at(idle, cuts[k].over, kerf)]
+    for k in later:
+        if cuts[k].crosscut == idle.crosscut and not _holds(_before(cuts[k]), kept):
+            longer = {n: replace(cuts[n], over=_from_start(cuts[n].over, idle)) for n in later if n <= k}
+            return [longer.get(n, each) for n, each in enumerate(cuts) if n != index]
+    return None
+
+
+def _before(cut: SawCut) -> Area:
+    """What a cut parts off at the left end or the lower edge."""
+    over = cut.over
+    if cut.crosscut:
+        return replace(over, length=cut.at - over.x)
+    return replace(over, width=cut.at - over.y)
+
+
+def _begins_at(idle: SawCut, over: Area, kerf: Length) -> bool:
+    """Whether a stretch begins at the idle cut and is as wide as what that cut went through."""
+    if idle.crosscut:
+        return over.x == idle.at + kerf and (over.y, over.width) == (idle.over.y, idle.over.width)
+    return over.y == idle.at + kerf and (over.x, over.length) == (idle.over.x, idle.over.length)
+
+
+def _from_start(over: Area, idle: SawCut) -> Area:
+    """The stretch, from where the idle cut's own stretch begins."""
+    if idle.crosscut:
+        return replace(over, x=idle.over.x, length=over.x + over.length - idle.over.x)
+    return replace(over, y=idle.over.y, width=over.y + over.width - idle.over.y)
 
 
 def _goes_on(idle: SawCut, over: Area) -> bool:

@@ -338,7 +338,7 @@ def _words(piece: PlacedPiece, turn: Turn) -> str:
     if 0 in reversed_axes and vertical != 0:
         words.append("end for end")
     if 2 in reversed_axes and vertical != 2:
-        words.append("face about")
+        words.append("back to front")
     if reversed_axes == [1, 2] or reversed_axes == [2, 1]:
         return "half a turn about its length" if vertical == 0 else ", ".join(words)
     return ", ".join(words)
