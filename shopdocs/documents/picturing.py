@@ -42,6 +42,8 @@ def exploded_drawing(job: Job) -> Document:
     if not few:
         count = len(scene.pieces)
         words = f"The pictures on the next pages show the {count} pieces a few at a time, each with its mark."
+        if job.stages:
+            words += " A stage shows what is new in it, without what was glued before."
         blocks.append(Paragraph(text(words), Weight.QUIET))
     blocks.append(_parts_list(job))
     unplaced = [piece.mark for _, piece in job.build.pieces() if piece.mark not in space.pieces]
@@ -85,7 +87,7 @@ def _group_pictures(job: Job) -> list[Block]:
     pieces = {piece.mark: piece for piece in _pictured(job.space.scene).pieces}
     for title, marks in _groups(job):
         scene = Scene.of(pieces[mark] for mark in marks)
-        blocks += [Heading(title, 2), exploded(find_contacts(scene), STAGE_MM, name=marks_text(marks, 6))]
+        blocks += [Heading(title, 2), exploded(find_contacts(scene), STAGE_MM, name=marks_text(marks, 16))]
     return blocks
 
 
