@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Bullets, Checklist, Run, Step, Text, text
+from shopdocs.core.display import trimmed
 from shopdocs.documents.figures import (
     count_figure,
     grams_figure,
@@ -16,6 +17,7 @@ from shopdocs.documents.job import Job
 from shopdocs.documents.stock import Measures, amount_text, board_size, bought_text, describe_stock, equal_boards
 from shopdocs.model.joining import JointKind
 from shopdocs.model.parts import MaterialKind
+from shopdocs.work.assembly import LEAST_MIX
 from shopdocs.work.boards.results import MaterialPlan
 
 
@@ -100,7 +102,10 @@ def _glue_steps(job: Job) -> list[Step]:
     if job.build.gluing is not None:
         at = job.build.gluing.at
         amount = text("about ", grams_figure("adhesive", grams, job.display, at)) if grams else ()
-        steps.append(Step(text(job.build.gluing.adhesive), text(job.build.gluing.note), amount))
+        least = sum(mix is not None and mix.least for mix in mixes)
+        mixed = f"{least} mix{'es' if least > 1 else ''} of at least {trimmed(LEAST_MIX, 0)} g, less cannot be measured"
+        detail = ". ".join(filter(None, (mixed if least else "", job.build.gluing.note)))
+        steps.append(Step(text(job.build.gluing.adhesive), text(detail), amount))
     if job.finish is not None:
         litres = job.finish.litres
         amount = text("about ", volume_figure("finish", litres, job.display, job.finish.finish.at)) if litres else ()
