@@ -129,7 +129,8 @@ class BuildKeys(Keys):
     overall: SizeText | None = _key("finished size: width x depth x height", example="44 x 15 x 18")
     chamfer: LengthText | None = _key("how wide free edges are chamfered; 1/16 in or 1.5 mm by default", example="1/16")
     free_standing: YesNo | None = _key(
-        "no for furniture that hangs on or is built into a wall; governs the tipping caution", "free standing"
+        "no for furniture that hangs on or is built into a wall; governs the cautions on tipping and on hanging",
+        "free standing",
     )
 
 
@@ -147,7 +148,7 @@ class MaterialKeys(Keys):
     )
     sheet: SizeText | None = _key("sheets: width x length, the second along the face grain", example="1220 x 2440")
     price: PriceText | None = _key("price per bf (board foot), m3, m2, ft, m, sheet or piece", example="9.20 per bf")
-    note: Words | None = _key("printed on the lumber sheet and the shopping list")
+    note: Words | None = _key("printed on the shopping list")
 
 
 class RunsKeys(Keys):
@@ -178,7 +179,7 @@ class PieceKeys(Keys):
     face_side: SideWord | None = _key(
         "side the face side looks to; top where it can, else left or front", "face side", example="front"
     )
-    note: Words | None = _key("printed on its record page")
+    note: Words | None = _key("printed on the cut list and its record page")
 
 
 def _pieces_shape() -> dict[str, Any]:
@@ -257,7 +258,7 @@ class JointKeys(Keys):
     slope: WholeText | None = _key("slope of a dovetail, 1 in so many; 8 by default", example="8")
     count: WholeText | None = _key("dowels or loose tenons at each meeting; 1 by default", example="2")
     glued: YesNo | None = _key("no for a joint that stays dry", example="yes")
-    note: Words | None = _key("printed with the joint")
+    note: Words | None = _key("printed with the piece drawings, the mate marks and the glue-up")
 
 
 class HoleKeys(Keys):
@@ -308,7 +309,7 @@ class HardwareKeys(Keys):
         "pieces or parts that it keeps in place though no hole of theirs leads into a neighbour: buttons, hinges, pins",
         example="top board",
     )
-    note: Words | None = _key("printed with its templates")
+    note: Words | None = _key("printed on the shopping list and at its stage of the glue-up")
 
 
 class StageKeys(Keys):
@@ -348,9 +349,9 @@ class FinishKeys(Keys):
     kind: Words = _key("generic kind of finish", needed=True, example="penetrating hardwax oil")
     coats: WholeText | None = _key("number of coats; 2 by default", example="2")
     coverage: NumberText | None = _key("square metres a litre covers, from the label of the can", example="20")
-    steps: TextList | None = _key("the maker's own steps in order")
+    steps: TextList | None = _key("the maker's own steps before the first coat, in order")
     grits: TextList | None = _key("abrasive grits in order", example="[120, 150, 180]")
-    note: Words | None = _key("printed on the shopping list")
+    note: Words | None = _key("printed on the shopping list and the finish sheet")
 
 
 class Source(Keys):

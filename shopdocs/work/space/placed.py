@@ -130,6 +130,7 @@ class FeatureKind(StrEnum):
     TAIL = "tail"
     DOWEL_HOLE = "dowel hole"
     SCREW_HOLE = "screw hole"
+    BOLT_HOLE = "bolt hole"
     PILOT_HOLE = "pilot hole"
     HOLE = "hole"
 
