@@ -28,8 +28,7 @@ EPOXY_HEAT = Caution(
     "epoxy",
     "Mixed epoxy makes its own heat",
     "Mix small batches and spread each at once in a shallow tray. A full cup can smoke and burn skin. "
-    "On skin, resin, hardener and their sanding dust can bring on an allergy that stays: gloves, sleeves, fresh air. "
-    "The product's data sheet decides.",
+    "Skin contact can bring on a lasting allergy: gloves, sleeves, fresh air. The data sheet decides.",
     "about 240 ml (8 fl oz) in a plastic cup can get hot enough to melt it; a cup has been shown at 105 °C (221 °F); "
     "bisphenol resins are classed as skin sensitising (H317)",
     (
@@ -93,8 +92,8 @@ FINISH_VAPOUR = Caution(
 ON_A_WALL = Caution(
     "wall",
     "It hangs on the wall: fasten it to what carries",
-    "Screw into studs or sound masonry, with fixings their maker rates for this wall, the piece and all that will "
-    "stand in it. Look for hidden wires and pipes before drilling. Local rules and a licensed tradesperson come first.",
+    "Screw into studs or sound masonry, with fixings rated for the wall, the piece and its load. "
+    "Look for hidden wires and pipes before drilling. Local rules and a licensed tradesperson come first.",
     "workshop habit; the data sheet of the fixing decides",
     (COMMON_PRACTICE,),
 )

@@ -142,12 +142,13 @@ class _Search:
         return all(self._reach(some & -some, some, self.tied) == some for some in (part, group & ~part))
 
     def _worth(self, part: int, way: Way, group: int) -> tuple[int, bool, int, int, int, Way]:
-        """Small first, then what stays dry, what closes most joints, the later one, the way one would push."""
+        """Small first, then what stays dry, what closes most joints, the later one, the way one would push: from the
+        right, from the front, from above."""
         closing = list(self._between(part, group & ~part))
         usual = sum(link.along == way[0] for link in closing)
         axis, high = way
         dry = all(link.dry for link in closing)
-        return -part.bit_count(), dry, len(closing), part & -part, usual, (-axis, high)
+        return -part.bit_count(), dry, len(closing), part & -part, usual, (-axis, high != (axis == 1))
 
     def _between(self, part: int, rest: int) -> Iterator[Link]:
         for thing in _bits(part):
