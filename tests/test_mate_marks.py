@@ -97,9 +97,9 @@ def test_a_pencil_gets_at_both_places(name: str) -> None:
             axis, high = job.space.pieces[place.mark].pose.look_of(place.face)
             sense = 1 if high else -1
             for spot in spots_of(place):
-                for mm in range(1, 200):
+                for mm in range(2, 100, 2):
                     above = spot.copy()
-                    above[axis] += sense * Fraction(mm, 2) * ticks
+                    above[axis] += sense * mm * ticks
                     assert not wood_at(solids[place.mark], above)
             body = solids[place.mark].body
             deep = (body.hi[axis] - place.box.lo[axis]) if high else (place.box.lo[axis] - body.lo[axis])
@@ -114,10 +114,9 @@ def named_in_mirror(piece: PlacedPiece, twin: PlacedPiece, axis: int) -> bool:
 
 def without_sense(words: str) -> str:
     """Leaves open which of two opposite faces is meant: a piece whose faces are not named in the mirror swaps them."""
-    opposite = (("face side", "back"), ("face edge", "far edge"), ("end A", "end B"), ("er A", "er B"), ("at A", "at B"))
-    for one, two in opposite:
+    for one, two in (("face side", "back"), ("face edge", "far edge"), ("end A", "end B"), ("at A", "at B")):
         words = words.replace(two, one)
-    return words
+    return words.replace("shoulder B", "shoulder A")
 
 
 @pytest.mark.parametrize(("name", "least"), [("threshold_bench", 8), ("spice_cabinet", 15), ("potting_table", 20)])

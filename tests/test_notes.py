@@ -89,7 +89,8 @@ def test_every_note_of_a_sample_stands_on_paper(name: str) -> None:
     file = SAMPLES / name / "build.yaml"
     build, shop, _ = check_build(str(file))
     assert build is not None
-    made = printed(make_documents(make_job(build, shop, build.display, "", "L30")))
+    sheets = ("cut-list", "shopping", "mate-marks", "glue-up", "finish")
+    made = printed(make_documents(make_job(build, shop, build.display, "", "L30"), sheets))
     notes = re.findall(r"\bnote: ([^}\n]+)", file.read_text("utf-8"))
     assert notes or name == "nothing noted"
     for note in notes:

@@ -129,7 +129,7 @@ def unglued_steps(job: Job, left: Unglued, notes: Notes) -> Checklist:
     """What goes on without glue: in its order, equal pieces as one step, with what is there to hold them."""
     parts = {piece.mark: part.name for part, piece in job.build.pieces()}
     steps = []
-    if not left.ordered and job.space is not None:
+    if left.locked:
         steps.append(Step(text(f"{NO_ORDER} for these; try them dry")))
     for _, run in groupby(left.added, key=lambda added: _alike(added, parts)):
         every = list(run)

@@ -27,11 +27,12 @@ class Added:
 
 @dataclass(frozen=True, slots=True)
 class Unglued:
-    """`main` is the largest thing the glue makes; `added` go onto it in their order, if one was found."""
+    """`main` is the largest thing the glue makes; `added` go onto it, in order where one was found. `locked`: they were
+    tried, and there is none."""
 
     main: str
     added: tuple[Added, ...]
-    ordered: bool
+    locked: bool = False
 
 
 def unglued(build: Build, stages: Sequence[StageWork], space: Space | None) -> Unglued | None:
@@ -42,14 +43,14 @@ def unglued(build: Build, stages: Sequence[StageWork], space: Space | None) -> U
     names = sorted(things, key=lambda name: -len(things[name]))  # reading order among equals
     done = {meeting.number for work in stages for _, meeting in work.meetings}
     left = [(joint, meeting) for joint, meeting in build.meetings() if meeting.number not in done]
-    ways = _ways(things, names, space)
+    ways, locked = _ways(things, names, space)
     order = [*ways, *(name for name in names[1:] if name not in ways)]
     added = []
     for name in order:
         pieces = things[name]
         joints, hardware = tuple(_joints(pieces, left)), tuple(_hardware(build, pieces))
         added.append(Added(name, pieces, joints, hardware, ways.get(name)))
-    return Unglued(names[0], tuple(added), bool(ways))
+    return Unglued(names[0], tuple(added), locked)
 
 
 def _joints(pieces: Sequence[str], left: Sequence[JoinedPair]) -> Iterator[JoinedPair]:
@@ -64,10 +65,11 @@ def _hardware(build: Build, pieces: Sequence[str]) -> Iterator[Hardware]:
             yield hardware
 
 
-def _ways(things: Things, names: Sequence[str], space: Space | None) -> dict[str, Way | None]:
-    """The things beside the first in the order they go in, each with its way; none where no order was found."""
+def _ways(things: Things, names: Sequence[str], space: Space | None) -> tuple[dict[str, Way | None], bool]:
+    """The things beside the first in the order they go in, each with its way, none where no order was found; and
+    whether that is because they hold each other."""
     if space is None or len(names) > MOST_THINGS or not space.pieces.keys() >= {m for t in things.values() for m in t}:
-        return {}
+        return {}, False
     place = {mark: i for i, name in enumerate(names) for mark in things[name]}
     links: dict[frozenset[int], Link] = {}
     pieces = space.scene.pieces
@@ -82,7 +84,7 @@ def _ways(things: Things, names: Sequence[str], space: Space | None) -> dict[str
     for chain in found.chains:
         for move in chain:
             if len(move.what) > 1 or (not move.onto and move.what[0] and len(chain) > 1):
-                return {}  # groups that go on as one are not told apart here
+                return {}, False  # groups that go on as one are not told apart here
             if move.what[0]:
                 ways[names[move.what[0]]] = move.toward if move.onto else None
-    return ways
+    return ways, bool(found.locked)
