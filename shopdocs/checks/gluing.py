@@ -8,6 +8,7 @@ from shopdocs.core.display import trimmed
 from shopdocs.core.problems import Problem, warning
 from shopdocs.model.build import Build, Shop
 from shopdocs.work.assembly import StageWork
+from shopdocs.work.closing import Outcome
 from shopdocs.work.computed import Computed
 
 
@@ -16,6 +17,7 @@ def stages_that_fail(work: Computed) -> Iterator[Problem]:
     for stage in works:
         yield from _time(stage)
         yield from _clamps(stage, work.shop)
+        yield from _locked(stage)
         yield from _hardware_after(build, stage)
     if works:
         yield from _forgotten(build, works)
@@ -32,6 +34,14 @@ def _time(work: StageWork) -> Iterator[Problem]:
         yield warning(at, "open-time", wrong, f"{limit}: split the stage or take a slower glue")
     elif work.tight:
         yield warning(at, "open-time", wrong, f"{limit}: that leaves no slack")
+
+
+def _locked(work: StageWork) -> Iterator[Problem]:
+    if work.order.outcome is Outcome.LOCKED:
+        marks = ", ".join(work.order.locked[:6])
+        wrong = f"the stage '{work.stage.title}' has no straight order: {marks} hold each other"
+        right = "look for a piece that is caught at both ends, or glue it earlier"
+        yield warning(work.stage.at, "no-order", wrong, right)
 
 
 def _clamps(work: StageWork, shop: Shop) -> Iterator[Problem]:

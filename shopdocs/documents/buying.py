@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Bullets, Checklist, Run, Step, Text, text
+from shopdocs.core.display import trimmed
 from shopdocs.documents.figures import (
     count_figure,
     grams_figure,
@@ -13,9 +14,11 @@ from shopdocs.documents.figures import (
     volume_figure,
 )
 from shopdocs.documents.job import Job
+from shopdocs.documents.noting import hardware_notes
 from shopdocs.documents.stock import Measures, amount_text, board_size, bought_text, describe_stock, equal_boards
 from shopdocs.model.joining import JointKind
 from shopdocs.model.parts import MaterialKind
+from shopdocs.work.assembly import LEAST_MIX
 from shopdocs.work.boards.results import MaterialPlan
 
 
@@ -24,6 +27,7 @@ def shopping_list(job: Job) -> Document:
     hardware = [*_hardware_steps(job), *_dowel_steps(job)]
     if hardware:
         blocks.append(Checklist(tuple(hardware), "Hardware"))
+    blocks += hardware_notes(job.build)
     glue = list(_glue_steps(job))
     if glue:
         blocks.append(Checklist(tuple(glue), "Glue and finish"))
@@ -42,7 +46,8 @@ def _hardware_steps(job: Job) -> list[Step]:
         screws = ", ".join(dict.fromkeys(hole.screw.text for hole in item.holes if hole.screw))
         words = item.buy or (f"{item.name}, {screws}" if screws else item.name)
         if item.count:
-            steps.append(Step(text(count_figure(f"{item.name} · to buy", item.count, item.at), f" × {words}")))
+            count = count_figure(f"{item.name} · to buy", item.count, item.at)
+            steps.append(Step(text(count, f" × {words}"), text(item.note)))
     return steps
 
 
@@ -100,7 +105,11 @@ def _glue_steps(job: Job) -> list[Step]:
     if job.build.gluing is not None:
         at = job.build.gluing.at
         amount = text("about ", grams_figure("adhesive", grams, job.display, at)) if grams else ()
-        steps.append(Step(text(job.build.gluing.adhesive), text(job.build.gluing.note), amount))
+        least = sum(mix is not None and mix.least for mix in mixes)
+        many = f"{least} mix{'es' if least > 1 else ''}"
+        mixed = f"{many} of at least {trimmed(LEAST_MIX, 0)} g, less cannot be measured true"
+        detail = ". ".join(filter(None, (mixed if least else "", job.build.gluing.note)))
+        steps.append(Step(text(job.build.gluing.adhesive), text(detail), amount))
     if job.finish is not None:
         litres = job.finish.litres
         amount = text("about ", volume_figure("finish", litres, job.display, job.finish.finish.at)) if litres else ()

@@ -9,6 +9,7 @@ from shopdocs.blocks.sheets import Document
 from shopdocs.documents.buying import shopping_list
 from shopdocs.documents.cutting import cut_list
 from shopdocs.documents.edging import edge_map
+from shopdocs.documents.finishing import finish_sheet, has_finish
 from shopdocs.documents.front import title_sheet
 from shopdocs.documents.gluing import glue_up, has_stages
 from shopdocs.documents.job import Job
@@ -52,6 +53,7 @@ CATALOGUE: tuple[Entry, ...] = (
     Entry("look-alikes", look_alikes, in_space, NO_PLACES),
     Entry("mate-marks", mate_marks, has_joints, "no joint is written, and no piece is glued up of strips"),
     Entry("glue-up", glue_up, has_stages, "gluing has no stages"),
+    Entry("finish", finish_sheet, has_finish, "no finish is written"),
     Entry("printer-check", printer_check, bound=False),
 )
 TITLE = "title"

@@ -8,12 +8,13 @@ from shopdocs.core.display import ROUNDED
 from shopdocs.documents.figures import count_figure, length_figure, length_text, marks_text, size_text, strips_text
 from shopdocs.documents.job import Job
 from shopdocs.documents.likeness import mirrored
+from shopdocs.documents.noting import piece_notes
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.cutlist import CutGroup, CutRow, Size, keeps_width, stock_thickness
 
 
 def cut_list(job: Job) -> Document:
-    blocks: list[Block] = [_table(job)]
+    blocks: list[Block] = [_table(job), *piece_notes(job.build)]
     settings = _settings(job)
     if settings is not None:
         blocks.append(settings)

@@ -20,7 +20,7 @@ from shopdocs.blocks.text import (
 from shopdocs.documents.figures import count_figure, size_text
 from shopdocs.documents.job import Job
 from shopdocs.documents.picturing import standing_picture
-from shopdocs.facts.cautions import OILY_RAGS, TIP_OVER, WOOD_DUST, may_tip
+from shopdocs.facts.cautions import ON_A_WALL, TIP_OVER, WOOD_DUST, may_tip
 from shopdocs.facts.cautions import Caution as FactCaution
 
 
@@ -99,8 +99,8 @@ def _contents(contents: tuple[Document, ...], loose: tuple[str, ...]) -> Table:
 def _cautions(job: Job) -> list[FactCaution]:
     overall = job.build.overall
     found = [WOOD_DUST]
-    if job.finish is not None and job.finish.kind is not None and job.finish.kind.oily_rags:
-        found.append(OILY_RAGS)
+    if not job.build.free_standing:
+        found.append(ON_A_WALL)
     if overall is not None and job.build.free_standing and may_tip(overall.height, overall.depth):
         found.append(TIP_OVER)
     return found

@@ -17,12 +17,13 @@ from shopdocs.documents.figures import (
 )
 from shopdocs.documents.job import Job
 from shopdocs.documents.likeness import stage_warnings
-from shopdocs.documents.wording import joined
+from shopdocs.documents.sequence import Notes, later_steps, order_caution, unglued_steps, wet_steps
 from shopdocs.facts.cautions import EPOXY_HEAT
 from shopdocs.facts.gluing import EPOXY, Adhesive, adhesive
 from shopdocs.model.joining import Gluing
 from shopdocs.model.parts import Part, Piece
-from shopdocs.work.assembly import StageWork
+from shopdocs.work.assembly import Mix, StageWork
+from shopdocs.work.unglued import unglued
 
 IN_ORDER = "Strips lie in the order of their letters, and the triangle across them is whole"
 
@@ -43,6 +44,9 @@ def glue_up(job: Job) -> Document:
     if job.panels:
         blocks.append(_panels(job))
     blocks += [_stage(job, work) for work in job.stages]
+    left = unglued(job.build, job.stages, job.space)
+    if left is not None:
+        blocks.append(unglued_steps(job, left, Notes()))
     blocks.append(Paragraph(text(_sources(job)), Weight.QUIET))
     question = "In what order, with what, and in how much time?"
     return Document("glue-up", "Glue-up", question, tuple(blocks))
@@ -57,7 +61,8 @@ def _panels(job: Job) -> Block:
         area = area_figure(f"{panel.part.name} · seams", panel.area, job.display, panel.part.at)
         glue: Text = ()
         if panel.mix is not None:
-            glue = ("about ", grams_figure(f"{panel.part.name} · glue", panel.mix.grams, job.display, panel.part.at))
+            grams = grams_figure(f"{panel.part.name} · glue", panel.mix.grams, job.display, panel.part.at)
+            glue = ("about ", grams, _smallest(panel.mix))
         steps.append(Step((*words, *each), ("glue on ", area), glue))
     steps.append(Step(text(IN_ORDER)))
     return Checklist(tuple(steps), "Panels first")
@@ -101,11 +106,14 @@ def _stage(job: Job, work: StageWork) -> Together:
                 "Split this stage, call a second pair of hands, or take a slower glue.",
             )
         )
-    blocks = head
+    notes = Notes()
+    blocks = head + order_caution(work.order)
     dry = Checklist(tuple(_before(job, work)), "Before the glue is opened")
-    wet = Checklist(tuple(_during(job, work)), "With wet glue")
+    wet = Checklist(tuple(_during(work, notes)), "With wet glue")
     clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps")
-    blocks.append(SideBySide(((dry,), (wet, clamped)), (0.9, 1.1)))  # so that short stages share a page
+    later = later_steps(work.order, notes)
+    then = (Checklist(tuple(later), "When the glue has set, without glue"),) if later else ()
+    blocks.append(SideBySide(((dry,), (wet, clamped, *then)), (0.9, 1.1)))  # so that short stages share a page
     if stage.note:
         blocks.append(Bullets((text(stage.note),)))
     return Together(tuple(blocks))
@@ -121,7 +129,7 @@ def _stage_facts(job: Job, work: StageWork) -> list[tuple[str, Text]]:
     of = f" of {trimmed(work.open.low, 1)} min open" if work.open is not None else ""
     pairs.append(("Time", text(minutes_figure(f"{name} · work", work.minutes, at), how, of)))
     if work.mix is not None:
-        batches = f", {work.mix.batches} batches" if work.mix.batches > 1 else ""
+        batches = f", {work.mix.batches} batches" if work.mix.batches > 1 else _smallest(work.mix)
         glue = text(grams_figure(f"{name} · glue", work.mix.grams, job.display, work.stage.at), batches)
         pairs.append(("Glue", (*glue, " on ", area_figure(f"{name} · glued area", work.area, job.display))))
     if work.clamps:
@@ -132,18 +140,16 @@ def _stage_facts(job: Job, work: StageWork) -> list[tuple[str, Text]]:
 def _before(job: Job, work: StageWork) -> list[Step]:
     stage = work.stage
     steps = [Step(text(line)) for line in stage.first]
-    names = [*stage.hardware, *(h.name for h in job.build.hardware if h.stage == stage.title)]
-    for name in dict.fromkeys(names):
-        steps.append(Step(text(f"{name[:1].upper()}{name[1:]} fitted, while one can still reach")))
+    steps += _fitted(job, work)
     glued = frozenset(mark for before in job.stages[: work.number - 1] for mark in before.stage.pieces)
     if not work.panels:  # strips have no place of their own yet, and the panel does not go to its place in this stage
         steps += [Step(warning) for warning in stage_warnings(job, work.loose, glued)]
     if work.panels:
         steps.append(Step(text(IN_ORDER)))
-    if work.meetings:
-        steps.append(Step(text("Mate marks pencilled inside every joint, labels off")))
     square = "" if work.panels else "square, "
     steps.append(Step(text(f"Dry fit, {square}clamps set to width; every mark read once more")))
+    if work.meetings:
+        steps.append(Step(text("Mate marks pencilled inside every joint while it is dry, only then the labels off")))
     strips = [strip for part, piece in work.panels for strip in part.strip_marks(piece.mark)]
     steps.append(Step(text("Pieces in reach: ", marks_text(strips or [*stage.pieces]))))
     if stage.tools:
@@ -154,17 +160,41 @@ def _before(job: Job, work: StageWork) -> list[Step]:
     return steps
 
 
-def _during(job: Job, work: StageWork) -> list[Step]:
+def _fitted(job: Job, work: StageWork) -> list[Step]:
+    """Hardware that goes on before the glue, as many as sit on pieces of the stage."""
+    named = [h for h in job.build.hardware if h.stage == work.stage.title or h.name in work.stage.hardware]
+    known = {hardware.name for hardware in named}
+    pieces = _pieces_of(job, work)
+    steps = []
+    for hardware in named:
+        places = sum(place.piece in pieces for place in hardware.on) or len(hardware.on) or hardware.count
+        count = f"{places} × " if places > 1 else ""
+        name = hardware.name if count else hardware.name[:1].upper() + hardware.name[1:]
+        steps.append(Step(text(f"{count}{name} fitted, while one can still reach"), text(hardware.note)))
+    others = [name for name in dict.fromkeys(work.stage.hardware) if name not in known]
+    return steps + [Step(text(f"{name[:1].upper()}{name[1:]} fitted, while one can still reach")) for name in others]
+
+
+def _pieces_of(job: Job, work: StageWork) -> frozenset[str]:
+    """All pieces that are there in a stage, those of the stages it uses among them."""
+    stages = {before.stage.title: before for before in job.stages[: work.number - 1]}
+    used = (_pieces_of(job, stages[title]) for title in work.stage.uses if title in stages)
+    return frozenset(work.stage.pieces).union(*used)
+
+
+def _smallest(mix: Mix) -> str:
+    return ", the smallest mix," if mix.least else ""
+
+
+def _during(work: StageWork, notes: Notes) -> list[Step]:
     steps = []
     batches = work.mix.batches if work.mix else 1
-    mixed = "Mix batch 1" if batches > 1 else "Open the glue"
-    steps.append(Step(text(mixed), right=(), blank="time"))
+    opened = "Mix the glue" if work.mix is not None and work.mix.mixed else "Open the glue"
+    steps.append(Step(text("Mix batch 1" if batches > 1 else opened), right=(), blank="time"))
     if batches > 1:
         steps.append(Step(text(f"Mix each of the other {batches - 1} batches only when the one before is spread")))
     steps += [Step(_strips(part, (piece,)), text("edge to edge")) for part, piece in work.panels]
-    for joint, meeting in work.meetings:
-        dry = "" if joint.glued else ", stays dry"
-        steps.append(Step(text(f"Joint {meeting.number}  {joined(joint.kind, meeting)}, {joint.kind.value}{dry}")))
+    steps += wet_steps(work.order, notes)
     checked = "flat checked with a straightedge" if work.panels else "square checked corner to corner"
     steps.append(Step(text(f"Clamps on, {checked}, squeeze-out wiped"), blank="time"))
     return steps

@@ -16,12 +16,15 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.alike import FACE_WORDS, TOWARD, Alike
 from shopdocs.documents.figures import length_figure, strips_text
 from shopdocs.documents.job import Job
+from shopdocs.documents.noting import joint_notes
 from shopdocs.model.joining import Face, Joint, JointKind, Meeting
 from shopdocs.work.space.contacts import Pair
 from shopdocs.work.space.joint_frame import opposite
-from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Spot, side_of
+from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Spot, face_of, side_of
+from shopdocs.work.space.solid import Solid
 
 LEGIBLE = Length(6)  # a pencilled number needs so much wood both ways (common practice, no source)
+ROOMY = Length(12)  # and so much one way with the arrow beside it
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +83,7 @@ def _joints(job: Job, groups: tuple[Group, ...]) -> list[Block]:
             )
         ),
         Table("mate-marks", _columns(job), groups, ticks=True),
+        *joint_notes(job.build.joints),
         Paragraph(text(_reading(job)), Weight.QUIET),
     ]
 
@@ -88,12 +92,12 @@ def _columns(job: Job) -> tuple[Column, ...]:
     columns = [
         Column("Joint", "right", share=0.1, strong=True),
         Column("Piece", share=0.2, strong=True),
-        Column("pencil on its", share=1.6),
+        Column("pencil on its", share=1.4),
         Column("Meets", share=0.2, strong=True),
-        Column("pencil on its", share=1.6),
+        Column("pencil on its", share=2.3),
     ]
     if job.space is not None:
-        columns += [Column("Arrow", share=0.5), Column("Hidden", "right", job.display.units, share=0.4)]
+        columns += [Column("Arrow", share=0.6), Column("Hidden", "right", job.display.units, share=0.2)]
     return tuple(columns)
 
 
@@ -121,14 +125,13 @@ def _row(job: Job, joint: Joint, meeting: Meeting) -> Row:
             cells += [Cell.of("—"), Cell.of("—")]
         return Row(tuple(cells))
     one, two = found
-    small = one if one.sides[0] < two.sides[0] else two
     name, at = f"joint {meeting.number} · hidden", meeting.at
     cells += [
         Cell.of(one.mark), Cell.of(one.where), Cell.of(two.mark), Cell.of(two.where),
         Cell.of(arrow(one, two)),
         Cell.of(
-            length_figure(name, small.sides[0], job.display, at), " × ",
-            length_figure(name, small.sides[1], job.display, at),
+            length_figure(name, one.sides[0], job.display, at), " × ",
+            length_figure(name, one.sides[1], job.display, at),
         ),
     ]  # fmt: skip
     return Row(tuple(cells))
@@ -140,10 +143,30 @@ def _reading(job: Job) -> str:
             "The pieces have no places in this build, so only the kind of joint is known. With a place for every piece "
             "the face, the size of what is hidden and the arrow are worked out."
         )
-    return (
-        "Hidden is the smaller of the two places: keep number and arrow inside it and nothing shows. The same numbers "
-        "stand on the labels, the piece drawings and the glue-up sheet."
+    words = (
+        "The two places named lie against each other; hidden is what they share: keep number and arrow inside it and "
+        "nothing shows. Beside a mortise is where the shoulder comes to lie. The same numbers stand on the labels, as "
+        "far as they have room"
     )
+    words += ", on the glue-up sheet" if job.stages else ""
+    cut: list[int] = []
+    uncut: list[int] = []
+    for _, meeting in job.build.meetings():
+        (cut if _is_cut(job, meeting) else uncut).append(meeting.number)
+    if not cut:
+        return f"{words}."
+    if not uncut:
+        return f"{words}, and on the piece drawings."
+    several = len(uncut) > 1
+    named = f"s {', '.join(map(str, uncut[:-1]))} and {uncut[-1]}, which are" if several else f" {uncut[0]}, which is"
+    return f"{words}, and on the piece drawings, but for joint{named} not cut in both pieces."
+
+
+def _is_cut(job: Job, meeting: Meeting) -> bool:
+    """Whether the drawings of both pieces show something of the joint."""
+    assert job.space is not None
+    pieces = [job.space.pieces.get(mark) for mark in (meeting.entering, meeting.receiving)]
+    return all(piece and any(f.joint == str(meeting.number) for f in piece.features) for piece in pieces)
 
 
 # Without places: what is hidden in a joint of each kind, on the piece that goes in and on the one that takes it.
@@ -170,42 +193,43 @@ def known_faces(joint: Joint, meeting: Meeting) -> tuple[str, str]:
 
 
 def hidden_faces(alike: Alike, meeting: Meeting) -> tuple[HiddenFace, HiddenFace] | None:
-    """The best place on the entering and on the receiving piece; None where a piece has no place or they touch nowhere.
-
-    The entering piece is marked on what goes in where it can be, the receiving one where a pencil reaches.
-    """
+    """The best place where the two pieces lie against each other, as the entering piece and as the receiving one shows
+    it: the two rectangles are one. None where a piece has no place or they touch nowhere."""
     if not {meeting.entering, meeting.receiving} <= alike.index.keys():
         return None
     pair = alike.between(meeting.entering, meeting.receiving)
     if pair is None or not pair.touches:
         return None
-    places = []
-    for mark, entering in ((meeting.entering, True), (meeting.receiving, False)):
-        every = [_Side.of(alike, mark, touch, pair) for touch in pair.touches]
-        best = max(every, key=lambda side: side.worth(alike.space.scene.ticks, entering))
-        places.append(best.place(alike.space.scene.ticks, str(meeting.number)))
-    return places[0], places[1]
+    ticks, joint = alike.space.scene.ticks, str(meeting.number)
+    every = [
+        (_Side.of(alike, meeting.entering, touch, pair), _Side.of(alike, meeting.receiving, touch, pair))
+        for touch in pair.touches
+    ]
+    mine, theirs = max(every, key=lambda sides: _worth(sides[0], sides[1], ticks))
+    return mine.place(ticks, joint), theirs.place(ticks, joint)
 
 
 @dataclass(frozen=True, slots=True)
 class _Side:
-    """One rectangle of a contact seen from one of the two pieces: the face it looks to, and whether it lies on a tenon
-    or in a cut rather than on the face of the body."""
+    """One rectangle of a contact seen from one of the two pieces: the face it looks to, whether it lies on a tenon or
+    in a cut rather than on the face of the body, and whether a pencil gets at it."""
 
     piece: PlacedPiece
     touch: Touch
     face: Face
     inside: bool
+    open: bool
 
     @staticmethod
     def of(alike: Alike, mark: str, touch: Touch, pair: Pair) -> _Side:
         index, scene = alike.index[mark], alike.space.scene
-        piece, body = scene.pieces[index], scene.solids[index].body
+        piece, solid = scene.pieces[index], scene.solids[index]
         looks_high = touch.high == (index == pair.first)
         face = piece.pose.face_toward(touch.axis, looks_high)
-        on_face = touch.where.lo[touch.axis] == (body.hi if looks_high else body.lo)[touch.axis]
+        at, surface = touch.where.lo[touch.axis], (solid.body.hi if looks_high else solid.body.lo)[touch.axis]
         # a tongue may be as thick as its piece and lie in the plane of its face
-        return _Side(piece, touch, face, not (on_face and body.holds(touch.where)))
+        inside = not (at == surface and solid.body.holds(touch.where))
+        return _Side(piece, touch, face, inside, _open(solid, touch, looks_high, surface - at))
 
     @property
     def sides(self) -> tuple[int, int]:
@@ -213,24 +237,49 @@ class _Side:
         short, long = sorted(side for k, side in enumerate(self.touch.where.size) if k != self.touch.axis)
         return short, long
 
-    def worth(self, ticks: Ticks, entering: bool) -> tuple[bool, bool, bool, int, bool]:
-        """Legible first; then long grain; then on the tenon rather than its shoulder, beside the mortise rather than
-        inside it; then large, then at the face side."""
-        short, long = self.sides
-        side_grain = self.face not in (Face.A, Face.B)
-        legible = short >= LEGIBLE.mm * ticks.per_mm
-        return legible, side_grain, self.inside == entering, short * long, self.face in (Face.FACE, Face.EDGE)
-
     def place(self, ticks: Ticks, joint: str) -> HiddenFace:
         where, piece = self.touch.where, self.piece
         cuboids = [c for c in piece.cuboids if c.joint == joint]
-        if self.inside:
-            low, high = piece.range_in_piece([ticks.length(v) for v in where.lo], [ticks.length(v) for v in where.hi])
-            words = _inside_words(piece, self.face, low, high, cuboids)
-        else:
-            words = _surface_words(self.face, cuboids)
+        low, high = self._in_piece(ticks)
+        words = (_inside_words if self.inside else _surface_words)(piece, self.face, low, high, cuboids)
         short, long = (ticks.length(side) for side in self.sides)
         return HiddenFace(piece.mark, words, self.face, self.inside, where, (short, long), self.touch.axis)
+
+    def _in_piece(self, ticks: Ticks) -> tuple[Spot, Spot]:
+        where = self.touch.where
+        return self.piece.range_in_piece([ticks.length(v) for v in where.lo], [ticks.length(v) for v in where.hi])
+
+    def from_references(self, ticks: Ticks) -> tuple[Length, Length, Length]:
+        """How far its middle lies from the face side, the face edge and end A, doubled."""
+        low, high = self._in_piece(ticks)
+        return (low[2] + high[2], low[1] + high[1], low[0] + high[0])
+
+
+def _open(solid: Solid, touch: Touch, high: bool, deep: int) -> bool:
+    """Whether a pencil gets at the rectangle: nothing of its own piece stands over it, and it lies in no deep hole."""
+    axis, where = touch.axis, touch.where
+    short = min(side for k, side in enumerate(where.size) if k != axis)
+    if (deep if high else -deep) * 2 > short * 3:
+        return False
+    for cell in solid.cells:
+        beside = all(cell.lo[k] < where.hi[k] and where.lo[k] < cell.hi[k] for k in range(3) if k != axis)
+        if beside and (cell.hi[axis] > where.hi[axis] if high else cell.lo[axis] < where.lo[axis]):
+            return False
+    return True
+
+
+def _worth(one: _Side, two: _Side, ticks: Ticks) -> tuple[object, ...]:
+    """Both sides within reach and legible; then long grain; then on the face of the piece that takes the other rather
+    than inside; then large; then the face and the place nearest to those one gauges from. Nothing in it tells left from
+    right, so that joints that mirror each other are marked alike."""
+    short, long = one.sides
+    legible = short >= LEGIBLE.mm * ticks.per_mm and long >= ROOMY.mm * ticks.per_mm
+    reach = one.open and two.open
+    grain = sum(side.face not in (Face.A, Face.B) for side in (one, two))
+    gauged = one.face in (Face.FACE, Face.EDGE)
+    flat = one.face in (Face.FACE, Face.BACK)
+    near = tuple(-length.mm for length in one.from_references(ticks))
+    return (legible and reach, reach, legible, grain, not two.inside, short * long, flat, gauged, near)
 
 
 def arrow(one: HiddenFace, two: HiddenFace) -> str:
@@ -239,13 +288,24 @@ def arrow(one: HiddenFace, two: HiddenFace) -> str:
     return TOWARD[(axis, axis == 2)]
 
 
-def _surface_words(face: Face, cuboids: list[Cuboid]) -> str:
-    kinds = list(dict.fromkeys(c.kind for c in cuboids))
-    if not kinds:
+def _surface_words(piece: PlacedPiece, face: Face, low: Spot, high: Spot, cuboids: list[Cuboid]) -> str:
+    """A place on the face of the body, told by where it lies from what is cut or stands there."""
+    if not cuboids:
         return FACE_WORDS[face]
-    if face in (Face.A, Face.B) and any(c.adds for c in cuboids):
-        return f"{FACE_WORDS[face]}, shoulder beside the {kinds[0]}"
-    return f"{FACE_WORDS[face]}, beside the {kinds[0]}"
+    kind = cuboids[0].kind
+    adds = face in (Face.A, Face.B) and any(c.adds for c in cuboids)
+    name = f"shoulder {face.value}" if adds else FACE_WORDS[face]
+    across = [axis for axis in range(3) if axis != side_of(face)[0]]
+    lows, highs = ([f(getattr(c, end)[k] for c in cuboids) for k in range(3)] for f, end in ((min, "lo"), (max, "hi")))
+    for axis in across:
+        if high[axis] <= lows[axis] or low[axis] >= highs[axis]:
+            toward = FACE_WORDS[face_of(axis, low[axis] >= highs[axis])]
+            return f"{name}, at {toward}" if adds else f"{name} beside {kind}, at {toward}"
+    for axis in across:
+        middle, of_all = low[axis] + high[axis], lows[axis] + highs[axis]
+        if middle != of_all:
+            return f"{name} between {kind}s, at {FACE_WORDS[face_of(axis, middle > of_all)]}"
+    return f"{name} between {kind}s, in the middle"
 
 
 def _inside_words(piece: PlacedPiece, face: Face, low: Spot, high: Spot, cuboids: list[Cuboid]) -> str:
@@ -258,17 +318,21 @@ def _inside_words(piece: PlacedPiece, face: Face, low: Spot, high: Spot, cuboids
     part = holds[0]
     axis, far = side_of(face)
     if part.adds:
-        end = _end_of(piece, part)
-        if face in (Face.A, Face.B):
-            return f"end of the {part.kind}{end}" if part.kind is not FeatureKind.HOUSED_END else f"{part.kind}{end}"
-        return f"{part.kind}{end}, toward {FACE_WORDS[face]}"
+        stands = _stands_at(piece, part)
+        if part.kind is FeatureKind.HOUSED_END:
+            name = f"housed {FACE_WORDS[stands]}" if stands else "housed end"
+            return name if face is stands else f"{name}, {FACE_WORDS[face]}"
+        at = f" at {FACE_WORDS[stands].removeprefix('end ')}" if stands else ""
+        return f"end of {part.kind}{at}" if face is stands else f"{part.kind}{at}, toward {FACE_WORDS[face]}"
     opens = part.hi[axis] >= piece.size[axis] if far else part.lo[axis] <= ZERO
     if opens:
         return f"floor of the {part.kind}"
     return f"{part.kind}, wall toward {FACE_WORDS[opposite(face)]}"
 
 
-def _end_of(piece: PlacedPiece, part: Cuboid) -> str:
-    if part.lo[0] < ZERO:
-        return " at A"
-    return " at B" if part.hi[0] > piece.length else ""
+def _stands_at(piece: PlacedPiece, part: Cuboid) -> Face | None:
+    """The face of the body that an added part stands out of."""
+    for axis in range(3):
+        if part.lo[axis] < ZERO or part.hi[axis] > piece.size[axis]:
+            return face_of(axis, part.hi[axis] > piece.size[axis])
+    return None

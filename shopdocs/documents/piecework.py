@@ -17,6 +17,7 @@ from shopdocs.documents.drawn.named import FittedPiece, fitted_pair, fitted_piec
 from shopdocs.documents.drawn.strip import strip
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job, other
+from shopdocs.documents.noting import joint_notes
 from shopdocs.documents.picturing import SHEET_MM
 from shopdocs.model.parts import Direction, Part
 from shopdocs.work.space.inspace import bore_of
@@ -99,6 +100,7 @@ def piece_drawings(job: Job) -> Document:
             blocks += _pair_blocks(job, group, worked[pair])
     if plain:
         blocks.append(Paragraph(text("Without joints or holes, the cut list says all: ", marks_text(plain), ".")))
+    blocks += joint_notes(job.build.joints)
     question = "Where are the mortises, tenons, grooves and holes?"
     return Document("piece-drawings", "Piece drawings", question, tuple(blocks))
 

@@ -157,6 +157,7 @@ def _meeting(job: Job, piece: Piece, joint: Joint, meeting: Meeting) -> Row:
     ]
     how = from_one(joint.kind, meeting, piece.mark)
     words = f"{joint.kind.value}, {how}{dry}" + (f"; {', '.join(sizes)}" if sizes else "")
+    words += f". {joint.note}" if joint.note else ""
     return Row(
         (Cell.of(str(meeting.number), strong=True), Cell.of(partner, link=_anchor(job, partner)), Cell.of(words))
     )

@@ -28,11 +28,13 @@ EPOXY_HEAT = Caution(
     "epoxy",
     "Mixed epoxy makes its own heat",
     "Mix small batches and spread each at once in a shallow tray. A full cup can smoke and burn skin. "
-    "Gloves, fresh air; the product's data sheet decides.",
-    "about 240 ml (8 fl oz) in a plastic cup can get hot enough to melt it; a cup has been shown at 105 °C (221 °F)",
+    "Skin contact can bring on a lasting allergy: gloves, sleeves, fresh air. The data sheet decides.",
+    "about 240 ml (8 fl oz) in a plastic cup can get hot enough to melt it; a cup has been shown at 105 °C (221 °F); "
+    "bisphenol resins are classed as skin sensitising (H317)",
     (
         Source("epoxy maker's questions and answers on temperature", Confidence.SECONDARY),
         Source("Temperature: the ultimate variable", Confidence.SECONDARY),
+        Source("Regulation (EC) 1272/2008", Confidence.MEMORY, table="Annex VI, Skin Sens. 1"),
     ),
 )
 OILY_RAGS = Caution(
@@ -87,7 +89,15 @@ FINISH_VAPOUR = Caution(
     "workshop habit; every product's own data sheet decides",
     (COMMON_PRACTICE,),
 )
-CAUTIONS = (EPOXY_HEAT, OILY_RAGS, WOOD_DUST, DRILLING, TIP_OVER, FINISH_VAPOUR)
+ON_A_WALL = Caution(
+    "wall",
+    "It hangs on the wall: fasten it to what carries",
+    "Screw into studs or sound masonry, with fixings rated for the wall, the piece and its load. "
+    "Look for hidden wires and pipes before drilling. Local rules and a licensed tradesperson come first.",
+    "workshop habit; the data sheet of the fixing decides",
+    (COMMON_PRACTICE,),
+)
+CAUTIONS = (EPOXY_HEAT, OILY_RAGS, WOOD_DUST, DRILLING, TIP_OVER, FINISH_VAPOUR, ON_A_WALL)
 
 TIP_OVER_HEIGHT = INCH * 27  # 16 CFR 1261, smallest height in scope
 TIP_OVER_POUNDS = 30

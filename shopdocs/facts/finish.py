@@ -28,8 +28,9 @@ def square_feet_per_gallon(m2_per_litre: Fraction) -> Fraction:
 class FinishType:
     """One generic type. `coverage` in m² per litre and coat, low and high; `wait_hours` between coats, shortest first.
 
-    `oily_rags`: it hardens by taking up oxygen, so cloths wet with it can heat themselves alight. `stop_grit` is the
-    last grit before the first coat, `between_grit` the one between coats, None where none is used.
+    `oily_rags`: it hardens by taking up oxygen, so cloths wet with it can heat themselves alight. `vapour`: it is
+    thinned with solvent or spirit, or often sold so (common practice, no source; the data sheet decides). `stop_grit`
+    is the last grit before the first coat, `between_grit` the one between coats, None where none is used.
     """
 
     kind: str
@@ -43,6 +44,7 @@ class FinishType:
     practice: Source = COMMON_PRACTICE  # stands behind coats, waits and grits
     aliases: tuple[str, ...] = ()
     note: str = ""
+    vapour: bool = True
 
     @property
     def planned_coverage(self) -> Fraction:
@@ -84,6 +86,7 @@ FINISHES = (
     FinishType(
         "waterborne varnish", _range("9.8", "14.7"), _WATERBORNE, 3, _range("2", "4"), False,
         aliases=("waterborne polyurethane", "water-based varnish", "water-based polyurethane", "acrylic varnish"),
+        vapour=False,
     ),
     FinishType(
         "wiping varnish", _range("12.3", "12.3"), _TUNG, 3, _range("24", "24"), True,

@@ -64,7 +64,7 @@ class BuildKeys(Keys):
     overall: SizeText | None = _key("finished size: width x depth x height", example="44 x 15 x 18")
     chamfer: LengthText | None = _key("how wide free edges are chamfered; 1/16 in or 1.5 mm by default", example="1/16")
     free_standing: YesNo | None = _key(
-        "no for furniture that hangs on or is built into a wall; governs the tipping caution",
+        "no for furniture that hangs on or is built into a wall; governs the cautions on tipping and on hanging",
         "free standing",
         example="no",
     )
@@ -116,7 +116,7 @@ class PieceKeys(Keys):
     face_side: SideWord | None = _key(
         "side the face side looks to; top where it can, else left or front", "face side", example="front"
     )
-    note: Words | None = _key("printed on its record page", example="hinge side")
+    note: Words | None = _key("printed on the cut list and its record page", example="hinge side")
 
 
 def _pieces_shape() -> dict[str, Any]:
@@ -217,7 +217,9 @@ class JointKeys(Keys):
     slope: WholeText | None = _key("slope of a dovetail, 1 in so many; 8 by default", example="8")
     count: WholeText | None = _key("dowels, loose tenons, tails or screws at each meeting; 1 by default", example="2")
     glued: YesNo | None = _key("no for a joint that stays dry; yes by default", example="no")
-    note: Words | None = _key("printed with the joint", example="The panel floats.")
+    note: Words | None = _key(
+        "printed with the piece drawings, the mate marks and the glue-up", example="The panel floats."
+    )
 
 
 class HoleKeys(Keys):
@@ -281,7 +283,9 @@ class HardwareKeys(Keys):
         "and pins do; without it `check` says that nothing holds them",
         example="[top, door stile]",
     )
-    note: Words | None = _key("printed with its templates", example="The buttons ride in a groove.")
+    note: Words | None = _key(
+        "printed on the shopping list and at its stage of the glue-up", example="The buttons ride in a groove."
+    )
 
 
 class StageKeys(Keys):
@@ -325,9 +329,9 @@ class FinishKeys(Keys):
     kind: Words = _key("generic kind of finish", needed=True, example="penetrating hardwax oil")
     coats: WholeText | None = _key("number of coats; 2 by default", example="2")
     coverage: NumberText | None = _key("square metres a litre covers, from the label of the can", example="20")
-    steps: TextList | None = _key("the maker's own steps in order", example="[Break all edges]")
+    steps: TextList | None = _key("the maker's own steps before the first coat, in order", example="[Break all edges]")
     grits: TextList | None = _key("abrasive grits in order", example="[120, 150, 180]")
-    note: Words | None = _key("printed on the shopping list", example="a new can")
+    note: Words | None = _key("printed on the shopping list and the finish sheet", example="a new can")
 
 
 class Source(Keys):

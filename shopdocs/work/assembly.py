@@ -12,6 +12,7 @@ from shopdocs.facts.gluing import Adhesive, WorkingTime, adhesive, working_minut
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Joint, JointKind, Meeting, Stage
 from shopdocs.model.parts import Part, Piece
+from shopdocs.work.closing import Order, Things, after_stage, order_of, things_with
 from shopdocs.work.space.inspace import Space
 
 # Common practice, no source: minutes of a practised hand working alone; the maker's own estimate wins.
@@ -25,16 +26,20 @@ TIGHT_SHARE = Fraction(3, 4)  # beyond this share of the open time a glue-up has
 
 @dataclass(frozen=True, slots=True)
 class Mix:
-    """Glue for a stage in grams, with what stays in pot and brush, and in how many batches it is mixed."""
+    """Glue for a stage in grams, with what stays in pot and brush, and in how many batches it is mixed. `mixed` of two
+    parts; `least` where less would do, but cannot be measured true."""
 
     grams: Fraction
     batches: int
+    mixed: bool = False
+    least: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class StageWork:
     """A stage with what was computed for it. `minutes` is the maker's estimate or ours (`estimated`); `open` what the
-    adhesive allows; `loose` are pieces that no stage before had; `panels` those that are glued up of strips in it."""
+    adhesive allows; `loose` are pieces that no stage before had; `panels` those that are glued up of strips in it;
+    `order` how the pieces and what was glued before go together; `things` what there is in the shop afterwards."""
 
     number: int
     stage: Stage
@@ -47,6 +52,8 @@ class StageWork:
     area: Fraction
     mix: Mix | None
     clamps: tuple[tuple[str, int, int | None], ...]
+    order: Order
+    things: Things
     panels: tuple[tuple[Part, Piece], ...] = ()
 
     @property
@@ -137,12 +144,14 @@ def stage_works(build: Build, shop: Shop, space: Space | None = None) -> tuple[S
     window = _window(build, glue)
     parts = {piece.mark: part for part, piece in build.pieces()}
     used: dict[str, int] = {}
-    members: dict[str, frozenset[str]] = {}
+    members: dict[str, tuple[str, ...]] = {}
     done: set[int] = set()
+    things: Things = {mark: (mark,) for mark in parts}
     works = []
     for number, stage in enumerate(build.gluing.stages, 1):
-        together = frozenset(stage.pieces).union(*(members.get(title, frozenset()) for title in stage.uses))
-        members[stage.title] = together
+        in_order = [mark for title in stage.uses for mark in members.get(title, ())] + list(stage.pieces)
+        together = frozenset(in_order)
+        members[stage.title] = tuple(dict.fromkeys(in_order))
         meetings = tuple(
             (joint, meeting)
             for joint, meeting in build.meetings()
@@ -154,7 +163,11 @@ def stage_works(build: Build, shop: Shop, space: Space | None = None) -> tuple[S
         area = sum((_area(j, m, parts, space) for j, m in meetings if j.glued), Fraction(0))
         panels = panels_of(build, stage)
         area += sum((seam_area(part) for part, _ in panels), Fraction(0))
-        works.append(_work(number, stage, meetings, loose, area, glue, window, build, shop, panels))
+        ready = things_with(things, in_order)
+        order = order_of(ready, meetings, space)
+        things = after_stage(things, ready, stage.title, meetings)
+        made = (order, things)
+        works.append(_work(number, stage, meetings, loose, area, made, glue, window, build, shop, panels))
     return tuple(works)
 
 
@@ -180,6 +193,7 @@ def _work(
     meetings: tuple[tuple[Joint, Meeting], ...],
     loose: tuple[str, ...],
     area: Fraction,
+    made: tuple[Order, Things],
     glue: Adhesive | None,
     window: WorkingTime | None,
     build: Build,
@@ -205,6 +219,8 @@ def _work(
         area=area,
         mix=_mix(area, glue, shop),
         clamps=tuple((need.kind, need.count, shop.clamps.get(need.kind)) for need in stage.clamps),
+        order=made[0],
+        things=made[1],
         panels=panels,
     )
 
@@ -212,10 +228,11 @@ def _work(
 def _mix(area: Fraction, glue: Adhesive | None, shop: Shop) -> Mix | None:
     if glue is None or not area:
         return None
-    grams = glue.grams(area) * (1 + LOST_IN_THE_POT)
-    if glue.mixed:
-        grams = max(grams, LEAST_MIX)
-    return Mix(grams, max(1, ceil(grams / shop.batch_grams)) if glue.mixed else 1)
+    needed = glue.grams(area) * (1 + LOST_IN_THE_POT)
+    if not glue.mixed:
+        return Mix(needed, 1)
+    grams = max(needed, LEAST_MIX)
+    return Mix(grams, max(1, ceil(grams / shop.batch_grams)), True, needed < LEAST_MIX)
 
 
 def stage_of_pieces(works: Iterable[StageWork]) -> dict[str, StageWork]:

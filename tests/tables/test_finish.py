@@ -96,6 +96,12 @@ def test_rags_of_every_drying_oil_are_flagged() -> None:
         assert row.oily_rags is (row.kind not in ("shellac", "waterborne varnish"))
 
 
+def test_all_but_waterborne_finishes_ask_for_open_windows() -> None:
+    # Common practice, no source: spirit in shellac, thinner in varnish and oil as they are sold; data sheets decide.
+    for row in finish.FINISHES:
+        assert row.vapour is (row.kind != "waterborne varnish")
+
+
 @pytest.mark.parametrize("short", [False, True])
 def test_grit_sequences_follow_their_own_rule(short: bool) -> None:
     # Common practice, no source: no more than one step is skipped, hardwax oil stops at P150.

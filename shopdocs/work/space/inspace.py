@@ -104,8 +104,10 @@ def bore_of(hole: Drilled, part: Part) -> Bore:
     found = hole.bore
     head = found.head if found.head and found.angle and found.head > found.bit else None
     axes = {Face.A: (1, 2), Face.B: (1, 2), Face.EDGE: (0, 2), Face.FAR_EDGE: (0, 2)}.get(hole.face, (0, 1))
+    bolted = found.use is HoleUse.CLEARANCE and hole.hole.screw is not None and hole.hole.screw.bolt
+    kind = FeatureKind.BOLT_HOLE if bolted else _HOLE_KINDS[found.use]
     return Bore(
-        _HOLE_KINDS[found.use], hole.face, _spot(hole, part), found.bit, found.depth, hole.hardware,
+        kind, hole.face, _spot(hole, part), found.bit, found.depth, hole.hardware,
         head=head,
         sink=_cone(head - found.bit, found.angle.degrees) if head and found.angle else None,
         slot=found.slot if found.slot and found.slot > found.bit else None,

@@ -131,6 +131,7 @@ class FeatureKind(StrEnum):
     END_LEFT_ON = "end left on"
     DOWEL_HOLE = "dowel hole"
     SCREW_HOLE = "screw hole"
+    BOLT_HOLE = "bolt hole"
     PILOT_HOLE = "pilot hole"
     HOLE = "hole"
 
