@@ -19,6 +19,7 @@ from shopdocs.model.joining import Face, Meeting
 from shopdocs.pipeline import check_build
 from shopdocs.work.space.placed import PlacedPiece
 from shopdocs.work.space.solid import Solid
+from tests.test_wording import LID
 
 SAMPLES = Path(__file__).parent.parent / "sample_builds"
 PLACED = ("threshold_bench", "spice_cabinet", "potting_table")
@@ -160,18 +161,22 @@ def in_mirror(one: Solid, two: Solid, axis: int) -> bool:
     return shape(one, True) == shape(two, False)
 
 
-def test_numbers_are_said_to_stand_where_they_stand() -> None:
-    """Boards that are only glued have nothing to draw: the sheet does not promise their joints on the drawings."""
-    job = sample("threshold_bench")
+def test_numbers_are_said_to_stand_where_they_stand(tmp_path: Path) -> None:
+    """Boards that are only glued have nothing to draw: the sheet does not promise their joint on the drawings. Joint 1
+    of the lid is its seam, 2 and 3 are the tenons in its cleat."""
+    (tmp_path / "build.yaml").write_text(LID)
+    build, shop, _ = check_build(str(tmp_path / "build.yaml"))
+    assert build is not None
+    job = make_job(build, shop, build.display, "", "L30")
     told = " ".join(plain(line) for block in walk(mate_marks(job).blocks) for line in texts(block))
     drawn = " ".join(plain(line) for block in walk(piece_drawings(job).blocks) for line in texts(block))
-    for number in (1, 5, 9):
-        assert f"{number} →" in drawn or f"{number} " in drawn
-    assert "11 →" not in drawn and "12 →" not in drawn
-    assert "but for joints 11 and 12, which are not cut" in told
+    assert "2 →" in drawn and "3 →" in drawn and "1 →" not in drawn
+    assert "but for joint 1, which is not cut" in told
 
 
-def test_the_housed_back_is_marked_on_its_face_all_round() -> None:
-    """A thin back in rabbets touches with its face and its edges; all four places lie on the same face."""
-    faces = {one.face for meeting, one, _ in marked("spice_cabinet") if meeting.entering == "BK"}
-    assert faces == {Face.FACE}
+def test_the_housed_back_is_marked_where_there_is_room() -> None:
+    """A back 6 thick in rabbets 6 wide. At top and bottom all 6 of its face lie on the rabbet. At the sides the
+    housings of top and bottom, 4 deep, take the ends of 4 of the 6, so no rectangle of its face is whole and 6 wide
+    there; its edge is, and the two sides mirror each other."""
+    faces = {meeting.receiving: one.face for meeting, one, _ in marked("spice_cabinet") if meeting.entering == "BK"}
+    assert faces == {"L": Face.EDGE, "R": Face.FAR_EDGE, "TP": Face.FACE, "BT": Face.FACE}
