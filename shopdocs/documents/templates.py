@@ -63,9 +63,8 @@ def templates(job: Job) -> Document:
     caution = Caution(DRILLING.title, DRILLING.text)
     blocks: list[Block] = [_schedule_table(job), caution]
     notes = list(dict.fromkeys(note for hole in job.holes if (note := _bit_note(job, hole))))
-    blocks += [Paragraph(text(note), Weight.QUIET) for note in [*notes, *_joint_notes(job)]]
-    if sources := _sources(job):
-        blocks.append(Paragraph(text(sources), Weight.QUIET))
+    if told := " ".join(filter(None, [*notes, *_joint_notes(job), _sources(job)])):
+        blocks.append(Paragraph(text(told), Weight.QUIET))
     sheets = [_template(job, laid) for face in job.faces for laid in _laid(job, face)]
     if sheets:
         blocks += [Paragraph(text(HOW_TO)), *sheets]
@@ -128,12 +127,12 @@ def _bit_note(job: Job, hole: Drilled) -> str:
     found = hole.bore
     if found.choice is None:
         return (
-            f"{hole.hardware}: the shop has no bit for the {found.use.value} hole of "
+            f"{_capital(hole.hardware)}: the shop has no bit for the {found.use.value} hole of "
             f"Ø {job.display.drill(found.wanted)}."
         )
     if found.choice.note:
         return (
-            f"{hole.hardware}: Ø {job.display.drill(found.bit)} stands for Ø {job.display.drill(found.wanted)}, "
+            f"{_capital(hole.hardware)}: Ø {job.display.drill(found.bit)} stands for Ø {job.display.drill(found.wanted)}, "
             f"{found.choice.note}."
         )
     return ""
@@ -155,7 +154,7 @@ def _joint_notes(job: Job) -> list[str]:
         for mark in dict.fromkeys(hole.piece for hole in own):
             mates = list(dict.fromkeys(hole.through_mate for hole in own if hole.piece == mark))
             notes.append(
-                f"{joint.name}: the pilot holes in {mark} have no template. Hold the pieces together and mark them "
+                f"{_capital(joint.name)}: the pilot holes in {mark} have no template. Hold the pieces together and mark them "
                 f"through the holes in {' and '.join(mates)}."
             )
         if joint.kind is JointKind.SCREWED_BUTT and screws_of(joint):
@@ -165,10 +164,10 @@ def _joint_notes(job: Job) -> list[str]:
             ]
             if missing:
                 notes.append(
-                    f"{joint.name}: the build gives no {' and no '.join(missing)} hole; bore for the screw in hand."
+                    f"{_capital(joint.name)}: the build gives no {' and no '.join(missing)} hole; bore for the screw in hand."
                 )
             elif not drilled:
-                notes.append(f"{joint.name}: its holes are not known, for its pieces have no places in this build.")
+                notes.append(f"{_capital(joint.name)}: its holes are not known, for its pieces have no places in this build.")
     return notes
 
 
