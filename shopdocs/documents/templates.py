@@ -113,14 +113,20 @@ def _bit_figure(job: Job, hole: Drilled) -> Figure:
 
 
 def _purpose(job: Job, found: Bore, hardware: str) -> str:
-    words = [hardware, USE_NAMES[found.use]]
+    first, *rest = bore_words(job, found)
+    return ", ".join([f"{hardware}: {first}", *rest])
+
+
+def bore_words(job: Job, found: Bore) -> list[str]:
+    """What a hole is for and how it is shaped."""
+    words = [USE_NAMES[found.use]]
     if found.screw:
         words.append(f"for {found.screw.text.replace(' x ', ' × ')}")
     if found.slot:
         words.append(f"slotted {job.display.length(found.slot)} long")
     if found.head and found.angle:
         words.append(f"countersunk {found.angle.degrees}° to Ø {job.display.drill(found.head)}")
-    return ", ".join([words[0] + ": " + words[1], *words[2:]])
+    return words
 
 
 def _bit_note(job: Job, hole: Drilled) -> str:
@@ -207,7 +213,7 @@ def _laid(job: Job, face: FaceHoles) -> list[_Laid]:
 def _clusters(holes: Iterable[Drilled]) -> list[tuple[Drilled, ...]]:
     """Holes that lie near each other along the piece."""
     clusters: list[list[Drilled]] = []
-    for hole in sorted(holes, key=lambda hole: (hole.along, hole.across)):
+    for hole in sorted(holes, key=lambda hole: (hole.along, hole.across, -hole.bore.bit.mm)):
         if clusters and hole.along - clusters[-1][-1].along <= CLUSTER_GAP:
             clusters[-1].append(hole)
         else:

@@ -215,7 +215,7 @@ def face_holes(
             replace(hole, along=hole.along + along.start.flush, across=hole.across + across.start.flush)
             for hole in by_face[marks[0], face]
         ]
-        real.sort(key=lambda hole: (hole.along, hole.across))
+        real.sort(key=lambda hole: (hole.along, hole.across, -hole.bore.bit.mm))  # a recess before the hole in it
         marks.sort(key=lambda mark: order[mark])
         out.append(
             FaceHoles(part, face, tuple(marks), wide, high, through, tuple(real), other_hand, along, across)

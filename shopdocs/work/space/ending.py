@@ -40,6 +40,11 @@ def extent_of(piece: PlacedPiece, face: Face, axis: int) -> Extent:
     return Extent(_ending(piece, face, axis, False), _ending(piece, face, axis, True))
 
 
+def gauged_extents(piece: PlacedPiece) -> tuple[Extent, Extent, Extent]:
+    """How a piece ends along, across and deep where one marks it out: on the face side, and deep on the face edge."""
+    return extent_of(piece, Face.FACE, 0), extent_of(piece, Face.FACE, 1), extent_of(piece, Face.EDGE, 2)
+
+
 def _ending(piece: PlacedPiece, face: Face, axis: int, high: bool) -> Ending:
     look, far = side_of(face)
     other = 3 - look - axis
