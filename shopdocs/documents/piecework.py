@@ -14,10 +14,12 @@ from shopdocs.core.problems import Position
 from shopdocs.documents.alike import own_shape
 from shopdocs.documents.boards import UNIT_WORDS
 from shopdocs.documents.drawn.named import FittedPiece, fitted_pair, fitted_piece
+from shopdocs.documents.drawn.piecedrawing import UNSEEN
 from shopdocs.documents.drawn.strip import strip
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job, other
 from shopdocs.documents.picturing import SHEET_MM
+from shopdocs.model.joining import BENCH_NAMES
 from shopdocs.model.parts import Direction, Part
 from shopdocs.work.space.ending import gauged_extents
 from shopdocs.work.space.inspace import bore_of
@@ -83,8 +85,9 @@ def piece_drawings(job: Job) -> Document:
     plain = [mark for group in groups if not group.pieces[0].features for mark in group.marks]
     words = (
         "Measured from the face edge, the face side and end A, the heavy lines; figures in a row all count from their "
-        "0. Where a tenon leaves a shoulder on the face side, that shoulder is the end; what goes into a joint with its "
-        f"whole thickness has none and counts from its real end or edge. Lengths in {UNIT_WORDS[job.display.units]}."
+        "0. Where a tenon leaves a shoulder on the face side, that shoulder is the end; what goes into a joint with "
+        "its whole thickness has none and counts from its real end or edge. "
+        f"Lengths in {UNIT_WORDS[job.display.units]}."
     )
     if job.space is None:
         words += " Joints are left out: the pieces have no places in this build."
@@ -290,7 +293,8 @@ def _size_words(job: Job, features: list[Feature]) -> str:
     for feature in features:
         if not isinstance(feature, Cuboid):
             deep = f"{job.display.bare(feature.depth)} deep" if feature.depth is not None else "through"
-            words = f"{feature.kind} Ø {job.display.drill(feature.diameter)}, {deep}"
+            unseen = f", from {BENCH_NAMES[feature.face]}" if feature.face in UNSEEN else ""
+            words = f"{feature.kind} Ø {job.display.drill(feature.diameter)}, {deep}{unseen}"
         else:
             words = f"{feature.kind} {job.display.bare_size(*sorted(feature.size))}"
         told[words] = told.get(words, 0) + 1

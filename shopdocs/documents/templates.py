@@ -138,8 +138,8 @@ def _bit_note(job: Job, hole: Drilled) -> str:
         )
     if found.choice.note:
         return (
-            f"{_capital(hole.hardware)}: Ø {job.display.drill(found.bit)} stands for Ø {job.display.drill(found.wanted)}, "
-            f"{found.choice.note}."
+            f"{_capital(hole.hardware)}: Ø {job.display.drill(found.bit)} stands for "
+            f"Ø {job.display.drill(found.wanted)}, {found.choice.note}."
         )
     return ""
 
@@ -156,24 +156,22 @@ def _joint_notes(job: Job) -> list[str]:
     """Holes of joints that have no template, and why."""
     notes = []
     for joint in job.build.joints:
+        name = _capital(joint.name)
         own = [hole for hole in job.holes if hole.hardware == joint.name and hole.through_mate]
         for mark in dict.fromkeys(hole.piece for hole in own):
             mates = list(dict.fromkeys(hole.through_mate for hole in own if hole.piece == mark))
             notes.append(
-                f"{_capital(joint.name)}: the pilot holes in {mark} have no template. Hold the pieces together and mark them "
-                f"through the holes in {' and '.join(mates)}."
+                f"{name}: the pilot holes in {mark} have no template. Hold the pieces together and mark them through "
+                f"the holes in {' and '.join(mates)}."
             )
         if joint.kind is JointKind.SCREWED_BUTT and screws_of(joint):
             drilled = any(hole.hardware == joint.name for hole in job.holes)
-            missing = [
-                name for name, size in (("clearance", joint.thickness), ("pilot", joint.width)) if size is None
-            ]
+            sizes = (("clearance", joint.thickness), ("pilot", joint.width))
+            missing = " and no ".join(what for what, size in sizes if size is None)
             if missing:
-                notes.append(
-                    f"{_capital(joint.name)}: the build gives no {' and no '.join(missing)} hole; bore for the screw in hand."
-                )
+                notes.append(f"{name}: the build gives no {missing} hole; bore for the screw in hand.")
             elif not drilled:
-                notes.append(f"{_capital(joint.name)}: its holes are not known, for its pieces have no places in this build.")
+                notes.append(f"{name}: its holes are not known, for its pieces have no places in this build.")
     return notes
 
 

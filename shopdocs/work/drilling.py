@@ -27,7 +27,7 @@ from shopdocs.facts.source import Source
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Face, Hardware, Hole, HolePlace, HoleUse, Screw
 from shopdocs.model.parts import MaterialKind, Part, Piece
-from shopdocs.work.space.ending import Extent, extent_of, unplaced_extent
+from shopdocs.work.space.ending import PLAIN, Extent, extent_of, unplaced_extent
 from shopdocs.work.space.placed import PlacedPiece, pose_of, side_of
 
 # Faces whose edge to gauge from lies at the top, for a piece of the usual hand: looking at the face side with end A at
@@ -88,8 +88,8 @@ class FaceHoles:
     through: Length  # thickness under the face
     holes: tuple[Drilled, ...]
     other_hand: bool = False
-    along: Extent = Extent()
-    across: Extent = Extent()
+    along: Extent = PLAIN
+    across: Extent = PLAIN
 
     @property
     def reference_at_top(self) -> bool:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from shopdocs.core.length import Length
 from shopdocs.facts.screws import nearest_bit
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Hole, HolePlace, HoleUse, Joint, JointKind, Meeting

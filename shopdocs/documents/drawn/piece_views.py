@@ -263,7 +263,7 @@ class PieceViews:
         if bore.head:
             yield Circle(centre, head, stroke)
         reach = max(head, bore.slot * view.times / 2 if bore.slot else head)
-        yield CentreMark(centre, reach + self.true(1.5))
+        yield CentreMark(centre, reach + self.true(1.5), stroke is Stroke.HIDDEN)
 
     def _hole_from_the_side(self, view: PieceView, bore: Bore, axis: int, high: bool) -> Iterator[Line]:
         """Its hidden outline: straight sides, the cone of a countersink at the surface (ISO 128-3: hidden edges)."""

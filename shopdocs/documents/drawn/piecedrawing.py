@@ -26,8 +26,11 @@ from shopdocs.documents.drawn.measures import (
 from shopdocs.documents.drawn.notes import ground, place_note
 from shopdocs.documents.drawn.pictures import SCALES, moved
 from shopdocs.documents.drawn.piece_views import READABLE_MM, VIEW_GAP_MM, PieceViews, end_times
-from shopdocs.work.space.placed import Bore, Cuboid, PlacedPiece, side_of
+from shopdocs.model.joining import BENCH_NAMES, Face
+from shopdocs.work.space.placed import Bore, Cuboid, PlacedPiece, Spot, side_of
 
+_ASIDE_MM = 0.5  # between running figures and a dimension beside them
+UNSEEN = (Face.BACK, Face.FAR_EDGE)  # the drawing looks on the other side of the wood
 _MOST_ROWS = 3  # stations measured one by one; more of them are given as running dimensions
 _MOST_END_ROWS = 2  # beside an end; what needs more of them is given as running dimensions, which take less paper
 _SHORTEST_MM = 20.0  # a long view is never drawn shorter
@@ -108,10 +111,14 @@ class PieceSheet:
     def _dimensions(self) -> list[Shape]:
         beside = [shape for side in (-1, 1) for shape in self._upright(side)[0]]
         deep: list[Measure] = []
+        kept: list[tuple[float, float, float]] = []
         for side in (-1, 1):
             measures = self._deep(side)
             if in_rows(measures, "x", self.away, self.scale)[1] > _MOST_END_ROWS:
-                beside += self._running_deep(side)
+                figures = self._running_deep(side)
+                beside += figures
+                low, bottom, high, top = extents_mm(figures, self.scale)
+                kept.append((low - _ASIDE_MM, high + _ASIDE_MM, top - bottom + 1.0))
             else:
                 deep += measures
         stations = self._stations()
@@ -119,7 +126,7 @@ class PieceSheet:
         if len(stations) <= _MOST_ROWS:
             return [
                 *beside,
-                *in_rows([*self._one_by_one(stations), *whole, *deep], "x", self.away, self.scale)[0],
+                *in_rows([*self._one_by_one(stations), *whole, *deep], "x", self.away, self.scale, kept=kept)[0],
             ]
         # many places: running dimensions on this side, whole lengths beyond the view of the face edge
         start, finish = self.views.start[0], self.views.finish[0]
@@ -240,17 +247,24 @@ class PieceSheet:
         return running(at(zero), stations, self.away, self.scale)
 
     def _hole_notes(self) -> list[Shape]:
-        """How many holes of a kind, their diameter and depth, on a leader from one of them."""
-        groups: dict[tuple[object, ...], list[Bore]] = {}
-        for bore in self.piece.bores:
-            groups.setdefault((bore.face, bore.diameter, bore.depth, bore.head, bore.slot), []).append(bore)
+        """How many holes of a kind, their diameter and depth, on a leader from one of them; holes about one centre share
+        a leader."""
+        about: dict[tuple[Face, Spot], list[Bore]] = {}
+        for bore in sorted(self.piece.bores, key=lambda bore: -bore.diameter.mm):
+            about.setdefault((bore.face, bore.centre), []).append(bore)
+        groups: dict[tuple[object, ...], list[list[Bore]]] = {}
+        for nest in about.values():
+            shapes = tuple((bore.diameter, bore.depth, bore.head, bore.slot) for bore in nest)
+            groups.setdefault((nest[0].face, shapes), []).append(nest)
         views, notes = self.views, list[Shape]()
         taken = ground(self.shapes, self.scale, self._name_boxes())
-        for _, bores in sorted(groups.items(), key=lambda group: str(group[0])):
+        told = [(self._hole_words(len(nests), nests[0]), nests) for nests in groups.values()]
+        # long words find room first
+        for words, nests in sorted(told, key=lambda one: (-len(one[0]), one[0], str(one[1][0][0].centre))):
+            bores = [nest[0] for nest in nests]
             axis, high = side_of(bores[0].face)
             view = (views.end_b if high else views.end_a, views.face_edge, views.face_side)[axis]
             points = [view.place(bore.centre) for bore in sorted(bores, key=lambda bore: bore.centre)]
-            words = self._hole_words(bores)
             tips = [(float(x.mm * self.scale), float(y.mm * self.scale)) for x, y in points]
             low_x, low_y, high_x, high_y = extents_mm([*self.shapes, *notes], self.scale)
             wide, tall = self.room
@@ -260,15 +274,20 @@ class PieceSheet:
             notes.append(Leader(points[tips.index(tip)], (views.true(at[0]), views.true(at[1])), words))
         return notes
 
-    def _hole_words(self, bores: Sequence[Bore]) -> str:
-        bore = bores[0]
+    def _hole_words(self, count: int, nest: Sequence[Bore]) -> str:
+        """The holes of one centre, the widest first."""
+        words = ", in it ".join(self._bore_words(bore) for bore in nest)
+        words += f", from {BENCH_NAMES[nest[0].face]}" if nest[0].face in UNSEEN else ""
+        return (f"{count} × " if count > 1 else "") + words
+
+    def _bore_words(self, bore: Bore) -> str:
         words = [f"Ø {self.display.drill(bore.diameter)}"]
         words.append("through" if bore.depth is None else f"{self.display.bare(bore.depth)} deep")
         if bore.slot:
             words.append(f"slotted {self.display.bare(bore.slot)} long")
         if bore.head:
             words.append(f"countersunk to Ø {self.display.drill(bore.head)}")
-        return (f"{len(bores)} × " if len(bores) > 1 else "") + ", ".join(words)
+        return ", ".join(words)
 
     def _name_boxes(self) -> list[Box]:
         """Room for the names of joints, on the face side and on the face edge."""

@@ -27,12 +27,18 @@ class Ending:
     shoulder: bool = False
 
 
+BODY = Ending()  # nothing is added
+
+
 @dataclass(frozen=True, slots=True)
 class Extent:
     """A face along one axis: its ending at the side one counts from, and at the other."""
 
-    start: Ending = Ending()
-    end: Ending = Ending()
+    start: Ending = BODY
+    end: Ending = BODY
+
+
+PLAIN = Extent()
 
 
 def extent_of(piece: PlacedPiece, face: Face, axis: int) -> Extent:
@@ -79,7 +85,7 @@ def unplaced_extent(build: Build, part: Part, mark: str, face: Face, axis: int, 
     """The same for a piece without a place, from the kinds of its joints. `added` is what all joints add at end A and
     end B. What is added to an edge is not known by its side; it counts as a shoulder's."""
     if axis != 0:
-        return Extent()
+        return PLAIN
     found = []
     for end, more in zip((End.A, End.B), added, strict=True):
         flush = ZERO
