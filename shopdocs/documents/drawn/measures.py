@@ -15,6 +15,7 @@ from shopdocs.documents.drawn.leaders import spaced
 FIRST_MM = 8.0  # from the view to its first dimension line
 STEP_MM = 6.5  # from line to line
 CHARACTER_MM = 1.75  # mean width of a figure at 9 pt
+NOTE_CHARACTER_MM = 1.45  # of a note, with its commas and spaces
 STEEP = 0.35  # a leader whose run is less of its rise has its words over or under its end
 _ARROWS_MM = 6.5  # arrows set outside, and the words beside them
 _TAILS_MM = 5.0  # arrows set outside, alone
@@ -192,7 +193,7 @@ def leader_words(shape: Leader, scale: Fraction) -> Box:
 
 def words_at_leader(tip: tuple[float, float], at: tuple[float, float], text: str) -> Box:
     """As `leader_words`, for a leader from `tip` to `at`."""
-    wide = words_mm(text)
+    wide = NOTE_CHARACTER_MM * len(text)
     if abs(at[0] - tip[0]) < STEEP * abs(at[1] - tip[1]):
         low = at[1] + 0.6 if at[1] >= tip[1] else at[1] - 4.0
         return at[0] - wide / 2, low, at[0] + wide / 2, low + 3.4
