@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shopdocs.blocks.drawing import FullScale
 from shopdocs.blocks.sheets import Block, Document
@@ -25,6 +25,7 @@ from shopdocs.work.drilling import BitRow, Bore, Drilled, FaceHoles, schedule
 from shopdocs.work.joint_holes import screws_of
 
 CLUSTER_GAP = Length(120)  # holes farther apart than this along the piece get templates of their own
+FINEST = {"in": Length.inches("1/64"), "mm": Length("0.1")}
 INDEX_STEPS = {"in": Length.inches(1), "mm": Length(10)}
 
 PROSE = {
@@ -193,7 +194,8 @@ class _Laid:
 
 def _laid(job: Job, face: FaceHoles) -> list[_Laid]:
     """The templates of a face. Those laid by an index line serve every place where the same holes lie about one."""
-    step, is_exact = INDEX_STEPS[job.display.units], job.display.is_exact
+    # by the build's own units, whichever are printed: they lay out the same templates
+    step, is_exact = INDEX_STEPS[job.build.units], job.build.display.is_exact
     alike: dict[object, list[tuple[Window, tuple[Drilled, ...]]]] = {}
     for count, cluster in enumerate(_clusters(hole for hole in face.holes if not hole.through_mate)):
         window = window_of(face, cluster, step, is_exact)
@@ -240,12 +242,18 @@ def _lines_words(job: Job, laid: _Laid, short: bool = False) -> str:
     told: dict[bool, list[str]] = {}
     for window, _ in laid.places:
         if window.index is not None:
-            told.setdefault(window.index_from_end, []).append(job.display.length(window.index))
+            told.setdefault(window.index_from_end, []).append(_fine(job.display, window.index).length(window.index))
     words = []
     for from_end, lengths in told.items():
         end = PROSE[names[2 if from_end else 1]]
         words.append(f"{', '.join(lengths)} from {end.removeprefix('end ') if short else end}")
     return (", " if short else " and ").join(words)
+
+
+def _fine(display: Display, line: Length) -> Display:
+    """A line to be squared is shown exactly, a step finer than usual if need be."""
+    finer = replace(display, step=FINEST[display.units])
+    return finer if not display.is_exact(line) and finer.is_exact(line) else display
 
 
 def _template_facts(job: Job, laid: _Laid, folded: bool) -> tuple[str, ...]:
@@ -336,7 +344,8 @@ def _template_figures(job: Job, laid: _Laid) -> tuple[Figure, ...]:
     name = f"{face.marks[0]} {FACE_NAMES[face.face]}"
     for window, own in laid.places:
         if window.index is not None:
-            found.append(length_figure(f"{name} · index", window.index, display, own[0].place.at))
+            fine = _fine(display, window.index)
+            found.append(length_figure(f"{name} · index", window.index, fine, own[0].place.at))
     line = line_of(face, laid.window)
     for number, hole in enumerate(holes, 1):
         found.append(_bit_figure(job, hole))

@@ -247,8 +247,8 @@ class PieceSheet:
         return running(at(zero), stations, self.away, self.scale)
 
     def _hole_notes(self) -> list[Shape]:
-        """How many holes of a kind, their diameter and depth, on a leader from one of them; holes about one centre share
-        a leader."""
+        """How many holes of a kind, their diameter and depth, on a leader from one of them; one leader for all holes
+        about one centre."""
         about: dict[tuple[Face, Spot], list[Bore]] = {}
         for bore in sorted(self.piece.bores, key=lambda bore: -bore.diameter.mm):
             about.setdefault((bore.face, bore.centre), []).append(bore)
