@@ -198,9 +198,9 @@ def _stopped_rows(job: Job, groups: Iterable[EdgeGroup]) -> Iterator[Row]:
     for group in groups:
         stretches: dict[tuple[tuple[Length, Length], ...], list[EdgeName]] = {}
         for found in group.edges:
-            flush = _flush(job, group, found.edge)
-            spans = tuple((low + flush, high + flush) for low, high in stopped(found))
-            if spans:
+            if free := stopped(found):
+                flush = _flush(job, group, found.edge)
+                spans = tuple((low + flush, high + flush) for low, high in free)
                 stretches.setdefault(spans, []).append(found.edge)
         for spans, edges in sorted(stretches.items()):
             runs: list[Run] = []
@@ -213,7 +213,7 @@ def _stopped_rows(job: Job, groups: Iterable[EdgeGroup]) -> Iterator[Row]:
 
 
 def _flush(job: Job, group: EdgeGroup, edge: EdgeName) -> Length:
-    """How far end A lies beyond the body along an edge, where no shoulder shows on its faces."""
+    """How far end A lies beyond the body along a long edge, where no shoulder shows on its faces."""
     if job.space is None:
         return ZERO
     piece = job.space.pieces[group.marks[0]]
