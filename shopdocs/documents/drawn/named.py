@@ -21,9 +21,10 @@ Joints = Sequence[tuple[str, Sequence[Feature]]]  # names, and the features that
 
 _NAME_HALF_MM = (2.0, 1.6)  # half of a name of two figures
 _CLEAR_MM = 0.9  # around it
-_MOST_HIDDEN = 0.45  # a name that would hide more of its joint stands beside it
+_MOST_HIDDEN = 0.36  # a name that would hide more of its joint stands beside it
+_ROUND_MM = 0.5
 _GAPS_MM = (0.8, 1.8, 3.0, 4.5, 6.0)  # between a joint and a name beside it
-_OVER_LINE, _OVER_JOINT, _OVER_WORDS = 4.0, 8.0, 40.0  # what a name beside its joint rather goes round
+_OUTSIDE, _OVER_LINE, _OVER_JOINT, _OVER_WORDS = 2.5, 4.0, 8.0, 40.0  # what a name beside its joint rather goes round
 
 
 @dataclass(frozen=True)
@@ -77,7 +78,8 @@ def _names(views: PieceViews, joints: Joints, taken: Ground, sheet: Box) -> list
                 for _, main, features in drawn if main is not feature
                 for other in features if _view_of(views, main) is view
             ]  # fmt: skip
-            x, y = _beside(shown, own, taken, others, sheet)
+            (low, high) = (_paper(views, corner) for corner in views.corners(view))
+            x, y = _beside(shown, own, taken, others, (*low, *high), sheet)
             named, at = _name_box(shown, (x, y)), (views.true(x), views.true(y))
         taken = replace(taken, words=(*taken.words, named))
         words.append(Words(at, shown, 9.0, strong=True, boxed=True))
@@ -126,20 +128,26 @@ def _share_hidden(feature: Box, name: Box) -> float:
     return _overlap(feature, name) / area if area > 0.0 else 0.0
 
 
-def _beside(shown: str, own: Box, taken: Ground, others: Sequence[Box], sheet: Box) -> tuple[float, float]:
-    """The place beside a feature where its name hides the least: no words, hardly a line, no other joint."""
+def _beside(
+    shown: str, own: Box, taken: Ground, others: Sequence[Box], inside: Box, sheet: Box
+) -> tuple[float, float]:
+    """The place beside a feature where its name hides the least: no words, hardly a line, no other joint; on the view
+    itself (`inside`) rather than beyond its border."""
     wide, high = (_name_box(shown, (0.0, 0.0))[k] for k in (2, 3))
     middle_x, middle_y = (own[0] + own[2]) / 2, (own[1] + own[3]) / 2
     best: tuple[float, float, float] | None = None
     for gap in _GAPS_MM:
-        xs = (own[0] - gap - wide, middle_x, own[2] + gap + wide)
-        ys = (own[1] - gap - high, middle_y, own[3] + gap + high)
+        xs = (own[0] - gap - wide, middle_x - wide / 2, middle_x, middle_x + wide / 2, own[2] + gap + wide)
+        ys = (own[1] - gap - high, middle_y - high / 2, middle_y, middle_y + high / 2, own[3] + gap + high)
         for x, y in product(xs, ys):
             box = _name_box(shown, (x, y))
-            if (x, y) == (middle_x, middle_y) or not within(box, sheet):
+            if (xs[0] < x < xs[-1] and ys[0] < y < ys[-1]) or not within(box, sheet):
                 continue
-            cost = gap + (0.5 if x != middle_x and y != middle_y else 0.0)
-            cost += _OVER_LINE * sum(runs_through(line, box) for line in taken.lines)
+            cost = gap + 0.5 * min(abs(x - middle_x) / wide, abs(y - middle_y) / high)
+            cost += 0.0 if within(box, inside) else _OUTSIDE
+            # names clear the paper under them, a little more than they are large
+            cleared = (box[0] - _ROUND_MM, box[1] - _ROUND_MM, box[2] + _ROUND_MM, box[3] + _ROUND_MM)
+            cost += _OVER_LINE * sum(runs_through(line, cleared) for line in taken.lines)
             cost += _OVER_WORDS * sum(_overlap(box, other) > 0.0 for other in taken.words)
             cost += _OVER_JOINT * sum(_overlap(box, other) > 0.0 for other in others)
             if best is None or cost < best[0]:

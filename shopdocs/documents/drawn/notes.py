@@ -9,7 +9,7 @@ from fractions import Fraction
 from functools import cache
 from itertools import pairwise
 
-from shopdocs.blocks.drawing import Circle, Dimension, Line, Point, Polygon, Shape, Words
+from shopdocs.blocks.drawing import Circle, Dimension, Leader, Line, Point, Polygon, Shape, Words
 from shopdocs.documents.drawn.measures import Box, dimension_box, words_at_leader, words_box
 
 Spot = tuple[float, float]
@@ -47,6 +47,10 @@ def ground(shapes: Iterable[Shape], scale: Fraction, keep_clear: Sequence[Box] =
         elif isinstance(shape, Circle):
             (x, y), radius = _spot(shape.centre, scale), float(shape.radius.mm * scale)
             lines += [((x - radius, y), (x + radius, y)), ((x, y - radius), (x, y + radius))]
+        elif isinstance(shape, Leader):
+            tip, at = _spot(shape.tip, scale), _spot(shape.at, scale)
+            words.append(words_at_leader(tip, at, shape.text))
+            lines.append((tip, at))
         elif isinstance(shape, Words):
             words.append(words_box(shape, scale))
         elif isinstance(shape, Dimension):

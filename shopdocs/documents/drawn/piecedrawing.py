@@ -30,6 +30,7 @@ from shopdocs.model.joining import BENCH_NAMES, Face
 from shopdocs.work.space.placed import Bore, Cuboid, PlacedPiece, Spot, side_of
 
 _ASIDE_MM = 0.5  # between running figures and a dimension beside them
+_OVER_MM = 4.5  # and one beyond them, whose words stand on its line
 UNSEEN = (Face.BACK, Face.FAR_EDGE)  # the drawing looks on the other side of the wood
 _MOST_ROWS = 3  # stations measured one by one; more of them are given as running dimensions
 _MOST_END_ROWS = 2  # beside an end; what needs more of them is given as running dimensions, which take less paper
@@ -118,7 +119,7 @@ class PieceSheet:
                 figures = self._running_deep(side)
                 beside += figures
                 low, bottom, high, top = extents_mm(figures, self.scale)
-                kept.append((low - _ASIDE_MM, high + _ASIDE_MM, top - bottom + 1.0))
+                kept.append((low - _ASIDE_MM, high + _ASIDE_MM, top - bottom + _OVER_MM))
             else:
                 deep += measures
         stations = self._stations()
