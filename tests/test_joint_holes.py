@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from shopdocs.blocks.drawing import CentreMark, Circle, FullScale, Leader, Line, Stroke, Words
+from shopdocs.blocks.drawing import CentreMark, Circle, Dimension, FullScale, Leader, Line, Stroke, Words
 from shopdocs.blocks.text import Checklist, Paragraph, Table, plain
 from shopdocs.blocks.walk import texts, walk
 from shopdocs.core.length import Length
@@ -242,3 +242,33 @@ def test_names_of_joints_hide_neither_holes_nor_mortises() -> None:
             wide = min(x + 1.7, x1) - max(x - 1.7, x0)
             high = min(y + 1.2, y1) - max(y - 1.2, y0)
             assert max(wide, 0) * max(high, 0) < 0.5 * (x1 - x0) * (y1 - y0)
+
+
+def test_leaders_of_the_rail_stay_off_the_view_of_its_face_edge(cabinet: Job) -> None:
+    """Point by point along each leader to a hole of the face side."""
+    group = next(group for group in drawn_groups(cabinet) if group.marks == ("HR",))
+    sheet = fitted_piece(group.pieces[0], cabinet.display, (170.0, 92.0)).sheet
+    views = sheet.views
+    (low_x, low_y), (high_x, high_y) = views.corners(views.face_edge)
+    notes = [shape for shape in sheet.shapes if isinstance(shape, Leader)]
+    assert len(notes) == 3  # the pilots of either end, and recess and slot together
+    for note in notes:
+        for step in range(101):
+            x, y = (a + (b - a) * step / 100 for a, b in zip(note.tip, note.at, strict=True))
+            assert not (low_x < x < high_x and low_y < y < high_y), note.text
+
+
+def test_running_figures_keep_off_the_dimensions_beside_them() -> None:
+    """The back apron's end A has running figures below it, its first mortise a dimension of 6 beside them: 9 mm from
+    the view to the figures and their length come first, then the words of the dimension, 4 mm above its line."""
+    job = job_of(SAMPLES / "potting_table" / "build.yaml")
+    group = next(group for group in drawn_groups(job) if group.marks == ("AB",))
+    sheet = fitted_piece(group.pieces[0], job.display, (170.0, 78.0)).sheet
+    scale = sheet.views.scale
+    zeros = [s for s in sheet.shapes if isinstance(s, Words) and s.text == "0" and s.angle == 90]
+    (six,) = (s for s in sheet.shapes if isinstance(s, Dimension) and s.text == "6" and s.axis == "x")
+    assert zeros
+    for zero in zeros:
+        beside = abs(float((zero.at[0] - six.start[0]).mm * scale))
+        away = abs(six.offset_mm) - abs(float((zero.at[1] - six.start[1]).mm * scale))
+        assert beside > 12 or away > 4 + 1.75, (beside, away)

@@ -119,7 +119,9 @@ class PieceSheet:
                 figures = self._running_deep(side)
                 beside += figures
                 low, bottom, high, top = extents_mm(figures, self.scale)
-                kept.append((low - _ASIDE_MM, high + _ASIDE_MM, top - bottom + _OVER_MM))
+                border = float(self._at(ZERO)[1].mm * self.scale)
+                reach = top - border if self.away > 0 else border - bottom
+                kept.append((low - _ASIDE_MM, high + _ASIDE_MM, reach + _OVER_MM))
             else:
                 deep += measures
         stations = self._stations()
