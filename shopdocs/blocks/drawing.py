@@ -57,10 +57,12 @@ class Circle:
 
 @dataclass(frozen=True, slots=True)
 class CentreMark:
-    """A cross of two thin lines, `reach` beyond the centre on each side, at true scale."""
+    """A cross of two thin lines, `reach` beyond the centre on each side, at true scale; dashed where what it marks is
+    `hidden` behind the wood."""
 
     centre: Point
     reach: Length
+    hidden: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -190,10 +190,12 @@ class Display:
     def drill(self, diameter: Length) -> str:
         """A bit's diameter in its own unit: bits are bought in inch fractions or in tenths of a millimetre.
 
-        A diameter that is no 64th of an inch is shown in millimetres even in an inch build: rounding it to a
-        fraction would name a bit that does not fit.
+        A diameter that is no 64th of an inch is shown in millimetres even in an inch build, and a 64th that is no
+        tenth of a millimetre in inches even in a metric one: rounding would name a bit that nobody makes.
         """
         inch = diameter.inch
-        if self.units == "in" and 64 % inch.denominator == 0:
+        in_inches = 64 % inch.denominator == 0
+        in_tenths = (diameter.mm * 10).denominator == 1 and (inch * 2).denominator != 1  # 12.7 mm is a half inch bit
+        if in_inches and (self.units == "in" or not in_tenths):
             return f"{mixed_number(inch)} in"
         return hundredths(diameter)

@@ -16,15 +16,17 @@ from shopdocs.documents.figures import (
 from shopdocs.documents.job import Job
 from shopdocs.documents.noting import hardware_notes
 from shopdocs.documents.stock import Measures, amount_text, board_size, bought_text, describe_stock, equal_boards
-from shopdocs.model.joining import JointKind
+from shopdocs.facts.screws import screw_for
+from shopdocs.model.joining import Joint, JointKind
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.assembly import LEAST_MIX
 from shopdocs.work.boards.results import MaterialPlan
+from shopdocs.work.joint_holes import screws_of
 
 
 def shopping_list(job: Job) -> Document:
     blocks: list[Block] = [Checklist(tuple(_wood_steps(job)), "Wood")]
-    hardware = [*_hardware_steps(job), *_dowel_steps(job)]
+    hardware = [*_hardware_steps(job), *_dowel_steps(job), *_screw_steps(job)]
     if hardware:
         blocks.append(Checklist(tuple(hardware), "Hardware"))
     blocks += hardware_notes(job.build)
@@ -63,6 +65,41 @@ def _dowel_steps(job: Job) -> list[Step]:
         words = f" × dowel Ø {job.display.drill(joint.thickness)}{long}"
         steps.append(Step(text(count_figure(f"{joint.name} · dowels", count, joint.at), words)))
     return steps
+
+
+def _screw_steps(job: Job) -> list[Step]:
+    """The screws of screwed joints, by the size that passes their clearance hole."""
+    steps = []
+    for joint in job.build.joints:
+        count = screws_of(joint)
+        if not count:
+            continue
+        named = screw_words(job, joint)
+        note = f"for {joint.name}" + (f"; {holes}" if (holes := _holes_words(job, joint)) else "")
+        steps.append(Step(text(count_figure(f"{joint.name} · screws", count, joint.at), f" × {named}"), text(note)))
+    return steps
+
+
+def screw_words(job: Job, joint: Joint) -> str:
+    """"screw 4 × 40 mm", "screw #8 × 1¼ in", or what the build says of it."""
+    size = screw_for(joint.thickness) if joint.thickness is not None else None
+    long = job.display.length(joint.length) if joint.length is not None else ""
+    if size is None:
+        return f"screw, {long} long" if long else "screw"
+    if isinstance(size, int):
+        return f"screw #{size} × {long}" if long else f"screw #{size}"
+    if long and job.display.units == "mm":
+        return f"screw {trimmed(size.mm, 2)} × {long}"
+    return f"screw Ø {trimmed(size.mm, 2)} mm" + (f", {long} long" if long else "")
+
+
+def _holes_words(job: Job, joint: Joint) -> str:
+    told = []
+    if joint.thickness is not None:
+        told.append(f"clearance hole Ø {job.display.drill(joint.thickness)}")
+    if joint.width is not None:
+        told.append(f"pilot Ø {job.display.drill(joint.width)}")
+    return ", ".join(told)
 
 
 def _wood_steps(job: Job) -> list[Step]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import Cell, Column, Group, Heading, Paragraph, Row, Run, Table, Text, text
-from shopdocs.core.length import Length
+from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.alike import FACE_WORDS
 from shopdocs.documents.drawn.edgebox import edge_box
 from shopdocs.documents.figures import length_figure, length_text, marks_text
@@ -16,6 +16,7 @@ from shopdocs.documents.job import Job
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Axis, Part
 from shopdocs.work.space.edges import EDGES, EdgeFinding, EdgeName, Verdict, Why
+from shopdocs.work.space.ending import extent_of
 
 STOPPED_LEAST = Length(60)  # a stopped chamfer shorter than this looks like a slip (common practice, no source)
 MOST_STOPPED = 3  # stretches on one edge; more of them are the gaps between slats
@@ -188,7 +189,7 @@ def _stopped_table(job: Job, rows: tuple[Row, ...]) -> Table:
     columns = (
         Column("Pieces", strong=True, share=1.2),
         Column("Edge", share=1.4),
-        Column("From end A, from – to", "right", unit, share=1.2),
+        Column("From end A (its shoulder at a tenon), from – to", "right", unit, share=1.2),
     )
     return Table("stopped-chamfers", columns, (Group(rows),), ticks=True)
 
@@ -197,8 +198,9 @@ def _stopped_rows(job: Job, groups: Iterable[EdgeGroup]) -> Iterator[Row]:
     for group in groups:
         stretches: dict[tuple[tuple[Length, Length], ...], list[EdgeName]] = {}
         for found in group.edges:
-            spans = tuple(stopped(found))
-            if spans:
+            if free := stopped(found):
+                flush = _flush(job, group, found.edge)
+                spans = tuple((low + flush, high + flush) for low, high in free)
                 stretches.setdefault(spans, []).append(found.edge)
         for spans, edges in sorted(stretches.items()):
             runs: list[Run] = []
@@ -208,6 +210,14 @@ def _stopped_rows(job: Job, groups: Iterable[EdgeGroup]) -> Iterator[Row]:
                 runs.append(length_figure(f"{name} from", low, job.display, group.part.at))
                 runs += [" – ", length_figure(f"{name} to", high, job.display, group.part.at)]
             yield Row((Cell.of(marks_text(group.marks)), Cell.of(edges_words(edges)), Cell(tuple(runs))))
+
+
+def _flush(job: Job, group: EdgeGroup, edge: EdgeName) -> Length:
+    """How far end A lies beyond the body along a long edge, where no shoulder shows on its faces."""
+    if job.space is None:
+        return ZERO
+    piece = job.space.pieces[group.marks[0]]
+    return min(extent_of(piece, face, 0).start.flush for face in edge)
 
 
 def edges_text(job: Job, group: EdgeGroup) -> list[tuple[str, Text]]:

@@ -16,9 +16,10 @@ from shopdocs.work.assembly import PanelWork, StageWork, stage_of_pieces
 from shopdocs.work.boards.plan import Effort, boards_plan
 from shopdocs.work.boards.results import BoardsPlan
 from shopdocs.work.computed import Computed
-from shopdocs.work.cutlist import CutGroup, CutRow, piece_sizes
+from shopdocs.work.cutlist import CutGroup, CutRow, additions, piece_sizes
 from shopdocs.work.drilling import Drilled, FaceHoles, face_holes
 from shopdocs.work.finishing import FinishWork, finish_work
+from shopdocs.work.joint_holes import joint_holes
 from shopdocs.work.lumber import MaterialNeed, needs
 from shopdocs.work.space.inspace import Space
 
@@ -66,7 +67,9 @@ def make_job(
     """Compute everything once. `records` is the address base of the record pages, empty for none; `effort` is how long
     to search for the boards to take; `work` what the checks computed already."""
     work = work or Computed(build, shop)
-    holes, space, groups, stages = work.holes, work.space, work.groups, work.stages
+    space, groups, stages = work.space, work.groups, work.stages
+    holes = (*work.holes, *joint_holes(build, shop, space))
+    added = {mark: (more.end_a, more.end_b) for mark, more in additions(build, space).items()}
     meets: dict[str, list[tuple[Joint, Meeting]]] = {piece.mark: [] for _, piece in build.pieces()}
     for joint, meeting in build.meetings():
         meets[meeting.entering].append((joint, meeting))
@@ -82,7 +85,7 @@ def make_job(
         needs=needs(build, shop, groups),
         boards=boards_plan(build, shop, groups, effort),
         holes=holes,
-        faces=face_holes(build, holes),
+        faces=face_holes(build, holes, space.pieces if space is not None else {}, added),
         panels=work.panels,
         stages=stages,
         stage_of=stage_of_pieces(stages),

@@ -14,12 +14,15 @@ from shopdocs.core.problems import Position
 from shopdocs.documents.alike import own_shape
 from shopdocs.documents.boards import UNIT_WORDS
 from shopdocs.documents.drawn.named import FittedPiece, fitted_pair, fitted_piece
+from shopdocs.documents.drawn.piecedrawing import UNSEEN
 from shopdocs.documents.drawn.strip import strip
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job, other
 from shopdocs.documents.noting import joint_notes
 from shopdocs.documents.picturing import SHEET_MM
+from shopdocs.model.joining import BENCH_NAMES
 from shopdocs.model.parts import Direction, Part
+from shopdocs.work.space.ending import gauged_extents
 from shopdocs.work.space.inspace import bore_of
 from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Pose, Spot, Toward
 
@@ -83,7 +86,9 @@ def piece_drawings(job: Job) -> Document:
     plain = [mark for group in groups if not group.pieces[0].features for mark in group.marks]
     words = (
         "Measured from the face edge, the face side and end A, the heavy lines; figures in a row all count from their "
-        f"0. End A and end B mean the shoulder where there is a tenon. Lengths in {UNIT_WORDS[job.display.units]}."
+        "0. Where a tenon leaves a shoulder on the face side, that shoulder is the end; what goes into a joint with "
+        "its whole thickness has none and counts from its real end or edge. "
+        f"Lengths in {UNIT_WORDS[job.display.units]}."
     )
     if job.space is None:
         words += " Joints are left out: the pieces have no places in this build."
@@ -175,8 +180,10 @@ def _key(feature: Feature) -> tuple[Spot, Spot]:
 
 
 def cuts_table(job: Job, piece: PlacedPiece, at: Position) -> Table | None:
-    """Every cut and tenon of a piece with where it lies: from end A, from the face edge, from the face side."""
+    """Every cut and tenon of a piece with where it lies: from end A, from the face edge, from the face side; from the
+    shoulder where one shows there."""
     display, unit, rows = job.display, job.display.units, []
+    extents = gauged_extents(piece)
     for number, features in joints_of(piece, _numbers(job, piece)):
         for kind in dict.fromkeys(feature.kind for feature in features):
             corners = [_key(feature) for feature in features if feature.kind is kind]
@@ -184,7 +191,8 @@ def cuts_table(job: Job, piece: PlacedPiece, at: Position) -> Table | None:
             for axis, name in enumerate(("along", "across", "deep")):
                 figure = f"{piece.mark} · joint {number} {kind} · {name}"
                 runs: list[Run] = []
-                for low, high in sorted({(low[axis], high[axis]) for low, high in corners}):
+                flush = extents[axis].start.flush
+                for low, high in sorted({(low[axis] + flush, high[axis] + flush) for low, high in corners}):
                     runs += [", "] if runs else []
                     runs.append(length_figure(figure, low, display, at))
                     runs += ["–", length_figure(figure, high, display, at)] if low != high else []
@@ -192,8 +200,10 @@ def cuts_table(job: Job, piece: PlacedPiece, at: Position) -> Table | None:
             rows.append(Row(tuple(cells)))
     columns = (
         Column("Joint", "right", share=0.1, strong=True), Column("Cut", share=0.4),
-        Column("from end A", "right", unit, share=0.4), Column("from face edge", "right", unit, share=0.4),
-        Column("from face side", "right", unit, share=0.4),
+        *(
+            Column(f"from {'shoulder at ' if extent.start.shoulder else ''}{name}", "right", unit, share=0.4)
+            for name, extent in zip(("end A", "face edge", "face side"), extents, strict=True)
+        ),
     )  # fmt: skip
     return Table(f"cuts-{piece.mark}", columns, (Group(tuple(rows)),)) if rows else None
 
@@ -285,7 +295,8 @@ def _size_words(job: Job, features: list[Feature]) -> str:
     for feature in features:
         if not isinstance(feature, Cuboid):
             deep = f"{job.display.bare(feature.depth)} deep" if feature.depth is not None else "through"
-            words = f"{feature.kind} Ø {job.display.drill(feature.diameter)}, {deep}"
+            unseen = f", from {BENCH_NAMES[feature.face]}" if feature.face in UNSEEN else ""
+            words = f"{feature.kind} Ø {job.display.drill(feature.diameter)}, {deep}{unseen}"
         else:
             words = f"{feature.kind} {job.display.bare_size(*sorted(feature.size))}"
         told[words] = told.get(words, 0) + 1

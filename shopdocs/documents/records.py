@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from shopdocs.blocks.drawing import Drawing
@@ -22,16 +22,18 @@ from shopdocs.blocks.text import (
     text,
 )
 from shopdocs.core.slug import record_anchor, record_slug
+from shopdocs.documents.drawn.template import edge_names
 from shopdocs.documents.edging import edge_groups, edges_text
 from shopdocs.documents.figures import length_figure, size_text, strips_text
 from shopdocs.documents.job import Job, other, up_of
 from shopdocs.documents.likeness import others_words, ways_of
 from shopdocs.documents.piecework import cuts_table, drawn_groups, has_piece_drawings, own_drawings
-from shopdocs.documents.templates import FACE_NAMES, USE_NAMES
+from shopdocs.documents.templates import PROSE, bore_words, depth_words
 from shopdocs.documents.wording import from_one
-from shopdocs.model.joining import Joint, JointKind, Meeting
+from shopdocs.model.joining import BENCH_NAMES, Joint, JointKind, Meeting
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.cutlist import Size
+from shopdocs.work.drilling import Drilled, FaceHoles
 from shopdocs.work.space.placed import PlacedPiece
 
 # What the sizes of a joint are where it is no tenon or tongue.
@@ -105,9 +107,11 @@ def _record(job: Job, part: Part, piece: Piece, shown: _Shown) -> Document:
             blocks += [Heading("Marking out", 2), cuts]
     if job.meets[piece.mark]:
         blocks += [Heading("Meets", 2), _meets(job, piece)]
-    holes = [hole for hole in job.holes if hole.piece == piece.mark]
-    if holes:
-        blocks += [Heading("Holes", 2), _holes(job, piece)]
+    faces = [face for face in job.faces if piece.mark in face.marks]
+    if faces:
+        blocks += [Heading("Holes", 2), _holes(job, piece, faces)]
+        if words := _ends_words(faces):
+            blocks.append(Paragraph(text(words), Weight.QUIET))
     if piece.mark in shown.edges:
         blocks += [Heading("Edges", 2), shown.edges[piece.mark]]
     same = [twin.mark for twin in row.pieces if twin.mark != piece.mark]
@@ -163,25 +167,50 @@ def _meeting(job: Job, piece: Piece, joint: Joint, meeting: Meeting) -> Row:
     )
 
 
-def _holes(job: Job, piece: Piece) -> Table:
+def _holes(job: Job, piece: Piece, faces: Sequence[FaceHoles]) -> Table:
     rows = []
-    for hole in job.holes:
-        if hole.piece != piece.mark:
-            continue
-        name = f"{piece.mark} · {hole.hardware}"
-        depth = f"{job.display.length(hole.bore.depth)} deep" if hole.bore.depth else "through"
-        cells = (
-            Cell.of(FACE_NAMES[hole.face]),
-            Cell.of(length_figure(f"{name} · along", hole.along, job.display, hole.place.at)),
-            Cell.of(length_figure(f"{name} · across", hole.across, job.display, hole.place.at)),
-            Cell.of(f"Ø {job.display.drill(hole.bore.bit)}, {depth}, {USE_NAMES[hole.bore.use]}"),
-        )
-        rows.append(Row(cells))
+    for face in faces:
+        for hole in face.holes:
+            name = f"{piece.mark} · {hole.hardware}"
+            cells = (
+                Cell.of(f"from {BENCH_NAMES[face.face]}"),
+                Cell.of(length_figure(f"{name} · along", hole.along, job.display, hole.place.at)),
+                Cell.of(length_figure(f"{name} · across", hole.across, job.display, hole.place.at)),
+                Cell.of(_hole_words(job, hole)),
+            )
+            rows.append(Row(cells))
     unit = job.display.units
     columns = (
-        Column("Face", share=0.5),
+        Column("Drilled", share=0.5),
         Column("Along", "right", unit, share=0.3),
         Column("Across", "right", unit, share=0.3),
-        Column("Bit", share=1.2),
+        Column("Hole", share=1.2),
     )
     return Table(f"holes-{piece.mark}", columns, (Group(tuple(rows)),))
+
+
+def _hole_words(job: Job, hole: Drilled) -> str:
+    """All that the schedule says of a hole: "Ø 5.5 mm, through, clearance, slotted 12 mm long"."""
+    shape = bore_words(job, hole.bore)
+    if hole.bore.slot:
+        shape = [f"{one} {'across' if hole.slot_turned else 'along'}" if "slotted" in one else one for one in shape]
+    words = [f"Ø {job.display.drill(hole.bore.bit)}", depth_words(job.display, hole), *shape]
+    if hole.through_mate:
+        words.append(f"marked through {hole.through_mate}")
+    return ", ".join(words)
+
+
+def _ends_words(faces: Sequence[FaceHoles]) -> str:
+    """From what the holes of these faces count where a joint adds to the piece."""
+    shoulders: dict[str, None] = {}
+    real: dict[str, None] = {}
+    for face in faces:
+        level, first, _ = edge_names(face)
+        for name, ending in ((first, face.along.start), (level, face.across.start)):
+            if ending.shoulder:
+                shoulders[PROSE[name]] = None
+            elif ending.flush:
+                real[PROSE[name]] = None
+    told = [f"from the shoulder at {' and '.join(shoulders)}"] if shoulders else []
+    told += [f"from the real {' and '.join(real)}, with what goes into the joint"] if real else []
+    return f"Counted {'; '.join(told)}." if told else ""

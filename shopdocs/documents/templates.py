@@ -8,23 +8,33 @@ distance, squared across the piece first.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 
 from shopdocs.blocks.drawing import FullScale
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Caution, Cell, Column, Figure, Group, Paragraph, Row, Table, Weight, text
+from shopdocs.core.display import Display
 from shopdocs.core.length import Length
-from shopdocs.documents.drawn.template import Window, cut_out, edge_names, window_of
+from shopdocs.documents.drawn.template import Window, cut_out, edge_names, line_of, window_of
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job
 from shopdocs.facts.cautions import DRILLING
-from shopdocs.model.joining import Face, HoleUse
+from shopdocs.model.joining import BENCH_NAMES, Face, HoleUse, JointKind
 from shopdocs.work.drilling import BitRow, Bore, Drilled, FaceHoles, schedule
+from shopdocs.work.joint_holes import screws_of
 
 CLUSTER_GAP = Length(120)  # holes farther apart than this along the piece get templates of their own
+FINEST = {"in": Length.inches("1/64"), "mm": Length("0.1")}
 INDEX_STEPS = {"in": Length.inches(1), "mm": Length(10)}
 
-PROSE = {"END A": "end A", "END B": "end B", "FACE EDGE": "face edge", "FAR EDGE": "far edge"}
+PROSE = {
+    "END A": "end A",
+    "END B": "end B",
+    "FACE EDGE": "face edge",
+    "FAR EDGE": "far edge",
+    "FACE SIDE": "face side",
+}
 HOW_TO = (
     "Cut each template out along its outline. Its heavy lines lie flush with the edge and the end that they name; "
     "prick the centres through, then drill by the numbers."
@@ -54,11 +64,11 @@ def templates(job: Job) -> Document:
     caution = Caution(DRILLING.title, DRILLING.text)
     blocks: list[Block] = [_schedule_table(job), caution]
     notes = list(dict.fromkeys(note for hole in job.holes if (note := _bit_note(job, hole))))
-    blocks += [Paragraph(text(note), Weight.QUIET) for note in notes]
-    if sources := _sources(job):
-        blocks.append(Paragraph(text(sources), Weight.QUIET))
-    blocks.append(Paragraph(text(HOW_TO)))
-    blocks += [_template(job, face, cluster) for face in job.faces for cluster in _clusters(face.holes)]
+    if told := " ".join(filter(None, [*notes, *_joint_notes(job), _sources(job)])):
+        blocks.append(Paragraph(text(told), Weight.QUIET))
+    sheets = [_template(job, laid) for face in job.faces for laid in _laid(job, face)]
+    if sheets:
+        blocks += [Paragraph(text(HOW_TO)), *sheets]
     return Document("templates", "Drilling", "Where do the holes go, with which bit, how deep?", tuple(blocks))
 
 
@@ -75,10 +85,14 @@ def _schedule_table(job: Job) -> Table:
 
 
 def _schedule_row(job: Job, row: BitRow) -> Row:
-    faces: dict[str, list[str]] = {}
+    order = {piece.mark: i for i, (_, piece) in enumerate(job.build.pieces())}
+    faces: dict[str, set[str]] = {}
     for hole in row.holes:
-        faces.setdefault(FACE_NAMES[hole.face], []).append(hole.piece)
-    where = "; ".join(f"{marks_text(list(dict.fromkeys(marks)))} {face}" for face, marks in faces.items())
+        faces.setdefault(BENCH_NAMES[hole.face], set()).add(hole.piece)
+    alike: dict[tuple[str, ...], list[str]] = {}
+    for face, marks in faces.items():
+        alike.setdefault(tuple(sorted(marks, key=lambda mark: order[mark])), []).append(face)
+    where = "; ".join(f"{marks_text(marks)} from {' and '.join(found)}" for marks, found in alike.items())
     names = " · ".join(dict.fromkeys(_purpose(job, hole.bore, hole.hardware) for hole in row.holes))
     first = row.holes[0]
     bit = _bit_figure(job, first)
@@ -100,27 +114,33 @@ def _bit_figure(job: Job, hole: Drilled) -> Figure:
 
 
 def _purpose(job: Job, found: Bore, hardware: str) -> str:
-    words = [hardware, USE_NAMES[found.use]]
+    first, *rest = bore_words(job, found)
+    return ", ".join([f"{hardware}: {first}", *rest])
+
+
+def bore_words(job: Job, found: Bore) -> list[str]:
+    """What a hole is for and how it is shaped."""
+    words = [USE_NAMES[found.use]]
     if found.screw:
         words.append(f"for {found.screw.text.replace(' x ', ' × ')}")
     if found.slot:
         words.append(f"slotted {job.display.length(found.slot)} long")
     if found.head and found.angle:
         words.append(f"countersunk {found.angle.degrees}° to Ø {job.display.drill(found.head)}")
-    return ", ".join([words[0] + ": " + words[1], *words[2:]])
+    return words
 
 
 def _bit_note(job: Job, hole: Drilled) -> str:
     found = hole.bore
     if found.choice is None:
         return (
-            f"{hole.hardware}: the shop has no bit for the {found.use.value} hole of "
+            f"{_capital(hole.hardware)}: the shop has no bit for the {found.use.value} hole of "
             f"Ø {job.display.drill(found.wanted)}."
         )
     if found.choice.note:
         return (
-            f"{hole.hardware}: Ø {job.display.drill(found.bit)} stands for Ø {job.display.drill(found.wanted)}, "
-            f"{found.choice.note}."
+            f"{_capital(hole.hardware)}: Ø {job.display.drill(found.bit)} stands for "
+            f"Ø {job.display.drill(found.wanted)}, {found.choice.note}."
         )
     return ""
 
@@ -133,10 +153,67 @@ def _sources(job: Job) -> str:
     return " ".join(told)
 
 
+def _joint_notes(job: Job) -> list[str]:
+    """Holes of joints that have no template, and why."""
+    notes = []
+    for joint in job.build.joints:
+        name = _capital(joint.name)
+        own = [hole for hole in job.holes if hole.hardware == joint.name and hole.through_mate]
+        for mark in dict.fromkeys(hole.piece for hole in own):
+            mates = list(dict.fromkeys(hole.through_mate for hole in own if hole.piece == mark))
+            notes.append(
+                f"{name}: the pilot holes in {mark} have no template. Hold the pieces together and mark them through "
+                f"the holes in {' and '.join(mates)}."
+            )
+        if joint.kind is JointKind.SCREWED_BUTT and screws_of(joint):
+            drilled = any(hole.hardware == joint.name for hole in job.holes)
+            sizes = (("clearance", joint.thickness), ("pilot", joint.width))
+            missing = " and no ".join(what for what, size in sizes if size is None)
+            if missing:
+                notes.append(f"{name}: the build gives no {missing} hole; bore for the screw in hand.")
+            elif not drilled:
+                notes.append(f"{name}: its holes are not known, for its pieces have no places in this build.")
+    return notes
+
+
+@dataclass(frozen=True, slots=True)
+class _Laid:
+    """One template of a face and every place where it is laid: the same holes by lines squared at several distances."""
+
+    face: FaceHoles
+    places: tuple[tuple[Window, tuple[Drilled, ...]], ...]
+
+    @property
+    def window(self) -> Window:
+        return self.places[0][0]
+
+    @property
+    def holes(self) -> tuple[Drilled, ...]:
+        return self.places[0][1]
+
+
+def _laid(job: Job, face: FaceHoles) -> list[_Laid]:
+    """The templates of a face. Those laid by an index line serve every place where the same holes lie about one."""
+    # by the build's own units, whichever are printed: they lay out the same templates
+    step, is_exact = INDEX_STEPS[job.build.units], job.build.display.is_exact
+    alike: dict[object, list[tuple[Window, tuple[Drilled, ...]]]] = {}
+    for count, cluster in enumerate(_clusters(hole for hole in face.holes if not hole.through_mate)):
+        window = window_of(face, cluster, step, is_exact)
+        line = line_of(face, window)
+        key: object = count
+        if line is not None:
+            holes = tuple(
+                (hole.along - line, hole.across, hole.slot_turned, hole.bore, hole.hardware) for hole in cluster
+            )
+            key = (window.start - line, window.end - line, window.across, holes)
+        alike.setdefault(key, []).append((window, cluster))
+    return [_Laid(face, tuple(places)) for places in alike.values()]
+
+
 def _clusters(holes: Iterable[Drilled]) -> list[tuple[Drilled, ...]]:
     """Holes that lie near each other along the piece."""
     clusters: list[list[Drilled]] = []
-    for hole in sorted(holes, key=lambda hole: (hole.along, hole.across)):
+    for hole in sorted(holes, key=lambda hole: (hole.along, hole.across, -hole.bore.bit.mm)):
         if clusters and hole.along - clusters[-1][-1].along <= CLUSTER_GAP:
             clusters[-1].append(hole)
         else:
@@ -144,76 +221,138 @@ def _clusters(holes: Iterable[Drilled]) -> list[tuple[Drilled, ...]]:
     return [tuple(cluster) for cluster in clusters]
 
 
-def _template(job: Job, face: FaceHoles, holes: tuple[Drilled, ...]) -> FullScale:
-    window = window_of(face, holes, INDEX_STEPS[job.display.units])
+def _template(job: Job, laid: _Laid) -> FullScale:
+    face = laid.face
     marks = marks_text(list(face.marks))
     called = f"{marks} · {FACE_NAMES[face.face]}"
-    index = ""
-    if window.index is not None:
-        index = f"INDEX {job.display.length(window.index)} from {'B' if window.index_from_end else 'A'}"
-    drawing, folded = cut_out(face, window, holes, called, index)
+    index = f"INDEX {_lines_words(job, laid, short=True)}" if laid.window.index is not None else ""
+    drawing, folded = cut_out(face, laid.window, laid.holes, called, index)
     return FullScale(
         f"{marks} · {face.part.name} · {FACE_NAMES[face.face]}",
         drawing,
-        _template_facts(job, face, window, holes, folded),
+        _template_facts(job, laid, folded),
         f"template-{face.marks[0]}-{face.face.value}",
-        _template_figures(job, face, window, holes),
+        _template_figures(job, laid),
     )
 
 
-def _template_facts(
-    job: Job, face: FaceHoles, window: Window, holes: tuple[Drilled, ...], folded: bool
-) -> tuple[str, ...]:
+def _lines_words(job: Job, laid: _Laid, short: bool = False) -> str:
+    """How far the index lines lie from the ends: "6 in, 22 in from end A, 6 in from end B"."""
+    names = edge_names(laid.face)
+    told: dict[bool, list[str]] = {}
+    for window, _ in laid.places:
+        if window.index is not None:
+            told.setdefault(window.index_from_end, []).append(_fine(job.display, window.index).length(window.index))
+    words = []
+    for from_end, lengths in told.items():
+        end = PROSE[names[2 if from_end else 1]]
+        words.append(f"{', '.join(lengths)} from {end.removeprefix('end ') if short else end}")
+    return (", " if short else " and ").join(words)
+
+
+def _fine(display: Display, line: Length) -> Display:
+    """A line to be squared is shown exactly, a step finer than usual if need be."""
+    finer = replace(display, step=FINEST[display.units])
+    return finer if not display.is_exact(line) and finer.is_exact(line) else display
+
+
+def _template_facts(job: Job, laid: _Laid, folded: bool) -> tuple[str, ...]:
+    face, window, holes = laid.face, laid.window, laid.holes
     display = job.display
     facts = []
     if folded:
         facts.append("Fold the flap with the name down over the wood.")
     if window.index is not None:
-        end = "end B" if window.index_from_end else "end A"
-        facts.append(f"Square a line across the face {display.length(window.index)} from {end}; lay INDEX on it.")
-    joints = [side for side, added in (("A", _added(job, face, "A")), ("B", _added(job, face, "B"))) if added]
-    if joints and face.face not in (Face.A, Face.B):
-        facts.append(f"End {' and '.join(joints)} means the shoulder, not the end of the tenon.")
-    first = PROSE[edge_names(face)[2 if window.from_far_end else 1]]
-    second = "face side" if face.face in (Face.EDGE, Face.FAR_EDGE, Face.A, Face.B) else "face edge"
-    alike: dict[tuple[str, str], list[tuple[int, Length]]] = {}
+        lines = "lines" if len(laid.places) > 1 else "a line"
+        onto = "each" if len(laid.places) > 1 else "it"
+        facts.append(f"Square {lines} across the face {_lines_words(job, laid)}; lay INDEX on {onto}.")
+    facts += _ends_words(laid)
+    second = PROSE[edge_names(face)[0]]
+    alike: dict[tuple[str, str], list[tuple[int, str]]] = {}
     for number, hole in enumerate(holes, 1):
-        depth = f"{display.length(hole.bore.depth)} deep" if hole.bore.depth else "through"
-        words = f"Ø {display.drill(hole.bore.bit)}, {depth}, {_purpose(job, hole.bore, hole.hardware)}"
+        words = f"Ø {display.drill(hole.bore.bit)}, {depth_words(display, hole)}, "
+        words += _purpose(job, hole.bore, hole.hardware)
         across = f"{display.length(hole.across)} from {second}"
-        alike.setdefault((words, across), []).append((number, _along(face, window, hole)))
+        alike.setdefault((words, across), []).append((number, _place_words(job, laid, hole)))
     for (words, across), found in alike.items():
         numbers = f"Hole{'s' if len(found) > 1 else ''} {', '.join(str(number) for number, _ in found)}"
-        lengths = list(dict.fromkeys(along for _, along in found))
-        shown = [*(display.bare(along) for along in lengths[:-1]), display.length(lengths[-1])]
-        places = ", ".join(shown) if not display.both else ", ".join(display.length(along) for along in lengths)
+        places = _in_row(list(dict.fromkeys(place for _, place in found)))
         words = re.sub(r"(\d) × (\d)", "\\1\u00a0×\u00a0\\2", words)  # a screw's size stays on one line
-        facts.append(f"{numbers}: {words}; {places} from {first}, {across}")
+        facts.append(f"{numbers}: {words}; {places}, {across}")
     return tuple(facts)
 
 
-def _along(face: FaceHoles, window: Window, hole: Drilled) -> Length:
+def _ends_words(laid: _Laid) -> list[str]:
+    """What the ends and edges mean that the template is laid to."""
+    face = laid.face
+    level, first, second = edge_names(face)
+    from_ends = {window.from_far_end for window, _ in laid.places}
+    used = [(first, face.along.start)] if False in from_ends else []
+    used += [(second, face.along.end)] if True in from_ends else []
+    used.append((level, face.across.start))
+    facts = []
+    shoulders = [PROSE[name] for name, ending in used if ending.shoulder]
+    real = [PROSE[name] for name, ending in used if ending.flush and not ending.shoulder]
+    if shoulders:
+        verb = "mean" if len(shoulders) > 1 else "means"
+        facts.append(_capital(f"{' and '.join(shoulders)} {verb} the shoulder, not the end of the tenon."))
+    if real:
+        words = "mean the real ones" if len(real) > 1 else "means the real one"
+        facts.append(_capital(f"{' and '.join(real)} {words}, with what goes into the joint."))
+    return facts
+
+
+def _capital(sentence: str) -> str:
+    return sentence[0].upper() + sentence[1:]
+
+
+def depth_words(display: Display, hole: Drilled) -> str:
+    return f"{display.length(hole.bore.depth)} deep" if hole.bore.depth else "through"
+
+
+def _place_words(job: Job, laid: _Laid, hole: Drilled) -> str:
+    """Where a hole lies along the face: from the end that the template is laid by, or from its index line."""
+    names = edge_names(laid.face)
+    line = line_of(laid.face, laid.window)
+    if line is None:
+        return f"{job.display.length(_along(laid, hole))} from {PROSE[names[2 if laid.window.from_far_end else 1]]}"
+    if hole.along == line:
+        return "on INDEX"
+    toward = PROSE[names[2 if hole.along > line else 1]]
+    return f"{job.display.length(abs(hole.along - line))} from INDEX toward {toward}"
+
+
+def _in_row(places: Sequence[str]) -> str:
+    """Places in a row; what they all end with is said once: "50, 70, 90 mm from end A"."""
+    if len(places) == 1:
+        return places[0]
+    split = [place.split(" ", 1) for place in places]
+    if all(len(pair) == 2 and pair[1] == split[0][1] for pair in split):
+        return ", ".join([*(pair[0] for pair in split[:-1]), places[-1]])
+    return ", ".join(places)
+
+
+def _along(laid: _Laid, hole: Drilled) -> Length:
     """Distance of the hole from the end that the template is laid by."""
-    return face.width - hole.along if window.from_far_end else hole.along
+    return laid.face.width - hole.along if laid.window.from_far_end else hole.along
 
 
-def _template_figures(job: Job, face: FaceHoles, window: Window, holes: tuple[Drilled, ...]) -> tuple[Figure, ...]:
+def _template_figures(job: Job, laid: _Laid) -> tuple[Figure, ...]:
     """The numbers that stand in the facts, with their exact values."""
+    face, holes = laid.face, laid.holes
     display, found = job.display, []
     name = f"{face.marks[0]} {FACE_NAMES[face.face]}"
-    if window.index is not None:
-        found.append(length_figure(f"{name} · index", window.index, display, holes[0].place.at))
+    for window, own in laid.places:
+        if window.index is not None:
+            fine = _fine(display, window.index)
+            found.append(length_figure(f"{name} · index", window.index, fine, own[0].place.at))
+    line = line_of(face, laid.window)
     for number, hole in enumerate(holes, 1):
-        found += [
-            _bit_figure(job, hole),
-            length_figure(f"{name} · hole {number} along", _along(face, window, hole), display, hole.place.at),
-            length_figure(f"{name} · hole {number} across", hole.across, display, hole.place.at),
-        ]
+        found.append(_bit_figure(job, hole))
+        along = _along(laid, hole) if line is None else abs(hole.along - line)
+        if line is None or along:
+            found.append(length_figure(f"{name} · hole {number} along", along, display, hole.place.at))
+        found.append(length_figure(f"{name} · hole {number} across", hole.across, display, hole.place.at))
         if hole.bore.depth is not None:
             found.append(length_figure(f"{name} · hole {number} depth", hole.bore.depth, display, hole.hole.at))
     return tuple(found)
-
-
-def _added(job: Job, face: FaceHoles, end: str) -> bool:
-    added = job.rows[face.marks[0]].added
-    return bool(added.end_a if end == "A" else added.end_b)

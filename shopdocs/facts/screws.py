@@ -92,6 +92,17 @@ def _metric_clearance(thread: Length, fit: str) -> HoleSize | None:
     return HoleSize(hole, tables.CLEARANCE_STEPS, f"{fit} fit: as much room as {row.size} has in ISO 273")
 
 
+GAUGES_SOLD = (4, 6, 8, 10, 12, 14)  # the usual ones (common practice, no source)
+
+
+def screw_for(hole: Length) -> Size | None:
+    """The largest usual wood screw that passes through a clearance hole, by the close fit of the tables above: a gauge
+    for a hole of an inch size, a diameter of DIN 7998 for a metric one. None where there is none."""
+    sizes: list[Size] = list(GAUGES_SOLD) if is_inch_size(hole) else [Length(row.diameter) for row in tables.DIN_7998]
+    passing = [size for size in sizes if (close := clearance_hole(size, "close")) and close.diameter <= hole]
+    return passing[-1] if passing else None
+
+
 # --- pilot ------------------------------------------------------------------------------------------------------------
 
 HARDWOOD_PILOT = Source("", Confidence.PRACTICE, table="pilot about the root diameter in hardwood")

@@ -20,6 +20,7 @@ from shopdocs.blocks.drawing import (
     Leader,
     Line,
     Polygon,
+    Stroke,
     Words,
 )
 from shopdocs.page import items as paper
@@ -56,6 +57,10 @@ SCALES = tuple(
 )
 WORDS_SIZE = 9.0
 UNIT_WORDS = {"mm": "mm", "in": "inches"}
+
+
+SHORT_DASH = (mm(0.6), mm(0.5))  # of what is too small for the usual dashes
+SMALL = mm(3.0)  # radius of a circle that would show fewer than four of them
 
 
 @dataclass(slots=True)
@@ -117,6 +122,8 @@ def _circle(pad: Pad, shape: Circle) -> None:
     width, dash = pad.ts.style.strokes[shape.stroke]
     x, y = pad.at(shape.centre)
     radius = float(shape.radius.mm) * (pad.across + pad.up) / 2
+    if shape.stroke is Stroke.HIDDEN and radius < SMALL:
+        dash = SHORT_DASH
     pad.items.append(Disc(x, y, radius, width, dash, _fill(shape.fill, pad.ts)))
     pad.reach((x - radius, y - radius), (x + radius, y + radius))
 
@@ -124,8 +131,11 @@ def _circle(pad: Pad, shape: Circle) -> None:
 def _centre(pad: Pad, shape: CentreMark) -> None:
     x, y = pad.at(shape.centre)
     a, b = float(shape.reach.mm) * pad.across, float(shape.reach.mm) * pad.up
-    pad.line((x - a, y), (x + a, y), pad.ts.style.thin)
-    pad.line((x, y - b), (x, y + b), pad.ts.style.thin)
+    dash = SHORT_DASH if shape.hidden else ()
+    for dx, dy in ((a, 0.0), (-a, 0.0), (0.0, b), (0.0, -b)) if shape.hidden else ((a, 0.0), (0.0, b)):
+        # from the middle outwards when dashed, so that all four arms are dashed alike
+        start = (x, y) if shape.hidden else (x - dx, y - dy)
+        pad.line(start, (x + dx, y + dy), pad.ts.style.thin, dash)
 
 
 def _words(pad: Pad, shape: Words) -> None:

@@ -16,6 +16,9 @@ from shopdocs.page.typesetter import Typesetter
 
 OVERLAP = mm(12.0)  # what two tiles both show, at least
 DIAMOND = mm(4.2)  # from the middle of a join mark to its corners
+PARTS = (0.25, 0.75)  # where the join marks stand along a join
+JOIN_AIR = mm(0.8)  # between join marks and words
+TOLD = mm(4.0)  # what words take beyond them
 HOLE_AIR = mm(5.0)  # the centre mark of a hole stays clear of a join
 
 
@@ -56,8 +59,8 @@ def plan_tiles(laid: Laid, wide: float, high: float) -> Plan:
         min(high, y1 - y0),
         tuple(lefts),
         tuple(reversed(lows)),
-        tuple(_seams(lefts, wide, _spans(laid.items, 0))),
-        tuple(reversed(_seams(lows, high, _spans(laid.items, 1)))),
+        tuple(_seams(lefts, wide, _spans(laid.items, 0), (TOLD, 0.0))),
+        tuple(reversed(_seams(lows, high, _spans(laid.items, 1), (0.0, TOLD)))),
     )
 
 
@@ -83,7 +86,10 @@ def _spans(items: list[Item], axis: int) -> list[tuple[float, float, int]]:
     return spans
 
 
-def _seams(starts: list[float], window: float, spans: list[tuple[float, float, int]]) -> list[float]:
+def _seams(
+    starts: list[float], window: float, spans: list[tuple[float, float, int]], told: tuple[float, float]
+) -> list[float]:
+    """Places of the joins; `told` is what their words take before and behind them."""
     out: list[float] = []
     for start, following in pairwise(starts):
         low, high = following + DIAMOND, start + window - DIAMOND
@@ -92,7 +98,8 @@ def _seams(starts: list[float], window: float, spans: list[tuple[float, float, i
         places = [middle + mm(1.0) * offset for offset in range(-reach, reach + 1)]
 
         def cost(place: float, middle: float = middle) -> tuple[int, float]:
-            crossed = sum(weight for a, b, weight in spans if a - DIAMOND < place < b + DIAMOND)
+            before, behind = DIAMOND + told[0], DIAMOND + told[1]
+            crossed = sum(weight for a, b, weight in spans if a - behind < place < b + before)
             return crossed, abs(place - middle)
 
         out.append(min(places, key=cost))
@@ -154,12 +161,12 @@ def _seam_upright(x: float, y0: float, y1: float, number: int, text: str, ts: Ty
     width, dash = ts.style.strokes[Stroke.CUT]
     size = ts.style.floor
     out: list[Item] = [paper.Line(x, y0, x, y1, width, dash)]
-    for part in (0.25, 0.75):
+    for part in PARTS:
         out += _diamond(x, y0 + (y1 - y0) * part, number, ts)
-    start = (y0 + y1) / 2 - ts.width(text, "regular", size) / 2
     high = ts.width(text, "regular", size)
-    out.append(paper.rectangle(x - 2.2 - size * 0.8, start - 2.0, x - 1.0, start + high + 2.0, 0.0, 1.0))
-    out.append(TextRun(x - 3.2, start, "regular", size, text, 90))
+    at, start = x - 3.2 - _beyond(high, y1 - y0), (y0 + y1) / 2 - high / 2
+    out.append(paper.rectangle(at + 1.0 - size * 0.8, start - 2.0, at + 2.2, start + high + 2.0, 0.0, 1.0))
+    out.append(TextRun(at, start, "regular", size, text, 90))
     return out
 
 
@@ -167,10 +174,17 @@ def _seam_level(y: float, x0: float, x1: float, number: int, text: str, ts: Type
     width, dash = ts.style.strokes[Stroke.CUT]
     size = ts.style.floor
     out: list[Item] = [paper.Line(x0, y, x1, y, width, dash)]
-    for part in (0.25, 0.75):
+    for part in PARTS:
         out += _diamond(x0 + (x1 - x0) * part, y, number, ts)
-    start = (x0 + x1) / 2 - ts.width(text, "regular", size) / 2
     wide = ts.width(text, "regular", size)
-    out.append(paper.rectangle(start - 2.0, y + 1.0, start + wide + 2.0, y + 3.0 + size * 0.8, 0.0, 1.0))
-    out.append(TextRun(start, y + 3.2, "regular", size, text))
+    at, start = y + 3.2 + _beyond(wide, x1 - x0), (x0 + x1) / 2 - wide / 2
+    out.append(paper.rectangle(start - 2.0, at - 2.2, start + wide + 2.0, at - 0.2 + size * 0.8, 0.0, 1.0))
+    out.append(TextRun(start, at, "regular", size, text))
     return out
+
+
+def _beyond(words: float, join: float) -> float:
+    """How much farther than usual words of this width stand from a join of this length: clear of the corners of its
+    diamonds where they find no room between them."""
+    between = join * (PARTS[1] - PARTS[0]) - 2 * (DIAMOND + JOIN_AIR)
+    return 0.0 if words + 4.0 <= between else DIAMOND + JOIN_AIR

@@ -63,25 +63,20 @@ def turned(drawing: Drawing) -> Drawing:
 def full_scale_strips(
     blocks: Sequence[FullScale], room: float, first_room: float, body: float, printer: Printer, ts: Typesetter
 ) -> list[Strip]:
-    """Templates as strips that each carry their own check bars: those that fit a sheet share sheets, a larger one has
-    one strip a tile. `first_room` is what is left on the page at hand."""
-    out: list[Strip] = []
-    run: list[Shared] = []
+    """Templates as strips that each carry their own check bars: those that fit a sheet share sheets, and come first;
+    a larger one has one strip a tile. `first_room` is what is left on the page at hand."""
+    shared: list[Shared] = []
+    larger: list[FullScale] = []
     for block in blocks:
-        shared = shared_ways(block, ways(block, printer, ts), room, body, printer, ts) if block.corrected else None
-        if shared is not None:
-            run.append(shared)
-            continue
-        out += _run(run, room, first_room if not out else body, body, printer, ts)
-        run = []
+        found = shared_ways(block, ways(block, printer, ts), room, body, printer, ts) if block.corrected else None
+        if found is None:
+            larger.append(block)
+        else:
+            shared.append(found)
+    out = shared_strips(shared, room, first_room, body, printer, ts) if shared else []
+    for block in larger:
         out += _tiled(block, room, first_room if not out else body, body, printer, ts)
-    return out + _run(run, room, first_room if not out else body, body, printer, ts)
-
-
-def _run(
-    run: list[Shared], room: float, first_room: float, body: float, printer: Printer, ts: Typesetter
-) -> list[Strip]:
-    return shared_strips(run, room, first_room, body, printer, ts) if run else []
+    return out
 
 
 def ways(block: FullScale, printer: Printer, ts: Typesetter) -> list[Laid]:

@@ -8,8 +8,8 @@ one at the top, though their measures are the same.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from typing import Any
 
 from shopdocs.core.length import ZERO, Length
@@ -27,7 +27,8 @@ from shopdocs.facts.source import Source
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Face, Hardware, Hole, HolePlace, HoleUse, Screw
 from shopdocs.model.parts import MaterialKind, Part, Piece
-from shopdocs.work.space.placed import pose_of
+from shopdocs.work.space.ending import PLAIN, Extent, extent_of, unplaced_extent
+from shopdocs.work.space.placed import PlacedPiece, pose_of, side_of
 
 # Faces whose edge to gauge from lies at the top, for a piece of the usual hand: looking at the face side with end A at
 # the left, the face edge is at the bottom.
@@ -59,7 +60,8 @@ class Bore:
 
 @dataclass(frozen=True, slots=True)
 class Drilled:
-    """A hole where it really is: centre from the face's reference corner, exact."""
+    """A hole where it really is: centre from the face's reference corner, exact. `through_mate` is the piece through
+    whose holes it is marked, with both pieces held together; "" where it is measured."""
 
     piece: str
     face: Face
@@ -70,11 +72,13 @@ class Drilled:
     hardware: str
     hole: Hole
     place: HolePlace
+    through_mate: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class FaceHoles:
-    """All holes of one face, for every piece where they are the same."""
+    """All holes of one face, for every piece where they are the same. Sizes and centres count from where the face
+    really ends (`along`, `across` say how), not from the body that the build describes."""
 
     part: Part
     face: Face
@@ -84,6 +88,8 @@ class FaceHoles:
     through: Length  # thickness under the face
     holes: tuple[Drilled, ...]
     other_hand: bool = False
+    along: Extent = PLAIN
+    across: Extent = PLAIN
 
     @property
     def reference_at_top(self) -> bool:
@@ -177,24 +183,64 @@ def _at_place(hardware: Hardware, hole: Hole, place: HolePlace, found: Bore) -> 
     )
 
 
-def face_holes(build: Build, holes: Iterable[Drilled]) -> tuple[FaceHoles, ...]:
-    """Holes by face; pieces of one part and one hand with the very same holes share one entry."""
+def face_holes(
+    build: Build,
+    holes: Iterable[Drilled],
+    placed: Mapping[str, PlacedPiece] | None = None,
+    added: Mapping[str, tuple[Length, Length]] | None = None,
+) -> tuple[FaceHoles, ...]:
+    """Holes by face; pieces of one part and one hand with the very same holes share one entry.
+
+    `placed` are the pieces that have a place, with their joints; `added` what the joints of the others add at end A and
+    end B.
+    """
     parts = {piece.mark: part for part, piece in build.pieces()}
     hands = {piece.mark: is_of_other_hand(part, piece) for part, piece in build.pieces()}
     by_face: dict[tuple[str, Face], list[Drilled]] = {}
     for hole in holes:
         by_face.setdefault((hole.piece, hole.face), []).append(hole)
-    shared: dict[tuple[str, Face, bool, tuple[Any, ...]], list[str]] = {}
+    extents: dict[tuple[str, Face], tuple[Extent, Extent]] = {}
+    shared: dict[tuple[str, Face, bool, tuple[Extent, Extent], tuple[Any, ...]], list[str]] = {}
     for (mark, face), own in by_face.items():
-        key = (parts[mark].name, face, hands[mark], tuple(sorted(_signature(hole) for hole in own)))
-        shared.setdefault(key, []).append(mark)
-    found = []
-    for (_, face, other_hand, _), marks in shared.items():
+        found = extents[mark, face] = _extents(build, parts[mark], mark, face, placed or {}, added or {})
+        signature = tuple(sorted(_signature(hole) for hole in own))
+        shared.setdefault((parts[mark].name, face, hands[mark], found, signature), []).append(mark)
+    order = {piece.mark: i for i, (_, piece) in enumerate(build.pieces())}
+    out = []
+    for (_, face, other_hand, (along, across), _), marks in shared.items():
         part = parts[marks[0]]
-        along, across, through = face_size(part, face)
-        own = sorted(by_face[marks[0], face], key=lambda hole: (hole.along, hole.across))
-        found.append(FaceHoles(part, face, tuple(marks), along, across, through, tuple(own), other_hand))
-    return tuple(found)
+        wide, high, through = face_size(part, face)
+        wide, high = wide + along.start.flush + along.end.flush, high + across.start.flush + across.end.flush
+        real = [
+            replace(hole, along=hole.along + along.start.flush, across=hole.across + across.start.flush)
+            for hole in by_face[marks[0], face]
+        ]
+        real.sort(key=lambda hole: (hole.along, hole.across, -hole.bore.bit.mm))  # a recess before the hole in it
+        marks.sort(key=lambda mark: order[mark])
+        out.append(
+            FaceHoles(part, face, tuple(marks), wide, high, through, tuple(real), other_hand, along, across)
+        )
+    return tuple(out)
+
+
+def _extents(
+    build: Build,
+    part: Part,
+    mark: str,
+    face: Face,
+    placed: Mapping[str, PlacedPiece],
+    added: Mapping[str, tuple[Length, Length]],
+) -> tuple[Extent, Extent]:
+    """How a face ends along it and across it."""
+    look, _ = side_of(face)
+    first, second = [axis for axis in range(3) if axis != look]
+    if mark in placed:
+        return extent_of(placed[mark], face, first), extent_of(placed[mark], face, second)
+    ends = added.get(mark, (ZERO, ZERO))
+    return (
+        unplaced_extent(build, part, mark, face, first, ends),
+        unplaced_extent(build, part, mark, face, second, ends),
+    )
 
 
 def _signature(hole: Drilled) -> tuple[Any, ...]:
@@ -202,7 +248,8 @@ def _signature(hole: Drilled) -> tuple[Any, ...]:
     depth = found.depth.mm if found.depth else -1
     slot = found.slot.mm if found.slot else 0
     head = found.head.mm if found.head else 0
-    return hole.along.mm, hole.across.mm, found.bit.mm, found.use.value, depth, slot, hole.slot_turned, head
+    place = hole.along.mm, hole.across.mm, found.bit.mm, found.use.value, depth, slot, hole.slot_turned, head
+    return *place, hole.through_mate != ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -113,3 +113,42 @@ def test_shared_places_never_meet() -> None:
             if a[0] == b[0]:
                 gaps = (b[1] - a[3], a[1] - b[3], b[2] - a[4], a[2] - b[4])
                 assert max(gaps) >= 20 - 0.02
+
+
+def test_templates_that_fit_share_a_sheet_though_a_larger_one_stands_between() -> None:
+    """Two small ones side by side, before the tiles of the long one (500 mm is more than a sheet is high)."""
+    long = block("LONG", 60, 500, 20)
+    pages = sample.composed((sample.Document("d", "Drilling", "", (BLOCKS[0], long, BLOCKS[3])),), "a4")
+    titles = [{item.text for item in frame.items if isinstance(item, TextRun)} for frame in pages.frames]
+    assert [{"N21", "N29"} <= words for words in titles] == [True, *[False] * (len(titles) - 1)]
+    assert all("LONG" in words for words in titles[1:]) and len(titles) > 2
+
+
+@pytest.mark.parametrize("wide", [60, 90, 150])
+def test_words_beside_a_join_keep_off_its_diamonds(wide: int) -> None:
+    """Also on a join too short to hold them between its diamonds."""
+    pages = sample.composed((sample.Document("d", "Drilling", "", (block("LONG", wide, 500, 20),)),), "a4")
+    told = 0
+    for frame in pages.frames:
+        diamonds = [
+            [min(xs), min(ys), max(xs), max(ys)]
+            for item in frame.items if isinstance(item, Path) and item.closed and len(item.points) == 4
+            for xs, ys in [list(zip(*item.points, strict=True))]
+            if item.width and len(set(xs)) == 3 and len(set(ys)) == 3
+        ]  # fmt: skip
+        for item in frame.items:
+            if isinstance(item, TextRun) and item.text.startswith(("glue tile", "cut here")):
+                told += 1
+                long = width(item.text, item.face, item.size)
+                x0, y0, x1, y1 = words_box(item.x, item.y, long, item.size, item.angle)
+                assert len(diamonds) >= 2
+                assert not any(x0 < d[2] and d[0] < x1 and y0 < d[3] and d[1] < y1 for d in diamonds)
+    assert told >= 2
+
+
+def test_other_orders_save_a_sheet() -> None:
+    """45 + 35 + 20 and 40 + 40 + 20 fill two sheets of 100. Largest first they take three: 45 + 40, 40 + 35 + 20, and
+    20 is left (worked out by hand)."""
+    highs = [45.0, 40.0, 40.0, 35.0, 20.0, 20.0]
+    places = share([[(100.0, high)] for high in highs], 100.0, (100.0, 100.0), 0.0)
+    assert len({place.sheet for place in places}) == 2

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import count
 from typing import Literal
 
 from shopdocs.blocks.drawing import Circle, Dimension, Leader, Line, Point, Polygon, Shape, Stroke, Words
@@ -14,8 +15,11 @@ from shopdocs.documents.drawn.leaders import spaced
 FIRST_MM = 8.0  # from the view to its first dimension line
 STEP_MM = 6.5  # from line to line
 CHARACTER_MM = 1.75  # mean width of a figure at 9 pt
+NOTE_CHARACTER_MM = 1.45  # of a note, with its commas and spaces
 STEEP = 0.35  # a leader whose run is less of its rise has its words over or under its end
 _ARROWS_MM = 6.5  # arrows set outside, and the words beside them
+_TAILS_MM = 5.0  # arrows set outside, alone
+_TIGHT = 0.85  # of the mean width that words may take
 _RUN_STEP_MM = 3.9  # between the figures of a running dimension
 _RUN_START_MM = 3.0  # where its extension lines bend toward their figures
 _RUN_FIGURES_MM = 9.0  # from the view to the figures
@@ -50,26 +54,43 @@ def taken(measure: Measure, axis: int, scale: Fraction) -> tuple[float, float]:
 
 
 def in_rows(
-    measures: Iterable[Measure], axis: Literal["x", "y"], side: int, scale: Fraction, first: float = FIRST_MM
+    measures: Iterable[Measure],
+    axis: Literal["x", "y"],
+    side: int,
+    scale: Fraction,
+    first: float = FIRST_MM,
+    kept: Sequence[tuple[float, float, float]] = (),
 ) -> tuple[list[Dimension], int]:
     """The measures as dimensions on one side of a view (`side` -1 below or left, 1 above or right), and how many rows
-    they take. Equal measures are shown once."""
+    they take. Equal measures are shown once. `kept` are places of other figures (from, to along the axis, and how far
+    they reach from the view), which no row runs through."""
     k = 0 if axis == "x" else 1
     unique = dict.fromkeys(m for m in measures if m.start[k] != m.end[k])
     rows: list[list[tuple[float, float]]] = []
     shown = []
     for measure in sorted(unique, key=lambda m: (abs(m.end[k] - m.start[k]), m.start[k], m.end[k])):
         low, high = taken(measure, k, scale)
+        near, far = _shown(measure, k, scale)
+        within = [reach for start, end, reach in kept if near < end and start < far]
         row = next(
-            (r for r, spans in enumerate(rows) if all(high <= a + 0.01 or b <= low + 0.01 for a, b in spans)), None
-        )
-        if row is None:
-            row = len(rows)
-            rows.append([])
+            r for r in count()
+            if all(high <= a + 0.01 or b <= low + 0.01 for a, b in (rows[r] if r < len(rows) else ()))
+            and first + STEP_MM * r >= max(within, default=0.0)
+        )  # fmt: skip
+        rows += [[] for _ in range(row + 1 - len(rows))]
         rows[row].append((low, high))
         offset = side * (first + STEP_MM * row)
         shown.append(Dimension(measure.start, measure.end, measure.text, axis, offset, measure.value))
     return shown, len(rows)
+
+
+def _shown(measure: Measure, axis: int, scale: Fraction) -> tuple[float, float]:
+    """The span a dimension really shows on: its words stand between the arrows where they just fit."""
+    ends = sorted(float(point[axis].mm * scale) for point in (measure.start, measure.end))
+    wide = words_mm(measure.text)
+    if ends[1] - ends[0] >= wide * _TIGHT:
+        return ends[0] - _TAILS_MM, ends[1] + _TAILS_MM
+    return taken(measure, axis, scale)
 
 
 def rows_height(rows: int) -> float:
@@ -172,7 +193,7 @@ def leader_words(shape: Leader, scale: Fraction) -> Box:
 
 def words_at_leader(tip: tuple[float, float], at: tuple[float, float], text: str) -> Box:
     """As `leader_words`, for a leader from `tip` to `at`."""
-    wide = words_mm(text)
+    wide = NOTE_CHARACTER_MM * len(text)
     if abs(at[0] - tip[0]) < STEEP * abs(at[1] - tip[1]):
         low = at[1] + 0.6 if at[1] >= tip[1] else at[1] - 4.0
         return at[0] - wide / 2, low, at[0] + wide / 2, low + 3.4

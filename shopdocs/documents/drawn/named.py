@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import product
 
 from shopdocs.blocks.drawing import Drawing, Point, Shape, Words
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO
+from shopdocs.documents.drawn.measures import Box, words_mm
+from shopdocs.documents.drawn.notes import Ground, ground, runs_through, within
 from shopdocs.documents.drawn.pictures import moved
 from shopdocs.documents.drawn.piece_views import PieceView, PieceViews
 from shopdocs.documents.drawn.piecedrawing import PieceSheet, fitted_sheet
@@ -18,6 +21,10 @@ Joints = Sequence[tuple[str, Sequence[Feature]]]  # names, and the features that
 
 _NAME_HALF_MM = (2.0, 1.6)  # half of a name of two figures
 _CLEAR_MM = 0.9  # around it
+_MOST_HIDDEN = 0.36  # a name that would hide more of its joint stands beside it
+_ROUND_MM = 0.5
+_GAPS_MM = (0.8, 1.8, 3.0, 4.5, 6.0)  # between a joint and a name beside it
+_OUTSIDE, _OVER_LINE, _OVER_JOINT, _OVER_WORDS = 2.5, 4.0, 8.0, 40.0  # what a name beside its joint rather goes round
 
 
 @dataclass(frozen=True)
@@ -34,7 +41,7 @@ class FittedPiece:
         """The drawing; each of `joints` is a name and the features that make the joint."""
         views, box = self.sheet.views, self.sheet.box
         low = (views.true(box[0]), views.true(box[1]))
-        words = [moved(shape, low) for shape in _names(views, joints)]
+        words = [moved(shape, low) for shape in _names(views, joints, ground(self.sheet.shapes, views.scale), box)]
         return replace(self._bare, name=name, shapes=(*self._bare.shapes, *words))
 
 
@@ -55,15 +62,97 @@ def fitted_pair(
     return FittedPiece(first), FittedPiece(second)
 
 
-def _names(views: PieceViews, joints: Joints) -> list[Shape]:
-    """The name of each joint on its largest cut or tenon, in the view that looks on it."""
+def _names(views: PieceViews, joints: Joints, taken: Ground, sheet: Box) -> list[Shape]:
+    """The name of each joint on its largest cut or tenon, in the view that looks on it; beside it where the name would
+    hide it."""
     words: list[Shape] = []
-    for shown, features in joints:
-        feature = main_feature(features)
-        view = views.face_edge if looks_to_edge(views.piece, feature) else views.face_side
+    drawn = [(shown, main_feature(features), features) for shown, features in joints]
+    for shown, feature, _ in drawn:
+        view = _view_of(views, feature)
         spot = views.shown_middle(feature) if isinstance(feature, Cuboid) else feature.centre
-        words.append(Words(_beside_border(views, view, feature, spot), shown, 9.0, strong=True, boxed=True))
+        at = _beside_border(views, view, feature, spot)
+        named, own = _name_box(shown, _paper(views, at)), _feature_box(views, view, feature)
+        if _share_hidden(own, named) > _MOST_HIDDEN:
+            others = [
+                _feature_box(views, view, other)
+                for _, main, features in drawn if main is not feature
+                for other in features if _view_of(views, main) is view
+            ]  # fmt: skip
+            (low, high) = (_paper(views, corner) for corner in views.corners(view))
+            x, y = _beside(shown, own, taken, others, (*low, *high), sheet)
+            named, at = _name_box(shown, (x, y)), (views.true(x), views.true(y))
+        taken = replace(taken, words=(*taken.words, named))
+        words.append(Words(at, shown, 9.0, strong=True, boxed=True))
     return words
+
+
+def _view_of(views: PieceViews, feature: Feature) -> PieceView:
+    return views.face_edge if looks_to_edge(views.piece, feature) else views.face_side
+
+
+def _paper(views: PieceViews, at: Point) -> tuple[float, float]:
+    return float(at[0].mm * views.scale), float(at[1].mm * views.scale)
+
+
+def _name_box(shown: str, at: tuple[float, float]) -> Box:
+    wide, high = max(_NAME_HALF_MM[0], words_mm(shown) / 2 + 0.3), _NAME_HALF_MM[1]
+    return at[0] - wide, at[1] - high, at[0] + wide, at[1] + high
+
+
+def _feature_box(views: PieceViews, view: PieceView, feature: Feature) -> Box:
+    """What a feature takes of a view, in millimetres of paper."""
+    if isinstance(feature, Cuboid):
+        low = [max(a, b) for a, b in zip(feature.lo, views.lo, strict=True)]
+        high = [min(a, b) for a, b in zip(feature.hi, views.hi, strict=True)]
+    else:
+        axis, far = side_of(feature.face)
+        depth = feature.depth if feature.depth is not None else views.piece.size[axis]
+        wide = max(feature.diameter, feature.head or ZERO, feature.slot or ZERO) / 2
+        low = [value - wide for value in feature.centre]
+        high = [value + wide for value in feature.centre]
+        low[axis] = feature.centre[axis] - (depth if far else ZERO)
+        high[axis] = feature.centre[axis] + (ZERO if far else depth)
+    one = _paper(views, view.place((low[0], low[1], low[2])))
+    two = _paper(views, view.place((high[0], high[1], high[2])))
+    return min(one[0], two[0]), min(one[1], two[1]), max(one[0], two[0]), max(one[1], two[1])
+
+
+def _overlap(one: Box, two: Box) -> float:
+    wide, high = min(one[2], two[2]) - max(one[0], two[0]), min(one[3], two[3]) - max(one[1], two[1])
+    return max(wide, 0.0) * max(high, 0.0)
+
+
+def _share_hidden(feature: Box, name: Box) -> float:
+    """How much of a feature a name over it would hide."""
+    area = (feature[2] - feature[0]) * (feature[3] - feature[1])
+    return _overlap(feature, name) / area if area > 0.0 else 0.0
+
+
+def _beside(
+    shown: str, own: Box, taken: Ground, others: Sequence[Box], inside: Box, sheet: Box
+) -> tuple[float, float]:
+    """The place beside a feature where its name hides the least: no words, hardly a line, no other joint; on the view
+    itself (`inside`) rather than beyond its border."""
+    wide, high = (_name_box(shown, (0.0, 0.0))[k] for k in (2, 3))
+    middle_x, middle_y = (own[0] + own[2]) / 2, (own[1] + own[3]) / 2
+    best: tuple[float, float, float] | None = None
+    for gap in _GAPS_MM:
+        xs = (own[0] - gap - wide, middle_x - wide / 2, middle_x, middle_x + wide / 2, own[2] + gap + wide)
+        ys = (own[1] - gap - high, middle_y - high / 2, middle_y, middle_y + high / 2, own[3] + gap + high)
+        for x, y in product(xs, ys):
+            box = _name_box(shown, (x, y))
+            if (xs[0] < x < xs[-1] and ys[0] < y < ys[-1]) or not within(box, sheet):
+                continue
+            cost = gap + 0.5 * min(abs(x - middle_x) / wide, abs(y - middle_y) / high)
+            cost += 0.0 if within(box, inside) else _OUTSIDE
+            # names clear the paper under them, a little more than they are large
+            cleared = (box[0] - _ROUND_MM, box[1] - _ROUND_MM, box[2] + _ROUND_MM, box[3] + _ROUND_MM)
+            cost += _OVER_LINE * sum(runs_through(line, cleared) for line in taken.lines)
+            cost += _OVER_WORDS * sum(_overlap(box, other) > 0.0 for other in taken.words)
+            cost += _OVER_JOINT * sum(_overlap(box, other) > 0.0 for other in others)
+            if best is None or cost < best[0]:
+                best = (cost, x, y)
+    return best[1:] if best is not None else (middle_x, middle_y)
 
 
 def _beside_border(views: PieceViews, view: PieceView, feature: Feature, spot: Spot) -> Point:

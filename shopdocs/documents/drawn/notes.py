@@ -9,18 +9,19 @@ from fractions import Fraction
 from functools import cache
 from itertools import pairwise
 
-from shopdocs.blocks.drawing import Circle, Dimension, Line, Point, Polygon, Shape, Words
+from shopdocs.blocks.drawing import Circle, Dimension, Leader, Line, Point, Polygon, Shape, Words
 from shopdocs.documents.drawn.measures import Box, dimension_box, words_at_leader, words_box
 
 Spot = tuple[float, float]
 Stretch = tuple[Spot, Spot]
 
-_AIR_MM = 1.4  # around words
+_AIR_MM = 1.4  # around words, from other words
+_LINE_AIR_MM = 0.8  # and from lines
 _BESIDE_MM = 0.36  # between a leader and words
 _FARTHEST_MM = 44.0
 _STEP_MM = 2.0
 _MOST_TIPS = 8
-_CROSSING_MM = 2.5  # a leader is so much longer before it rather crosses one line fewer
+_CROSSING_MM = 6.0  # a leader is so much longer before it rather crosses one line fewer
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +48,10 @@ def ground(shapes: Iterable[Shape], scale: Fraction, keep_clear: Sequence[Box] =
         elif isinstance(shape, Circle):
             (x, y), radius = _spot(shape.centre, scale), float(shape.radius.mm * scale)
             lines += [((x - radius, y), (x + radius, y)), ((x, y - radius), (x, y + radius))]
+        elif isinstance(shape, Leader):
+            tip, at = _spot(shape.tip, scale), _spot(shape.at, scale)
+            words.append(words_at_leader(tip, at, shape.text))
+            lines.append((tip, at))
         elif isinstance(shape, Words):
             words.append(words_box(shape, scale))
         elif isinstance(shape, Dimension):
@@ -84,7 +89,7 @@ def _shortest(tips: Sequence[Spot], text: str, taken: Ground, sheet: Box | None)
             break
         for tip in tips:
             at = (tip[0] + dx, tip[1] + dy)
-            if sheet is not None and not _within(words_at_leader(tip, at, text), sheet):
+            if sheet is not None and not within(words_at_leader(tip, at, text), sheet):
                 continue
             if not _clear(tip, at, text, taken):
                 continue
@@ -94,7 +99,7 @@ def _shortest(tips: Sequence[Spot], text: str, taken: Ground, sheet: Box | None)
     return best[1:] if best is not None else None
 
 
-def _within(box: Box, sheet: Box) -> bool:
+def within(box: Box, sheet: Box) -> bool:
     return box[0] >= sheet[0] and box[1] >= sheet[1] and box[2] <= sheet[2] and box[3] <= sheet[3]
 
 
@@ -109,12 +114,12 @@ def _ways() -> tuple[Spot, ...]:
 
 def _clear(tip: Spot, at: Spot, text: str, taken: Ground) -> bool:
     a, b, c, d = words_at_leader(tip, at, text)
-    box = (a - _AIR_MM, b - _AIR_MM, c + _AIR_MM, d + _AIR_MM)
-    if any(_meet(box, other) for other in taken.words):
+    if any(_meet((a - _AIR_MM, b - _AIR_MM, c + _AIR_MM, d + _AIR_MM), other) for other in taken.words):
         return False
-    if any(_runs_through(line, box) for line in taken.lines):
+    box = (a - _LINE_AIR_MM, b - _LINE_AIR_MM, c + _LINE_AIR_MM, d + _LINE_AIR_MM)
+    if any(runs_through(line, box) for line in taken.lines):
         return False
-    return not any(_runs_through((tip, at), _wider(other)) for other in taken.words)
+    return not any(runs_through((tip, at), _wider(other)) for other in taken.words)
 
 
 def _wider(box: Box) -> Box:
@@ -126,7 +131,7 @@ def _meet(one: Box, two: Box) -> bool:
     return one[0] < two[2] and two[0] < one[2] and one[1] < two[3] and two[1] < one[3]
 
 
-def _runs_through(line: Stretch, box: Box) -> bool:
+def runs_through(line: Stretch, box: Box) -> bool:
     """Whether a stretch meets a box; by clipping it (Liang and Barsky)."""
     (x0, y0), (x1, y1) = line
     start, end = 0.0, 1.0

@@ -16,6 +16,7 @@ from shopdocs.blocks.drawing import CentreMark, Circle, Line, Point, Polygon, Sh
 from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face
+from shopdocs.work.space.ending import gauged_extents
 from shopdocs.work.space.hidden import outline_of
 from shopdocs.work.space.lookalikes import marking_ticks
 from shopdocs.work.space.placed import Bore, Cuboid, PlacedPiece, Spot, side_of
@@ -81,6 +82,11 @@ class PieceViews:
         self.solid = piece.own_solid(self.ticks)
         bounds: Box = self.solid.bounds
         self.lo, self.hi = self._spot(bounds.lo), self._spot(bounds.hi)
+        # where one marks out from, and the other ends: the shoulder, or the real end where no shoulder shows
+        along, across, deep = gauged_extents(piece)
+        self.start: Spot = (-along.start.flush, -across.start.flush, -deep.start.flush)
+        long, wide, thick = piece.size
+        self.finish: Spot = (long + along.end.flush, wide + across.end.flush, thick + deep.end.flush)
         self.over_hand = piece.pose.right_handed  # then the face edge is the upper edge seen from the face side
         self.gap = self.true(VIEW_GAP_MM)
         self.times = end_times(piece, scale)
@@ -232,7 +238,7 @@ class PieceViews:
         """Whether a seen line is the face edge (in the view of the face side and the ends) or the face side (in the
         others): what one gauges from."""
         return any(
-            all(spot[axis] == ZERO for spot in ends) for axis in (1, 2) if axis != view.look
+            all(spot[axis] == self.start[axis] for spot in ends) for axis in (1, 2) if axis != view.look
         )  # fmt: skip
 
     def _holes(self, view: PieceView) -> Iterator[Shape]:
@@ -257,7 +263,7 @@ class PieceViews:
         if bore.head:
             yield Circle(centre, head, stroke)
         reach = max(head, bore.slot * view.times / 2 if bore.slot else head)
-        yield CentreMark(centre, reach + self.true(1.5))
+        yield CentreMark(centre, reach + self.true(1.5), stroke is Stroke.HIDDEN)
 
     def _hole_from_the_side(self, view: PieceView, bore: Bore, axis: int, high: bool) -> Iterator[Line]:
         """Its hidden outline: straight sides, the cone of a countersink at the surface (ISO 128-3: hidden edges)."""
@@ -291,7 +297,7 @@ class PieceViews:
         y, off = (high[1], 3.2) if self.over_hand else (low[1], -3.2)
         if view.across == 0:
             # from the shoulder on: extension lines of a tenon's length pass beside it
-            return Words((max(low[0], self.fold.at(ZERO)), y), view.name, 9.0, "left", dx_mm=1.0, dy_mm=off)
+            return Words((max(low[0], self.fold.at(self.start[0])), y), view.name, 9.0, "left", dx_mm=1.0, dy_mm=off)
         # a name wider than its end reaches over the gap to the face side, away from the dimensions beside the end
         first = view is self.every[2]
         wide = high[0] - low[0] < self.true(_NAME_MM)

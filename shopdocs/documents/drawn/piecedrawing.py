@@ -26,8 +26,12 @@ from shopdocs.documents.drawn.measures import (
 from shopdocs.documents.drawn.notes import ground, place_note
 from shopdocs.documents.drawn.pictures import SCALES, moved
 from shopdocs.documents.drawn.piece_views import READABLE_MM, VIEW_GAP_MM, PieceViews, end_times
-from shopdocs.work.space.placed import Bore, Cuboid, PlacedPiece, side_of
+from shopdocs.model.joining import BENCH_NAMES, Face
+from shopdocs.work.space.placed import Bore, Cuboid, PlacedPiece, Spot, side_of
 
+_ASIDE_MM = 0.5  # between running figures and a dimension beside them
+_OVER_MM = 4.5  # and one beyond them, whose words stand on its line
+UNSEEN = (Face.BACK, Face.FAR_EDGE)  # the drawing looks on the other side of the wood
 _MOST_ROWS = 3  # stations measured one by one; more of them are given as running dimensions
 _MOST_END_ROWS = 2  # beside an end; what needs more of them is given as running dimensions, which take less paper
 _SHORTEST_MM = 20.0  # a long view is never drawn shorter
@@ -108,10 +112,16 @@ class PieceSheet:
     def _dimensions(self) -> list[Shape]:
         beside = [shape for side in (-1, 1) for shape in self._upright(side)[0]]
         deep: list[Measure] = []
+        kept: list[tuple[float, float, float]] = []
         for side in (-1, 1):
             measures = self._deep(side)
             if in_rows(measures, "x", self.away, self.scale)[1] > _MOST_END_ROWS:
-                beside += self._running_deep(side)
+                figures = self._running_deep(side)
+                beside += figures
+                low, bottom, high, top = extents_mm(figures, self.scale)
+                border = float(self._at(ZERO)[1].mm * self.scale)
+                reach = top - border if self.away > 0 else border - bottom
+                kept.append((low - _ASIDE_MM, high + _ASIDE_MM, reach + _OVER_MM))
             else:
                 deep += measures
         stations = self._stations()
@@ -119,12 +129,13 @@ class PieceSheet:
         if len(stations) <= _MOST_ROWS:
             return [
                 *beside,
-                *in_rows([*self._one_by_one(stations), *whole, *deep], "x", self.away, self.scale)[0],
+                *in_rows([*self._one_by_one(stations), *whole, *deep], "x", self.away, self.scale, kept=kept)[0],
             ]
         # many places: running dimensions on this side, whole lengths beyond the view of the face edge
-        places = sorted({v for station in stations for v in station if ZERO < v < self.piece.length})
+        start, finish = self.views.start[0], self.views.finish[0]
+        places = sorted({v for station in stations for v in station if start < v < finish})
         run = running(
-            self._at(ZERO), [(self._at(v), self.display.bare(v)) for v in places], self.away, self.scale
+            self._at(start), [(self._at(v), self.display.bare(v - start)) for v in places], self.away, self.scale
         )  # fmt: skip
         beyond = self.views.corners(self.views.face_edge)[self.away < 0][1]
         whole = [Measure((m.start[0], beyond), (m.end[0], beyond), m.text, m.value) for m in whole]
@@ -141,23 +152,24 @@ class PieceSheet:
         return Measure(self._at(start), self._at(end), self.display.bare(end - start), end - start)
 
     def _whole(self) -> list[Measure]:
-        """Shoulder to shoulder, and with what the joints add."""
-        length, low, high = self.piece.length, self.views.lo[0], self.views.hi[0]
-        if (low, high) == (ZERO, length):
-            return [self._measure(ZERO, length)]
-        every = [self._measure(ZERO, length), self._measure(low, high), self._measure(low, ZERO)]
-        return [*every, self._measure(length, high)]
+        """Shoulder to shoulder (from the real end where no shoulder shows), and with what the joints add."""
+        start, finish, low, high = self.views.start[0], self.views.finish[0], self.views.lo[0], self.views.hi[0]
+        if (low, high) == (start, finish):
+            return [self._measure(start, finish)]
+        every = [self._measure(start, finish), self._measure(low, high), self._measure(low, start)]
+        return [*every, self._measure(finish, high)]
 
     def _stations(self) -> list[tuple[Length, Length]]:
         """Stretches along the piece where a joint lies, and centres of holes as stretches of no length."""
-        length = self.piece.length
+        length, start, finish = self.piece.length, self.views.start[0], self.views.finish[0]
         inside = [f for f in self.piece.cuboids if f.hi[0] > ZERO and f.lo[0] < length]
-        stations = {(max(f.lo[0], ZERO), min(f.hi[0], length)) for f in inside}
+        stations = {(max(f.lo[0], start), min(f.hi[0], finish)) for f in inside}
         stations |= {(b.centre[0], b.centre[0]) for b in self.piece.bores if side_of(b.face)[0] != 0}
-        return sorted(stations - {(ZERO, length)})
+        return sorted(stations - {(start, finish)})
 
     def _one_by_one(self, stations: list[tuple[Length, Length]]) -> list[Measure]:
-        return [m for a, b in stations for m in (self._measure(ZERO, a), self._measure(a, b))]
+        start = self.views.start[0]
+        return [m for a, b in stations for m in (self._measure(start, a), self._measure(a, b))]
 
     def _spans(self, side: int) -> list[tuple[int, Length, Length]]:
         """Places across the piece that are measured on one side of the drawing: piece axis, from, to; features stand at
@@ -165,23 +177,32 @@ class PieceSheet:
         out."""
         half, spans = self.piece.length / 2, []
         for axis in (1, 2):
-            size = self.piece.size[axis]
+            start, finish = self.views.start[axis], self.views.finish[axis]
             for feature in self.piece.features:
                 if isinstance(feature, Cuboid):
                     at = (feature.lo[0] + feature.hi[0]) / 2
                     low, high = max(feature.lo[axis], self.views.lo[axis]), min(feature.hi[axis], self.views.hi[axis])
-                    wanted = [] if (low, high) == (ZERO, size) else [(axis, min(ZERO, low), low), (axis, low, high)]
+                    wanted = [(axis, min(start, low), low), (axis, low, high)]
+                    if (low, high) in ((start, finish), (ZERO, self.piece.size[axis])) or self._is_lost(feature, axis):
+                        wanted = []
                 else:
                     at = feature.centre[0]
-                    wanted = [] if side_of(feature.face)[0] == axis else [(axis, ZERO, feature.centre[axis])]
+                    wanted = [] if side_of(feature.face)[0] == axis else [(axis, start, feature.centre[axis])]
                 if (at < half) == (side < 0):
                     spans += [span for span in wanted if span[1] < span[2]]
             if side < 0:
-                spans.append((axis, ZERO, size))
+                spans.append((axis, start, finish))
         spans = list(dict.fromkeys(spans))
         if side > 0 and set(spans) <= set(self._spans(-1)):
             return []
         return spans
+
+    def _is_lost(self, cuboid: Cuboid, axis: int) -> bool:
+        """Whether what is added to an edge or the face side lies flush with it all along, so that no line shows it."""
+        start, finish = self.views.start, self.views.finish
+        level = start[axis] <= cuboid.lo[axis] and cuboid.hi[axis] <= finish[axis]
+        beyond = cuboid.hi[axis] <= ZERO or cuboid.lo[axis] >= self.piece.size[axis]
+        return cuboid.adds and level and beyond and cuboid.lo[0] <= start[0] and cuboid.hi[0] >= finish[0]
 
     def _upright(self, side: int) -> tuple[Sequence[Shape], float]:
         """Places from the face edge, outside end A (`side` -1) or end B, and the paper they take beside it."""
@@ -199,8 +220,10 @@ class PieceSheet:
         shown, rows = in_rows(measures, "y", side, self.scale)
         if rows <= _MOST_END_ROWS:
             return shown, rows_height(rows)
-        stations = [(at(v), self.display.bare(v)) for v in sorted({v for span in spans for v in span} - {ZERO})]
-        shapes = running(at(ZERO), stations, side, self.scale, "y", self.away)
+        zero = self.views.start[1]
+        places = sorted({v for span in spans for v in span} - {zero})
+        stations = [(at(v), self.display.bare(v - zero)) for v in places]
+        shapes = running(at(zero), stations, side, self.scale, "y", self.away)
         return shapes, running_height(words for _, words in stations)
 
     def _deep_at(self, side: int) -> Callable[[Length], Point]:
@@ -222,21 +245,29 @@ class PieceSheet:
     def _running_deep(self, side: int) -> list[Shape]:
         at = self._deep_at(side)
         places = {v for axis, *span in self._spans(side) for v in span if axis == 2}
-        stations = [(at(v), self.display.bare(v)) for v in sorted(places - {ZERO})]
-        return running(at(ZERO), stations, self.away, self.scale)
+        zero = self.views.start[2]
+        stations = [(at(v), self.display.bare(v - zero)) for v in sorted(places - {zero})]
+        return running(at(zero), stations, self.away, self.scale)
 
     def _hole_notes(self) -> list[Shape]:
-        """How many holes of a kind, their diameter and depth, on a leader from one of them."""
-        groups: dict[tuple[object, ...], list[Bore]] = {}
-        for bore in self.piece.bores:
-            groups.setdefault((bore.face, bore.diameter, bore.depth, bore.head, bore.slot), []).append(bore)
+        """How many holes of a kind, their diameter and depth, on a leader from one of them; one leader for all holes
+        about one centre."""
+        about: dict[tuple[Face, Spot], list[Bore]] = {}
+        for bore in sorted(self.piece.bores, key=lambda bore: -bore.diameter.mm):
+            about.setdefault((bore.face, bore.centre), []).append(bore)
+        groups: dict[tuple[object, ...], list[list[Bore]]] = {}
+        for nest in about.values():
+            shapes = tuple((bore.diameter, bore.depth, bore.head, bore.slot) for bore in nest)
+            groups.setdefault((nest[0].face, shapes), []).append(nest)
         views, notes = self.views, list[Shape]()
         taken = ground(self.shapes, self.scale, self._name_boxes())
-        for _, bores in sorted(groups.items(), key=lambda group: str(group[0])):
+        told = [(self._hole_words(len(nests), nests[0]), nests) for nests in groups.values()]
+        # long words find room first
+        for words, nests in sorted(told, key=lambda one: (-len(one[0]), one[0], str(one[1][0][0].centre))):
+            bores = [nest[0] for nest in nests]
             axis, high = side_of(bores[0].face)
             view = (views.end_b if high else views.end_a, views.face_edge, views.face_side)[axis]
             points = [view.place(bore.centre) for bore in sorted(bores, key=lambda bore: bore.centre)]
-            words = self._hole_words(bores)
             tips = [(float(x.mm * self.scale), float(y.mm * self.scale)) for x, y in points]
             low_x, low_y, high_x, high_y = extents_mm([*self.shapes, *notes], self.scale)
             wide, tall = self.room
@@ -246,15 +277,20 @@ class PieceSheet:
             notes.append(Leader(points[tips.index(tip)], (views.true(at[0]), views.true(at[1])), words))
         return notes
 
-    def _hole_words(self, bores: Sequence[Bore]) -> str:
-        bore = bores[0]
+    def _hole_words(self, count: int, nest: Sequence[Bore]) -> str:
+        """The holes of one centre, the widest first."""
+        words = ", in it ".join(self._bore_words(bore) for bore in nest)
+        words += f", from {BENCH_NAMES[nest[0].face]}" if nest[0].face in UNSEEN else ""
+        return (f"{count} × " if count > 1 else "") + words
+
+    def _bore_words(self, bore: Bore) -> str:
         words = [f"Ø {self.display.drill(bore.diameter)}"]
         words.append("through" if bore.depth is None else f"{self.display.bare(bore.depth)} deep")
         if bore.slot:
             words.append(f"slotted {self.display.bare(bore.slot)} long")
         if bore.head:
             words.append(f"countersunk to Ø {self.display.drill(bore.head)}")
-        return (f"{len(bores)} × " if len(bores) > 1 else "") + ", ".join(words)
+        return ", ".join(words)
 
     def _name_boxes(self) -> list[Box]:
         """Room for the names of joints, on the face side and on the face edge."""

@@ -14,6 +14,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.leaders import spaced
 from shopdocs.documents.drawn.named import Joints, main_feature, middle_of
 from shopdocs.documents.drawn.pictures import SCALES
+from shopdocs.work.space.ending import gauged_extents
 from shopdocs.work.space.placed import Cuboid, PlacedPiece, Spot, side_of
 
 GAP_MM = 6.0  # between the views, for the name of the upper one
@@ -45,6 +46,8 @@ class _Strip:
     ) -> None:
         self.piece, self.low, self.scale = piece, low, scale
         self.wide, self.deep = size
+        _, across, deep = gauged_extents(piece)
+        self.start = (ZERO, -across.start.flush, -deep.start.flush)  # no shoulder shows there: the real edge
         self.over = piece.pose.right_handed  # the face edge is the upper edge, seen from the face side
 
     def true(self, paper_mm: float) -> Length:
@@ -64,7 +67,7 @@ class _Strip:
         for on_edge in (False, True):
             axis = 2 if on_edge else 1
             yield self._rectangle((ZERO, ZERO, ZERO), size, on_edge, Stroke.VISIBLE)
-            edge = [self.place((x, ZERO, ZERO), on_edge) for x in (ZERO, size[0])]
+            edge = [self.place((x, *self._pair(axis, self.start[axis])), on_edge) for x in (ZERO, size[0])]
             yield Line(edge[0], edge[1], Stroke.REFERENCE)
             corners = [self.place((ZERO, *self._pair(axis, v)), on_edge) for v in (ZERO, size[axis])]
             low = min(corners, key=lambda point: point[1])

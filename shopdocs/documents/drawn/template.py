@@ -54,9 +54,12 @@ class Window:
         return self.index_from_end or (self.at_end and not self.at_start)
 
 
-def window_of(face: FaceHoles, holes: tuple[Drilled, ...], step: Length) -> Window:
+def window_of(
+    face: FaceHoles, holes: tuple[Drilled, ...], step: Length, is_exact: Callable[[Length], bool]
+) -> Window:
     """What of the face is worth paper: all of it where it is short; else from the nearer end to just past the holes;
-    else the holes' own surroundings with an index line at a whole number of `step` from the nearer end."""
+    else the holes' own surroundings with an index line through the hole nearest to that end. Where its distance cannot
+    be shown exactly (`is_exact`), the line lies at a whole number of `step`, clear of the hole."""
     first = min(hole.along - half_width(hole) for hole in holes)
     last = max(hole.along + half_width(hole) for hole in holes)
     across = max(hole.across + half_height(hole) for hole in holes) + MARGIN
@@ -75,7 +78,7 @@ def window_of(face: FaceHoles, holes: tuple[Drilled, ...], step: Length) -> Wind
         return Window(start, face.width, across, start == ZERO, True)
     from_end = from_b < from_a
     middle = (face.width - holes[-1].along) if from_end else holes[0].along
-    whole = step * int(middle / step)
+    whole = middle if is_exact(middle) else step * int((middle - INDEX_ROOM) / step)
     line = face.width - whole if from_end else whole
     start = max(ZERO, min(first - INDEX_MARGIN, line - INDEX_ROOM))
     end = min(face.width, max(last + INDEX_MARGIN, line + INDEX_ROOM))
@@ -97,11 +100,16 @@ def _half(hole: Drilled, slotted: bool) -> Length:
     return max(hole.bore.bit, slot, hole.bore.head or ZERO) / 2
 
 
+def line_of(face: FaceHoles, window: Window) -> Length | None:
+    """Where the index line lies along the face; None without one."""
+    return face.width - window.index if window.index and window.index_from_end else window.index
+
+
 def cut_out(
     face: FaceHoles, window: Window, holes: tuple[Drilled, ...], called: str, index: str
 ) -> tuple[Drawing, bool]:
     """The template, and whether it has a flap to fold. `called` is its name (marks and face), `index` what stands at
-    the index line, "" without one."""
+    the index line, "" without one; an arrow then says which way the template lies."""
 
     def at(along: Length, across: Length) -> Point:
         return along - window.start, window.across - across if face.reference_at_top else across
@@ -114,7 +122,7 @@ def cut_out(
     numbers = _numbers(holes, at)
     shapes += numbers
     words.taken += [_box_of(number) for number in numbers]
-    line = face.width - window.index if window.index and window.index_from_end else window.index
+    line, arrow = line_of(face, window), ""
     if line is not None:
         start, end = at(line, ZERO), at(line, window.across)
         shapes.append(Line(start, end, Stroke.CENTRE))
@@ -125,10 +133,14 @@ def cut_out(
         x = float(at(line, ZERO)[0].mm)
         said += (beside := words.set(index, (9.0, 8.0), (x + 3.0, words.high / 2), (90, 0)))
         index = "" if beside else index
+        arrow = f"to {edge_names(face)[2].lower().replace('end b', 'end B')} →"
+        # along the piece, for it points that way
+        said += (pointing := words.set(arrow, (9.0, 8.0), (words.wide, words.high / 2), (0,)))
+        arrow = "" if pointing else arrow
     if name := words.set(called, (14.0, 12.0, 10.0, 9.0, 8.0), (words.wide / 2, words.high / 2), (0, 90)):
         called = ""
     shapes += said + name
-    lines = _wrapped(" · ".join(filter(None, (called, index))), words.wide - 3.0)
+    lines = _wrapped(" · ".join(filter(None, (called, index, arrow))), words.wide - 3.0)
     flap = _exact(LINE_MM * len(lines) + 2.4) if lines else ZERO
     beyond, folded = (-flap if face.reference_at_top else window.across), bool(lines) and window.across == face.height
     for count, one in enumerate(lines):
