@@ -179,15 +179,15 @@ def test_holes_that_the_build_does_not_size_are_said_to_be_missing(tmp_path: Pat
 
 
 def test_holes_from_the_back_are_dashed_and_said_to_be_from_the_back(bench: Job) -> None:
-    group = next(group for group in drawn_groups(bench) if "T1" in group.marks)
+    group = next(group for group in drawn_groups(bench) if "T" in group.marks)
     drawing = lettered_drawing(bench, group, fitted_piece(group.pieces[0], bench.display, (180.0, 78.0)), False)
     marks = [shape for shape in drawing.shapes if isinstance(shape, CentreMark)]
-    assert len(marks) == 3 and all(mark.hidden for mark in marks)
+    assert len(marks) == 8 and all(mark.hidden for mark in marks)
     assert {shape.stroke for shape in drawing.shapes if isinstance(shape, Circle)} == {Stroke.HIDDEN}
     (note,) = (shape for shape in drawing.shapes if isinstance(shape, Leader))
-    assert note.text == "3 × Ø ¹⁄₈ in, ⁵⁄₈ deep, from the back"
-    assert schedule(bench)["Ø ¹⁄₈ in", "⁵⁄₈ in"][1] == "T1–T3 from the back"
-    assert [row[0] for row in holes_told(bench, "TB-T1")] == ["from the back"] * 3
+    assert note.text == "8 × Ø ¹⁄₈ in, ⁵⁄₈ deep, from the back"
+    assert schedule(bench)["Ø ¹⁄₈ in", "⁵⁄₈ in"][1] == "T from the back"
+    assert [row[0] for row in holes_told(bench, "TB-T")] == ["from the back"] * 8
 
 
 def test_holes_one_in_the_other_share_a_leader(bench: Job) -> None:
@@ -201,10 +201,25 @@ def test_holes_one_in_the_other_share_a_leader(bench: Job) -> None:
 # One template for several places.
 
 
-def test_the_same_holes_at_several_lines_have_one_template(bench: Job) -> None:
+BOARDS = """
+build: {title: Boards, mark: B, units: in}
+materials: {ash: {kind: hardwood, rough: 5/4}}
+parts: {board: {material: ash, size: 7/8 x 5 x 44, pieces: [T1, T3]}}
+hardware:
+  button:
+    holes: [{screw: '#8 x 1', as: pilot, depth: 5/8}]
+    on:
+      - {piece: T1, face: back, along: [6, length / 2, length - 6], across: 2-3/4}
+      - {piece: T3, face: back, along: [6, length / 2, length - 6], across: width - 2-3/4}
+"""
+
+
+def test_the_same_holes_at_several_lines_have_one_template(tmp_path: Path) -> None:
     """Buttons 6, 22 and 44 - 6 in along a board of 44 in: 6 and 22 in from A and 6 in from B."""
+    (tmp_path / "build.yaml").write_text(BOARDS)
+    boards = job_of(tmp_path / "build.yaml")
     for mark in ("T1", "T3"):
-        (block,) = sheets(bench, mark)
+        (block,) = sheets(boards, mark)
         told = "Square lines across the face 6 in, 22 in from end A and 6 in from end B; lay INDEX on each."
         assert told in block.facts
         words = [shape.text for shape in block.drawing.shapes if isinstance(shape, Words)]

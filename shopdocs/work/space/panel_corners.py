@@ -76,10 +76,11 @@ def _square(
         axes = (tongue.axis, frame[beside].axis)
         room = _crossing(cut[other], cut[beside], *axes)
         if other in in_the_way(pieces, piece, corner):
-            longer = replace(cut[other], lo=_lower(cut[other].lo, room.lo), hi=_upper(cut[other].hi, room.hi))
             trench = trenches[other]
             assert trench is not None
-            pieces[other] = with_changed(pieces[other], trench, seen_from(pieces[other], piece, longer))
+            more = _within(pieces[other], seen_from(pieces[other], piece, room))
+            longer = replace(trench, lo=_lower(trench.lo, more.lo), hi=_upper(trench.hi, more.hi))
+            pieces[other] = with_changed(pieces[other], trench, longer)
 
 
 def _crossing(one: Cuboid, two: Cuboid, axis: int, beside: int) -> Cuboid:
@@ -93,6 +94,14 @@ def _trench(piece: PlacedPiece, joint: str) -> Cuboid | None:
     """The only cut of a joint in the piece that receives it."""
     found = [f for f in piece.cuboids if f.joint == joint and not f.adds and f.kind in _TRENCHES]
     return found[0] if len(found) == 1 else None
+
+
+def _within(piece: PlacedPiece, cut: Cuboid) -> Cuboid:
+    """A cut as far as the piece reaches with its tenons and the like: nothing is marked out in the air."""
+    adds = [f for f in piece.cuboids if f.adds]
+    lo = [max(cut.lo[k], min([ZERO, *(f.lo[k] for f in adds)])) for k in range(3)]
+    hi = [min(cut.hi[k], max([piece.size[k], *(f.hi[k] for f in adds)])) for k in range(3)]
+    return replace(cut, lo=_spot(lo), hi=_spot(hi))
 
 
 def _spot(values: list[Length]) -> Spot:
