@@ -14,6 +14,13 @@ from shopdocs.pipeline import check_build
 SAMPLES = sorted((Path(__file__).parent.parent / "sample_builds").iterdir())
 
 
+def job_of(path: Path) -> Job:
+    """A build file as it is written, labels to be cut from plain paper."""
+    build, shop, problems = check_build(str(path))
+    assert build is not None, problems
+    return make_job(build, shop, build.display, "", "cut")
+
+
 @cache
 def sample_job(folder: Path, units: Units) -> Job:
     """A sample in these units, labels to be cut from plain paper."""

@@ -15,20 +15,14 @@ from shopdocs.blocks.walk import texts, walk
 from shopdocs.core.length import Length
 from shopdocs.documents.buying import shopping_list
 from shopdocs.documents.drawn.named import fitted_piece
-from shopdocs.documents.job import Job, make_job
+from shopdocs.documents.job import Job
 from shopdocs.documents.piecework import drawn_groups, lettered_drawing
 from shopdocs.documents.records import record_pages
 from shopdocs.documents.templates import templates
 from shopdocs.facts.screws import screw_for
-from shopdocs.pipeline import check_build
+from tests.sample_jobs import job_of
 
 SAMPLES = Path(__file__).parent.parent / "sample_builds"
-
-
-def job_of(path: Path) -> Job:
-    build, shop, problems = check_build(str(path))
-    assert build is not None, problems
-    return make_job(build, shop, build.display, "", "cut")
 
 
 @pytest.fixture(scope="module")

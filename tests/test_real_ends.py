@@ -17,23 +17,17 @@ from shopdocs.blocks.text import Table, plain
 from shopdocs.blocks.walk import figures, texts, walk
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.named import fitted_piece
-from shopdocs.documents.job import Job, make_job
+from shopdocs.documents.job import Job
 from shopdocs.documents.piecework import drawn_groups, lettered_drawing, piece_drawings
 from shopdocs.documents.records import record_pages
 from shopdocs.documents.templates import templates
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction, Runs
-from shopdocs.pipeline import check_build
 from shopdocs.work.space.ending import extent_of
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Pose, side_of
+from tests.sample_jobs import job_of
 
 SAMPLES = Path(__file__).parent.parent / "sample_builds"
-
-
-def job_of(path: Path) -> Job:
-    build, shop, problems = check_build(str(path))
-    assert build is not None, problems
-    return make_job(build, shop, build.display, "", "cut")
 
 
 @pytest.fixture(scope="module")

@@ -14,14 +14,13 @@ from functools import reduce
 from math import gcd
 from typing import Any
 
-from shopdocs.work.layout.grid import Grid
+from shopdocs.work.layout.grid import SCALE, Grid
 from shopdocs.work.layout.knapsack import Need, cheapest_choice, least_whole_price, roomiest
 from shopdocs.work.layout.master import Master
 from shopdocs.work.layout.packing import Pool
 from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tree import codes
 
-SCALE = 10**7
 SMOOTH = 0.5
 ROWS = 150
 STRONGEST = 12
@@ -301,9 +300,7 @@ class PriceBound:
         """Prove a bound with these values and add boards that show where they were too high."""
         grid = self.grid
         np = grid.np
-        top = max(float(values.max()), 1e-12)
-        whole = np.maximum(np.floor(values * (SCALE / top)), 0).astype(np.int64)
-        whole[grid.lost] = 0
+        top, whole = grid.in_whole_numbers(values)
         tables = grid.tables(whole)
         worth = grid.stock_values(tables)
         total = int(np.dot(whole, np.array(grid.demand, dtype=np.int64)))

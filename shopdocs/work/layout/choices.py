@@ -11,7 +11,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from shopdocs.work.layout.bounds import SCALE, PriceBound
+from shopdocs.work.layout.bounds import PriceBound
+from shopdocs.work.layout.grid import SCALE
 from shopdocs.work.layout.knapsack import Need
 from shopdocs.work.layout.master import Master
 
@@ -66,9 +67,7 @@ class Choice:
         """A need proven with these values if it rules the choice out, and whether new boards were found."""
         proof, grid = self.proof, self.proof.grid
         np = grid.np
-        top = max(float(values.max()), 1e-12)
-        whole = np.maximum(np.floor(values * (SCALE / top)), 0).astype(np.int64)
-        whole[grid.lost] = 0
+        top, whole = grid.in_whole_numbers(values)
         tables = grid.tables(whole)
         worth = grid.stock_values(tables)
         total = int(np.dot(whole, self.demand))

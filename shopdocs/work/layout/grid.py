@@ -16,6 +16,8 @@ from typing import Any
 from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tree import ANY, CROSSCUT_THEN_RIP, RIP_ONLY
 
+SCALE = 10**7
+
 NOTHING = -(10**17)
 
 
@@ -105,6 +107,14 @@ class Grid:
             if (new == line).all():
                 return line
             line = new
+
+    def in_whole_numbers(self, values: Any) -> tuple[float, Any]:
+        """The largest of the values (a number for each column) and all of them rounded down to so many of `SCALE`
+        parts of it: bounds are proven with whole numbers only. What was lost on this grid is worth nothing."""
+        top = max(float(values.max()), 1e-12)
+        whole = self.np.maximum(self.np.floor(values * (SCALE / top)), 0).astype(self.np.int64)
+        whole[self.lost] = 0
+        return top, whole
 
     def tables(self, value: Any) -> dict[str, Any]:
         """Values of all sizes (w, h): "base" one piece, "stack" ripped only, "free" any through cuts."""
