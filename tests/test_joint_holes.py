@@ -221,6 +221,35 @@ def test_the_same_holes_at_several_lines_have_one_template(tmp_path: Path) -> No
         assert "to end B →" in words
 
 
+WIDE = BOARDS.replace("7/8 x 5 x 44, pieces: [T1, T3]", "7/8 x 15 x 44, pieces: [T1]").split("      - {piece: T3")[0]
+
+
+@pytest.mark.parametrize("face", ["face", "back"])
+def test_holes_of_a_wide_board_are_laid_out_from_either_edge(tmp_path: Path, face: str) -> None:
+    """A board 15 in wide, holes 4 in from end A, 2-3/4 in from the face edge and as far from the far edge: two
+    templates, each laid by end A and by its own edge, each hole 2-3/4 in from the heavy line of that edge. Seen from
+    one side of the board, end A is at the left on both, and the two edges lie on opposite sides."""
+    text = WIDE.replace(
+        "face: back, along: [6, length / 2, length - 6], across: 2-3/4", f"face: {face}, along: 4, across: A"
+    )
+    lines = [text.replace("across: A", "across: 2-3/4")]
+    lines.append(f"      - {{piece: T1, face: {face}, along: 4, across: width - 2-3/4}}\n")
+    (tmp_path / "build.yaml").write_text("".join(lines))
+    near, far = sheets(job_of(tmp_path / "build.yaml"), "T1")
+    above = []
+    for block, edge in ((near, "FACE EDGE"), (far, "FAR EDGE")):
+        (hole,) = (s for s in block.drawing.shapes if isinstance(s, Circle))
+        heavy = [s for s in block.drawing.shapes if isinstance(s, Line) and s.stroke is Stroke.REFERENCE]
+        (along,) = (s for s in heavy if s.start[1] == s.end[1])
+        (end,) = (s for s in heavy if s.start[0] == s.end[0])
+        assert abs(hole.centre[1] - along.start[1]) == Length.inches("11/4")
+        assert hole.centre[0] - end.start[0] == Length.inches(4)  # to the right of end A
+        words = {s.text for s in block.drawing.shapes if isinstance(s, Words)}
+        assert edge in words and "END A" in words
+        above.append(along.start[1] > hole.centre[1])
+    assert above[0] != above[1]
+
+
 def test_an_index_line_runs_through_its_hole(cabinet: Job) -> None:
     """The knob's hole in the middle of a stile of 560 - 2 x 2: 278 from end A."""
     block = next(b for b in sheets(cabinet, "DR") if b.anchor.endswith("-face"))

@@ -60,22 +60,23 @@ def test_a_panel_in_rabbets_is_drilled_from_its_real_edges(cabinet: Job) -> None
     """W 420 less two sides of 12 leaves 396, H 560 less 2 x 12 leaves 536; 6 in the rabbets all round: 408 x 548.
     The slots lie 30 below the opening's top and 60 in from its sides: from the real edges 30 + 6, 60 + 6 and, on the
     far side, 396 - 60 + 6."""
-    block = sheet(cabinet, "template-BK-face")
-    assert figure(block, "hole 1 along") == figure(block, "hole 2 along") == 36
-    assert figure(block, "hole 1 across") == 66
-    assert figure(block, "hole 2 across") == 342
-    told = " ".join(block.facts)
-    assert "shoulder" not in told
-    assert "End B and face edge mean the real ones" in told
+    near, far = (b for b in templates(cabinet).blocks if isinstance(b, FullScale) and b.anchor == "template-BK-face")
+    assert figure(near, "hole 1 along") == figure(far, "hole 1 along") == 36
+    assert figure(near, "hole 1 across") == 66
+    assert figure(far, "hole 1 from far edge") == 408 - 342
+    for block, edge in ((near, "face edge"), (far, "far edge")):
+        told = " ".join(block.facts)
+        assert "shoulder" not in told
+        assert f"End B and {edge} mean the real ones" in told
 
 
 def test_slots_of_the_panel_lie_behind_the_holes_of_the_rail(cabinet: Job) -> None:
     """In the build: the rail from x 12, its holes at 60 and 396 - 60, 30 below its upper edge at z 548; the panel's
     real face edge at x 12 - 6, its real end B at z 548 + 6."""
     rail = {(12 + along, 548 - 30) for along in (60, 396 - 60)}
-    block = sheet(cabinet, "template-BK-face")
-    across = [figure(block, f"hole {k} across") for k in (1, 2)]
-    assert {(12 - 6 + value, 548 + 6 - figure(block, "hole 1 along")) for value in across} == rail
+    near, far = (b for b in templates(cabinet).blocks if isinstance(b, FullScale) and b.anchor == "template-BK-face")
+    across = [figure(near, "hole 1 across"), 408 - figure(far, "hole 1 from far edge")]
+    assert {(12 - 6 + value, 548 + 6 - figure(near, "hole 1 along")) for value in across} == rail
 
 
 def test_the_panel_is_drawn_and_recorded_from_its_real_edges(cabinet: Job) -> None:

@@ -25,6 +25,7 @@ from shopdocs.work.drilling import BitRow, Bore, Drilled, FaceHoles, schedule
 from shopdocs.work.joint_holes import screws_of
 
 CLUSTER_GAP = Length(120)  # holes farther apart than this along the piece get templates of their own
+WIDEST = Length(200)  # of a face that one template reaches across; holes of wider ones are laid out from either edge
 FINEST = {"in": Length.inches("1/64"), "mm": Length("0.1")}
 INDEX_STEPS = {"in": Length.inches(1), "mm": Length(10)}
 
@@ -66,7 +67,8 @@ def templates(job: Job) -> Document:
     notes = list(dict.fromkeys(note for hole in job.holes if (note := _bit_note(job, hole))))
     if told := " ".join(filter(None, [*notes, *_joint_notes(job), _sources(job)])):
         blocks.append(Paragraph(text(told), Weight.QUIET))
-    sheets = [_template(job, laid) for face in job.faces for laid in _laid(job, face)]
+    sides = [side for face in job.faces for side in face.by_edges(WIDEST)]
+    sheets = [_template(job, laid) for side in sides for laid in _laid(job, side)]
     if sheets:
         blocks += [Paragraph(text(HOW_TO)), *sheets]
     return Document("templates", "Drilling", "Where do the holes go, with which bit, how deep?", tuple(blocks))
@@ -346,13 +348,13 @@ def _template_figures(job: Job, laid: _Laid) -> tuple[Figure, ...]:
         if window.index is not None:
             fine = _fine(display, window.index)
             found.append(length_figure(f"{name} · index", window.index, fine, own[0].place.at))
-    line = line_of(face, laid.window)
+    line, aside = line_of(face, laid.window), "from far edge" if face.from_far_edge else "across"
     for number, hole in enumerate(holes, 1):
         found.append(_bit_figure(job, hole))
         along = _along(laid, hole) if line is None else abs(hole.along - line)
         if line is None or along:
             found.append(length_figure(f"{name} · hole {number} along", along, display, hole.place.at))
-        found.append(length_figure(f"{name} · hole {number} across", hole.across, display, hole.place.at))
+        found.append(length_figure(f"{name} · hole {number} {aside}", hole.across, display, hole.place.at))
         if hole.bore.depth is not None:
             found.append(length_figure(f"{name} · hole {number} depth", hole.bore.depth, display, hole.hole.at))
     return tuple(found)

@@ -78,7 +78,8 @@ class Drilled:
 @dataclass(frozen=True, slots=True)
 class FaceHoles:
     """All holes of one face, for every piece where they are the same. Sizes and centres count from where the face
-    really ends (`along`, `across` say how), not from the body that the build describes."""
+    really ends (`along`, `across` say how), not from the body that the build describes. `from_far_edge`: what lies
+    across counts from the far edge."""
 
     part: Part
     face: Face
@@ -90,10 +91,24 @@ class FaceHoles:
     other_hand: bool = False
     along: Extent = PLAIN
     across: Extent = PLAIN
+    from_far_edge: bool = False
 
     @property
     def reference_at_top(self) -> bool:
-        return (self.face in REFERENCE_AT_TOP) != self.other_hand
+        return ((self.face in REFERENCE_AT_TOP) != self.other_hand) != self.from_far_edge
+
+    def by_edges(self, widest: Length) -> tuple[FaceHoles, ...]:
+        """The face as it is, or, where a broad side is wider than `widest`, the holes that are nearer the face edge
+        and those nearer the far edge, which then count from there."""
+        if self.face not in (Face.FACE, Face.BACK) or self.height <= widest:
+            return (self,)
+        near = tuple(hole for hole in self.holes if hole.across * 2 <= self.height)
+        far = tuple(
+            replace(hole, across=self.height - hole.across) for hole in self.holes if hole.across * 2 > self.height
+        )
+        turned = Extent(self.across.end, self.across.start)
+        sides = (replace(self, holes=near), replace(self, holes=far, across=turned, from_far_edge=True))
+        return tuple(side for side in sides if side.holes)
 
 
 def is_of_other_hand(part: Part, piece: Piece) -> bool:

@@ -255,6 +255,8 @@ def _outside(name: str, x: float, wide: float, high: float) -> Words:
 def edge_names(face: FaceHoles) -> tuple[str, str, str]:
     """The edge that one gauges from along the face, and what its ends are."""
     level = "FACE SIDE" if face.face in (Face.EDGE, Face.FAR_EDGE, Face.A, Face.B) else "FACE EDGE"
+    if face.from_far_edge:
+        level = "FAR EDGE"
     if face.face in (Face.A, Face.B):
         return level, "FACE EDGE", "FAR EDGE"
     return level, "END A", "END B"
