@@ -448,7 +448,7 @@ def names_text() -> str:
     from shopdocs.core.assets import layout_table
     from shopdocs.documents.catalogue import NAMES
     from shopdocs.facts.finish import finish_kinds
-    from shopdocs.facts.gluing import adhesive_kinds
+    from shopdocs.facts.gluing import adhesive_lines
     from shopdocs.model.joint_kinds import kind_lines
     from shopdocs.page.label_sheets import label_sheet_keys
     from shopdocs.page.paper import paper_keys
@@ -458,7 +458,7 @@ def names_text() -> str:
         "papers (--paper)": paper_keys(),
         "label sheets (--labels)": label_sheet_keys(),
         "joints (kind), what each joins, and the keys for its sizes": tuple(kind_lines()),
-        "adhesives": adhesive_kinds(),
+        "adhesives, and how long they stay open at 20 °C (the label of the pot wins)": adhesive_lines(),
         "finishes": finish_kinds(),
         "hole patterns": tuple(layout_table("hardware_patterns")),
     }

@@ -111,9 +111,9 @@ def _held(work: Computed, space: Space, at: dict[str, Position]) -> Iterator[Pro
     fastened = {one for one, _ in bound}
     for index, piece in enumerate(space.scene.pieces):
         neighbours = [pair for pair in space.contacts.of_piece[index] if pair.touches or pair.overlap]
-        if not neighbours and len(space.scene.pieces) > 1:
+        if not neighbours and len(space.scene.pieces) > 1 and piece.mark not in held:
             wrong = f"'{piece.mark}' touches no other piece"
-            yield warning(at[piece.mark], "loose", wrong, "check its place")
+            yield warning(at[piece.mark], "loose", wrong, "check its place, or say what holds it (holds:)")
         elif piece.mark not in held and index not in fastened and neighbours:
             mates = sorted({mark for pair in neighbours for mark in _names(space, pair)} - {piece.mark})
             wrong = f"'{piece.mark}' lies against {', '.join(mates[:4])}, and nothing holds it"

@@ -36,7 +36,7 @@ def _label(job: Job, part: Part, piece: Piece) -> PieceLabel:
         mark=piece.mark,
         build_mark=job.build.mark,
         name=part.name,
-        size=job.display.alone().size(part.thickness, part.width, part.length),
+        size=_size_words(job, part, piece),
         up=up_of(part, piece),
         meets=tuple(f"{meeting.number} {other(meeting, piece.mark)}" for _, meeting in job.meets[piece.mark]),
         stage=f"stage {stage.number}" if stage else "",
@@ -45,9 +45,35 @@ def _label(job: Job, part: Part, piece: Piece) -> PieceLabel:
         figures=tuple(
             length_figure(f"{piece.mark} · {axis.value}", part.along(axis), job.display.alone(), part.place(axis.value))
             for axis in (Axis.THICKNESS, Axis.WIDTH, Axis.LENGTH)
+        )
+        + tuple(
+            length_figure(f"{piece.mark} · saw {axis.value}", size, job.display.alone(), part.place(axis.value))
+            for axis, size in _added(job, part, piece)
         ),
         anchor=f"label-{record_anchor(job.build.full_mark(piece.mark))}",
     )
+
+
+def _added(job: Job, part: Part, piece: Piece) -> list[tuple[Axis, Length]]:
+    """The sizes that joints make larger than what shows."""
+    sawn = job.rows[piece.mark].joinery
+    sizes = ((Axis.THICKNESS, sawn.thickness), (Axis.WIDTH, sawn.width), (Axis.LENGTH, sawn.length))
+    return [(axis, size) for axis, size in sizes if size != part.along(axis)]
+
+
+def _size_words(job: Job, part: Part, piece: Piece) -> str:
+    """What shows; and, where tenons and the like are added, what is sawn: nobody shall cut at the shoulder."""
+    alone = job.display.alone()
+    shows = alone.size(part.thickness, part.width, part.length)
+    added = _added(job, part, piece)
+    if not added:
+        return shows
+    if [axis for axis, _ in added] == [Axis.LENGTH]:
+        saw = f"saw {alone.length(added[0][1])} long"
+    else:
+        sawn = job.rows[piece.mark].joinery
+        saw = f"saw {alone.size(sawn.thickness, sawn.width, sawn.length)}"
+    return ", ".join(words.replace(" ", "\u00a0") for words in (shows, saw))  # a line for each, where it takes two
 
 
 def _strip_labels(job: Job, part: Part, piece: Piece) -> Iterator[PieceLabel]:

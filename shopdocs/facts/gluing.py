@@ -169,6 +169,16 @@ def adhesive(name: str) -> Adhesive | None:
     return None
 
 
+def adhesive_lines() -> tuple[str, ...]:
+    """The same with the minutes they stay open, for a list."""
+    wide = max(len(row.kind) for row in ADHESIVES)
+    lines = []
+    for row in ADHESIVES:
+        low, high = row.open_minutes
+        lines.append(f"{row.kind:<{wide}}  {low}{f' to {high}' if high != low else ''} min")
+    return tuple(lines)
+
+
 def adhesive_kinds() -> tuple[str, ...]:
     """The names a maker may write, one a kind."""
     return tuple(row.kind for row in ADHESIVES)

@@ -275,7 +275,9 @@ class HardwareKeys(Keys):
     on: list[OnKeys] | None = _key(
         "where the pattern sits", example="[{piece: RF, face: back, along: 2, across: width / 2}]"
     )
-    count: WholeText | None = _key("how many to buy; by default one for each place", example="8")
+    count: WholeText | None = _key(
+        "how many to buy; one for each place by default, 0 for holes of something bought already", example="8"
+    )
     buy: Words | None = _key("words for the shopping list", example="steel tabletop clip with screw")
     stage: Words | None = _key("title of the glue-up stage before which it goes on", example="Frame")
     holds: TextList | None = _key(

@@ -8,7 +8,7 @@ over the floor (common practice, no source). The rest takes the chamfer. What th
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import combinations
@@ -60,8 +60,8 @@ class Stretch:
 
 @dataclass(frozen=True, slots=True)
 class EdgeFinding:
-    """One edge: its verdict and why, the stretches that are not free, and the free ones between them (where a stopped
-    chamfer could run)."""
+    """One edge: its verdict and why, the stretches that are not free, and those between them, a little short of them,
+    where a stopped chamfer could run."""
 
     edge: EdgeName
     axis: Axis
@@ -105,7 +105,7 @@ def _finding(
     forward = piece.pose.axes[axis].forward
     whole = (line.lo[run], line.hi[run])
     taken = [(span, why, what) for span, why, what in _taken(contacts, index, line, run, short) if span[0] < span[1]]
-    free = without_spans(whole, [span for span, _, _ in taken])
+    free = list(_free(whole, [span for span, _, _ in taken], int(short.mm * ticks.per_mm)))
 
     def measured(span: Span) -> tuple[Length, Length]:
         low, high = (span[0] - whole[0], span[1] - whole[0]) if forward else (whole[1] - span[1], whole[1] - span[0])
@@ -126,6 +126,16 @@ def _finding(
     return EdgeFinding(
         name, PIECE_AXES[axis], piece.size[axis], verdict, why, tuple(stretches), tuple(sorted(map(measured, free)))
     )
+
+
+def _free(whole: Span, taken: Iterable[Span], short: int) -> Iterator[Span]:
+    """Where a chamfer could run: between what is taken, and short of it. What is taken only because the edge goes into
+    a joint with its end is as long as a chamfer stays away from there."""
+    for low, high in without_spans(whole, taken):
+        start = low if low <= whole[0] + short else low + short
+        end = high if high >= whole[1] - short else high - short
+        if start < end:
+            yield start, end
 
 
 def _edge_line(piece: PlacedPiece, body: Box, name: EdgeName) -> tuple[Box, int]:

@@ -39,6 +39,7 @@ class Space:
     joinery: Mapping[int, Joinery]
     said: Mapping[str, Mapping[EdgeName, Verdict]]
     units: str
+    free_standing: bool = True
 
     @cached_property
     def pieces(self) -> Mapping[str, PlacedPiece]:
@@ -55,7 +56,12 @@ class Space:
 
     def edges(self, mark: str) -> tuple[EdgeFinding, ...]:
         """The twelve edges of a piece with their verdicts."""
-        return find_edges(self.contacts, mark, self.said.get(mark), short=SHORT[self.units])
+        return find_edges(self.contacts, mark, self.said.get(mark), self._floor, SHORT[self.units])
+
+    @property
+    def _floor(self) -> Length | None:
+        """None where the lowest piece stands on the floor; what hangs on a wall has none in reach."""
+        return None if self.free_standing else self.scene.ticks.length(self.scene.bounds.lo[2]) - Length(1000)
 
     @cached_property
     def fitting(self) -> Fitting:
@@ -82,7 +88,7 @@ def space_of(build: Build, holes: Iterable[Drilled]) -> Space | None:
     pieces = tuple(piece.with_features(*bores.get(piece.mark, ())) for piece in joined)
     numbers = (meeting.number for _, meeting in meetings)
     scene = Scene.of(pieces, NEAR_MISS, NEARLY_ALIKE)
-    return Space(scene, dict(zip(numbers, joinery, strict=True)), _said(build), build.units)
+    return Space(scene, dict(zip(numbers, joinery, strict=True)), _said(build), build.units, build.free_standing)
 
 
 def placed_piece(part: Part, piece: Piece) -> PlacedPiece | None:

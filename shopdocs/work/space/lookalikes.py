@@ -121,13 +121,23 @@ def shape_in_build(piece: PlacedPiece, ticks: Ticks) -> Shape:
 
 
 def _marks(piece: PlacedPiece) -> Iterator[tuple[str, Sequence[Length], Sequence[Length]]]:
-    """Boxes in piece coordinates round holes (with diameter in the name) and at the narrow ends of slopes."""
+    """Boxes in piece coordinates round holes (with diameter in the name), at their countersinks, along
+    slots and at the narrow ends of slopes."""
     for bore in piece.bores:
         axis, high = side_of(bore.face)
         lo, hi = list(bore.centre), list(bore.centre)
         depth = piece.size[axis] if bore.depth is None else bore.depth
         lo[axis], hi[axis] = (lo[axis] - depth, hi[axis]) if high else (lo[axis], hi[axis] + depth)
         yield f"hole {bore.diameter.mm}", lo, hi
+        mouth = list(bore.centre)
+        if bore.head is not None:
+            yield f"countersink {bore.head.mm}", mouth, mouth
+        if bore.slot is not None:
+            half = (bore.slot - bore.diameter) / 2
+            ends = [list(mouth), list(mouth)]
+            ends[0][bore.slot_axis] -= half
+            ends[1][bore.slot_axis] += half
+            yield f"slot {bore.diameter.mm}", ends[0], ends[1]
     for cuboid in piece.cuboids:
         if cuboid.flare is not None:
             axis, high = side_of(cuboid.flare.at)
@@ -219,6 +229,7 @@ def marking_ticks(pieces: Sequence[PlacedPiece]) -> Ticks:
     for piece in pieces:
         for bore in piece.bores:
             lengths += [*bore.centre, *([] if bore.depth is None else [bore.depth])]
+            lengths += [] if bore.slot is None else [(bore.slot - bore.diameter) / 2]
     return Ticks.of(lengths)
 
 
