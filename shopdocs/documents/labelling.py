@@ -73,7 +73,7 @@ def _size_words(job: Job, part: Part, piece: Piece) -> str:
     else:
         sawn = job.rows[piece.mark].joinery
         saw = f"saw {alone.size(sawn.thickness, sawn.width, sawn.length)}"
-    return ", ".join(words.replace(" ", "\u00a0") for words in (shows, saw))  # a line for each, where it takes two
+    return f"{shows}, {saw}"
 
 
 def _strip_labels(job: Job, part: Part, piece: Piece) -> Iterator[PieceLabel]:

@@ -138,7 +138,9 @@ def _type_sizes(high: float, factor: float, ts: Typesetter) -> tuple[float, floa
 
 def _size_words(label: PieceLabel, ts: Typesetter) -> str:
     """Broken after a times sign only."""
-    return ts.clean(label.size).replace(" ", "\u00a0").replace("×\u00a0", "× ")
+    words = ts.clean(label.size).replace(" ", "\u00a0")
+    # what is sawn on a line of its own; a long size may break in itself
+    return words.replace(",\u00a0", ", ") if ",\u00a0" in words else words.replace("×\u00a0", "× ")
 
 
 @dataclass(frozen=True, slots=True)
