@@ -36,7 +36,8 @@ def in_space(job: Job) -> bool:
 def exploded_drawing(job: Job) -> Document:
     assert job.space is not None
     space, scene = job.space, job.space.scene
-    contacts = space.contacts if len(scene.pieces) <= MOST_DETAILED else find_contacts(_pictured(scene))
+    pictured = _pictured(scene)
+    contacts = space.contacts if pictured is scene else find_contacts(pictured)
     few = len(scene.pieces) <= FEW_PIECES
     blocks: list[Block] = [exploded(contacts, APART_MM, name=job.build.title, labels=None if few else _labels(job))]
     if not few:
@@ -54,9 +55,9 @@ def exploded_drawing(job: Job) -> Document:
         words = "Hidden in the picture of the title sheet: "
         blocks.append(Paragraph(text(words, marks_text(hidden), ".")))
     room = LARGE_VIEWS_MM if len(job.build.parts) <= FEW_PARTS else VIEWS_MM
-    blocks.append(overall_views(_pictured(scene), job.display, room, "front, top and right side"))
+    blocks.append(overall_views(pictured, job.display, room, "front, top and right side"))
     if not few:
-        blocks += _group_pictures(job)
+        blocks += _group_pictures(job, pictured)
     return Document("exploded", "Exploded drawing", "Which piece is which, and where does it go?", tuple(blocks))
 
 
@@ -80,11 +81,11 @@ def _labels(job: Job) -> list[Label]:
     return labels if len(labels) <= MOST_MARKS else []
 
 
-def _group_pictures(job: Job) -> list[Block]:
+def _group_pictures(job: Job, pictured: Scene) -> list[Block]:
     """Some pieces at a time, apart and each with its mark."""
     assert job.space is not None
     blocks: list[Block] = []
-    pieces = {piece.mark: piece for piece in _pictured(job.space.scene).pieces}
+    pieces = {piece.mark: piece for piece in pictured.pieces}
     for title, marks in _groups(job):
         scene = Scene.of(pieces[mark] for mark in marks)
         blocks += [Heading(title, 2), exploded(find_contacts(scene), STAGE_MM, name=marks_text(marks, 16))]

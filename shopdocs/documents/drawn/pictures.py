@@ -181,12 +181,16 @@ def _length(paper_mm: float, scale: Fraction) -> Length:
 
 
 def _frame(points: Sequence[Point]) -> tuple[Flat, Flat]:
-    xs, ys = [x for x, _ in points], [y for _, y in points]
-    return (min(xs), min(ys)), (max(xs), max(ys))
+    # compared as floats: corners are thousandths of a millimetre, and there are many
+    xs, ys = sorted({float(x.mm): x for x, _ in points}.items()), sorted({float(y.mm): y for _, y in points}.items())
+    return (xs[0][1], ys[0][1]), (xs[-1][1], ys[-1][1])
 
 
 def moved(shape: Shape, back: Flat) -> Shape:
     """The shape with `back` taken off all its points."""
+    if type(shape) is Line:  # nearly all shapes of a picture are lines
+        (a, b), (c, d) = shape.start, shape.end
+        return Line((a - back[0], b - back[1]), (c - back[0], d - back[1]), shape.stroke)
     changes: dict[str, object] = {}
     for field in fields(shape):
         value = getattr(shape, field.name)

@@ -388,6 +388,9 @@ def _best_spots(
         spans = screens.hidden_spans((axis, axis, 0), sides)
         each = (fine - 1) ** 2
         for at, (number, face) in enumerate(faces):
+            known, most = best[number], (fine // 2) * min(face.size[k] for k in AXES if k != normal)
+            if known is not None and known[0][0] >= most:
+                continue  # the face is too narrow to hold a better spot
             part = range(at * each, (at + 1) * each)
             seen = {divmod(k - at * each, fine - 1) for k in part if not spans[k]}
             for i, j in seen:
