@@ -82,3 +82,53 @@ def test_boards_of_a_top_are_glued_against_each_other(tmp_path: Path) -> None:
     assert all(" against " in words and " into " not in words for words in edges)
     # the cleat takes the tenons of both boards, so it goes on over them, after they are one
     assert steps.index(edges[0]) < steps.index("C to the left, over B1 and B2 at once")
+
+
+SHELF = """
+build: {title: Shelf, mark: S, units: mm, free standing: no}
+materials: {ash: {kind: hardwood, rough: 34}}
+parts:
+  side:
+    material: ash
+    thickness: 20
+    width: 200
+    runs: {length: z, width: y}
+    pieces:
+      L: {x: 0, y: 0, z: 0 to 300}
+      R: {x: 320, y: 0, z: 0 to 300}
+  board:
+    material: ash
+    thickness: 20
+    width: 200
+    runs: {length: x, width: y}
+    pieces:
+      B: {x: L.right to R.left, y: 0, z: 100}
+  cleat:
+    material: ash
+    thickness: 20
+    width: 40
+    runs: {length: x, width: z}
+    pieces:
+      C: {x: L.right to R.left, y: 180, z: B.top}
+joints:
+  board: {kind: housing, from: board, into: side, depth: 6}
+hardware:
+  cleat screw:
+    holes: [{bit: 4, as: clearance, depth: through}]
+    on: [{piece: C, face: face edge, along: [60, length - 60], across: thickness / 2}]
+    holds: C
+gluing: {adhesive: slow epoxy, stages: [{title: All, pieces: [L, R, B, C]}]}
+"""
+
+
+def test_what_only_screws_hold_is_not_said_to_begin_the_glue_up(tmp_path: Path) -> None:
+    """The cleat has no joint: the order begins with a side, and the cleat follows when the glue has set."""
+    (tmp_path / "build.yaml").write_text(SHELF)
+    build, shop, problems = check_build(str(tmp_path / "build.yaml"))
+    assert build is not None, [str(problem) for problem in problems]
+    job = make_job(build, shop, build.display, "", "L30")
+    lists = [block for block in walk(glue_up(job).blocks) if isinstance(block, Checklist)]
+    wet = next(block for block in lists if block.title == "With wet glue")
+    dry = next(block for block in lists if block.title == "When the glue has set, without glue")
+    assert [plain(step.text) for step in wet.steps if "Begin" in plain(step.text)] == ["Begin with L"]
+    assert [plain(step.text) for step in dry.steps] == ["C put in place, held by its hardware alone"]

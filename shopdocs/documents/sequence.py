@@ -70,8 +70,13 @@ def wet_steps(order: Order, notes: Notes) -> Iterator[Step]:
 
 
 def later_steps(order: Order, notes: Notes) -> list[Step]:
-    """What goes in dry when the glue has set."""
-    return [_step(closing, notes) for closing in order.later]
+    """What goes in dry when the glue has set; without a joint only hardware can hold it."""
+    return [
+        _step(closing, notes)
+        if closing.onto
+        else Step(text(f"{marks_text(list(closing.what))} put in place, held by its hardware alone"))
+        for closing in order.later
+    ]
 
 
 def _step(closing: Closing, notes: Notes) -> Step:

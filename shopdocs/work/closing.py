@@ -39,8 +39,9 @@ class Closing:
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """`closings` while the glue is wet; `later` what goes in without glue when it has set; `locked` the things that
-    hold each other where the outcome says so; `rest` the joints no move closes, all of them without a found order."""
+    """`closings` while the glue is wet; `later` what goes in without glue when it has set, last what no joint ties to
+    anything; `locked` the things that hold each other where the outcome says so; `rest` the joints no move closes, all
+    of them without a found order."""
 
     outcome: Outcome
     closings: tuple[Closing, ...] = ()
@@ -101,14 +102,18 @@ def order_of(things: Things, joints: Sequence[JoinedPair], space: Space | None) 
     linked = {link.number for link in links}
     wet: list[Move] = []
     later: list[Move] = []
+    alone: list[Move] = []
     for chain in found.chains:
+        if len(chain) == 1:
+            alone += chain
+            continue
         waits = len(chain) - _dry_last(chain)
         wet += chain[:waits]
         later += chain[waits:]
     return Order(
         Outcome.FOUND,
         tuple(_closing(move, things, by_number) for move in wet),
-        tuple(_closing(move, things, by_number) for move in later),
+        tuple(_closing(move, things, by_number) for move in (*later, *(alone if len(things) > 1 else ()))),
         rest=tuple(pair for pair in joints if pair[1].number not in linked),
     )
 
