@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -24,7 +25,9 @@ _CLEAR_MM = 0.9  # around it
 _MOST_HIDDEN = 0.36  # a name that would hide more of its joint stands beside it
 _ROUND_MM = 0.5
 _GAPS_MM = (0.8, 1.8, 3.0, 4.5, 6.0)  # between a joint and a name beside it
-_OUTSIDE, _OVER_LINE, _OVER_JOINT, _OVER_WORDS = 2.5, 4.0, 8.0, 40.0  # what a name beside its joint rather goes round
+# What a name beside its joint rather goes round: the border, a line, another joint, words; nearer to another joint than
+# to its own it would be taken for that one's.
+_OUTSIDE, _OVER_LINE, _OVER_JOINT, _OVER_WORDS, _NEARER = 2.5, 4.0, 8.0, 40.0, 12.0
 
 
 @dataclass(frozen=True)
@@ -72,7 +75,7 @@ def _names(views: PieceViews, joints: Joints, taken: Ground, sheet: Box) -> list
         spot = views.shown_middle(feature) if isinstance(feature, Cuboid) else feature.centre
         at = _beside_border(views, view, feature, spot)
         named, own = _name_box(shown, _paper(views, at)), _feature_box(views, view, feature)
-        if _share_hidden(own, named) > _MOST_HIDDEN:
+        if _share_hidden(own, named) > _MOST_HIDDEN or (isinstance(feature, Cuboid) and not _overlap(own, named)):
             others = [
                 _feature_box(views, view, other)
                 for _, main, features in drawn if main is not feature
@@ -122,6 +125,12 @@ def _overlap(one: Box, two: Box) -> float:
     return max(wide, 0.0) * max(high, 0.0)
 
 
+def _apart(one: Box, two: Box) -> float:
+    """How far two boxes are apart; 0 where they touch."""
+    wide, high = max(one[0], two[0]) - min(one[2], two[2]), max(one[1], two[1]) - min(one[3], two[3])
+    return math.hypot(max(wide, 0.0), max(high, 0.0))
+
+
 def _share_hidden(feature: Box, name: Box) -> float:
     """How much of a feature a name over it would hide."""
     area = (feature[2] - feature[0]) * (feature[3] - feature[1])
@@ -150,6 +159,7 @@ def _beside(
             cost += _OVER_LINE * sum(runs_through(line, cleared) for line in taken.lines)
             cost += _OVER_WORDS * sum(_overlap(box, other) > 0.0 for other in taken.words)
             cost += _OVER_JOINT * sum(_overlap(box, other) > 0.0 for other in others)
+            cost += _NEARER * sum(_apart(box, other) <= _apart(box, own) for other in others)
             if best is None or cost < best[0]:
                 best = (cost, x, y)
     return best[1:] if best is not None else (middle_x, middle_y)
