@@ -48,6 +48,9 @@ def _size_reason(row: CutRow, boards: Sequence[Board], shop: Shop) -> Reason | N
         sizes = [(max(size), min(size)) for size in sizes]
     longest, widest = max(size[0] for size in sizes), max(size[1] for size in sizes)
     strips = "" if sheet else ", or glue it up of strips"
+    if longest <= ZERO or widest <= ZERO:
+        trim = "sheet trim" if sheet else "end trim"
+        return Reason(f"the {trim} leaves nothing of any board", f"check the boards and the {trim}", "length")
     if length > longest:
         wrong = "too long: {} is sawn, the longest board gives {}"
         return Reason(wrong, "name a longer board in the shop's yard list", "length", (length, longest))
