@@ -273,7 +273,7 @@ parts: {a: {material: oak 4/4, size: 3/4 x 5 x 40, count: 1}}
         ("{size: 1/2 x 5 x 60, one board: yes}", "", "no board holds all its pieces together", "one board"),
         ("{size: 1/2 x 5 x 60}", "limited", "the boards do not suffice", "count"),
         ("{size: 1/2 x 5 x 60}", "thin", "5/8 in is needed, the thickest board has 9/16 in", "size"),
-        ("{size: 1/2 x 5 x 60}", "trimmed", "the end trim leaves nothing of any board", "size"),  # 48 off both ends of 96
+        ("{size: 1/2 x 5 x 60}", "trimmed", "the end trim leaves nothing of any board", "size"),
         ("{size: 1/2 x 5 x 60}", "knots", "no stretch clear of defects is large enough", "size"),
     ],
 )
@@ -287,7 +287,8 @@ def test_the_reason_is_told_at_the_part(tmp_path: Path, part: str, shop: str, re
     }.get(shop)
     if rack is not None:
         yard = rack + "\n  yard: [{material: oak 4/4, width: 6, length: 96, count: 0}]"
-    lines = f"kerf: 1/8\n  milling: {{thickness: 1/8, width: 0, length: 0}}\n  end trim: {48 if shop == 'trimmed' else 0}\n  {yard}"
+    trim = 48 if shop == "trimmed" else 0  # off both ends of 96
+    lines = f"kerf: 1/8\n  milling: {{thickness: 1/8, width: 0, length: 0}}\n  end trim: {trim}\n  {yard}"
     build = f"materials: {{oak 4/4: {{kind: hardwood}}}}\nparts:\n  a: {part[:-1]}, material: oak 4/4, count: 2}}\n"
     path = write_case(tmp_path, build, lines)
     _, _, plan = plan_case(path)
