@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal, Union
+from typing import Union
 
 from shopdocs.blocks.drawing import Drawing, FullScale
 from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Figure, Heading, Paragraph, Table
@@ -70,8 +70,6 @@ Block = Union[
     Heading, Paragraph, Facts, Bullets, Caution, Checklist, Table, Drawing, FullScale, Code, Labels, SideBySide,
     Together, NewPage,
 ]  # fmt: skip
-
-Orientation = Literal["upright", "lying"]
 
 
 @dataclass(frozen=True, slots=True)

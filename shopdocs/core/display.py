@@ -136,10 +136,6 @@ class Display:
         return replace(self, both=False)
 
     @property
-    def unit_name(self) -> str:
-        return self.units
-
-    @property
     def fineness_name(self) -> str:
         """The step as text for a sheet's note, such as '1⁄₃₂ in' or '0.5 mm'."""
         return f"{self._digits(self.step)} {self.units}"

@@ -26,7 +26,6 @@ SCALES = tuple(Fraction(1, step) for step in (2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 
 MOST_ROWS = 3
 ROW_GAP_MM = 9
 DOT_MM = Fraction("1.9")  # radius of a cut's number
-ABOVE_MM = 3.4  # a crosscut's number stands so far above the board
 GAP = "   "  # between a mark and its size
 NO_BREAK = "\u00a0"
 MARK_PT, SIZE_PT, NUMBER_PT = 11.0, 9.0, 8.0

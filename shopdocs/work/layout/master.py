@@ -99,7 +99,3 @@ class Master:
         duals = self.model.getSolution().row_dual
         count = len(self.demand)
         return ([max(0.0, d) for d in duals[:count]], {s: max(0.0, -duals[r]) for s, r in self.limit_row.items()})
-
-    def fractions(self) -> list[float]:
-        """How many of each board the relaxation takes."""
-        return list(self.model.getSolution().col_value)[self.slack_count :]

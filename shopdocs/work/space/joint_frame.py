@@ -127,10 +127,6 @@ class Frame:
         """The receiving piece along n."""
         return self.receiving.extent[self.n]
 
-    @property
-    def by_end(self) -> bool:
-        return self.enters in (Face.A, Face.B)
-
     def extent(self, piece: PlacedPiece, axis: int) -> Range:
         return piece.at[axis], piece.far[axis]
 

@@ -41,10 +41,6 @@ class View:
     across_unit: Fraction = Fraction(1)
     up_unit: Fraction = Fraction(1)
 
-    @property
-    def isometric(self) -> bool:
-        return all(self.toward)
-
     def shortened(self) -> View:
         """An isometric view in the true scale of the projection: lengths along the axes shrink by sqrt(2/3)."""
         return View(
