@@ -19,7 +19,7 @@ from shopdocs.model.build import Build, Shop
 if TYPE_CHECKING:
     from shopdocs.blocks.sheets import Document
     from shopdocs.documents.job import Job
-    from shopdocs.documents.tally import TallyJob
+    from shopdocs.documents.receipts import TallyJob
     from shopdocs.model.stock import Receipt
     from shopdocs.output.folder import Origin
     from shopdocs.page.compose import Composed
@@ -366,12 +366,12 @@ def tally(request: Request, receipt: str, out: str, progress: Progress = lambda 
 
 
 def _tally_job(build: Build, shop: Shop, display: Display, receipt: Receipt) -> TallyJob:
-    from shopdocs.documents.tally import TallyJob
+    from shopdocs.documents.receipts import TallyJob
     from shopdocs.work.boards.cure import refit
     from shopdocs.work.boards.measure import measure
     from shopdocs.work.computed import Computed
 
-    measured = measure(receipt, build)
+    measured = measure(receipt, build, shop)
     groups = Computed(build, shop).groups
     return TallyJob(build, shop, display, receipt, measured, refit(build, shop, groups, measured))
 

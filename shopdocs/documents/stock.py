@@ -7,14 +7,16 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.blocks.text import Run, Text
-from shopdocs.core.display import Display, trimmed
+from shopdocs.core.display import Display, decimal, trimmed
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.documents.figures import count_figure, decimal_figure, length_text, size_text
 from shopdocs.model.build import Shop
-from shopdocs.model.parts import Material, MaterialKind, PriceUnit
+from shopdocs.model.parts import Material, MaterialKind, Price, PriceUnit
 from shopdocs.work.boards.results import LeftOut, MaterialPlan, SawnBoard
 from shopdocs.work.boards.stock import Board
 from shopdocs.work.cutlist import dressed_size
+
+UNIT_SIGNS = {PriceUnit.CUBIC_METRE: "m³", PriceUnit.SQUARE_METRE: "m²"}
 
 
 def describe_stock(display: Display, material: Material) -> str:
@@ -34,6 +36,12 @@ def describe_stock(display: Display, material: Material) -> str:
 def board_size(display: Display, name: str, board: Board, unit: bool = False) -> Text:
     """Width × length of a board, as figures."""
     return size_text(name, display, ("width", board.width, board.at), ("length", board.length, board.at), unit=unit)
+
+
+def price_words(rate: Price) -> str:
+    """'9.20 per bf', '1450.00 per m³'."""
+    amount = decimal(rate.amount, 2) if (rate.amount * 100).denominator == 1 else trimmed(rate.amount, 4)
+    return f"{amount} per {UNIT_SIGNS.get(rate.per, rate.per.value)}"
 
 
 def equal_boards(boards: Sequence[SawnBoard]) -> list[list[SawnBoard]]:

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from shopdocs.core.display import round_half_up
+from shopdocs.core.display import Units, round_half_up
 from shopdocs.core.length import INCH, Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.facts.lumber import (
@@ -69,8 +69,7 @@ class Board:
 
     @property
     def cubic_metres(self) -> Fraction:
-        thickness = self.thickness or stock_thickness(self.material) or INCH
-        return self.square_metres * thickness.mm / 1000
+        return cubic_metres_of(self.material, self.width, self.length, self.thickness)
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +107,26 @@ def feet_of(material: Material, width: Length, length: Length, thickness: Length
     return board_feet(counted, width, length)
 
 
+def cubic_metres_of(material: Material, width: Length, length: Length, thickness: Length | None = None) -> Fraction:
+    """Volume of one board as it is sold, in cubic metres: hardwood by its sawn thickness even where it is planed."""
+    return width.mm * length.mm * (_sold_thickness(material, thickness) or INCH).mm / 10**9
+
+
+def _sold_thickness(material: Material, thickness: Length | None) -> Length | None:
+    """The thickness that volume is sold by."""
+    return thickness or material.rough if material.kind is MaterialKind.HARDWOOD else stock_thickness(material)
+
+
+def counts_in_feet(units: Units, shop: Shop, material: Material) -> bool:
+    """Whether lumber of a material is counted in board feet, else in cubic metres: as it is paid; without such a price
+    as it is sold, quarters and nominal sizes by the board foot; metric lumber in a metric build only where the shop
+    file names a rule for board feet."""
+    if material.price is not None and material.price.per in (PriceUnit.BOARD_FOOT, PriceUnit.CUBIC_METRE):
+        return material.price.per is PriceUnit.BOARD_FOOT
+    sold = units == "in" or material.quarters is not None or material.nominal is not None
+    return sold or "board-foot rule" not in shop.defaults
+
+
 def price_of_board(
     material: Material, rate: Price | None, width: Length, length: Length, rule: str, thickness: Length | None = None
 ) -> Fraction | None:
@@ -119,7 +138,7 @@ def price_of_board(
         counted = measured_thickness(material, thickness)
         feet = surface_measure(width, length) * counted_thickness(counted).inch if counted else feet
     area = width.mm * length.mm / 1_000_000
-    deep = stock_thickness(material) if material.kind is not MaterialKind.HARDWOOD else thickness or material.rough
+    deep = _sold_thickness(material, thickness)
     measures: dict[PriceUnit, Fraction | None] = {
         PriceUnit.BOARD_FOOT: feet or None,
         PriceUnit.CUBIC_METRE: area * deep.mm / 1000 if deep else None,
