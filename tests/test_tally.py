@@ -213,6 +213,14 @@ def test_metric_lumber_is_counted_in_cubic_metres(tmp_path: Path) -> None:
     assert "bf" not in table
 
 
+def test_a_rate_that_says_nothing_of_a_board_is_told(tmp_path: Path) -> None:
+    build = "materials: {any 4/4: {kind: hardwood}}\nparts:\n  a: {material: any 4/4, size: 3/4 x 4 x 20, count: 1}\n"
+    line = "    - {material: any 4/4, width: 6, length: 8 ft, rate: 9 per sheet, amount: 9}\n"
+    problems, told, _ = tallied(tmp_path, build, line)
+    assert (problems, told[0]) == (1, "price")
+    assert "The sum of money cannot be held against a rule: B1 has no price in the build or on the receipt." in told
+
+
 def test_lines_that_do_not_add_up_are_told(tmp_path: Path) -> None:
     outcome = tally(Request(str(BENCH / "build.yaml")), str(BENCH / "receipt.yaml"), str(tmp_path / "out"))
     # The receipt's own lines: 36.80 + 76.00 + 28.50 + 21.30 = 162.60, its total says 162.90.

@@ -6,11 +6,14 @@ from collections.abc import Iterator
 from difflib import get_close_matches
 
 from shopdocs.core.display import exact_text
-from shopdocs.core.problems import Problem, error, warning
+from shopdocs.core.problems import Position, Problem, error, warning
 from shopdocs.model.build import Build, Shop
-from shopdocs.model.parts import Material
+from shopdocs.model.parts import Material, MaterialKind, Price, PriceUnit
 from shopdocs.model.stock import RackBoard, YardBoard
 from shopdocs.work.boards.stock import own_size, same_name
+
+OF_SHEETS = (PriceUnit.SHEET, PriceUnit.PIECE, PriceUnit.SQUARE_METRE, PriceUnit.CUBIC_METRE)
+OF_LUMBER = (PriceUnit.BOARD_FOOT, PriceUnit.CUBIC_METRE, PriceUnit.FOOT, PriceUnit.METRE, PriceUnit.PIECE)
 
 
 def boards_without_size(build: Build, shop: Shop) -> Iterator[Problem]:
@@ -44,6 +47,36 @@ def marks_of_pieces(build: Build, shop: Shop) -> Iterator[Problem]:
         if board.mark.casefold() in pieces:
             wrong = f"a board on the rack and a piece are both called '{board.mark}'"
             yield warning(board.places.get("mark", board.at), "mark", wrong, "give the board another mark")
+
+
+def prices_that_do_not_fit(build: Build, shop: Shop) -> Iterator[Problem]:
+    """A board of the yard with a price by a measure that it is not sold by; it would count as one without a price."""
+    for board, material in _known(build, shop):
+        if isinstance(board, YardBoard) and board.price is not None:
+            yield from price_problem(material, board.price, board.places.get("price", board.at))
+
+
+def price_problem(material: Material, price: Price, at: Position) -> Iterator[Problem]:
+    """A warning where a price of boards or sheets is by a measure that says nothing of them."""
+    sheet = material.kind is MaterialKind.SHEET
+    if price.per not in (OF_SHEETS if sheet else OF_LUMBER):
+        wrong = f"'{material.name}' is {material.kind.value} with a price per {price.per.value}"
+        sold = (
+            "sheets are priced per sheet, piece, m2 or m3" if sheet else "boards are priced per bf, m3, ft, m or piece"
+        )
+        yield warning(at, "price", wrong, sold)
+
+
+def boards_without_price(build: Build, shop: Shop) -> Iterator[Problem]:
+    """A board without a price among others that have one: no cheapest choice can be found, the smallest is taken."""
+    for material in build.materials:
+        mine = [board for board in shop.yard if same_name(board.material, material.name) and board.count != 0]
+        bare = [board for board in mine if board.price is None and material.price is None]
+        if bare and len(bare) < len(mine):
+            wrong = (
+                f"this board of '{material.name}' has no price, others have: boards are chosen by size, not by price"
+            )
+            yield warning(bare[0].at, "price", wrong, "add 'price' to it, or to the material")
 
 
 def names_nearly_known(build: Build, shop: Shop) -> Iterator[Problem]:
@@ -89,6 +122,8 @@ CHECKS = (
     boards_without_size,
     boards_too_small,
     marks_of_pieces,
+    prices_that_do_not_fit,
+    boards_without_price,
     names_nearly_known,
     groups_of_several_materials,
 )

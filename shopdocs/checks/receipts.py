@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from shopdocs.checks.boards import price_problem
 from shopdocs.core.display import exact_text
 from shopdocs.core.problems import Problem, error, warning
 from shopdocs.model.build import Build, Shop
@@ -47,6 +48,8 @@ def _line(line: ReceiptLine, material: Material, shop: Shop, rack: set[str], pie
     if line.mark.casefold() in pieces:
         wrong = f"a board and a piece are both called '{line.mark}'"
         yield warning(line.places.get("mark", line.at), "mark", wrong, "give the board another mark")
+    if line.rate is not None:
+        yield from price_problem(material, line.rate, line.places.get("rate", line.at))
     if material.kind is MaterialKind.SHEET and line.feet is not None:
         wrong = f"'{material.name}' is a sheet and has no board feet"
         yield warning(line.places.get("board feet", line.at), "board-feet", wrong, "remove the board feet")
