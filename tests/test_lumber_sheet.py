@@ -207,8 +207,10 @@ parts:
     ("sold", "shop", "feet", "metres"),
     [
         ("rough: 27, price: 2000 per m3", "", False, True),
-        ("rough: 27, price: 9 per bf", "", True, True),  # paid by the board foot
-        ("rough: 27, price: 2000 per m3", "tally: surface measure", True, True),  # counted by the board foot
+        ("rough: 27, price: 9 per bf", "", True, False),  # paid by the board foot
+        ("rough: 27, price: 2000 per m3", "tally: surface measure", False, True),  # paid by the cubic metre
+        ("rough: 27", "tally: surface measure", True, False),  # counted by the board foot
+        ("rough: 27", "", False, True),
         ("rough: 5/4, price: 9 per bf", "", True, False),  # sold by quarters
     ],
 )
@@ -232,6 +234,57 @@ def test_one_measure_all_over_the_sheet(tmp_path: Path, sold: str, shop: str, fe
     if metres:
         (net,) = (f.value for f in figures(sheet.blocks) if f.name == "ash 27 · net")
         assert net == Fraction(216, 100000)
+
+
+TWO_MEASURES = """
+build: {title: Stool, mark: S, units: mm}
+materials:
+  ash 27: {kind: hardwood, rough: 27, price: 2000 per m3}
+  elm 8/4: {kind: hardwood, price: 9 per bf}
+  pine: {kind: softwood, nominal: 2x4, price: 3 per m}
+parts:
+  leg: {material: ash 27, size: 21 x 50 x 400, count: 4}
+  top: {material: elm 8/4, size: 45 x 100 x 400, count: 2}
+  bar: {material: pine, size: 38 x 88.9 x 400, count: 2, mark: R}
+"""
+
+
+def test_a_metric_build_keeps_board_feet_and_cubic_metres_apart(tmp_path: Path) -> None:
+    """By hand: the assumed board of 150 x 2500 mm is 0.010125 m³ of 27 mm; of 8/4 it holds 2 x 5.9055 x 98.4252 / 144 =
+    8.0729 bf exactly, and 5.9055 x 8 / 12 = 3.94, so 4 ft² or 8 bf by surface measure. A 2x4 of 2400 mm is 2 x 4 x
+    94.488 / 144 = 5.2493 bf, which softwood counts by either rule."""
+    path, bench = tmp_path / "b.yaml", tmp_path / "s.yaml"
+    path.write_text(TWO_MEASURES, "utf-8")
+    bench.write_text("shop: {kerf: 2 mm}\n", "utf-8")
+    build, shop, _ = check_build(str(path), str(bench))
+    assert build is not None
+    job = make_job(build, shop, build.display, "", "L30")
+    sheet = lumber_sheet(job)
+    amounts = table(sheet, "lumber")
+    shown = {plain(row.cells[0].text): [plain(cell.text) for cell in row.cells[2:6]] for row in amounts.groups[0].rows}
+    assert shown["ash 27"][2:] == ["0.0101 m³", "—"]
+    assert shown["elm 8/4"][2:] == ["8.07 bf", "8"]
+    assert shown["pine"][2:] == ["5.25 bf", "—"]
+    assert shown["All"] == [""] * 4
+    said = " ".join(plain(content) for block in walk(sheet.blocks) for content in texts(block))
+    assert "Take to the yard: 3 boards, 13.32 bf, 0.0101 m³" in said
+    boards = {plain(row.cells[0].text): row for group in table(sheet, "boards").groups for row in group.rows}
+    assert [plain(cell.text) for cell in boards["B1"].cells[3:6]] == ["—", "—", "0.0101"]
+    assert [plain(cell.text) for cell in boards["B2"].cells[3:6]] == ["8.07", "4", "—"]
+
+
+def test_softwood_counts_in_the_sum_by_surface_measure(tmp_path: Path) -> None:
+    """By hand: 6 in x 8 ft of 8/4 is 4 ft², 8 bf; a 2x4 of 8 ft is 5.33 bf and no surface measure: 13.33 in all."""
+    build = """
+materials: {elm 8/4: {kind: hardwood}, pine: {kind: softwood, nominal: 2x4}}
+parts:
+  top: {material: elm 8/4, size: 1-3/4 x 4 x 20, count: 2}
+  bar: {material: pine, size: 1-1/2 x 3-1/2 x 20, count: 2, mark: R}
+"""
+    sheet = lumber_sheet(job_of(write_case(tmp_path, build)))
+    total = named(sheet, "all · by surface")
+    assert (total.value, total.shown) == (Fraction(40, 3), "13.33")
+    assert named(sheet, "elm 8/4 · by surface").shown == "8"
 
 
 def test_sheets_of_an_inch_build_are_measured_in_square_feet(tmp_path: Path) -> None:

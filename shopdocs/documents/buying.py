@@ -81,7 +81,7 @@ def _screw_steps(job: Job) -> list[Step]:
 
 
 def screw_words(job: Job, joint: Joint) -> str:
-    """"screw 4 × 40 mm", "screw #8 × 1¼ in", or what the build says of it."""
+    """ "screw 4 × 40 mm", "screw #8 × 1¼ in", or what the build says of it."""
     size = screw_for(joint.thickness) if joint.thickness is not None else None
     long = job.display.length(joint.length) if joint.length is not None else ""
     if size is None:
@@ -114,8 +114,7 @@ def _wood_steps(job: Job) -> list[Step]:
             size = board_size(job.display, f"{name} · {boards[0].mark}", board, unit=True)
             detail += [", " if detail else "", count_figure(f"{name} · boards", len(boards), board.at), " of ", *size]
         if plan.assumed and material.kind is MaterialKind.HARDWOOD:
-            buy = needs[name].buy
-            wasted = amount_text(measures, f"{name} · with waste", buy.board_feet, buy.cubic_metres, 1, material.at)
+            wasted = amount_text(measures, f"{name} · with waste", needs[name], needs[name].buy, 1)
             detail += ["; in random sizes ", *wasted, ", ", *_least_size(job, name, plan)]
         right = bought_text(measures, job.shop.tally, name, (plan,))
         steps.append(Step(text(describe_stock(job.display, material)), tuple(detail), right))

@@ -28,6 +28,8 @@ from shopdocs.documents.stock import (
     bought_volume,
     describe_stock,
     equal_boards,
+    feet_text,
+    metres_text,
     reason_text,
 )
 from shopdocs.facts.lumber import BOARD_MEASURE, NHLA
@@ -83,13 +85,13 @@ def _boards_table(job: Job, plans: list[MaterialPlan]) -> Table:
         Column("Count", "right", share=0.2),
         Column("Width × length", "right", unit, share=1.2),
     ]
-    measures = _measures(job)
-    if measures.feet:
+    feet, metres = _bought_by(job, plans)
+    if feet:
         columns += [
             Column("Exact", "right", "bf each", share=0.5),
             Column("Surface", "right", "ft² each", share=0.5),
         ]
-    if measures.metres:
+    if metres:
         columns.append(Column("Volume", "right", "m³ each", share=0.5))
     if money:
         columns += [
@@ -98,7 +100,7 @@ def _boards_table(job: Job, plans: list[MaterialPlan]) -> Table:
         ]
     groups = []
     for plan in plans:
-        rows = tuple(_board_row(job, plan, boards, money) for boards in equal_boards(plan.bought))
+        rows = tuple(_board_row(job, plan, boards, feet, metres, money) for boards in equal_boards(plan.bought))
         if rows:
             groups.append(
                 Group(rows, plan.material.name, f"{describe_stock(job.display, plan.material)}{_origin(plan)}")
@@ -114,7 +116,13 @@ def _priced(plans: list[MaterialPlan]) -> bool:
     return any(board.board.price is not None for plan in plans for board in plan.bought)
 
 
-def _board_row(job: Job, plan: MaterialPlan, boards: list[SawnBoard], money: bool) -> Row:
+def _bought_by(job: Job, plans: Sequence[MaterialPlan]) -> tuple[bool, bool]:
+    """Whether some of the boards to buy are counted in board feet, and some in cubic metres."""
+    measures, bought = _measures(job), {plan.material.name for plan in plans if plan.bought}
+    return bool(bought & measures.feet), bool(bought & measures.metres)
+
+
+def _board_row(job: Job, plan: MaterialPlan, boards: list[SawnBoard], feet: bool, metres: bool, money: bool) -> Row:
     board, count = boards[0].board, len(boards)
     name = f"{plan.material.name} · {boards[0].mark}"
     cells = [
@@ -122,14 +130,14 @@ def _board_row(job: Job, plan: MaterialPlan, boards: list[SawnBoard], money: boo
         Cell.of(count_figure(f"{name} · count", count, board.at)),
         Cell(board_size(job.display, name, board)),
     ]
-    measures = _measures(job)
-    if measures.feet:
-        cells += [
-            Cell.of(decimal_figure(f"{name} · exact", board.feet, 2, "bf", board.at)),
-            Cell.of(count_figure(f"{name} · surface", board.surface, board.at) if board.surface is not None else "—"),
-        ]
-    if measures.metres:
-        cells.append(Cell.of(decimal_figure(f"{name} · volume", board.cubic_metres, 4, "m³", board.at)))
+    mine = plan.material.name in _measures(job).feet
+    if feet:
+        exact = decimal_figure(f"{name} · exact", board.feet, 2, "bf", board.at)
+        surface = count_figure(f"{name} · surface", board.surface, board.at) if board.surface is not None else "—"
+        cells += [Cell.of(exact if mine else "—"), Cell.of(surface if mine else "—")]
+    if metres:
+        volume = decimal_figure(f"{name} · volume", board.cubic_metres, 4, "m³", board.at)
+        cells.append(Cell.of("—" if mine else volume))
     return Row(tuple(cells + _money_cells(job, name, board, count, money)))
 
 
@@ -293,44 +301,50 @@ def _summary(job: Job) -> Table:
 
 
 def _amount_columns(job: Job, measures: Measures) -> tuple[Column, ...]:
-    unit, surface = ("m³" if measures.metres else "bf"), job.shop.tally == SURFACE
+    """Columns of one unit carry it in their head; where both measures are on the sheet every cell says its own."""
+    surface = job.shop.tally == SURFACE
+    unit = "" if measures.mixed else "m³" if measures.metres else "bf"
     columns = [Column("Net", "right", unit, share=0.3), Column("Rough", "right", unit, share=0.3)]
-    if measures.metres:
-        columns.append(Column("To buy", "right", "m³", share=0.3, strong=not measures.feet))
-    if measures.feet:
-        columns += [
-            Column("To buy, exact", "right", "bf", share=0.3, strong=not surface),
-            Column("By surface", "right", "bf", share=0.3, strong=surface),
-        ]
-    return tuple(columns)
+    if not measures.feet:
+        return (*columns, Column("To buy", "right", unit, share=0.3, strong=True))
+    return (
+        *columns,
+        Column("To buy, exact", "right", unit, share=0.3, strong=not surface),
+        Column("By surface", "right", "bf", share=0.3, strong=surface),
+    )
 
 
 def _amount_cells(
     measures: Measures, name: str, plans: Sequence[MaterialPlan], needs: Sequence[MaterialNeed], at: Position = NOWHERE
 ) -> tuple[Cell, ...]:
-    """Net, rough and boards of the solid wood among these."""
+    """Net, rough and boards of the solid wood among these, all of one measure."""
     solid = [plan for plan in plans if plan.material.kind is not MaterialKind.SHEET]
     wood = [need for need in needs if need.material.kind is not MaterialKind.SHEET]
     if not solid:
-        return (Cell.of("—"),) * (2 + measures.metres + 2 * measures.feet)
+        return (Cell.of("—"),) * (4 if measures.feet else 3)
     amounts = [("net", [need.net for need in wood]), ("rough", [need.rough for need in wood])]
-    cells = []
-    for word, each in amounts:
-        if measures.metres:
-            volume = sum((amount.cubic_metres for amount in each), Fraction(0))
-            cells.append(Cell.of(decimal_figure(f"{name} · {word}", volume, 4, "m³", at)))
-        else:
-            feet = sum((amount.board_feet for amount in each), Fraction(0))
-            cells.append(Cell.of(decimal_figure(f"{name} · {word}", feet, 2, "bf", at)))
-    if measures.metres:
-        boards = sum(map(bought_volume, solid), Fraction(0))
-        cells.append(Cell.of(decimal_figure(f"{name} · boards", boards, 4, "m³", at)))
-    if measures.feet:
-        exact = sum((plan.measured.exact for plan in solid), Fraction(0))
-        tallies = [plan.measured.tally.board_feet for plan in solid if plan.measured.tally]
-        cells.append(Cell.of(decimal_figure(f"{name} · exact", exact, 2, "bf", at)))
-        cells.append(Cell.of(count_figure(f"{name} · by surface", sum(tallies), at) if tallies else "—"))
-    return tuple(cells)
+    if solid[0].material.name in measures.metres:
+        made = [(word, sum((amount.cubic_metres for amount in each), Fraction(0))) for word, each in amounts]
+        made.append(("boards", sum(map(bought_volume, solid), Fraction(0))))
+        cells = [Cell(_with_unit(measures, metres_text(f"{name} · {word}", value, at))) for word, value in made]
+        return (*cells, *([Cell.of("—")] if measures.feet else []))
+    made = [(word, sum((amount.board_feet for amount in each), Fraction(0))) for word, each in amounts]
+    made.append(("exact", sum((plan.measured.exact for plan in solid), Fraction(0))))
+    cells = [Cell(_with_unit(measures, feet_text(f"{name} · {word}", value, 2, at))) for word, value in made]
+    return (*cells, Cell.of(_by_surface(f"{name} · by surface", solid, at)))
+
+
+def _with_unit(measures: Measures, amount: Text) -> Text:
+    return amount if measures.mixed else amount[:1]
+
+
+def _by_surface(name: str, plans: Sequence[MaterialPlan], at: Position) -> Figure | str:
+    """Board feet by surface measure, whole where all is hardwood; softwood beside hardwood counts exactly."""
+    if not any(plan.measured.tally for plan in plans):
+        return "—"
+    feet = sum((plan.measured.by(SURFACE) for plan in plans), Fraction(0))
+    whole = all(plan.measured.tally for plan in plans)
+    return decimal_figure(name, feet, 0 if whole else 2, "bf", at)
 
 
 def _summary_row(job: Job, plan: MaterialPlan, need: MaterialNeed) -> Row:
@@ -352,13 +366,15 @@ def _least_cell(job: Job, name: str, bound: Fraction | None) -> Cell:
 
 
 def _summary_total(job: Job, plans: tuple[MaterialPlan, ...]) -> Row:
+    """Sums over all materials; board feet and cubic metres do not add up."""
+    measures = _measures(job)
     money = [plan for plan in plans if plan.in_money]
     bound = sum((plan.bound for plan in money), Fraction(0))
     cost = sum((plan.cost for plan in money), Fraction(0))
     cells = (
         Cell.of("All"),
         Cell.of(count_figure("all · to saw", sum(need.sawn for need in job.needs))),
-        *_amount_cells(_measures(job), "all", plans, job.needs),
+        *(_amount_cells(measures, "all", plans, job.needs) if not measures.mixed else (Cell.of(""),) * 4),
         Cell.of(""),
         _least_cell(job, "all", bound if money else None),
         Cell.of(percent_figure("all · above the least", (cost - bound) / bound) if money and bound else "—"),
@@ -381,7 +397,7 @@ def _rules(job: Job, solid: bool, sheets: bool) -> Text:
             "A board foot is 144 cubic inches: sawn or nominal thickness × width × length, under 1 in counted as 1 in "
             f"({BOARD_MEASURE}). By surface measure each hardwood board is rounded to whole square feet, its length to "
             f"whole feet, and the sum to whole board feet ({NHLA.title}). This shop counts {rule}"
-            f"{_difference(job)}. "
+            f"{_difference(job, measures)}. "
         )
     if solid:
         runs.append("Net is the pieces with their joinery, rough adds the milling allowances. ")
@@ -407,8 +423,7 @@ def _rules(job: Job, solid: bool, sheets: bool) -> Text:
         needs = {need.material.name: need for need in job.needs}
         for index, plan in enumerate(assumed):
             name = plan.material.name
-            buy, at = needs[name].buy, plan.material.at
-            amount = amount_text(measures, f"{name} · with waste", buy.board_feet, buy.cubic_metres, 1, at)
+            amount = amount_text(measures, f"{name} · with waste", needs[name], needs[name].buy, 1)
             runs += [", " if index else "", f"{name} ", *amount]
         runs.append(". ")
     unset = [words for words in LUMBER_SETTINGS if words in shop.defaults]
@@ -418,9 +433,10 @@ def _rules(job: Job, solid: bool, sheets: bool) -> Text:
     return tuple(runs)
 
 
-def _difference(job: Job) -> str:
-    """How far both rules are apart over all hardwood that is bought."""
-    both = [plan.measured for plan in job.boards.materials if plan.measured.tally is not None and plan.bought]
+def _difference(job: Job, measures: Measures) -> str:
+    """How far both rules are apart over all hardwood that is bought by the board foot."""
+    mine = [plan for plan in job.boards.materials if plan.material.name in measures.feet and plan.bought]
+    both = [plan.measured for plan in mine if plan.measured.tally is not None]
     apart = sum((m.by(SURFACE) - m.exact for m in both), Fraction(0))
     if not both or not apart:
         return "; for these boards both rules agree" if both else ""

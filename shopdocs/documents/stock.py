@@ -13,8 +13,9 @@ from shopdocs.documents.figures import count_figure, decimal_figure, length_text
 from shopdocs.model.build import Shop
 from shopdocs.model.parts import Material, MaterialKind, Price, PriceUnit
 from shopdocs.work.boards.results import LeftOut, MaterialPlan, SawnBoard
-from shopdocs.work.boards.stock import Board
+from shopdocs.work.boards.stock import Board, counts_in_feet
 from shopdocs.work.cutlist import dressed_size
+from shopdocs.work.lumber import Amount, MaterialNeed
 
 UNIT_SIGNS = {PriceUnit.CUBIC_METRE: "m³", PriceUnit.SQUARE_METRE: "m²"}
 
@@ -54,34 +55,39 @@ def equal_boards(boards: Sequence[SawnBoard]) -> list[list[SawnBoard]]:
 
 @dataclass(frozen=True, slots=True)
 class Measures:
-    """The measures by which solid wood is bought: board feet, cubic metres, or both where the yard is metric and the
-    shop counts or pays by the board foot."""
+    """The measures by which solid wood is bought. Each material has one, board feet or cubic metres: names of those in
+    `feet` and in `metres`."""
 
-    feet: bool
-    metres: bool
+    feet: frozenset[str]
+    metres: frozenset[str]
 
     @staticmethod
     def of(display: Display, shop: Shop, plans: Sequence[MaterialPlan]) -> Measures:
-        """A metric sheet gives cubic metres unless something is sold by quarters or nominal size; board feet stand
-        beside them where a price is for the board foot or the shop file names a rule for counting them."""
         solid = [plan.material for plan in plans if plan.material.kind is not MaterialKind.SHEET]
-        if display.units != "mm" or any(material.quarters or material.nominal for material in solid):
-            return Measures(True, False)
-        by_foot = any(material.price and material.price.per is PriceUnit.BOARD_FOOT for material in solid)
-        return Measures(by_foot or "board-foot rule" not in shop.defaults, True)
+        feet = {material.name for material in solid if counts_in_feet(display.units, shop, material)}
+        return Measures(frozenset(feet), frozenset(material.name for material in solid) - feet)
+
+    @property
+    def mixed(self) -> bool:
+        return bool(self.feet and self.metres)
 
 
 def bought_text(measures: Measures, rule: str, name: str, plans: Sequence[MaterialPlan]) -> Text:
     """'3 boards, 15.00 bf', '3 boards, 0.0354 m³' or '2 sheets': what is bought of some materials, board feet by the
     shop's rule."""
-    solid = [plan for plan in plans if plan.material.kind is not MaterialKind.SHEET]
+    solid = [plan for plan in plans if plan.material.kind is not MaterialKind.SHEET and plan.bought]
     boards = sum(len(plan.bought) for plan in solid)
     sheets = sum(len(plan.bought) for plan in plans) - boards
     runs: list[Run] = []
     if boards:
         runs += [count_figure(f"{name} · boards", boards), f" board{'s' if boards != 1 else ''}, "]
-        feet = sum((plan.measured.by(rule) for plan in solid), Fraction(0))
-        runs += amount_text(measures, f"{name} · to buy", feet, sum(map(bought_volume, solid), Fraction(0)))
+        feet = [plan for plan in solid if plan.material.name in measures.feet]
+        metres = [plan for plan in solid if plan.material.name in measures.metres]
+        if feet:
+            runs += feet_text(f"{name} · to buy", sum((plan.measured.by(rule) for plan in feet), Fraction(0)))
+        if metres:
+            volume = sum(map(bought_volume, metres), Fraction(0))
+            runs += [", " if feet else "", *metres_text(f"{name} · volume to buy", volume)]
     if sheets:
         runs += [" and " if runs else "", count_figure(f"{name} · sheets", sheets)]
         runs.append(f" sheet{'s' if sheets != 1 else ''}")
@@ -93,13 +99,20 @@ def bought_volume(plan: MaterialPlan) -> Fraction:
     return sum((board.board.cubic_metres for board in plan.bought), Fraction(0))
 
 
-def amount_text(
-    measures: Measures, name: str, feet: Fraction, metres: Fraction, places: int = 2, at: Position = NOWHERE
-) -> Text:
-    """'15.00 bf', '0.0354 m³', or the one with the other in brackets."""
-    first: Text = (decimal_figure(name, metres, 4, "m³", at), " m³") if measures.metres else ()
-    second: Text = (decimal_figure(name, feet, places, "bf", at), " bf") if measures.feet else ()
-    return (*first, " (", *second, ")") if first and second else first + second
+def amount_text(measures: Measures, name: str, need: MaterialNeed, amount: Amount, places: int = 2) -> Text:
+    """'15.00 bf' or '0.0354 m³', by the measure of its material."""
+    at = need.material.at
+    if need.material.name in measures.metres:
+        return metres_text(name, amount.cubic_metres, at)
+    return feet_text(name, amount.board_feet, places, at)
+
+
+def feet_text(name: str, feet: Fraction, places: int = 2, at: Position = NOWHERE) -> Text:
+    return (decimal_figure(name, feet, places, "bf", at), " bf")
+
+
+def metres_text(name: str, metres: Fraction, at: Position = NOWHERE) -> Text:
+    return (decimal_figure(name, metres, 4, "m³", at), " m³")
 
 
 def reason_text(display: Display, left: LeftOut) -> Text:
