@@ -14,7 +14,6 @@ from hypothesis import strategies as st
 from shopdocs.core.length import Length
 from shopdocs.model.parts import MaterialKind
 from shopdocs.pipeline import check_build
-from shopdocs.work.boards.near import spared_boards
 from shopdocs.work.boards.plan import Effort
 from shopdocs.work.boards.results import BoardsPlan, MaterialPlan
 from shopdocs.work.boards.ticks import COARSE, Steps, common_measure, least_sum
@@ -199,44 +198,6 @@ def test_pieces_of_one_board_stay_together(tmp_path: Path) -> None:
     oak = plan.materials[0]
     strips = {board.mark: sum(piece.mark.startswith("W") for piece in board.pieces) for board in oak.boards}
     assert sorted(count for count in strips.values() if count) == [4]
-
-
-@pytest.mark.parametrize(
-    ("long", "wide", "spared"),
-    [
-        # By hand: 2 x 3/4 in of ends off 96 in leave 94-1/2; a piece of 46-1/2 + 1 in, a kerf of 1/8 in, and 46-7/8 in
-        # are left, 5/8 in less than wanted and within two thirds of the inch to mill off.
-        ("46-1/2", "5", ("5/8", "0")),
-        ("46-1/16", "5", None),  # both fit one board
-        ("46-5/8", "5", None),  # 47-5/8 wanted, 46-3/4 left: 7/8 in short is more than two thirds
-        ("30", "2-3/4", None),  # three fit one stretch of a board after another
-        ("60", "2-15/16", ("0", "1/8")),  # 3-3/16 in twice and a kerf is 6-1/2 in; the board is 6-3/8 in wide
-    ],
-)
-def test_a_board_is_spared_where_little_of_an_allowance_is_missing(
-    tmp_path: Path, long: str, wide: str, spared: tuple[str, str] | None
-) -> None:
-    build = f"""
-materials: {{oak 4/4: {{kind: hardwood}}}}
-parts: {{a: {{material: oak 4/4, size: 3/4 x {wide} x {long}, count: 2}}}}
-"""
-    shop = """
-  kerf: 1/8
-  milling: {thickness: 0, width: 1/4, length: 1}
-  end trim: 3/4
-  keep offcuts: 2 x 12
-  yard: [{material: oak 4/4, width: 6-3/8, length: 96}]
-"""
-    _, made, plan = plan_case(write_case(tmp_path, build, shop))
-    (oak,) = plan.materials
-    found = spared_boards(oak, made)
-    if spared is None:
-        assert not found
-        return
-    ((near,),) = (each.pieces for each in found)
-    assert (near.long, near.wide) == (inches(spared[0]), inches(spared[1]))
-    assert len(oak.bought) == 2
-    assert {near.board, found[0].board.mark} == {board.mark for board in oak.bought}
 
 
 def test_a_worthless_end_and_the_defect_behind_it_come_off_in_one_cut(tmp_path: Path) -> None:

@@ -13,13 +13,12 @@ from shopdocs.documents.boards import board_drawings, drawings_text
 from shopdocs.documents.figures import (
     count_figure,
     decimal_figure,
-    length_text,
     marks_text,
     money_figure,
     percent_figure,
-    size_text,
 )
 from shopdocs.documents.job import Job
+from shopdocs.documents.nearly import nearly_blocks
 from shopdocs.documents.stock import (
     Measures,
     amount_text,
@@ -34,7 +33,6 @@ from shopdocs.documents.stock import (
 )
 from shopdocs.facts.lumber import BOARD_MEASURE, NHLA
 from shopdocs.model.parts import Material, MaterialKind
-from shopdocs.work.boards.near import Near, allowances, spared_boards
 from shopdocs.work.boards.results import MaterialPlan, SawnBoard
 from shopdocs.work.boards.stock import SURFACE, Board
 from shopdocs.work.lumber import MaterialNeed
@@ -244,36 +242,6 @@ def _left_out(job: Job) -> list[Block]:
     if not items:
         return []
     return [Paragraph(text("On no board, and not in the sums above:"), Weight.STRONG), Bullets(tuple(items))]
-
-
-def nearly_blocks(job: Job) -> list[Block]:
-    """Boards that need not be bought if pieces go where they are a little short; the maker decides."""
-    items: list[Text] = []
-    for plan in job.boards.materials:
-        for spared in spared_boards(plan, job.shop):
-            runs: list[Run] = [f"{spared.board.mark} is spared if "]
-            for index, near in enumerate(spared.pieces):
-                runs += ["; " if index else "", *_near_text(job, near)]
-            items.append((*runs, "."))
-    if not items:
-        return []
-    return [Paragraph(text("Nearly fits, decide at the bench:"), Weight.STRONG), Bullets(tuple(items))]
-
-
-def _near_text(job: Job, near: Near) -> Text:
-    """'TS2, 1225 × 101 rough, comes out of what is left of B2, 1223.5 × 200: short by 1.5 mm of the 25 mm …'."""
-    display, rough, at = job.display.alone(), near.piece.row.rough, near.piece.row.part.at
-    name = f"{near.piece.name} · nearly fits"
-    wanted = size_text(f"{name} · rough", display, ("length", rough.length, at), ("width", rough.width, at))
-    place = size_text(f"{name} · left", display, ("length", near.place[0], at), ("width", near.place[1], at))
-    runs: list[Run] = [f"{near.piece.name}, ", *wanted, f" rough, comes out of {near.board}, ", *place]
-    runs.append(" left" if near.left_over else "")
-    for what, short, spare in zip(("length", "width"), (near.long, near.wide), allowances(near.piece.row), strict=True):
-        if short:
-            figure = Figure(f"{name} · short in {what}", display.small(short), short.mm, "mm", at)
-            runs += [" and " if runs[-1] == what else ": short by ", figure, " of the "]
-            runs += [*length_text(f"{name} · {what} allowance", spare, display, at), " to mill off its ", what]
-    return tuple(runs)
 
 
 # --- how good the plan is --------------------------------------------------------------------------------------------

@@ -9,12 +9,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import combinations
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Shop
 from shopdocs.model.parts import MaterialKind
+from shopdocs.model.stock import Defect
 from shopdocs.work.boards.plan import thick_enough
-from shopdocs.work.boards.results import MaterialPlan, SawnBoard, SawnPiece
+from shopdocs.work.boards.results import Area, MaterialPlan, SawnBoard, SawnPiece
 from shopdocs.work.boards.stock import Board, rack_boards
 from shopdocs.work.cutlist import CutRow
 
@@ -24,12 +26,14 @@ FORGONE = Fraction(2, 3)  # of an allowance, at most; common practice, no source
 @dataclass(frozen=True, slots=True)
 class Near:
     """A piece that would go on a place on another board, and what it is short of: `long` in length, `wide` in width;
-    both 0 where it fits. `left_over` says that the place is an offcut, not a whole board of the rack."""
+    both 0 where it fits. `left_over` says that the place is an offcut, not on an untouched board of the rack; there
+    `clear` says that defects bound it."""
 
     piece: SawnPiece
     board: str
-    place: tuple[Length, Length]  # length, width
+    place: Area
     left_over: bool
+    clear: bool
     long: Length
     wide: Length
 
@@ -48,8 +52,7 @@ class _Place:
 
     mark: str
     board: Board
-    length: Length
-    width: Length
+    area: Area
     left_over: bool
 
 
@@ -68,7 +71,7 @@ def spared_boards(plan: MaterialPlan, shop: Shop) -> tuple[Spared, ...]:
         if moved is None or not any(near.long or near.wide for near, _ in moved):
             continue
         for near, place in moved:
-            places.remove(place)
+            places = [other for other in places if not _shares(other, place, shop)]
             lending.add(near.board)
         gone.add(board.mark)
         found.append(Spared(board, tuple(near for near, _ in moved)))
@@ -76,31 +79,59 @@ def spared_boards(plan: MaterialPlan, shop: Shop) -> tuple[Spared, ...]:
 
 
 def _offcuts(boards: Iterable[SawnBoard]) -> list[_Place]:
-    return [_Place(board.mark, board.board, cut.length, cut.width, True) for board in boards for cut in board.offcuts]
+    return [_Place(board.mark, board.board, cut, True) for board in boards for cut in board.offcuts]
 
 
 def _untouched(plan: MaterialPlan, shop: Shop) -> list[_Place]:
-    """Boards of the rack that nothing was laid on, between their trimmed ends; only those without defects."""
+    """Places on boards of the rack that nothing was laid on: between their trimmed ends, clear of defects."""
     taken = {board.mark for board in plan.boards}
     sheet = plan.material.kind is MaterialKind.SHEET
     ends, edges = (shop.sheet_trim, shop.sheet_trim) if sheet else (shop.end_trim, ZERO)
-    return [
-        _Place(board.mark, board, board.length - ends * 2, board.width - edges * 2, False)
-        for board in rack_boards(plan.material, shop)
-        if board.mark not in taken and not board.defects
-    ]
+    found = []
+    for board in rack_boards(plan.material, shop):
+        if board.mark not in taken and board.length > ends * 2 and board.width > edges * 2:
+            whole = Area(ends, edges, board.length - ends * 2, board.width - edges * 2)
+            found += [_Place(board.mark, board, area, False) for area in clear_places(whole, board.defects)]
+    return found
+
+
+def clear_places(whole: Area, defects: Sequence[Defect]) -> list[Area]:
+    """The rectangles within `whole` that no defect touches and that none of the others holds."""
+    right, top = whole.x + whole.length, whole.y + whole.width
+    blocks = [(d.start, d.end, d.low or ZERO, d.high if d.high is not None else top) for d in defects]
+    stops = sorted({whole.x, right} | {x for start, end, _, _ in blocks for x in (start, end) if whole.x < x < right})
+    found: list[Area] = []
+    for low_x, high_x in combinations(stops, 2):
+        rises = whole.y
+        for low, high in sorted((low, high) for start, end, low, high in blocks if start < high_x and low_x < end):
+            found += [Area(low_x, rises, high_x - low_x, low - rises)] if low > rises else []
+            rises = max(rises, high)
+        found += [Area(low_x, rises, high_x - low_x, top - rises)] if top > rises else []
+    return [area for area in found if not any(other != area and _holds(other, area) for other in found)]
+
+
+def _holds(outer: Area, inner: Area) -> bool:
+    long = outer.x <= inner.x and inner.x + inner.length <= outer.x + outer.length
+    return long and outer.y <= inner.y and inner.y + inner.width <= outer.y + outer.width
+
+
+def _shares(one: _Place, other: _Place, shop: Shop) -> bool:
+    """Whether two places are on one stretch of a board, so that no crosscut parts them."""
+    a, b = one.area, other.area
+    apart = a.x + a.length + shop.kerf <= b.x or b.x + b.length + shop.kerf <= a.x
+    return one == other or (one.mark == other.mark and not one.left_over and not other.left_over and not apart)
 
 
 def _moved(pieces: Sequence[SawnPiece], places: list[_Place], shop: Shop) -> list[tuple[Near, _Place]] | None:
     """Each piece with a place of its own, the largest first on the smallest that will do; None where one finds none."""
-    free = sorted(places, key=lambda place: place.length.mm * place.width.mm)
+    free = sorted(places, key=lambda place: place.area.length.mm * place.area.width.mm)
     moved = []
     for piece in sorted(pieces, key=lambda piece: piece.area.length.mm * piece.area.width.mm, reverse=True):
         nears = [(near, place) for place in free if (near := _near(piece, place, shop)) is not None]
         if not nears:
             return None
         best = min(nears, key=lambda pair: _missing(pair[0]))
-        free.remove(best[1])
+        free = [place for place in free if not _shares(place, best[1], shop)]
         moved.append(best)
     return moved
 
@@ -116,11 +147,13 @@ def _near(piece: SawnPiece, place: _Place, shop: Shop) -> Near | None:
     row = piece.row
     if not thick_enough(place.board, row, shop):
         return None
-    long, wide = max(row.rough.length - place.length, ZERO), max(row.rough.width - place.width, ZERO)
+    area = place.area
+    long, wide = max(row.rough.length - area.length, ZERO), max(row.rough.width - area.width, ZERO)
     spare_long, spare_wide = allowances(row)
     if long > spare_long * FORGONE or wide > spare_wide * FORGONE:
         return None
-    return Near(piece, place.mark, (place.length, place.width), place.left_over, long, wide)
+    bounded = not place.left_over and bool(place.board.defects)
+    return Near(piece, place.mark, area, place.left_over, bounded, long, wide)
 
 
 def allowances(row: CutRow) -> tuple[Length, Length]:

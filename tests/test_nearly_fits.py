@@ -1,0 +1,125 @@
+"""Boards that need not be bought because their pieces nearly fit elsewhere."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from shopdocs.core.length import Length
+from shopdocs.model.stock import Defect
+from shopdocs.work.boards.near import clear_places, spared_boards
+from shopdocs.work.boards.results import Area
+from tests.boards_case import inches, plan_case, write_case
+
+
+@pytest.mark.parametrize(
+    ("long", "wide", "spared"),
+    [
+        # By hand: 2 x 3/4 in of ends off 96 in leave 94-1/2; a piece of 46-1/2 + 1 in, a kerf of 1/8 in, and 46-7/8 in
+        # are left, 5/8 in less than wanted and within two thirds of the inch to mill off.
+        ("46-1/2", "5", ("5/8", "0")),
+        ("46-1/16", "5", None),  # both fit one board
+        ("46-5/8", "5", None),  # 47-5/8 wanted, 46-3/4 left: 7/8 in short is more than two thirds
+        ("30", "2-3/4", None),  # three fit one stretch of a board after another
+        ("60", "2-15/16", ("0", "1/8")),  # 3-3/16 in twice and a kerf is 6-1/2 in; the board is 6-3/8 in wide
+    ],
+)
+def test_a_board_is_spared_where_little_of_an_allowance_is_missing(
+    tmp_path: Path, long: str, wide: str, spared: tuple[str, str] | None
+) -> None:
+    build = f"""
+materials: {{oak 4/4: {{kind: hardwood}}}}
+parts: {{a: {{material: oak 4/4, size: 3/4 x {wide} x {long}, count: 2}}}}
+"""
+    shop = """
+  kerf: 1/8
+  milling: {thickness: 0, width: 1/4, length: 1}
+  end trim: 3/4
+  keep offcuts: 2 x 12
+  yard: [{material: oak 4/4, width: 6-3/8, length: 96}]
+"""
+    _, made, plan = plan_case(write_case(tmp_path, build, shop))
+    (oak,) = plan.materials
+    found = spared_boards(oak, made)
+    if spared is None:
+        assert not found
+        return
+    ((near,),) = (each.pieces for each in found)
+    assert (near.long, near.wide) == (inches(spared[0]), inches(spared[1]))
+    assert len(oak.bought) == 2
+    assert {near.board, found[0].board.mark} == {board.mark for board in oak.bought}
+
+
+@pytest.mark.parametrize(
+    ("defects", "spared"),  # 46-1/2 in finished, 47-1/2 rough, 5-1/4 wide; the board of the rack is 6 x 60
+    [
+        ("0 to 13", ("5/8", "0", "13", "0")),  # 59-7/8 - 13 = 46-7/8 is left behind the knot
+        ("45 to 50", None),  # 44-7/8 and 9-7/8 in: neither is near
+        ("0 to 13, 30 to 35 across 0 to 7/8", ("5/8", "1/8", "13", "7/8")),  # 5-1/8 in of width above the wane
+    ],
+)
+def test_a_board_of_the_rack_with_defects_spares_one_too(
+    tmp_path: Path, defects: str, spared: tuple[str, str, str, str] | None
+) -> None:
+    build = """
+materials: {oak 4/4: {kind: hardwood}}
+parts: {a: {material: oak 4/4, size: 3/4 x 5 x 46-1/2, count: 1}}
+"""
+    shop = f"""
+  kerf: 1/8
+  milling: {{thickness: 0, width: 1/4, length: 1}}
+  end trim: 1/8
+  yard: [{{material: oak 4/4, width: 6-3/8, length: 96}}]
+  rack: [{{mark: R9, material: oak 4/4, width: 6, length: 60, defects: [{defects}]}}]
+"""
+    _, made, plan = plan_case(write_case(tmp_path, build, shop))
+    (oak,) = plan.materials
+    found = spared_boards(oak, made)
+    if spared is None:
+        assert not found
+        return
+    ((near,),) = (each.pieces for each in found)
+    assert near.board == "R9"
+    assert near.clear
+    assert (near.place.x, near.place.y) == (inches(spared[2]), inches(spared[3]))
+    assert near.long == inches(spared[0])
+    assert near.wide == inches(spared[1])
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.lists(
+        st.tuples(
+            st.integers(0, 9), st.integers(1, 4), st.one_of(st.none(), st.tuples(st.integers(0, 4), st.integers(1, 3)))
+        ),
+        max_size=4,
+    )
+)
+def test_clear_places_are_those_of_trying_every_rectangle(
+    defects: list[tuple[int, int, tuple[int, int] | None]],
+) -> None:
+    """Against brute force on a grid: a rectangle of whole cells is clear where no cell is bad, and counts where it
+    cannot grow."""
+    long, wide = 10, 5
+    made = [
+        Defect(Length(x), Length(x + w), *((Length(y[0]), Length(y[0] + y[1])) if y is not None else ()))
+        for x, w, y in defects
+    ]
+    bad = {
+        (i, j)
+        for x, w, y in defects
+        for i in range(x, x + w)
+        for j in (range(wide) if y is None else range(y[0], y[0] + y[1]))
+    }
+    spans = [(a, b) for a in range(long) for b in range(a + 1, long + 1)]
+    rises = [(a, b) for a in range(wide) for b in range(a + 1, wide + 1)]
+    clear = {(*x, *y) for x in spans for y in rises if not any((i, j) in bad for i in range(*x) for j in range(*y))}
+    within = {
+        c for c in clear for d in clear if c != d and d[0] <= c[0] and c[1] <= d[1] and d[2] <= c[2] and c[3] <= d[3]
+    }
+    found = clear_places(Area(Length(0), Length(0), Length(long), Length(wide)), made)
+    corners = {(a.x.mm, (a.x + a.length).mm, a.y.mm, (a.y + a.width).mm) for a in found}
+    assert corners == clear - within
