@@ -16,7 +16,7 @@ from shopdocs.blocks.text import Figure, Table, plain
 from shopdocs.blocks.walk import figures, texts, walk
 from shopdocs.core.display import Display
 from shopdocs.core.problems import Severity
-from shopdocs.documents.boards import common_scale, folds, own_scale, saw_text
+from shopdocs.documents.boards import board_drawings, common_scale, folds, own_scale, saw_text
 from shopdocs.documents.buying import shopping_list
 from shopdocs.documents.job import Job, make_job
 from shopdocs.documents.lumber import lumber_sheet
@@ -110,6 +110,22 @@ def test_every_piece_is_marked_in_a_drawing_or_told_as_left_out(tmp_path: Path) 
         assert all(mark in words for mark in left)
 
 
+def test_every_offcut_worth_keeping_has_its_size_on_the_sheet(tmp_path: Path) -> None:
+    """In its drawing or in the words under it; every size is that of the layout."""
+    told = 0
+    for job in cases(tmp_path):
+        for plan in job.boards.materials:
+            for board, block in zip(plan.boards, board_drawings(plan, job.display, job.shop), strict=True):
+                name = f"{board.mark} · offcut · "
+                found = [(f.name.removeprefix(name), f.value) for f in figures((block,)) if f.name.startswith(name)]
+                lengths, widths = ([v for what, v in found if what == side] for side in ("length", "width"))
+                wanted = {(area.length.mm, area.width.mm) for area in board.offcuts}
+                assert wanted == set(zip(lengths, widths, strict=True))
+                assert len(lengths) >= len(board.offcuts)
+                told += len(board.offcuts)
+    assert told > 10
+
+
 def test_drawn_pieces_are_as_large_as_they_are_sawn() -> None:
     """White rectangles of a drawing that is not folded have the rough sizes of its pieces; dots count the cuts."""
     job = job_of(ROOT / "sample_builds" / "threshold_bench" / "build.yaml")
@@ -171,6 +187,23 @@ def test_the_sheet_tells_what_nearly_fits_and_leaves_it_to_the_maker(tmp_path: P
     words = " ".join(plain(content) for block in walk(sheet.blocks) for content in texts(block))
     assert "B2 is spared if A2, 47¹⁄₂ × 5¹⁄₄ rough, comes out of B1, 46⁷⁄₈ × 6 left" in words
     assert "short by ⁵⁄₈ in of the 1 in" in words
+
+
+def test_a_piece_short_both_ways_on_a_board_with_defects(tmp_path: Path) -> None:
+    """By hand: 60 in less 13 in of knot and 1/8 in of end trim are 46-7/8 in; 6 in less 7/8 in of wane are 5-1/8 in."""
+    part = "{material: oak 4/4, size: 3/4 x 5 x 46-1/2, count: 1}"
+    build = f"materials: {{oak 4/4: {{kind: hardwood}}}}\nparts: {{a: {part}}}"
+    shop = """
+  kerf: 1/8
+  milling: {thickness: 0, width: 1/4, length: 1}
+  end trim: 1/8
+  yard: [{material: oak 4/4, width: 6-3/8, length: 96}]
+  rack: [{mark: R9, material: oak 4/4, width: 6, length: 60, defects: [0 to 13, 30 to 35 across 0 to 7/8]}]
+"""
+    sheet = lumber_sheet(job_of(write_case(tmp_path, build, shop)))
+    words = " ".join(plain(content) for block in walk(sheet.blocks) for content in texts(block))
+    assert "comes out of R9, 46⁷⁄₈ × 5¹⁄₈ clear of defects, from 13 in on and ⁷⁄₈ in up: short by ⁵⁄₈ in" in words
+    assert "of the 1 in to mill off its length and ¹⁄₈ in of the ¹⁄₄ in to mill off its width." in words
 
 
 def test_a_cut_and_its_number_stay_on_one_line(tmp_path: Path) -> None:

@@ -26,6 +26,7 @@ SCALES = tuple(Fraction(1, step) for step in (2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 
 MOST_ROWS = 3
 ROW_GAP_MM = 9
 DOT_MM = Fraction("1.9")  # radius of a cut's number
+KEEP = "keep"
 GAP = "   "  # between a mark and its size
 NO_BREAK = "\u00a0"
 MARK_PT, SIZE_PT, NUMBER_PT = 11.0, 9.0, 8.0
@@ -37,15 +38,10 @@ def board_drawings(plan: MaterialPlan, display: Display, shop: Shop) -> list[Blo
     scale = common_scale(plan.boards)
     found: list[Block] = []
     for board in plan.boards:
-        found.append(
-            Together(
-                (
-                    Heading(f"{board.mark}   {plan.material.name}, {_size(board, display)}", 2),
-                    drawing := board_drawing(board, display, own_scale(board, scale)),
-                    Paragraph((*saw_text(board, display, shop), *_unmarked(board, drawing, display)), Weight.QUIET),
-                )
-            )
-        )
+        drawing = telling_drawing(board, display, own_scale(board, scale))
+        words = (*saw_text(board, display, shop), *_unmarked(board, drawing, display), *_keeps(board, drawing, display))
+        heading = Heading(f"{board.mark}   {plan.material.name}, {_size(board, display)}", 2)
+        found.append(Together((heading, drawing, Paragraph(words, Weight.QUIET))))
     return found
 
 
@@ -209,6 +205,23 @@ def board_drawing(board: SawnBoard, display: Display, scale: Fraction) -> Drawin
     )
 
 
+def telling_drawing(board: SawnBoard, display: Display, scale: Fraction) -> Drawing:
+    """The board at `scale`, or at the next larger one that fits the paper where only there every piece and every offcut
+    carries its size."""
+    drawing = board_drawing(board, display, scale)
+    if _tells_all(board, drawing):
+        return drawing
+    rows = len(folds(board, scale) or [ZERO])
+    larger = (each for each in reversed(SCALES) if each > scale and _all_fit((board,), each, rows))
+    better = (board_drawing(board, display, each) for each in larger)
+    return next((each for each in better if _tells_all(board, each)), drawing)
+
+
+def _tells_all(board: SawnBoard, drawing: Drawing) -> bool:
+    """Whether every piece and every offcut carries its length and its width."""
+    return len(drawing.figures) == 2 * len(_kept(board))
+
+
 def _sizes(name: str, area: Area, display: Display, at_part: SawnPiece | None = None) -> tuple[str, list[Figure]]:
     """'45 × 5¼', length first as it is marked out, and its figures."""
     part = at_part.row.part if at_part else None
@@ -251,7 +264,7 @@ def _two_lines(sheet: _Sheet, piece: SawnPiece, size: str) -> bool:
 def _offcut(sheet: _Sheet, area: Area, display: Display) -> list[Figure]:
     sheet.rectangle(area, Stroke.HIDDEN, "paper")
     size, figures = _sizes(f"{sheet.board.mark} · offcut", area, display)
-    keep = f"keep {size}"
+    keep = f"{KEEP} {size}"
     lines = [(keep, False, SIZE_PT), (keep, False, NUMBER_PT), (size, False, NUMBER_PT)]
     return figures if sheet.words(area, lines) else []
 
@@ -392,4 +405,16 @@ def _unmarked(board: SawnBoard, drawing: Drawing, display: Display) -> Text:
             runs += [f"; {piece.name}, " if runs else f" · not marked in the drawing: {piece.name}, "]
             runs += [length_figure(f"{name} · from the left end", piece.area.x, display), " from the left end, "]
             runs += [length_figure(f"{name} · from the lower edge", piece.area.y, display), " from the lower edge"]
+    return tuple(runs)
+
+
+def _keeps(board: SawnBoard, drawing: Drawing, display: Display) -> Text:
+    """The offcuts worth keeping in words, from the left end, where the drawing has no room for all their sizes."""
+    offcut = f"{board.mark} · offcut"
+    if sum(figure.name == f"{offcut} · length" for figure in drawing.figures) == len(board.offcuts):
+        return ()
+    runs: list[Run] = []
+    for area in sorted(board.offcuts, key=lambda area: (area.x, area.y)):
+        length, width = _sizes(offcut, area, display)[1]
+        runs += [", " if runs else f" · {KEEP} ", length, f"{NO_BREAK}×{NO_BREAK}", width]
     return tuple(runs)

@@ -38,9 +38,11 @@ def _near_text(job: Job, near: Near) -> Text:
             runs += [" on and ", *length_text(f"{name} · from the lower edge", there.y, display, at), " up"]
         else:
             runs.append(" on")
+    shorts = 0
     for what, short, spare in zip(("length", "width"), (near.long, near.wide), allowances(near.piece.row), strict=True):
         if short:
             figure = Figure(f"{name} · short in {what}", display.small(short), short.mm, "mm", at)
-            runs += [" and " if runs[-1] == what else ": short by ", figure, " of the "]
+            runs += [" and " if shorts else ": short by ", figure, " of the "]
+            shorts += 1
             runs += [*length_text(f"{name} · {what} allowance", spare, display, at), " to mill off its ", what]
     return tuple(runs)
