@@ -411,7 +411,13 @@ def test_a_table_without_boards_is_no_second_mistake(tmp_path: Path, table: str)
         ('material,width,length\n"ash 8/4",6,40\nash 8/4,6,40,,,¦9', "cells under 3 columns"),
         ('material,width,length\n¦"ash 8/4,6,40', "a quote is not closed"),
         ('material,width,length\nash 8/4,¦"6"5,40', "'5' stands behind the closing quote"),
-        ("width,length\n¦6,40", "lacks 'material'"),
+        ("¦width,length\n6,40\n7,40", "there is no column 'material'"),
+        ("material,width,length\nash 8/4,¦NaN,40", "'NaN' is no length; write"),
+        ('material,width,length,amount\nash 8/4,6,40,¦"31,94"', "write 31.94"),
+        ("material;width;length;amount\nash 8/4;6;40;¦1.234,50 €", "write 1234.50"),
+        ('material,width,length,amount\nash 8/4,6,40,¦"$1,234,567.50"', "write 1234567.50"),
+        ('material,width,length,amount\nash 8/4,6,40,¦"1,234"', "write 41.19, without commas"),
+        ("material;width;length;board feet\nash 8/4;6;40;¦8,33", "write 8.33"),
     ],
 )
 def test_a_bad_table_is_told_at_its_place(

@@ -30,13 +30,15 @@ MAX_DIGITS = 12
 
 
 class Unreadable(ValueError):
-    """A text that is no length. `column` is the offset of the fault in the text, `right` what would be right."""
+    """A text that is no length. `column` is the offset of the fault in the text, `right` what would be right, `name` a
+    word that was taken for the name of a dimension and is none."""
 
-    def __init__(self, wrong: str, right: str, column: int = 0) -> None:
+    def __init__(self, wrong: str, right: str, column: int = 0, name: str = "") -> None:
         super().__init__(wrong)
         self.wrong = wrong
         self.right = right
         self.column = column
+        self.name = name
 
 
 @dataclass(frozen=True, slots=True)
@@ -290,7 +292,7 @@ class _Parser:
         close = closest(name, self.names, 0.6)
         known = ", ".join(list(self.names)[:6])
         right = f"did you mean '{close}'?" if close else f"known are {known}" if known else "add it under dimensions"
-        raise Unreadable(f"no dimension is called '{name}'", right, token.column)
+        raise Unreadable(f"no dimension is called '{name}'", right, token.column, name)
 
     def measure(self, token: _Token) -> Quantity:
         """A number with the unit after it, feet followed by inches, or a bare number."""

@@ -35,6 +35,7 @@ from shopdocs.source.values import Values, suggestion
 
 _QUARTERS = re.compile(r"(\d{1,2})/4")
 _MONEY = re.compile(r"[^\d\s.,+-]{0,3}\s*(\d{1,9}(?:\.\d{1,4})?)\s*[^\d\s.,+-]{0,3}")
+_COMMA = re.compile(r"[^\d-]{0,3}(\d{1,3})((?:[., ']\d{3})*)([.,])(\d{1,2})[^\d]{0,3}")
 _DECIMAL = re.compile(r"\d{1,7}(?:\.(\d{1,6}))?")
 _MIXED = re.compile(r"(?:(\d{1,7})[- ])?(\d{1,4})/(\d{1,4})")
 
@@ -84,6 +85,8 @@ def receipt_schema() -> dict[str, Any]:
 
 COLUMNS = tuple(f.alias or n for n, f in BoughtKeys.model_fields.items() if f.alias not in HIDDEN)
 
+NEEDED = tuple(f.alias or n for n, f in BoughtKeys.model_fields.items() if f.is_required())
+
 
 def read_receipt(path: str, build: Build) -> tuple[Receipt | None, list[Problem]]:
     """The receipt in a file, as far as it can be read, and all problems met."""
@@ -98,7 +101,7 @@ def read_receipt(path: str, build: Build) -> tuple[Receipt | None, list[Problem]
     units: Units = build.units
     if keys.units is not None:
         units = "mm" if keys.units.text.strip().lower() == "mm" else "in"
-    values = Values(units)
+    values = Values(units, nameless=True)
     values.forgiven |= left_out
     values.word(keys.units, ("in", "mm"), "unit")
     lines = _lines(keys, {m.name: m for m in build.materials}, values)
@@ -125,7 +128,7 @@ def _root(path: str) -> tuple[Node | None, list[Problem]]:
     if text is None:
         return None, problems
     at = Position(path, 1, 1)
-    rows, problems = table_rows(text, path, COLUMNS)
+    rows, problems = table_rows(text, path, COLUMNS, NEEDED)
     if not rows.items and not problems:
         problems.append(error(at, "empty", "the table has no rows", f"its columns are {', '.join(COLUMNS)}"))
     if not rows.items:  # why, is told: that the receipt has no boards is no second mistake
@@ -230,7 +233,12 @@ def _feet(node: Scalar | None, values: Values) -> tuple[Fraction, Fraction] | No
     if mixed and int(mixed.group(3)) and int(mixed.group(2)) and not (mixed.group(1) and _is_whole(mixed)):
         parts = int(mixed.group(3))
         return int(mixed.group(1) or 0) + Fraction(int(mixed.group(2)), parts), Fraction(1, parts)
-    values.note(node.at, "number", f"'{shorten(node.text)}' is no number of board feet", "write 5.42 or 8 4/12")
+    values.note(
+        node.at,
+        "number",
+        f"'{shorten(node.text)}' is no number of board feet",
+        _with_point(node.text) or "write 5.42 or 8 4/12",
+    )
     return None
 
 
@@ -244,6 +252,19 @@ def _money(node: Scalar | None, values: Values) -> Fraction | None:
         return None
     match = _MONEY.fullmatch(node.text.strip())
     if match is None:
-        values.note(node.at, "money", f"'{shorten(node.text)}' is no amount of money", "write 41.19, without commas")
+        right = _with_point(node.text) or "write 41.19, without commas"
+        values.note(node.at, "money", f"'{shorten(node.text)}' is no amount of money", right)
         return None
     return Fraction(match.group(1))
+
+
+def _with_point(text: str) -> str:
+    """How a number with a decimal comma, or with signs between its thousands, is written here; empty where it may be
+    meant in two ways."""
+    match = _COMMA.fullmatch(text.strip())
+    if match is None:
+        return ""
+    whole, thousands, point, part = match.groups()
+    digits = "".join(sign for sign in thousands if sign.isdigit())
+    signs = set(thousands) - set(digits)
+    return f"write {whole}{digits}.{part}" if len(signs) < 2 and point not in signs else ""

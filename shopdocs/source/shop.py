@@ -34,7 +34,7 @@ def read_shop(path: str) -> tuple[Shop | None, list[Problem]]:
         return None, problems
     keys = source.shop
     units: Units = "mm" if keys.units and keys.units.text.strip().lower() == "mm" else "in"
-    values = Values(units)
+    values = Values(units, nameless=True)
     values.forgiven |= left_out
     values.word(keys.units, ("in", "mm"), "unit")
     shop, more = _shop(keys, values, path)

@@ -13,9 +13,10 @@ MOST_ROWS = 5000
 Cell = tuple[Position, str, bool]
 
 
-def table_rows(text: str, file: str, known: Collection[str]) -> tuple[Sequence, list[Problem]]:
+def table_rows(text: str, file: str, known: Collection[str], needed: Collection[str]) -> tuple[Sequence, list[Problem]]:
     """The rows of a table as groups of keys, and what is wrong with it. The first row names the columns; only `known`
-    ones are read, letter case aside. Empty cells count as not written, empty rows are passed over."""
+    ones are read, letter case aside, and those `needed` must be there. Empty cells count as not written, empty rows are
+    passed over."""
     text = text.replace("\r\n", "\n").replace("\r", "\n")
     problems: list[Problem] = []
     rows = Sequence(Position(file, 1, 1))
@@ -25,6 +26,12 @@ def table_rows(text: str, file: str, known: Collection[str]) -> tuple[Sequence, 
     for name in {name for name in names if name and names.count(name) > 1}:
         again = [cell for cell, each in zip(head, names, strict=True) if each == name][1]
         problems.append(error(again[0], "duplicate-key", f"the column '{name}' stands twice", "leave one of them"))
+        return rows, problems
+    missing = [name for name in needed if name not in names]
+    if head and missing and not problems:  # a column that is called otherwise is no second mistake
+        right = f"the first row names the columns: {', '.join(known)}"
+        problems.append(error(head[0][0], "missing-key", f"there is no column '{missing[0]}'", right))
+    if missing:
         return rows, problems
     for number, cells in enumerate(lines):
         if number == MOST_ROWS:

@@ -69,10 +69,12 @@ def _as_written(words: str, written: Mapping[str, str] | None) -> str:
 
 
 class Values:
-    """Reads scalars in a file whose bare numbers are `units`, with `names` as named lengths."""
+    """Reads scalars in a file whose bare numbers are `units`, with `names` as named lengths; `nameless`, the file has
+    none."""
 
-    def __init__(self, units: Units, names: Mapping[str, Length] | None = None) -> None:
+    def __init__(self, units: Units, names: Mapping[str, Length] | None = None, nameless: bool = False) -> None:
         self.units: Units = units
+        self.nameless = nameless
         self.names = dict(names or {})
         self.problems: list[Problem] = []
         self.forgiven: set[str] = set()  # names whose own entry was faulty: a reference to them is no second mistake
@@ -143,6 +145,8 @@ class Values:
         except Unreadable as fault:
             if any(name in self.forgiven for name in names_in(node.text)):
                 return None
+            if fault.name and self.nameless:
+                fault = Unreadable(f"'{fault.name}' is no length", "write 1-3/4, 1.75 or 44.5 mm", fault.column)
             wrong, right = (shorten(_as_written(words, written), 160) for words in (fault.wrong, fault.right))
             self.note(node.place(fault.column), "length", wrong, right)
             return None
