@@ -320,6 +320,23 @@ parts:
     assert named(sheet, "elm 8/4 · by surface").shown == "8"
 
 
+@pytest.mark.parametrize(("rack", "said"), [("40", None), ("30", "1.2"), ("", "2.4")])
+def test_wood_of_the_rack_is_not_bought_again_in_random_sizes(tmp_path: Path, rack: str, said: str | None) -> None:
+    """By hand: a piece is 5-1/4 x 27 in rough, 1 x 5.25 x 27 / 144 = 0.984 bf, with 20 % of waste 1.18. A board of
+    11 x 40 in on the rack gives both pieces, one of 6 x 30 in gives one."""
+    build = "materials: {elm 4/4: {kind: hardwood}}\nparts: {a: {material: elm 4/4, size: 3/4 x 5 x 26, count: 2}}"
+    shop = "end trim: 0\n  waste: 20 %\n  milling: {thickness: 1/8, width: 1/4, length: 1}"
+    width = "11" if rack == "40" else "6"
+    shop += f"\n  rack: [{{mark: K1, material: elm 4/4, width: {width}, length: {rack}}}]" if rack else ""
+    job = job_of(write_case(tmp_path, build, shop))
+    for document in (lumber_sheet(job), shopping_list(job)):
+        found = [f.shown for f in figures(document.blocks) if f.name == "elm 4/4 · with waste"]
+        words = " ".join(plain(content) for block in walk(document.blocks) for content in texts(block))
+        assert found == ([said] if said else [])
+        assert ("random" in words) == bool(said)
+        assert " ; " not in words
+
+
 def test_sheets_of_an_inch_build_are_measured_in_square_feet(tmp_path: Path) -> None:
     """60 x 60 in are 25 square feet, 12 in to the foot."""
     job = job_of(write_case(tmp_path, HOSTILE, HOSTILE_SHOP))

@@ -15,10 +15,17 @@ from shopdocs.documents.figures import (
 )
 from shopdocs.documents.job import Job
 from shopdocs.documents.noting import hardware_notes
-from shopdocs.documents.stock import Measures, amount_text, board_size, bought_text, describe_stock, equal_boards
+from shopdocs.documents.stock import (
+    Measures,
+    board_size,
+    bought_text,
+    describe_stock,
+    equal_boards,
+    random_sizes_text,
+    sold_in_random_sizes,
+)
 from shopdocs.facts.screws import screw_for
 from shopdocs.model.joining import Joint, JointKind
-from shopdocs.model.parts import MaterialKind
 from shopdocs.work.assembly import LEAST_MIX
 from shopdocs.work.boards.results import MaterialPlan
 from shopdocs.work.joint_holes import screws_of
@@ -104,7 +111,6 @@ def _holes_words(job: Job, joint: Joint) -> str:
 
 def _wood_steps(job: Job) -> list[Step]:
     steps = []
-    needs = {need.material.name: need for need in job.needs}
     measures = Measures.of(job.display, job.shop, job.boards.materials)
     for plan in job.boards.materials:
         material, name = plan.material, plan.material.name
@@ -113,9 +119,9 @@ def _wood_steps(job: Job) -> list[Step]:
             board = boards[0].board
             size = board_size(job.display, f"{name} · {boards[0].mark}", board, unit=True)
             detail += [", " if detail else "", count_figure(f"{name} · boards", len(boards), board.at), " of ", *size]
-        if plan.assumed and material.kind is MaterialKind.HARDWOOD:
-            wasted = amount_text(measures, f"{name} · with waste", needs[name], needs[name].buy, 1)
-            detail += ["; in random sizes ", *wasted, ", ", *_least_size(job, name, plan)]
+        if sold_in_random_sizes(plan):
+            wasted = random_sizes_text(measures, plan, job.shop)
+            detail += ["; " if detail else "", "in random sizes ", *wasted, ", ", *_least_size(job, name, plan)]
         right = bought_text(measures, job.shop.tally, name, (plan,))
         steps.append(Step(text(describe_stock(job.display, material)), tuple(detail), right))
     return steps
@@ -123,7 +129,7 @@ def _wood_steps(job: Job) -> list[Step]:
 
 def _least_size(job: Job, name: str, plan: MaterialPlan) -> Text:
     """The length and width below which a board gives none of some piece."""
-    rows = [row for group in job.groups if group.material is plan.material for row in group.rows]
+    rows = [piece.row for board in plan.bought for piece in board.pieces] + [left.row for left in plan.left_out]
     longest, widest = max(row.rough.length for row in rows), max(row.rough.width for row in rows)
     return (
         "one at least ",

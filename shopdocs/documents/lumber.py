@@ -21,7 +21,6 @@ from shopdocs.documents.job import Job
 from shopdocs.documents.nearly import nearly_blocks
 from shopdocs.documents.stock import (
     Measures,
-    amount_text,
     board_size,
     bought_text,
     bought_volume,
@@ -29,7 +28,9 @@ from shopdocs.documents.stock import (
     equal_boards,
     feet_text,
     metres_text,
+    random_sizes_text,
     reason_text,
+    sold_in_random_sizes,
 )
 from shopdocs.facts.lumber import BOARD_MEASURE, NHLA
 from shopdocs.model.parts import Material, MaterialKind
@@ -381,18 +382,15 @@ def _rules(job: Job, solid: bool, sheets: bool) -> Text:
         runs.append("The search was ended by the clock; --effort 4000 searches on. ")
     elif any(plan.gap for plan in job.boards.materials):
         runs.append("A longer search, --effort 4000, may find cheaper boards or a higher bound. ")
-    assumed = [plan for plan in job.boards.materials if plan.assumed and plan.material.kind is MaterialKind.HARDWOOD]
+    assumed = [plan for plan in job.boards.materials if sold_in_random_sizes(plan)]
     if assumed:
         waste = f"{trimmed(shop.allowances.waste * 100, 1)} %"
         runs.append(
             "Where the yard sells random widths and lengths, take instead the rough measure and "
             f"{waste} for waste, in clear boards: "
         )
-        needs = {need.material.name: need for need in job.needs}
         for index, plan in enumerate(assumed):
-            name = plan.material.name
-            amount = amount_text(measures, f"{name} · with waste", needs[name], needs[name].buy, 1)
-            runs += [", " if index else "", f"{name} ", *amount]
+            runs += [", " if index else "", f"{plan.material.name} ", *random_sizes_text(measures, plan, job.shop)]
         runs.append(". ")
     unset = [words for words in LUMBER_SETTINGS if words in shop.defaults]
     unset = [words for words in unset if measures.feet or words != "board-foot rule"]

@@ -15,7 +15,7 @@ from shopdocs.model.parts import Material, MaterialKind, Price, PriceUnit
 from shopdocs.work.boards.results import LeftOut, MaterialPlan, SawnBoard
 from shopdocs.work.boards.stock import Board, counts_in_feet
 from shopdocs.work.cutlist import dressed_size
-from shopdocs.work.lumber import Amount, MaterialNeed
+from shopdocs.work.lumber import random_need
 
 UNIT_SIGNS = {PriceUnit.CUBIC_METRE: "m³", PriceUnit.SQUARE_METRE: "m²"}
 
@@ -99,12 +99,17 @@ def bought_volume(plan: MaterialPlan) -> Fraction:
     return sum((board.board.cubic_metres for board in plan.bought), Fraction(0))
 
 
-def amount_text(measures: Measures, name: str, need: MaterialNeed, amount: Amount, places: int = 2) -> Text:
-    """'15.00 bf' or '0.0354 m³', by the measure of its material."""
-    at = need.material.at
-    if need.material.name in measures.metres:
+def random_sizes_text(measures: Measures, plan: MaterialPlan, shop: Shop) -> Text:
+    """'15.0 bf' or '0.0354 m³': what to buy where the yard sells random sizes, waste included."""
+    amount, name, at = random_need(plan, shop), f"{plan.material.name} · with waste", plan.material.at
+    if plan.material.name in measures.metres:
         return metres_text(name, amount.cubic_metres, at)
-    return feet_text(name, amount.board_feet, places, at)
+    return feet_text(name, amount.board_feet, 1, at)
+
+
+def sold_in_random_sizes(plan: MaterialPlan) -> bool:
+    """Whether boards of a usual size stand for what a yard may sell in any: something must be bought at all."""
+    return plan.assumed and plan.material.kind is MaterialKind.HARDWOOD and bool(plan.bought or plan.left_out)
 
 
 def feet_text(name: str, feet: Fraction, places: int = 2, at: Position = NOWHERE) -> Text:

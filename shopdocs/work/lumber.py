@@ -16,6 +16,7 @@ from shopdocs.core.length import INCH, Length
 from shopdocs.facts.lumber import board_feet
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import Material, MaterialKind, PriceUnit
+from shopdocs.work.boards.results import MaterialPlan
 from shopdocs.work.cutlist import CutGroup, CutRow, Size, dressed_size
 
 FOOT_MM = INCH.mm * 12
@@ -106,6 +107,15 @@ def _need(material: Material, rows: list[CutRow], shop: Shop) -> MaterialNeed:
         sheets = ceil(buy.square_metres / area)
     sawn = sum(row.sawn for row in rows)
     return MaterialNeed(material, sawn, net, rough, buy, sheets, price_of(material, buy, sheets))
+
+
+def random_need(plan: MaterialPlan, shop: Shop) -> Amount:
+    """What to buy where a yard sells random sizes: the rough pieces that no board of the rack gives, and the waste."""
+    sawn = [piece.row for board in plan.bought for piece in board.pieces]
+    rough = sum((counted(plan.material, row.rough) for row in sawn), Amount())
+    for left in plan.left_out:
+        rough += counted(plan.material, left.row.rough).times(left.count)
+    return rough.times(1 + shop.allowances.waste)
 
 
 def price_of(material: Material, amount: Amount, sheets: int | None) -> Fraction | None:
