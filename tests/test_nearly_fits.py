@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from shopdocs.core.length import Length
 from shopdocs.model.stock import Defect
+from shopdocs.work.boards.idle import idle_boards
 from shopdocs.work.boards.near import clear_places, spared_boards
 from shopdocs.work.boards.results import Area
 from tests.boards_case import inches, plan_case, write_case
@@ -123,3 +124,70 @@ def test_clear_places_are_those_of_trying_every_rectangle(
     found = clear_places(Area(Length(0), Length(0), Length(long), Length(wide)), made)
     corners = {(a.x.mm, (a.x + a.length).mm, a.y.mm, (a.y + a.width).mm) for a in found}
     assert corners == clear - within
+
+
+LEFT_ALONE = """
+materials: {elm 5/4: {kind: hardwood, price: 8 per bf}, ply: {kind: sheet, thickness: 1/2, sheet: 48 x 96}}
+parts:
+  rail: {material: elm 5/4, size: 7/8 x 3-1/2 x 30, count: 2}
+  door: {material: elm 5/4, size: 7/8 x 5 x 24, count: 2, one board: yes, mark: D}
+  shelf: {material: ply, size: 1/2 x 10 x 20, count: 1, turns: yes, mark: S}
+"""
+
+
+@pytest.mark.parametrize(
+    ("board", "reason", "lengths"),
+    # Rough sizes by hand, 1/4 in wider and 1 in longer: rails 3-3/4 x 31, doors 5-1/4 x 25; ends lose 1 in each.
+    [
+        ("width: 8, length: 26", "too short", ("25", "24")),
+        ("width: 3-1/2, length: 80", "too narrow", ("3-3/4", "3-1/2")),
+        ("width: 4, length: 30", "too small", ()),  # 28 in would do for a door, 4 in for a rail: no piece has both
+        ("width: 8, length: 80, thickness: 1", "too thin", ("1-1/8", "1")),  # 7/8 in and 1/4 in for milling
+        ("width: 8, length: 40, defects: [14 to 30]", "no stretch clear of its defects", ()),
+        ("width: 5-1/4, length: 30", "must come from one board with others", ()),  # one door of two
+        ("width: 3-3/4, length: 34", None, ()),  # gives a rail
+    ],
+)
+def test_boards_that_give_no_piece_are_told_with_the_reason(
+    tmp_path: Path, board: str, reason: str | None, lengths: tuple[str, ...]
+) -> None:
+    shop = f"""
+  kerf: 1/8
+  milling: {{thickness: 1/4, width: 1/4, length: 1}}
+  end trim: 1
+  yard:
+    - {{material: elm 5/4, width: 3, length: 96}}
+    - {{material: elm 5/4, width: 6, length: 96}}
+    - {{material: ply}}
+  rack: [{{mark: K1, material: elm 5/4, {board}}}]
+"""
+    build, made, plan = plan_case(write_case(tmp_path, LEFT_ALONE, shop))
+    elm = plan.materials[0]
+    rack, yard = [
+        [idle for idle in idle_boards(elm, build, made) if bool(idle.board.mark) == there] for there in (True, False)
+    ]
+    assert [(idle.board.width, idle.reason[:10]) for idle in yard] == [(inches("3"), "too narrow")]
+    assert not idle_boards(plan.materials[1], build, made)
+    if reason is None:
+        assert not rack
+        return
+    (idle,) = rack
+    assert reason in idle.reason
+    assert idle.lengths == tuple(map(inches, lengths))
+    assert idle.useful == (reason.startswith("must"))
+
+
+def test_a_board_of_the_rack_that_is_only_not_needed_has_no_reason(tmp_path: Path) -> None:
+    build = (
+        "materials: {elm 4/4: {kind: hardwood}}\nparts: {a: {material: elm 4/4, size: 3/4 x 3 x 20, count: 1, mark: C}}"
+    )
+    shop = """
+  kerf: 1/8
+  rack:
+    - {mark: K1, material: elm 4/4, width: 5, length: 40}
+    - {mark: K2, material: elm 4/4, width: 5, length: 60}
+"""
+    described, made, plan = plan_case(write_case(tmp_path, build, shop))
+    (idle,) = idle_boards(plan.materials[0], described, made)
+    assert {idle.board.mark, plan.materials[0].boards[0].mark} == {"K1", "K2"}
+    assert (idle.reason, idle.useful) == ("", True)

@@ -303,6 +303,18 @@ def test_boards_that_are_too_thin_are_named(tmp_path: Path) -> None:
     assert found.cure.boards[0].length == inches("120")
 
 
+def test_a_board_that_gives_no_piece_is_named_with_the_reason(tmp_path: Path) -> None:
+    """A board of 39 in is no use for pieces of 40 in; that it stays whole is no fault of the layout."""
+    boards = "    - {mark: V, material: oak 4/4, width: 6, length: 39, count: 2}\n"
+    boards += "    - {mark: W, material: oak 4/4, width: 5, length: 81, count: 3}\n"
+    _, _, _, found = refitted(tmp_path, boards)
+    assert found.spare == ("V-1", "V-2", "W-3")
+    (((marks, idle)),) = found.useless
+    assert marks == ("V-1", "V-2")
+    assert idle.reason.startswith("too short")
+    assert idle.lengths == (inches("40"), inches("39"))
+
+
 def test_several_boards_where_no_single_one_cures_it(tmp_path: Path) -> None:
     shop = YARD.replace("    - {material: oak 4/4, width: 12, length: 120}\n", "")
     build = JOB.replace("count: 4", "count: 40")

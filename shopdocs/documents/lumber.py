@@ -18,7 +18,7 @@ from shopdocs.documents.figures import (
     percent_figure,
 )
 from shopdocs.documents.job import Job
-from shopdocs.documents.nearly import nearly_blocks
+from shopdocs.documents.nearly import idle_blocks, nearly_blocks
 from shopdocs.documents.stock import (
     Measures,
     board_size,
@@ -63,7 +63,7 @@ def lumber_sheet(job: Job) -> Document:
         blocks.append(_rack_table(job, rack))
     blocks += _to_take(job)
     blocks += _left_out(job)
-    blocks += nearly_blocks(job)
+    blocks += [*idle_blocks(job), *nearly_blocks(job)]
     blocks.append(_summary(job))
     blocks.append(Paragraph(_rules(job, bool(solid), bool(sheets)), Weight.QUIET))
     if any(plan.boards for plan in job.boards.materials):

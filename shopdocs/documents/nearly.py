@@ -1,11 +1,13 @@
-"""Boards that are spared if pieces go where they are a little short."""
+"""Boards that are spared if pieces go where they are a little short, and boards that give no piece."""
 
 from __future__ import annotations
 
 from shopdocs.blocks.sheets import Block
 from shopdocs.blocks.text import Bullets, Figure, Paragraph, Run, Text, Weight, text
-from shopdocs.documents.figures import length_text, size_text
+from shopdocs.documents.figures import length_text, marks_text, size_text
 from shopdocs.documents.job import Job
+from shopdocs.documents.stock import board_size, lengths_text
+from shopdocs.work.boards.idle import idle_boards
 from shopdocs.work.boards.near import Near, allowances, spared_boards
 
 
@@ -46,3 +48,24 @@ def _near_text(job: Job, near: Near) -> Text:
             shorts += 1
             runs += [*length_text(f"{name} · {what} allowance", spare, display, at), " to mill off its ", what]
     return tuple(runs)
+
+
+def idle_blocks(job: Job) -> list[Block]:
+    """Boards of the rack that stay there and boards of the yard's list that can give no piece, with the reason."""
+    items: list[Text] = []
+    spare: list[str] = []
+    for plan in job.boards.materials:
+        idle_ones = idle_boards(plan, job.build, job.shop)
+        spare += [idle.board.mark for idle in idle_ones if not idle.reason]
+        for idle in (idle for idle in idle_ones if idle.reason):
+            board, name = idle.board, plan.material.name
+            figure = f"{name} · {board.mark or 'of the yard'} · left alone"
+            size = board_size(job.display.alone(), figure, board, unit=True)
+            words = lengths_text(figure, idle.reason, idle.lengths, job.display, board.at)
+            which = f"{board.mark}, {name}, " if board.mark else f"{name} of the yard, "
+            items.append((which, *size, ": ", *words, "."))
+    if spare:
+        items.append((f"Not needed: {marks_text(spare)}.",))
+    if not items:
+        return []
+    return [Paragraph(text("Boards left alone:"), Weight.STRONG), Bullets(tuple(items))]

@@ -245,12 +245,12 @@ def _sum_row(
 
 def verdict(job: TallyJob) -> Text:
     """Whether the seller's board feet and money agree, by how much they do not, and which rule explains it."""
-    sums, lines = job.measure.sums, len(job.measure.lines)
+    sums = job.measure.sums
     runs: list[Run] = []
     if sums.seller_feet is not None:
         runs += _feet_verdict(sums.seller_feet, "The seller counts ")
     elif sums.some_feet is not None:
-        runs += _feet_verdict(sums.some_feet, *_on_some("counts", sums.some_feet, lines))
+        runs += _feet_verdict(sums.some_feet, *_on_some("counts", sums.some_feet))
     if sums.seller_money is not None:
         runs += _money_verdict(job, sums.seller_money, " For " if runs else "The seller asks ")
         if sums.lines_money is not None and sums.lines_money != sums.seller_money.said:
@@ -258,7 +258,7 @@ def verdict(job: TallyJob) -> Text:
             runs += [" The seller's own lines add up to ", figure, "."]
     elif sums.some_money is not None:
         lead = " " if runs else ""
-        runs += _money_verdict(job, sums.some_money, lead, *_on_some("asks", sums.some_money, lines))
+        runs += _money_verdict(job, sums.some_money, lead, *_on_some("asks", sums.some_money))
     if sums.asked is not None and sums.seller_money is None:
         unpriced = [mark for line in job.measure.lines if not line.money for mark in line.marks]
         have = "has" if len(unpriced) == 1 else "have"
@@ -269,9 +269,9 @@ def verdict(job: TallyJob) -> Text:
     return tuple(runs)
 
 
-def _on_some(does: str, held: Held, lines: int) -> tuple[Run, ...]:
+def _on_some(does: str, held: Held) -> tuple[Run, ...]:
     count = count_figure(f"sum · seller · lines that {does}", held.lines)
-    return ("On ", count, f" of {lines} lines the seller {does} ")
+    return ("On ", count, f" of {held.of} lines the seller {does} ")
 
 
 def _feet_verdict(held: Held, *lead: Run) -> list[Run]:

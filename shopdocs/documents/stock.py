@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from shopdocs.blocks.text import Run, Text
 from shopdocs.core.display import Display, decimal, trimmed
+from shopdocs.core.length import Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.documents.figures import count_figure, decimal_figure, length_text, size_text
 from shopdocs.model.build import Shop
@@ -122,8 +123,13 @@ def metres_text(name: str, metres: Fraction, at: Position = NOWHERE) -> Text:
 
 def reason_text(display: Display, left: LeftOut) -> Text:
     """Why pieces are on no board, its lengths as figures."""
-    words = left.reason.split("{}")
-    runs: list[Run] = [words[0]]
-    for length, more in zip(left.lengths, words[1:], strict=True):
-        runs += [*length_text(f"{left.row.part.name} · on no board", length, display, left.row.part.at), more]
+    return lengths_text(f"{left.row.part.name} · on no board", left.reason, left.lengths, display, left.row.part.at)
+
+
+def lengths_text(name: str, words: str, lengths: Sequence[Length], display: Display, at: Position) -> Text:
+    """Words in which {} stands for each of the lengths."""
+    first, *rest = words.split("{}")
+    runs: list[Run] = [first]
+    for length, more in zip(lengths, rest, strict=True):
+        runs += [*length_text(name, length, display, at), more]
     return tuple(runs)

@@ -25,7 +25,7 @@ from shopdocs.core.problems import Position
 from shopdocs.documents.boards import board_drawings, drawings_text
 from shopdocs.documents.figures import count_figure, marks_text, money_figure
 from shopdocs.documents.receipts import TallyJob, receipt_blocks, verdict
-from shopdocs.documents.stock import board_size, reason_text
+from shopdocs.documents.stock import board_size, lengths_text, reason_text
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.boards.cure import Refit
 from shopdocs.work.boards.results import MaterialPlan
@@ -124,7 +124,7 @@ def _s(count: int) -> str:
 
 
 def _missing(job: TallyJob) -> list[Text]:
-    """What is missing and why, and what would cure it."""
+    """What is missing and why, what would cure it, and the boards that are no use for this build."""
     found: list[Text] = []
     for refit in job.refits:
         for left in refit.plan.left_out:
@@ -135,6 +135,11 @@ def _missing(job: TallyJob) -> list[Text]:
             found.append((f"{part.name}, ", count, f"{strips} missing ({marks_text(left.marks)}): ", *reason, "."))
         if refit.cure is not None:
             found.append(_cure_text(job, refit))
+        for marks, idle in refit.useless:
+            name = f"{marks[0]} · left alone"
+            why = lengths_text(name, idle.reason, idle.lengths, job.display, idle.board.at)
+            stay = "stays" if len(marks) == 1 else "stay"
+            found.append((f"{marks_text(marks)} {stay} whole, {refit.plan.material.name}: ", *why, "."))
     return found
 
 

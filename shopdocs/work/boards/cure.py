@@ -10,6 +10,7 @@ from shopdocs.core.length import Length
 from shopdocs.facts.lumber import FOOT
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import Material, MaterialKind
+from shopdocs.work.boards.idle import Idle, why_idle
 from shopdocs.work.boards.measure import Bought, Measure
 from shopdocs.work.boards.plan import Effort, Names, material_plan
 from shopdocs.work.boards.results import MaterialPlan
@@ -40,11 +41,13 @@ class Cure:
 
 @dataclass(frozen=True, slots=True)
 class Refit:
-    """The pieces of one material on the boards really there; `spare` are the marks of boards that stay whole."""
+    """The pieces of one material on the boards really there; `spare` are the marks of boards that stay whole, `useless`
+    those of them that can give none of the pieces, and why."""
 
     plan: MaterialPlan
     spare: tuple[str, ...]
     cure: Cure | None
+    useless: tuple[tuple[tuple[str, ...], Idle], ...] = ()
 
 
 def refit(build: Build, shop: Shop, groups: Iterable[CutGroup], bought: Measure) -> tuple[Refit, ...]:
@@ -60,12 +63,15 @@ def _refit(
     build: Build, shop: Shop, material: Material, rows: Sequence[CutRow], bought: Measure, names: Names
 ) -> Refit:
     mine = [line for line in bought.lines if line.material.name == material.name]
-    boards = (*rack_boards(material, shop), *(_board(line, shop) for line in mine))
+    marked: list[tuple[tuple[str, ...], Board]] = [((board.mark,), board) for board in rack_boards(material, shop)]
+    marked += [(line.marks, _board(line, shop)) for line in mine]
+    boards = tuple(board for _, board in marked)
     plan = material_plan(material, rows, boards, shop, names, TALLY)
     used = {board.mark for board in plan.boards}
-    every = [*(board.mark for board in boards if board.mark), *(mark for line in mine for mark in line.marks)]
-    spare = tuple(mark for mark in every if mark not in used)
-    return Refit(plan, spare, find_cure(build, shop, rows, boards, plan) if plan.left_out else None)
+    spare = tuple(mark for marks, _ in marked for mark in marks if mark not in used)
+    idle = [(marks, why_idle(board, plan, shop)) for marks, board in marked if used.isdisjoint(marks)]
+    cure = find_cure(build, shop, rows, boards, plan) if plan.left_out else None
+    return Refit(plan, spare, cure, tuple((marks, why) for marks, why in idle if not why.useful))
 
 
 def _board(line: Bought, shop: Shop) -> Board:
@@ -115,5 +121,5 @@ def _in_order(boards: Iterable[Board], plan: MaterialPlan) -> list[Board]:
     rough = [left.row.rough for left in plan.left_out]
     long, wide = max(size.length for size in rough), max(size.width for size in rough)
     turns = any(left.row.part.turns for left in plan.left_out)
-    fit = [b for b in boards if (b.length > long and b.width >= wide) or (turns and b.width >= long)]
+    fit = [b for b in boards if (b.length >= long and b.width >= wide) or (turns and b.width >= long)]
     return sorted(fit, key=lambda b: (b.price is None, b.price or 0, b.square_metres))

@@ -75,13 +75,14 @@ class Bought:
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """What the seller says on `lines` of the receipt, the same by each rule here, the rules that explain it, and the
-    marks of the boards whose own line none explains."""
+    """What the seller says on `lines` of the `of` lines that could name it, the same by each rule here, the rules that
+    explain it, and the marks of the boards whose own line none explains."""
 
     said: Fraction
     by_rule: Mapping[str, Fraction]
     rules: tuple[str, ...]
     lines: int = 0
+    of: int = 0
     odd: tuple[str, ...] = ()
 
     @property
@@ -228,13 +229,13 @@ def _stands_for(rule: str, figures: Mapping[str, Fraction]) -> str:
 def _sums(receipt: Receipt, lines: Sequence[Bought]) -> Sums:
     solid = [line for line in lines if line.feet and line.by_foot]
     told = [line for line in solid if line.line.feet is not None]
-    feet, some_feet = _feet_sums(solid), _some_feet(told) if told else None
+    feet, some_feet = _feet_sums(solid), _some_feet(told, len(solid)) if told else None
     money, some_money = _money_sums(receipt, lines, feet), _some_money(lines)
     all_lines, all_priced = len(told) == len(solid), all(line.line.amount is not None for line in lines)
     seller_feet = some_feet if all_lines and receipt.feet is None else None
     if receipt.feet is not None and feet:
         odd = some_feet.odd if some_feet is not None else ()
-        seller_feet = Held(receipt.feet, feet, _explains(receipt.feet, receipt.feet_step, feet), len(lines), odd)
+        seller_feet = Held(receipt.feet, feet, _explains(receipt.feet, receipt.feet_step, feet), odd=odd)
     elif seller_feet is not None:
         seller_feet = replace(seller_feet, by_rule=feet)
     added = _sum(line.line.amount or Fraction(0) for line in lines) if all_priced and lines else None
@@ -242,7 +243,7 @@ def _sums(receipt: Receipt, lines: Sequence[Bought]) -> Sums:
     if asked is not None and money:
         cents = CENT * sum(line.line.count for line in lines)
         odd = some_money.odd if some_money is not None else ()
-        seller_money = Held(asked, money, _explains(asked, cents, money), len(lines), odd)
+        seller_money = Held(asked, money, _explains(asked, cents, money), odd=odd)
     return Sums(
         feet=feet,
         money=money,
@@ -272,13 +273,13 @@ def _feet_sums(solid: Sequence[Bought]) -> dict[str, Fraction]:
     return feet
 
 
-def _some_feet(told: Sequence[Bought]) -> Held:
+def _some_feet(told: Sequence[Bought], many: int) -> Held:
     """The seller's board feet line by line: a rule explains them that explains every line."""
     said = _sum(line.line.feet or Fraction(0) for line in told)
     there = [rule for rule in RULES if any(rule in line.feet for line in told)]
     by_rule = {rule: _sum(line.feet[_stands_for(rule, line.feet)] for line in told) for rule in there}
     rules = tuple(rule for rule in there if all(_stands_for(rule, line.feet) in line.rules for line in told))
-    return Held(said, by_rule, rules, len(told), _marks_of(line for line in told if not line.rules))
+    return Held(said, by_rule, rules, len(told), many, _marks_of(line for line in told if not line.rules))
 
 
 def _some_money(lines: Sequence[Bought]) -> Held | None:
@@ -290,7 +291,7 @@ def _some_money(lines: Sequence[Bought]) -> Held | None:
     there = [rule for rule in MONEY_RULES if any(rule in line.money for line in known)]
     by_rule = {rule: _sum(line.money[_stands_for(rule, line.money)] for line in known) for rule in there}
     rules = tuple(r for r in there if all(_stands_for(r, line.money) in line.money_rules for line in known))
-    return Held(said, by_rule, rules, len(known), _marks_of(line for line in known if not line.money_rules))
+    return Held(said, by_rule, rules, len(known), len(lines), _marks_of(line for line in known if not line.money_rules))
 
 
 def _marks_of(lines: Iterable[Bought]) -> tuple[str, ...]:
