@@ -10,8 +10,9 @@ from hypothesis import strategies as st
 
 from shopdocs.core.length import Length
 from shopdocs.model.stock import Defect
+from shopdocs.work.boards.clear import clear_places
 from shopdocs.work.boards.idle import idle_boards
-from shopdocs.work.boards.near import clear_places, spared_boards
+from shopdocs.work.boards.near import spared_boards
 from shopdocs.work.boards.results import Area
 from tests.boards_case import inches, plan_case, write_case
 

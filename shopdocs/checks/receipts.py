@@ -17,9 +17,23 @@ def check_receipt(receipt: Receipt, build: Build, shop: Shop) -> list[Problem]:
     """Every problem of a receipt that could be read."""
     rack = {board.mark.casefold() for board in shop.rack}
     pieces = {piece.mark.casefold() for _, piece in build.pieces()}
-    return [
+    found = [
         problem for line in receipt.lines for problem in _line(line, build.material(line.material), shop, rack, pieces)
     ]
+    return [*found, *_numbered_alike(receipt)]
+
+
+def _numbered_alike(receipt: Receipt) -> Iterator[Problem]:
+    """Several boards of one line are numbered W-1, W-2; another line may be called so already."""
+    given = {line.mark.casefold(): line for line in receipt.lines if line.mark}
+    for line in receipt.lines:
+        numbered = (f"{line.mark}-{n}" for n in range(1, line.count + 1) if line.mark and line.count > 1)
+        taken = next(((mark, given[mark.casefold()]) for mark in numbered if mark.casefold() in given), None)
+        if taken is not None:
+            mark, other = taken
+            wrong = f"the mark '{mark}' is that of a board in line {line.at.line}, {line.count} of '{line.mark}'"
+            at = other.places.get("mark", other.at)
+            yield error(at, "duplicate-mark", wrong, "give every board a mark of its own")
 
 
 def _line(line: ReceiptLine, material: Material, shop: Shop, rack: set[str], pieces: set[str]) -> Iterator[Problem]:

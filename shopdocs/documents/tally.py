@@ -151,8 +151,11 @@ def _cure_text(job: TallyJob, refit: Refit) -> Text:
     if not boards:
         return (f"No {kind} of {name} tried here would hold all that is missing.",)
     runs: list[Run] = [f"With one more {kind} of {name}, " if len(boards) == 1 else f"With more {kind}s of {name}, "]
-    for index, board in enumerate(boards):
-        runs += [" and " if index else "", *board_size(job.display, f"{name} · cure", board)]
+    for index, (board, count) in enumerate(Counter(boards).items()):
+        runs.append(" and " if index else "")
+        if len(boards) > 1:
+            runs += [count_figure(f"{name} · cure · boards", count), " of "]
+        runs += board_size(job.display, f"{name} · cure", board)
     runs += [f" {job.display.units}"]
     prices = [board.price for board in boards if board.price is not None]
     if len(prices) == len(boards):

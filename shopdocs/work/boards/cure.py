@@ -99,7 +99,7 @@ def find_cure(build: Build, shop: Shop, rows: Sequence[CutRow], boards: Sequence
             trial = material_plan(material, rows, (*boards, one), shop, Names(build), TRY)
             if not trial.left_out:
                 return Cure((board,))
-    stock = [replace(board, price=None) for board in listed or usual_sizes(build, shop, material)]
+    stock = listed or usual_sizes(build, shop, material)
     owned = [replace(board, price=Fraction(0), on_hand=True) for board in boards]
     trial = material_plan(material, rows, (*owned, *stock), shop, Names(build), TRY)
     if trial.left_out:

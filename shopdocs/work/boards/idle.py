@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from shopdocs.core.length import ZERO, Length
+from shopdocs.core.length import Length
 from shopdocs.model.build import Build, Shop
-from shopdocs.model.parts import MaterialKind
-from shopdocs.work.boards.near import clear_places
+from shopdocs.work.boards.clear import between_trims, clear_places, fits
 from shopdocs.work.boards.plan import thick_enough
 from shopdocs.work.boards.results import Area, MaterialPlan
 from shopdocs.work.boards.stock import Board, rack_boards, yard_boards
@@ -49,7 +48,7 @@ def why_idle(board: Board, plan: MaterialPlan, shop: Shop) -> Idle:
         need = min(row.part.thickness for row in rows) + shop.allowances.thickness
         wrong = "too thin: the thinnest piece takes {}, milling included, it has {}"
         return Idle(board, wrong, (need, board.thickness))
-    whole = _between_trims(board, shop)
+    whole = between_trims(board, shop)
     if whole is None:
         return Idle(board, "nothing is left when its ends are trimmed")
     if not _some_fit(thick, (whole,)):
@@ -62,21 +61,8 @@ def why_idle(board: Board, plan: MaterialPlan, shop: Shop) -> Idle:
     return Idle(board, "", useful=True)
 
 
-def _between_trims(board: Board, shop: Shop) -> Area | None:
-    sheet = board.material.kind is MaterialKind.SHEET
-    ends, edges = (shop.sheet_trim, shop.sheet_trim) if sheet else (shop.end_trim, ZERO)
-    length, width = board.length - ends * 2, board.width - edges * 2
-    return Area(ends, edges, length, width) if length > ZERO and width > ZERO else None
-
-
 def _some_fit(rows: Iterable[CutRow], places: Sequence[Area]) -> bool:
-    return any(_fits(row, place) for row in rows for place in places)
-
-
-def _fits(row: CutRow, place: Area) -> bool:
-    long, wide = row.rough.length, row.rough.width
-    straight = long <= place.length and wide <= place.width
-    return straight or (row.part.turns and long <= place.width and wide <= place.length)
+    return any(fits(row, place) for row in rows for place in places)
 
 
 def _too_small(board: Board, rows: Sequence[CutRow], whole: Area) -> Idle:

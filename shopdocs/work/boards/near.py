@@ -9,12 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import combinations
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Shop
-from shopdocs.model.parts import MaterialKind
-from shopdocs.model.stock import Defect
+from shopdocs.work.boards.clear import between_trims, clear_places
 from shopdocs.work.boards.plan import thick_enough
 from shopdocs.work.boards.results import Area, MaterialPlan, SawnBoard, SawnPiece
 from shopdocs.work.boards.stock import Board, rack_boards
@@ -85,34 +83,12 @@ def _offcuts(boards: Iterable[SawnBoard]) -> list[_Place]:
 def _untouched(plan: MaterialPlan, shop: Shop) -> list[_Place]:
     """Places on boards of the rack that nothing was laid on: between their trimmed ends, clear of defects."""
     taken = {board.mark for board in plan.boards}
-    sheet = plan.material.kind is MaterialKind.SHEET
-    ends, edges = (shop.sheet_trim, shop.sheet_trim) if sheet else (shop.end_trim, ZERO)
     found = []
     for board in rack_boards(plan.material, shop):
-        if board.mark not in taken and board.length > ends * 2 and board.width > edges * 2:
-            whole = Area(ends, edges, board.length - ends * 2, board.width - edges * 2)
+        whole = between_trims(board, shop)
+        if board.mark not in taken and whole is not None:
             found += [_Place(board.mark, board, area, False) for area in clear_places(whole, board.defects)]
     return found
-
-
-def clear_places(whole: Area, defects: Sequence[Defect]) -> list[Area]:
-    """The rectangles within `whole` that no defect touches and that none of the others holds."""
-    right, top = whole.x + whole.length, whole.y + whole.width
-    blocks = [(d.start, d.end, d.low or ZERO, d.high if d.high is not None else top) for d in defects]
-    stops = sorted({whole.x, right} | {x for start, end, _, _ in blocks for x in (start, end) if whole.x < x < right})
-    found: list[Area] = []
-    for low_x, high_x in combinations(stops, 2):
-        rises = whole.y
-        for low, high in sorted((low, high) for start, end, low, high in blocks if start < high_x and low_x < end):
-            found += [Area(low_x, rises, high_x - low_x, low - rises)] if low > rises else []
-            rises = max(rises, high)
-        found += [Area(low_x, rises, high_x - low_x, top - rises)] if top > rises else []
-    return [area for area in found if not any(other != area and _holds(other, area) for other in found)]
-
-
-def _holds(outer: Area, inner: Area) -> bool:
-    long = outer.x <= inner.x and inner.x + inner.length <= outer.x + outer.length
-    return long and outer.y <= inner.y and inner.y + inner.width <= outer.y + outer.width
 
 
 def _shares(one: _Place, other: _Place, shop: Shop) -> bool:

@@ -10,6 +10,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Problem, warning
 from shopdocs.model.build import Shop
 from shopdocs.model.parts import MaterialKind
+from shopdocs.work.boards.clear import between_trims, clear_places, fits
 from shopdocs.work.boards.results import BoardsPlan
 from shopdocs.work.boards.stock import Board
 from shopdocs.work.cutlist import CutRow
@@ -34,7 +35,7 @@ def why_left_out(row: CutRow, thick: Sequence[Board], boards: Sequence[Board], s
         need = row.part.thickness + shop.allowances.thickness
         wrong = "too thin after milling: {} is needed, the thickest board has {}"
         return Reason(wrong, "take a thicker board or a thinner part", "thickness", (need, most))
-    return _size_reason(row, thick, shop) or _stock_reason(row, thick)
+    return _size_reason(row, thick, shop) or _stock_reason(row, thick, shop)
 
 
 def _size_reason(row: CutRow, boards: Sequence[Board], shop: Shop) -> Reason | None:
@@ -62,7 +63,7 @@ def _size_reason(row: CutRow, boards: Sequence[Board], shop: Shop) -> Reason | N
     return None
 
 
-def _stock_reason(row: CutRow, boards: Sequence[Board]) -> Reason:
+def _stock_reason(row: CutRow, boards: Sequence[Board], shop: Shop) -> Reason:
     group = row.part.one_board
     if group:
         kind, _, name = group.partition(" ")
@@ -70,7 +71,9 @@ def _stock_reason(row: CutRow, boards: Sequence[Board]) -> Reason:
             kind, "all its strips"
         )
         return Reason(f"no board holds {whole} together", "name a larger board, or let them part", "one board")
-    if all(board.defects for board in boards):
+    wholes = ((board, between_trims(board, shop)) for board in boards)
+    clear = (area for board, whole in wholes if whole is not None for area in clear_places(whole, board.defects))
+    if not any(fits(row, area) for area in clear):
         return Reason("no stretch clear of defects is large enough", "add a clear board", "length")
     return Reason("the boards do not suffice", "raise a count in the shop's yard list, or add boards", "count")
 
