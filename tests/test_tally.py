@@ -336,7 +336,7 @@ def test_a_board_with_defects_that_is_used_up_is_not_said_to_have_no_clear_stret
     assert [left.reason for left in found.plan.left_out] == ["no stretch clear of defects is large enough"]
 
 
-# --- the sheet ---------------------------------------------------------------------------------------------------------
+# --- the sheet -------------------------------------------------------------------------------------------------------
 
 
 def test_the_sheet_its_tables_and_figures_are_written(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

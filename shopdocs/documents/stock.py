@@ -32,7 +32,8 @@ def describe_stock(display: Display, material: Material) -> str:
         nominal = "×".join(trimmed(measure, 3) for measure in material.nominal)
         return f"{species}, nominal {nominal}{real}"
     rough = f"{material.quarters}/4" if material.quarters else display.length(material.rough) if material.rough else ""
-    return f"{species}, {rough} rough sawn"
+    told = "" if species.endswith(rough) else f"{rough} "  # a name such as 'oak 4/4' says it already
+    return f"{species}, {told}rough sawn"
 
 
 def board_size(display: Display, name: str, board: Board, unit: bool = False) -> Text:
