@@ -66,18 +66,22 @@ def spots_of(place: HiddenFace) -> list[list[Fraction]]:
 
 @pytest.mark.parametrize("name", PLACED)
 def test_both_marks_are_one_place_between_the_two_pieces(name: str) -> None:
-    """Just beside the rectangle there is wood of one piece on one side and of the other on the other, all over it: so
-    both pencil marks coincide when the joint is together, and no one looks at either from outside."""
+    """Just beside the rectangle there is wood of one piece on one side and of the other on the other, all over it, or
+    the room that the joint leaves before its floor: so both pencil marks face each other when the joint is together,
+    and no one looks at either from outside."""
     job = sample(name)
     assert job.space is not None
     solids = dict(zip(job.space.pieces, job.space.scene.solids, strict=True))
     for meeting, one, two in marked(name):
-        assert one.box == two.box
+        room = job.space.joinery[meeting.number].room.mm * job.space.scene.ticks.per_mm
+        assert all(a == b for k, (a, b) in enumerate(zip(one.box.lo, two.box.lo, strict=True)) if k != one.axis)
+        assert all(a == b for k, (a, b) in enumerate(zip(one.box.hi, two.box.hi, strict=True)) if k != one.axis)
+        assert abs(one.box.lo[one.axis] - two.box.lo[one.axis]) in (0, room)
         assert (one.mark, two.mark) == (meeting.entering, meeting.receiving)
         looks = [job.space.pieces[p.mark].pose.look_of(p.face) for p in (one, two)]
         assert looks[0][0] == looks[1][0] == one.axis and looks[0][1] != looks[1][1]
-        for spot in spots_of(one):
-            for place, (axis, high) in zip((one, two), looks, strict=True):
+        for place, (axis, high) in zip((one, two), looks, strict=True):
+            for spot in spots_of(place):
                 within, beyond = spot.copy(), spot.copy()
                 within[axis] += Fraction(-1 if high else 1, 100)
                 beyond[axis] += Fraction(1 if high else -1, 100)
@@ -88,7 +92,8 @@ def test_both_marks_are_one_place_between_the_two_pieces(name: str) -> None:
 @pytest.mark.parametrize("name", PLACED)
 def test_a_pencil_gets_at_both_places(name: str) -> None:
     """Each piece alone: nothing of it stands over the place within a hand's breadth, 100 mm, and the place is at most
-    one and a half times as deep in a cut as that is wide."""
+    twice as deep in a cut as that is wide: a pencil 7 mm thick whose point is 20 mm long gets nearly three times as
+    deep (from memory)."""
     job = sample(name)
     assert job.space is not None
     ticks = job.space.scene.ticks.per_mm
@@ -104,7 +109,7 @@ def test_a_pencil_gets_at_both_places(name: str) -> None:
                     assert not wood_at(solids[place.mark], above)
             body = solids[place.mark].body
             deep = (body.hi[axis] - place.box.lo[axis]) if high else (place.box.lo[axis] - body.lo[axis])
-            assert deep <= Fraction(3, 2) * place.sides[0].mm * ticks
+            assert deep <= 2 * place.sides[0].mm * ticks
 
 
 def named_in_mirror(piece: PlacedPiece, twin: PlacedPiece, axis: int) -> bool:

@@ -218,7 +218,7 @@ def _of_cut(words: _Words, line: Line, near: list[tuple[Cut, Nearness]]) -> Iter
         return
     cut, most = min(met, key=lambda each: each[1].wall)
     reach = f"{words.hole(line)} runs {words.at_least(-most.wall)} into {words.cut(cut)} inside '{line.mark}'"
-    if not all_within(line, [each.box for each, _ in met]):
+    if not all_within(line, [each.held for each, _ in met]):
         yield warning(line.at, "hole-in-joint", reach, words.mend(most, line) + _or_into(words, line, cut, most))
         return
     spans = [along(line, each) for each, _ in met]
@@ -235,7 +235,7 @@ def _of_cut(words: _Words, line: Line, near: list[tuple[Cut, Nearness]]) -> Iter
 
 def _or_into(words: _Words, line: Line, cut: Cut, near: Nearness) -> str:
     """Where a pin or a screw that misses a tenon by a little can be moved on to it instead."""
-    inward = into(line, cut.box)
+    inward = into(line, cut.held)
     if inward is None or inward[1] != near.way or line.use is HoleUse.RECESS or line.joint or not line.through:
         return ""
     return f", or {words.at_least(inward[0])} the other way, so that it goes through what the joint holds"

@@ -1,13 +1,14 @@
 """What to pencil inside each joint, so that the number is there when the labels come off and gone when the glue is in.
 
-A mark goes where the two pieces lie against each other: on the cheek of a tenon, under a shoulder, on a wall of the
-mortise. That it cannot show is not a rule of thumb here: the place is taken from the rectangle the two pieces share.
+A mark goes where the two pieces lie against each other, on the cheek of a tenon, under a shoulder, on a wall of the
+mortise, or where they face each other across the room that is left at the end of a tenon or a tongue. That it cannot
+show is not a rule of thumb here: the place is taken from the rectangle the two pieces share.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Bullets, Cell, Column, Group, Heading, Paragraph, Row, Table, Weight, text
@@ -25,11 +26,13 @@ from shopdocs.work.space.solid import Solid
 
 LEGIBLE = Length(6)  # a pencilled number needs so much wood both ways (common practice, no source)
 ROOMY = Length(12)  # and so much one way with the arrow beside it
+WITHIN_REACH = 2  # a pencil's point gets so many times as deep into a cut as that is wide (common practice, no source)
 
 
 @dataclass(frozen=True, slots=True)
 class HiddenFace:
-    """A rectangle of one piece that lies inside a joint. `where` says it in words; `face` is the side of the piece it
+    """A rectangle of one piece that lies inside a joint, against one of the other piece or the joint's room before it.
+    `where` says it in words; `face` is the side of the piece it
     looks to; `inside` is said of a tenon or a cut, not of the body's own face; `box` is the rectangle in ticks of the
     scene; `sides` are its two measures, the shorter first; `axis` is the one of
     the build it stands square to."""
@@ -144,9 +147,9 @@ def _reading(job: Job) -> str:
             "the face, the size of what is hidden and the arrow are worked out."
         )
     words = (
-        "The two places named lie against each other; hidden is what they share: keep number and arrow inside it and "
-        "nothing shows. Beside a mortise is where the shoulder comes to lie. The same numbers stand on the labels, as "
-        "far as they have room"
+        "The two places named lie against each other, or face each other in the joint; hidden is what they share: keep "
+        "number and arrow inside it and nothing shows. Beside a mortise is where the shoulder comes to lie. The same "
+        "numbers stand on the labels, as far as they have room"
     )
     words += ", on the glue-up sheet" if job.stages else ""
     cut: list[int] = []
@@ -193,8 +196,8 @@ def known_faces(joint: Joint, meeting: Meeting) -> tuple[str, str]:
 
 
 def hidden_faces(alike: Alike, meeting: Meeting) -> tuple[HiddenFace, HiddenFace] | None:
-    """The best place where the two pieces lie against each other, as the entering piece and as the receiving one shows
-    it: the two rectangles are one. None where a piece has no place or they touch nowhere."""
+    """The best place where the two pieces lie against each other, or face each other in the joint, as the entering
+    piece and as the receiving one shows it. None where a piece has no place or they touch nowhere."""
     if not {meeting.entering, meeting.receiving} <= alike.index.keys():
         return None
     pair = alike.between(meeting.entering, meeting.receiving)
@@ -203,7 +206,7 @@ def hidden_faces(alike: Alike, meeting: Meeting) -> tuple[HiddenFace, HiddenFace
     ticks, joint = alike.space.scene.ticks, str(meeting.number)
     every = [
         (_Side.of(alike, meeting.entering, touch, pair), _Side.of(alike, meeting.receiving, touch, pair))
-        for touch in pair.touches
+        for touch in (*pair.touches, *alike.space.across.get((pair.first, pair.second), ()))
     ]
     mine, theirs = max(every, key=lambda sides: _worth(sides[0], sides[1], ticks))
     return mine.place(ticks, joint), theirs.place(ticks, joint)
@@ -225,6 +228,9 @@ class _Side:
         index, scene = alike.index[mark], alike.space.scene
         piece, solid = scene.pieces[index], scene.solids[index]
         looks_high = touch.high == (index == pair.first)
+        if touch.gap and index != pair.first:
+            by = touch.gap if touch.high else -touch.gap
+            touch = replace(touch, where=touch.where.shifted([by if k == touch.axis else 0 for k in range(3)]))
         face = piece.pose.face_toward(touch.axis, looks_high)
         at, surface = touch.where.lo[touch.axis], (solid.body.hi if looks_high else solid.body.lo)[touch.axis]
         # a tongue may be as thick as its piece and lie in the plane of its face
@@ -259,7 +265,7 @@ def _open(solid: Solid, touch: Touch, high: bool, deep: int) -> bool:
     """Whether a pencil gets at the rectangle: nothing of its own piece stands over it, and it lies in no deep hole."""
     axis, where = touch.axis, touch.where
     short = min(side for k, side in enumerate(where.size) if k != axis)
-    if (deep if high else -deep) * 2 > short * 3:
+    if (deep if high else -deep) > short * WITHIN_REACH:
         return False
     for cell in solid.cells:
         beside = all(cell.lo[k] < where.hi[k] and where.lo[k] < cell.hi[k] for k in range(3) if k != axis)

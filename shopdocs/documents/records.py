@@ -34,11 +34,15 @@ from shopdocs.model.joining import BENCH_NAMES, Joint, JointKind, Meeting
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.cutlist import Size
 from shopdocs.work.drilling import Drilled, FaceHoles
+from shopdocs.work.space.joint_room import depths_of
 from shopdocs.work.space.placed import PlacedPiece
 
 # What the sizes of a joint are where it is no tenon or tongue.
 _SIZE_NAMES = {
-    JointKind.DOWELS: ("dowel Ø", "wide", "dowel", "deep"),
+    JointKind.MORTISE_AND_TENON: ("thick", "wide", "long", "mortise deep"),
+    JointKind.TONGUE_AND_GROOVE: ("thick", "wide", "long", "groove deep"),
+    JointKind.DOWELS: ("dowel Ø", "wide", "dowel", "hole deep"),
+    JointKind.LOOSE_TENON: ("thick", "wide", "long", "mortise deep"),
     JointKind.SCREWED_BUTT: ("clearance Ø", "pilot Ø", "screw", "deep"),
 }
 PHONE_MM = (62.0, 80.0)  # what a drawing is laid out for; the page scales it to the screen
@@ -154,7 +158,7 @@ def _meeting(job: Job, piece: Piece, joint: Joint, meeting: Meeting) -> Row:
         f"{name} {job.display.length(value)}"
         for name, value in zip(
             _SIZE_NAMES.get(joint.kind, ("thick", "wide", "long", "deep")),
-            (joint.thickness, joint.width, joint.length, joint.depth),
+            (joint.thickness, joint.width, *depths_of(joint, job.build)),
             strict=True,
         )
         if value is not None

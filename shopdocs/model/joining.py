@@ -50,8 +50,8 @@ class Joint:
 
     `thickness`, `width`, `length` are the tenon's or tongue's (or the dowel's diameter in `thickness`); `depth` that of
     a housing, groove or rabbet; `proud` what stands past the far face until it is trimmed; `shoulder` stands above and
-    below a tenon; `haunch` is a haunch's length; `room` how much deeper a mortise is than its tenon is long; `slope` n
-    a dovetail of 1 in n; `count` dowels, loose tenons or tails a meeting.
+    below a tenon; `haunch` is a haunch's length; `room` how much deeper a mortise is than its tenon is long, where
+    the build says it; `slope` n a dovetail of 1 in n; `count` dowels, loose tenons or tails a meeting.
     """
 
     name: str
@@ -65,7 +65,7 @@ class Joint:
     proud: Length = ZERO
     shoulder: Length | None = None
     haunch: Length | None = None
-    room: Length = ZERO
+    room: Length | None = None
     slope: int | None = None
     count: int = 1
     glued: bool = True

@@ -128,7 +128,7 @@ def _joint(
         proud=proud or ZERO,
         shoulder=shoulder,
         haunch=haunch,
-        room=room or ZERO,
+        room=room,
         slope=slope,
         count=count or 1,
         glued=glued,

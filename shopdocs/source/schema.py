@@ -206,14 +206,21 @@ class JointKeys(Keys):
         example="1-1/4",
     )
     depth: LengthText | None = _key(
-        "depth of the housing, groove, rabbet or lap, or of each hole for a dowel or loose tenon", example="3/8"
+        "depth of the housing, groove, rabbet or lap, or of each hole for a dowel or loose tenon; where a joint has "
+        "length and depth, one is enough and the other follows from the room",
+        example="3/8",
     )
     proud: LengthText | None = _key(
         "how far a tenon, lap or tail stands out past the far face until it is trimmed", example="1/8"
     )
     shoulder: LengthText | None = _key("shoulder above and below the tenon, instead of its width", example="3/8")
     haunch: LengthText | None = _key("length of a haunch beside the tenon", example="3/8")
-    room: LengthText | None = _key("how much deeper the mortise, groove or hole is than what goes in", example="1/16")
+    room: LengthText | None = _key(
+        "how much deeper a stopped mortise, a groove or a dowel's hole is than what goes in, so that the joint closes "
+        "and glue has somewhere to go; 1/16 in or 1.5 mm by default (common practice); a housing has none unless it is "
+        "written",
+        example="1/16",
+    )
     slope: WholeText | None = _key("slope of a dovetail, 1 in so many; 8 by default", example="8")
     count: WholeText | None = _key("dowels, loose tenons, tails or screws at each meeting; 1 by default", example="2")
     glued: YesNo | None = _key("no for a joint that stays dry; yes by default", example="no")
