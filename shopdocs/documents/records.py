@@ -26,9 +26,10 @@ from shopdocs.documents.drawn.template import edge_names
 from shopdocs.documents.edging import edge_groups, edges_text
 from shopdocs.documents.figures import length_figure, size_text, strips_text
 from shopdocs.documents.job import Job, other, up_of
-from shopdocs.documents.likeness import others_words, ways_of
+from shopdocs.documents.likeness import others_words
 from shopdocs.documents.piecework import cuts_table, drawn_groups, has_piece_drawings, own_drawings
 from shopdocs.documents.templates import PROSE, bore_words, depth_words
+from shopdocs.documents.turned import ways_of
 from shopdocs.documents.wording import from_one
 from shopdocs.model.joining import BENCH_NAMES, Joint, JointKind, Meeting
 from shopdocs.model.parts import Part, Piece
@@ -130,7 +131,7 @@ def _not_to_be_swapped(job: Job, piece: Piece) -> list[Block]:
     if job.alike is None:
         return []
     words = others_words(job.alike.others(piece.mark))
-    words += [f"{right}; also goes in {wrong}: wrong" for wrong, right in ways_of(job.alike, piece.mark)]
+    words += [f"{way.whole} (also goes in {way.wrong}: wrong)" for way in ways_of(job.alike, piece.mark)]
     return [Bullets(tuple(text(line) for line in words))] if words else []
 
 
