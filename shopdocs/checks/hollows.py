@@ -25,6 +25,7 @@ from functools import cached_property
 from math import ceil, floor
 
 from shopdocs.checks.fastening import ALIGNED, reached, softwood, stopped_by_pilot
+from shopdocs.checks.meetings import numbers_held_twice
 from shopdocs.checks.space import few
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import Length
@@ -63,13 +64,14 @@ def holes_within_pieces(work: Computed) -> Iterator[Problem]:
     """All checks of what is hollow inside one piece."""
     step, soft = STEPS[work.build.units], softwood(work.build)
     names = {meeting.number: joint.name for joint, meeting in work.build.meetings()}
+    twice = numbers_held_twice(work.build)
     found: dict[str, list[Problem]] = defaultdict(list)
     told, seen = set(), set()
     for piece in hollowed_pieces(work.build, work.holes, work.fastening):
         if piece.likeness in seen:
             continue
         seen.add(piece.likeness)
-        for problem in _within(_Words(piece, step, names, soft)):
+        for problem in _within(_Words(piece, step, names, soft, twice)):
             if (problem.at, problem.code) not in told:
                 told.add((problem.at, problem.code))
                 found[problem.code].append(problem)
@@ -80,12 +82,13 @@ def holes_within_pieces(work: Computed) -> Iterator[Problem]:
 @dataclass(frozen=True)
 class _Words:
     """How the hollows of one piece are spoken of; `joints` are the names of joints by the number of the
-    meeting, `soft` the marks of the pieces of softwood."""
+    meeting, `soft` the marks of the pieces of softwood, `twice` the numbers of two meetings of the same two pieces."""
 
     piece: Hollowed
     step: Length
     joints: Mapping[int, str]
     soft: frozenset[str]
+    twice: frozenset[frozenset[int]]
 
     @cached_property
     def thinnest(self) -> float:
@@ -217,6 +220,8 @@ def _of_cut(words: _Words, line: Line, near: list[tuple[Cut, Nearness]]) -> Iter
             yield _thin(words, line, closest.wall, words.cut(cut))
         return
     cut, most = min(met, key=lambda each: each[1].wall)
+    if line.joint and line.use is HoleUse.PLAIN and frozenset((line.joint, cut.joint)) in words.twice:
+        return  # told as two joints in one place
     reach = f"{words.hole(line)} runs {words.at_least(-most.wall)} into {words.cut(cut)} inside '{line.mark}'"
     if not all_within(line, [each.held for each, _ in met]):
         yield warning(line.at, "hole-in-joint", reach, words.mend(most, line) + _or_into(words, line, cut, most))
