@@ -14,6 +14,7 @@ from shopdocs.model.build import Build
 from shopdocs.model.joining import End, Joint, JointKind, Meeting
 from shopdocs.model.joint_kinds import KINDS, SIZES, kind_lines
 from shopdocs.model.parts import Direction
+from shopdocs.pipeline import names_text
 from shopdocs.source.joint_words import joint_kind
 from shopdocs.source.nodes import Scalar
 from shopdocs.source.values import Values
@@ -119,6 +120,13 @@ def test_what_is_not_offered_is_said_with_a_way_out(word: str) -> None:
     assert found is None
     assert said.startswith(f"the joint '{word}' is not offered; ")
     assert any(way in said for way in ("take a", "an 'edge joint'", "write two parts"))
+
+
+def test_holes_that_are_meant_to_cross_are_listed() -> None:
+    """By what the trade calls them (common practice, no source), with the key that says it."""
+    listed = names_text()
+    for word in ("drawbore pin", "peg", "cross dowel", "barrel nut"):
+        assert any(word in line and "crosses" in line for line in listed.splitlines())
 
 
 def test_nonsense_names_all_kinds() -> None:

@@ -154,7 +154,8 @@ class HolePlace:
 
 @dataclass(frozen=True, slots=True)
 class Hardware:
-    """`holds` are the pieces that it keeps in place though no hole shows it: what buttons, hinges and pins hold."""
+    """`holds` are the pieces that it keeps in place though no hole shows it: what buttons, hinges and pins hold.
+    `crosses` are the hardware and the joints, by name, into whose holes or cuts its own are meant to run."""
 
     name: str
     holes: tuple[Hole, ...]
@@ -164,6 +165,7 @@ class Hardware:
     note: str = ""
     stage: str = ""
     holds: tuple[str, ...] = ()
+    crosses: tuple[str, ...] = ()
     at: Position = NOWHERE
     places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
 

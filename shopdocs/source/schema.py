@@ -233,7 +233,7 @@ class HoleKeys(Keys):
     """One hole of a pattern, its centre measured from the pattern's origin. It has a screw, or a bit, or both.
 
     Holes of one piece must not run into each other or into its joints; holes on one axis, a pin or a screw right
-    through a tenon, and a bolt with its cross nut are meant to.
+    through a tenon, and a bolt with its cross nut are meant to, and what the hardware `crosses`.
     """
 
     along: LengthText | None = _key("offset along the face; 0 by default", example="3/4")
@@ -291,6 +291,11 @@ class HardwareKeys(Keys):
         "pieces or parts that it keeps in place though no hole of theirs leads into a neighbour, as buttons, hinges "
         "and pins do; without it `check` says that nothing holds them",
         example="[top, door stile]",
+    )
+    crosses: TextList | None = _key(
+        "hardware or joints, by name, that its holes are meant to cross, as a drawbore pin or a peg crosses a tenon or "
+        "a dowel, and a cross dowel or a barrel nut its bolt; `check` sees that they do, and tells no fault there",
+        example="[rails into legs]",
     )
     note: Words | None = _key(
         "printed on the shopping list and at its stage of the glue-up", example="The buttons ride in a groove."
