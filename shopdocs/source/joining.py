@@ -251,7 +251,7 @@ def _crossed(name: str, node: Scalar, others: Iterable[str], values: Values) -> 
     if values.line(node) == name:
         values.note(node.at, "crosses", f"'{shorten(name)}' cannot cross itself", "name the other hardware, or a joint")
         return None
-    return values.known(node, others, "hardware and no joint")
+    return values.known(node, [other for other in others if other != name], "hardware and no joint")
 
 
 def _hardware(name: str, keys: HardwareKeys, known: Known, values: Values) -> Hardware:
