@@ -458,6 +458,10 @@ def names_text() -> str:
         "papers (--paper)": paper_keys(),
         "label sheets (--labels)": label_sheet_keys(),
         "joints (kind), what each joins, and the keys for its sizes": tuple(kind_lines()),
+        "holes that are meant to meet (crosses, under hardware)": (
+            "drawbore pin, peg        crosses the joint whose tenons or dowels it goes through",
+            "cross dowel, barrel nut  crosses the bolt that ends in it",
+        ),
         "adhesives, and how long they stay open at 20 °C (the label of the pot wins)": adhesive_lines(),
         "finishes": finish_kinds(),
         "hole patterns": tuple(layout_table("hardware_patterns")),

@@ -7,25 +7,34 @@ from fractions import Fraction
 
 import pytest
 
+from shopdocs.core.display import Display
 from shopdocs.core.length import Length
 from shopdocs.core.problems import NOWHERE
+from shopdocs.model.build import Build
 from shopdocs.model.joining import End, Joint, JointKind, Meeting
 from shopdocs.model.joint_kinds import KINDS, SIZES, kind_lines
 from shopdocs.model.parts import Direction
+from shopdocs.pipeline import names_text
 from shopdocs.source.joint_words import joint_kind
 from shopdocs.source.nodes import Scalar
 from shopdocs.source.values import Values
 from shopdocs.work.cutlist import added_by
 from shopdocs.work.space.joinery import work_out
 from shopdocs.work.space.joint_frame import JointSizes
+from shopdocs.work.space.joint_room import room_of
 from shopdocs.work.space.placed import PlacedPiece, Pose, Toward
 
 X, Y, Z = (Toward(direction) for direction in Direction)
+BUILD = Build("Stool", "ST", Display.of("mm"))
 
 
 def _mm(*values: int) -> tuple[Length, Length, Length]:
     a, b, c = (Length(value) for value in values)
     return (a, b, c)
+
+
+def _sizes(joint: Joint) -> JointSizes:
+    return JointSizes.of(joint, room_of(joint, BUILD))
 
 
 def _changed(joint: Joint, key: str) -> bool:
@@ -36,11 +45,10 @@ def _changed(joint: Joint, key: str) -> bool:
     post = PlacedPiece("P", "post", _mm(0, 0, 0), *_mm(300, 40, 24), Pose(Z, X, Y))
     across = PlacedPiece("C", "cross", _mm(100, -100, 240), *_mm(300, 60, 24), Pose(Y, Z, X))
     meeting = Meeting(1, "j", "R", "P", End.A)
-    if added_by(joint, meeting) != added_by(other, meeting):
+    if added_by(BUILD, joint, meeting) != added_by(BUILD, other, meeting):
         return True
     return any(
-        work_out(rail, mate, JointSizes.of(joint)) != work_out(rail, mate, JointSizes.of(other))
-        for mate in (post, across)
+        work_out(rail, mate, _sizes(joint)) != work_out(rail, mate, _sizes(other)) for mate in (post, across)
     )
 
 
@@ -114,6 +122,13 @@ def test_what_is_not_offered_is_said_with_a_way_out(word: str) -> None:
     assert any(way in said for way in ("take a", "an 'edge joint'", "write two parts"))
 
 
+def test_holes_that_are_meant_to_cross_are_listed() -> None:
+    """By what the trade calls them (common practice, no source), with the key that says it."""
+    listed = names_text()
+    for word in ("drawbore pin", "peg", "cross dowel", "barrel nut"):
+        assert any(word in line and "crosses" in line for line in listed.splitlines())
+
+
 def test_nonsense_names_all_kinds() -> None:
     assert _said("qqqq")[1].endswith("known: " + ", ".join(kind.value for kind in JointKind))
 
@@ -122,6 +137,6 @@ def test_a_rabbet_adds_its_depth_and_a_bridle_what_stands_proud() -> None:
     """A rabbet 3/8 deep takes 3/8 of the end that goes in. A bridle 2 long, 1/16 proud: 2-1/16."""
     meeting = Meeting(1, "j", "R", "P", End.A)
     rabbet = Joint("j", JointKind.RABBET, (), depth=Length.inches("3/8"))
-    assert added_by(rabbet, meeting)[0].inch == Fraction(3, 8)
+    assert added_by(BUILD, rabbet, meeting)[0].inch == Fraction(3, 8)
     bridle = Joint("j", JointKind.BRIDLE, (), length=Length.inches(2), proud=Length.inches("1/16"))
-    assert added_by(bridle, meeting)[0].inch == Fraction(33, 16)
+    assert added_by(BUILD, bridle, meeting)[0].inch == Fraction(33, 16)

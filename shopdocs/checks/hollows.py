@@ -7,6 +7,7 @@ What is meant to meet, and is never told:
 - Holes of one pattern at one place, as a keyhole hanger has them, unless both take a screw.
 - A hole that comes out wholly inside a recess.
 - A bolt and a plain hole or a recess that crosses its axis: that of its cross nut.
+- What the build says is meant to (`crosses`); whether it does is looked at in `crossing.py`.
 - A hole whose whole round passes through a cut of a joint, seen along the hole, and goes at least half way across it:
   it pins or screws what the joint holds there (a draw-bore pin through a tenon, a screw into the end of one). A
   clearance hole need not go so far, its screw goes on. A hole that begins in the cut must go on beyond it.
@@ -25,6 +26,7 @@ from functools import cached_property
 from math import ceil, floor
 
 from shopdocs.checks.fastening import ALIGNED, reached, softwood, stopped_by_pilot
+from shopdocs.checks.meetings import numbers_held_twice
 from shopdocs.checks.space import few
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import Length
@@ -63,13 +65,15 @@ def holes_within_pieces(work: Computed) -> Iterator[Problem]:
     """All checks of what is hollow inside one piece."""
     step, soft = STEPS[work.build.units], softwood(work.build)
     names = {meeting.number: joint.name for joint, meeting in work.build.meetings()}
+    twice = numbers_held_twice(work.build)
+    crosses = {item.name: item.crosses for item in work.build.hardware if item.crosses}
     found: dict[str, list[Problem]] = defaultdict(list)
     told, seen = set(), set()
     for piece in hollowed_pieces(work.build, work.holes, work.fastening):
         if piece.likeness in seen:
             continue
         seen.add(piece.likeness)
-        for problem in _within(_Words(piece, step, names, soft)):
+        for problem in _within(Words(piece, step, names, soft, twice, crosses)):
             if (problem.at, problem.code) not in told:
                 told.add((problem.at, problem.code))
                 found[problem.code].append(problem)
@@ -78,14 +82,17 @@ def holes_within_pieces(work: Computed) -> Iterator[Problem]:
 
 
 @dataclass(frozen=True)
-class _Words:
+class Words:
     """How the hollows of one piece are spoken of; `joints` are the names of joints by the number of the
-    meeting, `soft` the marks of the pieces of softwood."""
+    meeting, `soft` the marks of the pieces of softwood, `twice` the numbers of two meetings of the same two pieces,
+    `crosses` what hardware is meant to cross, by its name."""
 
     piece: Hollowed
     step: Length
     joints: Mapping[int, str]
     soft: frozenset[str]
+    twice: frozenset[frozenset[int]]
+    crosses: Mapping[str, tuple[str, ...]]
 
     @cached_property
     def thinnest(self) -> float:
@@ -102,6 +109,10 @@ class _Words:
     def cut(self, cut: Cut) -> str:
         return f"the {cut.kind.value} of joint {cut.joint} '{self.joints[cut.joint]}'"
 
+    def meant(self, line: Line, name: str) -> bool:
+        """Whether a hole of hardware is meant to cross the hardware or the joint of this name."""
+        return not line.joint and name in self.crosses.get(line.name, ())
+
     def at_least(self, ticks: float) -> str:
         return self._rounded(ticks, up=True)
 
@@ -115,7 +126,7 @@ class _Words:
 
     def mend(self, near: Nearness, mover: Line) -> str:
         """What to do so that two hollows no longer run into each other, the least change first."""
-        shift = f"move it at least {self.at_least(near.shift)} {self._way(near.way, mover)}"
+        shift = f"move it at least {self.at_least(near.shift)} {self.way(near.way, mover)}"
         less = [(line.along(line.end) - depth, line is not mover, depth, line) for line, depth in near.depths]
         if not less:
             return shift
@@ -124,20 +135,20 @@ class _Words:
         shallow = f"drill {name} at most {self.at_most(depth)} deep"
         return f"{shallow}, or {shift}" if by <= near.shift else f"{shift}, or {shallow}"
 
-    def _way(self, way: int | None, line: Line) -> str:
+    def way(self, way: int | None, line: Line) -> str:
         if way is None:
             return "away"
         own = [k for k in (0, 1, 2) if k != side_of(line.face)[0]]
         return f"{_MEASURES[own.index(self.piece.piece.pose.piece_axis(way))]} {BENCH_NAMES[line.face]}"
 
 
-def _within(words: _Words) -> Iterator[Problem]:
+def _within(words: Words) -> Iterator[Problem]:
     piece = words.piece
     cuts: dict[tuple[Line, int, bool], list[tuple[Cut, Nearness]]] = defaultdict(list)
     for line, other in piece.near(ceil(words.thinnest)):
         if isinstance(other, Line):
             yield from _of_holes(words, *sorted((line, other), key=lambda each: each.at))
-        elif other.joint != line.joint:
+        elif other.joint != line.joint and not words.meant(line, words.joints[other.joint]):
             cuts[line, other.joint, other.adds].append((other, to_cut(line, other)))
     for (line, _, adds), near in cuts.items():
         yield from _on_tenon(words, line, near) if adds else _of_cut(words, line, near)
@@ -150,7 +161,7 @@ def _within(words: _Words) -> Iterator[Problem]:
 # --- holes ------------------------------------------------------------------------------------------------------------
 
 
-def _of_holes(words: _Words, first: Line, last: Line) -> Iterator[Problem]:
+def _of_holes(words: Words, first: Line, last: Line) -> Iterator[Problem]:
     """Told at the later of the two."""
     for head, pilot in ((first, last), (last, first)):
         # Where the head is in the wood it is known how deep the screw goes; a plate on it may be of any thickness.
@@ -167,7 +178,9 @@ def _of_holes(words: _Words, first: Line, last: Line) -> Iterator[Problem]:
         yield _thin(words, last, near.wall, other)
 
 
-def _belong_together(words: _Words, one: Line, other: Line) -> bool:
+def _belong_together(words: Words, one: Line, other: Line) -> bool:
+    if words.meant(one, other.name) or words.meant(other, one.name):
+        return True
     if one.axis != other.axis:
         return _bolt_and_nut(words, one, other) or _bolt_and_nut(words, other, one)
     if apart(one, other) <= words.aligned:
@@ -181,7 +194,7 @@ def _of_one_place(one: Line, other: Line) -> bool:
     return (one.at, one.joint) == (other.at, other.joint)
 
 
-def _bolt_and_nut(words: _Words, bolt: Line, nut: Line) -> bool:
+def _bolt_and_nut(words: Words, bolt: Line, nut: Line) -> bool:
     third = 3 - bolt.axis - nut.axis
     return (
         bolt.screw is not None and bolt.screw.bolt and nut.use in (HoleUse.PLAIN, HoleUse.RECESS)
@@ -193,12 +206,12 @@ def _in_recess(recess: Line, line: Line) -> bool:
     return recess.use is HoleUse.RECESS and farthest(recess, line) + line.radius <= recess.radius
 
 
-def _thinnest(words: _Words, line: Line) -> float:
+def _thinnest(words: Words, line: Line) -> float:
     """How little wood may be beside a hole; a recess may lie close to an edge, as those of hinges do."""
     return 0.0 if line.use is HoleUse.RECESS else min(words.thinnest, float(line.radius))
 
 
-def _thin(words: _Words, line: Line, wall: float, what: str) -> Problem:
+def _thin(words: Words, line: Line, wall: float, what: str) -> Problem:
     left = f"{words.at_most(wall)} of" if wall * words.piece.ticks.length(1).mm >= words.step.mm else "hardly any"
     wrong = f"{words.hole(line)} leaves {left} wood in '{line.mark}' before {what}"
     least = words.at_least(_thinnest(words, line))
@@ -208,7 +221,7 @@ def _thin(words: _Words, line: Line, wall: float, what: str) -> Problem:
 # --- cuts of joints ---------------------------------------------------------------------------------------------------
 
 
-def _of_cut(words: _Words, line: Line, near: list[tuple[Cut, Nearness]]) -> Iterator[Problem]:
+def _of_cut(words: Words, line: Line, near: list[tuple[Cut, Nearness]]) -> Iterator[Problem]:
     """A hole and what one joint cuts out of the same piece."""
     met = [(cut, each) for cut, each in near if each.wall < 0]
     if not met:
@@ -217,8 +230,10 @@ def _of_cut(words: _Words, line: Line, near: list[tuple[Cut, Nearness]]) -> Iter
             yield _thin(words, line, closest.wall, words.cut(cut))
         return
     cut, most = min(met, key=lambda each: each[1].wall)
+    if line.joint and line.use is HoleUse.PLAIN and frozenset((line.joint, cut.joint)) in words.twice:
+        return  # told as two joints in one place
     reach = f"{words.hole(line)} runs {words.at_least(-most.wall)} into {words.cut(cut)} inside '{line.mark}'"
-    if not all_within(line, [each.box for each, _ in met]):
+    if not all_within(line, [each.held for each, _ in met]):
         yield warning(line.at, "hole-in-joint", reach, words.mend(most, line) + _or_into(words, line, cut, most))
         return
     spans = [along(line, each) for each, _ in met]
@@ -233,15 +248,15 @@ def _of_cut(words: _Words, line: Line, near: list[tuple[Cut, Nearness]]) -> Iter
         yield warning(line.at, "hole-in-joint", reach, right)
 
 
-def _or_into(words: _Words, line: Line, cut: Cut, near: Nearness) -> str:
+def _or_into(words: Words, line: Line, cut: Cut, near: Nearness) -> str:
     """Where a pin or a screw that misses a tenon by a little can be moved on to it instead."""
-    inward = into(line, cut.box)
+    inward = into(line, cut.held)
     if inward is None or inward[1] != near.way or line.use is HoleUse.RECESS or line.joint or not line.through:
         return ""
     return f", or {words.at_least(inward[0])} the other way, so that it goes through what the joint holds"
 
 
-def _on_tenon(words: _Words, line: Line, near: list[tuple[Cut, Nearness]]) -> Iterator[Problem]:
+def _on_tenon(words: Words, line: Line, near: list[tuple[Cut, Nearness]]) -> Iterator[Problem]:
     """A hole on an end or an edge that a joint makes longer: it begins on the tenon or beside it, not half on it."""
     before = [cut for cut, _ in near if along(line, cut)[1] == 0 and reached(line, cut.box)]
     if before and not all_within(line, [cut.box for cut in before]):

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from shopdocs.core.display import exact_text
-from shopdocs.core.length import Length
+from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position, Problem, error, warning
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Joint, JointKind, Meeting
 from shopdocs.model.joint_kinds import KINDS, SIZES
 from shopdocs.model.parts import Part
+from shopdocs.work.space.joint_room import IN_BOTH, LEFT_ROOM, NAMES, room_of, usual_room
 
 _NEEDED: dict[JointKind, tuple[str, ...]] = {
     JointKind.MORTISE_AND_TENON: ("thickness", "length"),
@@ -22,6 +23,7 @@ _NEEDED: dict[JointKind, tuple[str, ...]] = {
     JointKind.DOWELS: ("thickness", "depth"),
     JointKind.LOOSE_TENON: ("thickness", "width", "length"),
 }
+_EITHER = ("length", "depth")  # each follows from the other where a joint has both
 _TENONED = (JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE, JointKind.LOOSE_TENON)
 
 
@@ -31,8 +33,10 @@ def missing_sizes(build: Build, shop: Shop) -> Iterator[Problem]:
     for joint in build.joints:
         if all({m.entering, m.receiving} <= placed for m in joint.meetings):
             continue  # worked out in space, by common practice where a size is not written
+        sizes = KINDS[joint.kind].sizes
         for key in _NEEDED.get(joint.kind, ()):
-            if getattr(joint, key) is None and key not in joint.places:
+            enough = _EITHER if key in _EITHER and set(_EITHER) <= set(sizes) else (key,)
+            if all(getattr(joint, each) is None and each not in joint.places for each in enough):
                 wrong = f"the {joint.kind.value} '{joint.name}' lacks its '{key}'"
                 yield error(joint.at, "joint-size", wrong, f"add {key}, so that it is cut and counted")
 
@@ -87,7 +91,48 @@ def too_large_joints(build: Build, shop: Shop) -> Iterator[Problem]:
             if (entering.name, receiving.name) not in seen:
                 seen.add((entering.name, receiving.name))
                 yield from _cut_on(joint, entering)
-                yield from _cut_into(joint, entering, receiving)
+                yield from _cut_into(joint, room_of(joint, build), receiving)
+
+
+def no_room(build: Build, shop: Shop) -> Iterator[Problem]:
+    """What stands on the floor of its mortise, groove or hole before the joint is closed; a hole that is not as deep as
+    what goes in, or for which length, depth and room do not agree."""
+    for joint in build.joints:
+        if joint.kind in LEFT_ROOM:
+            yield from _room_in(build, joint)
+
+
+def _room_in(build: Build, joint: Joint) -> Iterator[Problem]:
+    (inner, outer), usual = NAMES[joint.kind], usual_room(build)
+    common = f"common practice leaves {exact_text(usual)}"
+    length, depth, room = joint.length, joint.depth, room_of(joint, build)
+    if length is None or depth is None:
+        if depth is not None and depth <= room:
+            wrong = f"the {outer} of '{joint.name}' is {exact_text(depth)} deep, and {exact_text(room)} of it is room"
+            right = f"cut it deeper, or say how long the {inner} is (length)"
+            yield error(_place(joint, "depth"), "room", wrong, right)
+        elif joint.room == ZERO:
+            yield _bottoms(joint, "room", inner, outer, f"leave room out, and it gets {exact_text(usual)}; {common}")
+        return
+    in_one = length / 2 if joint.kind in IN_BOTH else length
+    if in_one > depth:
+        share = f"half of the {inner}" if joint.kind in IN_BOTH else f"the {inner}"
+        wrong = f"in '{joint.name}' {share} is {exact_text(in_one)} long, its {outer} {exact_text(depth)} deep"
+        right = f"make the depth {exact_text(in_one + usual)}, or the {inner} shorter"
+        yield error(_place(joint, "depth"), "room", wrong, right)
+    elif joint.room is not None and in_one + joint.room != depth:
+        left = exact_text(depth - in_one)
+        wrong = f"length and depth of '{joint.name}' leave {left}, and room says {exact_text(room)}"
+        yield error(_place(joint, "room"), "room", wrong, "write two of the three; the other follows")
+    elif in_one == depth:
+        yield _bottoms(joint, "depth", inner, outer, f"make the depth {exact_text(depth + usual)}; {common}")
+
+
+def _bottoms(joint: Joint, key: str, inner: str, outer: str, right: str) -> Problem:
+    """Only a warning: a dry joint may be meant to."""
+    wrong = f"the {inner} of '{joint.name}' stands on the floor of its {outer}: it may hold the joint open"
+    wrong += ", and glue has nowhere to go" if joint.glued else ""
+    return warning(_place(joint, key), "no-room-left", wrong, right)
 
 
 def _place(joint: Joint, key: str) -> Position:
@@ -107,7 +152,7 @@ def _cut_on(joint: Joint, entering: Part) -> Iterator[Problem]:
         yield error(_place(joint, "width"), "tenon", wrong, "a tenon is no wider than its piece")
 
 
-def _cut_into(joint: Joint, entering: Part, receiving: Part) -> Iterator[Problem]:
+def _cut_into(joint: Joint, room: Length, receiving: Part) -> Iterator[Problem]:
     deepest = max(receiving.width, receiving.thickness)
     if joint.kind is JointKind.MORTISE_AND_TENON and joint.length:
         if joint.length >= deepest:
@@ -115,6 +160,10 @@ def _cut_into(joint: Joint, entering: Part, receiving: Part) -> Iterator[Problem
                 f"a stopped tenon of {exact_text(joint.length)} goes through '{receiving.name}' ({exact_text(deepest)})"
             )
             yield error(_place(joint, "length"), "mortise", wrong, "shorten it, or make it a through tenon")
+        elif joint.length + room >= deepest:
+            deep = f"{exact_text(joint.length + room)} deep, {exact_text(room)} more than the tenon is long"
+            wrong = f"the mortise goes through '{receiving.name}' ({exact_text(deepest)}): it is {deep}"
+            yield error(_place(joint, "length"), "mortise", wrong, "shorten the tenon, or make it a through tenon")
         if joint.thickness and joint.thickness > min(receiving.width, receiving.thickness) / 2:
             walls = exact_text((min(receiving.width, receiving.thickness) - joint.thickness) / 2)
             wrong = f"the mortise leaves walls of {walls} in '{receiving.name}'"
@@ -129,4 +178,4 @@ def _cut_into(joint: Joint, entering: Part, receiving: Part) -> Iterator[Problem
             )
 
 
-CHECKS = (missing_sizes, sizes_without_use, joints_twice, ends_not_told, too_large_joints)
+CHECKS = (missing_sizes, sizes_without_use, no_room, joints_twice, ends_not_told, too_large_joints)

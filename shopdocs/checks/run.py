@@ -4,18 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from shopdocs.checks import boards, fastening, gluing, holes, hollows, joints, sizes, space
+from shopdocs.checks import boards, crossing, fastening, gluing, holes, hollows, joints, meetings, sizes, space
 from shopdocs.core.problems import Problem
 from shopdocs.model.build import Build, Shop
 from shopdocs.work.computed import Computed
 
-CHECKS: tuple[Callable[[Build, Shop], Iterator[Problem]], ...] = (*sizes.CHECKS, *boards.CHECKS, *joints.CHECKS)
+CHECKS: tuple[Callable[[Build, Shop], Iterator[Problem]], ...] = (
+    *sizes.CHECKS,
+    *boards.CHECKS,
+    *joints.CHECKS,
+    *meetings.CHECKS,
+)
 CHECKS_OF_WORK: tuple[Callable[[Computed], Iterator[Problem]], ...] = (
     *holes.CHECKS,
     *gluing.CHECKS,
     *space.CHECKS,
+    *meetings.CHECKS_OF_WORK,
     *fastening.CHECKS,
     *hollows.CHECKS,
+    *crossing.CHECKS,
 )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from shopdocs.checks.meetings import numbers_held_twice
 from shopdocs.core.display import exact_text, hundredths
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Position, Problem, Severity, error, warning
@@ -27,7 +28,7 @@ def in_space(work: Computed) -> Iterator[Problem]:
     at = {piece.mark: piece.at for _, piece in build.pieces()}
     for found in (
         _joints(build, space),
-        _inside(space, at),
+        _inside(build, space, at),
         _collisions(build, space, at),
         _near_misses(space, at),
         _held(work, space, at),
@@ -64,9 +65,10 @@ def _joints(build: Build, space: Space) -> Iterator[Problem]:
             yield Problem(meeting.at, doubt.code, wrong, doubt.right, doubt.severity)
 
 
-def _inside(space: Space, at: dict[str, Position]) -> Iterator[Problem]:
+def _inside(build: Build, space: Space, at: dict[str, Position]) -> Iterator[Problem]:
+    told = {frozenset(map(str, numbers)) for numbers in numbers_held_twice(build)}
     for piece in space.scene.pieces:
-        for doubt in cuts_that_meet(piece):
+        for doubt in cuts_that_meet(piece, told):
             yield Problem(at[piece.mark], doubt.code, doubt.wrong, doubt.right, doubt.severity)
 
 

@@ -26,7 +26,6 @@ TOWARD = {
     (2, False): "down",
     (2, True): "up",
 }
-GAUGED_FROM = (Face.A, Face.EDGE, Face.FACE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,13 +114,6 @@ class Alike:
         if mark not in self._edges:
             self._edges[mark] = self.space.edges(mark)
         return self._edges[mark]
-
-    def right_way(self, mark: str, way: WrongWay) -> str:
-        """How the piece lies when it is right, told by the first face one gauges from that a wrong way would move."""
-        moved = {face for face, _ in way.changes}
-        piece = self.space.pieces[mark]
-        face = next((face for face in GAUGED_FROM if face in moved), None)
-        return "" if face is None else f"{FACE_WORDS[face]} {TOWARD[piece.pose.look_of(face)]}"
 
 
 FACE_WORDS = {

@@ -29,6 +29,7 @@ from shopdocs.model.joining import Joint, JointKind
 from shopdocs.work.assembly import LEAST_MIX
 from shopdocs.work.boards.results import MaterialPlan
 from shopdocs.work.joint_holes import screws_of
+from shopdocs.work.space.joint_room import depths_of
 
 
 def shopping_list(job: Job) -> Document:
@@ -67,7 +68,7 @@ def _dowel_steps(job: Job) -> list[Step]:
         count = joint.count * len(joint.meetings)
         if joint.kind is not JointKind.DOWELS or joint.thickness is None or not count:
             continue
-        length = joint.length or (joint.depth * 2 if joint.depth is not None else None)
+        length, _ = depths_of(joint, job.build)
         long = f" × {job.display.length(length)}" if length is not None else ""
         words = f" × dowel Ø {job.display.drill(joint.thickness)}{long}"
         steps.append(Step(text(count_figure(f"{joint.name} · dowels", count, joint.at), words)))

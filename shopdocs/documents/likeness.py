@@ -9,6 +9,7 @@ from shopdocs.blocks.text import Bullets, Cell, Column, Group, Heading, Paragrap
 from shopdocs.documents.alike import FACE_WORDS, Alike, Other, own_shape
 from shopdocs.documents.figures import length_figure, marks_text, strips_text
 from shopdocs.documents.job import Job
+from shopdocs.documents.turned import TurnedWay, ways_of
 from shopdocs.model.joining import Face
 from shopdocs.work.space.lookalikes import Kind, Likeness, LookAlike
 from shopdocs.work.space.placed import Cuboid, PlacedPiece, side_of
@@ -155,29 +156,22 @@ def _opening(piece: PlacedPiece, cuboid: Cuboid) -> Face:
 
 def _way_table(rows: tuple[Row, ...]) -> Table:
     columns = (
-        Column("Pieces", strong=True, share=1.2),
+        Column("Pieces", strong=True, share=0.9),
         Column("go in wrong", share=1.0),
-        Column("Right is", strong=True, share=1.0),
+        Column("Right is", strong=True, share=0.8),
+        Column("One sees", share=1.2),
     )
     return Table("wrong-ways", columns, (Group(rows),))
 
 
 def _way_rows(alike: Alike) -> Iterator[Row]:
-    groups: dict[tuple[str, str], list[str]] = {}
+    groups: dict[TurnedWay, list[str]] = {}
     for piece in alike.space.scene.pieces:
-        for words, right in ways_of(alike, piece.mark):
-            groups.setdefault((words, right), []).append(piece.mark)
-    for (words, right), marks in groups.items():
-        yield Row((Cell.of(marks_text(marks)), Cell.of(words), Cell.of(right)))
-
-
-def ways_of(alike: Alike, mark: str) -> list[tuple[str, str]]:
-    """(how it goes in and is wrong, how it lies when it is right) for each wrong way of a piece. Of ways that one look
-    at the piece tells from the right one, the plainest stands for all."""
-    answers: dict[str, list[str]] = {}
-    for way in alike.wrong_ways(mark):
-        answers.setdefault(alike.right_way(mark, way), []).append(way.words)
-    return [(min(words, key=lambda way: (len(way), way)), right) for right, words in answers.items()]
+        for way in ways_of(alike, piece.mark):
+            groups.setdefault(way, []).append(piece.mark)
+    for way, marks in groups.items():
+        seen = way.seen or "nothing but its marks"
+        yield Row((Cell.of(marks_text(marks)), Cell.of(way.wrong), Cell.of(way.right), Cell.of(seen)))
 
 
 # Short forms for labels, records and the glue-up sheet.
@@ -198,7 +192,7 @@ def label_warning(job: Job, mark: str) -> str:
         marks = [m for other in same for m in other.marks]
         return f"not {marks_text(marks, 4)}: {SHORT[same[0].likeness]}"
     ways = ways_of(job.alike, mark)
-    return ways[0][1] if ways else ""
+    return ways[0].right if ways else ""
 
 
 def mirrored(job: Job) -> list[str]:
@@ -217,7 +211,7 @@ def stage_warnings(job: Job, marks: Iterable[str], glued: frozenset[str]) -> lis
         return []
     alike, told = job.alike, []
     twins: dict[tuple[str, ...], list[str]] = {}
-    ways: dict[tuple[str, str], list[str]] = {}
+    ways: dict[TurnedWay, list[str]] = {}
     for mark in marks:
         others = [
             f"{marks_text(free, 6)} ({SHORT[other.likeness]})"
@@ -236,7 +230,7 @@ def stage_warnings(job: Job, marks: Iterable[str], glued: frozenset[str]) -> lis
         told_of.add(pair)
         told.append(text(f"{marks_text(mine)} is not {', '.join(names)}" if len(mine) == 1 else
                          f"{marks_text(mine)} are not {', '.join(names)}"))  # fmt: skip
-    for (words, right), mine in ways.items():
+    for way, mine in ways.items():
         verb = "goes" if len(mine) == 1 else "go"
-        told.append(text(f"{marks_text(mine)}: {right} (also {verb} in {words}: wrong)"))
+        told.append(text(f"{marks_text(mine)}: {way.whole} (also {verb} in {way.wrong}: wrong)"))
     return told

@@ -1,35 +1,38 @@
 """What to pencil inside each joint, so that the number is there when the labels come off and gone when the glue is in.
 
-A mark goes where the two pieces lie against each other: on the cheek of a tenon, under a shoulder, on a wall of the
-mortise. That it cannot show is not a rule of thumb here: the place is taken from the rectangle the two pieces share.
+A mark goes where the two pieces lie against each other, on the cheek of a tenon, under a shoulder, on a wall of the
+mortise, or where they face each other across the room that is left at the end of a tenon or a tongue. That it cannot
+show is not a rule of thumb here: the place is taken from the rectangle the two pieces share.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Bullets, Cell, Column, Group, Heading, Paragraph, Row, Table, Weight, text
 from shopdocs.core.box import Box, Ticks, Touch
-from shopdocs.core.length import ZERO, Length
-from shopdocs.documents.alike import FACE_WORDS, TOWARD, Alike
+from shopdocs.core.length import Length
+from shopdocs.documents.alike import TOWARD, Alike
 from shopdocs.documents.figures import length_figure, strips_text
 from shopdocs.documents.job import Job
+from shopdocs.documents.mate_places import Joined, in_joint, on_body
 from shopdocs.documents.noting import joint_notes
 from shopdocs.model.joining import Face, Joint, JointKind, Meeting
 from shopdocs.work.space.contacts import Pair
-from shopdocs.work.space.joint_frame import opposite
-from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Spot, face_of, side_of
+from shopdocs.work.space.placed import PlacedPiece, Spot
 from shopdocs.work.space.solid import Solid
 
 LEGIBLE = Length(6)  # a pencilled number needs so much wood both ways (common practice, no source)
 ROOMY = Length(12)  # and so much one way with the arrow beside it
+WITHIN_REACH = 2  # a pencil's point gets so many times as deep into a cut as that is wide (common practice, no source)
 
 
 @dataclass(frozen=True, slots=True)
 class HiddenFace:
-    """A rectangle of one piece that lies inside a joint. `where` says it in words; `face` is the side of the piece it
+    """A rectangle of one piece that lies inside a joint, against one of the other piece or the joint's room before it.
+    `where` says it in words; `face` is the side of the piece it
     looks to; `inside` is said of a tenon or a cut, not of the body's own face; `box` is the rectangle in ticks of the
     scene; `sides` are its two measures, the shorter first; `axis` is the one of
     the build it stands square to."""
@@ -92,9 +95,9 @@ def _columns(job: Job) -> tuple[Column, ...]:
     columns = [
         Column("Joint", "right", share=0.1, strong=True),
         Column("Piece", share=0.2, strong=True),
-        Column("pencil on its", share=1.4),
+        Column("pencil on", share=1.7),
         Column("Meets", share=0.2, strong=True),
-        Column("pencil on its", share=2.3),
+        Column("pencil on", share=2.0),
     ]
     if job.space is not None:
         columns += [Column("Arrow", share=0.6), Column("Hidden", "right", job.display.units, share=0.2)]
@@ -144,11 +147,13 @@ def _reading(job: Job) -> str:
             "the face, the size of what is hidden and the arrow are worked out."
         )
     words = (
-        "The two places named lie against each other; hidden is what they share: keep number and arrow inside it and "
-        "nothing shows. Beside a mortise is where the shoulder comes to lie. The same numbers stand on the labels, as "
-        "far as they have room"
+        "The two places named lie against each other, or face each other in the joint; hidden is what they share: keep "
+        "number and arrow inside it and nothing shows. Beside a mortise is where the shoulder comes to lie. The same "
+        "numbers stand on the labels, as far as they have room"
     )
     words += ", on the glue-up sheet" if job.stages else ""
+    if any(joint.count > 1 and joint.kind in _IN_A_ROW for joint in job.build.joints):
+        words = f"Tails, sockets and mortises in a row are counted from the face edge, or from end A. {words}"
     cut: list[int] = []
     uncut: list[int] = []
     for _, meeting in job.build.meetings():
@@ -168,6 +173,8 @@ def _is_cut(job: Job, meeting: Meeting) -> bool:
     pieces = [job.space.pieces.get(mark) for mark in (meeting.entering, meeting.receiving)]
     return all(piece and any(f.joint == str(meeting.number) for f in piece.features) for piece in pieces)
 
+
+_IN_A_ROW = (JointKind.DOVETAIL, JointKind.LOOSE_TENON)
 
 # Without places: what is hidden in a joint of each kind, on the piece that goes in and on the one that takes it.
 _BY_KIND = {
@@ -193,20 +200,37 @@ def known_faces(joint: Joint, meeting: Meeting) -> tuple[str, str]:
 
 
 def hidden_faces(alike: Alike, meeting: Meeting) -> tuple[HiddenFace, HiddenFace] | None:
-    """The best place where the two pieces lie against each other, as the entering piece and as the receiving one shows
-    it: the two rectangles are one. None where a piece has no place or they touch nowhere."""
-    if not {meeting.entering, meeting.receiving} <= alike.index.keys():
+    """The best place where the two pieces lie against each other, or face each other in the joint, as the entering
+    piece and as the receiving one shows it. None where a piece has no place or they touch nowhere."""
+    every, ticks = _sides_of(alike, meeting), alike.space.scene.ticks
+    if not every:
         return None
+    return _placed(alike, meeting, *max(every, key=lambda sides: _worth(sides[0], sides[1], ticks)))
+
+
+def places_of(alike: Alike, meeting: Meeting) -> list[tuple[HiddenFace, HiddenFace]]:
+    """All such places of one joint."""
+    return [_placed(alike, meeting, *sides) for sides in _sides_of(alike, meeting)]
+
+
+def _sides_of(alike: Alike, meeting: Meeting) -> list[tuple[_Side, _Side]]:
+    if not {meeting.entering, meeting.receiving} <= alike.index.keys():
+        return []
     pair = alike.between(meeting.entering, meeting.receiving)
     if pair is None or not pair.touches:
-        return None
-    ticks, joint = alike.space.scene.ticks, str(meeting.number)
-    every = [
+        return []
+    return [
         (_Side.of(alike, meeting.entering, touch, pair), _Side.of(alike, meeting.receiving, touch, pair))
-        for touch in pair.touches
+        for touch in (*pair.touches, *alike.space.across.get((pair.first, pair.second), ()))
     ]
-    mine, theirs = max(every, key=lambda sides: _worth(sides[0], sides[1], ticks))
-    return mine.place(ticks, joint), theirs.place(ticks, joint)
+
+
+def _placed(alike: Alike, meeting: Meeting, mine: _Side, theirs: _Side) -> tuple[HiddenFace, HiddenFace]:
+    made, ticks, joint = alike.space.joinery[meeting.number], alike.space.scene.ticks, str(meeting.number)
+    return (
+        mine.place(ticks, joint, made.enters, True, meeting.receiving),
+        theirs.place(ticks, joint, made.meets, False, meeting.entering),
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,6 +249,9 @@ class _Side:
         index, scene = alike.index[mark], alike.space.scene
         piece, solid = scene.pieces[index], scene.solids[index]
         looks_high = touch.high == (index == pair.first)
+        if touch.gap and index != pair.first:
+            by = touch.gap if touch.high else -touch.gap
+            touch = replace(touch, where=touch.where.shifted([by if k == touch.axis else 0 for k in range(3)]))
         face = piece.pose.face_toward(touch.axis, looks_high)
         at, surface = touch.where.lo[touch.axis], (solid.body.hi if looks_high else solid.body.lo)[touch.axis]
         # a tongue may be as thick as its piece and lie in the plane of its face
@@ -237,11 +264,12 @@ class _Side:
         short, long = sorted(side for k, side in enumerate(self.touch.where.size) if k != self.touch.axis)
         return short, long
 
-    def place(self, ticks: Ticks, joint: str) -> HiddenFace:
+    def place(self, ticks: Ticks, joint: str, enters: Face | None, goes_in: bool, other: str) -> HiddenFace:
         where, piece = self.touch.where, self.piece
-        cuboids = [c for c in piece.cuboids if c.joint == joint]
+        cuboids = tuple(c for c in piece.cuboids if c.joint == joint)
         low, high = self._in_piece(ticks)
-        words = (_inside_words if self.inside else _surface_words)(piece, self.face, low, high, cuboids)
+        joined = Joined(piece, cuboids, enters, goes_in, other)
+        words = (in_joint if self.inside else on_body)(joined, self.face, low, high)
         short, long = (ticks.length(side) for side in self.sides)
         return HiddenFace(piece.mark, words, self.face, self.inside, where, (short, long), self.touch.axis)
 
@@ -259,7 +287,7 @@ def _open(solid: Solid, touch: Touch, high: bool, deep: int) -> bool:
     """Whether a pencil gets at the rectangle: nothing of its own piece stands over it, and it lies in no deep hole."""
     axis, where = touch.axis, touch.where
     short = min(side for k, side in enumerate(where.size) if k != axis)
-    if (deep if high else -deep) * 2 > short * 3:
+    if (deep if high else -deep) > short * WITHIN_REACH:
         return False
     for cell in solid.cells:
         beside = all(cell.lo[k] < where.hi[k] and where.lo[k] < cell.hi[k] for k in range(3) if k != axis)
@@ -286,53 +314,3 @@ def arrow(one: HiddenFace, two: HiddenFace) -> str:
     """The way of the build in which an arrow can point on both faces: up, else to the front, else to the left."""
     axis = next(k for k in (2, 1, 0) if k not in (one.axis, two.axis))
     return TOWARD[(axis, axis == 2)]
-
-
-def _surface_words(piece: PlacedPiece, face: Face, low: Spot, high: Spot, cuboids: list[Cuboid]) -> str:
-    """A place on the face of the body, told by where it lies from what is cut or stands there."""
-    if not cuboids:
-        return FACE_WORDS[face]
-    kind = cuboids[0].kind
-    adds = face in (Face.A, Face.B) and any(c.adds for c in cuboids)
-    name = f"shoulder {face.value}" if adds else FACE_WORDS[face]
-    across = [axis for axis in range(3) if axis != side_of(face)[0]]
-    lows, highs = ([f(getattr(c, end)[k] for c in cuboids) for k in range(3)] for f, end in ((min, "lo"), (max, "hi")))
-    for axis in across:
-        if high[axis] <= lows[axis] or low[axis] >= highs[axis]:
-            toward = FACE_WORDS[face_of(axis, low[axis] >= highs[axis])]
-            return f"{name}, at {toward}" if adds else f"{name} beside {kind}, at {toward}"
-    for axis in across:
-        middle, of_all = low[axis] + high[axis], lows[axis] + highs[axis]
-        if middle != of_all:
-            return f"{name} between {kind}s, at {FACE_WORDS[face_of(axis, middle > of_all)]}"
-    return f"{name} between {kind}s, in the middle"
-
-
-def _inside_words(piece: PlacedPiece, face: Face, low: Spot, high: Spot, cuboids: list[Cuboid]) -> str:
-    """Which side of a tenon, or which wall of a cut, a rectangle in piece coordinates lies on."""
-    holds = [
-        c for c in cuboids if all(c.lo[k] <= low[k] and high[k] <= c.hi[k] for k in range(3))
-    ]  # fmt: skip
-    if not holds:
-        return f"inside, toward the {FACE_WORDS[face]}"
-    part = holds[0]
-    axis, far = side_of(face)
-    if part.adds:
-        stands = _stands_at(piece, part)
-        if part.kind is FeatureKind.HOUSED_END:
-            name = f"housed {FACE_WORDS[stands]}" if stands else "housed end"
-            return name if face is stands else f"{name}, {FACE_WORDS[face]}"
-        at = f" at {FACE_WORDS[stands].removeprefix('end ')}" if stands else ""
-        return f"end of {part.kind}{at}" if face is stands else f"{part.kind}{at}, toward {FACE_WORDS[face]}"
-    opens = part.hi[axis] >= piece.size[axis] if far else part.lo[axis] <= ZERO
-    if opens:
-        return f"floor of the {part.kind}"
-    return f"{part.kind}, wall toward {FACE_WORDS[opposite(face)]}"
-
-
-def _stands_at(piece: PlacedPiece, part: Cuboid) -> Face | None:
-    """The face of the body that an added part stands out of."""
-    for axis in range(3):
-        if part.lo[axis] < ZERO or part.hi[axis] > piece.size[axis]:
-            return face_of(axis, part.hi[axis] > piece.size[axis])
-    return None

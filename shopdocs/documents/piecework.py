@@ -24,6 +24,7 @@ from shopdocs.model.joining import BENCH_NAMES
 from shopdocs.model.parts import Direction, Part
 from shopdocs.work.space.ending import gauged_extents
 from shopdocs.work.space.inspace import bore_of
+from shopdocs.work.space.joint_room import leaves_usual_room, usual_room
 from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Pose, Spot, Toward
 
 HEIGHTS_MM = (78.0, 92.0, 150.0)
@@ -92,6 +93,12 @@ def piece_drawings(job: Job) -> Document:
     )
     if job.space is None:
         words += " Joints are left out: the pieces have no places in this build."
+    elif leaves_usual_room(job.build):
+        room = job.display.length(usual_room(job.build))
+        words += (
+            f" Stopped mortises, grooves and holes for dowels are {room} deeper than what goes in is long, where the "
+            "build says nothing else (common practice): so the joint closes, and glue has somewhere to go."
+        )
     blocks: list[Block] = [Paragraph(text(words), Weight.QUIET)]
     done: set[int] = set()
     for i, group in enumerate(worked):

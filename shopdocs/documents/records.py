@@ -26,19 +26,24 @@ from shopdocs.documents.drawn.template import edge_names
 from shopdocs.documents.edging import edge_groups, edges_text
 from shopdocs.documents.figures import length_figure, size_text, strips_text
 from shopdocs.documents.job import Job, other, up_of
-from shopdocs.documents.likeness import others_words, ways_of
+from shopdocs.documents.likeness import others_words
 from shopdocs.documents.piecework import cuts_table, drawn_groups, has_piece_drawings, own_drawings
 from shopdocs.documents.templates import PROSE, bore_words, depth_words
+from shopdocs.documents.turned import ways_of
 from shopdocs.documents.wording import from_one
 from shopdocs.model.joining import BENCH_NAMES, Joint, JointKind, Meeting
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.cutlist import Size
 from shopdocs.work.drilling import Drilled, FaceHoles
+from shopdocs.work.space.joint_room import depths_of
 from shopdocs.work.space.placed import PlacedPiece
 
 # What the sizes of a joint are where it is no tenon or tongue.
 _SIZE_NAMES = {
-    JointKind.DOWELS: ("dowel Ø", "wide", "dowel", "deep"),
+    JointKind.MORTISE_AND_TENON: ("thick", "wide", "long", "mortise deep"),
+    JointKind.TONGUE_AND_GROOVE: ("thick", "wide", "long", "groove deep"),
+    JointKind.DOWELS: ("dowel Ø", "wide", "dowel", "hole deep"),
+    JointKind.LOOSE_TENON: ("thick", "wide", "long", "mortise deep"),
     JointKind.SCREWED_BUTT: ("clearance Ø", "pilot Ø", "screw", "deep"),
 }
 PHONE_MM = (62.0, 80.0)  # what a drawing is laid out for; the page scales it to the screen
@@ -126,7 +131,7 @@ def _not_to_be_swapped(job: Job, piece: Piece) -> list[Block]:
     if job.alike is None:
         return []
     words = others_words(job.alike.others(piece.mark))
-    words += [f"{right}; also goes in {wrong}: wrong" for wrong, right in ways_of(job.alike, piece.mark)]
+    words += [f"{way.whole} (also goes in {way.wrong}: wrong)" for way in ways_of(job.alike, piece.mark)]
     return [Bullets(tuple(text(line) for line in words))] if words else []
 
 
@@ -154,7 +159,7 @@ def _meeting(job: Job, piece: Piece, joint: Joint, meeting: Meeting) -> Row:
         f"{name} {job.display.length(value)}"
         for name, value in zip(
             _SIZE_NAMES.get(joint.kind, ("thick", "wide", "long", "deep")),
-            (joint.thickness, joint.width, joint.length, joint.depth),
+            (joint.thickness, joint.width, *depths_of(joint, job.build)),
             strict=True,
         )
         if value is not None

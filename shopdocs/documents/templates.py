@@ -21,7 +21,7 @@ from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job
 from shopdocs.facts.cautions import DRILLING
 from shopdocs.model.joining import BENCH_NAMES, Face, HoleUse, JointKind
-from shopdocs.work.drilling import BitRow, Bore, Drilled, FaceHoles, schedule
+from shopdocs.work.drilling import BitRow, Bore, Drilled, FaceHoles, for_both_hands, schedule
 from shopdocs.work.joint_holes import screws_of
 
 CLUSTER_GAP = Length(120)  # holes farther apart than this along the piece get templates of their own
@@ -35,6 +35,8 @@ PROSE = {
     "FACE EDGE": "face edge",
     "FAR EDGE": "far edge",
     "FACE SIDE": "face side",
+    "EITHER SIDE": "either side",
+    "EITHER EDGE": "either edge",
 }
 HOW_TO = (
     "Cut each template out along its outline. Its heavy lines lie flush with the edge and the end that they name; "
@@ -67,11 +69,26 @@ def templates(job: Job) -> Document:
     notes = list(dict.fromkeys(note for hole in job.holes if (note := _bit_note(job, hole))))
     if told := " ".join(filter(None, [*notes, *_joint_notes(job), _sources(job)])):
         blocks.append(Paragraph(text(told), Weight.QUIET))
-    sides = [side for face in job.faces for side in face.by_edges(WIDEST)]
+    sides = _shared_by_hands([side for face in job.faces for side in face.by_edges(WIDEST)])
     sheets = [_template(job, laid) for side in sides for laid in _laid(job, side)]
     if sheets:
         blocks += [Paragraph(text(HOW_TO)), *sheets]
     return Document("templates", "Drilling", "Where do the holes go, with which bit, how deep?", tuple(blocks))
+
+
+def _shared_by_hands(sides: list[FaceHoles]) -> list[FaceHoles]:
+    """Faces of a mirrored pair as one where one template lies right on both, printed side up: its holes lie in the
+    middle. It is never to be turned over, for then one could read neither edges nor numbers."""
+    found: list[FaceHoles] = []
+    for side in sides:
+        for i, earlier in enumerate(found):
+            both = for_both_hands(earlier, side)
+            if both is not None:
+                found[i] = both
+                break
+        else:
+            found.append(side)
+    return found
 
 
 def _schedule_table(job: Job) -> Table:
@@ -261,7 +278,7 @@ def _fine(display: Display, line: Length) -> Display:
 def _template_facts(job: Job, laid: _Laid, folded: bool) -> tuple[str, ...]:
     face, window, holes = laid.face, laid.window, laid.holes
     display = job.display
-    facts = []
+    facts, second = [], PROSE[edge_names(face)[0]]
     if folded:
         facts.append("Fold the flap with the name down over the wood.")
     if window.index is not None:
@@ -269,7 +286,8 @@ def _template_facts(job: Job, laid: _Laid, folded: bool) -> tuple[str, ...]:
         onto = "each" if len(laid.places) > 1 else "it"
         facts.append(f"Square {lines} across the face {_lines_words(job, laid)}; lay INDEX on {onto}.")
     facts += _ends_words(laid)
-    second = PROSE[edge_names(face)[0]]
+    if face.both_hands:
+        facts.append(f"For both hands, printed side up: the holes lie in the middle, so {second} is right.")
     alike: dict[tuple[str, str], list[tuple[int, str]]] = {}
     for number, hole in enumerate(holes, 1):
         words = f"Ø {display.drill(hole.bore.bit)}, {depth_words(display, hole)}, "

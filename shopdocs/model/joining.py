@@ -50,8 +50,8 @@ class Joint:
 
     `thickness`, `width`, `length` are the tenon's or tongue's (or the dowel's diameter in `thickness`); `depth` that of
     a housing, groove or rabbet; `proud` what stands past the far face until it is trimmed; `shoulder` stands above and
-    below a tenon; `haunch` is a haunch's length; `room` how much deeper a mortise is than its tenon is long; `slope` n
-    a dovetail of 1 in n; `count` dowels, loose tenons or tails a meeting.
+    below a tenon; `haunch` is a haunch's length; `room` how much deeper a mortise is than its tenon is long, where
+    the build says it; `slope` n a dovetail of 1 in n; `count` dowels, loose tenons or tails a meeting.
     """
 
     name: str
@@ -65,7 +65,7 @@ class Joint:
     proud: Length = ZERO
     shoulder: Length | None = None
     haunch: Length | None = None
-    room: Length = ZERO
+    room: Length | None = None
     slope: int | None = None
     count: int = 1
     glued: bool = True
@@ -154,7 +154,8 @@ class HolePlace:
 
 @dataclass(frozen=True, slots=True)
 class Hardware:
-    """`holds` are the pieces that it keeps in place though no hole shows it: what buttons, hinges and pins hold."""
+    """`holds` are the pieces that it keeps in place though no hole shows it: what buttons, hinges and pins hold.
+    `crosses` are the hardware and the joints, by name, into whose holes or cuts its own are meant to run."""
 
     name: str
     holes: tuple[Hole, ...]
@@ -164,6 +165,7 @@ class Hardware:
     note: str = ""
     stage: str = ""
     holds: tuple[str, ...] = ()
+    crosses: tuple[str, ...] = ()
     at: Position = NOWHERE
     places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
 

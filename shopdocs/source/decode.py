@@ -58,7 +58,7 @@ def decode_build(source: Source, left_out: set[str], words: Vocabulary) -> tuple
         values.note(source.place("parts"), "no-parts", "there are no parts", "describe at least one")
     known = Known.of(parts)
     joints = read_joints(source.joints or {}, known, values)
-    hardware = read_hardware(source.hardware or {}, known, values)
+    hardware = read_hardware(source.hardware or {}, known, source.joints or {}, values)
     gluing = read_gluing(source.gluing, known, (h.name for h in hardware), words.adhesives, values)
     _check_stage_names(hardware, gluing.stages if gluing else (), values)
     build = Build(

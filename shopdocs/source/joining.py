@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shopdocs.core.assets import layout_table
 from shopdocs.core.length import ZERO, Length
@@ -128,7 +128,7 @@ def _joint(
         proud=proud or ZERO,
         shoulder=shoulder,
         haunch=haunch,
-        room=room or ZERO,
+        room=room,
         slope=slope,
         count=count or 1,
         glued=glued,
@@ -230,17 +230,28 @@ def _pair(node: Scalar, known: Known, values: Values) -> tuple[str, str, End | N
     return (marks[0], marks[1], End(end.upper()) if end else None, node.at) if len(marks) == 2 else None
 
 
-def read_hardware(entries: Mapping[str, HardwareKeys], known: Known, values: Values) -> tuple[Hardware, ...]:
+def read_hardware(
+    entries: Mapping[str, HardwareKeys], known: Known, joints: Iterable[str], values: Values
+) -> tuple[Hardware, ...]:
     found = []
     left = MOST_HOLES
+    others = [*entries, *joints]
     for name, keys in entries.items():
-        hardware = _hardware(values.name(name, keys.at), keys, known, values)
+        crosses = [other for node in keys.crosses or () if (other := _crossed(name, node, others, values))]
+        hardware = replace(_hardware(values.name(name, keys.at), keys, known, values), crosses=tuple(crosses))
         left -= len(hardware.holes) * len(hardware.on)
         if left < 0:
             values.note(keys.at, "size", f"more than {MOST_HOLES} holes", "split the build")
             break
         found.append(hardware)
     return tuple(found)
+
+
+def _crossed(name: str, node: Scalar, others: Iterable[str], values: Values) -> str | None:
+    if values.line(node) == name:
+        values.note(node.at, "crosses", f"'{shorten(name)}' cannot cross itself", "name the other hardware, or a joint")
+        return None
+    return values.known(node, [other for other in others if other != name], "hardware and no joint")
 
 
 def _hardware(name: str, keys: HardwareKeys, known: Known, values: Values) -> Hardware:

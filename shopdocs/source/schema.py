@@ -206,14 +206,21 @@ class JointKeys(Keys):
         example="1-1/4",
     )
     depth: LengthText | None = _key(
-        "depth of the housing, groove, rabbet or lap, or of each hole for a dowel or loose tenon", example="3/8"
+        "depth of the housing, groove, rabbet or lap, or of each hole for a dowel or loose tenon; where a joint has "
+        "length and depth, one is enough and the other follows from the room",
+        example="3/8",
     )
     proud: LengthText | None = _key(
         "how far a tenon, lap or tail stands out past the far face until it is trimmed", example="1/8"
     )
     shoulder: LengthText | None = _key("shoulder above and below the tenon, instead of its width", example="3/8")
     haunch: LengthText | None = _key("length of a haunch beside the tenon", example="3/8")
-    room: LengthText | None = _key("how much deeper the mortise, groove or hole is than what goes in", example="1/16")
+    room: LengthText | None = _key(
+        "how much deeper a stopped mortise, a groove or a dowel's hole is than what goes in, so that the joint closes "
+        "and glue has somewhere to go; 1/16 in or 1.5 mm by default (common practice); a housing has none unless it is "
+        "written",
+        example="1/16",
+    )
     slope: WholeText | None = _key("slope of a dovetail, 1 in so many; 8 by default", example="8")
     count: WholeText | None = _key("dowels, loose tenons, tails or screws at each meeting; 1 by default", example="2")
     glued: YesNo | None = _key("no for a joint that stays dry; yes by default", example="no")
@@ -226,7 +233,7 @@ class HoleKeys(Keys):
     """One hole of a pattern, its centre measured from the pattern's origin. It has a screw, or a bit, or both.
 
     Holes of one piece must not run into each other or into its joints; holes on one axis, a pin or a screw right
-    through a tenon, and a bolt with its cross nut are meant to.
+    through a tenon, and a bolt with its cross nut are meant to, and what the hardware `crosses`.
     """
 
     along: LengthText | None = _key("offset along the face; 0 by default", example="3/4")
@@ -284,6 +291,11 @@ class HardwareKeys(Keys):
         "pieces or parts that it keeps in place though no hole of theirs leads into a neighbour, as buttons, hinges "
         "and pins do; without it `check` says that nothing holds them",
         example="[top, door stile]",
+    )
+    crosses: TextList | None = _key(
+        "hardware or joints, by name, that its holes are meant to cross, as a drawbore pin or a peg crosses a tenon or "
+        "a dowel, and a cross dowel or a barrel nut its bolt; `check` sees that they do, and tells no fault there",
+        example="[rails into legs]",
     )
     note: Words | None = _key(
         "printed on the shopping list and at its stage of the glue-up", example="The buttons ride in a groove."

@@ -14,6 +14,7 @@ from shopdocs.model.joining import Joint, JointKind, Meeting, Stage
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.closing import Order, Things, after_stage, order_of, things_with
 from shopdocs.work.space.inspace import Space
+from shopdocs.work.space.joint_room import depths_of
 
 # Common practice, no source: minutes of a practised hand working alone; the maker's own estimate wins.
 MINUTES_A_JOINT = Fraction(3, 2)
@@ -65,24 +66,24 @@ class StageWork:
         return self.open is not None and not self.too_long and self.minutes > self.open.low * TIGHT_SHARE
 
 
-def glued_area(joint: Joint, entering: Part, receiving: Part) -> Fraction:
+def glued_area(build: Build, joint: Joint, entering: Part, receiving: Part) -> Fraction:
     """Area of glue of one meeting, square metres, exact: the faces that hold (cheeks, laps, long-grain edges), without
     end grain. Zero where the build lacks the sizes."""
     t, w = joint.thickness or ZERO, joint.width or entering.width
-    length, depth = joint.length or ZERO, joint.depth or ZERO
+    length, depth = (size or ZERO for size in depths_of(joint, build))
     if joint.kind in (JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE):
         return _square(2 * w.mm * length.mm + 2 * t.mm * length.mm)
     if joint.kind is JointKind.LOOSE_TENON:
         return _square(joint.count * 2 * (w.mm + t.mm) * length.mm)
     if joint.kind is JointKind.DOWELS:
-        return _square(joint.count * Fraction(22, 7) * t.mm * 2 * depth.mm)
+        return _square(joint.count * Fraction(22, 7) * t.mm * length.mm)
     if joint.kind is JointKind.EDGE_JOINT:
         return _square(min(entering.thickness, receiving.thickness).mm * min(entering.length, receiving.length).mm)
     if joint.kind is JointKind.HALF_LAP:
         return _square(min(entering.width, receiving.width).mm * (length or min(entering.width, receiving.width)).mm)
     if joint.kind is JointKind.TONGUE_AND_GROOVE:
         run = max(entering.length, entering.width)
-        return _square(2 * (length or depth).mm * run.mm)
+        return _square(2 * length.mm * run.mm)
     if joint.kind in (JointKind.HOUSING, JointKind.RABBET):
         return _square((2 * depth.mm + entering.thickness.mm) * entering.width.mm)
     if joint.kind is JointKind.DOVETAIL:
@@ -160,7 +161,7 @@ def stage_works(build: Build, shop: Shop, space: Space | None = None) -> tuple[S
         done |= {meeting.number for _, meeting in meetings}
         loose = tuple(mark for mark in stage.pieces if mark not in used)
         used.update(dict.fromkeys(stage.pieces, number))
-        area = sum((_area(j, m, parts, space) for j, m in meetings if j.glued), Fraction(0))
+        area = sum((_area(build, j, m, parts, space) for j, m in meetings if j.glued), Fraction(0))
         panels = panels_of(build, stage)
         area += sum((seam_area(part) for part, _ in panels), Fraction(0))
         ready = things_with(things, in_order)
@@ -171,11 +172,11 @@ def stage_works(build: Build, shop: Shop, space: Space | None = None) -> tuple[S
     return tuple(works)
 
 
-def _area(joint: Joint, meeting: Meeting, parts: dict[str, Part], space: Space | None) -> Fraction:
+def _area(build: Build, joint: Joint, meeting: Meeting, parts: dict[str, Part], space: Space | None) -> Fraction:
     """Glued area of one meeting in square metres."""
     if space is not None and meeting.number in space.joinery:
         return space.joinery[meeting.number].glue_area / 1_000_000
-    return glued_area(joint, parts[meeting.entering], parts[meeting.receiving])
+    return glued_area(build, joint, parts[meeting.entering], parts[meeting.receiving])
 
 
 def _window(build: Build, glue: Adhesive | None) -> WorkingTime | None:

@@ -17,6 +17,7 @@ from shopdocs.model.joining import Face, Joint, JointKind, Meeting
 from shopdocs.model.parts import Material, MaterialKind, Part, Piece
 from shopdocs.work.space.inspace import Space
 from shopdocs.work.space.joinery import added_at
+from shopdocs.work.space.joint_room import depths_of
 from shopdocs.work.space.placed import PlacedPiece
 
 END_JOINTS_BY_LENGTH = (JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE)
@@ -79,7 +80,7 @@ class CutGroup:
     settings: tuple[Setting, ...]
 
 
-def added_by(joint: Joint, meeting: Meeting) -> tuple[Length, Length]:
+def added_by(build: Build, joint: Joint, meeting: Meeting) -> tuple[Length, Length]:
     """What a meeting adds to the entering piece: to its length, and to its width.
 
     A tenon or the tongue of a bridle adds its length (and what stands proud), a housed end the depth of its housing or
@@ -91,7 +92,7 @@ def added_by(joint: Joint, meeting: Meeting) -> tuple[Length, Length]:
     if joint.kind in (JointKind.HOUSING, JointKind.RABBET):
         return joint.depth or ZERO, ZERO
     if joint.kind is JointKind.TONGUE_AND_GROOVE:
-        tongue = joint.length or joint.depth or ZERO
+        tongue = depths_of(joint, build)[0] or ZERO
         return (tongue, ZERO) if meeting.end else (ZERO, tongue)
     if joint.kind in (JointKind.HALF_LAP, JointKind.DOVETAIL) and meeting.end:
         return (joint.length or ZERO) + proud, ZERO
@@ -106,7 +107,7 @@ def additions(build: Build, space: Space | None = None) -> dict[str, Added]:
     at_ends: dict[str, dict[str, Length]] = {}
     widths: dict[str, Length] = {}
     for joint, meeting in build.meetings():
-        length, width = added_by(joint, meeting)
+        length, width = added_by(build, joint, meeting)
         if length and meeting.end:
             ends = at_ends.setdefault(meeting.entering, {})
             ends[meeting.end.value] = max(ends.get(meeting.end.value, ZERO), length)

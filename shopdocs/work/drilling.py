@@ -79,7 +79,8 @@ class Drilled:
 class FaceHoles:
     """All holes of one face, for every piece where they are the same. Sizes and centres count from where the face
     really ends (`along`, `across` say how), not from the body that the build describes. `from_far_edge`: what lies
-    across counts from the far edge."""
+    across counts from the far edge. `both_hands`: pieces that mirror each other share it, for all holes lie in the
+    middle across it."""
 
     part: Part
     face: Face
@@ -92,6 +93,7 @@ class FaceHoles:
     along: Extent = PLAIN
     across: Extent = PLAIN
     from_far_edge: bool = False
+    both_hands: bool = False
 
     @property
     def reference_at_top(self) -> bool:
@@ -109,6 +111,19 @@ class FaceHoles:
         turned = Extent(self.across.end, self.across.start)
         sides = (replace(self, holes=near), replace(self, holes=far, across=turned, from_far_edge=True))
         return tuple(side for side in sides if side.holes)
+
+
+def for_both_hands(one: FaceHoles, other: FaceHoles) -> FaceHoles | None:
+    """One face for pieces that mirror each other, where the very same holes lie in the middle across it: then it does
+    not matter which edge one counts from, and neither has to be turned over. None where it does."""
+    same = [(face.part.name, face.face, face.along, face.across, face.from_far_edge) for face in (one, other)]
+    holes = [[_signature(hole) for hole in face.holes] for face in (one, other)]
+    if (
+        same[0] != same[1] or holes[0] != holes[1] or one.other_hand == other.other_hand or one.from_far_edge
+        or one.across.start != one.across.end or any(hole.across * 2 != one.height for hole in one.holes)
+    ):  # fmt: skip
+        return None
+    return replace(one, marks=(*one.marks, *other.marks), both_hands=True)
 
 
 def is_of_other_hand(part: Part, piece: Piece) -> bool:

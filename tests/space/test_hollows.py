@@ -159,7 +159,7 @@ def test_holes_run_into_blocks_where_cylinders_do(pairs: list[tuple[Hollowed, Cy
 
         k = piece.ticks.per_mm
         box = Box.between([low * k for low in lows], [high * k for high in highs])
-        near = to_cut(piece.lines[0], Cut(FeatureKind.MORTISE, box, False, 1))
+        near = to_cut(piece.lines[0], Cut(FeatureKind.MORTISE, box, False, 1, box))
         true = apart(nearest, one.nearest)
         if near.wall < 0:
             assert true < FINE

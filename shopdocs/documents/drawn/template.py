@@ -254,7 +254,10 @@ def _outside(name: str, x: float, wide: float, high: float) -> Words:
 
 def edge_names(face: FaceHoles) -> tuple[str, str, str]:
     """The edge that one gauges from along the face, and what its ends are."""
-    level = "FACE SIDE" if face.face in (Face.EDGE, Face.FAR_EDGE, Face.A, Face.B) else "FACE EDGE"
+    narrow = face.face in (Face.EDGE, Face.FAR_EDGE, Face.A, Face.B)
+    level = "FACE SIDE" if narrow else "FACE EDGE"
+    if face.both_hands:
+        level = "EITHER SIDE" if narrow else "EITHER EDGE"
     if face.from_far_edge:
         level = "FAR EDGE"
     if face.face in (Face.A, Face.B):

@@ -84,13 +84,15 @@ class Line:
 class Mouth:
     """Where a hole opens onto a neighbour (its index in the scene). `outward`: the hole comes out there and a fastener
     goes on into the neighbour; else it is drilled from there. `off` is how far the axis passes beside the touching
-    rectangles, `plane` the coordinate where they touch."""
+    rectangles, `plane` the coordinate where they touch; where the joint leaves room there, `air` lies between the plane
+    and the neighbour's wood."""
 
     line: Line
     neighbour: int
     outward: bool
     plane: int
     off: int
+    air: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,11 +109,16 @@ class Passage:
 
 @dataclass(frozen=True, slots=True)
 class Facing:
-    """A rectangle in which a neighbour (its index in the scene) touches a piece, on its high side or its low one."""
+    """A rectangle in which a neighbour (its index in the scene) touches a piece, on its high side or its low one.
+
+    Where they face each other across the room in a joint, the rectangle lies on the floor of the cut for both: `before`
+    is the air from the piece to it, `beyond` that from it to the neighbour."""
 
     neighbour: int
     where: Box
     high: bool
+    before: int = 0
+    beyond: int = 0
 
 
 @dataclass(frozen=True)
@@ -127,19 +134,19 @@ class Fastening:
         return tuple(mouth for line in self.lines for mouth in self._mouths(line))
 
     def _mouths(self, line: Line) -> Iterator[Mouth]:
-        nearest: dict[tuple[int, bool, int], int] = {}
+        nearest: dict[tuple[int, bool, int, int], int] = {}
         for facing in self.touches(line.piece, line.axis):
             plane = facing.where.lo[line.axis]
             outward = facing.high == line.ahead
             behind = line.along(plane)
-            if (outward and not 0 < behind <= line.along(line.end)) or (not outward and behind > 0):
+            if (outward and not 0 < behind <= line.along(line.end) + facing.before) or (not outward and behind > 0):
                 continue
             off = line.off(facing.where)
-            key = (facing.neighbour, outward, plane)
+            key = (facing.neighbour, outward, plane, facing.beyond)
             if off <= self.near and off < nearest.get(key, self.near + 1):
                 nearest[key] = off
-        for (neighbour, outward, plane), off in nearest.items():
-            yield Mouth(line, neighbour, outward, plane, off)
+        for (neighbour, outward, plane, air), off in nearest.items():
+            yield Mouth(line, neighbour, outward, plane, off, air)
 
     @cached_property
     def near(self) -> int:
@@ -165,7 +172,25 @@ class Fastening:
                     if touch.axis == axis:
                         other = pair.second if first else pair.first
                         found.append(Facing(other, self.finer(touch.where), touch.high == first))
+            found += self._across.get((piece, axis), ())
             self._facings[piece, axis] = found
+        return found
+
+    @cached_property
+    def _across(self) -> Mapping[tuple[int, int], list[Facing]]:
+        """Where a piece faces another across the room in their joint, square to an axis."""
+        found: dict[tuple[int, int], list[Facing]] = defaultdict(list)
+        for (first, second), touches in self.space.across.items():
+            for touch in touches:
+                where, gap = self.finer(touch.where), touch.gap * self.scale
+                by = [0, 0, 0]
+                by[touch.axis] = gap if touch.high else -gap
+                body, plane = self.space.scene.solids[first].body, touch.where.lo[touch.axis]
+                # a floor lies in the body of its piece, the end of a tenon outside it
+                cut_in_first = body.lo[touch.axis] < plane < body.hi[touch.axis]
+                floor, air = (where, (0, gap)) if cut_in_first else (where.shifted(by), (gap, 0))
+                found[first, touch.axis].append(Facing(second, floor, touch.high, *air))
+                found[second, touch.axis].append(Facing(first, floor, not touch.high, *air[::-1]))
         return found
 
     def finer(self, box: Box) -> Box:
@@ -229,7 +254,7 @@ class Fastening:
         if length is None or line.screw is None or line.screw.bolt or line in self._begun_elsewhere:
             return Passage((mouth.neighbour,))
         tip = line.seat + self.ticks.count(length)
-        at = before = line.along(mouth.plane)
+        at = before = line.along(mouth.plane) + mouth.air
         if tip <= before:
             return Passage((), before=before)
         entered: list[int] = []
@@ -239,7 +264,7 @@ class Fastening:
             at = self._wood_end(line, piece, at)
             if tip <= at:
                 return Passage(tuple(entered), before=before, room=at)
-            piece = self._next(line, piece, at)
+            piece, at = self._next(line, piece, at)
         if self._goes_on(line, entered[-1]):
             return Passage(tuple(entered), before=before)
         return Passage(tuple(entered), tip - at, before, at)
@@ -269,13 +294,13 @@ class Fastening:
                 at = high
         return at
 
-    def _next(self, line: Line, piece: int, at: int) -> int | None:
-        """The piece that begins where the wood of another ends."""
+    def _next(self, line: Line, piece: int, at: int) -> tuple[int | None, int]:
+        """The piece that begins where the wood of another ends, or across the room there, and where it does."""
         for facing in self.touches(piece, line.axis):
-            plane = facing.where.lo[line.axis]
-            if facing.high == line.ahead and line.along(plane) == at and line.off(facing.where) == 0:
-                return facing.neighbour
-        return None
+            plane = line.along(facing.where.lo[line.axis])
+            if facing.high == line.ahead and plane == at + facing.before and line.off(facing.where) == 0:
+                return facing.neighbour, plane + facing.beyond
+        return None, at
 
     def measures_on(self, line: Line, other: Line) -> tuple[Length, Length]:
         """Where the axis of `line` passes the face that `other` is drilled from: along and across, as a maker measures

@@ -6,7 +6,7 @@ Pieces without a place have no joints in space, but their holes are looked at al
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import hypot, inf, sqrt
@@ -17,6 +17,7 @@ from shopdocs.model.build import Build
 from shopdocs.model.parts import Direction, Part, Piece, Runs
 from shopdocs.work.drilling import Drilled
 from shopdocs.work.space.fastening import Fastening, Line, lines_alone
+from shopdocs.work.space.joint_frame import Joinery
 from shopdocs.work.space.placed import FeatureKind, PlacedPiece, Pose, pose_of
 
 _LYING = Pose.of(Runs(Direction.X, Direction.Y, Direction.Z))
@@ -24,13 +25,15 @@ _LYING = Pose.of(Runs(Direction.X, Direction.Y, Direction.Z))
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """A block that a joint cuts out of a piece, or adds to it (`adds`), in ticks; `joint` is the number of the meeting.
+    """A block that a joint cuts out of a piece, or adds to it (`adds`), in ticks; `joint` is the number of the meeting,
+    `held` what of the block the other piece fills, where the joint leaves room before its floor.
     A dovetail's socket is taken at its wide end, so that it is never thought narrower than it is."""
 
     kind: FeatureKind
     box: Box
     adds: bool
     joint: int
+    held: Box
 
 
 @dataclass(frozen=True)
@@ -85,7 +88,8 @@ def hollowed_pieces(build: Build, holes: Iterable[Drilled], fastening: Fastening
             lines = fastening.of_piece.get(index[piece.mark], [])
             if lines:
                 placed = fastening.space.scene.pieces[index[piece.mark]]
-                yield Hollowed(placed, fastening.ticks, tuple(lines), tuple(_cuts(placed, fastening.ticks)))
+                cuts = tuple(_cuts(placed, fastening.ticks, fastening.space.joinery))
+                yield Hollowed(placed, fastening.ticks, tuple(lines), cuts)
         elif piece.mark in drilled:
             alone = _alone(part, piece)
             yield Hollowed(alone, *lines_alone(alone, part, drilled[piece.mark]))
@@ -96,10 +100,21 @@ def _alone(part: Part, piece: Piece) -> PlacedPiece:
     return PlacedPiece(piece.mark, part.name, (ZERO,) * 3, part.length, part.width, part.thickness, pose)
 
 
-def _cuts(piece: PlacedPiece, ticks: Ticks) -> Iterator[Cut]:
+def _cuts(piece: PlacedPiece, ticks: Ticks, joinery: Mapping[int, Joinery]) -> Iterator[Cut]:
     for cuboid in piece.cuboids:
         ends = [[ticks.count(v) for v in piece.spot_in_build(spot)] for spot in (cuboid.lo, cuboid.hi)]
-        yield Cut(cuboid.kind, Box.between(*ends), cuboid.adds, int(cuboid.joint))
+        box, made = Box.between(*ends), joinery[int(cuboid.joint)]
+        held = box
+        if made.room and made.meets is not None and not cuboid.adds:
+            held = _less_room(box, *piece.pose.look_of(made.meets), ticks.count(made.room))
+        yield Cut(cuboid.kind, box, cuboid.adds, int(cuboid.joint), held)
+
+
+def _less_room(box: Box, axis: int, high: bool, room: int) -> Box:
+    """A cut that opens to one side, without the room before its floor."""
+    lo, hi = list(box.lo), list(box.hi)
+    lo[axis], hi[axis] = (lo[axis] + room, hi[axis]) if high else (lo[axis], hi[axis] - room)
+    return Box.between(lo, hi)
 
 
 # --- how two hollows lie ----------------------------------------------------------------------------------------------

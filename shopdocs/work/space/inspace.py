@@ -8,15 +8,18 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 
+from shopdocs.core.box import Touch
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build
 from shopdocs.model.joining import Face, HoleUse, Joint, Meeting
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.drilling import Drilled
+from shopdocs.work.space.across import across_rooms
 from shopdocs.work.space.contacts import Contacts, find_contacts
 from shopdocs.work.space.edges import SHORT, EdgeFinding, EdgeName, Verdict, edge_name, find_edges
 from shopdocs.work.space.joinery import joined_pieces
 from shopdocs.work.space.joint_frame import STEPS, Joinery, JointSizes
+from shopdocs.work.space.joint_room import room_of
 from shopdocs.work.space.lookalikes import Fitting, LookAlikes, WrongWay, find_look_alikes
 from shopdocs.work.space.placed import Bore, FeatureKind, PlacedPiece, Scene, Spot, pose_of
 
@@ -51,6 +54,11 @@ class Space:
         return find_contacts(self.scene, NEAR_MISS)
 
     @cached_property
+    def across(self) -> Mapping[tuple[int, int], tuple[Touch, ...]]:
+        """Where two pieces face each other across the room in their joint, by their index in the scene."""
+        return across_rooms(self.scene, self.joinery)
+
+    @cached_property
     def look_alikes(self) -> LookAlikes:
         return find_look_alikes(self.scene, NEARLY_ALIKE)
 
@@ -80,7 +88,7 @@ def space_of(build: Build, holes: Iterable[Drilled]) -> Space | None:
         return None
     marks = {piece.mark for piece in bare}
     meetings = [(j, m) for j, m in build.meetings() if {m.entering, m.receiving} <= marks]
-    joined, joinery = joined_pieces(bare, [_sizes(joint, meeting, STEPS[build.units]) for joint, meeting in meetings])
+    joined, joinery = joined_pieces(bare, [_sizes(build, joint, meeting) for joint, meeting in meetings])
     bores: dict[str, list[Bore]] = {}
     parts = {piece.mark: part for part, piece in build.pieces()}
     for hole in holes:
@@ -101,8 +109,9 @@ def placed_piece(part: Part, piece: Piece) -> PlacedPiece | None:
     )
 
 
-def _sizes(joint: Joint, meeting: Meeting, step: Length) -> tuple[str, str, JointSizes]:
-    return meeting.entering, meeting.receiving, JointSizes.of(joint, str(meeting.number), step)
+def _sizes(build: Build, joint: Joint, meeting: Meeting) -> tuple[str, str, JointSizes]:
+    sizes = JointSizes.of(joint, room_of(joint, build), str(meeting.number), STEPS[build.units])
+    return meeting.entering, meeting.receiving, sizes
 
 
 def bore_of(hole: Drilled, part: Part) -> Bore:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import replace
 from fractions import Fraction
 
@@ -28,7 +28,7 @@ _KINDS = {
 
 
 _HOLLOWS = {FeatureKind.MORTISE, FeatureKind.DOWEL_HOLE}
-_CLOSED_CUTS = _HOLLOWS | {FeatureKind.SOCKET, FeatureKind.HOUSING, FeatureKind.LAP, FeatureKind.SLOT}
+CLOSED_CUTS = _HOLLOWS | {FeatureKind.SOCKET, FeatureKind.HOUSING, FeatureKind.LAP, FeatureKind.SLOT}
 
 
 def work_out(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) -> Joinery:
@@ -78,17 +78,18 @@ def joined_pieces(
     return tuple(by_mark.values()), tuple(done)
 
 
-def cuts_that_meet(piece: PlacedPiece) -> tuple[Doubt, ...]:
-    """Mortises and sockets of different joints that run into each other inside a piece, or nearly."""
+def cuts_that_meet(piece: PlacedPiece, told: Collection[frozenset[str]] = ()) -> tuple[Doubt, ...]:
+    """Mortises and sockets of different joints that run into each other inside a piece, or nearly; but for pairs of
+    joints that are told already."""
     cuts = [cuboid for cuboid in piece.cuboids if not cuboid.adds]
     doubts = []
     for i, one in enumerate(cuts):
         for two in cuts[i + 1 :]:
-            if one.joint == two.joint:
+            if one.joint == two.joint or frozenset((one.joint, two.joint)) in told:
                 continue
-            gap = _gap(one, two)
+            gap = gap_between(one, two)
             # Grooves and rabbets run through other joints on purpose; open cuts may lie side by side.
-            if gap < ZERO and {one.kind, two.kind} <= _CLOSED_CUTS:
+            if gap < ZERO and {one.kind, two.kind} <= CLOSED_CUTS:
                 doubts.append(Doubt(
                     "joints-meet-inside",
                     f"{one.kind} {one.joint} and {two.kind} {two.joint} run into each other by {exact_text(-gap)}"
@@ -105,7 +106,7 @@ def cuts_that_meet(piece: PlacedPiece) -> tuple[Doubt, ...]:
     return tuple(doubts)
 
 
-def _gap(one: Cuboid, two: Cuboid) -> Length:
+def gap_between(one: Cuboid, two: Cuboid) -> Length:
     """Widest distance of two cuts along an axis; where they overlap, the least overlap as a negative length."""
     return max(max(two.lo[k] - one.hi[k], one.lo[k] - two.hi[k]) for k in range(3))
 

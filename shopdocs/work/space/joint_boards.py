@@ -24,6 +24,7 @@ from shopdocs.work.space.joint_frame import (
     overhang,
     thin,
 )
+from shopdocs.work.space.joint_room import depths
 from shopdocs.work.space.placed import PIECE_AXES, Bore, Cuboid, FeatureKind, Flare, PlacedPiece, Scene, side_of
 
 
@@ -103,16 +104,17 @@ def housing(frame: Frame, sizes: JointSizes) -> Joinery:
         sizes.kind, frame.enters, frame.meets,
         (frame.cuboid(frame.entering, FeatureKind.HOUSED_END, (ZERO, depth), u, v, sizes.name, adds=True),),
         (frame.cuboid(frame.receiving, FeatureKind.HOUSING, (ZERO, depth + sizes.room), u, v, sizes.name),),
-        depth, glue_area=sides + area(u[1] - u[0], v[1] - v[0]), doubts=tuple(doubts),
+        depth, sizes.room, glue_area=sides + area(u[1] - u[0], v[1] - v[0]), doubts=tuple(doubts),
     )  # fmt: skip
 
 
 def tongue_and_groove(frame: Frame, sizes: JointSizes) -> Joinery:
-    """A tongue along the entering piece in a groove of the receiving one, as long as they touch. A tongue as thick as
-    its piece is a panel let into a frame."""
+    """A tongue along the entering piece, `length` out of it, in a groove of the receiving one, `depth` deep, as long as
+    they touch. A tongue as thick as its piece is a panel let into a frame."""
     whole = frame.entering.extent[frame.u]
     thickness = sizes.thickness or sizes.about(whole * TENON_SHARE)
-    depth = sizes.depth or sizes.length or thickness
+    length, hole = depths(sizes.kind, sizes.length, sizes.depth, sizes.room)
+    length, hole = (thickness, thickness + sizes.room) if length is None or hole is None else (length, hole)
     u, v = about_middle(frame.extent(frame.entering, frame.u), thickness), frame.shared_v
     doubts: list[Doubt] = []  # a bottom may run on past a side, a side stand higher than a back
     if thickness > whole:
@@ -125,14 +127,13 @@ def tongue_and_groove(frame: Frame, sizes: JointSizes) -> Joinery:
     doubts += thin(
         "thin-wall", f"the groove in {frame.receiving.mark}", min(u[0] - low, high - u[1]), "make the tongue thinner"
     )
-    hole = depth + sizes.room
     doubts += thin("thin-floor", f"the groove in {frame.receiving.mark}", frame.depth - hole, "make it less deep")
-    cheeks = area(depth, v[1] - v[0]) * 2
+    cheeks = area(length, v[1] - v[0]) * 2
     return Joinery(
         sizes.kind, frame.enters, frame.meets,
-        (frame.cuboid(frame.entering, FeatureKind.TONGUE, (ZERO, depth), u, v, sizes.name, adds=True),),
+        (frame.cuboid(frame.entering, FeatureKind.TONGUE, (ZERO, length), u, v, sizes.name, adds=True),),
         (frame.cuboid(frame.receiving, FeatureKind.GROOVE, (ZERO, hole), u, v, sizes.name),),
-        depth, glue_area=cheeks + area(whole, v[1] - v[0]), long_grain=cheeks, doubts=tuple(doubts),
+        length, hole - length, glue_area=cheeks + area(whole, v[1] - v[0]), long_grain=cheeks, doubts=tuple(doubts),
     )  # fmt: skip
 
 

@@ -51,11 +51,12 @@ class JointSizes:
     step: Length = SIXTEENTH
 
     @staticmethod
-    def of(joint: Joint, name: str = "", step: Length = SIXTEENTH) -> JointSizes:
-        """The sizes the maker wrote; `name` is what the features of this meeting are called (its number)."""
+    def of(joint: Joint, room: Length, name: str = "", step: Length = SIXTEENTH) -> JointSizes:
+        """The sizes the maker wrote, and the room that is left; `name` is what the features of this meeting are called
+        (its number)."""
         return JointSizes(
             joint.kind, joint.thickness, joint.width, joint.length, joint.depth, joint.proud, joint.count,
-            shoulder=joint.shoulder, haunch=joint.haunch, room=joint.room, slope=joint.slope or HARDWOOD_SLOPE,
+            shoulder=joint.shoulder, haunch=joint.haunch, room=room, slope=joint.slope or HARDWOOD_SLOPE,
             glued=joint.glued, name=name or joint.name, step=step,
         )  # fmt: skip
 
@@ -79,7 +80,8 @@ class Joinery:
     """What one joint makes of two pieces.
 
     `enters` is the face of the entering piece that meets `meets`, the face of the receiving one (None where the pieces
-    cross each other). `added` is what the entering piece is longer than its body on that side. `centres` are points in
+    cross each other). `added` is what the entering piece is longer than its body on that side, `room` how much deeper
+    the cut for it is. `centres` are points in
     the build on the meeting plane, for dowels, loose tenons and screws. Areas are square millimetres: `glue_area` all
     that takes glue, `long_grain` the part of it where long grain meets long grain.
     """
@@ -90,6 +92,7 @@ class Joinery:
     entering: tuple[Feature, ...] = ()
     receiving: tuple[Feature, ...] = ()
     added: Length = ZERO
+    room: Length = ZERO
     centres: tuple[tuple[Length, Length, Length], ...] = ()
     glue_area: Fraction = Fraction(0)
     long_grain: Fraction = Fraction(0)

@@ -25,6 +25,7 @@ from shopdocs.work.space.joint_frame import (
     overhang,
     thin,
 )
+from shopdocs.work.space.joint_room import depths
 from shopdocs.work.space.placed import FeatureKind
 
 
@@ -97,7 +98,7 @@ def mortise_and_tenon(frame: Frame, sizes: JointSizes) -> Joinery:
     cheeks = area(reach, v[1] - v[0]) * 2
     edges = area(reach, thickness) * 2
     return Joinery(
-        sizes.kind, frame.enters, frame.meets, tuple(entering), tuple(receiving), added,
+        sizes.kind, frame.enters, frame.meets, tuple(entering), tuple(receiving), added, hole - reach,
         glue_area=cheeks + edges, long_grain=cheeks, doubts=tuple(doubts),
     )  # fmt: skip
 
@@ -140,10 +141,10 @@ def bridle(frame: Frame, sizes: JointSizes) -> Joinery:
 
 
 def loose_tenon(frame: Frame, sizes: JointSizes) -> Joinery:
-    """Mortises in both pieces for `count` loose tenons, each half of `length` deep in either."""
+    """Mortises in both pieces for `count` loose tenons, `depth` deep in each: half of `length` and the `room`."""
     thickness, doubts = _thickness(frame, sizes)
-    length = sizes.length or (sizes.depth or sizes.about(frame.depth * TENON_DEPTH_SHARE)) * 2
-    half = sizes.depth or length / 2
+    length, deep = _in_both(frame, sizes)
+    half = length / 2
     places = frame.spread(sizes.count)
     whole = frame.shared_v[1] - frame.shared_v[0]
     width = sizes.width or sizes.about(whole / (2 * sizes.count))
@@ -156,16 +157,11 @@ def loose_tenon(frame: Frame, sizes: JointSizes) -> Joinery:
     entering, receiving = [], []
     for place in places:
         v = (place - width / 2, place + width / 2)
-        entering.append(frame.cuboid(frame.entering, FeatureKind.MORTISE, (-half - sizes.room, ZERO), u, v, sizes.name))
-        receiving.append(
-            frame.cuboid(frame.receiving, FeatureKind.MORTISE, (ZERO, half + sizes.room), u, v, sizes.name)
-        )
+        entering.append(frame.cuboid(frame.entering, FeatureKind.MORTISE, (-deep, ZERO), u, v, sizes.name))
+        receiving.append(frame.cuboid(frame.receiving, FeatureKind.MORTISE, (ZERO, deep), u, v, sizes.name))
     doubts += _walls(frame, u)
     doubts += thin(
-        "thin-floor",
-        f"the mortise in {frame.receiving.mark}",
-        frame.depth - half - sizes.room,
-        "shorten the loose tenon",
+        "thin-floor", f"the mortise in {frame.receiving.mark}", frame.depth - deep, "shorten the loose tenon"
     )
     cheeks = area(half, width) * 4 * sizes.count
     return Joinery(
@@ -175,19 +171,22 @@ def loose_tenon(frame: Frame, sizes: JointSizes) -> Joinery:
     )  # fmt: skip
 
 
+def _in_both(frame: Frame, sizes: JointSizes) -> Range:
+    """Whole length of a dowel or a loose tenon, and depth of the hole for it in each piece."""
+    length, deep = depths(sizes.kind, sizes.length, sizes.depth, sizes.room)
+    if length is None or deep is None:
+        half = sizes.about(frame.depth * TENON_DEPTH_SHARE)
+        return half * 2, half + sizes.room
+    return length, deep
+
+
 def dowels(frame: Frame, sizes: JointSizes) -> Joinery:
-    """`count` dowels of diameter `thickness`; the holes `depth` deep in each piece, or half the dowel's `length`
-    and the `room`."""
+    """`count` dowels of diameter `thickness`; the holes `depth` deep in each piece: half the dowel's `length` and the
+    `room`."""
     thinner = min(frame.shared_u[1] - frame.shared_u[0], frame.entering.thickness)
     diameter = sizes.thickness or sizes.about(thinner * DOWEL_SHARES[0])
-    length = sizes.length or (sizes.depth or sizes.about(frame.depth * TENON_DEPTH_SHARE)) * 2
-    deep = sizes.depth or length / 2 + sizes.room
+    length, deep = _in_both(frame, sizes)
     doubts = []
-    if length > deep * 2:
-        doubts.append(Doubt(
-            "dowel-too-long", f"dowels {exact_text(length)} long in two holes {exact_text(deep)} deep",
-            f"drill at least {exact_text(length / 2)} deep, or take shorter dowels",
-        ))  # fmt: skip
     if not DOWEL_SHARES[0] <= diameter / thinner <= DOWEL_SHARES[1]:
         doubts.append(Doubt(
             "dowel-size", f"dowels of {exact_text(diameter)} in wood {exact_text(thinner)} thick",
