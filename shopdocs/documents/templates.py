@@ -128,7 +128,7 @@ def bore_words(job: Job, found: Bore) -> list[str]:
     if found.slot:
         words.append(f"slotted {job.display.length(found.slot)} long")
     if found.head and found.angle:
-        words.append(f"countersunk {found.angle.degrees}° to Ø {job.display.drill(found.head)}")
+        words.append(f"countersunk {found.angle.degrees}° to Ø {job.display.alone().length(found.head)}")
     return words
 
 

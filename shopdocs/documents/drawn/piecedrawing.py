@@ -289,7 +289,7 @@ class PieceSheet:
         if bore.slot:
             words.append(f"slotted {self.display.bare(bore.slot)} long")
         if bore.head:
-            words.append(f"countersunk to Ø {self.display.drill(bore.head)}")
+            words.append(f"countersunk to Ø {self.display.alone().length(bore.head)}")
         return ", ".join(words)
 
     def _name_boxes(self) -> list[Box]:
