@@ -217,7 +217,7 @@ def test_the_same_holes_at_several_lines_have_one_template(tmp_path: Path) -> No
         told = "Square lines across the face 6 in, 22 in from end A and 6 in from end B; lay INDEX on each."
         assert told in block.facts
         words = [shape.text for shape in block.drawing.shapes if isinstance(shape, Words)]
-        assert "INDEX 6 in, 22 in from A, 6 in from B" in words
+        assert "INDEX 6 in, 22 in from A; 6 in from B" in words
         assert "to end B →" in words
 
 
