@@ -53,8 +53,8 @@ hardware:
 
 
 def test_holes_beside_an_index_line_are_told_one_side_at_a_time(tmp_path: Path) -> None:
-    """Three pins of one bit in a rail of 60 in: the line runs through the last, 27-1/2 in from the nearer end B, and the
-    others stand 1-1/4 and 2-1/2 in farther toward end A."""
+    """Three pins of one bit in a rail of 60 in: the line runs through the last, 27-1/2 in from the nearer end B, and
+    the others stand 1-1/4 and 2-1/2 in farther toward end A."""
     (tmp_path / "build.yaml").write_text(RAIL)
     (block,) = (b for b in templates(job_of(tmp_path / "build.yaml")).blocks if isinstance(b, FullScale))
     assert block.facts[-1].endswith(

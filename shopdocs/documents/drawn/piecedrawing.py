@@ -95,6 +95,7 @@ class PieceSheet:
         self.shapes: list[Shape] = []
         if self.fits or must:
             self.shapes = [*self.views.shapes(), *dimensions]
+            self.shapes += self.views.names(self.shapes)
             if self.views.fits:
                 self.shapes += self._hole_notes()
             self.fits = self._has_room(self.shapes) and self.views.fits
