@@ -52,7 +52,7 @@ def crossed(drawing: Drawing) -> list[str]:
         x, y = paper(words.at)
         x, y = x + words.dx_mm, y + words.dy_mm
         left = x if words.anchor == "left" else x - wide if words.anchor == "right" else x - wide / 2
-        high = words.size_pt * MM * 0.33  # half a capital
+        high = words.size_pt * MM * 0.45  # from the middle of capitals up to ascenders and down to descenders
         for one, two in lines:
             # sampled, so that the check shares no geometry with what it checks
             (a, b), (c, d) = paper(one), paper(two)
