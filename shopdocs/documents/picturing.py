@@ -17,10 +17,12 @@ from shopdocs.work.space.placed import Scene
 
 SHEET_MM = 178.0  # the width that every paper has
 APART_MM = (SHEET_MM, 198.0)
-STANDING_MM = (72.0, 46.0)  # beside what is said of the build
+STANDING_MM = (110.0, 52.0)  # beside what is said of the build
+LARGER_STANDING_MM = (100.0, 90.0, 80.0, 72.0, 65.0, 58.0)  # as tall where the title sheet has room
 STAGE_MM = (SHEET_MM, 130.0)
 VIEWS_MM = (SHEET_MM, 112.0)
 LARGE_VIEWS_MM = (SHEET_MM, 100.0)
+LARGER_VIEWS_MM = (210.0, 180.0, 155.0, 130.0)  # as tall where their page has room
 FEW_PARTS = 9  # their list stands under the picture, and leaves the next page to the views
 FEW_PIECES = 24  # each has its mark in the one picture; beyond that in pictures of some pieces each
 LIKE_PIECES = 4  # more pieces of one part share a leader where not every piece has its own
@@ -55,7 +57,8 @@ def exploded_drawing(job: Job) -> Document:
         words = "Hidden in the picture of the title sheet: "
         blocks.append(Paragraph(text(words, marks_text(hidden), ".")))
     room = LARGE_VIEWS_MM if len(job.build.parts) <= FEW_PARTS else VIEWS_MM
-    blocks.append(overall_views(pictured, job.display, room, "front, top and right side"))
+    rooms = [room, *((SHEET_MM, tall) for tall in LARGER_VIEWS_MM)]
+    blocks.append(overall_views(pictured, job.display, rooms, "front, top and right side"))
     if not few:
         blocks += _group_pictures(job, pictured)
     return Document("exploded", "Exploded drawing", "Which piece is which, and where does it go?", tuple(blocks))
@@ -63,7 +66,10 @@ def exploded_drawing(job: Job) -> Document:
 
 def standing_picture(job: Job) -> Drawing | None:
     """The build as it stands, for the title sheet; None where no piece has a place."""
-    return assembled(_pictured(job.space.scene), STANDING_MM, name=job.build.title) if job.space is not None else None
+    if job.space is None:
+        return None
+    drawing = assembled(_pictured(job.space.scene), STANDING_MM, name=job.build.title)
+    return replace(drawing, larger=tuple(replace(drawing, tallest_mm=tall) for tall in LARGER_STANDING_MM))
 
 
 def _labels(job: Job) -> list[Label]:

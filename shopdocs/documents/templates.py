@@ -151,7 +151,7 @@ def _sources(job: Job) -> str:
     sources = dict.fromkeys(str(hole.bore.source) for hole in job.holes if hole.bore.source)
     told = [f"Hole sizes: {'; '.join(sources)}."] if sources else []
     if any(hole.bore.screw for hole in job.holes):
-        told.append("Screws differ by make: drill a trial in scrap of the same wood first.")
+        told.append("Screws differ by make: try yours in scrap.")
     return " ".join(told)
 
 
