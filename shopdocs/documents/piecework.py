@@ -26,7 +26,7 @@ from shopdocs.work.space.ending import gauged_extents
 from shopdocs.work.space.inspace import bore_of
 from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Pose, Spot, Toward
 
-HEIGHTS_MM = (78.0, 92.0, 150.0)
+HEIGHTS_MM = (78.0, 92.0, 108.0, 150.0)
 NARROW_MM, SHORT_MM = 20.0, 50.0  # a piece that is drawn smaller may take more of the page
 WORTH_IT = Fraction(5, 4)  # where it becomes so much larger then
 PAIR_MM = (SHEET_MM, 71.0)  # each of the two
@@ -286,7 +286,7 @@ def _single_table(job: Job, piece: PlacedPiece, named: list[tuple[str, list[Feat
         for number, features in sorted(named, key=lambda joint: int(joint[0]))
     )
     columns = (Column("Joint", "right", share=0.1, strong=True), Column("With", share=0.3), Column("", share=2.0))
-    return Table(name, columns, (Group(rows),))
+    return Table(name, columns, (Group(rows),), folds=True)
 
 
 def _size_words(job: Job, features: list[Feature]) -> str:
