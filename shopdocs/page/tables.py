@@ -15,6 +15,7 @@ GAP = 13.0  # between columns
 AIR = 4.6  # in a row, above and below its lines together
 TICK_GAP = 7.0
 LEAST_FOLDED = 2  # rows; a table of more may have two beside each other
+WORTH_FOLDING = 0.85  # of the height
 LOOSE = 40.0  # most extra width a column takes while the table is narrower than the page
 
 PAGE_PLACE = "\u2007\u2007\u2007"  # stands for a page number, three figures wide
@@ -39,7 +40,7 @@ def table_strips(table: Table, room: float, ts: Typesetter) -> list[Strip]:
     strips = _unfolded(table, room, ts)
     if table.folds and sum(len(group.rows) for group in table.groups) > LEAST_FOLDED:
         folded = _unfolded(_folded(table), room, ts)
-        if stacked(folded) < stacked(strips):
+        if stacked(folded) < stacked(strips) * WORTH_FOLDING:
             return folded
     return strips
 
