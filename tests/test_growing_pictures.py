@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from sample_jobs import SAMPLES, sample_documents, sample_job
 
-from shopdocs.blocks.drawing import Drawing
+from shopdocs.blocks.drawing import Drawing, Leader, Words
 from shopdocs.blocks.sheets import Block, Document, Imprint, SideBySide, Together
 from shopdocs.blocks.text import Paragraph, text
 from shopdocs.blocks.walk import walk
@@ -72,7 +72,8 @@ def test_a_picture_does_not_push_away_the_document_under_it() -> None:
 @pytest.mark.parametrize("folder", SAMPLES, ids=lambda folder: folder.name)
 def test_no_page_is_added_for_larger_pictures(folder: Path, key: str) -> None:
     units = sample_job(folder, "mm").build.units
-    documents = sample_documents(folder, units)[:4]
+    drawn = ("title", "exploded", "cut-list", "piece-drawings", "templates")
+    documents = [document for document in sample_documents(folder, units) if document.name in drawn]
     small = [replace(document, blocks=tuple(map(least, document.blocks))) for document in documents]
     imprint = sample_job(folder, units).imprint
     assert len(compose(documents, imprint, paper(key)).frames) <= len(compose(small, imprint, paper(key)).frames)
@@ -81,6 +82,29 @@ def test_no_page_is_added_for_larger_pictures(folder: Path, key: str) -> None:
 def least(block: Block) -> Block:
     if isinstance(block, Drawing):
         return replace(block, larger=())
+    if isinstance(block, Together):
+        return replace(block, blocks=tuple(map(least, block.blocks)))
     if isinstance(block, SideBySide):
         return replace(block, columns=tuple(tuple(map(least, column)) for column in block.columns))
     return block
+
+
+def test_larger_drawings_say_the_same_at_larger_scales() -> None:
+    """The top of the bench, the panels of the cabinet: every name and note stands on both."""
+    found = 0
+    for folder in SAMPLES:
+        for document in sample_documents(folder, "mm"):
+            for block in walk(document.blocks):
+                if isinstance(block, Drawing) and block.larger and block.scale is not None:
+                    found += 1
+                    scales = [drawing.scale for drawing in (*block.larger, block) if drawing.scale is not None]
+                    assert scales == sorted(set(scales), reverse=True)
+                    assert len(scales) == len(block.larger) + 1
+                    assert all(told(drawing) == told(block) for drawing in block.larger)
+    assert found >= 6
+
+
+def told(drawing: Drawing) -> list[str]:
+    """Names and notes; figures may stand in a row at one scale and one by one at another."""
+    words = (shape.text for shape in drawing.shapes if isinstance(shape, (Leader, Words)))
+    return sorted(word.split(", ×")[0] for word in words if any(letter.isalpha() for letter in word))
