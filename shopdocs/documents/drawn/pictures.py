@@ -35,11 +35,12 @@ Label = tuple[str, tuple[str, ...]]  # words, and the marks of the pieces they m
 
 def assembled(
     scene: Scene, room_mm: tuple[float, float], view: View = ISOMETRIC, name: str = "", marks: bool = False,
-    hidden: bool = False,
+    hidden: bool = False, labels: Sequence[Label] = (),
 ) -> Drawing:  # fmt: skip
-    """The build as it stands, for a space of `room_mm` (width, height of paper). `hidden` adds the lines behind."""
+    """The build as it stands, for a space of `room_mm` (width, height of paper). `hidden` adds the lines behind,
+    `marks` a label for every piece that is seen."""
     still: list[Corner] = [(0, 0, 0)] * len(scene.pieces)
-    labels = _every_mark(scene) if marks else ()
+    labels = _every_mark(scene) if marks else labels
     return _picture(scene, still, (), room_mm, view, name or view.name, labels, hidden)
 
 
