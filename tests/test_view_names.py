@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
+from itertools import combinations, pairwise
 from pathlib import Path
 
 import pytest
@@ -89,3 +89,30 @@ def test_a_name_moves_away_from_centre_lines(tmp_path: Path, at: str) -> None:
     (drawing,) = drawings(job_of(tmp_path / "build.yaml"))
     assert crossed(drawing) == []
     assert {words.text.split(",")[0] for words in drawing.shapes if isinstance(words, Words)} >= set(NAMES)
+
+
+def boxes(drawing: Drawing) -> list[tuple[str, float, float, float, float]]:
+    """Words of a drawing with what they take of the paper, by the widths of the typeface."""
+    assert drawing.scale is not None
+    found = []
+    for words in drawing.shapes:
+        if isinstance(words, Words):
+            wide = width(words.text, "bold" if words.strong else "regular", words.size_pt) * MM
+            high = words.size_pt * MM * 0.33
+            x, y = (float(value.mm * drawing.scale) for value in words.at)
+            before = {"left": 0.0, "centre": wide / 2, "right": wide}[words.anchor]
+            if words.angle == 90:
+                found.append((words.text, x - high, y - before, x + high, y - before + wide))
+            else:
+                x, y = x + words.dx_mm - before, y + words.dy_mm
+                found.append((words.text, x, y - high, x + wide, y + high))
+    return found
+
+
+@pytest.mark.parametrize("units", ["in", "mm"])
+@pytest.mark.parametrize("folder", [s for s in SAMPLES if s.name != "seed_tote"], ids=lambda folder: folder.name)
+def test_no_figures_stand_on_each_other(folder: Path, units: Units) -> None:
+    """Running figures of the face side and of an end stand beside each other in one row."""
+    for drawing in drawings(sample_job(folder, units)):
+        for (one, a, b, c, d), (two, e, f, g, h) in combinations(boxes(drawing), 2):
+            assert not (a < g and e < c and b < h and f < d), (one, two)
