@@ -298,7 +298,8 @@ def test_leaders_of_the_rail_stay_off_the_view_of_its_face_edge(cabinet: Job) ->
 
 def test_running_figures_keep_off_the_dimensions_beside_them() -> None:
     """The back apron's end A has running figures below it, its first mortise a dimension of 6 beside them: 9 mm from
-    the view to the figures and their length come first, then the words of the dimension, 4 mm above its line."""
+    the view to the figures and their length come first, then the words of the dimension, 4 mm above its line. Words
+    beside their line end within 7.3 mm of it (an arrow's tail, a gap, one figure of 9 pt); a figure is 3.2 mm high."""
     job = job_of(SAMPLES / "potting_table" / "build.yaml")
     group = next(group for group in drawn_groups(job) if group.marks == ("AB",))
     sheet = fitted_piece(group.pieces[0], job.display, (170.0, 78.0)).sheet
@@ -309,4 +310,4 @@ def test_running_figures_keep_off_the_dimensions_beside_them() -> None:
     for zero in zeros:
         beside = abs(float((zero.at[0] - six.start[0]).mm * scale))
         away = abs(six.offset_mm) - abs(float((zero.at[1] - six.start[1]).mm * scale))
-        assert beside > 12 or away > 4 + 1.75, (beside, away)
+        assert beside > 7.3 + 3.2 / 2 or away > 4 + 1.75, (beside, away)
