@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from itertools import permutations, product
 from pathlib import Path
 
 import pytest
 
 from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.job import make_job
+from shopdocs.documents.templates import bore_words
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction, Part, Piece, Place, Runs
 from shopdocs.pipeline import check_build
@@ -166,3 +169,27 @@ hardware:
     faces = face_holes(build, drilled(build, shop))
     assert [face.marks for face in faces] == [("L",), ("R",)]
     assert faces[0].reference_at_top != faces[1].reference_at_top
+
+
+def test_wood_screws_and_bolts_have_holes_of_their_own(tmp_path: Path) -> None:
+    """ISO 273 is for machine threads: 6.6 mm for an M6 bolt. A 6 mm wood screw has half a millimetre of room, a #8 its
+    shank of 0.164 in, the tolerance of 0.004 (ASME B18.6.1) and 1/128 (both rooms: common practice, no source)."""
+    hole = "{{screw: {0}, as: clearance, depth: through}}"
+    wanted = []
+    for screw in ("M6 bolt", "6 x 40 mm", "'#8 x 1-1/4'"):
+        (found,) = holes_of(tmp_path, BUILD.format(hole=hole.format(screw)))
+        wanted.append(found.bore.wanted)
+    assert wanted == [Length("6.6"), Length("6.5"), Length.inches(Fraction("0.168") + Fraction(1, 128))]
+
+
+@pytest.mark.parametrize(("units", "told"), [("in", "Ø ≈¹³⁄₃₂ in"), ("mm", "Ø 10 mm")])
+def test_the_sheet_rules_the_unit_of_a_countersink(tmp_path: Path, units: str, told: str) -> None:
+    """10 mm is 0.39 in, 12.6 thirty-seconds: ≈13/32."""
+    path = tmp_path / "b.yaml"
+    path.write_text(BUILD.format(hole="{screw: 5 x 50 mm, as: clearance, depth: through, countersunk: yes}"), "utf-8")
+    build, shop, _ = check_build(str(path))
+    assert build is not None
+    display = build.display if units == "in" else build.display.turned()
+    job = make_job(build, shop, display, "", "cut")
+    (found,) = job.holes
+    assert bore_words(job, found.bore)[-1] == f"countersunk 90° to {told}"

@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from sample_jobs import job_of
 
 from shopdocs.blocks.drawing import FullScale, Line, Stroke, Words
 from shopdocs.core.length import ZERO
@@ -38,3 +39,24 @@ def test_index_lines_lie_within_the_outline(name: str, units: str) -> None:
             assert ZERO < words.at[0] < block.drawing.width
             assert ZERO < words.at[1] < block.drawing.height
     assert found
+
+
+RAIL = """
+build: {title: Rail, mark: R, units: in}
+materials: {ash: {kind: hardwood, rough: 5/4}}
+parts: {rail: {material: ash, size: 7/8 x 4 x 60, pieces: [A1]}}
+hardware:
+  pins:
+    holes: [{bit: 1/4, depth: 1/2}]
+    on: [{piece: A1, face: face, along: [30, 31-1/4, 32-1/2], across: 2}]
+"""
+
+
+def test_holes_beside_an_index_line_are_told_one_side_at_a_time(tmp_path: Path) -> None:
+    """Three pins of one bit in a rail of 60 in: the line runs through the last, 27-1/2 in from the nearer end B, and
+    the others stand 1-1/4 and 2-1/2 in farther toward end A."""
+    (tmp_path / "build.yaml").write_text(RAIL)
+    (block,) = (b for b in templates(job_of(tmp_path / "build.yaml")).blocks if isinstance(b, FullScale))
+    assert block.facts[-1].endswith(
+        "; 2 in from face edge. Hole 3 on INDEX. Holes 2, 1 from INDEX toward end A: 1¹⁄₄ in, 2¹⁄₂ in."
+    )

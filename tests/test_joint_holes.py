@@ -101,7 +101,7 @@ def test_a_countersink_stands_on_the_record() -> None:
 
 
 def test_screws_and_dowels_are_on_the_shopping_list(cabinet: Job) -> None:
-    """2 screws at each of 2 meetings; M4 has a close hole of 4.3 and M4.5 one of 4.8 (ISO 273): 4.5 passes a 4."""
+    """2 screws at each of 2 meetings; a 4 slides through 4.5, a 4.5 does not."""
     lists = [b for b in shopping_list(cabinet).blocks if isinstance(b, Checklist)]
     steps = {plain(step.text): plain(step.detail) for block in lists for step in block.steps}
     assert "clearance hole Ø 4.5 mm, pilot Ø 3 mm" in steps["4 × screw 4 × 40 mm"]
@@ -110,10 +110,10 @@ def test_screws_and_dowels_are_on_the_shopping_list(cabinet: Job) -> None:
 @pytest.mark.parametrize(
     ("hole", "screw"),
     [
-        # ISO 273:1979, fine series: 3.2 for M3, 3.7 for M3.5, 4.3 for M4, 5.3 for M5
+        # common practice, no source: a metric wood screw needs two tenths of a millimetre
         (Length("3.3"), Length(3)), (Length("4.5"), Length(4)), (Length("4"), Length("3.5")),
         (Length("5.5"), Length(5)), (Length(1), None),
-        # ASME B18.2.8 (from memory, as the tables say): close holes 0.180 for #8 and 0.206 for #10; 3/16 is 0.1875
+        # ASME B18.6.1: shanks of #8, #10 and #12 are 0.164, 0.190 and 0.216 in, each + 0.004 at most; 3/16 is 0.1875
         (Length.inches("3/16"), 8), (Length.inches("7/32"), 10),
     ],
 )  # fmt: skip
@@ -217,7 +217,7 @@ def test_the_same_holes_at_several_lines_have_one_template(tmp_path: Path) -> No
         told = "Square lines across the face 6 in, 22 in from end A and 6 in from end B; lay INDEX on each."
         assert told in block.facts
         words = [shape.text for shape in block.drawing.shapes if isinstance(shape, Words)]
-        assert "INDEX 6 in, 22 in from A, 6 in from B" in words
+        assert "INDEX 6 in, 22 in from A; 6 in from B" in words
         assert "to end B →" in words
 
 
@@ -298,7 +298,8 @@ def test_leaders_of_the_rail_stay_off_the_view_of_its_face_edge(cabinet: Job) ->
 
 def test_running_figures_keep_off_the_dimensions_beside_them() -> None:
     """The back apron's end A has running figures below it, its first mortise a dimension of 6 beside them: 9 mm from
-    the view to the figures and their length come first, then the words of the dimension, 4 mm above its line."""
+    the view to the figures and their length come first, then the words of the dimension, 4 mm above its line. Words
+    beside their line end within 7.3 mm of it (an arrow's tail, a gap, one figure of 9 pt); a figure is 3.2 mm high."""
     job = job_of(SAMPLES / "potting_table" / "build.yaml")
     group = next(group for group in drawn_groups(job) if group.marks == ("AB",))
     sheet = fitted_piece(group.pieces[0], job.display, (170.0, 78.0)).sheet
@@ -309,4 +310,4 @@ def test_running_figures_keep_off_the_dimensions_beside_them() -> None:
     for zero in zeros:
         beside = abs(float((zero.at[0] - six.start[0]).mm * scale))
         away = abs(six.offset_mm) - abs(float((zero.at[1] - six.start[1]).mm * scale))
-        assert beside > 12 or away > 4 + 1.75, (beside, away)
+        assert beside > 7.3 + 3.2 / 2 or away > 4 + 1.75, (beside, away)

@@ -132,6 +132,7 @@ class Drawing:
     tallest_mm: float = 120.0
     figures: tuple[Figure, ...] = ()  # the numbers in its words
     unit: str = ""  # what its dimensions are in ("mm", "in"), told once beside the scale
+    larger: tuple[Drawing, ...] = ()  # the same, the largest first, for where its page has room left
 
 
 @dataclass(frozen=True, slots=True)

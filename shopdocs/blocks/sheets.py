@@ -20,9 +20,10 @@ class Code:
 @dataclass(frozen=True, slots=True)
 class PieceLabel:
     """What one label carries. `mark` is the loudest thing on it. `up` names what points up along the arrow ("end B",
-    "face side", or "" for no arrow). `meets` are short ("1 FL": joint 1, with FL); `stage` is short ("stage 2");
-    `warning` is a look-alike note. The page shows what fits, in this order: mark, code, name, size, arrow, meets,
-    stage, warning."""
+    "face side", or "" for no arrow). `saw` is what is sawn where that is more than `size` ("saw 41 in long"). `meets`
+    are short ("1 FL": joint 1, with FL); `stage` is short ("stage 1"), `stages` names all stages where glue comes to
+    the piece more than once ("stages 1, 3"); `warning` is a look-alike note. The page shows what fits, in this order:
+    mark, code, size, saw, name, arrow, warning, stage, meets."""
 
     mark: str
     build_mark: str
@@ -34,7 +35,11 @@ class PieceLabel:
     warning: str
     code: str
     anchor: str = ""
-    figures: tuple[Figure, ...] = ()  # the numbers in `size`
+    figures: tuple[Figure, ...] = ()  # the numbers in `size` and `saw`
+    saw: str = ""
+    stages: str = ""
+    short_warning: str = ""  # where the whole one has no room; "" for none
+    short_code: str = ""  # for labels too small for `code`; "" where that is an address
 
 
 @dataclass(frozen=True, slots=True)

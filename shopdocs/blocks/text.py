@@ -147,9 +147,11 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """`ticks` gives every row that is no total a box to tick at its start. `name` names its CSV file."""
+    """`ticks` gives every row that is no total a box to tick at its start. `name` names its CSV file. A table of one
+    group that `folds` may stand on paper with two rows beside each other, the first half of them at the left."""
 
     name: str
     columns: tuple[Column, ...]
     groups: tuple[Group, ...]
     ticks: bool = False
+    folds: bool = False

@@ -94,7 +94,7 @@ def _table(job: Job, groups: Iterable[EdgeGroup], parts: dict[str, Part]) -> Tab
         Column("Chamfer", share=1.3),
         Column("Leave square", share=1.3),
         Column("Because", share=0.9),
-        Column("Ease", share=0.3),
+        Column("Ease", share=0.55),
     )
     by_part: dict[str, list[Row]] = {}
     for group in groups:

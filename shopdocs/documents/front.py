@@ -33,9 +33,9 @@ def title_sheet(job: Job, contents: tuple[Document, ...], loose: tuple[str, ...]
     picture = standing_picture(job)
     if picture is not None:
         if job.records:
-            blocks.append(SideBySide(((facts,), (picture,), (code,)), (2.2, 2.4, 0.9)))
+            blocks.append(SideBySide(((facts,), (picture,), (code,)), (1.7, 2.6, 0.7)))
         else:
-            blocks.append(SideBySide(((facts,), (picture,)), (2.2, 2.8)))
+            blocks.append(SideBySide(((facts,), (picture,)), (1.7, 3.3)))
     elif job.records:
         blocks.append(SideBySide(((facts,), (code,)), (4.0, 1.0)))
     else:

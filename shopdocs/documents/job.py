@@ -12,7 +12,7 @@ from shopdocs.documents.alike import Alike
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Joint, Meeting
 from shopdocs.model.parts import Direction, Part, Piece
-from shopdocs.work.assembly import PanelWork, StageWork, stage_of_pieces
+from shopdocs.work.assembly import PanelWork, StageWork, again_of_pieces, stage_of_pieces
 from shopdocs.work.boards.plan import Effort, boards_plan
 from shopdocs.work.boards.results import BoardsPlan
 from shopdocs.work.computed import Computed
@@ -40,6 +40,7 @@ class Job:
     panels: tuple[PanelWork, ...]
     stages: tuple[StageWork, ...]
     stage_of: Mapping[str, StageWork]
+    again_of: Mapping[str, tuple[StageWork, ...]]
     finish: FinishWork | None
     meets: Mapping[str, tuple[tuple[Joint, Meeting], ...]]
     records: str
@@ -89,6 +90,7 @@ def make_job(
         panels=work.panels,
         stages=stages,
         stage_of=stage_of_pieces(stages),
+        again_of=again_of_pieces(stages),
         finish=finish_work(build, groups),
         meets={mark: tuple(found) for mark, found in meets.items()},
         records=records,

@@ -17,6 +17,7 @@ from shopdocs.model.parts import Axis, Part, Piece
 # modules readable on a one-inch label.
 MOST_BYTES = 62
 MOST_UPPER = 90
+SMALLEST_UPPER = 20  # version 1, level M
 _UPPER_SIGNS = set("0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:")
 
 
@@ -32,15 +33,17 @@ def labels(job: Job) -> Document:
 
 def _label(job: Job, part: Part, piece: Piece) -> PieceLabel:
     stage = job.stage_of.get(piece.mark)
+    again = job.again_of.get(piece.mark, ())
+    warning = label_warning(job, piece.mark)
     return PieceLabel(
         mark=piece.mark,
         build_mark=job.build.mark,
         name=part.name,
-        size=_size_words(job, part, piece),
+        size=job.display.alone().size(part.thickness, part.width, part.length),
         up=up_of(part, piece),
         meets=tuple(f"{meeting.number} {other(meeting, piece.mark)}" for _, meeting in job.meets[piece.mark]),
         stage=f"stage {stage.number}" if stage else "",
-        warning=label_warning(job, piece.mark),
+        warning=warning,
         code=code_text(job, part, piece),
         figures=tuple(
             length_figure(f"{piece.mark} · {axis.value}", part.along(axis), job.display.alone(), part.place(axis.value))
@@ -51,6 +54,10 @@ def _label(job: Job, part: Part, piece: Piece) -> PieceLabel:
             for axis, size in _added(job, part, piece)
         ),
         anchor=f"label-{record_anchor(job.build.full_mark(piece.mark))}",
+        short_warning=warning.partition(":")[0] if warning.startswith("not ") else "",
+        short_code="" if job.address(piece.mark) else _short_code(job, part, piece),
+        saw=_saw_words(job, part, piece),
+        stages=f"stages {', '.join(str(work.number) for work in (stage, *again))}" if stage and again else "",
     )
 
 
@@ -61,19 +68,16 @@ def _added(job: Job, part: Part, piece: Piece) -> list[tuple[Axis, Length]]:
     return [(axis, size) for axis, size in sizes if size != part.along(axis)]
 
 
-def _size_words(job: Job, part: Part, piece: Piece) -> str:
-    """What shows; and, where tenons and the like are added, what is sawn: nobody shall cut at the shoulder."""
+def _saw_words(job: Job, part: Part, piece: Piece) -> str:
+    """What is sawn, where tenons and the like are added: nobody shall cut at the shoulder."""
     alone = job.display.alone()
-    shows = alone.size(part.thickness, part.width, part.length)
     added = _added(job, part, piece)
     if not added:
-        return shows
+        return ""
     if [axis for axis, _ in added] == [Axis.LENGTH]:
-        saw = f"saw {alone.length(added[0][1])} long"
-    else:
-        sawn = job.rows[piece.mark].joinery
-        saw = f"saw {alone.size(sawn.thickness, sawn.width, sawn.length)}"
-    return f"{shows}, {saw}"
+        return f"saw {alone.length(added[0][1])} long"
+    sawn = job.rows[piece.mark].joinery
+    return f"saw {alone.size(sawn.thickness, sawn.width, sawn.length)}"
 
 
 def _strip_labels(job: Job, part: Part, piece: Piece) -> Iterator[PieceLabel]:
@@ -111,6 +115,13 @@ def _strip_labels(job: Job, part: Part, piece: Piece) -> Iterator[PieceLabel]:
 def _strip_code(job: Job, part: Part, piece: Piece, mark: str) -> str:
     words = f"{job.build.full_mark(mark)} / strip of {piece.mark} / {part.name}"
     return job.address(piece.mark) or (words if _fits(words) else job.build.full_mark(mark))
+
+
+def _short_code(job: Job, part: Part, piece: Piece) -> str:
+    """The mark, with the name where both make the smallest symbol."""
+    mark = job.build.full_mark(piece.mark)
+    text = f"{mark} / {part.name}".upper()
+    return text if _is_plain(text) and len(text) <= SMALLEST_UPPER else mark
 
 
 def code_text(job: Job, part: Part, piece: Piece) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from shopdocs.blocks.drawing import Drawing
@@ -12,15 +12,18 @@ from shopdocs.documents.drawn.pictures import Label, assembled, exploded, overal
 from shopdocs.documents.figures import count_figure, marks_text, size_text
 from shopdocs.documents.job import Job
 from shopdocs.model.parts import Part
+from shopdocs.work.assembly import StageWork
 from shopdocs.work.space.contacts import find_contacts
-from shopdocs.work.space.placed import Scene
+from shopdocs.work.space.placed import PlacedPiece, Scene
 
 SHEET_MM = 178.0  # the width that every paper has
 APART_MM = (SHEET_MM, 198.0)
-STANDING_MM = (72.0, 46.0)  # beside what is said of the build
+STANDING_MM = (110.0, 52.0)  # beside what is said of the build
+LARGER_STANDING_MM = (100.0, 90.0, 80.0, 72.0, 65.0, 58.0)  # as tall where the title sheet has room
 STAGE_MM = (SHEET_MM, 130.0)
 VIEWS_MM = (SHEET_MM, 112.0)
 LARGE_VIEWS_MM = (SHEET_MM, 100.0)
+LARGER_VIEWS_MM = (210.0, 180.0, 155.0, 130.0)  # as tall where their page has room
 FEW_PARTS = 9  # their list stands under the picture, and leaves the next page to the views
 FEW_PIECES = 24  # each has its mark in the one picture; beyond that in pictures of some pieces each
 LIKE_PIECES = 4  # more pieces of one part share a leader where not every piece has its own
@@ -44,7 +47,7 @@ def exploded_drawing(job: Job) -> Document:
         count = len(scene.pieces)
         words = f"The pictures on the next pages show the {count} pieces a few at a time, each with its mark."
         if job.stages:
-            words += " A stage shows what is new in it, without what was glued before."
+            words += " A stage shows what is new in it, apart, or in place with what was glued before."
         blocks.append(Paragraph(text(words), Weight.QUIET))
     blocks.append(_parts_list(job))
     unplaced = [piece.mark for _, piece in job.build.pieces() if piece.mark not in space.pieces]
@@ -55,7 +58,8 @@ def exploded_drawing(job: Job) -> Document:
         words = "Hidden in the picture of the title sheet: "
         blocks.append(Paragraph(text(words, marks_text(hidden), ".")))
     room = LARGE_VIEWS_MM if len(job.build.parts) <= FEW_PARTS else VIEWS_MM
-    blocks.append(overall_views(pictured, job.display, room, "front, top and right side"))
+    rooms = [room, *((SHEET_MM, tall) for tall in LARGER_VIEWS_MM)]
+    blocks.append(overall_views(pictured, job.display, rooms, "front, top and right side"))
     if not few:
         blocks += _group_pictures(job, pictured)
     return Document("exploded", "Exploded drawing", "Which piece is which, and where does it go?", tuple(blocks))
@@ -63,7 +67,10 @@ def exploded_drawing(job: Job) -> Document:
 
 def standing_picture(job: Job) -> Drawing | None:
     """The build as it stands, for the title sheet; None where no piece has a place."""
-    return assembled(_pictured(job.space.scene), STANDING_MM, name=job.build.title) if job.space is not None else None
+    if job.space is None:
+        return None
+    drawing = assembled(_pictured(job.space.scene), STANDING_MM, name=job.build.title)
+    return replace(drawing, larger=tuple(replace(drawing, tallest_mm=tall) for tall in LARGER_STANDING_MM))
 
 
 def _labels(job: Job) -> list[Label]:
@@ -86,23 +93,47 @@ def _group_pictures(job: Job, pictured: Scene) -> list[Block]:
     assert job.space is not None
     blocks: list[Block] = []
     pieces = {piece.mark: piece for piece in pictured.pieces}
-    for title, marks in _groups(job):
-        scene = Scene.of(pieces[mark] for mark in marks)
-        blocks += [Heading(title, 2), exploded(find_contacts(scene), STAGE_MM, name=marks_text(marks, 16))]
+    for title, marks, work in _groups(job):
+        picture = _in_place(job, work, marks, pieces) if work is not None else None
+        if picture is None:
+            scene = Scene.of(pieces[mark] for mark in marks)
+            picture = exploded(find_contacts(scene), STAGE_MM, name=marks_text(marks, 16))
+        blocks += [Heading(title, 2), picture]
     return blocks
 
 
-def _groups(job: Job) -> Iterator[tuple[str, tuple[str, ...]]]:
-    """What belongs together, with a title: the new pieces of each stage; the others in the order of their parts."""
+def _in_place(
+    job: Job, work: StageWork, marks: tuple[str, ...], pieces: Mapping[str, PlacedPiece]
+) -> Drawing | None:
+    """What a stage adds to things of earlier stages, all in place: the new pieces by their marks, the things by their
+    names. None where it uses none, or a new piece would not be seen."""
+    glued = {name: thing for earlier in job.stages[: work.number - 1] for name, thing in earlier.things.items()}
+    if not work.stage.uses or any(title not in glued for title in work.stage.uses):
+        return None
+    used = {title: [mark for mark in glued[title] if mark in pieces] for title in work.stage.uses}
+    scene = Scene.of(pieces[mark] for mark in dict.fromkeys((*marks, *(m for thing in used.values() for m in thing))))
+    if len(scene.pieces) > MOST_DETAILED or set(marks) & set(unseen(scene)):
+        return None
+    labels: list[Label] = [(mark, (mark,)) for mark in marks]
+    labels += [(title, tuple(thing)) for title, thing in used.items()]
+    return assembled(scene, STAGE_MM, name=f"{marks_text(marks, 16)} in place", labels=labels)
+
+
+def _groups(job: Job) -> Iterator[tuple[str, tuple[str, ...], StageWork | None]]:
+    """What belongs together, with a title: the new pieces of each stage, and the stage where they are all of them; the
+    others in the order of their parts."""
     assert job.space is not None
     left = {piece.mark: part for part, piece in job.build.pieces() if piece.mark in job.space.pieces}
     for work in job.stages:
         marks = [mark for mark in work.loose if mark in left]
-        yield from _portions(f"Stage {work.number}, {work.stage.title}", marks)
+        for title, some_marks in _portions(f"Stage {work.number}, {work.stage.title}", marks):
+            yield title, some_marks, work if len(some_marks) == len(marks) else None
         for mark in marks:
             del left[mark]
     some = len(left) < len(job.space.pieces)
-    yield from _portions("Pieces outside the glue-up stages" if some else "Pieces in the order of the list", list(left))
+    rest = "Pieces outside the glue-up stages" if some else "Pieces in the order of the list"
+    for title, some_marks in _portions(rest, list(left)):
+        yield title, some_marks, None
 
 
 def _portions(title: str, marks: Sequence[str]) -> Iterator[tuple[str, tuple[str, ...]]]:

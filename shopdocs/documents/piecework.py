@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Drawing
@@ -14,7 +14,8 @@ from shopdocs.core.problems import Position
 from shopdocs.documents.alike import own_shape
 from shopdocs.documents.boards import UNIT_WORDS
 from shopdocs.documents.drawn.named import FittedPiece, fitted_pair, fitted_piece
-from shopdocs.documents.drawn.piecedrawing import UNSEEN
+from shopdocs.documents.drawn.pictures import SCALES
+from shopdocs.documents.drawn.piecedrawing import UNSEEN, PieceSheet
 from shopdocs.documents.drawn.strip import strip
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job, other
@@ -27,7 +28,8 @@ from shopdocs.work.space.inspace import bore_of
 from shopdocs.work.space.joint_room import leaves_usual_room, usual_room
 from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Pose, Spot, Toward
 
-HEIGHTS_MM = (78.0, 92.0, 150.0)
+HEIGHTS_MM = (78.0, 92.0, 108.0, 150.0)
+GROWN_MM = (SHEET_MM, 150.0)  # where no other piece would have its page
 NARROW_MM, SHORT_MM = 20.0, 50.0  # a piece that is drawn smaller may take more of the page
 WORTH_IT = Fraction(5, 4)  # where it becomes so much larger then
 PAIR_MM = (SHEET_MM, 71.0)  # each of the two
@@ -130,7 +132,10 @@ def _other_hand(index: int, groups: list[DrawnGroup]) -> int | None:
 def _group_blocks(job: Job, group: DrawnGroup) -> list[Block]:
     name = f"{group.part.name}  {marks_text(group.marks, 12)}"
     fitted = _fitted(job, group.pieces[0])
-    inner: list[Block] = [lettered_drawing(job, group, fitted, len(group.pieces) > 1)]
+    several = len(group.pieces) > 1
+    drawing = lettered_drawing(job, group, fitted, several)
+    larger = tuple(lettered_drawing(job, group, each, several) for each in _larger(job, fitted))
+    inner: list[Block] = [replace(drawing, larger=larger)]
     table = _joint_table(job, [group])
     if table is not None:
         inner.append(table)
@@ -146,6 +151,20 @@ def _fitted(job: Job, piece: PlacedPiece) -> FittedPiece:
         taller = fitted_piece(piece, job.display, (SHEET_MM, height))
         if not found.sheet.fits or taller.sheet.scale >= found.sheet.scale * WORTH_IT:
             found = taller
+    return found
+
+
+def _larger(job: Job, fitted: FittedPiece) -> list[FittedPiece]:
+    """The same at larger scales, for a page that has the room; the largest first. None of a piece that is broken: its
+    joints are large enough, it is only its length that has no room."""
+    found: list[FittedPiece] = []
+    if fitted.sheet.views.fold.cuts:
+        return found
+    for scale in reversed(SCALES[: SCALES.index(fitted.sheet.scale)]):
+        sheet = PieceSheet(fitted.sheet.piece, job.display, scale, GROWN_MM)
+        if not sheet.fits or sheet.views.fold.cuts:
+            break
+        found.insert(0, FittedPiece(sheet))
     return found
 
 
@@ -293,7 +312,7 @@ def _single_table(job: Job, piece: PlacedPiece, named: list[tuple[str, list[Feat
         for number, features in sorted(named, key=lambda joint: int(joint[0]))
     )
     columns = (Column("Joint", "right", share=0.1, strong=True), Column("With", share=0.3), Column("", share=2.0))
-    return Table(name, columns, (Group(rows),))
+    return Table(name, columns, (Group(rows),), folds=True)
 
 
 def _size_words(job: Job, features: list[Feature]) -> str:

@@ -99,7 +99,9 @@ def _record(job: Job, part: Part, piece: Piece, shown: _Shown) -> Document:
         pairs.append(("Points up", text(up)))
     stage = job.stage_of.get(piece.mark)
     if stage:
-        pairs.append(("Glued in", text(f"stage {stage.number}, {stage.stage.title}")))
+        glued = f"stage {stage.number}, {stage.stage.title}"
+        later = "".join(f"; again stage {work.number}, {work.stage.title}" for work in job.again_of.get(piece.mark, ()))
+        pairs.append(("Glued in", text(glued + later)))
     blocks.append(Facts(tuple(pairs)))
     notes = [note for note in (piece.note, part.note, part.private) if note]
     if notes:

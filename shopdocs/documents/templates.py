@@ -145,7 +145,7 @@ def bore_words(job: Job, found: Bore) -> list[str]:
     if found.slot:
         words.append(f"slotted {job.display.length(found.slot)} long")
     if found.head and found.angle:
-        words.append(f"countersunk {found.angle.degrees}° to Ø {job.display.drill(found.head)}")
+        words.append(f"countersunk {found.angle.degrees}° to Ø {job.display.alone().length(found.head)}")
     return words
 
 
@@ -168,7 +168,7 @@ def _sources(job: Job) -> str:
     sources = dict.fromkeys(str(hole.bore.source) for hole in job.holes if hole.bore.source)
     told = [f"Hole sizes: {'; '.join(sources)}."] if sources else []
     if any(hole.bore.screw for hole in job.holes):
-        told.append("Screws differ by make: drill a trial in scrap of the same wood first.")
+        told.append("Screws differ by make: try yours in scrap.")
     return " ".join(told)
 
 
@@ -266,7 +266,7 @@ def _lines_words(job: Job, laid: _Laid, short: bool = False) -> str:
     for from_end, lengths in told.items():
         end = PROSE[names[2 if from_end else 1]]
         words.append(f"{', '.join(lengths)} from {end.removeprefix('end ') if short else end}")
-    return (", " if short else " and ").join(words)
+    return ("; " if short else " and ").join(words)
 
 
 def _fine(display: Display, line: Length) -> Display:
@@ -288,18 +288,44 @@ def _template_facts(job: Job, laid: _Laid, folded: bool) -> tuple[str, ...]:
     facts += _ends_words(laid)
     if face.both_hands:
         facts.append(f"For both hands, printed side up: the holes lie in the middle, so {second} is right.")
-    alike: dict[tuple[str, str], list[tuple[int, str]]] = {}
+    alike: dict[tuple[str, str], list[tuple[int, Drilled]]] = {}
     for number, hole in enumerate(holes, 1):
         words = f"Ø {display.drill(hole.bore.bit)}, {depth_words(display, hole)}, "
         words += _purpose(job, hole.bore, hole.hardware)
         across = f"{display.length(hole.across)} from {second}"
-        alike.setdefault((words, across), []).append((number, _place_words(job, laid, hole)))
+        alike.setdefault((words, across), []).append((number, hole))
     for (words, across), found in alike.items():
-        numbers = f"Hole{'s' if len(found) > 1 else ''} {', '.join(str(number) for number, _ in found)}"
-        places = _in_row(list(dict.fromkeys(place for _, place in found)))
         words = re.sub(r"(\d) × (\d)", "\\1\u00a0×\u00a0\\2", words)  # a screw's size stays on one line
-        facts.append(f"{numbers}: {words}; {places}, {across}")
+        told = f"{_holes_named(found)}: {words}; "
+        line = line_of(face, window)
+        if line is None or len(found) == 1:
+            places = _in_row(list(dict.fromkeys(_place_words(job, laid, hole) for _, hole in found)))
+            facts.append(f"{told}{places}, {across}")
+        else:
+            facts.append(f"{told}{across}. {_beside_words(job, laid, line, found)}")
     return tuple(facts)
+
+
+def _holes_named(found: Sequence[tuple[int, Drilled]]) -> str:
+    return f"Hole{'s' if len(found) > 1 else ''} {', '.join(str(number) for number, _ in found)}"
+
+
+def _beside_words(job: Job, laid: _Laid, line: Length, found: Sequence[tuple[int, Drilled]]) -> str:
+    """Holes on the index line, then those on either side of it, a sentence each, nearest first: "Hole 1 on INDEX. Holes
+    2, 3 from INDEX toward end B: 1¹⁄₄ in, 2¹⁄₂ in." """
+    names = edge_names(laid.face)
+    on = [(number, hole) for number, hole in found if hole.along == line]
+    sentences = [f"{_holes_named(on)} on INDEX."] if on else []
+    for name, side in ((names[1], -1), (names[2], 1)):
+        away = sorted(
+            ((abs(hole.along - line), number, hole) for number, hole in found if (hole.along - line).mm * side > 0),
+            key=lambda each: each[:2],
+        )
+        if away:
+            holes = _holes_named([(number, hole) for _, number, hole in away])
+            far = ", ".join(job.display.length(length) for length, _, _ in away)
+            sentences.append(f"{holes} from INDEX toward {PROSE[name]}: {far}.")
+    return " ".join(sentences)
 
 
 def _ends_words(laid: _Laid) -> list[str]:

@@ -16,6 +16,14 @@ _PRODUCTION_PAGE = "Wood screw sizes, production screws (manufacturer table)"
 GAUGE_RULE = Source(
     "ASME B18.6.1", Confidence.SECONDARY, table="shank 0.060 + 0.013 n", page="two screw gauge chart pages"
 )
+SHANK_OVER = Fraction("0.004")  # in, above the nominal shank at most
+SHANK_LIMIT = Source(
+    "ASME B18.6.1",
+    Confidence.SECONDARY,
+    table="shank, upper limit",
+    page="Screw Dimensions / Boring Chart for Wood Screws",
+)
+SHANK_ROOM = Source("ASME B18.6.1", Confidence.PRACTICE, table="shank, upper limit, and room to slide")
 HEAD_CHART = Source("ASME B18.6.1", Confidence.SECONDARY, table="flat head, largest diameter", page=_CHART)
 HEAD_PRODUCTION = Source(
     "ASME B18.6.1", Confidence.SECONDARY, table="flat head, largest diameter", page=_PRODUCTION_PAGE

@@ -58,16 +58,43 @@ def is_inch_size(size: Size) -> bool:
 
 
 def clearance_hole(size: Size, fit: str = "normal") -> HoleSize | None:
-    """The hole a screw or bolt passes through freely.
+    """The hole a bolt or machine screw passes through freely; for wood screws see `shank_hole`.
 
-    `fit` is close, normal or loose (ISO 273 fine, medium, coarse). Inch sizes follow ASME B18.2.8, metric ones ISO 273;
-    the standards are written for machine threads and serve wood screws of the same diameter. Sizes between the rows
-    take the steps of their neighbours, and say so. None beyond the largest row. ValueError for an unknown fit.
+    `fit` is close, normal or loose (ISO 273 fine, medium, coarse). Inch sizes follow ASME B18.2.8, metric ones ISO 273.
+    Sizes between the rows take the steps of their neighbours, and say so. None beyond the largest row. ValueError for
+    an unknown fit.
     """
-    if fit not in ("close", "normal", "loose"):
-        raise ValueError(f"a clearance hole is close, normal or loose, not {fit}")
+    _known_fit(fit)
     thread = thread_diameter(size)
     return _inch_clearance(thread, fit) if is_inch_size(size) else _metric_clearance(thread, fit)
+
+
+def _known_fit(fit: str) -> None:
+    if fit not in ("close", "normal", "loose"):
+        raise ValueError(f"a clearance hole is close, normal or loose, not {fit}")
+
+
+# What a clearance hole leaves around a wood screw: common practice, no source. Bits come in steps, so most holes come a
+# little larger still.
+INCH_ROOM = {"close": Fraction(0), "normal": Fraction(1, 128), "loose": Fraction(1, 32)}
+METRIC_ROOM = {"close": Fraction(1, 5), "normal": Fraction(1, 2), "loose": Fraction(1)}
+
+
+def shank_hole(size: Size, fit: str = "normal") -> HoleSize:
+    """The hole a wood screw slides through, so that it draws the pieces together.
+
+    Gauges: the shank at its upper limit (ASME B18.6.1), which the threads of reduced-body screws keep to as well, and
+    room by `fit`; metric screws: the outer diameter of the thread and room. The lead holes of the NDS for the shank, no
+    larger than the shank, are for loaded structures and hold it. ValueError for an unknown fit.
+    """
+    _known_fit(fit)
+    if is_inch_size(size):
+        room = INCH_ROOM[fit]
+        hole = thread_diameter(size) + INCH * (tables.SHANK_OVER + room)
+        source = tables.SHANK_ROOM if room else tables.SHANK_LIMIT
+        return HoleSize(hole, source, f"{fit} fit: the largest shank" + (f" and {room} in" if room else ""))
+    room = METRIC_ROOM[fit]
+    return HoleSize(thread_diameter(size) + Length(room), tables.CLEARANCE_STEPS, f"{fit} fit: thread and {room} mm")
 
 
 def _inch_clearance(thread: Length, fit: str) -> HoleSize | None:
@@ -96,10 +123,10 @@ GAUGES_SOLD = (4, 6, 8, 10, 12, 14)  # the usual ones (common practice, no sourc
 
 
 def screw_for(hole: Length) -> Size | None:
-    """The largest usual wood screw that passes through a clearance hole, by the close fit of the tables above: a gauge
+    """The largest usual wood screw that passes through a clearance hole, in a close fit: a gauge
     for a hole of an inch size, a diameter of DIN 7998 for a metric one. None where there is none."""
     sizes: list[Size] = list(GAUGES_SOLD) if is_inch_size(hole) else [Length(row.diameter) for row in tables.DIN_7998]
-    passing = [size for size in sizes if (close := clearance_hole(size, "close")) and close.diameter <= hole]
+    passing = [size for size in sizes if shank_hole(size, "close").diameter <= hole]
     return passing[-1] if passing else None
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import groupby, takewhile
+from functools import partial
+from itertools import groupby, takewhile, zip_longest
 
 from shopdocs.blocks.drawing import Drawing, FullScale
 from shopdocs.blocks.sheets import Block, Code, Document, Imprint, Labels, NewPage, SideBySide, Together
@@ -13,6 +14,7 @@ from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Heading, Pa
 from shopdocs.page import qr
 from shopdocs.page.drawings import drawing_strips
 from shopdocs.page.flow import Flow, Strip, paint_stack, stacked
+from shopdocs.page.growing import grown
 from shopdocs.page.items import Frame, Item, Line, Symbol, TextRun, mm, rectangle
 from shopdocs.page.labels import label_frames
 from shopdocs.page.paper import Paper
@@ -74,7 +76,8 @@ def compose(
     ts = Typesetter()
     frames: list[Frame] = []
     before: _Setting | None = None
-    for document in documents:
+    for document, after in zip_longest(documents, documents[1:]):
+        document = grown(document, partial(_pages, after=after, paper=paper, printer=printer, ts=ts))
         setting = _set(document, paper, printer, ts, before)
         pages = setting.frames
         for number, frame in enumerate(pages, 1):
@@ -104,10 +107,7 @@ def _set(
     setting = _Setting(document, paper, printer, ts)
     setting.run(before.flow if before else None)
     if setting.loose:
-        ts.air = TIGHT
-        tight = _Setting(document, paper, printer, ts)
-        tight.run()
-        ts.air = 1.0
+        tight = _tight(document, paper, printer, ts)
         if len(tight.frames) < len(setting.frames):
             return tight
     elif len(setting.frames) == 1 and before is not None:
@@ -118,6 +118,38 @@ def _set(
         if joined:
             return tight
     return setting
+
+
+def _pages(
+    document: Document, after: Document | None, paper: Paper, printer: tuple[Fraction, Fraction], ts: Typesetter
+) -> int:
+    """How many pages the document takes by itself, with less white if that spares one; one more where the document
+    `after` it could not stand under it."""
+    setting = _set(document, paper, printer, ts, None)
+    count = len(setting.frames)
+    if after is None or setting.flow.frame is None or setting.flow.frame.bare:
+        return count
+    under = any(_joined(after, setting.flow, paper, printer, ts, air) for air in (1.0, TIGHT))
+    return count if under else count + 1
+
+
+def _joined(
+    document: Document, before: Flow, paper: Paper, printer: tuple[Fraction, Fraction], ts: Typesetter, air: float
+) -> bool:
+    """Whether the document could stand under another, with so much of the usual white."""
+    ts.air = air
+    found = _Setting(document, paper, printer, ts).strips_under(before) is not None
+    ts.air = 1.0
+    return found
+
+
+def _tight(document: Document, paper: Paper, printer: tuple[Fraction, Fraction], ts: Typesetter) -> _Setting:
+    """The document by itself, set with less white."""
+    ts.air = TIGHT
+    tight = _Setting(document, paper, printer, ts)
+    tight.run()
+    ts.air = 1.0
+    return tight
 
 
 def _page_numbers(frame: Frame, anchors: dict[str, tuple[int, float]], ts: Typesetter) -> list[TextRun]:
@@ -175,18 +207,8 @@ class _Setting:
 
     def joins(self, before: Flow) -> bool:
         """Sets the whole document under the one before where one of them is short and both fit; whether it did."""
-        frame = before.frame
-        if frame is None or frame.bare or frame.true_scale:
-            return False
-        if any(isinstance(block, (NewPage, Labels, FullScale)) for block in self.document.blocks):
-            return False
-        strips = _opening(self.document, self.room, self.ts)
-        strips += [strip for block in self.document.blocks for strip in self._strips(block, self.room)]
-        for strip in strips:
-            strip.before *= self.ts.air
-        height, air = stacked(strips), JOIN_AIR * self.ts.air
-        shorter = min(height, before.body - before.room)
-        if shorter > before.body * JOIN_SHARE or height + air > before.room:
+        strips, frame, air = self.strips_under(before), before.frame, JOIN_AIR * self.ts.air
+        if strips is None or frame is None:
             return False
         y = before.y - air
         self._begin(frame, y)
@@ -195,8 +217,23 @@ class _Setting:
             Line(before.left, y + air / 2, before.left + self.room, y + air / 2, self.ts.style.hair)
         )
         paint_stack(strips, frame, before.left, y)
-        self.flow.frame, self.flow.y, self.flow.empty = frame, y - height, False
+        self.flow.frame, self.flow.y, self.flow.empty = frame, y - stacked(strips), False
         return True
+
+    def strips_under(self, before: Flow) -> list[Strip] | None:
+        """The document as it would stand under the one before; None where none of them is short, or they do not fit."""
+        frame = before.frame
+        if frame is None or frame.bare or frame.true_scale:
+            return None
+        if any(isinstance(block, (NewPage, Labels, FullScale)) for block in self.document.blocks):
+            return None
+        strips = _opening(self.document, self.room, self.ts)
+        strips += [strip for block in self.document.blocks for strip in self._strips(block, self.room)]
+        for strip in strips:
+            strip.before *= self.ts.air
+        height, air = stacked(strips), JOIN_AIR * self.ts.air
+        shorter = min(height, before.body - before.room)
+        return None if shorter > before.body * JOIN_SHARE or height + air > before.room else strips
 
     def _stands_alone(self, blocks: Sequence[Block], opening: float) -> bool:
         """Whether the document begins without its title: label sheets have no room for one, and templates whose sheets

@@ -10,12 +10,16 @@ from shopdocs.page.prose import warning_triangle
 from shopdocs.page.typesetter import Typesetter
 
 LEAD = 1.17
+CLOSE = 1.09  # leading of the last try
 WARN_INDENT = 1.15  # room of the triangle before a warning, as part of its type size
 SMALL_BUILD = 0.42  # the build's mark beside the piece's mark, as part of its size
 CAPITAL = 0.66  # height of capitals, as part of the type size
 
-# Share of the height for the mark, and size of the other words, tried until everything fits.
-TRIES = ((0.42, 1.0), (0.40, 0.92), (0.37, 0.85), (0.34, 0.78), (0.32, 0.7), (0.30, 0.6), (0.30, 0.0))
+# Share of the height for the mark, size of the other words, and their leading, tried until everything fits.
+TRIES = (
+    (0.42, 1.0, LEAD), (0.40, 0.92, LEAD), (0.37, 0.85, LEAD), (0.34, 0.78, LEAD), (0.32, 0.7, LEAD),
+    (0.30, 0.6, LEAD), (0.30, 0.0, LEAD), (0.28, 0.0, CLOSE),
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +68,7 @@ class Words:
     left: float
     room: float
     ts: Typesetter
+    lead: float = LEAD
     lines: list[tuple[str, Face, float, bool, bool]] = field(default_factory=list)  # indented, with a triangle
     lost: list[str] = field(default_factory=list)
 
@@ -78,25 +83,27 @@ class Words:
 
     def add(
         self, content: str, face: Face, size: float, most: int = 1, *, warn: bool = False, whole: bool = False
-    ) -> None:
+    ) -> bool:
         """Up to `most` lines, shrunk before they are broken or cut. `whole` content is left out rather than cut: half a
-        size is worse than none."""
+        size is worse than none. False where nothing stands."""
         if not content:
-            return
+            return True
         ts = self.ts
         room = self.room - (size * WARN_INDENT if warn else 0.0)
         small = ts.shrunk(content, face, size, room)
-        fits = min(most, int((self.left + 0.01) / (small * LEAD)))
+        fits = min(most, int((self.left + 0.01) / (small * self.lead)))
         broken = ts.wrap(content, face, small, room)
-        if fits <= 0 or (whole and len(broken) > fits):
+        torn = whole and ts.widest_word(content, face, small) > room
+        if fits <= 0 or torn or (whole and len(broken) > fits):
             self.lost.append(f"left out on a label: {content[:60]}")
-            return
+            return False
         if len(broken) > fits:
             self.lost.append(f"cut on a label: {content[:60]}")
             broken = ts.wrap_to(content, face, small, room, fits)
         for number, line in enumerate(broken):
             self.lines.append((line, face, small, warn, warn and number == 0))
-            self.left -= small * LEAD
+            self.left -= small * self.lead
+        return True
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +129,7 @@ def common_words(labels: list[tuple[PieceLabel, Box]], ts: Typesetter) -> Common
     for label, (x0, y0, x1, y1) in labels:
         largest = _type_sizes(y1 - y0, TRIES[first][1], ts)[0]
         names.append(ts.shrunk(ts.clean(label.name), "semibold", largest, x1 - x0))
-        sizes.append(ts.shrunk(_size_words(label, ts), "regular", largest, x1 - x0))
+        sizes += [ts.shrunk(each, "regular", largest, x1 - x0) for each in _sizes(label, ts)]
     return Common(first, _smallest(names), _smallest(sizes))
 
 
@@ -136,11 +143,10 @@ def _type_sizes(high: float, factor: float, ts: Typesetter) -> tuple[float, floa
     return max(floor, min(17.0, high * 0.155) * factor), max(floor, min(13.0, high * 0.125) * factor)
 
 
-def _size_words(label: PieceLabel, ts: Typesetter) -> str:
-    """Broken after a times sign only."""
-    words = ts.clean(label.size).replace(" ", "\u00a0")
-    # what is sawn on a line of its own; a long size may break in itself
-    return words.replace(",\u00a0", ", ") if ",\u00a0" in words else words.replace("×\u00a0", "× ")
+def _sizes(label: PieceLabel, ts: Typesetter) -> list[str]:
+    """What shows and what is sawn, each on a line of its own; broken after a times sign, or before 'long'."""
+    words = (ts.clean(size).replace(" ", "\u00a0") for size in (label.size, label.saw))
+    return [each.replace("×\u00a0", "× ").replace("\u00a0long", " long") for each in words if each]
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,29 +160,60 @@ class _Arrangement:
 def _arranged(
     label: PieceLabel, high: float, room: float, number: int, common: Common, ts: Typesetter
 ) -> _Arrangement:
-    share, factor = TRIES[number]
+    share, factor, lead = TRIES[number]
     first, second = _type_sizes(high, factor, ts)
     under = first * 0.3
     mark = fitted_mark(label, min(80.0, high * share), room, ts)
-    words = Words(high - mark.height - under, room, ts)
+    words = _name_and_sizes(label, high - mark.height - under, room, first, lead, common, ts)
     if mark.cut:
         words.lost.append(f"cut on a label: {label.mark[:60]}")
-    words.add(ts.clean(label.name), "semibold", min(first, common.name), 2)
-    words.add(_size_words(label, ts), "regular", min(first, common.size), 2, whole=True)
-    stage = ts.clean(label.stage)
-    meets = words.few([ts.clean(meet).replace(" ", "\u00a0") for meet in label.meets], second, 2)
     beside = None
+    stage = ts.clean(label.stages or label.stage)
+    if label.stages and ts.width(stage, "regular", second) > room:
+        words.lost.append(f"left out on a label: {label.stages[:60]}")
+        stage = ts.clean(label.stage)
     wide = ts.width(stage, "regular", second)
     if stage and mark.width + 10.0 + wide <= room:
         beside = TextRun(room - wide, 0.0, "regular", second, stage)
         stage = ""
-    both = "   ·   ".join(part for part in (meets, stage) if part)
-    if stage and ts.width(both, "regular", second) <= room:
-        meets, stage = both, ""
-    words.add(meets, "regular", second, 2)
-    words.add(stage, "regular", second)
-    words.add(ts.clean(label.warning), "semibold", second, 2, warn=True)
+    _add_the_rest(words, label, stage, second, ts)
     return _Arrangement(mark, words, beside, under)
+
+
+def _add_the_rest(words: Words, label: PieceLabel, stage: str, size: float, ts: Typesetter) -> None:
+    """Mates, stage and warning under each other; where room is short the warning has it first, then the stage."""
+    items = [ts.clean(meet).replace(" ", "\u00a0") for meet in label.meets]
+    both = "   ·   ".join(("  ".join(items), stage))
+    if items and stage and ts.width(both, "regular", size) <= words.room:
+        items, stage = [both.replace(" ", "\u00a0")], ""
+    above = words.lines
+    words.lines = []
+    if not words.add(ts.clean(label.warning), "semibold", size, 2, warn=True, whole=True) and label.short_warning:
+        words.add(ts.clean(label.short_warning), "semibold", size, warn=True, whole=True)
+    warned = len(words.lines)
+    words.add(stage, "regular", size)
+    staged = len(words.lines)
+    meets = words.few(items, size, min(2, int((words.left + 0.01) / (size * words.lead))))
+    words.add(meets, "regular", size, 2)
+    if items and not meets:
+        words.lost.append(f"left out on a label: {'  '.join(label.meets)[:60]}")
+    rest = words.lines
+    words.lines = above + rest[staged:] + rest[warned:staged] + rest[:warned]
+
+
+def _name_and_sizes(
+    label: PieceLabel, high: float, room: float, largest: float, lead: float, common: Common, ts: Typesetter
+) -> Words:
+    """Where not all of them have room the name goes: the mark says which piece it is, nothing else how to saw it."""
+    for name in (ts.clean(label.name), ""):
+        words = Words(high, room, ts, lead)
+        words.add(name, "semibold", min(largest, common.name), 2)
+        stand = [words.add(each, "regular", min(largest, common.size), 3, whole=True) for each in _sizes(label, ts)]
+        if all(stand):
+            break
+    if not name and label.name:
+        words.lost.append(f"left out on a label: {label.name[:60]}")
+    return words
 
 
 def _best(label: PieceLabel, box: Box, common: Common, ts: Typesetter) -> tuple[int, _Arrangement]:
@@ -207,30 +244,73 @@ def set_column(frame: Frame, label: PieceLabel, box: Box, common: Common, ts: Ty
     gap = min(words.left / (len(words.lines) + 1), 3.5) if words.lines else 0.0
     y = base - best.under - gap
     for content, face, size, indented, triangle in words.lines:
-        line_base = y - size * LEAD * 0.8
+        line_base = y - size * words.lead * 0.8
         if triangle:
             frame.items += warning_triangle(x0, line_base - size * 0.04, size * 0.85)
         x = x0 + (size * WARN_INDENT if indented else 0.0)
         frame.items.append(TextRun(x, line_base, face, size, content))
-        y -= size * LEAD + gap
+        y -= size * words.lead + gap
+
+
+LOW_LEAD = 1.09  # lines of a low label stand close
+LOW_NAME = 9.0
+LOW_MARKS = (24.0, 22.0, 20.0, 18.0, 16.0, 14.0)  # type of the mark, tried until all words stand beside it
+LOW_SHARE = 0.6  # of the width, the most that a mark takes
 
 
 def set_low(frame: Frame, label: PieceLabel, box: Box, ts: Typesetter) -> None:
-    """A label of two lines: the mark at the left, name and size beside it."""
+    """A label of two or three lines: the build's mark over the piece's at the left, name and sizes beside them."""
     x0, y0, x1, y1 = box
     high, room = y1 - y0, x1 - x0
-    mark = fitted_mark(label, min(26.0, high), room * 0.4, ts)
-    middle = (y0 + y1) / 2
-    mark.paint(frame, x0, middle - mark.height / 2, ts)
-    if mark.cut:
+    floor, gap = ts.style.floor, 6.0
+    build, mark = ts.clean(label.build_mark), ts.clean(label.mark)
+    sizes = [each.replace(" ", "\u00a0") for each in _sizes(label, ts)]
+    most = max((ts.width(each, "regular", floor) for each in sizes), default=0.0)
+    wanted = [size for size in LOW_MARKS if size * CAPITAL <= high - (floor if build else 0.0)] or [floor]
+    large = next((size for size in wanted if ts.width(mark, "bold", size) + gap + most <= room), wanted[-1])
+    large = ts.shrunk(mark, "bold", large, room * LOW_SHARE)
+    shown = ts.shortened(mark, "bold", large, room * LOW_SHARE)
+    if shown != mark:
         ts.note(f"cut on a label: {label.mark[:60]}")
-    x = x0 + mark.width + 7.0
-    lead = min(11.0, high / 2)
-    name, small = ts.fit(ts.clean(label.name), "semibold", 9.0, x1 - x)
-    frame.items.append(TextRun(x, middle + lead * 0.25, "semibold", small, name))
-    size = ts.clean(label.size)
-    small = ts.shrunk(size, "regular", 9.0, x1 - x)
-    if ts.width(size, "regular", small) <= x1 - x:
-        frame.items.append(TextRun(x, middle - lead * 0.75, "regular", small, size))
-    else:
-        ts.note(f"left out on a label: {size[:60]}")
+    _low_mark(frame, (build, shown), large, box, ts)
+    x = x0 + max(ts.width(shown, "bold", large), ts.width(build, "regular", floor)) + gap
+    _low_words(frame, label, sizes, (x, y0, x1, y1), ts)
+
+
+def _low_mark(frame: Frame, marks: tuple[str, str], large: float, box: Box, ts: Typesetter) -> None:
+    """The build's mark at the floor over the piece's, both in the middle of the height."""
+    build, mark = marks
+    floor, tall = ts.style.floor, large * CAPITAL
+    over = floor * CAPITAL + 3.0 if build else 0.0
+    base = (box[1] + box[3]) / 2 - (tall + over) / 2
+    frame.items.append(TextRun(box[0], base, "bold", large, mark))
+    if build and base + tall + over <= box[3] + 0.01:
+        frame.items.append(TextRun(box[0], base + tall + 3.0, "regular", floor, build))
+
+
+def _low_words(frame: Frame, label: PieceLabel, sizes: list[str], box: Box, ts: Typesetter) -> None:
+    """The name and what shows and is sawn, a line each; without the name where they would not stand all."""
+    x, y0, x1, y1 = box
+    room, high = x1 - x, y1 - y0
+    name = ts.clean(label.name)
+    count = len(sizes) + bool(name)
+    small = min(LOW_NAME, high / (max(count, 2) - 1 + CAPITAL + 0.2) / LOW_LEAD)
+    small = max(ts.style.floor, min((ts.shrunk(each, "regular", small, room) for each in sizes), default=small))
+    left = int((high - small * (CAPITAL + 0.2)) / (small * LOW_LEAD) + 0.01) + 1
+    lines: list[tuple[str, Face]] = []
+    for each in sizes:
+        broken = ts.wrap(each.replace("×\u00a0", "× "), "regular", small, room)
+        if len(broken) > left or ts.widest_word(each.replace("×\u00a0", "× "), "regular", small) > room:
+            ts.note(f"left out on a label: {each[:60]}")
+            continue
+        left -= len(broken)
+        lines += [(line, "regular") for line in broken]
+    if name and left > 0:
+        lines.insert(0, (ts.cut(name, "semibold", small, room), "semibold"))
+    elif name:
+        ts.note(f"left out on a label: {label.name[:60]}")
+    lead = min(small * 1.3, (high - small * (CAPITAL + 0.2)) / max(len(lines) - 1, 1))
+    base = (y0 + y1) / 2 + ((len(lines) - 1) * lead - small * CAPITAL) / 2
+    for content, face in lines:
+        frame.items.append(TextRun(x, base, face, small, content))
+        base -= lead

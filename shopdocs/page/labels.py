@@ -16,6 +16,8 @@ from shopdocs.page.paper import Paper, paper
 from shopdocs.page.typesetter import Typesetter
 
 ARROW_LINE = mm(2.6)  # room of the arrow itself
+SMALL_MODULE_MM = 0.45  # on the smallest labels (common practice, no source)
+SMALL = mm(22)  # a height under which a label has no room to spare
 LOW = 34.0  # an inside height under which name and size stand beside the mark
 
 
@@ -126,7 +128,7 @@ def _drawn(
     if label.code:
         _code(frame, label, sheet, box, space, ts)
     if label.up and space.high >= LOW:
-        _up_arrow(frame, label, space, ts)
+        _up_arrow(frame, label, sheet, space, ts)
     return space
 
 
@@ -141,19 +143,23 @@ def _code(
     """The symbol at the right, its quiet zone partly in the white rim of the label; takes its room from `space`."""
     high, wide = box[3] - box[1], box[2] - box[0]
     wanted = 18.0 if high < mm(31) else 20.0 if high < mm(45) else 25.0
+    least, data = qr.GOOD_MODULE_MM, label.code
+    if high < SMALL and space.high >= LOW:
+        # as small as a phone reads it with some margin, or there is no room for what is sawn
+        wanted, least, data = 0.0, SMALL_MODULE_MM, label.short_code or label.code
     try:
-        side = qr.side_for(label.code, wanted, min(high, wide * 0.48))
+        side = qr.side_for(data, wanted, min(high, wide * 0.48), least)
     except ValueError as failure:
         ts.note(f"label {label.mark}: {failure}; left out")
         return
     if side is None:
         ts.note(f"labels of sheet {sheet.key} are too small for a code that a phone can read; the codes are left out")
         return
-    rows = qr.modules(label.code)
+    rows = qr.modules(data)
     module = side / len(rows)
     rim = max(box[2] - space.x1, qr.QUIET * module)
     x = box[2] - rim - side
-    if high > side * 2.2:
+    if high > side * 2.2 and high >= SMALL:
         y = box[3] - max(box[3] - space.y1, qr.QUIET * module) - side
     else:
         y = (box[1] + box[3]) / 2 - side / 2
@@ -161,13 +167,14 @@ def _code(
     space.x1 = x - qr.QUIET * module
 
 
-def _up_arrow(frame: Frame, label: PieceLabel, space: _Space, ts: Typesetter) -> None:
+def _up_arrow(frame: Frame, label: PieceLabel, sheet: LabelSheet, space: _Space, ts: Typesetter) -> None:
     """A drawn arrow at the left edge; what points up is written along it."""
     size = max(ts.style.floor, min(11.0, space.high * 0.12))
     content = ts.cut(ts.clean(label.up), "semibold", size, space.high)
     room = ARROW_LINE + size + 5.0
-    if space.wide - room < 40.0:
-        return
+    words = (label.size, label.saw) if sheet.height.points < SMALL else ()
+    if space.wide - room < max((40.0, *(ts.width(ts.clean(each), "regular", ts.style.floor) for each in words))):
+        return  # on a small label what is sawn comes first
     x = space.x0 + ARROW_LINE / 2
     length = min(space.high, mm(36.0))
     low = space.y1 - length

@@ -9,6 +9,8 @@ from shopdocs.page.tables import tick_box
 from shopdocs.page.typesetter import Typesetter
 
 FACT_COLUMN = 108.0  # least width of a column of facts
+FACT_GAP = 16.0  # between them
+FINE_COLUMNS = 12
 BLANK = 110.0  # a line to write on, with what it is for
 STEP_AIR = 4.5
 
@@ -86,29 +88,40 @@ def _with_dash(inner: Paint, lead: float, width: float) -> Paint:
 
 
 def fact_strips(facts: Facts, room: float, ts: Typesetter) -> list[Strip]:
-    """Label over value on a grid of up to four columns; a long value takes more than one column."""
+    """Label over value on a grid of up to four columns; a long value takes more than one column. Where a finer grid
+    spares a row, that is taken."""
     style = ts.style
-    gap = 16.0
-    columns = max(1, min(4, int((room + gap) / (FACT_COLUMN + gap)), len(facts.pairs)))
-    step = (room + gap) / columns
+    columns = max(1, min(4, int((room + FACT_GAP) / (FACT_COLUMN + FACT_GAP)), len(facts.pairs)))
     lead, size = style.head * 1.25, style.body + 0.5
-    rows: list[list[tuple[float, str, list[str]]]] = []
-    at = columns
-    for label, value in facts.pairs:
-        shown, named = ts.words(value), ts.clean(label)
-        wide = max(ts.width(shown, "semibold", size), ts.width(named, "regular", style.head))
-        span = min(columns, max(1, int((wide + gap) / step + 0.999)))
-        if at + span > columns:
-            rows.append([])
-            at = 0
-        inner = span * step - gap
-        named = ts.cut(named, "regular", style.head, inner)
-        rows[-1].append((at * step, named, ts.lines(shown, "semibold", size, inner)))
-        at += span
+    words = [(ts.clean(label), ts.words(value)) for label, value in facts.pairs]
+    rows = _fact_rows(words, room, columns, ts)
+    if len(rows) > 1 and len(words) <= columns:
+        finer = _fact_rows(words, room, FINE_COLUMNS, ts)
+        rows = finer if len(finer) < len(rows) else rows
     return [
         _fact_row(row, lead, size, style.head, facts.anchor if index == 0 else "", 8.0 if index == 0 else 6.0)
         for index, row in enumerate(rows)
     ]
+
+
+FactRow = list[tuple[float, str, list[str]]]  # from the left, label, lines of the value
+
+
+def _fact_rows(words: list[tuple[str, str]], room: float, columns: int, ts: Typesetter) -> list[FactRow]:
+    head, size = ts.style.head, ts.style.body + 0.5
+    step = (room + FACT_GAP) / columns
+    rows: list[FactRow] = []
+    at = columns
+    for named, shown in words:
+        wide = max(ts.width(shown, "semibold", size), ts.width(named, "regular", head))
+        span = min(columns, max(1, int((wide + FACT_GAP) / step + 0.999)))
+        if at + span > columns:
+            rows.append([])
+            at = 0
+        inner = span * step - FACT_GAP
+        rows[-1].append((at * step, ts.cut(named, "regular", head, inner), ts.lines(shown, "semibold", size, inner)))
+        at += span
+    return rows
 
 
 def _fact_row(

@@ -125,10 +125,10 @@ def _penalty(rows: list[int], side: int) -> int:
     return score + 10 * int(abs(dark * 20 / (side * side) - 10))
 
 
-def side_for(data: str, wanted_mm: float, room: float) -> float | None:
-    """The side in points of a symbol for `data`: `wanted_mm` where modules stay at least 0.5 mm, larger where
+def side_for(data: str, wanted_mm: float, room: float, module_mm: float = GOOD_MODULE_MM) -> float | None:
+    """The side in points of a symbol for `data`: `wanted_mm` where modules stay at least `module_mm`, larger where
     they would not, never so large that symbol and quiet zone exceed `room`; None where modules would be under 0.41."""
     count = len(modules(data))
-    side = max(mm(wanted_mm), mm(GOOD_MODULE_MM) * count)
+    side = max(mm(wanted_mm), mm(module_mm) * count)
     side = min(side, room * count / (count + 2 * QUIET))
     return side if side >= mm(LEAST_MODULE_MM) * count - 1e-6 else None

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import zip_longest
 
 from shopdocs.blocks.text import Cell, Column, Group, Row, Table
 from shopdocs.page import typeface
-from shopdocs.page.flow import Strip
+from shopdocs.page.flow import Strip, stacked
 from shopdocs.page.items import Face, Frame, Item, Line, Link, PageNumber, TextRun, rectangle
 from shopdocs.page.typesetter import Typesetter
 
 GAP = 13.0  # between columns
 AIR = 4.6  # in a row, above and below its lines together
 TICK_GAP = 7.0
+LEAST_FOLDED = 2  # rows; a table of more may have two beside each other
+WORTH_FOLDING = 0.85  # of the height
 LOOSE = 40.0  # most extra width a column takes while the table is narrower than the page
 
 PAGE_PLACE = "\u2007\u2007\u2007"  # stands for a page number, three figures wide
@@ -32,7 +35,26 @@ class _Grid:
 
 
 def table_strips(table: Table, room: float, ts: Typesetter) -> list[Strip]:
-    """The table as strips of width `room`; tied so that no page holds a single row of a longer table."""
+    """The table as strips of width `room`; tied so that no page holds a single row of a longer table. One that folds
+    does so where it becomes less tall."""
+    strips = _unfolded(table, room, ts)
+    if table.folds and sum(len(group.rows) for group in table.groups) > LEAST_FOLDED:
+        folded = _unfolded(_folded(table), room, ts)
+        if stacked(folded) < stacked(strips) * WORTH_FOLDING:
+            return folded
+    return strips
+
+
+def _folded(table: Table) -> Table:
+    """The same with two rows in one, the second half of them beside the first."""
+    told = [row.cells for group in table.groups for row in group.rows]
+    half = -(-len(told) // 2)
+    blank = (Cell(),) * len(table.columns)
+    rows = tuple(Row((*one, *two)) for one, two in zip_longest(told[:half], told[half:], fillvalue=blank))
+    return replace(table, columns=table.columns * 2, groups=(Group(rows),), folds=False)
+
+
+def _unfolded(table: Table, room: float, ts: Typesetter) -> list[Strip]:
     rows = [[_row_words(row, table.columns, ts) for row in group.rows] for group in table.groups]
     grid = _grid(table, rows, room, ts)
     head = _head_strip(table, grid, ts)

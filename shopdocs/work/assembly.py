@@ -243,3 +243,17 @@ def stage_of_pieces(works: Iterable[StageWork]) -> dict[str, StageWork]:
         for mark in work.stage.pieces:
             found.setdefault(mark, work)
     return found
+
+
+def again_of_pieces(works: Iterable[StageWork]) -> dict[str, tuple[StageWork, ...]]:
+    """The stages after its first that glue a joint of a piece, or name it once more, by mark; pieces with none are left
+    out. A stage that only moves the piece with what it is glued to does not count: no glue comes to it."""
+    seen: set[str] = set()
+    found: dict[str, tuple[StageWork, ...]] = {}
+    for work in works:
+        joined = (mark for joint, m in work.meetings if joint.glued for mark in (m.entering, m.receiving))
+        for mark in dict.fromkeys((*joined, *work.stage.pieces)):
+            if mark in seen:
+                found[mark] = (*found.get(mark, ()), work)
+            seen.add(mark)
+    return found

@@ -22,6 +22,7 @@ from shopdocs.facts.screws import (
     head_diameter,
     nearest_bit,
     pilot_hole,
+    shank_hole,
 )
 from shopdocs.facts.source import Source
 from shopdocs.model.build import Build, Shop
@@ -159,7 +160,8 @@ def bore(hole: Hole, wood: WoodGroup, build: Build, shop: Shop) -> Bore:
             pilot = pilot_hole(_screw_size(hole.screw), wood)
             wanted, source, note = pilot.diameter, pilot.source, pilot.note
         else:
-            clearance = clearance_hole(_screw_size(hole.screw), hole.fit.value)
+            passing = clearance_hole if hole.screw.bolt else shank_hole
+            clearance = passing(_screw_size(hole.screw), hole.fit.value)
             if clearance is not None:
                 wanted, source, note = clearance.diameter, clearance.source, clearance.note
     if wanted is None:

@@ -288,3 +288,15 @@ def test_a_few_lines_do_not_take_a_page_of_their_own(monkeypatch: pytest.MonkeyP
     levels = sorted(item.y for item in words if item.text.startswith("row "))
     assert min(b - a for a, b in itertools.pairwise(levels)) >= 10.5 * 1.15, "lines of 10.5 pt never touch"
     assert len(pages(most + 25)) == 2
+
+
+def test_facts_that_fit_one_row_stand_in_one() -> None:
+    """A grid of three equal columns has no room for the long one of three facts; a finer grid has, and none overlap."""
+    mix = "15 g, the smallest mix, on a tenth of a foot"
+    facts = sample.Facts((("Time", ("14 min",)), ("Glue", (mix,)), ("Clamps", ("2",))))
+    (frame,) = sample.composed((sample.Document("d", "D", "", (facts,)),)).frames
+    runs = {item.text: item for item in frame.items if isinstance(item, TextRun)}
+    values = [runs[text] for text in ("14 min", mix, "2")]
+    assert len({run.y for run in values}) == 1
+    for one, two in itertools.pairwise(values):
+        assert one.x + typeface.width(one.text, one.face, one.size) + 8.0 < two.x

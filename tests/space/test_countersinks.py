@@ -73,7 +73,7 @@ def test_a_plain_hole_has_one_circle_and_no_cone(tmp_path: Path) -> None:
 
 
 def test_a_slot_is_drawn_as_long_and_as_wide_as_it_is(tmp_path: Path) -> None:
-    """12 mm long, 5.5 mm wide (ISO 273, medium, M5 sized shank), its middle where the hole is."""
+    """12 mm long, 5.5 mm wide (half a millimetre of room: common practice, no source), its middle where the hole is."""
     drawing = drawn(tmp_path, "mm", "5 x 50 mm", "slot: 12 mm")
     (slot,) = (s for s in drawing.shapes if isinstance(s, Polygon) and s.closed and len(s.points) > 20)
     xs, ys = [x for x, _ in slot.points], [y for _, y in slot.points]

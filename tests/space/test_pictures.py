@@ -139,7 +139,7 @@ def test_leaders_of_random_tips_never_cross(seed):
 
 def test_overall_size_by_hand():
     """500 wide; legs 460 + 40 deep: 300; 420 + 18 high."""
-    texts = {s.text for s in overall_views(stool(), Display.of("mm"), ROOM).shapes if isinstance(s, Dimension)}
+    texts = {s.text for s in overall_views(stool(), Display.of("mm"), [ROOM]).shapes if isinstance(s, Dimension)}
     assert texts == {"500", "300", "438"}
 
 

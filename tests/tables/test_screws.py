@@ -180,21 +180,44 @@ def test_clearance_lookup_by_size_and_fit() -> None:
             assert hole is not None
             assert hole.diameter == Length(printed), size
             assert str(hole.source) == "ISO 273:1979, clearance holes"
-    number_eight = screws.clearance_hole(8)
-    assert number_eight is not None
-    assert number_eight.source.confidence is Confidence.MEMORY
+    quarter = screws.clearance_hole(INCH / 4)
+    assert quarter is not None
+    assert quarter.source.confidence is Confidence.MEMORY
     with pytest.raises(ValueError, match="close, normal or loose"):
         screws.clearance_hole(8, "tight")
     assert screws.clearance_hole(Length(40)) is None
     assert screws.clearance_hole(INCH) is None
 
 
+def test_wood_screws_slide_through_shank_and_thread() -> None:
+    """The largest shank of ASME B18.6.1 (nominal + 0.004 in, from a boring chart) and the largest thread of production
+    screws (manufacturer table) pass every fit; no fit of gauges in use is wider than a sixteenth (common practice)."""
+    for row in tables.PRODUCTION_SCREWS:
+        shank = Fraction("0.060") + Fraction("0.013") * row.gauge + Fraction("0.004")
+        close, normal, loose = (screws.shank_hole(row.gauge, fit) for fit in ("close", "normal", "loose"))
+        assert max(shank, row.thread[1]) <= close.diameter.inch < normal.diameter.inch < loose.diameter.inch
+        assert loose.diameter.inch < shank + Fraction(1, 16)
+        assert close.source.confidence is Confidence.SECONDARY
+        assert normal.source.confidence is Confidence.PRACTICE
+    metric = screws.shank_hole(Length(4))
+    assert metric.diameter == Length("4.5")  # common practice, no source
+    assert metric.source.confidence is Confidence.PRACTICE
+    with pytest.raises(ValueError, match="close, normal or loose"):
+        screws.shank_hole(8, "tight")
+
+
+# The bit, in 64ths, for the clearance hole of a wood screw: common practice, no source.
+@pytest.mark.parametrize(("gauge", "bit"), [(4, 8), (6, 10), (8, 12), (10, 13), (12, 15), (14, 17)])
+def test_bits_for_clearance_of_wood_screws(gauge: int, bit: int) -> None:
+    choice = screws.nearest_bit(screws.shank_hole(gauge).diameter, "in", use="clearance")
+    assert choice is not None
+    assert choice.bit == Length.inches(Fraction(bit, 64))
+
+
 @given(st.one_of(st.integers(0, 20), st.integers(15, 120).map(lambda tenths: Length(Fraction(tenths, 10)))))
 def test_every_screw_goes_through_its_clearance_and_bites_in_its_pilot(size: int | Length) -> None:
     thread = screws.thread_diameter(size)
-    fits = [screws.clearance_hole(size, fit) for fit in ("close", "normal", "loose")]
-    through = [hole.diameter for hole in fits if hole is not None]
-    assert len(through) == 3
+    through = [screws.shank_hole(size, fit).diameter for fit in ("close", "normal", "loose")]
     assert thread < through[0] < through[1] < through[2]
     hard, soft = screws.pilot_hole(size, "hardwood"), screws.pilot_hole(size, "softwood")
     assert soft.diameter < hard.diameter <= hard.root.diameter < thread

@@ -105,11 +105,12 @@ def running(
     scale: Fraction,
     axis: Literal["x", "y"] = "x",
     away: int = 0,
+    within: tuple[float, float] | None = None,
 ) -> list[Shape]:
     """Running dimensions along x or y (ISO 129-1): from one origin, the figure at the end of each extension line.
     `origin` and the stations lie on the border of the view; `side` is -1 below or left of it and 1 above or right.
     Toward `away` (-1 or 1 along the axis, 0 for neither) the figures hardly reach beyond the stations: other dimensions
-    stand there."""
+    stand there. Nor do they leave `within` (millimetres of paper along the axis) as long as they have room in it."""
     k, other = (0, 1) if axis == "x" else (1, 0)
     order = sorted(dict.fromkeys([(origin, "0"), *stations]), key=lambda s: s[0][k])
     places = [float(point[k].mm * scale) for point, _ in order]
@@ -124,6 +125,8 @@ def running(
     if away:
         beyond = max(row * away for row in rows) - max(place * away for place in places) - _RUN_OVER_MM
         rows = [row - away * max(beyond, 0.0) for row in rows]
+    if within is not None:
+        rows = _held(rows, *within)
     for (point, text), at, set_at in zip(order, places, rows, strict=True):
         gap, knee, foot = off(point, at, 1.0), off(point, at, _RUN_START_MM), off(point, set_at, _RUN_START_MM + 3.0)
         end = off(point, set_at, _RUN_START_MM + 5.0)
@@ -131,6 +134,20 @@ def running(
         words = off(point, set_at, _RUN_FIGURES_MM)
         shapes.append(Words(words, text, 9.0, anchor, 90 if axis == "x" else 0, strong=text == "0"))
     return shapes
+
+
+def _held(rows: list[float], low: float, high: float) -> list[float]:
+    """Places in order, moved between the bounds with their distance kept; beyond the upper bound where they are too
+    many."""
+    held: list[float] = []
+    for row in reversed(rows):
+        high = min(row, high)
+        held.insert(0, high)
+        high -= _RUN_STEP_MM
+    for i, row in enumerate(held):
+        held[i] = max(row, low)
+        low = held[i] + _RUN_STEP_MM
+    return held
 
 
 def running_height(texts: Iterable[str]) -> float:

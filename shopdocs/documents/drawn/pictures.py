@@ -35,11 +35,12 @@ Label = tuple[str, tuple[str, ...]]  # words, and the marks of the pieces they m
 
 def assembled(
     scene: Scene, room_mm: tuple[float, float], view: View = ISOMETRIC, name: str = "", marks: bool = False,
-    hidden: bool = False,
+    hidden: bool = False, labels: Sequence[Label] = (),
 ) -> Drawing:  # fmt: skip
-    """The build as it stands, for a space of `room_mm` (width, height of paper). `hidden` adds the lines behind."""
+    """The build as it stands, for a space of `room_mm` (width, height of paper). `hidden` adds the lines behind,
+    `marks` a label for every piece that is seen."""
     still: list[Corner] = [(0, 0, 0)] * len(scene.pieces)
-    labels = _every_mark(scene) if marks else ()
+    labels = _every_mark(scene) if marks else labels
     return _picture(scene, still, (), room_mm, view, name or view.name, labels, hidden)
 
 
@@ -138,18 +139,32 @@ def unseen(scene: Scene, view: View = ISOMETRIC) -> tuple[str, ...]:
     return tuple(piece.mark for piece, spot in zip(scene.pieces, spots, strict=True) if spot is None)
 
 
-def overall_views(scene: Scene, display: Display, room_mm: tuple[float, float], name: str = "overall size") -> Drawing:
-    """Front, top over it and right side beside it (third-angle arrangement, ISO 5456-2), with overall dimensions."""
+def overall_views(
+    scene: Scene, display: Display, rooms_mm: Sequence[tuple[float, float]], name: str = "overall size"
+) -> Drawing:
+    """Front, top over it and right side beside it (third-angle arrangement, ISO 5456-2), with overall dimensions, for
+    the first of the rooms (width, height of paper); larger ones for those of the others that are for larger scales."""
+    seen = []
+    for view in (FRONT, TOP, RIGHT):
+        found = outline(scene.solids, view, scene.ticks)
+        low, _ = view.frame(scene.bounds, scene.ticks)
+        seen.append(([Line(start, end) for start, end in found.pictured(found.visible)], low))
+    first, *others = (_views(scene, display, room, name, seen) for room in rooms_mm)
+    larger = {other.scale: other for other in others if other.scale and first.scale and other.scale > first.scale}
+    return replace(first, larger=tuple(larger[scale] for scale in sorted(larger, reverse=True)))
+
+
+def _views(
+    scene: Scene, display: Display, room_mm: tuple[float, float], name: str, seen: Sequence[tuple[list[Line], Flat]]
+) -> Drawing:
     box: Box = scene.bounds
     x, y, z = (scene.ticks.length(v) for v in box.size)
     scale = _scale((x + y, z + y), (room_mm[0] - 50.0, room_mm[1] - 46.0))
     gap = _length(22.0, scale)
     shapes: list[Shape] = []
-    for view, at in ((FRONT, (ZERO, ZERO)), (TOP, (ZERO, z + gap)), (RIGHT, (x + gap, ZERO))):
-        found = outline(scene.solids, view, scene.ticks)
-        low, _ = view.frame(box, scene.ticks)
+    for (lines, low), at in zip(seen, ((ZERO, ZERO), (ZERO, z + gap), (x + gap, ZERO)), strict=True):
         back = (low[0] - at[0], low[1] - at[1])
-        shapes += [moved(Line(start, end), back) for start, end in found.pictured(found.visible)]
+        shapes += [moved(line, back) for line in lines]
     left, far = (ZERO, ZERO), (x + gap, ZERO)
     shapes += [
         Dimension(left, (x, ZERO), display.bare(x), "x", -9.0),

@@ -8,13 +8,15 @@ broken where it carries nothing (ISO 128-2: thin lines with zigzags); the ends o
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import CentreMark, Circle, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.drawn.measures import words_box, words_mm
+from shopdocs.documents.drawn.notes import Ground, ground, runs_through
 from shopdocs.model.joining import Face
 from shopdocs.work.space.ending import gauged_extents
 from shopdocs.work.space.hidden import outline_of
@@ -28,6 +30,10 @@ VIEW_GAP_MM = 11.0  # between views, for their names
 _NAME_MM = 10.0  # the name of an end
 _KEEP_MM = 7.0  # of plain wood shown on both sides of a break and of every feature
 _BREAK_MM = 3.0  # between the two break lines
+_STEP_MM = 1.0  # between places that are tried for a name
+_ASIDE_MM = 9.0  # the name of an end is moved at most so far
+_AIR_MM = 0.7  # beside a name
+_TOUCH_MM = 0.9
 _ROUND = 16  # straight pieces of a half round
 
 
@@ -104,13 +110,42 @@ class PieceViews:
         return Length(Fraction(round(Fraction(paper_mm) / self.scale * 1000), 1000))
 
     def shapes(self) -> Iterator[Shape]:
-        """All lines, holes, names and break lines."""
+        """All lines, holes and break lines."""
         for view in self.every:
             yield from self._lines(view)
             yield from self._holes(view)
-            yield self._name(view)
             if view.across == 0:
                 yield from self._breaks(view)
+
+    def names(self, drawn: Sequence[Shape]) -> list[Words]:
+        """The name of every view, as near to its usual place as is clear of what is `drawn`."""
+        taken, names = ground(drawn, self.scale), list[Words]()
+        for view in self.every:
+            name = self._clear_of(taken, view)
+            taken = replace(taken, words=(*taken.words, words_box(name, self.scale)))
+            names.append(name)
+        return names
+
+    def _clear_of(self, taken: Ground, view: PieceView) -> Words:
+        """A view's name moved along its border where lines or words stand in its way; at its usual place where they do
+        all along."""
+        usual = self._name(view)
+        low, high = (float(corner[0].mm * self.scale) for corner in self.corners(view))
+        most = high - low - words_mm(view.name) if view.across == 0 else _ASIDE_MM
+        steps = range(1, max(1, int(most / _STEP_MM)) + 1)
+        ways = [0.0, *(_STEP_MM * k * sign for k in steps for sign in ((1,) if view.across == 0 else (1, -1)))]
+        for dx in ways:
+            name = replace(usual, dx_mm=usual.dx_mm + dx)
+            a, b, c, d = words_box(name, self.scale)
+            # the room of a dimension is reckoned high: words may reach into it a little
+            over_words = any(
+                a < box[2] and box[0] < c and b + _TOUCH_MM < box[3] and box[1] + _TOUCH_MM < d for box in taken.words
+            )
+            if not over_words and not any(
+                runs_through(line, (a - _AIR_MM, b, c + _AIR_MM, d)) for line in taken.lines
+            ):
+                return name
+        return usual
 
     def corners(self, view: PieceView) -> tuple[Point, Point]:
         """The rectangle of the sheet that a view fills."""

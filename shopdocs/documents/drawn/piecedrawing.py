@@ -30,6 +30,7 @@ from shopdocs.model.joining import BENCH_NAMES, Face
 from shopdocs.work.space.placed import Bore, Cuboid, PlacedPiece, Spot, side_of
 
 _ASIDE_MM = 0.5  # between running figures and a dimension beside them
+_REACH_MM = 4.0  # of running figures beyond the view of the face side
 _OVER_MM = 4.5  # and one beyond them, whose words stand on its line
 UNSEEN = (Face.BACK, Face.FAR_EDGE)  # the drawing looks on the other side of the wood
 _MOST_ROWS = 3  # stations measured one by one; more of them are given as running dimensions
@@ -95,6 +96,7 @@ class PieceSheet:
         self.shapes: list[Shape] = []
         if self.fits or must:
             self.shapes = [*self.views.shapes(), *dimensions]
+            self.shapes += self.views.names(self.shapes)
             if self.views.fits:
                 self.shapes += self._hole_notes()
             self.fits = self._has_room(self.shapes) and self.views.fits
@@ -134,8 +136,11 @@ class PieceSheet:
         # many places: running dimensions on this side, whole lengths beyond the view of the face edge
         start, finish = self.views.start[0], self.views.finish[0]
         places = sorted({v for station in stations for v in station if start < v < finish})
+        # not over the figures of the ends
+        low, high = (float(corner[0].mm * self.scale) for corner in self.views.corners(self.views.face_side))
         run = running(
-            self._at(start), [(self._at(v), self.display.bare(v - start)) for v in places], self.away, self.scale
+            self._at(start), [(self._at(v), self.display.bare(v - start)) for v in places], self.away, self.scale,
+            within=(low - _REACH_MM, high + _REACH_MM),
         )  # fmt: skip
         beyond = self.views.corners(self.views.face_edge)[self.away < 0][1]
         whole = [Measure((m.start[0], beyond), (m.end[0], beyond), m.text, m.value) for m in whole]
@@ -247,7 +252,7 @@ class PieceSheet:
         places = {v for axis, *span in self._spans(side) for v in span if axis == 2}
         zero = self.views.start[2]
         stations = [(at(v), self.display.bare(v - zero)) for v in sorted(places - {zero})]
-        return running(at(zero), stations, self.away, self.scale)
+        return running(at(zero), stations, self.away, self.scale, away=-side)
 
     def _hole_notes(self) -> list[Shape]:
         """How many holes of a kind, their diameter and depth, on a leader from one of them; one leader for all holes
@@ -289,7 +294,7 @@ class PieceSheet:
         if bore.slot:
             words.append(f"slotted {self.display.bare(bore.slot)} long")
         if bore.head:
-            words.append(f"countersunk to Ø {self.display.drill(bore.head)}")
+            words.append(f"countersunk to Ø {self.display.alone().length(bore.head)}")
         return ", ".join(words)
 
     def _name_boxes(self) -> list[Box]:
