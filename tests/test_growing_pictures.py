@@ -102,7 +102,7 @@ def test_larger_drawings_say_the_same_at_larger_scales() -> None:
                     assert scales == sorted(set(scales), reverse=True)
                     assert len(scales) == len(block.larger) + 1
                     assert all(told(drawing) == told(block) for drawing in block.larger)
-    assert found >= 6
+    assert found >= 4
 
 
 def told(drawing: Drawing) -> list[str]:

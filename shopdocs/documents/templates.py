@@ -278,7 +278,8 @@ def _fine(display: Display, line: Length) -> Display:
 def _template_facts(job: Job, laid: _Laid, folded: bool) -> tuple[str, ...]:
     face, window, holes = laid.face, laid.window, laid.holes
     display = job.display
-    facts, second = [], PROSE[edge_names(face)[0]]
+    facts: list[str] = []
+    second = PROSE[edge_names(face)[0]]
     if folded:
         facts.append("Fold the flap with the name down over the wood.")
     if window.index is not None:
