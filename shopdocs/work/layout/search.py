@@ -8,7 +8,7 @@ counted by their area; when none is left the goal is met and a lower one is set.
 from __future__ import annotations
 
 from collections.abc import Callable
-from math import log
+from math import inf, log
 from random import Random
 
 from shopdocs.work.layout import tree as trees
@@ -109,7 +109,7 @@ class Search:
         self.boards = boards
         self.loose = [t for t, n in enumerate(left) for _ in range(n)]
         self.begin(sum(b[6] for b in boards))
-        full, self.loose, _, _ = self.recreate(self.boards, self.loose, self.price, self.used)
+        full, self.loose, _, _, _ = self.recreate(self.boards, self.loose, self.price, self.used, inf)
         self.boards = [b for b in full if b[1] is not None]
         self.begin(sum(b[6] for b in self.boards))
 
@@ -141,10 +141,9 @@ class Search:
             if self.done or (number & 15 == 0 and stop()):
                 return number
             warmth = heat * scale * (1 - number / count)
-            boards, loose, price, used = self.ruin_and_recreate()
-            weight = self.weight
-            area = sum([weight[t] for t in loose])
-            if area <= self.open_area or area < self.open_area - warmth * log(draw() + 1e-12):
+            most_open = self.open_area - warmth * log(draw() + 1e-12)
+            boards, loose, price, used, area = self.ruin_and_recreate(most_open)
+            if area <= most_open:
                 self.boards, self.loose, self.price, self.used = boards, loose, price, used
                 self.open_area = area
                 if not loose or (self.missing and sum([self.task.size[t] for t in loose]) < self.missing):
@@ -154,8 +153,8 @@ class Search:
                     self.reset(boards, left)
         return min(count, most)
 
-    def ruin_and_recreate(self) -> tuple[list[Board], list[int], int, list[int]]:
-        """One candidate: some boards taken apart, their pieces and the loose ones put back."""
+    def ruin_and_recreate(self, most_open: float) -> tuple[list[Board], list[int], int, list[int], float]:
+        """One candidate: some boards taken apart, their pieces and the loose ones put back; see ``recreate``."""
         rng = self.rng
         draw = rng.random
         boards = list(self.boards)
@@ -190,7 +189,7 @@ class Search:
             else:
                 later.append(rest)
         boards.extend(later)
-        return self.recreate(boards, loose, price, used)
+        return self.recreate(boards, loose, price, used, most_open)
 
     def thinned(self, board: Board, share: float, close: int, loose: list[int]) -> Board | None:
         """The board without some of its pieces, which become loose; None if nothing is left.
@@ -224,9 +223,13 @@ class Search:
             return None
         return board_of(task, board[0], tree, key, area)
 
-    def recreate(self, boards: list[Board], loose: list[int], price: int,
-                 used: list[int]) -> tuple[list[Board], list[int], int, list[int]]:
-        """Put loose pieces on boards in a noisy order, opening boards while the goal allows."""
+    def recreate(self, boards: list[Board], loose: list[int], price: int, used: list[int],
+                 most_open: float) -> tuple[list[Board], list[int], int, list[int], float]:
+        """Put loose pieces on boards in a noisy order, opening boards while the goal allows.
+
+        Returns boards, pieces left loose, price, boards used of each stock and the weight left loose. Given up as
+        soon as that weight is over ``most_open``: the rest of the pieces is then nowhere.
+        """
         task = self.task
         draw = self.rng.random
         size = task.size
@@ -245,6 +248,9 @@ class Search:
         else:
             order = sorted([(draw(), t) for t in loose])
         rest: list[int] = []
+        weight = self.weight
+        open_area = 0.0
+        cheapest = min([e[6] for e in self.empties], default=0)
         failed: set[int] = set()
         fresh: set[int] = set()
         # a piece fits only where its two sides do: boards too full for every loose piece are left out at once
@@ -254,6 +260,9 @@ class Search:
         for _, t in order:
             if t in failed:
                 rest.append(t)
+                open_area += weight[t]
+                if open_area > most_open:
+                    break
                 continue
             parts = members[t]
             new: Board | None = None
@@ -296,10 +305,14 @@ class Search:
                         at = i
                         break
             if new is None:
-                new = self.open_board(t, price, used)
+                if price + cheapest <= self.goal:
+                    new = self.open_board(t, price, used)
                 if new is None:
                     failed.add(t)
                     rest.append(t)
+                    open_area += weight[t]
+                    if open_area > most_open:
+                        break
                     continue
                 price += new[6]
                 used[task.shapes[new[0]].stock] += 1
@@ -314,7 +327,7 @@ class Search:
             for i in fresh:
                 b = boards[i]
                 self.pool.setdefault(b[5], (b[6], b[0], b[1]))
-        return boards, rest, price, used
+        return boards, rest, price, used, open_area
 
     def open_board(self, kind: int, price: int, used: list[int]) -> Board | None:
         """A new board with a piece of ``kind`` that the goal and the stock allow; cheap for its size first."""
