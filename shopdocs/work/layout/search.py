@@ -8,6 +8,7 @@ counted by their area; when none is left the goal is met and a lower one is set.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from math import inf, log
 from random import Random
 
@@ -16,17 +17,35 @@ from shopdocs.work.layout.packing import Board, Pool, add, board_of, put
 from shopdocs.work.layout.task import Task
 
 POOL = 60_000
-FEW, MANY = 4.0, 20.0
-FEW_CROWDED, MANY_CROWDED = 3.0, 12.0
-CROWDED = 12.0
-CLOSE = 0.7
+
+
+@dataclass(frozen=True, slots=True)
+class Manner:
+    """How boards are taken apart and what is taken for better.
+
+    ``few`` to ``many`` pieces come off in a round. ``close`` is the share of rounds in which pieces come off a
+    stretch of a board rather than here and there, ``empty`` the share in which the emptier of two boards is taken.
+    ``heat`` is what may be lost at first, as a share of a board's area; ``worth`` the weight that the set cover's
+    worth of a loose piece has against its area. ``longest`` is the longest run of rounds, ``runs`` how many go from
+    one set cover to the next, ``choose`` whether whole boards of the pool are chosen by the exact model.
+    """
+
+    few: float = 4.0
+    many: float = 20.0
+    close: float = 0.0
+    empty: float = 0.4
+    heat: float = 0.004
+    worth: float = 0.7
+    longest: int = 2000
+    runs: int = 1
+    choose: bool = True
 
 
 class Search:
     """A seeded search over one task; ``run`` may be called again and goes on where it stopped.
 
     ``best`` is the cheapest complete plan, or the one with the least area left out while none is complete.
-    ``near`` takes boards with many pieces apart stretch by stretch, a few pieces at a time.
+    ``manner`` may be changed between runs.
     ``pool`` remembers the boards met, at most about POOL: multiset of types and stock -> (price, shape, tree).
     """
 
@@ -39,7 +58,7 @@ class Search:
         self.floor = floor
         self.pool = pool
         self.pieces = sum(task.demand)
-        self.near = False
+        self.manner = Manner()
         self.weight: list[float] = [float(x) for x in task.size]
         self.reset(boards, left)
 
@@ -84,12 +103,13 @@ class Search:
         self.open_area = sum(weight[t] for t in self.loose)
 
     def weigh(self, worth: list[float]) -> None:
-        """Count loose pieces by their area (0.3) and by what they are worth in the set cover (0.7)."""
+        """Count loose pieces by their area and by what they are worth in the set cover, as the manner says."""
         size = self.task.size
         whole = sum(n * s for n, s in zip(self.task.demand, size, strict=True))
         paid = sum(n * w for n, w in zip(self.task.demand, worth, strict=True))
         if paid > 0:
-            self.weight = [0.3 * s + 0.7 * w * whole / paid for s, w in zip(size, worth, strict=True)]
+            part = self.manner.worth
+            self.weight = [(1 - part) * s + part * w * whole / paid for s, w in zip(size, worth, strict=True)]
             self.begin(self.price)
 
     def start_from(self, boards: list[Board], left: list[int]) -> None:
@@ -131,7 +151,7 @@ class Search:
         return out
 
     def run(self, count: int, heat: float, stop: Callable[[], bool], most: int = 1 << 62) -> int:
-        """``count`` rounds of ruin and recreate with falling ``heat`` (share of a board's area), at most ``most``.
+        """``count`` rounds of ruin and recreate with falling ``heat``, at most ``most``.
 
         Returns the rounds made; stops early when done or when ``stop`` says so (asked every 16 rounds).
         """
@@ -163,18 +183,17 @@ class Search:
         used = list(self.used)
         later: list[Board] = []
         average = self.pieces / len(boards) if boards else 1.0
-        crowded = self.near and average >= CROWDED
-        few, most = (FEW_CROWDED, MANY_CROWDED) if crowded else (FEW, MANY)
-        goal = few + (most - few) * draw()
+        manner = self.manner
+        goal = manner.few + (manner.many - manner.few) * draw()
         shapes = self.task.shapes
         many = max(1 + int(draw() * 3.0), int(goal / average))
         share = goal / (many * average)
         # a branch goes with all its pieces, so a smaller share of branches takes this share of pieces
-        close = max(1, int(share * average + 0.5)) if crowded and share <= 0.6 and draw() < CLOSE else 0
+        close = max(1, int(share * average + 0.5)) if share <= 0.6 and draw() < manner.close else 0
         share = 1.0 if share > 0.6 else share * 0.7
         while many > 0 and boards:
             i = int(draw() * len(boards))
-            if draw() < 0.4:
+            if draw() < manner.empty:
                 j = int(draw() * len(boards))
                 if shapes[boards[j][0]].size - boards[j][7] > shapes[boards[i][0]].size - boards[i][7]:
                     i = j
