@@ -11,7 +11,8 @@ from shopdocs.work.layout.master import quiet_solver
 from shopdocs.work.layout.packing import Board, Pool, board_of, fill, types_in
 from shopdocs.work.layout.task import Task
 
-NODES = 60
+NODES = 10
+MOST = 400
 BLENDS = (0.0, 0.25, 0.5)
 
 
@@ -52,6 +53,7 @@ class Cover:
         self.optimum = 0.0
         self.failed = 0
         self.rest = 2
+        self.most = MOST
 
     def take(self) -> None:
         """Note the pieces of boards new in the pool."""

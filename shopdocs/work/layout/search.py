@@ -8,7 +8,8 @@ counted by their area; when none is left the goal is met and a lower one is set.
 from __future__ import annotations
 
 from collections.abc import Callable
-from math import log
+from dataclasses import dataclass
+from math import inf, log
 from random import Random
 
 from shopdocs.work.layout import tree as trees
@@ -16,17 +17,35 @@ from shopdocs.work.layout.packing import Board, Pool, add, board_of, put
 from shopdocs.work.layout.task import Task
 
 POOL = 60_000
-FEW, MANY = 4.0, 20.0
-FEW_CROWDED, MANY_CROWDED = 3.0, 12.0
-CROWDED = 12.0
-CLOSE = 0.7
+
+
+@dataclass(frozen=True, slots=True)
+class Manner:
+    """How boards are taken apart and what is taken for better.
+
+    ``few`` to ``many`` pieces come off in a round. ``close`` is the share of rounds in which pieces come off a
+    stretch of a board rather than here and there, ``empty`` the share in which the emptier of two boards is taken.
+    ``heat`` is what may be lost at first, as a share of a board's area; ``worth`` the weight that the set cover's
+    worth of a loose piece has against its area. ``longest`` is the longest run of rounds, ``runs`` how many go from
+    one set cover to the next, ``choose`` whether whole boards of the pool are chosen by the exact model.
+    """
+
+    few: float = 4.0
+    many: float = 20.0
+    close: float = 0.0
+    empty: float = 0.4
+    heat: float = 0.004
+    worth: float = 0.7
+    longest: int = 2000
+    runs: int = 1
+    choose: bool = True
 
 
 class Search:
     """A seeded search over one task; ``run`` may be called again and goes on where it stopped.
 
     ``best`` is the cheapest complete plan, or the one with the least area left out while none is complete.
-    ``near`` takes boards with many pieces apart stretch by stretch, a few pieces at a time.
+    ``manner`` may be changed between runs.
     ``pool`` remembers the boards met, at most about POOL: multiset of types and stock -> (price, shape, tree).
     """
 
@@ -39,7 +58,7 @@ class Search:
         self.floor = floor
         self.pool = pool
         self.pieces = sum(task.demand)
-        self.near = False
+        self.manner = Manner()
         self.weight: list[float] = [float(x) for x in task.size]
         self.reset(boards, left)
 
@@ -84,12 +103,13 @@ class Search:
         self.open_area = sum(weight[t] for t in self.loose)
 
     def weigh(self, worth: list[float]) -> None:
-        """Count loose pieces by their area (0.3) and by what they are worth in the set cover (0.7)."""
+        """Count loose pieces by their area and by what they are worth in the set cover, as the manner says."""
         size = self.task.size
         whole = sum(n * s for n, s in zip(self.task.demand, size, strict=True))
         paid = sum(n * w for n, w in zip(self.task.demand, worth, strict=True))
         if paid > 0:
-            self.weight = [0.3 * s + 0.7 * w * whole / paid for s, w in zip(size, worth, strict=True)]
+            part = self.manner.worth
+            self.weight = [(1 - part) * s + part * w * whole / paid for s, w in zip(size, worth, strict=True)]
             self.begin(self.price)
 
     def start_from(self, boards: list[Board], left: list[int]) -> None:
@@ -109,7 +129,7 @@ class Search:
         self.boards = boards
         self.loose = [t for t, n in enumerate(left) for _ in range(n)]
         self.begin(sum(b[6] for b in boards))
-        full, self.loose, _, _ = self.recreate(self.boards, self.loose, self.price, self.used)
+        full, self.loose, _, _, _ = self.recreate(self.boards, self.loose, self.price, self.used, inf)
         self.boards = [b for b in full if b[1] is not None]
         self.begin(sum(b[6] for b in self.boards))
 
@@ -131,7 +151,7 @@ class Search:
         return out
 
     def run(self, count: int, heat: float, stop: Callable[[], bool], most: int = 1 << 62) -> int:
-        """``count`` rounds of ruin and recreate with falling ``heat`` (share of a board's area), at most ``most``.
+        """``count`` rounds of ruin and recreate with falling ``heat``, at most ``most``.
 
         Returns the rounds made; stops early when done or when ``stop`` says so (asked every 16 rounds).
         """
@@ -141,10 +161,9 @@ class Search:
             if self.done or (number & 15 == 0 and stop()):
                 return number
             warmth = heat * scale * (1 - number / count)
-            boards, loose, price, used = self.ruin_and_recreate()
-            weight = self.weight
-            area = sum([weight[t] for t in loose])
-            if area <= self.open_area or area < self.open_area - warmth * log(draw() + 1e-12):
+            most_open = self.open_area - warmth * log(draw() + 1e-12)
+            boards, loose, price, used, area = self.ruin_and_recreate(most_open)
+            if area <= most_open:
                 self.boards, self.loose, self.price, self.used = boards, loose, price, used
                 self.open_area = area
                 if not loose or (self.missing and sum([self.task.size[t] for t in loose]) < self.missing):
@@ -154,8 +173,8 @@ class Search:
                     self.reset(boards, left)
         return min(count, most)
 
-    def ruin_and_recreate(self) -> tuple[list[Board], list[int], int, list[int]]:
-        """One candidate: some boards taken apart, their pieces and the loose ones put back."""
+    def ruin_and_recreate(self, most_open: float) -> tuple[list[Board], list[int], int, list[int], float]:
+        """One candidate: some boards taken apart, their pieces and the loose ones put back; see ``recreate``."""
         rng = self.rng
         draw = rng.random
         boards = list(self.boards)
@@ -164,18 +183,17 @@ class Search:
         used = list(self.used)
         later: list[Board] = []
         average = self.pieces / len(boards) if boards else 1.0
-        crowded = self.near and average >= CROWDED
-        few, most = (FEW_CROWDED, MANY_CROWDED) if crowded else (FEW, MANY)
-        goal = few + (most - few) * draw()
+        manner = self.manner
+        goal = manner.few + (manner.many - manner.few) * draw()
         shapes = self.task.shapes
         many = max(1 + int(draw() * 3.0), int(goal / average))
         share = goal / (many * average)
         # a branch goes with all its pieces, so a smaller share of branches takes this share of pieces
-        close = max(1, int(share * average + 0.5)) if crowded and share <= 0.6 and draw() < CLOSE else 0
+        close = max(1, int(share * average + 0.5)) if share <= 0.6 and draw() < manner.close else 0
         share = 1.0 if share > 0.6 else share * 0.7
         while many > 0 and boards:
             i = int(draw() * len(boards))
-            if draw() < 0.4:
+            if draw() < manner.empty:
                 j = int(draw() * len(boards))
                 if shapes[boards[j][0]].size - boards[j][7] > shapes[boards[i][0]].size - boards[i][7]:
                     i = j
@@ -190,7 +208,7 @@ class Search:
             else:
                 later.append(rest)
         boards.extend(later)
-        return self.recreate(boards, loose, price, used)
+        return self.recreate(boards, loose, price, used, most_open)
 
     def thinned(self, board: Board, share: float, close: int, loose: list[int]) -> Board | None:
         """The board without some of its pieces, which become loose; None if nothing is left.
@@ -224,9 +242,13 @@ class Search:
             return None
         return board_of(task, board[0], tree, key, area)
 
-    def recreate(self, boards: list[Board], loose: list[int], price: int,
-                 used: list[int]) -> tuple[list[Board], list[int], int, list[int]]:
-        """Put loose pieces on boards in a noisy order, opening boards while the goal allows."""
+    def recreate(self, boards: list[Board], loose: list[int], price: int, used: list[int],
+                 most_open: float) -> tuple[list[Board], list[int], int, list[int], float]:
+        """Put loose pieces on boards in a noisy order, opening boards while the goal allows.
+
+        Returns boards, pieces left loose, price, boards used of each stock and the weight left loose. Given up as
+        soon as that weight is over ``most_open``: the rest of the pieces is then nowhere.
+        """
         task = self.task
         draw = self.rng.random
         size = task.size
@@ -245,6 +267,9 @@ class Search:
         else:
             order = sorted([(draw(), t) for t in loose])
         rest: list[int] = []
+        weight = self.weight
+        open_area = 0.0
+        cheapest = min([e[6] for e in self.empties], default=0)
         failed: set[int] = set()
         fresh: set[int] = set()
         # a piece fits only where its two sides do: boards too full for every loose piece are left out at once
@@ -254,6 +279,9 @@ class Search:
         for _, t in order:
             if t in failed:
                 rest.append(t)
+                open_area += weight[t]
+                if open_area > most_open:
+                    break
                 continue
             parts = members[t]
             new: Board | None = None
@@ -296,10 +324,14 @@ class Search:
                         at = i
                         break
             if new is None:
-                new = self.open_board(t, price, used)
+                if price + cheapest <= self.goal:
+                    new = self.open_board(t, price, used)
                 if new is None:
                     failed.add(t)
                     rest.append(t)
+                    open_area += weight[t]
+                    if open_area > most_open:
+                        break
                     continue
                 price += new[6]
                 used[task.shapes[new[0]].stock] += 1
@@ -314,7 +346,7 @@ class Search:
             for i in fresh:
                 b = boards[i]
                 self.pool.setdefault(b[5], (b[6], b[0], b[1]))
-        return boards, rest, price, used
+        return boards, rest, price, used, open_area
 
     def open_board(self, kind: int, price: int, used: list[int]) -> Board | None:
         """A new board with a piece of ``kind`` that the goal and the stock allow; cheap for its size first."""

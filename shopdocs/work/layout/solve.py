@@ -11,7 +11,7 @@ from shopdocs.work.layout.choices import Choice
 from shopdocs.work.layout.cover import Cover, plan_from
 from shopdocs.work.layout.packing import Board, Pool, construct, empty_boards, orders, price_of
 from shopdocs.work.layout.problem import BOARD
-from shopdocs.work.layout.search import Search
+from shopdocs.work.layout.search import Manner, Search
 from shopdocs.work.layout.task import Task
 
 
@@ -73,9 +73,10 @@ def improve(task: Task, search: Search, effort: int, seed: int, stop: Callable[[
     generation.
     """
     made = number = 0
-    length, heat = FIRST_ROUND, HEAT
+    length = FIRST_ROUND
     pieces = sum(task.demand)
-    longest = 1 << 40 if large_job(task) else max(ROUND, LONGER * max(0, pieces - EXACT))
+    longest = 1 << 40 if large_job(task) else LONGER * max(0, pieces - EXACT)
+    heat = search.manner.heat
     cover = None
     proof = Proof(task)
     while made < effort and not search.done and not stop():
@@ -83,17 +84,29 @@ def improve(task: Task, search: Search, effort: int, seed: int, stop: Callable[[
             made += search.run(length, heat, stop, effort - made)
         if search.done or stop() or made >= effort:
             break
-        if not search.missing:
+        search.manner = manner_for(task, search)
+        if not search.missing and number % search.manner.runs == 0:
             if cover is None:
                 cover = Cover(task, search.pool, search.empties, seed)
             improve_by_cover(task, search, cover, proof, number, stop, end)
         number += 1
-        length, heat = min(2 * length, longest), HEAT
+        length, heat = min(2 * length, max(longest, search.manner.longest)), search.manner.heat
         turn = number % 2 == 0 or (number > 2 and proof.stands)
         if turn and not search.done and not search.missing and start_from_choice(proof, search):
             length, heat = CHOSEN_ROUND, CHOSEN_HEAT
-        search.near = True
     return made
+
+
+def manner_for(task: Task, search: Search) -> Manner:
+    """How to go on: by how many pieces lie on a board, and whether all boards are alike.
+
+    With one kind of board and many pieces on each the set cover tells little: the search is left to itself.
+    """
+    average = sum(task.demand) / max(1, len(search.best))
+    alike = len(task.shapes) == 1
+    if average >= CROWDED:
+        return CROWDED_ALIKE if alike else CROWDED_MIXED
+    return FILLED_ALIKE if alike and average >= FILLED else Manner()
 
 
 def start_from_choice(proof: Proof, search: Search) -> bool:
@@ -235,25 +248,37 @@ def improve_by_cover(task: Task, search: Search, cover: Cover, proof: Proof, num
     if search.done or cover.optimum > search.best_price - step + 1e-6 * search.best_price or stop():
         return
     pieces = sum(task.demand)
+    exact = search.manner.choose and pieces <= EXACT
     keys = cover.dive(min(pieces * 3 // 10, 60 + pieces // 20), stop)
     if keys is not None:
         search.start_from(*plan_from(task, search.pool, keys))
     wait = max(cover.rest, LATE) if proof.turn else cover.rest
-    if number < wait or pieces > EXACT or search.done or stop() or not cover.relax(search.best, stop):
-        return
-    room = end - perf_counter()
-    keys = cover.choose(search.best_price, step, MOST, room) if room > 0.02 else None
-    if keys is not None:
-        take_plan(task, search, keys)
-    cover.failed = cover.failed + 1 if keys is None else 0
-    cover.rest = number + (1 << 3 * cover.failed)
+    if exact and number >= wait and not search.done and not stop() and cover.relax(search.best, stop):
+        choose_boards(task, search, cover, number, end)
 
 
-def take_plan(task: Task, search: Search, keys: list[int]) -> None:
+def choose_boards(task: Task, search: Search, cover: Cover, number: int, end: float) -> None:
+    """The best choice of boards from the pool, as long as one is found; from more of them the next time if none is."""
+    found = False
+    while not search.done:
+        room = (end - perf_counter()) * SHARE
+        keys = cover.choose(search.best_price, search.step, cover.most, room) if room > 0.01 else None
+        if keys is None or not take_plan(task, search, keys):
+            break
+        found = True
+    if not found:
+        cover.failed += 1
+        cover.most *= MORE
+    cover.rest = number + 3 + cover.failed
+
+
+def take_plan(task: Task, search: Search, keys: list[int]) -> bool:
     """Go on from the chosen boards if they are a cheaper complete plan."""
     boards, left = plan_from(task, search.pool, keys)
-    if not any(left) and price_of(boards) < search.best_price:
-        search.reset(boards, left)
+    if any(left) or price_of(boards) >= search.best_price:
+        return False
+    search.reset(boards, left)
+    return True
 
 
 def large_job(task: Task) -> bool:
@@ -261,9 +286,12 @@ def large_job(task: Task) -> bool:
     return sum(task.demand) > LARGE
 
 
-HEAT = 0.004
+FILLED, CROWDED = 5.0, 12.0
+FILLED_ALIKE = Manner(few=3.0, many=12.0, empty=0.8, heat=0.012, worth=0.0, longest=16_000, choose=False)
+CROWDED_ALIKE = Manner(few=3.0, many=12.0, close=0.7, empty=0.8, worth=0.0, longest=16_000, runs=4,
+                       choose=False)
+CROWDED_MIXED = Manner(few=3.0, many=12.0, close=0.7)
 FIRST_ROUND = 1000
-ROUND = 2000
 LONGER = 100
 PATIENCE = 4
 CHOSEN_HEAT = 0.012
@@ -277,6 +305,7 @@ RULED_OUT = 10
 LARGE = 300
 LAYS = 25
 TRIES = 40
-MOST = 400
+MORE = 8
+LATE = 6
+SHARE = 0.9
 EXACT = 100
-LATE = 12

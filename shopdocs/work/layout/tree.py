@@ -17,7 +17,7 @@ An *opening* ``(w, h, path, mode)`` is the largest piece that may be put beside 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from typing import Any
 
 Node = tuple[int, int, int, Any]
@@ -132,14 +132,21 @@ def group(kind: int, kids: list[Node]) -> Node | None:
     if len(kids) == 1:
         return kids[0]
     flat: list[Node] = []
-    for kid in kids:
-        if kid[2] == kind:
-            flat.extend(kid[3])
+    along = across = 0
+    for w, h, of, body in kids:
+        if kind == ROW:
+            along += w
+            if h > across:
+                across = h
         else:
-            flat.append(kid)
-    if kind == ROW:
-        return (sum(k[0] for k in flat), max(k[1] for k in flat), ROW, tuple(flat))
-    return (max(k[0] for k in flat), sum(k[1] for k in flat), STACK, tuple(flat))
+            along += h
+            if w > across:
+                across = w
+        if of == kind:
+            flat.extend(body)
+        else:
+            flat.append((w, h, of, body))
+    return (along, across, ROW, tuple(flat)) if kind == ROW else (across, along, STACK, tuple(flat))
 
 
 def thin(node: Node | None, share: float, draw: Callable[[], float], removed: list[int]) -> Node | None:
@@ -152,10 +159,25 @@ def thin(node: Node | None, share: float, draw: Callable[[], float], removed: li
         return None
     if kind == LEAF:
         return node
-    kids = [thin(kid, share, draw, removed) for kid in node[3]]
     if kind == AREAS:
-        return (0, 0, AREAS, tuple(kids)) if any(kids) else None
-    return group(kind, [kid for kid in kids if kid is not None])
+        parts = [thin(part, share, draw, removed) for part in node[3]]
+        return (0, 0, AREAS, tuple(parts)) if any(parts) else None
+    kids: list[Node] = []
+    for kid in node[3]:
+        if kid[2]:
+            rest = thin(kid, share, draw, removed)
+            if rest is not None:
+                kids.append(rest)
+        elif draw() < share:
+            removed.append(kid[3])
+        else:
+            kids.append(kid)
+    return group(kind, kids)
+
+
+Sized = tuple[int, tuple[Any, ...]]
+ONE: Sized = (1, ())
+NONE: Sized = (0, ())
 
 
 def carve(node: Node | None, many: int, draw: Callable[[], float], removed: list[int]) -> Node | None:
@@ -164,43 +186,47 @@ def carve(node: Node | None, many: int, draw: Callable[[], float], removed: list
     The order within a group is free, so whatever leaves a group leaves one opening. The codes taken out are
     appended to ``removed``.
     """
-    if node is None:
-        return None
+    return None if node is None else _carve(node, _sized(node), many, draw, removed)
+
+
+def _sized(node: Node) -> Sized:
+    """How many pieces lie in the tree and in each of its branches."""
+    if node[2] == LEAF:
+        return ONE
+    parts = tuple([NONE if kid is None else _sized(kid) if kid[2] else ONE for kid in node[3]])
+    return (sum([part[0] for part in parts]), parts)
+
+
+def _carve(node: Node, sized: Sized, many: int, draw: Callable[[], float], removed: list[int]) -> Node | None:
+    total, parts = sized
     kind, body = node[2], node[3]
-    if kind == LEAF:
-        removed.append(body)
-        return None
-    counts = [leaf_count(kid) for kid in body]
-    total = sum(counts)
     if total <= many and kind != AREAS:
         removed.extend(codes(node))
         return None
+    counts = [part[0] for part in parts]
     at = draw() * total
     i = 0
     while at >= counts[i] and i < len(counts) - 1:
         at -= counts[i]
         i += 1
     kids = list(body)
-    if counts[i] > many or kind == AREAS:
-        kids[i] = carve(kids[i], many, draw, removed)
-    else:
-        gone = 0
-        while gone < many and (len(kids) > 1 or not gone):
-            gone += counts.pop(i)
-            removed.extend(codes(kids.pop(i)))
-            i = int(draw() * len(kids))
     if kind == AREAS:
+        if kids[i] is not None:
+            kids[i] = _carve(kids[i], parts[i], many, draw, removed)
         return (0, 0, AREAS, tuple(kids)) if any(kids) else None
-    return group(kind, [kid for kid in kids if kid is not None])
-
-
-def leaf_count(node: Node | None) -> int:
-    """How many pieces lie in the tree."""
-    if node is None:
-        return 0
-    if node[2] == LEAF:
-        return 1
-    return sum([leaf_count(kid) for kid in node[3]])
+    if counts[i] > many:
+        rest = _carve(kids[i], parts[i], many, draw, removed)
+        if rest is None:
+            kids.pop(i)
+        else:
+            kids[i] = rest
+        return group(kind, kids)
+    gone = 0
+    while gone < many and (len(kids) > 1 or not gone):
+        gone += counts.pop(i)
+        removed.extend(codes(kids.pop(i)))
+        i = int(draw() * len(kids))
+    return group(kind, kids)
 
 
 def without(node: Node | None, gone: dict[int, int]) -> Node | None:
@@ -219,12 +245,22 @@ def without(node: Node | None, gone: dict[int, int]) -> Node | None:
     return group(kind, [kid for kid in kids if kid is not None])
 
 
-def codes(node: Node | None) -> Iterator[int]:
+def codes(node: Node | None) -> list[int]:
     """The codes of all pieces in the tree, in reading order."""
-    if node is None:
-        return
+    out: list[int] = []
+    if node is not None:
+        _codes(node, out)
+    return out
+
+
+def _codes(node: Node, out: list[int]) -> None:
     if node[2] == LEAF:
-        yield node[3]
+        out.append(node[3])
         return
     for kid in node[3]:
-        yield from codes(kid)
+        if kid is None:
+            continue
+        if kid[2]:
+            _codes(kid, out)
+        else:
+            out.append(kid[3])
