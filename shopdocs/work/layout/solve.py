@@ -84,7 +84,7 @@ def improve(task: Task, search: Search, effort: int, seed: int, stop: Callable[[
             made += search.run(length, heat, stop, effort - made)
         if search.done or stop() or made >= effort:
             break
-        search.manner = manner_for(task, search)
+        search.manner = manner_for(task, search, number)
         if not search.missing and number % search.manner.runs == 0:
             if cover is None:
                 cover = Cover(task, search.pool, search.empties, seed)
@@ -97,16 +97,19 @@ def improve(task: Task, search: Search, effort: int, seed: int, stop: Callable[[
     return made
 
 
-def manner_for(task: Task, search: Search) -> Manner:
-    """How to go on: by how many pieces lie on a board, and whether all boards are alike.
+def manner_for(task: Task, search: Search, number: int) -> Manner:
+    """How to go on after run ``number``: by how many pieces lie on a board, and whether all boards are alike.
 
-    With one kind of board and many pieces on each the set cover tells little: the search is left to itself.
+    With one kind of board and many pieces on each the set cover tells little: the search is left to itself. With
+    several kinds of boards two manners take turns; each finds plans that the other misses.
     """
     average = sum(task.demand) / max(1, len(search.best))
     alike = len(task.shapes) == 1
     if average >= CROWDED:
         return CROWDED_ALIKE if alike else CROWDED_MIXED
-    return FILLED_ALIKE if alike and average >= FILLED else Manner()
+    if average >= FILLED:
+        return FILLED_ALIKE if alike else FILLED_MIXED[number % 2]
+    return Manner()
 
 
 def start_from_choice(proof: Proof, search: Search) -> bool:
@@ -290,6 +293,7 @@ FILLED, CROWDED = 5.0, 12.0
 FILLED_ALIKE = Manner(few=3.0, many=12.0, empty=0.8, heat=0.012, worth=0.0, longest=16_000, choose=False)
 CROWDED_ALIKE = Manner(few=3.0, many=12.0, close=0.7, empty=0.8, worth=0.0, longest=16_000, runs=4,
                        choose=False)
+FILLED_MIXED = (Manner(), Manner(few=3.0, many=12.0, empty=0.8, heat=0.012, worth=0.0))
 CROWDED_MIXED = Manner(few=3.0, many=12.0, close=0.7)
 FIRST_ROUND = 1000
 LONGER = 100
