@@ -12,9 +12,21 @@ from shopdocs.core.length import Length
 from shopdocs.model.stock import Defect
 from shopdocs.work.boards.clear import clear_places
 from shopdocs.work.boards.idle import idle_boards
-from shopdocs.work.boards.near import spared_boards
-from shopdocs.work.boards.results import Area
+from shopdocs.work.boards.near import Near, spared_boards
+from shopdocs.work.boards.results import Area, MaterialPlan
 from tests.boards_case import inches, plan_case, write_case
+
+
+def only_near_fit(tmp_path: Path, build: str, shop: str) -> tuple[Near, str, MaterialPlan] | None:
+    """The one piece that nearly fits elsewhere, the mark of the board it spares and the plan; None where none does."""
+    _, made, plan = plan_case(write_case(tmp_path, build, shop))
+    (oak,) = plan.materials
+    found = spared_boards(oak, made)
+    if not found:
+        return None
+    (spared,) = found
+    (near,) = spared.pieces
+    return near, spared.board.mark, oak
 
 
 @pytest.mark.parametrize(
@@ -43,16 +55,15 @@ parts: {{a: {{material: oak 4/4, size: 3/4 x {wide} x {long}, count: 2}}}}
   keep offcuts: 2 x 12
   yard: [{material: oak 4/4, width: 6-3/8, length: 96}]
 """
-    _, made, plan = plan_case(write_case(tmp_path, build, shop))
-    (oak,) = plan.materials
-    found = spared_boards(oak, made)
-    if spared is None:
-        assert not found
+    only = only_near_fit(tmp_path, build, shop)
+    if spared is None or only is None:
+        assert spared is None
+        assert only is None
         return
-    ((near,),) = (each.pieces for each in found)
+    near, spared_mark, oak = only
     assert (near.long, near.wide) == (inches(spared[0]), inches(spared[1]))
     assert len(oak.bought) == 2
-    assert {near.board, found[0].board.mark} == {board.mark for board in oak.bought}
+    assert {near.board, spared_mark} == {board.mark for board in oak.bought}
 
 
 @pytest.mark.parametrize(
@@ -77,13 +88,12 @@ parts: {a: {material: oak 4/4, size: 3/4 x 5 x 46-1/2, count: 1}}
   yard: [{{material: oak 4/4, width: 6-3/8, length: 96}}]
   rack: [{{mark: R9, material: oak 4/4, width: 6, length: 60, defects: [{defects}]}}]
 """
-    _, made, plan = plan_case(write_case(tmp_path, build, shop))
-    (oak,) = plan.materials
-    found = spared_boards(oak, made)
-    if spared is None:
-        assert not found
+    only = only_near_fit(tmp_path, build, shop)
+    if spared is None or only is None:
+        assert spared is None
+        assert only is None
         return
-    ((near,),) = (each.pieces for each in found)
+    near, _, _ = only
     assert near.board == "R9"
     assert near.clear
     assert (near.place.x, near.place.y) == (inches(spared[2]), inches(spared[3]))
