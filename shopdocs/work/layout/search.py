@@ -24,7 +24,8 @@ class Manner:
     """How boards are taken apart and what is taken for better.
 
     ``few`` to ``many`` pieces come off in a round. ``close`` is the share of rounds in which pieces come off a
-    stretch of a board rather than here and there, ``empty`` the share in which the emptier of two boards is taken.
+    stretch of a board rather than here and there; ``empty`` is how many further boards are drawn on average, of
+    which the emptiest is taken.
     ``heat`` is what may be lost at first, as a share of a board's area; ``worth`` the weight that the set cover's
     worth of a loose piece has against its area. ``longest`` is the longest run of rounds, ``runs`` how many go from
     one set cover to the next, ``choose`` whether whole boards of the pool are chosen by the exact model.
@@ -193,7 +194,7 @@ class Search:
         share = 1.0 if share > 0.6 else share * 0.7
         while many > 0 and boards:
             i = int(draw() * len(boards))
-            if draw() < manner.empty:
+            for _ in range(int(manner.empty + draw())):
                 j = int(draw() * len(boards))
                 if shapes[boards[j][0]].size - boards[j][7] > shapes[boards[i][0]].size - boards[i][7]:
                     i = j

@@ -100,8 +100,9 @@ def improve(task: Task, search: Search, effort: int, seed: int, stop: Callable[[
 def manner_for(task: Task, search: Search, number: int) -> Manner:
     """How to go on after run ``number``: by how many pieces lie on a board, and whether all boards are alike.
 
-    With one kind of board and many pieces on each the set cover tells little: the search is left to itself. With
-    several kinds of boards two manners take turns; each finds plans that the other misses.
+    With one kind of board the emptiest of three boards is taken apart, so that room comes together; with many
+    pieces on each the set cover tells little and the search is left to itself. With several kinds of boards two
+    manners take turns; each finds plans that the other misses.
     """
     average = sum(task.demand) / max(1, len(search.best))
     alike = len(task.shapes) == 1
@@ -109,7 +110,7 @@ def manner_for(task: Task, search: Search, number: int) -> Manner:
         return CROWDED_ALIKE if alike else CROWDED_MIXED
     if average >= FILLED:
         return FILLED_ALIKE if alike else FILLED_MIXED[number % 2]
-    return Manner()
+    return LOOSE_ALIKE if alike else Manner()
 
 
 def start_from_choice(proof: Proof, search: Search) -> bool:
@@ -290,7 +291,8 @@ def large_job(task: Task) -> bool:
 
 
 FILLED, CROWDED = 5.0, 12.0
-FILLED_ALIKE = Manner(few=3.0, many=12.0, empty=0.8, heat=0.012, worth=0.0, longest=16_000, choose=False)
+LOOSE_ALIKE = Manner(empty=2.0)
+FILLED_ALIKE = Manner(few=3.0, many=12.0, empty=2.0, heat=0.012, worth=0.0, longest=16_000, choose=False)
 CROWDED_ALIKE = Manner(few=3.0, many=12.0, close=0.7, empty=0.8, worth=0.0, longest=16_000, runs=4,
                        choose=False)
 FILLED_MIXED = (Manner(), Manner(few=3.0, many=12.0, empty=0.8, heat=0.012, worth=0.0))
