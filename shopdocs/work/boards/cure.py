@@ -23,8 +23,8 @@ from shopdocs.work.boards.stock import (
 )
 from shopdocs.work.cutlist import CutGroup, CutRow, dressed_size
 
-TALLY = Effort(600, 2.0)
-TRY = Effort(150, 1.0)
+TALLY = Effort(600)
+TRY = Effort(150)
 MOST_TRIED = 24
 LENGTHS = {
     "in": tuple(FOOT * count for count in (3, 4, 5, 6, 8, 10, 12)),

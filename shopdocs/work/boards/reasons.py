@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from shopdocs.core.display import exact_text
@@ -11,7 +11,7 @@ from shopdocs.core.problems import Problem, warning
 from shopdocs.model.build import Shop
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.boards.clear import between_trims, clear_places, fits
-from shopdocs.work.boards.results import BoardsPlan
+from shopdocs.work.boards.results import BoardsPlan, MaterialPlan
 from shopdocs.work.boards.stock import Board
 from shopdocs.work.cutlist import CutRow
 
@@ -97,3 +97,17 @@ def left_out_problems(plan: BoardsPlan, certain: bool = False) -> list[Problem]:
             wrong = f"'{part.name}' ({marks}) is on no board: {reason}"
             found.append(warning(part.place(key), "no-board", wrong, left.help))
     return found
+
+
+def capped_problems(plans: Iterable[MaterialPlan]) -> list[Problem]:
+    """A warning for every material whose search the clock ended: another run may give another plan."""
+    return [
+        warning(
+            plan.material.at,
+            "clock",
+            f"the search for boards of '{plan.material.name}' was ended by the clock",
+            "every piece is laid out as shown, but another run may lay them out otherwise",
+        )
+        for plan in plans
+        if plan.capped
+    ]
