@@ -128,7 +128,7 @@ def _root(path: str) -> tuple[Node | None, list[Problem]]:
     if text is None:
         return None, problems
     at = Position(path, 1, 1)
-    rows, problems = table_rows(text, path, COLUMNS, NEEDED)
+    rows, problems = table_rows(text, path, COLUMNS, NEEDED, wording=("mark", "material"))
     if not rows.items and not problems:
         problems.append(error(at, "empty", "the table has no rows", f"its columns are {', '.join(COLUMNS)}"))
     if not rows.items:  # why, is told: that the receipt has no boards is no second mistake
