@@ -10,6 +10,7 @@ import pytest
 
 from shopdocs.cli import main
 from shopdocs.core.length import Length
+from shopdocs.model.stock import SoldBy
 from shopdocs.pipeline import check_build
 from shopdocs.source.receipt import read_receipt
 from tests.boards_case import ROOT
@@ -58,7 +59,8 @@ def test_a_comma_that_parts_no_cells_stands_for_a_point(tmp_path: Path) -> None:
     (line,) = receipt.lines
     assert line.width is not None and line.length is not None and line.rate is not None
     assert (line.width.mm, line.length.mm) == (Fraction("165.5"), Fraction("1220.5"))
-    assert (line.rate.amount, line.feet, line.amount) == (Fraction("7.6"), Fraction("4.25"), Fraction("32.30"))
+    assert (line.rate.amount, line.amount) == (Fraction("7.6"), Fraction("32.30"))
+    assert line.said[SoldBy.BOARD_FOOT].amount == Fraction("4.25")
     assert [defect.end.inch for defect in line.defects] == [Fraction("3.25"), 12]
     assert line.defects[1].high == Length.inches(Fraction(1, 8))
 

@@ -9,7 +9,7 @@ from shopdocs.core.display import exact_text
 from shopdocs.core.problems import Problem, error, warning
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import Material, MaterialKind
-from shopdocs.model.stock import Receipt, ReceiptLine
+from shopdocs.model.stock import Receipt, ReceiptLine, SoldBy
 from shopdocs.work.boards.stock import own_size, same_name
 
 
@@ -64,7 +64,7 @@ def _line(line: ReceiptLine, material: Material, shop: Shop, rack: set[str], pie
         yield warning(line.places.get("mark", line.at), "mark", wrong, "give the board another mark")
     if line.rate is not None:
         yield from price_problem(material, line.rate, line.places.get("rate", line.at))
-    if material.kind is MaterialKind.SHEET and line.feet is not None:
+    if material.kind is MaterialKind.SHEET and SoldBy.BOARD_FOOT in line.said:
         wrong = f"'{material.name}' is a sheet and has no board feet"
         yield warning(line.places.get("board feet", line.at), "board-feet", wrong, "remove the board feet")
 
