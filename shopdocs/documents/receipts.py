@@ -39,8 +39,8 @@ RULE_NAMES = {
     NOMINAL: "nominal size",
     DOWN: "sizes rounded down",
     UP: "sizes rounded up",
-    NOMINAL_DOWN: "nominal size, rounded down",
-    NOMINAL_UP: "nominal size, rounded up",
+    NOMINAL_DOWN: "rounded-down nominal size",
+    NOMINAL_UP: "rounded-up nominal size",
     EACH: "rounding each board",
     SELLER: "the seller's own measure",
 }
@@ -254,11 +254,23 @@ def _sums_table(job: TallyJob) -> Table | None:
             Column("Price", "right", job.currency, share=0.5),
             Column("Seller apart", "right", job.currency, share=0.5),
         ]
-    rules = [rule for rule in RULES if any(rule in by_rule for by_rule in every)]
+    told = _told(job)
+    rules = [rule for rule in RULES if rule in told and any(rule in by_rule for by_rule in every)]
     rows = [_sum_row(job, rule) for rule in rules]
     if any(each.seller is not None for each in (*sums.amounts.values(), sums.money)):
         rows.append(_sum_row(job, None))
     return Table("sums", tuple(columns), (Group(tuple(rows)),))
+
+
+def _told(job: TallyJob) -> set[str]:
+    """The rules of the trade, and those customs of metric sellers that explain something here or come nearest."""
+    sums, lines = job.measure.sums, job.measure.lines
+    told = {EXACT, SURFACE, RAISED, WHOLE}
+    for held in (held for each in (*sums.amounts.values(), sums.money) for held in (each.seller, each.some) if held):
+        told |= {*held.rules, _nearest(held)}
+    for line in lines:
+        told |= {*line.money_rules, *(rule for by in _shown_in(line) for rule in line.amounts[by].rules)}
+    return told
 
 
 def _sum_row(job: TallyJob, rule: str | None) -> Row:
@@ -347,13 +359,18 @@ def _how(held: Held, agrees: str, by: str, amount: Callable[[str, Fraction], Tex
         explains = f"{RULE_NAMES[rules[0]]} explain{'' if rules[0] in PLURAL else 's'} it"
         return [*runs, "it is the price of what the seller counts." if rules[0] == SELLER else f"{explains}."]
     runs.append(f"no rule here explains {marks_text(held.odd) if held.odd else 'it'}")
-    near = min(held.by_rule, key=lambda rule: abs(held.said - held.by_rule[rule]))
+    near = _nearest(held)
     off = held.said - held.by_rule[near]
     if near != EXACT and not held.odd:
         comes = "come" if near in PLURAL else "comes"
         runs += [f" ({RULE_NAMES[near]} {comes} nearest, the seller is ", *amount("nearest", abs(off))]
         runs.append(f" {_more(off)})")
     return [*runs, ": ask the seller."]
+
+
+def _nearest(held: Held) -> str:
+    """The rule whose figure is nearest to what the seller says."""
+    return min(held.by_rule, key=lambda rule: abs(held.said - held.by_rule[rule]))
 
 
 def _more(apart: Fraction) -> str:
@@ -383,7 +400,7 @@ def _rules(job: TallyJob) -> Text:
 def _customs(job: TallyJob, measures: Sequence[SoldBy]) -> str:
     """What the rules of metric sellers mean that are told on this sheet."""
     metric = [by for by in measures if by is not SoldBy.BOARD_FOOT]
-    there = {rule for line in job.measure.lines for by in metric for rule in line.by_rule(by) if by in line.sold_by}
+    there = {rule for line in job.measure.lines for by in metric for rule in line.by_rule(by)} & _told(job)
     told = []
     if there & {NOMINAL, NOMINAL_DOWN, NOMINAL_UP}:
         told.append("nominal size is the one the material goes by")
