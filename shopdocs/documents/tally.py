@@ -21,13 +21,14 @@ from shopdocs.blocks.text import (
     Weight,
     plain,
 )
-from shopdocs.core.problems import Position
+from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.documents.boards import board_drawings, drawings_text
-from shopdocs.documents.figures import count_figure, marks_text, money_figure
+from shopdocs.documents.figures import count_figure, marks_text, money_figure, size_text
 from shopdocs.documents.receipts import TallyJob, receipt_blocks, verdict
 from shopdocs.documents.stock import board_size, lengths_text, reason_text
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.boards.cure import Refit
+from shopdocs.work.boards.least import Least
 from shopdocs.work.boards.results import MaterialPlan
 
 
@@ -165,7 +166,16 @@ def _cure_text(job: TallyJob, refit: Refit) -> Text:
         runs += [" for ", money_figure(f"{name} · cure · price", sum(prices, Fraction(0)), job.currency)]
     best = "" if len(boards) > 1 else f"; the {'cheapest' if prices else 'smallest'} of the {kind}s tried"
     runs.append(f", everything fits (laid out again with {'it' if len(boards) == 1 else 'them'}{best}).")
-    return tuple(runs)
+    return (*runs, *_least_text(job, name, kind, refit.cure.least))
+
+
+def _least_text(job: TallyJob, name: str, kind: str, least: Least | None) -> Text:
+    """The exact size below which no single board was found to hold what is missing, ends and kerfs included."""
+    if least is None:
+        return ()
+    name = f"{name} · least"
+    size = size_text(name, job.display, ("width", least.width, NOWHERE), ("length", least.length, NOWHERE), unit=True)
+    return (f" The least single {kind} that holds what is missing is ", *size, ".")
 
 
 def tally_lines(job: TallyJob) -> tuple[str, ...]:

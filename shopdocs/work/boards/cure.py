@@ -11,6 +11,7 @@ from shopdocs.facts.lumber import FOOT
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import Material, MaterialKind
 from shopdocs.work.boards.idle import Idle, why_idle
+from shopdocs.work.boards.least import Least, least_board
 from shopdocs.work.boards.measure import Bought, Measure
 from shopdocs.work.boards.plan import Effort, Names, material_plan
 from shopdocs.work.boards.results import MaterialPlan
@@ -34,9 +35,11 @@ LENGTHS = {
 
 @dataclass(frozen=True, slots=True)
 class Cure:
-    """Boards of the yard with which everything would fit; none where no board tried would do."""
+    """Boards of the yard with which everything would fit; none where no board tried would do. `least` is the smallest
+    single board that holds what is missing."""
 
     boards: tuple[Board, ...]
+    least: Least | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,16 +93,21 @@ def _board(line: Bought, shop: Shop) -> Board:
 
 def find_cure(build: Build, shop: Shop, rows: Sequence[CutRow], boards: Sequence[Board], plan: MaterialPlan) -> Cure:
     """The cheapest single board (or smallest, without prices) with which everything fits, found by laying out anew with
-    each; where none does, the boards that the missing pieces take by themselves; nothing where they fit none."""
+    each of the yard's list, else with each usual size and with the least board as it is sold; where none does, the
+    boards that the missing pieces take by themselves; nothing where they fit none."""
     material = plan.material
-    listed = [board for board in yard_boards(material, build, shop, rows) if not board.assumed]
-    for sizes in (listed, usual_sizes(build, shop, material)):
+    listed = [board for board in yard_boards(material, build, shop, rows) if not board.assumed and board.count != 0]
+    least = least_board(build, shop, material, plan.left_out)
+    usual = usual_sizes(build, shop, material)
+    for sizes in (listed, [*([least.sold] if least is not None else []), *usual]):
         for board in _in_order(sizes, plan)[:MOST_TRIED]:
             one = replace(board, count=1, price=None, mark="")
             trial = material_plan(material, rows, (*boards, one), shop, Names(build), TRY)
             if not trial.left_out:
-                return Cure((board,))
-    stock = listed or usual_sizes(build, shop, material)
+                return Cure((board,), least)
+    if least is not None:  # what has its place keeps it, and the rest is known to go on this board
+        return Cure((least.sold,), least)
+    stock = listed or usual
     owned = [replace(board, price=Fraction(0), on_hand=True) for board in boards]
     trial = material_plan(material, rows, (*owned, *stock), shop, Names(build), TRY)
     if trial.left_out:

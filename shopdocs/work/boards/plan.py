@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from copy import deepcopy
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from shopdocs.core.length import ZERO, Length
@@ -147,6 +147,21 @@ def material_plan(
         assumed=any(board.assumed for board in boards),
         capped=capped,
     )
+
+
+def laid_on(build: Build, shop: Shop, left: Sequence[LeftOut], board: Board, effort: Effort) -> SawnBoard | None:
+    """What is left out, all of it on one board; None where no layout is found. Its pieces are not told apart."""
+    items = []
+    for each in left:
+        whole, labels = each.row.part.one_board, [(mark, 0) for mark in each.marks]
+        strips = each.row.part.strips
+        if whole == "=":
+            items += [_Item(each.row, [label] * strips, f"= {label[0]}") for label in labels]
+        else:
+            items.append(_Item(each.row, [labels[0]] * each.count, whole or None))
+    one = replace(board, count=1, mark="", price=Fraction(1))  # what it costs is nothing to how it is filled
+    filled = _fill(board.material, items, (one,), shop, Names(build), effort, True)
+    return filled.boards[0] if filled.boards and not any(item.labels for item in items) else None
 
 
 def _takes(item: _Item, row: int, able: frozenset[int], later: frozenset[int]) -> bool:
