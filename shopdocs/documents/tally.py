@@ -24,6 +24,7 @@ from shopdocs.blocks.text import (
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.documents.boards import board_drawings, drawings_text
 from shopdocs.documents.figures import count_figure, marks_text, money_figure, size_text
+from shopdocs.documents.nearly import near_text
 from shopdocs.documents.receipts import TallyJob, receipt_blocks, verdict
 from shopdocs.documents.stock import board_size, lengths_text, reason_text
 from shopdocs.model.parts import MaterialKind
@@ -137,6 +138,11 @@ def _missing(job: TallyJob) -> list[Text]:
             reason = reason_text(job.display, left)
             strips = f" strip{_s(left.count)}" if part.strips > 1 else ""
             found.append((f"{part.name}, ", count, f"{strips} missing ({marks_text(left.marks)}): ", *reason, "."))
+        if refit.near:
+            runs: list[Run] = ["Nearly fits, decide at the bench: "]
+            for index, near in enumerate(refit.near):
+                runs += ["; " if index else "", *near_text(job.display, near)]
+            found.append((*runs, "."))
         if refit.cure is not None:
             found.append(_cure_text(job, refit))
         for marks, idle in refit.useless:

@@ -13,6 +13,7 @@ from shopdocs.model.parts import Material, MaterialKind
 from shopdocs.work.boards.idle import Idle, why_idle
 from shopdocs.work.boards.least import Least, least_board
 from shopdocs.work.boards.measure import Bought, Measure
+from shopdocs.work.boards.near import Near, gained_pieces
 from shopdocs.work.boards.plan import Effort, Names, material_plan
 from shopdocs.work.boards.results import MaterialPlan
 from shopdocs.work.boards.stock import (
@@ -45,12 +46,13 @@ class Cure:
 @dataclass(frozen=True, slots=True)
 class Refit:
     """The pieces of one material on the boards really there; `spare` are the marks of boards that stay whole, `useless`
-    those of them that can give none of the pieces, and why."""
+    those of them that can give none of the pieces, and why; `near` are missing pieces that nearly fit somewhere."""
 
     plan: MaterialPlan
     spare: tuple[str, ...]
     cure: Cure | None
     useless: tuple[tuple[tuple[str, ...], Idle], ...] = ()
+    near: tuple[Near, ...] = ()
 
 
 def refit(build: Build, shop: Shop, groups: Iterable[CutGroup], bought: Measure) -> tuple[Refit, ...]:
@@ -74,7 +76,9 @@ def _refit(
     spare = tuple(mark for marks, _ in marked for mark in marks if mark not in used)
     idle = [(marks, why_idle(board, plan, shop)) for marks, board in marked if used.isdisjoint(marks)]
     cure = find_cure(build, shop, rows, boards, plan) if plan.left_out else None
-    return Refit(plan, spare, cure, tuple((marks, why) for marks, why in idle if not why.useful))
+    useless = tuple((marks, why) for marks, why in idle if not why.useful)
+    single = [replace(board, mark=mark) for marks, board in marked for mark in marks]
+    return Refit(plan, spare, cure, useless, gained_pieces(plan, shop, single))
 
 
 def _board(line: Bought, shop: Shop) -> Board:
