@@ -6,6 +6,7 @@ that is worth a look where it spares a board that would be bought, or gives a pi
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -54,14 +55,19 @@ class Spared:
 
 @dataclass(frozen=True, slots=True)
 class _Wanted:
-    """A piece or strip that is looked for a place."""
+    """A piece or strip that is looked for a place, its rough area, and the least length and width of a place for it."""
 
     name: str
     row: CutRow
+    size: Fraction
+    long: Fraction
+    wide: Fraction
 
-    @property
-    def size(self) -> Fraction:
-        return self.row.rough.length.mm * self.row.rough.width.mm
+    @staticmethod
+    def of(name: str, row: CutRow) -> _Wanted:
+        rough, (spare_long, spare_wide) = row.rough, allowances(row)
+        long, wide = rough.length - spare_long * FORGONE, rough.width - spare_wide * FORGONE
+        return _Wanted(name, row, rough.length.mm * rough.width.mm, long.mm, wide.mm)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,15 +87,18 @@ class _Place:
 
 @dataclass(slots=True)
 class _Moved:
-    """Pieces with places of their own, and the places that none of them touched."""
+    """Pieces with places of their own, and those without."""
 
-    nears: list[Near]
-    free: list[_Place]
+    nears: list[tuple[Near, _Place]]
     without: list[_Wanted]
 
     @property
+    def pieces(self) -> tuple[Near, ...]:
+        return tuple(near for near, _ in self.nears)
+
+    @property
     def short(self) -> bool:
-        return any(near.long or near.wide for near in self.nears)
+        return any(near.long or near.wide for near in self.pieces)
 
 
 def spared_boards(plan: MaterialPlan, shop: Shop) -> tuple[Spared, ...]:
@@ -99,18 +108,25 @@ def spared_boards(plan: MaterialPlan, shop: Shop) -> tuple[Spared, ...]:
     places = [*_offcuts(plan.boards), *untouched]
     lending: set[str] = set()
     gone: set[str] = set()
+    in_vain: set[tuple[int, ...]] = set()  # boards with these rows found no places as they are now
     found = []
     for board in sorted(reversed(plan.bought), key=lambda board: len(board.pieces)):
         if board.mark in lending or any(piece.row.part.one_board for piece in board.pieces):
             continue
-        free = [place for place in places if place.mark != board.mark and place.mark not in gone]
-        moved = _all_moved([_Wanted(piece.name, piece.row) for piece in board.pieces], free, shop)
-        if moved is None or not moved.short:
+        rows = tuple(sorted(id(piece.row) for piece in board.pieces))
+        if rows in in_vain:
             continue
-        places = [*(place for place in places if place not in free), *moved.free]
-        lending |= {near.board for near in moved.nears}
+        free = [place for place in places if place.mark != board.mark and place.mark not in gone]
+        moved = _best_moved([_Wanted.of(piece.name, piece.row) for piece in board.pieces], free, shop, True)
+        if moved.without or not moved.short:
+            in_vain.add(rows)
+            continue
+        taken = [place for _, place in moved.nears]
+        places = [place for place in places if not any(_shares(place, each, shop) for each in taken)]
+        lending |= {near.board for near in moved.pieces}
         gone.add(board.mark)
-        found.append(Spared(board, tuple(moved.nears)))
+        in_vain.clear()
+        found.append(Spared(board, moved.pieces))
     return tuple(found)
 
 
@@ -121,13 +137,13 @@ def gained_pieces(plan: MaterialPlan, shop: Shop, boards: Iterable[Board]) -> tu
     if not 0 < len(wanted) <= MOST_PIECES:
         return ()
     places = [*_offcuts(plan.boards), *_untouched(plan, shop, boards)]
-    return tuple(_best_moved(wanted, places, shop).nears)
+    return _best_moved(wanted, places, shop).pieces
 
 
 def _wanted(left: LeftOut) -> list[_Wanted]:
     if left.row.part.strips > 1:
-        return [_Wanted(f"a strip of {left.row.part.name}", left.row)] * left.count
-    return [_Wanted(mark, left.row) for mark in left.marks]
+        return [_Wanted.of(f"a strip of {left.row.part.name}", left.row)] * left.count
+    return [_Wanted.of(mark, left.row) for mark in left.marks]
 
 
 def _offcuts(boards: Iterable[SawnBoard]) -> list[_Place]:
@@ -148,25 +164,42 @@ def _untouched(plan: MaterialPlan, shop: Shop, boards: Iterable[Board]) -> list[
 def _shares(one: _Place, other: _Place, shop: Shop) -> bool:
     """Whether two places are on one stretch of a board, so that no crosscut parts them."""
     if (one.mark, one.whole, one.left_over) == (other.mark, other.whole, other.left_over):
-        return one.area == other.area
+        return one.area == other.area or None in (one.root, other.root)
     a, b = one.whole, other.whole
     apart = a.x + a.length + shop.kerf <= b.x or b.x + b.length + shop.kerf <= a.x
     return one.mark == other.mark and not one.left_over and not other.left_over and not apart
 
 
-def _all_moved(wanted: Sequence[_Wanted], places: list[_Place], shop: Shop) -> _Moved | None:
-    """All of these pieces with places of their own; None where one finds none."""
-    moved = _best_moved(wanted, places, shop)
-    return None if moved.without else moved
+def _best_moved(wanted: Sequence[_Wanted], places: Sequence[_Place], shop: Shop, whole: bool = False) -> _Moved:
+    """As many of the pieces as find a place, none going without more of its allowances than it must; where only all of
+    them will do, `whole`, it is not tried for some."""
+    hopeless = [each for each in wanted if not any(_near(each, place, shop, SHARES[0]) for place in _kinds(places, 1))]
+    hopeful = [each for each in wanted if each not in hopeless]
+    if not hopeful or (hopeless and whole):
+        return _Moved([], list(wanted))
+    few = _kinds(places, len(hopeful))
+    tries: list[_Moved] = []
+    for shares in (SHARES[:1], SHARES[1:]):
+        tries += [_moved(hopeful, few, shop, along, share) for share in shares for along in (True, False)]
+        best = min(tries, key=lambda moved: (len(moved.without), max(map(_missing, moved.pieces), default=NONE)))
+        if not best.without:
+            break
+    return _Moved(best.nears, [*best.without, *hopeless])
 
 
-def _best_moved(wanted: Sequence[_Wanted], places: list[_Place], shop: Shop) -> _Moved:
-    """As many of the pieces as find a place, none going without more of its allowances than it must."""
-    tries = [_moved(wanted, places, shop, along, share) for share in SHARES for along in (True, False)]
-    return min(tries, key=lambda moved: (len(moved.without), max(map(_missing, moved.nears), default=NONE)))
+def _kinds(places: Iterable[_Place], most: int) -> list[_Place]:
+    """The places, of offcuts of one size only so many."""
+    counts: Counter[tuple[Length, Length, Length | None]] = Counter()
+    found = []
+    for place in places:
+        kind = (place.area.length, place.area.width, place.board.thickness)
+        counts[kind] += place.left_over
+        if counts[kind] <= most:
+            found.append(place)
+    return found
 
 
-def _moved(wanted: Sequence[_Wanted], places: list[_Place], shop: Shop, along: bool, share: Share) -> _Moved:
+def _moved(wanted: Sequence[_Wanted], places: Sequence[_Place], shop: Shop, along: bool, share: Share) -> _Moved:
     """Each piece with a place of its own, the largest first on the smallest that will do; what a piece leaves of its
     place may take another. `along`, places are crosscut first, else ripped first. Where several are to share a place
     each goes without a `share` of its allowances."""
@@ -183,10 +216,10 @@ def _moved(wanted: Sequence[_Wanted], places: list[_Place], shop: Shop, along: b
         free.sort(key=lambda place: place.area.length.mm * place.area.width.mm)
         nears.append((near, taken))
     last = [
-        near if _goes_on(taken, nears[n:]) else _near_alone(near, taken, shop)
+        (near if _goes_on(taken, nears[n:]) else _near_alone(near, taken, shop), taken)
         for n, (near, taken) in enumerate(nears, 1)
     ]
-    return _Moved(last, [place for place in free if place.root is None], without)
+    return _Moved(last, without)
 
 
 def _goes_on(taken: _Place, later: Sequence[tuple[Near, _Place]]) -> bool:
@@ -202,7 +235,7 @@ def _goes_on(taken: _Place, later: Sequence[tuple[Near, _Place]]) -> bool:
 
 def _near_alone(near: Near, place: _Place, shop: Shop) -> Near:
     """What has the rest of a place for itself goes without no more than it must."""
-    return _near(_Wanted(near.name, near.row), place, shop, (NONE, NONE)) or near
+    return _near(_Wanted.of(near.name, near.row), place, shop, SHARES[0]) or near
 
 
 def _rests(near: Near, place: _Place, shop: Shop, along: bool) -> list[_Place]:
@@ -227,14 +260,14 @@ def _missing(near: Near) -> Fraction:
 
 def _near(wanted: _Wanted, place: _Place, shop: Shop, share: Share) -> Near | None:
     row = wanted.row
+    if place.area.length.mm < wanted.long or place.area.width.mm < wanted.wide:
+        return None
     if not thick_enough(place.board, row, shop):
         return None
     area = place.area
     spare_long, spare_wide = allowances(row)
     long = max(row.rough.length - area.length, spare_long * share[0], ZERO)
     wide = max(row.rough.width - area.width, spare_wide * share[1], ZERO)
-    if long > spare_long * FORGONE or wide > spare_wide * FORGONE:
-        return None
     bounded = not place.left_over and bool(place.board.defects)
     return Near(wanted.name, row, place.mark, area, place.left_over, bounded, long, wide, place.root is not None)
 
