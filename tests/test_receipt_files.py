@@ -89,6 +89,15 @@ BAD = (  # the receipt, ¦ before the place that must be told, and what is told
         "the mark 'W-1' is that of a board in line 2",
     ),
     ("total: ¦1,200\n  boards: [{material: ash 8/4, width: 6, length: 40}]", "no amount of money"),
+    (
+        "currency: EUR\n  boards: [{material: ash 8/4, width: 6, length: 40, amount: 30.40 €}, "
+        "{material: ash 8/4, width: 6, length: 40, amount: ¦$30.40}]",
+        "'$30.40' is in $, others on this receipt are in EUR",
+    ),
+    (
+        "total: ¦£9\n  boards: [{material: ash 8/4, width: 6, length: 40, amount: 30.40 CHF}]",
+        "in £, others on this receipt are in CHF",
+    ),
     ("¦boards: []", "no boards"),
 )
 
@@ -172,3 +181,29 @@ def test_a_bad_table_is_told_at_its_place(
     told = capsys.readouterr().err
     assert wrong in told
     assert f"{path}:{line}:{column}: " in told
+
+
+@pytest.mark.parametrize(
+    ("receipt", "wrong"),
+    [
+        ("board feet: 3\n  cubic metres: ¦0.01\n", "counted in cubic metres"),
+        ("square metres: ¦3\n", "counted in square metres"),
+        ("currency: ¦€\n  total: 9\n", "the shop's prices are in $"),
+        ("currency: ¦CAD\n  total: 9 $\n", None),  # a dollar too
+    ],
+)
+def test_doubts_about_sums_are_told(
+    tmp_path: Path, receipt: str, wrong: str | None, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = f"receipt:\n  {receipt}  boards: [{{material: ash 8/4, width: 6, length: 40}}]\n"
+    before = text[: text.index("¦")]
+    line, column = before.count("\n") + 1, len(before) - before.rfind("\n")
+    path = tmp_path / "receipt.yaml"
+    path.write_text(text.replace("¦", ""), "utf-8")
+    assert main(["tally", str(BENCH / "build.yaml"), str(path), "--out", str(tmp_path / "out")]) == 0
+    doubts = [each for each in capsys.readouterr().err.splitlines() if "there is no board" not in each]
+    if wrong is None:
+        assert not doubts
+        return
+    told = [each for each in doubts if wrong in each]
+    assert [each.startswith(f"{path}:{line}:{column}: warning: ") for each in told] == [True]

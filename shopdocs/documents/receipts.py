@@ -14,7 +14,7 @@ from shopdocs.documents.figures import count_figure, decimal_figure, marks_text,
 from shopdocs.documents.stock import describe_stock, price_words
 from shopdocs.facts.lumber import BOARD_MEASURE, NHLA
 from shopdocs.model.build import Build, Shop
-from shopdocs.model.stock import Receipt, SoldBy
+from shopdocs.model.stock import MEASURES, Receipt, SoldBy
 from shopdocs.work.boards.counting import (
     DOWN,
     EACH,
@@ -46,7 +46,6 @@ RULE_NAMES = {
 }
 PLURAL = (DOWN, UP)
 PLACES = {SoldBy.BOARD_FOOT: 2, SoldBy.CUBIC_METRE: 4, SoldBy.SQUARE_METRE: 3}
-MEASURES = {SoldBy.BOARD_FOOT: "board feet", SoldBy.CUBIC_METRE: "cubic metres", SoldBy.SQUARE_METRE: "square metres"}
 NAMED = {SoldBy.BOARD_FOOT: "", SoldBy.CUBIC_METRE: " · volume", SoldBy.SQUARE_METRE: " · area"}
 ROUNDED = ", rounded"
 BY = "by "

@@ -63,6 +63,24 @@ class SoldBy(StrEnum):
     SQUARE_METRE = "m²"
 
 
+MEASURES = {SoldBy.BOARD_FOOT: "board feet", SoldBy.CUBIC_METRE: "cubic metres", SoldBy.SQUARE_METRE: "square metres"}
+CURRENCIES = (("€", "EUR"), ("£", "GBP"), ("¥", "JPY", "CNY"), ("CHF", "FR"))  # signs and codes (ISO 4217)
+
+
+def same_currency(one: str, other: str) -> bool:
+    """Whether two signs or codes may stand for one currency: a dollar may be that of several countries."""
+    known = _currency(one), _currency(other)
+    return one.casefold() == other.casefold() or "" in known or known[0] == known[1]
+
+
+def _currency(sign: str) -> str:
+    """What a sign or a code stands for; empty where it is not known."""
+    sign = sign.upper()
+    if "$" in sign or (len(sign) == 3 and sign.isalpha() and sign.endswith("D")):
+        return "$"
+    return next((each[0] for each in CURRENCIES if sign in each), "")
+
+
 @dataclass(frozen=True, slots=True)
 class Said:
     """A figure of the seller's, and the step of its last printed digit: '5.42' is told to a hundredth, '8 4/12' to a

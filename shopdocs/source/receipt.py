@@ -12,7 +12,7 @@ from shopdocs.core.length import INCH, Length
 from shopdocs.core.problems import Position, Problem, error
 from shopdocs.model.build import Build
 from shopdocs.model.parts import Material
-from shopdocs.model.stock import Receipt, ReceiptLine, Said, SoldBy
+from shopdocs.model.stock import Receipt, ReceiptLine, Said, SoldBy, same_currency
 from shopdocs.source.files import read_root
 from shopdocs.source.keys import (
     HIDDEN,
@@ -34,7 +34,7 @@ from shopdocs.source.table import table_rows
 from shopdocs.source.values import Values, suggestion
 
 _QUARTERS = re.compile(r"(\d{1,2})/4")
-_MONEY = re.compile(r"[^\d\s.,+-]{0,3}\s*(\d{1,9}(?:\.\d{1,4})?)\s*[^\d\s.,+-]{0,3}")
+_MONEY = re.compile(r"([^\d\s.,+-]{0,3})\s*(\d{1,9}(?:\.\d{1,4})?)\s*([^\d\s.,+-]{0,3})")
 _COMMA = re.compile(r"[^\d-]{0,3}(\d{1,3})((?:[., ']\d{3})*)([.,])(\d{1,2})[^\d]{0,3}")
 _DECIMAL = re.compile(r"\d{1,7}(?:\.(\d{1,6}))?")
 _SIGNS = {SoldBy.BOARD_FOOT: ("bf",), SoldBy.CUBIC_METRE: ("m³", "m3"), SoldBy.SQUARE_METRE: ("m²", "m2")}
@@ -122,7 +122,7 @@ def read_receipt(path: str, build: Build) -> tuple[Receipt | None, list[Problem]
         lines=tuple(lines),
         seller=values.brief(keys.seller),
         date=values.brief(keys.date),
-        currency=values.brief(keys.currency, 8),
+        currency=_currency(keys, values),
         said=_said(keys, values),
         total=_money(keys.total, values),
         file=path,
@@ -271,7 +271,23 @@ def _money(node: Scalar | None, values: Values) -> Fraction | None:
         right = _with_point(node.text) or "write 41.19, without commas"
         values.note(node.at, "money", f"'{shorten(node.text)}' is no amount of money", right)
         return None
-    return Fraction(match.group(1))
+    return Fraction(match.group(2))
+
+
+def _currency(keys: ReceiptKeys, values: Values) -> str:
+    """The sign printed with prices: the receipt's own, else that of its first amount with one. Amounts with another are
+    told: sums of two currencies are none."""
+    told = values.brief(keys.currency, 8)
+    for node in (*(line.amount for line in keys.boards), keys.total):
+        match = _MONEY.fullmatch(node.text.strip()) if node is not None else None
+        sign = (match.group(1) or match.group(3)) if match is not None else ""
+        if node is None or not sign:
+            continue
+        told = told or sign
+        if not same_currency(sign, told):
+            wrong = f"'{shorten(node.text)}' is in {sign}, others on this receipt are in {told}"
+            values.note(node.at, "money", wrong, "write every amount in one currency")
+    return told
 
 
 def _with_point(text: str) -> str:
