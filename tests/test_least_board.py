@@ -139,3 +139,5 @@ def test_softwood_keeps_its_width_and_sheets_are_cut_to_size(tmp_path: Path) -> 
     assert ply.cure is not None and ply.cure.least is not None
     assert {ply.cure.least.width, ply.cure.least.length} == {inches("21-1/4"), inches("31-1/2")}
     assert {ply.cure.least.sold.width, ply.cure.least.sold.length} == {inches("22"), inches("32")}
+    (sheet,) = ply.cure.boards  # a whole one is what is sold for a price by the sheet
+    assert (sheet.width, sheet.length) == (inches("48"), inches("96"))

@@ -7,6 +7,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
 from shopdocs.model.stock import SoldBy
 from shopdocs.pipeline import check_build
@@ -146,6 +147,32 @@ def test_the_sheet_tells_every_measure_with_its_unit(tmp_path: Path) -> None:
         ("7.625 m²", "7.625 m²"),
         ("6.56 bf", "6.56 bf"),
     ]
+
+
+def test_lines_by_rules_of_their_own_are_told(tmp_path: Path) -> None:
+    """187 x 3060 as 180 x 3000 is 0.01458 m³, exactly 0.01545; of two such boards one was counted so, one so."""
+    lines = (
+        "    - {material: beech 27, width: 187, length: 3060, cubic metres: 0.0146}\n"
+        "    - {material: beech 27, width: 187, length: 3060, cubic metres: 0.0154}\n"
+    )
+    found = measured(tmp_path, lines).sums.of(VOLUME).seller
+    assert found is not None
+    assert (found.rules, found.odd, found.lines) == ((), (), 2)
+    _, told, _ = tallied(tmp_path, WOODS, lines, "mm")
+    assert any("no one rule explains it, but each line has one of its own: ask the seller" in words for words in told)
+
+
+def test_a_thickness_that_is_the_materials_own_is_not_told_twice(tmp_path: Path) -> None:
+    lines = (
+        "    - {material: beech 27, thickness: 27, width: 187, length: 3060}\n"
+        "    - {material: beech 27, thickness: 28, width: 187, length: 3060}\n"
+    )
+    source, receipt = tmp_path / "build.yaml", tmp_path / "receipt.yaml"
+    tallied(tmp_path, WOODS, lines, "mm")
+    assert source.exists() and receipt.exists()
+    words = " ".join(page.extract_text() for page in PdfReader(tmp_path / "out" / "tally.pdf").pages)
+    assert "bought 28 mm thick" in words
+    assert "bought 27 mm thick" not in words
 
 
 @pytest.mark.parametrize(

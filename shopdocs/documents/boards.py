@@ -27,6 +27,7 @@ SCALES = tuple(Fraction(1, step) for step in (2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 
 MOST_ROWS = 3
 ROW_GAP_MM = 9
 DOT_MM = Fraction("1.9")  # radius of a cut's number
+BESIDE_MM = 3.0  # from a cut to words beside its number
 KEEP = "keep"
 GAP = "   "  # between a mark and its size
 NO_BREAK = "\u00a0"
@@ -189,11 +190,7 @@ def board_drawing(board: SawnBoard, display: Display, scale: Fraction) -> Drawin
     for defect in board.board.defects:
         _defect(sheet, defect.start, defect.end, defect.low or ZERO, defect.high or board.board.width)
     for row, (start, _) in enumerate(rows[1:], 1):
-        corner = sheet.at(start, board.board.width, row)
-        said = f"{board.mark} goes on"
-        sheet.top.append(Words(corner, said, NUMBER_PT, anchor="left", dy_mm=2.2))
-        x, y = sheet.paper(corner)
-        sheet.take(x + words_mm(said) / 2, y + 2.2, words_mm(said), 3.0)
+        _goes_on(sheet, row, start)
     for cut in board.cuts:
         _number(sheet, cut)
     return Drawing(
@@ -204,6 +201,23 @@ def board_drawing(board: SawnBoard, display: Display, scale: Fraction) -> Drawin
         scale=scale,
         figures=tuple(figures),
     )
+
+
+def _goes_on(sheet: _Sheet, row: int, start: Length) -> None:
+    """The board's mark over a row that goes on, beside the numbers of the cuts that stand there."""
+    board = sheet.board
+    corner = sheet.at(start, board.board.width, row)
+    said = f"{board.mark} goes on"
+    x, y = sheet.paper(corner)
+    wide = words_mm(said)
+    numbers = (cut.at for cut in board.cuts if _across(board, cut) and sheet.row_of(cut.at) == row)
+    begin = x
+    for at in sorted(sheet.paper(sheet.at(each, board.board.width, row))[0] for each in numbers):
+        if begin - BESIDE_MM < at < begin + wide + BESIDE_MM:
+            begin = at + BESIDE_MM
+    here = (corner[0] + Length(Fraction(begin - x)) / sheet.scale, corner[1])
+    sheet.top.append(Words(here, said, NUMBER_PT, anchor="left", dy_mm=2.2))
+    sheet.take(begin + wide / 2, y + 2.2, wide, 3.0)
 
 
 def telling_drawing(board: SawnBoard, display: Display, scale: Fraction) -> Drawing:

@@ -14,6 +14,7 @@ from shopdocs.documents.figures import count_figure, decimal_figure, marks_text,
 from shopdocs.documents.stock import describe_stock, price_words
 from shopdocs.facts.lumber import BOARD_MEASURE, NHLA
 from shopdocs.model.build import Build, Shop
+from shopdocs.model.parts import MaterialKind
 from shopdocs.model.stock import MEASURES, Receipt, SoldBy
 from shopdocs.work.boards.counting import (
     DOWN,
@@ -132,7 +133,8 @@ def _held_in(job: TallyJob) -> bool:
 def _stock_words(job: TallyJob, bought: Bought) -> str:
     """What was bought, with its own thickness where the receipt gives one."""
     words = describe_stock(job.display, bought.material)
-    if bought.thickness is None or bought.line.quarters == bought.material.quarters is not None:
+    own = bought.material.thickness if bought.material.kind is MaterialKind.SHEET else bought.material.rough
+    if bought.thickness is None or bought.thickness == own:
         return words
     sold = bought.line.quarters is not None and bought.line.quarters >= 4
     thickness = f"{bought.line.quarters}/4" if sold else job.display.length(bought.thickness)
@@ -357,6 +359,8 @@ def _how(held: Held, agrees: str, by: str, amount: Callable[[str, Fraction], Tex
     if rules:
         explains = f"{RULE_NAMES[rules[0]]} explain{'' if rules[0] in PLURAL else 's'} it"
         return [*runs, "it is the price of what the seller counts." if rules[0] == SELLER else f"{explains}."]
+    if held.lines and not held.odd:
+        return [*runs, "no one rule explains it, but each line has one of its own: ask the seller which counts."]
     runs.append(f"no rule here explains {marks_text(held.odd) if held.odd else 'it'}")
     near = _nearest(held)
     off = held.said - held.by_rule[near]

@@ -181,6 +181,7 @@ def _least_text(job: TallyJob, name: str, kind: str, least: Least | None) -> Tex
         return ()
     name = f"{name} · least"
     size = size_text(name, job.display, ("width", least.width, NOWHERE), ("length", least.length, NOWHERE), unit=True)
+    kind = "piece of a sheet" if kind == "sheet" else kind
     return (f" The least single {kind} that holds what is missing is ", *size, ".")
 
 

@@ -26,6 +26,7 @@ NOMINAL_DOWN, NOMINAL_UP = "nominal size, rounded down", "nominal size, rounded 
 EACH = "each board rounded"
 SELLER = "the seller's own measure"
 RULES = (EXACT, SURFACE, RAISED, WHOLE, NOMINAL, DOWN, UP, NOMINAL_DOWN, NOMINAL_UP, EACH)
+CUSTOMS = RULES[4:]  # of sellers by the cubic or square metre
 INSTEAD = {RAISED: (SURFACE,), NOMINAL_DOWN: (DOWN, NOMINAL), NOMINAL_UP: (UP, NOMINAL)}
 
 RATES = {

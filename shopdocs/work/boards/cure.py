@@ -103,7 +103,8 @@ def find_cure(build: Build, shop: Shop, rows: Sequence[CutRow], boards: Sequence
     listed = [board for board in yard_boards(material, build, shop, rows) if not board.assumed and board.count != 0]
     least = least_board(build, shop, material, plan.left_out)
     usual = usual_sizes(build, shop, material)
-    for sizes in (listed, [*([least.sold] if least is not None else []), *usual]):
+    exact = [least.sold] if least is not None and material.kind is not MaterialKind.SHEET else []
+    for sizes in (listed, [*exact, *usual]):
         for board in _in_order(sizes, plan)[:MOST_TRIED]:
             one = replace(board, count=1, price=None, mark="")
             trial = material_plan(material, rows, (*boards, one), shop, Names(build), TRY)

@@ -8,7 +8,7 @@ goods cut to size.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import combinations_with_replacement
 from math import ceil, floor
@@ -79,8 +79,10 @@ def _sold(units: Units, shop: Shop, material: Material, width: Length, length: L
     dressed = dressed_size(material)
     if dressed is not None:
         return make_board(material, dressed.width, _up(length, SOFTWOOD_STEPS[units]), shop)
-    steps = WIDTH_STEPS if material.kind is MaterialKind.SHEET else LENGTH_STEPS
-    return make_board(material, _up(width, WIDTH_STEPS[units]), _up(length, steps[units]), shop)
+    sheet = material.kind is MaterialKind.SHEET
+    steps = WIDTH_STEPS if sheet else LENGTH_STEPS
+    board = make_board(material, _up(width, WIDTH_STEPS[units]), _up(length, steps[units]), shop)
+    return replace(board, price=None) if sheet else board  # a part of a sheet has a price of its own
 
 
 def _trims(shop: Shop, material: Material) -> tuple[Length, Length]:

@@ -15,7 +15,7 @@ from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import Material, MaterialKind, Price
 from shopdocs.model.stock import Receipt, ReceiptLine, Said, SoldBy
 from shopdocs.work.boards.counting import (
-    EACH,
+    CUSTOMS,
     RAISED,
     RULES,
     SELLER,
@@ -93,7 +93,7 @@ class Bought:
 @dataclass(frozen=True, slots=True)
 class Held:
     """What the seller says on `lines` of the `of` lines that could name it, the same by each rule here, the rules that
-    explain it, and the marks of the boards whose own line none explains."""
+    explain it, and the marks of the boards whose own line none explains. `lines` is 0 for a sum that is not theirs."""
 
     said: Fraction
     by_rule: Mapping[str, Fraction]
@@ -249,8 +249,8 @@ def _explains(said: Said | None, by_rule: Mapping[str, Fraction]) -> tuple[str, 
     if said is None:
         return ()
     near = tuple(rule for rule in MONEY_RULES if rule in by_rule and abs(by_rule[rule] - said.amount) <= said.step / 2)
-    if EXACT in near:  # rounding every board is no other custom where rounding the whole gives the same
-        near = tuple(rule for rule in near if rule != EACH)
+    if EXACT in near:  # what is right to the last digit needs no custom to explain it
+        near = tuple(rule for rule in near if rule not in CUSTOMS)
     return tuple(rule for rule in near if by_rule[rule] == said.amount) or near
 
 
@@ -264,7 +264,8 @@ def _sums(receipt: Receipt, lines: Sequence[Bought]) -> Sums:
     if asked is not None and rates:
         cents = CENT * sum(line.line.count for line in lines)
         odd = some_money.odd if some_money is not None else ()
-        seller_money = Held(asked, rates, _explains(Said(asked, cents), rates), odd=odd)
+        each = len(lines) if paid == asked else 0
+        seller_money = Held(asked, rates, _explains(Said(asked, cents), rates), each, len(lines), odd)
     return Sums(
         amounts=amounts,
         money=Sum(rates, seller_money, some_money if seller_money is None else None),
@@ -292,7 +293,9 @@ def _sum_in(by: SoldBy, said: Said | None, lines: Sequence[Bought]) -> Sum:
     by_rule = _feet_sums(lines) if by is SoldBy.BOARD_FOOT else _metric_sums(lines, by)
     some = _some(told, by, len(lines)) if told else None
     if said is not None:
-        return Sum(by_rule, Held(said.amount, by_rule, _explains(said, by_rule), odd=some.odd if some else ()))
+        rules, odd = _explains(said, by_rule), some.odd if some is not None else ()
+        each = len(told) if len(told) == len(lines) and _added(said, by, lines) is None else 0
+        return Sum(by_rule, Held(said.amount, by_rule, rules, each, len(lines), odd))
     if some is not None and len(told) == len(lines):
         return Sum(by_rule, replace(some, by_rule=by_rule))
     return Sum(by_rule, some=some)
