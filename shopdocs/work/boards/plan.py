@@ -309,7 +309,7 @@ def _sawn(
                 names.of(board),
                 board,
                 tuple(pieces),
-                needed_cuts(cuts, kept, steps.length(steps.up(kerf))),
+                needed_cuts(cuts, kept, steps.length(steps.up(kerf)), board.material.kind is MaterialKind.SHEET),
                 offcuts,
                 Fraction(laid.used, laid.area),
             )
