@@ -42,8 +42,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except BrokenPipeError:  # the reader of a pipe has seen enough; nothing more can be said to it
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
-    except BaseException:
-        if not stopped:
+    except BaseException as fault:
+        if not stopped and not isinstance(fault, KeyboardInterrupt):
             raise
         print("stopped; nothing was changed", file=sys.stderr)
         return 130
