@@ -146,7 +146,8 @@ def render(request: Request, out: str, progress: Progress = lambda step: None) -
     progress("computing")
     job = _job(request, work, shop, display)
     composed, documents, notes = _lay_out(request, job, shop, progress)
-    notes += _besides(left_out_problems(job.boards), problems) + capped_problems(job.boards.materials)
+    notes += _besides(left_out_problems(job.boards), problems)
+    notes += capped_problems(plan.material for plan in job.boards.materials if plan.capped)
     problems = in_reading_order((*problems, *more, *notes))
     progress("writing")
     files = _files(request, job, documents, composed, progress)
@@ -355,7 +356,7 @@ def tally(request: Request, receipt: str, out: str, progress: Progress = lambda 
     job = _tally_job(build, *_as_asked(request, build, shop)[:2], found)
     progress("writing")
     files, composed, notes = _tally_files(job)
-    notes += capped_problems(refit.plan for refit in job.refits)
+    notes += capped_problems(refit.plan.material for refit in job.refits if refit.capped)
     problems = in_reading_order((*more, *notes))
     from shopdocs.documents.tally import tally_lines
     from shopdocs.output.folder import FolderProblem, publish

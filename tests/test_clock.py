@@ -6,6 +6,7 @@ from pathlib import Path
 from time import perf_counter
 
 import pytest
+from pypdf import PdfReader
 
 from shopdocs.blocks.text import plain
 from shopdocs.blocks.walk import texts, walk
@@ -46,3 +47,19 @@ def test_the_clock_as_a_last_resort_is_told(
     at = capped[0].material.at
     told = f"{path}:{at.line}:{at.column}: warning: the search for boards of '{capped[0].material.name}' was ended by"
     assert told in capsys.readouterr().err
+
+
+def test_the_clock_is_told_with_a_tally_too(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = write_case(tmp_path, MIXED, MIXED_SHOP)
+    receipt = tmp_path / "receipt.csv"
+    receipt.write_text("material,width,length,count\noak 4/4,7,70,3\n", "utf-8")
+    command = ["tally", str(path), str(receipt), "--out", str(tmp_path / "out")]
+    assert main(command) == 0
+    assert "ended by the clock" not in capsys.readouterr().err
+    slow_machine(monkeypatch, 10**9)
+    assert main(command) == 0
+    assert "the search for boards of 'oak 4/4' was ended by the clock" in capsys.readouterr().err
+    sheet = PdfReader(tmp_path / "out" / "tally.pdf")
+    assert "ended by the clock" in " ".join(page.extract_text() for page in sheet.pages)

@@ -44,7 +44,7 @@ def tally_sheet(job: TallyJob) -> Document:
     if missing:
         blocks.append(Bullets(tuple(missing)))
     plans = [refit.plan for refit in job.refits]
-    if any(plan.capped for plan in plans):
+    if any(refit.capped for refit in job.refits):
         words = "The search was ended by the clock, so another run may lay the boards out otherwise."
         blocks.append(Paragraph((words,), Weight.QUIET))
     if any(plan.boards for plan in plans):

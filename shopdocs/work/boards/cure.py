@@ -37,10 +37,11 @@ LENGTHS = {
 @dataclass(frozen=True, slots=True)
 class Cure:
     """Boards of the yard with which everything would fit; none where no board tried would do. `least` is the smallest
-    single board that holds what is missing."""
+    single board that holds what is missing. `capped` says that the clock ended the search on one of those tried."""
 
     boards: tuple[Board, ...]
     least: Least | None = None
+    capped: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +54,11 @@ class Refit:
     cure: Cure | None
     useless: tuple[tuple[tuple[str, ...], Idle], ...] = ()
     near: tuple[Near, ...] = ()
+
+    @property
+    def capped(self) -> bool:
+        """Whether the clock ended a search, so that another run may find otherwise."""
+        return self.plan.capped or (self.cure is not None and self.cure.capped)
 
 
 def refit(build: Build, shop: Shop, groups: Iterable[CutGroup], bought: Measure) -> tuple[Refit, ...]:
@@ -103,21 +109,22 @@ def find_cure(build: Build, shop: Shop, rows: Sequence[CutRow], boards: Sequence
     listed = [board for board in yard_boards(material, build, shop, rows) if not board.assumed and board.count != 0]
     least = least_board(build, shop, material, plan.left_out)
     usual = usual_sizes(build, shop, material)
+    capped = False
     exact = [least.sold] if least is not None and material.kind is not MaterialKind.SHEET else []
     for sizes in (listed, [*exact, *usual]):
         for board in _in_order(sizes, plan)[:MOST_TRIED]:
             one = replace(board, count=1, price=None, mark="")
             trial = material_plan(material, rows, (*boards, one), shop, Names(build), TRY)
+            capped = capped or trial.capped
             if not trial.left_out:
-                return Cure((board,), least)
+                return Cure((board,), least, capped)
     if least is not None:  # what has its place keeps it, and the rest is known to go on this board
-        return Cure((least.sold,), least)
+        return Cure((least.sold,), least, capped)
     stock = listed or usual
     owned = [replace(board, price=Fraction(0), on_hand=True) for board in boards]
     trial = material_plan(material, rows, (*owned, *stock), shop, Names(build), TRY)
-    if trial.left_out:
-        return Cure(())
-    return Cure(tuple(board.board for board in trial.bought))
+    bought = () if trial.left_out else tuple(board.board for board in trial.bought)
+    return Cure(bought, capped=capped or trial.capped)
 
 
 def usual_sizes(build: Build, shop: Shop, material: Material) -> list[Board]:

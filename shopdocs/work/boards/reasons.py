@@ -9,9 +9,9 @@ from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Problem, warning
 from shopdocs.model.build import Shop
-from shopdocs.model.parts import MaterialKind
+from shopdocs.model.parts import Material, MaterialKind
 from shopdocs.work.boards.clear import between_trims, clear_places, fits
-from shopdocs.work.boards.results import BoardsPlan, MaterialPlan
+from shopdocs.work.boards.results import BoardsPlan
 from shopdocs.work.boards.stock import Board
 from shopdocs.work.cutlist import CutRow
 
@@ -99,15 +99,14 @@ def left_out_problems(plan: BoardsPlan, certain: bool = False) -> list[Problem]:
     return found
 
 
-def capped_problems(plans: Iterable[MaterialPlan]) -> list[Problem]:
-    """A warning for every material whose search the clock ended: another run may give another plan."""
+def capped_problems(materials: Iterable[Material]) -> list[Problem]:
+    """A warning for each of these materials, whose search the clock ended: another run may give another plan."""
     return [
         warning(
-            plan.material.at,
+            material.at,
             "clock",
-            f"the search for boards of '{plan.material.name}' was ended by the clock",
-            "every piece is laid out as shown, but another run may lay them out otherwise",
+            f"the search for boards of '{material.name}' was ended by the clock",
+            "what is shown can be sawn so, but another run may lay it out otherwise",
         )
-        for plan in plans
-        if plan.capped
+        for material in materials
     ]
