@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from shopdocs.work.boards.plan import Effort
 from tests.boards_case import box, inches, plan_case, saw_again, write_case
 
 
@@ -43,3 +47,41 @@ parts: {{a: {{material: ply, size: {size}, count: 1}}}}
     (board,) = plan.materials[0].boards
     sizes = [(offcut.length, offcut.width) for offcut in board.offcuts]
     assert sizes == ([(inches("10-1/2"), inches("48"))] if kept else [])
+
+
+@settings(max_examples=30, deadline=None)
+@given(
+    st.lists(st.tuples(st.integers(8, 60), st.integers(4, 20)), min_size=1, max_size=6),
+    st.lists(st.tuples(st.integers(0, 70), st.integers(1, 6), st.integers(0, 20), st.integers(2, 10)), max_size=3),
+    st.sampled_from(["0", "3/4"]),
+)
+def test_boards_with_defects_are_sawn_up_cut_by_cut(
+    pieces: list[tuple[int, int]], defects: list[tuple[int, int, int, int]], trim: str
+) -> None:
+    """Every cut goes through what is there, and leaves pieces and offcuts as they are drawn, clear of defects."""
+    parts = "".join(
+        f"  p{n}: {{material: oak 4/4, size: 3/4 x {wide}/4 x {long}, count: 2, mark: P{n}}}\n"
+        for n, (long, wide) in enumerate(pieces)
+    )
+    bad = ", ".join(f"{x} to {x + w} across {y}/4 to {y + h}/4" for x, w, y, h in defects)
+    rack = f"{{mark: K1, material: oak 4/4, width: 6-1/2, length: 78, defects: [{bad}]}}"
+    shop = f"""
+  kerf: 1/8
+  milling: {{thickness: 0, width: 0, length: 0}}
+  end trim: {trim}
+  keep offcuts: 2 x 12
+  yard: [{{material: oak 4/4, width: 6, length: 78}}]
+  rack: [{rack}]
+"""
+    with TemporaryDirectory() as folder:
+        build = f"\nmaterials: {{oak 4/4: {{kind: hardwood}}}}\nparts:\n{parts}"
+        _, made, plan = plan_case(write_case(Path(folder), build, shop), Effort(60))
+    for board in plan.materials[0].boards:
+        there = saw_again(board, made.kerf)
+        kept = [box(area) for area in (*(piece.area for piece in board.pieces), *board.offcuts)]
+        assert set(kept) <= there
+        for defect in board.board.defects:
+            low, high = defect.low, defect.high
+            assert low is not None and high is not None
+            knot = (defect.start.mm, low.mm, defect.end.mm, high.mm)
+            assert not any(a[0] < knot[2] and knot[0] < a[2] and a[1] < knot[3] and knot[1] < a[3] for a in kept)
