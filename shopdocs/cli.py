@@ -34,6 +34,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         parser.print_help()
         return 2
     command: Callable[[argparse.Namespace], int] = asked.command
+    stopped, as_before = _watch_for_stop()
     try:
         code = command(asked)
         sys.stdout.flush()
@@ -41,9 +42,31 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except BrokenPipeError:  # the reader of a pipe has seen enough; nothing more can be said to it
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
-    except KeyboardInterrupt:
+    except BaseException as fault:
+        if not stopped and not isinstance(fault, KeyboardInterrupt):
+            raise
         print("stopped; nothing was changed", file=sys.stderr)
         return 130
+    finally:
+        as_before()
+
+
+def _watch_for_stop() -> tuple[list[bool], Callable[[], object]]:
+    """A list that is no longer empty when the maker stopped the run, and what ends the watch. The exception alone would
+    not tell: within an import of a library that is no Python it comes out as another."""
+    import signal
+    import threading
+
+    stopped: list[bool] = []
+
+    def stop(number: int, frame: object) -> None:
+        stopped.append(True)
+        raise KeyboardInterrupt
+
+    if threading.current_thread() is not threading.main_thread():
+        return stopped, lambda: None
+    before = signal.signal(signal.SIGINT, stop)
+    return stopped, lambda: signal.signal(signal.SIGINT, before)
 
 
 def _print_any_letter() -> None:

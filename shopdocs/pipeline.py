@@ -134,7 +134,7 @@ def _check_labels(shop: Shop) -> list[Problem]:
 
 def render(request: Request, out: str, progress: Progress = lambda step: None) -> Outcome:
     """All steps; the set is in `out` when no error was met, else `out` is as it was."""
-    from shopdocs.work.boards.reasons import left_out_problems
+    from shopdocs.work.boards.reasons import capped_problems, left_out_problems
 
     progress("reading")
     work, shop, problems = _checked(request.build, request.shop)
@@ -147,6 +147,7 @@ def render(request: Request, out: str, progress: Progress = lambda step: None) -
     job = _job(request, work, shop, display)
     composed, documents, notes = _lay_out(request, job, shop, progress)
     notes += _besides(left_out_problems(job.boards), problems)
+    notes += capped_problems(plan.material for plan in job.boards.materials if plan.capped)
     problems = in_reading_order((*problems, *more, *notes))
     progress("writing")
     files = _files(request, job, documents, composed, progress)
@@ -207,7 +208,7 @@ def _job(request: Request, work: Computed, shop: Shop, display: Display) -> Job:
     from shopdocs.work.boards.plan import Effort
 
     records = request.records if request.records is not None else work.build.records or shop.records
-    return make_job(work.build, shop, display, records, shop.labels, Effort.asked(request.effort), work)
+    return make_job(work.build, shop, display, records, shop.labels, Effort(request.effort), work)
 
 
 def _lay_out(
@@ -339,6 +340,7 @@ def tally(request: Request, receipt: str, out: str, progress: Progress = lambda 
     """Measure a receipt and lay the pieces of the build on the boards that were bought; its sheet is put into `out`."""
     from shopdocs.checks.receipts import check_receipt, materials_not_bought
     from shopdocs.source.receipt import read_receipt
+    from shopdocs.work.boards.reasons import capped_problems
 
     progress("reading")
     build, shop, problems = check_build(request.build, request.shop)
@@ -354,6 +356,7 @@ def tally(request: Request, receipt: str, out: str, progress: Progress = lambda 
     job = _tally_job(build, *_as_asked(request, build, shop)[:2], found)
     progress("writing")
     files, composed, notes = _tally_files(job)
+    notes += capped_problems(refit.plan.material for refit in job.refits if refit.capped)
     problems = in_reading_order((*more, *notes))
     from shopdocs.documents.tally import tally_lines
     from shopdocs.output.folder import FolderProblem, publish

@@ -5,8 +5,10 @@ from __future__ import annotations
 import json
 import os
 import re
+import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -335,3 +337,33 @@ def test_figures_are_json_and_name_their_lines(tote: Path) -> None:
     handle = next(f for f in figures if f["name"] == "handle · finished · length")
     assert (handle["exact"], handle["unit"]) == ("406.4", "mm")  # 16 in
     assert "handle:" in lines[handle["source"]["line"] - 1]
+
+
+class Panic(BaseException):
+    """What a library that is no Python makes of an interruption."""
+
+
+def test_a_stopped_run_says_so_whatever_the_interruption_became(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def interrupted(*_: object) -> None:
+        try:
+            os.kill(os.getpid(), signal.SIGINT)
+            time.sleep(5)
+        except KeyboardInterrupt as stop:
+            raise Panic from stop
+
+    monkeypatch.setattr("shopdocs.pipeline.check_build", interrupted)
+    before = signal.getsignal(signal.SIGINT)
+    assert main(["check", str(tmp_path / "build.yaml")]) == 130
+    assert capsys.readouterr().err == "stopped; nothing was changed\n"
+    assert signal.getsignal(signal.SIGINT) is before
+
+
+def test_what_nobody_stopped_is_not_called_so(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(*_: object) -> None:
+        raise Panic
+
+    monkeypatch.setattr("shopdocs.pipeline.check_build", broken)
+    with pytest.raises(Panic):
+        main(["check", str(tmp_path / "build.yaml")])

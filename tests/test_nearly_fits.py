@@ -2,19 +2,26 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from shopdocs.blocks.text import plain
+from shopdocs.blocks.walk import texts, walk
 from shopdocs.core.length import Length
+from shopdocs.documents.nearly import nearly_blocks
 from shopdocs.model.stock import Defect
 from shopdocs.work.boards.clear import clear_places
 from shopdocs.work.boards.idle import idle_boards
-from shopdocs.work.boards.near import Near, spared_boards
+from shopdocs.work.boards.near import Near, gained_pieces, spared_boards
+from shopdocs.work.boards.plan import Effort
 from shopdocs.work.boards.results import Area, MaterialPlan
-from tests.boards_case import inches, plan_case, write_case
+from tests.boards_case import apart, box, inches, plan_case, write_case
+from tests.test_lumber_sheet import job_of
 
 
 def only_near_fit(tmp_path: Path, build: str, shop: str) -> tuple[Near, str, MaterialPlan] | None:
@@ -135,6 +142,119 @@ def test_clear_places_are_those_of_trying_every_rectangle(
     found = clear_places(Area(Length(0), Length(0), Length(long), Length(wide)), made)
     corners = {(a.x.mm, (a.x + a.length).mm, a.y.mm, (a.y + a.width).mm) for a in found}
     assert corners == clear - within
+
+
+SHORT_SHOP = """
+  kerf: 1/8
+  milling: {{thickness: 0, width: 1/4, length: 1}}
+  end trim: {trim}
+  keep offcuts: 1 x 6
+  yard: [{{material: oak 4/4, width: {wide}, length: {long}}}]
+"""
+
+
+def test_several_pieces_share_what_is_left_of_one_board(tmp_path: Path) -> None:
+    """By hand: rough 31 in, three of them and two kerfs are 93-1/4 in of 96; three boards give 2-3/4 in each. Of 92-1/2
+    in two pieces and two kerfs leave 30-1/4, 3/4 in short of 31: more than two thirds of the inch. Of 92-3/4 in they
+    leave 30-1/2, 1/2 in short: the two pieces of one board go on the two others."""
+    build = """
+materials: {oak 4/4: {kind: hardwood}}
+parts: {a: {material: oak 4/4, size: 3/4 x 5 x 30, count: 6}}
+"""
+    for long, spared in (("92-1/2", 0), ("92-3/4", 1)):
+        shop = SHORT_SHOP.format(trim="0", wide="5-1/4", long=long)
+        _, made, plan = plan_case(write_case(tmp_path, build, shop))
+        (oak,) = plan.materials
+        assert len(oak.bought) == 3
+        found = spared_boards(oak, made)
+        assert len(found) == spared
+        for each in found:  # its two pieces go on the two other boards
+            assert [near.long for near in each.pieces] == [inches("1/2")] * 2
+            assert len({near.board for near in each.pieces}) == 2
+
+
+@pytest.mark.parametrize(
+    ("rack", "shorts", "second"),
+    [
+        # Two pegs of 17 + 1 by 5 + 1/4 in; a board of 5-1/8 in is 1/8 in too narrow for either. Of 40 in both have
+        # their length; 18 + 1/8 + 18 is 36-1/8: of 35-5/8 in the second is 1/2 in short, of 35-1/8 both share the inch.
+        ("40", ["0", "0"], "18-1/8"),
+        ("35-5/8", ["0", "1/2"], "18-1/8"),
+        ("35-1/8", ["1/2", "1/2"], "17-5/8"),
+        ("34-7/8", ["2/3", "7/12"], "17-11/24"),  # 1-1/4 in together, and no more than two thirds of either inch
+        ("34-3/4", None, ""),  # 1-3/8 in together is more than 2/3 + 2/3
+    ],
+)
+def test_two_pieces_go_on_one_place(tmp_path: Path, rack: str, shorts: list[str] | None, second: str) -> None:
+    build = """
+materials: {oak 4/4: {kind: hardwood}}
+parts:
+  peg: {material: oak 4/4, size: 3/4 x 5 x 17, count: 2, mark: Q}
+"""
+    shop = SHORT_SHOP.format(trim="0", wide="5-1/4", long="96")
+    shop += f"  rack: [{{mark: R9, material: oak 4/4, width: 5-1/8, length: {rack}}}]\n"
+    _, made, plan = plan_case(write_case(tmp_path, build, shop))
+    (oak,) = plan.materials
+    found = spared_boards(oak, made)
+    if shorts is None:
+        assert not found
+        return
+    ((one, other),) = (spared.pieces for spared in found)
+    assert (one.board, other.board) == ("R9", "R9")
+    assert [near.wide for near in (one, other)] == [inches("1/8")] * 2
+    assert [near.long for near in (one, other)] == [inches(short) for short in shorts]
+    assert (one.rest, other.rest) == (False, True)
+    assert other.place.x == inches(second)
+
+
+def test_missing_pieces_that_nearly_fit_are_named_one_after_another(tmp_path: Path) -> None:
+    """Two boards of 92-3/4 in give two of 31 in each, 62-1/8 and a kerf; 30-1/2 in are left of either, 1/2 in short."""
+    build = """
+materials: {oak 4/4: {kind: hardwood}}
+parts: {a: {material: oak 4/4, size: 3/4 x 5 x 30, count: 6}}
+"""
+    shop = SHORT_SHOP.format(trim="0", wide="5-1/4", long="92-3/4").replace("}]", ", count: 2}]")
+    path = write_case(tmp_path, build, shop)
+    _, made, plan = plan_case(path)
+    (oak,) = plan.materials
+    nears = gained_pieces(oak, made, ())
+    assert [(near.long, near.place.length) for near in nears] == [(inches("1/2"), inches("30-1/2"))] * 2
+    assert {near.board for near in nears} == {board.mark for board in oak.boards}
+    words = [plain(text) for block in walk(nearly_blocks(job_of(path))) for text in texts(block)]
+    assert sum("short by ¹⁄₂ in" in each for each in words) == 2
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.lists(st.tuples(st.integers(20, 60), st.integers(4, 16)), min_size=2, max_size=6), st.integers(60, 90))
+def test_pieces_that_nearly_fit_lie_apart_on_what_is_left(pieces: list[tuple[int, int]], board: int) -> None:
+    """Wherever a board is spared or a missing piece gained, the pieces, less what they are short of, lie on places that
+    nothing else takes, a kerf apart, and lack at most two thirds of their allowances."""
+    parts = "".join(
+        f"  p{n}: {{material: oak 4/4, size: 3/4 x {wide}/4 x {length}, count: 2, mark: P{n}}}\n"
+        for n, (length, wide) in enumerate(pieces)
+    )
+    build = f"\nmaterials: {{oak 4/4: {{kind: hardwood}}}}\nparts:\n{parts}"
+    shop = SHORT_SHOP.format(trim="1/2", wide="4-1/2", long=board).replace("}]", ", count: 3}]")
+    with TemporaryDirectory() as folder:
+        _, made, plan = plan_case(write_case(Path(folder), build, shop), Effort(60))
+    (oak,) = plan.materials
+    moves = [spared.pieces for spared in spared_boards(oak, made)]
+    gained = gained_pieces(oak, made, ())
+    gone = {spared.board.mark for spared in spared_boards(oak, made)}
+    for nears in ([near for pieces in moves for near in pieces], gained):
+        laid: dict[str, list[Area]] = {}
+        for near in nears:
+            assert near.long <= (near.row.rough.length - near.row.joinery.length) * Fraction(2, 3)
+            assert near.wide <= (near.row.rough.width - near.row.joinery.width) * Fraction(2, 3)
+            length, width = near.row.rough.length - near.long, near.row.rough.width - near.wide
+            assert length <= near.place.length and width <= near.place.width
+            laid.setdefault(near.board, []).append(Area(near.place.x, near.place.y, length, width))
+        for sawn in oak.boards:
+            there = [box(piece.area) for piece in sawn.pieces] + [box(area) for area in laid.get(sawn.mark, [])]
+            assert apart(there, made.kerf.mm)
+            assert not (laid.get(sawn.mark) and sawn.mark in gone and nears is not gained)
+            long, wide = sawn.board.length.mm, sawn.board.width.mm
+            assert all(x0 >= 0 and y0 >= 0 and x1 <= long and y1 <= wide for x0, y0, x1, y1 in there)
 
 
 LEFT_ALONE = """

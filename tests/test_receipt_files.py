@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
 
 from shopdocs.cli import main
+from shopdocs.core.length import Length
+from shopdocs.model.stock import SoldBy
 from shopdocs.pipeline import check_build
 from shopdocs.source.receipt import read_receipt
 from tests.boards_case import ROOT
@@ -19,8 +22,10 @@ BENCH = ROOT / "sample_builds" / "threshold_bench"
 # --- receipts as tables ----------------------------------------------------------------------------------------------
 
 
+@pytest.mark.parametrize("first", ["", "\ufeff", "sep={}\r\n", "\ufeffSEP={}\r\n", '"sep={}"\r\n', "\r\n\r\n"])
 @pytest.mark.parametrize("separator", [",", ";", "\t"])
-def test_a_table_reads_as_the_same_receipt(tmp_path: Path, separator: str) -> None:
+def test_a_table_reads_as_the_same_receipt(tmp_path: Path, separator: str, first: str) -> None:
+    """Also behind a byte order mark, empty lines, and a line that names the separator."""
     boards = """
     - {mark: W1, material: any 4/4, width: 6-1/2, length: 8 ft 2 in, count: 2, board feet: 8.85}
     - {material: big 8/4, thickness: 8/4, width: 5, length: 40, defects: [0 to 3, 10 to 12 across 0 to 1]}
@@ -33,12 +38,31 @@ def test_a_table_reads_as_the_same_receipt(tmp_path: Path, separator: str) -> No
         ["", "", "", "", "", "", "", ""],
     ]
     path = tmp_path / "receipt.csv"
-    path.write_text("\r\n".join(separator.join(row) for row in rows), "utf-8")
+    lines = "\r\n".join(separator.join(row) for row in rows)
+    path.write_text(first.format(separator) + lines, "utf-8", newline="")
     table, problems = read_receipt(str(path), build)
     assert not problems
     assert table is not None
     bare = [replace(line, at=receipt.at) for line in receipt.lines]
     assert [replace(line, at=receipt.at) for line in table.lines] == bare
+
+
+def test_a_comma_that_parts_no_cells_stands_for_a_point(tmp_path: Path) -> None:
+    build, _, _ = check_build(str(BENCH / "build.yaml"))
+    assert build is not None
+    path = tmp_path / "receipt.csv"
+    row = 'ash 8/4;165,5 mm;1,2205 m;7,6 per bf;4,25;32,30;"0,5 to 3,25; 10,5 to 12 across 0 to 0,125"'
+    path.write_text(f"material;width;length;rate;board feet;amount;defects\n{row}\n", "utf-8")
+    receipt, problems = read_receipt(str(path), build)
+    assert not problems
+    assert receipt is not None
+    (line,) = receipt.lines
+    assert line.width is not None and line.length is not None and line.rate is not None
+    assert (line.width.mm, line.length.mm) == (Fraction("165.5"), Fraction("1220.5"))
+    assert (line.rate.amount, line.amount) == (Fraction("7.6"), Fraction("32.30"))
+    assert line.said[SoldBy.BOARD_FOOT].amount == Fraction("4.25")
+    assert [defect.end.inch for defect in line.defects] == [Fraction("3.25"), 12]
+    assert line.defects[1].high == Length.inches(Fraction(1, 8))
 
 
 # --- bad input -------------------------------------------------------------------------------------------------------
@@ -65,6 +89,15 @@ BAD = (  # the receipt, ¦ before the place that must be told, and what is told
         "the mark 'W-1' is that of a board in line 2",
     ),
     ("total: ¦1,200\n  boards: [{material: ash 8/4, width: 6, length: 40}]", "no amount of money"),
+    (
+        "currency: EUR\n  boards: [{material: ash 8/4, width: 6, length: 40, amount: 30.40 €}, "
+        "{material: ash 8/4, width: 6, length: 40, amount: ¦$30.40}]",
+        "'$30.40' is in $, others on this receipt are in EUR",
+    ),
+    (
+        "total: ¦£9\n  boards: [{material: ash 8/4, width: 6, length: 40, amount: 30.40 CHF}]",
+        "in £, others on this receipt are in CHF",
+    ),
     ("¦boards: []", "no boards"),
 )
 
@@ -128,7 +161,9 @@ def test_a_table_without_boards_is_no_second_mistake(tmp_path: Path, table: str)
         ("material;width;length;amount\nash 8/4;6;40;¦1.234,50 €", "write 1234.50"),
         ('material,width,length,amount\nash 8/4,6,40,¦"$1,234,567.50"', "write 1234567.50"),
         ('material,width,length,amount\nash 8/4,6,40,¦"1,234"', "write 41.19, without commas"),
-        ("material;width;length;board feet\nash 8/4;6;40;¦8,33", "write 8.33"),
+        ('material,width,length,board feet\nash 8/4,6,40,¦"8,33"', "write 8.33"),
+        ("material;width;length\nash 8/4;1¦,250;40", "a point, no comma"),  # thousands or decimals
+        ("sep=;\nmaterial;width;length\nash 8/4;¦6 rods;40", "'rods'"),
     ],
 )
 def test_a_bad_table_is_told_at_its_place(
@@ -146,3 +181,29 @@ def test_a_bad_table_is_told_at_its_place(
     told = capsys.readouterr().err
     assert wrong in told
     assert f"{path}:{line}:{column}: " in told
+
+
+@pytest.mark.parametrize(
+    ("receipt", "wrong"),
+    [
+        ("board feet: 3\n  cubic metres: ¦0.01\n", "counted in cubic metres"),
+        ("square metres: ¦3\n", "counted in square metres"),
+        ("currency: ¦€\n  total: 9\n", "the shop's prices are in $"),
+        ("currency: ¦CAD\n  total: 9 $\n", None),  # a dollar too
+    ],
+)
+def test_doubts_about_sums_are_told(
+    tmp_path: Path, receipt: str, wrong: str | None, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = f"receipt:\n  {receipt}  boards: [{{material: ash 8/4, width: 6, length: 40}}]\n"
+    before = text[: text.index("¦")]
+    line, column = before.count("\n") + 1, len(before) - before.rfind("\n")
+    path = tmp_path / "receipt.yaml"
+    path.write_text(text.replace("¦", ""), "utf-8")
+    assert main(["tally", str(BENCH / "build.yaml"), str(path), "--out", str(tmp_path / "out")]) == 0
+    doubts = [each for each in capsys.readouterr().err.splitlines() if "there is no board" not in each]
+    if wrong is None:
+        assert not doubts
+        return
+    told = [each for each in doubts if wrong in each]
+    assert [each.startswith(f"{path}:{line}:{column}: warning: ") for each in told] == [True]

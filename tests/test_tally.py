@@ -12,15 +12,17 @@ import pytest
 
 from shopdocs.cli import main
 from shopdocs.model.build import Build
-from shopdocs.model.stock import Receipt
+from shopdocs.model.stock import Receipt, SoldBy
 from shopdocs.pipeline import Request, check_build, tally
 from shopdocs.source.receipt import read_receipt
+from shopdocs.work.boards.counting import RAISED, SELLER, WHOLE
 from shopdocs.work.boards.cure import refit
-from shopdocs.work.boards.measure import RAISED, SELLER, WHOLE, Measure, measure
+from shopdocs.work.boards.measure import Measure, measure
 from shopdocs.work.boards.plan import Effort, Names, material_plan
 from shopdocs.work.boards.stock import EXACT, SURFACE, make_board
 from tests.boards_case import ROOT, inches, read_case, write_case
 
+FEET, VOLUME, AREA = SoldBy.BOARD_FOOT, SoldBy.CUBIC_METRE, SoldBy.SQUARE_METRE
 BENCH = ROOT / "sample_builds" / "threshold_bench"
 WOODS = """
 materials:
@@ -82,9 +84,9 @@ def test_worked_examples_as_receipts(tmp_path: Path, row: tuple[str, str, str, i
     (found,) = measured.lines
     whole, _, part = printed.rpartition(" ")
     value = Fraction(whole or 0) + Fraction(part)
-    assert receipt.lines[0].feet == value
+    assert receipt.lines[0].said[FEET].amount == value
     assert abs(found.feet[EXACT] - value) <= Fraction(tolerance)
-    assert EXACT in found.rules
+    assert EXACT in found.amounts[FEET].rules
 
 
 def test_both_rules_side_by_side(tmp_path: Path) -> None:
@@ -98,11 +100,11 @@ def test_both_rules_side_by_side(tmp_path: Path) -> None:
 """
     _, _, measured = receipt_of(tmp_path, boards, head="board feet: 27")
     assert [line.surface for line in measured.lines] == [4, 9, 5]
-    assert measured.sums.feet[SURFACE] == 27
+    assert measured.sums.of(FEET).by_rule[SURFACE] == 27
     exact = Fraction(3, 2) * (Fraction("6.5") * 107 + Fraction("10.25") * 120 + 9 * 72) / 144
-    assert measured.sums.feet[EXACT] == exact
-    assert measured.sums.seller_feet is not None
-    assert measured.sums.seller_feet.rules == (SURFACE,)
+    assert measured.sums.of(FEET).by_rule[EXACT] == exact
+    assert measured.sums.of(FEET).seller is not None
+    assert measured.sums.of(FEET).seller.rules == (SURFACE,)
 
 
 @pytest.mark.parametrize(
@@ -113,12 +115,11 @@ def test_both_rules_side_by_side(tmp_path: Path) -> None:
 def test_the_rule_that_explains_the_seller(tmp_path: Path, said: str, rules: tuple[str, ...]) -> None:
     line = f"    - {{material: any 4/4, width: 6-1/2, length: 8 ft, board feet: {said}}}\n"
     _, _, measured = receipt_of(tmp_path, line)
-    assert measured.lines[0].rules == rules
-    assert measured.sums.seller_feet is not None
-    assert measured.sums.seller_feet.rules == rules
-    feet = measured.lines[0].line.feet
-    assert feet is not None
-    assert measured.lines[0].apart == feet - Fraction(13, 3)
+    assert measured.lines[0].amounts[FEET].rules == rules
+    assert measured.sums.of(FEET).seller is not None
+    assert measured.sums.of(FEET).seller.rules == rules
+    feet = measured.lines[0].line.said[FEET].amount
+    assert measured.lines[0].amounts[FEET].apart == feet - Fraction(13, 3)
 
 
 @pytest.mark.parametrize(
@@ -129,9 +130,9 @@ def test_the_rule_that_explains_the_seller(tmp_path: Path, said: str, rules: tup
 def test_money_is_explained_too(tmp_path: Path, asked: str, rules: tuple[str, ...], apart: str) -> None:
     line = f"    - {{material: any 4/4, width: 6-1/2, length: 8 ft, amount: {asked}}}\n"
     _, _, measured = receipt_of(tmp_path, line)
-    assert measured.sums.seller_money is not None
-    assert measured.sums.seller_money.rules == rules
-    assert measured.sums.seller_money.apart == Fraction(apart)
+    assert measured.sums.money.seller is not None
+    assert measured.sums.money.seller.rules == rules
+    assert measured.sums.money.seller.apart == Fraction(apart)
 
 
 def test_a_rate_of_the_receipt_wins_and_thickness_bought_counts(tmp_path: Path) -> None:
@@ -139,7 +140,7 @@ def test_a_rate_of_the_receipt_wins_and_thickness_bought_counts(tmp_path: Path) 
     _, _, measured = receipt_of(tmp_path, line)
     # By hand: 2 x 6 x 96 / 144 = 8 bf at 9.25.
     assert measured.lines[0].feet[EXACT] == 8
-    assert measured.sums.money[EXACT] == 74
+    assert measured.sums.money.by_rule[EXACT] == 74
 
 
 def test_halves_of_one_bundle_go_up_and_down_in_turn(tmp_path: Path) -> None:
@@ -150,9 +151,10 @@ def test_halves_of_one_bundle_go_up_and_down_in_turn(tmp_path: Path) -> None:
     _, _, measured = receipt_of(tmp_path, line, build)
     (found,) = measured.lines
     assert (found.surface, found.feet[SURFACE], found.feet[RAISED]) == (7, Fraction("8.75"), 10)
-    assert RAISED in found.rules
-    assert SURFACE not in found.rules
-    assert (measured.sums.feet[SURFACE], measured.sums.feet[RAISED]) == (9, 10)  # to the whole board foot
+    assert RAISED in found.amounts[FEET].rules
+    assert SURFACE not in found.amounts[FEET].rules
+    sums = measured.sums.of(FEET).by_rule
+    assert (sums[SURFACE], sums[RAISED]) == (9, 10)  # to the whole board foot
 
 
 SOME = """
@@ -166,10 +168,10 @@ def test_lines_with_a_figure_are_held_where_others_have_none(tmp_path: Path) -> 
     """By hand at 6 a board foot: 13/3 bf are 26.00; 6 in x 8 ft are 4 bf, 24.00, and 31.00 was asked: 7.00 too much."""
     _, _, measured = receipt_of(tmp_path, SOME)
     assert [line.money_apart for line in measured.lines] == [0, 7, None]
-    held = measured.sums.some_money
+    held = measured.sums.money.some
     assert held is not None
     assert (held.lines, held.said, held.apart, held.rules, held.odd) == (2, 57, 7, (), ("W2",))
-    counted = measured.sums.some_feet
+    counted = measured.sums.of(FEET).some
     assert counted is not None
     assert (counted.lines, counted.rules) == (1, (EXACT,))
 
@@ -193,10 +195,10 @@ def test_the_price_of_the_sellers_own_board_feet_is_told_as_such(tmp_path: Path)
     """By hand: 6-1/2 in x 8 ft is 4.3333 bf, 26.00 at 6 each; 4.5 bf at 6 each are 27.00."""
     line = "    - {material: any 4/4, width: 6-1/2, length: 8 ft, board feet: 4.5, amount: 27}\n"
     _, _, measured = receipt_of(tmp_path, line)
-    assert measured.lines[0].rules == ()
+    assert measured.lines[0].amounts[FEET].rules == ()
     assert measured.lines[0].money_rules == (SELLER,)
-    assert measured.sums.seller_money is not None
-    assert measured.sums.seller_money.rules == (SELLER,)
+    assert measured.sums.money.seller is not None
+    assert measured.sums.money.seller.rules == (SELLER,)
 
 
 def test_metric_lumber_is_counted_in_cubic_metres(tmp_path: Path) -> None:
@@ -207,7 +209,7 @@ def test_metric_lumber_is_counted_in_cubic_metres(tmp_path: Path) -> None:
     )
     line = "    - {material: beech 27, width: 180, length: 3010, count: 2, amount: 42.42}\n"
     _, told, out = tallied(tmp_path, build, line, "mm")
-    assert "The seller asks 42.42: that is the price at these rates." in told
+    assert "The seller asks 42.42: that is the price by exact measure." in told
     table = (out / "tables" / "tally-receipt.csv").read_text("utf-8")
     assert "0.0293" in table
     assert "bf" not in table

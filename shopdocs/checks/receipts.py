@@ -9,7 +9,8 @@ from shopdocs.core.display import exact_text
 from shopdocs.core.problems import Problem, error, warning
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import Material, MaterialKind
-from shopdocs.model.stock import Receipt, ReceiptLine
+from shopdocs.model.stock import MEASURES, Receipt, ReceiptLine, SoldBy, same_currency
+from shopdocs.work.boards.counting import sold_by, sold_in_feet
 from shopdocs.work.boards.stock import own_size, same_name
 
 
@@ -20,7 +21,30 @@ def check_receipt(receipt: Receipt, build: Build, shop: Shop) -> list[Problem]:
     found = [
         problem for line in receipt.lines for problem in _line(line, build.material(line.material), shop, rack, pieces)
     ]
-    return [*found, *_numbered_alike(receipt)]
+    sums = (*_sums_of_nothing(receipt, build, shop), *_other_currency(receipt, build, shop))
+    return [*found, *_numbered_alike(receipt), *sums]
+
+
+def _sums_of_nothing(receipt: Receipt, build: Build, shop: Shop) -> Iterator[Problem]:
+    """A sum in a measure that no board of the receipt is counted in."""
+    counted: set[SoldBy] = set()
+    for line in receipt.lines:
+        material = build.material(line.material)
+        counted |= set(sold_by(line, material, receipt, sold_in_feet(line, material, build.units, shop)))
+    for by in receipt.said:
+        if by not in counted:
+            name = MEASURES[by]
+            wrong = f"no board of the receipt is counted in {name}: the sum cannot be held against any"
+            yield warning(receipt.places.get(name, receipt.at), "sum", wrong, f"remove '{name}', or check the boards")
+
+
+def _other_currency(receipt: Receipt, build: Build, shop: Shop) -> Iterator[Problem]:
+    """Amounts in another currency than the prices that they are held against."""
+    priced = any(line.rate is None and build.material(line.material).price is not None for line in receipt.lines)
+    if receipt.currency and shop.currency and priced and not same_currency(receipt.currency, shop.currency):
+        wrong = f"the receipt is in {receipt.currency}, the shop's prices are in {shop.currency}"
+        at = receipt.places.get("currency", receipt.at)
+        yield warning(at, "money", wrong, "write the rate of each line as the seller asks it")
 
 
 def _numbered_alike(receipt: Receipt) -> Iterator[Problem]:
@@ -64,7 +88,7 @@ def _line(line: ReceiptLine, material: Material, shop: Shop, rack: set[str], pie
         yield warning(line.places.get("mark", line.at), "mark", wrong, "give the board another mark")
     if line.rate is not None:
         yield from price_problem(material, line.rate, line.places.get("rate", line.at))
-    if material.kind is MaterialKind.SHEET and line.feet is not None:
+    if material.kind is MaterialKind.SHEET and SoldBy.BOARD_FOOT in line.said:
         wrong = f"'{material.name}' is a sheet and has no board feet"
         yield warning(line.places.get("board feet", line.at), "board-feet", wrong, "remove the board feet")
 

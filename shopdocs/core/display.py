@@ -7,7 +7,7 @@ rounding changed is marked with ≈, so that nobody takes a rounded figure for t
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
@@ -164,6 +164,16 @@ class Display:
         """A length as small as a saw kerf, with its unit: no coarser than a 64th of an inch or a tenth of a
         millimetre."""
         return replace(self, step=min(self.step, SMALL[self.units]), both=False).length(length)
+
+    def told_apart(self, length: Length, others: Iterable[Length]) -> Display:
+        """This display, or a finer one where only there the length is printed otherwise than each of `others` that it
+        differs from; no finer than a kerf is told."""
+        fine = replace(self, step=min(self.step, SMALL[self.units]))
+        return self if all(self.differ(length, other) for other in others if other != length) else fine
+
+    def differ(self, one: Length, other: Length) -> bool:
+        """Whether two lengths are printed as two."""
+        return rounded(one, self.step) != rounded(other, self.step)
 
     def length(self, length: Length) -> str:
         """Rounded, with its unit ('1³⁄₄ in'); with `both`, the other system follows: '1³⁄₄ in (44.5 mm)'."""

@@ -17,6 +17,7 @@ from shopdocs.documents.figures import length_figure, length_figures
 from shopdocs.model.build import Shop
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.boards.results import Area, MaterialPlan, SawCut, SawnBoard, SawnPiece
+from shopdocs.work.boards.stock import Board
 
 UNIT_WORDS = {"in": "inches", "mm": "millimetres"}
 ROOM_MM = 176  # between the margins of either paper
@@ -26,6 +27,7 @@ SCALES = tuple(Fraction(1, step) for step in (2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 
 MOST_ROWS = 3
 ROW_GAP_MM = 9
 DOT_MM = Fraction("1.9")  # radius of a cut's number
+BESIDE_MM = 3.0  # from a cut to words beside its number
 KEEP = "keep"
 GAP = "   "  # between a mark and its size
 NO_BREAK = "\u00a0"
@@ -188,11 +190,7 @@ def board_drawing(board: SawnBoard, display: Display, scale: Fraction) -> Drawin
     for defect in board.board.defects:
         _defect(sheet, defect.start, defect.end, defect.low or ZERO, defect.high or board.board.width)
     for row, (start, _) in enumerate(rows[1:], 1):
-        corner = sheet.at(start, board.board.width, row)
-        said = f"{board.mark} goes on"
-        sheet.top.append(Words(corner, said, NUMBER_PT, anchor="left", dy_mm=2.2))
-        x, y = sheet.paper(corner)
-        sheet.take(x + words_mm(said) / 2, y + 2.2, words_mm(said), 3.0)
+        _goes_on(sheet, row, start)
     for cut in board.cuts:
         _number(sheet, cut)
     return Drawing(
@@ -203,6 +201,23 @@ def board_drawing(board: SawnBoard, display: Display, scale: Fraction) -> Drawin
         scale=scale,
         figures=tuple(figures),
     )
+
+
+def _goes_on(sheet: _Sheet, row: int, start: Length) -> None:
+    """The board's mark over a row that goes on, beside the numbers of the cuts that stand there."""
+    board = sheet.board
+    corner = sheet.at(start, board.board.width, row)
+    said = f"{board.mark} goes on"
+    x, y = sheet.paper(corner)
+    wide = words_mm(said)
+    numbers = (cut.at for cut in board.cuts if _across(board, cut) and sheet.row_of(cut.at) == row)
+    begin = x
+    for at in sorted(sheet.paper(sheet.at(each, board.board.width, row))[0] for each in numbers):
+        if begin - BESIDE_MM < at < begin + wide + BESIDE_MM:
+            begin = at + BESIDE_MM
+    here = (corner[0] + Length(Fraction(begin - x)) / sheet.scale, corner[1])
+    sheet.top.append(Words(here, said, NUMBER_PT, anchor="left", dy_mm=2.2))
+    sheet.take(begin + wide / 2, y + 2.2, wide, 3.0)
 
 
 def telling_drawing(board: SawnBoard, display: Display, scale: Fraction) -> Drawing:
@@ -222,9 +237,13 @@ def _tells_all(board: SawnBoard, drawing: Drawing) -> bool:
     return len(drawing.figures) == 2 * len(_kept(board))
 
 
-def _sizes(name: str, area: Area, display: Display, at_part: SawnPiece | None = None) -> tuple[str, list[Figure]]:
-    """'45 × 5¼', length first as it is marked out, and its figures."""
+def _sizes(
+    name: str, area: Area, display: Display, board: Board, at_part: SawnPiece | None = None
+) -> tuple[str, list[Figure]]:
+    """'45 × 5¼', length first as it is marked out, and its figures; finer where it would seem as large as the board."""
     part = at_part.row.part if at_part else None
+    for mine, whole in ((area.length, board.length), (area.width, board.width)):
+        display = display.told_apart(mine, (whole,))
     length, width = length_figures(
         (f"{name} · length", area.length, part.place("length") if part else NOWHERE),
         (f"{name} · width", area.width, part.place("width") if part else NOWHERE),
@@ -235,7 +254,7 @@ def _sizes(name: str, area: Area, display: Display, at_part: SawnPiece | None = 
 
 def _piece(sheet: _Sheet, piece: SawnPiece, display: Display) -> list[Figure]:
     sheet.rectangle(piece.area, Stroke.VISIBLE, "paper")
-    size, figures = _sizes(f"{sheet.board.mark} · {piece.name} · rough", piece.area, display, piece)
+    size, figures = _sizes(f"{sheet.board.mark} · {piece.name} · rough", piece.area, display, sheet.board.board, piece)
     size += ", turned" if piece.turned else ""
     both = f"{piece.name}{GAP}{size}"
     if _two_lines(sheet, piece, size):
@@ -263,7 +282,7 @@ def _two_lines(sheet: _Sheet, piece: SawnPiece, size: str) -> bool:
 
 def _offcut(sheet: _Sheet, area: Area, display: Display) -> list[Figure]:
     sheet.rectangle(area, Stroke.HIDDEN, "paper")
-    size, figures = _sizes(f"{sheet.board.mark} · offcut", area, display)
+    size, figures = _sizes(f"{sheet.board.mark} · offcut", area, display, sheet.board.board)
     keep = f"{KEEP} {size}"
     lines = [(keep, False, SIZE_PT), (keep, False, NUMBER_PT), (size, False, NUMBER_PT)]
     return figures if sheet.words(area, lines) else []
@@ -321,15 +340,30 @@ def saw_text(board: SawnBoard, display: Display, shop: Shop) -> Text:
         numbers = f"1–{trims}" if trims > 2 else ", ".join(str(n) for n in range(1, trims + 1))
         what = {1: "the left end", 2: "both ends"}.get(trims, "the edges")
         runs.append(f"{numbers}: trim {what}".replace(" ", NO_BREAK))
+    every = [_along(cut) for cut in cuts[trims:]]
     for cut in cuts[trims:]:
-        along = cut.at - (cut.over.x if cut.crosscut else cut.over.y)
-        figure = length_figure(f"{board.mark} · cut {cut.number}", along, display, board.board.at)
-        said = f"{cut.number}: {'crosscut' if cut.crosscut else 'rip'} ".replace(" ", NO_BREAK)
-        waste = f"{NO_BREAK}(waste)" if _parts_off_waste(board, cut) else ""
-        runs += [f"{NO_BREAK}· " if runs else "", said, figure, waste]
+        runs += [f"{NO_BREAK}· " if runs else "", *_cut_text(board, cut, every, display)]
     if not runs:
         return ("No cut: the piece takes the whole board.",)
     return ("Saw ", *runs)
+
+
+def _along(cut: SawCut) -> Length:
+    """From the left end or lower edge of what is parted to the cut."""
+    return cut.at - (cut.over.x if cut.crosscut else cut.over.y)
+
+
+def _cut_text(board: SawnBoard, cut: SawCut, every: Sequence[Length], display: Display) -> list[Run]:
+    """'3: rip 4½'. A cut so near the end of what is parted, or to that of another cut, that both would be printed alike
+    is told finer; where that cannot show what is taken off, the cut is a trim."""
+    along, whole = _along(cut), cut.over.length if cut.crosscut else cut.over.width
+    fine = display.told_apart(along, (ZERO, whole, *every))
+    for place, ends in ((ZERO, ("left end", "lower edge")), (whole, ("right end", "upper edge"))):
+        if not fine.differ(along, place):
+            return [f"{cut.number}: trim the {ends[not cut.crosscut]}".replace(" ", NO_BREAK)]
+    figure = length_figure(f"{board.mark} · cut {cut.number}", along, fine, board.board.at)
+    said = f"{cut.number}: {'crosscut' if cut.crosscut else 'rip'} ".replace(" ", NO_BREAK)
+    return [said, figure, f"{NO_BREAK}(waste)" if _parts_off_waste(board, cut) else ""]
 
 
 def _trims(board: SawnBoard, shop: Shop) -> int:
@@ -415,6 +449,6 @@ def _keeps(board: SawnBoard, drawing: Drawing, display: Display) -> Text:
         return ()
     runs: list[Run] = []
     for area in sorted(board.offcuts, key=lambda area: (area.x, area.y)):
-        length, width = _sizes(offcut, area, display)[1]
+        length, width = _sizes(offcut, area, display, board.board)[1]
         runs += [", " if runs else f" · {KEEP} ", length, f"{NO_BREAK}×{NO_BREAK}", width]
     return tuple(runs)

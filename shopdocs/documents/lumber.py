@@ -379,7 +379,7 @@ def _rules(job: Job, solid: bool, sheets: bool) -> Text:
     if shop.tally == SURFACE and measures.feet:
         runs.append("Prices are board by board; a bundle's sum in whole board feet may differ by a little. ")
     if any(plan.capped for plan in job.boards.materials):
-        runs.append("The search was ended by the clock; --effort 4000 searches on. ")
+        runs.append("The search was ended by the clock, so another run may choose other boards. ")
     elif any(plan.gap for plan in job.boards.materials):
         runs.append("A longer search, --effort 4000, may find cheaper boards or a higher bound. ")
     assumed = [plan for plan in job.boards.materials if sold_in_random_sizes(plan)]

@@ -14,9 +14,22 @@ from shopdocs.documents.figures import count_figure, decimal_figure, marks_text,
 from shopdocs.documents.stock import describe_stock, price_words
 from shopdocs.facts.lumber import BOARD_MEASURE, NHLA
 from shopdocs.model.build import Build, Shop
-from shopdocs.model.stock import Receipt
+from shopdocs.model.parts import MaterialKind
+from shopdocs.model.stock import MEASURES, Receipt, SoldBy
+from shopdocs.work.boards.counting import (
+    DOWN,
+    EACH,
+    NOMINAL,
+    NOMINAL_DOWN,
+    NOMINAL_UP,
+    RAISED,
+    RULES,
+    SELLER,
+    UP,
+    WHOLE,
+)
 from shopdocs.work.boards.cure import Refit
-from shopdocs.work.boards.measure import RAISED, RULES, SELLER, WHOLE, Bought, Held, Measure
+from shopdocs.work.boards.measure import Bought, Held, Measure, Sum
 from shopdocs.work.boards.stock import EXACT, SURFACE
 
 RULE_NAMES = {
@@ -24,8 +37,17 @@ RULE_NAMES = {
     SURFACE: "surface measure",
     RAISED: "surface measure with every half raised",
     WHOLE: "rounding each board up",
-    SELLER: "the seller's own board feet",
+    NOMINAL: "nominal size",
+    DOWN: "sizes rounded down",
+    UP: "sizes rounded up",
+    NOMINAL_DOWN: "rounded-down nominal size",
+    NOMINAL_UP: "rounded-up nominal size",
+    EACH: "rounding each board",
+    SELLER: "the seller's own measure",
 }
+PLURAL = (DOWN, UP)
+PLACES = {SoldBy.BOARD_FOOT: 2, SoldBy.CUBIC_METRE: 4, SoldBy.SQUARE_METRE: 3}
+NAMED = {SoldBy.BOARD_FOOT: "", SoldBy.CUBIC_METRE: " · volume", SoldBy.SQUARE_METRE: " · area"}
 ROUNDED = ", rounded"
 BY = "by "
 
@@ -68,63 +90,85 @@ def receipt_blocks(job: TallyJob) -> list[Block]:
 
 
 def _receipt_table(job: TallyJob) -> Table:
-    feet, metres = _by_foot(job), any(_in_metres(line) for line in job.measure.lines)
+    """Every line in each measure that it is sold by. Columns of one unit carry it in their head; where several are on
+    the sheet every cell says its own."""
+    measures = _measures(job)
+    unit = measures[0].value if len(measures) == 1 else ""
     columns = [
         Column("Boards", strong=True, share=1.2),
         Column("Width × length", "right", job.display.units, share=1.2),
     ]
-    if metres:
-        columns.append(Column("Volume", "right", "m³", share=0.4))
-    if feet:
+    if measures:
+        columns.append(Column("Exact", "right", unit, share=0.4))
+    if SoldBy.BOARD_FOOT in measures:
+        columns.append(Column("By surface", "right", "bf", share=0.4))
+    if measures and _held_in(job):
         columns += [
-            Column("Exact", "right", "bf", share=0.4),
-            Column("By surface", "right", "bf", share=0.4),
-            Column("Seller", "right", "bf", share=0.4, strong=True),
-            Column("Apart", "right", "bf", share=0.4),
+            Column("Seller", "right", unit, share=0.4, strong=True),
+            Column("Apart", "right", unit, share=0.4),
             Column("The seller counts by", share=1.4),
         ]
     groups: dict[tuple[str, str], list[Row]] = {}
     for bought in job.measure.lines:
-        row = _receipt_row(job, bought, feet, metres)
-        groups.setdefault((bought.material.name, _stock_words(job, bought)), []).append(row)
+        rows = groups.setdefault((bought.material.name, _stock_words(job, bought)), [])
+        rows += [_receipt_row(job, bought, by, measures) for by in _shown_in(bought) or (None,)]
     made = tuple(Group(tuple(rows), name, words) for (name, words), rows in groups.items())
     return Table("receipt", tuple(columns), made, ticks=True)
 
 
-def _by_foot(job: TallyJob) -> bool:
-    return any(line.feet and line.by_foot for line in job.measure.lines)
+def _measures(job: TallyJob) -> list[SoldBy]:
+    """What the lines are sold by."""
+    return [by for by in SoldBy if any(by in _shown_in(line) for line in job.measure.lines)]
 
 
-def _in_metres(bought: Bought) -> bool:
-    return bool(bought.feet) and not bought.by_foot
+def _shown_in(bought: Bought) -> tuple[SoldBy, ...]:
+    return tuple(by for by in bought.sold_by if bought.by_rule(by))
+
+
+def _held_in(job: TallyJob) -> bool:
+    """Whether there are columns for the seller: where board feet have two rules, or some line says something."""
+    return SoldBy.BOARD_FOOT in _measures(job) or any(line.line.said for line in job.measure.lines)
 
 
 def _stock_words(job: TallyJob, bought: Bought) -> str:
     """What was bought, with its own thickness where the receipt gives one."""
     words = describe_stock(job.display, bought.material)
-    if bought.thickness is None or bought.line.quarters == bought.material.quarters is not None:
+    own = bought.material.thickness if bought.material.kind is MaterialKind.SHEET else bought.material.rough
+    if bought.thickness is None or bought.thickness == own:
         return words
     sold = bought.line.quarters is not None and bought.line.quarters >= 4
     thickness = f"{bought.line.quarters}/4" if sold else job.display.length(bought.thickness)
     return f"{words}; bought {thickness} thick"
 
 
-def _receipt_row(job: TallyJob, bought: Bought, by_foot: bool, metres: bool) -> Row:
+def _receipt_row(job: TallyJob, bought: Bought, by: SoldBy | None, measures: Sequence[SoldBy]) -> Row:
+    """One line in one measure; a sheet that is paid by the piece has none."""
     line, name, at = bought.line, _name(bought), bought.line.at
     size = size_text(name, job.display, ("width", bought.width, at), ("length", bought.length, at))
+    counted = bought.amounts[by] if by is not None else None
+    rules = [EXACT, *([SURFACE] if SoldBy.BOARD_FOOT in measures else [])] if measures else []
     cells = [Cell.of(marks_text(bought.marks)), Cell(size)]
-    if metres:
-        volume = decimal_figure(f"{name} · volume", bought.cubic_metres, 4, "m³", at)
-        cells.append(Cell.of(volume if _in_metres(bought) else "—"))
-    if by_foot:
-        for rule in (EXACT, SURFACE):
-            value = bought.feet.get(rule) if bought.by_foot else None
-            cells.append(Cell.of("—" if value is None else decimal_figure(f"{name} · {rule}", value, 2, "bf", at)))
-        place = line.places.get("board feet", at)
-        said = "—" if line.feet is None else decimal_figure(f"{name} · seller", line.feet, 2, "bf", place)
-        apart = "—" if bought.apart is None else apart_figure(f"{name} · apart", bought.apart)
-        counts = "—" if line.feet is None else _explained(bought.rules, line.feet, bought.feet)
-        cells += [Cell.of(said), Cell.of(apart), Cell.of(counts)]
+    if counted is None or by is None:
+        empty = len(rules) + (3 if rules and _held_in(job) else 0)
+        return Row((*cells, *(Cell.of("—"),) * empty))
+    name += NAMED[by]
+
+    def amount(figure: Figure) -> Cell:
+        return Cell((figure, f" {by}") if len(measures) > 1 else (figure,))
+
+    for rule in rules:
+        value = counted.by_rule.get(rule) if rule == EXACT or by is SoldBy.BOARD_FOOT else None
+        shown = None if value is None else decimal_figure(f"{name} · {rule}", value, PLACES[by], by, at)
+        cells.append(Cell.of("—") if shown is None else Cell.of(shown) if rule == SURFACE else amount(shown))
+    if _held_in(job):
+        if counted.said is None or counted.apart is None:
+            cells += [Cell.of("—"), Cell.of("—"), Cell.of("—")]
+        else:
+            place = line.places.get(MEASURES[by], at)
+            said = decimal_figure(f"{name} · seller", counted.said.amount, PLACES[by], by, place)
+            apart = apart_figure(f"{name} · apart", counted.apart, by, PLACES[by])
+            cells += [amount(said), amount(apart)]
+            cells.append(Cell.of(_explained(counted.rules, counted.said.amount, counted.by_rule)))
     return Row(tuple(cells))
 
 
@@ -139,10 +183,10 @@ def _explained(rules: Sequence[str], said: Fraction, by_rule: Mapping[str, Fract
     return " or ".join(names) or "no rule here"
 
 
-def apart_figure(name: str, value: Fraction, unit: str = "bf") -> Figure:
+def apart_figure(name: str, value: Fraction, unit: str, places: int = 2) -> Figure:
     """A difference with its sign."""
-    shown = decimal(abs(value), 2)
-    sign = "" if shown == "0.00" else "+" if value > 0 else MINUS
+    shown = decimal(abs(value), places)
+    sign = "" if shown == decimal(Fraction(0), places) else "+" if value > 0 else MINUS
     return Figure(name, sign + shown, value, unit, NOWHERE)
 
 
@@ -199,73 +243,80 @@ def money_unit(job: TallyJob) -> str:
 def _sums_table(job: TallyJob) -> Table | None:
     """Sums by rule and how far the seller's are from them."""
     sums = job.measure.sums
-    if not sums.feet and not sums.money:
+    every = [each.by_rule for each in (*sums.amounts.values(), sums.money)]
+    if not any(every):
         return None
     columns = [Column("Sum", strong=True, share=1.6)]
-    if sums.feet:
-        columns += [
-            Column("Board feet", "right", "bf", share=0.5),
-            Column("Seller apart", "right", "bf", share=0.5),
-        ]
-    if sums.money:
+    for by in sums.amounts:
+        columns.append(Column(MEASURES[by].capitalize(), "right", by, share=0.5))
+        columns.append(Column("Seller apart", "right", by, share=0.5))
+    if sums.money.by_rule:
         columns += [
             Column("Price", "right", job.currency, share=0.5),
             Column("Seller apart", "right", job.currency, share=0.5),
         ]
-    rules = [rule for rule in RULES if rule in sums.feet or rule in sums.money]
-    rows = [_sum_row(job, BY + RULE_NAMES[rule], rule, sums.feet.get(rule), sums.money.get(rule)) for rule in rules]
-    feet, asked = (held.said if held is not None else None for held in (sums.seller_feet, sums.seller_money))
-    if feet is not None or asked is not None:
-        rows.append(_sum_row(job, "the seller", "seller", feet, asked, total=True))
+    told = _told(job)
+    rules = [rule for rule in RULES if rule in told and any(rule in by_rule for by_rule in every)]
+    rows = [_sum_row(job, rule) for rule in rules]
+    if any(each.seller is not None for each in (*sums.amounts.values(), sums.money)):
+        rows.append(_sum_row(job, None))
     return Table("sums", tuple(columns), (Group(tuple(rows)),))
 
 
-def _sum_row(
-    job: TallyJob, words: str, name: str, feet: Fraction | None, asked: Fraction | None, total: bool = False
-) -> Row:
-    sums, unit = job.measure.sums, money_unit(job)
+def _told(job: TallyJob) -> set[str]:
+    """The rules of the trade, and those customs of metric sellers that explain something here or come nearest."""
+    sums, lines = job.measure.sums, job.measure.lines
+    told = {EXACT, SURFACE, RAISED, WHOLE}
+    for held in (held for each in (*sums.amounts.values(), sums.money) for held in (each.seller, each.some) if held):
+        told |= {*held.rules, _nearest(held)}
+    for line in lines:
+        told |= {*line.money_rules, *(rule for by in _shown_in(line) for rule in line.amounts[by].rules)}
+    return told
 
-    def apart(mine: Fraction | None, seller: Held | None, what: str) -> Cell:
-        if total or mine is None or seller is None:
-            return Cell.of("" if total else "—")
-        return Cell.of(apart_figure(f"sum · {name} · apart", seller.said - mine, what))
 
-    cells = [Cell.of(words)]
-    if sums.feet:
-        cells.append(Cell.of(decimal_figure(f"sum · {name}", feet, 2, "bf") if feet is not None else "—"))
-        cells.append(apart(feet, sums.seller_feet, "bf"))
-    if sums.money:
-        cells.append(Cell.of(decimal_figure(f"sum · {name} · price", asked, 2, unit) if asked is not None else "—"))
-        cells.append(apart(asked, sums.seller_money, unit))
-    return Row(tuple(cells), total=total)
+def _sum_row(job: TallyJob, rule: str | None) -> Row:
+    """The sums by one rule, or the seller's own, each with how far the seller is from it."""
+    sums, name = job.measure.sums, rule or "seller"
+    shown = [(each, NAMED[by], str(by), PLACES[by]) for by, each in sums.amounts.items()]
+    if sums.money.by_rule:
+        shown.append((sums.money, " · price", money_unit(job), 2))
+    cells = [Cell.of(BY + RULE_NAMES[rule] if rule else "the seller")]
+    for each, what, unit, places in shown:
+        said = each.seller.said if each.seller is not None else None
+        value = each.by_rule.get(rule) if rule else said
+        figure = f"sum · {name}{what}"
+        cells.append(Cell.of(decimal_figure(figure, value, places, unit) if value is not None else "—"))
+        if rule is None or value is None or said is None:
+            cells.append(Cell.of("—" if rule else ""))
+        else:
+            cells.append(Cell.of(apart_figure(f"{figure} · apart", said - value, unit, places)))
+    return Row(tuple(cells), total=rule is None)
 
 
 # --- what it comes to ------------------------------------------------------------------------------------------------
 
 
 def verdict(job: TallyJob) -> Text:
-    """Whether the seller's board feet and money agree, by how much they do not, and which rule explains it."""
+    """Whether the seller's figures and money agree, by how much they do not, and which rule explains it."""
     sums = job.measure.sums
     runs: list[Run] = []
-    if sums.seller_feet is not None:
-        runs += _feet_verdict(sums.seller_feet, "The seller counts ")
-    elif sums.some_feet is not None:
-        runs += _feet_verdict(sums.some_feet, *_on_some("counts", sums.some_feet))
-    if sums.seller_money is not None:
-        runs += _money_verdict(job, sums.seller_money, " For " if runs else "The seller asks ")
-        if sums.lines_money is not None and sums.lines_money != sums.seller_money.said:
+    for by, each in sums.amounts.items():
+        runs += _amount_verdict(by, each, sums.lines_said.get(by), " " if runs else "")
+    money = sums.money
+    if money.seller is not None:
+        runs += _money_verdict(job, money.seller, " For " if runs else "The seller asks ")
+        if sums.lines_money is not None and sums.lines_money != money.seller.said:
             figure = money_figure("sum · seller · lines", sums.lines_money, job.currency)
             runs += [" The seller's own lines add up to ", figure, "."]
-    elif sums.some_money is not None:
-        lead = " " if runs else ""
-        runs += _money_verdict(job, sums.some_money, lead, *_on_some("asks", sums.some_money))
-    if sums.asked is not None and sums.seller_money is None:
+    elif money.some is not None:
+        runs += _money_verdict(job, money.some, " " if runs else "", *_on_some("asks", money.some))
+    if sums.asked is not None and money.seller is None:
         unpriced = [mark for line in job.measure.lines if not line.money for mark in line.marks]
         have = "has" if len(unpriced) == 1 else "have"
         lead = f"{' ' if runs else ''}The sum of money cannot be held against a rule: "
         runs.append(f"{lead}{marks_text(unpriced)} {have} no price in the build or on the receipt.")
     if not runs:
-        return ("The receipt names no board feet or money that could be held against a rule.",)
+        return ("The receipt names no amount or money that could be held against a rule.",)
     return tuple(runs)
 
 
@@ -274,11 +325,20 @@ def _on_some(does: str, held: Held) -> tuple[Run, ...]:
     return ("On ", count, f" of {held.of} lines the seller {does} ")
 
 
-def _feet_verdict(held: Held, *lead: Run) -> list[Run]:
-    def amount(what: str, value: Fraction) -> Text:
-        return (decimal_figure(f"sum · {what}", value, 2, "bf"), " bf")
+def _amount_verdict(by: SoldBy, summed: Sum, lines_said: Fraction | None, lead: str) -> list[Run]:
+    held = summed.seller or summed.some
+    if held is None:
+        return []
 
-    return [*lead, *amount("seller", held.said), ": ", *_how(held, "exact measure", "by exact measure", amount)]
+    def amount(what: str, value: Fraction) -> Text:
+        return (decimal_figure(f"sum · {what}{NAMED[by]}", value, PLACES[by], by), f" {by}")
+
+    who = ("The seller counts ",) if summed.seller is not None else _on_some("counts", held)
+    how = _how(held, "exact measure", "by exact measure", amount)
+    runs: list[Run] = [lead, *who, *amount("seller", held.said), ": ", *how]
+    if lines_said is not None:
+        runs += [" The seller's own lines add up to ", *amount("seller · lines", lines_said), "."]
+    return runs
 
 
 def _money_verdict(job: TallyJob, held: Held, *lead: Run) -> list[Run]:
@@ -297,14 +357,23 @@ def _how(held: Held, agrees: str, by: str, amount: Callable[[str, Fraction], Tex
         return [f"that is the {agrees}{ROUNDED if held.apart else ''}{both}."]
     runs: list[Run] = [*amount("apart", abs(held.apart)), f" {_more(held.apart)} than {by}; "]
     if rules:
-        told = "it is the price of the board feet that the seller counts" if rules[0] == SELLER else ""
-        return [*runs, f"{told or RULE_NAMES[rules[0]] + ' explains it'}."]
+        explains = f"{RULE_NAMES[rules[0]]} explain{'' if rules[0] in PLURAL else 's'} it"
+        return [*runs, "it is the price of what the seller counts." if rules[0] == SELLER else f"{explains}."]
+    if held.lines and not held.odd:
+        return [*runs, "no one rule explains it, but each line has one of its own: ask the seller which counts."]
     runs.append(f"no rule here explains {marks_text(held.odd) if held.odd else 'it'}")
-    near = min(held.by_rule, key=lambda rule: abs(held.said - held.by_rule[rule]))
+    near = _nearest(held)
     off = held.said - held.by_rule[near]
     if near != EXACT and not held.odd:
-        runs += [f" ({RULE_NAMES[near]} comes nearest, the seller is ", *amount("nearest", abs(off)), f" {_more(off)})"]
+        comes = "come" if near in PLURAL else "comes"
+        runs += [f" ({RULE_NAMES[near]} {comes} nearest, the seller is ", *amount("nearest", abs(off))]
+        runs.append(f" {_more(off)})")
     return [*runs, ": ask the seller."]
+
+
+def _nearest(held: Held) -> str:
+    """The rule whose figure is nearest to what the seller says."""
+    return min(held.by_rule, key=lambda rule: abs(held.said - held.by_rule[rule]))
 
 
 def _more(apart: Fraction) -> str:
@@ -312,17 +381,35 @@ def _more(apart: Fraction) -> str:
 
 
 def _rules(job: TallyJob) -> Text:
-    runs = ""
-    if _by_foot(job):
+    runs, measures = "", _measures(job)
+    if SoldBy.BOARD_FOOT in measures:
         runs = (
-            "Exact: thickness × width × length over 144 cubic inches, thickness under 1 in counted as 1 in "
+            "Exact board feet: thickness × width × length over 144 cubic inches, thickness under 1 in counted as 1 in "
             f"({BOARD_MEASURE}). By surface measure: width times whole feet of length, each hardwood board rounded to "
             "whole square feet, times the thickness; a bundle of one thickness is rounded to whole board feet "
             f"({NHLA.title}). "
         )
         if any(RAISED in line.feet for line in job.measure.lines):
             runs += "Exact halves are raised and lowered in turn; some sellers raise every one. "
-    if any(_in_metres(line) for line in job.measure.lines):
-        runs += "Volume: thickness as sawn × width × length. "
+    if SoldBy.CUBIC_METRE in measures:
+        runs += "Exact cubic metres: thickness as sawn × width × length. "
+    if SoldBy.SQUARE_METRE in measures:
+        runs += "Exact square metres: width × length. "
+    runs += _customs(job, measures)
     runs += "Apart is the seller's figure less the one here; figures agree within half of the last printed digit."
     return (runs,)
+
+
+def _customs(job: TallyJob, measures: Sequence[SoldBy]) -> str:
+    """What the rules of metric sellers mean that are told on this sheet."""
+    metric = [by for by in measures if by is not SoldBy.BOARD_FOOT]
+    there = {rule for line in job.measure.lines for by in metric for rule in line.by_rule(by)} & _told(job)
+    told = []
+    if there & {NOMINAL, NOMINAL_DOWN, NOMINAL_UP}:
+        told.append("nominal size is the one the material goes by")
+    if there & {DOWN, UP, NOMINAL_DOWN, NOMINAL_UP}:
+        told.append("rounded down or up are widths to whole centimetres and lengths to whole decimetres")
+    if EACH in there:
+        steps = {SoldBy.CUBIC_METRE: "0.001 m³", SoldBy.SQUARE_METRE: "0.01 m²"}
+        told.append(f"rounding each board is to {' and '.join(steps[by] for by in metric)}")
+    return f"Of the customs of sellers, {'; '.join(told)} (common practice, no source). " if told else ""

@@ -21,13 +21,15 @@ from shopdocs.blocks.text import (
     Weight,
     plain,
 )
-from shopdocs.core.problems import Position
+from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.documents.boards import board_drawings, drawings_text
-from shopdocs.documents.figures import count_figure, marks_text, money_figure
+from shopdocs.documents.figures import count_figure, marks_text, money_figure, size_text
+from shopdocs.documents.nearly import near_text
 from shopdocs.documents.receipts import TallyJob, receipt_blocks, verdict
 from shopdocs.documents.stock import board_size, lengths_text, reason_text
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.boards.cure import Refit
+from shopdocs.work.boards.least import Least
 from shopdocs.work.boards.results import MaterialPlan
 
 
@@ -42,6 +44,9 @@ def tally_sheet(job: TallyJob) -> Document:
     if missing:
         blocks.append(Bullets(tuple(missing)))
     plans = [refit.plan for refit in job.refits]
+    if any(refit.capped for refit in job.refits):
+        words = "The search was ended by the clock, so another run may lay the boards out otherwise."
+        blocks.append(Paragraph((words,), Weight.QUIET))
     if any(plan.boards for plan in plans):
         blocks.append(Paragraph(drawings_text(plans, job.shop, job.display), Weight.QUIET))
     for plan in plans:
@@ -133,6 +138,11 @@ def _missing(job: TallyJob) -> list[Text]:
             reason = reason_text(job.display, left)
             strips = f" strip{_s(left.count)}" if part.strips > 1 else ""
             found.append((f"{part.name}, ", count, f"{strips} missing ({marks_text(left.marks)}): ", *reason, "."))
+        if refit.near:
+            runs: list[Run] = ["Nearly fits, decide at the bench: "]
+            for index, near in enumerate(refit.near):
+                runs += ["; " if index else "", *near_text(job.display, near)]
+            found.append((*runs, "."))
         if refit.cure is not None:
             found.append(_cure_text(job, refit))
         for marks, idle in refit.useless:
@@ -162,7 +172,17 @@ def _cure_text(job: TallyJob, refit: Refit) -> Text:
         runs += [" for ", money_figure(f"{name} · cure · price", sum(prices, Fraction(0)), job.currency)]
     best = "" if len(boards) > 1 else f"; the {'cheapest' if prices else 'smallest'} of the {kind}s tried"
     runs.append(f", everything fits (laid out again with {'it' if len(boards) == 1 else 'them'}{best}).")
-    return tuple(runs)
+    return (*runs, *_least_text(job, name, kind, refit.cure.least))
+
+
+def _least_text(job: TallyJob, name: str, kind: str, least: Least | None) -> Text:
+    """The exact size below which no single board was found to hold what is missing, ends and kerfs included."""
+    if least is None:
+        return ()
+    name = f"{name} · least"
+    size = size_text(name, job.display, ("width", least.width, NOWHERE), ("length", least.length, NOWHERE), unit=True)
+    kind = "piece of a sheet" if kind == "sheet" else kind
+    return (f" The least single {kind} that holds what is missing is ", *size, ".")
 
 
 def tally_lines(job: TallyJob) -> tuple[str, ...]:

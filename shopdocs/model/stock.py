@@ -6,7 +6,9 @@ sizes are as they lie there, before any milling. `material` is the name that bui
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from enum import StrEnum
 from fractions import Fraction
 
 from shopdocs.core.length import Length
@@ -53,10 +55,45 @@ class RackBoard:
     places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
 
 
+class SoldBy(StrEnum):
+    """What a seller counts boards in; the value is the sign of the unit."""
+
+    BOARD_FOOT = "bf"
+    CUBIC_METRE = "m³"
+    SQUARE_METRE = "m²"
+
+
+MEASURES = {SoldBy.BOARD_FOOT: "board feet", SoldBy.CUBIC_METRE: "cubic metres", SoldBy.SQUARE_METRE: "square metres"}
+CURRENCIES = (("€", "EUR"), ("£", "GBP"), ("¥", "JPY", "CNY"), ("CHF", "FR"))  # signs and codes (ISO 4217)
+
+
+def same_currency(one: str, other: str) -> bool:
+    """Whether two signs or codes may stand for one currency: a dollar may be that of several countries."""
+    known = _currency(one), _currency(other)
+    return one.casefold() == other.casefold() or "" in known or known[0] == known[1]
+
+
+def _currency(sign: str) -> str:
+    """What a sign or a code stands for; empty where it is not known."""
+    sign = sign.upper()
+    if "$" in sign or (len(sign) == 3 and sign.isalpha() and sign.endswith("D")):
+        return "$"
+    return next((each[0] for each in CURRENCIES if sign in each), "")
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A figure of the seller's, and the step of its last printed digit: '5.42' is told to a hundredth, '8 4/12' to a
+    twelfth."""
+
+    amount: Fraction
+    step: Fraction
+
+
 @dataclass(frozen=True, slots=True)
 class ReceiptLine:
-    """`count` equal boards that were bought. `quarters` where the thickness was written as 5/4; `feet` and `amount` are
-    the seller's own figures for the whole line, `feet_step` the last printed digit of the seller's board feet."""
+    """`count` equal boards that were bought. `quarters` where the thickness was written as 5/4; `said` and `amount` are
+    the seller's own figures for the whole line, what was counted and what was asked."""
 
     mark: str
     material: str
@@ -66,8 +103,7 @@ class ReceiptLine:
     thickness: Length | None = None
     quarters: int | None = None
     rate: Price | None = None
-    feet: Fraction | None = None
-    feet_step: Fraction = Fraction(1)
+    said: Mapping[SoldBy, Said] = field(default_factory=dict, hash=False)
     amount: Fraction | None = None
     defects: tuple[Defect, ...] = ()
     at: Position = NOWHERE
@@ -76,14 +112,14 @@ class ReceiptLine:
 
 @dataclass(frozen=True, slots=True)
 class Receipt:
-    """What was bought. `feet` and `total` are the seller's sums of board feet and money, where they are printed."""
+    """What was bought. `said` and `total` are the seller's sums of what was counted and of money, where they are
+    printed."""
 
     lines: tuple[ReceiptLine, ...]
     seller: str = ""
     date: str = ""
     currency: str = ""
-    feet: Fraction | None = None
-    feet_step: Fraction = Fraction(1)
+    said: Mapping[SoldBy, Said] = field(default_factory=dict, hash=False)
     total: Fraction | None = None
     file: str = ""
     at: Position = NOWHERE

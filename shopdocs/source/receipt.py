@@ -12,7 +12,7 @@ from shopdocs.core.length import INCH, Length
 from shopdocs.core.problems import Position, Problem, error
 from shopdocs.model.build import Build
 from shopdocs.model.parts import Material
-from shopdocs.model.stock import Receipt, ReceiptLine
+from shopdocs.model.stock import Receipt, ReceiptLine, Said, SoldBy, same_currency
 from shopdocs.source.files import read_root
 from shopdocs.source.keys import (
     HIDDEN,
@@ -34,9 +34,16 @@ from shopdocs.source.table import table_rows
 from shopdocs.source.values import Values, suggestion
 
 _QUARTERS = re.compile(r"(\d{1,2})/4")
-_MONEY = re.compile(r"[^\d\s.,+-]{0,3}\s*(\d{1,9}(?:\.\d{1,4})?)\s*[^\d\s.,+-]{0,3}")
+_MONEY = re.compile(r"([^\d\s.,+-]{0,3})\s*(\d{1,9}(?:\.\d{1,4})?)\s*([^\d\s.,+-]{0,3})")
 _COMMA = re.compile(r"[^\d-]{0,3}(\d{1,3})((?:[., ']\d{3})*)([.,])(\d{1,2})[^\d]{0,3}")
 _DECIMAL = re.compile(r"\d{1,7}(?:\.(\d{1,6}))?")
+_SIGNS = {SoldBy.BOARD_FOOT: ("bf",), SoldBy.CUBIC_METRE: ("m³", "m3"), SoldBy.SQUARE_METRE: ("m²", "m2")}
+_COUNTED = {
+    SoldBy.BOARD_FOOT: ("board feet", "write 5.42 or 8 4/12"),
+    SoldBy.CUBIC_METRE: ("cubic metres", "write 0.0585"),
+    SoldBy.SQUARE_METRE: ("square metres", "write 3.125"),
+}
+_BELOW_ONE = re.compile(r"0,(\d{1,6})")
 _MIXED = re.compile(r"(?:(\d{1,7})[- ])?(\d{1,4})/(\d{1,4})")
 
 
@@ -53,6 +60,10 @@ class BoughtKeys(Keys):
     count: WholeText | None = _key("how many boards of this size; 1 by default", example="2")
     rate: PriceText | None = _key("price as asked; the material's by default", example="7.60 per bf")
     board_feet: NumberText | None = _key("the seller's board feet for the line", "board feet", example="5.42")
+    cubic_metres: NumberText | None = _key("the seller's cubic metres for the line", "cubic metres", example="0.0585")
+    square_metres: NumberText | None = _key(
+        "the seller's square metres for the line", "square metres", example="3.125"
+    )
     amount: NumberText | None = _key("what the seller asked for the line", example="41.19")
     defects: TextList | None = _key(
         "stretches to avoid, from the left end; in a table parted by semicolons",
@@ -68,6 +79,8 @@ class ReceiptKeys(Keys):
     units: UnitsWord | None = _key("what a number without a unit means; the build's by default", example="in")
     currency: Words | None = _key("sign or letters printed with prices; the shop's by default", example="$")
     board_feet: NumberText | None = _key("the seller's sum of board feet", "board feet", example="14")
+    cubic_metres: NumberText | None = _key("the seller's sum of cubic metres", "cubic metres", example="0.214")
+    square_metres: NumberText | None = _key("the seller's sum of square metres", "square metres", example="9.38")
     total: NumberText | None = _key("what was paid for the boards, without taxes", example="106.40")
     boards: list[BoughtKeys] = _key("the boards", needed=True)
 
@@ -105,14 +118,12 @@ def read_receipt(path: str, build: Build) -> tuple[Receipt | None, list[Problem]
     values.forgiven |= left_out
     values.word(keys.units, ("in", "mm"), "unit")
     lines = _lines(keys, {m.name: m for m in build.materials}, values)
-    feet = _feet(keys.board_feet, values)
     receipt = Receipt(
         lines=tuple(lines),
         seller=values.brief(keys.seller),
         date=values.brief(keys.date),
-        currency=values.brief(keys.currency, 8),
-        feet=feet[0] if feet else None,
-        feet_step=feet[1] if feet else Fraction(1),
+        currency=_currency(keys, values),
+        said=_said(keys, values),
         total=_money(keys.total, values),
         file=path,
         at=keys.at,
@@ -128,7 +139,7 @@ def _root(path: str) -> tuple[Node | None, list[Problem]]:
     if text is None:
         return None, problems
     at = Position(path, 1, 1)
-    rows, problems = table_rows(text, path, COLUMNS, NEEDED)
+    rows, problems = table_rows(text, path, COLUMNS, NEEDED, wording=("mark", "material"))
     if not rows.items and not problems:
         problems.append(error(at, "empty", "the table has no rows", f"its columns are {', '.join(COLUMNS)}"))
     if not rows.items:  # why, is told: that the receipt has no boards is no second mistake
@@ -183,7 +194,6 @@ def _line(
     thickness, quarters = _thickness(keys.thickness, values)
     width = values.length(keys.width, least=1)
     length = values.length(keys.length, least=1)
-    feet = _feet(keys.board_feet, values)
     line = ReceiptLine(
         mark=mark,
         material=name or "",
@@ -193,8 +203,7 @@ def _line(
         thickness=thickness,
         quarters=quarters,
         rate=values.price(keys.rate),
-        feet=feet[0] if feet else None,
-        feet_step=feet[1] if feet else Fraction(1),
+        said=_said(keys, values),
         amount=_money(keys.amount, values),
         defects=read_defects(keys.defects, length, width, values),
         at=keys.at,
@@ -221,24 +230,31 @@ def _thickness(node: Scalar | None, values: Values) -> tuple[Length | None, int 
     return values.length(node, least=1), None
 
 
-def _feet(node: Scalar | None, values: Values) -> tuple[Fraction, Fraction] | None:
-    """The seller's board feet, and the step of its last printed digit: '5.42' is told to a hundredth, '8 4/12' to a
-    twelfth."""
+def _said(keys: BoughtKeys | ReceiptKeys, values: Values) -> dict[SoldBy, Said]:
+    """The seller's figures by what they count."""
+    nodes = {
+        SoldBy.BOARD_FOOT: keys.board_feet,
+        SoldBy.CUBIC_METRE: keys.cubic_metres,
+        SoldBy.SQUARE_METRE: keys.square_metres,
+    }
+    return {by: said for by, node in nodes.items() if (said := _figure(node, by, values)) is not None}
+
+
+def _figure(node: Scalar | None, by: SoldBy, values: Values) -> Said | None:
     if node is None or values.is_forgiven(node.text):
         return None
-    text = node.text.strip().lower().removesuffix("bf").strip()
+    text = node.text.strip().lower()
+    text = next((text[: -len(sign)] for sign in _SIGNS[by] if text.endswith(sign)), text).strip()
     decimal, mixed = _DECIMAL.fullmatch(text), _MIXED.fullmatch(text)
     if decimal and Fraction(text):
-        return Fraction(text), Fraction(1, 10 ** len(decimal.group(1) or ""))
-    if mixed and int(mixed.group(3)) and int(mixed.group(2)) and not (mixed.group(1) and _is_whole(mixed)):
+        return Said(Fraction(text), Fraction(1, 10 ** len(decimal.group(1) or "")))
+    halves = mixed and int(mixed.group(3)) and int(mixed.group(2)) and not (mixed.group(1) and _is_whole(mixed))
+    if mixed and halves and by is SoldBy.BOARD_FOOT:
         parts = int(mixed.group(3))
-        return int(mixed.group(1) or 0) + Fraction(int(mixed.group(2)), parts), Fraction(1, parts)
-    values.note(
-        node.at,
-        "number",
-        f"'{shorten(node.text)}' is no number of board feet",
-        _with_point(node.text) or "write 5.42 or 8 4/12",
-    )
+        return Said(int(mixed.group(1) or 0) + Fraction(int(mixed.group(2)), parts), Fraction(1, parts))
+    name, right = _COUNTED[by]
+    wrong = f"'{shorten(node.text)}' is no number of {name}"
+    values.note(node.at, "number", wrong, _with_point(text) or right)
     return None
 
 
@@ -255,13 +271,31 @@ def _money(node: Scalar | None, values: Values) -> Fraction | None:
         right = _with_point(node.text) or "write 41.19, without commas"
         values.note(node.at, "money", f"'{shorten(node.text)}' is no amount of money", right)
         return None
-    return Fraction(match.group(1))
+    return Fraction(match.group(2))
+
+
+def _currency(keys: ReceiptKeys, values: Values) -> str:
+    """The sign printed with prices: the receipt's own, else that of its first amount with one. Amounts with another are
+    told: sums of two currencies are none."""
+    told = values.brief(keys.currency, 8)
+    for node in (*(line.amount for line in keys.boards), keys.total):
+        match = _MONEY.fullmatch(node.text.strip()) if node is not None else None
+        sign = (match.group(1) or match.group(3)) if match is not None else ""
+        if node is None or not sign:
+            continue
+        told = told or sign
+        if not same_currency(sign, told):
+            wrong = f"'{shorten(node.text)}' is in {sign}, others on this receipt are in {told}"
+            values.note(node.at, "money", wrong, "write every amount in one currency")
+    return told
 
 
 def _with_point(text: str) -> str:
     """How a number with a decimal comma, or with signs between its thousands, is written here; empty where it may be
     meant in two ways."""
-    match = _COMMA.fullmatch(text.strip())
+    below_one, match = _BELOW_ONE.fullmatch(text.strip()), _COMMA.fullmatch(text.strip())
+    if below_one is not None:
+        return f"write 0.{below_one.group(1)}"
     if match is None:
         return ""
     whole, thousands, point, part = match.groups()

@@ -1,7 +1,12 @@
-"""Tables of text (RFC 4180, also with semicolons or tabs) into nodes that know their place."""
+"""Tables of text (RFC 4180, also with semicolons or tabs) into nodes that know their place.
+
+Spreadsheet programs write tables in their own ways: a first line such as `sep=;` names the separator, and where commas
+part no cells they stand for decimal points.
+"""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterator
 from difflib import get_close_matches
 
@@ -9,18 +14,23 @@ from shopdocs.core.problems import Position, Problem, error
 from shopdocs.source.nodes import Mapping, Scalar, Sequence, shorten
 
 MOST_ROWS = 5000
+_NAMED_SEPARATOR = re.compile(r'("?)sep=([^\w\s"]|\t)\1[ ,;\t]*(?:\n|$)', re.I)
+_DECIMAL_COMMA = re.compile(r"(?<![\d.,])(?:(\d+),(\d{1,2}|\d{4,})|(0),(\d+))(?![\d.,])")
 
 Cell = tuple[Position, str, bool]
 
 
-def table_rows(text: str, file: str, known: Collection[str], needed: Collection[str]) -> tuple[Sequence, list[Problem]]:
+def table_rows(
+    text: str, file: str, known: Collection[str], needed: Collection[str], wording: Collection[str] = ()
+) -> tuple[Sequence, list[Problem]]:
     """The rows of a table as groups of keys, and what is wrong with it. The first row names the columns; only `known`
-    ones are read, letter case aside, and those `needed` must be there. Empty cells count as not written, empty rows are
-    passed over."""
+    ones are read, letter case aside, and those `needed` must be there; all but those of `wording` hold numbers. Empty
+    cells count as not written, empty rows are passed over."""
     text = text.replace("\r\n", "\n").replace("\r", "\n")
     problems: list[Problem] = []
     rows = Sequence(Position(file, 1, 1))
-    lines = _lines(text, file, _separator(text), problems)
+    separator, begin = _separator(text)
+    lines = _lines(text, file, separator, problems, begin)
     head = next(lines, [])
     names = [_column(cell, known, problems) for cell in head]
     for name in {name for name in names if name and names.count(name) > 1}:
@@ -46,15 +56,25 @@ def table_rows(text: str, file: str, known: Collection[str], needed: Collection[
         row = Mapping(cells[0][0])
         for name, (at, content, quoted) in zip(names, cells, strict=False):
             if name and content.strip():
-                row.entries[name] = (at, Scalar(at, content.strip(), quoted))
+                told = content if separator == "," or name in wording else _with_points(content)
+                row.entries[name] = (at, Scalar(at, told.strip(), quoted))
         if row.entries:
             rows.items.append(row)
     return rows, problems
 
 
-def _separator(text: str) -> str:
-    head = text.split("\n", 1)[0]
-    return max(",;\t", key=head.count)
+def _separator(text: str) -> tuple[str, int]:
+    """What parts the cells, and where the rows begin: behind a first line that names it."""
+    named = _NAMED_SEPARATOR.match(text)
+    if named is not None:
+        return named.group(2), named.end()
+    head = text.lstrip("\n").split("\n", 1)[0]
+    return max(",;\t", key=head.count), 0
+
+
+def _with_points(text: str) -> str:
+    """Numbers with a decimal comma, written with a point; three digits behind it may be meant as thousands."""
+    return _DECIMAL_COMMA.sub(lambda match: match.group().replace(",", "."), text)
 
 
 def _column(cell: Cell, known: Collection[str], problems: list[Problem]) -> str:
@@ -69,9 +89,10 @@ def _column(cell: Cell, known: Collection[str], problems: list[Problem]) -> str:
     return ""
 
 
-def _lines(text: str, file: str, separator: str, problems: list[Problem]) -> Iterator[list[Cell]]:
-    """Rows of cells; a quoted cell may hold separators, doubled quotes and line ends."""
-    at, line, begin, end = 0, 1, 0, len(text)  # `begin` is where the line begins
+def _lines(text: str, file: str, separator: str, problems: list[Problem], begin: int) -> Iterator[list[Cell]]:
+    """Rows of cells; a quoted cell may hold separators, doubled quotes and line ends. `begin` is where the line
+    begins."""
+    at, line, end = begin, 1 + text.count("\n", 0, begin), len(text)
     row: list[Cell] = []
     while at <= end:
         place = Position(file, line, at - begin + 1)

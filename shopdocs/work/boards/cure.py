@@ -11,7 +11,9 @@ from shopdocs.facts.lumber import FOOT
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import Material, MaterialKind
 from shopdocs.work.boards.idle import Idle, why_idle
+from shopdocs.work.boards.least import Least, least_board
 from shopdocs.work.boards.measure import Bought, Measure
+from shopdocs.work.boards.near import Near, gained_pieces
 from shopdocs.work.boards.plan import Effort, Names, material_plan
 from shopdocs.work.boards.results import MaterialPlan
 from shopdocs.work.boards.stock import (
@@ -23,8 +25,8 @@ from shopdocs.work.boards.stock import (
 )
 from shopdocs.work.cutlist import CutGroup, CutRow, dressed_size
 
-TALLY = Effort(600, 2.0)
-TRY = Effort(150, 1.0)
+TALLY = Effort(600)
+TRY = Effort(150)
 MOST_TRIED = 24
 LENGTHS = {
     "in": tuple(FOOT * count for count in (3, 4, 5, 6, 8, 10, 12)),
@@ -34,20 +36,29 @@ LENGTHS = {
 
 @dataclass(frozen=True, slots=True)
 class Cure:
-    """Boards of the yard with which everything would fit; none where no board tried would do."""
+    """Boards of the yard with which everything would fit; none where no board tried would do. `least` is the smallest
+    single board that holds what is missing. `capped` says that the clock ended the search on one of those tried."""
 
     boards: tuple[Board, ...]
+    least: Least | None = None
+    capped: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Refit:
     """The pieces of one material on the boards really there; `spare` are the marks of boards that stay whole, `useless`
-    those of them that can give none of the pieces, and why."""
+    those of them that can give none of the pieces, and why; `near` are missing pieces that nearly fit somewhere."""
 
     plan: MaterialPlan
     spare: tuple[str, ...]
     cure: Cure | None
     useless: tuple[tuple[tuple[str, ...], Idle], ...] = ()
+    near: tuple[Near, ...] = ()
+
+    @property
+    def capped(self) -> bool:
+        """Whether the clock ended a search, so that another run may find otherwise."""
+        return self.plan.capped or (self.cure is not None and self.cure.capped)
 
 
 def refit(build: Build, shop: Shop, groups: Iterable[CutGroup], bought: Measure) -> tuple[Refit, ...]:
@@ -71,7 +82,9 @@ def _refit(
     spare = tuple(mark for marks, _ in marked for mark in marks if mark not in used)
     idle = [(marks, why_idle(board, plan, shop)) for marks, board in marked if used.isdisjoint(marks)]
     cure = find_cure(build, shop, rows, boards, plan) if plan.left_out else None
-    return Refit(plan, spare, cure, tuple((marks, why) for marks, why in idle if not why.useful))
+    useless = tuple((marks, why) for marks, why in idle if not why.useful)
+    single = [replace(board, mark=mark) for marks, board in marked for mark in marks]
+    return Refit(plan, spare, cure, useless, gained_pieces(plan, shop, single))
 
 
 def _board(line: Bought, shop: Shop) -> Board:
@@ -90,21 +103,28 @@ def _board(line: Bought, shop: Shop) -> Board:
 
 def find_cure(build: Build, shop: Shop, rows: Sequence[CutRow], boards: Sequence[Board], plan: MaterialPlan) -> Cure:
     """The cheapest single board (or smallest, without prices) with which everything fits, found by laying out anew with
-    each; where none does, the boards that the missing pieces take by themselves; nothing where they fit none."""
+    each of the yard's list, else with each usual size and with the least board as it is sold; where none does, the
+    boards that the missing pieces take by themselves; nothing where they fit none."""
     material = plan.material
-    listed = [board for board in yard_boards(material, build, shop, rows) if not board.assumed]
-    for sizes in (listed, usual_sizes(build, shop, material)):
+    listed = [board for board in yard_boards(material, build, shop, rows) if not board.assumed and board.count != 0]
+    least = least_board(build, shop, material, plan.left_out)
+    usual = usual_sizes(build, shop, material)
+    capped = False
+    exact = [least.sold] if least is not None and material.kind is not MaterialKind.SHEET else []
+    for sizes in (listed, [*exact, *usual]):
         for board in _in_order(sizes, plan)[:MOST_TRIED]:
             one = replace(board, count=1, price=None, mark="")
             trial = material_plan(material, rows, (*boards, one), shop, Names(build), TRY)
+            capped = capped or trial.capped
             if not trial.left_out:
-                return Cure((board,))
-    stock = listed or usual_sizes(build, shop, material)
+                return Cure((board,), least, capped)
+    if least is not None:  # what has its place keeps it, and the rest is known to go on this board
+        return Cure((least.sold,), least, capped)
+    stock = listed or usual
     owned = [replace(board, price=Fraction(0), on_hand=True) for board in boards]
     trial = material_plan(material, rows, (*owned, *stock), shop, Names(build), TRY)
-    if trial.left_out:
-        return Cure(())
-    return Cure(tuple(board.board for board in trial.bought))
+    bought = () if trial.left_out else tuple(board.board for board in trial.bought)
+    return Cure(bought, capped=capped or trial.capped)
 
 
 def usual_sizes(build: Build, shop: Shop, material: Material) -> list[Board]:

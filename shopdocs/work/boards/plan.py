@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from copy import deepcopy
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from shopdocs.core.length import ZERO, Length
@@ -23,8 +23,7 @@ from shopdocs.work.boards.ticks import Steps, common_measure, least_sum
 from shopdocs.work.cutlist import CutGroup, CutRow, stock_thickness
 from shopdocs.work.layout import BOARD, CROSSCUT, FIRST, SHEET, Job, Plan, Rect, Saw, Stock, Want, lay_out
 
-SECONDS = 3.0  # a material; only a cap: the effort ends the search long before, even on a slow machine
-ASKED_SECONDS = 60.0
+SECONDS = 60.0  # a material; a last resort that is told where it strikes: rounds alone decide which plan is found
 ROUNDS = ((20, 1100), (300, 400))  # up to so many pieces, so many search rounds; above, the first answer
 
 
@@ -36,11 +35,6 @@ class Effort:
     rounds: int | None = None
     seconds: float = SECONDS
     sawn: bool = True
-
-    @staticmethod
-    def asked(rounds: int | None) -> Effort:
-        """As many rounds as were asked for, however long they take within a minute."""
-        return Effort(rounds, SECONDS if rounds is None else ASKED_SECONDS)
 
     def of(self, pieces: int) -> int:
         if self.rounds is not None:
@@ -139,7 +133,8 @@ def material_plan(
             sawn += filled.boards
             cost, bound, capped = cost + filled.cost, bound + filled.bound, capped or filled.capped
     if len(stages) > 1:
-        bound = min(cost, _bound_of_all(material, rows, sawn, boards, shop, names, effort, in_money))
+        least, late = _bound_of_all(material, rows, sawn, boards, shop, names, effort, in_money)
+        bound, capped = min(cost, least), capped or late
     left = tuple(_left_out(items, boards, shop))
     return MaterialPlan(
         material=material,
@@ -152,6 +147,21 @@ def material_plan(
         assumed=any(board.assumed for board in boards),
         capped=capped,
     )
+
+
+def laid_on(build: Build, shop: Shop, left: Sequence[LeftOut], board: Board, effort: Effort) -> SawnBoard | None:
+    """What is left out, all of it on one board; None where no layout is found. Its pieces are not told apart."""
+    items = []
+    for each in left:
+        whole, labels = each.row.part.one_board, [(mark, 0) for mark in each.marks]
+        strips = each.row.part.strips
+        if whole == "=":
+            items += [_Item(each.row, [label] * strips, f"= {label[0]}") for label in labels]
+        else:
+            items.append(_Item(each.row, [labels[0]] * each.count, whole or None))
+    one = replace(board, count=1, mark="", price=Fraction(1))  # what it costs is nothing to how it is filled
+    filled = _fill(board.material, items, (one,), shop, Names(build), effort, True)
+    return filled.boards[0] if filled.boards and not any(item.labels for item in items) else None
 
 
 def _takes(item: _Item, row: int, able: frozenset[int], later: frozenset[int]) -> bool:
@@ -168,15 +178,16 @@ def _bound_of_all(
     names: Names,
     effort: Effort,
     in_money: bool,
-) -> Fraction:
+) -> tuple[Fraction, bool]:
     """A proven least cost of the pieces that have a place, as if every board were thick enough for every piece: where
-    boards are filled one kind after another, the bounds of the single runs prove nothing for the whole."""
+    boards are filled one kind after another, the bounds of the single runs prove nothing for the whole. And whether the
+    clock ended the search for it."""
     placed = {(piece.mark, piece.strip) for board in sawn for piece in board.pieces}
     items = _items(rows)
     for item in items:
         item.labels = [label for label in item.labels if label in placed]
     filled = _fill(material, [i for i in items if i.labels], boards, shop, deepcopy(names), effort, in_money)
-    return Fraction(0) if any(item.labels for item in items) else filled.bound
+    return Fraction(0) if any(item.labels for item in items) else filled.bound, filled.capped
 
 
 def _items(rows: Sequence[CutRow]) -> list[_Item]:
@@ -298,7 +309,7 @@ def _sawn(
                 names.of(board),
                 board,
                 tuple(pieces),
-                needed_cuts(cuts, kept, steps.length(steps.up(kerf))),
+                needed_cuts(cuts, kept, steps.length(steps.up(kerf)), board.material.kind is MaterialKind.SHEET),
                 offcuts,
                 Fraction(laid.used, laid.area),
             )

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Problem, warning
 from shopdocs.model.build import Shop
-from shopdocs.model.parts import MaterialKind
+from shopdocs.model.parts import Material, MaterialKind
 from shopdocs.work.boards.clear import between_trims, clear_places, fits
 from shopdocs.work.boards.results import BoardsPlan
 from shopdocs.work.boards.stock import Board
@@ -97,3 +97,16 @@ def left_out_problems(plan: BoardsPlan, certain: bool = False) -> list[Problem]:
             wrong = f"'{part.name}' ({marks}) is on no board: {reason}"
             found.append(warning(part.place(key), "no-board", wrong, left.help))
     return found
+
+
+def capped_problems(materials: Iterable[Material]) -> list[Problem]:
+    """A warning for each of these materials, whose search the clock ended: another run may give another plan."""
+    return [
+        warning(
+            material.at,
+            "clock",
+            f"the search for boards of '{material.name}' was ended by the clock",
+            "what is shown can be sawn so, but another run may lay it out otherwise",
+        )
+        for material in materials
+    ]

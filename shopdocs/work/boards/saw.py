@@ -5,17 +5,23 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from shopdocs.core.length import Length
+from shopdocs.core.length import ZERO, Length
 from shopdocs.work.boards.results import Area, SawCut
 
 
-def needed_cuts(cuts: Sequence[SawCut], kept: Sequence[Area], kerf: Length) -> tuple[SawCut, ...]:
-    """The cuts without those that free nothing, numbered anew: cuts through waste, and a cut that takes waste off where
-    a later one takes off more of it at the same end or edge. `kept` are the pieces and the offcuts worth keeping."""
+def needed_cuts(cuts: Sequence[SawCut], kept: Sequence[Area], kerf: Length, sheet: bool = False) -> tuple[SawCut, ...]:
+    """The cuts without those that free nothing, numbered anew: cuts through waste, a cut that takes waste off where a
+    later one takes off more of it at the same end or edge, and on a board one that nothing kept lies along, where less
+    is to be sawn without it; a `sheet` keeps its trimmed edges to measure from. `kept` are the pieces and the offcuts
+    worth keeping."""
     found = [cut for cut in cuts if _holds(cut.over, kept)]
     index = 0
     while index < len(found):
-        spared = _without(found, index, kept) or _without_first(found, index, kept, kerf)
+        spared = (
+            _without(found, index, kept)
+            or _without_first(found, index, kept, kerf)
+            or (None if sheet else _with_waste_on(found, index, kept, kerf))
+        )
         if spared is None:
             index += 1
         else:
@@ -47,6 +53,42 @@ def _without_first(cuts: list[SawCut], index: int, kept: Sequence[Area], kerf: L
             longer = {n: replace(cuts[n], over=_from_start(cuts[n].over, idle)) for n in later if n <= k}
             return [longer.get(n, each) for n, each in enumerate(cuts) if n != index]
     return None
+
+
+def _with_waste_on(cuts: list[SawCut], index: int, kept: Sequence[Area], kerf: Length) -> list[SawCut] | None:
+    """The cuts without the one at `index`, where it parts off nothing but waste and nothing kept lies along it: the
+    waste stays on what later cuts go through. None where those would be longer by more than it is long."""
+    idle = cuts[index]
+    over = idle.over
+    for beyond in (True, False):
+        waste = _beyond(idle.at, idle) if beyond else _before(idle)
+        edge = idle.at if beyond else idle.at + kerf
+        if _holds(waste, kept) or any(_lies_along(area, idle, edge, beyond) for area in kept):
+            continue
+        longer: dict[int, SawCut] = {}
+        more = ZERO
+        for n in range(index + 1, len(cuts)):
+            cut = cuts[n]
+            if not _holds(over, (cut.over,)) or not _lies_along(cut.over, idle, edge, beyond):
+                continue
+            longer[n] = replace(cut, over=_as_far(cut.over, idle) if beyond else _from_start(cut.over, idle))
+            more += _sawn(longer[n]) - _sawn(cut)
+        if more < _sawn(idle):
+            return [longer.get(n, each) for n, each in enumerate(cuts) if n != index]
+    return None
+
+
+def _lies_along(area: Area, idle: SawCut, edge: Length, beyond: bool) -> bool:
+    """Whether an area within what a cut goes through ends at the cut, or begins there."""
+    if not _holds(idle.over, (area,)):
+        return False
+    start, size = (area.x, area.length) if idle.crosscut else (area.y, area.width)
+    return (start + size if beyond else start) == edge
+
+
+def _sawn(cut: SawCut) -> Length:
+    """How long a cut is."""
+    return cut.over.width if cut.crosscut else cut.over.length
 
 
 def _before(cut: SawCut) -> Area:

@@ -109,10 +109,10 @@ def feet_of(material: Material, width: Length, length: Length, thickness: Length
 
 def cubic_metres_of(material: Material, width: Length, length: Length, thickness: Length | None = None) -> Fraction:
     """Volume of one board as it is sold, in cubic metres: hardwood by its sawn thickness even where it is planed."""
-    return width.mm * length.mm * (_sold_thickness(material, thickness) or INCH).mm / 10**9
+    return width.mm * length.mm * (sold_thickness(material, thickness) or INCH).mm / 10**9
 
 
-def _sold_thickness(material: Material, thickness: Length | None) -> Length | None:
+def sold_thickness(material: Material, thickness: Length | None) -> Length | None:
     """The thickness that volume is sold by."""
     return thickness or material.rough if material.kind is MaterialKind.HARDWOOD else stock_thickness(material)
 
@@ -138,7 +138,7 @@ def price_of_board(
         counted = measured_thickness(material, thickness)
         feet = surface_measure(width, length) * counted_thickness(counted).inch if counted else feet
     area = width.mm * length.mm / 1_000_000
-    deep = _sold_thickness(material, thickness)
+    deep = sold_thickness(material, thickness)
     measures: dict[PriceUnit, Fraction | None] = {
         PriceUnit.BOARD_FOOT: feet or None,
         PriceUnit.CUBIC_METRE: area * deep.mm / 1000 if deep else None,

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from shopdocs.work.layout.problem import Rect, Stock
+from shopdocs.work.layout.problem import SHEET, Rect, Stock
 from shopdocs.work.layout.task import Shape, Task
 from shopdocs.work.layout.tree import ANY, AREAS, CROSSCUT_THEN_RIP, LEAF, ROW, STACK, Node
 
@@ -153,7 +153,9 @@ def saw_up(task: Task, shape: Shape, tree: Node | None) -> Sawn:
     stock: Stock = job.stocks[shape.stock]
 
     def keep(length: int, width: int) -> bool:
-        return length >= saw.keep_length and width >= saw.keep_width
+        along = length >= saw.keep_length and width >= saw.keep_width
+        across = saw.style == SHEET and width >= saw.keep_length and length >= saw.keep_width
+        return along or across
 
     bench = _Saw(saw.kerf, keep)
     box = (0, 0, stock.length, stock.width)

@@ -63,7 +63,8 @@ class Saw:
 
     ``style`` "sheet" is any order of through cuts; "board" is crosscut to rough length, then rip (a last cut
     brings a piece that shares its stretch with a longer one to length). ``end_trim`` and ``edge_trim`` are lost
-    at both ends and at both edges. ``keep_length`` and ``keep_width`` are the smallest offcut worth keeping.
+    at both ends and at both edges. ``keep_length`` and ``keep_width`` are the smallest offcut worth keeping, of a
+    sheet either way.
     """
 
     kerf: int = 0
