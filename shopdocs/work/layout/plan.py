@@ -7,10 +7,11 @@ from fractions import Fraction
 
 from shopdocs.work.layout.bounds import bound_for_placed
 from shopdocs.work.layout.cuts import Cut, Sawn, saw_up
-from shopdocs.work.layout.packing import Board
+from shopdocs.work.layout.packing import Board, empty_boards
 from shopdocs.work.layout.problem import Job, Rect, check
-from shopdocs.work.layout.solve import LARGE, solve
+from shopdocs.work.layout.solve import FIRST, LARGE, solve
 from shopdocs.work.layout.task import Task, prepare
+from shopdocs.work.layout.tidy import tidy
 
 DEFAULT = 3000
 DEFAULT_LARGE = 1500
@@ -109,7 +110,8 @@ def lay_out(job: Job, effort: int | None = None, seed: int = 0, seconds: float |
     price = sum(b[6] for b in answer.boards)
     if bound > price:
         raise BoundError(f"bound {bound} above price {price}")
-    boards = _boards(task, answer.boards)
+    kept = answer.boards if effort == FIRST else tuple(tidy(task, answer.boards, empty_boards(task), seed))
+    boards = _boards(task, kept)
     return Plan(boards, price, bound, _unplaced(task, answer.left), answer.rounds, answer.capped)
 
 

@@ -1,0 +1,143 @@
+"""The same boards for the same money, sawn with larger offcuts and fewer cuts.
+
+A price says nothing of what is left over, and the search leaves room wherever it falls. Here pieces of emptier
+boards go to fuller ones and the pieces of each board are laid again, as long as the offcuts worth keeping come
+together. No board is given up and none is added.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from random import Random
+
+from shopdocs.work.layout import tree as trees
+from shopdocs.work.layout.cuts import saw_up
+from shopdocs.work.layout.packing import Board, add, board_of, put, types_in
+from shopdocs.work.layout.task import Task
+
+WORK = 5000
+TRIES = 150
+SOURCES = 6
+CUT = 0.002
+
+
+def tidy(task: Task, boards: Sequence[Board], empties: Sequence[Board], seed: int) -> list[Board]:
+    """Boards of the same stocks and pieces, at least as neat as before, within a fixed amount of work."""
+    rng = Random(seed)
+    out = gathered(task, list(boards), rng.random)
+    empty_of = {e[0]: e for e in empties}
+    done: dict[tuple[int, int], Board] = {}
+    work = WORK
+    for b in sorted(out, key=lambda b: (b[7] / task.shapes[b[0]].size, b[0], b[5])):
+        if (b[0], b[5]) not in done:
+            kinds = types_in(task, b[1])
+            tries = min(TRIES, work // max(1, len(kinds)))
+            work -= tries * len(kinds)
+            done[b[0], b[5]] = neatened(task, b, empty_of[b[0]], kinds, tries, rng.random)
+    return [done[b[0], b[5]] for b in out]
+
+
+def neatness(task: Task, board: Board) -> float:
+    """How much of a board comes off in large offcuts: the sum of the squares of their areas, less a little for
+    each cut; the unit is the area of the largest stock."""
+    job = task.job
+    unit = max(s.length * s.width for s in job.stocks)
+    sawn = saw_up(task, task.shapes[board[0]], board[1])
+    return sum([(r.length * r.width / unit) ** 2 for r in sawn.offcuts]) - CUT * len(sawn.cuts)
+
+
+def gathered(task: Task, boards: list[Board], draw: Callable[[], float]) -> list[Board]:
+    """Pieces of the emptiest boards put on fuller ones where both together become neater."""
+
+    def room(i: int) -> int:
+        return task.shapes[boards[i][0]].size - boards[i][7]
+
+    ranked = sorted(range(len(boards)), key=lambda i: (-room(i), i))
+    for source in ranked[:SOURCES]:
+        kinds = sorted(types_in(task, boards[source][1]), key=lambda t: (-task.size[t], t))
+        for t in kinds:
+            if len(types_in(task, boards[source][1])) < 2:
+                break
+            now: float | None = None
+            for target in ranked:
+                if target == source or room(target) > room(source):
+                    continue
+                new = add(task, boards[target], t)
+                rest = without_one(task, boards[source], t) if new is not None else None
+                if new is None or rest is None:
+                    continue
+                if now is None:
+                    now = neatness(task, boards[source])
+                if neatness(task, rest) + neatness(task, new) > now + neatness(task, boards[target]):
+                    boards[source], boards[target] = rest, new
+                    break
+    return boards
+
+
+def without_one(task: Task, board: Board, kind: int) -> Board | None:
+    """The board without one piece (or group) of a type; None if it held nothing else."""
+    tree = trees.without(board[1], {part[0][3] >> 1: 1 for part in task.members[kind]})
+    if tree is None:
+        return None
+    return board_of(task, board[0], tree, board[5] - task.unit[kind], board[7] - task.size[kind])
+
+
+def neatened(task: Task, board: Board, empty: Board, kinds: Sequence[int], tries: int,
+             draw: Callable[[], float]) -> Board:
+    """The neatest of ``tries`` ways to lay the pieces of a board, each made from the one before."""
+    best, most = board, neatness(task, board)
+    now, level = best, most
+    for _ in range(tries):
+        new = laid_again(task, now, empty, kinds, draw)
+        if new is None:
+            continue
+        value = neatness(task, new)
+        if value >= level:
+            now, level = new, value
+            if value > most + 1e-12:
+                best, most = new, value
+    return best
+
+
+def laid_again(task: Task, board: Board, empty: Board, kinds: Sequence[int], draw: Callable[[], float]) -> Board | None:
+    """The board with some or all of its pieces laid afresh; None where not all find room again."""
+    loose = []
+    now: Board | None = board
+    share = draw()
+    for t in kinds:
+        if draw() < share:
+            loose.append(t)
+            now = without_one(task, now, t) if now is not None else None
+    if len(loose) == len(kinds) or now is None:
+        now, loose = empty, list(kinds)
+    by = int(3 * draw())
+    first = [task.members[t][0][0] for t in loose]
+    noise = draw()
+    keys = [(-(leaf[0] * leaf[1] if by == 0 else leaf[by - 1]) * (1 + noise * draw()), t)
+            for leaf, t in zip(first, loose, strict=True)]
+    for _, t in sorted(keys):
+        now = laid(task, now, t, draw)
+        if now is None:
+            return None
+    return now
+
+
+def laid(task: Task, board: Board, kind: int, draw: Callable[[], float]) -> Board | None:
+    """The board with one more of type ``kind`` in openings that are tight one way or the other, or None."""
+    shape, tree, spots, _, _, key, _, used, _ = board
+    areas = task.shapes[shape].areas
+    parts = task.members[kind]
+    for number, leaves in enumerate(parts):
+        ways = []
+        for leaf in leaves:
+            for spot in spots:
+                x, y = spot[0] - leaf[0], spot[1] - leaf[1]
+                if x >= 0 and y >= 0:
+                    ways.append(((x if draw() < 0.5 else y) * (0.5 + draw()), len(ways), spot, leaf))
+        if not ways:
+            return None
+        _, _, spot, leaf = min(ways)
+        tree = put(tree, spot[2], spot[3], leaf, len(areas))
+        if number + 1 < len(parts):
+            spots = trees.openings_of(tree, areas, task.least_w, task.least_h)
+    return board_of(task, shape, tree, key + task.unit[kind], used + task.size[kind])
