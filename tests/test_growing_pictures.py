@@ -34,10 +34,10 @@ def names(document: Document) -> list[str]:
     return [block.name for block in walk(document.blocks) if isinstance(block, Drawing)]
 
 
-def pages(document: Document) -> int:
+def pages(document: Document) -> tuple[int]:
     """A page holds drawings of 250 mm together."""
     tall = sum(int(name.split()[0]) for name in names(document))
-    return -(-tall // 250)
+    return (-(-tall // 250),)
 
 
 @pytest.mark.parametrize(

@@ -36,8 +36,9 @@ COLUMN_GAP = 18.0
 CODE_MM = 22.0
 JOIN_SHARE = 0.4  # of a page; what is shorter is nearly empty, and joined with its neighbour
 JOIN_AIR = 44.0
-TIGHT = 0.65  # of the white between rows and blocks, where that spares a page
+TIGHT, CLOSE = 0.65, 0.5  # of the white between rows and blocks, where that spares a page; CLOSE with smaller tables
 SPARE_SHARE = 0.75  # of a page; so much white on all pages together, and setting tighter may spare one
+TAIL_SHARE = 0.2  # of a page; a last page with no more on it is spared where closer lines do
 WHOLE_SHARE = 0.3  # of a page; a table no taller is not parted
 TIED_AIR = 20.0  # at most above a heading, or above what follows it
 
@@ -102,19 +103,21 @@ def compose(
 def _set(
     document: Document, paper: Paper, printer: tuple[Fraction, Fraction], ts: Typesetter, before: _Setting | None
 ) -> _Setting:
-    """The document on its pages. Where much of them would be empty, or it takes a page of its own, all is set again
-    with less white between rows and blocks, and stays so if that spares a page."""
+    """The document on its pages. Where much of them would be empty, a table runs over onto another page, or it takes a
+    page of its own, all is set again with less white between rows and blocks, at last with smaller tables, and stays
+    so if that spares a page, keeps a table whole or puts more on the last page."""
     setting = _Setting(document, paper, printer, ts)
     setting.run(before.flow if before else None)
-    if setting.loose:
-        tight = _tight(document, paper, printer, ts)
-        if len(tight.frames) < len(setting.frames):
-            return tight
+    if setting.loose or setting.cost[1]:
+        closer = [_closer(document, paper, printer, ts, *how) for how in ((TIGHT, None), (CLOSE, ts.style.table_close))]
+        best = min(closer, key=lambda one: one.cost)
+        if best.cost < setting.cost:
+            return best
     elif len(setting.frames) == 1 and before is not None:
-        ts.air = TIGHT
+        ts.set_closer(TIGHT)
         tight = _Setting(document, paper, printer, ts)
         joined = tight.joins(before.flow)
-        ts.air = 1.0
+        ts.set_closer()
         if joined:
             return tight
     return setting
@@ -122,34 +125,41 @@ def _set(
 
 def _pages(
     document: Document, after: Document | None, paper: Paper, printer: tuple[Fraction, Fraction], ts: Typesetter
-) -> int:
+) -> tuple[int, int]:
     """How many pages the document takes by itself, with less white if that spares one; one more where the document
-    `after` it could not stand under it."""
+    `after` it could not stand under it. Then how often a table is broken, as `cost` has it."""
     setting = _set(document, paper, printer, ts, None)
-    count = len(setting.frames)
+    count, broken = setting.cost
     if after is None or setting.flow.frame is None or setting.flow.frame.bare:
-        return count
+        return count, broken
     under = any(_joined(after, setting.flow, paper, printer, ts, air) for air in (1.0, TIGHT))
-    return count if under else count + 1
+    return (count if under else count + 1), broken
 
 
 def _joined(
     document: Document, before: Flow, paper: Paper, printer: tuple[Fraction, Fraction], ts: Typesetter, air: float
 ) -> bool:
     """Whether the document could stand under another, with so much of the usual white."""
-    ts.air = air
+    ts.set_closer(air)
     found = _Setting(document, paper, printer, ts).strips_under(before) is not None
-    ts.air = 1.0
+    ts.set_closer()
     return found
 
 
-def _tight(document: Document, paper: Paper, printer: tuple[Fraction, Fraction], ts: Typesetter) -> _Setting:
-    """The document by itself, set with less white."""
-    ts.air = TIGHT
-    tight = _Setting(document, paper, printer, ts)
-    tight.run()
-    ts.air = 1.0
-    return tight
+def _closer(
+    document: Document,
+    paper: Paper,
+    printer: tuple[Fraction, Fraction],
+    ts: Typesetter,
+    air: float,
+    table: float | None,
+) -> _Setting:
+    """The document by itself, set with less white, and with the rows of its tables in another type."""
+    ts.set_closer(air, table)
+    closer = _Setting(document, paper, printer, ts)
+    closer.run()
+    ts.set_closer()
+    return closer
 
 
 def _page_numbers(frame: Frame, anchors: dict[str, tuple[int, float]], ts: Typesetter) -> list[TextRun]:
@@ -175,11 +185,21 @@ class _Setting:
         self.flow = Flow(lambda: self._frame(paper), paper.left.points, top, paper.bottom.points)
 
     @property
+    def _flows(self) -> bool:
+        """Whether there are pages whose ends are where rows and blocks happened to end."""
+        return len(self.frames) > 1 and not any(frame.bare or frame.true_scale for frame in self.frames)
+
+    @property
+    def cost(self) -> tuple[int, int]:
+        """Pages; then how often what belongs together goes on on another page, and one where the last page is nearly
+        empty."""
+        tail = self._flows and self.flow.room > self.flow.body * (1.0 - TAIL_SHARE)
+        return len(self.frames), self.flow.broken + tail
+
+    @property
     def loose(self) -> bool:
         """Whether the pages together leave so much empty that one of them might be spared."""
-        if len(self.frames) < 2 or any(frame.bare or frame.true_scale for frame in self.frames):
-            return False
-        return self.flow.left_empty + self.flow.room > self.flow.body * SPARE_SHARE
+        return self._flows and self.flow.left_empty + self.flow.room > self.flow.body * SPARE_SHARE
 
     def _frame(self, paper: Paper) -> Frame:
         frame = Frame(paper.width.points, paper.height.points, self.document.name, self.document.title)
@@ -302,6 +322,8 @@ class _Setting:
             if stacked(strips) <= body:  # what no page can hold flows on, as its blocks by themselves would
                 for strip in strips[:-1]:
                     strip.keep = True
+            else:
+                self.flow.broken += 1
             return strips
         return []
 

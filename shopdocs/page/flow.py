@@ -59,6 +59,7 @@ class Flow:
         self.y = top
         self.empty = True
         self.left_empty = 0.0  # on the pages before this one
+        self.broken = 0  # how often what belongs together, a table above all, goes on on another page
 
     @property
     def body(self) -> float:
@@ -111,6 +112,7 @@ class Flow:
             lead = 0.0
         assert self.frame is not None
         if self.empty and strip.head is not None:
+            self.broken += 1
             strip.head.paint(self.frame, self.left, self.y)
             self.y -= strip.head.height
             self.empty = False

@@ -10,17 +10,24 @@ from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 
 
-def grown(document: Document, pages: Callable[[Document], int]) -> Document:
-    """The document with each of its drawings, one after another, as large as leaves the count of `pages` as it is."""
-    spots = [spot for spot, drawing in _drawings(document.blocks) if drawing.larger]
-    if not spots:
+def grown(document: Document, cost: Callable[[Document], tuple[int, ...]]) -> Document:
+    """The document with its drawings, one after another and those that are `like` each other at once, as large as
+    makes its `cost`, its pages above all, no greater."""
+    likes: dict[str, list[Spot]] = {}
+    for number, (spot, drawing) in enumerate(_drawings(document.blocks)):
+        if drawing.larger:
+            likes.setdefault(drawing.like or f" {number}", []).append(spot)
+    if not likes:
         return document
-    count = pages(document)
-    for spot in spots:
-        drawing = next(one for at, one in _drawings(document.blocks) if at == spot)
-        for larger in drawing.larger:
-            tried = replace(document, blocks=_with(document.blocks, spot, larger))
-            if pages(tried) <= count:
+    most = cost(document)
+    for spots in likes.values():
+        drawn = dict(_drawings(document.blocks))
+        for larger in zip(*(drawn[spot].larger for spot in spots), strict=False):
+            blocks = document.blocks
+            for spot, drawing in zip(spots, larger, strict=True):
+                blocks = _with(blocks, spot, drawing)
+            tried = replace(document, blocks=blocks)
+            if cost(tried) <= most:
                 document = tried
                 break
     return document

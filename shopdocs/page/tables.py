@@ -16,6 +16,8 @@ AIR = 4.6  # in a row, above and below its lines together
 TICK_GAP = 7.0
 LEAST_FOLDED = 2  # rows; a table of more may have two beside each other
 WORTH_FOLDING = 0.85  # of the height
+LEAST_ROWS, ENOUGH_ROWS = 2, 4  # of a table on a page; so many where they are low,
+ENOUGH = 90.0  # until they are so tall together
 LOOSE = 40.0  # most extra width a column takes while the table is narrower than the page
 
 PAGE_PLACE = "\u2007\u2007\u2007"  # stands for a page number, three figures wide
@@ -35,8 +37,8 @@ class _Grid:
 
 
 def table_strips(table: Table, room: float, ts: Typesetter) -> list[Strip]:
-    """The table as strips of width `room`; tied so that no page holds a single row of a longer table. One that folds
-    does so where it becomes less tall."""
+    """The table as strips of width `room`; tied so that no page holds only a row or two of a longer table. One that
+    folds does so where it becomes less tall."""
     strips = _unfolded(table, room, ts)
     if table.folds and sum(len(group.rows) for group in table.groups) > LEAST_FOLDED:
         folded = _unfolded(_folded(table), room, ts)
@@ -71,12 +73,22 @@ def _unfolded(table: Table, room: float, ts: Typesetter) -> list[Strip]:
 
 
 def _tie(strips: list[Strip], places: list[int]) -> None:
-    """The head with the first two rows, the last two with each other, and what stands between them."""
-    for strip in strips[: places[1] if len(places) > 1 else 2]:
+    """The head with the first rows, the last rows with each other, and what stands between them."""
+    for strip in strips[: places[_enough(strips, places) - 1] if places else 2]:
         strip.keep = True
-    for strip in strips[places[-2] if len(places) > 1 else -2 :]:
+    for strip in strips[places[-_enough(strips, places[::-1])] if places else -2 :]:
         strip.keep = True
     strips[-1].keep = False
+
+
+def _enough(strips: list[Strip], places: list[int]) -> int:
+    """How many of the rows, in the order of `places`, do not look lost on a page."""
+    tall, count = 0.0, 0
+    for place in places[:ENOUGH_ROWS]:
+        if count >= LEAST_ROWS and tall >= ENOUGH:
+            break
+        tall, count = tall + strips[place].height, count + 1
+    return count
 
 
 def _row_words(row: Row, columns: tuple[Column, ...], ts: Typesetter) -> list[Words]:
@@ -100,7 +112,7 @@ def _grid(table: Table, rows: list[list[list[Words]]], room: float, ts: Typesett
         for row in group:
             for index, words in enumerate(row):
                 distinct[index].add(words)
-    size = style.table
+    size = ts.table
     gap = min(GAP, room * 0.3 / max(1, count - 1))
     free = room - tick - gap * (count - 1)
     while True:

@@ -22,11 +22,12 @@ class Typesetter:
     """Measures and breaks text. `missing` lists characters without a glyph, `notes` sentences on text that was cut or
     codes that were left out, each once and in the order met."""
 
-    __slots__ = ("_missing", "_notes", "air", "style")
+    __slots__ = ("_missing", "_notes", "air", "style", "table")
 
     def __init__(self) -> None:
-        self.air = 1.0  # share of the usual white between rows and blocks
         self.style: Style = style()
+        self.air = 1.0  # share of the usual white between rows and blocks
+        self.table = self.style.table  # type of the rows of tables
         self._missing: dict[str, None] = {}
         self._notes: dict[str, None] = {}
 
@@ -37,6 +38,10 @@ class Typesetter:
     @property
     def notes(self) -> tuple[str, ...]:
         return tuple(self._notes)
+
+    def set_closer(self, air: float = 1.0, table: float | None = None) -> None:
+        """From now on with so much of the usual white, and rows of tables in this type; without both as usual."""
+        self.air, self.table = air, table or self.style.table
 
     def note(self, sentence: str) -> None:
         self._notes[sentence] = None
