@@ -20,16 +20,23 @@ def grown(document: Document, cost: Callable[[Document], tuple[int, ...]]) -> Do
     if not likes:
         return document
     most = cost(document)
-    for spots in likes.values():
-        drawn = dict(_drawings(document.blocks))
-        for larger in zip(*(drawn[spot].larger for spot in spots), strict=False):
+    steps = {name: 0 for name in likes}
+    bases = dict(_drawings(document.blocks))
+    while steps:
+        for name in list(steps):
+            spots = likes[name]
+            steps[name] += 1
+            if steps[name] > min(len(bases[spot].larger) for spot in spots):
+                del steps[name]
+                continue
             blocks = document.blocks
-            for spot, drawing in zip(spots, larger, strict=True):
-                blocks = _with(blocks, spot, drawing)
+            for spot in spots:
+                blocks = _with(blocks, spot, bases[spot].larger[-steps[name]])
             tried = replace(document, blocks=blocks)
             if cost(tried) <= most:
                 document = tried
-                break
+            else:
+                del steps[name]
     return document
 
 
