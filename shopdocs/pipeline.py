@@ -460,6 +460,7 @@ def names_text() -> str:
         "joints (kind), what each joins, and the keys for its sizes": tuple(kind_lines()),
         "holes that are meant to meet (crosses, under hardware)": (
             "drawbore pin, peg        crosses the joint whose tenons or dowels it goes through",
+            "                         (offset: how much nearer to the shoulder the tenon's hole lies)",
             "cross dowel, barrel nut  crosses the bolt that ends in it",
         ),
         "adhesives, and how long they stay open at 20 °C (the label of the pot wins)": adhesive_lines(),

@@ -12,6 +12,7 @@ from shopdocs.core.length import ZERO
 from shopdocs.core.problems import Position
 from shopdocs.documents.alike import own_shape
 from shopdocs.documents.boards import UNIT_WORDS
+from shopdocs.documents.crossing import with_tenon_holes
 from shopdocs.documents.drawn.named import FittedPiece
 from shopdocs.documents.drawn.piecedrawing import UNSEEN
 from shopdocs.documents.drawn.sizing import Sized, sized
@@ -61,7 +62,7 @@ def drawn_groups(job: Job) -> tuple[DrawnGroup, ...]:
     kinds = job.alike.kind_of if job.alike is not None else {}
     for part, piece in job.build.pieces():
         placed = job.space.pieces.get(piece.mark) if job.space is not None else None
-        drawn = placed or _on_its_own(job, part, piece.mark)
+        drawn = with_tenon_holes(job, placed) if placed else _on_its_own(job, part, piece.mark)
         key = (own_shape(drawn), kinds.get(piece.mark))
         groups.setdefault(key, []).append(drawn)
         parts[key] = part
@@ -94,6 +95,8 @@ def piece_drawings(job: Job) -> Document:
             f" Stopped mortises, grooves and holes for dowels are {room} deeper than what goes in is long, where the "
             "build says nothing else (common practice): so the joint closes, and glue has somewhere to go."
         )
+    if any(bore.note for group in groups for bore in group.pieces[0].bores):
+        words += " Drawbore is how much nearer to the shoulder a tenon's hole lies than the one in the other piece."
     blocks: list[Block] = [Paragraph(text(words), Weight.QUIET)]
     units = _units(worked)
     sizes = sized([tuple(group.pieces[0] for group in unit) for unit in units], job.display)

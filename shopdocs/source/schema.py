@@ -297,6 +297,11 @@ class HardwareKeys(Keys):
         "a dowel, and a cross dowel or a barrel nut its bolt; `check` sees that they do, and tells no fault there",
         example="[rails into legs]",
     )
+    offset: LengthText | None = _key(
+        "of a drawbore pin: how much nearer to the shoulder the hole in the tenon is bored than the one in the "
+        "mortised piece, so that the pin draws the joint tight; 1/32 to 1/16 in or 1 to 1.5 mm is common practice",
+        example="1/16",
+    )
     note: Words | None = _key(
         "printed on the shopping list and at its stage of the glue-up", example="The buttons ride in a groove."
     )

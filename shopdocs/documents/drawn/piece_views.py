@@ -28,6 +28,7 @@ READABLE_MM = 11.0  # the thinner side of a piece is drawn at least so large, if
 END_ROOM_MM = 34.0  # a larger end is not drawn wider than this
 VIEW_GAP_MM = 11.0  # between views, for their names
 _NAME_MM = 10.0  # the name of an end
+SEEN_MM = 0.7  # two circles so far apart on paper are seen to be two
 _KEEP_MM = 7.0  # of plain wood shown on both sides of a break and of every feature
 _BREAK_MM = 3.0  # between the two break lines
 _STEP_MM = 1.0  # between places that are tried for a name
@@ -153,13 +154,18 @@ class PieceViews:
         return (min(one[0], two[0]), min(one[1], two[1])), (max(one[0], two[0]), max(one[1], two[1]))
 
     def shown_middle(self, cuboid: Cuboid) -> Spot:
-        """The middle of what is drawn of a cut or tenon: of its longest stretch where a break parts it."""
+        """The middle of what is drawn of a cut or tenon: of its longest stretch where a break parts it; beside the hole
+        of a drawbore."""
         middle = [(low + high) / 2 for low, high in zip(cuboid.lo, cuboid.hi, strict=True)]
         low, high = max(cuboid.lo[0], self.lo[0]), min(cuboid.hi[0], self.hi[0])
         parts = list(self.fold.parts(low, high))
         if parts:
             start, end = max(parts, key=lambda part: part[1] - part[0])
             middle[0] = (start + end) / 2
+        for bore in self.piece.bores:
+            if bore.against and side_of(bore.face)[0] == 2 and cuboid.lo[0] < bore.centre[0] < cuboid.hi[0]:
+                below, above = bore.centre[1] - cuboid.lo[1], cuboid.hi[1] - bore.centre[1]
+                middle[1] = cuboid.lo[1] + below / 4 if below > above else cuboid.hi[1] - above / 4
         return (middle[0], middle[1], middle[2])
 
     # what is left out
@@ -297,6 +303,10 @@ class PieceViews:
         head = bore.head * view.times / 2 if bore.head else radius
         if bore.head:
             yield Circle(centre, head, stroke)
+        if bore.against is not None:
+            other = view.place(bore.against)
+            if max(abs(a - b) for a, b in zip(centre, other, strict=True)) >= self.true(SEEN_MM):
+                yield Circle(other, radius, Stroke.HIDDEN)
         reach = max(head, bore.slot * view.times / 2 if bore.slot else head)
         yield CentreMark(centre, reach + self.true(1.5), stroke is Stroke.HIDDEN)
 

@@ -162,14 +162,18 @@ class PieceSheet:
         if (low, high) == (start, finish):
             return [self._measure(start, finish)]
         every = [self._measure(start, finish), self._measure(low, high), self._measure(low, start)]
-        return [*every, self._measure(finish, high)]
+        # holes in a tenon count from the shoulder
+        beyond = sorted({b.centre[0] for b in self.piece.bores if side_of(b.face)[0] != 0} - {start, finish})
+        every += [self._measure(v, start) for v in beyond if v < start]
+        return [*every, self._measure(finish, high), *(self._measure(finish, v) for v in beyond if v > finish)]
 
     def _stations(self) -> list[tuple[Length, Length]]:
         """Stretches along the piece where a joint lies, and centres of holes as stretches of no length."""
         length, start, finish = self.piece.length, self.views.start[0], self.views.finish[0]
         inside = [f for f in self.piece.cuboids if f.hi[0] > ZERO and f.lo[0] < length]
         stations = {(max(f.lo[0], start), min(f.hi[0], finish)) for f in inside}
-        stations |= {(b.centre[0], b.centre[0]) for b in self.piece.bores if side_of(b.face)[0] != 0}
+        holes = [b.centre[0] for b in self.piece.bores if side_of(b.face)[0] != 0]
+        stations |= {(v, v) for v in holes if start <= v <= finish}
         return sorted(stations - {(start, finish)})
 
     def _one_by_one(self, stations: list[tuple[Length, Length]]) -> list[Measure]:
@@ -290,6 +294,8 @@ class PieceSheet:
 
     def _bore_words(self, bore: Bore) -> str:
         words = [f"Ø {self.display.drill(bore.diameter)}"]
+        if bore.note:
+            return f"{words[0]}, {bore.note}"
         words.append("through" if bore.depth is None else f"{self.display.bare(bore.depth)} deep")
         if bore.slot:
             words.append(f"slotted {self.display.bare(bore.slot)} long")

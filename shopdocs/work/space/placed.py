@@ -175,6 +175,8 @@ class Bore:
     sink: Length | None = None  # depth of its cone
     slot: Length | None = None  # whole length of a slotted hole, along `slot_axis` of the piece
     slot_axis: int = 0
+    against: Spot | None = None  # the middle of the hole in the other piece that it is meant not to meet, of a drawbore
+    note: str = ""  # said of it on the drawing, in place of its depth
 
 
 Feature = Cuboid | Bore
