@@ -11,32 +11,31 @@ from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 
 
 def grown(document: Document, cost: Callable[[Document], tuple[int, ...]]) -> Document:
-    """The document with its drawings, one after another and those that are `like` each other at once, as large as
-    makes its `cost`, its pages above all, no greater."""
+    """The document with its drawings a scale larger at a time, always that of the smallest scale and those that are
+    `like` it, as long as its `cost`, its pages above all, grows no greater."""
     likes: dict[str, list[Spot]] = {}
-    for number, (spot, drawing) in enumerate(_drawings(document.blocks)):
+    drawn = dict(_drawings(document.blocks))
+    for number, (spot, drawing) in enumerate(drawn.items()):
         if drawing.larger:
             likes.setdefault(drawing.like or f" {number}", []).append(spot)
     if not likes:
         return document
+    # each with its settings, the largest last
+    growing = {name: [[*reversed(drawn[spot].larger)] for spot in spots] for name, spots in likes.items()}
+    scales = {name: drawn[spots[0]].scale or 0 for name, spots in likes.items()}
     most = cost(document)
-    steps = {name: 0 for name in likes}
-    bases = dict(_drawings(document.blocks))
-    while steps:
-        for name in list(steps):
-            spots = likes[name]
-            steps[name] += 1
-            if steps[name] > min(len(bases[spot].larger) for spot in spots):
-                del steps[name]
-                continue
-            blocks = document.blocks
-            for spot in spots:
-                blocks = _with(blocks, spot, bases[spot].larger[-steps[name]])
-            tried = replace(document, blocks=blocks)
-            if cost(tried) <= most:
-                document = tried
-            else:
-                del steps[name]
+    while growing:
+        name = min(growing, key=lambda each: scales[each])
+        blocks = document.blocks
+        for spot, settings in zip(likes[name], growing[name], strict=True):
+            larger = settings.pop(0)
+            blocks, scales[name] = _with(blocks, spot, larger), larger.scale or 0
+        tried = replace(document, blocks=blocks)
+        fits = cost(tried) <= most
+        if fits:
+            document = tried
+        if not fits or not all(growing[name]):
+            del growing[name]
     return document
 
 

@@ -11,11 +11,12 @@ from shopdocs.page.flow import Strip, stacked
 from shopdocs.page.items import Face, Frame, Item, Line, Link, PageNumber, TextRun, rectangle
 from shopdocs.page.typesetter import Typesetter
 
-GAP = 13.0  # between columns
+GAP, LEAST_GAP = 13.0, 9.0  # between columns
 AIR = 4.6  # in a row, above and below its lines together
 TICK_GAP = 7.0
 LEAST_FOLDED = 2  # rows; a table of more may have two beside each other
 WORTH_FOLDING = 0.85  # of the height
+WORTH_SHRINKING = 0.8  # of the height; then many rows stand on one line in smaller type that are broken in the usual
 LEAST_ROWS, ENOUGH_ROWS = 2, 4  # of a table on a page; so many where they are low,
 ENOUGH = 90.0  # until they are so tall together
 LOOSE = 40.0  # most extra width a column takes while the table is narrower than the page
@@ -38,8 +39,14 @@ class _Grid:
 
 def table_strips(table: Table, room: float, ts: Typesetter) -> list[Strip]:
     """The table as strips of width `room`; tied so that no page holds only a row or two of a longer table. One that
-    folds does so where it becomes less tall."""
+    folds does so where it becomes less tall; one whose rows are broken by little is set in smaller type."""
     strips = _unfolded(table, room, ts)
+    if ts.table > ts.style.table_close:
+        usual, ts.table = ts.table, ts.style.table_close
+        smaller = _unfolded(table, room, ts)
+        ts.table = usual
+        if stacked(smaller) < stacked(strips) * WORTH_SHRINKING:
+            strips = smaller
     if table.folds and sum(len(group.rows) for group in table.groups) > LEAST_FOLDED:
         folded = _unfolded(_folded(table), room, ts)
         if stacked(folded) < stacked(strips) * WORTH_FOLDING:
@@ -120,6 +127,10 @@ def _grid(table: Table, rows: list[list[list[Words]]], room: float, ts: Typesett
         if sum(least) <= free or size <= style.table_least:
             break
         size -= 0.5
+    if free < sum(wished) and count > 1:  # rather closer columns than rows on two lines
+        closer = gap - (sum(wished) - free) / (count - 1)
+        if closer >= LEAST_GAP:
+            gap, free = closer, sum(wished)
     widths = _shared_out(least, wished, [column.share for column in table.columns], free)
     spare = free - sum(widths)
     if table.columns and table.columns[-1].align == "left" and spare > 0:
@@ -274,12 +285,12 @@ def _group_title(title: str, grid: _Grid, opening: bool, ts: Typesetter) -> Stri
     size = grid.size
     lines = ts.lines(title, "bold", size, grid.total, 4)
     lead = size * style.leading
-    above = 3.0 if opening else 9.0 * ts.air
+    above, rule = (3.0, 0.0) if opening else (9.0 * ts.air, 3.5 * ts.air)
     height = above + lead * len(lines) + 1.0
 
     def paint(frame: Frame, left: float, top: float) -> None:
         if not opening:
-            frame.items.append(Line(left, top - 3.5, left + grid.total, top - 3.5, style.hair))
+            frame.items.append(Line(left, top - rule, left + grid.total, top - rule, style.hair))
         for index, line in enumerate(lines):
             frame.items.append(TextRun(left, top - above - lead * index - size * 0.9, "bold", size, line))
 

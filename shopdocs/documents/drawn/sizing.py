@@ -14,12 +14,12 @@ from shopdocs.work.space.placed import PlacedPiece
 
 SHEET_MM = 178.0  # the width that every paper has
 HEIGHTS_MM = (78.0, 92.0, 108.0, 150.0)
-GROWN_MM = 150.0  # where no other piece would have its page
+GROWN_MM = 185.0  # where no other piece would have its page
 PAIR_MM, PAIR_GROWN_MM = 71.0, 100.0  # each of the two
 NARROW_MM, SHORT_MM = 20.0, 50.0  # a piece that is drawn smaller may take more of the page
 THICK_MM = 16.0  # a broken piece that is drawn so thick is large enough
 WORTH_IT = Fraction(5, 4)  # where it becomes so much larger then
-MOST_LARGER = 3  # scales that are tried where the page has room
+MOST_LARGER = 4  # scales that are tried where the page has room
 
 Unit = tuple[PlacedPiece, ...]  # one piece, or the two of a handed pair
 
