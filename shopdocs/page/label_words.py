@@ -24,6 +24,7 @@ TRIES = (
     (0.32, 0.7, LEAD, False), (0.30, 0.6, LEAD, False), (0.30, 0.0, LEAD, False), (0.28, 0.0, CLOSE, False),
     (0.30, 0.0, LEAD, True), (0.28, 0.0, CLOSE, True),
 )  # fmt: skip
+LAST_AT_LENGTH = 7
 # How bad it is to leave something out. What is sawn is never left out for other words; of these what tells at the bench
 # that a piece is wrong or lies wrong goes last, and the name, which the mark stands for, first.
 LOSS = {
@@ -201,7 +202,7 @@ def common_words(labels: list[tuple[PieceLabel, Room]], ts: Typesetter) -> Commo
     if not labels:
         return Common()
     needed = sorted(_best(label, room, Common(), ts)[0] for label, room in labels)
-    first = needed[(len(needed) - 1) * 3 // 4]
+    first = min(needed[(len(needed) - 1) * 3 // 4], LAST_AT_LENGTH)  # short is only what has to be
     names, sizes = [], []
     for label, room in labels:
         largest = _type_sizes(room.high, TRIES[first][1], ts)[0]
