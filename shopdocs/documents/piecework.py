@@ -172,7 +172,7 @@ def _small(fitted: FittedPiece) -> bool:
     """Whether the drawing is hard to read: narrow, or a whole board no longer than a thumb."""
     sheet = fitted.sheet
     across = max(sheet.piece.width, sheet.piece.thickness)
-    wide, long = (float(v.mm * sheet.scale) for v in (across, sheet.piece.length))
+    wide, long = (v.float_mm(sheet.scale) for v in (across, sheet.piece.length))
     return wide < NARROW_MM or (long < SHORT_MM and not sheet.views.fold.cuts)
 
 

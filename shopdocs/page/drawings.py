@@ -121,7 +121,7 @@ def _polygon(pad: Pad, shape: Polygon) -> None:
 def _circle(pad: Pad, shape: Circle) -> None:
     width, dash = pad.ts.style.strokes[shape.stroke]
     x, y = pad.at(shape.centre)
-    radius = float(shape.radius.mm) * (pad.across + pad.up) / 2
+    radius = shape.radius.float_mm() * (pad.across + pad.up) / 2
     if shape.stroke is Stroke.HIDDEN and radius < SMALL:
         dash = SHORT_DASH
     pad.items.append(Disc(x, y, radius, width, dash, _fill(shape.fill, pad.ts)))
@@ -130,7 +130,7 @@ def _circle(pad: Pad, shape: Circle) -> None:
 
 def _centre(pad: Pad, shape: CentreMark) -> None:
     x, y = pad.at(shape.centre)
-    a, b = float(shape.reach.mm) * pad.across, float(shape.reach.mm) * pad.up
+    a, b = shape.reach.float_mm() * pad.across, shape.reach.float_mm() * pad.up
     dash = SHORT_DASH if shape.hidden else ()
     for dx, dy in ((a, 0.0), (-a, 0.0), (0.0, b), (0.0, -b)) if shape.hidden else ((a, 0.0), (0.0, b)):
         # from the middle outwards when dashed, so that all four arms are dashed alike
@@ -212,8 +212,8 @@ def fitted(drawing: Drawing, room: float, tall: float, ts: Typesetter) -> tuple[
     if drawing.scale is None:
         tall = min(tall, mm(drawing.tallest_mm) + clear)
     for scale in scales:
-        wide = float(drawing.width.mm * scale) * POINTS_PER_MM
-        high = float(drawing.height.mm * scale) * POINTS_PER_MM
+        wide = drawing.width.float_mm(scale) * POINTS_PER_MM
+        high = drawing.height.float_mm(scale) * POINTS_PER_MM
         if wide > room or high > tall:
             continue
         laid = lay_out(drawing, scale, ts)

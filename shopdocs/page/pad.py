@@ -28,7 +28,7 @@ class Pad:
     high_y: float = 0.0
 
     def at(self, point: Point) -> tuple[float, float]:
-        return float(point[0].mm) * self.across, float(point[1].mm) * self.up
+        return point[0].float_mm() * self.across, point[1].float_mm() * self.up
 
     def reach(self, *points: tuple[float, float]) -> None:
         for x, y in points:

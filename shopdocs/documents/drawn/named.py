@@ -94,7 +94,7 @@ def _view_of(views: PieceViews, feature: Feature) -> PieceView:
 
 
 def _paper(views: PieceViews, at: Point) -> tuple[float, float]:
-    return float(at[0].mm * views.scale), float(at[1].mm * views.scale)
+    return at[0].float_mm(views.scale), at[1].float_mm(views.scale)
 
 
 def _name_box(shown: str, at: tuple[float, float]) -> Box:

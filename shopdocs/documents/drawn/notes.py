@@ -46,7 +46,7 @@ def ground(shapes: Iterable[Shape], scale: Fraction, keep_clear: Sequence[Box] =
             spots = [_spot(point, scale) for point in shape.points]
             lines += list(pairwise(spots))
         elif isinstance(shape, Circle):
-            (x, y), radius = _spot(shape.centre, scale), float(shape.radius.mm * scale)
+            (x, y), radius = _spot(shape.centre, scale), shape.radius.float_mm(scale)
             lines += [((x - radius, y), (x + radius, y)), ((x, y - radius), (x, y + radius))]
         elif isinstance(shape, Leader):
             tip, at = _spot(shape.tip, scale), _spot(shape.at, scale)
@@ -156,4 +156,4 @@ def _cross(one: Stretch, two: Stretch) -> bool:
 
 
 def _spot(point: Point, scale: Fraction) -> Spot:
-    return float(point[0].mm * scale), float(point[1].mm * scale)
+    return point[0].float_mm(scale), point[1].float_mm(scale)

@@ -127,7 +127,7 @@ def _marked(
         rows = [(p.at[0], p.at[1] + half) for p in placed for half in (-ROW_MM / 2, ROW_MM / 2)]
         points = [low, high, *(_true(row, scale) for row in rows)]
         frame = _frame(points)
-        wide, tall = (float((b - a).mm * scale) for a, b in zip(*frame, strict=True))
+        wide, tall = ((b - a).float_mm(scale) for a, b in zip(*frame, strict=True))
         if (wide <= room_mm[0] - 2 * room and tall <= room_mm[1]) or scale == SCALES[-1]:
             break
     return leaders, frame[0], frame[1], scale
@@ -177,13 +177,13 @@ def _views(
 def _scale(size: tuple[Length, Length], room_mm: tuple[float, float]) -> Fraction:
     """The largest usual scale at which `size` fits the room."""
     for scale in SCALES:
-        if all(float(side.mm * scale) <= room for side, room in zip(size, room_mm, strict=True)):
+        if all(side.float_mm(scale) <= room for side, room in zip(size, room_mm, strict=True)):
             return scale
     return SCALES[-1]
 
 
 def _paper(at: Flat, scale: Fraction) -> tuple[float, float]:
-    return float(at[0].mm * scale), float(at[1].mm * scale)
+    return at[0].float_mm(scale), at[1].float_mm(scale)
 
 
 def _true(at: tuple[float, float], scale: Fraction) -> Flat:
@@ -197,7 +197,7 @@ def _length(paper_mm: float, scale: Fraction) -> Length:
 
 def _frame(points: Sequence[Point]) -> tuple[Flat, Flat]:
     # compared as floats: corners are thousandths of a millimetre, and there are many
-    xs, ys = sorted({float(x.mm): x for x, _ in points}.items()), sorted({float(y.mm): y for _, y in points}.items())
+    xs, ys = sorted({x.float_mm(): x for x, _ in points}.items()), sorted({y.float_mm(): y for _, y in points}.items())
     return (xs[0][1], ys[0][1]), (xs[-1][1], ys[-1][1])
 
 

@@ -130,7 +130,7 @@ class PieceViews:
         """A view's name moved along its border where lines or words stand in its way; at its usual place where they do
         all along."""
         usual = self._name(view)
-        low, high = (float(corner[0].mm * self.scale) for corner in self.corners(view))
+        low, high = (corner[0].float_mm(self.scale) for corner in self.corners(view))
         most = high - low - words_mm(view.name) if view.across == 0 else _ASIDE_MM
         steps = range(1, max(1, int(most / _STEP_MM)) + 1)
         ways = [0.0, *(_STEP_MM * k * sign for k in steps for sign in ((1,) if view.across == 0 else (1, -1)))]
@@ -354,7 +354,7 @@ class PieceViews:
 
 def end_times(piece: PlacedPiece, scale: Fraction) -> int:
     """How much larger than the sheet's scale the ends are drawn, so that they can be read and still have room."""
-    thin, wide = (float(v.mm * scale) for v in sorted((piece.width, piece.thickness)))
+    thin, wide = (v.float_mm(scale) for v in sorted((piece.width, piece.thickness)))
     if thin >= READABLE_MM / 2:
         return 1
     return max(1, min(round(READABLE_MM / thin), int(END_ROOM_MM / wide)))

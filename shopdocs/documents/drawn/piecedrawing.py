@@ -65,7 +65,7 @@ def fitted_sheet(
 
 def _could_fit(piece: PlacedPiece, scale: Fraction, room_mm: tuple[float, float]) -> bool:
     """Whether bare views with the least number of dimensions fit; it costs nothing to ask."""
-    wide, thick = float(piece.width.mm * scale), float(piece.thickness.mm * scale)
+    wide, thick = piece.width.float_mm(scale), piece.thickness.float_mm(scale)
     times = end_times(piece, scale)
     tall = max(wide + thick + VIEW_GAP_MM, wide * times) + FIRST_MM
     across = 2 * (thick * times + VIEW_GAP_MM) + FIRST_MM + STEP_MM + _SHORTEST_MM
@@ -80,13 +80,13 @@ class PieceSheet:
         self, piece: PlacedPiece, display: Display, scale: Fraction, room_mm: tuple[float, float], must: bool = False
     ) -> None:
         self.piece, self.display, self.scale, self.room = piece, display, scale, room_mm
-        self.readable = float(min(piece.width, piece.thickness).mm * scale) >= READABLE_MM
+        self.readable = min(piece.width, piece.thickness).float_mm(scale) >= READABLE_MM
         free = PieceViews(piece, scale, piece.length * 10)
         self.views = free
         # names stand on one side of the views, dimensions along the piece on the other
         self.away = -1 if free.over_hand else 1
         beside = sum(self._upright(side)[1] for side in (-1, 1))
-        ends = 2 * float((free.hi[2] - free.lo[2]).mm * scale) * end_times(piece, scale)
+        ends = 2 * (free.hi[2] - free.lo[2]).float_mm(scale) * end_times(piece, scale)
         room = room_mm[0] - 2 * VIEW_GAP_MM - beside - ends - 6.0
         self.views = PieceViews(piece, scale, free.true(max(room, 0.0)))
         dimensions = self._dimensions() if self.views.fits or must else []
@@ -121,7 +121,7 @@ class PieceSheet:
                 figures = self._running_deep(side)
                 beside += figures
                 low, bottom, high, top = extents_mm(figures, self.scale)
-                border = float(self._at(ZERO)[1].mm * self.scale)
+                border = self._at(ZERO)[1].float_mm(self.scale)
                 reach = top - border if self.away > 0 else border - bottom
                 kept.append((low - _ASIDE_MM, high + _ASIDE_MM, reach + _OVER_MM))
             else:
@@ -137,7 +137,7 @@ class PieceSheet:
         start, finish = self.views.start[0], self.views.finish[0]
         places = sorted({v for station in stations for v in station if start < v < finish})
         # not over the figures of the ends
-        low, high = (float(corner[0].mm * self.scale) for corner in self.views.corners(self.views.face_side))
+        low, high = (corner[0].float_mm(self.scale) for corner in self.views.corners(self.views.face_side))
         run = running(
             self._at(start), [(self._at(v), self.display.bare(v - start)) for v in places], self.away, self.scale,
             within=(low - _REACH_MM, high + _REACH_MM),
@@ -273,7 +273,7 @@ class PieceSheet:
             axis, high = side_of(bores[0].face)
             view = (views.end_b if high else views.end_a, views.face_edge, views.face_side)[axis]
             points = [view.place(bore.centre) for bore in sorted(bores, key=lambda bore: bore.centre)]
-            tips = [(float(x.mm * self.scale), float(y.mm * self.scale)) for x, y in points]
+            tips = [(x.float_mm(self.scale), y.float_mm(self.scale)) for x, y in points]
             low_x, low_y, high_x, high_y = extents_mm([*self.shapes, *notes], self.scale)
             wide, tall = self.room
             sheet = (high_x - wide, high_y - tall, low_x + wide, low_y + tall)
@@ -304,5 +304,5 @@ class PieceSheet:
         for cuboid in self.piece.cuboids:
             for view in (self.views.face_side, self.views.face_edge):
                 x, y = view.place(self.views.shown_middle(cuboid))
-                spots.append((float(x.mm * self.scale), float(y.mm * self.scale)))
+                spots.append((x.float_mm(self.scale), y.float_mm(self.scale)))
         return [(x - wide, y - high, x + wide, y + high) for x, y in spots]

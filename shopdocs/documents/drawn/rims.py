@@ -46,7 +46,7 @@ def _chords(
             return
         centre[axis] = ZERO if high else piece.size[axis]
     a, b, c = (v + ticks.length(by) for v, by in zip(piece.spot_in_build(centre), shift, strict=True))
-    across, up = (float(v.mm) for v in view.picture_of((a, b, c)))
+    across, up = (v.float_mm() for v in view.picture_of((a, b, c)))
     place = [v.mm * ticks.per_mm for v in (a, b, c)]
     u, v = (normal + 1) % 3, (normal + 2) % 3
     radius = float(bore.diameter.mm / 2)

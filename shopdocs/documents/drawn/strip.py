@@ -35,7 +35,7 @@ def strip(piece: PlacedPiece, room_mm: tuple[float, float], name: str, joints: J
 
 
 def _fits(long: Length, tall: Length, scale: Fraction, room_mm: tuple[float, float]) -> bool:
-    return float(long.mm * scale) <= room_mm[0] and float(tall.mm * scale) + 2 * GAP_MM + NAMES_MM <= room_mm[1]
+    return long.float_mm(scale) <= room_mm[0] and tall.float_mm(scale) + 2 * GAP_MM + NAMES_MM <= room_mm[1]
 
 
 class _Strip:
@@ -98,7 +98,7 @@ class _Strip:
         top = self.wide + self.deep + self.true(2 * GAP_MM)
         order = sorted(joints, key=lambda joint: middle_of(main_feature(joint[1]))[0])
         spots = [middle_of(main_feature(features)) for _, features in order]
-        xs = [float(((spot[0] - self.low[0]).mm) * self.scale) for spot in spots]
+        xs = [(spot[0] - self.low[0]).float_mm(self.scale) for spot in spots]
         for (shown, features), spot, x in zip(order, spots, spaced(xs, NAME_STEP_MM), strict=True):
             feature = main_feature(features)
             axis = side_of(feature.face)[0] if not isinstance(feature, Cuboid) else 2
