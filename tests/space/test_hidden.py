@@ -14,7 +14,7 @@ import pytest
 
 from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import Length
-from shopdocs.work.space.hidden import Outline, Segment, outline, visible_spots
+from shopdocs.work.space.hidden import Outline, Segment, outline
 from shopdocs.work.space.projection import (
     FRONT,
     ISOMETRIC,
@@ -25,6 +25,7 @@ from shopdocs.work.space.projection import (
     VIEWS,
     View,
 )
+from shopdocs.work.space.seen import visible_spots
 from shopdocs.work.space.solid import Solid
 
 from .scenes import apart, random_solid

@@ -118,7 +118,7 @@ def running(
     shapes: list[Shape] = []
 
     def off(point: Point, along_mm: float, out_mm: float) -> Point:
-        along, out = _true(along_mm, scale), point[other] + _true(side * out_mm, scale)
+        along, out = true_length(along_mm, scale), point[other] + true_length(side * out_mm, scale)
         return (along, out) if axis == "x" else (out, along)
 
     rows = spaced(places, _RUN_STEP_MM)
@@ -155,8 +155,13 @@ def running_height(texts: Iterable[str]) -> float:
     return _RUN_FIGURES_MM + max((words_mm(text) for text in texts), default=0.0)
 
 
-def _true(paper_mm: float, scale: Fraction) -> Length:
-    return Length(Fraction(round(Fraction(paper_mm) / scale * 1000), 1000))
+def true_length(paper_mm: float, scale: Fraction) -> Length:
+    """What so many millimetres of paper stand for, to 1/1000 mm (halves to the even one)."""
+    above, below = paper_mm.as_integer_ratio()
+    above, below = above * scale.denominator * 1000, below * scale.numerator
+    thousandths, rest = divmod(above, below)
+    up = 2 * rest > below or (2 * rest == below and thousandths % 2 == 1)
+    return Length.parts(thousandths + up, 1000)
 
 
 def extents_mm(shapes: Iterable[Shape], scale: Fraction) -> Box:

@@ -145,6 +145,8 @@ def _beside(
     wide, high = (_name_box(shown, (0.0, 0.0))[k] for k in (2, 3))
     middle_x, middle_y = (own[0] + own[2]) / 2, (own[1] + own[3]) / 2
     best: tuple[float, float, float] | None = None
+    far_x, far_y = 2 * wide + _GAPS_MM[-1] + _ROUND_MM, 2 * high + _GAPS_MM[-1] + _ROUND_MM
+    taken = taken.near((own[0] - far_x, own[1] - far_y, own[2] + far_x, own[3] + far_y))
     for gap in _GAPS_MM:
         xs = (own[0] - gap - wide, middle_x - wide / 2, middle_x, middle_x + wide / 2, own[2] + gap + wide)
         ys = (own[1] - gap - high, middle_y - high / 2, middle_y, middle_y + high / 2, own[3] + gap + high)
@@ -154,6 +156,8 @@ def _beside(
                 continue
             cost = gap + 0.5 * min(abs(x - middle_x) / wide, abs(y - middle_y) / high)
             cost += 0.0 if within(box, inside) else _OUTSIDE
+            if best is not None and cost >= best[0]:
+                continue
             # names clear the paper under them, a little more than they are large
             cleared = (box[0] - _ROUND_MM, box[1] - _ROUND_MM, box[2] + _ROUND_MM, box[3] + _ROUND_MM)
             cost += _OVER_LINE * sum(runs_through(line, cleared) for line in taken.lines)

@@ -31,6 +31,11 @@ class Ground:
     words: tuple[Box, ...]
     lines: tuple[Stretch, ...]
 
+    def near(self, box: Box) -> Ground:
+        """What of it meets the box."""
+        lines = tuple(line for line in self.lines if runs_through(line, box))
+        return Ground(tuple(words for words in self.words if _meet(words, box)), lines)
+
     def with_note(self, tip: Spot, at: Spot, text: str) -> Ground:
         return Ground((*self.words, words_at_leader(tip, at, text)), (*self.lines, (tip, at)))
 
@@ -134,11 +139,15 @@ def _meet(one: Box, two: Box) -> bool:
 def runs_through(line: Stretch, box: Box) -> bool:
     """Whether a stretch meets a box; by clipping it (Liang and Barsky)."""
     (x0, y0), (x1, y1) = line
+    left, bottom, right, top = box
+    # nearly all of them lie wholly to one side
+    if (x0 < left and x1 < left) or (x0 > right and x1 > right):
+        return False
+    if (y0 < bottom and y1 < bottom) or (y0 > top and y1 > top):
+        return False
     start, end = 0.0, 1.0
-    for step, low, high in ((x1 - x0, box[0] - x0, box[2] - x0), (y1 - y0, box[1] - y0, box[3] - y0)):
+    for step, low, high in ((x1 - x0, left - x0, right - x0), (y1 - y0, bottom - y0, top - y0)):
         if step == 0.0:
-            if low > 0.0 or high < 0.0:
-                return False
             continue
         one, two = sorted((low / step, high / step))
         start, end = max(start, one), min(end, two)

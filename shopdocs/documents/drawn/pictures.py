@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import fields, replace
 from fractions import Fraction
 
@@ -11,12 +11,14 @@ from shopdocs.core.box import Box, Corner
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.leaders import CLEAR_MM, ROW_MM, place_marks
+from shopdocs.documents.drawn.measures import true_length
 from shopdocs.documents.drawn.rims import rims
 from shopdocs.work.space.contacts import Contacts
 from shopdocs.work.space.explode import explode
-from shopdocs.work.space.hidden import Segment, outline, seen_parts, visible_spots
+from shopdocs.work.space.hidden import Segment, outline, seen_parts
 from shopdocs.work.space.placed import Scene
 from shopdocs.work.space.projection import FRONT, ISOMETRIC, RIGHT, TOP, Flat, View
+from shopdocs.work.space.seen import visible_spots
 from shopdocs.work.space.solid import Solid
 
 # Reductions: ISO 5455 (1:2, 1:5, 1:10, 1:20, 1:50), the inch scales (1:4, 1:8, 1:16), steps between.
@@ -133,10 +135,11 @@ def _marked(
     return leaders, frame[0], frame[1], scale
 
 
-def unseen(scene: Scene, view: View = ISOMETRIC) -> tuple[str, ...]:
-    """Marks of pieces of which the view shows nothing: they need another picture."""
-    spots = visible_spots(scene.solids, view)
-    return tuple(piece.mark for piece, spot in zip(scene.pieces, spots, strict=True) if spot is None)
+def unseen(scene: Scene, view: View = ISOMETRIC, among: Container[str] | None = None) -> tuple[str, ...]:
+    """Marks of pieces (all, or `among` some) of which the view shows nothing: they need another picture."""
+    asked = [i for i, piece in enumerate(scene.pieces) if among is None or piece.mark in among]
+    spots = visible_spots(scene.solids, view, asked)
+    return tuple(scene.pieces[i].mark for i in asked if spots[i] is None)
 
 
 def overall_views(
@@ -160,7 +163,7 @@ def _views(
     box: Box = scene.bounds
     x, y, z = (scene.ticks.length(v) for v in box.size)
     scale = _scale((x + y, z + y), (room_mm[0] - 50.0, room_mm[1] - 46.0))
-    gap = _length(22.0, scale)
+    gap = true_length(22.0, scale)
     shapes: list[Shape] = []
     for (lines, low), at in zip(seen, ((ZERO, ZERO), (ZERO, z + gap), (x + gap, ZERO)), strict=True):
         back = (low[0] - at[0], low[1] - at[1])
@@ -187,12 +190,7 @@ def _paper(at: Flat, scale: Fraction) -> tuple[float, float]:
 
 
 def _true(at: tuple[float, float], scale: Fraction) -> Flat:
-    return _length(at[0], scale), _length(at[1], scale)
-
-
-def _length(paper_mm: float, scale: Fraction) -> Length:
-    """So many millimetres of paper as a true length, to 1/1000 mm."""
-    return Length(Fraction(round(Fraction(paper_mm) / scale * 1000), 1000))
+    return true_length(at[0], scale), true_length(at[1], scale)
 
 
 def _frame(points: Sequence[Point]) -> tuple[Flat, Flat]:

@@ -15,7 +15,7 @@ from fractions import Fraction
 from shopdocs.blocks.drawing import CentreMark, Circle, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import ZERO, Length
-from shopdocs.documents.drawn.measures import words_box, words_mm
+from shopdocs.documents.drawn.measures import true_length, words_box, words_mm
 from shopdocs.documents.drawn.notes import Ground, ground, runs_through
 from shopdocs.model.joining import Face
 from shopdocs.work.space.ending import gauged_extents
@@ -107,7 +107,7 @@ class PieceViews:
 
     def true(self, paper_mm: float) -> Length:
         """So many millimetres of paper as a true length."""
-        return Length(Fraction(round(Fraction(paper_mm) / self.scale * 1000), 1000))
+        return true_length(paper_mm, self.scale)
 
     def shapes(self) -> Iterator[Shape]:
         """All lines, holes and break lines."""

@@ -12,6 +12,7 @@ from fractions import Fraction
 from shopdocs.blocks.drawing import Circle, Drawing, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.leaders import spaced
+from shopdocs.documents.drawn.measures import true_length
 from shopdocs.documents.drawn.named import Joints, main_feature, middle_of
 from shopdocs.documents.drawn.pictures import SCALES
 from shopdocs.work.space.ending import gauged_extents
@@ -51,7 +52,7 @@ class _Strip:
         self.over = piece.pose.right_handed  # the face edge is the upper edge, seen from the face side
 
     def true(self, paper_mm: float) -> Length:
-        return Length(Fraction(round(Fraction(paper_mm) / self.scale * 1000), 1000))
+        return true_length(paper_mm, self.scale)
 
     def place(self, spot: Spot, on_edge: bool) -> Point:
         """A point of the piece in the view of the face side, or in that of the face edge."""

@@ -104,7 +104,7 @@ class Solid:
             tuple(slope.shifted(home) for slope in self.slopes),
         )
 
-    @property
+    @cached_property
     def plain_cells(self) -> tuple[Box, ...]:
         """The cells that no slope cuts."""
         return tuple(cell.shifted(self.body.lo) for cell in self.sloped.plain) if self.slopes else self.cells
