@@ -11,6 +11,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from functools import cached_property
 from itertools import permutations, product
 from typing import Any
 
@@ -63,6 +64,10 @@ class Shape:
     grain: int
     stock: str
 
+    @cached_property
+    def bounds(self) -> Box:
+        return Box.around(self.cells or (self.body,))
+
     def turned(self, turn: Turn) -> Shape:
         return Shape(
             tuple(turn.box(cell) for cell in self.cells),
@@ -83,11 +88,21 @@ Form = tuple[Any, ...]
 def _description(shape: Shape) -> Form:
     """Size, grain, filled space and marks, measured from the low corner. Equal exactly for equal pieces: the space is
     told by the planes where it changes and the filled cells between them, however it was cut into boxes."""
-    corner = Box.around(shape.cells or (shape.body,)).lo
-    back: Corner = (-corner[0], -corner[1], -corner[2])
+    back = _back(shape.bounds)
     planes, filled = _filled([cell.shifted(back) for cell in shape.cells])
     marks = tuple(sorted((kind, *_corners(Box(lo, hi).shifted(back))) for kind, lo, hi in shape.marks))
-    return (shape.body.size, shape.grain, shape.stock, _corners(shape.body.shifted(back)), planes, filled, marks)
+    return (*_head(shape.body, shape.bounds, shape.grain, shape.stock), planes, filled, marks)
+
+
+def _head(body: Box, bounds: Box, grain: int, stock: str) -> Form:
+    """How a description begins."""
+    return body.size, grain, stock, _corners(body.shifted(_back(bounds)))
+
+
+def _back(bounds: Box) -> Corner:
+    """What brings the low corner to the origin."""
+    x, y, z = bounds.lo
+    return (-x, -y, -z)
 
 
 def _filled(cells: Sequence[Box]) -> tuple[tuple[tuple[int, ...], ...], tuple[Corner, ...]]:
@@ -148,7 +163,10 @@ def _marks(piece: PlacedPiece) -> Iterator[tuple[str, Sequence[Length], Sequence
 
 def form_of(shape: Shape) -> Form:
     """The canonical form: the same for every way the piece can be turned, and for nothing else."""
-    return min(_description(shape.turned(turn)) for turn in TURNS)
+    grains = [(turn, turn.source.index(shape.grain)) for turn in TURNS]
+    heads = [_head(turn.box(shape.body), turn.box(shape.bounds), grain, shape.stock) for turn, grain in grains]
+    least = min(heads)  # descriptions that begin larger are none of them the smallest
+    return min(_description(shape.turned(turn)) for turn, head in zip(TURNS, heads, strict=True) if head == least)
 
 
 @dataclass(frozen=True, slots=True)
@@ -300,10 +318,10 @@ def wrong_ways(contacts: Contacts, mark: str) -> tuple[WrongWay, ...]:
 
 def shape_overlap(shape: Shape, neighbours: Sequence[Solid]) -> int:
     """Volume the shape would share with its neighbours."""
+    near = [cell for other in neighbours for cell in other.cells if cell.overlap(shape.bounds) is not None]
     return sum(
         common.volume
-        for other in neighbours
-        for theirs in other.cells
+        for theirs in near
         for mine in shape.cells
         if (common := mine.overlap(theirs)) is not None
     )
