@@ -148,7 +148,7 @@ def _fitted(job: Job, piece: PlacedPiece) -> FittedPiece:
     for height in HEIGHTS_MM[1:]:
         if found.sheet.fits and not _small(found):
             break
-        taller = fitted_piece(piece, job.display, (SHEET_MM, height))
+        taller = found.in_room(job.display, (SHEET_MM, height))
         if not found.sheet.fits or taller.sheet.scale >= found.sheet.scale * WORTH_IT:
             found = taller
     return found
@@ -161,7 +161,7 @@ def _larger(job: Job, fitted: FittedPiece) -> list[FittedPiece]:
     if fitted.sheet.views.fold.cuts:
         return found
     for scale in reversed(SCALES[: SCALES.index(fitted.sheet.scale)]):
-        sheet = PieceSheet(fitted.sheet.piece, job.display, scale, GROWN_MM)
+        sheet = PieceSheet(fitted.sheet.gauged, job.display, scale, GROWN_MM)
         if not sheet.fits or sheet.views.fold.cuts:
             break
         found.insert(0, FittedPiece(sheet))

@@ -11,6 +11,7 @@ from itertools import product
 from shopdocs.blocks.drawing import Drawing, Point, Shape, Words
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO
+from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.measures import Box, words_mm
 from shopdocs.documents.drawn.notes import Ground, ground, runs_through, within
 from shopdocs.documents.drawn.pictures import moved
@@ -40,6 +41,10 @@ class FittedPiece:
     def _bare(self) -> Drawing:
         return self.sheet.drawing("-")
 
+    def in_room(self, display: Display, room_mm: tuple[float, float]) -> FittedPiece:
+        """The same piece in another room."""
+        return FittedPiece(fitted_sheet(self.sheet.gauged, display, room_mm))
+
     def drawing(self, name: str, joints: Joints = ()) -> Drawing:
         """The drawing; each of `joints` is a name and the features that make the joint."""
         views, box = self.sheet.views, self.sheet.box
@@ -50,17 +55,17 @@ class FittedPiece:
 
 def fitted_piece(piece: PlacedPiece, display: Display, room_mm: tuple[float, float]) -> FittedPiece:
     """The piece at the scale that `fitted_sheet` finds."""
-    return FittedPiece(fitted_sheet(piece, display, room_mm))
+    return FittedPiece(fitted_sheet(Gauged(piece), display, room_mm))
 
 
 def fitted_pair(
     one: PlacedPiece, two: PlacedPiece, display: Display, room_mm: tuple[float, float]
 ) -> tuple[FittedPiece, FittedPiece]:
     """Two pieces of a handed pair at one scale, so that they mirror each other."""
-    sheets = [fitted_sheet(piece, display, room_mm) for piece in (one, two)]
+    sheets = [fitted_sheet(Gauged(piece), display, room_mm) for piece in (one, two)]
     least = min(sheet.scale for sheet in sheets)
     first, second = (
-        sheet if sheet.scale == least else fitted_sheet(sheet.piece, display, room_mm, least) for sheet in sheets
+        sheet if sheet.scale == least else fitted_sheet(sheet.gauged, display, room_mm, least) for sheet in sheets
     )
     return FittedPiece(first), FittedPiece(second)
 

@@ -16,7 +16,6 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from shopdocs.core.box import AXES, Corner, Span, Ticks, joined_spans, without_spans
@@ -66,12 +65,6 @@ class _Side(NamedTuple):
 
 
 _Direction = tuple[int, int, int]  # axis of the edge, axis and sense of the small step into the face
-
-
-@lru_cache(maxsize=256)
-def outline_of(solid: Solid, view: View, ticks: Ticks) -> Outline:
-    """The outline of one solid: drawings of a piece are tried at several scales, and again for its record."""
-    return outline([solid], view, ticks)
 
 
 def outline(solids: Sequence[Solid], view: View, ticks: Ticks) -> Outline:
