@@ -12,7 +12,7 @@ from shopdocs.blocks.drawing import Drawing, FullScale
 from shopdocs.blocks.sheets import Block, Code, Document, Imprint, Labels, NewPage, SideBySide, Together
 from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Heading, Paragraph, Table
 from shopdocs.page import qr
-from shopdocs.page.drawings import drawing_strips
+from shopdocs.page.drawings import Pictures
 from shopdocs.page.flow import Flow, Strip, paint_stack, stacked
 from shopdocs.page.growing import grown
 from shopdocs.page.items import Frame, Item, Line, Symbol, TextRun, mm, rectangle
@@ -77,8 +77,9 @@ def compose(
     frames: list[Frame] = []
     before: _Setting | None = None
     for document, after in zip_longest(documents, documents[1:]):
-        document = grown(document, partial(_pages, after=after, paper=paper, printer=printer, ts=ts))
-        setting = _set(document, paper, printer, ts, before)
+        means = _Means(paper, printer, ts, Pictures(ts))
+        document = grown(document, partial(_pages, after=after, means=means))
+        setting = _set(document, means, before)
         pages = setting.frames
         for number, frame in enumerate(pages, 1):
             frame.number, frame.of, frame.set_number = number, len(pages), len(frames) + number
@@ -99,56 +100,60 @@ def compose(
     return Composed(tuple(frames), anchors, tuple(outline), imprint, ts.missing, ts.notes)
 
 
-def _set(
-    document: Document, paper: Paper, printer: tuple[Fraction, Fraction], ts: Typesetter, before: _Setting | None
-) -> _Setting:
+@dataclass(frozen=True, slots=True)
+class _Means:
+    """What a document is set with."""
+
+    paper: Paper
+    printer: tuple[Fraction, Fraction]
+    ts: Typesetter
+    pictures: Pictures
+
+
+def _set(document: Document, means: _Means, before: _Setting | None) -> _Setting:
     """The document on its pages. Where much of them would be empty, or it takes a page of its own, all is set again
     with less white between rows and blocks, and stays so if that spares a page."""
-    setting = _Setting(document, paper, printer, ts)
+    setting = _Setting(document, means)
     setting.run(before.flow if before else None)
     if setting.loose:
-        tight = _tight(document, paper, printer, ts)
+        tight = _tight(document, means)
         if len(tight.frames) < len(setting.frames):
             return tight
     elif len(setting.frames) == 1 and before is not None:
-        ts.air = TIGHT
-        tight = _Setting(document, paper, printer, ts)
+        means.ts.air = TIGHT
+        tight = _Setting(document, means)
         joined = tight.joins(before.flow)
-        ts.air = 1.0
+        means.ts.air = 1.0
         if joined:
             return tight
     return setting
 
 
-def _pages(
-    document: Document, after: Document | None, paper: Paper, printer: tuple[Fraction, Fraction], ts: Typesetter
-) -> int:
+def _pages(document: Document, after: Document | None, means: _Means) -> int:
     """How many pages the document takes by itself, with less white if that spares one; one more where the document
     `after` it could not stand under it."""
-    setting = _set(document, paper, printer, ts, None)
+    setting = _set(document, means, None)
     count = len(setting.frames)
     if after is None or setting.flow.frame is None or setting.flow.frame.bare:
         return count
-    under = any(_joined(after, setting.flow, paper, printer, ts, air) for air in (1.0, TIGHT))
+    under = any(_joined(after, setting.flow, means, air) for air in (1.0, TIGHT))
     return count if under else count + 1
 
 
-def _joined(
-    document: Document, before: Flow, paper: Paper, printer: tuple[Fraction, Fraction], ts: Typesetter, air: float
-) -> bool:
+def _joined(document: Document, before: Flow, means: _Means, air: float) -> bool:
     """Whether the document could stand under another, with so much of the usual white."""
-    ts.air = air
-    found = _Setting(document, paper, printer, ts).strips_under(before) is not None
-    ts.air = 1.0
+    means.ts.air = air
+    found = _Setting(document, means).strips_under(before) is not None
+    means.ts.air = 1.0
     return found
 
 
-def _tight(document: Document, paper: Paper, printer: tuple[Fraction, Fraction], ts: Typesetter) -> _Setting:
+def _tight(document: Document, means: _Means) -> _Setting:
     """The document by itself, set with less white."""
-    ts.air = TIGHT
-    tight = _Setting(document, paper, printer, ts)
+    means.ts.air = TIGHT
+    tight = _Setting(document, means)
     tight.run()
-    ts.air = 1.0
+    means.ts.air = 1.0
     return tight
 
 
@@ -164,11 +169,12 @@ def _page_numbers(frame: Frame, anchors: dict[str, tuple[int, float]], ts: Types
 class _Setting:
     """Sets one document."""
 
-    def __init__(self, document: Document, paper: Paper, printer: tuple[Fraction, Fraction], ts: Typesetter) -> None:
+    def __init__(self, document: Document, means: _Means) -> None:
         self.document = document
-        self.paper = paper
-        self.printer = printer
-        self.ts = ts
+        self.paper = paper = means.paper
+        self.printer = means.printer
+        self.ts = means.ts
+        self.pictures = means.pictures
         self.frames: list[Frame] = []
         self.room = paper.text_width
         top = paper.height.points - paper.top.points - HEADER_ROOM
@@ -290,7 +296,7 @@ class _Setting:
         if isinstance(block, Table):
             return _whole(table_strips(block, room, ts), self.flow.body * WHOLE_SHARE)
         if isinstance(block, Drawing):
-            return drawing_strips(block, room, body, ts)
+            return self.pictures.strips(block, room, body)
         if isinstance(block, FullScale):
             return self._full_scale((block,), room, self.flow.room - above, body)
         if isinstance(block, Code):

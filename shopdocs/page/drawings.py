@@ -25,7 +25,7 @@ from shopdocs.blocks.drawing import (
 )
 from shopdocs.page import items as paper
 from shopdocs.page.dimensions import set_dimensions
-from shopdocs.page.flow import Strip
+from shopdocs.page.flow import Paint, Strip
 from shopdocs.page.items import POINTS_PER_MM, Box, Disc, Face, Frame, Item, Path, TextRun, mm
 from shopdocs.page.pad import Pad, arrow_head, words_box
 from shopdocs.page.typesetter import Typesetter
@@ -232,8 +232,25 @@ def fitted(drawing: Drawing, room: float, tall: float, ts: Typesetter) -> tuple[
     return lay_out(drawing, least, ts), least
 
 
-def drawing_strips(drawing: Drawing, room: float, tall: float, ts: Typesetter) -> list[Strip]:
-    """The drawing centred, its name and scale under it."""
+class Pictures:
+    """Drawings set while a document is tried in several ways: each is laid out once for a room, and kept as long as the
+    document is at hand."""
+
+    def __init__(self, ts: Typesetter) -> None:
+        self.ts = ts
+        self._set: dict[tuple[int, float, float], tuple[Drawing, float, Paint]] = {}
+
+    def strips(self, drawing: Drawing, room: float, tall: float) -> list[Strip]:
+        """The drawing centred, its name and scale under it, in `room` by `tall` points."""
+        key = (id(drawing), room, tall)  # the drawing is kept beside, so that no other one takes its number
+        if key not in self._set:
+            self._set[key] = (drawing, *_captioned(drawing, room, tall, self.ts))
+        _, height, paint = self._set[key]
+        return [Strip(height, paint, before=14.0)]
+
+
+def _captioned(drawing: Drawing, room: float, tall: float, ts: Typesetter) -> tuple[float, Paint]:
+    """The height of a drawing with its caption, and how both are painted."""
     caption_size = ts.style.quiet
     caption_high = caption_size * 1.3 + 7.0
     laid, scale = fitted(drawing, room, tall - caption_high - 14.0, ts)
@@ -254,4 +271,4 @@ def drawing_strips(drawing: Drawing, room: float, tall: float, ts: Typesetter) -
             x += name_wide + 8.0
         frame.items.append(TextRun(x, low, "regular", caption_size, note))
 
-    return [Strip(y1 - y0 + caption_high, paint, before=14.0)]
+    return y1 - y0 + caption_high, paint

@@ -32,8 +32,14 @@ class Pad:
 
     def reach(self, *points: tuple[float, float]) -> None:
         for x, y in points:
-            self.low_x, self.high_x = min(self.low_x, x), max(self.high_x, x)
-            self.low_y, self.high_y = min(self.low_y, y), max(self.high_y, y)
+            if x < self.low_x:
+                self.low_x = x
+            elif x > self.high_x:
+                self.high_x = x
+            if y < self.low_y:
+                self.low_y = y
+            elif y > self.high_y:
+                self.high_y = y
 
     def line(self, a: tuple[float, float], b: tuple[float, float], width: float, dash: paper.Dash = ()) -> None:
         self.items.append(paper.Line(a[0], a[1], b[0], b[1], width, dash))

@@ -65,7 +65,8 @@ class Plane(NamedTuple):
 
     def over(self, spot: Vector) -> float:
         """How far a point lies outside."""
-        return dot(self.out, spot) - self.at
+        (a, b, c), (x, y, z) = self.out, spot
+        return a * x + b * y + c * z - self.at
 
     def turned(self) -> Plane:
         return Plane((-self.out[0], -self.out[1], -self.out[2]), -self.at)
@@ -80,10 +81,14 @@ class Body(NamedTuple):
     hi: Vector
 
     def touches(self, lo: Vector, hi: Vector) -> bool:
-        return all(self.lo[k] <= hi[k] + NEAR and lo[k] <= self.hi[k] + NEAR for k in AXES)
+        (a, b, c), (d, e, f) = self.lo, self.hi
+        if a > hi[0] + NEAR or b > hi[1] + NEAR or c > hi[2] + NEAR:
+            return False
+        return lo[0] <= d + NEAR and lo[1] <= e + NEAR and lo[2] <= f + NEAR
 
     def holds(self, spot: Vector, slack: float = 0.0) -> bool:
-        return all(plane.over(spot) <= slack for plane in self.planes)
+        x, y, z = spot
+        return all(a * x + b * y + c * z - at <= slack for (a, b, c), at in self.planes)
 
 
 class Side(NamedTuple):

@@ -197,6 +197,8 @@ class _Grid:
             return (cell[0], cell[1], cell[2]) in self.filled
 
         at = {(du, dv): solid(du, dv) for du in (-1, 0) for dv in (-1, 0)}
+        if len(set(at.values())) == 1:
+            return ()
         faces = []
         for far, sense in ((-1, -1), (0, 1)):
             if at[-1, far] != at[0, far]:
