@@ -107,7 +107,12 @@ class Length:
     def __truediv__(self, other: Length | Number) -> Length | Fraction:
         if isinstance(other, Length):
             return Fraction(self._above * other._below, self._below * other._above)
-        return Length(self.mm / other) if isinstance(other, (int, Fraction)) else NotImplemented
+        if not isinstance(other, (int, Fraction)):
+            return NotImplemented
+        above, below = self._above * other.denominator, self._below * other.numerator
+        if not below:
+            raise ZeroDivisionError(f"{self!r} / 0")
+        return _ratio(above, below) if below > 0 else _ratio(-above, -below)
 
     def __bool__(self) -> bool:
         return self._above != 0

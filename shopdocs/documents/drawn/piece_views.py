@@ -173,12 +173,13 @@ class PieceViews:
         lo, hi = self.lo, self.hi
         left, right = self.fold.at(lo[0]) - self.gap, self.fold.at(hi[0]) + self.gap
         tall, times = hi[1] - lo[1], self.times
+        middle = tall / 2
 
         def height(across: Length) -> Length:
             return hi[1] - across if self.over_hand else across - lo[1]
 
         def of_end(across: Length) -> Length:
-            return tall / 2 + (height(across) - tall / 2) * times
+            return middle + (height(across) - middle) * times
 
         def face(s: Spot) -> Point:
             return self.fold.at(s[0]), height(s[1])

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     Flags = np.ndarray[Any, np.dtype[np.bool_]]
 
 _LARGEST = 2**58  # sums of a few coordinates must fit 64 bits
-_AT_ONCE = 6000  # pairs compared in one go
+_AT_ONCE = 12000  # pairs compared in one go
 
 
 class Segment(NamedTuple):
