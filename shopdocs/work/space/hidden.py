@@ -18,7 +18,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from shopdocs.core.box import AXES, Corner, Span, Ticks, joined_spans, without_spans
+from shopdocs.core.box import AXES, Box, Corner, Span, Ticks, joined_spans, without_spans
 from shopdocs.work.space.hidden_sloped import cuboid_faces, seen_spans, sloping_faces, whole_spans
 from shopdocs.work.space.projection import Flat, View
 from shopdocs.work.space.slopes import STEP
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 
     Ints = np.ndarray[Any, np.dtype[np.int64]]
     Flags = np.ndarray[Any, np.dtype[np.bool_]]
+    _Spans = tuple[Ints, Ints, Ints]  # what is hidden of lines: number of the line, from, to
 
 _LARGEST = 2**58  # sums of a few coordinates must fit 64 bits
 _AT_ONCE = 12000  # pairs compared in one go
@@ -65,6 +66,17 @@ class _Side(NamedTuple):
 
 
 _Direction = tuple[int, int, int]  # axis of the edge, axis and sense of the small step into the face
+
+
+class _Lines(NamedTuple):
+    """Edge sides of one direction: where they start (n, 3), how long they are, and their bounds in the picture and in
+    depth (n, 4)."""
+
+    direction: _Direction
+    start: Ints
+    length: Ints
+    low: Ints
+    high: Ints
 
 
 def outline(solids: Sequence[Solid], view: View, ticks: Ticks) -> Outline:
@@ -226,7 +238,13 @@ class Screens:
             order = np.lexsort((low, which))
             for i, a, b in zip(which[order].tolist(), low[order].tolist(), high[order].tolist(), strict=True):
                 spans[i].append((a, b))
-        return self._and_sloping(direction, start, length, spans) if len(self.sloping) else spans
+        if len(self.sloping):
+            left = [i for i, (mine, side) in enumerate(zip(spans, sides, strict=True)) if (0, side.length) not in mine]
+            parts = self._sloping_parts(direction, start[left], length[left])
+            for i, more in zip(left, parts, strict=True):
+                if more:
+                    spans[i] = sorted([*spans[i], *whole_spans(more, sides[i].length)])
+        return spans
 
     def hides(self, axis: int, spots: Ints) -> Flags:
         """Whether faces nearer the eye hide any of the way from a tick before each of `spots` (n, 3) along the axis to
@@ -243,14 +261,32 @@ class Screens:
             hidden[left] = [bool(some) for some in parts]
         return hidden
 
-    def _found(self, direction: _Direction, start: Ints, length: Ints) -> list[tuple[Ints, Ints, Ints]]:
-        """What faces of cuboids hide of lines: number of the line, from, to."""
+    def covers(self, boxes: Sequence[Box]) -> Flags:
+        """Whether some one face nearer the eye hides the whole of each box."""
+        np = self.np
+        lo = np.array([box.lo for box in boxes], dtype=np.int64).reshape(-1, 3)
+        hi = np.array([box.hi for box in boxes], dtype=np.int64).reshape(-1, 3)
+        low, high = self._place(lo, hi)
+        covered: Flags = np.zeros(len(boxes), dtype=bool)
+        for normal, (f_low, f_high) in self.places.items():
+            toward = self.toward[normal]
+            hides = self.lo[normal][:, normal] * toward > (hi if toward > 0 else lo)[:, normal, None] * toward
+            for k in AXES:
+                if k != normal:
+                    hides &= (f_low[:, k] <= low[:, k, None]) & (high[:, k, None] <= f_high[:, k])
+            covered |= hides.any(axis=1)
+        return covered
+
+    def _found(self, direction: _Direction, start: Ints, length: Ints) -> list[_Spans]:
+        """What faces of cuboids hide of lines."""
         np = self.np
         end = start.copy()
         end[:, direction[0]] += length
-        found: list[tuple[Ints, Ints, Ints]] = []
-        everything = {axis: np.arange(len(self.lo[axis])) for axis in self.lo}
-        self._divide(direction, start, length, self._place(start, end), np.arange(len(start)), everything, found)
+        lines = _Lines(direction, start, length, *self._place(start, end))
+        found: list[_Spans] = []
+        if len(start):
+            everything = {axis: np.arange(len(self.lo[axis])) for axis in self.lo}
+            self._divide(lines, np.arange(len(start)), everything, found)
         return found
 
     def _sloping_parts(self, direction: _Direction, start: Ints, length: Ints) -> list[list[tuple[float, float]]]:
@@ -260,22 +296,9 @@ class Screens:
         ways[:, axis] = length
         return self.sloping.hidden_parts(starts, ways)
 
-    def _and_sloping(
-        self, direction: _Direction, start: Ints, length: Ints, spans: list[list[Span]]
-    ) -> list[list[Span]]:
-        """The spans and those that sloping faces hide, in order of their start."""
-        parts = self._sloping_parts(direction, start, length)
-        for number, (mine, more, long) in enumerate(zip(spans, parts, length.tolist(), strict=True)):
-            if more:
-                spans[number] = sorted([*mine, *whole_spans(more, long)])
-        return spans
-
-    def _divide(
-        self, direction: _Direction, start: Ints, length: Ints, place: tuple[Ints, Ints], mine: Ints,
-        faces: dict[int, Ints], found: list[tuple[Ints, Ints, Ints]],
-    ) -> None:  # fmt: skip
+    def _divide(self, lines: _Lines, mine: Ints, faces: dict[int, Ints], found: list[_Spans]) -> None:
         np = self.np
-        low, high = place[0][mine], place[1][mine]
+        low, high = lines.low[mine], lines.high[mine]
         least, most = low.min(axis=0), high.max(axis=0)
         near: dict[int, Ints] = {}
         for axis, some in faces.items():
@@ -290,29 +313,26 @@ class Screens:
         if pairs <= _AT_ONCE or len(mine) <= 4:
             for axis, some in near.items():
                 if len(some):
-                    self._compare(direction, start, length, mine, axis, some, found)
+                    self._compare(lines, mine, axis, some, found)
             return
         middle = low[:, :3] + high[:, :3]
         widest = int(np.argmax(middle.max(axis=0) - middle.min(axis=0)))
         order = np.argsort(middle[:, widest], kind="stable")
         half = len(mine) // 2
         for part in (order[:half], order[half:]):
-            self._divide(direction, start, length, place, mine[part], near, found)
+            self._divide(lines, mine[part], near, found)
 
-    def _compare(
-        self, direction: _Direction, start: Ints, length: Ints, mine: Ints, normal: int, faces: Ints,
-        found: list[tuple[Ints, Ints, Ints]],
-    ) -> None:  # fmt: skip
+    def _compare(self, lines: _Lines, mine: Ints, normal: int, faces: Ints, found: list[_Spans]) -> None:
         """All of these sides against all of these faces, which stand square to `normal`."""
         np, d = self.np, self.toward
-        axis, step, sense = direction
-        at, lo, hi = start[mine], self.lo[normal][faces], self.hi[normal][faces]
+        axis, step, sense = lines.direction
+        at, lo, hi = lines.start[mine], self.lo[normal][faces], self.hi[normal][faces]
         # the way to the face along the line of sight, in parts of `toward`: way + way_s * s + way_e * e
         way = (lo[None, :, normal] - at[:, None, normal]) * d[normal]
         way_s = -d[normal] if axis == normal else 0
         way_e = -d[normal] * sense if step == normal else 0
         low = np.zeros(way.shape, dtype=np.int64)
-        high = np.broadcast_to(length[mine][:, None], way.shape)
+        high = np.broadcast_to(lines.length[mine][:, None], way.shape)
         holds = np.ones(way.shape, dtype=bool)
         conditions: list[tuple[Ints, int, int]] = [(way, way_s, way_e)]
         for m in AXES:

@@ -69,6 +69,8 @@ def _best_spots(
             for cell in nlargest(tried, solids[number].plain_cells, key=partial(_face_area, axis=normal))
         ]
         faces = [(number, face) for number, face in every if not is_too_narrow(number, face, normal)]
+        covered = screens.covers([_with_a_tick(face, (normal + 1) % 3) for _, face in faces]).tolist()
+        faces = [some for some, hidden in zip(faces, covered, strict=True) if not hidden]
         if not faces:
             continue
         spots = [_grid_spots(face, normal, fine) for _, face in faces]
@@ -88,6 +90,13 @@ def _best_spots(
 
 def _face_area(box: Box, axis: int) -> int:
     return box.volume // box.size[axis]
+
+
+def _with_a_tick(face: Box, axis: int) -> Box:
+    """With the tick to both sides of it."""
+    lo, hi = list(face.lo), list(face.hi)
+    lo[axis], hi[axis] = lo[axis] - 1, hi[axis] + 1
+    return Box.between(lo, hi)
 
 
 def _grid_spots(face: Box, normal: int, fine: int) -> list[Corner]:
