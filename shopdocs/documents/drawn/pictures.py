@@ -3,10 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Container, Sequence
-from dataclasses import fields, replace
+from dataclasses import replace
 from fractions import Fraction
 
-from shopdocs.blocks.drawing import Dimension, Drawing, Leader, Line, Point, Shape, Stroke
+from shopdocs.blocks.drawing import (
+    Arrow,
+    CentreMark,
+    Circle,
+    Dimension,
+    Drawing,
+    Leader,
+    Line,
+    Point,
+    Polygon,
+    Shape,
+    Stroke,
+)
 from shopdocs.core.box import Box, Corner
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
@@ -204,11 +216,17 @@ def moved(shape: Shape, back: Flat) -> Shape:
     if type(shape) is Line:  # nearly all shapes of a picture are lines
         (a, b), (c, d) = shape.start, shape.end
         return Line((a - back[0], b - back[1]), (c - back[0], d - back[1]), shape.stroke)
-    changes: dict[str, object] = {}
-    for field in fields(shape):
-        value = getattr(shape, field.name)
-        if field.name in ("start", "end", "centre", "at", "tip"):
-            changes[field.name] = (value[0] - back[0], value[1] - back[1])
-        elif field.name == "points":
-            changes[field.name] = tuple((x - back[0], y - back[1]) for x, y in value)
-    return replace(shape, **changes)  # type: ignore[arg-type]
+    dx, dy = back
+
+    def at(point: Point) -> Point:
+        return point[0] - dx, point[1] - dy
+
+    if isinstance(shape, Polygon):
+        return replace(shape, points=tuple(at(point) for point in shape.points))
+    if isinstance(shape, (Line, Arrow, Dimension)):
+        return replace(shape, start=at(shape.start), end=at(shape.end))
+    if isinstance(shape, (Circle, CentreMark)):
+        return replace(shape, centre=at(shape.centre))
+    if isinstance(shape, Leader):
+        return replace(shape, tip=at(shape.tip), at=at(shape.at))
+    return replace(shape, at=at(shape.at))

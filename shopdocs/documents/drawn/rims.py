@@ -59,7 +59,7 @@ def _chords(
         cos, sin = math.cos(turn), math.sin(turn)
         x = across + cos * ways[0][0] + sin * ways[1][0]
         y = up + cos * ways[0][1] + sin * ways[1][1]
-        return Length(Fraction(round(x * 1000), 1000)), Length(Fraction(round(y * 1000), 1000))
+        return Length.parts(round(x * 1000), 1000), Length.parts(round(y * 1000), 1000)
 
     step = 2 * math.pi / _CHORDS
     points = [pictured(k * step) for k in range(_CHORDS)]

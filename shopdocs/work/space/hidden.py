@@ -87,12 +87,10 @@ def outline(solids: Sequence[Solid], view: View, ticks: Ticks) -> Outline:
         if any(part for k, part in enumerate(view.toward) if k != edge.axis)
     ]  # fmt: skip
     sides: dict[_Direction, list[_Side]] = defaultdict(list)
-    sides_of: list[int] = [0] * len(edges)
     for number, edge in enumerate(edges):
         for face in edge.faces:
             if face.looks == view.toward[face.normal]:
                 sides[edge.axis, face.leaves, face.sense].append(_Side(edge.start, edge.length, number))
-                sides_of[number] += 1
     seen: list[list[Span]] = [[] for _ in edges]
     screens = Screens(solids, view)
     for direction, group in sides.items():
