@@ -270,24 +270,25 @@ def _sides(spot: Vector, way: Vector, bodies: Sequence[Body]) -> tuple[Side, ...
     one, two = across(way)
     turns: list[float] = []
     here = [body for body in bodies if body.holds(spot, NEAR)]
+    (x, y, z), (dx, dy, dz) = spot, way
     for body in here:
-        for plane in body.planes:
-            if abs(plane.over(spot)) <= NEAR and abs(dot(plane.out, way)) < 1e-3:
-                turn = math.atan2(dot(plane.out, two), dot(plane.out, one)) + math.pi / 2
+        for (a, b, c), at in body.planes:
+            if abs(a * x + b * y + c * z - at) <= NEAR and abs(a * dx + b * dy + c * dz) < 1e-3:
+                turn = math.atan2(dot((a, b, c), two), dot((a, b, c), one)) + math.pi / 2
                 turns += [turn % (2 * math.pi), (turn + math.pi) % (2 * math.pi)]
     turns = _distinct(turns)
     if not turns:
         return ()
     wood = []
-    for at, turn in enumerate(turns):
-        after = turns[at + 1] if at + 1 < len(turns) else turns[0] + 2 * math.pi
+    for number, turn in enumerate(turns):
+        after = turns[number + 1] if number + 1 < len(turns) else turns[0] + 2 * math.pi
         probe = _moved(spot, _mixed(one, two, (turn + after) / 2), STEP / 2)
         wood.append(any(body.holds(probe) for body in here))
     sides = []
-    for at, turn in enumerate(turns):
-        if wood[at - 1] != wood[at]:
+    for number, turn in enumerate(turns):
+        if wood[number - 1] != wood[number]:
             # the wood lies before the turn, or after it; the normal looks away from it
-            normal = turn + (math.pi / 2 if wood[at - 1] else -math.pi / 2)
+            normal = turn + (math.pi / 2 if wood[number - 1] else -math.pi / 2)
             sides.append(Side(_even(_mixed(one, two, turn)), _even(_mixed(one, two, normal))))
     if len(sides) == 2 and dot(sides[0].into, sides[1].into) < -1 + 1e-8:
         return ()
