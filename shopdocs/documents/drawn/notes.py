@@ -88,6 +88,7 @@ def _anyhow(tip: Spot) -> tuple[Spot, Spot]:
 
 def _shortest(tips: Sequence[Spot], text: str, taken: Ground, sheet: Box | None) -> tuple[Spot, Spot] | None:
     best: tuple[float, Spot, Spot] | None = None
+    wider = [_wider(other) for other in taken.words]
     for dx, dy in _ways():
         length = math.hypot(dx, dy)
         if best is not None and length >= best[0]:
@@ -96,7 +97,7 @@ def _shortest(tips: Sequence[Spot], text: str, taken: Ground, sheet: Box | None)
             at = (tip[0] + dx, tip[1] + dy)
             if sheet is not None and not within(words_at_leader(tip, at, text), sheet):
                 continue
-            if not _clear(tip, at, text, taken):
+            if not _clear(tip, at, text, taken, wider):
                 continue
             cost = length + _CROSSING_MM * sum(_cross((tip, at), line) for line in taken.lines)
             if best is None or cost < best[0]:
@@ -117,14 +118,17 @@ def _ways() -> tuple[Spot, ...]:
     return tuple(sorted(ways, key=lambda way: (math.hypot(*way), -way[0], way[1])))
 
 
-def _clear(tip: Spot, at: Spot, text: str, taken: Ground) -> bool:
+def _clear(tip: Spot, at: Spot, text: str, taken: Ground, wider: Sequence[Box]) -> bool:
+    """Whether a note is clear of all there is; `wider` are its words with the room beside them."""
     a, b, c, d = words_at_leader(tip, at, text)
-    if any(_meet((a - _AIR_MM, b - _AIR_MM, c + _AIR_MM, d + _AIR_MM), other) for other in taken.words):
-        return False
+    left, low, right, high = a - _AIR_MM, b - _AIR_MM, c + _AIR_MM, d + _AIR_MM
+    for x0, y0, x1, y1 in taken.words:
+        if left < x1 and x0 < right and low < y1 and y0 < high:
+            return False
     box = (a - _LINE_AIR_MM, b - _LINE_AIR_MM, c + _LINE_AIR_MM, d + _LINE_AIR_MM)
     if any(runs_through(line, box) for line in taken.lines):
         return False
-    return not any(runs_through((tip, at), _wider(other)) for other in taken.words)
+    return not any(runs_through((tip, at), other) for other in wider)
 
 
 def _wider(box: Box) -> Box:

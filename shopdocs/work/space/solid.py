@@ -85,8 +85,9 @@ class Solid:
         if self.bounds.overlap(other.bounds) is None:
             return 0
         shared = 0
+        near = [cell for cell in other.cells if cell.overlap(self.bounds) is not None]
         for mine in self.cells:
-            for theirs in other.cells:
+            for theirs in near:
                 common = mine.overlap(theirs)
                 shared += common.volume if common is not None else 0
         return shared
