@@ -12,7 +12,7 @@ from shopdocs.blocks.drawing import Drawing, FullScale
 from shopdocs.blocks.sheets import Block, Code, Document, Imprint, Labels, NewPage, SideBySide, Together
 from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Heading, Paragraph, Table
 from shopdocs.page import qr
-from shopdocs.page.drawings import drawing_strips
+from shopdocs.page.drawings import Pictures
 from shopdocs.page.flow import Flow, Strip, paint_stack, stacked
 from shopdocs.page.growing import grown
 from shopdocs.page.items import Frame, Item, Line, Symbol, TextRun, mm, rectangle
@@ -78,8 +78,9 @@ def compose(
     frames: list[Frame] = []
     before: _Setting | None = None
     for document, after in zip_longest(documents, documents[1:]):
-        document = grown(document, partial(_pages, after=after, paper=paper, printer=printer, ts=ts))
-        setting = _set(document, paper, printer, ts, before)
+        means = _Means(paper, printer, ts, Pictures(ts))
+        document = grown(document, partial(_pages, after=after, means=means))
+        setting = _set(document, means, before)
         pages = setting.frames
         for number, frame in enumerate(pages, 1):
             frame.number, frame.of, frame.set_number = number, len(pages), len(frames) + number
@@ -100,22 +101,31 @@ def compose(
     return Composed(tuple(frames), anchors, tuple(outline), imprint, ts.missing, ts.notes)
 
 
-def _set(
-    document: Document, paper: Paper, printer: tuple[Fraction, Fraction], ts: Typesetter, before: _Setting | None
-) -> _Setting:
+@dataclass(frozen=True, slots=True)
+class _Means:
+    """What a document is set with."""
+
+    paper: Paper
+    printer: tuple[Fraction, Fraction]
+    ts: Typesetter
+    pictures: Pictures
+
+
+def _set(document: Document, means: _Means, before: _Setting | None) -> _Setting:
     """The document on its pages. Where much of them would be empty, a table runs over onto another page, or it takes a
     page of its own, all is set again with less white between rows and blocks, at last with smaller tables, and stays
     so if that spares a page, keeps a table whole or puts more on the last page."""
-    setting = _Setting(document, paper, printer, ts)
+    ts = means.ts
+    setting = _Setting(document, means)
     setting.run(before.flow if before else None)
     if setting.loose or setting.cost[1]:
-        closer = [_closer(document, paper, printer, ts, *how) for how in ((TIGHT, None), (CLOSE, ts.style.table_close))]
+        closer = [_closer(document, means, *how) for how in ((TIGHT, None), (CLOSE, ts.style.table_close))]
         best = min(closer, key=lambda one: one.cost)
         if best.cost < setting.cost:
             return best
     elif len(setting.frames) == 1 and before is not None:
         ts.set_closer(TIGHT)
-        tight = _Setting(document, paper, printer, ts)
+        tight = _Setting(document, means)
         joined = tight.joins(before.flow)
         ts.set_closer()
         if joined:
@@ -123,42 +133,31 @@ def _set(
     return setting
 
 
-def _pages(
-    document: Document, after: Document | None, paper: Paper, printer: tuple[Fraction, Fraction], ts: Typesetter
-) -> tuple[int, int]:
+def _pages(document: Document, after: Document | None, means: _Means) -> tuple[int, int]:
     """How many pages the document takes by itself, with less white if that spares one; one more where the document
     `after` it could not stand under it. Then how often a table is broken, as `cost` has it."""
-    setting = _set(document, paper, printer, ts, None)
+    setting = _set(document, means, None)
     count, broken = setting.cost
     if after is None or setting.flow.frame is None or setting.flow.frame.bare:
         return count, broken
-    under = any(_joined(after, setting.flow, paper, printer, ts, air) for air in (1.0, TIGHT))
+    under = any(_joined(after, setting.flow, means, air) for air in (1.0, TIGHT))
     return (count if under else count + 1), broken
 
 
-def _joined(
-    document: Document, before: Flow, paper: Paper, printer: tuple[Fraction, Fraction], ts: Typesetter, air: float
-) -> bool:
+def _joined(document: Document, before: Flow, means: _Means, air: float) -> bool:
     """Whether the document could stand under another, with so much of the usual white."""
-    ts.set_closer(air)
-    found = _Setting(document, paper, printer, ts).strips_under(before) is not None
-    ts.set_closer()
+    means.ts.set_closer(air)
+    found = _Setting(document, means).strips_under(before) is not None
+    means.ts.set_closer()
     return found
 
 
-def _closer(
-    document: Document,
-    paper: Paper,
-    printer: tuple[Fraction, Fraction],
-    ts: Typesetter,
-    air: float,
-    table: float | None,
-) -> _Setting:
+def _closer(document: Document, means: _Means, air: float, table: float | None) -> _Setting:
     """The document by itself, set with less white, and with the rows of its tables in another type."""
-    ts.set_closer(air, table)
-    closer = _Setting(document, paper, printer, ts)
+    means.ts.set_closer(air, table)
+    closer = _Setting(document, means)
     closer.run()
-    ts.set_closer()
+    means.ts.set_closer()
     return closer
 
 
@@ -174,11 +173,12 @@ def _page_numbers(frame: Frame, anchors: dict[str, tuple[int, float]], ts: Types
 class _Setting:
     """Sets one document."""
 
-    def __init__(self, document: Document, paper: Paper, printer: tuple[Fraction, Fraction], ts: Typesetter) -> None:
+    def __init__(self, document: Document, means: _Means) -> None:
         self.document = document
-        self.paper = paper
-        self.printer = printer
-        self.ts = ts
+        self.paper = paper = means.paper
+        self.printer = means.printer
+        self.ts = means.ts
+        self.pictures = means.pictures
         self.frames: list[Frame] = []
         self.room = paper.text_width
         top = paper.height.points - paper.top.points - HEADER_ROOM
@@ -310,7 +310,7 @@ class _Setting:
         if isinstance(block, Table):
             return _whole(table_strips(block, room, ts), self.flow.body * WHOLE_SHARE)
         if isinstance(block, Drawing):
-            return drawing_strips(block, room, body, ts)
+            return self.pictures.strips(block, room, body)
         if isinstance(block, FullScale):
             return self._full_scale((block,), room, self.flow.room - above, body)
         if isinstance(block, Code):

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, WithJsonSchema
+from pydantic import BeforeValidator, GetJsonSchemaHandler
 
 from shopdocs.source.keys import (
     DirectionWord,
@@ -119,19 +119,22 @@ class PieceKeys(Keys):
     note: Words | None = _key("printed on the cut list and its record page", example="hinge side")
 
 
-def _pieces_shape() -> dict[str, Any]:
-    piece = PieceKeys.model_json_schema(by_alias=True)
-    return {
-        "anyOf": [
-            {"type": "string"},
-            {"type": "array", "items": {"type": ["string", "number"]}},
-            {"type": "object", "additionalProperties": {"anyOf": [{"type": "string"}, {"type": "null"}, piece]}},
-        ],
-        "x-meaning": "marks: a list, a run such as S1..S9, or marks with notes or places",
-    }
+class _PiecesShape:
+    """Says what pieces look like where the schema is written out; to read a build nobody asks for it."""
+
+    def __get_pydantic_json_schema__(self, core: Any, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        piece = PieceKeys.model_json_schema(by_alias=True)
+        return {
+            "anyOf": [
+                {"type": "string"},
+                {"type": "array", "items": {"type": ["string", "number"]}},
+                {"type": "object", "additionalProperties": {"anyOf": [{"type": "string"}, {"type": "null"}, piece]}},
+            ],
+            "x-meaning": "marks: a list, a run such as S1..S9, or marks with notes or places",
+        }
 
 
-PiecesText = Annotated[Any, WithJsonSchema(_pieces_shape())]
+PiecesText = Annotated[Any, _PiecesShape()]
 
 
 class PartKeys(Keys):

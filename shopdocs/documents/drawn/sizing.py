@@ -55,11 +55,11 @@ def _alike(units: list[Unit], display: Display) -> list[Sized]:
     least = min(one.sheet.scale for unit in fitted for one in unit)
     for i, unit in enumerate(units):
         if any(one.sheet.scale != least for one in fitted[i]):
-            fitted[i] = _at(unit, display, least, _heights(unit)) or fitted[i]
+            fitted[i] = _at(fitted[i], display, least, _heights(unit)) or fitted[i]
     larger: list[list[tuple[FittedPiece, ...]]] = []
     below = fitted
     for scale in reversed(SCALES[: SCALES.index(least)][-MOST_LARGER:]):
-        tried = [_at(unit, display, scale, _heights(unit)[-1:]) for unit in units]
+        tried = [_at(unit, display, scale, _heights(unit)[-1:]) for unit in below]
         above = [unit for unit in tried if unit is not None]
         if len(above) < len(units) or not _worth_more(below, above):
             break
@@ -73,19 +73,21 @@ def _worth_more(below: list[tuple[FittedPiece, ...]], above: list[tuple[FittedPi
     """Whether larger drawings show more: of a broken piece less of its plain wood is shown then, which is well where
     it was thin, and joints in it small."""
     broken = any(one.sheet.views.fold.cuts for unit in above for one in unit)
-    thin = min(float(side.mm * one.sheet.scale) for unit in below for one in unit for side in one.sheet.piece.size[1:])
+    thin = min(side.float_mm(one.sheet.scale) for unit in below for one in unit for side in one.sheet.piece.size[1:])
     return not broken or thin < THICK_MM
 
 
-def _heights(unit: Unit) -> tuple[float, ...]:
+def _heights(unit: Sequence[object]) -> tuple[float, ...]:
     return (*HEIGHTS_MM, GROWN_MM) if len(unit) == 1 else (PAIR_MM, PAIR_GROWN_MM)
 
 
-def _at(unit: Unit, display: Display, scale: Fraction, heights: tuple[float, ...]) -> tuple[FittedPiece, ...] | None:
-    """Each piece at a scale in the least of the heights that holds it; None where none does."""
+def _at(
+    unit: tuple[FittedPiece, ...], display: Display, scale: Fraction, heights: tuple[float, ...]
+) -> tuple[FittedPiece, ...] | None:
+    """Each piece at another scale in the least of the heights that holds it; None where none does."""
     found: list[FittedPiece] = []
-    for piece in unit:
-        sheets = (PieceSheet(piece, display, scale, (SHEET_MM, height)) for height in heights)
+    for one in unit:
+        sheets = (PieceSheet(one.sheet.gauged, display, scale, (SHEET_MM, height)) for height in heights)
         fits = next((sheet for sheet in sheets if sheet.fits), None)
         if fits is None:
             return None
@@ -102,7 +104,7 @@ def _fitted(unit: Unit, display: Display) -> tuple[FittedPiece, ...]:
     for height in HEIGHTS_MM[1:]:
         if found.sheet.fits and not _small(found):
             break
-        taller = fitted_piece(unit[0], display, (SHEET_MM, height))
+        taller = found.in_room(display, (SHEET_MM, height))
         if not found.sheet.fits or taller.sheet.scale >= found.sheet.scale * WORTH_IT:
             found = taller
     return (found,)
@@ -112,5 +114,5 @@ def _small(fitted: FittedPiece) -> bool:
     """Whether the drawing is hard to read: narrow, or a whole board no longer than a thumb."""
     sheet = fitted.sheet
     across = max(sheet.piece.width, sheet.piece.thickness)
-    wide, long = (float(v.mm * sheet.scale) for v in (across, sheet.piece.length))
+    wide, long = (v.float_mm(sheet.scale) for v in (across, sheet.piece.length))
     return wide < NARROW_MM or (long < SHORT_MM and not sheet.views.fold.cuts)
