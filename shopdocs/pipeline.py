@@ -430,7 +430,8 @@ def schema_text(shop: bool, receipt: bool = False) -> str:
     import json
 
     from shopdocs.source.receipt import receipt_schema
-    from shopdocs.source.schema import build_schema, shop_schema
+    from shopdocs.source.schema import build_schema
+    from shopdocs.source.shop_schema import shop_schema
 
     schema = receipt_schema if receipt else shop_schema if shop else build_schema
     return json.dumps(schema(), indent=2, ensure_ascii=False)
