@@ -433,7 +433,8 @@ def schema_text(shop: bool, receipt: bool = False) -> str:
     import json
 
     from shopdocs.source.receipt import receipt_schema
-    from shopdocs.source.schema import build_schema, shop_schema
+    from shopdocs.source.schema import build_schema
+    from shopdocs.source.shop_schema import shop_schema
 
     schema = receipt_schema if receipt else shop_schema if shop else build_schema
     return json.dumps(schema(), indent=2, ensure_ascii=False)
@@ -463,6 +464,7 @@ def names_text() -> str:
         "joints (kind), what each joins, and the keys for its sizes": tuple(kind_lines()),
         "holes that are meant to meet (crosses, under hardware)": (
             "drawbore pin, peg        crosses the joint whose tenons or dowels it goes through",
+            "                         (offset: how much nearer to the shoulder the tenon's hole lies)",
             "cross dowel, barrel nut  crosses the bolt that ends in it",
         ),
         "adhesives, and how long they stay open at 20 °C (the label of the pot wins)": adhesive_lines(),

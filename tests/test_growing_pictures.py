@@ -15,6 +15,7 @@ from shopdocs.blocks.walk import walk
 from shopdocs.core.length import Length
 from shopdocs.page.compose import compose
 from shopdocs.page.growing import grown
+from shopdocs.page.items import TextRun
 from shopdocs.page.paper import paper
 
 FEW = [folder for folder in SAMPLES if folder.name in ("spice_cabinet", "threshold_bench")]
@@ -34,10 +35,10 @@ def names(document: Document) -> list[str]:
     return [block.name for block in walk(document.blocks) if isinstance(block, Drawing)]
 
 
-def pages(document: Document) -> int:
+def pages(document: Document) -> tuple[int]:
     """A page holds drawings of 250 mm together."""
     tall = sum(int(name.split()[0]) for name in names(document))
-    return -(-tall // 250)
+    return (-(-tall // 250),)
 
 
 @pytest.mark.parametrize(
@@ -67,6 +68,25 @@ def test_a_picture_does_not_push_away_the_document_under_it() -> None:
     both = compose((first, second), IMPRINT, paper("a4"))
     assert len(alone.frames) == len(both.frames) == 1
     assert alone.frames[0] is not both.frames[0]
+
+
+@pytest.mark.parametrize("lines", [1, 20, 60, 100, 140])
+def test_what_was_tried_in_many_ways_is_painted_once(lines: int) -> None:
+    """Words before, beside and after pictures that grow, with more and less white: all stand once, in their order."""
+    words = [f"Line {n}." for n in range(lines)]
+    said = [Paragraph(text(line)) for line in words]
+    half = lines // 2
+    held = Together((growing(90, 60, 30), *said[half : half + 1], growing(80, 40)))
+    document = Document("d", "D", "", (*said[:half], held, *said[half + 1 :]))
+    follower = Document("e", "E", "", (Paragraph(text("The end.")),))
+    frames = compose((document, follower), IMPRINT, paper("a4")).frames
+    shown = [
+        run.text
+        for frame in frames
+        for run in sorted((item for item in frame.items if isinstance(item, TextRun)), key=lambda run: -run.y)
+    ]
+    assert [line for line in shown if line.startswith("Line ") or line == "The end."] == [*words, "The end."]
+    assert sum(line.endswith(" tall") for line in shown) == 2
 
 
 @pytest.mark.parametrize("key", ["a4", "letter"])

@@ -29,6 +29,8 @@ from shopdocs.core.display import (
 )
 from shopdocs.core.display import decimal as decimal_text
 from shopdocs.core.length import Length, total
+from shopdocs.documents.drawn.measures import true_length
+from shopdocs.documents.drawn.pictures import SCALES
 from shopdocs.output.exact import exact_for_spreadsheet, exact_number
 from shopdocs.source.arithmetic import Unreadable, evaluate
 
@@ -231,6 +233,34 @@ def test_sums_and_differences_are_those_of_fractions(a: Fraction, b: Fraction) -
     assert (Length(a) == Length(b)) == (a == b)
     if a == b:
         assert hash(Length(a)) == hash(Length(b))
+
+
+@given(fractions, fractions, st.integers(1, 10_000))
+def test_products_quotients_and_order_are_those_of_fractions(a: Fraction, b: Fraction, count: int) -> None:
+    assert (Length(a) * b).mm == (b * Length(a)).mm == a * b
+    assert ((-Length(a)).mm, abs(Length(a)).mm, bool(Length(a))) == (-a, abs(a), bool(a))
+    assert (Length(a) <= Length(b), Length(a) > Length(b), Length(a) >= Length(b)) == (a <= b, a > b, a >= b)
+    assert Length(a).float_mm(b) == float(a * b)
+    assert Length.parts(a.numerator, count).mm == Fraction(a.numerator, count)
+    assert Length(a).count(count) == (a * count if (a * count).denominator == 1 else None)
+    assert Length(a).count(Length(a).per_mm) == a.numerator
+    if b:
+        assert (Length(a) / b).mm == a / b == Length(a) / Length(b)
+    else:
+        with pytest.raises(ZeroDivisionError):
+            Length(a) / b
+
+
+@given(st.floats(-500, 500), st.sampled_from(SCALES))
+def test_paper_is_made_true_to_a_thousandth(paper_mm: float, scale: Fraction) -> None:
+    """As `round` of the standard library rounds a fraction: halves to the even one."""
+    assert true_length(paper_mm, scale).mm == Fraction(round(Fraction(paper_mm) / scale * 1000), 1000)
+
+
+def test_a_half_of_a_thousandth_goes_to_the_even_one() -> None:
+    scale = Fraction(250, 1024)  # then an eighth of 1/1024 mm of paper is half of a thousandth, and exact as a float
+    for k, even in ((-5, -2), (-3, -2), (-1, 0), (1, 0), (3, 2), (5, 2), (7, 4)):
+        assert true_length(0.125 / 1024 * k, scale).mm == Fraction(even, 1000)
 
 
 @given(lengths)

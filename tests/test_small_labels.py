@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -36,10 +37,54 @@ def test_what_shows_and_what_is_sawn_stand_whole_on_every_sheet(folder: Path, sh
         pages = compose((document,), job.imprint, paper("letter"))
         runs = [item for frame in pages.frames for item in frame.items if isinstance(item, TextRun)]
         assert min(run.size for run in runs) >= style().floor
-        shown = "".join(run.text for run in runs).replace("\u00a0", "").replace(" ", "")
+        shown = {run.text.replace("\u00a0", "").replace(" ", "") for run in runs}
         for label in block.labels:
             for words in (label.size, label.saw):
-                assert words.replace(" ", "") in shown, (label.mark, words)
+                figures = re.sub(r"[a-z ]", "", words)
+                whole = any(figures in line for line in shown)
+                parts = all(any(part in line for line in shown) for part in figures.split("×"))
+                # millimetres turned into 32nds have no room side by side
+                assert whole or (parts and units != job.build.units), (label.mark, words)
+
+
+def told(label: PieceLabel, shown: str) -> dict[str, bool]:
+    """What of a label stands in the words that are shown of it, by the name a warning has for it."""
+    mates = [meet.split()[-1] for meet in label.meets]
+    return {
+        "the name": label.name in shown,
+        "the stage": (label.stages or label.stage) in shown,
+        "the mates": all(re.search(rf"\b{mate}\b", shown) for mate in mates),
+        "what points up": not label.up or label.up in shown,
+        "the warning": not label.warning or label.warning in shown or label.short_warning in shown,
+    }
+
+
+@pytest.mark.parametrize("sheet", ["A65", "L80"])
+@pytest.mark.parametrize("folder", SAMPLES, ids=lambda folder: folder.name)
+def test_what_has_no_room_is_told_and_what_tells_a_piece_apart_goes_last(folder: Path, sheet: str) -> None:
+    job = sample_job(folder, "mm")
+    for label in label_block(folder, "mm").labels:
+        document = replace(labels(job), blocks=(Labels((replace(label, code=""),), sheet),))
+        pages = compose((document,), job.imprint, paper("a4"))
+        (frame,) = pages.frames
+        shown = " / ".join(run.text for run in frame.items if isinstance(run, TextRun)).replace("\u00a0", " ")
+        found = told(label, shown.replace(f" {label.mark} ", " ", 1))
+        lost = {note.partition(", ")[2].partition(":")[0].replace("some", "the") for note in pages.notes}
+        lost -= {"load that paper for the labels"}
+        assert {kind for kind, stands in found.items() if not stands} <= lost, (label.mark, shown)
+        for later in ("what points up", "the mates"):  # on the bench they matter more than the name
+            assert found[later] or not found["the name"], (label.mark, shown)
+
+
+def test_a_warning_of_one_kind_names_all_pieces() -> None:
+    job = sample_job(next(folder for folder in SAMPLES if folder.name == "potting_table"), "mm")
+    document = labels(job)
+    (block,) = document.blocks
+    assert isinstance(block, Labels)
+    notes = compose((replace(document, blocks=(replace(block, sheet="A65"),)),), job.imprint, paper("a4")).notes
+    kinds = [note.partition(":")[0] for note in notes if note.startswith("left out")]
+    assert len(kinds) == len(set(kinds)) <= 4
+    assert any(note.endswith(": FD") for note in notes), "six mates, and a warning"
 
 
 @pytest.mark.parametrize(

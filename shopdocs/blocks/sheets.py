@@ -22,8 +22,8 @@ class PieceLabel:
     """What one label carries. `mark` is the loudest thing on it. `up` names what points up along the arrow ("end B",
     "face side", or "" for no arrow). `saw` is what is sawn where that is more than `size` ("saw 41 in long"). `meets`
     are short ("1 FL": joint 1, with FL); `stage` is short ("stage 1"), `stages` names all stages where glue comes to
-    the piece more than once ("stages 1, 3"); `warning` is a look-alike note. The page shows what fits, in this order:
-    mark, code, size, saw, name, arrow, warning, stage, meets."""
+    the piece more than once ("stages 1, 3"); `warning` is a look-alike note. Where not all has room
+    the page leaves out the name first, then the stage, the mates, what points up, the warning."""
 
     mark: str
     build_mark: str
@@ -40,6 +40,9 @@ class PieceLabel:
     stages: str = ""
     short_warning: str = ""  # where the whole one has no room; "" for none
     short_code: str = ""  # for labels too small for `code`; "" where that is an address
+    short_size: str = ""  # without the unit, for labels too narrow for `size`
+    short_saw: str = ""
+    short_meets: tuple[str, ...] = ()  # the other pieces alone
 
 
 @dataclass(frozen=True, slots=True)

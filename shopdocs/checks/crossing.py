@@ -8,21 +8,25 @@ holds, at least half way. One hole of a pattern does for each of its places.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from shopdocs.checks.hollows import STEPS, Words
+from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Problem, error, warning
 from shopdocs.model.build import Build
-from shopdocs.model.joining import Hardware
+from shopdocs.model.joining import Hardware, JointKind
 from shopdocs.work.computed import Computed
+from shopdocs.work.drilling import Drilled
 from shopdocs.work.space.fastening import Line
 from shopdocs.work.space.hollows import Cut, Hollowed, all_within, along, hollowed_pieces
 
+TENONED = (JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE)
 Miss = tuple[float, str, str]  # how far it misses, what is wrong, what would be right
 
 
 def crossings(work: Computed) -> Iterator[Problem]:
     """Every place of hardware from which nothing is crossed that should be, and names that nothing crosses."""
+    yield from _offsets(work.build, work.holes)
     asking = {item.name: item for item in work.build.hardware if item.crosses}
     if not asking:
         return
@@ -45,6 +49,24 @@ def crossings(work: Computed) -> Iterator[Problem]:
             if crossed[item.name] and name not in crossed[item.name]:
                 wrong, at = f"no hole of '{item.name}' crosses '{name}'", item.places.get("crosses", item.at)
                 yield error(at, "crosses", wrong, "leave that name out, or move a hole")
+
+
+def _offsets(build: Build, holes: Iterable[Drilled]) -> Iterator[Problem]:
+    """Offsets of what crosses no tenon, and those that no pin would pass."""
+    tenoned = {joint.name for joint in build.joints if joint.kind in TENONED}
+    widest: dict[str, Length] = {}
+    for hole in holes:
+        widest[hole.hardware] = max(hole.bore.bit, widest.get(hole.hardware, ZERO))
+    for item in build.hardware:
+        if item.offset is None:
+            continue
+        at = item.places.get("offset", item.at)
+        if not tenoned & set(item.crosses):
+            wrong = f"'{item.name}' has an offset, and crosses no joint with a tenon"
+            yield error(at, "offset", wrong, "name the joint under crosses, or leave offset out")
+        elif item.name in widest and item.offset * 2 >= widest[item.name]:
+            wrong = f"the offset of '{item.name}' is half as wide as its hole or more, and no pin would pass"
+            yield error(at, "offset", wrong, "write less; 1/32 to 1/16 in or 1 to 1.5 mm is common practice")
 
 
 def _by_place(hollowed: Hollowed, asking: Mapping[str, Hardware]) -> Iterator[tuple[Hardware, list[Line]]]:

@@ -120,7 +120,7 @@ class Words:
         return self._rounded(ticks, up=False)
 
     def _rounded(self, ticks: float, up: bool) -> str:
-        steps = ticks / float(self.piece.ticks.per_mm) / float(self.step.mm)
+        steps = ticks / float(self.piece.ticks.per_mm) / self.step.float_mm()
         whole = ceil(steps - 1e-6) if up else floor(steps + 1e-6)
         return exact_text(self.step * Fraction(whole))
 

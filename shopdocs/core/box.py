@@ -33,7 +33,7 @@ class Ticks:
     @staticmethod
     def of(lengths: Iterable[Length]) -> Ticks:
         """The coarsest tick that divides every one of `lengths`; the finest there is where it would be finer still."""
-        per_mm = lcm(1, *{length.mm.denominator for length in lengths})
+        per_mm = lcm(1, *{length.per_mm for length in lengths})
         return Ticks(per_mm) if per_mm <= FINEST else Ticks(FINEST, rounds=True)
 
     def fine(self) -> Ticks:
@@ -43,15 +43,15 @@ class Ticks:
 
     def count(self, length: Length) -> int:
         """`length` in ticks. Raises ValueError when it is no whole number of them, unless they round."""
-        ticks = length.mm * self.per_mm
         if self.rounds:
-            return round(ticks)
-        if ticks.denominator != 1:
+            return round(length.mm * self.per_mm)
+        ticks = length.count(self.per_mm)
+        if ticks is None:
             raise ValueError(f"{length!r} is no whole number of 1/{self.per_mm} mm")
-        return ticks.numerator
+        return ticks
 
     def length(self, count: int) -> Length:
-        return Length(Fraction(count, self.per_mm))
+        return Length.parts(count, self.per_mm)
 
     def area(self, count: int) -> Fraction:
         """Square ticks as square millimetres."""

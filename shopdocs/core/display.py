@@ -36,8 +36,9 @@ DEFAULT_FINENESS: dict[Units, Length] = {"in": Length.inches("1/32"), "mm": Leng
 
 def round_half_up(value: Fraction) -> int:
     """Nearest whole number, halves away from zero (the workshop's habit; bankers' rounding would surprise)."""
-    sign = -1 if value < 0 else 1
-    return sign * int(abs(value) + Fraction(1, 2))
+    above, below = value.numerator, value.denominator
+    nearest = (2 * abs(above) + below) // (2 * below)
+    return -nearest if above < 0 else nearest
 
 
 def rounded(length: Length, step: Length) -> Length:

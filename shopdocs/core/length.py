@@ -8,7 +8,7 @@ with bare numbers where that would hide a unit: adding 3 to a length is a `TypeE
 from __future__ import annotations
 
 from fractions import Fraction
-from functools import total_ordering
+from math import gcd
 from typing import overload
 
 MM_PER_INCH = Fraction(254, 10)
@@ -16,21 +16,21 @@ MM_PER_INCH = Fraction(254, 10)
 Number = int | Fraction
 
 
-@total_ordering
 class Length:
-    """An exact length; `mm` is its value in millimetres as a `Fraction`."""
+    """An exact length; `mm` is its value in millimetres as a `Fraction`.
 
-    __slots__ = ("mm",)
+    It holds that fraction as two whole numbers in lowest terms, the lower one above zero: a build takes a million sums
+    and comparisons, and `Fraction` asks of each what kinds of numbers it meets.
+    """
 
-    mm: Fraction
+    __slots__ = ("_above", "_below")
 
     def __init__(self, mm: Number | str = 0) -> None:
         if isinstance(mm, float):
             raise TypeError("a Length is exact: give an int, a Fraction or a decimal text, not a float")
-        object.__setattr__(self, "mm", mm if type(mm) is Fraction else Fraction(mm))
-
-    def __setattr__(self, name: str, value: object) -> None:
-        raise AttributeError("a Length cannot be changed")
+        exact = mm if type(mm) is Fraction else Fraction(mm)
+        self._above: int = exact.numerator
+        self._below: int = exact.denominator
 
     def __reduce__(self) -> tuple[type[Length], tuple[Fraction]]:
         return (Length, (self.mm,))
@@ -40,6 +40,25 @@ class Length:
         """A length of `value` inches; a `str` is read as a decimal or a plain fraction ("3/4")."""
         return Length(Fraction(value) * MM_PER_INCH)
 
+    @staticmethod
+    def parts(count: int, per_mm: int) -> Length:
+        """`count` parts of which `per_mm` (above zero) go into a millimetre."""
+        return _ratio(count, per_mm)
+
+    @property
+    def mm(self) -> Fraction:
+        return Fraction(self._above, self._below)
+
+    @property
+    def per_mm(self) -> int:
+        """The fewest equal parts of a millimetre of which the length is a whole number."""
+        return self._below
+
+    def count(self, per_mm: int) -> int | None:
+        """Of how many parts, `per_mm` of them in a millimetre, the length is made; None when it is no whole number."""
+        ticks, over = divmod(self._above * per_mm, self._below)
+        return None if over else ticks
+
     @property
     def inch(self) -> Fraction:
         """The value in inches, exact."""
@@ -47,23 +66,37 @@ class Length:
 
     @property
     def points(self) -> float:
-        """The value in PDF points (1/72 in, ISO 32000-1 8.3.2.3), the one place a length becomes a float for paper."""
+        """The value in PDF points (1/72 in, ISO 32000-1 8.3.2.3), where a length becomes a float for paper."""
         return float(self.mm * 72 / MM_PER_INCH)
 
+    def float_mm(self, scale: Number = 1) -> float:
+        """Millimetres (of paper, with a scale) as the nearest float."""
+        return (self._above * scale.numerator) / (self._below * scale.denominator)
+
     def __add__(self, other: Length) -> Length:
-        return Length(self.mm + other.mm) if isinstance(other, Length) else NotImplemented
+        if not isinstance(other, Length):
+            return NotImplemented
+        if self._below == other._below:
+            return _ratio(self._above + other._above, self._below)
+        return _ratio(self._above * other._below + other._above * self._below, self._below * other._below)
 
     def __sub__(self, other: Length) -> Length:
-        return Length(self.mm - other.mm) if isinstance(other, Length) else NotImplemented
+        if not isinstance(other, Length):
+            return NotImplemented
+        if self._below == other._below:
+            return _ratio(self._above - other._above, self._below)
+        return _ratio(self._above * other._below - other._above * self._below, self._below * other._below)
 
     def __neg__(self) -> Length:
-        return Length(-self.mm)
+        return _lowest(-self._above, self._below)
 
     def __abs__(self) -> Length:
-        return Length(abs(self.mm))
+        return _lowest(abs(self._above), self._below)
 
     def __mul__(self, factor: Number) -> Length:
-        return Length(self.mm * factor) if isinstance(factor, (int, Fraction)) else NotImplemented
+        if not isinstance(factor, (int, Fraction)):
+            return NotImplemented
+        return _ratio(self._above * factor.numerator, self._below * factor.denominator)
 
     __rmul__ = __mul__
 
@@ -73,23 +106,62 @@ class Length:
     def __truediv__(self, other: Number) -> Length: ...
     def __truediv__(self, other: Length | Number) -> Length | Fraction:
         if isinstance(other, Length):
-            return self.mm / other.mm
-        return Length(self.mm / other) if isinstance(other, (int, Fraction)) else NotImplemented
+            return Fraction(self._above * other._below, self._below * other._above)
+        if not isinstance(other, (int, Fraction)):
+            return NotImplemented
+        above, below = self._above * other.denominator, self._below * other.numerator
+        if not below:
+            raise ZeroDivisionError(f"{self!r} / 0")
+        return _ratio(above, below) if below > 0 else _ratio(-above, -below)
 
     def __bool__(self) -> bool:
-        return bool(self.mm)
+        return self._above != 0
 
     def __eq__(self, other: object) -> bool:
-        return self.mm == other.mm if isinstance(other, Length) else NotImplemented
+        if not isinstance(other, Length):
+            return NotImplemented
+        return self._above == other._above and self._below == other._below
 
     def __lt__(self, other: Length) -> bool:
-        return self.mm < other.mm if isinstance(other, Length) else NotImplemented
+        if not isinstance(other, Length):
+            return NotImplemented
+        return self._above * other._below < other._above * self._below
+
+    def __le__(self, other: Length) -> bool:
+        if not isinstance(other, Length):
+            return NotImplemented
+        return self._above * other._below <= other._above * self._below
+
+    def __gt__(self, other: Length) -> bool:
+        if not isinstance(other, Length):
+            return NotImplemented
+        return self._above * other._below > other._above * self._below
+
+    def __ge__(self, other: Length) -> bool:
+        if not isinstance(other, Length):
+            return NotImplemented
+        return self._above * other._below >= other._above * self._below
 
     def __hash__(self) -> int:
-        return hash((Length, self.mm))
+        return hash((self._above, self._below))
 
     def __repr__(self) -> str:
         return f"Length({str(self.mm)!r})"
+
+
+def _lowest(above: int, below: int) -> Length:
+    """The length `above` / `below` millimetres, which are in lowest terms."""
+    made = Length.__new__(Length)
+    made._above, made._below = above, below
+    return made
+
+
+def _ratio(above: int, below: int) -> Length:
+    """The length `above` / `below` millimetres."""
+    common = gcd(above, below) if below != 1 else 1
+    made = Length.__new__(Length)
+    made._above, made._below = (above, below) if common == 1 else (above // common, below // common)
+    return made
 
 
 ZERO = Length(0)

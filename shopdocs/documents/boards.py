@@ -134,7 +134,7 @@ class _Sheet:
         return x - self.rows[row][0], y + (self.board.board.width + self.gap) * below
 
     def paper(self, point: Point) -> tuple[float, float]:
-        return float(point[0].mm * self.scale), float(point[1].mm * self.scale)
+        return point[0].float_mm(self.scale), point[1].float_mm(self.scale)
 
     def free(self, x: float, y: float, wide: float, high: float) -> bool:
         box = (x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)
@@ -166,7 +166,7 @@ class _Sheet:
         area, row = self.largest(whole)
         middle = self.at(area.x + area.length / 2, area.y + area.width / 2, row)
         x, y = self.paper(middle)
-        long, wide = float(area.length.mm * self.scale), float(area.width.mm * self.scale)
+        long, wide = area.length.float_mm(self.scale), area.width.float_mm(self.scale)
         for text, strong, size in lines:
             need, high = words_mm(text) * size / 9 + 2.0, size * 0.3528 * 0.95
             for angle, across, along in ((0, long, wide), (90, wide, long)):
@@ -267,7 +267,7 @@ def _piece(sheet: _Sheet, piece: SawnPiece, display: Display) -> list[Figure]:
 def _two_lines(sheet: _Sheet, piece: SawnPiece, size: str) -> bool:
     """The mark, large, over the size, where the piece is high enough."""
     area, scale = piece.area, sheet.scale
-    long, wide = float(area.length.mm * scale), float(area.width.mm * scale)
+    long, wide = area.length.float_mm(scale), area.width.float_mm(scale)
     need = max(words_mm(size), words_mm(piece.name) * 14 / 9) + 3.0
     if wide < 11.5 or long < need:
         return False

@@ -5,6 +5,7 @@ from __future__ import annotations
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Heading, Paragraph, Step, Text, Weight, text
 from shopdocs.core.display import trimmed
+from shopdocs.documents.crossing import pin_steps, pinned
 from shopdocs.documents.figures import (
     area_figure,
     count_figure,
@@ -109,7 +110,7 @@ def _stage(job: Job, work: StageWork) -> Together:
     notes = Notes()
     blocks = head + order_caution(work.order)
     dry = Checklist(tuple(_before(job, work)), "Before the glue is opened")
-    wet = Checklist(tuple(_during(work, notes)), "With wet glue")
+    wet = Checklist(tuple(_during(job, work, notes)), "With wet glue")
     clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps")
     later = later_steps(work.order, notes)
     then = (Checklist(tuple(later), "When the glue has set, without glue"),) if later else ()
@@ -166,7 +167,10 @@ def _fitted(job: Job, work: StageWork) -> list[Step]:
     known = {hardware.name for hardware in named}
     pieces = _pieces_of(job, work)
     steps = []
+    driven = pinned(job, (meeting for _, meeting in work.meetings))  # told where its joints are closed
     for hardware in named:
+        if hardware.name in driven:
+            continue
         places = sum(place.piece in pieces for place in hardware.on) or len(hardware.on) or hardware.count
         count = f"{places} × " if places > 1 else ""
         name = hardware.name if count else hardware.name[:1].upper() + hardware.name[1:]
@@ -186,7 +190,7 @@ def _smallest(mix: Mix) -> str:
     return ", the smallest mix," if mix.least else ""
 
 
-def _during(work: StageWork, notes: Notes) -> list[Step]:
+def _during(job: Job, work: StageWork, notes: Notes) -> list[Step]:
     steps = []
     batches = work.mix.batches if work.mix else 1
     opened = "Mix the glue" if work.mix is not None and work.mix.mixed else "Open the glue"
@@ -195,6 +199,7 @@ def _during(work: StageWork, notes: Notes) -> list[Step]:
         steps.append(Step(text(f"Mix each of the other {batches - 1} batches only when the one before is spread")))
     steps += [Step(_strips(part, (piece,)), text("edge to edge")) for part, piece in work.panels]
     steps += wet_steps(work.order, notes)
+    steps += pin_steps(job, work)
     checked = "flat checked with a straightedge" if work.panels else "square checked corner to corner"
     steps.append(Step(text(f"Clamps on, {checked}, squeeze-out wiped"), blank="time"))
     return steps

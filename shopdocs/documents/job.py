@@ -16,6 +16,7 @@ from shopdocs.work.assembly import PanelWork, StageWork, again_of_pieces, stage_
 from shopdocs.work.boards.plan import Effort, boards_plan
 from shopdocs.work.boards.results import BoardsPlan
 from shopdocs.work.computed import Computed
+from shopdocs.work.crossed import Crossing, crossings
 from shopdocs.work.cutlist import CutGroup, CutRow, additions, piece_sizes
 from shopdocs.work.drilling import Drilled, FaceHoles, face_holes
 from shopdocs.work.finishing import FinishWork, finish_work
@@ -36,6 +37,7 @@ class Job:
     needs: tuple[MaterialNeed, ...]
     boards: BoardsPlan
     holes: tuple[Drilled, ...]
+    crossings: tuple[Crossing, ...]
     faces: tuple[FaceHoles, ...]
     panels: tuple[PanelWork, ...]
     stages: tuple[StageWork, ...]
@@ -86,6 +88,7 @@ def make_job(
         needs=needs(build, shop, groups),
         boards=boards_plan(build, shop, groups, effort),
         holes=holes,
+        crossings=crossings(build, work.holes, space),
         faces=face_holes(build, holes, space.pieces if space is not None else {}, added),
         panels=work.panels,
         stages=stages,

@@ -54,11 +54,20 @@ def _label(job: Job, part: Part, piece: Piece) -> PieceLabel:
             for axis, size in _added(job, part, piece)
         ),
         anchor=f"label-{record_anchor(job.build.full_mark(piece.mark))}",
-        short_warning=warning.partition(":")[0] if warning.startswith("not ") else "",
+        short_warning=warning.partition(":")[0] if warning.startswith("not ") else warning.replace(" to the ", " "),
         short_code="" if job.address(piece.mark) else _short_code(job, part, piece),
+        short_size=job.display.alone().bare_size(part.thickness, part.width, part.length),
         saw=_saw_words(job, part, piece),
+        short_saw=_saw_words(job, part, piece, short=True),
+        short_meets=_short_meets(job, piece),
         stages=f"stages {', '.join(str(work.number) for work in (stage, *again))}" if stage and again else "",
     )
+
+
+def _short_meets(job: Job, piece: Piece) -> tuple[str, ...]:
+    """The pieces it meets, without the joints' numbers: 'to FL', 'FR'."""
+    mates = dict.fromkeys(other(meeting, piece.mark) for _, meeting in job.meets[piece.mark])
+    return tuple(mate if index else f"to {mate}" for index, mate in enumerate(mates))
 
 
 def _added(job: Job, part: Part, piece: Piece) -> list[tuple[Axis, Length]]:
@@ -68,16 +77,16 @@ def _added(job: Job, part: Part, piece: Piece) -> list[tuple[Axis, Length]]:
     return [(axis, size) for axis, size in sizes if size != part.along(axis)]
 
 
-def _saw_words(job: Job, part: Part, piece: Piece) -> str:
-    """What is sawn, where tenons and the like are added: nobody shall cut at the shoulder."""
+def _saw_words(job: Job, part: Part, piece: Piece, short: bool = False) -> str:
+    """What is sawn, where tenons and the like are added: nobody shall cut at the shoulder. `short` without the unit."""
     alone = job.display.alone()
     added = _added(job, part, piece)
     if not added:
         return ""
     if [axis for axis, _ in added] == [Axis.LENGTH]:
-        return f"saw {alone.length(added[0][1])} long"
+        return f"saw {(alone.bare if short else alone.length)(added[0][1])} long"
     sawn = job.rows[piece.mark].joinery
-    return f"saw {alone.size(sawn.thickness, sawn.width, sawn.length)}"
+    return f"saw {(alone.bare_size if short else alone.size)(sawn.thickness, sawn.width, sawn.length)}"
 
 
 def _strip_labels(job: Job, part: Part, piece: Piece) -> Iterator[PieceLabel]:
@@ -97,6 +106,7 @@ def _strip_labels(job: Job, part: Part, piece: Piece) -> Iterator[PieceLabel]:
             size=f"rough {alone.size(rough.thickness, rough.width, rough.length)}",
             up="",
             meets=tuple(f"beside {neighbour}" for neighbour in beside),
+            short_size=f"rough {alone.bare_size(rough.thickness, rough.width, rough.length)}",
             stage=stage,
             warning=f"alike: {strips_text(marks)}",
             code=_strip_code(job, part, piece, mark),

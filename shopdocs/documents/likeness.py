@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Bullets, Cell, Column, Group, Heading, Paragraph, Row, Run, Table, Text, Weight, text
+from shopdocs.core.length import ZERO
 from shopdocs.documents.alike import FACE_WORDS, Alike, Other, own_shape
 from shopdocs.documents.figures import length_figure, marks_text, strips_text
 from shopdocs.documents.job import Job
@@ -145,8 +146,8 @@ def _opening(piece: PlacedPiece, cuboid: Cuboid) -> Face:
     order = (Face.FACE, Face.EDGE, Face.BACK, Face.FAR_EDGE, Face.A, Face.B)
     for face in order if not cuboid.adds else reversed(order):
         axis, high = side_of(face)
-        low, top = cuboid.lo[axis].mm, cuboid.hi[axis].mm - piece.size[axis].mm
-        if (top > 0 if high else low < 0) or (not cuboid.adds and (top == 0 if high else low == 0)):
+        low, top = cuboid.lo[axis], cuboid.hi[axis] - piece.size[axis]
+        if (top > ZERO if high else low < ZERO) or (not cuboid.adds and not (top if high else low)):
             return face
     return Face.FACE
 

@@ -15,6 +15,7 @@ from shopdocs.blocks.text import Bullets, Cell, Column, Group, Heading, Paragrap
 from shopdocs.core.box import Box, Ticks, Touch
 from shopdocs.core.length import Length
 from shopdocs.documents.alike import TOWARD, Alike
+from shopdocs.documents.crossing import pin_lines
 from shopdocs.documents.figures import length_figure, strips_text
 from shopdocs.documents.job import Job
 from shopdocs.documents.mate_places import Joined, in_joint, on_body
@@ -87,6 +88,7 @@ def _joints(job: Job, groups: tuple[Group, ...]) -> list[Block]:
         ),
         Table("mate-marks", _columns(job), groups, ticks=True),
         *joint_notes(job.build.joints),
+        *([Bullets(tuple(text(line) for line in lines))] if (lines := pin_lines(job)) else []),
         Paragraph(text(_reading(job)), Weight.QUIET),
     ]
 

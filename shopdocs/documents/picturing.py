@@ -112,7 +112,7 @@ def _in_place(
         return None
     used = {title: [mark for mark in glued[title] if mark in pieces] for title in work.stage.uses}
     scene = Scene.of(pieces[mark] for mark in dict.fromkeys((*marks, *(m for thing in used.values() for m in thing))))
-    if len(scene.pieces) > MOST_DETAILED or set(marks) & set(unseen(scene)):
+    if len(scene.pieces) > MOST_DETAILED or unseen(scene, among=marks):
         return None
     labels: list[Label] = [(mark, (mark,)) for mark in marks]
     labels += [(title, tuple(thing)) for title, thing in used.items()]

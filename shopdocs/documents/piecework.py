@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from fractions import Fraction
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, Together
@@ -13,14 +12,14 @@ from shopdocs.core.length import ZERO
 from shopdocs.core.problems import Position
 from shopdocs.documents.alike import own_shape
 from shopdocs.documents.boards import UNIT_WORDS
-from shopdocs.documents.drawn.named import FittedPiece, fitted_pair, fitted_piece
-from shopdocs.documents.drawn.pictures import SCALES
-from shopdocs.documents.drawn.piecedrawing import UNSEEN, PieceSheet
+from shopdocs.documents.crossing import with_tenon_holes
+from shopdocs.documents.drawn.named import FittedPiece
+from shopdocs.documents.drawn.piecedrawing import UNSEEN
+from shopdocs.documents.drawn.sizing import Sized, sized
 from shopdocs.documents.drawn.strip import strip
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job, other
 from shopdocs.documents.noting import joint_notes
-from shopdocs.documents.picturing import SHEET_MM
 from shopdocs.model.joining import BENCH_NAMES
 from shopdocs.model.parts import Direction, Part
 from shopdocs.work.space.ending import gauged_extents
@@ -28,11 +27,6 @@ from shopdocs.work.space.inspace import bore_of
 from shopdocs.work.space.joint_room import leaves_usual_room, usual_room
 from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Pose, Spot, Toward
 
-HEIGHTS_MM = (78.0, 92.0, 108.0, 150.0)
-GROWN_MM = (SHEET_MM, 150.0)  # where no other piece would have its page
-NARROW_MM, SHORT_MM = 20.0, 50.0  # a piece that is drawn smaller may take more of the page
-WORTH_IT = Fraction(5, 4)  # where it becomes so much larger then
-PAIR_MM = (SHEET_MM, 71.0)  # each of the two
 MOST_COLUMNS = 6
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
@@ -68,7 +62,7 @@ def drawn_groups(job: Job) -> tuple[DrawnGroup, ...]:
     kinds = job.alike.kind_of if job.alike is not None else {}
     for part, piece in job.build.pieces():
         placed = job.space.pieces.get(piece.mark) if job.space is not None else None
-        drawn = placed or _on_its_own(job, part, piece.mark)
+        drawn = with_tenon_holes(job, placed) if placed else _on_its_own(job, part, piece.mark)
         key = (own_shape(drawn), kinds.get(piece.mark))
         groups.setdefault(key, []).append(drawn)
         parts[key] = part
@@ -101,22 +95,30 @@ def piece_drawings(job: Job) -> Document:
             f" Stopped mortises, grooves and holes for dowels are {room} deeper than what goes in is long, where the "
             "build says nothing else (common practice): so the joint closes, and glue has somewhere to go."
         )
+    if any(bore.note for group in groups for bore in group.pieces[0].bores):
+        words += " Drawbore is how much nearer to the shoulder a tenon's hole lies than the one in the other piece."
     blocks: list[Block] = [Paragraph(text(words), Weight.QUIET)]
-    done: set[int] = set()
-    for i, group in enumerate(worked):
-        if i in done:
-            continue
-        pair = _other_hand(i, worked)
-        if pair is None:
-            blocks += _group_blocks(job, group)
-        else:
-            done.add(pair)
-            blocks += _pair_blocks(job, group, worked[pair])
+    units = _units(worked)
+    sizes = sized([tuple(group.pieces[0] for group in unit) for unit in units], job.display)
+    for unit, size in zip(units, sizes, strict=True):
+        blocks += _unit_blocks(job, unit, size)
     if plain:
         blocks.append(Paragraph(text("Without joints or holes, the cut list says all: ", marks_text(plain), ".")))
     blocks += joint_notes(job.build.joints)
     question = "Where are the mortises, tenons, grooves and holes?"
     return Document("piece-drawings", "Piece drawings", question, tuple(blocks))
+
+
+def _units(groups: list[DrawnGroup]) -> list[tuple[DrawnGroup, ...]]:
+    """The groups in their order, those of a handed pair together."""
+    done: set[int] = set()
+    units: list[tuple[DrawnGroup, ...]] = []
+    for i, group in enumerate(groups):
+        if i not in done:
+            pair = _other_hand(i, groups)
+            units.append((group,) if pair is None else (group, groups[pair]))
+            done |= {i} if pair is None else {i, pair}
+    return units
 
 
 def _other_hand(index: int, groups: list[DrawnGroup]) -> int | None:
@@ -129,64 +131,17 @@ def _other_hand(index: int, groups: list[DrawnGroup]) -> int | None:
     return None
 
 
-def _group_blocks(job: Job, group: DrawnGroup) -> list[Block]:
-    name = f"{group.part.name}  {marks_text(group.marks, 12)}"
-    fitted = _fitted(job, group.pieces[0])
-    several = len(group.pieces) > 1
-    drawing = lettered_drawing(job, group, fitted, several)
-    larger = tuple(lettered_drawing(job, group, each, several) for each in _larger(job, fitted))
-    inner: list[Block] = [replace(drawing, larger=larger)]
-    table = _joint_table(job, [group])
+def _unit_blocks(job: Job, unit: tuple[DrawnGroup, ...], size: Sized) -> list[Block]:
+    names = "  and mirrored  ".join(marks_text(group.marks, 12) for group in unit)
+    several = len(unit) > 1 or len(unit[0].pieces) > 1
+    inner: list[Block] = []
+    for i, (group, fitted) in enumerate(zip(unit, size.fitted, strict=True)):
+        larger = tuple(lettered_drawing(job, group, each[i], several) for each in size.larger)
+        inner.append(replace(lettered_drawing(job, group, fitted, several), larger=larger, like=size.like))
+    table = _joint_table(job, list(unit))
     if table is not None:
         inner.append(table)
-    return [Heading(name, 2, f"drawing-{group.marks[0]}"), Together(tuple(inner))]
-
-
-def _fitted(job: Job, piece: PlacedPiece) -> FittedPiece:
-    """In little height, so that several drawings share a page; in more where that makes much of a small drawing."""
-    found = fitted_piece(piece, job.display, (SHEET_MM, HEIGHTS_MM[0]))
-    for height in HEIGHTS_MM[1:]:
-        if found.sheet.fits and not _small(found):
-            break
-        taller = fitted_piece(piece, job.display, (SHEET_MM, height))
-        if not found.sheet.fits or taller.sheet.scale >= found.sheet.scale * WORTH_IT:
-            found = taller
-    return found
-
-
-def _larger(job: Job, fitted: FittedPiece) -> list[FittedPiece]:
-    """The same at larger scales, for a page that has the room; the largest first. None of a piece that is broken: its
-    joints are large enough, it is only its length that has no room."""
-    found: list[FittedPiece] = []
-    if fitted.sheet.views.fold.cuts:
-        return found
-    for scale in reversed(SCALES[: SCALES.index(fitted.sheet.scale)]):
-        sheet = PieceSheet(fitted.sheet.piece, job.display, scale, GROWN_MM)
-        if not sheet.fits or sheet.views.fold.cuts:
-            break
-        found.insert(0, FittedPiece(sheet))
-    return found
-
-
-def _small(fitted: FittedPiece) -> bool:
-    """Whether the drawing is hard to read: narrow, or a whole board no longer than a thumb."""
-    sheet = fitted.sheet
-    across = max(sheet.piece.width, sheet.piece.thickness)
-    wide, long = (float(v.mm * sheet.scale) for v in (across, sheet.piece.length))
-    return wide < NARROW_MM or (long < SHORT_MM and not sheet.views.fold.cuts)
-
-
-def _pair_blocks(job: Job, one: DrawnGroup, two: DrawnGroup) -> list[Block]:
-    name = f"{one.part.name}  {marks_text(one.marks, 12)}  and mirrored  {marks_text(two.marks, 12)}"
-    # one over the other they mirror each other across the gap, and neither has to be made smaller
-    pair = fitted_pair(one.pieces[0], two.pieces[0], job.display, PAIR_MM)
-    inner: list[Block] = [
-        lettered_drawing(job, group, fitted, True) for group, fitted in zip((one, two), pair, strict=True)
-    ]
-    table = _joint_table(job, [one, two])
-    if table is not None:
-        inner.append(table)
-    return [Heading(name, 2, f"drawing-{one.marks[0]}"), Together(tuple(inner))]
+    return [Heading(f"{unit[0].part.name}  {names}", 2, f"drawing-{unit[0].marks[0]}"), Together(tuple(inner))]
 
 
 # Joints on the drawing and under it.

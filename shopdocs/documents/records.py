@@ -22,6 +22,7 @@ from shopdocs.blocks.text import (
     text,
 )
 from shopdocs.core.slug import record_anchor, record_slug
+from shopdocs.documents.crossing import like_crossings
 from shopdocs.documents.drawn.template import edge_names
 from shopdocs.documents.edging import edge_groups, edges_text
 from shopdocs.documents.figures import length_figure, size_text, strips_text
@@ -183,7 +184,7 @@ def _holes(job: Job, piece: Piece, faces: Sequence[FaceHoles]) -> Table:
                 Cell.of(f"from {BENCH_NAMES[face.face]}"),
                 Cell.of(length_figure(f"{name} · along", hole.along, job.display, hole.place.at)),
                 Cell.of(length_figure(f"{name} · across", hole.across, job.display, hole.place.at)),
-                Cell.of(_hole_words(job, hole)),
+                Cell.of(", ".join(filter(None, (_hole_words(job, hole), like_crossings(job, hole, [piece.mark]))))),
             )
             rows.append(Row(cells))
     unit = job.display.units

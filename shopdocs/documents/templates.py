@@ -16,6 +16,7 @@ from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Caution, Cell, Column, Figure, Group, Paragraph, Row, Table, Weight, text
 from shopdocs.core.display import Display
 from shopdocs.core.length import Length
+from shopdocs.documents.crossing import crossing_words, drawbore_notes, like_crossings
 from shopdocs.documents.drawn.template import Window, cut_out, edge_names, line_of, window_of
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job
@@ -67,7 +68,7 @@ def templates(job: Job) -> Document:
     caution = Caution(DRILLING.title, DRILLING.text)
     blocks: list[Block] = [_schedule_table(job), caution]
     notes = list(dict.fromkeys(note for hole in job.holes if (note := _bit_note(job, hole))))
-    if told := " ".join(filter(None, [*notes, *_joint_notes(job), _sources(job)])):
+    if told := " ".join(filter(None, [*notes, *drawbore_notes(job), *_joint_notes(job), _sources(job)])):
         blocks.append(Paragraph(text(told), Weight.QUIET))
     sides = _shared_by_hands([side for face in job.faces for side in face.by_edges(WIDEST)])
     sheets = [_template(job, laid) for side in sides for laid in _laid(job, side)]
@@ -112,7 +113,10 @@ def _schedule_row(job: Job, row: BitRow) -> Row:
     for face, marks in faces.items():
         alike.setdefault(tuple(sorted(marks, key=lambda mark: order[mark])), []).append(face)
     where = "; ".join(f"{marks_text(marks)} from {' and '.join(found)}" for marks, found in alike.items())
-    names = " · ".join(dict.fromkeys(_purpose(job, hole.bore, hole.hardware) for hole in row.holes))
+    purposes: dict[str, list[Drilled]] = {}
+    for hole in row.holes:
+        purposes.setdefault(_purpose(job, hole.bore, hole.hardware), []).append(hole)
+    names = " · ".join(", ".join(filter(None, (words, crossing_words(job, own)))) for words, own in purposes.items())
     first = row.holes[0]
     bit = _bit_figure(job, first)
     cells = (
@@ -292,7 +296,8 @@ def _template_facts(job: Job, laid: _Laid, folded: bool) -> tuple[str, ...]:
     alike: dict[tuple[str, str], list[tuple[int, Drilled]]] = {}
     for number, hole in enumerate(holes, 1):
         words = f"Ø {display.drill(hole.bore.bit)}, {depth_words(display, hole)}, "
-        words += _purpose(job, hole.bore, hole.hardware)
+        words += ", ".join(filter(None, (_purpose(job, hole.bore, hole.hardware),
+                                         like_crossings(job, hole, face.marks))))  # fmt: skip
         across = f"{display.length(hole.across)} from {second}"
         alike.setdefault((words, across), []).append((number, hole))
     for (words, across), found in alike.items():

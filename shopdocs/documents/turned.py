@@ -8,9 +8,10 @@ that would lie there instead, if there is such a thing: it shows even where the 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Mapping
 from dataclasses import dataclass
 
+from shopdocs.core.length import ZERO
 from shopdocs.documents.alike import FACE_WORDS, TOWARD, Alike
 from shopdocs.model.joining import Face
 from shopdocs.work.space.lookalikes import WrongWay
@@ -42,8 +43,12 @@ class TurnedWay:
 def ways_of(alike: Alike, mark: str) -> tuple[TurnedWay, ...]:
     """The wrong ways of a piece; those that one look tells from the right one stand together."""
     answers: dict[tuple[str, str], list[str]] = {}
-    for way in alike.wrong_ways(mark):
-        told = (right_way(alike, mark, way), _seen(alike.space.pieces[mark], way))
+    ways, piece = alike.wrong_ways(mark), alike.space.pieces.get(mark)
+    if piece is None or not ways:
+        return ()
+    on = _cut_in(piece)
+    for way in ways:
+        told = (right_way(alike, mark, way), _seen(piece, way, on))
         answers.setdefault(told, []).append(way.words)
     return tuple(TurnedWay("; ".join(_plainest(words)), right, seen) for (right, seen), words in answers.items())
 
@@ -71,11 +76,11 @@ def _toward(piece: PlacedPiece, face: Face) -> str:
     return TOWARD[piece.pose.look_of(face)]
 
 
-def _seen(piece: PlacedPiece, way: WrongWay) -> str:
-    """What is cut in one face and not in the one that takes its place, on the faces told by first."""
+def _seen(piece: PlacedPiece, way: WrongWay, on: Mapping[Face, Counter[str]]) -> str:
+    """What is cut in one face and not in the one that takes its place, on the faces told by first; `on` is what is cut
+    in each."""
     comes = {lands: face for face, lands in way.changes}
     first = side_of(_told_by(piece, way))
-    on = {face: Counter(_cut_in(piece, face)) for face in Face}
     for face in sorted(comes, key=lambda face: (side_of(face)[0] != first[0], side_of(face) != first)):
         more = on[face] - on[comes[face]]
         if more and not on[comes[face]].keys() & more.keys():
@@ -85,13 +90,16 @@ def _seen(piece: PlacedPiece, way: WrongWay) -> str:
     return ""
 
 
-def _cut_in(piece: PlacedPiece, face: Face) -> Iterator[str]:
-    """What opens on a face or stands out of it, where one would look for it."""
+def _cut_in(piece: PlacedPiece) -> dict[Face, Counter[str]]:
+    """What opens on each face or stands out of it, where one would look for it."""
+    on: dict[Face, Counter[str]] = {face: Counter() for face in Face}
     for feature in piece.features:
-        if isinstance(feature, Bore) and feature.head is not None and face is feature.face:
-            yield "countersink"
-        if feature.kind is not FeatureKind.END_LEFT_ON and face in _shows_on(piece, feature):
-            yield feature.kind.value
+        if isinstance(feature, Bore) and feature.head is not None:
+            on[feature.face]["countersink"] += 1
+        if feature.kind is not FeatureKind.END_LEFT_ON:
+            for face in _shows_on(piece, feature):
+                on[face][feature.kind.value] += 1
+    return on
 
 
 def _shows_on(piece: PlacedPiece, feature: Feature) -> set[Face]:
@@ -102,7 +110,7 @@ def _shows_on(piece: PlacedPiece, feature: Feature) -> set[Face]:
     found = set()
     for face in Face:
         axis, high = side_of(face)
-        low, top = feature.lo[axis].mm, feature.hi[axis].mm - piece.size[axis].mm
-        if (top > 0 if high else low < 0) or (not feature.adds and (top == 0 if high else low == 0)):
+        low, top = feature.lo[axis], feature.hi[axis] - piece.size[axis]
+        if (top > ZERO if high else low < ZERO) or (not feature.adds and not (top if high else low)):
             found.add(face)
     return found

@@ -155,7 +155,8 @@ class HolePlace:
 @dataclass(frozen=True, slots=True)
 class Hardware:
     """`holds` are the pieces that it keeps in place though no hole shows it: what buttons, hinges and pins hold.
-    `crosses` are the hardware and the joints, by name, into whose holes or cuts its own are meant to run."""
+    `crosses` are the hardware and the joints, by name, into whose holes or cuts its own are meant to run; `offset` how
+    much nearer to the shoulder the hole in a tenon lies that it crosses (None: on one line)."""
 
     name: str
     holes: tuple[Hole, ...]
@@ -166,6 +167,7 @@ class Hardware:
     stage: str = ""
     holds: tuple[str, ...] = ()
     crosses: tuple[str, ...] = ()
+    offset: Length | None = None
     at: Position = NOWHERE
     places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
 

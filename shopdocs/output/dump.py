@@ -27,7 +27,7 @@ def dump(composed: Composed) -> str:
 
 
 def _frame(frame: Frame) -> list[str]:
-    width, height = (f"{float(side.mm):g}" for side in frame.exact_size)
+    width, height = (f"{side.float_mm():g}" for side in frame.exact_size)
     kind = " true-scale" if frame.true_scale else ""
     head = f"page {frame.set_number} {frame.document} {frame.number}/{frame.of} {width} x {height} mm{kind}"
     return [head, *(f"  {_item(item, frame.height)}" for item in frame.items)]

@@ -100,6 +100,8 @@ def _marked(pattern: re.Pattern[str], name: str, content: str, inner: Callable[[
     """The parts that `pattern`, one group, finds are put in a span of class `name`."""
     from markupsafe import Markup
 
+    if not pattern.search(content):
+        return inner(content)
     span = Markup(f'<span class="{name}">{{}}</span>')
     parts = [inner(part) for part in pattern.split(content)]
     return Markup("").join(span.format(part) if index % 2 else part for index, part in enumerate(parts))

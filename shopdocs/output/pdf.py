@@ -13,11 +13,6 @@ from shopdocs.page.items import Clip, Dash, Disc, Face, Frame, Line, Link, Path,
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
-_FONT_NAMES: dict[Face, str] = {
-    "regular": "SourceSansPro-Regular",
-    "semibold": "SourceSansPro-Semibold",
-    "bold": "SourceSansPro-Bold",
-}
 _ESCAPED = re.compile(rb"[()\\\x00-\x1f\x7f-\xff]")
 _CIRCLE = 0.5522847498  # control points of a quarter circle drawn as a Bezier curve
 CREATOR = "shopdocs"
@@ -41,7 +36,7 @@ def write_pdf(
         pdfVersion=(1, 7),
         invariant=1,
         pageCompression=1,
-        initialFontName=_FONT_NAMES["regular"],
+        initialFontName=typeface.FONT_NAMES["regular"],
         lang=language,
     )
     canvas.setTitle(title or f"{imprint.title} ({imprint.mark})" if imprint.mark else title or imprint.title)
@@ -65,12 +60,11 @@ def write_pdf(
 
 def _register_fonts() -> None:
     from reportlab.pdfbase import pdfmetrics
-    from reportlab.pdfbase.ttfonts import TTFont
 
     known = set(pdfmetrics.getRegisteredFontNames())
-    for face, name in _FONT_NAMES.items():
+    for face, name in typeface.FONT_NAMES.items():
         if name not in known:
-            pdfmetrics.registerFont(TTFont(name, typeface.font_file(face)))
+            pdfmetrics.registerFont(typeface.font(face))
 
 
 class _Writer:
@@ -81,7 +75,7 @@ class _Writer:
 
         self.canvas = canvas
         self.composed = composed
-        self.fonts: dict[Face, Any] = {face: pdfmetrics.getFont(name) for face, name in _FONT_NAMES.items()}
+        self.fonts: dict[Face, Any] = {face: pdfmetrics.getFont(name) for face, name in typeface.FONT_NAMES.items()}
         self.shown: dict[tuple[Face, float, str], str] = {}
         self.targets: dict[int, list[tuple[str, float]]] = {}
         for name, (page, y) in composed.anchors.items():

@@ -25,7 +25,7 @@ from shopdocs.blocks.drawing import (
 )
 from shopdocs.page import items as paper
 from shopdocs.page.dimensions import set_dimensions
-from shopdocs.page.flow import Strip
+from shopdocs.page.flow import Paint, Strip
 from shopdocs.page.items import POINTS_PER_MM, Box, Disc, Face, Frame, Item, Path, TextRun, mm
 from shopdocs.page.pad import Pad, arrow_head, words_box
 from shopdocs.page.typesetter import Typesetter
@@ -121,7 +121,7 @@ def _polygon(pad: Pad, shape: Polygon) -> None:
 def _circle(pad: Pad, shape: Circle) -> None:
     width, dash = pad.ts.style.strokes[shape.stroke]
     x, y = pad.at(shape.centre)
-    radius = float(shape.radius.mm) * (pad.across + pad.up) / 2
+    radius = shape.radius.float_mm() * (pad.across + pad.up) / 2
     if shape.stroke is Stroke.HIDDEN and radius < SMALL:
         dash = SHORT_DASH
     pad.items.append(Disc(x, y, radius, width, dash, _fill(shape.fill, pad.ts)))
@@ -130,7 +130,7 @@ def _circle(pad: Pad, shape: Circle) -> None:
 
 def _centre(pad: Pad, shape: CentreMark) -> None:
     x, y = pad.at(shape.centre)
-    a, b = float(shape.reach.mm) * pad.across, float(shape.reach.mm) * pad.up
+    a, b = shape.reach.float_mm() * pad.across, shape.reach.float_mm() * pad.up
     dash = SHORT_DASH if shape.hidden else ()
     for dx, dy in ((a, 0.0), (-a, 0.0), (0.0, b), (0.0, -b)) if shape.hidden else ((a, 0.0), (0.0, b)):
         # from the middle outwards when dashed, so that all four arms are dashed alike
@@ -212,8 +212,8 @@ def fitted(drawing: Drawing, room: float, tall: float, ts: Typesetter) -> tuple[
     if drawing.scale is None:
         tall = min(tall, mm(drawing.tallest_mm) + clear)
     for scale in scales:
-        wide = float(drawing.width.mm * scale) * POINTS_PER_MM
-        high = float(drawing.height.mm * scale) * POINTS_PER_MM
+        wide = drawing.width.float_mm(scale) * POINTS_PER_MM
+        high = drawing.height.float_mm(scale) * POINTS_PER_MM
         if wide > room or high > tall:
             continue
         laid = lay_out(drawing, scale, ts)
@@ -232,8 +232,25 @@ def fitted(drawing: Drawing, room: float, tall: float, ts: Typesetter) -> tuple[
     return lay_out(drawing, least, ts), least
 
 
-def drawing_strips(drawing: Drawing, room: float, tall: float, ts: Typesetter) -> list[Strip]:
-    """The drawing centred, its name and scale under it."""
+class Pictures:
+    """Drawings set while a document is tried in several ways: each is laid out once for a room, and kept as long as the
+    document is at hand."""
+
+    def __init__(self, ts: Typesetter) -> None:
+        self.ts = ts
+        self._set: dict[tuple[int, float, float], tuple[Drawing, float, Paint]] = {}
+
+    def strips(self, drawing: Drawing, room: float, tall: float) -> list[Strip]:
+        """The drawing centred, its name and scale under it, in `room` by `tall` points."""
+        key = (id(drawing), room, tall)  # the drawing is kept beside, so that no other one takes its number
+        if key not in self._set:
+            self._set[key] = (drawing, *_captioned(drawing, room, tall, self.ts))
+        _, height, paint = self._set[key]
+        return [Strip(height, paint, before=14.0)]
+
+
+def _captioned(drawing: Drawing, room: float, tall: float, ts: Typesetter) -> tuple[float, Paint]:
+    """The height of a drawing with its caption, and how both are painted."""
     caption_size = ts.style.quiet
     caption_high = caption_size * 1.3 + 7.0
     laid, scale = fitted(drawing, room, tall - caption_high - 14.0, ts)
@@ -254,4 +271,4 @@ def drawing_strips(drawing: Drawing, room: float, tall: float, ts: Typesetter) -
             x += name_wide + 8.0
         frame.items.append(TextRun(x, low, "regular", caption_size, note))
 
-    return [Strip(y1 - y0 + caption_high, paint, before=14.0)]
+    return y1 - y0 + caption_high, paint

@@ -18,7 +18,8 @@ Paint = Callable[[Frame, float, float], None]
 class Strip:
     """`paint(frame, left, top)` draws it. `before` is white space above it, dropped at the top of a page. `keep` holds
     it on the page of the strip that follows. `head` is repeated above it when it opens a page, and `opening` then
-    stands in its place: without the line that parts it from what came before."""
+    stands in its place: without the line that parts it from what came before. `parted` tells how many groups of blocks
+    that no page holds begin with it, `true_scale` that lengths on it are meant to be measured."""
 
     height: float
     paint: Paint
@@ -26,6 +27,8 @@ class Strip:
     keep: bool = False
     head: Strip | None = None
     opening: Strip | None = None
+    parted: int = 0
+    true_scale: bool = False
 
 
 @dataclass(slots=True)
@@ -43,12 +46,14 @@ def paint_stack(strips: list[Strip], frame: Frame, left: float, top: float) -> N
     for index, strip in enumerate(strips):
         if index:
             y -= strip.before
+        frame.true_scale |= strip.true_scale
         strip.paint(frame, left, y)
         y -= strip.height
 
 
 class Flow:
-    """Fills the pages of one document. `open_page` makes a frame; `top` and `bottom` are heights on it."""
+    """Fills the pages of one document. `open_page` makes a frame; `top` and `bottom` are heights on it. Strips are
+    placed first, and painted when all is well: a document is tried in several ways."""
 
     def __init__(self, open_page: Callable[[], Frame], left: float, top: float, bottom: float) -> None:
         self._open_page = open_page
@@ -58,7 +63,9 @@ class Flow:
         self.frame: Frame | None = None
         self.y = top
         self.empty = True
+        self._placed: list[tuple[Paint, Frame, float]] = []
         self.left_empty = 0.0  # on the pages before this one
+        self.broken = 0  # how often what belongs together, a table above all, goes on on another page
 
     @property
     def body(self) -> float:
@@ -110,12 +117,21 @@ class Flow:
             self.new_page()
             lead = 0.0
         assert self.frame is not None
+        self.broken += strip.parted
+        self.frame.true_scale |= strip.true_scale
         if self.empty and strip.head is not None:
-            strip.head.paint(self.frame, self.left, self.y)
+            self.broken += 1
+            self._placed.append((strip.head.paint, self.frame, self.y))
             self.y -= strip.head.height
             self.empty = False
             strip = strip.opening or strip
         self.y -= lead
-        strip.paint(self.frame, self.left, self.y)
+        self._placed.append((strip.paint, self.frame, self.y))
         self.y -= strip.height
         self.empty = False
+
+    def paint(self) -> None:
+        """Paints what is placed, in its order."""
+        for paint, frame, y in self._placed:
+            paint(frame, self.left, y)
+        self._placed.clear()

@@ -10,19 +10,32 @@ from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 
 
-def grown(document: Document, pages: Callable[[Document], int]) -> Document:
-    """The document with each of its drawings, one after another, as large as leaves the count of `pages` as it is."""
-    spots = [spot for spot, drawing in _drawings(document.blocks) if drawing.larger]
-    if not spots:
+def grown(document: Document, cost: Callable[[Document], tuple[int, ...]]) -> Document:
+    """The document with its drawings a scale larger at a time, always that of the smallest scale and those that are
+    `like` it, as long as its `cost`, its pages above all, grows no greater."""
+    likes: dict[str, list[Spot]] = {}
+    drawn = dict(_drawings(document.blocks))
+    for number, (spot, drawing) in enumerate(drawn.items()):
+        if drawing.larger:
+            likes.setdefault(drawing.like or f" {number}", []).append(spot)
+    if not likes:
         return document
-    count = pages(document)
-    for spot in spots:
-        drawing = next(one for at, one in _drawings(document.blocks) if at == spot)
-        for larger in drawing.larger:
-            tried = replace(document, blocks=_with(document.blocks, spot, larger))
-            if pages(tried) <= count:
-                document = tried
-                break
+    # each with its settings, the largest last
+    growing = {name: [[*reversed(drawn[spot].larger)] for spot in spots] for name, spots in likes.items()}
+    scales = {name: drawn[spots[0]].scale or 0 for name, spots in likes.items()}
+    most = cost(document)
+    while growing:
+        name = min(growing, key=lambda each: scales[each])
+        blocks = document.blocks
+        for spot, settings in zip(likes[name], growing[name], strict=True):
+            larger = settings.pop(0)
+            blocks, scales[name] = _with(blocks, spot, larger), larger.scale or 0
+        tried = replace(document, blocks=blocks)
+        fits = cost(tried) <= most
+        if fits:
+            document = tried
+        if not fits or not all(growing[name]):
+            del growing[name]
     return document
 
 

@@ -141,10 +141,13 @@ def shifted(items: Iterable[Item], dx: float, dy: float) -> list[Item]:
     """The same items moved by (dx, dy)."""
     out: list[Item] = []
     for item in items:
-        if isinstance(item, (TextRun, Disc, Symbol)):
-            out.append(item._replace(x=item.x + dx, y=item.y + dy))
+        if isinstance(item, Line):
+            x0, y0, x1, y1, width, dash = item
+            out.append(Line(x0 + dx, y0 + dy, x1 + dx, y1 + dy, width, dash))
         elif isinstance(item, Path):
-            out.append(item._replace(points=tuple((x + dx, y + dy) for x, y in item.points)))
+            out.append(item._replace(points=tuple([(x + dx, y + dy) for x, y in item.points])))
+        elif isinstance(item, (TextRun, Disc, Symbol)):
+            out.append(item._replace(x=item.x + dx, y=item.y + dy))
         elif isinstance(item, Unclip):
             out.append(item)
         else:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from shopdocs.blocks.sheets import PieceLabel
@@ -14,12 +16,80 @@ CLOSE = 1.09  # leading of the last try
 WARN_INDENT = 1.15  # room of the triangle before a warning, as part of its type size
 SMALL_BUILD = 0.42  # the build's mark beside the piece's mark, as part of its size
 CAPITAL = 0.66  # height of capitals, as part of the type size
+DESCENT = 0.25  # of letters under the line, as part of the type size
 
-# Share of the height for the mark, size of the other words, and their leading, tried until everything fits.
+# Share of the height for the mark, size of the other words, their leading, and whether in short; tried until all fits.
 TRIES = (
-    (0.42, 1.0, LEAD), (0.40, 0.92, LEAD), (0.37, 0.85, LEAD), (0.34, 0.78, LEAD), (0.32, 0.7, LEAD),
-    (0.30, 0.6, LEAD), (0.30, 0.0, LEAD), (0.28, 0.0, CLOSE),
+    (0.42, 1.0, LEAD, False), (0.40, 0.92, LEAD, False), (0.37, 0.85, LEAD, False), (0.34, 0.78, LEAD, False),
+    (0.32, 0.7, LEAD, False), (0.30, 0.6, LEAD, False), (0.30, 0.0, LEAD, False), (0.28, 0.0, CLOSE, False),
+    (0.30, 0.0, LEAD, True), (0.28, 0.0, CLOSE, True),
 )  # fmt: skip
+LAST_AT_LENGTH = 7
+# How bad it is to leave something out. What is sawn is never left out for other words; of these what tells at the bench
+# that a piece is wrong or lies wrong goes last, and the name, which the mark stands for, first.
+LOSS = {
+    "mark": 200, "size": 100, "saw": 100, "warning": 40, "up": 30, "mates": 16, "some mates": 8, "stage": 4, "name": 1,
+}  # fmt: skip
+JOIN = "   ·   "
+JOIN_SHORT = " · "
+_LEADING_WORD = re.compile("^([a-z]+)\u00a0")  # 'saw', 'rough'
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """Where words may stand: `box` beside the code. Above `clear` the mark's line may reach to `far`, over the code.
+    `up` says that no arrow tells what points up, and words have to."""
+
+    box: Box
+    far: float
+    clear: float
+    up: bool
+
+    @property
+    def high(self) -> float:
+        return self.box[3] - self.box[1]
+
+    @property
+    def wide(self) -> float:
+        return self.box[2] - self.box[0]
+
+    def beside_mark(self, tall: float, size: float) -> float:
+        """Width of the line of a mark so tall, with words of this size beside it."""
+        return self.far - self.box[0] if self.box[3] - tall - size * DESCENT >= self.clear else self.wide
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What a label says, at length or in short: for each thing its wordings, the best first."""
+
+    name: str
+    sizes: tuple[tuple[str, tuple[str, ...]], ...]  # what is lost without it, its wordings
+    warnings: tuple[str, ...]
+    up: str
+    meets: tuple[str, ...]
+    stage: str
+
+
+def said(label: PieceLabel, short: bool, up: bool, ts: Typesetter) -> Said:
+    """The label's words, clean, with no-break spaces where a line may not end."""
+    sizes = (("size", _wordings(label.size, label.short_size, ts)), ("saw", _wordings(label.saw, label.short_saw, ts)))
+    warnings = dict.fromkeys((label.short_warning, label.warning) if short else (label.warning, label.short_warning))
+    told = up and label.up and label.up not in label.warning
+    meets = label.short_meets or label.meets if short else label.meets
+    return Said(
+        name=ts.clean(label.name),
+        sizes=tuple((kind, wordings) for kind, wordings in sizes if wordings),
+        warnings=tuple(ts.clean(warning) for warning in warnings if warning),
+        up=ts.clean(f"{label.up} up").replace(" ", "\u00a0") if told else "",
+        meets=tuple(ts.clean(meet).replace(" ", "\u00a0") for meet in meets),
+        stage=ts.clean(label.stages or label.stage).replace(" ", "\u00a0"),
+    )
+
+
+def _wordings(whole: str, short: str, ts: Typesetter) -> tuple[str, ...]:
+    """A size as it is told, without its unit, and with no space about the times signs."""
+    each = dict.fromkeys((whole, short, short.replace(" × ", "×")))
+    return tuple(ts.clean(words).replace(" ", "\u00a0") for words in each if words)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,9 +131,16 @@ def fitted_mark(label: PieceLabel, wanted: float, room: float, ts: Typesetter) -
     return Mark("", floor, shown, size, ts.width(shown, "bold", size), shown != mark)
 
 
+def parted(wordings: tuple[str, ...]) -> tuple[str, ...]:
+    """A size that is wider than the label with spaces where its line may end: before and after the figures; if that is
+    not enough, after the times signs."""
+    beside = [_LEADING_WORD.sub(r"\1 ", words).replace("\u00a0long", " long") for words in wordings]
+    return (*beside, beside[0].replace("×\u00a0", "× "))
+
+
 @dataclass(slots=True)
 class Words:
-    """Lines under the mark. `lost` tells what was cut or left out."""
+    """Lines under the mark. `lost` are the kinds of what was cut or left out."""
 
     left: float
     room: float
@@ -72,38 +149,39 @@ class Words:
     lines: list[tuple[str, Face, float, bool, bool]] = field(default_factory=list)  # indented, with a triangle
     lost: list[str] = field(default_factory=list)
 
-    def few(self, items: list[str], size: float, most: int) -> str:
-        """As many whole items as `most` lines hold at this size, and how many more there are: '1 FL  2 FR  +3 more'."""
-        for count in range(len(items), 0, -1):
-            more = [f"+{len(items) - count}\u00a0more"] if count < len(items) else []
-            content = "  ".join([*items[:count], *more])
-            if len(self.ts.wrap(content, "regular", size, self.room)) <= most:
-                return content
-        return ""
-
-    def add(
-        self, content: str, face: Face, size: float, most: int = 1, *, warn: bool = False, whole: bool = False
-    ) -> bool:
-        """Up to `most` lines, shrunk before they are broken or cut. `whole` content is left out rather than cut: half a
-        size is worse than none. False where nothing stands."""
-        if not content:
-            return True
+    def add(self, content: str, face: Face, size: float, most: int = 1, *, warn: bool = False) -> bool:
+        """Up to `most` lines, shrunk before they are broken; False where they do not fit, and nothing stands."""
         ts = self.ts
         room = self.room - (size * WARN_INDENT if warn else 0.0)
         small = ts.shrunk(content, face, size, room)
         fits = min(most, int((self.left + 0.01) / (small * self.lead)))
         broken = ts.wrap(content, face, small, room)
-        torn = whole and ts.widest_word(content, face, small) > room
-        if fits <= 0 or torn or (whole and len(broken) > fits):
-            self.lost.append(f"left out on a label: {content[:60]}")
+        if len(broken) > fits or ts.widest_word(content, face, small) > room:
             return False
-        if len(broken) > fits:
-            self.lost.append(f"cut on a label: {content[:60]}")
-            broken = ts.wrap_to(content, face, small, room, fits)
         for number, line in enumerate(broken):
             self.lines.append((line, face, small, warn, warn and number == 0))
             self.left -= small * self.lead
         return True
+
+    def add_size(self, kind: str, wordings: tuple[str, ...], size: float) -> None:
+        """On one line, in the first wording that has room; else on several, parted where least harm is done: half a
+        size is worse than none."""
+        tries = [*((words, 1) for words in wordings), *((words, 3) for words in parted(wordings))]
+        if not any(self.add(words, "regular", size, most) for words, most in tries):
+            self.lost.append(kind)
+
+    def add_meets(self, items: tuple[str, ...], size: float) -> None:
+        """As many whole mates as two lines hold, and how many more there are: '1 FL  2 FR  +3 more'."""
+        for count in range(len(items), 0, -1):
+            more = [f"+{len(items) - count}\u00a0more"] if count < len(items) else []
+            if self.add("  ".join([*items[:count], *more]), "regular", size, 2):
+                self.lost += ["some mates"] if more else []
+                return
+        self.lost += ["mates"] if items else []
+
+
+def loss(lost: list[str]) -> int:
+    return sum(LOSS[kind] for kind in lost)
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,34 +197,29 @@ class Common:
 SMALLEST_SHARE = 0.75  # of the largest type of a name; a label that needs less has its own
 
 
-def common_words(labels: list[tuple[PieceLabel, Box]], ts: Typesetter) -> Common:
+def common_words(labels: list[tuple[PieceLabel, Room]], ts: Typesetter) -> Common:
     """The tries that most labels need, and the smallest type at which their names and sizes stand on one line."""
     if not labels:
         return Common()
-    needed = sorted(_best(label, box, Common(), ts)[0] for label, box in labels)
-    first = needed[(len(needed) - 1) * 3 // 4]
+    needed = sorted(_best(label, room, Common(), ts)[0] for label, room in labels)
+    first = min(needed[(len(needed) - 1) * 3 // 4], LAST_AT_LENGTH)  # short is only what has to be
     names, sizes = [], []
-    for label, (x0, y0, x1, y1) in labels:
-        largest = _type_sizes(y1 - y0, TRIES[first][1], ts)[0]
-        names.append(ts.shrunk(ts.clean(label.name), "semibold", largest, x1 - x0))
-        sizes += [ts.shrunk(each, "regular", largest, x1 - x0) for each in _sizes(label, ts)]
+    for label, room in labels:
+        largest = _type_sizes(room.high, TRIES[first][1], ts)[0]
+        told = said(label, TRIES[first][3], room.up, ts)
+        names.append(ts.shrunk(told.name, "semibold", largest, room.wide))
+        sizes += [ts.shrunk(wordings[0], "regular", largest, room.wide) for _, wordings in told.sizes]
     return Common(first, _smallest(names), _smallest(sizes))
 
 
 def _smallest(types: list[float]) -> float:
-    return min(each for each in types if each >= max(types) * SMALLEST_SHARE)
+    return min((each for each in types if each >= max(types) * SMALLEST_SHARE), default=100.0)
 
 
 def _type_sizes(high: float, factor: float, ts: Typesetter) -> tuple[float, float]:
     """Type of name and size, and of what stands under them."""
     floor = ts.style.floor
     return max(floor, min(17.0, high * 0.155) * factor), max(floor, min(13.0, high * 0.125) * factor)
-
-
-def _sizes(label: PieceLabel, ts: Typesetter) -> list[str]:
-    """What shows and what is sawn, each on a line of its own; broken after a times sign, or before 'long'."""
-    words = (ts.clean(size).replace(" ", "\u00a0") for size in (label.size, label.saw))
-    return [each.replace("×\u00a0", "× ").replace("\u00a0long", " long") for each in words if each]
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,85 +230,76 @@ class _Arrangement:
     under: float
 
 
-def _arranged(
-    label: PieceLabel, high: float, room: float, number: int, common: Common, ts: Typesetter
-) -> _Arrangement:
-    share, factor, lead = TRIES[number]
-    first, second = _type_sizes(high, factor, ts)
+def _arrangements(label: PieceLabel, room: Room, number: int, common: Common, ts: Typesetter) -> Iterator[_Arrangement]:
+    """With the stage beside the mark, or what points up, or nothing, as far as there is room; with the name, then
+    without."""
+    share, factor, lead, short = TRIES[number]
+    first, second = _type_sizes(room.high, factor, ts)
     under = first * 0.3
-    mark = fitted_mark(label, min(80.0, high * share), room, ts)
-    words = _name_and_sizes(label, high - mark.height - under, room, first, lead, common, ts)
-    if mark.cut:
-        words.lost.append(f"cut on a label: {label.mark[:60]}")
-    beside = None
-    stage = ts.clean(label.stages or label.stage)
-    if label.stages and ts.width(stage, "regular", second) > room:
-        words.lost.append(f"left out on a label: {label.stages[:60]}")
-        stage = ts.clean(label.stage)
-    wide = ts.width(stage, "regular", second)
-    if stage and mark.width + 10.0 + wide <= room:
-        beside = TextRun(room - wide, 0.0, "regular", second, stage)
-        stage = ""
-    _add_the_rest(words, label, stage, second, ts)
-    return _Arrangement(mark, words, beside, under)
+    told = said(label, short, room.up, ts)
+    wanted = min(80.0, room.high * share)
+    mark = fitted_mark(label, wanted, room.beside_mark(wanted * CAPITAL, second), ts)
+    line = room.beside_mark(mark.height, second)
+    beside = [""]
+    for words in (told.up, told.stage):
+        if words and mark.width + 10.0 + ts.width(words, "regular", second) <= line:
+            beside.insert(0, words)
+    for name in dict.fromkeys((told.name, "")):
+        for words in beside:
+            set_words = Words(room.high - mark.height - under, room.wide, ts, lead)
+            set_words.lost += ["mark"] if mark.cut else []
+            if told.name and not (name and set_words.add(name, "semibold", min(first, common.name), 2)):
+                set_words.lost.append("name")
+            for kind, wordings in told.sizes:
+                set_words.add_size(kind, wordings, min(first, common.size))
+            _add_the_rest(set_words, told, words, second)
+            run = TextRun(line - ts.width(words, "regular", second), 0.0, "regular", second, words) if words else None
+            yield _Arrangement(mark, set_words, run, under)
 
 
-def _add_the_rest(words: Words, label: PieceLabel, stage: str, size: float, ts: Typesetter) -> None:
-    """Mates, stage and warning under each other; where room is short the warning has it first, then the stage."""
-    items = [ts.clean(meet).replace(" ", "\u00a0") for meet in label.meets]
-    both = "   ·   ".join(("  ".join(items), stage))
-    if items and stage and ts.width(both, "regular", size) <= words.room:
-        items, stage = [both.replace(" ", "\u00a0")], ""
-    above = words.lines
-    words.lines = []
-    if not words.add(ts.clean(label.warning), "semibold", size, 2, warn=True, whole=True) and label.short_warning:
-        words.add(ts.clean(label.short_warning), "semibold", size, warn=True, whole=True)
-    warned = len(words.lines)
-    words.add(stage, "regular", size)
-    staged = len(words.lines)
-    meets = words.few(items, size, min(2, int((words.left + 0.01) / (size * words.lead))))
-    words.add(meets, "regular", size, 2)
-    if items and not meets:
-        words.lost.append(f"left out on a label: {'  '.join(label.meets)[:60]}")
-    rest = words.lines
-    words.lines = above + rest[staged:] + rest[warned:staged] + rest[:warned]
+def _add_the_rest(words: Words, told: Said, beside: str, size: float) -> None:
+    """Mates, what points up, stage and warning under each other, but for what stands beside the mark; where room is
+    short the warning has it first, then what points up, then the mates."""
+    ts = words.ts
+    up, stage = ("" if each == beside else each for each in (told.up, told.stage))
+    meets = told.meets
+    if stage and meets and ts.width(JOIN.join(("  ".join(meets), stage)), "regular", size) <= words.room:
+        meets, stage = (JOIN.join(("  ".join(meets), stage)).replace(" ", "\u00a0"),), ""
+    elif stage and up and ts.width(up + JOIN_SHORT + stage, "regular", size) <= words.room:
+        up, stage = up + JOIN_SHORT.replace(" ", "\u00a0") + stage, ""
+    above, words.lines = words.lines, []
+    warned = any(words.add(warning, "semibold", size, 2, warn=True) for warning in told.warnings)
+    words.lost += ["warning"] if told.warnings and not warned else []
+    groups, words.lines = [words.lines], []
+    for kind, content in (("up", up), ("mates", ""), ("stage", stage)):
+        if kind == "mates":
+            words.add_meets(meets, size)
+        elif content and not words.add(content, "regular", size):
+            words.lost.append(kind)
+        groups.append(words.lines)
+        words.lines = []
+    warning, points_up, mates, stages = groups
+    words.lines = above + mates + points_up + stages + warning
 
 
-def _name_and_sizes(
-    label: PieceLabel, high: float, room: float, largest: float, lead: float, common: Common, ts: Typesetter
-) -> Words:
-    """Where not all of them have room the name goes: the mark says which piece it is, nothing else how to saw it."""
-    for name in (ts.clean(label.name), ""):
-        words = Words(high, room, ts, lead)
-        words.add(name, "semibold", min(largest, common.name), 2)
-        stand = [words.add(each, "regular", min(largest, common.size), 3, whole=True) for each in _sizes(label, ts)]
-        if all(stand):
-            break
-    if not name and label.name:
-        words.lost.append(f"left out on a label: {label.name[:60]}")
-    return words
-
-
-def _best(label: PieceLabel, box: Box, common: Common, ts: Typesetter) -> tuple[int, _Arrangement]:
-    """The first try that loses no words, else that which loses fewest."""
-    x0, y0, x1, y1 = box
+def _best(label: PieceLabel, room: Room, common: Common, ts: Typesetter) -> tuple[int, _Arrangement]:
+    """The first try that loses no words, else that which loses what matters least."""
     best: tuple[int, _Arrangement] | None = None
     for number in range(common.first, len(TRIES)):
-        tried = _arranged(label, y1 - y0, x1 - x0, number, common, ts)
-        if best is None or len(tried.words.lost) < len(best[1].words.lost):
-            best = number, tried
-        if not best[1].words.lost:
-            break
+        for tried in _arrangements(label, room, number, common, ts):
+            if best is None or loss(tried.words.lost) < loss(best[1].words.lost):
+                best = number, tried
+            if not best[1].words.lost:
+                return best
     assert best is not None
     return best
 
 
-def set_column(frame: Frame, label: PieceLabel, box: Box, common: Common, ts: Typesetter) -> None:
-    """Mark, name, size, mates, stage and warning in a column; smaller words before any of them is lost."""
-    x0, _, _, y1 = box
-    _, best = _best(label, box, common, ts)
-    for sentence in best.words.lost:
-        ts.note(sentence)
+def set_column(frame: Frame, label: PieceLabel, room: Room, common: Common, ts: Typesetter) -> list[str]:
+    """Mark, name, size, mates, stage and warning in a column; smaller words, then shorter ones, before any of them is
+    lost. What was lost."""
+    x0, _, _, y1 = room.box
+    _, best = _best(label, room, common, ts)
     base = y1 - best.mark.height
     best.mark.paint(frame, x0, base, ts)
     if best.beside:
@@ -250,67 +314,4 @@ def set_column(frame: Frame, label: PieceLabel, box: Box, common: Common, ts: Ty
         x = x0 + (size * WARN_INDENT if indented else 0.0)
         frame.items.append(TextRun(x, line_base, face, size, content))
         y -= size * words.lead + gap
-
-
-LOW_LEAD = 1.09  # lines of a low label stand close
-LOW_NAME = 9.0
-LOW_MARKS = (24.0, 22.0, 20.0, 18.0, 16.0, 14.0)  # type of the mark, tried until all words stand beside it
-LOW_SHARE = 0.6  # of the width, the most that a mark takes
-
-
-def set_low(frame: Frame, label: PieceLabel, box: Box, ts: Typesetter) -> None:
-    """A label of two or three lines: the build's mark over the piece's at the left, name and sizes beside them."""
-    x0, y0, x1, y1 = box
-    high, room = y1 - y0, x1 - x0
-    floor, gap = ts.style.floor, 6.0
-    build, mark = ts.clean(label.build_mark), ts.clean(label.mark)
-    sizes = [each.replace(" ", "\u00a0") for each in _sizes(label, ts)]
-    most = max((ts.width(each, "regular", floor) for each in sizes), default=0.0)
-    wanted = [size for size in LOW_MARKS if size * CAPITAL <= high - (floor if build else 0.0)] or [floor]
-    large = next((size for size in wanted if ts.width(mark, "bold", size) + gap + most <= room), wanted[-1])
-    large = ts.shrunk(mark, "bold", large, room * LOW_SHARE)
-    shown = ts.shortened(mark, "bold", large, room * LOW_SHARE)
-    if shown != mark:
-        ts.note(f"cut on a label: {label.mark[:60]}")
-    _low_mark(frame, (build, shown), large, box, ts)
-    x = x0 + max(ts.width(shown, "bold", large), ts.width(build, "regular", floor)) + gap
-    _low_words(frame, label, sizes, (x, y0, x1, y1), ts)
-
-
-def _low_mark(frame: Frame, marks: tuple[str, str], large: float, box: Box, ts: Typesetter) -> None:
-    """The build's mark at the floor over the piece's, both in the middle of the height."""
-    build, mark = marks
-    floor, tall = ts.style.floor, large * CAPITAL
-    over = floor * CAPITAL + 3.0 if build else 0.0
-    base = (box[1] + box[3]) / 2 - (tall + over) / 2
-    frame.items.append(TextRun(box[0], base, "bold", large, mark))
-    if build and base + tall + over <= box[3] + 0.01:
-        frame.items.append(TextRun(box[0], base + tall + 3.0, "regular", floor, build))
-
-
-def _low_words(frame: Frame, label: PieceLabel, sizes: list[str], box: Box, ts: Typesetter) -> None:
-    """The name and what shows and is sawn, a line each; without the name where they would not stand all."""
-    x, y0, x1, y1 = box
-    room, high = x1 - x, y1 - y0
-    name = ts.clean(label.name)
-    count = len(sizes) + bool(name)
-    small = min(LOW_NAME, high / (max(count, 2) - 1 + CAPITAL + 0.2) / LOW_LEAD)
-    small = max(ts.style.floor, min((ts.shrunk(each, "regular", small, room) for each in sizes), default=small))
-    left = int((high - small * (CAPITAL + 0.2)) / (small * LOW_LEAD) + 0.01) + 1
-    lines: list[tuple[str, Face]] = []
-    for each in sizes:
-        broken = ts.wrap(each.replace("×\u00a0", "× "), "regular", small, room)
-        if len(broken) > left or ts.widest_word(each.replace("×\u00a0", "× "), "regular", small) > room:
-            ts.note(f"left out on a label: {each[:60]}")
-            continue
-        left -= len(broken)
-        lines += [(line, "regular") for line in broken]
-    if name and left > 0:
-        lines.insert(0, (ts.cut(name, "semibold", small, room), "semibold"))
-    elif name:
-        ts.note(f"left out on a label: {label.name[:60]}")
-    lead = min(small * 1.3, (high - small * (CAPITAL + 0.2)) / max(len(lines) - 1, 1))
-    base = (y0 + y1) / 2 + ((len(lines) - 1) * lead - small * CAPITAL) / 2
-    for content, face in lines:
-        frame.items.append(TextRun(x, base, face, small, content))
-        base -= lead
+    return words.lost

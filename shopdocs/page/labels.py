@@ -9,8 +9,9 @@ from shopdocs.blocks.sheets import Labels, PieceLabel
 from shopdocs.core.length import Length
 from shopdocs.page import qr
 from shopdocs.page.items import Frame, Line, Symbol, TextRun, mm
+from shopdocs.page.label_low import set_low
 from shopdocs.page.label_sheets import LabelSheet, keep_inside, label_sheet
-from shopdocs.page.label_words import Common, common_words, set_column, set_low
+from shopdocs.page.label_words import LOSS, Common, Room, common_words, set_column
 from shopdocs.page.pad import arrow_head
 from shopdocs.page.paper import Paper, paper
 from shopdocs.page.typesetter import Typesetter
@@ -18,6 +19,11 @@ from shopdocs.page.typesetter import Typesetter
 ARROW_LINE = mm(2.6)  # room of the arrow itself
 SMALL_MODULE_MM = 0.45  # on the smallest labels (common practice, no source)
 SMALL = mm(22)  # a height under which a label has no room to spare
+MOST_NAMED = 16  # labels that a note names
+LOST_WORDS = {
+    "mark": "the end of the mark", "size": "the size", "saw": "what is sawn", "warning": "the warning",
+    "up": "what points up", "mates": "the mates", "some mates": "some mates", "stage": "the stage", "name": "the name",
+}  # fmt: skip
 LOW = 34.0  # an inside height under which name and size stand beside the mark
 
 
@@ -29,6 +35,9 @@ class _Space:
     y0: float
     x1: float
     y1: float
+    far: float  # where the label's inside ends at the right, over the code
+    clear: float  # the height above which the code leaves it free
+    arrow: bool = False  # whether one says what points up
 
     @property
     def wide(self) -> float:
@@ -39,8 +48,8 @@ class _Space:
         return self.y1 - self.y0
 
     @property
-    def box(self) -> tuple[float, float, float, float]:
-        return self.x0, self.y0, self.x1, self.y1
+    def room(self) -> Room:
+        return Room((self.x0, self.y0, self.x1, self.y1), self.far, self.clear, not self.arrow)
 
 
 def label_frames(block: Labels, page: Paper, new_frame: Callable[[Paper], Frame], ts: Typesetter) -> None:
@@ -53,6 +62,7 @@ def label_frames(block: Labels, page: Paper, new_frame: Callable[[Paper], Frame]
     high = stock.height.points
     common = _common(block, sheet, ts)
     frame: Frame | None = None
+    lost: dict[str, list[str]] = {}
     for index, label in enumerate(block.labels):
         place = (index + block.used) % sheet.count
         if frame is None or place == 0:
@@ -61,7 +71,17 @@ def label_frames(block: Labels, page: Paper, new_frame: Callable[[Paper], Frame]
         x, y = left.points, high - top.points
         if label.anchor:
             frame.anchors.append((label.anchor, y))
-        _label(frame, label, sheet, (x, y - sheet.height.points, x + sheet.width.points, y), common, ts)
+        for kind in _label(frame, label, sheet, (x, y - sheet.height.points, x + sheet.width.points, y), common, ts):
+            lost.setdefault(kind, []).append(label.mark)
+    for kind in LOSS:
+        if kind in lost:
+            ts.note(f"left out on labels of sheet {sheet.key}, {LOST_WORDS[kind]}: {_named(lost[kind])}")
+
+
+def _named(marks: list[str]) -> str:
+    """The first of them by name."""
+    shown, more = marks[:MOST_NAMED], len(marks) - MOST_NAMED
+    return " ".join(shown) + (f" and {more} more" if more > 0 else "")
 
 
 def _open(new_frame: Callable[[Paper], Frame], stock: Paper, sheet: LabelSheet, ts: Typesetter) -> Frame:
@@ -101,7 +121,7 @@ def _common(block: Labels, sheet: LabelSheet, ts: Typesetter) -> Common:
     wide, high = sheet.width.points, sheet.height.points
     scrap = Frame(wide, high, "", "")
     spaces = [(label, _drawn(scrap, label, sheet, (0.0, 0.0, wide, high), ts)) for label in block.labels]
-    return common_words([(label, space.box) for label, space in spaces if space.high >= LOW], ts)
+    return common_words([(label, space.room) for label, space in spaces if space.high >= LOW], ts)
 
 
 def _label(
@@ -111,12 +131,12 @@ def _label(
     box: tuple[float, float, float, float],
     common: Common,
     ts: Typesetter,
-) -> None:
+) -> list[str]:
+    """Sets one label; what had no room on it."""
     space = _drawn(frame, label, sheet, box, ts)
     if space.high < LOW:
-        set_low(frame, label, space.box, ts)
-    else:
-        set_column(frame, label, space.box, common, ts)
+        return set_low(frame, label, space.room, ts)
+    return set_column(frame, label, space.room, common, ts)
 
 
 def _drawn(
@@ -124,7 +144,7 @@ def _drawn(
 ) -> _Space:
     """Sets code and arrow; the room that is left for words."""
     inset = keep_inside().points
-    space = _Space(box[0] + inset, box[1] + inset, box[2] - inset, box[3] - inset)
+    space = _Space(box[0] + inset, box[1] + inset, box[2] - inset, box[3] - inset, box[2] - inset, box[3])
     if label.code:
         _code(frame, label, sheet, box, space, ts)
     if label.up and space.high >= LOW:
@@ -161,6 +181,9 @@ def _code(
     x = box[2] - rim - side
     if high > side * 2.2 and high >= SMALL:
         y = box[3] - max(box[3] - space.y1, qr.QUIET * module) - side
+    elif high < SMALL:
+        y = box[1] + max(space.y0 - box[1], qr.QUIET * module)  # low, so that the mark's line may reach over it
+        space.clear = y + side + qr.QUIET * module
     else:
         y = (box[1] + box[3]) / 2 - side / 2
     frame.items.append(Symbol(x, y, module, rows))
@@ -185,3 +208,4 @@ def _up_arrow(frame: Frame, label: PieceLabel, sheet: LabelSheet, space: _Space,
     start = low + (length - wide) / 2 if wide <= length else space.y0
     frame.items.append(TextRun(space.x0 + ARROW_LINE + 1.5 + size * 0.7, start, "semibold", size, content, 90))
     space.x0 += room
+    space.arrow = True

@@ -28,12 +28,18 @@ class Pad:
     high_y: float = 0.0
 
     def at(self, point: Point) -> tuple[float, float]:
-        return float(point[0].mm) * self.across, float(point[1].mm) * self.up
+        return point[0].float_mm() * self.across, point[1].float_mm() * self.up
 
     def reach(self, *points: tuple[float, float]) -> None:
         for x, y in points:
-            self.low_x, self.high_x = min(self.low_x, x), max(self.high_x, x)
-            self.low_y, self.high_y = min(self.low_y, y), max(self.high_y, y)
+            if x < self.low_x:
+                self.low_x = x
+            elif x > self.high_x:
+                self.high_x = x
+            if y < self.low_y:
+                self.low_y = y
+            elif y > self.high_y:
+                self.high_y = y
 
     def line(self, a: tuple[float, float], b: tuple[float, float], width: float, dash: paper.Dash = ()) -> None:
         self.items.append(paper.Line(a[0], a[1], b[0], b[1], width, dash))

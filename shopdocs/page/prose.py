@@ -51,13 +51,16 @@ def heading_strips(heading: Heading, room: float, ts: Typesetter) -> list[Strip]
     return [Strip(inner.height, paint, before=20.0 if top_level else 14.0, keep=True)]
 
 
+MOST_LINES = 10_000  # a paragraph flows over as many pages as it needs
+
+
 def paragraph_strips(paragraph: Paragraph, room: float, ts: Typesetter) -> list[Strip]:
     """One strip a line, tied so that no line stands alone at the foot or the top of a page."""
     style = ts.style
     size = style.quiet if paragraph.weight is Weight.QUIET else style.body
     face: Face = "semibold" if paragraph.weight is Weight.STRONG else "regular"
     lead = size * style.leading
-    lines = ts.wrap(ts.words(paragraph.text), face, size, min(room, size * 46))
+    lines = ts.lines(ts.words(paragraph.text), face, size, min(room, size * 46), MOST_LINES)
     strips = [lines_strip([line], face, size, lead) for line in lines]
     strips[0].before = 7.0
     for strip in (strips[0], strips[-2] if len(strips) > 1 else strips[0]):

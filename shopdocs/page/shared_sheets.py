@@ -110,7 +110,6 @@ def _sheet(things: list[tuple[Shared, Place]], room: float, printer: Printer, ts
     window = max(deep + mm(2.0), _bar_high(printer))
 
     def paint(frame: Frame, left: float, top: float) -> None:
-        frame.true_scale = True
         size = ts.style.quiet
         y = top - size * 1.05
         for line in ts.wrap(advice(printer), "regular", size, room):
@@ -122,7 +121,7 @@ def _sheet(things: list[tuple[Shared, Place]], room: float, printer: Printer, ts
         frame.items += check_bar(left + mm(4.5), low + mm(1.0), "y", printer, ts)
         frame.items += check_bar(left + BAR_ROOM, low - mm(8.0), "x", printer, ts)
 
-    return Strip(head + window + BAR_ROOM, paint, before=BEFORE)
+    return Strip(head + window + BAR_ROOM, paint, before=BEFORE, true_scale=True)
 
 
 def _paint(frame: Frame, thing: Shared, place: Place, left: float, top: float, ts: Typesetter) -> None:

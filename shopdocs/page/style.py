@@ -18,6 +18,7 @@ class Style:
     body: float
     quiet: float
     table: float
+    table_close: float
     table_least: float
     head: float
     title: float
@@ -59,6 +60,7 @@ def style() -> Style:
         body=kind["body_pt"],
         quiet=kind["quiet_pt"],
         table=kind["table_pt"],
+        table_close=kind["table_close_pt"],
         table_least=kind["table_least_pt"],
         head=kind["head_pt"],
         title=kind["title_pt"],

@@ -11,11 +11,14 @@ from shopdocs.page.flow import Strip, stacked
 from shopdocs.page.items import Face, Frame, Item, Line, Link, PageNumber, TextRun, rectangle
 from shopdocs.page.typesetter import Typesetter
 
-GAP = 13.0  # between columns
+GAP, LEAST_GAP = 13.0, 9.0  # between columns
 AIR = 4.6  # in a row, above and below its lines together
 TICK_GAP = 7.0
 LEAST_FOLDED = 2  # rows; a table of more may have two beside each other
 WORTH_FOLDING = 0.85  # of the height
+WORTH_SHRINKING = 0.8  # of the height; then many rows stand on one line in smaller type that are broken in the usual
+LEAST_ROWS, ENOUGH_ROWS = 2, 4  # of a table on a page; so many where they are low,
+ENOUGH = 90.0  # until they are so tall together
 LOOSE = 40.0  # most extra width a column takes while the table is narrower than the page
 
 PAGE_PLACE = "\u2007\u2007\u2007"  # stands for a page number, three figures wide
@@ -35,9 +38,15 @@ class _Grid:
 
 
 def table_strips(table: Table, room: float, ts: Typesetter) -> list[Strip]:
-    """The table as strips of width `room`; tied so that no page holds a single row of a longer table. One that folds
-    does so where it becomes less tall."""
+    """The table as strips of width `room`; tied so that no page holds only a row or two of a longer table. One that
+    folds does so where it becomes less tall; one whose rows are broken by little is set in smaller type."""
     strips = _unfolded(table, room, ts)
+    if ts.table > ts.style.table_close:
+        usual, ts.table = ts.table, ts.style.table_close
+        smaller = _unfolded(table, room, ts)
+        ts.table = usual
+        if stacked(smaller) < stacked(strips) * WORTH_SHRINKING:
+            strips = smaller
     if table.folds and sum(len(group.rows) for group in table.groups) > LEAST_FOLDED:
         folded = _unfolded(_folded(table), room, ts)
         if stacked(folded) < stacked(strips) * WORTH_FOLDING:
@@ -71,12 +80,22 @@ def _unfolded(table: Table, room: float, ts: Typesetter) -> list[Strip]:
 
 
 def _tie(strips: list[Strip], places: list[int]) -> None:
-    """The head with the first two rows, the last two with each other, and what stands between them."""
-    for strip in strips[: places[1] if len(places) > 1 else 2]:
+    """The head with the first rows, the last rows with each other, and what stands between them."""
+    for strip in strips[: places[_enough(strips, places) - 1] if places else 2]:
         strip.keep = True
-    for strip in strips[places[-2] if len(places) > 1 else -2 :]:
+    for strip in strips[places[-_enough(strips, places[::-1])] if places else -2 :]:
         strip.keep = True
     strips[-1].keep = False
+
+
+def _enough(strips: list[Strip], places: list[int]) -> int:
+    """How many of the rows, in the order of `places`, do not look lost on a page."""
+    tall, count = 0.0, 0
+    for place in places[:ENOUGH_ROWS]:
+        if count >= LEAST_ROWS and tall >= ENOUGH:
+            break
+        tall, count = tall + strips[place].height, count + 1
+    return count
 
 
 def _row_words(row: Row, columns: tuple[Column, ...], ts: Typesetter) -> list[Words]:
@@ -100,7 +119,7 @@ def _grid(table: Table, rows: list[list[list[Words]]], room: float, ts: Typesett
         for row in group:
             for index, words in enumerate(row):
                 distinct[index].add(words)
-    size = style.table
+    size = ts.table
     gap = min(GAP, room * 0.3 / max(1, count - 1))
     free = room - tick - gap * (count - 1)
     while True:
@@ -108,6 +127,10 @@ def _grid(table: Table, rows: list[list[list[Words]]], room: float, ts: Typesett
         if sum(least) <= free or size <= style.table_least:
             break
         size -= 0.5
+    if free < sum(wished) and count > 1:  # rather closer columns than rows on two lines
+        closer = gap - (sum(wished) - free) / (count - 1)
+        if closer >= LEAST_GAP:
+            gap, free = closer, sum(wished)
     widths = _shared_out(least, wished, [column.share for column in table.columns], free)
     spare = free - sum(widths)
     if table.columns and table.columns[-1].align == "left" and spare > 0:
@@ -262,12 +285,12 @@ def _group_title(title: str, grid: _Grid, opening: bool, ts: Typesetter) -> Stri
     size = grid.size
     lines = ts.lines(title, "bold", size, grid.total, 4)
     lead = size * style.leading
-    above = 3.0 if opening else 9.0 * ts.air
+    above, rule = (3.0, 0.0) if opening else (9.0 * ts.air, 3.5 * ts.air)
     height = above + lead * len(lines) + 1.0
 
     def paint(frame: Frame, left: float, top: float) -> None:
         if not opening:
-            frame.items.append(Line(left, top - 3.5, left + grid.total, top - 3.5, style.hair))
+            frame.items.append(Line(left, top - rule, left + grid.total, top - rule, style.hair))
         for index, line in enumerate(lines):
             frame.items.append(TextRun(left, top - above - lead * index - size * 0.9, "bold", size, line))
 

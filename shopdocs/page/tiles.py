@@ -148,7 +148,6 @@ def _sheet(
     number = row * plan.columns + column + 1
 
     def paint(frame: Frame, left: float, top: float) -> None:
-        frame.true_scale = True
         if number == 1:
             if block.anchor:
                 frame.anchors.append((block.anchor, top))
@@ -165,7 +164,7 @@ def _sheet(
         frame.items += check_bar(left + mm(4.5), window_low + mm(1.0), "y", printer, ts)
         frame.items += check_bar(left + BAR_ROOM, window_low - mm(8.0), "x", printer, ts)
 
-    return Strip(height, paint, before=BEFORE)
+    return Strip(height, paint, before=BEFORE, true_scale=True)
 
 
 def _paint_window(frame: Frame, plan: Plan, window: Clip, dx: float, dy: float) -> None:

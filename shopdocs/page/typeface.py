@@ -9,17 +9,25 @@ import re
 import unicodedata
 from dataclasses import dataclass
 from functools import cache
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from shopdocs.core.assets import layout_table
 from shopdocs.core.display import FRACTION_SLASH
 from shopdocs.page.items import Face
+
+if TYPE_CHECKING:
+    from reportlab.pdfbase.ttfonts import TTFont
 
 FACES: tuple[Face, ...] = ("regular", "semibold", "bold")
 _FILES: dict[Face, str] = {
     "regular": "SourceSansPro",
     "semibold": "SourceSansProSemibold",
     "bold": "SourceSansProBold",
+}
+FONT_NAMES: dict[Face, str] = {
+    "regular": "SourceSansPro-Regular",
+    "semibold": "SourceSansPro-Semibold",
+    "bold": "SourceSansPro-Bold",
 }
 FRACTION = re.compile(f"([⁰¹²³⁴⁵⁶⁷⁸⁹]+)({FRACTION_SLASH})([₀₁₂₃₄₅₆₇₈₉]+)")
 _DROPPED = {0xAD: None, 0x200B: None, 0xFEFF: None, 0x2060: None}  # marks that only guide line breaking
@@ -51,14 +59,19 @@ def font_file(face: Face) -> str:
 
 
 @cache
-def metrics(face: Face) -> Metrics:
-    from reportlab.pdfbase.ttfonts import TTFontFile
+def font(face: Face) -> TTFont:
+    """The face as read from its file, for measuring and for writing."""
+    from reportlab.pdfbase.ttfonts import TTFont
 
-    file = font_file(face)
-    font = TTFontFile(file, charInfo=1)
-    widths = {chr(code): float(width) for code, width in font.charWidths.items() if code in font.charToGlyph}
+    return TTFont(FONT_NAMES[face], font_file(face))
+
+
+@cache
+def metrics(face: Face) -> Metrics:
+    read = font(face).face
+    widths = {chr(code): float(width) for code, width in read.charWidths.items() if code in read.charToGlyph}
     widths["\u00a0"] = widths[" "]
-    return Metrics(widths, file, float(font.capHeight))
+    return Metrics(widths, font_file(face), float(read.capHeight))
 
 
 @cache

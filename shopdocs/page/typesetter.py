@@ -10,6 +10,8 @@ from shopdocs.page.items import Face, TextRun
 from shopdocs.page.style import Style, style
 
 ELLIPSIS = "…"
+SHORT_LINE = 0.2  # of the width; a last line that is shorter is a word or two
+EVENING_STEP, EVENING_STEPS = 0.04, 6  # of the width that the lines before it may give up
 _UNIT = re.compile(r"(×|mm|cm|m|in|ft|m²|m³|ft²|bf|L|ml|g|kg|h|min|°C|°F|%)[.,;:)]*")
 _NUMBER = re.compile(r"[0-9¼½¾⅛⅜⅝⅞\u2080-\u2089]$")
 
@@ -22,11 +24,12 @@ class Typesetter:
     """Measures and breaks text. `missing` lists characters without a glyph, `notes` sentences on text that was cut or
     codes that were left out, each once and in the order met."""
 
-    __slots__ = ("_missing", "_notes", "air", "style")
+    __slots__ = ("_missing", "_notes", "air", "style", "table")
 
     def __init__(self) -> None:
-        self.air = 1.0  # share of the usual white between rows and blocks
         self.style: Style = style()
+        self.air = 1.0  # share of the usual white between rows and blocks
+        self.table = self.style.table  # type of the rows of tables
         self._missing: dict[str, None] = {}
         self._notes: dict[str, None] = {}
 
@@ -37,6 +40,10 @@ class Typesetter:
     @property
     def notes(self) -> tuple[str, ...]:
         return tuple(self._notes)
+
+    def set_closer(self, air: float = 1.0, table: float | None = None) -> None:
+        """From now on with so much of the usual white, and rows of tables in this type; without both as usual."""
+        self.air, self.table = air, table or self.style.table
 
     def note(self, sentence: str) -> None:
         self._notes[sentence] = None
@@ -137,9 +144,24 @@ class Typesetter:
     def lines(self, content: str, face: Face, size: float, room: float, most: int = 36) -> list[str]:
         """As `wrap_to`, and what was cut is noted. The limit keeps a strip shorter than any page."""
         shown = self.wrap_to(content, face, size, room, most)
+        if 1 < len(shown) < most and typeface.width(shown[-1], face, size) < room * SHORT_LINE:
+            shown = self._evened(content, face, size, room, shown)
         if shown[-1].endswith(ELLIPSIS) and not content.endswith(ELLIPSIS):
             self.note(f"cut for want of room: {_short(content)}")
         return shown
+
+    def _evened(self, content: str, face: Face, size: float, room: float, lines: list[str]) -> list[str]:
+        """As many lines, the last one longer, where slightly shorter ones before it do that."""
+        for part in range(1, EVENING_STEPS + 1):
+            narrower = room * (1.0 - EVENING_STEP * part)
+            if self.widest_word(content, face, size) > narrower:
+                break
+            tried = self.wrap(content, face, size, narrower)
+            if len(tried) != len(lines):
+                break
+            if typeface.width(tried[-1], face, size) >= room * SHORT_LINE:
+                return tried
+        return lines
 
     def _head(self, word: str, face: Face, size: float, room: float) -> int:
         """How many characters of `word` fit; breaks after a joint of the word where one is near the end."""

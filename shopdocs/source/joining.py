@@ -274,6 +274,7 @@ def _hardware(name: str, keys: HardwareKeys, known: Known, values: Values) -> Ha
         note=values.line(keys.note),
         stage=values.line(keys.stage),
         holds=tuple(known.expand_all(keys.holds, values)),
+        offset=values.length(keys.offset, least=0),
         at=keys.at,
         places=keys.places,
     )

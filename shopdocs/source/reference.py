@@ -16,20 +16,15 @@ from shopdocs.source.schema import (
     HoleKeys,
     JointKeys,
     MaterialKeys,
-    MillingKeys,
     OnKeys,
     PartKeys,
     PieceKeys,
-    PrinterKeys,
-    RackKeys,
     RunsKeys,
-    ShopKeys,
     Source,
     StageKeys,
-    YardKeys,
     build_schema,
-    shop_schema,
 )
+from shopdocs.source.shop_schema import MillingKeys, PrinterKeys, RackKeys, ShopKeys, YardKeys, shop_schema
 
 # Each group of keys, where it stands, in the order a maker writes them.
 GROUPS: tuple[tuple[str, type[Keys]], ...] = (

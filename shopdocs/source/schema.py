@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, WithJsonSchema
+from pydantic import BeforeValidator, GetJsonSchemaHandler
 
 from shopdocs.source.keys import (
     DirectionWord,
@@ -22,12 +22,9 @@ from shopdocs.source.keys import (
     LengthList,
     LengthText,
     NumberText,
-    PaperWord,
-    PercentText,
     PriceText,
     SideWord,
     SizeText,
-    TallyWord,
     TemperatureText,
     TextList,
     TimeText,
@@ -119,19 +116,22 @@ class PieceKeys(Keys):
     note: Words | None = _key("printed on the cut list and its record page", example="hinge side")
 
 
-def _pieces_shape() -> dict[str, Any]:
-    piece = PieceKeys.model_json_schema(by_alias=True)
-    return {
-        "anyOf": [
-            {"type": "string"},
-            {"type": "array", "items": {"type": ["string", "number"]}},
-            {"type": "object", "additionalProperties": {"anyOf": [{"type": "string"}, {"type": "null"}, piece]}},
-        ],
-        "x-meaning": "marks: a list, a run such as S1..S9, or marks with notes or places",
-    }
+class _PiecesShape:
+    """Says what pieces look like where the schema is written out; to read a build nobody asks for it."""
+
+    def __get_pydantic_json_schema__(self, core: Any, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        piece = PieceKeys.model_json_schema(by_alias=True)
+        return {
+            "anyOf": [
+                {"type": "string"},
+                {"type": "array", "items": {"type": ["string", "number"]}},
+                {"type": "object", "additionalProperties": {"anyOf": [{"type": "string"}, {"type": "null"}, piece]}},
+            ],
+            "x-meaning": "marks: a list, a run such as S1..S9, or marks with notes or places",
+        }
 
 
-PiecesText = Annotated[Any, WithJsonSchema(_pieces_shape())]
+PiecesText = Annotated[Any, _PiecesShape()]
 
 
 class PartKeys(Keys):
@@ -297,6 +297,11 @@ class HardwareKeys(Keys):
         "a dowel, and a cross dowel or a barrel nut its bolt; `check` sees that they do, and tells no fault there",
         example="[rails into legs]",
     )
+    offset: LengthText | None = _key(
+        "of a drawbore pin: how much nearer to the shoulder the hole in the tenon is bored than the one in the "
+        "mortised piece, so that the pin draws the joint tight; 1/32 to 1/16 in or 1 to 1.5 mm is common practice",
+        example="1/16",
+    )
     note: Words | None = _key(
         "printed on the shopping list and at its stage of the glue-up", example="The buttons ride in a groove."
     )
@@ -368,91 +373,6 @@ class Source(Keys):
     buy: TextList | None = _key("anything else for the shopping list", example="[felt, cabinet scraper]")
 
 
-class MillingKeys(Keys):
-    """What is added to the finished size before rough sawing."""
-
-    thickness: LengthText | None = _key("to the thickness; 1/4 in by default", example="1/4")
-    width: LengthText | None = _key("to the width, both edges together; 1/4 in by default", example="1/4")
-    length: LengthText | None = _key("to the length, both ends together; 1 in by default", example="1")
-
-
-class PrinterKeys(Keys):
-    """What the 100 mm bars of the templates measure on this printer."""
-
-    across: LengthText | None = _key("measured length of the bar across the sheet", example="99.6 mm")
-    up: LengthText | None = _key("measured length of the bar up the sheet", example="100.2 mm")
-
-
-class YardKeys(Keys):
-    """A size of board or sheet that the yard sells."""
-
-    material: Words = _key("name of the material in the builds", needed=True, example="ash 5/4")
-    width: LengthText | None = _key("width; dressed softwood and sheets have their own", example="6")
-    length: LengthText | None = _key("length along the grain; sheets have their own", example="8 ft")
-    price: PriceText | None = _key("its price, where it is not the material's", example="52 per piece")
-    count: WholeText | None = _key("how many there are; as many as needed by default", example="3")
-
-
-class RackKeys(Keys):
-    """A board or a sheet that is at hand."""
-
-    mark: Words = _key("what is chalked on it; not the mark of a piece", needed=True, example="R1")
-    material: Words = _key("name of the material in the builds", needed=True, example="ash 5/4")
-    thickness: LengthText | None = _key("thickness as measured; the material's by default", example="1-3/16")
-    width: LengthText | None = _key("width; dressed softwood and sheets have their own", example="7-1/4")
-    length: LengthText = _key("length along the grain", needed=True, example="5 ft 2 in")
-    defects: TextList | None = _key(
-        "stretches to avoid, from the left end, and from the lower edge where they do not cross the whole width",
-        example="[0 to 3, 40 to 43 across 0 to 2-1/2]",
-    )
-
-
-class ShopKeys(Keys):
-    """The bench's own file: what belongs to the shop and not to the design."""
-
-    name: Words | None = _key("name of the shop", example="Juniper Vale Workshop")
-    units: UnitsWord | None = _key("what a number without a unit means in this file", example="in")
-    currency: Words | None = _key("sign or letters printed with prices", example="$")
-    kerf: LengthText | None = _key("width of the saw cut; 1/8 in by default", example="1/16")
-    milling: MillingKeys | None = _key("allowances for planing and trimming")
-    end_trim: LengthText | None = _key(
-        "lost at each end of a board before the first piece; 1 in by default", "end trim", example="1"
-    )
-    sheet_trim: LengthText | None = _key(
-        "lost at each edge of a sheet; nothing by default", "sheet trim", example="1/4"
-    )
-    keep_offcuts: SizeText | None = _key(
-        "width x length of the smallest offcut worth keeping; 2 x 12 in by default", "keep offcuts", example="2 x 12"
-    )
-    yard: list[YardKeys] | None = _key("boards and sheets that the yard sells")
-    rack: list[RackKeys] | None = _key("boards and sheets at hand; they are used first")
-    waste: PercentText | None = _key("waste added to the lumber that is bought; 20 % by default", example="20 %")
-    tally: TallyWord | None = _key("rule by which the yard counts board feet", example="exact")
-    paper: PaperWord | None = _key("paper in the printer", example="letter")
-    labels: Words | None = _key("label sheet, by the id printed by `shopdocs list`", example="L30")
-    labels_used: WholeText | None = _key("labels already used on the first sheet", "labels used", example="0")
-    records: Words | None = _key(
-        "web address of the record pages, if the build names none", example="https://example.org/hb/"
-    )
-    clamps: Annotated[dict[str, WholeText], BeforeValidator(without_places)] | None = _key(
-        "clamps on the wall, by kind", example="{bar clamp 24 in: 6}"
-    )
-    bits: LengthList | None = _key("drill bits in the shop", example="[1/8, 9/64, 3/16]")
-    printer: PrinterKeys | None = _key("printer correction")
-    batch: Words | None = _key("largest batch of mixed epoxy at once; 100 g by default", example="100 g")
-
-
-class ShopSource(Keys):
-    """A shop file."""
-
-    shop: ShopKeys = _key("the shop", needed=True)
-
-
 def build_schema() -> dict[str, Any]:
     """The build file as JSON Schema (draft 2020-12)."""
     return schema_of(Source, "shopdocs build")
-
-
-def shop_schema() -> dict[str, Any]:
-    """The shop file as JSON Schema (draft 2020-12)."""
-    return schema_of(ShopSource, "shopdocs shop")

@@ -10,8 +10,8 @@ from shopdocs.core.problems import Problem, warning
 from shopdocs.model.build import KEEP, Allowances, PrinterCorrection, Shop
 from shopdocs.source.files import read_root, web_address
 from shopdocs.source.nodes import Scalar, shorten
-from shopdocs.source.schema import ShopKeys, ShopSource
 from shopdocs.source.shape import shape
+from shopdocs.source.shop_schema import ShopKeys, ShopSource
 from shopdocs.source.stock import read_rack, read_yard
 from shopdocs.source.values import Values
 

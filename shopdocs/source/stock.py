@@ -10,7 +10,7 @@ from shopdocs.core.problems import Position
 from shopdocs.model.stock import Defect, RackBoard, YardBoard
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.parts import MARK
-from shopdocs.source.schema import RackKeys, YardKeys
+from shopdocs.source.shop_schema import RackKeys, YardKeys
 from shopdocs.source.values import Values
 
 MOST_BOARDS = 2000

@@ -1,5 +1,5 @@
-"""Every character that was laid out stands in the PDF, and no other: read back by pypdf, which knows nothing of how
-the codes of a subset font were written (ISO 32000-1, 7.3.4.2 and 9.10.3)."""
+"""Every character that was laid out stands in the PDF, and no other: read back by PDFium, which knows nothing of
+how the codes of a subset font were written (ISO 32000-1, 7.3.4.2 and 9.10.3)."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from collections import Counter
 from io import BytesIO
 from pathlib import Path
 
-import pypdf
+import pypdfium2 as pdfium
 import pytest
 
 from shopdocs.blocks.sheets import Document, Imprint
@@ -33,7 +33,7 @@ def laid_out(composed: Composed) -> list[Counter[str]]:
 def printed(composed: Composed) -> list[Counter[str]]:
     target = BytesIO()
     write_pdf(composed, target)
-    return [counted(page.extract_text()) for page in pypdf.PdfReader(BytesIO(target.getvalue())).pages]
+    return [counted(page.get_textpage().get_text_range()) for page in pdfium.PdfDocument(target.getvalue())]
 
 
 def counted(words: str) -> Counter[str]:

@@ -279,7 +279,7 @@ def test_a_few_lines_do_not_take_a_page_of_their_own(monkeypatch: pytest.MonkeyP
         return list(sample.composed((sample.Document("d", "t", "", (table, note)),)).frames)
 
     with monkeypatch.context() as patch:
-        patch.setattr("shopdocs.page.compose.SPARE_SHARE", 2.0)
+        patch.setattr("shopdocs.page.typesetter.Typesetter.set_closer", lambda ts, air=1.0, table=None: None)
         most = max(rows for rows in range(20, 60) if len(pages(rows)) == 1)
     (frame,) = pages(most + 1)
     words = [item for item in frame.items if isinstance(item, TextRun)]  # type: ignore[attr-defined]

@@ -13,6 +13,9 @@ import pypdfium2 as pdfium
 import pytest
 from pypdf import PdfReader
 
+from shopdocs.blocks.drawing import FullScale
+from shopdocs.blocks.sheets import Block, Document, NewPage, SideBySide, Together
+from shopdocs.blocks.text import Paragraph
 from shopdocs.core.length import Length
 from shopdocs.page.items import Disc, TextRun
 
@@ -55,6 +58,20 @@ def bars(stream: str, thin: float = 0.18) -> dict[str, set[float]]:
             if abs(x1 - x0) < 1e-4:
                 out["y"].add(round(abs(y1 - y0), 3))
     return out
+
+
+@pytest.mark.parametrize("held", ["by itself", "together", "side by side", "both"])
+def test_a_sheet_with_a_template_says_that_it_is_to_be_measured(held: str) -> None:
+    """Whatever the template stands in; a sheet of words alone does not say so."""
+    (block,) = [block for block in sample.template().blocks if isinstance(block, FullScale)]
+    beside = SideBySide(((block,), ()), (1.0, 0.01))
+    blocks: dict[str, Block] = {
+        "by itself": block, "together": Together((block,)), "side by side": beside, "both": Together((beside,)),
+    }  # fmt: skip
+    words = Document("w", "Words", "", (Paragraph(("Words alone.",)), NewPage()))
+    measured = Document("t", "Template", "", (Paragraph(("Above it.",)), NewPage(), blocks[held]))
+    frames = sample.composed((words, measured), "a4").frames
+    assert [frame.true_scale for frame in frames] == [False, False, True]
 
 
 @pytest.mark.parametrize("key", ["letter", "a4"])

@@ -14,7 +14,7 @@ import pytest
 
 from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import Length
-from shopdocs.work.space.hidden import Outline, Segment, outline, visible_spots
+from shopdocs.work.space.hidden import Outline, Screens, Segment, outline
 from shopdocs.work.space.projection import (
     FRONT,
     ISOMETRIC,
@@ -25,6 +25,7 @@ from shopdocs.work.space.projection import (
     VIEWS,
     View,
 )
+from shopdocs.work.space.seen import visible_spots
 from shopdocs.work.space.solid import Solid
 
 from .scenes import apart, random_solid
@@ -151,6 +152,25 @@ def test_visible_spots_are_seen_by_a_ray():
                 )
                 assert hit is not None
                 assert hit[0] == number
+
+
+def test_a_face_that_one_nearer_face_covers_shows_no_point():
+    rnd = random.Random(11)
+    covered = shown = 0
+    for _ in range(20):
+        solids = apart([random_solid(rnd, 40, 30) for _ in range(12)])
+        faces = [(k, cell.face(k, ISOMETRIC.toward[k] > 0)) for s in solids for cell in s.cells for k in range(3)]
+        for (axis, face), hidden in zip(faces, Screens(solids, ISOMETRIC).covers([f for _, f in faces]), strict=True):
+            seen = 0
+            for _ in range(8):
+                at = [rnd.uniform(low, high) for low, high in zip(face.lo, face.hi, strict=True)]
+                hit = _first_surface(solids, at, ISOMETRIC)
+                seen += hit is not None and hit[1:] == (axis, face.lo[axis])
+            covered += bool(hidden)
+            shown += seen > 0
+            assert not (hidden and seen)
+    assert covered > 50
+    assert shown > 50
 
 
 def _scaled(solid: Solid, by: int) -> Solid:

@@ -27,6 +27,7 @@ from shopdocs.work.space.projection import FRONT, ISOMETRIC, ISOMETRIC_BELOW, IS
 Vector = tuple[float, float, float]
 Plane = tuple[Vector, float]  # inside where out . x <= at
 Body = list[Plane]
+Met = list[tuple[Vector, float, float, tuple[float, ...]]]
 X, Y, Z = (Toward(d) for d in (Direction.X, Direction.Y, Direction.Z))
 BESIDE = 0.02  # mm to either side of a line
 CLEAR = 0.4  # mm to the next line
@@ -111,20 +112,27 @@ def half_spaces(piece: PlacedPiece, lo: Spot, hi: Spot, flare: Flare | None = No
 class Rays:
     def __init__(self, pieces: list[PlacedPiece], view: View) -> None:
         self.view = view
-        self.wood: list[tuple[list[Body], list[Body]]] = []
+        self.wood: list[tuple[list[Met], list[Met]]] = []
         for piece in pieces:
-            body = half_spaces(piece, (ZERO, ZERO, ZERO), piece.size)
-            adds = [half_spaces(piece, f.lo, f.hi, f.flare) for f in piece.cuboids if f.adds]
-            cuts = [half_spaces(piece, f.lo, f.hi, f.flare) for f in piece.cuboids if not f.adds]
+            body = self._met(half_spaces(piece, (ZERO, ZERO, ZERO), piece.size))
+            adds = [self._met(half_spaces(piece, f.lo, f.hi, f.flare)) for f in piece.cuboids if f.adds]
+            cuts = [self._met(half_spaces(piece, f.lo, f.hi, f.flare)) for f in piece.cuboids if not f.adds]
             self.wood.append(([body, *adds], cuts))
 
-    def _through(self, body: Body, at: Vector):
-        """Where a line of sight enters and leaves a convex body (far end first), with the planes met there."""
-        far, near = (-math.inf, ()), (math.inf, ())
+    def _met(self, body: Body) -> Met:
+        """Its planes with how fast a line of sight leaves each, and a name for each."""
+        met: Met = []
         for out, level in body:
             rate = sum(a * b for a, b in zip(out, self.view.toward, strict=True))
-            spare = level - sum(a * b for a, b in zip(out, at, strict=True))
-            name = (*(round(v, 4) for v in out), round(level, 4))
+            met.append((out, level, rate, (*(round(v, 4) for v in out), round(level, 4))))
+        return met
+
+    def _through(self, body: Met, at: Vector):
+        """Where a line of sight enters and leaves a convex body (far end first), with the planes met there."""
+        far, near = (-math.inf, ()), (math.inf, ())
+        x, y, z = at
+        for (a, b, c), level, rate, name in body:
+            spare = level - (a * x + b * y + c * z)
             if abs(rate) < 1e-12:
                 if spare < 0:
                     return None

@@ -44,7 +44,7 @@ def edge_box(piece: PlacedPiece, verdicts: Mapping[EdgeName, Verdict], name: str
     scale = _scale(piece)
     for share in (Fraction(1), Fraction(9, 10), Fraction(8, 10), Fraction(7, 10)):
         drawing = _drawn(piece, verdicts, name, scale, share)
-        if float(drawing.width.mm * scale) <= ROOM_MM:
+        if drawing.width.float_mm(scale) <= ROOM_MM:
             break
     return drawing
 
@@ -68,8 +68,8 @@ def _drawn(
 
 def _scale(piece: PlacedPiece) -> Fraction:
     wide, thin = max(piece.width, piece.thickness), min(piece.width, piece.thickness)
-    best = next((s for s in SCALES if float(wide.mm * s) <= SECTION_MM), SCALES[-1])
-    return next((s for s in reversed(SCALES[: SCALES.index(best) + 1]) if float(thin.mm * s) >= THIN_MM), SCALES[0])
+    best = next((s for s in SCALES if wide.float_mm(s) <= SECTION_MM), SCALES[-1])
+    return next((s for s in reversed(SCALES[: SCALES.index(best) + 1]) if thin.float_mm(s) >= THIN_MM), SCALES[0])
 
 
 @dataclass(frozen=True, slots=True)

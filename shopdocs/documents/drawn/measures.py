@@ -46,7 +46,7 @@ def words_mm(text: str) -> float:
 
 def taken(measure: Measure, axis: int, scale: Fraction) -> tuple[float, float]:
     """The span of its row that a dimension takes, in millimetres of paper."""
-    ends = sorted(float(point[axis].mm * scale) for point in (measure.start, measure.end))
+    ends = sorted(point[axis].float_mm(scale) for point in (measure.start, measure.end))
     wide = words_mm(measure.text)
     if ends[1] - ends[0] >= wide + 2.0:
         return ends[0], ends[1]
@@ -86,7 +86,7 @@ def in_rows(
 
 def _shown(measure: Measure, axis: int, scale: Fraction) -> tuple[float, float]:
     """The span a dimension really shows on: its words stand between the arrows where they just fit."""
-    ends = sorted(float(point[axis].mm * scale) for point in (measure.start, measure.end))
+    ends = sorted(point[axis].float_mm(scale) for point in (measure.start, measure.end))
     wide = words_mm(measure.text)
     if ends[1] - ends[0] >= wide * _TIGHT:
         return ends[0] - _TAILS_MM, ends[1] + _TAILS_MM
@@ -113,12 +113,12 @@ def running(
     stand there. Nor do they leave `within` (millimetres of paper along the axis) as long as they have room in it."""
     k, other = (0, 1) if axis == "x" else (1, 0)
     order = sorted(dict.fromkeys([(origin, "0"), *stations]), key=lambda s: s[0][k])
-    places = [float(point[k].mm * scale) for point, _ in order]
+    places = [point[k].float_mm(scale) for point, _ in order]
     anchor: Literal["left", "right"] = "right" if side < 0 else "left"
     shapes: list[Shape] = []
 
     def off(point: Point, along_mm: float, out_mm: float) -> Point:
-        along, out = _true(along_mm, scale), point[other] + _true(side * out_mm, scale)
+        along, out = true_length(along_mm, scale), point[other] + true_length(side * out_mm, scale)
         return (along, out) if axis == "x" else (out, along)
 
     rows = spaced(places, _RUN_STEP_MM)
@@ -155,8 +155,13 @@ def running_height(texts: Iterable[str]) -> float:
     return _RUN_FIGURES_MM + max((words_mm(text) for text in texts), default=0.0)
 
 
-def _true(paper_mm: float, scale: Fraction) -> Length:
-    return Length(Fraction(round(Fraction(paper_mm) / scale * 1000), 1000))
+def true_length(paper_mm: float, scale: Fraction) -> Length:
+    """What so many millimetres of paper stand for, to 1/1000 mm (halves to the even one)."""
+    above, below = paper_mm.as_integer_ratio()
+    above, below = above * scale.denominator * 1000, below * scale.numerator
+    thousandths, rest = divmod(above, below)
+    up = 2 * rest > below or (2 * rest == below and thousandths % 2 == 1)
+    return Length.parts(thousandths + up, 1000)
 
 
 def extents_mm(shapes: Iterable[Shape], scale: Fraction) -> Box:
@@ -165,7 +170,7 @@ def extents_mm(shapes: Iterable[Shape], scale: Fraction) -> Box:
     ys: list[float] = []
 
     def reach(point: Point, *, left: float = 0.0, right: float = 0.0, down: float = 0.0, up: float = 0.0) -> None:
-        x, y = float(point[0].mm * scale), float(point[1].mm * scale)
+        x, y = point[0].float_mm(scale), point[1].float_mm(scale)
         xs.extend((x - left, x + right))
         ys.extend((y - down, y + up))
 
@@ -177,7 +182,7 @@ def extents_mm(shapes: Iterable[Shape], scale: Fraction) -> Box:
             for point in shape.points:
                 reach(point)
         elif isinstance(shape, Circle):
-            radius = float(shape.radius.mm * scale)
+            radius = shape.radius.float_mm(scale)
             reach(shape.centre, left=radius, right=radius, down=radius, up=radius)
         elif isinstance(shape, Leader):
             low_x, low_y, high_x, high_y = leader_words(shape, scale)
@@ -196,7 +201,7 @@ def dimension_box(shape: Dimension, scale: Fraction) -> Box:
     """Arrows, line and words of a dimension, in millimetres of paper."""
     k = 0 if shape.axis == "x" else 1
     low, high = taken(_measure_of(shape), k, scale)
-    borders = [float(p[1 - k].mm * scale) for p in (shape.start, shape.end)]
+    borders = [p[1 - k].float_mm(scale) for p in (shape.start, shape.end)]
     base = (max(borders) if shape.offset_mm > 0 else min(borders)) + shape.offset_mm
     # the words stand above the line, or left of it
     return (low, base - 2.0, high, base + 4.0) if k == 0 else (base - 4.0, low, base + 2.0, high)
@@ -204,7 +209,7 @@ def dimension_box(shape: Dimension, scale: Fraction) -> Box:
 
 def leader_words(shape: Leader, scale: Fraction) -> Box:
     """The words of a leader in millimetres of paper: beside its end, or over or under the end of a steep one."""
-    tip, at = ((float(p[0].mm * scale), float(p[1].mm * scale)) for p in (shape.tip, shape.at))
+    tip, at = ((p[0].float_mm(scale), p[1].float_mm(scale)) for p in (shape.tip, shape.at))
     return words_at_leader(tip, at, shape.text)
 
 
@@ -228,7 +233,7 @@ def words_box(shape: Words, scale: Fraction) -> Box:
     box: list[float] = []
 
     def reach(point: Point, *, left: float = 0.0, right: float = 0.0, down: float = 0.0, up: float = 0.0) -> None:
-        x, y = float(point[0].mm * scale), float(point[1].mm * scale)
+        x, y = point[0].float_mm(scale), point[1].float_mm(scale)
         box.extend((x - left, y - down, x + right, y + up))
 
     _words_reach(shape, reach)

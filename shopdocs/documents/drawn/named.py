@@ -11,6 +11,7 @@ from itertools import product
 from shopdocs.blocks.drawing import Drawing, Point, Shape, Words
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO
+from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.measures import Box, words_mm
 from shopdocs.documents.drawn.notes import Ground, ground, runs_through, within
 from shopdocs.documents.drawn.pictures import moved
@@ -40,6 +41,10 @@ class FittedPiece:
     def _bare(self) -> Drawing:
         return self.sheet.drawing("-")
 
+    def in_room(self, display: Display, room_mm: tuple[float, float]) -> FittedPiece:
+        """The same piece in another room."""
+        return FittedPiece(fitted_sheet(self.sheet.gauged, display, room_mm))
+
     def drawing(self, name: str, joints: Joints = ()) -> Drawing:
         """The drawing; each of `joints` is a name and the features that make the joint."""
         views, box = self.sheet.views, self.sheet.box
@@ -50,17 +55,17 @@ class FittedPiece:
 
 def fitted_piece(piece: PlacedPiece, display: Display, room_mm: tuple[float, float]) -> FittedPiece:
     """The piece at the scale that `fitted_sheet` finds."""
-    return FittedPiece(fitted_sheet(piece, display, room_mm))
+    return FittedPiece(fitted_sheet(Gauged(piece), display, room_mm))
 
 
 def fitted_pair(
     one: PlacedPiece, two: PlacedPiece, display: Display, room_mm: tuple[float, float]
 ) -> tuple[FittedPiece, FittedPiece]:
     """Two pieces of a handed pair at one scale, so that they mirror each other."""
-    sheets = [fitted_sheet(piece, display, room_mm) for piece in (one, two)]
+    sheets = [fitted_sheet(Gauged(piece), display, room_mm) for piece in (one, two)]
     least = min(sheet.scale for sheet in sheets)
     first, second = (
-        sheet if sheet.scale == least else fitted_sheet(sheet.piece, display, room_mm, least) for sheet in sheets
+        sheet if sheet.scale == least else fitted_sheet(sheet.gauged, display, room_mm, least) for sheet in sheets
     )
     return FittedPiece(first), FittedPiece(second)
 
@@ -94,7 +99,7 @@ def _view_of(views: PieceViews, feature: Feature) -> PieceView:
 
 
 def _paper(views: PieceViews, at: Point) -> tuple[float, float]:
-    return float(at[0].mm * views.scale), float(at[1].mm * views.scale)
+    return at[0].float_mm(views.scale), at[1].float_mm(views.scale)
 
 
 def _name_box(shown: str, at: tuple[float, float]) -> Box:
@@ -145,6 +150,8 @@ def _beside(
     wide, high = (_name_box(shown, (0.0, 0.0))[k] for k in (2, 3))
     middle_x, middle_y = (own[0] + own[2]) / 2, (own[1] + own[3]) / 2
     best: tuple[float, float, float] | None = None
+    far_x, far_y = 2 * wide + _GAPS_MM[-1] + _ROUND_MM, 2 * high + _GAPS_MM[-1] + _ROUND_MM
+    taken = taken.near((own[0] - far_x, own[1] - far_y, own[2] + far_x, own[3] + far_y))
     for gap in _GAPS_MM:
         xs = (own[0] - gap - wide, middle_x - wide / 2, middle_x, middle_x + wide / 2, own[2] + gap + wide)
         ys = (own[1] - gap - high, middle_y - high / 2, middle_y, middle_y + high / 2, own[3] + gap + high)
@@ -154,6 +161,8 @@ def _beside(
                 continue
             cost = gap + 0.5 * min(abs(x - middle_x) / wide, abs(y - middle_y) / high)
             cost += 0.0 if within(box, inside) else _OUTSIDE
+            if best is not None and cost >= best[0]:
+                continue
             # names clear the paper under them, a little more than they are large
             cleared = (box[0] - _ROUND_MM, box[1] - _ROUND_MM, box[2] + _ROUND_MM, box[3] + _ROUND_MM)
             cost += _OVER_LINE * sum(runs_through(line, cleared) for line in taken.lines)

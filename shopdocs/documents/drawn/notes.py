@@ -31,6 +31,11 @@ class Ground:
     words: tuple[Box, ...]
     lines: tuple[Stretch, ...]
 
+    def near(self, box: Box) -> Ground:
+        """What of it meets the box."""
+        lines = tuple(line for line in self.lines if runs_through(line, box))
+        return Ground(tuple(words for words in self.words if _meet(words, box)), lines)
+
     def with_note(self, tip: Spot, at: Spot, text: str) -> Ground:
         return Ground((*self.words, words_at_leader(tip, at, text)), (*self.lines, (tip, at)))
 
@@ -46,7 +51,7 @@ def ground(shapes: Iterable[Shape], scale: Fraction, keep_clear: Sequence[Box] =
             spots = [_spot(point, scale) for point in shape.points]
             lines += list(pairwise(spots))
         elif isinstance(shape, Circle):
-            (x, y), radius = _spot(shape.centre, scale), float(shape.radius.mm * scale)
+            (x, y), radius = _spot(shape.centre, scale), shape.radius.float_mm(scale)
             lines += [((x - radius, y), (x + radius, y)), ((x, y - radius), (x, y + radius))]
         elif isinstance(shape, Leader):
             tip, at = _spot(shape.tip, scale), _spot(shape.at, scale)
@@ -83,6 +88,7 @@ def _anyhow(tip: Spot) -> tuple[Spot, Spot]:
 
 def _shortest(tips: Sequence[Spot], text: str, taken: Ground, sheet: Box | None) -> tuple[Spot, Spot] | None:
     best: tuple[float, Spot, Spot] | None = None
+    wider = [_wider(other) for other in taken.words]
     for dx, dy in _ways():
         length = math.hypot(dx, dy)
         if best is not None and length >= best[0]:
@@ -91,7 +97,7 @@ def _shortest(tips: Sequence[Spot], text: str, taken: Ground, sheet: Box | None)
             at = (tip[0] + dx, tip[1] + dy)
             if sheet is not None and not within(words_at_leader(tip, at, text), sheet):
                 continue
-            if not _clear(tip, at, text, taken):
+            if not _clear(tip, at, text, taken, wider):
                 continue
             cost = length + _CROSSING_MM * sum(_cross((tip, at), line) for line in taken.lines)
             if best is None or cost < best[0]:
@@ -112,14 +118,17 @@ def _ways() -> tuple[Spot, ...]:
     return tuple(sorted(ways, key=lambda way: (math.hypot(*way), -way[0], way[1])))
 
 
-def _clear(tip: Spot, at: Spot, text: str, taken: Ground) -> bool:
+def _clear(tip: Spot, at: Spot, text: str, taken: Ground, wider: Sequence[Box]) -> bool:
+    """Whether a note is clear of all there is; `wider` are its words with the room beside them."""
     a, b, c, d = words_at_leader(tip, at, text)
-    if any(_meet((a - _AIR_MM, b - _AIR_MM, c + _AIR_MM, d + _AIR_MM), other) for other in taken.words):
-        return False
+    left, low, right, high = a - _AIR_MM, b - _AIR_MM, c + _AIR_MM, d + _AIR_MM
+    for x0, y0, x1, y1 in taken.words:
+        if left < x1 and x0 < right and low < y1 and y0 < high:
+            return False
     box = (a - _LINE_AIR_MM, b - _LINE_AIR_MM, c + _LINE_AIR_MM, d + _LINE_AIR_MM)
     if any(runs_through(line, box) for line in taken.lines):
         return False
-    return not any(runs_through((tip, at), _wider(other)) for other in taken.words)
+    return not any(runs_through((tip, at), other) for other in wider)
 
 
 def _wider(box: Box) -> Box:
@@ -134,11 +143,15 @@ def _meet(one: Box, two: Box) -> bool:
 def runs_through(line: Stretch, box: Box) -> bool:
     """Whether a stretch meets a box; by clipping it (Liang and Barsky)."""
     (x0, y0), (x1, y1) = line
+    left, bottom, right, top = box
+    # nearly all of them lie wholly to one side
+    if (x0 < left and x1 < left) or (x0 > right and x1 > right):
+        return False
+    if (y0 < bottom and y1 < bottom) or (y0 > top and y1 > top):
+        return False
     start, end = 0.0, 1.0
-    for step, low, high in ((x1 - x0, box[0] - x0, box[2] - x0), (y1 - y0, box[1] - y0, box[3] - y0)):
+    for step, low, high in ((x1 - x0, left - x0, right - x0), (y1 - y0, bottom - y0, top - y0)):
         if step == 0.0:
-            if low > 0.0 or high < 0.0:
-                return False
             continue
         one, two = sorted((low / step, high / step))
         start, end = max(start, one), min(end, two)
@@ -156,4 +169,4 @@ def _cross(one: Stretch, two: Stretch) -> bool:
 
 
 def _spot(point: Point, scale: Fraction) -> Spot:
-    return float(point[0].mm * scale), float(point[1].mm * scale)
+    return point[0].float_mm(scale), point[1].float_mm(scale)

@@ -2,21 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import fields, replace
+from collections.abc import Container, Sequence
+from dataclasses import replace
 from fractions import Fraction
 
-from shopdocs.blocks.drawing import Dimension, Drawing, Leader, Line, Point, Shape, Stroke
+from shopdocs.blocks.drawing import (
+    Arrow,
+    CentreMark,
+    Circle,
+    Dimension,
+    Drawing,
+    Leader,
+    Line,
+    Point,
+    Polygon,
+    Shape,
+    Stroke,
+)
 from shopdocs.core.box import Box, Corner
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.leaders import CLEAR_MM, ROW_MM, place_marks
+from shopdocs.documents.drawn.measures import true_length
 from shopdocs.documents.drawn.rims import rims
 from shopdocs.work.space.contacts import Contacts
 from shopdocs.work.space.explode import explode
-from shopdocs.work.space.hidden import Segment, outline, seen_parts, visible_spots
+from shopdocs.work.space.hidden import Segment, outline, seen_parts
 from shopdocs.work.space.placed import Scene
 from shopdocs.work.space.projection import FRONT, ISOMETRIC, RIGHT, TOP, Flat, View
+from shopdocs.work.space.seen import visible_spots
 from shopdocs.work.space.solid import Solid
 
 # Reductions: ISO 5455 (1:2, 1:5, 1:10, 1:20, 1:50), the inch scales (1:4, 1:8, 1:16), steps between.
@@ -127,16 +141,17 @@ def _marked(
         rows = [(p.at[0], p.at[1] + half) for p in placed for half in (-ROW_MM / 2, ROW_MM / 2)]
         points = [low, high, *(_true(row, scale) for row in rows)]
         frame = _frame(points)
-        wide, tall = (float((b - a).mm * scale) for a, b in zip(*frame, strict=True))
+        wide, tall = ((b - a).float_mm(scale) for a, b in zip(*frame, strict=True))
         if (wide <= room_mm[0] - 2 * room and tall <= room_mm[1]) or scale == SCALES[-1]:
             break
     return leaders, frame[0], frame[1], scale
 
 
-def unseen(scene: Scene, view: View = ISOMETRIC) -> tuple[str, ...]:
-    """Marks of pieces of which the view shows nothing: they need another picture."""
-    spots = visible_spots(scene.solids, view)
-    return tuple(piece.mark for piece, spot in zip(scene.pieces, spots, strict=True) if spot is None)
+def unseen(scene: Scene, view: View = ISOMETRIC, among: Container[str] | None = None) -> tuple[str, ...]:
+    """Marks of pieces (all, or `among` some) of which the view shows nothing: they need another picture."""
+    asked = [i for i, piece in enumerate(scene.pieces) if among is None or piece.mark in among]
+    spots = visible_spots(scene.solids, view, asked)
+    return tuple(scene.pieces[i].mark for i in asked if spots[i] is None)
 
 
 def overall_views(
@@ -160,7 +175,7 @@ def _views(
     box: Box = scene.bounds
     x, y, z = (scene.ticks.length(v) for v in box.size)
     scale = _scale((x + y, z + y), (room_mm[0] - 50.0, room_mm[1] - 46.0))
-    gap = _length(22.0, scale)
+    gap = true_length(22.0, scale)
     shapes: list[Shape] = []
     for (lines, low), at in zip(seen, ((ZERO, ZERO), (ZERO, z + gap), (x + gap, ZERO)), strict=True):
         back = (low[0] - at[0], low[1] - at[1])
@@ -177,27 +192,22 @@ def _views(
 def _scale(size: tuple[Length, Length], room_mm: tuple[float, float]) -> Fraction:
     """The largest usual scale at which `size` fits the room."""
     for scale in SCALES:
-        if all(float(side.mm * scale) <= room for side, room in zip(size, room_mm, strict=True)):
+        if all(side.float_mm(scale) <= room for side, room in zip(size, room_mm, strict=True)):
             return scale
     return SCALES[-1]
 
 
 def _paper(at: Flat, scale: Fraction) -> tuple[float, float]:
-    return float(at[0].mm * scale), float(at[1].mm * scale)
+    return at[0].float_mm(scale), at[1].float_mm(scale)
 
 
 def _true(at: tuple[float, float], scale: Fraction) -> Flat:
-    return _length(at[0], scale), _length(at[1], scale)
-
-
-def _length(paper_mm: float, scale: Fraction) -> Length:
-    """So many millimetres of paper as a true length, to 1/1000 mm."""
-    return Length(Fraction(round(Fraction(paper_mm) / scale * 1000), 1000))
+    return true_length(at[0], scale), true_length(at[1], scale)
 
 
 def _frame(points: Sequence[Point]) -> tuple[Flat, Flat]:
     # compared as floats: corners are thousandths of a millimetre, and there are many
-    xs, ys = sorted({float(x.mm): x for x, _ in points}.items()), sorted({float(y.mm): y for _, y in points}.items())
+    xs, ys = sorted({x.float_mm(): x for x, _ in points}.items()), sorted({y.float_mm(): y for _, y in points}.items())
     return (xs[0][1], ys[0][1]), (xs[-1][1], ys[-1][1])
 
 
@@ -206,11 +216,17 @@ def moved(shape: Shape, back: Flat) -> Shape:
     if type(shape) is Line:  # nearly all shapes of a picture are lines
         (a, b), (c, d) = shape.start, shape.end
         return Line((a - back[0], b - back[1]), (c - back[0], d - back[1]), shape.stroke)
-    changes: dict[str, object] = {}
-    for field in fields(shape):
-        value = getattr(shape, field.name)
-        if field.name in ("start", "end", "centre", "at", "tip"):
-            changes[field.name] = (value[0] - back[0], value[1] - back[1])
-        elif field.name == "points":
-            changes[field.name] = tuple((x - back[0], y - back[1]) for x, y in value)
-    return replace(shape, **changes)  # type: ignore[arg-type]
+    dx, dy = back
+
+    def at(point: Point) -> Point:
+        return point[0] - dx, point[1] - dy
+
+    if isinstance(shape, Polygon):
+        return replace(shape, points=tuple(at(point) for point in shape.points))
+    if isinstance(shape, (Line, Arrow, Dimension)):
+        return replace(shape, start=at(shape.start), end=at(shape.end))
+    if isinstance(shape, (Circle, CentreMark)):
+        return replace(shape, centre=at(shape.centre))
+    if isinstance(shape, Leader):
+        return replace(shape, tip=at(shape.tip), at=at(shape.at))
+    return replace(shape, at=at(shape.at))

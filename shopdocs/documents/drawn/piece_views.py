@@ -13,14 +13,10 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import CentreMark, Circle, Line, Point, Polygon, Shape, Stroke, Words
-from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import ZERO, Length
-from shopdocs.documents.drawn.measures import words_box, words_mm
+from shopdocs.documents.drawn.gauged import Gauged, PieceLine
+from shopdocs.documents.drawn.measures import true_length, words_box, words_mm
 from shopdocs.documents.drawn.notes import Ground, ground, runs_through
-from shopdocs.model.joining import Face
-from shopdocs.work.space.ending import gauged_extents
-from shopdocs.work.space.hidden import outline_of
-from shopdocs.work.space.lookalikes import marking_ticks
 from shopdocs.work.space.placed import Bore, Cuboid, PlacedPiece, Spot, side_of
 from shopdocs.work.space.projection import View
 
@@ -28,6 +24,7 @@ READABLE_MM = 11.0  # the thinner side of a piece is drawn at least so large, if
 END_ROOM_MM = 34.0  # a larger end is not drawn wider than this
 VIEW_GAP_MM = 11.0  # between views, for their names
 _NAME_MM = 10.0  # the name of an end
+SEEN_MM = 0.7  # two circles so far apart on paper are seen to be two
 _KEEP_MM = 7.0  # of plain wood shown on both sides of a break and of every feature
 _BREAK_MM = 3.0  # between the two break lines
 _STEP_MM = 1.0  # between places that are tried for a name
@@ -67,7 +64,8 @@ class Fold:
 @dataclass(frozen=True)
 class PieceView:
     """One view on the sheet: `across` and `up` are the piece axes it shows, `look` the one looked along; `place` puts a
-    point of the piece on the sheet, `times` larger than the sheet's scale."""
+    point of the piece on the sheet, `times` larger than the sheet's scale; it fills the rectangle from `low` to
+    `high`."""
 
     name: str
     view: View
@@ -75,6 +73,8 @@ class PieceView:
     up: int
     look: int
     place: Callable[[Spot], Point]
+    low: Point
+    high: Point
     times: int = 1
 
 
@@ -82,37 +82,25 @@ class PieceViews:
     """The four views of a piece at one scale, with the face side between (0, 0) and the size of the piece. `room` is
     what the length may take, in true measure; `whole` says whether it could be made to fit there."""
 
-    def __init__(self, piece: PlacedPiece, scale: Fraction, room: Length) -> None:
-        self.piece, self.scale = piece, scale
-        self.ticks: Ticks = marking_ticks([piece]).fine()
-        self.solid = piece.own_solid(self.ticks)
-        bounds: Box = self.solid.bounds
-        self.lo, self.hi = self._spot(bounds.lo), self._spot(bounds.hi)
-        # where one marks out from, and the other ends: the shoulder, or the real end where no shoulder shows
-        along, across, deep = gauged_extents(piece)
-        self.start: Spot = (-along.start.flush, -across.start.flush, -deep.start.flush)
-        long, wide, thick = piece.size
-        self.finish: Spot = (long + along.end.flush, wide + across.end.flush, thick + deep.end.flush)
-        self.over_hand = piece.pose.right_handed  # then the face edge is the upper edge seen from the face side
+    def __init__(self, gauged: Gauged, scale: Fraction, room: Length) -> None:
+        self.gauged, self.piece, self.scale = gauged, gauged.piece, scale
+        self.lo, self.hi, self.start, self.finish = gauged.lo, gauged.hi, gauged.start, gauged.finish
+        self.over_hand = gauged.over_hand
         self.gap = self.true(VIEW_GAP_MM)
-        self.times = end_times(piece, scale)
+        self.times = end_times(self.piece, scale)
         fold = self._fold_for(room)
         self.fits = fold is not None
         self.fold = fold or Fold((), ZERO)
         self.face_side, self.face_edge, self.end_a, self.end_b = self.every = self._views()
 
-    def _spot(self, corner: tuple[int, int, int]) -> Spot:
-        a, b, c = (self.ticks.length(v) for v in corner)
-        return (a, b, c)
-
     def true(self, paper_mm: float) -> Length:
         """So many millimetres of paper as a true length."""
-        return Length(Fraction(round(Fraction(paper_mm) / self.scale * 1000), 1000))
+        return true_length(paper_mm, self.scale)
 
     def shapes(self) -> Iterator[Shape]:
         """All lines, holes and break lines."""
-        for view in self.every:
-            yield from self._lines(view)
+        for view, lines in zip(self.every, self.gauged.lines, strict=True):
+            yield from self._lines(view, lines)
             yield from self._holes(view)
             if view.across == 0:
                 yield from self._breaks(view)
@@ -130,7 +118,7 @@ class PieceViews:
         """A view's name moved along its border where lines or words stand in its way; at its usual place where they do
         all along."""
         usual = self._name(view)
-        low, high = (float(corner[0].mm * self.scale) for corner in self.corners(view))
+        low, high = (corner[0].float_mm(self.scale) for corner in self.corners(view))
         most = high - low - words_mm(view.name) if view.across == 0 else _ASIDE_MM
         steps = range(1, max(1, int(most / _STEP_MM)) + 1)
         ways = [0.0, *(_STEP_MM * k * sign for k in steps for sign in ((1,) if view.across == 0 else (1, -1)))]
@@ -149,54 +137,31 @@ class PieceViews:
 
     def corners(self, view: PieceView) -> tuple[Point, Point]:
         """The rectangle of the sheet that a view fills."""
-        one, two = view.place(self.lo), view.place(self.hi)
-        return (min(one[0], two[0]), min(one[1], two[1])), (max(one[0], two[0]), max(one[1], two[1]))
+        return view.low, view.high
 
     def shown_middle(self, cuboid: Cuboid) -> Spot:
-        """The middle of what is drawn of a cut or tenon: of its longest stretch where a break parts it."""
+        """The middle of what is drawn of a cut or tenon: of its longest stretch where a break parts it; beside the hole
+        of a drawbore."""
         middle = [(low + high) / 2 for low, high in zip(cuboid.lo, cuboid.hi, strict=True)]
         low, high = max(cuboid.lo[0], self.lo[0]), min(cuboid.hi[0], self.hi[0])
         parts = list(self.fold.parts(low, high))
         if parts:
             start, end = max(parts, key=lambda part: part[1] - part[0])
             middle[0] = (start + end) / 2
+        for bore in self.piece.bores:
+            if bore.against and side_of(bore.face)[0] == 2 and cuboid.lo[0] < bore.centre[0] < cuboid.hi[0]:
+                below, above = bore.centre[1] - cuboid.lo[1], cuboid.hi[1] - bore.centre[1]
+                middle[1] = cuboid.lo[1] + below / 4 if below > above else cuboid.hi[1] - above / 4
         return (middle[0], middle[1], middle[2])
 
     # what is left out
-
-    def _stations(self) -> list[tuple[Length, Length]]:
-        """Stretches along the piece that carry something."""
-        length = self.piece.length
-        spans = [(self.lo[0], ZERO), (length, self.hi[0])]
-        for feature in self.piece.features:
-            if isinstance(feature, Cuboid):
-                spans.append((max(feature.lo[0], self.lo[0]), min(feature.hi[0], self.hi[0])))
-            elif side_of(feature.face)[0] == 0:
-                depth = feature.depth or ZERO
-                spans.append((ZERO, depth) if feature.face is Face.A else (length - depth, length))
-            else:
-                wide = max(feature.diameter, feature.head or ZERO, feature.slot or ZERO) / 2
-                spans.append((feature.centre[0] - wide, feature.centre[0] + wide))
-        return sorted(spans)
-
-    def _free(self) -> list[tuple[Length, Length]]:
-        """Stretches between them; a groove along most of the piece carries no station of its own."""
-        whole = self.piece.length * Fraction(7, 10)
-        free, at = [], self.lo[0]
-        for low, high in self._stations():
-            if high - low > whole:
-                continue
-            if low > at:
-                free.append((at, low))
-            at = max(at, high)
-        return free
 
     def _fold_for(self, room: Length) -> Fold | None:
         """What to leave out so that the length fits the room; None when even that is not enough."""
         long = self.hi[0] - self.lo[0]
         keep, gap = self.true(_KEEP_MM), self.true(_BREAK_MM)
         cuts = []
-        for low, high in sorted(self._free(), key=lambda f: f[0] - f[1]):
+        for low, high in self.gauged.free:
             if long <= room:
                 break
             spare = (high - low) - keep * 2 - gap
@@ -212,15 +177,15 @@ class PieceViews:
 
     def _views(self) -> tuple[PieceView, PieceView, PieceView, PieceView]:
         lo, hi = self.lo, self.hi
-        sign = -1 if self.over_hand else 1
         left, right = self.fold.at(lo[0]) - self.gap, self.fold.at(hi[0]) + self.gap
         tall, times = hi[1] - lo[1], self.times
+        middle = tall / 2
 
         def height(across: Length) -> Length:
             return hi[1] - across if self.over_hand else across - lo[1]
 
         def of_end(across: Length) -> Length:
-            return tall / 2 + (height(across) - tall / 2) * times
+            return middle + (height(across) - middle) * times
 
         def face(s: Spot) -> Point:
             return self.fold.at(s[0]), height(s[1])
@@ -235,28 +200,26 @@ class PieceViews:
         def end_b(s: Spot) -> Point:
             return right + (s[2] - lo[2]) * times, of_end(s[1])
 
+        def view(
+            name: str, looks: View, axes: tuple[int, int, int], place: Callable[[Spot], Point], times: int = 1
+        ) -> PieceView:
+            (a, b), (c, d) = place(lo), place(hi)
+            return PieceView(name, looks, *axes, place, (min(a, c), min(b, d)), (max(a, c), max(b, d)), times)
+
         larger = f", × {times}" if times > 1 else ""
+        at_face, at_edge, at_a, at_b = self.gauged.views
         return (
-            PieceView("face side", View("", (0, 0, -1), (1, 0, 0), (0, sign, 0)), 0, 1, 2, face),
-            PieceView("face edge", View("", (0, -1, 0), (1, 0, 0), (0, 0, -sign)), 0, 2, 1, edge),
-            PieceView("end A" + larger, View("", (-1, 0, 0), (0, 0, -1), (0, sign, 0)), 2, 1, 0, end_a, times),
-            PieceView("end B" + larger, View("", (1, 0, 0), (0, 0, 1), (0, sign, 0)), 2, 1, 0, end_b, times),
-        )
+            view("face side", at_face, (0, 1, 2), face), view("face edge", at_edge, (0, 2, 1), edge),
+            view("end A" + larger, at_a, (2, 1, 0), end_a, times),
+            view("end B" + larger, at_b, (2, 1, 0), end_b, times),
+        )  # fmt: skip
 
     # what is drawn
 
-    def _lines(self, view: PieceView) -> Iterator[Line]:
-        found = outline_of(self.solid, view.view, self.ticks)
-        hidden = found.hidden
-        if view.look == 0 and self.solid.slopes:
-            # the slopes of tails are seen in the face side; behind an end they would be a thicket of dashes
-            hidden = outline_of(replace(self.solid, slopes=()), view.view, self.ticks).hidden
-        for stroke, segments in ((Stroke.VISIBLE, found.visible), (Stroke.HIDDEN, hidden)):
-            for segment in segments:
-                ends = [self._spot(corner) for corner in segment]
-                gauged = stroke is Stroke.VISIBLE and self._is_reference(view, ends)
-                for one, two in self._parts(view, ends[0], ends[1]):
-                    yield Line(view.place(one), view.place(two), Stroke.REFERENCE if gauged else stroke)
+    def _lines(self, view: PieceView, lines: Sequence[PieceLine]) -> Iterator[Line]:
+        for start, end, stroke in lines:
+            for one, two in self._parts(view, start, end):
+                yield Line(view.place(one), view.place(two), stroke)
 
     def _parts(self, view: PieceView, one: Spot, two: Spot) -> Iterator[tuple[Spot, Spot]]:
         """A line of the piece without the stretches the drawing leaves out."""
@@ -268,13 +231,6 @@ class PieceViews:
             low, high = (one, two) if one[0] < two[0] else (two, one)
             for start, end in self.fold.parts(low[0], high[0]):
                 yield (start, low[1], low[2]), (end, low[1], low[2])
-
-    def _is_reference(self, view: PieceView, ends: list[Spot]) -> bool:
-        """Whether a seen line is the face edge (in the view of the face side and the ends) or the face side (in the
-        others): what one gauges from."""
-        return any(
-            all(spot[axis] == self.start[axis] for spot in ends) for axis in (1, 2) if axis != view.look
-        )  # fmt: skip
 
     def _holes(self, view: PieceView) -> Iterator[Shape]:
         for bore in self.piece.bores:
@@ -297,6 +253,10 @@ class PieceViews:
         head = bore.head * view.times / 2 if bore.head else radius
         if bore.head:
             yield Circle(centre, head, stroke)
+        if bore.against is not None:
+            other = view.place(bore.against)
+            if max(abs(a - b) for a, b in zip(centre, other, strict=True)) >= self.true(SEEN_MM):
+                yield Circle(other, radius, Stroke.HIDDEN)
         reach = max(head, bore.slot * view.times / 2 if bore.slot else head)
         yield CentreMark(centre, reach + self.true(1.5), stroke is Stroke.HIDDEN)
 
@@ -354,7 +314,7 @@ class PieceViews:
 
 def end_times(piece: PlacedPiece, scale: Fraction) -> int:
     """How much larger than the sheet's scale the ends are drawn, so that they can be read and still have room."""
-    thin, wide = (float(v.mm * scale) for v in sorted((piece.width, piece.thickness)))
+    thin, wide = (v.float_mm(scale) for v in sorted((piece.width, piece.thickness)))
     if thin >= READABLE_MM / 2:
         return 1
     return max(1, min(round(READABLE_MM / thin), int(END_ROOM_MM / wide)))

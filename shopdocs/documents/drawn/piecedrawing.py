@@ -8,10 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from fractions import Fraction
+from functools import cached_property
 
 from shopdocs.blocks.drawing import Drawing, Leader, Line, Point, Shape
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.measures import (
     FIRST_MM,
     STEP_MM,
@@ -27,7 +29,7 @@ from shopdocs.documents.drawn.notes import ground, place_note
 from shopdocs.documents.drawn.pictures import SCALES, moved
 from shopdocs.documents.drawn.piece_views import READABLE_MM, VIEW_GAP_MM, PieceViews, end_times
 from shopdocs.model.joining import BENCH_NAMES, Face
-from shopdocs.work.space.placed import Bore, Cuboid, PlacedPiece, Spot, side_of
+from shopdocs.work.space.placed import Bore, PlacedPiece, Spot, side_of
 
 _ASIDE_MM = 0.5  # between running figures and a dimension beside them
 _REACH_MM = 4.0  # of running figures beyond the view of the face side
@@ -41,31 +43,33 @@ _NAME_MM = (4.0, 1.8)  # half the width and height kept free for the name of a j
 
 def piece_drawing(piece: PlacedPiece, display: Display, room_mm: tuple[float, float], name: str = "") -> Drawing:
     """The piece in four views with dimensions, for a space of `room_mm` (width, height) on paper."""
-    return fitted_sheet(piece, display, room_mm).drawing(name or f"{piece.mark}, {piece.part}")
+    return fitted_sheet(Gauged(piece), display, room_mm).drawing(name or f"{piece.mark}, {piece.part}")
 
 
 def fitted_sheet(
-    piece: PlacedPiece, display: Display, room_mm: tuple[float, float], largest: Fraction = SCALES[0]
+    piece: Gauged, display: Display, room_mm: tuple[float, float], largest: Fraction = SCALES[0]
 ) -> PieceSheet:
     """The sheet at the largest usual scale, no larger than `largest`, at which the piece needs no break, or, where it
     could not be read then, larger and broken; at the smallest scale where none fits."""
     best: PieceSheet | None = None
     for scale in SCALES:
-        if scale > largest or not _could_fit(piece, scale, room_mm):
+        if scale > largest or not _could_fit(piece.piece, scale, room_mm):
             continue
         sheet = PieceSheet(piece, display, scale, room_mm)
-        if not sheet.fits:
-            continue
-        if best is None or (not sheet.views.fold.cuts and sheet.readable):
-            best = sheet
-        if not sheet.views.fold.cuts or not sheet.readable:
+        if best is not None and not sheet.readable:
             break
+        if best is not None and sheet.views.fold.cuts:
+            continue
+        if sheet.fits:
+            best = sheet
+            if not sheet.views.fold.cuts:
+                break
     return best or PieceSheet(piece, display, SCALES[-1], room_mm, must=True)
 
 
 def _could_fit(piece: PlacedPiece, scale: Fraction, room_mm: tuple[float, float]) -> bool:
     """Whether bare views with the least number of dimensions fit; it costs nothing to ask."""
-    wide, thick = float(piece.width.mm * scale), float(piece.thickness.mm * scale)
+    wide, thick = piece.width.float_mm(scale), piece.thickness.float_mm(scale)
     times = end_times(piece, scale)
     tall = max(wide + thick + VIEW_GAP_MM, wide * times) + FIRST_MM
     across = 2 * (thick * times + VIEW_GAP_MM) + FIRST_MM + STEP_MM + _SHORTEST_MM
@@ -77,33 +81,48 @@ class PieceSheet:
     fit is drawn only when it `must` be."""
 
     def __init__(
-        self, piece: PlacedPiece, display: Display, scale: Fraction, room_mm: tuple[float, float], must: bool = False
+        self, gauged: Gauged, display: Display, scale: Fraction, room_mm: tuple[float, float], must: bool = False
     ) -> None:
-        self.piece, self.display, self.scale, self.room = piece, display, scale, room_mm
-        self.readable = float(min(piece.width, piece.thickness).mm * scale) >= READABLE_MM
-        free = PieceViews(piece, scale, piece.length * 10)
-        self.views = free
+        self.gauged, self.piece, self.display = gauged, gauged.piece, display
+        self.scale, self.room, self.must = scale, room_mm, must
+        self.readable = min(self.piece.width, self.piece.thickness).float_mm(scale) >= READABLE_MM
+        self.views = free = PieceViews(gauged, scale, self.piece.length * 10)
         # names stand on one side of the views, dimensions along the piece on the other
         self.away = -1 if free.over_hand else 1
-        beside = sum(self._upright(side)[1] for side in (-1, 1))
-        ends = 2 * float((free.hi[2] - free.lo[2]).mm * scale) * end_times(piece, scale)
+        upright = {side: self._upright(side) for side in (-1, 1)}
+        beside = sum(wide for _, wide in upright.values())
+        ends = 2 * (free.hi[2] - free.lo[2]).float_mm(scale) * end_times(self.piece, scale)
         room = room_mm[0] - 2 * VIEW_GAP_MM - beside - ends - 6.0
-        self.views = PieceViews(piece, scale, free.true(max(room, 0.0)))
-        dimensions = self._dimensions() if self.views.fits or must else []
-        # Many scales are tried: the lines are drawn only where frames and dimensions alone leave room for them.
-        frames = [Line(*self.views.corners(view)) for view in self.views.every]
-        self.fits = self.views.fits and self._has_room([*frames, *dimensions])
-        self.shapes: list[Shape] = []
-        if self.fits or must:
-            self.shapes = [*self.views.shapes(), *dimensions]
-            self.shapes += self.views.names(self.shapes)
-            if self.views.fits:
-                self.shapes += self._hole_notes()
-            self.fits = self._has_room(self.shapes) and self.views.fits
+        self.views = PieceViews(gauged, scale, free.true(max(room, 0.0)))
+        self.beside: list[Shape] = []
+        for (shapes, _), was, now in zip(upright.values(), free.every[2:], self.views.every[2:], strict=True):
+            self.beside += [moved(shape, (was.low[0] - now.low[0], ZERO)) for shape in shapes]
+
+    @cached_property
+    def fits(self) -> bool:
+        return self.views.fits and bool(self.shapes) and self._has_room(self.shapes)
+
+    @cached_property
+    def shapes(self) -> list[Shape]:
+        """All that is drawn; nothing where it is clear beforehand that it would not fit."""
+        if not self.must:
+            if not self.views.fits:
+                return []
+            # Many scales are tried: the lines are drawn only where frames and dimensions alone leave room for them.
+            frames = [Line(*self.views.corners(view)) for view in self.views.every]
+            if not self._has_room([*frames, *self._dimensions]):
+                return []
+        shapes = [*self.views.shapes(), *self._dimensions]
+        shapes += self.views.names(shapes)
+        return [*shapes, *self._hole_notes(shapes)] if self.views.fits else shapes
+
+    @cached_property
+    def box(self) -> Box:
+        return extents_mm(self.shapes, self.scale)
 
     def _has_room(self, shapes: Sequence[Shape]) -> bool:
-        self.box = extents_mm(shapes, self.scale)
-        return self.box[2] - self.box[0] <= self.room[0] and self.box[3] - self.box[1] <= self.room[1]
+        low_x, low_y, high_x, high_y = extents_mm(shapes, self.scale)
+        return high_x - low_x <= self.room[0] and high_y - low_y <= self.room[1]
 
     def drawing(self, name: str) -> Drawing:
         low_x, low_y, high_x, high_y = (self.views.true(v) for v in self.box)
@@ -111,8 +130,9 @@ class PieceSheet:
         size, unit = (high_x - low_x, high_y - low_y), self.display.units
         return Drawing(name, *size, shapes, self.scale, 0.0, self.room[1] + 3.0, unit=unit)
 
+    @cached_property
     def _dimensions(self) -> list[Shape]:
-        beside = [shape for side in (-1, 1) for shape in self._upright(side)[0]]
+        beside = list(self.beside)
         deep: list[Measure] = []
         kept: list[tuple[float, float, float]] = []
         for side in (-1, 1):
@@ -121,12 +141,12 @@ class PieceSheet:
                 figures = self._running_deep(side)
                 beside += figures
                 low, bottom, high, top = extents_mm(figures, self.scale)
-                border = float(self._at(ZERO)[1].mm * self.scale)
+                border = self._at(ZERO)[1].float_mm(self.scale)
                 reach = top - border if self.away > 0 else border - bottom
                 kept.append((low - _ASIDE_MM, high + _ASIDE_MM, reach + _OVER_MM))
             else:
                 deep += measures
-        stations = self._stations()
+        stations = self.gauged.stations
         whole = self._whole()
         if len(stations) <= _MOST_ROWS:
             return [
@@ -137,7 +157,7 @@ class PieceSheet:
         start, finish = self.views.start[0], self.views.finish[0]
         places = sorted({v for station in stations for v in station if start < v < finish})
         # not over the figures of the ends
-        low, high = (float(corner[0].mm * self.scale) for corner in self.views.corners(self.views.face_side))
+        low, high = (corner[0].float_mm(self.scale) for corner in self.views.corners(self.views.face_side))
         run = running(
             self._at(start), [(self._at(v), self.display.bare(v - start)) for v in places], self.away, self.scale,
             within=(low - _REACH_MM, high + _REACH_MM),
@@ -162,52 +182,14 @@ class PieceSheet:
         if (low, high) == (start, finish):
             return [self._measure(start, finish)]
         every = [self._measure(start, finish), self._measure(low, high), self._measure(low, start)]
-        return [*every, self._measure(finish, high)]
-
-    def _stations(self) -> list[tuple[Length, Length]]:
-        """Stretches along the piece where a joint lies, and centres of holes as stretches of no length."""
-        length, start, finish = self.piece.length, self.views.start[0], self.views.finish[0]
-        inside = [f for f in self.piece.cuboids if f.hi[0] > ZERO and f.lo[0] < length]
-        stations = {(max(f.lo[0], start), min(f.hi[0], finish)) for f in inside}
-        stations |= {(b.centre[0], b.centre[0]) for b in self.piece.bores if side_of(b.face)[0] != 0}
-        return sorted(stations - {(start, finish)})
+        # holes in a tenon count from the shoulder
+        beyond = sorted({b.centre[0] for b in self.piece.bores if side_of(b.face)[0] != 0} - {start, finish})
+        every += [self._measure(v, start) for v in beyond if v < start]
+        return [*every, self._measure(finish, high), *(self._measure(finish, v) for v in beyond if v > finish)]
 
     def _one_by_one(self, stations: list[tuple[Length, Length]]) -> list[Measure]:
         start = self.views.start[0]
         return [m for a, b in stations for m in (self._measure(start, a), self._measure(a, b))]
-
-    def _spans(self, side: int) -> list[tuple[int, Length, Length]]:
-        """Places across the piece that are measured on one side of the drawing: piece axis, from, to; features stand at
-        the end they are nearer to, the size of the piece itself on the left. What the right would only repeat is left
-        out."""
-        half, spans = self.piece.length / 2, []
-        for axis in (1, 2):
-            start, finish = self.views.start[axis], self.views.finish[axis]
-            for feature in self.piece.features:
-                if isinstance(feature, Cuboid):
-                    at = (feature.lo[0] + feature.hi[0]) / 2
-                    low, high = max(feature.lo[axis], self.views.lo[axis]), min(feature.hi[axis], self.views.hi[axis])
-                    wanted = [(axis, min(start, low), low), (axis, low, high)]
-                    if (low, high) in ((start, finish), (ZERO, self.piece.size[axis])) or self._is_lost(feature, axis):
-                        wanted = []
-                else:
-                    at = feature.centre[0]
-                    wanted = [] if side_of(feature.face)[0] == axis else [(axis, start, feature.centre[axis])]
-                if (at < half) == (side < 0):
-                    spans += [span for span in wanted if span[1] < span[2]]
-            if side < 0:
-                spans.append((axis, start, finish))
-        spans = list(dict.fromkeys(spans))
-        if side > 0 and set(spans) <= set(self._spans(-1)):
-            return []
-        return spans
-
-    def _is_lost(self, cuboid: Cuboid, axis: int) -> bool:
-        """Whether what is added to an edge or the face side lies flush with it all along, so that no line shows it."""
-        start, finish = self.views.start, self.views.finish
-        level = start[axis] <= cuboid.lo[axis] and cuboid.hi[axis] <= finish[axis]
-        beyond = cuboid.hi[axis] <= ZERO or cuboid.lo[axis] >= self.piece.size[axis]
-        return cuboid.adds and level and beyond and cuboid.lo[0] <= start[0] and cuboid.hi[0] >= finish[0]
 
     def _upright(self, side: int) -> tuple[Sequence[Shape], float]:
         """Places from the face edge, outside end A (`side` -1) or end B, and the paper they take beside it."""
@@ -217,7 +199,7 @@ class PieceSheet:
         def at(across: Length) -> Point:
             return x, view.place((ZERO, across, ZERO))[1]
 
-        spans = [(start, end) for axis, start, end in self._spans(side) if axis == 1]
+        spans = [(start, end) for axis, start, end in self.gauged.spans(side) if axis == 1]
         measures = []
         for start, end in spans:
             low, high = sorted((at(start), at(end)), key=lambda point: point[1])
@@ -241,7 +223,7 @@ class PieceSheet:
         """Places from the face side, under or over end A or end B."""
         at = self._deep_at(side)
         measures = []
-        for axis, start, end in self._spans(side):
+        for axis, start, end in self.gauged.spans(side):
             if axis == 2:
                 low, high = sorted((at(start), at(end)), key=lambda point: point[0])
                 measures.append(Measure(low, high, self.display.bare(end - start), end - start))
@@ -249,14 +231,14 @@ class PieceSheet:
 
     def _running_deep(self, side: int) -> list[Shape]:
         at = self._deep_at(side)
-        places = {v for axis, *span in self._spans(side) for v in span if axis == 2}
+        places = {v for axis, *span in self.gauged.spans(side) for v in span if axis == 2}
         zero = self.views.start[2]
         stations = [(at(v), self.display.bare(v - zero)) for v in sorted(places - {zero})]
         return running(at(zero), stations, self.away, self.scale, away=-side)
 
-    def _hole_notes(self) -> list[Shape]:
-        """How many holes of a kind, their diameter and depth, on a leader from one of them; one leader for all holes
-        about one centre."""
+    def _hole_notes(self, drawn: Sequence[Shape]) -> list[Shape]:
+        """How many holes of a kind, their diameter and depth, on a leader from one of them, clear of what is `drawn`;
+        one leader for all holes about one centre."""
         about: dict[tuple[Face, Spot], list[Bore]] = {}
         for bore in sorted(self.piece.bores, key=lambda bore: -bore.diameter.mm):
             about.setdefault((bore.face, bore.centre), []).append(bore)
@@ -265,7 +247,7 @@ class PieceSheet:
             shapes = tuple((bore.diameter, bore.depth, bore.head, bore.slot) for bore in nest)
             groups.setdefault((nest[0].face, shapes), []).append(nest)
         views, notes = self.views, list[Shape]()
-        taken = ground(self.shapes, self.scale, self._name_boxes())
+        taken = ground(drawn, self.scale, self._name_boxes())
         told = [(self._hole_words(len(nests), nests[0]), nests) for nests in groups.values()]
         # long words find room first
         for words, nests in sorted(told, key=lambda one: (-len(one[0]), one[0], str(one[1][0][0].centre))):
@@ -273,8 +255,8 @@ class PieceSheet:
             axis, high = side_of(bores[0].face)
             view = (views.end_b if high else views.end_a, views.face_edge, views.face_side)[axis]
             points = [view.place(bore.centre) for bore in sorted(bores, key=lambda bore: bore.centre)]
-            tips = [(float(x.mm * self.scale), float(y.mm * self.scale)) for x, y in points]
-            low_x, low_y, high_x, high_y = extents_mm([*self.shapes, *notes], self.scale)
+            tips = [(x.float_mm(self.scale), y.float_mm(self.scale)) for x, y in points]
+            low_x, low_y, high_x, high_y = extents_mm([*drawn, *notes], self.scale)
             wide, tall = self.room
             sheet = (high_x - wide, high_y - tall, low_x + wide, low_y + tall)
             tip, at = place_note(tips, words, taken, sheet)
@@ -290,6 +272,8 @@ class PieceSheet:
 
     def _bore_words(self, bore: Bore) -> str:
         words = [f"Ø {self.display.drill(bore.diameter)}"]
+        if bore.note:
+            return f"{words[0]}, {bore.note}"
         words.append("through" if bore.depth is None else f"{self.display.bare(bore.depth)} deep")
         if bore.slot:
             words.append(f"slotted {self.display.bare(bore.slot)} long")
@@ -304,5 +288,5 @@ class PieceSheet:
         for cuboid in self.piece.cuboids:
             for view in (self.views.face_side, self.views.face_edge):
                 x, y = view.place(self.views.shown_middle(cuboid))
-                spots.append((float(x.mm * self.scale), float(y.mm * self.scale)))
+                spots.append((x.float_mm(self.scale), y.float_mm(self.scale)))
         return [(x - wide, y - high, x + wide, y + high) for x, y in spots]

@@ -9,9 +9,9 @@ from fractions import Fraction
 from shopdocs.blocks.drawing import Line, Point
 from shopdocs.core.box import Corner, Ticks
 from shopdocs.core.length import ZERO, Length
-from shopdocs.work.space.hidden import seen_points
 from shopdocs.work.space.placed import Bore, PlacedPiece, side_of
 from shopdocs.work.space.projection import View
+from shopdocs.work.space.seen import seen_points
 from shopdocs.work.space.solid import Solid
 
 _CHORDS = 24
@@ -46,7 +46,7 @@ def _chords(
             return
         centre[axis] = ZERO if high else piece.size[axis]
     a, b, c = (v + ticks.length(by) for v, by in zip(piece.spot_in_build(centre), shift, strict=True))
-    across, up = (float(v.mm) for v in view.picture_of((a, b, c)))
+    across, up = (v.float_mm() for v in view.picture_of((a, b, c)))
     place = [v.mm * ticks.per_mm for v in (a, b, c)]
     u, v = (normal + 1) % 3, (normal + 2) % 3
     radius = float(bore.diameter.mm / 2)
@@ -59,7 +59,7 @@ def _chords(
         cos, sin = math.cos(turn), math.sin(turn)
         x = across + cos * ways[0][0] + sin * ways[1][0]
         y = up + cos * ways[0][1] + sin * ways[1][1]
-        return Length(Fraction(round(x * 1000), 1000)), Length(Fraction(round(y * 1000), 1000))
+        return Length.parts(round(x * 1000), 1000), Length.parts(round(y * 1000), 1000)
 
     step = 2 * math.pi / _CHORDS
     points = [pictured(k * step) for k in range(_CHORDS)]

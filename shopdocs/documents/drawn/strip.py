@@ -12,6 +12,7 @@ from fractions import Fraction
 from shopdocs.blocks.drawing import Circle, Drawing, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.leaders import spaced
+from shopdocs.documents.drawn.measures import true_length
 from shopdocs.documents.drawn.named import Joints, main_feature, middle_of
 from shopdocs.documents.drawn.pictures import SCALES
 from shopdocs.work.space.ending import gauged_extents
@@ -35,7 +36,7 @@ def strip(piece: PlacedPiece, room_mm: tuple[float, float], name: str, joints: J
 
 
 def _fits(long: Length, tall: Length, scale: Fraction, room_mm: tuple[float, float]) -> bool:
-    return float(long.mm * scale) <= room_mm[0] and float(tall.mm * scale) + 2 * GAP_MM + NAMES_MM <= room_mm[1]
+    return long.float_mm(scale) <= room_mm[0] and tall.float_mm(scale) + 2 * GAP_MM + NAMES_MM <= room_mm[1]
 
 
 class _Strip:
@@ -51,7 +52,7 @@ class _Strip:
         self.over = piece.pose.right_handed  # the face edge is the upper edge, seen from the face side
 
     def true(self, paper_mm: float) -> Length:
-        return Length(Fraction(round(Fraction(paper_mm) / self.scale * 1000), 1000))
+        return true_length(paper_mm, self.scale)
 
     def place(self, spot: Spot, on_edge: bool) -> Point:
         """A point of the piece in the view of the face side, or in that of the face edge."""
@@ -98,7 +99,7 @@ class _Strip:
         top = self.wide + self.deep + self.true(2 * GAP_MM)
         order = sorted(joints, key=lambda joint: middle_of(main_feature(joint[1]))[0])
         spots = [middle_of(main_feature(features)) for _, features in order]
-        xs = [float(((spot[0] - self.low[0]).mm) * self.scale) for spot in spots]
+        xs = [(spot[0] - self.low[0]).float_mm(self.scale) for spot in spots]
         for (shown, features), spot, x in zip(order, spots, spaced(xs, NAME_STEP_MM), strict=True):
             feature = main_feature(features)
             axis = side_of(feature.face)[0] if not isinstance(feature, Cuboid) else 2

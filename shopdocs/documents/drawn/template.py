@@ -114,7 +114,7 @@ def cut_out(
     def at(along: Length, across: Length) -> Point:
         return along - window.start, window.across - across if face.reference_at_top else across
 
-    words = _Words(float((window.end - window.start).mm), float(window.across.mm))
+    words = _Words((window.end - window.start).float_mm(), window.across.float_mm())
     shapes: list[Shape] = []
     for hole in holes:
         words.keep_off(hole, at(hole.along, hole.across))
@@ -126,11 +126,11 @@ def cut_out(
     if line is not None:
         start, end = at(line, ZERO), at(line, window.across)
         shapes.append(Line(start, end, Stroke.CENTRE))
-        x = float(start[0].mm)
+        x = start[0].float_mm()
         words.taken.append((x - 0.8, 0.0, x + 0.8, words.high))
     said = _edge_words(face, window, words)
     if line is not None:
-        x = float(at(line, ZERO)[0].mm)
+        x = at(line, ZERO)[0].float_mm()
         said += (beside := words.set(index, (9.0, 8.0), (x + 3.0, words.high / 2), (90, 0)))
         index = "" if beside else index
         arrow = f"to {edge_names(face)[2].lower().replace('end b', 'end B')} →"
@@ -188,9 +188,9 @@ class _Words:
         self.taken: list[Box] = []
 
     def keep_off(self, hole: Drilled, centre: Point) -> None:
-        x, y = float(centre[0].mm), float(centre[1].mm)
-        a = max(float(half_width(hole).mm), float(CENTRE.mm), float(hole.bore.bit.mm) / 2 + 2) + 0.6
-        b = max(float(half_height(hole).mm), float(CENTRE.mm), float(hole.bore.bit.mm) / 2 + 2) + 0.6
+        x, y = centre[0].float_mm(), centre[1].float_mm()
+        a = max(half_width(hole).float_mm(), CENTRE.float_mm(), hole.bore.bit.float_mm() / 2 + 2) + 0.6
+        b = max(half_height(hole).float_mm(), CENTRE.float_mm(), hole.bore.bit.float_mm() / 2 + 2) + 0.6
         self.taken.append((x - a, y - b, x + a, y + b))
 
     def set(
@@ -282,7 +282,7 @@ def _outline(face: FaceHoles, window: Window, at: Locate, flap: Length, folded: 
 
 def _box_of(number: Words) -> Box:
     """What the number of a hole takes of the paper."""
-    x, y = float(number.at[0].mm) + number.dx_mm, float(number.at[1].mm) + number.dy_mm
+    x, y = number.at[0].float_mm() + number.dx_mm, number.at[1].float_mm() + number.dy_mm
     high = HIGH * number.size_pt / 2
     return x - 0.8, y - high - 0.6, x + len(number.text) * EM * number.size_pt + 0.8, y + high + 0.6
 
@@ -294,7 +294,7 @@ def _numbers(holes: Sequence[Drilled], at: Locate) -> list[Words]:
         about.setdefault(at(hole.along, hole.across), []).append(number)
     shapes: list[Words] = []
     for centre, numbers in about.items():
-        reach = max(2.0, *(float(half_width(holes[number - 1]).mm) for number in numbers)) + 1.2
+        reach = max(2.0, *(half_width(holes[number - 1]).float_mm() for number in numbers)) + 1.2
         told = ", ".join(str(number) for number in numbers)
         shapes.append(Words(centre, told, 10, "left", strong=True, boxed=True, dx_mm=reach, dy_mm=2.6))
     return shapes

@@ -16,8 +16,6 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache, partial
-from heapq import nlargest
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from shopdocs.core.box import AXES, Box, Corner, Span, Ticks, joined_spans, without_spans
@@ -30,10 +28,11 @@ if TYPE_CHECKING:
     import numpy as np
 
     Ints = np.ndarray[Any, np.dtype[np.int64]]
+    Flags = np.ndarray[Any, np.dtype[np.bool_]]
+    _Spans = tuple[Ints, Ints, Ints]  # what is hidden of lines: number of the line, from, to
 
 _LARGEST = 2**58  # sums of a few coordinates must fit 64 bits
-_FACES_FIRST, _FACES_TRIED = 2, 6  # largest faces of a solid, each way, that are searched for a seen spot
-_AT_ONCE = 6000  # pairs compared in one go
+_AT_ONCE = 12000  # pairs compared in one go
 
 
 class Segment(NamedTuple):
@@ -69,10 +68,15 @@ class _Side(NamedTuple):
 _Direction = tuple[int, int, int]  # axis of the edge, axis and sense of the small step into the face
 
 
-@lru_cache(maxsize=256)
-def outline_of(solid: Solid, view: View, ticks: Ticks) -> Outline:
-    """The outline of one solid: drawings of a piece are tried at several scales, and again for its record."""
-    return outline([solid], view, ticks)
+class _Lines(NamedTuple):
+    """Edge sides of one direction: where they start (n, 3), how long they are, and their bounds in the picture and in
+    depth (n, 4)."""
+
+    direction: _Direction
+    start: Ints
+    length: Ints
+    low: Ints
+    high: Ints
 
 
 def outline(solids: Sequence[Solid], view: View, ticks: Ticks) -> Outline:
@@ -83,14 +87,12 @@ def outline(solids: Sequence[Solid], view: View, ticks: Ticks) -> Outline:
         if any(part for k, part in enumerate(view.toward) if k != edge.axis)
     ]  # fmt: skip
     sides: dict[_Direction, list[_Side]] = defaultdict(list)
-    sides_of: list[int] = [0] * len(edges)
     for number, edge in enumerate(edges):
         for face in edge.faces:
             if face.looks == view.toward[face.normal]:
                 sides[edge.axis, face.leaves, face.sense].append(_Side(edge.start, edge.length, number))
-                sides_of[number] += 1
     seen: list[list[Span]] = [[] for _ in edges]
-    screens = _Screens(solids, view)
+    screens = Screens(solids, view)
     for direction, group in sides.items():
         for side, spans in zip(group, screens.hidden_spans(direction, group), strict=True):
             seen[side.owner] += without_spans((0, side.length), spans)
@@ -111,7 +113,7 @@ def outline(solids: Sequence[Solid], view: View, ticks: Ticks) -> Outline:
 
 
 def _sloped_edges(
-    solids: Sequence[Solid], view: View, screens: _Screens
+    solids: Sequence[Solid], view: View, screens: Screens
 ) -> tuple[list[tuple[Edge, list[Span]]], dict[tuple[Corner, Corner], tuple[list[Span], int]]]:
     """The edges about slopes with their seen spans: those along an axis, and the others once for each place of the
     picture, with their length in ticks of their longest axis."""
@@ -184,7 +186,7 @@ def _moved(spot: Corner, axis: int, by: int) -> Corner:
     return (x + by, y, z) if axis == 0 else (x, y + by, z) if axis == 1 else (x, y, z + by)
 
 
-class _Screens:
+class Screens:
     """The faces of all solids that look to the eye, ready to hide edge sides."""
 
     def __init__(self, solids: Sequence[Solid], view: View) -> None:
@@ -227,41 +229,74 @@ class _Screens:
         np = self.np
         start = np.array([side.start for side in sides], dtype=np.int64).reshape(-1, 3)
         length = np.array([side.length for side in sides], dtype=np.int64)
-        end = start.copy()
-        end[:, direction[0]] += length
-        place = self._place(start, end)
-        found: list[tuple[Ints, Ints, Ints]] = []
-        everything = {axis: np.arange(len(self.lo[axis])) for axis in self.lo}
-        self._divide(direction, start, length, place, np.arange(len(sides)), everything, found)
+        found = self._found(direction, start, length)
         spans: list[list[Span]] = [[] for _ in sides]
         if found:
             which, low, high = (np.concatenate(column) for column in zip(*found, strict=True))
             order = np.lexsort((low, which))
             for i, a, b in zip(which[order].tolist(), low[order].tolist(), high[order].tolist(), strict=True):
                 spans[i].append((a, b))
-        return self._and_sloping(direction, start, length, spans) if len(self.sloping) else spans
-
-    def _and_sloping(
-        self, direction: _Direction, start: Ints, length: Ints, spans: list[list[Span]]
-    ) -> list[list[Span]]:
-        """The spans and those that sloping faces hide, in order of their start."""
-        np = self.np
-        axis, step, sense = direction
-        starts, ways = start.astype(float), np.zeros(start.shape)
-        starts[:, step] += STEP * sense
-        ways[:, axis] = length
-        parts = self.sloping.hidden_parts(starts, ways)
-        for number, (mine, more, long) in enumerate(zip(spans, parts, length.tolist(), strict=True)):
-            if more:
-                spans[number] = sorted([*mine, *whole_spans(more, long)])
+        if len(self.sloping):
+            left = [i for i, (mine, side) in enumerate(zip(spans, sides, strict=True)) if (0, side.length) not in mine]
+            parts = self._sloping_parts(direction, start[left], length[left])
+            for i, more in zip(left, parts, strict=True):
+                if more:
+                    spans[i] = sorted([*spans[i], *whole_spans(more, sides[i].length)])
         return spans
 
-    def _divide(
-        self, direction: _Direction, start: Ints, length: Ints, place: tuple[Ints, Ints], mine: Ints,
-        faces: dict[int, Ints], found: list[tuple[Ints, Ints, Ints]],
-    ) -> None:  # fmt: skip
+    def hides(self, axis: int, spots: Ints) -> Flags:
+        """Whether faces nearer the eye hide any of the way from a tick before each of `spots` (n, 3) along the axis to
+        a tick behind it."""
         np = self.np
-        low, high = place[0][mine], place[1][mine]
+        direction, start, length = (axis, axis, 0), spots.copy(), np.full(len(spots), 2, dtype=np.int64)
+        start[:, axis] -= 1
+        hidden: Flags = np.zeros(len(spots), dtype=bool)
+        for which, _, _ in self._found(direction, start, length):
+            hidden[which] = True
+        if len(self.sloping):
+            left = np.nonzero(~hidden)[0]
+            parts = self._sloping_parts(direction, start[left], length[left])
+            hidden[left] = [bool(some) for some in parts]
+        return hidden
+
+    def covers(self, boxes: Sequence[Box]) -> Flags:
+        """Whether some one face nearer the eye hides the whole of each box."""
+        np = self.np
+        lo = np.array([box.lo for box in boxes], dtype=np.int64).reshape(-1, 3)
+        hi = np.array([box.hi for box in boxes], dtype=np.int64).reshape(-1, 3)
+        low, high = self._place(lo, hi)
+        covered: Flags = np.zeros(len(boxes), dtype=bool)
+        for normal, (f_low, f_high) in self.places.items():
+            toward = self.toward[normal]
+            hides = self.lo[normal][:, normal] * toward > (hi if toward > 0 else lo)[:, normal, None] * toward
+            for k in AXES:
+                if k != normal:
+                    hides &= (f_low[:, k] <= low[:, k, None]) & (high[:, k, None] <= f_high[:, k])
+            covered |= hides.any(axis=1)
+        return covered
+
+    def _found(self, direction: _Direction, start: Ints, length: Ints) -> list[_Spans]:
+        """What faces of cuboids hide of lines."""
+        np = self.np
+        end = start.copy()
+        end[:, direction[0]] += length
+        lines = _Lines(direction, start, length, *self._place(start, end))
+        found: list[_Spans] = []
+        if len(start):
+            everything = {axis: np.arange(len(self.lo[axis])) for axis in self.lo}
+            self._divide(lines, np.arange(len(start)), everything, found)
+        return found
+
+    def _sloping_parts(self, direction: _Direction, start: Ints, length: Ints) -> list[list[tuple[float, float]]]:
+        axis, step, sense = direction
+        starts, ways = start.astype(float), self.np.zeros(start.shape)
+        starts[:, step] += STEP * sense
+        ways[:, axis] = length
+        return self.sloping.hidden_parts(starts, ways)
+
+    def _divide(self, lines: _Lines, mine: Ints, faces: dict[int, Ints], found: list[_Spans]) -> None:
+        np = self.np
+        low, high = lines.low[mine], lines.high[mine]
         least, most = low.min(axis=0), high.max(axis=0)
         near: dict[int, Ints] = {}
         for axis, some in faces.items():
@@ -276,29 +311,26 @@ class _Screens:
         if pairs <= _AT_ONCE or len(mine) <= 4:
             for axis, some in near.items():
                 if len(some):
-                    self._compare(direction, start, length, mine, axis, some, found)
+                    self._compare(lines, mine, axis, some, found)
             return
         middle = low[:, :3] + high[:, :3]
         widest = int(np.argmax(middle.max(axis=0) - middle.min(axis=0)))
         order = np.argsort(middle[:, widest], kind="stable")
         half = len(mine) // 2
         for part in (order[:half], order[half:]):
-            self._divide(direction, start, length, place, mine[part], near, found)
+            self._divide(lines, mine[part], near, found)
 
-    def _compare(
-        self, direction: _Direction, start: Ints, length: Ints, mine: Ints, normal: int, faces: Ints,
-        found: list[tuple[Ints, Ints, Ints]],
-    ) -> None:  # fmt: skip
+    def _compare(self, lines: _Lines, mine: Ints, normal: int, faces: Ints, found: list[_Spans]) -> None:
         """All of these sides against all of these faces, which stand square to `normal`."""
         np, d = self.np, self.toward
-        axis, step, sense = direction
-        at, lo, hi = start[mine], self.lo[normal][faces], self.hi[normal][faces]
+        axis, step, sense = lines.direction
+        at, lo, hi = lines.start[mine], self.lo[normal][faces], self.hi[normal][faces]
         # the way to the face along the line of sight, in parts of `toward`: way + way_s * s + way_e * e
         way = (lo[None, :, normal] - at[:, None, normal]) * d[normal]
         way_s = -d[normal] if axis == normal else 0
         way_e = -d[normal] * sense if step == normal else 0
         low = np.zeros(way.shape, dtype=np.int64)
-        high = np.broadcast_to(length[mine][:, None], way.shape)
+        high = np.broadcast_to(lines.length[mine][:, None], way.shape)
         holds = np.ones(way.shape, dtype=bool)
         conditions: list[tuple[Ints, int, int]] = [(way, way_s, way_e)]
         for m in AXES:
@@ -330,103 +362,10 @@ def seen_parts(solids: Sequence[Solid], view: View, segments: Iterable[Segment])
         if axis is not None and any(part for k, part in enumerate(view.toward) if k != axis):
             first = start if start[axis] < end[axis] else end
             groups[axis].append(_Side(first, abs(end[axis] - start[axis]), number))
-    screens = _Screens(solids, view)
+    screens = Screens(solids, view)
     parts = []
     for axis, group in groups.items():
         for side, spans in zip(group, screens.hidden_spans((axis, axis, 0), group), strict=True):
             for low, high in without_spans((0, side.length), spans):
                 parts.append((side.owner, Segment(_moved(side.start, axis, low), _moved(side.start, axis, high))))
     return [segment for _, segment in sorted(parts)]
-
-
-def seen_points(solids: Sequence[Solid], view: View, points: Sequence[tuple[Corner, int]]) -> list[bool]:
-    """Whether nothing hides a point that lies on a face; with each point comes the axis its face stands square to."""
-    screens = _Screens(solids, view)
-    seen = [True] * len(points)
-    for normal in AXES:
-        group = [i for i, (_, axis) in enumerate(points) if axis == normal]
-        along = (normal + 1) % 3
-        sides = [_Side(_moved(points[i][0], along, -1), 2, i) for i in group]
-        if sides:
-            for side, spans in zip(sides, screens.hidden_spans((along, along, 0), sides), strict=True):
-                seen[side.owner] = not spans
-    return seen
-
-
-def visible_spots(
-    solids: Sequence[Solid], view: View, wanted: Iterable[int] | None = None
-) -> list[Corner | None]:  # fmt: skip
-    """For each solid, a point on it that is seen in the view, well inside the seen part of one of its faces; looked for
-    on a grid of points on each face, a coarse one on its largest faces first. None where nothing of it is seen, and for
-    solids whose number is not among `wanted`, where that is given."""
-    screens = _Screens(solids, view)
-    best: dict[int, Corner | None] = dict.fromkeys(range(len(solids)) if wanted is None else wanted)
-    for faces, fine in ((_FACES_FIRST, 6), (_FACES_TRIED, 6), (_FACES_TRIED, 20)):
-        lost = [number for number, spot in best.items() if spot is None]
-        if lost:
-            best |= _best_spots(screens, solids, lost, faces, fine)
-    return [best.get(number) for number in range(len(solids))]
-
-
-def _best_spots(
-    screens: _Screens, solids: Sequence[Solid], wanted: Iterable[int], tried: int, fine: int
-) -> dict[int, Corner | None]:  # fmt: skip
-    """The best spot of each solid that has one on grids of `fine` - 1 points each way on its `tried` largest faces."""
-    view = screens.view
-    best: dict[int, tuple[tuple[int, int], Corner] | None] = dict.fromkeys(wanted)
-    for normal in AXES:
-        if not view.toward[normal]:
-            continue
-        faces = [
-            (number, cell.face(normal, view.toward[normal] > 0))
-            for number in best
-            for cell in nlargest(tried, solids[number].plain_cells, key=partial(_face_area, axis=normal))
-        ]
-        axis = (normal + 1) % 3
-        # a tick to both sides, so that no spot lies just at the foot of another piece
-        sides = [_Side(_moved(spot, axis, -1), 2, 0) for _, face in faces for spot in _grid_spots(face, normal, fine)]
-        spans = screens.hidden_spans((axis, axis, 0), sides)
-        each = (fine - 1) ** 2
-        for at, (number, face) in enumerate(faces):
-            known, most = best[number], (fine // 2) * min(face.size[k] for k in AXES if k != normal)
-            if known is not None and known[0][0] >= most:
-                continue  # the face is too narrow to hold a better spot
-            part = range(at * each, (at + 1) * each)
-            seen = {divmod(k - at * each, fine - 1) for k in part if not spans[k]}
-            for i, j in seen:
-                merit = _merit(face, normal, seen, i, j)
-                spot = _moved(sides[at * each + i * (fine - 1) + j].start, axis, 1)
-                now = best[number]
-                if now is None or (merit, now[1]) > (now[0], spot):
-                    best[number] = (merit, spot)
-    return {number: None if choice is None else choice[1] for number, choice in best.items()}
-
-
-def _face_area(box: Box, axis: int) -> int:
-    return box.volume // box.size[axis]
-
-
-def _grid_spots(face: Box, normal: int, fine: int) -> Iterator[Corner]:
-    """Points inside a face, row by row."""
-    u, v = (normal + 1) % 3, (normal + 2) % 3
-    size = face.size
-    for i in range(1, fine):
-        for j in range(1, fine):
-            spot = list(face.lo)
-            spot[u] += size[u] * i // fine
-            spot[v] += size[v] * j // fine + (size[v] > 4 * fine)  # a tick off round measures
-            yield (spot[0], spot[1], spot[2])
-
-
-def _merit(face: Box, normal: int, seen: set[tuple[int, int]], i: int, j: int) -> tuple[int, int]:
-    """How far the seen part of the face reaches round a grid point, in its narrowest and its widest direction."""
-    reach = []
-    for di, dj, axis in ((1, 0, (normal + 1) % 3), (0, 1, (normal + 2) % 3)):
-        steps = []
-        for sign in (1, -1):
-            k = 1
-            while (i + sign * k * di, j + sign * k * dj) in seen:
-                k += 1
-            steps.append(k)
-        reach.append(min(steps) * face.size[axis])
-    return min(reach), max(reach)

@@ -132,7 +132,7 @@ def bore_of(hole: Drilled, part: Part) -> Bore:
 
 def _cone(wider: Length, degrees: int) -> Length:
     """How deep a cone of this included angle goes while it narrows by `wider`, to a thousandth of a millimetre."""
-    deep = float(wider.mm) / 2 / math.tan(math.radians(degrees) / 2)
+    deep = wider.float_mm() / 2 / math.tan(math.radians(degrees) / 2)
     return Length(Fraction(round(deep * 1000), 1000))
 
 

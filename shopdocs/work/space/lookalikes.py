@@ -11,6 +11,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from functools import cached_property
 from itertools import permutations, product
 from typing import Any
 
@@ -20,6 +21,8 @@ from shopdocs.model.joining import Face
 from shopdocs.work.space.contacts import Contacts
 from shopdocs.work.space.placed import PlacedPiece, Scene, side_of
 from shopdocs.work.space.solid import Solid
+
+Planes = tuple[tuple[int, ...], ...]  # along each axis
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +43,17 @@ class Turn:
         hi = [-box.lo[s] if r else box.hi[s] for s, r in zip(self.source, self.reverse, strict=True)]
         return Box((lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2]))
 
+    def grid(self, planes: Planes, filled: Sequence[Corner]) -> tuple[Planes, tuple[Corner, ...]]:
+        """Planes, counted from the first of each axis, and the filled cells between them, turned."""
+        turned = tuple(
+            tuple(planes[s][-1] - at for at in reversed(planes[s])) if r else planes[s]
+            for s, r in zip(self.source, self.reverse, strict=True)
+        )
+        ways = [(s, len(planes[s]) - 2 if r else 0, -1 if r else 1)
+                for s, r in zip(self.source, self.reverse, strict=True)]  # fmt: skip
+        (a, a0, da), (b, b0, db), (c, c0, dc) = ways
+        return turned, tuple(sorted([(a0 + da * at[a], b0 + db * at[b], c0 + dc * at[c]) for at in filled]))
+
 
 TURNS = tuple(
     turn
@@ -48,6 +62,7 @@ TURNS = tuple(
     if not (turn := Turn((a, b, c), (u, v, w))).mirrors
 )
 MIRROR = Turn((0, 1, 2), (True, False, False))
+AS_IT_LIES = Turn((0, 1, 2), (False, False, False))
 
 Mark = tuple[str, Corner, Corner]  # something on the piece that is no plain cut: its kind, its low and high corner
 
@@ -62,6 +77,16 @@ class Shape:
     body: Box
     grain: int
     stock: str
+
+    @cached_property
+    def bounds(self) -> Box:
+        return Box.around(self.cells or (self.body,))
+
+    @cached_property
+    def grid(self) -> tuple[Planes, tuple[Corner, ...]]:
+        """The planes where the space changes, from the low corner on, and the filled cells between them."""
+        x, y, z = self.bounds.lo
+        return _filled([cell.shifted((-x, -y, -z)) for cell in self.cells])
 
     def turned(self, turn: Turn) -> Shape:
         return Shape(
@@ -80,17 +105,22 @@ def _corners(box: Box) -> tuple[Corner, Corner]:
 Form = tuple[Any, ...]
 
 
-def _description(shape: Shape) -> Form:
-    """Size, grain, filled space and marks, measured from the low corner. Equal exactly for equal pieces: the space is
-    told by the planes where it changes and the filled cells between them, however it was cut into boxes."""
-    corner = Box.around(shape.cells or (shape.body,)).lo
-    back: Corner = (-corner[0], -corner[1], -corner[2])
-    planes, filled = _filled([cell.shifted(back) for cell in shape.cells])
-    marks = tuple(sorted((kind, *_corners(Box(lo, hi).shifted(back))) for kind, lo, hi in shape.marks))
-    return (shape.body.size, shape.grain, shape.stock, _corners(shape.body.shifted(back)), planes, filled, marks)
+def _description(shape: Shape, turn: Turn = AS_IT_LIES) -> Form:
+    """Size, grain, filled space and marks of the turned shape, measured from the low corner. Equal exactly for equal
+    pieces: the space is told by the planes where it changes and the filled cells between them, however it was cut into
+    boxes."""
+    x, y, z = turn.box(shape.bounds).lo
+    marks = sorted((kind, *_corners(turn.box(Box(lo, hi)).shifted((-x, -y, -z)))) for kind, lo, hi in shape.marks)
+    return (*_head(shape, turn), *turn.grid(*shape.grid), tuple(marks))
 
 
-def _filled(cells: Sequence[Box]) -> tuple[tuple[tuple[int, ...], ...], tuple[Corner, ...]]:
+def _head(shape: Shape, turn: Turn) -> Form:
+    """How a description begins."""
+    body, (x, y, z) = turn.box(shape.body), turn.box(shape.bounds).lo
+    return body.size, turn.source.index(shape.grain), shape.stock, _corners(body.shifted((-x, -y, -z)))
+
+
+def _filled(cells: Sequence[Box]) -> tuple[Planes, tuple[Corner, ...]]:
     """The planes at which something changes, and the filled cells of the grid they make."""
     planes = [sorted({v for cell in cells for v in (cell.lo[k], cell.hi[k])}) for k in AXES]
     filled: set[tuple[int, ...]] = set()
@@ -148,7 +178,9 @@ def _marks(piece: PlacedPiece) -> Iterator[tuple[str, Sequence[Length], Sequence
 
 def form_of(shape: Shape) -> Form:
     """The canonical form: the same for every way the piece can be turned, and for nothing else."""
-    return min(_description(shape.turned(turn)) for turn in TURNS)
+    heads = [_head(shape, turn) for turn in TURNS]
+    least = min(heads)  # descriptions that begin larger are none of them the smallest
+    return min(_description(shape, turn) for turn, head in zip(TURNS, heads, strict=True) if head == least)
 
 
 @dataclass(frozen=True, slots=True)
@@ -271,10 +303,12 @@ class Fitting:
         right, allowed = _description(shape), shape_overlap(shape, neighbours)
         found = []
         for turn in TURNS:
-            turned = _in_place(shape, turn)
-            if turned is None or turned.body != shape.body or turned.grain != shape.grain:
+            if turn.source.index(shape.grain) != shape.grain or turn.box(shape.body).size != shape.body.size:
                 continue
-            if _description(turned) != right and shape_overlap(turned, neighbours) <= allowed:
+            if _description(shape, turn) == right:
+                continue
+            turned = _in_place(shape, turn)
+            if turned is not None and shape_overlap(turned, neighbours) <= allowed:
                 found.append(WrongWay(_words(piece, turn), _changes(piece, turn)))
         return tuple(sorted(found, key=lambda way: (way.words, way.changes)))
 
@@ -300,10 +334,10 @@ def wrong_ways(contacts: Contacts, mark: str) -> tuple[WrongWay, ...]:
 
 def shape_overlap(shape: Shape, neighbours: Sequence[Solid]) -> int:
     """Volume the shape would share with its neighbours."""
+    near = [cell for other in neighbours for cell in other.cells if cell.overlap(shape.bounds) is not None]
     return sum(
         common.volume
-        for other in neighbours
-        for theirs in other.cells
+        for theirs in near
         for mine in shape.cells
         if (common := mine.overlap(theirs)) is not None
     )

@@ -2,25 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from shopdocs.core.length import ZERO
-from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece
+from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Spot
 
 
 def in_the_way(pieces: Mapping[str, PlacedPiece], piece: PlacedPiece, place: Cuboid) -> set[str]:
     """The marks of the pieces that have wood in a place of this piece."""
-    return {
-        mark
-        for mark, other in pieces.items()
-        if any(
-            all(max(box.lo[k], place.lo[k]) < min(box.hi[k], place.hi[k]) for k in range(3))
-            for box in (
-                seen_from(piece, other, wood) for wood in (body_of(other), *(f for f in other.cuboids if f.adds))
-            )
-        )
-    }
+    lo, hi = piece.range_in_build(place.lo, place.hi)
+    return {mark for mark, other in pieces.items() if any(_share(lo, hi, *box) for box in _wood(other))}
+
+
+def _wood(piece: PlacedPiece) -> Iterator[tuple[Spot, Spot]]:
+    """The body of a piece and what joints add to it, in the build, from corner to corner."""
+    yield piece.range_in_build((ZERO, ZERO, ZERO), piece.size)
+    for cuboid in piece.cuboids:
+        if cuboid.adds:
+            yield piece.range_in_build(cuboid.lo, cuboid.hi)
+
+
+def _share(lo: Spot, hi: Spot, other_lo: Spot, other_hi: Spot) -> bool:
+    """Whether two boxes, each from its low to its high corner, have space in common."""
+    return all(max(a, b) < min(c, d) for a, b, c, d in zip(lo, other_lo, hi, other_hi, strict=True))
 
 
 def body_of(piece: PlacedPiece) -> Cuboid:

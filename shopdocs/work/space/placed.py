@@ -175,6 +175,8 @@ class Bore:
     sink: Length | None = None  # depth of its cone
     slot: Length | None = None  # whole length of a slotted hole, along `slot_axis` of the piece
     slot_axis: int = 0
+    against: Spot | None = None  # the middle of the hole in the other piece that it is meant not to meet, of a drawbore
+    note: str = ""  # said of it on the drawing, in place of its depth
 
 
 Feature = Cuboid | Bore
@@ -240,9 +242,11 @@ class PlacedPiece:
 
     def range_in_piece(self, lo: Sequence[Length], hi: Sequence[Length]) -> tuple[Spot, Spot]:
         """A box of the build in piece coordinates: its low and high corners there."""
-        one, two = self.spot_in_piece(lo), self.spot_in_piece(hi)
-        low = (min(one[0], two[0]), min(one[1], two[1]), min(one[2], two[2]))
-        return low, (max(one[0], two[0]), max(one[1], two[1]), max(one[2], two[2]))
+        return _range(self.spot_in_piece(lo), self.spot_in_piece(hi))
+
+    def range_in_build(self, lo: Sequence[Length], hi: Sequence[Length]) -> tuple[Spot, Spot]:
+        """A box of the piece in build coordinates: its low and high corners there."""
+        return _range(self.spot_in_build(lo), self.spot_in_build(hi))
 
     def lengths(self) -> Iterator[Length]:
         """Every length that fixes the piece and its cuboids."""
@@ -313,3 +317,8 @@ class Scene:
 
     def index(self, mark: str) -> int:
         return next(i for i, piece in enumerate(self.pieces) if piece.mark == mark)
+
+
+def _range(one: Spot, two: Spot) -> tuple[Spot, Spot]:
+    low = (min(one[0], two[0]), min(one[1], two[1]), min(one[2], two[2]))
+    return low, (max(one[0], two[0]), max(one[1], two[1]), max(one[2], two[2]))

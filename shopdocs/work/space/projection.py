@@ -76,11 +76,11 @@ class View:
 @lru_cache(maxsize=2**16)
 def _in_the_picture(steps: int, unit: Fraction, per_mm: int) -> Length:
     """`steps` ticks, each so many millimetres of the picture, to 1/1000 mm; corners share most of their values."""
-    return Length(Fraction(round(steps * unit * _FINENESS / per_mm), _FINENESS))
+    return Length.parts(round(steps * unit * _FINENESS / per_mm), _FINENESS)
 
 
 def _thousandths(value: Fraction, ticks: Ticks) -> Length:
-    return Length(Fraction(round(value * _FINENESS / ticks.per_mm), _FINENESS))
+    return Length.parts(round(value * _FINENESS / ticks.per_mm), _FINENESS)
 
 
 def _isometric(name: str, toward: Corner, right: Corner, up: Corner) -> View:

@@ -65,7 +65,8 @@ class Plane(NamedTuple):
 
     def over(self, spot: Vector) -> float:
         """How far a point lies outside."""
-        return dot(self.out, spot) - self.at
+        (a, b, c), (x, y, z) = self.out, spot
+        return a * x + b * y + c * z - self.at
 
     def turned(self) -> Plane:
         return Plane((-self.out[0], -self.out[1], -self.out[2]), -self.at)
@@ -80,10 +81,14 @@ class Body(NamedTuple):
     hi: Vector
 
     def touches(self, lo: Vector, hi: Vector) -> bool:
-        return all(self.lo[k] <= hi[k] + NEAR and lo[k] <= self.hi[k] + NEAR for k in AXES)
+        (a, b, c), (d, e, f) = self.lo, self.hi
+        if a > hi[0] + NEAR or b > hi[1] + NEAR or c > hi[2] + NEAR:
+            return False
+        return lo[0] <= d + NEAR and lo[1] <= e + NEAR and lo[2] <= f + NEAR
 
     def holds(self, spot: Vector, slack: float = 0.0) -> bool:
-        return all(plane.over(spot) <= slack for plane in self.planes)
+        x, y, z = spot
+        return all(a * x + b * y + c * z - at <= slack for (a, b, c), at in self.planes)
 
 
 class Side(NamedTuple):
@@ -265,24 +270,25 @@ def _sides(spot: Vector, way: Vector, bodies: Sequence[Body]) -> tuple[Side, ...
     one, two = across(way)
     turns: list[float] = []
     here = [body for body in bodies if body.holds(spot, NEAR)]
+    (x, y, z), (dx, dy, dz) = spot, way
     for body in here:
-        for plane in body.planes:
-            if abs(plane.over(spot)) <= NEAR and abs(dot(plane.out, way)) < 1e-3:
-                turn = math.atan2(dot(plane.out, two), dot(plane.out, one)) + math.pi / 2
+        for (a, b, c), at in body.planes:
+            if abs(a * x + b * y + c * z - at) <= NEAR and abs(a * dx + b * dy + c * dz) < 1e-3:
+                turn = math.atan2(dot((a, b, c), two), dot((a, b, c), one)) + math.pi / 2
                 turns += [turn % (2 * math.pi), (turn + math.pi) % (2 * math.pi)]
     turns = _distinct(turns)
     if not turns:
         return ()
     wood = []
-    for at, turn in enumerate(turns):
-        after = turns[at + 1] if at + 1 < len(turns) else turns[0] + 2 * math.pi
+    for number, turn in enumerate(turns):
+        after = turns[number + 1] if number + 1 < len(turns) else turns[0] + 2 * math.pi
         probe = _moved(spot, _mixed(one, two, (turn + after) / 2), STEP / 2)
         wood.append(any(body.holds(probe) for body in here))
     sides = []
-    for at, turn in enumerate(turns):
-        if wood[at - 1] != wood[at]:
+    for number, turn in enumerate(turns):
+        if wood[number - 1] != wood[number]:
             # the wood lies before the turn, or after it; the normal looks away from it
-            normal = turn + (math.pi / 2 if wood[at - 1] else -math.pi / 2)
+            normal = turn + (math.pi / 2 if wood[number - 1] else -math.pi / 2)
             sides.append(Side(_even(_mixed(one, two, turn)), _even(_mixed(one, two, normal))))
     if len(sides) == 2 and dot(sides[0].into, sides[1].into) < -1 + 1e-8:
         return ()

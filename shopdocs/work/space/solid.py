@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
-from itertools import pairwise
 from typing import NamedTuple
 
 from shopdocs.core.box import AXES, Box, Corner, less_all, without_spans
@@ -30,6 +29,10 @@ class Edge(NamedTuple):
     start: Corner
     length: int
     faces: tuple[EdgeFace, ...]
+
+    def shifted(self, by: Corner) -> Edge:
+        axis, (x, y, z), length, faces = self
+        return Edge(axis, (x + by[0], y + by[1], z + by[2]), length, faces)
 
 
 @dataclass(frozen=True)
@@ -70,7 +73,11 @@ class Solid:
             tuple(box.shifted(by) for box in self.cuts),
             tuple(slope.shifted(by) for slope in self.slopes),
         )
-        moved.__dict__["cells"] = tuple(cell.shifted(by) for cell in self.cells)  # known already
+        # known already
+        moved.__dict__["cells"] = tuple(cell.shifted(by) for cell in self.cells)
+        moved.__dict__["edges"] = tuple(edge.shifted(by) for edge in self.edges)
+        if self.slopes:
+            moved.__dict__["sloped"] = self.sloped
         return moved
 
     def overlap(self, other: Solid) -> int:
@@ -78,8 +85,9 @@ class Solid:
         if self.bounds.overlap(other.bounds) is None:
             return 0
         shared = 0
+        near = [cell for cell in other.cells if cell.overlap(self.bounds) is not None]
         for mine in self.cells:
-            for theirs in other.cells:
+            for theirs in near:
                 common = mine.overlap(theirs)
                 shared += common.volume if common is not None else 0
         return shared
@@ -104,7 +112,7 @@ class Solid:
             tuple(slope.shifted(home) for slope in self.slopes),
         )
 
-    @property
+    @cached_property
     def plain_cells(self) -> tuple[Box, ...]:
         """The cells that no slope cuts."""
         return tuple(cell.shifted(self.body.lo) for cell in self.sloped.plain) if self.slopes else self.cells
@@ -114,9 +122,7 @@ class Solid:
             return tuple(_box_edges(self.cells[0]))
         x, y, z = self.body.lo
         alike = _edges_of(tuple(cell.shifted((-x, -y, -z)) for cell in self.cells))
-        return tuple(
-            Edge(axis, (a + x, b + y, c + z), length, faces) for axis, (a, b, c), length, faces in alike
-        )  # fmt: skip
+        return tuple(edge.shifted((x, y, z)) for edge in alike)
 
 
 def _less_slopes(edge: Edge, slopes: Iterable[Slope]) -> Iterator[Edge]:
@@ -170,38 +176,54 @@ class _Grid:
     def edges(self) -> Iterator[Edge]:
         for axis in AXES:
             u, v = (axis + 1) % 3, (axis + 2) % 3
+            columns: dict[tuple[int, int], int] = {}  # which cells of a column are filled, as bits
+            for cell in self.filled:
+                columns[cell[u], cell[v]] = columns.get((cell[u], cell[v]), 0) | 1 << cell[axis]
             for iu in range(len(self.planes[u])):
                 for iv in range(len(self.planes[v])):
-                    yield from self._along(axis, u, v, iu, iv)
+                    around = [columns.get((iu + du, iv + dv), 0) for du, dv in _QUARTERS]
+                    if len(set(around)) > 1:
+                        yield from self._along(axis, self.planes[u][iu], self.planes[v][iv], around)
 
-    def _along(self, axis: int, u: int, v: int, iu: int, iv: int) -> Iterator[Edge]:
-        """The edges on one grid line."""
+    def _along(self, axis: int, at_u: int, at_v: int, around: Sequence[int]) -> Iterator[Edge]:
+        """The edges on one grid line, `around` which the filled cells of four columns lie."""
+        u, v = (axis + 1) % 3, (axis + 2) % 3
         run: tuple[int, tuple[EdgeFace, ...]] | None = None
-        planes = self.planes[axis]
-        steps = [(at, self._faces(axis, u, v, i, iu, iv)) for i, (at, _) in enumerate(pairwise(planes))]
-        for at, faces in [*steps, (planes[-1], ())]:
+        planes, meeting = self.planes[axis], _MEETING[axis]
+        steps = [(at, meeting[_quarters(column >> i & 1 for column in around)]) for i, at in enumerate(planes)]
+        for at, faces in steps:
             if run is not None and run[1] != faces:
                 start = [0, 0, 0]
-                start[axis], start[u], start[v] = run[0], self.planes[u][iu], self.planes[v][iv]
+                start[axis], start[u], start[v] = run[0], at_u, at_v
                 yield Edge(axis, (start[0], start[1], start[2]), at - run[0], run[1])
                 run = None
             if faces and run is None:
                 run = (at, faces)
 
-    def _faces(self, axis: int, u: int, v: int, i: int, iu: int, iv: int) -> tuple[EdgeFace, ...]:
-        """The faces that meet on one grid edge; none where it lies inside, outside, or in the middle of a face."""
 
-        def solid(du: int, dv: int) -> bool:
-            cell = [0, 0, 0]
-            cell[axis], cell[u], cell[v] = i, iu + du, iv + dv
-            return (cell[0], cell[1], cell[2]) in self.filled
+_QUARTERS = ((-1, -1), (-1, 0), (0, -1), (0, 0))  # round a line along an axis: lower or higher along the next two
 
-        at = {(du, dv): solid(du, dv) for du in (-1, 0) for dv in (-1, 0)}
-        faces = []
-        for far, sense in ((-1, -1), (0, 1)):
-            if at[-1, far] != at[0, far]:
-                faces.append(EdgeFace(u, 1 if at[-1, far] else -1, v, sense))
-            if at[far, -1] != at[far, 0]:
-                faces.append(EdgeFace(v, 1 if at[far, -1] else -1, u, sense))
-        flat = len(faces) == 2 and faces[0][:3] == faces[1][:3]
-        return () if flat else tuple(faces)
+
+def _quarters(wood: Iterable[int]) -> int:
+    """Which quarters round a line are wood, as one number."""
+    number = 0
+    for bit in wood:
+        number = number << 1 | bit
+    return number
+
+
+def _meeting(axis: int, quarters: int) -> tuple[EdgeFace, ...]:
+    """The faces that meet on a line along an axis; none where it lies inside, outside, or in the middle of a face."""
+    u, v = (axis + 1) % 3, (axis + 2) % 3
+    at = {quarter: bool(quarters >> 3 - k & 1) for k, quarter in enumerate(_QUARTERS)}
+    faces = []
+    for far, sense in ((-1, -1), (0, 1)):
+        if at[-1, far] != at[0, far]:
+            faces.append(EdgeFace(u, 1 if at[-1, far] else -1, v, sense))
+        if at[far, -1] != at[far, 0]:
+            faces.append(EdgeFace(v, 1 if at[far, -1] else -1, u, sense))
+    flat = len(faces) == 2 and faces[0][:3] == faces[1][:3]
+    return () if flat else tuple(faces)
+
+
+_MEETING = tuple(tuple(_meeting(axis, quarters) for quarters in range(16)) for axis in AXES)

@@ -1,0 +1,311 @@
+"""One document on its pages: every block as strips, in the order of the document."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from fractions import Fraction
+from itertools import groupby, takewhile
+
+from shopdocs.blocks.drawing import Drawing, FullScale
+from shopdocs.blocks.sheets import Block, Code, Document, Labels, NewPage, SideBySide, Together
+from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Heading, Paragraph, Table
+from shopdocs.blocks.walk import walk
+from shopdocs.page import qr
+from shopdocs.page.drawings import Pictures
+from shopdocs.page.flow import Flow, Strip, paint_stack, stacked
+from shopdocs.page.items import Frame, Line, Symbol, TextRun, mm
+from shopdocs.page.labels import label_frames
+from shopdocs.page.paper import Paper
+from shopdocs.page.prose import (
+    bullet_strips,
+    caution_strips,
+    checklist_strips,
+    fact_strips,
+    heading_strips,
+    lines_strip,
+    paragraph_strips,
+)
+from shopdocs.page.tables import table_strips
+from shopdocs.page.tiles import full_scale_strips
+from shopdocs.page.typesetter import Typesetter
+
+HEADER_ROOM = mm(9.0)  # from the top margin to where text may begin
+COLUMN_GAP = 18.0
+CODE_MM = 22.0
+JOIN_SHARE = 0.4  # of a page; what is shorter is nearly empty, and joined with its neighbour
+JOIN_AIR = 44.0
+SPARE_SHARE = 0.75  # of a page; so much white on all pages together, and setting tighter may spare one
+TAIL_SHARE = 0.2  # of a page; a last page with no more on it is spared where closer lines do
+WHOLE_SHARE = 0.3  # of a page; a table no taller is not parted
+TIED_AIR = 20.0  # at most above a heading, or above what follows it
+
+
+class Means:
+    """What a document is set with, and what is laid out of it already: it is tried in several ways, and most of its
+    blocks stand alike in many of them. Kept as long as the document is at hand."""
+
+    def __init__(self, paper: Paper, printer: tuple[Fraction, Fraction], ts: Typesetter) -> None:
+        self.paper, self.printer, self.ts = paper, printer, ts
+        self.pictures = Pictures(ts)
+        self._laid: dict[tuple[object, ...], tuple[Sequence[Block], list[Strip]]] = {}
+
+    def laid(self, where: str, blocks: Sequence[Block], lay_out: Callable[[], list[Strip]]) -> list[Strip]:
+        """The strips that `lay_out` makes of the blocks in such a place, with the white and the type of now. Nothing
+        may change them any more."""
+        key = (where, self.ts.air, self.ts.table, *map(id, blocks))
+        if key not in self._laid:
+            self._laid[key] = blocks, lay_out()  # the blocks too, so that no others take their numbers
+        return self._laid[key][1]
+
+
+class Setting:
+    """Sets one document."""
+
+    def __init__(self, document: Document, means: Means) -> None:
+        self.document = document
+        self.paper = paper = means.paper
+        self.printer = means.printer
+        self.ts = means.ts
+        self.means = means
+        self.frames: list[Frame] = []
+        self.room = paper.text_width
+        top = paper.height.points - paper.top.points - HEADER_ROOM
+        self.flow = Flow(lambda: self._frame(paper), paper.left.points, top, paper.bottom.points)
+
+    @property
+    def _flows(self) -> bool:
+        """Whether there are pages whose ends are where rows and blocks happened to end."""
+        return len(self.frames) > 1 and not any(frame.bare or frame.true_scale for frame in self.frames)
+
+    @property
+    def cost(self) -> tuple[int, int]:
+        """Pages; then how often what belongs together goes on on another page, and one where the last page is nearly
+        empty."""
+        tail = self._flows and self.flow.room > self.flow.body * (1.0 - TAIL_SHARE)
+        return len(self.frames), self.flow.broken + tail
+
+    @property
+    def loose(self) -> bool:
+        """Whether the pages together leave so much empty that one of them might be spared."""
+        return self._flows and self.flow.left_empty + self.flow.room > self.flow.body * SPARE_SHARE
+
+    def _frame(self, paper: Paper) -> Frame:
+        frame = Frame(paper.width.points, paper.height.points, self.document.name, self.document.title)
+        frame.exact_size = (paper.width, paper.height)
+        if not self.frames:
+            self._begin(frame, frame.height)
+        self.frames.append(frame)
+        return frame
+
+    def _begin(self, frame: Frame, y: float) -> None:
+        """The document's outline entry, and its name as an anchor."""
+        frame.outline.append((0, self.ts.clean(self.document.title), y))
+        frame.anchors.append((self.document.name, y))
+
+    def run(self, before: Flow | None = None) -> None:
+        """Sets all blocks. `before` is the flow of the document before this one: two short ones share a page."""
+        blocks = self.document.blocks
+        if before is not None and self.joins(before):
+            return
+        opening = _opening(self.document, self.room, self.ts)
+        if not blocks or not self._stands_alone(blocks, stacked(opening)):
+            self.flow.place(opening)
+        for group in _tied(blocks):
+            self._place(group)
+
+    def joins(self, before: Flow) -> bool:
+        """Sets the whole document under the one before where one of them is short and both fit; whether it did."""
+        strips, frame, air = self.strips_under(before), before.frame, JOIN_AIR * self.ts.air
+        if strips is None or frame is None:
+            return False
+        y = before.y - air
+        self._begin(frame, y)
+        frame.title = f"{frame.title}, {self.document.title}"
+        frame.items.append(
+            Line(before.left, y + air / 2, before.left + self.room, y + air / 2, self.ts.style.hair)
+        )
+        paint_stack(strips, frame, before.left, y)
+        self.flow.frame, self.flow.y, self.flow.empty = frame, y - stacked(strips), False
+        return True
+
+    def strips_under(self, before: Flow) -> list[Strip] | None:
+        """The document as it would stand under the one before; None where none of them is short, or they do not fit."""
+        frame = before.frame
+        if frame is None or frame.bare or frame.true_scale:
+            return None
+        if any(isinstance(block, (NewPage, Labels, FullScale)) for block in self.document.blocks):
+            return None
+        strips = self.means.laid("under", self.document.blocks, self._all_strips)
+        height, air = stacked(strips), JOIN_AIR * self.ts.air
+        shorter = min(height, before.body - before.room)
+        return None if shorter > before.body * JOIN_SHARE or height + air > before.room else strips
+
+    def _all_strips(self) -> list[Strip]:
+        strips = _opening(self.document, self.room, self.ts)
+        strips += [strip for block in self.document.blocks for strip in self._strips(block, self.room)]
+        return self._with_air(strips)
+
+    def _stands_alone(self, blocks: Sequence[Block], opening: float) -> bool:
+        """Whether the document begins without its title: label sheets have no room for one, and templates whose sheets
+        would be more or smaller under it say in their own headings what they are."""
+        run = list(takewhile(lambda block: isinstance(block, FullScale), blocks))
+        if not run:
+            return isinstance(blocks[0], Labels)
+        body = self.flow.body
+        under = self._full_scale(run, self.room, body - opening, body)
+        alone = self._full_scale(run, self.room, body, body)
+        fits = under[0].height + under[0].before <= body - opening
+        return len(under) > len(alone) or not fits
+
+    def _full_scale(self, run: Sequence[Block], room: float, first_room: float, body: float) -> list[Strip]:
+        blocks = [block for block in run if isinstance(block, FullScale)]
+        return full_scale_strips(blocks, room, first_room, body, self.printer, self.ts)
+
+    def _place(self, group: list[Block]) -> None:
+        first = group[0]
+        if isinstance(first, NewPage):
+            self.flow.close()
+        elif isinstance(first, Labels):
+            label_frames(first, self.paper, self._frame, self.ts)
+            self.flow.close()
+        elif any(isinstance(block, FullScale) for block in walk(group)):  # they go by the room that is left
+            self.flow.place(self._group_strips(group))
+        else:
+            self.flow.place(self.means.laid("group", group, lambda: self._group_strips(group)))
+
+    def _group_strips(self, group: Sequence[Block]) -> list[Strip]:
+        strips: list[Strip] = []
+        for full_scale, run in groupby(group, lambda block: isinstance(block, FullScale)):
+            above = stacked(strips) + 2 * TIED_AIR if strips else 0.0
+            if full_scale:
+                strips += self._full_scale(list(run), self.room, self.flow.room - above, self.flow.body - above)
+                continue
+            for block in run:
+                above = stacked(strips) + 2 * TIED_AIR if strips else 0.0
+                strips += self._strips(block, self.room, above)
+        return self._with_air(strips)
+
+    def _with_air(self, strips: list[Strip]) -> list[Strip]:
+        for strip in strips:
+            strip.before *= self.ts.air
+        return strips
+
+    def _strips(self, block: Block, room: float, above: float = 0.0) -> list[Strip]:
+        """`above` is the height of headings that stay with the block."""
+        ts, body = self.ts, self.flow.body - above
+        if isinstance(block, Heading):
+            return heading_strips(block, room, ts)
+        if isinstance(block, Paragraph):
+            return paragraph_strips(block, room, ts)
+        if isinstance(block, Facts):
+            return fact_strips(block, room, ts)
+        if isinstance(block, Bullets):
+            return bullet_strips(block, room, ts)
+        if isinstance(block, Caution):
+            return caution_strips(block, room, ts)
+        if isinstance(block, Checklist):
+            return checklist_strips(block, room, ts)
+        if isinstance(block, Table):
+            return _whole(table_strips(block, room, ts), self.flow.body * WHOLE_SHARE)
+        if isinstance(block, Drawing):
+            return self.means.pictures.strips(block, room, body)
+        if isinstance(block, FullScale):
+            return self._full_scale((block,), room, self.flow.room - above, body)
+        if isinstance(block, Code):
+            return code_strips(block, room, ts)
+        if isinstance(block, SideBySide):
+            return self._side_by_side(block, room)
+        if isinstance(block, Together):
+            strips = [strip for inner in block.blocks for strip in self._strips(inner, room)]
+            if stacked(strips) <= body:  # what no page can hold flows on, as its blocks by themselves would
+                for strip in strips[:-1]:
+                    strip.keep = True
+            elif strips:
+                strips[0].parted += 1
+            return strips
+        return []
+
+    def _side_by_side(self, block: SideBySide, room: float) -> list[Strip]:
+        """Columns as one strip; one under the other where they are taller than a page or too narrow."""
+        inner = room - COLUMN_GAP * (len(block.columns) - 1)
+        shares = sum(block.shares)
+        widths = [inner * share / shares for share in block.shares]
+        columns = [
+            [strip for one in column for strip in self._strips(one, width)]
+            for column, width in zip(block.columns, widths, strict=True)
+        ]
+        height = max((stacked(column) for column in columns), default=0.0)
+        if height > self.flow.body:
+            return [strip for column in block.columns for one in column for strip in self._strips(one, room)]
+
+        def paint(frame: Frame, left: float, top: float) -> None:
+            x = left
+            for column, width in zip(columns, widths, strict=True):
+                paint_stack(column, frame, x, top)
+                x += width + COLUMN_GAP
+
+        true_scale = any(strip.true_scale for column in columns for strip in column)
+        return [Strip(height, paint, before=14.0, true_scale=true_scale)]
+
+
+def _whole(strips: list[Strip], tallest: float) -> list[Strip]:
+    """The strips tied to each other where they are no taller than that together."""
+    if stacked(strips) <= tallest:
+        for strip in strips[:-1]:
+            strip.keep = True
+    return strips
+
+
+def _tied(blocks: Sequence[Block]) -> list[list[Block]]:
+    """A heading goes with what follows it, so that it never ends a page; templates go together, to share sheets."""
+    groups: list[list[Block]] = []
+    for block in blocks:
+        last = groups[-1][-1] if groups else None
+        headed = isinstance(last, Heading) and not isinstance(block, (NewPage, Labels))
+        if headed or (isinstance(last, FullScale) and isinstance(block, FullScale)):
+            groups[-1].append(block)
+        else:
+            groups.append([block])
+    return groups
+
+
+def _opening(document: Document, room: float, ts: Typesetter) -> list[Strip]:
+    """Title and question, at the top of the document's first page."""
+    style = ts.style
+    title = ts.clean(document.title)
+    size = ts.shrunk(title, "bold", style.title, room, style.chapter)
+    lines = ts.lines(title, "bold", size, room, 4)
+    strips = [lines_strip(lines, "bold", size, size * 1.12)]
+    if document.question:
+        asked = ts.lines(ts.clean(document.question), "regular", style.question, room, 6)
+        strips.append(lines_strip(asked, "regular", style.question, style.question * 1.3, before=1.0, after=4.0))
+    strips[0].keep = True
+    return strips
+
+
+def code_strips(code: Code, room: float, ts: Typesetter) -> list[Strip]:
+    """A QR symbol at the left with its caption under it."""
+    try:
+        side = qr.side_for(code.data, CODE_MM, room)
+    except ValueError as failure:
+        ts.note(f"code {code.caption or code.data[:40]}: {failure}; left out")
+        return []
+    if side is None:
+        ts.note(f"code {code.caption or code.data[:40]}: no room for readable modules; left out")
+        return []
+    rows = qr.modules(code.data)
+    module = side / len(rows)
+    quiet = qr.QUIET * module
+    size = ts.style.quiet
+    lead = size * 1.25
+    x_in = min(quiet, max(0.0, room - side))
+    caption = ts.lines(ts.clean(code.caption), "regular", size, max(room - x_in, side), 6) if code.caption else []
+    height = quiet + side + quiet + lead * len(caption)
+
+    def paint(frame: Frame, left: float, top: float) -> None:
+        frame.items.append(Symbol(left + x_in, top - quiet - side, module, rows))
+        for index, line in enumerate(caption):
+            y = top - 2 * quiet - side - lead * index - lead * 0.78
+            frame.items.append(TextRun(left + x_in, y, "regular", size, line))
+
+    return [Strip(height, paint, before=8.0)]
