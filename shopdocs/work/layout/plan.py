@@ -16,7 +16,7 @@ from shopdocs.work.layout.tidy import tidy
 DEFAULT = 3000
 DEFAULT_LARGE = 1500
 DEFAULT_SECONDS = 0.75
-DEFAULT_SECONDS_LARGE = 1.9
+DEFAULT_SECONDS_LARGE = 1.8
 
 
 class BoundError(Exception):

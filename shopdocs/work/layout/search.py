@@ -28,7 +28,7 @@ class Manner:
     which the emptiest is taken.
     ``heat`` is what may be lost at first, as a share of a board's area; ``worth`` the weight that the set cover's
     worth of a loose piece has against its area. ``longest`` is the longest run of rounds, ``runs`` how many go from
-    one set cover to the next, ``choose`` whether whole boards of the pool are chosen by the exact model.
+    one set cover to the next after the first ``early`` runs, ``choose`` whether whole boards of the pool are chosen.
     """
 
     few: float = 4.0
@@ -39,6 +39,7 @@ class Manner:
     worth: float = 0.7
     longest: int = 2000
     runs: int = 1
+    early: int = 1
     choose: bool = True
 
 

@@ -85,7 +85,7 @@ def improve(task: Task, search: Search, effort: int, seed: int, stop: Callable[[
         if search.done or stop() or made >= effort:
             break
         search.manner = manner_for(task, search, number)
-        if not search.missing and number % search.manner.runs == 0:
+        if not search.missing and (number < search.manner.early or (number + 1) % search.manner.runs == 0):
             if cover is None:
                 cover = Cover(task, search.pool, search.empties, seed)
             improve_by_cover(task, search, cover, proof, number, stop, end)
@@ -252,12 +252,13 @@ def improve_by_cover(task: Task, search: Search, cover: Cover, proof: Proof, num
     if search.done or cover.optimum > search.best_price - step + 1e-6 * search.best_price or stop():
         return
     pieces = sum(task.demand)
-    exact = search.manner.choose and pieces <= EXACT
+    if not search.manner.choose and not large:
+        return
     keys = cover.dive(min(pieces * 3 // 10, 60 + pieces // 20), stop)
     if keys is not None:
         search.start_from(*plan_from(task, search.pool, keys))
     wait = max(cover.rest, LATE) if proof.turn else cover.rest
-    if exact and number >= wait and not search.done and not stop() and cover.relax(search.best, stop):
+    if pieces <= EXACT and number >= wait and not search.done and not stop() and cover.relax(search.best, stop):
         choose_boards(task, search, cover, number, end)
 
 
@@ -293,9 +294,9 @@ def large_job(task: Task) -> bool:
 FILLED, CROWDED = 5.0, 12.0
 LOOSE_ALIKE = Manner(empty=2.0)
 FILLED_ALIKE = Manner(few=3.0, many=12.0, empty=2.0, heat=0.012, worth=0.0, longest=16_000, runs=4,
-                      choose=False)
-CROWDED_ALIKE = Manner(few=3.0, many=12.0, close=0.7, empty=0.8, worth=0.0, longest=16_000, runs=4,
-                       choose=False)
+                      early=3, choose=False)
+CROWDED_ALIKE = Manner(few=3.0, many=12.0, close=0.7, empty=0.8, worth=0.0, longest=16_000, runs=8,
+                       early=0, choose=False)
 FILLED_MIXED = (Manner(), Manner(few=3.0, many=12.0, empty=0.8, heat=0.012, worth=0.0))
 CROWDED_MIXED = Manner(few=3.0, many=12.0, close=0.7)
 FIRST_ROUND = 1000
