@@ -24,7 +24,7 @@ CUT = 0.002
 def tidy(task: Task, boards: Sequence[Board], empties: Sequence[Board], seed: int) -> list[Board]:
     """Boards of the same stocks and pieces, at least as neat as before, within a fixed amount of work."""
     rng = Random(seed)
-    out = gathered(task, list(boards), rng.random)
+    out = gathered(task, list(boards))
     empty_of = {e[0]: e for e in empties}
     done: dict[tuple[int, int], Board] = {}
     work = WORK
@@ -46,7 +46,7 @@ def neatness(task: Task, board: Board) -> float:
     return sum([(r.length * r.width / unit) ** 2 for r in sawn.offcuts]) - CUT * len(sawn.cuts)
 
 
-def gathered(task: Task, boards: list[Board], draw: Callable[[], float]) -> list[Board]:
+def gathered(task: Task, boards: list[Board]) -> list[Board]:
     """Pieces of the emptiest boards put on fuller ones where both together become neater."""
 
     def room(i: int) -> int:
@@ -128,7 +128,7 @@ def laid(task: Task, board: Board, kind: int, draw: Callable[[], float]) -> Boar
     areas = task.shapes[shape].areas
     parts = task.members[kind]
     for number, leaves in enumerate(parts):
-        ways = []
+        ways: list[tuple[float, int, trees.Opening, trees.Node]] = []
         for leaf in leaves:
             for spot in spots:
                 x, y = spot[0] - leaf[0], spot[1] - leaf[1]
