@@ -293,7 +293,7 @@ def large_job(task: Task) -> bool:
 
 FILLED, CROWDED = 5.0, 12.0
 LOOSE_ALIKE = Manner(empty=2.0)
-FILLED_ALIKE = Manner(few=3.0, many=12.0, empty=2.0, heat=0.012, worth=0.0, longest=16_000, runs=4,
+FILLED_ALIKE = Manner(few=3.0, many=12.0, empty=2.0, heat=0.012, worth=0.0, longest=16_000, runs=8,
                       early=3, choose=False)
 CROWDED_ALIKE = Manner(few=3.0, many=12.0, close=0.7, empty=0.8, worth=0.0, longest=16_000, runs=8,
                        early=0, choose=False)
