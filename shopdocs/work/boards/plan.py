@@ -238,7 +238,7 @@ def _fill(
         keep_width=max(1, steps.up(shop.keep[0])),
     )
     rounds = effort.of(sum(want.count for want in wants))
-    plan = lay_out(Job(wants, stocks, saw), rounds, 0, effort.seconds)
+    plan = lay_out(Job(wants, stocks, saw), rounds, 0, effort.seconds, neat=effort.sawn)
     boards_sawn = _sawn(plan, items, boards, steps, names, effort.sawn, shop.kerf)
     bound = least_sum(plan.bound, plan.price, (stock.price for stock in stocks))
     return _Filled(boards_sawn, plan.price * unit, bound * unit, plan.capped)

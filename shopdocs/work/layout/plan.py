@@ -91,12 +91,14 @@ class Plan:
         return not self.unplaced
 
 
-def lay_out(job: Job, effort: int | None = None, seed: int = 0, seconds: float | None = None) -> Plan:
+def lay_out(job: Job, effort: int | None = None, seed: int = 0, seconds: float | None = None,
+            neat: bool = True) -> Plan:
     """Lay a job's pieces on its stock.
 
     ``effort`` is a number of search rounds: FIRST gives the first answer at once, None a good default. ``seconds``
-    only caps the time. Same job, effort and seed give the same plan unless the cap ends the search; more effort
-    never costs more. Raises ValueError for numbers without sense and BoundError if a bound exceeds the price.
+    only caps the time. ``neat`` lays the pieces of all but a first answer once more so that offcuts come together.
+    Same job, effort and seed give the same plan unless the cap ends the search; more effort never costs more. Raises
+    ValueError for numbers without sense and BoundError if a bound exceeds the price.
     """
     check(job)
     task = prepare(job)
@@ -110,7 +112,7 @@ def lay_out(job: Job, effort: int | None = None, seed: int = 0, seconds: float |
     price = sum(b[6] for b in answer.boards)
     if bound > price:
         raise BoundError(f"bound {bound} above price {price}")
-    kept = answer.boards if effort == FIRST else tuple(tidy(task, answer.boards, empty_boards(task), seed))
+    kept = tuple(tidy(task, answer.boards, empty_boards(task), seed)) if neat and effort != FIRST else answer.boards
     boards = _boards(task, kept)
     return Plan(boards, price, bound, _unplaced(task, answer.left), answer.rounds, answer.capped)
 
