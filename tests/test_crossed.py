@@ -138,9 +138,10 @@ def test_pins_are_driven_at_the_stage_that_closes_their_joints(sheets: dict[str,
     assert "drawbore pin: goes through joints 1, 2; keep" in marks
 
 
-def test_without_an_offset_the_tenon_has_no_hole_of_its_own(tmp_path: Path) -> None:
+@pytest.mark.parametrize("written", ["", "    offset: 0\n"])
+def test_without_an_offset_the_tenon_has_no_hole_of_its_own(tmp_path: Path, written: str) -> None:
     path = tmp_path / "build.yaml"
-    path.write_text(TRESTLE.replace("    offset: 1.5\n", ""), "utf-8")
+    path.write_text(TRESTLE.replace("    offset: 1.5\n", written), "utf-8")
     job = job_of(path)
     assert [crossing.hole.piece for crossing in job.crossings] == ["L1", "L2", "L2", "R2"]
     assert not list(tenon_holes(job.crossings, job.build, job.space))

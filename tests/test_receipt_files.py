@@ -164,6 +164,8 @@ def test_a_table_without_boards_is_no_second_mistake(tmp_path: Path, table: str)
         ('material,width,length,board feet\nash 8/4,6,40,¦"8,33"', "write 8.33"),
         ("material;width;length\nash 8/4;1¦,250;40", "a point, no comma"),  # thousands or decimals
         ("sep=;\nmaterial;width;length\nash 8/4;¦6 rods;40", "'rods'"),
+        ("¦sep=,\nmaterial;width;length\nash 8/4;6;40", "',' parts the cells, and it is ';'; leave the first line out"),
+        ("¦sep=;\nmaterial\twidth\tlength\nash 8/4\t6\t40", "it is a tab; leave"),
     ],
 )
 def test_a_bad_table_is_told_at_its_place(

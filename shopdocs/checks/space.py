@@ -9,8 +9,10 @@ from shopdocs.core.display import exact_text, hundredths
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Position, Problem, Severity, error, warning
 from shopdocs.model.build import Build
+from shopdocs.model.joining import BENCH_NAMES, HoleUse
 from shopdocs.work.computed import Computed
 from shopdocs.work.space.contacts import Pair
+from shopdocs.work.space.fastening import Fastening
 from shopdocs.work.space.inspace import Space
 from shopdocs.work.space.joinery import cuts_that_meet
 
@@ -118,8 +120,20 @@ def _held(work: Computed, space: Space, at: dict[str, Position]) -> Iterator[Pro
             yield warning(at[piece.mark], "loose", wrong, "check its place, or say what holds it (holds:)")
         elif piece.mark not in held and index not in fastened and neighbours:
             mates = sorted({mark for pair in neighbours for mark in _names(space, pair)} - {piece.mark})
-            wrong = f"'{piece.mark}' lies against {', '.join(mates[:4])}, and nothing holds it"
-            yield warning(at[piece.mark], "loose", wrong, RIGHT_HOLD)
+            more = f" and {len(mates) - 4} more" if len(mates) > 4 else ""
+            wrong = f"'{piece.mark}' lies against {', '.join(mates[:4])}{more}, and nothing holds it"
+            yield warning(at[piece.mark], "loose", wrong, _wrong_way(work.fastening, index) or RIGHT_HOLD)
+
+
+def _wrong_way(fastening: Fastening | None, piece: int) -> str:
+    """What would be right where a wood screw's hole begins on the side that the loose piece covers: turn it round."""
+    for mouth in fastening.mouths if fastening else ():
+        line = mouth.line
+        screws = line.use is HoleUse.CLEARANCE and line.screw is not None and not line.screw.bolt
+        if mouth.neighbour == piece and screws and not mouth.outward and not mouth.off:
+            way = f"'{line.name}' is drilled into '{line.mark}' from {BENCH_NAMES[line.face]}, which it covers"
+            return f"{way}: drill from the opposite side, where the screw's head is"
+    return ""
 
 
 def _extent(build: Build, space: Space, at: dict[str, Position]) -> Iterator[Problem]:

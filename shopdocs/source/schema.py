@@ -264,7 +264,11 @@ class OnKeys(Keys):
     """Where a pattern sits. `length`, `width` and `thickness` of the piece may be used in its lengths."""
 
     piece: TextList = _key("marks of the pieces, or the name of a part for all its pieces", needed=True, example="RF")
-    face: FaceWord = _key("face side, back, face edge, far edge, or an end", needed=True, example="back")
+    face: FaceWord = _key(
+        "where the holes are drilled from and a screw has its head: face side, back, face edge, far edge, or an end",
+        needed=True,
+        example="back",
+    )
     along: LengthList = _key(
         "from end A (on an end: from the face edge); a list for several", needed=True, example="[2, length - 2]"
     )

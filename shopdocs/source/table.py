@@ -32,6 +32,11 @@ def table_rows(
     separator, begin = _separator(text)
     lines = _lines(text, file, separator, problems, begin)
     head = next(lines, [])
+    other = _other_separator(head, separator) if begin else ""
+    if other:
+        wrong = f"the first line says that {_name(separator)} parts the cells, and it is {_name(other)}"
+        problems.append(error(rows.at, "separator", wrong, "leave the first line out, or name there what parts them"))
+        return rows, problems
     names = [_column(cell, known, problems) for cell in head]
     for name in {name for name in names if name and names.count(name) > 1}:
         again = [cell for cell, each in zip(head, names, strict=True) if each == name][1]
@@ -70,6 +75,16 @@ def _separator(text: str) -> tuple[str, int]:
         return named.group(2), named.end()
     head = text.lstrip("\n").split("\n", 1)[0]
     return max(",;\t", key=head.count), 0
+
+
+def _other_separator(head: list[Cell], separator: str) -> str:
+    """What parts the names of columns in a head that reads as one cell; empty where nothing does."""
+    names = head[0][1] if len(head) == 1 and not head[0][2] else ""
+    return next((each for each in ",;\t" if each != separator and each in names), "")
+
+
+def _name(separator: str) -> str:
+    return "a tab" if separator == "\t" else f"'{separator}'"
 
 
 def _with_points(text: str) -> str:

@@ -105,7 +105,7 @@ def tenon_holes(found: Iterable[Crossing], build: Build, space: Space | None) ->
     parts = {piece.mark: part for part, piece in build.pieces()}
     for crossing in found:
         offset = crossing.item.offset
-        if space is None or offset is None:
+        if space is None or not offset:
             continue
         for meeting in crossing.meetings:
             holed, tenoned = space.pieces[crossing.hole.piece], space.pieces[meeting.entering]
