@@ -27,8 +27,9 @@ class Manner:
     stretch of a board rather than here and there; ``empty`` is how many further boards are drawn on average, of
     which the emptiest is taken.
     ``heat`` is what may be lost at first, as a share of a board's area; ``worth`` the weight that the set cover's
-    worth of a loose piece has against its area. ``longest`` is the longest run of rounds, ``runs`` how many go from
-    one set cover to the next after the first ``early`` runs, ``choose`` whether whole boards of the pool are chosen.
+    worth of a loose piece has against its area. A run of rounds is at most ``longest`` and at most ``growth`` times
+    as long as the one before; ``runs`` is how many go from one set cover to the next after the first ``early`` runs,
+    ``choose`` whether whole boards of the pool are chosen.
     """
 
     few: float = 4.0
@@ -38,6 +39,7 @@ class Manner:
     heat: float = 0.004
     worth: float = 0.7
     longest: int = 2000
+    growth: int = 2
     runs: int = 1
     early: int = 1
     choose: bool = True

@@ -90,7 +90,7 @@ def improve(task: Task, search: Search, effort: int, seed: int, stop: Callable[[
                 cover = Cover(task, search.pool, search.empties, seed)
             improve_by_cover(task, search, cover, proof, number, stop, end)
         number += 1
-        length, heat = min(2 * length, max(longest, search.manner.longest)), search.manner.heat
+        length, heat = min(search.manner.growth * length, max(longest, search.manner.longest)), search.manner.heat
         turn = number % 2 == 0 or (number > 2 and proof.stands)
         if turn and not search.done and not search.missing and start_from_choice(proof, search):
             length, heat = CHOSEN_ROUND, CHOSEN_HEAT
@@ -295,8 +295,8 @@ FILLED, CROWDED = 5.0, 12.0
 LOOSE_ALIKE = Manner(empty=2.0)
 FILLED_ALIKE = Manner(few=3.0, many=12.0, empty=2.0, heat=0.012, worth=0.0, longest=16_000, runs=8,
                       early=3, choose=False)
-CROWDED_ALIKE = Manner(few=3.0, many=12.0, close=0.7, empty=0.8, worth=0.0, longest=16_000, runs=8,
-                       early=0, choose=False)
+CROWDED_ALIKE = Manner(few=3.0, many=12.0, close=0.7, empty=0.8, worth=0.0, longest=16_000, growth=8,
+                       runs=8, early=0, choose=False)
 FILLED_MIXED = (Manner(), Manner(few=3.0, many=12.0, empty=0.8, heat=0.012, worth=0.0))
 CROWDED_MIXED = Manner(few=3.0, many=12.0, close=0.7)
 FIRST_ROUND = 1000
