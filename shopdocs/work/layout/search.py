@@ -62,6 +62,7 @@ class Search:
         self.floor = floor
         self.pool = pool
         self.pieces = sum(task.demand)
+        self.scale = max((e[6] and task.shapes[e[0]].size) for e in empties) or 1
         self.manner = Manner()
         self.weight: list[float] = [float(x) for x in task.size]
         self.reset(boards, left)
@@ -159,12 +160,11 @@ class Search:
 
         Returns the rounds made; stops early when done or when ``stop`` says so (asked every 16 rounds).
         """
-        scale = max((e[6] and self.task.shapes[e[0]].size) for e in self.empties) or 1
         draw = self.rng.random
         for number in range(min(count, most)):
             if self.done or (number & 15 == 0 and stop()):
                 return number
-            warmth = heat * scale * (1 - number / count)
+            warmth = heat * self.scale * (1 - number / count)
             most_open = self.open_area - warmth * log(draw() + 1e-12)
             boards, loose, price, used, area = self.ruin_and_recreate(most_open)
             if area <= most_open:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from time import perf_counter
+from typing import TYPE_CHECKING
 
 from shopdocs.work.layout.bounds import PriceBound, area_bound, price_step, quick_bound, whole_bound
 from shopdocs.work.layout.choices import Choice
@@ -13,6 +15,26 @@ from shopdocs.work.layout.packing import Board, Pool, construct, empty_boards, o
 from shopdocs.work.layout.problem import BOARD
 from shopdocs.work.layout.search import Manner, Search
 from shopdocs.work.layout.task import Task
+
+if TYPE_CHECKING:
+    from shopdocs.work.layout.swift import Swift
+
+
+class Clock:
+    """Says when ``seconds`` are over; ``end`` is when that is."""
+
+    def __init__(self, seconds: float) -> None:
+        self.end = perf_counter() + seconds
+
+    def __call__(self) -> bool:
+        return perf_counter() > self.end
+
+    @contextmanager
+    def held(self) -> Iterator[None]:
+        """What is done within takes none of the time."""
+        begin = perf_counter()
+        yield
+        self.end += perf_counter() - begin
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +65,7 @@ def solve(task: Task, effort: int, seed: int, cap: float) -> Answer:
 
     A plan for more effort repeats the one for less and goes on; so it never costs more.
     """
-    begin = perf_counter()
+    stop = Clock(cap)
     if not task.shapes or not task.demand:
         return Answer((), task.demand, 0, 0, False)
     empties = empty_boards(task)
@@ -56,21 +78,17 @@ def solve(task: Task, effort: int, seed: int, cap: float) -> Answer:
         bound = whole_bound(task, bound, price_of(boards))
     pool: Pool = {}
     search = Search(task, boards, left, empties, seed, step, bound, pool)
-
-    def stop() -> bool:
-        return perf_counter() - begin > cap
-
-    made = improve(task, search, effort, seed, stop, begin + cap)
+    made = improve(task, search, effort, seed, stop)
     if not search.missing:
         bound = max(search.floor, area_bound(task))
     return Answer(tuple(search.best), tuple(search.best_left), bound, made, stop())
 
 
-def improve(task: Task, search: Search, effort: int, seed: int, stop: Callable[[], bool], end: float) -> int:
+def improve(task: Task, search: Search, effort: int, seed: int, stop: Clock) -> int:
     """Rounds of search with column generation between; returns the count.
 
     Every second round starts from a choice of boards that may do, where there are few. Large jobs begin with column
-    generation.
+    generation. Rounds above SWIFT_AFTER of jobs that are not large are made in machine code.
     """
     made = number = 0
     length = FIRST_ROUND
@@ -79,22 +97,36 @@ def improve(task: Task, search: Search, effort: int, seed: int, stop: Callable[[
     heat = search.manner.heat
     cover = None
     proof = Proof(task)
+    swift: Swift | None = None
     while made < effort and not search.done and not stop():
         if number or not large_job(task):
-            made += search.run(length, heat, stop, effort - made)
+            slow = effort if large_job(task) else min(effort, SWIFT_AFTER)
+            count = search.run(length, heat, stop, slow - made) if made < slow else 0
+            if made + count >= slow and count < length and made + count < effort:
+                swift = swift or swift_for(search, stop)
+                count = swift.run(length, heat, stop, effort - made, count)
+            made += count
         if search.done or stop() or made >= effort:
             break
         search.manner = manner_for(task, search, number)
         if not search.missing and (number < search.manner.early or (number + 1) % search.manner.runs == 0):
             if cover is None:
                 cover = Cover(task, search.pool, search.empties, seed)
-            improve_by_cover(task, search, cover, proof, number, stop, end)
+            improve_by_cover(task, search, cover, proof, number, stop)
         number += 1
         length, heat = min(search.manner.growth * length, max(longest, search.manner.longest)), search.manner.heat
         turn = number % 2 == 0 or (number > 2 and proof.stands)
         if turn and not search.done and not search.missing and start_from_choice(proof, search):
             length, heat = CHOSEN_ROUND, CHOSEN_HEAT
     return made
+
+
+def swift_for(search: Search, stop: Clock) -> Swift:
+    """The rounds in machine code, made ready while the clock stands: the very first time they are compiled."""
+    from shopdocs.work.layout.swift import Swift
+
+    with stop.held():
+        return Swift(search)
 
 
 def manner_for(task: Task, search: Search, number: int) -> Manner:
@@ -221,7 +253,7 @@ class Proof:
 
 
 def improve_by_cover(task: Task, search: Search, cover: Cover, proof: Proof, number: int,
-                     stop: Callable[[], bool], end: float) -> None:
+                     stop: Clock) -> None:
     """Column generation over the pool, then whole boards: by diving and by a small exact model."""
     last = float("inf")
     idle = 0
@@ -259,7 +291,7 @@ def improve_by_cover(task: Task, search: Search, cover: Cover, proof: Proof, num
         search.start_from(*plan_from(task, search.pool, keys))
     wait = max(cover.rest, LATE) if proof.turn else cover.rest
     if pieces <= EXACT and number >= wait and not search.done and not stop() and cover.relax(search.best, stop):
-        choose_boards(task, search, cover, number, end)
+        choose_boards(task, search, cover, number, stop.end)
 
 
 def choose_boards(task: Task, search: Search, cover: Cover, number: int, end: float) -> None:
@@ -300,6 +332,7 @@ CROWDED_ALIKE = Manner(few=3.0, many=12.0, close=0.7, empty=0.8, worth=0.0, long
 FILLED_MIXED = (Manner(), Manner(few=3.0, many=12.0, empty=0.8, heat=0.012, worth=0.0))
 CROWDED_MIXED = Manner(few=3.0, many=12.0, close=0.7)
 FIRST_ROUND = 1000
+SWIFT_AFTER = 3000
 LONGER = 100
 PATIENCE = 4
 CHOSEN_HEAT = 0.012

@@ -1,0 +1,763 @@
+"""Rounds of ruin and recreate as machine code, for long searches.
+
+The same moves as in ``search``, over boards written as rows of whole numbers, compiled by Numba. All of it stands in
+this one file, because Numba's store of compiled functions watches only the file of the function called.
+
+A board is a tree (see ``tree``) in reading order, a node being ``(w, h, kind, code or number of nodes)``. Its first
+node is AREAS where the board has several clear areas; an area without pieces is a node EMPTY. A spot is an opening
+``(w, h, node, mode)``. Boards stand in slots ``s``; arrays are handed on one by one, because that is what compiled
+functions take without cost:
+
+* ``fact[row, i]``: the task; rows WAY_W to LIMITS. Type t has the members FIRST_MEMBER of t up to that of t + 1,
+  member m the ways to lie FIRST_WAY of m up to that of m + 1, a shape its areas in the same manner;
+* ``node[s, k]``, ``spot[s, i]``, ``info[s]`` with columns NODES to OWNER: the boards;
+* ``known[s, code]``: the tightest spot of a board for a piece, as (version of the board, tightness, spot);
+* ``number``: counters BOARDS_NOW to MET_NODES; ``lists[row, i]``: rows BOARDS to GONE;
+* ``real``: the weight left loose, then keys to sort by; ``work``: room for three numbers a node;
+* ``met``, ``marks``: the boards met, written as signs, and the marks of all met so far.
+"""
+
+from __future__ import annotations
+
+from math import log
+from typing import Any, NamedTuple
+
+import numpy as np
+from numba import njit
+
+from shopdocs.work.layout.tree import ANY, AREAS, CROSSCUT_THEN_RIP, LEAF, ROW, STACK
+
+EMPTY = 4
+FAR = 1 << 62
+W, H, KIND, CODE = range(4)
+NODES, SPOTS, MOST_W, MOST_H, USED, SHAPE, MARK_OF, VERSION, OWNER = range(9)
+(BOARDS_NOW, LOOSE_NOW, PRICE, FREE_NOW, NEW_VERSION, ROUND, TRIAL, MARKS, MET_NODES,
+ LEAST_W, LEAST_H, SHAPES, STOCKS, CHEAPEST, QUOTA) = range(15)
+(WAY_W, WAY_H, WAY_CODE, FIRST_MEMBER, FIRST_WAY, TYPE_OF, LEADS, SIZE, MARK, FIRST_AREA, AREA_W, AREA_H, AREA_RULE,
+ SHAPE_PRICE, SHAPE_SIZE, SHAPE_STOCK, SHAPE_MARK, LIMITS) = range(18)
+(BOARDS, LOOSE, STOCK, NEXT_BOARDS, NEXT_LOOSE, NEXT_STOCK, FREE, MADE, LATER, ROOMY, FRESH, REST, FAILED, SEEN, PATH,
+ GONE) = range(16)
+GOING, COMPLETE, FEWER = range(3)
+ENTRY = 2  # numbers before the signs of a board met: its shape and how many nodes
+
+fast = njit(cache=True, nogil=True)
+
+
+class Way(NamedTuple):
+    """How boards are taken apart and what is taken for better, see ``search.Manner``; ``warmth`` is the heat in area,
+    ``pieces`` how many there are in all."""
+
+    few: float
+    many: float
+    close: float
+    empty: float
+    warmth: float
+    pieces: float
+
+
+@fast
+def draw(random: Any) -> Any:
+    """A number from 0 up to 1 (xorshift64*, Vigna 2016)."""
+    x = random[0]
+    x ^= x >> np.uint64(12)
+    x ^= x << np.uint64(25)
+    x ^= x >> np.uint64(27)
+    random[0] = x
+    return np.float64((x * np.uint64(2685821657736338717)) >> np.uint64(11)) * 1.1102230246251565e-16
+
+
+@fast
+def nodes_in(node: Any, s: Any, k: Any) -> Any:
+    """How many nodes the branch at ``k`` of board ``s`` has, itself among them."""
+    return node[s, k, CODE] if ROW <= node[s, k, KIND] <= AREAS else 1
+
+
+@fast
+def find_spots(fact: Any, node: Any, spot: Any, info: Any, number: Any, work: Any, s: Any) -> None:
+    """Work out the spots of board ``s``, in the order of ``tree.openings_of``."""
+    least_w, least_h = number[LEAST_W], number[LEAST_H]
+    first, last = fact[FIRST_AREA, info[s, SHAPE]], fact[FIRST_AREA, info[s, SHAPE] + 1]
+    at = 1 if last - first > 1 else 0
+    n = 0
+    for area in range(first, last):
+        end = at + nodes_in(node, s, at)
+        whole_w, whole_h, rule = fact[AREA_W, area], fact[AREA_H, area], fact[AREA_RULE, area]
+        if node[s, at, KIND] == EMPTY:
+            if whole_w >= least_w and whole_h >= least_h:
+                n = note(spot, s, n, whole_w, whole_h, at, 0)
+        elif rule == ANY:
+            work[at, 0] = whole_w
+            work[at, 1] = whole_h
+            work[at, 2] = 0
+            for k in range(at, end):
+                wide, high = work[k, 0], work[k, 1]
+                more_w, more_h = wide - node[s, k, W], high - node[s, k, H]
+                if work[k, 2] != ROW and more_w >= least_w:
+                    n = note(spot, s, n, more_w, high, k, ROW)
+                if work[k, 2] != STACK and more_h >= least_h:
+                    n = note(spot, s, n, wide, more_h, k, STACK)
+                kind = node[s, k, KIND]
+                if kind == LEAF:
+                    continue
+                kid, stop = k + 1, k + node[s, k, CODE]
+                while kid < stop:
+                    work[kid, 0] = node[s, kid, W] + more_w if kind == ROW else wide
+                    work[kid, 1] = high if kind == ROW else node[s, kid, H] + more_h
+                    work[kid, 2] = kind
+                    kid += nodes_in(node, s, kid)
+        else:
+            more_w = whole_w - node[s, at, W]
+            if rule == CROSSCUT_THEN_RIP and more_w >= least_w:
+                n = note(spot, s, n, more_w, whole_h, at, ROW)
+            if node[s, at, KIND] != ROW:
+                if whole_h - node[s, at, H] >= least_h:
+                    n = note(spot, s, n, whole_w, whole_h - node[s, at, H], at, STACK)
+            else:
+                kid = at + 1
+                while kid < end:
+                    if whole_h - node[s, kid, H] >= least_h:
+                        n = note(spot, s, n, node[s, kid, W] + more_w, whole_h - node[s, kid, H], kid, STACK)
+                    kid += nodes_in(node, s, kid)
+        at = end
+    info[s, SPOTS] = n
+    most_w = most_h = 0
+    for i in range(n):
+        most_w = max(most_w, spot[s, i, W])
+        most_h = max(most_h, spot[s, i, H])
+    info[s, MOST_W] = most_w
+    info[s, MOST_H] = most_h
+    number[NEW_VERSION] += 1
+    info[s, VERSION] = number[NEW_VERSION]
+
+
+@fast
+def note(spot: Any, s: Any, n: Any, w: Any, h: Any, k: Any, mode: Any) -> Any:
+    """Write a spot down as number ``n``; returns the next number."""
+    spot[s, n, 0] = w
+    spot[s, n, 1] = h
+    spot[s, n, 2] = k
+    spot[s, n, 3] = mode
+    return n + 1
+
+
+@fast
+def take_slot(info: Any, number: Any, lists: Any) -> Any:
+    """A free slot, noted as made in this round."""
+    number[FREE_NOW] -= 1
+    s = lists[FREE, number[FREE_NOW]]
+    info[s, OWNER] = number[ROUND]
+    lists[MADE, 0] += 1
+    lists[MADE, lists[MADE, 0]] = s
+    return s
+
+
+@fast
+def drop_slot(number: Any, lists: Any) -> None:
+    """Give the slot taken last back."""
+    s = lists[MADE, lists[MADE, 0]]
+    lists[MADE, 0] -= 1
+    lists[FREE, number[FREE_NOW]] = s
+    number[FREE_NOW] += 1
+
+
+@fast
+def copied(node: Any, info: Any, number: Any, lists: Any, old: Any) -> Any:
+    """A new slot with the tree of board ``old``, without its spots."""
+    s = take_slot(info, number, lists)
+    for k in range(info[old, NODES]):
+        for i in range(4):
+            node[s, k, i] = node[old, k, i]
+    info[s, NODES] = info[old, NODES]
+    info[s, SHAPE] = info[old, SHAPE]
+    info[s, USED] = info[old, USED]
+    info[s, MARK_OF] = info[old, MARK_OF]
+    return s
+
+
+@fast
+def empty_board(fact: Any, node: Any, spot: Any, info: Any, number: Any, lists: Any, work: Any, shape: Any) -> Any:
+    """A new slot with a board without pieces."""
+    s = take_slot(info, number, lists)
+    areas = fact[FIRST_AREA, shape + 1] - fact[FIRST_AREA, shape]
+    first = 0
+    if areas > 1:
+        first = 1
+        node[s, 0, W] = node[s, 0, H] = 0
+        node[s, 0, KIND] = AREAS
+        node[s, 0, CODE] = areas + 1
+    for k in range(first, first + areas):
+        node[s, k, W] = node[s, k, H] = 0
+        node[s, k, KIND] = EMPTY
+        node[s, k, CODE] = 0
+    info[s, NODES] = first + areas
+    info[s, SHAPE] = shape
+    info[s, USED] = 0
+    info[s, MARK_OF] = fact[SHAPE_MARK, shape]
+    find_spots(fact, node, spot, info, number, work, s)
+    return s
+
+
+@fast
+def put(node: Any, info: Any, lists: Any, s: Any, k: Any, mode: Any, w: Any, h: Any, code: Any) -> None:
+    """Lay a piece beside node ``k`` of board ``s``, as ``tree.put`` does."""
+    n = info[s, NODES]
+    if mode == 0:
+        node[s, k, W] = w
+        node[s, k, H] = h
+        node[s, k, KIND] = LEAF
+        node[s, k, CODE] = code
+        return
+    deep = at = 0
+    while at != k:
+        lists[PATH, deep] = at
+        deep += 1
+        at += 1
+        while at + nodes_in(node, s, at) <= k:
+            at += nodes_in(node, s, at)
+    end = k + nodes_in(node, s, k)
+    old_w, old_h = node[s, k, W], node[s, k, H]
+    grown = 1 if node[s, k, KIND] == mode else 2
+    for i in range(n - 1, end - 1, -1):
+        for x in range(4):
+            node[s, i + grown, x] = node[s, i, x]
+    if grown == 2:
+        for i in range(end - 1, k - 1, -1):
+            for x in range(4):
+                node[s, i + 1, x] = node[s, i, x]
+        node[s, k, KIND] = mode
+        node[s, k, CODE] = end - k + 2
+    else:
+        node[s, k, CODE] += 1
+    leaf = end + grown - 1
+    node[s, leaf, W] = w
+    node[s, leaf, H] = h
+    node[s, leaf, KIND] = LEAF
+    node[s, leaf, CODE] = code
+    node[s, k, W] = old_w + w if mode == ROW else max(old_w, w)
+    node[s, k, H] = max(old_h, h) if mode == ROW else old_h + h
+    new_w, new_h = node[s, k, W], node[s, k, H]
+    while deep:
+        deep -= 1
+        at = lists[PATH, deep]
+        node[s, at, CODE] += grown
+        kind = node[s, at, KIND]
+        if kind == AREAS:
+            break
+        w, h = node[s, at, W], node[s, at, H]
+        node[s, at, W] = w + new_w - old_w if kind == ROW else max(w, new_w)
+        node[s, at, H] = max(h, new_h) if kind == ROW else h + new_h - old_h
+        old_w, old_h = w, h
+        new_w, new_h = node[s, at, W], node[s, at, H]
+    info[s, NODES] = n + grown
+
+
+@fast
+def tightest(fact: Any, spot: Any, known: Any, info: Any, s: Any, way: Any) -> Any:
+    """The tightest spot of board ``s`` for a piece lying so: how tight (FAR if none) and which."""
+    code = fact[WAY_CODE, way]
+    if known[s, code, 0] == info[s, VERSION]:
+        return known[s, code, 1], known[s, code, 2]
+    w, h = fact[WAY_W, way], fact[WAY_H, way]
+    least = FAR
+    found = -1
+    for i in range(info[s, SPOTS]):
+        x = spot[s, i, 0] - w
+        y = spot[s, i, 1] - h
+        if x >= 0 and y >= 0:
+            x = min(x, y)
+            if x < least:
+                least = x
+                found = i
+    known[s, code, 0] = info[s, VERSION]
+    known[s, code, 1] = least
+    known[s, code, 2] = found
+    return least, found
+
+
+@fast
+def add(fact: Any, node: Any, spot: Any, known: Any, info: Any, number: Any, lists: Any, work: Any, s: Any,
+        t: Any) -> Any:
+    """Lay a piece or group of type ``t`` on board ``s``, each in its tightest spot; False if it has no room."""
+    for m in range(fact[FIRST_MEMBER, t], fact[FIRST_MEMBER, t + 1]):
+        least = FAR
+        found = chosen = -1
+        for way in range(fact[FIRST_WAY, m], fact[FIRST_WAY, m + 1]):
+            if info[s, MOST_W] >= fact[WAY_W, way] and info[s, MOST_H] >= fact[WAY_H, way]:
+                tight, i = tightest(fact, spot, known, info, s, way)
+                if tight < least:
+                    least, found, chosen = tight, i, way
+        if found < 0:
+            return False
+        k, mode = spot[s, found, 2], spot[s, found, 3]
+        put(node, info, lists, s, k, mode, fact[WAY_W, chosen], fact[WAY_H, chosen], fact[WAY_CODE, chosen])
+        find_spots(fact, node, spot, info, number, work, s)
+    info[s, USED] += fact[SIZE, t]
+    info[s, MARK_OF] += fact[MARK, t]
+    return True
+
+
+@fast
+def strike(lists: Any, start: Any, end: Any) -> None:
+    """Mark nodes as gone."""
+    for k in range(start, end):
+        lists[GONE, k] = 1
+
+
+@fast
+def strike_share(node: Any, lists: Any, random: Any, s: Any, n: Any, share: Any) -> None:
+    """Mark a random ``share`` of all branches as gone, each with all its pieces; see ``tree.thin``."""
+    k = 0
+    while k < n:
+        kind = node[s, k, KIND]
+        if kind >= AREAS or draw(random) >= share:
+            k += 1
+            continue
+        end = k + nodes_in(node, s, k)
+        strike(lists, k, end)
+        k = end
+
+
+@fast
+def leaves_in(node: Any, s: Any, k: Any) -> Any:
+    """How many pieces lie in the branch at ``k``."""
+    n = 0
+    for i in range(k, k + nodes_in(node, s, k)):
+        if node[s, i, KIND] == LEAF:
+            n += 1
+    return n
+
+
+@fast
+def strike_stretch(node: Any, lists: Any, random: Any, s: Any, many: Any) -> None:
+    """Mark about ``many`` pieces that share one stretch as gone; see ``tree.carve``."""
+    at = 0
+    total = leaves_in(node, s, 0)
+    while True:
+        if total <= many and node[s, at, KIND] != AREAS:
+            strike(lists, at, at + nodes_in(node, s, at))
+            return
+        left = draw(random) * total
+        n = 0
+        chosen = -1
+        k = at + 1
+        end = at + node[s, at, CODE]
+        while k < end:
+            lists[PATH, n] = k
+            pieces = leaves_in(node, s, k)
+            if chosen < 0 and left < pieces:
+                chosen = n
+                total = pieces
+            left -= pieces
+            n += 1
+            k += nodes_in(node, s, k)
+        if chosen < 0:
+            chosen = n - 1
+            total = leaves_in(node, s, lists[PATH, chosen])
+        if total > many or node[s, at, KIND] == AREAS:
+            at = lists[PATH, chosen]
+            continue
+        off = 0
+        start = n
+        while off < many and (n > 1 or n == start):
+            k = lists[PATH, chosen]
+            off += leaves_in(node, s, k)
+            strike(lists, k, k + nodes_in(node, s, k))
+            n -= 1
+            for i in range(chosen, n):
+                lists[PATH, i] = lists[PATH, i + 1]
+            chosen = int(draw(random) * n)
+        return
+
+
+@fast
+def rebuild(node: Any, info: Any, lists: Any, work: Any, old: Any, s: Any) -> Any:
+    """Write to board ``s`` the tree of ``old`` without the pieces ``gone``, in normal form; returns pieces left.
+
+    A node needs to know its children left (``work[k, 0]``), the kind of the group that takes it in (``work[k, 1]``)
+    and, once written, where its branch ended in the old tree (``work[k, 2]``).
+    """
+    n = info[old, NODES]
+    pieces = 0
+    for k in range(n - 1, -1, -1):
+        kind = node[old, k, KIND]
+        alive = 0
+        if kind == LEAF:
+            alive = 0 if lists[GONE, k] else 1
+            pieces += alive
+        elif kind != EMPTY:
+            kid, end = k + 1, k + node[old, k, CODE]
+            while kid < end:
+                if work[kid, 0]:
+                    alive += 1
+                kid += nodes_in(node, old, kid)
+        work[k, 0] = alive
+    if not pieces:
+        return 0
+    many = deep = k = 0
+    work[0, 1] = 0
+    while k < n:
+        while deep and work[lists[PATH, deep - 1], 2] <= k:
+            deep -= 1
+            node[s, lists[PATH, deep], CODE] = many - lists[PATH, deep]
+        kind, taker = node[old, k, KIND], work[k, 1]
+        end = k + nodes_in(node, old, k)
+        if not work[k, 0]:
+            if taker == AREAS:
+                node[s, many, W] = node[s, many, H] = node[s, many, CODE] = 0
+                node[s, many, KIND] = EMPTY
+                many += 1
+            k = end
+            continue
+        kept = kind in (LEAF, AREAS) or (work[k, 0] > 1 and kind != taker)
+        if kept:
+            for i in range(4):
+                node[s, many, i] = node[old, k, i]
+            if kind != LEAF:
+                work[many, 2] = end
+                lists[PATH, deep] = many
+                deep += 1
+            many += 1
+        kid = k + 1
+        while kid < end:
+            work[kid, 1] = kind if kept else taker if taker != AREAS else 0
+            kid += nodes_in(node, old, kid)
+        k += 1
+    while deep:
+        deep -= 1
+        node[s, lists[PATH, deep], CODE] = many - lists[PATH, deep]
+    info[s, NODES] = many
+    for k in range(many - 1, -1, -1):
+        kind = node[s, k, KIND]
+        if kind in (ROW, STACK):
+            along = across = 0
+            kid, end = k + 1, k + node[s, k, CODE]
+            while kid < end:
+                along += node[s, kid, W] if kind == ROW else node[s, kid, H]
+                across = max(across, node[s, kid, H] if kind == ROW else node[s, kid, W])
+                kid += nodes_in(node, s, kid)
+            node[s, k, W] = along if kind == ROW else across
+            node[s, k, H] = across if kind == ROW else along
+    return pieces
+
+
+@fast
+def thinned(fact: Any, node: Any, spot: Any, info: Any, number: Any, lists: Any, work: Any, random: Any, old: Any,
+            share: Any, close: Any, n: Any) -> Any:
+    """Board ``old`` without some of its pieces, which become loose, as a new one (-1: nothing is left), and how many
+    are loose then."""
+    for k in range(info[old, NODES]):
+        lists[GONE, k] = 0
+    if close:
+        strike_stretch(node, lists, random, old, close)
+    else:
+        strike_share(node, lists, random, old, info[old, NODES], share)
+    used, mark = info[old, USED], info[old, MARK_OF]
+    for k in range(info[old, NODES]):
+        if not lists[GONE, k] or node[old, k, KIND] != LEAF:
+            continue
+        t = fact[TYPE_OF, node[old, k, CODE]]
+        if fact[FIRST_MEMBER, t + 1] - fact[FIRST_MEMBER, t] > 1:  # a group goes as a whole, counted once
+            if lists[SEEN, t] == number[ROUND]:
+                continue
+            lists[SEEN, t] = number[ROUND]
+        lists[NEXT_LOOSE, n] = t
+        n += 1
+        used -= fact[SIZE, t]
+        mark -= fact[MARK, t]
+    for k in range(info[old, NODES]):
+        if node[old, k, KIND] == LEAF and lists[SEEN, fact[TYPE_OF, node[old, k, CODE]]] == number[ROUND]:
+            lists[GONE, k] = True
+    s = take_slot(info, number, lists)
+    if not rebuild(node, info, lists, work, old, s):
+        drop_slot(number, lists)
+        return -1, n
+    info[s, SHAPE], info[s, USED], info[s, MARK_OF] = info[old, SHAPE], used, mark
+    find_spots(fact, node, spot, info, number, work, s)
+    return s, n
+
+
+@fast
+def take_apart(fact: Any, node: Any, info: Any, lists: Any, s: Any, n: Any) -> Any:
+    """All pieces of a board become loose; returns how many are loose then."""
+    for k in range(info[s, NODES]):
+        if node[s, k, KIND] == LEAF and fact[LEADS, node[s, k, CODE]]:
+            lists[NEXT_LOOSE, n] = fact[TYPE_OF, node[s, k, CODE]]
+            n += 1
+    return n
+
+
+@fast
+def copy(lists: Any, start: Any, end: Any, n: Any) -> None:
+    """Copy the first ``n`` numbers of one list to another."""
+    for i in range(n):
+        lists[end, i] = lists[start, i]
+
+
+@fast
+def room_on(fact: Any, info: Any, s: Any) -> Any:
+    """The area of a board without pieces."""
+    return fact[SHAPE_SIZE, info[s, SHAPE]] - info[s, USED]
+
+
+@fast
+def ruin(fact: Any, node: Any, spot: Any, info: Any, number: Any, lists: Any, work: Any, random: Any, way: Any) -> Any:
+    """Take some boards of the plan in hand apart. Returns boards, loose pieces and price of the candidate."""
+    random = random
+    n, many_loose, price = number[BOARDS_NOW], number[LOOSE_NOW], number[PRICE]
+    copy(lists, BOARDS, NEXT_BOARDS, n)
+    copy(lists, LOOSE, NEXT_LOOSE, many_loose)
+    copy(lists, STOCK, NEXT_STOCK, number[STOCKS])
+    average = way.pieces / n if n else 1.0
+    goal = way.few + (way.many - way.few) * draw(random)
+    many = max(1 + int(draw(random) * 3.0), int(goal / average))
+    share = goal / (many * average)
+    close = 0
+    if share <= 0.6 and draw(random) < way.close:
+        close = max(1, int(share * average + 0.5))
+    share = 1.0 if share > 0.6 else share * 0.7
+    later = 0
+    while many > 0 and n:
+        i = int(draw(random) * n)
+        for _ in range(int(way.empty + draw(random))):
+            j = int(draw(random) * n)
+            if room_on(fact, info, lists[NEXT_BOARDS, j]) > room_on(fact, info, lists[NEXT_BOARDS, i]):
+                i = j
+        old = lists[NEXT_BOARDS, i]
+        n -= 1
+        for j in range(i, n):
+            lists[NEXT_BOARDS, j] = lists[NEXT_BOARDS, j + 1]
+        many -= 1
+        rest = -1
+        if share < 1.0:
+            rest, many_loose = thinned(fact, node, spot, info, number, lists, work, random, old, share, close,
+                                       many_loose)
+        else:
+            many_loose = take_apart(fact, node, info, lists, old, many_loose)
+        if rest < 0:
+            shape = info[old, SHAPE]
+            price -= fact[SHAPE_PRICE, shape]
+            lists[NEXT_STOCK, fact[SHAPE_STOCK, shape]] -= 1
+        else:
+            lists[LATER, later] = rest
+            later += 1
+    for i in range(later):
+        lists[NEXT_BOARDS, n + i] = lists[LATER, i]
+    return n + later, many_loose, price
+
+
+@fast
+def in_order(fact: Any, lists: Any, real: Any, random: Any, n: Any) -> None:
+    """Sort the loose pieces largest first, longest, widest or in any order, with some noise."""
+    style = draw(random)
+    noise = 0.1 + 0.6 * draw(random) if style < 0.6 else 0.3
+    for i in range(n):
+        t = lists[NEXT_LOOSE, i]
+        way = fact[FIRST_WAY, fact[FIRST_MEMBER, t]]
+        if style < 0.6:
+            x = -fact[SIZE, t] * (1 + noise * draw(random))
+        elif style < 0.75:
+            x = -fact[WAY_W, way] * (1 + noise * draw(random))
+        elif style < 0.9:
+            x = -fact[WAY_H, way] * (1 + noise * draw(random))
+        else:
+            x = draw(random)
+        j = i
+        while j and real[1 + j - 1] > x:
+            real[1 + j] = real[1 + j - 1]
+            lists[NEXT_LOOSE, j] = lists[NEXT_LOOSE, j - 1]
+            j -= 1
+        real[1 + j] = x
+        lists[NEXT_LOOSE, j] = t
+
+
+@fast
+def open_board(fact: Any, node: Any, spot: Any, known: Any, info: Any, number: Any, lists: Any, work: Any,
+               random: Any, t: Any, price: Any, goal: Any) -> Any:
+    """A new board with a piece of type ``t`` that goal and stock allow, cheap for its size first; -1 if none."""
+    best = -1
+    least = 0.0
+    spread = 0.6 if draw(random) < 0.85 else 30.0
+    for shape in range(number[SHAPES]):
+        stock = fact[SHAPE_STOCK, shape]
+        if price + fact[SHAPE_PRICE, shape] > goal or lists[NEXT_STOCK, stock] >= fact[LIMITS, stock]:
+            continue
+        s = empty_board(fact, node, spot, info, number, lists, work, shape)
+        fits = add(fact, node, spot, known, info, number, lists, work, s, t)
+        drop_slot(number, lists)
+        worth = (fact[SHAPE_PRICE, shape] + 1e-9) / fact[SHAPE_SIZE, shape] * (0.7 + spread * draw(random))
+        if fits and (best < 0 or worth < least):
+            best, least = shape, worth
+    if best < 0:
+        return -1
+    s = empty_board(fact, node, spot, info, number, lists, work, best)
+    add(fact, node, spot, known, info, number, lists, work, s, t)
+    return s
+
+
+@fast
+def recreate(fact: Any, node: Any, spot: Any, known: Any, info: Any, number: Any, lists: Any, work: Any,
+             random: Any, real: Any, weight_of: Any, n: Any, many: Any, price: Any, goal: Any,
+             most_open: Any) -> Any:
+    """Put the loose pieces on the candidate's boards, see ``Search.recreate``.
+
+    Returns boards, pieces left loose, price and the weight left loose.
+    """
+    in_order(fact, lists, real, random, many)
+    slim = low = FAR
+    for i in range(many):
+        t = lists[NEXT_LOOSE, i]
+        for w in range(fact[FIRST_WAY, fact[FIRST_MEMBER, t]], fact[FIRST_WAY, fact[FIRST_MEMBER, t] + 1]):
+            slim = min(slim, fact[WAY_W, w])
+            low = min(low, fact[WAY_H, w])
+    rooms = 0
+    for i in range(n):
+        lists[FRESH, i] = 0
+        if info[lists[NEXT_BOARDS, i], MOST_W] >= slim and info[lists[NEXT_BOARDS, i], MOST_H] >= low:
+            lists[ROOMY, rooms] = i
+            rooms += 1
+    cheapest = number[CHEAPEST]
+    number[TRIAL] += 1
+    left = 0
+    weight = 0.0
+    for place in range(many):
+        t = lists[NEXT_LOOSE, place]
+        at = -1
+        if lists[FAILED, t] != number[TRIAL]:
+            first = fact[FIRST_MEMBER, t]
+            if fact[FIRST_MEMBER, t + 1] - first == 1:
+                least = FAR
+                best = chosen = -1
+                for way in range(fact[FIRST_WAY, first], fact[FIRST_WAY, first + 1]):
+                    w, h = fact[WAY_W, way], fact[WAY_H, way]
+                    for q in range(rooms):
+                        s = lists[NEXT_BOARDS, lists[ROOMY, q]]
+                        if info[s, MOST_W] >= w and info[s, MOST_H] >= h:
+                            tight, i = tightest(fact, spot, known, info, s, way)
+                            if tight < least:
+                                least, best, chosen, at = tight, i, way, lists[ROOMY, q]
+                if at >= 0:
+                    s = lists[NEXT_BOARDS, at]
+                    k, mode = spot[s, best, 2], spot[s, best, 3]
+                    if info[s, OWNER] != number[ROUND]:
+                        s = copied(node, info, number, lists, s)
+                        lists[NEXT_BOARDS, at] = s
+                    put(node, info, lists, s, k, mode, fact[WAY_W, chosen], fact[WAY_H, chosen], fact[WAY_CODE, chosen])
+                    info[s, USED] += fact[SIZE, t]
+                    info[s, MARK_OF] += fact[MARK, t]
+                    find_spots(fact, node, spot, info, number, work, s)
+            else:
+                for i in range(n):
+                    s = copied(node, info, number, lists, lists[NEXT_BOARDS, i])
+                    find_spots(fact, node, spot, info, number, work, s)
+                    if add(fact, node, spot, known, info, number, lists, work, s, t):
+                        lists[NEXT_BOARDS, i] = s
+                        at = i
+                        break
+                    drop_slot(number, lists)
+            if at < 0 and price + cheapest <= goal:
+                s = open_board(fact, node, spot, known, info, number, lists, work, random, t, price, goal)
+                if s >= 0:
+                    price += fact[SHAPE_PRICE, info[s, SHAPE]]
+                    lists[NEXT_STOCK, fact[SHAPE_STOCK, info[s, SHAPE]]] += 1
+                    lists[NEXT_BOARDS, n] = s
+                    lists[ROOMY, rooms] = at = n
+                    n += 1
+                    rooms += 1
+                    number[TRIAL] += 1
+        if at >= 0:
+            lists[FRESH, at] = 1
+            continue
+        lists[FAILED, t] = number[TRIAL]
+        lists[REST, left] = t
+        left += 1
+        weight += weight_of[t]
+        if weight > most_open:
+            break
+    copy(lists, REST, NEXT_LOOSE, left)
+    return n, left, price, weight
+
+
+@fast
+def write_signs(node: Any, info: Any, s: Any, out: Any, start: Any) -> None:
+    """A board's nodes as one number each: a piece's code, or -(8 * number of nodes + kind)."""
+    for k in range(info[s, NODES]):
+        kind = node[s, k, KIND]
+        out[start + k] = node[s, k, CODE] if kind == LEAF else -8 * node[s, k, CODE] - kind
+
+
+@fast
+def remember(node: Any, info: Any, number: Any, met: Any, marks: Any, s: Any) -> None:
+    """Note a board of pieces not met before, while there is room for it."""
+    mask = marks.shape[0] - 1
+    at = (info[s, MARK_OF] >> 20) & mask
+    while marks[at]:
+        if marks[at] == info[s, MARK_OF]:
+            return
+        at = (at + 1) & mask
+    n, start = info[s, NODES], number[MET_NODES]
+    if not number[QUOTA] or 2 * number[MARKS] >= marks.shape[0] or start + n + ENTRY > met.shape[0]:
+        return
+    marks[at] = info[s, MARK_OF]
+    number[MARKS] += 1
+    number[QUOTA] -= 1
+    met[start] = info[s, SHAPE]
+    met[start + 1] = n
+    write_signs(node, info, s, met, start + ENTRY)
+    number[MET_NODES] = start + n + ENTRY
+
+
+@fast
+def run(fact: Any, weight_of: Any, boards: Any, hand: Any, way: Any, start: Any, end: Any, count: Any, goal: Any,
+        missing: Any) -> Any:
+    """Rounds ``start`` to ``end`` of ``count`` with falling heat.
+
+    Returns the next round's number and GOING, COMPLETE when no piece is left loose or FEWER when pieces of less area
+    than ``missing`` (0: all pieces had boards) are.
+    """
+    node, spot, known, info = boards
+    number, lists, real, work, random, met, marks = hand
+    for turn in range(start, end):
+        number[ROUND] += 1
+        lists[MADE, 0] = 0
+        warmth = way.warmth * (1 - turn / count)
+        most_open = real[0] - warmth * log(draw(random) + 1e-12)
+        n, many, price = ruin(fact, node, spot, info, number, lists, work, random, way)
+        n, many, price, weight = recreate(fact, node, spot, known, info, number, lists, work, random, real, weight_of,
+                                          n, many, price, goal, most_open)
+        if weight > most_open:
+            for i in range(1, lists[MADE, 0] + 1):
+                lists[FREE, number[FREE_NOW]] = lists[MADE, i]
+                number[FREE_NOW] += 1
+            continue
+        for i in range(n):
+            if lists[FRESH, i]:
+                remember(node, info, number, met, marks, lists[NEXT_BOARDS, i])
+        # boards of the plan in hand and trial boards that are not in the candidate go back to the free slots
+        for i in range(n):
+            info[lists[NEXT_BOARDS, i], OWNER] = -number[ROUND]
+        for i in range(number[BOARDS_NOW]):
+            give_back(info, number, lists, lists[BOARDS, i])
+        for i in range(1, lists[MADE, 0] + 1):
+            give_back(info, number, lists, lists[MADE, i])
+        copy(lists, NEXT_BOARDS, BOARDS, n)
+        copy(lists, NEXT_LOOSE, LOOSE, many)
+        copy(lists, NEXT_STOCK, STOCK, number[STOCKS])
+        number[BOARDS_NOW], number[LOOSE_NOW], number[PRICE] = n, many, price
+        real[0] = weight
+        if not many:
+            return turn + 1, COMPLETE
+        if missing:
+            area = 0
+            for i in range(many):
+                area += fact[SIZE, lists[LOOSE, i]]
+            if area < missing:
+                return turn + 1, FEWER
+    return end, GOING
+
+
+@fast
+def give_back(info: Any, number: Any, lists: Any, s: Any) -> None:
+    """Put a slot that the candidate does not use on the free list."""
+    if info[s, OWNER] != -number[ROUND]:
+        lists[FREE, number[FREE_NOW]] = s
+        number[FREE_NOW] += 1

@@ -1,0 +1,245 @@
+"""Long searches: the rounds of ``Search.run`` in machine code.
+
+Plans go over to rows of whole numbers and come back as trees; what the rounds do stands in ``rounds``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from itertools import accumulate
+from random import Random
+from typing import Any
+
+import numpy as np
+
+from shopdocs.work.layout import rounds
+from shopdocs.work.layout.packing import board_of
+from shopdocs.work.layout.search import POOL, Manner, Search
+from shopdocs.work.layout.task import Task
+from shopdocs.work.layout.tree import AREAS, LEAF, ROW, STACK, Node, codes
+
+TURN = 200  # rounds from one look at the clock to the next
+MARKS = 1 << 18
+NODES_MET = 1 << 20
+QUOTA = 4000
+
+
+class Swift:
+    """Runs a search's rounds in machine code, on its plan and to its goal; all else is left to ``Search``."""
+
+    def __init__(self, search: Search) -> None:
+        self.search = search
+        task = self.task = search.task
+        self.fact = facts_of(task, search.rng)
+        self.leads = self.fact[rounds.LEADS].tolist()
+        pieces = sum(n * len(m) for n, m in zip(task.demand, task.members, strict=True))
+        self.leaves: list[Node] = [(0, 0, LEAF, code) for code in range(len(task.type_of))]
+        for leaf in (leaf for kind in task.members for part in kind for leaf in part):
+            self.leaves[leaf[3]] = leaf
+        least = min(leaf[0] * leaf[1] for leaf in self.leaves if leaf[0])
+        nodes = 2 * max(min(pieces, s.size // least) + len(s.areas) for s in task.shapes) + 4
+        slots = 2 * search.pieces + 8
+        self.boards = (empty(slots, nodes, 4), empty(slots, 2 * nodes, 4), empty(slots, len(task.type_of), 3),
+                           empty(slots, 9))
+        self.number = empty(15)
+        self.lists = empty(16, max(slots + 1, nodes, len(task.demand), len(task.limits)))
+        self.weight = np.zeros(len(task.demand))
+        self.real = np.zeros(search.pieces + 2)
+        self.met = np.zeros(NODES_MET, dtype=np.int32)
+        self.hand = (self.number, self.lists, self.real, empty(nodes, 3),
+                     np.array([search.rng.getrandbits(64) | 1], dtype=np.uint64), self.met, empty(MARKS))
+        self.number[rounds.LEAST_W] = task.least_w
+        self.number[rounds.LEAST_H] = task.least_h
+        self.number[rounds.SHAPES] = len(task.shapes)
+        self.number[rounds.STOCKS] = len(task.limits)
+        self.number[rounds.CHEAPEST] = min(s.price for s in task.shapes)
+
+        self.load()
+        self.go(search.manner, 0.0, 0, 0, 1)
+        self.fetch()
+
+    def run(self, count: int, heat: float, stop: Callable[[], bool], most: int, number: int) -> int:
+        """Go on with ``Search.run`` from round ``number``; the clock is looked at every TURN rounds."""
+        search = self.search
+        self.load()
+        self.number[rounds.QUOTA] = QUOTA
+        last = min(count, most)
+        while number < last and not search.done and not stop():
+            number, how = self.go(search.manner, heat, number, min(last, number + TURN), count)
+            self.take_met()
+            if how != rounds.GOING:
+                self.fetch()
+                left = [0] * len(self.task.demand)
+                for t in search.loose:
+                    left[t] += 1
+                search.reset(search.boards, left)
+                self.load()
+        self.fetch()
+        return number
+
+    def go(self, manner: Manner, heat: float, start: int, end: int, count: int) -> tuple[int, int]:
+        """Rounds ``start`` to ``end`` of ``count``, see ``rounds.run``."""
+        search = self.search
+        warmth = heat * search.scale
+        way = rounds.Way(manner.few, manner.many, manner.close, manner.empty, warmth, float(search.pieces))
+        number, how = rounds.run(self.fact, self.weight, self.boards, self.hand, way, start, end, count, search.goal,
+                                 search.missing)
+        return number, how
+
+    def load(self) -> None:
+        """Write the plan in hand down for the rounds."""
+        search, fact, number, lists = self.search, self.fact, self.number, self.lists
+        node, spot, _, info = self.boards
+        for s, board in enumerate(search.boards):
+            nodes = flat(board[1])
+            node[s, :len(nodes)] = np.array(nodes)
+            info[s, rounds.NODES] = len(nodes)
+            info[s, rounds.SHAPE] = board[0]
+            info[s, rounds.USED] = board[7]
+            info[s, rounds.MARK_OF] = fact[rounds.SHAPE_MARK, board[0]] + fact[rounds.MARK, search.kinds(board)].sum()
+            rounds.find_spots(fact, node, spot, info, number, self.hand[3], s)
+        n = len(search.boards)
+        free = len(node) - n
+        lists[rounds.BOARDS, :n] = np.arange(n)
+        lists[rounds.FREE, :free] = np.arange(len(node) - 1, n - 1, -1)
+        lists[rounds.LOOSE, :len(search.loose)] = search.loose
+        lists[rounds.STOCK, :len(search.used)] = search.used
+        number[rounds.BOARDS_NOW] = n
+        number[rounds.LOOSE_NOW] = len(search.loose)
+        number[rounds.PRICE] = search.price
+        number[rounds.FREE_NOW] = free
+        self.real[0] = search.open_area
+        self.weight[:] = search.weight
+
+    def fetch(self) -> None:
+        """Read the plan in hand back."""
+        search, number, lists = self.search, self.number, self.lists
+        node, _, _, info = self.boards
+        boards = []
+        for s in lists[rounds.BOARDS, :number[rounds.BOARDS_NOW]].tolist():
+            shape = int(info[s, rounds.SHAPE])
+            rounds.write_signs(node, info, s, self.met, 0)
+            tree = tree_of(self.leaves, self.met[:info[s, rounds.NODES]].tolist())
+            boards.append(board_of(self.task, shape, tree, self.key_of(shape, tree), int(info[s, rounds.USED])))
+        search.boards = boards
+        search.loose = lists[rounds.LOOSE, :number[rounds.LOOSE_NOW]].tolist()
+        search.begin(int(number[rounds.PRICE]))
+
+    def key_of(self, shape: int, tree: Node | None) -> int:
+        """The multiset of types on a board as one whole number, see ``Task``."""
+        task, leads = self.task, self.leads
+        return task.base[task.shapes[shape].stock] + sum([task.unit[task.type_of[c]] for c in codes(tree) if leads[c]])
+
+    def take_met(self) -> None:
+        """Put the boards met into the pool."""
+        task, pool = self.task, self.search.pool
+        end = int(self.number[rounds.MET_NODES])
+        met = self.met[:end].tolist()
+        at = 0
+        while at < end and len(pool) < POOL:
+            shape, n = met[at], met[at + 1]
+            at += rounds.ENTRY
+            tree = tree_of(self.leaves, met[at:at + n])
+            pool.setdefault(self.key_of(shape, tree), (task.shapes[shape].price, shape, tree))
+            at += n
+        self.number[rounds.MET_NODES] = 0
+
+
+def facts_of(task: Task, rng: Random) -> Any:
+    """The task as rows of whole numbers, with a random mark for each type and stock: their sum knows a board again.
+
+    Raises OverflowError for numbers of more than 64 bits.
+    """
+    members = [part for kind in task.members for part in kind]
+    leaves = [leaf for part in members for leaf in part]
+    areas = [a for s in task.shapes for a in s.areas]
+    leads = [0] * len(task.type_of)
+    for kind in task.members:
+        for leaf in kind[0]:
+            leads[leaf[3]] = 1
+    stock_marks = [rng.getrandbits(50) for _ in task.limits]
+    rows: dict[int, Sequence[int]] = {
+        rounds.WAY_W: [leaf[0] for leaf in leaves],
+        rounds.WAY_H: [leaf[1] for leaf in leaves],
+        rounds.WAY_CODE: [leaf[3] for leaf in leaves],
+        rounds.FIRST_MEMBER: starts([len(kind) for kind in task.members]),
+        rounds.FIRST_WAY: starts([len(part) for part in members]),
+        rounds.TYPE_OF: task.type_of,
+        rounds.LEADS: leads,
+        rounds.SIZE: task.size,
+        rounds.MARK: [rng.getrandbits(50) for _ in task.demand],
+        rounds.FIRST_AREA: starts([len(s.areas) for s in task.shapes]),
+        rounds.AREA_W: [a[2] for a in areas],
+        rounds.AREA_H: [a[3] for a in areas],
+        rounds.AREA_RULE: [a[4] for a in areas],
+        rounds.SHAPE_PRICE: [s.price for s in task.shapes],
+        rounds.SHAPE_SIZE: [s.size for s in task.shapes],
+        rounds.SHAPE_STOCK: [s.stock for s in task.shapes],
+        rounds.SHAPE_MARK: [stock_marks[s.stock] for s in task.shapes],
+        rounds.LIMITS: task.limits,
+    }
+    fact = np.zeros((len(rows), max(len(row) for row in rows.values())), dtype=np.int64)
+    for at, row in rows.items():
+        fact[at, :len(row)] = np.array(row, dtype=np.int64)
+    return fact
+
+
+def starts(counts: Sequence[int]) -> list[int]:
+    """Where each of some runs of things begins, and where the last one ends."""
+    return [0, *accumulate(counts)]
+
+
+def flat(tree: Node) -> list[tuple[int, int, int, int]]:
+    """A tree in reading order, its groups with the number of their nodes."""
+    out: list[tuple[int, int, int, int]] = []
+
+    def write(node: Node | None) -> None:
+        if node is None:
+            out.append((0, 0, rounds.EMPTY, 0))
+            return
+        w, h, kind, body = node
+        if kind == LEAF:
+            out.append((w, h, LEAF, body))
+            return
+        at = len(out)
+        out.append((w, h, kind, 0))
+        for kid in body:
+            write(kid)
+        out[at] = (w, h, kind, len(out) - at)
+
+    write(tree)
+    return out
+
+
+def tree_of(leaves: Sequence[Node], signs: Sequence[int]) -> Node | None:
+    """The tree written as signs, see ``rounds.write_signs``; ``leaves`` are the nodes of the pieces by their codes."""
+    at = 0
+
+    def read() -> Node | None:
+        nonlocal at
+        sign = signs[at]
+        at += 1
+        if sign >= 0:
+            return leaves[sign]
+        kind, end = -sign % 8, at - 1 + -sign // 8
+        if kind == rounds.EMPTY:
+            return None
+        kids = []
+        along = across = 0
+        while at < end:
+            kid = read()
+            kids.append(kid)
+            if kid is not None:
+                w, h = kid[:2]
+                along += w if kind == ROW else h
+                across = max(across, h if kind == ROW else w)
+        if kind == AREAS:
+            return (0, 0, AREAS, tuple(kids))
+        return (along, across, ROW, tuple(kids)) if kind == ROW else (across, along, STACK, tuple(kids))
+
+    return read()
+
+
+def empty(*shape: int) -> Any:
+    """Whole numbers, all 0."""
+    return np.zeros(shape, dtype=np.int64)
