@@ -40,7 +40,7 @@ NODES, SPOTS, MOST_W, MOST_H, USED, SHAPE, MARK_OF, VERSION, OWNER = range(9)
 GOING, COMPLETE, FEWER = range(3)
 ENTRY = 2  # numbers before the signs of a board met: its shape and how many nodes
 
-fast = njit(cache=True, nogil=True)
+fast = njit(cache=True, _nrt=False, error_model="numpy")
 
 
 class Way(NamedTuple):
@@ -67,76 +67,76 @@ def draw(random: Any) -> Any:
 
 
 @fast
-def nodes_in(node: Any, s: Any, k: Any) -> Any:
-    """How many nodes the branch at ``k`` of board ``s`` has, itself among them."""
-    return node[s, k, CODE] if ROW <= node[s, k, KIND] <= AREAS else 1
+def nodes_in(tree: Any, k: Any) -> Any:
+    """How many nodes the branch at ``k`` has, itself among them."""
+    return tree[k, CODE] if ROW <= tree[k, KIND] <= AREAS else 1
 
 
 @fast
-def find_spots(fact: Any, node: Any, spot: Any, info: Any, number: Any, work: Any, s: Any) -> None:
-    """Work out the spots of board ``s``, in the order of ``tree.openings_of``."""
+def find_spots(fact: Any, tree: Any, spots: Any, board: Any, number: Any, work: Any) -> None:
+    """Work out the spots of a board, in the order of ``tree.openings_of``."""
     least_w, least_h = number[LEAST_W], number[LEAST_H]
-    first, last = fact[FIRST_AREA, info[s, SHAPE]], fact[FIRST_AREA, info[s, SHAPE] + 1]
+    first, last = fact[FIRST_AREA, board[SHAPE]], fact[FIRST_AREA, board[SHAPE] + 1]
     at = 1 if last - first > 1 else 0
     n = 0
     for area in range(first, last):
-        end = at + nodes_in(node, s, at)
+        end = at + nodes_in(tree, at)
         whole_w, whole_h, rule = fact[AREA_W, area], fact[AREA_H, area], fact[AREA_RULE, area]
-        if node[s, at, KIND] == EMPTY:
+        if tree[at, KIND] == EMPTY:
             if whole_w >= least_w and whole_h >= least_h:
-                n = note(spot, s, n, whole_w, whole_h, at, 0)
+                n = note(spots, n, whole_w, whole_h, at, 0)
         elif rule == ANY:
             work[at, 0] = whole_w
             work[at, 1] = whole_h
             work[at, 2] = 0
             for k in range(at, end):
                 wide, high = work[k, 0], work[k, 1]
-                more_w, more_h = wide - node[s, k, W], high - node[s, k, H]
+                more_w, more_h = wide - tree[k, W], high - tree[k, H]
                 if work[k, 2] != ROW and more_w >= least_w:
-                    n = note(spot, s, n, more_w, high, k, ROW)
+                    n = note(spots, n, more_w, high, k, ROW)
                 if work[k, 2] != STACK and more_h >= least_h:
-                    n = note(spot, s, n, wide, more_h, k, STACK)
-                kind = node[s, k, KIND]
+                    n = note(spots, n, wide, more_h, k, STACK)
+                kind = tree[k, KIND]
                 if kind == LEAF:
                     continue
-                kid, stop = k + 1, k + node[s, k, CODE]
+                kid, stop = k + 1, k + tree[k, CODE]
                 while kid < stop:
-                    work[kid, 0] = node[s, kid, W] + more_w if kind == ROW else wide
-                    work[kid, 1] = high if kind == ROW else node[s, kid, H] + more_h
+                    work[kid, 0] = tree[kid, W] + more_w if kind == ROW else wide
+                    work[kid, 1] = high if kind == ROW else tree[kid, H] + more_h
                     work[kid, 2] = kind
-                    kid += nodes_in(node, s, kid)
+                    kid += nodes_in(tree, kid)
         else:
-            more_w = whole_w - node[s, at, W]
+            more_w = whole_w - tree[at, W]
             if rule == CROSSCUT_THEN_RIP and more_w >= least_w:
-                n = note(spot, s, n, more_w, whole_h, at, ROW)
-            if node[s, at, KIND] != ROW:
-                if whole_h - node[s, at, H] >= least_h:
-                    n = note(spot, s, n, whole_w, whole_h - node[s, at, H], at, STACK)
+                n = note(spots, n, more_w, whole_h, at, ROW)
+            if tree[at, KIND] != ROW:
+                if whole_h - tree[at, H] >= least_h:
+                    n = note(spots, n, whole_w, whole_h - tree[at, H], at, STACK)
             else:
                 kid = at + 1
                 while kid < end:
-                    if whole_h - node[s, kid, H] >= least_h:
-                        n = note(spot, s, n, node[s, kid, W] + more_w, whole_h - node[s, kid, H], kid, STACK)
-                    kid += nodes_in(node, s, kid)
+                    if whole_h - tree[kid, H] >= least_h:
+                        n = note(spots, n, tree[kid, W] + more_w, whole_h - tree[kid, H], kid, STACK)
+                    kid += nodes_in(tree, kid)
         at = end
-    info[s, SPOTS] = n
+    board[SPOTS] = n
     most_w = most_h = 0
     for i in range(n):
-        most_w = max(most_w, spot[s, i, W])
-        most_h = max(most_h, spot[s, i, H])
-    info[s, MOST_W] = most_w
-    info[s, MOST_H] = most_h
+        most_w = max(most_w, spots[i, W])
+        most_h = max(most_h, spots[i, H])
+    board[MOST_W] = most_w
+    board[MOST_H] = most_h
     number[NEW_VERSION] += 1
-    info[s, VERSION] = number[NEW_VERSION]
+    board[VERSION] = number[NEW_VERSION]
 
 
 @fast
-def note(spot: Any, s: Any, n: Any, w: Any, h: Any, k: Any, mode: Any) -> Any:
+def note(spots: Any, n: Any, w: Any, h: Any, k: Any, mode: Any) -> Any:
     """Write a spot down as number ``n``; returns the next number."""
-    spot[s, n, 0] = w
-    spot[s, n, 1] = h
-    spot[s, n, 2] = k
-    spot[s, n, 3] = mode
+    spots[n, 0] = w
+    spots[n, 1] = h
+    spots[n, 2] = k
+    spots[n, 3] = mode
     return n + 1
 
 
@@ -193,84 +193,84 @@ def empty_board(fact: Any, node: Any, spot: Any, info: Any, number: Any, lists: 
     info[s, SHAPE] = shape
     info[s, USED] = 0
     info[s, MARK_OF] = fact[SHAPE_MARK, shape]
-    find_spots(fact, node, spot, info, number, work, s)
+    find_spots(fact, node[s], spot[s], info[s], number, work)
     return s
 
 
 @fast
-def put(node: Any, info: Any, lists: Any, s: Any, k: Any, mode: Any, w: Any, h: Any, code: Any) -> None:
-    """Lay a piece beside node ``k`` of board ``s``, as ``tree.put`` does."""
-    n = info[s, NODES]
+def put(tree: Any, board: Any, lists: Any, k: Any, mode: Any, w: Any, h: Any, code: Any) -> None:
+    """Lay a piece beside node ``k`` of a board, as ``tree.put`` does."""
+    n = board[NODES]
     if mode == 0:
-        node[s, k, W] = w
-        node[s, k, H] = h
-        node[s, k, KIND] = LEAF
-        node[s, k, CODE] = code
+        tree[k, W] = w
+        tree[k, H] = h
+        tree[k, KIND] = LEAF
+        tree[k, CODE] = code
         return
     deep = at = 0
     while at != k:
         lists[PATH, deep] = at
         deep += 1
         at += 1
-        while at + nodes_in(node, s, at) <= k:
-            at += nodes_in(node, s, at)
-    end = k + nodes_in(node, s, k)
-    old_w, old_h = node[s, k, W], node[s, k, H]
-    grown = 1 if node[s, k, KIND] == mode else 2
+        while at + nodes_in(tree, at) <= k:
+            at += nodes_in(tree, at)
+    end = k + nodes_in(tree, k)
+    old_w, old_h = tree[k, W], tree[k, H]
+    grown = 1 if tree[k, KIND] == mode else 2
     for i in range(n - 1, end - 1, -1):
         for x in range(4):
-            node[s, i + grown, x] = node[s, i, x]
+            tree[i + grown, x] = tree[i, x]
     if grown == 2:
         for i in range(end - 1, k - 1, -1):
             for x in range(4):
-                node[s, i + 1, x] = node[s, i, x]
-        node[s, k, KIND] = mode
-        node[s, k, CODE] = end - k + 2
+                tree[i + 1, x] = tree[i, x]
+        tree[k, KIND] = mode
+        tree[k, CODE] = end - k + 2
     else:
-        node[s, k, CODE] += 1
+        tree[k, CODE] += 1
     leaf = end + grown - 1
-    node[s, leaf, W] = w
-    node[s, leaf, H] = h
-    node[s, leaf, KIND] = LEAF
-    node[s, leaf, CODE] = code
-    node[s, k, W] = old_w + w if mode == ROW else max(old_w, w)
-    node[s, k, H] = max(old_h, h) if mode == ROW else old_h + h
-    new_w, new_h = node[s, k, W], node[s, k, H]
+    tree[leaf, W] = w
+    tree[leaf, H] = h
+    tree[leaf, KIND] = LEAF
+    tree[leaf, CODE] = code
+    tree[k, W] = old_w + w if mode == ROW else max(old_w, w)
+    tree[k, H] = max(old_h, h) if mode == ROW else old_h + h
+    new_w, new_h = tree[k, W], tree[k, H]
     while deep:
         deep -= 1
         at = lists[PATH, deep]
-        node[s, at, CODE] += grown
-        kind = node[s, at, KIND]
+        tree[at, CODE] += grown
+        kind = tree[at, KIND]
         if kind == AREAS:
             break
-        w, h = node[s, at, W], node[s, at, H]
-        node[s, at, W] = w + new_w - old_w if kind == ROW else max(w, new_w)
-        node[s, at, H] = max(h, new_h) if kind == ROW else h + new_h - old_h
+        w, h = tree[at, W], tree[at, H]
+        tree[at, W] = w + new_w - old_w if kind == ROW else max(w, new_w)
+        tree[at, H] = max(h, new_h) if kind == ROW else h + new_h - old_h
         old_w, old_h = w, h
-        new_w, new_h = node[s, at, W], node[s, at, H]
-    info[s, NODES] = n + grown
+        new_w, new_h = tree[at, W], tree[at, H]
+    board[NODES] = n + grown
 
 
 @fast
-def tightest(fact: Any, spot: Any, known: Any, info: Any, s: Any, way: Any) -> Any:
-    """The tightest spot of board ``s`` for a piece lying so: how tight (FAR if none) and which."""
+def tightest(fact: Any, spots: Any, known: Any, board: Any, way: Any) -> Any:
+    """The tightest spot of a board for a piece lying so: how tight (FAR if none) and which."""
     code = fact[WAY_CODE, way]
-    if known[s, code, 0] == info[s, VERSION]:
-        return known[s, code, 1], known[s, code, 2]
+    if known[code, 0] == board[VERSION]:
+        return known[code, 1], known[code, 2]
     w, h = fact[WAY_W, way], fact[WAY_H, way]
     least = FAR
     found = -1
-    for i in range(info[s, SPOTS]):
-        x = spot[s, i, 0] - w
-        y = spot[s, i, 1] - h
+    for i in range(board[SPOTS]):
+        x = spots[i, 0] - w
+        y = spots[i, 1] - h
         if x >= 0 and y >= 0:
             x = min(x, y)
             if x < least:
                 least = x
                 found = i
-    known[s, code, 0] = info[s, VERSION]
-    known[s, code, 1] = least
-    known[s, code, 2] = found
+    known[code, 0] = board[VERSION]
+    known[code, 1] = least
+    known[code, 2] = found
     return least, found
 
 
@@ -283,14 +283,14 @@ def add(fact: Any, node: Any, spot: Any, known: Any, info: Any, number: Any, lis
         found = chosen = -1
         for way in range(fact[FIRST_WAY, m], fact[FIRST_WAY, m + 1]):
             if info[s, MOST_W] >= fact[WAY_W, way] and info[s, MOST_H] >= fact[WAY_H, way]:
-                tight, i = tightest(fact, spot, known, info, s, way)
+                tight, i = tightest(fact, spot[s], known[s], info[s], way)
                 if tight < least:
                     least, found, chosen = tight, i, way
         if found < 0:
             return False
         k, mode = spot[s, found, 2], spot[s, found, 3]
-        put(node, info, lists, s, k, mode, fact[WAY_W, chosen], fact[WAY_H, chosen], fact[WAY_CODE, chosen])
-        find_spots(fact, node, spot, info, number, work, s)
+        put(node[s], info[s], lists, k, mode, fact[WAY_W, chosen], fact[WAY_H, chosen], fact[WAY_CODE, chosen])
+        find_spots(fact, node[s], spot[s], info[s], number, work)
     info[s, USED] += fact[SIZE, t]
     info[s, MARK_OF] += fact[MARK, t]
     return True
@@ -304,64 +304,64 @@ def strike(lists: Any, start: Any, end: Any) -> None:
 
 
 @fast
-def strike_share(node: Any, lists: Any, random: Any, s: Any, n: Any, share: Any) -> None:
+def strike_share(tree: Any, lists: Any, random: Any, n: Any, share: Any) -> None:
     """Mark a random ``share`` of all branches as gone, each with all its pieces; see ``tree.thin``."""
     k = 0
     while k < n:
-        kind = node[s, k, KIND]
+        kind = tree[k, KIND]
         if kind >= AREAS or draw(random) >= share:
             k += 1
             continue
-        end = k + nodes_in(node, s, k)
+        end = k + nodes_in(tree, k)
         strike(lists, k, end)
         k = end
 
 
 @fast
-def leaves_in(node: Any, s: Any, k: Any) -> Any:
+def leaves_in(tree: Any, k: Any) -> Any:
     """How many pieces lie in the branch at ``k``."""
     n = 0
-    for i in range(k, k + nodes_in(node, s, k)):
-        if node[s, i, KIND] == LEAF:
+    for i in range(k, k + nodes_in(tree, k)):
+        if tree[i, KIND] == LEAF:
             n += 1
     return n
 
 
 @fast
-def strike_stretch(node: Any, lists: Any, random: Any, s: Any, many: Any) -> None:
+def strike_stretch(tree: Any, lists: Any, random: Any, many: Any) -> None:
     """Mark about ``many`` pieces that share one stretch as gone; see ``tree.carve``."""
     at = 0
-    total = leaves_in(node, s, 0)
+    total = leaves_in(tree, 0)
     while True:
-        if total <= many and node[s, at, KIND] != AREAS:
-            strike(lists, at, at + nodes_in(node, s, at))
+        if total <= many and tree[at, KIND] != AREAS:
+            strike(lists, at, at + nodes_in(tree, at))
             return
         left = draw(random) * total
         n = 0
         chosen = -1
         k = at + 1
-        end = at + node[s, at, CODE]
+        end = at + tree[at, CODE]
         while k < end:
             lists[PATH, n] = k
-            pieces = leaves_in(node, s, k)
+            pieces = leaves_in(tree, k)
             if chosen < 0 and left < pieces:
                 chosen = n
                 total = pieces
             left -= pieces
             n += 1
-            k += nodes_in(node, s, k)
+            k += nodes_in(tree, k)
         if chosen < 0:
             chosen = n - 1
-            total = leaves_in(node, s, lists[PATH, chosen])
-        if total > many or node[s, at, KIND] == AREAS:
+            total = leaves_in(tree, lists[PATH, chosen])
+        if total > many or tree[at, KIND] == AREAS:
             at = lists[PATH, chosen]
             continue
         off = 0
         start = n
         while off < many and (n > 1 or n == start):
             k = lists[PATH, chosen]
-            off += leaves_in(node, s, k)
-            strike(lists, k, k + nodes_in(node, s, k))
+            off += leaves_in(tree, k)
+            strike(lists, k, k + nodes_in(tree, k))
             n -= 1
             for i in range(chosen, n):
                 lists[PATH, i] = lists[PATH, i + 1]
@@ -370,26 +370,25 @@ def strike_stretch(node: Any, lists: Any, random: Any, s: Any, many: Any) -> Non
 
 
 @fast
-def rebuild(node: Any, info: Any, lists: Any, work: Any, old: Any, s: Any) -> Any:
-    """Write to board ``s`` the tree of ``old`` without the pieces ``gone``, in normal form; returns pieces left.
+def rebuild(tree: Any, n: Any, out: Any, board: Any, lists: Any, work: Any) -> Any:
+    """Write to ``out`` a tree of ``n`` nodes without the pieces ``gone``, in normal form; returns pieces left.
 
     A node needs to know its children left (``work[k, 0]``), the kind of the group that takes it in (``work[k, 1]``)
     and, once written, where its branch ended in the old tree (``work[k, 2]``).
     """
-    n = info[old, NODES]
     pieces = 0
     for k in range(n - 1, -1, -1):
-        kind = node[old, k, KIND]
+        kind = tree[k, KIND]
         alive = 0
         if kind == LEAF:
             alive = 0 if lists[GONE, k] else 1
             pieces += alive
         elif kind != EMPTY:
-            kid, end = k + 1, k + node[old, k, CODE]
+            kid, end = k + 1, k + tree[k, CODE]
             while kid < end:
                 if work[kid, 0]:
                     alive += 1
-                kid += nodes_in(node, old, kid)
+                kid += nodes_in(tree, kid)
         work[k, 0] = alive
     if not pieces:
         return 0
@@ -398,20 +397,20 @@ def rebuild(node: Any, info: Any, lists: Any, work: Any, old: Any, s: Any) -> An
     while k < n:
         while deep and work[lists[PATH, deep - 1], 2] <= k:
             deep -= 1
-            node[s, lists[PATH, deep], CODE] = many - lists[PATH, deep]
-        kind, taker = node[old, k, KIND], work[k, 1]
-        end = k + nodes_in(node, old, k)
+            out[lists[PATH, deep], CODE] = many - lists[PATH, deep]
+        kind, taker = tree[k, KIND], work[k, 1]
+        end = k + nodes_in(tree, k)
         if not work[k, 0]:
             if taker == AREAS:
-                node[s, many, W] = node[s, many, H] = node[s, many, CODE] = 0
-                node[s, many, KIND] = EMPTY
+                out[many, W] = out[many, H] = out[many, CODE] = 0
+                out[many, KIND] = EMPTY
                 many += 1
             k = end
             continue
         kept = kind in (LEAF, AREAS) or (work[k, 0] > 1 and kind != taker)
         if kept:
             for i in range(4):
-                node[s, many, i] = node[old, k, i]
+                out[many, i] = tree[k, i]
             if kind != LEAF:
                 work[many, 2] = end
                 lists[PATH, deep] = many
@@ -420,23 +419,23 @@ def rebuild(node: Any, info: Any, lists: Any, work: Any, old: Any, s: Any) -> An
         kid = k + 1
         while kid < end:
             work[kid, 1] = kind if kept else taker if taker != AREAS else 0
-            kid += nodes_in(node, old, kid)
+            kid += nodes_in(tree, kid)
         k += 1
     while deep:
         deep -= 1
-        node[s, lists[PATH, deep], CODE] = many - lists[PATH, deep]
-    info[s, NODES] = many
+        out[lists[PATH, deep], CODE] = many - lists[PATH, deep]
+    board[NODES] = many
     for k in range(many - 1, -1, -1):
-        kind = node[s, k, KIND]
+        kind = out[k, KIND]
         if kind in (ROW, STACK):
             along = across = 0
-            kid, end = k + 1, k + node[s, k, CODE]
+            kid, end = k + 1, k + out[k, CODE]
             while kid < end:
-                along += node[s, kid, W] if kind == ROW else node[s, kid, H]
-                across = max(across, node[s, kid, H] if kind == ROW else node[s, kid, W])
-                kid += nodes_in(node, s, kid)
-            node[s, k, W] = along if kind == ROW else across
-            node[s, k, H] = across if kind == ROW else along
+                along += out[kid, W] if kind == ROW else out[kid, H]
+                across = max(across, out[kid, H] if kind == ROW else out[kid, W])
+                kid += nodes_in(out, kid)
+            out[k, W] = along if kind == ROW else across
+            out[k, H] = across if kind == ROW else along
     return pieces
 
 
@@ -448,9 +447,9 @@ def thinned(fact: Any, node: Any, spot: Any, info: Any, number: Any, lists: Any,
     for k in range(info[old, NODES]):
         lists[GONE, k] = 0
     if close:
-        strike_stretch(node, lists, random, old, close)
+        strike_stretch(node[old], lists, random, close)
     else:
-        strike_share(node, lists, random, old, info[old, NODES], share)
+        strike_share(node[old], lists, random, info[old, NODES], share)
     used, mark = info[old, USED], info[old, MARK_OF]
     for k in range(info[old, NODES]):
         if not lists[GONE, k] or node[old, k, KIND] != LEAF:
@@ -468,11 +467,11 @@ def thinned(fact: Any, node: Any, spot: Any, info: Any, number: Any, lists: Any,
         if node[old, k, KIND] == LEAF and lists[SEEN, fact[TYPE_OF, node[old, k, CODE]]] == number[ROUND]:
             lists[GONE, k] = True
     s = take_slot(info, number, lists)
-    if not rebuild(node, info, lists, work, old, s):
+    if not rebuild(node[old], info[old, NODES], node[s], info[s], lists, work):
         drop_slot(number, lists)
         return -1, n
     info[s, SHAPE], info[s, USED], info[s, MARK_OF] = info[old, SHAPE], used, mark
-    find_spots(fact, node, spot, info, number, work, s)
+    find_spots(fact, node[s], spot[s], info[s], number, work)
     return s, n
 
 
@@ -632,7 +631,7 @@ def recreate(fact: Any, node: Any, spot: Any, known: Any, info: Any, number: Any
                     for q in range(rooms):
                         s = lists[NEXT_BOARDS, lists[ROOMY, q]]
                         if info[s, MOST_W] >= w and info[s, MOST_H] >= h:
-                            tight, i = tightest(fact, spot, known, info, s, way)
+                            tight, i = tightest(fact, spot[s], known[s], info[s], way)
                             if tight < least:
                                 least, best, chosen, at = tight, i, way, lists[ROOMY, q]
                 if at >= 0:
@@ -641,14 +640,14 @@ def recreate(fact: Any, node: Any, spot: Any, known: Any, info: Any, number: Any
                     if info[s, OWNER] != number[ROUND]:
                         s = copied(node, info, number, lists, s)
                         lists[NEXT_BOARDS, at] = s
-                    put(node, info, lists, s, k, mode, fact[WAY_W, chosen], fact[WAY_H, chosen], fact[WAY_CODE, chosen])
+                    put(node[s], info[s], lists, k, mode, fact[WAY_W, chosen], fact[WAY_H, chosen], fact[WAY_CODE, chosen])
                     info[s, USED] += fact[SIZE, t]
                     info[s, MARK_OF] += fact[MARK, t]
-                    find_spots(fact, node, spot, info, number, work, s)
+                    find_spots(fact, node[s], spot[s], info[s], number, work)
             else:
                 for i in range(n):
                     s = copied(node, info, number, lists, lists[NEXT_BOARDS, i])
-                    find_spots(fact, node, spot, info, number, work, s)
+                    find_spots(fact, node[s], spot[s], info[s], number, work)
                     if add(fact, node, spot, known, info, number, lists, work, s, t):
                         lists[NEXT_BOARDS, i] = s
                         at = i

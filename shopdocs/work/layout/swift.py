@@ -97,7 +97,7 @@ class Swift:
             info[s, rounds.SHAPE] = board[0]
             info[s, rounds.USED] = board[7]
             info[s, rounds.MARK_OF] = fact[rounds.SHAPE_MARK, board[0]] + fact[rounds.MARK, search.kinds(board)].sum()
-            rounds.find_spots(fact, node, spot, info, number, self.hand[3], s)
+            rounds.find_spots(fact, node[s], spot[s], info[s], number, self.hand[3])
         n = len(search.boards)
         free = len(node) - n
         lists[rounds.BOARDS, :n] = np.arange(n)
