@@ -1,7 +1,8 @@
 """Rounds of ruin and recreate as machine code, for long searches.
 
 The same moves as in ``search``, over boards written as rows of whole numbers, compiled by Numba. All of it stands in
-this one file, because Numba's store of compiled functions watches only the file of the function called.
+this one file, because Numba's store of compiled functions watches only the file of the function called, and no class
+of our own goes in, because the store keeps their names.
 
 A board is a tree (see ``tree``) in reading order, a node being ``(w, h, kind, code or number of nodes)``. Its first
 node is AREAS where the board has several clear areas; an area without pieces is a node EMPTY. A spot is an opening
@@ -13,14 +14,17 @@ functions take without cost:
 * ``node[s, k]``, ``spot[s, i]``, ``info[s]`` with columns NODES to OWNER: the boards;
 * ``known[s, code]``: the tightest spot of a board for a piece, as (version of the board, tightness, spot);
 * ``number``: counters BOARDS_NOW to MET_NODES; ``lists[row, i]``: rows BOARDS to GONE;
+* ``way``: how boards are taken apart, see ``search.Manner``: few, many, close, empty, the heat as an area, and how
+  many pieces there are in all;
 * ``real``: the weight left loose, then keys to sort by; ``work``: room for three numbers a node;
 * ``met``, ``marks``: the boards met, written as signs, and the marks of all met so far.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from math import log
-from typing import Any, NamedTuple
+from typing import Any, TypeVar, cast
 
 import numpy as np
 from numba import njit
@@ -35,24 +39,24 @@ NODES, SPOTS, MOST_W, MOST_H, USED, SHAPE, MARK_OF, VERSION, OWNER = range(9)
  LEAST_W, LEAST_H, SHAPES, STOCKS, CHEAPEST, QUOTA) = range(15)
 (WAY_W, WAY_H, WAY_CODE, FIRST_MEMBER, FIRST_WAY, TYPE_OF, LEADS, SIZE, MARK, FIRST_AREA, AREA_W, AREA_H, AREA_RULE,
  SHAPE_PRICE, SHAPE_SIZE, SHAPE_STOCK, SHAPE_MARK, LIMITS) = range(18)
-(BOARDS, LOOSE, STOCK, NEXT_BOARDS, NEXT_LOOSE, NEXT_STOCK, FREE, MADE, LATER, ROOMY, FRESH, REST, FAILED, SEEN, PATH,
- GONE) = range(16)
+(BOARDS, LOOSE, STOCK, NEXT_BOARDS, NEXT_LOOSE, NEXT_STOCK, FREE, MADE, LATER, ROOMY, ROOM_W, ROOM_H, FRESH, REST,
+ FAILED, SEEN, PATH, GONE) = range(18)
 GOING, COMPLETE, FEWER = range(3)
 ENTRY = 2  # numbers before the signs of a board met: its shape and how many nodes
 
-fast = njit(cache=True, _nrt=False, error_model="numpy")
+F = TypeVar("F", bound=Callable[..., Any])
 
 
-class Way(NamedTuple):
-    """How boards are taken apart and what is taken for better, see ``search.Manner``; ``warmth`` is the heat in area,
-    ``pieces`` how many there are in all."""
+def fast(function: F) -> F:
+    """Compile a function, once for all later runs where the compiled code can be stored.
 
-    few: float
-    many: float
-    close: float
-    empty: float
-    warmth: float
-    pieces: float
+    References to arrays are not counted: nothing is made or let go in here, and counting takes most of the time.
+    """
+    options: dict[str, Any] = {"_nrt": False, "error_model": "numpy"}
+    try:
+        return cast(F, njit(cache=True, **options)(function))
+    except RuntimeError:  # no folder to store it in
+        return cast(F, njit(**options)(function))
 
 
 @fast
@@ -255,23 +259,25 @@ def put(tree: Any, board: Any, lists: Any, k: Any, mode: Any, w: Any, h: Any, co
 def tightest(fact: Any, spots: Any, known: Any, board: Any, way: Any) -> Any:
     """The tightest spot of a board for a piece lying so: how tight (FAR if none) and which."""
     code = fact[WAY_CODE, way]
-    if known[code, 0] == board[VERSION]:
-        return known[code, 1], known[code, 2]
-    w, h = fact[WAY_W, way], fact[WAY_H, way]
+    if known[code, 0] != board[VERSION]:
+        look_for(spots, board[SPOTS], fact[WAY_W, way], fact[WAY_H, way], known[code])
+        known[code, 0] = board[VERSION]
+    return known[code, 1], known[code, 2]
+
+
+@fast
+def look_for(spots: Any, n: Any, w: Any, h: Any, found: Any) -> None:
+    """Note the tightest of ``n`` spots for a piece of this size, and how tight it is."""
     least = FAR
-    found = -1
-    for i in range(board[SPOTS]):
+    best = -1
+    for i in range(n):
         x = spots[i, 0] - w
         y = spots[i, 1] - h
-        if x >= 0 and y >= 0:
-            x = min(x, y)
-            if x < least:
-                least = x
-                found = i
-    known[code, 0] = board[VERSION]
-    known[code, 1] = least
-    known[code, 2] = found
-    return least, found
+        if x >= 0 and y >= 0 and min(x, y) < least:
+            least = min(x, y)
+            best = i
+    found[1] = least
+    found[2] = best
 
 
 @fast
@@ -506,18 +512,19 @@ def ruin(fact: Any, node: Any, spot: Any, info: Any, number: Any, lists: Any, wo
     copy(lists, BOARDS, NEXT_BOARDS, n)
     copy(lists, LOOSE, NEXT_LOOSE, many_loose)
     copy(lists, STOCK, NEXT_STOCK, number[STOCKS])
-    average = way.pieces / n if n else 1.0
-    goal = way.few + (way.many - way.few) * draw(random)
+    few, most, near, empty, _, pieces = way
+    average = pieces / n if n else 1.0
+    goal = few + (most - few) * draw(random)
     many = max(1 + int(draw(random) * 3.0), int(goal / average))
     share = goal / (many * average)
     close = 0
-    if share <= 0.6 and draw(random) < way.close:
+    if share <= 0.6 and draw(random) < near:
         close = max(1, int(share * average + 0.5))
     share = 1.0 if share > 0.6 else share * 0.7
     later = 0
     while many > 0 and n:
         i = int(draw(random) * n)
-        for _ in range(int(way.empty + draw(random))):
+        for _ in range(int(empty + draw(random))):
             j = int(draw(random) * n)
             if room_on(fact, info, lists[NEXT_BOARDS, j]) > room_on(fact, info, lists[NEXT_BOARDS, i]):
                 i = j
@@ -594,6 +601,15 @@ def open_board(fact: Any, node: Any, spot: Any, known: Any, info: Any, number: A
 
 
 @fast
+def enter(lists: Any, q: Any, i: Any, board: Any) -> Any:
+    """Note candidate's board ``i`` as the one with room number ``q``, and its room; returns the next number."""
+    lists[ROOMY, q] = i
+    lists[ROOM_W, q] = board[MOST_W]
+    lists[ROOM_H, q] = board[MOST_H]
+    return q + 1
+
+
+@fast
 def recreate(fact: Any, node: Any, spot: Any, known: Any, info: Any, number: Any, lists: Any, work: Any,
              random: Any, real: Any, weight_of: Any, n: Any, many: Any, price: Any, goal: Any,
              most_open: Any) -> Any:
@@ -611,39 +627,42 @@ def recreate(fact: Any, node: Any, spot: Any, known: Any, info: Any, number: Any
     rooms = 0
     for i in range(n):
         lists[FRESH, i] = 0
-        if info[lists[NEXT_BOARDS, i], MOST_W] >= slim and info[lists[NEXT_BOARDS, i], MOST_H] >= low:
-            lists[ROOMY, rooms] = i
-            rooms += 1
+        s = lists[NEXT_BOARDS, i]
+        if info[s, MOST_W] >= slim and info[s, MOST_H] >= low:
+            rooms = enter(lists, rooms, i, info[s])
     cheapest = number[CHEAPEST]
     number[TRIAL] += 1
     left = 0
     weight = 0.0
-    for place in range(many):
-        t = lists[NEXT_LOOSE, place]
+    for turn in range(many):
+        t = lists[NEXT_LOOSE, turn]
         at = -1
         if lists[FAILED, t] != number[TRIAL]:
             first = fact[FIRST_MEMBER, t]
             if fact[FIRST_MEMBER, t + 1] - first == 1:
                 least = FAR
-                best = chosen = -1
+                best = chosen = place = -1
                 for way in range(fact[FIRST_WAY, first], fact[FIRST_WAY, first + 1]):
                     w, h = fact[WAY_W, way], fact[WAY_H, way]
                     for q in range(rooms):
-                        s = lists[NEXT_BOARDS, lists[ROOMY, q]]
-                        if info[s, MOST_W] >= w and info[s, MOST_H] >= h:
+                        if lists[ROOM_W, q] >= w and lists[ROOM_H, q] >= h:
+                            s = lists[NEXT_BOARDS, lists[ROOMY, q]]
                             tight, i = tightest(fact, spot[s], known[s], info[s], way)
                             if tight < least:
-                                least, best, chosen, at = tight, i, way, lists[ROOMY, q]
-                if at >= 0:
+                                least, best, chosen, place = tight, i, way, q
+                if chosen >= 0:
+                    at = lists[ROOMY, place]
                     s = lists[NEXT_BOARDS, at]
                     k, mode = spot[s, best, 2], spot[s, best, 3]
                     if info[s, OWNER] != number[ROUND]:
                         s = copied(node, info, number, lists, s)
                         lists[NEXT_BOARDS, at] = s
-                    put(node[s], info[s], lists, k, mode, fact[WAY_W, chosen], fact[WAY_H, chosen], fact[WAY_CODE, chosen])
+                    w, h, code = fact[WAY_W, chosen], fact[WAY_H, chosen], fact[WAY_CODE, chosen]
+                    put(node[s], info[s], lists, k, mode, w, h, code)
                     info[s, USED] += fact[SIZE, t]
                     info[s, MARK_OF] += fact[MARK, t]
                     find_spots(fact, node[s], spot[s], info[s], number, work)
+                    enter(lists, place, at, info[s])
             else:
                 for i in range(n):
                     s = copied(node, info, number, lists, lists[NEXT_BOARDS, i])
@@ -651,6 +670,9 @@ def recreate(fact: Any, node: Any, spot: Any, known: Any, info: Any, number: Any
                     if add(fact, node, spot, known, info, number, lists, work, s, t):
                         lists[NEXT_BOARDS, i] = s
                         at = i
+                        for q in range(rooms):
+                            if lists[ROOMY, q] == i:
+                                enter(lists, q, i, info[s])
                         break
                     drop_slot(number, lists)
             if at < 0 and price + cheapest <= goal:
@@ -659,9 +681,9 @@ def recreate(fact: Any, node: Any, spot: Any, known: Any, info: Any, number: Any
                     price += fact[SHAPE_PRICE, info[s, SHAPE]]
                     lists[NEXT_STOCK, fact[SHAPE_STOCK, info[s, SHAPE]]] += 1
                     lists[NEXT_BOARDS, n] = s
-                    lists[ROOMY, rooms] = at = n
+                    at = n
+                    rooms = enter(lists, rooms, n, info[s])
                     n += 1
-                    rooms += 1
                     number[TRIAL] += 1
         if at >= 0:
             lists[FRESH, at] = 1
@@ -718,7 +740,7 @@ def run(fact: Any, weight_of: Any, boards: Any, hand: Any, way: Any, start: Any,
     for turn in range(start, end):
         number[ROUND] += 1
         lists[MADE, 0] = 0
-        warmth = way.warmth * (1 - turn / count)
+        warmth = way[4] * (1 - turn / count)
         most_open = real[0] - warmth * log(draw(random) + 1e-12)
         n, many, price = ruin(fact, node, spot, info, number, lists, work, random, way)
         n, many, price, weight = recreate(fact, node, spot, known, info, number, lists, work, random, real, weight_of,

@@ -38,7 +38,7 @@ class Manner:
     empty: float = 0.4
     heat: float = 0.004
     worth: float = 0.7
-    longest: int = 2000
+    longest: int = 32_000
     growth: int = 2
     runs: int = 1
     early: int = 1
@@ -168,6 +168,10 @@ class Search:
             most_open = self.open_area - warmth * log(draw() + 1e-12)
             boards, loose, price, used, area = self.ruin_and_recreate(most_open)
             if area <= most_open:
+                if len(self.pool) < POOL:
+                    for i in self.fresh:
+                        b = boards[i]
+                        self.pool.setdefault(b[5], (b[6], b[0], b[1]))
                 self.boards, self.loose, self.price, self.used = boards, loose, price, used
                 self.open_area = area
                 if not loose or (self.missing and sum([self.task.size[t] for t in loose]) < self.missing):
@@ -346,10 +350,7 @@ class Search:
             else:
                 boards[at] = new
             fresh.add(at)
-        if len(self.pool) < POOL:
-            for i in fresh:
-                b = boards[i]
-                self.pool.setdefault(b[5], (b[6], b[0], b[1]))
+        self.fresh = fresh
         return boards, rest, price, used, open_area
 
     def open_board(self, kind: int, price: int, used: list[int]) -> Board | None:

@@ -92,8 +92,6 @@ def improve(task: Task, search: Search, effort: int, seed: int, stop: Clock) -> 
     """
     made = number = 0
     length = FIRST_ROUND
-    pieces = sum(task.demand)
-    longest = 1 << 40 if large_job(task) else LONGER * max(0, pieces - EXACT)
     heat = search.manner.heat
     cover = None
     proof = Proof(task)
@@ -114,7 +112,8 @@ def improve(task: Task, search: Search, effort: int, seed: int, stop: Clock) -> 
                 cover = Cover(task, search.pool, search.empties, seed)
             improve_by_cover(task, search, cover, proof, number, stop)
         number += 1
-        length, heat = min(search.manner.growth * length, max(longest, search.manner.longest)), search.manner.heat
+        most = ENDLESS if large_job(task) else search.manner.longest
+        length, heat = min(search.manner.growth * length, most), search.manner.heat
         turn = number % 2 == 0 or (number > 2 and proof.stands)
         if turn and not search.done and not search.missing and start_from_choice(proof, search):
             length, heat = CHOSEN_ROUND, CHOSEN_HEAT
@@ -324,16 +323,16 @@ def large_job(task: Task) -> bool:
 
 
 FILLED, CROWDED = 5.0, 12.0
-LOOSE_ALIKE = Manner(empty=2.0)
-FILLED_ALIKE = Manner(few=3.0, many=12.0, empty=2.0, heat=0.012, worth=0.0, longest=16_000, runs=8,
-                      early=3, choose=False)
-CROWDED_ALIKE = Manner(few=3.0, many=12.0, close=0.7, empty=0.8, worth=0.0, longest=16_000, growth=8,
-                       runs=8, early=0, choose=False)
+LOOSE_ALIKE = Manner(empty=2.0, longest=8_000)
+FILLED_ALIKE = Manner(few=2.0, many=8.0, empty=2.0, heat=0.02, worth=0.0, longest=16_000, runs=32, early=1,
+                      choose=False)
+CROWDED_ALIKE = Manner(few=3.0, many=12.0, close=0.7, empty=0.8, worth=0.0, longest=64_000, growth=8, runs=8, early=0,
+                       choose=False)
 FILLED_MIXED = (Manner(), Manner(few=3.0, many=12.0, empty=0.8, heat=0.012, worth=0.0))
 CROWDED_MIXED = Manner(few=3.0, many=12.0, close=0.7)
 FIRST_ROUND = 1000
-SWIFT_AFTER = 3000
-LONGER = 100
+SWIFT_AFTER = 1000
+ENDLESS = 1 << 40
 PATIENCE = 4
 CHOSEN_HEAT = 0.012
 CHOSEN_ROUND = 12_000

@@ -18,7 +18,7 @@ from shopdocs.work.layout.search import POOL, Manner, Search
 from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tree import AREAS, LEAF, ROW, STACK, Node, codes
 
-TURN = 200  # rounds from one look at the clock to the next
+TURN = 1000  # rounds from one look at the clock to the next
 MARKS = 1 << 18
 NODES_MET = 1 << 20
 QUOTA = 4000
@@ -42,7 +42,7 @@ class Swift:
         self.boards = (empty(slots, nodes, 4), empty(slots, 2 * nodes, 4), empty(slots, len(task.type_of), 3),
                            empty(slots, 9))
         self.number = empty(15)
-        self.lists = empty(16, max(slots + 1, nodes, len(task.demand), len(task.limits)))
+        self.lists = empty(18, max(slots + 1, nodes, len(task.demand), len(task.limits)))
         self.weight = np.zeros(len(task.demand))
         self.real = np.zeros(search.pieces + 2)
         self.met = np.zeros(NODES_MET, dtype=np.int32)
@@ -62,7 +62,7 @@ class Swift:
         """Go on with ``Search.run`` from round ``number``; the clock is looked at every TURN rounds."""
         search = self.search
         self.load()
-        self.number[rounds.QUOTA] = QUOTA
+        self.number[rounds.QUOTA] = QUOTA // search.manner.runs
         last = min(count, most)
         while number < last and not search.done and not stop():
             number, how = self.go(search.manner, heat, number, min(last, number + TURN), count)
@@ -81,7 +81,7 @@ class Swift:
         """Rounds ``start`` to ``end`` of ``count``, see ``rounds.run``."""
         search = self.search
         warmth = heat * search.scale
-        way = rounds.Way(manner.few, manner.many, manner.close, manner.empty, warmth, float(search.pieces))
+        way = (manner.few, manner.many, manner.close, manner.empty, warmth, float(search.pieces))
         number, how = rounds.run(self.fact, self.weight, self.boards, self.hand, way, start, end, count, search.goal,
                                  search.missing)
         return number, how
