@@ -9,11 +9,10 @@ from shopdocs.work.layout.bounds import bound_for_placed
 from shopdocs.work.layout.cuts import Cut, Sawn, saw_up
 from shopdocs.work.layout.packing import Board, empty_boards
 from shopdocs.work.layout.problem import Job, Rect, check
-from shopdocs.work.layout.solve import FIRST, LARGE, solve
+from shopdocs.work.layout.solve import FIRST, LARGE, SWIFT_AFTER, solve
 from shopdocs.work.layout.task import Task, prepare
 from shopdocs.work.layout.tidy import tidy
 
-DEFAULT = 3000
 DEFAULT_LARGE = 1500
 DEFAULT_SECONDS = 0.75
 DEFAULT_SECONDS_LARGE = 1.8
@@ -104,7 +103,7 @@ def lay_out(job: Job, effort: int | None = None, seed: int = 0, seconds: float |
     task = prepare(job)
     large = sum(task.demand) > LARGE
     if effort is None:
-        effort = DEFAULT_LARGE if large else DEFAULT
+        effort = DEFAULT_LARGE if large else SWIFT_AFTER
     if seconds is None:
         seconds = DEFAULT_SECONDS_LARGE if large else DEFAULT_SECONDS
     answer = solve(task, effort, seed, seconds)

@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from shopdocs.work.layout import rounds
+from shopdocs.work.layout import flat, rounds
 from shopdocs.work.layout.packing import board_of
 from shopdocs.work.layout.search import POOL, Manner, Search
 from shopdocs.work.layout.task import Task
@@ -31,7 +31,7 @@ class Swift:
         self.search = search
         task = self.task = search.task
         self.fact = facts_of(task, search.rng)
-        self.leads = self.fact[rounds.LEADS].tolist()
+        self.leads = self.fact[flat.LEADS].tolist()
         pieces = sum(n * len(m) for n, m in zip(task.demand, task.members, strict=True))
         self.leaves: list[Node] = [(0, 0, LEAF, code) for code in range(len(task.type_of))]
         for leaf in (leaf for kind in task.members for part in kind for leaf in part):
@@ -48,11 +48,11 @@ class Swift:
         self.met = np.zeros(NODES_MET, dtype=np.int32)
         self.hand = (self.number, self.lists, self.real, empty(nodes, 3),
                      np.array([search.rng.getrandbits(64) | 1], dtype=np.uint64), self.met, empty(MARKS))
-        self.number[rounds.LEAST_W] = task.least_w
-        self.number[rounds.LEAST_H] = task.least_h
-        self.number[rounds.SHAPES] = len(task.shapes)
-        self.number[rounds.STOCKS] = len(task.limits)
-        self.number[rounds.CHEAPEST] = min(s.price for s in task.shapes)
+        self.number[flat.LEAST_W] = task.least_w
+        self.number[flat.LEAST_H] = task.least_h
+        self.number[flat.SHAPES] = len(task.shapes)
+        self.number[flat.STOCKS] = len(task.limits)
+        self.number[flat.CHEAPEST] = min(s.price for s in task.shapes)
 
         self.load()
         self.go(search.manner, 0.0, 0, 0, 1)
@@ -62,7 +62,7 @@ class Swift:
         """Go on with ``Search.run`` from round ``number``; the clock is looked at every TURN rounds."""
         search = self.search
         self.load()
-        self.number[rounds.QUOTA] = QUOTA // search.manner.runs
+        self.number[flat.QUOTA] = QUOTA // search.manner.runs
         last = min(count, most)
         while number < last and not search.done and not stop():
             number, how = self.go(search.manner, heat, number, min(last, number + TURN), count)
@@ -91,23 +91,23 @@ class Swift:
         search, fact, number, lists = self.search, self.fact, self.number, self.lists
         node, spot, _, info = self.boards
         for s, board in enumerate(search.boards):
-            nodes = flat(board[1])
+            nodes = rows_of(board[1])
             node[s, :len(nodes)] = np.array(nodes)
-            info[s, rounds.NODES] = len(nodes)
-            info[s, rounds.SHAPE] = board[0]
-            info[s, rounds.USED] = board[7]
-            info[s, rounds.MARK_OF] = fact[rounds.SHAPE_MARK, board[0]] + fact[rounds.MARK, search.kinds(board)].sum()
-            rounds.find_spots(fact, node[s], spot[s], info[s], number, self.hand[3])
+            info[s, flat.NODES] = len(nodes)
+            info[s, flat.SHAPE] = board[0]
+            info[s, flat.USED] = board[7]
+            info[s, flat.MARK_OF] = fact[flat.SHAPE_MARK, board[0]] + fact[flat.MARK, search.kinds(board)].sum()
+            flat.find_spots(fact, node[s], spot[s], info[s], number, self.hand[3])
         n = len(search.boards)
         free = len(node) - n
-        lists[rounds.BOARDS, :n] = np.arange(n)
-        lists[rounds.FREE, :free] = np.arange(len(node) - 1, n - 1, -1)
-        lists[rounds.LOOSE, :len(search.loose)] = search.loose
-        lists[rounds.STOCK, :len(search.used)] = search.used
-        number[rounds.BOARDS_NOW] = n
-        number[rounds.LOOSE_NOW] = len(search.loose)
-        number[rounds.PRICE] = search.price
-        number[rounds.FREE_NOW] = free
+        lists[flat.BOARDS, :n] = np.arange(n)
+        lists[flat.FREE, :free] = np.arange(len(node) - 1, n - 1, -1)
+        lists[flat.LOOSE, :len(search.loose)] = search.loose
+        lists[flat.STOCK, :len(search.used)] = search.used
+        number[flat.BOARDS_NOW] = n
+        number[flat.LOOSE_NOW] = len(search.loose)
+        number[flat.PRICE] = search.price
+        number[flat.FREE_NOW] = free
         self.real[0] = search.open_area
         self.weight[:] = search.weight
 
@@ -116,14 +116,14 @@ class Swift:
         search, number, lists = self.search, self.number, self.lists
         node, _, _, info = self.boards
         boards = []
-        for s in lists[rounds.BOARDS, :number[rounds.BOARDS_NOW]].tolist():
-            shape = int(info[s, rounds.SHAPE])
-            rounds.write_signs(node, info, s, self.met, 0)
-            tree = tree_of(self.leaves, self.met[:info[s, rounds.NODES]].tolist())
-            boards.append(board_of(self.task, shape, tree, self.key_of(shape, tree), int(info[s, rounds.USED])))
+        for s in lists[flat.BOARDS, :number[flat.BOARDS_NOW]].tolist():
+            shape = int(info[s, flat.SHAPE])
+            flat.write_signs(node, info, s, self.met, 0)
+            tree = tree_of(self.leaves, self.met[:info[s, flat.NODES]].tolist())
+            boards.append(board_of(self.task, shape, tree, self.key_of(shape, tree), int(info[s, flat.USED])))
         search.boards = boards
-        search.loose = lists[rounds.LOOSE, :number[rounds.LOOSE_NOW]].tolist()
-        search.begin(int(number[rounds.PRICE]))
+        search.loose = lists[flat.LOOSE, :number[flat.LOOSE_NOW]].tolist()
+        search.begin(int(number[flat.PRICE]))
 
     def key_of(self, shape: int, tree: Node | None) -> int:
         """The multiset of types on a board as one whole number, see ``Task``."""
@@ -133,7 +133,7 @@ class Swift:
     def take_met(self) -> None:
         """Put the boards met into the pool."""
         task, pool = self.task, self.search.pool
-        end = int(self.number[rounds.MET_NODES])
+        end = int(self.number[flat.MET_NODES])
         met = self.met[:end].tolist()
         at = 0
         while at < end and len(pool) < POOL:
@@ -142,7 +142,7 @@ class Swift:
             tree = tree_of(self.leaves, met[at:at + n])
             pool.setdefault(self.key_of(shape, tree), (task.shapes[shape].price, shape, tree))
             at += n
-        self.number[rounds.MET_NODES] = 0
+        self.number[flat.MET_NODES] = 0
 
 
 def facts_of(task: Task, rng: Random) -> Any:
@@ -159,24 +159,24 @@ def facts_of(task: Task, rng: Random) -> Any:
             leads[leaf[3]] = 1
     stock_marks = [rng.getrandbits(50) for _ in task.limits]
     rows: dict[int, Sequence[int]] = {
-        rounds.WAY_W: [leaf[0] for leaf in leaves],
-        rounds.WAY_H: [leaf[1] for leaf in leaves],
-        rounds.WAY_CODE: [leaf[3] for leaf in leaves],
-        rounds.FIRST_MEMBER: starts([len(kind) for kind in task.members]),
-        rounds.FIRST_WAY: starts([len(part) for part in members]),
-        rounds.TYPE_OF: task.type_of,
-        rounds.LEADS: leads,
-        rounds.SIZE: task.size,
-        rounds.MARK: [rng.getrandbits(50) for _ in task.demand],
-        rounds.FIRST_AREA: starts([len(s.areas) for s in task.shapes]),
-        rounds.AREA_W: [a[2] for a in areas],
-        rounds.AREA_H: [a[3] for a in areas],
-        rounds.AREA_RULE: [a[4] for a in areas],
-        rounds.SHAPE_PRICE: [s.price for s in task.shapes],
-        rounds.SHAPE_SIZE: [s.size for s in task.shapes],
-        rounds.SHAPE_STOCK: [s.stock for s in task.shapes],
-        rounds.SHAPE_MARK: [stock_marks[s.stock] for s in task.shapes],
-        rounds.LIMITS: task.limits,
+        flat.WAY_W: [leaf[0] for leaf in leaves],
+        flat.WAY_H: [leaf[1] for leaf in leaves],
+        flat.WAY_CODE: [leaf[3] for leaf in leaves],
+        flat.FIRST_MEMBER: starts([len(kind) for kind in task.members]),
+        flat.FIRST_WAY: starts([len(part) for part in members]),
+        flat.TYPE_OF: task.type_of,
+        flat.LEADS: leads,
+        flat.SIZE: task.size,
+        flat.MARK: [rng.getrandbits(50) for _ in task.demand],
+        flat.FIRST_AREA: starts([len(s.areas) for s in task.shapes]),
+        flat.AREA_W: [a[2] for a in areas],
+        flat.AREA_H: [a[3] for a in areas],
+        flat.AREA_RULE: [a[4] for a in areas],
+        flat.SHAPE_PRICE: [s.price for s in task.shapes],
+        flat.SHAPE_SIZE: [s.size for s in task.shapes],
+        flat.SHAPE_STOCK: [s.stock for s in task.shapes],
+        flat.SHAPE_MARK: [stock_marks[s.stock] for s in task.shapes],
+        flat.LIMITS: task.limits,
     }
     fact = np.zeros((len(rows), max(len(row) for row in rows.values())), dtype=np.int64)
     for at, row in rows.items():
@@ -189,13 +189,13 @@ def starts(counts: Sequence[int]) -> list[int]:
     return [0, *accumulate(counts)]
 
 
-def flat(tree: Node) -> list[tuple[int, int, int, int]]:
+def rows_of(tree: Node) -> list[tuple[int, int, int, int]]:
     """A tree in reading order, its groups with the number of their nodes."""
     out: list[tuple[int, int, int, int]] = []
 
     def write(node: Node | None) -> None:
         if node is None:
-            out.append((0, 0, rounds.EMPTY, 0))
+            out.append((0, 0, flat.EMPTY, 0))
             return
         w, h, kind, body = node
         if kind == LEAF:
@@ -212,7 +212,7 @@ def flat(tree: Node) -> list[tuple[int, int, int, int]]:
 
 
 def tree_of(leaves: Sequence[Node], signs: Sequence[int]) -> Node | None:
-    """The tree written as signs, see ``rounds.write_signs``; ``leaves`` are the nodes of the pieces by their codes."""
+    """The tree written as signs, see ``flat.write_signs``; ``leaves`` are the nodes of the pieces by their codes."""
     at = 0
 
     def read() -> Node | None:
@@ -222,7 +222,7 @@ def tree_of(leaves: Sequence[Node], signs: Sequence[int]) -> Node | None:
         if sign >= 0:
             return leaves[sign]
         kind, end = -sign % 8, at - 1 + -sign // 8
-        if kind == rounds.EMPTY:
+        if kind == flat.EMPTY:
             return None
         kids = []
         along = across = 0

@@ -1,0 +1,204 @@
+"""Machine code and Python do the same to a board; long searches keep every promise of short ones."""
+
+from __future__ import annotations
+
+from random import Random
+from time import sleep
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from shopdocs.work.layout import BOARD, SHEET, Job, Rect, Saw, Stock, Want, flat, lay_out, swift, tree
+from shopdocs.work.layout.packing import Board, add, empty_boards
+from shopdocs.work.layout.search import Search
+from shopdocs.work.layout.solve import SWIFT_AFTER, Clock, first_answer, price_step
+from shopdocs.work.layout.swift import Swift
+from shopdocs.work.layout.task import Task, prepare
+from tests.layout_replay import replay
+from tests.test_layout_plans import jobs
+
+
+def a_job(draw: Random) -> Job:
+    """Pieces on clear and on knotty stock, sawn like sheets or like boards."""
+    whole = draw.random() < 0.5
+    wants = tuple(Want(f"p{i}", draw.randint(2, 20), draw.randint(2, 12), draw.randint(1, 3), draw.random() < 0.5)
+                  for i in range(12))
+    defects = (Rect(20, 0 if whole else 8, 3, 30 if whole else 4), Rect(40, 5, 2, 3))
+    stocks = (Stock("clear", 60, 30, 20), Stock("knotty", 60, 30, 10, None, False, defects))
+    return Job(wants, stocks, Saw(draw.randint(0, 2), style=draw.choice((SHEET, BOARD))))
+
+
+def boards_of(task: Task, draw: Random) -> list[Board]:
+    """Boards of every shape with pieces laid at random."""
+    out = []
+    for board in empty_boards(task):
+        for _ in range(draw.randint(1, 14)):
+            board = add(task, board, draw.randrange(len(task.demand))) or board
+        if board[1] is not None:
+            out.append(board)
+    return out
+
+
+def swift_with(task: Task, boards: list[Board]) -> Swift:
+    """Machine code with these boards in its first slots. Demand is what lies on them and one more of each type."""
+    search = Search(task, [], list(task.demand), empty_boards(task), 1, price_step(task), 0, {})
+    search.pieces = 40 * len(boards)
+    out = Swift(search)
+    search.boards = boards
+    out.load()
+    return out
+
+
+def nodes_of(made: Swift, s: int) -> list[Any]:
+    """The nodes of a slot, written as ``swift.rows_of`` does."""
+    node, _, _, info = made.boards
+    return [tuple(row) for row in node[s, :info[s, flat.NODES]].tolist()]
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.integers(0, 10 ** 9))
+def test_the_same_openings_in_the_same_order(seed: int) -> None:
+    draw = Random(seed)
+    task = prepare(a_job(draw))
+    boards = boards_of(task, draw)
+    made = swift_with(task, boards)
+    _, spot, _, info = made.boards
+    for s, board in enumerate(boards):
+        assert nodes_of(made, s) == swift.rows_of(board[1])
+        found = [(w, h, mode) for w, h, _, mode in spot[s, :info[s, flat.SPOTS]].tolist()]
+        assert found == [(w, h, mode) for w, h, _, mode in board[2]]
+        assert tuple(info[s, [flat.MOST_W, flat.MOST_H]]) == board[3:5]
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.integers(0, 10 ** 9))
+def test_a_piece_put_into_any_opening_gives_the_same_board(seed: int) -> None:
+    draw = Random(seed)
+    task = prepare(a_job(draw))
+    boards = boards_of(task, draw)
+    for number in range(max(len(b[2]) for b in boards)):
+        made = swift_with(task, boards)
+        node, spot, _, info = made.boards
+        for s, (shape, grown, openings, *_) in enumerate(boards):
+            if number >= len(openings):
+                continue
+            w, h, path, mode = openings[number]
+            leaf = (draw.randint(1, w), draw.randint(1, h), tree.LEAF, 0)
+            _, _, k, same = spot[s, number].tolist()
+            assert same == mode
+            flat.put(node[s], info[s], made.lists, k, mode, leaf[0], leaf[1], 0)
+            assert nodes_of(made, s) == swift.rows_of(tree.put(grown, path, mode, leaf, len(task.shapes[shape].areas)))
+
+
+@settings(max_examples=100, deadline=None)
+@given(st.integers(0, 10 ** 9), st.floats(0, 1))
+def test_pieces_taken_off_leave_the_same_board(seed: int, share: float) -> None:
+    draw = Random(seed)
+    task = prepare(a_job(draw))
+    boards = boards_of(task, draw)
+    made = swift_with(task, boards)
+    node, _, _, info = made.boards
+    last = len(node) - 1
+    for s, board in enumerate(boards):
+        pieces = [k for k, (_, _, kind, _) in enumerate(nodes_of(made, s)) if kind == tree.LEAF]
+        off = [k for k in pieces if draw.random() < share]
+        made.lists[flat.GONE] = 0
+        made.lists[flat.GONE, off] = 1
+        left = flat.rebuild(node[s], info[s, flat.NODES], node[last], info[last], made.lists, made.hand[3])
+        assert left == len(pieces) - len(off)
+        if left:
+            signs = np.zeros(len(pieces) * 4 + 9, dtype=np.int32)
+            flat.write_signs(node, info, last, signs, 0)
+            there = swift.tree_of(made.leaves, signs.tolist())
+            assert there == without(board[1], iter(range(10 ** 6)), {pieces.index(k) for k in off})
+            assert nodes_of(made, last) == swift.rows_of(there)
+
+
+def without(node: Any, count: Any, off: set[int]) -> Any:
+    """A tree without the pieces of these numbers, counted in reading order, by ``tree.group``."""
+    if node is None:
+        return None
+    kind, body = node[2:]
+    if kind == tree.LEAF:
+        return None if next(count) in off else node
+    kids = [without(kid, count, off) for kid in body]
+    if kind == tree.AREAS:
+        return (0, 0, tree.AREAS, tuple(kids))
+    return tree.group(kind, [kid for kid in kids if kid is not None])
+
+
+@settings(max_examples=40, deadline=None)
+@given(jobs(), st.integers(0, 3))
+def test_rounds_lose_no_piece_and_count_rightly(job: Job, seed: int) -> None:
+    task = prepare(job)
+    if not task.shapes or not task.demand:
+        return
+    empties = empty_boards(task)
+    boards, left = first_answer(task, empties, False)
+    search = Search(task, boards, left, empties, seed, price_step(task), 0, {})
+    made = Swift(search)
+    made.run(300, 0.02, lambda: False, 300, 0)
+    count = [0] * len(task.demand)
+    for board in search.boards:
+        for t in search.kinds(board):
+            count[t] += 1
+        assert board[7] == sum(task.size[t] for t in search.kinds(board))
+        assert board[5] == made.key_of(board[0], board[1])
+    for t in search.loose:
+        count[t] += 1
+    assert tuple(count) == task.demand
+    assert search.price == sum(b[6] for b in search.boards) <= search.goal
+    for stock, limit in enumerate(task.limits):
+        assert search.used[stock] == sum(task.shapes[b[0]].stock == stock for b in search.boards) <= limit
+    assert search.pool
+    for key, (price, shape, there) in search.pool.items():
+        assert key == made.key_of(shape, there)
+        assert price == task.shapes[shape].price
+
+
+@settings(max_examples=25, deadline=None)
+@given(jobs(), st.integers(0, 3))
+def test_long_searches_can_be_sawn_and_cost_no_more(job: Job, seed: int) -> None:
+    short = lay_out(job, SWIFT_AFTER, seed, seconds=60)
+    long = lay_out(job, SWIFT_AFTER + 3000, seed, seconds=60)
+    replay(job, long)
+    assert (sum(u.count for u in long.unplaced), long.price) <= (sum(u.count for u in short.unplaced), short.price)
+    assert lay_out(job, SWIFT_AFTER + 3000, seed, seconds=60) == long
+
+
+def test_a_search_stopped_half_way_is_the_beginning_of_a_longer_one() -> None:
+    job = a_job(Random(3))
+    prices = [lay_out(job, rounds, 1, seconds=60).price for rounds in (900, 1000, 1001, 1500, 4000, 9000)]
+    assert prices == sorted(prices, reverse=True)
+
+
+def test_getting_ready_takes_none_of_the_time() -> None:
+    clock = Clock(0.1)
+    with clock.held():
+        sleep(0.2)
+    assert not clock()
+    sleep(0.11)
+    assert clock()
+
+
+def test_compiled_code_of_other_files_is_not_stored_after_a_change(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[bool] = []
+
+    def njit(cache: bool = False, **_: object) -> Any:
+        asked.append(cache)
+        if cache:
+            raise RuntimeError("no locator available")
+        return lambda function: function
+
+    def told(changed: float) -> Any:
+        return lambda path: changed if path == flat.__file__ else 1000.0
+
+    monkeypatch.setattr(flat, "njit", njit)
+    for changed, expected in ((1001.0, [True, False]), (1000.0 + 2 * flat.SECONDS_APART, [False])):
+        asked.clear()
+        monkeypatch.setattr(flat, "getmtime", told(changed))
+        assert flat.fast(without) is without
+        assert asked[-len(expected):] == expected
