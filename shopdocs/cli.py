@@ -104,7 +104,7 @@ def _parser() -> argparse.ArgumentParser:
     render.add_argument("--labels", metavar="SHEET", help="label sheet (see shopdocs list)")
     render.add_argument("--used", type=_count, metavar="N", help="labels already used on the first sheet")
     render.add_argument("--records", type=_address, metavar="URL", help="web address the record pages will stand under")
-    render.add_argument("--effort", type=_rounds, metavar="N", help="search N rounds for cheaper boards, such as 4000")
+    render.add_argument("--effort", type=_rounds, metavar="N", help="search N rounds for cheaper boards, say 100000")
     render.set_defaults(command=_render)
 
     tally = commands.add_parser(

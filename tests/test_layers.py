@@ -42,6 +42,7 @@ MAY_USE: dict[str, set[str]] = {
     "pydantic_core": {"source"},
     "highspy": {"work"},
     "numpy": {"work"},
+    "numba": {"work"},
     "reportlab": {"page", "output"},
     "font_source_sans_pro": {"page", "output"},
     "qrcode": {"page", "output"},

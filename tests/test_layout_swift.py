@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from shopdocs.work.layout import BOARD, SHEET, Job, Rect, Saw, Stock, Want, flat, lay_out, swift, tree
 from shopdocs.work.layout.packing import Board, add, empty_boards
 from shopdocs.work.layout.search import Search
-from shopdocs.work.layout.solve import SWIFT_AFTER, Clock, first_answer, price_step
+from shopdocs.work.layout.solve import SWIFT_AFTER, Clock, first_answer, in_machine_code, price_step
 from shopdocs.work.layout.swift import Swift
 from shopdocs.work.layout.task import Task, prepare
 from tests.layout_replay import replay
@@ -150,10 +150,10 @@ def test_rounds_lose_no_piece_and_count_rightly(job: Job, seed: int) -> None:
     for t in search.loose:
         count[t] += 1
     assert tuple(count) == task.demand
-    assert search.price == sum(b[6] for b in search.boards) <= search.goal
+    assert search.price == sum(b[6] for b in search.boards)
+    assert search.price <= search.goal or search.done
     for stock, limit in enumerate(task.limits):
         assert search.used[stock] == sum(task.shapes[b[0]].stock == stock for b in search.boards) <= limit
-    assert search.pool
     for key, (price, shape, there) in search.pool.items():
         assert key == made.key_of(shape, there)
         assert price == task.shapes[shape].price
@@ -169,10 +169,29 @@ def test_long_searches_can_be_sawn_and_cost_no_more(job: Job, seed: int) -> None
     assert lay_out(job, SWIFT_AFTER + 3000, seed, seconds=60) == long
 
 
+def test_boards_met_on_the_way_are_remembered() -> None:
+    task = prepare(a_job(Random(4)))
+    empties = empty_boards(task)
+    search = Search(task, *first_answer(task, empties, False), empties, 1, price_step(task), 0, {})
+    before = len(search.pool)
+    Swift(search).run(300, 0.02, lambda: False, 300, 0)
+    assert len(search.pool) > before
+
+
 def test_a_search_stopped_half_way_is_the_beginning_of_a_longer_one() -> None:
     job = a_job(Random(3))
     prices = [lay_out(job, rounds, 1, seconds=60).price for rounds in (900, 1000, 1001, 1500, 4000, 9000)]
     assert prices == sorted(prices, reverse=True)
+
+
+def test_numbers_beyond_64_bits_are_searched_in_python() -> None:
+    many = 10 ** 9
+    wants = tuple(Want(f"p{i}", (13 + i) * many, 7 * many, 2) for i in range(8))
+    job = Job(wants, (Stock("wide", 60 * many, 31 * many, 9), Stock("narrow", 50 * many, 11 * many, 4)))
+    assert not in_machine_code(prepare(job))
+    plan = lay_out(job, SWIFT_AFTER + 200, 0, seconds=60)
+    replay(job, plan)
+    assert plan.complete
 
 
 def test_getting_ready_takes_none_of_the_time() -> None:

@@ -381,7 +381,7 @@ def _rules(job: Job, solid: bool, sheets: bool) -> Text:
     if any(plan.capped for plan in job.boards.materials):
         runs.append("The search was ended by the clock, so another run may choose other boards. ")
     elif any(plan.gap for plan in job.boards.materials):
-        runs.append("A longer search, --effort 4000, may find cheaper boards or a higher bound. ")
+        runs.append("A longer search, --effort 100000, may find cheaper boards or a higher bound. ")
     assumed = [plan for plan in job.boards.materials if sold_in_random_sizes(plan)]
     if assumed:
         waste = f"{trimmed(shop.allowances.waste * 100, 1)} %"

@@ -24,7 +24,7 @@ from shopdocs.work.cutlist import CutGroup, CutRow, stock_thickness
 from shopdocs.work.layout import BOARD, CROSSCUT, FIRST, SHEET, Job, Plan, Rect, Saw, Stock, Want, lay_out
 
 SECONDS = 60.0  # a material; a last resort that is told where it strikes: rounds alone decide which plan is found
-ROUNDS = ((20, 1000), (300, 400))  # up to so many pieces, so many search rounds; above, the first answer
+ROUNDS = ((20, 1100), (300, 400))  # up to so many pieces, so many search rounds; above, the first answer
 
 
 @dataclass(frozen=True, slots=True)

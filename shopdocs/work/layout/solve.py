@@ -88,17 +88,18 @@ def improve(task: Task, search: Search, effort: int, seed: int, stop: Clock) -> 
     """Rounds of search with column generation between; returns the count.
 
     Every second round starts from a choice of boards that may do, where there are few. Large jobs begin with column
-    generation. Rounds above SWIFT_AFTER of jobs that are not large are made in machine code.
+    generation. Rounds above SWIFT_AFTER may be made in machine code.
     """
     made = number = 0
     length = FIRST_ROUND
     heat = search.manner.heat
     cover = None
     proof = Proof(task)
+    compiled = in_machine_code(task)
     swift: Swift | None = None
     while made < effort and not search.done and not stop():
         if number or not large_job(task):
-            slow = effort if large_job(task) else min(effort, SWIFT_AFTER)
+            slow = min(effort, SWIFT_AFTER) if compiled else effort
             count = search.run(length, heat, stop, slow - made) if made < slow else 0
             if made + count >= slow and count < length and made + count < effort:
                 swift = swift or swift_for(search, stop)
@@ -118,6 +119,12 @@ def improve(task: Task, search: Search, effort: int, seed: int, stop: Clock) -> 
         if turn and not search.done and not search.missing and start_from_choice(proof, search):
             length, heat = CHOSEN_ROUND, CHOSEN_HEAT
     return made
+
+
+def in_machine_code(task: Task) -> bool:
+    """Whether rounds above SWIFT_AFTER are compiled: of jobs that are not large, in numbers far below 64 bits."""
+    most = max(max(s.size, s.price) for s in task.shapes) * sum(task.demand)
+    return not large_job(task) and most < 1 << 60
 
 
 def swift_for(search: Search, stop: Clock) -> Swift:
@@ -331,7 +338,7 @@ CROWDED_ALIKE = Manner(few=3.0, many=12.0, close=0.7, empty=0.8, worth=0.0, long
 FILLED_MIXED = (Manner(), Manner(few=3.0, many=12.0, empty=0.8, heat=0.012, worth=0.0))
 CROWDED_MIXED = Manner(few=3.0, many=12.0, close=0.7)
 FIRST_ROUND = 1000
-SWIFT_AFTER = 1000
+SWIFT_AFTER = 1100
 ENDLESS = 1 << 40
 PATIENCE = 4
 CHOSEN_HEAT = 0.012
