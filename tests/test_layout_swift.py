@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from shopdocs.work.layout import BOARD, SHEET, Job, Rect, Saw, Stock, Want, flat, lay_out, swift, tree
 from shopdocs.work.layout.packing import Board, add, empty_boards
+from shopdocs.work.layout.pool import Pool, key_of
 from shopdocs.work.layout.search import Search
 from shopdocs.work.layout.solve import SWIFT_AFTER, Clock, first_answer, in_machine_code, price_step
 from shopdocs.work.layout.swift import Swift
@@ -44,7 +45,7 @@ def boards_of(task: Task, draw: Random) -> list[Board]:
 
 def swift_with(task: Task, boards: list[Board]) -> Swift:
     """Machine code with these boards in its first slots. Demand is what lies on them and one more of each type."""
-    search = Search(task, [], list(task.demand), empty_boards(task), 1, price_step(task), 0, {})
+    search = Search(task, [], list(task.demand), empty_boards(task), 1, price_step(task), 0, Pool(task))
     search.pieces = 40 * len(boards)
     out = Swift(search)
     search.boards = boards
@@ -112,7 +113,7 @@ def test_pieces_taken_off_leave_the_same_board(seed: int, share: float) -> None:
         if left:
             signs = np.zeros(len(pieces) * 4 + 9, dtype=np.int32)
             flat.write_signs(node, info, last, signs, 0)
-            there = swift.tree_of(made.leaves, signs.tolist())
+            there = made.search.pool.tree_of(signs.tolist())
             assert there == without(board[1], iter(range(10 ** 6)), {pieces.index(k) for k in off})
             assert nodes_of(made, last) == swift.rows_of(there)
 
@@ -138,7 +139,7 @@ def test_rounds_lose_no_piece_and_count_rightly(job: Job, seed: int) -> None:
         return
     empties = empty_boards(task)
     boards, left = first_answer(task, empties, False)
-    search = Search(task, boards, left, empties, seed, price_step(task), 0, {})
+    search = Search(task, boards, left, empties, seed, price_step(task), 0, Pool(task))
     made = Swift(search)
     made.run(300, 0.02, lambda: False, 300, 0)
     count = [0] * len(task.demand)
@@ -146,7 +147,7 @@ def test_rounds_lose_no_piece_and_count_rightly(job: Job, seed: int) -> None:
         for t in search.kinds(board):
             count[t] += 1
         assert board[7] == sum(task.size[t] for t in search.kinds(board))
-        assert board[5] == made.key_of(board[0], board[1])
+        assert board[5] == key_of(task, board[0], search.kinds(board))
     for t in search.loose:
         count[t] += 1
     assert tuple(count) == task.demand
@@ -154,9 +155,10 @@ def test_rounds_lose_no_piece_and_count_rightly(job: Job, seed: int) -> None:
     assert search.price <= search.goal or search.done
     for stock, limit in enumerate(task.limits):
         assert search.used[stock] == sum(task.shapes[b[0]].stock == stock for b in search.boards) <= limit
-    for key, (price, shape, there) in search.pool.items():
-        assert key == made.key_of(shape, there)
-        assert price == task.shapes[shape].price
+    pool = search.pool
+    for key in pool.keys:
+        assert sorted(tree.codes(pool.tree(key))) == sorted(pool.codes(key))
+        assert key == key_of(task, pool.shape(key), pool.types(key))
 
 
 @settings(max_examples=25, deadline=None)
@@ -172,7 +174,7 @@ def test_long_searches_can_be_sawn_and_cost_no_more(job: Job, seed: int) -> None
 def test_boards_met_on_the_way_are_remembered() -> None:
     task = prepare(a_job(Random(4)))
     empties = empty_boards(task)
-    search = Search(task, *first_answer(task, empties, False), empties, 1, price_step(task), 0, {})
+    search = Search(task, *first_answer(task, empties, False), empties, 1, price_step(task), 0, Pool(task))
     before = len(search.pool)
     Swift(search).run(300, 0.02, lambda: False, 300, 0)
     assert len(search.pool) > before
@@ -203,21 +205,27 @@ def test_getting_ready_takes_none_of_the_time() -> None:
     assert clock()
 
 
-def test_compiled_code_of_other_files_is_not_stored_after_a_change(monkeypatch: pytest.MonkeyPatch) -> None:
-    asked: list[bool] = []
+def test_without_a_folder_to_store_it_in_code_is_compiled_anew(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[tuple[str, bool]] = []
 
     def njit(cache: bool = False, **_: object) -> Any:
-        asked.append(cache)
         if cache:
-            raise RuntimeError("no locator available")
-        return lambda function: function
+            monkeypatch.setattr(flat, "STAMP", flat.STAMP + 1)
 
-    def told(changed: float) -> Any:
-        return lambda path: changed if path == flat.__file__ else 1000.0
+        def compiled(function: Any) -> Any:
+            asked.append((function.__qualname__, cache))
+            if cache:
+                raise RuntimeError("no locator available")
+            return function
+
+        return compiled
+
+    def one(x: int) -> int:
+        return x
 
     monkeypatch.setattr(flat, "njit", njit)
-    for changed, expected in ((1001.0, [True, False]), (1000.0 + 2 * flat.SECONDS_APART, [False])):
-        asked.clear()
-        monkeypatch.setattr(flat, "getmtime", told(changed))
-        assert flat.fast(without) is without
-        assert asked[-len(expected):] == expected
+    assert flat.fast(one) is one
+    flat.fast(one)
+    (first, stored), (_, again), (second, _), _ = asked
+    assert (stored, again) == (True, False)
+    assert first != second, "a change to the file has to be seen in the name"

@@ -14,6 +14,7 @@ from shopdocs.work.layout import BOARD, SHEET, Job, Plan, Saw, Stock, Want, lay_
 from shopdocs.work.layout.packing import Board, construct, empty_boards, orders, types_in
 from shopdocs.work.layout.task import Task, prepare
 from shopdocs.work.layout.tidy import gathered, neatness, tidy
+from shopdocs.work.layout.tree import codes
 from tests.layout_replay import replay
 
 BY_HAND = {
@@ -63,7 +64,7 @@ def random_job(seed: int) -> Job:
 
 def stocks_and_pieces(task: Task, boards: list[Board]) -> tuple[Counter[int], Counter[int]]:
     return (Counter(task.shapes[b[0]].stock for b in boards),
-            Counter(t for b in boards for t in types_in(task, b[1])))
+            Counter(t for b in boards for t in types_in(task, codes(b[1]))))
 
 
 @pytest.mark.parametrize("seed", range(12))
@@ -77,7 +78,7 @@ def test_nothing_but_places_changes_and_it_gets_no_worse(seed: int) -> None:
     together = sum(neatness(task, b) for b in gathered(task, list(boards)))
     assert sum(neatness(task, b) for b in after) >= together - 1e-9 >= before - 2e-9
     for b in after:
-        kinds = types_in(task, b[1])
+        kinds = types_in(task, codes(b[1]))
         assert b[7] == sum(task.size[t] for t in kinds)
         assert b[5] == task.base[task.shapes[b[0]].stock] + sum(task.unit[t] for t in kinds)
 

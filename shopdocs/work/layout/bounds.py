@@ -17,9 +17,8 @@ from typing import Any
 from shopdocs.work.layout.grid import SCALE, Grid
 from shopdocs.work.layout.knapsack import Need, cheapest_choice, least_whole_price, roomiest
 from shopdocs.work.layout.master import Master
-from shopdocs.work.layout.packing import Pool
+from shopdocs.work.layout.pool import Pool
 from shopdocs.work.layout.task import Task
-from shopdocs.work.layout.tree import codes
 
 SMOOTH = 0.5
 ROWS = 150
@@ -217,15 +216,14 @@ class PriceBound:
         """Start from true boards of the pool, which must cover all pieces."""
         task = self.task
         for key in keys:
-            price, shape, tree = pool[key]
             counts: dict[int, int] = {}
-            for code in codes(tree):
+            for code in pool.codes(key):
                 t = task.type_of[code]
                 column = self.column_of.get((t, code // 2 - self.first_code(t)))
                 if column is not None:
                     counts[column] = counts.get(column, 0) + 1
-            stock = task.shapes[shape].stock
-            if self.offer(stock, price, counts):
+            stock = task.shapes[pool.shape(key)].stock
+            if self.offer(stock, pool.price(key), counts):
                 self.patterns.append((stock, 0, counts))
 
     def seed_whole_demand(self, price: int) -> None:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from array import array
 from collections.abc import Callable, Iterable, Sequence
 from random import Random
 from typing import Any
 
 from shopdocs.work.layout import tree as trees
 from shopdocs.work.layout.master import quiet_solver
-from shopdocs.work.layout.packing import Board, Pool, board_of, fill, types_in
+from shopdocs.work.layout.packing import Board, board_of, fill, types_in
+from shopdocs.work.layout.pool import Pool
 from shopdocs.work.layout.task import Task
 
 NODES = 10
@@ -33,12 +35,10 @@ class Cover:
         self.pool = pool
         self.empties = empties
         self.rng = Random(seed)
-        self.known: list[int] = []
-        self.place: dict[int, int] = {}
-        self.prices: list[int] = []
-        self.starts: list[int] = [0]
-        self.index: list[int] = []
-        self.value: list[int] = []
+        self.prices = array("d")
+        self.starts = array("q", [0])
+        self.index = array("i")
+        self.value = array("d")
         self.inside: list[bool] = []
         self.columns_inside: list[int] = []
         stocks = [s for s in sorted({x.stock for x in task.shapes}) if task.limits[s] < 10**9]
@@ -59,23 +59,16 @@ class Cover:
         """Note the pieces of boards new in the pool."""
         task = self.task
         pool = self.pool
-        if len(pool) == len(self.known):
-            return
-        for key in list(pool)[len(self.known) :]:
-            price, shape, tree = pool[key]
-            counts: dict[int, int] = {}
-            for t in types_in(task, tree):
-                counts[t] = counts.get(t, 0) + 1
+        for key in pool.keys[len(self.prices) :]:
+            counts = counted(pool.types(key))
             self.index.extend(counts)
             self.value.extend(counts.values())
-            row = self.limit_row.get(task.shapes[shape].stock)
+            row = self.limit_row.get(task.shapes[pool.shape(key)].stock)
             if row is not None:
                 self.index.append(row)
                 self.value.append(1)
             self.starts.append(len(self.index))
-            self.place[key] = len(self.known)
-            self.known.append(key)
-            self.prices.append(price)
+            self.prices.append(pool.price(key))
             self.inside.append(False)
 
     def liked(self, most: int = 400) -> list[int]:
@@ -84,7 +77,7 @@ class Cover:
         reduced = self.solver.getSolution().col_dual
         rated = sorted((-x, r, c) for c, x, r in zip(self.columns_inside, values, reduced, strict=True))
         used = sum(1 for x, _, _ in rated if x < -1e-9)
-        return [self.known[c] for _, _, c in rated[:max(most, used + most // 2)]]
+        return [self.pool.keys[c] for _, _, c in rated[:max(most, used + most // 2)]]
 
     def enter(self, column: int) -> None:
         """Put a board into the relaxation."""
@@ -93,7 +86,7 @@ class Cover:
         self.columns_inside.append(column)
         a, b = self.starts[column], self.starts[column + 1]
         self.solver.addCol(
-            float(self.pool[self.known[column]][0]),
+            self.prices[column],
             0.0,
             self.highspy.kHighsInf,
             b - a,
@@ -104,8 +97,8 @@ class Cover:
     def reduced(self) -> Any:
         """Price less worth of every known board at the present duals."""
         np = self.np
-        worth = self.duals[np.array(self.index)] * np.array(self.value)
-        return np.array(self.prices, dtype=np.float64) - np.add.reduceat(worth, np.array(self.starts[:-1]))
+        worth = self.duals[np.frombuffer(self.index, dtype=np.int32)] * np.frombuffer(self.value)
+        return np.frombuffer(self.prices) - np.add.reduceat(worth, np.frombuffer(self.starts, dtype=np.int64)[:-1])
 
     def relax(self, plan: Sequence[Board], stop: Callable[[], bool], most: int = 200,
               rounds: int = 30) -> bool:
@@ -113,7 +106,7 @@ class Cover:
         np = self.np
         self.take()
         for b in plan:
-            column = self.place[b[5]]
+            column = self.pool.place[b[5]]
             if not self.inside[column]:
                 self.enter(column)
         for _ in range(rounds):
@@ -175,7 +168,7 @@ class Cover:
                 row = self.limit_row.get(task.shapes[board[0]].stock)
                 price = board[6] - (duals[row] if row is not None else 0.0)
                 if value > price * (1 + 1e-7) + 1e-7:
-                    pool[board[5]] = (board[6], board[0], board[1])
+                    pool.add(board[5], board[0], board[1])
                     found += 1
         return found
 
@@ -191,13 +184,14 @@ class Cover:
 
     def types(self, board: Board) -> list[int]:
         """The types on a board."""
-        return types_in(self.task, board[1])
+        return types_in(self.task, trees.codes(board[1]))
 
     def thinned(self, column: int, left: Sequence[int], share: float) -> tuple[Board, list[int]]:
         """A known board without a random share of its pieces, and the copies then left."""
         task = self.task
-        _, shape, tree = self.pool[self.known[column]]
-        tree = trees.thin(tree, share, self.rng.random, [])
+        key = self.pool.keys[column]
+        shape = self.pool.shape(key)
+        tree = trees.thin(self.pool.tree(key), share, self.rng.random, [])
         rest = list(left)
         key = task.base[task.shapes[shape].stock]
         used = 0
@@ -256,9 +250,9 @@ class Cover:
     def useful(self, column: int, most: int, left: list[int], stock_left: dict[int, int], out: list[int],
                fully: bool) -> int:
         """Take up to ``most`` copies of a board while (all of) its pieces are wanted; counts ``left`` down."""
-        stock = self.task.shapes[self.pool[self.known[column]][1]].stock
+        stock = self.task.shapes[self.pool.shape(self.pool.keys[column])].stock
         a, b = self.starts[column], self.starts[column + 1]
-        rows = [(r, n) for r, n in zip(self.index[a:b], self.value[a:b], strict=True) if r < len(left)]
+        rows = [(r, int(n)) for r, n in zip(self.index[a:b], self.value[a:b], strict=True) if r < len(left)]
         taken = 0
         while taken < most and stock_left.get(stock, 1) > 0 and (
                 all(left[r] >= n for r, n in rows) if fully else any(left[r] for r, _ in rows)):
@@ -266,7 +260,7 @@ class Cover:
                 left[r] = max(0, left[r] - n)
             if stock in stock_left:
                 stock_left[stock] -= 1
-            out.append(self.known[column])
+            out.append(self.pool.keys[column])
             taken += 1
         return taken
 
@@ -290,23 +284,23 @@ class Cover:
         if not solution.value_valid:
             return None
         out = [
-            self.known[c]
+            self.pool.keys[c]
             for c, x in zip(columns.tolist(), solution.col_value, strict=True)
             for _ in range(int(x + 0.5))
         ]
-        return out if sum(self.pool[k][0] for k in out) < below else None
+        return out if sum(self.pool.price(k) for k in out) < below else None
 
     def model(self, columns: Any) -> Any:
         """A solver for whole numbers of the chosen boards."""
         np, highspy, task = self.np, self.highspy, self.task
         lp = highspy.HighsLp()
-        starts = np.array(self.starts, dtype=np.int64)
+        starts = np.frombuffer(self.starts, dtype=np.int64)
         lengths = (starts[1:] - starts[:-1])[columns]
         picks = np.repeat(starts[:-1][columns] - np.concatenate(([0], np.cumsum(lengths)[:-1])), lengths)
         picks = picks + np.arange(int(lengths.sum()))
         lp.num_col_ = len(columns)
         lp.num_row_ = len(task.demand) + len(self.limit_row)
-        lp.col_cost_ = np.array([self.pool[self.known[c]][0] for c in columns.tolist()], dtype=np.float64)
+        lp.col_cost_ = np.frombuffer(self.prices)[columns]
         lp.col_lower_ = np.zeros(len(columns))
         lp.col_upper_ = np.full(len(columns), highspy.kHighsInf)
         low = [float(n) for n in task.demand] + [-highspy.kHighsInf] * len(self.limit_row)
@@ -315,8 +309,8 @@ class Cover:
         lp.row_upper_ = np.array(high)
         lp.a_matrix_.format_ = highspy.MatrixFormat.kColwise
         lp.a_matrix_.start_ = np.concatenate(([0], np.cumsum(lengths)))
-        lp.a_matrix_.index_ = np.array(self.index, dtype=np.int32)[picks]
-        lp.a_matrix_.value_ = np.array(self.value, dtype=np.float64)[picks]
+        lp.a_matrix_.index_ = np.frombuffer(self.index, dtype=np.int32)[picks]
+        lp.a_matrix_.value_ = np.frombuffer(self.value)[picks]
         lp.integrality_ = [highspy.HighsVarType.kInteger] * len(columns)
         solver = quiet_solver()
         solver.passModel(lp)
@@ -335,12 +329,12 @@ def plan_from(task: Task, pool: Pool, keys: Sequence[int]) -> tuple[list[Board],
     """Boards for the chosen keys, with pieces covered more than once taken off again; and what is left."""
     left = list(task.demand)
     boards = []
-    for key in sorted(keys, key=lambda k: (-pool[k][0], k)):
-        _, shape, tree = pool[key]
+    for key in sorted(keys, key=lambda k: (-pool.price(k), k)):
+        shape, tree = pool.shape(key), pool.tree(key)
         gone: dict[int, int] = {}
         uses = task.base[task.shapes[shape].stock]
         used = 0
-        for t in types_in(task, tree):
+        for t in pool.types(key):
             if left[t]:
                 left[t] -= 1
                 uses += task.unit[t]

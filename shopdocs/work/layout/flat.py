@@ -22,15 +22,15 @@ Numba stores compiled code by the names of what goes in, so no class of our own 
 from __future__ import annotations
 
 from collections.abc import Callable
-from os.path import getmtime
+from pathlib import Path
 from typing import Any, TypeVar, cast
+from zlib import crc32
 
 import numpy as np
 from numba import njit
 
-from shopdocs.work.layout.tree import ANY, AREAS, CROSSCUT_THEN_RIP, LEAF, ROW, STACK
+from shopdocs.work.layout.tree import ANY, AREAS, CROSSCUT_THEN_RIP, EMPTY, LEAF, ROW, STACK
 
-EMPTY = 4
 FAR = 1 << 62
 W, H, KIND, CODE = range(4)
 NODES, SPOTS, MOST_W, MOST_H, USED, SHAPE, MARK_OF, VERSION, OWNER = range(9)
@@ -41,7 +41,7 @@ NODES, SPOTS, MOST_W, MOST_H, USED, SHAPE, MARK_OF, VERSION, OWNER = range(9)
 (BOARDS, LOOSE, STOCK, NEXT_BOARDS, NEXT_LOOSE, NEXT_STOCK, FREE, MADE, LATER, ROOMY, ROOM_W, ROOM_H, FRESH, REST,
  FAILED, SEEN, PATH, GONE) = range(18)
 
-SECONDS_APART = 5
+STAMP = crc32(Path(__file__).read_bytes())
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -50,13 +50,12 @@ def fast(function: F) -> F:
     """Compile a function, once for all later runs where the compiled code can be stored.
 
     References to arrays are not counted: nothing is made or let go in here, and counting takes most of the time. The
-    store watches the file of the function alone; so nothing of ``rounds`` is stored after a change to this file
-    until that one changes as well. SECONDS_APART allows for both being written anew one after the other.
+    store watches the file of the function alone; what this file says goes into the name under which it is stored.
     """
+    function.__qualname__ = f"{function.__name__}_{STAMP:08x}"
     options: dict[str, Any] = {"_nrt": False, "error_model": "numpy"}
-    stored = getmtime(__file__) <= getmtime(function.__code__.co_filename) + SECONDS_APART
     try:
-        return cast(F, njit(cache=stored, **options)(function))
+        return cast(F, njit(cache=True, **options)(function))
     except RuntimeError:  # no folder to store it in
         return cast(F, njit(**options)(function))
 

@@ -19,6 +19,7 @@ from shopdocs.work.layout.tree import ANY, CROSSCUT_THEN_RIP, RIP_ONLY
 SCALE = 10**7
 
 NOTHING = -(10**17)
+AT_ONCE = 200
 
 
 def on_grid(size: int, whole: int, k: int) -> int:
@@ -102,8 +103,10 @@ class Grid:
         rest = np.lib.stride_tricks.as_strided(padded[half - 1 :], (size, half), (step, -step), writeable=False)
         while True:
             padded[half:] = line
-            new = (rest + line[1 : half + 1]).max(axis=1)
-            np.maximum(new, line, out=new)
+            new = line.copy()
+            for at in range(0, half, AT_ONCE):  # a part of the sums at a time takes less memory
+                sums = rest[:, at : at + AT_ONCE] + line[at + 1 : min(at + AT_ONCE, half) + 1]
+                np.maximum(new, sums.max(axis=1), out=new)
             if (new == line).all():
                 return line
             line = new
@@ -119,21 +122,21 @@ class Grid:
     def tables(self, value: Any) -> dict[str, Any]:
         """Values of all sizes (w, h): "base" one piece, "stack" ripped only, "free" any through cuts."""
         np = self.np
-        base = np.zeros((self.k_w + 1, self.k_h + 1), dtype=np.int64)
-        np.maximum.at(base, (self.p_w, self.p_h), value[self.p_index])
+        base = np.zeros((self.k_w + 1, self.k_h + 1), dtype=np.int32)  # one piece is worth SCALE at most
+        np.maximum.at(base, (self.p_w, self.p_h), value[self.p_index].astype(np.int32))
         np.maximum.accumulate(base, axis=0, out=base)
         np.maximum.accumulate(base, axis=1, out=base)
         out = {"base": base}
         if not self.free:
-            stack = base.copy()
+            stack = base.astype(np.int64)
             for w in range(1, self.k_w + 1):
                 if (base[w] == base[w - 1]).all():
                     stack[w] = stack[w - 1]
                 else:
-                    stack[w] = self.close(base[w])
+                    stack[w] = self.close(stack[w])
             out["stack"] = stack
             return out
-        free = base.copy()
+        free = base.astype(np.int64)
         grown: list[int] = []  # lengths worth more than the one before: the smaller part of a cut is one of them
         for w in range(1, self.k_w + 1):
             line = np.maximum(base[w], free[w - 1])

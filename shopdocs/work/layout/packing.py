@@ -8,7 +8,7 @@ as (tightness, opening), or () where there is none.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
 from shopdocs.work.layout import tree as trees
@@ -16,7 +16,6 @@ from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tree import Node
 
 Board = tuple[int, Any, list[trees.Opening], int, int, int, int, int, dict[int, Any]]
-Pool = dict[int, tuple[int, int, Any]]
 
 openings_of = trees.openings_of
 put = trees.put
@@ -170,10 +169,10 @@ def price_of(boards: Sequence[Board]) -> int:
     return sum(b[6] for b in boards)
 
 
-def types_in(task: Task, tree: Node | None) -> list[int]:
-    """The types on a board, one entry for each unit (a together-group counts once)."""
+def types_in(task: Task, pieces: Iterable[int]) -> list[int]:
+    """The types of pieces, given by their codes: one entry for each unit (a together-group counts once)."""
     counts: dict[int, int] = {}
-    for code in trees.codes(tree):
+    for code in pieces:
         t = task.type_of[code]
         counts[t] = counts.get(t, 0) + 1
     return [t for t, n in counts.items() for _ in range(n // len(task.members[t]))]

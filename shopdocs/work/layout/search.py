@@ -13,10 +13,9 @@ from math import inf, log
 from random import Random
 
 from shopdocs.work.layout import tree as trees
-from shopdocs.work.layout.packing import Board, Pool, add, board_of, put
+from shopdocs.work.layout.packing import Board, add, board_of, put
+from shopdocs.work.layout.pool import Pool
 from shopdocs.work.layout.task import Task
-
-POOL = 60_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +49,7 @@ class Search:
 
     ``best`` is the cheapest complete plan, or the one with the least area left out while none is complete.
     ``manner`` may be changed between runs.
-    ``pool`` remembers the boards met, at most about POOL: multiset of types and stock -> (price, shape, tree).
+    ``pool`` remembers the boards met.
     """
 
     def __init__(self, task: Task, boards: list[Board], left: list[int], empties: list[Board], seed: int,
@@ -74,7 +73,7 @@ class Search:
         self.missing = sum(n * s for n, s in zip(left, self.task.size, strict=True))
         self.best_price = sum(b[6] for b in boards)
         for b in boards:
-            self.pool.setdefault(b[5], (b[6], b[0], b[1]))
+            self.pool.add(b[5], b[0], b[1])
         self.aim()
 
     @property
@@ -168,10 +167,10 @@ class Search:
             most_open = self.open_area - warmth * log(draw() + 1e-12)
             boards, loose, price, used, area = self.ruin_and_recreate(most_open)
             if area <= most_open:
-                if len(self.pool) < POOL:
+                if not self.pool.full:
                     for i in self.fresh:
                         b = boards[i]
-                        self.pool.setdefault(b[5], (b[6], b[0], b[1]))
+                        self.pool.add(b[5], b[0], b[1])
                 self.boards, self.loose, self.price, self.used = boards, loose, price, used
                 self.open_area = area
                 if not loose or (self.missing and sum([self.task.size[t] for t in loose]) < self.missing):

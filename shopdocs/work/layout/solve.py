@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING
 from shopdocs.work.layout.bounds import PriceBound, area_bound, price_step, quick_bound, whole_bound
 from shopdocs.work.layout.choices import Choice
 from shopdocs.work.layout.cover import Cover, plan_from
-from shopdocs.work.layout.packing import Board, Pool, construct, empty_boards, orders, price_of
+from shopdocs.work.layout.packing import Board, construct, empty_boards, orders, price_of
+from shopdocs.work.layout.pool import Pool
 from shopdocs.work.layout.problem import BOARD
 from shopdocs.work.layout.search import Manner, Search
 from shopdocs.work.layout.task import Task
@@ -76,7 +77,7 @@ def solve(task: Task, effort: int, seed: int, cap: float) -> Answer:
         bound = 0
     elif effort and len(task.shapes) > 1:
         bound = whole_bound(task, bound, price_of(boards))
-    pool: Pool = {}
+    pool = Pool(task)
     search = Search(task, boards, left, empties, seed, step, bound, pool)
     made = improve(task, search, effort, seed, stop)
     if not search.missing:
@@ -311,7 +312,7 @@ def choose_boards(task: Task, search: Search, cover: Cover, number: int, end: fl
         found = True
     if not found:
         cover.failed += 1
-        cover.most *= MORE
+        cover.most = cover.most * MORE
     cover.rest = number + 3 + cover.failed
 
 
@@ -352,7 +353,7 @@ RULED_OUT = 10
 LARGE = 300
 LAYS = 25
 TRIES = 40
-MORE = 8
+MORE = 4
 LATE = 6
-SHARE = 0.9
+SHARE = 0.3
 EXACT = 100

@@ -14,9 +14,10 @@ import numpy as np
 
 from shopdocs.work.layout import flat, rounds
 from shopdocs.work.layout.packing import board_of
-from shopdocs.work.layout.search import POOL, Manner, Search
+from shopdocs.work.layout.pool import SIGN, key_of
+from shopdocs.work.layout.search import Manner, Search
 from shopdocs.work.layout.task import Task
-from shopdocs.work.layout.tree import AREAS, LEAF, ROW, STACK, Node, codes
+from shopdocs.work.layout.tree import EMPTY, LEAF, Node
 
 TURN = 1000  # rounds from one look at the clock to the next
 MARKS = 1 << 18
@@ -33,10 +34,7 @@ class Swift:
         self.fact = facts_of(task, search.rng)
         self.leads = self.fact[flat.LEADS].tolist()
         pieces = sum(n * len(m) for n, m in zip(task.demand, task.members, strict=True))
-        self.leaves: list[Node] = [(0, 0, LEAF, code) for code in range(len(task.type_of))]
-        for leaf in (leaf for kind in task.members for part in kind for leaf in part):
-            self.leaves[leaf[3]] = leaf
-        least = min(leaf[0] * leaf[1] for leaf in self.leaves if leaf[0])
+        least = min(leaf[0] * leaf[1] for kind in task.members for part in kind for leaf in part)
         nodes = 2 * max(min(pieces, s.size // least) + len(s.areas) for s in task.shapes) + 4
         slots = 2 * search.pieces + 8
         self.boards = (empty(slots, nodes, 4), empty(slots, 2 * nodes, 4), empty(slots, len(task.type_of), 3),
@@ -45,7 +43,7 @@ class Swift:
         self.lists = empty(18, max(slots + 1, nodes, len(task.demand), len(task.limits)))
         self.weight = np.zeros(len(task.demand))
         self.real = np.zeros(search.pieces + 2)
-        self.met = np.zeros(NODES_MET, dtype=np.int32)
+        self.met = np.zeros(NODES_MET, dtype=SIGN)
         self.hand = (self.number, self.lists, self.real, empty(nodes, 3),
                      np.array([search.rng.getrandbits(64) | 1], dtype=np.uint64), self.met, empty(MARKS))
         self.number[flat.LEAST_W] = task.least_w
@@ -119,28 +117,28 @@ class Swift:
         for s in lists[flat.BOARDS, :number[flat.BOARDS_NOW]].tolist():
             shape = int(info[s, flat.SHAPE])
             flat.write_signs(node, info, s, self.met, 0)
-            tree = tree_of(self.leaves, self.met[:info[s, flat.NODES]].tolist())
-            boards.append(board_of(self.task, shape, tree, self.key_of(shape, tree), int(info[s, flat.USED])))
+            signs = self.met[:info[s, flat.NODES]].tolist()
+            key = self.key_of(shape, signs)
+            boards.append(board_of(self.task, shape, search.pool.tree_of(signs), key, int(info[s, flat.USED])))
         search.boards = boards
         search.loose = lists[flat.LOOSE, :number[flat.LOOSE_NOW]].tolist()
         search.begin(int(number[flat.PRICE]))
 
-    def key_of(self, shape: int, tree: Node | None) -> int:
-        """The multiset of types on a board as one whole number, see ``Task``."""
-        task, leads = self.task, self.leads
-        return task.base[task.shapes[shape].stock] + sum([task.unit[task.type_of[c]] for c in codes(tree) if leads[c]])
+    def key_of(self, shape: int, signs: Sequence[int]) -> int:
+        """The key of a board written as signs, see ``Pool``."""
+        type_of, leads = self.task.type_of, self.leads
+        return key_of(self.task, shape, [type_of[x] for x in signs if x >= 0 and leads[x]])
 
     def take_met(self) -> None:
         """Put the boards met into the pool."""
-        task, pool = self.task, self.search.pool
+        pool = self.search.pool
         end = int(self.number[flat.MET_NODES])
         met = self.met[:end].tolist()
         at = 0
-        while at < end and len(pool) < POOL:
+        while at < end and not pool.full:
             shape, n = met[at], met[at + 1]
             at += rounds.ENTRY
-            tree = tree_of(self.leaves, met[at:at + n])
-            pool.setdefault(self.key_of(shape, tree), (task.shapes[shape].price, shape, tree))
+            pool.add(self.key_of(shape, met[at:at + n]), shape, self.met[at:at + n].tobytes())
             at += n
         self.number[flat.MET_NODES] = 0
 
@@ -195,7 +193,7 @@ def rows_of(tree: Node) -> list[tuple[int, int, int, int]]:
 
     def write(node: Node | None) -> None:
         if node is None:
-            out.append((0, 0, flat.EMPTY, 0))
+            out.append((0, 0, EMPTY, 0))
             return
         w, h, kind, body = node
         if kind == LEAF:
@@ -209,35 +207,6 @@ def rows_of(tree: Node) -> list[tuple[int, int, int, int]]:
 
     write(tree)
     return out
-
-
-def tree_of(leaves: Sequence[Node], signs: Sequence[int]) -> Node | None:
-    """The tree written as signs, see ``flat.write_signs``; ``leaves`` are the nodes of the pieces by their codes."""
-    at = 0
-
-    def read() -> Node | None:
-        nonlocal at
-        sign = signs[at]
-        at += 1
-        if sign >= 0:
-            return leaves[sign]
-        kind, end = -sign % 8, at - 1 + -sign // 8
-        if kind == flat.EMPTY:
-            return None
-        kids = []
-        along = across = 0
-        while at < end:
-            kid = read()
-            kids.append(kid)
-            if kid is not None:
-                w, h = kid[:2]
-                along += w if kind == ROW else h
-                across = max(across, h if kind == ROW else w)
-        if kind == AREAS:
-            return (0, 0, AREAS, tuple(kids))
-        return (along, across, ROW, tuple(kids)) if kind == ROW else (across, along, STACK, tuple(kids))
-
-    return read()
 
 
 def empty(*shape: int) -> Any:

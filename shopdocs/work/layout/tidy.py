@@ -30,7 +30,7 @@ def tidy(task: Task, boards: Sequence[Board], empties: Sequence[Board], seed: in
     work = WORK
     for b in sorted(out, key=lambda b: (b[7] / task.shapes[b[0]].size, b[0], b[5])):
         if (b[0], b[5]) not in done:
-            kinds = types_in(task, b[1])
+            kinds = types_in(task, trees.codes(b[1]))
             tries = min(TRIES, work // max(1, len(kinds)))
             work -= tries * len(kinds)
             done[b[0], b[5]] = neatened(task, b, empty_of[b[0]], kinds, tries, rng.random)
@@ -54,9 +54,9 @@ def gathered(task: Task, boards: list[Board]) -> list[Board]:
 
     ranked = sorted(range(len(boards)), key=lambda i: (-room(i), i))
     for source in ranked[:SOURCES]:
-        kinds = sorted(types_in(task, boards[source][1]), key=lambda t: (-task.size[t], t))
+        kinds = sorted(types_in(task, trees.codes(boards[source][1])), key=lambda t: (-task.size[t], t))
         for t in kinds:
-            if len(types_in(task, boards[source][1])) < 2:
+            if len(types_in(task, trees.codes(boards[source][1]))) < 2:
                 break
             now: float | None = None
             for target in ranked:
