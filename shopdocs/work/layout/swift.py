@@ -20,9 +20,9 @@ from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tree import EMPTY, LEAF, Node
 
 TURN = 1000  # rounds from one look at the clock to the next
-MARKS = 1 << 18
-NODES_MET = 1 << 20
-QUOTA = 4000
+MARKS = 1 << 18  # of boards met, twice as many as are noted
+NODES_MET = 1 << 20  # from one look at the clock to the next
+MET_A_RUN = 4000  # boards
 
 
 class Swift:
@@ -36,11 +36,13 @@ class Swift:
         pieces = sum(n * len(m) for n, m in zip(task.demand, task.members, strict=True))
         least = min(leaf[0] * leaf[1] for kind in task.members for part in kind for leaf in part)
         nodes = 2 * max(min(pieces, s.size // least) + len(s.areas) for s in task.shapes) + 4
-        slots = 2 * search.pieces + 8
+        # the plan in hand and a candidate have a piece or more on each board; a group may be tried on one more each
+        groups = sum(n for n, kind in zip(task.demand, task.members, strict=True) if len(kind) > 1)
+        slots = 2 * search.pieces + groups + 8
         self.boards = (empty(slots, nodes, 4), empty(slots, 2 * nodes, 4), empty(slots, len(task.type_of), 3),
-                           empty(slots, 9))
-        self.number = empty(15)
-        self.lists = empty(18, max(slots + 1, nodes, len(task.demand), len(task.limits)))
+                       empty(slots, flat.COLUMNS))
+        self.number = empty(flat.COUNTERS)
+        self.lists = empty(flat.LISTS, max(slots + 1, nodes, len(task.demand), len(task.limits)))
         self.weight = np.zeros(len(task.demand))
         self.real = np.zeros(search.pieces + 2)
         self.met = np.zeros(NODES_MET, dtype=SIGN)
@@ -51,7 +53,6 @@ class Swift:
         self.number[flat.SHAPES] = len(task.shapes)
         self.number[flat.STOCKS] = len(task.limits)
         self.number[flat.CHEAPEST] = min(s.price for s in task.shapes)
-
         self.load()
         self.go(search.manner, 0.0, 0, 0, 1)
         self.fetch()
@@ -60,7 +61,7 @@ class Swift:
         """Go on with ``Search.run`` from round ``number``; the clock is looked at every TURN rounds."""
         search = self.search
         self.load()
-        self.number[flat.QUOTA] = QUOTA // search.manner.runs
+        self.number[flat.QUOTA] = MET_A_RUN // search.manner.runs
         last = min(count, most)
         while number < last and not search.done and not stop():
             number, how = self.go(search.manner, heat, number, min(last, number + TURN), count)
