@@ -16,7 +16,7 @@ from shopdocs.work.layout.packing import Board, add, empty_boards
 from shopdocs.work.layout.pool import Pool, key_of
 from shopdocs.work.layout.search import Search
 from shopdocs.work.layout.solve import SWIFT_AFTER, Clock, first_answer, in_machine_code, price_step
-from shopdocs.work.layout.swift import Swift
+from shopdocs.work.layout.swift import Lane, Swift
 from shopdocs.work.layout.task import Task, prepare
 from tests.layout_replay import replay
 from tests.test_layout_plans import jobs
@@ -43,17 +43,17 @@ def boards_of(task: Task, draw: Random) -> list[Board]:
     return out
 
 
-def swift_with(task: Task, boards: list[Board]) -> Swift:
+def swift_with(task: Task, boards: list[Board]) -> Lane:
     """Machine code with these boards in its first slots. Demand is what lies on them and one more of each type."""
     search = Search(task, [], list(task.demand), empty_boards(task), 1, price_step(task), 0, Pool(task))
     search.pieces = 40 * len(boards)
-    out = Swift(search)
+    lane = Swift(search).lanes[0]
     search.boards = boards
-    out.load()
-    return out
+    lane.load()
+    return lane
 
 
-def nodes_of(made: Swift, s: int) -> list[Any]:
+def nodes_of(made: Lane, s: int) -> list[Any]:
     """The nodes of a slot, written as ``swift.rows_of`` does."""
     node, _, _, info = made.boards
     return [tuple(row) for row in node[s, :info[s, flat.NODES]].tolist()]

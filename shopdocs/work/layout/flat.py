@@ -54,7 +54,7 @@ def fast(function: F) -> F:
     store watches the file of the function alone; what this file says goes into the name under which it is stored.
     """
     function.__qualname__ = f"{function.__name__}_{STAMP:08x}"
-    options: dict[str, Any] = {"_nrt": False, "error_model": "numpy"}
+    options: dict[str, Any] = {"_nrt": False, "nogil": True, "error_model": "numpy"}
     try:
         return cast(F, njit(cache=True, **options)(function))
     except RuntimeError:  # no folder to store it in

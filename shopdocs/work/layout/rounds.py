@@ -361,8 +361,8 @@ def run(fact: Any, weight_of: Any, boards: Any, hand: Any, way: Any, start: Any,
         missing: Any) -> Any:
     """Rounds ``start`` to ``end`` of ``count`` with falling heat.
 
-    Returns the next round's number and GOING, COMPLETE when no piece is left loose or FEWER when pieces of less area
-    than ``missing`` (0: all pieces had boards) are.
+    Returns GOING, or at once COMPLETE when no piece is left loose or FEWER when pieces of less area than ``missing``
+    (0: all pieces had boards) are.
     """
     node, spot, known, info = boards
     number, lists, real, work, random, met, marks = hand
@@ -395,14 +395,14 @@ def run(fact: Any, weight_of: Any, boards: Any, hand: Any, way: Any, start: Any,
         number[BOARDS_NOW], number[LOOSE_NOW], number[PRICE] = n, many, price
         real[0] = weight
         if not many:
-            return turn + 1, COMPLETE
+            return COMPLETE
         if missing:
             area = 0
             for i in range(many):
                 area += fact[SIZE, lists[LOOSE, i]]
             if area < missing:
-                return turn + 1, FEWER
-    return end, GOING
+                return FEWER
+    return GOING
 
 
 @fast

@@ -6,6 +6,7 @@ Plans go over to rows of whole numbers and come back as trees; what the rounds d
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from itertools import accumulate
 from random import Random
 from typing import Any
@@ -15,23 +16,73 @@ import numpy as np
 from shopdocs.work.layout import flat, rounds
 from shopdocs.work.layout.packing import board_of
 from shopdocs.work.layout.pool import SIGN, key_of
-from shopdocs.work.layout.search import Manner, Search
+from shopdocs.work.layout.search import Search
 from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tree import EMPTY, LEAF, Node
 
+LANES = 2
 TURN = 1000  # rounds from one look at the clock to the next
 MARKS = 1 << 18  # of boards met, twice as many as are noted
-NODES_MET = 1 << 20  # from one look at the clock to the next
+NODES_MET = 1 << 19  # from one look at the clock to the next
 MET_A_RUN = 4000  # boards
 
 
 class Swift:
-    """Runs a search's rounds in machine code, on its plan and to its goal; all else is left to ``Search``."""
+    """Runs a search's rounds in machine code, on its plan and to its goal; all else is left to ``Search``.
+
+    Each run is made in LANES that begin with the same plan and draw other numbers, side by side where there are
+    cores for them. They wait for each other every TURN rounds, so that what comes out does not hang on the cores.
+    """
 
     def __init__(self, search: Search) -> None:
         self.search = search
+        fact = facts_of(search.task, search.rng)
+        self.lanes = [Lane(search, fact) for _ in range(LANES)]
+        self.threads = ThreadPoolExecutor(LANES - 1)
+        for lane in self.lanes:
+            lane.load()
+            lane.go(0.0, 0, 0, 1)
+        self.fetch([rounds.GOING] * LANES)
+
+    def run(self, count: int, heat: float, stop: Callable[[], bool], most: int, start: int) -> int:
+        """Go on with ``Search.run`` from round ``start``; the rounds of all lanes count, and are at most ``most``."""
+        search, lanes = self.search, self.lanes
+        for lane in lanes:
+            lane.load()
+            lane.number[flat.QUOTA] = MET_A_RUN // search.manner.runs // LANES
+        number = start
+        last = min(count, start - (start - most) // LANES)
+        while number < last and not search.done and not stop():
+            end = min(last, number + TURN)
+            others = [self.threads.submit(lane.go, heat, number, end, count) for lane in lanes[1:]]
+            ways = [lanes[0].go(heat, number, end, count), *[other.result() for other in others]]
+            number = end
+            for lane in lanes:
+                lane.take_met()
+            if any(how != rounds.GOING for how in ways):
+                self.fetch(ways)
+                left = [0] * len(search.task.demand)
+                for t in search.loose:
+                    left[t] += 1
+                search.reset(search.boards, left)
+                for lane in lanes:
+                    lane.load()
+        self.fetch([rounds.GOING] * LANES)
+        return min(most, start + LANES * (number - start))
+
+    def fetch(self, ways: Sequence[int]) -> None:
+        """Read the plan of the lane back that has come furthest, the first of equals."""
+        rank = [(how != rounds.COMPLETE, float(lane.real[0])) for how, lane in zip(ways, self.lanes, strict=True)]
+        self.lanes[rank.index(min(rank))].fetch()
+
+
+class Lane:
+    """The memory of one run of rounds, and the way there and back."""
+
+    def __init__(self, search: Search, fact: Any) -> None:
+        self.search = search
+        self.fact = fact
         task = self.task = search.task
-        self.fact = facts_of(task, search.rng)
         self.leads = self.fact[flat.LEADS].tolist()
         pieces = sum(n * len(m) for n, m in zip(task.demand, task.members, strict=True))
         least = min(leaf[0] * leaf[1] for kind in task.members for part in kind for leaf in part)
@@ -53,37 +104,16 @@ class Swift:
         self.number[flat.SHAPES] = len(task.shapes)
         self.number[flat.STOCKS] = len(task.limits)
         self.number[flat.CHEAPEST] = min(s.price for s in task.shapes)
-        self.load()
-        self.go(search.manner, 0.0, 0, 0, 1)
-        self.fetch()
 
-    def run(self, count: int, heat: float, stop: Callable[[], bool], most: int, number: int) -> int:
-        """Go on with ``Search.run`` from round ``number``; the clock is looked at every TURN rounds."""
-        search = self.search
-        self.load()
-        self.number[flat.QUOTA] = MET_A_RUN // search.manner.runs
-        last = min(count, most)
-        while number < last and not search.done and not stop():
-            number, how = self.go(search.manner, heat, number, min(last, number + TURN), count)
-            self.take_met()
-            if how != rounds.GOING:
-                self.fetch()
-                left = [0] * len(self.task.demand)
-                for t in search.loose:
-                    left[t] += 1
-                search.reset(search.boards, left)
-                self.load()
-        self.fetch()
-        return number
-
-    def go(self, manner: Manner, heat: float, start: int, end: int, count: int) -> tuple[int, int]:
+    def go(self, heat: float, start: int, end: int, count: int) -> int:
         """Rounds ``start`` to ``end`` of ``count``, see ``rounds.run``."""
         search = self.search
+        manner = search.manner
         warmth = heat * search.scale
         way = (manner.few, manner.many, manner.close, manner.empty, warmth, float(search.pieces))
-        number, how = rounds.run(self.fact, self.weight, self.boards, self.hand, way, start, end, count, search.goal,
-                                 search.missing)
-        return number, how
+        how: int = rounds.run(self.fact, self.weight, self.boards, self.hand, way, start, end, count, search.goal,
+                              search.missing)
+        return how
 
     def load(self) -> None:
         """Write the plan in hand down for the rounds."""
