@@ -331,7 +331,7 @@ def large_job(task: Task) -> bool:
 
 
 FILLED, CROWDED = 5.0, 12.0
-LOOSE_ALIKE = Manner(empty=2.0, longest=8_000)
+LOOSE_ALIKE = Manner(empty=2.0, longest=4_000)
 FILLED_ALIKE = Manner(few=2.0, many=8.0, empty=2.0, heat=0.02, worth=0.0, longest=16_000, runs=32, early=1,
                       choose=False)
 CROWDED_ALIKE = Manner(few=3.0, many=12.0, close=0.7, empty=0.8, worth=0.0, longest=64_000, growth=8, runs=8, early=0,
