@@ -9,6 +9,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
 from shopdocs.blocks.drawing import Circle, Drawing, Polygon, Words
 from shopdocs.blocks.sheets import Document
@@ -217,6 +218,14 @@ def test_a_cut_and_its_number_stay_on_one_line(tmp_path: Path) -> None:
                     assert re.match(r"\d+:\u00a0", line), line
                     broken += 1
     assert broken
+
+
+@pytest.mark.parametrize(("asked", "offered"), [(None, 100_000), (60, 100_000), (20_000, 200_000)])
+def test_a_longer_search_than_the_one_made_is_offered(tmp_path: Path, asked: int | None, offered: int) -> None:
+    build = ROOT / "sample_builds" / "potting_table" / "build.yaml"
+    render(Request(str(build), only=("lumber",), effort=asked), str(tmp_path))
+    words = " ".join(PdfReader(tmp_path / "lumber.pdf").pages[0].extract_text().split())
+    assert f"A longer search, --effort {offered}, may find" in words
 
 
 def test_the_same_build_gives_the_same_sheet(tmp_path: Path) -> None:

@@ -48,6 +48,7 @@ LUMBER_SETTINGS = (
     "board-foot rule",
 )
 FOOT_METRES = Fraction(3048, 10000)  # by definition
+LONG = 100_000  # search rounds that take seconds
 
 
 def lumber_sheet(job: Job) -> Document:
@@ -381,7 +382,8 @@ def _rules(job: Job, solid: bool, sheets: bool) -> Text:
     if any(plan.capped for plan in job.boards.materials):
         runs.append("The search was ended by the clock, so another run may choose other boards. ")
     elif any(plan.gap for plan in job.boards.materials):
-        runs.append("A longer search, --effort 100000, may find cheaper boards or a higher bound. ")
+        longer = max(LONG, 10 * job.boards.asked)
+        runs.append(f"A longer search, --effort {longer}, may find cheaper boards or a higher bound. ")
     assumed = [plan for plan in job.boards.materials if sold_in_random_sizes(plan)]
     if assumed:
         waste = f"{trimmed(shop.allowances.waste * 100, 1)} %"

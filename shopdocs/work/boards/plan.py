@@ -75,7 +75,7 @@ def boards_plan(build: Build, shop: Shop, groups: Iterable[CutGroup], effort: Ef
         yard = yard_boards(material, build, shop, mine)
         plan = material_plan(material, mine, (*rack_boards(material, shop), *yard), shop, names, effort)
         plans.append(plan)
-    return BoardsPlan(tuple(plans))
+    return BoardsPlan(tuple(plans), effort.rounds or 0)
 
 
 class Names:

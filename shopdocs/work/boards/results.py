@@ -120,9 +120,11 @@ class MaterialPlan:
 
 @dataclass(frozen=True, slots=True)
 class BoardsPlan:
-    """The plan of a whole build, by material in the order of the build, solid wood before sheets."""
+    """The plan of a whole build, by material in the order of the build, solid wood before sheets. ``asked`` are the
+    search rounds that were asked for, 0 if it was left to us."""
 
     materials: tuple[MaterialPlan, ...] = ()
+    asked: int = 0
 
     @property
     def complete(self) -> bool:
