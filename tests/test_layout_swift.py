@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopdocs.work.layout import BOARD, SHEET, Job, Rect, Saw, Stock, Want, flat, lay_out, swift, tree
+from shopdocs.work.layout import BOARD, SHEET, Job, Rect, Saw, Stock, Want, flat, lay_out, rounds, swift, tree
 from shopdocs.work.layout.packing import Board, add, empty_boards
 from shopdocs.work.layout.pool import Pool, key_of
 from shopdocs.work.layout.search import Search
@@ -194,6 +194,19 @@ def test_numbers_beyond_64_bits_are_searched_in_python() -> None:
     plan = lay_out(job, SWIFT_AFTER + 200, 0, seconds=60)
     replay(job, plan)
     assert plan.complete
+
+
+def test_of_two_lanes_that_reach_the_goal_the_cheaper_counts() -> None:
+    task = prepare(a_job(Random(5)))
+    empties = empty_boards(task)
+    for prices in ((70, 50), (50, 70)):
+        search = Search(task, *first_answer(task, empties, False), empties, 1, price_step(task), 0, Pool(task))
+        made = Swift(search)
+        for lane, price in zip(made.lanes, prices, strict=True):
+            lane.number[flat.PRICE] = price
+            lane.real[0] = 0.0
+        made.fetch([rounds.COMPLETE, rounds.COMPLETE])
+        assert search.price == 50, "else a longer search could cost more than a shorter one"
 
 
 def test_getting_ready_takes_none_of_the_time() -> None:

@@ -108,7 +108,7 @@ def thinned(fact: Any, node: Any, spot: Any, info: Any, number: Any, lists: Any,
         mark -= fact[MARK, t]
     for k in range(info[old, NODES]):
         if node[old, k, KIND] == LEAF and lists[SEEN, fact[TYPE_OF, node[old, k, CODE]]] == number[ROUND]:
-            lists[GONE, k] = True
+            lists[GONE, k] = 1
     s = take_slot(info, number, lists)
     if not rebuild(node[old], info[old, NODES], node[s], info[s], lists, work):
         drop_slot(number, lists)
@@ -144,7 +144,6 @@ def room_on(fact: Any, info: Any, s: Any) -> Any:
 @fast
 def ruin(fact: Any, node: Any, spot: Any, info: Any, number: Any, lists: Any, work: Any, random: Any, way: Any) -> Any:
     """Take some boards of the plan in hand apart. Returns boards, loose pieces and price of the candidate."""
-    random = random
     n, many_loose, price = number[BOARDS_NOW], number[LOOSE_NOW], number[PRICE]
     copy(lists, BOARDS, NEXT_BOARDS, n)
     copy(lists, LOOSE, NEXT_LOOSE, many_loose)
@@ -205,8 +204,8 @@ def in_order(fact: Any, lists: Any, real: Any, random: Any, n: Any) -> None:
         else:
             x = draw(random)
         j = i
-        while j and real[1 + j - 1] > x:
-            real[1 + j] = real[1 + j - 1]
+        while j and real[j] > x:
+            real[1 + j] = real[j]
             lists[NEXT_LOOSE, j] = lists[NEXT_LOOSE, j - 1]
             j -= 1
         real[1 + j] = x

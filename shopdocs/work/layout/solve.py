@@ -312,7 +312,7 @@ def choose_boards(task: Task, search: Search, cover: Cover, number: int, end: fl
         found = True
     if not found:
         cover.failed += 1
-        cover.most = cover.most * MORE
+        cover.most *= MORE
     cover.rest = number + 3 + cover.failed
 
 

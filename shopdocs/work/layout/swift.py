@@ -71,8 +71,12 @@ class Swift:
         return min(most, start + LANES * (number - start))
 
     def fetch(self, ways: Sequence[int]) -> None:
-        """Read the plan of the lane back that has come furthest, the first of equals."""
-        rank = [(how != rounds.COMPLETE, float(lane.real[0])) for how, lane in zip(ways, self.lanes, strict=True)]
+        """Read the plan of the lane back that has come furthest: the cheapest complete one, else the least left loose.
+
+        A longer search lets a second lane reach the goal as well, which must not make it dearer than a shorter one.
+        """
+        rank = [(False, int(lane.number[flat.PRICE]), 0.0) if how == rounds.COMPLETE else (True, 0, float(lane.real[0]))
+                for how, lane in zip(ways, self.lanes, strict=True)]
         self.lanes[rank.index(min(rank))].fetch()
 
 
