@@ -42,8 +42,7 @@ def replay(job: Job, plan: Plan) -> None:
             where = (piece.x, piece.y, piece.x + piece.length, piece.y + piece.width)
             loose.remove(where)
             for d in stock.defects:
-                assert (where[2] <= d.x or where[0] >= d.x + d.length or where[3] <= d.y
-                        or where[1] >= d.y + d.width)
+                assert where[2] <= d.x or where[0] >= d.x + d.length or where[3] <= d.y or where[1] >= d.y + d.width
             assert where[0] >= job.saw.end_trim
             assert where[2] <= stock.length - job.saw.end_trim
             assert where[1] >= job.saw.edge_trim

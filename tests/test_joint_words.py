@@ -47,9 +47,7 @@ def _changed(joint: Joint, key: str) -> bool:
     meeting = Meeting(1, "j", "R", "P", End.A)
     if added_by(BUILD, joint, meeting) != added_by(BUILD, other, meeting):
         return True
-    return any(
-        work_out(rail, mate, _sizes(joint)) != work_out(rail, mate, _sizes(other)) for mate in (post, across)
-    )
+    return any(work_out(rail, mate, _sizes(joint)) != work_out(rail, mate, _sizes(other)) for mate in (post, across))
 
 
 @pytest.mark.parametrize("kind", JointKind)

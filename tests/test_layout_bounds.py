@@ -25,8 +25,12 @@ def splits(pieces: tuple[Piece, ...]) -> list[tuple[tuple[Piece, ...], tuple[Pie
     out = []
     for k in range(1, len(pieces)):
         for chosen in combinations(range(len(pieces)), k):
-            out.append((tuple(p for i, p in enumerate(pieces) if i in chosen),
-                        tuple(p for i, p in enumerate(pieces) if i not in chosen)))
+            out.append(
+                (
+                    tuple(p for i, p in enumerate(pieces) if i in chosen),
+                    tuple(p for i, p in enumerate(pieces) if i not in chosen),
+                )
+            )
     return out
 
 
@@ -49,8 +53,9 @@ def stretched(pieces: tuple[Piece, ...], length: int, width: int, kerf: int) -> 
     """The same for crosscut first, then rip: every sharing of the pieces among stretches."""
     for homes in product(range(len(pieces)), repeat=len(pieces)):
         groups = [[p for p, h in zip(pieces, homes, strict=True) if h == g] for g in set(homes)]
-        if (sum(max(p[0] for p in g) for g in groups) + kerf * (len(groups) - 1) <= length
-                and all(sum(p[1] for p in g) + kerf * (len(g) - 1) <= width for g in groups)):
+        if sum(max(p[0] for p in g) for g in groups) + kerf * (len(groups) - 1) <= length and all(
+            sum(p[1] for p in g) + kerf * (len(g) - 1) <= width for g in groups
+        ):
             return True
     return False
 
@@ -58,7 +63,7 @@ def stretched(pieces: tuple[Piece, ...], length: int, width: int, kerf: int) -> 
 def cheapest(pieces: tuple[Piece, ...], stocks: tuple[Stock, ...], kerf: int, style: str) -> int:
     """The least price by trying every sharing of the pieces among boards."""
     can = sawn if style == SHEET else stretched
-    best = 10 ** 9
+    best = 10**9
 
     def visit(rest: tuple[Piece, ...], used: tuple[int, ...], price: int) -> None:
         nonlocal best
@@ -96,14 +101,14 @@ def test_tiny_jobs_against_brute_force(pieces: list[Piece], kerf: int, style: st
     task = prepare(job)
     proof = PriceBound(task, 40, 0)
     proof.seed_whole_demand(best)
-    proof.run(30, lambda: False, 10 ** 9)
-    assert max(proof.best, quick_bound(task), proof.whole(10 ** 6)) <= best
+    proof.run(30, lambda: False, 10**9)
+    assert max(proof.best, quick_bound(task), proof.whole(10**6)) <= best
     for counts in product(range(3), range(2)):
         need, settled = Choice(proof, counts).rule_out(40, lambda: False)
         assert settled
         if need is not None:
             held = tuple(Stock(s.id, s.length, s.width, s.price, n) for s, n in zip(stocks, counts, strict=True))
-            assert cheapest(tuple(sorted(pieces)), held, kerf, style) == 10 ** 9, "ruled out, yet it holds all"
+            assert cheapest(tuple(sorted(pieces)), held, kerf, style) == 10**9, "ruled out, yet it holds all"
             assert sum(v * n for v, n in zip(need[1], counts, strict=True)) < need[0]
 
 
@@ -135,13 +140,14 @@ def strips(rng: Random, width: int, kerf: int) -> list[int]:
 
 
 @settings(max_examples=14, deadline=None)
-@given(st.integers(0, 10 ** 6), st.integers(2, 4), st.integers(0, 3), st.sampled_from((SHEET, BOARD)))
+@given(st.integers(0, 10**6), st.integers(2, 4), st.integers(0, 3), st.sampled_from((SHEET, BOARD)))
 def test_whole_boards_cut_up_have_a_known_price(seed: int, boards: int, kerf: int, style: str) -> None:
     """Nothing is wasted, so no plan can be cheaper than the boards that were cut up; and the bound knows it."""
     rng = Random(seed)
     pieces = [p for _ in range(boards) for p in cut_up(rng, 120, 48, kerf, style)]
-    job = Job(tuple(Want(str(i), w, h) for i, (w, h) in enumerate(pieces)), (Stock("b", 120, 48, 70),),
-              Saw(kerf, style=style))
+    job = Job(
+        tuple(Want(str(i), w, h) for i, (w, h) in enumerate(pieces)), (Stock("b", 120, 48, 70),), Saw(kerf, style=style)
+    )
     plan = lay_out(job, 1200, seconds=60)
     replay(job, plan)
     assert plan.complete
@@ -150,7 +156,7 @@ def test_whole_boards_cut_up_have_a_known_price(seed: int, boards: int, kerf: in
 
 
 @settings(max_examples=6, deadline=None)
-@given(st.integers(0, 10 ** 6), st.sampled_from((SHEET, BOARD)))
+@given(st.integers(0, 10**6), st.sampled_from((SHEET, BOARD)))
 def test_boards_of_several_kinds_cut_up_hold_the_bound(seed: int, style: str) -> None:
     """The boards that were cut up are a plan, with or without offcuts thrown away; so no bound may be above it."""
     rng = Random(seed)
@@ -165,8 +171,7 @@ def test_boards_of_several_kinds_cut_up_hold_the_bound(seed: int, style: str) ->
 
 
 @settings(max_examples=60, deadline=None)
-@given(st.integers(2, 60), st.lists(st.integers(1, 60), min_size=1, max_size=6), st.integers(1, 30),
-       st.integers(1, 60))
+@given(st.integers(2, 60), st.lists(st.integers(1, 60), min_size=1, max_size=6), st.integers(1, 30), st.integers(1, 60))
 def test_rounding_to_a_grid_never_forbids_a_layout(whole: int, sizes: list[int], k: int, board: int) -> None:
     board = min(board, whole)
     if sum(sizes) <= board:
@@ -175,8 +180,10 @@ def test_rounding_to_a_grid_never_forbids_a_layout(whole: int, sizes: list[int],
 
 
 @settings(max_examples=40, deadline=None)
-@given(st.lists(st.tuples(st.integers(1, 7), st.integers(1, 7), st.integers(1, 9)), min_size=1, max_size=3),
-       st.sampled_from((SHEET, BOARD)))
+@given(
+    st.lists(st.tuples(st.integers(1, 7), st.integers(1, 7), st.integers(1, 9)), min_size=1, max_size=3),
+    st.sampled_from((SHEET, BOARD)),
+)
 def test_value_of_a_board_against_recursion(parts: list[tuple[int, int, int]], style: str) -> None:
     """Any number of copies, through cuts: the textbook recursion over all cut positions."""
     length, width = 9, 8
@@ -193,8 +200,9 @@ def test_value_of_a_board_against_recursion(parts: list[tuple[int, int, int]], s
 
     kinds = {(a, b): v for a, b, v in parts}
     worth = [(a, b, v) for (a, b), v in kinds.items()]
-    job = Job(tuple(Want(str(i), a, b) for i, (a, b) in enumerate(kinds)), (Stock("s", length, width, 5),),
-              Saw(style=style))
+    job = Job(
+        tuple(Want(str(i), a, b) for i, (a, b) in enumerate(kinds)), (Stock("s", length, width, 5),), Saw(style=style)
+    )
     task = prepare(job)
     grid = Grid(task, 100)
     value = np.array([kinds[task.members[t][m][0][:2]] for t, m in grid.columns], dtype=np.int64)
@@ -206,24 +214,34 @@ def test_value_of_a_board_against_recursion(parts: list[tuple[int, int, int]], s
 
 
 @settings(max_examples=80, deadline=None)
-@given(st.lists(st.tuples(st.integers(0, 12), st.integers(0, 9), st.integers(0, 3)), min_size=1, max_size=3),
-       st.integers(1, 20), st.integers(1, 6))
+@given(
+    st.lists(st.tuples(st.integers(0, 12), st.integers(0, 9), st.integers(0, 3)), min_size=1, max_size=3),
+    st.integers(1, 20),
+    st.integers(1, 6),
+)
 def test_least_prices_of_whole_boards(stocks: list[tuple[int, int, int]], total: int, least: int) -> None:
     prices, values, limits = ([s[i] for s in stocks] for i in range(3))
     ways = product(*[range(n + 1) for n in limits])
-    fit = [sum(p * n for p, n in zip(prices, way, strict=True)) for way in ways
-           if sum(v * n for v, n in zip(values, way, strict=True)) >= total and sum(way) >= least]
-    best = min(fit, default=10 ** 4)
+    fit = [
+        sum(p * n for p, n in zip(prices, way, strict=True))
+        for way in ways
+        if sum(v * n for v, n in zip(values, way, strict=True)) >= total and sum(way) >= least
+    ]
+    best = min(fit, default=10**4)
     needs = [(total, values), (least, [1] * len(stocks))]
-    assert least_whole_price(needs, prices, limits, 0, 10 ** 4) == best
-    price, choice = cheapest_choice(needs, prices, limits, 0, 10 ** 4)
-    assert price == best and (choice is None) == (best == 10 ** 4)
+    assert least_whole_price(needs, prices, limits, 0, 10**4) == best
+    price, choice = cheapest_choice(needs, prices, limits, 0, 10**4)
+    assert price == best and (choice is None) == (best == 10**4)
     if choice is not None:
         assert sum(p * n for p, n in zip(prices, choice, strict=True)) == best
-    every = {way for way in product(*[range(n + 1) for n in limits])
-             if sum(v * n for v, n in zip(values, way, strict=True)) >= total and sum(way) >= least
-             and sum(p * n for p, n in zip(prices, way, strict=True)) <= 20
-             and all(p or n == limit for p, n, limit in zip(prices, way, limits, strict=True))}
+    every = {
+        way
+        for way in product(*[range(n + 1) for n in limits])
+        if sum(v * n for v, n in zip(values, way, strict=True)) >= total
+        and sum(way) >= least
+        and sum(p * n for p, n in zip(prices, way, strict=True)) <= 20
+        and all(p or n == limit for p, n, limit in zip(prices, way, limits, strict=True))
+    }
     found = roomiest(needs, prices, limits, 20, 1)
     assert found is not None and {tuple(x) for x in found} == every
     surplus = [sum(v * n for v, n in zip(values, x, strict=True)) for x in found]

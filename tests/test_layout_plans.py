@@ -21,8 +21,16 @@ sizes = st.integers(1, 40)
 def jobs(draw: st.DrawFn) -> Job:
     wants = []
     for i in range(draw(st.integers(1, 7))):
-        wants.append(Want(f"p{i}", draw(st.integers(1, 30)), draw(st.integers(1, 20)), draw(st.integers(0, 5)),
-                          draw(st.booleans()), draw(st.sampled_from((None, None, None, "front", "panel")))))
+        wants.append(
+            Want(
+                f"p{i}",
+                draw(st.integers(1, 30)),
+                draw(st.integers(1, 20)),
+                draw(st.integers(0, 5)),
+                draw(st.booleans()),
+                draw(st.sampled_from((None, None, None, "front", "panel"))),
+            )
+        )
     stocks = []
     for i in range(draw(st.integers(0, 3))):
         length, width = draw(st.integers(5, 60)), draw(st.integers(5, 40))
@@ -31,10 +39,27 @@ def jobs(draw: st.DrawFn) -> Job:
             x, y = draw(st.integers(0, length - 1)), draw(st.integers(0, width - 1))
             whole = draw(st.booleans())
             defects.append(Rect(x, 0 if whole else y, draw(st.integers(1, 6)), width if whole else 3))
-        stocks.append(Stock(f"s{i}", length, width, draw(st.integers(0, 50)),
-                            draw(st.sampled_from((None, None, 0, 1, 3))), draw(st.booleans()), tuple(defects)))
-    saw = Saw(draw(st.integers(0, 4)), draw(st.integers(0, 3)), draw(st.integers(0, 2)), draw(st.integers(0, 2)),
-              draw(st.integers(0, 2)), draw(st.sampled_from((SHEET, BOARD))), 3, 2)
+        stocks.append(
+            Stock(
+                f"s{i}",
+                length,
+                width,
+                draw(st.integers(0, 50)),
+                draw(st.sampled_from((None, None, 0, 1, 3))),
+                draw(st.booleans()),
+                tuple(defects),
+            )
+        )
+    saw = Saw(
+        draw(st.integers(0, 4)),
+        draw(st.integers(0, 3)),
+        draw(st.integers(0, 2)),
+        draw(st.integers(0, 2)),
+        draw(st.integers(0, 2)),
+        draw(st.sampled_from((SHEET, BOARD))),
+        3,
+        2,
+    )
     return Job(tuple(wants), tuple(stocks), saw)
 
 
@@ -57,8 +82,12 @@ def test_first_and_better_plans_can_be_sawn(job: Job, seed: int) -> None:
 def test_whole_search_with_column_generation(rng: object, style: str) -> None:
     draw = rng.randrange  # type: ignore[attr-defined]
     wants = tuple(Want(f"p{i}", draw(20, 120), draw(5, 30), draw(1, 5), draw(3) == 0) for i in range(14))
-    stocks = (Stock("long", 250, 40, 60), Stock("short", 130, 32, 22), Stock("rack", 180, 36, 0, 2, True),
-              Stock("knotty", 200, 40, 25, 3, False, (Rect(60, 10, 10, 8),)))
+    stocks = (
+        Stock("long", 250, 40, 60),
+        Stock("short", 130, 32, 22),
+        Stock("rack", 180, 36, 0, 2, True),
+        Stock("knotty", 200, 40, 25, 3, False, (Rect(60, 10, 10, 8),)),
+    )
     job = Job(wants, stocks, Saw(kerf=2, end_trim=3, style=style))
     before = None
     for effort in (FIRST, 200, 1100, 2300):
@@ -130,27 +159,42 @@ def test_same_input_and_seed_same_plan(style: str) -> None:
 @given(jobs())
 def test_board_style_crosscuts_stretches_before_it_rips(job: Job) -> None:
     """Once a clear stretch is ripped, a crosscut only brings single pieces to length."""
-    solid = Job(job.wants, tuple(Stock(s.id, s.length, s.width, s.price, s.limit) for s in job.stocks),
-                Saw(job.saw.kerf, style=BOARD))
+    solid = Job(
+        job.wants,
+        tuple(Stock(s.id, s.length, s.width, s.price, s.limit) for s in job.stocks),
+        Saw(job.saw.kerf, style=BOARD),
+    )
     for board in lay_out(solid, 30, seconds=60).boards:
         ripped: list[tuple[int, int, int, int]] = []
         for cut in board.cuts:
             o = cut.over
-            inside = any(o.x >= r[0] and o.y >= r[1] and o.x + o.length <= r[2] and o.y + o.width <= r[3]
-                         for r in ripped)
+            inside = any(
+                o.x >= r[0] and o.y >= r[1] and o.x + o.length <= r[2] and o.y + o.width <= r[3] for r in ripped
+            )
             if cut.axis == RIP:
                 ripped.append((o.x, o.y, o.x + o.length, o.y + o.width))
             elif inside:
-                held = [p for p in board.pieces if p.x >= o.x and p.x < o.x + o.length and p.y >= o.y
-                        and p.y < o.y + o.width]
+                held = [
+                    p
+                    for p in board.pieces
+                    if p.x >= o.x and p.x < o.x + o.length and p.y >= o.y and p.y < o.y + o.width
+                ]
                 assert len(held) == 1
                 assert held[0].x + held[0].length == cut.at
 
 
 def test_reasons_are_said() -> None:
-    job = Job((Want("beam", 500, 5), Want("plate", 50, 60), Want("slat", 50, 5, 30), Want("l", 90, 25, 1, False, "g"),
-               Want("m", 90, 25, 1, False, "g")),
-              (Stock("b", 100, 40, 9, 2),), Saw(kerf=1))
+    job = Job(
+        (
+            Want("beam", 500, 5),
+            Want("plate", 50, 60),
+            Want("slat", 50, 5, 30),
+            Want("l", 90, 25, 1, False, "g"),
+            Want("m", 90, 25, 1, False, "g"),
+        ),
+        (Stock("b", 100, 40, 9, 2),),
+        Saw(kerf=1),
+    )
     plan = lay_out(job, 200, seconds=60)
     replay(job, plan)
     why = {u.want: u.reason for u in plan.unplaced}
@@ -172,21 +216,31 @@ def test_boards_on_hand_come_first() -> None:
     assert [b.stock for b in lay_out(equal, FIRST).boards] == ["rack"]
 
 
-@pytest.mark.parametrize(("job", "says"), [
-    (Job((Want("a", 0, 5),), ()), "'a' has no size"), (Job((Want("a", 5, 5, -1),), ()), "'a'.*negative count"),
-    (Job((), (Stock("s", 5, 5, -1),)), "'s' has a negative"), (Job((), (Stock("s", 5, 5, 1, -2),)), "'s' has a neg"),
-    (Job((), (Stock("s", 0, 5, 1),)), "'s' has no size"), (Job((), (), Saw(kerf=-1)), "kerf"),
-    (Job((Want("a", 1, 1), Want("a", 1, 1)), ()), "two wants"), (Job((), (), Saw(style="zigzag")), "zigzag"),
-    (Job((Want("a", 1, 1, 10 ** 6),), (Stock("s", 5, 5, 1),)), "1000000 pieces")])
+@pytest.mark.parametrize(
+    ("job", "says"),
+    [
+        (Job((Want("a", 0, 5),), ()), "'a' has no size"),
+        (Job((Want("a", 5, 5, -1),), ()), "'a'.*negative count"),
+        (Job((), (Stock("s", 5, 5, -1),)), "'s' has a negative"),
+        (Job((), (Stock("s", 5, 5, 1, -2),)), "'s' has a neg"),
+        (Job((), (Stock("s", 0, 5, 1),)), "'s' has no size"),
+        (Job((), (), Saw(kerf=-1)), "kerf"),
+        (Job((Want("a", 1, 1), Want("a", 1, 1)), ()), "two wants"),
+        (Job((), (), Saw(style="zigzag")), "zigzag"),
+        (Job((Want("a", 1, 1, 10**6),), (Stock("s", 5, 5, 1),)), "1000000 pieces"),
+    ],
+)
 def test_numbers_without_sense_are_refused(job: Job, says: str) -> None:
     with pytest.raises(ValueError, match=says):
         lay_out(job)
 
 
 def test_first_answer_needs_no_solver() -> None:
-    code = ("import sys; from shopdocs.work.layout import *; "
-            "lay_out(Job((Want('a', 5, 5, 9),), (Stock('s', 12, 12, 3),)), FIRST); "
-            "assert 'highspy' not in sys.modules and 'numpy' not in sys.modules")
+    code = (
+        "import sys; from shopdocs.work.layout import *; "
+        "lay_out(Job((Want('a', 5, 5, 9),), (Stock('s', 12, 12, 3),)), FIRST); "
+        "assert 'highspy' not in sys.modules and 'numpy' not in sys.modules"
+    )
     subprocess.run([sys.executable, "-c", code], check=True)
 
 

@@ -25,8 +25,10 @@ from tests.test_layout_plans import jobs
 def a_job(draw: Random) -> Job:
     """Pieces on clear and on knotty stock, sawn like sheets or like boards."""
     whole = draw.random() < 0.5
-    wants = tuple(Want(f"p{i}", draw.randint(2, 20), draw.randint(2, 12), draw.randint(1, 3), draw.random() < 0.5)
-                  for i in range(12))
+    wants = tuple(
+        Want(f"p{i}", draw.randint(2, 20), draw.randint(2, 12), draw.randint(1, 3), draw.random() < 0.5)
+        for i in range(12)
+    )
     defects = (Rect(20, 0 if whole else 8, 3, 30 if whole else 4), Rect(40, 5, 2, 3))
     stocks = (Stock("clear", 60, 30, 20), Stock("knotty", 60, 30, 10, None, False, defects))
     return Job(wants, stocks, Saw(draw.randint(0, 2), style=draw.choice((SHEET, BOARD))))
@@ -56,11 +58,11 @@ def swift_with(task: Task, boards: list[Board]) -> Lane:
 def nodes_of(made: Lane, s: int) -> list[Any]:
     """The nodes of a slot, written as ``swift.rows_of`` does."""
     node, _, _, info = made.boards
-    return [tuple(row) for row in node[s, :info[s, flat.NODES]].tolist()]
+    return [tuple(row) for row in node[s, : info[s, flat.NODES]].tolist()]
 
 
 @settings(max_examples=60, deadline=None)
-@given(st.integers(0, 10 ** 9))
+@given(st.integers(0, 10**9))
 def test_the_same_openings_in_the_same_order(seed: int) -> None:
     draw = Random(seed)
     task = prepare(a_job(draw))
@@ -69,13 +71,13 @@ def test_the_same_openings_in_the_same_order(seed: int) -> None:
     _, spot, _, info = made.boards
     for s, board in enumerate(boards):
         assert nodes_of(made, s) == swift.rows_of(board[1])
-        found = [(w, h, mode) for w, h, _, mode in spot[s, :info[s, flat.SPOTS]].tolist()]
+        found = [(w, h, mode) for w, h, _, mode in spot[s, : info[s, flat.SPOTS]].tolist()]
         assert found == [(w, h, mode) for w, h, _, mode in board[2]]
         assert tuple(info[s, [flat.MOST_W, flat.MOST_H]]) == board[3:5]
 
 
 @settings(max_examples=60, deadline=None)
-@given(st.integers(0, 10 ** 9))
+@given(st.integers(0, 10**9))
 def test_a_piece_put_into_any_opening_gives_the_same_board(seed: int) -> None:
     draw = Random(seed)
     task = prepare(a_job(draw))
@@ -95,7 +97,7 @@ def test_a_piece_put_into_any_opening_gives_the_same_board(seed: int) -> None:
 
 
 @settings(max_examples=100, deadline=None)
-@given(st.integers(0, 10 ** 9), st.floats(0, 1))
+@given(st.integers(0, 10**9), st.floats(0, 1))
 def test_pieces_taken_off_leave_the_same_board(seed: int, share: float) -> None:
     draw = Random(seed)
     task = prepare(a_job(draw))
@@ -114,7 +116,7 @@ def test_pieces_taken_off_leave_the_same_board(seed: int, share: float) -> None:
             signs = np.zeros(len(pieces) * 4 + 9, dtype=np.int32)
             flat.write_signs(node, info, last, signs, 0)
             there = made.search.pool.tree_of(signs.tolist())
-            assert there == without(board[1], iter(range(10 ** 6)), {pieces.index(k) for k in off})
+            assert there == without(board[1], iter(range(10**6)), {pieces.index(k) for k in off})
             assert nodes_of(made, last) == swift.rows_of(there)
 
 
@@ -187,7 +189,7 @@ def test_a_search_stopped_half_way_is_the_beginning_of_a_longer_one() -> None:
 
 
 def test_numbers_beyond_64_bits_are_searched_in_python() -> None:
-    many = 10 ** 9
+    many = 10**9
     wants = tuple(Want(f"p{i}", (13 + i) * many, 7 * many, 2) for i in range(8))
     job = Job(wants, (Stock("wide", 60 * many, 31 * many, 9), Stock("narrow", 50 * many, 11 * many, 4)))
     assert not in_machine_code(prepare(job))

@@ -24,8 +24,14 @@ BY_HAND = {
     "with kerf": (Job((Want("a", 49, 24, 4),), (Stock("s", 100, 100, 9),), Saw(kerf=2)), 100 * 48),
     # the two sides one above the other, beside them three rows of two shelves or tops: 560 + 1 + 404 + 1 + 404 = 1370
     # along, 130 + 1 + 130 + 1 + 128 = 390 across; one more kerf, and 750 - 391 stay over the whole length
-    "cabinet": (Job((Want("side", 560, 140, 2), Want("shelf", 404, 130, 4), Want("top", 404, 128, 2)),
-                    (Stock("s", 1400, 750, 9),), Saw(kerf=1)), 1400 * 359),
+    "cabinet": (
+        Job(
+            (Want("side", 560, 140, 2), Want("shelf", 404, 130, 4), Want("top", 404, 128, 2)),
+            (Stock("s", 1400, 750, 9),),
+            Saw(kerf=1),
+        ),
+        1400 * 359,
+    ),
     # two stretches of 600 with two strips of 45 in each and a kerf of 3 each: 2400 - 2 x 603 stay, 100 wide
     "solid board": (Job((Want("a", 600, 45, 4),), (Stock("s", 2400, 100, 9),), Saw(kerf=3, style=BOARD)), 1194 * 100),
 }
@@ -56,15 +62,26 @@ def test_small_pieces_come_together_on_one_board(seed: int) -> None:
 
 def random_job(seed: int) -> Job:
     rng = Random(seed)
-    wants = tuple(Want(f"p{i}", rng.randrange(20, 120), rng.randrange(5, 40), rng.randrange(1, 4), rng.random() < 0.3,
-                       "front" if i < 2 else None) for i in range(9))
+    wants = tuple(
+        Want(
+            f"p{i}",
+            rng.randrange(20, 120),
+            rng.randrange(5, 40),
+            rng.randrange(1, 4),
+            rng.random() < 0.3,
+            "front" if i < 2 else None,
+        )
+        for i in range(9)
+    )
     stocks = (Stock("large", 250, 90, 60), Stock("small", 130, 60, 22), Stock("rack", 180, 50, 0, 1, True))
     return Job(wants, stocks, Saw(2, 3, 1, 0, 0, rng.choice((SHEET, BOARD)), 30, 10))
 
 
 def stocks_and_pieces(task: Task, boards: list[Board]) -> tuple[Counter[int], Counter[int]]:
-    return (Counter(task.shapes[b[0]].stock for b in boards),
-            Counter(t for b in boards for t in types_in(task, codes(b[1]))))
+    return (
+        Counter(task.shapes[b[0]].stock for b in boards),
+        Counter(t for b in boards for t in types_in(task, codes(b[1]))),
+    )
 
 
 @pytest.mark.parametrize("seed", range(12))

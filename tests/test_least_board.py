@@ -109,9 +109,7 @@ def test_a_group_is_held_together(tmp_path: Path) -> None:
     _, _, _, found = least_of(tmp_path, parts)
     least = found.cure.least
     assert (least.width, least.length) in [(inches("6-1/4"), inches("30")), (inches("2"), inches("90-1/4"))]
-    assert least.sold.price == min(
-        Fraction(round(Fraction(w * n, 144) * 6 * 100), 100) for w, n in ((7, 36), (2, 96))
-    )
+    assert least.sold.price == min(Fraction(round(Fraction(w * n, 144) * 6 * 100), 100) for w, n in ((7, 36), (2, 96)))
 
 
 def test_softwood_keeps_its_width_and_sheets_are_cut_to_size(tmp_path: Path) -> None:

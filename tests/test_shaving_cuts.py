@@ -57,8 +57,11 @@ def test_a_shaving_in_inches(tmp_path: Path) -> None:
 
 def test_a_piece_is_not_printed_as_large_as_its_sheet(tmp_path: Path) -> None:
     job, plan, _ = case(tmp_path, units="mm", thick="18", sheet="1525 x 1525", size="18 x 1525 x 1524.8", kerf="3")
-    shown = {f.name.rpartition(" · ")[2]: f.shown for f in figures(board_drawings(plan, job.display, job.shop))
-             if isinstance(f, Figure) and "rough" in f.name}
+    shown = {
+        f.name.rpartition(" · ")[2]: f.shown
+        for f in figures(board_drawings(plan, job.display, job.shop))
+        if isinstance(f, Figure) and "rough" in f.name
+    }
     assert shown == {"length": "1524.8", "width": "1525"}
 
 

@@ -90,9 +90,7 @@ def test_volume_and_its_price_are_held_against_the_seller(tmp_path: Path) -> Non
 def test_square_metres_of_sheets(tmp_path: Path) -> None:
     """A sheet of 1525 x 2500 is 3.8125 m², 3.81 to a hundredth: three are 11.4375, or 11.43 sheet by sheet. At 24 the
     square metre 11.4375 are 274.50."""
-    line = the_line(
-        measured(tmp_path, "    - {material: ply 18, count: 3, square metres: 11.43, amount: 274.50}\n")
-    )
+    line = the_line(measured(tmp_path, "    - {material: ply 18, count: 3, square metres: 11.43, amount: 274.50}\n"))
     assert line.by_rule(AREA) == {EXACT: Fraction("11.4375"), EACH: Fraction("11.43")}
     assert line.amounts[AREA].rules == (EACH,)
     assert line.money_rules == (EXACT,)
@@ -198,8 +196,15 @@ def test_columns_of_a_table(tmp_path: Path, column: str, text: str, amount: str,
 
 @pytest.mark.parametrize(
     ("text", "right"),
-    [("'0,0585'", "write 0.0585"), ("some", "write 0.0585"), ("-1", "write"), ("1/2", "write"), ("0", "write"),
-     ("NaN", "write"), ("1e400", "write")],
+    [
+        ("'0,0585'", "write 0.0585"),
+        ("some", "write 0.0585"),
+        ("-1", "write"),
+        ("1/2", "write"),
+        ("0", "write"),
+        ("NaN", "write"),
+        ("1e400", "write"),
+    ],
 )
 def test_a_bad_volume_is_told(tmp_path: Path, text: str, right: str) -> None:
     measured(tmp_path, "    - {material: stud, length: 3000}\n")

@@ -40,9 +40,7 @@ def like_crossings(job: Job, hole: Drilled, marks: Sequence[str]) -> str:
 
 def _crossing_of(job: Job, hole: Drilled) -> Crossing | None:
     """By what the build says of it: on a template its place may count from another end."""
-    return next(
-        (each for each in job.crossings if (each.hole.place, each.hole.hole) == (hole.place, hole.hole)), None
-    )
+    return next((each for each in job.crossings if (each.hole.place, each.hole.hole) == (hole.place, hole.hole)), None)
 
 
 def _words(job: Job, found: Sequence[Crossing]) -> str:

@@ -179,7 +179,7 @@ def _way_rows(alike: Alike) -> Iterator[Row]:
 
 
 def others_words(others: Iterable[Other], most: int = 4) -> list[str]:
-    """"not BR: mirror image", a line for each other kind."""
+    """ "not BR: mirror image", a line for each other kind."""
     return [f"not {marks_text(other.marks, most)}: {SHORT[other.likeness]}" for other in others]
 
 

@@ -85,7 +85,7 @@ def _the(face: Face) -> str:
 
 
 def _name(joined: Joined, part: Cuboid) -> str:
-    """"mortise", or which of several, counted from the face one gauges from: "tail 2"."""
+    """ "mortise", or which of several, counted from the face one gauges from: "tail 2"."""
     row = [c for c in joined.cuboids if c.kind is part.kind]
     if len(row) == 1:
         return part.kind.value

@@ -102,9 +102,7 @@ def _group_pictures(job: Job, pictured: Scene) -> list[Block]:
     return blocks
 
 
-def _in_place(
-    job: Job, work: StageWork, marks: tuple[str, ...], pieces: Mapping[str, PlacedPiece]
-) -> Drawing | None:
+def _in_place(job: Job, work: StageWork, marks: tuple[str, ...], pieces: Mapping[str, PlacedPiece]) -> Drawing | None:
     """What a stage adds to things of earlier stages, all in place: the new pieces by their marks, the things by their
     names. None where it uses none, or a new piece would not be seen."""
     glued = {name: thing for earlier in job.stages[: work.number - 1] for name, thing in earlier.things.items()}

@@ -282,4 +282,3 @@ def _size_words(job: Job, features: list[Feature]) -> str:
             words = f"{feature.kind} {job.display.bare_size(*sorted(feature.size))}"
         told[words] = told.get(words, 0) + 1
     return "; ".join(f"{count} × {words}" if count > 1 else words for words, count in told.items())
-

@@ -109,13 +109,13 @@ def _how(closing: Closing) -> str:
 
 
 def _listed(names: list[str]) -> str:
-    """"DT, DB and DP"; runs of marks drawn together as on other sheets."""
+    """ "DT, DB and DP"; runs of marks drawn together as on other sheets."""
     drawn = marks_text(names).split("  ")
     return " and ".join(filter(None, (", ".join(drawn[:-1]), drawn[-1])))
 
 
 def _closing_joints(joints: Sequence[JoinedPair]) -> str:
-    """"Joints 20 DT end B into DR, 22 DB end B into DR, mortise and tenon; 24 …"."""
+    """ "Joints 20 DT end B into DR, 22 DB end B into DR, mortise and tenon; 24 …"."""
     kinds: dict[tuple[JointKind, bool], list[str]] = {}
     for joint, meeting in joints:
         told = f"{meeting.number}\u00a0{joined(joint.kind, meeting)}"

@@ -121,9 +121,7 @@ class Setting:
         y = before.y - air
         self._begin(frame, y)
         frame.title = f"{frame.title}, {self.document.title}"
-        frame.items.append(
-            Line(before.left, y + air / 2, before.left + self.room, y + air / 2, self.ts.style.hair)
-        )
+        frame.items.append(Line(before.left, y + air / 2, before.left + self.room, y + air / 2, self.ts.style.hair))
         paint_stack(strips, frame, before.left, y)
         self.flow.frame, self.flow.y, self.flow.empty = frame, y - stacked(strips), False
         return True

@@ -61,9 +61,7 @@ class BoughtKeys(Keys):
     rate: PriceText | None = _key("price as asked; the material's by default", example="7.60 per bf")
     board_feet: NumberText | None = _key("the seller's board feet for the line", "board feet", example="5.42")
     cubic_metres: NumberText | None = _key("the seller's cubic metres for the line", "cubic metres", example="0.0585")
-    square_metres: NumberText | None = _key(
-        "the seller's square metres for the line", "square metres", example="3.125"
-    )
+    square_metres: NumberText | None = _key("the seller's square metres for the line", "square metres", example="3.125")
     amount: NumberText | None = _key("what the seller asked for the line", example="41.19")
     defects: TextList | None = _key(
         "stretches to avoid, from the left end; in a table parted by semicolons",

@@ -249,9 +249,7 @@ def face_holes(
         ]
         real.sort(key=lambda hole: (hole.along, hole.across, -hole.bore.bit.mm))  # a recess before the hole in it
         marks.sort(key=lambda mark: order[mark])
-        out.append(
-            FaceHoles(part, face, tuple(marks), wide, high, through, tuple(real), other_hand, along, across)
-        )
+        out.append(FaceHoles(part, face, tuple(marks), wide, high, through, tuple(real), other_hand, along, across))
     return tuple(out)
 
 

@@ -53,5 +53,3 @@ def _drilled(
 def screws_of(joint: Joint) -> int:
     """How many screws a joint takes in all."""
     return joint.count * len(joint.meetings) if joint.kind is JointKind.SCREWED_BUTT else 0
-
-

@@ -25,7 +25,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from shopdocs.work.layout import FIRST, Job, Rect, Saw, Stock, Want, lay_out
 
-ENDLESS = 10 ** 9
+ENDLESS = 10**9
 COMPILED = 300  # pieces; larger jobs are searched in Python alone
 
 
@@ -47,8 +47,13 @@ def rectangle_library(job: Job) -> int:
             for stock in job.stocks if len(job.stocks) > 1 else job.stocks[:1]:
                 if any(w.length > stock.length or w.width > stock.width for w in job.wants):
                     continue
-                pack = rectpack.newPacker(mode=rectpack.PackingMode.Offline, bin_algo=rectpack.PackingBin.BBF,
-                                          pack_algo=packer, sort_algo=order, rotation=False)
+                pack = rectpack.newPacker(
+                    mode=rectpack.PackingMode.Offline,
+                    bin_algo=rectpack.PackingBin.BBF,
+                    pack_algo=packer,
+                    sort_algo=order,
+                    rotation=False,
+                )
                 for want in job.wants:
                     for _ in range(want.count):
                         pack.add_rect(want.length, want.width)
@@ -91,15 +96,25 @@ def open_instances(path: Path, cap: float, every: int, beside: bool) -> dict[str
         print(instance["name"], len(plan.boards), plan.price, plan.bound, round(times[-1], 3), flush=True)
     count = len(chosen)
     out: dict[str, Any] = {
-        "file": path.name, "cap_seconds": cap, "instances": count, "boards": boards,
-        "mean_price_over_bound_percent": round(100 * over / count, 3), "proven_optimal": proven,
-        "ready_seconds": ready, "mean_seconds": round(sum(times) / count, 3), "worst_seconds": round(max(times), 3),
-        "peak_megabytes": peak()}
+        "file": path.name,
+        "cap_seconds": cap,
+        "instances": count,
+        "boards": boards,
+        "mean_price_over_bound_percent": round(100 * over / count, 3),
+        "proven_optimal": proven,
+        "ready_seconds": ready,
+        "mean_seconds": round(sum(times) / count, 3),
+        "worst_seconds": round(max(times), 3),
+        "peak_megabytes": peak(),
+    }
     if single:
         out["bound_boards"] = bound_boards
     if beside and library_known:
-        out["rectpack"] = {"instances": library_known, "boards": library_boards if single else None,
-                           "mean_price_over_bound_percent": round(100 * library_over / library_known, 3)}
+        out["rectpack"] = {
+            "instances": library_known,
+            "boards": library_boards if single else None,
+            "mean_price_over_bound_percent": round(100 * library_over / library_known, 3),
+        }
     return out
 
 
@@ -142,19 +157,42 @@ def furniture_job(pieces: int, seed: int) -> Job:
         wants.append(Want(f"P{len(wants) + 1}", length, width, count, may_turn=rng.random() < 0.15))
         left -= count
     if solid:
-        stocks = [Stock(f"yard {w}x{n}", n * 10, w * 10, w * n // 400, None)
-                  for w in (120, 160, 200) for n in (2100, 2700, 3300)]
+        stocks = [
+            Stock(f"yard {w}x{n}", n * 10, w * 10, w * n // 400, None)
+            for w in (120, 160, 200)
+            for n in (2100, 2700, 3300)
+        ]
         stocks.append(Stock("wide", 24000, 2600, 1450, max(1, pieces // 60)))
-        stocks += [Stock(f"rack {i}", 10 * rng.randrange(900, 2600), 10 * rng.randrange(110, 220), 0,
-                         1 + pieces // 300, on_hand=True) for i in range(4)]
+        stocks += [
+            Stock(
+                f"rack {i}",
+                10 * rng.randrange(900, 2600),
+                10 * rng.randrange(110, 220),
+                0,
+                1 + pieces // 300,
+                on_hand=True,
+            )
+            for i in range(4)
+        ]
         saw = Saw(kerf=30, end_trim=150, length_allowance=100, width_allowance=40, style="board")
     else:
-        stocks = [Stock(f"panel {n}x{w}", n * 10, w * 10, n * w // 250, None)
-                  for n, w in ((800, 300), (1200, 400), (2000, 400), (2000, 600), (2400, 600))]
-        stocks += [Stock("offer", 22000, 5000, 3700, max(1, pieces // 60)),
-                   Stock("offcut A", 10 * rng.randrange(700, 1500), 10 * rng.randrange(300, 600), 0, 1, True),
-                   Stock("offcut B", 10 * rng.randrange(700, 1500), 10 * rng.randrange(300, 600), 0, 2, True,
-                         (Rect(2000, 1000, 400, 300),))]
+        stocks = [
+            Stock(f"panel {n}x{w}", n * 10, w * 10, n * w // 250, None)
+            for n, w in ((800, 300), (1200, 400), (2000, 400), (2000, 600), (2400, 600))
+        ]
+        stocks += [
+            Stock("offer", 22000, 5000, 3700, max(1, pieces // 60)),
+            Stock("offcut A", 10 * rng.randrange(700, 1500), 10 * rng.randrange(300, 600), 0, 1, True),
+            Stock(
+                "offcut B",
+                10 * rng.randrange(700, 1500),
+                10 * rng.randrange(300, 600),
+                0,
+                2,
+                True,
+                (Rect(2000, 1000, 400, 300),),
+            ),
+        ]
         saw = Saw(kerf=32, edge_trim=50, end_trim=50)
     return Job(tuple(wants), tuple(stocks), saw)
 
@@ -172,7 +210,8 @@ def furniture(sizes: list[int], seeds: int) -> dict[str, Any]:
             "default_s_worst": round(max(r[2] for r in rows), 2),
             "gap_6s_percent_mean": round(100 * sum(r[3] for r in rows) / seeds, 2),
             "gap_6s_percent_worst": round(100 * max(r[3] for r in rows), 2),
-            "peak_megabytes": max(r[4] for r in rows)}
+            "peak_megabytes": max(r[4] for r in rows),
+        }
     return out
 
 
@@ -189,9 +228,25 @@ def furniture_answers(pieces: int, seed: int) -> tuple[float, float, float, floa
     usual = lay_out(job)
     default = perf_counter() - start
     long = lay_out(job, effort=ENDLESS, seconds=6)
-    print(pieces, seed, "first", first.price, round(1000 * at_once, 1), "ms; default", usual.price,
-          round(default, 2), "s; six seconds", long.price, "bound", long.bound,
-          f"gap {100 * float(long.gap):.2f} % left out", sum(u.count for u in long.unplaced), peak(), "MB", flush=True)
+    print(
+        pieces,
+        seed,
+        "first",
+        first.price,
+        round(1000 * at_once, 1),
+        "ms; default",
+        usual.price,
+        round(default, 2),
+        "s; six seconds",
+        long.price,
+        "bound",
+        long.bound,
+        f"gap {100 * float(long.gap):.2f} % left out",
+        sum(u.count for u in long.unplaced),
+        peak(),
+        "MB",
+        flush=True,
+    )
     return ready, at_once, default, float(long.gap), peak()
 
 

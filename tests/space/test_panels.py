@@ -55,9 +55,7 @@ def volumes(pieces: tuple[PlacedPiece, ...]) -> dict[str, float]:
     for i, one in enumerate(solids):
         for two in solids[i + 1 :]:
             assert (one ^ two).volume() == pytest.approx(0, abs=1)
-    return {
-        p.mark: solid.volume / scene.ticks.per_mm**3 for p, solid in zip(scene.pieces, scene.solids, strict=True)
-    }
+    return {p.mark: solid.volume / scene.ticks.per_mm**3 for p, solid in zip(scene.pieces, scene.solids, strict=True)}
 
 
 def _manifold(solid: Solid) -> manifold3d.Manifold:

@@ -94,9 +94,7 @@ _Mark = _Stroke | _Name
 class _Box:
     """One view: `top`, `front` and `end` are the faces it shows, lying up, to the reader and to the other side."""
 
-    def __init__(
-        self, piece: PlacedPiece, scale: Fraction, share: Fraction, top: Face, front: Face, end: Face
-    ) -> None:
+    def __init__(self, piece: PlacedPiece, scale: Fraction, share: Fraction, top: Face, front: Face, end: Face) -> None:
         self.top, self.front, self.end = top, front, end
         whole = [side.mm * scale for side in piece.size]
         most = [share * longest for longest in LONGEST_MM]
@@ -188,8 +186,6 @@ def _dashes(start: Flat, end: Flat, long: float) -> Iterator[_Stroke]:
             (start[0] + (end[0] - start[0]) * high, start[1] + (end[1] - start[1]) * high),
             Stroke.VISIBLE,
         )
-
-
 
 
 def _framed(marks: list[_Mark]) -> tuple[list[_Mark], Flat]:

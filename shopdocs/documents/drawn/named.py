@@ -142,9 +142,7 @@ def _share_hidden(feature: Box, name: Box) -> float:
     return _overlap(feature, name) / area if area > 0.0 else 0.0
 
 
-def _beside(
-    shown: str, own: Box, taken: Ground, others: Sequence[Box], inside: Box, sheet: Box
-) -> tuple[float, float]:
+def _beside(shown: str, own: Box, taken: Ground, others: Sequence[Box], inside: Box, sheet: Box) -> tuple[float, float]:
     """The place beside a feature where its name hides the least: no words, hardly a line, no other joint; on the view
     itself (`inside`) rather than beyond its border."""
     wide, high = (_name_box(shown, (0.0, 0.0))[k] for k in (2, 3))

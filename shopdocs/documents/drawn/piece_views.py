@@ -129,9 +129,7 @@ class PieceViews:
             over_words = any(
                 a < box[2] and box[0] < c and b + _TOUCH_MM < box[3] and box[1] + _TOUCH_MM < d for box in taken.words
             )
-            if not over_words and not any(
-                runs_through(line, (a - _AIR_MM, b, c + _AIR_MM, d)) for line in taken.lines
-            ):
+            if not over_words and not any(runs_through(line, (a - _AIR_MM, b, c + _AIR_MM, d)) for line in taken.lines):
                 return name
         return usual
 

@@ -42,9 +42,7 @@ def _fits(long: Length, tall: Length, scale: Fraction, room_mm: tuple[float, flo
 class _Strip:
     """The upper view is the one whose far side is free: the face side, with the face edge below it or above it."""
 
-    def __init__(
-        self, piece: PlacedPiece, low: Spot, size: tuple[Length, Length], scale: Fraction
-    ) -> None:
+    def __init__(self, piece: PlacedPiece, low: Spot, size: tuple[Length, Length], scale: Fraction) -> None:
         self.piece, self.low, self.scale = piece, low, scale
         self.wide, self.deep = size
         _, across, deep = gauged_extents(piece)

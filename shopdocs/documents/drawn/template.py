@@ -54,9 +54,7 @@ class Window:
         return self.index_from_end or (self.at_end and not self.at_start)
 
 
-def window_of(
-    face: FaceHoles, holes: tuple[Drilled, ...], step: Length, is_exact: Callable[[Length], bool]
-) -> Window:
+def window_of(face: FaceHoles, holes: tuple[Drilled, ...], step: Length, is_exact: Callable[[Length], bool]) -> Window:
     """What of the face is worth paper: all of it where it is short; else from the nearer end to just past the holes;
     else the holes' own surroundings with an index line through the hole nearest to that end. Where its distance cannot
     be shown exactly (`is_exact`), the line lies at a whole number of `step`, clear of the hole."""

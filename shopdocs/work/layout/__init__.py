@@ -14,5 +14,22 @@ from shopdocs.work.layout.plan import BoardPlan, BoundError, Placed, Plan, Unpla
 from shopdocs.work.layout.problem import BOARD, SHEET, Job, Rect, Saw, Stock, Want
 from shopdocs.work.layout.solve import FIRST
 
-__all__ = ["BOARD", "CROSSCUT", "FIRST", "RIP", "SHEET", "BoardPlan", "BoundError", "Cut", "Job", "Placed", "Plan",
-           "Rect", "Saw", "Stock", "Unplaced", "Want", "lay_out"]
+__all__ = [
+    "BOARD",
+    "CROSSCUT",
+    "FIRST",
+    "RIP",
+    "SHEET",
+    "BoardPlan",
+    "BoundError",
+    "Cut",
+    "Job",
+    "Placed",
+    "Plan",
+    "Rect",
+    "Saw",
+    "Stock",
+    "Unplaced",
+    "Want",
+    "lay_out",
+]

@@ -93,8 +93,13 @@ def whole_bound(task: Task, lower: int, price: int) -> int:
     if lower >= price:
         return lower
     stocks = sorted({s.stock for s in task.shapes})
-    return least_whole_price(plain_needs(task, stocks), [task.job.stocks[s].price for s in stocks],
-                             [task.limits[s] for s in stocks], lower, price)
+    return least_whole_price(
+        plain_needs(task, stocks),
+        [task.job.stocks[s].price for s in stocks],
+        [task.limits[s] for s in stocks],
+        lower,
+        price,
+    )
 
 
 def bound_for_placed(task: Task, left: Sequence[int]) -> int:
@@ -193,11 +198,11 @@ class PriceBound:
             return list(range(len(columns))), [1] * len(columns)
         leaf = [self.task.members[t][m][0] for t, m in columns]
         row = [0] * len(columns)
-        bands = int(most ** 0.5)
+        bands = int(most**0.5)
         order = sorted(range(len(columns)), key=lambda c: (leaf[c][1], leaf[c][0], c))
         size = -(-len(order) // bands)
         for band in range(0, len(order), size):
-            inner = sorted(order[band:band + size], key=lambda c: (leaf[c][0], leaf[c][1], c))
+            inner = sorted(order[band : band + size], key=lambda c: (leaf[c][0], leaf[c][1], c))
             for i, c in enumerate(inner):
                 row[c] = band // size * bands + i * bands // len(inner)
         used = {r: i for i, r in enumerate(sorted(set(row)))}
@@ -255,8 +260,12 @@ class PriceBound:
     def try_worth(self, worth: Sequence[float]) -> None:
         """Prove a bound with a worth of each type, shared out among the pieces of a group by their area."""
         members, size = self.task.members, self.task.size
-        self.price_out(self.grid.np.array([
-            worth[t] * members[t][m][0][0] * members[t][m][0][1] / size[t] for t, m in self.grid.columns]), {})
+        self.price_out(
+            self.grid.np.array(
+                [worth[t] * members[t][m][0][0] * members[t][m][0][1] / size[t] for t, m in self.grid.columns]
+            ),
+            {},
+        )
 
     def try_values(self, values: Any) -> None:
         """Prove a bound with the values that were best on a coarser grid."""

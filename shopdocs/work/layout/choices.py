@@ -28,8 +28,9 @@ class Choice:
         self.counts = list(counts)
         np = proof.grid.np
         task = proof.task
-        self.area = np.array([float(task.members[t][m][0][0] * task.members[t][m][0][1])
-                              for t, m in proof.grid.columns])
+        self.area = np.array(
+            [float(task.members[t][m][0][0] * task.members[t][m][0][1]) for t, m in proof.grid.columns]
+        )
         self.area /= self.area.max()
         self.demand = np.array(proof.grid.demand, dtype=np.int64)
         self.master = Master(proof.grid.demand, dict(zip(proof.stocks, self.counts, strict=True)))
@@ -50,8 +51,11 @@ class Choice:
             if duals is None:
                 return None, True
             values = np.array(duals[0])
-            if float(np.dot(values, self.demand)) - sum(
-                    n * duals[1].get(s, 0.0) for s, n in zip(self.proof.stocks, self.counts, strict=True)) < TINY:
+            if (
+                float(np.dot(values, self.demand))
+                - sum(n * duals[1].get(s, 0.0) for s, n in zip(self.proof.stocks, self.counts, strict=True))
+                < TINY
+            ):
                 return None, True
             center = values if self.center is None else SMOOTH * self.center + (1 - SMOOTH) * values
             need, fresh = self.price_out(center, duals[1])

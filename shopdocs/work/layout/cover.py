@@ -77,7 +77,7 @@ class Cover:
         reduced = self.solver.getSolution().col_dual
         rated = sorted((-x, r, c) for c, x, r in zip(self.columns_inside, values, reduced, strict=True))
         used = sum(1 for x, _, _ in rated if x < -1e-9)
-        return [self.pool.keys[c] for _, _, c in rated[:max(most, used + most // 2)]]
+        return [self.pool.keys[c] for _, _, c in rated[: max(most, used + most // 2)]]
 
     def enter(self, column: int) -> None:
         """Put a board into the relaxation."""
@@ -100,8 +100,7 @@ class Cover:
         worth = self.duals[np.frombuffer(self.index, dtype=np.int32)] * np.frombuffer(self.value)
         return np.frombuffer(self.prices) - np.add.reduceat(worth, np.frombuffer(self.starts, dtype=np.int64)[:-1])
 
-    def relax(self, plan: Sequence[Board], stop: Callable[[], bool], most: int = 200,
-              rounds: int = 30) -> bool:
+    def relax(self, plan: Sequence[Board], stop: Callable[[], bool], most: int = 200, rounds: int = 30) -> bool:
         """Solve the relaxation over the whole pool; False if there is no answer in time."""
         np = self.np
         self.take()
@@ -153,11 +152,16 @@ class Cover:
             noise = 0.1 + 0.9 * draw()
             power = 0.4 + 0.6 * draw()
             worth = blends[int(len(blends) * draw())]
-            order = [t for _, t in sorted([(-worth[t] / size[t] ** power * (1 + noise * draw()), t)
-                                           for t in wanted if worth[t] > 0])]
+            order = [
+                t
+                for _, t in sorted(
+                    [(-worth[t] / size[t] ** power * (1 + noise * draw()), t) for t in wanted if worth[t] > 0]
+                )
+            ]
             if number & 1 and liked:
                 starts: list[tuple[Board, Sequence[int]]] = [
-                    self.thinned(liked[int(draw() * len(liked))], left, 0.1 + 0.4 * draw())]
+                    self.thinned(liked[int(draw() * len(liked))], left, 0.1 + 0.4 * draw())
+                ]
             else:
                 starts = [(e, left) for e in self.empties]
             for start, there in starts:
@@ -247,15 +251,19 @@ class Cover:
                 solver.changeRowBounds(row, -highspy.kHighsInf, float(task.limits[s]))
         return out
 
-    def useful(self, column: int, most: int, left: list[int], stock_left: dict[int, int], out: list[int],
-               fully: bool) -> int:
+    def useful(
+        self, column: int, most: int, left: list[int], stock_left: dict[int, int], out: list[int], fully: bool
+    ) -> int:
         """Take up to ``most`` copies of a board while (all of) its pieces are wanted; counts ``left`` down."""
         stock = self.task.shapes[self.pool.shape(self.pool.keys[column])].stock
         a, b = self.starts[column], self.starts[column + 1]
         rows = [(r, int(n)) for r, n in zip(self.index[a:b], self.value[a:b], strict=True) if r < len(left)]
         taken = 0
-        while taken < most and stock_left.get(stock, 1) > 0 and (
-                all(left[r] >= n for r, n in rows) if fully else any(left[r] for r, _ in rows)):
+        while (
+            taken < most
+            and stock_left.get(stock, 1) > 0
+            and (all(left[r] >= n for r, n in rows) if fully else any(left[r] for r, _ in rows))
+        ):
             for r, n in rows:
                 left[r] = max(0, left[r] - n)
             if stock in stock_left:

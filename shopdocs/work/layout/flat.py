@@ -34,12 +34,63 @@ from shopdocs.work.layout.tree import ANY, AREAS, CROSSCUT_THEN_RIP, EMPTY, LEAF
 FAR = 1 << 62
 W, H, KIND, CODE = range(4)
 NODES, SPOTS, MOST_W, MOST_H, USED, SHAPE, MARK_OF, VERSION, OWNER = range(9)
-(BOARDS_NOW, LOOSE_NOW, PRICE, FREE_NOW, NEW_VERSION, ROUND, TRIAL, MARKS, MET_NODES,
- LEAST_W, LEAST_H, SHAPES, STOCKS, CHEAPEST, QUOTA) = range(15)
-(WAY_W, WAY_H, WAY_CODE, FIRST_MEMBER, FIRST_WAY, TYPE_OF, LEADS, SIZE, MARK, FIRST_AREA, AREA_W, AREA_H, AREA_RULE,
- SHAPE_PRICE, SHAPE_SIZE, SHAPE_STOCK, SHAPE_MARK, LIMITS) = range(18)
-(BOARDS, LOOSE, STOCK, NEXT_BOARDS, NEXT_LOOSE, NEXT_STOCK, FREE, MADE, LATER, ROOMY, ROOM_W, ROOM_H, FRESH, REST,
- FAILED, SEEN, PATH, GONE) = range(18)
+(
+    BOARDS_NOW,
+    LOOSE_NOW,
+    PRICE,
+    FREE_NOW,
+    NEW_VERSION,
+    ROUND,
+    TRIAL,
+    MARKS,
+    MET_NODES,
+    LEAST_W,
+    LEAST_H,
+    SHAPES,
+    STOCKS,
+    CHEAPEST,
+    QUOTA,
+) = range(15)
+(
+    WAY_W,
+    WAY_H,
+    WAY_CODE,
+    FIRST_MEMBER,
+    FIRST_WAY,
+    TYPE_OF,
+    LEADS,
+    SIZE,
+    MARK,
+    FIRST_AREA,
+    AREA_W,
+    AREA_H,
+    AREA_RULE,
+    SHAPE_PRICE,
+    SHAPE_SIZE,
+    SHAPE_STOCK,
+    SHAPE_MARK,
+    LIMITS,
+) = range(18)
+(
+    BOARDS,
+    LOOSE,
+    STOCK,
+    NEXT_BOARDS,
+    NEXT_LOOSE,
+    NEXT_STOCK,
+    FREE,
+    MADE,
+    LATER,
+    ROOMY,
+    ROOM_W,
+    ROOM_H,
+    FRESH,
+    REST,
+    FAILED,
+    SEEN,
+    PATH,
+    GONE,
+) = range(18)
 COLUMNS, COUNTERS, LISTS = OWNER + 1, QUOTA + 1, GONE + 1
 
 STAMP = crc32(Path(__file__).read_bytes())
@@ -426,8 +477,9 @@ def empty_board(fact: Any, node: Any, spot: Any, info: Any, number: Any, lists: 
 
 
 @fast
-def add(fact: Any, node: Any, spot: Any, known: Any, info: Any, number: Any, lists: Any, work: Any, s: Any,
-        t: Any) -> Any:
+def add(
+    fact: Any, node: Any, spot: Any, known: Any, info: Any, number: Any, lists: Any, work: Any, s: Any, t: Any
+) -> Any:
     """Lay a piece or group of type ``t`` on board ``s``, each in its tightest spot; False if it has no room."""
     for m in range(fact[FIRST_MEMBER, t], fact[FIRST_MEMBER, t + 1]):
         least = FAR

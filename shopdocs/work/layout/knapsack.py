@@ -124,8 +124,9 @@ def roomiest(
         most = limits[s] if not prices[s] else min(limits[s], left // prices[s])
         for n in range(most, -1 if prices[s] else most - 1, -1):
             taken[s] = n
-            visit(place + 1, left - n * prices[s],
-                  [r - n * worth[s] for r, (_, worth) in zip(rest, needs, strict=True)])
+            visit(
+                place + 1, left - n * prices[s], [r - n * worth[s] for r, (_, worth) in zip(rest, needs, strict=True)]
+            )
         taken[s] = 0
 
     try:

@@ -100,8 +100,9 @@ def fill(task: Task, board: Board, order: Sequence[int], left: Sequence[int]) ->
     return board, taken
 
 
-def construct(task: Task, order: Sequence[int], empties: Sequence[Board],
-              survey: int = 1) -> tuple[list[Board], list[int]]:
+def construct(
+    task: Task, order: Sequence[int], empties: Sequence[Board], survey: int = 1
+) -> tuple[list[Board], list[int]]:
     """Board after board, each the one with the best price for its used area, repeated while pieces last.
 
     Every ``survey``-th time all shapes are tried, in between only the best three of them. Returns the boards and

@@ -90,8 +90,9 @@ class Plan:
         return not self.unplaced
 
 
-def lay_out(job: Job, effort: int | None = None, seed: int = 0, seconds: float | None = None,
-            neat: bool = True) -> Plan:
+def lay_out(
+    job: Job, effort: int | None = None, seed: int = 0, seconds: float | None = None, neat: bool = True
+) -> Plan:
     """Lay a job's pieces on its stock.
 
     ``effort`` is a number of search rounds: FIRST gives the first answer at once, None a good default. ``seconds``

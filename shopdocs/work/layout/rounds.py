@@ -83,8 +83,20 @@ ENTRY = 2  # numbers before the signs of a board met: its shape and how many nod
 
 
 @fast
-def thinned(fact: Any, node: Any, spot: Any, info: Any, number: Any, lists: Any, work: Any, random: Any, old: Any,
-            share: Any, close: Any, n: Any) -> Any:
+def thinned(
+    fact: Any,
+    node: Any,
+    spot: Any,
+    info: Any,
+    number: Any,
+    lists: Any,
+    work: Any,
+    random: Any,
+    old: Any,
+    share: Any,
+    close: Any,
+    n: Any,
+) -> Any:
     """Board ``old`` without some of its pieces, which become loose, as a new one (-1: nothing is left), and how many
     are loose then."""
     for k in range(info[old, NODES]):
@@ -171,8 +183,9 @@ def ruin(fact: Any, node: Any, spot: Any, info: Any, number: Any, lists: Any, wo
         many -= 1
         rest = -1
         if share < 1.0:
-            rest, many_loose = thinned(fact, node, spot, info, number, lists, work, random, old, share, close,
-                                       many_loose)
+            rest, many_loose = thinned(
+                fact, node, spot, info, number, lists, work, random, old, share, close, many_loose
+            )
         else:
             many_loose = take_apart(fact, node, info, lists, old, many_loose)
         if rest < 0:
@@ -213,8 +226,20 @@ def in_order(fact: Any, lists: Any, real: Any, random: Any, n: Any) -> None:
 
 
 @fast
-def open_board(fact: Any, node: Any, spot: Any, known: Any, info: Any, number: Any, lists: Any, work: Any,
-               random: Any, t: Any, price: Any, goal: Any) -> Any:
+def open_board(
+    fact: Any,
+    node: Any,
+    spot: Any,
+    known: Any,
+    info: Any,
+    number: Any,
+    lists: Any,
+    work: Any,
+    random: Any,
+    t: Any,
+    price: Any,
+    goal: Any,
+) -> Any:
     """A new board with a piece of type ``t`` that goal and stock allow, cheap for its size first; -1 if none."""
     best = -1
     least = 0.0
@@ -246,9 +271,24 @@ def enter(lists: Any, q: Any, i: Any, board: Any) -> Any:
 
 
 @fast
-def recreate(fact: Any, node: Any, spot: Any, known: Any, info: Any, number: Any, lists: Any, work: Any,
-             random: Any, real: Any, weight_of: Any, n: Any, many: Any, price: Any, goal: Any,
-             most_open: Any) -> Any:
+def recreate(
+    fact: Any,
+    node: Any,
+    spot: Any,
+    known: Any,
+    info: Any,
+    number: Any,
+    lists: Any,
+    work: Any,
+    random: Any,
+    real: Any,
+    weight_of: Any,
+    n: Any,
+    many: Any,
+    price: Any,
+    goal: Any,
+    most_open: Any,
+) -> Any:
     """Put the loose pieces on the candidate's boards, see ``Search.recreate``.
 
     Returns boards, pieces left loose, price and the weight left loose.
@@ -356,8 +396,18 @@ def remember(node: Any, info: Any, number: Any, met: Any, marks: Any, s: Any) ->
 
 
 @fast
-def run(fact: Any, weight_of: Any, boards: Any, hand: Any, way: Any, start: Any, end: Any, count: Any, goal: Any,
-        missing: Any) -> Any:
+def run(
+    fact: Any,
+    weight_of: Any,
+    boards: Any,
+    hand: Any,
+    way: Any,
+    start: Any,
+    end: Any,
+    count: Any,
+    goal: Any,
+    missing: Any,
+) -> Any:
     """Rounds ``start`` to ``end`` of ``count`` with falling heat.
 
     Returns GOING, or at once COMPLETE when no piece is left loose or FEWER when pieces of less area than ``missing``
@@ -371,8 +421,9 @@ def run(fact: Any, weight_of: Any, boards: Any, hand: Any, way: Any, start: Any,
         warmth = way[4] * (1 - turn / count)
         most_open = real[0] - warmth * log(draw(random) + 1e-12)
         n, many, price = ruin(fact, node, spot, info, number, lists, work, random, way)
-        n, many, price, weight = recreate(fact, node, spot, known, info, number, lists, work, random, real, weight_of,
-                                          n, many, price, goal, most_open)
+        n, many, price, weight = recreate(
+            fact, node, spot, known, info, number, lists, work, random, real, weight_of, n, many, price, goal, most_open
+        )
         if weight > most_open:
             for i in range(1, lists[MADE, 0] + 1):
                 lists[FREE, number[FREE_NOW]] = lists[MADE, i]

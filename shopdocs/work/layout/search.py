@@ -52,8 +52,17 @@ class Search:
     ``pool`` remembers the boards met.
     """
 
-    def __init__(self, task: Task, boards: list[Board], left: list[int], empties: list[Board], seed: int,
-                 step: int, floor: int, pool: Pool) -> None:
+    def __init__(
+        self,
+        task: Task,
+        boards: list[Board],
+        left: list[int],
+        empties: list[Board],
+        seed: int,
+        step: int,
+        floor: int,
+        pool: Pool,
+    ) -> None:
         self.task = task
         self.rng = Random(seed)
         self.empties = empties
@@ -249,8 +258,9 @@ class Search:
             return None
         return board_of(task, board[0], tree, key, area)
 
-    def recreate(self, boards: list[Board], loose: list[int], price: int, used: list[int],
-                 most_open: float) -> tuple[list[Board], list[int], int, list[int], float]:
+    def recreate(
+        self, boards: list[Board], loose: list[int], price: int, used: list[int], most_open: float
+    ) -> tuple[list[Board], list[int], int, list[int], float]:
         """Put loose pieces on boards in a noisy order, opening boards while the goal allows.
 
         Returns boards, pieces left loose, price, boards used of each stock and the weight left loose. Given up as
@@ -322,8 +332,13 @@ class Search:
                 if at >= 0:
                     b = boards[at]
                     spot = b[8][chosen[3]][1]
-                    new = board_of(task, b[0], put(b[1], spot[2], spot[3], chosen, len(areas[b[0]])),
-                                   b[5] + unit[t], b[7] + size[t])
+                    new = board_of(
+                        task,
+                        b[0],
+                        put(b[1], spot[2], spot[3], chosen, len(areas[b[0]])),
+                        b[5] + unit[t],
+                        b[7] + size[t],
+                    )
             else:
                 for i, b in enumerate(boards):
                     new = add(task, b, t)

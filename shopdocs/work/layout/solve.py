@@ -56,8 +56,10 @@ def first_answer(task: Task, empties: list[Board], at_once: bool) -> tuple[list[
         surveys = (6,) if at_once else (6, 1)
         plans = [construct(task, orders(task)[0], empties, survey) for survey in surveys]
     else:
-        plans = [construct(task, order, empties)
-                 for order in orders(task)[:3 if pieces <= 60 else 2 if pieces <= 150 else 1]]
+        plans = [
+            construct(task, order, empties)
+            for order in orders(task)[: 3 if pieces <= 60 else 2 if pieces <= 150 else 1]
+        ]
     return min(plans, key=lambda p: (sum(n * s for n, s in zip(p[1], task.size, strict=True)), price_of(p[0])))
 
 
@@ -181,8 +183,9 @@ class Proof:
         self.turn = 0
         self.calls = 0
 
-    def run(self, number: int, keys: list[int], worth: Sequence[float], search: Search,
-            stop: Callable[[], bool]) -> None:
+    def run(
+        self, number: int, keys: list[int], worth: Sequence[float], search: Search, stop: Callable[[], bool]
+    ) -> None:
         """Raise ``search.floor`` from boards ``keys`` of the pool and a ``worth`` of each type; round ``number``
         decides the grid and the time spent."""
         solid = self.task.job.saw.style == BOARD
@@ -259,8 +262,7 @@ class Proof:
         return found or []
 
 
-def improve_by_cover(task: Task, search: Search, cover: Cover, proof: Proof, number: int,
-                     stop: Clock) -> None:
+def improve_by_cover(task: Task, search: Search, cover: Cover, proof: Proof, number: int, stop: Clock) -> None:
     """Column generation over the pool, then whole boards: by diving and by a small exact model."""
     last = float("inf")
     idle = 0
@@ -285,9 +287,9 @@ def improve_by_cover(task: Task, search: Search, cover: Cover, proof: Proof, num
         return
     step = search.step
     if len(task.shapes) > 1 or -(-int(cover.optimum - 1e-6) // step) * step > search.floor:
-        proof.run(number, cover.liked(), cover.duals.tolist()[:len(task.demand)], search, stop)
+        proof.run(number, cover.liked(), cover.duals.tolist()[: len(task.demand)], search, stop)
     if not search.missing:
-        search.weigh(cover.duals.tolist()[:len(task.demand)])
+        search.weigh(cover.duals.tolist()[: len(task.demand)])
     if search.done or cover.optimum > search.best_price - step + 1e-6 * search.best_price or stop():
         return
     pieces = sum(task.demand)
@@ -332,10 +334,12 @@ def large_job(task: Task) -> bool:
 
 FILLED, CROWDED = 5.0, 12.0
 LOOSE_ALIKE = Manner(empty=2.0, longest=4_000)
-FILLED_ALIKE = Manner(few=2.0, many=8.0, empty=2.0, heat=0.02, worth=0.0, longest=16_000, runs=32, early=1,
-                      choose=False)
-CROWDED_ALIKE = Manner(few=3.0, many=12.0, close=0.7, empty=0.8, worth=0.0, longest=64_000, growth=8, runs=8, early=0,
-                       choose=False)
+FILLED_ALIKE = Manner(
+    few=2.0, many=8.0, empty=2.0, heat=0.02, worth=0.0, longest=16_000, runs=32, early=1, choose=False
+)
+CROWDED_ALIKE = Manner(
+    few=3.0, many=12.0, close=0.7, empty=0.8, worth=0.0, longest=64_000, growth=8, runs=8, early=0, choose=False
+)
 FILLED_MIXED = (Manner(), Manner(few=3.0, many=12.0, empty=0.8, heat=0.012, worth=0.0))
 CROWDED_MIXED = Manner(few=3.0, many=12.0, close=0.7)
 FIRST_ROUND = 1000

@@ -75,8 +75,10 @@ class Swift:
 
         A longer search lets a second lane reach the goal as well, which must not make it dearer than a shorter one.
         """
-        rank = [(False, int(lane.number[flat.PRICE]), 0.0) if how == rounds.COMPLETE else (True, 0, float(lane.real[0]))
-                for how, lane in zip(ways, self.lanes, strict=True)]
+        rank = [
+            (False, int(lane.number[flat.PRICE]), 0.0) if how == rounds.COMPLETE else (True, 0, float(lane.real[0]))
+            for how, lane in zip(ways, self.lanes, strict=True)
+        ]
         self.lanes[rank.index(min(rank))].fetch()
 
 
@@ -94,15 +96,26 @@ class Lane:
         # the plan in hand and a candidate have a piece or more on each board; a group may be tried on one more each
         groups = sum(n for n, kind in zip(task.demand, task.members, strict=True) if len(kind) > 1)
         slots = 2 * search.pieces + groups + 8
-        self.boards = (empty(slots, nodes, 4), empty(slots, 2 * nodes, 4), empty(slots, len(task.type_of), 3),
-                       empty(slots, flat.COLUMNS))
+        self.boards = (
+            empty(slots, nodes, 4),
+            empty(slots, 2 * nodes, 4),
+            empty(slots, len(task.type_of), 3),
+            empty(slots, flat.COLUMNS),
+        )
         self.number = empty(flat.COUNTERS)
         self.lists = empty(flat.LISTS, max(slots + 1, nodes, len(task.demand), len(task.limits)))
         self.weight = np.zeros(len(task.demand))
         self.real = np.zeros(search.pieces + 2)
         self.met = np.zeros(NODES_MET, dtype=SIGN)
-        self.hand = (self.number, self.lists, self.real, empty(nodes, 3),
-                     np.array([search.rng.getrandbits(64) | 1], dtype=np.uint64), self.met, empty(MARKS))
+        self.hand = (
+            self.number,
+            self.lists,
+            self.real,
+            empty(nodes, 3),
+            np.array([search.rng.getrandbits(64) | 1], dtype=np.uint64),
+            self.met,
+            empty(MARKS),
+        )
         self.number[flat.LEAST_W] = task.least_w
         self.number[flat.LEAST_H] = task.least_h
         self.number[flat.SHAPES] = len(task.shapes)
@@ -115,8 +128,9 @@ class Lane:
         manner = search.manner
         warmth = heat * search.scale
         way = (manner.few, manner.many, manner.close, manner.empty, warmth, float(search.pieces))
-        how: int = rounds.run(self.fact, self.weight, self.boards, self.hand, way, start, end, count, search.goal,
-                              search.missing)
+        how: int = rounds.run(
+            self.fact, self.weight, self.boards, self.hand, way, start, end, count, search.goal, search.missing
+        )
         return how
 
     def load(self) -> None:
@@ -125,7 +139,7 @@ class Lane:
         node, spot, _, info = self.boards
         for s, board in enumerate(search.boards):
             nodes = rows_of(board[1])
-            node[s, :len(nodes)] = np.array(nodes)
+            node[s, : len(nodes)] = np.array(nodes)
             info[s, flat.NODES] = len(nodes)
             info[s, flat.SHAPE] = board[0]
             info[s, flat.USED] = board[7]
@@ -135,8 +149,8 @@ class Lane:
         free = len(node) - n
         lists[flat.BOARDS, :n] = np.arange(n)
         lists[flat.FREE, :free] = np.arange(len(node) - 1, n - 1, -1)
-        lists[flat.LOOSE, :len(search.loose)] = search.loose
-        lists[flat.STOCK, :len(search.used)] = search.used
+        lists[flat.LOOSE, : len(search.loose)] = search.loose
+        lists[flat.STOCK, : len(search.used)] = search.used
         number[flat.BOARDS_NOW] = n
         number[flat.LOOSE_NOW] = len(search.loose)
         number[flat.PRICE] = search.price
@@ -149,14 +163,14 @@ class Lane:
         search, number, lists = self.search, self.number, self.lists
         node, _, _, info = self.boards
         boards = []
-        for s in lists[flat.BOARDS, :number[flat.BOARDS_NOW]].tolist():
+        for s in lists[flat.BOARDS, : number[flat.BOARDS_NOW]].tolist():
             shape = int(info[s, flat.SHAPE])
             flat.write_signs(node, info, s, self.met, 0)
-            signs = self.met[:info[s, flat.NODES]].tolist()
+            signs = self.met[: info[s, flat.NODES]].tolist()
             key = self.key_of(shape, signs)
             boards.append(board_of(self.task, shape, search.pool.tree_of(signs), key, int(info[s, flat.USED])))
         search.boards = boards
-        search.loose = lists[flat.LOOSE, :number[flat.LOOSE_NOW]].tolist()
+        search.loose = lists[flat.LOOSE, : number[flat.LOOSE_NOW]].tolist()
         search.begin(int(number[flat.PRICE]))
 
     def key_of(self, shape: int, signs: Sequence[int]) -> int:
@@ -173,7 +187,7 @@ class Lane:
         while at < end and not pool.full:
             shape, n = met[at], met[at + 1]
             at += rounds.ENTRY
-            pool.add(self.key_of(shape, met[at:at + n]), shape, self.met[at:at + n].tobytes())
+            pool.add(self.key_of(shape, met[at : at + n]), shape, self.met[at : at + n].tobytes())
             at += n
         self.number[flat.MET_NODES] = 0
 
@@ -213,7 +227,7 @@ def facts_of(task: Task, rng: Random) -> Any:
     }
     fact = np.zeros((len(rows), max(len(row) for row in rows.values())), dtype=np.int64)
     for at, row in rows.items():
-        fact[at, :len(row)] = np.array(row, dtype=np.int64)
+        fact[at, : len(row)] = np.array(row, dtype=np.int64)
     return fact
 
 

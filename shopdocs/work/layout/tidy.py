@@ -82,8 +82,9 @@ def without_one(task: Task, board: Board, kind: int) -> Board | None:
     return board_of(task, board[0], tree, board[5] - task.unit[kind], board[7] - task.size[kind])
 
 
-def neatened(task: Task, board: Board, empty: Board, kinds: Sequence[int], tries: int,
-             draw: Callable[[], float]) -> Board:
+def neatened(
+    task: Task, board: Board, empty: Board, kinds: Sequence[int], tries: int, draw: Callable[[], float]
+) -> Board:
     """The neatest of ``tries`` ways to lay the pieces of a board, each made from the one before."""
     best, most = board, neatness(task, board)
     now, level = best, most
@@ -113,8 +114,10 @@ def laid_again(task: Task, board: Board, empty: Board, kinds: Sequence[int], dra
     by = int(3 * draw())
     first = [task.members[t][0][0] for t in loose]
     noise = draw()
-    keys = [(-(leaf[0] * leaf[1] if by == 0 else leaf[by - 1]) * (1 + noise * draw()), t)
-            for leaf, t in zip(first, loose, strict=True)]
+    keys = [
+        (-(leaf[0] * leaf[1] if by == 0 else leaf[by - 1]) * (1 + noise * draw()), t)
+        for leaf, t in zip(first, loose, strict=True)
+    ]
     for _, t in sorted(keys):
         now = laid(task, now, t, draw)
         if now is None:

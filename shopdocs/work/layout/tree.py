@@ -29,8 +29,7 @@ EMPTY = 4  # where a tree is written out (see ``flat``): an area without pieces
 ANY, CROSSCUT_THEN_RIP, RIP_ONLY = 0, 1, 2
 
 
-def openings_of(tree: Node | None, areas: tuple[tuple[int, ...], ...], least_w: int,
-                least_h: int) -> list[Opening]:
+def openings_of(tree: Node | None, areas: tuple[tuple[int, ...], ...], least_w: int, least_h: int) -> list[Opening]:
     """All openings at least ``least_w`` by ``least_h``; areas are (x, y, w, h, rule)."""
     out: list[Opening] = []
     if len(areas) == 1:
@@ -43,8 +42,9 @@ def openings_of(tree: Node | None, areas: tuple[tuple[int, ...], ...], least_w: 
     return out
 
 
-def _area_openings(node: Node | None, w: int, h: int, rule: int, path: Path, least_w: int, least_h: int,
-                   out: list[Opening]) -> None:
+def _area_openings(
+    node: Node | None, w: int, h: int, rule: int, path: Path, least_w: int, least_h: int, out: list[Opening]
+) -> None:
     if node is None:
         if w >= least_w and h >= least_h:
             out.append((w, h, path, 0))
@@ -54,8 +54,9 @@ def _area_openings(node: Node | None, w: int, h: int, rule: int, path: Path, lea
         _board_openings(node, w, h, rule, path, least_w, least_h, out)
 
 
-def _free_openings(node: Node, aw: int, ah: int, parent: int, path: Path, least_w: int, least_h: int,
-                   out: list[Opening]) -> None:
+def _free_openings(
+    node: Node, aw: int, ah: int, parent: int, path: Path, least_w: int, least_h: int, out: list[Opening]
+) -> None:
     w, h, kind, body = node
     room_w = aw - w
     room_h = ah - h
@@ -80,8 +81,9 @@ def _free_openings(node: Node, aw: int, ah: int, parent: int, path: Path, least_
             i += 1
 
 
-def _board_openings(node: Node, aw: int, ah: int, rule: int, path: Path, least_w: int, least_h: int,
-                    out: list[Opening]) -> None:
+def _board_openings(
+    node: Node, aw: int, ah: int, rule: int, path: Path, least_w: int, least_h: int, out: list[Opening]
+) -> None:
     """Crosscut to rough length, then rip: a row of stacks and nothing deeper; RIP_ONLY is one stack."""
     w, h, kind, body = node
     room_w = aw - w
@@ -103,7 +105,7 @@ def put(node: Node | None, path: Path, mode: int, leaf: Node, areas: int = 1) ->
             return leaf
         kids = node[3] if node is not None else (None,) * areas
         i = path[0]
-        return (0, 0, AREAS, (*kids[:i], leaf, *kids[i + 1:]))
+        return (0, 0, AREAS, (*kids[:i], leaf, *kids[i + 1 :]))
     assert node is not None
     return _put(node, path, 0, mode, leaf)
 
@@ -118,7 +120,7 @@ def _put(node: Node, path: Path, depth: int, mode: int, leaf: Node) -> Node:
     i = path[depth]
     old = body[i]
     new = _put(old, path, depth + 1, mode, leaf)
-    kids = (*body[:i], new, *body[i + 1:])
+    kids = (*body[:i], new, *body[i + 1 :])
     if kind == ROW:
         return (w - old[0] + new[0], h if h > new[1] else new[1], ROW, kids)
     if kind == STACK:

@@ -101,5 +101,3 @@ def unplaced_extent(build: Build, part: Part, mark: str, face: Face, axis: int, 
                 flush = max(flush, (joint.length or ZERO) + joint.proud)
         found.append(Ending(flush, more > flush))
     return Extent(found[0], found[1])
-
-

@@ -335,12 +335,7 @@ def wrong_ways(contacts: Contacts, mark: str) -> tuple[WrongWay, ...]:
 def shape_overlap(shape: Shape, neighbours: Sequence[Solid]) -> int:
     """Volume the shape would share with its neighbours."""
     near = [cell for other in neighbours for cell in other.cells if cell.overlap(shape.bounds) is not None]
-    return sum(
-        common.volume
-        for theirs in near
-        for mine in shape.cells
-        if (common := mine.overlap(theirs)) is not None
-    )
+    return sum(common.volume for theirs in near for mine in shape.cells if (common := mine.overlap(theirs)) is not None)
 
 
 def _in_place(shape: Shape, turn: Turn) -> Shape | None:
