@@ -11,7 +11,7 @@ from shopdocs.model.build import Build, Shop
 from shopdocs.pipeline import check_build
 from shopdocs.work.boards.plan import Effort, boards_plan
 from shopdocs.work.boards.results import Area, BoardsPlan, SawnBoard
-from shopdocs.work.cutlist import CutGroup, cut_groups
+from shopdocs.work.cut_list import CutGroup, cut_groups
 
 ROOT = Path(__file__).parent.parent
 SAMPLES = ("threshold_bench", "spice_cabinet", "seed_tote")

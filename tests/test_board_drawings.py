@@ -6,8 +6,8 @@ from pathlib import Path
 
 from shopdocs.blocks.drawing import Circle, Drawing, Line, Words
 from shopdocs.blocks.walk import walk
-from shopdocs.documents.boards import board_drawings
 from shopdocs.documents.drawn.measures import words_mm
+from shopdocs.documents.yard.board_drawings import board_drawings
 from tests.boards_case import write_case
 from tests.test_lumber_sheet import cases, job_of
 

@@ -19,7 +19,7 @@ from shopdocs.blocks.walk import texts, walk
 from shopdocs.core.length import Length
 from shopdocs.documents.catalogue import make_documents
 from shopdocs.documents.job import Job
-from shopdocs.work.crossed import tenon_holes
+from shopdocs.work.holes.crossings import tenon_holes
 from shopdocs.work.space.placed import Cuboid
 
 TRESTLE = """\

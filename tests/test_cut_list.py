@@ -9,8 +9,8 @@ import pytest
 from shopdocs.blocks.sheets import Document
 from shopdocs.blocks.text import Paragraph, Table, plain
 from shopdocs.blocks.walk import texts, walk
-from shopdocs.documents.buying import shopping_list
-from shopdocs.documents.cutting import cut_list
+from shopdocs.documents.cut_list import cut_list
+from shopdocs.documents.shopping import shopping_list
 from tests.boards_case import write_case
 from tests.test_lumber_sheet import job_of
 

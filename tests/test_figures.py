@@ -23,7 +23,7 @@ from shopdocs.blocks.text import (
 from shopdocs.blocks.walk import anchors, figures, links, walk
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Position
-from shopdocs.output.figures import figures_json
+from shopdocs.output.figures_json import figures_json
 
 IMPRINT = Imprint("Hall bench", "HB", "A", "Ada Quill", "2031-04-01")
 

@@ -13,11 +13,11 @@ from shopdocs.blocks.drawing import CentreMark, Circle, Dimension, FullScale, Le
 from shopdocs.blocks.text import Checklist, Paragraph, Table, plain
 from shopdocs.blocks.walk import texts, walk
 from shopdocs.core.length import Length
-from shopdocs.documents.buying import shopping_list
 from shopdocs.documents.drawn.named import fitted_piece
 from shopdocs.documents.job import Job
-from shopdocs.documents.piecework import drawn_groups, lettered_drawing
+from shopdocs.documents.piece_drawings import drawn_groups, lettered_drawing
 from shopdocs.documents.records import record_pages
+from shopdocs.documents.shopping import shopping_list
 from shopdocs.documents.templates import templates
 from shopdocs.facts.screws import screw_for
 from tests.sample_jobs import job_of

@@ -18,10 +18,10 @@ from shopdocs.pipeline import names_text
 from shopdocs.source.joint_words import joint_kind
 from shopdocs.source.nodes import Scalar
 from shopdocs.source.values import Values
-from shopdocs.work.cutlist import added_by
-from shopdocs.work.space.joinery import work_out
-from shopdocs.work.space.joint_frame import JointSizes
-from shopdocs.work.space.joint_room import room_of
+from shopdocs.work.cut_list import added_by
+from shopdocs.work.joints.frame import JointSizes
+from shopdocs.work.joints.joinery import work_out
+from shopdocs.work.joints.room import room_of
 from shopdocs.work.space.placed import PlacedPiece, Pose, Toward
 
 X, Y, Z = (Toward(direction) for direction in Direction)

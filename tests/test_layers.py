@@ -115,7 +115,7 @@ def test_the_table_has_one_direction() -> None:
 @pytest.mark.parametrize(
     ("text", "here", "count"),
     [
-        ("from shopdocs.work.lumber import needs", "page", 1),
+        ("from shopdocs.work.lumber_needs import needs", "page", 1),
         ("from shopdocs.blocks import text", "page", 0),
         ("from shopdocs import work", "blocks", 1),
         ("def f():\n    import yaml", "checks", 1),

@@ -12,7 +12,7 @@ from shopdocs.work.boards.cure import refit
 from shopdocs.work.boards.least import Least
 from shopdocs.work.boards.measure import measure
 from shopdocs.work.boards.plan import Effort, Names, material_plan
-from shopdocs.work.boards.stock import make_board
+from shopdocs.work.boards.supply import make_board
 from tests.boards_case import apart, box, inches, read_case, write_case
 from tests.test_tally import refitted
 

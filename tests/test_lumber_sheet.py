@@ -17,10 +17,10 @@ from shopdocs.blocks.text import Figure, Table, plain
 from shopdocs.blocks.walk import figures, texts, walk
 from shopdocs.core.display import Display
 from shopdocs.core.problems import Severity
-from shopdocs.documents.boards import board_drawings, common_scale, folds, own_scale, saw_text
-from shopdocs.documents.buying import shopping_list
 from shopdocs.documents.job import Job, make_job
 from shopdocs.documents.lumber import lumber_sheet
+from shopdocs.documents.shopping import shopping_list
+from shopdocs.documents.yard.board_drawings import board_drawings, common_scale, folds, own_scale, saw_text
 from shopdocs.page.compose import compose
 from shopdocs.page.paper import paper
 from shopdocs.page.typesetter import Typesetter

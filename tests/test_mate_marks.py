@@ -16,12 +16,12 @@ from shopdocs.blocks.text import plain
 from shopdocs.blocks.walk import texts, walk
 from shopdocs.core.length import Length
 from shopdocs.documents.job import Job, make_job
-from shopdocs.documents.mating import HiddenFace, hidden_faces, mate_marks, places_of
-from shopdocs.documents.piecework import piece_drawings
+from shopdocs.documents.mate_marks import HiddenFace, hidden_faces, mate_marks, places_of
+from shopdocs.documents.piece_drawings import piece_drawings
 from shopdocs.model.joining import Face, Meeting
 from shopdocs.pipeline import check_build
+from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import PlacedPiece
-from shopdocs.work.space.solid import Solid
 from tests.test_wording import LID
 
 SAMPLES = Path(__file__).parent.parent / "sample_builds"

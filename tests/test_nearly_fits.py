@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from shopdocs.blocks.text import plain
 from shopdocs.blocks.walk import texts, walk
 from shopdocs.core.length import Length
-from shopdocs.documents.nearly import nearly_blocks
+from shopdocs.documents.yard.nearly import nearly_blocks
 from shopdocs.model.stock import Defect
 from shopdocs.work.boards.clear import clear_places
 from shopdocs.work.boards.idle import idle_boards

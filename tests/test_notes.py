@@ -13,7 +13,7 @@ from shopdocs.blocks.walk import texts, walk
 from shopdocs.documents.catalogue import make_documents
 from shopdocs.documents.job import Job, make_job
 from shopdocs.facts.cautions import EPOXY_HEAT, FINISH_VAPOUR, OILY_RAGS, ON_A_WALL
-from shopdocs.facts.finish import FINISHES
+from shopdocs.facts.finish_types import FINISHES
 from shopdocs.pipeline import check_build
 from shopdocs.source.schema import build_schema
 

@@ -216,9 +216,9 @@ def test_cut_lengths_of_the_bench_by_hand() -> None:
     1 + 1/4 + 7/8 = 2-1/8, the right one begins at 44 - 2-1/8 = 41-7/8. Stretcher: 39-3/4 between them; let in 1/4 at
     each end 40-1/4; rough 41-1/4. Leg: 18 - 7/8 = 17-1/8, no tenon, rough 18-1/8. Top: 44, rough 45.
     """
-    from shopdocs.work.cutlist import cut_groups
-    from shopdocs.work.drilling import drilled
-    from shopdocs.work.space.inspace import space_of
+    from shopdocs.work.cut_list import cut_groups
+    from shopdocs.work.scene.in_space import space_of
+    from shopdocs.work.space.drilled import drilled
 
     build, shop, problems = check_build(str(SAMPLES / "threshold_bench" / "build.yaml"))
     assert build is not None and not problems

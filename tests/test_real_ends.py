@@ -18,12 +18,12 @@ from shopdocs.blocks.walk import figures, texts, walk
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.named import fitted_piece
 from shopdocs.documents.job import Job
-from shopdocs.documents.piecework import drawn_groups, lettered_drawing, piece_drawings
+from shopdocs.documents.piece_drawings import drawn_groups, lettered_drawing, piece_drawings
 from shopdocs.documents.records import record_pages
 from shopdocs.documents.templates import templates
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction, Runs
-from shopdocs.work.space.ending import extent_of
+from shopdocs.work.space.ends import extent_of
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Pose, side_of
 from tests.sample_jobs import job_of
 

@@ -14,11 +14,11 @@ import pytest
 from shopdocs.blocks.text import Table, plain
 from shopdocs.blocks.walk import texts, walk
 from shopdocs.core.length import Length
-from shopdocs.documents.buying import shopping_list
-from shopdocs.documents.cutting import cut_list
+from shopdocs.documents.cut_list import cut_list
 from shopdocs.documents.job import Job
-from shopdocs.documents.piecework import piece_drawings
+from shopdocs.documents.piece_drawings import piece_drawings
 from shopdocs.documents.records import record_pages
+from shopdocs.documents.shopping import shopping_list
 from shopdocs.documents.templates import templates
 from shopdocs.model.joining import JointKind
 from shopdocs.work.space.placed import Bore, Cuboid

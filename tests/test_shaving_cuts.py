@@ -9,7 +9,7 @@ import pytest
 
 from shopdocs.blocks.text import Figure, plain
 from shopdocs.blocks.walk import figures
-from shopdocs.documents.boards import board_drawings, saw_text
+from shopdocs.documents.yard.board_drawings import board_drawings, saw_text
 from tests.boards_case import write_case
 from tests.test_lumber_sheet import job_of
 

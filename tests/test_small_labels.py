@@ -11,7 +11,7 @@ from sample_jobs import SAMPLES, sample_job
 
 from shopdocs.blocks.sheets import Labels, PieceLabel
 from shopdocs.core.display import Units
-from shopdocs.documents.labelling import labels
+from shopdocs.documents.labels import labels
 from shopdocs.page.compose import compose
 from shopdocs.page.items import Symbol, TextRun
 from shopdocs.page.label_sheets import label_sheet_keys

@@ -21,15 +21,15 @@ from shopdocs.blocks.text import Checklist, Row, Table, plain
 from shopdocs.blocks.walk import figures, texts, walk
 from shopdocs.core.length import Length
 from shopdocs.documents.catalogue import CATALOGUE, make_documents
-from shopdocs.documents.edging import edge_groups, edges_words
+from shopdocs.documents.edges import edge_groups, edges_words
 from shopdocs.documents.job import Job, make_job
-from shopdocs.documents.mating import LEGIBLE, HiddenFace, arrow, hidden_faces
-from shopdocs.documents.piecework import drawn_groups
+from shopdocs.documents.mate_marks import LEGIBLE, HiddenFace, arrow, hidden_faces
+from shopdocs.documents.piece_drawings import drawn_groups
 from shopdocs.documents.records import record_pages
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction
 from shopdocs.pipeline import check_build
-from shopdocs.work.space.edges import EDGES
+from shopdocs.work.space.arrises import EDGES
 from shopdocs.work.space.placed import PlacedPiece
 
 BENCH = """

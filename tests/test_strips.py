@@ -17,7 +17,7 @@ from shopdocs.documents.job import Job
 from shopdocs.documents.records import record_pages
 from shopdocs.model.parts import strip_mark
 from shopdocs.pipeline import Request, check_build, render
-from shopdocs.work.cutlist import CutRow
+from shopdocs.work.cut_list import CutRow
 from tests.boards_case import write_case
 from tests.test_lumber_sheet import job_of
 

@@ -19,7 +19,7 @@ from shopdocs.work.boards.counting import RAISED, SELLER, WHOLE
 from shopdocs.work.boards.cure import refit
 from shopdocs.work.boards.measure import Measure, measure
 from shopdocs.work.boards.plan import Effort, Names, material_plan
-from shopdocs.work.boards.stock import EXACT, SURFACE, make_board
+from shopdocs.work.boards.supply import EXACT, SURFACE, make_board
 from tests.boards_case import ROOT, inches, read_case, write_case
 
 FEET, VOLUME, AREA = SoldBy.BOARD_FOOT, SoldBy.CUBIC_METRE, SoldBy.SQUARE_METRE

@@ -14,7 +14,7 @@ from shopdocs.pipeline import check_build
 from shopdocs.source.receipt import read_receipt
 from shopdocs.work.boards.counting import DOWN, EACH, NOMINAL, NOMINAL_DOWN, SELLER, UP
 from shopdocs.work.boards.measure import Bought, Measure, measure
-from shopdocs.work.boards.stock import EXACT
+from shopdocs.work.boards.supply import EXACT
 from tests.test_tally import tallied
 
 VOLUME, AREA, FEET = SoldBy.CUBIC_METRE, SoldBy.SQUARE_METRE, SoldBy.BOARD_FOOT

@@ -19,8 +19,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from shopdocs.pipeline import check_build
-from shopdocs.work.cutlist import cut_groups
-from shopdocs.work.lumber import MaterialNeed, needs
+from shopdocs.work.cut_list import cut_groups
+from shopdocs.work.lumber_needs import MaterialNeed, needs
 
 SAMPLES = sorted((Path(__file__).parent.parent / "sample_builds").glob("*/build.yaml"))
 MM_IN = Fraction(254, 10)

@@ -7,9 +7,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from shopdocs.documents.alike import FACE_WORDS
+from shopdocs.documents.fitting.alike import FACE_WORDS
+from shopdocs.documents.fitting.turned import right_way, ways_of
 from shopdocs.documents.job import Job
-from shopdocs.documents.turned import right_way, ways_of
 from shopdocs.model.joining import Face
 from tests.sample_jobs import SAMPLES, job_of
 

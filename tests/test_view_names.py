@@ -12,7 +12,7 @@ from shopdocs.blocks.drawing import CentreMark, Circle, Drawing, Line, Point, Po
 from shopdocs.core.display import Units
 from shopdocs.documents.drawn.named import fitted_piece
 from shopdocs.documents.job import Job
-from shopdocs.documents.piecework import drawn_groups
+from shopdocs.documents.piece_drawings import drawn_groups
 from shopdocs.page.typeface import width
 
 NAMES = ("face side", "face edge", "end A", "end B")

@@ -9,9 +9,9 @@ import pytest
 
 from shopdocs.blocks.text import Checklist, plain
 from shopdocs.blocks.walk import walk
-from shopdocs.documents.gluing import glue_up
+from shopdocs.documents.fitting.wording import WORDS, from_one, joined
+from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.job import make_job
-from shopdocs.documents.wording import WORDS, from_one, joined
 from shopdocs.model.joining import End, JointKind, Meeting
 from shopdocs.pipeline import check_build
 

@@ -8,8 +8,8 @@ from itertools import permutations
 from shopdocs.core.box import Box
 from shopdocs.core.length import Length
 from shopdocs.model.parts import Direction
+from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Pose, Scene, Spot, Toward
-from shopdocs.work.space.solid import Solid
 
 ALL_POSES = tuple(
     Pose(Toward(a, bool(bits & 1)), Toward(b, bool(bits & 2)), Toward(c, bool(bits & 4)))

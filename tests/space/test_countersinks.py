@@ -15,7 +15,7 @@ from shopdocs.blocks.drawing import Circle, Drawing, Leader, Line, Polygon, Shap
 from shopdocs.blocks.walk import walk
 from shopdocs.core.length import Length
 from shopdocs.documents.job import make_job
-from shopdocs.documents.piecework import piece_drawings
+from shopdocs.documents.piece_drawings import piece_drawings
 from shopdocs.pipeline import check_build
 
 BUILD = """

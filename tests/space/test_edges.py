@@ -5,8 +5,8 @@ from __future__ import annotations
 from shopdocs.core.length import Length
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction
+from shopdocs.work.space.arrises import EDGES, Verdict, Why, edge_name, find_edges
 from shopdocs.work.space.contacts import find_contacts
-from shopdocs.work.space.edges import EDGES, Verdict, Why, edge_name, find_edges
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Pose, Scene, Toward, side_of
 
 from .scenes import apart, random_scene, spot

@@ -14,7 +14,7 @@ import pytest
 from shopdocs.core.length import Length
 from shopdocs.pipeline import check_build
 from shopdocs.work.computed import Computed
-from shopdocs.work.space.fastening import Fastening
+from shopdocs.work.holes.fastening import Fastening
 
 HEAD = "build: {title: Blocks, mark: B, units: mm}\nmaterials: {oak: {kind: hardwood, rough: 80}}\nparts:\n"
 FACES = {"x": ("left", "right"), "y": ("front", "back"), "z": ("bottom", "top")}

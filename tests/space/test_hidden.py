@@ -14,8 +14,8 @@ import pytest
 
 from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import Length
-from shopdocs.work.space.hidden import Outline, Screens, Segment, outline
-from shopdocs.work.space.projection import (
+from shopdocs.work.shapes.hidden import Outline, Screens, Segment, outline
+from shopdocs.work.shapes.projection import (
     FRONT,
     ISOMETRIC,
     ISOMETRIC_BELOW,
@@ -25,8 +25,8 @@ from shopdocs.work.space.projection import (
     VIEWS,
     View,
 )
-from shopdocs.work.space.seen import visible_spots
-from shopdocs.work.space.solid import Solid
+from shopdocs.work.shapes.seen import visible_spots
+from shopdocs.work.shapes.solid import Solid
 
 from .scenes import apart, random_solid
 

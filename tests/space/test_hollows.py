@@ -14,8 +14,8 @@ import pytest
 from shopdocs.core.box import Box
 from shopdocs.pipeline import check_build
 from shopdocs.work.computed import Computed
-from shopdocs.work.space.fastening import Line
-from shopdocs.work.space.hollows import Cut, Hollowed, Nearness, all_within, between_holes, hollowed_pieces, to_cut
+from shopdocs.work.holes.fastening import Line
+from shopdocs.work.holes.hollows import Cut, Hollowed, Nearness, all_within, between_holes, hollowed_pieces, to_cut
 from shopdocs.work.space.placed import FeatureKind
 
 SIZE = (80.0, 60.0, 50.0)  # along, across, deep

@@ -12,9 +12,9 @@ from shopdocs.core.length import Length
 from shopdocs.core.problems import Severity
 from shopdocs.model.joining import Face, JointKind
 from shopdocs.model.parts import Direction
+from shopdocs.work.joints.frame import JointSizes
+from shopdocs.work.joints.joinery import added_at, cuts_that_meet, joined_pieces, size_with_joinery, work_out
 from shopdocs.work.space.contacts import find_contacts
-from shopdocs.work.space.joinery import added_at, cuts_that_meet, joined_pieces, size_with_joinery, work_out
-from shopdocs.work.space.joint_frame import JointSizes
 from shopdocs.work.space.placed import Bore, Cuboid, PlacedPiece, Pose, Scene, Spot, Toward
 
 from .scenes import spot

@@ -11,10 +11,10 @@ import pytest
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import JointKind
 from shopdocs.model.parts import Direction
-from shopdocs.work.space.joinery import joined_pieces
-from shopdocs.work.space.joint_frame import JointSizes
+from shopdocs.work.joints.frame import JointSizes
+from shopdocs.work.joints.joinery import joined_pieces
+from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import FeatureKind, PlacedPiece, Pose, Scene, Toward
-from shopdocs.work.space.solid import Solid
 
 from .scenes import spot
 

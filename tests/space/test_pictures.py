@@ -18,19 +18,19 @@ from shopdocs.core.display import Display
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.leaders import place_marks
 from shopdocs.documents.drawn.pictures import assembled, exploded, overall_views
+from shopdocs.documents.drawn.piece_drawing import piece_drawing
 from shopdocs.documents.drawn.piece_views import READABLE_MM
-from shopdocs.documents.drawn.piecedrawing import piece_drawing
 from shopdocs.model.joining import Face, JointKind
 from shopdocs.model.parts import Direction
 from shopdocs.page.drawings import lay_out, words_box
 from shopdocs.page.items import TextRun
 from shopdocs.page.typesetter import Typesetter
+from shopdocs.work.joints.frame import JointSizes
+from shopdocs.work.joints.joinery import joined_pieces
+from shopdocs.work.scene.explode import explode
+from shopdocs.work.shapes.projection import ISOMETRIC, ISOMETRIC_LEFT
 from shopdocs.work.space.contacts import find_contacts
-from shopdocs.work.space.explode import explode
-from shopdocs.work.space.joinery import joined_pieces
-from shopdocs.work.space.joint_frame import JointSizes
 from shopdocs.work.space.placed import Bore, Cuboid, FeatureKind, PlacedPiece, Pose, Scene, Toward
-from shopdocs.work.space.projection import ISOMETRIC, ISOMETRIC_LEFT
 
 from .scenes import random_scene, spot
 

@@ -20,9 +20,9 @@ import pytest
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Axis, Direction
-from shopdocs.work.space.hidden import Outline, outline
+from shopdocs.work.shapes.hidden import Outline, outline
+from shopdocs.work.shapes.projection import FRONT, ISOMETRIC, ISOMETRIC_BELOW, ISOMETRIC_LEFT, RIGHT, TOP, View
 from shopdocs.work.space.placed import PIECE_AXES, Cuboid, FeatureKind, Flare, PlacedPiece, Pose, Scene, Spot, Toward
-from shopdocs.work.space.projection import FRONT, ISOMETRIC, ISOMETRIC_BELOW, ISOMETRIC_LEFT, RIGHT, TOP, View
 
 Vector = tuple[float, float, float]
 Plane = tuple[Vector, float]  # inside where out . x <= at

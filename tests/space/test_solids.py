@@ -17,10 +17,10 @@ import trimesh
 from shopdocs.core.box import Box, Ticks, touch
 from shopdocs.core.length import Length
 from shopdocs.pipeline import check_build
-from shopdocs.work.drilling import drilled
+from shopdocs.work.scene.in_space import space_of
+from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import close_pairs, find_contacts
-from shopdocs.work.space.inspace import space_of
-from shopdocs.work.space.solid import Solid
+from shopdocs.work.space.drilled import drilled
 
 from .scenes import ALL_POSES, random_box, random_piece, random_scene, random_solid
 

@@ -16,15 +16,15 @@ import pytest
 from shopdocs.blocks.text import Caution, Checklist, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.box import Box
-from shopdocs.documents.gluing import glue_up
+from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.job import Job, make_job
 from shopdocs.model.joining import JointKind
 from shopdocs.pipeline import check_build
-from shopdocs.work.assembly import StageWork
-from shopdocs.work.closing import MOST_THINGS, Outcome, order_of
+from shopdocs.work.order.closing import MOST_THINGS, Outcome, order_of
+from shopdocs.work.order.stages import StageWork
+from shopdocs.work.order.straight import WAYS, Link, Way, straight_order
+from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import FeatureKind
-from shopdocs.work.space.solid import Solid
-from shopdocs.work.space.straight import WAYS, Link, Way, straight_order
 from space.scenes import apart, random_solid
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from shopdocs.facts import finish
+from shopdocs.facts import finish_types as finish
 from shopdocs.facts.source import Confidence
 
 from .rows import close, must_fail_when_corrupted

@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopdocs.core.length import INCH, Length
-from shopdocs.facts import cautions, gluing
+from shopdocs.facts import adhesives as gluing
+from shopdocs.facts import cautions
 from shopdocs.facts.source import Confidence
 
 from .rows import close, must_fail_when_corrupted

@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from shopdocs.core.length import INCH, Length
-from shopdocs.facts import lumber
+from shopdocs.facts import lumber_tables as lumber
 from shopdocs.facts.source import Confidence
 
 from .rows import close, must_fail_when_corrupted
