@@ -13,17 +13,17 @@ from shopdocs.documents.figures import (
     marks_text,
     minutes_figure,
     strips_text,
-    temperature_figure,
 )
 from shopdocs.documents.fitting.crossing import pin_steps, pinned
+from shopdocs.documents.fitting.glue_words import glue_facts, mix_steps
 from shopdocs.documents.fitting.sequence import Notes, later_steps, order_caution, unglued_steps, wet_steps
 from shopdocs.documents.job import Job
 from shopdocs.documents.look_alikes import stage_warnings
-from shopdocs.facts.adhesives import EPOXY, Adhesive, adhesive
+from shopdocs.facts.adhesives import EPOXY, adhesive
 from shopdocs.facts.cautions import EPOXY_HEAT
-from shopdocs.model.joining import Gluing
 from shopdocs.model.parts import Part, Piece
-from shopdocs.work.order.stages import Mix, StageWork
+from shopdocs.work.order.mixing import Mix
+from shopdocs.work.order.stages import StageWork, time_words
 from shopdocs.work.order.unglued import unglued
 
 IN_ORDER = "Strips lie in the order of their letters, and the triangle across them is whole"
@@ -37,7 +37,7 @@ def glue_up(job: Job) -> Document:
     gluing = job.build.gluing
     assert gluing is not None
     glue = adhesive(gluing.adhesive)
-    blocks: list[Block] = [_facts(job, gluing, glue)]
+    blocks: list[Block] = [glue_facts(job, gluing)]
     if gluing.note:
         blocks.append(Paragraph(text(gluing.note)))
     if glue is not None and glue.family == EPOXY:
@@ -76,22 +76,6 @@ def _strips(part: Part, pieces: tuple[Piece, ...]) -> Text:
     return text(f"{marks} of the strips {strips}, ", seams, " seam" + ("s" if part.strips > 2 else ""))
 
 
-def _facts(job: Job, gluing: Gluing, glue: Adhesive | None) -> Facts:
-    pairs: list[tuple[str, Text]] = [("Adhesive", text(gluing.adhesive))]
-    window = job.stages[0].open if job.stages else None
-    if window is not None:
-        at = gluing.places.get("open time", gluing.at)
-        label = ", from the label" if gluing.open_minutes else ", plan with this"
-        pairs.append(("Open time", text(minutes_figure("open time", window.low, at), label)))
-    if gluing.shop_celsius is not None:
-        at = gluing.places.get("shop", gluing.at)
-        warning = " — too cold for this glue" if window is not None and window.too_cold else ""
-        pairs.append(("Shop", text(temperature_figure("shop", gluing.shop_celsius, job.display, at), warning)))
-    if glue is not None:
-        pairs.append(("Full strength", text("after ", hours_figure("full strength", glue.full_hours))))
-    return Facts(tuple(pairs))
-
-
 def _stage(job: Job, work: StageWork) -> Together:
     """A stage stays on one page where it fits, so that it can be read with both hands full."""
     stage = work.stage
@@ -103,8 +87,7 @@ def _stage(job: Job, work: StageWork) -> Together:
         head.append(
             Caution(
                 "Longer than the glue stays open",
-                f"Planned {trimmed(work.minutes, 1)} min, open time {trimmed(work.open.low, 1)} min. "
-                "Split this stage, call a second pair of hands, or take a slower glue.",
+                f"{time_words(work)}. Split this stage, call a second pair of hands, or take a slower glue.",
             )
         )
     notes = Notes()
@@ -191,14 +174,10 @@ def _smallest(mix: Mix) -> str:
 
 
 def _during(job: Job, work: StageWork, notes: Notes) -> list[Step]:
-    steps = []
-    batches = work.mix.batches if work.mix else 1
-    opened = "Mix the glue" if work.mix is not None and work.mix.mixed else "Open the glue"
-    steps.append(Step(text("Mix batch 1" if batches > 1 else opened), right=(), blank="time"))
-    if batches > 1:
-        steps.append(Step(text(f"Mix each of the other {batches - 1} batches only when the one before is spread")))
+    batches = mix_steps(job, work.mix, work.number) if work.mix is not None else {}
+    steps = [batches.pop(0, Step(text("Open the glue"), blank="time"))]
     steps += [Step(_strips(part, (piece,)), text("edge to edge")) for part, piece in work.panels]
-    steps += wet_steps(work.order, notes)
+    steps += wet_steps(work.order, notes, batches)
     steps += pin_steps(job, work)
     checked = "flat checked with a straightedge" if work.panels else "square checked corner to corner"
     steps.append(Step(text(f"Clamps on, {checked}, squeeze-out wiped"), blank="time"))
@@ -219,7 +198,7 @@ def _sources(job: Job) -> str:
     for work in job.stages:
         if work.open is not None:
             sources += [str(source) for source in work.open.sources]
-    note = next((work.open.note for work in job.stages if work.open is not None and work.open.note), "")
+    note = next((". ".join(work.open.notes) for work in job.stages if work.open is not None and work.open.notes), "")
     told = f"Open time: {'; '.join(dict.fromkeys(sources))}. " if sources else ""
     estimate = (
         "Estimated times are common practice for one pair of hands; write your own under minutes. "

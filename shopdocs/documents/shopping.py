@@ -29,7 +29,7 @@ from shopdocs.model.joining import Joint, JointKind
 from shopdocs.work.boards.results import MaterialPlan
 from shopdocs.work.holes.joint_holes import screws_of
 from shopdocs.work.joints.room import depths_of
-from shopdocs.work.order.stages import LEAST_MIX
+from shopdocs.work.order.mixing import LEAST_MIX
 
 
 def shopping_list(job: Job) -> Document:

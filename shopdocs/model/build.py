@@ -109,6 +109,17 @@ class PrinterCorrection:
 
 
 @dataclass(frozen=True, slots=True)
+class Pace:
+    """Minutes of one pair of hands at a glue-up: to `spread` the glue of a joint, to spread and close a `joint`, to set
+    a `clamp`, to check a stage for `square` and wind. The defaults are common practice, no source."""
+
+    spread: Fraction = Fraction(1)
+    joint: Fraction = Fraction(3, 2)
+    clamp: Fraction = Fraction(3, 4)
+    square: Fraction = Fraction(3)
+
+
+@dataclass(frozen=True, slots=True)
 class Shop:
     """The bench's own file. `defaults` names the settings that were not written and fell back to cautious defaults.
 
@@ -134,6 +145,7 @@ class Shop:
     bits: tuple[Length, ...] = ()
     printer: PrinterCorrection = PrinterCorrection()
     batch_grams: Fraction = Fraction(100)
+    pace: Pace = Pace()
     defaults: tuple[str, ...] = ()
     file: str = ""
     at: Position = NOWHERE

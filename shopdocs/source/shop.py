@@ -7,7 +7,7 @@ from fractions import Fraction
 from shopdocs.core.display import Units
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Problem, warning
-from shopdocs.model.build import KEEP, Allowances, PrinterCorrection, Shop
+from shopdocs.model.build import KEEP, Allowances, Pace, PrinterCorrection, Shop
 from shopdocs.source.files import read_root, web_address
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.shape import shape
@@ -96,12 +96,26 @@ def _shop(keys: ShopKeys, values: Values, path: str) -> tuple[Shop, list[Problem
         bits=bits,
         printer=printer,
         batch_grams=batch or Fraction(100),
+        pace=_pace(keys, values),
         defaults=tuple(defaults),
         file=path,
         at=keys.at,
         places=keys.places,
     )
     return shop, values.problems
+
+
+def _pace(keys: ShopKeys, values: Values) -> Pace:
+    usual = Pace()
+    own = keys.pace
+    if own is None:
+        return usual
+    return Pace(
+        spread=values.minutes(own.spread) or usual.spread,
+        joint=values.minutes(own.joint) or usual.joint,
+        clamp=values.minutes(own.clamp) or usual.clamp,
+        square=values.minutes(own.square) or usual.square,
+    )
 
 
 def _printer(keys: ShopKeys, values: Values) -> PrinterCorrection:

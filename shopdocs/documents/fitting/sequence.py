@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 
 from shopdocs.blocks.sheets import Block
@@ -59,13 +59,18 @@ def order_caution(order: Order) -> list[Block]:
     ]
 
 
-def wet_steps(order: Order, notes: Notes) -> Iterator[Step]:
-    """What is closed while the glue is wet."""
+def wet_steps(order: Order, notes: Notes, batches: Mapping[int, Step] | None = None) -> Iterator[Step]:
+    """What is closed while the glue is wet; `batches` are the steps that mix more glue, each by the number of the joint
+    it is first spread on."""
+    batches = batches or {}
     if order.outcome in _UNORDERED and order.rest:
         yield Step(text(_UNORDERED[order.outcome]))
     for closing in order.closings:
+        yield from (batches[meeting.number] for _, meeting in closing.joints if meeting.number in batches)
         yield _step(closing, notes)
     for pair in order.rest:
+        if pair[1].number in batches:
+            yield batches[pair[1].number]
         yield Step(text(_one_joint(pair)), text(notes.of([pair])))
 
 
