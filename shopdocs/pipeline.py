@@ -19,7 +19,7 @@ from shopdocs.model.build import Build, Shop
 if TYPE_CHECKING:
     from shopdocs.blocks.sheets import Document
     from shopdocs.documents.job import Job
-    from shopdocs.documents.receipts import TallyJob
+    from shopdocs.documents.yard.receipts import TallyJob
     from shopdocs.model.stock import Receipt
     from shopdocs.output.folder import Origin
     from shopdocs.page.compose import Composed
@@ -68,8 +68,8 @@ def check_build(build: str, shop: str | None = None) -> tuple[Build | None, Shop
 def _checked(build: str, shop: str | None) -> tuple[Computed | None, Shop, tuple[Problem, ...]]:
     """As `check_build`, with what was computed on the way."""
     from shopdocs.checks.run import check
-    from shopdocs.facts.finish import finish_kinds
-    from shopdocs.facts.gluing import adhesive_kinds
+    from shopdocs.facts.adhesives import adhesive_kinds
+    from shopdocs.facts.finish_types import finish_kinds
     from shopdocs.source.decode import Vocabulary, read_build
     from shopdocs.source.shop import default_shop, read_shop
     from shopdocs.work.computed import Computed
@@ -309,7 +309,7 @@ def _records(job: Job, documents: tuple[Document, ...]) -> dict[str, bytes]:
     """The record pages and the list of every figure, on sheets and records alike."""
     from shopdocs import __version__
     from shopdocs.documents.records import record_index, record_pages
-    from shopdocs.output.figures import figures_json
+    from shopdocs.output.figures_json import figures_json
     from shopdocs.records.site import record_site
 
     pages = record_pages(job)
@@ -369,7 +369,7 @@ def tally(request: Request, receipt: str, out: str, progress: Progress = lambda 
 
 
 def _tally_job(build: Build, shop: Shop, display: Display, receipt: Receipt) -> TallyJob:
-    from shopdocs.documents.receipts import TallyJob
+    from shopdocs.documents.yard.receipts import TallyJob
     from shopdocs.work.boards.cure import refit
     from shopdocs.work.boards.measure import measure
     from shopdocs.work.computed import Computed
@@ -388,7 +388,7 @@ def _tally_files(job: TallyJob) -> tuple[dict[str, bytes], Composed, list[Proble
     from shopdocs.blocks.walk import walk
     from shopdocs.documents.tally import tally_sheet
     from shopdocs.output.csv import table_csv
-    from shopdocs.output.figures import figures_json
+    from shopdocs.output.figures_json import figures_json
     from shopdocs.output.pdf import write_pdf
     from shopdocs.page.compose import compose
     from shopdocs.page.paper import paper
@@ -451,8 +451,8 @@ def names_text() -> str:
     """Names that stand for something: documents, label sheets, joints, adhesives, finishes, hole patterns, papers."""
     from shopdocs.core.assets import layout_table
     from shopdocs.documents.catalogue import NAMES
-    from shopdocs.facts.finish import finish_kinds
-    from shopdocs.facts.gluing import adhesive_lines
+    from shopdocs.facts.adhesives import adhesive_lines
+    from shopdocs.facts.finish_types import finish_kinds
     from shopdocs.model.joint_kinds import kind_lines
     from shopdocs.page.label_sheets import label_sheet_keys
     from shopdocs.page.paper import paper_keys

@@ -35,6 +35,23 @@ MAY_IMPORT: dict[str, set[str]] = {
     "__main__": {"cli"},
 }  # fmt: skip
 
+# The rooms of `work` and which of them each may import; modules at its top are rooms of their own.
+WORK_MAY_IMPORT: dict[str, set[str]] = {
+    "__init__": set(),
+    "shapes": set(),
+    "layout": set(),
+    "space": {"shapes"},
+    "joints": {"shapes", "space"},
+    "scene": {"shapes", "space", "joints"},
+    "holes": {"shapes", "space", "joints", "scene"},
+    "order": {"shapes", "space", "joints", "scene"},
+    "cut_list": {"space", "joints", "scene"},
+    "finish_needs": {"cut_list"},
+    "boards": {"cut_list", "layout"},
+    "lumber_needs": {"cut_list", "boards"},
+    "computed": {"space", "scene", "holes", "order", "cut_list"},
+}
+
 # Libraries that are not part of Python, and the only packages that may know them.
 MAY_USE: dict[str, set[str]] = {
     "yaml": {"source"},
@@ -68,8 +85,14 @@ def imports(path: Path) -> Iterator[tuple[int, str]]:
             yield from ((node.lineno, f"{module}.{alias.name}") for alias in node.names)
 
 
-def faults(path: Path, here: str) -> list[str]:
-    """What a file of the package `here` imports against the table."""
+def room(path: Path) -> str:
+    """The room of `work` that a file belongs to; "" for a file of another package."""
+    parts = path.relative_to(ROOT).parts
+    return parts[1].removesuffix(".py") if parts[0] == "work" else ""
+
+
+def faults(path: Path, here: str, room: str = "") -> list[str]:
+    """What a file of the package `here`, in the room `room` of `work`, imports against the tables."""
     found = []
     for line, name in imports(path):
         top, _, rest = name.partition(".")
@@ -77,6 +100,9 @@ def faults(path: Path, here: str) -> list[str]:
             target = rest.split(".")[0]
             if target not in ("__version__", here) and target not in MAY_IMPORT[here]:
                 found.append(f"{path.name}:{line}: {here} imports {name}")
+            inner = rest.split(".")[1] if target == "work" and "." in rest else ""
+            if room and inner and inner != room and inner not in WORK_MAY_IMPORT[room]:
+                found.append(f"{path.name}:{line}: work.{room} imports {name}")
         elif top not in sys.stdlib_module_names and here not in MAY_USE.get(top, set()):
             found.append(f"{path.name}:{line}: {here} uses {name}")
     return found
@@ -87,7 +113,7 @@ def test_a_file_imports_only_what_its_package_may(path: Path) -> None:
     if path == ROOT / "__init__.py":
         assert list(imports(path)) == []
         return
-    assert faults(path, package(path)) == []
+    assert faults(path, package(path), room(path)) == []
 
 
 @pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(ROOT)))
@@ -95,27 +121,29 @@ def test_a_file_is_short_enough_to_be_read(path: Path) -> None:
     assert len(path.read_text("utf-8").splitlines()) <= LONGEST
 
 
-def test_every_package_stands_in_the_table() -> None:
+def test_every_package_and_room_stands_in_its_table() -> None:
     assert {package(path) for path in MODULES} - {"__init__"} == set(MAY_IMPORT)
+    assert {room(path) for path in MODULES} - {""} == set(WORK_MAY_IMPORT)
 
 
-def test_the_table_has_one_direction() -> None:
-    """Going on from a package by what it may import never leads back to it."""
-    for start in MAY_IMPORT:
+@pytest.mark.parametrize("table", [MAY_IMPORT, WORK_MAY_IMPORT], ids=["packages", "rooms"])
+def test_a_table_has_one_direction(table: dict[str, set[str]]) -> None:
+    """Going on from a package or a room by what it may import never leads back to it."""
+    for start in table:
         reached: set[str] = set()
-        ahead = list(MAY_IMPORT[start])
+        ahead = list(table[start])
         while ahead:
             step = ahead.pop()
             if step not in reached:
                 reached.add(step)
-                ahead += MAY_IMPORT[step]
+                ahead += table[step]
         assert start not in reached
 
 
 @pytest.mark.parametrize(
     ("text", "here", "count"),
     [
-        ("from shopdocs.work.lumber import needs", "page", 1),
+        ("from shopdocs.work.lumber_needs import needs", "page", 1),
         ("from shopdocs.blocks import text", "page", 0),
         ("from shopdocs import work", "blocks", 1),
         ("def f():\n    import yaml", "checks", 1),
@@ -128,6 +156,22 @@ def test_a_breach_is_noticed(tmp_path: Path, text: str, here: str, count: int) -
     path = tmp_path / "breach.py"
     path.write_text(text, "utf-8")
     assert len(faults(path, here)) == count
+
+
+@pytest.mark.parametrize(
+    ("text", "room", "count"),
+    [
+        ("from shopdocs.work.holes.faces import FaceHoles", "space", 1),
+        ("from shopdocs.work.order import stages", "holes", 1),
+        ("from shopdocs.work import order", "holes", 1),
+        ("from shopdocs.work.space.drilled import Drilled", "holes", 0),
+        ("from shopdocs.work.layout.solve import solve", "layout", 0),
+    ],
+)
+def test_a_breach_between_rooms_is_noticed(tmp_path: Path, text: str, room: str, count: int) -> None:
+    path = tmp_path / "breach.py"
+    path.write_text(text, "utf-8")
+    assert len(faults(path, "work", room)) == count
 
 
 def test_reading_a_build_needs_no_paper(tmp_path: Path) -> None:

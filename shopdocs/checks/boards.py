@@ -10,7 +10,7 @@ from shopdocs.core.problems import Position, Problem, error, warning
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import Material, MaterialKind, Price, PriceUnit
 from shopdocs.model.stock import RackBoard, YardBoard
-from shopdocs.work.boards.stock import own_size, same_name
+from shopdocs.work.boards.supply import own_size, same_name
 
 OF_SHEETS = (PriceUnit.SHEET, PriceUnit.PIECE, PriceUnit.SQUARE_METRE, PriceUnit.CUBIC_METRE)
 OF_LUMBER = (PriceUnit.BOARD_FOOT, PriceUnit.CUBIC_METRE, PriceUnit.FOOT, PriceUnit.METRE, PriceUnit.PIECE)

@@ -16,9 +16,9 @@ from shopdocs.core.problems import Problem, error, warning
 from shopdocs.model.build import Build
 from shopdocs.model.joining import Hardware, JointKind
 from shopdocs.work.computed import Computed
-from shopdocs.work.drilling import Drilled
-from shopdocs.work.space.fastening import Line
-from shopdocs.work.space.hollows import Cut, Hollowed, all_within, along, hollowed_pieces
+from shopdocs.work.holes.fastening import Line
+from shopdocs.work.holes.hollows import Cut, Hollowed, all_within, along, hollowed_pieces
+from shopdocs.work.space.drilled import Drilled
 
 TENONED = (JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE)
 _USUAL = "write less; 1/32 to 1/16 in or 1 to 1.5 mm is common practice"

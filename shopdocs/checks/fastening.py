@@ -18,8 +18,8 @@ from shopdocs.facts.screws import shank_diameter
 from shopdocs.model.build import Build
 from shopdocs.model.joining import BENCH_NAMES, HoleUse, Screw
 from shopdocs.work.computed import Computed
-from shopdocs.work.drilling import wood_group
-from shopdocs.work.space.fastening import FASTENING, Fastening, Line, Mouth, Passage, apart
+from shopdocs.work.holes.fastening import FASTENING, Fastening, Line, Mouth, Passage, apart
+from shopdocs.work.space.drilled import wood_group
 
 COVER = Length("1.5")  # wood before the tip of a screw, lest it shows (common practice, no source)
 ALIGNED = Length("0.25")  # holes this close are on one axis: finer than a scribed line (common practice, no source)

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from shopdocs.core.display import trimmed
 from shopdocs.core.problems import Problem, warning
 from shopdocs.model.build import Build, Shop
-from shopdocs.work.assembly import StageWork
-from shopdocs.work.closing import Outcome
 from shopdocs.work.computed import Computed
+from shopdocs.work.order.closing import Outcome
+from shopdocs.work.order.stages import StageWork
 
 
 def stages_that_fail(work: Computed) -> Iterator[Problem]:

@@ -10,7 +10,8 @@ from shopdocs.core.problems import Problem, error, warning
 from shopdocs.model.joining import BENCH_NAMES, HoleUse
 from shopdocs.model.parts import Part
 from shopdocs.work.computed import Computed
-from shopdocs.work.drilling import Drilled, face_size, inside
+from shopdocs.work.holes.faces import face_size, inside
+from shopdocs.work.space.drilled import Drilled
 
 
 def holes_that_miss(work: Computed) -> Iterator[Problem]:

@@ -33,8 +33,8 @@ from shopdocs.core.length import Length
 from shopdocs.core.problems import Problem, warning
 from shopdocs.model.joining import BENCH_NAMES, HoleUse
 from shopdocs.work.computed import Computed
-from shopdocs.work.space.fastening import Line, apart
-from shopdocs.work.space.hollows import (
+from shopdocs.work.holes.fastening import Line, apart
+from shopdocs.work.holes.hollows import (
     Cut,
     Hollowed,
     Nearness,

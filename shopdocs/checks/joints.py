@@ -11,7 +11,7 @@ from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Joint, JointKind, Meeting
 from shopdocs.model.joint_kinds import KINDS, SIZES
 from shopdocs.model.parts import Part
-from shopdocs.work.space.joint_room import IN_BOTH, LEFT_ROOM, NAMES, room_of, usual_room
+from shopdocs.work.joints.room import IN_BOTH, LEFT_ROOM, NAMES, room_of, usual_room
 
 _NEEDED: dict[JointKind, tuple[str, ...]] = {
     JointKind.MORTISE_AND_TENON: ("thickness", "length"),

@@ -16,7 +16,7 @@ from shopdocs.core.problems import Problem, error
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Joint, JointKind, Meeting
 from shopdocs.work.computed import Computed
-from shopdocs.work.space.joinery import CLOSED_CUTS, gap_between
+from shopdocs.work.joints.joinery import CLOSED_CUTS, gap_between
 from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, PlacedPiece, side_of
 
 Held = tuple[Joint, Meeting]

@@ -11,7 +11,7 @@ from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import Material, MaterialKind
 from shopdocs.model.stock import MEASURES, Receipt, ReceiptLine, SoldBy, same_currency
 from shopdocs.work.boards.counting import sold_by, sold_in_feet
-from shopdocs.work.boards.stock import own_size, same_name
+from shopdocs.work.boards.supply import own_size, same_name
 
 
 def check_receipt(receipt: Receipt, build: Build, shop: Shop) -> list[Problem]:

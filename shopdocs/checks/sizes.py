@@ -9,7 +9,7 @@ from shopdocs.core.length import INCH, Length
 from shopdocs.core.problems import Problem, error, warning
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import Axis, MaterialKind, Part, PriceUnit
-from shopdocs.work.cutlist import additions, dressed_size, stock_thickness
+from shopdocs.work.cut_list import additions, dressed_size, stock_thickness
 
 LONGEST = Length(5000)  # common practice: longer members are rare in furniture and beyond most yards
 THINNEST = Length(2)

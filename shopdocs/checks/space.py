@@ -11,10 +11,10 @@ from shopdocs.core.problems import Position, Problem, Severity, error, warning
 from shopdocs.model.build import Build
 from shopdocs.model.joining import BENCH_NAMES, HoleUse
 from shopdocs.work.computed import Computed
+from shopdocs.work.holes.fastening import Fastening
+from shopdocs.work.joints.joinery import cuts_that_meet
+from shopdocs.work.scene.in_space import Space
 from shopdocs.work.space.contacts import Pair
-from shopdocs.work.space.fastening import Fastening
-from shopdocs.work.space.inspace import Space
-from shopdocs.work.space.joinery import cuts_that_meet
 
 LARGEST = Length(10_000)  # no piece of furniture is longer; a coordinate has slipped
 RIGHT_HOLD = "name its joint, a screw or dowel through both, or the hardware that holds it (holds: …)"

@@ -6,21 +6,21 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from shopdocs.blocks.sheets import Document
-from shopdocs.documents.buying import shopping_list
-from shopdocs.documents.cutting import cut_list
-from shopdocs.documents.edging import edge_map
-from shopdocs.documents.finishing import finish_sheet, has_finish
-from shopdocs.documents.front import title_sheet
-from shopdocs.documents.gluing import glue_up, has_stages
+from shopdocs.documents.cut_list import cut_list
+from shopdocs.documents.edges import edge_map
+from shopdocs.documents.exploded import exploded_drawing, in_space
+from shopdocs.documents.finish import finish_sheet, has_finish
+from shopdocs.documents.glue_up import glue_up, has_stages
 from shopdocs.documents.job import Job
-from shopdocs.documents.labelling import labels
-from shopdocs.documents.likeness import look_alikes
+from shopdocs.documents.labels import labels
+from shopdocs.documents.look_alikes import look_alikes
 from shopdocs.documents.lumber import lumber_sheet
-from shopdocs.documents.mating import has_joints, mate_marks
-from shopdocs.documents.picturing import exploded_drawing, in_space
-from shopdocs.documents.piecework import has_piece_drawings, piece_drawings
-from shopdocs.documents.printer import printer_check
+from shopdocs.documents.mate_marks import has_joints, mate_marks
+from shopdocs.documents.piece_drawings import has_piece_drawings, piece_drawings
+from shopdocs.documents.printer_check import printer_check
+from shopdocs.documents.shopping import shopping_list
 from shopdocs.documents.templates import has_templates, templates
+from shopdocs.documents.title import title_sheet
 
 
 def _always(job: Job) -> bool:

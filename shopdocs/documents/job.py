@@ -8,21 +8,22 @@ from dataclasses import dataclass
 from shopdocs.blocks.sheets import Imprint
 from shopdocs.core.display import Display
 from shopdocs.core.slug import record_file, record_slug
-from shopdocs.documents.alike import Alike
+from shopdocs.documents.fitting.alike import Alike
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Joint, Meeting
 from shopdocs.model.parts import Direction, Part, Piece
-from shopdocs.work.assembly import PanelWork, StageWork, again_of_pieces, stage_of_pieces
 from shopdocs.work.boards.plan import Effort, boards_plan
 from shopdocs.work.boards.results import BoardsPlan
 from shopdocs.work.computed import Computed
-from shopdocs.work.crossed import Crossing, crossings
-from shopdocs.work.cutlist import CutGroup, CutRow, additions, piece_sizes
-from shopdocs.work.drilling import Drilled, FaceHoles, face_holes
-from shopdocs.work.finishing import FinishWork, finish_work
-from shopdocs.work.joint_holes import joint_holes
-from shopdocs.work.lumber import MaterialNeed, needs
-from shopdocs.work.space.inspace import Space
+from shopdocs.work.cut_list import CutGroup, CutRow, additions, piece_sizes
+from shopdocs.work.finish_needs import FinishWork, finish_work
+from shopdocs.work.holes.crossings import Crossing, crossings
+from shopdocs.work.holes.faces import FaceHoles, face_holes
+from shopdocs.work.holes.joint_holes import joint_holes
+from shopdocs.work.lumber_needs import MaterialNeed, needs
+from shopdocs.work.order.stages import PanelWork, StageWork, again_of_pieces, stage_of_pieces
+from shopdocs.work.scene.in_space import Space
+from shopdocs.work.space.drilled import Drilled
 
 
 @dataclass(frozen=True, slots=True)

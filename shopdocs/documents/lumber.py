@@ -9,7 +9,6 @@ from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Bullets, Cell, Column, Figure, Group, Paragraph, Row, Run, Table, Text, Weight, text
 from shopdocs.core.display import trimmed
 from shopdocs.core.problems import NOWHERE, Position
-from shopdocs.documents.boards import board_drawings, drawings_text
 from shopdocs.documents.figures import (
     count_figure,
     decimal_figure,
@@ -18,8 +17,9 @@ from shopdocs.documents.figures import (
     percent_figure,
 )
 from shopdocs.documents.job import Job
-from shopdocs.documents.nearly import idle_blocks, nearly_blocks
-from shopdocs.documents.stock import (
+from shopdocs.documents.yard.board_drawings import board_drawings, drawings_text
+from shopdocs.documents.yard.nearly import idle_blocks, nearly_blocks
+from shopdocs.documents.yard.words import (
     Measures,
     board_size,
     bought_text,
@@ -32,11 +32,11 @@ from shopdocs.documents.stock import (
     reason_text,
     sold_in_random_sizes,
 )
-from shopdocs.facts.lumber import BOARD_MEASURE, NHLA
+from shopdocs.facts.lumber_tables import BOARD_MEASURE, NHLA
 from shopdocs.model.parts import Material, MaterialKind
 from shopdocs.work.boards.results import MaterialPlan, SawnBoard
-from shopdocs.work.boards.stock import SURFACE, Board
-from shopdocs.work.lumber import MaterialNeed
+from shopdocs.work.boards.supply import SURFACE, Board
+from shopdocs.work.lumber_needs import MaterialNeed
 
 LUMBER_SETTINGS = (
     "kerf",

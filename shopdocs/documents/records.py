@@ -22,21 +22,22 @@ from shopdocs.blocks.text import (
     text,
 )
 from shopdocs.core.slug import record_anchor, record_slug
-from shopdocs.documents.crossing import like_crossings
 from shopdocs.documents.drawn.template import edge_names
-from shopdocs.documents.edging import edge_groups, edges_text
+from shopdocs.documents.edges import edge_groups, edges_text
 from shopdocs.documents.figures import length_figure, size_text, strips_text
+from shopdocs.documents.fitting.crossing import like_crossings
+from shopdocs.documents.fitting.turned import ways_of
+from shopdocs.documents.fitting.wording import from_one
 from shopdocs.documents.job import Job, other, up_of
-from shopdocs.documents.likeness import others_words
-from shopdocs.documents.piecework import cuts_table, drawn_groups, has_piece_drawings, own_drawings
+from shopdocs.documents.look_alikes import others_words
+from shopdocs.documents.piece_drawings import cuts_table, drawn_groups, has_piece_drawings, own_drawings
 from shopdocs.documents.templates import PROSE, bore_words, depth_words
-from shopdocs.documents.turned import ways_of
-from shopdocs.documents.wording import from_one
 from shopdocs.model.joining import BENCH_NAMES, Joint, JointKind, Meeting
 from shopdocs.model.parts import Part, Piece
-from shopdocs.work.cutlist import Size
-from shopdocs.work.drilling import Drilled, FaceHoles
-from shopdocs.work.space.joint_room import depths_of
+from shopdocs.work.cut_list import Size
+from shopdocs.work.holes.faces import FaceHoles
+from shopdocs.work.joints.room import depths_of
+from shopdocs.work.space.drilled import Drilled
 from shopdocs.work.space.placed import PlacedPiece
 
 # What the sizes of a joint are where it is no tenon or tongue.

@@ -22,11 +22,11 @@ from shopdocs.blocks.text import (
     plain,
 )
 from shopdocs.core.problems import NOWHERE, Position
-from shopdocs.documents.boards import board_drawings, drawings_text
 from shopdocs.documents.figures import count_figure, marks_text, money_figure, size_text
-from shopdocs.documents.nearly import near_text
-from shopdocs.documents.receipts import TallyJob, receipt_blocks, verdict
-from shopdocs.documents.stock import board_size, lengths_text, reason_text
+from shopdocs.documents.yard.board_drawings import board_drawings, drawings_text
+from shopdocs.documents.yard.nearly import near_text
+from shopdocs.documents.yard.receipts import TallyJob, receipt_blocks, verdict
+from shopdocs.documents.yard.words import board_size, lengths_text, reason_text
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.boards.cure import Refit
 from shopdocs.work.boards.least import Least

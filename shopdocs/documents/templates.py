@@ -16,14 +16,15 @@ from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Caution, Cell, Column, Figure, Group, Paragraph, Row, Table, Weight, text
 from shopdocs.core.display import Display
 from shopdocs.core.length import Length
-from shopdocs.documents.crossing import crossing_words, drawbore_notes, like_crossings
 from shopdocs.documents.drawn.template import Window, cut_out, edge_names, line_of, window_of
 from shopdocs.documents.figures import length_figure, marks_text
+from shopdocs.documents.fitting.crossing import crossing_words, drawbore_notes, like_crossings
 from shopdocs.documents.job import Job
 from shopdocs.facts.cautions import DRILLING
 from shopdocs.model.joining import BENCH_NAMES, Face, HoleUse, JointKind
-from shopdocs.work.drilling import BitRow, Bore, Drilled, FaceHoles, for_both_hands, schedule
-from shopdocs.work.joint_holes import screws_of
+from shopdocs.work.holes.faces import BitRow, FaceHoles, for_both_hands, schedule
+from shopdocs.work.holes.joint_holes import screws_of
+from shopdocs.work.space.drilled import Bore, Drilled
 
 CLUSTER_GAP = Length(120)  # holes farther apart than this along the piece get templates of their own
 WIDEST = Length(200)  # of a face that one template reaches across; holes of wider ones are laid out from either edge

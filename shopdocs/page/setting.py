@@ -14,7 +14,7 @@ from shopdocs.page import qr
 from shopdocs.page.drawings import Pictures
 from shopdocs.page.flow import Flow, Strip, paint_stack, stacked
 from shopdocs.page.items import Frame, Line, Symbol, TextRun, mm
-from shopdocs.page.labels import label_frames
+from shopdocs.page.label_layout import label_frames
 from shopdocs.page.paper import Paper
 from shopdocs.page.prose import (
     bullet_strips,

@@ -29,9 +29,9 @@ from shopdocs.source.keys import (
 from shopdocs.source.keys import key as _key
 from shopdocs.source.nodes import Mapping, Node, Scalar, read_text, shorten
 from shopdocs.source.shape import shape
-from shopdocs.source.stock import MOST_BOARDS, board_mark, read_defects
 from shopdocs.source.table import table_rows
 from shopdocs.source.values import Values, suggestion
+from shopdocs.source.yard_rack import MOST_BOARDS, board_mark, read_defects
 
 _QUARTERS = re.compile(r"(\d{1,2})/4")
 _MONEY = re.compile(r"([^\d\s.,+-]{0,3})\s*(\d{1,9}(?:\.\d{1,4})?)\s*([^\d\s.,+-]{0,3})")

@@ -12,8 +12,8 @@ from shopdocs.source.files import read_root, web_address
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.shape import shape
 from shopdocs.source.shop_schema import ShopKeys, ShopSource
-from shopdocs.source.stock import read_rack, read_yard
 from shopdocs.source.values import Values
+from shopdocs.source.yard_rack import read_rack, read_yard
 
 _INCH_DEFAULTS = {"kerf": "1/8", "thickness": "1/4", "width": "1/4", "length": "1", "end trim": "1"}
 

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from shopdocs.model.build import Build, Shop
-from shopdocs.work.assembly import PanelWork, StageWork, panel_works, stage_works
-from shopdocs.work.cutlist import CutGroup, cut_groups
-from shopdocs.work.drilling import Drilled, drilled
-from shopdocs.work.space.fastening import Fastening, fastening_of
-from shopdocs.work.space.inspace import Space, space_of
+from shopdocs.work.cut_list import CutGroup, cut_groups
+from shopdocs.work.holes.fastening import Fastening, fastening_of
+from shopdocs.work.order.stages import PanelWork, StageWork, panel_works, stage_works
+from shopdocs.work.scene.in_space import Space, space_of
+from shopdocs.work.space.drilled import Drilled, drilled
 
 
 @dataclass(frozen=True)

@@ -24,13 +24,13 @@ from shopdocs.core.length import Length
 from shopdocs.documents.drawn.pictures import exploded
 from shopdocs.model.joining import JointKind
 from shopdocs.model.parts import Direction
+from shopdocs.work.joints.frame import JointSizes
+from shopdocs.work.joints.joinery import joined_pieces
+from shopdocs.work.shapes.hidden import outline
+from shopdocs.work.shapes.projection import ISOMETRIC
 from shopdocs.work.space.contacts import find_contacts
-from shopdocs.work.space.hidden import outline
-from shopdocs.work.space.joinery import joined_pieces
-from shopdocs.work.space.joint_frame import JointSizes
-from shopdocs.work.space.lookalikes import find_look_alikes
 from shopdocs.work.space.placed import PlacedPiece, Pose, Scene, Toward
-from shopdocs.work.space.projection import ISOMETRIC
+from shopdocs.work.space.wrong_ways import find_look_alikes
 
 SIZES = (100, 300, 1000, 3000)
 _X, _Y, _Z = (Toward(direction) for direction in Direction)

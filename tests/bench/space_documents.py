@@ -19,9 +19,9 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from shopdocs.documents.catalogue import CATALOGUE
-from shopdocs.documents.front import title_sheet
 from shopdocs.documents.job import make_job
 from shopdocs.documents.records import record_pages
+from shopdocs.documents.title import title_sheet
 from shopdocs.pipeline import check_build
 
 SIZES = (100, 300, 1000, 3000)

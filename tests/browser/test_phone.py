@@ -19,8 +19,7 @@ from typing import Any
 import pytest
 
 from shopdocs.records.site import record_site
-
-from .sample_site import IMPRINT, index, pages
+from tests.browser.sample_site import IMPRINT, index, pages
 
 WIDTHS = (320, 360)
 HEIGHT = 740

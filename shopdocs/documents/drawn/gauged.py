@@ -13,11 +13,11 @@ from shopdocs.blocks.drawing import Stroke
 from shopdocs.core.box import Box, Corner, Ticks
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face
-from shopdocs.work.space.ending import gauged_extents
-from shopdocs.work.space.hidden import outline
-from shopdocs.work.space.lookalikes import marking_ticks
+from shopdocs.work.shapes.hidden import outline
+from shopdocs.work.shapes.projection import View
+from shopdocs.work.space.ends import gauged_extents
 from shopdocs.work.space.placed import Cuboid, PlacedPiece, Spot, side_of
-from shopdocs.work.space.projection import View
+from shopdocs.work.space.wrong_ways import marking_ticks
 
 Stretch = tuple[Length, Length]
 Span = tuple[int, Length, Length]  # piece axis, from, to

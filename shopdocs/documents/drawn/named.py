@@ -15,8 +15,8 @@ from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.measures import Box, words_mm
 from shopdocs.documents.drawn.notes import Ground, ground, runs_through, within
 from shopdocs.documents.drawn.pictures import moved
+from shopdocs.documents.drawn.piece_drawing import PieceSheet, fitted_sheet
 from shopdocs.documents.drawn.piece_views import PieceView, PieceViews
-from shopdocs.documents.drawn.piecedrawing import PieceSheet, fitted_sheet
 from shopdocs.work.space.placed import Bore, Cuboid, Feature, PlacedPiece, Spot, side_of
 
 Joints = Sequence[tuple[str, Sequence[Feature]]]  # names, and the features that make each joint

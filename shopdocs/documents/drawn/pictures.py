@@ -25,13 +25,13 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.leaders import CLEAR_MM, ROW_MM, place_marks
 from shopdocs.documents.drawn.measures import true_length
 from shopdocs.documents.drawn.rims import rims
+from shopdocs.work.scene.explode import explode
+from shopdocs.work.shapes.hidden import Segment, outline, seen_parts
+from shopdocs.work.shapes.projection import FRONT, ISOMETRIC, RIGHT, TOP, Flat, View
+from shopdocs.work.shapes.seen import visible_spots
+from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import Contacts
-from shopdocs.work.space.explode import explode
-from shopdocs.work.space.hidden import Segment, outline, seen_parts
 from shopdocs.work.space.placed import Scene
-from shopdocs.work.space.projection import FRONT, ISOMETRIC, RIGHT, TOP, Flat, View
-from shopdocs.work.space.seen import visible_spots
-from shopdocs.work.space.solid import Solid
 
 # Reductions: ISO 5455 (1:2, 1:5, 1:10, 1:20, 1:50), the inch scales (1:4, 1:8, 1:16), steps between.
 SCALES = tuple(

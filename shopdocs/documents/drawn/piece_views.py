@@ -17,8 +17,8 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.gauged import Gauged, PieceLine
 from shopdocs.documents.drawn.measures import true_length, words_box, words_mm
 from shopdocs.documents.drawn.notes import Ground, ground, runs_through
+from shopdocs.work.shapes.projection import View
 from shopdocs.work.space.placed import Bore, Cuboid, PlacedPiece, Spot, side_of
-from shopdocs.work.space.projection import View
 
 READABLE_MM = 11.0  # the thinner side of a piece is drawn at least so large, if the page allows
 END_ROOM_MM = 34.0  # a larger end is not drawn wider than this

@@ -9,10 +9,10 @@ from fractions import Fraction
 from shopdocs.blocks.drawing import Line, Point
 from shopdocs.core.box import Corner, Ticks
 from shopdocs.core.length import ZERO, Length
+from shopdocs.work.shapes.projection import View
+from shopdocs.work.shapes.seen import seen_points
+from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import Bore, PlacedPiece, side_of
-from shopdocs.work.space.projection import View
-from shopdocs.work.space.seen import seen_points
-from shopdocs.work.space.solid import Solid
 
 _CHORDS = 24
 

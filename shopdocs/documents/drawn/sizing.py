@@ -9,7 +9,7 @@ from fractions import Fraction
 from shopdocs.core.display import Display
 from shopdocs.documents.drawn.named import FittedPiece, fitted_pair, fitted_piece
 from shopdocs.documents.drawn.pictures import SCALES
-from shopdocs.documents.drawn.piecedrawing import PieceSheet
+from shopdocs.documents.drawn.piece_drawing import PieceSheet
 from shopdocs.work.space.placed import PlacedPiece
 
 SHEET_MM = 178.0  # the width that every paper has

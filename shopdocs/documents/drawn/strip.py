@@ -15,7 +15,7 @@ from shopdocs.documents.drawn.leaders import spaced
 from shopdocs.documents.drawn.measures import true_length
 from shopdocs.documents.drawn.named import Joints, main_feature, middle_of
 from shopdocs.documents.drawn.pictures import SCALES
-from shopdocs.work.space.ending import gauged_extents
+from shopdocs.work.space.ends import gauged_extents
 from shopdocs.work.space.placed import Cuboid, PlacedPiece, Spot, side_of
 
 GAP_MM = 6.0  # between the views, for the name of the upper one

@@ -16,7 +16,8 @@ from typing import Literal
 from shopdocs.blocks.drawing import CentreMark, Circle, Drawing, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face
-from shopdocs.work.drilling import Drilled, FaceHoles
+from shopdocs.work.holes.faces import FaceHoles
+from shopdocs.work.space.drilled import Drilled
 
 Locate = Callable[[Length, Length], Point]  # a place on the face to a place on the drawing
 Box = tuple[float, float, float, float]

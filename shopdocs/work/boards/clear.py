@@ -10,8 +10,8 @@ from shopdocs.model.build import Shop
 from shopdocs.model.parts import MaterialKind
 from shopdocs.model.stock import Defect
 from shopdocs.work.boards.results import Area
-from shopdocs.work.boards.stock import Board
-from shopdocs.work.cutlist import CutRow
+from shopdocs.work.boards.supply import Board
+from shopdocs.work.cut_list import CutRow
 
 
 def between_trims(board: Board, shop: Shop) -> Area | None:

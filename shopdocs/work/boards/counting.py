@@ -16,7 +16,7 @@ from shopdocs.core.length import Length
 from shopdocs.model.build import Shop
 from shopdocs.model.parts import Material, MaterialKind, Price, PriceUnit
 from shopdocs.model.stock import Receipt, ReceiptLine, SoldBy
-from shopdocs.work.boards.stock import EXACT, SURFACE, counts_in_feet, own_size, sold_thickness
+from shopdocs.work.boards.supply import EXACT, SURFACE, counts_in_feet, own_size, sold_thickness
 
 RAISED = "surface measure, every half raised"
 WHOLE = "each board rounded up to a whole board foot"

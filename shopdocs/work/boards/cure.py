@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shopdocs.core.length import Length
-from shopdocs.facts.lumber import FOOT
+from shopdocs.facts.lumber_tables import FOOT
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import Material, MaterialKind
 from shopdocs.work.boards.idle import Idle, why_idle
@@ -16,14 +16,14 @@ from shopdocs.work.boards.measure import Bought, Measure
 from shopdocs.work.boards.near import Near, gained_pieces
 from shopdocs.work.boards.plan import Effort, Names, material_plan
 from shopdocs.work.boards.results import MaterialPlan
-from shopdocs.work.boards.stock import (
+from shopdocs.work.boards.supply import (
     ASSUMED_WIDTHS,
     Board,
     make_board,
     rack_boards,
     yard_boards,
 )
-from shopdocs.work.cutlist import CutGroup, CutRow, dressed_size
+from shopdocs.work.cut_list import CutGroup, CutRow, dressed_size
 
 TALLY = Effort(600)
 TRY = Effort(150)

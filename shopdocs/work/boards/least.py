@@ -15,13 +15,13 @@ from math import ceil, floor
 
 from shopdocs.core.display import Units
 from shopdocs.core.length import INCH, ZERO, Length
-from shopdocs.facts.lumber import FOOT
+from shopdocs.facts.lumber_tables import FOOT
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import Material, MaterialKind
 from shopdocs.work.boards.plan import Effort, laid_on
 from shopdocs.work.boards.results import LeftOut
-from shopdocs.work.boards.stock import ASSUMED_LENGTHS, ASSUMED_WIDTHS, Board, make_board
-from shopdocs.work.cutlist import dressed_size
+from shopdocs.work.boards.supply import ASSUMED_LENGTHS, ASSUMED_WIDTHS, Board, make_board
+from shopdocs.work.cut_list import dressed_size
 
 MOST_PIECES = 40  # what takes more is no single board
 MOST_WIDTHS = 16

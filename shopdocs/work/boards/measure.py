@@ -10,7 +10,7 @@ from math import ceil
 
 from shopdocs.core.display import round_half_up
 from shopdocs.core.length import Length
-from shopdocs.facts.lumber import Halves, Tally, counted_thickness, tally_board_feet
+from shopdocs.facts.lumber_tables import Halves, Tally, counted_thickness, tally_board_feet
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import Material, MaterialKind, Price
 from shopdocs.model.stock import Receipt, ReceiptLine, Said, SoldBy
@@ -27,7 +27,7 @@ from shopdocs.work.boards.counting import (
     stands_for,
 )
 from shopdocs.work.boards.plan import Names
-from shopdocs.work.boards.stock import (
+from shopdocs.work.boards.supply import (
     EXACT,
     SURFACE,
     feet_of,

@@ -16,8 +16,8 @@ from shopdocs.model.build import Shop
 from shopdocs.work.boards.clear import between_trims, clear_places
 from shopdocs.work.boards.plan import thick_enough
 from shopdocs.work.boards.results import Area, LeftOut, MaterialPlan, SawnBoard
-from shopdocs.work.boards.stock import Board, rack_boards
-from shopdocs.work.cutlist import CutRow
+from shopdocs.work.boards.supply import Board, rack_boards
+from shopdocs.work.cut_list import CutRow
 
 FORGONE = Fraction(2, 3)  # of an allowance, at most; common practice, no source
 STEPS = (Fraction(1, 6), Fraction(1, 3), Fraction(1, 2), FORGONE)

@@ -18,9 +18,9 @@ from shopdocs.model.parts import Material, MaterialKind
 from shopdocs.work.boards.reasons import why_left_out
 from shopdocs.work.boards.results import Area, BoardsPlan, LeftOut, MaterialPlan, SawCut, SawnBoard, SawnPiece
 from shopdocs.work.boards.saw import needed_cuts
-from shopdocs.work.boards.stock import Board, measured, rack_boards, yard_boards
+from shopdocs.work.boards.supply import Board, measured, rack_boards, yard_boards
 from shopdocs.work.boards.ticks import Steps, common_measure, least_sum
-from shopdocs.work.cutlist import CutGroup, CutRow, stock_thickness
+from shopdocs.work.cut_list import CutGroup, CutRow, stock_thickness
 from shopdocs.work.layout import BOARD, CROSSCUT, FIRST, SHEET, Job, Plan, Rect, Saw, Stock, Want, lay_out
 
 SECONDS = 60.0  # a material; a last resort that is told where it strikes: rounds alone decide which plan is found

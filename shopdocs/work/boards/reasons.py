@@ -12,8 +12,8 @@ from shopdocs.model.build import Shop
 from shopdocs.model.parts import Material, MaterialKind
 from shopdocs.work.boards.clear import between_trims, clear_places, fits
 from shopdocs.work.boards.results import BoardsPlan
-from shopdocs.work.boards.stock import Board
-from shopdocs.work.cutlist import CutRow
+from shopdocs.work.boards.supply import Board
+from shopdocs.work.cut_list import CutRow
 
 
 @dataclass(frozen=True, slots=True)

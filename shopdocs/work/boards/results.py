@@ -10,8 +10,8 @@ from fractions import Fraction
 
 from shopdocs.core.length import Length
 from shopdocs.model.parts import Material, strip_mark
-from shopdocs.work.boards.stock import Board, Measured
-from shopdocs.work.cutlist import CutRow
+from shopdocs.work.boards.supply import Board, Measured
+from shopdocs.work.cut_list import CutRow
 
 
 @dataclass(frozen=True, slots=True)

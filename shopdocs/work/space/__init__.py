@@ -1,1 +1,1 @@
-"""Pieces in space: where they lie, where they meet, what the joints cut, and how all of it looks from outside."""
+"""Pieces where they stand: poses, faces that touch, real ends, arrises, holes, wrong ways to fit a piece."""

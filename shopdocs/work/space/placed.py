@@ -17,8 +17,8 @@ from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Axis, Direction, Part, Piece, Runs
-from shopdocs.work.space.slopes import Slope
-from shopdocs.work.space.solid import Solid
+from shopdocs.work.shapes.slopes import Slope
+from shopdocs.work.shapes.solid import Solid
 
 Spot = tuple[Length, Length, Length]
 PIECE_AXES = (Axis.LENGTH, Axis.WIDTH, Axis.THICKNESS)

@@ -1,0 +1,119 @@
+"""What holes go through that are meant to cross others, in words: pins through tenons, pegs through dowels, nuts on
+bolts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from shopdocs.blocks.text import Step, text
+from shopdocs.documents.figures import marks_text
+from shopdocs.documents.job import Job
+from shopdocs.documents.noting import numbers_text
+from shopdocs.model.joining import Hardware, Meeting
+from shopdocs.work.holes.crossings import Crossing, tenon_holes
+from shopdocs.work.order.stages import StageWork
+from shopdocs.work.space.drilled import Drilled
+from shopdocs.work.space.placed import PlacedPiece
+
+
+def crossing_words(job: Job, holes: Iterable[Drilled]) -> str:
+    """ "through joints 1, 2, in the tenon 1.5 mm nearer to the shoulder"; "across bed bolt"; "" for other holes."""
+    return _words(job, [found for hole in holes if (found := _crossing_of(job, hole))])
+
+
+def like_crossings(job: Job, hole: Drilled, marks: Sequence[str]) -> str:
+    """The same of a hole that stands for the same one in several pieces."""
+    first = _crossing_of(job, hole)
+    if first is None:
+        return ""
+    mine = first.hole
+    same = [
+        crossing
+        for crossing in job.crossings
+        if crossing.hole.piece in marks
+        and (crossing.item, crossing.hole.face, crossing.hole.along, crossing.hole.across)
+        == (first.item, mine.face, mine.along, mine.across)
+    ]
+    return _words(job, same)
+
+
+def _crossing_of(job: Job, hole: Drilled) -> Crossing | None:
+    """By what the build says of it: on a template its place may count from another end."""
+    return next((each for each in job.crossings if (each.hole.place, each.hole.hole) == (hole.place, hole.hole)), None)
+
+
+def _words(job: Job, found: Sequence[Crossing]) -> str:
+    numbers = sorted({meeting.number for crossing in found for meeting in crossing.meetings})
+    told = []
+    if numbers:
+        told.append(f"through {_joints(numbers)}")
+    told += [f"through {name}" for name in dict.fromkeys(name for each in found for name in each.joints)]
+    told += [f"across {name}" for name in dict.fromkeys(name for each in found for name in each.hardware)]
+    offset = next((each.item.offset for each in found if each.item.offset), None)
+    if offset is not None:
+        told.append(f"in the tenon {job.display.alone().length(offset)} nearer to the shoulder")
+    return ", ".join(told)
+
+
+def _joints(numbers: Sequence[int]) -> str:
+    return f"joint{'s' if len(numbers) > 1 else ''} {numbers_text(numbers).replace('  ', ', ')}"
+
+
+def drawbore_notes(job: Job) -> list[str]:
+    """How the hole in the tenon is found that a drawbore pin draws (common practice)."""
+    items = {crossing.item.name: crossing.item for crossing in job.crossings if crossing.item.offset}
+    return [_how_to(job, item) for item in items.values()]
+
+
+def _how_to(job: Job, item: Hardware) -> str:
+    offset = job.display.alone().length(item.offset) if item.offset else ""
+    tenons = list(dict.fromkeys(hole.mark for hole in tenon_holes(job.crossings, job.build, job.space)
+                                if hole.crossing.item == item))  # fmt: skip
+    of = f" of {marks_text(tenons)}" if tenons else ""
+    name = item.name[:1].upper() + item.name[1:]
+    return (
+        f"{name}: bore the mortised piece first, without the tenon. Close the joint dry, prick the tenon{of} through "
+        f"the hole, draw it out, move the mark {offset} toward the shoulder, and bore it there (common practice)."
+    )
+
+
+def with_tenon_holes(job: Job, piece: PlacedPiece) -> PlacedPiece:
+    """The piece with the holes that drawbore pins have in its tenons."""
+    bores = [
+        replace(hole.bore, note=f"drawbore {job.display.bare(hole.offset)}")
+        for hole in tenon_holes(job.crossings, job.build, job.space)
+        if hole.mark == piece.mark
+    ]
+    return piece.with_features(*bores)
+
+
+def pinned(job: Job, meetings: Iterable[Meeting]) -> dict[str, list[Crossing]]:
+    """The hardware that goes through any of these joints, by its name."""
+    numbers = {meeting.number for meeting in meetings}
+    found: dict[str, list[Crossing]] = {}
+    for crossing in job.crossings:
+        if any(meeting.number in numbers for meeting in crossing.meetings):
+            found.setdefault(crossing.item.name, []).append(crossing)
+    return found
+
+
+def pin_steps(job: Job, work: StageWork) -> list[Step]:
+    """Pins and pegs that go through the joints a stage closes."""
+    steps = []
+    for name, found in pinned(job, (meeting for _, meeting in work.meetings)).items():
+        numbers = sorted({meeting.number for crossing in found for meeting in crossing.meetings})
+        drawn = any(crossing.item.offset for crossing in found)
+        how = "each draws its shoulder tight" if drawn and len(found) > 1 else "it draws the shoulder tight"
+        count = f"{len(found)} × {name}" if len(found) > 1 else name[:1].upper() + name[1:]
+        steps.append(Step(text(f"{count} driven through {_joints(numbers)}"), text(how) if drawn else ()))
+    return steps
+
+
+def pin_lines(job: Job) -> list[str]:
+    """For mate marks: what must not be written where a pin's hole is bored."""
+    lines = []
+    for name, found in pinned(job, (meeting for _, meeting in job.build.meetings())).items():
+        numbers = sorted({meeting.number for crossing in found for meeting in crossing.meetings})
+        lines.append(f"{name}: goes through {_joints(numbers)}; keep the marks clear of its hole")
+    return lines

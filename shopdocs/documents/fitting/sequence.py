@@ -1,0 +1,160 @@
+"""The order of a glue-up in words: one step for each straight move, all joints that close at once in it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+
+from shopdocs.blocks.sheets import Block
+from shopdocs.blocks.text import Caution, Checklist, Step, text
+from shopdocs.documents.figures import marks_text
+from shopdocs.documents.fitting.alike import TOWARD
+from shopdocs.documents.fitting.wording import joined
+from shopdocs.documents.job import Job
+from shopdocs.model.joining import Joint, JointKind
+from shopdocs.work.order.closing import Closing, JoinedPair, Order, Outcome
+from shopdocs.work.order.unglued import Added, Unglued
+
+_FLAT = (JointKind.DOWELS, JointKind.LOOSE_TENON, JointKind.SCREWED_BUTT, JointKind.EDGE_JOINT, JointKind.HALF_LAP)
+_SAID = (JointKind.HOUSING, JointKind.RABBET)  # the words between the marks say it: "housed in"
+NO_ORDER = "No straight order was found"
+_UNORDERED = {
+    Outcome.NO_PLACES: "In the order they are written; places for all pieces would give the order to close them in:",
+    Outcome.TOO_MANY: "In the order they are written; so many pieces were not tried for the order to close them in:",
+}
+
+
+class Notes:
+    """The notes of joints, each given once: at the first step that closes a joint of that line."""
+
+    def __init__(self) -> None:
+        self._given: set[str] = set()
+
+    def of(self, joints: Sequence[JoinedPair]) -> str:
+        fresh = [joint.note for joint in dict.fromkeys(joint for joint, _ in joints) if self._fresh(joint)]
+        return " ".join(_sentence(note) for note in fresh)
+
+    def _fresh(self, joint: Joint) -> bool:
+        fresh = bool(joint.note) and joint.name not in self._given
+        self._given.add(joint.name)
+        return fresh
+
+
+def _sentence(note: str) -> str:
+    return note if note.endswith((".", "!", "?")) else f"{note}."
+
+
+def order_caution(order: Order) -> list[Block]:
+    """Said before anything is glued where the pieces hold each other."""
+    if order.outcome is not Outcome.LOCKED:
+        return []
+    marks = marks_text(list(order.locked), 12)
+    return [
+        Caution(
+            f"{NO_ORDER}: try it dry",
+            f"{marks} hold each other: none of them, and no group of them, can be drawn off the others in a straight "
+            "line. Look for a tenon or a tongue that is caught at both ends. The joints stand below as they are "
+            "written, not in the order they close.",
+        )
+    ]
+
+
+def wet_steps(order: Order, notes: Notes) -> Iterator[Step]:
+    """What is closed while the glue is wet."""
+    if order.outcome in _UNORDERED and order.rest:
+        yield Step(text(_UNORDERED[order.outcome]))
+    for closing in order.closings:
+        yield _step(closing, notes)
+    for pair in order.rest:
+        yield Step(text(_one_joint(pair)), text(notes.of([pair])))
+
+
+def later_steps(order: Order, notes: Notes) -> list[Step]:
+    """What goes in dry when the glue has set; without a joint only hardware can hold it."""
+    return [
+        _step(closing, notes)
+        if closing.onto
+        else Step(text(f"{marks_text(list(closing.what))} put in place, held by its hardware alone"))
+        for closing in order.later
+    ]
+
+
+def _step(closing: Closing, notes: Notes) -> Step:
+    what = marks_text(list(closing.what))
+    if not closing.onto:
+        return Step(text(f"Begin with {what}"))
+    if len(closing.joints) == 1 and len(closing.what) == 1:
+        return Step(text(_one_joint(closing.joints[0])), text(notes.of(closing.joints)))
+    onto, count = _listed(list(closing.onto)), len(closing.joints)
+    at_once = " at once" if count > 1 else ""
+    words = f"{what} {TOWARD[closing.toward]}, {_how(closing)} {onto}{at_once}"
+    return Step(text(words), text(" ".join(filter(None, (_closing_joints(closing.joints), notes.of(closing.joints))))))
+
+
+def _one_joint(pair: JoinedPair) -> str:
+    joint, meeting = pair
+    dry = "" if joint.glued else ", stays dry"
+    return f"Joint {meeting.number}  {joined(joint.kind, meeting)}, {joint.kind.value}{dry}"
+
+
+def _how(closing: Closing) -> str:
+    """What moves goes into all of the others, over all of them, or both."""
+    if all(joint.kind in _FLAT for joint, _ in closing.joints):
+        return "against"
+    enters = [meeting.entering in closing.marks for _, meeting in closing.joints]
+    receives = [meeting.receiving in closing.marks for _, meeting in closing.joints]
+    if all(enters) and not any(joint.kind in _FLAT for joint, _ in closing.joints):
+        return "into"
+    return "over" if all(receives) else "onto"
+
+
+def _listed(names: list[str]) -> str:
+    """ "DT, DB and DP"; runs of marks drawn together as on other sheets."""
+    drawn = marks_text(names).split("  ")
+    return " and ".join(filter(None, (", ".join(drawn[:-1]), drawn[-1])))
+
+
+def _closing_joints(joints: Sequence[JoinedPair]) -> str:
+    """ "Joints 20 DT end B into DR, 22 DB end B into DR, mortise and tenon; 24 …"."""
+    kinds: dict[tuple[JointKind, bool], list[str]] = {}
+    for joint, meeting in joints:
+        told = f"{meeting.number}\u00a0{joined(joint.kind, meeting)}"
+        kinds.setdefault((joint.kind, joint.glued), []).append(told)
+    each = [
+        ", ".join(told) + ("" if kind in _SAID else f", {kind.value}") + ("" if glued else ", stays dry")
+        for (kind, glued), told in kinds.items()
+    ]
+    return f"Joint{'s' if len(joints) > 1 else ''} {'; '.join(each)}."
+
+
+# What no glue holds.
+
+
+def unglued_steps(job: Job, left: Unglued, notes: Notes) -> Checklist:
+    """What goes on without glue: in its order, equal pieces as one step, with what is there to hold them."""
+    parts = {piece.mark: part.name for part, piece in job.build.pieces()}
+    steps = []
+    if left.locked:
+        steps.append(Step(text(f"{NO_ORDER} for these; try them dry")))
+    for _, run in groupby(left.added, key=lambda added: _alike(added, parts)):
+        every = list(run)
+        one = every[0]
+        words = marks_text([added.name for added in every])
+        if len(one.pieces) > 1:
+            words += f" ({marks_text(list(one.pieces))})"
+        if one.toward is not None:
+            words += f", {TOWARD[one.toward]}"
+        joints = [pair for added in every for pair in added.joints]
+        told = [_closing_joints(joints)] if joints else []
+        told += [f"Hardware: {', '.join(hardware.name for hardware in one.hardware)}."] if one.hardware else []
+        told += [] if told else ["This build names no joint and no hardware that holds it."]
+        note = [_sentence(hardware.note) for hardware in one.hardware if hardware.note]
+        steps.append(Step(text(words), text(" ".join(filter(None, (*told, *note, notes.of(joints)))))))
+    return Checklist(tuple(steps), f"Without glue, onto {left.main}")
+
+
+def _alike(added: Added, parts: dict[str, str]) -> object:
+    if len(added.pieces) > 1:
+        return added.name
+    numbers = tuple(meeting.number for _, meeting in added.joints)
+    return parts[added.pieces[0]], added.toward, tuple(hardware.name for hardware in added.hardware), numbers

@@ -1,0 +1,116 @@
+"""The wrong ways a piece goes into its own place, and how one sees at the bench that it lies right.
+
+What is named is a face that lies elsewhere in the wrong way, the one that the mistake is called by: up and down for a
+piece that is upside down, an end for one that is end for end. Beside it stands what is cut there and not on the face
+that would lie there instead, if there is such a thing: it shows even where the pencil marks are planed away.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from shopdocs.core.length import ZERO
+from shopdocs.documents.fitting.alike import FACE_WORDS, TOWARD, Alike
+from shopdocs.model.joining import Face
+from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, PlacedPiece, face_of, side_of
+from shopdocs.work.space.wrong_ways import WrongWay
+
+GAUGED_FROM = (Face.A, Face.FACE, Face.EDGE)
+_ONE = (FeatureKind.TONGUE.value, FeatureKind.GROOVE.value)  # one runs round a corner, though two joints made it
+MOST_SEEN = 2  # kinds of cuts that are named; more are read by nobody
+_AT = {
+    "to the left": "on the left", "to the right": "on the right", "to the front": "at the front",
+    "to the back": "at the back", "down": "underneath", "up": "on top",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class TurnedWay:
+    """How it goes in and is wrong, how it lies when it is right, and what shows that ("" where nothing but the marks
+    on its faces does)."""
+
+    wrong: str
+    right: str
+    seen: str
+
+    @property
+    def whole(self) -> str:
+        return f"{self.right}: {self.seen}" if self.seen else self.right
+
+
+def ways_of(alike: Alike, mark: str) -> tuple[TurnedWay, ...]:
+    """The wrong ways of a piece; those that one look tells from the right one stand together."""
+    answers: dict[tuple[str, str], list[str]] = {}
+    ways, piece = alike.wrong_ways(mark), alike.space.pieces.get(mark)
+    if piece is None or not ways:
+        return ()
+    on = _cut_in(piece)
+    for way in ways:
+        told = (right_way(alike, mark, way), _seen(piece, way, on))
+        answers.setdefault(told, []).append(way.words)
+    return tuple(TurnedWay("; ".join(_plainest(words)), right, seen) for (right, seen), words in answers.items())
+
+
+def _plainest(ways: list[str]) -> list[str]:
+    """Without those that say another one and more."""
+    parts = {way: frozenset(way.split(", ")) for way in ways}
+    return [way for way in parts if not any(parts[other] < parts[way] for other in parts)]
+
+
+def right_way(alike: Alike, mark: str, way: WrongWay) -> str:
+    """How the piece lies when it is right, told by a face one gauges from that the wrong way moves."""
+    face = _told_by(alike.space.pieces[mark], way)
+    return f"{FACE_WORDS[face]} {_toward(alike.space.pieces[mark], face)}"
+
+
+def _told_by(piece: PlacedPiece, way: WrongWay) -> Face:
+    moved = {face for face, _ in way.changes}
+    gauged = [face for face in GAUGED_FROM if face in moved]
+    upright = [face for face in gauged if piece.pose.look_of(face)[0] == 2]
+    return (upright if "upside down" in way.words and upright else gauged)[0]
+
+
+def _toward(piece: PlacedPiece, face: Face) -> str:
+    return TOWARD[piece.pose.look_of(face)]
+
+
+def _seen(piece: PlacedPiece, way: WrongWay, on: Mapping[Face, Counter[str]]) -> str:
+    """What is cut in one face and not in the one that takes its place, on the faces told by first; `on` is what is cut
+    in each."""
+    comes = {lands: face for face, lands in way.changes}
+    first = side_of(_told_by(piece, way))
+    for face in sorted(comes, key=lambda face: (side_of(face)[0] != first[0], side_of(face) != first)):
+        more = on[face] - on[comes[face]]
+        if more and not on[comes[face]].keys() & more.keys():
+            words = [kind if count == 1 or kind in _ONE else f"{kind}s" for kind, count in more.items()]
+            if len(words) <= MOST_SEEN:
+                return f"{' and '.join(words)} {_AT[_toward(piece, face)]}"
+    return ""
+
+
+def _cut_in(piece: PlacedPiece) -> dict[Face, Counter[str]]:
+    """What opens on each face or stands out of it, where one would look for it."""
+    on: dict[Face, Counter[str]] = {face: Counter() for face in Face}
+    for feature in piece.features:
+        if isinstance(feature, Bore) and feature.head is not None:
+            on[feature.face]["countersink"] += 1
+        if feature.kind is not FeatureKind.END_LEFT_ON:
+            for face in _shows_on(piece, feature):
+                on[face][feature.kind.value] += 1
+    return on
+
+
+def _shows_on(piece: PlacedPiece, feature: Feature) -> set[Face]:
+    if not isinstance(feature, Cuboid):
+        axis, high = side_of(feature.face)
+        deep = feature.depth is None or feature.depth >= piece.size[axis]
+        return {feature.face, face_of(axis, not high)} if deep else {feature.face}
+    found = set()
+    for face in Face:
+        axis, high = side_of(face)
+        low, top = feature.lo[axis], feature.hi[axis] - piece.size[axis]
+        if (top > ZERO if high else low < ZERO) or (not feature.adds and not (top if high else low)):
+            found.add(face)
+    return found

@@ -1,0 +1,318 @@
+"""What to pencil inside each joint, so that the number is there when the labels come off and gone when the glue is in.
+
+A mark goes where the two pieces lie against each other, on the cheek of a tenon, under a shoulder, on a wall of the
+mortise, or where they face each other across the room that is left at the end of a tenon or a tongue. That it cannot
+show is not a rule of thumb here: the place is taken from the rectangle the two pieces share.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from shopdocs.blocks.sheets import Block, Document
+from shopdocs.blocks.text import Bullets, Cell, Column, Group, Heading, Paragraph, Row, Table, Weight, text
+from shopdocs.core.box import Box, Ticks, Touch
+from shopdocs.core.length import Length
+from shopdocs.documents.figures import length_figure, strips_text
+from shopdocs.documents.fitting.alike import TOWARD, Alike
+from shopdocs.documents.fitting.crossing import pin_lines
+from shopdocs.documents.fitting.mate_places import Joined, in_joint, on_body
+from shopdocs.documents.job import Job
+from shopdocs.documents.noting import joint_notes
+from shopdocs.model.joining import Face, Joint, JointKind, Meeting
+from shopdocs.work.shapes.solid import Solid
+from shopdocs.work.space.contacts import Pair
+from shopdocs.work.space.placed import PlacedPiece, Spot
+
+LEGIBLE = Length(6)  # a pencilled number needs so much wood both ways (common practice, no source)
+ROOMY = Length(12)  # and so much one way with the arrow beside it
+WITHIN_REACH = 2  # a pencil's point gets so many times as deep into a cut as that is wide (common practice, no source)
+
+
+@dataclass(frozen=True, slots=True)
+class HiddenFace:
+    """A rectangle of one piece that lies inside a joint, against one of the other piece or the joint's room before it.
+    `where` says it in words; `face` is the side of the piece it
+    looks to; `inside` is said of a tenon or a cut, not of the body's own face; `box` is the rectangle in ticks of the
+    scene; `sides` are its two measures, the shorter first; `axis` is the one of
+    the build it stands square to."""
+
+    mark: str
+    where: str
+    face: Face
+    inside: bool
+    box: Box
+    sides: tuple[Length, Length]
+    axis: int
+
+
+def has_joints(job: Job) -> bool:
+    return any(joint.meetings for joint in job.build.joints) or any(part.strips > 1 for part in job.build.parts)
+
+
+def mate_marks(job: Job) -> Document:
+    question = "What do I pencil inside each joint before the labels come off?"
+    blocks: list[Block] = list(_strips(job))
+    groups = tuple(_groups(job))
+    if groups:
+        blocks += _joints(job, groups)
+    return Document("mate-marks", "Mate marks", question, tuple(blocks))
+
+
+def _strips(job: Job) -> Iterator[Block]:
+    """A triangle across the strips of a panel says their order, their faces and their ends (common practice)."""
+    panels = [
+        text(f"{piece.mark}, {part.name}: {strips_text(part.strip_marks(piece.mark))}")
+        for part, piece in job.build.pieces()
+        if part.strips > 1
+    ]
+    if not panels:
+        return
+    words = (
+        "Lay the strips of each piece side by side in the order of their letters, the faces up that shall show, and "
+        "draw one triangle across all of them before their labels come off. They belong together when it is whole "
+        "again. It lies on the surface and is planed away with the glue; pencil it anew after the edges are jointed."
+    )
+    yield from (Heading("Strips of one piece", 2), Paragraph(text(words)), Bullets(tuple(panels)))
+
+
+def _joints(job: Job, groups: tuple[Group, ...]) -> list[Block]:
+    return [
+        Paragraph(
+            text(
+                "Write the joint's number, and an arrow beside it, on both places named, with a soft pencil, at the "
+                "dry fit and before any label comes off. Pieces match when their numbers are the same and their arrows "
+                "point the same way."
+            )
+        ),
+        Table("mate-marks", _columns(job), groups, ticks=True),
+        *joint_notes(job.build.joints),
+        *([Bullets(tuple(text(line) for line in lines))] if (lines := pin_lines(job)) else []),
+        Paragraph(text(_reading(job)), Weight.QUIET),
+    ]
+
+
+def _columns(job: Job) -> tuple[Column, ...]:
+    columns = [
+        Column("Joint", "right", share=0.1, strong=True),
+        Column("Piece", share=0.2, strong=True),
+        Column("pencil on", share=1.7),
+        Column("Meets", share=0.2, strong=True),
+        Column("pencil on", share=2.0),
+    ]
+    if job.space is not None:
+        columns += [Column("Arrow", share=0.6), Column("Hidden", "right", job.display.units, share=0.2)]
+    return tuple(columns)
+
+
+def _groups(job: Job) -> Iterator[Group]:
+    """Joints in the order of the glue-up; those of no stage under the name of their joint."""
+    staged: set[int] = set()
+    for work in job.stages:
+        rows = tuple(_row(job, joint, meeting) for joint, meeting in work.meetings)
+        staged |= {meeting.number for _, meeting in work.meetings}
+        if rows:
+            yield Group(rows, f"Stage {work.number}, {work.stage.title}")
+    for joint in job.build.joints:
+        rest = tuple(_row(job, joint, m) for m in joint.meetings if m.number not in staged)
+        if rest:
+            yield Group(rest, joint.name)
+
+
+def _row(job: Job, joint: Joint, meeting: Meeting) -> Row:
+    cells = [Cell.of(str(meeting.number))]
+    found = hidden_faces(job.alike, meeting) if job.alike is not None else None
+    if found is None:
+        mine, theirs = known_faces(joint, meeting)
+        cells += [Cell.of(meeting.entering), Cell.of(mine), Cell.of(meeting.receiving), Cell.of(theirs)]
+        if job.space is not None:
+            cells += [Cell.of("—"), Cell.of("—")]
+        return Row(tuple(cells))
+    one, two = found
+    name, at = f"joint {meeting.number} · hidden", meeting.at
+    cells += [
+        Cell.of(one.mark), Cell.of(one.where), Cell.of(two.mark), Cell.of(two.where),
+        Cell.of(arrow(one, two)),
+        Cell.of(
+            length_figure(name, one.sides[0], job.display, at), " × ",
+            length_figure(name, one.sides[1], job.display, at),
+        ),
+    ]  # fmt: skip
+    return Row(tuple(cells))
+
+
+def _reading(job: Job) -> str:
+    if job.space is None:
+        return (
+            "The pieces have no places in this build, so only the kind of joint is known. With a place for every piece "
+            "the face, the size of what is hidden and the arrow are worked out."
+        )
+    words = (
+        "The two places named lie against each other, or face each other in the joint; hidden is what they share: keep "
+        "number and arrow inside it and nothing shows. Beside a mortise is where the shoulder comes to lie. The same "
+        "numbers stand on the labels, as far as they have room"
+    )
+    words += ", on the glue-up sheet" if job.stages else ""
+    if any(joint.count > 1 and joint.kind in _IN_A_ROW for joint in job.build.joints):
+        words = f"Tails, sockets and mortises in a row are counted from the face edge, or from end A. {words}"
+    cut: list[int] = []
+    uncut: list[int] = []
+    for _, meeting in job.build.meetings():
+        (cut if _is_cut(job, meeting) else uncut).append(meeting.number)
+    if not cut:
+        return f"{words}."
+    if not uncut:
+        return f"{words}, and on the piece drawings."
+    several = len(uncut) > 1
+    named = f"s {', '.join(map(str, uncut[:-1]))} and {uncut[-1]}, which are" if several else f" {uncut[0]}, which is"
+    return f"{words}, and on the piece drawings, but for joint{named} not cut in both pieces."
+
+
+def _is_cut(job: Job, meeting: Meeting) -> bool:
+    """Whether the drawings of both pieces show something of the joint."""
+    assert job.space is not None
+    pieces = [job.space.pieces.get(mark) for mark in (meeting.entering, meeting.receiving)]
+    return all(piece and any(f.joint == str(meeting.number) for f in piece.features) for piece in pieces)
+
+
+_IN_A_ROW = (JointKind.DOVETAIL, JointKind.LOOSE_TENON)
+
+# Without places: what is hidden in a joint of each kind, on the piece that goes in and on the one that takes it.
+_BY_KIND = {
+    JointKind.MORTISE_AND_TENON: ("cheek of the tenon", "wall of the mortise"),
+    JointKind.THROUGH_TENON: ("cheek of the tenon, near the shoulder", "wall of the mortise"),
+    JointKind.BRIDLE: ("cheek of the tenon", "cheek of the open mortise"),
+    JointKind.HALF_LAP: ("cut face of the lap", "cut face of the lap"),
+    JointKind.HOUSING: ("end grain that is housed", "floor of the housing"),
+    JointKind.TONGUE_AND_GROOVE: ("tongue", "floor of the groove"),
+    JointKind.RABBET: ("end grain that is covered", "floor of the rabbet"),
+    JointKind.DOWELS: ("face the dowels stand in", "face the dowels go into"),
+    JointKind.LOOSE_TENON: ("face beside the mortise", "face beside the mortise"),
+    JointKind.DOVETAIL: ("inside of a tail", "side of a socket"),
+    JointKind.SCREWED_BUTT: ("end that meets the other piece", "face under that end"),
+    JointKind.EDGE_JOINT: ("edge that is glued", "edge that is glued"),
+}
+
+
+def known_faces(joint: Joint, meeting: Meeting) -> tuple[str, str]:
+    """Where to pencil on both pieces as far as the kind of joint tells."""
+    mine, theirs = _BY_KIND[joint.kind]
+    return (f"{mine}, end {meeting.end.value}" if meeting.end else mine), theirs
+
+
+def hidden_faces(alike: Alike, meeting: Meeting) -> tuple[HiddenFace, HiddenFace] | None:
+    """The best place where the two pieces lie against each other, or face each other in the joint, as the entering
+    piece and as the receiving one shows it. None where a piece has no place or they touch nowhere."""
+    every, ticks = _sides_of(alike, meeting), alike.space.scene.ticks
+    if not every:
+        return None
+    return _placed(alike, meeting, *max(every, key=lambda sides: _worth(sides[0], sides[1], ticks)))
+
+
+def places_of(alike: Alike, meeting: Meeting) -> list[tuple[HiddenFace, HiddenFace]]:
+    """All such places of one joint."""
+    return [_placed(alike, meeting, *sides) for sides in _sides_of(alike, meeting)]
+
+
+def _sides_of(alike: Alike, meeting: Meeting) -> list[tuple[_Side, _Side]]:
+    if not {meeting.entering, meeting.receiving} <= alike.index.keys():
+        return []
+    pair = alike.between(meeting.entering, meeting.receiving)
+    if pair is None or not pair.touches:
+        return []
+    return [
+        (_Side.of(alike, meeting.entering, touch, pair), _Side.of(alike, meeting.receiving, touch, pair))
+        for touch in (*pair.touches, *alike.space.across.get((pair.first, pair.second), ()))
+    ]
+
+
+def _placed(alike: Alike, meeting: Meeting, mine: _Side, theirs: _Side) -> tuple[HiddenFace, HiddenFace]:
+    made, ticks, joint = alike.space.joinery[meeting.number], alike.space.scene.ticks, str(meeting.number)
+    return (
+        mine.place(ticks, joint, made.enters, True, meeting.receiving),
+        theirs.place(ticks, joint, made.meets, False, meeting.entering),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Side:
+    """One rectangle of a contact seen from one of the two pieces: the face it looks to, whether it lies on a tenon or
+    in a cut rather than on the face of the body, and whether a pencil gets at it."""
+
+    piece: PlacedPiece
+    touch: Touch
+    face: Face
+    inside: bool
+    open: bool
+
+    @staticmethod
+    def of(alike: Alike, mark: str, touch: Touch, pair: Pair) -> _Side:
+        index, scene = alike.index[mark], alike.space.scene
+        piece, solid = scene.pieces[index], scene.solids[index]
+        looks_high = touch.high == (index == pair.first)
+        if touch.gap and index != pair.first:
+            by = touch.gap if touch.high else -touch.gap
+            touch = replace(touch, where=touch.where.shifted([by if k == touch.axis else 0 for k in range(3)]))
+        face = piece.pose.face_toward(touch.axis, looks_high)
+        at, surface = touch.where.lo[touch.axis], (solid.body.hi if looks_high else solid.body.lo)[touch.axis]
+        # a tongue may be as thick as its piece and lie in the plane of its face
+        inside = not (at == surface and solid.body.holds(touch.where))
+        return _Side(piece, touch, face, inside, _open(solid, touch, looks_high, surface - at))
+
+    @property
+    def sides(self) -> tuple[int, int]:
+        """Both measures in ticks, the shorter first."""
+        short, long = sorted(side for k, side in enumerate(self.touch.where.size) if k != self.touch.axis)
+        return short, long
+
+    def place(self, ticks: Ticks, joint: str, enters: Face | None, goes_in: bool, other: str) -> HiddenFace:
+        where, piece = self.touch.where, self.piece
+        cuboids = tuple(c for c in piece.cuboids if c.joint == joint)
+        low, high = self._in_piece(ticks)
+        joined = Joined(piece, cuboids, enters, goes_in, other)
+        words = (in_joint if self.inside else on_body)(joined, self.face, low, high)
+        short, long = (ticks.length(side) for side in self.sides)
+        return HiddenFace(piece.mark, words, self.face, self.inside, where, (short, long), self.touch.axis)
+
+    def _in_piece(self, ticks: Ticks) -> tuple[Spot, Spot]:
+        where = self.touch.where
+        return self.piece.range_in_piece([ticks.length(v) for v in where.lo], [ticks.length(v) for v in where.hi])
+
+    def from_references(self, ticks: Ticks) -> tuple[Length, Length, Length]:
+        """How far its middle lies from the face side, the face edge and end A, doubled."""
+        low, high = self._in_piece(ticks)
+        return (low[2] + high[2], low[1] + high[1], low[0] + high[0])
+
+
+def _open(solid: Solid, touch: Touch, high: bool, deep: int) -> bool:
+    """Whether a pencil gets at the rectangle: nothing of its own piece stands over it, and it lies in no deep hole."""
+    axis, where = touch.axis, touch.where
+    short = min(side for k, side in enumerate(where.size) if k != axis)
+    if (deep if high else -deep) > short * WITHIN_REACH:
+        return False
+    for cell in solid.cells:
+        beside = all(cell.lo[k] < where.hi[k] and where.lo[k] < cell.hi[k] for k in range(3) if k != axis)
+        if beside and (cell.hi[axis] > where.hi[axis] if high else cell.lo[axis] < where.lo[axis]):
+            return False
+    return True
+
+
+def _worth(one: _Side, two: _Side, ticks: Ticks) -> tuple[object, ...]:
+    """Both sides within reach and legible; then long grain; then on the face of the piece that takes the other rather
+    than inside; then large; then the face and the place nearest to those one gauges from. Nothing in it tells left from
+    right, so that joints that mirror each other are marked alike."""
+    short, long = one.sides
+    legible = short >= LEGIBLE.mm * ticks.per_mm and long >= ROOMY.mm * ticks.per_mm
+    reach = one.open and two.open
+    grain = sum(side.face not in (Face.A, Face.B) for side in (one, two))
+    gauged = one.face in (Face.FACE, Face.EDGE)
+    flat = one.face in (Face.FACE, Face.BACK)
+    near = tuple(-length.mm for length in one.from_references(ticks))
+    return (legible and reach, reach, legible, grain, not two.inside, short * long, flat, gauged, near)
+
+
+def arrow(one: HiddenFace, two: HiddenFace) -> str:
+    """The way of the build in which an arrow can point on both faces: up, else to the front, else to the left."""
+    axis = next(k for k in (2, 1, 0) if k not in (one.axis, two.axis))
+    return TOWARD[(axis, axis == 2)]

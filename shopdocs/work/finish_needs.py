@@ -1,0 +1,38 @@
+"""How much finish: areas of what is coated, litres, grits."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+
+from shopdocs.facts.finish_types import FinishType, finish_type, grit_sequence
+from shopdocs.model.build import Build
+from shopdocs.model.joining import Finish
+from shopdocs.work.cut_list import CutGroup, surface_area
+
+
+@dataclass(frozen=True, slots=True)
+class FinishWork:
+    """Area in square metres of all faces at finished size (joints are not taken off: a little too much is enough),
+    litres for all coats, and the grits."""
+
+    finish: Finish
+    kind: FinishType | None
+    area: Fraction
+    coverage: Fraction | None
+    litres: Fraction | None
+    grits: tuple[int, ...]
+
+
+def finish_work(build: Build, groups: Iterable[CutGroup]) -> FinishWork | None:
+    """What the finish takes; None without one in the build."""
+    finish = build.finish
+    if finish is None:
+        return None
+    kind = finish_type(finish.kind)
+    area = sum((surface_area(row.finished) * len(row.pieces) for g in groups for row in g.rows), Fraction(0))
+    coverage = finish.coverage or (kind.planned_coverage if kind else None)
+    litres = area * finish.coats / coverage if coverage else None
+    grits = finish.grits or (grit_sequence(kind) if kind else ())
+    return FinishWork(finish, kind, area, coverage, litres, grits)

@@ -1,0 +1,55 @@
+"""The holes that joints ask for: clearance and pilot of a screwed butt, the holes of dowels."""
+
+from __future__ import annotations
+
+from shopdocs.facts.screws import nearest_bit
+from shopdocs.model.build import Build, Shop
+from shopdocs.model.joining import Hole, HolePlace, HoleUse, Joint, JointKind, Meeting
+from shopdocs.work.scene.in_space import Space
+from shopdocs.work.space.drilled import Bore, Drilled
+from shopdocs.work.space.placed import Bore as PlacedBore
+from shopdocs.work.space.placed import FeatureKind, side_of
+
+_USES = {
+    FeatureKind.SCREW_HOLE: HoleUse.CLEARANCE,
+    FeatureKind.PILOT_HOLE: HoleUse.PILOT,
+    FeatureKind.DOWEL_HOLE: HoleUse.PLAIN,
+}
+
+
+def joint_holes(build: Build, shop: Shop, space: Space | None) -> tuple[Drilled, ...]:
+    """Every hole of every joint between placed pieces, in reading order. A pilot whose screw comes through a hole in
+    the other piece is marked through that hole: measured twice it would be off by what both measures are off."""
+    if space is None:
+        return ()
+    found: list[Drilled] = []
+    for joint, meeting in build.meetings():
+        joinery = space.joinery.get(meeting.number)
+        if joinery is None:
+            continue
+        bores = [(meeting.receiving, bore) for bore in joinery.receiving if isinstance(bore, PlacedBore)]
+        passed = any(bore.kind is FeatureKind.SCREW_HOLE for _, bore in bores)
+        bores += [(meeting.entering, bore) for bore in joinery.entering if isinstance(bore, PlacedBore)]
+        for mark, bore in bores:
+            marked = passed and bore.kind is FeatureKind.PILOT_HOLE
+            found.append(_drilled(build, shop, joint, meeting, mark, bore, meeting.receiving if marked else ""))
+    return tuple(found)
+
+
+def _drilled(
+    build: Build, shop: Shop, joint: Joint, meeting: Meeting, mark: str, bore: PlacedBore, through_mate: str
+) -> Drilled:
+    axis, _ = side_of(bore.face)
+    along, across = (value for k, value in enumerate(bore.centre) if k != axis)
+    use = _USES[bore.kind]
+    written = joint.places.get("width" if use is HoleUse.PILOT else "thickness", joint.at)
+    choice = nearest_bit(bore.diameter, build.units, shop.bits or None, use.value)
+    wanted = Bore(use, bore.diameter, choice, bore.depth, None, None, None, None, None, "")
+    hole = Hole(along, across, use, bit=bore.diameter, depth=bore.depth, through=bore.depth is None, at=written)
+    place = HolePlace(mark, bore.face, along, across, at=meeting.at)
+    return Drilled(mark, bore.face, along, across, False, wanted, joint.name, hole, place, through_mate)
+
+
+def screws_of(joint: Joint) -> int:
+    """How many screws a joint takes in all."""
+    return joint.count * len(joint.meetings) if joint.kind is JointKind.SCREWED_BUTT else 0

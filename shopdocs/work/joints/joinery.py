@@ -1,0 +1,130 @@
+"""One joint between two placed pieces: what it cuts, what it adds, and whether it can exist."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from dataclasses import replace
+from fractions import Fraction
+
+from shopdocs.core.display import apart_words, exact_text
+from shopdocs.core.length import ZERO, Length
+from shopdocs.core.problems import Severity
+from shopdocs.model.joining import Face, JointKind
+from shopdocs.work.joints.boards import BOARD_JOINTS, cross_lap
+from shopdocs.work.joints.ends_left_on import leave_ends_on
+from shopdocs.work.joints.frame import THINNEST_WALL, Doubt, Joinery, JointSizes, frame_of, gaps_between
+from shopdocs.work.joints.panel_corners import square_corners
+from shopdocs.work.joints.tenons import bridle, dowels, loose_tenon, mortise_and_tenon
+from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, side_of
+
+_KINDS = {
+    JointKind.MORTISE_AND_TENON: mortise_and_tenon,
+    JointKind.THROUGH_TENON: mortise_and_tenon,
+    JointKind.BRIDLE: bridle,
+    JointKind.LOOSE_TENON: loose_tenon,
+    JointKind.DOWELS: dowels,
+    **BOARD_JOINTS,
+}
+
+
+_HOLLOWS = {FeatureKind.MORTISE, FeatureKind.DOWEL_HOLE}
+CLOSED_CUTS = _HOLLOWS | {FeatureKind.SOCKET, FeatureKind.HOUSING, FeatureKind.LAP, FeatureKind.SLOT}
+
+
+def work_out(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) -> Joinery:
+    """The joint of `entering` into `receiving`. Bodies that do not touch give a result with nothing but the doubt that
+    says how far apart they are; impossible joints are worked out all the same, with their doubts."""
+    if sizes.count < 1:
+        return Joinery(sizes.kind, None, None, doubts=(Doubt("no-count", "a joint of none", "count at least 1"),))
+    if sizes.kind is JointKind.HALF_LAP:
+        crossing = cross_lap(entering, receiving, sizes)
+        if crossing is not None:
+            return crossing if sizes.glued else _dry(crossing)
+    frame = frame_of(entering, receiving)
+    if frame is None:
+        return Joinery(sizes.kind, None, None, doubts=(_apart(entering, receiving),))
+    joinery = _KINDS[sizes.kind](frame, sizes)
+    return joinery if sizes.glued else _dry(joinery)
+
+
+def _dry(joinery: Joinery) -> Joinery:
+    return replace(joinery, glue_area=Fraction(0), long_grain=Fraction(0))
+
+
+def _apart(entering: PlacedPiece, receiving: PlacedPiece) -> Doubt:
+    gaps = gaps_between(entering, receiving)
+    if any(gaps):
+        wrong = f"{entering.mark} and {receiving.mark} are {apart_words(gaps)}"
+        return Doubt("not-touching", wrong, "let their faces touch")
+    return Doubt(
+        "not-face-to-face", f"{entering.mark} and {receiving.mark} do not meet face to face",
+        "place them so that a face of one lies on a face of the other",
+    )  # fmt: skip
+
+
+def joined_pieces(
+    pieces: Iterable[PlacedPiece], joints: Iterable[tuple[str, str, JointSizes]]
+) -> tuple[tuple[PlacedPiece, ...], tuple[Joinery, ...]]:
+    """The pieces with all features of all joints (marks of entering and receiving piece, sizes), and the joints."""
+    by_mark, joints = {piece.mark: piece for piece in pieces}, tuple(joints)
+    done = []
+    for entering, receiving, sizes in joints:
+        joinery = work_out(by_mark[entering], by_mark[receiving], sizes)
+        by_mark[entering] = by_mark[entering].with_features(*joinery.entering)
+        by_mark[receiving] = by_mark[receiving].with_features(*joinery.receiving)
+        done.append(joinery)
+    leave_ends_on(by_mark, [(entering, receiving, sizes.name) for entering, receiving, sizes in joints if sizes.name])
+    square_corners(by_mark, {sizes.name: receiving for _, receiving, sizes in joints if sizes.name})
+    return tuple(by_mark.values()), tuple(done)
+
+
+def cuts_that_meet(piece: PlacedPiece, told: Collection[frozenset[str]] = ()) -> tuple[Doubt, ...]:
+    """Mortises and sockets of different joints that run into each other inside a piece, or nearly; but for pairs of
+    joints that are told already."""
+    cuts = [cuboid for cuboid in piece.cuboids if not cuboid.adds]
+    doubts = []
+    for i, one in enumerate(cuts):
+        for two in cuts[i + 1 :]:
+            if one.joint == two.joint or frozenset((one.joint, two.joint)) in told:
+                continue
+            gap = gap_between(one, two)
+            # Grooves and rabbets run through other joints on purpose; open cuts may lie side by side.
+            if gap < ZERO and {one.kind, two.kind} <= CLOSED_CUTS:
+                doubts.append(Doubt(
+                    "joints-meet-inside",
+                    f"{one.kind} {one.joint} and {two.kind} {two.joint} run into each other by {exact_text(-gap)}"
+                    f" inside {piece.mark}",
+                    "shorten or offset one of them, or mitre the ends of the tenons",
+                ))  # fmt: skip
+            elif ZERO <= gap < THINNEST_WALL / 2 and {one.kind, two.kind} <= _HOLLOWS:
+                doubts.append(Doubt(
+                    "joints-close-inside",
+                    f"{one.kind} {one.joint} and {two.kind} {two.joint} come within {exact_text(gap)}"
+                    f" inside {piece.mark}",
+                    "leave more wood between them (common practice)", Severity.WARNING,
+                ))  # fmt: skip
+    return tuple(doubts)
+
+
+def gap_between(one: Cuboid, two: Cuboid) -> Length:
+    """Widest distance of two cuts along an axis; where they overlap, the least overlap as a negative length."""
+    return max(max(two.lo[k] - one.hi[k], one.lo[k] - two.hi[k]) for k in range(3))
+
+
+def size_with_joinery(piece: PlacedPiece) -> tuple[Length, Length, Length]:
+    """Length, width and thickness of the piece with its tenons, tongues and tails: what must be sawn."""
+    sides = []
+    for axis in range(3):
+        lows = [feature.lo[axis] for feature in piece.cuboids if feature.adds]
+        highs = [feature.hi[axis] for feature in piece.cuboids if feature.adds]
+        sides.append(max([piece.size[axis], *highs]) - min([ZERO, *lows]))
+    return (sides[0], sides[1], sides[2])
+
+
+def added_at(piece: PlacedPiece, face: Face) -> Length:
+    """How far tenons and the like stand out past a face."""
+    axis, high = side_of(face)
+    adds = [feature for feature in piece.cuboids if feature.adds]
+    if high:
+        return max([ZERO, *(feature.hi[axis] - piece.size[axis] for feature in adds)])
+    return max([ZERO, *(-feature.lo[axis] for feature in adds)])

@@ -1,0 +1,212 @@
+"""Tenons and what stands in for them: mortise and tenon, bridle, loose tenon, dowels."""
+
+from __future__ import annotations
+
+from shopdocs.core.display import exact_text
+from shopdocs.core.length import ZERO, Length
+from shopdocs.core.problems import Severity
+from shopdocs.model.joining import JointKind
+from shopdocs.work.joints.frame import (
+    DOWEL_SHARES,
+    HAUNCH_SHARE,
+    PI,
+    SHOULDER_SHARE,
+    TENON_DEPTH_SHARE,
+    TENON_SHARE,
+    THICKEST_TENON_SHARE,
+    Doubt,
+    Frame,
+    Joinery,
+    JointSizes,
+    Range,
+    about_middle,
+    area,
+    middle,
+    overhang,
+    thin,
+)
+from shopdocs.work.joints.room import depths
+from shopdocs.work.space.placed import FeatureKind
+
+
+def _thickness(frame: Frame, sizes: JointSizes) -> tuple[Length, list[Doubt]]:
+    """The tenon's thickness, and whether its piece can have it."""
+    whole = frame.entering.extent[frame.u]
+    thickness = sizes.thickness or sizes.about(whole * TENON_SHARE)
+    if thickness > whole:
+        return thickness, [Doubt(
+            "tenon-too-thick",
+            f"the tenon is {exact_text(thickness)} thick, {frame.entering.mark} only {exact_text(whole)}",
+            f"a third of it is common: {exact_text(sizes.about(whole * TENON_SHARE))}",
+        )]  # fmt: skip
+    if thickness > whole * THICKEST_TENON_SHARE and thickness != whole:
+        return thickness, [Doubt(
+            "tenon-thick",
+            f"the tenon takes {exact_text(thickness)} of the {exact_text(whole)} of {frame.entering.mark}",
+            "common practice is a third, at most half", Severity.WARNING,
+        )]  # fmt: skip
+    return thickness, []
+
+
+def _walls(frame: Frame, u: Range) -> list[Doubt]:
+    """Wood left on both sides of a mortise in the receiving piece."""
+    low, high = frame.extent(frame.receiving, frame.u)
+    left = min(u[0] - low, high - u[1])
+    return thin("thin-wall", f"the mortise in {frame.receiving.mark}", left, "make the tenon thinner or move the piece")
+
+
+def _ends(frame: Frame, v: Range) -> list[Doubt]:
+    low, high = frame.extent(frame.receiving, frame.v)
+    return thin(
+        "thin-end", f"the mortise near the end of {frame.receiving.mark}", min(v[0] - low, high - v[1]),
+        "widen the shoulder, give the tenon a haunch, or make a bridle joint",
+    )  # fmt: skip
+
+
+def mortise_and_tenon(frame: Frame, sizes: JointSizes) -> Joinery:
+    """A stopped or through tenon on the entering piece, the mortise for it in the receiving one."""
+    through = sizes.kind is JointKind.THROUGH_TENON
+    thickness, doubts = _thickness(frame, sizes)
+    length = sizes.length or (frame.depth if through else sizes.about(frame.depth * TENON_DEPTH_SHARE))
+    reach = frame.depth if through else length
+    u = about_middle(frame.extent(frame.entering, frame.u), thickness)
+    v, haunch = _tenon_width(frame, sizes)
+    added = frame.depth + sizes.proud if through else length
+    hole = reach if through else length + sizes.room
+    name = sizes.name
+    entering = [frame.cuboid(frame.entering, FeatureKind.TENON, (ZERO, added), u, v, name, adds=True)]
+    receiving = [frame.cuboid(frame.receiving, FeatureKind.MORTISE, (ZERO, hole), u, v, name)]
+    if haunch is not None and sizes.haunch is not None:
+        stub = (ZERO, sizes.haunch)
+        entering.append(frame.cuboid(frame.entering, FeatureKind.HAUNCH, stub, u, haunch, name, adds=True))
+        receiving.append(frame.cuboid(frame.receiving, FeatureKind.HAUNCH, stub, u, haunch, name))
+    doubts += overhang(frame) + _walls(frame, u) + _ends(frame, v)
+    if sizes.haunch is not None and sizes.haunch >= length:
+        doubts.append(Doubt(
+            "haunch-too-long", f"the haunch is {exact_text(sizes.haunch)} long, its tenon {exact_text(length)}",
+            "about as long as the tenon is thick is common",
+        ))  # fmt: skip
+    if through and sizes.length is not None and sizes.length not in (frame.depth, added):
+        doubts.append(Doubt(
+            "through-length", f"the through tenon is {exact_text(sizes.length)} long, {frame.receiving.mark} is "
+            f"{exact_text(frame.depth)} thick", "leave its length out; proud says how far it stands out",
+        ))  # fmt: skip
+    if v[1] <= v[0]:
+        doubts.append(Doubt("no-tenon-left", "the shoulders leave no tenon", "make them narrower"))
+    if not through:
+        doubts += thin("thin-floor", f"the mortise in {frame.receiving.mark}", frame.depth - hole, "shorten the tenon")
+    cheeks = area(reach, v[1] - v[0]) * 2
+    edges = area(reach, thickness) * 2
+    return Joinery(
+        sizes.kind, frame.enters, frame.meets, tuple(entering), tuple(receiving), added, hole - reach,
+        glue_area=cheeks + edges, long_grain=cheeks, doubts=tuple(doubts),
+    )  # fmt: skip
+
+
+def _tenon_width(frame: Frame, sizes: JointSizes) -> tuple[Range, Range | None]:
+    """The tenon across the width of its piece, and the haunch beside it, at the side nearer an end of the other."""
+    low, high = frame.shared_v
+    whole = high - low
+    shoulder = sizes.shoulder
+    if shoulder is None:
+        shoulder = (whole - sizes.width) / 2 if sizes.width is not None else sizes.about(whole * SHOULDER_SHARE)
+    if sizes.haunch is None:
+        return (low + shoulder, high - shoulder), None
+    ends = frame.extent(frame.receiving, frame.v)
+    at_high = ends[1] - high <= low - ends[0]
+    part = sizes.about(whole * HAUNCH_SHARE)
+    if at_high:
+        return (low + shoulder, high - part), (high - part, high)
+    return (low + part, high - shoulder), (low, low + part)
+
+
+def bridle(frame: Frame, sizes: JointSizes) -> Joinery:
+    """A tenon as wide as its piece in a mortise open at the end of the other."""
+    thickness, doubts = _thickness(frame, sizes)
+    u = about_middle(frame.extent(frame.entering, frame.u), thickness)
+    v, whole, out = frame.shared_v, (ZERO, frame.depth), frame.depth + sizes.proud
+    doubts += overhang(frame) + _walls(frame, u)
+    if v[0] > frame.receiving.at[frame.v] and v[1] < frame.receiving.far[frame.v]:
+        doubts.append(Doubt(
+            "bridle-not-at-the-end", f"{frame.entering.mark} does not meet {frame.receiving.mark} at its end",
+            "make a through tenon, or move the piece to the end",
+        ))  # fmt: skip
+    cheeks = area(frame.depth, v[1] - v[0]) * 2
+    return Joinery(
+        sizes.kind, frame.enters, frame.meets,
+        (frame.cuboid(frame.entering, FeatureKind.TENON, (ZERO, out), u, v, sizes.name, adds=True),),
+        (frame.cuboid(frame.receiving, FeatureKind.SLOT, whole, u, v, sizes.name),),
+        out, glue_area=cheeks, long_grain=cheeks, doubts=tuple(doubts),
+    )  # fmt: skip
+
+
+def loose_tenon(frame: Frame, sizes: JointSizes) -> Joinery:
+    """Mortises in both pieces for `count` loose tenons, `depth` deep in each: half of `length` and the `room`."""
+    thickness, doubts = _thickness(frame, sizes)
+    length, deep = _in_both(frame, sizes)
+    half = length / 2
+    places = frame.spread(sizes.count)
+    whole = frame.shared_v[1] - frame.shared_v[0]
+    width = sizes.width or sizes.about(whole / (2 * sizes.count))
+    if width * sizes.count >= whole:
+        doubts.append(Doubt(
+            "no-room", f"{sizes.count} loose tenons {exact_text(width)} wide do not fit in {exact_text(whole)}",
+            "make them narrower or fewer",
+        ))  # fmt: skip
+    u = about_middle(frame.shared_u, thickness)
+    entering, receiving = [], []
+    for place in places:
+        v = (place - width / 2, place + width / 2)
+        entering.append(frame.cuboid(frame.entering, FeatureKind.MORTISE, (-deep, ZERO), u, v, sizes.name))
+        receiving.append(frame.cuboid(frame.receiving, FeatureKind.MORTISE, (ZERO, deep), u, v, sizes.name))
+    doubts += _walls(frame, u)
+    doubts += thin(
+        "thin-floor", f"the mortise in {frame.receiving.mark}", frame.depth - deep, "shorten the loose tenon"
+    )
+    cheeks = area(half, width) * 4 * sizes.count
+    return Joinery(
+        sizes.kind, frame.enters, frame.meets, tuple(entering), tuple(receiving),
+        centres=tuple(frame.centre(middle(frame.shared_u), place) for place in places),
+        glue_area=cheeks + area(half, thickness) * 4 * sizes.count, long_grain=cheeks, doubts=tuple(doubts),
+    )  # fmt: skip
+
+
+def _in_both(frame: Frame, sizes: JointSizes) -> Range:
+    """Whole length of a dowel or a loose tenon, and depth of the hole for it in each piece."""
+    length, deep = depths(sizes.kind, sizes.length, sizes.depth, sizes.room)
+    if length is None or deep is None:
+        half = sizes.about(frame.depth * TENON_DEPTH_SHARE)
+        return half * 2, half + sizes.room
+    return length, deep
+
+
+def dowels(frame: Frame, sizes: JointSizes) -> Joinery:
+    """`count` dowels of diameter `thickness`; the holes `depth` deep in each piece: half the dowel's `length` and the
+    `room`."""
+    thinner = min(frame.shared_u[1] - frame.shared_u[0], frame.entering.thickness)
+    diameter = sizes.thickness or sizes.about(thinner * DOWEL_SHARES[0])
+    length, deep = _in_both(frame, sizes)
+    doubts = []
+    if not DOWEL_SHARES[0] <= diameter / thinner <= DOWEL_SHARES[1]:
+        doubts.append(Doubt(
+            "dowel-size", f"dowels of {exact_text(diameter)} in wood {exact_text(thinner)} thick",
+            "common practice is a third to half of the thickness", Severity.WARNING,
+        ))  # fmt: skip
+    whole = frame.shared_v[1] - frame.shared_v[0]
+    if diameter * sizes.count * 2 > whole:
+        doubts.append(Doubt(
+            "no-room", f"{sizes.count} dowels of {exact_text(diameter)} do not fit well in {exact_text(whole)}",
+            "take fewer or thinner dowels",
+        ))  # fmt: skip
+    u = middle(frame.shared_u)
+    doubts += _walls(frame, about_middle(frame.shared_u, diameter))
+    doubts += thin("thin-floor", f"the hole in {frame.receiving.mark}", frame.depth - deep, "shorten the dowels")
+    centres = tuple(frame.centre(u, place) for place in frame.spread(sizes.count))
+    kind = FeatureKind.DOWEL_HOLE
+    surface = PI * diameter.mm * length.mm * sizes.count
+    return Joinery(
+        sizes.kind, frame.enters, frame.meets,
+        tuple(frame.bore(frame.entering, kind, c, frame.enters, diameter, deep, sizes.name) for c in centres),
+        tuple(frame.bore(frame.receiving, kind, c, frame.meets, diameter, deep, sizes.name) for c in centres),
+        centres=centres, glue_area=surface, long_grain=surface / 2, doubts=tuple(doubts),
+    )  # fmt: skip

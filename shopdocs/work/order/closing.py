@@ -1,0 +1,158 @@
+"""The order in which a stage is put together, and what is left to put together when all glue has set."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from shopdocs.model.joining import Joint, JointKind, Meeting
+from shopdocs.work.order.straight import Link, Move, Way, straight_order
+from shopdocs.work.scene.in_space import Space
+from shopdocs.work.shapes.solid import Solid
+from shopdocs.work.space.placed import side_of
+
+MOST_THINGS = 150  # so many are put together at once by nobody, and the search stays far below a second
+JoinedPair = tuple[Joint, Meeting]
+Things = Mapping[str, tuple[str, ...]]  # the marks of what holds together already, by the name it goes by
+
+
+class Outcome(StrEnum):
+    FOUND = "found"
+    LOCKED = "locked"  # no straight order
+    NO_PLACES = "no places"
+    TOO_MANY = "too many"
+
+
+@dataclass(frozen=True, slots=True)
+class Closing:
+    """One thing or several moved `toward` a direction of the build, onto others that stand; `joints` close at once.
+    Onto nothing: what the next ones go onto. A thing is named by the mark of a piece or the title of a stage; `marks`
+    are all pieces that move."""
+
+    what: tuple[str, ...]
+    marks: tuple[str, ...]
+    onto: tuple[str, ...]
+    toward: Way
+    joints: tuple[JoinedPair, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """`closings` while the glue is wet; `later` what goes in without glue when it has set, last what no joint ties to
+    anything; `locked` the things that hold each other where the outcome says so; `rest` the joints no move closes, all
+    of them without a found order."""
+
+    outcome: Outcome
+    closings: tuple[Closing, ...] = ()
+    later: tuple[Closing, ...] = ()
+    locked: tuple[str, ...] = ()
+    rest: tuple[JoinedPair, ...] = ()
+
+
+def things_with(things: Things, marks: Iterable[str]) -> Things:
+    """The things that these pieces are, or are parts of, in the order of the marks."""
+    thing_of = {mark: name for name, pieces in things.items() for mark in pieces}
+    return {name: things[name] for name in dict.fromkeys(thing_of[mark] for mark in marks if mark in thing_of)}
+
+
+def after_stage(things: Things, ready: Things, title: str, joints: Sequence[JoinedPair]) -> Things:
+    """What there is after a stage, the new things last. What its joints tie together is one thing, with what no joint
+    of it ties to anything; where they make several, each is told by its first mark."""
+    thing_of = {mark: name for name, pieces in ready.items() for mark in pieces}
+    clumps: list[set[str]] = []
+    for _, meeting in joints:
+        ends = {thing_of[meeting.entering], thing_of[meeting.receiving]}
+        apart = [clump for clump in clumps if not clump & ends]
+        clumps = [*apart, ends.union(*(clump for clump in clumps if clump & ends))]
+    tied = set().union(*clumps) if clumps else set()
+    clumps = clumps or [set()]
+    clumps[0] |= ready.keys() - tied
+    left = {name: pieces for name, pieces in things.items() if name not in ready}
+    if not ready:
+        return left
+    place = {name: i for i, name in enumerate(ready)}
+    for clump in sorted(clumps, key=lambda clump: min(place[name] for name in clump)):
+        pieces = tuple(mark for name in ready if name in clump for mark in ready[name])
+        name = title if len(clumps) == 1 else f"{title}, {pieces[0]}"
+        while name in left:
+            name += " glued"
+        left[name] = pieces
+    return left
+
+
+def order_of(things: Things, joints: Sequence[JoinedPair], space: Space | None) -> Order:
+    """How these things go together: the marks of the pieces of each, by its name, in reading order."""
+    marks = [mark for pieces in things.values() for mark in pieces]
+    if space is None or not space.pieces.keys() >= set(marks):
+        return Order(Outcome.NO_PLACES, rest=tuple(joints))
+    if len(things) > MOST_THINGS:
+        return Order(Outcome.TOO_MANY, rest=tuple(joints))
+    index = {mark: i for i, pieces in enumerate(things.values()) for mark in pieces}
+    links = [
+        _link(joint, meeting, index, space)
+        for joint, meeting in joints
+        if index[meeting.entering] != index[meeting.receiving]
+    ]
+    found = straight_order(solids_of(things.values(), space), links)
+    names = tuple(things)
+    if found.locked:
+        return Order(Outcome.LOCKED, locked=tuple(names[i] for i in found.locked), rest=tuple(joints))
+    by_number = {meeting.number: (joint, meeting) for joint, meeting in joints}
+    linked = {link.number for link in links}
+    wet: list[Move] = []
+    later: list[Move] = []
+    alone: list[Move] = []
+    for chain in found.chains:
+        if len(chain) == 1:
+            alone += chain
+            continue
+        waits = len(chain) - _dry_last(chain)
+        wet += chain[:waits]
+        later += chain[waits:]
+    return Order(
+        Outcome.FOUND,
+        tuple(_closing(move, things, by_number) for move in wet),
+        tuple(_closing(move, things, by_number) for move in (*later, *(alone if len(things) > 1 else ()))),
+        rest=tuple(pair for pair in joints if pair[1].number not in linked),
+    )
+
+
+def solids_of(things: Iterable[Sequence[str]], space: Space) -> list[list[Solid]]:
+    """The solids of the pieces of each thing."""
+    solids = dict(zip((piece.mark for piece in space.scene.pieces), space.scene.solids, strict=True))
+    return [[solids[mark] for mark in pieces] for pieces in things]
+
+
+def _link(joint: Joint, meeting: Meeting, index: Mapping[str, int], space: Space) -> Link:
+    """A joint with the axes of the build along which it lets nothing slide, though its cuboids do not show it."""
+    one, two = index[meeting.entering], index[meeting.receiving]
+    made = space.joinery.get(meeting.number)
+    if made is None or made.enters is None:
+        return Link(meeting.number, one, two, not joint.glued)
+    along = space.pieces[meeting.entering].pose.build_axis(side_of(made.enters)[0])
+    bars: tuple[int, ...] = ()
+    if joint.kind is JointKind.DOVETAIL:
+        bars = (along,)
+    elif joint.kind in (JointKind.DOWELS, JointKind.LOOSE_TENON):
+        bars = tuple(axis for axis in range(3) if axis != along)
+    return Link(meeting.number, one, two, not joint.glued, bars, along)
+
+
+def _dry_last(chain: Sequence[Move]) -> int:
+    """How many moves at the end of a chain bring in a single thing without glue: they wait until the glue has set."""
+    count = 0
+    for move in reversed(chain):
+        if not move.onto or not move.dry or len(move.what) > 1:
+            break
+        count += 1
+    return count
+
+
+def _closing(move: Move, things: Things, joints: Mapping[int, JoinedPair]) -> Closing:
+    names = tuple(things)
+    what = tuple(names[i] for i in move.what)
+    return Closing(
+        what, tuple(mark for name in what for mark in things[name]), tuple(names[i] for i in move.onto), move.toward,
+        tuple(joints[number] for number in move.numbers),
+    )  # fmt: skip

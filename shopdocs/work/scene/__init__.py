@@ -1,0 +1,1 @@
+"""The whole build in space: all pieces with their joints and holes, and the build taken apart."""

@@ -1,0 +1,160 @@
+"""The build in space: its pieces with all joints and holes cut, and everything that follows from where they lie."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+
+from shopdocs.core.box import Touch
+from shopdocs.core.length import ZERO, Length
+from shopdocs.model.build import Build
+from shopdocs.model.joining import Face, HoleUse, Joint, Meeting
+from shopdocs.model.parts import Part, Piece
+from shopdocs.work.joints.across import across_rooms
+from shopdocs.work.joints.frame import STEPS, Joinery, JointSizes
+from shopdocs.work.joints.joinery import joined_pieces
+from shopdocs.work.joints.room import room_of
+from shopdocs.work.space.arrises import SHORT, EdgeFinding, EdgeName, Verdict, edge_name, find_edges
+from shopdocs.work.space.contacts import Contacts, find_contacts
+from shopdocs.work.space.drilled import Drilled
+from shopdocs.work.space.placed import Bore, FeatureKind, PlacedPiece, Scene, Spot, pose_of
+from shopdocs.work.space.wrong_ways import Fitting, LookAlikes, WrongWay, find_look_alikes
+
+NEAR_MISS = Length("1.6")  # faces this close were meant to touch (common practice: no gap is made so narrow on purpose)
+NEARLY_ALIKE = Length("3.2")  # pieces that differ by less are taken for each other at arm's length (common practice)
+
+_HOLE_KINDS = {
+    HoleUse.CLEARANCE: FeatureKind.SCREW_HOLE,
+    HoleUse.PILOT: FeatureKind.PILOT_HOLE,
+    HoleUse.PLAIN: FeatureKind.HOLE,
+    HoleUse.RECESS: FeatureKind.HOLE,
+}
+
+
+@dataclass(frozen=True)
+class Space:
+    """All pieces that have a place. `joinery` by the number of the meeting, for meetings of placed pieces."""
+
+    scene: Scene
+    joinery: Mapping[int, Joinery]
+    said: Mapping[str, Mapping[EdgeName, Verdict]]
+    units: str
+    free_standing: bool = True
+
+    @cached_property
+    def pieces(self) -> Mapping[str, PlacedPiece]:
+        return {piece.mark: piece for piece in self.scene.pieces}
+
+    @cached_property
+    def contacts(self) -> Contacts:
+        """Who touches whom, and who nearly does."""
+        return find_contacts(self.scene, NEAR_MISS)
+
+    @cached_property
+    def across(self) -> Mapping[tuple[int, int], tuple[Touch, ...]]:
+        """Where two pieces face each other across the room in their joint, by their index in the scene."""
+        return across_rooms(self.scene, self.joinery)
+
+    @cached_property
+    def look_alikes(self) -> LookAlikes:
+        return find_look_alikes(self.scene, NEARLY_ALIKE)
+
+    def edges(self, mark: str) -> tuple[EdgeFinding, ...]:
+        """The twelve edges of a piece with their verdicts."""
+        return find_edges(self.contacts, mark, self.said.get(mark), self._floor, SHORT[self.units])
+
+    @property
+    def _floor(self) -> Length | None:
+        """None where the lowest piece stands on the floor; what hangs on a wall has none in reach."""
+        return None if self.free_standing else self.scene.ticks.length(self.scene.bounds.lo[2]) - Length(1000)
+
+    @cached_property
+    def fitting(self) -> Fitting:
+        """What goes in where, right or wrong."""
+        return Fitting(self.contacts)
+
+    def wrong_ways(self, mark: str) -> tuple[WrongWay, ...]:
+        """The ways a piece goes into its own place and is wrong."""
+        return self.fitting.wrong_ways(mark)
+
+
+def space_of(build: Build, holes: Iterable[Drilled]) -> Space | None:
+    """The build in space; None where no piece has a place."""
+    bare = [placed for part, piece in build.pieces() if (placed := placed_piece(part, piece))]
+    if not bare:
+        return None
+    marks = {piece.mark for piece in bare}
+    meetings = [(j, m) for j, m in build.meetings() if {m.entering, m.receiving} <= marks]
+    joined, joinery = joined_pieces(bare, [_sizes(build, joint, meeting) for joint, meeting in meetings])
+    bores: dict[str, list[Bore]] = {}
+    parts = {piece.mark: part for part, piece in build.pieces()}
+    for hole in holes:
+        bores.setdefault(hole.piece, []).append(bore_of(hole, parts[hole.piece]))
+    pieces = tuple(piece.with_features(*bores.get(piece.mark, ())) for piece in joined)
+    numbers = (meeting.number for _, meeting in meetings)
+    scene = Scene.of(pieces, NEAR_MISS, NEARLY_ALIKE)
+    return Space(scene, dict(zip(numbers, joinery, strict=True)), _said(build), build.units, build.free_standing)
+
+
+def placed_piece(part: Part, piece: Piece) -> PlacedPiece | None:
+    """A piece where the build puts it, without joints; None where it has no place."""
+    pose = pose_of(part, piece)
+    if piece.place is None or pose is None:
+        return None
+    return PlacedPiece(
+        piece.mark, part.name, piece.place.corner, part.length, part.width, part.thickness, pose, material=part.material
+    )
+
+
+def _sizes(build: Build, joint: Joint, meeting: Meeting) -> tuple[str, str, JointSizes]:
+    sizes = JointSizes.of(joint, room_of(joint, build), str(meeting.number), STEPS[build.units])
+    return meeting.entering, meeting.receiving, sizes
+
+
+def bore_of(hole: Drilled, part: Part) -> Bore:
+    """A drilled hole as a feature of its piece."""
+    found = hole.bore
+    head = found.head if found.head and found.angle and found.head > found.bit else None
+    axes = {Face.A: (1, 2), Face.B: (1, 2), Face.EDGE: (0, 2), Face.FAR_EDGE: (0, 2)}.get(hole.face, (0, 1))
+    bolted = found.use is HoleUse.CLEARANCE and hole.hole.screw is not None and hole.hole.screw.bolt
+    kind = FeatureKind.BOLT_HOLE if bolted else _HOLE_KINDS[found.use]
+    return Bore(
+        kind, hole.face, _spot(hole, part), found.bit, found.depth, hole.hardware,
+        head=head,
+        sink=_cone(head - found.bit, found.angle.degrees) if head and found.angle else None,
+        slot=found.slot if found.slot and found.slot > found.bit else None,
+        slot_axis=axes[hole.slot_turned],
+    )  # fmt: skip
+
+
+def _cone(wider: Length, degrees: int) -> Length:
+    """How deep a cone of this included angle goes while it narrows by `wider`, to a thousandth of a millimetre."""
+    deep = wider.float_mm() / 2 / math.tan(math.radians(degrees) / 2)
+    return Length(Fraction(round(deep * 1000), 1000))
+
+
+def _spot(hole: Drilled, part: Part) -> Spot:
+    """The hole's centre in piece coordinates: from end A, from the face edge, from the face side."""
+    along, across = hole.along, hole.across
+    return {
+        Face.FACE: (along, across, ZERO),
+        Face.BACK: (along, across, part.thickness),
+        Face.EDGE: (along, ZERO, across),
+        Face.FAR_EDGE: (along, part.width, across),
+        Face.A: (ZERO, along, across),
+        Face.B: (part.length, along, across),
+    }[hole.face]
+
+
+def _said(build: Build) -> dict[str, dict[EdgeName, Verdict]]:
+    """What the maker decided about edges, by mark."""
+    found: dict[str, dict[EdgeName, Verdict]] = {}
+    for part, piece in build.pieces():
+        own = {edge_name(Face(a), Face(b)): Verdict.SQUARE for a, b in part.leave_square}
+        own |= {edge_name(Face(a), Face(b)): Verdict.CHAMFER for a, b in part.chamfer}
+        if own:
+            found[piece.mark] = own
+    return found

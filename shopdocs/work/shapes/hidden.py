@@ -1,0 +1,371 @@
+"""Hidden-line removal for solids made of cuboids, exact in whole ticks.
+
+An edge is seen where the faces beside it that look to the eye are seen just beside it. So each such side of an edge (an
+*edge side*) is moved an infinitely small step into its face, and every face of every solid hides one span of it: the
+span where the line of sight meets that face nearer the eye. In a view along (±1 or 0, ±1 or 0, ±1 or 0) each condition
+is `a + b s + c e > 0` with b and c from -1, 0, 1, s the way along the edge and e the infinitely small step, so that all
+ends of spans are whole ticks and ties are decided, never guessed.
+
+Edge sides are divided again and again at the median of their place in the picture, each half taking along only faces
+whose picture overlaps it and that are nearer the eye; small sets are compared all at once. In practice this grows
+as n log n.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from shopdocs.core.box import AXES, Box, Corner, Span, Ticks, joined_spans, without_spans
+from shopdocs.work.shapes.hidden_sloped import cuboid_faces, seen_spans, sloping_faces, whole_spans
+from shopdocs.work.shapes.projection import Flat, View
+from shopdocs.work.shapes.slopes import STEP
+from shopdocs.work.shapes.solid import Edge, Solid
+
+if TYPE_CHECKING:
+    import numpy as np
+
+    Ints = np.ndarray[Any, np.dtype[np.int64]]
+    Flags = np.ndarray[Any, np.dtype[np.bool_]]
+    _Spans = tuple[Ints, Ints, Ints]  # what is hidden of lines: number of the line, from, to
+
+_LARGEST = 2**58  # sums of a few coordinates must fit 64 bits
+_AT_ONCE = 12000  # pairs compared in one go
+
+
+class Segment(NamedTuple):
+    """A straight line of the picture, between two points of the build, in ticks."""
+
+    start: Corner
+    end: Corner
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """What a view shows of some solids: every line once, seen lines first."""
+
+    view: View
+    ticks: Ticks
+    visible: tuple[Segment, ...]
+    hidden: tuple[Segment, ...]
+
+    def pictured(self, segments: Iterable[Segment]) -> Iterator[tuple[Flat, Flat]]:
+        """The segments in the picture, in lengths."""
+        for start, end in segments:
+            yield self.view.picture(start, self.ticks), self.view.picture(end, self.ticks)
+
+
+class _Side(NamedTuple):
+    """One side of an edge: where it starts, how long it is, and which edge it belongs to."""
+
+    start: Corner
+    length: int
+    owner: int
+
+
+_Direction = tuple[int, int, int]  # axis of the edge, axis and sense of the small step into the face
+
+
+class _Lines(NamedTuple):
+    """Edge sides of one direction: where they start (n, 3), how long they are, and their bounds in the picture and in
+    depth (n, 4)."""
+
+    direction: _Direction
+    start: Ints
+    length: Ints
+    low: Ints
+    high: Ints
+
+
+def outline(solids: Sequence[Solid], view: View, ticks: Ticks) -> Outline:
+    """The seen and hidden lines of `solids`. Lines that coincide in the picture are drawn once, seen before hidden.
+    Raises OverflowError for coordinates past 2**58 ticks."""
+    edges = [
+        edge for solid in solids for edge in solid.edges
+        if any(part for k, part in enumerate(view.toward) if k != edge.axis)
+    ]  # fmt: skip
+    sides: dict[_Direction, list[_Side]] = defaultdict(list)
+    for number, edge in enumerate(edges):
+        for face in edge.faces:
+            if face.looks == view.toward[face.normal]:
+                sides[edge.axis, face.leaves, face.sense].append(_Side(edge.start, edge.length, number))
+    seen: list[list[Span]] = [[] for _ in edges]
+    screens = Screens(solids, view)
+    for direction, group in sides.items():
+        for side, spans in zip(group, screens.hidden_spans(direction, group), strict=True):
+            seen[side.owner] += without_spans((0, side.length), spans)
+    straight, slanting = _sloped_edges(solids, view, screens)
+    edges += [edge for edge, _ in straight]
+    seen += [spans for _, spans in straight]
+    # where slopes are, ends are rounded: what is left between two of them is no line
+    least = STEP if slanting else 0
+    shown = [[span for span in joined_spans(spans) if span[1] - span[0] > least] for spans in seen]
+    visible, hidden = _drawn_once(edges, shown, view)
+    for (start, end), (parts, long) in slanting.items():
+        visible += [Segment(_part(start, end, low, long), _part(start, end, high, long)) for low, high in parts]
+        hidden += [
+            Segment(_part(start, end, low, long), _part(start, end, high, long))
+            for low, high in without_spans((0, long), parts)
+        ]
+    return Outline(view, ticks, tuple(visible), tuple(hidden))
+
+
+def _sloped_edges(
+    solids: Sequence[Solid], view: View, screens: Screens
+) -> tuple[list[tuple[Edge, list[Span]]], dict[tuple[Corner, Corner], tuple[list[Span], int]]]:
+    """The edges about slopes with their seen spans: those along an axis, and the others once for each place of the
+    picture, with their length in ticks of their longest axis."""
+    edges = [
+        edge._replace(start=_added(edge.start, solid.body.lo), end=_added(edge.end, solid.body.lo))
+        for solid in solids if solid.slopes for edge in solid.sloped.edges
+    ]  # fmt: skip
+    straight: list[tuple[Edge, list[Span]]] = []
+    slanting: dict[tuple[Corner, Corner], tuple[list[Span], int]] = {}
+    if not edges:
+        return straight, slanting
+    faces = (cuboid_faces(screens.boxes, view), screens.sloping)
+    pictured: dict[tuple[int, ...], tuple[Corner, Corner]] = {}
+    for edge, parts in zip(edges, seen_spans(edges, view, faces), strict=True):
+        axes = [k for k in AXES if edge.start[k] != edge.end[k]]
+        long = max(abs(edge.end[k] - edge.start[k]) for k in AXES)
+        spans = whole_spans(parts, long)
+        if len(axes) == 1:
+            if any(part for k, part in enumerate(view.toward) if k != axes[0]):
+                straight.append((Edge(axes[0], edge.start, long, ()), spans))
+            continue
+        place = tuple(sum(a * b for a, b in zip(way, spot, strict=True))
+                      for spot in (edge.start, edge.end) for way in (view.right, view.up))  # fmt: skip
+        if place[:2] != place[2:]:
+            line = pictured.setdefault(place, (edge.start, edge.end))
+            before = slanting.get(line, ([], long))[0]
+            slanting[line] = (joined_spans([*before, *spans]), long)
+    return straight, slanting
+
+
+def _part(start: Corner, end: Corner, at: int, long: int) -> Corner:
+    x, y, z = (a + round((b - a) * at / long) for a, b in zip(start, end, strict=True))
+    return (x, y, z)
+
+
+def _added(spot: Corner, by: Corner) -> Corner:
+    return (spot[0] + by[0], spot[1] + by[1], spot[2] + by[2])
+
+
+def _drawn_once(edges: Sequence[Edge], seen: Sequence[list[Span]], view: View) -> tuple[list[Segment], list[Segment]]:
+    """Lines that fall on one line of the picture are joined there."""
+    lines: dict[tuple[int, int], tuple[Corner, list[Span], list[Span]]] = {}
+    for edge, spans in zip(edges, seen, strict=True):
+        key, along = _line_of(edge, view)
+        base, shown, every = lines.setdefault((edge.axis, key), (_moved(edge.start, edge.axis, -along), [], []))
+        every.append((along, along + edge.length))
+        shown += [(along + low, along + high) for low, high in spans]
+    visible: list[Segment] = []
+    hidden: list[Segment] = []
+    for (axis, _), (base, shown, every) in lines.items():
+        shown = joined_spans(shown)
+        visible += [Segment(_moved(base, axis, low), _moved(base, axis, high)) for low, high in shown]
+        for whole in joined_spans(every):
+            hidden += [
+                Segment(_moved(base, axis, low), _moved(base, axis, high)) for low, high in without_spans(whole, shown)
+            ]
+    return visible, hidden
+
+
+def _line_of(edge: Edge, view: View) -> tuple[int, int]:
+    """The line of the picture an edge falls on, and where on it the edge starts: both unchanged along a sight line."""
+    axis, at, d = edge.axis, edge.start, view.toward
+    u, v = (axis + 1) % 3, (axis + 2) % 3
+    other = u if d[u] else v
+    return at[u] * d[v] - at[v] * d[u], at[axis] - at[other] * d[axis] * d[other]
+
+
+def _moved(spot: Corner, axis: int, by: int) -> Corner:
+    x, y, z = spot
+    return (x + by, y, z) if axis == 0 else (x, y + by, z) if axis == 1 else (x, y, z + by)
+
+
+class Screens:
+    """The faces of all solids that look to the eye, ready to hide edge sides."""
+
+    def __init__(self, solids: Sequence[Solid], view: View) -> None:
+        import numpy as np
+
+        self.np = np
+        self.view, self.toward = view, view.toward
+        boxes = self.boxes = [cell for solid in solids for cell in solid.plain_cells]
+        self.sloping = sloping_faces(solids, view)
+        if any(abs(v) > _LARGEST for box in boxes for v in (*box.lo, *box.hi)):
+            raise OverflowError("coordinates are too large for hidden lines")
+        lo = np.array([box.lo for box in boxes], dtype=np.int64).reshape(-1, 3)
+        hi = np.array([box.hi for box in boxes], dtype=np.int64).reshape(-1, 3)
+        self.lo: dict[int, Ints] = {}
+        self.hi: dict[int, Ints] = {}
+        self.places: dict[int, tuple[Ints, Ints]] = {}
+        for axis in AXES:
+            if self.toward[axis]:
+                self.lo[axis], self.hi[axis] = lo.copy(), hi.copy()
+                level = hi[:, axis] if self.toward[axis] > 0 else lo[:, axis]
+                self.lo[axis][:, axis] = self.hi[axis][:, axis] = level
+                self.places[axis] = self._place(self.lo[axis], self.hi[axis])
+
+    def _place(self, lo: Ints, hi: Ints) -> tuple[Ints, Ints]:
+        """Bounds of flat boxes in the picture (three numbers that do not change along a line of sight) and in depth."""
+        np, d = self.np, self.toward
+        lows, highs = [], []
+        for weights in ((0, d[2], -d[1]), (-d[2], 0, d[0]), (d[1], -d[0], 0), d):
+            low = np.zeros(len(lo), dtype=np.int64)
+            high = np.zeros(len(lo), dtype=np.int64)
+            for axis, weight in enumerate(weights):
+                low += weight * (lo if weight > 0 else hi)[:, axis]
+                high += weight * (hi if weight > 0 else lo)[:, axis]
+            lows.append(low)
+            highs.append(high)
+        return np.stack(lows, axis=1), np.stack(highs, axis=1)
+
+    def hidden_spans(self, direction: _Direction, sides: Sequence[_Side]) -> list[list[Span]]:
+        """For each side, the spans along it that faces nearer the eye hide, in order of their start."""
+        np = self.np
+        start = np.array([side.start for side in sides], dtype=np.int64).reshape(-1, 3)
+        length = np.array([side.length for side in sides], dtype=np.int64)
+        found = self._found(direction, start, length)
+        spans: list[list[Span]] = [[] for _ in sides]
+        if found:
+            which, low, high = (np.concatenate(column) for column in zip(*found, strict=True))
+            order = np.lexsort((low, which))
+            for i, a, b in zip(which[order].tolist(), low[order].tolist(), high[order].tolist(), strict=True):
+                spans[i].append((a, b))
+        if len(self.sloping):
+            left = [i for i, (mine, side) in enumerate(zip(spans, sides, strict=True)) if (0, side.length) not in mine]
+            parts = self._sloping_parts(direction, start[left], length[left])
+            for i, more in zip(left, parts, strict=True):
+                if more:
+                    spans[i] = sorted([*spans[i], *whole_spans(more, sides[i].length)])
+        return spans
+
+    def hides(self, axis: int, spots: Ints) -> Flags:
+        """Whether faces nearer the eye hide any of the way from a tick before each of `spots` (n, 3) along the axis to
+        a tick behind it."""
+        np = self.np
+        direction, start, length = (axis, axis, 0), spots.copy(), np.full(len(spots), 2, dtype=np.int64)
+        start[:, axis] -= 1
+        hidden: Flags = np.zeros(len(spots), dtype=bool)
+        for which, _, _ in self._found(direction, start, length):
+            hidden[which] = True
+        if len(self.sloping):
+            left = np.nonzero(~hidden)[0]
+            parts = self._sloping_parts(direction, start[left], length[left])
+            hidden[left] = [bool(some) for some in parts]
+        return hidden
+
+    def covers(self, boxes: Sequence[Box]) -> Flags:
+        """Whether some one face nearer the eye hides the whole of each box."""
+        np = self.np
+        lo = np.array([box.lo for box in boxes], dtype=np.int64).reshape(-1, 3)
+        hi = np.array([box.hi for box in boxes], dtype=np.int64).reshape(-1, 3)
+        low, high = self._place(lo, hi)
+        covered: Flags = np.zeros(len(boxes), dtype=bool)
+        for normal, (f_low, f_high) in self.places.items():
+            toward = self.toward[normal]
+            hides = self.lo[normal][:, normal] * toward > (hi if toward > 0 else lo)[:, normal, None] * toward
+            for k in AXES:
+                if k != normal:
+                    hides &= (f_low[:, k] <= low[:, k, None]) & (high[:, k, None] <= f_high[:, k])
+            covered |= hides.any(axis=1)
+        return covered
+
+    def _found(self, direction: _Direction, start: Ints, length: Ints) -> list[_Spans]:
+        """What faces of cuboids hide of lines."""
+        np = self.np
+        end = start.copy()
+        end[:, direction[0]] += length
+        lines = _Lines(direction, start, length, *self._place(start, end))
+        found: list[_Spans] = []
+        if len(start):
+            everything = {axis: np.arange(len(self.lo[axis])) for axis in self.lo}
+            self._divide(lines, np.arange(len(start)), everything, found)
+        return found
+
+    def _sloping_parts(self, direction: _Direction, start: Ints, length: Ints) -> list[list[tuple[float, float]]]:
+        axis, step, sense = direction
+        starts, ways = start.astype(float), self.np.zeros(start.shape)
+        starts[:, step] += STEP * sense
+        ways[:, axis] = length
+        return self.sloping.hidden_parts(starts, ways)
+
+    def _divide(self, lines: _Lines, mine: Ints, faces: dict[int, Ints], found: list[_Spans]) -> None:
+        np = self.np
+        low, high = lines.low[mine], lines.high[mine]
+        least, most = low.min(axis=0), high.max(axis=0)
+        near: dict[int, Ints] = {}
+        for axis, some in faces.items():
+            f_low, f_high = self.places[axis][0][some], self.places[axis][1][some]
+            meets = (f_high[:, 3] > least[3]) & np.all(
+                (f_low[:, :3] <= most[:3]) & (f_high[:, :3] >= least[:3]), axis=1
+            )
+            near[axis] = some[meets]
+        pairs = len(mine) * sum(len(some) for some in near.values())
+        if pairs == 0:
+            return
+        if pairs <= _AT_ONCE or len(mine) <= 4:
+            for axis, some in near.items():
+                if len(some):
+                    self._compare(lines, mine, axis, some, found)
+            return
+        middle = low[:, :3] + high[:, :3]
+        widest = int(np.argmax(middle.max(axis=0) - middle.min(axis=0)))
+        order = np.argsort(middle[:, widest], kind="stable")
+        half = len(mine) // 2
+        for part in (order[:half], order[half:]):
+            self._divide(lines, mine[part], near, found)
+
+    def _compare(self, lines: _Lines, mine: Ints, normal: int, faces: Ints, found: list[_Spans]) -> None:
+        """All of these sides against all of these faces, which stand square to `normal`."""
+        np, d = self.np, self.toward
+        axis, step, sense = lines.direction
+        at, lo, hi = lines.start[mine], self.lo[normal][faces], self.hi[normal][faces]
+        # the way to the face along the line of sight, in parts of `toward`: way + way_s * s + way_e * e
+        way = (lo[None, :, normal] - at[:, None, normal]) * d[normal]
+        way_s = -d[normal] if axis == normal else 0
+        way_e = -d[normal] * sense if step == normal else 0
+        low = np.zeros(way.shape, dtype=np.int64)
+        high = np.broadcast_to(lines.length[mine][:, None], way.shape)
+        holds = np.ones(way.shape, dtype=bool)
+        conditions: list[tuple[Ints, int, int]] = [(way, way_s, way_e)]
+        for m in AXES:
+            if m != normal:
+                meets = at[:, None, m] + way * d[m]
+                meets_s = (axis == m) + way_s * d[m]
+                meets_e = sense * (step == m) + way_e * d[m]
+                conditions.append((meets - lo[None, :, m], meets_s, meets_e))
+                conditions.append((hi[None, :, m] - meets, -meets_s, -meets_e))
+        # a bare point (no step into a face) on the border of a face counts as hidden by it
+        conditions[1:] = [(value + (sense == 0), along, small) for value, along, small in conditions[1:]]
+        for value, along, small in conditions:
+            if along == 0:
+                holds &= (value >= 0) if small > 0 else (value > 0)
+            elif along > 0:
+                low = np.maximum(low, -value)
+            else:
+                high = np.minimum(high, value)
+        one, two = np.nonzero(holds & (low < high))
+        if len(one):
+            found.append((mine[one], low[one, two], high[one, two]))
+
+
+def seen_parts(solids: Sequence[Solid], view: View, segments: Iterable[Segment]) -> list[Segment]:
+    """The parts of loose axis-parallel lines (assembly lines, say) that no solid hides."""
+    groups: dict[int, list[_Side]] = defaultdict(list)
+    for number, (start, end) in enumerate(segments):
+        axis = next((k for k in AXES if start[k] != end[k]), None)
+        if axis is not None and any(part for k, part in enumerate(view.toward) if k != axis):
+            first = start if start[axis] < end[axis] else end
+            groups[axis].append(_Side(first, abs(end[axis] - start[axis]), number))
+    screens = Screens(solids, view)
+    parts = []
+    for axis, group in groups.items():
+        for side, spans in zip(group, screens.hidden_spans((axis, axis, 0), group), strict=True):
+            for low, high in without_spans((0, side.length), spans):
+                parts.append((side.owner, Segment(_moved(side.start, axis, low), _moved(side.start, axis, high))))
+    return [segment for _, segment in sorted(parts)]

@@ -1,0 +1,180 @@
+"""Hidden lines where something slopes: convex faces against lines in any direction.
+
+The same idea as for cuboids (`hidden`): a side of a line is looked at just beside the line, on its face, and each face
+nearer the eye hides one span of it. Here all is in floating point, "just beside" is a few thousandths of a millimetre,
+and a face hides what lies behind its plane and inside every edge of its picture; all these conditions are linear along
+the line.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING, Any
+
+from shopdocs.core.box import AXES, Box, Corner, Span
+from shopdocs.work.shapes.projection import View
+from shopdocs.work.shapes.slopes import STEP, Polygon, SlopedEdge, Vector, dot
+from shopdocs.work.shapes.solid import Solid
+
+if TYPE_CHECKING:
+    import numpy as np
+
+    Floats = np.ndarray[Any, np.dtype[np.float64]]
+
+_TOUCH = 0.1  # ticks: what lies no deeper behind a face, or inside its border, is not hidden by it
+_ROUNDING = 3.0  # ticks: hidden parts reach so far over their ends, or slivers would be left between two of them
+_CHUNK = 64  # sides compared in one go
+
+
+class FaceSet:
+    """Convex faces that look to the eye, ready to hide lines."""
+
+    def __init__(self, view: View, polygons: Sequence[Polygon], outs: Sequence[Vector]) -> None:
+        import numpy as np
+
+        self.np = np
+        self.toward = np.array(view.toward, dtype=float)
+        self.flat = np.array([view.right, view.up], dtype=float).T  # (3, 2): from the build to the picture
+        most = max((len(polygon) for polygon in polygons), default=0)
+        padded = [[*polygon, *[polygon[-1]] * (most - len(polygon))] for polygon in polygons]
+        spots = np.array(padded, dtype=float).reshape(len(polygons), most, 3)
+        self.outs = np.array(outs, dtype=float).reshape(-1, 3)
+        self.at = np.einsum("fk,fk->f", self.outs, spots[:, 0]) if most else np.zeros(0)
+        pictured = spots @ self.flat
+        steps = np.roll(pictured, -1, axis=1) - pictured
+        long = np.hypot(steps[..., 0], steps[..., 1])
+        area = (pictured[..., 0] * np.roll(pictured, -1, axis=1)[..., 1]).sum(axis=1)
+        area -= (pictured[..., 1] * np.roll(pictured, -1, axis=1)[..., 0]).sum(axis=1)
+        turn = np.where(area > 0, 1.0, -1.0)[:, None]
+        some = long > 1e-6
+        safe = np.where(some, long, 1.0)
+        self.inward = np.stack([-steps[..., 1] * turn / safe, steps[..., 0] * turn / safe], axis=-1) * some[..., None]
+        self.border = np.where(some, np.einsum("fek,fek->fe", self.inward, pictured), -1e18)
+        none = np.zeros((0, 2))
+        self.low: Floats = pictured.min(axis=1) if most else none
+        self.high: Floats = pictured.max(axis=1) if most else none
+        self.nearest = (spots @ self.toward).max(axis=1) if most else np.zeros(0)
+
+    def __len__(self) -> int:
+        return len(self.outs)
+
+    def hidden_parts(self, starts: Floats, ways: Floats) -> list[list[tuple[float, float]]]:
+        """For each line from `starts` (n, 3) along `ways` (n, 3), the parts of it, between 0 and 1, that are hidden."""
+        np = self.np
+        parts: list[list[tuple[float, float]]] = [[] for _ in starts]
+        if not len(self) or not len(starts):
+            return parts
+        ends = starts + ways
+        one, two = starts @ self.flat, ends @ self.flat
+        low, high = np.minimum(one, two), np.maximum(one, two)
+        deepest = np.minimum(starts @ self.toward, ends @ self.toward)
+        order = np.lexsort((low[:, 1], low[:, 0]))
+        for first in range(0, len(order), _CHUNK):
+            mine = order[first : first + _CHUNK]
+            near = np.nonzero(
+                np.all((self.low <= high[mine].max(axis=0)) & (self.high >= low[mine].min(axis=0)), axis=1)
+                & (self.nearest > deepest[mine].min())
+            )[0]
+            if len(near):
+                self._compare(mine, near, starts[mine], ways[mine], parts)
+        return parts
+
+    def _compare(
+        self, mine: Any, near: Any, starts: Floats, ways: Floats, parts: list[list[tuple[float, float]]]
+    ) -> None:
+        np = self.np
+        low = np.zeros((len(mine), len(near)))
+        high = np.ones((len(mine), len(near)))
+        depth = self.at[near][None, :] - starts @ self.outs[near].T
+        conditions = [(depth, -(ways @ self.outs[near].T))]
+        flat_starts, flat_ways = starts @ self.flat, ways @ self.flat
+        for edge in range(self.inward.shape[1]):
+            inward = self.inward[near, edge].T
+            conditions.append((flat_starts @ inward - self.border[near, edge][None, :], flat_ways @ inward))
+        for value, rate in conditions:
+            spare = value - _TOUCH
+            level = np.abs(rate) < 1e-9
+            with np.errstate(divide="ignore", invalid="ignore"):
+                crossing = np.where(level, 0.0, -spare / np.where(level, 1.0, rate))
+            low = np.where(rate >= 1e-9, np.maximum(low, crossing), low)
+            high = np.where(rate <= -1e-9, np.minimum(high, crossing), high)
+            high = np.where(level & (spare <= 0), -1.0, high)
+        over = _ROUNDING / np.sqrt((ways * ways).sum(axis=1))
+        for i, j in zip(*np.nonzero(low < high), strict=True):
+            parts[mine[i]].append((max(0.0, float(low[i, j] - over[i])), min(1.0, float(high[i, j] + over[i]))))
+
+
+def sloping_faces(solids: Iterable[Solid], view: View) -> FaceSet:
+    """The faces of all bodies with slopes that look to the eye."""
+    polygons: list[Polygon] = []
+    outs: list[Vector] = []
+    for solid in solids:
+        if solid.slopes:
+            home = solid.body.lo
+            for body in solid.sloped.bodies:
+                for plane, face in zip(body.planes, body.faces, strict=True):
+                    if dot(plane.out, view.toward) > 1e-9:
+                        polygons.append(tuple(_shifted(spot, home) for spot in face))
+                        outs.append(plane.out)
+    return FaceSet(view, polygons, outs)
+
+
+def cuboid_faces(boxes: Iterable[Box], view: View) -> FaceSet:
+    """The faces of all boxes that look to the eye."""
+    polygons: list[Polygon] = []
+    outs: list[Vector] = []
+    for box in boxes:
+        for axis in AXES:
+            if view.toward[axis]:
+                flat = box.face(axis, view.toward[axis] > 0)
+                u, v = (axis + 1) % 3, (axis + 2) % 3
+                corners = []
+                for a, b in ((flat.lo[u], flat.lo[v]), (flat.hi[u], flat.lo[v]),
+                             (flat.hi[u], flat.hi[v]), (flat.lo[u], flat.hi[v])):  # fmt: skip
+                    spot = [float(flat.lo[axis])] * 3
+                    spot[u], spot[v] = float(a), float(b)
+                    corners.append((spot[0], spot[1], spot[2]))
+                polygons.append(tuple(corners))
+                out = [0.0, 0.0, 0.0]
+                out[axis] = float(view.toward[axis])
+                outs.append((out[0], out[1], out[2]))
+    return FaceSet(view, polygons, outs)
+
+
+def _shifted(spot: Vector, by: Corner) -> Vector:
+    return (spot[0] + by[0], spot[1] + by[1], spot[2] + by[2])
+
+
+def seen_spans(edges: Sequence[SlopedEdge], view: View, faces: Sequence[FaceSet]) -> list[list[tuple[float, float]]]:
+    """For each edge the spans of it, between 0 and 1, that are seen on one side of it at least."""
+    import numpy as np
+
+    owners: list[int] = []
+    starts: list[list[float]] = []
+    ways: list[list[float]] = []
+    for number, edge in enumerate(edges):
+        for side in edge.sides:
+            if dot(side.out, view.toward) > 1e-6:
+                owners.append(number)
+                starts.append([edge.start[k] + STEP * side.into[k] for k in AXES])
+                ways.append([float(edge.end[k] - edge.start[k]) for k in AXES])
+    start, way = np.array(starts).reshape(-1, 3), np.array(ways).reshape(-1, 3)
+    hidden: list[list[tuple[float, float]]] = [[] for _ in owners]
+    for some in faces:
+        for spans, more in zip(hidden, some.hidden_parts(start, way), strict=True):
+            spans += more
+    seen: list[list[tuple[float, float]]] = [[] for _ in edges]
+    for owner, spans in zip(owners, hidden, strict=True):
+        at = 0.0
+        for low, high in sorted(spans):
+            if low > at:
+                seen[owner].append((at, low))
+            at = max(at, high)
+        if at < 1.0:
+            seen[owner].append((at, 1.0))
+    return seen
+
+
+def whole_spans(parts: Iterable[tuple[float, float]], length: int) -> list[Span]:
+    """Parts of a line as spans of ticks."""
+    return [(round(low * length), round(high * length)) for low, high in parts]

@@ -1,0 +1,134 @@
+"""From hardware on faces to holes with a centre, a bit and a depth, each from its face's reference corner."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shopdocs.core.length import ZERO, Length
+from shopdocs.facts.screws import (
+    BitChoice,
+    CountersinkAngle,
+    WoodGroup,
+    clearance_hole,
+    countersink_angle,
+    head_diameter,
+    nearest_bit,
+    pilot_hole,
+    shank_hole,
+)
+from shopdocs.facts.source import Source
+from shopdocs.model.build import Build, Shop
+from shopdocs.model.joining import Face, Hardware, Hole, HolePlace, HoleUse, Screw
+from shopdocs.model.parts import MaterialKind, Part
+
+
+@dataclass(frozen=True, slots=True)
+class Bore:
+    """What to drill: wanted diameter, the bit for it (None where the shop has none), depth (None bores through).
+
+    `head` is the countersink's diameter at the surface, None without one.
+    """
+
+    use: HoleUse
+    wanted: Length
+    choice: BitChoice | None
+    depth: Length | None
+    screw: Screw | None
+    slot: Length | None
+    head: Length | None
+    angle: CountersinkAngle | None
+    source: Source | None
+    note: str
+
+    @property
+    def bit(self) -> Length:
+        return self.choice.bit if self.choice else self.wanted
+
+
+@dataclass(frozen=True, slots=True)
+class Drilled:
+    """A hole where it really is: centre from the face's reference corner, exact. `through_mate` is the piece through
+    whose holes it is marked, with both pieces held together; "" where it is measured."""
+
+    piece: str
+    face: Face
+    along: Length
+    across: Length
+    slot_turned: bool
+    bore: Bore
+    hardware: str
+    hole: Hole
+    place: HolePlace
+    through_mate: str = ""
+
+
+def wood_group(build: Build, part: Part) -> WoodGroup:
+    """Softwood by material kind, else hardwood (plywood is drilled like hardwood)."""
+    return "softwood" if build.material(part.material).kind is MaterialKind.SOFTWOOD else "hardwood"
+
+
+def _screw_size(screw: Screw) -> int | Length:
+    return screw.gauge if screw.gauge is not None else screw.diameter or ZERO
+
+
+def bore(hole: Hole, wood: WoodGroup, build: Build, shop: Shop) -> Bore:
+    """Bit and depth of a hole from the tables; the hole's own `bit` wins."""
+    wanted, source, note = hole.bit, None, ""
+    if wanted is None and hole.screw is not None:
+        if hole.use is HoleUse.PILOT:
+            pilot = pilot_hole(_screw_size(hole.screw), wood)
+            wanted, source, note = pilot.diameter, pilot.source, pilot.note
+        else:
+            passing = clearance_hole if hole.screw.bolt else shank_hole
+            clearance = passing(_screw_size(hole.screw), hole.fit.value)
+            if clearance is not None:
+                wanted, source, note = clearance.diameter, clearance.source, clearance.note
+    if wanted is None:
+        wanted = hole.screw.diameter if hole.screw and hole.screw.diameter else ZERO
+    choice = nearest_bit(wanted, build.units, shop.bits or None, hole.use.value) if wanted.mm > 0 else None
+    head = head_diameter(_screw_size(hole.screw)) if hole.countersunk and hole.screw else None
+    return Bore(
+        use=hole.use,
+        wanted=wanted,
+        choice=choice,
+        depth=hole.depth if hole.depth is not None else _usual_depth(hole),
+        screw=hole.screw,
+        slot=hole.slot,
+        head=head.diameter if head else None,
+        angle=countersink_angle(_screw_size(hole.screw)) if hole.countersunk and hole.screw else None,
+        source=source,
+        note=note,
+    )
+
+
+def _usual_depth(hole: Hole) -> Length | None:
+    """Without a depth a pilot goes as deep as its screw is long, everything else goes through."""
+    if hole.through or hole.use is not HoleUse.PILOT or hole.screw is None:
+        return None
+    return hole.screw.length
+
+
+def drilled(build: Build, shop: Shop) -> tuple[Drilled, ...]:
+    """Every hole of the build in reading order."""
+    parts = {piece.mark: part for part, piece in build.pieces()}
+    found = []
+    for hardware in build.hardware:
+        for place in hardware.on:
+            wood = wood_group(build, parts[place.piece])
+            found += [_at_place(hardware, hole, place, bore(hole, wood, build, shop)) for hole in hardware.holes]
+    return tuple(found)
+
+
+def _at_place(hardware: Hardware, hole: Hole, place: HolePlace, found: Bore) -> Drilled:
+    along, across = (hole.across, hole.along) if place.turned else (hole.along, hole.across)
+    return Drilled(
+        place.piece,
+        place.face,
+        place.along + along,
+        place.across + across,
+        place.turned,
+        found,
+        hardware.name,
+        hole,
+        place,
+    )

@@ -1,0 +1,62 @@
+"""Numbers of cuts and words in the drawings of boards do not lie on each other."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from shopdocs.blocks.drawing import Circle, Drawing, Line, Words
+from shopdocs.blocks.walk import walk
+from shopdocs.documents.drawn.measures import words_mm
+from shopdocs.documents.yard.board_drawings import board_drawings
+from tests.documents.test_lumber_sheet import cases, job_of
+from tests.work.boards_case import write_case
+
+# A split at 40 in: the board goes on in a second row that begins just before it, so that two cuts stand over the mark.
+SPLIT = """
+materials: {walnut 4/4: {kind: hardwood}}
+parts:
+  rail: {material: walnut 4/4, size: 13/16 x 1-1/2 x 24-3/8, count: 1, mark: R}
+"""
+SPLIT_SHOP = """
+  kerf: 1/8
+  milling: {thickness: 3/16, width: 1/4, length: 1}
+  end trim: 3/4
+  yard: [{material: walnut 4/4, width: 3, length: 30}]
+  rack: [{mark: W3, material: walnut 4/4, width: 5-1/4, length: 84, defects: [40 to 42]}]
+"""
+
+
+def drawings(folder: Path):  # type: ignore[no-untyped-def]
+    for job in (*cases(folder), job_of(write_case(folder, SPLIT, SPLIT_SHOP))):
+        for plan in job.boards.materials:
+            for block in walk(board_drawings(plan, job.display, job.shop)):
+                if isinstance(block, Drawing):
+                    yield block
+
+
+def paper(drawing: Drawing, point) -> tuple[float, float]:  # type: ignore[no-untyped-def]
+    assert drawing.scale is not None
+    return float(point[0].mm * drawing.scale), float(point[1].mm * drawing.scale)
+
+
+def test_the_mark_of_a_row_that_goes_on_stands_beside_numbers_and_their_lines(tmp_path: Path) -> None:
+    seen = 0
+    for drawing in drawings(tmp_path):
+        marks = [shape for shape in drawing.shapes if isinstance(shape, Words) and shape.text.endswith("goes on")]
+        for mark in marks:
+            seen += 1
+            x, y = paper(drawing, mark.at)
+            y += mark.dy_mm
+            low, high = (x, y - 1.2), (x + words_mm(mark.text) * 8 / 9, y + 1.2)  # set in 8 pt, words_mm is for 9
+            for shape in drawing.shapes:
+                if isinstance(shape, Circle):
+                    cx, cy = paper(drawing, shape.centre)
+                    radius = float(shape.radius.mm * drawing.scale)
+                    apart = max(low[0] - cx, cx - high[0], 0), max(low[1] - cy, cy - high[1], 0)
+                    assert apart[0] ** 2 + apart[1] ** 2 >= radius**2, mark.text
+                elif isinstance(shape, Line):
+                    (ax, ay), (bx, by) = paper(drawing, shape.start), paper(drawing, shape.end)
+                    beside = max(ax, bx) < low[0] or min(ax, bx) > high[0]
+                    over = max(ay, by) < low[1] or min(ay, by) > high[1]
+                    assert beside or over, mark.text
+    assert seen

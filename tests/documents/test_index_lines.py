@@ -1,0 +1,62 @@
+"""A template far from both ends is laid on a line squared across the piece: that line must lie on the paper that is cut
+out (common practice, no source)."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from shopdocs.blocks.drawing import FullScale, Line, Stroke, Words
+from shopdocs.core.length import ZERO
+from shopdocs.documents.job import make_job
+from shopdocs.documents.templates import templates
+from shopdocs.pipeline import check_build
+from tests.sample_jobs import job_of
+
+SAMPLES = Path(__file__).parents[2] / "sample_builds"
+
+
+@pytest.mark.parametrize("units", ["in", "mm"])
+@pytest.mark.parametrize("name", ["threshold_bench", "spice_cabinet"])
+def test_index_lines_lie_within_the_outline(name: str, units: str) -> None:
+    build, shop, _ = check_build(str(SAMPLES / name / "build.yaml"))
+    assert build is not None
+    display = build.display if build.display.units == units else replace(build.display.turned(), both=False)
+    job = make_job(build, shop, display, build.records or shop.records, "L30")
+    found = 0
+    for block in templates(job).blocks:
+        if not isinstance(block, FullScale):
+            continue
+        told = [w for w in block.drawing.shapes if isinstance(w, Words) and w.text.startswith("INDEX")]
+        lines = [s for s in block.drawing.shapes if isinstance(s, Line) and s.stroke is Stroke.CENTRE]
+        assert len(told) == len(lines)
+        for words, line in zip(told, lines, strict=True):
+            found += 1
+            assert line.start[0] == line.end[0]
+            assert ZERO < line.start[0] < block.drawing.width
+            assert ZERO < words.at[0] < block.drawing.width
+            assert ZERO < words.at[1] < block.drawing.height
+    assert found
+
+
+RAIL = """
+build: {title: Rail, mark: R, units: in}
+materials: {ash: {kind: hardwood, rough: 5/4}}
+parts: {rail: {material: ash, size: 7/8 x 4 x 60, pieces: [A1]}}
+hardware:
+  pins:
+    holes: [{bit: 1/4, depth: 1/2}]
+    on: [{piece: A1, face: face, along: [30, 31-1/4, 32-1/2], across: 2}]
+"""
+
+
+def test_holes_beside_an_index_line_are_told_one_side_at_a_time(tmp_path: Path) -> None:
+    """Three pins of one bit in a rail of 60 in: the line runs through the last, 27-1/2 in from the nearer end B, and
+    the others stand 1-1/4 and 2-1/2 in farther toward end A."""
+    (tmp_path / "build.yaml").write_text(RAIL)
+    (block,) = (b for b in templates(job_of(tmp_path / "build.yaml")).blocks if isinstance(b, FullScale))
+    assert block.facts[-1].endswith(
+        "; 2 in from face edge. Hole 3 on INDEX. Holes 2, 1 from INDEX toward end A: 1¹⁄₄ in, 2¹⁄₂ in."
+    )

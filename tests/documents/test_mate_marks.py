@@ -1,0 +1,214 @@
+"""Mate marks, held against the solids: both marks of a joint are one place, wood covers it on both sides, a pencil gets
+there before the joint closes, and joints that mirror each other are told alike."""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from fractions import Fraction
+from functools import cache
+from itertools import combinations
+from pathlib import Path
+
+import pytest
+
+from shopdocs.blocks.text import plain
+from shopdocs.blocks.walk import texts, walk
+from shopdocs.core.length import Length
+from shopdocs.documents.job import Job, make_job
+from shopdocs.documents.mate_marks import HiddenFace, hidden_faces, mate_marks, places_of
+from shopdocs.documents.piece_drawings import piece_drawings
+from shopdocs.model.joining import Face, Meeting
+from shopdocs.pipeline import check_build
+from shopdocs.work.shapes.solid import Solid
+from shopdocs.work.space.placed import PlacedPiece
+from tests.documents.test_wording import LID
+
+SAMPLES = Path(__file__).parents[2] / "sample_builds"
+PLACED = ("threshold_bench", "spice_cabinet", "potting_table")
+
+
+@cache
+def sample(name: str) -> Job:
+    build, shop, _ = check_build(str(SAMPLES / name / "build.yaml"))
+    assert build is not None
+    return make_job(build, shop, build.display, "", "L30")
+
+
+@cache
+def marked(name: str) -> list[tuple[Meeting, HiddenFace, HiddenFace]]:
+    job = sample(name)
+    assert job.alike is not None
+    found = [(meeting, hidden_faces(job.alike, meeting)) for _, meeting in job.build.meetings()]
+    assert all(places is not None for _, places in found)
+    return [(meeting, *places) for meeting, places in found if places is not None]
+
+
+def wood_at(solid: Solid, spot: list[Fraction]) -> bool:
+    """Whether a point lies inside the wood, by body, additions and cuts."""
+
+    def inside(low: tuple[int, ...], high: tuple[int, ...]) -> bool:
+        return all(a < v < b for a, v, b in zip(low, spot, high, strict=True))
+
+    boxes = (solid.body, *solid.adds)
+    return any(inside(b.lo, b.hi) for b in boxes) and not any(inside(c.lo, c.hi) for c in solid.cuts)
+
+
+def spots_of(place: HiddenFace) -> list[list[Fraction]]:
+    """Points all over the rectangle, none on its border."""
+    spots = []
+    for i in range(1, 8, 2):
+        for j in range(1, 8, 2):
+            shares = iter((Fraction(i, 8), Fraction(j, 8)))
+            low, high = place.box.lo, place.box.hi
+            spots.append(
+                [Fraction(low[k]) if k == place.axis else low[k] + (high[k] - low[k]) * next(shares) for k in range(3)]
+            )
+    return spots
+
+
+@pytest.mark.parametrize("name", PLACED)
+def test_both_marks_are_one_place_between_the_two_pieces(name: str) -> None:
+    """Just beside the rectangle there is wood of one piece on one side and of the other on the other, all over it, or
+    the room that the joint leaves before its floor: so both pencil marks face each other when the joint is together,
+    and no one looks at either from outside."""
+    job = sample(name)
+    assert job.space is not None
+    solids = dict(zip(job.space.pieces, job.space.scene.solids, strict=True))
+    for meeting, one, two in marked(name):
+        room = job.space.joinery[meeting.number].room.mm * job.space.scene.ticks.per_mm
+        assert all(a == b for k, (a, b) in enumerate(zip(one.box.lo, two.box.lo, strict=True)) if k != one.axis)
+        assert all(a == b for k, (a, b) in enumerate(zip(one.box.hi, two.box.hi, strict=True)) if k != one.axis)
+        assert abs(one.box.lo[one.axis] - two.box.lo[one.axis]) in (0, room)
+        assert (one.mark, two.mark) == (meeting.entering, meeting.receiving)
+        looks = [job.space.pieces[p.mark].pose.look_of(p.face) for p in (one, two)]
+        assert looks[0][0] == looks[1][0] == one.axis and looks[0][1] != looks[1][1]
+        for place, (axis, high) in zip((one, two), looks, strict=True):
+            for spot in spots_of(place):
+                within, beyond = spot.copy(), spot.copy()
+                within[axis] += Fraction(-1 if high else 1, 100)
+                beyond[axis] += Fraction(1 if high else -1, 100)
+                assert wood_at(solids[place.mark], within)
+                assert not wood_at(solids[place.mark], beyond)
+
+
+@pytest.mark.parametrize("name", PLACED)
+def test_a_pencil_gets_at_both_places(name: str) -> None:
+    """Each piece alone: nothing of it stands over the place within a hand's breadth, 100 mm, and the place is at most
+    twice as deep in a cut as that is wide: a pencil 7 mm thick whose point is 20 mm long gets nearly three times as
+    deep (from memory)."""
+    job = sample(name)
+    assert job.space is not None
+    ticks = job.space.scene.ticks.per_mm
+    solids = dict(zip(job.space.pieces, job.space.scene.solids, strict=True))
+    for _, *places in marked(name):
+        for place in places:
+            axis, high = job.space.pieces[place.mark].pose.look_of(place.face)
+            sense = 1 if high else -1
+            for spot in spots_of(place):
+                for mm in range(2, 100, 2):
+                    above = spot.copy()
+                    above[axis] += sense * mm * ticks
+                    assert not wood_at(solids[place.mark], above)
+            body = solids[place.mark].body
+            deep = (body.hi[axis] - place.box.lo[axis]) if high else (place.box.lo[axis] - body.lo[axis])
+            assert deep <= 2 * place.sides[0].mm * ticks
+
+
+@pytest.mark.parametrize("name", PLACED)
+def test_words_leave_no_doubt_which_place_is_meant(name: str) -> None:
+    """Of all rectangles where the two pieces of any joint meet, large enough to write on, no two on different surfaces
+    of a piece are told in the same words, and a mortise is called by the one piece that goes into it."""
+    job = sample(name)
+    assert job.alike is not None and job.space is not None
+    planes: dict[tuple[str, str], set[tuple[int, int, Face]]] = defaultdict(set)
+    for _, meeting in job.build.meetings():
+        for sides in places_of(job.alike, meeting):
+            for place in sides:
+                if place.sides[0] >= Length(6):
+                    spot = place.box.lo[place.axis]
+                    words = f"{place.where} ({meeting.number})" if place.mark == meeting.entering else place.where
+                    planes[place.mark, words].add((place.axis, spot, place.face))
+    assert len(planes) > 40
+    assert {told: found for told, found in planes.items() if len(found) > 1} == {}
+
+
+def named_in_mirror(piece: PlacedPiece, twin: PlacedPiece, axis: int) -> bool:
+    """Whether the twin's faces are those that a mirror across the axis gives it."""
+    mine = [(t.index, t.forward != (t.index == axis)) for t in piece.pose.axes]
+    return mine == [(t.index, t.forward) for t in twin.pose.axes]
+
+
+def whosever(words: str) -> str:
+    """The twin goes into the twin: a mortise by the mark of either."""
+    return re.sub(r"\S+'s ", "X's ", words)
+
+
+def without_sense(words: str) -> str:
+    """Leaves open which of two opposite faces is meant: a piece whose faces are not named in the mirror swaps them."""
+    words = whosever(words)
+    for one, two in (("face side", "back"), ("face edge", "far edge"), ("end A", "end B"), ("at A", "at B")):
+        words = words.replace(two, one)
+    return words.replace("shoulder B", "shoulder A")
+
+
+@pytest.mark.parametrize(("name", "least"), [("threshold_bench", 8), ("spice_cabinet", 15), ("potting_table", 20)])
+def test_joints_that_mirror_each_other_are_told_alike(name: str, least: int) -> None:
+    """In the same words where the pieces are named in the mirror, too, else in the same up to opposite faces."""
+    job = sample(name)
+    assert job.space is not None
+    solids = dict(zip(job.space.pieces, job.space.scene.solids, strict=True))
+    pieces = job.space.pieces
+    pairs, exact = 0, 0
+    for (_, a1, a2), (_, b1, b2) in combinations(marked(name), 2):
+        twins = ((a1, b1), (a2, b2))
+        for axis in range(3):
+            # one plane mirrors both pieces of one joint onto those of the other, with all that is cut
+            bodies = [(solids[a.mark], solids[b.mark]) for a, b in twins]
+            planes = {one.body.lo[axis] + two.body.hi[axis] for one, two in bodies}
+            if len(planes) > 1 or not all(in_mirror(one, two, axis) for one, two in bodies):
+                continue
+            pairs += 1
+            assert a1.sides == b1.sides
+            assert [without_sense(a.where) for a, _ in twins] == [without_sense(b.where) for _, b in twins]
+            if all(named_in_mirror(pieces[a.mark], pieces[b.mark], axis) for a, b in twins):
+                exact += 1
+                assert [whosever(a.where) for a, _ in twins] == [whosever(b.where) for _, b in twins]
+    assert pairs >= least
+    assert exact or name != "potting_table", "legs and aprons are named in the mirror"
+
+
+def in_mirror(one: Solid, two: Solid, axis: int) -> bool:
+    plane = one.body.lo[axis] + two.body.hi[axis]
+
+    def shape(solid: Solid, turned: bool) -> set[tuple[tuple[int, int], ...]]:
+        found = set()
+        for box in (solid.body, *solid.adds, *solid.cuts):
+            spans = list(zip(box.lo, box.hi, strict=True))
+            if turned:
+                spans[axis] = (plane - box.hi[axis], plane - box.lo[axis])
+            found.add(tuple(spans))
+        return found
+
+    return shape(one, True) == shape(two, False)
+
+
+def test_numbers_are_said_to_stand_where_they_stand(tmp_path: Path) -> None:
+    """Boards that are only glued have nothing to draw: the sheet does not promise their joint on the drawings. Joint 1
+    of the lid is its seam, 2 and 3 are the tenons in its cleat."""
+    (tmp_path / "build.yaml").write_text(LID)
+    build, shop, _ = check_build(str(tmp_path / "build.yaml"))
+    assert build is not None
+    job = make_job(build, shop, build.display, "", "L30")
+    told = " ".join(plain(line) for block in walk(mate_marks(job).blocks) for line in texts(block))
+    drawn = " ".join(plain(line) for block in walk(piece_drawings(job).blocks) for line in texts(block))
+    assert "2 →" in drawn and "3 →" in drawn and "1 →" not in drawn
+    assert "but for joint 1, which is not cut" in told
+
+
+def test_the_housed_back_is_marked_where_there_is_room() -> None:
+    """A back 6 thick in rabbets 6 wide. At top and bottom all 6 of its face lie on the rabbet. At the sides the
+    housings of top and bottom, 4 deep, take the ends of 4 of the 6, so no rectangle of its face is whole and 6 wide
+    there; its edge is, and the two sides mirror each other."""
+    faces = {meeting.receiving: one.face for meeting, one, _ in marked("spice_cabinet") if meeting.entering == "BK"}
+    assert faces == {"L": Face.EDGE, "R": Face.FAR_EDGE, "TP": Face.FACE, "BT": Face.FACE}

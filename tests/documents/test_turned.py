@@ -1,0 +1,95 @@
+"""How a piece lies when it is right, held against real turns of it: what is named lies elsewhere in the wrong way."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from shopdocs.documents.fitting.alike import FACE_WORDS
+from shopdocs.documents.fitting.turned import right_way, ways_of
+from shopdocs.documents.job import Job
+from shopdocs.model.joining import Face
+from tests.sample_jobs import SAMPLES, job_of
+
+WAYS = {
+    (0, False): "to the left", (0, True): "to the right", (1, False): "to the front", (1, True): "to the back",
+    (2, False): "down", (2, True): "up",
+}  # fmt: skip
+
+
+def normal(axis: int, high: bool) -> np.ndarray:
+    return np.eye(3, dtype=int)[axis] * (1 if high else -1)
+
+
+@pytest.mark.parametrize("folder", [s for s in SAMPLES if s.name != "seed_tote"], ids=lambda folder: folder.name)
+def test_the_face_that_is_named_moves(folder: Path) -> None:
+    """Every wrong way is a rotation of space, of determinant 1. The face named looks the way that is said when it is
+    right, and another way when the piece is turned; up or down is named for what is upside down."""
+    job = job_of(folder / "build.yaml")
+    assert job.alike is not None
+    tried = 0
+    for mark, piece in job.alike.space.pieces.items():
+        for way in job.alike.wrong_ways(mark):
+            lands = {face: face for face in Face} | dict(way.changes)
+            looks = {face: normal(*piece.pose.look_of(face)) for face in Face}
+            before = np.stack([looks[face] for face in (Face.A, Face.EDGE, Face.FACE)], axis=1)
+            after = np.stack([looks[lands[face]] for face in (Face.A, Face.EDGE, Face.FACE)], axis=1)
+            turn = after @ np.linalg.inv(before)
+            assert round(float(np.linalg.det(turn))) == 1
+            name, toward = next(
+                (face, words.removeprefix(FACE_WORDS[face]).strip())
+                for face in (Face.A, Face.FACE, Face.EDGE)
+                if (words := right_way(job.alike, mark, way)).startswith(FACE_WORDS[face])
+            )
+            assert toward == WAYS[piece.pose.look_of(name)]
+            assert not np.array_equal(turn @ looks[name], looks[name])
+            if "upside down" in way.words:
+                assert toward in ("up", "down")
+            tried += 1
+    assert tried
+
+
+PANEL = """
+build: {{title: Panels, mark: P, units: mm}}
+materials: {{oak: {{kind: hardwood, rough: 34}}}}
+parts:
+  cleat: {{material: oak, size: 25 x 60 x 300, runs: {{length: y, width: z}}, pieces: {{L: {{x: 0, y: 0, z: 0}}}}}}
+  board:
+    material: oak
+    size: 20 x 200 x 300
+    runs: {{length: y, width: x}}
+    pieces: {{B: {{x: 0, y: 0, z: 60}}}}
+hardware:
+  own: {{holes: [{{{hole}}}], on: [{{piece: B, face: {face}, along: {along}, across: 100}}]}}
+"""
+CASES = [
+    # a hole in the middle looks the same end for end; only its face tells
+    ("bit: 8, depth: 10", "face", "150", [("upside down", "face side up", "hole on top")]),
+    ("bit: 8, depth: 10", "back", "150", [("upside down", "face side up", "hole underneath")]),
+    # right through, it is the same from both sides
+    ("bit: 8, depth: through", "face", "150", []),
+    ("screw: 4 x 40 mm, as: clearance, depth: through, countersunk: yes", "face", "150",
+     [("upside down", "face side up", "countersink on top")]),
+    # 50 before the middle, right through: end for end is wrong, with either face up, and turned over lengthwise too
+    ("bit: 8, depth: through", "face", "100",
+     [("end for end", "end A to the front", ""), ("upside down, end for end", "face side up", "")]),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("hole", "face", "along", "told"), CASES)
+def test_what_shows_by_hand(tmp_path: Path, hole: str, face: str, along: str, told: list[tuple[str, str, str]]) -> None:
+    """A board flat on a cleat; across the cleat it may be turned over."""
+    (tmp_path / "build.yaml").write_text(PANEL.format(hole=hole, face=face, along=along), "utf-8")
+    job: Job = job_of(tmp_path / "build.yaml")
+    assert job.alike is not None
+    assert [(way.wrong, way.right, way.seen) for way in ways_of(job.alike, "B")] == told
+
+
+def test_the_top_of_the_bench() -> None:
+    """The buttons' pilots are in the back of the top, which lies with its face side up."""
+    job = job_of(Path(__file__).parents[2] / "sample_builds" / "threshold_bench" / "build.yaml")
+    assert job.alike is not None
+    ways = ways_of(job.alike, "T")
+    assert [(way.wrong, way.whole) for way in ways] == [("upside down", "face side up: pilot holes underneath")]

@@ -1,0 +1,134 @@
+"""Words of the trade for each kind of joint (common practice, no source): what has no tenon, tongue, tail or housed end
+does not go into anything."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from shopdocs.blocks.text import Checklist, plain
+from shopdocs.blocks.walk import walk
+from shopdocs.documents.fitting.wording import WORDS, from_one, joined
+from shopdocs.documents.glue_up import glue_up
+from shopdocs.documents.job import make_job
+from shopdocs.model.joining import End, JointKind, Meeting
+from shopdocs.pipeline import check_build
+
+# Kinds where one piece carries something that the other has a hollow for.
+LET_IN = {
+    JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE, JointKind.HOUSING,
+    JointKind.TONGUE_AND_GROOVE, JointKind.RABBET, JointKind.DOVETAIL,
+}  # fmt: skip
+FLAT = {JointKind.DOWELS, JointKind.LOOSE_TENON, JointKind.SCREWED_BUTT, JointKind.EDGE_JOINT}
+
+
+@pytest.mark.parametrize("kind", list(JointKind))
+def test_only_what_is_let_in_goes_into_anything(kind: JointKind) -> None:
+    meeting = Meeting(4, "j", "RF", "FL", End.A)
+    said = [joined(kind, meeting), from_one(kind, meeting, "RF"), from_one(kind, meeting, "FL")]
+    assert said[0].startswith("RF end A ")
+    assert said[0].endswith(" FL")
+    if kind in FLAT:
+        assert all("against" in words for words in said)
+    if kind not in LET_IN:
+        assert not any(f" {word} " in f" {words} " for words in said for word in ("in", "into", "takes", "through"))
+    assert "end A" in said[1]
+    assert "end A" in said[2], "the end is that of the entering piece, on both pages"
+    assert said[2].index("RF") < said[2].index("end A")
+    assert "FL" in said[1]
+
+
+def test_every_kind_has_its_words() -> None:
+    assert set(WORDS) == set(JointKind) == LET_IN | FLAT | {JointKind.HALF_LAP}
+
+
+LID = """
+build: {title: Lid, mark: L, units: mm}
+materials: {ash: {kind: hardwood, rough: 34}}
+parts:
+  board:
+    material: ash
+    thickness: 20
+    width: 100
+    runs: {length: x, width: y}
+    pieces:
+      B1: {x: 0 to 400, y: 0, z: 0}
+      B2: {x: 0 to 400, y: B1.back, z: 0}
+  cleat:
+    material: ash
+    thickness: 20
+    width: 40
+    runs: {length: y, width: x}
+    pieces:
+      C: {x: B1.right, y: 0 to 200, z: 0}
+joints:
+  seam: {kind: edge joint, pieces: [B1 into B2]}
+  cleat: {kind: mortise and tenon, from: board, into: C, thickness: 6, length: 20}
+gluing: {adhesive: slow epoxy, stages: [{title: Lid, pieces: [B1, B2, C]}]}
+"""
+
+
+def test_boards_of_a_top_are_glued_against_each_other(tmp_path: Path) -> None:
+    (tmp_path / "build.yaml").write_text(LID)
+    build, shop, problems = check_build(str(tmp_path / "build.yaml"))
+    assert not problems, [str(problem) for problem in problems]
+    assert build is not None
+    job = make_job(build, shop, build.display, "", "L30")
+    lists = [block for block in walk(glue_up(job).blocks) if isinstance(block, Checklist)]
+    steps = [plain(step.text) for block in lists for step in block.steps]
+    edges = [words for words in steps if words.endswith(", edge joint")]
+    assert edges
+    assert all(" against " in words and " into " not in words for words in edges)
+    # the cleat takes the tenons of both boards, so it goes on over them, after they are one
+    assert steps.index(edges[0]) < steps.index("C to the left, over B1 and B2 at once")
+
+
+SHELF = """
+build: {title: Shelf, mark: S, units: mm, free standing: no}
+materials: {ash: {kind: hardwood, rough: 34}}
+parts:
+  side:
+    material: ash
+    thickness: 20
+    width: 200
+    runs: {length: z, width: y}
+    pieces:
+      L: {x: 0, y: 0, z: 0 to 300}
+      R: {x: 320, y: 0, z: 0 to 300}
+  board:
+    material: ash
+    thickness: 20
+    width: 200
+    runs: {length: x, width: y}
+    pieces:
+      B: {x: L.right to R.left, y: 0, z: 100}
+  cleat:
+    material: ash
+    thickness: 20
+    width: 40
+    runs: {length: x, width: z}
+    pieces:
+      C: {x: L.right to R.left, y: 180, z: B.top}
+joints:
+  board: {kind: housing, from: board, into: side, depth: 6}
+hardware:
+  cleat screw:
+    holes: [{bit: 4, as: clearance, depth: through}]
+    on: [{piece: C, face: face edge, along: [60, length - 60], across: thickness / 2}]
+    holds: C
+gluing: {adhesive: slow epoxy, stages: [{title: All, pieces: [L, R, B, C]}]}
+"""
+
+
+def test_what_only_screws_hold_is_not_said_to_begin_the_glue_up(tmp_path: Path) -> None:
+    """The cleat has no joint: the order begins with a side, and the cleat follows when the glue has set."""
+    (tmp_path / "build.yaml").write_text(SHELF)
+    build, shop, problems = check_build(str(tmp_path / "build.yaml"))
+    assert build is not None, [str(problem) for problem in problems]
+    job = make_job(build, shop, build.display, "", "L30")
+    lists = [block for block in walk(glue_up(job).blocks) if isinstance(block, Checklist)]
+    wet = next(block for block in lists if block.title == "With wet glue")
+    dry = next(block for block in lists if block.title == "When the glue has set, without glue")
+    assert [plain(step.text) for step in wet.steps if "Begin" in plain(step.text)] == ["Begin with L"]
+    assert [plain(step.text) for step in dry.steps] == ["C put in place, held by its hardware alone"]

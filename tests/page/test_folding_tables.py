@@ -1,0 +1,32 @@
+"""Tables whose rows stand two beside each other on paper."""
+
+from __future__ import annotations
+
+from shopdocs.blocks.sheets import Document
+from shopdocs.blocks.text import Cell, Column, Group, Row, Table
+from shopdocs.page.compose import compose
+from shopdocs.page.items import TextRun
+from shopdocs.page.paper import paper
+from tests.page.paper_sample import IMPRINT
+
+
+def test_a_table_that_folds_has_its_rows_in_two_halves() -> None:
+    """Five short rows: three and two beside each other, in reading order down the left side first."""
+    columns = (Column("No", "right"), Column("What"))
+    rows = tuple(Row((Cell.of(str(n)), Cell.of(f"cut {n}"))) for n in range(1, 6))
+    table = Table("t", columns, (Group(rows),), folds=True)
+    (frame,) = compose((Document("d", "D", "", (table,)),), IMPRINT, paper("a4")).frames
+    spots = {item.text: (item.x, item.y) for item in frame.items if isinstance(item, TextRun)}
+    left, right = [spots[f"cut {n}"] for n in (1, 2, 3)], [spots[f"cut {n}"] for n in (4, 5)]
+    assert len({x for x, _ in left}) == len({x for x, _ in right}) == 1
+    assert left[0][0] + 100 < right[0][0]
+    assert [y for _, y in left[:2]] == [y for _, y in right]
+    assert left[0][1] > left[1][1] > left[2][1]
+
+
+def test_a_table_of_long_words_does_not_fold() -> None:
+    """Where every row would take two lines beside another, nothing is gained."""
+    rows = tuple(Row((Cell.of(str(n)), Cell.of("mortise and tenon " * 5))) for n in range(4))
+    table = Table("t", (Column("No"), Column("What")), (Group(rows),), folds=True)
+    (frame,) = compose((Document("d", "D", "", (table,)),), IMPRINT, paper("a4")).frames
+    assert len({item.y for item in frame.items if isinstance(item, TextRun) and item.text in "0123"}) == 4

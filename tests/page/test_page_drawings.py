@@ -1,0 +1,193 @@
+"""Drawings, and frames as SVG and as text."""
+
+from __future__ import annotations
+
+import xml.etree.ElementTree as ET
+from dataclasses import replace
+from fractions import Fraction
+from itertools import pairwise
+
+import pytest
+
+from shopdocs.blocks.drawing import Dimension, Drawing, Stroke, Words
+from shopdocs.core.length import Length
+from shopdocs.output.dump import dump
+from shopdocs.output.svg import drawing_svg, frame_svg
+from shopdocs.page.drawings import SCALES, fitted, lay_out, scale_text
+from shopdocs.page.items import Item, Line, Path, TextRun, mm
+from shopdocs.page.style import style
+from shopdocs.page.tiles import turned
+from shopdocs.page.typeface import width
+from shopdocs.page.typesetter import Typesetter
+from tests.page import paper_sample as sample
+
+# Reductions of ISO 5455:1979 and, for inches, eighths: common practice, no source.
+ISO_5455 = ("1:1", "1:2", "1:5", "1:10", "1:20", "1:50", "1:100")
+
+
+def test_standard_scales_are_among_those_used() -> None:
+    assert set(ISO_5455) <= {scale_text(scale) for scale in SCALES}
+    assert {"1:4", "1:8", "1:16", "1:2.5"} <= {scale_text(scale) for scale in SCALES}
+
+
+@pytest.mark.parametrize(("room", "tall"), [(100, 60), (186, 120), (60, 200)])
+def test_the_largest_scale_that_fits(room: float, tall: float) -> None:
+    drawing = sample.front_view()
+    laid, scale = fitted(drawing, mm(room), mm(tall), Typesetter())
+    assert laid.box[2] - laid.box[0] <= mm(room) + 0.01
+    assert laid.box[3] - laid.box[1] <= mm(tall) + 0.01
+    larger = SCALES[SCALES.index(scale) - 1]
+    bigger = lay_out(drawing, larger, Typesetter()).box
+    limit = min(mm(tall), mm(drawing.tallest_mm + 2 * drawing.clear_mm))
+    assert bigger[2] - bigger[0] > mm(room) or bigger[3] - bigger[1] > limit
+
+
+def words_boxes(items: list[Item]) -> list[tuple[float, float, float, float]]:
+    out = []
+    for item in items:
+        if isinstance(item, TextRun):
+            wide, high = width(item.text, item.face, item.size), item.size * 0.65
+            out.append(
+                (item.x - high, item.y, item.x, item.y + wide)
+                if item.angle
+                else (item.x, item.y, item.x + wide, item.y + high)
+            )
+    return out
+
+
+@pytest.mark.parametrize("scale", [Fraction(1, 5), Fraction(1, 8), Fraction(1, 16), Fraction(1, 32)])
+@pytest.mark.parametrize("quarter", [False, True])
+def test_dimension_words_never_overlap(scale: Fraction, quarter: bool) -> None:
+    drawing = sample.front_view()
+    drawing = replace(drawing, shapes=tuple(shape for shape in drawing.shapes if isinstance(shape, Dimension)))
+    drawing = turned(drawing) if quarter else drawing
+    boxes = words_boxes(lay_out(drawing, scale, Typesetter()).items)
+    assert len(boxes) == 9
+    for index, a in enumerate(boxes):
+        for b in boxes[index + 1 :]:
+            assert not (a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3])
+
+
+def test_a_dimension_moves_out_of_the_way_of_other_words() -> None:
+    """Words of the drawing stand just where the dimension's own would."""
+    shape = Dimension((Length(0), Length(0)), (Length(80), Length(0)), "80", "x", -8.0)
+    other = Words((Length(40), Length("-5.3")), "tenon here")
+    alone = lay_out(Drawing("d", Length(80), Length(10), (shape,)), Fraction(1), Typesetter()).items
+    both = lay_out(Drawing("d", Length(80), Length(10), (other, shape)), Fraction(1), Typesetter()).items
+    (before,) = words_boxes(alone)
+    words, after = words_boxes(both)
+    assert words[0] < before[2]
+    assert before[0] < words[2]
+    assert words[1] < before[3]
+    assert before[1] < words[3]
+    assert not (words[0] < after[2] and after[0] < words[2] and words[1] < after[3] and after[1] < words[3])
+
+
+@pytest.mark.parametrize("scale", [Fraction(1, 4), Fraction(1, 8), Fraction(1, 12), Fraction(1, 20)])
+def test_words_of_a_narrow_chain_stand_over_their_own_length(scale: Fraction) -> None:
+    """Half, quarter, half and three quarters of an inch in a row: no words beside their length may lie over another one
+    of the same line, or a hole would be bored by the wrong figure."""
+    marks = ("0", "1/2", "3/4", "5/4", "2", "10", "81/8", "11", "30")
+    spans = list(pairwise(marks))
+    chain = tuple(Dimension(sample.at(a, "6"), sample.at(b, "6"), f"{a} to {b}", "x", 7.0) for a, b in spans)
+    laid = lay_out(Drawing("d", Length.inches(30), Length.inches(6), chain), scale, Typesetter())
+    runs = {item.text: item for item in laid.items if isinstance(item, TextRun)}
+    assert len(runs) == len(spans)
+    boxes = words_boxes(laid.items)
+    for index, a in enumerate(boxes):
+        for b in boxes[index + 1 :]:
+            assert not (a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3])
+    ends = {f"{a} to {b}": (x(a, scale), x(b, scale)) for a, b in spans}
+    for text, run in runs.items():
+        low, high = ends[text]
+        right = run.x + width(text, run.face, run.size)
+        between = (run.x, low) if right < low else (high, right) if run.x > high else (0.0, 0.0)
+        level = [other for other in runs.values() if abs(other.y - run.y) < 0.1 and other is not run]
+        for other in level:
+            start, end = ends[other.text]
+            assert not (start < between[1] - 0.2 and between[0] + 0.2 < end), (text, other.text)
+
+
+def x(inches: str, scale: Fraction) -> float:
+    return float(Length.inches(inches).mm * scale) * 72 / 25.4
+
+
+def test_dimension_arrows_touch_the_measured_ends() -> None:
+    """ISO 129-1: arrowheads end on the extension lines; outside, pointing in, where there is no room between."""
+    for long, outward in ((Length(100), True), (Length(3), False)):
+        shape = Dimension((Length(0), Length(0)), (long, Length(0)), "x", "x", -8.0)
+        items = lay_out(Drawing("d", long, Length(10), (shape,)), Fraction(1), Typesetter()).items
+        heads = [item for item in items if isinstance(item, Path) and item.fill == 0.0]
+        assert len(heads) == 2
+        tips = sorted(head.points[0][0] for head in heads)
+        assert tips == pytest.approx([0.0, long.points], abs=0.001)
+        for head in heads:
+            tip, base = head.points[0][0], head.points[1][0]
+            inside = 0.0 <= base <= long.points
+            assert inside is outward, (tip, base)
+
+
+def test_extension_lines_leave_a_gap_and_run_over() -> None:
+    shape = Dimension((Length(0), Length(0)), (Length(80), Length(0)), "80", "x", -8.0)
+    items = lay_out(Drawing("d", Length(80), Length(10), (shape,)), Fraction(1), Typesetter()).items
+    upright = [item for item in items if isinstance(item, Line) and item.x0 == item.x1]
+    assert len(upright) == 2
+    for line in upright:
+        assert 0.5 <= -max(line.y0, line.y1) / mm(1) <= 1.5
+        assert min(line.y0, line.y1) < -mm(8.0)
+
+
+def test_line_widths_and_dashes() -> None:
+    """ISO 128: narrow lines about half as wide as wide ones; hidden dashes to gaps 2 to 1; a centre line's long
+    dash and short dash differ clearly."""
+    strokes = style().strokes
+    assert strokes[Stroke.VISIBLE][0] == pytest.approx(mm(0.35))
+    assert strokes[Stroke.THIN][0] == pytest.approx(mm(0.18))
+    dash, gap = strokes[Stroke.HIDDEN][1]
+    assert dash / gap == pytest.approx(2.0)
+    long, _, short, _ = strokes[Stroke.CENTRE][1]
+    assert long >= 4 * short
+    assert len({strokes[kind] for kind in (Stroke.VISIBLE, Stroke.REFERENCE, Stroke.CUT, Stroke.FOLD)}) == 4
+
+
+def test_a_quarter_turn_four_times_is_the_drawing_again() -> None:
+    drawing = sample.pins()
+    again = drawing
+    for _ in range(4):
+        again = turned(again)
+    assert again == drawing
+
+
+def test_svg_is_well_formed_and_escaped() -> None:
+    shape = Words((Length(10), Length(10)), f"{sample.HOSTILE} \x07 {sample.inch('7/4')}")
+    drawing = Drawing(f"</title><script>{sample.HOSTILE}", Length(100), Length(50), (shape, *sample.pins().shapes))
+    text = drawing_svg(drawing, 200)
+    root = ET.fromstring(text)
+    tags = {element.tag.rsplit("}", 1)[1] for element in root.iter()}
+    assert tags <= {"svg", "title", "text", "tspan", "line", "polygon", "polyline", "circle"}
+    words = "".join("".join(element.itertext()) for element in root.iter() if element.tag.endswith("}text"))
+    assert sample.HOSTILE in words
+    assert "[U+0007]" in words
+    assert "¹" not in words.replace("1³⁄₄", "")
+    circles = [element for element in root.iter() if element.tag.endswith("circle")]
+    xs = sorted(float(circle.get("cx", "nan")) for circle in circles)
+    assert xs[1] - xs[0] == pytest.approx(40 * 72 / 25.4, abs=0.02), "at 1:1 forty millimetres are forty"
+
+
+def test_every_frame_is_well_formed_svg() -> None:
+    for frame in sample.composed(sample.everything()).frames:
+        root = ET.fromstring(frame_svg(frame))
+        assert root.get("width") == f"{float(frame.exact_size[0].mm):.2f}mm"
+
+
+def test_dump_is_stable_and_tells_pages_words_and_targets() -> None:
+    pages = sample.composed(sample.everything())
+    text = dump(pages)
+    assert text == dump(sample.composed(sample.everything()))
+    lines = text.splitlines()
+    heads = [line for line in lines if line.startswith("page ")]
+    assert len(heads) == len(pages.frames)
+    assert heads[0] == "page 1 title 1/1 215.9 x 279.4 mm"
+    assert any(line.endswith("| Saw the long pieces first. Size ³⁄₄ in.") for line in lines)
+    assert "  cut > 2" in lines
+    assert any("25 modules of 0.720" in line for line in lines), "18 mm over 25 modules"

@@ -1,0 +1,65 @@
+"""The time a search takes decides nothing: the same boards on a slow machine; where the clock ends it, that is told."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from time import perf_counter
+
+import pytest
+from pypdf import PdfReader
+
+from shopdocs.blocks.text import plain
+from shopdocs.blocks.walk import texts, walk
+from shopdocs.cli import main
+from shopdocs.documents.lumber import lumber_sheet
+from shopdocs.work.boards.plan import Effort
+from tests.documents.test_lumber_sheet import job_of
+from tests.work.boards.test_boards import MIXED, MIXED_SHOP
+from tests.work.boards_case import plan_case, write_case
+
+
+def slow_machine(monkeypatch: pytest.MonkeyPatch, times: int) -> None:
+    """Everything takes so many times as long."""
+    monkeypatch.setattr("shopdocs.work.layout.solve.perf_counter", lambda: perf_counter() * times)
+
+
+def test_a_slow_machine_finds_the_same_boards(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = write_case(tmp_path, MIXED, MIXED_SHOP)
+    _, _, quick = plan_case(path)
+    slow_machine(monkeypatch, 40)
+    _, _, slow = plan_case(path)
+    assert slow == quick
+    assert not any(plan.capped for plan in slow.materials)
+
+
+def test_the_clock_as_a_last_resort_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = write_case(tmp_path, MIXED, MIXED_SHOP)
+    slow_machine(monkeypatch, 10**9)
+    _, _, plan = plan_case(path, Effort())
+    capped = [material for material in plan.materials if material.capped]
+    assert capped
+    sheet = lumber_sheet(job_of(path))
+    words = " ".join(plain(content) for block in walk(sheet.blocks) for content in texts(block))
+    assert "ended by the clock" in words
+    assert main(["render", str(path), "--only", "lumber", "--out", str(tmp_path / "out")]) == 0
+    at = capped[0].material.at
+    told = f"{path}:{at.line}:{at.column}: warning: the search for boards of '{capped[0].material.name}' was ended by"
+    assert told in capsys.readouterr().err
+
+
+def test_the_clock_is_told_with_a_tally_too(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = write_case(tmp_path, MIXED, MIXED_SHOP)
+    receipt = tmp_path / "receipt.csv"
+    receipt.write_text("material,width,length,count\noak 4/4,7,70,3\n", "utf-8")
+    command = ["tally", str(path), str(receipt), "--out", str(tmp_path / "out")]
+    assert main(command) == 0
+    assert "ended by the clock" not in capsys.readouterr().err
+    slow_machine(monkeypatch, 10**9)
+    assert main(command) == 0
+    assert "the search for boards of 'oak 4/4' was ended by the clock" in capsys.readouterr().err
+    sheet = PdfReader(tmp_path / "out" / "tally.pdf")
+    assert "ended by the clock" in " ".join(page.extract_text() for page in sheet.pages)

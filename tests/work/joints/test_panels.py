@@ -1,0 +1,130 @@
+"""Panels in frames and drawers: square corners, grooves that run on, ends left on beside tails.
+
+Volumes are counted by hand from what a maker saws; manifold3d sees that no two pieces take the same space.
+"""
+
+from __future__ import annotations
+
+import manifold3d
+import pytest
+
+from shopdocs.core.length import ZERO, Length
+from shopdocs.model.joining import JointKind
+from shopdocs.model.parts import Direction
+from shopdocs.work.joints.frame import JointSizes
+from shopdocs.work.joints.joinery import joined_pieces
+from shopdocs.work.shapes.solid import Solid
+from shopdocs.work.space.placed import FeatureKind, PlacedPiece, Pose, Scene, Toward
+from tests.work.scenes import spot
+
+X, Y, Z = (Toward(d) for d in Direction)
+STANDING = Pose(Z, X, Y)
+LYING = Pose(X, Z, Y)
+FRONT_TO_BACK = Pose(Y, Z, X)
+
+
+def piece(mark: str, at: tuple[int, int, int], size: tuple[int, int, int], pose: Pose) -> PlacedPiece:
+    return PlacedPiece(mark, mark, spot(*at), *(Length(v) for v in size), pose)
+
+
+def sizes(kind: JointKind, name: str, **more: int) -> JointSizes:
+    count = more.pop("count", 1)
+    return JointSizes(kind, name=name, count=count, **{key: Length(value) for key, value in more.items()})
+
+
+def frame() -> list[PlacedPiece]:
+    """A door 340 x 500: stiles 40 wide, rails 50 wide between them, all 20 thick; the opening is 260 x 400, and the
+    panel, 6 thick, lies in the middle of the thickness."""
+    return [
+        piece("L", (0, 0, 0), (500, 40, 20), STANDING), piece("R", (300, 0, 0), (500, 40, 20), STANDING),
+        piece("B", (40, 0, 0), (260, 50, 20), LYING), piece("T", (40, 0, 450), (260, 50, 20), LYING),
+        piece("P", (40, 7, 50), (260, 400, 6), LYING),
+    ]  # fmt: skip
+
+
+GROOVES = [
+    ("P", other, sizes(JointKind.TONGUE_AND_GROOVE, f"groove {other}", thickness=6, depth=8)) for other in "LRBT"
+]
+
+
+def volumes(pieces: tuple[PlacedPiece, ...]) -> dict[str, float]:
+    """In cubic millimetres; no two pieces share any."""
+    scene = Scene.of(pieces)
+    solids = [_manifold(solid) for solid in scene.solids]
+    for i, one in enumerate(solids):
+        for two in solids[i + 1 :]:
+            assert (one ^ two).volume() == pytest.approx(0, abs=1)
+    return {p.mark: solid.volume / scene.ticks.per_mm**3 for p, solid in zip(scene.pieces, scene.solids, strict=True)}
+
+
+def _manifold(solid: Solid) -> manifold3d.Manifold:
+    made = manifold3d.Manifold()
+    for cell in solid.cells:
+        made += manifold3d.Manifold.cube([float(v) for v in cell.size]).translate([float(v) for v in cell.lo])
+    return made
+
+
+def test_a_panel_in_a_frame_is_a_rectangle():
+    """The panel is 260 + 2 x 8 by 400 + 2 x 8. The stiles' grooves are as long as it, the rails' as long as the rails,
+    which end at the stiles."""
+    found = volumes(joined_pieces(frame(), GROOVES)[0])
+    assert found["P"] == 276 * 416 * 6
+    assert found["L"] == found["R"] == 500 * 40 * 20 - 416 * 8 * 6
+    assert found["B"] == found["T"] == 260 * 50 * 20 - 260 * 8 * 6
+
+
+def test_grooves_run_on_through_tenons_that_are_in_their_way():
+    """Tenons 7 thick and 30 long over the whole width of the rails: the groove takes 8 x 8 x 6 off each, and in the
+    stile it ends in the mortise."""
+    tenons = [
+        (rail, stile, sizes(JointKind.MORTISE_AND_TENON, f"{rail}{stile}", thickness=7, length=30, shoulder=0))
+        for rail in "BT" for stile in "LR"
+    ]  # fmt: skip
+    found = volumes(joined_pieces(frame(), [*tenons, *GROOVES])[0])
+    assert found["P"] == 276 * 416 * 6
+    assert found["B"] == found["T"] == 260 * 50 * 20 + 2 * 30 * 50 * 7 - 276 * 8 * 6
+    assert found["L"] == found["R"] == 500 * 40 * 20 - 2 * 30 * 50 * 7 - 400 * 8 * 6
+
+
+def test_a_corner_stays_notched_where_another_piece_is():
+    """A peg in the corner of the opening, 8 x 8 x 20 in a hole of the stile that the build does not know of."""
+    peg = piece("K", (32, 0, 42), (20, 8, 8), Pose(Y, Z, X))
+    pieces = joined_pieces([*frame(), peg], GROOVES)[0]
+    panel = next(p for p in pieces if p.mark == "P")
+    assert panel.solid(Scene.of(pieces).ticks).volume == 276 * 416 * 6 - 8 * 8 * 6
+
+
+def drawer() -> list[PlacedPiece]:
+    """A side 98 high and 12 thick, the back 84 high on the bottom, which is 6 thick and lies 8 up; the side reaches
+    from y 20 to the back, 460 to 472, and the bottom goes on under the back to 472."""
+    return [
+        piece("S", (0, 20, 0), (440, 98, 12), FRONT_TO_BACK), piece("B", (0, 460, 14), (481, 84, 12), LYING),
+        piece("M", (12, 20, 8), (457, 452, 6), Pose(X, Y, Z)),
+    ]  # fmt: skip
+
+
+TAILS = ("S", "B", sizes(JointKind.DOVETAIL, "tails", count=3, length=12))
+BOTTOM = ("M", "S", sizes(JointKind.TONGUE_AND_GROOVE, "bottom", thickness=6, depth=6))
+
+
+@pytest.mark.parametrize("joints", [[TAILS, BOTTOM], [BOTTOM, TAILS]], ids=["tails first", "bottom first"])
+def test_a_drawer_side_stays_long_under_the_back(joints):
+    """Three tails 84 / 3 x 3/4 = 21 wide; below the back 14 of the end stay on. The groove runs out at the end, 440 +
+    12 long, and the bottom has a tongue 6 wide over all its 452."""
+    pieces = joined_pieces(drawer(), joints)[0]
+    found = volumes(pieces)
+    assert found["S"] == 440 * 98 * 12 + 3 * 21 * 12 * 12 + 14 * 12 * 12 - 452 * 6 * 6
+    assert found["M"] == (457 + 6) * 452 * 6
+
+
+def test_an_end_is_cut_back_where_tails_are_lapped():
+    lapped = ("S", "B", sizes(JointKind.DOVETAIL, "tails", count=3, length=8))
+    pieces = joined_pieces(drawer(), [lapped, BOTTOM])[0]
+    assert not any(f.kind is FeatureKind.END_LEFT_ON for p in pieces for f in p.cuboids)
+
+
+def test_an_end_is_cut_back_where_another_piece_is():
+    rail = piece("R", (0, 460, 0), (481, 12, 12), LYING)
+    pieces = joined_pieces([*drawer(), rail], [TAILS, BOTTOM])[0]
+    assert not any(f.kind is FeatureKind.END_LEFT_ON for p in pieces for f in p.cuboids)
+    assert max(f.hi[0] for f in pieces[0].cuboids if f.kind is FeatureKind.GROOVE) == Length(440) > ZERO

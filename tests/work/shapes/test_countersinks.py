@@ -1,0 +1,83 @@
+"""Countersinks and slots on piece drawings.
+
+Angles of flat heads: 82 degrees for inch screws (ASME B18.6.1), 90 degrees for metric ones (ISO 7721-1). How they are
+drawn: two circles seen along the hole, the cone's outline as hidden edges seen from the side (ISO 128-3).
+"""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import pytest
+
+from shopdocs.blocks.drawing import Circle, Drawing, Leader, Line, Polygon, Shape, Stroke
+from shopdocs.blocks.walk import walk
+from shopdocs.core.length import Length
+from shopdocs.documents.job import make_job
+from shopdocs.documents.piece_drawings import piece_drawings
+from shopdocs.pipeline import check_build
+
+BUILD = """
+build: {{title: Trial, mark: T, units: {units}}}
+materials: {{ash: {{kind: hardwood, rough: 27 mm}}}}
+parts:
+  bar: {{material: ash, size: 20 mm x 60 mm x 180 mm, pieces: [B]}}
+hardware:
+  peg:
+    holes: [{{screw: '{screw}', as: clearance, depth: through, {extra}}}]
+    on: [{{piece: B, face: {face}, along: 60 mm, across: 25 mm}}]
+"""
+
+
+def drawn(folder: Path, units: str, screw: str, extra: str, face: str = "face") -> Drawing:
+    path = folder / "b.yaml"
+    path.write_text(BUILD.format(units=units, screw=screw, extra=extra, face=face), "utf-8")
+    build, shop, _ = check_build(str(path))
+    assert build is not None
+    job = make_job(build, shop, build.display, "", "L30")
+    (drawing,) = (block for block in walk(piece_drawings(job).blocks) if isinstance(block, Drawing))
+    return drawing
+
+
+def circles(drawing: Drawing, stroke: Stroke) -> list[Circle]:
+    return [shape for shape in drawing.shapes if isinstance(shape, Circle) and shape.stroke is stroke]
+
+
+def slanted(shapes: tuple[Shape, ...]) -> list[tuple[float, float]]:
+    """Runs of hidden lines that are neither level nor upright, as (dx, dy) in millimetres."""
+    lines = [shape for shape in shapes if isinstance(shape, Line) and shape.stroke is Stroke.HIDDEN]
+    runs = [(float((b[0] - a[0]).mm), float((b[1] - a[1]).mm)) for a, b in ((line.start, line.end) for line in lines)]
+    return [(dx, dy) for dx, dy in runs if dx and dy]
+
+
+@pytest.mark.parametrize(("units", "screw", "degrees"), [("in", "#8 x 1-1/4", 82), ("mm", "5 x 50 mm", 90)])
+def test_a_countersink_is_two_circles_and_a_cone(tmp_path: Path, units: str, screw: str, degrees: int) -> None:
+    drawing = drawn(tmp_path, units, screw, "countersunk: yes")
+    hole, head = sorted(circles(drawing, Stroke.VISIBLE), key=lambda circle: circle.radius)
+    assert hole.centre == head.centre
+    cones = slanted(drawing.shapes)
+    assert len(cones) >= 2
+    for dx, dy in cones:  # one side of the cone: the radius narrows from head to hole along half the angle
+        wide = float((head.radius - hole.radius).mm)
+        assert any(side == pytest.approx(wide, abs=0.002) for side in (abs(dx), abs(dy)))
+        assert abs(dx) + abs(dy) - wide == pytest.approx(wide / math.tan(math.radians(degrees / 2)), abs=0.003)
+    (note,) = (shape.text for shape in drawing.shapes if isinstance(shape, Leader))
+    assert "countersunk to Ø" in note
+
+
+def test_a_plain_hole_has_one_circle_and_no_cone(tmp_path: Path) -> None:
+    drawing = drawn(tmp_path, "mm", "5 x 50 mm", "fit: normal")
+    assert len(circles(drawing, Stroke.VISIBLE)) == 1
+    assert not slanted(drawing.shapes)
+
+
+def test_a_slot_is_drawn_as_long_and_as_wide_as_it_is(tmp_path: Path) -> None:
+    """12 mm long, 5.5 mm wide (half a millimetre of room: common practice, no source), its middle where the hole is."""
+    drawing = drawn(tmp_path, "mm", "5 x 50 mm", "slot: 12 mm")
+    (slot,) = (s for s in drawing.shapes if isinstance(s, Polygon) and s.closed and len(s.points) > 20)
+    xs, ys = [x for x, _ in slot.points], [y for _, y in slot.points]
+    assert max(xs) - min(xs) == Length(12)
+    assert max(ys) - min(ys) == Length("5.5")
+    (note,) = (shape.text for shape in drawing.shapes if isinstance(shape, Leader))
+    assert "slotted 12 long" in note
