@@ -24,7 +24,7 @@ def as_asked(request: Request, build: Build, shop: Shop) -> tuple[Shop, Display,
         labels=request.labels or shop.labels,
         labels_used=shop.labels_used if request.labels_used is None else request.labels_used,
     )
-    shop = replace(shop, labels=shop.labels or ("L30" if shop.paper == "letter" else "A21"))
+    shop = replace(shop, labels=shop.labels or ("letter-30" if shop.paper == "letter" else "a4-21"))
     display = build.display
     if request.units is not None and request.units != display.units:
         display = replace(display.turned(), both=display.both)
