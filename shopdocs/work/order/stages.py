@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
 
@@ -25,10 +25,14 @@ TIGHT_SHARE = Fraction(3, 4)  # beyond this share of the open time a glue-up has
 
 @dataclass(frozen=True, slots=True)
 class StageWork:
-    """A stage with what was computed for it. `minutes` until the clamps are tight is the maker's estimate or ours
-    (`estimated`), `together` the part of them until the pieces are together; `open` what the adhesive allows;
-    `loose` are pieces that no stage before had; `panels` those that are glued up of strips in it;
-    `order` how the pieces and what was glued before go together; `things` what there is in the shop afterwards."""
+    """A stage with what was computed for it.
+
+    `minutes` until the clamps are tight is the maker's estimate or ours (`estimated`), `together` the part of them
+    until the pieces are together; `open` what the adhesive allows; `loose` are pieces that no stage before had;
+    `members` all that are there in it, those of the stages it uses among them; `panels` those that are glued up of
+    strips in it; `order` how the pieces and what was glued before go together; `things` what there is in the shop
+    afterwards.
+    """
 
     number: int
     stage: Stage
@@ -45,6 +49,7 @@ class StageWork:
     order: Order
     things: Things
     panels: tuple[tuple[Part, Piece], ...] = ()
+    members: frozenset[str] = frozenset()
 
     @property
     def too_long(self) -> bool:
@@ -170,7 +175,8 @@ def stage_works(build: Build, shop: Shop, space: Space | None = None) -> tuple[S
         made = (order, things)
         areas = [(m.number, _area(build, j, m, parts, space)) for j, m in in_turn(order, meetings) if j.glued]
         areas += [(0, seam_area(part) / (part.strips - 1)) for part, _ in panels for _ in range(part.strips - 1)]
-        works.append(_work(number, stage, meetings, loose, areas, made, glue, window, build, shop, panels))
+        work = _work(number, stage, meetings, loose, areas, made, glue, window, build, shop, panels)
+        works.append(replace(work, members=together))
     return tuple(works)
 
 
