@@ -97,12 +97,13 @@ class Dimension:
 
 @dataclass(frozen=True, slots=True)
 class Leader:
-    """A thin line from a dot on the thing to words beside it."""
+    """A thin line from a dot on the thing to words beside it, of `size_pt` (0 for the usual size)."""
 
     tip: Point
     at: Point
     text: str
     strong: bool = False
+    size_pt: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
