@@ -40,16 +40,18 @@ def page_mm(job: Job) -> tuple[float, float]:
 
 def exploded_drawing(job: Job) -> Document:
     assert job.space is not None
-    space, scene = job.space, job.space.scene
+    scene = job.space.scene
     few = len(scene.pieces) <= MOST_MARKS
     whole = exploded_picture(job, page_mm(job), _each(job) if few else _labels(job))
     named = {piece.mark for piece in scene.pieces} - set(whole.unmarked) if few else set()
     pictures = list(_group_pictures(job, [p.mark for p in scene.pieces if p.mark not in named]))
     blocks: list[Block] = [whole.drawing]
-    rows = _rows(job) if few else []
+    rows = _rows(job)
     if rows:
         words = ", ".join(marks_text(row) for row in rows)
-        blocks.append(Paragraph(text(f"Marked at both ends of a row only, the others stand in order between: {words}.")))
+        blocks.append(
+            Paragraph(text(f"Marked at both ends of a row only, the others stand in order between: {words}."))
+        )
     if not few:
         count = len(scene.pieces)
         blocks.append(Paragraph(text(f"All {count} pieces have their marks on the next pages, some in each picture.")))
@@ -71,21 +73,28 @@ def _unnamed(job: Job, named: set[str]) -> Iterator[Paragraph]:
     unplaced = [piece.mark for _, piece in job.build.pieces() if piece.mark not in job.space.pieces]
     if unplaced:
         yield Paragraph(text("In no picture, the build does not say where they go: ", marks_text(unplaced), "."))
-    hidden = [piece.mark for _, piece in job.build.pieces() if piece.mark in job.space.pieces and piece.mark not in named]
+    hidden = [
+        piece.mark for _, piece in job.build.pieces() if piece.mark in job.space.pieces and piece.mark not in named
+    ]
     if hidden:
-        yield Paragraph(text("Named in no picture, other pieces hide them: ", marks_text(hidden), "."))
+        yield Paragraph(text("Named in no picture, hidden or too small there: ", marks_text(hidden), "."))
 
 
 def _each(job: Job) -> list[Label]:
     """Every piece by its mark, one of strips with those of its strips; of a row only the first and the last piece."""
     assert job.space is not None
     strips = {piece.mark: part.strip_marks(piece.mark) for part, piece in job.build.pieces() if part.strips > 1}
-    between = {mark for row in _rows(job) for mark in row[1:-1]}
+    between = _between(_rows(job), [piece.mark for piece in job.space.scene.pieces])
     return [
         (f"{mark}: {' '.join(strips[mark])}" if mark in strips else mark, marks)
         for mark, marks in every_mark(job.space.scene)
         if mark not in between
     ]
+
+
+def _between(rows: Sequence[Sequence[str]], marks: Sequence[str]) -> set[str]:
+    """Of the pieces of a picture those that stand in a row between two others of it."""
+    return {mark for row in rows for mark in [mark for mark in row if mark in marks][1:-1]}
 
 
 def _rows(job: Job) -> list[list[str]]:
@@ -122,7 +131,7 @@ def _group_pictures(job: Job, wanted: Sequence[str]) -> Iterator[tuple[Block, li
     """Some pieces at a time, each with its mark: the stages that have any of those wanted, then the others; with the
     marks that are named in each."""
     assert job.space is not None
-    scene = pictured(job.space.scene)
+    scene, rows = pictured(job.space.scene), _rows(job)
     room = (page_mm(job)[0], STAGE_MM)
     for title, marks, work in _groups(job):
         if not set(marks) & set(wanted):
@@ -133,7 +142,9 @@ def _group_pictures(job: Job, wanted: Sequence[str]) -> Iterator[tuple[Block, li
             step = some.ticks.length(max(some.bounds.size)) / 9
             apart = explode(find_contacts(some), step, step * 2)
             laid = Laid(some, apart.offsets, apart.lines, strips_of(job))
-            found = picture(laid, room, name=marks_text(marks, 16), labels=every_mark(some))
+            between = _between(rows, marks)
+            labels = [(mark, of) for mark, of in every_mark(some) if mark not in between]
+            found = picture(laid, room, name=marks_text(marks, 16), labels=labels)
         yield Together((Heading(title, 2), found.drawing)), [m for m in marks if m not in found.unmarked]
 
 

@@ -15,10 +15,10 @@ from pathlib import Path
 
 import pytest
 
-from shopdocs.blocks.drawing import Drawing, Leader, Words
+from shopdocs.blocks.drawing import Dimension, Drawing, Leader, Words
 from shopdocs.blocks.sheets import Document, Labels
 from shopdocs.blocks.text import Checklist, Row, Table, plain
-from shopdocs.blocks.walk import figures, texts, walk
+from shopdocs.blocks.walk import texts, walk
 from shopdocs.core.length import Length
 from shopdocs.documents.catalogue import CATALOGUE, make_documents
 from shopdocs.documents.edges import edge_groups, edges_words
@@ -89,6 +89,11 @@ hardware:
     on:
       - {piece: side, face: face, along: 150, across: 50}
 """
+
+
+def marks_in(drawing: Drawing) -> set[str]:
+    """The marks on leaders and on pieces."""
+    return {s.text for s in drawing.shapes if isinstance(s, Leader) or (isinstance(s, Words) and s.boxed)}
 
 
 def job_of(text: str, folder: Path) -> Job:
@@ -361,15 +366,18 @@ def test_records_say_where_to_mark_out(bench: Job) -> None:
 
 def test_every_piece_is_marked_and_every_part_listed(bench: Job) -> None:
     made = document(bench, "exploded")
-    leaders = [s for b in walk(made.blocks) if isinstance(b, Drawing) for s in b.shapes if isinstance(s, Leader)]
-    assert sorted(leader.text for leader in leaders) == sorted(piece.mark for _, piece in bench.build.pieces())
+    marks = [mark for b in walk(made.blocks) if isinstance(b, Drawing) for mark in marks_in(b)]
+    between = {f"S{i}" for i in range(2, 9)}  # a row of slats, marked at both ends
+    assert sorted(marks) == sorted({piece.mark for _, piece in bench.build.pieces()} - between)
+    assert "S1–S9" in all_words(made)
     assert [words(row)[:3] for row in rows(table(made, "parts"))] == [
         ["FL  FR  BL  BR", "leg", "4"], ["RF  RB", "rail", "2"], ["S1–S9", "slat", "9"],
     ]  # fmt: skip
     title = make_documents(bench)[0]
     assert any(isinstance(block, Drawing) for block in walk(title.blocks))
-    overall = {f.value for f in figures(made.blocks) if f.name.startswith("front, top")}
-    assert overall == {v * Fraction("25.4") for v in inches("42", "13", "17 1/8")}  # 44 and 15 less an inch each side
+    views = next(b for b in walk(made.blocks) if isinstance(b, Drawing) and b.name.startswith("front, plan"))
+    measured = {shape.text for shape in views.shapes if isinstance(shape, Dimension)}
+    assert {"42", "13", "17¹⁄₈"} <= measured  # 44 and 15 less an inch each side
 
 
 FENCE = """
@@ -405,13 +413,25 @@ parts:
 
 @pytest.mark.parametrize("stages", ["", "[{title: Front, pieces: [rail, post]}, {title: Pickets, pieces: [picket]}]"])
 def test_large_builds_have_every_mark_in_some_picture(tmp_path: Path, stages: str) -> None:
-    """97 pieces, glued in stages or not: no picture has more than 48 leaders, and no piece goes without its own."""
+    """97 pieces, glued in stages or not: no picture has more than 48 marks. Each piece has its own, or stands between
+    the marked ends of a row, and that is said."""
     job = job_of(FENCE + (f"gluing:\n  adhesive: slow epoxy\n  stages: {stages}\n" if stages else ""), tmp_path)
     made = document(job, "exploded")
     pictures = [b for b in walk(made.blocks) if isinstance(b, Drawing)]
-    marks = [[s.text for s in picture.shapes if isinstance(s, Leader)] for picture in pictures]
+    marks = [marks_in(picture) for picture in pictures]
     assert max(map(len, marks)) <= 48
-    assert {piece.mark for _, piece in job.build.pieces()} <= {mark for some in marks[1:] for mark in some}
+    named = {mark for some in marks[1:] for mark in some}
+    told = (
+        all_words(made).partition("Named in no picture, hidden or too small there: ")[2].partition(".")[0].split("  ")
+    )
+    assert {"R1", "R2", "P1", "P90", "A1", "A5"} <= {*named, *told} and "P1–P90, A1–A5" in all_words(made)
+    assert not {"R1", "R2", "A1", "A5"} & {*told}
+    assert {piece.mark for _, piece in job.build.pieces()} - named - {*told} <= {
+        *(f"P{i}" for i in range(2, 90)),
+        "A2",
+        "A3",
+        "A4",
+    }
     assert marks[0] and {"R1", "R2", "P1–P90", "A1–A5"} == set(marks[0])
 
 

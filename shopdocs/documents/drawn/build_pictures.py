@@ -12,7 +12,6 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.pictures import (
     Label,
     Laid,
-    Marked,
     Picture,
     best_marks,
     drawn,
@@ -31,7 +30,8 @@ from shopdocs.work.shapes.projection import ISOMETRIC
 from shopdocs.work.space.contacts import Contacts, Pair, find_contacts
 from shopdocs.work.space.placed import PlacedPiece, Scene
 
-STANDING_MM = (110.0, 90.0)
+STANDING_MM = (88.0, 52.0)  # beside what is said of the build
+LARGER_STANDING_MM = (120.0, 100.0, 90.0, 80.0, 72.0, 65.0, 58.0)  # as tall where its page has room
 MOST_DETAILED = 160  # pieces; more of them fill a sheet with lines, and their joints are smaller than a dot
 PULLED = 0.4  # of its depth a drawer stands open
 # Between neighbours, as parts of the longest side of the build, and how many times as far apart upwards at most, for
@@ -47,13 +47,22 @@ def strips_of(job: Job) -> Mapping[str, int]:
 
 
 def assembled_picture(job: Job, room_mm: tuple[float, float] = STANDING_MM) -> Drawing | None:
-    """The build as it stands, doors open and drawers pulled out a little, for a space of paper this wide and high; the
-    scale is the largest that fits. None where no piece has a place."""
+    """The build as it stands, doors open and drawers pulled out a little, for a space of paper this wide and high, at
+    the largest scale that fits; taller settings of it follow, as wide. None where no piece has a place."""
     if job.space is None:
         return None
     open_ = opened(job.build, pictured(job.space.scene))
     laid = Laid(open_.scene, open_.pulled(PULLED), strips=strips_of(job))
-    return picture(laid, room_mm, name=job.build.title).drawing
+    drawing = picture(laid, room_mm, name=job.build.title).drawing
+    wide, tall, scale = drawing.width, drawing.height, drawing.scale
+    assert scale is not None
+    larger = []
+    for high in LARGER_STANDING_MM:
+        more = min(room_mm[0] / wide.float_mm(), high / tall.float_mm()) / float(scale)
+        if high > room_mm[1] and more > 1.02:
+            larger.append(replace(drawing, scale=scale * Fraction(int(more * 1000), 1000), tallest_mm=high + 2))
+    kinds = {one.scale: one for one in reversed(larger)}
+    return replace(drawing, larger=tuple(kinds[scale] for scale in sorted(kinds, reverse=True)))
 
 
 def exploded_picture(job: Job, room_mm: tuple[float, float], labels: Sequence[Label] | None = None) -> Picture:
@@ -64,24 +73,22 @@ def exploded_picture(job: Job, room_mm: tuple[float, float], labels: Sequence[La
     closed = job.space.contacts if scene is job.space.scene else replace(job.space.contacts, scene=scene)
     apart = TakenApart(opened(job.build, scene), closed)
     long = scene.ticks.length(max(scene.bounds.size))
-    best: tuple[Laid, Marked] | None = None
+    every = every_mark(scene) if labels is None else labels
     for gap, most in GAPS:
         laid = _apart(apart, long * gap, Fraction(most), strips_of(job), room_mm)
-        marked = best_marks(
-            laid, room_mm, ISOMETRIC, every_mark(scene) if labels is None else labels, frame_of(laid, ISOMETRIC)
-        )
-        if best is None or len(marked.unmarked) < len(best[1].unmarked):
-            best = laid, marked
+        frame = frame_of(laid, ISOMETRIC)
+        marked = best_marks(laid, room_mm, ISOMETRIC, every, frame, quick=True)
         if not marked.unmarked:
             break
-    assert best is not None
-    return drawn(best[0], best[1], room_mm, ISOMETRIC, job.build.title, frame_of(best[0], ISOMETRIC))
+    else:
+        marked = best_marks(laid, room_mm, ISOMETRIC, every, frame)
+    return drawn(laid, marked, room_mm, ISOMETRIC, job.build.title, frame)
 
 
 def _apart(
     apart: TakenApart, gap: Length, most: Fraction, strips: Mapping[str, int], room_mm: tuple[float, float]
 ) -> Laid:  # fmt: skip
-    """Taken apart with this gap, and upwards by as much more, up to `most` times, as the room has left of its height."""
+    """Taken apart with this gap, and upwards by as many times it, up to `most`, as the room has left of its height."""
 
     def laid(rise: Fraction) -> Laid:
         found = apart.by(gap, gap * rise)
@@ -163,26 +170,47 @@ def drawn_back(
     index = {piece.mark: i for i, piece in enumerate(scene.pieces)}
     shifts: list[Corner] = [(0, 0, 0)] * len(scene.pieces)
     gap = int(max(scene.bounds.size) * STAGE_GAP)
-    spots: list[tuple[str, int, int, Corner]] = []
+    standing_marks: set[str] = set()
+    spots: list[tuple[str, int, int, Corner, Way]] = []
     for number, closing in enumerate(closings, 1):
         movers = {index[mark] for mark in closing.marks if mark in index}
         met = [
             pair for i in movers for pair in contacts.of_piece[i]
             if pair.touches and (pair.first in movers) != (pair.second in movers)
+            and contacts.scene.pieces[pair.second if pair.first in movers else pair.first].mark in standing_marks
         ]  # fmt: skip
+        standing_marks |= set(closing.marks)
         if not closing.onto or not met:
             continue
-        axis, high = closing.toward
-        far = gap + max(_reach(contacts, pair, movers, closing.toward) for pair in met)
-        for i in movers:
-            step = list(shifts[i])
-            step[axis] += -far if high else far
-            shifts[i] = (step[0], step[1], step[2])
+        _draw_back(contacts, shifts, movers, met, closing.toward, gap)
         pair = max(met, key=lambda p: (ISOMETRIC.depth(_middle(p)), p.first))
         mover, stays = (pair.first, pair.second) if pair.first in movers else (pair.second, pair.first)
-        spots.append((str(number), mover, stays, _middle(pair)))
-    arrows = [(_sum(spot, shifts[mover]), _sum(spot, shifts[stays]), words) for words, mover, stays, spot in spots]
-    return tuple(shifts), [arrow for arrow in arrows if sum(a != b for a, b in zip(*arrow[:2], strict=True)) == 1]
+        spots.append((str(number), mover, stays, _middle(pair), closing.toward))
+    arrows = []
+    for words, mover, stays, spot, (axis, high) in spots:
+        start, end = _sum(spot, shifts[mover]), list(_sum(spot, shifts[mover]))
+        end[axis] = spot[axis] + shifts[stays][axis]
+        if (end[axis] > start[axis]) == high and end[axis] != start[axis]:
+            arrows.append((start, (end[0], end[1], end[2]), words))
+    return tuple(shifts), arrows
+
+
+def _draw_back(
+    contacts: Contacts, shifts: list[Corner], movers: Set[int], met: Sequence[Pair], toward: Way, gap: int
+) -> None:  # fmt: skip
+    """Moves what goes on clear of what it goes onto, from where that stands drawn back itself."""
+    axis, high = toward
+    sense = -1 if high else 1
+    ends = [(p.first, p.second) if p.first in movers else (p.second, p.first) for p in met]
+    far = max(
+        gap + _reach(contacts, pair, movers, toward) - sense * (shifts[mover][axis] - shifts[stays][axis])
+        for pair, (mover, stays) in zip(met, ends, strict=True)
+    )
+    mover, stays = ends[0]
+    step = [b - a for a, b in zip(shifts[mover], shifts[stays], strict=True)]
+    step[axis] = sense * max(0, far)
+    for i in movers:
+        shifts[i] = _sum(shifts[i], (step[0], step[1], step[2]))
 
 
 def _reach(contacts: Contacts, pair: Pair, movers: Set[int], toward: Way) -> int:

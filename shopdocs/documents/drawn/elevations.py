@@ -21,9 +21,9 @@ from shopdocs.work.space.placed import Scene
 
 APART_MM = 22.0  # between the views, with the height of the whole
 AROUND_MM = (2 * 18.0, 24.0)  # for heights at both sides, for dimensions below
-ROW_MM = 4.4  # from one height to the next where they would run together
-HEIGHT_PT = 10.0
-MOST_HEIGHTS = 9  # on one side; more of them are the levels of a ladder, and told by the piece drawings
+# Points, and millimetres from one height to the next where they would run together: fractions are read at 2 mm.
+HEIGHT_PT, ROW_MM = {"mm": 10.0, "in": 13.0}, {"mm": 4.4, "in": 5.6}
+MOST_HEIGHTS = 12  # on one side; more of them are the levels of a ladder, and told by the piece drawings
 _VIEWS = (FRONT, TOP, RIGHT)
 
 
@@ -50,7 +50,8 @@ def elevations(
     index in the scene, so that what they hide is seen; no height is told of them nor of `drawers`. Without a `floor`
     the build hangs on a wall."""
     seen = _seen(scene, frozenset(doors), frozenset(drawers))
-    name = f"front{', doors off' if doors else ''}, plan and right side; heights from the {'floor' if floor else 'underside'}"
+    views = f"front{', doors off' if doors else ''}, plan and right side"
+    name = f"{views}; heights from the {'floor' if floor else 'underside'}"
     first, *others = (_drawn(seen, display, room, name) for room in rooms_mm)
     larger = {other.scale: other for other in others if other.scale and first.scale and other.scale > first.scale}
     return replace(first, larger=tuple(larger[scale] for scale in sorted(larger, reverse=True)))
@@ -65,9 +66,12 @@ def _seen(scene: Scene, doors: frozenset[int], drawers: frozenset[int]) -> _Seen
         lines.append((tuple(Line(start, end) for start, end in found.pictured(found.visible)), low))
     a, b, c = (scene.ticks.length(v) for v in scene.bounds.size)
     return _Seen(
-        tuple(lines), (a, b, c), (_heights(scene, 0, doors, drawers), _heights(scene, 1, doors, drawers)), (_stands(scene, 0), _stands(scene, 1)),
+        tuple(lines),
+        (a, b, c),
+        (_heights(scene, 0, doors, drawers), _heights(scene, 1, doors, drawers)),
+        (_stands(scene, 0), _stands(scene, 1)),
         _slats(scene),
-    )  # fmt: skip
+    )
 
 
 def _heights(scene: Scene, axis: int, doors: frozenset[int], drawers: frozenset[int]) -> tuple[Length, ...]:
@@ -155,12 +159,11 @@ def _levels(
     heights: Sequence[Length], at: Length, side: int, scale: Fraction, display: Display
 ) -> Iterator[Shape]:  # fmt: skip
     """Each height over the floor on a short line at its level, bent where they would run together."""
-    rows = spaced([height.float_mm(scale) for height in heights], ROW_MM)
+    rows = spaced([height.float_mm(scale) for height in heights], ROW_MM[display.units])
     one, two, three = (at + true_length(side * far, scale) for far in (1.2, 4.0, 6.0))
     for height, row in zip(heights, rows, strict=True):
         level = true_length(row, scale)
         yield Line((one, height), (two, height), Stroke.THIN)
         yield Line((two, height), (three, level), Stroke.THIN)
         anchor = "right" if side < 0 else "left"
-        yield Words((three, level), display.bare(height), HEIGHT_PT, anchor, dx_mm=side * 0.8)  # type: ignore[arg-type]
-
+        yield Words((three, level), display.bare(height), HEIGHT_PT[display.units], anchor, dx_mm=side * 0.8)  # type: ignore[arg-type]

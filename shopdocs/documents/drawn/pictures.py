@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection, Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from functools import cached_property
 
 from shopdocs.blocks.drawing import (
     Arrow,
@@ -46,6 +47,7 @@ SCALES = tuple(
 MARK_SIZES = (14.0, 11.0)  # points; the first at which every mark has room
 DISC_MM = 2.7  # radius, round the number of an arrow
 EDGE_MM = 0.6  # kept free inside the room of a picture
+MANY = 24  # marks; they are set in the smaller type at once
 HOPELESS = 3  # marks without a place: a little more white at the sides gives no place to so many
 BESIDE_MM = (0.0, 13.0)  # kept free at both sides for marks: tried in this order
 EXPLODED_SHARE = Fraction(1, 7)  # of the longest side of the build, between neighbours
@@ -60,8 +62,8 @@ Label = tuple[str, tuple[str, ...]]  # words, and the marks of the pieces they m
 
 @dataclass(frozen=True)
 class Laid:
-    """What a picture shows: a scene, how far each piece is moved (ticks), the thin lines along which pieces go together,
-    the number of strips of pieces that are glued up of several (by mark), and the marks of those drawn pale."""
+    """What a picture shows: a scene, how far each piece is moved (ticks), the thin lines along which pieces go
+    together, of how many strips pieces are glued up (by mark), and the marks of those drawn pale."""
 
     scene: Scene
     shifts: tuple[Corner, ...]
@@ -69,7 +71,7 @@ class Laid:
     strips: Mapping[str, int] = field(default_factory=dict)
     pale: Collection[str] = ()
 
-    @property
+    @cached_property
     def solids(self) -> list[Solid]:
         return [solid.shifted(by) for solid, by in zip(self.scene.solids, self.shifts, strict=True)]
 
@@ -129,7 +131,8 @@ def picture(
 def frame_of(laid: Laid, view: View, arrows: Sequence[tuple[Corner, Corner, str]] = ()) -> tuple[Flat, Flat]:
     """The upright rectangle round a picture, in true lengths."""
     ticks = laid.scene.ticks
-    points = [point for solid in laid.solids for point in view.frame(solid.bounds, ticks)]
+    bounds = [solid.bounds.shifted(by) for solid, by in zip(laid.scene.solids, laid.shifts, strict=True)]
+    points = [point for box in bounds for point in view.frame(box, ticks)]
     points += [view.picture(spot, ticks) for segment in laid.ways for spot in segment]
     points += [view.picture(spot, ticks) for start, end, _ in arrows for spot in (start, end)]
     return _frame(points)
@@ -147,17 +150,21 @@ class Marked:
 
 def best_marks(
     laid: Laid, room_mm: tuple[float, float], view: View, labels: Sequence[Label], frame: tuple[Flat, Flat],
-    arrows: Sequence[tuple[Corner, Corner, str]] = (), sizes: Sequence[float] = MARK_SIZES,
+    arrows: Sequence[tuple[Corner, Corner, str]] = (), quick: bool = False,
 ) -> Marked:  # fmt: skip
-    """The first of the ways to mark a picture that leaves no label out, else the one that leaves out the fewest."""
+    """The first of the ways to mark a picture that leaves no label out, else the one that leaves out the fewest.
+    `quick` tries few."""
     best: Marked | None = None
-    for beside in BESIDE_MM if labels else BESIDE_MM[:1]:
+    sizes = MARK_SIZES if len(labels) <= MANY else MARK_SIZES[1:]
+    for beside in BESIDE_MM[:1] if quick or not labels else BESIDE_MM:
         scale = _fitting(frame, (room_mm[0] - 2 * (EDGE_MM + beside), room_mm[1] - 2 * EDGE_MM))
         if not labels:
             return Marked(scale, sizes[0], (), ())
         if best is not None and len(best.unmarked) > HOPELESS:
             return best
-        for size, found in zip(sizes, _marks(laid, room_mm, view, labels, frame, arrows, scale, sizes), strict=False):
+        for size, found in zip(
+            sizes, _marks(laid, room_mm, view, labels, frame, arrows, scale, sizes, quick), strict=False
+        ):
             tried = Marked(scale, size, tuple(found[0]), tuple(found[1]))
             if not tried.unmarked:
                 return tried
@@ -170,6 +177,7 @@ def best_marks(
 def _marks(
     laid: Laid, room_mm: tuple[float, float], view: View, labels: Sequence[Label], frame: tuple[Flat, Flat],
     arrows: Sequence[tuple[Corner, Corner, str]], scale: Fraction, sizes: Sequence[float],
+    quick: bool,
 ) -> Iterable[tuple[list[Stands], list[str]]]:  # fmt: skip
     """Where the marks stand at one scale, size of type after size of type."""
     ticks, number = laid.scene.ticks, {piece.mark: i for i, piece in enumerate(laid.scene.pieces)}
@@ -181,14 +189,14 @@ def _marks(
     seen = {(int(number) + 2) // 3 - 1 for number in set(shown.seen.ravel().tolist())}
     blind = [words for words, marks in labels if not any(number.get(mark) in seen for mark in marks)]
     for size in sizes:
-        if len(blind) > HOPELESS:
+        if len(blind) > (0 if quick else HOPELESS):
             yield [], [words for words, _ in labels]
             continue
         wanted = [
             Wanted(words, _wide(words, size), size * 0.3528 * 0.8, tuple(number[m] for m in marks if m in number))
             for words, marks in labels
         ]
-        yield room_for_marks(shown, wanted, inked)
+        yield room_for_marks(shown, wanted, inked, quick)
 
 
 def drawn(

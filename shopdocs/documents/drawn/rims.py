@@ -87,7 +87,10 @@ def seams(
                 Segment(_shifted(piece, one, shift, ticks), _shifted(piece, two, shift, ticks))
                 for one, two in _seam(piece, across, view)
             ]
-    return [Line(*(view.picture(spot, ticks) for spot in part), Stroke.THIN) for part in seen_parts(solids, view, segments)]
+    return [
+        Line(view.picture(start, ticks), view.picture(end, ticks), Stroke.THIN)
+        for start, end in seen_parts(solids, view, segments)
+    ]
 
 
 def _seam(piece: PlacedPiece, across: Length, view: View) -> Iterator[tuple[Spot, Spot]]:

@@ -55,9 +55,7 @@ def explode(contacts: Contacts, gap: Length, rise: Length | None = None, among: 
     rows = [_rows(scene, members, axis) for axis in AXES]
     known = {(pair.first, pair.second) for pair in met}
     while True:
-        columns = [
-            _spread([p for p in (*pulls, *kept) if p.axis == axis], contacts, axis, rows[axis]) for axis in AXES
-        ]
+        columns = [_spread([p for p in (*pulls, *kept) if p.axis == axis], contacts, axis, rows[axis]) for axis in AXES]
         offsets: tuple[Corner, ...] = tuple(zip(*columns, strict=True)) if columns[0] else ()
         clashes = [pair for pair in _clashes(scene, offsets, members) if pair not in known]
         if not clashes:

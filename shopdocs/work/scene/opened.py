@@ -17,7 +17,11 @@ from shopdocs.model.build import Build
 from shopdocs.work.space.placed import BUILD_AXES, PlacedPiece, Pose, Scene, Spot, Toward
 
 LEAST_DRAWER = 3  # pieces: a front and two sides
-_TURNED = {0: (1, False), 1: (0, True), 2: (2, True)}  # a quarter turn to the front: x goes to the front, y to the right
+_TURNED = {
+    0: (1, False),
+    1: (0, True),
+    2: (2, True),
+}  # a quarter turn to the front: x goes to the front, y to the right
 
 
 class Moves(StrEnum):
@@ -151,4 +155,3 @@ def _before(cell: Box, other: Box) -> bool:
         other.lo[1] < cell.hi[1]
         and all(other.lo[k] < cell.hi[k] and cell.lo[k] < other.hi[k] for k in (0, 2))
     )  # fmt: skip
-

@@ -1,4 +1,4 @@
-"""The whole build drawn apart: the carcase piece from piece, each door beside it and each drawer before it, the same."""
+"""The whole build drawn apart: the carcase piece by piece, each door beside it and each drawer before it the same."""
 
 from __future__ import annotations
 

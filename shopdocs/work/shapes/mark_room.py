@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from shopdocs.work.shapes.pixels import FINE_MM, Pixels, Spot, number_of
 
@@ -18,13 +18,24 @@ if TYPE_CHECKING:
 
     Flags = np.ndarray[Any, np.dtype[np.bool_]]
 
+PASSES = 3  # those left out come first in the next one
+HOPELESS = 4  # so many left out are not worth another
 CLEAR_MM = 1.0  # round a mark
 SHORTEST_MM = 3.0  # of a leader
 FLAT = 0.36  # a leader steeper than this, across to up, comes to its mark from above or below
-_TIPS = 40  # places on a piece that leaders are tried from
-_ENDS = 60  # leaders tried, the shortest first
-_STEP = 2  # squares between places for a mark
-_FAR = 40  # squares from a piece to its mark, across and up
+_STEP = 3  # squares between places for a mark
+
+
+class _Care(NamedTuple):
+    """How many places on a piece leaders are tried from, how many leaders are tried, the shortest first, and how many
+    squares of paper a mark may stand from its piece, across and up."""
+
+    tips: int
+    leaders: int
+    far: int
+
+
+_QUICK, _THOROUGH = _Care(36, 40, 26), _Care(300, 300, 60)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,12 +60,26 @@ class Stands:
 
 
 def room_for_marks(
-    shown: Pixels, wanted: Iterable[Wanted], inked: Sequence[tuple[Spot, Spot]] = ()
+    shown: Pixels, wanted: Iterable[Wanted], inked: Sequence[tuple[Spot, Spot]] = (), quick: bool = False
 ) -> tuple[list[Stands], list[str]]:  # fmt: skip
     """A place for every mark, and the words of those that have none. `inked` are lines on free paper that no mark may
-    cover."""
-    room = _Room(shown, inked)
+    cover. `quick` only tells whether all have one with little search, and gives up on the first that has not."""
     every = list(wanted)
+    first: list[str] = []
+    best: dict[str, Stands] = {}
+    for _ in range(1 if quick else PASSES):
+        placed = _one_pass(_Room(shown, inked), every, first, quick)
+        if len(placed) > len(best):
+            best = placed
+        left = [want.words for want in every if want.words not in placed]
+        if not left or len(left) > HOPELESS or set(left) <= set(first):
+            break
+        first = [*left, *first]
+    return [best[w.words] for w in every if w.words in best], [w.words for w in every if w.words not in best]
+
+
+def _one_pass(room: _Room, every: Sequence[Wanted], first: Sequence[str], quick: bool) -> dict[str, Stands]:
+    """Marks on their pieces, then those beside them: the `first` ones, then those with the least to point at."""
     placed: dict[str, Stands] = {}
     beside = []
     for want in every:
@@ -63,13 +88,18 @@ def room_for_marks(
             beside.append(want)
         else:
             placed[want.words] = found
-    # those with the least to point at first
-    beside.sort(key=lambda want: max((room.sizes.get(solid, 0) for solid in want.solids), default=0))
+    beside.sort(
+        key=lambda want: (
+            want.words not in first, max((room.sizes.get(solid, 0) for solid in want.solids), default=0)
+        )
+    )  # fmt: skip
     for want in beside:
-        found = room.beside(want)
+        found = room.beside(want, quick)
         if found is not None:
             placed[want.words] = found
-    return [placed[w.words] for w in every if w.words in placed], [w.words for w in every if w.words not in placed]
+        elif quick:
+            break
+    return placed
 
 
 class _Room:
@@ -118,10 +148,12 @@ class _Room:
                 return Stands(want.words, best[1])
         return None
 
-    def beside(self, want: Wanted) -> Stands | None:
+    def beside(self, want: Wanted, quick: bool) -> Stands | None:
         """The nearest free paper that a leader reaches."""
         for solid in want.solids:
-            found = self._beside(want, solid)
+            found = self._beside(want, solid, _QUICK)
+            if found is None and not quick:
+                found = self._beside(want, solid, _THOROUGH)
             if found is not None:
                 tip, end, at = found
                 self._take(at, want)
@@ -131,7 +163,7 @@ class _Room:
                 return Stands(want.words, at, tip, end)
         return None
 
-    def _beside(self, want: Wanted, solid: int) -> tuple[Spot, Spot, Spot] | None:
+    def _beside(self, want: Wanted, solid: int, care: _Care) -> tuple[Spot, Spot, Spot] | None:
         np = self.np
         box = self.boxes.get(solid)
         if box is None:
@@ -140,10 +172,10 @@ class _Room:
         rows, columns = np.nonzero(_full(own, 2, 2))  # a dot has room
         if not len(rows):
             return None
-        picks = np.unique(np.linspace(0, len(rows) - 1, _TIPS).astype(int))
+        picks = np.unique(np.linspace(0, len(rows) - 1, care.tips).astype(int))
         tips = np.stack([rows[picks] + box[0].start + 0.5, columns[picks] + box[1].start + 0.5], axis=1)
         high, wide = self._squares_of(want, CLEAR_MM)
-        ends = self._places(high, wide, box) + np.array([(high - 1) / 2, (wide - 1) / 2])
+        ends = self._places(high, wide, box, care.far) + np.array([(high - 1) / 2, (wide - 1) / 2])
         if not len(ends):
             return None
         # from each tip to the nearest side of the words at each place
@@ -152,18 +184,18 @@ class _Room:
         far = np.hypot(off[:, :, 0], off[:, :, 1])
         nearest = np.argpartition(far, min(2, far.shape[1] - 1), axis=1)[:, :3]
         ways = sorted((float(far[k, m]), k, int(m)) for k in range(len(tips)) for m in nearest[k])
-        for _, k, m in ways[:_ENDS]:
+        for _, k, m in ways[: care.leaders]:
             tip, at = self.shown.spot(*tips[k]), self.shown.spot(*ends[m])
             for end in _ends(tip, at, want):
                 if math.dist(tip, end) >= SHORTEST_MM and self._clear(tip, end, solid):
                     return tip, end, at
         return None
 
-    def _places(self, high: int, wide: int, box: tuple[slice, slice]) -> Any:
+    def _places(self, high: int, wide: int, box: tuple[slice, slice], far: int) -> Any:
         """The low corners of free windows about a piece, every few squares."""
         np = self.np
-        top = max(0, box[0].start - high - _FAR), max(0, box[1].start - wide - _FAR)
-        free = _full(~self.taken[top[0] : box[0].stop + high + _FAR, top[1] : box[1].stop + wide + _FAR], high, wide)
+        top = max(0, box[0].start - high - far), max(0, box[1].start - wide - far)
+        free = _full(~self.taken[top[0] : box[0].stop + high + far, top[1] : box[1].stop + wide + far], high, wide)
         rows, columns = np.nonzero(free[::_STEP, ::_STEP])
         return np.stack([rows * _STEP + top[0], columns * _STEP + top[1]], axis=1)
 
