@@ -259,6 +259,8 @@ def _captioned(drawing: Drawing, room: float, tall: float, ts: Typesetter) -> tu
     name_wide = ts.width(name, "semibold", caption_size)
     usual = scale in SCALES or scale >= 1 or drawing.unit
     note = f"scale {scale_text(scale)}" if usual else "not to scale"
+    if drawing.sketch:
+        note, caption_high = "", caption_high if drawing.name else 2.0
     note += f", lengths in {UNIT_WORDS[drawing.unit]}" if drawing.unit else ""
     whole = name_wide + (8.0 if name else 0.0) + ts.width(note, "regular", caption_size)
 

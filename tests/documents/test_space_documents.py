@@ -17,7 +17,7 @@ import pytest
 
 from shopdocs.blocks.drawing import Dimension, Drawing, Leader, Words
 from shopdocs.blocks.sheets import Document, Labels
-from shopdocs.blocks.text import Checklist, Row, Table, plain
+from shopdocs.blocks.text import Checklist, Row, Step, Table, plain
 from shopdocs.blocks.walk import texts, walk
 from shopdocs.core.length import Length
 from shopdocs.documents.catalogue import CATALOGUE, make_documents
@@ -151,13 +151,19 @@ def inches(*values: str) -> tuple[Fraction, ...]:
 def test_edges_of_the_bench(bench: Job) -> None:
     found = {group.marks: group for group in edge_groups(bench)}
     assert set(found) == {("FL", "FR", "BL", "BR"), ("RF", "RB"), tuple(f"S{i}" for i in range(1, 10))}
-    made = {words(row)[0]: words(row) for row in rows(table(document(bench, "edges"), "edges"))}
-    for pieces, against in (("RF  RB", "against leg"), ("S1–S9", "against rail")):
-        assert made[pieces][1:] == ["all four long edges", "around both ends", against, "—"]
-    _, chamfer, square, because, ease = made["FL  FR  BL  BR"]
-    assert because == "against rail" and ease == "around end A"
-    assert chamfer.startswith("all four long edges, around end B but not at the ")
-    assert square == "end B at the " + chamfer.rsplit(" at the ", 1)[1]
+    told = {plain(step.text): plain(step.detail) for step in steps_of(document(bench, "edges"))}
+    for pieces in ("RF  RB  rail", "S1–S9  slat"):
+        assert told[pieces] == "chamfer: all four long arrises; leave square: around both ends"
+    leg = told["FL  FR  BL  BR  leg"]
+    assert leg.startswith("chamfer: all four long arrises, around end B but not at the ")
+    chamfer, ease, square = leg.split("; ")
+    assert ease == "ease: around end A" and square == "leave square: end B at the " + chamfer.rsplit(" at the ", 1)[1]
+    record = next(page for page in record_pages(bench) if page.title == "T-RF")
+    assert "around both ends (against leg)" in "\n".join(plain(c) for b in walk(record.blocks) for c in texts(b))
+
+
+def steps_of(made: Document) -> list[Step]:
+    return [step for block in walk(made.blocks) if isinstance(block, Checklist) for step in block.steps]
 
 
 def test_the_square_edge_of_a_leg_is_the_one_the_rail_lies_on(bench: Job) -> None:
@@ -249,9 +255,7 @@ def test_a_mark_of_the_bench_lies_under_the_shoulder_on_both_pieces(bench: Job) 
     # where the shoulder lies on the leg: a quarter inch on either side of the tenon, as high as the rail
     assert leg[0] == inches("2 3/4", "2 3/4") and leg[2] == inches("13 5/8", "17 1/8")
     assert leg[1] in (inches("1 1/4", "1 1/2"), inches("1 7/8", "2 1/8"))
-    made = {words(row)[0]: row for row in rows(table(document(bench, "mate-marks"), "mate-marks"))}
-    hidden = [run.value for run in made[str(meeting.number)].cells[-1].text if not isinstance(run, str)]
-    assert hidden == [Fraction("6.35"), Fraction("88.9")]  # 1/4 × 3-1/2 in
+    assert [side.mm for side in found[0].sides] == [Fraction("6.35"), Fraction("88.9")]  # 1/4 × 3-1/2 in
 
 
 def sides(job: Job, place: HiddenFace) -> list[tuple[Fraction, Fraction]]:
@@ -452,7 +456,5 @@ def test_without_places_what_can_be_said_is_said(tmp_path: Path) -> None:
 
 def test_every_length_is_a_figure(large: Job) -> None:
     """No digit of a printed length stands in a plain run of the stopped chamfers or the hidden faces."""
-    for name, kind in (("edges", "stopped-chamfers"), ("mate-marks", "mate-marks")):
-        for row in rows(table(document(large, name), kind)):
-            loose = "".join(run for run in row.cells[-1].text if isinstance(run, str))
-            assert not any(ch.isdigit() for ch in loose)
+    for step in steps_of(document(large, "edges")):
+        assert not any(ch.isdigit() for run in step.detail if isinstance(run, str) for ch in run)

@@ -56,13 +56,13 @@ def assembled_picture(job: Job, room_mm: tuple[float, float] = STANDING_MM) -> D
     drawing = picture(laid, room_mm, name=job.build.title).drawing
     wide, tall, scale = drawing.width, drawing.height, drawing.scale
     assert scale is not None
-    larger = []
+    found: dict[Fraction, Drawing] = {}
     for high in LARGER_STANDING_MM:
         more = min(room_mm[0] / wide.float_mm(), high / tall.float_mm()) / float(scale)
         if high > room_mm[1] and more > 1.02:
-            larger.append(replace(drawing, scale=scale * Fraction(int(more * 1000), 1000), tallest_mm=high + 2))
-    kinds = {one.scale: one for one in reversed(larger)}
-    return replace(drawing, larger=tuple(kinds[scale] for scale in sorted(kinds, reverse=True)))
+            larger = scale * Fraction(int(more * 1000), 1000)
+            found[larger] = replace(drawing, scale=larger, tallest_mm=high + 2)
+    return replace(drawing, larger=tuple(found[scale] for scale in sorted(found, reverse=True)))
 
 
 def exploded_picture(job: Job, room_mm: tuple[float, float], labels: Sequence[Label] | None = None) -> Picture:
