@@ -49,9 +49,7 @@ def gauge_strips(gauge: Gauge, room: float, ts: Typesetter) -> list[Strip]:
 
     def paint(frame: Frame, left: float, top: float) -> None:
         y = top - GAUGE_TALL - 1.0
-        frame.items.append(
-            TextRun(left, y + GAUGE_TALL * 0.18, "semibold", size, words)
-        )
+        frame.items.append(TextRun(left, y + GAUGE_TALL * 0.18, "semibold", size, words))
         start = left + room - long
         bar = rectangle(start, y, start + long * used, y + GAUGE_TALL, 0.0)
         frame.items.append(Path(bar.points, True, 0.0, fill=BLACK if gauge.used > 1 else 0.35))

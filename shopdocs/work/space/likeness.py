@@ -287,3 +287,12 @@ def marking_ticks(pieces: Sequence[PlacedPiece]) -> Ticks:
 def _sizes(piece: PlacedPiece) -> tuple[Length, Length, Length]:
     """Length, then the two sizes across the grain, larger first: which of them is called width does not matter."""
     return (piece.length, max(piece.width, piece.thickness), min(piece.width, piece.thickness))
+
+
+def turns_onto(shape: Shape, other: Shape) -> list[Turn]:
+    """The turns that make a piece lie like another of its kind. Raises ValueError where none does."""
+    wanted = description(other)
+    found = [turn for turn in TURNS if description(shape, turn) == wanted]
+    if not found:
+        raise ValueError("these pieces are not of one kind")
+    return found
