@@ -2,9 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
-from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Heading, Paragraph, Step, Text, Weight, text
+from shopdocs.blocks.text import (
+    Bullets,
+    Caution,
+    Checklist,
+    Facts,
+    Gauge,
+    Heading,
+    Paragraph,
+    Step,
+    Stop,
+    Text,
+    Weight,
+    text,
+)  # fmt: skip
 from shopdocs.core.display import trimmed
+from shopdocs.documents.drawn.build_pictures import stage_picture
 from shopdocs.documents.figures import (
     area_figure,
     count_figure,
@@ -14,6 +30,7 @@ from shopdocs.documents.figures import (
     minutes_figure,
     strips_text,
 )
+from shopdocs.documents.fitting.calendar import calendar
 from shopdocs.documents.fitting.crossing import pin_steps, pinned
 from shopdocs.documents.fitting.glue_words import glue_facts, mix_steps
 from shopdocs.documents.fitting.sequence import Notes, later_steps, order_caution, unglued_steps, wet_steps
@@ -34,6 +51,7 @@ def has_stages(job: Job) -> bool:
 
 
 def glue_up(job: Job) -> Document:
+    """Dry run first, then one stage after the other: what stands, what goes on, in which order."""
     gluing = job.build.gluing
     assert gluing is not None
     glue = adhesive(gluing.adhesive)
@@ -44,13 +62,27 @@ def glue_up(job: Job) -> Document:
         blocks.append(Caution(EPOXY_HEAT.title, EPOXY_HEAT.text))
     if job.panels:
         blocks.append(_panels(job))
-    blocks += [_stage(job, work) for work in job.stages]
+    blocks += [calendar(job), *_dry_runs(job)]
+    for work in job.stages:
+        blocks.append(_stage(job, work))
     left = unglued(job.build, job.stages, job.space)
     if left is not None:
         blocks.append(unglued_steps(job, left, Notes()))
     blocks.append(Paragraph(text(_sources(job)), Weight.QUIET))
     question = "In what order, with what, and in how much time?"
     return Document("glue-up", "Glue-up", question, tuple(blocks))
+
+
+def _dry_runs(job: Job) -> list[Block]:
+    """What is done and laid ready before the glue is opened, stage by stage, two beside each other."""
+    lists = [Checklist(tuple(_before(job, work)), f"Dry run {work.number}  {work.stage.title}") for work in job.stages]
+    pairs = [lists[i : i + 2] for i in range(0, len(lists), 2)]
+    return [
+        SideBySide(tuple((one,) for one in pair), (1.0, 1.0))
+        if len(pair) > 1
+        else SideBySide(((pair[0],), ()), (1.0, 1.0))
+        for pair in pairs
+    ]
 
 
 def _panels(job: Job) -> Block:
@@ -76,31 +108,67 @@ def _strips(part: Part, pieces: tuple[Piece, ...]) -> Text:
     return text(f"{marks} of the strips {strips}, ", seams, " seam" + ("s" if part.strips > 2 else ""))
 
 
+STAGE_PICTURE_MM = (96.0, 92.0)
+
+
 def _stage(job: Job, work: StageWork) -> Together:
-    """A stage stays on one page where it fits, so that it can be read with both hands full."""
+    """A stage stays on one page where it fits, so that it can be followed with both hands full."""
     stage = work.stage
-    head: list[Block] = [
-        Heading(f"{work.number}  {stage.title}", 2, f"stage-{work.number}"),
+    blocks: list[Block] = [
+        Heading(f"{work.number}  {stage.title}", 1, f"stage-{work.number}"),
+        *_gauge(work),
         Facts(tuple(_stage_facts(job, work))),
+        *_stops(job, work),
     ]
     if work.too_long and work.open is not None:
-        head.append(
+        blocks.append(
             Caution(
                 "Longer than the glue stays open",
                 f"{time_words(work)}. Split this stage, call a second pair of hands, or take a slower glue.",
             )
         )
+    blocks += order_caution(work.order)
     notes = Notes()
-    blocks = head + order_caution(work.order)
-    dry = Checklist(tuple(_before(job, work)), "Before the glue is opened")
-    wet = Checklist(tuple(_during(job, work, notes)), "With wet glue")
-    clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps")
+    wet = Checklist(tuple(_during(job, work, notes)), large=True)
+    clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps", large=True)
     later = later_steps(work.order, notes)
-    then = (Checklist(tuple(later), "When the glue has set, without glue"),) if later else ()
-    blocks.append(SideBySide(((dry,), (wet, clamped, *then)), (0.9, 1.1)))  # so that short stages share a page
+    then = (Checklist(tuple(later), "When the glue has set, no glue", large=True),) if later else ()
+    picture = stage_picture(job, work, STAGE_PICTURE_MM)
+    if picture is None:
+        blocks.append(SideBySide(((wet,), (clamped, *then)), (1.1, 0.9)))
+    else:
+        blocks.append(SideBySide(((picture.drawing,), (wet, clamped, *then)), (1.0, 0.9)))
+    blocks += _wrong(job, work)
     if stage.note:
         blocks.append(Bullets((text(stage.note),)))
     return Together(tuple(blocks))
+
+
+def _gauge(work: StageWork) -> Iterator[Gauge]:
+    """Minutes that the stage takes against those the glue allows."""
+    if work.open is None:
+        return
+    name, at = f"stage {work.number}", work.stage.places.get("minutes", work.stage.at)
+    estimate = "about " if work.estimated else ""
+    words = text(
+        estimate, minutes_figure(f"{name} · work", work.minutes, at), f" of {trimmed(work.open.low, 1)} min open"
+    )
+    yield Gauge(words, float(work.minutes / work.open.low))
+
+
+def _stops(job: Job, work: StageWork) -> Iterator[Stop]:
+    """What must go on before this stage closes the way to it."""
+    for words, note in _fitted(job, work):
+        yield Stop(words, note or "It cannot be reached once this stage is closed.")
+
+
+def _wrong(job: Job, work: StageWork) -> list[Block]:
+    """The mistakes that go in at this stage, a line each."""
+    if work.panels:
+        return []
+    glued = frozenset(mark for before in job.stages[: work.number - 1] for mark in before.stage.pieces)
+    told = stage_warnings(job, work.loose, glued)
+    return [Heading("Goes in wrong without a sound", 2), Bullets(tuple(told))] if told else []
 
 
 def _stage_facts(job: Job, work: StageWork) -> list[tuple[str, Text]]:
@@ -109,9 +177,9 @@ def _stage_facts(job: Job, work: StageWork) -> list[tuple[str, Text]]:
     pairs: list[tuple[str, Text]] = []
     if work.stage.uses:
         pairs.append(("With", text(", ".join(work.stage.uses))))
-    how = " (estimate)" if work.estimated else ""
-    of = f" of {trimmed(work.open.low, 1)} min open" if work.open is not None else ""
-    pairs.append(("Time", text(minutes_figure(f"{name} · work", work.minutes, at), how, of)))
+    if work.open is None:
+        how = " (estimate)" if work.estimated else ""
+        pairs.append(("Time", text(minutes_figure(f"{name} · work", work.minutes, at), how)))
     if work.mix is not None:
         batches = f", {work.mix.batches} batches" if work.mix.batches > 1 else _smallest(work.mix)
         glue = text(grams_figure(f"{name} · glue", work.mix.grams, job.display, work.stage.at), batches)
@@ -124,16 +192,12 @@ def _stage_facts(job: Job, work: StageWork) -> list[tuple[str, Text]]:
 def _before(job: Job, work: StageWork) -> list[Step]:
     stage = work.stage
     steps = [Step(text(line)) for line in stage.first]
-    steps += _fitted(job, work)
-    glued = frozenset(mark for before in job.stages[: work.number - 1] for mark in before.stage.pieces)
-    if not work.panels:  # strips have no place of their own yet, and the panel does not go to its place in this stage
-        steps += [Step(warning) for warning in stage_warnings(job, work.loose, glued)]
     if work.panels:
         steps.append(Step(text(IN_ORDER)))
-    square = "" if work.panels else "square, "
-    steps.append(Step(text(f"Dry fit, {square}clamps set to width; every mark read once more")))
+    square = "" if work.panels else "check for square, "
+    steps.append(Step(text(f"Dry fit, {square}set the clamps to width, read every mark aloud")))
     if work.meetings:
-        steps.append(Step(text("Mate marks pencilled inside every joint while it is dry, only then the labels off")))
+        steps.append(Step(text("Mate marks pencilled inside every joint while it is dry; only then the labels off")))
     strips = [strip for part, piece in work.panels for strip in part.strip_marks(piece.mark)]
     steps.append(Step(text("Pieces in reach: ", marks_text(strips or [*stage.pieces]))))
     if stage.tools:
@@ -144,29 +208,26 @@ def _before(job: Job, work: StageWork) -> list[Step]:
     return steps
 
 
-def _fitted(job: Job, work: StageWork) -> list[Step]:
-    """Hardware that goes on before the glue, as many as sit on pieces of the stage."""
+def _fitted(job: Job, work: StageWork) -> Iterator[tuple[str, str]]:
+    """Hardware that goes on before the glue, as many as sit on pieces of the stage, with its note."""
     named = [h for h in job.build.hardware if h.stage == work.stage.title or h.name in work.stage.hardware]
     known = {hardware.name for hardware in named}
-    pieces = _pieces_of(job, work)
-    steps = []
+    pieces = work.members
     driven = pinned(job, (meeting for _, meeting in work.meetings))  # told where its joints are closed
     for hardware in named:
         if hardware.name in driven:
             continue
-        places = sum(place.piece in pieces for place in hardware.on) or len(hardware.on) or hardware.count
-        count = f"{places} × " if places > 1 else ""
-        name = hardware.name if count else hardware.name[:1].upper() + hardware.name[1:]
-        steps.append(Step(text(f"{count}{name} fitted, while one can still reach"), text(hardware.note)))
-    others = [name for name in dict.fromkeys(work.stage.hardware) if name not in known]
-    return steps + [Step(text(f"{name[:1].upper()}{name[1:]} fitted, while one can still reach")) for name in others]
+        places = [place.piece for place in hardware.on if place.piece in pieces]
+        count = len(places) or len(hardware.on) or hardware.count
+        on = f" on {marks_text(list(dict.fromkeys(places)))}" if places else ""
+        yield f"{count} × {hardware.name}{on}" if count > 1 else f"{_capital(hardware.name)}{on}", hardware.note
+    for name in dict.fromkeys(work.stage.hardware):
+        if name not in known:
+            yield _capital(name), ""
 
 
-def _pieces_of(job: Job, work: StageWork) -> frozenset[str]:
-    """All pieces that are there in a stage, those of the stages it uses among them."""
-    stages = {before.stage.title: before for before in job.stages[: work.number - 1]}
-    used = (_pieces_of(job, stages[title]) for title in work.stage.uses if title in stages)
-    return frozenset(work.stage.pieces).union(*used)
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
 
 
 def _smallest(mix: Mix) -> str:
@@ -175,12 +236,12 @@ def _smallest(mix: Mix) -> str:
 
 def _during(job: Job, work: StageWork, notes: Notes) -> list[Step]:
     batches = mix_steps(job, work.mix, work.number) if work.mix is not None else {}
-    steps = [batches.pop(0, Step(text("Open the glue"), blank="time"))]
+    steps = [batches.pop(0, Step(text("Open the glue"), blank="at"))]
     steps += [Step(_strips(part, (piece,)), text("edge to edge")) for part, piece in work.panels]
     steps += wet_steps(work.order, notes, batches)
     steps += pin_steps(job, work)
-    checked = "flat checked with a straightedge" if work.panels else "square checked corner to corner"
-    steps.append(Step(text(f"Clamps on, {checked}, squeeze-out wiped"), blank="time"))
+    checked = "check it is flat with a straightedge" if work.panels else "check for square corner to corner"
+    steps.append(Step(text("Clamps on"), text(f"{_capital(checked)}, wipe off the squeeze-out."), blank="at"))
     return steps
 
 
@@ -189,8 +250,8 @@ def _afterwards(job: Job, work: StageWork) -> list[Step]:
     if work.wait_hours is not None:
         at = work.stage.places.get("wait", work.stage.at)
         wait = hours_figure(f"stage {work.number} · in clamps", work.wait_hours, at)
-        steps.append(Step(text("Clamps stay on at least ", wait), blank="off at"))
-    return steps or [Step(text("Clamps stay on as long as the glue's label asks"), blank="off at")]
+        steps.append(Step(text("Leave them on ", wait), blank="off at"))
+    return steps or [Step(text("Leave them on as the label says"), blank="off at")]
 
 
 def _sources(job: Job) -> str:
