@@ -76,13 +76,8 @@ def glue_up(job: Job) -> Document:
 def _dry_runs(job: Job) -> list[Block]:
     """What is done and laid ready before the glue is opened, stage by stage, two beside each other."""
     lists = [Checklist(tuple(_before(job, work)), f"Dry run {work.number}  {work.stage.title}") for work in job.stages]
-    pairs = [lists[i : i + 2] for i in range(0, len(lists), 2)]
-    return [
-        SideBySide(tuple((one,) for one in pair), (1.0, 1.0))
-        if len(pair) > 1
-        else SideBySide(((pair[0],), ()), (1.0, 1.0))
-        for pair in pairs
-    ]
+    beside = [(one,) for one in lists] + [()] * (len(lists) % 2)
+    return [SideBySide((beside[i], beside[i + 1]), (1.0, 1.0)) for i in range(0, len(beside), 2)]
 
 
 def _panels(job: Job) -> Block:
@@ -108,7 +103,7 @@ def _strips(part: Part, pieces: tuple[Piece, ...]) -> Text:
     return text(f"{marks} of the strips {strips}, ", seams, " seam" + ("s" if part.strips > 2 else ""))
 
 
-STAGE_PICTURE_MM = (96.0, 92.0)
+STAGE_PICTURE_MM = (95.0, 150.0)  # the left half of a page
 
 
 def _stage(job: Job, work: StageWork) -> Together:
@@ -137,7 +132,7 @@ def _stage(job: Job, work: StageWork) -> Together:
     if picture is None:
         blocks.append(SideBySide(((wet,), (clamped, *then)), (1.1, 0.9)))
     else:
-        blocks.append(SideBySide(((picture.drawing,), (wet, clamped, *then)), (1.0, 0.9)))
+        blocks.append(SideBySide(((picture.drawing,), (wet, clamped, *then)), (1.15, 0.85)))
     blocks += _wrong(job, work)
     if stage.note:
         blocks.append(Bullets((text(stage.note),)))
@@ -150,9 +145,8 @@ def _gauge(work: StageWork) -> Iterator[Gauge]:
         return
     name, at = f"stage {work.number}", work.stage.places.get("minutes", work.stage.at)
     estimate = "about " if work.estimated else ""
-    words = text(
-        estimate, minutes_figure(f"{name} · work", work.minutes, at), f" of {trimmed(work.open.low, 1)} min open"
-    )
+    figure = minutes_figure(f"{name} · work", work.minutes, at)
+    words = text(estimate, figure, f" of {trimmed(work.open.low, 1)} min open")
     yield Gauge(words, float(work.minutes / work.open.low))
 
 

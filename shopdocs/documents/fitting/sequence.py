@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from itertools import groupby
 
 from shopdocs.blocks.sheets import Block
@@ -65,9 +66,10 @@ def wet_steps(order: Order, notes: Notes, batches: Mapping[int, Step] | None = N
     batches = batches or {}
     if order.outcome in _UNORDERED and order.rest:
         yield Step(text(_UNORDERED[order.outcome]))
-    for closing in order.closings:
+    for number, closing in enumerate(order.closings, 1):
         yield from (batches[meeting.number] for _, meeting in closing.joints if meeting.number in batches)
-        yield _step(closing, notes)
+        step = _step(closing, notes)
+        yield replace(step, text=(f"{number}  ", *step.text))  # the number of its arrow in the picture
     for pair in order.rest:
         if pair[1].number in batches:
             yield batches[pair[1].number]
@@ -107,9 +109,8 @@ FROM = {
 def _joint_step(pair: JoinedPair, notes: Notes) -> Step:
     """A joint by itself, where no move of the build is known."""
     joint, meeting = pair
-    return Step(
-        text(joined(joint.kind, meeting)), text(" ".join(filter(None, (_closing_joints([pair]), notes.of([pair])))))
-    )
+    told = " ".join(filter(None, (_closing_joints([pair]), notes.of([pair]))))
+    return Step(text(joined(joint.kind, meeting)), text(told))
 
 
 def _how(closing: Closing) -> str:
