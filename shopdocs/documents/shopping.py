@@ -25,7 +25,9 @@ from shopdocs.documents.yard.words import (
     sold_in_random_sizes,
 )
 from shopdocs.facts.screws import screw_for
-from shopdocs.model.joining import Joint, JointKind
+from shopdocs.model.joining import Joint
+from shopdocs.model.joint_kinds import KINDS
+from shopdocs.model.kinds.kind import Bought
 from shopdocs.work.boards.results import MaterialPlan
 from shopdocs.work.holes.joint_holes import screws_of
 from shopdocs.work.joints.room import depths_of
@@ -66,7 +68,7 @@ def _dowel_steps(job: Job) -> list[Step]:
     steps = []
     for joint in job.build.joints:
         count = joint.count * len(joint.meetings)
-        if joint.kind is not JointKind.DOWELS or joint.thickness is None or not count:
+        if KINDS[joint.kind].bought is not Bought.DOWELS or joint.thickness is None or not count:
             continue
         length, _ = depths_of(joint, job.build)
         long = f" × {job.display.length(length)}" if length is not None else ""

@@ -9,10 +9,11 @@ import pytest
 
 from shopdocs.blocks.text import Checklist, plain
 from shopdocs.blocks.walk import walk
-from shopdocs.documents.fitting.wording import WORDS, from_one, joined
+from shopdocs.documents.fitting.wording import from_one, joined
 from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.job import make_job
 from shopdocs.model.joining import End, JointKind, Meeting
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.pipeline import check_build
 
 # Kinds where one piece carries something that the other has a hollow for.
@@ -40,7 +41,7 @@ def test_only_what_is_let_in_goes_into_anything(kind: JointKind) -> None:
 
 
 def test_every_kind_has_its_words() -> None:
-    assert set(WORDS) == set(JointKind) == LET_IN | FLAT | {JointKind.HALF_LAP}
+    assert set(KINDS) == set(JointKind) == LET_IN | FLAT | {JointKind.HALF_LAP}
 
 
 LID = """

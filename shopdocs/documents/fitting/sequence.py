@@ -12,11 +12,10 @@ from shopdocs.documents.fitting.alike import TOWARD
 from shopdocs.documents.fitting.wording import joined
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Joint, JointKind
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.order.closing import Closing, JoinedPair, Order, Outcome
 from shopdocs.work.order.unglued import Added, Unglued
 
-_FLAT = (JointKind.DOWELS, JointKind.LOOSE_TENON, JointKind.SCREWED_BUTT, JointKind.EDGE_JOINT, JointKind.HALF_LAP)
-_SAID = (JointKind.HOUSING, JointKind.RABBET)  # the words between the marks say it: "housed in"
 NO_ORDER = "No straight order was found"
 _UNORDERED = {
     Outcome.NO_PLACES: "In the order they are written; places for all pieces would give the order to close them in:",
@@ -99,11 +98,11 @@ def _one_joint(pair: JoinedPair) -> str:
 
 def _how(closing: Closing) -> str:
     """What moves goes into all of the others, over all of them, or both."""
-    if all(joint.kind in _FLAT for joint, _ in closing.joints):
+    if all(KINDS[joint.kind].flat for joint, _ in closing.joints):
         return "against"
     enters = [meeting.entering in closing.marks for _, meeting in closing.joints]
     receives = [meeting.receiving in closing.marks for _, meeting in closing.joints]
-    if all(enters) and not any(joint.kind in _FLAT for joint, _ in closing.joints):
+    if all(enters) and not any(KINDS[joint.kind].flat for joint, _ in closing.joints):
         return "into"
     return "over" if all(receives) else "onto"
 
@@ -121,7 +120,7 @@ def _closing_joints(joints: Sequence[JoinedPair]) -> str:
         told = f"{meeting.number}\u00a0{joined(joint.kind, meeting)}"
         kinds.setdefault((joint.kind, joint.glued), []).append(told)
     each = [
-        ", ".join(told) + ("" if kind in _SAID else f", {kind.value}") + ("" if glued else ", stays dry")
+        ", ".join(told) + ("" if KINDS[kind].said else f", {kind.value}") + ("" if glued else ", stays dry")
         for (kind, glued), told in kinds.items()
     ]
     return f"Joint{'s' if len(joints) > 1 else ''} {'; '.join(each)}."

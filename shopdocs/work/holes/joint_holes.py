@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from shopdocs.facts.screws import nearest_bit
 from shopdocs.model.build import Build, Shop
-from shopdocs.model.joining import Hole, HolePlace, HoleUse, Joint, JointKind, Meeting
+from shopdocs.model.joining import Hole, HolePlace, HoleUse, Joint, Meeting
+from shopdocs.model.joint_kinds import KINDS
+from shopdocs.model.kinds.kind import Bought
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.space.drilled import Bore, Drilled
 from shopdocs.work.space.placed import Bore as PlacedBore
@@ -52,4 +54,4 @@ def _drilled(
 
 def screws_of(joint: Joint) -> int:
     """How many screws a joint takes in all."""
-    return joint.count * len(joint.meetings) if joint.kind is JointKind.SCREWED_BUTT else 0
+    return joint.count * len(joint.meetings) if KINDS[joint.kind].bought is Bought.SCREWS else 0

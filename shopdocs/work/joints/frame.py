@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -10,7 +11,19 @@ from shopdocs.core.display import exact_text, rounded
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Severity
 from shopdocs.model.joining import Face, Joint, JointKind
-from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, Flare, PlacedPiece, Scene, face_of, side_of
+from shopdocs.model.parts import Axis
+from shopdocs.work.space.placed import (
+    PIECE_AXES,
+    Bore,
+    Cuboid,
+    Feature,
+    FeatureKind,
+    Flare,
+    PlacedPiece,
+    Scene,
+    face_of,
+    side_of,
+)
 
 # Rules of thumb, all of them common practice, no source.
 THINNEST_WALL = Length(6)  # wood left beside or below a mortise, groove or socket
@@ -169,6 +182,15 @@ class Frame:
         return [low + (high - low) * Fraction(2 * i + 1, 2 * count) for i in range(count)]
 
 
+@dataclass(frozen=True, slots=True)
+class Geometry:
+    """How a kind of joint is worked out: `touching` for two pieces whose bodies touch, `crossing` for two that take the
+    same space (None where they do not); without it they may not."""
+
+    touching: Callable[[Frame, JointSizes], Joinery]
+    crossing: Callable[[PlacedPiece, PlacedPiece, JointSizes], Joinery | None] | None = None
+
+
 def opposite(face: Face) -> Face:
     axis, high = side_of(face)
     return face_of(axis, not high)
@@ -176,7 +198,7 @@ def opposite(face: Face) -> Face:
 
 def frame_of(entering: PlacedPiece, receiving: PlacedPiece) -> Frame | None:
     """The frame of two pieces whose bodies touch face to face; None when they do not."""
-    scene = Scene.of([_bare(entering), _bare(receiving)])
+    scene = Scene.of([body_alone(entering), body_alone(receiving)])
     found = touch(scene.solids[0].body, scene.solids[1].body)
     if found is None:
         return None
@@ -196,8 +218,14 @@ def gaps_between(entering: PlacedPiece, receiving: PlacedPiece) -> list[Length]:
     return [max(receiving.at[k] - entering.far[k], entering.at[k] - receiving.far[k], ZERO) for k in range(3)]
 
 
-def _bare(piece: PlacedPiece) -> PlacedPiece:
+def body_alone(piece: PlacedPiece) -> PlacedPiece:
+    """The piece without what joints and holes make of it."""
     return PlacedPiece(piece.mark, piece.part, piece.at, piece.length, piece.width, piece.thickness, piece.pose)
+
+
+def axis_name(piece: PlacedPiece, axis: int) -> Axis:
+    """The axis of the piece that follows an axis of the build."""
+    return PIECE_AXES[piece.pose.piece_axis(axis)]
 
 
 def area(*sides: Length) -> Fraction:

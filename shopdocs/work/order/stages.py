@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 
-from shopdocs.core.length import ZERO
 from shopdocs.facts.adhesives import Adhesive, WorkingTime, adhesive, working_minutes
 from shopdocs.model.build import Build, Shop
-from shopdocs.model.joining import Joint, JointKind, Meeting, Stage
+from shopdocs.model.joining import Joint, Meeting, Stage
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Part, Piece
-from shopdocs.work.joints.room import depths_of
+from shopdocs.work.joints.room import stated
 from shopdocs.work.order.closing import Order, Things, after_stage, order_of, things_with
 from shopdocs.work.scene.in_space import Space
 
@@ -69,26 +69,7 @@ class StageWork:
 def glued_area(build: Build, joint: Joint, entering: Part, receiving: Part) -> Fraction:
     """Area of glue of one meeting, square metres, exact: the faces that hold (cheeks, laps, long-grain edges), without
     end grain. Zero where the build lacks the sizes."""
-    t, w = joint.thickness or ZERO, joint.width or entering.width
-    length, depth = (size or ZERO for size in depths_of(joint, build))
-    if joint.kind in (JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE):
-        return _square(2 * w.mm * length.mm + 2 * t.mm * length.mm)
-    if joint.kind is JointKind.LOOSE_TENON:
-        return _square(joint.count * 2 * (w.mm + t.mm) * length.mm)
-    if joint.kind is JointKind.DOWELS:
-        return _square(joint.count * Fraction(22, 7) * t.mm * length.mm)
-    if joint.kind is JointKind.EDGE_JOINT:
-        return _square(min(entering.thickness, receiving.thickness).mm * min(entering.length, receiving.length).mm)
-    if joint.kind is JointKind.HALF_LAP:
-        return _square(min(entering.width, receiving.width).mm * (length or min(entering.width, receiving.width)).mm)
-    if joint.kind is JointKind.TONGUE_AND_GROOVE:
-        run = max(entering.length, entering.width)
-        return _square(2 * length.mm * run.mm)
-    if joint.kind in (JointKind.HOUSING, JointKind.RABBET):
-        return _square((2 * depth.mm + entering.thickness.mm) * entering.width.mm)
-    if joint.kind is JointKind.DOVETAIL:
-        return _square(4 * receiving.thickness.mm * entering.width.mm)
-    return _square(entering.thickness.mm * entering.width.mm)
+    return _square(KINDS[joint.kind].glue_area(stated(joint, build), entering, receiving))
 
 
 def _square(mm2: Fraction | int) -> Fraction:

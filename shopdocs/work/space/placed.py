@@ -10,12 +10,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from enum import StrEnum
 from functools import cached_property
 
 from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face
+from shopdocs.model.joint_names import FeatureKind as FeatureKind
 from shopdocs.model.parts import Axis, Direction, Part, Piece, Runs
 from shopdocs.work.shapes.slopes import Slope
 from shopdocs.work.shapes.solid import Solid
@@ -111,29 +111,6 @@ def pose_of(part: Part, piece: Piece) -> Pose | None:
     if place is not None:
         return Pose.of(runs, place.end_a_low, place.face_edge_low, place.face_side_low)
     return Pose.of(runs, True, runs.width is not Direction.Z, runs.thickness is not Direction.Z)
-
-
-class FeatureKind(StrEnum):
-    """What a joint or a hole makes of a piece, in the words of the trade."""
-
-    MORTISE = "mortise"
-    TENON = "tenon"
-    HAUNCH = "haunch"
-    SLOT = "open mortise"
-    LAP = "lap"
-    HOUSING = "housing"
-    HOUSED_END = "housed end"
-    GROOVE = "groove"
-    TONGUE = "tongue"
-    RABBET = "rabbet"
-    SOCKET = "socket"
-    TAIL = "tail"
-    END_LEFT_ON = "end left on"
-    DOWEL_HOLE = "dowel hole"
-    SCREW_HOLE = "screw hole"
-    BOLT_HOLE = "bolt hole"
-    PILOT_HOLE = "pilot hole"
-    HOLE = "hole"
 
 
 @dataclass(frozen=True, slots=True)
