@@ -33,7 +33,7 @@ def dumps(sample: Path) -> dict[Path, str]:
     build, shop, _ = check_build(str(sample))
     assert build is not None
     key = shop.paper or ("letter" if build.units == "in" else "a4")
-    labels = shop.labels or ("L30" if key == "letter" else "A21")
+    labels = shop.labels or ("letter-30" if key == "letter" else "a4-21")
     job = make_job(build, shop, build.display, build.records or shop.records, labels)
     folder = GOLDEN / sample.parent.name
     return {
