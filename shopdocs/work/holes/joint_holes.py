@@ -6,17 +6,10 @@ from shopdocs.facts.screws import nearest_bit
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Hole, HolePlace, HoleUse, Joint, Meeting
 from shopdocs.model.joint_kinds import KINDS
-from shopdocs.model.kinds.kind import Bought
 from shopdocs.work.scene.in_space import Space
-from shopdocs.work.space.drilled import Bore, Drilled
+from shopdocs.work.space.drilled import HOLE_USES, Bore, Drilled
 from shopdocs.work.space.placed import Bore as PlacedBore
 from shopdocs.work.space.placed import FeatureKind, side_of
-
-_USES = {
-    FeatureKind.SCREW_HOLE: HoleUse.CLEARANCE,
-    FeatureKind.PILOT_HOLE: HoleUse.PILOT,
-    FeatureKind.DOWEL_HOLE: HoleUse.PLAIN,
-}
 
 
 def joint_holes(build: Build, shop: Shop, space: Space | None) -> tuple[Drilled, ...]:
@@ -43,7 +36,7 @@ def _drilled(
 ) -> Drilled:
     axis, _ = side_of(bore.face)
     along, across = (value for k, value in enumerate(bore.centre) if k != axis)
-    use = _USES[bore.kind]
+    use = HOLE_USES[bore.kind]
     written = joint.places.get("width" if use is HoleUse.PILOT else "thickness", joint.at)
     choice = nearest_bit(bore.diameter, build.units, shop.bits or None, use.value)
     wanted = Bore(use, bore.diameter, choice, bore.depth, None, None, None, None, None, "")
@@ -54,4 +47,4 @@ def _drilled(
 
 def screws_of(joint: Joint) -> int:
     """How many screws a joint takes in all."""
-    return joint.count * len(joint.meetings) if KINDS[joint.kind].bought is Bought.SCREWS else 0
+    return joint.count * len(joint.meetings) if KINDS[joint.kind].screwed else 0

@@ -19,7 +19,15 @@ from shopdocs.facts.screws import (
 from shopdocs.facts.source import Source
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Face, Hardware, Hole, HolePlace, HoleUse, Screw
+from shopdocs.model.joint_names import FeatureKind
 from shopdocs.model.parts import MaterialKind, Part
+
+# What the holes of joints are for.
+HOLE_USES = {
+    FeatureKind.SCREW_HOLE: HoleUse.CLEARANCE,
+    FeatureKind.PILOT_HOLE: HoleUse.PILOT,
+    FeatureKind.DOWEL_HOLE: HoleUse.PLAIN,
+}
 
 
 @dataclass(frozen=True, slots=True)
