@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shopdocs.model.kinds.kind import Kind, Meets
-from shopdocs.model.kinds.tenoned import tenon_added, tenon_area, tenon_wrong
+from shopdocs.model.kinds.tenoned import cheek_area, tenon_added, tenon_wrong
 
 KIND = Kind(
     joins="two ends at a corner, or an end astride a post; the mortise is open at its end",
@@ -20,6 +20,6 @@ KIND = Kind(
     alone=True,
     tenoned=True,
     added=tenon_added,
-    glue_area=tenon_area,
+    glue_area=cheek_area,
     wrong=tenon_wrong,
 )  # fmt: skip

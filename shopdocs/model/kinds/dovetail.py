@@ -16,7 +16,10 @@ def _added(stated: Stated, meeting: Meeting) -> tuple[Length, Length]:
 
 
 def _glue_area(stated: Stated, entering: Part, receiving: Part) -> Fraction:
-    return 4 * receiving.thickness.mm * entering.width.mm
+    """The end, and two cheeks a tail as if they stood square to the board: under 1 % too little at 1 in 8."""
+    joint = stated.joint
+    cheeks = 2 * joint.count * (joint.length or joint.depth or receiving.thickness).mm
+    return (cheeks + entering.width.mm) * entering.thickness.mm
 
 
 KIND = Kind(

@@ -19,8 +19,13 @@ def housed_added(stated: Stated, meeting: Meeting) -> tuple[Length, Length]:
 
 
 def housed_area(stated: Stated, entering: Part, receiving: Part) -> Fraction:
-    """Both walls and the floor."""
+    """Both walls of a housing and its floor."""
     return (2 * (stated.depth or ZERO).mm + entering.thickness.mm) * entering.width.mm
+
+
+def stepped_area(stated: Stated, entering: Part, receiving: Part) -> Fraction:
+    """The one wall of a rabbet and its floor."""
+    return ((stated.depth or ZERO).mm + entering.thickness.mm) * entering.width.mm
 
 
 def housed_wrong(stated: Stated, entering: Part, receiving: Part) -> Iterator[Problem]:

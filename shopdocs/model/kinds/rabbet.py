@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shopdocs.model.kinds.housed import housed_added, housed_area, housed_flush, housed_wrong
+from shopdocs.model.kinds.housed import housed_added, housed_flush, housed_wrong, stepped_area
 from shopdocs.model.kinds.kind import Kind, Meets
 
 KIND = Kind(
@@ -16,7 +16,7 @@ KIND = Kind(
     asks_end=True,
     said=True,
     added=housed_added,
-    glue_area=housed_area,
+    glue_area=stepped_area,
     wrong=housed_wrong,
     flush=housed_flush,
 )

@@ -24,6 +24,11 @@ def tenon_area(stated: Stated, entering: Part, receiving: Part) -> Fraction:
     return 2 * ((joint.width or entering.width).mm + (joint.thickness or ZERO).mm) * length.mm
 
 
+def cheek_area(stated: Stated, entering: Part, receiving: Part) -> Fraction:
+    """Both cheeks of a tenon whose edges stand free, as in a bridle."""
+    return 2 * (stated.joint.width or entering.width).mm * (stated.length or ZERO).mm
+
+
 def too_thick(stated: Stated, entering: Part) -> Iterator[Problem]:
     """A tenon as thick as its piece or thicker."""
     thickness = stated.joint.thickness

@@ -37,7 +37,6 @@ DOWEL_SHARES = (Fraction(1, 3), Fraction(1, 2))  # diameter of a dowel to the th
 HARDWOOD_SLOPE = 8  # a dovetail's slope, 1 in 8
 SIXTEENTH = Length.inches("1/16")
 STEPS = {"in": SIXTEENTH, "mm": Length(1)}  # to which a size that follows is rounded, by the build's units
-PI = Fraction(314159265359, 10**11)
 
 
 @dataclass(frozen=True, slots=True)

@@ -67,8 +67,10 @@ class StageWork:
 
 
 def glued_area(build: Build, joint: Joint, entering: Part, receiving: Part) -> Fraction:
-    """Area of glue of one meeting, square metres, exact: the faces that hold (cheeks, laps, long-grain edges), without
-    end grain. Zero where the build lacks the sizes."""
+    """Glued area of one meeting in square metres, from the sizes alone, for pieces without places: the faces that
+    `work.joints` counts where the places are known. Zero where the build lacks the sizes. What is rounded in a kind is
+    said with it.
+    """
     return _square(KINDS[joint.kind].glue_area(stated(joint, build), entering, receiving))
 
 

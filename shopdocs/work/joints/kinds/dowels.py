@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from shopdocs.core.display import exact_text
+from shopdocs.core.length import PI
 from shopdocs.core.problems import Severity
 from shopdocs.work.joints.frame import (
     DOWEL_SHARES,
-    PI,
     Doubt,
     Frame,
     Geometry,
