@@ -23,6 +23,7 @@ class JointKind(StrEnum):
     DOVETAIL = "dovetail"
     SCREWED_BUTT = "screwed butt"
     EDGE_JOINT = "edge joint"
+    FINGER_JOINT = "finger joint"
 
 
 class Trait(Flag):
@@ -52,6 +53,11 @@ class FeatureKind(StrEnum):
         made.traits = traits
         return made
 
+    @property
+    def plural(self) -> str:
+        """Several of them: "mortises", "notches"."""
+        return f"{self.value}es" if self.value.endswith("ch") else f"{self.value}s"
+
     MORTISE = "mortise", Trait.CLOSED | Trait.HOLLOW
     TENON = "tenon", Trait.FACES_FLOOR | Trait.CHEEKS
     HAUNCH = "haunch", Trait.CHEEKS
@@ -65,6 +71,7 @@ class FeatureKind(StrEnum):
     SOCKET = "socket", Trait.CLOSED
     TAIL = "tail"
     END_LEFT_ON = "end left on"
+    NOTCH = "notch", Trait.CLOSED
     DOWEL_HOLE = "dowel hole", Trait.CLOSED | Trait.HOLLOW
     SCREW_HOLE = "screw hole"
     BOLT_HOLE = "bolt hole"

@@ -13,7 +13,6 @@ _MITRE = (
     "all cuts are square here: measure both pieces to the long points of their mitres, write no joint, and say the "
     "mitre in the part's note; or take a bridle or a half lap"
 )
-_FINGERS = "take a dovetail, or give both pieces their whole lengths, write no joint, and say the fingers in a note"
 _SLIDING = "take a housing of the same depth and say in its note that it is undercut"
 _PLAIN = "boards edge to edge are an 'edge joint', a piece screwed to another is a 'screwed butt'"
 _NAILED = "take a 'screwed butt', or write no joint and say under hardware what it holds (holds: …)"
@@ -24,7 +23,6 @@ _NOT_OFFERED: dict[str, str] = {
         ("mitre", "miter", "mitre joint", "miter joint", "mitred", "mitered", "splined mitre", "splined miter",
          "keyed mitre", "keyed miter", "lock mitre", "lock miter", "bevel"), _MITRE,
     ),
-    **dict.fromkeys(("finger joint", "fingers", "box joint", "comb joint", "comb"), _FINGERS),
     **dict.fromkeys(
         ("sliding dovetail", "dovetail housing", "dovetailed housing", "dovetail dado", "tapered dovetail"), _SLIDING
     ),
