@@ -30,7 +30,8 @@ class Trait(Flag):
     """How a feature lies in its piece. CLOSED: two such cuts may not run into each other; HOLLOW: with wood all round,
     so that a wall must be left between two of them. FACES_FLOOR: added, and looks across the joint's room to the floor
     of what it goes into. TONGUE: added, and lengthened over the corner of a panel; TRENCH: what a tongue goes into.
-    CHEEKS: added, its broad sides are cheeks. HOUSED: added, with the whole end of its piece."""
+    CHEEKS: added, its broad sides are cheeks. HOUSED: added, with the whole end of its piece. CLEARANCE, PILOT, PLAIN:
+    a hole that is measured and drilled for that; one without any is made with the pieces held together."""
 
     NONE = 0
     CLOSED = auto()
@@ -40,6 +41,9 @@ class Trait(Flag):
     TRENCH = auto()
     CHEEKS = auto()
     HOUSED = auto()
+    CLEARANCE = auto()
+    PILOT = auto()
+    PLAIN = auto()
 
 
 class FeatureKind(StrEnum):
@@ -72,8 +76,8 @@ class FeatureKind(StrEnum):
     TAIL = "tail"
     END_LEFT_ON = "end left on"
     NOTCH = "notch", Trait.CLOSED
-    DOWEL_HOLE = "dowel hole", Trait.CLOSED | Trait.HOLLOW
-    SCREW_HOLE = "screw hole"
+    DOWEL_HOLE = "dowel hole", Trait.CLOSED | Trait.HOLLOW | Trait.PLAIN
+    SCREW_HOLE = "screw hole", Trait.CLEARANCE
     BOLT_HOLE = "bolt hole"
-    PILOT_HOLE = "pilot hole"
+    PILOT_HOLE = "pilot hole", Trait.PILOT
     HOLE = "hole"

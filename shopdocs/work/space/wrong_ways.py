@@ -164,7 +164,7 @@ def _marks(piece: PlacedPiece) -> Iterator[tuple[str, Sequence[Length], Sequence
             yield f"countersink {bore.head.mm}", mouth, mouth
         if bore.slot is not None:
             half = (bore.slot - bore.diameter) / 2
-            ends = [list(mouth), list(mouth)]
+            ends = [list(lo), list(hi)]  # as deep as the hole: one that goes through looks alike from both sides
             ends[0][bore.slot_axis] -= half
             ends[1][bore.slot_axis] += half
             yield f"slot {bore.diameter.mm}", ends[0], ends[1]
