@@ -24,6 +24,7 @@ class JointKind(StrEnum):
     SCREWED_BUTT = "screwed butt"
     EDGE_JOINT = "edge joint"
     FINGER_JOINT = "finger joint"
+    BREADBOARD_END = "breadboard end"
 
 
 class Trait(Flag):
@@ -77,6 +78,8 @@ class FeatureKind(StrEnum):
     END_LEFT_ON = "end left on"
     NOTCH = "notch", Trait.CLOSED
     DOWEL_HOLE = "dowel hole", Trait.CLOSED | Trait.HOLLOW | Trait.PLAIN
+    PIN_HOLE = "pin hole", Trait.PLAIN
+    PIN_SLOT = "pin slot"
     SCREW_HOLE = "screw hole", Trait.CLEARANCE
     BOLT_HOLE = "bolt hole"
     PILOT_HOLE = "pilot hole", Trait.PILOT

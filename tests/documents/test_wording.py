@@ -20,6 +20,7 @@ from shopdocs.pipeline import check_build
 LET_IN = {
     JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE, JointKind.HOUSING,
     JointKind.TONGUE_AND_GROOVE, JointKind.RABBET, JointKind.DOVETAIL, JointKind.FINGER_JOINT,
+    JointKind.BREADBOARD_END,
 }  # fmt: skip
 FLAT = {JointKind.DOWELS, JointKind.LOOSE_TENON, JointKind.SCREWED_BUTT, JointKind.EDGE_JOINT}
 

@@ -88,7 +88,8 @@ def test_a_kind_is_known_by_its_name_and_listed(kind: JointKind) -> None:
         ("cross-lap", "half lap"), ("floating tenon", "loose tenon"), ("half-blind dovetail", "dovetail"),
         ("Half blind dovetail", "dovetail"), ("dowel", "dowels"), ("edge-glued", "edge joint"),
         ("screws", "screwed butt"), ("box joint", "finger joint"),
-        ("comb joint", "finger joint"), ("through mortise", "through tenon"), ("plough", "tongue and groove"),
+        ("comb joint", "finger joint"), ("breadboard", "breadboard end"),
+        ("through mortise", "through tenon"), ("plough", "tongue and groove"),
     ],
 )  # fmt: skip
 def test_another_name_of_the_trade_leads_to_ours(word: str, kind: str) -> None:
