@@ -31,8 +31,9 @@ class Trait(Flag):
     """How a feature lies in its piece. CLOSED: two such cuts may not run into each other; HOLLOW: with wood all round,
     so that a wall must be left between two of them. FACES_FLOOR: added, and looks across the joint's room to the floor
     of what it goes into. TONGUE: added, and lengthened over the corner of a panel; TRENCH: what a tongue goes into.
-    CHEEKS: added, its broad sides are cheeks. HOUSED: added, with the whole end of its piece. CLEARANCE, PILOT, PLAIN:
-    a hole that is measured and drilled for that; one without any is made with the pieces held together."""
+    CHEEKS: added, its broad sides are cheeks. HOUSED: added, with the whole end of its piece. MEETS_SLOPE: cut to a
+    slope that lies against that of the other piece. CLEARANCE, PILOT, PLAIN: a hole that is measured and drilled for
+    that; one without any is made with the pieces held together."""
 
     NONE = 0
     CLOSED = auto()
@@ -42,6 +43,7 @@ class Trait(Flag):
     TRENCH = auto()
     CHEEKS = auto()
     HOUSED = auto()
+    MEETS_SLOPE = auto()
     CLEARANCE = auto()
     PILOT = auto()
     PLAIN = auto()
