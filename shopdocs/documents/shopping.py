@@ -35,7 +35,7 @@ from shopdocs.work.order.stages import LEAST_MIX
 
 def shopping_list(job: Job) -> Document:
     blocks: list[Block] = [Checklist(tuple(_wood_steps(job)), "Wood")]
-    hardware = [*_hardware_steps(job), *_peg_steps(job), *_screw_steps(job)]
+    hardware = [*_hardware_steps(job), *_peg_steps(job), *_slip_steps(job), *_screw_steps(job)]
     if hardware:
         blocks.append(Checklist(tuple(hardware), "Hardware"))
     blocks += hardware_notes(job.build)
@@ -73,6 +73,22 @@ def _peg_steps(job: Job) -> list[Step]:
         long = f" × {job.display.length(pegs.length)}" if pegs.length is not None else ""
         words = f" × {pegs.word} Ø {job.display.drill(pegs.diameter)}{long}"
         steps.append(Step(text(count_figure(f"{joint.name} · {pegs.word}s", count, joint.at), words)))
+    return steps
+
+
+def _slip_steps(job: Job) -> list[Step]:
+    """Splines and keys, made in the shop: for each line of joinery, by the first of its meetings."""
+    steps = []
+    parts = {piece.mark: part for part, piece in job.build.pieces()}
+    for joint in job.build.joints:
+        first = next(iter(joint.meetings), None)
+        if first is None:
+            continue
+        slips = KINDS[joint.kind].slips(stated(joint, job.build), parts[first.entering], parts[first.receiving])
+        if slips is not None:
+            count = count_figure(f"{joint.name} · {slips.word}s", slips.count * len(joint.meetings), joint.at)
+            size = " × ".join(job.display.length(side) for side in slips.size)
+            steps.append(Step(text(count, f" × {slips.word} {size}"), text(f"for {joint.name}; {slips.grain}")))
     return steps
 
 

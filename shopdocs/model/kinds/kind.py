@@ -80,6 +80,21 @@ def adds_nothing(stated: Stated, meeting: Meeting) -> tuple[Length, Length]:
     return ZERO, ZERO
 
 
+@dataclass(frozen=True, slots=True)
+class Slips:
+    """Thin slips of wood that a joint takes at each of its meetings, made in the shop: what they are called, how many,
+    thickness, width and length, and how their grain runs."""
+
+    word: str
+    count: int
+    size: tuple[Length, Length, Length]
+    grain: str
+
+
+def no_slips(stated: Stated, entering: Part, receiving: Part) -> Slips | None:
+    return None
+
+
 def no_pegs(stated: Stated) -> Pegs | None:
     return None
 
@@ -118,7 +133,7 @@ class Kind:
     Reckoned from a joint as it is written, without places: `added` to the length and to the width of the entering
     piece; `glue_area` in square millimetres, the faces that hold (cheeks, laps, long-grain edges) without end grain;
     `wrong` with its sizes for these parts; `flush` how far wood level with a face goes on past the body at the end that
-    goes in; `pegs` what is bought for it.
+    goes in; `pegs` and `slips` what is bought or made for it.
     """
 
     joins: str
@@ -147,3 +162,4 @@ class Kind:
     wrong: Callable[[Stated, Part, Part], Iterator[Problem]] = nothing_wrong
     flush: Callable[[Joint, Part, Face], Length] = at_a_shoulder
     pegs: Callable[[Stated], Pegs | None] = no_pegs
+    slips: Callable[[Stated, Part, Part], Slips | None] = no_slips
