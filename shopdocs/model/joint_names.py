@@ -25,6 +25,8 @@ class JointKind(StrEnum):
     EDGE_JOINT = "edge joint"
     FINGER_JOINT = "finger joint"
     BREADBOARD_END = "breadboard end"
+    SPLINED_MITRE = "splined mitre"
+    KEYED_MITRE = "keyed mitre"
 
 
 class Trait(Flag):
@@ -79,6 +81,9 @@ class FeatureKind(StrEnum):
     TAIL = "tail"
     END_LEFT_ON = "end left on"
     NOTCH = "notch", Trait.CLOSED
+    MITRE = "mitre", Trait.MEETS_SLOPE
+    SPLINE_SLOT = "spline slot"
+    KEY_SLOT = "key slot"
     DOWEL_HOLE = "dowel hole", Trait.CLOSED | Trait.HOLLOW | Trait.PLAIN
     PIN_HOLE = "pin hole", Trait.PLAIN
     PIN_SLOT = "pin slot"

@@ -22,6 +22,7 @@ LET_IN = {
     JointKind.TONGUE_AND_GROOVE, JointKind.RABBET, JointKind.DOVETAIL, JointKind.FINGER_JOINT,
     JointKind.BREADBOARD_END,
 }  # fmt: skip
+BESIDE = {JointKind.HALF_LAP, JointKind.SPLINED_MITRE, JointKind.KEYED_MITRE}
 FLAT = {JointKind.DOWELS, JointKind.LOOSE_TENON, JointKind.SCREWED_BUTT, JointKind.EDGE_JOINT}
 
 
@@ -42,7 +43,7 @@ def test_only_what_is_let_in_goes_into_anything(kind: JointKind) -> None:
 
 
 def test_every_kind_has_its_words() -> None:
-    assert set(KINDS) == set(JointKind) == LET_IN | FLAT | {JointKind.HALF_LAP}
+    assert set(KINDS) == set(JointKind) == LET_IN | FLAT | BESIDE
 
 
 LID = """

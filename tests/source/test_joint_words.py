@@ -45,13 +45,13 @@ def _changed(joint: Joint, key: str) -> bool:
     rail = PlacedPiece("R", "rail", _mm(40, 0, 240), *_mm(300, 60, 24), Pose(X, Z, Y))
     post = PlacedPiece("P", "post", _mm(0, 0, 0), *_mm(300, 40, 24), Pose(Z, X, Y))
     across = PlacedPiece("C", "cross", _mm(100, -100, 240), *_mm(300, 60, 24), Pose(Y, Z, X))
+    level = PlacedPiece("F", "stile", _mm(40, 0, 240), *_mm(300, 60, 24), Pose(Z, X, Y))
     corner = PlacedPiece("E", "end", _mm(40, 0, 240), *_mm(300, 60, 24), Pose(Y, Z, X))
     meeting = Meeting(1, "j", "R", "P", End.A)
     if added_by(BUILD, joint, meeting) != added_by(BUILD, other, meeting):
         return True
-    return any(
-        work_out(rail, mate, _sizes(joint)) != work_out(rail, mate, _sizes(other)) for mate in (post, across, corner)
-    )
+    mates = (post, across, corner, level)
+    return any(work_out(rail, mate, _sizes(joint)) != work_out(rail, mate, _sizes(other)) for mate in mates)
 
 
 @pytest.mark.parametrize("kind", JointKind)
@@ -88,7 +88,8 @@ def test_a_kind_is_known_by_its_name_and_listed(kind: JointKind) -> None:
         ("cross-lap", "half lap"), ("floating tenon", "loose tenon"), ("half-blind dovetail", "dovetail"),
         ("Half blind dovetail", "dovetail"), ("dowel", "dowels"), ("edge-glued", "edge joint"),
         ("screws", "screwed butt"), ("box joint", "finger joint"),
-        ("comb joint", "finger joint"), ("breadboard", "breadboard end"),
+        ("comb joint", "finger joint"), ("breadboard", "breadboard end"), ("splined miter", "splined mitre"),
+        ("keyed miter", "keyed mitre"),
         ("through mortise", "through tenon"), ("plough", "tongue and groove"),
     ],
 )  # fmt: skip
@@ -116,7 +117,7 @@ def test_a_misspelt_word_is_guessed(word: str, kind: str | None) -> None:
 
 
 @pytest.mark.parametrize(
-    "word", ["mitre", "miter", "Miter joint", "splined mitre", "mittre", "butt joint",
+    "word", ["mitre", "miter", "Miter joint", "mittre", "butt joint",
              "sliding dovetail", "pocket screws", "biscuits", "scarf"],
 )  # fmt: skip
 def test_what_is_not_offered_is_said_with_a_way_out(word: str) -> None:

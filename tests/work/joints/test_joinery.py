@@ -201,7 +201,8 @@ def _manifold(scene: Scene, i: int) -> manifold3d.Manifold:
     return whole
 
 
-THROUGH_THE_CORNER = {JointKind.FINGER_JOINT}  # both pieces are written over the whole corner: tried in test_corners.py
+# Both pieces are written over the whole corner: tried in test_corners.py and test_mitres.py.
+THROUGH_THE_CORNER = {JointKind.FINGER_JOINT, JointKind.SPLINED_MITRE, JointKind.KEYED_MITRE}
 
 
 @pytest.mark.parametrize("kind", [kind for kind in JointKind if kind not in THROUGH_THE_CORNER])

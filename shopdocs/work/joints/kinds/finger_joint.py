@@ -8,7 +8,7 @@ from shopdocs.core.problems import Severity
 from shopdocs.model.joining import Face
 from shopdocs.model.kinds.finger_joint import disagree, fingers, glued, right_way
 from shopdocs.work.joints.corner import Corner, corner_of, no_corner
-from shopdocs.work.joints.frame import Doubt, Frame, Geometry, Joinery, JointSizes
+from shopdocs.work.joints.frame import Doubt, Geometry, Joinery, JointSizes
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece
 
 THINNEST_FINGER = Length(3)  # common practice, no source: a narrower one breaks before the glue holds it
@@ -69,8 +69,4 @@ def _doubts(corner: Corner, sizes: JointSizes, found: list[tuple[Length, Length]
     return []
 
 
-def _touching(frame: Frame, sizes: JointSizes) -> Joinery:
-    return no_corner(frame, sizes)
-
-
-GEOMETRY = Geometry(_touching, finger_joint)
+GEOMETRY = Geometry(no_corner, finger_joint)
