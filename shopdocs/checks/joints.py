@@ -41,6 +41,16 @@ def sizes_without_use(build: Build, shop: Shop) -> Iterator[Problem]:
                 yield warning(joint.places[key], "joint-size", wrong, right)
 
 
+def too_few(build: Build, shop: Shop) -> Iterator[Problem]:
+    """Of what a joint has several of, one is none."""
+    for joint in build.joints:
+        least = KINDS[joint.kind].least_count
+        if "count" in joint.places and joint.count < least:
+            wrong = f"{KINDS[joint.kind].called} has at least {least}, and count says {joint.count}"
+            right = f"write count: {least} or more, or leave it out for what is usual"
+            yield error(joint.places["count"], "joint-size", wrong, right)
+
+
 def joints_twice(build: Build, shop: Shop) -> Iterator[Problem]:
     """Two pieces meet in one place: a second joint of the same kind there would be cut and counted once too often."""
     met: dict[tuple[JointKind, frozenset[str]], Meeting] = {}
@@ -128,4 +138,4 @@ def _place(joint: Joint, key: str) -> Position:
     return joint.places.get(key, joint.at)
 
 
-CHECKS = (missing_sizes, sizes_without_use, no_room, joints_twice, ends_not_told, too_large_joints)
+CHECKS = (missing_sizes, sizes_without_use, too_few, no_room, joints_twice, ends_not_told, too_large_joints)

@@ -80,10 +80,11 @@ def _names(space: Space, pair: Pair) -> tuple[str, str]:
 
 def _collisions(build: Build, space: Space, at: dict[str, Position]) -> Iterator[Problem]:
     joined = {frozenset((m.entering, m.receiving)) for _, m in build.meetings()}
+    uncut = {frozenset((m.entering, m.receiving)) for _, m in build.meetings() if _left_uncut(space, m.number)}
     for pair in space.contacts.pairs:
-        if not pair.overlap:
-            continue
         one, other = _names(space, pair)
+        if not pair.overlap or frozenset((one, other)) in uncut:
+            continue
         boxes = [space.scene.solids[i].body for i in (pair.first, pair.second)]
         shared = boxes[0].overlap(boxes[1])
         size = " x ".join(exact_text(space.scene.ticks.length(side)) for side in shared.size) if shared else ""
@@ -94,6 +95,12 @@ def _collisions(build: Build, space: Space, at: dict[str, Position]) -> Iterator
         else:
             wrong = f"'{one}' and '{other}' overlap by {size or 'what a joint adds to one of them'}"
             yield error(at[one], "clash", wrong, "move one of them, or name the joint that lets one into the other")
+
+
+def _left_uncut(space: Space, number: int) -> bool:
+    """Whether a joint cannot be cut at all, which is told already."""
+    made = space.joinery.get(number)
+    return made is not None and bool(made.doubts) and not made.entering and not made.receiving
 
 
 def _near_misses(space: Space, at: dict[str, Position]) -> Iterator[Problem]:

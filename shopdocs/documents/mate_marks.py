@@ -155,8 +155,10 @@ def _reading(job: Job) -> str:
         "numbers stand on the labels, as far as they have room"
     )
     words += ", on the glue-up sheet" if job.stages else ""
-    if any(joint.count > 1 and KINDS[joint.kind].in_a_row for joint in job.build.joints):
-        words = f"Tails, sockets and mortises in a row are counted from the face edge, or from end A. {words}"
+    kinds = dict.fromkeys(j.kind for j in job.build.joints if max(j.count, KINDS[j.kind].least_count) > 1)
+    rows = ", ".join(counted for kind in kinds if (counted := KINDS[kind].counted))
+    if rows:
+        words = f"{rows.capitalize()} in a row are counted from the face edge, or from end A. {words}"
     cut: list[int] = []
     uncut: list[int] = []
     for _, meeting in job.build.meetings():

@@ -23,13 +23,19 @@ class JointKind(StrEnum):
     DOVETAIL = "dovetail"
     SCREWED_BUTT = "screwed butt"
     EDGE_JOINT = "edge joint"
+    FINGER_JOINT = "finger joint"
+    BREADBOARD_END = "breadboard end"
+    SPLINED_MITRE = "splined mitre"
+    KEYED_MITRE = "keyed mitre"
 
 
 class Trait(Flag):
     """How a feature lies in its piece. CLOSED: two such cuts may not run into each other; HOLLOW: with wood all round,
     so that a wall must be left between two of them. FACES_FLOOR: added, and looks across the joint's room to the floor
     of what it goes into. TONGUE: added, and lengthened over the corner of a panel; TRENCH: what a tongue goes into.
-    CHEEKS: added, its broad sides are cheeks. HOUSED: added, with the whole end of its piece."""
+    CHEEKS: added, its broad sides are cheeks. HOUSED: added, with the whole end of its piece. MEETS_SLOPE: cut to a
+    slope that lies against that of the other piece. CLEARANCE, PILOT, PLAIN: a hole that is measured and drilled for
+    that; one without any is made with the pieces held together."""
 
     NONE = 0
     CLOSED = auto()
@@ -39,6 +45,10 @@ class Trait(Flag):
     TRENCH = auto()
     CHEEKS = auto()
     HOUSED = auto()
+    MEETS_SLOPE = auto()
+    CLEARANCE = auto()
+    PILOT = auto()
+    PLAIN = auto()
 
 
 class FeatureKind(StrEnum):
@@ -51,6 +61,11 @@ class FeatureKind(StrEnum):
         made._value_ = word
         made.traits = traits
         return made
+
+    @property
+    def plural(self) -> str:
+        """Several of them: "mortises", "notches"."""
+        return f"{self.value}es" if self.value.endswith("ch") else f"{self.value}s"
 
     MORTISE = "mortise", Trait.CLOSED | Trait.HOLLOW
     TENON = "tenon", Trait.FACES_FLOOR | Trait.CHEEKS
@@ -65,8 +80,14 @@ class FeatureKind(StrEnum):
     SOCKET = "socket", Trait.CLOSED
     TAIL = "tail"
     END_LEFT_ON = "end left on"
-    DOWEL_HOLE = "dowel hole", Trait.CLOSED | Trait.HOLLOW
-    SCREW_HOLE = "screw hole"
+    NOTCH = "notch", Trait.CLOSED
+    MITRE = "mitre", Trait.MEETS_SLOPE
+    SPLINE_SLOT = "spline slot"
+    KEY_SLOT = "key slot"
+    DOWEL_HOLE = "dowel hole", Trait.CLOSED | Trait.HOLLOW | Trait.PLAIN
+    PIN_HOLE = "pin hole", Trait.PLAIN
+    PIN_SLOT = "pin slot"
+    SCREW_HOLE = "screw hole", Trait.CLEARANCE
     BOLT_HOLE = "bolt hole"
-    PILOT_HOLE = "pilot hole"
+    PILOT_HOLE = "pilot hole", Trait.PILOT
     HOLE = "hole"

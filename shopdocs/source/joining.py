@@ -114,6 +114,8 @@ def _joint(
         placed = entering in known.bodies.boxes and receiving in known.bodies.boxes
         if placed:
             end = end or known.bodies.end_of(entering, receiving)
+            if end is None and KINDS[kind].at_end:
+                end = known.bodies.end_in(entering, receiving)
         elif KINDS[kind].at_end:
             end = _take_end(entering, end, at, ends, values)
         meetings.append(Meeting(number, name, entering, receiving, end, at))

@@ -9,11 +9,7 @@ from shopdocs.source.guess import closest
 from shopdocs.source.nodes import MISSING, Scalar, shorten
 from shopdocs.source.values import Values
 
-_MITRE = (
-    "all cuts are square here: measure both pieces to the long points of their mitres, write no joint, and say the "
-    "mitre in the part's note; or take a bridle or a half lap"
-)
-_FINGERS = "take a dovetail, or give both pieces their whole lengths, write no joint, and say the fingers in a note"
+_MITRE = "glue alone does not hold a mitre: take a 'splined mitre' for a flat frame, or a 'keyed mitre'"
 _SLIDING = "take a housing of the same depth and say in its note that it is undercut"
 _PLAIN = "boards edge to edge are an 'edge joint', a piece screwed to another is a 'screwed butt'"
 _NAILED = "take a 'screwed butt', or write no joint and say under hardware what it holds (holds: …)"
@@ -21,10 +17,9 @@ _BISCUIT = "take a 'loose tenon' of the size of the slots, or an 'edge joint' an
 _SCARF = "cut the piece from one board, or write two parts and say the scarf in their notes"
 _NOT_OFFERED: dict[str, str] = {
     **dict.fromkeys(
-        ("mitre", "miter", "mitre joint", "miter joint", "mitred", "mitered", "splined mitre", "splined miter",
-         "keyed mitre", "keyed miter", "lock mitre", "lock miter", "bevel"), _MITRE,
+        ("mitre", "miter", "mitre joint", "miter joint", "mitred", "mitered", "lock mitre", "lock miter", "bevel"),
+        _MITRE,
     ),
-    **dict.fromkeys(("finger joint", "fingers", "box joint", "comb joint", "comb"), _FINGERS),
     **dict.fromkeys(
         ("sliding dovetail", "dovetail housing", "dovetailed housing", "dovetail dado", "tapered dovetail"), _SLIDING
     ),

@@ -19,8 +19,10 @@ from shopdocs.pipeline import check_build
 # Kinds where one piece carries something that the other has a hollow for.
 LET_IN = {
     JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE, JointKind.HOUSING,
-    JointKind.TONGUE_AND_GROOVE, JointKind.RABBET, JointKind.DOVETAIL,
+    JointKind.TONGUE_AND_GROOVE, JointKind.RABBET, JointKind.DOVETAIL, JointKind.FINGER_JOINT,
+    JointKind.BREADBOARD_END,
 }  # fmt: skip
+BESIDE = {JointKind.HALF_LAP, JointKind.SPLINED_MITRE, JointKind.KEYED_MITRE}
 FLAT = {JointKind.DOWELS, JointKind.LOOSE_TENON, JointKind.SCREWED_BUTT, JointKind.EDGE_JOINT}
 
 
@@ -41,7 +43,7 @@ def test_only_what_is_let_in_goes_into_anything(kind: JointKind) -> None:
 
 
 def test_every_kind_has_its_words() -> None:
-    assert set(KINDS) == set(JointKind) == LET_IN | FLAT | {JointKind.HALF_LAP}
+    assert set(KINDS) == set(JointKind) == LET_IN | FLAT | BESIDE
 
 
 LID = """

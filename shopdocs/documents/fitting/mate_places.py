@@ -55,7 +55,7 @@ def on_body(joined: Joined, face: Face, low: Spot, high: Spot) -> str:
                 return f"{where}between {own}{last.kind} and {side}"
         if before and behind and len(before) + len(behind) == len(cuboids):
             where = "" if _opens_once(joined.piece, before[0]) else f"{FACE_WORDS[face]}, "
-            return f"{where}between {own}{before[0].kind}s {len(before)} and {len(before) + 1}"
+            return f"{where}between {own}{before[0].kind.plural} {len(before)} and {len(before) + 1}"
     return f"{FACE_WORDS[face]}, where {joined.other} meets it"
 
 

@@ -24,19 +24,27 @@ _UNORDERED = {
 
 
 class Notes:
-    """The notes of joints, each given once: at the first step that closes a joint of that line."""
+    """What is said of a kind of joint and the notes of joints, each once: at the first step that closes one of them."""
 
     def __init__(self) -> None:
         self._given: set[str] = set()
 
     def of(self, joints: Sequence[JoinedPair]) -> str:
-        fresh = [joint.note for joint in dict.fromkeys(joint for joint, _ in joints) if self._fresh(joint)]
+        lines = dict.fromkeys(joint for joint, _ in joints)
+        fresh = [told for joint in lines for told in (*self._how(joint), *self._note(joint))]
         return " ".join(_sentence(note) for note in fresh)
 
-    def _fresh(self, joint: Joint) -> bool:
-        fresh = bool(joint.note) and joint.name not in self._given
-        self._given.add(joint.name)
-        return fresh
+    def _how(self, joint: Joint) -> Iterator[str]:
+        how = KINDS[joint.kind].how if joint.glued else ""
+        if how and how not in self._given:
+            self._given.add(how)
+            yield how
+
+    def _note(self, joint: Joint) -> Iterator[str]:
+        fresh = bool(joint.note) and f"note of {joint.name}" not in self._given
+        self._given.add(f"note of {joint.name}")
+        if fresh:
+            yield joint.note
 
 
 def _sentence(note: str) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from shopdocs.core.length import PI, ZERO
-from shopdocs.model.kinds.kind import AGAINST, Barred, Bought, Kind, Room, Stated
+from shopdocs.model.kinds.kind import AGAINST, Barred, Kind, Pegs, Room, Stated
 from shopdocs.model.parts import Part
 
 
@@ -13,6 +13,11 @@ def _glue_area(stated: Stated, entering: Part, receiving: Part) -> Fraction:
     """The round of every dowel, with pi to eleven places."""
     joint = stated.joint
     return joint.count * PI * (joint.thickness or ZERO).mm * (stated.length or ZERO).mm
+
+
+def _pegs(stated: Stated) -> Pegs:
+    """As long as both holes together, less the room."""
+    return Pegs("dowel", stated.joint.count, stated.joint.thickness, stated.length)
 
 
 KIND = Kind(
@@ -28,7 +33,7 @@ KIND = Kind(
     alone=True,
     flat=True,
     barred=Barred.ACROSS,
-    bought=Bought.DOWELS,
     clash_hint="a peg through a tenon is a hole under hardware (depth: through)",
     glue_area=_glue_area,
+    pegs=_pegs,
 )

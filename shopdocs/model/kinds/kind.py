@@ -50,12 +50,15 @@ class Barred(Enum):
     ACROSS = "across"
 
 
-class Bought(Enum):
-    """What a joint takes that comes from the shop."""
+@dataclass(frozen=True, slots=True)
+class Pegs:
+    """Round pegs that a joint takes at each of its meetings, to be bought or made: what they are called, how many,
+    their diameter and their length, None where the build does not say it."""
 
-    NOTHING = "nothing"
-    DOWELS = "dowels"
-    SCREWS = "screws"
+    word: str
+    count: int
+    diameter: Length | None
+    length: Length | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +80,25 @@ def adds_nothing(stated: Stated, meeting: Meeting) -> tuple[Length, Length]:
     return ZERO, ZERO
 
 
+@dataclass(frozen=True, slots=True)
+class Slips:
+    """Thin slips of wood that a joint takes at each of its meetings, made in the shop: what they are called, how many,
+    thickness, width and length, and how their grain runs."""
+
+    word: str
+    count: int
+    size: tuple[Length, Length, Length]
+    grain: str
+
+
+def no_slips(stated: Stated, entering: Part, receiving: Part) -> Slips | None:
+    return None
+
+
+def no_pegs(stated: Stated) -> Pegs | None:
+    return None
+
+
 def end_face(stated: Stated, entering: Part, receiving: Part) -> Fraction:
     """The whole end of the entering piece."""
     return entering.thickness.mm * entering.width.mm
@@ -96,21 +118,22 @@ class Kind:
 
     Words: `joins` in one line for the list of kinds; `called` with its article ("a bridle", "dowels"); `meets`;
     `hidden` is what cannot be seen of the entering and of the receiving piece, where a number is pencilled; `aliases`
-    are other names of the trade.
+    are other names of the trade; `counted` what is counted where several lie side by side ("tails and sockets"); `how`
+    is said at the step of the glue-up that closes it.
 
     Sizes: `sizes` are the keys that mean something for it, in the order in which a maker thinks of them; `needed` those
     without which it cannot be counted unless its pieces have places; `size_names` what thickness, width, length and
-    depth are called on a record page; `room` where it leaves some.
+    depth are called on a record page; `room` where it leaves some; `least_count` of what it has several of.
 
     Rules: `at_end` an end of the entering piece meets the other; `asks_end` whether an end goes in changes what is
     sawn, and the maker is asked; `alone` it joins an end by itself; `tenoned` a drawbore pin can cross it; `flat`
-    nothing stands out into the other piece; `said` `meets` says what it is already; `in_a_row` several lie side by side
-    and are counted; `barred`, `bought`; `clash_hint` what may be meant where it shares its place with another.
+    nothing stands out into the other piece; `said` `meets` says what it is already; `barred`; `screwed` it takes
+    screws; `clash_hint` what may be meant where it shares its place with another.
 
     Reckoned from a joint as it is written, without places: `added` to the length and to the width of the entering
     piece; `glue_area` in square millimetres, the faces that hold (cheeks, laps, long-grain edges) without end grain;
     `wrong` with its sizes for these parts; `flush` how far wood level with a face goes on past the body at the end that
-    goes in.
+    goes in; `pegs` and `slips` what is bought or made for it.
     """
 
     joins: str
@@ -122,17 +145,21 @@ class Kind:
     needed: tuple[str, ...] = ()
     size_names: tuple[str, str, str, str] = ("thick", "wide", "long", "deep")
     room: Room | None = None
+    least_count: int = 1
     at_end: bool = False
     asks_end: bool = False
     alone: bool = False
     tenoned: bool = False
     flat: bool = False
     said: bool = False
-    in_a_row: bool = False
     barred: Barred = Barred.NOT
-    bought: Bought = Bought.NOTHING
+    screwed: bool = False
+    counted: str = ""
+    how: str = ""
     clash_hint: str = ""
     added: Callable[[Stated, Meeting], tuple[Length, Length]] = adds_nothing
     glue_area: Callable[[Stated, Part, Part], Fraction] = end_face
     wrong: Callable[[Stated, Part, Part], Iterator[Problem]] = nothing_wrong
     flush: Callable[[Joint, Part, Face], Length] = at_a_shoulder
+    pegs: Callable[[Stated], Pegs | None] = no_pegs
+    slips: Callable[[Stated, Part, Part], Slips | None] = no_slips

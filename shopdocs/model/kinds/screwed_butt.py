@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shopdocs.model.kinds.kind import AGAINST, Bought, Kind
+from shopdocs.model.kinds.kind import AGAINST, Kind
 
 KIND = Kind(
     joins="two touching faces, by screws (length) in clearance holes (thickness) and pilots (width)",
@@ -13,5 +13,5 @@ KIND = Kind(
     sizes=("count", "length", "thickness", "width"),
     size_names=("clearance Ø", "pilot Ø", "screw", "deep"),
     flat=True,
-    bought=Bought.SCREWS,
+    screwed=True,
 )

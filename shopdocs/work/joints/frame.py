@@ -95,7 +95,9 @@ class Joinery:
     cross each other). `added` is what the entering piece is longer than its body on that side, `room` how much deeper
     the cut for it is. `centres` are points in
     the build on the meeting plane, for dowels, loose tenons and screws. Areas are square millimetres: `glue_area` all
-    that takes glue, `long_grain` the part of it where long grain meets long grain.
+    that takes glue, `long_grain` the part of it where long grain meets long grain. `stops` are the
+    ways of the build (axis, to its high side) in which the entering piece cannot be drawn off, though no cuboid stands
+    in its way.
     """
 
     kind: JointKind
@@ -109,6 +111,7 @@ class Joinery:
     glue_area: Fraction = Fraction(0)
     long_grain: Fraction = Fraction(0)
     doubts: tuple[Doubt, ...] = ()
+    stops: tuple[tuple[int, bool], ...] = ()
 
 
 Range = tuple[Length, Length]

@@ -138,7 +138,7 @@ def _link(joint: Joint, meeting: Meeting, index: Mapping[str, int], space: Space
         Barred.ALONG: (along,),
         Barred.ACROSS: tuple(axis for axis in range(3) if axis != along),
     }[KINDS[joint.kind].barred]
-    return Link(meeting.number, one, two, not joint.glued, bars, along)
+    return Link(meeting.number, one, two, not joint.glued, bars, along, made.stops)
 
 
 def _dry_last(chain: Sequence[Move]) -> int:

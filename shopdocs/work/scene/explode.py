@@ -7,7 +7,7 @@ earliest and the latest place that keep all of them are averaged, so that a symm
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from shopdocs.core.box import AXES, Box, Corner, touch
@@ -41,21 +41,32 @@ def explode(contacts: Contacts, gap: Length, rise: Length | None = None) -> Expl
     upwards, where it should be another."""
     scene = contacts.scene
     least = [max(1, int(g.mm * scene.ticks.per_mm)) for g in (gap, gap, gap if rise is None else rise)]
-    pulls = [_pull(contacts, pair, least) for pair in contacts.pairs if pair.touches or pair.overlap]
+    pulls = [pull for pair in contacts.pairs if pair.meets for pull in _pulls(contacts, pair, least)]
     count = len(scene.pieces)
     columns = [_spread([p for p in pulls if p.axis == axis], contacts, axis, count) for axis in AXES]
     offsets = tuple(zip(*columns, strict=True)) if count else ()
     return Exploded(offsets, tuple(_assembly_lines(pulls, offsets)))
 
 
-def _pull(contacts: Contacts, pair: Pair, least: Sequence[int]) -> Pull:
+def _pulls(contacts: Contacts, pair: Pair, least: Sequence[int]) -> Iterator[Pull]:
+    """One for most pairs; pieces that share a mitre come apart both ways along their lengths."""
     one, two = (contacts.scene.solids[i] for i in (pair.first, pair.second))
-    axis, where = _assembly_axis(one.body, two.body)
+    if pair.mitre is not None:
+        lengths = (contacts.scene.pieces[i].pose.build_axis(0) for i in (pair.first, pair.second))
+        yield from (_pull(contacts, pair, least, axis, pair.mitre, False) for axis in sorted(lengths))
+    else:
+        yield _pull(contacts, pair, least, *_assembly_axis(one.body, two.body), True)
+
+
+def _pull(contacts: Contacts, pair: Pair, least: Sequence[int], axis: int, where: Box, clear: bool) -> Pull:
+    """`clear`: they are drawn apart until neither reaches into the other."""
+    one, two = (contacts.scene.solids[i] for i in (pair.first, pair.second))
     ones, twos = one.body.doubled_centre[axis], two.body.doubled_centre[axis]
     low, high = (pair.first, pair.second) if ones <= twos else (pair.second, pair.first)
     lower, upper = contacts.scene.solids[low].bounds, contacts.scene.solids[high].bounds
     a, b, c = (v // 2 for v in where.doubled_centre)
-    return Pull(axis, low, high, max(0, lower.hi[axis] - upper.lo[axis]) + least[axis], (a, b, c))
+    reach = max(0, lower.hi[axis] - upper.lo[axis]) if clear else 0
+    return Pull(axis, low, high, reach + least[axis], (a, b, c))
 
 
 def _assembly_axis(one: Box, two: Box) -> tuple[int, Box]:

@@ -115,11 +115,13 @@ def pose_of(part: Part, piece: Piece) -> Pose | None:
 
 @dataclass(frozen=True, slots=True)
 class Flare:
-    """A dovetail's slope: the cuboid is narrower by `by` on each side of `axis` where it meets the face `at`."""
+    """A dovetail's slope: the cuboid is narrower by `by` on each side of `axis` where it meets the face `at`; a mitre's
+    on one side alone, the one towards the face `only`."""
 
     axis: Axis
     at: Face
     by: Length
+    only: Face | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -259,6 +261,7 @@ class PlacedPiece:
             Slope(
                 box(f.lo, f.hi), axis_of(PIECE_AXES.index(f.flare.axis)), *look_of(f.flare.at),
                 round(f.flare.by.mm * ticks.per_mm), f.adds,
+                look_of(f.flare.only)[1] if f.flare.only is not None else None,
             )
             for f in self.cuboids if f.flare is not None
         ]  # fmt: skip
