@@ -39,20 +39,19 @@ class Mitre:
         c, (mine, theirs) = self.corner, self.end_high
         return (self.entering, c.n, c.m, mine, theirs), (self.receiving, c.m, c.n, theirs, mine)
 
-    def cut(self, index: int, kind: FeatureKind, p: Range, q: Range, v: Range, draws: str = "") -> Cuboid:
+    def cut(self, index: int, kind: FeatureKind, p: Range, q: Range, v: Range, draws: str) -> Cuboid:
         """A block cut out of one of the pieces: `p` from its own end, `q` from the end of the other, `v` across. It
-        `draws` in towards the far end of p: "outside" from the end of the other piece on, "inside" from its body."""
+        `draws` in at 45 degrees, to nothing at the far end of p: "outside" from the end of the other piece on, "inside"
+        from its body."""
         piece, n, m, own_high, other_high = self.pieces()[index]
         lo, hi = [ZERO] * 3, [ZERO] * 3
         for axis, span, high in ((n, p, own_high), (m, q, other_high)):
             end = self.corner.hi[axis] if high else self.corner.lo[axis]
             lo[axis], hi[axis] = (end - span[1], end - span[0]) if high else (end + span[0], end + span[1])
         lo[self.corner.v], hi[self.corner.v] = v
-        flare = None
-        if draws:
-            only = piece.pose.face_toward(m, other_high == (draws == "outside"))
-            at = piece.pose.face_toward(n, not own_high)
-            flare = Flare(axis_name(piece, m), at, q[1] - q[0], only)
+        only = piece.pose.face_toward(m, other_high == (draws == "outside"))
+        by = q[1] - q[0]
+        flare = Flare(axis_name(piece, m), piece.pose.face_toward(n, not own_high), by, only, p[1] - p[0] - by)
         return Cuboid(kind, *piece.range_in_piece(lo, hi), joint=self.sizes.name, flare=flare)
 
     def mitre(self, index: int) -> Cuboid:
@@ -60,25 +59,15 @@ class Mitre:
         whole = (ZERO, self.wide)
         return self.cut(index, FeatureKind.MITRE, whole, whole, self.corner.across, "outside")
 
-    def spline_slot(self, index: int, v: Range, deep: Length) -> tuple[Cuboid, Cuboid]:
-        """The slot for a spline, `deep` along the piece: all of the end, and a strip beside the mitre."""
-        whole = (ZERO, self.wide)
-        kind = FeatureKind.SPLINE_SLOT
-        return self.cut(index, kind, (ZERO, deep), whole, v), self.cut(
-            index, kind, (deep, self.wide + deep), whole, v, "outside"
-        )
+    def spline_slot(self, index: int, v: Range, deep: Length) -> Cuboid:
+        """The slot for a spline: all of the end, and a strip beside the mitre, `deep` along the piece."""
+        return self.cut(
+            index, FeatureKind.SPLINE_SLOT, (ZERO, self.wide + deep), (ZERO, self.wide), v, "outside"
+        )  # fmt: skip
 
-    def key_slot(self, index: int, v: Range, deep: Length) -> list[Cuboid]:
-        """The slot for a key, which goes `deep` along the outside of either piece: a triangle across the corner. Where
-        it is longer than the corner, its far end lies beyond that."""
-        kind, whole = FeatureKind.KEY_SLOT, (ZERO, self.wide)
-        if deep <= self.wide:
-            return [self.cut(index, kind, (ZERO, deep), (ZERO, deep), v, "inside")]
-        past = deep - self.wide
-        return [
-            self.cut(index, kind, (ZERO, past), whole, v),
-            self.cut(index, kind, (past, deep), whole, v, "inside"),
-        ]
+    def key_slot(self, index: int, v: Range, deep: Length) -> Cuboid:
+        """The slot for a key, which goes `deep` along the outside of either piece: a triangle across the corner."""
+        return self.cut(index, FeatureKind.KEY_SLOT, (ZERO, deep), (ZERO, min(deep, self.wide)), v, "inside")
 
     def stops(self) -> tuple[tuple[int, bool], ...]:
         """The mitre of the receiving piece stands beyond the end of the entering one, and inside it."""
@@ -142,7 +131,7 @@ def splined(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) ->
             "spline-too-deep", f"the spline goes {exact_text(depth)} deep in pieces {exact_text(mitre.wide)} wide",
             f"a quarter of it is common practice: {exact_text(sizes.about(mitre.wide * SPLINE_SHARE))}",
         ))  # fmt: skip
-    slots = tuple(list(mitre.spline_slot(index, v, deep)) for index in (0, 1))
+    slots = [[mitre.spline_slot(index, v, deep)] for index in (0, 1)]
     long = mitre.wide.mm * ROOT_2
     lost = long * thickness.mm
     level = ((mitre.corner.v, False), (mitre.corner.v, True))
@@ -167,7 +156,7 @@ def keyed(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) -> J
             "make them about half as deep as the mitre is long: "
             f"{exact_text(sizes.about(Length(mitre.wide.mm * ROOT_2 * KEY_SHARE)))} (common practice)",
         ))  # fmt: skip
-    slots = [[slot for span in spans for slot in mitre.key_slot(index, span, deep)] for index in (0, 1)]
+    slots = [[mitre.key_slot(index, span, deep) for span in spans] for index in (0, 1)]
     return mitre.made((slots[0], slots[1]), 2 * sizes.count * depth.mm**2, Fraction(0), doubts)
 
 

@@ -27,7 +27,7 @@ STEP = 4.0  # ticks: just beside a line
 class Slope(NamedTuple):
     """The sides square to `axis` of a cuboid draw in by `by` towards its face at the low or `high` end of `stands`.
     `adds`: the cuboid is wood (a tail), otherwise cut away (a socket). `only`: one side alone draws in, that at the
-    high end of `axis` where True (a mitre)."""
+    high end of `axis` where True (a mitre). They begin to draw in `after` so much of its length."""
 
     box: Box
     axis: int
@@ -36,6 +36,7 @@ class Slope(NamedTuple):
     by: int
     adds: bool
     only: bool | None = None
+    after: int = 0
 
     def shifted(self, by: Corner) -> Slope:
         return self._replace(box=self.box.shifted(by))
@@ -43,8 +44,8 @@ class Slope(NamedTuple):
     def planes(self) -> tuple[Plane, ...]:
         """The planes of the sloping sides, looking out of the narrowed cuboid."""
         low, high = self.box.lo, self.box.hi
-        rise = self.by / (high[self.stands] - low[self.stands]) * (1 if self.high else -1)
-        foot = low[self.stands] if self.high else high[self.stands]
+        rise = self.by / (high[self.stands] - low[self.stands] - self.after) * (1 if self.high else -1)
+        foot = low[self.stands] + self.after if self.high else high[self.stands] - self.after
         below, above = [0.0, 0.0, 0.0], [0.0, 0.0, 0.0]
         below[self.axis], above[self.axis] = -1.0, 1.0
         below[self.stands] = above[self.stands] = rise

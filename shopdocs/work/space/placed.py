@@ -116,12 +116,14 @@ def pose_of(part: Part, piece: Piece) -> Pose | None:
 @dataclass(frozen=True, slots=True)
 class Flare:
     """A dovetail's slope: the cuboid is narrower by `by` on each side of `axis` where it meets the face `at`; a mitre's
-    on one side alone, the one towards the face `only`."""
+    on one side alone, the one towards the face `only`. It draws in from the other end on, or `after` so much from
+    there."""
 
     axis: Axis
     at: Face
     by: Length
     only: Face | None = None
+    after: Length = ZERO
 
 
 @dataclass(frozen=True, slots=True)
@@ -262,6 +264,7 @@ class PlacedPiece:
                 box(f.lo, f.hi), axis_of(PIECE_AXES.index(f.flare.axis)), *look_of(f.flare.at),
                 round(f.flare.by.mm * ticks.per_mm), f.adds,
                 look_of(f.flare.only)[1] if f.flare.only is not None else None,
+                round(f.flare.after.mm * ticks.per_mm),
             )
             for f in self.cuboids if f.flare is not None
         ]  # fmt: skip

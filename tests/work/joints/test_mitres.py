@@ -109,12 +109,11 @@ def test_a_splined_mitre_by_hand() -> None:
     either piece: 3394.11. Together 4454.77."""
     rail, stile = corner(False, False, True, False)
     joinery = work_out(rail, stile, SPLINE)
-    mitre, end, strip = joinery.entering
-    assert isinstance(mitre, Cuboid) and isinstance(end, Cuboid) and isinstance(strip, Cuboid)
+    mitre, slot = joinery.entering
+    assert isinstance(mitre, Cuboid) and isinstance(slot, Cuboid)
     assert (mitre.kind, mitre.lo, mitre.hi) == (FeatureKind.MITRE, spot(0, 0, 0), spot(50, 50, 20))
-    assert end.size[0].float_mm() == pytest.approx(12 * math.sqrt(2), abs=0.001)
-    assert strip.hi[0].float_mm() == pytest.approx(50 + 12 * math.sqrt(2), abs=0.001)
-    assert (end.lo[2].mm, end.hi[2].mm) == (Fraction(15, 2), Fraction(25, 2))
+    assert slot.hi[0].float_mm() == pytest.approx(50 + 12 * math.sqrt(2), abs=0.001)
+    assert (slot.lo[2].mm, slot.hi[2].mm) == (Fraction(15, 2), Fraction(25, 2))
     assert float(joinery.glue_area) == pytest.approx(50 * math.sqrt(2) * (15 + 48), rel=1e-9)
     assert float(joinery.long_grain) == pytest.approx(50 * math.sqrt(2) * 48, rel=1e-9)
     assert (joinery.enters, joinery.meets, joinery.added) == (Face.A, Face.B, Length(0))
