@@ -94,6 +94,7 @@ KIND = Kind(
     at_end=True,
     alone=True,
     counted="notches",
+    measured="Lengths with fingers run over the whole corner.",
     glue_area=_glue_area,
     wrong=_wrong,
 )

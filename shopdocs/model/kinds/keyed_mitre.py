@@ -8,7 +8,7 @@ from fractions import Fraction
 from shopdocs.core.length import ZERO
 from shopdocs.core.problems import Problem
 from shopdocs.model.kinds.kind import Kind, Meets, Slips, Stated
-from shopdocs.model.kinds.mitred import mitre_area, slip_too_thick, unequal
+from shopdocs.model.kinds.mitred import OVER_LONG_POINTS, mitre_area, slip_too_thick, unequal
 from shopdocs.model.parts import Part
 
 
@@ -43,6 +43,7 @@ KIND = Kind(
     at_end=True,
     alone=True,
     flat=True,
+    measured=OVER_LONG_POINTS,
     how="Both mitres get glue twice, for end grain drinks the first coat. The slots for the keys are sawn across the "
     "corner when the glue has set.",
     glue_area=_glue_area,

@@ -119,7 +119,8 @@ class Kind:
     Words: `joins` in one line for the list of kinds; `called` with its article ("a bridle", "dowels"); `meets`;
     `hidden` is what cannot be seen of the entering and of the receiving piece, where a number is pencilled; `aliases`
     are other names of the trade; `counted` what is counted where several lie side by side ("tails and sockets"); `how`
-    is said at the step of the glue-up that closes it.
+    is said at the step of the glue-up that closes it; `measured` on the cut list, where a length may be taken
+    wrongly.
 
     Sizes: `sizes` are the keys that mean something for it, in the order in which a maker thinks of them; `needed` those
     without which it cannot be counted unless its pieces have places; `size_names` what thickness, width, length and
@@ -156,6 +157,7 @@ class Kind:
     screwed: bool = False
     counted: str = ""
     how: str = ""
+    measured: str = ""
     clash_hint: str = ""
     added: Callable[[Stated, Meeting], tuple[Length, Length]] = adds_nothing
     glue_area: Callable[[Stated, Part, Part], Fraction] = end_face

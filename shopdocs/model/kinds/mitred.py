@@ -16,6 +16,7 @@ from shopdocs.model.kinds.kind import Stated
 from shopdocs.model.parts import Part
 
 ROOT_2 = Fraction(141421356237, 10**11)  # to eleven places: how much longer a mitre is than its piece is wide
+OVER_LONG_POINTS = "A mitred end is measured to its long point."
 SLIP_SHARE = Fraction(1, 4)  # thickness of a spline or a key to that of the frame (common practice, no source)
 
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 from shopdocs.core.length import ZERO
 from shopdocs.core.problems import Problem
 from shopdocs.model.kinds.kind import Kind, Meets, Slips, Stated
-from shopdocs.model.kinds.mitred import ROOT_2, along, mitre_area, slip_too_thick, unequal
+from shopdocs.model.kinds.mitred import OVER_LONG_POINTS, ROOT_2, along, mitre_area, slip_too_thick, unequal
 from shopdocs.model.parts import Part
 
 
@@ -30,7 +30,7 @@ def _slips(stated: Stated, entering: Part, receiving: Part) -> Slips | None:
     if joint.thickness is None or joint.depth is None:
         return None
     size = (joint.thickness, joint.depth * 2, along(entering.width))
-    return Slips("spline", 1, size, "grain across its length, so that it runs across the mitre")
+    return Slips("spline", 1, size, "grain across its length, and some more to trim flush")
 
 
 KIND = Kind(
@@ -51,6 +51,7 @@ KIND = Kind(
     at_end=True,
     alone=True,
     flat=True,
+    measured=OVER_LONG_POINTS,
     how="Both mitres get glue twice, for end grain drinks the first coat. The grain of the spline runs across the "
     "mitre.",
     glue_area=_glue_area,

@@ -11,8 +11,13 @@ import manifold3d
 import numpy as np
 import pytest
 
+from shopdocs.blocks.text import Checklist, Paragraph, plain
+from shopdocs.blocks.walk import walk
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Severity
+from shopdocs.documents.cut_list import cut_list
+from shopdocs.documents.job import make_job
+from shopdocs.documents.shopping import shopping_list
 from shopdocs.model.joining import Face, Joint, JointKind
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.kinds.kind import Stated
@@ -226,3 +231,19 @@ def work_exploded(work: Computed) -> tuple[tuple[int, int, int], ...]:
 
     assert work.space is not None
     return explode(work.space.contacts, Length(40)).offsets
+
+
+def test_the_cut_list_says_that_mitres_count_to_the_long_point(tmp_path: Path) -> None:
+    """A rail of 300 outside to outside is sawn 300 long and some to spare; nothing is added for the mitre."""
+    (tmp_path / "build.yaml").write_text(FRAME.replace("KIND", "kind: splined mitre, thickness: 5, depth: 12"), "utf-8")
+    build, shop, _ = check_build(str(tmp_path / "build.yaml"))
+    assert build is not None
+    job = make_job(build, shop, build.display, "", "A21")
+    row = job.rows["T"]
+    assert (row.finished.length, row.joinery.length) == (Length(300), Length(300))
+    told = " ".join(plain(block.text) for block in walk(cut_list(job).blocks) if isinstance(block, Paragraph))
+    assert told.count("A mitred end is measured to its long point.") == 1
+    lists = [block for block in walk(shopping_list(job).blocks) if isinstance(block, Checklist)]
+    steps = [plain(step.text) for block in lists for step in block.steps]
+    # 12 deep in either piece, 50 x sqrt 2 = 70.71 long, to the half millimetre
+    assert "4 × spline 5 mm × 24 mm × ≈70.5 mm" in steps
