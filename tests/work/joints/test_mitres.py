@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
+from itertools import combinations
 from pathlib import Path
 
 import manifold3d
@@ -18,6 +19,7 @@ from shopdocs.core.problems import Severity
 from shopdocs.documents.cut_list import cut_list
 from shopdocs.documents.job import make_job
 from shopdocs.documents.shopping import shopping_list
+from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Face, Joint, JointKind
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.kinds.kind import Stated
@@ -27,6 +29,7 @@ from shopdocs.work.computed import Computed
 from shopdocs.work.joints.frame import JointSizes
 from shopdocs.work.joints.joinery import joined_pieces, work_out
 from shopdocs.work.order.closing import Outcome
+from shopdocs.work.scene.explode import explode
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import find_contacts
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Pose, Scene, Toward
@@ -185,17 +188,37 @@ gluing: {adhesive: slow PVA, stages: [{title: All, pieces: [T, B, L, R]}]}
 """
 
 
-@pytest.mark.parametrize(
-    "kind", ["kind: splined mitre, thickness: 5, depth: 12", "kind: keyed mitre, thickness: 3, depth: 20"]
-)
-def test_a_mitred_frame_closes_in_the_order_that_is_printed(tmp_path: Path, kind: str) -> None:
-    """Each piece is drawn off again the way it came, by a little and by much, and runs into none of those that stood
-    there already; the other way it would. All four mitres close, and pieces of one part can stand for each other."""
-    (tmp_path / "build.yaml").write_text(FRAME.replace("KIND", kind), "utf-8")
-    build, shop, problems = check_build(str(tmp_path / "build.yaml"))
+PANEL = """
+  panel:
+    material: cherry
+    thickness: 6
+    runs: {length: z, width: x}
+    pieces: {P: {x: L.right to R.left, y: 6, z: B.top to T.bottom}}
+joints:
+  panel: {kind: tongue and groove, from: panel, into: [T, B, L, R], thickness: 6, length: 8, glued: no}
+  corners:"""
+SPLINED, KEYED = "kind: splined mitre, thickness: 5, depth: 12", "kind: keyed mitre, thickness: 3, depth: 20"
+
+
+def frame(folder: Path, kind: str, panel: bool = False) -> tuple[Build, Shop]:
+    """A frame 300 x 400 of rails 18 x 50, without a mistake."""
+    text = FRAME.replace("KIND", kind)
+    if panel:
+        text = text.replace("\njoints: {corners:", PANEL).replace("into: stile}}", "into: stile}")
+        text = text.replace("L, R]}]", "L, R, P]}]")
+    (folder / "build.yaml").write_text(text, "utf-8")
+    build, shop, problems = check_build(str(folder / "build.yaml"))
     assert build is not None
     assert not problems
-    work = Computed(build, shop)
+    return build, shop
+
+
+@pytest.mark.parametrize(("kind", "panel"), [(SPLINED, False), (KEYED, False), (KEYED, True)])
+def test_a_mitred_frame_closes_in_the_order_that_is_printed(tmp_path: Path, kind: str, panel: bool) -> None:
+    """No wood is there twice, with a panel in grooves that run on past its corners either. Each piece is drawn off
+    again the way it came, by a little and by much, and runs into none of those that stood there already; pushed on
+    farther, by more than the 1.5 of room in the grooves, it would. All joints close."""
+    work = Computed(*frame(tmp_path, kind, panel))
     space = work.space
     assert space is not None
     per_mm = space.scene.ticks.per_mm
@@ -203,41 +226,41 @@ def test_a_mitred_frame_closes_in_the_order_that_is_printed(tmp_path: Path, kind
         piece.mark: as_manifold(solid, per_mm)
         for piece, solid in zip(space.scene.pieces, space.scene.solids, strict=True)
     }
+    assert all((wood[one] ^ wood[two]).volume() < 0.5 for one, two in combinations(wood, 2))
     (stage,) = work.stages
     order = stage.order
     assert order.outcome is Outcome.FOUND
-    assert sorted(meeting.number for closing in order.closings for _, meeting in closing.joints) == [1, 2, 3, 4]
+    closed = sorted(meeting.number for closing in order.closings for _, meeting in closing.joints)
+    assert closed == list(range(1, 9 if panel else 5))
     standing: list[str] = []
     for closing in order.closings:
         axis, high = closing.toward
         for mark in closing.marks if closing.onto else ():
-            for far in (1, 10, 45):
-                for sense, free in ((-1, True), (1, False)):
-                    by = [0.0, 0.0, 0.0]
-                    by[axis] = far * sense * (1 if high else -1)
-                    moved = wood[mark].translate(by)
-                    shared = sum((moved ^ wood[other]).volume() for other in standing)
-                    assert (shared < 0.5) == free, (mark, closing.toward, by)
+            for far, free in ((-1, True), (-10, True), (-45, True), (2, False), (10, False)):
+                by = [0.0, 0.0, 0.0]
+                by[axis] = far if high else -far
+                moved = wood[mark].translate(by)
+                shared = sum((moved ^ wood[other]).volume() for other in standing)
+                assert (shared < 0.5) == free, (mark, closing.toward, by)
         standing += closing.marks
+
+
+@pytest.mark.parametrize("kind", [SPLINED, KEYED])
+def test_a_mitred_frame_has_no_wrong_ways_and_comes_apart(tmp_path: Path, kind: str) -> None:
+    """Both rails are alike, and both stiles; a rail turned so that its long side is inside does not go in. In the
+    exploded drawing every piece has left its corner to its own side."""
+    space = Computed(*frame(tmp_path, kind)).space
+    assert space is not None
     assert {kind.marks for kind in space.look_alikes.kinds} == {("B", "T"), ("L", "R")}
     assert [way for piece in space.scene.pieces for way in space.wrong_ways(piece.mark)] == []
-    offsets = dict(zip((p.mark for p in space.scene.pieces), work_exploded(work), strict=True))
+    offsets = dict(zip((p.mark for p in space.scene.pieces), explode(space.contacts, Length(40)).offsets, strict=True))
     assert offsets["T"][2] > offsets["L"][2] > offsets["B"][2]
     assert offsets["R"][0] > offsets["T"][0] > offsets["L"][0]
 
 
-def work_exploded(work: Computed) -> tuple[tuple[int, int, int], ...]:
-    from shopdocs.work.scene.explode import explode
-
-    assert work.space is not None
-    return explode(work.space.contacts, Length(40)).offsets
-
-
 def test_the_cut_list_says_that_mitres_count_to_the_long_point(tmp_path: Path) -> None:
     """A rail of 300 outside to outside is sawn 300 long and some to spare; nothing is added for the mitre."""
-    (tmp_path / "build.yaml").write_text(FRAME.replace("KIND", "kind: splined mitre, thickness: 5, depth: 12"), "utf-8")
-    build, shop, _ = check_build(str(tmp_path / "build.yaml"))
-    assert build is not None
+    build, shop = frame(tmp_path, SPLINED)
     job = make_job(build, shop, build.display, "", "A21")
     row = job.rows["T"]
     assert (row.finished.length, row.joinery.length) == (Length(300), Length(300))
