@@ -105,7 +105,7 @@ def _left_uncut(space: Space, number: int) -> bool:
 
 def _near_misses(space: Space, at: dict[str, Position]) -> Iterator[Problem]:
     for pair in space.contacts.pairs:
-        if pair.touches or pair.overlap or not pair.gaps:
+        if pair.meets or not pair.gaps:
             continue
         one, other = _names(space, pair)
         gap = exact_text(space.scene.ticks.length(min(touch.gap for touch in pair.gaps)))
@@ -121,7 +121,7 @@ def _held(work: Computed, space: Space, at: dict[str, Position]) -> Iterator[Pro
     bound = work.fastening.bound if work.fastening else frozenset()
     fastened = {one for one, _ in bound}
     for index, piece in enumerate(space.scene.pieces):
-        neighbours = [pair for pair in space.contacts.of_piece[index] if pair.touches or pair.overlap]
+        neighbours = [pair for pair in space.contacts.of_piece[index] if pair.meets]
         if not neighbours and len(space.scene.pieces) > 1 and piece.mark not in held:
             wrong = f"'{piece.mark}' touches no other piece"
             yield warning(at[piece.mark], "loose", wrong, "check its place, or say what holds it (holds:)")
