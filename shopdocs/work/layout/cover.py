@@ -105,7 +105,7 @@ class Cover:
         np = self.np
         self.take()
         for b in plan:
-            column = self.pool.place[b[5]]
+            column = self.pool.place[b.key]
             if not self.inside[column]:
                 self.enter(column)
         for _ in range(rounds):
@@ -166,13 +166,13 @@ class Cover:
                 starts = [(e, left) for e in self.empties]
             for start, there in starts:
                 board, _ = fill(task, start, order, there)
-                if board[5] in pool:
+                if board.key in pool:
                     continue
                 value = sum([worth[t] for t in self.types(board)])
-                row = self.limit_row.get(task.shapes[board[0]].stock)
-                price = board[6] - (duals[row] if row is not None else 0.0)
+                row = self.limit_row.get(task.shapes[board.shape].stock)
+                price = board.price - (duals[row] if row is not None else 0.0)
                 if value > price * (1 + 1e-7) + 1e-7:
-                    pool.add(board[5], board[0], board[1])
+                    pool.add(board.key, board.shape, board.tree)
                     found += 1
         return found
 
@@ -188,7 +188,7 @@ class Cover:
 
     def types(self, board: Board) -> list[int]:
         """The types on a board."""
-        return types_in(self.task, trees.codes(board[1]))
+        return types_in(self.task, trees.codes(board.tree))
 
     def thinned(self, column: int, left: Sequence[int], share: float) -> tuple[Board, list[int]]:
         """A known board without a random share of its pieces, and the copies then left."""

@@ -14,8 +14,9 @@ from shopdocs.work.layout.cover import Cover, plan_from
 from shopdocs.work.layout.packing import Board, construct, empty_boards, orders, price_of
 from shopdocs.work.layout.pool import Pool
 from shopdocs.work.layout.problem import BOARD
-from shopdocs.work.layout.search import Manner, Search
+from shopdocs.work.layout.search import Search
 from shopdocs.work.layout.task import Task
+from shopdocs.work.layout.tuning import Manner
 
 if TYPE_CHECKING:
     from shopdocs.work.layout.swift import Swift
@@ -164,7 +165,7 @@ def start_from_choice(proof: Proof, search: Search) -> bool:
     shapes = search.task.shapes
     boards = []
     for stock, n in zip(proof.now.stocks, choice, strict=True):
-        ways = [e for e in search.empties if shapes[e[0]].stock == stock]
+        ways = [e for e in search.empties if shapes[e.shape].stock == stock]
         boards += [ways[int(search.rng.random() * len(ways))] for _ in range(min(n, search.pieces))]
     search.start_with(boards)
     return True
