@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from shopdocs.work.layout import tree as trees
 from shopdocs.work.layout.numbered import Facts
-from shopdocs.work.layout.packing import Board, add, board_of, kinds_on, put
+from shopdocs.work.layout.packing import Board, add, board_of, put
 from shopdocs.work.layout.pool import Pool
 from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tree import Node, Opening
@@ -121,7 +121,7 @@ def take_over(hand: Hand) -> None:
 
 def remember(hand: Hand, board: Board) -> None:
     """Put a board into the pool."""
-    if not hand.pool.full:
+    if board.key not in hand.pool.place and not hand.pool.full:
         hand.pool.add(board.key, board.shape, board.tree)
 
 
@@ -142,9 +142,12 @@ def close_up(boards: list[Board], i: int, n: int) -> None:
 
 def take_apart(facts: Facts, hand: Hand, board: Board, n: int) -> int:
     """All pieces of a board become loose, behind the ``n`` that are; returns how many are loose then."""
-    found = kinds_on(hand.task, board)
-    hand.next_loose[n : n + len(found)] = found
-    return n + len(found)
+    for code in trees.codes(board.tree):
+        row = facts.codes[code]
+        if row.leads:
+            hand.next_loose[n] = row.kind
+            n += 1
+    return n
 
 
 def strike_share(hand: Hand, board: Board, share: float) -> int:
@@ -181,7 +184,8 @@ def rest_of(facts: Facts, hand: Hand, old: Board, start: int, end: int, later: i
 def sort_loose(hand: Hand, n: int) -> None:
     """Sort the first ``n`` loose pieces by their keys."""
     loose = hand.next_loose
-    loose[:n] = [t for _, t in sorted(zip(hand.keys[:n], loose[:n], strict=True))]
+    pairs = sorted(zip(hand.keys[:n], loose, strict=False))
+    loose[:n] = [t for _, t in pairs]
 
 
 def find_rooms(hand: Hand, n: int, slim: int, low: int) -> None:
@@ -191,44 +195,41 @@ def find_rooms(hand: Hand, n: int, slim: int, low: int) -> None:
 
 def lay_tightest(facts: Facts, hand: Hand, t: int) -> int:
     """Lay a piece of type ``t`` in the tightest opening of all boards; returns which board, -1 where none has room."""
-    task, boards = hand.task, hand.next_boards
+    task, boards, rooms = hand.task, hand.next_boards, hand.rooms
     least = FAR
     at = -1
     for leaf in task.members[t][0]:
         w, h, _, code = leaf
-        for i in hand.rooms:
+        for i in rooms:
             b = boards[i]
             if b.most_w >= w and b.most_h >= h:
                 known = b.known.get(code)
-                if known is None:
-                    known = b.known[code] = tightest(b.spots, w, h)
+                if known is None:  # looked for in here, because a call for each board takes a third of the time
+                    tight, found = FAR, NOWHERE
+                    for spot in b.spots:
+                        spot_w, spot_h, _, _ = spot
+                        if spot_w >= w and spot_h >= h:
+                            x = spot_w - w
+                            y = spot_h - h
+                            if y < x:
+                                x = y
+                            if x < tight:
+                                tight = x
+                                found = spot
+                    known = b.known[code] = (tight, found)
                 if known[0] < least:
-                    least, spot = known
+                    least = known[0]
                     at = i
                     chosen = leaf
+                    if not least:
+                        break  # as tight as can be; a later one would not be taken
     if at < 0:
         return -1
     b = boards[at]
-    _, _, path, mode = spot
+    _, _, path, mode = b.known[chosen[3]][1]
     tree = put(b.tree, path, mode, chosen, len(task.shapes[b.shape].areas))
     boards[at] = board_of(task, b.shape, tree, b.key + task.unit[t], b.used + task.size[t])
     return at
-
-
-def tightest(spots: Sequence[Opening], w: int, h: int) -> tuple[int, Opening]:
-    """The tightest opening for a piece of this size and how tight it is, FAR where there is none."""
-    least = FAR
-    found = NOWHERE
-    for spot in spots:
-        x = spot[0] - w
-        y = spot[1] - h
-        if x >= 0 and y >= 0:
-            if y < x:
-                x = y
-            if x < least:
-                least = x
-                found = spot
-    return least, found
 
 
 NOWHERE: Opening = (0, 0, (), 0)

@@ -145,67 +145,68 @@ def recreate(facts: Facts, hand: Hand, goal: int, most_open: float) -> None:
 
     Given up as soon as the weight left loose is over ``most_open``: the rest of the pieces is then nowhere.
     """
-    state, loose = hand.state[0], hand.next_loose
-    many, n = state.next_loose_now, state.next_boards_now
+    state, kinds, loose = hand.state[0], facts.kinds, hand.next_loose
+    failed, rest, fresh = hand.failed, hand.rest, hand.fresh
+    many, lap, trial = state.next_loose_now, state.lap, state.trial + 1
     in_order(facts, hand, many)
     # a piece fits only where its two sides do: boards too full for every loose piece are left out at once
     slim = low = FAR
     for i in range(many):
-        kind = facts.kinds[loose[i]]
-        slim = min(slim, kind.slim)
-        low = min(low, kind.low)
-    find_rooms(hand, n, slim, low)
-    state.trial += 1
+        kind = kinds[loose[i]]
+        if kind.slim < slim:
+            slim = kind.slim
+        if kind.low < low:
+            low = kind.low
+    find_rooms(hand, state.next_boards_now, slim, low)
     left = 0
     open_area = 0.0
     for turn in range(many):
         t = loose[turn]
-        at = -1
-        if hand.failed[t] != state.trial:
-            at = laid(facts, hand, t)
+        if failed[t] != trial:
+            kind = kinds[t]
+            if kind.last_member - kind.first_member == 1:
+                at = lay_tightest(facts, hand, t)
+            else:
+                at = lay_group(facts, hand, t)
             if at < 0 and state.next_price + state.cheapest <= goal and open_board(facts, hand, t, goal):
                 at = state.next_boards_now - 1
-                state.trial += 1
-        if at >= 0:
-            hand.fresh[at] = state.lap
-            continue
-        hand.failed[t] = state.trial
-        hand.rest[left] = t
+                trial += 1
+            if at >= 0:
+                fresh[at] = lap
+                continue
+            failed[t] = trial
+        rest[left] = t
         left += 1
         open_area += hand.weight[t]
         if open_area > most_open:
             break
     for i in range(left):
-        loose[i] = hand.rest[i]
-    state.next_loose_now = left
-    state.next_open = open_area
+        loose[i] = rest[i]
+    state.next_loose_now, state.next_open, state.trial = left, open_area, trial
 
 
 def in_order(facts: Facts, hand: Hand, n: int) -> None:
     """Sort the loose pieces largest first, longest, widest or in any order, with some noise."""
-    loose, keys, random = hand.next_loose, hand.keys, hand.random
+    kinds, loose, keys, random = facts.kinds, hand.next_loose, hand.keys, hand.random
     style = draw(random)
     if style < 0.6:
         noise = 0.1 + 0.6 * draw(random)
         for i in range(n):
-            keys[i] = -facts.kinds[loose[i]].size * (1 + noise * draw(random))
+            keys[i] = -kinds[loose[i]].size * (1 + noise * draw(random))
     elif style < 0.75:
         for i in range(n):
-            keys[i] = -facts.kinds[loose[i]].w * (1 + 0.3 * draw(random))
+            keys[i] = -kinds[loose[i]].w * (1 + 0.3 * draw(random))
     elif style < 0.9:
         for i in range(n):
-            keys[i] = -facts.kinds[loose[i]].h * (1 + 0.3 * draw(random))
+            keys[i] = -kinds[loose[i]].h * (1 + 0.3 * draw(random))
     else:
         for i in range(n):
             keys[i] = draw(random)
     sort_loose(hand, n)
 
 
-def laid(facts: Facts, hand: Hand, t: int) -> int:
-    """Lay a piece or group of type ``t`` on one of the candidate's boards; returns which, -1 where none has room."""
-    kind = facts.kinds[t]
-    if kind.last_member - kind.first_member == 1:
-        return lay_tightest(facts, hand, t)
+def lay_group(facts: Facts, hand: Hand, t: int) -> int:
+    """Lay a group on the first of the candidate's boards that has room; returns which, -1 where none has."""
     for i in range(hand.state[0].next_boards_now):
         if lay_whole(facts, hand, i, t):
             return i
@@ -214,14 +215,15 @@ def laid(facts: Facts, hand: Hand, t: int) -> int:
 
 def open_board(facts: Facts, hand: Hand, t: int, goal: int) -> bool:
     """A new last board with a piece of type ``t`` that goal and stock allow, cheap for its size first."""
-    state, random = hand.state[0], hand.random
+    state, next_stock, random = hand.state[0], hand.next_stock, hand.random
+    price = state.next_price
     best = -1
     least = 0.0
     spread = 0.6 if draw(random) < 0.85 else 30.0
     shapes = len(facts.shapes)
     for i in range(shapes):
         shape = facts.shapes[i]
-        if state.next_price + shape.price > goal or hand.next_stock[shape.stock] >= facts.limits[shape.stock]:
+        if price + shape.price > goal or next_stock[shape.stock] >= facts.limits[shape.stock]:
             continue
         if not opened(facts, hand, i, t):
             continue
@@ -233,7 +235,8 @@ def open_board(facts: Facts, hand: Hand, t: int, goal: int) -> bool:
     if best < 0:
         return False
     keep_opened(facts, hand, best, t)
-    state.next_price += facts.shapes[best].price
-    hand.next_stock[facts.shapes[best].stock] += 1
+    shape = facts.shapes[best]
+    state.next_price = price + shape.price
+    next_stock[shape.stock] += 1
     state.next_boards_now += 1
     return True

@@ -13,7 +13,7 @@ from shopdocs.work.layout.tree import Node
 
 @dataclass(slots=True, eq=False)
 class Board:
-    """A board in use; not changed once it is made, but for what is ``known`` of it.
+    """A board in use; not changed once it is made, but for what was found out about it.
 
     ``shape`` is the number of its shape, ``spots`` are its openings, the largest of them ``most_w`` wide and
     ``most_h`` high; ``key`` is the multiset of types as one whole number (see Task), ``used`` the area of the pieces.
