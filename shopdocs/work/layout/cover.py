@@ -12,10 +12,7 @@ from shopdocs.work.layout.master import quiet_solver
 from shopdocs.work.layout.packing import Board, board_of, fill, types_in
 from shopdocs.work.layout.pool import Pool
 from shopdocs.work.layout.task import Task
-
-NODES = 10
-MOST = 400
-BLENDS = (0.0, 0.25, 0.5)
+from shopdocs.work.layout.tuning import BLENDS, COVER_MOST, COVER_NODES
 
 
 class Cover:
@@ -53,7 +50,7 @@ class Cover:
         self.optimum = 0.0
         self.failed = 0
         self.rest = 2
-        self.most = MOST
+        self.most = COVER_MOST
 
     def take(self) -> None:
         """Note the pieces of boards new in the pool."""
@@ -283,7 +280,7 @@ class Cover:
         if len(columns) > most:
             columns = np.sort(columns[np.argsort(reduced[columns], kind="stable")[:most]])
         solver = self.model(columns)
-        solver.setOptionValue("mip_max_nodes", NODES)
+        solver.setOptionValue("mip_max_nodes", COVER_NODES)
         solver.setOptionValue("objective_target", float(below - step) + 0.5)
         solver.setOptionValue("objective_bound", float(below) - 0.5)
         solver.setOptionValue("time_limit", max(0.01, seconds))

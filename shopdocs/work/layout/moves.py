@@ -31,6 +31,20 @@ from shopdocs.work.layout.hand import (
     take_apart,
     take_over,
 )
+from shopdocs.work.layout.tuning import (
+    BRANCHES,
+    BY_AREA,
+    BY_LENGTH,
+    BY_WIDTH,
+    LEAST_NOISE,
+    LEAST_WORTH,
+    MORE_NOISE,
+    NOISE,
+    OFTEN,
+    SPREAD,
+    WHOLE,
+    WIDE_SPREAD,
+)
 
 if TYPE_CHECKING:
     from shopdocs.work.layout.hand import Hand
@@ -90,10 +104,9 @@ def ruin(facts: Facts, hand: Hand, manner: Manner) -> None:
     many = max(1 + int(draw(random) * 3.0), int(goal / average))
     share = goal / (many * average)
     close = 0
-    if share <= 0.6 and draw(random) < manner.close:
+    if share <= WHOLE and draw(random) < manner.close:
         close = max(1, int(share * average + 0.5))
-    # a branch goes with all its pieces, so a smaller share of branches takes this share of pieces
-    share = 1.0 if share > 0.6 else share * 0.7
+    share = 1.0 if share > WHOLE else share * BRANCHES
     later = 0
     while many > 0 and n:
         i = int(draw(random) * n)
@@ -189,16 +202,16 @@ def in_order(facts: Facts, hand: Hand, n: int) -> None:
     """Sort the loose pieces largest first, longest, widest or in any order, with some noise."""
     kinds, loose, keys, random = facts.kinds, hand.next_loose, hand.keys, hand.random
     style = draw(random)
-    if style < 0.6:
-        noise = 0.1 + 0.6 * draw(random)
+    if style < BY_AREA:
+        noise = LEAST_NOISE + MORE_NOISE * draw(random)
         for i in range(n):
             keys[i] = -kinds[loose[i]].size * (1 + noise * draw(random))
-    elif style < 0.75:
+    elif style < BY_LENGTH:
         for i in range(n):
-            keys[i] = -kinds[loose[i]].w * (1 + 0.3 * draw(random))
-    elif style < 0.9:
+            keys[i] = -kinds[loose[i]].w * (1 + NOISE * draw(random))
+    elif style < BY_WIDTH:
         for i in range(n):
-            keys[i] = -kinds[loose[i]].h * (1 + 0.3 * draw(random))
+            keys[i] = -kinds[loose[i]].h * (1 + NOISE * draw(random))
     else:
         for i in range(n):
             keys[i] = draw(random)
@@ -219,7 +232,7 @@ def open_board(facts: Facts, hand: Hand, t: int, goal: int) -> bool:
     price = state.next_price
     best = -1
     least = 0.0
-    spread = 0.6 if draw(random) < 0.85 else 30.0
+    spread = SPREAD if draw(random) < OFTEN else WIDE_SPREAD
     shapes = len(facts.shapes)
     for i in range(shapes):
         shape = facts.shapes[i]
@@ -229,7 +242,7 @@ def open_board(facts: Facts, hand: Hand, t: int, goal: int) -> bool:
             continue
         worth = 0.0
         if shapes > 1:
-            worth = (shape.price + 1e-9) / shape.size * (0.7 + spread * draw(random))
+            worth = (shape.price + 1e-9) / shape.size * (LEAST_WORTH + spread * draw(random))
         if best < 0 or worth < least:
             best, least = i, worth
     if best < 0:

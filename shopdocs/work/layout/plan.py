@@ -9,13 +9,10 @@ from shopdocs.work.layout.bounds import bound_for_placed
 from shopdocs.work.layout.cuts import Cut, Sawn, saw_up
 from shopdocs.work.layout.packing import Board, empty_boards
 from shopdocs.work.layout.problem import Job, Rect, check
-from shopdocs.work.layout.solve import FIRST, LARGE, SWIFT_AFTER, solve
+from shopdocs.work.layout.solve import solve
 from shopdocs.work.layout.task import Task, prepare
 from shopdocs.work.layout.tidy import tidy
-
-DEFAULT_LARGE = 1500
-DEFAULT_SECONDS = 0.75
-DEFAULT_SECONDS_LARGE = 1.8
+from shopdocs.work.layout.tuning import DEFAULT_LARGE, DEFAULT_SECONDS, DEFAULT_SECONDS_LARGE, FIRST, LARGE, SWIFT_AFTER
 
 
 class BoundError(Exception):

@@ -17,9 +17,7 @@ from shopdocs.work.layout.numbered import facts_of
 from shopdocs.work.layout.packing import Board, kinds_on
 from shopdocs.work.layout.pool import Pool
 from shopdocs.work.layout.task import Task
-from shopdocs.work.layout.tuning import Manner
-
-STOP_TURN = 16  # rounds from one look at the clock to the next
+from shopdocs.work.layout.tuning import STOP_TURN, Manner
 
 
 class Search:

@@ -14,12 +14,8 @@ from shopdocs.work.layout.packing import Board, board_of, kinds_on
 from shopdocs.work.layout.pool import SIGN, key_of
 from shopdocs.work.layout.search import Search
 from shopdocs.work.layout.tree import EMPTY, LEAF, Node
+from shopdocs.work.layout.tuning import LANES, MARKS_MET, MET_A_RUN, NODES_MET, TURN
 
-LANES = 2
-TURN = 1000  # rounds from one look at the clock to the next
-MARKS = 1 << 18  # of boards met, twice as many as are noted
-NODES_MET = 1 << 19  # from one look at the clock to the next
-MET_A_RUN = 4000  # boards
 XORSHIFT = (12, 25, 27, 2685821657736338717, 11)  # see slots.draw
 
 
@@ -199,7 +195,7 @@ def rows_for(search: Search) -> rows.Rows:
         made=whole(many + 1),
         room=empty(rows.RoomRow, many),
         met=np.zeros(NODES_MET, dtype=SIGN),
-        marks=whole(MARKS),
+        marks=whole(MARKS_MET),
     )
 
 

@@ -14,11 +14,7 @@ from shopdocs.work.layout import tree as trees
 from shopdocs.work.layout.cuts import saw_up
 from shopdocs.work.layout.packing import Board, add, board_of, put, types_in
 from shopdocs.work.layout.task import Task
-
-WORK = 5000
-TRIES = 150
-SOURCES = 6
-CUT = 0.002
+from shopdocs.work.layout.tuning import TIDY_CUT, TIDY_SOURCES, TIDY_TRIES, TIDY_WORK
 
 
 def tidy(task: Task, boards: Sequence[Board], empties: Sequence[Board], seed: int) -> list[Board]:
@@ -27,11 +23,11 @@ def tidy(task: Task, boards: Sequence[Board], empties: Sequence[Board], seed: in
     out = gathered(task, list(boards))
     empty_of = {e.shape: e for e in empties}
     done: dict[tuple[int, int], Board] = {}
-    work = WORK
+    work = TIDY_WORK
     for b in sorted(out, key=lambda b: (b.used / task.shapes[b.shape].size, b.shape, b.key)):
         if (b.shape, b.key) not in done:
             kinds = types_in(task, trees.codes(b.tree))
-            tries = min(TRIES, work // max(1, len(kinds)))
+            tries = min(TIDY_TRIES, work // max(1, len(kinds)))
             work -= tries * len(kinds)
             done[b.shape, b.key] = neatened(task, b, empty_of[b.shape], kinds, tries, rng.random)
     return [done[b.shape, b.key] for b in out]
@@ -43,7 +39,7 @@ def neatness(task: Task, board: Board) -> float:
     job = task.job
     unit = max(s.length * s.width for s in job.stocks)
     sawn = saw_up(task, task.shapes[board.shape], board.tree)
-    return sum([(r.length * r.width / unit) ** 2 for r in sawn.offcuts]) - CUT * len(sawn.cuts)
+    return sum([(r.length * r.width / unit) ** 2 for r in sawn.offcuts]) - TIDY_CUT * len(sawn.cuts)
 
 
 def gathered(task: Task, boards: list[Board]) -> list[Board]:
@@ -53,7 +49,7 @@ def gathered(task: Task, boards: list[Board]) -> list[Board]:
         return task.shapes[boards[i].shape].size - boards[i].used
 
     ranked = sorted(range(len(boards)), key=lambda i: (-room(i), i))
-    for source in ranked[:SOURCES]:
+    for source in ranked[:TIDY_SOURCES]:
         kinds = sorted(types_in(task, trees.codes(boards[source].tree)), key=lambda t: (-task.size[t], t))
         for t in kinds:
             if len(types_in(task, trees.codes(boards[source].tree))) < 2:

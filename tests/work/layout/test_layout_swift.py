@@ -29,10 +29,10 @@ from shopdocs.work.layout import (
 from shopdocs.work.layout.packing import Board, add, empty_boards, kinds_on
 from shopdocs.work.layout.pool import Pool, key_of
 from shopdocs.work.layout.search import Search
-from shopdocs.work.layout.solve import SWIFT_AFTER, Clock, first_answer, in_machine_code, price_step
+from shopdocs.work.layout.solve import Clock, first_answer, in_machine_code, price_step
 from shopdocs.work.layout.swift import Lane, Swift
 from shopdocs.work.layout.task import Task, prepare
-from shopdocs.work.layout.tuning import Manner
+from shopdocs.work.layout.tuning import MET_A_RUN, SWIFT_AFTER, Manner
 from tests.work.layout.test_layout_plans import jobs
 from tests.work.layout_replay import replay
 
@@ -178,7 +178,7 @@ def test_compiled_or_not_the_same_moves_are_made(job: Job, seed: int, manner: Ma
     search.manner = manner
     made = Swift(search).lanes[0]
     made.load()
-    made.state.quota = swift.MET_A_RUN
+    made.state.quota = MET_A_RUN
     random: Any = made.rows.random
     random[0] = seed + 1
     search.hand.random = Shift(seed + 1)
