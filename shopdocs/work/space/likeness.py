@@ -17,6 +17,7 @@ from typing import Any
 
 from shopdocs.core.box import AXES, Box, Corner, Ticks
 from shopdocs.core.length import ZERO, Length
+from shopdocs.model.joint_names import Trait
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import PlacedPiece, Scene, side_of
 
@@ -62,6 +63,7 @@ TURNS = tuple(
 MIRROR = Turn((0, 1, 2), (True, False, False))
 AS_IT_LIES = Turn((0, 1, 2), (False, False, False))
 
+MITRED = "slope against a slope"
 Mark = tuple[str, Corner, Corner]  # something on the piece that is no plain cut: its kind, its low and high corner
 
 
@@ -192,7 +194,13 @@ def _marks(piece: PlacedPiece) -> Iterator[tuple[str, Sequence[Length], Sequence
             axis, high = side_of(cuboid.flare.at)
             lo, hi = list(cuboid.lo), list(cuboid.hi)
             lo[axis] = hi[axis] = hi[axis] if high else lo[axis]
-            yield f"slope {cuboid.flare.by.mm} {'tail' if cuboid.adds else 'socket'}", lo, hi
+            if cuboid.flare.only is not None:
+                side, high = side_of(cuboid.flare.only)
+                lo[side] = hi[side] = lo[side] if high else hi[side]
+                against = MITRED if Trait.MEETS_SLOPE in cuboid.kind.traits else f"slope of a {cuboid.kind}"
+                yield f"{against} {cuboid.flare.by.mm}", lo, hi
+            else:
+                yield f"slope {cuboid.flare.by.mm} {'tail' if cuboid.adds else 'socket'}", lo, hi
 
 
 def form_of(shape: Shape) -> Form:

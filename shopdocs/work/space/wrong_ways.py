@@ -123,14 +123,10 @@ def _turned(solid: Solid, turn: Turn, trunk: Box, target: Box | None = None) -> 
 
 
 def _turned_slope(slope: Slope, turn: Turn) -> Slope:
-    stands = turn.source.index(slope.stands)
-    return Slope(
-        turn.box(slope.box),
-        turn.source.index(slope.axis),
-        stands,
-        slope.high != turn.reverse[stands],
-        slope.by,
-        slope.adds,
+    axis, stands = turn.source.index(slope.axis), turn.source.index(slope.stands)
+    only = None if slope.only is None else slope.only != turn.reverse[axis]
+    return slope._replace(
+        box=turn.box(slope.box), axis=axis, stands=stands, high=slope.high != turn.reverse[stands], only=only
     )
 
 
