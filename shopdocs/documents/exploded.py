@@ -63,6 +63,7 @@ def exploded_drawing(job: Job) -> Document:
     blocks += [views, _parts_list(job)]
     blocks += [block for block, _ in pictures]
     named |= {mark for _, marks in pictures for mark in marks}
+    named |= {mark for work in job.stages if staged(job, work) for mark in work.loose}
     blocks += _unnamed(job, named)
     return Document("exploded", "Exploded drawing", "Which piece is which, and where does it go?", tuple(blocks))
 
@@ -134,7 +135,7 @@ def _group_pictures(job: Job, wanted: Sequence[str]) -> Iterator[tuple[Block, li
     scene, rows = pictured(job.space.scene), _rows(job)
     room = (page_mm(job)[0], STAGE_MM)
     for title, marks, work in _groups(job):
-        if not set(marks) & set(wanted):
+        if not set(marks) & set(wanted) or (work is not None and staged(job, work)):
             continue
         found = stage_picture(job, work, room) if work is not None else None
         if found is None or found.unmarked:
@@ -146,6 +147,12 @@ def _group_pictures(job: Job, wanted: Sequence[str]) -> Iterator[tuple[Block, li
             labels = [(mark, of) for mark, of in every_mark(some) if mark not in between]
             found = picture(laid, room, name=marks_text(marks, 16), labels=labels)
         yield Together((Heading(title, 2), found.drawing)), [m for m in marks if m not in found.unmarked]
+
+
+def staged(job: Job, work: StageWork) -> bool:
+    """Whether the glue-up sheet has a picture of this stage that names all its new pieces."""
+    found = stage_picture(job, work, (page_mm(job)[0], STAGE_MM))
+    return found is not None and not found.unmarked
 
 
 def _groups(job: Job) -> Iterator[tuple[str, tuple[str, ...], StageWork | None]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import (
@@ -40,10 +41,17 @@ from shopdocs.facts.adhesives import EPOXY, adhesive
 from shopdocs.facts.cautions import EPOXY_HEAT
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.order.mixing import Mix
+from shopdocs.work.order.reach import closed_off
 from shopdocs.work.order.stages import StageWork, time_words
 from shopdocs.work.order.unglued import unglued
 
 IN_ORDER = "Strips lie in the order of their letters, and the triangle across them is whole"
+
+
+BEFORE_EACH = (
+    "Before each stage: fit it dry, check for square, set the clamps to width and read every mark aloud. Pencil the mate "
+    "marks inside every joint while it is dry; only then do the labels come off."
+)
 
 
 def has_stages(job: Job) -> bool:
@@ -62,7 +70,7 @@ def glue_up(job: Job) -> Document:
         blocks.append(Caution(EPOXY_HEAT.title, EPOXY_HEAT.text))
     if job.panels:
         blocks.append(_panels(job))
-    blocks += [calendar(job), *_dry_runs(job)]
+    blocks += [calendar(job), Paragraph(text(BEFORE_EACH)), *_dry_runs(job)]
     for work in job.stages:
         blocks.append(_stage(job, work))
     left = unglued(job.build, job.stages, job.space)
@@ -104,6 +112,8 @@ def _strips(part: Part, pieces: tuple[Piece, ...]) -> Text:
 
 
 STAGE_PICTURE_MM = (95.0, 150.0)  # the left half of a page
+LONG_PICTURE_MM = (170.0, 78.0)  # above a list in two columns
+MOST_STEPS = 10  # beside a picture; more run over the foot of a page
 
 
 def _stage(job: Job, work: StageWork) -> Together:
@@ -124,19 +134,30 @@ def _stage(job: Job, work: StageWork) -> Together:
         )
     blocks += order_caution(work.order)
     notes = Notes()
-    wet = Checklist(tuple(_during(job, work, notes)), large=True)
+    wet = Checklist(tuple(_during(job, work, notes)), "With wet glue", large=True)
     clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps", large=True)
     later = later_steps(work.order, notes)
     then = (Checklist(tuple(later), "When the glue has set, no glue", large=True),) if later else ()
-    picture = stage_picture(job, work, STAGE_PICTURE_MM)
-    if picture is None:
-        blocks.append(SideBySide(((wet,), (clamped, *then)), (1.1, 0.9)))
-    else:
+    many = len(wet.steps) + len(clamped.steps) + len(later) > MOST_STEPS
+    picture = stage_picture(job, work, LONG_PICTURE_MM if many else STAGE_PICTURE_MM)
+    if picture is not None and not many:
         blocks.append(SideBySide(((picture.drawing,), (wet, clamped, *then)), (1.15, 0.85)))
+    else:
+        blocks += [picture.drawing] if picture is not None else []
+        blocks.append(_two_columns(wet, (clamped, *then)))
     blocks += _wrong(job, work)
     if stage.note:
         blocks.append(Bullets((text(stage.note),)))
     return Together(tuple(blocks))
+
+
+def _two_columns(wet: Checklist, rest: tuple[Checklist, ...]) -> SideBySide:
+    """A long list in two columns, the clamps under the second."""
+    half = (len(wet.steps) + sum(len(one.steps) for one in rest) + 1) // 2
+    if len(wet.steps) <= half:
+        return SideBySide(((wet,), rest), (1.0, 1.0))
+    second = Checklist(wet.steps[half:], "Go on at once", large=True)
+    return SideBySide(((replace(wet, steps=wet.steps[:half]),), (second, *rest)), (1.0, 1.0))
 
 
 def _gauge(work: StageWork) -> Iterator[Gauge]:
@@ -151,9 +172,11 @@ def _gauge(work: StageWork) -> Iterator[Gauge]:
 
 
 def _stops(job: Job, work: StageWork) -> Iterator[Stop]:
-    """What must go on before this stage closes the way to it."""
-    for words, note in _fitted(job, work):
-        yield Stop(words, note or "It cannot be reached once this stage is closed.")
+    """What must go on before this stage closes the way to it; what stays in reach is a step of the dry run."""
+    for words, note, gate in _fitted(job, work):
+        if gate:
+            reach = "6 in" if job.display.units == "in" else "150 mm"
+            yield Stop(words, f"{note} No room for a driver afterwards, {reach} straight out of the hole.".strip())
 
 
 def _wrong(job: Job, work: StageWork) -> list[Block]:
@@ -186,12 +209,10 @@ def _stage_facts(job: Job, work: StageWork) -> list[tuple[str, Text]]:
 def _before(job: Job, work: StageWork) -> list[Step]:
     stage = work.stage
     steps = [Step(text(line)) for line in stage.first]
+    steps += [Step(text(f"{words} fitted"), text(note)) for words, note, gate in _fitted(job, work) if not gate]
     if work.panels:
         steps.append(Step(text(IN_ORDER)))
-    square = "" if work.panels else "check for square, "
-    steps.append(Step(text(f"Dry fit, {square}set the clamps to width, read every mark aloud")))
-    if work.meetings:
-        steps.append(Step(text("Mate marks pencilled inside every joint while it is dry; only then the labels off")))
+    steps.append(Step(text("Dry fit; mate marks on; labels off" if work.meetings else "Dry fit")))
     strips = [strip for part, piece in work.panels for strip in part.strip_marks(piece.mark)]
     steps.append(Step(text("Pieces in reach: ", marks_text(strips or [*stage.pieces]))))
     if stage.tools:
@@ -202,8 +223,9 @@ def _before(job: Job, work: StageWork) -> list[Step]:
     return steps
 
 
-def _fitted(job: Job, work: StageWork) -> Iterator[tuple[str, str]]:
-    """Hardware that goes on before the glue, as many as sit on pieces of the stage, with its note."""
+def _fitted(job: Job, work: StageWork) -> Iterator[tuple[str, str, bool]]:
+    """Hardware that goes on before the glue, as many as sit on pieces of the stage, with its note; and whether the
+    stage closes the way to it."""
     named = [h for h in job.build.hardware if h.stage == work.stage.title or h.name in work.stage.hardware]
     known = {hardware.name for hardware in named}
     pieces = work.members
@@ -214,10 +236,13 @@ def _fitted(job: Job, work: StageWork) -> Iterator[tuple[str, str]]:
         places = [place.piece for place in hardware.on if place.piece in pieces]
         count = len(places) or len(hardware.on) or hardware.count
         on = f" on {marks_text(list(dict.fromkeys(places)))}" if places else ""
-        yield f"{count} × {hardware.name}{on}" if count > 1 else f"{_capital(hardware.name)}{on}", hardware.note
+        words = f"{count} × {hardware.name}{on}" if count > 1 else f"{_capital(hardware.name)}{on}"
+        space = job.space
+        gate = space is not None and any(closed_off(space, mark, hardware.name, work.members) for mark in places)
+        yield words, hardware.note, gate
     for name in dict.fromkeys(work.stage.hardware):
         if name not in known:
-            yield _capital(name), ""
+            yield _capital(name), "", False
 
 
 def _capital(words: str) -> str:

@@ -17,7 +17,7 @@ import pytest
 
 from shopdocs.blocks.drawing import Dimension, Drawing, Leader, Words
 from shopdocs.blocks.sheets import Document, Labels
-from shopdocs.blocks.text import Checklist, Row, Step, Table, plain
+from shopdocs.blocks.text import Bullets, Checklist, Row, Step, Table, plain
 from shopdocs.blocks.walk import texts, walk
 from shopdocs.core.length import Length
 from shopdocs.documents.catalogue import CATALOGUE, make_documents
@@ -245,8 +245,8 @@ def test_labels_and_records_warn(bench: Job, shop_window: Job) -> None:
 
 
 def test_a_stage_warns_of_twins_that_are_not_glued_yet(shop_window: Job) -> None:
-    lists = [b for b in walk(document(shop_window, "glue-up").blocks) if isinstance(b, Checklist)]
-    before = [[plain(step.text) for step in one.steps] for one in lists if one.title.startswith("Before")]
+    lists = [b for b in walk(document(shop_window, "glue-up").blocks) if isinstance(b, Bullets)]
+    before = [[plain(item) for item in one.items] for one in lists]
     assert "FL is not FR  BL (mirror image)" in before[0]
     # by the second stage the left end is glued; what is left to swap is FR for BR
     assert "FR is not BR (mirror image)" in before[1]

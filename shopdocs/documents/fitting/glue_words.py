@@ -97,7 +97,7 @@ def mix_steps(job: Job, mix: Mix, number: int) -> dict[int, Step]:
     for count, portion in enumerate(mix.portions, 1):
         words = f"Mix batch {count} of {mix.batches}: " if mix.batches > 1 else "Mix "
         figure = grams_figure(f"stage {number} · batch {count}", portion.grams, job.display)
-        step = Step(text(words, figure, _joints(portion, mix)), _how(job, gluing, portion, mix), blank="mixed at")
+        step = Step(text(words, figure, _joints(portion, mix)), _how(job, gluing, portion, mix), blank="at")
         steps.setdefault(0 if count == 1 else portion.numbers[0], step)
     return steps
 
