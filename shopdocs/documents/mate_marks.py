@@ -210,11 +210,6 @@ def hidden_faces(alike: Alike, meeting: Meeting) -> tuple[HiddenFace, HiddenFace
     return _placed(alike, meeting, *max(every, key=lambda sides: _worth(sides[0], sides[1], ticks)))
 
 
-def places_of(alike: Alike, meeting: Meeting) -> list[tuple[HiddenFace, HiddenFace]]:
-    """All such places of one joint."""
-    return [_placed(alike, meeting, *sides) for sides in _sides_of(alike, meeting)]
-
-
 def _sides_of(alike: Alike, meeting: Meeting) -> list[tuple[_Side, _Side]]:
     if not {meeting.entering, meeting.receiving} <= alike.index.keys():
         return []

@@ -246,8 +246,6 @@ def countersink_angle(size: Size) -> CountersinkAngle:
 # --- bits -------------------------------------------------------------------------------------------------------------
 
 BIT_STEPS: dict[Units, Length] = {"in": Length.inches("1/64"), "mm": Length("0.1")}
-COARSE_METRIC_STEP = Length("0.5")  # the usual boxed set
-Use = Literal["clearance", "pilot", "plain", "recess"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -273,12 +271,11 @@ def nearest_bit(
     units: Units,
     bits: tuple[Length, ...] | None = None,
     use: str = "clearance",
-    step: Length | None = None,
 ) -> BitChoice | None:
     """The bit for a wanted diameter: clearance and recess holes take the next larger one, pilots the next smaller one,
     plain holes the nearest (of two equally near the smaller).
 
-    `bits` is the shop's own list; without it bits come in steps of 1/64 in or 0.1 mm, or of `step`. A bit that differs
+    `bits` is the shop's own list; without it bits come in steps of 1/64 in or 0.1 mm. A bit that differs
     by no more than the rounding of a printed figure counts as equal. None where the list has no bit on the right side.
     ValueError for a wanted diameter of zero or less, or an unknown use.
     """
@@ -288,8 +285,7 @@ def nearest_bit(
         raise ValueError("a hole has a diameter of more than zero")
     own = sorted(set(bits)) if bits is not None else []
     if not own:
-        pace = step or BIT_STEPS[units]
-        own = _bits_around(wanted, pace)
+        own = _bits_around(wanted, BIT_STEPS[units])
     if use in ("clearance", "recess"):
         fitting = [bit for bit in own if bit >= wanted - PRINT_SLACK][:1]
     elif use == "pilot":

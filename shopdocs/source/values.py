@@ -33,7 +33,6 @@ _TIME = re.compile(r"(\d{1,6}(?:\.\d{1,4})?)\s*(min|minutes?|h|hours?|d|days?)\b
 _TEMPERATURE = re.compile(r"(-?\d{1,3}(?:\.\d)?)\s*(?:°|deg(?:rees)?)?\s*([FC])", re.I)
 _GAUGE = re.compile(r"#\s*(\d{1,2})(?:\s*x\s*(.+))?$")
 _METRIC = re.compile(r"(M)?\s*(\d{1,2}(?:\.\d)?)\s*(?:mm)?(?:\s*x\s*(\d{1,3}(?:\.\d)?)\s*(?:mm)?)?\s*(bolt)?$", re.I)
-_BETWEEN_MEASURES = re.compile(r"\s+[x×]\s+|\s*×\s*|(?<=[\d\"'])x(?=[\d.])")
 _PRICE_UNITS = {
     "bf": PriceUnit.BOARD_FOOT,
     "board foot": PriceUnit.BOARD_FOOT,

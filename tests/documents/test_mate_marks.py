@@ -16,7 +16,7 @@ from shopdocs.blocks.text import plain
 from shopdocs.blocks.walk import texts, walk
 from shopdocs.core.length import Length
 from shopdocs.documents.job import Job, make_job
-from shopdocs.documents.mate_marks import HiddenFace, hidden_faces, mate_marks, places_of
+from shopdocs.documents.mate_marks import HiddenFace, _placed, _sides_of, hidden_faces, mate_marks
 from shopdocs.documents.piece_drawings import piece_drawings
 from shopdocs.model.joining import Face, Meeting
 from shopdocs.pipeline import check_build
@@ -123,8 +123,8 @@ def test_words_leave_no_doubt_which_place_is_meant(name: str) -> None:
     assert job.alike is not None and job.space is not None
     planes: dict[tuple[str, str], set[tuple[int, int, Face]]] = defaultdict(set)
     for _, meeting in job.build.meetings():
-        for sides in places_of(job.alike, meeting):
-            for place in sides:
+        for sides in _sides_of(job.alike, meeting):
+            for place in _placed(job.alike, meeting, *sides):
                 if place.sides[0] >= Length(6):
                     spot = place.box.lo[place.axis]
                     words = f"{place.where} ({meeting.number})" if place.mark == meeting.entering else place.where

@@ -122,7 +122,6 @@ def test_equation_13_3_meets_the_coefficient_definition() -> None:
             one_percent = movement.change_by_shrinkage(Length(1000), row.shrinks_tangential, Fraction(10), Fraction(11))
             s = row.shrinks_tangential
             assert one_percent == Length(1000 * s / (3000 - 20 * s))
-            assert movement.coefficient_from_shrinkage(s) == s / (3000 - 20 * s)
 
 
 def test_shrinkage_from_green_to_dry_is_what_the_table_says() -> None:

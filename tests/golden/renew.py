@@ -15,7 +15,6 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-from shopdocs.output.dump import dump
 from shopdocs.pipeline import check_build
 
 GOLDEN = Path(__file__).parent
@@ -29,6 +28,7 @@ def dumps(sample: Path) -> dict[Path, str]:
     from shopdocs.documents.job import make_job
     from shopdocs.page.compose import compose
     from shopdocs.page.paper import paper
+    from tests.golden.dump import dump
 
     build, shop, _ = check_build(str(sample))
     assert build is not None
@@ -66,4 +66,5 @@ def main() -> int:
 
 
 if __name__ == "__main__":
+    sys.path.insert(0, str(GOLDEN.parent.parent))  # where `tests` is found, wherever this is called from
     sys.exit(main())
