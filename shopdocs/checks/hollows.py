@@ -96,17 +96,21 @@ class Words:
 
     @cached_property
     def thinnest(self) -> float:
+        """The thinnest wall common practice leaves, in ticks."""
         return float(THINNEST.mm * self.piece.ticks.per_mm)
 
     @cached_property
     def aligned(self) -> float:
+        """How far apart two axes may lie, in ticks, and still count as one line."""
         return float(ALIGNED.mm * self.piece.ticks.per_mm)
 
     def hole(self, line: Line) -> str:
+        """A hole with whose it is."""
         whose = f"joint {line.joint} '{line.name}'" if line.joint else f"'{line.name}'"
         return f"the {_USES[line.use]} of {whose}"
 
     def cut(self, cut: Cut) -> str:
+        """A joint's cut with the joint's number and name."""
         return f"the {cut.kind.value} of joint {cut.joint} '{self.joints[cut.joint]}'"
 
     def meant(self, line: Line, name: str) -> bool:
@@ -114,9 +118,11 @@ class Words:
         return not line.joint and name in self.crosses.get(line.name, ())
 
     def at_least(self, ticks: float) -> str:
+        """So many ticks as a length, rounded up: what is needed."""
         return self._rounded(ticks, up=True)
 
     def at_most(self, ticks: float) -> str:
+        """So many ticks as a length, rounded down: what there is."""
         return self._rounded(ticks, up=False)
 
     def _rounded(self, ticks: float, up: bool) -> str:
@@ -136,6 +142,7 @@ class Words:
         return f"{shallow}, or {shift}" if by <= near.shift else f"{shift}, or {shallow}"
 
     def way(self, way: int | None, line: Line) -> str:
+        """Which way to move a hole, in the words of its face; "away" where no way is known."""
         if way is None:
             return "away"
         own = [k for k in (0, 1, 2) if k != side_of(line.face)[0]]

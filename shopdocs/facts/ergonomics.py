@@ -22,6 +22,7 @@ class UsualSize:
     source: Source
 
     def contains(self, length: Length) -> bool:
+        """Whether the length lies in the usual range; the ends of the range count as usual."""
         return self.low <= length <= self.high
 
 

@@ -134,6 +134,8 @@ def quarters(count: int) -> Length:
 
 @dataclass(frozen=True, slots=True)
 class SurfacedRow:
+    """Thickness as sawn, and what is left of it surfaced on both sides."""
+
     rough: Length
     both_sides: Length
     source: Source

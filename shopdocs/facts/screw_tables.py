@@ -116,6 +116,7 @@ class ClearanceRow:
     source: Source
 
     def hole(self, fit: str) -> Fraction:
+        """Diameter for a fit (close, normal or loose), in the unit of the row; KeyError for any other word."""
         return {"close": self.close, "normal": self.normal, "loose": self.loose}[fit]
 
 

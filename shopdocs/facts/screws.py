@@ -195,6 +195,7 @@ def pilot_hole(size: Size, wood: WoodGroup) -> PilotHole:
 
     Larger than the structural minimum of `structural_lead_hole`, because furniture splits before it pulls apart. Meant
     for screws with a full-bodied shank; reduced-body screws vary by make, so a trial in scrap is part of the note.
+    ValueError for any other wood.
     """
     root = root_diameter(size)
     trial = "try it in scrap of the same wood"
@@ -232,6 +233,8 @@ def head_diameter(size: Size) -> HoleSize | None:
 
 @dataclass(frozen=True, slots=True)
 class CountersinkAngle:
+    """Included angle of a screw's flat head, and where the figure comes from."""
+
     degrees: int
     source: Source
 
@@ -262,6 +265,7 @@ class BitChoice:
 
     @property
     def difference(self) -> Length:
+        """Bit less wanted diameter: above zero where the hole comes out larger."""
         return self.bit - self.wanted
 
 

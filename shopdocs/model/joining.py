@@ -12,6 +12,8 @@ from shopdocs.model.parts import Places
 
 
 class JointKind(StrEnum):
+    """The kinds of joints, by the name a maker writes."""
+
     MORTISE_AND_TENON = "mortise and tenon"
     THROUGH_TENON = "through tenon"
     BRIDLE = "bridle"
@@ -27,6 +29,8 @@ class JointKind(StrEnum):
 
 
 class End(StrEnum):
+    """An end of a piece: A is the lower, left or front one unless the build says otherwise."""
+
     A = "A"
     B = "B"
 
@@ -75,6 +79,8 @@ class Joint:
 
 
 class Face(StrEnum):
+    """The six faces of a piece, as they are written in a build; their names at the bench are `BENCH_NAMES`."""
+
     FACE = "face"
     BACK = "back"
     EDGE = "edge"
@@ -94,6 +100,8 @@ BENCH_NAMES = {
 
 
 class HoleUse(StrEnum):
+    """What a hole is for: the shank passes, the thread bites, a plain hole, a flat-bottomed recess."""
+
     CLEARANCE = "clearance"
     PILOT = "pilot"
     PLAIN = "plain"
@@ -101,6 +109,8 @@ class HoleUse(StrEnum):
 
 
 class Fit(StrEnum):
+    """How much room a clearance hole leaves (ISO 273: fine, medium, coarse)."""
+
     CLOSE = "close"
     NORMAL = "normal"
     LOOSE = "loose"

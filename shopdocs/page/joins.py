@@ -37,14 +37,17 @@ class Plan:
 
     @property
     def columns(self) -> int:
+        """How many sheets lie side by side."""
         return len(self.lefts)
 
     @property
     def rows(self) -> int:
+        """How many sheets lie above each other."""
         return len(self.lows)
 
     @property
     def count(self) -> int:
+        """How many sheets the drawing is spread over."""
         return self.columns * self.rows
 
 

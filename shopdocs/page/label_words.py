@@ -47,10 +47,12 @@ class Room:
 
     @property
     def high(self) -> float:
+        """Height of the box, points."""
         return self.box[3] - self.box[1]
 
     @property
     def wide(self) -> float:
+        """Width of the box, points."""
         return self.box[2] - self.box[0]
 
     def beside_mark(self, tall: float, size: float) -> float:
@@ -105,9 +107,11 @@ class Mark:
 
     @property
     def height(self) -> float:
+        """Height of the mark's capitals, points."""
         return self.size * CAPITAL
 
     def paint(self, frame: Frame, x: float, base: float, ts: Typesetter) -> None:
+        """Set the build's mark and the piece's after it on the line `base`, from `x` on; points."""
         if self.build:
             frame.items.append(TextRun(x, base, "regular", self.build_size, self.build))
             x += ts.width(self.build, "regular", self.build_size) + self.build_size * 0.3
@@ -181,6 +185,7 @@ class Words:
 
 
 def loss(lost: list[str]) -> int:
+    """How bad it is to leave out all of these, as `LOSS` weighs them."""
     return sum(LOSS[kind] for kind in lost)
 
 

@@ -51,6 +51,8 @@ class Scalar:
 
 @dataclass(slots=True)
 class Sequence:
+    """A list with the place where it begins; `weight` counts the nodes within, aliases written out."""
+
     at: Position
     items: list[Node] = field(default_factory=list)
     weight: int = 1
@@ -58,6 +60,8 @@ class Sequence:
 
 @dataclass(slots=True)
 class Mapping:
+    """Keys with the place of each and its value; `weight` counts the nodes within, aliases written out."""
+
     at: Position
     entries: dict[str, tuple[Position, Node]] = field(default_factory=dict)
     weight: int = 1

@@ -37,6 +37,7 @@ def to_tree(node: Node, at: Position | None = None) -> Any:
 
 
 def is_empty(node: Node) -> bool:
+    """Whether nothing is written where a value could stand, as YAML counts it."""
     return isinstance(node, Scalar) and not node.quoted and node.text in ("", "~", "null")
 
 
