@@ -21,7 +21,7 @@ from shopdocs.work.computed import Computed
 from shopdocs.work.holes.fastening import FASTENING, Fastening, Line, Mouth, Passage, apart
 from shopdocs.work.space.drilled import wood_group
 
-COVER = Length("1.5")  # wood before the tip of a screw, lest it shows (common practice, no source)
+COVER = Length("1.5")  # wood beyond the tip of a screw, so that it does not show (common practice, no source)
 ALIGNED = Length("0.25")  # holes this close are on one axis: finer than a scribed line (common practice, no source)
 _TOWARDS = (("to the left", "to the right"), ("to the front", "to the back"), ("down", "up"))
 _SCREWS = (HoleUse.CLEARANCE, HoleUse.PILOT)
@@ -287,7 +287,7 @@ def _lengths(fastening: Fastening, soft: frozenset[str]) -> Iterator[Problem]:
             continue
         passage = fastening.passage(mouth)
         yield from _too_long_or_short(fastening, mouth, passage, screw.length)
-        if passage.into and passage.before:  # else the head is at another piece, and how far it goes is not known
+        if passage.into and passage.before:  # the head is at another piece, so how far the screw goes is not known
             for pilot in fastening.of_piece.get(passage.into[-1], ()):
                 yield from stopped_by_pilot(line, pilot, fastening.ticks, soft)
 

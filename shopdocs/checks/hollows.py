@@ -171,7 +171,7 @@ def _within(words: Words) -> Iterator[Problem]:
 def _of_holes(words: Words, first: Line, last: Line) -> Iterator[Problem]:
     """Told at the later of the two."""
     for head, pilot in ((first, last), (last, first)):
-        # Where the head is in the wood it is known how deep the screw goes; a plate on it may be of any thickness.
+        # With its head in the wood we know how deep the screw goes; plates differ in thickness.
         if head.use is HoleUse.CLEARANCE and not head.through and (head.countersunk or head.seat):
             yield from stopped_by_pilot(head, pilot, words.piece.ticks, words.soft)
     near = between_holes(first, last)
@@ -238,7 +238,7 @@ def _of_cut(words: Words, line: Line, near: list[tuple[Cut, Nearness]]) -> Itera
         return
     cut, most = min(met, key=lambda each: each[1].wall)
     if line.joint and line.use is HoleUse.PLAIN and frozenset((line.joint, cut.joint)) in words.twice:
-        return  # told as two joints in one place
+        return  # reported as two joints in one place
     reach = f"{words.hole(line)} runs {words.at_least(-most.wall)} into {words.cut(cut)} inside '{line.mark}'"
     if not all_within(line, [each.held for each, _ in met]):
         yield warning(line.at, "hole-in-joint", reach, words.mend(most, line) + _or_into(words, line, cut, most))

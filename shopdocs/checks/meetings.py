@@ -20,7 +20,7 @@ from shopdocs.work.joints.joinery import CLOSED_CUTS, gap_between
 from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, PlacedPiece, side_of
 
 Held = tuple[Joint, Meeting]
-# Each of these joins an end by itself: of two of them at one end one is too many.
+# Each of these holds an end on its own; two at one end are one too many.
 _WHOLE = (
     JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE, JointKind.HALF_LAP, JointKind.DOVETAIL,
     JointKind.DOWELS, JointKind.LOOSE_TENON,

@@ -301,7 +301,7 @@ def nearest_bit(
     return BitChoice(fitting[0], wanted, COMMON_PRACTICE, _difference_note(fitting[0], wanted, use))
 
 
-# A bit farther from what is wanted is none for it: far beyond the loosest fit of the tables, or a thread without hold.
+# A bit farther off than this is no use: looser than the loosest fit of the tables, or a thread that does not hold.
 # Common practice, no source.
 FARTHEST_BIT = Fraction(1, 4)
 LEAST_BIT_ROOM = Length("0.4")
@@ -312,7 +312,7 @@ def _bits_around(wanted: Length, step: Length) -> list[Length]:
     return [step * count for count in range(max(1, middle - 1), middle + 2)]
 
 
-# From here on a difference is worth a word: more than a full inch set would leave; a pilot under nine tenths, which is
+# A larger difference is worth a word: more than a full inch set would leave; a pilot under nine tenths, which is
 # where the NDS draws its line for dense woods.
 WORTH_TELLING = Length.inches("1/64")
 SMALLEST_PILOT = Fraction(9, 10)

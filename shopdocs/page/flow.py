@@ -66,7 +66,7 @@ class Flow:
         self.empty = True
         self._placed: list[tuple[Paint, Frame, float]] = []
         self.left_empty = 0.0  # on the pages before this one
-        self.broken = 0  # how often what belongs together, a table above all, goes on on another page
+        self.broken = 0  # how often something that belongs together, such as a table, breaks across pages
 
     @property
     def body(self) -> float:

@@ -165,7 +165,7 @@ def _code(
     wanted = 18.0 if high < mm(31) else 20.0 if high < mm(45) else 25.0
     least, data = qr.GOOD_MODULE_MM, label.code
     if high < SMALL and space.high >= LOW:
-        # as small as a phone reads it with some margin, or there is no room for what is sawn
+        # as small as a phone reads with some margin; any larger, and the size to saw would not fit
         wanted, least, data = 0.0, SMALL_MODULE_MM, label.short_code or label.code
     try:
         side = qr.side_for(data, wanted, min(high, wide * 0.48), least)
@@ -197,7 +197,7 @@ def _up_arrow(frame: Frame, label: PieceLabel, sheet: LabelSheet, space: _Space,
     room = ARROW_LINE + size + 5.0
     words = (label.size, label.saw) if sheet.height.points < SMALL else ()
     if space.wide - room < max((40.0, *(ts.width(ts.clean(each), "regular", ts.style.floor) for each in words))):
-        return  # on a small label what is sawn comes first
+        return  # on a small label the size to saw comes first
     x = space.x0 + ARROW_LINE / 2
     length = min(space.high, mm(36.0))
     low = space.y1 - length

@@ -12,7 +12,7 @@ from shopdocs.page.typesetter import Typesetter
 LEAD = 1.09  # the lines stand close
 LARGEST = 9.0
 MARKS = (24.0, 22.0, 20.0, 18.0, 16.0, 14.0)  # type of the mark; smaller where more words stand beside it then
-SMALLER = 2  # as bad as what is lost is a step to a smaller mark
+SMALLER = 2  # what a step to a smaller mark counts, beside what is left out
 SHARE = 0.6  # of the width, the most that a mark takes
 UNDER = 0.2  # a line's share under its base
 GAP = 6.0

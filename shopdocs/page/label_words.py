@@ -185,7 +185,7 @@ class Words:
 
 
 def loss(lost: list[str]) -> int:
-    """How bad it is to leave out all of these, as `LOSS` weighs them."""
+    """What it costs to leave all of these out, by the weights of `LOSS`."""
     return sum(LOSS[kind] for kind in lost)
 
 
@@ -203,7 +203,7 @@ SMALLEST_SHARE = 0.75  # of the largest type of a name; a label that needs less 
 
 
 def common_words(labels: list[tuple[PieceLabel, Room]], ts: Typesetter) -> Common:
-    """The tries that most labels need, and the smallest type at which their names and sizes stand on one line."""
+    """The tries that most labels need, and the smallest type that keeps their names and sizes on one line."""
     if not labels:
         return Common()
     needed = sorted(_best(label, room, Common(), ts)[0] for label, room in labels)

@@ -243,7 +243,7 @@ def read_hardware(
     for name, keys in entries.items():
         crosses = [other for node in keys.crosses or () if (other := _crossed(name, node, others, values))]
         hardware = replace(_hardware(values.name(name, keys.at), keys, known, values), crosses=tuple(crosses))
-        if len(crosses) < len(keys.crosses or ()):  # what the offset is for is not known: no second mistake
+        if len(crosses) < len(keys.crosses or ()):  # without knowing what the offset is for, report nothing more
             hardware = replace(hardware, offset=None)
         left -= len(hardware.holes) * len(hardware.on)
         if left < 0:

@@ -19,7 +19,7 @@ from shopdocs.core.problems import Position, Problem, error, warning
 MAX_DEPTH = 24
 MAX_NODES = 400_000
 NO_KEY = "\0no key"  # text of a key that was refused; its value is left out
-MISSING = "\0missing"  # text of a stand-in for a needed key whose absence was told already
+MISSING = "\0missing"  # stands in for a needed key already reported as missing
 
 # What a decimal comma does inside braces: {width: 200,5} is a width of 200 and a key called 5.
 COMMA = "write decimals with a point, such as 200.5: inside { } a comma begins the next key"

@@ -76,11 +76,11 @@ class Values:
         self.nameless = nameless
         self.names = dict(names or {})
         self.problems: list[Problem] = []
-        self.forgiven: set[str] = set()  # names whose own entry was faulty: a reference to them is no second mistake
+        self.forgiven: set[str] = set()  # names whose own entry was faulty: a reference to one is not a second mistake
 
     def note(self, at: Position, code: str, wrong: str, right: str) -> None:
         """Keep an error for the report; `code`, `wrong` and `right` as in `Problem`."""
-        if len(self.problems) < MOST_PROBLEMS:  # beyond that it is not a build, and nobody reads on
+        if len(self.problems) < MOST_PROBLEMS:  # past this it is not a build, and nobody reads on
             self.problems.append(error(at, code, wrong, right))
 
     def noted_within(self, at: Position) -> bool:
