@@ -107,9 +107,7 @@ def _beside(fastening: Fastening, line: Line, mouth: Mouth) -> Problem | None:
 
 def reached(line: Line, box: Box) -> bool:
     """Whether the round of a hole comes out on some of a rectangle."""
-    return all(
-        box.lo[k] < line.entry[k] + line.radius and line.entry[k] - line.radius < box.hi[k] for k in line.across
-    )  # fmt: skip
+    return all(box.lo[k] < line.entry[k] + line.radius and line.entry[k] - line.radius < box.hi[k] for k in line.across)
 
 
 def _covered(line: Line, boxes: list[Box]) -> bool:
@@ -325,9 +323,13 @@ def stopped_by_pilot(head: Line, pilot: Line, ticks: Ticks, soft: frozenset[str]
     """
     screw = _wood_screw(head)
     if (
-        screw is None or screw.length is None or pilot.use is not HoleUse.PILOT or pilot.through
-        or (pilot.axis, pilot.ahead) != (head.axis, head.ahead) or ticks.length(apart(head, pilot)) > ALIGNED
-    ):  # fmt: skip
+        screw is None
+        or screw.length is None
+        or pilot.use is not HoleUse.PILOT
+        or pilot.through
+        or (pilot.axis, pilot.ahead) != (head.axis, head.ahead)
+        or ticks.length(apart(head, pilot)) > ALIGNED
+    ):
         return
     thick = shank_diameter(screw.gauge) if screw.gauge is not None else screw.diameter or ZERO
     home = ticks.length(head.along(pilot.end) - head.seat)

@@ -204,9 +204,11 @@ def _of_one_place(one: Line, other: Line) -> bool:
 def _bolt_and_nut(words: Words, bolt: Line, nut: Line) -> bool:
     third = 3 - bolt.axis - nut.axis
     return (
-        bolt.screw is not None and bolt.screw.bolt and nut.use in (HoleUse.PLAIN, HoleUse.RECESS)
+        bolt.screw is not None
+        and bolt.screw.bolt
+        and nut.use in (HoleUse.PLAIN, HoleUse.RECESS)
         and abs(bolt.entry[third] - nut.entry[third]) <= words.aligned
-    )  # fmt: skip
+    )
 
 
 def _in_recess(recess: Line, line: Line) -> bool:

@@ -22,9 +22,14 @@ from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, Place
 Held = tuple[Joint, Meeting]
 # Each of these holds an end on its own; two at one end are one too many.
 _WHOLE = (
-    JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE, JointKind.HALF_LAP, JointKind.DOVETAIL,
-    JointKind.DOWELS, JointKind.LOOSE_TENON,
-)  # fmt: skip
+    JointKind.MORTISE_AND_TENON,
+    JointKind.THROUGH_TENON,
+    JointKind.BRIDLE,
+    JointKind.HALF_LAP,
+    JointKind.DOVETAIL,
+    JointKind.DOWELS,
+    JointKind.LOOSE_TENON,
+)
 
 
 def held_twice(build: Build) -> Iterator[tuple[Held, Held]]:

@@ -21,9 +21,16 @@ SMALL_MODULE_MM = 0.45  # on the smallest labels (common practice, no source)
 SMALL = mm(22)  # a height under which a label has no room to spare
 MOST_NAMED = 16  # labels that a note names
 LOST_WORDS = {
-    "mark": "the end of the mark", "size": "the size", "saw": "what is sawn", "warning": "the warning",
-    "up": "what points up", "mates": "the mates", "some mates": "some mates", "stage": "the stage", "name": "the name",
-}  # fmt: skip
+    "mark": "the end of the mark",
+    "size": "the size",
+    "saw": "what is sawn",
+    "warning": "the warning",
+    "up": "what points up",
+    "mates": "the mates",
+    "some mates": "some mates",
+    "stage": "the stage",
+    "name": "the name",
+}
 LOW = 34.0  # an inside height under which name and size stand beside the mark
 
 

@@ -79,8 +79,13 @@ def _beside(label: PieceLabel, told: Said, build: str, large: float, room: Room,
         else:
             lines += [(line, "regular") for line in broken]
     rest, gone = _packed(told, left - len(lines), wide, ts)
-    return _Low(large, shown, (*rest[:1], *lines, *rest[1:]) if rest[:1] == [(told.name, "semibold")] else
-                (*lines, *rest), lost + gone, wide)  # fmt: skip
+    return _Low(
+        large,
+        shown,
+        (*rest[:1], *lines, *rest[1:]) if rest[:1] == [(told.name, "semibold")] else (*lines, *rest),
+        lost + gone,
+        wide,
+    )
 
 
 def _size_lines(wordings: tuple[str, ...], wide: float, ts: Typesetter) -> list[str]:

@@ -20,16 +20,31 @@ DESCENT = 0.25  # of letters under the line, as part of the type size
 
 # Share of the height for the mark, size of the other words, their leading, and whether in short; tried until all fits.
 TRIES = (
-    (0.42, 1.0, LEAD, False), (0.40, 0.92, LEAD, False), (0.37, 0.85, LEAD, False), (0.34, 0.78, LEAD, False),
-    (0.32, 0.7, LEAD, False), (0.30, 0.6, LEAD, False), (0.30, 0.0, LEAD, False), (0.28, 0.0, CLOSE, False),
-    (0.30, 0.0, LEAD, True), (0.28, 0.0, CLOSE, True),
-)  # fmt: skip
+    (0.42, 1.0, LEAD, False),
+    (0.40, 0.92, LEAD, False),
+    (0.37, 0.85, LEAD, False),
+    (0.34, 0.78, LEAD, False),
+    (0.32, 0.7, LEAD, False),
+    (0.30, 0.6, LEAD, False),
+    (0.30, 0.0, LEAD, False),
+    (0.28, 0.0, CLOSE, False),
+    (0.30, 0.0, LEAD, True),
+    (0.28, 0.0, CLOSE, True),
+)
 LAST_AT_LENGTH = 7
 # How bad it is to leave something out. What is sawn is never left out for other words; of these what tells at the bench
 # that a piece is wrong or lies wrong goes last, and the name, which the mark stands for, first.
 LOSS = {
-    "mark": 200, "size": 100, "saw": 100, "warning": 40, "up": 30, "mates": 16, "some mates": 8, "stage": 4, "name": 1,
-}  # fmt: skip
+    "mark": 200,
+    "size": 100,
+    "saw": 100,
+    "warning": 40,
+    "up": 30,
+    "mates": 16,
+    "some mates": 8,
+    "stage": 4,
+    "name": 1,
+}
 JOIN = "   ·   "
 JOIN_SHORT = " · "
 _LEADING_WORD = re.compile("^([a-z]+)\u00a0")  # 'saw', 'rough'

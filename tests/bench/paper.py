@@ -31,13 +31,20 @@ def labels(count: int) -> Block:
     return Labels(
         tuple(
             PieceLabel(
-                f"S{i}", "PS", "slat", f"{mixed_number(Length.inches('1/2').inch)} × 2 × {i % 40} in", "end B",
-                ("1 → FL", "2 → FR"), f"stage {i % 5}", "not S2: mirror image", f"HTTPS://EXAMPLE.ORG/R/PS-{i}",
+                f"S{i}",
+                "PS",
+                "slat",
+                f"{mixed_number(Length.inches('1/2').inch)} × 2 × {i % 40} in",
+                "end B",
+                ("1 → FL", "2 → FR"),
+                f"stage {i % 5}",
+                "not S2: mirror image",
+                f"HTTPS://EXAMPLE.ORG/R/PS-{i}",
             )
             for i in range(count)
         ),
         "letter-30",
-    )  # fmt: skip
+    )
 
 
 def table(rows: int) -> Block:
@@ -99,8 +106,10 @@ def measure(name: str, block: Block) -> None:
     ground = timed(lambda: floor(composed))
     pages, size = len(composed.frames), len(out.getvalue()) / 1000
     ratio = (laid + written) / ground
-    print(f"{name:28} {pages:4} pages  lay out {laid:5.2f} s  write {written:5.2f} s  "
-          f"floor {ground:5.2f} s  ratio {ratio:4.2f}  {size:6.0f} kB")  # fmt: skip
+    print(
+        f"{name:28} {pages:4} pages  lay out {laid:5.2f} s  write {written:5.2f} s  "
+        f"floor {ground:5.2f} s  ratio {ratio:4.2f}  {size:6.0f} kB"
+    )
 
 
 def main() -> None:

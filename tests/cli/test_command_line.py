@@ -50,9 +50,16 @@ def run(*words: object) -> int:
 
 @pytest.mark.parametrize(
     ("text", "options", "code"),
-    [(SMALL, [], 0), (SMALL, ["--strict"], 0), (DOUBTFUL, [], 0), (DOUBTFUL, ["--strict"], 1), (WRONG, [], 2),
-     (WRONG, ["--strict"], 2), ("", [], 2)],
-)  # fmt: skip
+    [
+        (SMALL, [], 0),
+        (SMALL, ["--strict"], 0),
+        (DOUBTFUL, [], 0),
+        (DOUBTFUL, ["--strict"], 1),
+        (WRONG, [], 2),
+        (WRONG, ["--strict"], 2),
+        ("", [], 2),
+    ],
+)
 def test_exit_codes(tmp_path: Path, text: str, options: list[str], code: int) -> None:
     path = tmp_path / "build.yaml"
     path.write_text(text, "utf-8")

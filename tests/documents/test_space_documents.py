@@ -199,8 +199,10 @@ def test_the_check_of_a_handed_pair_is_true(bench: Job) -> None:
         width = vector(part.runs.width, place.face_edge_low)
         away = vector(part.runs.thickness, place.face_side_low)
         right = (
-            away[1] * up[2] - away[2] * up[1], away[2] * up[0] - away[0] * up[2], away[0] * up[1] - away[1] * up[0],
-        )  # fmt: skip
+            away[1] * up[2] - away[2] * up[1],
+            away[2] * up[0] - away[0] * up[2],
+            away[0] * up[1] - away[1] * up[0],
+        )
         left = sum(a * b for a, b in zip(right, width, strict=True)) > 0
         checked.add(left)
         assert (f"{piece.mark} has its face edge left" in sentence) == left
@@ -364,8 +366,10 @@ def test_every_piece_is_marked_and_every_part_listed(bench: Job) -> None:
     leaders = [s for b in walk(made.blocks) if isinstance(b, Drawing) for s in b.shapes if isinstance(s, Leader)]
     assert sorted(leader.text for leader in leaders) == sorted(piece.mark for _, piece in bench.build.pieces())
     assert [words(row)[:3] for row in rows(table(made, "parts"))] == [
-        ["FL  FR  BL  BR", "leg", "4"], ["RF  RB", "rail", "2"], ["S1–S9", "slat", "9"],
-    ]  # fmt: skip
+        ["FL  FR  BL  BR", "leg", "4"],
+        ["RF  RB", "rail", "2"],
+        ["S1–S9", "slat", "9"],
+    ]
     title = make_documents(bench)[0]
     assert any(isinstance(block, Drawing) for block in walk(title.blocks))
     overall = {f.value for f in figures(made.blocks) if f.name.startswith("front, top")}

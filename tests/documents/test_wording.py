@@ -17,9 +17,14 @@ from shopdocs.pipeline import check_build
 
 # Kinds where one piece carries something that the other has a hollow for.
 LET_IN = {
-    JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE, JointKind.HOUSING,
-    JointKind.TONGUE_AND_GROOVE, JointKind.RABBET, JointKind.DOVETAIL,
-}  # fmt: skip
+    JointKind.MORTISE_AND_TENON,
+    JointKind.THROUGH_TENON,
+    JointKind.BRIDLE,
+    JointKind.HOUSING,
+    JointKind.TONGUE_AND_GROOVE,
+    JointKind.RABBET,
+    JointKind.DOVETAIL,
+}
 FLAT = {JointKind.DOWELS, JointKind.LOOSE_TENON, JointKind.SCREWED_BUTT, JointKind.EDGE_JOINT}
 
 

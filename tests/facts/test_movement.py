@@ -61,7 +61,7 @@ READ_ROWS: tuple[tuple[str, str | None, str | None, str | None, str | None], ...
     ("afrormosia", None, None, "3.0", "6.4"),
     ("limba", None, None, "4.5", "6.2"),
     ("angelique", None, None, "5.2", "8.8"),
-)  # fmt: skip
+)
 
 
 def check_species(table: tuple[Species, ...]) -> None:
@@ -201,7 +201,7 @@ TABLE_4_2 = (
     (120, "48.9", 60, "9.7"),
     (140, "60.0", 55, "8.4"),
     (160, "71.1", 30, "4.6"),
-)  # fmt: skip
+)
 # The equation is a fit to the table: 0.1 % was measured over 247 cells (half a printed digit and the fit itself).
 EMC_TOLERANCE = Fraction("0.1")
 

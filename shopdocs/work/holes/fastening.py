@@ -277,10 +277,12 @@ class Fastening:
     def _goes_on(self, line: Line, piece: int) -> bool:
         """Whether the piece has a wider hole of its own there, right through: the screw is meant to go on."""
         return any(
-            other.through and other.axis == line.axis and other.use is not HoleUse.PILOT
+            other.through
+            and other.axis == line.axis
+            and other.use is not HoleUse.PILOT
             and apart(line, other) <= other.radius
             for other in self.of_piece[piece]
-        )  # fmt: skip
+        )
 
     def _wood_end(self, line: Line, piece: int, at: int) -> int:
         """How far the wood of a piece goes on along the axis of a hole, from a plane on."""
@@ -315,9 +317,7 @@ class Fastening:
 
 def apart(one: Line, other: Line) -> int:
     """How far two holes along one axis lie apart, along the direction where they lie farthest; less what slots give."""
-    return max(
-        max(abs(one.entry[k] - other.entry[k]) - one.slack[k] - other.slack[k], 0) for k in one.across
-    )  # fmt: skip
+    return max(max(abs(one.entry[k] - other.entry[k]) - one.slack[k] - other.slack[k], 0) for k in one.across)
 
 
 @dataclass(frozen=True, slots=True)
@@ -372,9 +372,16 @@ def _of_hardware(holes: list[Drilled], parts: Mapping[str, Part]) -> Iterator[_F
         slot = hole.bore.slot
         slack = (slot - hole.bore.bit) / 2 if slot is not None and slot > hole.bore.bit else ZERO
         yield _Found(
-            hole.piece, bore_of(hole, parts[hole.piece]), hole.bore.use, hole.hardware, hole.place.at, hole.hole.at,
-            seat, slack, hole,
-        )  # fmt: skip
+            hole.piece,
+            bore_of(hole, parts[hole.piece]),
+            hole.bore.use,
+            hole.hardware,
+            hole.place.at,
+            hole.hole.at,
+            seat,
+            slack,
+            hole,
+        )
 
 
 def _of_joints(build: Build, space: Space) -> Iterator[_Found]:

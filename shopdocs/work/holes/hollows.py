@@ -235,9 +235,7 @@ def along(line: Line, cut: Cut) -> Span:
 
 def beside(line: Line, box: Box) -> tuple[int, int]:
     """How far at least a hole must be moved along an axis of the build, and which, to lie beside a block."""
-    return min(
-        (min(_span(line, k)[1] - box.lo[k], box.hi[k] - _span(line, k)[0]), k) for k in line.across
-    )  # fmt: skip
+    return min((min(_span(line, k)[1] - box.lo[k], box.hi[k] - _span(line, k)[0]), k) for k in line.across)
 
 
 def into(line: Line, box: Box) -> tuple[int, int] | None:

@@ -49,8 +49,9 @@ class Turn:
             tuple(planes[s][-1] - at for at in reversed(planes[s])) if r else planes[s]
             for s, r in zip(self.source, self.reverse, strict=True)
         )
-        ways = [(s, len(planes[s]) - 2 if r else 0, -1 if r else 1)
-                for s, r in zip(self.source, self.reverse, strict=True)]  # fmt: skip
+        ways = [
+            (s, len(planes[s]) - 2 if r else 0, -1 if r else 1) for s, r in zip(self.source, self.reverse, strict=True)
+        ]
         (a, a0, da), (b, b0, db), (c, c0, dc) = ways
         return turned, tuple(sorted([(a0 + da * at[a], b0 + db * at[b], c0 + dc * at[c]) for at in filled]))
 
@@ -132,9 +133,7 @@ def _filled(cells: Sequence[Box]) -> tuple[Planes, tuple[Corner, ...]]:
         for at in filled:
             layers[at[k]].add(at[:k] + at[k + 1 :])
         kept = [i for i in range(len(planes[k])) if layers[i - 1] != layers[i]]
-        filled = {
-            (*at[:k], bisect_left(kept, at[k]), *at[k + 1 :]) for at in filled if at[k] in set(kept)
-        }  # fmt: skip
+        filled = {(*at[:k], bisect_left(kept, at[k]), *at[k + 1 :]) for at in filled if at[k] in set(kept)}
         planes[k] = [planes[k][i] for i in kept]
     return tuple(tuple(p) for p in planes), tuple(sorted((a[0], a[1], a[2]) for a in filled))
 
@@ -347,8 +346,10 @@ def _in_place(shape: Shape, turn: Turn) -> Shape | None:
     return Shape(
         tuple(cell.shifted(by) for cell in turned.cells),
         tuple((kind, *_corners(Box(lo, hi).shifted(by))) for kind, lo, hi in turned.marks),
-        turned.body.shifted(by), turned.grain, turned.stock,
-    )  # fmt: skip
+        turned.body.shifted(by),
+        turned.grain,
+        turned.stock,
+    )
 
 
 def _changes(piece: PlacedPiece, turn: Turn) -> tuple[tuple[Face, Face], ...]:

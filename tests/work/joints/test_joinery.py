@@ -46,9 +46,12 @@ def _bench_corner() -> list[PlacedPiece]:
 
 
 TENON = JointSizes(
-    JointKind.MORTISE_AND_TENON, thickness=Length.inches("3/8"), length=Length.inches("5/4"),
-    shoulder=Length.inches("3/8"), name="1",
-)  # fmt: skip
+    JointKind.MORTISE_AND_TENON,
+    thickness=Length.inches("3/8"),
+    length=Length.inches("5/4"),
+    shoulder=Length.inches("3/8"),
+    name="1",
+)
 
 
 def test_bench_corner_by_hand():
@@ -160,8 +163,10 @@ def test_dovetails_by_hand():
     joinery = work_out(side, front, JointSizes(JointKind.DOVETAIL, length=Length(15), count=3))
     assert joinery.doubts == ()
     assert [(f.lo[1], f.hi[1]) for f in joinery.entering if isinstance(f, Cuboid)] == [
-        (Length(5), Length(35)), (Length(45), Length(75)), (Length(85), Length(115)),
-    ]  # fmt: skip
+        (Length(5), Length(35)),
+        (Length(45), Length(75)),
+        (Length(85), Length(115)),
+    ]
     for tail, socket in zip(joinery.entering, joinery.receiving, strict=True):
         assert isinstance(tail, Cuboid)
         assert isinstance(socket, Cuboid)
