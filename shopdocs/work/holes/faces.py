@@ -47,6 +47,7 @@ class FaceHoles:
 
     @property
     def reference_at_top(self) -> bool:
+        """Whether the edge to gauge from is at the top of the picture of the face."""
         return ((self.face in REFERENCE_AT_TOP) != self.other_hand) != self.from_far_edge
 
     def by_edges(self, widest: Length) -> tuple[FaceHoles, ...]:

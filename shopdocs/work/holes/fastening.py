@@ -131,6 +131,7 @@ class Fastening:
 
     @cached_property
     def mouths(self) -> tuple[Mouth, ...]:
+        """Every place where a hole opens onto a neighbour."""
         return tuple(mouth for line in self.lines for mouth in self._mouths(line))
 
     def _mouths(self, line: Line) -> Iterator[Mouth]:
@@ -150,6 +151,7 @@ class Fastening:
 
     @cached_property
     def near(self) -> int:
+        """NEAR in ticks."""
         return self.ticks.count(NEAR)
 
     @cached_property
@@ -210,6 +212,7 @@ class Fastening:
 
     @cached_property
     def of_piece(self) -> Mapping[int, list[Line]]:
+        """The holes of each piece, by its number in the scene."""
         found: dict[int, list[Line]] = defaultdict(list)
         for line in self.lines:
             found[line.piece].append(line)

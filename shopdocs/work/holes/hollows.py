@@ -47,6 +47,7 @@ class Hollowed:
 
     @cached_property
     def body(self) -> Box:
+        """The piece's body in ticks, without what joints add and cut."""
         return Box.between([self.ticks.count(v) for v in self.piece.at], [self.ticks.count(v) for v in self.piece.far])
 
     @cached_property

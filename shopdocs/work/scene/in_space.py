@@ -46,6 +46,7 @@ class Space:
 
     @cached_property
     def pieces(self) -> Mapping[str, PlacedPiece]:
+        """Every placed piece with its features, by mark."""
         return {piece.mark: piece for piece in self.scene.pieces}
 
     @cached_property
@@ -60,6 +61,7 @@ class Space:
 
     @cached_property
     def look_alikes(self) -> LookAlikes:
+        """Which pieces can be taken for each other, worked out once."""
         return find_look_alikes(self.scene, NEARLY_ALIKE)
 
     def edges(self, mark: str) -> tuple[EdgeFinding, ...]:

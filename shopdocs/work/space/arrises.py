@@ -34,12 +34,16 @@ EDGES: tuple[EdgeName, ...] = tuple(
 
 
 class Verdict(StrEnum):
+    """What becomes of an edge."""
+
     CHAMFER = "chamfer"
     SQUARE = "leave square"
     EASE = "ease"
 
 
 class Why(StrEnum):
+    """What decides over an edge."""
+
     FREE = "free"
     AGAINST = "against"
     JOINT = "joint"

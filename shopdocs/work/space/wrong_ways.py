@@ -34,6 +34,7 @@ class Turn:
 
     @property
     def mirrors(self) -> bool:
+        """Whether it makes a mirror image, which no turning of the real piece can."""
         even = self.source in ((0, 1, 2), (1, 2, 0), (2, 0, 1))
         return even != (sum(self.reverse) % 2 == 0)
 
@@ -81,6 +82,7 @@ class Shape:
 
     @cached_property
     def bounds(self) -> Box:
+        """The box round all that is left of the piece."""
         return Box.around(self.cells or (self.body,))
 
     @cached_property
@@ -90,6 +92,7 @@ class Shape:
         return _filled([cell.shifted((-x, -y, -z)) for cell in self.cells])
 
     def turned(self, turn: Turn) -> Shape:
+        """The same piece lying another way."""
         return Shape(
             tuple(turn.box(cell) for cell in self.cells),
             tuple((kind, *_corners(turn.box(Box(lo, hi)))) for kind, lo, hi in self.marks),
@@ -192,6 +195,8 @@ class Kind:
 
 
 class Likeness(StrEnum):
+    """In which way two pieces that are not the same can be taken for each other."""
+
     MIRROR = "mirror image"
     OTHER_JOINTS = "same size, different joints"
     NEAR_SIZE = "nearly the same size"
@@ -209,10 +214,13 @@ class LookAlike:
 
 @dataclass(frozen=True, slots=True)
 class LookAlikes:
+    """Pieces of one shape, kind by kind, and pairs of kinds that are easily mixed up."""
+
     kinds: tuple[Kind, ...]
     pairs: tuple[LookAlike, ...]
 
     def kind_of(self, mark: str) -> int:
+        """The number of the kind a piece belongs to, by its mark; StopIteration where it has none."""
         return next(i for i, kind in enumerate(self.kinds) if mark in kind.marks)
 
 
