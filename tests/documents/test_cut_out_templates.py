@@ -117,3 +117,27 @@ def test_a_flap_is_folded_along_the_far_edge(tmp_path: Path) -> None:
     (level,) = (line for line in lines if line.stroke is Stroke.REFERENCE)
     assert abs(fold.start[1] - level.start[1]) == Length(12)
     assert any(fact.startswith("Fold the flap") for fact in block.facts)
+
+
+@pytest.mark.parametrize(("size", "face", "along", "across"), CASES[:3])
+def test_the_names_of_the_edges_are_cut_out_with_the_paper(
+    tmp_path: Path, size: str, face: str, along: str, across: str
+) -> None:
+    """A template that has lost the names of its edges is laid the wrong way round: where there is room they stand
+    inside the outline, beside the edge or the end that they name."""
+    (block,) = sheets(job_of(tmp_path, size, face, along, across))
+    drawing = block.drawing
+    lines = [shape for shape in drawing.shapes if isinstance(shape, Line) and shape.stroke is Stroke.REFERENCE]
+    named = {shape.text: shape for shape in drawing.shapes if isinstance(shape, Words) and shape.text.isupper()}
+    level = next(line for line in lines if line.start[1] == line.end[1])
+    words = next(shape for text, shape in named.items() if text in ("FACE EDGE", "FAR EDGE"))
+    assert words.dx_mm == words.dy_mm == 0
+    assert ZERO < words.at[0] < drawing.width
+    assert abs(words.at[1] - level.start[1]) < Length(8)
+    for end in (line for line in lines if line.start[0] == line.end[0]):
+        words = min(
+            (shape for text, shape in named.items() if text.startswith("END")),
+            key=lambda shape: abs(shape.at[0] - end.start[0]),
+        )
+        assert abs(words.at[0] - end.start[0]) < Length(8)
+        assert ZERO < words.at[1] < drawing.height
