@@ -141,3 +141,13 @@ def test_the_names_of_the_edges_are_cut_out_with_the_paper(
         )
         assert abs(words.at[0] - end.start[0]) < Length(8)
         assert ZERO < words.at[1] < drawing.height
+
+
+@pytest.mark.parametrize(("size", "face", "along", "across"), [case for case in CASES[3:] if case[1] != "A"])
+def test_where_there_is_no_room_the_name_stands_over_its_edge(
+    tmp_path: Path, size: str, face: str, along: str, across: str
+) -> None:
+    (block,) = sheets(job_of(tmp_path, size, face, along, across))
+    names = ("FACE EDGE", "FAR EDGE", "FACE SIDE", "BACK", "EITHER EDGE", "EITHER SIDE")
+    (words,) = (shape for shape in block.drawing.shapes if isinstance(shape, Words) and shape.text in names)
+    assert ZERO < words.at[0] < block.drawing.width
