@@ -16,7 +16,7 @@ import shapely
 from shopdocs.blocks.drawing import Dimension, Leader, Line, Polygon, Stroke, Words
 from shopdocs.core.display import Display
 from shopdocs.core.length import Length
-from shopdocs.documents.drawn.leaders import place_marks
+from shopdocs.documents.drawn.leaders import _distance, place_marks
 from shopdocs.documents.drawn.pictures import assembled, exploded, overall_views
 from shopdocs.documents.drawn.piece_drawing import piece_drawing
 from shopdocs.documents.drawn.piece_views import READABLE_MM
@@ -134,6 +134,15 @@ def test_leaders_of_random_tips_never_cross(seed):
     for a, b in combinations(placed, 2):
         assert a.at[0] != b.at[0] or abs(a.at[1] - b.at[1]) > 5.0
     assert all(not 0 <= p.at[0] <= 120 for p in placed)
+    # none steeper than 5 up to 2 across: its mark stands beside its end (common practice, no source)
+    assert all(abs(p.at[1] - p.tip[1]) <= 2.5 * abs(p.at[0] - p.tip[0]) + 1e-9 for p in placed)
+
+
+def test_the_distance_from_a_leader_is_that_of_another_library():
+    rnd = random.Random(5)
+    for _ in range(300):
+        p, a, b = ((rnd.uniform(-9, 9), rnd.uniform(-9, 9)) for _ in range(3))
+        assert _distance(p, a, b) == pytest.approx(shapely.Point(p).distance(shapely.LineString([a, b])), abs=1e-9)
 
 
 def test_overall_size_by_hand():
