@@ -37,6 +37,7 @@ class Verdict(StrEnum):
     """What becomes of an edge."""
 
     CHAMFER = "chamfer"
+    STOPPED = "stopped chamfer"
     SQUARE = "leave square"
     EASE = "ease"
 
@@ -49,6 +50,7 @@ class Why(StrEnum):
     JOINT = "joint"
     FLOOR = "floor"
     MAKER = "as the maker says"
+    ALIKE = "like the others of its kind"
 
 
 @dataclass(frozen=True, slots=True)
