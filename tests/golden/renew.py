@@ -24,7 +24,7 @@ BUILDS = GOLDEN.parent.parent / "sample_builds"
 WHOLE = [BUILDS / name / "build.yaml" for name in ("seed_tote", "threshold_bench")]
 # A cabinet in millimetres, and a drawer with joints whose pieces have no places: which sheets.
 WORDS = {
-    BUILDS / "spice_cabinet" / "build.yaml": ("cut-list", "lumber", "mate-marks"),
+    BUILDS / "spice_cabinet" / "build.yaml": ("cut-list", "lumber"),
     GOLDEN / "loose_drawer" / "build.yaml": ("cut-list", "lumber", "glue-up", "finish"),
 }
 SAMPLES = [*WHOLE, *WORDS]

@@ -36,6 +36,7 @@ class Pixels:
     low: Spot
 
     def spot(self, row: float, column: float) -> Spot:
+        """The middle of a pixel on the paper, millimetres."""
         return self.low[0] + (column + 0.5) * FINE_MM, self.low[1] + (row + 0.5) * FINE_MM
 
     def place(self, spot: Spot) -> tuple[int, int]:
