@@ -11,7 +11,6 @@ import pytest
 import zxingcpp
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from qrcode import util
 from qrcode.main import QRCode
 
 from shopdocs.blocks.sheets import Labels
@@ -186,17 +185,6 @@ def test_error_level_q_where_it_costs_nothing(count: int, side: int, level: str)
     picture = np.array([[0 if module == "1" else 255 for module in row] for row in rows], dtype=np.uint8)
     picture = np.pad(np.kron(picture, np.ones((4, 4), dtype=np.uint8)), 16, constant_values=255)
     assert zxingcpp.read_barcodes(picture)[0].ec_level == level
-
-
-@pytest.mark.parametrize("count", [5, 40, 150, 300])
-def test_mask_penalty_agrees_with_the_reference_library(count: int) -> None:
-    code = QRCode(error_correction=0, border=0)
-    code.add_data("A" * count, optimize=0)
-    code.best_fit(start=1)
-    for mask in range(8):
-        code.makeImpl(True, mask)
-        rows = [int("".join("1" if dark else "0" for dark in row), 2) for row in code.modules]
-        assert qr._penalty(rows, len(rows)) == util.lost_point(code.modules)
 
 
 def test_data_beyond_every_symbol_are_refused() -> None:
