@@ -16,7 +16,7 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
-from shopdocs.blocks.sheets import Block, Document, Imprint, Labels, PieceLabel
+from shopdocs.blocks.sheets import Block, CodeText, Document, Imprint, Labels, PieceLabel, Sticking
 from shopdocs.blocks.text import Cell, Column, Group, Row, Table
 from shopdocs.core.display import mixed_number
 from shopdocs.core.length import Length
@@ -37,8 +37,10 @@ def labels(count: int) -> Block:
     return Labels(
         tuple(
             PieceLabel(
-                f"S{i}", "PS", "slat", f"{mixed_number(Length.inches('1/2').inch)} × 2 × {i % 40} in", "end B",
-                ("1 → FL", "2 → FR"), f"stage {i % 5}", "not S2: mirror image", f"HTTPS://EXAMPLE.ORG/R/PS-{i}",
+                f"S{i}", "PS", "slat", (f"finished {mixed_number(Length.inches('1/2').inch)} × 2 × {i % 40} in",), (),
+                ("1 FL", "2 FR"), f"stage {i % 5}", "not S2: mirror image", "not S2",
+                (CodeText(f"HTTPS://EXAMPLE.ORG/R/PS-{i}"),),
+                Sticking("face side, outside", "up", "up, face edge", "here"),
             )
             for i in range(count)
         ),
