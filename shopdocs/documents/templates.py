@@ -47,7 +47,7 @@ HOW_TO = (
 
 FACE_NAMES = {
     Face.FACE: "face side",
-    Face.BACK: "back",
+    Face.BACK: "back face",
     Face.EDGE: "face edge",
     Face.FAR_EDGE: "far edge",
     Face.A: "end A",
