@@ -85,7 +85,7 @@ class Face(StrEnum):
 
 BENCH_NAMES = {
     Face.FACE: "the face side",
-    Face.BACK: "the back",
+    Face.BACK: "the back face",
     Face.EDGE: "the face edge",
     Face.FAR_EDGE: "the far edge",
     Face.A: "end A",

@@ -69,7 +69,13 @@ JOINT_WORDS = (
     "edge joint",
 )
 FACE_WORDS = ("face", "back", "edge", "far edge", "A", "B")
-BENCH_FACES = {"face side": "face", "face edge": "edge", "end A": "A", "end B": "B"}  # as the sheets call them
+BENCH_FACES = {
+    "face side": "face",
+    "back face": "back",
+    "face edge": "edge",
+    "end A": "A",
+    "end B": "B",
+}  # as the sheets call them
 USE_WORDS = ("clearance", "pilot", "plain", "recess")
 FIT_WORDS = ("close", "normal", "loose")
 SIDE_WORDS = ("left", "right", "front", "back", "bottom", "top")
