@@ -40,6 +40,7 @@ LOW_AIR = 3.0  # the white about a line that may reach over the inside of a low 
 LOW_SHARE = 0.4  # of the width, the most that a mark takes with words beside it
 GAP = 5.0
 UNDER_MARK = 0.3  # white under the mark, as part of the type of the words
+DESCENT = 0.2  # of letters such as g, as part of their type
 SMALL = mm(18.5)  # an inside height under which an arrow stands beside the mark alone
 
 
@@ -211,13 +212,20 @@ def _mark_size(plan: Plan, made: Column, ts: Typesetter) -> float:
     """As large as the height and the width allow."""
     x0, _, x1, _ = plan.inside
     white = plan.detail * UNDER_MARK if made.lines else 0.0
-    size = max(ts.style.floor, min(plan.tall - made.height - white, plan.tall * MOST_MARK) / CAPITAL)
+    deep = _descent(plan.label) if made.lines else 0.0
+    size = min((plan.tall - made.height - white) / (CAPITAL + deep), plan.tall * MOST_MARK / CAPITAL)
+    size = max(ts.style.floor, size)
     wide = _mark_wide(plan.label, size, ts)
     if wide > x1 - x0:
         size = max(ts.style.floor, size * (x1 - x0) / wide)
     while size > ts.style.floor and _mark_wide(plan.label, size, ts) > x1 - x0:  # the build's mark shrinks less
         size = max(ts.style.floor, size * 0.97)
     return size
+
+
+def _descent(label: PieceLabel) -> float:
+    """How far the mark reaches under its line, as part of its type."""
+    return DESCENT if set(label.mark) & set("gjpqyQ,;()[]{}/|_") else 0.0
 
 
 def _mark_wide(label: PieceLabel, size: float, ts: Typesetter) -> float:
@@ -266,7 +274,7 @@ def _paint_column(frame: Frame, plan: Plan, ts: Typesetter) -> None:
         frame.items.append(TextRun(x, y, face, plan.detail, words))
     made = plan.column
     assert made is not None
-    white = plan.detail * UNDER_MARK
+    white = plan.detail * UNDER_MARK + plan.mark * _descent(plan.label)
     left = max(0.0, base - y0 - made.height - white)
     gap = min(left / max(len(made.lines), 1), plan.detail * 0.35)
     _paint_lines(frame, made, plan.words_left, base - white - gap, gap)

@@ -10,12 +10,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from shopdocs.core.length import ZERO
+from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.fitting.alike import FACE_WORDS
 from shopdocs.model.joining import Face
 from shopdocs.work.joints.frame import opposite
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Spot, face_of, side_of
 
+NARROW = Length(10)  # nobody writes a number between walls as close as that (common practice, no source)
 _LEVEL = (Face.FACE, Face.BACK)
 _ENDS = (Face.A, Face.B)
 _WITH_CHEEKS = (FeatureKind.TENON, FeatureKind.HAUNCH, FeatureKind.LAP)
@@ -78,6 +79,14 @@ def in_joint(joined: Joined, face: Face, low: Spot, high: Spot) -> str:
     if face is joined.face or (joined.face is None and opens):
         return f"floor of {joined.other}'s {name}"
     return f"wall of {joined.other}'s {name}, by {_the(opposite(face))}"
+
+
+def in_narrow_groove(joined: Joined, low: Spot, high: Spot) -> bool:
+    """Whether a rectangle inside a cut lies in a groove that is too narrow to write in."""
+    part = max(joined.cuboids, key=lambda c: _shared(c, low, high), default=None)
+    if part is None or part.adds or part.kind is not FeatureKind.GROOVE or _shared(part, low, high) < 0:
+        return False
+    return sorted(part.size)[0] < NARROW or sorted(part.size)[1] < NARROW
 
 
 def _the(face: Face) -> str:

@@ -114,6 +114,15 @@ def _description(shape: Shape, turn: Turn = AS_IT_LIES) -> Form:
     return (*_head(shape, turn), *turn.grid(*shape.grid), tuple(marks))
 
 
+def turns_onto(shape: Shape, other: Shape) -> list[Turn]:
+    """The turns that make a piece lie like another of its kind. Raises ValueError where none does."""
+    wanted = _description(other)
+    found = [turn for turn in TURNS if _description(shape, turn) == wanted]
+    if not found:
+        raise ValueError("these pieces are not of one kind")
+    return found
+
+
 def _head(shape: Shape, turn: Turn) -> Form:
     """How a description begins."""
     body, (x, y, z) = turn.box(shape.body), turn.box(shape.bounds).lo
