@@ -84,7 +84,7 @@ def test_any_length_does(tmp_path: Path, odd: str, small: str) -> None:
 
 
 def test_finer_ticks_are_whole_parts_of_those_they_refine() -> None:
-    """By definition: every tick of the coarser measure is a whole number of the finer ones, whether they round or not."""
+    """By definition: a tick of the coarser measure is a whole number of the finer ones, rounded or not."""
     for per_mm in (1, 640, 2125, 999_983, 200_000_003, FINEST):
         for below in (1, 3, 128, 425, 7919, 999_979, 2**31 - 1):
             fine = Ticks(per_mm).finer([Length(Fraction(1, below))])
