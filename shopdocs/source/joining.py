@@ -35,7 +35,8 @@ from shopdocs.source.schema import FinishKeys, GluingKeys, HardwareKeys, HoleKey
 from shopdocs.source.values import Values, suggestion
 
 MOST_MEETINGS = 5000
-MOST_HOLES = 20_000
+MOST_HOLES = 5000
+MOST_STEPS = 100  # bores at one place
 _MEETING = re.compile(r"(\S+)\s+into\s+(\S+)(?:\s+at\s+(\S+))?", re.I)
 _PATTERN_FILE = "hardware_patterns"
 
@@ -257,7 +258,9 @@ def _crossed(name: str, node: Scalar, others: Iterable[str], values: Values) -> 
 
 
 def _hardware(name: str, keys: HardwareKeys, known: Known, values: Values) -> Hardware:
-    holes = [hole for item in keys.holes or () if (hole := _hole(item, values))]
+    holes = [hole for item in (keys.holes or ())[:MOST_STEPS] if (hole := _hole(item, values))]
+    if len(keys.holes or ()) > MOST_STEPS:
+        values.note(keys.place("holes"), "size", f"more than {MOST_STEPS} holes at one place", "several under 'along'")
     if keys.pattern is not None:
         if keys.holes is not None:
             values.note(keys.place("pattern"), "twice", "'pattern' stands beside 'holes'", "write one or the other")
