@@ -32,7 +32,7 @@ def face_of(axis: int, high: bool) -> Face:
 
 
 def side_of(face: Face) -> tuple[int, bool]:
-    """The piece axis a face stands square to, and whether it lies at its high end."""
+    """The piece axis a face stands square to, and whether it lies at its high end. ValueError for what is no face."""
     for axis, pair in enumerate(_FACES):
         if face in pair:
             return axis, face is pair[1]
