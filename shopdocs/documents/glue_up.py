@@ -49,8 +49,8 @@ IN_ORDER = "Strips lie in the order of their letters, and the triangle across th
 
 
 BEFORE_EACH = (
-    "Before each stage: fit it dry, check for square, set the clamps to width and read every mark aloud. Pencil the mate "
-    "marks inside every joint while it is dry; only then do the labels come off."
+    "Before each stage: fit it dry, check for square, set the clamps to width and read every mark aloud. Pencil the "
+    "mate marks inside every joint while it is dry; only then do the labels come off."
 )
 
 
