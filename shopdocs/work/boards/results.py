@@ -125,6 +125,7 @@ class BoardsPlan:
 
     materials: tuple[MaterialPlan, ...] = ()
     asked: int = 0
+    plain: bool = False
 
     @property
     def complete(self) -> bool:

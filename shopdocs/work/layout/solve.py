@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from importlib.util import find_spec
 from time import perf_counter
 from typing import TYPE_CHECKING
 
@@ -127,7 +128,7 @@ def improve(task: Task, search: Search, effort: int, seed: int, stop: Clock) -> 
     heat = search.manner.heat
     cover = None
     proof = Proof(task)
-    compiled = in_machine_code(task)
+    compiled = in_machine_code(task) and compiler_installed()
     swift: Swift | None = None
     while made < effort and not search.done and not stop():
         if number or not large_job(task):
@@ -153,8 +154,13 @@ def improve(task: Task, search: Search, effort: int, seed: int, stop: Clock) -> 
     return made
 
 
+def compiler_installed() -> bool:
+    """Whether the compiler of long searches is there; it comes with the extra ``search``."""
+    return find_spec("numba") is not None
+
+
 def in_machine_code(task: Task) -> bool:
-    """Whether rounds above SWIFT_AFTER are compiled: of jobs that are not large, in numbers far below 64 bits."""
+    """Whether rounds above SWIFT_AFTER may be compiled: of jobs that are not large, in numbers far below 64 bits."""
     most = max(max(s.size, s.price) for s in task.shapes) * sum(task.demand)
     return not large_job(task) and most < 1 << 60
 
