@@ -308,6 +308,25 @@ def test_getting_ready_takes_none_of_the_time() -> None:
     assert clock()
 
 
+def test_no_step_begins_that_would_end_late(monkeypatch: pytest.MonkeyPatch) -> None:
+    now = 0.0
+    monkeypatch.setattr(solve, "perf_counter", lambda: now)
+    clock = Clock(3.5)
+    over = clock.steps()
+    begun = 0
+    while not over():
+        begun += 1
+        now += 1.0
+    assert begun == 3, "a fourth would end at 4.0"
+    now += 0.01
+    assert clock(), "and the plan says that the clock ended it"
+
+
+def test_a_plan_whose_tidying_the_clock_ended_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("shopdocs.work.layout.plan.tidied", lambda task, boards, *_: (boards, True))
+    assert lay_out(a_job(Random(3)), 100, 1, seconds=60).capped
+
+
 def test_without_the_compiler_a_long_search_runs_as_python(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(solve, "find_spec", lambda name: None)
     monkeypatch.setattr(solve, "swift_for", lambda *_: pytest.fail("the compiler is not there"))
