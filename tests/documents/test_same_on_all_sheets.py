@@ -109,11 +109,12 @@ def test_stages_are_the_same_on_label_record_and_glue_up(folder: Path, units: Un
 
 
 @pytest.mark.parametrize(("folder", "units"), CASES)
-def test_what_points_up_is_the_same_on_label_and_record(folder: Path, units: Units) -> None:
+def test_what_points_up_and_where_the_label_goes_are_the_same(folder: Path, units: Units) -> None:
     labels = labels_of(folder, units)
     for mark, page in records_of(sample_job(folder, units)).items():
         up, stuck = facts_of(page).get("Points up", ""), labels[mark].sticking
         assert stuck is not None
+        assert facts_of(page)["Label on"] == stuck.face
         if stuck.points.startswith("up, "):
             assert stuck.points == f"up, {up}"
         elif stuck.points:  # on a level face no arrow points up: that face itself looks up, or its opposite does
