@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 # A set is made of many small objects that live until it is written; to look for rings among them each time 700 more
 # were made, as is usual, takes a tenth of the time and frees next to nothing.
 OBJECTS_BETWEEN = 20_000
+MOST_SHOWN = 100  # problems; nobody reads on, and the first ones are often what the others come from
 PROGRESS_AFTER = 0.8  # seconds before progress is shown: a quick run says nothing but its result
 
 
@@ -250,8 +251,15 @@ def _report(problems: Sequence[object], strict: bool) -> int:
     from shopdocs.core.problems import Problem, has_errors
 
     found = [problem for problem in problems if isinstance(problem, Problem)]
-    for problem in found:
+    bad = [problem for problem in found if has_errors([problem])]
+    shown = (bad if len(found) > MOST_SHOWN and bad else found)[:MOST_SHOWN]
+    for problem in shown:
         print(problem, file=sys.stderr)
+    if len(shown) < len(found):
+        errors = len(bad) - sum(has_errors([problem]) for problem in shown)
+        warnings = len(found) - len(shown) - errors
+        rest = [_many(count, word) for count, word in ((errors, "error"), (warnings, "warning")) if count]
+        print(f"and {' and '.join(rest)} more; mend these first", file=sys.stderr)
     if has_errors(found):
         return 2
     return 1 if found and strict else 0

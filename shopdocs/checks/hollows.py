@@ -51,6 +51,7 @@ from shopdocs.work.holes.hollows import (
 from shopdocs.work.space.placed import side_of
 
 THINNEST = Length(3)  # wood beside a hole: its radius, and no more than this (common practice, no source)
+MOST_PAIRS = 100_000  # of hollows near each other in one piece; no piece of furniture comes near it
 STEPS = {"in": Length.inches("1/64"), "mm": Length("0.1")}  # to which what follows from a round is rounded, for safety
 _USES = {
     HoleUse.CLEARANCE: "clearance hole",
@@ -145,7 +146,11 @@ class Words:
 def _within(words: Words) -> Iterator[Problem]:
     piece = words.piece
     cuts: dict[tuple[Line, int, bool], list[tuple[Cut, Nearness]]] = defaultdict(list)
-    for line, other in piece.near(ceil(words.thinnest)):
+    for number, (line, other) in enumerate(piece.near(ceil(words.thinnest))):
+        if number == MOST_PAIRS:
+            wrong = f"so many holes lie close together in '{line.mark}' that not all are held against each other"
+            yield warning(line.at, "holes-many", wrong, "spread them out, or leave out what stands twice")
+            break
         if isinstance(other, Line):
             yield from _of_holes(words, *sorted((line, other), key=lambda each: each.at))
         elif other.joint != line.joint and not words.meant(line, words.joints[other.joint]):

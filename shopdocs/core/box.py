@@ -36,6 +36,14 @@ class Ticks:
         per_mm = lcm(1, *{length.per_mm for length in lengths})
         return Ticks(per_mm) if per_mm <= FINEST else Ticks(FINEST, rounds=True)
 
+    def finer(self, lengths: Iterable[Length]) -> Ticks:
+        """Ticks of which a whole number makes one of these, and that divide every one of `lengths` as well; where they
+        would be finer than FINEST, or these round, lengths go to the nearest."""
+        per_mm = lcm(self.per_mm, *{length.per_mm for length in lengths})
+        if per_mm <= FINEST:
+            return Ticks(per_mm, self.rounds)
+        return Ticks(self.per_mm * (FINEST // self.per_mm), rounds=True)
+
     def fine(self) -> Ticks:
         """As many times finer as makes a tick at most a thousandth of a millimetre: for places that have to be rounded
         to ticks, such as those on a slope."""

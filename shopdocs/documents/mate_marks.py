@@ -23,7 +23,8 @@ from shopdocs.documents.fitting.crossing import pin_lines
 from shopdocs.documents.fitting.mate_places import Joined, in_joint, in_narrow_groove, on_body
 from shopdocs.documents.job import Job
 from shopdocs.documents.noting import joint_notes
-from shopdocs.model.joining import Face, Joint, JointKind, Meeting
+from shopdocs.model.joining import Face, Joint, Meeting
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import Pair
 from shopdocs.work.space.placed import PlacedPiece, Spot
@@ -248,8 +249,10 @@ def _reading(job: Job) -> str:
         "stand on the labels, as far as they have room"
     )
     words += ", on the glue-up sheet" if job.stages else ""
-    if any(joint.count > 1 and joint.kind in _IN_A_ROW for joint in job.build.joints):
-        words = f"Tails, sockets and mortises in a row are counted from the face edge, or from end A. {words}"
+    kinds = dict.fromkeys(j.kind for j in job.build.joints if max(j.count, KINDS[j.kind].least_count) > 1)
+    rows = ", ".join(counted for kind in kinds if (counted := KINDS[kind].counted))
+    if rows:
+        words = f"{rows.capitalize()} in a row are counted from the face edge, or from end A. {words}"
     cut: list[int] = []
     uncut: list[int] = []
     for _, meeting in job.build.meetings():
@@ -270,28 +273,9 @@ def _is_cut(job: Job, meeting: Meeting) -> bool:
     return all(piece and any(f.joint == str(meeting.number) for f in piece.features) for piece in pieces)
 
 
-_IN_A_ROW = (JointKind.DOVETAIL, JointKind.LOOSE_TENON)
-
-# Without places: what is hidden in a joint of each kind, on the piece that goes in and on the one that takes it.
-_BY_KIND = {
-    JointKind.MORTISE_AND_TENON: ("cheek of the tenon", "wall of the mortise"),
-    JointKind.THROUGH_TENON: ("cheek of the tenon, near the shoulder", "wall of the mortise"),
-    JointKind.BRIDLE: ("cheek of the tenon", "cheek of the open mortise"),
-    JointKind.HALF_LAP: ("cut face of the lap", "cut face of the lap"),
-    JointKind.HOUSING: ("end grain that is housed", "floor of the housing"),
-    JointKind.TONGUE_AND_GROOVE: ("tongue", "floor of the groove"),
-    JointKind.RABBET: ("end grain that is covered", "floor of the rabbet"),
-    JointKind.DOWELS: ("face the dowels stand in", "face the dowels go into"),
-    JointKind.LOOSE_TENON: ("face beside the mortise", "face beside the mortise"),
-    JointKind.DOVETAIL: ("inside of a tail", "side of a socket"),
-    JointKind.SCREWED_BUTT: ("end that meets the other piece", "face under that end"),
-    JointKind.EDGE_JOINT: ("edge that is glued", "edge that is glued"),
-}
-
-
 def known_faces(joint: Joint, meeting: Meeting) -> tuple[str, str]:
     """Where to pencil on both pieces as far as the kind of joint tells."""
-    mine, theirs = _BY_KIND[joint.kind]
+    mine, theirs = KINDS[joint.kind].hidden
     return (f"{mine}, end {meeting.end.value}" if meeting.end else mine), theirs
 
 

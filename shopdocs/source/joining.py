@@ -21,10 +21,10 @@ from shopdocs.model.joining import (
     HolePlace,
     HoleUse,
     Joint,
-    JointKind,
     Meeting,
     Stage,
 )
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Part
 from shopdocs.source.joint_words import joint_kind
 from shopdocs.source.keys import BENCH_FACES, FACE_WORDS
@@ -35,7 +35,8 @@ from shopdocs.source.schema import FinishKeys, GluingKeys, HardwareKeys, HoleKey
 from shopdocs.source.values import Values, suggestion
 
 MOST_MEETINGS = 5000
-MOST_HOLES = 20_000
+MOST_HOLES = 5000
+MOST_STEPS = 100  # bores at one place
 _MEETING = re.compile(r"(\S+)\s+into\s+(\S+)(?:\s+at\s+(\S+))?", re.I)
 _PATTERN_FILE = "hardware_patterns"
 
@@ -114,7 +115,9 @@ def _joint(
         placed = entering in known.bodies.boxes and receiving in known.bodies.boxes
         if placed:
             end = end or known.bodies.end_of(entering, receiving)
-        elif kind in _AT_AN_END:
+            if end is None and KINDS[kind].at_end:
+                end = known.bodies.end_in(entering, receiving)
+        elif KINDS[kind].at_end:
             end = _take_end(entering, end, at, ends, values)
         meetings.append(Meeting(number, name, entering, receiving, end, at))
     return Joint(
@@ -136,16 +139,6 @@ def _joint(
         at=keys.at,
         places=keys.places,
     )
-
-
-# Joints whose entering piece meets the other with one of its ends; the rest may lie anywhere along it.
-_AT_AN_END = {
-    JointKind.MORTISE_AND_TENON,
-    JointKind.THROUGH_TENON,
-    JointKind.BRIDLE,
-    JointKind.LOOSE_TENON,
-    JointKind.DOVETAIL,
-}
 
 
 def _take_end(mark: str, end: End | None, at: Position, ends: dict[str, list[End]], values: Values) -> End | None:
@@ -257,7 +250,9 @@ def _crossed(name: str, node: Scalar, others: Iterable[str], values: Values) -> 
 
 
 def _hardware(name: str, keys: HardwareKeys, known: Known, values: Values) -> Hardware:
-    holes = [hole for item in keys.holes or () if (hole := _hole(item, values))]
+    holes = [hole for item in (keys.holes or ())[:MOST_STEPS] if (hole := _hole(item, values))]
+    if len(keys.holes or ()) > MOST_STEPS:
+        values.note(keys.place("holes"), "size", f"more than {MOST_STEPS} holes at one place", "several under 'along'")
     if keys.pattern is not None:
         if keys.holes is not None:
             values.note(keys.place("pattern"), "twice", "'pattern' stands beside 'holes'", "write one or the other")

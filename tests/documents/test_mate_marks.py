@@ -149,7 +149,7 @@ def whosever(words: str) -> str:
 def without_sense(words: str) -> str:
     """Leaves open which of two opposite faces is meant: a piece whose faces are not named in the mirror swaps them."""
     words = whosever(words)
-    for one, two in (("face side", "back"), ("face edge", "far edge"), ("end A", "end B"), ("at A", "at B")):
+    for one, two in (("face side", "back face"), ("face edge", "far edge"), ("end A", "end B"), ("at A", "at B")):
         words = words.replace(two, one)
     return words.replace("shoulder B", "shoulder A")
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from fractions import Fraction
 from functools import cached_property
 
 from shopdocs.core.box import Box, Corner, Ticks
@@ -18,17 +17,11 @@ from shopdocs.model.build import Build
 from shopdocs.model.joining import Face, HoleUse, Screw
 from shopdocs.model.parts import Part
 from shopdocs.work.scene.in_space import Space, bore_of
-from shopdocs.work.space.drilled import Drilled
-from shopdocs.work.space.placed import Bore, FeatureKind, PlacedPiece, side_of
+from shopdocs.work.space.drilled import Drilled, use_of
+from shopdocs.work.space.placed import Bore, PlacedPiece, side_of
 
 NEAR = Length("12.7")  # holes and edges closer than this to an axis were meant to be met (common practice, no source)
 FASTENING = (HoleUse.CLEARANCE, HoleUse.PILOT, HoleUse.PLAIN)  # a recess takes a head or a foot and holds nothing
-
-_USES = {
-    FeatureKind.SCREW_HOLE: HoleUse.CLEARANCE,
-    FeatureKind.PILOT_HOLE: HoleUse.PILOT,
-    FeatureKind.DOWEL_HOLE: HoleUse.PLAIN,
-}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -349,7 +342,7 @@ def fastening_of(build: Build, space: Space, holes: Iterable[Drilled]) -> Fasten
     parts = {piece.mark: part for part, piece in build.pieces()}
     found = [*_of_hardware([hole for hole in holes if hole.piece in index], parts), *_of_joints(build, space)]
     lengths = (length for each in found for length in each.lengths())
-    ticks = Ticks.of((Length(Fraction(1, space.scene.ticks.per_mm)), NEAR, *lengths))
+    ticks = space.scene.ticks.finer((NEAR, *lengths))
     lines = (_line(each, index[each.mark], space.scene.pieces[index[each.mark]], ticks) for each in found)
     return Fastening(space, ticks, tuple(lines))
 
@@ -384,15 +377,16 @@ def _of_joints(build: Build, space: Space) -> Iterator[_Found]:
             continue
         for mark, features in ((meeting.entering, joinery.entering), (meeting.receiving, joinery.receiving)):
             for bore in features:
-                if isinstance(bore, Bore):
-                    use = _USES[bore.kind]
+                use = use_of(bore.kind)
+                if isinstance(bore, Bore) and use is not None:
                     yield _Found(mark, bore, use, joint.name, meeting.at, meeting.at, joint=meeting.number)
 
 
 def _line(found: _Found, index: int, piece: PlacedPiece, ticks: Ticks) -> Line:
     bore, drilled = found.bore, found.drilled
     axis, high = piece.pose.look_of(bore.face)
-    x, y, z = (ticks.count(value) for value in piece.spot_in_build(bore.centre))
+    spot = piece.spot_in_build(bore.centre)
+    x, y, z = (ticks.count(value) for value in spot)
     entry = (x, y, z)
     wood = piece.extent[axis]
     depth = wood if bore.depth is None else min(bore.depth, wood)
@@ -407,7 +401,7 @@ def _line(found: _Found, index: int, piece: PlacedPiece, ticks: Ticks) -> Line:
         axis=axis,
         ahead=not high,
         entry=entry,
-        end=entry[axis] + ticks.count(depth) * (-1 if high else 1),
+        end=ticks.count(spot[axis] - depth if high else spot[axis] + depth),  # so that a rounded one still meets a face
         through=depth == wood,
         radius=ticks.count(bore.diameter / 2),
         slack=(slack[0], slack[1], slack[2]),

@@ -9,7 +9,7 @@ an axis that parts them in the build.
 
 from __future__ import annotations
 
-from collections.abc import Sequence, Set
+from collections.abc import Iterator, Sequence, Set
 from dataclasses import dataclass
 
 from shopdocs.core.box import AXES, Box, Corner, touch
@@ -48,9 +48,9 @@ def explode(contacts: Contacts, gap: Length, rise: Length | None = None, among: 
     members = range(len(scene.pieces)) if among is None else sorted(among)
     met = [
         pair for pair in contacts.pairs
-        if (pair.touches or pair.overlap) and (among is None or {pair.first, pair.second} <= among)
+        if pair.meets and (among is None or {pair.first, pair.second} <= among)
     ]  # fmt: skip
-    pulls = [_pull(contacts, pair, least) for pair in met]
+    pulls = [pull for pair in met for pull in _pulls(contacts, pair, least)]
     kept: list[Pull] = []
     rows = [_rows(scene, members, axis) for axis in AXES]
     known = {(pair.first, pair.second) for pair in met}
@@ -92,14 +92,25 @@ def _keep(contacts: Contacts, one: int, two: int) -> Pull:
     return Pull(axis, low, high, lower.hi[axis] - upper.lo[axis] + max(1, gaps[axis] // 4), (a, b, c))
 
 
-def _pull(contacts: Contacts, pair: Pair, least: Sequence[int]) -> Pull:
+def _pulls(contacts: Contacts, pair: Pair, least: Sequence[int]) -> Iterator[Pull]:
+    """One for most pairs; pieces that share a mitre come apart both ways along their lengths."""
     one, two = (contacts.scene.solids[i] for i in (pair.first, pair.second))
-    axis, where = _assembly_axis(one.body, two.body)
+    if pair.mitre is not None:
+        lengths = (contacts.scene.pieces[i].pose.build_axis(0) for i in (pair.first, pair.second))
+        yield from (_pull(contacts, pair, least, axis, pair.mitre, False) for axis in sorted(lengths))
+    else:
+        yield _pull(contacts, pair, least, *_assembly_axis(one.body, two.body), True)
+
+
+def _pull(contacts: Contacts, pair: Pair, least: Sequence[int], axis: int, where: Box, clear: bool) -> Pull:
+    """`clear`: they are drawn apart until neither reaches into the other."""
+    one, two = (contacts.scene.solids[i] for i in (pair.first, pair.second))
     ones, twos = one.body.doubled_centre[axis], two.body.doubled_centre[axis]
     low, high = (pair.first, pair.second) if ones <= twos else (pair.second, pair.first)
     lower, upper = contacts.scene.solids[low].bounds, contacts.scene.solids[high].bounds
     a, b, c = (v // 2 for v in where.doubled_centre)
-    return Pull(axis, low, high, max(0, lower.hi[axis] - upper.lo[axis]) + least[axis], (a, b, c))
+    reach = max(0, lower.hi[axis] - upper.lo[axis]) if clear else 0
+    return Pull(axis, low, high, reach + least[axis], (a, b, c))
 
 
 def _assembly_axis(one: Box, two: Box) -> tuple[int, Box]:

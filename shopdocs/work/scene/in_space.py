@@ -21,6 +21,7 @@ from shopdocs.work.space.alike_edges import settled_edges
 from shopdocs.work.space.arrises import SHORT, EdgeFinding, EdgeName, Verdict, edge_name, find_edges
 from shopdocs.work.space.contacts import Contacts, find_contacts
 from shopdocs.work.space.drilled import Drilled
+from shopdocs.work.space.outside import outside_faces
 from shopdocs.work.space.placed import Bore, FeatureKind, PlacedPiece, Scene, Spot, pose_of
 from shopdocs.work.space.wrong_ways import Fitting, LookAlikes, WrongWay, find_look_alikes
 
@@ -58,6 +59,11 @@ class Space:
     def across(self) -> Mapping[tuple[int, int], tuple[Touch, ...]]:
         """Where two pieces face each other across the room in their joint, by their index in the scene."""
         return across_rooms(self.scene, self.joinery)
+
+    @cached_property
+    def outside(self) -> Mapping[str, frozenset[Face]]:
+        """The long faces of each piece that look out of the build."""
+        return outside_faces(self.scene)
 
     @cached_property
     def look_alikes(self) -> LookAlikes:

@@ -153,7 +153,7 @@ def test_dowel_holes_have_templates_on_both_pieces(tmp_path: Path) -> None:
     """Two dowels over the width of 80: at a quarter and three quarters of it, 20 and 60; in the middle of 20; each 16
     deep. On the post they lie across from the rail's end at z 0: 10 from its end A."""
     job = butt("{kind: dowels, from: rail, into: post, count: 2, thickness: 8, length: 30, depth: 16}", tmp_path)
-    assert schedule(job)["Ø 8 mm", "16 mm"][1:] == ("P from the back; R from end A", "4")
+    assert schedule(job)["Ø 8 mm", "16 mm"][1:] == ("P from the back face; R from end A", "4")
     (end,), (post,) = sheets(job, "R"), sheets(job, "P")
     assert "20, 60 mm from face edge, 10 mm from face side" in " ".join(end.facts)
     told = " ".join(post.facts)
@@ -179,9 +179,9 @@ def test_holes_from_the_back_are_dashed_and_said_to_be_from_the_back(bench: Job)
     assert len(marks) == 8 and all(mark.hidden for mark in marks)
     assert {shape.stroke for shape in drawing.shapes if isinstance(shape, Circle)} == {Stroke.HIDDEN}
     (note,) = (shape for shape in drawing.shapes if isinstance(shape, Leader))
-    assert note.text == "8 × Ø ¹⁄₈ in, ⁵⁄₈ deep, from the back"
-    assert schedule(bench)["Ø ¹⁄₈ in", "⁵⁄₈ in"][1] == "T from the back"
-    assert [row[0] for row in holes_told(bench, "TB-T")] == ["from the back"] * 8
+    assert note.text == "8 × Ø ¹⁄₈ in, ⁵⁄₈ deep, from the back face"
+    assert schedule(bench)["Ø ¹⁄₈ in", "⁵⁄₈ in"][1] == "T from the back face"
+    assert [row[0] for row in holes_told(bench, "TB-T")] == ["from the back face"] * 8
 
 
 def test_holes_one_in_the_other_share_a_leader(bench: Job) -> None:
