@@ -47,7 +47,7 @@ HOW_TO = (
 
 FACE_NAMES = {
     Face.FACE: "face side",
-    Face.BACK: "back",
+    Face.BACK: "back face",
     Face.EDGE: "face edge",
     Face.FAR_EDGE: "far edge",
     Face.A: "end A",
@@ -75,7 +75,7 @@ def templates(job: Job) -> Document:
     sheets = [_template(job, laid) for side in sides for laid in _laid(job, side)]
     if sheets:
         blocks += [Paragraph(text(HOW_TO)), *sheets]
-    return Document("templates", "Drilling", "Where do the holes go, with which bit, how deep?", tuple(blocks))
+    return Document("templates", "Templates", "Where do the holes go, with which bit, how deep?", tuple(blocks))
 
 
 def _shared_by_hands(sides: list[FaceHoles]) -> list[FaceHoles]:
@@ -293,7 +293,7 @@ def _template_facts(job: Job, laid: _Laid, folded: bool) -> tuple[str, ...]:
         facts.append(f"Square {lines} across the face {_lines_words(job, laid)}; lay INDEX on {onto}.")
     facts += _ends_words(laid)
     if face.both_hands:
-        facts.append(f"For both hands, printed side up: the holes lie in the middle, so {second} is right.")
+        facts.append(f"Fits both of the mirrored pair, printed side up: its holes are central, so gauge from {second}.")
     alike: dict[tuple[str, str], list[tuple[int, Drilled]]] = {}
     for number, hole in enumerate(holes, 1):
         words = f"Ø {display.drill(hole.bore.bit)}, {depth_words(display, hole)}, "

@@ -37,6 +37,7 @@ class Effort:
     sawn: bool = True
 
     def of(self, pieces: int) -> int:
+        """How many rounds a material with so many pieces to saw may take."""
         if self.rounds is not None:
             return self.rounds
         return next((rounds for most, rounds in ROUNDS if pieces <= most), FIRST)
@@ -90,10 +91,12 @@ class Names:
         self.count = 0
 
     def of(self, board: Board) -> str:
+        """A board's own mark, or one already given to its line, or the next free one."""
         given = self.given.get(board.at)
         return board.mark or (given.pop(0) if given else self.next())
 
     def next(self) -> str:
+        """The next free mark: the stem and a number."""
         self.count += 1
         return f"{self.stem}{self.count}"
 
