@@ -96,7 +96,7 @@ class Together:
 
 @dataclass(frozen=True, slots=True)
 class NewPage:
-    pass
+    """What follows begins on a page of its own."""
 
 
 Block = Union[

@@ -37,14 +37,17 @@ class Plan:
 
     @property
     def columns(self) -> int:
+        """How many sheets lie side by side."""
         return len(self.lefts)
 
     @property
     def rows(self) -> int:
+        """How many sheets lie above each other."""
         return len(self.lows)
 
     @property
     def count(self) -> int:
+        """How many sheets the drawing is spread over."""
         return self.columns * self.rows
 
 
@@ -67,6 +70,7 @@ def plan_tiles(laid: Laid, wide: float, high: float) -> Plan:
 
 
 def run_box(run: TextRun) -> Box:
+    """The box of words that are set, points."""
     return words_box(run.x, run.y, width(run.text, run.face, run.size), run.size, run.angle)
 
 

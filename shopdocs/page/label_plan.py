@@ -67,10 +67,12 @@ class Plan:
 
     @property
     def tall(self) -> float:
+        """Height of the room for words, points."""
         return self.inside[3] - self.inside[1]
 
     @property
     def low(self) -> bool:
+        """Whether the label is so low that its words stand beside the mark."""
         return self.high - self.floor - 2 * keep_inside().points < LOW
 
     def paint(self, frame: Frame, x: float, y: float, ts: Typesetter) -> None:

@@ -51,6 +51,7 @@ class Column:
 
     @property
     def height(self) -> float:
+        """Height of the lines, points."""
         return sum(line.size * LEAD for line in self.lines)
 
     def add(self, kind: str, content: str, face: Face = "regular", most: int = 1, warn: bool = False) -> bool:
@@ -67,6 +68,7 @@ class Column:
 
 
 def held(content: str) -> str:
+    """The words with no-break spaces, so that they stay on one line."""
     return content.replace(" ", "\u00a0")
 
 

@@ -8,7 +8,7 @@ from shopdocs.page.items import mm
 from shopdocs.page.qr_symbol import LEVEL_M, LEVEL_Q, content_of, smallest_version, symbol_rows
 
 QUIET = 4  # modules of white on every side, ISO/IEC 18004
-LEAST_MODULE_MM = 0.41  # a phone at arm's length and a 300 dpi printer both still manage it
+LEAST_MODULE_MM = 0.41  # a phone at arm's length and a 300 dpi printer can both still manage it
 GOOD_MODULE_MM = 0.5
 
 Rows = tuple[str, ...]

@@ -31,12 +31,14 @@ class Content:
     bits: str
 
     def needs(self, version: int) -> int:
+        """Bits that the content takes in a symbol of this version."""
         return 4 + self._count_bits(version) + len(self.bits)
 
     def _count_bits(self, version: int) -> int:
         return _COUNT_BITS[self.mode][(version > 9) + (version > 26)]
 
     def stream(self, version: int) -> str:
+        """The bits of the content in a symbol of this version: mode, count, data."""
         return f"{_MODE[self.mode]}{self.count:0{self._count_bits(version)}b}{self.bits}"
 
 

@@ -56,7 +56,7 @@ def drawn(job: Job) -> list[FullScale]:
         (60, "8", "edge", "{bit: 6, depth: 10}", ["L", "R"]),
         (300, "150", "face", "{bit: 6, depth: 10}", ["L R"]),
     ],
-)  # fmt: skip
+)
 def test_one_template_where_neither_is_turned_over(
     tmp_path: Path, width: int, across: str, face: str, holes: str, marks: list[str]
 ) -> None:

@@ -124,6 +124,7 @@ class Fastening:
 
     @cached_property
     def mouths(self) -> tuple[Mouth, ...]:
+        """Every place where a hole opens onto a neighbour."""
         return tuple(mouth for line in self.lines for mouth in self._mouths(line))
 
     def _mouths(self, line: Line) -> Iterator[Mouth]:
@@ -143,6 +144,7 @@ class Fastening:
 
     @cached_property
     def near(self) -> int:
+        """NEAR in ticks."""
         return self.ticks.count(NEAR)
 
     @cached_property
@@ -203,6 +205,7 @@ class Fastening:
 
     @cached_property
     def of_piece(self) -> Mapping[int, list[Line]]:
+        """The holes of each piece, by its number in the scene."""
         found: dict[int, list[Line]] = defaultdict(list)
         for line in self.lines:
             found[line.piece].append(line)
@@ -270,10 +273,12 @@ class Fastening:
     def _goes_on(self, line: Line, piece: int) -> bool:
         """Whether the piece has a wider hole of its own there, right through: the screw is meant to go on."""
         return any(
-            other.through and other.axis == line.axis and other.use is not HoleUse.PILOT
+            other.through
+            and other.axis == line.axis
+            and other.use is not HoleUse.PILOT
             and apart(line, other) <= other.radius
             for other in self.of_piece[piece]
-        )  # fmt: skip
+        )
 
     def _wood_end(self, line: Line, piece: int, at: int) -> int:
         """How far the wood of a piece goes on along the axis of a hole, from a plane on."""
@@ -308,9 +313,7 @@ class Fastening:
 
 def apart(one: Line, other: Line) -> int:
     """How far two holes along one axis lie apart, along the direction where they lie farthest; less what slots give."""
-    return max(
-        max(abs(one.entry[k] - other.entry[k]) - one.slack[k] - other.slack[k], 0) for k in one.across
-    )  # fmt: skip
+    return max(max(abs(one.entry[k] - other.entry[k]) - one.slack[k] - other.slack[k], 0) for k in one.across)
 
 
 @dataclass(frozen=True, slots=True)
@@ -365,9 +368,16 @@ def _of_hardware(holes: list[Drilled], parts: Mapping[str, Part]) -> Iterator[_F
         slot = hole.bore.slot
         slack = (slot - hole.bore.bit) / 2 if slot is not None and slot > hole.bore.bit else ZERO
         yield _Found(
-            hole.piece, bore_of(hole, parts[hole.piece]), hole.bore.use, hole.hardware, hole.place.at, hole.hole.at,
-            seat, slack, hole,
-        )  # fmt: skip
+            hole.piece,
+            bore_of(hole, parts[hole.piece]),
+            hole.bore.use,
+            hole.hardware,
+            hole.place.at,
+            hole.hole.at,
+            seat,
+            slack,
+            hole,
+        )
 
 
 def _of_joints(build: Build, space: Space) -> Iterator[_Found]:

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     Flags = np.ndarray[Any, np.dtype[np.bool_]]
 
+UNDER = 0.3  # of its height is kept white over and under a mark on a piece, for the white that is laid under words
 PASSES = 3  # those left out come first in the next one
 HOPELESS = 4  # so many left out are not worth another
 CLEAR_MM = 1.0  # round a mark
@@ -61,7 +62,7 @@ class Stands:
 
 def room_for_marks(
     shown: Pixels, wanted: Iterable[Wanted], inked: Sequence[tuple[Spot, Spot]] = (), quick: bool = False
-) -> tuple[list[Stands], list[str]]:  # fmt: skip
+) -> tuple[list[Stands], list[str]]:
     """A place for every mark, and the words of those that have none. `inked` are lines on free paper that no mark may
     cover. `quick` only tells whether all have one with little search, and gives up on the first that has not."""
     every = list(wanted)
@@ -89,10 +90,8 @@ def _one_pass(room: _Room, every: Sequence[Wanted], first: Sequence[str], quick:
         else:
             placed[want.words] = found
     beside.sort(
-        key=lambda want: (
-            want.words not in first, max((room.sizes.get(solid, 0) for solid in want.solids), default=0)
-        )
-    )  # fmt: skip
+        key=lambda want: (want.words not in first, max((room.sizes.get(solid, 0) for solid in want.solids), default=0))
+    )
     for want in beside:
         found = room.beside(want, quick)
         if found is not None:
@@ -121,7 +120,8 @@ class _Room:
     def on_piece(self, want: Wanted) -> Stands | None:
         """The middle of the words well inside one seen face of the piece."""
         np = self.np
-        high, wide = self._squares_of(want, 0.4)
+        high, wide = self._squares_of(want, 0.6)
+        high += math.ceil(want.tall * UNDER / FINE_MM)
         for solid in want.solids:
             best: tuple[float, Spot] | None = None
             for axis in (2, 1, 0):

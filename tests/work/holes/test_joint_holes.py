@@ -111,12 +111,16 @@ def test_screws_and_dowels_are_on_the_shopping_list(cabinet: Job) -> None:
     ("hole", "screw"),
     [
         # common practice, no source: a metric wood screw needs two tenths of a millimetre
-        (Length("3.3"), Length(3)), (Length("4.5"), Length(4)), (Length("4"), Length("3.5")),
-        (Length("5.5"), Length(5)), (Length(1), None),
+        (Length("3.3"), Length(3)),
+        (Length("4.5"), Length(4)),
+        (Length("4"), Length("3.5")),
+        (Length("5.5"), Length(5)),
+        (Length(1), None),
         # ASME B18.6.1: shanks of #8, #10 and #12 are 0.164, 0.190 and 0.216 in, each + 0.004 at most; 3/16 is 0.1875
-        (Length.inches("3/16"), 8), (Length.inches("7/32"), 10),
+        (Length.inches("3/16"), 8),
+        (Length.inches("7/32"), 10),
     ],
-)  # fmt: skip
+)
 def test_the_screw_that_passes_a_hole(hole: Length, screw: object) -> None:
     assert screw_for(hole) == screw
 
@@ -269,8 +273,9 @@ def test_names_of_joints_hide_neither_holes_nor_mortises() -> None:
     drawing = lettered_drawing(job, group, fitted, False)
     names = [
         (float(s.at[0].mm * views.scale) + low[0], float(s.at[1].mm * views.scale) + low[1], s.text)
-        for s in drawing.shapes if isinstance(s, Words) and s.strong and s.boxed
-    ]  # fmt: skip
+        for s in drawing.shapes
+        if isinstance(s, Words) and s.strong and s.boxed
+    ]
     assert {text for _, _, text in names} == {"5", "6", "14", "16", "18"}
     for start, end in ((6, 24), (476, 524), (976, 994)):
         one = views.face_side.place((Length(start), Length(148), Length(0)))
