@@ -126,6 +126,7 @@ class BoardsPlan:
 
     materials: tuple[MaterialPlan, ...] = ()
     asked: int = 0
+    plain: bool = False
 
     @property
     def complete(self) -> bool:
