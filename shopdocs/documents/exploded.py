@@ -6,7 +6,14 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from shopdocs.blocks.sheets import Block, Document, Together
 from shopdocs.blocks.text import Cell, Column, Group, Heading, Paragraph, Row, Table, text
-from shopdocs.documents.drawn.build_pictures import exploded_picture, pictured, stage_picture, strips_of
+from shopdocs.documents.drawn.build_pictures import (
+    LONG_PICTURE_MM,
+    STAGE_PICTURE_MM,
+    exploded_picture,
+    pictured,
+    stage_picture,
+    strips_of,
+)
 from shopdocs.documents.drawn.elevations import elevations
 from shopdocs.documents.drawn.pictures import Label, Laid, every_mark, picture
 from shopdocs.documents.figures import count_figure, marks_text, size_text
@@ -152,8 +159,8 @@ def _group_pictures(job: Job, wanted: Sequence[str]) -> Iterator[tuple[Block, li
 
 def staged(job: Job, work: StageWork) -> bool:
     """Whether the glue-up sheet has a picture of this stage that names all its new pieces."""
-    found = stage_picture(job, work, (page_mm(job)[0], STAGE_MM))
-    return found is not None and not found.unmarked
+    found = [stage_picture(job, work, room) for room in (STAGE_PICTURE_MM, LONG_PICTURE_MM)]
+    return all(picture is not None and not picture.unmarked for picture in found)
 
 
 def _groups(job: Job) -> Iterator[tuple[str, tuple[str, ...], StageWork | None]]:

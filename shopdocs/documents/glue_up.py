@@ -21,7 +21,7 @@ from shopdocs.blocks.text import (
     text,
 )  # fmt: skip
 from shopdocs.core.display import trimmed
-from shopdocs.documents.drawn.build_pictures import stage_picture
+from shopdocs.documents.drawn.build_pictures import LONG_PICTURE_MM, STAGE_PICTURE_MM, stage_picture
 from shopdocs.documents.figures import (
     area_figure,
     count_figure,
@@ -111,8 +111,6 @@ def _strips(part: Part, pieces: tuple[Piece, ...]) -> Text:
     return text(f"{marks} of the strips {strips}, ", seams, " seam" + ("s" if part.strips > 2 else ""))
 
 
-STAGE_PICTURE_MM = (95.0, 150.0)  # the left half of a page
-LONG_PICTURE_MM = (170.0, 78.0)  # above a list in two columns
 MOST_STEPS = 10  # beside a picture; more run over the foot of a page
 
 
