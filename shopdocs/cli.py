@@ -59,6 +59,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
         as_before()
 
 
+class _Stopped(KeyboardInterrupt):
+    """A stop by the maker or the system. Python remembers every plain KeyboardInterrupt that leaves an `exec`, as
+    dataclasses use it, and ends by SIGINT then, whatever exit code is returned; it does not remember this one."""
+
+
 def _watch_for_stop() -> tuple[list[int], Callable[[], object]]:
     """A list of the signals by which the run was stopped, by the maker or by the system, and what ends the watch. The
     exception alone would not tell: within an import of a library that is no Python it comes out as another."""
@@ -69,7 +74,7 @@ def _watch_for_stop() -> tuple[list[int], Callable[[], object]]:
 
     def stop(number: int, frame: object) -> None:
         stopped.append(number)
-        raise KeyboardInterrupt
+        raise _Stopped
 
     if threading.current_thread() is not threading.main_thread():
         return stopped, lambda: None

@@ -15,6 +15,7 @@ from shopdocs.work.space.drilled import Drilled
 
 
 def holes_that_miss(work: Computed) -> Iterator[Problem]:
+    """Holes outside their face, heads over an edge, holes deeper than the wood; each line of the build is told once."""
     parts = {piece.mark: part for part, piece in work.build.pieces()}
     told: set[tuple[object, ...]] = set()
     for hole in work.holes:

@@ -59,6 +59,7 @@ class Ticks:
         return ticks
 
     def length(self, count: int) -> Length:
+        """The length of so many ticks."""
         return Length.parts(count, self.per_mm)
 
     def area(self, count: int) -> Fraction:
@@ -97,10 +98,12 @@ class Box:
 
     @property
     def size(self) -> Corner:
+        """Ticks along x, y and z."""
         return (self.hi[0] - self.lo[0], self.hi[1] - self.lo[1], self.hi[2] - self.lo[2])
 
     @property
     def volume(self) -> int:
+        """Cubic ticks."""
         x, y, z = self.size
         return x * y * z
 
@@ -116,6 +119,7 @@ class Box:
         return (self.lo[0] + self.hi[0], self.lo[1] + self.hi[1], self.lo[2] + self.hi[2])
 
     def shifted(self, by: Sequence[int]) -> Box:
+        """The same box moved by so many ticks along x, y and z."""
         x, y, z = by
         (a, b, c), (d, e, f) = self.lo, self.hi
         return Box((a + x, b + y, c + z), (d + x, e + y, f + z))
@@ -143,6 +147,7 @@ class Box:
         return shared if shared is not None and shared.volume > 0 else None
 
     def holds(self, other: Box) -> bool:
+        """Whether the other box lies within this one; faces may touch."""
         return all(self.lo[k] <= other.lo[k] and other.hi[k] <= self.hi[k] for k in AXES)
 
     def gaps(self, other: Box) -> Corner:

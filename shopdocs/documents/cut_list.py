@@ -9,6 +9,7 @@ from shopdocs.documents.figures import count_figure, length_figure, length_text,
 from shopdocs.documents.job import Job
 from shopdocs.documents.look_alikes import mirrored
 from shopdocs.documents.noting import piece_notes
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.cut_list import CutGroup, CutRow, Size, keeps_width, stock_thickness
 
@@ -126,6 +127,7 @@ def _reading(job: Job) -> Text:
     return (
         "Sizes are thickness × width × length, length along the grain. Finished is what shows, shoulder to shoulder; "
         "with joinery adds tenons and tongues. ",
+        *(f"{told} " for told in dict.fromkeys(KINDS[joint.kind].measured for joint in job.build.joints) if told),
         *_milling(job),
         rounded,
     )

@@ -379,6 +379,8 @@ def _rules(job: Job, solid: bool, sheets: bool) -> Text:
     )
     if shop.tally == SURFACE and measures.feet:
         runs.append("Prices are board by board; a bundle's sum in whole board feet may differ by a little. ")
+    if job.boards.plain:
+        runs.append("Searched without the compiler, which pip install 'shopdocs[search]' brings. ")
     if any(plan.capped for plan in job.boards.materials):
         runs.append("The search was ended by the clock, so another run may choose other boards. ")
     elif any(plan.gap for plan in job.boards.materials):

@@ -17,7 +17,7 @@ from shopdocs.blocks.text import (
     Weight,
     text,
 )
-from shopdocs.documents.exploded import standing_picture
+from shopdocs.documents.drawn.build_pictures import assembled_picture
 from shopdocs.documents.figures import count_figure, size_text
 from shopdocs.documents.job import Job
 from shopdocs.facts.cautions import ON_A_WALL, TIP_OVER, WOOD_DUST, may_tip
@@ -30,7 +30,7 @@ def title_sheet(job: Job, contents: tuple[Document, ...], loose: tuple[str, ...]
     blocks: list[Block] = []
     facts = Facts(tuple(_facts(job)))
     code = Code(job.records, "all records")
-    picture = standing_picture(job)
+    picture = assembled_picture(job)
     if picture is not None:
         if job.records:
             blocks.append(SideBySide(((facts,), (picture,), (code,)), (1.7, 2.6, 0.7)))

@@ -8,25 +8,13 @@ from fractions import Fraction
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
+from shopdocs.model.joint_names import JointKind as JointKind
 from shopdocs.model.parts import Places
 
 
-class JointKind(StrEnum):
-    MORTISE_AND_TENON = "mortise and tenon"
-    THROUGH_TENON = "through tenon"
-    BRIDLE = "bridle"
-    HALF_LAP = "half lap"
-    HOUSING = "housing"
-    TONGUE_AND_GROOVE = "tongue and groove"
-    RABBET = "rabbet"
-    DOWELS = "dowels"
-    LOOSE_TENON = "loose tenon"
-    DOVETAIL = "dovetail"
-    SCREWED_BUTT = "screwed butt"
-    EDGE_JOINT = "edge joint"
-
-
 class End(StrEnum):
+    """An end of a piece: A is the lower, left or front one unless the build says otherwise."""
+
     A = "A"
     B = "B"
 
@@ -75,6 +63,8 @@ class Joint:
 
 
 class Face(StrEnum):
+    """The six faces of a piece, as they are written in a build; their names at the bench are `BENCH_NAMES`."""
+
     FACE = "face"
     BACK = "back"
     EDGE = "edge"
@@ -85,7 +75,7 @@ class Face(StrEnum):
 
 BENCH_NAMES = {
     Face.FACE: "the face side",
-    Face.BACK: "the back",
+    Face.BACK: "the back face",
     Face.EDGE: "the face edge",
     Face.FAR_EDGE: "the far edge",
     Face.A: "end A",
@@ -94,6 +84,8 @@ BENCH_NAMES = {
 
 
 class HoleUse(StrEnum):
+    """What a hole is for: the shank passes, the thread bites, a plain hole, a flat-bottomed recess."""
+
     CLEARANCE = "clearance"
     PILOT = "pilot"
     PLAIN = "plain"
@@ -101,6 +93,8 @@ class HoleUse(StrEnum):
 
 
 class Fit(StrEnum):
+    """How much room a clearance hole leaves (ISO 273: fine, medium, coarse)."""
+
     CLOSE = "close"
     NORMAL = "normal"
     LOOSE = "loose"

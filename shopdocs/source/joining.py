@@ -21,10 +21,10 @@ from shopdocs.model.joining import (
     HolePlace,
     HoleUse,
     Joint,
-    JointKind,
     Meeting,
     Stage,
 )
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Part
 from shopdocs.source.joint_words import joint_kind
 from shopdocs.source.keys import BENCH_FACES, FACE_WORDS
@@ -52,6 +52,7 @@ class Known:
 
     @staticmethod
     def of(parts: Iterable[Part]) -> Known:
+        """What joints and hardware may name, from the parts that were read."""
         parts = tuple(parts)
         marks = {piece.mark: p for p in parts for piece in p.pieces}
         return Known({p.name: p for p in parts}, marks, Bodies(parts))
@@ -77,10 +78,12 @@ class Known:
         return []
 
     def expand_all(self, nodes: Iterable[Scalar] | None, values: Values) -> list[str]:
+        """The marks that several nodes stand for, each once, in the order in which they are written."""
         return list(dict.fromkeys(mark for node in nodes or () for mark in self.expand(node, values)))
 
 
 def read_joints(entries: Mapping[str, JointKeys], known: Known, values: Values) -> tuple[Joint, ...]:
+    """All joints with their meetings, numbered through the build from 1; faulty ones are noted and left out."""
     found: list[Joint] = []
     number = 0
     ends: dict[str, list[End]] = {}
@@ -116,7 +119,9 @@ def _joint(
         placed = entering in known.bodies.boxes and receiving in known.bodies.boxes
         if placed:
             end = end or known.bodies.end_of(entering, receiving)
-        elif kind in _AT_AN_END:
+            if end is None and KINDS[kind].at_end:
+                end = known.bodies.end_in(entering, receiving)
+        elif KINDS[kind].at_end:
             end = _take_end(entering, end, at, ends, values)
         meetings.append(Meeting(number, name, entering, receiving, end, at))
     return Joint(
@@ -138,16 +143,6 @@ def _joint(
         at=keys.at,
         places=keys.places,
     )
-
-
-# Joints whose entering piece meets the other with one of its ends; the rest may lie anywhere along it.
-_AT_AN_END = {
-    JointKind.MORTISE_AND_TENON,
-    JointKind.THROUGH_TENON,
-    JointKind.BRIDLE,
-    JointKind.LOOSE_TENON,
-    JointKind.DOVETAIL,
-}
 
 
 def _take_end(mark: str, end: End | None, at: Position, ends: dict[str, list[End]], values: Values) -> End | None:
@@ -235,13 +230,14 @@ def _pair(node: Scalar, known: Known, values: Values) -> tuple[str, str, End | N
 def read_hardware(
     entries: Mapping[str, HardwareKeys], known: Known, joints: Iterable[str], values: Values
 ) -> tuple[Hardware, ...]:
+    """All hardware with its holes; faults are noted, and what is faulty is left out."""
     found = []
     left = MOST_HOLES
     others = [*entries, *joints]
     for name, keys in entries.items():
         crosses = [other for node in keys.crosses or () if (other := _crossed(name, node, others, values))]
         hardware = replace(_hardware(values.name(name, keys.at), keys, known, values), crosses=tuple(crosses))
-        if len(crosses) < len(keys.crosses or ()):  # what the offset is for is not known: no second mistake
+        if len(crosses) < len(keys.crosses or ()):  # without knowing what the offset is for, report nothing more
             hardware = replace(hardware, offset=None)
         left -= len(hardware.holes) * len(hardware.on)
         if left < 0:
@@ -367,11 +363,12 @@ def _places(keys: OnKeys, known: Known, values: Values) -> list[HolePlace]:
 def read_gluing(
     keys: GluingKeys | None, known: Known, hardware: Iterable[str], adhesives: Iterable[str], values: Values
 ) -> Gluing | None:
+    """The glue-up with its stages; None where the build has none."""
     if keys is None:
         return None
     adhesive = values.word(keys.adhesive, adhesives, "adhesive") if keys.adhesive.text != MISSING else None
     titles: list[str] = []
-    stages = []
+    stages: list[Stage] = []
     hardware = list(hardware)
     for item in keys.stages or ():
         if len(stages) == MOST_STAGES:
@@ -428,6 +425,7 @@ def _stage(keys: StageKeys, known: Known, hardware: list[str], earlier: list[str
 
 
 def read_finish(keys: FinishKeys | None, kinds: Iterable[str], values: Values) -> Finish | None:
+    """The finish; None where the build has none."""
     if keys is None:
         return None
     kind = values.word(keys.kind, kinds, "finish") if keys.kind.text != MISSING else None

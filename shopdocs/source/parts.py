@@ -72,6 +72,7 @@ def _report_cycle(cycle: list[str], texts: Mapping[str, Scalar], values: Values)
 
 
 def read_materials(entries: Mapping[str, MaterialKeys], values: Values) -> tuple[Material, ...]:
+    """All materials; a faulty one is noted, left out, and forgiven where a part names it."""
     found = []
     for name, keys in entries.items():
         material = _material(values.name(name, keys.at), keys, values)
@@ -154,6 +155,7 @@ class Marks:
         self.passed: dict[tuple[str, int], int] = {}
 
     def take(self, mark: str, at: Position) -> bool:
+        """Take a mark for a piece; False, with a note, where it cannot be a mark or is taken already."""
         if not MARK.fullmatch(mark):
             right = "one to eight letters, digits and inner hyphens, such as FL or S-12"
             self.values.note(at, "mark", f"'{shorten(mark)}' cannot be a mark", right)

@@ -113,7 +113,7 @@ class Placing:
         needs = {**self._needs_of_spans(), **self._needs_of_sizes()}
         ordered, circles = in_order(needs)
         told: set[frozenset[Position]] = set()
-        for circle in circles:  # a mirror image goes round in all three directions: one mistake
+        for circle in circles:  # mirror images that refer to each other do so in x, y and z: report it once
             places = frozenset(self._key_place(key) for key in circle)
             if places not in told:
                 told.add(places)
@@ -381,7 +381,7 @@ class Placing:
             self.values.note(at, "place", wrong, "the second side must lie beyond the first")
             return
         self.spans[piece.mark][direction] = span
-        # Where the size is written too, or another piece of the part gave it first, both must say the same.
+        # If the size is written as well, or another piece of the part gave it first, the two must agree.
         written = self._evaluate(part.sizes[axis], least=1) if axis in part.sizes else None
         known = written if written is not None else self._first_span(part, direction, piece)
         if known is not None and known != span[1] - span[0]:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import io
 import pickle
+import re
 import sys
 import time
 from typing import Any
@@ -17,6 +18,8 @@ from typing import Any
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
+
+RUN = re.compile("1+")
 
 
 def draw(canvas: Canvas, words: Any, item: tuple[Any, ...]) -> None:
@@ -38,15 +41,12 @@ def draw(canvas: Canvas, words: Any, item: tuple[Any, ...]) -> None:
         canvas.drawPath(path)
     elif kind == "code":
         x, y, module, rows = given
-        path = canvas.beginPath()
-        for number, row in enumerate(rows):
-            column = row.find("1")
-            while column >= 0:
-                end = row.find("0", column)
-                end = len(row) if end < 0 else end
-                path.rect(x + column * module, y + (len(rows) - 1 - number) * module, (end - column) * module, module)
-                column = row.find("1", end)
-        canvas.drawPath(path, stroke=0, fill=1)
+        runs = (
+            f"{run.start()} {-number} {run.end() - run.start()} 1 re"
+            for number, row in enumerate(rows)
+            for run in RUN.finditer(row)
+        )
+        canvas._code.append(f"q {module:.4f} 0 0 {module:.4f} {x:.3f} {y:.3f} cm {' '.join(runs)} f Q")
 
 
 def write(fonts: dict[str, str], frames: list[Any]) -> bytes:

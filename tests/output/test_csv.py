@@ -39,12 +39,20 @@ def test_head_units_groups_totals_and_exact_values() -> None:
     total = Row((Cell.of("total"), Cell(), Cell.of("0.83")), total=True)
     lines = read(table_csv(Table("cut list", columns, (Group(rows, "ash, 8/4"), Group((total,))))))
     assert lines == [
-        ["group", "Mark", "Size (in)", "Size exact 1 (mm)", "Size exact 2 (mm)", "Board feet (bf)",
-         "Board feet exact (bf)", "line"],
+        [
+            "group",
+            "Mark",
+            "Size (in)",
+            "Size exact 1 (mm)",
+            "Size exact 2 (mm)",
+            "Board feet (bf)",
+            "Board feet exact (bf)",
+            "line",
+        ],
         # 1 3/4 in = 44.45 mm, 17 1/16 in = 433.3875 mm by the definition of the inch (25.4 mm, NIST SP 811 B.6)
         ["ash, 8/4", "FL", "1³⁄₄ × 17¹⁄₁₆", "44.45", "433.3875", "0.83", "0 5/6", "row"],
         ["", "total", "", "", "", "0.83", "", "total"],
-    ]  # fmt: skip
+    ]
 
 
 def test_lines_end_as_the_standard_says() -> None:

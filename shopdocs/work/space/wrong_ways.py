@@ -18,6 +18,7 @@ from typing import Any
 from shopdocs.core.box import AXES, Box, Corner, Ticks
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face
+from shopdocs.model.joint_names import Trait
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import Contacts
 from shopdocs.work.space.placed import PlacedPiece, Scene, side_of
@@ -34,6 +35,7 @@ class Turn:
 
     @property
     def mirrors(self) -> bool:
+        """Whether it makes a mirror image, which no turning of the real piece can."""
         even = self.source in ((0, 1, 2), (1, 2, 0), (2, 0, 1))
         return even != (sum(self.reverse) % 2 == 0)
 
@@ -49,8 +51,9 @@ class Turn:
             tuple(planes[s][-1] - at for at in reversed(planes[s])) if r else planes[s]
             for s, r in zip(self.source, self.reverse, strict=True)
         )
-        ways = [(s, len(planes[s]) - 2 if r else 0, -1 if r else 1)
-                for s, r in zip(self.source, self.reverse, strict=True)]  # fmt: skip
+        ways = [
+            (s, len(planes[s]) - 2 if r else 0, -1 if r else 1) for s, r in zip(self.source, self.reverse, strict=True)
+        ]
         (a, a0, da), (b, b0, db), (c, c0, dc) = ways
         return turned, tuple(sorted([(a0 + da * at[a], b0 + db * at[b], c0 + dc * at[c]) for at in filled]))
 
@@ -61,6 +64,7 @@ TURNS = tuple(
     for u, v, w in product((False, True), repeat=3)
     if not (turn := Turn((a, b, c), (u, v, w))).mirrors
 )
+MITRED = "slope against a slope"
 MIRROR = Turn((0, 1, 2), (True, False, False))
 AS_IT_LIES = Turn((0, 1, 2), (False, False, False))
 
@@ -80,6 +84,7 @@ class Shape:
 
     @cached_property
     def bounds(self) -> Box:
+        """The box round all that is left of the piece."""
         return Box.around(self.cells or (self.body,))
 
     @cached_property
@@ -89,6 +94,7 @@ class Shape:
         return _filled([cell.shifted((-x, -y, -z)) for cell in self.cells])
 
     def turned(self, turn: Turn) -> Shape:
+        """The same piece lying another way."""
         return Shape(
             tuple(turn.box(cell) for cell in self.cells),
             tuple((kind, *_corners(turn.box(Box(lo, hi)))) for kind, lo, hi in self.marks),
@@ -114,6 +120,15 @@ def _description(shape: Shape, turn: Turn = AS_IT_LIES) -> Form:
     return (*_head(shape, turn), *turn.grid(*shape.grid), tuple(marks))
 
 
+def turns_onto(shape: Shape, other: Shape) -> list[Turn]:
+    """The turns that make a piece lie like another of its kind. Raises ValueError where none does."""
+    wanted = _description(other)
+    found = [turn for turn in TURNS if _description(shape, turn) == wanted]
+    if not found:
+        raise ValueError("these pieces are not of one kind")
+    return found
+
+
 def _head(shape: Shape, turn: Turn) -> Form:
     """How a description begins."""
     body, (x, y, z) = turn.box(shape.body), turn.box(shape.bounds).lo
@@ -132,9 +147,7 @@ def _filled(cells: Sequence[Box]) -> tuple[Planes, tuple[Corner, ...]]:
         for at in filled:
             layers[at[k]].add(at[:k] + at[k + 1 :])
         kept = [i for i in range(len(planes[k])) if layers[i - 1] != layers[i]]
-        filled = {
-            (*at[:k], bisect_left(kept, at[k]), *at[k + 1 :]) for at in filled if at[k] in set(kept)
-        }  # fmt: skip
+        filled = {(*at[:k], bisect_left(kept, at[k]), *at[k + 1 :]) for at in filled if at[k] in set(kept)}
         planes[k] = [planes[k][i] for i in kept]
     return tuple(tuple(p) for p in planes), tuple(sorted((a[0], a[1], a[2]) for a in filled))
 
@@ -164,7 +177,7 @@ def _marks(piece: PlacedPiece) -> Iterator[tuple[str, Sequence[Length], Sequence
             yield f"countersink {bore.head.mm}", mouth, mouth
         if bore.slot is not None:
             half = (bore.slot - bore.diameter) / 2
-            ends = [list(mouth), list(mouth)]
+            ends = [list(lo), list(hi)]  # as deep as the hole: one that goes through looks alike from both sides
             ends[0][bore.slot_axis] -= half
             ends[1][bore.slot_axis] += half
             yield f"slot {bore.diameter.mm}", ends[0], ends[1]
@@ -173,7 +186,13 @@ def _marks(piece: PlacedPiece) -> Iterator[tuple[str, Sequence[Length], Sequence
             axis, high = side_of(cuboid.flare.at)
             lo, hi = list(cuboid.lo), list(cuboid.hi)
             lo[axis] = hi[axis] = hi[axis] if high else lo[axis]
-            yield f"slope {cuboid.flare.by.mm} {'tail' if cuboid.adds else 'socket'}", lo, hi
+            if cuboid.flare.only is not None:
+                side, high = side_of(cuboid.flare.only)
+                lo[side] = hi[side] = lo[side] if high else hi[side]
+                against = MITRED if Trait.MEETS_SLOPE in cuboid.kind.traits else f"slope of a {cuboid.kind}"
+                yield f"{against} {cuboid.flare.by.mm}", lo, hi
+            else:
+                yield f"slope {cuboid.flare.by.mm} {'tail' if cuboid.adds else 'socket'}", lo, hi
 
 
 def form_of(shape: Shape) -> Form:
@@ -193,6 +212,8 @@ class Kind:
 
 
 class Likeness(StrEnum):
+    """In which way two pieces that are not the same can be taken for each other."""
+
     MIRROR = "mirror image"
     OTHER_JOINTS = "same size, different joints"
     NEAR_SIZE = "nearly the same size"
@@ -210,10 +231,13 @@ class LookAlike:
 
 @dataclass(frozen=True, slots=True)
 class LookAlikes:
+    """Pieces of one shape, kind by kind, and pairs of kinds that are easily mixed up."""
+
     kinds: tuple[Kind, ...]
     pairs: tuple[LookAlike, ...]
 
     def kind_of(self, mark: str) -> int:
+        """The number of the kind a piece belongs to, by its mark; StopIteration where it has none."""
         return next(i for i, kind in enumerate(self.kinds) if mark in kind.marks)
 
 
@@ -308,7 +332,11 @@ class Fitting:
             if _description(shape, turn) == right:
                 continue
             turned = _in_place(shape, turn)
-            if turned is not None and shape_overlap(turned, neighbours) <= allowed:
+            if (
+                turned is not None
+                and _mitres(turned) == _mitres(shape)
+                and shape_overlap(turned, neighbours) <= allowed
+            ):
                 found.append(WrongWay(_words(piece, turn), _changes(piece, turn)))
         return tuple(sorted(found, key=lambda way: (way.words, way.changes)))
 
@@ -321,8 +349,12 @@ class Fitting:
             turned = shape.turned(turn)
             if turned.body.size == target.body.size:
                 by = [target.body.lo[k] - turned.body.lo[k] for k in AXES]
-                moved = replace(turned, cells=tuple(cell.shifted(by) for cell in turned.cells))
-                if not shape_overlap(moved, neighbours):
+                moved = replace(
+                    turned,
+                    cells=tuple(cell.shifted(by) for cell in turned.cells),
+                    marks=tuple((kind, *_corners(Box(lo, hi).shifted(by))) for kind, lo, hi in turned.marks),
+                )
+                if _mitres(moved) == _mitres(self.shapes[index]) and not shape_overlap(moved, neighbours):
                     return True
         return False
 
@@ -330,6 +362,12 @@ class Fitting:
 def wrong_ways(contacts: Contacts, mark: str) -> tuple[WrongWay, ...]:
     """`Fitting.wrong_ways` for a single piece; for many pieces keep one `Fitting`."""
     return Fitting(contacts).wrong_ways(mark)
+
+
+def _mitres(shape: Shape) -> list[Mark]:
+    """The slopes of a shape that lie against those of others: a piece that has them elsewhere than its place asks for
+    does not go in, though its cells would."""
+    return sorted(mark for mark in shape.marks if mark[0].startswith(MITRED))
 
 
 def shape_overlap(shape: Shape, neighbours: Sequence[Solid]) -> int:
@@ -347,8 +385,10 @@ def _in_place(shape: Shape, turn: Turn) -> Shape | None:
     return Shape(
         tuple(cell.shifted(by) for cell in turned.cells),
         tuple((kind, *_corners(Box(lo, hi).shifted(by))) for kind, lo, hi in turned.marks),
-        turned.body.shifted(by), turned.grain, turned.stock,
-    )  # fmt: skip
+        turned.body.shifted(by),
+        turned.grain,
+        turned.stock,
+    )
 
 
 def _changes(piece: PlacedPiece, turn: Turn) -> tuple[tuple[Face, Face], ...]:
