@@ -41,6 +41,7 @@ class Request:
     labels_used: int | None = None
     records: str | None = None
     effort: int | None = None
+    date: str = ""  # to be printed instead of the build's
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +171,9 @@ def _origin(request: Request, job: Job) -> Origin:
 
     paths = (request.build, request.shop or _shop_beside(request.build))
     contents = [Path(path).read_bytes() if path else b"" for path in paths]
-    return Origin.of([__version__.encode(), *contents], f"{job.display.units}-{job.shop.paper}")
+    dated = "-".join(request.date.split())
+    printed = "-".join(filter(None, (job.display.units, job.shop.paper, dated)))
+    return Origin.of([__version__.encode(), *contents], printed)
 
 
 def _removed(at: Position, stale: tuple[str, ...]) -> list[Problem]:
@@ -208,7 +211,8 @@ def _job(request: Request, work: Computed, shop: Shop, display: Display) -> Job:
     from shopdocs.work.boards.plan import Effort
 
     records = request.records if request.records is not None else work.build.records or shop.records
-    return make_job(work.build, shop, display, records, shop.labels, Effort(request.effort), work)
+    build = replace(work.build, date=request.date) if request.date else work.build
+    return make_job(build, shop, display, records, shop.labels, Effort(request.effort), work)
 
 
 def _lay_out(

@@ -78,7 +78,7 @@ def edge_map(job: Job) -> Document:
     pairs = zip(drawings[::2], [*drawings[1::2], None], strict=False)
     rows = [SideBySide(((one,), (two,) if two is not None else ()), (1.0, 1.0)) for one, two in pairs]
     blocks += [Heading("Edge by edge", 2), Together((Paragraph(text(lines)), *rows[:1])), *rows[1:]]
-    return Document("edges", "Edge map", "Which edges are chamfered, which stay square?", tuple(blocks))
+    return Document("edges", "Edges", "Which edges are chamfered, which stay square?", tuple(blocks))
 
 
 def _drawing(job: Job, group: EdgeGroup) -> Drawing:

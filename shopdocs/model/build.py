@@ -59,6 +59,7 @@ class Build:
     gluing: Gluing | None = None
     finish: Finish | None = None
     buy: tuple[str, ...] = ()
+    content: str = field(default="", compare=False, repr=False)  # fingerprint of the file it was read from
     at: Position = NOWHERE
     places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
 
@@ -136,5 +137,6 @@ class Shop:
     batch_grams: Fraction = Fraction(100)
     defaults: tuple[str, ...] = ()
     file: str = ""
+    content: str = field(default="", compare=False, repr=False)  # fingerprint of the file it was read from
     at: Position = NOWHERE
     places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)

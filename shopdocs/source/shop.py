@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 from shopdocs.core.display import Units
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Problem, warning
 from shopdocs.model.build import KEEP, Allowances, PrinterCorrection, Shop
-from shopdocs.source.files import read_root, web_address
+from shopdocs.source.files import read_known, web_address
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.shape import shape
 from shopdocs.source.shop_schema import ShopKeys, ShopSource
@@ -25,7 +26,7 @@ def default_shop() -> Shop:
 
 def read_shop(path: str) -> tuple[Shop | None, list[Problem]]:
     """The shop in a file and all problems met."""
-    node, problems = read_root(path)
+    node, content, problems = read_known(path)
     if node is None:
         return None, problems
     source, shape_problems, left_out = shape(node, ShopSource)
@@ -38,7 +39,7 @@ def read_shop(path: str) -> tuple[Shop | None, list[Problem]]:
     values.forgiven |= left_out
     values.word(keys.units, ("in", "mm"), "unit")
     shop, more = _shop(keys, values, path)
-    return shop, problems + more
+    return replace(shop, content=content), problems + more
 
 
 def _shop(keys: ShopKeys, values: Values, path: str) -> tuple[Shop, list[Problem]]:

@@ -166,7 +166,7 @@ def test_the_top_line_names_build_sheet_revision_and_page() -> None:
     for number, frame in enumerate(pages.frames, 1):
         words = [item.text for item in frame.items if isinstance(item, TextRun)]
         assert {"PS", "Plant stand", frame.title} <= set(words)
-        assert f"revision B   ·   page {number} of {len(pages.frames)}" in words
+        assert f"revision B   ·   2026-02-11   ·   page {number} of {len(pages.frames)}" in words
 
 
 def test_the_title_sheet_says_its_title_once_in_the_top_line() -> None:
