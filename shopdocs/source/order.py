@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
+from typing import TypeVar
 
+Name = TypeVar("Name", bound=Hashable)
 MOST_STEPS = 8  # of a circle, in words
 
 
@@ -14,20 +16,20 @@ def circle_words(steps: Sequence[str]) -> str:
     return " needs ".join(steps)
 
 
-def in_order(needs: Mapping[str, Iterable[str]]) -> tuple[list[str], list[list[str]]]:
+def in_order(needs: Mapping[Name, Iterable[Name]]) -> tuple[list[Name], list[list[Name]]]:
     """Names after those they need, and the circles met; what lies on a circle or needs one is in neither order.
 
     Walks with a stack of its own, so that a chain of thousands is no deep recursion.
     """
-    ordered: list[str] = []
-    circles: list[list[str]] = []
-    usable: dict[str, bool] = {}
+    ordered: list[Name] = []
+    circles: list[list[Name]] = []
+    usable: dict[Name, bool] = {}
     for start in needs:
         if start in usable:
             continue
         path = [start]
         on_path = {start}
-        rest: list[Iterator[str]] = [iter(needs[start])]
+        rest: list[Iterator[Name]] = [iter(needs[start])]
         while path:
             name = path[-1]
             following = next(rest[-1], None)

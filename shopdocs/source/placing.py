@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
@@ -53,12 +54,15 @@ class _Coordinate:
     needs: list[tuple[str, str]]
 
 
-def _size_key(part: str, axis: Axis) -> str:
-    return f"size\0{part}\0{axis.value}"
+class _Key(NamedTuple):
+    """What is worked out: along an axis the size of the part `name`, along a direction the span of the piece."""
 
+    name: str
+    along: Axis | Direction
 
-def _span_key(mark: str, direction: Direction) -> str:
-    return f"span\0{mark}\0{direction.value}"
+    @property
+    def words(self) -> str:
+        return f"{self.along.value} of '{self.name}'"
 
 
 class Placing:
@@ -71,7 +75,7 @@ class Placing:
         self.sizes: dict[str, dict[Axis, Length]] = {name: {} for name in self.parts}
         self.size_at: dict[tuple[str, Axis], Position] = {}
         self.spans: dict[str, dict[Direction, Span]] = {mark: {} for mark in self.pieces}
-        self.coordinates: dict[str, _Coordinate] = {}
+        self.coordinates: dict[_Key, _Coordinate] = {}
         self.mirrors: dict[str, tuple[str, Direction, Scalar]] = {}
 
     def work_out(self) -> None:
@@ -85,16 +89,15 @@ class Placing:
                 told.add(places)
                 self._report_circle(circle)
         for key in ordered:
-            kind, name, last = key.split("\0")
-            if kind == "size":
-                self._work_out_size(self.parts[name], Axis(last))
+            if isinstance(key.along, Axis):
+                self._work_out_size(self.parts[key.name], key.along)
             else:
-                self._work_out_span(self.pieces[name], Direction(last))
+                self._work_out_span(self.pieces[key.name], key.along)
 
     # --- what needs what ---------------------------------------------------------------------------------------------
 
-    def _needs_of_spans(self) -> dict[str, list[str]]:
-        needs: dict[str, list[str]] = {}
+    def _needs_of_spans(self) -> dict[_Key, list[_Key]]:
+        needs: dict[_Key, list[_Key]] = {}
         for piece in self.pieces.values():
             if not piece.is_placed:
                 continue
@@ -109,8 +112,8 @@ class Placing:
                 needs |= self._needs_of_place(piece, part)
         return needs
 
-    def _needs_of_place(self, piece: PieceDraft, part: PartDraft) -> dict[str, list[str]]:
-        needs: dict[str, list[str]] = {}
+    def _needs_of_place(self, piece: PieceDraft, part: PartDraft) -> dict[_Key, list[_Key]]:
+        needs: dict[_Key, list[_Key]] = {}
         read: dict[Direction, _Coordinate] = {}
         for direction in Direction:
             node = piece.coordinates.get(direction)
@@ -126,15 +129,15 @@ class Placing:
                 self.values.note(piece.at, "run", wrong, right)
             return {}
         for direction, coordinate in read.items():
-            key = _span_key(piece.mark, direction)
+            key = _Key(piece.mark, direction)
             self.coordinates[key] = coordinate
             needs[key] = self._keys_of(coordinate.needs)
             axis = part.axis_along(direction)
             if coordinate.form != "both" and axis is not None:
-                needs[key].append(_size_key(part.name, axis))
+                needs[key].append(_Key(part.name, axis))
         return needs
 
-    def _needs_of_mirror(self, piece: PieceDraft, node: Scalar) -> dict[str, list[str]]:
+    def _needs_of_mirror(self, piece: PieceDraft, node: Scalar) -> dict[_Key, list[_Key]]:
         match = _MIRROR.fullmatch(node.text.strip())
         if match is None:
             right = "write it as: RL across x at width / 2"
@@ -164,19 +167,19 @@ class Placing:
         centre = node.part(match.start(3), match.group(3))
         self.mirrors[piece.mark] = (source.mark, Direction(match.group(2).lower()), centre)
         faces = self._faces_in(centre, None)
-        return {_span_key(piece.mark, d): [_span_key(source.mark, d), *self._keys_of(faces)] for d in Direction}
+        return {_Key(piece.mark, d): [_Key(source.mark, d), *self._keys_of(faces)] for d in Direction}
 
-    def _needs_of_sizes(self) -> dict[str, list[str]]:
+    def _needs_of_sizes(self) -> dict[_Key, list[_Key]]:
         needs = {}
         for part in self.parts.values():
             for axis in AXES:
-                key = _size_key(part.name, axis)
+                key = _Key(part.name, axis)
                 direction = part.direction_of(axis)
                 givers = [
-                    _span_key(piece.mark, direction)
+                    _Key(piece.mark, direction)
                     for piece in part.pieces
                     if direction is not None
-                    and (found := self.coordinates.get(_span_key(piece.mark, direction)))
+                    and (found := self.coordinates.get(_Key(piece.mark, direction)))
                     and found.form == "both"
                 ]
                 if axis in part.sizes:
@@ -236,8 +239,8 @@ class Placing:
                 return None
         return written
 
-    def _keys_of(self, faces: Iterable[tuple[str, str]]) -> list[str]:
-        return [_span_key(mark, SIDES[side][0]) for mark, side in faces]
+    def _keys_of(self, faces: Iterable[tuple[str, str]]) -> list[_Key]:
+        return [_Key(mark, SIDES[side][0]) for mark, side in faces]
 
     # --- working out -------------------------------------------------------------------------------------------------
 
@@ -288,7 +291,7 @@ class Placing:
         part = self.parts[piece.part]
         axis = part.axis_along(direction)
         assert axis is not None
-        coordinate = self.coordinates[_span_key(piece.mark, direction)]
+        coordinate = self.coordinates[_Key(piece.mark, direction)]
         found = [self._evaluate(text) for text in coordinate.texts]
         numbers = [value for value in found if value is not None]
         if len(numbers) != len(coordinate.texts):
@@ -377,25 +380,20 @@ class Placing:
             span = (middle * 2 - span[1], middle * 2 - span[0])
         self.spans[piece.mark][direction] = span
 
-    def _report_circle(self, circle: list[str]) -> None:
+    def _report_circle(self, circle: list[_Key]) -> None:
         """A circle of places and sizes, by the first of them that stands in the file."""
-        places = [(self._key_place(key), self._key_words(key)) for key in circle]
+        places = [(self._key_place(key), key.words) for key in circle]
         start = min(range(len(places)), key=lambda i: places[i][0])
         turn = places[start:] + places[: start + 1]
         way = circle_words([f"{words} (line {at.line})" for at, words in turn])
         right = "give one of them a plain length"
         self.values.note(places[start][0], "cycle", f"places go round in a circle: {way}", right)
 
-    def _key_place(self, key: str) -> Position:
-        kind, name, last = key.split("\0")
-        if kind == "span":
-            return self._place_at(self.pieces[name], Direction(last))
-        part = self.parts[name]
-        return part.sizes[Axis(last)].at if Axis(last) in part.sizes else part.at
-
-    def _key_words(self, key: str) -> str:
-        _, name, last = key.split("\0")
-        return f"{last} of '{name}'"
+    def _key_place(self, key: _Key) -> Position:
+        if isinstance(key.along, Direction):
+            return self._place_at(self.pieces[key.name], key.along)
+        part = self.parts[key.name]
+        return part.sizes[key.along].at if key.along in part.sizes else part.at
 
     # --- results -----------------------------------------------------------------------------------------------------
 

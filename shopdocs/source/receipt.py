@@ -72,7 +72,7 @@ class BoughtKeys(Keys):
 class ReceiptKeys(Keys):
     """What was bought, and the seller's sums."""
 
-    seller: Words | None = _key("who sold it", example="Fennimore Mill")
+    seller: Words | None = _key("who sold it", example="Quillmere Sawyers")
     date: Words | None = _key("date of the receipt", example="9 May 2031")
     units: UnitsWord | None = _key("what a number without a unit means; the build's by default", example="in")
     currency: Words | None = _key("sign or letters printed with prices; the shop's by default", example="$")

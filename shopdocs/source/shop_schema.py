@@ -86,7 +86,7 @@ class ShopKeys(Keys):
     waste: PercentText | None = _key("waste added to the lumber that is bought; 20 % by default", example="20 %")
     tally: TallyWord | None = _key("rule by which the yard counts board feet", example="exact")
     paper: PaperWord | None = _key("paper in the printer", example="letter")
-    labels: Words | None = _key("label sheet, by the id printed by `shopdocs list`", example="L30")
+    labels: Words | None = _key("label sheet, by the id printed by `shopdocs list`", example="letter-30")
     labels_used: WholeText | None = _key("labels already used on the first sheet", "labels used", example="0")
     records: Words | None = _key(
         "web address of the record pages, if the build names none", example="https://example.org/hb/"

@@ -36,7 +36,7 @@ def labels(count: int) -> Block:
             )
             for i in range(count)
         ),
-        "L30",
+        "letter-30",
     )  # fmt: skip
 
 

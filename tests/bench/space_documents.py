@@ -72,7 +72,7 @@ def measured(file: Path) -> tuple[int, dict[str, float]]:
     if build is None:
         raise SystemExit("\n".join(problem.wrong for problem in problems[:5]))
     start = time.process_time()
-    job = make_job(build, shop, build.display, "", "L30")
+    job = make_job(build, shop, build.display, "", "letter-30")
     taken["compute"] = time.process_time() - start
     for entry in CATALOGUE:
         if entry.name in NAMES:

@@ -238,7 +238,7 @@ VALUES = (
     "0", "-1", "1/0", "999999", "1e9", "x", "", "1 x 2 x 3", "1x1x1", "S1..S4", "S1..S99999", "A into B",
     "a into a", "no", "~", "100 mm", "0.001 mm", "8/4", "0/4", "99/4", "2x4", "0x0", "99x99", "#0", "#8 x 1", "#99",
     "M6", "M0 bolt", "M99", "0.1 x 1", "99.9 x 999", "0 x 0", "5 per bf", "0 per bf", "-5 per m", "0 min", "66 F",
-    "-40 C", "0 %", "200 %", "a4", "letter", "L80", "cut", "leg", "width", "length", "x: y", "FL", "from to",
+    "-40 C", "0 %", "200 %", "a4", "letter", "letter-80", "cut", "leg", "width", "length", "x: y", "FL", "from to",
     "evenly from FL.right to FR.left", "FL.right to FR.left", "FL.top - 3", "...", "FL.foo", "FL.right.left",
     "RL across x at width", "through", "9" * 50, "<b>&\"../x", "木", "#", "all", "top", "face and A",
     "mortise and tenon", "dovetail", "dowels", "hardwood", "sheet", [], {}, ["a"], {"a": "b"}, [[]], [{}],

@@ -227,7 +227,7 @@ def test_used_labels_are_left_free(small: Path, tmp_path: Path) -> None:
     """Two pieces on a sheet of 30 of which 29 are used take two sheets."""
     for used, pages in (("0", 1), ("28", 1), ("29", 2)):
         out = tmp_path / used
-        assert run("render", small, "--out", out, "--only", "labels", "--labels", "L30", "--used", used) == 0
+        assert run("render", small, "--out", out, "--only", "labels", "--labels", "letter-30", "--used", used) == 0
         assert len(PdfReader(out / "labels.pdf").pages) == pages
 
 

@@ -22,7 +22,7 @@ from shopdocs.pipeline import check_build
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_builds").glob("*/build.yaml"))
 OTHER: dict[str, Units] = {"in": "mm", "mm": "in"}
-SMALLEST = {"letter": "L80", "a4": "A65"}
+SMALLEST = {"letter": "letter-80", "a4": "a4-65"}
 
 
 @pytest.fixture(scope="module", params=SAMPLES, ids=lambda path: path.parent.name)

@@ -34,7 +34,7 @@ def job_of(folder: Path, size: str, face: str, along: str, across: str) -> Job:
     path.write_text(BUILD.format(size=size, face=face, along=along, across=across), "utf-8")
     build, shop, problems = check_build(str(path))
     assert build is not None, problems
-    return make_job(build, shop, build.display, "", "L30")
+    return make_job(build, shop, build.display, "", "letter-30")
 
 
 def sheets(job: Job) -> list[FullScale]:

@@ -24,7 +24,7 @@ def test_index_lines_lie_within_the_outline(name: str, units: str) -> None:
     build, shop, _ = check_build(str(SAMPLES / name / "build.yaml"))
     assert build is not None
     display = build.display if build.display.units == units else replace(build.display.turned(), both=False)
-    job = make_job(build, shop, display, build.records or shop.records, "L30")
+    job = make_job(build, shop, display, build.records or shop.records, "letter-30")
     found = 0
     for block in templates(job).blocks:
         if not isinstance(block, FullScale):

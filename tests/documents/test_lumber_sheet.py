@@ -50,7 +50,7 @@ HOSTILE_SHOP = """
 def job_of(path: Path, display: Display | None = None) -> Job:
     build, shop, _ = check_build(str(path))
     assert build is not None
-    return make_job(build, shop, display or build.display, "", "L30")
+    return make_job(build, shop, display or build.display, "", "letter-30")
 
 
 def cases(folder: Path) -> Iterator[Job]:
@@ -265,7 +265,7 @@ def test_one_measure_all_over_the_sheet(tmp_path: Path, sold: str, shop: str, fe
     build, found, problems = check_build(str(path), str(bench))
     assert build is not None
     assert not [problem for problem in problems if problem.severity is Severity.ERROR]
-    job = make_job(build, found, build.display, "", "L30")
+    job = make_job(build, found, build.display, "", "letter-30")
     sheet, shopping = lumber_sheet(job), shopping_list(job)
     units = {figure.unit for figure in figures((*sheet.blocks, *shopping.blocks))}
     heads = {column.unit.split(" ")[0] for b in walk(sheet.blocks) if isinstance(b, Table) for column in b.columns}
@@ -300,7 +300,7 @@ def test_a_metric_build_keeps_board_feet_and_cubic_metres_apart(tmp_path: Path) 
     bench.write_text("shop: {kerf: 2 mm}\n", "utf-8")
     build, shop, _ = check_build(str(path), str(bench))
     assert build is not None
-    job = make_job(build, shop, build.display, "", "L30")
+    job = make_job(build, shop, build.display, "", "letter-30")
     sheet = lumber_sheet(job)
     amounts = table(sheet, "lumber")
     shown = {plain(row.cells[0].text): [plain(cell.text) for cell in row.cells[2:6]] for row in amounts.groups[0].rows}

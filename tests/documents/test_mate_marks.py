@@ -32,7 +32,7 @@ PLACED = ("threshold_bench", "spice_cabinet", "potting_table")
 def sample(name: str) -> Job:
     build, shop, _ = check_build(str(SAMPLES / name / "build.yaml"))
     assert build is not None
-    return make_job(build, shop, build.display, "", "L30")
+    return make_job(build, shop, build.display, "", "letter-30")
 
 
 @cache
@@ -199,7 +199,7 @@ def test_numbers_are_said_to_stand_where_they_stand(tmp_path: Path) -> None:
     (tmp_path / "build.yaml").write_text(LID)
     build, shop, _ = check_build(str(tmp_path / "build.yaml"))
     assert build is not None
-    job = make_job(build, shop, build.display, "", "L30")
+    job = make_job(build, shop, build.display, "", "letter-30")
     told = " ".join(plain(line) for block in walk(mate_marks(job).blocks) for line in texts(block))
     drawn = " ".join(plain(line) for block in walk(piece_drawings(job).blocks) for line in texts(block))
     assert "2 →" in drawn and "3 →" in drawn and "1 →" not in drawn

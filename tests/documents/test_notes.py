@@ -58,7 +58,7 @@ def job_of(text: str, folder: Path) -> Job:
     file.write_text(text)
     build, shop, problems = check_build(str(file))
     assert build is not None, [problem.wrong for problem in problems]
-    return make_job(build, shop, build.display, "", "L30")
+    return make_job(build, shop, build.display, "", "letter-30")
 
 
 def printed(documents: tuple[Document, ...]) -> str:
@@ -90,7 +90,7 @@ def test_every_note_of_a_sample_stands_on_paper(name: str) -> None:
     build, shop, _ = check_build(str(file))
     assert build is not None
     sheets = ("cut-list", "shopping", "mate-marks", "glue-up", "finish")
-    made = printed(make_documents(make_job(build, shop, build.display, "", "L30"), sheets))
+    made = printed(make_documents(make_job(build, shop, build.display, "", "letter-30"), sheets))
     notes = re.findall(r"\bnote: ([^}\n]+)", file.read_text("utf-8"))
     assert notes or name == "nothing noted"
     for note in notes:

@@ -6,7 +6,6 @@ from pathlib import Path
 
 import pytest
 
-from shopdocs.core.slug import record_slug
 from shopdocs.documents.catalogue import NAMES, TITLE
 from tests.sample_jobs import SAMPLES, sample_documents
 
@@ -19,4 +18,3 @@ def test_files_are_called_by_the_titles_of_their_sheets(sample: Path) -> None:
             slug = "-".join(document.title.lower().replace(":", "").split())
             assert document.name in (slug, slug.partition("-")[0]), (document.name, document.title)
         assert document.name in NAMES
-        assert record_slug(document.name) == document.name

@@ -100,7 +100,7 @@ def job_of(text: str, folder: Path) -> Job:
 def job_from(file: Path) -> Job:
     build, shop, problems = check_build(str(file))
     assert build is not None, [problem.wrong for problem in problems]
-    return make_job(build, shop, build.display, "", "L30")
+    return make_job(build, shop, build.display, "", "letter-30")
 
 
 @pytest.fixture(scope="module")

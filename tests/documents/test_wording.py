@@ -74,7 +74,7 @@ def test_boards_of_a_top_are_glued_against_each_other(tmp_path: Path) -> None:
     build, shop, problems = check_build(str(tmp_path / "build.yaml"))
     assert not problems, [str(problem) for problem in problems]
     assert build is not None
-    job = make_job(build, shop, build.display, "", "L30")
+    job = make_job(build, shop, build.display, "", "letter-30")
     lists = [block for block in walk(glue_up(job).blocks) if isinstance(block, Checklist)]
     steps = [plain(step.text) for block in lists for step in block.steps]
     edges = [words for words in steps if words.endswith(", edge joint")]
@@ -126,7 +126,7 @@ def test_what_only_screws_hold_is_not_said_to_begin_the_glue_up(tmp_path: Path) 
     (tmp_path / "build.yaml").write_text(SHELF)
     build, shop, problems = check_build(str(tmp_path / "build.yaml"))
     assert build is not None, [str(problem) for problem in problems]
-    job = make_job(build, shop, build.display, "", "L30")
+    job = make_job(build, shop, build.display, "", "letter-30")
     lists = [block for block in walk(glue_up(job).blocks) if isinstance(block, Checklist)]
     wet = next(block for block in lists if block.title == "With wet glue")
     dry = next(block for block in lists if block.title == "When the glue has set, without glue")

@@ -215,7 +215,7 @@ def words_documents() -> tuple[Document, ...]:
 
 
 def everything() -> tuple[Document, ...]:
-    return (*words_documents(), template(), template("500"), labels("L30", 4), labels("A21"), labels("cut"))
+    return (*words_documents(), template(), template("500"), labels("letter-30", 4), labels("a4-21"), labels("cut"))
 
 
 def composed(

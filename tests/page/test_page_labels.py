@@ -22,7 +22,7 @@ from tests.page import paper_sample as sample
 
 MM = 25.4 / 72
 SHEETS = [key for key in label_sheet_keys() if not key.startswith("cut-")]
-WITH_CODES = [key for key in SHEETS if key != "L80"]
+WITH_CODES = [key for key in SHEETS if key != "letter-80"]
 
 
 def decoded(pages: sample.Composed) -> list[str]:
@@ -73,16 +73,16 @@ def qr_width(run: TextRun) -> float:
 
 def test_one_inch_labels_carry_an_eighteen_millimetre_symbol() -> None:
     """Common practice, no source: 18 mm on one-inch labels."""
-    frame = sample.composed((sample.labels("L30"),)).frames[0]
+    frame = sample.composed((sample.labels("letter-30"),)).frames[0]
     symbol = next(item for item in frame.items if isinstance(item, Symbol))
     assert symbol.module * len(symbol.rows) * MM == pytest.approx(18.0)
 
 
 def test_the_smallest_sheet_leaves_codes_out_and_says_so() -> None:
     """25 modules and quiet zone make 33; on a label half an inch high that is 0.385 mm a module, under 0.41."""
-    pages = sample.composed((sample.labels("L80"),))
+    pages = sample.composed((sample.labels("letter-80"),))
     assert not any(isinstance(item, Symbol) for frame in pages.frames for item in frame.items)
-    assert any("L80" in note and "too small" in note for note in pages.notes)
+    assert any("letter-80" in note and "too small" in note for note in pages.notes)
 
 
 @pytest.mark.parametrize("sheet", SHEETS)
@@ -117,7 +117,7 @@ def test_names_of_a_sheet_stand_in_one_size_and_what_is_left_out_is_counted() ->
     few = [sample.PieceLabel("P", "SC", name, size, "", (), "", "", codes) for name in ("leg", "top rail")]
     meets = tuple(f"{i} S{i}" for i in range(30))
     busy = sample.PieceLabel("L", "SC", "side", size, "", meets, "stage 1", "", codes)
-    (frame,) = sample.composed((sample.Document("labels", "Labels", "", (Labels((*few, busy), "A21"),)),)).frames
+    (frame,) = sample.composed((sample.Document("labels", "Labels", "", (Labels((*few, busy), "a4-21"),)),)).frames
     runs = [item for item in frame.items if isinstance(item, TextRun)]
     assert len({round(run.size, 3) for run in runs if run.text in ("leg", "top rail", "side")}) == 1
     words = " ".join(run.text for run in runs).replace("\u00a0", " ")
@@ -135,7 +135,7 @@ def test_a_size_is_never_cut() -> None:
         assert "".join(pieces).replace(" ", "") in ("", whole.replace(" ", ""))
 
 
-@pytest.mark.parametrize("sheet", ["A65", "L30", "cut"])
+@pytest.mark.parametrize("sheet", ["a4-65", "letter-30", "cut"])
 def test_a_size_too_long_for_the_label_is_left_out_and_noted(sheet: str) -> None:
     long = " × ".join([sample.inch("1421/32")] * 12) + " in"
     block = sample.Labels((replace(sample.label("FL"), size=long),), sheet)
@@ -146,8 +146,8 @@ def test_a_size_too_long_for_the_label_is_left_out_and_noted(sheet: str) -> None
 
 @pytest.mark.parametrize("used", [0, 4, 29, 30])
 def test_used_places_stay_empty(used: int) -> None:
-    pages = sample.composed((sample.labels("L30", used, 3),))
-    places = list(label_sheet("L30", "letter").places())
+    pages = sample.composed((sample.labels("letter-30", used, 3),))
+    places = list(label_sheet("letter-30", "letter").places())
     spots = []
     for frame in pages.frames:
         for item in frame.items:

@@ -17,15 +17,15 @@ STANDARD_SIZES = {"a4": (Length(210), Length(297)), "letter": (Length.inches("8.
 # published layout lists (a label template wiki; "Address labels A4 21 per sheet"; a list of label sizes in a public
 # repository), to the last digit printed there.
 PUBLISHED = {
-    "L30": (3, 10, Length.inches("2.625"), Length.inches(1), Length.inches("0.125"), Length(0)),
-    "A21": (3, 7, Length("63.5"), Length("38.1"), Length("2.5"), Length(0)),
-    "A8": (2, 4, Length("99.1"), Length("67.7"), Length("2.5"), Length(0)),
-    "A40": (4, 10, Length("52.5"), Length("29.7"), Length(0), Length(0)),
+    "letter-30": (3, 10, Length.inches("2.625"), Length.inches(1), Length.inches("0.125"), Length(0)),
+    "a4-21": (3, 7, Length("63.5"), Length("38.1"), Length("2.5"), Length(0)),
+    "a4-8": (2, 4, Length("99.1"), Length("67.7"), Length("2.5"), Length(0)),
+    "a4-40": (4, 10, Length("52.5"), Length("29.7"), Length(0), Length(0)),
 }
 # First label's corner: 30-up wiki page (0.1875 in, 0.5 in), 21-up page (7.2 mm, 15.15 mm); half their last digit.
 CORNERS = {
-    "L30": (Length.inches("0.1875"), Length.inches("0.5"), Length.inches("0.00005")),
-    "A21": (Length("7.2"), Length("15.15"), Length("0.051")),
+    "letter-30": (Length.inches("0.1875"), Length.inches("0.5"), Length.inches("0.00005")),
+    "a4-21": (Length("7.2"), Length("15.15"), Length("0.051")),
 }
 
 

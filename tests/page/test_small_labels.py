@@ -59,7 +59,7 @@ def told(label: PieceLabel, shown: str) -> dict[str, bool]:
     }
 
 
-@pytest.mark.parametrize("sheet", ["A65", "L80"])
+@pytest.mark.parametrize("sheet", ["a4-65", "letter-80"])
 @pytest.mark.parametrize("folder", SAMPLES, ids=lambda folder: folder.name)
 def test_what_has_no_room_is_told_and_what_tells_a_piece_apart_goes_last(folder: Path, sheet: str) -> None:
     job = sample_job(folder, "mm")
@@ -81,7 +81,7 @@ def test_a_warning_of_one_kind_names_all_pieces() -> None:
     document = labels(job)
     (block,) = document.blocks
     assert isinstance(block, Labels)
-    notes = compose((replace(document, blocks=(replace(block, sheet="A65"),)),), job.imprint, paper("a4")).notes
+    notes = compose((replace(document, blocks=(replace(block, sheet="a4-65"),)),), job.imprint, paper("a4")).notes
     kinds = [note.partition(":")[0] for note in notes if note.startswith("left out")]
     assert len(kinds) == len(set(kinds)) <= 4
     assert any(note.endswith(": FD") for note in notes), "six mates, and a warning"
@@ -122,17 +122,17 @@ LABEL = PieceLabel(
 
 
 def test_large_labels_say_everything() -> None:
-    runs, _ = one("L10", LABEL)
+    runs, _ = one("letter-10", LABEL)
     assert {"stages 1, 3, 5", "saw 890 mm long", "not FR BL: mirror image"} <= {run.strip() for run in runs}
 
 
 def test_small_labels_take_the_short_code_and_keep_what_is_sawn() -> None:
-    runs, codes = one("A65", LABEL)
+    runs, codes = one("a4-65", LABEL)
     assert {"60 × 60 × 850 mm", "saw 890 mm long"} <= set(runs)
     assert [len(code.rows) for code in codes] == [21]  # ISO/IEC 18004: version 1
     assert codes[0].module * 25.4 / 72 >= 0.41  # common practice, no source
 
 
 def test_a_size_is_not_broken_between_its_figures() -> None:
-    runs, _ = one("A65", replace(LABEL, code="X" * 80, short_code="", saw="saw 89012345678901 mm long"))
+    runs, _ = one("a4-65", replace(LABEL, code="X" * 80, short_code="", saw="saw 89012345678901 mm long"))
     assert all("89012345678901" in run for run in runs if "8901" in run)

@@ -47,7 +47,7 @@ def sample(name: str, *changes: tuple[str, str]) -> Job:
     else:
         build, shop, problems = check_build(str(path))
     assert build is not None, problems
-    return make_job(build, shop, build.display, "", "L30")
+    return make_job(build, shop, build.display, "", "letter-30")
 
 
 def corners(solids: Iterable[Solid]) -> tuple[np.ndarray, np.ndarray]:

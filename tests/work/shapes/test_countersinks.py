@@ -35,7 +35,7 @@ def drawn(folder: Path, units: str, screw: str, extra: str, face: str = "face") 
     path.write_text(BUILD.format(units=units, screw=screw, extra=extra, face=face), "utf-8")
     build, shop, _ = check_build(str(path))
     assert build is not None
-    job = make_job(build, shop, build.display, "", "L30")
+    job = make_job(build, shop, build.display, "", "letter-30")
     (drawing,) = (block for block in walk(piece_drawings(job).blocks) if isinstance(block, Drawing))
     return drawing
 

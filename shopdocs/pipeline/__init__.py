@@ -1,0 +1,27 @@
+"""The numbered steps from a file to a folder of paper.
+
+1 read the build and the shop, 2 check (`checking`) · 3 compute as asked (`asked`) · 4 make documents, 5 lay out pages
+(`pages`) · 6 write every file (`files`) · 7 swap the folder in whole (`rendering`). A step that meets errors ends the
+run; nothing is written then. `tallying` runs them for a receipt; `starter` and `texts` need no build.
+"""
+
+from shopdocs.pipeline.checking import check_build
+from shopdocs.pipeline.rendering import render
+from shopdocs.pipeline.request import Outcome, Progress, Request, Written
+from shopdocs.pipeline.starter import write_starter
+from shopdocs.pipeline.tallying import tally
+from shopdocs.pipeline.texts import names_text, reference_text, schema_text
+
+__all__ = [
+    "Outcome",
+    "Progress",
+    "Request",
+    "Written",
+    "check_build",
+    "names_text",
+    "reference_text",
+    "render",
+    "schema_text",
+    "tally",
+    "write_starter",
+]

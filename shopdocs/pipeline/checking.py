@@ -1,0 +1,87 @@
+"""Steps 1 and 2: read the build and the shop file, and say what is wrong or doubtful."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shopdocs.core.problems import Problem, error, has_errors, in_reading_order
+from shopdocs.model.build import Build, Shop
+
+if TYPE_CHECKING:
+    from shopdocs.work.computed import Computed
+
+
+def check_build(build: str, shop: str | None = None) -> tuple[Build | None, Shop, tuple[Problem, ...]]:
+    """Steps 1 and 2: everything that is wrong or doubtful, in reading order."""
+    work, bench, problems = checked(build, shop)
+    return work.build if work is not None else None, bench, problems
+
+
+def checked(build: str, shop: str | None) -> tuple[Computed | None, Shop, tuple[Problem, ...]]:
+    """As `check_build`, with what was computed on the way."""
+    from shopdocs.checks.run import check
+    from shopdocs.facts.adhesives import adhesive_kinds
+    from shopdocs.facts.finish_types import finish_kinds
+    from shopdocs.source.decode import Vocabulary, read_build
+    from shopdocs.source.shop import default_shop, read_shop
+    from shopdocs.work.computed import Computed
+
+    found, problems = read_build(build, Vocabulary(adhesive_kinds(), finish_kinds()))
+    bench: Shop | None = default_shop()
+    shop = shop or shop_beside(build)
+    if shop is not None:
+        bench, more = read_shop(shop)
+        problems += more
+    bench = bench or default_shop()
+    problems += check_labels(bench)
+    work = Computed(found, bench) if found is not None else None
+    if work is not None:
+        problems += check(work, whole=not has_errors(problems))
+        if not has_errors(problems):
+            problems += besides(_on_no_board(work), problems)
+    return work, bench, in_reading_order(problems)
+
+
+def besides(new: list[Problem], told: Iterable[Problem]) -> list[Problem]:
+    """Those of `new` that are no consequence of a slip of the unit told at the same place."""
+    slips = {problem.at for problem in told if problem.code == "unit"}
+    return [problem for problem in new if problem.at not in slips]
+
+
+def _on_no_board(work: Computed) -> list[Problem]:
+    """Pieces that no board can give, however it is sawn; a first answer of the layout tells."""
+    from shopdocs.work.boards.plan import Effort, boards_plan
+    from shopdocs.work.boards.reasons import left_out_problems
+
+    plan = boards_plan(work.build, work.shop, work.groups, Effort(0, sawn=False))
+    return left_out_problems(plan, certain=True)
+
+
+def shop_beside(build: str) -> str | None:
+    """`shop.yaml` in the build's folder is used without being named."""
+    path = Path(build)
+    beside = path.parent / "shop.yaml"
+    # These make no fault of a name that is too long; a link that leads nowhere is no shop left out on purpose.
+    there = os.path.isfile(path) and os.path.lexists(beside)
+    return str(beside) if there and beside.name != path.name else None
+
+
+def check_labels(shop: Shop) -> list[Problem]:
+    from shopdocs.page.label_sheets import label_sheet, label_sheet_keys
+    from shopdocs.page.paper import paper_keys
+
+    if not shop.labels:
+        return []
+    at = shop.places.get("labels", shop.at)
+    keys = label_sheet_keys()
+    if shop.labels not in keys:
+        return [error(at, "labels", f"no label sheet is called '{shop.labels}'", "known: " + ", ".join(keys))]
+    sheet = label_sheet(shop.labels, shop.paper or paper_keys()[0])
+    if shop.labels_used >= sheet.count:
+        used_at = shop.places.get("labels used", at)
+        wrong = f"{shop.labels_used} labels used of a sheet of {sheet.count}"
+        return [error(used_at, "labels", wrong, "take a new sheet and write 0")]
+    return []

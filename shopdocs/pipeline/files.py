@@ -1,0 +1,77 @@
+"""Step 6: every file of a set by its relative name, and the closing table."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopdocs.pipeline.request import Progress, Request, Written
+
+if TYPE_CHECKING:
+    from shopdocs.blocks.sheets import Document
+    from shopdocs.documents.job import Job
+    from shopdocs.page.compose import Composed
+
+
+def files_of(
+    request: Request,
+    job: Job,
+    documents: tuple[Document, ...],
+    composed: dict[str, Composed],
+    progress: Progress,
+) -> dict[str, bytes]:
+    """Every file of the set by its relative name."""
+    from io import BytesIO
+
+    from shopdocs.blocks.text import Table
+    from shopdocs.blocks.walk import walk
+    from shopdocs.output.csv import table_csv
+    from shopdocs.output.pdf import write_pdf
+
+    files: dict[str, bytes] = {}
+    titles = {document.name: document.title for document in documents}
+    for name, each in composed.items():
+        progress(f"writing {name}.pdf")
+        target = BytesIO()
+        title = f"{job.build.title} · {titles[name]}" if name in titles and name != "title" else job.build.title
+        write_pdf(each, target, title=title)
+        files[f"{name}.pdf"] = target.getvalue()
+    tables = {
+        block.name: block for document in documents for block in walk(document.blocks) if isinstance(block, Table)
+    }
+    for name, table in tables.items():
+        files[f"tables/{name}.csv"] = table_csv(table).encode()
+    if not request.only:
+        progress("writing the records")
+        files |= _records(job, documents)
+    return files
+
+
+def _records(job: Job, documents: tuple[Document, ...]) -> dict[str, bytes]:
+    """The record pages and the list of every figure, on sheets and records alike."""
+    from shopdocs import __version__
+    from shopdocs.documents.records import record_index, record_pages
+    from shopdocs.output.figures_json import figures_json
+    from shopdocs.records.site import record_site
+
+    pages = record_pages(job)
+    index = record_index(job)
+    files = {f"records/{name}": content for name, content in record_site(pages, index, job.imprint).items()}
+    facts = {"paper": job.shop.paper, "units": job.display.units, "made by": f"shopdocs {__version__}"}
+    files["figures.json"] = figures_json((*documents, *pages), job.imprint, facts).encode()
+    return files
+
+
+def closing_lines(files: dict[str, bytes], composed: dict[str, Composed]) -> tuple[Written, ...]:
+    """The closing table: each PDF with its pages, each folder with its files."""
+    written = []
+    for name, each in composed.items():
+        pages = len(each.frames)
+        written.append(Written(f"{name}.pdf", f"{pages} page{'s' if pages != 1 else ''}", len(files[f"{name}.pdf"])))
+    for folder in ("records", "tables"):
+        inside = [content for name, content in files.items() if name.startswith(f"{folder}/")]
+        if inside:
+            written.append(Written(f"{folder}/", f"{len(inside)} files", sum(map(len, inside))))
+    for name in ("figures.json", "tally-figures.json"):
+        if name in files:
+            written.append(Written(name, "", len(files[name])))
+    return tuple(written)

@@ -1,0 +1,73 @@
+"""All steps, from a build to its set; step 7 swaps the folder in whole."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shopdocs.core.problems import Position, Problem, error, has_errors, in_reading_order, warning
+from shopdocs.pipeline.asked import as_asked, job_of
+from shopdocs.pipeline.checking import besides, checked, shop_beside
+from shopdocs.pipeline.files import closing_lines, files_of
+from shopdocs.pipeline.pages import lay_out
+from shopdocs.pipeline.request import Outcome, Progress, Request
+
+if TYPE_CHECKING:
+    from shopdocs.documents.job import Job
+    from shopdocs.output.folder import Origin
+
+
+def render(request: Request, out: str, progress: Progress = lambda step: None) -> Outcome:
+    """All steps; the set is in `out` when no error was met, else `out` is as it was."""
+    from shopdocs.work.boards.reasons import capped_problems, left_out_problems
+
+    progress("reading")
+    work, shop, problems = checked(request.build, request.shop)
+    if work is None or has_errors(problems):
+        return Outcome(problems)
+    shop, display, more = as_asked(request, work.build, shop)
+    if has_errors(more):
+        return Outcome(in_reading_order((*problems, *more)))
+    progress("computing")
+    job = job_of(request, work, shop, display)
+    composed, documents, notes = lay_out(request, job, shop, progress)
+    notes += besides(left_out_problems(job.boards), problems)
+    notes += capped_problems(plan.material for plan in job.boards.materials if plan.capped)
+    problems = in_reading_order((*problems, *more, *notes))
+    progress("writing")
+    files = files_of(request, job, documents, composed, progress)
+    from shopdocs.output.folder import FolderProblem, publish
+
+    at = Position(out or "--out", 1, 1)
+    try:
+        stale = publish(
+            files, Path(out), keep_others=bool(request.only), origin=origin_of(request, job), inputs=inputs_of(request)
+        )
+    except FolderProblem as fault:
+        return Outcome((*problems, error(at, "out", fault.wrong, fault.right)))
+    return Outcome((*problems, *_removed(at, stale)), closing_lines(files, composed))
+
+
+def origin_of(request: Request, job: Job) -> Origin:
+    """By what one tells whether files of an earlier run are still true."""
+    from shopdocs import __version__
+    from shopdocs.output.folder import Origin
+
+    paths = (request.build, request.shop or shop_beside(request.build))
+    contents = [Path(path).read_bytes() if path else b"" for path in paths]
+    dated = "-".join(request.date.split())
+    printed = "-".join(filter(None, (job.display.units, job.shop.paper, dated)))
+    return Origin.of([__version__.encode(), *contents], printed)
+
+
+def _removed(at: Position, stale: tuple[str, ...]) -> list[Problem]:
+    """What was taken away because the build, the shop file or the way of printing changed since it was made."""
+    shown = dict.fromkeys(name.partition("/")[0] + ("/" if "/" in name else "") for name in stale)
+    wrong = f"removed, for they were made before the last change: {', '.join(shown)}"
+    return [warning(at, "stale", wrong, "render without --only to make them again")] if stale else []
+
+
+def inputs_of(request: Request) -> list[Path]:
+    """The files that a set is made from."""
+    shop = request.shop or shop_beside(request.build)
+    return [Path(request.build), *([Path(shop)] if shop is not None else [])]

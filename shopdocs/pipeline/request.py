@@ -1,0 +1,43 @@
+"""What is asked of a run, and what comes of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from shopdocs.core.display import Units
+from shopdocs.core.problems import Problem
+
+Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """What was asked for. None or empty means: as the shop file says, else by the build."""
+
+    build: str
+    shop: str | None = None
+    only: tuple[str, ...] = ()
+    paper: str | None = None
+    units: Units | None = None
+    labels: str | None = None
+    labels_used: int | None = None
+    records: str | None = None
+    effort: int | None = None
+    date: str = ""  # printed instead of the build's
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """One line of the closing table: a file (or folder), its pages or files, its bytes."""
+
+    name: str
+    count: str
+    size: int
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    problems: tuple[Problem, ...]
+    written: tuple[Written, ...] = ()
+    said: tuple[str, ...] = ()  # what was found, in a few lines
