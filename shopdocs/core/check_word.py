@@ -10,9 +10,9 @@ CONSONANTS, VOWELS = "bdhlmnprstvwz", "aeiou"
 SYLLABLES = 3  # 65³: of 274,625 changes to a build one gives the same word
 
 
-def fingerprint(text: str) -> str:
+def fingerprint(data: bytes) -> str:
     """Of what a file says: the same for the same text, whatever its line ends."""
-    return hashlib.sha256("\n".join(text.splitlines()).encode("utf-8", "surrogatepass")).hexdigest()
+    return hashlib.sha256(data.replace(b"\r\n", b"\n")).hexdigest()
 
 
 def check_word(contents: Iterable[str]) -> str:
