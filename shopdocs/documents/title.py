@@ -46,7 +46,7 @@ def title_sheet(job: Job, contents: tuple[Document, ...], loose: tuple[str, ...]
         blocks += [Paragraph(text(line)) for line in build.intro.split("\n") if line]
     order, listed = _order(job), _contents(contents, loose)
     blocks.append(listed if order is None else SideBySide(((order,), (listed,)), (1.2, 1.0)))
-    blocks += [Caution(caution.title, caution.text) for caution in _cautions(job)]
+    blocks += [Caution(caution.title, caution.text) for caution in cautions_of(job)]
     if build.licence:
         blocks.append(Paragraph(text(build.licence), Weight.QUIET))
     return Document("title", build.title, "What am I building, and in what order?", tuple(blocks))
@@ -179,7 +179,8 @@ def _contents(contents: tuple[Document, ...], loose: tuple[str, ...]) -> Table:
     return Table("contents", columns, (Group(tuple(rows)),), folds=True)
 
 
-def _cautions(job: Job) -> list[FactCaution]:
+def cautions_of(job: Job) -> list[FactCaution]:
+    """What the title sheet warns of."""
     overall = overall_of(job.build, job.space)
     found = [WOOD_DUST]
     if not job.build.free_standing:

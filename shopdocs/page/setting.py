@@ -32,7 +32,7 @@ from shopdocs.page.typesetter import Typesetter
 HEADER_ROOM = mm(9.0)  # from the top margin to where text may begin
 COLUMN_GAP = 18.0
 CODE_MM = 22.0
-JOIN_SHARE = 0.4  # of a page; what is shorter is nearly empty, and joined with its neighbour
+JOIN_SHARE = 0.6  # of a page; what is shorter leaves much empty, and is joined with its neighbour
 JOIN_AIR = 44.0
 SPARE_SHARE = 0.75  # of a page; so much white on all pages together, and setting tighter may spare one
 TAIL_SHARE = 0.2  # of a page; a last page with no more on it is spared where closer lines do
