@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from shopdocs.blocks.sheets import Block, Document
-from shopdocs.blocks.text import Cell, Column, Group, Row, Table
-from shopdocs.documents.finish import cautions_of as finish_cautions
+from shopdocs.blocks.sheets import Block, Document, SideBySide
+from shopdocs.blocks.text import Heading, Paragraph, Text, Weight, plain, text
 from shopdocs.documents.how.buying import measures_of
 from shopdocs.documents.how.rules import APPENDIX, TITLE, numbered
 from shopdocs.documents.job import Job
-from shopdocs.documents.title import cautions_of as title_cautions
 from shopdocs.facts.lumber_tables import BOARD_MEASURE, NHLA
 from shopdocs.facts.source import Confidence, Source
 
@@ -24,28 +22,34 @@ TRUST = {
 
 
 def appendix(job: Job) -> Document:
-    rows = tuple(
-        Row((Cell.of(f"[{number}]"), Cell.of(rule.title, strong=True), Cell(said)))
-        for number, rule, said in numbered(job)
-    )
-    columns = (Column("", share=0.01), Column("Note", share=0.3), Column("", share=2.0))
-    blocks: list[Block] = [Table("notes", columns, (Group(rows),))]
-    sources = _sources_table(job)
-    if sources is not None:
-        blocks.append(sources)
+    """Notes and works in small type, in two columns of about equal height."""
+    notes: list[Text] = [(f"[{number}] {rule.title}. ", *said) for number, rule, said in numbered(job)]
+    works = [text(f"{what}: {'; '.join(titles)}.") for what, titles in _works(job)]
+    half = sum(map(_long, (*notes, *works))) / 2
+    left: list[Block] = []
+    right: list[Block] = []
+    told = 0
+    for each in notes:
+        (left if told + _long(each) / 2 <= half else right).append(Paragraph(each, Weight.QUIET))
+        told += _long(each)
+    if works:
+        right += [Heading("Taken from works of others", 2), *(Paragraph(each, Weight.QUIET) for each in works)]
     question = "Where does a figure come from, and how far can I trust it?"
-    return Document(APPENDIX, TITLE, question, tuple(blocks))
+    return Document(APPENDIX, TITLE, question, (SideBySide((tuple(left), tuple(right)), (1.0, 1.0)),))
 
 
-def _sources_table(job: Job) -> Table | None:
+def _long(words: Text) -> int:
+    """Letters, with what the end of a paragraph leaves empty."""
+    return len(plain(words)) + 60
+
+
+def _works(job: Job) -> list[tuple[str, tuple[str, ...]]]:
     """What was taken from which works, their titles in quotation marks so that none is read as an instruction."""
     told: dict[str, dict[str, None]] = {}
     for what, source in _sources(job):
         if title := quoted(source):
-            told.setdefault(what, {})[f"{title} ({TRUST[source.confidence]})"] = None
-    rows = tuple(Row((Cell.of(what[0].upper() + what[1:]), Cell.of("; ".join(works)))) for what, works in told.items())
-    columns = (Column("Taken from works of others", share=0.4), Column("Which, and how they were read", share=2.0))
-    return Table("sources", columns, (Group(rows),)) if rows else None
+            told.setdefault(what[0].upper() + what[1:], {})[f"{title} ({TRUST[source.confidence]})"] = None
+    return [(what, tuple(titles)) for what, titles in told.items()]
 
 
 def quoted(source: Source) -> str:
@@ -69,6 +73,3 @@ def _sources(job: Job) -> Iterator[tuple[str, Source]]:
             yield "open time", source
     if job.finish is not None and job.finish.kind is not None and job.finish.finish.coverage is None:
         yield "how far a litre of finish goes", job.finish.kind.coverage_source
-    for caution in (*title_cautions(job), *finish_cautions(job)):
-        for source in caution.sources:
-            yield f"caution: {caution.title.lower()}", source

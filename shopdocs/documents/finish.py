@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shopdocs.blocks.sheets import Block, Document
+from shopdocs.blocks.sheets import Block, Document, SideBySide
 from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Step, Text, text
 from shopdocs.documents.figures import area_figure, count_figure, hours_figure, volume_figure
 from shopdocs.documents.how.rules import note, where_notes_are
@@ -25,9 +25,14 @@ def finish_sheet(job: Job) -> Document:
     blocks: list[Block] = [Facts(tuple(_facts(job, work)))]
     if work.finish.note:
         blocks.append(Bullets((text(work.finish.note),)))
-    blocks += [Caution(caution.title, caution.text) for caution in cautions_of(job)]
-    blocks.append(Checklist(tuple(_before(work)), "Before the first coat"))
-    blocks.append(Checklist(tuple(_coats(work)), "Coats"))
+    cautions = tuple((Caution(caution.title, caution.text),) for caution in cautions_of(job))
+    if len(cautions) > 1:
+        blocks.append(SideBySide(cautions, (1.0,) * len(cautions)))
+    else:
+        blocks += [caution for column in cautions for caution in column]
+    before = Checklist(tuple(_before(work)), "Before the first coat")
+    coats = Checklist(tuple(_coats(work)), "Coats")
+    blocks.append(SideBySide(((before,), (coats,)), (1.0, 1.3)))
     blocks += where_notes_are(job)
     question = "What goes on, in what order, and what do I beware of?"
     return Document("finish", "Finish", question, tuple(blocks))
@@ -63,37 +68,33 @@ def _before(work: FinishWork) -> list[Step]:
 
 
 def _coats(work: FinishWork) -> list[Step]:
-    wait = _wait(work)
-    coats = work.finish.coats
-    between = work.kind.between_grit if work.kind is not None else None
-    wiped = work.kind is not None and work.kind.wiped
+    coats, kind = work.finish.coats, work.kind
+    wiped = kind is not None and kind.wiped
     if coats > MOST_COATS:
         each = "each thin and even" + (", each wiped off" if wiped else "")
-        return [Step(text(f"{coats} coats, {each}"), wait, blank="first on at")]
-    steps = []
+        return [Step(text(f"{coats} coats, {each}"), _wait(work), blank="first on")]
+    steps: list[Step] = []
     for number in range(1, coats + 1):
-        last = number == coats
-        flood = "a thin coat, let it soak in" if wiped else "thin and even"
-        steps.append(Step(text(f"Coat {number}: {flood}"), () if wiped or last else wait, blank="on at"))
+        if number > 1 and kind is not None and kind.between_grit is not None:
+            steps.append(Step(text(f"Rub down lightly with {kind.between_grit} grit, dust off")))
+        how = "thin, let it soak in" if wiped else "thin and even"
+        first = _wait(work) if number > 1 else ()
+        steps.append(Step(text(f"Coat {number}: {how}"), first, blank="on"))
         if wiped:
-            steps.append(_wipe(() if last else wait))
-        if not last and between is not None:
-            steps.append(Step(text(f"Rub down lightly with {between} grit, dust off")))
+            told = "The can says after how many minutes. Corners and edges too; rags as above." if number == 1 else ""
+            steps.append(Step(text("Wipe off all that is still wet before it turns tacky"), _told(told), blank="off"))
     steps.append(Step(text("Let it cure before use, as long as the can says")))
     return steps
 
 
-def _wipe(wait: Text) -> Step:
-    """Taking off what has not soaked in; the rags go where the caution says."""
-    words = "Wipe off all that still lies wet before it turns tacky, corners and edges too"
-    detail = ("The can says after how many minutes. Rags: see above. ", *wait)
-    return Step(text(words), detail, blank="off at")
+def _told(words: str) -> Text:
+    return (words,) if words else ()
 
 
 def _wait(work: FinishWork) -> Text:
+    """How long after the coat before."""
     if work.kind is None:
-        return text("The can says how long to wait.")
+        return text("Wait first, as long as the can says")
     low, high = (hours_figure("finish · wait", hours, work.finish.at) for hours in work.kind.wait_hours)
-    return text(
-        "Then wait ", low, *((" to ", high) if low.value != high.value else ()), ", longer in the cold or the damp."
-    )
+    span = (low, *((" to ", high) if low.value != high.value else ()))
+    return text("Wait ", *span, " first, longer in the cold or the damp")

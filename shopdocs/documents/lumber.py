@@ -241,7 +241,7 @@ def _summary(job: Job) -> Table:
         *_amount_columns(job, measures),
         Column(f"Yield{why}", "right", "%", share=0.3),
         Column("Least price", "right", job.shop.currency, share=0.4),
-        Column("Over it", "right", "%", share=0.3),
+        Column("Over least", "right", "%", share=0.3),
     )
     rows = tuple(_summary_row(job, plan, needs[plan.material.name]) for plan in plans)
     total = (_summary_total(job, plans),) if len(plans) > 1 else ()

@@ -136,17 +136,18 @@ def _wood_steps(job: Job) -> list[Step]:
     measures = measures_of(job)
     for plan in job.boards.materials:
         material, name = plan.material, plan.material.name
+        boards: list[Run] = []
+        for alike in equal_boards(plan.bought):
+            board = alike[0].board
+            size = board_size(job.display, f"{name} · {alike[0].mark}", board, unit=True)
+            boards += [", " if boards else ": ", count_figure(f"{name} · boards", len(alike), board.at), " of ", *size]
         detail: list[Run] = []
-        for boards in equal_boards(plan.bought):
-            board = boards[0].board
-            size = board_size(job.display, f"{name} · {boards[0].mark}", board, unit=True)
-            detail += [", " if detail else "", count_figure(f"{name} · boards", len(boards), board.at), " of ", *size]
         if sold_in_random_sizes(plan):
             wasted = random_sizes_text(measures, plan, job.shop)
-            detail += ["; " if detail else "", "in random sizes ", *wasted, ", ", *_least_size(job, name, plan)]
+            detail += ["In random sizes ", *wasted, ", ", *_least_size(job, name, plan), ". "]
         detail += _much_left(job, plan)
         right = bought_text(measures, job.shop.tally, name, (plan,))
-        steps.append(Step(text(describe_stock(job.display, material)), tuple(detail), right))
+        steps.append(Step((describe_stock(job.display, material), *boards), tuple(detail), right))
     return steps
 
 
@@ -165,7 +166,7 @@ def _much_left(job: Job, plan: MaterialPlan) -> list[Run]:
         amount = sum(sawn, Amount())
         in_feet = plan.material.name in measures_of(job).feet
         needed = feet_text(name, amount.board_feet, 2, at) if in_feet else metres_text(name, amount.cubic_metres, at)
-    runs: list[Run] = ["; only ", *needed, " is used, for "]
+    runs: list[Run] = ["Only ", *needed, " is used, for "]
     for number, row in enumerate(rows.values()):
         size = row.rough
         runs += [", " if number else "", f"{row.part.name} "]
@@ -177,7 +178,7 @@ def _much_left(job: Job, plan: MaterialPlan) -> list[Run]:
             ("length", size.length, at),
             unit=True,
         )
-    return [*runs, ": ask for an offcut or a short length first"]
+    return [*runs, ": ask for an offcut or a short length first."]
 
 
 def _left_out_steps(job: Job) -> Iterator[Step]:

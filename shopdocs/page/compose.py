@@ -58,12 +58,13 @@ def compose(
         means = Means(paper, printer, ts)
         document = grown(document, partial(_pages, after=after, means=means))
         setting = _set(document, means, before)
-        setting.flow.paint()
-        pages = setting.frames
-        for number, frame in enumerate(pages, 1):
-            frame.number, frame.of, frame.set_number = number, len(pages), len(frames) + number
-        frames += pages
+        if before is not None and setting.frames:
+            before, setting = _together(before, setting) or (before, setting)
+        if before is not None:
+            _finish(before, frames)
         before = setting
+    if before is not None:
+        _finish(before, frames)
     outline = [
         OutlineEntry(level, title, page, y) for page, frame in enumerate(frames) for level, title, y in frame.outline
     ]
@@ -76,6 +77,32 @@ def compose(
     for frame in frames:
         frame.items += _page_numbers(frame, anchors, ts)
     return Composed(tuple(frames), anchors, tuple(outline), imprint, ts.missing, ts.notes)
+
+
+def _finish(setting: Setting, frames: list[Frame]) -> None:
+    """Paints a document that will not be set again, and adds its pages to those before."""
+    setting.flow.paint()
+    for number, frame in enumerate(setting.frames, 1):
+        frame.number, frame.of, frame.set_number = number, len(setting.frames), len(frames) + number
+    frames += setting.frames
+
+
+def _together(before: Setting, setting: Setting) -> tuple[Setting, Setting] | None:
+    """Both with less white where the second then has room on the last page of the first; None where it has not, or
+    where the first shares a page already and cannot be set again."""
+    if not before.frames or before.shared or len(setting.frames) > 1 or not setting.may_join(before.flow):
+        return None
+    for air, table in ((TIGHT, None), (CLOSE, before.ts.style.table_close)):
+        closer = _closer(before.document, before.means, air, table)
+        if closer.cost > before.cost:
+            continue
+        under = Setting(setting.document, setting.means)
+        setting.ts.set_closer(TIGHT)
+        joined = under.joins(closer.flow)
+        setting.ts.set_closer()
+        if joined:
+            return closer, under
+    return None
 
 
 def _set(document: Document, means: Means, before: Setting | None) -> Setting:

@@ -246,7 +246,7 @@ class Pictures:
         if key not in self._set:
             self._set[key] = (drawing, *_captioned(drawing, room, tall, self.ts))
         _, height, paint = self._set[key]
-        return [Strip(height, paint, before=14.0)]
+        return [Strip(height, paint, before=14.0 if drawing.captioned else 2.0)]
 
 
 def _captioned(drawing: Drawing, room: float, tall: float, ts: Typesetter) -> tuple[float, Paint]:

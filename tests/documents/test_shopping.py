@@ -59,12 +59,12 @@ def test_a_small_piece_does_not_buy_a_board_without_a_word() -> None:
     1-1/2 x 1-1/2 x 17: 38.25 cubic inches or 0.27 bf, of a board of 6 in x 8 ft that holds 6 bf."""
     job = sample_job(next(path for path in SAMPLES if path.name == "seed_tote"), "in")
     (line,) = [step for step in steps(job, "Wood") if step.startswith("beech")]
-    assert "only 0.27 bf is used" in line
+    assert "Only 0.27 bf is used" in line
     assert "1¹⁄₂ × 1¹⁄₂ × 17 in" in line
     assert "ask for an offcut" in line
     used = next(f.value for f in figures(shopping_list(job).blocks) if f.name == "dowel stock · used")
     assert used == Fraction(3, 2) * Fraction(3, 2) * 17 / 144
-    assert not any("only" in step for step in steps(job, "Wood") if "pine" in step)
+    assert not any("Only" in step for step in steps(job, "Wood") if "pine" in step)
 
 
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.name)

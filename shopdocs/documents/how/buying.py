@@ -67,7 +67,7 @@ def choosing(job: Job) -> Text:
     runs = (
         f"Yield is how much of the face of the boards{', those from the rack too,' if rack else ''} ends up in rough "
         "pieces. Least price is a proven floor: no other choice among the boards on offer makes these pieces for less. "
-        "Over it is how far this choice lies above that floor. "
+        "Over least is how far this choice lies above that floor. "
     )
     if any(plan.capped for plan in job.boards.materials):
         runs += "The search was ended by the clock, so another run may choose other boards. "

@@ -11,8 +11,7 @@ def coverage(job: Job) -> Text:
     work = job.finish
     if work is None:
         return ()
-    runs = "The area is that of all faces at their finished size; joints are not taken off, which leaves a little "
-    "over. "
+    runs = "The area is that of all faces at finished size. Joints are not taken off, which leaves a little over. "
     if work.finish.coverage is not None:
         runs += "How far a litre goes is what the build says. "
     elif work.kind is not None:

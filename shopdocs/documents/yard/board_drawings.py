@@ -22,7 +22,7 @@ from shopdocs.work.boards.supply import Board
 
 UNIT_WORDS = {"in": "inches", "mm": "millimetres"}
 ROOM_MM = 176  # between the margins of either paper
-TALLEST_MM = 84
+TALLEST_MM = 64
 LEGIBLE_MM = 2.9  # height of the narrowest piece at which its mark can stand in it
 SCALES = tuple(Fraction(1, step) for step in (2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 25, 32, 40, 50))
 MOST_ROWS = 3
