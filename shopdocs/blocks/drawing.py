@@ -97,12 +97,13 @@ class Dimension:
 
 @dataclass(frozen=True, slots=True)
 class Leader:
-    """A thin line from a dot on the thing to words beside it."""
+    """A thin line from a dot on the thing to words beside it, of `size_pt` (0 for the usual size)."""
 
     tip: Point
     at: Point
     text: str
     strong: bool = False
+    size_pt: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,6 +135,7 @@ class Drawing:
     unit: str = ""  # what its dimensions are in ("mm", "in"), told once beside the scale
     larger: tuple[Drawing, ...] = ()  # the same, the largest first, for where its page has room left
     captioned: bool = True  # its name and scale under it; without, they are told elsewhere
+    sketch: bool = False  # nothing is to scale in it, and no scale is told
     like: str = ""  # drawings of one name stay at one scale: the `larger` of all of them go by the same scales
 
 

@@ -32,11 +32,12 @@ from shopdocs.documents.yard.words import (
     sold_in_random_sizes,
 )
 from shopdocs.facts.screws import screw_for
-from shopdocs.model.joining import Joint, JointKind
+from shopdocs.model.joining import Joint
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.boards.results import MaterialPlan
 from shopdocs.work.holes.joint_holes import screws_of
-from shopdocs.work.joints.room import depths_of
+from shopdocs.work.joints.room import stated
 from shopdocs.work.lumber_needs import Amount, counted
 from shopdocs.work.order.stages import LEAST_MIX
 
@@ -50,7 +51,7 @@ def shopping_list(job: Job) -> Document:
         words = "The boards named here do not give every piece: wood for the others stands under them."
         blocks.append(Paragraph(text(words), Weight.STRONG))
     blocks.append(Checklist((*_wood_steps(job), *besides), "Wood"))
-    hardware = [*_hardware_steps(job), *_dowel_steps(job), *_screw_steps(job)]
+    hardware = [*_hardware_steps(job), *_peg_steps(job), *_slip_steps(job), *_screw_steps(job)]
     left_side: list[Block] = [Checklist(tuple(hardware), "Hardware")] if hardware else []
     left_side += hardware_notes(job.build)
     glue = list(_glue_steps(job))
@@ -82,17 +83,33 @@ def _hardware_steps(job: Job) -> list[Step]:
     return steps
 
 
-def _dowel_steps(job: Job) -> list[Step]:
-    """Dowels by diameter and by what they are long: both holes together."""
+def _peg_steps(job: Job) -> list[Step]:
+    """Dowels and pins by diameter and by what they are long: both holes together."""
     steps = []
     for joint in job.build.joints:
-        count = joint.count * len(joint.meetings)
-        if joint.kind is not JointKind.DOWELS or joint.thickness is None or not count:
+        pegs = KINDS[joint.kind].pegs(stated(joint, job.build))
+        count = pegs.count * len(joint.meetings) if pegs else 0
+        if pegs is None or pegs.diameter is None or not count:
             continue
-        length, _ = depths_of(joint, job.build)
-        long = f" × {job.display.length(length)}" if length is not None else ""
-        words = f" × dowel Ø {job.display.drill(joint.thickness)}{long}"
-        steps.append(Step(text(count_figure(f"{joint.name} · dowels", count, joint.at), words)))
+        long = f" × {job.display.length(pegs.length)}" if pegs.length is not None else ""
+        words = f" × {pegs.word} Ø {job.display.drill(pegs.diameter)}{long}"
+        steps.append(Step(text(count_figure(f"{joint.name} · {pegs.word}s", count, joint.at), words)))
+    return steps
+
+
+def _slip_steps(job: Job) -> list[Step]:
+    """Splines and keys, made in the shop: for each line of joinery, by the first of its meetings."""
+    steps = []
+    parts = {piece.mark: part for part, piece in job.build.pieces()}
+    for joint in job.build.joints:
+        first = next(iter(joint.meetings), None)
+        if first is None:
+            continue
+        slips = KINDS[joint.kind].slips(stated(joint, job.build), parts[first.entering], parts[first.receiving])
+        if slips is not None:
+            count = count_figure(f"{joint.name} · {slips.word}s", slips.count * len(joint.meetings), joint.at)
+            size = " × ".join(job.display.length(side) for side in slips.size)
+            steps.append(Step(text(count, f" × {slips.word} {size}"), text(f"for {joint.name}; {slips.grain}")))
     return steps
 
 

@@ -21,7 +21,7 @@ from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.fitting.crossing import crossing_words, drawbore_notes, like_crossings
 from shopdocs.documents.job import Job
 from shopdocs.facts.cautions import DRILLING
-from shopdocs.model.joining import BENCH_NAMES, Face, HoleUse, JointKind
+from shopdocs.model.joining import BENCH_NAMES, Face, HoleUse
 from shopdocs.work.holes.faces import BitRow, FaceHoles, for_both_hands, schedule
 from shopdocs.work.holes.joint_holes import screws_of
 from shopdocs.work.space.drilled import Bore, Drilled
@@ -189,7 +189,7 @@ def _joint_notes(job: Job) -> list[str]:
                 f"{name}: the pilot holes in {mark} have no template. Hold the pieces together and mark them through "
                 f"the holes in {' and '.join(mates)}."
             )
-        if joint.kind is JointKind.SCREWED_BUTT and screws_of(joint):
+        if screws_of(joint):
             drilled = any(hole.hardware == joint.name for hole in job.holes)
             sizes = (("clearance", joint.thickness), ("pilot", joint.width))
             missing = " and no ".join(what for what, size in sizes if size is None)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Code, Document, SideBySide
@@ -21,14 +22,14 @@ from shopdocs.blocks.text import (
     text,
 )
 from shopdocs.core.length import ZERO, Length
-from shopdocs.documents.exploded import standing_picture
+from shopdocs.documents.drawn.build_pictures import assembled_picture
 from shopdocs.documents.figures import count_figure, length_figure, length_text, marks_text, size_text
 from shopdocs.documents.job import Job
 from shopdocs.facts.cautions import ON_A_WALL, TIP_OVER, WOOD_DUST, may_tip
 from shopdocs.facts.cautions import Caution as FactCaution
 from shopdocs.work.scene.standing import Height, heights, overall_of, overhangs
 
-LEAST_PICTURE_MM = 46.0  # of height; it grows with the room that the page leaves
+LEAST_PICTURE_MM = (110.0, 46.0)  # width and height; it grows taller with the room that the page leaves
 LARGER_PICTURE_MM = (170.0, 155.0, 140.0, 128.0, 118.0, 108.0, 98.0, 90.0, 82.0, 74.0, 66.0, 60.0, 54.0)
 MOST_HEIGHTS = 7  # rows; of more those that reach least far go
 
@@ -45,7 +46,7 @@ def title_sheet(job: Job, contents: tuple[Document, ...], loose: tuple[str, ...]
     if build.intro:
         blocks += [Paragraph(text(line)) for line in build.intro.split("\n") if line]
     order, listed = _order(job), _contents(contents, loose)
-    blocks.append(listed if order is None else SideBySide(((order,), (listed,)), (1.2, 1.0)))
+    blocks.append(listed if order is None else SideBySide(((order,), (listed,)), (1.0, 1.05)))
     blocks += [Caution(caution.title, caution.text) for caution in cautions_of(job)]
     if build.licence:
         blocks.append(Paragraph(text(build.licence), Weight.QUIET))
@@ -54,11 +55,16 @@ def title_sheet(job: Job, contents: tuple[Document, ...], loose: tuple[str, ...]
 
 def _picture(job: Job) -> Drawing | None:
     """The finished piece as large as the page has room for."""
-    drawing = standing_picture(job)
+    drawing = assembled_picture(job, LEAST_PICTURE_MM)
     if drawing is None:
         return None
-    larger = tuple(replace(drawing, tallest_mm=tall, larger=()) for tall in LARGER_PICTURE_MM)
-    return replace(drawing, tallest_mm=LEAST_PICTURE_MM, larger=larger)
+    found: dict[Fraction, Drawing] = {}
+    for tall in LARGER_PICTURE_MM:
+        most = min(LEAST_PICTURE_MM[0] / drawing.width.float_mm(), tall / drawing.height.float_mm())
+        scale = Fraction(int(most * 100_000), 100_000)
+        if drawing.scale is not None and scale > drawing.scale:
+            found[scale] = replace(drawing, scale=scale, tallest_mm=tall + 2, larger=())
+    return replace(drawing, larger=tuple(found[scale] for scale in sorted(found, reverse=True)))
 
 
 def _facts(job: Job) -> list[tuple[str, Text]]:

@@ -8,22 +8,8 @@ from fractions import Fraction
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
+from shopdocs.model.joint_names import JointKind as JointKind
 from shopdocs.model.parts import Places
-
-
-class JointKind(StrEnum):
-    MORTISE_AND_TENON = "mortise and tenon"
-    THROUGH_TENON = "through tenon"
-    BRIDLE = "bridle"
-    HALF_LAP = "half lap"
-    HOUSING = "housing"
-    TONGUE_AND_GROOVE = "tongue and groove"
-    RABBET = "rabbet"
-    DOWELS = "dowels"
-    LOOSE_TENON = "loose tenon"
-    DOVETAIL = "dovetail"
-    SCREWED_BUTT = "screwed butt"
-    EDGE_JOINT = "edge joint"
 
 
 class End(StrEnum):

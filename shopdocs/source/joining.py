@@ -21,10 +21,10 @@ from shopdocs.model.joining import (
     HolePlace,
     HoleUse,
     Joint,
-    JointKind,
     Meeting,
     Stage,
 )
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Part
 from shopdocs.source.joint_words import joint_kind
 from shopdocs.source.keys import BENCH_FACES, FACE_WORDS
@@ -114,7 +114,9 @@ def _joint(
         placed = entering in known.bodies.boxes and receiving in known.bodies.boxes
         if placed:
             end = end or known.bodies.end_of(entering, receiving)
-        elif kind in _AT_AN_END:
+            if end is None and KINDS[kind].at_end:
+                end = known.bodies.end_in(entering, receiving)
+        elif KINDS[kind].at_end:
             end = _take_end(entering, end, at, ends, values)
         meetings.append(Meeting(number, name, entering, receiving, end, at))
     return Joint(
@@ -136,16 +138,6 @@ def _joint(
         at=keys.at,
         places=keys.places,
     )
-
-
-# Joints whose entering piece meets the other with one of its ends; the rest may lie anywhere along it.
-_AT_AN_END = {
-    JointKind.MORTISE_AND_TENON,
-    JointKind.THROUGH_TENON,
-    JointKind.BRIDLE,
-    JointKind.LOOSE_TENON,
-    JointKind.DOVETAIL,
-}
 
 
 def _take_end(mark: str, end: End | None, at: Position, ends: dict[str, list[End]], values: Values) -> End | None:

@@ -11,6 +11,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, InstanceOf, 
 from pydantic.json_schema import SkipJsonSchema
 
 from shopdocs.core.problems import NOWHERE, Position
+from shopdocs.model.joint_names import JointKind
 from shopdocs.source.nodes import Scalar
 
 AT: Final = "\0at"
@@ -54,20 +55,7 @@ TextList = Annotated[list[Words], BeforeValidator(_one_or_more), _or_list("text"
 LengthList = Annotated[list[LengthText], BeforeValidator(_one_or_more), _or_list("length")]
 
 KIND_WORDS = ("hardwood", "softwood", "sheet")
-JOINT_WORDS = (
-    "mortise and tenon",
-    "through tenon",
-    "bridle",
-    "half lap",
-    "housing",
-    "tongue and groove",
-    "rabbet",
-    "dowels",
-    "loose tenon",
-    "dovetail",
-    "screwed butt",
-    "edge joint",
-)
+JOINT_WORDS = tuple(kind.value for kind in JointKind)
 FACE_WORDS = ("face", "back", "edge", "far edge", "A", "B")
 BENCH_FACES = {"face side": "face", "face edge": "edge", "end A": "A", "end B": "B"}  # as the sheets call them
 USE_WORDS = ("clearance", "pilot", "plain", "recess")

@@ -13,15 +13,13 @@ from fractions import Fraction
 from shopdocs.core.length import ZERO, Length
 from shopdocs.facts.lumber_tables import Dressed, dressed
 from shopdocs.model.build import Build, Shop
-from shopdocs.model.joining import Face, Joint, JointKind, Meeting
+from shopdocs.model.joining import Face, Joint, Meeting
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Material, MaterialKind, Part, Piece
 from shopdocs.work.joints.joinery import added_at
-from shopdocs.work.joints.room import depths_of
+from shopdocs.work.joints.room import stated
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.space.placed import PlacedPiece
-
-END_JOINTS_BY_LENGTH = (JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE)
-STANDING_PROUD = (JointKind.THROUGH_TENON, JointKind.BRIDLE, JointKind.HALF_LAP, JointKind.DOVETAIL)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,17 +74,7 @@ def added_by(build: Build, joint: Joint, meeting: Meeting) -> tuple[Length, Leng
     A tenon or the tongue of a bridle adds its length (and what stands proud), a housed end the depth of its housing or
     rabbet, a lapped end the length of the lap. A tongue along an edge adds to the width.
     """
-    proud = joint.proud if joint.kind in STANDING_PROUD else ZERO
-    if joint.kind in END_JOINTS_BY_LENGTH:
-        return (joint.length or ZERO) + proud, ZERO
-    if joint.kind in (JointKind.HOUSING, JointKind.RABBET):
-        return joint.depth or ZERO, ZERO
-    if joint.kind is JointKind.TONGUE_AND_GROOVE:
-        tongue = depths_of(joint, build)[0] or ZERO
-        return (tongue, ZERO) if meeting.end else (ZERO, tongue)
-    if joint.kind in (JointKind.HALF_LAP, JointKind.DOVETAIL) and meeting.end:
-        return (joint.length or ZERO) + proud, ZERO
-    return ZERO, ZERO
+    return KINDS[joint.kind].added(stated(joint, build), meeting)
 
 
 def additions(build: Build, space: Space | None = None) -> dict[str, Added]:

@@ -9,17 +9,20 @@ import pytest
 
 from shopdocs.blocks.text import Checklist, plain
 from shopdocs.blocks.walk import walk
-from shopdocs.documents.fitting.wording import WORDS, from_one, joined
+from shopdocs.documents.fitting.wording import from_one, joined
 from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.job import make_job
 from shopdocs.model.joining import End, JointKind, Meeting
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.pipeline import check_build
 
 # Kinds where one piece carries something that the other has a hollow for.
 LET_IN = {
     JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE, JointKind.HOUSING,
-    JointKind.TONGUE_AND_GROOVE, JointKind.RABBET, JointKind.DOVETAIL,
+    JointKind.TONGUE_AND_GROOVE, JointKind.RABBET, JointKind.DOVETAIL, JointKind.FINGER_JOINT,
+    JointKind.BREADBOARD_END,
 }  # fmt: skip
+BESIDE = {JointKind.HALF_LAP, JointKind.SPLINED_MITRE, JointKind.KEYED_MITRE}
 FLAT = {JointKind.DOWELS, JointKind.LOOSE_TENON, JointKind.SCREWED_BUTT, JointKind.EDGE_JOINT}
 
 
@@ -40,7 +43,7 @@ def test_only_what_is_let_in_goes_into_anything(kind: JointKind) -> None:
 
 
 def test_every_kind_has_its_words() -> None:
-    assert set(WORDS) == set(JointKind) == LET_IN | FLAT | {JointKind.HALF_LAP}
+    assert set(KINDS) == set(JointKind) == LET_IN | FLAT | BESIDE
 
 
 LID = """

@@ -12,11 +12,10 @@ from shopdocs.documents.fitting.alike import TOWARD
 from shopdocs.documents.fitting.wording import joined
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Joint, JointKind
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.order.closing import Closing, JoinedPair, Order, Outcome
 from shopdocs.work.order.unglued import Added, Unglued
 
-_FLAT = (JointKind.DOWELS, JointKind.LOOSE_TENON, JointKind.SCREWED_BUTT, JointKind.EDGE_JOINT, JointKind.HALF_LAP)
-_SAID = (JointKind.HOUSING, JointKind.RABBET)  # the words between the marks say it: "housed in"
 NO_ORDER = "No straight order was found"
 _UNORDERED = {
     Outcome.NO_PLACES: "In the order they are written; places for all pieces would give the order to close them in:",
@@ -25,19 +24,27 @@ _UNORDERED = {
 
 
 class Notes:
-    """The notes of joints, each given once: at the first step that closes a joint of that line."""
+    """What is said of a kind of joint and the notes of joints, each once: at the first step that closes one of them."""
 
     def __init__(self) -> None:
         self._given: set[str] = set()
 
     def of(self, joints: Sequence[JoinedPair]) -> str:
-        fresh = [joint.note for joint in dict.fromkeys(joint for joint, _ in joints) if self._fresh(joint)]
+        lines = dict.fromkeys(joint for joint, _ in joints)
+        fresh = [told for joint in lines for told in (*self._how(joint), *self._note(joint))]
         return " ".join(_sentence(note) for note in fresh)
 
-    def _fresh(self, joint: Joint) -> bool:
-        fresh = bool(joint.note) and joint.name not in self._given
-        self._given.add(joint.name)
-        return fresh
+    def _how(self, joint: Joint) -> Iterator[str]:
+        how = KINDS[joint.kind].how if joint.glued else ""
+        if how and how not in self._given:
+            self._given.add(how)
+            yield how
+
+    def _note(self, joint: Joint) -> Iterator[str]:
+        fresh = bool(joint.note) and f"note of {joint.name}" not in self._given
+        self._given.add(f"note of {joint.name}")
+        if fresh:
+            yield joint.note
 
 
 def _sentence(note: str) -> str:
@@ -99,11 +106,11 @@ def _one_joint(pair: JoinedPair) -> str:
 
 def _how(closing: Closing) -> str:
     """What moves goes into all of the others, over all of them, or both."""
-    if all(joint.kind in _FLAT for joint, _ in closing.joints):
+    if all(KINDS[joint.kind].flat for joint, _ in closing.joints):
         return "against"
     enters = [meeting.entering in closing.marks for _, meeting in closing.joints]
     receives = [meeting.receiving in closing.marks for _, meeting in closing.joints]
-    if all(enters) and not any(joint.kind in _FLAT for joint, _ in closing.joints):
+    if all(enters) and not any(KINDS[joint.kind].flat for joint, _ in closing.joints):
         return "into"
     return "over" if all(receives) else "onto"
 
@@ -121,7 +128,7 @@ def _closing_joints(joints: Sequence[JoinedPair]) -> str:
         told = f"{meeting.number}\u00a0{joined(joint.kind, meeting)}"
         kinds.setdefault((joint.kind, joint.glued), []).append(told)
     each = [
-        ", ".join(told) + ("" if kind in _SAID else f", {kind.value}") + ("" if glued else ", stays dry")
+        ", ".join(told) + ("" if KINDS[kind].said else f", {kind.value}") + ("" if glued else ", stays dry")
         for (kind, glued), told in kinds.items()
     ]
     return f"Joint{'s' if len(joints) > 1 else ''} {'; '.join(each)}."

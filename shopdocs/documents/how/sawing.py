@@ -6,6 +6,7 @@ from shopdocs.blocks.text import Figure, Run, Text
 from shopdocs.core.display import ROUNDED
 from shopdocs.documents.figures import length_figure, length_text
 from shopdocs.documents.job import Job
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.cut_list import keeps_width
 
@@ -16,6 +17,7 @@ def sizes(job: Job) -> Text:
         "Sizes are thickness × width × length, on every sheet; length runs with the grain. Where one number is left "
         "out the others keep their order. Finished is what shows, shoulder to shoulder. With joinery adds tenons and "
         "tongues: plane, mark out and crosscut to it. Rough is what to saw from the board.",
+        *(f" {told}" for told in dict.fromkeys(KINDS[joint.kind].measured for joint in job.build.joints) if told),
     )
 
 

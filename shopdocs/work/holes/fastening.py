@@ -18,17 +18,11 @@ from shopdocs.model.build import Build
 from shopdocs.model.joining import Face, HoleUse, Screw
 from shopdocs.model.parts import Part
 from shopdocs.work.scene.in_space import Space, bore_of
-from shopdocs.work.space.drilled import Drilled
-from shopdocs.work.space.placed import Bore, FeatureKind, PlacedPiece, side_of
+from shopdocs.work.space.drilled import Drilled, use_of
+from shopdocs.work.space.placed import Bore, PlacedPiece, side_of
 
 NEAR = Length("12.7")  # holes and edges closer than this to an axis were meant to be met (common practice, no source)
 FASTENING = (HoleUse.CLEARANCE, HoleUse.PILOT, HoleUse.PLAIN)  # a recess takes a head or a foot and holds nothing
-
-_USES = {
-    FeatureKind.SCREW_HOLE: HoleUse.CLEARANCE,
-    FeatureKind.PILOT_HOLE: HoleUse.PILOT,
-    FeatureKind.DOWEL_HOLE: HoleUse.PLAIN,
-}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -384,8 +378,8 @@ def _of_joints(build: Build, space: Space) -> Iterator[_Found]:
             continue
         for mark, features in ((meeting.entering, joinery.entering), (meeting.receiving, joinery.receiving)):
             for bore in features:
-                if isinstance(bore, Bore):
-                    use = _USES[bore.kind]
+                use = use_of(bore.kind)
+                if isinstance(bore, Bore) and use is not None:
                     yield _Found(mark, bore, use, joint.name, meeting.at, meeting.at, joint=meeting.number)
 
 

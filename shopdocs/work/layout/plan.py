@@ -9,13 +9,10 @@ from shopdocs.work.layout.bounds import bound_for_placed
 from shopdocs.work.layout.cuts import Cut, Sawn, saw_up
 from shopdocs.work.layout.packing import Board, empty_boards
 from shopdocs.work.layout.problem import Job, Rect, check
-from shopdocs.work.layout.solve import FIRST, LARGE, SWIFT_AFTER, solve
+from shopdocs.work.layout.solve import solve
 from shopdocs.work.layout.task import Task, prepare
 from shopdocs.work.layout.tidy import tidy
-
-DEFAULT_LARGE = 1500
-DEFAULT_SECONDS = 0.75
-DEFAULT_SECONDS_LARGE = 1.8
+from shopdocs.work.layout.tuning import DEFAULT_LARGE, DEFAULT_SECONDS, DEFAULT_SECONDS_LARGE, FIRST, LARGE, SWIFT_AFTER
 
 
 class BoundError(Exception):
@@ -109,7 +106,7 @@ def lay_out(
         seconds = DEFAULT_SECONDS_LARGE if large else DEFAULT_SECONDS
     answer = solve(task, effort, seed, seconds)
     bound = answer.bound if not any(answer.left) else bound_for_placed(task, answer.left)
-    price = sum(b[6] for b in answer.boards)
+    price = sum(b.price for b in answer.boards)
     if bound > price:
         raise BoundError(f"bound {bound} above price {price}")
     kept = tuple(tidy(task, answer.boards, empty_boards(task), seed)) if neat and effort != FIRST else answer.boards
@@ -123,12 +120,12 @@ def _boards(task: Task, boards: tuple[Board, ...]) -> tuple[BoardPlan, ...]:
     done: dict[tuple[int, int], Sawn] = {}
     next_copy = [0] * len(task.wants_of)
     out = []
-    for board in sorted(boards, key=lambda b: (task.shapes[b[0]].stock, b[0], b[5])):
-        shape = task.shapes[board[0]]
+    for board in sorted(boards, key=lambda b: (task.shapes[b.shape].stock, b.shape, b.key)):
+        shape = task.shapes[board.shape]
         stock = job.stocks[shape.stock]
-        sawn = done.get((board[0], board[5]))
+        sawn = done.get((board.shape, board.key))
         if sawn is None:
-            sawn = done[(board[0], board[5])] = saw_up(task, shape, board[1])
+            sawn = done[(board.shape, board.key)] = saw_up(task, shape, board.tree)
         pieces = []
         for code, r in sawn.pieces:
             member = code >> 1

@@ -14,8 +14,37 @@ from shopdocs.work.layout.cover import Cover, plan_from
 from shopdocs.work.layout.packing import Board, construct, empty_boards, orders, price_of
 from shopdocs.work.layout.pool import Pool
 from shopdocs.work.layout.problem import BOARD
-from shopdocs.work.layout.search import Manner, Search
+from shopdocs.work.layout.search import Search
 from shopdocs.work.layout.task import Task
+from shopdocs.work.layout.tuning import (
+    CHOSEN_HEAT,
+    CHOSEN_ROUND,
+    CROWDED,
+    CROWDED_ALIKE,
+    CROWDED_MIXED,
+    ENDLESS,
+    EXACT,
+    FILLED,
+    FILLED_ALIKE,
+    FILLED_MIXED,
+    FIRST,
+    FIRST_ROUND,
+    GRIDS,
+    GRIDS_BOARD,
+    LARGE,
+    LATE,
+    LAYS,
+    LEAST_LAYS,
+    LOOSE_ALIKE,
+    MORE,
+    PATIENCE,
+    ROOMIEST,
+    RULED_OUT,
+    SHARE,
+    SWIFT_AFTER,
+    TRIES,
+    Manner,
+)
 
 if TYPE_CHECKING:
     from shopdocs.work.layout.swift import Swift
@@ -164,7 +193,7 @@ def start_from_choice(proof: Proof, search: Search) -> bool:
     shapes = search.task.shapes
     boards = []
     for stock, n in zip(proof.now.stocks, choice, strict=True):
-        ways = [e for e in search.empties if shapes[e[0]].stock == stock]
+        ways = [e for e in search.empties if shapes[e.shape].stock == stock]
         boards += [ways[int(search.rng.random() * len(ways))] for _ in range(min(n, search.pieces))]
     search.start_with(boards)
     return True
@@ -330,34 +359,3 @@ def take_plan(task: Task, search: Search, keys: list[int]) -> bool:
 def large_job(task: Task) -> bool:
     """Whether column generation comes before the search."""
     return sum(task.demand) > LARGE
-
-
-FILLED, CROWDED = 5.0, 12.0
-LOOSE_ALIKE = Manner(empty=2.0, longest=4_000)
-FILLED_ALIKE = Manner(
-    few=2.0, many=8.0, empty=2.0, heat=0.02, worth=0.0, longest=16_000, runs=32, early=1, choose=False
-)
-CROWDED_ALIKE = Manner(
-    few=3.0, many=12.0, close=0.7, empty=0.8, worth=0.0, longest=64_000, growth=8, runs=8, early=0, choose=False
-)
-FILLED_MIXED = (Manner(), Manner(few=3.0, many=12.0, empty=0.8, heat=0.012, worth=0.0))
-CROWDED_MIXED = Manner(few=3.0, many=12.0, close=0.7)
-FIRST_ROUND = 1000
-SWIFT_AFTER = 1100
-ENDLESS = 1 << 40
-PATIENCE = 4
-CHOSEN_HEAT = 0.012
-CHOSEN_ROUND = 12_000
-ROOMIEST = 6
-FIRST = 0
-GRIDS = (100, 200, 400)
-GRIDS_BOARD = (150, 400, 1600)
-LEAST_LAYS = 3
-RULED_OUT = 10
-LARGE = 300
-LAYS = 25
-TRIES = 40
-MORE = 4
-LATE = 6
-SHARE = 0.3
-EXACT = 100

@@ -17,6 +17,7 @@ from shopdocs.work.joints.across import across_rooms
 from shopdocs.work.joints.frame import STEPS, Joinery, JointSizes
 from shopdocs.work.joints.joinery import joined_pieces
 from shopdocs.work.joints.room import room_of
+from shopdocs.work.space.alike_edges import settled_edges
 from shopdocs.work.space.arrises import SHORT, EdgeFinding, EdgeName, Verdict, edge_name, find_edges
 from shopdocs.work.space.contacts import Contacts, find_contacts
 from shopdocs.work.space.drilled import Drilled
@@ -63,8 +64,15 @@ class Space:
         return find_look_alikes(self.scene, NEARLY_ALIKE)
 
     def edges(self, mark: str) -> tuple[EdgeFinding, ...]:
-        """The twelve edges of a piece with their verdicts."""
-        return find_edges(self.contacts, mark, self.said.get(mark), self._floor, SHORT[self.units])
+        """The twelve edges of a piece with what is done to them, alike on all pieces that are interchangeable."""
+        return self._edges[mark]
+
+    @cached_property
+    def _edges(self) -> Mapping[str, tuple[EdgeFinding, ...]]:
+        def found(mark: str) -> tuple[EdgeFinding, ...]:
+            return find_edges(self.contacts, mark, self.said.get(mark), self._floor, SHORT[self.units])
+
+        return settled_edges(self.scene.pieces, self.fitting.shapes, self.look_alikes.kinds, found)
 
     @property
     def _floor(self) -> Length | None:

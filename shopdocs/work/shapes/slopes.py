@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
-from itertools import pairwise
+from itertools import pairwise, product
 from typing import NamedTuple
 
 from shopdocs.core.box import AXES, Box, Corner, less_all
@@ -26,7 +26,8 @@ STEP = 4.0  # ticks: just beside a line
 
 class Slope(NamedTuple):
     """The sides square to `axis` of a cuboid draw in by `by` towards its face at the low or `high` end of `stands`.
-    `adds`: the cuboid is wood (a tail), otherwise cut away (a socket)."""
+    `adds`: the cuboid is wood (a tail), otherwise cut away (a socket). `only`: one side alone draws in, that at the
+    high end of `axis` where True (a mitre). They begin to draw in `after` so much of its length."""
 
     box: Box
     axis: int
@@ -34,22 +35,25 @@ class Slope(NamedTuple):
     high: bool
     by: int
     adds: bool
+    only: bool | None = None
+    after: int = 0
 
     def shifted(self, by: Corner) -> Slope:
         return self._replace(box=self.box.shifted(by))
 
-    def planes(self) -> tuple[Plane, Plane]:
-        """The planes of the two sloping sides, looking out of the narrowed cuboid."""
+    def planes(self) -> tuple[Plane, ...]:
+        """The planes of the sloping sides, looking out of the narrowed cuboid."""
         low, high = self.box.lo, self.box.hi
-        rise = self.by / (high[self.stands] - low[self.stands]) * (1 if self.high else -1)
-        foot = low[self.stands] if self.high else high[self.stands]
+        rise = self.by / (high[self.stands] - low[self.stands] - self.after) * (1 if self.high else -1)
+        foot = low[self.stands] + self.after if self.high else high[self.stands] - self.after
         below, above = [0.0, 0.0, 0.0], [0.0, 0.0, 0.0]
         below[self.axis], above[self.axis] = -1.0, 1.0
         below[self.stands] = above[self.stands] = rise
-        return (
+        both = (
             Plane.of(_vector(below), -low[self.axis] + rise * foot),
             Plane.of(_vector(above), high[self.axis] + rise * foot),
         )
+        return both if self.only is None else (both[self.only],)
 
 
 class Plane(NamedTuple):
@@ -126,19 +130,38 @@ def sloped(body: Box, cells: tuple[Box, ...], cuts: tuple[Box, ...], slopes: tup
             plain.append(cell)
         else:
             made += _bodies(cell, within.planes())
-    for slope in slopes:
-        socket = None if slope.adds else slope.box.overlap(body)
-        if socket is not None:
-            others = [cut for cut in cuts if cut != slope.box]
-            for rest in less_all([socket], others):
-                for plane in slope.planes():
-                    made += _bodies(rest, (plane.turned(),))
+    sockets = [slope for slope in slopes if not slope.adds]
+    flat = [cut for cut in cuts if all(cut != socket.box for socket in sockets)]
+    for rest, over in _by_sockets(body, flat, sockets):
+        for planes in product(*(socket.planes() for socket in over)):
+            made += _bodies(rest, (plane.turned() for plane in planes))
     near = [_body(cell) for cell in plain if any(slope.box.common(cell) is not None for slope in slopes)] + made
     found = [line for solid in made for face in solid.faces for line in _round(face)]
     found += [line for cell in plain for line in _lines_in(cell, slopes)]
     lines = {(_whole(start), _whole(end)): (start, end) for start, end in found}
     edges = [edge for _, line in sorted(lines.items()) for edge in _edges_on(line, near)]
     return Sloped(tuple(plain), tuple(made), tuple(dict.fromkeys(edges)))
+
+
+def _by_sockets(body: Box, flat: Sequence[Box], sockets: Sequence[Slope]) -> Iterator[tuple[Box, list[Slope]]]:
+    """The places of a body that some sockets take, but for what `flat` cuts take, with the sockets that take each."""
+    for number, socket in enumerate(sockets):
+        within = socket.box.overlap(body)
+        if within is None:
+            continue
+        before = [other.box for other in sockets[:number]]
+        places = [(rest, [socket]) for rest in less_all([within], [*flat, *before])]
+        for other in sockets[number + 1 :]:
+            split: list[tuple[Box, list[Slope]]] = []
+            for place, over in places:
+                common = place.overlap(other.box)
+                if common is None:
+                    split.append((place, over))
+                else:
+                    split.append((common, [*over, other]))
+                    split += [(rest, over) for rest in less_all([place], [other.box])]
+            places = split
+        yield from places
 
 
 def _body(box: Box) -> Body:

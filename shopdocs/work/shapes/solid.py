@@ -58,7 +58,9 @@ class Solid:
         """Around the solid (around its body, should the cuts leave nothing)."""
         if not self.adds and not self.cuts:
             return self.body
-        return Box.around(self.cells or (self.body,))
+        # what a cut that slopes on one side leaves reaches as far as the cut does
+        left = [box for slope in self.slopes if slope.only is not None and (box := slope.box.overlap(self.body))]
+        return Box.around((*self.cells, *left) or (self.body,))
 
     @property
     def volume(self) -> int:

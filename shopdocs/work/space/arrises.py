@@ -35,6 +35,7 @@ EDGES: tuple[EdgeName, ...] = tuple(
 
 class Verdict(StrEnum):
     CHAMFER = "chamfer"
+    STOPPED = "stopped chamfer"
     SQUARE = "leave square"
     EASE = "ease"
 
@@ -45,6 +46,7 @@ class Why(StrEnum):
     JOINT = "joint"
     FLOOR = "floor"
     MAKER = "as the maker says"
+    ALIKE = "like the others of its kind"
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,12 +10,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from enum import StrEnum
 from functools import cached_property
 
 from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face
+from shopdocs.model.joint_names import FeatureKind as FeatureKind
 from shopdocs.model.parts import Axis, Direction, Part, Piece, Runs
 from shopdocs.work.shapes.slopes import Slope
 from shopdocs.work.shapes.solid import Solid
@@ -113,36 +113,17 @@ def pose_of(part: Part, piece: Piece) -> Pose | None:
     return Pose.of(runs, True, runs.width is not Direction.Z, runs.thickness is not Direction.Z)
 
 
-class FeatureKind(StrEnum):
-    """What a joint or a hole makes of a piece, in the words of the trade."""
-
-    MORTISE = "mortise"
-    TENON = "tenon"
-    HAUNCH = "haunch"
-    SLOT = "open mortise"
-    LAP = "lap"
-    HOUSING = "housing"
-    HOUSED_END = "housed end"
-    GROOVE = "groove"
-    TONGUE = "tongue"
-    RABBET = "rabbet"
-    SOCKET = "socket"
-    TAIL = "tail"
-    END_LEFT_ON = "end left on"
-    DOWEL_HOLE = "dowel hole"
-    SCREW_HOLE = "screw hole"
-    BOLT_HOLE = "bolt hole"
-    PILOT_HOLE = "pilot hole"
-    HOLE = "hole"
-
-
 @dataclass(frozen=True, slots=True)
 class Flare:
-    """A dovetail's slope: the cuboid is narrower by `by` on each side of `axis` where it meets the face `at`."""
+    """A dovetail's slope: the cuboid is narrower by `by` on each side of `axis` where it meets the face `at`; a mitre's
+    on one side alone, the one towards the face `only`. It draws in from the other end on, or `after` so much from
+    there."""
 
     axis: Axis
     at: Face
     by: Length
+    only: Face | None = None
+    after: Length = ZERO
 
 
 @dataclass(frozen=True, slots=True)
@@ -282,6 +263,8 @@ class PlacedPiece:
             Slope(
                 box(f.lo, f.hi), axis_of(PIECE_AXES.index(f.flare.axis)), *look_of(f.flare.at),
                 round(f.flare.by.mm * ticks.per_mm), f.adds,
+                look_of(f.flare.only)[1] if f.flare.only is not None else None,
+                round(f.flare.after.mm * ticks.per_mm),
             )
             for f in self.cuboids if f.flare is not None
         ]  # fmt: skip

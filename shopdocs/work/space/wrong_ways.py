@@ -18,6 +18,7 @@ from typing import Any
 from shopdocs.core.box import AXES, Box, Corner, Ticks
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face
+from shopdocs.model.joint_names import Trait
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import Contacts
 from shopdocs.work.space.placed import PlacedPiece, Scene, side_of
@@ -61,6 +62,7 @@ TURNS = tuple(
     for u, v, w in product((False, True), repeat=3)
     if not (turn := Turn((a, b, c), (u, v, w))).mirrors
 )
+MITRED = "slope against a slope"
 MIRROR = Turn((0, 1, 2), (True, False, False))
 AS_IT_LIES = Turn((0, 1, 2), (False, False, False))
 
@@ -114,6 +116,15 @@ def _description(shape: Shape, turn: Turn = AS_IT_LIES) -> Form:
     return (*_head(shape, turn), *turn.grid(*shape.grid), tuple(marks))
 
 
+def turns_onto(shape: Shape, other: Shape) -> list[Turn]:
+    """The turns that make a piece lie like another of its kind. Raises ValueError where none does."""
+    wanted = _description(other)
+    found = [turn for turn in TURNS if _description(shape, turn) == wanted]
+    if not found:
+        raise ValueError("these pieces are not of one kind")
+    return found
+
+
 def _head(shape: Shape, turn: Turn) -> Form:
     """How a description begins."""
     body, (x, y, z) = turn.box(shape.body), turn.box(shape.bounds).lo
@@ -164,7 +175,7 @@ def _marks(piece: PlacedPiece) -> Iterator[tuple[str, Sequence[Length], Sequence
             yield f"countersink {bore.head.mm}", mouth, mouth
         if bore.slot is not None:
             half = (bore.slot - bore.diameter) / 2
-            ends = [list(mouth), list(mouth)]
+            ends = [list(lo), list(hi)]  # as deep as the hole: one that goes through looks alike from both sides
             ends[0][bore.slot_axis] -= half
             ends[1][bore.slot_axis] += half
             yield f"slot {bore.diameter.mm}", ends[0], ends[1]
@@ -173,7 +184,13 @@ def _marks(piece: PlacedPiece) -> Iterator[tuple[str, Sequence[Length], Sequence
             axis, high = side_of(cuboid.flare.at)
             lo, hi = list(cuboid.lo), list(cuboid.hi)
             lo[axis] = hi[axis] = hi[axis] if high else lo[axis]
-            yield f"slope {cuboid.flare.by.mm} {'tail' if cuboid.adds else 'socket'}", lo, hi
+            if cuboid.flare.only is not None:
+                side, high = side_of(cuboid.flare.only)
+                lo[side] = hi[side] = lo[side] if high else hi[side]
+                against = MITRED if Trait.MEETS_SLOPE in cuboid.kind.traits else f"slope of a {cuboid.kind}"
+                yield f"{against} {cuboid.flare.by.mm}", lo, hi
+            else:
+                yield f"slope {cuboid.flare.by.mm} {'tail' if cuboid.adds else 'socket'}", lo, hi
 
 
 def form_of(shape: Shape) -> Form:
@@ -308,7 +325,11 @@ class Fitting:
             if _description(shape, turn) == right:
                 continue
             turned = _in_place(shape, turn)
-            if turned is not None and shape_overlap(turned, neighbours) <= allowed:
+            if (
+                turned is not None
+                and _mitres(turned) == _mitres(shape)
+                and shape_overlap(turned, neighbours) <= allowed
+            ):
                 found.append(WrongWay(_words(piece, turn), _changes(piece, turn)))
         return tuple(sorted(found, key=lambda way: (way.words, way.changes)))
 
@@ -321,8 +342,12 @@ class Fitting:
             turned = shape.turned(turn)
             if turned.body.size == target.body.size:
                 by = [target.body.lo[k] - turned.body.lo[k] for k in AXES]
-                moved = replace(turned, cells=tuple(cell.shifted(by) for cell in turned.cells))
-                if not shape_overlap(moved, neighbours):
+                moved = replace(
+                    turned,
+                    cells=tuple(cell.shifted(by) for cell in turned.cells),
+                    marks=tuple((kind, *_corners(Box(lo, hi).shifted(by))) for kind, lo, hi in turned.marks),
+                )
+                if _mitres(moved) == _mitres(self.shapes[index]) and not shape_overlap(moved, neighbours):
                     return True
         return False
 
@@ -330,6 +355,12 @@ class Fitting:
 def wrong_ways(contacts: Contacts, mark: str) -> tuple[WrongWay, ...]:
     """`Fitting.wrong_ways` for a single piece; for many pieces keep one `Fitting`."""
     return Fitting(contacts).wrong_ways(mark)
+
+
+def _mitres(shape: Shape) -> list[Mark]:
+    """The slopes of a shape that lie against those of others: a piece that has them elsewhere than its place asks for
+    does not go in, though its cells would."""
+    return sorted(mark for mark in shape.marks if mark[0].startswith(MITRED))
 
 
 def shape_overlap(shape: Shape, neighbours: Sequence[Solid]) -> int:
