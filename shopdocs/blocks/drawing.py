@@ -34,6 +34,8 @@ Fill = Literal["none", "paper", "tint"]
 
 @dataclass(frozen=True, slots=True)
 class Line:
+    """A straight line between two points of the drawing, in real size."""
+
     start: Point
     end: Point
     stroke: Stroke = Stroke.VISIBLE
@@ -41,6 +43,8 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Polygon:
+    """Points in real size joined by lines; `closed` joins the last to the first, `fill` shades what lies within."""
+
     points: tuple[Point, ...]
     stroke: Stroke = Stroke.VISIBLE
     fill: Fill = "none"
@@ -49,6 +53,8 @@ class Polygon:
 
 @dataclass(frozen=True, slots=True)
 class Circle:
+    """A circle in real size."""
+
     centre: Point
     radius: Length
     stroke: Stroke = Stroke.VISIBLE

@@ -141,8 +141,10 @@ def _miss_of_cut(words: Words, line: Line, cut: Cut) -> Miss | None:
     begins, ends = along(line, cut)
     deep = line.along(line.end)
     if not all_within(line, [cut.held]):
-        off = [max(cut.held.lo[k] - line.entry[k] + line.radius, line.entry[k] + line.radius - cut.held.hi[k], 0)
-               for k in line.across]  # fmt: skip
+        off = [
+            max(cut.held.lo[k] - line.entry[k] + line.radius, line.entry[k] + line.radius - cut.held.hi[k], 0)
+            for k in line.across
+        ]
         k = line.across[off.index(max(off))]
         by = words.at_least(max(off))
         return float(max(off)), f"{what}: it passes {by} beside it", f"move it {by} {words.way(k, line)}"

@@ -47,6 +47,7 @@ class Length:
 
     @property
     def mm(self) -> Fraction:
+        """Millimetres, exact."""
         return Fraction(self._above, self._below)
 
     @property

@@ -120,7 +120,7 @@ def make_job(
 _UP = {
     "length": ("end B", "end A"),
     "width": ("far edge", "face edge"),
-    "thickness": ("back", "face side"),
+    "thickness": ("back face", "face side"),
 }
 _USUALLY_LOW = {"length": True, "width": False, "thickness": False}
 

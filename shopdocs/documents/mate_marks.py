@@ -287,11 +287,6 @@ def _is_written_on(sides: tuple[HiddenFace, HiddenFace]) -> bool:
     return all(not place.narrow and place.sides[0] >= LEGIBLE and place.sides[1] >= ROOMY for place in sides)
 
 
-def places_of(alike: Alike, meeting: Meeting) -> list[tuple[HiddenFace, HiddenFace]]:
-    """All such places of one joint."""
-    return [_placed(alike, meeting, *sides) for sides in _sides_of(alike, meeting)]
-
-
 def _sides_of(alike: Alike, meeting: Meeting) -> list[tuple[_Side, _Side]]:
     if not {meeting.entering, meeting.receiving} <= alike.index.keys():
         return []

@@ -31,6 +31,7 @@ from shopdocs.documents.fitting.wording import from_one
 from shopdocs.documents.job import Job, other, up_of
 from shopdocs.documents.look_alikes import others_words
 from shopdocs.documents.piece_drawings import cuts_table, drawn_groups, has_piece_drawings, own_drawings
+from shopdocs.documents.sticking import sticking
 from shopdocs.documents.templates import PROSE, bore_words, depth_words
 from shopdocs.model.joining import BENCH_NAMES, Joint, Meeting
 from shopdocs.model.joint_kinds import KINDS
@@ -92,6 +93,7 @@ def _record(job: Job, part: Part, piece: Piece, shown: _Shown) -> Document:
     pairs += [(rough, _size(job, part, "rough", row.rough)), ("Material", text(part.material))]
     if up := up_of(part, piece):
         pairs.append(("Points up", text(up)))
+    pairs.append(("Label on", text(sticking(job, part, piece).face)))
     stage = job.stage_of.get(piece.mark)
     if stage:
         glued = f"stage {stage.number}, {stage.stage.title}"

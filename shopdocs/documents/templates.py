@@ -47,7 +47,7 @@ HOW_TO = (
 
 FACE_NAMES = {
     Face.FACE: "face side",
-    Face.BACK: "back",
+    Face.BACK: "back face",
     Face.EDGE: "face edge",
     Face.FAR_EDGE: "far edge",
     Face.A: "end A",
@@ -293,7 +293,7 @@ def _template_facts(job: Job, laid: _Laid, folded: bool) -> tuple[str, ...]:
         facts.append(f"Square {lines} across the face {_lines_words(job, laid)}; lay INDEX on {onto}.")
     facts += _ends_words(laid)
     if face.both_hands:
-        facts.append(f"For both hands, printed side up: the holes lie in the middle, so {second} is right.")
+        facts.append(f"Fits both of the mirrored pair, printed side up: its holes are central, so gauge from {second}.")
     alike: dict[tuple[str, str], list[tuple[int, Drilled]]] = {}
     for number, hole in enumerate(holes, 1):
         words = f"Ø {display.drill(hole.bore.bit)}, {depth_words(display, hole)}, "

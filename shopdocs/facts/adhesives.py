@@ -90,6 +90,7 @@ class Adhesive:
         return square_metres * self.planned_spread
 
     def litres(self, square_metres: Fraction) -> Fraction:
+        """Volume for an area glued once, from `grams` and the density."""
         return self.grams(square_metres) / 1000 / self.density
 
 

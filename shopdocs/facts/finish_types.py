@@ -6,10 +6,8 @@ on the can wins. Plan with the low end, so that the can is not too small.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import pairwise
 
 from shopdocs.facts.source import COMMON_PRACTICE, Confidence, Source
 
@@ -62,7 +60,6 @@ def _range(low: str, high: str) -> Range:
     return Fraction(low), Fraction(high)
 
 
-_HARDWAX = Source("Hardwax oils, trade news article", Confidence.SECONDARY)
 _VARNISH = Source("varnish application information, maker's page", Confidence.SECONDARY)
 _POLYURETHANE = Source("polyurethane varnish data sheet", Confidence.SECONDARY)
 _WATERBORNE = Source("waterborne spar varnish, technical data", Confidence.SECONDARY)
@@ -116,7 +113,6 @@ FINISHES = (
         wiped=True,
     ),
 )  # fmt: skip
-FLOOR_HARDWAX = (_range("20", "30"), _HARDWAX)  # the published figure behind the note of hardwax oil
 
 
 def _plain(name: str) -> str:
@@ -157,13 +153,12 @@ def square_feet_at_film(volume_solids: Fraction, dry_mils: Fraction) -> Fraction
 
 GRITS = (60, 80, 100, 120, 150, 180, 220, 240, 280, 320, 400)  # P grades after FEPA, as sold
 USUAL_GRITS = (80, 100, 120, 150, 180, 220)
-SHORT_GRITS = (80, 120, 180, 220)
 END_GRAIN = "end grain one grit finer than the faces, so that the colour matches"
 
 
-def grit_sequence(finish: FinishType, short: bool = False) -> tuple[int, ...]:
+def grit_sequence(finish: FinishType) -> tuple[int, ...]:
     """Grits from the plane or the mill marks to the first coat of this finish (common practice)."""
-    sequence = tuple(grit for grit in (SHORT_GRITS if short else USUAL_GRITS) if grit <= finish.stop_grit)
+    sequence = tuple(grit for grit in USUAL_GRITS if grit <= finish.stop_grit)
     return sequence if sequence[-1] == finish.stop_grit else (*sequence, finish.stop_grit)
 
 
@@ -172,14 +167,3 @@ def next_finer(grit: int) -> int | None:
     if grit not in GRITS[:-1]:
         return None
     return GRITS[GRITS.index(grit) + 1]
-
-
-def skipped_grits(grits: Sequence[int]) -> tuple[tuple[int, int], ...]:
-    """Neighbours in a sequence that leave out more than one usual grade, or go backwards (common practice: scratches of
-    the coarser grit stay). Grades outside the usual list count by the usual grades between them."""
-    bad = []
-    for coarse, fine in pairwise(grits):
-        between = [grit for grit in USUAL_GRITS if coarse < grit < fine]
-        if fine <= coarse or len(between) > 1:
-            bad.append((coarse, fine))
-    return tuple(bad)

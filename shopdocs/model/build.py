@@ -39,6 +39,8 @@ class Overall:
 
 @dataclass(frozen=True, slots=True)
 class Build:
+    """One piece of furniture as it is described in one file. What is empty or None the maker did not write."""
+
     title: str
     mark: str
     display: Display
@@ -65,12 +67,15 @@ class Build:
 
     @property
     def units(self) -> Units:
+        """The units of the build: 'in' or 'mm'."""
         return self.display.units
 
     def material(self, name: str) -> Material:
+        """The material of this name; StopIteration where the build has none."""
         return next(m for m in self.materials if m.name == name)
 
     def part(self, name: str) -> Part:
+        """The part of this name; StopIteration where the build has none."""
         return next(p for p in self.parts if p.name == name)
 
     def pieces(self) -> Iterator[tuple[Part, Piece]]:

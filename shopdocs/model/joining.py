@@ -13,6 +13,8 @@ from shopdocs.model.parts import Places
 
 
 class End(StrEnum):
+    """An end of a piece: A is the lower, left or front one unless the build says otherwise."""
+
     A = "A"
     B = "B"
 
@@ -61,6 +63,8 @@ class Joint:
 
 
 class Face(StrEnum):
+    """The six faces of a piece, as they are written in a build; their names at the bench are `BENCH_NAMES`."""
+
     FACE = "face"
     BACK = "back"
     EDGE = "edge"
@@ -71,7 +75,7 @@ class Face(StrEnum):
 
 BENCH_NAMES = {
     Face.FACE: "the face side",
-    Face.BACK: "the back",
+    Face.BACK: "the back face",
     Face.EDGE: "the face edge",
     Face.FAR_EDGE: "the far edge",
     Face.A: "end A",
@@ -80,6 +84,8 @@ BENCH_NAMES = {
 
 
 class HoleUse(StrEnum):
+    """What a hole is for: the shank passes, the thread bites, a plain hole, a flat-bottomed recess."""
+
     CLEARANCE = "clearance"
     PILOT = "pilot"
     PLAIN = "plain"
@@ -87,6 +93,8 @@ class HoleUse(StrEnum):
 
 
 class Fit(StrEnum):
+    """How much room a clearance hole leaves (ISO 273: fine, medium, coarse)."""
+
     CLOSE = "close"
     NORMAL = "normal"
     LOOSE = "loose"

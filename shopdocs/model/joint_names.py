@@ -11,6 +11,8 @@ from enum import Flag, StrEnum, auto
 
 
 class JointKind(StrEnum):
+    """The kinds of joints, by the name a maker writes."""
+
     MORTISE_AND_TENON = "mortise and tenon"
     THROUGH_TENON = "through tenon"
     BRIDLE = "bridle"

@@ -17,7 +17,7 @@ from shopdocs.page.running import running_line
 from shopdocs.page.setting import Means, Setting
 from shopdocs.page.typesetter import Typesetter
 
-TIGHT, CLOSE = 0.65, 0.5  # of the white between rows and blocks, where that spares a page; CLOSE with smaller tables
+TIGHT, CLOSE = 0.65, 0.5  # of the white between rows and blocks, if that saves a page; CLOSE with smaller tables
 
 
 @dataclass(frozen=True, slots=True)

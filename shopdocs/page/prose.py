@@ -34,6 +34,7 @@ def lines_strip(
 
 
 def heading_strips(heading: Heading, room: float, ts: Typesetter) -> list[Strip]:
+    """A heading on up to four lines, with its entry in the outline."""
     style = ts.style
     top_level = heading.level <= 1
     size = style.chapter if top_level else style.section
@@ -69,6 +70,7 @@ def paragraph_strips(paragraph: Paragraph, room: float, ts: Typesetter) -> list[
 
 
 def bullet_strips(bullets: Bullets, room: float, ts: Typesetter) -> list[Strip]:
+    """A strip for each point, behind a dash; lines are kept short enough to be read."""
     style = ts.style
     size, lead, indent = style.body, style.body * style.leading, 12.0
     strips: list[Strip] = []
@@ -164,6 +166,7 @@ def warning_triangle(x: float, y: float, side: float) -> list[Item]:
 
 
 def caution_strips(caution: Caution, room: float, ts: Typesetter) -> list[Strip]:
+    """A caution in a frame with the warning triangle beside it, on one page as a whole."""
     style = ts.style
     pad, mark = 9.0, 19.0
     size, lead = style.body, style.body * 1.28
@@ -185,6 +188,7 @@ def caution_strips(caution: Caution, room: float, ts: Typesetter) -> list[Strip]
 
 
 def checklist_strips(checklist: Checklist, room: float, ts: Typesetter) -> list[Strip]:
+    """The title and a strip for each step; a page break leaves two steps at least on either side."""
     strips: list[Strip] = []
     if checklist.title:
         title = ts.lines(ts.clean(checklist.title), "bold", ts.style.section, room, 4)

@@ -34,8 +34,8 @@ COLUMN_GAP = 18.0
 CODE_MM = 22.0
 JOIN_SHARE = 0.6  # of a page; what is shorter leaves much empty, and is joined with its neighbour
 JOIN_AIR = 44.0
-SPARE_SHARE = 0.75  # of a page; so much white on all pages together, and setting tighter may spare one
-TAIL_SHARE = 0.2  # of a page; a last page with no more on it is spared where closer lines do
+SPARE_SHARE = 0.75  # of a page; with this much white in all, tighter setting may save a page
+TAIL_SHARE = 0.2  # of a page; a last page with less than this goes if closer lines make room
 WHOLE_SHARE = 0.3  # of a page; a table no taller is not parted
 TIED_AIR = 20.0  # at most above a heading, or above what follows it
 
@@ -171,7 +171,7 @@ class Setting:
         elif isinstance(first, Labels):
             label_frames(first, self.paper, self._frame, self.ts)
             self.flow.close()
-        elif any(isinstance(block, FullScale) for block in walk(group)):  # they go by the room that is left
+        elif any(isinstance(block, FullScale) for block in walk(group)):  # these depend on the room that is left
             self.flow.place(self._group_strips(group))
         else:
             self.flow.place(self.means.laid("group", group, lambda: self._group_strips(group)))
@@ -220,7 +220,7 @@ class Setting:
             return self._side_by_side(block, room)
         if isinstance(block, Together):
             strips = [strip for inner in block.blocks for strip in self._strips(inner, room)]
-            if stacked(strips) <= body:  # what no page can hold flows on, as its blocks by themselves would
+            if stacked(strips) <= body:  # too tall for any page: flows on, as its blocks would by themselves
                 for strip in strips[:-1]:
                     strip.keep = True
             elif strips:

@@ -39,6 +39,7 @@ class Style:
 
 @cache
 def style() -> Style:
+    """Type sizes, line widths and boxes of all sheets, from `layouts/style.toml`; points."""
     data = layout_table("style")
     kind, line, box = data["type"], data["line"], data["box"]
 

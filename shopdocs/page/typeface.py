@@ -68,6 +68,7 @@ def font(face: Face) -> TTFont:
 
 @cache
 def metrics(face: Face) -> Metrics:
+    """Widths of the characters in thousandths of the type size, and the height of capitals, as the font file says."""
     read = font(face).face
     widths = {chr(code): float(width) for code, width in read.charWidths.items() if code in read.charToGlyph}
     widths["\u00a0"] = widths[" "]
@@ -76,6 +77,7 @@ def metrics(face: Face) -> Metrics:
 
 @cache
 def fraction_style() -> FractionStyle:
+    """How small the figures of a fraction are set and how far they are raised, as shares of the type size."""
     row = layout_table("style")["fraction"]
     return FractionStyle(row["scale"], row["numerator_rise"], row["denominator_rise"])
 

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 def render(request: Request, out: str, progress: Progress = lambda step: None) -> Outcome:
     """All steps; the set is in `out` when no error was met, else `out` is as it was."""
-    from shopdocs.work.boards.reasons import capped_problems, left_out_problems
+    from shopdocs.work.boards.reasons import capped_problems, left_out_problems, plain_problems
 
     progress("reading")
     found = checked(request.build, request.shop)
@@ -36,6 +36,7 @@ def render(request: Request, out: str, progress: Progress = lambda step: None) -
     composed, documents, notes = lay_out(request, job, shop, progress)
     notes += besides(left_out_problems(job.boards), problems)
     notes += capped_problems(plan.material for plan in job.boards.materials if plan.capped)
+    notes += plain_problems(job.boards)
     problems = in_reading_order((*problems, *more, *notes))
     progress("writing")
     files = files_of(request, job, documents, composed, progress)

@@ -35,7 +35,8 @@ from shopdocs.source.schema import FinishKeys, GluingKeys, HardwareKeys, HoleKey
 from shopdocs.source.values import Values, suggestion
 
 MOST_MEETINGS = 5000
-MOST_HOLES = 20_000
+MOST_HOLES = 5000
+MOST_STEPS = 100  # bores at one place
 _MEETING = re.compile(r"(\S+)\s+into\s+(\S+)(?:\s+at\s+(\S+))?", re.I)
 _PATTERN_FILE = "hardware_patterns"
 
@@ -50,6 +51,7 @@ class Known:
 
     @staticmethod
     def of(parts: Iterable[Part]) -> Known:
+        """What joints and hardware may name, from the parts that were read."""
         parts = tuple(parts)
         marks = {piece.mark: p for p in parts for piece in p.pieces}
         return Known({p.name: p for p in parts}, marks, Bodies(parts))
@@ -75,10 +77,12 @@ class Known:
         return []
 
     def expand_all(self, nodes: Iterable[Scalar] | None, values: Values) -> list[str]:
+        """The marks that several nodes stand for, each once, in the order in which they are written."""
         return list(dict.fromkeys(mark for node in nodes or () for mark in self.expand(node, values)))
 
 
 def read_joints(entries: Mapping[str, JointKeys], known: Known, values: Values) -> tuple[Joint, ...]:
+    """All joints with their meetings, numbered through the build from 1; faulty ones are noted and left out."""
     found: list[Joint] = []
     number = 0
     ends: dict[str, list[End]] = {}
@@ -225,13 +229,14 @@ def _pair(node: Scalar, known: Known, values: Values) -> tuple[str, str, End | N
 def read_hardware(
     entries: Mapping[str, HardwareKeys], known: Known, joints: Iterable[str], values: Values
 ) -> tuple[Hardware, ...]:
+    """All hardware with its holes; faults are noted, and what is faulty is left out."""
     found = []
     left = MOST_HOLES
     others = [*entries, *joints]
     for name, keys in entries.items():
         crosses = [other for node in keys.crosses or () if (other := _crossed(name, node, others, values))]
         hardware = replace(_hardware(values.name(name, keys.at), keys, known, values), crosses=tuple(crosses))
-        if len(crosses) < len(keys.crosses or ()):  # what the offset is for is not known: no second mistake
+        if len(crosses) < len(keys.crosses or ()):  # without knowing what the offset is for, report nothing more
             hardware = replace(hardware, offset=None)
         left -= len(hardware.holes) * len(hardware.on)
         if left < 0:
@@ -249,7 +254,9 @@ def _crossed(name: str, node: Scalar, others: Iterable[str], values: Values) -> 
 
 
 def _hardware(name: str, keys: HardwareKeys, known: Known, values: Values) -> Hardware:
-    holes = [hole for item in keys.holes or () if (hole := _hole(item, values))]
+    holes = [hole for item in (keys.holes or ())[:MOST_STEPS] if (hole := _hole(item, values))]
+    if len(keys.holes or ()) > MOST_STEPS:
+        values.note(keys.place("holes"), "size", f"more than {MOST_STEPS} holes at one place", "several under 'along'")
     if keys.pattern is not None:
         if keys.holes is not None:
             values.note(keys.place("pattern"), "twice", "'pattern' stands beside 'holes'", "write one or the other")
@@ -355,6 +362,7 @@ def _places(keys: OnKeys, known: Known, values: Values) -> list[HolePlace]:
 def read_gluing(
     keys: GluingKeys | None, known: Known, hardware: Iterable[str], adhesives: Iterable[str], values: Values
 ) -> Gluing | None:
+    """The glue-up with its stages; None where the build has none."""
     if keys is None:
         return None
     adhesive = values.word(keys.adhesive, adhesives, "adhesive") if keys.adhesive.text != MISSING else None
@@ -413,6 +421,7 @@ def _stage(keys: StageKeys, known: Known, hardware: list[str], earlier: list[str
 
 
 def read_finish(keys: FinishKeys | None, kinds: Iterable[str], values: Values) -> Finish | None:
+    """The finish; None where the build has none."""
     if keys is None:
         return None
     kind = values.word(keys.kind, kinds, "finish") if keys.kind.text != MISSING else None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from fractions import Fraction
 
@@ -117,16 +118,22 @@ def _shop(keys: ShopKeys, values: Values, path: str) -> tuple[Shop, list[Problem
     return shop, values.problems
 
 
+_INCHES, _METRIC = re.compile('in|["\u2033]'), re.compile("[cm]m")  # units in the words of a length
+
+
 def _printer(keys: ShopKeys, values: Values) -> PrinterCorrection:
-    """Measured over nominal of the 100 mm bars. More than 5 % off is no printer's error but a scaled print."""
+    """Measured over nominal of the bars: of 4 in where the measure is in inches, else of 100 mm. More than 5 % off is
+    no printer's error but a scaled print."""
 
     def ratio(node: Scalar | None) -> Fraction:
         measured = values.length(node, least=1)
         if measured is None or node is None:
             return Fraction(1)
-        share = measured / Length(100)
+        in_inches = not _METRIC.search(node.text) and (values.units == "in" or _INCHES.search(node.text) is not None)
+        bar, told = (Length.inches(4), "4 in") if in_inches else (Length(100), "100 mm")
+        share = measured / bar
         if abs(share - 1) > Fraction(5, 100):
-            wrong = f"the 100 mm bar measures '{shorten(node.text)}'"
+            wrong = f"the {told} bar measures '{shorten(node.text)}'"
             values.problems.append(
                 warning(
                     node.at, "printer", wrong, "print at 100 % (actual size) and measure again; it is not corrected"

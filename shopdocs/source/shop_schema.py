@@ -34,7 +34,7 @@ class MillingKeys(Keys):
 
 
 class PrinterKeys(Keys):
-    """What the 100 mm bars of the templates measure on this printer."""
+    """What the bars of the templates measure on this printer: the 4 in side in inches, or the 100 mm side in mm."""
 
     across: LengthText | None = _key("measured length of the bar across the sheet", example="99.6 mm")
     up: LengthText | None = _key("measured length of the bar up the sheet", example="100.2 mm")

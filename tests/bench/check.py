@@ -100,9 +100,11 @@ def main() -> None:
         bare = least(sys.executable, "-c", "pass")
         print(f"build of {LINES} lines, {path.stat().st_size / 1000:.0f} kB; least of {ROUNDS} fresh processes")
         for name, (wall, processor) in (
-            ("check (aim: under 0.6 s)", check), ("check of the smallest sample", tiny),
-            ("C loader on the same file", loaded), ("bare interpreter", bare),
-        ):  # fmt: skip
+            ("check (aim: under 0.6 s)", check),
+            ("check of the smallest sample", tiny),
+            ("C loader on the same file", loaded),
+            ("bare interpreter", bare),
+        ):
             print(f"  {name:30} {wall:.3f} s, processor {processor:.3f} s")
         print(f"  check takes {check[0] / loaded[0]:.2f} times the C loader ({check[1] / loaded[1]:.2f} by processor)")
 

@@ -58,10 +58,11 @@ def rack(pieces: int) -> Scene:
             for i, y in enumerate((9, 369))
         ]
         slats = [
-            PlacedPiece(f"{bay}S{i}", "slat", at(80 + 70 * i, 31, 430), Length(338), Length(50), Length(14),
-                        Pose(_Y, _X, _Z))
+            PlacedPiece(
+                f"{bay}S{i}", "slat", at(80 + 70 * i, 31, 430), Length(338), Length(50), Length(14), Pose(_Y, _X, _Z)
+            )
             for i in range(8)
-        ]  # fmt: skip
+        ]
         made += [*posts, *rails, *slats]
         joints += [(rail.mark, post.mark, _TENON) for rail, post in zip(rails, posts, strict=True)]
         joints += [(slat.mark, rail.mark, _TENON) for slat in slats for rail in rails]

@@ -55,8 +55,10 @@ def test_interchangeable_pieces_have_equal_arrises(folder: Path) -> None:
             piece = job.space.pieces[mark]
             drawn.setdefault((own_shape(piece), piece.pose.right_handed), []).append(mark)
         for marks in drawn.values():
-            told = {tuple((f.edge, f.verdict, f.free if f.verdict is Verdict.STOPPED else ()) for f in every[m])
-                    for m in marks}  # fmt: skip
+            told = {
+                tuple((f.edge, f.verdict, f.free if f.verdict is Verdict.STOPPED else ()) for f in every[m])
+                for m in marks
+            }
             assert len(told) == 1, marks
             compared += len(marks) > 1
     assert compared

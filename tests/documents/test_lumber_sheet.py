@@ -227,6 +227,20 @@ def test_a_longer_search_than_the_one_made_is_offered(tmp_path: Path, asked: int
     assert f"A longer search, --effort {offered}, may find" in words
 
 
+@pytest.mark.parametrize(("there", "asked"), [(False, 1200), (False, 60), (True, 60)])
+def test_a_long_search_without_its_compiler_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, there: bool, asked: int
+) -> None:
+    monkeypatch.setattr("shopdocs.work.boards.plan.compiler_installed", lambda: there)
+    monkeypatch.setattr("shopdocs.work.layout.solve.compiler_installed", lambda: there)
+    build = ROOT / "sample_builds" / "seed_tote" / "build.yaml"
+    outcome = render(Request(str(build), only=("lumber",), effort=asked), str(tmp_path))
+    words = " ".join(PdfReader(tmp_path / "lumber.pdf").pages[0].extract_text().split())
+    told = not there and asked > 1100
+    assert ("pip install 'shopdocs[search]'" in words) is told
+    assert [p.at.file for p in outcome.problems if p.code == "compiler"] == ["--effort"] * told
+
+
 def test_the_same_build_gives_the_same_sheet(tmp_path: Path) -> None:
     build = str(write_case(tmp_path, HOSTILE, HOSTILE_SHOP))
     outcomes = [render(Request(build, only=("lumber",), effort=50), str(tmp_path / name)) for name in ("one", "two")]

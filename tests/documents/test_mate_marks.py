@@ -17,7 +17,7 @@ from shopdocs.blocks.text import Table, plain
 from shopdocs.blocks.walk import texts, walk
 from shopdocs.core.length import Length
 from shopdocs.documents.job import Job, make_job
-from shopdocs.documents.mate_marks import HiddenFace, hidden_faces, mate_marks, places_of
+from shopdocs.documents.mate_marks import HiddenFace, _placed, _sides_of, hidden_faces, mate_marks
 from shopdocs.documents.piece_drawings import piece_drawings
 from shopdocs.model.joining import Face, Meeting
 from shopdocs.pipeline import check_build
@@ -125,8 +125,8 @@ def test_words_leave_no_doubt_which_place_is_meant(name: str) -> None:
     assert job.alike is not None and job.space is not None
     planes: dict[tuple[str, str], set[tuple[int, int, Face]]] = defaultdict(set)
     for _, meeting in job.build.meetings():
-        for sides in places_of(job.alike, meeting):
-            for place in sides:
+        for sides in _sides_of(job.alike, meeting):
+            for place in _placed(job.alike, meeting, *sides):
                 if place.sides[0] >= Length(6):
                     spot = place.box.lo[place.axis]
                     words = f"{place.where} ({meeting.number})" if place.mark == meeting.entering else place.where
@@ -149,7 +149,7 @@ def whosever(words: str) -> str:
 def without_sense(words: str) -> str:
     """Leaves open which of two opposite faces is meant: a piece whose faces are not named in the mirror swaps them."""
     words = whosever(words)
-    for one, two in (("face side", "back"), ("face edge", "far edge"), ("end A", "end B"), ("at A", "at B")):
+    for one, two in (("face side", "back face"), ("face edge", "far edge"), ("end A", "end B"), ("at A", "at B")):
         words = words.replace(two, one)
     return words.replace("shoulder B", "shoulder A")
 
@@ -219,9 +219,11 @@ def test_the_housed_back_is_marked_where_there_is_room() -> None:
 def rows_of(name: str) -> list[list[str]]:
     return [
         [plain(cell.text) for cell in row.cells]
-        for block in walk(mate_marks(sample(name)).blocks) if isinstance(block, Table)
-        for group in block.groups for row in group.rows
-    ]  # fmt: skip
+        for block in walk(mate_marks(sample(name)).blocks)
+        if isinstance(block, Table)
+        for group in block.groups
+        for row in group.rows
+    ]
 
 
 def test_no_one_is_sent_with_a_pencil_into_a_narrow_groove() -> None:

@@ -16,6 +16,7 @@ from shopdocs.documents.job import Job
 from shopdocs.documents.shopping import shopping_list
 from tests.documents.test_lumber_sheet import job_of
 from tests.sample_jobs import SAMPLES, sample_job
+from tests.sample_jobs import job_of as file_job
 from tests.work.boards_case import write_case
 
 
@@ -40,8 +41,8 @@ parts:
   rail: {material: elm 8/4, size: 1-1/2 x 3 x 40, count: 2}
   beam: {material: elm 8/4, size: 1-1/2 x 5 x 195, count: 1, mark: Z}
 """
-    shop = "kerf: 1/8\n  milling: {thickness: 1/4, width: 1/4, length: 1}\n  yard: [{material: elm 8/4, width: 9, "
-    "length: 16 ft}]"
+    shop = "kerf: 1/8\n  milling: {thickness: 1/4, width: 1/4, length: 1}\n"
+    shop += "  yard: [{material: elm 8/4, width: 9, length: 16 ft}]"
     job = job_of(write_case(tmp_path, build, shop))
     first = shopping_list(job).blocks[0]
     assert any("do not give every piece" in plain(runs) for runs in texts(first))
@@ -95,3 +96,33 @@ def test_end_grain_has_its_finer_grit() -> None:
     """FEPA grades: after P150 comes P180, after P220 P240. The finish sheet asks for end grain one grit finer."""
     assert "Abrasives, grit 80, 100, 120, 150, 180" in words(sample("threshold_bench"))
     assert "220, 240" in words(sample("potting_table"))
+
+
+FRAME = """
+build: {{title: Frame, mark: F, units: mm}}
+materials: {{oak: {{kind: hardwood, rough: 27}}}}
+parts:
+  rail: {{material: oak, size: 20 x 60 x 300, pieces: [R1, R2]}}
+  stile: {{material: oak, size: 20 x 60 x 600, pieces: [S1, S2]}}
+joints:
+  corner:
+    {joint}
+    pieces: [R1 into S1 at A, R1 into S2 at B, R2 into S1 at A, R2 into S2 at B]
+"""
+
+
+@pytest.mark.parametrize(
+    ("joint", "screws"),
+    [
+        ("kind: screwed butt, count: 3, length: 50", 12),  # four corners, three each
+        ("kind: mortise and tenon, thickness: 7, length: 30", 0),
+        ("kind: housing, depth: 6", 0),
+    ],
+)
+def test_only_joints_with_screws_ask_for_screws(tmp_path: Path, joint: str, screws: int) -> None:
+    text = FRAME.format(joint=joint.replace(", ", "\n    "))
+    (tmp_path / "build.yaml").write_text(text, "utf-8")
+    made = shopping_list(file_job(tmp_path / "build.yaml"))
+    told = "\n".join(plain(line) for block in walk(made.blocks) for line in texts(block))
+    assert ("screw" in told) == bool(screws)
+    assert not screws or str(screws) in told.split()

@@ -104,8 +104,10 @@ def test_taken_apart_no_two_pieces_share_room(folder: Path) -> None:
         moved = [solid.shifted(by) for solid, by in zip(scene.solids, offsets, strict=True)]
         clashes = [
             (scene.pieces[i].mark, scene.pieces[j].mark)
-            for i in range(len(moved)) for j in range(i) if moved[i].overlap(moved[j])
-        ]  # fmt: skip
+            for i in range(len(moved))
+            for j in range(i)
+            if moved[i].overlap(moved[j])
+        ]
         assert not clashes
 
 

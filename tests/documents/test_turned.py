@@ -14,9 +14,13 @@ from shopdocs.model.joining import Face
 from tests.sample_jobs import SAMPLES, job_of
 
 WAYS = {
-    (0, False): "to the left", (0, True): "to the right", (1, False): "to the front", (1, True): "to the back",
-    (2, False): "down", (2, True): "up",
-}  # fmt: skip
+    (0, False): "to the left",
+    (0, True): "to the right",
+    (1, False): "to the front",
+    (1, True): "to the back",
+    (2, False): "down",
+    (2, True): "up",
+}
 
 
 def normal(axis: int, high: bool) -> np.ndarray:
@@ -70,12 +74,20 @@ CASES = [
     ("bit: 8, depth: 10", "back", "150", [("upside down", "face side up", "hole underneath")]),
     # right through, it is the same from both sides
     ("bit: 8, depth: through", "face", "150", []),
-    ("screw: 4 x 40 mm, as: clearance, depth: through, countersunk: yes", "face", "150",
-     [("upside down", "face side up", "countersink on top")]),
+    (
+        "screw: 4 x 40 mm, as: clearance, depth: through, countersunk: yes",
+        "face",
+        "150",
+        [("upside down", "face side up", "countersink on top")],
+    ),
     # 50 before the middle, right through: end for end is wrong, with either face up, and turned over lengthwise too
-    ("bit: 8, depth: through", "face", "100",
-     [("end for end", "end A to the front", ""), ("upside down, end for end", "face side up", "")]),
-]  # fmt: skip
+    (
+        "bit: 8, depth: through",
+        "face",
+        "100",
+        [("end for end", "end A to the front", ""), ("upside down, end for end", "face side up", "")],
+    ),
+]
 
 
 @pytest.mark.parametrize(("hole", "face", "along", "told"), CASES)

@@ -67,9 +67,14 @@ def test_exact_values_units_and_places() -> None:
     document = Document("cut-list", "Cut list", "", (Paragraph((third, feet, leg)), drawing("front")))
     read = json.loads(figures_json([document], IMPRINT, {"paper": "a4"}))
     assert read["build"] == {
-        "title": "Hall bench", "mark": "HB", "revision": "A", "maker": "Ada Quill", "date": "2031-04-01",
-        "check word": "nomadu", "paper": "a4",
-    }  # fmt: skip
+        "title": "Hall bench",
+        "mark": "HB",
+        "revision": "A",
+        "maker": "Ada Quill",
+        "date": "2031-04-01",
+        "check word": "nomadu",
+        "paper": "a4",
+    }
     source = {"file": "build.yaml", "line": 12, "column": 5}
     common = {"document": "cut-list"}
     assert read["figures"] == [

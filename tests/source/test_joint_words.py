@@ -102,12 +102,20 @@ def test_another_name_of_the_trade_leads_to_ours(word: str, kind: str) -> None:
 @pytest.mark.parametrize(
     ("word", "kind"),
     [
-        ("dovetial", "dovetail"), ("mortise and tennon", "mortise and tenon"), ("rebbate", "rabbet"),
-        ("tounge and groove", "tongue and groove"), ("hausing", "housing"), ("half_lap", None), ("dadoo", "housing"),
-        ("haf lap", "half lap"), ("bridel", "bridle"), ("loose tennon", "loose tenon"), ("screwed but", "screwed butt"),
+        ("dovetial", "dovetail"),
+        ("mortise and tennon", "mortise and tenon"),
+        ("rebbate", "rabbet"),
+        ("tounge and groove", "tongue and groove"),
+        ("hausing", "housing"),
+        ("half_lap", None),
+        ("dadoo", "housing"),
+        ("haf lap", "half lap"),
+        ("bridel", "bridle"),
+        ("loose tennon", "loose tenon"),
+        ("screwed but", "screwed butt"),
         ("through tenons", "through tenon"),
     ],
-)  # fmt: skip
+)
 def test_a_misspelt_word_is_guessed(word: str, kind: str | None) -> None:
     found, said = _said(word)
     if kind is None:

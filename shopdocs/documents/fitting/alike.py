@@ -118,7 +118,7 @@ class Alike:
 
 FACE_WORDS = {
     Face.FACE: "face side",
-    Face.BACK: "back",
+    Face.BACK: "back face",
     Face.EDGE: "face edge",
     Face.FAR_EDGE: "far edge",
     Face.A: "end A",

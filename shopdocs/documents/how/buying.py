@@ -69,6 +69,8 @@ def choosing(job: Job) -> Text:
         "pieces. Least price is a proven floor: no other choice among the boards on offer makes these pieces for less. "
         "Over least is how far this choice lies above that floor. "
     )
+    if job.boards.plain:
+        runs += "Searched without the compiler, which pip install 'shopdocs[search]' brings. "
     if any(plan.capped for plan in job.boards.materials):
         runs += "The search was ended by the clock, so another run may choose other boards. "
     elif any(plan.gap for plan in job.boards.materials):

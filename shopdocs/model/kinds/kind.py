@@ -77,6 +77,7 @@ class Stated:
 
 
 def adds_nothing(stated: Stated, meeting: Meeting) -> tuple[Length, Length]:
+    """Of a kind that makes the entering piece neither longer nor wider."""
     return ZERO, ZERO
 
 
@@ -92,10 +93,12 @@ class Slips:
 
 
 def no_slips(stated: Stated, entering: Part, receiving: Part) -> Slips | None:
+    """Of a kind that has no loose pieces in it."""
     return None
 
 
 def no_pegs(stated: Stated) -> Pegs | None:
+    """Of a kind that has no pegs in it."""
     return None
 
 
@@ -105,10 +108,12 @@ def end_face(stated: Stated, entering: Part, receiving: Part) -> Fraction:
 
 
 def nothing_wrong(stated: Stated, entering: Part, receiving: Part) -> Iterator[Problem]:
+    """Of a kind whose sizes cannot contradict each other."""
     yield from ()
 
 
 def at_a_shoulder(joint: Joint, part: Part, face: Face) -> Length:
+    """Of a kind whose joint stands out behind a shoulder, not flush with the face."""
     return ZERO
 
 

@@ -112,16 +112,6 @@ def gap_between(one: Cuboid, two: Cuboid) -> Length:
     return max(max(two.lo[k] - one.hi[k], one.lo[k] - two.hi[k]) for k in range(3))
 
 
-def size_with_joinery(piece: PlacedPiece) -> tuple[Length, Length, Length]:
-    """Length, width and thickness of the piece with its tenons, tongues and tails: what must be sawn."""
-    sides = []
-    for axis in range(3):
-        lows = [feature.lo[axis] for feature in piece.cuboids if feature.adds]
-        highs = [feature.hi[axis] for feature in piece.cuboids if feature.adds]
-        sides.append(max([piece.size[axis], *highs]) - min([ZERO, *lows]))
-    return (sides[0], sides[1], sides[2])
-
-
 def added_at(piece: PlacedPiece, face: Face) -> Length:
     """How far tenons and the like stand out past a face."""
     axis, high = side_of(face)

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from functools import cache
+from logging import getLogger
 from pathlib import Path
 from types import FunctionType, ModuleType
-from typing import Any
+from typing import Any, cast
 from zlib import crc32
 
 import numpy as np
@@ -20,8 +21,14 @@ from shopdocs.work.layout import hand, laying, moves, numbered, rows, slots, str
 
 PARTS = (slots, striking, laying)
 SOURCES = (*PARTS, moves, rows, numbered, tree, tuning)
+COMPILING = "compiling the search for cheaper boards, some 10 to 20 seconds; this is done once"
+NOT_STORED = (
+    "the compiled search cannot be stored, so every long search compiles it again; "
+    "name a folder that can be written in NUMBA_CACHE_DIR"
+)
 # Nothing is made or let go in compiled code, so references to arrays need no counting, which takes most of the time.
 OPTIONS: dict[str, Any] = {"_nrt": False, "error_model": "numpy"}
+# All that run calls is inlined: handing the arrays on took two thirds of the time.
 INNER: dict[str, Any] = {**OPTIONS, "no_cpython_wrapper": True, "no_cfunc_wrapper": True, "forceinline": True}
 
 
@@ -36,6 +43,8 @@ def own_functions(module: ModuleType) -> Iterator[FunctionType]:
 def compiled_run() -> Callable[..., int]:
     """``moves.run`` for ``rows.Rows``, compiled when it is first called, or loaded where that was done before.
 
+    Tells the user where it has to be compiled, and where what was compiled cannot be stored.
+
     Raises ImportError where the compiler is not installed.
     """
     from numba import njit
@@ -47,9 +56,37 @@ def compiled_run() -> Callable[..., int]:
                 register_jitable(**INNER)(function)
             if module is not moves and hasattr(hand, function.__name__):
                 stand_in(overload, getattr(hand, function.__name__), function)
+    return made_by(njit)
+
+
+def made_by(njit: Any) -> Callable[..., int]:
+    """``moves.run`` handed to the compiler, to be stored where a folder for that can be written."""
     moves.run.__qualname__ = f"run_{stamp():08x}"
-    made: Callable[..., int] = njit(cache=True, nogil=True, **OPTIONS)(moves.run)
-    return made
+    stored = False
+    try:
+        made = njit(cache=True, nogil=True, **OPTIONS)(moves.run)
+        stored = any(Path(made.stats.cache_path).glob(f"moves.{moves.run.__qualname__}-*.nbi"))
+    except RuntimeError:  # what the compiler raises where it finds no such folder
+        made = njit(nogil=True, **OPTIONS)(moves.run)
+        told(NOT_STORED)
+    if not stored:
+        told(COMPILING)
+    return cast(Callable[..., int], made)
+
+
+def ready(first: Callable[[], int]) -> None:
+    """Make the ``first`` call of the compiled moves, which compiles them or loads what was stored."""
+    try:
+        first()
+    except OSError:  # compiled, but the folder to store it in cannot be written or is full
+        told(NOT_STORED)
+        first()
+
+
+@cache
+def told(words: str) -> None:
+    """Tell the user, once."""
+    getLogger("shopdocs.search").warning(words)
 
 
 def stand_in(overload: Any, named: FunctionType, function: FunctionType) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -33,7 +34,7 @@ class Swift:
         self.threads = ThreadPoolExecutor(LANES - 1)
         for lane in self.lanes:
             lane.load()
-            lane.go(0.0, 0, 0, 1)
+            machine.ready(partial(lane.go, 0.0, 0, 0, 1))
 
     def run(self, count: int, heat: float, stop: Callable[[], bool], most: int, start: int) -> int:
         """Go on with ``Search.run`` from round ``start``; the rounds of all lanes count, and are at most ``most``."""

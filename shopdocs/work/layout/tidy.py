@@ -17,17 +17,22 @@ from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tuning import TIDY_CUT, TIDY_SOURCES, TIDY_TRIES, TIDY_WORK
 
 
-def tidy(task: Task, boards: Sequence[Board], empties: Sequence[Board], seed: int) -> list[Board]:
-    """Boards of the same stocks and pieces, at least as neat as before, within a fixed amount of work."""
+def tidy(
+    task: Task, boards: Sequence[Board], empties: Sequence[Board], seed: int, stop: Callable[[], bool]
+) -> list[Board]:
+    """Boards of the same stocks and pieces, at least as neat as before, within a fixed amount of work.
+
+    What is not looked at before ``stop`` stays as it is.
+    """
     rng = Random(seed)
-    out = gathered(task, list(boards))
+    out = gathered(task, list(boards), stop)
     empty_of = {e.shape: e for e in empties}
     done: dict[tuple[int, int], Board] = {}
     work = TIDY_WORK
     for b in sorted(out, key=lambda b: (b.used / task.shapes[b.shape].size, b.shape, b.key)):
         if (b.shape, b.key) not in done:
             kinds = types_in(task, trees.codes(b.tree))
-            tries = min(TIDY_TRIES, work // max(1, len(kinds)))
+            tries = 0 if stop() else min(TIDY_TRIES, work // max(1, len(kinds)))
             work -= tries * len(kinds)
             done[b.shape, b.key] = neatened(task, b, empty_of[b.shape], kinds, tries, rng.random)
     return [done[b.shape, b.key] for b in out]
@@ -42,7 +47,7 @@ def neatness(task: Task, board: Board) -> float:
     return sum([(r.length * r.width / unit) ** 2 for r in sawn.offcuts]) - TIDY_CUT * len(sawn.cuts)
 
 
-def gathered(task: Task, boards: list[Board]) -> list[Board]:
+def gathered(task: Task, boards: list[Board], stop: Callable[[], bool]) -> list[Board]:
     """Pieces of the emptiest boards put on fuller ones where both together become neater."""
 
     def room(i: int) -> int:
@@ -50,6 +55,8 @@ def gathered(task: Task, boards: list[Board]) -> list[Board]:
 
     ranked = sorted(range(len(boards)), key=lambda i: (-room(i), i))
     for source in ranked[:TIDY_SOURCES]:
+        if stop():
+            break
         kinds = sorted(types_in(task, trees.codes(boards[source].tree)), key=lambda t: (-task.size[t], t))
         for t in kinds:
             if len(types_in(task, trees.codes(boards[source].tree))) < 2:

@@ -101,6 +101,7 @@ KNAPSACK_NODES, KNAPSACK_CHOICES = 4000, 20_000  # where enumerating whole board
 GRID_AT_ONCE = 200  # columns of sums at a time; measured, for memory
 
 # Offcuts together at the same price (``tidy``).
+TIDY_SECONDS, TIDY_SHARE = 0.12, 0.15  # kept for it where the clock ends a search, at most this share; measured
 TIDY_WORK = 5000  # pieces laid in all; by hand
 TIDY_TRIES = 150  # ways to lay a board, at most; by hand
 TIDY_SOURCES = 6  # emptiest boards whose pieces go to fuller ones; by hand

@@ -155,6 +155,9 @@ def _closing(move: Move, things: Things, joints: Mapping[int, JoinedPair]) -> Cl
     names = tuple(things)
     what = tuple(names[i] for i in move.what)
     return Closing(
-        what, tuple(mark for name in what for mark in things[name]), tuple(names[i] for i in move.onto), move.toward,
+        what,
+        tuple(mark for name in what for mark in things[name]),
+        tuple(names[i] for i in move.onto),
+        move.toward,
         tuple(joints[number] for number in move.numbers),
-    )  # fmt: skip
+    )

@@ -21,6 +21,7 @@ from shopdocs.work.space.alike_edges import settled_edges
 from shopdocs.work.space.arrises import SHORT, EdgeFinding, EdgeName, Verdict, edge_name, find_edges
 from shopdocs.work.space.contacts import Contacts, find_contacts
 from shopdocs.work.space.drilled import Drilled
+from shopdocs.work.space.outside import outside_faces
 from shopdocs.work.space.placed import Bore, FeatureKind, PlacedPiece, Scene, Spot, pose_of
 from shopdocs.work.space.wrong_ways import Fitting, LookAlikes, WrongWay, find_look_alikes
 
@@ -47,6 +48,7 @@ class Space:
 
     @cached_property
     def pieces(self) -> Mapping[str, PlacedPiece]:
+        """Every placed piece with its features, by mark."""
         return {piece.mark: piece for piece in self.scene.pieces}
 
     @cached_property
@@ -60,7 +62,13 @@ class Space:
         return across_rooms(self.scene, self.joinery)
 
     @cached_property
+    def outside(self) -> Mapping[str, frozenset[Face]]:
+        """The long faces of each piece that look out of the build."""
+        return outside_faces(self.scene)
+
+    @cached_property
     def look_alikes(self) -> LookAlikes:
+        """Which pieces can be taken for each other, worked out once."""
         return find_look_alikes(self.scene, NEARLY_ALIKE)
 
     def edges(self, mark: str) -> tuple[EdgeFinding, ...]:
@@ -130,12 +138,17 @@ def bore_of(hole: Drilled, part: Part) -> Bore:
     bolted = found.use is HoleUse.CLEARANCE and hole.hole.screw is not None and hole.hole.screw.bolt
     kind = FeatureKind.BOLT_HOLE if bolted else _HOLE_KINDS[found.use]
     return Bore(
-        kind, hole.face, _spot(hole, part), found.bit, found.depth, hole.hardware,
+        kind,
+        hole.face,
+        _spot(hole, part),
+        found.bit,
+        found.depth,
+        hole.hardware,
         head=head,
         sink=_cone(head - found.bit, found.angle.degrees) if head and found.angle else None,
         slot=found.slot if found.slot and found.slot > found.bit else None,
         slot_axis=axes[hole.slot_turned],
-    )  # fmt: skip
+    )
 
 
 def _cone(wider: Length, degrees: int) -> Length:

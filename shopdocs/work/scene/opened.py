@@ -25,6 +25,8 @@ _TURNED = {
 
 
 class Moves(StrEnum):
+    """How a unit of pieces moves."""
+
     DOOR = "door"
     DRAWER = "drawer"
 
@@ -46,6 +48,7 @@ class Opened:
     swung: bool
 
     def moving(self) -> Mapping[int, Unit]:
+        """The unit that each moving piece belongs to, by the number of the piece in the scene."""
         return {index: unit for unit in self.units for index in unit.pieces}
 
     def pulled(self, share: float) -> tuple[Corner, ...]:
@@ -151,7 +154,4 @@ def _runs_out(scene: Scene, clump: tuple[int, ...]) -> bool:
 
 
 def _before(cell: Box, other: Box) -> bool:
-    return (
-        other.lo[1] < cell.hi[1]
-        and all(other.lo[k] < cell.hi[k] and cell.lo[k] < other.hi[k] for k in (0, 2))
-    )  # fmt: skip
+    return other.lo[1] < cell.hi[1] and all(other.lo[k] < cell.hi[k] and cell.lo[k] < other.hi[k] for k in (0, 2))

@@ -26,6 +26,7 @@ class TakenApart:
 
     @cached_property
     def contacts(self) -> Contacts:
+        """Who touches whom as the build is drawn: anew where a door was swung."""
         return find_contacts(self.opened.scene) if self.opened.swung else self.closed
 
     def by(self, gap: Length, rise: Length) -> Exploded:

@@ -85,9 +85,11 @@ def outline(solids: Sequence[Solid], view: View, ticks: Ticks, of: Container[int
     coordinates past 2**58 ticks."""
     drawn = solids if of is None else [solid for number, solid in enumerate(solids) if number in of]
     edges = [
-        edge for solid in drawn for edge in solid.edges
+        edge
+        for solid in drawn
+        for edge in solid.edges
         if any(part for k, part in enumerate(view.toward) if k != edge.axis)
-    ]  # fmt: skip
+    ]
     sides: dict[_Direction, list[_Side]] = defaultdict(list)
     for number, edge in enumerate(edges):
         for face in edge.faces:
@@ -121,8 +123,10 @@ def _sloped_edges(
     picture, with their length in ticks of their longest axis."""
     edges = [
         edge._replace(start=_added(edge.start, solid.body.lo), end=_added(edge.end, solid.body.lo))
-        for solid in solids if solid.slopes for edge in solid.sloped.edges
-    ]  # fmt: skip
+        for solid in solids
+        if solid.slopes
+        for edge in solid.sloped.edges
+    ]
     straight: list[tuple[Edge, list[Span]]] = []
     slanting: dict[tuple[Corner, Corner], tuple[list[Span], int]] = {}
     if not edges:
@@ -137,8 +141,11 @@ def _sloped_edges(
             if any(part for k, part in enumerate(view.toward) if k != axes[0]):
                 straight.append((Edge(axes[0], edge.start, long, ()), spans))
             continue
-        place = tuple(sum(a * b for a, b in zip(way, spot, strict=True))
-                      for spot in (edge.start, edge.end) for way in (view.right, view.up))  # fmt: skip
+        place = tuple(
+            sum(a * b for a, b in zip(way, spot, strict=True))
+            for spot in (edge.start, edge.end)
+            for way in (view.right, view.up)
+        )
         if place[:2] != place[2:]:
             line = pictured.setdefault(place, (edge.start, edge.end))
             before = slanting.get(line, ([], long))[0]

@@ -61,7 +61,7 @@ class Stands:
 
 def room_for_marks(
     shown: Pixels, wanted: Iterable[Wanted], inked: Sequence[tuple[Spot, Spot]] = (), quick: bool = False
-) -> tuple[list[Stands], list[str]]:  # fmt: skip
+) -> tuple[list[Stands], list[str]]:
     """A place for every mark, and the words of those that have none. `inked` are lines on free paper that no mark may
     cover. `quick` only tells whether all have one with little search, and gives up on the first that has not."""
     every = list(wanted)
@@ -89,10 +89,8 @@ def _one_pass(room: _Room, every: Sequence[Wanted], first: Sequence[str], quick:
         else:
             placed[want.words] = found
     beside.sort(
-        key=lambda want: (
-            want.words not in first, max((room.sizes.get(solid, 0) for solid in want.solids), default=0)
-        )
-    )  # fmt: skip
+        key=lambda want: (want.words not in first, max((room.sizes.get(solid, 0) for solid in want.solids), default=0))
+    )
     for want in beside:
         found = room.beside(want, quick)
         if found is not None:

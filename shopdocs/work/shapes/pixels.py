@@ -36,6 +36,7 @@ class Pixels:
     low: Spot
 
     def spot(self, row: float, column: float) -> Spot:
+        """The middle of a pixel on the paper, millimetres."""
         return self.low[0] + (column + 0.5) * FINE_MM, self.low[1] + (row + 0.5) * FINE_MM
 
     def place(self, spot: Spot) -> tuple[int, int]:
@@ -43,9 +44,7 @@ class Pixels:
         return int((spot[1] - self.low[1]) // FINE_MM), int((spot[0] - self.low[0]) // FINE_MM)
 
 
-def pixels(
-    solids: Sequence[Solid], view: View, ticks: Ticks, scale: float, low: Spot, high: Spot
-) -> Pixels:  # fmt: skip
+def pixels(solids: Sequence[Solid], view: View, ticks: Ticks, scale: float, low: Spot, high: Spot) -> Pixels:
     """The solids as they are seen, `scale` millimetres of paper for one of the picture, on the paper from `low` to
     `high` (millimetres; the build's origin is at 0, 0)."""
     import numpy as np
@@ -64,9 +63,16 @@ def pixels(
 
 
 def _paint(
-    seen: Grid, depth: Any, face: Box, axis: int, number: int, view: View, right: Sequence[float],
-    up: Sequence[float], low: Spot,
-) -> None:  # fmt: skip
+    seen: Grid,
+    depth: Any,
+    face: Box,
+    axis: int,
+    number: int,
+    view: View,
+    right: Sequence[float],
+    up: Sequence[float],
+    low: Spot,
+) -> None:
     """One rectangle of the build, where nothing nearer was painted before."""
     import numpy as np
 

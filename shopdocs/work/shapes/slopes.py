@@ -39,6 +39,7 @@ class Slope(NamedTuple):
     after: int = 0
 
     def shifted(self, by: Corner) -> Slope:
+        """The same slope on a cuboid moved by so many ticks."""
         return self._replace(box=self.box.shifted(by))
 
     def planes(self) -> tuple[Plane, ...]:
@@ -64,6 +65,7 @@ class Plane(NamedTuple):
 
     @staticmethod
     def of(out: Vector, at: float) -> Plane:
+        """The plane square to `out`, of any length, with `at` its product with a point on the plane."""
         long = math.hypot(*out)
         return Plane((out[0] / long, out[1] / long, out[2] / long), at / long)
 
@@ -73,6 +75,7 @@ class Plane(NamedTuple):
         return a * x + b * y + c * z - self.at
 
     def turned(self) -> Plane:
+        """The same plane looking the other way."""
         return Plane((-self.out[0], -self.out[1], -self.out[2]), -self.at)
 
 
@@ -85,12 +88,14 @@ class Body(NamedTuple):
     hi: Vector
 
     def touches(self, lo: Vector, hi: Vector) -> bool:
+        """Whether the box round the body meets the box from `lo` to `hi`, or comes as close as NEAR."""
         (a, b, c), (d, e, f) = self.lo, self.hi
         if a > hi[0] + NEAR or b > hi[1] + NEAR or c > hi[2] + NEAR:
             return False
         return lo[0] <= d + NEAR and lo[1] <= e + NEAR and lo[2] <= f + NEAR
 
     def holds(self, spot: Vector, slack: float = 0.0) -> bool:
+        """Whether a point lies in the body, or no farther than `slack` outside any of its planes."""
         x, y, z = spot
         return all(a * x + b * y + c * z - at <= slack for (a, b, c), at in self.planes)
 
@@ -332,10 +337,12 @@ def _distinct(turns: Iterable[float]) -> list[float]:
 
 
 def dot(one: Vector, two: Vector) -> float:
+    """Scalar product."""
     return one[0] * two[0] + one[1] * two[1] + one[2] * two[2]
 
 
 def less(one: Vector, two: Vector) -> Vector:
+    """The vector from `two` to `one`."""
     return (one[0] - two[0], one[1] - two[1], one[2] - two[2])
 
 

@@ -31,6 +31,7 @@ class Edge(NamedTuple):
     faces: tuple[EdgeFace, ...]
 
     def shifted(self, by: Corner) -> Edge:
+        """The same edge moved by so many ticks."""
         axis, (x, y, z), length, faces = self
         return Edge(axis, (x + by[0], y + by[1], z + by[2]), length, faces)
 
@@ -64,9 +65,11 @@ class Solid:
 
     @property
     def volume(self) -> int:
+        """Cubic ticks, slopes not counted: of the cells before anything slopes."""
         return sum(cell.volume for cell in self.cells)
 
     def shifted(self, by: Corner) -> Solid:
+        """The same solid moved by so many ticks; what is worked out of it already moves along."""
         if by == (0, 0, 0):
             return self
         moved = Solid(

@@ -26,7 +26,7 @@ _ORDER = (Verdict.SQUARE, Verdict.STOPPED, Verdict.EASE, Verdict.CHAMFER)  # the
 
 def settled_edges(
     pieces: Sequence[PlacedPiece], shapes: Sequence[Shape], kinds: Iterable[Kind], found: Callable[[str], Findings]
-) -> Mapping[str, Findings]:  # fmt: skip
+) -> Mapping[str, Findings]:
     """The edges of every piece, by mark. `shapes` are what the pieces are, in the build; `found` looks up the edges of
     one piece as it lies."""
     index = {piece.mark: i for i, piece in enumerate(pieces)}
@@ -75,9 +75,7 @@ def _agreed(findings: Sequence[EdgeFinding]) -> tuple[Verdict, tuple[Span, ...]]
     return (Verdict.STOPPED, shared) if shared else (Verdict.SQUARE, ())
 
 
-def _names(
-    first: PlacedPiece, other: PlacedPiece, one: Shape, two: Shape
-) -> dict[EdgeName, tuple[EdgeName, bool]]:  # fmt: skip
+def _names(first: PlacedPiece, other: PlacedPiece, one: Shape, two: Shape) -> dict[EdgeName, tuple[EdgeName, bool]]:
     """For every edge of the first piece the edge of another that is the same when it is turned to lie like it, and
     whether one is measured from the end that the other is measured to."""
     turns = [AS_IT_LIES] if first is other else turns_onto(two, one)

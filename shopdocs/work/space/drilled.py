@@ -50,6 +50,7 @@ class Bore:
 
     @property
     def bit(self) -> Length:
+        """The bit to take; the wanted diameter where the shop has none for it."""
         return self.choice.bit if self.choice else self.wanted
 
 

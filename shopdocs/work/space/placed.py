@@ -32,7 +32,7 @@ def face_of(axis: int, high: bool) -> Face:
 
 
 def side_of(face: Face) -> tuple[int, bool]:
-    """The piece axis a face stands square to, and whether it lies at its high end."""
+    """The piece axis a face stands square to, and whether it lies at its high end. ValueError for what is no face."""
     for axis, pair in enumerate(_FACES):
         if face in pair:
             return axis, face is pair[1]
@@ -48,6 +48,7 @@ class Toward:
 
     @property
     def index(self) -> int:
+        """The axis of the build as a number: 0, 1, 2 for x, y, z."""
         return BUILD_AXES.index(self.direction)
 
 
@@ -72,6 +73,7 @@ class Pose:
 
     @property
     def axes(self) -> tuple[Toward, Toward, Toward]:
+        """Where length, width and thickness lead, in this order."""
         return (self.length, self.width, self.thickness)
 
     @property
@@ -139,6 +141,7 @@ class Cuboid:
 
     @property
     def size(self) -> Spot:
+        """Along the length, the width and the thickness of its piece."""
         return (self.hi[0] - self.lo[0], self.hi[1] - self.lo[1], self.hi[2] - self.lo[2])
 
 
@@ -196,14 +199,17 @@ class PlacedPiece:
         return (a, b, c)
 
     def with_features(self, *more: Feature) -> PlacedPiece:
+        """The same piece with more features."""
         return replace(self, features=self.features + more)
 
     @property
     def cuboids(self) -> Iterator[Cuboid]:
+        """What joints add to the piece and cut from it, holes not among it."""
         return (feature for feature in self.features if isinstance(feature, Cuboid))
 
     @property
     def bores(self) -> Iterator[Bore]:
+        """The holes of the piece."""
         return (feature for feature in self.features if isinstance(feature, Bore))
 
     def spot_in_build(self, spot: Sequence[Length]) -> Spot:
@@ -299,6 +305,7 @@ class Scene:
         return Box.around(solid.bounds for solid in self.solids)
 
     def index(self, mark: str) -> int:
+        """The number of a piece in the scene, by its mark; StopIteration where it has none."""
         return next(i for i, piece in enumerate(self.pieces) if piece.mark == mark)
 
 

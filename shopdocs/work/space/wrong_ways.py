@@ -35,6 +35,7 @@ class Turn:
 
     @property
     def mirrors(self) -> bool:
+        """Whether it makes a mirror image, which no turning of the real piece can."""
         even = self.source in ((0, 1, 2), (1, 2, 0), (2, 0, 1))
         return even != (sum(self.reverse) % 2 == 0)
 
@@ -50,8 +51,9 @@ class Turn:
             tuple(planes[s][-1] - at for at in reversed(planes[s])) if r else planes[s]
             for s, r in zip(self.source, self.reverse, strict=True)
         )
-        ways = [(s, len(planes[s]) - 2 if r else 0, -1 if r else 1)
-                for s, r in zip(self.source, self.reverse, strict=True)]  # fmt: skip
+        ways = [
+            (s, len(planes[s]) - 2 if r else 0, -1 if r else 1) for s, r in zip(self.source, self.reverse, strict=True)
+        ]
         (a, a0, da), (b, b0, db), (c, c0, dc) = ways
         return turned, tuple(sorted([(a0 + da * at[a], b0 + db * at[b], c0 + dc * at[c]) for at in filled]))
 
@@ -82,6 +84,7 @@ class Shape:
 
     @cached_property
     def bounds(self) -> Box:
+        """The box round all that is left of the piece."""
         return Box.around(self.cells or (self.body,))
 
     @cached_property
@@ -91,6 +94,7 @@ class Shape:
         return _filled([cell.shifted((-x, -y, -z)) for cell in self.cells])
 
     def turned(self, turn: Turn) -> Shape:
+        """The same piece lying another way."""
         return Shape(
             tuple(turn.box(cell) for cell in self.cells),
             tuple((kind, *_corners(turn.box(Box(lo, hi)))) for kind, lo, hi in self.marks),
@@ -143,9 +147,7 @@ def _filled(cells: Sequence[Box]) -> tuple[Planes, tuple[Corner, ...]]:
         for at in filled:
             layers[at[k]].add(at[:k] + at[k + 1 :])
         kept = [i for i in range(len(planes[k])) if layers[i - 1] != layers[i]]
-        filled = {
-            (*at[:k], bisect_left(kept, at[k]), *at[k + 1 :]) for at in filled if at[k] in set(kept)
-        }  # fmt: skip
+        filled = {(*at[:k], bisect_left(kept, at[k]), *at[k + 1 :]) for at in filled if at[k] in set(kept)}
         planes[k] = [planes[k][i] for i in kept]
     return tuple(tuple(p) for p in planes), tuple(sorted((a[0], a[1], a[2]) for a in filled))
 
@@ -210,6 +212,8 @@ class Kind:
 
 
 class Likeness(StrEnum):
+    """In which way two pieces that are not the same can be taken for each other."""
+
     MIRROR = "mirror image"
     OTHER_JOINTS = "same size, different joints"
     NEAR_SIZE = "nearly the same size"
@@ -227,10 +231,13 @@ class LookAlike:
 
 @dataclass(frozen=True, slots=True)
 class LookAlikes:
+    """Pieces of one shape, kind by kind, and pairs of kinds that are easily mixed up."""
+
     kinds: tuple[Kind, ...]
     pairs: tuple[LookAlike, ...]
 
     def kind_of(self, mark: str) -> int:
+        """The number of the kind a piece belongs to, by its mark; StopIteration where it has none."""
         return next(i for i, kind in enumerate(self.kinds) if mark in kind.marks)
 
 
@@ -378,8 +385,10 @@ def _in_place(shape: Shape, turn: Turn) -> Shape | None:
     return Shape(
         tuple(cell.shifted(by) for cell in turned.cells),
         tuple((kind, *_corners(Box(lo, hi).shifted(by))) for kind, lo, hi in turned.marks),
-        turned.body.shifted(by), turned.grain, turned.stock,
-    )  # fmt: skip
+        turned.body.shifted(by),
+        turned.grain,
+        turned.stock,
+    )
 
 
 def _changes(piece: PlacedPiece, turn: Turn) -> tuple[tuple[Face, Face], ...]:

@@ -111,12 +111,16 @@ def test_screws_and_dowels_are_on_the_shopping_list(cabinet: Job) -> None:
     ("hole", "screw"),
     [
         # common practice, no source: a metric wood screw needs two tenths of a millimetre
-        (Length("3.3"), Length(3)), (Length("4.5"), Length(4)), (Length("4"), Length("3.5")),
-        (Length("5.5"), Length(5)), (Length(1), None),
+        (Length("3.3"), Length(3)),
+        (Length("4.5"), Length(4)),
+        (Length("4"), Length("3.5")),
+        (Length("5.5"), Length(5)),
+        (Length(1), None),
         # ASME B18.6.1: shanks of #8, #10 and #12 are 0.164, 0.190 and 0.216 in, each + 0.004 at most; 3/16 is 0.1875
-        (Length.inches("3/16"), 8), (Length.inches("7/32"), 10),
+        (Length.inches("3/16"), 8),
+        (Length.inches("7/32"), 10),
     ],
-)  # fmt: skip
+)
 def test_the_screw_that_passes_a_hole(hole: Length, screw: object) -> None:
     assert screw_for(hole) == screw
 
@@ -153,7 +157,7 @@ def test_dowel_holes_have_templates_on_both_pieces(tmp_path: Path) -> None:
     """Two dowels over the width of 80: at a quarter and three quarters of it, 20 and 60; in the middle of 20; each 16
     deep. On the post they lie across from the rail's end at z 0: 10 from its end A."""
     job = butt("{kind: dowels, from: rail, into: post, count: 2, thickness: 8, length: 30, depth: 16}", tmp_path)
-    assert schedule(job)["Ø 8 mm", "16 mm"][1:] == ("P from the back; R from end A", "4")
+    assert schedule(job)["Ø 8 mm", "16 mm"][1:] == ("P from the back face; R from end A", "4")
     (end,), (post,) = sheets(job, "R"), sheets(job, "P")
     assert "20, 60 mm from face edge, 10 mm from face side" in " ".join(end.facts)
     told = " ".join(post.facts)
@@ -179,9 +183,9 @@ def test_holes_from_the_back_are_dashed_and_said_to_be_from_the_back(bench: Job)
     assert len(marks) == 8 and all(mark.hidden for mark in marks)
     assert {shape.stroke for shape in drawing.shapes if isinstance(shape, Circle)} == {Stroke.HIDDEN}
     (note,) = (shape for shape in drawing.shapes if isinstance(shape, Leader))
-    assert note.text == "8 × Ø ¹⁄₈ in, ⁵⁄₈ deep, from the back"
-    assert schedule(bench)["Ø ¹⁄₈ in", "⁵⁄₈ in"][1] == "T from the back"
-    assert [row[0] for row in holes_told(bench, "TB-T")] == ["from the back"] * 8
+    assert note.text == "8 × Ø ¹⁄₈ in, ⁵⁄₈ deep, from the back face"
+    assert schedule(bench)["Ø ¹⁄₈ in", "⁵⁄₈ in"][1] == "T from the back face"
+    assert [row[0] for row in holes_told(bench, "TB-T")] == ["from the back face"] * 8
 
 
 def test_holes_one_in_the_other_share_a_leader(bench: Job) -> None:
@@ -269,8 +273,9 @@ def test_names_of_joints_hide_neither_holes_nor_mortises() -> None:
     drawing = lettered_drawing(job, group, fitted, False)
     names = [
         (float(s.at[0].mm * views.scale) + low[0], float(s.at[1].mm * views.scale) + low[1], s.text)
-        for s in drawing.shapes if isinstance(s, Words) and s.strong and s.boxed
-    ]  # fmt: skip
+        for s in drawing.shapes
+        if isinstance(s, Words) and s.strong and s.boxed
+    ]
     assert {text for _, _, text in names} == {"5", "6", "14", "16", "18"}
     for start, end in ((6, 24), (476, 524), (976, 994)):
         one = views.face_side.place((Length(start), Length(148), Length(0)))

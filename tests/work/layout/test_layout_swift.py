@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from random import Random
 from time import sleep
+from types import SimpleNamespace
 from typing import Any
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -22,6 +25,7 @@ from shopdocs.work.layout import (
     machine,
     moves,
     rows,
+    solve,
     striking,
     swift,
     tree,
@@ -302,3 +306,84 @@ def test_getting_ready_takes_none_of_the_time() -> None:
     assert not clock()
     sleep(0.11)
     assert clock()
+
+
+def test_no_step_begins_that_would_end_late(monkeypatch: pytest.MonkeyPatch) -> None:
+    now = 0.0
+    monkeypatch.setattr(solve, "perf_counter", lambda: now)
+    clock = Clock(3.5)
+    over = clock.steps()
+    begun = 0
+    while not over():
+        begun += 1
+        now += 1.0
+    assert begun == 3, "a fourth would end at 4.0"
+    now += 0.01
+    assert clock(), "and the plan says that the clock ended it"
+
+
+def test_a_plan_whose_tidying_the_clock_ended_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("shopdocs.work.layout.plan.tidied", lambda task, boards, *_: (boards, True))
+    assert lay_out(a_job(Random(3)), 100, 1, seconds=60).capped
+
+
+def test_without_the_compiler_a_long_search_runs_as_python(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(solve, "find_spec", lambda name: None)
+    monkeypatch.setattr(solve, "swift_for", lambda *_: pytest.fail("the compiler is not there"))
+    job = a_job(Random(3))
+    plan = lay_out(job, SWIFT_AFTER + 400, 1, seconds=60)
+    replay(job, plan)
+    assert plan.price <= lay_out(job, SWIFT_AFTER, 1, seconds=60).price
+
+
+class Made:
+    """What the compiler gives back: where it stores what it made."""
+
+    def __init__(self, folder: Path) -> None:
+        self.stats = SimpleNamespace(cache_path=str(folder))
+
+
+def test_the_user_is_told_of_compiling_until_it_is_stored(tmp_path: Path, caplog: pytest.LogCaptureFixture) -> None:
+    def njit(**_: object) -> Any:
+        return lambda function: Made(tmp_path)
+
+    machine.told.cache_clear()
+    machine.made_by(njit)
+    assert caplog.messages == [machine.COMPILING]
+    (tmp_path / f"moves.{moves.run.__qualname__}-1.py311.nbi").touch()
+    machine.told.cache_clear()
+    machine.made_by(njit)
+    assert caplog.messages == [machine.COMPILING]
+
+
+def test_where_nothing_can_be_stored_that_is_told_once(tmp_path: Path, caplog: pytest.LogCaptureFixture) -> None:
+    def njit(cache: bool = False, **_: object) -> Any:
+        def compiled(function: object) -> Made:
+            if cache:
+                raise RuntimeError("cannot cache function: no locator available")
+            return Made(tmp_path)
+
+        return compiled
+
+    calls: list[int] = []
+
+    def first() -> int:
+        calls.append(0)
+        if len(calls) == 1:
+            raise OSError(28, "No space left on device")
+        return 0
+
+    machine.told.cache_clear()
+    machine.made_by(njit)
+    machine.made_by(njit)
+    machine.ready(first)
+    assert len(calls) == 2, "what was compiled is used all the same"
+    assert caplog.messages == [machine.NOT_STORED, machine.COMPILING]
+
+
+def test_what_is_stored_is_known_by_all_sources(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    before = machine.stamp()
+    changed = tmp_path / "laying.py"
+    changed.write_text("# another\n")
+    monkeypatch.setattr(machine.laying, "__file__", str(changed))
+    assert machine.stamp() != before

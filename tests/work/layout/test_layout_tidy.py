@@ -89,10 +89,11 @@ def test_nothing_but_places_changes_and_it_gets_no_worse(seed: int) -> None:
     task = prepare(random_job(seed))
     empties = empty_boards(task)
     boards, _ = construct(task, orders(task)[0], empties)
-    after = tidy(task, boards, empties, seed)
+    assert {b.tree for b in tidy(task, boards, empties, seed, lambda: True)} <= {b.tree for b in boards}
+    after = tidy(task, boards, empties, seed, lambda: False)
     assert stocks_and_pieces(task, after) == stocks_and_pieces(task, boards)
     before = sum(neatness(task, b) for b in boards)
-    together = sum(neatness(task, b) for b in gathered(task, list(boards)))
+    together = sum(neatness(task, b) for b in gathered(task, list(boards), lambda: False))
     assert sum(neatness(task, b) for b in after) >= together - 1e-9 >= before - 2e-9
     for b in after:
         kinds = types_in(task, codes(b.tree))

@@ -235,12 +235,26 @@ def test_overall_size_heights_and_overhangs_by_hand() -> None:
 def _pieces() -> list[PlacedPiece]:
     scene = stool()
     pieces = [piece for piece in scene.pieces if piece.mark in ("L1", "L2", "F", "E", "S1")]
-    slotted = PlacedPiece("M", "stretcher", spot(0, 0, 0), Length(1000), Length(40), Length(22), Pose(X, Y, Z), tuple(
-        Cuboid(FeatureKind.MORTISE, spot(50 + 100 * i, 12, 0), spot(80 + 100 * i, 28, 12)) for i in range(9)
-    ))  # fmt: skip
-    board = PlacedPiece("T", "top", spot(0, 0, 0), Length(1100), Length(300), Length(20), Pose(X, Y, Z), tuple(
-        Bore(FeatureKind.HOLE, Face.BACK, spot(at, 30, 20), Length(8), Length(12)) for at in (40, 550, 1060)
-    ))  # fmt: skip
+    slotted = PlacedPiece(
+        "M",
+        "stretcher",
+        spot(0, 0, 0),
+        Length(1000),
+        Length(40),
+        Length(22),
+        Pose(X, Y, Z),
+        tuple(Cuboid(FeatureKind.MORTISE, spot(50 + 100 * i, 12, 0), spot(80 + 100 * i, 28, 12)) for i in range(9)),
+    )
+    board = PlacedPiece(
+        "T",
+        "top",
+        spot(0, 0, 0),
+        Length(1100),
+        Length(300),
+        Length(20),
+        Pose(X, Y, Z),
+        tuple(Bore(FeatureKind.HOLE, Face.BACK, spot(at, 30, 20), Length(8), Length(12)) for at in (40, 550, 1060)),
+    )
     side = PlacedPiece("D", "side", spot(0, 20, 0), Length(300), Length(120), Length(12), Pose(Y, Z, X))
     front = PlacedPiece("W", "front", spot(0, 0, 0), Length(400), Length(120), Length(20), Pose(X, Z, Y))
     drawer, _ = joined_pieces([side, front], [("D", "W", JointSizes(JointKind.DOVETAIL, length=Length(15), count=3))])
@@ -304,12 +318,9 @@ def test_handed_pairs_come_out_as_mirror_images():
     )
     sheets = [piece_drawing(piece, Display.of("mm"), ROOM) for piece in (left, right)]
     lines = [
-        {
-            (*sorted((s.start, s.end), key=lambda p: (p[0], p[1])), s.stroke)
-            for s in sheet.shapes if isinstance(s, Line)
-        }
+        {(*sorted((s.start, s.end), key=lambda p: (p[0], p[1])), s.stroke) for s in sheet.shapes if isinstance(s, Line)}
         for sheet in sheets
-    ]  # fmt: skip
+    ]
     low, high = ([point[1].mm for line in some for point in line[:2]] for some in lines)
     flip = min(low) + max(high)
 
@@ -355,8 +366,9 @@ def test_tails_are_drawn_with_their_slope():
     picture = assembled(Scene.of([drawer["D"]]), ROOM)
     steps = {
         (abs(round(float((s.end[0] - s.start[0]).mm), 2)), abs(round(float((s.end[1] - s.start[1]).mm), 2)))
-        for s in picture.shapes if isinstance(s, Line)
-    }  # fmt: skip
+        for s in picture.shapes
+        if isinstance(s, Line)
+    }
     across = round(15 * 3**0.5 / 2, 2)
     assert {step for step in steps if step[0] == across} & {(across, 7.5 + 1.88), (across, 7.5 - 1.88)} != set()
     assert (across, 7.5) not in steps
