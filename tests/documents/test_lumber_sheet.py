@@ -234,8 +234,8 @@ def test_a_long_search_without_its_compiler_is_told(
     monkeypatch.setattr("shopdocs.work.boards.plan.compiler_installed", lambda: there)
     monkeypatch.setattr("shopdocs.work.layout.solve.compiler_installed", lambda: there)
     build = ROOT / "sample_builds" / "seed_tote" / "build.yaml"
-    outcome = render(Request(str(build), only=("lumber",), effort=asked), str(tmp_path))
-    words = " ".join(PdfReader(tmp_path / "lumber.pdf").pages[0].extract_text().split())
+    outcome = render(Request(str(build), only=(APPENDIX,), effort=asked), str(tmp_path))
+    words = " ".join(PdfReader(tmp_path / f"{APPENDIX}.pdf").pages[0].extract_text().split())
     told = not there and asked > 1100
     assert ("pip install 'shopdocs[search]'" in words) is told
     assert [p.at.file for p in outcome.problems if p.code == "compiler"] == ["--effort"] * told
