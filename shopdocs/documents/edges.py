@@ -19,12 +19,12 @@ from shopdocs.work.space.arrises import EDGES, EdgeFinding, EdgeName, Verdict, W
 from shopdocs.work.space.ends import extent_of
 
 LONG_EDGES = tuple(edge for edge in EDGES if not set(edge) & {Face.A, Face.B})
-STOPPED = "Chamfer, stopped"
+STOPPED, SQUARE = "Chamfer, stopped", "Leave square"
 BESIDE = 3  # drawings in a row
 # Both long arrises of a face.
 _BOTH = {
     Face.FACE: "both arrises of the face side",
-    Face.BACK: "both arrises of the back",
+    Face.BACK: f"both arrises of the {FACE_WORDS[Face.BACK]}",
     Face.EDGE: "both arrises of the face edge",
     Face.FAR_EDGE: "both far arrises",
 }
@@ -72,9 +72,10 @@ def edge_map(job: Job) -> Document:
     blocks: list[Block] = [
         Paragraph(
             text(
-                "A chamfer is ", *chamfer, " wide on both faces: two lines. A heavy line stays square, for another "
-                "piece lies there or a joint enters. A thin line is eased: it only loses its sharpness. Pieces are "
-                "drawn without their tenons; a gap in the lines says that one is longer or wider than drawn.",
+                "A chamfer is ", *chamfer, " wide on both faces: two lines. A heavy line, and what is not named, stays "
+                "square, for another piece lies there or a joint enters. A thin line is eased: it only loses its "
+                "sharpness. Pieces are drawn without their tenons; where lines are broken, the piece is longer or "
+                "wider than drawn.",
             )
         ),
     ]  # fmt: skip
@@ -100,9 +101,11 @@ def _head(group: EdgeGroup) -> str:
 
 
 def _words(job: Job, group: EdgeGroup) -> Text:
-    """What is done to which arrises."""
+    """What is done to which arrises; what is not named stays square."""
     runs: list[Run] = []
     for name, told in _told(job, group):
+        if name == SQUARE:
+            continue
         name = "stopped" if name == STOPPED else name.lower()
         runs += ["; " if runs else "", f"{name}: ", *told]
     return (*runs, *_until_glued(group))
@@ -218,7 +221,7 @@ def edges_text(job: Job, group: EdgeGroup) -> list[tuple[str, Text]]:
     """The arrises of a piece for its record: what is done, to which, and why some stay square."""
     parts = {piece.mark: part for part, piece in job.build.pieces()}
     return [
-        (name, (*words, f" ({reasons_words(group, parts)})") if name == "Leave square" else words)
+        (name, (*words, f" ({reasons_words(group, parts)})") if name == SQUARE else words)
         for name, words in _told(job, group)
     ]
 
@@ -228,6 +231,6 @@ def _told(job: Job, group: EdgeGroup) -> list[tuple[str, Text]]:
         "Chamfer": text(edges_words(f.edge for f in group.of(Verdict.CHAMFER))),
         STOPPED: _stopped_text(job, group),
         "Ease": text(edges_words(f.edge for f in group.of(Verdict.EASE))),
-        "Leave square": text(edges_words(f.edge for f in group.of(Verdict.SQUARE))),
+        SQUARE: text(edges_words(f.edge for f in group.of(Verdict.SQUARE))),
     }
     return [(name, words) for name, words in told.items() if any(words)]

@@ -19,9 +19,10 @@ from shopdocs.work.space.contacts import find_contacts
 from shopdocs.work.space.placed import Scene
 
 # The width of the paper between its margins, and the height that a picture has under the title of its sheet.
-PAGE_MM = {"letter": (184.0, 205.0), "a4": (178.0, 221.0)}
+PAGE_MM = {"letter": (178.0, 205.0), "a4": (178.0, 221.0)}
 ANY_PAGE_MM = (178.0, 205.0)
 STAGE_MM = 130.0  # tall
+VIEWS_WIDE_MM = {"letter": 186.0}  # their scale is one of the usual: a little more room may give the next one
 VIEWS_MM = 100.0
 LARGER_VIEWS_MM = (240.0, 210.0, 180.0, 155.0, 130.0)  # as tall where their page has room
 LIKE_PIECES = 4  # more pieces of one part share a leader where not every piece has its own
@@ -55,7 +56,7 @@ def exploded_drawing(job: Job) -> Document:
     if not few:
         count = len(scene.pieces)
         blocks.append(Paragraph(text(f"All {count} pieces have their marks on the next pages, some in each picture.")))
-    wide = page_mm(job)[0]
+    wide = VIEWS_WIDE_MM.get(job.shop.paper, page_mm(job)[0])
     rooms = [(wide, tall) for tall in (VIEWS_MM, *LARGER_VIEWS_MM)]
     units = opened(job.build, scene).units
     doors, drawers = ([i for u in units if u.moves is moves for i in u.pieces] for moves in (Moves.DOOR, Moves.DRAWER))

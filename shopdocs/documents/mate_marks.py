@@ -8,7 +8,7 @@ show is not a rule of thumb here: the place is taken from the rectangle the two 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from shopdocs.blocks.drawing import Drawing
@@ -55,6 +55,9 @@ class HiddenFace:
     narrow: bool = False
 
 
+Places = Mapping[int, tuple[HiddenFace, HiddenFace] | None]
+
+
 def has_joints(job: Job) -> bool:
     return any(joint.meetings for joint in job.build.joints) or any(part.strips > 1 for part in job.build.parts)
 
@@ -62,9 +65,10 @@ def has_joints(job: Job) -> bool:
 def mate_marks(job: Job) -> Document:
     question = "What do I pencil inside each joint before the labels come off?"
     blocks: list[Block] = list(_strips(job))
-    groups = tuple(_groups(job))
+    places = _places(job)
+    groups = tuple(_groups(job, places))
     if groups:
-        blocks += _joints(job, groups)
+        blocks += _joints(job, groups, places)
     return Document("mate-marks", "Mate marks", question, tuple(blocks))
 
 
@@ -85,7 +89,13 @@ def _strips(job: Job) -> Iterator[Block]:
     yield from (Heading("Strips of one piece", 2), Paragraph(text(words)), Bullets(tuple(panels)))
 
 
-def _joints(job: Job, groups: tuple[Group, ...]) -> list[Block]:
+def _places(job: Job) -> Places:
+    """Where the marks of every joint go, by its number."""
+    meetings = (meeting for _, meeting in job.build.meetings())
+    return {m.number: hidden_faces(job.alike, m) if job.alike is not None else None for m in meetings}
+
+
+def _joints(job: Job, groups: tuple[Group, ...], places: Places) -> list[Block]:
     return [
         Paragraph(
             text(
@@ -95,7 +105,7 @@ def _joints(job: Job, groups: tuple[Group, ...]) -> list[Block]:
             )
         ),
         Table("mate-marks", _columns(job), groups, ticks=True),
-        *_sketches(job),
+        *_sketches(job, places),
         *joint_notes(job.build.joints),
         *([Bullets(tuple(text(line) for line in lines))] if (lines := pin_lines(job)) else []),
         Paragraph(text(_reading(job)), Weight.QUIET),
@@ -115,35 +125,35 @@ def _columns(job: Job) -> tuple[Column, ...]:
     return tuple(columns)
 
 
-def _groups(job: Job) -> Iterator[Group]:
+def _groups(job: Job, places: Places) -> Iterator[Group]:
     """Joints in the order of the glue-up; those of no stage under the name of their joint."""
     staged: set[int] = set()
     for work in job.stages:
-        rows = tuple(_rows(job, work.meetings))
+        rows = tuple(_rows(job, work.meetings, places))
         staged |= {meeting.number for _, meeting in work.meetings}
         if rows:
             yield Group(rows, f"Stage {work.number}, {work.stage.title}")
     for joint in job.build.joints:
-        rest = tuple(_rows(job, [(joint, m) for m in joint.meetings if m.number not in staged]))
+        rest = tuple(_rows(job, [(joint, m) for m in joint.meetings if m.number not in staged], places))
         if rest:
             yield Group(rest, joint.name)
 
 
-def _rows(job: Job, pairs: Sequence[tuple[Joint, Meeting]]) -> Iterator[Row]:
+def _rows(job: Job, pairs: Sequence[tuple[Joint, Meeting]], places: Places) -> Iterator[Row]:
     """A row for every joint; one for all narrow grooves that a piece goes into."""
     panels: dict[str, list[Meeting]] = {}
     for _, meeting in pairs:
-        if _in_grooves(job, meeting):
+        if _in_grooves(places, meeting):
             panels.setdefault(meeting.entering, []).append(meeting)
     for joint, meeting in pairs:
-        if not _in_grooves(job, meeting):
-            yield _row(job, joint, meeting)
+        if not _in_grooves(places, meeting):
+            yield _row(job, joint, meeting, places)
         elif panels[meeting.entering][0] is meeting:
             yield _panel_row(job, panels[meeting.entering])
 
 
-def _in_grooves(job: Job, meeting: Meeting) -> bool:
-    found = hidden_faces(job.alike, meeting) if job.alike is not None else None
+def _in_grooves(places: Places, meeting: Meeting) -> bool:
+    found = places[meeting.number]
     return found is not None and any(place.narrow for place in found)
 
 
@@ -177,14 +187,14 @@ def numbers_text(numbers: Sequence[int]) -> str:
     return ", ".join(told)
 
 
-def _sketches(job: Job) -> Iterator[Block]:
+def _sketches(job: Job, places: Places) -> Iterator[Block]:
     """A sketch for every way in which marks lie, with the numbers of all joints that are marked so."""
     if job.alike is None:
         return
     ways: dict[tuple[str, str], list[tuple[Meeting, HiddenFace, HiddenFace]]] = {}
     staged = [pair for work in job.stages for pair in work.meetings]
     for _, meeting in dict.fromkeys((*staged, *job.build.meetings())):
-        found = hidden_faces(job.alike, meeting)
+        found = places[meeting.number]
         if found is not None and not any(place.narrow for place in found):
             ways.setdefault((_alike(found[0].where), _alike(found[1].where)), []).append((meeting, *found))
     cells = [_sketch(job.alike, same) for same in ways.values()]
@@ -213,9 +223,9 @@ def _sketch(alike: Alike, same: Sequence[tuple[Meeting, HiddenFace, HiddenFace]]
     return mate_sketch(alike.space.scene, ((one, one.high), (two, two.high)), joint, str(meeting.number), name)
 
 
-def _row(job: Job, joint: Joint, meeting: Meeting) -> Row:
+def _row(job: Job, joint: Joint, meeting: Meeting, places: Places) -> Row:
     cells = [Cell.of(str(meeting.number))]
-    found = hidden_faces(job.alike, meeting) if job.alike is not None else None
+    found = places[meeting.number]
     if found is None:
         mine, theirs = known_faces(joint, meeting)
         cells += [Cell.of(meeting.entering), Cell.of(mine), Cell.of(meeting.receiving), Cell.of(theirs)]

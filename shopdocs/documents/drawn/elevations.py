@@ -78,10 +78,10 @@ def _heights(scene: Scene, axis: int, doors: frozenset[int], drawers: frozenset[
     """Lower and upper edges over the floor of the seen pieces that run along an axis, without floor and top. The
     longest pieces count where there are too many."""
     view = (FRONT, RIGHT)[axis]
-    solids = [s for i, s in enumerate(scene.solids) if i not in doors]
     kept = [i for i in range(len(scene.solids)) if i not in doors]
-    seen = {i for i, spot in zip(kept, visible_spots(solids, view), strict=True) if spot is not None}
-    runs = [i for i in seen - drawers if scene.pieces[i].pose.build_axis(0) == axis]
+    wanted = [k for k, i in enumerate(kept) if i not in drawers and scene.pieces[i].pose.build_axis(0) == axis]
+    spots = visible_spots([scene.solids[i] for i in kept], view, wanted)
+    runs = [kept[k] for k in wanted if spots[k] is not None]
     floor, top = scene.bounds.lo[2], scene.bounds.hi[2]
     found: set[int] = set()
     for i in sorted(runs, key=lambda i: (-scene.solids[i].body.size[axis], i)):

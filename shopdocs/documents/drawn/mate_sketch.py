@@ -15,8 +15,8 @@ from shopdocs.work.shapes.seen import seen_points
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import Scene
 
-PIECE_MM = (18.0, 22.0)  # for each of the two
-APART_MM = 11.0  # between them, with the number of the first
+PIECE_MM = (20.0, 23.0)  # for each of the two
+APART_MM = 9.5  # between them, with the number of the first
 AROUND_MM = (25, 60)  # so much of a piece is shown about its joint, at least and at most
 _HATCHES = 4
 _ISOMETRIC = tuple(view for view in VIEWS if all(view.toward))
@@ -48,8 +48,8 @@ def mate_sketch(
     for part in parts:
         shapes += part.shapes(Fraction(int(scale * 10_000), 10_000), left, number)
         left += Fraction(int(part.size[0] * scale * 1000), 1000) + Fraction(APART_MM)
-    wide = left - Fraction(APART_MM) + 8
-    return Drawing(name, Length(wide), Length(Fraction(int(tall * 1000), 1000)), tuple(shapes), Fraction(1), 0.0, 40.0,
+    wide = left - Fraction(APART_MM) + 7
+    return Drawing(name, Length(wide), Length(Fraction(int(tall * 1000), 1000)), tuple(shapes), Fraction(1), 0.0, 45.0,
                    sketch=True)  # fmt: skip
 
 

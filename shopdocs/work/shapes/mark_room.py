@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     Flags = np.ndarray[Any, np.dtype[np.bool_]]
 
+UNDER = 0.3  # of its height is kept white over and under a mark on a piece, for the white that is laid under words
 PASSES = 3  # those left out come first in the next one
 HOPELESS = 4  # so many left out are not worth another
 CLEAR_MM = 1.0  # round a mark
@@ -119,7 +120,8 @@ class _Room:
     def on_piece(self, want: Wanted) -> Stands | None:
         """The middle of the words well inside one seen face of the piece."""
         np = self.np
-        high, wide = self._squares_of(want, 0.4)
+        high, wide = self._squares_of(want, 0.6)
+        high += math.ceil(want.tall * UNDER / FINE_MM)
         for solid in want.solids:
             best: tuple[float, Spot] | None = None
             for axis in (2, 1, 0):

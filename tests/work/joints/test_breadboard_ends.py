@@ -3,14 +3,22 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 
+from shopdocs.blocks.text import Checklist, plain
+from shopdocs.blocks.walk import walk
 from shopdocs.core.length import Length
+from shopdocs.core.problems import Severity
+from shopdocs.documents.glue_up import glue_up
+from shopdocs.documents.job import make_job
+from shopdocs.documents.shopping import shopping_list
 from shopdocs.model.joining import Face, Joint, JointKind
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.kinds.kind import Stated
 from shopdocs.model.parts import Direction, Part, Piece
+from shopdocs.pipeline import check_build
 from shopdocs.work.joints.frame import JointSizes
 from shopdocs.work.joints.joinery import joined_pieces, work_out
 from shopdocs.work.space.contacts import find_contacts
@@ -117,3 +125,31 @@ def test_what_is_wrong_with_a_breadboard_end_is_told() -> None:
     assert told(short) == {"shorter-than-the-panel"}
     along = PlacedPiece("E", "end", inches(0, 15, 0), *inches(24, "5/2", "7/8"), Pose(X, Y, Z))
     assert told(along) == {"not-across-the-end"}
+
+
+UNPLACED = """
+build: {title: Board, mark: B, units: mm}
+materials: {maple: {kind: hardwood, rough: 30}}
+parts:
+  panel: {material: maple, size: 22 x 380 x 600, pieces: [P]}
+  end: {material: maple, size: 22 x 60 x 380, pieces: [EL, ER]}
+joints:
+  ends: {kind: breadboard end, pieces: [P into EL, P into ER], thickness: 7, length: 30, width: 8}
+gluing: {adhesive: slow PVA, stages: [{title: Ends, pieces: [P, EL, ER]}]}
+"""
+
+
+def test_a_board_without_places_is_sawn_with_its_tongues_and_pinned(tmp_path: Path) -> None:
+    """600 and two tongues of 30 make 660. Three pins in either end, for three are usual: six. What stays dry is said
+    where the first of them is glued, and once."""
+    (tmp_path / "build.yaml").write_text(UNPLACED, "utf-8")
+    build, shop, problems = check_build(str(tmp_path / "build.yaml"))
+    assert build is not None
+    assert not [problem for problem in problems if problem.severity is Severity.ERROR]
+    job = make_job(build, shop, build.display, "", "A21")
+    assert job.rows["P"].joinery.length == Length(660)
+    lists = [block for block in walk(shopping_list(job).blocks) if isinstance(block, Checklist)]
+    assert "6 × pin Ø 8 mm" in [plain(step.text) for block in lists for step in block.steps]
+    steps = [step for block in walk(glue_up(job).blocks) if isinstance(block, Checklist) for step in block.steps]
+    said = [plain(step.detail) for step in steps if "Glue only the middle fifth" in plain(step.detail)]
+    assert len(said) == 1

@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations
 from pathlib import Path
@@ -20,7 +21,7 @@ from shopdocs.documents.cut_list import cut_list
 from shopdocs.documents.job import make_job
 from shopdocs.documents.shopping import shopping_list
 from shopdocs.model.build import Build, Shop
-from shopdocs.model.joining import Face, Joint, JointKind
+from shopdocs.model.joining import End, Face, Joint, JointKind
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.kinds.kind import Stated
 from shopdocs.model.parts import Direction, Part, Piece
@@ -33,6 +34,7 @@ from shopdocs.work.scene.explode import explode
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import find_contacts
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Pose, Scene, Toward
+from shopdocs.work.space.wrong_ways import Fitting
 from tests.work.scenes import spot
 
 X, Y, Z = Direction
@@ -249,8 +251,12 @@ def test_a_mitred_frame_closes_in_the_order_that_is_printed(tmp_path: Path, kind
 def test_a_mitred_frame_has_no_wrong_ways_and_comes_apart(tmp_path: Path, kind: str) -> None:
     """Both rails are alike, and both stiles; a rail turned so that its long side is inside does not go in. In the
     exploded drawing every piece has left its corner to its own side."""
-    space = Computed(*frame(tmp_path, kind)).space
+    build, shop = frame(tmp_path, kind)
+    space = Computed(build, shop).space
     assert space is not None
+    ends = [(meeting.entering, meeting.receiving, meeting.end) for _, meeting in build.meetings()]
+    # rails have end A at the left, as a part that runs from left to right is usually marked out
+    assert ends == [("T", "L", End.A), ("T", "R", End.B), ("B", "L", End.A), ("B", "R", End.B)]
     assert {kind.marks for kind in space.look_alikes.kinds} == {("B", "T"), ("L", "R")}
     assert [way for piece in space.scene.pieces for way in space.wrong_ways(piece.mark)] == []
     offsets = dict(zip((p.mark for p in space.scene.pieces), explode(space.contacts, Length(40)).offsets, strict=True))
@@ -261,7 +267,7 @@ def test_a_mitred_frame_has_no_wrong_ways_and_comes_apart(tmp_path: Path, kind: 
 def test_the_cut_list_says_that_mitres_count_to_the_long_point(tmp_path: Path) -> None:
     """A rail of 300 outside to outside is sawn 300 long and some to spare; nothing is added for the mitre."""
     build, shop = frame(tmp_path, SPLINED)
-    job = make_job(build, shop, build.display, "", "A21")
+    job = make_job(build, shop, build.display, "", "a4-21")
     row = job.rows["T"]
     assert (row.finished.length, row.joinery.length) == (Length(300), Length(300))
     told = " ".join(plain(block.text) for block in walk(cut_list(job).blocks) if isinstance(block, Paragraph))
@@ -270,3 +276,26 @@ def test_the_cut_list_says_that_mitres_count_to_the_long_point(tmp_path: Path) -
     steps = [plain(step.text) for block in lists for step in block.steps]
     # 12 deep in either piece, 50 x sqrt 2 = 70.71 long, to the half millimetre
     assert "4 × spline 5 mm × 24 mm × ≈70.5 mm" in steps
+
+
+@pytest.mark.parametrize(("high_n", "high_m", "ends"), ALL_WAYS)
+def test_a_mitre_bars_two_ways_and_a_spline_two_more(high_n: bool, high_m: bool, ends: bool) -> None:
+    """A rail whose corner is at its left, with the stile going to the back: the stile's mitre stands before its end and
+    behind it, so it goes neither to the left nor to the back. A spline bars down and up as well; keys come later."""
+    rail, stile = corner(high_n, high_m, ends, False)
+    slope = {(0, high_n), (1, not high_m)}
+    assert set(work_out(rail, stile, SPLINE).stops) == slope | {(2, False), (2, True)}
+    assert set(work_out(rail, stile, JointSizes(JointKind.KEYED_MITRE)).stops) == slope
+
+
+def test_a_square_end_does_not_go_into_a_mitre() -> None:
+    """A piece as large as the rail, its ends square, would run into the stile's mitre; another rail that is mitred the
+    same way would not."""
+    rail, stile = corner(False, False, True, False)
+    square = replace(rail, mark="Q", at=spot(0, 1000, 0))
+    other, post = replace(rail, mark="O", at=spot(0, 2000, 0)), replace(stile, mark="P", at=spot(0, 2000, 0))
+    joints = [("R", "S", SPLINE), ("O", "P", replace(SPLINE, name="2"))]
+    pieces, _ = joined_pieces([rail, stile, square, other, post], joints)
+    fitting = Fitting(find_contacts(Scene.of(pieces)))
+    assert not fitting.goes_in_for("Q", "R")
+    assert fitting.goes_in_for("O", "R")
