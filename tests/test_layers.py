@@ -61,7 +61,6 @@ MAY_USE: dict[str, set[str]] = {
     "numpy": {"work"},
     "numba": {"work"},
     "reportlab": {"page", "output"},
-    "font_source_sans_pro": {"page", "output"},
     "qrcode": {"page", "output"},
     "pypdf": {"page", "output"},
     "jinja2": {"output", "records"},

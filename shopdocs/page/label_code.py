@@ -12,7 +12,7 @@ SMALL_MODULE_MM = 0.44  # that a phone reads with some margin (common practice, 
 LOWEST = 15.0  # millimetres: on a label under this height a symbol may use all of it
 # Label heights in millimetres up to which a symbol is as large as the first figure, and at most the second, where its
 # data need more modules (common practice, no source: 18 mm on one-inch labels).
-_SIDES = ((LOWEST, 0.0, 12.0), (22.5, 11.5, 12.0), (31.0, 18.0, 20.0), (45.0, 20.0, 24.0), (1000.0, 25.0, 32.0))
+_SIDES = ((LOWEST, 0.0, 12.0), (22.5, 11.5, 12.0), (31.0, 18.0, 20.0), (45.0, 18.0, 24.0), (1000.0, 25.0, 32.0))
 
 
 @dataclass(frozen=True, slots=True)

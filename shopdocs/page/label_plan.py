@@ -112,7 +112,7 @@ def plan_labels(labels: Sequence[PieceLabel], size: tuple[float, float], ts: Typ
 def _placed(label: PieceLabel, size: tuple[float, float], ts: Typesetter) -> Plan:
     wide, high = size
     inset, band = keep_inside().points, _band(label, high)
-    plan = Plan(label, wide, high, high - band, max(ts.style.floor, min(LARGEST, (band - 2 * inset) * 0.095)))
+    plan = Plan(label, wide, high, high - band, max(ts.style.floor, min(LARGEST, (band - 2 * inset) * 0.085)))
     plan.code = planned_code(label, wide, band)
     left, low, right, top = inset, plan.floor + inset, wide - inset, high - inset
     words_right = right

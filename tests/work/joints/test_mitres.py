@@ -267,7 +267,7 @@ def test_a_mitred_frame_has_no_wrong_ways_and_comes_apart(tmp_path: Path, kind: 
 def test_the_cut_list_says_that_mitres_count_to_the_long_point(tmp_path: Path) -> None:
     """A rail of 300 outside to outside is sawn 300 long and some to spare; nothing is added for the mitre."""
     build, shop = frame(tmp_path, SPLINED)
-    job = make_job(build, shop, build.display, "", "A21")
+    job = make_job(build, shop, build.display, "", "a4-21")
     row = job.rows["T"]
     assert (row.finished.length, row.joinery.length) == (Length(300), Length(300))
     told = " ".join(plain(block.text) for block in walk(cut_list(job).blocks) if isinstance(block, Paragraph))
