@@ -36,6 +36,7 @@ from shopdocs.source.values import Values, suggestion
 
 MOST_MEETINGS = 5000
 MOST_HOLES = 5000
+MOST_STAGES = 500
 MOST_STEPS = 100  # bores at one place
 _MEETING = re.compile(r"(\S+)\s+into\s+(\S+)(?:\s+at\s+(\S+))?", re.I)
 _PATTERN_FILE = "hardware_patterns"
@@ -367,9 +368,12 @@ def read_gluing(
         return None
     adhesive = values.word(keys.adhesive, adhesives, "adhesive") if keys.adhesive.text != MISSING else None
     titles: list[str] = []
-    stages = []
+    stages: list[Stage] = []
     hardware = list(hardware)
     for item in keys.stages or ():
+        if len(stages) == MOST_STAGES:
+            values.note(item.at, "size", f"more than {MOST_STAGES} glue-up stages", "split the build")
+            break
         stage = _stage(item, known, hardware, titles, values)
         titles.append(stage.title)
         stages.append(stage)

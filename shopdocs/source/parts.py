@@ -26,7 +26,7 @@ from shopdocs.source.values import MOST, Values, suggestion
 RESERVED = {*UNIT_SIZES, "x", "to", "from", "evenly", "length", "width", "thickness", "through", "mirror", "of"}
 PIECE_NAMES = {"length", "width", "thickness"}  # allowed as dimensions; on a piece they mean its own
 MOST_STRIPS = 60
-MOST_DIMENSIONS = 20_000
+MOST_DIMENSIONS = 10_000
 MARK = re.compile(r"[^\W_](?:[^\W_]|-(?=[^\W_])){0,7}")
 
 _SUFFIXES = ["", *ascii_lowercase, *("".join(two) for two in product(ascii_lowercase, repeat=2))]

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import argparse
 import re
+import signal
 import sys
 import tempfile
 import time
@@ -297,7 +298,11 @@ def main() -> None:
     found: Counter[str] = Counter()
     traces: Counter[str] = Counter()
     accepted, slowest = 0, (0.0, -1)
+    stop: list[int] = []
+    signal.signal(signal.SIGINT, lambda *_: stop.append(1))  # ends after the case at hand, with the count so far
     for number in range(asked.cases) if asked.only is None else [asked.only]:
+        if stop:
+            break
         case = Case(asked.seed, number, every)
         kinds = set()
         with tempfile.TemporaryDirectory() as folder:
