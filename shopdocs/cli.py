@@ -113,6 +113,7 @@ def _parser() -> argparse.ArgumentParser:
     render.add_argument("--used", type=_count, metavar="N", help="labels already used on the first sheet")
     render.add_argument("--records", type=_address, metavar="URL", help="web address the record pages will stand under")
     render.add_argument("--effort", type=_rounds, metavar="N", help="search N rounds for cheaper boards, say 100000")
+    render.add_argument("--date", type=_date, metavar="DATE", help="date on every page; else the build's")
     render.set_defaults(command=_render)
 
     tally = commands.add_parser(
@@ -168,6 +169,16 @@ def _address(text: str) -> str:
     return base
 
 
+def _date(text: str) -> str:
+    """A date as it shall be printed."""
+    shown = " ".join(text.split())
+    if not shown.isprintable() or not 0 < len(shown) <= 40:
+        raise argparse.ArgumentTypeError(
+            "a date is printed as it is written, such as '12 May 2031'; 40 letters at most"
+        )
+    return shown
+
+
 def _rounds(text: str) -> int:
     """A number of search rounds from the command line."""
     if not text.isascii() or not text.isdecimal() or int(text) > 1_000_000:
@@ -201,6 +212,7 @@ def _render(asked: argparse.Namespace) -> int:
         labels_used=asked.used,
         records=asked.records,
         effort=asked.effort,
+        date=asked.date or "",
     )
     progress = _Progress()
     outcome = render(request, asked.out, progress)

@@ -47,6 +47,7 @@ WORK_MAY_IMPORT: dict[str, set[str]] = {
     "order": {"shapes", "space", "joints", "scene"},
     "cut_list": {"space", "joints", "scene"},
     "finish_needs": {"cut_list"},
+    "setups": {"cut_list"},
     "boards": {"cut_list", "layout"},
     "lumber_needs": {"cut_list", "boards"},
     "computed": {"space", "scene", "holes", "order", "cut_list"},

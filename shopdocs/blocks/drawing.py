@@ -140,6 +140,7 @@ class Drawing:
     figures: tuple[Figure, ...] = ()  # the numbers in its words
     unit: str = ""  # what its dimensions are in ("mm", "in"), told once beside the scale
     larger: tuple[Drawing, ...] = ()  # the same, the largest first, for where its page has room left
+    captioned: bool = True  # its name and scale under it; without, they are told elsewhere
     sketch: bool = False  # nothing is to scale in it, and no scale is told
     like: str = ""  # drawings of one name stay at one scale: the `larger` of all of them go by the same scales
 

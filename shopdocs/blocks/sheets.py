@@ -118,10 +118,12 @@ class Document:
 
 @dataclass(frozen=True, slots=True)
 class Imprint:
-    """What the slim line at the top of every page and the PDF's metadata say of the build."""
+    """What the line at the head of every page and the PDF's metadata say of the build. `check` is the word for what it
+    was made from (core/check_word.py); without a `date` a line is left to write one."""
 
     title: str
     mark: str
     revision: str
     maker: str
     date: str
+    check: str = ""

@@ -7,13 +7,14 @@ from collections.abc import Iterator
 from shopdocs.checks.meetings import numbers_held_twice
 from shopdocs.core.display import exact_text, hundredths
 from shopdocs.core.length import Length
-from shopdocs.core.problems import Position, Problem, Severity, error, warning
+from shopdocs.core.problems import Position, Problem, error, warning
 from shopdocs.model.build import Build
 from shopdocs.model.joining import BENCH_NAMES, HoleUse
 from shopdocs.work.computed import Computed
 from shopdocs.work.holes.fastening import Fastening
 from shopdocs.work.joints.joinery import cuts_that_meet
 from shopdocs.work.scene.in_space import Space
+from shopdocs.work.scene.standing import contradicts
 from shopdocs.work.space.contacts import Pair
 
 LARGEST = Length(10_000)  # no piece of furniture is longer; a coordinate has slipped
@@ -155,13 +156,11 @@ def _extent(build: Build, space: Space, at: dict[str, Position]) -> Iterator[Pro
             long = hundredths(size[axis])
         wrong = f"the build is {long} from end to end, with '{mark}' at the far end"
         yield warning(at[mark], "far", wrong, "check the units of its place")
-    if build.overall is None:
-        return
-    said = (build.overall.width, build.overall.depth, build.overall.height)
-    if tuple(size) != said:
-        place = build.places.get("overall", build.at)
+    if build.overall is not None and contradicts(build, space):
+        said = (build.overall.width, build.overall.depth, build.overall.height)
         real, written = (" x ".join(exact_text(side) for side in sides) for sides in (size, said))
-        yield Problem(place, "overall", f"the places come to {real}, not {written}", "correct one", Severity.WARNING)
+        wrong = f"the pieces in their places measure {real}, not {written}"
+        yield error(build.places.get("overall", build.at), "overall", wrong, "correct the overall size or a place")
 
 
 CHECKS = (in_space,)

@@ -86,7 +86,7 @@ def edge_map(job: Job) -> Document:
     steps = [step for verdict in Verdict for step in _whole([g for g in groups if g.whole is verdict], verdict)]
     if steps:
         blocks.append(Checklist(tuple(steps), "Without a drawing" if drawn else ""))
-    return Document("edges", "Edge map", "Which arrises are chamfered, which stay square?", tuple(blocks))
+    return Document("edges", "Edges", "Which arrises are chamfered, which stay square?", tuple(blocks))
 
 
 def _cell(job: Job, group: EdgeGroup) -> tuple[Block, ...]:

@@ -28,7 +28,7 @@ def labels(job: Job) -> Document:
         for label in (*_strip_labels(job, part, piece), _label(job, part, piece))
     )
     block = Labels(made, job.label_sheet, job.shop.labels_used)
-    return Document("labels", "Part labels", "Which piece is this, and which way up?", (block,))
+    return Document("labels", "Labels", "Which piece is this, and which way up?", (block,))
 
 
 def _label(job: Job, part: Part, piece: Piece) -> PieceLabel:

@@ -28,7 +28,8 @@ class FinishType:
 
     `oily_rags`: it hardens by taking up oxygen, so cloths wet with it can heat themselves alight. `vapour`: it is
     thinned with solvent or spirit, or often sold so (common practice, no source; the data sheet decides). `stop_grit`
-    is the last grit before the first coat, `between_grit` the one between coats, None where none is used.
+    is the last grit before the first coat, `between_grit` the one between coats, None where none is used. `wiped`: what
+    does not soak in is wiped off before it turns tacky, or it dries to a skin that stays sticky (common practice).
     """
 
     kind: str
@@ -43,6 +44,7 @@ class FinishType:
     aliases: tuple[str, ...] = ()
     note: str = ""
     vapour: bool = True
+    wiped: bool = False
 
     @property
     def planned_coverage(self) -> Fraction:
@@ -71,6 +73,7 @@ FINISHES = (
         "hardwax oil", _range("15", "25"), _BY_HAND, 2, _range("12", "24"), True, 150, None,
         aliases=("hard wax oil", "hardwax-oil"),
         note="floor pads spread 20 to 30 m² per litre; finer than P150 closes the surface",
+        wiped=True,
     ),
     FinishType(
         "oil varnish", _range("10", "12"), _VARNISH, 3, _range("24", "24"), True,
@@ -88,14 +91,17 @@ FINISHES = (
     FinishType(
         "wiping varnish", _range("12.3", "12.3"), _TUNG, 3, _range("24", "24"), True,
         aliases=("tung-oil varnish", "tung oil varnish", "danish oil"),
+        wiped=True,
     ),
     FinishType(
         "tung oil", _range("9.8", "12.3"), _TUNG, 4, _range("24", "48"), True, 220, None,
         aliases=("raw tung oil", "pure tung oil"),
+        wiped=True,
     ),
     FinishType(
         "high-solids oil", _range("78.5", "98.2"), _TUNG, 1, _range("24", "24"), True, 150, None,
         aliases=("buffed oil", "one-coat oil"), note="a film wiped on and buffed off; the rest stays on the pad",
+        wiped=True,
     ),
     FinishType(
         "shellac", _range("7", "12"), _SHELLAC, 3, _range("1", "2"), False, 220, 400,
@@ -104,6 +110,7 @@ FINISHES = (
     FinishType(
         "linseed oil", _range("8", "12"), _LINSEED, 3, _range("24", "72"), True, 220, None,
         aliases=("boiled linseed oil",), note="first coat; later coats go further",
+        wiped=True,
     ),
 )  # fmt: skip
 

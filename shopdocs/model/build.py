@@ -61,6 +61,7 @@ class Build:
     gluing: Gluing | None = None
     finish: Finish | None = None
     buy: tuple[str, ...] = ()
+    content: str = field(default="", compare=False, repr=False)  # fingerprint of the file it was read from
     at: Position = NOWHERE
     places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
 
@@ -153,5 +154,6 @@ class Shop:
     pace: Pace = Pace()
     defaults: tuple[str, ...] = ()
     file: str = ""
+    content: str = field(default="", compare=False, repr=False)  # fingerprint of the file it was read from
     at: Position = NOWHERE
     places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)

@@ -246,13 +246,13 @@ class Pictures:
         if key not in self._set:
             self._set[key] = (drawing, *_captioned(drawing, room, tall, self.ts))
         _, height, paint = self._set[key]
-        return [Strip(height, paint, before=14.0)]
+        return [Strip(height, paint, before=14.0 if drawing.captioned else 2.0)]
 
 
 def _captioned(drawing: Drawing, room: float, tall: float, ts: Typesetter) -> tuple[float, Paint]:
     """The height of a drawing with its caption, and how both are painted."""
     caption_size = ts.style.quiet
-    caption_high = caption_size * 1.3 + 7.0
+    caption_high = caption_size * 1.3 + 7.0 if drawing.captioned else 2.0
     laid, scale = fitted(drawing, room, tall - caption_high - 14.0, ts)
     x0, y0, x1, y1 = laid.box
     name = ts.cut(ts.clean(drawing.name), "semibold", caption_size, room - 60)
@@ -268,6 +268,8 @@ def _captioned(drawing: Drawing, room: float, tall: float, ts: Typesetter) -> tu
         dx = left + (room - (x1 - x0)) / 2 - x0
         dy = top - y1
         frame.items += paper.shifted(laid.items, dx, dy)
+        if not drawing.captioned:
+            return
         low = top - (y1 - y0) - caption_high + 4.0
         x = left + (room - whole) / 2
         if name:

@@ -116,7 +116,7 @@ Box = tuple[float, float, float, float]
 @dataclass(slots=True)
 class Frame:
     """One page while it is laid out. `anchors` and `outline` carry the height y they point to; `outline` entries are
-    (level, title, y). `bare` pages (label sheets) get no line at the top. `true_scale` tells that lengths on it are
+    (level, title, y). `bare` pages (label sheets) have no line of ours. `true_scale` tells that lengths on it are
     meant to be measured."""
 
     width: float
@@ -128,6 +128,7 @@ class Frame:
     outline: list[tuple[int, str, float]] = field(default_factory=list)
     page_numbers: list[PageNumber] = field(default_factory=list)
     bare: bool = False
+    over: float = 0.0  # of a bare page, what is free over its first row of labels
     true_scale: bool = False
     number: int = 0  # in its document, from 1
     of: int = 0

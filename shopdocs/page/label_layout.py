@@ -66,7 +66,7 @@ def _named(marks: list[str]) -> str:
 def _open(new_frame: Callable[[Paper], Frame], stock: Paper, sheet: LabelSheet, ts: Typesetter) -> Frame:
     frame = new_frame(stock)
     if not sheet.crop_marks:
-        frame.bare = True
+        frame.bare, frame.over = True, sheet.top.points
         return frame
     _crop_marks(frame, sheet, ts)
     return frame

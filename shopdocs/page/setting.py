@@ -33,7 +33,7 @@ from shopdocs.page.typesetter import Typesetter
 HEADER_ROOM = mm(9.0)  # from the top margin to where text may begin
 COLUMN_GAP = 18.0
 CODE_MM = 22.0
-JOIN_SHARE = 0.4  # of a page; a page with less is nearly empty and joins its neighbour
+JOIN_SHARE = 0.6  # of a page; what is shorter leaves much empty, and is joined with its neighbour
 JOIN_AIR = 44.0
 SPARE_SHARE = 0.75  # of a page; with this much white in all, tighter setting may save a page
 TAIL_SHARE = 0.2  # of a page; a last page with less than this goes if closer lines make room
@@ -69,6 +69,7 @@ class Setting:
         self.ts = means.ts
         self.means = means
         self.frames: list[Frame] = []
+        self.shared = False  # whether it stands under another document
         self.room = paper.text_width
         top = paper.height.points - paper.top.points - HEADER_ROOM
         self.flow = Flow(lambda: self._frame(paper), paper.left.points, top, paper.bottom.points)
@@ -124,15 +125,19 @@ class Setting:
         frame.title = f"{frame.title}, {self.document.title}"
         frame.items.append(Line(before.left, y + air / 2, before.left + self.room, y + air / 2, self.ts.style.hair))
         paint_stack(strips, frame, before.left, y)
+        self.shared = True
         self.flow.frame, self.flow.y, self.flow.empty = frame, y - stacked(strips), False
         return True
 
+    def may_join(self, before: Flow) -> bool:
+        """Whether this document and the one before are such that they may share a page at all."""
+        if before.frame is None or before.frame.bare or before.frame.true_scale:
+            return False
+        return not any(isinstance(block, (NewPage, Labels, FullScale)) for block in self.document.blocks)
+
     def strips_under(self, before: Flow) -> list[Strip] | None:
         """The document as it would stand under the one before; None where none of them is short, or they do not fit."""
-        frame = before.frame
-        if frame is None or frame.bare or frame.true_scale:
-            return None
-        if any(isinstance(block, (NewPage, Labels, FullScale)) for block in self.document.blocks):
+        if not self.may_join(before):
             return None
         strips = self.means.laid("under", self.document.blocks, self._all_strips)
         height, air = stacked(strips), JOIN_AIR * self.ts.air

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from fractions import Fraction
 
+from shopdocs.core.check_word import fingerprint
 from shopdocs.core.display import Units
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position, Problem, error, warning
@@ -42,7 +44,7 @@ def read_shop(given: Given) -> tuple[Shop | None, list[Problem]]:
     values.forgiven |= left_out
     values.word(keys.units, ("in", "mm"), "unit")
     shop, more = _shop(keys, values, given.name)
-    return shop, problems + more
+    return replace(shop, content=fingerprint(given.data)), problems + more
 
 
 def _without_its_words(given: Given, problems: list[Problem]) -> list[Problem]:

@@ -60,22 +60,12 @@ class CutRow:
 
 
 @dataclass(frozen=True, slots=True)
-class Setting:
-    """One setting of fence or stop that serves several rows: rip to `size`, or crosscut to it."""
-
-    axis: str  # "width" or "length"
-    size: Length
-    marks: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class CutGroup:
     """Rows of one material and one finished thickness, widest and longest first."""
 
     material: Material
     thickness: Length
     rows: tuple[CutRow, ...]
-    settings: tuple[Setting, ...]
 
 
 def added_by(build: Build, joint: Joint, meeting: Meeting) -> tuple[Length, Length]:
@@ -165,7 +155,7 @@ def cut_groups(build: Build, shop: Shop, space: Space | None = None) -> tuple[Cu
         for thickness in sorted({row.finished.thickness for row in rows}, reverse=True):
             same = [row for row in rows if row.finished.thickness == thickness]
             same.sort(key=lambda row: (row.joinery.width, row.joinery.length), reverse=True)
-            groups.append(CutGroup(material, thickness, tuple(same), tuple(_settings(material, same))))
+            groups.append(CutGroup(material, thickness, tuple(same)))
     return tuple(groups)
 
 
@@ -180,20 +170,6 @@ def _rows(part: Part, material: Material, added: Mapping[str, Added], shop: Shop
         joinery = Size(part.thickness, part.width + more.width, part.length + more.length)
         strip = replace(joinery, width=joinery.width / part.strips)
         yield CutRow(part, tuple(pieces), more, finished, joinery, rough_size(part, strip, material, shop))
-
-
-def _settings(material: Material, rows: list[CutRow]) -> Iterable[Setting]:
-    """Settings that serve more than one part: pieces alike in width or length are cut one after another. What keeps
-    the width that it is sold in is not ripped."""
-    for axis in ("width", "length"):
-        same: dict[Length, list[CutRow]] = {}
-        for row in rows:
-            if axis == "length" or not keeps_width(material, row):
-                same.setdefault(getattr(row.joinery, axis), []).append(row)
-        for size in sorted(same, reverse=True):
-            if len({row.part.name for row in same[size]}) > 1:
-                marks = tuple(piece.mark for row in same[size] for piece in row.pieces)
-                yield Setting(axis, size, marks)
 
 
 def piece_sizes(groups: Iterable[CutGroup]) -> dict[str, CutRow]:

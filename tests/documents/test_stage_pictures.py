@@ -11,14 +11,22 @@ from shopdocs.blocks.drawing import Arrow, Drawing, Leader, Line, Stroke, Words
 from shopdocs.blocks.text import Paragraph, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.length import Length
-from shopdocs.documents.drawn.build_pictures import assembled_picture, drawn_back, exploded_picture, stage_picture
-from shopdocs.documents.drawn.pictures import Picture
+from shopdocs.documents.drawn.build_pictures import (
+    assembled_picture,
+    drawn_back,
+    exploded_picture,
+    stage_picture,
+    taken_apart,
+)
+from shopdocs.documents.drawn.pictures import Picture, drawn, frame_of
 from shopdocs.documents.job import Job
 from shopdocs.work.scene.opened import Moves, opened
 from shopdocs.work.scene.taken_apart import TakenApart
+from shopdocs.work.shapes.projection import ISOMETRIC
 from shopdocs.work.space.contacts import find_contacts
 from shopdocs.work.space.placed import Scene
 from tests.sample_jobs import SAMPLES, job_of, sample_documents, sample_job
+from tests.work.shapes.test_pictures import astray
 
 PLACED = [folder for folder in SAMPLES if folder.name != "seed_tote"]
 BY_NAME = {folder.name: folder for folder in SAMPLES}
@@ -109,6 +117,18 @@ def test_taken_apart_no_two_pieces_share_room(folder: Path) -> None:
             if moved[i].overlap(moved[j])
         ]
         assert not clashes
+
+
+@pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
+def test_marks_stand_on_their_piece_and_leaders_cross_no_other(folder: Path) -> None:
+    """In the exploded picture of every sample; what a point shows is found by cutting all boxes with the line of
+    sight, not by the grid that places the marks."""
+    job = sample_job(folder, "mm")
+    room = (178.0, 205.0)
+    laid, marked = taken_apart(job, room)
+    drawing = drawn(laid, marked, room, ISOMETRIC, "apart", frame_of(laid, ISOMETRIC)).drawing
+    assert len(marks_in(drawing)) > 8
+    assert not astray(laid, drawing, ISOMETRIC)
 
 
 def words_of(folder: Path) -> str:

@@ -25,7 +25,7 @@ from shopdocs.core.length import Length
 from shopdocs.core.problems import Position
 from shopdocs.output.figures_json import figures_json
 
-IMPRINT = Imprint("Hall bench", "HB", "A", "Ada Quill", "2031-04-01")
+IMPRINT = Imprint("Hall bench", "HB", "A", "Ada Quill", "2031-04-01", "nomadu")
 
 
 def number(name: str) -> Figure:
@@ -72,6 +72,7 @@ def test_exact_values_units_and_places() -> None:
         "revision": "A",
         "maker": "Ada Quill",
         "date": "2031-04-01",
+        "check word": "nomadu",
         "paper": "a4",
     }
     source = {"file": "build.yaml", "line": 12, "column": 5}

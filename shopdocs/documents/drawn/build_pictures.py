@@ -12,6 +12,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.pictures import (
     Label,
     Laid,
+    Marked,
     Picture,
     best_marks,
     drawn,
@@ -70,6 +71,12 @@ def assembled_picture(job: Job, room_mm: tuple[float, float] = STANDING_MM) -> D
 def exploded_picture(job: Job, room_mm: tuple[float, float], labels: Sequence[Label] | None = None) -> Picture:
     """The build taken apart, with a mark for every piece (or the `labels`): neighbours as near together as leaves every
     mark a place, and so at the largest scale."""
+    laid, marked = taken_apart(job, room_mm, labels)
+    return drawn(laid, marked, room_mm, ISOMETRIC, job.build.title, frame_of(laid, ISOMETRIC))
+
+
+def taken_apart(job: Job, room_mm: tuple[float, float], labels: Sequence[Label] | None = None) -> tuple[Laid, Marked]:
+    """What that picture shows, and where its marks stand."""
     assert job.space is not None
     scene = pictured(job.space.scene)
     closed = job.space.contacts if scene is job.space.scene else replace(job.space.contacts, scene=scene)
@@ -81,10 +88,8 @@ def exploded_picture(job: Job, room_mm: tuple[float, float], labels: Sequence[La
         frame = frame_of(laid, ISOMETRIC)
         marked = best_marks(laid, room_mm, ISOMETRIC, every, frame, quick=True)
         if not marked.unmarked:
-            break
-    else:
-        marked = best_marks(laid, room_mm, ISOMETRIC, every, frame)
-    return drawn(laid, marked, room_mm, ISOMETRIC, job.build.title, frame)
+            return laid, marked
+    return laid, best_marks(laid, room_mm, ISOMETRIC, every, frame)
 
 
 def _apart(

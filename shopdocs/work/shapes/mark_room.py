@@ -24,6 +24,7 @@ HOPELESS = 4  # so many left out are not worth another
 CLEAR_MM = 1.0  # round a mark
 SHORTEST_MM = 3.0  # of a leader
 FLAT = 0.36  # a leader steeper than this, across to up, comes to its mark from above or below
+_NEAR = 0.4  # of a square: so close a leader does not pass
 _STEP = 3  # squares between places for a mark
 
 
@@ -205,11 +206,17 @@ class _Room:
         long = max(abs(tip[0] - end[0]), abs(tip[1] - end[1]))
         steps = np.linspace(0, 1, max(2, int(long / FINE_MM * 1.5)))
         low = self.shown.low
-        rows = ((tip[1] + (end[1] - tip[1]) * steps - low[1]) // FINE_MM).astype(int)
-        columns = ((tip[0] + (end[0] - tip[0]) * steps - low[0]) // FINE_MM).astype(int)
-        over = self.solid[rows, columns]
-        if self.words[rows, columns].any() or ((over != 0) & (over != solid + 1)).any():
+        rows, columns = (
+            (tip[k] + (end[k] - tip[k]) * steps - low[k]) / FINE_MM for k in (1, 0)
+        )  # fmt: skip
+        over = self.solid[rows.astype(int), columns.astype(int)]
+        if self.words[rows.astype(int), columns.astype(int)].any() or ((over != 0) & (over != solid + 1)).any():
             return False
+        # squares are coarse: a leader keeps off the ones that it nearly touches too
+        for by_row, by_column in ((_NEAR, 0), (-_NEAR, 0), (0, _NEAR), (0, -_NEAR)):
+            near = self.solid[(rows + by_row).astype(int), (columns + by_column).astype(int)]
+            if ((near != 0) & (near != solid + 1)).any():
+                return False
         # back over the piece, one would ask which of two places is meant
         return int(np.count_nonzero(np.diff(over == 0))) <= 1
 

@@ -146,7 +146,7 @@ def _seen_at(solids: Sequence[Solid], view: View, per_mm: int, x: float, y: floa
     return None if best is None else best[1]
 
 
-def _astray(laid: Laid, drawing: Drawing, view: View) -> list[str]:
+def astray(laid: Laid, drawing: Drawing, view: View) -> list[str]:
     """Marks that stand on another piece than their own, and leaders that run over one, found by lines of sight."""
     assert drawing.scale is not None
     lines = [shape for shape in drawing.shapes if isinstance(shape, Line)]
@@ -163,7 +163,7 @@ def _astray(laid: Laid, drawing: Drawing, view: View) -> list[str]:
         if isinstance(shape, Words) and shape.text in marks and at(shape.at) != marks.index(shape.text):
             found.append(f"{shape.text} stands on another piece")
         if isinstance(shape, Leader):
-            steps = [Fraction(k, 60) for k in range(61)]
+            steps = [Fraction(k, 30) for k in range(31)]
             points = [tuple(a + (b - a) * s for a, b in zip(shape.tip, shape.at, strict=True)) for s in steps]
             seen = [at((x, y)) for x, y in points]
             own = marks.index(shape.text)
@@ -172,7 +172,7 @@ def _astray(laid: Laid, drawing: Drawing, view: View) -> list[str]:
             # a square of the grid that places leaders is 0.7 mm wide: its corner may touch what it passes
             astray = (
                 sum(v not in (own, None) for v in seen)
-                / 60
+                / 30
                 * math.dist(*([v.float_mm(drawing.scale) for v in p] for p in (shape.tip, shape.at)))
             )
             if astray > 0.75:
@@ -196,7 +196,7 @@ def test_marks_and_leaders_keep_apart(view, apart):
     named = [shape.text for shape in (*leaders, *on_pieces)]
     assert sorted([*named, *found.unmarked]) == sorted(piece.mark for piece in scene.pieces)
     assert len(found.unmarked) <= (0 if apart else 3)
-    assert not _astray(laid, drawing, view)
+    assert not astray(laid, drawing, view)
     items = laid_items(drawing)
     assert not text_over_text(items)
     assert not leaders_crossed([(s.text, _spot(s.tip), _spot(s.at)) for s in leaders])
@@ -219,7 +219,7 @@ def test_a_leader_over_a_foreign_piece_is_found() -> None:
     leaders = [shape for shape in drawing.shapes if isinstance(shape, Leader)]
     seat = next(leader for leader in leaders if leader.text == "S7")
     wrong = replace(next(leader for leader in leaders if leader.text == "S1"), at=seat.tip)
-    assert _astray(laid, replace(drawing, shapes=(*drawing.shapes, wrong)), ISOMETRIC)
+    assert astray(laid, replace(drawing, shapes=(*drawing.shapes, wrong)), ISOMETRIC)
 
 
 def test_overall_size_heights_and_overhangs_by_hand() -> None:
