@@ -17,6 +17,7 @@ STOCK = {MaterialKind.HARDWOOD: "rough sawn", MaterialKind.SOFTWOOD: "dressed", 
 
 
 def cut_list(job: Job) -> Document:
+    """One table for every material, then the mirror images, the notes on pieces and the setups to keep."""
     blocks: list[Block] = [_table(job)]
     twins = mirrored(job)
     if twins:

@@ -40,6 +40,7 @@ class EdgeGroup:
     every: tuple[tuple[EdgeFinding, ...], ...]  # those of each piece: what they lie against differs
 
     def of(self, verdict: Verdict) -> list[EdgeFinding]:
+        """Those of the twelve arrises that get this treatment."""
         return [found for found in self.edges if found.verdict is verdict]
 
     @property
@@ -67,6 +68,7 @@ def edge_groups(job: Job) -> tuple[EdgeGroup, ...]:
 
 
 def edge_map(job: Job) -> Document:
+    """A drawing for each group of pieces, three in a row; a piece treated alike all round gets a line of words."""
     groups = edge_groups(job)
     chamfer = length_text("chamfer", job.build.chamfer, job.display, job.build.places.get("chamfer", job.build.at))
     blocks: list[Block] = [

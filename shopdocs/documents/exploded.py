@@ -38,6 +38,7 @@ GROUP_MARKS = 30  # pieces of one picture where no stage says what belongs toget
 
 
 def in_space(job: Job) -> bool:
+    """Whether the build says where pieces go: without that there is nothing to picture."""
     return job.space is not None
 
 
@@ -47,6 +48,8 @@ def page_mm(job: Job) -> tuple[float, float]:
 
 
 def exploded_drawing(job: Job) -> Document:
+    """The build apart with its marks, the views with its sizes, the parts list, and pictures of what the whole cannot
+    name. Only for a build with places: see `in_space`."""
     assert job.space is not None
     scene = job.space.scene
     few = len(scene.pieces) <= MOST_MARKS

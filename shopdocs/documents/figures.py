@@ -47,10 +47,12 @@ def length_text(name: str, value: Length, display: Display, at: Position = NOWHE
 
 
 def count_figure(name: str, value: int, at: Position = NOWHERE) -> Figure:
+    """A number of things."""
     return Figure(name, str(value), Fraction(value), "count", at)
 
 
 def decimal_figure(name: str, value: Fraction, places: int, unit: str, at: Position = NOWHERE) -> Figure:
+    """A value shown to so many decimal places; `unit` says what it counts in and is not printed with it."""
     return Figure(name, decimal(value, places), value, unit, at)
 
 
@@ -67,6 +69,7 @@ def percent_figure(name: str, share: Fraction, at: Position = NOWHERE) -> Figure
 
 
 def minutes_text(value: Fraction) -> str:
+    """Minutes with their unit, to one place at most: '7.5 min'."""
     return f"{trimmed(value, 1)} min"
 
 
@@ -78,6 +81,7 @@ def hours_text(value: Fraction) -> str:
 
 
 def area_text(square_metres: Fraction, display: Display) -> str:
+    """An area in square feet for a build in inches, else in square metres; under 1/20 m² in square centimetres."""
     if display.units == "in":
         return f"{decimal(square_metres / SQUARE_FOOT_M2, 1)} ft²"
     if square_metres < Fraction(1, 20):
@@ -86,6 +90,7 @@ def area_text(square_metres: Fraction, display: Display) -> str:
 
 
 def volume_text(litres: Fraction, display: Display) -> str:
+    """A volume to buy: fluid ounces, from half a US gallon in gallons; or millilitres, from one litre in litres."""
     if display.units == "in":
         ounces = litres / FLUID_OUNCE_L
         return f"{decimal(ounces, 0)} fl oz" if ounces < 64 else f"{decimal(litres / US_GALLON_L, 2)} gal"
@@ -94,38 +99,46 @@ def volume_text(litres: Fraction, display: Display) -> str:
 
 
 def grams_text(grams: Fraction, display: Display) -> str:
+    """A weight in whole grams; for a build in inches with ounces behind it."""
     if display.units == "in":
         return f"{decimal(grams, 0)} g ({decimal(grams / OUNCE_G, 1)} oz)"
     return f"{decimal(grams, 0)} g"
 
 
 def temperature_text(celsius: Fraction, display: Display) -> str:
+    """A temperature in whole degrees, Fahrenheit for a build in inches, else Celsius."""
     if display.units == "in":
         return f"{decimal(celsius * 9 / 5 + 32, 0)} °F"
     return f"{decimal(celsius, 0)} °C"
 
 
 def minutes_figure(name: str, minutes: Fraction, at: Position = NOWHERE) -> Figure:
+    """A time in minutes, shown as `minutes_text` does."""
     return Figure(name, minutes_text(minutes), minutes, "min", at)
 
 
 def hours_figure(name: str, hours: Fraction, at: Position = NOWHERE) -> Figure:
+    """A time in hours, shown in minutes, hours or days, as `hours_text` does."""
     return Figure(name, hours_text(hours), hours, "h", at)
 
 
 def area_figure(name: str, square_metres: Fraction, display: Display, at: Position = NOWHERE) -> Figure:
+    """An area: exact in square metres, shown as `area_text` does."""
     return Figure(name, area_text(square_metres, display), square_metres, "m²", at)
 
 
 def volume_figure(name: str, litres: Fraction, display: Display, at: Position = NOWHERE) -> Figure:
+    """A volume: exact in litres, shown as `volume_text` does."""
     return Figure(name, volume_text(litres, display), litres, "l", at)
 
 
 def grams_figure(name: str, grams: Fraction, display: Display, at: Position = NOWHERE) -> Figure:
+    """A weight: exact in grams, shown as `grams_text` does."""
     return Figure(name, grams_text(grams, display), grams, "g", at)
 
 
 def temperature_figure(name: str, celsius: Fraction, display: Display, at: Position = NOWHERE) -> Figure:
+    """A temperature: exact in degrees Celsius, shown as `temperature_text` does."""
     return Figure(name, temperature_text(celsius, display), celsius, "°C", at)
 
 

@@ -16,10 +16,13 @@ MOST_COATS = 12  # a line to tick for each; more are told in one
 
 
 def has_finish(job: Job) -> bool:
+    """Whether the build names a finish."""
     return job.finish is not None
 
 
 def finish_sheet(job: Job) -> Document:
+    """How much to have ready, the cautions, what to do before the first coat, and the coats in order. Only for a build
+    with a finish: see `has_finish`."""
     work = job.finish
     assert work is not None
     blocks: list[Block] = [Facts(tuple(_facts(job, work)))]

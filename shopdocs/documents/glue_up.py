@@ -55,6 +55,7 @@ BEFORE_EACH = (
 
 
 def has_stages(job: Job) -> bool:
+    """Whether anything is glued up in stages."""
     return bool(job.stages)
 
 

@@ -29,6 +29,9 @@ from shopdocs.work.space.drilled import Drilled
 
 @dataclass(frozen=True, slots=True)
 class Job:
+    """All a document needs to know, computed once for all of them by `make_job`. Mappings go by the
+    mark of a piece; `space` and `alike` are None where no piece has a place, `finish` where none is named."""
+
     build: Build
     shop: Shop
     display: Display
@@ -52,6 +55,7 @@ class Job:
 
     @property
     def imprint(self) -> Imprint:
+        """What every page says of the build and its maker."""
         return imprint_of(self.build, self.shop)
 
     @property

@@ -22,6 +22,7 @@ _SHORT = {FINISHED: "finished", JOINERY: "joinery", ROUGH: "rough"}
 
 
 def labels(job: Job) -> Document:
+    """A label for each piece, in the order of the build; the strips of a glued-up piece have theirs before it."""
     made = tuple(
         label
         for part, piece in job.build.pieces()

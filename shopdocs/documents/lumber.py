@@ -40,6 +40,7 @@ FOOT_METRES = Fraction(3048, 10000)  # by definition
 
 
 def lumber_sheet(job: Job) -> Document:
+    """What to buy by material, what comes from the rack, what was left out and why, then every board with its cuts."""
     solid = [plan for plan in job.boards.materials if plan.material.kind is not MaterialKind.SHEET]
     sheets = [plan for plan in job.boards.materials if plan.material.kind is MaterialKind.SHEET]
     blocks: list[Block] = []

@@ -59,10 +59,12 @@ Places = Mapping[int, tuple[HiddenFace, HiddenFace] | None]
 
 
 def has_joints(job: Job) -> bool:
+    """Whether there is anything to mark: pieces that meet in a joint, or strips to be glued up."""
     return any(joint.meetings for joint in job.build.joints) or any(part.strips > 1 for part in job.build.parts)
 
 
 def mate_marks(job: Job) -> Document:
+    """The strips of glued-up pieces, then each group of joints with the place of its number inside."""
     question = "What do I pencil inside each joint before the labels come off?"
     blocks: list[Block] = list(_strips(job))
     places = _places(job)

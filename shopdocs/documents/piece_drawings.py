@@ -40,6 +40,7 @@ class DrawnGroup:
 
     @property
     def marks(self) -> tuple[str, ...]:
+        """The marks of the pieces, in the order of the build."""
         return tuple(piece.mark for piece in self.pieces)
 
 
@@ -52,6 +53,7 @@ class OwnDrawing:
 
 
 def has_piece_drawings(job: Job) -> bool:
+    """Whether anything can be drawn on a piece: the build has places, or holes."""
     return job.space is not None or bool(job.holes)
 
 
@@ -78,6 +80,7 @@ def _on_its_own(job: Job, part: Part, mark: str) -> PlacedPiece:
 
 
 def piece_drawings(job: Job) -> Document:
+    """A drawing for each group of pieces with something to mark out; pieces with nothing are named at the end."""
     groups = drawn_groups(job)
     worked = [group for group in groups if group.pieces[0].features]
     plain = [mark for group in groups if not group.pieces[0].features for mark in group.marks]

@@ -55,6 +55,7 @@ class _Shown:
 
 
 def record_pages(job: Job) -> tuple[Document, ...]:
+    """One page for each piece, in the order of the build."""
     shown = _shown(job)
     return tuple(_record(job, part, piece, shown) for part, piece in job.build.pieces())
 

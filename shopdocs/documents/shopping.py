@@ -45,6 +45,7 @@ LITTLE = Fraction(1, 4)  # of the boards to buy; where less is used, the list sa
 
 
 def shopping_list(job: Job) -> Document:
+    """Wood, hardware, glue and finish, what else the build names, and the tools to have ready: boxes to tick."""
     blocks: list[Block] = []
     besides = list(_left_out_steps(job))
     if besides:

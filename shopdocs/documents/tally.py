@@ -34,6 +34,7 @@ from shopdocs.work.boards.results import MaterialPlan
 
 
 def tally_sheet(job: TallyJob) -> Document:
+    """The receipt line by line, whether these boards give every piece, and where each piece comes out of them."""
     blocks: list[Block] = []
     if job.receipt.seller or job.receipt.date:
         words = " · ".join(word for word in (job.receipt.seller, job.receipt.date) if word)

@@ -62,10 +62,12 @@ USE_NAMES = {
 
 
 def has_templates(job: Job) -> bool:
+    """Whether anything is drilled."""
     return bool(job.holes)
 
 
 def templates(job: Job) -> Document:
+    """The drilling schedule with its caution and notes, then the templates at full scale."""
     caution = Caution(DRILLING.title, DRILLING.text)
     blocks: list[Block] = [_schedule_table(job), caution]
     notes = list(dict.fromkeys(note for hole in job.holes if (note := _bit_note(job, hole))))
@@ -360,6 +362,7 @@ def _capital(sentence: str) -> str:
 
 
 def depth_words(display: Display, hole: Drilled) -> str:
+    """'1-1/4 in deep', or 'through' for a hole without a depth."""
     return f"{display.length(hole.bore.depth)} deep" if hole.bore.depth else "through"
 
 

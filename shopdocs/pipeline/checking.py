@@ -27,6 +27,7 @@ class Checked:
 
     @property
     def build(self) -> Build | None:
+        """The build; None where the file could not be read as one."""
         return self.work.build if self.work is not None else None
 
 
@@ -97,6 +98,7 @@ def _shop_beside(build: str) -> Given | None:
 
 
 def check_labels(shop: Shop) -> list[Problem]:
+    """What is wrong with the shop's label sheet: not known, or all its labels used."""
     from shopdocs.page.label_sheets import label_sheet, label_sheet_keys
     from shopdocs.page.paper import paper_keys
 

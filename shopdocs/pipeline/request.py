@@ -38,6 +38,8 @@ class Written:
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
+    """What a run found wrong or doubtful, what it wrote, and what it tells in a few lines."""
+
     problems: tuple[Problem, ...]
     written: tuple[Written, ...] = ()
     said: tuple[str, ...] = ()  # what was found, in a few lines

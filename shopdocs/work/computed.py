@@ -22,6 +22,7 @@ class Computed:
 
     @cached_property
     def holes(self) -> tuple[Drilled, ...]:
+        """Every hole drilled for hardware, in reading order."""
         return drilled(self.build, self.shop)
 
     @cached_property
@@ -36,12 +37,15 @@ class Computed:
 
     @cached_property
     def groups(self) -> tuple[CutGroup, ...]:
+        """The cut list: pieces that are cut alike, with their sizes."""
         return cut_groups(self.build, self.shop, self.space)
 
     @cached_property
     def panels(self) -> tuple[PanelWork, ...]:
+        """What is glued up of strips before the stages; nothing without an adhesive."""
         return panel_works(self.build, self.shop)
 
     @cached_property
     def stages(self) -> tuple[StageWork, ...]:
+        """The stages of the glue-up, in reading order; none where nothing is glued."""
         return stage_works(self.build, self.shop, self.space)

@@ -24,6 +24,8 @@ from shopdocs.work.space.placed import PlacedPiece
 
 @dataclass(frozen=True, slots=True)
 class Size:
+    """Thickness, width and length of a piece; length runs along the grain."""
+
     thickness: Length
     width: Length
     length: Length
@@ -39,6 +41,7 @@ class Added:
 
     @property
     def length(self) -> Length:
+        """What joints add to the length, both ends together."""
         return self.end_a + self.end_b
 
 

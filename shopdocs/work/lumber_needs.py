@@ -40,6 +40,7 @@ class Amount:
         )
 
     def times(self, factor: Fraction | int) -> Amount:
+        """Every measure times `factor`."""
         return Amount(
             self.board_feet * factor, self.cubic_metres * factor, self.square_metres * factor, self.metres * factor
         )

@@ -22,6 +22,8 @@ WITH_SHOULDERS = (
 
 
 class Kind(StrEnum):
+    """What is set once: a stop, a fence or a gauge."""
+
     SHOULDERS = "shoulder to shoulder"
     FROM_END = "shoulder line from the end"
     WIDTH = "width"

@@ -27,11 +27,16 @@ class Place(Protocol):
     looks to the high side of that."""
 
     @property
-    def mark(self) -> str: ...
+    def mark(self) -> str:
+        """The mark of the piece."""
+
     @property
-    def box(self) -> Box: ...
+    def box(self) -> Box:
+        """The rectangle in ticks of the scene, flat along `axis`."""
+
     @property
-    def axis(self) -> int: ...
+    def axis(self) -> int:
+        """The build axis it stands square to: 0, 1 or 2."""
 
 
 def mate_sketch(

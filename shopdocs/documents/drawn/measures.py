@@ -41,6 +41,7 @@ class Measure:
 
 
 def words_mm(text: str) -> float:
+    """The width that words take in a drawing, in millimetres of paper: so much for each character."""
     return CHARACTER_MM * len(text)
 
 

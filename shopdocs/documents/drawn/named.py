@@ -212,6 +212,7 @@ def main_feature(features: Sequence[Feature]) -> Feature:
 
 
 def middle_of(feature: Feature) -> Spot:
+    """The middle of a cut, or of a hole's mouth, as a point of the piece."""
     if isinstance(feature, Cuboid):
         a, b, c = ((low + high) / 2 for low, high in zip(feature.lo, feature.hi, strict=True))
         return (a, b, c)

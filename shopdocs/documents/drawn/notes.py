@@ -37,6 +37,7 @@ class Ground:
         return Ground(tuple(words for words in self.words if _meet(words, box)), lines)
 
     def with_note(self, tip: Spot, at: Spot, text: str) -> Ground:
+        """The same with one more note: its words at the leader's end `at`, and the leader from its `tip`."""
         return Ground((*self.words, words_at_leader(tip, at, text)), (*self.lines, (tip, at)))
 
 
@@ -106,6 +107,7 @@ def _shortest(tips: Sequence[Spot], text: str, taken: Ground, sheet: Box | None)
 
 
 def within(box: Box, sheet: Box) -> bool:
+    """Whether a box lies on the sheet whole; it may touch the border. All in millimetres of paper."""
     return box[0] >= sheet[0] and box[1] >= sheet[1] and box[2] <= sheet[2] and box[3] <= sheet[3]
 
 

@@ -73,6 +73,7 @@ class Laid:
 
     @cached_property
     def solids(self) -> list[Solid]:
+        """The scene's solids where the picture shows them."""
         return [solid.shifted(by) for solid, by in zip(self.scene.solids, self.shifts, strict=True)]
 
 
@@ -252,6 +253,7 @@ def lines_of(laid: Laid, view: View) -> list[Line]:
 
 
 def every_mark(scene: Scene) -> list[Label]:
+    """A label for each piece of the scene: its own mark, pointing at nothing but that piece."""
     return [(piece.mark, (piece.mark,)) for piece in scene.pieces]
 
 

@@ -100,6 +100,7 @@ class PieceSheet:
 
     @cached_property
     def fits(self) -> bool:
+        """Whether views, dimensions and notes all have room at this scale."""
         return self.views.fits and bool(self.shapes) and self._has_room(self.shapes)
 
     @cached_property
@@ -118,6 +119,7 @@ class PieceSheet:
 
     @cached_property
     def box(self) -> Box:
+        """Left, bottom, right and top of all that is drawn, in millimetres of paper."""
         return extents_mm(self.shapes, self.scale)
 
     def _has_room(self, shapes: Sequence[Shape]) -> bool:
@@ -125,6 +127,7 @@ class PieceSheet:
         return high_x - low_x <= self.room[0] and high_y - low_y <= self.room[1]
 
     def drawing(self, name: str) -> Drawing:
+        """The views as a drawing called `name`, its lower left corner moved to 0, 0."""
         low_x, low_y, high_x, high_y = (self.views.true(v) for v in self.box)
         shapes = tuple(moved(shape, (low_x, low_y)) for shape in self.shapes)
         size, unit = (high_x - low_x, high_y - low_y), self.display.units

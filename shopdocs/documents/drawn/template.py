@@ -90,10 +90,12 @@ def window_of(face: FaceHoles, holes: tuple[Drilled, ...], step: Length, is_exac
 
 
 def half_width(hole: Drilled) -> Length:
+    """How far a hole reaches from its centre along the face: bit, countersink or slot, whichever is widest there."""
     return _half(hole, not hole.slot_turned)
 
 
 def half_height(hole: Drilled) -> Length:
+    """How far a hole reaches from its centre across the face: bit, countersink or slot, whichever is widest there."""
     return _half(hole, hole.slot_turned)
 
 

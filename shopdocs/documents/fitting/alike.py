@@ -45,6 +45,8 @@ class Other:
 
 
 class Alike:
+    """Answers about the pieces of a build in space, given the stages of its glue-up. Nothing is worked out twice."""
+
     def __init__(self, space: Space, stages: Sequence[StageWork] = ()) -> None:
         self.space = space
         self.stages = stages
@@ -54,6 +56,7 @@ class Alike:
 
     @property
     def kinds(self) -> tuple[Kind, ...]:
+        """Pieces that are the same in every way share a kind."""
         return self.space.look_alikes.kinds
 
     @cached_property
@@ -102,6 +105,7 @@ class Alike:
 
     @cached_property
     def fitting(self) -> Fitting:
+        """Tries whether a piece goes in some other way than the right one."""
         return Fitting(self.space.contacts)
 
     def meets(self, mark: str) -> Meets:
@@ -148,6 +152,7 @@ class Alike:
         return next((pair for pair in self.space.contacts.of_piece[i] if (pair.first, pair.second) == (i, j)), None)
 
     def edges(self, mark: str) -> tuple[EdgeFinding, ...]:
+        """What is done to the twelve arrises of a piece. Raises KeyError for a mark without a place."""
         if mark not in self._edges:
             self._edges[mark] = self.space.edges(mark)
         return self._edges[mark]

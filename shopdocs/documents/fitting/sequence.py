@@ -31,6 +31,7 @@ class Notes:
         self._given: set[str] = set()
 
     def of(self, joints: Sequence[JoinedPair]) -> str:
+        """What has not been said yet about these joints, as sentences; empty when all has."""
         lines = dict.fromkeys(joint for joint, _ in joints)
         fresh = [told for joint in lines for told in (*self._how(joint), *self._note(joint))]
         return " ".join(_sentence(note) for note in fresh)

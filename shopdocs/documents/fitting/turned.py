@@ -40,6 +40,7 @@ class TurnedWay:
 
     @property
     def whole(self) -> str:
+        """How it lies when it is right, with what shows that where something does."""
         return f"{self.right}: {self.seen}" if self.seen else self.right
 
 

@@ -24,6 +24,7 @@ LONG = 100_000  # search rounds that take seconds
 
 
 def measures_of(job: Job) -> Measures:
+    """Which solid wood of the job is bought by the board foot and which by the cubic metre."""
     return Measures.of(job.display, job.shop, job.boards.materials)
 
 

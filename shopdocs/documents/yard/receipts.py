@@ -66,10 +66,12 @@ class TallyJob:
 
     @property
     def currency(self) -> str:
+        """The receipt's currency, else the shop's."""
         return self.receipt.currency or self.shop.currency
 
     @property
     def imprint(self) -> Imprint:
+        """What every page says of the build and its maker."""
         return imprint_of(self.build, self.shop)
 
 

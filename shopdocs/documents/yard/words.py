@@ -79,12 +79,14 @@ class Measures:
 
     @staticmethod
     def of(display: Display, shop: Shop, plans: Sequence[MaterialPlan]) -> Measures:
+        """The measure of each solid wood in these plans; sheets have none."""
         solid = [plan.material for plan in plans if plan.material.kind is not MaterialKind.SHEET]
         feet = {material.name for material in solid if counts_in_feet(display.units, shop, material)}
         return Measures(frozenset(feet), frozenset(material.name for material in solid) - feet)
 
     @property
     def mixed(self) -> bool:
+        """Whether some wood is bought by the board foot and some by the cubic metre."""
         return bool(self.feet and self.metres)
 
 
@@ -129,10 +131,12 @@ def sold_in_random_sizes(plan: MaterialPlan) -> bool:
 
 
 def feet_text(name: str, feet: Fraction, places: int = 2, at: Position = NOWHERE) -> Text:
+    """Board feet with their unit, to so many places."""
     return (decimal_figure(name, feet, places, "bf", at), " bf")
 
 
 def metres_text(name: str, metres: Fraction, at: Position = NOWHERE) -> Text:
+    """Cubic metres with their unit, to four places."""
     return (decimal_figure(name, metres, 4, "m³", at), " m³")
 
 

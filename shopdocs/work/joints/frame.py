@@ -134,10 +134,12 @@ class Frame:
 
     @property
     def enters(self) -> Face:
+        """The face of the entering piece that lies against the other."""
         return self.entering.pose.face_toward(self.n, self.high)
 
     @property
     def meets(self) -> Face:
+        """The face of the receiving piece that it lies against."""
         return self.receiving.pose.face_toward(self.n, not self.high)
 
     @property
@@ -146,6 +148,7 @@ class Frame:
         return self.receiving.extent[self.n]
 
     def extent(self, piece: PlacedPiece, axis: int) -> Range:
+        """Where a piece's body begins and ends along a build axis (0, 1 or 2)."""
         return piece.at[axis], piece.far[axis]
 
     def corners(self, n: Range, u: Range, v: Range) -> tuple[list[Length], list[Length]]:
@@ -161,10 +164,13 @@ class Frame:
         self, piece: PlacedPiece, kind: FeatureKind, n: Range, u: Range, v: Range, joint: str,
         adds: bool = False, flare: Flare | None = None,
     ) -> Cuboid:  # fmt: skip
+        """A block, its ranges as for `corners`, in the piece's own axes: a cut in `piece`, or wood that it `adds`.
+        `flare` is the slope of its sides, `joint` the name of the joint it belongs to."""
         lo, hi = piece.range_in_piece(*self.corners(n, u, v))
         return Cuboid(kind, lo, hi, adds, joint, flare)
 
     def centre(self, u: Length, v: Length) -> tuple[Length, Length, Length]:
+        """The point of the meeting plane at `u` and `v`, in the build."""
         lo, _ = self.corners((ZERO, ZERO), (u, u), (v, v))
         return lo[0], lo[1], lo[2]
 
@@ -194,6 +200,7 @@ class Geometry:
 
 
 def opposite(face: Face) -> Face:
+    """The face on the other side of a piece."""
     axis, high = side_of(face)
     return face_of(axis, not high)
 
@@ -231,14 +238,17 @@ def axis_name(piece: PlacedPiece, axis: int) -> Axis:
 
 
 def area(*sides: Length) -> Fraction:
+    """The area of a rectangle with these two sides, in square millimetres."""
     return sides[0].mm * sides[1].mm
 
 
 def middle(span: Range) -> Length:
+    """The point halfway along a range."""
     return (span[0] + span[1]) / 2
 
 
 def about_middle(span: Range, size: Length) -> Range:
+    """A range of this size with the same middle."""
     centre = middle(span)
     return centre - size / 2, centre + size / 2
 

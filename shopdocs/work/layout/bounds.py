@@ -233,6 +233,7 @@ class PriceBound:
         self.offer(-1, price, {c: n for c, n in enumerate(self.grid.demand) if n})
 
     def first_code(self, t: int) -> int:
+        """The number of the first of the pieces that type ``t`` stands for."""
         part = self.task.members[t][0]
         return int(part[0][3]) // 2
 
@@ -275,9 +276,11 @@ class PriceBound:
         return [(n, w) for _, n, w in found] + self.ruled_out
 
     def prices(self) -> list[int]:
+        """What one board of each stock costs, in the order of ``stocks``."""
         return [self.task.job.stocks[s].price for s in self.stocks]
 
     def limits(self) -> list[int]:
+        """The most boards of each stock that a plan may use, in the order of ``stocks``."""
         return [self.task.limits[s] for s in self.stocks]
 
     def whole(self, enough: int) -> int:

@@ -76,6 +76,7 @@ class Grid:
         self.p_h = np.array([p[2] for p in self.parts])
 
     def count(self, column: int) -> int:
+        """How many pieces are wanted of what a column stands for."""
         return self.task.demand[self.columns[column][0]]
 
     def choose(self, sizes: list[tuple[int, int, int]], whole: int, finest: int) -> int:

@@ -20,6 +20,8 @@ Things = Mapping[str, tuple[str, ...]]  # the marks of what holds together alrea
 
 
 class Outcome(StrEnum):
+    """What came of the search for an order in which straight moves close every joint."""
+
     FOUND = "found"
     LOCKED = "locked"  # no straight order
     NO_PLACES = "no places"

@@ -41,6 +41,7 @@ def size_of(space: Space) -> Overall:
 
 
 def all_placed(build: Build, space: Space) -> bool:
+    """Whether every piece of the build has a place."""
     return all(piece.mark in space.pieces for _, piece in build.pieces())
 
 

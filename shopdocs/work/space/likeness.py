@@ -214,8 +214,8 @@ def form_of(shape: Shape) -> Form:
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """Pieces that are one and the same to the build: any of them can stand in any of their places. `mirrored` says
-    that the form is its own mirror image."""
+    """Pieces that are one and the same to the build: any of them can stand in any of their places. `own_mirror`
+    says that the form is its own mirror image."""
 
     marks: tuple[str, ...]
     own_mirror: bool
