@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal, Union
 
 from shopdocs.blocks.drawing import Drawing, FullScale
-from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Figure, Heading, Paragraph, Table
+from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Figure, Gauge, Heading, Paragraph, Stop, Table
 from shopdocs.core.length import Length
 
 
@@ -100,8 +100,8 @@ class NewPage:
 
 
 Block = Union[
-    Heading, Paragraph, Facts, Bullets, Caution, Checklist, Table, Drawing, FullScale, Code, Labels, SideBySide,
-    Together, NewPage,
+    Heading, Paragraph, Facts, Bullets, Caution, Stop, Gauge, Checklist, Table, Drawing, FullScale, Code, Labels,
+    SideBySide, Together, NewPage,
 ]  # fmt: skip
 
 

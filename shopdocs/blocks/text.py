@@ -106,10 +106,29 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Checklist:
-    """Steps with a box each to tick, in order, under an optional title."""
+    """Steps with a box each to tick, in order, under an optional title. `large` is set to be read at arm's length, with
+    glue on the hands."""
 
     steps: tuple[Step, ...]
     title: str = ""
+    large: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """A bar across the page, white on black: what must be done before anything below it, and why."""
+
+    title: str
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Gauge:
+    """How much of a limit is used: a bar, `used` of it dark. `words` say the same in figures beside it ("14 min of
+    60"); `used` above 1 runs over the end of the bar."""
+
+    words: Text
+    used: float
 
 
 Align = Literal["left", "right", "centre"]

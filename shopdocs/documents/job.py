@@ -95,7 +95,7 @@ def make_job(
         shop=shop,
         display=display,
         space=space,
-        alike=Alike(space) if space is not None else None,
+        alike=Alike(space, stages) if space is not None else None,
         groups=groups,
         rows=piece_sizes(groups),
         needs=needs(build, shop, groups),

@@ -39,7 +39,7 @@ from shopdocs.work.boards.results import MaterialPlan
 from shopdocs.work.holes.joint_holes import screws_of
 from shopdocs.work.joints.room import stated
 from shopdocs.work.lumber_needs import Amount, counted
-from shopdocs.work.order.stages import LEAST_MIX
+from shopdocs.work.order.mixing import LEAST_MIX
 
 LITTLE = Fraction(1, 4)  # of the boards to buy; where less is used, the list says how little
 

@@ -115,6 +115,17 @@ class PrinterCorrection:
 
 
 @dataclass(frozen=True, slots=True)
+class Pace:
+    """Minutes of one pair of hands at a glue-up: to `spread` the glue of a joint, to spread and close a `joint`, to set
+    a `clamp`, to check a stage for `square` and wind. The defaults are common practice, no source."""
+
+    spread: Fraction = Fraction(1)
+    joint: Fraction = Fraction(3, 2)
+    clamp: Fraction = Fraction(3, 4)
+    square: Fraction = Fraction(3)
+
+
+@dataclass(frozen=True, slots=True)
 class Shop:
     """The bench's own file. `defaults` names the settings that were not written and fell back to cautious defaults.
 
@@ -140,6 +151,7 @@ class Shop:
     bits: tuple[Length, ...] = ()
     printer: PrinterCorrection = PrinterCorrection()
     batch_grams: Fraction = Fraction(100)
+    pace: Pace = Pace()
     defaults: tuple[str, ...] = ()
     file: str = ""
     content: str = field(default="", compare=False, repr=False)  # fingerprint of the file it was read from

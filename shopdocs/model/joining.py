@@ -196,14 +196,27 @@ class Stage:
 
 
 @dataclass(frozen=True, slots=True)
-class Gluing:
-    """`adhesive` is a generic kind known to the facts; times from the label of the pot win over the table's.
+class Ratio:
+    """`first` of resin to `second` of hardener, `by` "weight" or "volume"."""
 
-    `shop` is the temperature of the shop in degrees Celsius, exact.
+    first: Fraction
+    second: Fraction
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
+class Gluing:
+    """`adhesive` is a generic kind known to the facts; times from the label win over the table's.
+
+    `open_minutes` are counted until the clamps are tight, `pot_minutes` in the cup, both at `label_celsius`; `ratio` is
+    resin to hardener with the measure it goes by. `shop_celsius` is the temperature of the shop. All exact.
     """
 
     adhesive: str
     open_minutes: Fraction | None = None
+    pot_minutes: Fraction | None = None
+    label_celsius: Fraction | None = None
+    ratio: Ratio | None = None
     clamp_hours: Fraction | None = None
     shop_celsius: Fraction | None = None
     stages: tuple[Stage, ...] = ()

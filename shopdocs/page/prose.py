@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Heading, Paragraph, Step, Weight
 from shopdocs.page.flow import Paint, Strip
 from shopdocs.page.items import Face, Frame, Item, Line, Path, TextRun, rectangle
@@ -196,18 +198,30 @@ def checklist_strips(checklist: Checklist, room: float, ts: Typesetter) -> list[
         named.keep = True
         strips.append(named)
     blank = min(BLANK, room * 0.25) if any(step.blank for step in checklist.steps) else 0.0
-    strips += [_step_strip(step, room, blank if step.blank or step.right else 0.0, ts) for step in checklist.steps]
+    look = _Look(ts.style.step, ts.style.body, ts.style.tick * 1.35, 7.0) if checklist.large else None
+    look = look or _Look(ts.style.body, ts.style.quiet, ts.style.tick, STEP_AIR)
+    strips += [
+        _step_strip(step, room, blank if step.blank or step.right else 0.0, ts, look) for step in checklist.steps
+    ]
     if len(checklist.steps) > 1:  # two steps at least on each side of a page break
         strips[-len(checklist.steps)].keep = True
         strips[-2].keep = True
     return strips
 
 
-def _step_strip(step: Step, room: float, blank_width: float, ts: Typesetter) -> Strip:
-    style = ts.style
-    size, small = style.body, style.quiet
+class _Look(NamedTuple):
+    """Sizes of a step in points: its words, the quieter line under them, its box, the air above."""
+
+    size: float
+    small: float
+    tick: float
+    air: float
+
+
+def _step_strip(step: Step, room: float, blank_width: float, ts: Typesetter, look: _Look) -> Strip:
+    style, (size, small, tick, air) = ts.style, look
     lead, detail_lead = size * 1.28, small * 1.28
-    indent = style.tick + 9.0
+    indent = tick + 9.0
     right, blank = ts.words(step.right), ts.clean(step.blank)
     right_width = ts.width(right, "semibold", size)
     if right_width > room * 0.3:
@@ -223,7 +237,7 @@ def _step_strip(step: Step, room: float, blank_width: float, ts: Typesetter) -> 
     def paint(frame: Frame, left: float, top: float) -> None:
         items = frame.items
         base = top - lead * 0.78
-        items.append(tick_box(left, base, size, style.tick, style.tick_line))
+        items.append(tick_box(left, base, size, tick, style.tick_line))
         for index, line in enumerate(words):
             items.append(TextRun(left + indent, base - lead * index, "regular", size, line))
         low = base - lead * len(words) + (size - small) * 0.3
@@ -240,4 +254,4 @@ def _step_strip(step: Step, room: float, blank_width: float, ts: Typesetter) -> 
         if right:
             items.append(TextRun(edge - right_width, base, "semibold", size, right))
 
-    return Strip(height, paint, before=STEP_AIR)
+    return Strip(height, paint, before=air)

@@ -8,9 +8,10 @@ from itertools import groupby, takewhile
 
 from shopdocs.blocks.drawing import Drawing, FullScale
 from shopdocs.blocks.sheets import Block, Code, Document, Labels, NewPage, SideBySide, Together
-from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Heading, Paragraph, Table
+from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Gauge, Heading, Paragraph, Stop, Table
 from shopdocs.blocks.walk import walk
 from shopdocs.page import qr
+from shopdocs.page.bars import gauge_strips, stop_strips
 from shopdocs.page.drawings import Pictures
 from shopdocs.page.flow import Flow, Strip, paint_stack, stacked
 from shopdocs.page.items import Frame, Line, Symbol, TextRun, mm
@@ -206,6 +207,10 @@ class Setting:
             return bullet_strips(block, room, ts)
         if isinstance(block, Caution):
             return caution_strips(block, room, ts)
+        if isinstance(block, Stop):
+            return stop_strips(block, room, ts)
+        if isinstance(block, Gauge):
+            return gauge_strips(block, room, ts)
         if isinstance(block, Checklist):
             return checklist_strips(block, room, ts)
         if isinstance(block, Table):

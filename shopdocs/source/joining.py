@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from shopdocs.core.assets import layout_table
 from shopdocs.core.length import ZERO, Length
@@ -22,6 +23,7 @@ from shopdocs.model.joining import (
     HoleUse,
     Joint,
     Meeting,
+    Ratio,
     Stage,
 )
 from shopdocs.model.joint_kinds import KINDS
@@ -381,6 +383,9 @@ def read_gluing(
     return Gluing(
         adhesive=adhesive or values.line(keys.adhesive),
         open_minutes=values.minutes(keys.open_time),
+        pot_minutes=values.minutes(keys.pot_life),
+        label_celsius=values.celsius(keys.label_at),
+        ratio=_ratio(keys.ratio, values),
         clamp_hours=clamp_minutes / 60 if clamp_minutes else None,
         shop_celsius=values.celsius(keys.shop),
         stages=tuple(stages),
@@ -388,6 +393,20 @@ def read_gluing(
         at=keys.at,
         places=keys.places,
     )
+
+
+_RATIO = re.compile(r"(\d{1,4}(?:\.\d{1,3})?) ?: ?(\d{1,4}(?:\.\d{1,3})?) by (weight|volume)")
+
+
+def _ratio(node: Scalar | None, values: Values) -> Ratio | None:
+    if node is None:
+        return None
+    match = _RATIO.fullmatch(" ".join(node.text.split()).lower())
+    if match is None or not float(match[1]) or not float(match[2]):
+        wrong = f"'{shorten(node.text)}' is no mixing ratio"
+        values.note(node.at, "ratio", wrong, "write it as the label does: 2:1 by volume, or 100:45 by weight")
+        return None
+    return Ratio(Fraction(match[1]), Fraction(match[2]), match[3])
 
 
 def _stage(keys: StageKeys, known: Known, hardware: list[str], earlier: list[str], values: Values) -> Stage:

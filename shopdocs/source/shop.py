@@ -10,7 +10,7 @@ from shopdocs.core.check_word import fingerprint
 from shopdocs.core.display import Units
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position, Problem, error, warning
-from shopdocs.model.build import KEEP, Allowances, PrinterCorrection, Shop
+from shopdocs.model.build import KEEP, Allowances, Pace, PrinterCorrection, Shop
 from shopdocs.source.files import read_root, web_address
 from shopdocs.source.given import Given
 from shopdocs.source.nodes import Mapping, Scalar, shorten
@@ -110,6 +110,7 @@ def _shop(keys: ShopKeys, values: Values, path: str) -> tuple[Shop, list[Problem
         bits=bits,
         printer=printer,
         batch_grams=batch or Fraction(100),
+        pace=_pace(keys, values),
         defaults=tuple(defaults),
         file=path,
         at=keys.at,
@@ -119,6 +120,19 @@ def _shop(keys: ShopKeys, values: Values, path: str) -> tuple[Shop, list[Problem
 
 
 _INCHES, _METRIC = re.compile('in|["\u2033]'), re.compile("[cm]m")  # units in the words of a length
+
+
+def _pace(keys: ShopKeys, values: Values) -> Pace:
+    usual = Pace()
+    own = keys.pace
+    if own is None:
+        return usual
+    return Pace(
+        spread=values.minutes(own.spread) or usual.spread,
+        joint=values.minutes(own.joint) or usual.joint,
+        clamp=values.minutes(own.clamp) or usual.clamp,
+        square=values.minutes(own.square) or usual.square,
+    )
 
 
 def _printer(keys: ShopKeys, values: Values) -> PrinterCorrection:

@@ -29,8 +29,8 @@ from shopdocs.work.joints.joinery import joined_pieces
 from shopdocs.work.shapes.hidden import outline
 from shopdocs.work.shapes.projection import ISOMETRIC
 from shopdocs.work.space.contacts import find_contacts
+from shopdocs.work.space.likeness import find_look_alikes
 from shopdocs.work.space.placed import PlacedPiece, Pose, Scene, Toward
-from shopdocs.work.space.wrong_ways import find_look_alikes
 
 SIZES = (100, 300, 1000, 3000)
 _X, _Y, _Z = (Toward(direction) for direction in Direction)

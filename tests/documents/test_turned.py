@@ -35,7 +35,7 @@ def test_the_face_that_is_named_moves(folder: Path) -> None:
     assert job.alike is not None
     tried = 0
     for mark, piece in job.alike.space.pieces.items():
-        for way in job.alike.wrong_ways(mark):
+        for way in (mistake.way for mistake in job.alike.mistakes(mark)):
             lands = {face: face for face in Face} | dict(way.changes)
             looks = {face: normal(*piece.pose.look_of(face)) for face in Face}
             before = np.stack([looks[face] for face in (Face.A, Face.EDGE, Face.FACE)], axis=1)
@@ -85,7 +85,10 @@ CASES = [
         "bit: 8, depth: through",
         "face",
         "100",
-        [("end for end", "end A to the front", ""), ("upside down, end for end", "face side up", "")],
+        [
+            ("end for end", "end A to the front", "hole nearer the front"),
+            ("upside down, end for end", "face side up", "hole nearer the front"),
+        ],
     ),
 ]
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from itertools import groupby
 
 from shopdocs.blocks.sheets import Block
@@ -66,14 +67,20 @@ def order_caution(order: Order) -> list[Block]:
     ]
 
 
-def wet_steps(order: Order, notes: Notes) -> Iterator[Step]:
-    """What is closed while the glue is wet."""
+def wet_steps(order: Order, notes: Notes, batches: Mapping[int, Step] | None = None) -> Iterator[Step]:
+    """What is closed while the glue is wet; `batches` are the steps that mix more glue, each by the number of the joint
+    it is first spread on."""
+    batches = batches or {}
     if order.outcome in _UNORDERED and order.rest:
         yield Step(text(_UNORDERED[order.outcome]))
-    for closing in order.closings:
-        yield _step(closing, notes)
+    for number, closing in enumerate(order.closings, 1):
+        yield from (batches[meeting.number] for _, meeting in closing.joints if meeting.number in batches)
+        step = _step(closing, notes)
+        yield replace(step, text=(f"{number}  ", *step.text))  # the number of its arrow in the picture
     for pair in order.rest:
-        yield Step(text(_one_joint(pair)), text(notes.of([pair])))
+        if pair[1].number in batches:
+            yield batches[pair[1].number]
+        yield _joint_step(pair, notes)
 
 
 def later_steps(order: Order, notes: Notes) -> list[Step]:
@@ -81,27 +88,36 @@ def later_steps(order: Order, notes: Notes) -> list[Step]:
     return [
         _step(closing, notes)
         if closing.onto
-        else Step(text(f"{marks_text(list(closing.what))} put in place, held by its hardware alone"))
+        else Step(text(f"{marks_text(list(closing.what))} in place, held by its hardware alone"))
         for closing in order.later
     ]
 
 
 def _step(closing: Closing, notes: Notes) -> Step:
+    """One move: what goes on, onto what and from where; its joints in the quieter line below."""
     what = marks_text(list(closing.what))
     if not closing.onto:
-        return Step(text(f"Begin with {what}"))
-    if len(closing.joints) == 1 and len(closing.what) == 1:
-        return Step(text(_one_joint(closing.joints[0])), text(notes.of(closing.joints)))
-    onto, count = _listed(list(closing.onto)), len(closing.joints)
-    at_once = " at once" if count > 1 else ""
-    words = f"{what} {TOWARD[closing.toward]}, {_how(closing)} {onto}{at_once}"
-    return Step(text(words), text(" ".join(filter(None, (_closing_joints(closing.joints), notes.of(closing.joints))))))
+        return Step(text(f"Start with {what}"))
+    told = " ".join(filter(None, (_closing_joints(closing.joints), notes.of(closing.joints))))
+    onto, together = _listed(list(closing.onto)), " together" if len(closing.onto) > 1 else ""
+    return Step(text(f"{what} {_how(closing)} {onto}{together}, {FROM[closing.toward]}"), text(told))
 
 
-def _one_joint(pair: JoinedPair) -> str:
+FROM = {
+    (0, False): "from the right",
+    (0, True): "from the left",
+    (1, False): "from the rear",
+    (1, True): "from the front",
+    (2, False): "from above",
+    (2, True): "from below",
+}
+
+
+def _joint_step(pair: JoinedPair, notes: Notes) -> Step:
+    """A joint by itself, where no move of the build is known."""
     joint, meeting = pair
-    dry = "" if joint.glued else ", stays dry"
-    return f"Joint {meeting.number}  {joined(joint.kind, meeting)}, {joint.kind.value}{dry}"
+    told = " ".join(filter(None, (_closing_joints([pair]), notes.of([pair]))))
+    return Step(text(joined(joint.kind, meeting)), text(told))
 
 
 def _how(closing: Closing) -> str:
@@ -128,7 +144,7 @@ def _closing_joints(joints: Sequence[JoinedPair]) -> str:
         told = f"{meeting.number}\u00a0{joined(joint.kind, meeting)}"
         kinds.setdefault((joint.kind, joint.glued), []).append(told)
     each = [
-        ", ".join(told) + ("" if KINDS[kind].said else f", {kind.value}") + ("" if glued else ", stays dry")
+        ", ".join(told) + ("" if KINDS[kind].said else f", {kind.value}") + ("" if glued else ", no glue")
         for (kind, glued), told in kinds.items()
     ]
     return f"Joint{'s' if len(joints) > 1 else ''} {'; '.join(each)}."

@@ -140,7 +140,7 @@ def sloped(body: Box, cells: tuple[Box, ...], cuts: tuple[Box, ...], slopes: tup
     for rest, over in _by_sockets(body, flat, sockets):
         for planes in product(*(socket.planes() for socket in over)):
             made += _bodies(rest, (plane.turned() for plane in planes))
-    near = [_body(cell) for cell in plain if any(slope.box.common(cell) is not None for slope in slopes)] + made
+    near = [body_of(cell) for cell in plain if any(slope.box.common(cell) is not None for slope in slopes)] + made
     found = [line for solid in made for face in solid.faces for line in _round(face)]
     found += [line for cell in plain for line in _lines_in(cell, slopes)]
     lines = {(_whole(start), _whole(end)): (start, end) for start, end in found}
@@ -169,7 +169,8 @@ def _by_sockets(body: Box, flat: Sequence[Box], sockets: Sequence[Slope]) -> Ite
         yield from places
 
 
-def _body(box: Box) -> Body:
+def body_of(box: Box) -> Body:
+    """A cuboid as a convex body."""
     faces, planes = [], []
     for axis, high, flat in box.faces():
         u, v = (axis + 1) % 3, (axis + 2) % 3
@@ -187,13 +188,13 @@ def _body(box: Box) -> Body:
 
 def _bodies(box: Box, planes: Iterable[Plane]) -> list[Body]:
     """The part of a cuboid inside all of `planes`; empty where nothing is left."""
-    body: Body | None = _body(box)
+    body: Body | None = body_of(box)
     for plane in planes:
-        body = _clipped(body, plane) if body is not None else None
+        body = clipped(body, plane) if body is not None else None
     return [] if body is None else [body]
 
 
-def _clipped(body: Body, plane: Plane) -> Body | None:
+def clipped(body: Body, plane: Plane) -> Body | None:
     """The part of a convex body inside a plane."""
     heights = [plane.over(spot) for face in body.faces for spot in face]
     if max(heights) <= NEAR:

@@ -13,8 +13,8 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Axis
 from shopdocs.work.space.arrises import EDGES, EdgeFinding, EdgeName, Verdict, Why, edge_name
+from shopdocs.work.space.likeness import AS_IT_LIES, Kind, Shape, Turn, turns_onto
 from shopdocs.work.space.placed import PlacedPiece, face_of, side_of
-from shopdocs.work.space.wrong_ways import AS_IT_LIES, Kind, Shape, Turn, turns_onto
 
 STOPPED_LEAST = Length(60)  # a stopped chamfer shorter than this looks like a slip (common practice, no source)
 MOST_STOPPED = 3  # stretches on one edge; more of them are the gaps between slats

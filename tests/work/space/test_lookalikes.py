@@ -16,8 +16,9 @@ from shopdocs.core.length import Length
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction
 from shopdocs.work.space.contacts import find_contacts
+from shopdocs.work.space.likeness import Likeness, find_look_alikes
 from shopdocs.work.space.placed import Bore, Cuboid, FeatureKind, PlacedPiece, Pose, Scene, Toward
-from shopdocs.work.space.wrong_ways import Fitting, Likeness, find_look_alikes
+from shopdocs.work.space.wrong_ways import Fitting
 from tests.work.scenes import ALL_POSES, random_piece, spot
 
 MATRICES = [
