@@ -32,7 +32,7 @@ def boards_too_small(build: Build, shop: Shop) -> Iterator[Problem]:
         width, length = own_size(material, board.width, board.length)
         at = board.places.get("width", board.at)
         if width is not None and width <= shop.kerf:
-            wrong = f"a board {exact_text(width)} wide is all kerf ({exact_text(shop.kerf)})"
+            wrong = f"a board {exact_text(width)} wide is no wider than the saw cut ({exact_text(shop.kerf)})"
             yield error(at, "board", wrong, "check the width and its unit")
         elif length is not None and length <= shop.end_trim * 2:
             wrong = f"of a board {exact_text(length)} long nothing is left when both ends are trimmed"

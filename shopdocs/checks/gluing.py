@@ -83,7 +83,7 @@ def _forgotten(build: Build, works: tuple[StageWork, ...]) -> Iterator[Problem]:
     for joint, meeting in build.meetings():
         both_named = {meeting.entering, meeting.receiving} <= named
         if joint.glued and both_named and meeting.number not in closed:
-            wrong = f"the joint of '{meeting.entering}' and '{meeting.receiving}' is closed in no stage"
+            wrong = f"the joint of '{meeting.entering}' and '{meeting.receiving}' is not in any stage"
             right = "name both in one stage, or the earlier stage under 'uses'"
             yield warning(meeting.at, "no-stage", wrong, right)
 

@@ -156,7 +156,7 @@ def _within(words: Words) -> Iterator[Problem]:
     for number, (line, other) in enumerate(piece.near(ceil(words.thinnest))):
         if number == MOST_PAIRS:
             wrong = f"so many holes lie close together in '{line.mark}' that not all are held against each other"
-            yield warning(line.at, "holes-many", wrong, "spread them out, or leave out what stands twice")
+            yield warning(line.at, "holes-many", wrong, "spread them out, or leave out what is written twice")
             break
         if isinstance(other, Line):
             yield from _of_holes(words, *sorted((line, other), key=lambda each: each.at))

@@ -26,7 +26,7 @@ def missing_sizes(build: Build, shop: Shop) -> Iterator[Problem]:
         for key in KINDS[joint.kind].needed:
             enough = _EITHER if key in _EITHER and set(_EITHER) <= set(sizes) else (key,)
             if all(getattr(joint, each) is None and each not in joint.places for each in enough):
-                wrong = f"the {joint.kind.value} '{joint.name}' lacks its '{key}'"
+                wrong = f"the {joint.kind.value} '{joint.name}' has no '{key}'"
                 yield error(joint.at, "joint-size", wrong, f"add {key}, so that it is cut and counted")
 
 
@@ -58,7 +58,7 @@ def joints_twice(build: Build, shop: Shop) -> Iterator[Problem]:
         for m in joint.meetings:
             first = met.setdefault((joint.kind, frozenset((m.entering, m.receiving))), m)
             if first is not m:
-                wrong = f"the joint of '{m.entering}' and '{m.receiving}' ({joint.kind.value}) stands twice"
+                wrong = f"the joint of '{m.entering}' and '{m.receiving}' ({joint.kind.value}) is written twice"
                 yield error(m.at, "joint-twice", wrong, f"keep this one or line {first.at.line}")
                 break
 

@@ -68,7 +68,7 @@ def _line(line: ReceiptLine, material: Material, shop: Shop, rack: set[str], pie
             yield error(line.at, "missing-key", wrong, f"add '{key}': a {material.kind.value} has none of its own")
     at = line.places.get("width", line.at)
     if width is not None and width <= shop.kerf:
-        wrong = f"a board {exact_text(width)} wide is all kerf ({exact_text(shop.kerf)})"
+        wrong = f"a board {exact_text(width)} wide is no wider than the saw cut ({exact_text(shop.kerf)})"
         yield error(at, "board", wrong, "check the width and its unit")
     if length is not None and length <= shop.end_trim * 2 and material.kind is not MaterialKind.SHEET:
         wrong = f"of a board {exact_text(length)} long nothing is left when both ends are trimmed"

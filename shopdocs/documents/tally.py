@@ -40,7 +40,7 @@ def tally_sheet(job: TallyJob) -> Document:
         words = " · ".join(word for word in (job.receipt.seller, job.receipt.date) if word)
         blocks.append(Paragraph((words,)))
     blocks += receipt_blocks(job)
-    blocks += [Heading("Do the boards suffice?", 2), _fit_table(job), Paragraph(fit_text(job), Weight.STRONG)]
+    blocks += [Heading("Are the boards enough?", 2), _fit_table(job), Paragraph(fit_text(job), Weight.STRONG)]
     missing = _missing(job)
     if missing:
         blocks.append(Bullets(tuple(missing)))
@@ -52,7 +52,7 @@ def tally_sheet(job: TallyJob) -> Document:
         blocks.append(Paragraph(drawings_text(job.shop, job.display), Weight.QUIET))
     for plan in plans:
         blocks += board_drawings(plan, job.display, job.shop)
-    question = "Does the receipt agree, and do these boards suffice?"
+    question = "Does the receipt agree, and are these boards enough?"
     return Document("tally", "Tally", question, tuple(blocks))
 
 
@@ -63,7 +63,7 @@ def _fit_table(job: TallyJob) -> Table:
     columns = (
         Column("Material", strong=True, share=1.0),
         Column("Sawn from", share=1.4),
-        Column("Stay whole", share=1.0),
+        Column("Not cut", share=1.0),
         Column("Pieces placed", "right", share=0.3),
         Column("Missing", "right", share=0.3, strong=True),
     )
@@ -90,10 +90,10 @@ def fit_text(job: TallyJob) -> Text:
     placed = sum(placed_in(refit.plan).pieces for refit in job.refits)
     missing = sum(missing_in(refit.plan).pieces for refit in job.refits)
     if not missing:
-        have = "pieces have their" if placed != 1 else "piece has its"
-        return ("Everything fits: ", count_figure("pieces placed", placed), f" {have} place.")
-    are = "pieces have" if missing != 1 else "piece has"
-    return (count_figure("pieces missing", missing), f" {are} no place on these boards.")
+        lead, are = ("all ", "pieces are") if placed != 1 else ("the ", "piece is")
+        return (f"Everything fits: {lead}", count_figure("pieces placed", placed), f" {are} on these boards.")
+    do = "pieces do" if missing != 1 else "piece does"
+    return (count_figure("pieces missing", missing), f" {do} not fit on these boards.")
 
 
 @dataclass(frozen=True, slots=True)

@@ -69,5 +69,5 @@ def _origin_of(given: Sequence[Given], job: Job, date: str) -> Origin:
 def _removed(at: Position, stale: tuple[str, ...]) -> list[Problem]:
     """What was taken away because the build, the shop file or the way of printing changed since it was made."""
     shown = dict.fromkeys(name.partition("/")[0] + ("/" if "/" in name else "") for name in stale)
-    wrong = f"removed, for they were made before the last change: {', '.join(shown)}"
+    wrong = f"removed, as they were made before the last change: {', '.join(shown)}"
     return [warning(at, "stale", wrong, "render without --only to make them again")] if stale else []

@@ -201,8 +201,8 @@ class _Composer:
             return
         if name in mapping.entries:
             first = mapping.entries[name][0]
-            right = COMMA if name[:1].isdigit() else f"it stands in line {first.line} already"
-            self.problems.append(error(at, "duplicate-key", f"'{shorten(name)}' stands twice", right))
+            right = COMMA if name[:1].isdigit() else f"it is in line {first.line} already"
+            self.problems.append(error(at, "duplicate-key", f"'{shorten(name)}' is written twice", right))
         elif name == "<<":
             self.problems.append(error(at, "merge-key", "merge keys (<<) are not read", "write the keys out"))
         else:

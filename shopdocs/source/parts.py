@@ -47,7 +47,7 @@ def read_dimensions(entries: Mapping[str, Any], values: Values) -> tuple[Dimensi
             right = "use words of letters and digits, such as 'seat height'"
             values.note(node.at, "dimension-name", f"the name '{shorten(raw)}' {why}", right)
         elif name in texts:
-            values.note(node.at, "duplicate-key", f"'{name}' stands twice", "give each dimension one name")
+            values.note(node.at, "duplicate-key", f"'{name}' is written twice", "give each dimension one name")
         else:
             texts[name] = node
     found: dict[str, Dimension] = {}

@@ -40,7 +40,7 @@ def table_rows(
     names = [_column(cell, known, problems) for cell in head]
     for name in {name for name in names if name and names.count(name) > 1}:
         again = [cell for cell, each in zip(head, names, strict=True) if each == name][1]
-        problems.append(error(again[0], "duplicate-key", f"the column '{name}' stands twice", "leave one of them"))
+        problems.append(error(again[0], "duplicate-key", f"the column '{name}' is written twice", "leave one of them"))
         return rows, problems
     missing = [name for name in needed if name not in names]
     if head and missing and not problems:  # an unknown column name has been reported already

@@ -185,7 +185,7 @@ def test_the_sheet_tells_what_nearly_fits_and_leaves_it_to_the_maker(tmp_path: P
 """
     sheet = lumber_sheet(job_of(write_case(tmp_path, build, shop)))
     words = " ".join(plain(content) for block in walk(sheet.blocks) for content in texts(block))
-    assert "B2 is spared if A2, 5¹⁄₄ × 47¹⁄₂ rough, comes out of B1, 6 × 46⁷⁄₈ left" in words
+    assert "B2 can stay at the yard if A2, 5¹⁄₄ × 47¹⁄₂ rough, comes out of B1, 6 × 46⁷⁄₈ left" in words
     assert "short by ⁵⁄₈ in of the 1 in" in words
 
 

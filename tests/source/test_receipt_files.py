@@ -71,7 +71,7 @@ def test_a_comma_that_parts_no_cells_stands_for_a_point(tmp_path: Path) -> None:
 BAD = (  # the receipt, ¦ before the place that must be told, and what is told
     ("units: ¦cubit\n  boards: [{material: ash 8/4, width: 6, length: 40}]", "no unit is called 'cubit'"),
     ("boards: [{material: ash 8/4, width: 6 ¦hands, length: 40}]", "'hands' is no unit"),
-    ("boards: [{material: ash 8/4, width: ¦1/32, length: 40}]", "all kerf"),
+    ("boards: [{material: ash 8/4, width: ¦1/32, length: 40}]", "no wider than the saw cut"),
     ("boards: [{material: ash 8/4, width: ¦-6, length: 40}]", "not more than zero"),
     ("boards: [{material: ¦elm, width: 6, length: 40}]", "no material of the build is called 'elm'"),
     ("boards: [{material: ash 8/4, width: 6, length: 40, count: ¦1000000}]", "out of range"),

@@ -19,7 +19,7 @@ def nearly_blocks(job: Job) -> list[Block]:
     items: list[Text] = []
     for plan in job.boards.materials:
         for spared in spared_boards(plan, job.shop):
-            runs: list[Run] = [f"{spared.board.mark} is spared if "]
+            runs: list[Run] = [f"{spared.board.mark} can stay at the yard if "]
             for index, near in enumerate(spared.pieces):
                 runs += ["; " if index else "", *near_text(job.display, near)]
             items.append((*runs, "."))

@@ -107,7 +107,7 @@ def _receipt_table(job: TallyJob) -> Table:
     if measures and _held_in(job):
         columns += [
             Column("Seller", "right", unit, share=0.4, strong=True),
-            Column("Apart", "right", unit, share=0.4),
+            Column("Off by", "right", unit, share=0.4),
             Column("The seller counts by", share=1.4),
         ]
     groups: dict[tuple[str, str], list[Row]] = {}
@@ -204,7 +204,7 @@ def _prices_table(job: TallyJob) -> Table:
         Column("Exact", "right", job.currency, share=0.4),
         *([Column("By surface", "right", job.currency, share=0.4)] if surface else []),
         Column("Seller", "right", job.currency, share=0.4, strong=True),
-        Column("Apart", "right", job.currency, share=0.4),
+        Column("Off by", "right", job.currency, share=0.4),
         Column("The seller asks by", share=1.4),
     ]
     rows = tuple(_price_row(job, bought, surface) for bought in job.measure.lines)
@@ -251,11 +251,11 @@ def _sums_table(job: TallyJob) -> Table | None:
     columns = [Column("Sum", strong=True, share=1.6)]
     for by in sums.amounts:
         columns.append(Column(MEASURES[by].capitalize(), "right", by, share=0.5))
-        columns.append(Column("Seller apart", "right", by, share=0.5))
+        columns.append(Column("Seller off by", "right", by, share=0.5))
     if sums.money.by_rule:
         columns += [
             Column("Price", "right", job.currency, share=0.5),
-            Column("Seller apart", "right", job.currency, share=0.5),
+            Column("Seller off by", "right", job.currency, share=0.5),
         ]
     told = _told(job)
     rules = [rule for rule in RULES if rule in told and any(rule in by_rule for by_rule in every)]
@@ -318,7 +318,7 @@ def verdict(job: TallyJob) -> Text:
         lead = f"{' ' if runs else ''}The sum of money cannot be held against a rule: "
         runs.append(f"{lead}{marks_text(unpriced)} {have} no price in the build or on the receipt.")
     if not runs:
-        return ("The receipt names no amount or money that could be held against a rule.",)
+        return ("The receipt gives no amount and no price to hold against a rule.",)
     return tuple(runs)
 
 
@@ -398,7 +398,7 @@ def _rules(job: TallyJob) -> Text:
     if SoldBy.SQUARE_METRE in measures:
         runs += "Exact square metres: width × length. "
     runs += _customs(job, measures)
-    runs += "Apart is the seller's figure less the one here; figures agree within half of the last printed digit."
+    runs += "Off by is the seller's figure less the one here; figures agree within half of the last printed digit."
     return (runs,)
 
 

@@ -75,7 +75,7 @@ def _stock_reason(row: CutRow, boards: Sequence[Board], shop: Shop) -> Reason:
     clear = (area for board, whole in wholes if whole is not None for area in clear_places(whole, board.defects))
     if not any(fits(row, area) for area in clear):
         return Reason("no stretch clear of defects is large enough", "add a clear board", "length")
-    return Reason("the boards do not suffice", "raise a count in the shop's yard list, or add boards", "count")
+    return Reason("the boards are not enough", "raise a count in the shop's yard list, or add boards", "count")
 
 
 CERTAIN = ("length", "width", "thickness", "material")

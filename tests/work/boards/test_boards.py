@@ -232,7 +232,7 @@ parts: {a: {material: oak 4/4, size: 3/4 x 5 x 40, count: 1}}
             "width",
         ),
         ("{size: 1/2 x 5 x 60, one board: yes}", "", "no board holds all its pieces together", "one board"),
-        ("{size: 1/2 x 5 x 60}", "limited", "the boards do not suffice", "count"),
+        ("{size: 1/2 x 5 x 60}", "limited", "the boards are not enough", "count"),
         ("{size: 1/2 x 5 x 60}", "thin", "5/8 in is needed, the thickest board has 9/16 in", "size"),
         ("{size: 1/2 x 5 x 60}", "trimmed", "the end trim leaves nothing of any board", "size"),
         ("{size: 1/2 x 5 x 60}", "knots", "no stretch clear of defects is large enough", "size"),
@@ -361,7 +361,7 @@ parts:
     ("shop", "wrong"),  # ¦ stands before the place that must be told
     [
         ("yard: [¦{material: oak 4/4, length: 96}]", "lacks 'width'"),
-        ("yard: [{material: oak 4/4, width: ¦1/16, length: 96}]", "all kerf"),
+        ("yard: [{material: oak 4/4, width: ¦1/16, length: 96}]", "no wider than the saw cut"),
         ("yard: [{material: oak 4/4, width: 6, length: ¦-96}]", "not more than zero"),
         ("yard: [{material: oak 4/4, width: 6, length: 8 ¦rods}]", "'rods' is no unit"),
         ("yard: [{BOARD, count: ¦-2}]", "out of range"),

@@ -188,7 +188,7 @@ def test_a_wrong_line_is_named_in_the_verdict(tmp_path: Path) -> None:
     assert "money" not in words  # no currency was named
     rows = csv.DictReader((out / "tables" / "tally-prices.csv").read_text("utf-8-sig").splitlines())
     wrong = next(row for row in rows if row["Prices"] == "W2")
-    assert (wrong["Exact"], wrong["Seller"], wrong["Apart"]) == ("24.00", "31.00", "+7.00")
+    assert (wrong["Exact"], wrong["Seller"], wrong["Off by"]) == ("24.00", "31.00", "+7.00")
     assert wrong["The seller asks by"] == "no rule here"
 
 
@@ -333,7 +333,7 @@ def test_a_board_with_defects_that_is_used_up_is_not_said_to_have_no_clear_stret
     """60 in with a knot at 50 in give one piece of 40 in: the boards do not suffice for two, the knot is no reason."""
     boards = "    - {material: oak 4/4, width: 5, length: 60, defects: [50 to 51]}\n"
     _, _, _, found = refitted(tmp_path, boards)
-    assert [left.reason for left in found.plan.left_out] == ["the boards do not suffice"]
+    assert [left.reason for left in found.plan.left_out] == ["the boards are not enough"]
     boards = "    - {material: oak 4/4, width: 5, length: 60, defects: [30 to 31]}\n"
     _, _, _, found = refitted(tmp_path, boards)
     assert [left.reason for left in found.plan.left_out] == ["no stretch clear of defects is large enough"]
@@ -385,7 +385,7 @@ def test_strips_are_not_counted_as_pieces(tmp_path: Path) -> None:
     )
     line = "    - {material: any 4/4, width: 6, length: 8 ft, count: 3}\n"
     _, told, out = tallied(tmp_path, build, line)
-    assert "Everything fits: 3 pieces have their place." in told
+    assert "Everything fits: all 3 pieces are on these boards." in told
     table = (out / "tables" / "tally-fit.csv").read_text("utf-8")
     assert "3 (6 strips)" in table
 
