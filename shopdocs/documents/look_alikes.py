@@ -20,7 +20,7 @@ SHORT = {
     Likeness.OTHER_JOINTS: "other joints",
     Likeness.NEAR_SIZE: "nearly the same size",
 }
-MOST_PAIRS = 120  # a sheet with more is read by nobody
+MOST_PAIRS = 120  # nobody reads a sheet with more
 NO_SIGN = "its marks"
 
 

@@ -139,7 +139,7 @@ def _pages(document: Document, after: Document | None, means: Means) -> tuple[in
 
 
 def _joined(document: Document, before: Flow, means: Means, air: float) -> bool:
-    """Whether the document could stand under another, with so much of the usual white."""
+    """Whether the document could stand under another, with this share of the usual white."""
     means.ts.set_closer(air)
     found = Setting(document, means).strips_under(before) is not None
     means.ts.set_closer()

@@ -19,7 +19,7 @@ from shopdocs.work.space.wrong_ways import WrongWay
 
 GAUGED_FROM = (Face.A, Face.FACE, Face.EDGE)
 _ONE = (FeatureKind.TONGUE.value, FeatureKind.GROOVE.value)  # one runs round a corner, though two joints made it
-MOST_SEEN = 2  # kinds of cuts that are named; more are read by nobody
+MOST_SEEN = 2  # kinds of cuts that are named; nobody reads more
 _AT = {
     "to the left": "on the left",
     "to the right": "on the right",

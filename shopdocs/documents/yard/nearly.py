@@ -1,4 +1,4 @@
-"""Boards that are spared if pieces go where they are a little short, and boards that give no piece."""
+"""Boards you need not buy if some pieces may be a little short, and boards that give no piece."""
 
 from __future__ import annotations
 

@@ -88,7 +88,7 @@ def _pins(frame: Frame, sizes: JointSizes, u: Range, length: Length) -> tuple[li
 
 
 def _reference(one: Face, other: Face) -> Face:
-    """That of two opposite faces one gauges from."""
+    """Which of two opposite faces you gauge from."""
     return one if one in (Face.FACE, Face.EDGE, Face.A) else other
 
 
