@@ -128,7 +128,7 @@ def _set(document: Document, means: Means, before: Setting | None) -> Setting:
 
 
 def _pages(document: Document, after: Document | None, means: Means) -> tuple[int, int]:
-    """How many pages the document takes by itself, with less white if that spares one; one more where the document
+    """How many pages the document takes by itself, with less white if that saves one; one more where the document
     `after` it could not stand under it. Then how often a table is broken, as `cost` has it."""
     setting = _set(document, means, None)
     count, broken = setting.cost

@@ -1,4 +1,4 @@
-"""The wrong ways a piece goes into its own place, and how one sees at the bench that it lies right.
+"""The wrong ways a piece goes into its own place, and how you see at the bench that it lies right.
 
 What is named is a face that lies elsewhere in the wrong way, the one that the mistake is called by: up and down for a
 piece that is upside down, an end for one that is end for end. Beside it stands what is cut there and not on the face

@@ -1,7 +1,7 @@
-"""Pieces that fail what is left of another board, or a board of the rack, by so little that the maker may decide.
+"""Pieces too large for an offcut or a board of the rack by so little that the maker may decide.
 
 Rough sizes hold a milling allowance. Where only a part of it is missing the piece can still be got out with care, and
-that is worth a look where it spares a board that would be bought, or gives a piece that has no board.
+that is worth a look where it saves buying a board, or gives a piece that has no board.
 """
 
 from __future__ import annotations
@@ -55,7 +55,7 @@ class Spared:
 
 @dataclass(frozen=True, slots=True)
 class _Wanted:
-    """A piece or strip that is looked for a place, its rough area, and the least length and width of a place for it."""
+    """A piece or strip that needs a place, its rough area, and the least length and width of a place for it."""
 
     name: str
     row: CutRow

@@ -58,7 +58,7 @@ def breadboard_end(frame: Frame, sizes: JointSizes) -> Joinery:
 
 
 def pin_diameter(frame: Frame, sizes: JointSizes) -> Length:
-    """As it is said, else a third of the cross piece's thickness, as for dowels."""
+    """What the build says, else a third of the cross piece's thickness, as for dowels."""
     return sizes.width or sizes.about(frame.receiving.extent[frame.u] * DOWEL_SHARES[0])
 
 
