@@ -20,7 +20,7 @@ from shopdocs.documents.fitting.crossing import with_tenon_holes
 from shopdocs.documents.job import Job, other
 from shopdocs.documents.noting import joint_notes
 from shopdocs.documents.yard.board_drawings import UNIT_WORDS
-from shopdocs.model.joining import BENCH_NAMES
+from shopdocs.model.joining import the_face
 from shopdocs.model.parts import Direction, Part
 from shopdocs.work.joints.room import leaves_usual_room, usual_room
 from shopdocs.work.scene.in_space import bore_of
@@ -279,7 +279,7 @@ def _size_words(job: Job, features: list[Feature]) -> str:
     for feature in features:
         if not isinstance(feature, Cuboid):
             deep = f"{job.display.bare(feature.depth)} deep" if feature.depth is not None else "through"
-            unseen = f", from {BENCH_NAMES[feature.face]}" if feature.face in UNSEEN else ""
+            unseen = f", from {the_face(feature.face)}" if feature.face in UNSEEN else ""
             words = f"{feature.kind} Ø {job.display.drill(feature.diameter)}, {deep}{unseen}"
         else:
             words = f"{feature.kind} {job.display.bare_size(*sorted(feature.size))}"

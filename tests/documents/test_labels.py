@@ -17,8 +17,7 @@ from shopdocs.core.display import Units
 from shopdocs.documents.cut_list import cut_list
 from shopdocs.documents.job import Job
 from shopdocs.documents.labels import labels
-from shopdocs.documents.sticking import FACE_NAMES
-from shopdocs.model.joining import Face
+from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.page.compose import compose
 from shopdocs.page.paper import paper
 from shopdocs.work.space.placed import PlacedPiece, side_of

@@ -28,7 +28,7 @@ from shopdocs.documents.drawn.measures import (
 from shopdocs.documents.drawn.notes import ground, place_note
 from shopdocs.documents.drawn.pictures import SCALES, moved
 from shopdocs.documents.drawn.piece_views import READABLE_MM, VIEW_GAP_MM, PieceViews, end_times
-from shopdocs.model.joining import BENCH_NAMES, Face
+from shopdocs.model.joining import Face, the_face
 from shopdocs.work.space.placed import Bore, PlacedPiece, Spot, side_of
 
 _ASIDE_MM = 0.5  # between running figures and a dimension beside them
@@ -270,7 +270,7 @@ class PieceSheet:
     def _hole_words(self, count: int, nest: Sequence[Bore]) -> str:
         """The holes of one centre, the widest first."""
         words = ", in it ".join(self._bore_words(bore) for bore in nest)
-        words += f", from {BENCH_NAMES[nest[0].face]}" if nest[0].face in UNSEEN else ""
+        words += f", from {the_face(nest[0].face)}" if nest[0].face in UNSEEN else ""
         return (f"{count} × " if count > 1 else "") + words
 
     def _bore_words(self, bore: Bore) -> str:
