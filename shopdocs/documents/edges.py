@@ -73,13 +73,15 @@ def edge_map(job: Job) -> Document:
     blocks: list[Block] = [
         Paragraph(
             text(
-                "A chamfer is ", *chamfer, " wide on both faces: two lines. A heavy line, and what is not named, stays "
+                "A chamfer is ",
+                *chamfer,
+                " wide on both faces: two lines. A heavy line, and what is not named, stays "
                 "square, for another piece lies there or a joint enters. A thin line is eased: it only loses its "
                 "sharpness. Pieces are drawn without their tenons; where lines are broken, the piece is longer or "
                 "wider than drawn.",
             )
         ),
-    ]  # fmt: skip
+    ]
     drawn = [group for group in groups if group.whole is None]
     cells = [_cell(job, group) for group in drawn]
     for row in zip_longest(*[iter(cells)] * BESIDE, fillvalue=()):

@@ -235,8 +235,13 @@ def stage_warnings(job: Job, marks: Iterable[str], glued: frozenset[str]) -> lis
         if len(names) == 1 and pair in told_of:  # "BR is not FR" says nothing new after "FR is not BR"
             continue
         told_of.add(pair)
-        told.append(text(f"{marks_text(mine)} is not {', '.join(names)}" if len(mine) == 1 else
-                         f"{marks_text(mine)} are not {', '.join(names)}"))  # fmt: skip
+        told.append(
+            text(
+                f"{marks_text(mine)} is not {', '.join(names)}"
+                if len(mine) == 1
+                else f"{marks_text(mine)} are not {', '.join(names)}"
+            )
+        )
     for way, mine in ways.items():
         verb = "goes" if len(mine) == 1 else "go"
         told.append(text(f"{marks_text(mine)}: {way.whole} (also {verb} in {way.wrong}: wrong)"))

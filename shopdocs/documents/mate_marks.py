@@ -201,10 +201,12 @@ def _sketches(job: Job, places: Places) -> Iterator[Block]:
             ways.setdefault((_alike(found[0].where), _alike(found[1].where)), []).append((meeting, *found))
     cells = [_sketch(job.alike, same) for same in ways.values()]
     rows = [
-        SideBySide(tuple((cell,) for cell in cells[k : k + BESIDE]) + ((),) * (BESIDE - len(cells[k : k + BESIDE])),
-                   (1.0,) * BESIDE)
+        SideBySide(
+            tuple((cell,) for cell in cells[k : k + BESIDE]) + ((),) * (BESIDE - len(cells[k : k + BESIDE])),
+            (1.0,) * BESIDE,
+        )
         for k in range(0, len(cells), BESIDE)
-    ]  # fmt: skip
+    ]
     if rows:
         yield Together((Heading("Where the marks go", 2), rows[0]))
         yield from rows[1:]

@@ -78,9 +78,12 @@ def _laid(pose: Pose, face: Face, words: str, room: Length) -> Sticking:
         words += ", on top" if upper and "outside" not in words else "" if upper else ", underneath"
     shown = pose.look_of(Face.FACE)
     return Sticking(
-        words, "right" if along else "up", f"{'rear' if level else 'up'}, {to}",
-        _direction(_unit(*shown), normal, top, right), room,
-    )  # fmt: skip
+        words,
+        "right" if along else "up",
+        f"{'rear' if level else 'up'}, {to}",
+        _direction(_unit(*shown), normal, top, right),
+        room,
+    )
 
 
 def _unit(axis: int, upper: bool) -> Vector:

@@ -291,8 +291,9 @@ def _template_facts(job: Job, laid: _Laid, folded: bool) -> tuple[str, ...]:
     alike: dict[tuple[str, str], list[tuple[int, Drilled]]] = {}
     for number, hole in enumerate(holes, 1):
         words = f"Ø {display.drill(hole.bore.bit)}, {depth_words(display, hole)}, "
-        words += ", ".join(filter(None, (_purpose(job, hole.bore, hole.hardware),
-                                         like_crossings(job, hole, face.marks))))  # fmt: skip
+        words += ", ".join(
+            filter(None, (_purpose(job, hole.bore, hole.hardware), like_crossings(job, hole, face.marks)))
+        )
         across = f"{display.length(hole.across)} from {second}"
         alike.setdefault((words, across), []).append((number, hole))
     for (words, across), found in alike.items():

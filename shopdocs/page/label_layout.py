@@ -17,10 +17,19 @@ from shopdocs.page.typesetter import Typesetter
 
 MOST_NAMED = 16  # labels that a note names
 LOST_WORDS = {
-    "code": "the code", "mark": "the end of the mark", "arrow": "the arrow", "points": "what the arrow points to",
-    "sizes": "the sizes", "sticking": "where to stick it", "warning": "the warning", "mates": "the joints",
-    "some mates": "some joints", "stage": "the stage", "name": "the name", "address": "the address of the record",
-}  # fmt: skip
+    "code": "the code",
+    "mark": "the end of the mark",
+    "arrow": "the arrow",
+    "points": "what the arrow points to",
+    "sizes": "the sizes",
+    "sticking": "where to stick it",
+    "warning": "the warning",
+    "mates": "the joints",
+    "some mates": "some joints",
+    "stage": "the stage",
+    "name": "the name",
+    "address": "the address of the record",
+}
 
 
 def label_frames(block: Labels, page: Paper, new_frame: Callable[[Paper], Frame], ts: Typesetter) -> None:

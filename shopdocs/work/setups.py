@@ -17,8 +17,12 @@ from shopdocs.model.parts import MaterialKind
 from shopdocs.work.cut_list import CutGroup, CutRow, keeps_width, stock_thickness
 
 WITH_SHOULDERS = (
-    JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE, JointKind.HALF_LAP, JointKind.DOVETAIL,
-)  # fmt: skip
+    JointKind.MORTISE_AND_TENON,
+    JointKind.THROUGH_TENON,
+    JointKind.BRIDLE,
+    JointKind.HALF_LAP,
+    JointKind.DOVETAIL,
+)
 
 
 class Kind(StrEnum):

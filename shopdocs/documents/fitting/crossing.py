@@ -68,8 +68,11 @@ def drawbore_notes(job: Job) -> list[str]:
 
 def _how_to(job: Job, item: Hardware) -> str:
     offset = job.display.alone().length(item.offset) if item.offset else ""
-    tenons = list(dict.fromkeys(hole.mark for hole in tenon_holes(job.crossings, job.build, job.space)
-                                if hole.crossing.item == item))  # fmt: skip
+    tenons = list(
+        dict.fromkeys(
+            hole.mark for hole in tenon_holes(job.crossings, job.build, job.space) if hole.crossing.item == item
+        )
+    )
     of = f" of {marks_text(tenons)}" if tenons else ""
     name = item.name[:1].upper() + item.name[1:]
     return (

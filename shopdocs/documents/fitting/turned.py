@@ -21,9 +21,13 @@ GAUGED_FROM = (Face.A, Face.FACE, Face.EDGE)
 _ONE = (FeatureKind.TONGUE.value, FeatureKind.GROOVE.value)  # one runs round a corner, though two joints made it
 MOST_SEEN = 2  # kinds of cuts that are named; more are read by nobody
 _AT = {
-    "to the left": "on the left", "to the right": "on the right", "to the front": "at the front",
-    "to the back": "at the rear", "down": "underneath", "up": "on top",
-}  # fmt: skip
+    "to the left": "on the left",
+    "to the right": "on the right",
+    "to the front": "at the front",
+    "to the back": "at the rear",
+    "down": "underneath",
+    "up": "on top",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,9 +120,13 @@ def _nearer(piece: PlacedPiece, way: WrongWay) -> str:
 
 
 _SIDE = {
-    (0, False): "the left", (0, True): "the right", (1, False): "the front", (1, True): "the rear",
-    (2, False): "the bottom", (2, True): "the top",
-}  # fmt: skip
+    (0, False): "the left",
+    (0, True): "the right",
+    (1, False): "the front",
+    (1, True): "the rear",
+    (2, False): "the bottom",
+    (2, True): "the top",
+}
 
 
 def _span(feature: Feature, axis: int) -> tuple[Length, Length]:

@@ -206,9 +206,7 @@ class _Room:
         long = max(abs(tip[0] - end[0]), abs(tip[1] - end[1]))
         steps = np.linspace(0, 1, max(2, int(long / FINE_MM * 1.5)))
         low = self.shown.low
-        rows, columns = (
-            (tip[k] + (end[k] - tip[k]) * steps - low[k]) / FINE_MM for k in (1, 0)
-        )  # fmt: skip
+        rows, columns = ((tip[k] + (end[k] - tip[k]) * steps - low[k]) / FINE_MM for k in (1, 0))
         over = self.solid[rows.astype(int), columns.astype(int)]
         if self.words[rows.astype(int), columns.astype(int)].any() or ((over != 0) & (over != solid + 1)).any():
             return False
