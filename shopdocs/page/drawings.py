@@ -160,7 +160,7 @@ def _words(pad: Pad, shape: Words) -> None:
 def _leader(pad: Pad, shape: Leader) -> None:
     ts = pad.ts
     face: Face = "bold" if shape.strong else "regular"
-    size = WORDS_SIZE + (1.0 if shape.strong else 0.0)
+    size = shape.size_pt + (1.0 if shape.strong else 0.0)
     tip, at = pad.at(shape.tip), pad.at(shape.at)
     pad.line(tip, at, ts.style.thin)
     pad.items.append(Disc(tip[0], tip[1], mm(0.5), 0.0, (), 0.0))
