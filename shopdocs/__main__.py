@@ -1,10 +1,33 @@
-"""`python -m shopdocs` is the command line."""
+"""`python -m shopdocs` is the command line, and so is the command `shopdocs`.
+
+What the exit code says is kept true here: a fault of the program is never 1, which stands for warnings, and a run that
+is stopped while the program is still being loaded ends without a word, not with a trace of where it was.
+"""
 
 from __future__ import annotations
 
 import sys
 
-from shopdocs.cli import main
+OWN_FAULT = 3  # exit code of a fault in the program itself
+
+
+def run() -> int:
+    """Run the command line; its exit code, or OWN_FAULT after a fault of the program, with the trace for its makers."""
+    import signal
+
+    for each in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(each, signal.SIG_DFL)
+    try:
+        from shopdocs.cli import main
+
+        return main()
+    except Exception:
+        import traceback
+
+        traceback.print_exc()
+        print("this is a fault in shopdocs, not in your build", file=sys.stderr)
+        return OWN_FAULT
+
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(run())

@@ -1,6 +1,7 @@
 """The command line: arguments in, exit code out. Everything else is asked of the pipeline.
 
-Exit codes: 0 done, 1 warnings where --strict was asked for, 2 bad input and nothing written. Only the standard library
+Exit codes: 0 done, 1 warnings where --strict was asked for, 2 bad input and nothing written, 130 or 143 stopped
+(128 and the signal's number, as shells count). Only the standard library
 is imported before a command runs, so that --help answers at once; argparse, not a richer parser, for the same reason.
 """
 
@@ -38,6 +39,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         parser.print_help()
         return 2
     command: Callable[[argparse.Namespace], int] = asked.command
+    asked.written = False
     stopped, as_before = _watch_for_stop()
     gc.set_threshold(OBJECTS_BETWEEN)
     try:
@@ -50,28 +52,28 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except BaseException as fault:
         if not stopped and not isinstance(fault, KeyboardInterrupt):
             raise
-        print("stopped; nothing was changed", file=sys.stderr)
-        return 130
+        print(f"stopped; {'the new set stands' if asked.written else 'nothing was changed'}", file=sys.stderr)
+        return 128 + (stopped[0] if stopped else 2)
     finally:
         as_before()
 
 
-def _watch_for_stop() -> tuple[list[bool], Callable[[], object]]:
-    """A list that is no longer empty when the maker stopped the run, and what ends the watch. The exception alone would
-    not tell: within an import of a library that is no Python it comes out as another."""
+def _watch_for_stop() -> tuple[list[int], Callable[[], object]]:
+    """A list of the signals by which the run was stopped, by the maker or by the system, and what ends the watch. The
+    exception alone would not tell: within an import of a library that is no Python it comes out as another."""
     import signal
     import threading
 
-    stopped: list[bool] = []
+    stopped: list[int] = []
 
     def stop(number: int, frame: object) -> None:
-        stopped.append(True)
+        stopped.append(number)
         raise KeyboardInterrupt
 
     if threading.current_thread() is not threading.main_thread():
         return stopped, lambda: None
-    before = signal.signal(signal.SIGINT, stop)
-    return stopped, lambda: signal.signal(signal.SIGINT, before)
+    before = {each: signal.signal(each, stop) for each in (signal.SIGINT, signal.SIGTERM)}
+    return stopped, lambda: [signal.signal(each, handler) for each, handler in before.items()]
 
 
 def _print_any_letter() -> None:
@@ -196,6 +198,7 @@ def _render(asked: argparse.Namespace) -> int:
     )
     progress = _Progress()
     outcome = render(request, asked.out, progress)
+    asked.written = bool(outcome.written)
     progress.clear()
     code = _report(outcome.problems, asked.strict)
     _show_written(outcome, asked.out)
@@ -217,6 +220,7 @@ def _tally(asked: argparse.Namespace) -> int:
 
     progress = _Progress()
     outcome = tally(Request(build=asked.build, shop=asked.shop, paper=asked.paper), asked.receipt, asked.out, progress)
+    asked.written = bool(outcome.written)
     progress.clear()
     code = _report(outcome.problems, asked.strict)
     for line in outcome.said:
@@ -299,7 +303,3 @@ class _Progress:
     def clear(self) -> None:
         if self.shown:
             print("\r\033[K", end="", file=sys.stderr, flush=True)
-
-
-if __name__ == "__main__":
-    sys.exit(main())

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
+from pathlib import PurePath
 from typing import Any
 
 from shopdocs.blocks.sheets import Document, Imprint
@@ -20,7 +21,8 @@ def figures_json(documents: Sequence[Document], imprint: Imprint, facts: Mapping
 
     `build` holds title, mark, revision, maker and date, and `facts` such as the paper or the version. Each figure has
     `document`, `name`, `shown` (as printed), `exact` (a decimal where it ends, else a fraction, in `unit`) and `unit`;
-    a length also has `mm`, the same as a number; `source` is its file, line and column where it is known. The same
+    a length also has `mm`, the same as a number; `source` is its file (without folders, which
+    are the maker's own affair), line and column where it is known. The same
     documents always give the same text.
     """
     build = {
@@ -47,7 +49,7 @@ def _line(document: str, figure: Figure) -> str:
     if figure.unit == LENGTH_UNIT:
         entry["mm"] = _number(figure.value)
     if figure.at.line:
-        entry["source"] = {"file": figure.at.file, "line": figure.at.line, "column": figure.at.column}
+        entry["source"] = {"file": PurePath(figure.at.file).name, "line": figure.at.line, "column": figure.at.column}
     return _json(entry)
 
 

@@ -1,4 +1,4 @@
-"""Puts a set of files in place whole: written beside the target first, swapped in by renaming.
+"""Puts a set of files in place whole: written beside the target first, then swapped in (`workplace`).
 
 A run that fails, or a machine that stops, leaves the previous set as it was. A folder that holds no earlier set is
 never touched; what others put beside a set stays.
@@ -8,16 +8,16 @@ made do not linger as if they were true; its first line says what they were made
 
 from __future__ import annotations
 
+import errno
 import hashlib
 import os
-import shutil
-import tempfile
 from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-LIST = ".shopdocs-files"
+from shopdocs.output.workplace import LIST, Workplace, carry, listed
+
 MADE_FROM = "# made from "
 FIGURES = "figures.json"
 
@@ -68,50 +68,66 @@ def _publish(
     files: Mapping[str, bytes], out: Path, keep_others: bool, origin: Origin | None, inputs: Iterable[Path]
 ) -> tuple[str, ...]:
     try:
+        _refuse_what_cannot_be_replaced(out)
+        place = Workplace(out)
+        place.settle()  # what a run that was killed left here
         _refuse_what_is_not_ours(out)
-        ours = _earlier(out)
+        before = listed(out)
+        ours = _earlier(before)
         _refuse_to_overwrite(files, out, ours)
         _refuse_to_lose(inputs, out, ours | files.keys())
-        stage = Path(tempfile.mkdtemp(prefix=f".{out.name[:100]}-", dir=out.parent))
+        place.open()
     except OSError as fault:
         if isinstance(fault, FolderProblem):
             raise
         raise FolderProblem(f"'{out.parent}' cannot be written ({fault.strerror})", "choose another --out") from fault
+    there = {name for name in ours - files.keys() if (out / name).is_file()} if keep_others else set()
+    stale = _stale(there, before, origin)
+    kept = there - stale
     try:
-        _fill(stage, files)
-        there = {name for name in ours - files.keys() if (out / name).is_file()} if keep_others else set()
-        stale = _stale(there, out, origin)
-        kept = there - stale
-        made_from = _origin_line(out) if origin is None else f"{MADE_FROM}{origin.build} {origin.printed}"
-        listed = [*filter(None, [made_from]), *sorted({*files, *kept})]
-        _fill(stage, {LIST: "".join(f"{name}\n" for name in listed).encode()})
-        _carry(out, stage, ours - kept)
-        _swap(out, stage)
+        _fill(place.stage, files)
+        made_from = _origin_line(before) if origin is None else f"{MADE_FROM}{origin.build} {origin.printed}"
+        lines = [*filter(None, [made_from]), *sorted({*files, *kept})]
+        _fill(place.stage, {LIST: "".join(f"{name}\n" for name in lines).encode()})
+        carry(out, place.stage, ours - kept)
+        place.swap()
+        place.settle()
     except BaseException as fault:
-        shutil.rmtree(stage, ignore_errors=True)
-        if not isinstance(fault, OSError) or isinstance(fault, FolderProblem):
-            raise
-        raise FolderProblem(f"the set could not be written ({fault.strerror})", "check room and permissions") from fault
+        if not _is_done(place):
+            if not isinstance(fault, OSError) or isinstance(fault, FolderProblem):
+                raise
+            raise _unwritten(fault) from fault
     return tuple(sorted(stale))
 
 
-def _stale(there: set[str], out: Path, origin: Origin | None) -> set[str]:
+def _unwritten(fault: OSError) -> FolderProblem:
+    if fault.errno in (errno.EBUSY, errno.EXDEV):  # what is mounted from the same disk is known only by trying
+        return FolderProblem("the folder cannot be swapped, it may be a mount point", "name a folder inside it")
+    return FolderProblem(f"the set could not be written ({fault.strerror})", "check room and permissions")
+
+
+def _is_done(place: Workplace) -> bool:
+    """Whether the new set stands, after a run was stopped at any point; what can be cleared is cleared. A run that was
+    stopped when the sets had changed places is done: nobody could take that back."""
+    try:
+        return place.settle()
+    except OSError:
+        return place.swapped
+
+
+def _stale(there: set[str], before: Sequence[str], origin: Origin | None) -> set[str]:
     """Which of the earlier files would contradict the new ones."""
     if origin is None:
         return set()
-    words = _origin_line(out).removeprefix(MADE_FROM).split(" ")
+    words = _origin_line(before).removeprefix(MADE_FROM).split(" ")
     if words[0] != origin.build:
         return there
     return there & {FIGURES} if words[1:] != [origin.printed] else set()
 
 
-def _origin_line(out: Path) -> str:
-    """What the earlier files were made from; "" where that is not known."""
-    try:
-        first = (out / LIST).read_text("utf-8").partition("\n")[0]
-    except (OSError, UnicodeDecodeError):
-        return ""
-    return first if first.startswith(MADE_FROM) else ""
+def _origin_line(before: Sequence[str]) -> str:
+    """What the earlier files were made from, of the lines of their list; "" where that is not known."""
+    return before[0] if before and before[0].startswith(MADE_FROM) else ""
 
 
 def _why(fault: Exception) -> str:
@@ -120,8 +136,8 @@ def _why(fault: Exception) -> str:
 
 @contextmanager
 def _alone_in(folder: Path) -> Iterator[None]:
-    """One run at a time swaps sets in a folder: between the two renames another would find none and lose what others
-    put beside it. Where folders cannot be locked, runs are on their own."""
+    """One run at a time works in a folder, for each takes what lies in the workplace for what a killed one left. Where
+    folders cannot be locked, runs are on their own."""
     handle = None
     try:
         import fcntl
@@ -137,14 +153,21 @@ def _alone_in(folder: Path) -> Iterator[None]:
             os.close(handle)
 
 
-def _refuse_what_is_not_ours(out: Path) -> None:
-    """Only a new folder, an empty one, or one that holds an earlier set is ever swapped."""
+def _refuse_what_cannot_be_replaced(out: Path) -> None:
+    """A file, the folder one stands in, and the root of a disk, which no other folder can take the place of."""
     here = Path.cwd().resolve()
     if out.exists() and not out.is_dir():
         raise FolderProblem(f"'{out.name}' is a file", "name a folder to write the set to")
     if out in (here, *here.parents):
         right = "name a folder inside it, such as --out set"
         raise FolderProblem("the set would replace the folder you stand in", right)
+    if os.path.ismount(out):
+        right = f"name a folder inside it, such as --out {out / 'set'}"
+        raise FolderProblem(f"'{out.name}' is a disk of its own (a mount point), which cannot be swapped", right)
+
+
+def _refuse_what_is_not_ours(out: Path) -> None:
+    """Only a new folder, an empty one, or one that holds an earlier set is ever swapped."""
     if out.is_dir() and any(out.iterdir()) and not (out / LIST).is_file():
         raise FolderProblem(f"'{out.name}' holds other things and no earlier set", "name a new or an empty folder")
 
@@ -169,13 +192,9 @@ def _refuse_to_lose(inputs: Iterable[Path], out: Path, replaced: Set[str]) -> No
             raise FolderProblem(f"'{path}' would be replaced by a sheet of that name", "move it out of the folder")
 
 
-def _earlier(out: Path) -> set[str]:
-    """Names of the files that an earlier run wrote."""
-    try:
-        lines = (out / LIST).read_text("utf-8").splitlines()
-    except (OSError, UnicodeDecodeError):
-        return set()
-    lines = [line for line in lines if not line.startswith(MADE_FROM)]
+def _earlier(before: Sequence[str]) -> set[str]:
+    """Names of the files that an earlier run wrote, of the lines of its list."""
+    lines = [line for line in before if not line.startswith(MADE_FROM)]
     return {line for line in lines if line and not line.startswith("/") and ".." not in line.split("/")}
 
 
@@ -187,49 +206,3 @@ def _fill(stage: Path, files: Mapping[str, bytes]) -> None:
         path = stage / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(content)
-
-
-def _carry(out: Path, stage: Path, gone: set[str]) -> None:
-    """Link or copy into the stage what is in the folder and stays: everything but `gone` and what is written anew."""
-    for folder, folders, names in os.walk(out):
-        here = Path(folder)
-        links = [name for name in folders if (here / name).is_symlink()]
-        for name in (*names, *links):
-            path = here / name
-            relative = path.relative_to(out).as_posix()
-            target = stage / relative
-            if relative in gone or os.path.lexists(target):
-                continue
-            target.parent.mkdir(parents=True, exist_ok=True)
-            try:
-                os.link(path, target, follow_symlinks=False)
-            except OSError:
-                shutil.copy2(path, target, follow_symlinks=False)
-        for name in set(folders) - set(links):
-            if not _is_emptied(here / name, out, gone):
-                (stage / (here / name).relative_to(out)).mkdir(parents=True, exist_ok=True)
-                shutil.copystat(here / name, stage / (here / name).relative_to(out))
-    if out.is_dir():
-        shutil.copymode(out, stage)
-
-
-def _is_emptied(folder: Path, out: Path, gone: set[str]) -> bool:
-    """Whether a folder held nothing but files of an earlier run that go now."""
-    inside = [path for path in folder.rglob("*") if path.is_symlink() or not path.is_dir()]
-    return bool(inside) and all(path.relative_to(out).as_posix() in gone for path in inside)
-
-
-def _swap(out: Path, stage: Path) -> None:
-    """Put the stage in the folder's place. Between the two renames the folder is missing for an instant, never half."""
-    if not out.exists():
-        stage.rename(out)
-        return
-    aside = stage.with_name(stage.name + ".before")
-    try:
-        out.rename(aside)
-        stage.rename(out)
-    except BaseException:
-        if aside.exists() and not out.exists():
-            aside.rename(out)
-        raise
-    shutil.rmtree(aside, ignore_errors=True)

@@ -4,36 +4,55 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopdocs.core.problems import Problem, error, has_errors, in_reading_order
+from shopdocs.core.problems import Position, Problem, error, has_errors, in_reading_order
 from shopdocs.model.build import Build, Shop
 
 if TYPE_CHECKING:
+    from shopdocs.source.given import Given
     from shopdocs.work.computed import Computed
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """What steps 1 and 2 found. `given` are the files as they were read, the build first: they are read only once."""
+
+    work: Computed | None
+    shop: Shop
+    problems: tuple[Problem, ...]
+    given: tuple[Given, ...]
+
+    @property
+    def build(self) -> Build | None:
+        return self.work.build if self.work is not None else None
 
 
 def check_build(build: str, shop: str | None = None) -> tuple[Build | None, Shop, tuple[Problem, ...]]:
     """Steps 1 and 2: everything that is wrong or doubtful, in reading order."""
-    work, bench, problems = checked(build, shop)
-    return work.build if work is not None else None, bench, problems
+    found = checked(build, shop)
+    return found.build, found.shop, found.problems
 
 
-def checked(build: str, shop: str | None) -> tuple[Computed | None, Shop, tuple[Problem, ...]]:
+def checked(build: str, shop: str | None) -> Checked:
     """As `check_build`, with what was computed on the way."""
     from shopdocs.checks.run import check
     from shopdocs.facts.adhesives import adhesive_kinds
     from shopdocs.facts.finish_types import finish_kinds
     from shopdocs.source.decode import Vocabulary, read_build
+    from shopdocs.source.given import read_given
     from shopdocs.source.shop import default_shop, read_shop
     from shopdocs.work.computed import Computed
 
-    found, problems = read_build(build, Vocabulary(adhesive_kinds(), finish_kinds()))
+    given = [read_given(build)]
+    found, problems = read_build(given[0], Vocabulary(adhesive_kinds(), finish_kinds()))
     bench: Shop | None = default_shop()
-    shop = shop or shop_beside(build)
-    if shop is not None:
-        bench, more = read_shop(shop)
+    paper = read_given(shop) if shop else _shop_beside(build)
+    if paper is not None:
+        given.append(paper)
+        bench, more = read_shop(paper)
         problems += more
     bench = bench or default_shop()
     problems += check_labels(bench)
@@ -42,7 +61,7 @@ def checked(build: str, shop: str | None) -> tuple[Computed | None, Shop, tuple[
         problems += check(work, whole=not has_errors(problems))
         if not has_errors(problems):
             problems += besides(_on_no_board(work), problems)
-    return work, bench, in_reading_order(problems)
+    return Checked(work, bench, in_reading_order(problems), tuple(given))
 
 
 def besides(new: list[Problem], told: Iterable[Problem]) -> list[Problem]:
@@ -60,13 +79,21 @@ def _on_no_board(work: Computed) -> list[Problem]:
     return left_out_problems(plan, certain=True)
 
 
-def shop_beside(build: str) -> str | None:
-    """`shop.yaml` in the build's folder is used without being named."""
+def _shop_beside(build: str) -> Given | None:
+    """`shop.yaml` in the build's folder is used without being named. Not where it is a link out of that folder: a plan
+    from somebody else could lead to any file of the maker's."""
+    from shopdocs.source.given import Given, read_given
+
     path = Path(build)
     beside = path.parent / "shop.yaml"
-    # These make no fault of a name that is too long; a link that leads nowhere is no shop left out on purpose.
-    there = os.path.isfile(path) and os.path.lexists(beside)
-    return str(beside) if there and beside.name != path.name else None
+    # `os.path` does not stumble over a name that is too long. A link that leads nowhere is read, and told as missing.
+    if not os.path.isfile(path) or not os.path.lexists(beside) or beside.name == path.name:
+        return None
+    if not Path(os.path.realpath(beside)).is_relative_to(os.path.realpath(path.parent)):
+        wrong = "this link leads out of the build's folder and is not followed"
+        right = "copy the shop file here, or name it with --shop"
+        return Given(str(beside), fault=error(Position(str(beside), 1, 1), "link", wrong, right))
+    return read_given(str(beside))
 
 
 def check_labels(shop: Shop) -> list[Problem]:

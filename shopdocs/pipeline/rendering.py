@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopdocs.core.problems import Position, Problem, error, has_errors, in_reading_order, warning
 from shopdocs.pipeline.asked import as_asked, job_of
-from shopdocs.pipeline.checking import besides, checked, shop_beside
+from shopdocs.pipeline.checking import besides, checked
 from shopdocs.pipeline.files import closing_lines, files_of
 from shopdocs.pipeline.pages import lay_out
 from shopdocs.pipeline.request import Outcome, Progress, Request
@@ -15,6 +16,7 @@ from shopdocs.pipeline.request import Outcome, Progress, Request
 if TYPE_CHECKING:
     from shopdocs.documents.job import Job
     from shopdocs.output.folder import Origin
+    from shopdocs.source.given import Given
 
 
 def render(request: Request, out: str, progress: Progress = lambda step: None) -> Outcome:
@@ -22,10 +24,11 @@ def render(request: Request, out: str, progress: Progress = lambda step: None) -
     from shopdocs.work.boards.reasons import capped_problems, left_out_problems
 
     progress("reading")
-    work, shop, problems = checked(request.build, request.shop)
+    found = checked(request.build, request.shop)
+    work, problems = found.work, found.problems
     if work is None or has_errors(problems):
         return Outcome(problems)
-    shop, display, more = as_asked(request, work.build, shop)
+    shop, display, more = as_asked(request, work.build, found.shop)
     if has_errors(more):
         return Outcome(in_reading_order((*problems, *more)))
     progress("computing")
@@ -41,21 +44,24 @@ def render(request: Request, out: str, progress: Progress = lambda step: None) -
     at = Position(out or "--out", 1, 1)
     try:
         stale = publish(
-            files, Path(out), keep_others=bool(request.only), origin=origin_of(request, job), inputs=inputs_of(request)
+            files,
+            Path(out),
+            keep_others=bool(request.only),
+            origin=_origin_of(found.given, job),
+            inputs=[Path(given.name) for given in found.given],
         )
     except FolderProblem as fault:
         return Outcome((*problems, error(at, "out", fault.wrong, fault.right)))
     return Outcome((*problems, *_removed(at, stale)), closing_lines(files, composed))
 
 
-def origin_of(request: Request, job: Job) -> Origin:
+def _origin_of(given: Sequence[Given], job: Job) -> Origin:
     """By what one tells whether files of an earlier run are still true."""
     from shopdocs import __version__
     from shopdocs.output.folder import Origin
 
-    paths = (request.build, request.shop or shop_beside(request.build))
-    contents = [Path(path).read_bytes() if path else b"" for path in paths]
-    return Origin.of([__version__.encode(), *contents], f"{job.display.units}-{job.shop.paper}")
+    build, shop = given[0].data, given[1].data if len(given) > 1 else b""
+    return Origin.of([__version__.encode(), build, shop], f"{job.display.units}-{job.shop.paper}")
 
 
 def _removed(at: Position, stale: tuple[str, ...]) -> list[Problem]:
@@ -63,9 +69,3 @@ def _removed(at: Position, stale: tuple[str, ...]) -> list[Problem]:
     shown = dict.fromkeys(name.partition("/")[0] + ("/" if "/" in name else "") for name in stale)
     wrong = f"removed, for they were made before the last change: {', '.join(shown)}"
     return [warning(at, "stale", wrong, "render without --only to make them again")] if stale else []
-
-
-def inputs_of(request: Request) -> list[Path]:
-    """The files that a set is made from."""
-    shop = request.shop or shop_beside(request.build)
-    return [Path(request.build), *([Path(shop)] if shop is not None else [])]

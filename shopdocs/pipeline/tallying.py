@@ -9,10 +9,9 @@ from shopdocs.core.display import Display
 from shopdocs.core.problems import Position, Problem, error, has_errors, in_reading_order
 from shopdocs.model.build import Build, Shop
 from shopdocs.pipeline.asked import as_asked
-from shopdocs.pipeline.checking import check_build
+from shopdocs.pipeline.checking import checked
 from shopdocs.pipeline.files import closing_lines
 from shopdocs.pipeline.pages import typesetting_notes
-from shopdocs.pipeline.rendering import inputs_of
 from shopdocs.pipeline.request import Outcome, Progress, Request
 
 if TYPE_CHECKING:
@@ -24,14 +23,17 @@ if TYPE_CHECKING:
 def tally(request: Request, receipt: str, out: str, progress: Progress = lambda step: None) -> Outcome:
     """Measure a receipt and lay the pieces of the build on the boards that were bought; its sheet is put into `out`."""
     from shopdocs.checks.receipts import check_receipt, materials_not_bought
+    from shopdocs.source.given import read_given
     from shopdocs.source.receipt import read_receipt
     from shopdocs.work.boards.reasons import capped_problems
 
     progress("reading")
-    build, shop, problems = check_build(request.build, request.shop)
-    if build is None or has_errors(problems):
-        return Outcome(problems)
-    found, more = read_receipt(receipt, build)  # what is doubtful in the build, `check` and `render` have told
+    read = checked(request.build, request.shop)
+    build, shop = read.build, read.shop
+    if build is None or has_errors(read.problems):
+        return Outcome(read.problems)
+    bill = read_given(receipt)
+    found, more = read_receipt(bill, build)  # what is doubtful in the build, `check` and `render` have told
     if found is not None:
         more += check_receipt(found, build, shop)
     if found is None or has_errors(more):
@@ -47,7 +49,7 @@ def tally(request: Request, receipt: str, out: str, progress: Progress = lambda 
     from shopdocs.output.folder import FolderProblem, publish
 
     try:
-        publish(files, Path(out), keep_others=True, inputs=[*inputs_of(request), Path(receipt)])
+        publish(files, Path(out), keep_others=True, inputs=[Path(given.name) for given in (*read.given, bill)])
     except FolderProblem as fault:
         return Outcome((*problems, error(Position(out or "--out", 1, 1), "out", fault.wrong, fault.right)))
     return Outcome(problems, closing_lines(files, {"tally": composed}), tally_lines(job))

@@ -11,6 +11,7 @@ from shopdocs.core.length import Length
 from shopdocs.core.problems import Problem
 from shopdocs.model.build import CHAMFER, Build, Overall
 from shopdocs.source.files import read_root, web_address
+from shopdocs.source.given import Given
 from shopdocs.source.joining import Known, read_finish, read_gluing, read_hardware, read_joints
 from shopdocs.source.keys import Keys
 from shopdocs.source.nodes import Scalar, shorten
@@ -30,9 +31,9 @@ class Vocabulary:
     finishes: tuple[str, ...]
 
 
-def read_build(path: str, words: Vocabulary) -> tuple[Build | None, list[Problem]]:
+def read_build(given: Given, words: Vocabulary) -> tuple[Build | None, list[Problem]]:
     """The build in a file, as far as it can be read, and all problems met. None when there is no reading it at all."""
-    node, problems = read_root(path)
+    node, problems = read_root(given)
     if node is None:
         return None, problems
     source, shape_problems, left_out = shape(node, Source)

@@ -1,22 +1,23 @@
-"""From a file's name to its root node."""
+"""From a file that was read to its root node."""
 
 from __future__ import annotations
 
 from shopdocs.core.problems import Position, Problem, error
 from shopdocs.core.slug import address_base
-from shopdocs.source.nodes import Node, Scalar, compose, read_text, shorten
+from shopdocs.source.given import Given, text_of
+from shopdocs.source.nodes import Node, Scalar, compose, shorten
 from shopdocs.source.values import Values
 
 
-def read_root(path: str) -> tuple[Node | None, list[Problem]]:
+def read_root(given: Given) -> tuple[Node | None, list[Problem]]:
     """The root node of a YAML file, None when there is nothing to read, and the problems met."""
-    text, problems = read_text(path)
+    text, problems = text_of(given)
     if text is None:
         return None, problems
-    node, problems = compose(text, path)
+    node, problems = compose(text, given.name)
     if node is None and not problems:
         problems.append(
-            error(Position(path, 1, 1), "empty", "the file is empty", "`shopdocs start` writes one to begin with")
+            error(Position(given.name, 1, 1), "empty", "the file is empty", "`shopdocs start` writes one to begin with")
         )
     return node, problems
 

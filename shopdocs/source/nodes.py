@@ -16,7 +16,6 @@ from typing import Any
 
 from shopdocs.core.problems import Position, Problem, error, warning
 
-MAX_BYTES = 4_000_000
 MAX_DEPTH = 24
 MAX_NODES = 400_000
 NO_KEY = "\0no key"  # text of a key that was refused; its value is left out
@@ -292,27 +291,3 @@ def _unseen(lines: list[str], file: str) -> list[Problem]:
             if len(found) >= MOST_UNSEEN:
                 return found
     return found
-
-
-def read_text(path: str) -> tuple[str | None, list[Problem]]:
-    """The text of a file as UTF-8 without byte order mark, or None and the problem."""
-    at = Position(path, 1, 1)
-    try:
-        with open(path, "rb") as file:
-            data = file.read(MAX_BYTES + 1)
-    except FileNotFoundError:
-        return None, [error(at, "no-file", "there is no such file", "check the name")]
-    except IsADirectoryError:
-        return None, [error(at, "no-file", "this is a folder", "name the file in it, such as build.yaml")]
-    except OSError as fault:
-        return None, [error(at, "no-file", f"the file cannot be read ({fault.strerror})", "check its permissions")]
-    if len(data) > MAX_BYTES:
-        return None, [error(at, "size", f"the file is larger than {MAX_BYTES // 1_000_000} MB", "a build is text")]
-    try:
-        return data.decode("utf-8-sig"), []
-    except UnicodeDecodeError as fault:
-        line = data.count(b"\n", 0, fault.start) + 1
-        column = fault.start - (data.rfind(b"\n", 0, fault.start) + 1) + 1
-        return None, [
-            error(Position(path, line, column), "encoding", "this is not UTF-8 text", "save the file as UTF-8")
-        ]

@@ -14,6 +14,7 @@ from shopdocs.model.build import Build
 from shopdocs.model.parts import Material
 from shopdocs.model.stock import Receipt, ReceiptLine, Said, SoldBy, same_currency
 from shopdocs.source.files import read_root
+from shopdocs.source.given import Given, text_of
 from shopdocs.source.keys import (
     HIDDEN,
     Keys,
@@ -27,7 +28,7 @@ from shopdocs.source.keys import (
     schema_of,
 )
 from shopdocs.source.keys import key as _key
-from shopdocs.source.nodes import Mapping, Node, Scalar, read_text, shorten
+from shopdocs.source.nodes import Mapping, Node, Scalar, shorten
 from shopdocs.source.shape import shape
 from shopdocs.source.table import table_rows
 from shopdocs.source.values import Values, suggestion
@@ -99,9 +100,9 @@ COLUMNS = tuple(f.alias or n for n, f in BoughtKeys.model_fields.items() if f.al
 NEEDED = tuple(f.alias or n for n, f in BoughtKeys.model_fields.items() if f.is_required())
 
 
-def read_receipt(path: str, build: Build) -> tuple[Receipt | None, list[Problem]]:
+def read_receipt(given: Given, build: Build) -> tuple[Receipt | None, list[Problem]]:
     """The receipt in a file, as far as it can be read, and all problems met."""
-    node, problems = _root(path)
+    node, problems = _root(given)
     if node is None:
         return None, problems
     source, shape_problems, left_out = shape(node, ReceiptSource)
@@ -123,17 +124,18 @@ def read_receipt(path: str, build: Build) -> tuple[Receipt | None, list[Problem]
         currency=_currency(keys, values),
         said=_said(keys, values),
         total=_money(keys.total, values),
-        file=path,
+        file=given.name,
         at=keys.at,
         places=keys.places,
     )
     return receipt, problems + values.problems
 
 
-def _root(path: str) -> tuple[Node | None, list[Problem]]:
+def _root(given: Given) -> tuple[Node | None, list[Problem]]:
+    path = given.name
     if not path.lower().endswith((".csv", ".tsv", ".txt")):
-        return read_root(path)
-    text, problems = read_text(path)
+        return read_root(given)
+    text, problems = text_of(given)
     if text is None:
         return None, problems
     at = Position(path, 1, 1)

@@ -6,15 +6,18 @@ from fractions import Fraction
 
 from shopdocs.core.display import Units
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.problems import Problem, warning
+from shopdocs.core.problems import Position, Problem, error, warning
 from shopdocs.model.build import KEEP, Allowances, PrinterCorrection, Shop
 from shopdocs.source.files import read_root, web_address
-from shopdocs.source.nodes import Scalar, shorten
+from shopdocs.source.given import Given
+from shopdocs.source.nodes import Mapping, Scalar, shorten
 from shopdocs.source.shape import shape
 from shopdocs.source.shop_schema import ShopKeys, ShopSource
 from shopdocs.source.values import Values
 from shopdocs.source.yard_rack import read_rack, read_yard
 
+# Problems that say what is wrong with a file and repeat nothing that stands in it.
+_WITHOUT_WORDS = {"no-file", "link", "size", "encoding", "empty", "yaml", "character", "nesting", "documents"}
 _INCH_DEFAULTS = {"kerf": "1/8", "thickness": "1/4", "width": "1/4", "length": "1", "end trim": "1"}
 
 
@@ -23,11 +26,11 @@ def default_shop() -> Shop:
     return _shop(ShopKeys(), Values("in"), "")[0]
 
 
-def read_shop(path: str) -> tuple[Shop | None, list[Problem]]:
+def read_shop(given: Given) -> tuple[Shop | None, list[Problem]]:
     """The shop in a file and all problems met."""
-    node, problems = read_root(path)
-    if node is None:
-        return None, problems
+    node, problems = read_root(given)
+    if not isinstance(node, Mapping) or "shop" not in node.entries:
+        return None, _without_its_words(given, problems)
     source, shape_problems, left_out = shape(node, ShopSource)
     problems += shape_problems
     if source is None:
@@ -37,8 +40,16 @@ def read_shop(path: str) -> tuple[Shop | None, list[Problem]]:
     values = Values(units, nameless=True)
     values.forgiven |= left_out
     values.word(keys.units, ("in", "mm"), "unit")
-    shop, more = _shop(keys, values, path)
+    shop, more = _shop(keys, values, given.name)
     return shop, problems + more
+
+
+def _without_its_words(given: Given, problems: list[Problem]) -> list[Problem]:
+    """What is wrong with a file that is no shop file. It may be any file of the maker's, and who sees the messages may
+    be somebody else, so none of its text is repeated."""
+    told = [problem for problem in problems if problem.code in _WITHOUT_WORDS]
+    wrong, right = "this is no shop file", "a shop file begins with 'shop:'; see `shopdocs reference`"
+    return told or [error(Position(given.name, 1, 1), "shape", wrong, right)]
 
 
 def _shop(keys: ShopKeys, values: Values, path: str) -> tuple[Shop, list[Problem]]:

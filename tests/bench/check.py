@@ -94,8 +94,8 @@ def main() -> None:
                 check_build(str(path))
             pstats.Stats(profile).sort_stats("cumulative").print_stats(45)
             return
-        check = least(sys.executable, "-m", "shopdocs.cli", "check", str(path))
-        tiny = least(sys.executable, "-m", "shopdocs.cli", "check", str(TINY))
+        check = least(sys.executable, "-m", "shopdocs", "check", str(path))
+        tiny = least(sys.executable, "-m", "shopdocs", "check", str(TINY))
         loaded = least(sys.executable, "-c", LOAD, str(path))
         bare = least(sys.executable, "-c", "pass")
         print(f"build of {LINES} lines, {path.stat().st_size / 1000:.0f} kB; least of {ROUNDS} fresh processes")

@@ -25,7 +25,7 @@ def main() -> None:
     commands = {
         "python -c pass": [sys.executable, "-c", "pass"],
         "shopdocs --help": [str(script), "--help"],
-        "python -m shopdocs.cli --help": [sys.executable, "-m", "shopdocs.cli", "--help"],
+        "python -m shopdocs --help": [sys.executable, "-m", "shopdocs", "--help"],
         "python -c 'import argparse'": [sys.executable, "-c", "import argparse"],
     }
     least = dict.fromkeys(commands, float("inf"))

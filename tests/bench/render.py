@@ -87,7 +87,7 @@ def main() -> None:
             return
         kept = Path(folder) / "placed"
         keep_placed_items(build, kept)
-        render = least(sys.executable, "-m", "shopdocs.cli", "render", str(build), "--out", f"{folder}/set")
+        render = least(sys.executable, "-m", "shopdocs", "render", str(build), "--out", f"{folder}/set")
         floor = least(sys.executable, __file__, "--floor", str(kept))
         pages = sum(len(composed.frames) for composed in pickle.loads(kept.read_bytes()))
         print(f"{build.parent.name}: {pages} pages in all files; least of {ROUNDS} fresh processes")

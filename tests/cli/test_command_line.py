@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
+from shopdocs.__main__ import run as run_program
 from shopdocs.cli import main
 from shopdocs.output.folder import LIST
 
@@ -144,7 +145,7 @@ def test_a_terminal_that_lacks_the_letters(tmp_path: Path, encoding: str) -> Non
     path = tmp_path / "строй.yaml"
     path.write_text(SMALL.replace("Stool", "凳子"), "utf-8")
     done = subprocess.run(
-        [sys.executable, "-m", "shopdocs.cli", "check", str(path)],
+        [sys.executable, "-m", "shopdocs", "check", str(path)],
         capture_output=True,
         env={**os.environ, "PYTHONIOENCODING": encoding},
         check=False,
@@ -155,7 +156,7 @@ def test_a_terminal_that_lacks_the_letters(tmp_path: Path, encoding: str) -> Non
 def test_a_reader_that_has_seen_enough(tmp_path: Path) -> None:
     """`shopdocs reference | head -1` ends quietly."""
     with subprocess.Popen(
-        [sys.executable, "-m", "shopdocs.cli", "reference"], stdout=subprocess.PIPE, stderr=subprocess.PIPE
+        [sys.executable, "-m", "shopdocs", "reference"], stdout=subprocess.PIPE, stderr=subprocess.PIPE
     ) as process:
         assert process.stdout is not None
         assert process.stderr is not None
@@ -332,7 +333,7 @@ def test_figures_are_json_and_name_their_lines(tote: Path) -> None:
     figures = json.loads((tote / "figures.json").read_text("utf-8"))["figures"]
     lines = TOTE.read_text("utf-8").split("\n")
     for figure in figures:
-        if "source" in figure and figure["source"]["file"] == str(TOTE):
+        if "source" in figure and figure["source"]["file"] == TOTE.name:
             assert 1 <= figure["source"]["line"] <= len(lines)
     handle = next(f for f in figures if f["name"] == "handle · finished · length")
     assert (handle["exact"], handle["unit"]) == ("406.4", "mm")  # 16 in
@@ -367,3 +368,43 @@ def test_what_nobody_stopped_is_not_called_so(tmp_path: Path, monkeypatch: pytes
     monkeypatch.setattr("shopdocs.pipeline.check_build", broken)
     with pytest.raises(Panic):
         main(["check", str(tmp_path / "build.yaml")])
+
+
+def start_of(*words: object, at: float, by: signal.Signals) -> tuple[int, str]:
+    """Exit code and messages of a run in a process of its own that is sent a signal after so many seconds."""
+    command = [sys.executable, "-m", "shopdocs", *map(str, words)]
+    process = subprocess.Popen(command, stderr=subprocess.PIPE, stdout=subprocess.DEVNULL, text=True)
+    time.sleep(at)
+    process.send_signal(by)
+    return process.wait(), process.communicate()[1]
+
+
+@pytest.mark.parametrize("by", [signal.SIGINT, signal.SIGTERM])
+@pytest.mark.parametrize("at", [0.1, 0.2, 0.4, 0.8])
+def test_a_run_stopped_at_any_time_leaves_no_trace(tmp_path: Path, at: float, by: signal.Signals) -> None:
+    """What is sent before the program is loaded ends it as the system does; Python's own start, some hundredths of a
+    second, is not ours to change."""
+    code, said = start_of("render", TOTE, "--out", tmp_path / "set", at=at, by=by)
+    assert "Traceback" not in said
+    assert code in (0, 128 + by, -by)
+    if code == 128 + by:
+        assert said in ("stopped; nothing was changed\n", "stopped; the new set stands\n")
+    assert [path.name for path in tmp_path.iterdir()] == (["set"] if (tmp_path / "set").exists() else [])
+
+
+def test_a_fault_of_the_program_is_no_warning(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def broken(*_: object) -> int:
+        raise ArithmeticError("by a slip of ours")
+
+    before = [signal.getsignal(each) for each in (signal.SIGINT, signal.SIGTERM)]
+    monkeypatch.setattr("shopdocs.cli.main", broken)
+    try:
+        assert run_program() == 3
+    finally:
+        for each, handler in zip((signal.SIGINT, signal.SIGTERM), before, strict=True):
+            signal.signal(each, handler)
+    said = capsys.readouterr().err
+    assert "ArithmeticError: by a slip of ours" in said
+    assert "a fault in shopdocs" in said

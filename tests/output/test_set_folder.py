@@ -4,11 +4,14 @@ own, and other runs at the same time."""
 from __future__ import annotations
 
 import multiprocessing
+import os
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from shopdocs.output import folder
+from shopdocs.output import folder, workplace
 from shopdocs.output.folder import LIST, FolderProblem, publish
 from tests.cli.test_command_line import SMALL, WRONG, run, tree
 
@@ -31,7 +34,7 @@ def test_a_failed_run_leaves_the_earlier_set(small: Path, tmp_path: Path) -> Non
 
 
 @pytest.mark.parametrize("fault", [OSError(28, "No space left on device"), KeyboardInterrupt(), MemoryError()])
-@pytest.mark.parametrize("step", ["_fill", "_carry", "_swap"])
+@pytest.mark.parametrize("step", ["_fill", "carry", "Workplace.swap"])
 def test_a_run_stopped_in_the_middle_leaves_the_earlier_set(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, fault: BaseException, step: str
 ) -> None:
@@ -43,24 +46,31 @@ def test_a_run_stopped_in_the_middle_leaves_the_earlier_set(
     def stop(*_: object) -> None:
         raise fault
 
-    monkeypatch.setattr(folder, step, stop)
+    monkeypatch.setattr(f"shopdocs.output.folder.{step}", stop)
     with pytest.raises((FolderProblem, KeyboardInterrupt, MemoryError)):
         publish({"a.pdf": b"second"}, out, False)
     assert tree(tmp_path) == before
     assert [path.name for path in tmp_path.iterdir()] == ["set"]
 
 
+def put_back(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As on a system that cannot exchange two names in one step."""
+    monkeypatch.setattr(workplace, "exchange", lambda one, other: False)
+
+
 @pytest.mark.parametrize("fault", [OSError(13, "Permission denied"), KeyboardInterrupt()])
-def test_a_run_stopped_between_the_two_renames(
+def test_the_old_set_comes_back_where_the_second_of_two_renames_is_refused(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, fault: BaseException
 ) -> None:
     out = tmp_path / "set"
     publish({"a.pdf": b"first"}, out, False)
     rename = Path.rename
+    put_back(monkeypatch)
+    faults = iter([fault, OSError(13, "Permission denied")])
 
     def refuse(self: Path, target: Path) -> Path:
-        if Path(target) == out and not self.name.endswith(".before"):
-            raise fault
+        if Path(target) == out and self.name == "new":
+            raise next(faults)
         return rename(self, target)
 
     monkeypatch.setattr(Path, "rename", refuse)
@@ -68,6 +78,152 @@ def test_a_run_stopped_between_the_two_renames(
         publish({"a.pdf": b"second"}, out, False)
     assert tree(out)["a.pdf"] == b"first"
     assert [path.name for path in tmp_path.iterdir()] == ["set"]
+
+
+def stopping(name: str, before: bool, after: int = 1) -> Callable[[], None]:
+    """What ends the process at once, as a kill does, at the call number `after` of a function: before or behind it."""
+
+    def arm() -> None:
+        where, _, word = name.rpartition(".")
+        holder = {"folder": folder, "workplace": workplace, "Path": Path, "Workplace": workplace.Workplace}[where]
+        work = getattr(holder, word)
+        calls = iter(range(1, 1000))
+
+        def stop(*given: Any, **named: Any) -> Any:
+            last = next(calls) == after
+            if last and before:
+                os._exit(9)
+            result = work(*given, **named)
+            if last:
+                os._exit(9)
+            return result
+
+        setattr(holder, word, stop)
+
+    return arm
+
+
+def in_a_process(arm: Callable[[], None], files: dict[str, bytes], out: Path) -> None:
+    arm()
+    publish(files, out, False)
+
+
+OLD = {"a.pdf": b"old", "tables/b.csv": b"old", "c.pdf": b"old"}
+NEW = {"a.pdf": b"new", "tables/b.csv": b"new", "d.pdf": b"new"}
+MINE = {"note.txt": b"mine", "tables/mine.csv": b"mine"}
+MOMENTS = [
+    *((f"Path.write_bytes {n}", stopping("Path.write_bytes", True, n)) for n in range(1, 5)),
+    ("carry", stopping("folder.carry", True)),
+    ("carried", stopping("folder.carry", False)),
+    ("recorded", stopping("Path.write_text", False)),
+    ("late files", stopping("workplace.carry_late", True)),
+    ("late files over", stopping("workplace.carry_late", False)),
+    *(
+        (f"rename {n}{' done' if done else ''}", stopping("Path.rename", not done, n))
+        for n in (1, 2, 3)
+        for done in (0, 1)
+    ),
+    ("cleared", stopping("Workplace.settle", False, 2)),
+]
+
+
+@pytest.mark.parametrize("at_once", [True, False], ids=["exchange", "two renames"])
+@pytest.mark.parametrize(("moment", "arm"), MOMENTS, ids=[name for name, _ in MOMENTS])
+def test_a_killed_run_leaves_one_set_whole_and_the_next_one_clears_up(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, moment: str, arm: Callable[[], None], at_once: bool
+) -> None:
+    out = tmp_path / "set"
+    publish(OLD, out, False)
+    for name, content in MINE.items():
+        (out / name).write_bytes(content)
+    if not at_once:
+        put_back(monkeypatch)
+    process = multiprocessing.get_context("fork").Process(target=in_a_process, args=(arm, NEW, out))
+    process.start()
+    process.join()
+    assert process.exitcode in (0, 9)
+    if at_once:
+        assert process.exitcode == 9 or "rename" in moment
+    found = {name: content for name, content in tree(out).items() if name != LIST} if out.exists() else None
+    between = not at_once and moment in ("rename 1 done", "rename 2")
+    assert found in ({**OLD, **MINE}, {**NEW, **MINE}) or (between and found is None)
+    publish({"a.pdf": b"third"}, out, False)
+    assert tree(tmp_path / "set") == {"a.pdf": b"third", **MINE, LIST: b"a.pdf\n"}
+    assert [path.name for path in tmp_path.iterdir()] == ["set"]
+
+
+def test_what_is_put_into_the_old_set_in_the_last_instant_stays(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """While the new set is filled, the maker saves a note and changes another."""
+    out = tmp_path / "set"
+    publish(OLD, out, False)
+    (out / "note.txt").write_bytes(b"mine")
+    swap = workplace.Workplace.swap
+
+    def late(self: workplace.Workplace) -> None:
+        (out / "late.txt").write_bytes(b"late")
+        (out / "note.txt.new").write_bytes(b"changed")
+        (out / "note.txt.new").replace(out / "note.txt")
+        swap(self)
+
+    monkeypatch.setattr(workplace.Workplace, "swap", late)
+    publish(NEW, out, False)
+    assert {name: content for name, content in tree(out).items() if name != LIST} == {
+        **NEW, "note.txt": b"changed", "late.txt": b"late",
+    }  # fmt: skip
+
+
+def test_a_stop_after_the_sets_have_changed_places_is_too_late(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    out = tmp_path / "set"
+    publish(OLD, out, False)
+
+    def stop(*_: object) -> None:
+        monkeypatch.undo()
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(workplace, "carry_late", stop)
+    publish(NEW, out, False)
+    assert {name: content for name, content in tree(out).items() if name != LIST} == NEW
+    assert [path.name for path in tmp_path.iterdir()] == ["set"]
+
+
+def test_the_set_is_there_at_every_instant(tmp_path: Path) -> None:
+    """Another process looks all the while; where names cannot be exchanged there is an instant between two renames."""
+    one, other = tmp_path / "one", tmp_path / "other"
+    one.mkdir()
+    other.mkdir()
+    if not workplace.exchange(one, other):
+        pytest.skip("this file system cannot exchange two names")
+    out = tmp_path / "set"
+    publish({"a.pdf": b"0"}, out, False)
+    process = multiprocessing.get_context("fork").Process(target=publish_often, args=(out, 1))
+    process.start()
+    missed = looked = 0
+    while process.is_alive():
+        looked += 1
+        missed += not os.path.exists(out / LIST)
+    process.join()
+    assert process.exitcode == 0
+    assert looked > 100
+    assert missed == 0
+
+
+def test_a_mount_point_is_told_with_what_cures_it(tmp_path: Path) -> None:
+    """/proc is a file system of its own wherever there is one."""
+    if not os.path.ismount("/proc"):
+        pytest.skip("no /proc here")
+    with pytest.raises(FolderProblem) as caught:
+        publish({"a.pdf": b"1"}, Path("/proc"), False)
+    assert "mount point" in caught.value.wrong
+    assert "/proc/set" in caught.value.right
+
+
+def test_a_long_name_has_room_for_the_hidden_folder(tmp_path: Path) -> None:
+    for name in ("x" * 250, "木" * 84):
+        publish({"a.pdf": b"1"}, tmp_path / name, False)
+        publish({"a.pdf": b"2"}, tmp_path / name, False)
+        assert tree(tmp_path / name)["a.pdf"] == b"2"
 
 
 def test_an_interrupted_command_says_so(

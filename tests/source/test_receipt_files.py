@@ -12,6 +12,7 @@ from shopdocs.cli import main
 from shopdocs.core.length import Length
 from shopdocs.model.stock import SoldBy
 from shopdocs.pipeline import check_build
+from shopdocs.source.given import read_given
 from shopdocs.source.receipt import read_receipt
 from tests.work.boards.test_tally import receipt_of
 from tests.work.boards_case import ROOT
@@ -40,7 +41,7 @@ def test_a_table_reads_as_the_same_receipt(tmp_path: Path, separator: str, first
     path = tmp_path / "receipt.csv"
     lines = "\r\n".join(separator.join(row) for row in rows)
     path.write_text(first.format(separator) + lines, "utf-8", newline="")
-    table, problems = read_receipt(str(path), build)
+    table, problems = read_receipt(read_given(str(path)), build)
     assert not problems
     assert table is not None
     bare = [replace(line, at=receipt.at) for line in receipt.lines]
@@ -53,7 +54,7 @@ def test_a_comma_that_parts_no_cells_stands_for_a_point(tmp_path: Path) -> None:
     path = tmp_path / "receipt.csv"
     row = 'ash 8/4;165,5 mm;1,2205 m;7,6 per bf;4,25;32,30;"0,5 to 3,25; 10,5 to 12 across 0 to 0,125"'
     path.write_text(f"material;width;length;rate;board feet;amount;defects\n{row}\n", "utf-8")
-    receipt, problems = read_receipt(str(path), build)
+    receipt, problems = read_receipt(read_given(str(path)), build)
     assert not problems
     assert receipt is not None
     (line,) = receipt.lines
@@ -127,7 +128,7 @@ def test_a_table_with_any_line_ends(tmp_path: Path, ending: str) -> None:
     path = tmp_path / "receipt.csv"
     rows = ("material,width,length", '"ash', '8/4",6,40', "ash 8/4,7,50", "")  # a line end within quotes is a space
     path.write_bytes(ending.join(rows).encode())
-    receipt, problems = read_receipt(str(path), build)
+    receipt, problems = read_receipt(read_given(str(path)), build)
     assert not problems
     assert receipt is not None
     assert [(line.material, line.at.line) for line in receipt.lines] == [("ash 8/4", 2), ("ash 8/4", 4)]
@@ -141,7 +142,7 @@ def test_a_table_without_boards_is_no_second_mistake(tmp_path: Path, table: str)
     assert build is not None
     path = tmp_path / "receipt.csv"
     path.write_text(table, "utf-8")
-    receipt, problems = read_receipt(str(path), build)
+    receipt, problems = read_receipt(read_given(str(path)), build)
     assert receipt is None
     assert problems
     assert not any("has no boards" in problem.wrong for problem in problems)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from shopdocs.source.given import read_given
 from shopdocs.source.receipt import read_receipt
 from shopdocs.work.boards.cure import refit
 from shopdocs.work.boards.least import Least
@@ -128,7 +129,7 @@ def test_softwood_keeps_its_width_and_sheets_are_cut_to_size(tmp_path: Path) -> 
         "receipt:\n  boards:\n    - {material: pine 1x6, length: 20}\n    - {material: ply, width: 10, length: 10}\n",
         "utf-8",
     )
-    receipt, problems = read_receipt(str(path), described)
+    receipt, problems = read_receipt(read_given(str(path)), described)
     assert receipt is not None and not problems
     pine, ply = refit(described, bench, groups, measure(receipt, described, bench))
     assert pine.cure is not None and pine.cure.least is not None

@@ -14,6 +14,7 @@ from shopdocs.cli import main
 from shopdocs.model.build import Build
 from shopdocs.model.stock import Receipt, SoldBy
 from shopdocs.pipeline import Request, check_build, tally
+from shopdocs.source.given import read_given
 from shopdocs.source.receipt import read_receipt
 from shopdocs.work.boards.counting import RAISED, SELLER, WHOLE
 from shopdocs.work.boards.cure import refit
@@ -68,7 +69,7 @@ def receipt_of(folder: Path, boards: str, build: str = WOODS, head: str = "") ->
     path = folder / "receipt.yaml"
     path.write_text(f"receipt:\n  {head}\n  boards:\n{boards}", "utf-8")
     described, shop, _ = read_case(write_case(folder, build))
-    receipt, problems = read_receipt(str(path), described)
+    receipt, problems = read_receipt(read_given(str(path)), described)
     assert not problems
     assert receipt is not None
     return described, receipt, measure(receipt, described, shop)
@@ -252,7 +253,7 @@ def refitted(folder: Path, boards: str, shop: str = YARD, build: str = JOB):  # 
     path = folder / "receipt.yaml"
     path.write_text(f"receipt:\n  boards:\n{boards}", "utf-8")
     described, bench, groups = read_case(write_case(folder, build, shop))
-    receipt, problems = read_receipt(str(path), described)
+    receipt, problems = read_receipt(read_given(str(path)), described)
     assert receipt is not None
     assert not problems
     (found,) = refit(described, bench, groups, measure(receipt, described, bench))

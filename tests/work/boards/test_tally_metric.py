@@ -11,6 +11,7 @@ from pypdf import PdfReader
 
 from shopdocs.model.stock import SoldBy
 from shopdocs.pipeline import check_build
+from shopdocs.source.given import read_given
 from shopdocs.source.receipt import read_receipt
 from shopdocs.work.boards.counting import DOWN, EACH, NOMINAL, NOMINAL_DOWN, SELLER, UP
 from shopdocs.work.boards.measure import Bought, Measure, measure
@@ -33,7 +34,7 @@ def measured(folder: Path, lines: str, head: str = "") -> Measure:
     receipt.write_text(f"receipt:\n  {head}\n  boards:\n{lines}", "utf-8")
     build, shop, _ = check_build(str(source))
     assert build is not None
-    found, problems = read_receipt(str(receipt), build)
+    found, problems = read_receipt(read_given(str(receipt)), build)
     assert found is not None and not problems
     return measure(found, build, shop)
 
@@ -187,7 +188,7 @@ def test_columns_of_a_table(tmp_path: Path, column: str, text: str, amount: str,
     assert build is not None
     path = tmp_path / "receipt.csv"
     path.write_text(f"material;width;length;{column}\nbeech 27;187;3060;{text.replace('.', ',')}\n", "utf-8")
-    receipt, problems = read_receipt(str(path), build)
+    receipt, problems = read_receipt(read_given(str(path)), build)
     assert receipt is not None and not problems
     ((by, said),) = receipt.lines[0].said.items()
     assert by is (VOLUME if "ubic" in column else AREA)
@@ -213,7 +214,7 @@ def test_a_bad_volume_is_told(tmp_path: Path, text: str, right: str) -> None:
     path = tmp_path / "receipt.yaml"
     before = "receipt:\n  boards:\n    - {material: beech 27, width: 187, length: 3060, cubic metres: "
     path.write_text(f"{before}{text}}}\n", "utf-8")
-    _, problems = read_receipt(str(path), build)
+    _, problems = read_receipt(read_given(str(path)), build)
     (problem,) = problems
     assert "is no number of cubic metres" in problem.wrong
     assert right in problem.right
