@@ -122,6 +122,7 @@ def _introduction(job: Job, groups: Sequence[DrawnGroup]) -> str:
         "Each piece as it stands, seen from outside. Every row of figures runs from its own 0: along the piece from "
         "end A or the shoulder there, across it from the face edge, on an edge from the face side; that arris is the "
         "heavy line. Loop: face side. V: face edge. A line that runs past the wood is a shoulder, to be knifed. "
+        "What goes into a joint with its whole thickness has no shoulder and counts from its real end or edge. "
         f"Sizes are thickness × width × length, in {UNIT_WORDS[job.display.units]}."
     )
     if job.space is None:
@@ -222,7 +223,7 @@ class _Unit:
 
     def _partner(self, piece: PlacedPiece, letter: str) -> str:
         number = self.named[piece.mark][letter][0]
-        return f"{number}\u00a0→\u00a0{_numbers(self.job, piece)[number]}"
+        return f"{number} → {_numbers(self.job, piece)[number]}"
 
     def _stands(self) -> dict[str, str]:
         """Where the face side of each looks and where its end A lies, where they differ; empty where they do not."""
@@ -234,7 +235,7 @@ class _Unit:
         stands = self._stands()
         rows = []
         for piece in self.pieces:
-            told = ", ".join(f"{letter}\u00a0{self._partner(piece, letter)}" for letter in words)
+            told = ", ".join(f"{letter} {self._partner(piece, letter)}".replace(" ", "\u00a0") for letter in words)
             how = f"face side {stands[piece.mark]}; " if stands else ""
             rows.append(Row((Cell.of(piece.mark), Cell.of(how + told))))
         meanings = tuple(Row((Cell.of(letter), Cell.of(word))) for letter, word in words.items())
@@ -359,7 +360,7 @@ def cuts_table(job: Job, piece: PlacedPiece, at: Position) -> Table | None:
             corners = [there.get(id(feature), _key(feature)) for feature in features if feature.kind is kind]
             cells = [Cell.of(number), Cell.of(cut_name(job, kind, number))]
             for axis, name in enumerate(("along", "across", "deep")):
-                figure = f"{piece.mark} · joint {number} {kind} · {name}"
+                figure = f"{piece.mark} · joint {number} {cut_name(job, kind, number)} · {name}"
                 runs: list[Run] = []
                 flush = extents[axis].start.flush
                 for low, high in sorted({(low[axis] + flush, high[axis] + flush) for low, high in corners}):

@@ -146,18 +146,15 @@ class Gauged:
 
     def end_cuboids(self, end: Face) -> list[Cuboid]:
         """What is measured at an end: tenons and their kind there, and sockets; not tails, which a long face shows."""
-        high = end is Face.B
-        found = []
-        for cuboid in self.piece.cuboids:
-            at_end = cuboid.hi[0] >= self.piece.length if high else cuboid.lo[0] <= ZERO
-            stands = cuboid.adds and (cuboid.hi[0] > self.piece.length if high else cuboid.lo[0] < ZERO)
-            if (
-                (stands and self._is_shouldered(cuboid))
-                or (at_end and cuboid.kind is FeatureKind.SOCKET)
-                or (at_end and not cuboid.adds and cuboid.lo[0] <= ZERO and self._shown(cuboid).face in ENDS)
-            ):
-                found.append(cuboid)
-        return found
+        return [cuboid for cuboid in self.piece.cuboids if self._is_on_end(cuboid, end is Face.B)]
+
+    def _is_on_end(self, cuboid: Cuboid, high: bool) -> bool:
+        long = self.piece.length
+        if cuboid.adds:
+            stands_out = cuboid.hi[0] > long if high else cuboid.lo[0] < ZERO
+            return stands_out and self._is_shouldered(cuboid)
+        opens = cuboid.hi[0] >= long if high else cuboid.lo[0] <= ZERO
+        return opens and (cuboid.kind is FeatureKind.SOCKET or self._shown(cuboid).face in ENDS)
 
     def _is_shouldered(self, cuboid: Cuboid) -> bool:
         if cuboid.flare is not None or cuboid.kind in (*_ON_ENDS, FeatureKind.END_LEFT_ON):

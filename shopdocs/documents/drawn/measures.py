@@ -25,7 +25,7 @@ _RUN_KNEE_MM = 1.6  # where its extension lines bend toward their figures
 _RUN_FOOT_MM = 4.0
 _RUN_END_MM = 5.0
 RUN_FIGURES_MM = 5.8  # from the view to the figures
-_RUN_OVER_MM = 1.5  # figures reach so far beyond the stations where other dimensions follow
+_RUN_OVER_MM = 0.8  # figures reach so far beyond the stations where others stand round the corner
 
 
 Box = tuple[float, float, float, float]  # left, bottom, right, top in millimetres of paper
@@ -53,6 +53,11 @@ def _em(char: str) -> float:
     return _EM_CAPITAL + 0.08 if char.isupper() or char in "Ømw" else _EM_SMALL
 
 
+def figures_pt(text: str, size_pt: float) -> float:
+    """The size in which words are set, larger where a fraction in them would be too small."""
+    return max(size_pt, FIGURE_PT["in"]) if "\u2044" in text else size_pt
+
+
 def row_mm(size_pt: float) -> float:
     """From one figure of a row to the next."""
     return size_pt * 0.43
@@ -66,10 +71,12 @@ def running(
     axis: Literal["x", "y"] = "x",
     size_pt: float = 9.0,
     zero: str = "0",
+    away: int = 0,
 ) -> list[Shape]:
     """Running dimensions along x or y (ISO 129-1): from one origin, the figure at the end of each extension line.
     `origin` and the stations lie on the border of the view; `side` is -1 below or left of it and 1 above or right. The
-    origin's own figure is `zero`."""
+    origin's own figure is `zero`. Toward `away` (-1 or 1 along the axis, 0 for neither) the figures hardly reach beyond
+    the stations: other figures stand round the corner."""
     k, other = (0, 1) if axis == "x" else (1, 0)
     order = sorted(dict.fromkeys([(origin, zero), *stations]), key=lambda s: s[0][k])
     places = [point[k].float_mm(scale) for point, _ in order]
@@ -81,6 +88,9 @@ def running(
         return (along, out) if axis == "x" else (out, along)
 
     rows = spaced(places, row_mm(size_pt))
+    if away:
+        beyond = max(row * away for row in rows) - max(place * away for place in places) - _RUN_OVER_MM
+        rows = [row - away * max(beyond, 0.0) for row in rows]
     for (point, text), at, set_at in zip(order, places, rows, strict=True):
         gap, knee, foot = off(point, at, 0.8), off(point, at, _RUN_KNEE_MM), off(point, set_at, _RUN_FOOT_MM)
         shapes += [Line(gap, knee, Stroke.THIN), Line(knee, foot, Stroke.THIN)]

@@ -7,7 +7,7 @@ larger ends.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
@@ -20,6 +20,7 @@ from shopdocs.documents.drawn.measures import (
     FIGURE_PT,
     Box,
     extents_mm,
+    figures_pt,
     row_mm,
     running,
     running_mm,
@@ -28,12 +29,11 @@ from shopdocs.documents.drawn.measures import (
 )
 from shopdocs.documents.drawn.notes import Ground, ground, place_note, runs_through
 from shopdocs.documents.drawn.pictures import SCALES, moved
+from shopdocs.documents.drawn.piece_notes import Names, Note, middle_of, notes_of
 from shopdocs.documents.drawn.piece_views import Margins, PieceView, PieceViews, end_times
 from shopdocs.documents.drawn.stand import FACE_NAMES, looks
 from shopdocs.model.joining import Face
-from shopdocs.work.space.placed import Bore, Cuboid, Spot, side_of
-
-Names = Mapping[str, str]  # what a joint is called on the drawing, by its number
+from shopdocs.work.space.placed import Cuboid, Spot, side_of
 
 # If the page allows: no face is drawn narrower, one of them is as wide, no cut is narrower.
 READABLE_MM, WIDE_MM, CUT_MM = 6.0, 14.0, 1.4
@@ -123,7 +123,7 @@ class PieceSheet:
         cut = self.gauged.least_cut
         self.thick = self.thin_mm > THICK_MM and max(sides) > AMPLE_MM
         self.readable = self.thin_mm >= READABLE_MM and max(sides) >= WIDE_MM and cut.float_mm(scale) >= CUT_MM
-        self.notes = list(self._notes())
+        self.notes = list(notes_of(self.gauged, marked.names, display, bare))
         self._loose: list[Note] = []  # names that have no room on what they name
         room = room_mm[1] if self.stand.upright else room_mm[0]
         margins, beside = self._margins()
@@ -139,7 +139,11 @@ class PieceSheet:
         over, under = {}, {}
         for face in gauged.faces:
             run = 0.0 if self.bare else running_mm(self._along_texts(face), self.size_pt)
-            notes = [type_mm(note.words, self.size_pt) + 4.0 for note in self.notes if note.face is face]
+            notes = [
+                type_mm(note.words, figures_pt(note.words, self.size_pt)) + 4.0
+                for note in self.notes
+                if note.face is face
+            ]
             over[face] = _UPRIGHT_MM if upright else _NAME_MM
             under[face] = max(run, 1.0, *(notes if upright else [])) + _BESIDE_MM
             if upright and self.bare and self.named:
@@ -264,7 +268,8 @@ class PieceSheet:
 
         places = [(at(v), self.display.bare(v - zero)) for v in levels]
         upright = self.stand.upright
-        return running(at(zero), places, -1 if left else 1, self.scale, "x" if upright else "y", self.size_pt)
+        side, way = (-1 if left else 1), (1 if upright else -1)
+        return running(at(zero), places, side, self.scale, "x" if upright else "y", self.size_pt, away=way)
 
     def _on_end(self, view: PieceView, axis: int, at: Length) -> Point:
         """Where a place across or deep lies on the lower border of an end's view, lying."""
@@ -312,11 +317,12 @@ class PieceSheet:
             right = is_end and self.views.is_left(view.face)
             at = (view.high[0] if right else view.low[0], view.high[1])
             return Words(at, words, _NAME_PT, "right" if right else "left", dy_mm=3.4)
-        over = is_end and not self.views.is_left(view.face)
-        middle = (view.low[1] + view.high[1]) / 2
-        at = self.views.sheet(view.high[0] if over else view.low[0], middle)
-        below = -6.4 if self.bare and not is_end else -3.6
-        return Words(at, words, _NAME_PT, dy_mm=3.4 if over else below)
+        if is_end:  # at its upper left corner: figures stand over or under it and at the right
+            return Words(
+                self.views.sheet(view.high[0], view.high[1]), words, _NAME_PT, "right", dx_mm=-2.0, dy_mm=-1.6
+            )  # fmt: skip
+        at = self.views.sheet(view.low[0], (view.low[1] + view.high[1]) / 2)
+        return Words(at, words, _NAME_PT, dy_mm=-6.4 if self.bare else -3.6)
 
     def _clear_of(self, taken: Ground, usual: Words) -> Words:
         """A view's name moved along, or further off, where lines or words stand in its way; at its usual place where
@@ -326,75 +332,22 @@ class PieceSheet:
         places = [(way * step * _STEP_MM, off * far) for far, steps in ((0.0, 5), (3.0, 8), (6.0, 20))
                   for step in range(steps) for way in ways]  # fmt: skip
         if usual.anchor == "left":
-            places = [(dx, 0.0) for dx in range(28)]
+            places = [(float(dx), dy) for dy in (0.0, off * 3.2, off * 6.4) for dx in range(28)]
         for dx, dy in places:
             name = replace(usual, dx_mm=usual.dx_mm + dx, dy_mm=usual.dy_mm + dy)
             a, b, c, d = words_box(name, self.scale)
             box = (a - _AIR_MM, b, c + _AIR_MM, d)
-            over = any(a < o[2] and o[0] < c and b < o[3] and o[1] < d for o in taken.words)
+            over = any(a < o[2] and o[0] < c and b - 0.3 < o[3] and o[1] < d + 0.3 for o in taken.words)
             if not over and not any(runs_through(line, box) for line in taken.lines):
                 return name
         return usual
 
     # names of joints, depths, holes
 
-    def _notes(self) -> Iterator[Note]:
-        """What is said of cuts and holes: the joint's name, how deep."""
-        cuts: dict[tuple[Face, str], list[Shown]] = {}
-        for shown in self.gauged.shown:
-            if not shown.cuboid.adds:
-                words = self._cut_words(shown)
-                cuts.setdefault((shown.face, words), []).append(shown)
-        for (face, words), group in cuts.items():
-            if words:
-                yield Note(face, words, tuple(_middle(shown) for shown in group), group[0])
-        if self.bare:
-            holes = {b.joint: b for b in self.piece.bores if b.joint in self.marked.names}
-            for joint, bore in holes.items():
-                yield Note(bore.face, self.marked.names[joint], (bore.centre,))
-            return
-        yield from self._hole_notes()
-
-    def _cut_words(self, shown: Shown) -> str:
-        name = self.marked.names.get(shown.cuboid.joint, "")
-        if self.bare:
-            return name
-        deep = "through" if shown.depth is None else f"{self.display.bare(shown.depth)} deep"
-        return f"{name}  {deep}" if name else deep
-
-    def _hole_notes(self) -> Iterator[Note]:
-        """How many holes of a kind, their diameter and depth; one note for all holes about one centre."""
-        about: dict[tuple[Face, Spot], list[Bore]] = {}
-        for bore in sorted(self.piece.bores, key=lambda bore: -bore.diameter.mm):
-            about.setdefault((bore.face, bore.centre), []).append(bore)
-        groups: dict[tuple[object, ...], list[list[Bore]]] = {}
-        for nest in about.values():
-            shapes = tuple((bore.diameter, bore.depth, bore.head, bore.slot) for bore in nest)
-            name = self.marked.names.get(nest[0].joint, "")
-            groups.setdefault((nest[0].face, name, shapes), []).append(nest)
-        for key, nests in groups.items():
-            name = str(key[1])
-            words = ", in it ".join(self._bore_words(bore) for bore in nests[0])
-            words = (f"{len(nests)} × " if len(nests) > 1 else "") + words
-            centres = tuple(sorted(nest[0].centre for nest in nests))
-            yield Note(nests[0][0].face, f"{name}  {words}" if name else words, centres)
-
-    def _bore_words(self, bore: Bore) -> str:
-        words = [f"Ø {self.display.drill(bore.diameter)}"]
-        if bore.note:
-            return f"{words[0]}, {bore.note}"
-        words.append("through" if bore.depth is None else f"{self.display.bare(bore.depth)} deep")
-        if bore.slot:
-            words.append(f"slotted {self.display.bare(bore.slot)} long")
-        if bore.head:
-            words.append(f"countersunk to Ø {self.display.alone().length(bore.head)}")
-        return ", ".join(words)
-
     def _placed_notes(self, drawn: Sequence[Shape]) -> list[Shape]:
         """The notes on leaders, clear of what is `drawn`; long words find room first."""
         placed: list[Shape] = []
         taken = ground(drawn, self.scale)
-        size = _LETTER_PT if self.bare else self.size_pt
         low_x, low_y, high_x, high_y = extents_mm(drawn, self.scale)
         wide, tall = self.room
         sheet = (high_x - wide, high_y - tall, low_x + wide, low_y + tall)
@@ -402,6 +355,7 @@ class PieceSheet:
             [*self.notes, *self._loose], key=lambda one: (-len(one.words), one.words, str(one.spots[0]))
         ):
             view = self._view_of(note.face)
+            size = _LETTER_PT if self.bare else figures_pt(note.words, self.size_pt)
             points = [view.place(self._drawn_spot(note, spot)) for spot in note.spots]
             tips = [(x.float_mm(self.scale), y.float_mm(self.scale)) for x, y in points]
             others = self._other_boxes(note)
@@ -456,7 +410,7 @@ class PieceSheet:
         self._loose = []
         taken = ground(drawn, self.scale)
         for name, shown in self._added.items():
-            spot = self._drawn_spot(Note(Face.FACE, name, (_middle(shown),), shown), _middle(shown))
+            spot = self._drawn_spot(Note(Face.FACE, name, (middle_of(shown),), shown), middle_of(shown))
             at = self.views.base.place(spot)
             words = Words(at, name, _LETTER_PT, strong=True, boxed=True)
             a, b, c, d = words_box(words, self.scale)
@@ -466,7 +420,7 @@ class PieceSheet:
             if room and not any(runs_through(line, (a - 0.5, b - 0.3, c + 0.5, d + 0.3)) for line in taken.lines):
                 letters.append(words)
             else:
-                self._loose.append(Note(Face.FACE, name, (_middle(shown),), shown))
+                self._loose.append(Note(Face.FACE, name, (middle_of(shown),), shown))
         return letters
 
     # the mirror image
@@ -497,24 +451,9 @@ class PieceSheet:
         return [*(moved(shape, by) for shape in small), title]
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
-    """Words on a leader to one of `spots` of a face; `shown` is the cut they speak of."""
-
-    face: Face
-    words: str
-    spots: tuple[Spot, ...]
-    shown: Shown | None = None
-
-
 def _rectangles(views: PieceViews) -> list[Shape]:
     """A diagonal for every view."""
     return [Line(views.sheet(*view.low), views.sheet(*view.high)) for view in views.every()]
-
-
-def _middle(shown: Shown) -> Spot:
-    a, b, c = ((low + high) / 2 for low, high in zip(shown.lo, shown.hi, strict=True))
-    return (a, b, c)
 
 
 def _bulk(cuboid: Cuboid) -> Fraction:

@@ -2,8 +2,8 @@
 
 Every worked face is looked at from outside, so what is cut there is seen open. The long faces stand one under the
 other as the piece is rolled over toward you (side by side for an upright one), end A of all of them at the same side;
-the view of an end stands beside that end of the face side (ISO 5456-2, third-angle). A long piece is broken where it carries
-nothing (ISO 128-2: thin lines with zigzags); the ends of a thin one are drawn larger.
+the view of an end stands beside that end of the face side (ISO 5456-2, third-angle). A long piece is broken where it
+carries nothing (ISO 128-2: thin lines with zigzags); the ends of a thin one are drawn larger.
 """
 
 from __future__ import annotations

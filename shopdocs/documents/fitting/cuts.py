@@ -1,4 +1,4 @@
-"""What a joint cuts or leaves standing, in words with its sizes, in one order everywhere: thickness × width × length."""
+"""What a joint cuts or leaves standing, in words, its sizes in one order: thickness × width × length."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ def cut_name(job: Job, kind: FeatureKind, number: str) -> str:
 
 
 def cut_words(job: Job, features: Sequence[Feature], piece: PlacedPiece) -> str:
-    """What a joint makes of a piece: "mortise 10 × 34, 24 deep"; "3 × tail 14 × 24 × 14 long"; "Ø 8 mm hole, 30 deep"."""
+    """What a joint makes of a piece: "mortise 10 × 34, 24 deep"; "3 × tail 14 × 24 × 14"."""
     gauged = Gauged(piece)
     told: dict[str, int] = {}
     for feature in features:
