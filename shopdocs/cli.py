@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 # A set is made of many small objects that live until it is written; to look for rings among them each time 700 more
 # were made, as is usual, takes a tenth of the time and frees next to nothing.
 OBJECTS_BETWEEN = 20_000
+MOST_SHOWN = 100  # problems; nobody reads on, and the first ones are often what the others come from
 PROGRESS_AFTER = 0.8  # seconds before progress is shown: a quick run says nothing but its result
 
 
@@ -58,6 +59,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
         as_before()
 
 
+class _Stopped(KeyboardInterrupt):
+    """A stop by the maker or the system. Python remembers every plain KeyboardInterrupt that leaves an `exec`, as
+    dataclasses use it, and ends by SIGINT then, whatever exit code is returned; it does not remember this one."""
+
+
 def _watch_for_stop() -> tuple[list[int], Callable[[], object]]:
     """A list of the signals by which the run was stopped, by the maker or by the system, and what ends the watch. The
     exception alone would not tell: within an import of a library that is no Python it comes out as another."""
@@ -68,7 +74,7 @@ def _watch_for_stop() -> tuple[list[int], Callable[[], object]]:
 
     def stop(number: int, frame: object) -> None:
         stopped.append(number)
-        raise KeyboardInterrupt
+        raise _Stopped
 
     if threading.current_thread() is not threading.main_thread():
         return stopped, lambda: None
@@ -107,6 +113,7 @@ def _parser() -> argparse.ArgumentParser:
     render.add_argument("--used", type=_count, metavar="N", help="labels already used on the first sheet")
     render.add_argument("--records", type=_address, metavar="URL", help="web address the record pages will stand under")
     render.add_argument("--effort", type=_rounds, metavar="N", help="search N rounds for cheaper boards, say 100000")
+    render.add_argument("--date", type=_date, metavar="DATE", help="date on every page; else the build's")
     render.set_defaults(command=_render)
 
     tally = commands.add_parser(
@@ -162,6 +169,16 @@ def _address(text: str) -> str:
     return base
 
 
+def _date(text: str) -> str:
+    """A date as it shall be printed."""
+    shown = " ".join(text.split())
+    if not shown.isprintable() or not 0 < len(shown) <= 40:
+        raise argparse.ArgumentTypeError(
+            "a date is printed as it is written, such as '12 May 2031'; 40 letters at most"
+        )
+    return shown
+
+
 def _rounds(text: str) -> int:
     """A number of search rounds from the command line."""
     if not text.isascii() or not text.isdecimal() or int(text) > 1_000_000:
@@ -195,6 +212,7 @@ def _render(asked: argparse.Namespace) -> int:
         labels_used=asked.used,
         records=asked.records,
         effort=asked.effort,
+        date=asked.date or "",
     )
     progress = _Progress()
     outcome = render(request, asked.out, progress)
@@ -250,8 +268,15 @@ def _report(problems: Sequence[object], strict: bool) -> int:
     from shopdocs.core.problems import Problem, has_errors
 
     found = [problem for problem in problems if isinstance(problem, Problem)]
-    for problem in found:
+    bad = [problem for problem in found if has_errors([problem])]
+    shown = (bad if len(found) > MOST_SHOWN and bad else found)[:MOST_SHOWN]
+    for problem in shown:
         print(problem, file=sys.stderr)
+    if len(shown) < len(found):
+        errors = len(bad) - sum(has_errors([problem]) for problem in shown)
+        warnings = len(found) - len(shown) - errors
+        rest = [_many(count, word) for count, word in ((errors, "error"), (warnings, "warning")) if count]
+        print(f"and {' and '.join(rest)} more; mend these first", file=sys.stderr)
     if has_errors(found):
         return 2
     return 1 if found and strict else 0

@@ -95,8 +95,10 @@ def test_marks_of_a_case_are_read() -> None:
     path = CASES / "yaml_traps.yaml"
     found = expected(path)
     assert [(one.code, one.column, one.severity) for one in found[:3]] == [
-        ("address", 12, Severity.ERROR), ("yes-no", 18, Severity.ERROR), ("screw", 16, Severity.ERROR),
-    ]  # fmt: skip
+        ("address", 12, Severity.ERROR),
+        ("yes-no", 18, Severity.ERROR),
+        ("screw", 16, Severity.ERROR),
+    ]
     assert found[2].line == found[3].line
     assert found[2].words == "'wood' is not a screw size"
     elsewhere = expected(CASES / "syntax_unclosed.yaml")

@@ -35,6 +35,8 @@ Fill = Literal["none", "paper", "tint"]
 
 @dataclass(frozen=True, slots=True)
 class Line:
+    """A straight line between two points of the drawing, in real size."""
+
     start: Point
     end: Point
     stroke: Stroke = Stroke.VISIBLE
@@ -42,6 +44,8 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Polygon:
+    """Points in real size joined by lines; `closed` joins the last to the first, `fill` shades what lies within."""
+
     points: tuple[Point, ...]
     stroke: Stroke = Stroke.VISIBLE
     fill: Fill = "none"
@@ -50,6 +54,8 @@ class Polygon:
 
 @dataclass(frozen=True, slots=True)
 class Circle:
+    """A circle in real size."""
+
     centre: Point
     radius: Length
     stroke: Stroke = Stroke.VISIBLE
@@ -98,13 +104,13 @@ class Dimension:
 
 @dataclass(frozen=True, slots=True)
 class Leader:
-    """A thin line from a dot on the thing to words beside it."""
+    """A thin line from a dot on the thing to words beside it, of `size_pt` (0 for the usual size)."""
 
     tip: Point
     at: Point
     text: str
     strong: bool = False
-    size_pt: float = 9.0
+    size_pt: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,6 +141,8 @@ class Drawing:
     figures: tuple[Figure, ...] = ()  # the numbers in its words
     unit: str = ""  # what its dimensions are in ("mm", "in"), told once beside the scale
     larger: tuple[Drawing, ...] = ()  # the same, the largest first, for where its page has room left
+    captioned: bool = True  # its name and scale under it; without, they are told elsewhere
+    sketch: bool = False  # nothing is to scale in it, and no scale is told
     like: str = ""  # drawings of one name stay at one scale: the `larger` of all of them go by the same scales
 
 

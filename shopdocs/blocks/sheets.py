@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Union
+from typing import Literal, Union
 
 from shopdocs.blocks.drawing import Drawing, FullScale
-from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Figure, Heading, Paragraph, Table
+from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Figure, Gauge, Heading, Paragraph, Stop, Table
+from shopdocs.core.length import Length
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,32 +18,56 @@ class Code:
     caption: str = ""
 
 
+Way = Literal["", "up", "right"]
+Side = Literal["", "here", "behind", "up", "down", "left", "right"]
+
+
+@dataclass(frozen=True, slots=True)
+class Sticking:
+    """Where a label is stuck, lying along the grain: `face` in words ("face edge, outside"); `arrow` is the way its
+    arrow points ("" for none) and `points` to what ("up, end B"); `face_side` is where the face side lies from there;
+    `room` is the width of the face, None where nothing limits it."""
+
+    face: str
+    arrow: Way = ""
+    points: str = ""
+    face_side: Side = ""
+    room: Length | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CodeText:
+    """One wording of what a code holds; `lost` are the kinds of what it leaves out of what the label says."""
+
+    text: str
+    lost: tuple[str, ...] = ()
+
+
 @dataclass(frozen=True, slots=True)
 class PieceLabel:
-    """What one label carries. `mark` is the loudest thing on it. `up` names what points up along the arrow ("end B",
-    "face side", or "" for no arrow). `saw` is what is sawn where that is more than `size` ("saw 41 in long"). `meets`
-    are short ("1 FL": joint 1, with FL); `stage` is short ("stage 1"), `stages` names all stages where glue comes to
-    the piece more than once ("stages 1, 3"); `warning` is a look-alike note. Where not all has room
-    the page leaves out the name first, then the stage, the mates, what points up, the warning."""
+    """What one label carries. `mark` is the loudest thing on it. `sizes` say which they are ("finished ³⁄₄ × 2 × 9 in",
+    "with joinery 10 in long"), `short_sizes` the same with less room. `meets` are short ("1 FL": joint 1, with FL);
+    `stage` names all stages where glue comes to the piece ("stages 1, 3"); `warning` is a look-alike note. `codes` are
+    wordings of its code, the whole one first. Where not all has room the page leaves out words in the order of
+    LABEL_LOSS, and tells it."""
 
     mark: str
     build_mark: str
     name: str
-    size: str
-    up: str
-    meets: tuple[str, ...]
-    stage: str
-    warning: str
-    code: str
+    sizes: tuple[str, ...] = ()
+    short_sizes: tuple[str, ...] = ()
+    meets: tuple[str, ...] = ()
+    stage: str = ""
+    warning: str = ""
+    short_warning: str = ""
+    codes: tuple[CodeText, ...] = ()
+    sticking: Sticking | None = None
     anchor: str = ""
-    figures: tuple[Figure, ...] = ()  # the numbers in `size` and `saw`
-    saw: str = ""
-    stages: str = ""
-    short_warning: str = ""  # where the whole one has no room; "" for none
-    short_code: str = ""  # for labels too small for `code`; "" where that is an address
-    short_size: str = ""  # without the unit, for labels too narrow for `size`
-    short_saw: str = ""
-    short_meets: tuple[str, ...] = ()  # the other pieces alone
+    figures: tuple[Figure, ...] = ()  # the numbers in `sizes`
+
+
+# What a label or its code leaves out, the first first, where not all has room; what stands free beside the mark stays.
+LABEL_LOSS = ("name", "stage", "mates", "warning", "sticking", "sizes")
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,12 +96,12 @@ class Together:
 
 @dataclass(frozen=True, slots=True)
 class NewPage:
-    pass
+    """What follows begins on a page of its own."""
 
 
 Block = Union[
-    Heading, Paragraph, Facts, Bullets, Caution, Checklist, Table, Drawing, FullScale, Code, Labels, SideBySide,
-    Together, NewPage,
+    Heading, Paragraph, Facts, Bullets, Caution, Stop, Gauge, Checklist, Table, Drawing, FullScale, Code, Labels,
+    SideBySide, Together, NewPage,
 ]  # fmt: skip
 
 
@@ -93,10 +118,12 @@ class Document:
 
 @dataclass(frozen=True, slots=True)
 class Imprint:
-    """What the slim line at the top of every page and the PDF's metadata say of the build."""
+    """What the line at the head of every page and the PDF's metadata say of the build. `check` is the word for what it
+    was made from (core/check_word.py); without a `date` a line is left to write one."""
 
     title: str
     mark: str
     revision: str
     maker: str
     date: str
+    check: str = ""

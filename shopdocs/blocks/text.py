@@ -31,6 +31,7 @@ Text = tuple[Run, ...]
 
 
 def text(*runs: Run) -> Text:
+    """Words and figures as one text, in this order."""
     return runs
 
 
@@ -40,10 +41,13 @@ def plain(content: Text) -> str:
 
 
 def figures_of(content: Text) -> tuple[Figure, ...]:
+    """The figures in a text, in reading order."""
     return tuple(run for run in content if isinstance(run, Figure))
 
 
 class Weight(StrEnum):
+    """How loud a paragraph is set."""
+
     NORMAL = "normal"
     STRONG = "strong"
     QUIET = "quiet"  # smaller, for notes under a table; still black
@@ -60,6 +64,8 @@ class Heading:
 
 @dataclass(frozen=True, slots=True)
 class Paragraph:
+    """Running text, broken into lines by the page."""
+
     text: Text
     weight: Weight = Weight.NORMAL
 
@@ -74,6 +80,8 @@ class Facts:
 
 @dataclass(frozen=True, slots=True)
 class Bullets:
+    """A list of short points without an order."""
+
     items: tuple[Text, ...]
 
 
@@ -98,8 +106,29 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Checklist:
+    """Steps with a box each to tick, in order, under an optional title. `large` is set to be read at arm's length, with
+    glue on the hands."""
+
     steps: tuple[Step, ...]
     title: str = ""
+    large: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """A bar across the page, white on black: what must be done before anything below it, and why."""
+
+    title: str
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Gauge:
+    """How much of a limit is used: a bar, `used` of it dark. `words` say the same in figures beside it ("14 min of
+    60"); `used` above 1 runs over the end of the bar."""
+
+    words: Text
+    used: float
 
 
 Align = Literal["left", "right", "centre"]
@@ -126,11 +155,14 @@ class Cell:
 
     @staticmethod
     def of(*runs: Run, link: str = "", strong: bool = False) -> Cell:
+        """A cell of words and figures; `link` is the anchor that a tap on it leads to."""
         return Cell(runs, link, strong)
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
+    """Cells from left to right; `anchor` is the name that links lead to."""
+
     cells: tuple[Cell, ...]
     anchor: str = ""
     total: bool = False  # set off by a rule above, in strong type

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from shopdocs.blocks.drawing import Dimension, Drawing, FullScale
 from shopdocs.blocks.sheets import Block, Labels, SideBySide, Together
-from shopdocs.blocks.text import Bullets, Checklist, Facts, Figure, Heading, Paragraph, Table, Text, figures_of
+from shopdocs.blocks.text import Bullets, Checklist, Facts, Figure, Gauge, Heading, Paragraph, Table, Text, figures_of
 
 
 def walk(blocks: Iterable[Block]) -> Iterator[Block]:
@@ -24,6 +24,8 @@ def texts(block: Block) -> Iterator[Text]:
     """The texts that this block itself sets, in reading order; none of those of blocks within it."""
     if isinstance(block, Paragraph):
         yield block.text
+    elif isinstance(block, Gauge):
+        yield block.words
     elif isinstance(block, Facts):
         for _, value in block.pairs:
             yield value

@@ -14,13 +14,13 @@ from shopdocs.checks.hollows import STEPS, Words
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Problem, error, warning
 from shopdocs.model.build import Build
-from shopdocs.model.joining import Hardware, JointKind
+from shopdocs.model.joining import Hardware
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.computed import Computed
 from shopdocs.work.holes.fastening import Line
 from shopdocs.work.holes.hollows import Cut, Hollowed, all_within, along, hollowed_pieces
 from shopdocs.work.space.drilled import Drilled
 
-TENONED = (JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE)
 _USUAL = "write less; 1/32 to 1/16 in or 1 to 1.5 mm is common practice"
 Miss = tuple[float, str, str]  # how far it misses, what is wrong, what would be right
 
@@ -55,7 +55,7 @@ def crossings(work: Computed) -> Iterator[Problem]:
 def _offsets(build: Build, holes: Iterable[Drilled]) -> Iterator[Problem]:
     """Offsets of what crosses no tenon, those that no pin would pass, and those beyond a quarter of the hole, which
     bend the pin more than is usual (common practice, no source)."""
-    tenoned = {joint.name for joint in build.joints if joint.kind in TENONED}
+    tenoned = {joint.name for joint in build.joints if KINDS[joint.kind].tenoned}
     widest: dict[str, Length] = {}
     for hole in holes:
         widest[hole.hardware] = max(hole.bore.bit, widest.get(hole.hardware, ZERO))
@@ -141,8 +141,10 @@ def _miss_of_cut(words: Words, line: Line, cut: Cut) -> Miss | None:
     begins, ends = along(line, cut)
     deep = line.along(line.end)
     if not all_within(line, [cut.held]):
-        off = [max(cut.held.lo[k] - line.entry[k] + line.radius, line.entry[k] + line.radius - cut.held.hi[k], 0)
-               for k in line.across]  # fmt: skip
+        off = [
+            max(cut.held.lo[k] - line.entry[k] + line.radius, line.entry[k] + line.radius - cut.held.hi[k], 0)
+            for k in line.across
+        ]
         k = line.across[off.index(max(off))]
         by = words.at_least(max(off))
         return float(max(off)), f"{what}: it passes {by} beside it", f"move it {by} {words.way(k, line)}"

@@ -21,7 +21,7 @@ from shopdocs.work.computed import Computed
 from shopdocs.work.holes.fastening import FASTENING, Fastening, Line, Mouth, Passage, apart
 from shopdocs.work.space.drilled import wood_group
 
-COVER = Length("1.5")  # wood before the tip of a screw, lest it shows (common practice, no source)
+COVER = Length("1.5")  # wood beyond the tip of a screw, so that it does not show (common practice, no source)
 ALIGNED = Length("0.25")  # holes this close are on one axis: finer than a scribed line (common practice, no source)
 _TOWARDS = (("to the left", "to the right"), ("to the front", "to the back"), ("down", "up"))
 _SCREWS = (HoleUse.CLEARANCE, HoleUse.PILOT)
@@ -107,9 +107,7 @@ def _beside(fastening: Fastening, line: Line, mouth: Mouth) -> Problem | None:
 
 def reached(line: Line, box: Box) -> bool:
     """Whether the round of a hole comes out on some of a rectangle."""
-    return all(
-        box.lo[k] < line.entry[k] + line.radius and line.entry[k] - line.radius < box.hi[k] for k in line.across
-    )  # fmt: skip
+    return all(box.lo[k] < line.entry[k] + line.radius and line.entry[k] - line.radius < box.hi[k] for k in line.across)
 
 
 def _covered(line: Line, boxes: list[Box]) -> bool:
@@ -287,7 +285,7 @@ def _lengths(fastening: Fastening, soft: frozenset[str]) -> Iterator[Problem]:
             continue
         passage = fastening.passage(mouth)
         yield from _too_long_or_short(fastening, mouth, passage, screw.length)
-        if passage.into and passage.before:  # else the head is at another piece, and how far it goes is not known
+        if passage.into and passage.before:  # the head is at another piece, so how far the screw goes is not known
             for pilot in fastening.of_piece.get(passage.into[-1], ()):
                 yield from stopped_by_pilot(line, pilot, fastening.ticks, soft)
 
@@ -325,9 +323,13 @@ def stopped_by_pilot(head: Line, pilot: Line, ticks: Ticks, soft: frozenset[str]
     """
     screw = _wood_screw(head)
     if (
-        screw is None or screw.length is None or pilot.use is not HoleUse.PILOT or pilot.through
-        or (pilot.axis, pilot.ahead) != (head.axis, head.ahead) or ticks.length(apart(head, pilot)) > ALIGNED
-    ):  # fmt: skip
+        screw is None
+        or screw.length is None
+        or pilot.use is not HoleUse.PILOT
+        or pilot.through
+        or (pilot.axis, pilot.ahead) != (head.axis, head.ahead)
+        or ticks.length(apart(head, pilot)) > ALIGNED
+    ):
         return
     thick = shank_diameter(screw.gauge) if screw.gauge is not None else screw.diameter or ZERO
     home = ticks.length(head.along(pilot.end) - head.seat)

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from shopdocs.core.display import trimmed
 from shopdocs.core.problems import Problem, warning
 from shopdocs.model.build import Build, Shop
 from shopdocs.work.computed import Computed
 from shopdocs.work.order.closing import Outcome
-from shopdocs.work.order.stages import StageWork
+from shopdocs.work.order.stages import StageWork, time_words
 
 
 def stages_that_fail(work: Computed) -> Iterator[Problem]:
+    """Stages that take too long, lack clamps or cannot be put together, pieces that none has, a shop too cold for
+    the glue."""
     build, works = work.build, work.stages
     for stage in works:
         yield from _time(stage)
@@ -28,12 +29,11 @@ def _time(work: StageWork) -> Iterator[Problem]:
     at = work.stage.places.get("minutes", work.stage.at)
     if work.open is None:
         return
-    wrong = f"the stage '{work.stage.title}' takes {trimmed(work.minutes, 1)} min"
-    limit = f"the glue stays open {trimmed(work.open.low, 1)} min"
+    wrong = f"the stage '{work.stage.title}' takes {time_words(work)}"
     if work.too_long:
-        yield warning(at, "open-time", wrong, f"{limit}: split the stage or take a slower glue")
+        yield warning(at, "open-time", wrong, "split the stage, or take a slower glue")
     elif work.tight:
-        yield warning(at, "open-time", wrong, f"{limit}: that leaves no slack")
+        yield warning(at, "open-time", wrong, "that leaves no slack: split the stage, or time a dry run")
 
 
 def _locked(work: StageWork) -> Iterator[Problem]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from shopdocs.core.display import exact_text
+from shopdocs.core.display import exact_text, hundredths
 from shopdocs.core.length import ZERO
 from shopdocs.core.problems import Problem, error, warning
 from shopdocs.model.joining import BENCH_NAMES, HoleUse
@@ -15,6 +15,7 @@ from shopdocs.work.space.drilled import Drilled
 
 
 def holes_that_miss(work: Computed) -> Iterator[Problem]:
+    """Holes outside their face, heads over an edge, holes deeper than the wood; each line of the build is told once."""
     parts = {piece.mark: part for part, piece in work.build.pieces()}
     told: set[tuple[object, ...]] = set()
     for hole in work.holes:
@@ -75,7 +76,9 @@ def _too_deep(part: Part, hole: Drilled) -> Iterator[Problem]:
 def _no_bit(hole: Drilled) -> Iterator[Problem]:
     if hole.bore.choice is None and hole.bore.wanted > ZERO:
         wrong = f"the shop has no bit for the {hole.bore.use.value} hole of '{hole.hardware}'"
-        yield warning(hole.hole.at, "bit", wrong, f"about {exact_text(hole.bore.wanted)} is wanted")
+        wanted = hole.bore.wanted  # bits are bought by 64ths of an inch or by the millimetre
+        size = exact_text(wanted) if 64 % wanted.inch.denominator == 0 else hundredths(wanted)
+        yield warning(hole.hole.at, "bit", wrong, f"{size} is wanted")
 
 
 def _slot(hole: Drilled) -> Iterator[Problem]:

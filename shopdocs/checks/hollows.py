@@ -51,6 +51,7 @@ from shopdocs.work.holes.hollows import (
 from shopdocs.work.space.placed import side_of
 
 THINNEST = Length(3)  # wood beside a hole: its radius, and no more than this (common practice, no source)
+MOST_PAIRS = 100_000  # of hollows near each other in one piece; no piece of furniture comes near it
 STEPS = {"in": Length.inches("1/64"), "mm": Length("0.1")}  # to which what follows from a round is rounded, for safety
 _USES = {
     HoleUse.CLEARANCE: "clearance hole",
@@ -96,17 +97,21 @@ class Words:
 
     @cached_property
     def thinnest(self) -> float:
+        """The thinnest wall common practice leaves, in ticks."""
         return float(THINNEST.mm * self.piece.ticks.per_mm)
 
     @cached_property
     def aligned(self) -> float:
+        """How far apart two axes may lie, in ticks, and still count as one line."""
         return float(ALIGNED.mm * self.piece.ticks.per_mm)
 
     def hole(self, line: Line) -> str:
+        """A hole with whose it is."""
         whose = f"joint {line.joint} '{line.name}'" if line.joint else f"'{line.name}'"
         return f"the {_USES[line.use]} of {whose}"
 
     def cut(self, cut: Cut) -> str:
+        """A joint's cut with the joint's number and name."""
         return f"the {cut.kind.value} of joint {cut.joint} '{self.joints[cut.joint]}'"
 
     def meant(self, line: Line, name: str) -> bool:
@@ -114,9 +119,11 @@ class Words:
         return not line.joint and name in self.crosses.get(line.name, ())
 
     def at_least(self, ticks: float) -> str:
+        """So many ticks as a length, rounded up: what is needed."""
         return self._rounded(ticks, up=True)
 
     def at_most(self, ticks: float) -> str:
+        """So many ticks as a length, rounded down: what there is."""
         return self._rounded(ticks, up=False)
 
     def _rounded(self, ticks: float, up: bool) -> str:
@@ -136,6 +143,7 @@ class Words:
         return f"{shallow}, or {shift}" if by <= near.shift else f"{shift}, or {shallow}"
 
     def way(self, way: int | None, line: Line) -> str:
+        """Which way to move a hole, in the words of its face; "away" where no way is known."""
         if way is None:
             return "away"
         own = [k for k in (0, 1, 2) if k != side_of(line.face)[0]]
@@ -145,7 +153,11 @@ class Words:
 def _within(words: Words) -> Iterator[Problem]:
     piece = words.piece
     cuts: dict[tuple[Line, int, bool], list[tuple[Cut, Nearness]]] = defaultdict(list)
-    for line, other in piece.near(ceil(words.thinnest)):
+    for number, (line, other) in enumerate(piece.near(ceil(words.thinnest))):
+        if number == MOST_PAIRS:
+            wrong = f"so many holes lie close together in '{line.mark}' that not all are held against each other"
+            yield warning(line.at, "holes-many", wrong, "spread them out, or leave out what stands twice")
+            break
         if isinstance(other, Line):
             yield from _of_holes(words, *sorted((line, other), key=lambda each: each.at))
         elif other.joint != line.joint and not words.meant(line, words.joints[other.joint]):
@@ -164,7 +176,7 @@ def _within(words: Words) -> Iterator[Problem]:
 def _of_holes(words: Words, first: Line, last: Line) -> Iterator[Problem]:
     """Told at the later of the two."""
     for head, pilot in ((first, last), (last, first)):
-        # Where the head is in the wood it is known how deep the screw goes; a plate on it may be of any thickness.
+        # With its head in the wood we know how deep the screw goes; plates differ in thickness.
         if head.use is HoleUse.CLEARANCE and not head.through and (head.countersunk or head.seat):
             yield from stopped_by_pilot(head, pilot, words.piece.ticks, words.soft)
     near = between_holes(first, last)
@@ -197,9 +209,11 @@ def _of_one_place(one: Line, other: Line) -> bool:
 def _bolt_and_nut(words: Words, bolt: Line, nut: Line) -> bool:
     third = 3 - bolt.axis - nut.axis
     return (
-        bolt.screw is not None and bolt.screw.bolt and nut.use in (HoleUse.PLAIN, HoleUse.RECESS)
+        bolt.screw is not None
+        and bolt.screw.bolt
+        and nut.use in (HoleUse.PLAIN, HoleUse.RECESS)
         and abs(bolt.entry[third] - nut.entry[third]) <= words.aligned
-    )  # fmt: skip
+    )
 
 
 def _in_recess(recess: Line, line: Line) -> bool:
@@ -231,7 +245,7 @@ def _of_cut(words: Words, line: Line, near: list[tuple[Cut, Nearness]]) -> Itera
         return
     cut, most = min(met, key=lambda each: each[1].wall)
     if line.joint and line.use is HoleUse.PLAIN and frozenset((line.joint, cut.joint)) in words.twice:
-        return  # told as two joints in one place
+        return  # reported as two joints in one place
     reach = f"{words.hole(line)} runs {words.at_least(-most.wall)} into {words.cut(cut)} inside '{line.mark}'"
     if not all_within(line, [each.held for each, _ in met]):
         yield warning(line.at, "hole-in-joint", reach, words.mend(most, line) + _or_into(words, line, cut, most))

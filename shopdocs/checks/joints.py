@@ -5,26 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from shopdocs.core.display import exact_text
-from shopdocs.core.length import ZERO, Length
+from shopdocs.core.length import ZERO
 from shopdocs.core.problems import Position, Problem, error, warning
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Joint, JointKind, Meeting
 from shopdocs.model.joint_kinds import KINDS, SIZES
-from shopdocs.model.parts import Part
-from shopdocs.work.joints.room import IN_BOTH, LEFT_ROOM, NAMES, room_of, usual_room
+from shopdocs.model.kinds.kind import Room
+from shopdocs.work.joints.room import room_of, stated, usual_room
 
-_NEEDED: dict[JointKind, tuple[str, ...]] = {
-    JointKind.MORTISE_AND_TENON: ("thickness", "length"),
-    JointKind.THROUGH_TENON: ("thickness", "length"),
-    JointKind.BRIDLE: ("thickness", "length"),
-    JointKind.HOUSING: ("depth",),
-    JointKind.TONGUE_AND_GROOVE: ("thickness", "length"),
-    JointKind.RABBET: ("depth",),
-    JointKind.DOWELS: ("thickness", "depth"),
-    JointKind.LOOSE_TENON: ("thickness", "width", "length"),
-}
 _EITHER = ("length", "depth")  # each follows from the other where a joint has both
-_TENONED = (JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE, JointKind.LOOSE_TENON)
 
 
 def missing_sizes(build: Build, shop: Shop) -> Iterator[Problem]:
@@ -34,7 +23,7 @@ def missing_sizes(build: Build, shop: Shop) -> Iterator[Problem]:
         if all({m.entering, m.receiving} <= placed for m in joint.meetings):
             continue  # worked out in space, by common practice where a size is not written
         sizes = KINDS[joint.kind].sizes
-        for key in _NEEDED.get(joint.kind, ()):
+        for key in KINDS[joint.kind].needed:
             enough = _EITHER if key in _EITHER and set(_EITHER) <= set(sizes) else (key,)
             if all(getattr(joint, each) is None and each not in joint.places for each in enough):
                 wrong = f"the {joint.kind.value} '{joint.name}' lacks its '{key}'"
@@ -50,6 +39,16 @@ def sizes_without_use(build: Build, shop: Shop) -> Iterator[Problem]:
                 wrong = f"the {joint.kind.value} '{joint.name}' has no use for '{key}'"
                 right = f"its sizes are {', '.join(sizes)}" if sizes else "it has no sizes"
                 yield warning(joint.places[key], "joint-size", wrong, right)
+
+
+def too_few(build: Build, shop: Shop) -> Iterator[Problem]:
+    """Of what a joint has several of, one is none."""
+    for joint in build.joints:
+        least = KINDS[joint.kind].least_count
+        if "count" in joint.places and joint.count < least:
+            wrong = f"{KINDS[joint.kind].called} has at least {least}, and count says {joint.count}"
+            right = f"write count: {least} or more, or leave it out for what is usual"
+            yield error(joint.places["count"], "joint-size", wrong, right)
 
 
 def joints_twice(build: Build, shop: Shop) -> Iterator[Problem]:
@@ -68,7 +67,7 @@ def ends_not_told(build: Build, shop: Shop) -> Iterator[Problem]:
     """A housed end is longer than what shows; without places only the maker knows whether an end goes in."""
     placed = {piece.mark for _, piece in build.pieces() if piece.place is not None}
     for joint in build.joints:
-        if joint.kind not in (JointKind.HOUSING, JointKind.RABBET) or joint.depth is None:
+        if not KINDS[joint.kind].asks_end or joint.depth is None:
             continue
         for m in joint.meetings:
             if m.end is None and not {m.entering, m.receiving} <= placed:
@@ -90,20 +89,20 @@ def too_large_joints(build: Build, shop: Shop) -> Iterator[Problem]:
                 continue  # looked at in space
             if (entering.name, receiving.name) not in seen:
                 seen.add((entering.name, receiving.name))
-                yield from _cut_on(joint, entering)
-                yield from _cut_into(joint, room_of(joint, build), receiving)
+                yield from KINDS[joint.kind].wrong(stated(joint, build), entering, receiving)
 
 
 def no_room(build: Build, shop: Shop) -> Iterator[Problem]:
     """What stands on the floor of its mortise, groove or hole before the joint is closed; a hole that is not as deep as
     what goes in, or for which length, depth and room do not agree."""
     for joint in build.joints:
-        if joint.kind in LEFT_ROOM:
-            yield from _room_in(build, joint)
+        kept = KINDS[joint.kind].room
+        if kept is not None:
+            yield from _room_in(build, joint, kept)
 
 
-def _room_in(build: Build, joint: Joint) -> Iterator[Problem]:
-    (inner, outer), usual = NAMES[joint.kind], usual_room(build)
+def _room_in(build: Build, joint: Joint, kept: Room) -> Iterator[Problem]:
+    inner, outer, usual = kept.inner, kept.outer, usual_room(build)
     common = f"common practice leaves {exact_text(usual)}"
     length, depth, room = joint.length, joint.depth, room_of(joint, build)
     if length is None or depth is None:
@@ -114,9 +113,9 @@ def _room_in(build: Build, joint: Joint) -> Iterator[Problem]:
         elif joint.room == ZERO:
             yield _bottoms(joint, "room", inner, outer, f"leave room out, and it gets {exact_text(usual)}; {common}")
         return
-    in_one = length / 2 if joint.kind in IN_BOTH else length
+    in_one = length / 2 if kept.halved else length
     if in_one > depth:
-        share = f"half of the {inner}" if joint.kind in IN_BOTH else f"the {inner}"
+        share = f"half of the {inner}" if kept.halved else f"the {inner}"
         wrong = f"in '{joint.name}' {share} is {exact_text(in_one)} long, its {outer} {exact_text(depth)} deep"
         right = f"make the depth {exact_text(in_one + usual)}, or the {inner} shorter"
         yield error(_place(joint, "depth"), "room", wrong, right)
@@ -139,43 +138,4 @@ def _place(joint: Joint, key: str) -> Position:
     return joint.places.get(key, joint.at)
 
 
-def _cut_on(joint: Joint, entering: Part) -> Iterator[Problem]:
-    if joint.kind not in _TENONED:
-        return
-    if joint.thickness and joint.thickness >= entering.thickness and joint.kind is not JointKind.LOOSE_TENON:
-        wrong = (
-            f"the tenon is {exact_text(joint.thickness)} thick on '{entering.name}' of {exact_text(entering.thickness)}"
-        )
-        yield error(_place(joint, "thickness"), "tenon", wrong, "about a third of the piece leaves two shoulders")
-    if joint.width and joint.width > entering.width:
-        wrong = f"the tenon is {exact_text(joint.width)} wide on '{entering.name}' of {exact_text(entering.width)}"
-        yield error(_place(joint, "width"), "tenon", wrong, "a tenon is no wider than its piece")
-
-
-def _cut_into(joint: Joint, room: Length, receiving: Part) -> Iterator[Problem]:
-    deepest = max(receiving.width, receiving.thickness)
-    if joint.kind is JointKind.MORTISE_AND_TENON and joint.length:
-        if joint.length >= deepest:
-            wrong = (
-                f"a stopped tenon of {exact_text(joint.length)} goes through '{receiving.name}' ({exact_text(deepest)})"
-            )
-            yield error(_place(joint, "length"), "mortise", wrong, "shorten it, or make it a through tenon")
-        elif joint.length + room >= deepest:
-            deep = f"{exact_text(joint.length + room)} deep, {exact_text(room)} more than the tenon is long"
-            wrong = f"the mortise goes through '{receiving.name}' ({exact_text(deepest)}): it is {deep}"
-            yield error(_place(joint, "length"), "mortise", wrong, "shorten the tenon, or make it a through tenon")
-        if joint.thickness and joint.thickness > min(receiving.width, receiving.thickness) / 2:
-            walls = exact_text((min(receiving.width, receiving.thickness) - joint.thickness) / 2)
-            wrong = f"the mortise leaves walls of {walls} in '{receiving.name}'"
-            right = "half the piece or less is common practice"
-            yield warning(_place(joint, "thickness"), "mortise", wrong, right)
-    if joint.kind in (JointKind.HOUSING, JointKind.RABBET) and joint.depth:
-        least: Length = min(receiving.width, receiving.thickness)
-        if joint.depth >= least:
-            wrong = f"a {joint.kind.value} {exact_text(joint.depth)} deep cuts through '{receiving.name}'"
-            yield error(
-                _place(joint, "depth"), "housing", wrong, f"less than {exact_text(least)}; half is common practice"
-            )
-
-
-CHECKS = (missing_sizes, sizes_without_use, no_room, joints_twice, ends_not_told, too_large_joints)
+CHECKS = (missing_sizes, sizes_without_use, too_few, no_room, joints_twice, ends_not_told, too_large_joints)

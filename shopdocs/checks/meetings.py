@@ -14,17 +14,13 @@ from shopdocs.core.display import exact_text
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Problem, error
 from shopdocs.model.build import Build, Shop
-from shopdocs.model.joining import Joint, JointKind, Meeting
+from shopdocs.model.joining import Joint, Meeting
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.computed import Computed
-from shopdocs.work.joints.joinery import CLOSED_CUTS, gap_between
+from shopdocs.work.joints.joinery import closed, gap_between
 from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, PlacedPiece, side_of
 
 Held = tuple[Joint, Meeting]
-# Each of these joins an end by itself: of two of them at one end one is too many.
-_WHOLE = (
-    JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE, JointKind.HALF_LAP, JointKind.DOVETAIL,
-    JointKind.DOWELS, JointKind.LOOSE_TENON,
-)  # fmt: skip
 
 
 def held_twice(build: Build) -> Iterator[tuple[Held, Held]]:
@@ -48,7 +44,7 @@ def two_at_one_end(build: Build, shop: Shop) -> Iterator[Problem]:
     for one, two in held_twice(build):
         known = {one[1].entering, one[1].receiving} <= placed
         lines = (one[1].at, two[1].at)
-        if not known and {one[0].kind, two[0].kind} <= set(_WHOLE) and lines not in told:
+        if not known and KINDS[one[0].kind].alone and KINDS[two[0].kind].alone and lines not in told:
             told.add(lines)
             yield _told(one, two, "")
 
@@ -72,16 +68,11 @@ def two_in_one_place(work: Computed) -> Iterator[Problem]:
 
 def _told(one: Held, two: Held, words: str) -> Problem:
     pair = f"'{two[1].entering}' and '{two[1].receiving}'"
-    wrong = f"{pair} are joined here by {_kind(two)} and in line {one[1].at.line} by {_kind(one)}{words}"
+    first, second = (KINDS[joint.kind].called for joint, _ in (one, two))
+    wrong = f"{pair} are joined here by {second} and in line {one[1].at.line} by {first}{words}"
     right = "leave one of the two out"
-    if JointKind.DOWELS in (one[0].kind, two[0].kind):
-        right += "; a peg through a tenon is a hole under hardware (depth: through)"
-    return error(two[1].at, "joints-in-one-place", wrong, right)
-
-
-def _kind(held: Held) -> str:
-    kind = held[0].kind.value
-    return kind if held[0].kind is JointKind.DOWELS else f"a {kind}"
+    hints = [hint for joint, _ in (one, two) if (hint := KINDS[joint.kind].clash_hint)]
+    return error(two[1].at, "joints-in-one-place", wrong, "; ".join((right, *hints)))
 
 
 def _clashes(piece: PlacedPiece, one: int, two: int) -> Iterator[str]:
@@ -98,8 +89,7 @@ def _depth_shared(piece: PlacedPiece, one: Feature, other: Feature) -> Length | 
         return None  # holes of two joints are held against each other with all others
     if isinstance(one, Cuboid) and isinstance(other, Cuboid):
         gap = gap_between(one, other)
-        closed = {one.kind, other.kind} <= CLOSED_CUTS and not one.adds and not other.adds
-        return -gap if closed and gap.mm < 0 else None
+        return -gap if closed(one) and closed(other) and gap.mm < 0 else None
     bore, cut = (one, other) if isinstance(one, Bore) else (other, one)
     assert isinstance(bore, Bore) and isinstance(cut, Cuboid)
     return None if cut.adds or bore.kind is not FeatureKind.DOWEL_HOLE else _bored(piece, bore, cut)

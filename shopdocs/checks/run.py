@@ -26,7 +26,7 @@ CHECKS_OF_WORK: tuple[Callable[[Computed], Iterator[Problem]], ...] = (
 )
 
 
-# What is absent can be told only of a build that was read whole: a part with a mistake of its own is not missing.
+# Only a build that was read whole can be said to lack something: a part with a mistake of its own is not missing.
 OF_THE_WHOLE = frozenset({"unused", "no-stage", "loose", "overall"})
 
 

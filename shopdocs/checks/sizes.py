@@ -120,6 +120,7 @@ def prices_that_do_not_fit(build: Build, shop: Shop) -> Iterator[Problem]:
 
 
 def unused_materials(build: Build, shop: Shop) -> Iterator[Problem]:
+    """A material that no part is made of: forgotten, or a slip of the pen in a part."""
     used = {part.material for part in build.parts}
     for material in build.materials:
         if material.name not in used:

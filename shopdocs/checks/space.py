@@ -7,13 +7,14 @@ from collections.abc import Iterator
 from shopdocs.checks.meetings import numbers_held_twice
 from shopdocs.core.display import exact_text, hundredths
 from shopdocs.core.length import Length
-from shopdocs.core.problems import Position, Problem, Severity, error, warning
+from shopdocs.core.problems import Position, Problem, error, warning
 from shopdocs.model.build import Build
 from shopdocs.model.joining import BENCH_NAMES, HoleUse
 from shopdocs.work.computed import Computed
 from shopdocs.work.holes.fastening import Fastening
 from shopdocs.work.joints.joinery import cuts_that_meet
 from shopdocs.work.scene.in_space import Space
+from shopdocs.work.scene.standing import contradicts
 from shopdocs.work.space.contacts import Pair
 
 LARGEST = Length(10_000)  # no piece of furniture is longer; a coordinate has slipped
@@ -80,10 +81,11 @@ def _names(space: Space, pair: Pair) -> tuple[str, str]:
 
 def _collisions(build: Build, space: Space, at: dict[str, Position]) -> Iterator[Problem]:
     joined = {frozenset((m.entering, m.receiving)) for _, m in build.meetings()}
+    uncut = {frozenset((m.entering, m.receiving)) for _, m in build.meetings() if _left_uncut(space, m.number)}
     for pair in space.contacts.pairs:
-        if not pair.overlap:
-            continue
         one, other = _names(space, pair)
+        if not pair.overlap or frozenset((one, other)) in uncut:
+            continue
         boxes = [space.scene.solids[i].body for i in (pair.first, pair.second)]
         shared = boxes[0].overlap(boxes[1])
         size = " x ".join(exact_text(space.scene.ticks.length(side)) for side in shared.size) if shared else ""
@@ -96,9 +98,15 @@ def _collisions(build: Build, space: Space, at: dict[str, Position]) -> Iterator
             yield error(at[one], "clash", wrong, "move one of them, or name the joint that lets one into the other")
 
 
+def _left_uncut(space: Space, number: int) -> bool:
+    """Whether a joint cannot be cut at all, which is told already."""
+    made = space.joinery.get(number)
+    return made is not None and bool(made.doubts) and not made.entering and not made.receiving
+
+
 def _near_misses(space: Space, at: dict[str, Position]) -> Iterator[Problem]:
     for pair in space.contacts.pairs:
-        if pair.touches or pair.overlap or not pair.gaps:
+        if pair.meets or not pair.gaps:
             continue
         one, other = _names(space, pair)
         gap = exact_text(space.scene.ticks.length(min(touch.gap for touch in pair.gaps)))
@@ -114,7 +122,7 @@ def _held(work: Computed, space: Space, at: dict[str, Position]) -> Iterator[Pro
     bound = work.fastening.bound if work.fastening else frozenset()
     fastened = {one for one, _ in bound}
     for index, piece in enumerate(space.scene.pieces):
-        neighbours = [pair for pair in space.contacts.of_piece[index] if pair.touches or pair.overlap]
+        neighbours = [pair for pair in space.contacts.of_piece[index] if pair.meets]
         if not neighbours and len(space.scene.pieces) > 1 and piece.mark not in held:
             wrong = f"'{piece.mark}' touches no other piece"
             yield warning(at[piece.mark], "loose", wrong, "check its place, or say what holds it (holds:)")
@@ -148,13 +156,11 @@ def _extent(build: Build, space: Space, at: dict[str, Position]) -> Iterator[Pro
             long = hundredths(size[axis])
         wrong = f"the build is {long} from end to end, with '{mark}' at the far end"
         yield warning(at[mark], "far", wrong, "check the units of its place")
-    if build.overall is None:
-        return
-    said = (build.overall.width, build.overall.depth, build.overall.height)
-    if tuple(size) != said:
-        place = build.places.get("overall", build.at)
+    if build.overall is not None and contradicts(build, space):
+        said = (build.overall.width, build.overall.depth, build.overall.height)
         real, written = (" x ".join(exact_text(side) for side in sides) for sides in (size, said))
-        yield Problem(place, "overall", f"the places come to {real}, not {written}", "correct one", Severity.WARNING)
+        wrong = f"the pieces in their places measure {real}, not {written}"
+        yield error(build.places.get("overall", build.at), "overall", wrong, "correct the overall size or a place")
 
 
 CHECKS = (in_space,)

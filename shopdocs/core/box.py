@@ -36,6 +36,14 @@ class Ticks:
         per_mm = lcm(1, *{length.per_mm for length in lengths})
         return Ticks(per_mm) if per_mm <= FINEST else Ticks(FINEST, rounds=True)
 
+    def finer(self, lengths: Iterable[Length]) -> Ticks:
+        """Ticks of which a whole number makes one of these, and that divide every one of `lengths` as well; where they
+        would be finer than FINEST, or these round, lengths go to the nearest."""
+        per_mm = lcm(self.per_mm, *{length.per_mm for length in lengths})
+        if per_mm <= FINEST:
+            return Ticks(per_mm, self.rounds)
+        return Ticks(self.per_mm * (FINEST // self.per_mm), rounds=True)
+
     def fine(self) -> Ticks:
         """As many times finer as makes a tick at most a thousandth of a millimetre: for places that have to be rounded
         to ticks, such as those on a slope."""
@@ -51,6 +59,7 @@ class Ticks:
         return ticks
 
     def length(self, count: int) -> Length:
+        """The length of so many ticks."""
         return Length.parts(count, self.per_mm)
 
     def area(self, count: int) -> Fraction:
@@ -89,10 +98,12 @@ class Box:
 
     @property
     def size(self) -> Corner:
+        """Ticks along x, y and z."""
         return (self.hi[0] - self.lo[0], self.hi[1] - self.lo[1], self.hi[2] - self.lo[2])
 
     @property
     def volume(self) -> int:
+        """Cubic ticks."""
         x, y, z = self.size
         return x * y * z
 
@@ -108,6 +119,7 @@ class Box:
         return (self.lo[0] + self.hi[0], self.lo[1] + self.hi[1], self.lo[2] + self.hi[2])
 
     def shifted(self, by: Sequence[int]) -> Box:
+        """The same box moved by so many ticks along x, y and z."""
         x, y, z = by
         (a, b, c), (d, e, f) = self.lo, self.hi
         return Box((a + x, b + y, c + z), (d + x, e + y, f + z))
@@ -135,6 +147,7 @@ class Box:
         return shared if shared is not None and shared.volume > 0 else None
 
     def holds(self, other: Box) -> bool:
+        """Whether the other box lies within this one; faces may touch."""
         return all(self.lo[k] <= other.lo[k] and other.hi[k] <= self.hi[k] for k in AXES)
 
     def gaps(self, other: Box) -> Corner:

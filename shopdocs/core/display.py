@@ -126,6 +126,7 @@ class Display:
 
     @staticmethod
     def of(units: Units, step: Length | None = None, both: bool = False) -> Display:
+        """How lengths are shown in these units, to `step` or to what is usual for them; `both` adds the other unit."""
         return Display(units, step or DEFAULT_FINENESS[units], both)
 
     def turned(self) -> Display:
@@ -134,6 +135,7 @@ class Display:
         return Display(other, DEFAULT_FINENESS[other], False)
 
     def alone(self) -> Display:
+        """The same without the other unit beside it, for where there is no room."""
         return replace(self, both=False)
 
     @property
@@ -142,6 +144,7 @@ class Display:
         return f"{self._digits(self.step)} {self.units}"
 
     def is_exact(self, length: Length) -> bool:
+        """Whether the length is shown as it is, without rounding."""
         return rounded(length, self.step) == length
 
     def _digits(self, length: Length) -> str:

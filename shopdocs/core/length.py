@@ -47,6 +47,7 @@ class Length:
 
     @property
     def mm(self) -> Fraction:
+        """Millimetres, exact."""
         return Fraction(self._above, self._below)
 
     @property
@@ -164,6 +165,7 @@ def _ratio(above: int, below: int) -> Length:
     return made
 
 
+PI = Fraction(314159265359, 10**11)  # to eleven places
 ZERO = Length(0)
 INCH = Length(MM_PER_INCH)
 MM = Length(1)

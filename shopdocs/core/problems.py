@@ -27,6 +27,8 @@ NOWHERE = Position("", 0, 0)
 
 
 class Severity(IntEnum):
+    """An error stops the run (exit code 2); a warning is told and the set is printed."""
+
     ERROR = 0
     WARNING = 1
 
@@ -51,10 +53,12 @@ class Problem:
 
 
 def error(at: Position, code: str, wrong: str, right: str) -> Problem:
+    """A problem that stops the run: `code` is stable, `wrong` says what is the matter, `right` what would be right."""
     return Problem(at, code, wrong, right, Severity.ERROR)
 
 
 def warning(at: Position, code: str, wrong: str, right: str) -> Problem:
+    """A problem that is told and stops nothing; arguments as for `error`."""
     return Problem(at, code, wrong, right, Severity.WARNING)
 
 
@@ -65,4 +69,5 @@ def in_reading_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:
 
 
 def has_errors(problems: Iterable[Problem]) -> bool:
+    """Whether any of them stops the run."""
     return any(p.severity is Severity.ERROR for p in problems)

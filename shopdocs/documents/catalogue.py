@@ -6,11 +6,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from shopdocs.blocks.sheets import Document
+from shopdocs.documents.appendix import appendix
 from shopdocs.documents.cut_list import cut_list
 from shopdocs.documents.edges import edge_map
 from shopdocs.documents.exploded import exploded_drawing, in_space
 from shopdocs.documents.finish import finish_sheet, has_finish
 from shopdocs.documents.glue_up import glue_up, has_stages
+from shopdocs.documents.how.rules import APPENDIX
 from shopdocs.documents.job import Job
 from shopdocs.documents.labels import labels
 from shopdocs.documents.look_alikes import look_alikes
@@ -54,6 +56,7 @@ CATALOGUE: tuple[Entry, ...] = (
     Entry("mate-marks", mate_marks, has_joints, "no joint is written, and no piece is glued up of strips"),
     Entry("glue-up", glue_up, has_stages, "gluing has no stages"),
     Entry("finish", finish_sheet, has_finish, "no finish is written"),
+    Entry(APPENDIX, appendix),
     Entry("printer-check", printer_check, bound=False),
 )
 TITLE = "title"

@@ -1,43 +1,56 @@
-"""The edge map: which edges are chamfered, which stay square and why."""
+"""The edge map: which arrises are chamfered, which stay square and why."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import zip_longest
 
-from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
-from shopdocs.blocks.text import Cell, Column, Group, Heading, Paragraph, Row, Run, Table, Text, text
+from shopdocs.blocks.text import Checklist, Paragraph, Run, Step, Text, text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.edge_box import edge_box
-from shopdocs.documents.figures import length_figure, length_text, marks_text
+from shopdocs.documents.figures import length_figure, length_text, marks_text, strips_text
 from shopdocs.documents.fitting.alike import FACE_WORDS
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Face
-from shopdocs.model.parts import Axis, Part
+from shopdocs.model.parts import Part
 from shopdocs.work.space.arrises import EDGES, EdgeFinding, EdgeName, Verdict, Why
 from shopdocs.work.space.ends import extent_of
 
-STOPPED_LEAST = Length(60)  # a stopped chamfer shorter than this looks like a slip (common practice, no source)
-MOST_STOPPED = 3  # stretches on one edge; more of them are the gaps between slats
-
 LONG_EDGES = tuple(edge for edge in EDGES if not set(edge) & {Face.A, Face.B})
+STOPPED, SQUARE = "Chamfer, stopped", "Leave square"
+BESIDE = 3  # drawings in a row
+# Both long arrises of a face.
+_BOTH = {
+    Face.FACE: "both arrises of the face side",
+    Face.BACK: f"both arrises of the {FACE_WORDS[Face.BACK]}",
+    Face.EDGE: "both arrises of the face edge",
+    Face.FAR_EDGE: "both far arrises",
+}
 
 
 @dataclass(frozen=True, slots=True)
 class EdgeGroup:
-    """Pieces of one part whose twelve edges are treated alike for the same reasons."""
+    """Pieces of one part whose twelve arrises are worked alike."""
 
     part: Part
     marks: tuple[str, ...]
     edges: tuple[EdgeFinding, ...]
+    every: tuple[tuple[EdgeFinding, ...], ...]  # those of each piece: what they lie against differs
 
     def of(self, verdict: Verdict) -> list[EdgeFinding]:
         return [found for found in self.edges if found.verdict is verdict]
 
+    @property
+    def whole(self) -> Verdict | None:
+        """What is done to all twelve, where it is one thing; pieces of strips are drawn all the same."""
+        verdicts = {found.verdict for found in self.edges}
+        return verdicts.pop() if len(verdicts) == 1 and self.part.strips == 1 else None
+
 
 def edge_groups(job: Job) -> tuple[EdgeGroup, ...]:
-    """All placed pieces, grouped; reasons are told by the names of parts, so that left and right fall together."""
+    """All placed pieces, grouped by what is done to their arrises."""
     assert job.alike is not None
     parts = {piece.mark: part for part, piece in job.build.pieces()}
     groups: dict[tuple[object, ...], list[str]] = {}
@@ -45,76 +58,81 @@ def edge_groups(job: Job) -> tuple[EdgeGroup, ...]:
         if job.space is None or piece.mark not in job.space.pieces:
             continue
         found = job.alike.edges(piece.mark)
-        answer = tuple((f.edge, f.verdict, f.why, _reason(f, parts), tuple(stopped(f))) for f in found)
+        answer = tuple((f.verdict, f.free if f.verdict is Verdict.STOPPED else ()) for f in found)
         groups.setdefault((part.name, answer), []).append(piece.mark)
     return tuple(
-        EdgeGroup(parts[marks[0]], tuple(marks), job.alike.edges(marks[0])) for marks in groups.values()
-    )  # fmt: skip
+        EdgeGroup(parts[marks[0]], tuple(marks), job.alike.edges(marks[0]), tuple(map(job.alike.edges, marks)))
+        for marks in groups.values()
+    )
 
 
 def edge_map(job: Job) -> Document:
     groups = edge_groups(job)
-    parts = {piece.mark: part for part, piece in job.build.pieces()}
     chamfer = length_text("chamfer", job.build.chamfer, job.display, job.build.places.get("chamfer", job.build.at))
     blocks: list[Block] = [
         Paragraph(
             text(
-                "A chamfer is ", *chamfer, " wide on both faces. An edge that lies against another piece, or that a "
-                "joint enters, stays square, or a gap shows there. An eased edge loses only its sharpness. A name such "
-                "as back / far edge means the edge where these two faces meet.",
+                "A chamfer is ", *chamfer, " wide on both faces: two lines. A heavy line, and what is not named, stays "
+                "square, for another piece lies there or a joint enters. A thin line is eased: it only loses its "
+                "sharpness. Pieces are drawn without their tenons; where lines are broken, the piece is longer or "
+                "wider than drawn.",
             )
         ),
-        _table(job, groups, parts),
     ]  # fmt: skip
-    stops = tuple(_stopped_rows(job, groups))
-    if stops:
-        blocks += [Heading("Stopped chamfers, where you want them", 2), _stopped_table(job, stops)]
-    lines = (
-        "A heavy line stays square, a double line is chamfered, a dashed line is eased. Each piece is seen from the "
-        "corner of face side, face edge and end A, and from the corner opposite, without its tenons; a gap in the "
-        "edges says that it is longer or wider than drawn."
-    )
-    drawings = [_drawing(job, group) for group in groups]
-    pairs = zip(drawings[::2], [*drawings[1::2], None], strict=False)
-    rows = [SideBySide(((one,), (two,) if two is not None else ()), (1.0, 1.0)) for one, two in pairs]
-    blocks += [Heading("Edge by edge", 2), Together((Paragraph(text(lines)), *rows[:1])), *rows[1:]]
-    return Document("edges", "Edge map", "Which edges are chamfered, which stay square?", tuple(blocks))
+    drawn = [group for group in groups if group.whole is None]
+    cells = [_cell(job, group) for group in drawn]
+    for row in zip_longest(*[iter(cells)] * BESIDE, fillvalue=()):
+        blocks.append(Together((SideBySide(row, (1.0,) * BESIDE),)))
+    steps = [step for verdict in Verdict for step in _whole([g for g in groups if g.whole is verdict], verdict)]
+    if steps:
+        blocks.append(Checklist(tuple(steps), "Without a drawing" if drawn else ""))
+    return Document("edges", "Edges", "Which arrises are chamfered, which stay square?", tuple(blocks))
 
 
-def _drawing(job: Job, group: EdgeGroup) -> Drawing:
+def _cell(job: Job, group: EdgeGroup) -> tuple[Block, ...]:
+    """The drawing of a group, a box to tick, and the same in words."""
     assert job.space is not None
-    verdicts = {found.edge: found.verdict for found in group.edges}
-    name = f"{group.part.name}  {marks_text(group.marks, 8)}"
-    return edge_box(job.space.pieces[group.marks[0]], verdicts, name)
+    box = edge_box(job.space.pieces[group.marks[0]], group.edges, group.part.strips)
+    return (box, Checklist((Step(text(_head(group)), _words(job, group)),)))
 
 
-def _table(job: Job, groups: Iterable[EdgeGroup], parts: dict[str, Part]) -> Table:
-    columns = (
-        Column("Pieces", strong=True, share=0.8),
-        Column("Chamfer", share=1.3),
-        Column("Leave square", share=1.3),
-        Column("Because", share=0.9),
-        Column("Ease", share=0.55),
-    )
-    by_part: dict[str, list[Row]] = {}
-    for group in groups:
-        cells = (
-            Cell.of(marks_text(group.marks)),
-            Cell.of(edges_words(f.edge for f in group.of(Verdict.CHAMFER)) or "—"),
-            Cell.of(edges_words(f.edge for f in group.of(Verdict.SQUARE)) or "—"),
-            Cell.of(reasons_words(group, parts)),
-            Cell.of(edges_words(f.edge for f in group.of(Verdict.EASE)) or "—"),
-        )
-        by_part.setdefault(group.part.name, []).append(Row(cells))
-    return Table("edges", columns, tuple(Group(tuple(rows), name) for name, rows in by_part.items()), ticks=True)
+def _head(group: EdgeGroup) -> str:
+    return f"{marks_text(group.marks)}  {group.part.name}"
+
+
+def _words(job: Job, group: EdgeGroup) -> Text:
+    """What is done to which arrises; what is not named stays square."""
+    runs: list[Run] = []
+    for name, told in _told(job, group):
+        if name == SQUARE:
+            continue
+        name = "stopped" if name == STOPPED else name.lower()
+        runs += ["; " if runs else "", f"{name}: ", *told]
+    return (*runs, *_until_glued(group))
+
+
+def _until_glued(group: EdgeGroup) -> Text:
+    if group.part.strips < 2:
+        return ()
+    strips = "; ".join(strips_text(group.part.strip_marks(mark)) for mark in group.marks)
+    return (f"; strips {strips}: square all round until they are glued up",)
+
+
+def _whole(groups: list[EdgeGroup], verdict: Verdict) -> Iterator[Step]:
+    """A line for all pieces of which every arris is worked alike."""
+    words = {Verdict.CHAMFER: "Chamfer all twelve arrises", Verdict.EASE: "Ease all twelve arrises"}
+    name = words.get(verdict, "Leave all twelve arrises square")
+    if groups:
+        yield Step(text(f"{name}: {', '.join(_head(group) for group in groups)}"))
 
 
 def reasons_words(group: EdgeGroup, parts: dict[str, Part]) -> str:
-    """Why edges of the group stay square, each reason once."""
-    square = group.of(Verdict.SQUARE)
+    """Why arrises of the group stay square, each reason once."""
+    square = [found for edges in group.every for found in edges if found.verdict is Verdict.SQUARE]
     against = sorted({name for found in square for name in _against(found, parts)})
     told = [f"against {', '.join(against)}"] if against else []
-    others = {_reason(found, parts) for found in square if found.why is Why.MAKER or not _against(found, parts)}
+    others = {_reason(found, parts) for found in square if not _against(found, parts)}
+    others -= {str(Why.ALIKE)} if told or len(others) > 1 else set()
     return "; ".join([*told, *sorted(others)])
 
 
@@ -126,11 +144,8 @@ def _against(found: EdgeFinding, parts: dict[str, Part]) -> set[str]:
 
 
 def _reason(found: EdgeFinding, parts: dict[str, Part]) -> str:
-    if found.why is Why.MAKER:
+    if found.why in (Why.MAKER, Why.ALIKE):
         return str(found.why)
-    against = _against(found, parts)
-    if against:
-        return f"against {' and '.join(sorted(against))}"
     return "a joint enters" if found.taken else str(found.why)
 
 
@@ -141,7 +156,7 @@ def edges_words(edges: Iterable[EdgeName]) -> str:
         return "all twelve"
     words = []
     if left.issuperset(LONG_EDGES):
-        words.append("all four long edges")
+        words.append("all four long arrises")
         left -= set(LONG_EDGES)
     rings = [end for end in (Face.A, Face.B) if left.issuperset(_ring(end))]
     if len(rings) == 2:
@@ -153,7 +168,7 @@ def edges_words(edges: Iterable[EdgeName]) -> str:
     for face in (Face.FACE, Face.BACK, Face.EDGE, Face.FAR_EDGE):
         both = {edge for edge in LONG_EDGES if face in edge}
         if both <= left:
-            words.append(f"both long edges of the {FACE_WORDS[face]}")
+            words.append(_BOTH[face])
             left -= both
     for edge in LONG_EDGES:
         if edge in left:
@@ -176,40 +191,22 @@ def _pair_words(edge: EdgeName) -> str:
     return " / ".join(FACE_WORDS[face] for face in sorted(edge, key=lambda f: f not in (Face.FACE, Face.BACK)))
 
 
-def stopped(found: EdgeFinding) -> list[tuple[Length, Length]]:
-    """Where on an edge that stays square a chamfer could still run and stop: its long free stretches."""
-    if found.verdict is not Verdict.SQUARE or found.why is Why.MAKER or found.axis is not Axis.LENGTH:
-        return []
-    spans = [(low, high) for low, high in found.free if high - low >= STOPPED_LEAST]
-    return spans if len(spans) <= MOST_STOPPED else []
-
-
-def _stopped_table(job: Job, rows: tuple[Row, ...]) -> Table:
-    unit = job.display.units
-    columns = (
-        Column("Pieces", strong=True, share=1.2),
-        Column("Edge", share=1.4),
-        Column("From end A (its shoulder at a tenon), from – to", "right", unit, share=1.2),
-    )
-    return Table("stopped-chamfers", columns, (Group(rows),), ticks=True)
-
-
-def _stopped_rows(job: Job, groups: Iterable[EdgeGroup]) -> Iterator[Row]:
-    for group in groups:
-        stretches: dict[tuple[tuple[Length, Length], ...], list[EdgeName]] = {}
-        for found in group.edges:
-            if free := stopped(found):
-                flush = _flush(job, group, found.edge)
-                spans = tuple((low + flush, high + flush) for low, high in free)
-                stretches.setdefault(spans, []).append(found.edge)
-        for spans, edges in sorted(stretches.items()):
-            runs: list[Run] = []
-            for low, high in spans:
-                name = f"{group.part.name} · stopped chamfer"
-                runs += ["   "] if runs else []
-                runs.append(length_figure(f"{name} from", low, job.display, group.part.at))
-                runs += [" – ", length_figure(f"{name} to", high, job.display, group.part.at)]
-            yield Row((Cell.of(marks_text(group.marks)), Cell.of(edges_words(edges)), Cell(tuple(runs))))
+def _stopped_text(job: Job, group: EdgeGroup) -> Text:
+    """Where chamfers run that stop: which arrises, and from where to where from end A."""
+    stretches: dict[tuple[tuple[Length, Length], ...], list[EdgeName]] = {}
+    for found in group.of(Verdict.STOPPED):
+        flush = _flush(job, group, found.edge)
+        spans = tuple((low + flush, high + flush) for low, high in found.free)
+        stretches.setdefault(spans, []).append(found.edge)
+    runs: list[Run] = []
+    for spans, edges in sorted(stretches.items()):
+        runs += [", " if runs else "", edges_words(edges), ", from end A "]
+        for number, (low, high) in enumerate(spans):
+            name = f"{group.part.name} · stopped chamfer"
+            runs += [" and "] if number else []
+            runs.append(length_figure(f"{name} from", low, job.display, group.part.at))
+            runs += [" to ", length_figure(f"{name} to", high, job.display, group.part.at)]
+    return (*runs, f" {job.display.units}") if runs else ()
 
 
 def _flush(job: Job, group: EdgeGroup, edge: EdgeName) -> Length:
@@ -221,12 +218,19 @@ def _flush(job: Job, group: EdgeGroup, edge: EdgeName) -> Length:
 
 
 def edges_text(job: Job, group: EdgeGroup) -> list[tuple[str, Text]]:
-    """The edges of a piece for its record: what is done, and to which."""
+    """The arrises of a piece for its record: what is done, to which, and why some stay square."""
     parts = {piece.mark: part for part, piece in job.build.pieces()}
-    square = edges_words(f.edge for f in group.of(Verdict.SQUARE))
-    told = {
-        "Chamfer": edges_words(f.edge for f in group.of(Verdict.CHAMFER)),
-        "Leave square": f"{square} ({reasons_words(group, parts)})" if square else "",
-        "Ease": edges_words(f.edge for f in group.of(Verdict.EASE)),
+    return [
+        (name, (*words, f" ({reasons_words(group, parts)})") if name == SQUARE else words)
+        for name, words in _told(job, group)
+    ]
+
+
+def _told(job: Job, group: EdgeGroup) -> list[tuple[str, Text]]:
+    told: dict[str, Text] = {
+        "Chamfer": text(edges_words(f.edge for f in group.of(Verdict.CHAMFER))),
+        STOPPED: _stopped_text(job, group),
+        "Ease": text(edges_words(f.edge for f in group.of(Verdict.EASE))),
+        SQUARE: text(edges_words(f.edge for f in group.of(Verdict.SQUARE))),
     }
-    return [(name, text(words)) for name, words in told.items() if words]
+    return [(name, words) for name, words in told.items() if any(words)]

@@ -1,80 +1,128 @@
-"""The build as a picture: apart with its marks, and from three sides with its overall size."""
+"""The build as a picture: apart with its marks, and from three sides with its heights and its overall size."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Iterator, Sequence
 
-from shopdocs.blocks.drawing import Drawing
-from shopdocs.blocks.sheets import Block, Document
-from shopdocs.blocks.text import Cell, Column, Group, Heading, Paragraph, Row, Table, Weight, text
-from shopdocs.documents.drawn.pictures import Label, assembled, exploded, overall_views, unseen
+from shopdocs.blocks.sheets import Block, Document, Together
+from shopdocs.blocks.text import Cell, Column, Group, Heading, Paragraph, Row, Table, text
+from shopdocs.documents.drawn.build_pictures import (
+    LONG_PICTURE_MM,
+    STAGE_PICTURE_MM,
+    exploded_picture,
+    pictured,
+    stage_picture,
+    strips_of,
+)
+from shopdocs.documents.drawn.elevations import elevations
+from shopdocs.documents.drawn.pictures import Label, Laid, every_mark, picture
 from shopdocs.documents.figures import count_figure, marks_text, size_text
 from shopdocs.documents.job import Job
 from shopdocs.model.parts import Part
 from shopdocs.work.order.stages import StageWork
+from shopdocs.work.scene.explode import explode
+from shopdocs.work.scene.opened import Moves, opened
 from shopdocs.work.space.contacts import find_contacts
-from shopdocs.work.space.placed import PlacedPiece, Scene
+from shopdocs.work.space.placed import Scene
 
-SHEET_MM = 178.0  # the width that every paper has
-APART_MM = (SHEET_MM, 198.0)
-STANDING_MM = (110.0, 52.0)  # beside what is said of the build
-LARGER_STANDING_MM = (100.0, 90.0, 80.0, 72.0, 65.0, 58.0)  # as tall where the title sheet has room
-STAGE_MM = (SHEET_MM, 130.0)
-VIEWS_MM = (SHEET_MM, 112.0)
-LARGE_VIEWS_MM = (SHEET_MM, 100.0)
-LARGER_VIEWS_MM = (210.0, 180.0, 155.0, 130.0)  # as tall where their page has room
-FEW_PARTS = 9  # their list stands under the picture, and leaves the next page to the views
-FEW_PIECES = 24  # each has its mark in the one picture; beyond that in pictures of some pieces each
+# The width of the paper between its margins, and the height that a picture has under the title of its sheet.
+PAGE_MM = {"letter": (178.0, 205.0), "a4": (178.0, 221.0)}
+ANY_PAGE_MM = (178.0, 205.0)
+STAGE_MM = 130.0  # tall
+VIEWS_WIDE_MM = {"letter": 186.0}  # their scale is one of the usual: a little more room may give the next one
+VIEWS_MM = 100.0
+LARGER_VIEWS_MM = (240.0, 210.0, 180.0, 155.0, 130.0)  # as tall where their page has room
 LIKE_PIECES = 4  # more pieces of one part share a leader where not every piece has its own
-MOST_MARKS = 48  # more leaders round one picture are a thicket
+MOST_MARKS = 48  # more marks in one picture are a thicket
 GROUP_MARKS = 30  # pieces of one picture where no stage says what belongs together
-MOST_DETAILED = 160  # pieces; more of them fill a sheet with lines, and their joints are smaller than a dot
 
 
 def in_space(job: Job) -> bool:
     return job.space is not None
 
 
+def page_mm(job: Job) -> tuple[float, float]:
+    """The room for a picture that has a page to itself, its title above it."""
+    return PAGE_MM.get(job.shop.paper, ANY_PAGE_MM)
+
+
 def exploded_drawing(job: Job) -> Document:
     assert job.space is not None
-    space, scene = job.space, job.space.scene
-    pictured = _pictured(scene)
-    contacts = space.contacts if pictured is scene else find_contacts(pictured)
-    few = len(scene.pieces) <= FEW_PIECES
-    blocks: list[Block] = [exploded(contacts, APART_MM, name=job.build.title, labels=None if few else _labels(job))]
+    scene = job.space.scene
+    few = len(scene.pieces) <= MOST_MARKS
+    whole = exploded_picture(job, page_mm(job), _each(job) if few else _labels(job))
+    named = {piece.mark for piece in scene.pieces} - set(whole.unmarked) if few else set()
+    pictures = list(_group_pictures(job, [p.mark for p in scene.pieces if p.mark not in named]))
+    blocks: list[Block] = [whole.drawing]
+    rows = _rows(job)
+    if rows:
+        words = ", ".join(marks_text(row) for row in rows)
+        blocks.append(
+            Paragraph(text(f"Marked at both ends of a row only, the others stand in order between: {words}."))
+        )
     if not few:
         count = len(scene.pieces)
-        words = f"The pictures on the next pages show the {count} pieces a few at a time, each with its mark."
-        if job.stages:
-            words += " A stage shows what is new in it, apart, or in place with what was glued before."
-        blocks.append(Paragraph(text(words), Weight.QUIET))
-    blocks.append(_parts_list(job))
-    unplaced = [piece.mark for _, piece in job.build.pieces() if piece.mark not in space.pieces]
-    if unplaced:
-        blocks.append(Paragraph(text("Not in the picture, their place is not said: ", marks_text(unplaced), ".")))
-    hidden = unseen(scene) if len(scene.pieces) <= MOST_DETAILED else ()
-    if hidden:
-        words = "Hidden in the picture of the title sheet: "
-        blocks.append(Paragraph(text(words, marks_text(hidden), ".")))
-    room = LARGE_VIEWS_MM if len(job.build.parts) <= FEW_PARTS else VIEWS_MM
-    rooms = [room, *((SHEET_MM, tall) for tall in LARGER_VIEWS_MM)]
-    blocks.append(overall_views(pictured, job.display, rooms, "front, top and right side"))
-    if not few:
-        blocks += _group_pictures(job, pictured)
+        blocks.append(Paragraph(text(f"All {count} pieces have their marks on the next pages, some in each picture.")))
+    wide = VIEWS_WIDE_MM.get(job.shop.paper, page_mm(job)[0])
+    rooms = [(wide, tall) for tall in (VIEWS_MM, *LARGER_VIEWS_MM)]
+    units = opened(job.build, scene).units
+    doors, drawers = ([i for u in units if u.moves is moves for i in u.pieces] for moves in (Moves.DOOR, Moves.DRAWER))
+    views = elevations(pictured(scene), job.display, rooms, doors, drawers, job.build.free_standing)
+    blocks += [views, _parts_list(job)]
+    blocks += [block for block, _ in pictures]
+    named |= {mark for _, marks in pictures for mark in marks}
+    named |= {mark for work in job.stages if staged(job, work) for mark in work.loose}
+    blocks += _unnamed(job, named)
     return Document("exploded", "Exploded drawing", "Which piece is which, and where does it go?", tuple(blocks))
 
 
-def standing_picture(job: Job) -> Drawing | None:
-    """The build as it stands, for the title sheet; None where no piece has a place."""
-    if job.space is None:
-        return None
-    drawing = assembled(_pictured(job.space.scene), STANDING_MM, name=job.build.title)
-    return replace(drawing, larger=tuple(replace(drawing, tallest_mm=tall) for tall in LARGER_STANDING_MM))
+def _unnamed(job: Job, named: set[str]) -> Iterator[Paragraph]:
+    """What is named in no picture, and why."""
+    assert job.space is not None
+    unplaced = [piece.mark for _, piece in job.build.pieces() if piece.mark not in job.space.pieces]
+    if unplaced:
+        yield Paragraph(text("In no picture, the build does not say where they go: ", marks_text(unplaced), "."))
+    hidden = [
+        piece.mark for _, piece in job.build.pieces() if piece.mark in job.space.pieces and piece.mark not in named
+    ]
+    if hidden:
+        yield Paragraph(text("Named in no picture, hidden or too small there: ", marks_text(hidden), "."))
+
+
+def _each(job: Job) -> list[Label]:
+    """Every piece by its mark, one of strips with those of its strips; of a row only the first and the last piece."""
+    assert job.space is not None
+    strips = {piece.mark: part.strip_marks(piece.mark) for part, piece in job.build.pieces() if part.strips > 1}
+    between = _between(_rows(job), [piece.mark for piece in job.space.scene.pieces])
+    return [
+        (f"{mark}: {' '.join(strips[mark])}" if mark in strips else mark, marks)
+        for mark, marks in every_mark(job.space.scene)
+        if mark not in between
+    ]
+
+
+def _between(rows: Sequence[Sequence[str]], marks: Sequence[str]) -> set[str]:
+    """Of the pieces of a picture those that stand in a row between two others of it."""
+    return {mark for row in rows for mark in [mark for mark in row if mark in marks][1:-1]}
+
+
+def _rows(job: Job) -> list[list[str]]:
+    """Parts of many pieces that lie side by side in the order of their marks."""
+    assert job.space is not None
+    found = []
+    for part in job.build.parts:
+        pieces = [job.space.pieces[piece.mark] for piece in part.pieces if piece.mark in job.space.pieces]
+        moves = [axis for axis in range(3) if len({piece.at[axis] for piece in pieces}) > 1]
+        if len(pieces) <= LIKE_PIECES or len(moves) != 1 or len({piece.pose for piece in pieces}) > 1:
+            continue
+        places = [piece.at[moves[0]].mm for piece in pieces]
+        if places in (sorted(places), sorted(places, reverse=True)):
+            found.append([piece.mark for piece in pieces])
+    return found
 
 
 def _labels(job: Job) -> list[Label]:
-    """Leaders for a picture that is too small for every mark: one a piece, or one for all pieces of a part."""
+    """Marks for a picture that is too small for every one: one a piece, or one for all pieces of a part."""
     assert job.space is not None
     parts = [tuple(piece.mark for piece in part.pieces if piece.mark in job.space.pieces) for part in job.build.parts]
     few = sum(len(marks) if len(marks) <= LIKE_PIECES else 1 for marks in parts) <= MOST_MARKS
@@ -88,33 +136,31 @@ def _labels(job: Job) -> list[Label]:
     return labels if len(labels) <= MOST_MARKS else []
 
 
-def _group_pictures(job: Job, pictured: Scene) -> list[Block]:
-    """Some pieces at a time, apart and each with its mark."""
+def _group_pictures(job: Job, wanted: Sequence[str]) -> Iterator[tuple[Block, list[str]]]:
+    """Some pieces at a time, each with its mark: the stages that have any of those wanted, then the others; with the
+    marks that are named in each."""
     assert job.space is not None
-    blocks: list[Block] = []
-    pieces = {piece.mark: piece for piece in pictured.pieces}
+    scene, rows = pictured(job.space.scene), _rows(job)
+    room = (page_mm(job)[0], STAGE_MM)
     for title, marks, work in _groups(job):
-        picture = _in_place(job, work, marks, pieces) if work is not None else None
-        if picture is None:
-            scene = Scene.of(pieces[mark] for mark in marks)
-            picture = exploded(find_contacts(scene), STAGE_MM, name=marks_text(marks, 16))
-        blocks += [Heading(title, 2), picture]
-    return blocks
+        if not set(marks) & set(wanted) or (work is not None and staged(job, work)):
+            continue
+        found = stage_picture(job, work, room) if work is not None else None
+        if found is None or found.unmarked:
+            some = Scene.of(piece for piece in scene.pieces if piece.mark in marks)
+            step = some.ticks.length(max(some.bounds.size)) / 9
+            apart = explode(find_contacts(some), step, step * 2)
+            laid = Laid(some, apart.offsets, apart.lines, strips_of(job))
+            between = _between(rows, marks)
+            labels = [(mark, of) for mark, of in every_mark(some) if mark not in between]
+            found = picture(laid, room, name=marks_text(marks, 16), labels=labels)
+        yield Together((Heading(title, 2), found.drawing)), [m for m in marks if m not in found.unmarked]
 
 
-def _in_place(job: Job, work: StageWork, marks: tuple[str, ...], pieces: Mapping[str, PlacedPiece]) -> Drawing | None:
-    """What a stage adds to things of earlier stages, all in place: the new pieces by their marks, the things by their
-    names. None where it uses none, or a new piece would not be seen."""
-    glued = {name: thing for earlier in job.stages[: work.number - 1] for name, thing in earlier.things.items()}
-    if not work.stage.uses or any(title not in glued for title in work.stage.uses):
-        return None
-    used = {title: [mark for mark in glued[title] if mark in pieces] for title in work.stage.uses}
-    scene = Scene.of(pieces[mark] for mark in dict.fromkeys((*marks, *(m for thing in used.values() for m in thing))))
-    if len(scene.pieces) > MOST_DETAILED or unseen(scene, among=marks):
-        return None
-    labels: list[Label] = [(mark, (mark,)) for mark in marks]
-    labels += [(title, tuple(thing)) for title, thing in used.items()]
-    return assembled(scene, STAGE_MM, name=f"{marks_text(marks, 16)} in place", labels=labels)
+def staged(job: Job, work: StageWork) -> bool:
+    """Whether the glue-up sheet has a picture of this stage that names all its new pieces."""
+    found = [stage_picture(job, work, room) for room in (STAGE_PICTURE_MM, LONG_PICTURE_MM)]
+    return all(picture is not None and not picture.unmarked for picture in found)
 
 
 def _groups(job: Job) -> Iterator[tuple[str, tuple[str, ...], StageWork | None]]:
@@ -134,19 +180,12 @@ def _groups(job: Job) -> Iterator[tuple[str, tuple[str, ...], StageWork | None]]
         yield title, some_marks, None
 
 
-def _portions(title: str, marks: Sequence[str]) -> Iterator[tuple[str, tuple[str, ...]]]:
+def _portions(title: str, marks: Sequence[str]) -> Iterable[tuple[str, tuple[str, ...]]]:
     """As few portions of even size as hold no more than a picture can mark."""
     count = -(-len(marks) // GROUP_MARKS) if len(marks) > MOST_MARKS else min(1, len(marks))
     for part in range(count):
         low, high = len(marks) * part // count, len(marks) * (part + 1) // count
         yield (title if count == 1 else f"{title}: {part + 1} of {count}"), tuple(marks[low:high])
-
-
-def _pictured(scene: Scene) -> Scene:
-    """The scene, or only the bodies of its pieces where so many are drawn so small that no joint could be seen."""
-    if len(scene.pieces) <= MOST_DETAILED:
-        return scene
-    return Scene.of(replace(piece, features=()) for piece in scene.pieces)
 
 
 def _parts_list(job: Job) -> Table:

@@ -2,9 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import replace
+
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
-from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Heading, Paragraph, Step, Text, Weight, text
+from shopdocs.blocks.text import (
+    Bullets,
+    Caution,
+    Checklist,
+    Facts,
+    Gauge,
+    Heading,
+    Paragraph,
+    Step,
+    Stop,
+    Text,
+    Weight,
+    text,
+)  # fmt: skip
 from shopdocs.core.display import trimmed
+from shopdocs.documents.drawn.build_pictures import LONG_PICTURE_MM, STAGE_PICTURE_MM, stage_picture
 from shopdocs.documents.figures import (
     area_figure,
     count_figure,
@@ -13,20 +30,28 @@ from shopdocs.documents.figures import (
     marks_text,
     minutes_figure,
     strips_text,
-    temperature_figure,
 )
+from shopdocs.documents.fitting.calendar import calendar
 from shopdocs.documents.fitting.crossing import pin_steps, pinned
+from shopdocs.documents.fitting.glue_words import glue_facts, mix_steps
 from shopdocs.documents.fitting.sequence import Notes, later_steps, order_caution, unglued_steps, wet_steps
 from shopdocs.documents.job import Job
 from shopdocs.documents.look_alikes import stage_warnings
-from shopdocs.facts.adhesives import EPOXY, Adhesive, adhesive
+from shopdocs.facts.adhesives import EPOXY, adhesive
 from shopdocs.facts.cautions import EPOXY_HEAT
-from shopdocs.model.joining import Gluing
 from shopdocs.model.parts import Part, Piece
-from shopdocs.work.order.stages import Mix, StageWork
+from shopdocs.work.order.mixing import Mix
+from shopdocs.work.order.reach import closed_off
+from shopdocs.work.order.stages import StageWork, time_words
 from shopdocs.work.order.unglued import unglued
 
 IN_ORDER = "Strips lie in the order of their letters, and the triangle across them is whole"
+
+
+BEFORE_EACH = (
+    "Before each stage: fit it dry, check for square, set the clamps to width and read every mark aloud. Pencil the "
+    "mate marks inside every joint while it is dry; only then do the labels come off."
+)
 
 
 def has_stages(job: Job) -> bool:
@@ -34,23 +59,33 @@ def has_stages(job: Job) -> bool:
 
 
 def glue_up(job: Job) -> Document:
+    """Dry run first, then one stage after the other: what stands, what goes on, in which order."""
     gluing = job.build.gluing
     assert gluing is not None
     glue = adhesive(gluing.adhesive)
-    blocks: list[Block] = [_facts(job, gluing, glue)]
+    blocks: list[Block] = [glue_facts(job, gluing)]
     if gluing.note:
         blocks.append(Paragraph(text(gluing.note)))
     if glue is not None and glue.family == EPOXY:
         blocks.append(Caution(EPOXY_HEAT.title, EPOXY_HEAT.text))
     if job.panels:
         blocks.append(_panels(job))
-    blocks += [_stage(job, work) for work in job.stages]
+    blocks += [calendar(job), Paragraph(text(BEFORE_EACH)), *_dry_runs(job)]
+    for work in job.stages:
+        blocks.append(_stage(job, work))
     left = unglued(job.build, job.stages, job.space)
     if left is not None:
         blocks.append(unglued_steps(job, left, Notes()))
     blocks.append(Paragraph(text(_sources(job)), Weight.QUIET))
     question = "In what order, with what, and in how much time?"
     return Document("glue-up", "Glue-up", question, tuple(blocks))
+
+
+def _dry_runs(job: Job) -> list[Block]:
+    """What is done and laid ready before the glue is opened, stage by stage, two beside each other."""
+    lists = [Checklist(tuple(_before(job, work)), f"Dry run {work.number}  {work.stage.title}") for work in job.stages]
+    beside = [(one,) for one in lists] + [()] * (len(lists) % 2)
+    return [SideBySide((beside[i], beside[i + 1]), (1.0, 1.0)) for i in range(0, len(beside), 2)]
 
 
 def _panels(job: Job) -> Block:
@@ -76,48 +111,79 @@ def _strips(part: Part, pieces: tuple[Piece, ...]) -> Text:
     return text(f"{marks} of the strips {strips}, ", seams, " seam" + ("s" if part.strips > 2 else ""))
 
 
-def _facts(job: Job, gluing: Gluing, glue: Adhesive | None) -> Facts:
-    pairs: list[tuple[str, Text]] = [("Adhesive", text(gluing.adhesive))]
-    window = job.stages[0].open if job.stages else None
-    if window is not None:
-        at = gluing.places.get("open time", gluing.at)
-        label = ", from the label" if gluing.open_minutes else ", plan with this"
-        pairs.append(("Open time", text(minutes_figure("open time", window.low, at), label)))
-    if gluing.shop_celsius is not None:
-        at = gluing.places.get("shop", gluing.at)
-        warning = " — too cold for this glue" if window is not None and window.too_cold else ""
-        pairs.append(("Shop", text(temperature_figure("shop", gluing.shop_celsius, job.display, at), warning)))
-    if glue is not None:
-        pairs.append(("Full strength", text("after ", hours_figure("full strength", glue.full_hours))))
-    return Facts(tuple(pairs))
+MOST_STEPS = 10  # beside a picture; more run over the foot of a page
 
 
 def _stage(job: Job, work: StageWork) -> Together:
-    """A stage stays on one page where it fits, so that it can be read with both hands full."""
+    """A stage stays on one page where it fits, so that it can be followed with both hands full."""
     stage = work.stage
-    head: list[Block] = [
-        Heading(f"{work.number}  {stage.title}", 2, f"stage-{work.number}"),
+    blocks: list[Block] = [
+        Heading(f"{work.number}  {stage.title}", 1, f"stage-{work.number}"),
+        *_gauge(work),
         Facts(tuple(_stage_facts(job, work))),
+        *_stops(job, work),
     ]
     if work.too_long and work.open is not None:
-        head.append(
+        blocks.append(
             Caution(
                 "Longer than the glue stays open",
-                f"Planned {trimmed(work.minutes, 1)} min, open time {trimmed(work.open.low, 1)} min. "
-                "Split this stage, call a second pair of hands, or take a slower glue.",
+                f"{time_words(work)}. Split this stage, call a second pair of hands, or take a slower glue.",
             )
         )
+    blocks += order_caution(work.order)
     notes = Notes()
-    blocks = head + order_caution(work.order)
-    dry = Checklist(tuple(_before(job, work)), "Before the glue is opened")
-    wet = Checklist(tuple(_during(job, work, notes)), "With wet glue")
-    clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps")
+    wet = Checklist(tuple(_during(job, work, notes)), "With wet glue", large=True)
+    clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps", large=True)
     later = later_steps(work.order, notes)
-    then = (Checklist(tuple(later), "When the glue has set, without glue"),) if later else ()
-    blocks.append(SideBySide(((dry,), (wet, clamped, *then)), (0.9, 1.1)))  # so that short stages share a page
+    then = (Checklist(tuple(later), "When the glue has set, no glue", large=True),) if later else ()
+    many = len(wet.steps) + len(clamped.steps) + len(later) > MOST_STEPS
+    picture = stage_picture(job, work, LONG_PICTURE_MM if many else STAGE_PICTURE_MM)
+    if picture is not None and not many:
+        blocks.append(SideBySide(((picture.drawing,), (wet, clamped, *then)), (1.15, 0.85)))
+    else:
+        blocks += [picture.drawing] if picture is not None else []
+        blocks.append(_two_columns(wet, (clamped, *then)))
+    blocks += _wrong(job, work)
     if stage.note:
         blocks.append(Bullets((text(stage.note),)))
     return Together(tuple(blocks))
+
+
+def _two_columns(wet: Checklist, rest: tuple[Checklist, ...]) -> SideBySide:
+    """A long list in two columns, the clamps under the second."""
+    half = (len(wet.steps) + sum(len(one.steps) for one in rest) + 1) // 2
+    if len(wet.steps) <= half:
+        return SideBySide(((wet,), rest), (1.0, 1.0))
+    second = Checklist(wet.steps[half:], "Go on at once", large=True)
+    return SideBySide(((replace(wet, steps=wet.steps[:half]),), (second, *rest)), (1.0, 1.0))
+
+
+def _gauge(work: StageWork) -> Iterator[Gauge]:
+    """Minutes that the stage takes against those the glue allows."""
+    if work.open is None:
+        return
+    name, at = f"stage {work.number}", work.stage.places.get("minutes", work.stage.at)
+    estimate = "about " if work.estimated else ""
+    figure = minutes_figure(f"{name} · work", work.minutes, at)
+    words = text(estimate, figure, f" of {trimmed(work.open.low, 1)} min open")
+    yield Gauge(words, float(work.minutes / work.open.low))
+
+
+def _stops(job: Job, work: StageWork) -> Iterator[Stop]:
+    """What must go on before this stage closes the way to it; what stays in reach is a step of the dry run."""
+    for words, note, gate in _fitted(job, work):
+        if gate:
+            reach = "6 in" if job.display.units == "in" else "150 mm"
+            yield Stop(words, f"{note} No room for a driver afterwards, {reach} straight out of the hole.".strip())
+
+
+def _wrong(job: Job, work: StageWork) -> list[Block]:
+    """The mistakes that go in at this stage, a line each."""
+    if work.panels:
+        return []
+    glued = frozenset(mark for before in job.stages[: work.number - 1] for mark in before.stage.pieces)
+    told = stage_warnings(job, work.loose, glued)
+    return [Heading("Goes in wrong without a sound", 2), Bullets(tuple(told))] if told else []
 
 
 def _stage_facts(job: Job, work: StageWork) -> list[tuple[str, Text]]:
@@ -126,9 +192,9 @@ def _stage_facts(job: Job, work: StageWork) -> list[tuple[str, Text]]:
     pairs: list[tuple[str, Text]] = []
     if work.stage.uses:
         pairs.append(("With", text(", ".join(work.stage.uses))))
-    how = " (estimate)" if work.estimated else ""
-    of = f" of {trimmed(work.open.low, 1)} min open" if work.open is not None else ""
-    pairs.append(("Time", text(minutes_figure(f"{name} · work", work.minutes, at), how, of)))
+    if work.open is None:
+        how = " (estimate)" if work.estimated else ""
+        pairs.append(("Time", text(minutes_figure(f"{name} · work", work.minutes, at), how)))
     if work.mix is not None:
         batches = f", {work.mix.batches} batches" if work.mix.batches > 1 else _smallest(work.mix)
         glue = text(grams_figure(f"{name} · glue", work.mix.grams, job.display, work.stage.at), batches)
@@ -141,16 +207,10 @@ def _stage_facts(job: Job, work: StageWork) -> list[tuple[str, Text]]:
 def _before(job: Job, work: StageWork) -> list[Step]:
     stage = work.stage
     steps = [Step(text(line)) for line in stage.first]
-    steps += _fitted(job, work)
-    glued = frozenset(mark for before in job.stages[: work.number - 1] for mark in before.stage.pieces)
-    if not work.panels:  # strips have no place of their own yet, and the panel does not go to its place in this stage
-        steps += [Step(warning) for warning in stage_warnings(job, work.loose, glued)]
+    steps += [Step(text(f"{words} fitted"), text(note)) for words, note, gate in _fitted(job, work) if not gate]
     if work.panels:
         steps.append(Step(text(IN_ORDER)))
-    square = "" if work.panels else "square, "
-    steps.append(Step(text(f"Dry fit, {square}clamps set to width; every mark read once more")))
-    if work.meetings:
-        steps.append(Step(text("Mate marks pencilled inside every joint while it is dry, only then the labels off")))
+    steps.append(Step(text("Dry fit; mate marks on; labels off" if work.meetings else "Dry fit")))
     strips = [strip for part, piece in work.panels for strip in part.strip_marks(piece.mark)]
     steps.append(Step(text("Pieces in reach: ", marks_text(strips or [*stage.pieces]))))
     if stage.tools:
@@ -161,29 +221,30 @@ def _before(job: Job, work: StageWork) -> list[Step]:
     return steps
 
 
-def _fitted(job: Job, work: StageWork) -> list[Step]:
-    """Hardware that goes on before the glue, as many as sit on pieces of the stage."""
+def _fitted(job: Job, work: StageWork) -> Iterator[tuple[str, str, bool]]:
+    """Hardware that goes on before the glue, as many as sit on pieces of the stage, with its note; and whether the
+    stage closes the way to it."""
     named = [h for h in job.build.hardware if h.stage == work.stage.title or h.name in work.stage.hardware]
     known = {hardware.name for hardware in named}
-    pieces = _pieces_of(job, work)
-    steps = []
+    pieces = work.members
     driven = pinned(job, (meeting for _, meeting in work.meetings))  # told where its joints are closed
     for hardware in named:
         if hardware.name in driven:
             continue
-        places = sum(place.piece in pieces for place in hardware.on) or len(hardware.on) or hardware.count
-        count = f"{places} × " if places > 1 else ""
-        name = hardware.name if count else hardware.name[:1].upper() + hardware.name[1:]
-        steps.append(Step(text(f"{count}{name} fitted, while one can still reach"), text(hardware.note)))
-    others = [name for name in dict.fromkeys(work.stage.hardware) if name not in known]
-    return steps + [Step(text(f"{name[:1].upper()}{name[1:]} fitted, while one can still reach")) for name in others]
+        places = [place.piece for place in hardware.on if place.piece in pieces]
+        count = len(places) or len(hardware.on) or hardware.count
+        on = f" on {marks_text(list(dict.fromkeys(places)))}" if places else ""
+        words = f"{count} × {hardware.name}{on}" if count > 1 else f"{_capital(hardware.name)}{on}"
+        space = job.space
+        gate = space is not None and any(closed_off(space, mark, hardware.name, work.members) for mark in places)
+        yield words, hardware.note, gate
+    for name in dict.fromkeys(work.stage.hardware):
+        if name not in known:
+            yield _capital(name), "", False
 
 
-def _pieces_of(job: Job, work: StageWork) -> frozenset[str]:
-    """All pieces that are there in a stage, those of the stages it uses among them."""
-    stages = {before.stage.title: before for before in job.stages[: work.number - 1]}
-    used = (_pieces_of(job, stages[title]) for title in work.stage.uses if title in stages)
-    return frozenset(work.stage.pieces).union(*used)
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
 
 
 def _smallest(mix: Mix) -> str:
@@ -191,17 +252,13 @@ def _smallest(mix: Mix) -> str:
 
 
 def _during(job: Job, work: StageWork, notes: Notes) -> list[Step]:
-    steps = []
-    batches = work.mix.batches if work.mix else 1
-    opened = "Mix the glue" if work.mix is not None and work.mix.mixed else "Open the glue"
-    steps.append(Step(text("Mix batch 1" if batches > 1 else opened), right=(), blank="time"))
-    if batches > 1:
-        steps.append(Step(text(f"Mix each of the other {batches - 1} batches only when the one before is spread")))
+    batches = mix_steps(job, work.mix, work.number) if work.mix is not None else {}
+    steps = [batches.pop(0, Step(text("Open the glue"), blank="at"))]
     steps += [Step(_strips(part, (piece,)), text("edge to edge")) for part, piece in work.panels]
-    steps += wet_steps(work.order, notes)
+    steps += wet_steps(work.order, notes, batches)
     steps += pin_steps(job, work)
-    checked = "flat checked with a straightedge" if work.panels else "square checked corner to corner"
-    steps.append(Step(text(f"Clamps on, {checked}, squeeze-out wiped"), blank="time"))
+    checked = "check it is flat with a straightedge" if work.panels else "check for square corner to corner"
+    steps.append(Step(text("Clamps on"), text(f"{_capital(checked)}, wipe off the squeeze-out."), blank="at"))
     return steps
 
 
@@ -210,8 +267,8 @@ def _afterwards(job: Job, work: StageWork) -> list[Step]:
     if work.wait_hours is not None:
         at = work.stage.places.get("wait", work.stage.at)
         wait = hours_figure(f"stage {work.number} · in clamps", work.wait_hours, at)
-        steps.append(Step(text("Clamps stay on at least ", wait), blank="off at"))
-    return steps or [Step(text("Clamps stay on as long as the glue's label asks"), blank="off at")]
+        steps.append(Step(text("Leave them on ", wait), blank="off at"))
+    return steps or [Step(text("Leave them on as the label says"), blank="off at")]
 
 
 def _sources(job: Job) -> str:
@@ -219,7 +276,7 @@ def _sources(job: Job) -> str:
     for work in job.stages:
         if work.open is not None:
             sources += [str(source) for source in work.open.sources]
-    note = next((work.open.note for work in job.stages if work.open is not None and work.open.note), "")
+    note = next((". ".join(work.open.notes) for work in job.stages if work.open is not None and work.open.notes), "")
     told = f"Open time: {'; '.join(dict.fromkeys(sources))}. " if sources else ""
     estimate = (
         "Estimated times are common practice for one pair of hands; write your own under minutes. "

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from shopdocs.blocks.sheets import Imprint
+from shopdocs.core.check_word import check_word
 from shopdocs.core.display import Display
 from shopdocs.core.slug import record_file, record_slug
 from shopdocs.documents.fitting.alike import Alike
@@ -51,12 +52,23 @@ class Job:
 
     @property
     def imprint(self) -> Imprint:
-        build = self.build
-        return Imprint(build.title, build.mark, build.revision, build.maker or self.shop.name, build.date)
+        return imprint_of(self.build, self.shop)
+
+    @property
+    def check_word(self) -> str:
+        """The word that every page bears, for labels and records to bear it too."""
+        return self.imprint.check
 
     def address(self, mark: str) -> str:
         """The web address of a piece's record; empty without an address base."""
         return self.records + record_file(record_slug(self.build.full_mark(mark))) if self.records else ""
+
+
+def imprint_of(build: Build, shop: Shop) -> Imprint:
+    """What every page says of the build and of what it was made from."""
+    maker = build.maker or shop.name
+    word = check_word((build.content, shop.content))
+    return Imprint(build.title, build.mark, build.revision, maker, build.date, word)
 
 
 def make_job(
@@ -83,7 +95,7 @@ def make_job(
         shop=shop,
         display=display,
         space=space,
-        alike=Alike(space) if space is not None else None,
+        alike=Alike(space, stages) if space is not None else None,
         groups=groups,
         rows=piece_sizes(groups),
         needs=needs(build, shop, groups),
@@ -108,7 +120,7 @@ def make_job(
 _UP = {
     "length": ("end B", "end A"),
     "width": ("far edge", "face edge"),
-    "thickness": ("back", "face side"),
+    "thickness": ("back face", "face side"),
 }
 _USUALLY_LOW = {"length": True, "width": False, "thickness": False}
 

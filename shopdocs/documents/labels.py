@@ -1,24 +1,24 @@
-"""Part labels, and the text that a label's code carries."""
+"""Part labels: what each says of its piece, in the figures and the words of the cut list."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from shopdocs.blocks.sheets import Document, Labels, PieceLabel
-from shopdocs.core.display import exact_text
-from shopdocs.core.length import Length
+from shopdocs.blocks.text import Figure
+from shopdocs.core.display import Display
 from shopdocs.core.slug import record_anchor
 from shopdocs.documents.figures import length_figure, strips_text
-from shopdocs.documents.job import Job, other, up_of
+from shopdocs.documents.job import Job, other
+from shopdocs.documents.label_code import codes_of
 from shopdocs.documents.look_alikes import label_warning
+from shopdocs.documents.sticking import sticking
 from shopdocs.model.parts import Axis, Part, Piece
+from shopdocs.work.cut_list import Size
 
-# A version 4 symbol at level M holds 62 bytes or 90 upper-case characters (ISO/IEC 18004), the most that keeps its
-# modules readable on a one-inch label.
-MOST_BYTES = 62
-MOST_UPPER = 90
-SMALLEST_UPPER = 20  # version 1, level M
-_UPPER_SIGNS = set("0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:")
+# The steps of a piece, by the names that the cut list heads its columns with.
+FINISHED, JOINERY, ROUGH = "finished", "with joinery", "rough"
+_SHORT = {FINISHED: "finished", JOINERY: "joinery", ROUGH: "rough"}
 
 
 def labels(job: Job) -> Document:
@@ -28,65 +28,78 @@ def labels(job: Job) -> Document:
         for label in (*_strip_labels(job, part, piece), _label(job, part, piece))
     )
     block = Labels(made, job.label_sheet, job.shop.labels_used)
-    return Document("labels", "Part labels", "Which piece is this, and which way up?", (block,))
+    return Document("labels", "Labels", "Which piece is this, and which way up?", (block,))
 
 
 def _label(job: Job, part: Part, piece: Piece) -> PieceLabel:
-    stage = job.stage_of.get(piece.mark)
-    again = job.again_of.get(piece.mark, ())
+    display, row = job.display.alone(), job.rows[piece.mark]
     warning = label_warning(job, piece.mark)
+    steps = _steps(row.finished, row.joinery)
+    words = [
+        part.name,
+        *(size_words(display, step, size, whole) for step, size, whole in steps),
+    ]
+    meets = tuple(f"{meeting.number} {other(meeting, piece.mark)}" for _, meeting in job.meets[piece.mark])
+    stage = stages_words(job, piece.mark)
+    glue = sticking(job, part, piece)
     return PieceLabel(
         mark=piece.mark,
         build_mark=job.build.mark,
         name=part.name,
-        size=job.display.alone().size(part.thickness, part.width, part.length),
-        up=up_of(part, piece),
-        meets=tuple(f"{meeting.number} {other(meeting, piece.mark)}" for _, meeting in job.meets[piece.mark]),
-        stage=f"stage {stage.number}" if stage else "",
+        sizes=tuple(words[1:]),
+        short_sizes=tuple(_short_size(display, step, size, whole) for step, size, whole in steps),
+        meets=meets,
+        stage=stage,
         warning=warning,
-        code=code_text(job, part, piece),
-        figures=tuple(
-            length_figure(f"{piece.mark} · {axis.value}", part.along(axis), job.display.alone(), part.place(axis.value))
-            for axis in (Axis.THICKNESS, Axis.WIDTH, Axis.LENGTH)
-        )
-        + tuple(
-            length_figure(f"{piece.mark} · saw {axis.value}", size, job.display.alone(), part.place(axis.value))
-            for axis, size in _added(job, part, piece)
-        ),
+        short_warning=warning.partition(":")[0] if warning.startswith("not ") else "",
+        codes=codes_of(job, piece.mark, part.name, words[1:], meets, stage, warning),
+        sticking=glue,
         anchor=f"label-{record_anchor(job.build.full_mark(piece.mark))}",
-        short_warning=warning.partition(":")[0] if warning.startswith("not ") else warning.replace(" to the ", " "),
-        short_code="" if job.address(piece.mark) else _short_code(job, part, piece),
-        short_size=job.display.alone().bare_size(part.thickness, part.width, part.length),
-        saw=_saw_words(job, part, piece),
-        short_saw=_saw_words(job, part, piece, short=True),
-        short_meets=_short_meets(job, piece),
-        stages=f"stages {', '.join(str(work.number) for work in (stage, *again))}" if stage and again else "",
+        figures=_figures(display, part, piece.mark, steps),
     )
 
 
-def _short_meets(job: Job, piece: Piece) -> tuple[str, ...]:
-    """The pieces it meets, without the joints' numbers: 'to FL', 'FR'."""
-    mates = dict.fromkeys(other(meeting, piece.mark) for _, meeting in job.meets[piece.mark])
-    return tuple(mate if index else f"to {mate}" for index, mate in enumerate(mates))
-
-
-def _added(job: Job, part: Part, piece: Piece) -> list[tuple[Axis, Length]]:
-    """The sizes that joints make larger than what shows."""
-    sawn = job.rows[piece.mark].joinery
-    sizes = ((Axis.THICKNESS, sawn.thickness), (Axis.WIDTH, sawn.width), (Axis.LENGTH, sawn.length))
-    return [(axis, size) for axis, size in sizes if size != part.along(axis)]
-
-
-def _saw_words(job: Job, part: Part, piece: Piece, short: bool = False) -> str:
-    """What is sawn, where tenons and the like are added: nobody shall cut at the shoulder. `short` without the unit."""
-    alone = job.display.alone()
-    added = _added(job, part, piece)
-    if not added:
+def stages_words(job: Job, mark: str) -> str:
+    """Every stage at which glue comes to the piece: "stage 3", "stages 1, 3"; "" where it is glued in none."""
+    first = job.stage_of.get(mark)
+    if first is None:
         return ""
-    if [axis for axis, _ in added] == [Axis.LENGTH]:
-        return f"saw {(alone.bare if short else alone.length)(added[0][1])} long"
-    sawn = job.rows[piece.mark].joinery
-    return f"saw {(alone.bare_size if short else alone.size)(sawn.thickness, sawn.width, sawn.length)}"
+    again = job.again_of.get(mark, ())
+    return f"stages {', '.join(str(work.number) for work in (first, *again))}" if again else f"stage {first.number}"
+
+
+def _steps(finished: Size, joinery: Size) -> list[tuple[str, Size, bool]]:
+    """The sizes a label tells, each by its name; the last says whether all three measures are told, or the length alone
+    because only it is larger."""
+    steps = [(FINISHED, finished, True)]
+    if joinery != finished:
+        longer = (joinery.thickness, joinery.width) == (finished.thickness, finished.width)
+        steps.append((JOINERY, joinery, not longer))
+    return steps
+
+
+def size_words(display: Display, step: str, size: Size, whole: bool = True) -> str:
+    """ "finished ⁷⁄₈ × 3¹⁄₂ × 38¹⁄₂ in", "with joinery 41 in long": a size and which it is."""
+    if not whole:
+        return f"{step} {display.length(size.length)} long"
+    return f"{step} {display.size(size.thickness, size.width, size.length)}"
+
+
+def _short_size(display: Display, step: str, size: Size, whole: bool) -> str:
+    if not whole:
+        return f"{_SHORT[step]} {display.bare(size.length)} long"
+    return f"{_SHORT[step]} {'×'.join(display.bares(size.thickness, size.width, size.length))}"
+
+
+def _figures(
+    display: Display, part: Part, mark: str, steps: Sequence[tuple[str, Size, bool]]
+) -> tuple[Figure, ...]:  # fmt: skip
+    found = []
+    for step, size, whole in steps:
+        measures = ((Axis.THICKNESS, size.thickness), (Axis.WIDTH, size.width), (Axis.LENGTH, size.length))
+        for axis, value in measures if whole else measures[2:]:
+            found.append(length_figure(f"{mark} · {step} {axis.value}", value, display, part.place(axis.value)))
+    return tuple(found)
 
 
 def _strip_labels(job: Job, part: Part, piece: Piece) -> Iterator[PieceLabel]:
@@ -95,80 +108,23 @@ def _strip_labels(job: Job, part: Part, piece: Piece) -> Iterator[PieceLabel]:
     marks = part.strip_marks(piece.mark)
     glued = (f"stage {work.number}" for work in job.stages if (part, piece) in work.panels)
     stage = next(glued, "panel first")
-    rough = job.rows[piece.mark].rough
-    alone = job.display.alone()
+    steps = [(ROUGH, job.rows[piece.mark].rough, True)]
+    display = job.display.alone()
+    sizes = tuple(size_words(display, *step) for step in steps)
+    name, warning = f"strip of {piece.mark}, {part.name}", f"alike: {strips_text(marks)}"
     for number, mark in enumerate(marks):
         beside = [*marks[max(0, number - 1) : number], *marks[number + 1 : number + 2]]
+        meets = tuple(f"beside {neighbour}" for neighbour in beside)
         yield PieceLabel(
             mark=mark,
             build_mark=job.build.mark,
-            name=f"strip of {piece.mark}, {part.name}",
-            size=f"rough {alone.size(rough.thickness, rough.width, rough.length)}",
-            up="",
-            meets=tuple(f"beside {neighbour}" for neighbour in beside),
-            short_size=f"rough {alone.bare_size(rough.thickness, rough.width, rough.length)}",
+            name=name,
+            sizes=sizes,
+            short_sizes=tuple(_short_size(display, *step) for step in steps),
+            meets=meets,
             stage=stage,
-            warning=f"alike: {strips_text(marks)}",
-            code=_strip_code(job, part, piece, mark),
-            figures=tuple(
-                length_figure(f"{mark} · {axis.value}", size, alone, part.place(axis.value))
-                for axis, size in (
-                    (Axis.THICKNESS, rough.thickness),
-                    (Axis.WIDTH, rough.width),
-                    (Axis.LENGTH, rough.length),
-                )
-            ),
+            warning=warning,
+            codes=codes_of(job, mark, name, sizes, meets, stage, warning, piece.mark),
             anchor=f"label-{record_anchor(job.build.full_mark(mark))}",
+            figures=_figures(display, part, mark, steps),
         )
-
-
-def _strip_code(job: Job, part: Part, piece: Piece, mark: str) -> str:
-    words = f"{job.build.full_mark(mark)} / strip of {piece.mark} / {part.name}"
-    return job.address(piece.mark) or (words if _fits(words) else job.build.full_mark(mark))
-
-
-def _short_code(job: Job, part: Part, piece: Piece) -> str:
-    """The mark, with the name where both make the smallest symbol."""
-    mark = job.build.full_mark(piece.mark)
-    text = f"{mark} / {part.name}".upper()
-    return text if _is_plain(text) and len(text) <= SMALLEST_UPPER else mark
-
-
-def code_text(job: Job, part: Part, piece: Piece) -> str:
-    """What the code answers: the record's address, or without one a short record in words.
-
-    In words it is set in capitals where that makes the symbol smaller, and ends before it outgrows a label.
-    """
-    address = job.address(piece.mark)
-    if address:
-        return address
-    sizes = " x ".join(exact_text(size).removesuffix(f" {job.build.units}") for size in _sizes(part))
-    joints = " ".join(f"{meeting.number}:{other(meeting, piece.mark)}" for _, meeting in job.meets[piece.mark])
-    stage = job.stage_of.get(piece.mark)
-    pieces = [
-        job.build.full_mark(piece.mark),
-        part.name,
-        f"{sizes} {job.build.units}",
-        f"stage {stage.number}" if stage else "",
-        f"joints {joints}" if joints else "",
-    ]
-    text = ""
-    for word in filter(None, pieces):
-        longer = f"{text} / {word}" if text else word
-        if not _fits(longer):
-            break
-        text = longer
-    text = text or job.build.full_mark(piece.mark)
-    return text.upper() if _is_plain(text) else text
-
-
-def _sizes(part: Part) -> tuple[Length, Length, Length]:
-    return part.thickness, part.width, part.length
-
-
-def _is_plain(text: str) -> bool:
-    return set(text.upper()) <= _UPPER_SIGNS
-
-
-def _fits(text: str) -> bool:
-    return len(text) <= MOST_UPPER if _is_plain(text) else len(text.encode()) <= MOST_BYTES

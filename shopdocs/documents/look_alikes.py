@@ -8,93 +8,103 @@ from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Bullets, Cell, Column, Group, Heading, Paragraph, Row, Run, Table, Text, Weight, text
 from shopdocs.core.length import ZERO
 from shopdocs.documents.figures import length_figure, marks_text, strips_text
-from shopdocs.documents.fitting.alike import FACE_WORDS, Alike, Other, own_shape
+from shopdocs.documents.fitting.alike import FACE_WORDS, LAST, Alike, Other, own_shape
 from shopdocs.documents.fitting.turned import TurnedWay, ways_of
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Face
+from shopdocs.work.space.likeness import Kind, Likeness, LookAlike
 from shopdocs.work.space.placed import Cuboid, PlacedPiece, side_of
-from shopdocs.work.space.wrong_ways import Kind, Likeness, LookAlike
 
 SHORT = {
     Likeness.MIRROR: "mirror image",
     Likeness.OTHER_JOINTS: "other joints",
     Likeness.NEAR_SIZE: "nearly the same size",
 }
-MOST_PAIRS = 120  # of one sort; a sheet with more is read by nobody
+MOST_PAIRS = 120  # a sheet with more is read by nobody
+NO_SIGN = "its marks"
 
 
 def look_alikes(job: Job) -> Document:
+    """The mistakes that go in, by the stage in which each can be made; what the dry fit stops, or what does no harm, is
+    not told."""
     assert job.alike is not None
-    alike = job.alike
-    blocks: list[Block] = []
-    pairs = list(_pair_groups(job))
-    if pairs:
-        blocks += [Heading("Not to be swapped", 2), _pair_table(tuple(pairs))]
-    ways = tuple(_way_rows(alike))
-    if ways:
-        blocks += [Heading("Can go in the wrong way round", 2), _way_table(ways)]
-    parts = alike.space.pieces
-    same = [
-        text(f"{parts[kind.marks[0]].part}  {marks_text(alike.in_order(kind.marks))}")
-        for kind in alike.kinds
-        if len(kind.marks) > 1
+    rows: dict[int, list[Row]] = {}
+    for stage, row in (*_swap_rows(job, job.alike), *_way_rows(job, job.alike)):
+        rows.setdefault(stage, []).append(row)
+    groups = [
+        Group(tuple(rows[number]), _stage_title(job, number))
+        for number in sorted(rows, key=lambda number: number or LAST)
     ]
-    same += [
+    strips = [
         text(f"strips of {piece.mark}  {strips_text(part.strip_marks(piece.mark))}, until a triangle is drawn on them")
         for part, piece in job.build.pieces()
         if part.strips > 1
     ]
-    if same:
-        blocks += [
-            Heading("Interchangeable", 2),
-            Paragraph(text("Any of these can stand in any of their places, until their joints are marked:")),
-            Bullets(tuple(same)),
-        ]
-    if not pairs and not ways:
-        words = "No piece of this build can be taken for another or put in the wrong way round."
+    blocks: list[Block] = [_table(tuple(groups))] if groups else []
+    if strips:
+        blocks += [Heading("Alike until they are marked", 2), Bullets(tuple(strips))]
+    if not groups:
+        words = "No piece can be taken for another, and none goes in the wrong way round: the dry fit would stop it."
         blocks.insert(0, Paragraph(text(words)))
     words = (
-        "Found by trying: every piece was turned all the ways it can be turned in its own place and in the places of "
-        "its look-alikes. Fits means that it goes in there without a clash, so that nothing stops the mistake."
+        "Every piece was turned every way it can be turned, and tried in the place of every piece like it, against "
+        "what is there in its own stage. What the joints stop is not on this sheet, nor what makes no difference."
     )
     blocks.append(Paragraph(text(words), Weight.QUIET))
-    question = "Which pieces can be swapped or turned by mistake?"
+    question = "Which pieces go in wrong without a sound, and when would you notice?"
     return Document("look-alikes", "Look-alikes", question, tuple(blocks))
 
 
-# Pairs of kinds.
-
-
-def _pair_table(groups: tuple[Group, ...]) -> Table:
+def _table(groups: tuple[Group, ...]) -> Table:
     columns = (
-        Column("These", strong=True, share=0.8),
-        Column("are not these", strong=True, share=0.8),
-        Column("Fits", share=0.1),
-        Column("To tell them apart", share=2.0),
+        Column("Pieces", strong=True, share=0.7),
+        Column("Wrong", share=1.0),
+        Column("Correct", strong=True, share=1.0),
+        Column("Check", share=1.3),
+        Column("Found", share=1.0),
     )
     return Table("look-alikes", columns, groups)
 
 
-def _pair_groups(job: Job) -> Iterator[Group]:
-    assert job.alike is not None
-    pairs = job.alike.space.look_alikes.pairs
-    for likeness in Likeness:
-        found = [pair for pair in pairs if pair.likeness is likeness]
-        rows = tuple(_pair_row(job, job.alike, pair) for pair in found[:MOST_PAIRS])
-        if rows:
-            more = f"and {len(found) - MOST_PAIRS} more pairs of this sort" if len(found) > MOST_PAIRS else ""
-            yield Group(rows, likeness.value, more)
+def _stage_title(job: Job, number: int) -> str:
+    return f"Stage {number}, {job.stages[number - 1].stage.title}" if number else "After the glue-up"
 
 
-def _pair_row(job: Job, alike: Alike, pair: LookAlike) -> Row:
-    first, second = alike.kinds[pair.first], alike.kinds[pair.second]
-    one, two = first.marks[0], second.marks[0]
-    fits = alike.fitting.goes_in_for(one, two) or alike.fitting.goes_in_for(two, one)
-    cells = (
-        Cell.of(marks_text(alike.in_order(first.marks))), Cell.of(marks_text(alike.in_order(second.marks))),
-        Cell.of("yes" if fits else "no"), Cell(_tell_apart(job, first, second, pair)),
-    )  # fmt: skip
-    return Row(cells)
+def found_words(job: Job, found: int | None) -> str:
+    """When a mistake is noticed, in words; `found` as in `Mistake`."""
+    if found is None:
+        return "nothing stops it"
+    if not found:
+        return "only after the glue-up, when the rest goes on"
+    return f"only at stage {found}, {job.stages[found - 1].stage.title}"
+
+
+# Pieces that go in for others.
+
+
+def _swap_rows(job: Job, alike: Alike) -> Iterator[tuple[int, Row]]:
+    told = 0
+    for pair in alike.space.look_alikes.pairs:
+        first, second = alike.kinds[pair.first], alike.kinds[pair.second]
+        other = next((o for o in alike.others(first.marks[0]) if o.marks[0] in second.marks), None)
+        if other is None or told >= MOST_PAIRS:
+            continue
+        told += 1
+        one, two = marks_text(alike.in_order(first.marks)), marks_text(alike.in_order(second.marks))
+        stage = other.swap.stage if other.swap is not None else _first_stage(job, (*first.marks, *second.marks))
+        found = found_words(job, other.swap.found) if other.swap is not None else "goes in loose or with force"
+        cells = (
+            Cell.of(f"{one}, {two}"),
+            Cell.of(f"swapped: {SHORT[pair.likeness]}"),
+            Cell.of("read the marks"),
+            Cell(_tell_apart(job, first, second, pair)),
+            Cell.of(found),
+        )
+        yield stage, Row(cells)
+
+
+def _first_stage(job: Job, marks: Iterable[str]) -> int:
+    return min((job.stage_of[mark].number for mark in marks if mark in job.stage_of), default=0)
 
 
 def _tell_apart(job: Job, first: Kind, second: Kind, pair: LookAlike) -> Text:
@@ -152,27 +162,23 @@ def _opening(piece: PlacedPiece, cuboid: Cuboid) -> Face:
     return Face.FACE
 
 
-# Wrong ways.
+# Wrong ways round.
 
 
-def _way_table(rows: tuple[Row, ...]) -> Table:
-    columns = (
-        Column("Pieces", strong=True, share=0.9),
-        Column("go in wrong", share=1.0),
-        Column("Right is", strong=True, share=0.8),
-        Column("One sees", share=1.2),
-    )
-    return Table("wrong-ways", columns, (Group(rows),))
-
-
-def _way_rows(alike: Alike) -> Iterator[Row]:
+def _way_rows(job: Job, alike: Alike) -> Iterator[tuple[int, Row]]:
     groups: dict[TurnedWay, list[str]] = {}
     for piece in alike.space.scene.pieces:
         for way in ways_of(alike, piece.mark):
             groups.setdefault(way, []).append(piece.mark)
     for way, marks in groups.items():
-        seen = way.seen or "nothing but its marks"
-        yield Row((Cell.of(marks_text(marks)), Cell.of(way.wrong), Cell.of(way.right), Cell.of(seen)))
+        cells = (
+            Cell.of(marks_text(marks)),
+            Cell.of(way.wrong),
+            Cell.of(way.right),
+            Cell.of(way.seen or NO_SIGN),
+            Cell.of(found_words(job, way.found)),
+        )
+        yield way.stage, Row(cells)
 
 
 # Short forms for labels, records and the glue-up sheet.

@@ -7,7 +7,6 @@ from fractions import Fraction
 
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Bullets, Cell, Column, Figure, Group, Paragraph, Row, Run, Table, Text, Weight, text
-from shopdocs.core.display import trimmed
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.documents.figures import (
     count_figure,
@@ -16,6 +15,8 @@ from shopdocs.documents.figures import (
     money_figure,
     percent_figure,
 )
+from shopdocs.documents.how.buying import measures_of
+from shopdocs.documents.how.rules import note, where_notes_are
 from shopdocs.documents.job import Job
 from shopdocs.documents.yard.board_drawings import board_drawings, drawings_text
 from shopdocs.documents.yard.nearly import idle_blocks, nearly_blocks
@@ -24,31 +25,18 @@ from shopdocs.documents.yard.words import (
     board_size,
     bought_text,
     bought_volume,
-    describe_stock,
     equal_boards,
     feet_text,
     metres_text,
-    random_sizes_text,
     reason_text,
-    sold_in_random_sizes,
+    stock_title,
 )
-from shopdocs.facts.lumber_tables import BOARD_MEASURE, NHLA
-from shopdocs.model.parts import Material, MaterialKind
+from shopdocs.model.parts import MaterialKind
 from shopdocs.work.boards.results import MaterialPlan, SawnBoard
 from shopdocs.work.boards.supply import SURFACE, Board
 from shopdocs.work.lumber_needs import MaterialNeed
 
-LUMBER_SETTINGS = (
-    "kerf",
-    "end trim",
-    "milling allowance on thickness",
-    "milling allowance on width",
-    "milling allowance on length",
-    "waste",
-    "board-foot rule",
-)
 FOOT_METRES = Fraction(3048, 10000)  # by definition
-LONG = 100_000  # search rounds that take seconds
 
 
 def lumber_sheet(job: Job) -> Document:
@@ -66,13 +54,13 @@ def lumber_sheet(job: Job) -> Document:
     blocks += _left_out(job)
     blocks += [*idle_blocks(job), *nearly_blocks(job)]
     blocks.append(_summary(job))
-    blocks.append(Paragraph(_rules(job, bool(solid), bool(sheets)), Weight.QUIET))
+    blocks += where_notes_are(job)
     if any(plan.boards for plan in job.boards.materials):
-        blocks.append(Paragraph(drawings_text(job.boards.materials, job.shop, job.display), Weight.QUIET))
+        blocks.append(Paragraph((*drawings_text(job.shop, job.display), note(job, "boards").strip()), Weight.QUIET))
     for plan in job.boards.materials:
         blocks += board_drawings(plan, job.display, job.shop)
     question = "What do I buy, what does it cost, and how do I saw it?"
-    return Document("lumber", "Lumber sheet", question, tuple(blocks))
+    return Document("lumber", "Lumber", question, tuple(blocks))
 
 
 # --- what to buy -----------------------------------------------------------------------------------------------------
@@ -83,16 +71,16 @@ def _boards_table(job: Job, plans: list[MaterialPlan]) -> Table:
     columns = [
         Column("Boards", strong=True, share=1.4),
         Column("Count", "right", share=0.2),
-        Column("Width × length", "right", unit, share=1.2),
+        Column("T × W × L", "right", unit, share=0.6),
     ]
     feet, metres = _bought_by(job, plans)
     if feet:
         columns += [
-            Column("Exact", "right", "bf each", share=0.5),
-            Column("Surface", "right", "ft² each", share=0.5),
+            Column(f"Exact{note(job, 'measure')}", "right", "bf each", share=0.3),
+            Column("Surface", "right", "ft² each", share=0.3),
         ]
     if metres:
-        columns.append(Column("Volume", "right", "m³ each", share=0.5))
+        columns.append(Column(f"Volume{note(job, 'measure')}", "right", "m³ each", share=0.3))
     if money:
         columns += [
             Column("Each", "right", job.shop.currency, share=0.5),
@@ -102,14 +90,12 @@ def _boards_table(job: Job, plans: list[MaterialPlan]) -> Table:
     for plan in plans:
         rows = tuple(_board_row(job, plan, boards, feet, metres, money) for boards in equal_boards(plan.bought))
         if rows:
-            groups.append(
-                Group(rows, plan.material.name, f"{describe_stock(job.display, plan.material)}{_origin(plan)}")
-            )
+            groups.append(Group(rows, f"{stock_title(job.display, plan.material)}{_origin(job, plan)}"))
     return Table("boards", tuple(columns), tuple(groups), ticks=True)
 
 
-def _origin(plan: MaterialPlan) -> str:
-    return "; a usual size, list what your yard has in the shop file" if plan.assumed else ""
+def _origin(job: Job, plan: MaterialPlan) -> str:
+    return f"; a usual size, list in the shop file what your yard has{note(job, 'random')}" if plan.assumed else ""
 
 
 def _priced(plans: list[MaterialPlan]) -> bool:
@@ -118,7 +104,7 @@ def _priced(plans: list[MaterialPlan]) -> bool:
 
 def _bought_by(job: Job, plans: Sequence[MaterialPlan]) -> tuple[bool, bool]:
     """Whether some of the boards to buy are counted in board feet, and some in cubic metres."""
-    measures, bought = _measures(job), {plan.material.name for plan in plans if plan.bought}
+    measures, bought = measures_of(job), {plan.material.name for plan in plans if plan.bought}
     return bool(bought & measures.feet), bool(bought & measures.metres)
 
 
@@ -130,7 +116,7 @@ def _board_row(job: Job, plan: MaterialPlan, boards: list[SawnBoard], feet: bool
         Cell.of(count_figure(f"{name} · count", count, board.at)),
         Cell(board_size(job.display, name, board)),
     ]
-    mine = plan.material.name in _measures(job).feet
+    mine = plan.material.name in measures_of(job).feet
     if feet:
         exact = decimal_figure(f"{name} · exact", board.feet, 2, "bf", board.at)
         surface = count_figure(f"{name} · surface", board.surface, board.at) if board.surface is not None else "—"
@@ -158,8 +144,8 @@ def _sheets_table(job: Job, plans: list[MaterialPlan]) -> Table:
     columns = [
         Column("Sheets", strong=True, share=1.4),
         Column("Count", "right", share=0.2),
-        Column("Width × length", "right", job.display.units, share=1.2),
-        Column("Area", "right", "ft² each" if job.display.units == "in" else "m² each", share=0.5),
+        Column("T × W × L", "right", job.display.units, share=0.6),
+        Column("Area", "right", "ft² each" if job.display.units == "in" else "m² each", share=0.3),
     ]
     if money:
         columns += [
@@ -179,7 +165,7 @@ def _sheets_table(job: Job, plans: list[MaterialPlan]) -> Table:
             ]
             rows.append(Row(tuple(cells + _money_cells(job, name, board, len(boards), money))))
         if rows:
-            groups.append(Group(tuple(rows), plan.material.name, _sheet_words(plan.material)))
+            groups.append(Group(tuple(rows), stock_title(job.display, plan.material)))
     return Table("sheets", tuple(columns), tuple(groups), ticks=True)
 
 
@@ -187,10 +173,6 @@ def _sheet_area(job: Job, name: str, board: Board) -> Figure:
     if job.display.units == "mm":
         return decimal_figure(name, board.square_metres, 3, "m²", board.at)
     return decimal_figure(name, board.square_metres / FOOT_METRES**2, 2, "ft²", board.at)
-
-
-def _sheet_words(material: Material) -> str:
-    return material.species if material.species and material.species != material.name else "sheet goods"
 
 
 def _rack_table(job: Job, plans: list[MaterialPlan]) -> Table:
@@ -206,7 +188,7 @@ def _rack_table(job: Job, plans: list[MaterialPlan]) -> Table:
         groups.append(Group(tuple(rows), plan.material.name))
     columns = (
         Column("From the rack", strong=True, share=0.6),
-        Column("Width × length", "right", job.display.units, share=0.8),
+        Column("T × W × L", "right", job.display.units, share=0.4),
         Column("Gives", share=2.0),
     )
     return Table("rack", columns, tuple(groups), ticks=True)
@@ -214,7 +196,7 @@ def _rack_table(job: Job, plans: list[MaterialPlan]) -> Table:
 
 def _to_take(job: Job) -> list[Block]:
     plans = job.boards.materials
-    runs: list[Run] = ["Take to the yard: ", *bought_text(_measures(job), job.shop.tally, "all", plans)]
+    runs: list[Run] = ["To buy: ", *bought_text(measures_of(job), job.shop.tally, "all", plans)]
     prices = [plan.price for plan in plans if plan.bought and plan.price is not None]
     if prices:
         runs += [", ", money_figure("all · price", sum(prices, Fraction(0)), job.shop.currency)]
@@ -243,27 +225,23 @@ def _left_out(job: Job) -> list[Block]:
             )
     if not items:
         return []
-    return [Paragraph(text("On no board, and not in the sums above:"), Weight.STRONG), Bullets(tuple(items))]
+    return [Paragraph(text("On no board, and not in the sums: get wood for"), Weight.STRONG), Bullets(tuple(items))]
 
 
 # --- how good the plan is --------------------------------------------------------------------------------------------
 
 
-def _measures(job: Job) -> Measures:
-    return Measures.of(job.display, job.shop, job.boards.materials)
-
-
 def _summary(job: Job) -> Table:
     """What the pieces take, what the boards hold by each measure, and the proven least price."""
     needs = {need.material.name: need for need in job.needs}
-    plans, measures = job.boards.materials, _measures(job)
+    plans, measures, why = job.boards.materials, measures_of(job), note(job, "choosing")
     columns = (
         Column("Material", strong=True, share=1.0),
-        Column("To saw", "right", share=0.1),
+        Column("Pieces", "right", share=0.1),
         *_amount_columns(job, measures),
-        Column("In pieces", "right", "%", share=0.3),
+        Column(f"Yield{why}", "right", "%", share=0.3),
         Column("Least price", "right", job.shop.currency, share=0.4),
-        Column("Above least", "right", "%", share=0.3),
+        Column("Over least", "right", "%", share=0.3),
     )
     rows = tuple(_summary_row(job, plan, needs[plan.material.name]) for plan in plans)
     total = (_summary_total(job, plans),) if len(plans) > 1 else ()
@@ -322,10 +300,10 @@ def _summary_row(job: Job, plan: MaterialPlan, need: MaterialNeed) -> Row:
     cells = (
         Cell.of(name),
         Cell.of(count_figure(f"{name} · to saw", need.sawn, material.at)),
-        *_amount_cells(_measures(job), name, (plan,), (need,), material.at),
-        Cell.of(percent_figure(f"{name} · in pieces", plan.used, material.at)),
+        *_amount_cells(measures_of(job), name, (plan,), (need,), material.at),
+        Cell.of(percent_figure(f"{name} · yield", plan.used, material.at)),
         _least_cell(job, name, plan.bound if plan.in_money and plan.bought else None),
-        Cell.of(percent_figure(f"{name} · above the least", plan.gap, material.at) if plan.boards else "—"),
+        Cell.of(percent_figure(f"{name} · over the least", plan.gap, material.at) if plan.boards else "—"),
     )
     return Row(cells)
 
@@ -337,7 +315,7 @@ def _least_cell(job: Job, name: str, bound: Fraction | None) -> Cell:
 
 def _summary_total(job: Job, plans: tuple[MaterialPlan, ...]) -> Row:
     """Sums over all materials; board feet and cubic metres do not add up."""
-    measures = _measures(job)
+    measures = measures_of(job)
     money = [plan for plan in plans if plan.in_money]
     bound = sum((plan.bound for plan in money), Fraction(0))
     cost = sum((plan.cost for plan in money), Fraction(0))
@@ -347,66 +325,6 @@ def _summary_total(job: Job, plans: tuple[MaterialPlan, ...]) -> Row:
         *(_amount_cells(measures, "all", plans, job.needs) if not measures.mixed else (Cell.of(""),) * 4),
         Cell.of(""),
         _least_cell(job, "all", bound if money else None),
-        Cell.of(percent_figure("all · above the least", (cost - bound) / bound) if money and bound else "—"),
+        Cell.of(percent_figure("all · over the least", (cost - bound) / bound) if money and bound else "—"),
     )
     return Row(cells, total=True)
-
-
-# --- words -----------------------------------------------------------------------------------------------------------
-
-
-def _rules(job: Job, solid: bool, sheets: bool) -> Text:
-    shop = job.shop
-    runs: list[Run] = []
-    measures = _measures(job)
-    if solid and measures.metres:
-        runs.append("Cubic metres are thickness as sawn × width × length. ")
-    if solid and measures.feet:
-        rule = "by surface measure" if shop.tally == SURFACE else "exactly"
-        runs.append(
-            "A board foot is 144 cubic inches: sawn or nominal thickness × width × length, under 1 in counted as 1 in "
-            f"({BOARD_MEASURE}). By surface measure each hardwood board is rounded to whole square feet, its length to "
-            f"whole feet, and the sum to whole board feet ({NHLA.title}). This shop counts {rule}"
-            f"{_difference(job, measures)}. "
-        )
-    if solid:
-        runs.append("Net is the pieces with their joinery, rough adds the milling allowances. ")
-    rack = any(board.board.on_hand for plan in job.boards.materials for board in plan.boards)
-    runs.append(
-        f"In pieces is the share of the area of all boards{', those from the rack too,' if rack else ''} that ends in "
-        "rough pieces. Least price is a proven bound: no choice of these boards for these pieces costs less; above "
-        "least is how much more this choice costs. "
-    )
-    if shop.tally == SURFACE and measures.feet:
-        runs.append("Prices are board by board; a bundle's sum in whole board feet may differ by a little. ")
-    if any(plan.capped for plan in job.boards.materials):
-        runs.append("The search was ended by the clock, so another run may choose other boards. ")
-    elif any(plan.gap for plan in job.boards.materials):
-        longer = max(LONG, 10 * job.boards.asked)
-        runs.append(f"A longer search, --effort {longer}, may find cheaper boards or a higher bound. ")
-    assumed = [plan for plan in job.boards.materials if sold_in_random_sizes(plan)]
-    if assumed:
-        waste = f"{trimmed(shop.allowances.waste * 100, 1)} %"
-        runs.append(
-            "Where the yard sells random widths and lengths, take instead the rough measure and "
-            f"{waste} for waste, in clear boards: "
-        )
-        for index, plan in enumerate(assumed):
-            runs += [", " if index else "", f"{plan.material.name} ", *random_sizes_text(measures, plan, job.shop)]
-        runs.append(". ")
-    unset = [words for words in LUMBER_SETTINGS if words in shop.defaults]
-    unset = [words for words in unset if measures.feet or words != "board-foot rule"]
-    if unset:
-        runs.append(f"Not set in the shop file, so a usual value was taken: {', '.join(unset)}.")
-    return tuple(runs)
-
-
-def _difference(job: Job, measures: Measures) -> str:
-    """How far both rules are apart over all hardwood that is bought by the board foot."""
-    mine = [plan for plan in job.boards.materials if plan.material.name in measures.feet and plan.bought]
-    both = [plan.measured for plan in mine if plan.measured.tally is not None]
-    apart = sum((m.by(SURFACE) - m.exact for m in both), Fraction(0))
-    if not both or not apart:
-        return "; for these boards both rules agree" if both else ""
-    more = "more" if apart > 0 else "less"
-    return f"; by surface measure these boards count {trimmed(abs(apart), 2)} bf {more}"

@@ -7,26 +7,31 @@ show is not a rule of thumb here: the place is taken from the rectangle the two 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import re
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from shopdocs.blocks.sheets import Block, Document
+from shopdocs.blocks.drawing import Drawing
+from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import Bullets, Cell, Column, Group, Heading, Paragraph, Row, Table, Weight, text
 from shopdocs.core.box import Box, Ticks, Touch
 from shopdocs.core.length import Length
-from shopdocs.documents.figures import length_figure, strips_text
+from shopdocs.documents.drawn.mate_sketch import mate_sketch
+from shopdocs.documents.figures import marks_text, strips_text
 from shopdocs.documents.fitting.alike import TOWARD, Alike
 from shopdocs.documents.fitting.crossing import pin_lines
-from shopdocs.documents.fitting.mate_places import Joined, in_joint, on_body
+from shopdocs.documents.fitting.mate_places import Joined, in_joint, in_narrow_groove, on_body
 from shopdocs.documents.job import Job
 from shopdocs.documents.noting import joint_notes
-from shopdocs.model.joining import Face, Joint, JointKind, Meeting
+from shopdocs.model.joining import Face, Joint, Meeting
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import Pair
 from shopdocs.work.space.placed import PlacedPiece, Spot
 
 LEGIBLE = Length(6)  # a pencilled number needs so much wood both ways (common practice, no source)
 ROOMY = Length(12)  # and so much one way with the arrow beside it
+BESIDE = 3  # sketches in a row
 WITHIN_REACH = 2  # a pencil's point gets so many times as deep into a cut as that is wide (common practice, no source)
 
 
@@ -36,7 +41,8 @@ class HiddenFace:
     `where` says it in words; `face` is the side of the piece it
     looks to; `inside` is said of a tenon or a cut, not of the body's own face; `box` is the rectangle in ticks of the
     scene; `sides` are its two measures, the shorter first; `axis` is the one of
-    the build it stands square to."""
+    the build it stands square to, and it looks to its `high` side or not. `narrow` lies in a groove that no one can
+    write in."""
 
     mark: str
     where: str
@@ -45,6 +51,11 @@ class HiddenFace:
     box: Box
     sides: tuple[Length, Length]
     axis: int
+    high: bool = False
+    narrow: bool = False
+
+
+Places = Mapping[int, tuple[HiddenFace, HiddenFace] | None]
 
 
 def has_joints(job: Job) -> bool:
@@ -54,9 +65,10 @@ def has_joints(job: Job) -> bool:
 def mate_marks(job: Job) -> Document:
     question = "What do I pencil inside each joint before the labels come off?"
     blocks: list[Block] = list(_strips(job))
-    groups = tuple(_groups(job))
+    places = _places(job)
+    groups = tuple(_groups(job, places))
     if groups:
-        blocks += _joints(job, groups)
+        blocks += _joints(job, groups, places)
     return Document("mate-marks", "Mate marks", question, tuple(blocks))
 
 
@@ -77,7 +89,13 @@ def _strips(job: Job) -> Iterator[Block]:
     yield from (Heading("Strips of one piece", 2), Paragraph(text(words)), Bullets(tuple(panels)))
 
 
-def _joints(job: Job, groups: tuple[Group, ...]) -> list[Block]:
+def _places(job: Job) -> Places:
+    """Where the marks of every joint go, by its number."""
+    meetings = (meeting for _, meeting in job.build.meetings())
+    return {m.number: hidden_faces(job.alike, m) if job.alike is not None else None for m in meetings}
+
+
+def _joints(job: Job, groups: tuple[Group, ...], places: Places) -> list[Block]:
     return [
         Paragraph(
             text(
@@ -87,6 +105,7 @@ def _joints(job: Job, groups: tuple[Group, ...]) -> list[Block]:
             )
         ),
         Table("mate-marks", _columns(job), groups, ticks=True),
+        *_sketches(job, places),
         *joint_notes(job.build.joints),
         *([Bullets(tuple(text(line) for line in lines))] if (lines := pin_lines(job)) else []),
         Paragraph(text(_reading(job)), Weight.QUIET),
@@ -102,43 +121,119 @@ def _columns(job: Job) -> tuple[Column, ...]:
         Column("pencil on", share=2.0),
     ]
     if job.space is not None:
-        columns += [Column("Arrow", share=0.6), Column("Hidden", "right", job.display.units, share=0.2)]
+        columns.append(Column("Arrow", share=0.6))
     return tuple(columns)
 
 
-def _groups(job: Job) -> Iterator[Group]:
+def _groups(job: Job, places: Places) -> Iterator[Group]:
     """Joints in the order of the glue-up; those of no stage under the name of their joint."""
     staged: set[int] = set()
     for work in job.stages:
-        rows = tuple(_row(job, joint, meeting) for joint, meeting in work.meetings)
+        rows = tuple(_rows(job, work.meetings, places))
         staged |= {meeting.number for _, meeting in work.meetings}
         if rows:
             yield Group(rows, f"Stage {work.number}, {work.stage.title}")
     for joint in job.build.joints:
-        rest = tuple(_row(job, joint, m) for m in joint.meetings if m.number not in staged)
+        rest = tuple(_rows(job, [(joint, m) for m in joint.meetings if m.number not in staged], places))
         if rest:
             yield Group(rest, joint.name)
 
 
-def _row(job: Job, joint: Joint, meeting: Meeting) -> Row:
+def _rows(job: Job, pairs: Sequence[tuple[Joint, Meeting]], places: Places) -> Iterator[Row]:
+    """A row for every joint; one for all narrow grooves that a piece goes into."""
+    panels: dict[str, list[Meeting]] = {}
+    for _, meeting in pairs:
+        if _in_grooves(places, meeting):
+            panels.setdefault(meeting.entering, []).append(meeting)
+    for joint, meeting in pairs:
+        if not _in_grooves(places, meeting):
+            yield _row(job, joint, meeting, places)
+        elif panels[meeting.entering][0] is meeting:
+            yield _panel_row(job, panels[meeting.entering])
+
+
+def _in_grooves(places: Places, meeting: Meeting) -> bool:
+    found = places[meeting.number]
+    return found is not None and any(place.narrow for place in found)
+
+
+def _panel_row(job: Job, meetings: Sequence[Meeting]) -> Row:
+    """A panel has one place in its frame, which its other joints tell: one mark says which way up it goes."""
+    grooves = "grooves" if len(meetings) > 1 else "groove"
+    cells = [
+        Cell.of(numbers_text([meeting.number for meeting in meetings])),
+        Cell.of(meetings[0].entering),
+        Cell.of(f"face side, margin in the {grooves}"),
+        Cell.of(marks_text([meeting.receiving for meeting in meetings])),
+        Cell.of("nothing, too narrow to write in"),
+    ]
+    if job.space is not None:
+        piece = job.space.pieces[meetings[0].entering]
+        across = piece.pose.look_of(Face.FACE)[0]
+        axis = next(k for k in (2, 1, 0) if k != across)
+        cells.append(Cell.of(TOWARD[(axis, axis == 2)]))
+    return Row(tuple(cells))
+
+
+def numbers_text(numbers: Sequence[int]) -> str:
+    """ "5–8, 11": runs of three and more drawn together."""
+    runs: list[list[int]] = []
+    for number in sorted(numbers):
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    told = [f"{run[0]}–{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs]
+    return ", ".join(told)
+
+
+def _sketches(job: Job, places: Places) -> Iterator[Block]:
+    """A sketch for every way in which marks lie, with the numbers of all joints that are marked so."""
+    if job.alike is None:
+        return
+    ways: dict[tuple[str, str], list[tuple[Meeting, HiddenFace, HiddenFace]]] = {}
+    staged = [pair for work in job.stages for pair in work.meetings]
+    for _, meeting in dict.fromkeys((*staged, *job.build.meetings())):
+        found = places[meeting.number]
+        if found is not None and not any(place.narrow for place in found):
+            ways.setdefault((_alike(found[0].where), _alike(found[1].where)), []).append((meeting, *found))
+    cells = [_sketch(job.alike, same) for same in ways.values()]
+    rows = [
+        SideBySide(tuple((cell,) for cell in cells[k : k + BESIDE]) + ((),) * (BESIDE - len(cells[k : k + BESIDE])),
+                   (1.0,) * BESIDE)
+        for k in range(0, len(cells), BESIDE)
+    ]  # fmt: skip
+    if rows:
+        yield Together((Heading("Where the marks go", 2), rows[0]))
+        yield from rows[1:]
+
+
+def _alike(words: str) -> str:
+    """The words without which piece and which end is meant."""
+    words = re.sub(r"\b(shoulder|end) [AB]\b", r"\1", re.sub(r"\S+'s ", "", words))
+    return re.sub(r"^housed (face|far) edge", "housed edge", words)
+
+
+def _sketch(alike: Alike, same: Sequence[tuple[Meeting, HiddenFace, HiddenFace]]) -> Drawing:
+    meeting, one, two = same[0]
+    pair = alike.between(meeting.entering, meeting.receiving)
+    assert pair is not None
+    joint = Box.around(touch.where for touch in pair.touches)
+    name = f"joint{'s' if len(same) > 1 else ''} {numbers_text([m.number for m, _, _ in same])}"
+    return mate_sketch(alike.space.scene, ((one, one.high), (two, two.high)), joint, str(meeting.number), name)
+
+
+def _row(job: Job, joint: Joint, meeting: Meeting, places: Places) -> Row:
     cells = [Cell.of(str(meeting.number))]
-    found = hidden_faces(job.alike, meeting) if job.alike is not None else None
+    found = places[meeting.number]
     if found is None:
         mine, theirs = known_faces(joint, meeting)
         cells += [Cell.of(meeting.entering), Cell.of(mine), Cell.of(meeting.receiving), Cell.of(theirs)]
         if job.space is not None:
-            cells += [Cell.of("—"), Cell.of("—")]
+            cells.append(Cell.of("—"))
         return Row(tuple(cells))
     one, two = found
-    name, at = f"joint {meeting.number} · hidden", meeting.at
-    cells += [
-        Cell.of(one.mark), Cell.of(one.where), Cell.of(two.mark), Cell.of(two.where),
-        Cell.of(arrow(one, two)),
-        Cell.of(
-            length_figure(name, one.sides[0], job.display, at), " × ",
-            length_figure(name, one.sides[1], job.display, at),
-        ),
-    ]  # fmt: skip
+    cells += [Cell.of(one.mark), Cell.of(one.where), Cell.of(two.mark), Cell.of(two.where), Cell.of(arrow(one, two))]
     return Row(tuple(cells))
 
 
@@ -149,13 +244,15 @@ def _reading(job: Job) -> str:
             "the face, the size of what is hidden and the arrow are worked out."
         )
     words = (
-        "The two places named lie against each other, or face each other in the joint; hidden is what they share: keep "
-        "number and arrow inside it and nothing shows. Beside a mortise is where the shoulder comes to lie. The same "
-        "numbers stand on the labels, as far as they have room"
+        "The two places named lie against each other, or face each other in the joint: keep number and arrow where "
+        "both pieces meet and nothing shows. Beside a mortise is where the shoulder comes to lie. The same numbers "
+        "stand on the labels, as far as they have room"
     )
     words += ", on the glue-up sheet" if job.stages else ""
-    if any(joint.count > 1 and joint.kind in _IN_A_ROW for joint in job.build.joints):
-        words = f"Tails, sockets and mortises in a row are counted from the face edge, or from end A. {words}"
+    kinds = dict.fromkeys(j.kind for j in job.build.joints if max(j.count, KINDS[j.kind].least_count) > 1)
+    rows = ", ".join(counted for kind in kinds if (counted := KINDS[kind].counted))
+    if rows:
+        words = f"{rows.capitalize()} in a row are counted from the face edge, or from end A. {words}"
     cut: list[int] = []
     uncut: list[int] = []
     for _, meeting in job.build.meetings():
@@ -176,28 +273,9 @@ def _is_cut(job: Job, meeting: Meeting) -> bool:
     return all(piece and any(f.joint == str(meeting.number) for f in piece.features) for piece in pieces)
 
 
-_IN_A_ROW = (JointKind.DOVETAIL, JointKind.LOOSE_TENON)
-
-# Without places: what is hidden in a joint of each kind, on the piece that goes in and on the one that takes it.
-_BY_KIND = {
-    JointKind.MORTISE_AND_TENON: ("cheek of the tenon", "wall of the mortise"),
-    JointKind.THROUGH_TENON: ("cheek of the tenon, near the shoulder", "wall of the mortise"),
-    JointKind.BRIDLE: ("cheek of the tenon", "cheek of the open mortise"),
-    JointKind.HALF_LAP: ("cut face of the lap", "cut face of the lap"),
-    JointKind.HOUSING: ("end grain that is housed", "floor of the housing"),
-    JointKind.TONGUE_AND_GROOVE: ("tongue", "floor of the groove"),
-    JointKind.RABBET: ("end grain that is covered", "floor of the rabbet"),
-    JointKind.DOWELS: ("face the dowels stand in", "face the dowels go into"),
-    JointKind.LOOSE_TENON: ("face beside the mortise", "face beside the mortise"),
-    JointKind.DOVETAIL: ("inside of a tail", "side of a socket"),
-    JointKind.SCREWED_BUTT: ("end that meets the other piece", "face under that end"),
-    JointKind.EDGE_JOINT: ("edge that is glued", "edge that is glued"),
-}
-
-
 def known_faces(joint: Joint, meeting: Meeting) -> tuple[str, str]:
     """Where to pencil on both pieces as far as the kind of joint tells."""
-    mine, theirs = _BY_KIND[joint.kind]
+    mine, theirs = KINDS[joint.kind].hidden
     return (f"{mine}, end {meeting.end.value}" if meeting.end else mine), theirs
 
 
@@ -207,12 +285,16 @@ def hidden_faces(alike: Alike, meeting: Meeting) -> tuple[HiddenFace, HiddenFace
     every, ticks = _sides_of(alike, meeting), alike.space.scene.ticks
     if not every:
         return None
-    return _placed(alike, meeting, *max(every, key=lambda sides: _worth(sides[0], sides[1], ticks)))
+    best = sorted(every, key=lambda sides: _worth(sides[0], sides[1], ticks), reverse=True)
+    placed = (_placed(alike, meeting, *sides) for sides in best)
+    first = next(placed)
+    if not any(place.narrow for place in first):
+        return first
+    return next((sides for sides in placed if _is_written_on(sides)), first)
 
 
-def places_of(alike: Alike, meeting: Meeting) -> list[tuple[HiddenFace, HiddenFace]]:
-    """All such places of one joint."""
-    return [_placed(alike, meeting, *sides) for sides in _sides_of(alike, meeting)]
+def _is_written_on(sides: tuple[HiddenFace, HiddenFace]) -> bool:
+    return all(not place.narrow and place.sides[0] >= LEGIBLE and place.sides[1] >= ROOMY for place in sides)
 
 
 def _sides_of(alike: Alike, meeting: Meeting) -> list[tuple[_Side, _Side]]:
@@ -273,7 +355,11 @@ class _Side:
         joined = Joined(piece, cuboids, enters, goes_in, other)
         words = (in_joint if self.inside else on_body)(joined, self.face, low, high)
         short, long = (ticks.length(side) for side in self.sides)
-        return HiddenFace(piece.mark, words, self.face, self.inside, where, (short, long), self.touch.axis)
+        narrow = self.inside and in_narrow_groove(joined, low, high)
+        looks_high = piece.pose.look_of(self.face)[1]
+        return HiddenFace(
+            piece.mark, words, self.face, self.inside, where, (short, long), self.touch.axis, looks_high, narrow
+        )
 
     def _in_piece(self, ticks: Ticks) -> tuple[Spot, Spot]:
         where = self.touch.where

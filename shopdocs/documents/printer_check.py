@@ -2,42 +2,51 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from shopdocs.blocks.drawing import Drawing, FullScale, Line, Polygon, Stroke, Words
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Checklist, Paragraph, Step, text
+from shopdocs.core.display import mixed_number
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.job import Job
 
-SIDE = Length(100)
+# The square's side, what counts as true, and sizes such as one might measure, by the unit that is printed. Half a
+# millimetre and a 64th of an inch are what one can read off a rule (common practice, no source).
+_SQUARES = {
+    "mm": (Length(100), "100 mm", "half a millimetre", "99.6 mm and 100.2 mm"),
+    "in": (Length.inches(4), "4 in", f"{mixed_number(Fraction(1, 64))} in", "3-63/64 in and 4-1/64 in"),
+}
 
 
 def printer_check(job: Job) -> Document:
-    """A square of 100 mm and what to do with its measured sides."""
-    square = Polygon(((ZERO, ZERO), (SIDE, ZERO), (SIDE, SIDE), (ZERO, SIDE)), Stroke.VISIBLE)
+    """A square of 100 mm, or of 4 in where inches are printed, and what to do with its measured sides."""
+    side, told, near, such = _SQUARES[job.display.units]
+    square = Polygon(((ZERO, ZERO), (side, ZERO), (side, side), (ZERO, side)), Stroke.VISIBLE)
     drawing = Drawing(
         name="",
-        width=SIDE,
-        height=SIDE,
+        width=side,
+        height=side,
         shapes=(
             square,
-            Line((ZERO, ZERO), (SIDE, SIDE), Stroke.THIN),
-            Words((SIDE / 2, ZERO), "across: 100 mm", 10, strong=True, dy_mm=-4),
-            Words((ZERO, SIDE / 2), "up: 100 mm", 10, angle=90, strong=True, dx_mm=-4),
+            Line((ZERO, ZERO), (side, side), Stroke.THIN),
+            Words((side / 2, ZERO), f"across: {told}", 10, strong=True, dy_mm=-4),
+            Words((ZERO, side / 2), f"up: {told}", 10, angle=90, strong=True, dx_mm=-4),
         ),
         clear_mm=10,
     )
     steps = (
-        Step(text("Print this sheet at 100 % (actual size), on the paper of the templates")),
-        Step(text("Measure the square from middle of line to middle of line"), blank="across"),
-        Step(text("The same up the sheet"), blank="up"),
+        Step(text("Print this sheet at 100 % (actual size), on the paper you use for templates")),
+        Step(text("Measure the square across, from middle of line to middle of line"), blank="across"),
+        Step(text("Measure it up the sheet the same way"), blank="up"),
         Step(
-            text("Off by more than half a millimetre: write what you measured into the shop file"),
-            text("under printer, across and up, such as 99.6 mm and 100.2 mm; later templates are then corrected"),
+            text(f"Off by more than {near}: write what you measured into the shop file"),
+            text(f"under printer, across and up, such as {such}; templates printed from then on are corrected"),
         ),
     )
     blocks: tuple[Block, ...] = (
         Checklist(steps),
         Paragraph(text("The square itself is printed without any correction.")),
-        FullScale("Square of 100 mm", drawing, corrected=False),
+        FullScale(f"Square of {told}", drawing, corrected=False),
     )
     return Document("printer-check", "Printer check", "Does this printer print true?", blocks)

@@ -31,8 +31,10 @@ from shopdocs.documents.fitting.wording import from_one
 from shopdocs.documents.job import Job, other, up_of
 from shopdocs.documents.look_alikes import others_words
 from shopdocs.documents.piece_drawings import cuts_table, drawn_groups, has_piece_drawings, own_drawings
+from shopdocs.documents.sticking import sticking
 from shopdocs.documents.templates import PROSE, bore_words, depth_words
-from shopdocs.model.joining import BENCH_NAMES, Joint, JointKind, Meeting
+from shopdocs.model.joining import BENCH_NAMES, Joint, Meeting
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.cut_list import Size
 from shopdocs.work.holes.faces import FaceHoles
@@ -40,14 +42,6 @@ from shopdocs.work.joints.room import depths_of
 from shopdocs.work.space.drilled import Drilled
 from shopdocs.work.space.placed import PlacedPiece
 
-# What the sizes of a joint are where it is no tenon or tongue.
-_SIZE_NAMES = {
-    JointKind.MORTISE_AND_TENON: ("thick", "wide", "long", "mortise deep"),
-    JointKind.TONGUE_AND_GROOVE: ("thick", "wide", "long", "groove deep"),
-    JointKind.DOWELS: ("dowel Ø", "wide", "dowel", "hole deep"),
-    JointKind.LOOSE_TENON: ("thick", "wide", "long", "mortise deep"),
-    JointKind.SCREWED_BUTT: ("clearance Ø", "pilot Ø", "screw", "deep"),
-}
 PHONE_MM = (62.0, 80.0)  # what a drawing is laid out for; the page scales it to the screen
 
 
@@ -99,6 +93,7 @@ def _record(job: Job, part: Part, piece: Piece, shown: _Shown) -> Document:
     pairs += [(rough, _size(job, part, "rough", row.rough)), ("Material", text(part.material))]
     if up := up_of(part, piece):
         pairs.append(("Points up", text(up)))
+    pairs.append(("Label on", text(sticking(job, part, piece).face)))
     stage = job.stage_of.get(piece.mark)
     if stage:
         glued = f"stage {stage.number}, {stage.stage.title}"
@@ -162,7 +157,7 @@ def _meeting(job: Job, piece: Piece, joint: Joint, meeting: Meeting) -> Row:
     sizes = [
         f"{name} {job.display.length(value)}"
         for name, value in zip(
-            _SIZE_NAMES.get(joint.kind, ("thick", "wide", "long", "deep")),
+            KINDS[joint.kind].size_names,
             (joint.thickness, joint.width, *depths_of(joint, job.build)),
             strict=True,
         )

@@ -2,47 +2,69 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from fractions import Fraction
 
-from shopdocs.blocks.sheets import Block, Document
-from shopdocs.blocks.text import Bullets, Checklist, Run, Step, Text, text
+from shopdocs.blocks.sheets import Block, Document, SideBySide
+from shopdocs.blocks.text import Bullets, Checklist, Paragraph, Run, Step, Text, Weight, text
 from shopdocs.core.display import trimmed
 from shopdocs.documents.figures import (
+    area_figure,
     count_figure,
     grams_figure,
     length_text,
+    marks_text,
+    size_text,
     volume_figure,
 )
+from shopdocs.documents.how.buying import measures_of
 from shopdocs.documents.job import Job
 from shopdocs.documents.noting import hardware_notes
+from shopdocs.documents.tools import tool_steps
 from shopdocs.documents.yard.words import (
-    Measures,
     board_size,
     bought_text,
     describe_stock,
     equal_boards,
+    feet_text,
+    metres_text,
     random_sizes_text,
     sold_in_random_sizes,
 )
 from shopdocs.facts.screws import screw_for
-from shopdocs.model.joining import Joint, JointKind
+from shopdocs.model.joining import Joint
+from shopdocs.model.joint_kinds import KINDS
+from shopdocs.model.parts import MaterialKind
 from shopdocs.work.boards.results import MaterialPlan
 from shopdocs.work.holes.joint_holes import screws_of
-from shopdocs.work.joints.room import depths_of
-from shopdocs.work.order.stages import LEAST_MIX
+from shopdocs.work.joints.room import stated
+from shopdocs.work.lumber_needs import Amount, counted
+from shopdocs.work.order.mixing import LEAST_MIX
+
+LITTLE = Fraction(1, 4)  # of the boards to buy; where less is used, the list says how little
 
 
 def shopping_list(job: Job) -> Document:
-    blocks: list[Block] = [Checklist(tuple(_wood_steps(job)), "Wood")]
-    hardware = [*_hardware_steps(job), *_dowel_steps(job), *_screw_steps(job)]
-    if hardware:
-        blocks.append(Checklist(tuple(hardware), "Hardware"))
-    blocks += hardware_notes(job.build)
+    blocks: list[Block] = []
+    besides = list(_left_out_steps(job))
+    if besides:
+        words = "The boards named here do not give every piece: wood for the others stands under them."
+        blocks.append(Paragraph(text(words), Weight.STRONG))
+    blocks.append(Checklist((*_wood_steps(job), *besides), "Wood"))
+    hardware = [*_hardware_steps(job), *_peg_steps(job), *_slip_steps(job), *_screw_steps(job)]
+    left_side: list[Block] = [Checklist(tuple(hardware), "Hardware")] if hardware else []
+    left_side += hardware_notes(job.build)
     glue = list(_glue_steps(job))
     if glue:
-        blocks.append(Checklist(tuple(glue), "Glue and finish"))
+        left_side.append(Checklist(tuple(glue), "Glue and finish"))
     if job.build.buy:
-        blocks.append(Checklist(tuple(Step(text(line)) for line in job.build.buy), "Also"))
+        left_side.append(Checklist(tuple(Step(text(line)) for line in job.build.buy), "Also"))
+    tools = tool_steps(job)
+    right_side: list[Block] = [Checklist(tuple(tools), "Tools to have ready")] if tools else []
+    if left_side and right_side:
+        blocks.append(SideBySide((tuple(left_side), tuple(right_side)), (1.0, 1.0)))
+    else:
+        blocks += [*left_side, *right_side]
     notes = [material.note for material in job.build.materials if material.note]
     if notes:
         blocks.append(Bullets(tuple(text(note) for note in notes)))
@@ -61,17 +83,33 @@ def _hardware_steps(job: Job) -> list[Step]:
     return steps
 
 
-def _dowel_steps(job: Job) -> list[Step]:
-    """Dowels by diameter and by what they are long: both holes together."""
+def _peg_steps(job: Job) -> list[Step]:
+    """Dowels and pins by diameter and by what they are long: both holes together."""
     steps = []
     for joint in job.build.joints:
-        count = joint.count * len(joint.meetings)
-        if joint.kind is not JointKind.DOWELS or joint.thickness is None or not count:
+        pegs = KINDS[joint.kind].pegs(stated(joint, job.build))
+        count = pegs.count * len(joint.meetings) if pegs else 0
+        if pegs is None or pegs.diameter is None or not count:
             continue
-        length, _ = depths_of(joint, job.build)
-        long = f" × {job.display.length(length)}" if length is not None else ""
-        words = f" × dowel Ø {job.display.drill(joint.thickness)}{long}"
-        steps.append(Step(text(count_figure(f"{joint.name} · dowels", count, joint.at), words)))
+        long = f" × {job.display.length(pegs.length)}" if pegs.length is not None else ""
+        words = f" × {pegs.word} Ø {job.display.drill(pegs.diameter)}{long}"
+        steps.append(Step(text(count_figure(f"{joint.name} · {pegs.word}s", count, joint.at), words)))
+    return steps
+
+
+def _slip_steps(job: Job) -> list[Step]:
+    """Splines and keys, made in the shop: for each line of joinery, by the first of its meetings."""
+    steps = []
+    parts = {piece.mark: part for part, piece in job.build.pieces()}
+    for joint in job.build.joints:
+        first = next(iter(joint.meetings), None)
+        if first is None:
+            continue
+        slips = KINDS[joint.kind].slips(stated(joint, job.build), parts[first.entering], parts[first.receiving])
+        if slips is not None:
+            count = count_figure(f"{joint.name} · {slips.word}s", slips.count * len(joint.meetings), joint.at)
+            size = " × ".join(job.display.length(side) for side in slips.size)
+            steps.append(Step(text(count, f" × {slips.word} {size}"), text(f"for {joint.name}; {slips.grain}")))
     return steps
 
 
@@ -112,20 +150,72 @@ def _holes_words(job: Job, joint: Joint) -> str:
 
 def _wood_steps(job: Job) -> list[Step]:
     steps = []
-    measures = Measures.of(job.display, job.shop, job.boards.materials)
+    measures = measures_of(job)
     for plan in job.boards.materials:
         material, name = plan.material, plan.material.name
+        boards: list[Run] = []
+        for alike in equal_boards(plan.bought):
+            board = alike[0].board
+            size = board_size(job.display, f"{name} · {alike[0].mark}", board, unit=True)
+            boards += [", " if boards else ": ", count_figure(f"{name} · boards", len(alike), board.at), " of ", *size]
         detail: list[Run] = []
-        for boards in equal_boards(plan.bought):
-            board = boards[0].board
-            size = board_size(job.display, f"{name} · {boards[0].mark}", board, unit=True)
-            detail += [", " if detail else "", count_figure(f"{name} · boards", len(boards), board.at), " of ", *size]
         if sold_in_random_sizes(plan):
             wasted = random_sizes_text(measures, plan, job.shop)
-            detail += ["; " if detail else "", "in random sizes ", *wasted, ", ", *_least_size(job, name, plan)]
+            detail += ["In random sizes ", *wasted, ", ", *_least_size(job, name, plan), ". "]
+        detail += _much_left(job, plan)
         right = bought_text(measures, job.shop.tally, name, (plan,))
-        steps.append(Step(text(describe_stock(job.display, material)), tuple(detail), right))
+        steps.append(Step((describe_stock(job.display, material), *boards), tuple(detail), right))
     return steps
+
+
+def _much_left(job: Job, plan: MaterialPlan) -> list[Run]:
+    """What is really needed, where the boards to buy are far more: an offcut or a short length would do."""
+    area = sum((board.board.square_metres for board in plan.bought), Fraction(0))
+    used = sum((board.used * board.board.square_metres for board in plan.bought), Fraction(0))
+    if not plan.bought or used >= area * LITTLE:
+        return []
+    name, at = f"{plan.material.name} · used", plan.material.at
+    rows = {piece.row.part.name: piece.row for board in plan.bought for piece in board.pieces}
+    if plan.material.kind is MaterialKind.SHEET:
+        needed: Text = (area_figure(name, used, job.display, at),)
+    else:
+        sawn = [counted(plan.material, piece.row.rough) for board in plan.bought for piece in board.pieces]
+        amount = sum(sawn, Amount())
+        in_feet = plan.material.name in measures_of(job).feet
+        needed = feet_text(name, amount.board_feet, 2, at) if in_feet else metres_text(name, amount.cubic_metres, at)
+    runs: list[Run] = ["Only ", *needed, " is used, for "]
+    for number, row in enumerate(rows.values()):
+        size = row.rough
+        runs += [", " if number else "", f"{row.part.name} "]
+        runs += size_text(
+            f"{row.part.name} · rough",
+            job.display,
+            ("thickness", size.thickness, at),
+            ("width", size.width, at),
+            ("length", size.length, at),
+            unit=True,
+        )
+    return [*runs, ": ask for an offcut or a short length first."]
+
+
+def _left_out_steps(job: Job) -> Iterator[Step]:
+    """Wood for pieces that are on no board: their number and what is sawn for each."""
+    for plan in job.boards.materials:
+        for left in plan.left_out:
+            part, size = left.row.part, left.row.rough
+            count = count_figure(f"{part.name} · wood for", left.count, part.at)
+            rough = size_text(
+                f"{part.name} · rough",
+                job.display,
+                ("thickness", size.thickness, part.place("thickness")),
+                ("width", size.width, part.place("width")),
+                ("length", size.length, part.place("length")),
+                unit=True,
+            )
+            what = "strip" if part.strips > 1 else "piece"
+            words = f" {what}{'' if left.count == 1 else 's'} of {part.name} ({marks_text(left.marks)})"
+            stock = describe_stock(job.display, plan.material)
+            yield Step(text(f"{stock}: wood for ", count, words), (*rough, f" rough each; on no board, {left.help}"))
 
 
 def _least_size(job: Job, name: str, plan: MaterialPlan) -> Text:
@@ -147,18 +237,15 @@ def _glue_steps(job: Job) -> list[Step]:
     grams = sum((mix.grams for mix in mixes if mix is not None), Fraction(0))
     if job.build.gluing is not None:
         at = job.build.gluing.at
-        amount = text("about ", grams_figure("adhesive", grams, job.display, at)) if grams else ()
+        amount = text(", about ", grams_figure("adhesive", grams, job.display, at)) if grams else ()
         least = sum(mix is not None and mix.least for mix in mixes)
         many = f"{least} mix{'es' if least > 1 else ''}"
-        mixed = f"{many} of at least {trimmed(LEAST_MIX, 0)} g, less cannot be measured true"
+        mixed = f"{many} of {trimmed(LEAST_MIX, 0)} g, the least that can be weighed out true"
         detail = ". ".join(filter(None, (mixed if least else "", job.build.gluing.note)))
-        steps.append(Step(text(job.build.gluing.adhesive), text(detail), amount))
+        steps.append(Step((job.build.gluing.adhesive, *amount), text(detail)))
     if job.finish is not None:
-        litres = job.finish.litres
-        amount = text("about ", volume_figure("finish", litres, job.display, job.finish.finish.at)) if litres else ()
-        detail = f"{job.finish.finish.coats} coats" + (f"; {job.finish.finish.note}" if job.finish.finish.note else "")
-        steps.append(Step(text(job.finish.finish.kind), text(detail), amount))
-        if job.finish.grits:
-            grits = ", ".join(str(grit) for grit in job.finish.grits)
-            steps.append(Step(text(f"abrasives, grit {grits}")))
+        finish, litres = job.finish.finish, job.finish.litres
+        amount = text(", about ", volume_figure("finish", litres, job.display, finish.at)) if litres else ()
+        coats = f"{finish.coats} coat{'s' if finish.coats != 1 else ''}"
+        steps.append(Step((finish.kind, *amount), text(f"{coats}; {finish.note}" if finish.note else coats)))
     return steps

@@ -48,7 +48,7 @@ def tally_sheet(job: TallyJob) -> Document:
         words = "The search was ended by the clock, so another run may lay the boards out otherwise."
         blocks.append(Paragraph((words,), Weight.QUIET))
     if any(plan.boards for plan in plans):
-        blocks.append(Paragraph(drawings_text(plans, job.shop, job.display), Weight.QUIET))
+        blocks.append(Paragraph(drawings_text(job.shop, job.display), Weight.QUIET))
     for plan in plans:
         blocks += board_drawings(plan, job.display, job.shop)
     question = "Does the receipt agree, and do these boards suffice?"

@@ -21,7 +21,7 @@ from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.fitting.crossing import crossing_words, drawbore_notes, like_crossings
 from shopdocs.documents.job import Job
 from shopdocs.facts.cautions import DRILLING
-from shopdocs.model.joining import BENCH_NAMES, Face, HoleUse, JointKind
+from shopdocs.model.joining import BENCH_NAMES, Face, HoleUse
 from shopdocs.work.holes.faces import BitRow, FaceHoles, for_both_hands, schedule
 from shopdocs.work.holes.joint_holes import screws_of
 from shopdocs.work.space.drilled import Bore, Drilled
@@ -47,7 +47,7 @@ HOW_TO = (
 
 FACE_NAMES = {
     Face.FACE: "face side",
-    Face.BACK: "back",
+    Face.BACK: "back face",
     Face.EDGE: "face edge",
     Face.FAR_EDGE: "far edge",
     Face.A: "end A",
@@ -75,7 +75,7 @@ def templates(job: Job) -> Document:
     sheets = [_template(job, laid) for side in sides for laid in _laid(job, side)]
     if sheets:
         blocks += [Paragraph(text(HOW_TO)), *sheets]
-    return Document("templates", "Drilling", "Where do the holes go, with which bit, how deep?", tuple(blocks))
+    return Document("templates", "Templates", "Where do the holes go, with which bit, how deep?", tuple(blocks))
 
 
 def _shared_by_hands(sides: list[FaceHoles]) -> list[FaceHoles]:
@@ -189,7 +189,7 @@ def _joint_notes(job: Job) -> list[str]:
                 f"{name}: the pilot holes in {mark} have no template. Hold the pieces together and mark them through "
                 f"the holes in {' and '.join(mates)}."
             )
-        if joint.kind is JointKind.SCREWED_BUTT and screws_of(joint):
+        if screws_of(joint):
             drilled = any(hole.hardware == joint.name for hole in job.holes)
             sizes = (("clearance", joint.thickness), ("pilot", joint.width))
             missing = " and no ".join(what for what, size in sizes if size is None)
@@ -293,7 +293,7 @@ def _template_facts(job: Job, laid: _Laid, folded: bool) -> tuple[str, ...]:
         facts.append(f"Square {lines} across the face {_lines_words(job, laid)}; lay INDEX on {onto}.")
     facts += _ends_words(laid)
     if face.both_hands:
-        facts.append(f"For both hands, printed side up: the holes lie in the middle, so {second} is right.")
+        facts.append(f"Fits both of the mirrored pair, printed side up: its holes are central, so gauge from {second}.")
     alike: dict[tuple[str, str], list[tuple[int, Drilled]]] = {}
     for number, hole in enumerate(holes, 1):
         words = f"Ø {display.drill(hole.bore.bit)}, {depth_words(display, hole)}, "

@@ -1,7 +1,11 @@
-"""The title sheet."""
+"""The title sheet: the finished piece, large; its key dimensions; the order of the work; what is in the set."""
 
 from __future__ import annotations
 
+from dataclasses import replace
+from fractions import Fraction
+
+from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Code, Document, SideBySide
 from shopdocs.blocks.text import (
     Caution,
@@ -9,79 +13,165 @@ from shopdocs.blocks.text import (
     Column,
     Facts,
     Group,
-    Heading,
     Paragraph,
     Row,
+    Run,
     Table,
     Text,
     Weight,
     text,
 )
-from shopdocs.documents.exploded import standing_picture
-from shopdocs.documents.figures import count_figure, size_text
+from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.drawn.build_pictures import assembled_picture
+from shopdocs.documents.figures import count_figure, length_figure, length_text, marks_text, size_text
 from shopdocs.documents.job import Job
 from shopdocs.facts.cautions import ON_A_WALL, TIP_OVER, WOOD_DUST, may_tip
 from shopdocs.facts.cautions import Caution as FactCaution
+from shopdocs.work.scene.standing import Height, heights, overall_of, overhangs
+
+LEAST_PICTURE_MM = (110.0, 46.0)  # width and height; it grows taller with the room that the page leaves
+LARGER_PICTURE_MM = (170.0, 155.0, 140.0, 128.0, 118.0, 108.0, 98.0, 90.0, 82.0, 74.0, 66.0, 60.0, 54.0)
+MOST_HEIGHTS = 7  # rows; of more those that reach least far go
 
 
 def title_sheet(job: Job, contents: tuple[Document, ...], loose: tuple[str, ...] = ()) -> Document:
     """`loose` names those of the contents that are not bound in and have no page."""
     build = job.build
     blocks: list[Block] = []
-    facts = Facts(tuple(_facts(job)))
-    code = Code(job.records, "all records")
-    picture = standing_picture(job)
-    if picture is not None:
-        if job.records:
-            blocks.append(SideBySide(((facts,), (picture,), (code,)), (1.7, 2.6, 0.7)))
-        else:
-            blocks.append(SideBySide(((facts,), (picture,)), (1.7, 3.3)))
-    elif job.records:
-        blocks.append(SideBySide(((facts,), (code,)), (4.0, 1.0)))
-    else:
-        blocks.append(facts)
+    picture = _picture(job)
+    key = _key_heights(job)
+    told: list[Block] = [Facts(tuple(_facts(job))), *([key] if key is not None else [])]
+    told += [Code(job.records, "all records")] if job.records else []
+    blocks += told if picture is None else [SideBySide(((picture,), tuple(told)), (1.9, 1.0))]
     if build.intro:
         blocks += [Paragraph(text(line)) for line in build.intro.split("\n") if line]
-    blocks.append(Heading("In this set", 2))
-    blocks.append(_contents(contents, loose))
-    blocks += [Caution(caution.title, caution.text) for caution in _cautions(job)]
+    order, listed = _order(job), _contents(contents, loose)
+    blocks.append(listed if order is None else SideBySide(((order,), (listed,)), (1.0, 1.05)))
+    blocks += [Caution(caution.title, caution.text) for caution in cautions_of(job)]
     if build.licence:
         blocks.append(Paragraph(text(build.licence), Weight.QUIET))
-    blocks.append(Paragraph(text(_reading(job)), Weight.QUIET))
-    return Document("title", build.title, "What am I building, and what is in this set?", tuple(blocks))
+    return Document("title", build.title, "What am I building, and in what order?", tuple(blocks))
+
+
+def _picture(job: Job) -> Drawing | None:
+    """The finished piece as large as the page has room for."""
+    drawing = assembled_picture(job, LEAST_PICTURE_MM)
+    if drawing is None:
+        return None
+    found: dict[Fraction, Drawing] = {}
+    for tall in LARGER_PICTURE_MM:
+        most = min(LEAST_PICTURE_MM[0] / drawing.width.float_mm(), tall / drawing.height.float_mm())
+        scale = Fraction(int(most * 100_000), 100_000)
+        if drawing.scale is not None and scale > drawing.scale:
+            found[scale] = replace(drawing, scale=scale, tallest_mm=tall + 2, larger=())
+    return replace(drawing, larger=tuple(found[scale] for scale in sorted(found, reverse=True)))
 
 
 def _facts(job: Job) -> list[tuple[str, Text]]:
     build = job.build
     pairs: list[tuple[str, Text]] = []
-    if build.overall:
+    overall = overall_of(build, job.space)
+    if overall is not None:
         at = build.places.get("overall", build.at)
         size = size_text(
             "overall",
             job.display,
-            ("width", build.overall.width, at),
-            ("depth", build.overall.depth, at),
-            ("height", build.overall.height, at),
+            ("width", overall.width, at),
+            ("depth", overall.depth, at),
+            ("height", overall.height, at),
             unit=True,
         )
         pairs.append(("Width × depth × height", size))
+    pairs += _overhangs(job)
     pieces = sum(len(part.pieces) for part in build.parts)
-    kinds = len(build.parts)
-    counted = text(count_figure("pieces", pieces, build.at), f" of {kinds} kind{'s' if kinds != 1 else ''}")
+    different = f" ({len(build.parts)} different)" if len(build.parts) > 1 else ""
+    counted = text(count_figure("pieces", pieces, build.at), different)
     joints = sum(len(joint.meetings) for joint in build.joints)
     if joints:
         counted += text(", ", count_figure("joints", joints, build.at), " joint" + ("s" if joints != 1 else ""))
     pairs.append(("Pieces", counted))
     pairs.append(("Made of", text(", ".join(_woods(job)))))
-    dated = ", ".join(filter(None, (build.revision, build.date)))
-    for name, value in (("Revision" if build.revision else "Date", dated), ("Maker", build.maker or job.shop.name)):
-        if value:
-            pairs.append((name, text(value)))
-    return pairs
+    maker = build.maker or job.shop.name
+    return [*pairs, ("Maker", text(maker))] if maker else pairs
+
+
+def _overhangs(job: Job) -> list[tuple[str, Text]]:
+    """How far the top reaches beyond what stands on the floor."""
+    if job.space is None or not job.build.free_standing:
+        return []
+    runs: list[Run] = []
+    for found in overhangs(job.space):
+        runs += ["; " if runs else "", *length_text("overhang", found.reach, job.display)]
+        runs.append(" all round" if len(found.sides) == 4 else f" {' and '.join(found.sides)}")
+    return [("Top overhangs", tuple(runs))] if runs else []
 
 
 def _woods(job: Job) -> list[str]:
     return list(dict.fromkeys(need.material.species or need.material.name for need in job.needs))
+
+
+# --- key heights -----------------------------------------------------------------------------------------------------
+
+
+def _key_heights(job: Job) -> Table | None:
+    """How high over the floor what lies level begins and ends."""
+    if job.space is None:
+        return None
+    rows = [
+        Row((Cell.of(name), _height(job, name, "underside", under), _height(job, name, "top", top)))
+        for name, under, top in _merged(job, heights(job.space))
+    ]
+    if not rows:
+        return None
+    over = "Height over the floor" if job.build.free_standing else "Height over the lower edge"
+    unit = job.display.units
+    columns = (
+        Column(over, share=1.0),
+        Column("Underside", "right", unit, share=0.1),
+        Column("Top", "right", unit, share=0.1, strong=True),
+    )
+    return Table("heights", columns, (Group(tuple(rows)),))
+
+
+def _height(job: Job, name: str, what: str, value: Length) -> Cell:
+    return Cell.of(length_figure(f"{name} · {what}", value, job.display))
+
+
+def _merged(job: Job, found: tuple[Height, ...]) -> list[tuple[str, Length, Length]]:
+    """What lies equally high in one row; of many rows those whose pieces reach farthest."""
+    assert job.space is not None
+    rows: dict[tuple[Length, Length], dict[str, Length]] = {}
+    for height in found:
+        reach = max(max(job.space.pieces[mark].extent[:2]) for mark in height.marks)
+        names = rows.setdefault((height.top, height.under), {})
+        part = next(part for part in job.build.parts if part.name == height.part)
+        name = height.part if len(height.marks) == len(part.pieces) else f"{height.part} {marks_text(height.marks)}"
+        names[name] = max(names.get(name, ZERO), reach)
+    kept = sorted(rows, key=lambda key: max(rows[key].values()), reverse=True)[:MOST_HEIGHTS]
+    return [(", ".join(rows[key]), key[1], key[0]) for key in rows if key in kept]
+
+
+# --- the order of the work -------------------------------------------------------------------------------------------
+
+
+def _order(job: Job) -> Table | None:
+    """What is done one after another; none where the build says too little of it."""
+    if not job.stages and not job.build.joints:
+        return None
+    steps = ["Saw and mill the pieces"]
+    steps += ["Mark out and cut the joints"] if job.build.joints else []
+    steps += ["Drill"] if job.faces else []
+    steps += [f"Glue up the strips of {marks_text([p.mark for p in work.pieces], 6)}" for work in job.panels]
+    for work in job.stages:
+        used = [*work.stage.uses, *([marks_text(work.loose, 4)] if work.loose else [])]
+        steps.append(f"Glue up {work.stage.title}: {', '.join(used)}")
+    steps += [f"Finish with {job.finish.finish.kind}"] if job.finish is not None else []
+    rows = tuple(Row((Cell.of(str(number)), Cell.of(step))) for number, step in enumerate(steps, 1))
+    columns = (Column("", "right", share=0.01), Column("Build order", share=1.0))
+    return Table("build-order", columns, (Group(rows),))
+
+
+# --- what is in the set ----------------------------------------------------------------------------------------------
 
 
 def _contents(contents: tuple[Document, ...], loose: tuple[str, ...]) -> Table:
@@ -89,25 +179,18 @@ def _contents(contents: tuple[Document, ...], loose: tuple[str, ...]) -> Table:
     for document in contents:
         bound = document.name not in loose
         link = document.name if bound else ""
-        question = document.question if bound else f"{document.question} In {document.name}.pdf, not bound in"
         page = Cell(link=link) if bound else Cell.of("own file")
-        rows.append(Row((Cell.of(document.title, strong=True, link=link), Cell.of(question), page)))
-    columns = (Column("Sheet", share=0.6), Column("It answers", share=2.0), Column("Page", "right", share=0.1))
-    return Table("contents", columns, (Group(tuple(rows)),))
+        rows.append(Row((Cell.of(document.title, strong=True, link=link), page)))
+    columns = (Column("In this set", share=1.0), Column("Page", "right", share=0.1))
+    return Table("contents", columns, (Group(tuple(rows)),), folds=True)
 
 
-def _cautions(job: Job) -> list[FactCaution]:
-    overall = job.build.overall
+def cautions_of(job: Job) -> list[FactCaution]:
+    """What the title sheet warns of."""
+    overall = overall_of(job.build, job.space)
     found = [WOOD_DUST]
     if not job.build.free_standing:
         found.append(ON_A_WALL)
     if overall is not None and job.build.free_standing and may_tip(overall.height, overall.depth):
         found.append(TIP_OVER)
     return found
-
-
-def _reading(job: Job) -> str:
-    return (
-        f"Lengths are printed to {job.display.fineness_name}; one that begins with ≈ was rounded for paper, "
-        "everything is computed exactly. Marking out starts from the face side, the face edge and end A."
-    )

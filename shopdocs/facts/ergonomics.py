@@ -6,7 +6,6 @@ A piece outside these ranges may be right for the one who ordered it; the maker 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from fractions import Fraction
 
 from shopdocs.core.length import Length
 from shopdocs.facts.source import COMMON_PRACTICE, Confidence, Source
@@ -23,6 +22,7 @@ class UsualSize:
     source: Source
 
     def contains(self, length: Length) -> bool:
+        """Whether the length lies in the usual range; the ends of the range count as usual."""
         return self.low <= length <= self.high
 
 
@@ -60,34 +60,3 @@ def outside(key: str, length: Length) -> UsualSize | None:
     """The range a length falls outside of; None where it lies within, or where nothing is known."""
     row = usual_size(key)
     return None if row is None or row.contains(length) else row
-
-
-@dataclass(frozen=True, slots=True)
-class SchoolSize:
-    """Size mark of school furniture, seat and table height in mm."""
-
-    mark: int
-    seat: Length
-    table: Length
-
-
-SCHOOL = Source("EN 1729-1", Confidence.MEMORY, edition="2015")
-SCHOOL_SIZES = tuple(
-    SchoolSize(mark, Length(seat), Length(table))
-    for mark, (seat, table) in enumerate(
-        ((210, 400), (260, 460), (310, 530), (350, 590), (380, 640), (430, 710), (460, 760), (510, 820))
-    )
-)
-
-STAIR_RULE = Source("2 × riser + tread", Confidence.SECONDARY, page="general stair-code questions page")
-STAIR_SUM = (Length.inches(24), Length.inches(25))
-STEP_STOOL_TREAD = Length.inches(7)  # at least; common practice
-STEP_STOOL_RISER = Length.inches("9.5")  # at most; common practice
-BUNK_GUARD = Source("16 CFR 1213.3", Confidence.MEMORY)
-BUNK_GUARD_GAP = Length.inches("3.5")  # largest opening
-BUNK_GUARD_ABOVE_MATTRESS = Length.inches(5)  # at least
-
-
-def stair_sum(riser: Length, tread: Length) -> Length:
-    """2 × riser + tread, which should lie in `STAIR_SUM` for steps that are walked without thinking."""
-    return riser * Fraction(2) + tread

@@ -6,10 +6,8 @@ on the can wins. Plan with the low end, so that the can is not too small.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import pairwise
 
 from shopdocs.facts.source import COMMON_PRACTICE, Confidence, Source
 
@@ -30,7 +28,8 @@ class FinishType:
 
     `oily_rags`: it hardens by taking up oxygen, so cloths wet with it can heat themselves alight. `vapour`: it is
     thinned with solvent or spirit, or often sold so (common practice, no source; the data sheet decides). `stop_grit`
-    is the last grit before the first coat, `between_grit` the one between coats, None where none is used.
+    is the last grit before the first coat, `between_grit` the one between coats, None where none is used. `wiped`: what
+    does not soak in is wiped off before it turns tacky, or it dries to a skin that stays sticky (common practice).
     """
 
     kind: str
@@ -45,6 +44,7 @@ class FinishType:
     aliases: tuple[str, ...] = ()
     note: str = ""
     vapour: bool = True
+    wiped: bool = False
 
     @property
     def planned_coverage(self) -> Fraction:
@@ -60,7 +60,6 @@ def _range(low: str, high: str) -> Range:
     return Fraction(low), Fraction(high)
 
 
-_HARDWAX = Source("Hardwax oils, trade news article", Confidence.SECONDARY)
 _VARNISH = Source("varnish application information, maker's page", Confidence.SECONDARY)
 _POLYURETHANE = Source("polyurethane varnish data sheet", Confidence.SECONDARY)
 _WATERBORNE = Source("waterborne spar varnish, technical data", Confidence.SECONDARY)
@@ -74,6 +73,7 @@ FINISHES = (
         "hardwax oil", _range("15", "25"), _BY_HAND, 2, _range("12", "24"), True, 150, None,
         aliases=("hard wax oil", "hardwax-oil"),
         note="floor pads spread 20 to 30 m² per litre; finer than P150 closes the surface",
+        wiped=True,
     ),
     FinishType(
         "oil varnish", _range("10", "12"), _VARNISH, 3, _range("24", "24"), True,
@@ -91,14 +91,17 @@ FINISHES = (
     FinishType(
         "wiping varnish", _range("12.3", "12.3"), _TUNG, 3, _range("24", "24"), True,
         aliases=("tung-oil varnish", "tung oil varnish", "danish oil"),
+        wiped=True,
     ),
     FinishType(
         "tung oil", _range("9.8", "12.3"), _TUNG, 4, _range("24", "48"), True, 220, None,
         aliases=("raw tung oil", "pure tung oil"),
+        wiped=True,
     ),
     FinishType(
         "high-solids oil", _range("78.5", "98.2"), _TUNG, 1, _range("24", "24"), True, 150, None,
         aliases=("buffed oil", "one-coat oil"), note="a film wiped on and buffed off; the rest stays on the pad",
+        wiped=True,
     ),
     FinishType(
         "shellac", _range("7", "12"), _SHELLAC, 3, _range("1", "2"), False, 220, 400,
@@ -107,9 +110,9 @@ FINISHES = (
     FinishType(
         "linseed oil", _range("8", "12"), _LINSEED, 3, _range("24", "72"), True, 220, None,
         aliases=("boiled linseed oil",), note="first coat; later coats go further",
+        wiped=True,
     ),
 )  # fmt: skip
-FLOOR_HARDWAX = (_range("20", "30"), _HARDWAX)  # the published figure behind the note of hardwax oil
 
 
 def _plain(name: str) -> str:
@@ -150,13 +153,12 @@ def square_feet_at_film(volume_solids: Fraction, dry_mils: Fraction) -> Fraction
 
 GRITS = (60, 80, 100, 120, 150, 180, 220, 240, 280, 320, 400)  # P grades after FEPA, as sold
 USUAL_GRITS = (80, 100, 120, 150, 180, 220)
-SHORT_GRITS = (80, 120, 180, 220)
 END_GRAIN = "end grain one grit finer than the faces, so that the colour matches"
 
 
-def grit_sequence(finish: FinishType, short: bool = False) -> tuple[int, ...]:
+def grit_sequence(finish: FinishType) -> tuple[int, ...]:
     """Grits from the plane or the mill marks to the first coat of this finish (common practice)."""
-    sequence = tuple(grit for grit in (SHORT_GRITS if short else USUAL_GRITS) if grit <= finish.stop_grit)
+    sequence = tuple(grit for grit in USUAL_GRITS if grit <= finish.stop_grit)
     return sequence if sequence[-1] == finish.stop_grit else (*sequence, finish.stop_grit)
 
 
@@ -165,14 +167,3 @@ def next_finer(grit: int) -> int | None:
     if grit not in GRITS[:-1]:
         return None
     return GRITS[GRITS.index(grit) + 1]
-
-
-def skipped_grits(grits: Sequence[int]) -> tuple[tuple[int, int], ...]:
-    """Neighbours in a sequence that leave out more than one usual grade, or go backwards (common practice: scratches of
-    the coarser grit stay). Grades outside the usual list count by the usual grades between them."""
-    bad = []
-    for coarse, fine in pairwise(grits):
-        between = [grit for grit in USUAL_GRITS if coarse < grit < fine]
-        if fine <= coarse or len(between) > 1:
-            bad.append((coarse, fine))
-    return tuple(bad)

@@ -7,7 +7,6 @@ they used. Lookups return None where the table has no row; sizes that no board c
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
@@ -18,9 +17,6 @@ from shopdocs.core.length import INCH, Length
 from shopdocs.facts.source import COMMON_PRACTICE, Confidence, Source
 
 BOARD_FOOT_CUBIC_INCHES = 144
-# Exact: 144 in³ in cubic metres, 1 in = 0.0254 m.
-BF_M3 = BOARD_FOOT_CUBIC_INCHES * Fraction("0.0254") ** 3
-CUBIC_INCHES_PER_M3 = 1 / Fraction("0.0254") ** 3
 FOOT = INCH * 12
 
 BOARD_MEASURE = Source(
@@ -128,8 +124,6 @@ def tally_board_feet(
 
 # --- hardwood thickness -----------------------------------------------------------------------------------------------
 
-USUAL_QUARTERS = (4, 5, 6, 8, 10, 12, 16)
-
 
 def quarters(count: int) -> Length:
     """Rough thickness of 'count/4' stock: 8/4 is 2 in. Raises ValueError below 1."""
@@ -138,14 +132,10 @@ def quarters(count: int) -> Length:
     return INCH * Fraction(count, 4)
 
 
-def quarters_name(rough: Length) -> str | None:
-    """'8/4' for 2 in; None where the thickness is no whole number of quarters."""
-    count = rough.inch * 4
-    return f"{count.numerator}/4" if count.denominator == 1 and count >= 1 else None
-
-
 @dataclass(frozen=True, slots=True)
 class SurfacedRow:
+    """Thickness as sawn, and what is left of it surfaced on both sides."""
+
     rough: Length
     both_sides: Length
     source: Source
@@ -210,11 +200,8 @@ _PS20 = Source(
     table="dressed dry",
     page="Softwood Lumber, standard sizes (engineering reference site)",
 )
-_PS20_GREEN = Source("PS 20", Confidence.SECONDARY, table="dressed green", page=_PS20.page)
 _PS20_READ = Source("Tennessee Administrative Code 0080-07-07-.06", Confidence.READ, table="Table 4 (sizes of PS 20)")
 _PS20_MEMORY = Source("PS 20", Confidence.MEMORY, table="dressed dry")
-_PS20_GREEN_MEMORY = Source("PS 20", Confidence.MEMORY, table="dressed green")
-PS20_DRY_MOISTURE = Fraction(19)  # percent or less
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,41 +210,36 @@ class DressedRow:
 
     nominal: Fraction
     dry: Fraction
-    green: Fraction
-    dry_source: Source = _PS20
-    green_source: Source = _PS20_GREEN
+    source: Source = _PS20
 
 
-def _dressed(nominal: str, dry: str, green: str, dry_source: Source, green_source: Source) -> DressedRow:
-    return DressedRow(_mixed(nominal), _mixed(dry), _mixed(green), dry_source, green_source)
+def _dressed(nominal: str, dry: str, source: Source = _PS20) -> DressedRow:
+    return DressedRow(_mixed(nominal), _mixed(dry), source)
 
 
-DRESSED_THICKNESS = tuple(
-    _dressed(nominal, dry, green, _PS20, _PS20_GREEN)
-    for nominal, dry, green in (
-        ("3/8", "5/16", "11/32"),
-        ("1/2", "7/16", "15/32"),
-        ("5/8", "9/16", "19/32"),
-        ("3/4", "5/8", "11/16"),
-        ("1", "3/4", "25/32"),
-        ("1-1/4", "1", "1-1/32"),
-        ("1-1/2", "1-1/4", "1-9/32"),
-        ("2", "1-1/2", "1-9/16"),
-        ("2-1/2", "2", "2-1/16"),
-        ("3", "2-1/2", "2-9/16"),
-        ("3-1/2", "3", "3-1/16"),
-        ("4", "3-1/2", "3-9/16"),
-    )
+DRESSED_THICKNESS = (
+    _dressed("3/8", "5/16"),
+    _dressed("1/2", "7/16"),
+    _dressed("5/8", "9/16"),
+    _dressed("3/4", "5/8"),
+    _dressed("1", "3/4"),
+    _dressed("1-1/4", "1"),
+    _dressed("1-1/2", "1-1/4"),
+    _dressed("2", "1-1/2"),
+    _dressed("2-1/2", "2"),
+    _dressed("3", "2-1/2"),
+    _dressed("3-1/2", "3"),
+    _dressed("4", "3-1/2"),
 )
 DRESSED_WIDTH = (
-    _dressed("2", "1-1/2", "1-9/16", _PS20, _PS20_GREEN_MEMORY),
-    _dressed("3", "2-1/2", "2-9/16", _PS20, _PS20_GREEN_MEMORY),
-    _dressed("4", "3-1/2", "3-9/16", _PS20_READ, _PS20_READ),
-    _dressed("5", "4-1/2", "4-5/8", _PS20_MEMORY, _PS20_GREEN_MEMORY),
-    _dressed("6", "5-1/2", "5-5/8", _PS20_READ, _PS20_READ),
-    _dressed("8", "7-1/4", "7-1/2", _PS20_READ, _PS20_READ),
-    _dressed("10", "9-1/4", "9-1/2", _PS20_READ, _PS20_READ),
-    _dressed("12", "11-1/4", "11-1/2", _PS20_READ, _PS20_READ),
+    _dressed("2", "1-1/2"),
+    _dressed("3", "2-1/2"),
+    _dressed("4", "3-1/2", _PS20_READ),
+    _dressed("5", "4-1/2", _PS20_MEMORY),
+    _dressed("6", "5-1/2", _PS20_READ),
+    _dressed("8", "7-1/4", _PS20_READ),
+    _dressed("10", "9-1/4", _PS20_READ),
+    _dressed("12", "11-1/4", _PS20_READ),
 )
 
 
@@ -270,8 +252,8 @@ class Dressed:
     sources: tuple[Source, ...]
 
 
-def dressed(nominal_thickness: Fraction, nominal_width: Fraction, green: bool = False) -> Dressed | None:
-    """Actual size of softwood by its nominal size in inches, dry (19 % moisture or less) unless `green`.
+def dressed(nominal_thickness: Fraction, nominal_width: Fraction) -> Dressed | None:
+    """Actual size of softwood, dry (19 % moisture or less), by its nominal size in inches.
 
     None where PS 20 lists no such board here: timbers 5 in and thicker are not covered.
     """
@@ -279,38 +261,12 @@ def dressed(nominal_thickness: Fraction, nominal_width: Fraction, green: bool = 
     wide = next((row for row in DRESSED_WIDTH if row.nominal == nominal_width), None)
     if thick is None or wide is None:
         return None
-    if green:
-        sizes, sources = (thick.green, wide.green), (thick.green_source, wide.green_source)
-    else:
-        sizes, sources = (thick.dry, wide.dry), (thick.dry_source, wide.dry_source)
-    return Dressed(Length.inches(sizes[0]), Length.inches(sizes[1]), tuple(dict.fromkeys(sources)))
-
-
-_NOMINAL = re.compile(
-    r"(\d+-\d+/\d+|\d+/\d+|\d+(?:\.\d+)?)\s*[x×]\s*(\d+-\d+/\d+|\d+/\d+|\d+(?:\.\d+)?)", re.IGNORECASE
-)
-
-
-def parse_nominal(text: str) -> tuple[Fraction, Fraction] | None:
-    """Trade size in inches: '2x4', '2 × 4', '5/4 x 6', '1-1/4 x 6' as (thickness, width); None for anything else."""
-    match = _NOMINAL.fullmatch(text.strip())
-    if match is None:
-        return None
-    try:
-        thickness, width = _mixed(match[1]), _mixed(match[2])
-    except ZeroDivisionError:
-        return None
-    return (thickness, width) if thickness > 0 and width > 0 else None
+    sources = tuple(dict.fromkeys((thick.source, wide.source)))
+    return Dressed(Length.inches(thick.dry), Length.inches(wide.dry), sources)
 
 
 # --- sheet goods ------------------------------------------------------------------------------------------------------
 
-_PS1 = Source(
-    "PS 1",
-    Confidence.SECONDARY,
-    table="thickness requirements",
-    page="panel association page, performance category and thickness",
-)
 _PS1_SIZE = Source(
     "PS 1", Confidence.SECONDARY, edition="19", table="length and width", page="panel association page on tolerances"
 )
@@ -348,64 +304,3 @@ SHEET_SIZES = (
     _millimetres(1250, 2500, COMMON_PRACTICE),
     _millimetres(2070, 2800, COMMON_PRACTICE),  # melamine-faced chipboard
 )
-
-
-@dataclass(frozen=True, slots=True)
-class PanelThickness:
-    """A plywood category and the thickness a panel of it may have; inches as printed."""
-
-    category: Fraction
-    low: Fraction
-    high: Fraction
-    label: Fraction
-    source: Source
-
-
-PLYWOOD_PS1 = tuple(
-    PanelThickness(Fraction(category), Fraction(low), Fraction(high), Fraction(label), _PS1)
-    for category, low, high, label in (
-        ("1/4", "0.219", "0.281", "0.225"),
-        ("11/32", "0.313", "0.375", "0.322"),
-        ("3/8", "0.344", "0.406", "0.354"),
-        ("15/32", "0.438", "0.500", "0.451"),
-        ("1/2", "0.469", "0.531", "0.483"),
-        ("19/32", "0.563", "0.625", "0.578"),
-        ("5/8", "0.594", "0.656", "0.609"),
-        ("23/32", "0.688", "0.750", "0.703"),
-        ("3/4", "0.719", "0.781", "0.734"),
-        ("1", "0.950", "1.050", "0.97"),
-    )
-)
-# What panels sold under a round name usually measure in US shops.
-USUAL_PLYWOOD_ACTUAL = {
-    Length.inches("3/4"): Length.inches("23/32"),
-    Length.inches("1/2"): Length.inches("15/32"),
-    Length.inches("1/4"): Length.inches("7/32"),
-}
-EN_315 = Source("EN 315", Confidence.MEMORY, table="sanded plywood thickness")
-
-
-@dataclass(frozen=True, slots=True)
-class PanelAdvice:
-    """Range a panel of this nominal thickness may have, and what it usually measures where that is known.
-
-    Advice only: grooves and housings are cut to the panel in hand.
-    """
-
-    low: Length
-    high: Length
-    usual: Length | None
-    source: Source
-
-
-def plywood_thickness(nominal: Length) -> PanelAdvice | None:
-    """Range of actual thickness: PS 1 for its inch categories, EN 315 (sanded) for whole and half mm; else None."""
-    usual = USUAL_PLYWOOD_ACTUAL.get(nominal)
-    row = next((row for row in PLYWOOD_PS1 if row.category == nominal.inch), None)
-    if row is not None:
-        return PanelAdvice(Length.inches(row.low), Length.inches(row.high), usual, row.source)
-    if nominal.mm < 3 or (nominal.mm * 2).denominator != 1:
-        return None
-    upper = Fraction("0.2") + Fraction("0.03") * nominal.mm
-    lower = Fraction("0.4") + Fraction("0.03") * nominal.mm
-    return PanelAdvice(Length(nominal.mm - lower), Length(nominal.mm + upper), usual, EN_315)

@@ -121,14 +121,6 @@ def shrinkage(wood: Species, cut: Cut) -> Fraction:
     return wood.shrinks_tangential if cut == "flat" else wood.shrinks_radial
 
 
-def coefficient_from_shrinkage(percent: Fraction, fibre_saturation: int = 30) -> Fraction:
-    """Coefficient that a shrinkage implies, based on the size at 10 % moisture: S / (100 n − (n − 10) S), n usually 30.
-
-    Footnotes a and b of Table 13-5 (from memory): S / (3000 − 20 S), or S / (2200 − 12 S) where n is 22.
-    """
-    return percent / (100 * fibre_saturation - (fibre_saturation - 10) * percent)
-
-
 def change_linear(width: Length, per_percent: Fraction, start: Fraction, end: Fraction) -> Length:
     """Eq. 13-2: width × coefficient × change of moisture; grows positive, shrinks negative."""
     return width * (per_percent * (end - start))

@@ -84,29 +84,6 @@ WOOD_SCREWS = (
 
 
 @dataclass(frozen=True, slots=True)
-class ProductionScrewRow:
-    """Modern screw with a body thinner than its thread; smallest and largest of each, inches."""
-
-    gauge: int
-    body: tuple[Fraction, Fraction]
-    thread: tuple[Fraction, Fraction]
-
-
-PRODUCTION = Source("IFI wood screws", Confidence.SECONDARY, table="production screws", page=_PRODUCTION_PAGE)
-PRODUCTION_SCREWS = tuple(
-    ProductionScrewRow(gauge, (Fraction(a), Fraction(b)), (Fraction(c), Fraction(d)))
-    for gauge, a, b, c, d in (
-        (4, "0.084", "0.095", "0.105", "0.116"),
-        (6, "0.107", "0.118", "0.131", "0.142"),
-        (8, "0.125", "0.136", "0.157", "0.168"),
-        (10, "0.146", "0.157", "0.183", "0.194"),
-        (12, "0.165", "0.176", "0.209", "0.220"),
-        (14, "0.190", "0.201", "0.235", "0.246"),
-    )
-)
-
-
-@dataclass(frozen=True, slots=True)
 class CoreRow:
     """Metric wood screw: nominal diameter and core of its thread, mm."""
 
@@ -139,6 +116,7 @@ class ClearanceRow:
     source: Source
 
     def hole(self, fit: str) -> Fraction:
+        """Diameter for a fit (close, normal or loose), in the unit of the row; KeyError for any other word."""
         return {"close": self.close, "normal": self.normal, "loose": self.loose}[fit]
 
 

@@ -195,6 +195,7 @@ def pilot_hole(size: Size, wood: WoodGroup) -> PilotHole:
 
     Larger than the structural minimum of `structural_lead_hole`, because furniture splits before it pulls apart. Meant
     for screws with a full-bodied shank; reduced-body screws vary by make, so a trial in scrap is part of the note.
+    ValueError for any other wood.
     """
     root = root_diameter(size)
     trial = "try it in scrap of the same wood"
@@ -232,6 +233,8 @@ def head_diameter(size: Size) -> HoleSize | None:
 
 @dataclass(frozen=True, slots=True)
 class CountersinkAngle:
+    """Included angle of a screw's flat head, and where the figure comes from."""
+
     degrees: int
     source: Source
 
@@ -246,8 +249,6 @@ def countersink_angle(size: Size) -> CountersinkAngle:
 # --- bits -------------------------------------------------------------------------------------------------------------
 
 BIT_STEPS: dict[Units, Length] = {"in": Length.inches("1/64"), "mm": Length("0.1")}
-COARSE_METRIC_STEP = Length("0.5")  # the usual boxed set
-Use = Literal["clearance", "pilot", "plain", "recess"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,6 +265,7 @@ class BitChoice:
 
     @property
     def difference(self) -> Length:
+        """Bit less wanted diameter: above zero where the hole comes out larger."""
         return self.bit - self.wanted
 
 
@@ -273,12 +275,11 @@ def nearest_bit(
     units: Units,
     bits: tuple[Length, ...] | None = None,
     use: str = "clearance",
-    step: Length | None = None,
 ) -> BitChoice | None:
     """The bit for a wanted diameter: clearance and recess holes take the next larger one, pilots the next smaller one,
     plain holes the nearest (of two equally near the smaller).
 
-    `bits` is the shop's own list; without it bits come in steps of 1/64 in or 0.1 mm, or of `step`. A bit that differs
+    `bits` is the shop's own list; without it bits come in steps of 1/64 in or 0.1 mm. A bit that differs
     by no more than the rounding of a printed figure counts as equal. None where the list has no bit on the right side.
     ValueError for a wanted diameter of zero or less, or an unknown use.
     """
@@ -288,8 +289,7 @@ def nearest_bit(
         raise ValueError("a hole has a diameter of more than zero")
     own = sorted(set(bits)) if bits is not None else []
     if not own:
-        pace = step or BIT_STEPS[units]
-        own = _bits_around(wanted, pace)
+        own = _bits_around(wanted, BIT_STEPS[units])
     if use in ("clearance", "recess"):
         fitting = [bit for bit in own if bit >= wanted - PRINT_SLACK][:1]
     elif use == "pilot":
@@ -301,7 +301,7 @@ def nearest_bit(
     return BitChoice(fitting[0], wanted, COMMON_PRACTICE, _difference_note(fitting[0], wanted, use))
 
 
-# A bit farther from what is wanted is none for it: far beyond the loosest fit of the tables, or a thread without hold.
+# A bit farther off than this is no use: looser than the loosest fit of the tables, or a thread that does not hold.
 # Common practice, no source.
 FARTHEST_BIT = Fraction(1, 4)
 LEAST_BIT_ROOM = Length("0.4")
@@ -312,7 +312,7 @@ def _bits_around(wanted: Length, step: Length) -> list[Length]:
     return [step * count for count in range(max(1, middle - 1), middle + 2)]
 
 
-# From here on a difference is worth a word: more than a full inch set would leave; a pilot under nine tenths, which is
+# A larger difference is worth a word: more than a full inch set would leave; a pilot under nine tenths, which is
 # where the NDS draws its line for dense woods.
 WORTH_TELLING = Length.inches("1/64")
 SMALLEST_PILOT = Fraction(9, 10)

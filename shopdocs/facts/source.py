@@ -11,6 +11,8 @@ from enum import StrEnum
 
 
 class Confidence(StrEnum):
+    """How far to trust a value, from read in the standard itself down to workshop habit."""
+
     READ = "read in source"
     SECONDARY = "read in secondary page"
     COMPUTED = "computed"

@@ -39,6 +39,8 @@ class Overall:
 
 @dataclass(frozen=True, slots=True)
 class Build:
+    """One piece of furniture as it is described in one file. What is empty or None the maker did not write."""
+
     title: str
     mark: str
     display: Display
@@ -59,17 +61,21 @@ class Build:
     gluing: Gluing | None = None
     finish: Finish | None = None
     buy: tuple[str, ...] = ()
+    content: str = field(default="", compare=False, repr=False)  # fingerprint of the file it was read from
     at: Position = NOWHERE
     places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
 
     @property
     def units(self) -> Units:
+        """The units of the build: 'in' or 'mm'."""
         return self.display.units
 
     def material(self, name: str) -> Material:
+        """The material of this name; StopIteration where the build has none."""
         return next(m for m in self.materials if m.name == name)
 
     def part(self, name: str) -> Part:
+        """The part of this name; StopIteration where the build has none."""
         return next(p for p in self.parts if p.name == name)
 
     def pieces(self) -> Iterator[tuple[Part, Piece]]:
@@ -109,6 +115,17 @@ class PrinterCorrection:
 
 
 @dataclass(frozen=True, slots=True)
+class Pace:
+    """Minutes of one pair of hands at a glue-up: to `spread` the glue of a joint, to spread and close a `joint`, to set
+    a `clamp`, to check a stage for `square` and wind. The defaults are common practice, no source."""
+
+    spread: Fraction = Fraction(1)
+    joint: Fraction = Fraction(3, 2)
+    clamp: Fraction = Fraction(3, 4)
+    square: Fraction = Fraction(3)
+
+
+@dataclass(frozen=True, slots=True)
 class Shop:
     """The bench's own file. `defaults` names the settings that were not written and fell back to cautious defaults.
 
@@ -134,7 +151,9 @@ class Shop:
     bits: tuple[Length, ...] = ()
     printer: PrinterCorrection = PrinterCorrection()
     batch_grams: Fraction = Fraction(100)
+    pace: Pace = Pace()
     defaults: tuple[str, ...] = ()
     file: str = ""
+    content: str = field(default="", compare=False, repr=False)  # fingerprint of the file it was read from
     at: Position = NOWHERE
     places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)

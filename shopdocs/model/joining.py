@@ -8,25 +8,13 @@ from fractions import Fraction
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
+from shopdocs.model.joint_names import JointKind as JointKind
 from shopdocs.model.parts import Places
 
 
-class JointKind(StrEnum):
-    MORTISE_AND_TENON = "mortise and tenon"
-    THROUGH_TENON = "through tenon"
-    BRIDLE = "bridle"
-    HALF_LAP = "half lap"
-    HOUSING = "housing"
-    TONGUE_AND_GROOVE = "tongue and groove"
-    RABBET = "rabbet"
-    DOWELS = "dowels"
-    LOOSE_TENON = "loose tenon"
-    DOVETAIL = "dovetail"
-    SCREWED_BUTT = "screwed butt"
-    EDGE_JOINT = "edge joint"
-
-
 class End(StrEnum):
+    """An end of a piece: A is the lower, left or front one unless the build says otherwise."""
+
     A = "A"
     B = "B"
 
@@ -75,6 +63,8 @@ class Joint:
 
 
 class Face(StrEnum):
+    """The six faces of a piece, as they are written in a build; their names at the bench are `BENCH_NAMES`."""
+
     FACE = "face"
     BACK = "back"
     EDGE = "edge"
@@ -85,7 +75,7 @@ class Face(StrEnum):
 
 BENCH_NAMES = {
     Face.FACE: "the face side",
-    Face.BACK: "the back",
+    Face.BACK: "the back face",
     Face.EDGE: "the face edge",
     Face.FAR_EDGE: "the far edge",
     Face.A: "end A",
@@ -94,6 +84,8 @@ BENCH_NAMES = {
 
 
 class HoleUse(StrEnum):
+    """What a hole is for: the shank passes, the thread bites, a plain hole, a flat-bottomed recess."""
+
     CLEARANCE = "clearance"
     PILOT = "pilot"
     PLAIN = "plain"
@@ -101,6 +93,8 @@ class HoleUse(StrEnum):
 
 
 class Fit(StrEnum):
+    """How much room a clearance hole leaves (ISO 273: fine, medium, coarse)."""
+
     CLOSE = "close"
     NORMAL = "normal"
     LOOSE = "loose"
@@ -202,14 +196,27 @@ class Stage:
 
 
 @dataclass(frozen=True, slots=True)
-class Gluing:
-    """`adhesive` is a generic kind known to the facts; times from the label of the pot win over the table's.
+class Ratio:
+    """`first` of resin to `second` of hardener, `by` "weight" or "volume"."""
 
-    `shop` is the temperature of the shop in degrees Celsius, exact.
+    first: Fraction
+    second: Fraction
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
+class Gluing:
+    """`adhesive` is a generic kind known to the facts; times from the label win over the table's.
+
+    `open_minutes` are counted until the clamps are tight, `pot_minutes` in the cup, both at `label_celsius`; `ratio` is
+    resin to hardener with the measure it goes by. `shop_celsius` is the temperature of the shop. All exact.
     """
 
     adhesive: str
     open_minutes: Fraction | None = None
+    pot_minutes: Fraction | None = None
+    label_celsius: Fraction | None = None
+    ratio: Ratio | None = None
     clamp_hours: Fraction | None = None
     shop_celsius: Fraction | None = None
     stages: tuple[Stage, ...] = ()

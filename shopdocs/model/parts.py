@@ -22,12 +22,16 @@ Places = Mapping[str, Position]
 
 
 class MaterialKind(StrEnum):
+    """The kinds of wood that the yard sells, each with sizes and measures of its own."""
+
     HARDWOOD = "hardwood"  # rough sawn, by quarters of an inch or by metric thickness
     SOFTWOOD = "softwood"  # dressed, by nominal size
     SHEET = "sheet"
 
 
 class PriceUnit(StrEnum):
+    """What a price is asked for: by volume, by area, by length, or for each sheet or piece."""
+
     BOARD_FOOT = "bf"
     CUBIC_METRE = "m3"
     SQUARE_METRE = "m2"
@@ -65,6 +69,8 @@ class Material:
 
 
 class Axis(StrEnum):
+    """The three measures of a piece: length along the grain, width across it, thickness."""
+
     LENGTH = "length"
     WIDTH = "width"
     THICKNESS = "thickness"
@@ -138,9 +144,11 @@ class Part:
     places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
 
     def along(self, axis: Axis) -> Length:
+        """The size that shows along an axis."""
         return {Axis.LENGTH: self.length, Axis.WIDTH: self.width, Axis.THICKNESS: self.thickness}[axis]
 
     def place(self, key: str) -> Position:
+        """Where a key of the part is written; where the part begins if the key is not."""
         return self.places.get(key, self.at)
 
     def strip_marks(self, mark: str) -> tuple[str, ...]:

@@ -26,6 +26,9 @@ _NUMBER = re.compile(rf"[+\-{MINUS}]?[0-9]+(?:\.[0-9]+)?")
 # What makes a spreadsheet take a cell for a formula, also in full width, also after blanks or a quote.
 _FORMULA = re.compile(r"[\s\x00-\x1f\"'\ufeff\u200b]*[=+\-@＝＋－＠].|[\t\r\n]", re.DOTALL)
 
+# By what a spreadsheet may part cells or rows instead of the comma, as its language or its user says.
+_OTHER_SEPARATORS = re.compile(r"([;|\t\r\n])")
+
 
 def table_csv(table: Table) -> str:
     """The table as CSV text. A text that a spreadsheet would run as a formula begins with an apostrophe; numbers,
@@ -99,4 +102,12 @@ def _safe(content: str) -> str:
     content = content.replace("\x00", "").encode("utf-8", "replace").decode("utf-8")
     if _NUMBER.fullmatch(content):
         return content.replace(MINUS, "-")
-    return f"'{content}" if _FORMULA.match(content) else content
+    head, *rest = _OTHER_SEPARATORS.split(content)
+    mark = "'" if _FORMULA.match(content) else ""
+    return mark + head + "".join(rest[at] + _harmless(rest[at + 1]) for at in range(0, len(rest), 2))
+
+
+def _harmless(part: str) -> str:
+    """What would be a cell of its own where a spreadsheet parts cells by another sign than the comma: there our quotes,
+    which do not stand at the beginning of its cell, keep nothing together."""
+    return f"'{part}" if _FORMULA.match(part) and not _NUMBER.fullmatch(part.strip()) else part

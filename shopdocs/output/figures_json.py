@@ -19,11 +19,10 @@ LENGTH_UNIT = "mm"
 def figures_json(documents: Sequence[Document], imprint: Imprint, facts: Mapping[str, str] | None = None) -> str:
     """All figures of the documents as JSON text, one figure a line, in the order of the sheets.
 
-    `build` holds title, mark, revision, maker and date, and `facts` such as the paper or the version. Each figure has
-    `document`, `name`, `shown` (as printed), `exact` (a decimal where it ends, else a fraction, in `unit`) and `unit`;
-    a length also has `mm`, the same as a number; `source` is its file (without folders, which
-    are the maker's own affair), line and column where it is known. The same
-    documents always give the same text.
+    `build` holds title, mark, revision, maker, date and check word, and `facts` such as the paper or the version. Each
+    figure has `document`, `name`, `shown` (as printed), `exact` (a decimal where it ends, else a fraction, in `unit`)
+    and `unit`; a length also has `mm`, the same as a number; `source` is its file (without folders, which are the
+    maker's own affair), line and column where it is known. The same documents always give the same text.
     """
     build = {
         "title": imprint.title,
@@ -31,6 +30,7 @@ def figures_json(documents: Sequence[Document], imprint: Imprint, facts: Mapping
         "revision": imprint.revision,
         "maker": imprint.maker,
         "date": imprint.date,
+        "check word": imprint.check,
         **(facts or {}),
     }
     lines = [_line(document.name, figure) for document in documents for figure in figures(document.blocks)]

@@ -101,7 +101,7 @@ def _publish(
 
 
 def _unwritten(fault: OSError) -> FolderProblem:
-    if fault.errno in (errno.EBUSY, errno.EXDEV):  # what is mounted from the same disk is known only by trying
+    if fault.errno in (errno.EBUSY, errno.EXDEV):  # whether it is on the same disk shows only by trying
         return FolderProblem("the folder cannot be swapped, it may be a mount point", "name a folder inside it")
     return FolderProblem(f"the set could not be written ({fault.strerror})", "check room and permissions")
 

@@ -1,4 +1,4 @@
-"""Frames and drawings as SVG text. Every word is escaped; nothing is fetched, nothing runs."""
+"""Drawings as SVG text. Every word is escaped; nothing is fetched, nothing runs."""
 
 from __future__ import annotations
 
@@ -10,18 +10,13 @@ from shopdocs.page.drawings import fitted
 from shopdocs.page.items import (
     POINTS_PER_MM,
     Box,
-    Clip,
     Dash,
     Disc,
     Face,
-    Frame,
     Item,
     Line,
-    Link,
     Path,
-    Symbol,
     TextRun,
-    Unclip,
     mm,
 )
 from shopdocs.page.typesetter import Typesetter
@@ -39,11 +34,6 @@ def drawing_svg(drawing: Drawing, width_mm: float, tallest_mm: float = 400.0) ->
     return _svg(laid.items, (x0 - air, y0 - air, x1 + air, y1 + air), drawing.name)
 
 
-def frame_svg(frame: Frame) -> str:
-    """A whole page as one `svg` element."""
-    return _svg(frame.items, (0.0, 0.0, frame.width, frame.height), frame.title)
-
-
 def _svg(items: list[Item], box: Box, title: str) -> str:
     x0, y0, x1, y1 = box
     wide, high = x1 - x0, y1 - y0
@@ -52,22 +42,9 @@ def _svg(items: list[Item], box: Box, title: str) -> str:
         f'height="{high / POINTS_PER_MM:.2f}mm" viewBox="0 0 {_n(wide)} {_n(high)}" font-family="{_FAMILY}">',
         f"<title>{_safe(title)}</title>",
     ]
-    clips = 0
-    for item in items:
-        if isinstance(item, Clip):
-            clips += 1
-            shape = f'<rect x="{_n(item.x0 - x0)}" y="{_n(y1 - item.y1)}" {_sides(item)}/>'
-            parts.append(f'<clipPath id="w{clips}">{shape}</clipPath><g clip-path="url(#w{clips})">')
-        elif isinstance(item, Unclip):
-            parts.append("</g>")
-        else:
-            parts.append(_element(item, x0, y1))
+    parts += [_element(item, x0, y1) for item in items]
     parts.append("</svg>")
     return "\n".join(parts)
-
-
-def _sides(clip: Clip) -> str:
-    return f'width="{_n(clip.x1 - clip.x0)}" height="{_n(clip.y1 - clip.y0)}"'
 
 
 def _n(value: float) -> str:
@@ -109,23 +86,7 @@ def _element(item: Item, left: float, top: float) -> str:
     if isinstance(item, Disc):
         at = f'cx="{_n(item.x - left)}" cy="{_n(top - item.y)}" r="{_n(item.radius)}"'
         return f"<circle {at}{_filled(item.fill)}{_stroke(item.width, item.dash)}/>"
-    if isinstance(item, Symbol):
-        return _symbol(item, left, top)
-    if isinstance(item, Link):
-        return ""
     raise TypeError(type(item).__name__)
-
-
-def _symbol(item: Symbol, left: float, top: float) -> str:
-    steps = "".join(
-        f"M{column} {number}h1v1h-1z"
-        for number, row in enumerate(item.rows)
-        for column, module in enumerate(row)
-        if module == "1"
-    )
-    high = item.module * len(item.rows)
-    place = f"translate({_n(item.x - left)} {_n(top - item.y - high)}) scale({item.module:.4f})"
-    return f'<path transform="{place}" d="{steps}"/>'
 
 
 def _text(item: TextRun, x: float, y: float) -> str:

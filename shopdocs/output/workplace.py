@@ -66,7 +66,7 @@ class Workplace:
         old = self.before if self.before.is_dir() else self.stage
         if old is self.before or (self.swapped and old.is_dir()):
             carry_late(old, self.out)
-            old.rename(self.spent)  # from here on it is only to be cleared: half of it would be read as something else
+            old.rename(self.spent)  # from here on only clear it away: half of it would be read as something else
         shutil.rmtree(self.folder, ignore_errors=True)
         return self.swapped
 
@@ -143,7 +143,7 @@ def _link(path: Path, target: Path) -> None:
     try:
         os.link(path, target, follow_symlinks=False)
     except FileNotFoundError:
-        return  # its owner took it away in this instant
+        return  # its owner removed it just now
     except OSError:
         shutil.copy2(path, target, follow_symlinks=False)
 

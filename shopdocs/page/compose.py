@@ -1,4 +1,4 @@
-"""From documents to frames: every page of the set, its line at the top, its anchors and its outline."""
+"""From documents to frames: every page of the set, the line at its head, its anchors and its outline."""
 
 from __future__ import annotations
 
@@ -11,12 +11,13 @@ from itertools import zip_longest
 from shopdocs.blocks.sheets import Document, Imprint
 from shopdocs.page.flow import Flow
 from shopdocs.page.growing import grown
-from shopdocs.page.items import Frame, Item, Line, TextRun, mm, rectangle
+from shopdocs.page.items import Frame, TextRun
 from shopdocs.page.paper import Paper
+from shopdocs.page.running import running_line
 from shopdocs.page.setting import Means, Setting
 from shopdocs.page.typesetter import Typesetter
 
-TIGHT, CLOSE = 0.65, 0.5  # of the white between rows and blocks, where that spares a page; CLOSE with smaller tables
+TIGHT, CLOSE = 0.65, 0.5  # of the white between rows and blocks, if that saves a page; CLOSE with smaller tables
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,18 +58,18 @@ def compose(
         means = Means(paper, printer, ts)
         document = grown(document, partial(_pages, after=after, means=means))
         setting = _set(document, means, before)
-        setting.flow.paint()
-        pages = setting.frames
-        for number, frame in enumerate(pages, 1):
-            frame.number, frame.of, frame.set_number = number, len(pages), len(frames) + number
-        frames += pages
+        if before is not None and setting.frames:
+            before, setting = _together(before, setting) or (before, setting)
+        if before is not None:
+            _finish(before, frames)
         before = setting
+    if before is not None:
+        _finish(before, frames)
     outline = [
         OutlineEntry(level, title, page, y) for page, frame in enumerate(frames) for level, title, y in frame.outline
     ]
     for frame in frames:
-        if not frame.bare:
-            frame.items[0:0] = _top_line(frame, imprint, paper, len(frames), ts)
+        frame.items[0:0] = running_line(frame, imprint, paper, len(frames), ts)
     anchors: dict[str, tuple[int, float]] = {}
     for page, frame in enumerate(frames):
         for name, y in frame.anchors:
@@ -76,6 +77,32 @@ def compose(
     for frame in frames:
         frame.items += _page_numbers(frame, anchors, ts)
     return Composed(tuple(frames), anchors, tuple(outline), imprint, ts.missing, ts.notes)
+
+
+def _finish(setting: Setting, frames: list[Frame]) -> None:
+    """Paints a document that will not be set again, and adds its pages to those before."""
+    setting.flow.paint()
+    for number, frame in enumerate(setting.frames, 1):
+        frame.number, frame.of, frame.set_number = number, len(setting.frames), len(frames) + number
+    frames += setting.frames
+
+
+def _together(before: Setting, setting: Setting) -> tuple[Setting, Setting] | None:
+    """Both with less white where the second then has room on the last page of the first; None where it has not, or
+    where the first shares a page already and cannot be set again."""
+    if not before.frames or before.shared or len(setting.frames) > 1 or not setting.may_join(before.flow):
+        return None
+    for air, table in ((TIGHT, None), (CLOSE, before.ts.style.table_close)):
+        closer = _closer(before.document, before.means, air, table)
+        if closer.cost > before.cost:
+            continue
+        under = Setting(setting.document, setting.means)
+        setting.ts.set_closer(TIGHT)
+        joined = under.joins(closer.flow)
+        setting.ts.set_closer()
+        if joined:
+            return closer, under
+    return None
 
 
 def _set(document: Document, means: Means, before: Setting | None) -> Setting:
@@ -134,32 +161,4 @@ def _page_numbers(frame: Frame, anchors: dict[str, tuple[int, float]], ts: Types
         if anchor in anchors:
             shown = str(anchors[anchor][0] + 1)
             out.append(TextRun(x - ts.width(shown, face, size) if at_right else x, y, face, size, shown))
-    return out
-
-
-def _top_line(frame: Frame, imprint: Imprint, paper: Paper, total: int, ts: Typesetter) -> list[Item]:
-    """The build's mark on a black tab, its title, the sheet, the revision and the page over a slim line."""
-    size = ts.style.header
-    left, right = paper.left.points, frame.width - paper.right.points
-    rule = frame.height - paper.top.points - mm(4.2)
-    base = rule + 3.6
-    out: list[Item] = [Line(left, rule, right, rule, ts.style.rule)]
-    mark = ts.cut(ts.clean(imprint.mark), "bold", size, 90.0)
-    tab = ts.width(mark, "bold", size) + 9.0
-    if mark:
-        out.append(rectangle(left, rule, left + tab, rule + mm(4.2), 0.0, 0.0))
-        out.append(TextRun(left + 4.5, base, "bold", size, mark, 0, 1.0))
-    x = left + (tab + 6.0 if mark else 0.0)
-    revision = f"revision {ts.clean(imprint.revision)}" if imprint.revision else ""
-    page = f"page {frame.set_number} of {total}"
-    tail = "   ·   ".join(part for part in (revision, page) if part)
-    tail_wide = ts.width(tail, "regular", size)
-    room = right - x - tail_wide - 30.0
-    named = "" if frame.title == imprint.title else frame.title  # the title sheet is called as the build
-    sheet = ts.cut(ts.clean(named), "semibold", size, room * 0.5)
-    sheet_wide = ts.width(sheet, "semibold", size)
-    title = ts.cut(ts.clean(imprint.title), "regular", size, room - sheet_wide)
-    out.append(TextRun(x, base, "regular", size, title))
-    out.append(TextRun(right - tail_wide - 14.0 - sheet_wide, base, "semibold", size, sheet))
-    out.append(TextRun(right - tail_wide, base, "regular", size, tail))
     return out

@@ -160,7 +160,7 @@ def _words(pad: Pad, shape: Words) -> None:
 def _leader(pad: Pad, shape: Leader) -> None:
     ts = pad.ts
     face: Face = "bold" if shape.strong else "regular"
-    size = shape.size_pt + (1.0 if shape.strong else 0.0)
+    size = shape.size_pt or WORDS_SIZE + (1.0 if shape.strong else 0.0)
     tip, at = pad.at(shape.tip), pad.at(shape.at)
     pad.line(tip, at, ts.style.thin)
     pad.items.append(Disc(tip[0], tip[1], mm(0.5), 0.0, (), 0.0))
@@ -246,24 +246,30 @@ class Pictures:
         if key not in self._set:
             self._set[key] = (drawing, *_captioned(drawing, room, tall, self.ts))
         _, height, paint = self._set[key]
-        return [Strip(height, paint, before=14.0)]
+        return [Strip(height, paint, before=14.0 if drawing.captioned else 2.0)]
 
 
 def _captioned(drawing: Drawing, room: float, tall: float, ts: Typesetter) -> tuple[float, Paint]:
     """The height of a drawing with its caption, and how both are painted."""
     caption_size = ts.style.quiet
-    caption_high = caption_size * 1.3 + 7.0
+    caption_high = caption_size * 1.3 + 7.0 if drawing.captioned else 2.0
     laid, scale = fitted(drawing, room, tall - caption_high - 14.0, ts)
     x0, y0, x1, y1 = laid.box
     name = ts.cut(ts.clean(drawing.name), "semibold", caption_size, room - 60)
     name_wide = ts.width(name, "semibold", caption_size)
-    note = f"scale {scale_text(scale)}" + (f", lengths in {UNIT_WORDS[drawing.unit]}" if drawing.unit else "")
+    usual = scale in SCALES or scale >= 1 or drawing.unit
+    note = f"scale {scale_text(scale)}" if usual else "not to scale"
+    if drawing.sketch:
+        note, caption_high = "", caption_high if drawing.name else 2.0
+    note += f", lengths in {UNIT_WORDS[drawing.unit]}" if drawing.unit else ""
     whole = name_wide + (8.0 if name else 0.0) + ts.width(note, "regular", caption_size)
 
     def paint(frame: Frame, left: float, top: float) -> None:
         dx = left + (room - (x1 - x0)) / 2 - x0
         dy = top - y1
         frame.items += paper.shifted(laid.items, dx, dy)
+        if not drawing.captioned:
+            return
         low = top - (y1 - y0) - caption_high + 4.0
         x = left + (room - whole) / 2
         if name:

@@ -42,6 +42,7 @@ def stacked(strips: list[Strip]) -> float:
 
 
 def paint_stack(strips: list[Strip], frame: Frame, left: float, top: float) -> None:
+    """Paint strips under each other onto a frame, from `top` downwards; points."""
     y = top
     for index, strip in enumerate(strips):
         if index:
@@ -65,10 +66,11 @@ class Flow:
         self.empty = True
         self._placed: list[tuple[Paint, Frame, float]] = []
         self.left_empty = 0.0  # on the pages before this one
-        self.broken = 0  # how often what belongs together, a table above all, goes on on another page
+        self.broken = 0  # how often something that belongs together, such as a table, breaks across pages
 
     @property
     def body(self) -> float:
+        """Height of the room for blocks on a page, points."""
         return self.top - self.bottom
 
     @property
@@ -77,6 +79,7 @@ class Flow:
         return self.y - self.bottom if self.frame is not None else self.body
 
     def new_page(self) -> Frame:
+        """Open a page and go on at its top; what was left of the last one counts as empty."""
         if self.frame is not None:
             self.left_empty += self.room
         self.frame = self._open_page()

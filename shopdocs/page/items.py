@@ -35,6 +35,8 @@ class TextRun(NamedTuple):
 
 
 class Line(NamedTuple):
+    """A straight line, points from the lower left corner of the page; `dash` is lengths of strokes and gaps."""
+
     x0: float
     y0: float
     x1: float
@@ -54,6 +56,8 @@ class Path(NamedTuple):
 
 
 class Disc(NamedTuple):
+    """A circle, points; `fill` is its brightness from 0 (black) to 1, None for an outline."""
+
     x: float
     y: float
     radius: float
@@ -91,7 +95,7 @@ class Clip(NamedTuple):
 
 
 class Unclip(NamedTuple):
-    pass
+    """Ends the last `Clip`: from here the whole page may be painted on again."""
 
 
 class PageNumber(NamedTuple):
@@ -112,7 +116,7 @@ Box = tuple[float, float, float, float]
 @dataclass(slots=True)
 class Frame:
     """One page while it is laid out. `anchors` and `outline` carry the height y they point to; `outline` entries are
-    (level, title, y). `bare` pages (label sheets) get no line at the top. `true_scale` tells that lengths on it are
+    (level, title, y). `bare` pages (label sheets) have no line of ours. `true_scale` tells that lengths on it are
     meant to be measured."""
 
     width: float
@@ -124,6 +128,7 @@ class Frame:
     outline: list[tuple[int, str, float]] = field(default_factory=list)
     page_numbers: list[PageNumber] = field(default_factory=list)
     bare: bool = False
+    over: float = 0.0  # of a bare page, what is free over its first row of labels
     true_scale: bool = False
     number: int = 0  # in its document, from 1
     of: int = 0
@@ -134,6 +139,7 @@ class Frame:
 def rectangle(
     x0: float, y0: float, x1: float, y1: float, width: float, fill: float | None = None, dash: Dash = ()
 ) -> Path:
+    """A closed path along four sides, points; `fill` is a brightness from 0 (black) to 1."""
     return Path(((x0, y0), (x1, y0), (x1, y1), (x0, y1)), True, width, dash, fill)
 
 

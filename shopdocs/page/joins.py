@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import ceil
 
 from shopdocs.blocks.drawing import Stroke
 from shopdocs.page import items as paper
 from shopdocs.page.drawings import Laid
-from shopdocs.page.items import Clip, Item, Path, TextRun, mm
+from shopdocs.page.items import Box, Clip, Item, Path, TextRun, mm
 from shopdocs.page.pad import words_box
 from shopdocs.page.typeface import width
 from shopdocs.page.typesetter import Typesetter
@@ -37,14 +37,17 @@ class Plan:
 
     @property
     def columns(self) -> int:
+        """How many sheets lie side by side."""
         return len(self.lefts)
 
     @property
     def rows(self) -> int:
+        """How many sheets lie above each other."""
         return len(self.lows)
 
     @property
     def count(self) -> int:
+        """How many sheets the drawing is spread over."""
         return self.columns * self.rows
 
 
@@ -53,15 +56,42 @@ def plan_tiles(laid: Laid, wide: float, high: float) -> Plan:
     x0, y0, x1, y1 = laid.box
     lefts = _starts(x0, x1, wide)
     lows = _starts(y0, y1, high)
+    seams_x = _seams(lefts, wide, _spans(laid.items, 0), (TOLD, 0.0))
+    seams_y = _seams(lows, high, _spans(laid.items, 1), (0.0, TOLD))
     return Plan(
-        laid,
+        replace(laid, items=_off_seams(laid.items, seams_x, seams_y, (x0, y0, x1, y1))),
         min(wide, x1 - x0),
         min(high, y1 - y0),
         tuple(lefts),
         tuple(reversed(lows)),
-        tuple(_seams(lefts, wide, _spans(laid.items, 0), (TOLD, 0.0))),
-        tuple(reversed(_seams(lows, high, _spans(laid.items, 1), (0.0, TOLD)))),
+        tuple(seams_x),
+        tuple(reversed(seams_y)),
     )
+
+
+def run_box(run: TextRun) -> Box:
+    """The box of words that are set, points."""
+    return words_box(run.x, run.y, width(run.text, run.face, run.size), run.size, run.angle)
+
+
+def _off_seams(items: list[Item], seams_x: list[float], seams_y: list[float], box: Box) -> list[Item]:
+    """The items with words moved to one side of each join that would strike through them: the side on which most of
+    them stand, clear of the join's own words. So every tile that shows them shows them whole."""
+    return [_off(item, seams_x, seams_y, box) if isinstance(item, TextRun) else item for item in items]
+
+
+def _off(run: TextRun, seams_x: list[float], seams_y: list[float], box: Box) -> TextRun:
+    for axis, seams, told in ((0, seams_x, (TOLD, 0.0)), (1, seams_y, (0.0, TOLD))):
+        for seam in seams:
+            found = run_box(run)
+            low, high = found[axis], found[axis + 2]
+            before, behind = DIAMOND + told[0] + JOIN_AIR, DIAMOND + told[1] + JOIN_AIR
+            if not seam - before < high or not low < seam + behind:
+                continue
+            back, forth = seam - before - high, seam + behind - low
+            by = back if (low + high) / 2 <= seam and low + back >= box[axis] else forth
+            run = run._replace(x=run.x + by) if axis == 0 else run._replace(y=run.y + by)
+    return run
 
 
 def _starts(low: float, end: float, window: float) -> list[float]:
@@ -81,7 +111,7 @@ def _spans(items: list[Item], axis: int) -> list[tuple[float, float, int]]:
             middle = (item.x, item.y)[axis]
             spans.append((middle - item.radius - HOLE_AIR, middle + item.radius + HOLE_AIR, 10))
         elif isinstance(item, TextRun):
-            box = words_box(item.x, item.y, width(item.text, item.face, item.size), item.size, item.angle)
+            box = run_box(item)
             spans.append((box[axis], box[axis + 2], 1))
     return spans
 
@@ -116,7 +146,7 @@ def touches(item: Item, window: Clip) -> bool:
         xs = (item.x - item.radius, item.x + item.radius)
         ys = (item.y - item.radius, item.y + item.radius)
     elif isinstance(item, TextRun):
-        box = words_box(item.x, item.y, width(item.text, item.face, item.size), item.size, item.angle)
+        box = run_box(item)
         xs, ys = (box[0], box[2]), (box[1], box[3])
     else:
         return True

@@ -30,6 +30,7 @@ class LabelSheet:
 
     @property
     def count(self) -> int:
+        """Labels on a sheet."""
         return self.columns * self.rows
 
     def places(self) -> Iterator[tuple[Length, Length]]:

@@ -28,9 +28,11 @@ class Pad:
     high_y: float = 0.0
 
     def at(self, point: Point) -> tuple[float, float]:
+        """A point of the drawing on the paper, in points."""
         return point[0].float_mm() * self.across, point[1].float_mm() * self.up
 
     def reach(self, *points: tuple[float, float]) -> None:
+        """Take in these points: the box of the drawing grows to hold them."""
         for x, y in points:
             if x < self.low_x:
                 self.low_x = x
@@ -42,10 +44,12 @@ class Pad:
                 self.high_y = y
 
     def line(self, a: tuple[float, float], b: tuple[float, float], width: float, dash: paper.Dash = ()) -> None:
+        """Draw a line of this width between two places on the paper, points."""
         self.items.append(paper.Line(a[0], a[1], b[0], b[1], width, dash))
         self.reach(a, b)
 
     def free(self, box: Box) -> bool:
+        """Whether nothing that was set lies in the box."""
         return not any(meets(box, other) for other in self.taken)
 
     def words(self, x: float, y: float, content: str, face: Face, size: float, angle: int) -> Box:
@@ -58,6 +62,7 @@ class Pad:
 
 
 def meets(a: Box, b: Box) -> bool:
+    """Whether two boxes share some of the paper; edges that only touch do not count."""
     return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
 
 

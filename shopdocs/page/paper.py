@@ -46,4 +46,5 @@ def paper(key: str) -> Paper:
 
 
 def paper_keys() -> tuple[str, ...]:
+    """The names of the papers a shop may ask for."""
     return tuple(layout_table("papers"))

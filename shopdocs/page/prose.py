@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Heading, Paragraph, Step, Weight
 from shopdocs.page.flow import Paint, Strip
 from shopdocs.page.items import Face, Frame, Item, Line, Path, TextRun, rectangle
@@ -34,6 +36,7 @@ def lines_strip(
 
 
 def heading_strips(heading: Heading, room: float, ts: Typesetter) -> list[Strip]:
+    """A heading on up to four lines, with its entry in the outline."""
     style = ts.style
     top_level = heading.level <= 1
     size = style.chapter if top_level else style.section
@@ -69,6 +72,7 @@ def paragraph_strips(paragraph: Paragraph, room: float, ts: Typesetter) -> list[
 
 
 def bullet_strips(bullets: Bullets, room: float, ts: Typesetter) -> list[Strip]:
+    """A strip for each point, behind a dash; lines are kept short enough to be read."""
     style = ts.style
     size, lead, indent = style.body, style.body * style.leading, 12.0
     strips: list[Strip] = []
@@ -164,6 +168,7 @@ def warning_triangle(x: float, y: float, side: float) -> list[Item]:
 
 
 def caution_strips(caution: Caution, room: float, ts: Typesetter) -> list[Strip]:
+    """A caution in a frame with the warning triangle beside it, on one page as a whole."""
     style = ts.style
     pad, mark = 9.0, 19.0
     size, lead = style.body, style.body * 1.28
@@ -185,6 +190,7 @@ def caution_strips(caution: Caution, room: float, ts: Typesetter) -> list[Strip]
 
 
 def checklist_strips(checklist: Checklist, room: float, ts: Typesetter) -> list[Strip]:
+    """The title and a strip for each step; a page break leaves two steps at least on either side."""
     strips: list[Strip] = []
     if checklist.title:
         title = ts.lines(ts.clean(checklist.title), "bold", ts.style.section, room, 4)
@@ -192,18 +198,30 @@ def checklist_strips(checklist: Checklist, room: float, ts: Typesetter) -> list[
         named.keep = True
         strips.append(named)
     blank = min(BLANK, room * 0.25) if any(step.blank for step in checklist.steps) else 0.0
-    strips += [_step_strip(step, room, blank if step.blank or step.right else 0.0, ts) for step in checklist.steps]
+    look = _Look(ts.style.step, ts.style.body, ts.style.tick * 1.35, 7.0) if checklist.large else None
+    look = look or _Look(ts.style.body, ts.style.quiet, ts.style.tick, STEP_AIR)
+    strips += [
+        _step_strip(step, room, blank if step.blank or step.right else 0.0, ts, look) for step in checklist.steps
+    ]
     if len(checklist.steps) > 1:  # two steps at least on each side of a page break
         strips[-len(checklist.steps)].keep = True
         strips[-2].keep = True
     return strips
 
 
-def _step_strip(step: Step, room: float, blank_width: float, ts: Typesetter) -> Strip:
-    style = ts.style
-    size, small = style.body, style.quiet
+class _Look(NamedTuple):
+    """Sizes of a step in points: its words, the quieter line under them, its box, the air above."""
+
+    size: float
+    small: float
+    tick: float
+    air: float
+
+
+def _step_strip(step: Step, room: float, blank_width: float, ts: Typesetter, look: _Look) -> Strip:
+    style, (size, small, tick, air) = ts.style, look
     lead, detail_lead = size * 1.28, small * 1.28
-    indent = style.tick + 9.0
+    indent = tick + 9.0
     right, blank = ts.words(step.right), ts.clean(step.blank)
     right_width = ts.width(right, "semibold", size)
     if right_width > room * 0.3:
@@ -219,7 +237,7 @@ def _step_strip(step: Step, room: float, blank_width: float, ts: Typesetter) -> 
     def paint(frame: Frame, left: float, top: float) -> None:
         items = frame.items
         base = top - lead * 0.78
-        items.append(tick_box(left, base, size, style.tick, style.tick_line))
+        items.append(tick_box(left, base, size, tick, style.tick_line))
         for index, line in enumerate(words):
             items.append(TextRun(left + indent, base - lead * index, "regular", size, line))
         low = base - lead * len(words) + (size - small) * 0.3
@@ -236,4 +254,4 @@ def _step_strip(step: Step, room: float, blank_width: float, ts: Typesetter) -> 
         if right:
             items.append(TextRun(edge - right_width, base, "semibold", size, right))
 
-    return Strip(height, paint, before=STEP_AIR)
+    return Strip(height, paint, before=air)

@@ -8,9 +8,10 @@ from itertools import groupby, takewhile
 
 from shopdocs.blocks.drawing import Drawing, FullScale
 from shopdocs.blocks.sheets import Block, Code, Document, Labels, NewPage, SideBySide, Together
-from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Heading, Paragraph, Table
+from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Gauge, Heading, Paragraph, Stop, Table
 from shopdocs.blocks.walk import walk
 from shopdocs.page import qr
+from shopdocs.page.bars import gauge_strips, stop_strips
 from shopdocs.page.drawings import Pictures
 from shopdocs.page.flow import Flow, Strip, paint_stack, stacked
 from shopdocs.page.items import Frame, Line, Symbol, TextRun, mm
@@ -32,10 +33,10 @@ from shopdocs.page.typesetter import Typesetter
 HEADER_ROOM = mm(9.0)  # from the top margin to where text may begin
 COLUMN_GAP = 18.0
 CODE_MM = 22.0
-JOIN_SHARE = 0.4  # of a page; what is shorter is nearly empty, and joined with its neighbour
+JOIN_SHARE = 0.6  # of a page; what is shorter leaves much empty, and is joined with its neighbour
 JOIN_AIR = 44.0
-SPARE_SHARE = 0.75  # of a page; so much white on all pages together, and setting tighter may spare one
-TAIL_SHARE = 0.2  # of a page; a last page with no more on it is spared where closer lines do
+SPARE_SHARE = 0.75  # of a page; with this much white in all, tighter setting may save a page
+TAIL_SHARE = 0.2  # of a page; a last page with less than this goes if closer lines make room
 WHOLE_SHARE = 0.3  # of a page; a table no taller is not parted
 TIED_AIR = 20.0  # at most above a heading, or above what follows it
 
@@ -68,6 +69,7 @@ class Setting:
         self.ts = means.ts
         self.means = means
         self.frames: list[Frame] = []
+        self.shared = False  # whether it stands under another document
         self.room = paper.text_width
         top = paper.height.points - paper.top.points - HEADER_ROOM
         self.flow = Flow(lambda: self._frame(paper), paper.left.points, top, paper.bottom.points)
@@ -123,15 +125,19 @@ class Setting:
         frame.title = f"{frame.title}, {self.document.title}"
         frame.items.append(Line(before.left, y + air / 2, before.left + self.room, y + air / 2, self.ts.style.hair))
         paint_stack(strips, frame, before.left, y)
+        self.shared = True
         self.flow.frame, self.flow.y, self.flow.empty = frame, y - stacked(strips), False
         return True
 
+    def may_join(self, before: Flow) -> bool:
+        """Whether this document and the one before are such that they may share a page at all."""
+        if before.frame is None or before.frame.bare or before.frame.true_scale:
+            return False
+        return not any(isinstance(block, (NewPage, Labels, FullScale)) for block in self.document.blocks)
+
     def strips_under(self, before: Flow) -> list[Strip] | None:
         """The document as it would stand under the one before; None where none of them is short, or they do not fit."""
-        frame = before.frame
-        if frame is None or frame.bare or frame.true_scale:
-            return None
-        if any(isinstance(block, (NewPage, Labels, FullScale)) for block in self.document.blocks):
+        if not self.may_join(before):
             return None
         strips = self.means.laid("under", self.document.blocks, self._all_strips)
         height, air = stacked(strips), JOIN_AIR * self.ts.air
@@ -166,7 +172,7 @@ class Setting:
         elif isinstance(first, Labels):
             label_frames(first, self.paper, self._frame, self.ts)
             self.flow.close()
-        elif any(isinstance(block, FullScale) for block in walk(group)):  # they go by the room that is left
+        elif any(isinstance(block, FullScale) for block in walk(group)):  # these depend on the room that is left
             self.flow.place(self._group_strips(group))
         else:
             self.flow.place(self.means.laid("group", group, lambda: self._group_strips(group)))
@@ -201,6 +207,10 @@ class Setting:
             return bullet_strips(block, room, ts)
         if isinstance(block, Caution):
             return caution_strips(block, room, ts)
+        if isinstance(block, Stop):
+            return stop_strips(block, room, ts)
+        if isinstance(block, Gauge):
+            return gauge_strips(block, room, ts)
         if isinstance(block, Checklist):
             return checklist_strips(block, room, ts)
         if isinstance(block, Table):
@@ -215,7 +225,7 @@ class Setting:
             return self._side_by_side(block, room)
         if isinstance(block, Together):
             strips = [strip for inner in block.blocks for strip in self._strips(inner, room)]
-            if stacked(strips) <= body:  # what no page can hold flows on, as its blocks by themselves would
+            if stacked(strips) <= body:  # too tall for any page: flows on, as its blocks would by themselves
                 for strip in strips[:-1]:
                     strip.keep = True
             elif strips:

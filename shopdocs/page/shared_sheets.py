@@ -33,6 +33,8 @@ class Way:
 
 @dataclass(frozen=True, slots=True)
 class Shared:
+    """A template with the ways in which it can lie on a sheet."""
+
     block: FullScale
     ways: tuple[Way, ...]
 

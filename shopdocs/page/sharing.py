@@ -51,7 +51,7 @@ def share(things: Sequence[Sequence[Size]], wide: float, highs: tuple[float, flo
 
 
 def _least(things: Sequence[Sequence[Size]], wide: float, highs: tuple[float, float], air: float) -> int:
-    """So many sheets are needed for their area alone."""
+    """How many sheets the area alone would need."""
     area = sum(min((w + air) * (h + air) for w, h in ways) for ways in things)
     area -= (wide + air) * (highs[0] + air)
     return 1 + max(0, ceil(area / ((wide + air) * (highs[1] + air)) - 1e-9))

@@ -17,6 +17,7 @@ class Style:
     floor: float
     body: float
     quiet: float
+    step: float
     table: float
     table_close: float
     table_least: float
@@ -39,6 +40,7 @@ class Style:
 
 @cache
 def style() -> Style:
+    """Type sizes, line widths and boxes of all sheets, from `layouts/style.toml`; points."""
     data = layout_table("style")
     kind, line, box = data["type"], data["line"], data["box"]
 
@@ -60,6 +62,7 @@ def style() -> Style:
         floor=kind["floor_pt"],
         body=kind["body_pt"],
         quiet=kind["quiet_pt"],
+        step=kind["step_pt"],
         table=kind["table_pt"],
         table_close=kind["table_close_pt"],
         table_least=kind["table_least_pt"],

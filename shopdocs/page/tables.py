@@ -16,8 +16,10 @@ AIR = 4.6  # in a row, above and below its lines together
 TICK_GAP = 7.0
 LEAST_FOLDED = 2  # rows; a table of more may have two beside each other
 WORTH_FOLDING = 0.85  # of the height
-WORTH_SHRINKING = 0.8  # of the height; then many rows stand on one line in smaller type that are broken in the usual
-LEAST_ROWS, ENOUGH_ROWS = 2, 4  # of a table on a page; so many where they are low,
+WORTH_SHRINKING = (
+    0.8  # of the height; below it, smaller type puts many rows on one line that would break in the usual type
+)
+LEAST_ROWS, ENOUGH_ROWS = 2, 4  # of a table on a page; this many when they are low,
 ENOUGH = 90.0  # until they are so tall together
 LOOSE = 40.0  # most extra width a column takes while the table is narrower than the page
 
@@ -89,7 +91,7 @@ def _tie(strips: list[Strip], places: list[int]) -> None:
 
 
 def _enough(strips: list[Strip], places: list[int]) -> int:
-    """How many of the rows, in the order of `places`, do not look lost on a page."""
+    """How many of the rows, in the order of `places`, are enough not to look lost on a page."""
     tall, count = 0.0, 0
     for place in places[:ENOUGH_ROWS]:
         if count >= LEAST_ROWS and tall >= ENOUGH:
@@ -127,7 +129,7 @@ def _grid(table: Table, rows: list[list[list[Words]]], room: float, ts: Typesett
         if sum(least) <= free or size <= style.table_least:
             break
         size -= 0.5
-    if free < sum(wished) and count > 1:  # rather closer columns than rows on two lines
+    if free < sum(wished) and count > 1:  # closer columns are better than rows on two lines
         closer = gap - (sum(wished) - free) / (count - 1)
         if closer >= LEAST_GAP:
             gap, free = closer, sum(wished)

@@ -25,7 +25,7 @@ from shopdocs.page.check_bars import BAR_INCHES, BAR_ROOM, Printer, advice, chec
 from shopdocs.page.drawings import Laid, lay_out
 from shopdocs.page.flow import Strip
 from shopdocs.page.items import Clip, Frame, TextRun, Unclip, mm
-from shopdocs.page.joins import Plan, joins, plan_tiles, touches
+from shopdocs.page.joins import Plan, joins, plan_tiles, run_box, touches
 from shopdocs.page.shared_sheets import BEFORE, Shared, shared_strips, shared_ways
 from shopdocs.page.typesetter import Typesetter
 
@@ -118,16 +118,23 @@ def _fewest(laid: list[Laid], wide: float, high: float) -> Plan:
 
 
 def _head_lines(block: FullScale, room: float, printer: Printer, ts: Typesetter) -> list[str]:
+    """All of the facts: what is cut here is missing at the bench."""
     facts = "   ·   ".join(ts.clean(fact) for fact in block.facts)
-    lines = ts.lines(facts, "regular", ts.style.body, room, 4) if facts else []
-    return lines
+    return ts.wrap(facts, "regular", ts.style.body, room) if facts else []
+
+
+def _title_lines(block: FullScale, room: float, ts: Typesetter) -> list[str]:
+    """The title, beside the tile's number where there is one."""
+    tile = ts.width("tile 88 of 88", "bold", ts.style.section) + 16.0
+    return ts.wrap(ts.clean(block.title), "bold", ts.style.section, room - tile)
 
 
 def _head_height(block: FullScale, room: float, printer: Printer, ts: Typesetter) -> float:
     style = ts.style
     lines = len(_head_lines(block, room, printer, ts))
     told = len(ts.wrap(advice(printer), "regular", style.quiet, room))
-    return style.section * 1.3 + lines * style.body * 1.25 + told * style.quiet * 1.35 + 4.0
+    title = len(_title_lines(block, room, ts))
+    return title * style.section * 1.3 + lines * style.body * 1.25 + told * style.quiet * 1.35 + 4.0
 
 
 def _sheet(
@@ -173,8 +180,15 @@ def _paint_window(frame: Frame, plan: Plan, window: Clip, dx: float, dy: float) 
         frame.items += moved
         return
     frame.items.append(window)
-    frame.items += [item for item in moved if touches(item, window)]
+    frame.items += [item for item in moved if not isinstance(item, TextRun) and touches(item, window)]
     frame.items.append(Unclip())
+    frame.items += [item for item in moved if isinstance(item, TextRun) and _is_whole(item, window)]
+
+
+def _is_whole(run: TextRun, window: Clip) -> bool:
+    """Whether words stand within the tile; those that do not stand whole on another one."""
+    x0, y0, x1, y1 = run_box(run)
+    return x0 >= window.x0 - 1.0 and x1 <= window.x1 + 1.0 and y0 >= window.y0 - 1.0 and y1 <= window.y1 + 1.0
 
 
 def _paint_head(
@@ -192,12 +206,13 @@ def _paint_head(
     size = style.section
     tile = f"tile {number} of {plan.count}" if plan.count > 1 else ""
     tile_wide = ts.width(tile, "bold", size)
-    title = ts.cut(ts.clean(block.title), "bold", size, room - tile_wide - (16 if tile else 0))
     y = top - size
-    frame.items.append(TextRun(left, y, "bold", size, title))
+    titles = _title_lines(block, room, ts)
+    for number_of_line, title in enumerate(titles):
+        frame.items.append(TextRun(left, y - number_of_line * size * 1.3, "bold", size, title))
     if tile:
         frame.items.append(TextRun(left + room - tile_wide, y, "bold", size, tile))
-    y = top - size * 1.3 - style.body * 0.9
+    y = top - len(titles) * size * 1.3 - style.body * 0.9
     for line in _head_lines(block, room, printer, ts):
         frame.items.append(TextRun(left, y, "regular", style.body, line))
         y -= style.body * 1.25

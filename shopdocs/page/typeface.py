@@ -1,6 +1,7 @@
 """The typeface: which characters it carries and how wide they are, without drawing anything.
 
-Source Sans Pro, Regular, Semibold and Bold, from the package font-source-sans-pro (SIL Open Font License).
+Source Sans Pro, Regular, Semibold and Bold, in `layouts/fonts` (SIL Open Font License): three files of the package
+font-source-sans-pro, which holds 24 in all and weighs four times as much.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING, NamedTuple
 
-from shopdocs.core.assets import layout_table
+from shopdocs.core.assets import layout_table, layouts_folder
 from shopdocs.core.display import FRACTION_SLASH
 from shopdocs.page.items import Face
 
@@ -19,11 +20,6 @@ if TYPE_CHECKING:
     from reportlab.pdfbase.ttfonts import TTFont
 
 FACES: tuple[Face, ...] = ("regular", "semibold", "bold")
-_FILES: dict[Face, str] = {
-    "regular": "SourceSansPro",
-    "semibold": "SourceSansProSemibold",
-    "bold": "SourceSansProBold",
-}
 FONT_NAMES: dict[Face, str] = {
     "regular": "SourceSansPro-Regular",
     "semibold": "SourceSansPro-Semibold",
@@ -52,10 +48,8 @@ class Metrics:
 
 
 def font_file(face: Face) -> str:
-    """Path of the TrueType file of a face."""
-    import font_source_sans_pro
-
-    return str(font_source_sans_pro.font_files_ttf[_FILES[face]])
+    """Path of the TrueType file of a face. Raises FileNotFoundError where the installation lacks its data."""
+    return str(layouts_folder() / "fonts" / f"{FONT_NAMES[face]}.ttf")
 
 
 @cache
@@ -68,6 +62,7 @@ def font(face: Face) -> TTFont:
 
 @cache
 def metrics(face: Face) -> Metrics:
+    """Widths of the characters in thousandths of the type size, and the height of capitals, as the font file says."""
     read = font(face).face
     widths = {chr(code): float(width) for code, width in read.charWidths.items() if code in read.charToGlyph}
     widths["\u00a0"] = widths[" "]
@@ -76,6 +71,7 @@ def metrics(face: Face) -> Metrics:
 
 @cache
 def fraction_style() -> FractionStyle:
+    """How small the figures of a fraction are set and how far they are raised, as shares of the type size."""
     row = layout_table("style")["fraction"]
     return FractionStyle(row["scale"], row["numerator_rise"], row["denominator_rise"])
 

@@ -35,10 +35,12 @@ class Typesetter:
 
     @property
     def missing(self) -> tuple[str, ...]:
+        """Characters that the typeface lacks, in the order in which they were met."""
         return tuple(self._missing)
 
     @property
     def notes(self) -> tuple[str, ...]:
+        """Sentences about what could not be set as it was meant, each once."""
         return tuple(self._notes)
 
     def set_closer(self, air: float = 1.0, table: float | None = None) -> None:
@@ -46,18 +48,22 @@ class Typesetter:
         self.air, self.table = air, table or self.style.table
 
     def note(self, sentence: str) -> None:
+        """Keep a sentence about what could not be set as it was meant."""
         self._notes[sentence] = None
 
     def clean(self, content: str) -> str:
+        """The words as they can be set; what the typeface lacks becomes visible and is kept in `missing`."""
         shown, missing = typeface.clean(content)
         if missing:
             self._missing.update(dict.fromkeys(missing))
         return shown
 
     def words(self, content: Text) -> str:
+        """A text with its figures as plain words, clean."""
         return self.clean(plain(content))
 
     def width(self, content: str, face: Face, size: float) -> float:
+        """Width of words on one line, points."""
         return typeface.width(content, face, size)
 
     def cut(self, content: str, face: Face, size: float, room: float) -> str:
@@ -180,9 +186,11 @@ class Typesetter:
         return count
 
     def widest_word(self, content: str, face: Face, size: float) -> float:
+        """Width of the widest word, points: no narrower column can hold them without breaking one."""
         if " " not in content:
             return typeface.width(content, face, size)
         return max(typeface.width(word, face, size) for word in content.split(" "))
 
     def run(self, x: float, y: float, face: Face, size: float, content: str, angle: int = 0) -> TextRun:
+        """Words as an item to paint; `angle` 90 sets them upwards."""
         return TextRun(x, y, face, size, content, angle)

@@ -38,4 +38,5 @@ def job_of(request: Request, work: Computed, shop: Shop, display: Display) -> Jo
     from shopdocs.work.boards.plan import Effort
 
     records = request.records if request.records is not None else work.build.records or shop.records
-    return make_job(work.build, shop, display, records, shop.labels, Effort(request.effort), work)
+    build = replace(work.build, date=request.date) if request.date else work.build
+    return make_job(build, shop, display, records, shop.labels, Effort(request.effort), work)

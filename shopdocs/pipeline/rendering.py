@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 def render(request: Request, out: str, progress: Progress = lambda step: None) -> Outcome:
     """All steps; the set is in `out` when no error was met, else `out` is as it was."""
-    from shopdocs.work.boards.reasons import capped_problems, left_out_problems
+    from shopdocs.work.boards.reasons import capped_problems, left_out_problems, plain_problems
 
     progress("reading")
     found = checked(request.build, request.shop)
@@ -36,6 +36,7 @@ def render(request: Request, out: str, progress: Progress = lambda step: None) -
     composed, documents, notes = lay_out(request, job, shop, progress)
     notes += besides(left_out_problems(job.boards), problems)
     notes += capped_problems(plan.material for plan in job.boards.materials if plan.capped)
+    notes += plain_problems(job.boards)
     problems = in_reading_order((*problems, *more, *notes))
     progress("writing")
     files = files_of(request, job, documents, composed, progress)
@@ -47,7 +48,7 @@ def render(request: Request, out: str, progress: Progress = lambda step: None) -
             files,
             Path(out),
             keep_others=bool(request.only),
-            origin=_origin_of(found.given, job),
+            origin=_origin_of(found.given, job, request.date),
             inputs=[Path(given.name) for given in found.given],
         )
     except FolderProblem as fault:
@@ -55,13 +56,14 @@ def render(request: Request, out: str, progress: Progress = lambda step: None) -
     return Outcome((*problems, *_removed(at, stale)), closing_lines(files, composed))
 
 
-def _origin_of(given: Sequence[Given], job: Job) -> Origin:
+def _origin_of(given: Sequence[Given], job: Job, date: str) -> Origin:
     """By what one tells whether files of an earlier run are still true."""
     from shopdocs import __version__
     from shopdocs.output.folder import Origin
 
     build, shop = given[0].data, given[1].data if len(given) > 1 else b""
-    return Origin.of([__version__.encode(), build, shop], f"{job.display.units}-{job.shop.paper}")
+    printed = "-".join((job.display.units, job.shop.paper, *date.split()))
+    return Origin.of([__version__.encode(), build, shop], printed)
 
 
 def _removed(at: Position, stale: tuple[str, ...]) -> list[Problem]:

@@ -24,6 +24,7 @@ class Request:
     labels_used: int | None = None
     records: str | None = None
     effort: int | None = None
+    date: str = ""  # printed instead of the build's
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,7 +24,7 @@ from shopdocs.output.html import Target, anchor_id, fragment, page
 
 TEMPLATE = "record.html.j2"
 _NAME = re.compile(r"[a-z0-9][a-z0-9_-]*")
-# Letters of a mark beyond which it takes two places in the list, or a whole line.
+# A mark with more letters than this takes two places in the list, or a whole line.
 _WIDE_MARK = 4
 _WHOLE_LINE = 11
 

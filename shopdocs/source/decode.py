@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, TypeVar
 
+from shopdocs.core.check_word import fingerprint
 from shopdocs.core.display import FINENESS, Display, Units
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Problem
@@ -41,7 +42,7 @@ def read_build(given: Given, words: Vocabulary) -> tuple[Build | None, list[Prob
     if source is None:
         return None, problems
     build, more = decode_build(source, left_out, words)
-    return build, problems + more
+    return replace(build, content=fingerprint(given.data)), problems + more
 
 
 def decode_build(source: Source, left_out: set[str], words: Vocabulary) -> tuple[Build, list[Problem]]:

@@ -27,6 +27,7 @@ class PieceDraft:
 
     @property
     def is_placed(self) -> bool:
+        """Whether the build says where the piece lies, by coordinates or as a mirror image."""
         return bool(self.coordinates) or self.mirror is not None
 
 
@@ -41,10 +42,12 @@ class PartDraft:
     pieces: list[PieceDraft]
 
     def axis_along(self, direction: Direction) -> Axis | None:
+        """Which axis of the part follows a direction of the build; None where `runs` is not written."""
         if self.runs is None:
             return None
         return next(axis for axis in AXES if getattr(self.runs, axis.value) is direction)
 
     def direction_of(self, axis: Axis) -> Direction | None:
+        """Which direction of the build an axis of the part follows; None where `runs` is not written."""
         found: Direction | None = getattr(self.runs, axis.value) if self.runs else None
         return found

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from shopdocs.core.assets import layout_table
 from shopdocs.core.length import ZERO, Length
@@ -21,10 +22,11 @@ from shopdocs.model.joining import (
     HolePlace,
     HoleUse,
     Joint,
-    JointKind,
     Meeting,
+    Ratio,
     Stage,
 )
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Part
 from shopdocs.source.joint_words import joint_kind
 from shopdocs.source.keys import BENCH_FACES, FACE_WORDS
@@ -35,7 +37,9 @@ from shopdocs.source.schema import FinishKeys, GluingKeys, HardwareKeys, HoleKey
 from shopdocs.source.values import Values, suggestion
 
 MOST_MEETINGS = 5000
-MOST_HOLES = 20_000
+MOST_HOLES = 5000
+MOST_STAGES = 500
+MOST_STEPS = 100  # bores at one place
 _MEETING = re.compile(r"(\S+)\s+into\s+(\S+)(?:\s+at\s+(\S+))?", re.I)
 _PATTERN_FILE = "hardware_patterns"
 
@@ -50,6 +54,7 @@ class Known:
 
     @staticmethod
     def of(parts: Iterable[Part]) -> Known:
+        """What joints and hardware may name, from the parts that were read."""
         parts = tuple(parts)
         marks = {piece.mark: p for p in parts for piece in p.pieces}
         return Known({p.name: p for p in parts}, marks, Bodies(parts))
@@ -75,10 +80,12 @@ class Known:
         return []
 
     def expand_all(self, nodes: Iterable[Scalar] | None, values: Values) -> list[str]:
+        """The marks that several nodes stand for, each once, in the order in which they are written."""
         return list(dict.fromkeys(mark for node in nodes or () for mark in self.expand(node, values)))
 
 
 def read_joints(entries: Mapping[str, JointKeys], known: Known, values: Values) -> tuple[Joint, ...]:
+    """All joints with their meetings, numbered through the build from 1; faulty ones are noted and left out."""
     found: list[Joint] = []
     number = 0
     ends: dict[str, list[End]] = {}
@@ -114,7 +121,9 @@ def _joint(
         placed = entering in known.bodies.boxes and receiving in known.bodies.boxes
         if placed:
             end = end or known.bodies.end_of(entering, receiving)
-        elif kind in _AT_AN_END:
+            if end is None and KINDS[kind].at_end:
+                end = known.bodies.end_in(entering, receiving)
+        elif KINDS[kind].at_end:
             end = _take_end(entering, end, at, ends, values)
         meetings.append(Meeting(number, name, entering, receiving, end, at))
     return Joint(
@@ -136,16 +145,6 @@ def _joint(
         at=keys.at,
         places=keys.places,
     )
-
-
-# Joints whose entering piece meets the other with one of its ends; the rest may lie anywhere along it.
-_AT_AN_END = {
-    JointKind.MORTISE_AND_TENON,
-    JointKind.THROUGH_TENON,
-    JointKind.BRIDLE,
-    JointKind.LOOSE_TENON,
-    JointKind.DOVETAIL,
-}
 
 
 def _take_end(mark: str, end: End | None, at: Position, ends: dict[str, list[End]], values: Values) -> End | None:
@@ -233,13 +232,14 @@ def _pair(node: Scalar, known: Known, values: Values) -> tuple[str, str, End | N
 def read_hardware(
     entries: Mapping[str, HardwareKeys], known: Known, joints: Iterable[str], values: Values
 ) -> tuple[Hardware, ...]:
+    """All hardware with its holes; faults are noted, and what is faulty is left out."""
     found = []
     left = MOST_HOLES
     others = [*entries, *joints]
     for name, keys in entries.items():
         crosses = [other for node in keys.crosses or () if (other := _crossed(name, node, others, values))]
         hardware = replace(_hardware(values.name(name, keys.at), keys, known, values), crosses=tuple(crosses))
-        if len(crosses) < len(keys.crosses or ()):  # what the offset is for is not known: no second mistake
+        if len(crosses) < len(keys.crosses or ()):  # without knowing what the offset is for, report nothing more
             hardware = replace(hardware, offset=None)
         left -= len(hardware.holes) * len(hardware.on)
         if left < 0:
@@ -257,7 +257,9 @@ def _crossed(name: str, node: Scalar, others: Iterable[str], values: Values) -> 
 
 
 def _hardware(name: str, keys: HardwareKeys, known: Known, values: Values) -> Hardware:
-    holes = [hole for item in keys.holes or () if (hole := _hole(item, values))]
+    holes = [hole for item in (keys.holes or ())[:MOST_STEPS] if (hole := _hole(item, values))]
+    if len(keys.holes or ()) > MOST_STEPS:
+        values.note(keys.place("holes"), "size", f"more than {MOST_STEPS} holes at one place", "several under 'along'")
     if keys.pattern is not None:
         if keys.holes is not None:
             values.note(keys.place("pattern"), "twice", "'pattern' stands beside 'holes'", "write one or the other")
@@ -363,13 +365,17 @@ def _places(keys: OnKeys, known: Known, values: Values) -> list[HolePlace]:
 def read_gluing(
     keys: GluingKeys | None, known: Known, hardware: Iterable[str], adhesives: Iterable[str], values: Values
 ) -> Gluing | None:
+    """The glue-up with its stages; None where the build has none."""
     if keys is None:
         return None
     adhesive = values.word(keys.adhesive, adhesives, "adhesive") if keys.adhesive.text != MISSING else None
     titles: list[str] = []
-    stages = []
+    stages: list[Stage] = []
     hardware = list(hardware)
     for item in keys.stages or ():
+        if len(stages) == MOST_STAGES:
+            values.note(item.at, "size", f"more than {MOST_STAGES} glue-up stages", "split the build")
+            break
         stage = _stage(item, known, hardware, titles, values)
         titles.append(stage.title)
         stages.append(stage)
@@ -377,6 +383,9 @@ def read_gluing(
     return Gluing(
         adhesive=adhesive or values.line(keys.adhesive),
         open_minutes=values.minutes(keys.open_time),
+        pot_minutes=values.minutes(keys.pot_life),
+        label_celsius=values.celsius(keys.label_at),
+        ratio=_ratio(keys.ratio, values),
         clamp_hours=clamp_minutes / 60 if clamp_minutes else None,
         shop_celsius=values.celsius(keys.shop),
         stages=tuple(stages),
@@ -384,6 +393,20 @@ def read_gluing(
         at=keys.at,
         places=keys.places,
     )
+
+
+_RATIO = re.compile(r"(\d{1,4}(?:\.\d{1,3})?) ?: ?(\d{1,4}(?:\.\d{1,3})?) by (weight|volume)")
+
+
+def _ratio(node: Scalar | None, values: Values) -> Ratio | None:
+    if node is None:
+        return None
+    match = _RATIO.fullmatch(" ".join(node.text.split()).lower())
+    if match is None or not float(match[1]) or not float(match[2]):
+        wrong = f"'{shorten(node.text)}' is no mixing ratio"
+        values.note(node.at, "ratio", wrong, "write it as the label does: 2:1 by volume, or 100:45 by weight")
+        return None
+    return Ratio(Fraction(match[1]), Fraction(match[2]), match[3])
 
 
 def _stage(keys: StageKeys, known: Known, hardware: list[str], earlier: list[str], values: Values) -> Stage:
@@ -421,6 +444,7 @@ def _stage(keys: StageKeys, known: Known, hardware: list[str], earlier: list[str
 
 
 def read_finish(keys: FinishKeys | None, kinds: Iterable[str], values: Values) -> Finish | None:
+    """The finish; None where the build has none."""
     if keys is None:
         return None
     kind = values.word(keys.kind, kinds, "finish") if keys.kind.text != MISSING else None

@@ -4,55 +4,12 @@ from __future__ import annotations
 
 from shopdocs.core.problems import Position
 from shopdocs.model.joining import JointKind
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.source.guess import closest
 from shopdocs.source.nodes import MISSING, Scalar, shorten
 from shopdocs.source.values import Values
 
-_SAME: dict[JointKind, tuple[str, ...]] = {
-    JointKind.MORTISE_AND_TENON: (
-        "mortice and tenon", "mortise & tenon", "mortice & tenon", "mortise tenon", "mortise", "mortice", "tenon",
-        "stopped tenon", "blind tenon", "stub tenon", "haunched tenon", "haunched mortise and tenon", "drawbored tenon",
-        "stopped mortise and tenon", "blind mortise and tenon",
-    ),
-    JointKind.THROUGH_TENON: (
-        "through mortise and tenon", "through mortice and tenon", "through mortise", "wedged tenon",
-        "wedged through tenon", "tusk tenon",
-    ),
-    JointKind.BRIDLE: (
-        "bridle joint", "open mortise", "open mortice", "open mortise and tenon", "open tenon", "slip joint",
-        "corner bridle", "t-bridle", "slot mortise",
-    ),
-    JointKind.HALF_LAP: (
-        "lap", "lap joint", "halving", "halving joint", "cross lap", "cross halving", "corner lap", "end lap",
-        "half lap joint", "halved joint", "notch",
-    ),
-    JointKind.HOUSING: (
-        "dado", "dado joint", "stopped dado", "through dado", "trench", "trenched joint", "housed joint",
-        "housing joint", "stopped housing", "let in",
-    ),
-    JointKind.TONGUE_AND_GROOVE: (
-        "groove", "plough", "plow", "ploughed groove", "tongue", "tongued and grooved", "tongue & groove",
-        "frame and panel", "panel", "panel groove",
-    ),
-    JointKind.RABBET: ("rebate", "rabbet joint", "rebate joint", "rabbeted", "rebated"),
-    JointKind.DOWELS: ("dowel", "dowel joint", "dowelled", "dowelled joint", "pegs"),
-    JointKind.LOOSE_TENON: ("floating tenon", "slip tenon", "loose tongue", "loose mortise and tenon"),
-    JointKind.DOVETAIL: (
-        "dovetails", "dovetail joint", "through dovetail", "lapped dovetail", "half blind dovetail",
-        "half-blind dovetail", "blind dovetail", "carcase dovetail",
-    ),
-    JointKind.SCREWED_BUTT: ("screws", "screw", "screwed", "screwed joint", "screw joint"),
-    JointKind.EDGE_JOINT: (
-        "edge glue", "edge glued", "edge-glued", "edge glued joint", "glue joint", "rubbed joint", "rub joint",
-        "glued edge", "panel glue-up", "long grain joint",
-    ),
-}  # fmt: skip
-
-_MITRE = (
-    "all cuts are square here: measure both pieces to the long points of their mitres, write no joint, and say the "
-    "mitre in the part's note; or take a bridle or a half lap"
-)
-_FINGERS = "take a dovetail, or give both pieces their whole lengths, write no joint, and say the fingers in a note"
+_MITRE = "glue alone does not hold a mitre: take a 'splined mitre' for a flat frame, or a 'keyed mitre'"
 _SLIDING = "take a housing of the same depth and say in its note that it is undercut"
 _PLAIN = "boards edge to edge are an 'edge joint', a piece screwed to another is a 'screwed butt'"
 _NAILED = "take a 'screwed butt', or write no joint and say under hardware what it holds (holds: …)"
@@ -60,10 +17,9 @@ _BISCUIT = "take a 'loose tenon' of the size of the slots, or an 'edge joint' an
 _SCARF = "cut the piece from one board, or write two parts and say the scarf in their notes"
 _NOT_OFFERED: dict[str, str] = {
     **dict.fromkeys(
-        ("mitre", "miter", "mitre joint", "miter joint", "mitred", "mitered", "splined mitre", "splined miter",
-         "keyed mitre", "keyed miter", "lock mitre", "lock miter", "bevel"), _MITRE,
+        ("mitre", "miter", "mitre joint", "miter joint", "mitred", "mitered", "lock mitre", "lock miter", "bevel"),
+        _MITRE,
     ),
-    **dict.fromkeys(("finger joint", "fingers", "box joint", "comb joint", "comb"), _FINGERS),
     **dict.fromkeys(
         ("sliding dovetail", "dovetail housing", "dovetailed housing", "dovetail dado", "tapered dovetail"), _SLIDING
     ),
@@ -74,7 +30,7 @@ _NOT_OFFERED: dict[str, str] = {
     **dict.fromkeys(("biscuit", "biscuits", "biscuit joint", "spline", "splined joint"), _BISCUIT),
     **dict.fromkeys(("scarf", "scarf joint", "spliced joint"), _SCARF),
 }  # fmt: skip
-_OTHER_NAMES = {word: kind for kind, words in _SAME.items() for word in words}
+_OTHER_NAMES = {word: kind for kind, told in KINDS.items() for word in told.aliases}
 _ALL = (*(kind.value for kind in JointKind), *_OTHER_NAMES, *_NOT_OFFERED)
 
 

@@ -11,6 +11,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, InstanceOf, 
 from pydantic.json_schema import SkipJsonSchema
 
 from shopdocs.core.problems import NOWHERE, Position
+from shopdocs.model.joint_names import JointKind
 from shopdocs.source.nodes import Scalar
 
 AT: Final = "\0at"
@@ -24,6 +25,7 @@ def _one_or_more(value: Any) -> Any:
 
 
 def without_places(value: Any) -> Any:
+    """A mapping without the entries that only tell where its keys are written."""
     return {k: v for k, v in value.items() if k not in HIDDEN} if isinstance(value, dict) else value
 
 
@@ -54,22 +56,15 @@ TextList = Annotated[list[Words], BeforeValidator(_one_or_more), _or_list("text"
 LengthList = Annotated[list[LengthText], BeforeValidator(_one_or_more), _or_list("length")]
 
 KIND_WORDS = ("hardwood", "softwood", "sheet")
-JOINT_WORDS = (
-    "mortise and tenon",
-    "through tenon",
-    "bridle",
-    "half lap",
-    "housing",
-    "tongue and groove",
-    "rabbet",
-    "dowels",
-    "loose tenon",
-    "dovetail",
-    "screwed butt",
-    "edge joint",
-)
+JOINT_WORDS = tuple(kind.value for kind in JointKind)
 FACE_WORDS = ("face", "back", "edge", "far edge", "A", "B")
-BENCH_FACES = {"face side": "face", "face edge": "edge", "end A": "A", "end B": "B"}  # as the sheets call them
+BENCH_FACES = {
+    "face side": "face",
+    "back face": "back",
+    "face edge": "edge",
+    "end A": "A",
+    "end B": "B",
+}  # as the sheets call them
 USE_WORDS = ("clearance", "pilot", "plain", "recess")
 FIT_WORDS = ("close", "normal", "loose")
 SIDE_WORDS = ("left", "right", "front", "back", "bottom", "top")
@@ -97,14 +92,18 @@ class Keys(BaseModel):
     key_places: SkipJsonSchema[dict[str, InstanceOf[Position]]] = Field(default_factory=dict, alias=KEYS)
 
     def place(self, key: str) -> Position:
+        """Where a key is written; where the mapping begins if the key is not."""
         return self.places.get(key, self.at)
 
 
 def key(meaning: str, name: str | None = None, needed: bool = False, example: str = "") -> Any:
+    """A key of the language: `meaning` stands in the reference and the JSON Schema, `name` is how it is written
+    where Python could not spell it."""
     extra: dict[str, Any] = {"examples": [example]} if example else {}
     return Field(default=... if needed else None, alias=name, description=meaning, **extra)
 
 
 def schema_of(model: type[Keys], title: str) -> dict[str, Any]:
+    """The JSON Schema (2020-12) of a model, by the names that makers write."""
     schema = model.model_json_schema(by_alias=True)
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema, "title": title}

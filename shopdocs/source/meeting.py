@@ -88,6 +88,18 @@ class Bodies:
             return None
         return End.B if found.high == place.end_a_low else End.A
 
+    def end_in(self, entering: str, receiving: str) -> End | None:
+        """The end by which a piece runs into the space of another; None where neither or both lie in it."""
+        runs, place = self.parts[entering].runs, self.pieces[entering].place
+        mine, shared = self.boxes[entering], self.boxes[entering].overlap(self.boxes[receiving])
+        if runs is None or place is None or shared is None:
+            return None
+        axis = _DIRECTIONS.index(runs.length)
+        low, high = shared.lo[axis] == mine.lo[axis], shared.hi[axis] == mine.hi[axis]
+        if low == high:
+            return None
+        return End.B if high == place.end_a_low else End.A
+
 
 def _extent(part: Part) -> list[Length]:
     assert part.runs is not None

@@ -19,7 +19,7 @@ from shopdocs.core.problems import Position, Problem, error, warning
 MAX_DEPTH = 24
 MAX_NODES = 400_000
 NO_KEY = "\0no key"  # text of a key that was refused; its value is left out
-MISSING = "\0missing"  # text of a stand-in for a needed key whose absence was told already
+MISSING = "\0missing"  # stands in for a needed key already reported as missing
 
 # What a decimal comma does inside braces: {width: 200,5} is a width of 200 and a key called 5.
 COMMA = "write decimals with a point, such as 200.5: inside { } a comma begins the next key"
@@ -51,6 +51,8 @@ class Scalar:
 
 @dataclass(slots=True)
 class Sequence:
+    """A list with the place where it begins; `weight` counts the nodes within, aliases written out."""
+
     at: Position
     items: list[Node] = field(default_factory=list)
     weight: int = 1
@@ -58,6 +60,8 @@ class Sequence:
 
 @dataclass(slots=True)
 class Mapping:
+    """Keys with the place of each and its value; `weight` counts the nodes within, aliases written out."""
+
     at: Position
     entries: dict[str, tuple[Position, Node]] = field(default_factory=dict)
     weight: int = 1

@@ -41,7 +41,9 @@ def in_order(needs: Mapping[Name, Iterable[Name]]) -> tuple[list[Name], list[lis
                     ordered.append(name)
             elif following in on_path:
                 circle = path[path.index(following) :]
-                if not any(usable.get(member) is False for member in circle):  # a second way round is no second fault
+                if not any(
+                    usable.get(member) is False for member in circle
+                ):  # the same circle from the other side: report it once
                     circles.append(circle)
                 usable.update(dict.fromkeys(circle, False))
             elif following in needs and following not in usable:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from fractions import Fraction
-from itertools import product
+from itertools import islice, product
 from string import ascii_lowercase
 from typing import Any
 
@@ -26,9 +26,10 @@ from shopdocs.source.values import MOST, Values, suggestion
 RESERVED = {*UNIT_SIZES, "x", "to", "from", "evenly", "length", "width", "thickness", "through", "mirror", "of"}
 PIECE_NAMES = {"length", "width", "thickness"}  # allowed as dimensions; on a piece they mean its own
 MOST_STRIPS = 60
+MOST_DIMENSIONS = 10_000
 MARK = re.compile(r"[^\W_](?:[^\W_]|-(?=[^\W_])){0,7}")
 
-_SUFFIXES = [*ascii_lowercase, *("".join(two) for two in product(ascii_lowercase, repeat=2))]
+_SUFFIXES = ["", *ascii_lowercase, *("".join(two) for two in product(ascii_lowercase, repeat=2))]
 _QUARTERS = re.compile(r"(\d{1,2})/4")
 
 
@@ -36,6 +37,10 @@ def read_dimensions(entries: Mapping[str, Any], values: Values) -> tuple[Dimensi
     """The named lengths in any order; each may use others. Cycles are named with their lines."""
     texts: dict[str, Scalar] = {}
     for raw, node in entries.items():
+        if len(texts) == MOST_DIMENSIONS:
+            values.note(node.at, "size", f"more than {MOST_DIMENSIONS} dimensions", "split the build")
+            values.forgiven |= entries.keys()
+            break
         name = values.name(raw, node.at)
         if not re.fullmatch(r"[^\W\d]\w*(?: [^\W\d]\w*)*", name) or name in RESERVED - PIECE_NAMES:
             why = "is kept for the language" if name in RESERVED else "cannot stand in arithmetic"
@@ -67,6 +72,7 @@ def _report_cycle(cycle: list[str], texts: Mapping[str, Scalar], values: Values)
 
 
 def read_materials(entries: Mapping[str, MaterialKeys], values: Values) -> tuple[Material, ...]:
+    """All materials; a faulty one is noted, left out, and forgiven where a part names it."""
     found = []
     for name, keys in entries.items():
         material = _material(values.name(name, keys.at), keys, values)
@@ -145,8 +151,11 @@ class Marks:
     def __init__(self, values: Values) -> None:
         self.values = values
         self.taken: dict[str, tuple[str, Position]] = {}
+        self.is_full = False
+        self.passed: dict[tuple[str, int], int] = {}
 
     def take(self, mark: str, at: Position) -> bool:
+        """Take a mark for a piece; False, with a note, where it cannot be a mark or is taken already."""
         if not MARK.fullmatch(mark):
             right = "one to eight letters, digits and inner hyphens, such as FL or S-12"
             self.values.note(at, "mark", f"'{shorten(mark)}' cannot be a mark", right)
@@ -161,12 +170,33 @@ class Marks:
             )
             return False
         if len(self.taken) >= MOST_PIECES:
-            if len(self.taken) == MOST_PIECES:
+            if not self.is_full:
                 self.values.note(at, "size", f"more than {MOST_PIECES} pieces", "split the build")
-                self.taken["\0full"] = (mark, at)
+            self.is_full = True
+            self.values.forgiven.add(mark)  # to name it is no second mistake
             return False
         self.taken[mark.casefold()] = (mark, at)
         return True
+
+    def free(self, stem: str, count: int, reserved: set[str]) -> list[str]:
+        """So many marks that begin with `stem` and that nobody has: numbered behind the stem, else behind the stem and
+        one or two letters, else the stem's next free numbers. What was passed over once stays taken."""
+        begin = self.passed.get((stem, count), 0)
+        for tried in range(begin, len(_SUFFIXES)):
+            candidates = _numbered(stem + _SUFFIXES[tried], count)
+            if all(self._is_free(mark, reserved) for mark in candidates):
+                self.passed[stem, count] = tried
+                return candidates
+        self.passed[stem, count] = len(_SUFFIXES)
+        first = self.passed.get((stem, 0), 1)
+        numbers = (number for number in range(first, MOST * 10) if self._is_free(f"{stem}{number}", reserved))
+        found = list(islice(numbers, count))
+        self.passed[stem, 0] = found[-1] + 1 if found else first
+        return [f"{stem}{number}" for number in found] if len(found) == count else _numbered(stem, count)
+
+    def _is_free(self, mark: str, reserved: set[str]) -> bool:
+        folded = mark.casefold()
+        return folded not in self.taken and folded not in reserved and MARK.fullmatch(mark) is not None
 
 
 def read_parts(
@@ -336,7 +366,7 @@ def _pieces(name: str, keys: PartKeys, values: Values, marks: Marks, reserved: s
         for mark_text, item in written.items():
             if mark_text not in HIDDEN:
                 found += _drafts(name, mark_text, item, written, keys, values, marks)
-    if not found and not values.noted_within(keys.place("pieces")):
+    if not found and not marks.is_full and not values.noted_within(keys.place("pieces")):
         values.note(keys.place("pieces"), "no-pieces", "'pieces' is empty", "name at least one mark")
     return found
 
@@ -420,14 +450,15 @@ def _counted(name: str, keys: PartKeys, values: Values, marks: Marks, reserved: 
         right = "one to four letters or digits, such as L"
         values.note(keys.mark.at, "mark", f"'{shorten(stem)}' cannot begin a mark", right)
         return []
-    candidates = [stem] if count == 1 and keys.mark else [f"{stem}{number}" for number in range(1, count + 1)]
-    clash = {c.casefold() for c in candidates} & (reserved | marks.taken.keys())
-    for suffix in _SUFFIXES:  # marks made here step aside; written ones are reported
-        if not clash or keys.mark is not None:
-            break
-        candidates = [f"{stem}{suffix}{number}" for number in range(1, count + 1)]
-        clash = {c.casefold() for c in candidates} & (reserved | marks.taken.keys())
+    if keys.mark is not None:  # written ones are reported where they are taken; those made here step aside
+        candidates = [stem] if count == 1 else _numbered(stem, count)
+    else:
+        candidates = marks.free(stem, count, reserved)
     return [PieceDraft(mark, name, "", keys.at) for mark in candidates if marks.take(mark, keys.at)]
+
+
+def _numbered(stem: str, count: int) -> list[str]:
+    return [f"{stem}{number}" for number in range(1, count + 1)]
 
 
 def _initials(name: str) -> str:

@@ -16,6 +16,7 @@ from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
 from shopdocs.model.parts import Axis, Direction, Place, Runs
+from shopdocs.source.arithmetic import MAX_TEXT
 from shopdocs.source.drafts import AXES, PartDraft, PieceDraft
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.order import circle_words, in_order
@@ -30,9 +31,10 @@ SIDES: dict[str, tuple[Direction, bool]] = {
     "bottom": (Direction.Z, False),
     "top": (Direction.Z, True),
 }
-_FACE = re.compile(r"([^\W_](?:[\w-]*[^\W_])?)\.(left|right|front|back|bottom|top)\b")
-_LIKE_A_FACE = re.compile(r"([^\W_](?:[\w-]*[^\W_])?)\.([^\W\d_]\w*)")
-_MIRROR = re.compile(r"(\S+)\s+across\s+([xyz])\s+at\s+(.+)", re.I)
+MOST_LETTERS = 2 * MAX_TEXT  # of a place: two lengths at most
+# A word and the word behind its full stop. Neither goes back over what it has read, however long that is.
+_DOTTED = re.compile(r"(?<![\w-])([\w-]++)\.(?=(\w++))")
+_MIRROR = re.compile(r"(\S++)\s++across\s++([xyz])\s++at\s++(.+)", re.I)
 _FORMS = (
     ("evenly", re.compile(r"evenly\s+from\s+(.+?)\s+to\s+(.+)", re.I)),
     ("spread", re.compile(r"spread\s+from\s+(.+?)\s+to\s+(.+)", re.I)),
@@ -65,6 +67,34 @@ class _Key(NamedTuple):
         return f"{self.along.value} of '{self.name}'"
 
 
+class _Named(NamedTuple):
+    """What is written as the face of a piece, from `start` to `end` of a text."""
+
+    piece: str
+    side: str
+    start: int
+    end: int
+
+
+def _dotted(text: str) -> list[_Named]:
+    """Every word with a full stop and a word behind it; a mark begins and ends with a letter or a digit."""
+    found = []
+    for match in _DOTTED.finditer(text):
+        piece = match.group(1).lstrip("-_")
+        if piece and piece[-1] not in "-_" and not match.group(2)[0].isdigit():
+            found.append(_Named(piece, match.group(2), match.end(1) - len(piece), match.end(2)))
+    return found
+
+
+def _faces(text: str) -> list[_Named]:
+    """Those whose second word is a side; in FL.left.right the second is no face of a piece called left."""
+    found: list[_Named] = []
+    for each in _dotted(text):
+        if each.side in SIDES and not (found and each.start < found[-1].end):
+            found.append(each)
+    return found
+
+
 class Placing:
     """Works out all sizes and places of a build; problems go to `values`."""
 
@@ -83,7 +113,7 @@ class Placing:
         needs = {**self._needs_of_spans(), **self._needs_of_sizes()}
         ordered, circles = in_order(needs)
         told: set[frozenset[Position]] = set()
-        for circle in circles:  # a mirror image goes round in all three directions: one mistake
+        for circle in circles:  # mirror images that refer to each other do so in x, y and z: report it once
             places = frozenset(self._key_place(key) for key in circle)
             if places not in told:
                 told.add(places)
@@ -120,7 +150,7 @@ class Placing:
             if node is None:
                 wrong = f"'{piece.mark}' lacks its {direction.value}"
                 self.values.note(piece.at, "place", wrong, "write x, y and z, or none of them")
-            else:
+            elif not self._is_too_long(node):
                 read[direction] = self._read(node, direction)
         if piece.count > 1 and len(read) == 3 and not any(found.form in IN_A_ROW for found in read.values()):
             if piece.index == 0:
@@ -138,6 +168,8 @@ class Placing:
         return needs
 
     def _needs_of_mirror(self, piece: PieceDraft, node: Scalar) -> dict[_Key, list[_Key]]:
+        if self._is_too_long(node):
+            return {}
         match = _MIRROR.fullmatch(node.text.strip())
         if match is None:
             right = "write it as: RL across x at width / 2"
@@ -188,6 +220,12 @@ class Placing:
                     needs[key] = givers
         return needs
 
+    def _is_too_long(self, node: Scalar) -> bool:
+        if len(node.text) > MOST_LETTERS:
+            wrong = f"a place of {len(node.text)} letters cannot be meant"
+            self.values.note(node.at, "length", wrong, f"at most {MOST_LETTERS} letters")
+        return len(node.text) > MOST_LETTERS
+
     def _read(self, node: Scalar, direction: Direction) -> _Coordinate:
         text = node.text.strip()
         shift = node.text.find(text)
@@ -204,17 +242,17 @@ class Placing:
     def _faces_in(self, node: Scalar, direction: Direction | None) -> list[tuple[str, str]]:
         """The faces an expression mentions; a face that looks another way than the coordinate runs is reported."""
         found = []
-        for match in self._misnamed(node):
+        for face in self._misnamed(node):
             known = [name for name, (d, _) in SIDES.items() if direction is None or d is direction]
-            wrong = f"'{match.group(1)}' has no face called '{shorten(match.group(2))}'"
-            self.values.note(node.place(match.start()), "face", wrong, suggestion(match.group(2), known, "face"))
-        for match in _FACE.finditer(node.text):
-            mark, side = self._mark_of(match.group(1)), match.group(2)
-            at = node.place(match.start())
+            wrong = f"'{face.piece}' has no face called '{shorten(face.side)}'"
+            self.values.note(node.place(face.start), "face", wrong, suggestion(face.side, known, "face"))
+        for face in _faces(node.text):
+            mark, side = self._mark_of(face.piece), face.side
+            at = node.place(face.start)
             if mark is None:
-                if not self.values.is_forgiven(match.group(1)):
-                    wrong = f"no piece is marked '{shorten(match.group(1))}'"
-                    self.values.note(at, "unknown-piece", wrong, suggestion(match.group(1), self.pieces, "piece"))
+                if not self.values.is_forgiven(face.piece):
+                    wrong = f"no piece is marked '{shorten(face.piece)}'"
+                    self.values.note(at, "unknown-piece", wrong, suggestion(face.piece, self.pieces, "piece"))
                 continue
             if direction is not None and SIDES[side][0] is not direction:
                 sides = " and ".join(name for name, (d, _) in SIDES.items() if d is direction)
@@ -226,10 +264,9 @@ class Placing:
                 found.append((mark, side))
         return found
 
-    def _misnamed(self, node: Scalar) -> list[re.Match[str]]:
+    def _misnamed(self, node: Scalar) -> list[_Named]:
         """What looks like a face of a known piece and is none, such as FL.rihgt."""
-        found = _LIKE_A_FACE.finditer(node.text)
-        return [m for m in found if m.group(1) in self.pieces and m.group(2) not in SIDES]
+        return [each for each in _dotted(node.text) if each.piece in self.pieces and each.side not in SIDES]
 
     def _mark_of(self, written: str) -> str | None:
         """The longest known mark at the end of what was written: in 'width-FL' the mark is FL."""
@@ -251,16 +288,16 @@ class Placing:
         names: dict[str, Length] = {}
         written: dict[str, str] = {}
         text = node.text
-        for match in reversed(list(_FACE.finditer(node.text))):
-            mark = self._mark_of(match.group(1))
-            direction, high = SIDES[match.group(2)]
+        for face in reversed(_faces(node.text)):
+            mark = self._mark_of(face.piece)
+            direction, high = SIDES[face.side]
             span = self.spans[mark].get(direction) if mark else None
             if span is None or mark is None:
                 return None
-            kept = match.end() - len(mark) - 1 - len(match.group(2))
-            name = f"_{len(names)}".ljust(match.end() - kept, "_")
-            names[name], written[name] = span[high], text[kept : match.end()]
-            text = text[:kept] + name + text[match.end() :]
+            kept = face.end - len(mark) - 1 - len(face.side)
+            name = f"_{len(names)}".ljust(face.end - kept, "_")
+            names[name], written[name] = span[high], text[kept : face.end]
+            text = text[:kept] + name + text[face.end :]
         stand_in = Scalar(node.at, text, node.quoted, straight=node.straight)
         return self.values.length(stand_in, names, least, written)
 
@@ -344,7 +381,7 @@ class Placing:
             self.values.note(at, "place", wrong, "the second side must lie beyond the first")
             return
         self.spans[piece.mark][direction] = span
-        # Where the size is written too, or another piece of the part gave it first, both must say the same.
+        # If the size is written as well, or another piece of the part gave it first, the two must agree.
         written = self._evaluate(part.sizes[axis], least=1) if axis in part.sizes else None
         known = written if written is not None else self._first_span(part, direction, piece)
         if known is not None and known != span[1] - span[0]:

@@ -142,7 +142,7 @@ def _root(given: Given) -> tuple[Node | None, list[Problem]]:
     rows, problems = table_rows(text, path, COLUMNS, NEEDED, wording=("mark", "material"))
     if not rows.items and not problems:
         problems.append(error(at, "empty", "the table has no rows", f"its columns are {', '.join(COLUMNS)}"))
-    if not rows.items:  # why, is told: that the receipt has no boards is no second mistake
+    if not rows.items:  # the reason is reported already; having no boards is not a second mistake
         return None, problems
     for row in rows.items:
         if isinstance(row, Mapping) and "defects" in row.entries:

@@ -338,7 +338,18 @@ class GluingKeys(Keys):
 
     adhesive: Words = _key("generic kind of adhesive", needed=True, example="epoxy, slow hardener")
     open_time: TimeText | None = _key(
-        "open time from the label of the pot; wins over the table", "open time", example="60 min"
+        "open time from the label, counted until the clamps are tight; wins over the table",
+        "open time",
+        example="60 min",
+    )
+    pot_life: TimeText | None = _key(
+        "time in the cup from the label, for 100 g, of a glue that is mixed", "pot life", example="25 min"
+    )
+    label_at: TemperatureText | None = _key(
+        "temperature the label's times are given for; the usual one of its kind by default", "label at", example="77 F"
+    )
+    ratio: Words | None = _key(
+        "how a glue of two parts is mixed, as its label says: resin to hardener", example="2:1 by volume"
     )
     clamp_time: TimeText | None = _key("time in clamps from the label", "clamp time", example="8 h")
     shop: TemperatureText | None = _key("temperature of the shop at the glue-up", example="66 F")

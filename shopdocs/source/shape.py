@@ -14,7 +14,7 @@ from shopdocs.source.nodes import COMMA, MISSING, Mapping, Node, Scalar, Sequenc
 
 K = TypeVar("K", bound=Keys)
 Path = tuple[int | str, ...]
-MAX_PASSES = 20  # each pass mends one depth of faults
+MAX_PASSES = 20  # each pass clears one more level of faults
 
 
 def to_tree(node: Node, at: Position | None = None) -> Any:
@@ -37,6 +37,7 @@ def to_tree(node: Node, at: Position | None = None) -> Any:
 
 
 def is_empty(node: Node) -> bool:
+    """Whether the value is left blank (what YAML calls null)."""
     return isinstance(node, Scalar) and not node.quoted and node.text in ("", "~", "null")
 
 

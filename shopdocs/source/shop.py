@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
 from fractions import Fraction
 
+from shopdocs.core.check_word import fingerprint
 from shopdocs.core.display import Units
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position, Problem, error, warning
-from shopdocs.model.build import KEEP, Allowances, PrinterCorrection, Shop
+from shopdocs.model.build import KEEP, Allowances, Pace, PrinterCorrection, Shop
 from shopdocs.source.files import read_root, web_address
 from shopdocs.source.given import Given
 from shopdocs.source.nodes import Mapping, Scalar, shorten
@@ -41,7 +44,7 @@ def read_shop(given: Given) -> tuple[Shop | None, list[Problem]]:
     values.forgiven |= left_out
     values.word(keys.units, ("in", "mm"), "unit")
     shop, more = _shop(keys, values, given.name)
-    return shop, problems + more
+    return replace(shop, content=fingerprint(given.data)), problems + more
 
 
 def _without_its_words(given: Given, problems: list[Problem]) -> list[Problem]:
@@ -107,6 +110,7 @@ def _shop(keys: ShopKeys, values: Values, path: str) -> tuple[Shop, list[Problem
         bits=bits,
         printer=printer,
         batch_grams=batch or Fraction(100),
+        pace=_pace(keys, values),
         defaults=tuple(defaults),
         file=path,
         at=keys.at,
@@ -115,16 +119,35 @@ def _shop(keys: ShopKeys, values: Values, path: str) -> tuple[Shop, list[Problem
     return shop, values.problems
 
 
+_INCHES, _METRIC = re.compile('in|["\u2033]'), re.compile("[cm]m")  # units in the words of a length
+
+
+def _pace(keys: ShopKeys, values: Values) -> Pace:
+    usual = Pace()
+    own = keys.pace
+    if own is None:
+        return usual
+    return Pace(
+        spread=values.minutes(own.spread) or usual.spread,
+        joint=values.minutes(own.joint) or usual.joint,
+        clamp=values.minutes(own.clamp) or usual.clamp,
+        square=values.minutes(own.square) or usual.square,
+    )
+
+
 def _printer(keys: ShopKeys, values: Values) -> PrinterCorrection:
-    """Measured over nominal of the 100 mm bars. More than 5 % off is no printer's error but a scaled print."""
+    """Measured over nominal of the bars: of 4 in where the measure is in inches, else of 100 mm. More than 5 % off is
+    no printer's error but a scaled print."""
 
     def ratio(node: Scalar | None) -> Fraction:
         measured = values.length(node, least=1)
         if measured is None or node is None:
             return Fraction(1)
-        share = measured / Length(100)
+        in_inches = not _METRIC.search(node.text) and (values.units == "in" or _INCHES.search(node.text) is not None)
+        bar, told = (Length.inches(4), "4 in") if in_inches else (Length(100), "100 mm")
+        share = measured / bar
         if abs(share - 1) > Fraction(5, 100):
-            wrong = f"the 100 mm bar measures '{shorten(node.text)}'"
+            wrong = f"the {told} bar measures '{shorten(node.text)}'"
             values.problems.append(
                 warning(
                     node.at, "printer", wrong, "print at 100 % (actual size) and measure again; it is not corrected"

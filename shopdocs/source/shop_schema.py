@@ -16,6 +16,7 @@ from shopdocs.source.keys import (
     SizeText,
     TallyWord,
     TextList,
+    TimeText,
     UnitsWord,
     WholeText,
     Words,
@@ -34,10 +35,19 @@ class MillingKeys(Keys):
 
 
 class PrinterKeys(Keys):
-    """What the 100 mm bars of the templates measure on this printer."""
+    """What the bars of the templates measure on this printer: the 4 in side in inches, or the 100 mm side in mm."""
 
     across: LengthText | None = _key("measured length of the bar across the sheet", example="99.6 mm")
     up: LengthText | None = _key("measured length of the bar up the sheet", example="100.2 mm")
+
+
+class PaceKeys(Keys):
+    """The maker's own pace at a glue-up, from a timed dry run; the defaults are common practice."""
+
+    spread: TimeText | None = _key("to spread the glue of one joint; 1 min by default", example="1 min")
+    joint: TimeText | None = _key("to spread and close one joint; 1.5 min by default", example="1.5 min")
+    clamp: TimeText | None = _key("to set one clamp; 0.75 min by default", example="1 min")
+    square: TimeText | None = _key("to check a stage for square and wind; 3 min by default", example="4 min")
 
 
 class YardKeys(Keys):
@@ -94,6 +104,7 @@ class ShopKeys(Keys):
     clamps: Annotated[dict[str, WholeText], BeforeValidator(without_places)] | None = _key(
         "clamps on the wall, by kind", example="{bar clamp 24 in: 6}"
     )
+    pace: PaceKeys | None = _key("how long each step of a glue-up takes this maker")
     bits: LengthList | None = _key("drill bits in the shop", example="[1/8, 9/64, 3/16]")
     printer: PrinterKeys | None = _key("printer correction")
     batch: Words | None = _key("largest batch of mixed epoxy at once; 100 g by default", example="100 g")

@@ -43,7 +43,7 @@ def table_rows(
         problems.append(error(again[0], "duplicate-key", f"the column '{name}' stands twice", "leave one of them"))
         return rows, problems
     missing = [name for name in needed if name not in names]
-    if head and missing and not problems:  # a column that is called otherwise is no second mistake
+    if head and missing and not problems:  # an unknown column name has been reported already
         right = f"the first row names the columns: {', '.join(known)}"
         problems.append(error(head[0][0], "missing-key", f"there is no column '{missing[0]}'", right))
     if missing:

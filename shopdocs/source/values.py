@@ -33,7 +33,6 @@ _TIME = re.compile(r"(\d{1,6}(?:\.\d{1,4})?)\s*(min|minutes?|h|hours?|d|days?)\b
 _TEMPERATURE = re.compile(r"(-?\d{1,3}(?:\.\d)?)\s*(?:°|deg(?:rees)?)?\s*([FC])", re.I)
 _GAUGE = re.compile(r"#\s*(\d{1,2})(?:\s*x\s*(.+))?$")
 _METRIC = re.compile(r"(M)?\s*(\d{1,2}(?:\.\d)?)\s*(?:mm)?(?:\s*x\s*(\d{1,3}(?:\.\d)?)\s*(?:mm)?)?\s*(bolt)?$", re.I)
-_BETWEEN_MEASURES = re.compile(r"\s+[x×]\s+|\s*×\s*|(?<=[\d\"'])x(?=[\d.])")
 _PRICE_UNITS = {
     "bf": PriceUnit.BOARD_FOOT,
     "board foot": PriceUnit.BOARD_FOOT,
@@ -77,10 +76,11 @@ class Values:
         self.nameless = nameless
         self.names = dict(names or {})
         self.problems: list[Problem] = []
-        self.forgiven: set[str] = set()  # names whose own entry was faulty: a reference to them is no second mistake
+        self.forgiven: set[str] = set()  # names whose own entry was faulty: a reference to one is not a second mistake
 
     def note(self, at: Position, code: str, wrong: str, right: str) -> None:
-        if len(self.problems) < MOST_PROBLEMS:  # beyond that it is not a build, and nobody reads on
+        """Keep an error for the report; `code`, `wrong` and `right` as in `Problem`."""
+        if len(self.problems) < MOST_PROBLEMS:  # past this it is not a build, and nobody reads on
             self.problems.append(error(at, code, wrong, right))
 
     def noted_within(self, at: Position) -> bool:
@@ -99,6 +99,7 @@ class Values:
         return None
 
     def is_forgiven(self, name: str) -> bool:
+        """Whether a name is unknown only because what it stands for was faulty and is told already."""
         return name == MISSING or name in self.forgiven
 
     def words(self, node: Scalar | None, default: str = "") -> str:
@@ -113,6 +114,7 @@ class Values:
         return "\n".join(" ".join(line.split()) for line in cleaned.strip().split("\n"))
 
     def line(self, node: Scalar | None, default: str = "") -> str:
+        """The words of a node on one line, without double spaces."""
         return " ".join(self.words(node, default).split())
 
     def name(self, raw: str, at: Position, most: int = LONGEST_NAME) -> str:
@@ -127,6 +129,7 @@ class Values:
         return self.name(self.line(node), node.at, most) if node is not None else ""
 
     def lines(self, nodes: Iterable[Scalar] | None) -> tuple[str, ...]:
+        """The words of each node on a line of its own; empty ones are left out."""
         return tuple(text for node in nodes or () if (text := self.line(node)))
 
     def length(
@@ -155,6 +158,8 @@ class Values:
     def within(
         self, node: Scalar, value: Length, least: int | None, written: Mapping[str, str] | None = None
     ) -> Length | None:
+        """The length itself, or None with a note where it is below `least` (0 or 1: zero may or may not stand) or
+        beyond a kilometre."""
         shown = shorten(_as_written(node.text, written))
         if least == 1 and value.mm <= 0:
             self.note(node.at, "length", f"'{shown}' is not more than zero", "a length above zero is needed")
@@ -192,6 +197,8 @@ class Values:
         return tuple(known) if len(known) == count else None
 
     def whole(self, node: Scalar | None, default: int | None = None, least: int = 1, most: int = MOST) -> int | None:
+        """A whole number from `least` to `most`; `default` where nothing is written, None with a note for anything
+        else."""
         if node is None or node.text == MISSING:
             return default
         text = node.text.strip()
@@ -219,6 +226,8 @@ class Values:
         return Fraction(text)
 
     def percent(self, node: Scalar | None, default: Fraction) -> Fraction:
+        """A share from 0 to 1, written as '20 %'; `default` where nothing is written or, with a note, for anything
+        else."""
         if node is None or node.text == MISSING:
             return default
         match = re.fullmatch(r"(\d{1,3}(?:\.\d{1,2})?)\s*%", node.text.strip())
@@ -246,6 +255,8 @@ class Values:
         return value
 
     def celsius(self, node: Scalar | None) -> Fraction | None:
+        """A temperature in °C, written as '66 F' or '19 C'; None where nothing is written or, with a note, for
+        anything else."""
         if node is None or node.text == MISSING:
             return None
         match = _TEMPERATURE.fullmatch(node.text.strip().replace("−", "-"))
@@ -262,6 +273,7 @@ class Values:
         return celsius
 
     def yes(self, node: Scalar | None, default: bool) -> bool:
+        """Yes or no in the words of YAML; `default` where nothing is written or, with a note, for anything else."""
         if node is None or node.text == MISSING:
             return default
         value = _YES.get(node.text.strip().lower())
@@ -287,10 +299,13 @@ class Values:
         return None
 
     def choice(self, node: Scalar | None, enum: type[E], kind: str) -> E | None:
+        """One of the words of an enumeration; None where nothing is written or, with a note, for another word."""
         word = self.word(node, [member.value for member in enum], kind)
         return enum(word) if word is not None else None
 
     def price(self, node: Scalar | None) -> Price | None:
+        """A price with its unit, written as '9.20 per bf'; None where nothing is written or, with a note, for
+        anything else."""
         if node is None or node.text == MISSING:
             return None
         match = re.fullmatch(r"([^\d\s.,+(−–-]{0,3})\s*(\d{1,7}(?:\.\d{1,4})?)\s*(?:per|a|/)\s*(.+)", node.text.strip())
@@ -304,6 +319,8 @@ class Values:
         return Price(Fraction(match.group(2)), unit)
 
     def screw(self, node: Scalar | None) -> Screw | None:
+        """A screw, written as '#8 x 1-1/4' or '4 x 40'; None where nothing is written or, with a note, for anything
+        else."""
         if node is None or node.text == MISSING:
             return None
         text = tidy(node.text).strip()

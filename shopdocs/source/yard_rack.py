@@ -19,6 +19,7 @@ _TO = re.compile(r"\s+to\s+")
 
 
 def read_yard(entries: Iterable[YardKeys] | None, values: Values) -> tuple[YardBoard, ...]:
+    """The boards that can be bought; faulty rows are noted and left out."""
     found = []
     for keys in entries or ():
         width = values.length(keys.width, least=1)
@@ -36,6 +37,7 @@ def read_yard(entries: Iterable[YardKeys] | None, values: Values) -> tuple[YardB
 
 
 def read_rack(entries: Iterable[RackKeys] | None, values: Values) -> tuple[RackBoard, ...]:
+    """The boards that are there already, with their defects; faulty rows are noted and left out."""
     found: list[RackBoard] = []
     taken: dict[str, Position] = {}
     for keys in entries or ():

@@ -13,15 +13,13 @@ from fractions import Fraction
 from shopdocs.core.length import ZERO, Length
 from shopdocs.facts.lumber_tables import Dressed, dressed
 from shopdocs.model.build import Build, Shop
-from shopdocs.model.joining import Face, Joint, JointKind, Meeting
+from shopdocs.model.joining import Face, Joint, Meeting
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Material, MaterialKind, Part, Piece
 from shopdocs.work.joints.joinery import added_at
-from shopdocs.work.joints.room import depths_of
+from shopdocs.work.joints.room import stated
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.space.placed import PlacedPiece
-
-END_JOINTS_BY_LENGTH = (JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE)
-STANDING_PROUD = (JointKind.THROUGH_TENON, JointKind.BRIDLE, JointKind.HALF_LAP, JointKind.DOVETAIL)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,22 +60,12 @@ class CutRow:
 
 
 @dataclass(frozen=True, slots=True)
-class Setting:
-    """One setting of fence or stop that serves several rows: rip to `size`, or crosscut to it."""
-
-    axis: str  # "width" or "length"
-    size: Length
-    marks: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class CutGroup:
     """Rows of one material and one finished thickness, widest and longest first."""
 
     material: Material
     thickness: Length
     rows: tuple[CutRow, ...]
-    settings: tuple[Setting, ...]
 
 
 def added_by(build: Build, joint: Joint, meeting: Meeting) -> tuple[Length, Length]:
@@ -86,17 +74,7 @@ def added_by(build: Build, joint: Joint, meeting: Meeting) -> tuple[Length, Leng
     A tenon or the tongue of a bridle adds its length (and what stands proud), a housed end the depth of its housing or
     rabbet, a lapped end the length of the lap. A tongue along an edge adds to the width.
     """
-    proud = joint.proud if joint.kind in STANDING_PROUD else ZERO
-    if joint.kind in END_JOINTS_BY_LENGTH:
-        return (joint.length or ZERO) + proud, ZERO
-    if joint.kind in (JointKind.HOUSING, JointKind.RABBET):
-        return joint.depth or ZERO, ZERO
-    if joint.kind is JointKind.TONGUE_AND_GROOVE:
-        tongue = depths_of(joint, build)[0] or ZERO
-        return (tongue, ZERO) if meeting.end else (ZERO, tongue)
-    if joint.kind in (JointKind.HALF_LAP, JointKind.DOVETAIL) and meeting.end:
-        return (joint.length or ZERO) + proud, ZERO
-    return ZERO, ZERO
+    return KINDS[joint.kind].added(stated(joint, build), meeting)
 
 
 def additions(build: Build, space: Space | None = None) -> dict[str, Added]:
@@ -177,7 +155,7 @@ def cut_groups(build: Build, shop: Shop, space: Space | None = None) -> tuple[Cu
         for thickness in sorted({row.finished.thickness for row in rows}, reverse=True):
             same = [row for row in rows if row.finished.thickness == thickness]
             same.sort(key=lambda row: (row.joinery.width, row.joinery.length), reverse=True)
-            groups.append(CutGroup(material, thickness, tuple(same), tuple(_settings(material, same))))
+            groups.append(CutGroup(material, thickness, tuple(same)))
     return tuple(groups)
 
 
@@ -192,20 +170,6 @@ def _rows(part: Part, material: Material, added: Mapping[str, Added], shop: Shop
         joinery = Size(part.thickness, part.width + more.width, part.length + more.length)
         strip = replace(joinery, width=joinery.width / part.strips)
         yield CutRow(part, tuple(pieces), more, finished, joinery, rough_size(part, strip, material, shop))
-
-
-def _settings(material: Material, rows: list[CutRow]) -> Iterable[Setting]:
-    """Settings that serve more than one part: pieces alike in width or length are cut one after another. What keeps
-    the width that it is sold in is not ripped."""
-    for axis in ("width", "length"):
-        same: dict[Length, list[CutRow]] = {}
-        for row in rows:
-            if axis == "length" or not keeps_width(material, row):
-                same.setdefault(getattr(row.joinery, axis), []).append(row)
-        for size in sorted(same, reverse=True):
-            if len({row.part.name for row in same[size]}) > 1:
-                marks = tuple(piece.mark for row in same[size] for piece in row.pieces)
-                yield Setting(axis, size, marks)
 
 
 def piece_sizes(groups: Iterable[CutGroup]) -> dict[str, CutRow]:

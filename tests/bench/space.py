@@ -29,8 +29,8 @@ from shopdocs.work.joints.joinery import joined_pieces
 from shopdocs.work.shapes.hidden import outline
 from shopdocs.work.shapes.projection import ISOMETRIC
 from shopdocs.work.space.contacts import find_contacts
+from shopdocs.work.space.likeness import find_look_alikes
 from shopdocs.work.space.placed import PlacedPiece, Pose, Scene, Toward
-from shopdocs.work.space.wrong_ways import find_look_alikes
 
 SIZES = (100, 300, 1000, 3000)
 _X, _Y, _Z = (Toward(direction) for direction in Direction)
@@ -58,10 +58,11 @@ def rack(pieces: int) -> Scene:
             for i, y in enumerate((9, 369))
         ]
         slats = [
-            PlacedPiece(f"{bay}S{i}", "slat", at(80 + 70 * i, 31, 430), Length(338), Length(50), Length(14),
-                        Pose(_Y, _X, _Z))
+            PlacedPiece(
+                f"{bay}S{i}", "slat", at(80 + 70 * i, 31, 430), Length(338), Length(50), Length(14), Pose(_Y, _X, _Z)
+            )
             for i in range(8)
-        ]  # fmt: skip
+        ]
         made += [*posts, *rails, *slats]
         joints += [(rail.mark, post.mark, _TENON) for rail, post in zip(rails, posts, strict=True)]
         joints += [(slat.mark, rail.mark, _TENON) for slat in slats for rail in rails]

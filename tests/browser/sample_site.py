@@ -84,7 +84,7 @@ def every_block(word: str) -> tuple[Block, ...]:
         Row((Cell.of("total"),), total=True),
     )
     columns = tuple(Column(title, unit="in") for title in (word, "From face edge", "Depth", "Bit", ""))
-    label = PieceLabel(word, word, word, word, word, (word,), word, word, word)
+    label = PieceLabel(word, word, word, (word,), (word,), (word,), word, word)
     return (
         Heading(word, 1, f"chapter {word}"),
         Heading(word, 2),

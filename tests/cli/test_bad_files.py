@@ -78,11 +78,11 @@ def test_one_build_however_it_was_saved(tmp_path: Path, content: str) -> None:
         ("build: {title: a\ufeffb}\n".encode(), "character", 1, 17),
         (b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR", "encoding", 1, 1),
         (b"%PDF-1.7\n", "yaml", 1, 7),
-        (b"{\"build\": {\"title\": 3", "yaml", 1, 22),
+        (b'{"build": {"title": 3', "yaml", 1, 22),
         (b"<html><b>no</b></html>", "shape", 1, 1),
         (b"x" * 4_000_001, "size", 1, 1),
     ],
-)  # fmt: skip
+)
 def test_what_is_no_build(tmp_path: Path, content: bytes, code: str, line: int, column: int) -> None:
     build, problems = read(tmp_path, content)
     assert code in codes(problems)
@@ -154,7 +154,7 @@ def many(count: int, line: str) -> str:
         (HEAD + "parts:\n" + many(3000, "  q{i}: {{bogus: 3}}\n"), "unknown-key"),
         (HEAD + PARTS + many(3000, "k{i}: &k{i} x\n"), "unknown-key"),
     ],
-)  # fmt: skip
+)
 def test_what_would_burst_is_refused(tmp_path: Path, content: str, code: str) -> None:
     _, problems = read(tmp_path, content)
     assert code in codes(problems)

@@ -417,10 +417,16 @@ def test_both_systems_side_by_side() -> None:
 @pytest.mark.parametrize(
     ("mm", "units", "shown"),
     [
-        ("3.175", "in", "¹⁄₈ in"), ("3", "in", "3 mm"), ("4.5", "mm", "4.5 mm"), ("20", "in", "20 mm"),
-        ("3.175", "mm", "¹⁄₈ in"), ("15.875", "mm", "⁵⁄₈ in"), ("2.778125", "mm", "⁷⁄₆₄ in"), ("12.7", "mm", "¹⁄₂ in"),
+        ("3.175", "in", "¹⁄₈ in"),
+        ("3", "in", "3 mm"),
+        ("4.5", "mm", "4.5 mm"),
+        ("20", "in", "20 mm"),
+        ("3.175", "mm", "¹⁄₈ in"),
+        ("15.875", "mm", "⁵⁄₈ in"),
+        ("2.778125", "mm", "⁷⁄₆₄ in"),
+        ("12.7", "mm", "¹⁄₂ in"),
     ],
-)  # fmt: skip
+)
 def test_a_bit_keeps_its_own_unit(mm: str, units: Units, shown: str) -> None:
     """A 3 mm bit in an inch build is no fraction of an inch, and nobody makes one of 3.18 mm: 25.4 / 8 = 3.175,
     25.4 x 5 / 8 = 15.875, 25.4 x 7 / 64 = 2.778125, 25.4 / 2 = 12.7."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from shopdocs.blocks.drawing import Circle, Drawing, Line, Words
+from shopdocs.blocks.drawing import Drawing, Line, Words
 from shopdocs.blocks.walk import walk
 from shopdocs.documents.drawn.measures import words_mm
 from shopdocs.documents.yard.board_drawings import board_drawings
@@ -49,11 +49,12 @@ def test_the_mark_of_a_row_that_goes_on_stands_beside_numbers_and_their_lines(tm
             y += mark.dy_mm
             low, high = (x, y - 1.2), (x + words_mm(mark.text) * 8 / 9, y + 1.2)  # set in 8 pt, words_mm is for 9
             for shape in drawing.shapes:
-                if isinstance(shape, Circle):
-                    cx, cy = paper(drawing, shape.centre)
-                    radius = float(shape.radius.mm * drawing.scale)
-                    apart = max(low[0] - cx, cx - high[0], 0), max(low[1] - cy, cy - high[1], 0)
-                    assert apart[0] ** 2 + apart[1] ** 2 >= radius**2, mark.text
+                if isinstance(shape, Words) and shape.text.isdigit():
+                    cx, cy = paper(drawing, shape.at)
+                    half = words_mm(shape.text) * 8 / 9 / 2
+                    beside = cx + half < low[0] or cx - half > high[0]
+                    over = cy + 1.2 < low[1] or cy - 1.2 > high[1]
+                    assert beside or over, mark.text
                 elif isinstance(shape, Line):
                     (ax, ay), (bx, by) = paper(drawing, shape.start), paper(drawing, shape.end)
                     beside = max(ax, bx) < low[0] or min(ax, bx) > high[0]

@@ -56,7 +56,7 @@ def drawn(job: Job) -> list[FullScale]:
         (60, "8", "edge", "{bit: 6, depth: 10}", ["L", "R"]),
         (300, "150", "face", "{bit: 6, depth: 10}", ["L R"]),
     ],
-)  # fmt: skip
+)
 def test_one_template_where_neither_is_turned_over(
     tmp_path: Path, width: int, across: str, face: str, holes: str, marks: list[str]
 ) -> None:
@@ -67,7 +67,7 @@ def test_one_template_where_neither_is_turned_over(
     for sheet, told in zip(sheets_, words, strict=True):
         one = len(marks) == 1
         assert (either in told) == one
-        assert any("For both hands, printed side up" in fact for fact in sheet.facts) == one
+        assert any("Fits both of the mirrored pair, printed side up" in fact for fact in sheet.facts) == one
 
 
 @pytest.mark.parametrize(("width", "face", "across"), [(60, "face", 30), (90, "face", 45), (60, "edge", 10)])

@@ -7,9 +7,10 @@ from pathlib import Path
 import pytest
 
 from shopdocs.blocks.sheets import Document
-from shopdocs.blocks.text import Paragraph, Table, plain
+from shopdocs.blocks.text import Table, plain
 from shopdocs.blocks.walk import texts, walk
 from shopdocs.documents.cut_list import cut_list
+from shopdocs.documents.how.sawing import milling as milling_rule
 from shopdocs.documents.shopping import shopping_list
 from tests.documents.test_lumber_sheet import job_of
 from tests.work.boards_case import write_case
@@ -22,13 +23,9 @@ def words_of(document: Document) -> str:
     return " ".join(plain(runs) for block in walk(document.blocks) for runs in texts(block))
 
 
-def reading(document: Document) -> str:
-    return plain([block for block in walk(document.blocks) if isinstance(block, Paragraph)][-1].text)
-
-
 def settings_of(document: Document) -> list[str]:
-    tables = [block for block in walk(document.blocks) if isinstance(block, Table) and block.name == "saw-settings"]
-    return [plain(row.cells[0].text) for table in tables for group in table.groups for row in group.rows]
+    tables = [block for block in walk(document.blocks) if isinstance(block, Table) and block.name == "setups"]
+    return [group.title.partition(":")[0] for table in tables for group in table.groups]
 
 
 # PS 20: a dressed 1x6 measures 3/4 x 5-1/2 in.
@@ -44,9 +41,9 @@ def test_dressed_boards_are_ripped_and_planed_only_below_their_own_size(
         for name, long in (("side", 16), ("end", 8))
     )
     sheet = cut_list(job_of(write_case(tmp_path, PINE + parts)))
-    assert ("rip to width" in settings_of(sheet)) == ripped
+    assert ("Width" in settings_of(sheet)) == ripped
     table = next(block for block in walk(sheet.blocks) if isinstance(block, Table) and block.name == "cut-list")
-    assert all(("planed" in group.note) == planed for group in table.groups)
+    assert all(("planed" in group.title) == planed for group in table.groups)
 
 
 @pytest.mark.parametrize(
@@ -54,23 +51,22 @@ def test_dressed_boards_are_ripped_and_planed_only_below_their_own_size(
     [
         (PINE + "  a: {material: pine, size: 3/4 x 5-1/2 x 16, count: 1}", "1/4", ("to the length",)),
         (PINE + "  a: {material: pine, size: 3/4 x 4 x 16, count: 1}", "1/4", ("to the width", "to the length")),
-        (PLY + "  a: {material: ply, size: 1/2 x 4 x 16, count: 1}", "1/4", ("sawn to size",)),
+        (PLY + "  a: {material: ply, size: 1/2 x 4 x 16, count: 1}", "1/4", ("cut to size",)),
     ],
 )
-def test_the_footnote_names_only_allowances_that_a_row_has(
+def test_the_note_on_allowances_names_only_allowances_that_a_row_has(
     tmp_path: Path, build: str, milling: str, told: tuple[str, ...]
 ) -> None:
     shop = f"kerf: 1/8\n  milling: {{thickness: 1/8, width: {milling}, length: 1}}\n  end trim: 0"
-    note = reading(cut_list(job_of(write_case(tmp_path, build, shop))))
-    sentence = next(part for part in note.split(". ") if "ough adds" in part or "sawn to size" in part)
-    for words in ("to the width", "to the length", "sawn to size"):
+    sentence = plain(milling_rule(job_of(write_case(tmp_path, build, shop))))
+    for words in ("to the width", "to the length", "cut to size"):
         assert (words in sentence) == (words in told), sentence
-    assert ("Rough adds" in sentence) == ("to the length" in told)
+    assert ("Rough sizes add" in sentence) == ("to the length" in told)
 
 
 def test_a_sheet_is_asked_for_in_the_one_size_that_is_bought(tmp_path: Path) -> None:
     build = PLY + "  a: {material: ply, size: 1/2 x 4 x 16, count: 1}"
     shop = "kerf: 1/8\n  end trim: 0\n  yard: [{material: ply, width: 24, length: 30}]"
     words = words_of(shopping_list(job_of(write_case(tmp_path, build, shop))))
-    assert "24 × 30 in" in words
+    assert "¹⁄₂ × 24 × 30 in" in words
     assert "60" not in words

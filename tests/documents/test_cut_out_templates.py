@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from shopdocs.blocks.drawing import Circle, FullScale, Line, Stroke, Words
+from shopdocs.blocks.drawing import Circle, FullScale, Line, Polygon, Stroke, Words
 from shopdocs.blocks.sheets import Document, Imprint
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.job import Job, make_job
@@ -117,3 +117,52 @@ def test_a_flap_is_folded_along_the_far_edge(tmp_path: Path) -> None:
     (level,) = (line for line in lines if line.stroke is Stroke.REFERENCE)
     assert abs(fold.start[1] - level.start[1]) == Length(12)
     assert any(fact.startswith("Fold the flap") for fact in block.facts)
+
+
+@pytest.mark.parametrize(("face", "corners"), [("face", 17), ("edge", 3), ("far edge", 0), ("back", 0), ("A", 0)])
+def test_face_side_and_face_edge_carry_their_marks(tmp_path: Path, face: str, corners: int) -> None:
+    """Common practice of the trade: a loop on the face side, a V on the face edge, both from the arris they share,
+    which is the heavy edge that the template is laid to."""
+    across = {"face": "60", "edge": "10", "far edge": "10", "back": "60", "A": "10"}[face]
+    (block,) = sheets(job_of(tmp_path, "30 x 100 x 140", face, "60", across))
+    marks = [s for s in block.drawing.shapes if isinstance(s, Polygon) and not s.closed and len(s.points) in (3, 17)]
+    assert [len(mark.points) for mark in marks] == ([corners] if corners else [])
+    heavy = [s for s in block.drawing.shapes if isinstance(s, Line) and s.stroke is Stroke.REFERENCE]
+    edges = {line.start[1] for line in heavy if line.start[1] == line.end[1]}
+    for mark in marks:
+        ends = (mark.points[0][1], mark.points[-1][1]) if corners == 17 else (mark.points[1][1],)
+        assert set(ends) == edges
+
+
+@pytest.mark.parametrize(("size", "face", "along", "across"), CASES[:3])
+def test_the_names_of_the_edges_are_cut_out_with_the_paper(
+    tmp_path: Path, size: str, face: str, along: str, across: str
+) -> None:
+    """A template that has lost the names of its edges is laid the wrong way round: where there is room they stand
+    inside the outline, beside the edge or the end that they name."""
+    (block,) = sheets(job_of(tmp_path, size, face, along, across))
+    drawing = block.drawing
+    lines = [shape for shape in drawing.shapes if isinstance(shape, Line) and shape.stroke is Stroke.REFERENCE]
+    named = {shape.text: shape for shape in drawing.shapes if isinstance(shape, Words) and shape.text.isupper()}
+    level = next(line for line in lines if line.start[1] == line.end[1])
+    words = next(shape for text, shape in named.items() if text in ("FACE EDGE", "FAR EDGE"))
+    assert words.dx_mm == words.dy_mm == 0
+    assert ZERO < words.at[0] < drawing.width
+    assert abs(words.at[1] - level.start[1]) < Length(8)
+    for end in (line for line in lines if line.start[0] == line.end[0]):
+        words = min(
+            (shape for text, shape in named.items() if text.startswith("END")),
+            key=lambda shape: abs(shape.at[0] - end.start[0]),
+        )
+        assert abs(words.at[0] - end.start[0]) < Length(8)
+        assert ZERO < words.at[1] < drawing.height
+
+
+@pytest.mark.parametrize(("size", "face", "along", "across"), [case for case in CASES[3:] if case[1] != "A"])
+def test_where_there_is_no_room_the_name_stands_over_its_edge(
+    tmp_path: Path, size: str, face: str, along: str, across: str
+) -> None:
+    (block,) = sheets(job_of(tmp_path, size, face, along, across))
+    names = ("FACE EDGE", "FAR EDGE", "FACE SIDE", "BACK", "EITHER EDGE", "EITHER SIDE")
+    (words,) = (shape for shape in block.drawing.shapes if isinstance(shape, Words) and shape.text in names)
+    assert ZERO < words.at[0] < block.drawing.width

@@ -1,57 +1,189 @@
-"""Which way up a piece goes, as its label says it, against the pieces as they are described."""
+"""A label says what the cut list says, its code says what the label says, and its arrows point the right way."""
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
+import pypdfium2 as pdfium
 import pytest
+import zxingcpp
 
-from shopdocs.blocks.sheets import Labels
+from shopdocs.blocks.sheets import LABEL_LOSS, Document, Labels, PieceLabel
+from shopdocs.blocks.text import Table, plain
+from shopdocs.core.display import Units
+from shopdocs.documents.cut_list import cut_list
+from shopdocs.documents.job import Job
 from shopdocs.documents.labels import labels
-from tests.sample_jobs import job_of
+from shopdocs.documents.sticking import FACE_NAMES
+from shopdocs.model.joining import Face
+from shopdocs.page.compose import compose
+from shopdocs.page.paper import paper
+from shopdocs.work.space.placed import PlacedPiece, side_of
+from tests.page.paper_sample import pdf_bytes
+from tests.sample_jobs import SAMPLES, sample_job
 
-BUILD = """
-build: {{title: Shelf, mark: S, units: mm, free standing: no}}
-materials: {{oak: {{kind: hardwood, rough: 27}}}}
-parts:
-  board: {{material: oak, size: 20 x 100 x 300{runs}, pieces: {pieces}}}
-"""
+BOTH: tuple[Units, Units] = ("in", "mm")
+FACES = {name: face for face, name in FACE_NAMES.items()}
 
 
-def ups(folder: Path, runs: str, pieces: str) -> dict[str, str]:
-    path = folder / "build.yaml"
-    path.write_text(BUILD.format(runs=runs and f", runs: {{{runs}}}", pieces=pieces), "utf-8")
-    (block,) = labels(job_of(path)).blocks
+def made(job: Job) -> dict[str, PieceLabel]:
+    (block,) = labels(job).blocks
     assert isinstance(block, Labels)
-    return {label.mark: label.up for label in block.labels}
+    return {label.mark: label for label in block.labels}
 
 
+def cut_rows(job: Job) -> dict[str, dict[str, str]]:
+    """The sizes of the cut list by mark and head, as they are printed."""
+    table = next(block for block in cut_list(job).blocks if isinstance(block, Table) and block.name == "cut-list")
+    heads = [column.title for column in table.columns]
+    marks = {(row.part.name, len(row.pieces)): row for group in job.groups for row in group.rows}
+    found: dict[str, dict[str, str]] = {}
+    for row in (row for group in table.groups for row in group.rows):
+        told = {head: plain(cell.text) for head, cell in zip(heads, row.cells, strict=True)}
+        if (key := (told["Part"], int(told["Pieces"]))) in marks:
+            found |= {piece.mark: told for piece in marks[key].pieces}
+    return found
+
+
+@pytest.mark.parametrize("units", BOTH)
+@pytest.mark.parametrize("folder", SAMPLES, ids=lambda folder: folder.name)
+def test_sizes_are_those_of_the_cut_list_and_say_which(folder: Path, units: Units) -> None:
+    job = replace_both(sample_job(folder, units))
+    rows, found = cut_rows(job), made(job)
+    assert set(rows) <= set(found) and rows
+    for mark, row in rows.items():
+        whole, *more = found[mark].sizes
+        assert whole == f"finished {row['Finished']} {units}"
+        if row["With joinery"] == "as finished":
+            assert not more
+        else:
+            (joinery,) = more
+            long = row["With joinery"].rpartition(" × ")[2]
+            sawn = re.fullmatch(r"with joinery (≈?)(.+?)( long)?", joinery)
+            assert sawn is not None
+            assert joinery in (f"with joinery {row['With joinery']} {units}", f"with joinery {long} {units} long",
+                               f"with joinery ≈{long} {units} long")  # fmt: skip
+        strips = [label for label in found.values() if label.name.startswith(f"strip of {mark},")]
+        assert all(f"strips of {label.sizes[0].removeprefix('rough ')}" == f"{row['Rough'].partition(' ')[2]} {units}"
+                   for label in strips)  # fmt: skip
+
+
+def replace_both(job: Job) -> Job:
+    """Labels never show the other system, which the cut list may add in brackets."""
+    return replace(job, display=job.display.alone())
+
+
+def same(words: str) -> str:
+    """Words of a label or of its code without what only sets them: case, signs, spaces."""
+    plain_words = words
+    for above, below in zip("⁰¹²³⁴⁵⁶⁷⁸⁹", "0123456789", strict=True):
+        plain_words = plain_words.replace(above, below)
+    for above, below in zip("₀₁₂₃₄₅₆₇₈₉", "0123456789", strict=True):
+        plain_words = plain_words.replace(above, below)
+    plain_words = plain_words.replace("⁄", "/").replace("×", "x").replace("≈", "about ")
+    return re.sub(r"[-–:, ]+", "", plain_words).upper()
+
+
+@pytest.mark.parametrize("units", BOTH)
+@pytest.mark.parametrize("folder", SAMPLES, ids=lambda folder: folder.name)
+def test_a_code_says_all_that_its_label_says(folder: Path, units: Units) -> None:
+    for label in made(sample_job(folder, units)).values():
+        whole, *shorter = label.codes
+        assert not whole.lost
+        code = same(whole.text)
+        for words in (label.mark, label.build_mark, label.name, *label.sizes, *label.meets, label.stage, label.warning):
+            assert same(words) in code, (label.mark, words, whole.text)
+        for wording in shorter:  # a kind goes whole, in the order that is told
+            kept = [kind for kind in LABEL_LOSS if kind not in wording.lost and kind != "sticking"]
+            assert list(wording.lost) == [kind for kind in LABEL_LOSS if kind in wording.lost]
+            told = {"name": (label.name,), "sizes": label.sizes, "mates": label.meets, "stage": (label.stage,),
+                    "warning": (label.warning,)}  # fmt: skip
+            assert all(same(words) in same(wording.text) for kind in kept for words in told[kind])
+
+
+@pytest.mark.parametrize(("folder", "sheet"), [(folder, sheet) for folder in SAMPLES for sheet in ("cut", "a4-65")],
+                         ids=lambda value: getattr(value, "name", value))  # fmt: skip
+def test_codes_on_paper_hold_what_is_told(folder: Path, sheet: str) -> None:
+    """Read back by an independent decoder; what a code leaves out stands in a note, kind by kind."""
+    job = sample_job(folder, "mm")
+    block = Labels(tuple(made(job).values()), sheet)
+    pages = compose((Document("labels", "Part labels", "", (block,)),), job.imprint, paper("a4"))
+    read = set()
+    for page in pdfium.PdfDocument(pdf_bytes(pages)):
+        picture = page.render(scale=300 / 72, grayscale=True).to_numpy()
+        read |= {code.text for code in zxingcpp.read_barcodes(np.ascontiguousarray(picture.squeeze()))}
+    names = {"name": "the name", "stage": "the stage", "mates": "the joints", "warning": "the warning",
+             "sizes": "the sizes"}  # fmt: skip
+    noted = {words: {mark for note in pages.notes if note.startswith("left out in codes") and f", {words}: " in note
+                     for mark in note.rpartition(": ")[2].split()} for words in names.values()}  # fmt: skip
+    many = {words for words, marks in noted.items() if "more" in marks}
+    for label in block.labels:
+        (wording,) = [code for code in label.codes if code.text in read][:1]
+        for kind in wording.lost:
+            if kind in names:
+                assert label.mark in noted[names[kind]] or names[kind] in many, (label.mark, kind)
+
+
+def centre(piece: PlacedPiece, face: Face) -> np.ndarray:
+    """The middle of a face, in the build."""
+    axis, high = side_of(face)
+    spot = [size / 2 for size in piece.size]
+    spot[axis] = piece.size[axis] if high else piece.size[axis] - piece.size[axis]
+    return np.array([float(value.mm) for value in piece.spot_in_build(spot)])
+
+
+@pytest.mark.parametrize("folder", SAMPLES, ids=lambda folder: folder.name)
+def test_arrows_are_right_on_the_face_they_are_stuck_to(folder: Path) -> None:
+    """Worked out again from where the faces lie in the build: to him who looks at a face, right, top and what points at
+    him make a right-handed frame."""
+    job = sample_job(folder, "mm")
+    for mark, label in made(job).items():
+        stuck = label.sticking
+        if job.space is None or mark not in job.space.pieces or stuck is None:
+            continue
+        piece = job.space.pieces[mark]
+        middle = (centre(piece, Face.A) + centre(piece, Face.B)) / 2
+        face = FACES[stuck.face.partition(",")[0]]
+        toward = {each: centre(piece, each) - middle for each in Face}
+        normal = toward[face] / np.linalg.norm(toward[face])
+        what, _, named = stuck.points.partition(", ")
+        aim = np.array([0.0, 1.0, 0.0] if what == "rear" else [0.0, 0.0, 1.0])
+        assert (what == "rear") == (abs(normal[2]) > 0.5)  # on a level face no arrow in it points up
+        assert max(Face, key=lambda each: toward[each] @ aim) is FACES[named]
+        grain = toward[Face.B] / np.linalg.norm(toward[Face.B])
+        assert (stuck.arrow == "right") == (abs(grain @ aim) > 0.5)  # the words run along the grain
+        shown = toward[Face.FACE] / np.linalg.norm(toward[Face.FACE])
+        other = {"up": aim, "right": aim}[stuck.arrow]
+        ways = {"here": normal, "behind": -normal}
+        if stuck.arrow == "up":
+            ways |= {"up": other, "down": -other}
+            right = shown if stuck.face_side == "right" else -shown
+            if stuck.face_side in ("left", "right"):
+                assert np.linalg.det(np.array([right, aim, normal])) > 0.5
+        else:
+            ways |= {"right": other, "left": -other}
+            top = shown if stuck.face_side == "up" else -shown
+            if stuck.face_side in ("up", "down"):
+                assert np.linalg.det(np.array([aim, top, normal])) > 0.5
+        if stuck.face_side in ways:
+            assert shown @ ways[stuck.face_side] > 0.5, mark
+
+
+# By hand, from the places in the builds: what one can look straight onto from in front, behind, the sides or above.
 @pytest.mark.parametrize(
-    ("runs", "up"),
+    ("sample", "expected"),
     [
-        # Common practice, no source: a leg stands on its end A, a rail is gauged from its upper edge, a lying board
-        # shows its face side.
-        ("length: z, width: x", "end B"),
-        ("length: x, width: z", "face edge"),
-        ("length: y, width: x", "face side"),
-        ("", ""),  # how it lies is not said
+        ("threshold_bench", {"RF": "face side, outside", "RB": "back face, outside", "T": "face side, outside",
+                             "ST": "face side"}),
+        ("potting_table", {"AB": "back face, outside", "FU": "face edge, outside", "TS3": "face side, outside",
+                           "SH5": "face side, on top", "RU1": "face side, on top", "DF1": "face side, outside"}),
+        ("spice_cabinet", {"L": "face side, outside", "DP": "face side, outside", "BK": "back face, outside"}),
     ],
-)
-def test_what_points_up_without_places(tmp_path: Path, runs: str, up: str) -> None:
-    assert ups(tmp_path, runs, "[B1, B2]") == {"B1": up, "B2": up}
-
-
-@pytest.mark.parametrize(
-    ("runs", "turned", "up"),
-    [
-        # As it is where nothing is said, then with what the build says to lie below or above instead.
-        ("length: z, width: x", "", "end B"),
-        ("length: z, width: x", ", end A: top", "end A"),
-        ("length: x, width: z", "", "face edge"),
-        ("length: x, width: z", ", face edge: bottom", "far edge"),
-        ("length: y, width: x", "", "face side"),
-        ("length: y, width: x", ", face side: bottom", "back"),
-    ],
-)
-def test_what_points_up_of_a_placed_piece(tmp_path: Path, runs: str, turned: str, up: str) -> None:
-    assert ups(tmp_path, runs, f"{{B: {{x: 0, y: 0, z: 0{turned}}}}}") == {"B": up}
+)  # fmt: skip
+def test_labels_go_where_they_are_seen(sample: str, expected: dict[str, str]) -> None:
+    folder = next(folder for folder in SAMPLES if folder.name == sample)
+    found = {mark: label.sticking.face for mark, label in made(sample_job(folder, "mm")).items() if label.sticking}
+    assert {mark: found[mark] for mark in expected} == expected

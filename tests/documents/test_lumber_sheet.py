@@ -11,16 +11,18 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from shopdocs.blocks.drawing import Circle, Drawing, Polygon, Words
+from shopdocs.blocks.drawing import Drawing, Polygon, Words
 from shopdocs.blocks.sheets import Document
 from shopdocs.blocks.text import Figure, Table, plain
 from shopdocs.blocks.walk import figures, texts, walk
 from shopdocs.core.display import Display
 from shopdocs.core.problems import Severity
+from shopdocs.documents.appendix import appendix
+from shopdocs.documents.how.rules import APPENDIX
 from shopdocs.documents.job import Job, make_job
 from shopdocs.documents.lumber import lumber_sheet
 from shopdocs.documents.shopping import shopping_list
-from shopdocs.documents.yard.board_drawings import board_drawings, common_scale, folds, own_scale, saw_text
+from shopdocs.documents.yard.board_drawings import board_drawings, board_scale, folds, saw_text
 from shopdocs.page.compose import compose
 from shopdocs.page.paper import paper
 from shopdocs.page.typesetter import Typesetter
@@ -128,7 +130,7 @@ def test_every_offcut_worth_keeping_has_its_size_on_the_sheet(tmp_path: Path) ->
 
 
 def test_drawn_pieces_are_as_large_as_they_are_sawn() -> None:
-    """White rectangles of a drawing that is not folded have the rough sizes of its pieces; dots count the cuts."""
+    """White rectangles of a drawing that is not folded have the rough sizes of its pieces; every cut has its number."""
     job = job_of(ROOT / "sample_builds" / "threshold_bench" / "build.yaml")
     drawings = [block for block in walk(lumber_sheet(job).blocks) if isinstance(block, Drawing)]
     boards = [board for plan in job.boards.materials for board in plan.boards]
@@ -140,8 +142,6 @@ def test_drawn_pieces_are_as_large_as_they_are_sawn() -> None:
             if isinstance(s, Polygon) and s.fill == "paper" and s.stroke == "visible"
         ]
         assert sorted(boxes) == sorted((piece.area.length, piece.area.width) for piece in board.pieces)
-        dots = [shape for shape in drawing.shapes if isinstance(shape, Circle)]
-        assert len(dots) == len(board.cuts)
         numbers = [shape.text for shape in drawing.shapes if isinstance(shape, Words) and shape.text.isdigit()]
         assert numbers == [str(n) for n in range(1, len(board.cuts) + 1)]
 
@@ -161,9 +161,8 @@ def test_a_board_is_drawn_in_rows_that_end_at_cuts(tmp_path: Path) -> None:
     folded = 0
     for job in cases(tmp_path):
         for plan in job.boards.materials:
-            common = common_scale(plan.boards)
             for board in plan.boards:
-                rows = folds(board, own_scale(board, common))
+                rows = folds(board, board_scale(board))
                 assert rows is not None
                 kept = [(area.x, area.x + area.length) for area in (*(p.area for p in board.pieces), *board.offcuts)]
                 homes = [[i for i, (low, high) in enumerate(rows) if low <= a and b <= high] for a, b in kept]
@@ -186,7 +185,7 @@ def test_the_sheet_tells_what_nearly_fits_and_leaves_it_to_the_maker(tmp_path: P
 """
     sheet = lumber_sheet(job_of(write_case(tmp_path, build, shop)))
     words = " ".join(plain(content) for block in walk(sheet.blocks) for content in texts(block))
-    assert "B2 is spared if A2, 47¹⁄₂ × 5¹⁄₄ rough, comes out of B1, 46⁷⁄₈ × 6 left" in words
+    assert "B2 is spared if A2, 5¹⁄₄ × 47¹⁄₂ rough, comes out of B1, 6 × 46⁷⁄₈ left" in words
     assert "short by ⁵⁄₈ in of the 1 in" in words
 
 
@@ -203,7 +202,7 @@ def test_a_piece_short_both_ways_on_a_board_with_defects(tmp_path: Path) -> None
 """
     sheet = lumber_sheet(job_of(write_case(tmp_path, build, shop)))
     words = " ".join(plain(content) for block in walk(sheet.blocks) for content in texts(block))
-    assert "comes out of R9, 46⁷⁄₈ × 5¹⁄₈ clear of defects, from 13 in on and ⁷⁄₈ in up: short by ⁵⁄₈ in" in words
+    assert "comes out of R9, 5¹⁄₈ × 46⁷⁄₈ clear of defects, from 13 in on and ⁷⁄₈ in up: short by ⁵⁄₈ in" in words
     assert "of the 1 in to mill off its length and ¹⁄₈ in of the ¹⁄₄ in to mill off its width." in words
 
 
@@ -215,7 +214,7 @@ def test_a_cut_and_its_number_stay_on_one_line(tmp_path: Path) -> None:
             for board in plan.boards:
                 words = plain(saw_text(board, job.display.alone(), job.shop))
                 for line in ts.wrap(words, "regular", ts.style.quiet, 120.0)[1:]:
-                    assert re.match(r"\d+:\u00a0", line), line
+                    assert re.match(r"\d+(–\d+|,\u00a0\d+)?:\u00a0", line), line
                     broken += 1
     assert broken
 
@@ -223,9 +222,23 @@ def test_a_cut_and_its_number_stay_on_one_line(tmp_path: Path) -> None:
 @pytest.mark.parametrize(("asked", "offered"), [(None, 100_000), (60, 100_000), (20_000, 200_000)])
 def test_a_longer_search_than_the_one_made_is_offered(tmp_path: Path, asked: int | None, offered: int) -> None:
     build = ROOT / "sample_builds" / "potting_table" / "build.yaml"
-    render(Request(str(build), only=("lumber",), effort=asked), str(tmp_path))
-    words = " ".join(PdfReader(tmp_path / "lumber.pdf").pages[0].extract_text().split())
+    render(Request(str(build), only=(APPENDIX,), effort=asked), str(tmp_path))
+    words = " ".join(PdfReader(tmp_path / f"{APPENDIX}.pdf").pages[0].extract_text().split())
     assert f"A longer search, --effort {offered}, may find" in words
+
+
+@pytest.mark.parametrize(("there", "asked"), [(False, 1200), (False, 60), (True, 60)])
+def test_a_long_search_without_its_compiler_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, there: bool, asked: int
+) -> None:
+    monkeypatch.setattr("shopdocs.work.boards.plan.compiler_installed", lambda: there)
+    monkeypatch.setattr("shopdocs.work.layout.solve.compiler_installed", lambda: there)
+    build = ROOT / "sample_builds" / "seed_tote" / "build.yaml"
+    outcome = render(Request(str(build), only=(APPENDIX,), effort=asked), str(tmp_path))
+    words = " ".join(PdfReader(tmp_path / f"{APPENDIX}.pdf").pages[0].extract_text().split())
+    told = not there and asked > 1100
+    assert ("pip install 'shopdocs[search]'" in words) is told
+    assert [p.at.file for p in outcome.problems if p.code == "compiler"] == ["--effort"] * told
 
 
 def test_the_same_build_gives_the_same_sheet(tmp_path: Path) -> None:
@@ -271,7 +284,7 @@ def test_one_measure_all_over_the_sheet(tmp_path: Path, sold: str, shop: str, fe
     heads = {column.unit.split(" ")[0] for b in walk(sheet.blocks) if isinstance(b, Table) for column in b.columns}
     assert ("bf" in units, "m³" in units) == (feet, metres)
     assert ("bf" in heads, "m³" in heads) == (feet, metres)
-    words = " ".join(plain(content) for block in walk(sheet.blocks) for content in texts(block))
+    words = " ".join(plain(content) for block in walk(appendix(job).blocks) for content in texts(block))
     assert ("board foot" in words) == feet
     if metres:
         (net,) = (f.value for f in figures(sheet.blocks) if f.name == "ash 27 · net")
@@ -309,7 +322,7 @@ def test_a_metric_build_keeps_board_feet_and_cubic_metres_apart(tmp_path: Path) 
     assert shown["pine"][2:] == ["5.25 bf", "—"]
     assert shown["All"] == [""] * 4
     said = " ".join(plain(content) for block in walk(sheet.blocks) for content in texts(block))
-    assert "Take to the yard: 3 boards, 13.32 bf, 0.0101 m³" in said
+    assert "To buy: 3 boards, 13.32 bf, 0.0101 m³" in said
     boards = {plain(row.cells[0].text): row for group in table(sheet, "boards").groups for row in group.rows}
     assert [plain(cell.text) for cell in boards["B1"].cells[3:6]] == ["—", "—", "0.0101"]
     assert [plain(cell.text) for cell in boards["B2"].cells[3:6]] == ["8.07", "4", "—"]
@@ -338,7 +351,7 @@ def test_wood_of_the_rack_is_not_bought_again_in_random_sizes(tmp_path: Path, ra
     width = "11" if rack == "40" else "6"
     shop += f"\n  rack: [{{mark: K1, material: elm 4/4, width: {width}, length: {rack}}}]" if rack else ""
     job = job_of(write_case(tmp_path, build, shop))
-    for document in (lumber_sheet(job), shopping_list(job)):
+    for document in (appendix(job), shopping_list(job)):
         found = [f.shown for f in figures(document.blocks) if f.name == "elm 4/4 · with waste"]
         words = " ".join(plain(content) for block in walk(document.blocks) for content in texts(block))
         assert found == ([said] if said else [])

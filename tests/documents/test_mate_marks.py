@@ -12,17 +12,19 @@ from pathlib import Path
 
 import pytest
 
-from shopdocs.blocks.text import plain
+from shopdocs.blocks.drawing import Drawing, Leader, Polygon, Words
+from shopdocs.blocks.text import Table, plain
 from shopdocs.blocks.walk import texts, walk
 from shopdocs.core.length import Length
 from shopdocs.documents.job import Job, make_job
-from shopdocs.documents.mate_marks import HiddenFace, hidden_faces, mate_marks, places_of
+from shopdocs.documents.mate_marks import HiddenFace, _placed, _sides_of, hidden_faces, mate_marks
 from shopdocs.documents.piece_drawings import piece_drawings
 from shopdocs.model.joining import Face, Meeting
 from shopdocs.pipeline import check_build
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import PlacedPiece
 from tests.documents.test_wording import LID
+from tests.page.frame_checks import laid_items, text_over_text
 
 SAMPLES = Path(__file__).parents[2] / "sample_builds"
 PLACED = ("threshold_bench", "spice_cabinet", "potting_table")
@@ -123,8 +125,8 @@ def test_words_leave_no_doubt_which_place_is_meant(name: str) -> None:
     assert job.alike is not None and job.space is not None
     planes: dict[tuple[str, str], set[tuple[int, int, Face]]] = defaultdict(set)
     for _, meeting in job.build.meetings():
-        for sides in places_of(job.alike, meeting):
-            for place in sides:
+        for sides in _sides_of(job.alike, meeting):
+            for place in _placed(job.alike, meeting, *sides):
                 if place.sides[0] >= Length(6):
                     spot = place.box.lo[place.axis]
                     words = f"{place.where} ({meeting.number})" if place.mark == meeting.entering else place.where
@@ -147,7 +149,7 @@ def whosever(words: str) -> str:
 def without_sense(words: str) -> str:
     """Leaves open which of two opposite faces is meant: a piece whose faces are not named in the mirror swaps them."""
     words = whosever(words)
-    for one, two in (("face side", "back"), ("face edge", "far edge"), ("end A", "end B"), ("at A", "at B")):
+    for one, two in (("face side", "back face"), ("face edge", "far edge"), ("end A", "end B"), ("at A", "at B")):
         words = words.replace(two, one)
     return words.replace("shoulder B", "shoulder A")
 
@@ -212,3 +214,55 @@ def test_the_housed_back_is_marked_where_there_is_room() -> None:
     there; its edge is, and the two sides mirror each other."""
     faces = {meeting.receiving: one.face for meeting, one, _ in marked("spice_cabinet") if meeting.entering == "BK"}
     assert faces == {"L": Face.EDGE, "R": Face.FAR_EDGE, "TP": Face.FACE, "BT": Face.FACE}
+
+
+def rows_of(name: str) -> list[list[str]]:
+    return [
+        [plain(cell.text) for cell in row.cells]
+        for block in walk(mate_marks(sample(name)).blocks)
+        if isinstance(block, Table)
+        for group in block.groups
+        for row in group.rows
+    ]
+
+
+def test_no_one_is_sent_with_a_pencil_into_a_narrow_groove() -> None:
+    """The cabinet's door panel, 6 thick, stands in grooves 6 wide, joints 23 to 26 of the build; the table's drawer
+    bottoms in grooves as wide. Each panel has one row: a mark on its margin, none in the groove."""
+    for name, panels in (("spice_cabinet", {"DP": "23–26"}), ("potting_table", {"DM1": "35–37", "DM2": "38–40"})):
+        rows = rows_of(name)
+        assert not any("groove" in row[4] for row in rows)
+        told = {row[1]: row for row in rows if "groove" in row[2]}
+        assert {mark: row[0] for mark, row in told.items()} == panels
+        assert all(row[2] == "face side, margin in the grooves" and "too narrow" in row[4] for row in told.values())
+    (door,) = (row for row in rows_of("spice_cabinet") if row[1] == "DP")
+    assert door[3].split() == ["DL", "DR", "DT", "DB"]
+
+
+@pytest.mark.parametrize("name", PLACED)
+def test_marks_stand_in_the_order_of_the_glue_up(name: str) -> None:
+    job = sample(name)
+    stages = {str(m.number): work.number for work in job.stages for _, m in work.meetings}
+    order = [stages.get(row[0].partition("–")[0], len(stages)) for row in rows_of(name)]
+    assert order == sorted(order)
+
+
+@pytest.mark.parametrize("name", PLACED)
+def test_a_sketch_shows_where_each_mark_goes(name: str) -> None:
+    """Every joint that is marked on both pieces is in one sketch by its number; each sketch shows two places, and both
+    carry the number of the joint that is drawn."""
+    numbers: list[int] = []
+    for block in walk(mate_marks(sample(name)).blocks):
+        if isinstance(block, Drawing):
+            told = block.name.removeprefix("joints ").removeprefix("joint ")
+            runs = [[int(end) for end in part.split("–")] for part in told.split(", ")]
+            some = [n for run in runs for n in range(run[0], run[-1] + 1)]
+            numbers += some
+            places = [s for s in block.shapes if isinstance(s, Polygon)]
+            marks = [s.text for s in block.shapes if isinstance(s, Words)]
+            leaders = {s.text for s in block.shapes if isinstance(s, Leader)}
+            meeting = next(m for _, m in sample(name).build.meetings() if {str(m.number)} == leaders)
+            assert len(places) == 2 and marks == [meeting.entering, meeting.receiving] and meeting.number in some
+            assert not text_over_text(laid_items(block))
+    narrow = [m.number for m, *places in marked(name) if any(place.narrow for place in places)]
+    assert sorted([*numbers, *narrow]) == sorted(m.number for m, *_ in marked(name))

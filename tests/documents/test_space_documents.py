@@ -15,10 +15,10 @@ from pathlib import Path
 
 import pytest
 
-from shopdocs.blocks.drawing import Drawing, Leader, Words
+from shopdocs.blocks.drawing import Dimension, Drawing, Leader, Words
 from shopdocs.blocks.sheets import Document, Labels
-from shopdocs.blocks.text import Checklist, Row, Table, plain
-from shopdocs.blocks.walk import figures, texts, walk
+from shopdocs.blocks.text import Bullets, Checklist, Row, Step, Table, plain
+from shopdocs.blocks.walk import texts, walk
 from shopdocs.core.length import Length
 from shopdocs.documents.catalogue import CATALOGUE, make_documents
 from shopdocs.documents.edges import edge_groups, edges_words
@@ -91,6 +91,11 @@ hardware:
 """
 
 
+def marks_in(drawing: Drawing) -> set[str]:
+    """The marks on leaders and on pieces."""
+    return {s.text for s in drawing.shapes if isinstance(s, Leader) or (isinstance(s, Words) and s.boxed)}
+
+
 def job_of(text: str, folder: Path) -> Job:
     file = folder / "build.yaml"
     file.write_text(text)
@@ -146,13 +151,18 @@ def inches(*values: str) -> tuple[Fraction, ...]:
 def test_edges_of_the_bench(bench: Job) -> None:
     found = {group.marks: group for group in edge_groups(bench)}
     assert set(found) == {("FL", "FR", "BL", "BR"), ("RF", "RB"), tuple(f"S{i}" for i in range(1, 10))}
-    made = {words(row)[0]: words(row) for row in rows(table(document(bench, "edges"), "edges"))}
-    for pieces, against in (("RF  RB", "against leg"), ("S1–S9", "against rail")):
-        assert made[pieces][1:] == ["all four long edges", "around both ends", against, "—"]
-    _, chamfer, square, because, ease = made["FL  FR  BL  BR"]
-    assert because == "against rail" and ease == "around end A"
-    assert chamfer.startswith("all four long edges, around end B but not at the ")
-    assert square == "end B at the " + chamfer.rsplit(" at the ", 1)[1]
+    told = {plain(step.text): plain(step.detail) for step in steps_of(document(bench, "edges"))}
+    for pieces in ("RF  RB  rail", "S1–S9  slat"):
+        assert told[pieces] == "chamfer: all four long arrises"
+    leg = told["FL  FR  BL  BR  leg"]
+    assert leg.startswith("chamfer: all four long arrises, around end B but not at the ")
+    assert leg.split("; ")[1:] == ["ease: around end A"]
+    record = next(page for page in record_pages(bench) if page.title == "T-RF")
+    assert "around both ends (against leg)" in "\n".join(plain(c) for b in walk(record.blocks) for c in texts(b))
+
+
+def steps_of(made: Document) -> list[Step]:
+    return [step for block in walk(made.blocks) if isinstance(block, Checklist) for step in block.steps]
 
 
 def test_the_square_edge_of_a_leg_is_the_one_the_rail_lies_on(bench: Job) -> None:
@@ -177,19 +187,25 @@ def test_edges_words_tell_every_set_of_edges_apart() -> None:
 
 
 def test_look_alikes_of_the_bench(bench: Job) -> None:
-    made = rows(table(document(bench, "look-alikes"), "look-alikes"))
-    assert len(made) == 1
-    one, two, fits, _ = words(made[0])
-    assert {one, two} == {"FL  BR", "FR  BL"}
-    assert fits == "no"  # its tenon finds no mortise there
+    """Its legs are mirror images, but the rail's tenon finds no mortise in the wrong one: nothing to be warned of."""
+    assert bench.alike is not None
+    assert bench.alike.swap("FL", "FR") is None
+    assert not any("FL" in line for line in all_words(document(bench, "look-alikes")).split())
 
 
-def test_the_check_of_a_handed_pair_is_true(bench: Job) -> None:
+@pytest.fixture(scope="module")
+def shop_window() -> Job:
+    """A sample whose legs are mirror images that go in for each other until the long rail is put on."""
+    return job_from(Path(__file__).parents[2] / "sample_builds" / "threshold_bench" / "build.yaml")
+
+
+def test_the_check_of_a_handed_pair_is_true(shop_window: Job) -> None:
     """With end A down and the face side toward the eye, right is (away from the eye) × (up); the face edge is at the
     left where the width runs to the right."""
-    sentence = words(rows(table(document(bench, "look-alikes"), "look-alikes"))[0])[3]
+    made = [words(row) for row in rows(table(document(shop_window, "look-alikes"), "look-alikes"))]
+    sentence = next(row[3] for row in made if "mirror image" in row[1])
     checked = set()
-    for part, piece in bench.build.pieces():
+    for part, piece in shop_window.build.pieces():
         if part.name != "leg" or part.runs is None or piece.place is None:
             continue
         if piece.mark not in sentence.replace(",", " ").split():
@@ -199,8 +215,10 @@ def test_the_check_of_a_handed_pair_is_true(bench: Job) -> None:
         width = vector(part.runs.width, place.face_edge_low)
         away = vector(part.runs.thickness, place.face_side_low)
         right = (
-            away[1] * up[2] - away[2] * up[1], away[2] * up[0] - away[0] * up[2], away[0] * up[1] - away[1] * up[0],
-        )  # fmt: skip
+            away[1] * up[2] - away[2] * up[1],
+            away[2] * up[0] - away[0] * up[2],
+            away[0] * up[1] - away[1] * up[0],
+        )
         left = sum(a * b for a, b in zip(right, width, strict=True)) > 0
         checked.add(left)
         assert (f"{piece.mark} has its face edge left" in sentence) == left
@@ -213,22 +231,26 @@ def vector(direction: Direction, forward: bool) -> tuple[int, int, int]:
     return (sign * (direction is Direction.X), sign * (direction is Direction.Y), sign * (direction is Direction.Z))
 
 
-def test_labels_and_records_warn(bench: Job) -> None:
-    block = next(b for b in walk(document(bench, "labels").blocks) if isinstance(b, Labels))
+def test_labels_and_records_warn(bench: Job, shop_window: Job) -> None:
+    block = next(b for b in walk(document(shop_window, "labels").blocks) if isinstance(b, Labels))
     warnings = {label.mark: label.warning for label in block.labels}
     assert warnings["FL"] == "not FR  BL: mirror image"
-    assert warnings["S1"] == ""  # it looks the same every way it goes in, and like no other kind
-    record = next(page for page in record_pages(bench) if page.title == "T-BL")
+    record = next(page for page in record_pages(shop_window) if page.title == "TB-BL")
     assert "not FL  BR: mirror image" in all_words(record)
+    block = next(b for b in walk(document(bench, "labels").blocks) if isinstance(b, Labels))
+    warnings = {label.mark: label.warning for label in block.labels}
+    assert warnings["S1"] == ""  # it looks the same every way it goes in, and like no other kind
+    assert warnings["FL"] == ""  # the wrong leg does not go in
+    record = next(page for page in record_pages(bench) if page.title == "T-BL")
     assert any(isinstance(block, Drawing) for block in walk(record.blocks))
 
 
-def test_a_stage_warns_of_twins_that_are_not_glued_yet(bench: Job) -> None:
-    lists = [b for b in walk(document(bench, "glue-up").blocks) if isinstance(b, Checklist)]
-    before = [[plain(step.text) for step in one.steps] for one in lists if one.title.startswith("Before")]
+def test_a_stage_warns_of_twins_that_are_not_glued_yet(shop_window: Job) -> None:
+    lists = [b for b in walk(document(shop_window, "glue-up").blocks) if isinstance(b, Bullets)]
+    before = [[plain(item) for item in one.items] for one in lists]
     assert "FL is not FR  BL (mirror image)" in before[0]
-    # by the second stage the front legs are glued; what is left to swap is BL for BR
-    assert "BL is not BR (mirror image)" in before[1]
+    # by the second stage the left end is glued; what is left to swap is FR for BR
+    assert "FR is not BR (mirror image)" in before[1]
 
 
 # Mate marks.
@@ -244,9 +266,7 @@ def test_a_mark_of_the_bench_lies_under_the_shoulder_on_both_pieces(bench: Job) 
     # where the shoulder lies on the leg: a quarter inch on either side of the tenon, as high as the rail
     assert leg[0] == inches("2 3/4", "2 3/4") and leg[2] == inches("13 5/8", "17 1/8")
     assert leg[1] in (inches("1 1/4", "1 1/2"), inches("1 7/8", "2 1/8"))
-    made = {words(row)[0]: row for row in rows(table(document(bench, "mate-marks"), "mate-marks"))}
-    hidden = [run.value for run in made[str(meeting.number)].cells[-1].text if not isinstance(run, str)]
-    assert hidden == [Fraction("6.35"), Fraction("88.9")]  # 1/4 × 3-1/2 in
+    assert [side.mm for side in found[0].sides] == [Fraction("6.35"), Fraction("88.9")]  # 1/4 × 3-1/2 in
 
 
 def sides(job: Job, place: HiddenFace) -> list[tuple[Fraction, Fraction]]:
@@ -367,15 +387,20 @@ def test_records_say_where_to_mark_out(bench: Job) -> None:
 
 def test_every_piece_is_marked_and_every_part_listed(bench: Job) -> None:
     made = document(bench, "exploded")
-    leaders = [s for b in walk(made.blocks) if isinstance(b, Drawing) for s in b.shapes if isinstance(s, Leader)]
-    assert sorted(leader.text for leader in leaders) == sorted(piece.mark for _, piece in bench.build.pieces())
+    marks = [mark for b in walk(made.blocks) if isinstance(b, Drawing) for mark in marks_in(b)]
+    between = {f"S{i}" for i in range(2, 9)}  # a row of slats, marked at both ends
+    assert sorted(marks) == sorted({piece.mark for _, piece in bench.build.pieces()} - between)
+    assert "S1–S9" in all_words(made)
     assert [words(row)[:3] for row in rows(table(made, "parts"))] == [
-        ["FL  FR  BL  BR", "leg", "4"], ["RF  RB", "rail", "2"], ["S1–S9", "slat", "9"],
-    ]  # fmt: skip
+        ["FL  FR  BL  BR", "leg", "4"],
+        ["RF  RB", "rail", "2"],
+        ["S1–S9", "slat", "9"],
+    ]
     title = make_documents(bench)[0]
     assert any(isinstance(block, Drawing) for block in walk(title.blocks))
-    overall = {f.value for f in figures(made.blocks) if f.name.startswith("front, top")}
-    assert overall == {v * Fraction("25.4") for v in inches("42", "13", "17 1/8")}  # 44 and 15 less an inch each side
+    views = next(b for b in walk(made.blocks) if isinstance(b, Drawing) and b.name.startswith("front, plan"))
+    measured = {shape.text for shape in views.shapes if isinstance(shape, Dimension)}
+    assert {"42", "13", "17¹⁄₈"} <= measured  # 44 and 15 less an inch each side
 
 
 FENCE = """
@@ -411,13 +436,26 @@ parts:
 
 @pytest.mark.parametrize("stages", ["", "[{title: Front, pieces: [rail, post]}, {title: Pickets, pieces: [picket]}]"])
 def test_large_builds_have_every_mark_in_some_picture(tmp_path: Path, stages: str) -> None:
-    """97 pieces, glued in stages or not: no picture has more than 48 leaders, and no piece goes without its own."""
+    """97 pieces, glued in stages or not: no picture has more than 48 marks. Each piece has its own, or stands between
+    the marked ends of a row, and that is said."""
     job = job_of(FENCE + (f"gluing:\n  adhesive: slow epoxy\n  stages: {stages}\n" if stages else ""), tmp_path)
     made = document(job, "exploded")
-    pictures = [b for b in walk(made.blocks) if isinstance(b, Drawing)]
-    marks = [[s.text for s in picture.shapes if isinstance(s, Leader)] for picture in pictures]
+    staged = document(job, "glue-up").blocks if stages else ()  # a stage's picture stands with its steps
+    pictures = [b for b in walk((*made.blocks, *staged)) if isinstance(b, Drawing)]
+    marks = [marks_in(picture) for picture in pictures]
     assert max(map(len, marks)) <= 48
-    assert {piece.mark for _, piece in job.build.pieces()} <= {mark for some in marks[1:] for mark in some}
+    named = {mark for some in marks[1:] for mark in some}
+    told = (
+        all_words(made).partition("Named in no picture, hidden or too small there: ")[2].partition(".")[0].split("  ")
+    )
+    assert {"R1", "R2", "P1", "P90", "A1", "A5"} <= {*named, *told} and "P1–P90, A1–A5" in all_words(made)
+    assert not {"R1", "R2", "A1", "A5"} & {*told}
+    assert {piece.mark for _, piece in job.build.pieces()} - named - {*told} <= {
+        *(f"P{i}" for i in range(2, 90)),
+        "A2",
+        "A3",
+        "A4",
+    }
     assert marks[0] and {"R1", "R2", "P1–P90", "A1–A5"} == set(marks[0])
 
 
@@ -438,7 +476,5 @@ def test_without_places_what_can_be_said_is_said(tmp_path: Path) -> None:
 
 def test_every_length_is_a_figure(large: Job) -> None:
     """No digit of a printed length stands in a plain run of the stopped chamfers or the hidden faces."""
-    for name, kind in (("edges", "stopped-chamfers"), ("mate-marks", "mate-marks")):
-        for row in rows(table(document(large, name), kind)):
-            loose = "".join(run for run in row.cells[-1].text if isinstance(run, str))
-            assert not any(ch.isdigit() for ch in loose)
+    for step in steps_of(document(large, "edges")):
+        assert not any(ch.isdigit() for run in step.detail if isinstance(run, str) for ch in run)

@@ -1,32 +1,188 @@
-"""Pictures of the stages of a large build."""
+"""Pictures of a build and of its stages: what stands, what goes on now, in which direction and order."""
 
 from __future__ import annotations
 
-from itertools import pairwise
+from fractions import Fraction
+from pathlib import Path
 
-from shopdocs.blocks.drawing import Drawing, Leader
-from shopdocs.blocks.text import Heading
-from tests.sample_jobs import SAMPLES, sample_documents, sample_job
+import pytest
 
-TABLE = next(folder for folder in SAMPLES if folder.name == "potting_table")
+from shopdocs.blocks.drawing import Arrow, Drawing, Leader, Line, Stroke, Words
+from shopdocs.blocks.text import Paragraph, plain
+from shopdocs.blocks.walk import walk
+from shopdocs.core.length import Length
+from shopdocs.documents.drawn.build_pictures import (
+    assembled_picture,
+    drawn_back,
+    exploded_picture,
+    stage_picture,
+    taken_apart,
+)
+from shopdocs.documents.drawn.pictures import Picture, drawn, frame_of
+from shopdocs.documents.job import Job
+from shopdocs.work.scene.opened import Moves, opened
+from shopdocs.work.scene.taken_apart import TakenApart
+from shopdocs.work.shapes.projection import ISOMETRIC
+from shopdocs.work.space.contacts import find_contacts
+from shopdocs.work.space.placed import Scene
+from tests.sample_jobs import SAMPLES, job_of, sample_documents, sample_job
+from tests.work.shapes.test_pictures import astray
+
+PLACED = [folder for folder in SAMPLES if folder.name != "seed_tote"]
+BY_NAME = {folder.name: folder for folder in SAMPLES}
+ROOM = (178.0, 120.0)
 
 
-def labels() -> dict[str, set[str]]:
-    (document,) = (d for d in sample_documents(TABLE, "mm") if d.name == "exploded")
-    return {
-        one.text: {shape.text for shape in two.shapes if isinstance(shape, Leader)}
-        for one, two in pairwise(document.blocks)
-        if isinstance(one, Heading) and isinstance(two, Drawing)
-    }
+def marks_in(drawing: Drawing) -> set[str]:
+    return {s.text for s in drawing.shapes if isinstance(s, Leader) or (isinstance(s, Words) and s.boxed)}
 
 
-def test_a_stage_that_takes_earlier_ones_shows_them_with_what_is_new() -> None:
-    """As the build file says: the whole frame is two stretchers and what the first three stages glued."""
-    found = labels()
-    assert found["Stage 4, Whole frame"] == {"LS1", "LS2", "Left end", "Right end", "Drawer frame"}
-    assert found["Stage 1, Left end"] == {"FL", "BL", "AL", "EL"}
+def stage(name: str, number: int) -> Picture:
+    job = sample_job(BY_NAME[name], "mm")
+    found = stage_picture(job, job.stages[number - 1], ROOM)
+    assert found is not None
+    return found
 
 
-def test_every_piece_has_its_mark_in_one_of_them() -> None:
-    marks = {piece.mark for _, piece in sample_job(TABLE, "mm").build.pieces()}
-    assert marks <= {label for some in labels().values() for label in some}
+def test_a_stage_shows_what_stands_pale_and_what_goes_on_bold_with_its_marks() -> None:
+    """As the build file says: the whole frame is two stretchers and what the first three stages glued. Its first thing
+    stands; pale is what was glued before and does not move now."""
+    found = stage("potting_table", 4)
+    assert marks_in(found.drawing) == {"LS1", "LS2", "Left end", "Right end", "Drawer frame"}
+    assert marks_in(stage("potting_table", 1).drawing) == {"FL", "BL", "AL", "EL"}
+    strokes = {s.stroke for s in found.drawing.shapes if isinstance(s, Line)}
+    assert {Stroke.THIN, Stroke.VISIBLE} <= strokes
+
+
+def test_pieces_stand_back_against_the_way_they_go_on() -> None:
+    """The left end of the table: legs at x 40 to 100, the apron and the stretcher along y between them. What goes on
+    moves along y alone, so that it stands back along y alone, and the arrow runs that way."""
+    job = sample_job(BY_NAME["potting_table"], "mm")
+    assert job.space is not None
+    work = job.stages[0]
+    scene = Scene.of(job.space.pieces[mark] for mark in ("FL", "BL", "AL", "EL"))
+    shifts, arrows = drawn_back(find_contacts(scene), work.order.closings)
+    assert {shift[0] for shift in shifts} == {0} and {shift[2] for shift in shifts} == {0}
+    assert any(shift[1] for shift in shifts)
+    moves = [number for number, closing in enumerate(work.order.closings, 1) if closing.onto]
+    assert [words for *_, words in arrows] == [str(number) for number in moves]
+    for start, end, words in arrows:
+        axis, high = work.order.closings[int(words) - 1].toward
+        assert [a != b for a, b in zip(start, end, strict=True)] == [k == axis for k in range(3)]
+        assert (end[axis] > start[axis]) == high
+    drawn = [s for s in stage("potting_table", 1).drawing.shapes if isinstance(s, Arrow)]
+    assert len(drawn) == len(arrows)
+
+
+def test_a_panel_is_glued_up_of_its_strips() -> None:
+    """The bench's top is of three strips."""
+    assert marks_in(stage("threshold_bench", 4).drawing) == {"Ta", "Tb", "Tc"}
+
+
+def test_doors_swing_on_their_hinge_and_drawers_are_found() -> None:
+    """The cabinet's door, 2 to 418 across and 22 thick, hangs on the left: opened it stands with its hinge edge where
+    it was, x 2 to 24, and reaches from the front, y 0, out to 416 before it. The table's drawers have five pieces."""
+    cabinet = sample_job(BY_NAME["spice_cabinet"], "mm")
+    assert cabinet.space is not None
+    found = opened(cabinet.build, cabinet.space.scene)
+    (door,) = found.units
+    assert door.moves is Moves.DOOR
+    pieces = [found.scene.pieces[i] for i in door.pieces]
+    assert sorted(piece.mark for piece in pieces) == ["DB", "DL", "DP", "DR", "DT"]
+    assert [min(p.at[k].mm for p in pieces) for k in range(3)] == [2, -416, 2]
+    assert [max(p.far[k].mm for p in pieces) for k in range(3)] == [24, 0, 558]
+    left, right = (next(p for p in pieces if p.mark == mark) for mark in ("DL", "DR"))
+    assert left.far[1] == Length(0) and right.at[1] == Length(-416)
+    table = sample_job(BY_NAME["potting_table"], "mm")
+    assert table.space is not None
+    drawers = opened(table.build, table.space.scene).units
+    assert [unit.moves for unit in drawers] == [Moves.DRAWER] * 2 and [len(unit.pieces) for unit in drawers] == [5, 5]
+
+
+@pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
+def test_taken_apart_no_two_pieces_share_room(folder: Path) -> None:
+    """Where two did, the line between them was missing: HR ran into S4."""
+    job = sample_job(folder, "mm")
+    assert job.space is not None
+    apart = TakenApart(opened(job.build, job.space.scene), job.space.contacts)
+    scene = apart.opened.scene
+    long = scene.ticks.length(max(scene.bounds.size))
+    for part in (16, 12, 9, 7):
+        offsets = apart.by(long * Fraction(1, part), long * Fraction(3, part)).offsets
+        moved = [solid.shifted(by) for solid, by in zip(scene.solids, offsets, strict=True)]
+        clashes = [
+            (scene.pieces[i].mark, scene.pieces[j].mark)
+            for i in range(len(moved))
+            for j in range(i)
+            if moved[i].overlap(moved[j])
+        ]
+        assert not clashes
+
+
+@pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
+def test_marks_stand_on_their_piece_and_leaders_cross_no_other(folder: Path) -> None:
+    """In the exploded picture of every sample; what a point shows is found by cutting all boxes with the line of
+    sight, not by the grid that places the marks."""
+    job = sample_job(folder, "mm")
+    room = (178.0, 205.0)
+    laid, marked = taken_apart(job, room)
+    drawing = drawn(laid, marked, room, ISOMETRIC, "apart", frame_of(laid, ISOMETRIC)).drawing
+    assert len(marks_in(drawing)) > 8
+    assert not astray(laid, drawing, ISOMETRIC)
+
+
+def words_of(folder: Path) -> str:
+    (document,) = (d for d in sample_documents(folder, "mm") if d.name == "exploded")
+    return " ".join(plain(b.text) for b in document.blocks if isinstance(b, Paragraph))
+
+
+@pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
+def test_every_piece_is_named_in_a_picture_or_said_not_to_be(folder: Path) -> None:
+    """By its mark, by the row whose ends are marked, or under the pictures."""
+    (document,) = (d for d in sample_documents(folder, "mm") if d.name == "exploded")
+    named = {words.split(":")[0] for b in walk(document.blocks) if isinstance(b, Drawing) for words in marks_in(b)}
+    said = words_of(folder)
+    for part, piece in sample_job(folder, "mm").build.pieces():
+        row = [one.mark for one in part.pieces]
+        inside = f"{row[0]}–{row[-1]}" in said and {row[0], row[-1]} <= named
+        assert piece.mark in named or inside, piece.mark
+
+
+def test_a_piece_without_a_place_and_one_that_is_hidden_are_told(tmp_path: Path) -> None:
+    """A block inside a closed box is seen in no picture; a shelf of which the build does not say where it goes."""
+    file = tmp_path / "build.yaml"
+    file.write_text(BOX)
+    job: Job = job_of(file)
+    from shopdocs.documents.exploded import exploded_drawing
+
+    said = [plain(b.text) for b in exploded_drawing(job).blocks if isinstance(b, Paragraph)]
+    assert "In no picture, the build does not say where they go: SH." in said
+
+
+BOX = """
+build: {title: Box, mark: B, units: mm}
+materials: {ash: {kind: hardwood, rough: 27}}
+parts:
+  board:
+    material: ash
+    thickness: 20
+    width: 300
+    length: 300
+    runs: {length: x, width: y}
+    pieces:
+      BO: {x: 0, y: 0, z: 0}
+      TO: {x: 0, y: 0, z: 200}
+  shelf: {material: ash, thickness: 20, width: 100, length: 200, pieces: [SH]}
+"""
+
+
+def test_the_assembled_and_the_exploded_picture_fill_their_room() -> None:
+    """The larger of width and height, in parts of the room, is nearly all of it: no usual scale is waited for."""
+    for folder in PLACED:
+        job = sample_job(folder, "mm")
+        standing = assembled_picture(job, ROOM)
+        assert standing is not None
+        for drawing in (standing, exploded_picture(job, ROOM).drawing):
+            assert drawing.scale is not None
+            shares = [drawing.width.float_mm(drawing.scale) / ROOM[0], drawing.height.float_mm(drawing.scale) / ROOM[1]]
+            assert 0.8 < max(shares) <= 1.0

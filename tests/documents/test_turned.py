@@ -14,9 +14,13 @@ from shopdocs.model.joining import Face
 from tests.sample_jobs import SAMPLES, job_of
 
 WAYS = {
-    (0, False): "to the left", (0, True): "to the right", (1, False): "to the front", (1, True): "to the back",
-    (2, False): "down", (2, True): "up",
-}  # fmt: skip
+    (0, False): "to the left",
+    (0, True): "to the right",
+    (1, False): "to the front",
+    (1, True): "to the back",
+    (2, False): "down",
+    (2, True): "up",
+}
 
 
 def normal(axis: int, high: bool) -> np.ndarray:
@@ -31,7 +35,7 @@ def test_the_face_that_is_named_moves(folder: Path) -> None:
     assert job.alike is not None
     tried = 0
     for mark, piece in job.alike.space.pieces.items():
-        for way in job.alike.wrong_ways(mark):
+        for way in (mistake.way for mistake in job.alike.mistakes(mark)):
             lands = {face: face for face in Face} | dict(way.changes)
             looks = {face: normal(*piece.pose.look_of(face)) for face in Face}
             before = np.stack([looks[face] for face in (Face.A, Face.EDGE, Face.FACE)], axis=1)
@@ -70,12 +74,23 @@ CASES = [
     ("bit: 8, depth: 10", "back", "150", [("upside down", "face side up", "hole underneath")]),
     # right through, it is the same from both sides
     ("bit: 8, depth: through", "face", "150", []),
-    ("screw: 4 x 40 mm, as: clearance, depth: through, countersunk: yes", "face", "150",
-     [("upside down", "face side up", "countersink on top")]),
+    (
+        "screw: 4 x 40 mm, as: clearance, depth: through, countersunk: yes",
+        "face",
+        "150",
+        [("upside down", "face side up", "countersink on top")],
+    ),
     # 50 before the middle, right through: end for end is wrong, with either face up, and turned over lengthwise too
-    ("bit: 8, depth: through", "face", "100",
-     [("end for end", "end A to the front", ""), ("upside down, end for end", "face side up", "")]),
-]  # fmt: skip
+    (
+        "bit: 8, depth: through",
+        "face",
+        "100",
+        [
+            ("end for end", "end A to the front", "hole nearer the front"),
+            ("upside down, end for end", "face side up", "hole nearer the front"),
+        ],
+    ),
+]
 
 
 @pytest.mark.parametrize(("hole", "face", "along", "told"), CASES)

@@ -9,17 +9,20 @@ import pytest
 
 from shopdocs.blocks.text import Checklist, plain
 from shopdocs.blocks.walk import walk
-from shopdocs.documents.fitting.wording import WORDS, from_one, joined
+from shopdocs.documents.fitting.wording import from_one, joined
 from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.job import make_job
 from shopdocs.model.joining import End, JointKind, Meeting
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.pipeline import check_build
 
 # Kinds where one piece carries something that the other has a hollow for.
 LET_IN = {
     JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE, JointKind.HOUSING,
-    JointKind.TONGUE_AND_GROOVE, JointKind.RABBET, JointKind.DOVETAIL,
+    JointKind.TONGUE_AND_GROOVE, JointKind.RABBET, JointKind.DOVETAIL, JointKind.FINGER_JOINT,
+    JointKind.BREADBOARD_END,
 }  # fmt: skip
+BESIDE = {JointKind.HALF_LAP, JointKind.SPLINED_MITRE, JointKind.KEYED_MITRE}
 FLAT = {JointKind.DOWELS, JointKind.LOOSE_TENON, JointKind.SCREWED_BUTT, JointKind.EDGE_JOINT}
 
 
@@ -40,7 +43,7 @@ def test_only_what_is_let_in_goes_into_anything(kind: JointKind) -> None:
 
 
 def test_every_kind_has_its_words() -> None:
-    assert set(WORDS) == set(JointKind) == LET_IN | FLAT | {JointKind.HALF_LAP}
+    assert set(KINDS) == set(JointKind) == LET_IN | FLAT | BESIDE
 
 
 LID = """
@@ -76,12 +79,13 @@ def test_boards_of_a_top_are_glued_against_each_other(tmp_path: Path) -> None:
     assert build is not None
     job = make_job(build, shop, build.display, "", "letter-30")
     lists = [block for block in walk(glue_up(job).blocks) if isinstance(block, Checklist)]
-    steps = [plain(step.text) for block in lists for step in block.steps]
-    edges = [words for words in steps if words.endswith(", edge joint")]
+    steps = [(plain(step.text), plain(step.detail)) for block in lists for step in block.steps]
+    edges = [words for words, told in steps if "edge joint" in told]
     assert edges
     assert all(" against " in words and " into " not in words for words in edges)
     # the cleat takes the tenons of both boards, so it goes on over them, after they are one
-    assert steps.index(edges[0]) < steps.index("C to the left, over B1 and B2 at once")
+    words = [words for words, _ in steps]
+    assert words.index(edges[0]) < words.index("3  C over B1 and B2 together, from the right")
 
 
 SHELF = """
@@ -129,6 +133,6 @@ def test_what_only_screws_hold_is_not_said_to_begin_the_glue_up(tmp_path: Path) 
     job = make_job(build, shop, build.display, "", "letter-30")
     lists = [block for block in walk(glue_up(job).blocks) if isinstance(block, Checklist)]
     wet = next(block for block in lists if block.title == "With wet glue")
-    dry = next(block for block in lists if block.title == "When the glue has set, without glue")
-    assert [plain(step.text) for step in wet.steps if "Begin" in plain(step.text)] == ["Begin with L"]
-    assert [plain(step.text) for step in dry.steps] == ["C put in place, held by its hardware alone"]
+    dry = next(block for block in lists if block.title == "When the glue has set, no glue")
+    assert [plain(step.text) for step in wet.steps if "Start" in plain(step.text)] == ["1  Start with L"]
+    assert [plain(step.text) for step in dry.steps] == ["C in place, held by its hardware alone"]

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-from itertools import pairwise
-
 import pytest
 
 from shopdocs.core.length import Length
@@ -55,20 +52,3 @@ def test_seat_and_table_fit_each_other() -> None:
     assert table is not None
     middle = (table.low + table.high - seat.low - seat.high) / 2
     assert ergonomics.outside("seat to table", middle) is None
-
-
-def test_school_sizes_grow() -> None:
-    # EN 1729-1 from memory: only internal consistency.
-    assert [row.mark for row in ergonomics.SCHOOL_SIZES] == list(range(8))
-    for smaller, larger in pairwise(ergonomics.SCHOOL_SIZES):
-        assert smaller.seat < larger.seat
-        assert smaller.table < larger.table
-
-
-def test_stair_rule() -> None:
-    # 2 risers and a tread make 24 to 25 in (610 to 635 mm): 7 and 10-1/2 in give 24-1/2.
-    low, high = ergonomics.STAIR_SUM
-    assert low <= ergonomics.stair_sum(Length.inches(7), Length.inches("10.5")) <= high
-    assert close(low.mm, 610, "0.5")
-    assert close(high.mm, 635, Fraction(1, 2))
-    assert ergonomics.stair_sum(Length.inches(9), Length.inches("10.5")) > high

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 
 from shopdocs.facts import finish_types as finish
-from shopdocs.facts.source import Confidence
 from tests.facts.rows import close, must_fail_when_corrupted
 
 # m² per litre and coat, and ft² per US gallon: makers' pages and data sheets, of which one column is converted.
@@ -43,14 +43,12 @@ def test_coverage() -> None:
 
 def test_hardwax_on_floors() -> None:
     # Flooring trade article: 20 to 30 m²/l (815 to 1222 ft²/gal); by hand on furniture less, common practice.
-    (low, high), source = finish.FLOOR_HARDWAX
-    assert [low, high] == [Fraction(20), Fraction(30)]
-    assert source.confidence is Confidence.SECONDARY
-    assert close(finish.square_feet_per_gallon(low), 815, "0.5")
-    assert close(finish.square_feet_per_gallon(high), 1222, "0.5")
+    assert close(finish.square_feet_per_gallon(Fraction(20)), 815, "0.5")
+    assert close(finish.square_feet_per_gallon(Fraction(30)), 1222, "0.5")
     by_hand = finish.finish_type("hardwax oil")
     assert by_hand is not None
-    assert by_hand.planned_coverage < low
+    assert by_hand.planned_coverage < 20
+    assert "20 to 30 m² per litre" in by_hand.note
 
 
 def test_unit_of_coverage() -> None:
@@ -101,23 +99,22 @@ def test_all_but_waterborne_finishes_ask_for_open_windows() -> None:
         assert row.vapour is (row.kind != "waterborne varnish")
 
 
-@pytest.mark.parametrize("short", [False, True])
-def test_grit_sequences_follow_their_own_rule(short: bool) -> None:
-    # Common practice, no source: no more than one step is skipped, hardwax oil stops at P150.
+def test_grit_sequences_skip_no_more_than_one_grade() -> None:
+    # Common practice, no source: up the usual grades, of which at most one is skipped; hardwax oil stops at P150.
+    usual = [80, 100, 120, 150, 180, 220]
     for row in finish.FINISHES:
-        sequence = finish.grit_sequence(row, short)
-        assert sequence[-1] == row.stop_grit
-        assert finish.skipped_grits(sequence) == ()
+        grits = finish.grit_sequence(row)
+        assert grits[-1] == row.stop_grit
+        for coarse, fine in pairwise(grits):
+            assert coarse < fine
+            assert len([grit for grit in usual if coarse < grit < fine]) <= 1
     hardwax = finish.finish_type("hardwax oil")
     assert hardwax is not None
-    assert finish.grit_sequence(hardwax, short)[-1] == 150
+    assert finish.grit_sequence(hardwax) == (80, 100, 120, 150)
 
 
-def test_skipped_grits() -> None:
-    assert finish.skipped_grits((80, 150, 220)) == ((80, 150),)
-    assert finish.skipped_grits((120, 80)) == ((120, 80),)
-    assert finish.skipped_grits((150, 220)) == ()
-    assert finish.skipped_grits(()) == ()
+def test_the_next_finer_grit() -> None:
+    # P grades after FEPA, as they are sold.
     assert finish.next_finer(150) == 180
     assert finish.next_finer(400) is None
     assert finish.next_finer(137) is None

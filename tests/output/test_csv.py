@@ -39,12 +39,20 @@ def test_head_units_groups_totals_and_exact_values() -> None:
     total = Row((Cell.of("total"), Cell(), Cell.of("0.83")), total=True)
     lines = read(table_csv(Table("cut list", columns, (Group(rows, "ash, 8/4"), Group((total,))))))
     assert lines == [
-        ["group", "Mark", "Size (in)", "Size exact 1 (mm)", "Size exact 2 (mm)", "Board feet (bf)",
-         "Board feet exact (bf)", "line"],
+        [
+            "group",
+            "Mark",
+            "Size (in)",
+            "Size exact 1 (mm)",
+            "Size exact 2 (mm)",
+            "Board feet (bf)",
+            "Board feet exact (bf)",
+            "line",
+        ],
         # 1 3/4 in = 44.45 mm, 17 1/16 in = 433.3875 mm by the definition of the inch (25.4 mm, NIST SP 811 B.6)
         ["ash, 8/4", "FL", "1³⁄₄ × 17¹⁄₁₆", "44.45", "433.3875", "0.83", "0 5/6", "row"],
         ["", "total", "", "", "", "0.83", "", "total"],
-    ]  # fmt: skip
+    ]
 
 
 def test_lines_end_as_the_standard_says() -> None:
@@ -78,7 +86,37 @@ def test_short_rows_are_filled_up() -> None:
 def test_formulas_are_told_apart_from_text(hostile: str) -> None:
     shown = one_cell(hostile)
     assert not shown.lstrip().startswith(STARTS_A_FORMULA)
-    assert hostile.replace("\x00", "") in shown
+    assert shown.replace("'", "") == hostile.replace("\x00", "").replace("'", "")  # nothing else is changed
+
+
+@pytest.mark.parametrize("separator", [",", ";", "\t", "|"])
+@pytest.mark.parametrize(
+    "hostile",
+    [
+        "p;=cmd|' /C calc'!A0",
+        "a\t=1+1",
+        "a;b; @SUM(1)",
+        "a|+1+1",
+        "a\n=1+1",
+        'x";=1+1',
+        'a;"=1+1',
+        "; ;－1+x",
+        "a\r\n-1-1",
+    ],
+)
+def test_no_cell_is_a_formula_whatever_parts_the_cells(hostile: str, separator: str) -> None:
+    """Read by a plain split, as a spreadsheet does that knows neither our comma nor our quotes."""
+    text = table_csv(Table("t", (Column("Note"), Column("b")), (Group((Row((Cell.of(hostile), Cell.of(hostile))),)),)))
+    cells = [cell for line in text.splitlines() for cell in line.split(separator)]
+    if separator == ",":
+        cells = [cell for line in read(text) for cell in line]
+    for cell in cells:
+        assert not cell.strip().lstrip('"').lstrip().startswith(STARTS_A_FORMULA[:4] + STARTS_A_FORMULA[7:]), cell
+
+
+def test_what_is_no_formula_stays_as_it_is() -> None:
+    for plain in ("glue; clamps", "0 to 3; -2.5", "a;b\tc", "well; it = that"):
+        assert one_cell(plain) == plain
 
 
 @pytest.mark.parametrize(

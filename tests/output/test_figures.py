@@ -25,7 +25,7 @@ from shopdocs.core.length import Length
 from shopdocs.core.problems import Position
 from shopdocs.output.figures_json import figures_json
 
-IMPRINT = Imprint("Hall bench", "HB", "A", "Ada Quill", "2031-04-01")
+IMPRINT = Imprint("Hall bench", "HB", "A", "Ada Quill", "2031-04-01", "nomadu")
 
 
 def number(name: str) -> Figure:
@@ -67,8 +67,14 @@ def test_exact_values_units_and_places() -> None:
     document = Document("cut-list", "Cut list", "", (Paragraph((third, feet, leg)), drawing("front")))
     read = json.loads(figures_json([document], IMPRINT, {"paper": "a4"}))
     assert read["build"] == {
-        "title": "Hall bench", "mark": "HB", "revision": "A", "maker": "Ada Quill", "date": "2031-04-01", "paper": "a4",
-    }  # fmt: skip
+        "title": "Hall bench",
+        "mark": "HB",
+        "revision": "A",
+        "maker": "Ada Quill",
+        "date": "2031-04-01",
+        "check word": "nomadu",
+        "paper": "a4",
+    }
     source = {"file": "build.yaml", "line": 12, "column": 5}
     common = {"document": "cut-list"}
     assert read["figures"] == [

@@ -170,8 +170,10 @@ def test_what_is_put_into_the_old_set_in_the_last_instant_stays(
     monkeypatch.setattr(workplace.Workplace, "swap", late)
     publish(NEW, out, False)
     assert {name: content for name, content in tree(out).items() if name != LIST} == {
-        **NEW, "note.txt": b"changed", "late.txt": b"late",
-    }  # fmt: skip
+        **NEW,
+        "note.txt": b"changed",
+        "late.txt": b"late",
+    }
 
 
 def test_a_stop_after_the_sets_have_changed_places_is_too_late(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -251,10 +253,13 @@ def test_what_others_put_beside_a_set_stays(tmp_path: Path) -> None:
     out.chmod(0o750)
     publish({"a.pdf": b"2", "records/c.html": b"2"}, out, False)
     assert tree(out) == {
-        "a.pdf": b"2", "records/c.html": b"2", "note.txt": b"mine", "photos/oak.jpg": b"jpg",
+        "a.pdf": b"2",
+        "records/c.html": b"2",
+        "note.txt": b"mine",
+        "photos/oak.jpg": b"jpg",
         "tables/mine.csv": b"mine",
         LIST: b"a.pdf\nrecords/c.html\n",
-    }  # fmt: skip
+    }
     assert (out / "empty").is_dir()
     assert (out / "link").readlink() == Path("photos")
     assert (out / "dangling").readlink() == Path("nowhere")

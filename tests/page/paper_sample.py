@@ -20,7 +20,18 @@ from shopdocs.blocks.drawing import (
     Stroke,
     Words,
 )
-from shopdocs.blocks.sheets import Code, Document, Imprint, Labels, NewPage, PieceLabel, SideBySide, Together
+from shopdocs.blocks.sheets import (
+    Code,
+    CodeText,
+    Document,
+    Imprint,
+    Labels,
+    NewPage,
+    PieceLabel,
+    SideBySide,
+    Sticking,
+    Together,
+)  # fmt: skip
 from shopdocs.blocks.text import (
     Bullets,
     Caution,
@@ -132,12 +143,14 @@ def label(mark: str) -> PieceLabel:
         mark,
         "PS",
         "leg",
-        f"{inch('7/4')} × {inch('7/4')} × 27 in",
-        "end B",
-        ("1 → RF", "2 → RB"),
+        (f"finished {inch('7/4')} × {inch('7/4')} × 27 in",),
+        (f"finished {inch('7/4')}×{inch('7/4')}×27",),
+        ("1 RF", "2 RB"),
         "stage 2",
         "not BL: mirror image",
-        f"HTTPS://SHOP.EXAMPLE/R/PS-{mark}",
+        "not BL",
+        (CodeText(f"HTTPS://SHOP.EXAMPLE/R/PS-{mark}"), CodeText(f"PS-{mark}", ("address",))),
+        Sticking("face side, outside", "up", "up, face edge", "here", Length(200)),
         f"label-{mark}",
     )
 

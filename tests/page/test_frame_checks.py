@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 import font_source_sans_pro
 import pytest
@@ -11,8 +12,9 @@ from PIL import ImageFont
 from shopdocs.blocks.drawing import Drawing, Words
 from shopdocs.core.display import mixed_number
 from shopdocs.core.length import Length
-from shopdocs.page.items import Frame, Line, TextRun, mm, rectangle
+from shopdocs.page.items import Face, Frame, Line, TextRun, mm, rectangle
 from shopdocs.page.paper import paper
+from shopdocs.page.typeface import FACES, font_file
 from tests.page.frame_checks import (
     DIGIT,
     SMALL_DIGIT,
@@ -27,6 +29,15 @@ from tests.page.frame_checks import (
 )
 
 WORDS = TextRun(100.0, 100.0, "regular", 10.0, "shoulder")
+
+
+@pytest.mark.parametrize("face", FACES)
+def test_the_typeface_is_the_published_one(face: Face) -> None:
+    """Byte for byte as in the package font-source-sans-pro, its licence beside it."""
+    published = {Path(name).name: Path(name) for name in font_source_sans_pro.font_files_ttf.values()}
+    ours = Path(font_file(face))
+    assert ours.read_bytes() == published[ours.name].read_bytes()
+    assert "SIL OPEN FONT LICENSE" in (ours.parent / "LICENSE.txt").read_text("utf-8").upper()
 
 
 @pytest.mark.parametrize("face", ["SourceSansPro", "SourceSansProSemibold", "SourceSansProBold"])

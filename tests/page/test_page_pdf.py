@@ -174,10 +174,12 @@ def test_nothing_outside_the_margins(pages: sample.Composed) -> None:
 
 
 def extent(item: object) -> tuple[float, float, float, float]:
-    """The item's own box: for words capital height and descent, as the typeface's metrics give them."""
+    """The item's own box: for words capital height, as the typeface's metrics give it, and the descent of those letters
+    that have one."""
     if isinstance(item, TextRun):
         wide = width(item.text, item.face, item.size)
         high, deep = item.size * metrics(item.face).cap_height / 1000, item.size * 0.2
+        deep = deep if item.size < 20 or set(item.text) & set("gjpqyQ,;()") else 0.0  # a mark has capitals and figures
         if item.angle:
             return item.x - high, item.y, item.x + deep, item.y + wide
         return item.x, item.y - deep, item.x + wide, item.y + high

@@ -95,8 +95,11 @@ def rows_by_page(pages: sample.Composed) -> list[list[str]]:
 
 @pytest.mark.parametrize("rows", range(36, 80))
 def test_no_page_holds_one_row_of_a_table(rows: int) -> None:
-    table = sample.Table("t", (sample.Column("Mark"),), (sample.Group(
-        tuple(sample.Row((sample.Cell.of(f"S{i}"),)) for i in range(rows))),))  # fmt: skip
+    table = sample.Table(
+        "t",
+        (sample.Column("Mark"),),
+        (sample.Group(tuple(sample.Row((sample.Cell.of(f"S{i}"),)) for i in range(rows))),),
+    )
     pages = rows_by_page(sample.composed((sample.Document("d", "t", "", (table,)),)))
     assert [word for page in pages for word in page] == [f"S{i}" for i in range(rows)]
     assert min(len(page) for page in pages) >= 2
@@ -166,7 +169,7 @@ def test_the_top_line_names_build_sheet_revision_and_page() -> None:
     for number, frame in enumerate(pages.frames, 1):
         words = [item.text for item in frame.items if isinstance(item, TextRun)]
         assert {"PS", "Plant stand", frame.title} <= set(words)
-        assert f"revision B   ·   page {number} of {len(pages.frames)}" in words
+        assert f"revision B   ·   2026-02-11   ·   page {number} of {len(pages.frames)}" in words
 
 
 def test_the_title_sheet_says_its_title_once_in_the_top_line() -> None:
@@ -195,7 +198,7 @@ def short(name: str, lines: int) -> sample.Document:
 
 
 @pytest.mark.parametrize(
-    ("first", "second", "pages"), [(8, 8, 1), (14, 6, 1), (6, 14, 1), (14, 14, 2), (8, 30, 2), (30, 8, 2)]
+    ("first", "second", "pages"), [(8, 8, 1), (14, 6, 1), (6, 14, 1), (14, 14, 1), (24, 24, 2), (8, 30, 2), (30, 8, 2)]
 )
 def test_short_documents_share_a_page(first: int, second: int, pages: int) -> None:
     set_of_two = sample.composed((short("shopping", first), short("finish", second)))
@@ -215,11 +218,14 @@ def test_endless_words_stay_inside_every_page() -> None:
         sample.Bullets(((long,),)),
         sample.Caution(long, long),
         sample.Checklist((sample.Step((long,), (long,), number, long),), long),
-        sample.Table("t", (sample.Column(long), sample.Column("B", "right", long)), (
-            sample.Group((sample.Row((sample.Cell.of(long), sample.Cell.of("1" * 300))),), long, long),)),
+        sample.Table(
+            "t",
+            (sample.Column(long), sample.Column("B", "right", long)),
+            (sample.Group((sample.Row((sample.Cell.of(long), sample.Cell.of("1" * 300))),), long, long),),
+        ),
         sample.Code("HTTPS://SHOP.EXAMPLE", long),
         sample.SideBySide(((sample.Paragraph((long,)),), (sample.Caution(long, long),)), (1, 1)),
-    )  # fmt: skip
+    )
     pages = sample.composed((sample.Document("d", long, long, blocks),))
     keep = 12 * 72 / 25.4
     for frame in pages.frames:
@@ -274,8 +280,9 @@ def test_a_few_lines_do_not_take_a_page_of_their_own(monkeypatch: pytest.MonkeyP
     column, note = sample.Column("Row"), sample.Paragraph(("Closing words of the sheet.",))
 
     def pages(rows: int) -> list[object]:
-        table = sample.Table("t", (column,), (sample.Group(tuple(sample.Row((sample.Cell.of(f"row {i}"),))
-                             for i in range(rows))),))  # fmt: skip
+        table = sample.Table(
+            "t", (column,), (sample.Group(tuple(sample.Row((sample.Cell.of(f"row {i}"),)) for i in range(rows))),)
+        )
         return list(sample.composed((sample.Document("d", "t", "", (table, note)),)).frames)
 
     with monkeypatch.context() as patch:

@@ -22,8 +22,10 @@ from tests.page import paper_sample as sample
 MM = 25.4 / 72
 NUMBER = r"(-?\d+(?:\.\d+)?)"
 # A circle is drawn as four curves from its rightmost point; its end points are left, right, top and bottom.
-CURVE = re.compile(rf"{NUMBER} {NUMBER} m {NUMBER} {NUMBER} {NUMBER} {NUMBER} {NUMBER} {NUMBER} c "
-                   rf"{NUMBER} {NUMBER} {NUMBER} {NUMBER} {NUMBER} {NUMBER} c")  # fmt: skip
+CURVE = re.compile(
+    rf"{NUMBER} {NUMBER} m {NUMBER} {NUMBER} {NUMBER} {NUMBER} {NUMBER} {NUMBER} c "
+    rf"{NUMBER} {NUMBER} {NUMBER} {NUMBER} {NUMBER} {NUMBER} c"
+)
 STROKE = re.compile(rf"{NUMBER} w {NUMBER} {NUMBER} m {NUMBER} {NUMBER} l S")
 
 
@@ -66,8 +68,11 @@ def test_a_sheet_with_a_template_says_that_it_is_to_be_measured(held: str) -> No
     (block,) = [block for block in sample.template().blocks if isinstance(block, FullScale)]
     beside = SideBySide(((block,), ()), (1.0, 0.01))
     blocks: dict[str, Block] = {
-        "by itself": block, "together": Together((block,)), "side by side": beside, "both": Together((beside,)),
-    }  # fmt: skip
+        "by itself": block,
+        "together": Together((block,)),
+        "side by side": beside,
+        "both": Together((beside,)),
+    }
     words = Document("w", "Words", "", (Paragraph(("Words alone.",)), NewPage()))
     measured = Document("t", "Template", "", (Paragraph(("Above it.",)), NewPage(), blocks[held]))
     frames = sample.composed((words, measured), "a4").frames

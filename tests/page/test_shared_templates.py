@@ -132,10 +132,11 @@ def test_words_beside_a_join_keep_off_its_diamonds(wide: int) -> None:
     for frame in pages.frames:
         diamonds = [
             [min(xs), min(ys), max(xs), max(ys)]
-            for item in frame.items if isinstance(item, Path) and item.closed and len(item.points) == 4
+            for item in frame.items
+            if isinstance(item, Path) and item.closed and len(item.points) == 4
             for xs, ys in [list(zip(*item.points, strict=True))]
             if item.width and len(set(xs)) == 3 and len(set(ys)) == 3
-        ]  # fmt: skip
+        ]
         for item in frame.items:
             if isinstance(item, TextRun) and item.text.startswith(("glue tile", "cut here")):
                 told += 1

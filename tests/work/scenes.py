@@ -63,9 +63,15 @@ def random_piece(rnd: random.Random, mark: str, within: int = 40, largest: int =
         hi = [rnd.randint(v + 1, s) for v, s in zip(lo, size, strict=True)]
         features.append(Cuboid(FeatureKind.MORTISE, spot(*lo), spot(*hi)))
     return PlacedPiece(
-        mark, "part", spot(*(rnd.randrange(within) for _ in range(3))),
-        Length(size[0]), Length(size[1]), Length(size[2]), rnd.choice(ALL_POSES), tuple(features),
-    )  # fmt: skip
+        mark,
+        "part",
+        spot(*(rnd.randrange(within) for _ in range(3))),
+        Length(size[0]),
+        Length(size[1]),
+        Length(size[2]),
+        rnd.choice(ALL_POSES),
+        tuple(features),
+    )
 
 
 def random_scene(seed: int, pieces: int) -> Scene:

@@ -1,81 +1,67 @@
-"""A piece as a box, with its twelve edges drawn by what becomes of them.
+"""A piece as a box with its arrises as they are worked: a chamfer as two lines, a square arris as one heavy line.
 
-Two isometric views from opposite corners show all six faces, true to hand; both are to the scale of the section, and
-long pieces are broken. An edge that stays square is heavy, a chamfered one double, an eased one dashed: line kinds tell
-it, never a colour.
+One isometric view, true to hand, of the corner with the most chamfers. The three arrises behind are dashed where one of
+them is not square, and left away where all are, or where all twelve are alike. Long pieces are broken. Line kinds tell
+everything, no colour.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
+from itertools import product
 
 from shopdocs.blocks.drawing import Drawing, Line, Point, Shape, Stroke, Words
 from shopdocs.core.length import Length
-from shopdocs.documents.drawn.pictures import SCALES
 from shopdocs.documents.fitting.alike import FACE_WORDS
 from shopdocs.model.joining import Face
-from shopdocs.work.joints.frame import opposite
 from shopdocs.work.shapes.projection import COS_30
-from shopdocs.work.space.arrises import EDGES, EdgeName, Verdict
+from shopdocs.work.space.arrises import EDGES, EdgeFinding, EdgeName, Verdict, edge_name
 from shopdocs.work.space.placed import PlacedPiece, side_of
 
-ROOM_MM = 84.0  # both views with their names, so that two drawings stand side by side on every paper
-SECTION_MM = 15.0  # the wider side of the section
-# the thinner side is drawn at least so thick, for double lines to be read as such; a wide board is then broken across
-# its width as well
-THIN_MM = 4.2
-LONGEST_MM = (27, 17, 17)  # along, across, deep; beyond them the piece is broken
-APART_MM = 0.55  # the two lines of a chamfered edge, from the edge to each
-BREAK_MM = 1.8
-GAP_MM = 5  # between the views
-NAMES_MM = 2.4  # from a face to its name
+ROOM_MM = 57.0  # three drawings stand side by side on every paper
+# What is drawn along, across and deep at most, beyond which the piece is broken, and at least, so that double lines can
+# be told apart.
+MOST_MM, LEAST_MM = (28, 14, 11), (12, 8, 6)
+CHAMFER_MM = Fraction(6, 5)  # between the two lines of a chamfer
+BREAK_MM = 2
+NAMES_MM = Fraction(5, 2)  # from a face to its name
 CHARACTER_MM = Fraction(7, 4)  # mean width of a letter at 9 pt
 _HALF = Fraction(1, 2)
+_CHAMFERED = (Verdict.CHAMFER, Verdict.STOPPED)
 
-Anchor = Literal["left", "centre", "right"]
 Flat = tuple[Fraction, Fraction]  # millimetres of paper
+Spot = tuple[Fraction, Fraction, Fraction]  # along, across, deep on the drawn box
+Corner = tuple[Face, Face, Face]  # the end, edge and side that one looks at
+
+# Of corners with as many chamfers the one that is looked at first: end A, the face edge and the face side.
+_CORNERS: tuple[Corner, ...] = tuple(
+    (end, front, top)
+    for top, front, end in product((Face.FACE, Face.BACK), (Face.EDGE, Face.FAR_EDGE), (Face.A, Face.B))
+)  # fmt: skip
 
 
-def edge_box(piece: PlacedPiece, verdicts: Mapping[EdgeName, Verdict], name: str = "") -> Drawing:
-    """Both views of a piece side by side."""
-    scale = _scale(piece)
-    for share in (Fraction(1), Fraction(9, 10), Fraction(8, 10), Fraction(7, 10)):
-        drawing = _drawn(piece, verdicts, name, scale, share)
-        if drawing.width.float_mm(scale) <= ROOM_MM:
-            break
-    return drawing
+def edge_box(piece: PlacedPiece, findings: Sequence[EdgeFinding], strips: int = 1, name: str = "") -> Drawing:
+    """The piece, without what its joints add, in millimetres of paper; thin lines are the seams of its strips."""
+    edges = {found.edge: found for found in findings}
+    corner = max(_CORNERS, key=lambda corner: sum(edges[e].verdict in _CHAMFERED for e in seen_from(corner)))
+    box = _Box(piece, edges, corner)
+    marks: list[_Mark] = [*box.lines(), *box.seams(strips), *box.names()]
+    low, high = _frame(marks)
+    shapes = tuple(_shape(mark, low) for mark in marks)
+    return Drawing(
+        name, Length(high[0] - low[0]), Length(high[1] - low[1]), shapes, Fraction(1), 0.0, 60.0, sketch=True
+    )
 
 
-def _drawn(
-    piece: PlacedPiece, verdicts: Mapping[EdgeName, Verdict], name: str, scale: Fraction, share: Fraction
-) -> Drawing:
-    """Both views, every side drawn up to that share of the most it may take."""
-    near = _Box(piece, scale, share, Face.FACE, Face.EDGE, Face.A)
-    far = _Box(piece, scale, share, Face.BACK, Face.FAR_EDGE, Face.B)
-    shapes: list[Shape] = []
-    boxes = [_framed(list(box.shapes(verdicts))) for box in (near, far)]
-    high = max(size[1] for _, size in boxes)
-    at = Fraction(0)
-    for found, size in boxes:
-        shapes += [_moved(shape, (at, (high - size[1]) / 2), scale) for shape in found]
-        at += size[0] + GAP_MM
-    wide = at - GAP_MM
-    return Drawing(name, Length(wide / scale), Length(high / scale), tuple(shapes), scale, 0.0, 60.0)
-
-
-def _scale(piece: PlacedPiece) -> Fraction:
-    wide, thin = max(piece.width, piece.thickness), min(piece.width, piece.thickness)
-    best = next((s for s in SCALES if wide.float_mm(s) <= SECTION_MM), SCALES[-1])
-    return next((s for s in reversed(SCALES[: SCALES.index(best) + 1]) if thin.float_mm(s) >= THIN_MM), SCALES[0])
+def seen_from(corner: Corner) -> list[EdgeName]:
+    """The nine arrises that are seen from a corner."""
+    return [edge for edge in EDGES if set(edge) & set(corner)]
 
 
 @dataclass(frozen=True, slots=True)
 class _Stroke:
-    """A line on paper, in millimetres, before it is moved into its drawing."""
-
     start: Flat
     end: Flat
     stroke: Stroke
@@ -85,142 +71,175 @@ class _Stroke:
 class _Name:
     at: Flat
     text: str
-    anchor: Anchor
 
 
 _Mark = _Stroke | _Name
 
 
 class _Box:
-    """One view: `top`, `front` and `end` are the faces it shows, lying up, to the reader and to the other side."""
+    """The view of one corner."""
 
-    def __init__(self, piece: PlacedPiece, scale: Fraction, share: Fraction, top: Face, front: Face, end: Face) -> None:
-        self.top, self.front, self.end = top, front, end
+    def __init__(self, piece: PlacedPiece, edges: Mapping[EdgeName, EdgeFinding], corner: Corner) -> None:
+        self.edges = edges
+        self.end, self.front, self.top = corner
+        self.shown = set(corner)
+        self.length = piece.length
+        scale = _scale(piece)
         whole = [side.mm * scale for side in piece.size]
-        most = [share * longest for longest in LONGEST_MM]
-        self.broken = [side > limit for side, limit in zip(whole, most, strict=True)]
-        self.size = [min(side, limit) for side, limit in zip(whole, most, strict=True)]
+        self.broken = [side > most for side, most in zip(whole, MOST_MM, strict=True)]
+        self.size = [
+            min(max(side, Fraction(least)), Fraction(most))
+            for side, least, most in zip(whole, LEAST_MM, MOST_MM, strict=True)
+        ]
         # seen from above, length and width turn to the left of each other on a piece of one hand, to the right on the
-        # other; the view from the opposite corner turns them round
-        first = piece.pose.right_handed == (top is Face.FACE)
-        self.sense = Fraction(-1) if first else Fraction(1)
+        # other; every face that is looked at from its other side turns them round
+        turned = sum(face in (Face.BACK, Face.FAR_EDGE, Face.B) for face in corner) % 2 == 1
+        self.sense = Fraction(-1) if piece.pose.right_handed != turned else Fraction(1)
 
-    def spot(self, along: Fraction, across: Fraction, deep: Fraction) -> Flat:
-        """Paper place of a point measured from the end, front and top that are shown."""
+    def spot(self, at: Spot) -> Flat:
+        """Paper place of a point of the piece."""
+        along, across, deep = (
+            self.size[axis] - v if self._near(axis) in (Face.B, Face.FAR_EDGE, Face.BACK) else v
+            for axis, v in enumerate(at)
+        )
         return self.sense * COS_30 * (along - across), (along + across) * _HALF - deep
 
-    def corner(self, faces: set[Face]) -> Flat:
-        """The corner of these three faces."""
-        measures = [Fraction(0)] * 3
-        for face in faces:
-            axis, _ = side_of(face)
-            if face not in (self.top, self.front, self.end):
-                measures[axis] = self.size[axis]
-        return self.spot(measures[0], measures[1], measures[2])
+    def _near(self, axis: int) -> Face:
+        return (self.end, self.front, self.top)[axis]
 
-    def shapes(self, verdicts: Mapping[EdgeName, Verdict]) -> Iterator[_Mark]:
-        shown = {self.top, self.front, self.end}
-        for edge in EDGES:
-            if not shown & set(edge):
-                continue
-            axis = next(k for k in range(3) if k not in {side_of(face)[0] for face in edge})
-            near = {0: self.end, 1: self.front, 2: self.top}[axis]
-            start, end = self.corner({*edge, near}), self.corner({*edge, opposite(near)})
-            pieces = _broken(start, end, self.size[axis]) if self.broken[axis] else [(start, end)]
-            for one, two in pieces:
-                yield from _edge(one, two, verdicts[edge])
-        yield from self._names()
+    def lines(self) -> Iterator[_Stroke]:
+        """The lines of all arrises: those of a chamfer lie on both faces it cuts, or beside the arris on the one that
+        is seen."""
+        hidden = [edge for edge in EDGES if not set(edge) & self.shown]
+        told = {self.edges[edge].verdict for edge in hidden} != {Verdict.SQUARE}
+        if told and len({found.verdict for found in self.edges.values()}) > 1:
+            for edge in hidden:
+                yield from self._behind(edge)
+        for edge in seen_from((self.end, self.front, self.top)):
+            yield from self._seen(edge)
 
-    def _names(self) -> Iterator[_Mark]:
+    def _seen(self, edge: EdgeName) -> Iterator[_Stroke]:
+        verdict = self.edges[edge].verdict
+        if verdict not in _CHAMFERED:
+            stroke = Stroke.THIN if verdict is Verdict.EASE else Stroke.REFERENCE
+            yield from self._run(edge, None, Fraction(0), Fraction(1), stroke)
+            return
+        spans = self._spans(edge)
+        faces = [face for face in edge if face in self.shown]
+        for low, high in spans:
+            for face in faces:
+                yield from self._run(edge, face, low, high, Stroke.VISIBLE)
+            if len(faces) == 1:
+                yield from self._run(edge, None, low, high, Stroke.VISIBLE)
+        for low, high in _between(spans):
+            yield from self._run(edge, None, low, high, Stroke.REFERENCE)
+
+    def _behind(self, edge: EdgeName) -> Iterator[_Stroke]:
+        chamfered = self.edges[edge].verdict in _CHAMFERED
+        for face in edge if chamfered else (None,):
+            yield from self._run(edge, face, Fraction(0), Fraction(1), Stroke.HIDDEN)
+
+    def _spans(self, edge: EdgeName) -> list[tuple[Fraction, Fraction]]:
+        """The stretches of an arris with a chamfer, as shares of its length."""
+        found = self.edges[edge]
+        if found.verdict is Verdict.CHAMFER:
+            return [(Fraction(0), Fraction(1))]
+        return [(low.mm / found.length.mm, high.mm / found.length.mm) for low, high in found.free]
+
+    def _run(
+        self, edge: EdgeName, face: Face | None, low: Fraction, high: Fraction, stroke: Stroke
+    ) -> Iterator[_Stroke]:  # fmt: skip
+        """A line along an arris, or beside it on a face; it ends where the chamfers of the face's other arrises begin,
+        and is broken with the piece."""
+        (axis,) = {0, 1, 2} - {side_of(f)[0] for f in edge}
+        at = [Fraction(0)] * 3
+        for one in edge:
+            k, far = side_of(one)
+            at[k] = self.size[k] if far else Fraction(0)
+        ends = [low * self.size[axis], high * self.size[axis]]
+        if face is not None:
+            (other,) = (f for f in edge if f is not face)
+            k, far = side_of(other)
+            at[k] += -CHAMFER_MM if far else CHAMFER_MM
+            for place, far in ((0, False), (1, True)):
+                side = _end(axis, far)
+                if ends[place] == (self.size[axis] if far else 0) and self._cut(face, side):
+                    ends[place] += -CHAMFER_MM if far else CHAMFER_MM
+        spans = [(ends[0], ends[1])]
+        if self.broken[axis]:
+            middle, half = self.size[axis] / 2, Fraction(BREAK_MM) / 2
+            spans = [(ends[0], min(ends[1], middle - half)), (max(ends[0], middle + half), ends[1])]
+        for one_end, two_end in spans:
+            if one_end < two_end:
+                start, end = list(at), list(at)
+                start[axis], end[axis] = one_end, two_end
+                yield _Stroke(self.spot(_spot(start)), self.spot(_spot(end)), stroke)
+
+    def _cut(self, face: Face, side: Face) -> bool:
+        return self.edges[edge_name(face, side)].verdict is Verdict.CHAMFER
+
+    def seams(self, strips: int) -> Iterator[_Stroke]:
+        """Between the strips, on the side and the end that are seen."""
+        top = self.size[2] if self.top is Face.BACK else Fraction(0)
+        end = self.size[0] if self.end is Face.B else Fraction(0)
+        for k in range(1, strips):
+            across = self.size[1] * k / strips
+            yield _Stroke(self.spot((Fraction(0), across, top)), self.spot((self.size[0], across, top)), Stroke.THIN)
+            yield _Stroke(self.spot((end, across, Fraction(0))), self.spot((end, across, self.size[2])), Stroke.THIN)
+
+    def names(self) -> Iterator[_Name]:
         """The names of the three faces: two in one row under the faces they name, one over the top."""
         long, wide, deep = self.size
-        zero, off = Fraction(0), Fraction(NAMES_MM)
-        low = self.spot(zero, zero, deep)[1] - off - 1
-        sides = ((self.end, self.spot(zero, wide / 2, deep), -1), (self.front, self.spot(long / 2, zero, deep), 1))
-        for face, middle, way in sides:
+        # measured from the corner that one looks at
+        low = -deep - NAMES_MM - 1
+        for face, share, way in ((self.end, wide, -1), (self.front, long, 1)):
             words = FACE_WORDS[face]
             clear = CHARACTER_MM * len(words) / 2 + 1  # so that neighbours in the row do not touch
-            yield _Name((self.sense * way * max(abs(middle[0]), clear), low), words, "centre")
-        top_x, top_y = self.spot(long, wide, zero)
-        yield _Name((top_x, top_y + off + 1), FACE_WORDS[self.top], "centre")
+            yield _Name((self.sense * way * max(COS_30 * share / 2, clear), low), words)
+        yield _Name((self.sense * COS_30 * (long - wide), (long + wide) * _HALF + NAMES_MM), FACE_WORDS[self.top])
 
 
-def _broken(start: Flat, end: Flat, long: Fraction) -> list[tuple[Flat, Flat]]:
-    dx, dy = end[0] - start[0], end[1] - start[1]
-    low, high = (long - Fraction(BREAK_MM)) / 2 / long, (long + Fraction(BREAK_MM)) / 2 / long
-
-    def at(share: Fraction) -> Flat:
-        return start[0] + dx * share, start[1] + dy * share
-
-    return [(start, at(low)), (at(high), end)]
+def _scale(piece: PlacedPiece) -> Fraction:
+    """The wider side of the section fills what it may."""
+    return MOST_MM[1] / max(piece.width, piece.thickness).mm
 
 
-def _edge(start: Flat, end: Flat, verdict: Verdict) -> Iterator[_Stroke]:
-    if verdict is Verdict.SQUARE:
-        yield _Stroke(start, end, Stroke.REFERENCE)
-        return
-    dx, dy = float(end[0] - start[0]), float(end[1] - start[1])
-    long = (dx * dx + dy * dy) ** 0.5 or 1.0
-    if verdict is Verdict.EASE:
-        yield from _dashes(start, end, long)
-        return
-    off = (Fraction(round(-dy / long * APART_MM * 1000), 1000), Fraction(round(dx / long * APART_MM * 1000), 1000))
-    # kept back from the corners, so that the double lines of neighbours do not cross
-    back = Fraction(round(min(0.9, long / 6) / long * 10000), 10000)
-    ex, ey = (end[0] - start[0]) * back, (end[1] - start[1]) * back
-    one, two = (start[0] + ex, start[1] + ey), (end[0] - ex, end[1] - ey)
-    for sign in (1, -1):
-        yield _Stroke(
-            (one[0] + sign * off[0], one[1] + sign * off[1]), (two[0] + sign * off[0], two[1] + sign * off[1]),
-            Stroke.THIN,
-        )  # fmt: skip
+def _end(axis: int, far: bool) -> Face:
+    return ((Face.A, Face.B), (Face.EDGE, Face.FAR_EDGE), (Face.FACE, Face.BACK))[axis][far]
 
 
-def _dashes(start: Flat, end: Flat, long: float) -> Iterator[_Stroke]:
-    """Short heavy dashes, an odd number of equal parts, so that both ends are drawn."""
-    parts = max(3, 2 * round(long / 2.2 / 2) + 1)
-    for i in range(0, parts, 2):
-        low, high = Fraction(i, parts), Fraction(i + 1, parts)
-        yield _Stroke(
-            (start[0] + (end[0] - start[0]) * low, start[1] + (end[1] - start[1]) * low),
-            (start[0] + (end[0] - start[0]) * high, start[1] + (end[1] - start[1]) * high),
-            Stroke.VISIBLE,
-        )
+def _between(spans: Sequence[tuple[Fraction, Fraction]]) -> Iterator[tuple[Fraction, Fraction]]:
+    at = Fraction(0)
+    for low, high in spans:
+        if low > at:
+            yield at, low
+        at = high
+    if at < 1:
+        yield at, Fraction(1)
 
 
-def _framed(marks: list[_Mark]) -> tuple[list[_Mark], Flat]:
-    """The marks moved so that everything, names included, lies right of and above (0, 0); and its room."""
+def _spot(at: Sequence[Fraction]) -> Spot:
+    return at[0], at[1], at[2]
+
+
+def _frame(marks: Sequence[_Mark]) -> tuple[Flat, Flat]:
+    """Around everything, names included."""
     xs, ys = [], []
     for mark in marks:
         if isinstance(mark, _Stroke):
             xs += [mark.start[0], mark.end[0]]
             ys += [mark.start[1], mark.end[1]]
         else:
-            wide = CHARACTER_MM * len(mark.text)
-            left = {"left": Fraction(0), "centre": wide / 2, "right": wide}[mark.anchor]
-            xs += [mark.at[0] - left, mark.at[0] - left + wide]
+            half = CHARACTER_MM * len(mark.text) / 2
+            xs += [mark.at[0] - half, mark.at[0] + half]
             ys += [mark.at[1] - 2, mark.at[1] + 2]
-    low = (min(xs), min(ys))
-    back = [_shifted(mark, (-low[0], -low[1])) for mark in marks]
-    return back, (max(xs) - low[0], max(ys) - low[1])
+    return (min(xs), min(ys)), (max(xs), max(ys))
 
 
-def _shifted(mark: _Mark, by: Flat) -> _Mark:
-    def plus(at: Flat) -> Flat:
-        return at[0] + by[0], at[1] + by[1]
+def _shape(mark: _Mark, low: Flat) -> Shape:
+    def true(at: Flat) -> Point:
+        return Length(at[0] - low[0]), Length(at[1] - low[1])
 
     if isinstance(mark, _Stroke):
-        return _Stroke(plus(mark.start), plus(mark.end), mark.stroke)
-    return _Name(plus(mark.at), mark.text, mark.anchor)
-
-
-def _moved(mark: _Mark, by: Flat, scale: Fraction) -> Shape:
-    """The mark as a shape of the drawing, whose lengths are true ones."""
-
-    def true(at: Flat) -> Point:
-        return Length(at[0] / scale), Length(at[1] / scale)
-
-    moved = _shifted(mark, by)
-    if isinstance(moved, _Stroke):
-        return Line(true(moved.start), true(moved.end), moved.stroke)
-    return Words(true(moved.at), moved.text, 9.0, moved.anchor)
+        return Line(true(mark.start), true(mark.end), mark.stroke)
+    return Words(true(mark.at), mark.text, 9.0, "centre")

@@ -17,8 +17,8 @@ from shopdocs.model.joining import Face
 from shopdocs.work.shapes.hidden import outline
 from shopdocs.work.shapes.projection import View
 from shopdocs.work.space.ends import gauged_extents
+from shopdocs.work.space.likeness import marking_ticks
 from shopdocs.work.space.placed import Bore, Cuboid, FeatureKind, PlacedPiece, Spot, face_of, side_of
-from shopdocs.work.space.wrong_ways import marking_ticks
 
 Stretch = tuple[Length, Length]
 PieceLine = tuple[Spot, Spot, Stroke]

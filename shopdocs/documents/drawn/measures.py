@@ -160,7 +160,7 @@ def dimension_box(shape: Dimension, scale: Fraction) -> Box:
 def leader_words(shape: Leader, scale: Fraction) -> Box:
     """The words of a leader in millimetres of paper: beside its end, or over or under the end of a steep one."""
     tip, at = ((p[0].float_mm(scale), p[1].float_mm(scale)) for p in (shape.tip, shape.at))
-    return words_at_leader(tip, at, shape.text, shape.size_pt)
+    return words_at_leader(tip, at, shape.text, shape.size_pt or 9.0)
 
 
 def words_at_leader(tip: tuple[float, float], at: tuple[float, float], text: str, size_pt: float) -> Box:

@@ -64,7 +64,7 @@ def ground(shapes: Iterable[Shape], scale: Fraction, keep_clear: Sequence[Box] =
             lines += [((x - radius, y), (x + radius, y)), ((x, y - radius), (x, y + radius))]
         elif isinstance(shape, Leader):
             tip, at = _spot(shape.tip, scale), _spot(shape.at, scale)
-            words.append(words_at_leader(tip, at, shape.text, shape.size_pt))
+            words.append(words_at_leader(tip, at, shape.text, shape.size_pt or 9.0))
             lines.append((tip, at))
         elif isinstance(shape, Words):
             words.append(words_box(shape, scale))

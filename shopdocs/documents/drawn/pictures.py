@@ -1,10 +1,15 @@
-"""Pictures of the whole build: assembled or exploded, in isometric or orthographic view, with marks on leaders."""
+"""Pictures of solids: as they stand or drawn apart, in isometric or orthographic view, each piece with its mark.
+
+A mark stands on its piece where it has room, else on free paper with a leader that runs over no other piece. A picture
+takes the room it is given whole: nothing is measured in it, so its scale need not be one of the usual.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Container, Sequence
-from dataclasses import replace
+from collections.abc import Collection, Container, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from functools import cached_property
 
 from shopdocs.blocks.drawing import (
     Arrow,
@@ -18,16 +23,17 @@ from shopdocs.blocks.drawing import (
     Polygon,
     Shape,
     Stroke,
+    Words,
 )
-from shopdocs.core.box import Box, Corner
-from shopdocs.core.display import Display
-from shopdocs.core.length import ZERO, Length
-from shopdocs.documents.drawn.leaders import CLEAR_MM, ROW_MM, place_marks
+from shopdocs.core.box import Corner
+from shopdocs.core.length import Length
 from shopdocs.documents.drawn.measures import true_length
-from shopdocs.documents.drawn.rims import rims
+from shopdocs.documents.drawn.rims import rims, seams
 from shopdocs.work.scene.explode import explode
 from shopdocs.work.shapes.hidden import Segment, outline, seen_parts
-from shopdocs.work.shapes.projection import FRONT, ISOMETRIC, RIGHT, TOP, Flat, View
+from shopdocs.work.shapes.mark_room import Stands, Wanted, room_for_marks
+from shopdocs.work.shapes.pixels import FINE_MM, pixels
+from shopdocs.work.shapes.projection import ISOMETRIC, Flat, View
 from shopdocs.work.shapes.seen import visible_spots
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import Contacts
@@ -38,24 +44,58 @@ SCALES = tuple(
     1 / Fraction(step) for step in ("1", "1.5", "2", "2.5", "3", "4", "5", "6", "8", "10", "12", "16", "20", "25", "32",
                                     "40", "50", "64", "100")
 )  # fmt: skip
+MARK_SIZES = (14.0, 11.0)  # points; the first at which every mark has room
+DISC_MM = 2.7  # radius, round the number of an arrow
+EDGE_MM = 0.6  # kept free inside the room of a picture
+MANY = 24  # marks; they are set in the smaller type at once
+HOPELESS = 3  # marks without a place: a little more white at the sides gives no place to so many
+BESIDE_MM = (0.0, 13.0)  # kept free at both sides for marks: tried in this order
 EXPLODED_SHARE = Fraction(1, 7)  # of the longest side of the build, between neighbours
 RISE = 2  # times as far apart upwards: tops lie over much of the picture
-_MARK_ROOM_MM = 16.0  # for the words of a mark beside the picture, at least
-_TRIED_AT_ONCE = 8  # pieces a label may point at
-_LETTER_MM = 2.2  # of a longer one
+
+# Widths of bold letters as parts of their size, rather too wide than too narrow.
+_WIDE = {**dict.fromkeys("MWmw@%", 0.93), **dict.fromkeys("IJijlftr1 .,-–", 0.48)}
+_USUAL = 0.66
 
 Label = tuple[str, tuple[str, ...]]  # words, and the marks of the pieces they may point at, the best first
 
 
+@dataclass(frozen=True)
+class Laid:
+    """What a picture shows: a scene, how far each piece is moved (ticks), the thin lines along which pieces go
+    together, of how many strips pieces are glued up (by mark), and the marks of those drawn pale."""
+
+    scene: Scene
+    shifts: tuple[Corner, ...]
+    ways: tuple[Segment, ...] = ()
+    strips: Mapping[str, int] = field(default_factory=dict)
+    pale: Collection[str] = ()
+
+    @cached_property
+    def solids(self) -> list[Solid]:
+        return [solid.shifted(by) for solid, by in zip(self.scene.solids, self.shifts, strict=True)]
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A drawing, and the words of the labels that found no place in it."""
+
+    drawing: Drawing
+    unmarked: tuple[str, ...] = ()
+
+
+def standing(scene: Scene, **more: object) -> Laid:
+    """Every piece in its place."""
+    return Laid(scene, ((0, 0, 0),) * len(scene.pieces), **more)  # type: ignore[arg-type]
+
+
 def assembled(
     scene: Scene, room_mm: tuple[float, float], view: View = ISOMETRIC, name: str = "", marks: bool = False,
-    hidden: bool = False, labels: Sequence[Label] = (),
+    labels: Sequence[Label] = (),
 ) -> Drawing:  # fmt: skip
-    """The build as it stands, for a space of `room_mm` (width, height of paper). `hidden` adds the lines behind,
-    `marks` a label for every piece that is seen."""
-    still: list[Corner] = [(0, 0, 0)] * len(scene.pieces)
-    labels = _every_mark(scene) if marks else labels
-    return _picture(scene, still, (), room_mm, view, name or view.name, labels, hidden)
+    """The build as it stands, for a space of `room_mm` (width, height of paper). `marks` names every piece that is
+    seen."""
+    return picture(standing(scene), room_mm, view, name or view.name, every_mark(scene) if marks else labels).drawing
 
 
 def exploded(
@@ -70,81 +110,149 @@ def exploded(
         return Drawing(name, Length(1), Length(1), ())
     step = gap or scene.ticks.length(max(scene.bounds.size)) * EXPLODED_SHARE
     apart = explode(contacts, step, step * RISE)
-    labels = _every_mark(scene) if labels is None else labels
-    return _picture(scene, apart.offsets, apart.lines, room_mm, view, name, labels, False)
+    return picture(
+        Laid(scene, apart.offsets, apart.lines), room_mm, view, name, every_mark(scene) if labels is None else labels
+    ).drawing
 
 
-def _picture(
-    scene: Scene, shifts: Sequence[Corner], ways: Sequence[Segment], room_mm: tuple[float, float], view: View,
-    name: str, labels: Sequence[Label], hidden: bool,
-) -> Drawing:  # fmt: skip
-    solids = [solid.shifted(by) for solid, by in zip(scene.solids, shifts, strict=True)]
-    found = outline(solids, view, scene.ticks)
-    lines = [Line(start, end) for start, end in found.pictured(found.visible)]
-    if hidden:
-        lines += [Line(start, end, Stroke.HIDDEN) for start, end in found.pictured(found.hidden)]
-    lines += rims(scene.pieces, solids, shifts, scene.ticks, view)
-    for start, end in found.pictured(seen_parts(solids, view, ways)):
-        lines.append(Line(start, end, Stroke.CENTRE))
-    if not lines:
-        return Drawing(name, Length(1), Length(1), ())
-    low, high = _frame([point for line in lines for point in (line.start, line.end)])
-    size = (high[0] - low[0], high[1] - low[1])
-    shapes: list[Shape] = list(lines)
-    scale = None
-    if labels:
-        tips = [(words, view.picture(spot, scene.ticks)) for words, spot in _tips(scene, solids, view, labels)]
-        leaders, low, high, scale = _marked(tips, low, high, room_mm)
-        shapes += leaders
-    size = (high[0] - low[0], high[1] - low[1])
-    return Drawing(
-        name, size[0], size[1], tuple(moved(shape, low) for shape in shapes), scale, 0.0, room_mm[1]
+def picture(
+    laid: Laid, room_mm: tuple[float, float], view: View = ISOMETRIC, name: str = "", labels: Sequence[Label] = (),
+    arrows: Sequence[tuple[Corner, Corner, str]] = (),
+) -> Picture:  # fmt: skip
+    """The drawing, as large as the room allows with all marks at one size of type, a smaller one where that gives more
+    of them a place. `arrows` go from spot to spot of the build (ticks), with words at their tail."""
+    if not laid.scene.pieces:
+        return Picture(Drawing(name, Length(1), Length(1), ()))
+    low, high = frame_of(laid, view, arrows)
+    marked = best_marks(laid, room_mm, view, labels, (low, high), arrows)
+    return drawn(laid, marked, room_mm, view, name, (low, high), arrows)
+
+
+def frame_of(laid: Laid, view: View, arrows: Sequence[tuple[Corner, Corner, str]] = ()) -> tuple[Flat, Flat]:
+    """The upright rectangle round a picture, in true lengths."""
+    ticks = laid.scene.ticks
+    bounds = [solid.bounds.shifted(by) for solid, by in zip(laid.scene.solids, laid.shifts, strict=True)]
+    points = [point for box in bounds for point in view.frame(box, ticks)]
+    points += [view.picture(spot, ticks) for segment in laid.ways for spot in segment]
+    points += [view.picture(spot, ticks) for start, end, _ in arrows for spot in (start, end)]
+    return _frame(points)
+
+
+@dataclass(frozen=True)
+class Marked:
+    """Marks of one size placed in a picture of this scale."""
+
+    scale: Fraction
+    size_pt: float
+    stands: tuple[Stands, ...]
+    unmarked: tuple[str, ...]
+
+
+def best_marks(
+    laid: Laid, room_mm: tuple[float, float], view: View, labels: Sequence[Label], frame: tuple[Flat, Flat],
+    arrows: Sequence[tuple[Corner, Corner, str]] = (), quick: bool = False,
+) -> Marked:  # fmt: skip
+    """The first of the ways to mark a picture that leaves no label out, else the one that leaves out the fewest.
+    `quick` tries few."""
+    best: Marked | None = None
+    sizes = MARK_SIZES if len(labels) <= MANY else MARK_SIZES[1:]
+    for beside in BESIDE_MM[:1] if quick or not labels else BESIDE_MM:
+        scale = _fitting(frame, (room_mm[0] - 2 * (EDGE_MM + beside), room_mm[1] - 2 * EDGE_MM))
+        if not labels:
+            return Marked(scale, sizes[0], (), ())
+        if best is not None and len(best.unmarked) > HOPELESS:
+            return best
+        for size, found in zip(
+            sizes, _marks(laid, room_mm, view, labels, frame, arrows, scale, sizes, quick), strict=False
+        ):
+            tried = Marked(scale, size, tuple(found[0]), tuple(found[1]))
+            if not tried.unmarked:
+                return tried
+            if best is None or len(tried.unmarked) < len(best.unmarked):
+                best = tried
+    assert best is not None
+    return best
+
+
+def _marks(
+    laid: Laid, room_mm: tuple[float, float], view: View, labels: Sequence[Label], frame: tuple[Flat, Flat],
+    arrows: Sequence[tuple[Corner, Corner, str]], scale: Fraction, sizes: Sequence[float],
+    quick: bool,
+) -> Iterable[tuple[list[Stands], list[str]]]:  # fmt: skip
+    """Where the marks stand at one scale, size of type after size of type."""
+    ticks, number = laid.scene.ticks, {piece.mark: i for i, piece in enumerate(laid.scene.pieces)}
+    middle = [(a + b).float_mm(scale) / 2 for a, b in zip(*frame, strict=True)]
+    low, high = ((middle[0] + s * room_mm[0] / 2, middle[1] + s * room_mm[1] / 2) for s in (-1, 1))
+    shown = pixels(laid.solids, view, ticks, float(scale), low, high)
+    lines = [*laid.ways, *((start, end) for start, end, _ in arrows)]
+    inked = [(_paper(view.picture(a, ticks), scale), _paper(view.picture(b, ticks), scale)) for a, b in lines]
+    seen = {(int(number) + 2) // 3 - 1 for number in set(shown.seen.ravel().tolist())}
+    blind = [words for words, marks in labels if not any(number.get(mark) in seen for mark in marks)]
+    for size in sizes:
+        if len(blind) > (0 if quick else HOPELESS):
+            yield [], [words for words, _ in labels]
+            continue
+        wanted = [
+            Wanted(words, _wide(words, size), size * 0.3528 * 0.8, tuple(number[m] for m in marks if m in number))
+            for words, marks in labels
+        ]
+        yield room_for_marks(shown, wanted, inked, quick)
+
+
+def drawn(
+    laid: Laid, marked: Marked, room_mm: tuple[float, float], view: View, name: str, frame: tuple[Flat, Flat],
+    arrows: Sequence[tuple[Corner, Corner, str]] = (),
+) -> Picture:  # fmt: skip
+    """The picture with its lines and its marks."""
+    ticks, scale = laid.scene.ticks, marked.scale
+    shapes: list[Shape] = [*lines_of(laid, view)]
+    for start, end, words in arrows:
+        shapes += _numbered(view.picture(start, ticks), view.picture(end, ticks), words, scale)
+    points = list(frame)
+    for stands in marked.stands:
+        at = _true(stands.at, scale)
+        if stands.tip is None or stands.end is None:
+            shapes.append(Words(at, stands.words, marked.size_pt, strong=True, boxed=True))
+            continue
+        shapes.append(Leader(_true(stands.tip, scale), _true(stands.end, scale), stands.words, True, marked.size_pt))
+        half = (_wide(stands.words, marked.size_pt) / 2, marked.size_pt * 0.2)
+        points += [_true((stands.at[0] + s * half[0], stands.at[1] + s * half[1]), scale) for s in (-1, 1)]
+    low, high = _frame(points)
+    drawing = Drawing(
+        name, high[0] - low[0], high[1] - low[1], tuple(moved(shape, low) for shape in shapes), scale, 0.0,
+        room_mm[1] + 2,
     )  # fmt: skip
+    return Picture(drawing, marked.unmarked)
 
 
-def _every_mark(scene: Scene) -> list[Label]:
+def _numbered(start: Point, end: Point, words: str, scale: Fraction) -> list[Shape]:
+    """An arrow with its number in a disc on its tail."""
+    return [
+        Arrow(start, end),
+        Circle(start, true_length(DISC_MM, scale), fill="paper"),
+        Words(start, words, 11.0, strong=True),
+    ]
+
+
+def lines_of(laid: Laid, view: View) -> list[Line]:
+    """All seen lines: edges, rims of holes, seams between strips, the thin ways. Pale pieces are drawn thin."""
+    scene, solids = laid.scene, laid.solids
+    pale = {i for i, piece in enumerate(scene.pieces) if piece.mark in laid.pale}
+    lines: list[Line] = []
+    groups = [(set(range(len(solids))) - pale, Stroke.VISIBLE), (pale, Stroke.THIN)]
+    for members, stroke in groups:
+        if members:
+            found = outline(solids, view, scene.ticks, members if pale else None)
+            lines += [Line(start, end, stroke) for start, end in found.pictured(found.visible)]
+    lines += rims(scene.pieces, solids, laid.shifts, scene.ticks, view)
+    lines += seams(scene.pieces, solids, laid.shifts, laid.strips, scene.ticks, view)
+    for start, end in seen_parts(solids, view, laid.ways):
+        lines.append(Line(view.picture(start, scene.ticks), view.picture(end, scene.ticks), Stroke.CENTRE))
+    return lines
+
+
+def every_mark(scene: Scene) -> list[Label]:
     return [(piece.mark, (piece.mark,)) for piece in scene.pieces]
-
-
-def _tips(
-    scene: Scene, solids: Sequence[Solid], view: View, labels: Sequence[Label]
-) -> list[tuple[str, Corner]]:  # fmt: skip
-    """The words of the labels with a seen spot each on the first of their pieces of which anything is seen."""
-    number = {piece.mark: index for index, piece in enumerate(scene.pieces)}
-    tips: list[tuple[str, Corner]] = []
-    rest = [(words, [number[mark] for mark in marks if mark in number]) for words, marks in labels]
-    while rest := [(words, pieces) for words, pieces in rest if pieces]:
-        spots = visible_spots(solids, view, {piece for _, pieces in rest for piece in pieces[:_TRIED_AT_ONCE]})
-        left = []
-        for words, pieces in rest:
-            spot = next((spots[piece] for piece in pieces[:_TRIED_AT_ONCE] if spots[piece] is not None), None)
-            if spot is not None:
-                tips.append((words, spot))
-            else:
-                left.append((words, pieces[_TRIED_AT_ONCE:]))
-        rest = left
-    order = {words: place for place, (words, _) in enumerate(labels)}
-    return sorted(tips, key=lambda tip: order[tip[0]])
-
-
-def _marked(
-    tips: Sequence[tuple[str, Flat]], low: Flat, high: Flat, room_mm: tuple[float, float]
-) -> tuple[list[Leader], Flat, Flat, Fraction]:
-    """Marks on leaders round the picture from `low` to `high`; the frame of both, and the largest usual scale at which
-    they fit the room (the smallest of all, should they not)."""
-    size = (high[0] - low[0], high[1] - low[1])
-    room = max(_MARK_ROOM_MM, *(_LETTER_MM * len(words) for words, _ in tips)) if tips else 0.0
-    first = SCALES.index(_scale(size, (room_mm[0] - 2 * (CLEAR_MM + room), room_mm[1])))
-    for scale in SCALES[first:]:
-        placed = place_marks([(mark, _paper(at, scale)) for mark, at in tips], _paper(low, scale), _paper(high, scale))
-        leaders = [Leader(_true(p.tip, scale), _true(p.at, scale), p.text, strong=True) for p in placed]
-        rows = [(p.at[0], p.at[1] + half) for p in placed for half in (-ROW_MM / 2, ROW_MM / 2)]
-        points = [low, high, *(_true(row, scale) for row in rows)]
-        frame = _frame(points)
-        wide, tall = ((b - a).float_mm(scale) for a, b in zip(*frame, strict=True))
-        if (wide <= room_mm[0] - 2 * room and tall <= room_mm[1]) or scale == SCALES[-1]:
-            break
-    return leaders, frame[0], frame[1], scale
 
 
 def unseen(scene: Scene, view: View = ISOMETRIC, among: Container[str] | None = None) -> tuple[str, ...]:
@@ -154,42 +262,18 @@ def unseen(scene: Scene, view: View = ISOMETRIC, among: Container[str] | None = 
     return tuple(scene.pieces[i].mark for i in asked if spots[i] is None)
 
 
-def overall_views(
-    scene: Scene, display: Display, rooms_mm: Sequence[tuple[float, float]], name: str = "overall size"
-) -> Drawing:
-    """Front, top over it and right side beside it (third-angle arrangement, ISO 5456-2), with overall dimensions, for
-    the first of the rooms (width, height of paper); larger ones for those of the others that are for larger scales."""
-    seen = []
-    for view in (FRONT, TOP, RIGHT):
-        found = outline(scene.solids, view, scene.ticks)
-        low, _ = view.frame(scene.bounds, scene.ticks)
-        seen.append(([Line(start, end) for start, end in found.pictured(found.visible)], low))
-    first, *others = (_views(scene, display, room, name, seen) for room in rooms_mm)
-    larger = {other.scale: other for other in others if other.scale and first.scale and other.scale > first.scale}
-    return replace(first, larger=tuple(larger[scale] for scale in sorted(larger, reverse=True)))
+def _wide(words: str, size_pt: float) -> float:
+    """How wide the words are set at most, in millimetres."""
+    return sum(_WIDE.get(letter, _USUAL) for letter in words) * size_pt * 0.3528
 
 
-def _views(
-    scene: Scene, display: Display, room_mm: tuple[float, float], name: str, seen: Sequence[tuple[list[Line], Flat]]
-) -> Drawing:
-    box: Box = scene.bounds
-    x, y, z = (scene.ticks.length(v) for v in box.size)
-    scale = _scale((x + y, z + y), (room_mm[0] - 50.0, room_mm[1] - 46.0))
-    gap = true_length(22.0, scale)
-    shapes: list[Shape] = []
-    for (lines, low), at in zip(seen, ((ZERO, ZERO), (ZERO, z + gap), (x + gap, ZERO)), strict=True):
-        back = (low[0] - at[0], low[1] - at[1])
-        shapes += [moved(line, back) for line in lines]
-    left, far = (ZERO, ZERO), (x + gap, ZERO)
-    shapes += [
-        Dimension(left, (x, ZERO), display.bare(x), "x", -9.0),
-        Dimension(left, (ZERO, z), display.bare(z), "y", -9.0),
-        Dimension(far, (far[0] + y, ZERO), display.bare(y), "x", -9.0),
-    ]
-    return Drawing(name, x + gap + y, z + gap + y, tuple(shapes), scale, 0.0, room_mm[1], unit=display.units)
+def _fitting(frame: tuple[Flat, Flat], room_mm: tuple[float, float]) -> Fraction:
+    """The largest scale at which the frame fits the room; no larger than life."""
+    shares = [room / max((b - a).float_mm(), FINE_MM) for a, b, room in zip(*frame, room_mm, strict=True)]
+    return min(Fraction(1), Fraction(int(min(shares) * 10_000), 10_000) or Fraction(1, 10_000))
 
 
-def _scale(size: tuple[Length, Length], room_mm: tuple[float, float]) -> Fraction:
+def usual_scale(size: tuple[Length, Length], room_mm: tuple[float, float]) -> Fraction:
     """The largest usual scale at which `size` fits the room."""
     for scale in SCALES:
         if all(side.float_mm(scale) <= room for side, room in zip(size, room_mm, strict=True)):

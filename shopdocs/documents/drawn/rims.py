@@ -1,18 +1,20 @@
-"""The rims of round holes in a picture: circles on a face, drawn as short chords where the face is seen."""
+"""What lies on faces in a picture: the rims of round holes, drawn as short chords, and the seams between strips."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
-from shopdocs.blocks.drawing import Line, Point
+from shopdocs.blocks.drawing import Line, Point, Stroke
 from shopdocs.core.box import Corner, Ticks
 from shopdocs.core.length import ZERO, Length
+from shopdocs.model.joining import Face
+from shopdocs.work.shapes.hidden import Segment, seen_parts
 from shopdocs.work.shapes.projection import View
 from shopdocs.work.shapes.seen import seen_points
 from shopdocs.work.shapes.solid import Solid
-from shopdocs.work.space.placed import Bore, PlacedPiece, side_of
+from shopdocs.work.space.placed import Bore, PlacedPiece, Spot, side_of
 
 _CHORDS = 24
 
@@ -69,3 +71,42 @@ def _chords(
         middle[v] += Fraction(radius * math.sin(turn) * ticks.per_mm)
         spot = (round(middle[0]), round(middle[1]), round(middle[2]))
         yield Line(points[k], points[(k + 1) % _CHORDS]), spot, normal
+
+
+def seams(
+    pieces: Sequence[PlacedPiece], solids: Sequence[Solid], shifts: Sequence[Corner], strips: Mapping[str, int],
+    ticks: Ticks, view: View,
+) -> list[Line]:  # fmt: skip
+    """The seen seams of pieces that are glued up of so many strips of even width, on every face that looks to the eye:
+    thin lines, for the glue line is all there is to see."""
+    segments = []
+    for piece, shift in zip(pieces, shifts, strict=True):
+        for k in range(1, strips.get(piece.mark, 1)):
+            across = piece.width * Fraction(k, strips[piece.mark])
+            segments += [
+                Segment(_shifted(piece, one, shift, ticks), _shifted(piece, two, shift, ticks))
+                for one, two in _seam(piece, across, view)
+            ]
+    return [
+        Line(view.picture(start, ticks), view.picture(end, ticks), Stroke.THIN)
+        for start, end in seen_parts(solids, view, segments)
+    ]
+
+
+def _seam(piece: PlacedPiece, across: Length, view: View) -> Iterator[tuple[Spot, Spot]]:
+    """A seam on the faces of a piece that look to the eye, in piece coordinates."""
+    long, thick = piece.length, piece.thickness
+    for face in (Face.FACE, Face.BACK, Face.A, Face.B):
+        normal, high = piece.pose.look_of(face)
+        if not view.toward[normal] or (view.toward[normal] > 0) != high:
+            continue
+        axis, far = side_of(face)
+        at = piece.size[axis] if far else ZERO
+        yield (
+            ((ZERO, across, at), (long, across, at)) if axis == 2 else ((at, across, ZERO), (at, across, thick))
+        )  # fmt: skip
+
+
+def _shifted(piece: PlacedPiece, spot: Spot, shift: Corner, ticks: Ticks) -> Corner:
+    x, y, z = (round(v.mm * ticks.per_mm) + by for v, by in zip(piece.spot_in_build(spot), shift, strict=True))
+    return (x, y, z)

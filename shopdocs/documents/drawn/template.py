@@ -14,6 +14,7 @@ from itertools import product
 from typing import Literal
 
 from shopdocs.blocks.drawing import CentreMark, Circle, Drawing, Line, Point, Polygon, Shape, Stroke, Words
+from shopdocs.blocks.face_marks import face_edge_mark, face_side_mark
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face
 from shopdocs.work.holes.faces import FaceHoles
@@ -32,6 +33,8 @@ LINE_MM = 4.2  # from line to line of words on a flap
 INSIDE_MM = 3.2  # from an edge to the middle of the words along it
 EDGE_MM = 1.2  # words keep this far from the outline
 STEP_MM = 1.5  # between the places that are tried for words
+MARK_MM, LEAST_MARK_MM = 9.0, 5.0  # length of a face mark
+MARK_PLACES = (0.25, 0.75, 0.35, 0.65, 0.15, 0.85)  # along the edge, the first that is free
 EM = 0.60 * 25.4 / 72  # width of a bold capital or figure, a generous mean, in millimetres by point of type
 HIGH = 0.80 * 25.4 / 72  # height of a line of words likewise
 
@@ -127,6 +130,7 @@ def cut_out(
         shapes.append(Line(start, end, Stroke.CENTRE))
         x = start[0].float_mm()
         words.taken.append((x - 0.8, 0.0, x + 0.8, words.high))
+    shapes += _face_mark(face, words)
     said = _edge_words(face, window, words)
     if line is not None:
         x = at(line, ZERO)[0].float_mm()
@@ -244,6 +248,25 @@ def _edge_words(face: FaceHoles, window: Window, words: _Words) -> list[Shape]:
             inside = words.set(name, (9.0, 8.0), (x, high / 2), (90,), (x, 0.0, x, high))
             out += inside or [_outside(name, x, wide, high)]
     return out
+
+
+def _face_mark(face: FaceHoles, words: _Words) -> list[Shape]:
+    """The mark that the face carries on the wood, by the arris it is gauged from: the loop on a face side, the V on a
+    face edge. It shows at a glance how the template lies. None where the template is gauged from another edge."""
+    draw = {Face.FACE: face_side_mark, Face.EDGE: face_edge_mark}.get(face.face)
+    size = min(MARK_MM, words.high * 0.45)
+    if draw is None or face.both_hands or face.from_far_edge or size < LEAST_MARK_MM:
+        return []
+    half, top = size * 0.45, face.reference_at_top
+    low = words.high - size if top else 0.0
+    for part in MARK_PLACES:
+        x = words.wide * part
+        box = (x - half, low, x + half, low + size)
+        if box[0] > EDGE_MM and box[2] < words.wide - EDGE_MM and not any(_meets(box, other) for other in words.taken):
+            words.taken.append((box[0] - 1.0, box[1] - 1.0, box[2] + 1.0, box[3] + 1.0))
+            at = (_exact(x), _exact(words.high if top else 0.0))
+            return [draw(at, "down" if top else "up", _exact(size), Stroke.VISIBLE)]
+    return []
 
 
 def _outside(name: str, x: float, wide: float, high: float) -> Words:

@@ -5,19 +5,24 @@ Answers are worked out when they are first asked for and kept for the other docu
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+import math
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 from shopdocs.core.box import Box
 from shopdocs.core.length import Length
 from shopdocs.model.joining import Face
+from shopdocs.work.order.mistakes import Meets, Mistake, Swap, meets_of, mistakes_of, swap_of
+from shopdocs.work.order.stages import StageWork
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.space.arrises import EdgeFinding
 from shopdocs.work.space.contacts import Pair
+from shopdocs.work.space.likeness import Kind, Likeness
 from shopdocs.work.space.placed import PlacedPiece
-from shopdocs.work.space.wrong_ways import Fitting, Kind, Likeness, WrongWay
+from shopdocs.work.space.wrong_ways import Fitting
 
+LAST = 10**6  # later than any stage
 TOWARD = {
     (0, False): "to the left",
     (0, True): "to the right",
@@ -30,17 +35,21 @@ TOWARD = {
 
 @dataclass(frozen=True, slots=True)
 class Other:
-    """Pieces of another kind that may be taken for one: what they are to it, and by how much they differ at most."""
+    """Pieces of another kind that may be taken for one: what they are to it, by how much they differ at most, and how
+    far the mistake would go; `swap` is None for pieces of nearly the same size, which nobody can try out here."""
 
     likeness: Likeness
     marks: tuple[str, ...]
     differs: Length
+    swap: Swap | None = None
 
 
 class Alike:
-    def __init__(self, space: Space) -> None:
+    def __init__(self, space: Space, stages: Sequence[StageWork] = ()) -> None:
         self.space = space
-        self._ways: dict[object, tuple[WrongWay, ...]] = {}
+        self.stages = stages
+        self._mistakes: dict[object, tuple[Mistake, ...]] = {}
+        self._meets: dict[str, Meets] = {}
         self._edges: dict[str, tuple[EdgeFinding, ...]] = {}
 
     @property
@@ -56,14 +65,26 @@ class Alike:
     def _others(self) -> Mapping[int, tuple[Other, ...]]:
         found: dict[int, list[Other]] = {}
         for pair in self.space.look_alikes.pairs:
+            swap = None
+            if pair.likeness is not Likeness.NEAR_SIZE:
+                swap = self._swap_of_kinds(self.kinds[pair.first], self.kinds[pair.second])
+                if swap is None:
+                    continue  # the wrong one does not even go in: the dry fit tells
             for mine, theirs in ((pair.first, pair.second), (pair.second, pair.first)):
                 marks = tuple(self.in_order(self.kinds[theirs].marks))
-                found.setdefault(mine, []).append(Other(pair.likeness, marks, pair.differs))
+                found.setdefault(mine, []).append(Other(pair.likeness, marks, pair.differs, swap))
         order = list(Likeness)
         return {
             kind: tuple(sorted(others, key=lambda o: (order.index(o.likeness), o.marks)))
             for kind, others in found.items()
         }
+
+    def _swap_of_kinds(self, first: Kind, second: Kind) -> Swap | None:
+        """The swap of a piece of one kind and a piece of the other that goes farthest; None where none goes in."""
+        one, two = first.marks[0], second.marks[0]
+        tried = [self.swap(one, place) for place in second.marks] + [self.swap(two, place) for place in first.marks]
+        found = [swap for swap in tried if swap is not None]
+        return max(found, key=lambda swap: math.inf if swap.found is None else swap.found or LAST, default=None)
 
     def others(self, mark: str) -> tuple[Other, ...]:
         """What may be taken for this piece and is of another kind; mirror images first."""
@@ -83,26 +104,42 @@ class Alike:
     def fitting(self) -> Fitting:
         return Fitting(self.space.contacts)
 
-    def wrong_ways(self, mark: str) -> tuple[WrongWay, ...]:
+    def meets(self, mark: str) -> Meets:
+        """What a piece meets, stage by stage."""
+        if mark not in self._meets:
+            self._meets[mark] = meets_of(mark, self.stages, self.index)
+        return self._meets[mark]
+
+    def mistakes(self, mark: str) -> tuple[Mistake, ...]:
+        """The wrong ways in which a piece goes in at its own stage."""
         if mark not in self.kind_of:
             return ()
         place = self._surroundings(mark)
-        if place not in self._ways:
-            self._ways[place] = self.fitting.wrong_ways(mark)
-        return self._ways[place]
+        if place not in self._mistakes:
+            self._mistakes[place] = mistakes_of(mark, self.meets(mark), self.fitting)
+        return self._mistakes[place]
+
+    def swap(self, mark: str, place: str) -> Swap | None:
+        """Whether a piece goes in where another belongs."""
+        return swap_of(mark, place, self.meets(place), self.fitting)
 
     def _surroundings(self, mark: str) -> object:
-        """The piece and its neighbours as they lie about its corner: where these are alike, so are the wrong ways."""
+        """The piece, what it meets at which stage, and how all of it lies about its corner: where these are alike, so
+        are the mistakes."""
         fitting, index = self.fitting, self.index[mark]
         shape, body = fitting.shapes[index], fitting.shapes[index].body
         back = (-body.lo[0], -body.lo[1], -body.lo[2])
-        near = (p.second if p.first == index else p.first for p in self.space.contacts.of_piece[index])
+        near = [p.second if p.first == index else p.first for p in self.space.contacts.of_piece[index]]
+        meets = self.meets(mark)
+        groups = [frozenset(self.index[other] for other in group if other in self.index) for group in meets.groups]
         return (
             self.space.scene.pieces[index].pose,
             shape.grain,
             frozenset(cell.shifted(back) for cell in (body, *shape.cells)),
             frozenset((kind, Box(lo, hi).shifted(back)) for kind, lo, hi in shape.marks),
             frozenset(cell.shifted(back) for other in near for cell in fitting.solids[other].cells),
+            meets.numbers,
+            tuple(frozenset(fitting.solids[i].body.shifted(back) for i in near if i in group) for group in groups),
         )
 
     def between(self, one: str, other: str) -> Pair | None:
@@ -118,7 +155,7 @@ class Alike:
 
 FACE_WORDS = {
     Face.FACE: "face side",
-    Face.BACK: "back",
+    Face.BACK: "back face",
     Face.EDGE: "face edge",
     Face.FAR_EDGE: "far edge",
     Face.A: "end A",

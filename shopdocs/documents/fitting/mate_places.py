@@ -10,15 +10,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from shopdocs.core.length import ZERO
+from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.fitting.alike import FACE_WORDS
 from shopdocs.model.joining import Face
+from shopdocs.model.joint_names import Trait
 from shopdocs.work.joints.frame import opposite
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Spot, face_of, side_of
 
+NARROW = Length(10)  # nobody writes a number between walls as close as that (common practice, no source)
 _LEVEL = (Face.FACE, Face.BACK)
 _ENDS = (Face.A, Face.B)
-_WITH_CHEEKS = (FeatureKind.TENON, FeatureKind.HAUNCH, FeatureKind.LAP)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +56,7 @@ def on_body(joined: Joined, face: Face, low: Spot, high: Spot) -> str:
                 return f"{where}between {own}{last.kind} and {side}"
         if before and behind and len(before) + len(behind) == len(cuboids):
             where = "" if _opens_once(joined.piece, before[0]) else f"{FACE_WORDS[face]}, "
-            return f"{where}between {own}{before[0].kind}s {len(before)} and {len(before) + 1}"
+            return f"{where}between {own}{before[0].kind.plural} {len(before)} and {len(before) + 1}"
     return f"{FACE_WORDS[face]}, where {joined.other} meets it"
 
 
@@ -80,6 +81,14 @@ def in_joint(joined: Joined, face: Face, low: Spot, high: Spot) -> str:
     return f"wall of {joined.other}'s {name}, by {_the(opposite(face))}"
 
 
+def in_narrow_groove(joined: Joined, low: Spot, high: Spot) -> bool:
+    """Whether a rectangle inside a cut lies in a groove that is too narrow to write in."""
+    part = max(joined.cuboids, key=lambda c: _shared(c, low, high), default=None)
+    if part is None or part.adds or part.kind is not FeatureKind.GROOVE or _shared(part, low, high) < 0:
+        return False
+    return sorted(part.size)[0] < NARROW or sorted(part.size)[1] < NARROW
+
+
 def _the(face: Face) -> str:
     return FACE_WORDS[face] if face in _ENDS else f"the {FACE_WORDS[face]}"
 
@@ -94,13 +103,13 @@ def _name(joined: Joined, part: Cuboid) -> str:
 
 
 def _on_tenon(kind: FeatureKind, name: str, face: Face, stands: Face) -> str:
-    if kind is FeatureKind.HOUSED_END:
+    if Trait.HOUSED in kind.traits:
         housed = f"housed {FACE_WORDS[stands]}"
         return housed if face is stands else f"{housed}, its {FACE_WORDS[face]}"
     at = f"{name} at {FACE_WORDS[stands]}"
     if face is stands:
         return f"{at}, outer edge" if kind is FeatureKind.TONGUE else f"{at}, its end"
-    if kind in _WITH_CHEEKS and face in _LEVEL:
+    if Trait.CHEEKS in kind.traits and face in _LEVEL:
         return f"{at}, cheek by {_the(face)}"
     return f"{at}, side by {_the(face)}"
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from itertools import groupby
 
 from shopdocs.blocks.sheets import Block
@@ -12,11 +13,10 @@ from shopdocs.documents.fitting.alike import TOWARD
 from shopdocs.documents.fitting.wording import joined
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Joint, JointKind
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.order.closing import Closing, JoinedPair, Order, Outcome
 from shopdocs.work.order.unglued import Added, Unglued
 
-_FLAT = (JointKind.DOWELS, JointKind.LOOSE_TENON, JointKind.SCREWED_BUTT, JointKind.EDGE_JOINT, JointKind.HALF_LAP)
-_SAID = (JointKind.HOUSING, JointKind.RABBET)  # the words between the marks say it: "housed in"
 NO_ORDER = "No straight order was found"
 _UNORDERED = {
     Outcome.NO_PLACES: "In the order they are written; places for all pieces would give the order to close them in:",
@@ -25,19 +25,27 @@ _UNORDERED = {
 
 
 class Notes:
-    """The notes of joints, each given once: at the first step that closes a joint of that line."""
+    """What is said of a kind of joint and the notes of joints, each once: at the first step that closes one of them."""
 
     def __init__(self) -> None:
         self._given: set[str] = set()
 
     def of(self, joints: Sequence[JoinedPair]) -> str:
-        fresh = [joint.note for joint in dict.fromkeys(joint for joint, _ in joints) if self._fresh(joint)]
+        lines = dict.fromkeys(joint for joint, _ in joints)
+        fresh = [told for joint in lines for told in (*self._how(joint), *self._note(joint))]
         return " ".join(_sentence(note) for note in fresh)
 
-    def _fresh(self, joint: Joint) -> bool:
-        fresh = bool(joint.note) and joint.name not in self._given
-        self._given.add(joint.name)
-        return fresh
+    def _how(self, joint: Joint) -> Iterator[str]:
+        how = KINDS[joint.kind].how if joint.glued else ""
+        if how and how not in self._given:
+            self._given.add(how)
+            yield how
+
+    def _note(self, joint: Joint) -> Iterator[str]:
+        fresh = bool(joint.note) and f"note of {joint.name}" not in self._given
+        self._given.add(f"note of {joint.name}")
+        if fresh:
+            yield joint.note
 
 
 def _sentence(note: str) -> str:
@@ -59,14 +67,20 @@ def order_caution(order: Order) -> list[Block]:
     ]
 
 
-def wet_steps(order: Order, notes: Notes) -> Iterator[Step]:
-    """What is closed while the glue is wet."""
+def wet_steps(order: Order, notes: Notes, batches: Mapping[int, Step] | None = None) -> Iterator[Step]:
+    """What is closed while the glue is wet; `batches` are the steps that mix more glue, each by the number of the joint
+    it is first spread on."""
+    batches = batches or {}
     if order.outcome in _UNORDERED and order.rest:
         yield Step(text(_UNORDERED[order.outcome]))
-    for closing in order.closings:
-        yield _step(closing, notes)
+    for number, closing in enumerate(order.closings, 1):
+        yield from (batches[meeting.number] for _, meeting in closing.joints if meeting.number in batches)
+        step = _step(closing, notes)
+        yield replace(step, text=(f"{number}  ", *step.text))  # the number of its arrow in the picture
     for pair in order.rest:
-        yield Step(text(_one_joint(pair)), text(notes.of([pair])))
+        if pair[1].number in batches:
+            yield batches[pair[1].number]
+        yield _joint_step(pair, notes)
 
 
 def later_steps(order: Order, notes: Notes) -> list[Step]:
@@ -74,36 +88,45 @@ def later_steps(order: Order, notes: Notes) -> list[Step]:
     return [
         _step(closing, notes)
         if closing.onto
-        else Step(text(f"{marks_text(list(closing.what))} put in place, held by its hardware alone"))
+        else Step(text(f"{marks_text(list(closing.what))} in place, held by its hardware alone"))
         for closing in order.later
     ]
 
 
 def _step(closing: Closing, notes: Notes) -> Step:
+    """One move: what goes on, onto what and from where; its joints in the quieter line below."""
     what = marks_text(list(closing.what))
     if not closing.onto:
-        return Step(text(f"Begin with {what}"))
-    if len(closing.joints) == 1 and len(closing.what) == 1:
-        return Step(text(_one_joint(closing.joints[0])), text(notes.of(closing.joints)))
-    onto, count = _listed(list(closing.onto)), len(closing.joints)
-    at_once = " at once" if count > 1 else ""
-    words = f"{what} {TOWARD[closing.toward]}, {_how(closing)} {onto}{at_once}"
-    return Step(text(words), text(" ".join(filter(None, (_closing_joints(closing.joints), notes.of(closing.joints))))))
+        return Step(text(f"Start with {what}"))
+    told = " ".join(filter(None, (_closing_joints(closing.joints), notes.of(closing.joints))))
+    onto, together = _listed(list(closing.onto)), " together" if len(closing.onto) > 1 else ""
+    return Step(text(f"{what} {_how(closing)} {onto}{together}, {FROM[closing.toward]}"), text(told))
 
 
-def _one_joint(pair: JoinedPair) -> str:
+FROM = {
+    (0, False): "from the right",
+    (0, True): "from the left",
+    (1, False): "from the rear",
+    (1, True): "from the front",
+    (2, False): "from above",
+    (2, True): "from below",
+}
+
+
+def _joint_step(pair: JoinedPair, notes: Notes) -> Step:
+    """A joint by itself, where no move of the build is known."""
     joint, meeting = pair
-    dry = "" if joint.glued else ", stays dry"
-    return f"Joint {meeting.number}  {joined(joint.kind, meeting)}, {joint.kind.value}{dry}"
+    told = " ".join(filter(None, (_closing_joints([pair]), notes.of([pair]))))
+    return Step(text(joined(joint.kind, meeting)), text(told))
 
 
 def _how(closing: Closing) -> str:
     """What moves goes into all of the others, over all of them, or both."""
-    if all(joint.kind in _FLAT for joint, _ in closing.joints):
+    if all(KINDS[joint.kind].flat for joint, _ in closing.joints):
         return "against"
     enters = [meeting.entering in closing.marks for _, meeting in closing.joints]
     receives = [meeting.receiving in closing.marks for _, meeting in closing.joints]
-    if all(enters) and not any(joint.kind in _FLAT for joint, _ in closing.joints):
+    if all(enters) and not any(KINDS[joint.kind].flat for joint, _ in closing.joints):
         return "into"
     return "over" if all(receives) else "onto"
 
@@ -121,7 +144,7 @@ def _closing_joints(joints: Sequence[JoinedPair]) -> str:
         told = f"{meeting.number}\u00a0{joined(joint.kind, meeting)}"
         kinds.setdefault((joint.kind, joint.glued), []).append(told)
     each = [
-        ", ".join(told) + ("" if kind in _SAID else f", {kind.value}") + ("" if glued else ", stays dry")
+        ", ".join(told) + ("" if KINDS[kind].said else f", {kind.value}") + ("" if glued else ", no glue")
         for (kind, glued), told in kinds.items()
     ]
     return f"Joint{'s' if len(joints) > 1 else ''} {'; '.join(each)}."

@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from shopdocs.core.length import ZERO
+from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.fitting.alike import FACE_WORDS, TOWARD, Alike
 from shopdocs.model.joining import Face
 from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, PlacedPiece, face_of, side_of
@@ -22,18 +22,21 @@ _ONE = (FeatureKind.TONGUE.value, FeatureKind.GROOVE.value)  # one runs round a 
 MOST_SEEN = 2  # kinds of cuts that are named; more are read by nobody
 _AT = {
     "to the left": "on the left", "to the right": "on the right", "to the front": "at the front",
-    "to the back": "at the back", "down": "underneath", "up": "on top",
+    "to the back": "at the rear", "down": "underneath", "up": "on top",
 }  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class TurnedWay:
     """How it goes in and is wrong, how it lies when it is right, and what shows that ("" where nothing but the marks
-    on its faces does)."""
+    on its faces does); at which stage it goes in, and which later one finds it (0: what is put on after all glue; None:
+    none)."""
 
     wrong: str
     right: str
     seen: str
+    stage: int = 0
+    found: int | None = None
 
     @property
     def whole(self) -> str:
@@ -42,15 +45,16 @@ class TurnedWay:
 
 def ways_of(alike: Alike, mark: str) -> tuple[TurnedWay, ...]:
     """The wrong ways of a piece; those that one look tells from the right one stand together."""
-    answers: dict[tuple[str, str], list[str]] = {}
-    ways, piece = alike.wrong_ways(mark), alike.space.pieces.get(mark)
-    if piece is None or not ways:
+    answers: dict[tuple[str, str, int, int | None], list[str]] = {}
+    mistakes, piece = alike.mistakes(mark), alike.space.pieces.get(mark)
+    if piece is None or not mistakes:
         return ()
     on = _cut_in(piece)
-    for way in ways:
-        told = (right_way(alike, mark, way), _seen(piece, way, on))
-        answers.setdefault(told, []).append(way.words)
-    return tuple(TurnedWay("; ".join(_plainest(words)), right, seen) for (right, seen), words in answers.items())
+    for mistake in mistakes:
+        seen = _seen(piece, mistake.way, on) or _nearer(piece, mistake.way)
+        told = (right_way(alike, mark, mistake.way), seen, mistake.stage, mistake.found)
+        answers.setdefault(told, []).append(mistake.way.words)
+    return tuple(TurnedWay("; ".join(_plainest(words)), *told) for told, words in answers.items())
 
 
 def _plainest(ways: list[str]) -> list[str]:
@@ -88,6 +92,38 @@ def _seen(piece: PlacedPiece, way: WrongWay, on: Mapping[Face, Counter[str]]) ->
             if len(words) <= MOST_SEEN:
                 return f"{' and '.join(words)} {_AT[_toward(piece, face)]}"
     return ""
+
+
+def _nearer(piece: PlacedPiece, way: WrongWay) -> str:
+    """Where both faces have the same cuts, but not at the same place: to which side of the piece they lie nearer, on an
+    axis that the wrong way turns round."""
+    comes = {lands: face for face, lands in way.changes}
+    turned = [axis for axis in range(3) if comes.get(face_of(axis, False)) is face_of(axis, True)]
+    kinds: dict[str, list[Feature]] = {}
+    for feature in piece.features:
+        if feature.kind is not FeatureKind.END_LEFT_ON:
+            kinds.setdefault(feature.kind.value, []).append(feature)
+    for kind, features in kinds.items():
+        for axis in turned:
+            spans = [_span(feature, axis) for feature in features]
+            low = min(span[0] for span in spans)
+            high = piece.size[axis] - max(span[1] for span in spans)
+            if low != high:
+                words = kind if len(features) == 1 else f"{kind}s"
+                return f"{words} nearer {_SIDE[piece.pose.look_of(face_of(axis, low > high))]}"
+    return ""
+
+
+_SIDE = {
+    (0, False): "the left", (0, True): "the right", (1, False): "the front", (1, True): "the rear",
+    (2, False): "the bottom", (2, True): "the top",
+}  # fmt: skip
+
+
+def _span(feature: Feature, axis: int) -> tuple[Length, Length]:
+    if isinstance(feature, Cuboid):
+        return feature.lo[axis], feature.hi[axis]
+    return feature.centre[axis], feature.centre[axis]
 
 
 def _cut_in(piece: PlacedPiece) -> dict[Face, Counter[str]]:

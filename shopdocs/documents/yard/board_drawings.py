@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from shopdocs.blocks.drawing import Circle, Drawing, Line, Point, Polygon, Shape, Stroke, Words
+from shopdocs.blocks.drawing import Drawing, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.blocks.sheets import Block, Together
 from shopdocs.blocks.text import Figure, Heading, Paragraph, Run, Text, Weight
 from shopdocs.core.display import Display
@@ -14,6 +14,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE
 from shopdocs.documents.drawn.measures import words_mm
 from shopdocs.documents.figures import length_figure, length_figures
+from shopdocs.documents.yard.words import measures_of_board
 from shopdocs.model.build import Shop
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.boards.results import Area, MaterialPlan, SawCut, SawnBoard, SawnPiece
@@ -21,12 +22,12 @@ from shopdocs.work.boards.supply import Board
 
 UNIT_WORDS = {"in": "inches", "mm": "millimetres"}
 ROOM_MM = 176  # between the margins of either paper
-TALLEST_MM = 96
-LEGIBLE_MM = 3.5  # height of the narrowest piece at which its mark can stand in it
+TALLEST_MM = 64
+LEGIBLE_MM = 2.9  # height of the narrowest piece at which its mark can stand in it
 SCALES = tuple(Fraction(1, step) for step in (2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 25, 32, 40, 50))
 MOST_ROWS = 3
 ROW_GAP_MM = 9
-DOT_MM = Fraction("1.9")  # radius of a cut's number
+NUMBER_MM = (1.9, 3.0)  # of paper that a digit and a number's height take
 BESIDE_MM = 3.0  # from a cut to words beside its number
 KEEP = "keep"
 GAP = "   "  # between a mark and its size
@@ -37,46 +38,37 @@ MARK_PT, SIZE_PT, NUMBER_PT = 11.0, 9.0, 8.0
 def board_drawings(plan: MaterialPlan, display: Display, shop: Shop) -> list[Block]:
     """Every board of a material, each with its heading, drawing and the cuts in words."""
     display = display.alone()
-    scale = common_scale(plan.boards)
     found: list[Block] = []
     for board in plan.boards:
-        drawing = telling_drawing(board, display, own_scale(board, scale))
+        drawing = telling_drawing(board, display, board_scale(board))
         words = (*saw_text(board, display, shop), *_unmarked(board, drawing, display), *_keeps(board, drawing, display))
-        heading = Heading(f"{board.mark}   {plan.material.name}, {_size(board, display)}", 2)
+        scaled = f"   1:{1 / drawing.scale}" if drawing.scale else ""
+        heading = Heading(f"{board.mark}   {plan.material.name}, {_size(board, display)}{scaled}", 2)
         found.append(Together((heading, drawing, Paragraph(words, Weight.QUIET))))
     return found
 
 
 def _size(board: SawnBoard, display: Display) -> str:
-    return display.size(board.board.width, board.board.length) + (" from the rack" if board.board.on_hand else "")
+    return display.size(*measures_of_board(board.board)) + (", from the rack" if board.board.on_hand else "")
 
 
-def common_scale(boards: Sequence[SawnBoard]) -> Fraction:
-    """One scale for all boards: in one row where the narrowest piece can still be read, else folded into more rows."""
-    pieces = [piece.area.width for board in boards for piece in board.pieces]
-    narrowest = min(pieces, default=Length(1000))
-    sheet = any(board.board.material.kind is MaterialKind.SHEET for board in boards)
+def board_scale(board: SawnBoard) -> Fraction:
+    """The largest scale at which a board fits the paper: in one row where its narrowest piece can still be read, else
+    folded into as few rows as show it."""
+    narrowest = min((piece.area.width for piece in board.pieces), default=Length(1000))
+    sheet = board.board.material.kind is MaterialKind.SHEET
     found: list[Fraction] = []
     for rows in range(1, 2 if sheet else MOST_ROWS + 1):
-        found.append(next((scale for scale in SCALES if _all_fit(boards, scale, rows)), SCALES[-1]))
+        found.append(next((scale for scale in SCALES if _fits(board, scale, rows)), SCALES[-1]))
         if narrowest.mm * found[-1] >= LEGIBLE_MM:
             break
     return max(found)
 
 
-def own_scale(board: SawnBoard, common: Fraction) -> Fraction:
-    """The common scale, or a larger one where this board has room for it and pieces too narrow for their marks."""
-    narrowest = min((piece.area.width for piece in board.pieces), default=Length(1000))
-    return common if narrowest.mm * common >= LEGIBLE_MM else max(common, common_scale((board,)))
-
-
-def _all_fit(boards: Sequence[SawnBoard], scale: Fraction, rows: int) -> bool:
-    """Whether every board fits the paper in so many rows; one row where nothing parts it."""
-    for board in boards:
-        found = folds(board, scale)
-        if found is None or len(found) > rows or board.board.width.mm * len(found) * scale > TALLEST_MM:
-            return False
-    return True
+def _fits(board: SawnBoard, scale: Fraction, rows: int) -> bool:
+    """Whether a board fits the paper in so many rows; one row where nothing parts it."""
+    found = folds(board, scale)
+    return found is not None and len(found) <= rows and board.board.width.mm * len(found) * scale <= TALLEST_MM
 
 
 def folds(board: SawnBoard, scale: Fraction) -> list[tuple[Length, Length]] | None:
@@ -183,8 +175,8 @@ def board_drawing(board: SawnBoard, display: Display, scale: Fraction) -> Drawin
     sheet = _Sheet(board, scale, rows)
     sheet.rectangle(Area(ZERO, ZERO, board.board.length, board.board.width), Stroke.VISIBLE, "tint")
     figures: list[Figure] = []
-    for offcut in board.offcuts:
-        figures += _offcut(sheet, offcut, display)
+    for letter, offcut in lettered(board):
+        figures += _offcut(sheet, letter, offcut, display)
     for piece in board.pieces:
         figures += _piece(sheet, piece, display)
     for defect in board.board.defects:
@@ -200,6 +192,7 @@ def board_drawing(board: SawnBoard, display: Display, scale: Fraction) -> Drawin
         shapes=(*sheet.shapes, *sheet.top),
         scale=scale,
         figures=tuple(figures),
+        captioned=False,
     )
 
 
@@ -227,7 +220,7 @@ def telling_drawing(board: SawnBoard, display: Display, scale: Fraction) -> Draw
     if _tells_all(board, drawing):
         return drawing
     rows = len(folds(board, scale) or [ZERO])
-    larger = (each for each in reversed(SCALES) if each > scale and _all_fit((board,), each, rows))
+    larger = (each for each in reversed(SCALES) if each > scale and _fits(board, each, rows))
     better = (board_drawing(board, display, each) for each in larger)
     return next((each for each in better if _tells_all(board, each)), drawing)
 
@@ -244,12 +237,12 @@ def _sizes(
     part = at_part.row.part if at_part else None
     for mine, whole in ((area.length, board.length), (area.width, board.width)):
         display = display.told_apart(mine, (whole,))
-    length, width = length_figures(
-        (f"{name} · length", area.length, part.place("length") if part else NOWHERE),
+    width, length = length_figures(
         (f"{name} · width", area.width, part.place("width") if part else NOWHERE),
+        (f"{name} · length", area.length, part.place("length") if part else NOWHERE),
         display=display,
     )
-    return f"{length.shown} × {width.shown}", [length, width]
+    return f"{width.shown} × {length.shown}", [width, length]
 
 
 def _piece(sheet: _Sheet, piece: SawnPiece, display: Display) -> list[Figure]:
@@ -280,12 +273,38 @@ def _two_lines(sheet: _Sheet, piece: SawnPiece, size: str) -> bool:
     return True
 
 
-def _offcut(sheet: _Sheet, area: Area, display: Display) -> list[Figure]:
+def lettered(board: SawnBoard) -> list[tuple[str, Area]]:
+    """The offcuts worth keeping with a letter each, in the order in which they come off."""
+    ordered = sorted(board.offcuts, key=lambda area: (_freed_by(board, area), area.x, area.y))
+    return [(_letter(number), area) for number, area in enumerate(ordered)]
+
+
+def _letter(number: int) -> str:
+    """A, B … Z, AA, AB …"""
+    round_, letter = divmod(number, 26)
+    return (_letter(round_ - 1) if round_ else "") + chr(ord("A") + letter)
+
+
+def _freed_by(board: SawnBoard, area: Area) -> int:
+    """The number of the last cut through what an offcut is part of; after it the offcut lies by itself."""
+    return max((cut.number for cut in board.cuts if _holds(cut.over, area)), default=0)
+
+
+def _holds(whole: Area, area: Area) -> bool:
+    return (
+        whole.x <= area.x
+        and area.x + area.length <= whole.x + whole.length
+        and whole.y <= area.y
+        and area.y + area.width <= whole.y + whole.width
+    )
+
+
+def _offcut(sheet: _Sheet, letter: str, area: Area, display: Display) -> list[Figure]:
     sheet.rectangle(area, Stroke.HIDDEN, "paper")
     size, figures = _sizes(f"{sheet.board.mark} · offcut", area, display, sheet.board.board)
-    keep = f"{KEEP} {size}"
-    lines = [(keep, False, SIZE_PT), (keep, False, NUMBER_PT), (size, False, NUMBER_PT)]
-    return figures if sheet.words(area, lines) else []
+    keep, short = f"{KEEP} {letter}{GAP}{size}", f"{letter}{GAP}{size}"
+    lines = [(keep, False, SIZE_PT), (keep, False, NUMBER_PT), (short, False, NUMBER_PT), (letter, False, NUMBER_PT)]
+    return figures if len(sheet.words(area, lines)) > len(letter) else []
 
 
 def _defect(sheet: _Sheet, start: Length, end: Length, low: Length, high: Length) -> None:
@@ -300,52 +319,89 @@ def _defect(sheet: _Sheet, start: Length, end: Length, low: Length, high: Length
 
 
 def _number(sheet: _Sheet, cut: SawCut) -> None:
-    """The cut's number in a dot: above the board for a crosscut over its whole width, else on the cut."""
-    over, scale = cut.over, sheet.scale
-    radius = Length(DOT_MM / scale)
-    size = 2 * float(DOT_MM) + 0.5
-    board = sheet.board.board
-    if cut.crosscut:
-        row = sheet.row_of(cut.at)
-        if over.width == board.width:
-            edge = sheet.at(cut.at, board.width, row)
-            for step in range(12):
-                centre = (edge[0] + Length(Fraction(step * 21, 5) / scale), edge[1] + Length(Fraction(17, 5) / scale))
-                if sheet.free(*sheet.paper(centre), size, size):
-                    break
-            sheet.shapes.append(Line(edge, (edge[0], centre[1]), Stroke.THIN))
-            if step:
-                sheet.shapes.append(Line((edge[0], centre[1]), centre, Stroke.THIN))
-        else:
-            centre = sheet.at(cut.at, over.y + over.width / 2, row)
-    else:
-        part, row = sheet.largest(over)
+    """The cut's number: above the board for a crosscut over its whole width, else on the cut, which it breaks."""
+    over, scale, board = cut.over, sheet.scale, sheet.board.board
+    wide, high = NUMBER_MM[0] * len(str(cut.number)) + 0.9, NUMBER_MM[1]
+    centre = sheet.at(cut.at, over.y)
+    if cut.crosscut and over.width == board.width:
+        edge = sheet.at(cut.at, board.width, sheet.row_of(cut.at))
         for step in range(12):
-            x = part.x + Length((Fraction(4) + Fraction(step * 22, 5)) / scale)
-            centre = sheet.at(min(x, part.x + part.length), cut.at, row)
-            if sheet.free(*sheet.paper(centre), size, size):
+            centre = (edge[0] + Length(Fraction(step) / 2 / scale), edge[1] + Length(Fraction(27, 10) / scale))
+            if sheet.free(*sheet.paper(centre), wide, high):
                 break
-    sheet.take(*sheet.paper(centre), size, size)
-    sheet.top.append(Circle(centre, radius, Stroke.THIN, "paper"))
-    sheet.top.append(Words(centre, str(cut.number), NUMBER_PT))
+        sheet.shapes.append(Line(edge, (edge[0], edge[1] + Length(Fraction(1) / scale)), Stroke.THIN))
+    else:
+        for x, y in _places_on(sheet, cut):
+            centre = sheet.at(x, y, sheet.largest(over)[1] if not cut.crosscut else sheet.row_of(cut.at))
+            if sheet.free(*sheet.paper(centre), wide, high):
+                break
+    sheet.take(*sheet.paper(centre), wide, high)
+    sheet.top.append(Words(centre, str(cut.number), NUMBER_PT, boxed=True))
+
+
+def _places_on(sheet: _Sheet, cut: SawCut) -> Iterator[tuple[Length, Length]]:
+    """Where a number may stand on its cut, the likeliest first: near the left end of a rip, in the middle of a crosscut
+    and then ever farther from there."""
+    scale = sheet.scale
+    if cut.crosscut:
+        middle = cut.over.y + cut.over.width / 2
+        if cut.over.width < Length(Fraction("1.6") * Fraction(NUMBER_MM[1]) / scale):  # it would hide the whole cut
+            yield cut.at + Length(Fraction(len(str(cut.number)) + 1) / scale), middle
+        for step in range(5):
+            for side in (1, -1):
+                away = Length(Fraction(step * 3) / 2 / scale) * side
+                if cut.over.y < middle + away < cut.over.y + cut.over.width:
+                    yield cut.at, middle + away
+        return
+    part, _ = sheet.largest(cut.over)
+    first, step_mm = Length(Fraction(3) / scale), Fraction(3)
+    for step in range(24):
+        x = part.x + first + Length(step_mm * step / scale)
+        if step == 0 or x < part.x + part.length - first:
+            yield min(x, part.x + part.length / 2) if step == 0 else x, cut.at
 
 
 def saw_text(board: SawnBoard, display: Display, shop: Shop) -> Text:
-    """The cuts in words, each with its distance from the left end or the lower edge of what it parts; a cut's number
-    and its distance stay on one line."""
-    runs: list[Run] = []
+    """The cuts in words, each with its distance from the left end or the lower edge of what it parts, and the offcuts
+    that come off; equal cuts that follow each other are told together. A cut's number and its distance stay on one
+    line."""
+    parts: list[list[Run]] = []
     cuts = list(board.cuts)
     trims = _trims(board, shop)
     if trims:
-        numbers = f"1–{trims}" if trims > 2 else ", ".join(str(n) for n in range(1, trims + 1))
         what = {1: "the left end", 2: "both ends"}.get(trims, "the edges")
-        runs.append(f"{numbers}: trim {what}".replace(" ", NO_BREAK))
+        parts.append([f"{_numbers(1, trims)}: trim {what}".replace(" ", NO_BREAK)])
     every = [_along(cut) for cut in cuts[trims:]]
-    for cut in cuts[trims:]:
-        runs += [f"{NO_BREAK}· " if runs else "", *_cut_text(board, cut, every, display)]
-    if not runs:
+    freed: dict[int, list[str]] = {}
+    for letter, area in lettered(board):
+        freed.setdefault(_freed_by(board, area), []).append(letter)
+    for same in _runs(board, cuts[trims:], freed):
+        runs = _cut_text(board, same, every, display)
+        if letters := freed.get(same[-1].number):
+            runs.append(f",{NO_BREAK}keep{NO_BREAK}{','.join(letters)}")
+        parts.append(runs)
+    if not parts:
         return ("No cut: the piece takes the whole board.",)
-    return ("Saw ", *runs)
+    joined = [run for part in parts for run in (f"{NO_BREAK}· ", *part)][1:]
+    return ("Saw ", *joined)
+
+
+def _numbers(first: int, last: int) -> str:
+    """1, or 1, 2, or 1–4."""
+    return str(first) if first == last else f"{first}, {last}" if last == first + 1 else f"{first}–{last}"
+
+
+def _runs(board: SawnBoard, cuts: Sequence[SawCut], freed: Mapping[int, object]) -> list[list[SawCut]]:
+    """Cuts that follow each other and are set alike, where no offcut comes off between them."""
+    found: list[list[SawCut]] = []
+    for cut in cuts:
+        last = found[-1][-1] if found else None
+        alike = last is not None and last.crosscut == cut.crosscut and _along(last) == _along(cut)
+        if alike and last is not None and last.number not in freed and not _parts_off_waste(board, cut):
+            found[-1].append(cut)
+        else:
+            found.append([cut])
+    return found
 
 
 def _along(cut: SawCut) -> Length:
@@ -353,16 +409,17 @@ def _along(cut: SawCut) -> Length:
     return cut.at - (cut.over.x if cut.crosscut else cut.over.y)
 
 
-def _cut_text(board: SawnBoard, cut: SawCut, every: Sequence[Length], display: Display) -> list[Run]:
-    """'3: rip 4½'. A cut so near the end of what is parted, or to that of another cut, that both would be printed alike
-    is told finer; where that cannot show what is taken off, the cut is a trim."""
+def _cut_text(board: SawnBoard, same: Sequence[SawCut], every: Sequence[Length], display: Display) -> list[Run]:
+    """'3: rip 4½', '4, 5: crosscut 445'. A cut so near the end of what is parted, or to that of another cut, that both
+    would be printed alike is told finer; where that cannot show what is taken off, the cut is a trim."""
+    cut, numbers = same[0], _numbers(same[0].number, same[-1].number)
     along, whole = _along(cut), cut.over.length if cut.crosscut else cut.over.width
     fine = display.told_apart(along, (ZERO, whole, *every))
     for place, ends in ((ZERO, ("left end", "lower edge")), (whole, ("right end", "upper edge"))):
         if not fine.differ(along, place):
-            return [f"{cut.number}: trim the {ends[not cut.crosscut]}".replace(" ", NO_BREAK)]
+            return [f"{numbers}: trim the {ends[not cut.crosscut]}".replace(" ", NO_BREAK)]
     figure = length_figure(f"{board.mark} · cut {cut.number}", along, fine, board.board.at)
-    said = f"{cut.number}: {'crosscut' if cut.crosscut else 'rip'} ".replace(" ", NO_BREAK)
+    said = f"{numbers}: {'crosscut' if cut.crosscut else 'rip'} ".replace(" ", NO_BREAK)
     return [said, figure, f"{NO_BREAK}(waste)" if _parts_off_waste(board, cut) else ""]
 
 
@@ -401,32 +458,15 @@ def _across(board: SawnBoard, cut: SawCut) -> bool:
     return cut.crosscut and cut.over.width == board.board.width
 
 
-def drawings_text(plans: Sequence[MaterialPlan], shop: Shop, display: Display) -> Text:
-    """How to read the drawings of the boards."""
-    solid = any(plan.boards and plan.material.kind is not MaterialKind.SHEET for plan in plans)
-    order = "Solid boards are crosscut to rough length first, then ripped. " if solid else ""
+def drawings_text(shop: Shop, display: Display) -> Text:
+    """What one must know to saw by the drawings of the boards."""
+    kerf = Figure("kerf", display.small(shop.kerf), shop.kerf.mm, "mm", shop.places.get("kerf", shop.at))
     return (
-        "In the drawings of the boards numbers in dots give the order of the cuts; each cut is measured from the left "
-        f"end or the lower edge of what is sawn, in {UNIT_WORDS[display.units]}. Sizes are length × width as sawn, "
-        "allowances included. White is a piece, a dashed outline an offcut worth keeping, tint is waste. "
-        f"{order}A cut takes ",
-        Figure("kerf", display.small(shop.kerf), shop.kerf.mm, "mm", shop.places.get("kerf", shop.at)),
-        *_lost(plans, shop, display),
+        "Cut in the order of the numbers, measuring from the left end or the lower edge of the part you saw. Sizes in "
+        f"{UNIT_WORDS[display.units]}, width × length, as sawn; a kerf takes ",
+        kerf,
         ". Look at the wood before the first cut: knots and splits move pieces.",
     )
-
-
-def _lost(plans: Sequence[MaterialPlan], shop: Shop, display: Display) -> Text:
-    """What ends and edges lose."""
-    kinds = {plan.material.kind is MaterialKind.SHEET for plan in plans if plan.boards}
-    runs: list[Run] = []
-    if False in kinds:
-        at = shop.places.get("end trim", shop.at)
-        runs += [", each end of a board loses ", length_figure("end trim", shop.end_trim, display, at, unit=True)]
-    if True in kinds and shop.sheet_trim:
-        at = shop.places.get("sheet trim", shop.at)
-        runs += [", each edge of a sheet loses ", length_figure("sheet trim", shop.sheet_trim, display, at, unit=True)]
-    return tuple(runs)
 
 
 def _unmarked(board: SawnBoard, drawing: Drawing, display: Display) -> Text:
@@ -443,12 +483,12 @@ def _unmarked(board: SawnBoard, drawing: Drawing, display: Display) -> Text:
 
 
 def _keeps(board: SawnBoard, drawing: Drawing, display: Display) -> Text:
-    """The offcuts worth keeping in words, from the left end, where the drawing has no room for all their sizes."""
+    """The offcuts worth keeping in words, in their order, where the drawing has no room for all their sizes."""
     offcut = f"{board.mark} · offcut"
     if sum(figure.name == f"{offcut} · length" for figure in drawing.figures) == len(board.offcuts):
         return ()
     runs: list[Run] = []
-    for area in sorted(board.offcuts, key=lambda area: (area.x, area.y)):
-        length, width = _sizes(offcut, area, display, board.board)[1]
-        runs += [", " if runs else f" · {KEEP} ", length, f"{NO_BREAK}×{NO_BREAK}", width]
+    for letter, area in lettered(board):
+        width, length = _sizes(offcut, area, display, board.board)[1]
+        runs += [", " if runs else " · offcuts: ", f"{letter}{NO_BREAK}", width, f"{NO_BREAK}×{NO_BREAK}", length]
     return tuple(runs)

@@ -34,9 +34,9 @@ def near_text(display: Display, near: Near) -> Text:
     """'TS2, 1225 × 101 rough, comes out of B2, 1223.5 × 200 left: short by 1.5 mm of the 25 mm …'."""
     display, rough, at = display.alone(), near.row.rough, near.row.part.at
     name = f"{near.name} · nearly fits"
-    wanted = size_text(f"{name} · rough", display, ("length", rough.length, at), ("width", rough.width, at))
+    wanted = size_text(f"{name} · rough", display, ("width", rough.width, at), ("length", rough.length, at))
     there = near.place
-    place = size_text(f"{name} · left", display, ("length", there.length, at), ("width", there.width, at))
+    place = size_text(f"{name} · left", display, ("width", there.width, at), ("length", there.length, at))
     source = f"what is then left of {near.board}" if near.rest else near.board
     runs: list[Run] = [f"{near.name}, ", *wanted, f" rough, comes out of {source}, ", *place]
     runs.append(" left" if near.left_over and not near.rest else "")

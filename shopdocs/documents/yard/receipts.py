@@ -11,6 +11,7 @@ from shopdocs.blocks.text import Cell, Column, Figure, Group, Paragraph, Row, Ru
 from shopdocs.core.display import MINUS, Display, decimal
 from shopdocs.core.problems import NOWHERE
 from shopdocs.documents.figures import count_figure, decimal_figure, marks_text, money_figure, size_text
+from shopdocs.documents.job import imprint_of
 from shopdocs.documents.yard.words import describe_stock, price_words
 from shopdocs.facts.lumber_tables import BOARD_MEASURE, NHLA
 from shopdocs.model.build import Build, Shop
@@ -69,8 +70,7 @@ class TallyJob:
 
     @property
     def imprint(self) -> Imprint:
-        build = self.build
-        return Imprint(build.title, build.mark, build.revision, build.maker or self.shop.name, build.date)
+        return imprint_of(self.build, self.shop)
 
 
 def receipt_blocks(job: TallyJob) -> list[Block]:

@@ -14,7 +14,7 @@ from shopdocs.documents.figures import count_figure, decimal_figure, length_text
 from shopdocs.model.build import Shop
 from shopdocs.model.parts import Material, MaterialKind, Price, PriceUnit
 from shopdocs.work.boards.results import LeftOut, MaterialPlan, SawnBoard
-from shopdocs.work.boards.supply import Board, counts_in_feet
+from shopdocs.work.boards.supply import Board, counts_in_feet, sold_thickness
 from shopdocs.work.cut_list import dressed_size
 from shopdocs.work.lumber_needs import random_need
 
@@ -36,9 +36,23 @@ def describe_stock(display: Display, material: Material) -> str:
     return f"{species}, {told}rough sawn"
 
 
+def stock_title(display: Display, material: Material) -> str:
+    """'ash 8/4: white ash, 8/4 rough sawn': the name in the build, and what to ask for at the yard."""
+    asked = describe_stock(display, material)
+    return asked if asked.startswith(material.name) else f"{material.name}: {asked}"
+
+
 def board_size(display: Display, name: str, board: Board, unit: bool = False) -> Text:
-    """Width × length of a board, as figures."""
-    return size_text(name, display, ("width", board.width, board.at), ("length", board.length, board.at), unit=unit)
+    """Thickness × width × length of a board as it is sold, as figures."""
+    names = ("thickness", "width", "length")[-len(measures_of_board(board)) :]
+    measured = zip(names, measures_of_board(board), strict=True)
+    return size_text(name, display, *((what, value, board.at) for what, value in measured), unit=unit)
+
+
+def measures_of_board(board: Board) -> tuple[Length, ...]:
+    """Thickness, width and length of a board as it is sold; without the thickness where the build names none."""
+    thick = sold_thickness(board.material, board.thickness)
+    return (*(() if thick is None else (thick,)), board.width, board.length)
 
 
 def price_words(rate: Price) -> str:

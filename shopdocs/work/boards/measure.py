@@ -74,6 +74,7 @@ class Bought:
 
     @property
     def thickness(self) -> Length | None:
+        """The thickness the receipt names; None where it names none."""
         return self.line.thickness
 
     @property
@@ -82,6 +83,8 @@ class Bought:
         return self.by_rule(SoldBy.BOARD_FOOT)
 
     def by_rule(self, by: SoldBy) -> Mapping[str, Fraction]:
+        """What each rule makes of the line in a measure, by the name of the rule; empty where the line is not
+        counted in it."""
         return self.amounts[by].by_rule if by in self.amounts else {}
 
     @property
@@ -104,6 +107,7 @@ class Held:
 
     @property
     def apart(self) -> Fraction:
+        """What the seller counts beyond the exact measure; below zero where it is less."""
         return self.said - self.by_rule[EXACT]
 
 
@@ -130,11 +134,14 @@ class Sums:
     lines_said: Mapping[SoldBy, Fraction] = field(default_factory=dict)
 
     def of(self, by: SoldBy) -> Sum:
+        """The sum in a measure; an empty one where no line is counted in it."""
         return self.amounts.get(by, Sum({}))
 
 
 @dataclass(frozen=True, slots=True)
 class Measure:
+    """The lines of a receipt, each measured by the rules, and their sums."""
+
     lines: tuple[Bought, ...]
     sums: Sums
 

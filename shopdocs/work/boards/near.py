@@ -234,7 +234,7 @@ def _goes_on(taken: _Place, later: Sequence[tuple[Near, _Place]]) -> bool:
 
 
 def _near_alone(near: Near, place: _Place, shop: Shop) -> Near:
-    """What has the rest of a place for itself goes without no more than it must."""
+    """A piece with the rest of a place to itself gives up only as much of its allowance as the place lacks."""
     return _near(_Wanted.of(near.name, near.row), place, shop, SHARES[0]) or near
 
 

@@ -21,7 +21,21 @@ from shopdocs.work.boards.saw import needed_cuts
 from shopdocs.work.boards.supply import Board, measured, rack_boards, yard_boards
 from shopdocs.work.boards.ticks import Steps, common_measure, least_sum
 from shopdocs.work.cut_list import CutGroup, CutRow, stock_thickness
-from shopdocs.work.layout import BOARD, CROSSCUT, FIRST, SHEET, Job, Plan, Rect, Saw, Stock, Want, lay_out
+from shopdocs.work.layout import (
+    BOARD,
+    CROSSCUT,
+    FIRST,
+    SHEET,
+    SWIFT_AFTER,
+    Job,
+    Plan,
+    Rect,
+    Saw,
+    Stock,
+    Want,
+    compiler_installed,
+    lay_out,
+)
 
 SECONDS = 60.0  # a material; a last resort that is told where it strikes: rounds alone decide which plan is found
 ROUNDS = ((20, 1100), (300, 400))  # up to so many pieces, so many search rounds; above, the first answer
@@ -37,6 +51,7 @@ class Effort:
     sawn: bool = True
 
     def of(self, pieces: int) -> int:
+        """How many rounds a material with so many pieces to saw may take."""
         if self.rounds is not None:
             return self.rounds
         return next((rounds for most, rounds in ROUNDS if pieces <= most), FIRST)
@@ -75,7 +90,8 @@ def boards_plan(build: Build, shop: Shop, groups: Iterable[CutGroup], effort: Ef
         yard = yard_boards(material, build, shop, mine)
         plan = material_plan(material, mine, (*rack_boards(material, shop), *yard), shop, names, effort)
         plans.append(plan)
-    return BoardsPlan(tuple(plans), effort.rounds or 0)
+    asked = effort.rounds or 0
+    return BoardsPlan(tuple(plans), asked, asked > SWIFT_AFTER and not compiler_installed())
 
 
 class Names:
@@ -90,10 +106,12 @@ class Names:
         self.count = 0
 
     def of(self, board: Board) -> str:
+        """A board's own mark, or one already given to its line, or the next free one."""
         given = self.given.get(board.at)
         return board.mark or (given.pop(0) if given else self.next())
 
     def next(self) -> str:
+        """The next free mark: the stem and a number."""
         self.count += 1
         return f"{self.stem}{self.count}"
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.problems import Problem, warning
+from shopdocs.core.problems import Position, Problem, warning
 from shopdocs.model.build import Shop
 from shopdocs.model.parts import Material, MaterialKind
 from shopdocs.work.boards.clear import between_trims, clear_places, fits
@@ -110,3 +110,11 @@ def capped_problems(materials: Iterable[Material]) -> list[Problem]:
         )
         for material in materials
     ]
+
+
+def plain_problems(plan: BoardsPlan) -> list[Problem]:
+    """A warning where a long search was asked for and its compiler is not installed."""
+    if not plan.plain:
+        return []
+    wrong = "the compiler for long searches is not installed, so this one was some thirty times slower"
+    return [warning(Position("--effort", 1, 1), "compiler", wrong, "pip install 'shopdocs[search]' brings it")]

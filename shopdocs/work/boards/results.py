@@ -94,6 +94,7 @@ class MaterialPlan:
 
     @property
     def bought(self) -> tuple[SawnBoard, ...]:
+        """The boards of the plan that are not on the rack."""
         return tuple(board for board in self.boards if not board.board.on_hand)
 
     @property
@@ -125,10 +126,13 @@ class BoardsPlan:
 
     materials: tuple[MaterialPlan, ...] = ()
     asked: int = 0
+    plain: bool = False
 
     @property
     def complete(self) -> bool:
+        """Whether every piece is on a board."""
         return not any(plan.left_out for plan in self.materials)
 
     def of(self, material: Material) -> MaterialPlan:
+        """The plan of a material; StopIteration where there is none."""
         return next(plan for plan in self.materials if plan.material.name == material.name)

@@ -65,10 +65,12 @@ class Board:
 
     @property
     def square_metres(self) -> Fraction:
+        """Area of one face, exact."""
         return self.width.mm * self.length.mm / 1_000_000
 
     @property
     def cubic_metres(self) -> Fraction:
+        """Volume, exact."""
         return cubic_metres_of(self.material, self.width, self.length, self.thickness)
 
 
@@ -80,6 +82,7 @@ class Measured:
     tally: Tally | None
 
     def by(self, rule: str) -> Fraction:
+        """Board feet by a rule: whole ones by surface measure, else the exact volume."""
         return Fraction(self.tally.board_feet) if rule == SURFACE and self.tally is not None else self.exact
 
 
@@ -197,6 +200,7 @@ def make_board(
 
 
 def rack_boards(material: Material, shop: Shop) -> tuple[Board, ...]:
+    """The boards on the rack that are of this material."""
     mine = [board for board in shop.rack if same_name(board.material, material.name)]
     return tuple(made for board in mine if (made := _rack(material, board, shop)) is not None)
 

@@ -32,18 +32,23 @@ class Steps:
 
     @staticmethod
     def of(lengths: Iterable[Length]) -> Steps:
+        """The largest step that all of these lengths are whole numbers of; a coarse one where that would be too
+        fine."""
         values = [length.mm for length in lengths]
         step = common_measure(values)
         longest = max(values, default=Fraction(1))
         return Steps(step if longest <= step * MOST else COARSE)
 
     def up(self, length: Length) -> int:
+        """Steps that the length needs: rounded up."""
         return -int(-length.mm // self.step)
 
     def down(self, length: Length) -> int:
+        """Steps that the length has: rounded down."""
         return int(length.mm // self.step)
 
     def length(self, count: int) -> Length:
+        """The length of so many steps."""
         return Length(self.step * count)
 
 

@@ -62,11 +62,13 @@ def crossings(build: Build, holes: Iterable[Drilled], space: Space | None) -> tu
         here = {other.hardware for other in own if other.piece == hole.piece}
         found.append(
             Crossing(
-                hole, item, tuple(crossed),
+                hole,
+                item,
+                tuple(crossed),
                 tuple(name for name in item.crosses if name in near and name not in told),
                 tuple(name for name in item.crosses if name in here),
             )
-        )  # fmt: skip
+        )
     return tuple(found)
 
 

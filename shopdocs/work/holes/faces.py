@@ -47,6 +47,7 @@ class FaceHoles:
 
     @property
     def reference_at_top(self) -> bool:
+        """Whether the edge to gauge from is at the top of the picture of the face."""
         return ((self.face in REFERENCE_AT_TOP) != self.other_hand) != self.from_far_edge
 
     def by_edges(self, widest: Length) -> tuple[FaceHoles, ...]:
@@ -69,9 +70,13 @@ def for_both_hands(one: FaceHoles, other: FaceHoles) -> FaceHoles | None:
     same = [(face.part.name, face.face, face.along, face.across, face.from_far_edge) for face in (one, other)]
     holes = [[_signature(hole) for hole in face.holes] for face in (one, other)]
     if (
-        same[0] != same[1] or holes[0] != holes[1] or one.other_hand == other.other_hand or one.from_far_edge
-        or one.across.start != one.across.end or any(hole.across * 2 != one.height for hole in one.holes)
-    ):  # fmt: skip
+        same[0] != same[1]
+        or holes[0] != holes[1]
+        or one.other_hand == other.other_hand
+        or one.from_far_edge
+        or one.across.start != one.across.end
+        or any(hole.across * 2 != one.height for hole in one.holes)
+    ):
         return None
     return replace(one, marks=(*one.marks, *other.marks), both_hands=True)
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from fractions import Fraction
 from functools import cached_property
 
 from shopdocs.core.box import Box, Corner, Ticks
@@ -18,17 +17,11 @@ from shopdocs.model.build import Build
 from shopdocs.model.joining import Face, HoleUse, Screw
 from shopdocs.model.parts import Part
 from shopdocs.work.scene.in_space import Space, bore_of
-from shopdocs.work.space.drilled import Drilled
-from shopdocs.work.space.placed import Bore, FeatureKind, PlacedPiece, side_of
+from shopdocs.work.space.drilled import Drilled, use_of
+from shopdocs.work.space.placed import Bore, PlacedPiece, side_of
 
 NEAR = Length("12.7")  # holes and edges closer than this to an axis were meant to be met (common practice, no source)
 FASTENING = (HoleUse.CLEARANCE, HoleUse.PILOT, HoleUse.PLAIN)  # a recess takes a head or a foot and holds nothing
-
-_USES = {
-    FeatureKind.SCREW_HOLE: HoleUse.CLEARANCE,
-    FeatureKind.PILOT_HOLE: HoleUse.PILOT,
-    FeatureKind.DOWEL_HOLE: HoleUse.PLAIN,
-}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -131,6 +124,7 @@ class Fastening:
 
     @cached_property
     def mouths(self) -> tuple[Mouth, ...]:
+        """Every place where a hole opens onto a neighbour."""
         return tuple(mouth for line in self.lines for mouth in self._mouths(line))
 
     def _mouths(self, line: Line) -> Iterator[Mouth]:
@@ -150,6 +144,7 @@ class Fastening:
 
     @cached_property
     def near(self) -> int:
+        """NEAR in ticks."""
         return self.ticks.count(NEAR)
 
     @cached_property
@@ -210,6 +205,7 @@ class Fastening:
 
     @cached_property
     def of_piece(self) -> Mapping[int, list[Line]]:
+        """The holes of each piece, by its number in the scene."""
         found: dict[int, list[Line]] = defaultdict(list)
         for line in self.lines:
             found[line.piece].append(line)
@@ -277,10 +273,12 @@ class Fastening:
     def _goes_on(self, line: Line, piece: int) -> bool:
         """Whether the piece has a wider hole of its own there, right through: the screw is meant to go on."""
         return any(
-            other.through and other.axis == line.axis and other.use is not HoleUse.PILOT
+            other.through
+            and other.axis == line.axis
+            and other.use is not HoleUse.PILOT
             and apart(line, other) <= other.radius
             for other in self.of_piece[piece]
-        )  # fmt: skip
+        )
 
     def _wood_end(self, line: Line, piece: int, at: int) -> int:
         """How far the wood of a piece goes on along the axis of a hole, from a plane on."""
@@ -315,9 +313,7 @@ class Fastening:
 
 def apart(one: Line, other: Line) -> int:
     """How far two holes along one axis lie apart, along the direction where they lie farthest; less what slots give."""
-    return max(
-        max(abs(one.entry[k] - other.entry[k]) - one.slack[k] - other.slack[k], 0) for k in one.across
-    )  # fmt: skip
+    return max(max(abs(one.entry[k] - other.entry[k]) - one.slack[k] - other.slack[k], 0) for k in one.across)
 
 
 @dataclass(frozen=True, slots=True)
@@ -349,7 +345,7 @@ def fastening_of(build: Build, space: Space, holes: Iterable[Drilled]) -> Fasten
     parts = {piece.mark: part for part, piece in build.pieces()}
     found = [*_of_hardware([hole for hole in holes if hole.piece in index], parts), *_of_joints(build, space)]
     lengths = (length for each in found for length in each.lengths())
-    ticks = Ticks.of((Length(Fraction(1, space.scene.ticks.per_mm)), NEAR, *lengths))
+    ticks = space.scene.ticks.finer((NEAR, *lengths))
     lines = (_line(each, index[each.mark], space.scene.pieces[index[each.mark]], ticks) for each in found)
     return Fastening(space, ticks, tuple(lines))
 
@@ -372,9 +368,16 @@ def _of_hardware(holes: list[Drilled], parts: Mapping[str, Part]) -> Iterator[_F
         slot = hole.bore.slot
         slack = (slot - hole.bore.bit) / 2 if slot is not None and slot > hole.bore.bit else ZERO
         yield _Found(
-            hole.piece, bore_of(hole, parts[hole.piece]), hole.bore.use, hole.hardware, hole.place.at, hole.hole.at,
-            seat, slack, hole,
-        )  # fmt: skip
+            hole.piece,
+            bore_of(hole, parts[hole.piece]),
+            hole.bore.use,
+            hole.hardware,
+            hole.place.at,
+            hole.hole.at,
+            seat,
+            slack,
+            hole,
+        )
 
 
 def _of_joints(build: Build, space: Space) -> Iterator[_Found]:
@@ -384,15 +387,16 @@ def _of_joints(build: Build, space: Space) -> Iterator[_Found]:
             continue
         for mark, features in ((meeting.entering, joinery.entering), (meeting.receiving, joinery.receiving)):
             for bore in features:
-                if isinstance(bore, Bore):
-                    use = _USES[bore.kind]
+                use = use_of(bore.kind)
+                if isinstance(bore, Bore) and use is not None:
                     yield _Found(mark, bore, use, joint.name, meeting.at, meeting.at, joint=meeting.number)
 
 
 def _line(found: _Found, index: int, piece: PlacedPiece, ticks: Ticks) -> Line:
     bore, drilled = found.bore, found.drilled
     axis, high = piece.pose.look_of(bore.face)
-    x, y, z = (ticks.count(value) for value in piece.spot_in_build(bore.centre))
+    spot = piece.spot_in_build(bore.centre)
+    x, y, z = (ticks.count(value) for value in spot)
     entry = (x, y, z)
     wood = piece.extent[axis]
     depth = wood if bore.depth is None else min(bore.depth, wood)
@@ -407,7 +411,7 @@ def _line(found: _Found, index: int, piece: PlacedPiece, ticks: Ticks) -> Line:
         axis=axis,
         ahead=not high,
         entry=entry,
-        end=entry[axis] + ticks.count(depth) * (-1 if high else 1),
+        end=ticks.count(spot[axis] - depth if high else spot[axis] + depth),  # so that a rounded one still meets a face
         through=depth == wood,
         radius=ticks.count(bore.diameter / 2),
         slack=(slack[0], slack[1], slack[2]),

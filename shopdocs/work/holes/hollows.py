@@ -47,6 +47,7 @@ class Hollowed:
 
     @cached_property
     def body(self) -> Box:
+        """The piece's body in ticks, without what joints add and cut."""
         return Box.between([self.ticks.count(v) for v in self.piece.at], [self.ticks.count(v) for v in self.piece.far])
 
     @cached_property
@@ -235,9 +236,7 @@ def along(line: Line, cut: Cut) -> Span:
 
 def beside(line: Line, box: Box) -> tuple[int, int]:
     """How far at least a hole must be moved along an axis of the build, and which, to lie beside a block."""
-    return min(
-        (min(_span(line, k)[1] - box.lo[k], box.hi[k] - _span(line, k)[0]), k) for k in line.across
-    )  # fmt: skip
+    return min((min(_span(line, k)[1] - box.lo[k], box.hi[k] - _span(line, k)[0]), k) for k in line.across)
 
 
 def into(line: Line, box: Box) -> tuple[int, int] | None:

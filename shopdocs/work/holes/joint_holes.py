@@ -4,17 +4,12 @@ from __future__ import annotations
 
 from shopdocs.facts.screws import nearest_bit
 from shopdocs.model.build import Build, Shop
-from shopdocs.model.joining import Hole, HolePlace, HoleUse, Joint, JointKind, Meeting
+from shopdocs.model.joining import Hole, HolePlace, HoleUse, Joint, Meeting
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.scene.in_space import Space
-from shopdocs.work.space.drilled import Bore, Drilled
+from shopdocs.work.space.drilled import Bore, Drilled, use_of
 from shopdocs.work.space.placed import Bore as PlacedBore
 from shopdocs.work.space.placed import FeatureKind, side_of
-
-_USES = {
-    FeatureKind.SCREW_HOLE: HoleUse.CLEARANCE,
-    FeatureKind.PILOT_HOLE: HoleUse.PILOT,
-    FeatureKind.DOWEL_HOLE: HoleUse.PLAIN,
-}
 
 
 def joint_holes(build: Build, shop: Shop, space: Space | None) -> tuple[Drilled, ...]:
@@ -31,17 +26,26 @@ def joint_holes(build: Build, shop: Shop, space: Space | None) -> tuple[Drilled,
         passed = any(bore.kind is FeatureKind.SCREW_HOLE for _, bore in bores)
         bores += [(meeting.entering, bore) for bore in joinery.entering if isinstance(bore, PlacedBore)]
         for mark, bore in bores:
-            marked = passed and bore.kind is FeatureKind.PILOT_HOLE
-            found.append(_drilled(build, shop, joint, meeting, mark, bore, meeting.receiving if marked else ""))
+            use = use_of(bore.kind)
+            if use is not None:
+                marked = passed and use is HoleUse.PILOT
+                mate = meeting.receiving if marked else ""
+                found.append(_drilled(build, shop, joint, meeting, mark, bore, use, mate))
     return tuple(found)
 
 
 def _drilled(
-    build: Build, shop: Shop, joint: Joint, meeting: Meeting, mark: str, bore: PlacedBore, through_mate: str
+    build: Build,
+    shop: Shop,
+    joint: Joint,
+    meeting: Meeting,
+    mark: str,
+    bore: PlacedBore,
+    use: HoleUse,
+    through_mate: str,
 ) -> Drilled:
     axis, _ = side_of(bore.face)
     along, across = (value for k, value in enumerate(bore.centre) if k != axis)
-    use = _USES[bore.kind]
     written = joint.places.get("width" if use is HoleUse.PILOT else "thickness", joint.at)
     choice = nearest_bit(bore.diameter, build.units, shop.bits or None, use.value)
     wanted = Bore(use, bore.diameter, choice, bore.depth, None, None, None, None, None, "")
@@ -52,4 +56,4 @@ def _drilled(
 
 def screws_of(joint: Joint) -> int:
     """How many screws a joint takes in all."""
-    return joint.count * len(joint.meetings) if joint.kind is JointKind.SCREWED_BUTT else 0
+    return joint.count * len(joint.meetings) if KINDS[joint.kind].screwed else 0

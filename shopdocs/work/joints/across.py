@@ -7,10 +7,9 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 
 from shopdocs.core.box import Touch, touch
+from shopdocs.model.joint_names import Trait
 from shopdocs.work.joints.frame import Joinery
-from shopdocs.work.space.placed import Cuboid, FeatureKind, Scene
-
-_ENDS = {FeatureKind.TENON, FeatureKind.TONGUE, FeatureKind.HOUSED_END}
+from shopdocs.work.space.placed import Cuboid, Scene
 
 
 def across_rooms(scene: Scene, joinery: Mapping[int, Joinery]) -> dict[tuple[int, int], tuple[Touch, ...]]:
@@ -25,7 +24,7 @@ def across_rooms(scene: Scene, joinery: Mapping[int, Joinery]) -> dict[tuple[int
         if not made.room or made.enters is None:
             continue
         own = parts[str(number)]
-        ends = [(index, cuboid) for index, cuboid in own if cuboid.adds and cuboid.kind in _ENDS]
+        ends = [(index, cuboid) for index, cuboid in own if cuboid.adds and Trait.FACES_FLOOR in cuboid.kind.traits]
         other = next((index for index, cuboid in own if not cuboid.adds), None)
         if ends and other is not None:
             index, end = ends[0]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -10,7 +11,19 @@ from shopdocs.core.display import exact_text, rounded
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Severity
 from shopdocs.model.joining import Face, Joint, JointKind
-from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, Flare, PlacedPiece, Scene, face_of, side_of
+from shopdocs.model.parts import Axis
+from shopdocs.work.space.placed import (
+    PIECE_AXES,
+    Bore,
+    Cuboid,
+    Feature,
+    FeatureKind,
+    Flare,
+    PlacedPiece,
+    Scene,
+    face_of,
+    side_of,
+)
 
 # Rules of thumb, all of them common practice, no source.
 THINNEST_WALL = Length(6)  # wood left beside or below a mortise, groove or socket
@@ -24,7 +37,6 @@ DOWEL_SHARES = (Fraction(1, 3), Fraction(1, 2))  # diameter of a dowel to the th
 HARDWOOD_SLOPE = 8  # a dovetail's slope, 1 in 8
 SIXTEENTH = Length.inches("1/16")
 STEPS = {"in": SIXTEENTH, "mm": Length(1)}  # to which a size that follows is rounded, by the build's units
-PI = Fraction(314159265359, 10**11)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +95,9 @@ class Joinery:
     cross each other). `added` is what the entering piece is longer than its body on that side, `room` how much deeper
     the cut for it is. `centres` are points in
     the build on the meeting plane, for dowels, loose tenons and screws. Areas are square millimetres: `glue_area` all
-    that takes glue, `long_grain` the part of it where long grain meets long grain.
+    that takes glue, `long_grain` the part of it where long grain meets long grain. `stops` are the
+    ways of the build (axis, to its high side) in which the entering piece cannot be drawn off, though no cuboid stands
+    in its way.
     """
 
     kind: JointKind
@@ -97,6 +111,7 @@ class Joinery:
     glue_area: Fraction = Fraction(0)
     long_grain: Fraction = Fraction(0)
     doubts: tuple[Doubt, ...] = ()
+    stops: tuple[tuple[int, bool], ...] = ()
 
 
 Range = tuple[Length, Length]
@@ -169,6 +184,15 @@ class Frame:
         return [low + (high - low) * Fraction(2 * i + 1, 2 * count) for i in range(count)]
 
 
+@dataclass(frozen=True, slots=True)
+class Geometry:
+    """How a kind of joint is worked out: `touching` for two pieces whose bodies touch, `crossing` for two that take the
+    same space (None where they do not); without it they may not."""
+
+    touching: Callable[[Frame, JointSizes], Joinery]
+    crossing: Callable[[PlacedPiece, PlacedPiece, JointSizes], Joinery | None] | None = None
+
+
 def opposite(face: Face) -> Face:
     axis, high = side_of(face)
     return face_of(axis, not high)
@@ -176,7 +200,7 @@ def opposite(face: Face) -> Face:
 
 def frame_of(entering: PlacedPiece, receiving: PlacedPiece) -> Frame | None:
     """The frame of two pieces whose bodies touch face to face; None when they do not."""
-    scene = Scene.of([_bare(entering), _bare(receiving)])
+    scene = Scene.of([body_alone(entering), body_alone(receiving)])
     found = touch(scene.solids[0].body, scene.solids[1].body)
     if found is None:
         return None
@@ -196,8 +220,14 @@ def gaps_between(entering: PlacedPiece, receiving: PlacedPiece) -> list[Length]:
     return [max(receiving.at[k] - entering.far[k], entering.at[k] - receiving.far[k], ZERO) for k in range(3)]
 
 
-def _bare(piece: PlacedPiece) -> PlacedPiece:
+def body_alone(piece: PlacedPiece) -> PlacedPiece:
+    """The piece without what joints and holes make of it."""
     return PlacedPiece(piece.mark, piece.part, piece.at, piece.length, piece.width, piece.thickness, piece.pose)
+
+
+def axis_name(piece: PlacedPiece, axis: int) -> Axis:
+    """The axis of the piece that follows an axis of the build."""
+    return PIECE_AXES[piece.pose.piece_axis(axis)]
 
 
 def area(*sides: Length) -> Fraction:

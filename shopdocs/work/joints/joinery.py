@@ -5,30 +5,32 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from dataclasses import replace
 from fractions import Fraction
+from functools import cache
+from importlib import import_module
 
 from shopdocs.core.display import apart_words, exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Severity
 from shopdocs.model.joining import Face, JointKind
-from shopdocs.work.joints.boards import BOARD_JOINTS, cross_lap
+from shopdocs.model.joint_names import Trait
 from shopdocs.work.joints.ends_left_on import leave_ends_on
-from shopdocs.work.joints.frame import THINNEST_WALL, Doubt, Joinery, JointSizes, frame_of, gaps_between
+from shopdocs.work.joints.frame import THINNEST_WALL, Doubt, Geometry, Joinery, JointSizes, frame_of, gaps_between
 from shopdocs.work.joints.panel_corners import square_corners
-from shopdocs.work.joints.tenons import bridle, dowels, loose_tenon, mortise_and_tenon
-from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, side_of
-
-_KINDS = {
-    JointKind.MORTISE_AND_TENON: mortise_and_tenon,
-    JointKind.THROUGH_TENON: mortise_and_tenon,
-    JointKind.BRIDLE: bridle,
-    JointKind.LOOSE_TENON: loose_tenon,
-    JointKind.DOWELS: dowels,
-    **BOARD_JOINTS,
-}
+from shopdocs.work.space.placed import Cuboid, PlacedPiece, side_of
 
 
-_HOLLOWS = {FeatureKind.MORTISE, FeatureKind.DOWEL_HOLE}
-CLOSED_CUTS = _HOLLOWS | {FeatureKind.SOCKET, FeatureKind.HOUSING, FeatureKind.LAP, FeatureKind.SLOT}
+@cache
+def geometry_of(kind: JointKind) -> Geometry:
+    """How joints of a kind are worked out. Raises TypeError where its module does not say it."""
+    found = import_module(f"shopdocs.work.joints.kinds.{kind.name.lower()}").GEOMETRY
+    if not isinstance(found, Geometry):
+        raise TypeError(f"the module of {kind.name} has no Geometry")
+    return found
+
+
+def closed(cut: Cuboid) -> bool:
+    """Whether it is a cut that others may not run into."""
+    return not cut.adds and Trait.CLOSED in cut.kind.traits
 
 
 def work_out(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) -> Joinery:
@@ -36,14 +38,13 @@ def work_out(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) -
     says how far apart they are; impossible joints are worked out all the same, with their doubts."""
     if sizes.count < 1:
         return Joinery(sizes.kind, None, None, doubts=(Doubt("no-count", "a joint of none", "count at least 1"),))
-    if sizes.kind is JointKind.HALF_LAP:
-        crossing = cross_lap(entering, receiving, sizes)
-        if crossing is not None:
-            return crossing if sizes.glued else _dry(crossing)
-    frame = frame_of(entering, receiving)
-    if frame is None:
-        return Joinery(sizes.kind, None, None, doubts=(_apart(entering, receiving),))
-    joinery = _KINDS[sizes.kind](frame, sizes)
+    geometry = geometry_of(sizes.kind)
+    joinery = geometry.crossing(entering, receiving, sizes) if geometry.crossing else None
+    if joinery is None:
+        frame = frame_of(entering, receiving)
+        if frame is None:
+            return Joinery(sizes.kind, None, None, doubts=(_apart(entering, receiving),))
+        joinery = geometry.touching(frame, sizes)
     return joinery if sizes.glued else _dry(joinery)
 
 
@@ -89,14 +90,14 @@ def cuts_that_meet(piece: PlacedPiece, told: Collection[frozenset[str]] = ()) ->
                 continue
             gap = gap_between(one, two)
             # Grooves and rabbets run through other joints on purpose; open cuts may lie side by side.
-            if gap < ZERO and {one.kind, two.kind} <= CLOSED_CUTS:
+            if gap < ZERO and closed(one) and closed(two):
                 doubts.append(Doubt(
                     "joints-meet-inside",
                     f"{one.kind} {one.joint} and {two.kind} {two.joint} run into each other by {exact_text(-gap)}"
                     f" inside {piece.mark}",
                     "shorten or offset one of them, or mitre the ends of the tenons",
                 ))  # fmt: skip
-            elif ZERO <= gap < THINNEST_WALL / 2 and {one.kind, two.kind} <= _HOLLOWS:
+            elif ZERO <= gap < THINNEST_WALL / 2 and Trait.HOLLOW in one.kind.traits & two.kind.traits:
                 doubts.append(Doubt(
                     "joints-close-inside",
                     f"{one.kind} {one.joint} and {two.kind} {two.joint} come within {exact_text(gap)}"
@@ -109,16 +110,6 @@ def cuts_that_meet(piece: PlacedPiece, told: Collection[frozenset[str]] = ()) ->
 def gap_between(one: Cuboid, two: Cuboid) -> Length:
     """Widest distance of two cuts along an axis; where they overlap, the least overlap as a negative length."""
     return max(max(two.lo[k] - one.hi[k], one.lo[k] - two.hi[k]) for k in range(3))
-
-
-def size_with_joinery(piece: PlacedPiece) -> tuple[Length, Length, Length]:
-    """Length, width and thickness of the piece with its tenons, tongues and tails: what must be sawn."""
-    sides = []
-    for axis in range(3):
-        lows = [feature.lo[axis] for feature in piece.cuboids if feature.adds]
-        highs = [feature.hi[axis] for feature in piece.cuboids if feature.adds]
-        sides.append(max([piece.size[axis], *highs]) - min([ZERO, *lows]))
-    return (sides[0], sides[1], sides[2])
 
 
 def added_at(piece: PlacedPiece, face: Face) -> Length:

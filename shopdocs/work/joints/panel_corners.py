@@ -13,11 +13,9 @@ from dataclasses import dataclass, replace
 from itertools import combinations
 
 from shopdocs.core.length import ZERO, Length
+from shopdocs.model.joint_names import Trait
 from shopdocs.work.space.neighbours import in_the_way, seen_from, with_changed
-from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Spot
-
-_TONGUES = {FeatureKind.TONGUE, FeatureKind.HOUSED_END}
-_TRENCHES = {FeatureKind.GROOVE, FeatureKind.RABBET, FeatureKind.HOUSING}
+from shopdocs.work.space.placed import Cuboid, PlacedPiece, Spot
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +42,7 @@ def square_corners(pieces: MutableMapping[str, PlacedPiece], receiving: Mapping[
 
 
 def _tongue(piece: PlacedPiece, feature: Cuboid) -> _Tongue | None:
-    if not feature.adds or feature.kind not in _TONGUES:
+    if not feature.adds or Trait.TONGUE not in feature.kind.traits:
         return None
     out = [(k, high) for k in range(3) for high in (False, True)
            if (feature.hi[k] > piece.size[k] if high else feature.lo[k] < ZERO)]  # fmt: skip
@@ -92,7 +90,7 @@ def _crossing(one: Cuboid, two: Cuboid, axis: int, beside: int) -> Cuboid:
 
 def _trench(piece: PlacedPiece, joint: str) -> Cuboid | None:
     """The only cut of a joint in the piece that receives it."""
-    found = [f for f in piece.cuboids if f.joint == joint and not f.adds and f.kind in _TRENCHES]
+    found = [f for f in piece.cuboids if f.joint == joint and not f.adds and Trait.TRENCH in f.kind.traits]
     return found[0] if len(found) == 1 else None
 
 

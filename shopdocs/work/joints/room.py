@@ -10,18 +10,10 @@ from __future__ import annotations
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build
 from shopdocs.model.joining import Joint, JointKind
+from shopdocs.model.joint_kinds import KINDS
+from shopdocs.model.kinds.kind import Stated
 
 ROOMS = {"in": Length.inches("1/16"), "mm": Length("1.5")}  # by the build's units (common practice, no source)
-LEFT_ROOM = (JointKind.MORTISE_AND_TENON, JointKind.TONGUE_AND_GROOVE, JointKind.DOWELS, JointKind.LOOSE_TENON)
-IN_BOTH = (JointKind.DOWELS, JointKind.LOOSE_TENON)  # half of their length in either piece
-
-# What goes in, and what it goes into.
-NAMES = {
-    JointKind.MORTISE_AND_TENON: ("tenon", "mortise"),
-    JointKind.TONGUE_AND_GROOVE: ("tongue", "groove"),
-    JointKind.DOWELS: ("dowel", "hole"),
-    JointKind.LOOSE_TENON: ("loose tenon", "mortise"),
-}
 
 
 def usual_room(build: Build) -> Length:
@@ -34,13 +26,13 @@ def room_of(joint: Joint, build: Build) -> Length:
     """What the build says, else what is usual; nothing in a joint that is meant to have none."""
     if joint.room is not None:
         return joint.room
-    return usual_room(build) if joint.kind in LEFT_ROOM else ZERO
+    return usual_room(build) if KINDS[joint.kind].room else ZERO
 
 
 def leaves_usual_room(build: Build) -> bool:
     """Whether a joint of the build has room that it does not state."""
     return any(
-        joint.kind in LEFT_ROOM and joint.room is None and (joint.length is None or joint.depth is None)
+        KINDS[joint.kind].room and joint.room is None and (joint.length is None or joint.depth is None)
         for joint in build.joints
     )
 
@@ -50,7 +42,8 @@ def depths(
 ) -> tuple[Length | None, Length | None]:
     """The whole length of what goes in, and the depth of the hole for it in one piece: what is stated wins, what is
     not follows from the other and the room; None where neither is known."""
-    pieces = 2 if kind in IN_BOTH else 1
+    kept = KINDS[kind].room
+    pieces = 2 if kept and kept.halved else 1
     if depth is None and length is not None:
         depth = length / pieces + room
     elif length is None and depth is not None:
@@ -60,6 +53,11 @@ def depths(
 
 def depths_of(joint: Joint, build: Build) -> tuple[Length | None, Length | None]:
     """The same for a joint as it is written. Of a kind that leaves no room both are as the build says."""
-    if joint.kind not in LEFT_ROOM:
+    if not KINDS[joint.kind].room:
         return joint.length, joint.depth
     return depths(joint.kind, joint.length, joint.depth, room_of(joint, build))
+
+
+def stated(joint: Joint, build: Build) -> Stated:
+    """A joint as it is written, with its room and what follows from that."""
+    return Stated(joint, *depths_of(joint, build), room_of(joint, build))

@@ -1,15 +1,12 @@
-"""Tenons and what stands in for them: mortise and tenon, bridle, loose tenon, dowels."""
+"""What the kinds with tenons, loose tenons and dowels share."""
 
 from __future__ import annotations
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Severity
-from shopdocs.model.joining import JointKind
 from shopdocs.work.joints.frame import (
-    DOWEL_SHARES,
     HAUNCH_SHARE,
-    PI,
     SHOULDER_SHARE,
     TENON_DEPTH_SHARE,
     TENON_SHARE,
@@ -21,7 +18,6 @@ from shopdocs.work.joints.frame import (
     Range,
     about_middle,
     area,
-    middle,
     overhang,
     thin,
 )
@@ -29,7 +25,7 @@ from shopdocs.work.joints.room import depths
 from shopdocs.work.space.placed import FeatureKind
 
 
-def _thickness(frame: Frame, sizes: JointSizes) -> tuple[Length, list[Doubt]]:
+def tenon_thickness(frame: Frame, sizes: JointSizes) -> tuple[Length, list[Doubt]]:
     """The tenon's thickness, and whether its piece can have it."""
     whole = frame.entering.extent[frame.u]
     thickness = sizes.thickness or sizes.about(whole * TENON_SHARE)
@@ -48,7 +44,7 @@ def _thickness(frame: Frame, sizes: JointSizes) -> tuple[Length, list[Doubt]]:
     return thickness, []
 
 
-def _walls(frame: Frame, u: Range) -> list[Doubt]:
+def walls(frame: Frame, u: Range) -> list[Doubt]:
     """Wood left on both sides of a mortise in the receiving piece."""
     low, high = frame.extent(frame.receiving, frame.u)
     left = min(u[0] - low, high - u[1])
@@ -63,10 +59,9 @@ def _ends(frame: Frame, v: Range) -> list[Doubt]:
     )  # fmt: skip
 
 
-def mortise_and_tenon(frame: Frame, sizes: JointSizes) -> Joinery:
-    """A stopped or through tenon on the entering piece, the mortise for it in the receiving one."""
-    through = sizes.kind is JointKind.THROUGH_TENON
-    thickness, doubts = _thickness(frame, sizes)
+def with_tenon(frame: Frame, sizes: JointSizes, through: bool) -> Joinery:
+    """A stopped or `through` tenon on the entering piece, the mortise for it in the receiving one."""
+    thickness, doubts = tenon_thickness(frame, sizes)
     length = sizes.length or (frame.depth if through else sizes.about(frame.depth * TENON_DEPTH_SHARE))
     reach = frame.depth if through else length
     u = about_middle(frame.extent(frame.entering, frame.u), thickness)
@@ -80,7 +75,7 @@ def mortise_and_tenon(frame: Frame, sizes: JointSizes) -> Joinery:
         stub = (ZERO, sizes.haunch)
         entering.append(frame.cuboid(frame.entering, FeatureKind.HAUNCH, stub, u, haunch, name, adds=True))
         receiving.append(frame.cuboid(frame.receiving, FeatureKind.HAUNCH, stub, u, haunch, name))
-    doubts += overhang(frame) + _walls(frame, u) + _ends(frame, v)
+    doubts += overhang(frame) + walls(frame, u) + _ends(frame, v)
     if sizes.haunch is not None and sizes.haunch >= length:
         doubts.append(Doubt(
             "haunch-too-long", f"the haunch is {exact_text(sizes.haunch)} long, its tenon {exact_text(length)}",
@@ -120,93 +115,10 @@ def _tenon_width(frame: Frame, sizes: JointSizes) -> tuple[Range, Range | None]:
     return (low + part, high - shoulder), (low, low + part)
 
 
-def bridle(frame: Frame, sizes: JointSizes) -> Joinery:
-    """A tenon as wide as its piece in a mortise open at the end of the other."""
-    thickness, doubts = _thickness(frame, sizes)
-    u = about_middle(frame.extent(frame.entering, frame.u), thickness)
-    v, whole, out = frame.shared_v, (ZERO, frame.depth), frame.depth + sizes.proud
-    doubts += overhang(frame) + _walls(frame, u)
-    if v[0] > frame.receiving.at[frame.v] and v[1] < frame.receiving.far[frame.v]:
-        doubts.append(Doubt(
-            "bridle-not-at-the-end", f"{frame.entering.mark} does not meet {frame.receiving.mark} at its end",
-            "make a through tenon, or move the piece to the end",
-        ))  # fmt: skip
-    cheeks = area(frame.depth, v[1] - v[0]) * 2
-    return Joinery(
-        sizes.kind, frame.enters, frame.meets,
-        (frame.cuboid(frame.entering, FeatureKind.TENON, (ZERO, out), u, v, sizes.name, adds=True),),
-        (frame.cuboid(frame.receiving, FeatureKind.SLOT, whole, u, v, sizes.name),),
-        out, glue_area=cheeks, long_grain=cheeks, doubts=tuple(doubts),
-    )  # fmt: skip
-
-
-def loose_tenon(frame: Frame, sizes: JointSizes) -> Joinery:
-    """Mortises in both pieces for `count` loose tenons, `depth` deep in each: half of `length` and the `room`."""
-    thickness, doubts = _thickness(frame, sizes)
-    length, deep = _in_both(frame, sizes)
-    half = length / 2
-    places = frame.spread(sizes.count)
-    whole = frame.shared_v[1] - frame.shared_v[0]
-    width = sizes.width or sizes.about(whole / (2 * sizes.count))
-    if width * sizes.count >= whole:
-        doubts.append(Doubt(
-            "no-room", f"{sizes.count} loose tenons {exact_text(width)} wide do not fit in {exact_text(whole)}",
-            "make them narrower or fewer",
-        ))  # fmt: skip
-    u = about_middle(frame.shared_u, thickness)
-    entering, receiving = [], []
-    for place in places:
-        v = (place - width / 2, place + width / 2)
-        entering.append(frame.cuboid(frame.entering, FeatureKind.MORTISE, (-deep, ZERO), u, v, sizes.name))
-        receiving.append(frame.cuboid(frame.receiving, FeatureKind.MORTISE, (ZERO, deep), u, v, sizes.name))
-    doubts += _walls(frame, u)
-    doubts += thin(
-        "thin-floor", f"the mortise in {frame.receiving.mark}", frame.depth - deep, "shorten the loose tenon"
-    )
-    cheeks = area(half, width) * 4 * sizes.count
-    return Joinery(
-        sizes.kind, frame.enters, frame.meets, tuple(entering), tuple(receiving),
-        centres=tuple(frame.centre(middle(frame.shared_u), place) for place in places),
-        glue_area=cheeks + area(half, thickness) * 4 * sizes.count, long_grain=cheeks, doubts=tuple(doubts),
-    )  # fmt: skip
-
-
-def _in_both(frame: Frame, sizes: JointSizes) -> Range:
+def in_both(frame: Frame, sizes: JointSizes) -> Range:
     """Whole length of a dowel or a loose tenon, and depth of the hole for it in each piece."""
     length, deep = depths(sizes.kind, sizes.length, sizes.depth, sizes.room)
     if length is None or deep is None:
         half = sizes.about(frame.depth * TENON_DEPTH_SHARE)
         return half * 2, half + sizes.room
     return length, deep
-
-
-def dowels(frame: Frame, sizes: JointSizes) -> Joinery:
-    """`count` dowels of diameter `thickness`; the holes `depth` deep in each piece: half the dowel's `length` and the
-    `room`."""
-    thinner = min(frame.shared_u[1] - frame.shared_u[0], frame.entering.thickness)
-    diameter = sizes.thickness or sizes.about(thinner * DOWEL_SHARES[0])
-    length, deep = _in_both(frame, sizes)
-    doubts = []
-    if not DOWEL_SHARES[0] <= diameter / thinner <= DOWEL_SHARES[1]:
-        doubts.append(Doubt(
-            "dowel-size", f"dowels of {exact_text(diameter)} in wood {exact_text(thinner)} thick",
-            "common practice is a third to half of the thickness", Severity.WARNING,
-        ))  # fmt: skip
-    whole = frame.shared_v[1] - frame.shared_v[0]
-    if diameter * sizes.count * 2 > whole:
-        doubts.append(Doubt(
-            "no-room", f"{sizes.count} dowels of {exact_text(diameter)} do not fit well in {exact_text(whole)}",
-            "take fewer or thinner dowels",
-        ))  # fmt: skip
-    u = middle(frame.shared_u)
-    doubts += _walls(frame, about_middle(frame.shared_u, diameter))
-    doubts += thin("thin-floor", f"the hole in {frame.receiving.mark}", frame.depth - deep, "shorten the dowels")
-    centres = tuple(frame.centre(u, place) for place in frame.spread(sizes.count))
-    kind = FeatureKind.DOWEL_HOLE
-    surface = PI * diameter.mm * length.mm * sizes.count
-    return Joinery(
-        sizes.kind, frame.enters, frame.meets,
-        tuple(frame.bore(frame.entering, kind, c, frame.enters, diameter, deep, sizes.name) for c in centres),
-        tuple(frame.bore(frame.receiving, kind, c, frame.meets, diameter, deep, sizes.name) for c in centres),
-        centres=centres, glue_area=surface, long_grain=surface / 2, doubts=tuple(doubts),
-    )  # fmt: skip

@@ -4,15 +4,16 @@
     plan = lay_out(job)                                        # effort=FIRST at once, a larger number for better
 
 ``problem`` says what may be asked, ``task`` makes it whole numbers with the kerf inside, ``tree`` and ``packing``
-put pieces on boards, ``search`` and ``cover`` look for cheaper plans, ``grid``, ``knapsack``, ``bounds`` and
-``choices`` prove what no plan can undercut, ``solve`` sets the order of it all, ``cuts`` and ``plan`` write it down
-for the saw.
+put pieces on boards, ``search`` (by the ``moves``, in Python or compiled) and ``cover`` look for cheaper plans,
+``grid``, ``knapsack``, ``bounds`` and ``choices`` prove what no plan can undercut, ``solve`` sets the order of it all,
+``cuts`` and ``plan`` write it down for the saw.
 """
 
 from shopdocs.work.layout.cuts import CROSSCUT, RIP, Cut
 from shopdocs.work.layout.plan import BoardPlan, BoundError, Placed, Plan, Unplaced, lay_out
 from shopdocs.work.layout.problem import BOARD, SHEET, Job, Rect, Saw, Stock, Want
-from shopdocs.work.layout.solve import FIRST
+from shopdocs.work.layout.solve import compiler_installed
+from shopdocs.work.layout.tuning import FIRST, SWIFT_AFTER
 
 __all__ = [
     "BOARD",
@@ -20,6 +21,7 @@ __all__ = [
     "FIRST",
     "RIP",
     "SHEET",
+    "SWIFT_AFTER",
     "BoardPlan",
     "BoundError",
     "Cut",
@@ -31,5 +33,6 @@ __all__ = [
     "Stock",
     "Unplaced",
     "Want",
+    "compiler_installed",
     "lay_out",
 ]

@@ -19,10 +19,7 @@ from shopdocs.work.layout.knapsack import Need, cheapest_choice, least_whole_pri
 from shopdocs.work.layout.master import Master
 from shopdocs.work.layout.pool import Pool
 from shopdocs.work.layout.task import Task
-
-SMOOTH = 0.5
-ROWS = 150
-STRONGEST = 12
+from shopdocs.work.layout.tuning import BOUND_ROWS, SMOOTH, STRONGEST
 
 
 def price_step(task: Task) -> int:
@@ -169,7 +166,7 @@ class PriceBound:
         self.step = price_step(task)
         self.best = best
         stocks = sorted({s.stock for s in task.shapes})
-        self.row_of, self.weight = self.rows(ROWS)
+        self.row_of, self.weight = self.rows(BOUND_ROWS)
         need = [0] * (max(self.row_of, default=-1) + 1)
         for column, n in enumerate(self.grid.demand):
             need[self.row_of[column]] += n * self.weight[column]

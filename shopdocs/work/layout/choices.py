@@ -15,8 +15,8 @@ from shopdocs.work.layout.bounds import PriceBound
 from shopdocs.work.layout.grid import SCALE
 from shopdocs.work.layout.knapsack import Need
 from shopdocs.work.layout.master import Master
+from shopdocs.work.layout.tuning import SMOOTH
 
-SMOOTH = 0.5
 TINY = 1e-7
 
 

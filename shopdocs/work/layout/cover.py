@@ -12,10 +12,7 @@ from shopdocs.work.layout.master import quiet_solver
 from shopdocs.work.layout.packing import Board, board_of, fill, types_in
 from shopdocs.work.layout.pool import Pool
 from shopdocs.work.layout.task import Task
-
-NODES = 10
-MOST = 400
-BLENDS = (0.0, 0.25, 0.5)
+from shopdocs.work.layout.tuning import BLENDS, COVER_MOST, COVER_NODES
 
 
 class Cover:
@@ -53,7 +50,7 @@ class Cover:
         self.optimum = 0.0
         self.failed = 0
         self.rest = 2
-        self.most = MOST
+        self.most = COVER_MOST
 
     def take(self) -> None:
         """Note the pieces of boards new in the pool."""
@@ -105,7 +102,7 @@ class Cover:
         np = self.np
         self.take()
         for b in plan:
-            column = self.pool.place[b[5]]
+            column = self.pool.place[b.key]
             if not self.inside[column]:
                 self.enter(column)
         for _ in range(rounds):
@@ -166,13 +163,13 @@ class Cover:
                 starts = [(e, left) for e in self.empties]
             for start, there in starts:
                 board, _ = fill(task, start, order, there)
-                if board[5] in pool:
+                if board.key in pool:
                     continue
                 value = sum([worth[t] for t in self.types(board)])
-                row = self.limit_row.get(task.shapes[board[0]].stock)
-                price = board[6] - (duals[row] if row is not None else 0.0)
+                row = self.limit_row.get(task.shapes[board.shape].stock)
+                price = board.price - (duals[row] if row is not None else 0.0)
                 if value > price * (1 + 1e-7) + 1e-7:
-                    pool.add(board[5], board[0], board[1])
+                    pool.add(board.key, board.shape, board.tree)
                     found += 1
         return found
 
@@ -188,7 +185,7 @@ class Cover:
 
     def types(self, board: Board) -> list[int]:
         """The types on a board."""
-        return types_in(self.task, trees.codes(board[1]))
+        return types_in(self.task, trees.codes(board.tree))
 
     def thinned(self, column: int, left: Sequence[int], share: float) -> tuple[Board, list[int]]:
         """A known board without a random share of its pieces, and the copies then left."""
@@ -283,7 +280,7 @@ class Cover:
         if len(columns) > most:
             columns = np.sort(columns[np.argsort(reduced[columns], kind="stable")[:most]])
         solver = self.model(columns)
-        solver.setOptionValue("mip_max_nodes", NODES)
+        solver.setOptionValue("mip_max_nodes", COVER_NODES)
         solver.setOptionValue("objective_target", float(below - step) + 0.5)
         solver.setOptionValue("objective_bound", float(below) - 0.5)
         solver.setOptionValue("time_limit", max(0.01, seconds))

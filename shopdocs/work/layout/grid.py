@@ -15,11 +15,11 @@ from typing import Any
 
 from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tree import ANY, CROSSCUT_THEN_RIP, RIP_ONLY
+from shopdocs.work.layout.tuning import GRID_AT_ONCE
 
 SCALE = 10**7
 
 NOTHING = -(10**17)
-AT_ONCE = 200
 
 
 def on_grid(size: int, whole: int, k: int) -> int:
@@ -104,8 +104,8 @@ class Grid:
         while True:
             padded[half:] = line
             new = line.copy()
-            for at in range(0, half, AT_ONCE):  # a part of the sums at a time takes less memory
-                sums = rest[:, at : at + AT_ONCE] + line[at + 1 : min(at + AT_ONCE, half) + 1]
+            for at in range(0, half, GRID_AT_ONCE):  # a part of the sums at a time takes less memory
+                sums = rest[:, at : at + GRID_AT_ONCE] + line[at + 1 : min(at + GRID_AT_ONCE, half) + 1]
                 np.maximum(new, sums.max(axis=1), out=new)
             if (new == line).all():
                 return line

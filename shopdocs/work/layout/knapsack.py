@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from shopdocs.work.layout.tuning import KNAPSACK_CHOICES, KNAPSACK_NODES
+
 Need = tuple[int, Sequence[int]]
-NODES = 4000
-CHOICES = 20_000
 
 
 class _Spent(Exception):
@@ -61,7 +61,7 @@ def _search(
     def visit(place: int, price: int, rest: list[int]) -> None:
         nonlocal best, nodes, choice
         nodes += 1
-        if nodes > NODES:
+        if nodes > KNAPSACK_NODES:
             raise _Spent
         if all(r <= 0 for r in rest):
             if price < best:
@@ -113,7 +113,7 @@ def roomiest(
     def visit(place: int, left: int, rest: list[int]) -> None:
         nonlocal nodes
         nodes += 1
-        if nodes > CHOICES:
+        if nodes > KNAPSACK_CHOICES:
             raise _Spent
         if place == len(order) or left < cheapest:
             if all(r <= 0 for r in rest):

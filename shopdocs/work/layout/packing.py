@@ -1,21 +1,35 @@
-"""Putting pieces on boards: the inner loops of construction and search.
-
-A board in use is a plain tuple ``(shape, tree, openings, most_w, most_h, key, price, used, known)``: the shape's
-index, its tree, the openings with the largest width and height among them, the multiset of types as one whole
-number (see Task), the price and the area used; ``known`` remembers the tightest opening found for a code
-as (tightness, opening), or () where there is none.
-"""
+"""Putting pieces on boards: the inner loops of construction and search."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from shopdocs.work.layout import tree as trees
 from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tree import Node
 
-Board = tuple[int, Any, list[trees.Opening], int, int, int, int, int, dict[int, Any]]
+
+@dataclass(slots=True, eq=False)
+class Board:
+    """A board in use; not changed once it is made, but for what was found out about it.
+
+    ``shape`` is the number of its shape, ``spots`` are its openings, the largest of them ``most_w`` wide and
+    ``most_h`` high; ``key`` is the multiset of types as one whole number (see Task), ``used`` the area of the pieces.
+    ``known`` remembers for a code how tight the tightest opening is, and which.
+    """
+
+    shape: int
+    tree: Node | None
+    spots: list[trees.Opening]
+    most_w: int
+    most_h: int
+    key: int
+    price: int
+    used: int
+    known: dict[int, tuple[int, trees.Opening]]
+
 
 openings_of = trees.openings_of
 put = trees.put
@@ -31,7 +45,7 @@ def board_of(task: Task, shape: int, tree: Node | None, key: int, used: int) -> 
             most_w = spot[0]
         if spot[1] > most_h:
             most_h = spot[1]
-    return (shape, tree, spots, most_w, most_h, key, kind.price, used, {})
+    return Board(shape, tree, spots, most_w, most_h, key, kind.price, used, {})
 
 
 def empty_boards(task: Task) -> list[Board]:
@@ -41,7 +55,7 @@ def empty_boards(task: Task) -> list[Board]:
 
 def add(task: Task, board: Board, kind: int) -> Board | None:
     """The board with one more of type ``kind`` in its tightest openings, or None."""
-    shape, tree, spots, most_w, most_h, key, _, used, _ = board
+    shape, tree, spots, most_w, most_h = board.shape, board.tree, board.spots, board.most_w, board.most_h
     areas = task.shapes[shape].areas
     parts = task.members[kind]
     for number, leaves in enumerate(parts):
@@ -66,7 +80,7 @@ def add(task: Task, board: Board, kind: int) -> Board | None:
         tree = put(tree, found[2], found[3], chosen, len(areas))
         if number + 1 < len(parts):
             spots = openings_of(tree, areas, task.least_w, task.least_h)
-    return board_of(task, shape, tree, key + task.unit[kind], used + task.size[kind])
+    return board_of(task, shape, tree, board.key + task.unit[kind], board.used + task.size[kind])
 
 
 def fill(task: Task, board: Board, order: Sequence[int], left: Sequence[int]) -> tuple[Board, list[int]]:
@@ -82,8 +96,8 @@ def fill(task: Task, board: Board, order: Sequence[int], left: Sequence[int]) ->
         while many:
             parts = members[kind]
             if len(parts) == 1:
-                most_w = board[3]
-                most_h = board[4]
+                most_w = board.most_w
+                most_h = board.most_h
                 for leaf in parts[0]:
                     if leaf[0] <= most_w and leaf[1] <= most_h:
                         break
@@ -95,7 +109,7 @@ def fill(task: Task, board: Board, order: Sequence[int], left: Sequence[int]) ->
             board = new
             taken.append(kind)
             many -= 1
-            if not board[2]:
+            if not board.spots:
                 return board, taken
     return board, taken
 
@@ -118,7 +132,7 @@ def construct(
     while order:
         rated: list[tuple[Board, list[int], Board]] = []
         for empty in leaders if turn % survey and leaders else empties:
-            if stock_left[shapes[empty[0]].stock] > 0:
+            if stock_left[shapes[empty.shape].stock] > 0:
                 board, taken = fill(task, empty, order, left)
                 if taken:
                     rated.append((board, taken, empty))
@@ -128,11 +142,11 @@ def construct(
                 break
             leaders = []
             continue
-        rated.sort(key=lambda r: ((r[0][6] + 1e-9) / r[0][7], -r[0][7], r[0][0]))
+        rated.sort(key=lambda r: ((r[0].price + 1e-9) / r[0].used, -r[0].used, r[0].shape))
         if survey > 1 and (not leaders or turn % survey == 1):
             leaders = [r[2] for r in rated[:3]]
         best, best_taken, _ = rated[0]
-        stock = shapes[best[0]].stock
+        stock = shapes[best.shape].stock
         uses: dict[int, int] = {}
         for t in best_taken:
             uses[t] = uses.get(t, 0) + 1
@@ -167,7 +181,7 @@ def orders(task: Task) -> list[list[int]]:
 
 def price_of(boards: Sequence[Board]) -> int:
     """The price of all boards."""
-    return sum(b[6] for b in boards)
+    return sum(b.price for b in boards)
 
 
 def types_in(task: Task, pieces: Iterable[int]) -> list[int]:
@@ -177,3 +191,19 @@ def types_in(task: Task, pieces: Iterable[int]) -> list[int]:
         t = task.type_of[code]
         counts[t] = counts.get(t, 0) + 1
     return [t for t, n in counts.items() for _ in range(n // len(task.members[t]))]
+
+
+def kinds_on(task: Task, board: Board) -> list[int]:
+    """The types on a board in reading order, a group where its last piece lies."""
+    out = []
+    seen: dict[int, int] = {}
+    for code in trees.codes(board.tree):
+        t = task.type_of[code]
+        many = len(task.members[t])
+        if many == 1:
+            out.append(t)
+        else:
+            seen[t] = seen.get(t, 0) + 1
+            if seen[t] == many:
+                out.append(t)
+    return out

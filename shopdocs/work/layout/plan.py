@@ -2,20 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from time import perf_counter
 
 from shopdocs.work.layout.bounds import bound_for_placed
 from shopdocs.work.layout.cuts import Cut, Sawn, saw_up
 from shopdocs.work.layout.packing import Board, empty_boards
 from shopdocs.work.layout.problem import Job, Rect, check
-from shopdocs.work.layout.solve import FIRST, LARGE, SWIFT_AFTER, solve
+from shopdocs.work.layout.solve import Clock, solve
 from shopdocs.work.layout.task import Task, prepare
 from shopdocs.work.layout.tidy import tidy
-
-DEFAULT_LARGE = 1500
-DEFAULT_SECONDS = 0.75
-DEFAULT_SECONDS_LARGE = 1.8
+from shopdocs.work.layout.tuning import (
+    DEFAULT_LARGE,
+    DEFAULT_SECONDS,
+    DEFAULT_SECONDS_LARGE,
+    FIRST,
+    LARGE,
+    SWIFT_AFTER,
+    TIDY_SECONDS,
+    TIDY_SHARE,
+)
 
 
 class BoundError(Exception):
@@ -100,6 +108,7 @@ def lay_out(
     Same job, effort and seed give the same plan unless the cap ends the search; more effort never costs more. Raises
     ValueError for numbers without sense and BoundError if a bound exceeds the price.
     """
+    begin = perf_counter()
     check(job)
     task = prepare(job)
     large = sum(task.demand) > LARGE
@@ -107,28 +116,47 @@ def lay_out(
         effort = DEFAULT_LARGE if large else SWIFT_AFTER
     if seconds is None:
         seconds = DEFAULT_SECONDS_LARGE if large else DEFAULT_SECONDS
-    answer = solve(task, effort, seed, seconds)
+    neat = neat and effort != FIRST
+    clock = Clock(seconds - (perf_counter() - begin))
+    spare = min(TIDY_SECONDS, TIDY_SHARE * seconds) if neat else 0.0
+    clock.end -= spare
+    answer = solve(task, effort, seed, clock)
+    clock.end += spare
     bound = answer.bound if not any(answer.left) else bound_for_placed(task, answer.left)
-    price = sum(b[6] for b in answer.boards)
+    price = sum(b.price for b in answer.boards)
     if bound > price:
         raise BoundError(f"bound {bound} above price {price}")
-    kept = tuple(tidy(task, answer.boards, empty_boards(task), seed)) if neat and effort != FIRST else answer.boards
+    kept, late = tidied(task, answer.boards, seed, clock) if neat else (answer.boards, False)
     boards = _boards(task, kept)
-    return Plan(boards, price, bound, _unplaced(task, answer.left), answer.rounds, answer.capped)
+    return Plan(boards, price, bound, _unplaced(task, answer.left), answer.rounds, answer.capped or late)
 
 
-def _boards(task: Task, boards: tuple[Board, ...]) -> tuple[BoardPlan, ...]:
+def tidied(task: Task, boards: Sequence[Board], seed: int, clock: Clock) -> tuple[Sequence[Board], bool]:
+    """The boards laid neatly, and whether the clock ended that."""
+    over = clock.steps()
+    late = False
+
+    def stop() -> bool:
+        nonlocal late
+        late = late or over()
+        return late
+
+    kept = tidy(task, boards, empty_boards(task), seed, stop)
+    return kept, late
+
+
+def _boards(task: Task, boards: Sequence[Board]) -> tuple[BoardPlan, ...]:
     """Boards in the order of the stock list, pieces given to wants in their order."""
     job = task.job
     done: dict[tuple[int, int], Sawn] = {}
     next_copy = [0] * len(task.wants_of)
     out = []
-    for board in sorted(boards, key=lambda b: (task.shapes[b[0]].stock, b[0], b[5])):
-        shape = task.shapes[board[0]]
+    for board in sorted(boards, key=lambda b: (task.shapes[b.shape].stock, b.shape, b.key)):
+        shape = task.shapes[board.shape]
         stock = job.stocks[shape.stock]
-        sawn = done.get((board[0], board[5]))
+        sawn = done.get((board.shape, board.key))
         if sawn is None:
-            sawn = done[(board[0], board[5])] = saw_up(task, shape, board[1])
+            sawn = done[(board.shape, board.key)] = saw_up(task, shape, board.tree)
         pieces = []
         for code, r in sawn.pieces:
             member = code >> 1

@@ -12,13 +12,13 @@ from collections.abc import Iterable, Sequence
 from shopdocs.work.layout.packing import types_in
 from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tree import AREAS, EMPTY, LEAF, ROW, STACK, Node, codes
+from shopdocs.work.layout.tuning import POOL_MOST
 
-MOST = 120_000
 SIGN = "i"
 
 
 class Pool:
-    """Boards by their key, the multiset of types and stock (see ``Task``): the first of each, at most about MOST."""
+    """Boards by their key, the multiset of types and stock (see ``Task``): the first of each, about POOL_MOST."""
 
     def __init__(self, task: Task) -> None:
         self.task = task
@@ -39,7 +39,7 @@ class Pool:
     @property
     def full(self) -> bool:
         """Whether no more boards should come in from a search."""
-        return len(self.keys) >= MOST
+        return len(self.keys) >= POOL_MOST
 
     def add(self, key: int, shape: int, tree: Node | bytes | None) -> None:
         """Keep a board, as its tree or as the bytes of its signs, unless one with the same pieces is known."""
@@ -72,7 +72,7 @@ class Pool:
         return types_in(self.task, self.codes(key))
 
     def tree_of(self, signs: Sequence[int]) -> Node | None:
-        """The tree written as signs, see ``flat.write_signs``."""
+        """The tree written as signs, see ``slots.write_signs``."""
         at = 0
 
         def read() -> Node | None:

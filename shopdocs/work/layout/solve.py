@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from importlib.util import find_spec
+from math import inf
 from time import perf_counter
 from typing import TYPE_CHECKING
 
@@ -14,8 +16,37 @@ from shopdocs.work.layout.cover import Cover, plan_from
 from shopdocs.work.layout.packing import Board, construct, empty_boards, orders, price_of
 from shopdocs.work.layout.pool import Pool
 from shopdocs.work.layout.problem import BOARD
-from shopdocs.work.layout.search import Manner, Search
+from shopdocs.work.layout.search import Search
 from shopdocs.work.layout.task import Task
+from shopdocs.work.layout.tuning import (
+    CHOSEN_HEAT,
+    CHOSEN_ROUND,
+    CROWDED,
+    CROWDED_ALIKE,
+    CROWDED_MIXED,
+    ENDLESS,
+    EXACT,
+    FILLED,
+    FILLED_ALIKE,
+    FILLED_MIXED,
+    FIRST,
+    FIRST_ROUND,
+    GRIDS,
+    GRIDS_BOARD,
+    LARGE,
+    LATE,
+    LAYS,
+    LEAST_LAYS,
+    LOOSE_ALIKE,
+    MORE,
+    PATIENCE,
+    ROOMIEST,
+    RULED_OUT,
+    SHARE,
+    SWIFT_AFTER,
+    TRIES,
+    Manner,
+)
 
 if TYPE_CHECKING:
     from shopdocs.work.layout.swift import Swift
@@ -29,6 +60,21 @@ class Clock:
 
     def __call__(self) -> bool:
         return perf_counter() > self.end
+
+    def steps(self) -> Callable[[], bool]:
+        """To be asked before each of some steps: over, too, where one as long as the longest so far would end late."""
+        longest, last = 0.0, inf
+
+        def over() -> bool:
+            nonlocal longest, last
+            now = perf_counter()
+            longest, last = max(longest, now - last), now
+            if now + longest > self.end:
+                self.end = min(self.end, now)  # what is left out for its sake must be told
+                return True
+            return False
+
+        return over
 
     @contextmanager
     def held(self) -> Iterator[None]:
@@ -63,12 +109,11 @@ def first_answer(task: Task, empties: list[Board], at_once: bool) -> tuple[list[
     return min(plans, key=lambda p: (sum(n * s for n, s in zip(p[1], task.size, strict=True)), price_of(p[0])))
 
 
-def solve(task: Task, effort: int, seed: int, cap: float) -> Answer:
-    """The best plan within ``effort`` rounds of ruin and recreate and ``cap`` seconds.
+def solve(task: Task, effort: int, seed: int, stop: Clock) -> Answer:
+    """The best plan within ``effort`` rounds of ruin and recreate, before ``stop``.
 
     A plan for more effort repeats the one for less and goes on; so it never costs more.
     """
-    stop = Clock(cap)
     if not task.shapes or not task.demand:
         return Answer((), task.demand, 0, 0, False)
     empties = empty_boards(task)
@@ -98,7 +143,7 @@ def improve(task: Task, search: Search, effort: int, seed: int, stop: Clock) -> 
     heat = search.manner.heat
     cover = None
     proof = Proof(task)
-    compiled = in_machine_code(task)
+    compiled = in_machine_code(task) and compiler_installed()
     swift: Swift | None = None
     while made < effort and not search.done and not stop():
         if number or not large_job(task):
@@ -124,8 +169,13 @@ def improve(task: Task, search: Search, effort: int, seed: int, stop: Clock) -> 
     return made
 
 
+def compiler_installed() -> bool:
+    """Whether the compiler of long searches is there; it comes with the extra ``search``."""
+    return find_spec("numba") is not None
+
+
 def in_machine_code(task: Task) -> bool:
-    """Whether rounds above SWIFT_AFTER are compiled: of jobs that are not large, in numbers far below 64 bits."""
+    """Whether rounds above SWIFT_AFTER may be compiled: of jobs that are not large, in numbers far below 64 bits."""
     most = max(max(s.size, s.price) for s in task.shapes) * sum(task.demand)
     return not large_job(task) and most < 1 << 60
 
@@ -164,7 +214,7 @@ def start_from_choice(proof: Proof, search: Search) -> bool:
     shapes = search.task.shapes
     boards = []
     for stock, n in zip(proof.now.stocks, choice, strict=True):
-        ways = [e for e in search.empties if shapes[e[0]].stock == stock]
+        ways = [e for e in search.empties if shapes[e.shape].stock == stock]
         boards += [ways[int(search.rng.random() * len(ways))] for _ in range(min(n, search.pieces))]
     search.start_with(boards)
     return True
@@ -183,9 +233,7 @@ class Proof:
         self.turn = 0
         self.calls = 0
 
-    def run(
-        self, number: int, keys: list[int], worth: Sequence[float], search: Search, stop: Callable[[], bool]
-    ) -> None:
+    def run(self, number: int, keys: list[int], worth: Sequence[float], search: Search, stop: Clock) -> None:
         """Raise ``search.floor`` from boards ``keys`` of the pool and a ``worth`` of each type; round ``number``
         decides the grid and the time spent."""
         solid = self.task.job.saw.style == BOARD
@@ -207,7 +255,7 @@ class Proof:
         if self.stands or self.now.finished:
             return
         self.now.try_worth(worth)
-        self.now.run(rounds, stop, search.best_price)
+        self.now.run(rounds, stop.steps(), search.best_price)
         search.floor = max(search.floor, self.now.whole(search.best_price))
         if not self.crowded:
             self.rule_out(rounds, search, stop)
@@ -228,7 +276,7 @@ class Proof:
         if old is not None:
             self.now.try_values(old.center)
 
-    def rule_out(self, rounds: int, search: Search, stop: Callable[[], bool]) -> None:
+    def rule_out(self, rounds: int, search: Search, stop: Clock) -> None:
         """Hold the cheapest choices of boards against the grid, as long as they fall short.
 
         One that stands meets every need of this grid, so that nothing more is to be had from it.
@@ -245,7 +293,7 @@ class Proof:
             self.stands = []
             if self.choice is None or self.choice.counts != choice:
                 self.choice = Choice(now, choice)
-            need, settled = self.choice.rule_out(rounds, stop)
+            need, settled = self.choice.rule_out(rounds, stop.steps())
             if need is not None:
                 now.ruled_out.append(need)
             elif settled:
@@ -266,18 +314,18 @@ def improve_by_cover(task: Task, search: Search, cover: Cover, proof: Proof, num
     """Column generation over the pool, then whole boards: by diving and by a small exact model."""
     last = float("inf")
     idle = 0
-    if not cover.relax(search.best, stop):
+    if not cover.relax(search.best, stop.steps()):
         return
     if number == 0:
         cover.lay_evenly(3 * TRIES, stop)
-        if not cover.relax(search.best, stop):
+        if not cover.relax(search.best, stop.steps()):
             return
     large = large_job(task)
     for _ in range(LAYS if large else min(LAYS, 6 * (number + 1))):
         if cover.optimum <= search.floor:
             break
         found = cover.lay_by_worth(TRIES, task.demand, stop)
-        if not found or not cover.relax(search.best, stop):
+        if not found or not cover.relax(search.best, stop.steps()):
             break
         idle = idle + 1 if cover.optimum > last * (1 - 2e-4) else 0
         last = cover.optimum
@@ -299,7 +347,7 @@ def improve_by_cover(task: Task, search: Search, cover: Cover, proof: Proof, num
     if keys is not None:
         search.start_from(*plan_from(task, search.pool, keys))
     wait = max(cover.rest, LATE) if proof.turn else cover.rest
-    if pieces <= EXACT and number >= wait and not search.done and not stop() and cover.relax(search.best, stop):
+    if pieces <= EXACT and number >= wait and not search.done and not stop() and cover.relax(search.best, stop.steps()):
         choose_boards(task, search, cover, number, stop.end)
 
 
@@ -330,34 +378,3 @@ def take_plan(task: Task, search: Search, keys: list[int]) -> bool:
 def large_job(task: Task) -> bool:
     """Whether column generation comes before the search."""
     return sum(task.demand) > LARGE
-
-
-FILLED, CROWDED = 5.0, 12.0
-LOOSE_ALIKE = Manner(empty=2.0, longest=4_000)
-FILLED_ALIKE = Manner(
-    few=2.0, many=8.0, empty=2.0, heat=0.02, worth=0.0, longest=16_000, runs=32, early=1, choose=False
-)
-CROWDED_ALIKE = Manner(
-    few=3.0, many=12.0, close=0.7, empty=0.8, worth=0.0, longest=64_000, growth=8, runs=8, early=0, choose=False
-)
-FILLED_MIXED = (Manner(), Manner(few=3.0, many=12.0, empty=0.8, heat=0.012, worth=0.0))
-CROWDED_MIXED = Manner(few=3.0, many=12.0, close=0.7)
-FIRST_ROUND = 1000
-SWIFT_AFTER = 1100
-ENDLESS = 1 << 40
-PATIENCE = 4
-CHOSEN_HEAT = 0.012
-CHOSEN_ROUND = 12_000
-ROOMIEST = 6
-FIRST = 0
-GRIDS = (100, 200, 400)
-GRIDS_BOARD = (150, 400, 1600)
-LEAST_LAYS = 3
-RULED_OUT = 10
-LARGE = 300
-LAYS = 25
-TRIES = 40
-MORE = 4
-LATE = 6
-SHARE = 0.3
-EXACT = 100

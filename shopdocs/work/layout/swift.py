@@ -1,30 +1,23 @@
-"""Long searches: the rounds of ``Search.run`` in machine code.
-
-Plans go over to rows of whole numbers and come back as trees; what the rounds do stands in ``rounds``.
-"""
+"""Long searches by compiled moves: the plan goes out as rows of whole numbers, is worked on there, and comes back."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from itertools import accumulate
-from random import Random
+from functools import partial
 from typing import Any
 
 import numpy as np
 
-from shopdocs.work.layout import flat, rounds
-from shopdocs.work.layout.packing import board_of
+from shopdocs.work.layout import machine, moves, rows, slots
+from shopdocs.work.layout.numbered import Facts
+from shopdocs.work.layout.packing import Board, board_of, kinds_on
 from shopdocs.work.layout.pool import SIGN, key_of
 from shopdocs.work.layout.search import Search
-from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tree import EMPTY, LEAF, Node
+from shopdocs.work.layout.tuning import LANES, MARKS_MET, MET_A_RUN, NODES_MET, TURN
 
-LANES = 2
-TURN = 1000  # rounds from one look at the clock to the next
-MARKS = 1 << 18  # of boards met, twice as many as are noted
-NODES_MET = 1 << 19  # from one look at the clock to the next
-MET_A_RUN = 4000  # boards
+XORSHIFT = (12, 25, 27, 2685821657736338717, 11)  # see slots.draw
 
 
 class Swift:
@@ -36,20 +29,19 @@ class Swift:
 
     def __init__(self, search: Search) -> None:
         self.search = search
-        fact = facts_of(search.task, search.rng)
-        self.lanes = [Lane(search, fact) for _ in range(LANES)]
+        facts = machine.arrays_of(search.facts)
+        self.lanes = [Lane(search, facts) for _ in range(LANES)]
         self.threads = ThreadPoolExecutor(LANES - 1)
         for lane in self.lanes:
             lane.load()
-            lane.go(0.0, 0, 0, 1)
-        self.fetch([rounds.GOING] * LANES)
+            machine.ready(partial(lane.go, 0.0, 0, 0, 1))
 
     def run(self, count: int, heat: float, stop: Callable[[], bool], most: int, start: int) -> int:
         """Go on with ``Search.run`` from round ``start``; the rounds of all lanes count, and are at most ``most``."""
         search, lanes = self.search, self.lanes
         for lane in lanes:
             lane.load()
-            lane.number[flat.QUOTA] = MET_A_RUN // search.manner.runs // LANES
+            lane.state.quota = MET_A_RUN // search.manner.runs // LANES
         number = start
         last = min(count, start - (start - most) // LANES)
         while number < last and not search.done and not stop():
@@ -59,15 +51,12 @@ class Swift:
             number = end
             for lane in lanes:
                 lane.take_met()
-            if any(how != rounds.GOING for how in ways):
+            if any(how != moves.GOING for how in ways):
                 self.fetch(ways)
-                left = [0] * len(search.task.demand)
-                for t in search.loose:
-                    left[t] += 1
-                search.reset(search.boards, left)
+                search.goal_met()
                 for lane in lanes:
                     lane.load()
-        self.fetch([rounds.GOING] * LANES)
+        self.fetch([moves.GOING] * LANES)
         return min(most, start + LANES * (number - start))
 
     def fetch(self, ways: Sequence[int]) -> None:
@@ -76,167 +65,142 @@ class Swift:
         A longer search lets a second lane reach the goal as well, which must not make it dearer than a shorter one.
         """
         rank = [
-            (False, int(lane.number[flat.PRICE]), 0.0) if how == rounds.COMPLETE else (True, 0, float(lane.real[0]))
+            (False, int(lane.state.price), 0.0) if how == moves.COMPLETE else (True, 0, float(lane.state.open_area))
             for how, lane in zip(ways, self.lanes, strict=True)
         ]
         self.lanes[rank.index(min(rank))].fetch()
 
 
 class Lane:
-    """The memory of one run of rounds, and the way there and back."""
+    """The memory of one run of rounds, and the way there and back. ``facts`` are those of the search in arrays."""
 
-    def __init__(self, search: Search, fact: Any) -> None:
-        self.search = search
-        self.fact = fact
-        task = self.task = search.task
-        self.leads = self.fact[flat.LEADS].tolist()
-        pieces = sum(n * len(m) for n, m in zip(task.demand, task.members, strict=True))
-        least = min(leaf[0] * leaf[1] for kind in task.members for part in kind for leaf in part)
-        nodes = 2 * max(min(pieces, s.size // least) + len(s.areas) for s in task.shapes) + 4
-        # the plan in hand and a candidate have a piece or more on each board; a group may be tried on one more each
-        groups = sum(n for n, kind in zip(task.demand, task.members, strict=True) if len(kind) > 1)
-        slots = 2 * search.pieces + groups + 8
-        self.boards = (
-            empty(slots, nodes, 4),
-            empty(slots, 2 * nodes, 4),
-            empty(slots, len(task.type_of), 3),
-            empty(slots, flat.COLUMNS),
-        )
-        self.number = empty(flat.COUNTERS)
-        self.lists = empty(flat.LISTS, max(slots + 1, nodes, len(task.demand), len(task.limits)))
-        self.weight = np.zeros(len(task.demand))
-        self.real = np.zeros(search.pieces + 2)
-        self.met = np.zeros(NODES_MET, dtype=SIGN)
-        self.hand = (
-            self.number,
-            self.lists,
-            self.real,
-            empty(nodes, 3),
-            np.array([search.rng.getrandbits(64) | 1], dtype=np.uint64),
-            self.met,
-            empty(MARKS),
-        )
-        self.number[flat.LEAST_W] = task.least_w
-        self.number[flat.LEAST_H] = task.least_h
-        self.number[flat.SHAPES] = len(task.shapes)
-        self.number[flat.STOCKS] = len(task.limits)
-        self.number[flat.CHEAPEST] = min(s.price for s in task.shapes)
+    def __init__(self, search: Search, facts: Facts) -> None:
+        self.search, self.task, self.facts = search, search.task, facts
+        self.moves = machine.compiled_run()
+        self.rows = rows_for(search)
+        state = self.state = machine.readable(self.rows.state)[0]
+        state.pieces = search.pieces
+        state.cheapest = min(s.price for s in self.task.shapes)
+        state.least_w, state.least_h = self.task.least_w, self.task.least_h
 
     def go(self, heat: float, start: int, end: int, count: int) -> int:
-        """Rounds ``start`` to ``end`` of ``count``, see ``rounds.run``."""
+        """Rounds ``start`` to ``end`` of ``count``, see ``moves.run``."""
         search = self.search
-        manner = search.manner
         warmth = heat * search.scale
-        way = (manner.few, manner.many, manner.close, manner.empty, warmth, float(search.pieces))
-        how: int = rounds.run(
-            self.fact, self.weight, self.boards, self.hand, way, start, end, count, search.goal, search.missing
-        )
-        return how
+        return self.moves(self.facts, self.rows, search.manner, warmth, start, end, count, search.goal, search.missing)
 
     def load(self) -> None:
-        """Write the plan in hand down for the rounds."""
-        search, fact, number, lists = self.search, self.fact, self.number, self.lists
-        node, spot, _, info = self.boards
-        for s, board in enumerate(search.boards):
-            nodes = rows_of(board[1])
-            node[s, : len(nodes)] = np.array(nodes)
-            info[s, flat.NODES] = len(nodes)
-            info[s, flat.SHAPE] = board[0]
-            info[s, flat.USED] = board[7]
-            info[s, flat.MARK_OF] = fact[flat.SHAPE_MARK, board[0]] + fact[flat.MARK, search.kinds(board)].sum()
-            flat.find_spots(fact, node[s], spot[s], info[s], number, self.hand[3])
-        n = len(search.boards)
-        free = len(node) - n
-        lists[flat.BOARDS, :n] = np.arange(n)
-        lists[flat.FREE, :free] = np.arange(len(node) - 1, n - 1, -1)
-        lists[flat.LOOSE, : len(search.loose)] = search.loose
-        lists[flat.STOCK, : len(search.used)] = search.used
-        number[flat.BOARDS_NOW] = n
-        number[flat.LOOSE_NOW] = len(search.loose)
-        number[flat.PRICE] = search.price
-        number[flat.FREE_NOW] = free
-        self.real[0] = search.open_area
-        self.weight[:] = search.weight
+        """Write the plan in hand down for the moves."""
+        search, into, state, facts = self.search, self.rows, self.state, self.search.facts
+        node: Any = into.slots.node
+        board: Any = into.slots.board
+        for s, old in enumerate(search.boards):
+            nodes = rows_of(old.tree)
+            node[s, : len(nodes)] = np.array(nodes, dtype=node.dtype)
+            mark = facts.shapes[old.shape].mark + sum([facts.kinds[t].mark for t in kinds_on(self.task, old)])
+            board[s] = (len(nodes), 0, 0, 0, old.used, old.shape, mark, 0, 0)
+        n, slots_in_all = len(search.boards), len(board)
+        for row, values in (
+            (into.boards, range(n)),
+            (into.free, range(slots_in_all - 1, n - 1, -1)),
+            (into.loose, search.loose),
+            (into.stock, search.used),
+            (into.weight, search.weight),
+        ):
+            array: Any = row
+            array[: len(values)] = values
+        state.boards_now, state.free_now = n, slots_in_all - n
+        state.loose_now, state.price, state.open_area = len(search.loose), search.price, search.open_area
 
     def fetch(self) -> None:
         """Read the plan in hand back."""
-        search, number, lists = self.search, self.number, self.lists
-        node, _, _, info = self.boards
-        boards = []
-        for s in lists[flat.BOARDS, : number[flat.BOARDS_NOW]].tolist():
-            shape = int(info[s, flat.SHAPE])
-            flat.write_signs(node, info, s, self.met, 0)
-            signs = self.met[: info[s, flat.NODES]].tolist()
-            key = self.key_of(shape, signs)
-            boards.append(board_of(self.task, shape, search.pool.tree_of(signs), key, int(info[s, flat.USED])))
-        search.boards = boards
-        search.loose = lists[flat.LOOSE, : number[flat.LOOSE_NOW]].tolist()
-        search.begin(int(number[flat.PRICE]))
+        search, state = self.search, self.state
+        numbers: Any = self.rows.boards
+        search.boards = [self.board_at(s) for s in numbers[: state.boards_now].tolist()]
+        loose: Any = self.rows.loose
+        search.loose = loose[: state.loose_now].tolist()
+        search.begin(int(state.price))
+
+    def board_at(self, s: int) -> Board:
+        """The board in a slot."""
+        node: Any = self.rows.slots.node
+        board = machine.readable(self.rows.slots.board)[s]
+        shape = int(board.form)
+        signs = [code if kind == LEAF else -8 * code - kind for _, _, kind, code in node[s, : board.nodes].tolist()]
+        key = self.key_of(shape, signs)
+        return board_of(self.task, shape, self.search.pool.tree_of(signs), key, int(board.used))
 
     def key_of(self, shape: int, signs: Sequence[int]) -> int:
         """The key of a board written as signs, see ``Pool``."""
-        type_of, leads = self.task.type_of, self.leads
-        return key_of(self.task, shape, [type_of[x] for x in signs if x >= 0 and leads[x]])
+        codes = self.search.facts.codes
+        return key_of(self.task, shape, [codes[x].kind for x in signs if x >= 0 and codes[x].leads])
 
     def take_met(self) -> None:
         """Put the boards met into the pool."""
         pool = self.search.pool
-        end = int(self.number[flat.MET_NODES])
-        met = self.met[:end].tolist()
+        found: Any = self.rows.met
+        end = int(self.state.met_now)
+        met = found[:end].tolist()
         at = 0
         while at < end and not pool.full:
             shape, n = met[at], met[at + 1]
-            at += rounds.ENTRY
-            pool.add(self.key_of(shape, met[at : at + n]), shape, self.met[at : at + n].tobytes())
+            at += slots.ENTRY
+            pool.add(self.key_of(shape, met[at : at + n]), shape, found[at : at + n].tobytes())
             at += n
-        self.number[flat.MET_NODES] = 0
+        self.state.met_now = 0
 
 
-def facts_of(task: Task, rng: Random) -> Any:
-    """The task as rows of whole numbers, with a random mark for each type and stock: their sum knows a board again.
+def rows_for(search: Search) -> rows.Rows:
+    """Empty rows, as many as a search of this task can need."""
+    task, empty = search.task, machine.empty_rows
+    pieces = sum(n * len(m) for n, m in zip(task.demand, task.members, strict=True))
+    least = min(w * h for kind in task.members for part in kind for w, h, _, _ in part)
+    nodes = 2 * max(min(pieces, s.size // least) + len(s.areas) for s in task.shapes) + 4
+    # the plan in hand and a candidate have a piece or more on each board; a group may be tried on one more each
+    groups = sum(n for n, kind in zip(task.demand, task.members, strict=True) if len(kind) > 1)
+    many = 2 * search.pieces + groups + 8
+    kinds, stocks = len(task.demand), len(task.limits)
 
-    Raises OverflowError for numbers of more than 64 bits.
-    """
-    members = [part for kind in task.members for part in kind]
-    leaves = [leaf for part in members for leaf in part]
-    areas = [a for s in task.shapes for a in s.areas]
-    leads = [0] * len(task.type_of)
-    for kind in task.members:
-        for leaf in kind[0]:
-            leads[leaf[3]] = 1
-    stock_marks = [rng.getrandbits(50) for _ in task.limits]
-    rows: dict[int, Sequence[int]] = {
-        flat.WAY_W: [leaf[0] for leaf in leaves],
-        flat.WAY_H: [leaf[1] for leaf in leaves],
-        flat.WAY_CODE: [leaf[3] for leaf in leaves],
-        flat.FIRST_MEMBER: starts([len(kind) for kind in task.members]),
-        flat.FIRST_WAY: starts([len(part) for part in members]),
-        flat.TYPE_OF: task.type_of,
-        flat.LEADS: leads,
-        flat.SIZE: task.size,
-        flat.MARK: [rng.getrandbits(50) for _ in task.demand],
-        flat.FIRST_AREA: starts([len(s.areas) for s in task.shapes]),
-        flat.AREA_W: [a[2] for a in areas],
-        flat.AREA_H: [a[3] for a in areas],
-        flat.AREA_RULE: [a[4] for a in areas],
-        flat.SHAPE_PRICE: [s.price for s in task.shapes],
-        flat.SHAPE_SIZE: [s.size for s in task.shapes],
-        flat.SHAPE_STOCK: [s.stock for s in task.shapes],
-        flat.SHAPE_MARK: [stock_marks[s.stock] for s in task.shapes],
-        flat.LIMITS: task.limits,
-    }
-    fact = np.zeros((len(rows), max(len(row) for row in rows.values())), dtype=np.int64)
-    for at, row in rows.items():
-        fact[at, : len(row)] = np.array(row, dtype=np.int64)
-    return fact
+    def whole(n: int) -> Any:
+        return np.zeros(n, dtype=np.int64)
+
+    state = empty(rows.StateRow, 1)
+    off = whole(nodes)
+    return rows.Rows(
+        state=state,
+        boards=whole(many),
+        next_boards=whole(many),
+        later=whole(many),
+        fresh=whole(many),
+        loose=whole(search.pieces + 1),
+        next_loose=whole(search.pieces + 1),
+        rest=whole(search.pieces + 1),
+        keys=np.zeros(search.pieces + 1),
+        stock=whole(stocks),
+        next_stock=whole(stocks),
+        seen=whole(kinds),
+        failed=whole(kinds),
+        weight=np.zeros(kinds),
+        off=off,
+        random=np.array([search.rng.getrandbits(64) | 1, *XORSHIFT], dtype=np.uint64),
+        slots=rows.Slots(
+            state=state,
+            board=empty(rows.BoardRow, many),
+            node=empty(rows.NodeRow, many, nodes),
+            spot=empty(rows.SpotRow, many, 2 * nodes),
+            known=empty(rows.KnownRow, many, len(task.type_of)),
+            work=empty(rows.WorkRow, nodes),
+            off=off,
+        ),
+        free=whole(many),
+        made=whole(many + 1),
+        room=empty(rows.RoomRow, many),
+        met=np.zeros(NODES_MET, dtype=SIGN),
+        marks=whole(MARKS_MET),
+    )
 
 
-def starts(counts: Sequence[int]) -> list[int]:
-    """Where each of some runs of things begins, and where the last one ends."""
-    return [0, *accumulate(counts)]
-
-
-def rows_of(tree: Node) -> list[tuple[int, int, int, int]]:
+def rows_of(tree: Node | None) -> list[tuple[int, int, int, int]]:
     """A tree in reading order, its groups with the number of their nodes."""
     out: list[tuple[int, int, int, int]] = []
 
@@ -256,8 +220,3 @@ def rows_of(tree: Node) -> list[tuple[int, int, int, int]]:
 
     write(tree)
     return out
-
-
-def empty(*shape: int) -> Any:
-    """Whole numbers, all 0."""
-    return np.zeros(shape, dtype=np.int64)

@@ -14,27 +14,28 @@ from shopdocs.work.layout import tree as trees
 from shopdocs.work.layout.cuts import saw_up
 from shopdocs.work.layout.packing import Board, add, board_of, put, types_in
 from shopdocs.work.layout.task import Task
-
-WORK = 5000
-TRIES = 150
-SOURCES = 6
-CUT = 0.002
+from shopdocs.work.layout.tuning import TIDY_CUT, TIDY_SOURCES, TIDY_TRIES, TIDY_WORK
 
 
-def tidy(task: Task, boards: Sequence[Board], empties: Sequence[Board], seed: int) -> list[Board]:
-    """Boards of the same stocks and pieces, at least as neat as before, within a fixed amount of work."""
+def tidy(
+    task: Task, boards: Sequence[Board], empties: Sequence[Board], seed: int, stop: Callable[[], bool]
+) -> list[Board]:
+    """Boards of the same stocks and pieces, at least as neat as before, within a fixed amount of work.
+
+    What is not looked at before ``stop`` stays as it is.
+    """
     rng = Random(seed)
-    out = gathered(task, list(boards))
-    empty_of = {e[0]: e for e in empties}
+    out = gathered(task, list(boards), stop)
+    empty_of = {e.shape: e for e in empties}
     done: dict[tuple[int, int], Board] = {}
-    work = WORK
-    for b in sorted(out, key=lambda b: (b[7] / task.shapes[b[0]].size, b[0], b[5])):
-        if (b[0], b[5]) not in done:
-            kinds = types_in(task, trees.codes(b[1]))
-            tries = min(TRIES, work // max(1, len(kinds)))
+    work = TIDY_WORK
+    for b in sorted(out, key=lambda b: (b.used / task.shapes[b.shape].size, b.shape, b.key)):
+        if (b.shape, b.key) not in done:
+            kinds = types_in(task, trees.codes(b.tree))
+            tries = 0 if stop() else min(TIDY_TRIES, work // max(1, len(kinds)))
             work -= tries * len(kinds)
-            done[b[0], b[5]] = neatened(task, b, empty_of[b[0]], kinds, tries, rng.random)
-    return [done[b[0], b[5]] for b in out]
+            done[b.shape, b.key] = neatened(task, b, empty_of[b.shape], kinds, tries, rng.random)
+    return [done[b.shape, b.key] for b in out]
 
 
 def neatness(task: Task, board: Board) -> float:
@@ -42,21 +43,23 @@ def neatness(task: Task, board: Board) -> float:
     each cut; the unit is the area of the largest stock."""
     job = task.job
     unit = max(s.length * s.width for s in job.stocks)
-    sawn = saw_up(task, task.shapes[board[0]], board[1])
-    return sum([(r.length * r.width / unit) ** 2 for r in sawn.offcuts]) - CUT * len(sawn.cuts)
+    sawn = saw_up(task, task.shapes[board.shape], board.tree)
+    return sum([(r.length * r.width / unit) ** 2 for r in sawn.offcuts]) - TIDY_CUT * len(sawn.cuts)
 
 
-def gathered(task: Task, boards: list[Board]) -> list[Board]:
+def gathered(task: Task, boards: list[Board], stop: Callable[[], bool]) -> list[Board]:
     """Pieces of the emptiest boards put on fuller ones where both together become neater."""
 
     def room(i: int) -> int:
-        return task.shapes[boards[i][0]].size - boards[i][7]
+        return task.shapes[boards[i].shape].size - boards[i].used
 
     ranked = sorted(range(len(boards)), key=lambda i: (-room(i), i))
-    for source in ranked[:SOURCES]:
-        kinds = sorted(types_in(task, trees.codes(boards[source][1])), key=lambda t: (-task.size[t], t))
+    for source in ranked[:TIDY_SOURCES]:
+        if stop():
+            break
+        kinds = sorted(types_in(task, trees.codes(boards[source].tree)), key=lambda t: (-task.size[t], t))
         for t in kinds:
-            if len(types_in(task, trees.codes(boards[source][1]))) < 2:
+            if len(types_in(task, trees.codes(boards[source].tree))) < 2:
                 break
             now: float | None = None
             for target in ranked:
@@ -76,10 +79,10 @@ def gathered(task: Task, boards: list[Board]) -> list[Board]:
 
 def without_one(task: Task, board: Board, kind: int) -> Board | None:
     """The board without one piece (or group) of a type; None if it held nothing else."""
-    tree = trees.without(board[1], {part[0][3] >> 1: 1 for part in task.members[kind]})
+    tree = trees.without(board.tree, {part[0][3] >> 1: 1 for part in task.members[kind]})
     if tree is None:
         return None
-    return board_of(task, board[0], tree, board[5] - task.unit[kind], board[7] - task.size[kind])
+    return board_of(task, board.shape, tree, board.key - task.unit[kind], board.used - task.size[kind])
 
 
 def neatened(
@@ -127,8 +130,8 @@ def laid_again(task: Task, board: Board, empty: Board, kinds: Sequence[int], dra
 
 def laid(task: Task, board: Board, kind: int, draw: Callable[[], float]) -> Board | None:
     """The board with one more of type ``kind`` in openings that are tight one way or the other, or None."""
-    shape, tree, spots, _, _, key, _, used, _ = board
-    areas = task.shapes[shape].areas
+    tree, spots = board.tree, board.spots
+    areas = task.shapes[board.shape].areas
     parts = task.members[kind]
     for number, leaves in enumerate(parts):
         ways: list[tuple[float, int, trees.Opening, trees.Node]] = []
@@ -143,4 +146,4 @@ def laid(task: Task, board: Board, kind: int, draw: Callable[[], float]) -> Boar
         tree = put(tree, spot[2], spot[3], leaf, len(areas))
         if number + 1 < len(parts):
             spots = trees.openings_of(tree, areas, task.least_w, task.least_h)
-    return board_of(task, shape, tree, key + task.unit[kind], used + task.size[kind])
+    return board_of(task, board.shape, tree, board.key + task.unit[kind], board.used + task.size[kind])

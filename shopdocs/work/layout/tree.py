@@ -25,7 +25,7 @@ Path = tuple[int, ...]
 Opening = tuple[int, int, Path, int]
 
 LEAF, ROW, STACK, AREAS = 0, 1, 2, 3
-EMPTY = 4  # where a tree is written out (see ``flat``): an area without pieces
+EMPTY = 4  # where a tree is written out (see ``rows``): an area without pieces
 ANY, CROSSCUT_THEN_RIP, RIP_ONLY = 0, 1, 2
 
 

@@ -6,7 +6,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from shopdocs.model.joining import Joint, JointKind, Meeting
+from shopdocs.model.joining import Joint, Meeting
+from shopdocs.model.joint_kinds import KINDS
+from shopdocs.model.kinds.kind import Barred
 from shopdocs.work.order.straight import Link, Move, Way, straight_order
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.shapes.solid import Solid
@@ -131,12 +133,12 @@ def _link(joint: Joint, meeting: Meeting, index: Mapping[str, int], space: Space
     if made is None or made.enters is None:
         return Link(meeting.number, one, two, not joint.glued)
     along = space.pieces[meeting.entering].pose.build_axis(side_of(made.enters)[0])
-    bars: tuple[int, ...] = ()
-    if joint.kind is JointKind.DOVETAIL:
-        bars = (along,)
-    elif joint.kind in (JointKind.DOWELS, JointKind.LOOSE_TENON):
-        bars = tuple(axis for axis in range(3) if axis != along)
-    return Link(meeting.number, one, two, not joint.glued, bars, along)
+    bars = {
+        Barred.NOT: (),
+        Barred.ALONG: (along,),
+        Barred.ACROSS: tuple(axis for axis in range(3) if axis != along),
+    }[KINDS[joint.kind].barred]
+    return Link(meeting.number, one, two, not joint.glued, bars, along, made.stops)
 
 
 def _dry_last(chain: Sequence[Move]) -> int:
@@ -153,6 +155,9 @@ def _closing(move: Move, things: Things, joints: Mapping[int, JoinedPair]) -> Cl
     names = tuple(things)
     what = tuple(names[i] for i in move.what)
     return Closing(
-        what, tuple(mark for name in what for mark in things[name]), tuple(names[i] for i in move.onto), move.toward,
+        what,
+        tuple(mark for name in what for mark in things[name]),
+        tuple(names[i] for i in move.onto),
+        move.toward,
         tuple(joints[number] for number in move.numbers),
-    )  # fmt: skip
+    )

@@ -2,52 +2,43 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
 
-from shopdocs.core.length import ZERO
-from shopdocs.facts.adhesives import Adhesive, WorkingTime, adhesive, working_minutes
+from shopdocs.core.display import trimmed
+from shopdocs.facts.adhesives import Adhesive, adhesive
+from shopdocs.facts.working_time import Label, WorkingTime, clamp_hours, working_time
 from shopdocs.model.build import Build, Shop
-from shopdocs.model.joining import Joint, JointKind, Meeting, Stage
+from shopdocs.model.joining import Joint, Meeting, Stage
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Part, Piece
-from shopdocs.work.joints.frame import PI
-from shopdocs.work.joints.room import depths_of
-from shopdocs.work.order.closing import Order, Things, after_stage, order_of, things_with
+from shopdocs.work.joints.room import stated
+from shopdocs.work.order.closing import JoinedPair, Order, Things, after_stage, order_of, things_with
+from shopdocs.work.order.mixing import Mix, mix_of
 from shopdocs.work.scene.in_space import Space
 
-# Common practice, no source: minutes of a practised hand working alone; the maker's own estimate wins.
-MINUTES_A_JOINT = Fraction(3, 2)
-MINUTES_A_CLAMP = Fraction(3, 4)
-MINUTES_TO_CHECK = Fraction(3)
-LOST_IN_THE_POT = Fraction(1, 4)
-LEAST_MIX = Fraction(15)  # grams; two parts cannot be measured true in less (common practice, no source)
 TIGHT_SHARE = Fraction(3, 4)  # beyond this share of the open time a glue-up has no slack left
 
 
 @dataclass(frozen=True, slots=True)
-class Mix:
-    """Glue for a stage in grams, with what stays in pot and brush, and in how many batches it is mixed. `mixed` of two
-    parts; `least` where less would do, but cannot be measured true."""
-
-    grams: Fraction
-    batches: int
-    mixed: bool = False
-    least: bool = False
-
-
-@dataclass(frozen=True, slots=True)
 class StageWork:
-    """A stage with what was computed for it. `minutes` is the maker's estimate or ours (`estimated`); `open` what the
-    adhesive allows; `loose` are pieces that no stage before had; `panels` those that are glued up of strips in it;
-    `order` how the pieces and what was glued before go together; `things` what there is in the shop afterwards."""
+    """A stage with what was computed for it.
+
+    `minutes` until the clamps are tight is the maker's estimate or ours (`estimated`), `together` the part of them
+    until the pieces are together; `open` what the adhesive allows; `loose` are pieces that no stage before had;
+    `members` all that are there in it, those of the stages it uses among them; `panels` those that are glued up of
+    strips in it; `order` how the pieces and what was glued before go together; `things` what there is in the shop
+    afterwards.
+    """
 
     number: int
     stage: Stage
     meetings: tuple[tuple[Joint, Meeting], ...]
     loose: tuple[str, ...]
     minutes: Fraction
+    together: Fraction
     estimated: bool
     open: WorkingTime | None
     wait_hours: Fraction | None
@@ -57,48 +48,25 @@ class StageWork:
     order: Order
     things: Things
     panels: tuple[tuple[Part, Piece], ...] = ()
+    members: frozenset[str] = frozenset()
 
     @property
     def too_long(self) -> bool:
-        return self.open is not None and self.minutes > self.open.low
+        """Whether the glue has gone off before the pieces are together or the clamps tight."""
+        return self.open is not None and (self.minutes > self.open.low or self.together > self.open.together)
 
     @property
     def tight(self) -> bool:
+        """Whether little slack is left."""
         return self.open is not None and not self.too_long and self.minutes > self.open.low * TIGHT_SHARE
 
 
 def glued_area(build: Build, joint: Joint, entering: Part, receiving: Part) -> Fraction:
     """Glued area of one meeting in square metres, from the sizes alone, for pieces without places: the faces that
-    `work.joints` counts where the places are known. Zero where the build lacks the sizes.
-
-    Rounded in two kinds: dowels take pi to eleven places, and the cheeks of dovetails count as if they stood square to
-    the board, which is under 1 % too little at 1 in 8. A tenon without a stated width counts as wide as its piece.
+    `work.joints` counts where the places are known. Zero where the build lacks the sizes. What is rounded in a kind is
+    said with it.
     """
-    t, w = joint.thickness or ZERO, joint.width or entering.width
-    length, depth = (size or ZERO for size in depths_of(joint, build))
-    if joint.kind in (JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON):
-        return _square(2 * w.mm * length.mm + 2 * t.mm * length.mm)
-    if joint.kind is JointKind.BRIDLE:
-        return _square(2 * w.mm * length.mm)
-    if joint.kind is JointKind.LOOSE_TENON:
-        return _square(joint.count * 2 * (w.mm + t.mm) * length.mm)
-    if joint.kind is JointKind.DOWELS:
-        return _square(joint.count * PI * t.mm * length.mm)
-    if joint.kind is JointKind.EDGE_JOINT:
-        return _square(min(entering.thickness, receiving.thickness).mm * min(entering.length, receiving.length).mm)
-    if joint.kind is JointKind.HALF_LAP:
-        return _square(min(entering.width, receiving.width).mm * (length or min(entering.width, receiving.width)).mm)
-    if joint.kind is JointKind.TONGUE_AND_GROOVE:
-        run = max(entering.length, entering.width)
-        return _square(2 * length.mm * run.mm)
-    if joint.kind is JointKind.HOUSING:
-        return _square((2 * depth.mm + entering.thickness.mm) * entering.width.mm)
-    if joint.kind is JointKind.RABBET:  # one wall, where a housing has two
-        return _square((depth.mm + entering.thickness.mm) * entering.width.mm)
-    if joint.kind is JointKind.DOVETAIL:
-        cheeks = 2 * joint.count * (length or depth or receiving.thickness).mm
-        return _square((cheeks + entering.width.mm) * entering.thickness.mm)
-    return _square(entering.thickness.mm * entering.width.mm)
+    return _square(KINDS[joint.kind].glue_area(stated(joint, build), entering, receiving))
 
 
 def _square(mm2: Fraction | int) -> Fraction:
@@ -128,7 +96,9 @@ def panel_works(build: Build, shop: Shop) -> tuple[PanelWork, ...]:
         pieces = tuple(piece for piece in part.pieces if piece.mark not in staged)
         if part.strips > 1 and pieces:
             area = len(pieces) * seam_area(part)
-            found.append(PanelWork(part, pieces, part.strips - 1, area, _mix(area, glue, shop)))
+            seams = [(0, area / len(pieces) / (part.strips - 1))] * (len(pieces) * (part.strips - 1))
+            mix = mix_of(seams, glue, _window(build, glue), shop)
+            found.append(PanelWork(part, pieces, part.strips - 1, area, mix))
     return tuple(found)
 
 
@@ -171,15 +141,33 @@ def stage_works(build: Build, shop: Shop, space: Space | None = None) -> tuple[S
         done |= {meeting.number for _, meeting in meetings}
         loose = tuple(mark for mark in stage.pieces if mark not in used)
         used.update(dict.fromkeys(stage.pieces, number))
-        area = sum((_area(build, j, m, parts, space) for j, m in meetings if j.glued), Fraction(0))
         panels = panels_of(build, stage)
-        area += sum((seam_area(part) for part, _ in panels), Fraction(0))
         ready = things_with(things, in_order)
         order = order_of(ready, meetings, space)
         things = after_stage(things, ready, stage.title, meetings)
         made = (order, things)
-        works.append(_work(number, stage, meetings, loose, area, made, glue, window, build, shop, panels))
+        areas = [(m.number, _area(build, j, m, parts, space)) for j, m in in_turn(order, meetings) if j.glued]
+        areas += [(0, seam_area(part) / (part.strips - 1)) for part, _ in panels for _ in range(part.strips - 1)]
+        work = _work(number, stage, meetings, loose, areas, made, glue, window, build, shop, panels)
+        works.append(replace(work, members=together))
     return tuple(works)
+
+
+def time_words(work: StageWork) -> str:
+    """Planned minutes against those the glue allows, for the limit that is nearer."""
+    assert work.open is not None
+    if work.together > work.open.together:
+        planned, limit, what = work.together, work.open.together, "to bring the pieces together"
+    else:
+        planned, limit, what = work.minutes, work.open.low, "to clamps tight"
+    return f"{trimmed(planned, 1)} min {what}, the glue allows {trimmed(limit, 1)} min"
+
+
+def in_turn(order: Order, meetings: Sequence[JoinedPair]) -> list[JoinedPair]:
+    """The joints of a stage in the order they are closed, those that no move closes last."""
+    closed = [pair for closing in order.closings for pair in closing.joints]
+    numbers = {meeting.number for _, meeting in closed}
+    return closed + [pair for pair in meetings if pair[1].number not in numbers]
 
 
 def _area(build: Build, joint: Joint, meeting: Meeting, parts: dict[str, Part], space: Space | None) -> Fraction:
@@ -193,9 +181,12 @@ def _window(build: Build, glue: Adhesive | None) -> WorkingTime | None:
     gluing = build.gluing
     if gluing is None:
         return None
-    if gluing.open_minutes is not None:
-        return WorkingTime(gluing.open_minutes, gluing.open_minutes, (), note="from the label of the pot")
-    return working_minutes(glue, gluing.shop_celsius) if glue else None
+    label = Label(gluing.open_minutes, gluing.pot_minutes, gluing.label_celsius)
+    if glue is not None:
+        return working_time(glue, gluing.shop_celsius, label)
+    if label.open is None:
+        return None
+    return WorkingTime(label.open, label.open, label.open, (), label.pot, False, label.celsius, label.celsius is None)
 
 
 def _work(
@@ -203,7 +194,7 @@ def _work(
     stage: Stage,
     meetings: tuple[tuple[Joint, Meeting], ...],
     loose: tuple[str, ...],
-    area: Fraction,
+    areas: list[tuple[int, Fraction]],
     made: tuple[Order, Things],
     glue: Adhesive | None,
     window: WorkingTime | None,
@@ -212,38 +203,32 @@ def _work(
     panels: tuple[tuple[Part, Piece], ...],
 ) -> StageWork:
     glued = sum(1 for joint, _ in meetings if joint.glued) + sum(part.strips - 1 for part, _ in panels)
-    clamp_count = sum(need.count for need in stage.clamps)
+    pace = shop.pace
+    clamping = sum(need.count for need in stage.clamps) * pace.clamp + pace.square
     minutes = stage.minutes
     if minutes is None:
-        minutes = Fraction(ceil(glued * MINUTES_A_JOINT + clamp_count * MINUTES_A_CLAMP + MINUTES_TO_CHECK))
+        minutes = Fraction(ceil(glued * pace.joint + clamping))
     gluing = build.gluing
-    wait = stage.wait_hours or (gluing.clamp_hours if gluing else None) or (glue.planned_clamp_hours if glue else None)
+    wait = stage.wait_hours or (gluing.clamp_hours if gluing else None)
+    if wait is None and glue is not None:
+        wait = clamp_hours(glue, gluing.shop_celsius if gluing else None)[0]
     return StageWork(
         number=number,
         stage=stage,
         meetings=meetings,
         loose=loose,
         minutes=minutes,
+        together=max(minutes - clamping, minutes / 2),
         estimated=stage.minutes is None,
         open=window,
         wait_hours=wait,
-        area=area,
-        mix=_mix(area, glue, shop),
+        area=sum((area for _, area in areas), Fraction(0)),
+        mix=mix_of(areas, glue, window, shop),
         clamps=tuple((need.kind, need.count, shop.clamps.get(need.kind)) for need in stage.clamps),
         order=made[0],
         things=made[1],
         panels=panels,
     )
-
-
-def _mix(area: Fraction, glue: Adhesive | None, shop: Shop) -> Mix | None:
-    if glue is None or not area:
-        return None
-    needed = glue.grams(area) * (1 + LOST_IN_THE_POT)
-    if not glue.mixed:
-        return Mix(needed, 1)
-    grams = max(needed, LEAST_MIX)
-    return Mix(grams, max(1, ceil(grams / shop.batch_grams)), True, needed < LEAST_MIX)
 
 
 def stage_of_pieces(works: Iterable[StageWork]) -> dict[str, StageWork]:

@@ -22,8 +22,9 @@ WAYS: tuple[Way, ...] = tuple((axis, high) for axis in AXES for high in (False, 
 @dataclass(frozen=True, slots=True)
 class Link:
     """A joint `number` between the things `one` and `two`. `bars` are axes along which neither moves past the other
-    whatever their cuboids say: across dowels, and along the tails of dovetails. `along` is the axis one would push
-    them together by, where there is a choice. `dry` joints take no glue."""
+    whatever their cuboids say: across dowels, and along the tails of dovetails. `stops` are the ways in which `one`
+    alone cannot be drawn off: the slope of a mitre stands there. `along` is the axis one would push them together by,
+    where there is a choice. `dry` joints take no glue."""
 
     number: int
     one: int
@@ -31,6 +32,7 @@ class Link:
     dry: bool = False
     bars: tuple[int, ...] = ()
     along: int | None = None
+    stops: tuple[Way, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,6 +198,9 @@ def _blocked(things: Sequence[Sequence[Solid]], links: Iterable[Link]) -> dict[W
             for high in (False, True):
                 blocked[axis, high][link.one] |= 1 << link.two
                 blocked[axis, high][link.two] |= 1 << link.one
+        for axis, high in link.stops:
+            blocked[axis, high][link.one] |= 1 << link.two
+            blocked[axis, not high][link.two] |= 1 << link.one
     return blocked
 
 

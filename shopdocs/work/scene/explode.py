@@ -3,17 +3,20 @@
 Every pair of pieces that meet is drawn apart along the axis it was put together: by the gap asked for, and by as much
 as one reaches into the other. Along each axis that makes an order of pieces and least distances between them; the
 earliest and the latest place that keep all of them are averaged, so that a symmetrical build opens symmetrically.
+Pieces that never met must not be moved into each other either: where they would be, they are kept in their order along
+an axis that parts them in the build.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence, Set
 from dataclasses import dataclass
 
 from shopdocs.core.box import AXES, Box, Corner, touch
 from shopdocs.core.length import Length
 from shopdocs.work.shapes.hidden import Segment
 from shopdocs.work.space.contacts import Contacts, Pair
+from shopdocs.work.space.placed import Scene
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,26 +39,78 @@ class Exploded:
     lines: tuple[Segment, ...]
 
 
-def explode(contacts: Contacts, gap: Length, rise: Length | None = None) -> Exploded:
+def explode(contacts: Contacts, gap: Length, rise: Length | None = None, among: Set[int] | None = None) -> Exploded:
     """Offsets such that neighbours stand at least `gap` apart along the axis they are assembled by; `rise` is the gap
-    upwards, where it should be another."""
+    upwards, where it should be another. No two solids overlap afterwards that did not before. Only the pieces `among`
+    move, where that is given."""
     scene = contacts.scene
     least = [max(1, int(g.mm * scene.ticks.per_mm)) for g in (gap, gap, gap if rise is None else rise)]
-    pulls = [_pull(contacts, pair, least) for pair in contacts.pairs if pair.touches or pair.overlap]
-    count = len(scene.pieces)
-    columns = [_spread([p for p in pulls if p.axis == axis], contacts, axis, count) for axis in AXES]
-    offsets = tuple(zip(*columns, strict=True)) if count else ()
-    return Exploded(offsets, tuple(_assembly_lines(pulls, offsets)))
+    members = range(len(scene.pieces)) if among is None else sorted(among)
+    met = [
+        pair for pair in contacts.pairs
+        if pair.meets and (among is None or {pair.first, pair.second} <= among)
+    ]  # fmt: skip
+    pulls = [pull for pair in met for pull in _pulls(contacts, pair, least)]
+    kept: list[Pull] = []
+    rows = [_rows(scene, members, axis) for axis in AXES]
+    known = {(pair.first, pair.second) for pair in met}
+    while True:
+        columns = [_spread([p for p in (*pulls, *kept) if p.axis == axis], contacts, axis, rows[axis]) for axis in AXES]
+        offsets: tuple[Corner, ...] = tuple(zip(*columns, strict=True)) if columns[0] else ()
+        clashes = [pair for pair in _clashes(scene, offsets, members) if pair not in known]
+        if not clashes:
+            return Exploded(offsets, tuple(_assembly_lines(pulls, offsets)))
+        known |= set(clashes)
+        kept += [_keep(contacts, one, two) for one, two in clashes]
 
 
-def _pull(contacts: Contacts, pair: Pair, least: Sequence[int]) -> Pull:
+def _clashes(scene: Scene, offsets: Sequence[Corner], members: Sequence[int]) -> list[tuple[int, int]]:
+    """Pairs of pieces that share room once they are moved."""
+    moved = {i: scene.solids[i].bounds.shifted(offsets[i]) for i in members}
+    order = sorted(members, key=lambda i: moved[i].lo[0])
+    found, open_ = [], list[int]()
+    for i in order:
+        open_ = [j for j in open_ if moved[j].hi[0] > moved[i].lo[0]]
+        for j in open_:
+            if moved[i].overlap(moved[j]) is not None:
+                one, two = min(i, j), max(i, j)
+                solids = (scene.solids[k].shifted(offsets[k]) for k in (one, two))
+                if next(solids).overlap(next(solids)):
+                    found.append((one, two))
+        open_.append(i)
+    return sorted(found)
+
+
+def _keep(contacts: Contacts, one: int, two: int) -> Pull:
+    """Holds two pieces apart that lie apart in the build, along the axis on which they are farthest apart there."""
+    bodies = [contacts.scene.solids[i].bounds for i in (one, two)]
+    gaps = bodies[0].gaps(bodies[1])
+    axis = max(AXES, key=lambda k: (gaps[k], -bodies[0].size[k] - bodies[1].size[k]))
+    low, high = (one, two) if bodies[0].doubled_centre[axis] <= bodies[1].doubled_centre[axis] else (two, one)
+    lower, upper = contacts.scene.solids[low].bounds, contacts.scene.solids[high].bounds
+    a, b, c = (v // 2 for v in lower.doubled_centre)
+    return Pull(axis, low, high, lower.hi[axis] - upper.lo[axis] + max(1, gaps[axis] // 4), (a, b, c))
+
+
+def _pulls(contacts: Contacts, pair: Pair, least: Sequence[int]) -> Iterator[Pull]:
+    """One for most pairs; pieces that share a mitre come apart both ways along their lengths."""
     one, two = (contacts.scene.solids[i] for i in (pair.first, pair.second))
-    axis, where = _assembly_axis(one.body, two.body)
+    if pair.mitre is not None:
+        lengths = (contacts.scene.pieces[i].pose.build_axis(0) for i in (pair.first, pair.second))
+        yield from (_pull(contacts, pair, least, axis, pair.mitre, False) for axis in sorted(lengths))
+    else:
+        yield _pull(contacts, pair, least, *_assembly_axis(one.body, two.body), True)
+
+
+def _pull(contacts: Contacts, pair: Pair, least: Sequence[int], axis: int, where: Box, clear: bool) -> Pull:
+    """`clear`: they are drawn apart until neither reaches into the other."""
+    one, two = (contacts.scene.solids[i] for i in (pair.first, pair.second))
     ones, twos = one.body.doubled_centre[axis], two.body.doubled_centre[axis]
     low, high = (pair.first, pair.second) if ones <= twos else (pair.second, pair.first)
     lower, upper = contacts.scene.solids[low].bounds, contacts.scene.solids[high].bounds
     a, b, c = (v // 2 for v in where.doubled_centre)
-    return Pull(axis, low, high, max(0, lower.hi[axis] - upper.lo[axis]) + least[axis], (a, b, c))
+    reach = max(0, lower.hi[axis] - upper.lo[axis]) if clear else 0
+    return Pull(axis, low, high, reach + least[axis], (a, b, c))
 
 
 def _assembly_axis(one: Box, two: Box) -> tuple[int, Box]:
@@ -71,26 +126,52 @@ def _assembly_axis(one: Box, two: Box) -> tuple[int, Box]:
     return min(AXES, key=lambda k: (shared.size[k], -k)), shared
 
 
-def _spread(pulls: Sequence[Pull], contacts: Contacts, axis: int, count: int) -> list[int]:
-    """Offsets along one axis: the mean of the earliest and the latest that keep all distances."""
+def _spread(pulls: Sequence[Pull], contacts: Contacts, axis: int, rows: Sequence[Sequence[int]]) -> list[int]:
+    """Offsets along one axis: the mean of the earliest and the latest that keep all distances. Pieces of a row move
+    alike."""
     solids = contacts.scene.solids
+    count = len(solids)
     order = sorted(range(count), key=lambda i: (solids[i].body.doubled_centre[axis], i))
     rank = {piece: place for place, piece in enumerate(order)}
     after: list[list[tuple[int, int]]] = [[] for _ in range(count)]
     for pull in pulls:
         low, high = sorted((pull.low, pull.high), key=lambda i: rank[i])
         after[low].append((high, pull.least))
-    early = [0] * count
-    for i in order:
-        for j, least in after[i]:
-            early[j] = max(early[j], early[i] + least)
-    end = max(early, default=0)
-    late = [end] * count
-    for i in reversed(order):
-        for j, least in after[i]:
-            late[i] = min(late[i], late[j] - least)
+    row_of = {i: row for row in rows for i in row}
+
+    def settled(start: list[int], going: Sequence[int], sense: int) -> list[int]:
+        """Every piece moved on from `start`, in the sense of the axis or against it, as far as it must."""
+        at = list(start)
+        for _ in range(count + 1):
+            before = list(at)
+            for i in going:
+                for j, least in after[i]:
+                    if sense > 0:
+                        at[j] = max(at[j], at[i] + least)
+                    else:
+                        at[i] = min(at[i], at[j] - least)
+            for row in rows:
+                far = (max if sense > 0 else min)(at[i] for i in row)
+                for i in row:
+                    at[i] = far
+            if at == before or not row_of:
+                break
+        return at
+
+    early = settled([0] * count, order, 1)
+    late = settled([max(early, default=0)] * count, order[::-1], -1)
     # a chain of one-sided neighbours keeps its distances under the mean: both ends of each distance move alike
     return [(a + b) // 2 for a, b in zip(_kept(early, after, order), _kept(late, after, order), strict=True)]
+
+
+def _rows(scene: Scene, members: Sequence[int], axis: int) -> list[list[int]]:
+    """Pieces of one part and pose that differ in their place, but not along this axis: slats of a top, rails of a
+    pair."""
+    found: dict[object, list[int]] = {}
+    for i in members:
+        piece = scene.pieces[i]
+        found.setdefault((piece.part, piece.size, piece.pose, piece.at[axis]), []).append(i)
+    return [row for row in found.values() if len(row) > 1]
 
 
 def _kept(places: list[int], after: Sequence[Sequence[tuple[int, int]]], order: Sequence[int]) -> list[int]:

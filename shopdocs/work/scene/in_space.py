@@ -17,11 +17,14 @@ from shopdocs.work.joints.across import across_rooms
 from shopdocs.work.joints.frame import STEPS, Joinery, JointSizes
 from shopdocs.work.joints.joinery import joined_pieces
 from shopdocs.work.joints.room import room_of
+from shopdocs.work.space.alike_edges import settled_edges
 from shopdocs.work.space.arrises import SHORT, EdgeFinding, EdgeName, Verdict, edge_name, find_edges
 from shopdocs.work.space.contacts import Contacts, find_contacts
 from shopdocs.work.space.drilled import Drilled
+from shopdocs.work.space.likeness import LookAlikes, find_look_alikes
+from shopdocs.work.space.outside import outside_faces
 from shopdocs.work.space.placed import Bore, FeatureKind, PlacedPiece, Scene, Spot, pose_of
-from shopdocs.work.space.wrong_ways import Fitting, LookAlikes, WrongWay, find_look_alikes
+from shopdocs.work.space.wrong_ways import Fitting, WrongWay
 
 NEAR_MISS = Length("1.6")  # faces this close were meant to touch (common practice: no gap is made so narrow on purpose)
 NEARLY_ALIKE = Length("3.2")  # pieces that differ by less are taken for each other at arm's length (common practice)
@@ -46,6 +49,7 @@ class Space:
 
     @cached_property
     def pieces(self) -> Mapping[str, PlacedPiece]:
+        """Every placed piece with its features, by mark."""
         return {piece.mark: piece for piece in self.scene.pieces}
 
     @cached_property
@@ -59,12 +63,25 @@ class Space:
         return across_rooms(self.scene, self.joinery)
 
     @cached_property
+    def outside(self) -> Mapping[str, frozenset[Face]]:
+        """The long faces of each piece that look out of the build."""
+        return outside_faces(self.scene)
+
+    @cached_property
     def look_alikes(self) -> LookAlikes:
+        """Which pieces can be taken for each other, worked out once."""
         return find_look_alikes(self.scene, NEARLY_ALIKE)
 
     def edges(self, mark: str) -> tuple[EdgeFinding, ...]:
-        """The twelve edges of a piece with their verdicts."""
-        return find_edges(self.contacts, mark, self.said.get(mark), self._floor, SHORT[self.units])
+        """The twelve edges of a piece with what is done to them, alike on all pieces that are interchangeable."""
+        return self._edges[mark]
+
+    @cached_property
+    def _edges(self) -> Mapping[str, tuple[EdgeFinding, ...]]:
+        def found(mark: str) -> tuple[EdgeFinding, ...]:
+            return find_edges(self.contacts, mark, self.said.get(mark), self._floor, SHORT[self.units])
+
+        return settled_edges(self.scene.pieces, self.fitting.shapes, self.look_alikes.kinds, found)
 
     @property
     def _floor(self) -> Length | None:
@@ -122,12 +139,17 @@ def bore_of(hole: Drilled, part: Part) -> Bore:
     bolted = found.use is HoleUse.CLEARANCE and hole.hole.screw is not None and hole.hole.screw.bolt
     kind = FeatureKind.BOLT_HOLE if bolted else _HOLE_KINDS[found.use]
     return Bore(
-        kind, hole.face, _spot(hole, part), found.bit, found.depth, hole.hardware,
+        kind,
+        hole.face,
+        _spot(hole, part),
+        found.bit,
+        found.depth,
+        hole.hardware,
         head=head,
         sink=_cone(head - found.bit, found.angle.degrees) if head and found.angle else None,
         slot=found.slot if found.slot and found.slot > found.bit else None,
         slot_axis=axes[hole.slot_turned],
-    )  # fmt: skip
+    )
 
 
 def _cone(wider: Length, degrees: int) -> Length:

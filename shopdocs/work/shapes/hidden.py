@@ -14,7 +14,7 @@ as n log n.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Container, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -79,13 +79,17 @@ class _Lines(NamedTuple):
     high: Ints
 
 
-def outline(solids: Sequence[Solid], view: View, ticks: Ticks) -> Outline:
-    """The seen and hidden lines of `solids`. Lines that coincide in the picture are drawn once, seen before hidden.
-    Raises OverflowError for coordinates past 2**58 ticks."""
+def outline(solids: Sequence[Solid], view: View, ticks: Ticks, of: Container[int] | None = None) -> Outline:
+    """The seen and hidden lines of `solids`; only those of some, by their number, behind and before the others, where
+    `of` says so. Lines that coincide in the picture are drawn once, seen before hidden. Raises OverflowError for
+    coordinates past 2**58 ticks."""
+    drawn = solids if of is None else [solid for number, solid in enumerate(solids) if number in of]
     edges = [
-        edge for solid in solids for edge in solid.edges
+        edge
+        for solid in drawn
+        for edge in solid.edges
         if any(part for k, part in enumerate(view.toward) if k != edge.axis)
-    ]  # fmt: skip
+    ]
     sides: dict[_Direction, list[_Side]] = defaultdict(list)
     for number, edge in enumerate(edges):
         for face in edge.faces:
@@ -96,7 +100,7 @@ def outline(solids: Sequence[Solid], view: View, ticks: Ticks) -> Outline:
     for direction, group in sides.items():
         for side, spans in zip(group, screens.hidden_spans(direction, group), strict=True):
             seen[side.owner] += without_spans((0, side.length), spans)
-    straight, slanting = _sloped_edges(solids, view, screens)
+    straight, slanting = _sloped_edges(drawn, view, screens)
     edges += [edge for edge, _ in straight]
     seen += [spans for _, spans in straight]
     # where slopes are, ends are rounded: what is left between two of them is no line
@@ -119,8 +123,10 @@ def _sloped_edges(
     picture, with their length in ticks of their longest axis."""
     edges = [
         edge._replace(start=_added(edge.start, solid.body.lo), end=_added(edge.end, solid.body.lo))
-        for solid in solids if solid.slopes for edge in solid.sloped.edges
-    ]  # fmt: skip
+        for solid in solids
+        if solid.slopes
+        for edge in solid.sloped.edges
+    ]
     straight: list[tuple[Edge, list[Span]]] = []
     slanting: dict[tuple[Corner, Corner], tuple[list[Span], int]] = {}
     if not edges:
@@ -135,8 +141,11 @@ def _sloped_edges(
             if any(part for k, part in enumerate(view.toward) if k != axes[0]):
                 straight.append((Edge(axes[0], edge.start, long, ()), spans))
             continue
-        place = tuple(sum(a * b for a, b in zip(way, spot, strict=True))
-                      for spot in (edge.start, edge.end) for way in (view.right, view.up))  # fmt: skip
+        place = tuple(
+            sum(a * b for a, b in zip(way, spot, strict=True))
+            for spot in (edge.start, edge.end)
+            for way in (view.right, view.up)
+        )
         if place[:2] != place[2:]:
             line = pictured.setdefault(place, (edge.start, edge.end))
             before = slanting.get(line, ([], long))[0]

@@ -129,8 +129,12 @@ def cuboid_faces(boxes: Iterable[Box], view: View) -> FaceSet:
                 flat = box.face(axis, view.toward[axis] > 0)
                 u, v = (axis + 1) % 3, (axis + 2) % 3
                 corners = []
-                for a, b in ((flat.lo[u], flat.lo[v]), (flat.hi[u], flat.lo[v]),
-                             (flat.hi[u], flat.hi[v]), (flat.lo[u], flat.hi[v])):  # fmt: skip
+                for a, b in (
+                    (flat.lo[u], flat.lo[v]),
+                    (flat.hi[u], flat.lo[v]),
+                    (flat.hi[u], flat.hi[v]),
+                    (flat.lo[u], flat.hi[v]),
+                ):
                     spot = [float(flat.lo[axis])] * 3
                     spot[u], spot[v] = float(a), float(b)
                     corners.append((spot[0], spot[1], spot[2]))

@@ -67,8 +67,12 @@ class View:
 
     def frame(self, box: Box, ticks: Ticks) -> tuple[Flat, Flat]:
         """The smallest upright rectangle round the picture of `box`: its low and high corners."""
-        spots = [self.picture((x, y, z), ticks) for x in (box.lo[0], box.hi[0])
-                 for y in (box.lo[1], box.hi[1]) for z in (box.lo[2], box.hi[2])]  # fmt: skip
+        spots = [
+            self.picture((x, y, z), ticks)
+            for x in (box.lo[0], box.hi[0])
+            for y in (box.lo[1], box.hi[1])
+            for z in (box.lo[2], box.hi[2])
+        ]
         xs, ys = [x for x, _ in spots], [y for _, y in spots]
         return (min(xs), min(ys)), (max(xs), max(ys))
 

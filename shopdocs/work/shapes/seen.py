@@ -31,9 +31,7 @@ def seen_points(solids: Sequence[Solid], view: View, points: Sequence[tuple[Corn
     return seen
 
 
-def visible_spots(
-    solids: Sequence[Solid], view: View, wanted: Iterable[int] | None = None
-) -> list[Corner | None]:  # fmt: skip
+def visible_spots(solids: Sequence[Solid], view: View, wanted: Iterable[int] | None = None) -> list[Corner | None]:
     """For each solid, a point on it that is seen in the view, well inside the seen part of one of its faces; looked for
     on a grid of points on each face, a coarse one on its largest faces first. None where nothing of it is seen, and for
     solids whose number is not among `wanted`, where that is given."""
@@ -48,7 +46,7 @@ def visible_spots(
 
 def _best_spots(
     screens: Screens, solids: Sequence[Solid], wanted: Iterable[int], tried: int, fine: int
-) -> dict[int, Corner | None]:  # fmt: skip
+) -> dict[int, Corner | None]:
     """The best spot of each solid that has one on grids of `fine` - 1 points each way on its `tried` largest faces."""
     import numpy as np
 

@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
-from itertools import pairwise
+from itertools import pairwise, product
 from typing import NamedTuple
 
 from shopdocs.core.box import AXES, Box, Corner, less_all
@@ -26,7 +26,8 @@ STEP = 4.0  # ticks: just beside a line
 
 class Slope(NamedTuple):
     """The sides square to `axis` of a cuboid draw in by `by` towards its face at the low or `high` end of `stands`.
-    `adds`: the cuboid is wood (a tail), otherwise cut away (a socket)."""
+    `adds`: the cuboid is wood (a tail), otherwise cut away (a socket). `only`: one side alone draws in, that at the
+    high end of `axis` where True (a mitre). They begin to draw in `after` so much of its length."""
 
     box: Box
     axis: int
@@ -34,22 +35,26 @@ class Slope(NamedTuple):
     high: bool
     by: int
     adds: bool
+    only: bool | None = None
+    after: int = 0
 
     def shifted(self, by: Corner) -> Slope:
+        """The same slope on a cuboid moved by so many ticks."""
         return self._replace(box=self.box.shifted(by))
 
-    def planes(self) -> tuple[Plane, Plane]:
-        """The planes of the two sloping sides, looking out of the narrowed cuboid."""
+    def planes(self) -> tuple[Plane, ...]:
+        """The planes of the sloping sides, looking out of the narrowed cuboid."""
         low, high = self.box.lo, self.box.hi
-        rise = self.by / (high[self.stands] - low[self.stands]) * (1 if self.high else -1)
-        foot = low[self.stands] if self.high else high[self.stands]
+        rise = self.by / (high[self.stands] - low[self.stands] - self.after) * (1 if self.high else -1)
+        foot = low[self.stands] + self.after if self.high else high[self.stands] - self.after
         below, above = [0.0, 0.0, 0.0], [0.0, 0.0, 0.0]
         below[self.axis], above[self.axis] = -1.0, 1.0
         below[self.stands] = above[self.stands] = rise
-        return (
+        both = (
             Plane.of(_vector(below), -low[self.axis] + rise * foot),
             Plane.of(_vector(above), high[self.axis] + rise * foot),
         )
+        return both if self.only is None else (both[self.only],)
 
 
 class Plane(NamedTuple):
@@ -60,6 +65,7 @@ class Plane(NamedTuple):
 
     @staticmethod
     def of(out: Vector, at: float) -> Plane:
+        """The plane square to `out`, of any length, with `at` its product with a point on the plane."""
         long = math.hypot(*out)
         return Plane((out[0] / long, out[1] / long, out[2] / long), at / long)
 
@@ -69,6 +75,7 @@ class Plane(NamedTuple):
         return a * x + b * y + c * z - self.at
 
     def turned(self) -> Plane:
+        """The same plane looking the other way."""
         return Plane((-self.out[0], -self.out[1], -self.out[2]), -self.at)
 
 
@@ -81,12 +88,14 @@ class Body(NamedTuple):
     hi: Vector
 
     def touches(self, lo: Vector, hi: Vector) -> bool:
+        """Whether the box round the body meets the box from `lo` to `hi`, or comes as close as NEAR."""
         (a, b, c), (d, e, f) = self.lo, self.hi
         if a > hi[0] + NEAR or b > hi[1] + NEAR or c > hi[2] + NEAR:
             return False
         return lo[0] <= d + NEAR and lo[1] <= e + NEAR and lo[2] <= f + NEAR
 
     def holds(self, spot: Vector, slack: float = 0.0) -> bool:
+        """Whether a point lies in the body, or no farther than `slack` outside any of its planes."""
         x, y, z = spot
         return all(a * x + b * y + c * z - at <= slack for (a, b, c), at in self.planes)
 
@@ -126,14 +135,12 @@ def sloped(body: Box, cells: tuple[Box, ...], cuts: tuple[Box, ...], slopes: tup
             plain.append(cell)
         else:
             made += _bodies(cell, within.planes())
-    for slope in slopes:
-        socket = None if slope.adds else slope.box.overlap(body)
-        if socket is not None:
-            others = [cut for cut in cuts if cut != slope.box]
-            for rest in less_all([socket], others):
-                for plane in slope.planes():
-                    made += _bodies(rest, (plane.turned(),))
-    near = [_body(cell) for cell in plain if any(slope.box.common(cell) is not None for slope in slopes)] + made
+    sockets = [slope for slope in slopes if not slope.adds]
+    flat = [cut for cut in cuts if all(cut != socket.box for socket in sockets)]
+    for rest, over in _by_sockets(body, flat, sockets):
+        for planes in product(*(socket.planes() for socket in over)):
+            made += _bodies(rest, (plane.turned() for plane in planes))
+    near = [body_of(cell) for cell in plain if any(slope.box.common(cell) is not None for slope in slopes)] + made
     found = [line for solid in made for face in solid.faces for line in _round(face)]
     found += [line for cell in plain for line in _lines_in(cell, slopes)]
     lines = {(_whole(start), _whole(end)): (start, end) for start, end in found}
@@ -141,7 +148,29 @@ def sloped(body: Box, cells: tuple[Box, ...], cuts: tuple[Box, ...], slopes: tup
     return Sloped(tuple(plain), tuple(made), tuple(dict.fromkeys(edges)))
 
 
-def _body(box: Box) -> Body:
+def _by_sockets(body: Box, flat: Sequence[Box], sockets: Sequence[Slope]) -> Iterator[tuple[Box, list[Slope]]]:
+    """The places of a body that some sockets take, but for what `flat` cuts take, with the sockets that take each."""
+    for number, socket in enumerate(sockets):
+        within = socket.box.overlap(body)
+        if within is None:
+            continue
+        before = [other.box for other in sockets[:number]]
+        places = [(rest, [socket]) for rest in less_all([within], [*flat, *before])]
+        for other in sockets[number + 1 :]:
+            split: list[tuple[Box, list[Slope]]] = []
+            for place, over in places:
+                common = place.overlap(other.box)
+                if common is None:
+                    split.append((place, over))
+                else:
+                    split.append((common, [*over, other]))
+                    split += [(rest, over) for rest in less_all([place], [other.box])]
+            places = split
+        yield from places
+
+
+def body_of(box: Box) -> Body:
+    """A cuboid as a convex body."""
     faces, planes = [], []
     for axis, high, flat in box.faces():
         u, v = (axis + 1) % 3, (axis + 2) % 3
@@ -159,13 +188,13 @@ def _body(box: Box) -> Body:
 
 def _bodies(box: Box, planes: Iterable[Plane]) -> list[Body]:
     """The part of a cuboid inside all of `planes`; empty where nothing is left."""
-    body: Body | None = _body(box)
+    body: Body | None = body_of(box)
     for plane in planes:
-        body = _clipped(body, plane) if body is not None else None
+        body = clipped(body, plane) if body is not None else None
     return [] if body is None else [body]
 
 
-def _clipped(body: Body, plane: Plane) -> Body | None:
+def clipped(body: Body, plane: Plane) -> Body | None:
     """The part of a convex body inside a plane."""
     heights = [plane.over(spot) for face in body.faces for spot in face]
     if max(heights) <= NEAR:
@@ -309,10 +338,12 @@ def _distinct(turns: Iterable[float]) -> list[float]:
 
 
 def dot(one: Vector, two: Vector) -> float:
+    """Scalar product."""
     return one[0] * two[0] + one[1] * two[1] + one[2] * two[2]
 
 
 def less(one: Vector, two: Vector) -> Vector:
+    """The vector from `two` to `one`."""
     return (one[0] - two[0], one[1] - two[1], one[2] - two[2])
 
 

@@ -31,6 +31,7 @@ class Edge(NamedTuple):
     faces: tuple[EdgeFace, ...]
 
     def shifted(self, by: Corner) -> Edge:
+        """The same edge moved by so many ticks."""
         axis, (x, y, z), length, faces = self
         return Edge(axis, (x + by[0], y + by[1], z + by[2]), length, faces)
 
@@ -58,13 +59,17 @@ class Solid:
         """Around the solid (around its body, should the cuts leave nothing)."""
         if not self.adds and not self.cuts:
             return self.body
-        return Box.around(self.cells or (self.body,))
+        # what a cut that slopes on one side leaves reaches as far as the cut does
+        left = [box for slope in self.slopes if slope.only is not None and (box := slope.box.overlap(self.body))]
+        return Box.around((*self.cells, *left) or (self.body,))
 
     @property
     def volume(self) -> int:
+        """Cubic ticks, slopes not counted: of the cells before anything slopes."""
         return sum(cell.volume for cell in self.cells)
 
     def shifted(self, by: Corner) -> Solid:
+        """The same solid moved by so many ticks; what is worked out of it already moves along."""
         if by == (0, 0, 0):
             return self
         moved = Solid(

@@ -34,17 +34,23 @@ EDGES: tuple[EdgeName, ...] = tuple(
 
 
 class Verdict(StrEnum):
+    """What becomes of an edge."""
+
     CHAMFER = "chamfer"
+    STOPPED = "stopped chamfer"
     SQUARE = "leave square"
     EASE = "ease"
 
 
 class Why(StrEnum):
+    """What decides over an edge."""
+
     FREE = "free"
     AGAINST = "against"
     JOINT = "joint"
     FLOOR = "floor"
     MAKER = "as the maker says"
+    ALIKE = "like the others of its kind"
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,9 +87,12 @@ def edge_name(one: Face, two: Face) -> EdgeName:
 
 
 def find_edges(
-    contacts: Contacts, mark: str, said: Mapping[EdgeName, Verdict] | None = None, floor: Length | None = None,
+    contacts: Contacts,
+    mark: str,
+    said: Mapping[EdgeName, Verdict] | None = None,
+    floor: Length | None = None,
     short: Length = SHORT["mm"],
-) -> tuple[EdgeFinding, ...]:  # fmt: skip
+) -> tuple[EdgeFinding, ...]:
     """The twelve edges of a piece. `said` holds what the maker decided. `floor` is the height of the floor: where it
     is not given, the lowest piece of the scene stands on it. A chamfer stays `short` of a joint it would run into."""
     scene = contacts.scene
@@ -97,7 +106,7 @@ def find_edges(
 
 def _finding(
     contacts: Contacts, index: int, name: EdgeName, said: Verdict | None, sole: Face | None, short: Length
-) -> EdgeFinding:  # fmt: skip
+) -> EdgeFinding:
     scene = contacts.scene
     piece, body, ticks = scene.pieces[index], scene.solids[index].body, scene.ticks
     line, axis = _edge_line(piece, body, name)

@@ -14,19 +14,27 @@ from math import isqrt
 
 from shopdocs.core.box import AXES, Box, Touch, touch
 from shopdocs.core.length import ZERO, Length
+from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import Scene
 
 
 @dataclass(frozen=True)
 class Pair:
     """Two pieces by their index in the scene (`first` < `second`) and how they meet. `touches` lie between the true
-    solids, joints included; `gaps` between the bodies, at most the stated tolerance wide."""
+    solids, joints included; `gaps` between the bodies, at most the stated tolerance wide. `mitre` is the block of a
+    corner that both are mitred in, where they touch on a slope."""
 
     first: int
     second: int
     overlap: int
     touches: tuple[Touch, ...]
     gaps: tuple[Touch, ...]
+    mitre: Box | None = None
+
+    @property
+    def meets(self) -> bool:
+        """Whether the pieces come together, not only near each other."""
+        return bool(self.touches or self.overlap or self.mitre)
 
     @cached_property
     def area(self) -> int:
@@ -68,7 +76,7 @@ class Contacts:
         return tuple(
             piece.mark
             for piece, pairs in zip(self.scene.pieces, self.of_piece, strict=True)
-            if not any(pair.touches or pair.overlap for pair in pairs)
+            if not any(pair.meets for pair in pairs)
         )
 
     def clumps(self) -> tuple[tuple[str, ...], ...]:
@@ -82,7 +90,7 @@ class Contacts:
             return i
 
         for pair in self.pairs:
-            if pair.touches or pair.overlap:
+            if pair.meets:
                 one, two = find(pair.first), find(pair.second)
                 root[max(one, two)] = min(one, two)
         groups: dict[int, list[str]] = {}
@@ -112,10 +120,16 @@ def _meet(scene: Scene, i: int, j: int, reach: int) -> Pair | None:
                 touches.append(found)
     near = touch(one.body, two.body, reach) if reach else None
     gaps = (near,) if near is not None and near.gap else ()
-    overlap = one.overlap(two)
-    if not (touches or gaps or overlap):
+    overlap, mitre = one.overlap(two), _mitre(one, two)
+    if not (touches or gaps or overlap or mitre):
         return None
-    return Pair(i, j, overlap, tuple(_merged(touches)), gaps)
+    return Pair(i, j, overlap, tuple(_merged(touches)), gaps, mitre)
+
+
+def _mitre(one: Solid, two: Solid) -> Box | None:
+    """The block in which both are cut to one slope, each from its own side."""
+    mine, theirs = ({slope.box for slope in solid.slopes if slope.only is not None} for solid in (one, two))
+    return max(mine & theirs, key=lambda box: box.volume, default=None)
 
 
 def _merged(touches: Sequence[Touch]) -> list[Touch]:

@@ -19,7 +19,15 @@ from shopdocs.facts.screws import (
 from shopdocs.facts.source import Source
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Face, Hardware, Hole, HolePlace, HoleUse, Screw
+from shopdocs.model.joint_names import FeatureKind, Trait
 from shopdocs.model.parts import MaterialKind, Part
+
+_HOLE_USES = {Trait.CLEARANCE: HoleUse.CLEARANCE, Trait.PILOT: HoleUse.PILOT, Trait.PLAIN: HoleUse.PLAIN}
+
+
+def use_of(kind: FeatureKind) -> HoleUse | None:
+    """What a hole of a joint is drilled for; None for one that is made with the pieces held together."""
+    return next((use for trait, use in _HOLE_USES.items() if trait in kind.traits), None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +50,7 @@ class Bore:
 
     @property
     def bit(self) -> Length:
+        """The bit to take; the wanted diameter where the shop has none for it."""
         return self.choice.bit if self.choice else self.wanted
 
 

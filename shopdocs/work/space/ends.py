@@ -11,11 +11,10 @@ from dataclasses import dataclass
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build
-from shopdocs.model.joining import End, Face, JointKind
+from shopdocs.model.joining import End, Face
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Part
 from shopdocs.work.space.placed import Cuboid, PlacedPiece, side_of
-
-_WHOLE = (JointKind.HOUSING, JointKind.RABBET)  # the end goes in with its whole thickness and width
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,12 +91,6 @@ def unplaced_extent(build: Build, part: Part, mark: str, face: Face, axis: int, 
         for joint, meeting in build.meetings():
             if meeting.entering != mark or meeting.end is not end:
                 continue
-            whole = joint.thickness in (None, part.thickness) and joint.width in (None, part.width)
-            if joint.kind in _WHOLE and whole:
-                flush = max(flush, joint.depth or ZERO)
-            elif joint.kind is JointKind.TONGUE_AND_GROOVE and joint.thickness == part.thickness:
-                flush = max(flush, joint.length or joint.depth or ZERO)
-            elif joint.kind is JointKind.HALF_LAP and face is Face.FACE:
-                flush = max(flush, (joint.length or ZERO) + joint.proud)
+            flush = max(flush, KINDS[joint.kind].flush(joint, part, face))
         found.append(Ending(flush, more > flush))
     return Extent(found[0], found[1])

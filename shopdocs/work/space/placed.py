@@ -10,12 +10,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from enum import StrEnum
 from functools import cached_property
 
 from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face
+from shopdocs.model.joint_names import FeatureKind as FeatureKind
 from shopdocs.model.parts import Axis, Direction, Part, Piece, Runs
 from shopdocs.work.shapes.slopes import Slope
 from shopdocs.work.shapes.solid import Solid
@@ -32,7 +32,7 @@ def face_of(axis: int, high: bool) -> Face:
 
 
 def side_of(face: Face) -> tuple[int, bool]:
-    """The piece axis a face stands square to, and whether it lies at its high end."""
+    """The piece axis a face stands square to, and whether it lies at its high end. ValueError for what is no face."""
     for axis, pair in enumerate(_FACES):
         if face in pair:
             return axis, face is pair[1]
@@ -48,6 +48,7 @@ class Toward:
 
     @property
     def index(self) -> int:
+        """The axis of the build as a number: 0, 1, 2 for x, y, z."""
         return BUILD_AXES.index(self.direction)
 
 
@@ -72,6 +73,7 @@ class Pose:
 
     @property
     def axes(self) -> tuple[Toward, Toward, Toward]:
+        """Where length, width and thickness lead, in this order."""
         return (self.length, self.width, self.thickness)
 
     @property
@@ -113,36 +115,17 @@ def pose_of(part: Part, piece: Piece) -> Pose | None:
     return Pose.of(runs, True, runs.width is not Direction.Z, runs.thickness is not Direction.Z)
 
 
-class FeatureKind(StrEnum):
-    """What a joint or a hole makes of a piece, in the words of the trade."""
-
-    MORTISE = "mortise"
-    TENON = "tenon"
-    HAUNCH = "haunch"
-    SLOT = "open mortise"
-    LAP = "lap"
-    HOUSING = "housing"
-    HOUSED_END = "housed end"
-    GROOVE = "groove"
-    TONGUE = "tongue"
-    RABBET = "rabbet"
-    SOCKET = "socket"
-    TAIL = "tail"
-    END_LEFT_ON = "end left on"
-    DOWEL_HOLE = "dowel hole"
-    SCREW_HOLE = "screw hole"
-    BOLT_HOLE = "bolt hole"
-    PILOT_HOLE = "pilot hole"
-    HOLE = "hole"
-
-
 @dataclass(frozen=True, slots=True)
 class Flare:
-    """A dovetail's slope: the cuboid is narrower by `by` on each side of `axis` where it meets the face `at`."""
+    """A dovetail's slope: the cuboid is narrower by `by` on each side of `axis` where it meets the face `at`; a mitre's
+    on one side alone, the one towards the face `only`. It draws in from the other end on, or `after` so much from
+    there."""
 
     axis: Axis
     at: Face
     by: Length
+    only: Face | None = None
+    after: Length = ZERO
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,6 +141,7 @@ class Cuboid:
 
     @property
     def size(self) -> Spot:
+        """Along the length, the width and the thickness of its piece."""
         return (self.hi[0] - self.lo[0], self.hi[1] - self.lo[1], self.hi[2] - self.lo[2])
 
 
@@ -215,14 +199,17 @@ class PlacedPiece:
         return (a, b, c)
 
     def with_features(self, *more: Feature) -> PlacedPiece:
+        """The same piece with more features."""
         return replace(self, features=self.features + more)
 
     @property
     def cuboids(self) -> Iterator[Cuboid]:
+        """What joints add to the piece and cut from it, holes not among it."""
         return (feature for feature in self.features if isinstance(feature, Cuboid))
 
     @property
     def bores(self) -> Iterator[Bore]:
+        """The holes of the piece."""
         return (feature for feature in self.features if isinstance(feature, Bore))
 
     def spot_in_build(self, spot: Sequence[Length]) -> Spot:
@@ -282,6 +269,8 @@ class PlacedPiece:
             Slope(
                 box(f.lo, f.hi), axis_of(PIECE_AXES.index(f.flare.axis)), *look_of(f.flare.at),
                 round(f.flare.by.mm * ticks.per_mm), f.adds,
+                look_of(f.flare.only)[1] if f.flare.only is not None else None,
+                round(f.flare.after.mm * ticks.per_mm),
             )
             for f in self.cuboids if f.flare is not None
         ]  # fmt: skip
@@ -316,6 +305,7 @@ class Scene:
         return Box.around(solid.bounds for solid in self.solids)
 
     def index(self, mark: str) -> int:
+        """The number of a piece in the scene, by its mark; StopIteration where it has none."""
         return next(i for i, piece in enumerate(self.pieces) if piece.mark == mark)
 
 

@@ -1,273 +1,18 @@
-"""Pieces that can be taken for one another, and the wrong ways a piece would still go in.
-
-A piece is compared as the solid it is when all joints are cut, with its holes, its stock and the run of its grain, not
-as the name it has. The *form* of a piece is the smallest of its descriptions over all 24 turns of the box; pieces with
-one form are interchangeable, wherever and however they lie. A reflection of the form names its mirror image.
-"""
+"""The wrong ways a piece would still go in, and the places of others that it would go into."""
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-from enum import StrEnum
-from functools import cached_property
-from itertools import permutations, product
-from typing import Any
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
 
-from shopdocs.core.box import AXES, Box, Corner, Ticks
-from shopdocs.core.length import ZERO, Length
+from shopdocs.core.box import AXES, Box
 from shopdocs.model.joining import Face
+from shopdocs.work.shapes.clashing import clash
+from shopdocs.work.shapes.slopes import Slope
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import Contacts
-from shopdocs.work.space.placed import PlacedPiece, Scene, side_of
-
-Planes = tuple[tuple[int, ...], ...]  # along each axis
-
-
-@dataclass(frozen=True, slots=True)
-class Turn:
-    """A signed exchange of axes: new axis k is old axis `source[k]`, reversed where `reverse[k]`."""
-
-    source: Corner
-    reverse: tuple[bool, bool, bool]
-
-    @property
-    def mirrors(self) -> bool:
-        even = self.source in ((0, 1, 2), (1, 2, 0), (2, 0, 1))
-        return even != (sum(self.reverse) % 2 == 0)
-
-    def box(self, box: Box) -> Box:
-        """The box turned about the origin."""
-        lo = [-box.hi[s] if r else box.lo[s] for s, r in zip(self.source, self.reverse, strict=True)]
-        hi = [-box.lo[s] if r else box.hi[s] for s, r in zip(self.source, self.reverse, strict=True)]
-        return Box((lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2]))
-
-    def grid(self, planes: Planes, filled: Sequence[Corner]) -> tuple[Planes, tuple[Corner, ...]]:
-        """Planes, counted from the first of each axis, and the filled cells between them, turned."""
-        turned = tuple(
-            tuple(planes[s][-1] - at for at in reversed(planes[s])) if r else planes[s]
-            for s, r in zip(self.source, self.reverse, strict=True)
-        )
-        ways = [(s, len(planes[s]) - 2 if r else 0, -1 if r else 1)
-                for s, r in zip(self.source, self.reverse, strict=True)]  # fmt: skip
-        (a, a0, da), (b, b0, db), (c, c0, dc) = ways
-        return turned, tuple(sorted([(a0 + da * at[a], b0 + db * at[b], c0 + dc * at[c]) for at in filled]))
-
-
-TURNS = tuple(
-    turn
-    for a, b, c in permutations(AXES)
-    for u, v, w in product((False, True), repeat=3)
-    if not (turn := Turn((a, b, c), (u, v, w))).mirrors
-)
-MIRROR = Turn((0, 1, 2), (True, False, False))
-AS_IT_LIES = Turn((0, 1, 2), (False, False, False))
-
-Mark = tuple[str, Corner, Corner]  # something on the piece that is no plain cut: its kind, its low and high corner
-
-
-@dataclass(frozen=True)
-class Shape:
-    """What a piece is, free of names and place: disjoint cells, marks for holes and slopes, the body, the axis of the
-    grain and the stock."""
-
-    cells: tuple[Box, ...]
-    marks: tuple[Mark, ...]
-    body: Box
-    grain: int
-    stock: str
-
-    @cached_property
-    def bounds(self) -> Box:
-        return Box.around(self.cells or (self.body,))
-
-    @cached_property
-    def grid(self) -> tuple[Planes, tuple[Corner, ...]]:
-        """The planes where the space changes, from the low corner on, and the filled cells between them."""
-        x, y, z = self.bounds.lo
-        return _filled([cell.shifted((-x, -y, -z)) for cell in self.cells])
-
-    def turned(self, turn: Turn) -> Shape:
-        return Shape(
-            tuple(turn.box(cell) for cell in self.cells),
-            tuple((kind, *_corners(turn.box(Box(lo, hi)))) for kind, lo, hi in self.marks),
-            turn.box(self.body),
-            turn.source.index(self.grain),
-            self.stock,
-        )
-
-
-def _corners(box: Box) -> tuple[Corner, Corner]:
-    return box.lo, box.hi
-
-
-Form = tuple[Any, ...]
-
-
-def _description(shape: Shape, turn: Turn = AS_IT_LIES) -> Form:
-    """Size, grain, filled space and marks of the turned shape, measured from the low corner. Equal exactly for equal
-    pieces: the space is told by the planes where it changes and the filled cells between them, however it was cut into
-    boxes."""
-    x, y, z = turn.box(shape.bounds).lo
-    marks = sorted((kind, *_corners(turn.box(Box(lo, hi)).shifted((-x, -y, -z)))) for kind, lo, hi in shape.marks)
-    return (*_head(shape, turn), *turn.grid(*shape.grid), tuple(marks))
-
-
-def _head(shape: Shape, turn: Turn) -> Form:
-    """How a description begins."""
-    body, (x, y, z) = turn.box(shape.body), turn.box(shape.bounds).lo
-    return body.size, turn.source.index(shape.grain), shape.stock, _corners(body.shifted((-x, -y, -z)))
-
-
-def _filled(cells: Sequence[Box]) -> tuple[Planes, tuple[Corner, ...]]:
-    """The planes at which something changes, and the filled cells of the grid they make."""
-    planes = [sorted({v for cell in cells for v in (cell.lo[k], cell.hi[k])}) for k in AXES]
-    filled: set[tuple[int, ...]] = set()
-    for cell in cells:
-        spans = [range(bisect_left(planes[k], cell.lo[k]), bisect_left(planes[k], cell.hi[k])) for k in AXES]
-        filled.update(product(*spans))
-    for k in AXES:
-        layers: dict[int, set[tuple[int, ...]]] = {i: set() for i in range(-1, len(planes[k]))}
-        for at in filled:
-            layers[at[k]].add(at[:k] + at[k + 1 :])
-        kept = [i for i in range(len(planes[k])) if layers[i - 1] != layers[i]]
-        filled = {
-            (*at[:k], bisect_left(kept, at[k]), *at[k + 1 :]) for at in filled if at[k] in set(kept)
-        }  # fmt: skip
-        planes[k] = [planes[k][i] for i in kept]
-    return tuple(tuple(p) for p in planes), tuple(sorted((a[0], a[1], a[2]) for a in filled))
-
-
-def shape_in_build(piece: PlacedPiece, ticks: Ticks) -> Shape:
-    """The shape of a piece as it lies in the build: true to hand. `ticks` must divide its holes as well."""
-    marks: list[Mark] = []
-    for kind, lo, hi in _marks(piece):
-        one, two = piece.spot_in_build(lo), piece.spot_in_build(hi)
-        box = Box.between([ticks.count(v) for v in one], [ticks.count(v) for v in two])
-        marks.append((kind, box.lo, box.hi))
-    solid = piece.solid(ticks)
-    return Shape(solid.cells, tuple(marks), solid.body, piece.pose.build_axis(0), piece.material)
-
-
-def _marks(piece: PlacedPiece) -> Iterator[tuple[str, Sequence[Length], Sequence[Length]]]:
-    """Boxes in piece coordinates round holes (with diameter in the name), at their countersinks, along
-    slots and at the narrow ends of slopes."""
-    for bore in piece.bores:
-        axis, high = side_of(bore.face)
-        lo, hi = list(bore.centre), list(bore.centre)
-        depth = piece.size[axis] if bore.depth is None else bore.depth
-        lo[axis], hi[axis] = (lo[axis] - depth, hi[axis]) if high else (lo[axis], hi[axis] + depth)
-        yield f"hole {bore.diameter.mm}", lo, hi
-        mouth = list(bore.centre)
-        if bore.head is not None:
-            yield f"countersink {bore.head.mm}", mouth, mouth
-        if bore.slot is not None:
-            half = (bore.slot - bore.diameter) / 2
-            ends = [list(mouth), list(mouth)]
-            ends[0][bore.slot_axis] -= half
-            ends[1][bore.slot_axis] += half
-            yield f"slot {bore.diameter.mm}", ends[0], ends[1]
-    for cuboid in piece.cuboids:
-        if cuboid.flare is not None:
-            axis, high = side_of(cuboid.flare.at)
-            lo, hi = list(cuboid.lo), list(cuboid.hi)
-            lo[axis] = hi[axis] = hi[axis] if high else lo[axis]
-            yield f"slope {cuboid.flare.by.mm} {'tail' if cuboid.adds else 'socket'}", lo, hi
-
-
-def form_of(shape: Shape) -> Form:
-    """The canonical form: the same for every way the piece can be turned, and for nothing else."""
-    heads = [_head(shape, turn) for turn in TURNS]
-    least = min(heads)  # descriptions that begin larger are none of them the smallest
-    return min(_description(shape, turn) for turn, head in zip(TURNS, heads, strict=True) if head == least)
-
-
-@dataclass(frozen=True, slots=True)
-class Kind:
-    """Pieces that are one and the same to the build: any of them can stand in any of their places. `mirrored` says
-    that the form is its own mirror image."""
-
-    marks: tuple[str, ...]
-    own_mirror: bool
-
-
-class Likeness(StrEnum):
-    MIRROR = "mirror image"
-    OTHER_JOINTS = "same size, different joints"
-    NEAR_SIZE = "nearly the same size"
-
-
-@dataclass(frozen=True, slots=True)
-class LookAlike:
-    """Two kinds, by their index, that may be confused; `differs` is the largest difference of a dimension."""
-
-    first: int
-    second: int
-    likeness: Likeness
-    differs: Length
-
-
-@dataclass(frozen=True, slots=True)
-class LookAlikes:
-    kinds: tuple[Kind, ...]
-    pairs: tuple[LookAlike, ...]
-
-    def kind_of(self, mark: str) -> int:
-        return next(i for i, kind in enumerate(self.kinds) if mark in kind.marks)
-
-
-def find_look_alikes(scene: Scene, tolerance: Length = ZERO) -> LookAlikes:
-    """Group the pieces of a scene. Kinds and marks in them are in order of marks, whatever the order of the scene;
-    pairs name mirror images, equal bodies with different joints, and bodies that differ by at most `tolerance` in each
-    dimension."""
-    ticks = marking_ticks(scene.pieces)
-    cache: dict[object, Form] = {}
-    groups: dict[Form, list[int]] = {}
-    shapes = [shape_in_build(piece, ticks) for piece in scene.pieces]
-    for i, shape in enumerate(shapes):
-        plain = _description(shape)
-        if plain not in cache:
-            cache[plain] = form_of(shape)
-        groups.setdefault(cache[plain], []).append(i)
-    ordered = sorted(groups.items(), key=lambda item: min(scene.pieces[i].mark for i in item[1]))
-    mirrors = [form_of(shapes[members[0]].turned(MIRROR)) for _, members in ordered]
-    kinds = tuple(
-        Kind(tuple(sorted(scene.pieces[i].mark for i in members)), mirrors[k] == form)
-        for k, (form, members) in enumerate(ordered)
-    )
-    sizes = [_sizes(scene.pieces[members[0]]) for _, members in ordered]
-    by_length = sorted(range(len(kinds)), key=lambda k: (sizes[k][0], k))
-    lengths = [sizes[k][0] for k in by_length]
-    pairs = []
-    for at, a in enumerate(by_length):
-        for b in by_length[at + 1 : bisect_right(lengths, sizes[a][0] + tolerance)]:
-            differs = max(abs(x - y) for x, y in zip(sizes[a], sizes[b], strict=True))
-            first, second = sorted((a, b))
-            same_stock = scene.pieces[ordered[a][1][0]].material == scene.pieces[ordered[b][1][0]].material
-            if not same_stock or differs > tolerance:
-                continue
-            if mirrors[first] == ordered[second][0]:
-                likeness = Likeness.MIRROR
-            else:
-                likeness = Likeness.NEAR_SIZE if differs else Likeness.OTHER_JOINTS
-            pairs.append(LookAlike(first, second, likeness, differs))
-    return LookAlikes(kinds, tuple(sorted(pairs, key=lambda p: (p.first, p.second))))
-
-
-def marking_ticks(pieces: Sequence[PlacedPiece]) -> Ticks:
-    """Ticks that divide holes and slopes too."""
-    lengths = [length for piece in pieces for length in piece.lengths()]
-    for piece in pieces:
-        for bore in piece.bores:
-            lengths += [*bore.centre, *([] if bore.depth is None else [bore.depth])]
-            lengths += [] if bore.slot is None else [(bore.slot - bore.diameter) / 2]
-    return Ticks.of(lengths)
-
-
-def _sizes(piece: PlacedPiece) -> tuple[Length, Length, Length]:
-    """Length, then the two sizes across the grain, larger first: which of them is called width does not matter."""
-    return (piece.length, max(piece.width, piece.thickness), min(piece.width, piece.thickness))
+from shopdocs.work.space.likeness import TURNS, Turn, description, marking_ticks, shape_in_build
+from shopdocs.work.space.placed import PlacedPiece
 
 
 @dataclass(frozen=True, slots=True)
@@ -279,6 +24,18 @@ class WrongWay:
     changes: tuple[tuple[Face, Face], ...]
 
 
+Groups = Sequence[Collection[str]]  # the pieces that are there at first, then those that come with each later stage
+
+
+@dataclass(frozen=True, slots=True)
+class Misfit:
+    """A wrong way that goes in among the first group of pieces. `found` is the index of the later group that it clashes
+    with; None where no piece ever stops it."""
+
+    way: WrongWay
+    found: int | None
+
+
 class Fitting:
     """Tries pieces in places of a scene. It measures all pieces once, so one of it serves for all questions."""
 
@@ -286,69 +43,96 @@ class Fitting:
         self.scene = contacts.scene
         self.contacts = contacts
         self.index = {piece.mark: i for i, piece in enumerate(self.scene.pieces)}
-        ticks = marking_ticks(self.scene.pieces)
-        self.shapes = [shape_in_build(piece, ticks) for piece in self.scene.pieces]
-        self.solids = [piece.solid(ticks) for piece in self.scene.pieces]
+        self.ticks = marking_ticks(self.scene.pieces)
+        self.shapes = [shape_in_build(piece, self.ticks) for piece in self.scene.pieces]
+        self.solids = [piece.solid(self.ticks) for piece in self.scene.pieces]
+        self._slack = float(self.ticks.per_mm * SLACK) ** 3
 
-    def _neighbours(self, index: int, without: int = -1) -> list[Solid]:
-        every = (p.second if p.first == index else p.first for p in self.contacts.of_piece[index])
-        return [self.solids[i] for i in every if i != without]
+    def _standing(self, marks: Iterable[str], near: Box, without: str) -> list[Solid]:
+        """The solids of these pieces, as far as they reach into a cuboid."""
+        solids = (self.solids[self.index[mark]] for mark in marks if mark != without and mark in self.index)
+        return [solid for solid in solids if solid.bounds.overlap(near) is not None]
 
-    def wrong_ways(self, mark: str) -> tuple[WrongWay, ...]:
-        """Every turn of the piece that keeps its body in place, clashes with no neighbour, and yet leaves a joint, a
-        hole or a slope somewhere else than where it belongs. None for a piece that looks the same every way it goes
-        in."""
+    def _stops(self, solid: Solid, marks: Iterable[str], without: str, allowed: float = 0) -> bool:
+        """Whether a solid clashes with these pieces, more than is `allowed`."""
+        slack = self._slack if solid.slopes else 0
+        shared = allowed
+        for other in self._standing(marks, solid.bounds, without):
+            shared -= clash(solid, other)
+            if shared < -(slack or (self._slack if other.slopes else 0)):
+                return True
+        return False
+
+    def misfits(self, mark: str, groups: Groups) -> tuple[Misfit, ...]:
+        """Every turn of the piece that keeps it in place, goes in among the first group, and yet leaves a joint, a hole
+        or a slope somewhere else than where it belongs. None for a piece that looks the same every way it goes in."""
         index = self.index[mark]
-        piece, shape, neighbours = self.scene.pieces[index], self.shapes[index], self._neighbours(index)
-        right, allowed = _description(shape), shape_overlap(shape, neighbours)
+        piece, shape, solid = self.scene.pieces[index], self.shapes[index], self.solids[index]
+        right = description(shape)
+        allowed = [sum(clash(solid, o) for o in self._standing(group, solid.bounds, mark)) for group in groups]
         found = []
         for turn in TURNS:
             if turn.source.index(shape.grain) != shape.grain or turn.box(shape.body).size != shape.body.size:
                 continue
-            if _description(shape, turn) == right:
+            if description(shape, turn) == right:
                 continue
-            turned = _in_place(shape, turn)
-            if turned is not None and shape_overlap(turned, neighbours) <= allowed:
-                found.append(WrongWay(_words(piece, turn), _changes(piece, turn)))
-        return tuple(sorted(found, key=lambda way: (way.words, way.changes)))
+            turned = _turned(solid, turn, shape.body)
+            stops = (k for k, group in enumerate(groups) if self._stops(turned, group, mark, allowed[k]))
+            first = next(stops, None)
+            if first != 0:
+                found.append(Misfit(WrongWay(_words(piece, turn), _changes(piece, turn)), first))
+        return tuple(sorted(found, key=lambda one: (one.way.words, one.way.changes)))
 
-    def goes_in_for(self, mark: str, place: str) -> bool:
-        """Whether the piece `mark` could be put where `place` belongs, some way round, without clashing there."""
+    def wrong_ways(self, mark: str) -> tuple[WrongWay, ...]:
+        """The wrong ways that no piece of the finished build ever stops."""
+        return tuple(misfit.way for misfit in self.misfits(mark, [self.index.keys()]))
+
+    def goes_in_for(self, mark: str, place: str, groups: Groups | None = None) -> Misfit | None:
+        """How far the piece `mark`, some way round, could be put where `place` belongs: among the first group of pieces
+        round that place, and as many later ones as possible. None where it never goes in."""
         mine, index = self.index[mark], self.index[place]
-        target, shape = self.solids[index], self.shapes[mine]
-        neighbours = self._neighbours(index, without=mine)
+        target, shape = self.shapes[index], self.shapes[mine]
+        groups = groups if groups is not None else [self.index.keys() - {mark}]
+        best: Misfit | None = None
         for turn in TURNS:
-            turned = shape.turned(turn)
-            if turned.body.size == target.body.size:
-                by = [target.body.lo[k] - turned.body.lo[k] for k in AXES]
-                moved = replace(turned, cells=tuple(cell.shifted(by) for cell in turned.cells))
-                if not shape_overlap(moved, neighbours):
-                    return True
-        return False
+            if turn.box(shape.body).size != target.body.size:
+                continue
+            solid = _turned(self.solids[mine], turn, shape.body, target.body)
+            others = [[other for other in group if other != mark] for group in groups]
+            first = next((k for k, group in enumerate(others) if self._stops(solid, group, place)), None)
+            if first is None:
+                return Misfit(WrongWay("", ()), None)
+            if first and (best is None or first > (best.found or 0)):
+                best = Misfit(WrongWay("", ()), first)
+        return best
+
+
+SLACK = 0.5  # mm: where slopes are in play a cube of this edge is no clash, for bodies there are cut in floats
+
+
+def _turned(solid: Solid, turn: Turn, trunk: Box, target: Box | None = None) -> Solid:
+    """The solid turned so that its trunk lies where it lay, or where another piece's lies."""
+    to, now = target or trunk, turn.box(trunk)
+    by = (to.lo[0] - now.lo[0], to.lo[1] - now.lo[1], to.lo[2] - now.lo[2])
+    return Solid(
+        turn.box(solid.body).shifted(by),
+        tuple(turn.box(box).shifted(by) for box in solid.adds),
+        tuple(turn.box(box).shifted(by) for box in solid.cuts),
+        tuple(_turned_slope(slope, turn).shifted(by) for slope in solid.slopes),
+    )
+
+
+def _turned_slope(slope: Slope, turn: Turn) -> Slope:
+    axis, stands = turn.source.index(slope.axis), turn.source.index(slope.stands)
+    only = None if slope.only is None else slope.only != turn.reverse[axis]
+    return slope._replace(
+        box=turn.box(slope.box), axis=axis, stands=stands, high=slope.high != turn.reverse[stands], only=only
+    )
 
 
 def wrong_ways(contacts: Contacts, mark: str) -> tuple[WrongWay, ...]:
     """`Fitting.wrong_ways` for a single piece; for many pieces keep one `Fitting`."""
     return Fitting(contacts).wrong_ways(mark)
-
-
-def shape_overlap(shape: Shape, neighbours: Sequence[Solid]) -> int:
-    """Volume the shape would share with its neighbours."""
-    near = [cell for other in neighbours for cell in other.cells if cell.overlap(shape.bounds) is not None]
-    return sum(common.volume for theirs in near for mine in shape.cells if (common := mine.overlap(theirs)) is not None)
-
-
-def _in_place(shape: Shape, turn: Turn) -> Shape | None:
-    """The shape turned about the middle of its body; None where the body does not fit its own place then."""
-    turned = shape.turned(turn)
-    if turned.body.size != shape.body.size:
-        return None
-    by = [shape.body.lo[k] - turned.body.lo[k] for k in AXES]
-    return Shape(
-        tuple(cell.shifted(by) for cell in turned.cells),
-        tuple((kind, *_corners(Box(lo, hi).shifted(by))) for kind, lo, hi in turned.marks),
-        turned.body.shifted(by), turned.grain, turned.stock,
-    )  # fmt: skip
 
 
 def _changes(piece: PlacedPiece, turn: Turn) -> tuple[tuple[Face, Face], ...]:

@@ -81,10 +81,16 @@ def _text(blocks: Blocks, rng: Random, screw: int) -> tuple[str, list[Drill]]:
             f"runs: {{length: {'xyz'[length]}, width: {'xyz'[width]}}}, "
             f"pieces: {{{name}: {{x: {x}, y: {y}, z: {z}, {turned}}}}}}}"
         )
-        face, axis, high = rng.choice([
-            ("face", thick, False), ("back", thick, True), ("edge", width, False), ("far edge", width, True),
-            ("A", length, False), ("B", length, True),
-        ])  # fmt: skip
+        face, axis, high = rng.choice(
+            [
+                ("face", thick, False),
+                ("back", thick, True),
+                ("edge", width, False),
+                ("far edge", width, True),
+                ("A", length, False),
+                ("B", length, True),
+            ]
+        )
         first = length if axis != length else width
         second = next(k for k in (0, 1, 2) if k not in (axis, first))
         along, across = rng.randint(6, size[first] - 6), rng.randint(6, size[second] - 6)

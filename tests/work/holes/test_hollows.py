@@ -20,8 +20,13 @@ from shopdocs.work.space.placed import FeatureKind
 
 SIZE = (80.0, 60.0, 50.0)  # along, across, deep
 FACES = {
-    "face": (2, False), "back": (2, True), "edge": (1, False), "far edge": (1, True), "A": (0, False), "B": (0, True),
-}  # fmt: skip
+    "face": (2, False),
+    "back": (2, True),
+    "edge": (1, False),
+    "far edge": (1, True),
+    "A": (0, False),
+    "B": (0, True),
+}
 FINE = 0.02  # what the search for the distance may be off
 Point = tuple[float, ...]
 

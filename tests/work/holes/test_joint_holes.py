@@ -112,12 +112,16 @@ def test_screws_and_dowels_are_on_the_shopping_list(cabinet: Job) -> None:
     ("hole", "screw"),
     [
         # common practice, no source: a metric wood screw needs two tenths of a millimetre
-        (Length("3.3"), Length(3)), (Length("4.5"), Length(4)), (Length("4"), Length("3.5")),
-        (Length("5.5"), Length(5)), (Length(1), None),
+        (Length("3.3"), Length(3)),
+        (Length("4.5"), Length(4)),
+        (Length("4"), Length("3.5")),
+        (Length("5.5"), Length(5)),
+        (Length(1), None),
         # ASME B18.6.1: shanks of #8, #10 and #12 are 0.164, 0.190 and 0.216 in, each + 0.004 at most; 3/16 is 0.1875
-        (Length.inches("3/16"), 8), (Length.inches("7/32"), 10),
+        (Length.inches("3/16"), 8),
+        (Length.inches("7/32"), 10),
     ],
-)  # fmt: skip
+)
 def test_the_screw_that_passes_a_hole(hole: Length, screw: object) -> None:
     assert screw_for(hole) == screw
 
@@ -154,7 +158,7 @@ def test_dowel_holes_have_templates_on_both_pieces(tmp_path: Path) -> None:
     """Two dowels over the width of 80: at a quarter and three quarters of it, 20 and 60; in the middle of 20; each 16
     deep. On the post they lie across from the rail's end at z 0: 10 from its end A."""
     job = butt("{kind: dowels, from: rail, into: post, count: 2, thickness: 8, length: 30, depth: 16}", tmp_path)
-    assert schedule(job)["Ø 8 mm", "16 mm"][1:] == ("P from the back; R from end A", "4")
+    assert schedule(job)["Ø 8 mm", "16 mm"][1:] == ("P from the back face; R from end A", "4")
     (end,), (post,) = sheets(job, "R"), sheets(job, "P")
     assert "20, 60 mm from face edge, 10 mm from face side" in " ".join(end.facts)
     told = " ".join(post.facts)
@@ -182,8 +186,8 @@ def test_holes_in_the_back_face_are_seen_from_there(bench: Job) -> None:
     assert {shape.stroke for shape in sheet.shapes if isinstance(shape, Circle)} == {Stroke.VISIBLE}
     (note,) = (shape for shape in sheet.shapes if isinstance(shape, Leader))
     assert note.text == "8 × Ø ¹⁄₈ in, ⁵⁄₈ deep"
-    assert schedule(bench)["Ø ¹⁄₈ in", "⁵⁄₈ in"][1] == "T from the back"
-    assert [row[0] for row in holes_told(bench, "TB-T")] == ["from the back"] * 8
+    assert schedule(bench)["Ø ¹⁄₈ in", "⁵⁄₈ in"][1] == "T from the back face"
+    assert [row[0] for row in holes_told(bench, "TB-T")] == ["from the back face"] * 8
 
 
 def test_holes_one_in_the_other_share_a_leader(bench: Job) -> None:

@@ -36,10 +36,12 @@ def frame() -> list[PlacedPiece]:
     """A door 340 x 500: stiles 40 wide, rails 50 wide between them, all 20 thick; the opening is 260 x 400, and the
     panel, 6 thick, lies in the middle of the thickness."""
     return [
-        piece("L", (0, 0, 0), (500, 40, 20), STANDING), piece("R", (300, 0, 0), (500, 40, 20), STANDING),
-        piece("B", (40, 0, 0), (260, 50, 20), LYING), piece("T", (40, 0, 450), (260, 50, 20), LYING),
+        piece("L", (0, 0, 0), (500, 40, 20), STANDING),
+        piece("R", (300, 0, 0), (500, 40, 20), STANDING),
+        piece("B", (40, 0, 0), (260, 50, 20), LYING),
+        piece("T", (40, 0, 450), (260, 50, 20), LYING),
         piece("P", (40, 7, 50), (260, 400, 6), LYING),
-    ]  # fmt: skip
+    ]
 
 
 GROOVES = [
@@ -78,8 +80,9 @@ def test_grooves_run_on_through_tenons_that_are_in_their_way():
     stile it ends in the mortise."""
     tenons = [
         (rail, stile, sizes(JointKind.MORTISE_AND_TENON, f"{rail}{stile}", thickness=7, length=30, shoulder=0))
-        for rail in "BT" for stile in "LR"
-    ]  # fmt: skip
+        for rail in "BT"
+        for stile in "LR"
+    ]
     found = volumes(joined_pieces(frame(), [*tenons, *GROOVES])[0])
     assert found["P"] == 276 * 416 * 6
     assert found["B"] == found["T"] == 260 * 50 * 20 + 2 * 30 * 50 * 7 - 276 * 8 * 6
@@ -98,9 +101,10 @@ def drawer() -> list[PlacedPiece]:
     """A side 98 high and 12 thick, the back 84 high on the bottom, which is 6 thick and lies 8 up; the side reaches
     from y 20 to the back, 460 to 472, and the bottom goes on under the back to 472."""
     return [
-        piece("S", (0, 20, 0), (440, 98, 12), FRONT_TO_BACK), piece("B", (0, 460, 14), (481, 84, 12), LYING),
+        piece("S", (0, 20, 0), (440, 98, 12), FRONT_TO_BACK),
+        piece("B", (0, 460, 14), (481, 84, 12), LYING),
         piece("M", (12, 20, 8), (457, 452, 6), Pose(X, Y, Z)),
-    ]  # fmt: skip
+    ]
 
 
 TAILS = ("S", "B", sizes(JointKind.DOVETAIL, "tails", count=3, length=12))

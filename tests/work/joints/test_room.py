@@ -79,7 +79,7 @@ def depths(job: Job) -> tuple[Length, Length]:
         ("kind: housing, depth: 8 mm", "0.5 mm", "8", "8"),
         ("kind: housing, depth: 8 mm, room: 1 mm", "0.5 mm", "8", "9"),
     ],
-)  # fmt: skip
+)
 def test_how_deep_by_hand(tmp_path: Path, joint: str, fineness: str, inside: str, cut: str) -> None:
     assert depths(corner(tmp_path, joint, fineness)) == (Length(inside), Length(cut))
 
@@ -92,7 +92,7 @@ def test_how_deep_by_hand(tmp_path: Path, joint: str, fineness: str, inside: str
         ("depth: 25 mm, room: 2 mm", "46", "25"),
         ("length: 40 mm, depth: 22 mm", "40", "22"),
     ],
-)  # fmt: skip
+)
 def test_dowels_have_room_at_both_ends(tmp_path: Path, sizes: str, long: str, deep: str) -> None:
     """In the holes, in the schedule of the templates, and on the shopping list."""
     job = corner(tmp_path, f"kind: dowels, thickness: 10 mm, count: 2, {sizes}")

@@ -2,22 +2,41 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from random import Random
 from time import sleep
+from types import SimpleNamespace
 from typing import Any
 
-import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopdocs.work.layout import BOARD, SHEET, Job, Rect, Saw, Stock, Want, flat, lay_out, rounds, swift, tree
-from shopdocs.work.layout.packing import Board, add, empty_boards
+from shopdocs.work.layout import (
+    BOARD,
+    SHEET,
+    Job,
+    Rect,
+    Saw,
+    Stock,
+    Want,
+    lay_out,
+    laying,
+    machine,
+    moves,
+    rows,
+    solve,
+    striking,
+    swift,
+    tree,
+)
+from shopdocs.work.layout.packing import Board, add, empty_boards, kinds_on
 from shopdocs.work.layout.pool import Pool, key_of
 from shopdocs.work.layout.search import Search
-from shopdocs.work.layout.solve import SWIFT_AFTER, Clock, first_answer, in_machine_code, price_step
+from shopdocs.work.layout.solve import Clock, first_answer, in_machine_code, price_step
 from shopdocs.work.layout.swift import Lane, Swift
 from shopdocs.work.layout.task import Task, prepare
+from shopdocs.work.layout.tuning import MET_A_RUN, SWIFT_AFTER, Manner
 from tests.work.layout.test_layout_plans import jobs
 from tests.work.layout_replay import replay
 
@@ -40,7 +59,7 @@ def boards_of(task: Task, draw: Random) -> list[Board]:
     for board in empty_boards(task):
         for _ in range(draw.randint(1, 14)):
             board = add(task, board, draw.randrange(len(task.demand))) or board
-        if board[1] is not None:
+        if board.tree is not None:
             out.append(board)
     return out
 
@@ -57,67 +76,136 @@ def swift_with(task: Task, boards: list[Board]) -> Lane:
 
 def nodes_of(made: Lane, s: int) -> list[Any]:
     """The nodes of a slot, written as ``swift.rows_of`` does."""
-    node, _, _, info = made.boards
-    return [tuple(row) for row in node[s, : info[s, flat.NODES]].tolist()]
+    node: Any = made.rows.slots.node
+    return [tuple(row) for row in node[s, : slots_of(made).board[s].nodes].tolist()]
 
 
-@settings(max_examples=60, deadline=None)
+def slots_of(made: Lane) -> Any:
+    """The slots, for what is done to one board to run uncompiled."""
+    slots = made.rows.slots
+    tables = {
+        name: machine.readable(getattr(slots, name)) for name in ("state", "board", "node", "spot", "known", "work")
+    }
+    return rows.Slots(off=slots.off, **tables)
+
+
+@settings(max_examples=30, deadline=None)
 @given(st.integers(0, 10**9))
 def test_the_same_openings_in_the_same_order(seed: int) -> None:
     draw = Random(seed)
     task = prepare(a_job(draw))
     boards = boards_of(task, draw)
     made = swift_with(task, boards)
-    _, spot, _, info = made.boards
+    slots = slots_of(made)
+    spot: Any = slots.spot
     for s, board in enumerate(boards):
-        assert nodes_of(made, s) == swift.rows_of(board[1])
-        found = [(w, h, mode) for w, h, _, mode in spot[s, : info[s, flat.SPOTS]].tolist()]
-        assert found == [(w, h, mode) for w, h, _, mode in board[2]]
-        assert tuple(info[s, [flat.MOST_W, flat.MOST_H]]) == board[3:5]
+        assert nodes_of(made, s) == swift.rows_of(board.tree)
+        laying.find_spots(made.search.facts, slots, s)
+        found = [(w, h, mode) for w, h, _, mode in spot[s, : slots.board[s].spots].tolist()]
+        assert found == [(w, h, mode) for w, h, _, mode in board.spots]
+        assert (slots.board[s].most_w, slots.board[s].most_h) == (board.most_w, board.most_h)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(st.integers(0, 10**9))
 def test_a_piece_put_into_any_opening_gives_the_same_board(seed: int) -> None:
     draw = Random(seed)
     task = prepare(a_job(draw))
     boards = boards_of(task, draw)
-    for number in range(max(len(b[2]) for b in boards)):
+    for number in range(max(len(b.spots) for b in boards)):
         made = swift_with(task, boards)
-        node, spot, _, info = made.boards
-        for s, (shape, grown, openings, *_) in enumerate(boards):
-            if number >= len(openings):
+        slots = slots_of(made)
+        for s, board in enumerate(boards):
+            if number >= len(board.spots):
                 continue
-            w, h, path, mode = openings[number]
+            w, h, path, mode = board.spots[number]
             leaf = (draw.randint(1, w), draw.randint(1, h), tree.LEAF, 0)
-            _, _, k, same = spot[s, number].tolist()
-            assert same == mode
-            flat.put(node[s], info[s], made.lists, k, mode, leaf[0], leaf[1], 0)
-            assert nodes_of(made, s) == swift.rows_of(tree.put(grown, path, mode, leaf, len(task.shapes[shape].areas)))
+            laying.find_spots(made.search.facts, slots, s)
+            spot = slots.spot[s, number]
+            assert spot.mode == mode
+            laying.put(slots, s, spot.node, mode, leaf[0], leaf[1], 0)
+            areas = len(task.shapes[board.shape].areas)
+            assert nodes_of(made, s) == swift.rows_of(tree.put(board.tree, path, mode, leaf, areas))
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(st.integers(0, 10**9), st.floats(0, 1))
 def test_pieces_taken_off_leave_the_same_board(seed: int, share: float) -> None:
     draw = Random(seed)
     task = prepare(a_job(draw))
     boards = boards_of(task, draw)
     made = swift_with(task, boards)
-    node, _, _, info = made.boards
-    last = len(node) - 1
+    slots = slots_of(made)
+    last = len(made.rows.boards) - 1
     for s, board in enumerate(boards):
         pieces = [k for k, (_, _, kind, _) in enumerate(nodes_of(made, s)) if kind == tree.LEAF]
         off = [k for k in pieces if draw.random() < share]
-        made.lists[flat.GONE] = 0
-        made.lists[flat.GONE, off] = 1
-        left = flat.rebuild(node[s], info[s, flat.NODES], node[last], info[last], made.lists, made.hand[3])
+        striking.keep_all(slots, s)
+        for k in off:
+            slots.work[k].gone = 1
+        left = striking.rebuild(slots, s, last)
         assert left == len(pieces) - len(off)
         if left:
-            signs = np.zeros(len(pieces) * 4 + 9, dtype=np.int32)
-            flat.write_signs(node, info, last, signs, 0)
-            there = made.search.pool.tree_of(signs.tolist())
-            assert there == without(board[1], iter(range(10**6)), {pieces.index(k) for k in off})
+            there = without(board.tree, iter(range(10**6)), {pieces.index(k) for k in off})
             assert nodes_of(made, last) == swift.rows_of(there)
+            slots.board[last].form = board.shape
+            assert made.board_at(last).tree == there
+
+
+class Shift:
+    """The numbers that compiled moves draw: xorshift64* (Vigna, An experimental exploration of Marsaglia's xorshift
+    generators, 2016), its upper 53 bits from 0 up to 1."""
+
+    def __init__(self, seed: int) -> None:
+        self.x = seed
+
+    def __call__(self) -> float:
+        whole = (1 << 64) - 1
+        self.x ^= self.x >> 12
+        self.x ^= self.x << 25 & whole
+        self.x ^= self.x >> 27
+        return float((self.x * 2685821657736338717 & whole) >> 11) / 2.0**53
+
+
+MANNERS = (Manner(), Manner(few=2.0, many=8.0, empty=2.0, heat=0.02), Manner(few=3.0, many=12.0, close=0.7))
+
+
+@settings(max_examples=60, deadline=None)
+@given(jobs(), st.integers(0, 10**6), st.sampled_from(MANNERS))
+def test_compiled_or_not_the_same_moves_are_made(job: Job, seed: int, manner: Manner) -> None:
+    task = prepare(job)
+    if not task.shapes or not task.demand:
+        return
+    empties = empty_boards(task)
+    boards, left = first_answer(task, empties, False)
+    search = Search(task, boards, left, empties, seed, price_step(task), 0, Pool(task))
+    search.manner = manner
+    made = Swift(search).lanes[0]
+    made.load()
+    made.state.quota = MET_A_RUN
+    random: Any = made.rows.random
+    random[0] = seed + 1
+    search.hand.random = Shift(seed + 1)
+    search.load()
+    heat = manner.heat * search.scale
+    turn = 0
+    while turn < 200:
+        compiled = made.go(manner.heat, turn, 200, 200)
+        how = moves.run(search.facts, search.hand, manner, heat, turn, 200, 200, search.goal, search.missing)
+        state = search.hand.state[0]
+        turn = state.turn
+        assert (how, turn) == (compiled, made.state.turn)
+        assert (state.price, state.open_area) == (made.state.price, made.state.open_area)
+        loose: Any = made.rows.loose
+        assert search.hand.loose[: state.loose_now] == loose[: made.state.loose_now].tolist()
+        slot: Any = made.rows.boards
+        after = [nodes_of(made, s) for s in slot[: made.state.boards_now].tolist()]
+        assert after == [swift.rows_of(b.tree) for b in search.hand.boards[: state.boards_now]]
+        if how == moves.COMPLETE:
+            break
+    met = set(search.pool.keys)
+    made.take_met()
+    assert set(search.pool.keys) == met, "what one of them met is known to the other"
 
 
 def without(node: Any, count: Any, off: set[int]) -> Any:
@@ -146,17 +234,17 @@ def test_rounds_lose_no_piece_and_count_rightly(job: Job, seed: int) -> None:
     made.run(300, 0.02, lambda: False, 300, 0)
     count = [0] * len(task.demand)
     for board in search.boards:
-        for t in search.kinds(board):
+        for t in kinds_on(task, board):
             count[t] += 1
-        assert board[7] == sum(task.size[t] for t in search.kinds(board))
-        assert board[5] == key_of(task, board[0], search.kinds(board))
+        assert board.used == sum(task.size[t] for t in kinds_on(task, board))
+        assert board.key == key_of(task, board.shape, kinds_on(task, board))
     for t in search.loose:
         count[t] += 1
     assert tuple(count) == task.demand
-    assert search.price == sum(b[6] for b in search.boards)
+    assert search.price == sum(b.price for b in search.boards)
     assert search.price <= search.goal or search.done
     for stock, limit in enumerate(task.limits):
-        assert search.used[stock] == sum(task.shapes[b[0]].stock == stock for b in search.boards) <= limit
+        assert search.used[stock] == sum(task.shapes[b.shape].stock == stock for b in search.boards) <= limit
     pool = search.pool
     for key in pool.keys:
         assert sorted(tree.codes(pool.tree(key))) == sorted(pool.codes(key))
@@ -184,7 +272,7 @@ def test_boards_met_on_the_way_are_remembered() -> None:
 
 def test_a_search_stopped_half_way_is_the_beginning_of_a_longer_one() -> None:
     job = a_job(Random(3))
-    prices = [lay_out(job, rounds, 1, seconds=60).price for rounds in (900, 1000, 1001, 1500, 4000, 9000)]
+    prices = [lay_out(job, effort, 1, seconds=60).price for effort in (900, 1000, 1001, 1500, 4000, 9000)]
     assert prices == sorted(prices, reverse=True)
 
 
@@ -205,9 +293,9 @@ def test_of_two_lanes_that_reach_the_goal_the_cheaper_counts() -> None:
         search = Search(task, *first_answer(task, empties, False), empties, 1, price_step(task), 0, Pool(task))
         made = Swift(search)
         for lane, price in zip(made.lanes, prices, strict=True):
-            lane.number[flat.PRICE] = price
-            lane.real[0] = 0.0
-        made.fetch([rounds.COMPLETE, rounds.COMPLETE])
+            lane.state.price = price
+            lane.state.open_area = 0.0
+        made.fetch([moves.COMPLETE, moves.COMPLETE])
         assert search.price == 50, "else a longer search could cost more than a shorter one"
 
 
@@ -220,27 +308,82 @@ def test_getting_ready_takes_none_of_the_time() -> None:
     assert clock()
 
 
-def test_without_a_folder_to_store_it_in_code_is_compiled_anew(monkeypatch: pytest.MonkeyPatch) -> None:
-    asked: list[tuple[str, bool]] = []
+def test_no_step_begins_that_would_end_late(monkeypatch: pytest.MonkeyPatch) -> None:
+    now = 0.0
+    monkeypatch.setattr(solve, "perf_counter", lambda: now)
+    clock = Clock(3.5)
+    over = clock.steps()
+    begun = 0
+    while not over():
+        begun += 1
+        now += 1.0
+    assert begun == 3, "a fourth would end at 4.0"
+    now += 0.01
+    assert clock(), "and the plan says that the clock ended it"
 
+
+def test_a_plan_whose_tidying_the_clock_ended_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("shopdocs.work.layout.plan.tidied", lambda task, boards, *_: (boards, True))
+    assert lay_out(a_job(Random(3)), 100, 1, seconds=60).capped
+
+
+def test_without_the_compiler_a_long_search_runs_as_python(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(solve, "find_spec", lambda name: None)
+    monkeypatch.setattr(solve, "swift_for", lambda *_: pytest.fail("the compiler is not there"))
+    job = a_job(Random(3))
+    plan = lay_out(job, SWIFT_AFTER + 400, 1, seconds=60)
+    replay(job, plan)
+    assert plan.price <= lay_out(job, SWIFT_AFTER, 1, seconds=60).price
+
+
+class Made:
+    """What the compiler gives back: where it stores what it made."""
+
+    def __init__(self, folder: Path) -> None:
+        self.stats = SimpleNamespace(cache_path=str(folder))
+
+
+def test_the_user_is_told_of_compiling_until_it_is_stored(tmp_path: Path, caplog: pytest.LogCaptureFixture) -> None:
+    def njit(**_: object) -> Any:
+        return lambda function: Made(tmp_path)
+
+    machine.told.cache_clear()
+    machine.made_by(njit)
+    assert caplog.messages == [machine.COMPILING]
+    (tmp_path / f"moves.{moves.run.__qualname__}-1.py311.nbi").touch()
+    machine.told.cache_clear()
+    machine.made_by(njit)
+    assert caplog.messages == [machine.COMPILING]
+
+
+def test_where_nothing_can_be_stored_that_is_told_once(tmp_path: Path, caplog: pytest.LogCaptureFixture) -> None:
     def njit(cache: bool = False, **_: object) -> Any:
-        if cache:
-            monkeypatch.setattr(flat, "STAMP", flat.STAMP + 1)
-
-        def compiled(function: Any) -> Any:
-            asked.append((function.__qualname__, cache))
+        def compiled(function: object) -> Made:
             if cache:
-                raise RuntimeError("no locator available")
-            return function
+                raise RuntimeError("cannot cache function: no locator available")
+            return Made(tmp_path)
 
         return compiled
 
-    def one(x: int) -> int:
-        return x
+    calls: list[int] = []
 
-    monkeypatch.setattr(flat, "njit", njit)
-    assert flat.fast(one) is one
-    flat.fast(one)
-    (first, stored), (_, again), (second, _), _ = asked
-    assert (stored, again) == (True, False)
-    assert first != second, "a change to the file has to be seen in the name"
+    def first() -> int:
+        calls.append(0)
+        if len(calls) == 1:
+            raise OSError(28, "No space left on device")
+        return 0
+
+    machine.told.cache_clear()
+    machine.made_by(njit)
+    machine.made_by(njit)
+    machine.ready(first)
+    assert len(calls) == 2, "what was compiled is used all the same"
+    assert caplog.messages == [machine.NOT_STORED, machine.COMPILING]
+
+
+def test_what_is_stored_is_known_by_all_sources(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    before = machine.stamp()
+    changed = tmp_path / "laying.py"
+    changed.write_text("# another\n")
+    monkeypatch.setattr(machine.laying, "__file__", str(changed))
+    assert machine.stamp() != before

@@ -79,8 +79,8 @@ def random_job(seed: int) -> Job:
 
 def stocks_and_pieces(task: Task, boards: list[Board]) -> tuple[Counter[int], Counter[int]]:
     return (
-        Counter(task.shapes[b[0]].stock for b in boards),
-        Counter(t for b in boards for t in types_in(task, codes(b[1]))),
+        Counter(task.shapes[b.shape].stock for b in boards),
+        Counter(t for b in boards for t in types_in(task, codes(b.tree))),
     )
 
 
@@ -89,15 +89,16 @@ def test_nothing_but_places_changes_and_it_gets_no_worse(seed: int) -> None:
     task = prepare(random_job(seed))
     empties = empty_boards(task)
     boards, _ = construct(task, orders(task)[0], empties)
-    after = tidy(task, boards, empties, seed)
+    assert {b.tree for b in tidy(task, boards, empties, seed, lambda: True)} <= {b.tree for b in boards}
+    after = tidy(task, boards, empties, seed, lambda: False)
     assert stocks_and_pieces(task, after) == stocks_and_pieces(task, boards)
     before = sum(neatness(task, b) for b in boards)
-    together = sum(neatness(task, b) for b in gathered(task, list(boards)))
+    together = sum(neatness(task, b) for b in gathered(task, list(boards), lambda: False))
     assert sum(neatness(task, b) for b in after) >= together - 1e-9 >= before - 2e-9
     for b in after:
-        kinds = types_in(task, codes(b[1]))
-        assert b[7] == sum(task.size[t] for t in kinds)
-        assert b[5] == task.base[task.shapes[b[0]].stock] + sum(task.unit[t] for t in kinds)
+        kinds = types_in(task, codes(b.tree))
+        assert b.used == sum(task.size[t] for t in kinds)
+        assert b.key == task.base[task.shapes[b.shape].stock] + sum(task.unit[t] for t in kinds)
 
 
 def test_same_seed_same_places() -> None:

@@ -67,6 +67,14 @@ def test_the_glued_area_of_a_corner(tmp_path: Path, places: dict[str, str], join
     assert float(work.area) * 1e6 == pytest.approx(square_mm, rel=1e-9)
 
 
+def test_the_glued_area_of_a_tongue(tmp_path: Path) -> None:
+    """A tongue 4 thick and 8 long across the end, 12 x 120: two cheeks of 8 x 120 = 1920, its tip and shoulders
+    12 x 120 = 1440. Together 3360."""
+    joint = "kind: tongue and groove, thickness: 4, length: 8"
+    (work,) = stages(tmp_path, CORNER.format(joint=joint, **PLACED))
+    assert work.area * 1_000_000 == 3360
+
+
 def test_a_dry_joint_takes_no_glue(tmp_path: Path) -> None:
     (work,) = stages(tmp_path, CORNER.format(joint="kind: housing, depth: 6, glued: no", **LOOSE))
     assert work.area == 0

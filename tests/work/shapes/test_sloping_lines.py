@@ -45,21 +45,35 @@ def corner(rnd: random.Random) -> list[PlacedPiece]:
     spot = (Length(30), Length(-apart), ZERO)  # tails come out sideways
     mine = PlacedPiece("T", "side", spot, Length(120), Length(wide), Length(rnd.randrange(8, 20)), Pose(X, Z, Y))
     other = PlacedPiece(
-        "S", "front", (Length(150), ZERO, ZERO), mine.thickness + Length(rnd.choice((0, 60))), Length(wide),
-        Length(thick), Pose(Y, Z, X),
-    )  # fmt: skip
+        "S",
+        "front",
+        (Length(150), ZERO, ZERO),
+        mine.thickness + Length(rnd.choice((0, 60))),
+        Length(wide),
+        Length(thick),
+        Pose(Y, Z, X),
+    )
     tails, sockets = [], []
     for k in range(count):
         low = spacing * k + (spacing - tail) / 2
         high = low + tail
-        tails.append(Cuboid(
-            FeatureKind.TAIL, (Length(120), Length(low), ZERO), (Length(120 + deep), Length(high), mine.thickness),
-            adds=True, flare=Flare(Axis.WIDTH, Face.A, Length(by)),
-        ))  # fmt: skip
-        sockets.append(Cuboid(
-            FeatureKind.SOCKET, (ZERO, Length(low), ZERO), (mine.thickness, Length(high), Length(deep)),
-            flare=Flare(Axis.WIDTH, Face.FACE, Length(by)),
-        ))  # fmt: skip
+        tails.append(
+            Cuboid(
+                FeatureKind.TAIL,
+                (Length(120), Length(low), ZERO),
+                (Length(120 + deep), Length(high), mine.thickness),
+                adds=True,
+                flare=Flare(Axis.WIDTH, Face.A, Length(by)),
+            )
+        )
+        sockets.append(
+            Cuboid(
+                FeatureKind.SOCKET,
+                (ZERO, Length(low), ZERO),
+                (mine.thickness, Length(high), Length(deep)),
+                flare=Flare(Axis.WIDTH, Face.FACE, Length(by)),
+            )
+        )
     if rnd.random() < 0.6:
         at = rnd.randrange(5, wide - 15)
         cut = (Length(at), Length(at + 6))
@@ -258,9 +272,7 @@ def test_tails_and_sockets_have_the_volume_of_their_trapezoids():
             grooves = [f for f in piece.cuboids if f.kind is FeatureKind.GROOVE]
             if grooves:
                 continue
-            features = sum(
-                (1 if f.adds else -1) * _trapezoid(f) for f in piece.cuboids
-            )  # fmt: skip
+            features = sum((1 if f.adds else -1) * _trapezoid(f) for f in piece.cuboids)
             plain = sum(cell.volume for cell in solid.sloped.plain)
             sloping = sum(
                 manifold3d.Manifold.hull_points(np.array([spot for face in part.faces for spot in face])).volume()

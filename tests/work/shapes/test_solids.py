@@ -167,10 +167,7 @@ def test_close_pairs_are_those_of_comparing_all():
     for count in (0, 1, 2, 3, 10, 40, 150):
         for reach in (0, 3):
             boxes = [random_box(rnd, 60, rnd.choice((4, 25))) for _ in range(count)]
-            every = {
-                (i, j) for i in range(count) for j in range(i + 1, count)
-                if max(boxes[i].gaps(boxes[j])) <= reach
-            }  # fmt: skip
+            every = {(i, j) for i in range(count) for j in range(i + 1, count) if max(boxes[i].gaps(boxes[j])) <= reach}
             found = list(close_pairs(boxes, reach))
             assert len(found) == len(set(found))
             assert set(found) == every

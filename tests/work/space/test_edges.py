@@ -35,9 +35,7 @@ def test_corner_by_hand():
     top = leg[edge_name(Face.B, Face.FAR_EDGE)]
     assert [(s.start, s.end) for s in top.taken] == [(Length(0), Length(20))]
     # its foot: four edges at end A are eased; the long edges away from the rail are free
-    assert {name for name, f in leg.items() if f.verdict is Verdict.EASE} == {
-        name for name in EDGES if Face.A in name
-    }  # fmt: skip
+    assert {name for name, f in leg.items() if f.verdict is Verdict.EASE} == {name for name in EDGES if Face.A in name}
     assert leg[edge_name(Face.BACK, Face.EDGE)].verdict is Verdict.CHAMFER
     rail = {f.edge: f for f in find_edges(contacts, "R")}
     # all of the rail's end A lies on the leg: its four edges stay square, and so do no others but none eased
@@ -100,9 +98,10 @@ def test_random_builds_point_by_point():
                     at[axis] = Length(step) + Length("0.5")
                     here = [float(v.mm) for v in piece.spot_in_build(at)]
                     against = {
-                        scene.pieces[other].mark for other in range(len(filled))
+                        scene.pieces[other].mark
+                        for other in range(len(filled))
                         if other != index and _beside(filled[index], filled[other], here)
-                    }  # fmt: skip
+                    }
                     taken = {s.what for s in finding.taken if s.start <= at[axis] <= s.end}
                     assert taken == against
                     checked += bool(against)
@@ -111,9 +110,12 @@ def test_random_builds_point_by_point():
 
 def _unit_cubes(cells) -> set[tuple[int, int, int]]:
     return {
-        (x, y, z) for c in cells for x in range(c.lo[0], c.hi[0]) for y in range(c.lo[1], c.hi[1])
+        (x, y, z)
+        for c in cells
+        for x in range(c.lo[0], c.hi[0])
+        for y in range(c.lo[1], c.hi[1])
         for z in range(c.lo[2], c.hi[2])
-    }  # fmt: skip
+    }
 
 
 def _beside(mine: set[tuple[int, int, int]], theirs: set[tuple[int, int, int]], at: list[float]) -> bool:
@@ -126,5 +128,6 @@ def _beside(mine: set[tuple[int, int, int]], theirs: set[tuple[int, int, int]], 
     ]
     return any(
         a in mine and b in theirs and sum(abs(p - q) for p, q in zip(a, b, strict=True)) == 1
-        for a in corners for b in corners
-    )  # fmt: skip
+        for a in corners
+        for b in corners
+    )

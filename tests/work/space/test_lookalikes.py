@@ -16,8 +16,9 @@ from shopdocs.core.length import Length
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction
 from shopdocs.work.space.contacts import find_contacts
+from shopdocs.work.space.likeness import Likeness, find_look_alikes
 from shopdocs.work.space.placed import Bore, Cuboid, FeatureKind, PlacedPiece, Pose, Scene, Toward
-from shopdocs.work.space.wrong_ways import Fitting, Likeness, find_look_alikes
+from shopdocs.work.space.wrong_ways import Fitting
 from tests.work.scenes import ALL_POSES, random_piece, spot
 
 MATRICES = [
@@ -117,12 +118,19 @@ def _frame(*rail_features: Cuboid) -> Scene:
         Cuboid(FeatureKind.TENON, spot(-15, 10, 6), spot(0, 30, 14), adds=True),
         Cuboid(FeatureKind.TENON, spot(100, 10, 6), spot(115, 30, 14), adds=True), *rail_features,
     ))  # fmt: skip
-    left = PlacedPiece("L", "post", spot(-30, 0, 0), Length(120), Length(30), Length(20), standing, (
-        Cuboid(FeatureKind.MORTISE, spot(60, 15, 6), spot(80, 30, 14)),
-    ))  # fmt: skip
-    right = replace(left, mark="Q", at=spot(100, 0, 0), features=(
-        Cuboid(FeatureKind.MORTISE, spot(60, 0, 6), spot(80, 15, 14)),
-    ))  # fmt: skip
+    left = PlacedPiece(
+        "L",
+        "post",
+        spot(-30, 0, 0),
+        Length(120),
+        Length(30),
+        Length(20),
+        standing,
+        (Cuboid(FeatureKind.MORTISE, spot(60, 15, 6), spot(80, 30, 14)),),
+    )
+    right = replace(
+        left, mark="Q", at=spot(100, 0, 0), features=(Cuboid(FeatureKind.MORTISE, spot(60, 0, 6), spot(80, 15, 14)),)
+    )
     return Scene.of([rail, left, right])
 
 
@@ -134,8 +142,10 @@ def test_wrong_ways_by_hand():
     low_groove = Cuboid(FeatureKind.GROOVE, spot(0, 4, 0), spot(100, 8, 3))
     contacts = find_contacts(_frame(low_groove))
     assert [way.words for way in Fitting(contacts).wrong_ways("R")] == [
-        "end for end, back to front", "upside down, back to front", "upside down, end for end",
-    ]  # fmt: skip
+        "end for end, back to front",
+        "upside down, back to front",
+        "upside down, end for end",
+    ]
     middle_groove = Cuboid(FeatureKind.GROOVE, spot(0, 18, 0), spot(100, 22, 3))
     contacts = find_contacts(_frame(middle_groove))
     assert [way.words for way in Fitting(contacts).wrong_ways("R")] == [

@@ -222,8 +222,10 @@ def test_flush_wood_is_what_lies_under_the_face_point_by_point() -> None:
         wood = {
             (a, b, c)
             for low, top in [([0, 0, 0], list(size)), *boxes]
-            for a in range(low[0], top[0]) for b in range(low[1], top[1]) for c in range(low[2], top[2])
-        }  # fmt: skip
+            for a in range(low[0], top[0])
+            for b in range(low[1], top[1])
+            for c in range(low[2], top[2])
+        }
         for face in Face:
             look, far = side_of(face)
             for axis in (k for k in range(3) if k != look):

@@ -1,6 +1,7 @@
 """Frames as text: small, readable, stable; the golden form of a document.
 
-One line an item, positions in millimetres from the left and the top of the page, to a tenth.
+`dump` has one line an item, positions in millimetres from the left and the top of the page, to a tenth. `words` has
+what is written alone, line by line as one reads, so that it stays the same where a sheet is only drawn anew.
 """
 
 from __future__ import annotations
@@ -23,6 +24,20 @@ def dump(composed: Composed) -> str:
     for char in composed.missing:
         lines.append(f"missing U+{ord(char):04X}")
     lines += [f"note {note}" for note in composed.notes]
+    return "\n".join(lines) + "\n"
+
+
+def words(composed: Composed) -> str:
+    """The words of all frames, one line for all that stands at one height, from left to right."""
+    lines: list[str] = []
+    for frame in composed.frames:
+        lines.append(f"page {frame.set_number} {frame.document} {frame.number}/{frame.of}")
+        rows: dict[int, list[TextRun]] = {}
+        for item in frame.items:
+            if isinstance(item, TextRun):
+                rows.setdefault(round(-item.y), []).append(item)
+        for _, runs in sorted(rows.items()):
+            lines.append("  " + " | ".join(run.text for run in sorted(runs, key=lambda run: run.x)))
     return "\n".join(lines) + "\n"
 
 

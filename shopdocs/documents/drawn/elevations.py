@@ -1,0 +1,169 @@
+"""Front, plan and right side of a build in line with each other, with overall sizes, the heights of its rails over the
+floor, and how far the top stands over what carries it."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from shopdocs.blocks.drawing import Dimension, Drawing, Line, Shape, Stroke, Words
+from shopdocs.blocks.text import Figure
+from shopdocs.core.display import Display
+from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.drawn.leaders import spaced
+from shopdocs.documents.drawn.measures import true_length
+from shopdocs.documents.drawn.pictures import moved, usual_scale
+from shopdocs.work.shapes.hidden import outline
+from shopdocs.work.shapes.projection import FRONT, RIGHT, TOP, Flat
+from shopdocs.work.shapes.seen import visible_spots
+from shopdocs.work.space.placed import Scene
+
+APART_MM = 22.0  # between the views, with the height of the whole
+AROUND_MM = (2 * 18.0, 24.0)  # for heights at both sides, for dimensions below
+# Points, and millimetres from one height to the next where they would run together: fractions are read at 2 mm.
+HEIGHT_PT, ROW_MM = {"mm": 10.0, "in": 13.0}, {"mm": 4.4, "in": 5.6}
+MOST_HEIGHTS = 12  # on one side; more of them are the levels of a ladder, and told by the piece drawings
+_VIEWS = (FRONT, TOP, RIGHT)
+
+
+Span = tuple[Length, Length]
+
+
+@dataclass(frozen=True)
+class _Seen:
+    """The lines of the views, and what is measured in them, in true lengths from the left, front and floor."""
+
+    lines: tuple[tuple[tuple[Line, ...], Flat], ...]
+    size: tuple[Length, Length, Length]
+    heights: tuple[tuple[Length, ...], tuple[Length, ...]]  # in the front and in the right side view
+    stands: tuple[tuple[Span, ...], tuple[Span, ...]]  # what is clear of the feet, along x and y
+    slats: tuple[Length, ...]  # ends of the first two of a row on top, along y
+
+
+def elevations(
+    scene: Scene, display: Display, rooms_mm: Sequence[tuple[float, float]], doors: Collection[int] = (),
+    drawers: Collection[int] = (), floor: bool = True,
+) -> Drawing:  # fmt: skip
+    """The three views in third-angle arrangement (ISO 5456-2) for the first of the rooms (width, height of paper);
+    larger ones for those of the others that are for larger scales. The front is drawn without its `doors`, by their
+    index in the scene, so that what they hide is seen; no height is told of them nor of `drawers`. Without a `floor`
+    the build hangs on a wall."""
+    seen = _seen(scene, frozenset(doors), frozenset(drawers))
+    views = f"front{', doors off' if doors else ''}, plan and right side"
+    name = f"{views}; heights from the {'floor' if floor else 'underside'}"
+    first, *others = (_drawn(seen, display, room, name) for room in rooms_mm)
+    larger = {other.scale: other for other in others if other.scale and first.scale and other.scale > first.scale}
+    return replace(first, larger=tuple(larger[scale] for scale in sorted(larger, reverse=True)))
+
+
+def _seen(scene: Scene, doors: frozenset[int], drawers: frozenset[int]) -> _Seen:
+    lines = []
+    for view in _VIEWS:
+        left_out = doors if view is FRONT else frozenset[int]()
+        found = outline([s for i, s in enumerate(scene.solids) if i not in left_out], view, scene.ticks)
+        low, _ = view.frame(scene.bounds, scene.ticks)
+        lines.append((tuple(Line(start, end) for start, end in found.pictured(found.visible)), low))
+    a, b, c = (scene.ticks.length(v) for v in scene.bounds.size)
+    return _Seen(
+        tuple(lines),
+        (a, b, c),
+        (_heights(scene, 0, doors, drawers), _heights(scene, 1, doors, drawers)),
+        (_stands(scene, 0), _stands(scene, 1)),
+        _slats(scene),
+    )
+
+
+def _heights(scene: Scene, axis: int, doors: frozenset[int], drawers: frozenset[int]) -> tuple[Length, ...]:
+    """Lower and upper edges over the floor of the seen pieces that run along an axis, without floor and top. The
+    longest pieces count where there are too many."""
+    view = (FRONT, RIGHT)[axis]
+    kept = [i for i in range(len(scene.solids)) if i not in doors]
+    wanted = [k for k, i in enumerate(kept) if i not in drawers and scene.pieces[i].pose.build_axis(0) == axis]
+    spots = visible_spots([scene.solids[i] for i in kept], view, wanted)
+    runs = [kept[k] for k in wanted if spots[k] is not None]
+    floor, top = scene.bounds.lo[2], scene.bounds.hi[2]
+    found: set[int] = set()
+    for i in sorted(runs, key=lambda i: (-scene.solids[i].body.size[axis], i)):
+        body = scene.solids[i].body
+        more = {body.lo[2], body.hi[2]} - {floor, top}
+        if len(found | more) <= MOST_HEIGHTS:
+            found |= more
+    return tuple(scene.ticks.length(level - floor) for level in sorted(found))
+
+
+def _stands(scene: Scene, axis: int) -> tuple[Span, ...]:
+    """Along an axis, how far the build stands over its outermost feet and how far these are apart."""
+    low, high = scene.bounds.lo[axis], scene.bounds.hi[axis]
+    feet = sorted(
+        {(s.body.lo[axis], s.body.hi[axis]) for s in scene.solids if s.body.lo[2] == scene.bounds.lo[2]}
+    )  # fmt: skip
+    feet = [foot for foot in feet if 3 * (foot[1] - foot[0]) < high - low]
+    if not feet:
+        return ()
+    spans = [(low, feet[0][0]), (feet[0][1], feet[-1][0]), (feet[-1][1], high)]
+    return tuple((scene.ticks.length(a - low), scene.ticks.length(b - low)) for a, b in spans if a < b)
+
+
+def _slats(scene: Scene) -> tuple[Length, ...]:
+    """The ends of the first two pieces of a row on the top, along y: how wide they are and how far apart."""
+    top = [i for i, solid in enumerate(scene.solids) if solid.body.hi[2] == scene.bounds.hi[2]]
+    rows: dict[str, list[tuple[int, int]]] = {}
+    for i in top:
+        body = scene.solids[i].body
+        rows.setdefault(scene.pieces[i].part, []).append((body.lo[1], body.hi[1]))
+    for ends in rows.values():
+        one, *others = sorted(set(ends))
+        after = [other for other in others if other[0] > one[1]]
+        if len(after) > 1:
+            return tuple(scene.ticks.length(v - scene.bounds.lo[1]) for v in (*one, after[0][0]))
+    return ()
+
+
+def _drawn(seen: _Seen, display: Display, room_mm: tuple[float, float], name: str) -> Drawing:
+    x, y, z = seen.size
+    scale = usual_scale(
+        (x + y, z + y), (room_mm[0] - AROUND_MM[0] - APART_MM, room_mm[1] - AROUND_MM[1] - APART_MM / 2)
+    )  # fmt: skip
+    gap, up = true_length(APART_MM, scale), true_length(APART_MM / 2, scale)
+    corners = ((ZERO, ZERO), (ZERO, z + up), (x + gap, ZERO))
+    shapes: list[Shape] = []
+    for (lines, low), at in zip(seen.lines, corners, strict=True):
+        back = (low[0] - at[0], low[1] - at[1])
+        shapes += [moved(line, back) for line in lines]
+    figures: list[Figure] = []
+    for which, (left, right) in enumerate(((ZERO, x), (x + gap, x + gap + y))):
+        shapes += _across(seen.stands[which], left, right, display)
+        side = -1 if which == 0 else 1
+        shapes += _levels((*seen.heights[which],), left if side < 0 else right, side, scale, display)
+        figures += [Figure(f"{name} · height", display.bare(h), h.mm, "mm") for h in seen.heights[which]]
+    shapes.append(Dimension((x + gap, ZERO), (x + gap, z), display.bare(z), "y", -9.0))
+    if seen.slats:
+        shapes += [
+            Dimension((x, z + up + one), (x, z + up + two), display.bare(two - one), "y", 8.0)
+            for one, two in zip(seen.slats, seen.slats[1:], strict=False)
+        ]
+    return Drawing(
+        name, x + gap + y, z + up + y, tuple(shapes), scale, 0.0, room_mm[1], tuple(figures), unit=display.units
+    )  # fmt: skip
+
+
+def _across(spans: Sequence[Span], left: Length, right: Length, display: Display) -> Iterator[Shape]:
+    """What stands over the feet and what is clear between them in one row, the whole below."""
+    for one, two in spans:
+        yield Dimension((left + one, ZERO), (left + two, ZERO), display.bare(two - one), "x", -7.0)
+    yield Dimension((left, ZERO), (right, ZERO), display.bare(right - left), "x", -14.5 if spans else -9.0)
+
+
+def _levels(
+    heights: Sequence[Length], at: Length, side: int, scale: Fraction, display: Display
+) -> Iterator[Shape]:  # fmt: skip
+    """Each height over the floor on a short line at its level, bent where they would run together."""
+    rows = spaced([height.float_mm(scale) for height in heights], ROW_MM[display.units])
+    one, two, three = (at + true_length(side * far, scale) for far in (1.2, 4.0, 6.0))
+    for height, row in zip(heights, rows, strict=True):
+        level = true_length(row, scale)
+        yield Line((one, height), (two, height), Stroke.THIN)
+        yield Line((two, height), (three, level), Stroke.THIN)
+        anchor = "right" if side < 0 else "left"
+        yield Words((three, level), display.bare(height), HEIGHT_PT[display.units], anchor, dx_mm=side * 0.8)  # type: ignore[arg-type]

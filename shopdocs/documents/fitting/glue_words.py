@@ -1,0 +1,122 @@
+"""The glue of a glue-up in words: its clocks at the temperature of the shop, and what is mixed when."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from shopdocs.blocks.text import Facts, Figure, Step, Text, text
+from shopdocs.documents.figures import (
+    grams_figure,
+    grams_text,
+    hours_figure,
+    minutes_figure,
+    temperature_figure,
+    volume_text,
+)
+from shopdocs.documents.job import Job
+from shopdocs.facts.adhesives import Adhesive, adhesive
+from shopdocs.model.joining import Gluing, Ratio
+from shopdocs.work.order.mixing import Mix, Portion
+
+CUP = "100 g in the cup; spread out it lasts as long as the glue line"
+
+
+def glue_facts(job: Job, gluing: Gluing) -> Facts:
+    """The adhesive with every time that counts, each told for what it is: the glue line, the cup, the clamps."""
+    glue = adhesive(gluing.adhesive)
+    window = job.stages[0].open if job.stages else None
+    pairs: list[tuple[str, Text]] = [("Adhesive", text(gluing.adhesive))]
+    if gluing.shop_celsius is not None:
+        warning = ": too cold for this glue" if window is not None and window.too_cold else ""
+        at = gluing.places.get("shop", gluing.at)
+        pairs.append(("Shop", text(temperature_figure("shop", gluing.shop_celsius, job.display, at), warning)))
+    if window is not None:
+        at = gluing.places.get("open time", gluing.at)
+        label = ", from the label" if gluing.open_minutes else ""
+        if window.together < window.low:
+            pairs.append(("Pieces together", text("within ", minutes_figure("open time", window.together, at))))
+        pairs.append(("Clamps tight", text("within ", minutes_figure("assembly time", window.low, at), label)))
+        if window.pot is not None:
+            label = ", from the label" if gluing.pot_minutes else ""
+            at = gluing.places.get("pot life", gluing.at)
+            pairs.append(("In the cup", text(minutes_figure("pot life", window.pot, at), label, " for 100 g")))
+    if window is not None and window.label_celsius is not None:
+        figure = temperature_figure(
+            "label", window.label_celsius, job.display, gluing.places.get("label at", gluing.at)
+        )
+        how = " (not written, taken as usual)" if window.assumed else ""
+        pairs.append(("Label's times are for", text(figure, how)))
+    ratio = mixing_ratio(gluing, glue)
+    if ratio is not None:
+        pairs.append(("Mix", text(f"{_plain(ratio.first)} : {_plain(ratio.second)} by {ratio.by}")))
+    elif glue is not None and glue.mixed:
+        pairs.append(("Mix", text("in the ratio on the label")))
+    if glue is not None:
+        pairs.append(("Full strength", _full(glue)))
+    return Facts(tuple(pairs))
+
+
+def _plain(number: Fraction) -> str:
+    return str(number) if number.denominator == 1 else f"{float(number):g}"
+
+
+def _full(glue: Adhesive) -> Text:
+    if glue.full_hours is None:
+        return text("see the data sheet")
+    low, high = glue.full_hours
+    last = hours_figure("full strength", high)
+    return text("after ", last) if low == high else text(hours_figure("full strength · first load", low), " to ", last)
+
+
+def mixing_ratio(gluing: Gluing, glue: Adhesive | None) -> Ratio | None:
+    """How the glue is mixed: as the label says, else as its kind usually is; None where every make has its own."""
+    if gluing.ratio is not None:
+        return gluing.ratio
+    if glue is not None and glue.by_weight is not None:
+        first, second = glue.by_weight
+        return Ratio(Fraction(first), Fraction(second), "weight")
+    return None
+
+
+def parts_text(grams: Fraction, ratio: Ratio, glue: Adhesive | None, job: Job) -> str:
+    """What goes into the cup for a batch: "20 g + 10 g", or by volume "36 ml + 18 ml"."""
+    share = ratio.first / (ratio.first + ratio.second)
+    if ratio.by == "weight":
+        return f"{grams_text(grams * share, job.display)} + {grams_text(grams * (1 - share), job.display)}"
+    litres = grams / 1000 / (glue.density if glue is not None else Fraction("1.1"))
+    return f"{volume_text(litres * share, job.display)} + {volume_text(litres * (1 - share), job.display)}"
+
+
+def mix_steps(job: Job, mix: Mix, number: int) -> dict[int, Step]:
+    """The steps that mix the batches of a stage, each by the number of the first joint that it is spread on; 0 for the
+    first batch, which opens the stage."""
+    gluing = job.build.gluing
+    if gluing is None or not mix.mixed:
+        return {}
+    steps: dict[int, Step] = {}
+    for count, portion in enumerate(mix.portions, 1):
+        words = f"Mix batch {count} of {mix.batches}: " if mix.batches > 1 else "Mix "
+        figure = grams_figure(f"stage {number} · batch {count}", portion.grams, job.display)
+        step = Step(text(words, figure, _joints(portion, mix)), _how(job, gluing, portion, mix), blank="at")
+        steps.setdefault(0 if count == 1 else portion.numbers[0], step)
+    return steps
+
+
+def _joints(portion: Portion, mix: Mix) -> str:
+    numbers = [str(number) for number in portion.numbers if number]
+    if mix.batches == 1 or not numbers:
+        return ""
+    return f" for joint{'s' if len(numbers) > 1 else ''} {', '.join(numbers)}"
+
+
+def _how(job: Job, gluing: Gluing, portion: Portion, mix: Mix) -> Text:
+    glue = adhesive(gluing.adhesive)
+    told: list[str | Figure] = []
+    ratio = mixing_ratio(gluing, glue)
+    if ratio is not None:
+        told.append(f"{parts_text(portion.grams, ratio, glue, job)}. ")
+    if mix.least:
+        told.append("Less cannot be measured out true. ")
+    if glue is not None and glue.both_faces:
+        told.append("Pour it into a shallow tray at once; wet both faces.")
+    return text(*told)

@@ -1,0 +1,32 @@
+"""How the amounts of glue and finish are made."""
+
+from __future__ import annotations
+
+from shopdocs.blocks.text import Text
+from shopdocs.documents.job import Job
+
+
+def coverage(job: Job) -> Text:
+    """How much finish; empty without one."""
+    work = job.finish
+    if work is None:
+        return ()
+    runs = "The area is that of all faces at finished size. Joints are not taken off, which leaves a little over. "
+    if work.finish.coverage is not None:
+        runs += "How far a litre goes is what the build says. "
+    elif work.kind is not None:
+        runs += "How far a litre goes is the low end of what is usual for the kind of finish, on sanded furniture"
+        runs += f"; {work.kind.note}. " if work.kind.note else ". "
+    if work.kind is not None:
+        runs += "Waits and grits are common practice. "
+    return (f"{runs}The can and its data sheet decide.",)
+
+
+def check_word(job: Job) -> Text:
+    """What the word at the head of every page is for; empty where nothing was read from a file."""
+    if not job.check_word:
+        return ()
+    return (
+        "The check word at the head of every page is made from the text of the build and of the shop file: sheets with "
+        "the same word belong together, one with another word is from before or after a change.",
+    )

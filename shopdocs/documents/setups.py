@@ -1,0 +1,48 @@
+"""Setting up once: which pieces share a setting of stop, fence, gauge or plane."""
+
+from __future__ import annotations
+
+from itertools import groupby
+
+from shopdocs.blocks.sheets import Block, SideBySide
+from shopdocs.blocks.text import Cell, Column, Group, Heading, Row, Table
+from shopdocs.documents.figures import length_figure, marks_text
+from shopdocs.documents.job import Job
+from shopdocs.work.setups import Kind, Setup, setups
+
+TABLES = {"setups-shoulders": (Kind.SHOULDERS, Kind.FROM_END), "setups": (Kind.WIDTH, Kind.LENGTH, Kind.THICKNESS)}
+TITLES = {
+    Kind.SHOULDERS: "Shoulder to shoulder, marked together",
+    Kind.FROM_END: "Shoulder line, from the end",
+    Kind.WIDTH: "Width: one fence or gauge setting",
+    Kind.LENGTH: "Length: one stop",
+    Kind.THICKNESS: "Thickness: plane together",
+}
+
+
+def setups_blocks(job: Job) -> list[Block]:
+    """Settings for shoulders beside those for sizes; nothing where no two parts share one."""
+    found = setups(job.build, job.groups)
+    tables = [_table(job, name, [s for s in found if s.kind in kinds]) for name, kinds in TABLES.items()]
+    made = [table for table in tables if table.groups]
+    if not made:
+        return []
+    beside: Block = SideBySide(tuple((table,) for table in made), (1.0,) * len(made)) if len(made) > 1 else made[0]
+    return [Heading("Set up once", 2), beside]
+
+
+def _table(job: Job, name: str, found: list[Setup]) -> Table:
+    groups = tuple(
+        Group(tuple(_row(job, setup) for setup in same), TITLES[kind])
+        for kind, same in groupby(found, key=lambda setup: setup.kind)
+    )
+    columns = (
+        Column("Setting", "right", job.display.units, share=0.05, strong=True),
+        Column("Cut one after another", share=2.0),
+    )
+    return Table(name, columns, groups)
+
+
+def _row(job: Job, setup: Setup) -> Row:
+    figure = length_figure(f"setup · {setup.kind}", setup.size, job.display)
+    return Row((Cell.of(figure), Cell.of(marks_text(setup.marks))))

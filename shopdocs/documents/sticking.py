@@ -1,0 +1,111 @@
+"""Where the label of a piece is stuck, and which way its arrows point there.
+
+A label always lies along the grain, and is read along it. It goes on a long face that looks out of the build, where it
+is seen until the piece is glued in; of these on one that is wide enough, with the fewest cuts. Its arrow points up, or,
+on a face that lies level, to the rear.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Literal
+
+from shopdocs.blocks.sheets import Sticking, Way
+from shopdocs.core.length import Length
+from shopdocs.documents.job import Job
+from shopdocs.model.joining import Face
+from shopdocs.model.parts import Direction, Part, Piece
+from shopdocs.work.space.outside import LONG_FACES, open_cuts
+from shopdocs.work.space.placed import Pose, pose_of
+
+NARROW = Length(22)  # a face under this width takes no small label whole (common practice, no source)
+FACE_NAMES = {
+    Face.FACE: "face side", Face.BACK: "back face", Face.EDGE: "face edge", Face.FAR_EDGE: "far edge",
+    Face.A: "end A", Face.B: "end B",
+}  # fmt: skip
+Vector = tuple[int, int, int]
+
+
+def sticking(job: Job, part: Part, piece: Piece) -> Sticking:
+    """Where the label of this piece goes. A piece whose part does not say how it lies has its label on the face side,
+    without arrows."""
+    pose = pose_of(part, piece)
+    if pose is None:
+        return Sticking(FACE_NAMES[Face.FACE], room=part.width)
+    outside = job.space.outside.get(piece.mark, frozenset()) if job.space is not None else frozenset()
+    face = _chosen(job, part, piece, outside)
+    words = FACE_NAMES[face]
+    if face in outside:
+        words += ", outside"
+    if piece.place is None:
+        return _unplaced(pose, face, words, _width(part, face))
+    return _laid(pose, face, words, _width(part, face))
+
+
+def _width(part: Part, face: Face) -> Length:
+    return part.width if face in (Face.FACE, Face.BACK) else part.thickness
+
+
+def _chosen(job: Job, part: Part, piece: Piece, outside: Iterable[Face]) -> Face:
+    if job.space is None or piece.mark not in job.space.pieces:
+        return Face.FACE
+    cuts = open_cuts(job.space.pieces[piece.mark])
+
+    def rank(face: Face) -> tuple[object, ...]:
+        wide = _width(part, face)
+        return wide < NARROW, face not in outside, cuts[face], -wide.mm, LONG_FACES.index(face)
+
+    return min(LONG_FACES, key=rank)
+
+
+def _unplaced(pose: Pose, face: Face, words: str, room: Length) -> Sticking:
+    """Without a place only what points up is known."""
+    if pose.thickness.direction is Direction.Z:
+        return Sticking(words, face_side="here", room=room)
+    way: Way = "right" if pose.length.direction is Direction.Z else "up"
+    return Sticking(words, way, f"up, {FACE_NAMES[pose.face_toward(2, True)]}", "here", room)
+
+
+def _laid(pose: Pose, face: Face, words: str, room: Length) -> Sticking:
+    """The label on this face as the piece stands in the build: its text runs along the grain, and its arrow points to
+    its top, or to its right where the piece stands on end or runs to the rear."""
+    axis, upper = pose.look_of(face)
+    normal = _unit(axis, upper)
+    level = axis == 2
+    aim = _unit(1 if level else 2, True)
+    grain = pose.length.index
+    along = aim[grain] != 0
+    top = _cross(normal, aim) if along else aim
+    right = aim if along else _cross(aim, normal)
+    to = FACE_NAMES[pose.face_toward(1 if level else 2, True)]
+    if level:
+        words += ", on top" if upper and "outside" not in words else "" if upper else ", underneath"
+    shown = pose.look_of(Face.FACE)
+    return Sticking(
+        words, "right" if along else "up", f"{'rear' if level else 'up'}, {to}",
+        _direction(_unit(*shown), normal, top, right), room,
+    )  # fmt: skip
+
+
+def _unit(axis: int, upper: bool) -> Vector:
+    sign = 1 if upper else -1
+    return (sign * (axis == 0), sign * (axis == 1), sign * (axis == 2))
+
+
+def _cross(a: Vector, b: Vector) -> Vector:
+    return (a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0])
+
+
+def _dot(a: Vector, b: Vector) -> int:
+    return sum(x * y for x, y in zip(a, b, strict=True))
+
+
+def _direction(
+    shown: Vector, normal: Vector, top: Vector, right: Vector
+) -> Literal["here", "behind", "up", "down", "left", "right"]:
+    """Where the face side lies, seen from a label on the face that `normal` stands on."""
+    if found := _dot(shown, normal):
+        return "here" if found > 0 else "behind"
+    if found := _dot(shown, top):
+        return "up" if found > 0 else "down"
+    return "right" if _dot(shown, right) > 0 else "left"

@@ -1,0 +1,111 @@
+"""The tools that any sheet calls for: bits, chisels, clamps, grits, what glue is mixed with, what the maker names."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from shopdocs.blocks.text import Figure, Run, Step, Text, text
+from shopdocs.core.length import Length
+from shopdocs.documents.figures import count_figure, length_figure
+from shopdocs.documents.job import Job
+from shopdocs.facts.finish_types import next_finer
+from shopdocs.model.joining import HoleUse, JointKind
+from shopdocs.work.finish_needs import FinishWork
+
+MORTISED = (JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.LOOSE_TENON)
+
+
+def tool_steps(job: Job) -> list[Step]:
+    """A step for each kind of tool, none where nothing needs it."""
+    return [*_bits(job), *_chisels(job), *_clamps(job), *_mixing(job), *_abrasives(job), *_named(job)]
+
+
+def _bits(job: Job) -> Iterator[Step]:
+    """Every bit that a hole is drilled with, by what kind of bit it is; and the countersinks."""
+    usual = {hole.bore.bit for hole in job.holes if hole.bore.use is not HoleUse.RECESS}
+    flat = {hole.bore.bit for hole in job.holes if hole.bore.use is HoleUse.RECESS}
+    for words, sizes in (("Drill bits", usual), ("Flat-bottomed bits (Forstner)", flat)):
+        if sizes:
+            yield Step(_sizes(job, words, sizes), _not_in_the_shop(job, sizes))
+    sinks: dict[int, Length] = {}
+    for hole in job.holes:
+        if hole.bore.head is not None and hole.bore.angle is not None:
+            degrees = hole.bore.angle.degrees
+            sinks[degrees] = max(sinks.get(degrees, hole.bore.head), hole.bore.head)
+    for degrees, head in sorted(sinks.items()):
+        figure = length_figure("countersink", head, job.display.alone(), unit=True)
+        yield Step(text(f"Countersink {degrees}°, Ø ", figure, " or larger"))
+
+
+def _sizes(job: Job, words: str, sizes: Iterable[Length]) -> Text:
+    runs: list[Run] = [f"{words} Ø "]
+    for number, size in enumerate(sorted(sizes)):
+        runs += [", " if number else "", Figure("bit", job.display.drill(size), size.mm, "mm")]
+    return tuple(runs)
+
+
+def _not_in_the_shop(job: Job, sizes: set[Length]) -> Text:
+    """Those that the shop file does not list, where it lists any."""
+    lacking = sizes - set(job.shop.bits) if job.shop.bits else set()
+    return (*_sizes(job, "To get, the shop file does not list", lacking), ".") if lacking else ()
+
+
+def _chisels(job: Job) -> Iterator[Step]:
+    """As wide as the mortises."""
+    widths = {
+        joint.thickness
+        for joint in job.build.joints
+        if joint.kind in MORTISED and joint.thickness is not None and joint.meetings
+    }
+    if widths:
+        runs: list[Run] = ["Chisel or bit for mortises "]
+        for number, width in enumerate(sorted(widths)):
+            runs += [", " if number else "", length_figure("mortise", width, job.display)]
+        yield Step((*runs, f" {job.display.units} wide"))
+
+
+def _clamps(job: Job) -> Iterator[Step]:
+    """The most that one stage takes of each kind, held against those on the wall."""
+    most: dict[str, int] = {}
+    for work in job.stages:
+        for kind, count, _ in work.clamps:
+            most[kind] = max(most.get(kind, 0), count)
+    for kind, count in most.items():
+        have = job.shop.clamps.get(kind)
+        short = have is not None and have < count
+        detail = f"{have} on the wall: {count - (have or 0)} short." if short else ""
+        yield Step(text(count_figure(f"{kind} · clamps", count), f" × {kind}"), text(detail) if detail else ())
+
+
+def _mixing(job: Job) -> Iterator[Step]:
+    """What two parts are mixed with, a clean cup for each batch."""
+    every = [*(work.mix for work in job.panels), *(work.mix for work in job.stages)]
+    mixes = [mix for mix in every if mix is not None and mix.mixed]
+    if mixes:
+        batches = count_figure("mixing cups", sum(mix.batches for mix in mixes))
+        yield Step(
+            text("Mixing kit: ", batches, " cups or shallow trays, stirring sticks, scale"),
+            text("Gloves, eye protection, rags."),
+        )
+
+
+def grits_of(work: FinishWork) -> tuple[int, ...]:
+    """Every grit that the finish sheet names: before the first coat, one finer for end grain, between coats."""
+    grits = {*work.grits}
+    if work.grits and (finer := next_finer(max(work.grits))) is not None:
+        grits.add(finer)
+    if work.kind is not None and work.kind.between_grit is not None and work.finish.coats > 1:
+        grits.add(work.kind.between_grit)
+    return tuple(sorted(grits))
+
+
+def _abrasives(job: Job) -> Iterator[Step]:
+    if job.finish is not None and (grits := grits_of(job.finish)):
+        yield Step(text(f"Abrasives, grit {', '.join(str(grit) for grit in grits)}"))
+
+
+def _named(job: Job) -> Iterator[Step]:
+    """What the maker names for the stages, each once."""
+    named = dict.fromkeys(tool for work in job.stages for tool in work.stage.tools)
+    if named:
+        yield Step(text(f"For the glue-up: {', '.join(named)}"))

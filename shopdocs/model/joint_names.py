@@ -1,0 +1,95 @@
+"""The names of the kinds of joints, and of what they make of a piece.
+
+A new kind begins here, with its name. `model/kinds` and `work/joints/kinds` each have a module called as its member is,
+in small letters: `TONGUE_AND_GROOVE` is told in `model/kinds/tongue_and_groove.py` and cut in
+`work/joints/kinds/tongue_and_groove.py`. Nothing else names it.
+"""
+
+from __future__ import annotations
+
+from enum import Flag, StrEnum, auto
+
+
+class JointKind(StrEnum):
+    """The kinds of joints, by the name a maker writes."""
+
+    MORTISE_AND_TENON = "mortise and tenon"
+    THROUGH_TENON = "through tenon"
+    BRIDLE = "bridle"
+    HALF_LAP = "half lap"
+    HOUSING = "housing"
+    TONGUE_AND_GROOVE = "tongue and groove"
+    RABBET = "rabbet"
+    DOWELS = "dowels"
+    LOOSE_TENON = "loose tenon"
+    DOVETAIL = "dovetail"
+    SCREWED_BUTT = "screwed butt"
+    EDGE_JOINT = "edge joint"
+    FINGER_JOINT = "finger joint"
+    BREADBOARD_END = "breadboard end"
+    SPLINED_MITRE = "splined mitre"
+    KEYED_MITRE = "keyed mitre"
+
+
+class Trait(Flag):
+    """How a feature lies in its piece. CLOSED: two such cuts may not run into each other; HOLLOW: with wood all round,
+    so that a wall must be left between two of them. FACES_FLOOR: added, and looks across the joint's room to the floor
+    of what it goes into. TONGUE: added, and lengthened over the corner of a panel; TRENCH: what a tongue goes into.
+    CHEEKS: added, its broad sides are cheeks. HOUSED: added, with the whole end of its piece. MEETS_SLOPE: cut to a
+    slope that lies against that of the other piece. CLEARANCE, PILOT, PLAIN: a hole that is measured and drilled for
+    that; one without any is made with the pieces held together."""
+
+    NONE = 0
+    CLOSED = auto()
+    HOLLOW = auto()
+    FACES_FLOOR = auto()
+    TONGUE = auto()
+    TRENCH = auto()
+    CHEEKS = auto()
+    HOUSED = auto()
+    MEETS_SLOPE = auto()
+    CLEARANCE = auto()
+    PILOT = auto()
+    PLAIN = auto()
+
+
+class FeatureKind(StrEnum):
+    """What a joint or a hole makes of a piece, in the words of the trade, with the traits of each."""
+
+    traits: Trait
+
+    def __new__(cls, word: str, traits: Trait = Trait.NONE) -> FeatureKind:
+        made = str.__new__(cls, word)
+        made._value_ = word
+        made.traits = traits
+        return made
+
+    @property
+    def plural(self) -> str:
+        """Several of them: "mortises", "notches"."""
+        return f"{self.value}es" if self.value.endswith("ch") else f"{self.value}s"
+
+    MORTISE = "mortise", Trait.CLOSED | Trait.HOLLOW
+    TENON = "tenon", Trait.FACES_FLOOR | Trait.CHEEKS
+    HAUNCH = "haunch", Trait.CHEEKS
+    SLOT = "open mortise", Trait.CLOSED
+    LAP = "lap", Trait.CLOSED | Trait.CHEEKS
+    HOUSING = "housing", Trait.CLOSED | Trait.TRENCH
+    HOUSED_END = "housed end", Trait.FACES_FLOOR | Trait.TONGUE | Trait.HOUSED
+    GROOVE = "groove", Trait.TRENCH
+    TONGUE = "tongue", Trait.FACES_FLOOR | Trait.TONGUE
+    RABBET = "rabbet", Trait.TRENCH
+    SOCKET = "socket", Trait.CLOSED
+    TAIL = "tail"
+    END_LEFT_ON = "end left on"
+    NOTCH = "notch", Trait.CLOSED
+    MITRE = "mitre", Trait.MEETS_SLOPE
+    SPLINE_SLOT = "spline slot"
+    KEY_SLOT = "key slot"
+    DOWEL_HOLE = "dowel hole", Trait.CLOSED | Trait.HOLLOW | Trait.PLAIN
+    PIN_HOLE = "pin hole", Trait.PLAIN
+    PIN_SLOT = "pin slot"
+    SCREW_HOLE = "screw hole", Trait.CLEARANCE
+    BOLT_HOLE = "bolt hole"
+    PILOT_HOLE = "pilot hole", Trait.PILOT
+    HOLE = "hole"

@@ -1,0 +1,172 @@
+"""What a kind of joint is made of: words for every sheet, sizes, and the rules that need no places."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from enum import Enum
+from fractions import Fraction
+
+from shopdocs.core.length import ZERO, Length
+from shopdocs.core.problems import Position, Problem
+from shopdocs.model.joining import Face, Joint, Meeting
+from shopdocs.model.parts import Part
+
+
+@dataclass(frozen=True, slots=True)
+class Meets:
+    """How the trade says that two pieces meet (common practice, no source). `joins` stands between the two marks ("RF
+    into FL"); `own` before the other's mark on the entering piece's own page, `others` on that of the receiving one.
+
+    Only a tenon, a tongue, a tail or a housed end goes *into* the other piece; where two faces are glued or screwed
+    flat to each other, one piece lies *against* the other.
+    """
+
+    joins: str
+    own: str
+    others: str
+
+
+AGAINST = Meets("against", "against", "against")
+INTO = Meets("into", "goes into", "takes")
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """A joint that is cut a little deeper than what goes in is long: `inner` goes into `outer`; `halved` where half of
+    it goes into either piece."""
+
+    inner: str
+    outer: str
+    halved: bool = False
+
+
+class Barred(Enum):
+    """The ways in which the joint lets nothing slide, though the cuboids of its pieces do not show it: `ALONG` the way
+    in which one piece meets the other (tails), or `ACROSS` it (dowels)."""
+
+    NOT = "not"
+    ALONG = "along"
+    ACROSS = "across"
+
+
+@dataclass(frozen=True, slots=True)
+class Pegs:
+    """Round pegs that a joint takes at each of its meetings, to be bought or made: what they are called, how many,
+    their diameter and their length, None where the build does not say it."""
+
+    word: str
+    count: int
+    diameter: Length | None
+    length: Length | None
+
+
+@dataclass(frozen=True, slots=True)
+class Stated:
+    """A joint as it is written. `length` is the whole length of what goes in, `depth` the depth of the hole for it:
+    what is stated wins, what is not follows from the other and the `room`; None where neither is known."""
+
+    joint: Joint
+    length: Length | None
+    depth: Length | None
+    room: Length
+
+    def place(self, key: str) -> Position:
+        """Where a size is written, else where the joint is."""
+        return self.joint.places.get(key, self.joint.at)
+
+
+def adds_nothing(stated: Stated, meeting: Meeting) -> tuple[Length, Length]:
+    """Of a kind that makes the entering piece neither longer nor wider."""
+    return ZERO, ZERO
+
+
+@dataclass(frozen=True, slots=True)
+class Slips:
+    """Thin slips of wood that a joint takes at each of its meetings, made in the shop: what they are called, how many,
+    thickness, width and length, and how their grain runs."""
+
+    word: str
+    count: int
+    size: tuple[Length, Length, Length]
+    grain: str
+
+
+def no_slips(stated: Stated, entering: Part, receiving: Part) -> Slips | None:
+    """Of a kind that has no loose pieces in it."""
+    return None
+
+
+def no_pegs(stated: Stated) -> Pegs | None:
+    """Of a kind that has no pegs in it."""
+    return None
+
+
+def end_face(stated: Stated, entering: Part, receiving: Part) -> Fraction:
+    """The whole end of the entering piece."""
+    return entering.thickness.mm * entering.width.mm
+
+
+def nothing_wrong(stated: Stated, entering: Part, receiving: Part) -> Iterator[Problem]:
+    """Of a kind whose sizes cannot contradict each other."""
+    yield from ()
+
+
+def at_a_shoulder(joint: Joint, part: Part, face: Face) -> Length:
+    """Of a kind whose joint stands out behind a shoulder, not flush with the face."""
+    return ZERO
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of joint.
+
+    Words: `joins` in one line for the list of kinds; `called` with its article ("a bridle", "dowels"); `meets`;
+    `hidden` is what cannot be seen of the entering and of the receiving piece, where a number is pencilled; `aliases`
+    are other names of the trade; `counted` what is counted where several lie side by side ("tails and sockets"); `how`
+    is said at the step of the glue-up that closes it; `measured` on the cut list, where a length may be taken
+    wrongly.
+
+    Sizes: `sizes` are the keys that mean something for it, in the order in which a maker thinks of them; `needed` those
+    without which it cannot be counted unless its pieces have places; `size_names` what thickness, width, length and
+    depth are called on a record page; `room` where it leaves some; `least_count` of what it has several of.
+
+    Rules: `at_end` an end of the entering piece meets the other; `asks_end` whether an end goes in changes what is
+    sawn, and the maker is asked; `alone` it joins an end by itself; `tenoned` a drawbore pin can cross it; `flat`
+    nothing stands out into the other piece; `said` `meets` says what it is already; `barred`; `screwed` it takes
+    screws; `clash_hint` what may be meant where it shares its place with another.
+
+    Reckoned from a joint as it is written, without places: `added` to the length and to the width of the entering
+    piece; `glue_area` in square millimetres, the faces that hold (cheeks, laps, long-grain edges) without end grain;
+    `wrong` with its sizes for these parts; `flush` how far wood level with a face goes on past the body at the end that
+    goes in; `pegs` and `slips` what is bought or made for it.
+    """
+
+    joins: str
+    called: str
+    meets: Meets
+    hidden: tuple[str, str]
+    aliases: tuple[str, ...]
+    sizes: tuple[str, ...]
+    needed: tuple[str, ...] = ()
+    size_names: tuple[str, str, str, str] = ("thick", "wide", "long", "deep")
+    room: Room | None = None
+    least_count: int = 1
+    at_end: bool = False
+    asks_end: bool = False
+    alone: bool = False
+    tenoned: bool = False
+    flat: bool = False
+    said: bool = False
+    barred: Barred = Barred.NOT
+    screwed: bool = False
+    counted: str = ""
+    how: str = ""
+    measured: str = ""
+    clash_hint: str = ""
+    added: Callable[[Stated, Meeting], tuple[Length, Length]] = adds_nothing
+    glue_area: Callable[[Stated, Part, Part], Fraction] = end_face
+    wrong: Callable[[Stated, Part, Part], Iterator[Problem]] = nothing_wrong
+    flush: Callable[[Joint, Part, Face], Length] = at_a_shoulder
+    pegs: Callable[[Stated], Pegs | None] = no_pegs
+    slips: Callable[[Stated, Part, Part], Slips | None] = no_slips

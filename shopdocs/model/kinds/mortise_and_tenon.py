@@ -1,0 +1,60 @@
+"""Mortise and tenon: the tenon stops inside the other piece."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from shopdocs.core.display import exact_text
+from shopdocs.core.length import ZERO, Length
+from shopdocs.core.problems import Problem, error, warning
+from shopdocs.model.joining import Meeting
+from shopdocs.model.kinds.kind import INTO, Kind, Room, Stated
+from shopdocs.model.kinds.tenoned import tenon_area, tenon_wrong
+from shopdocs.model.parts import Part
+
+
+def _added(stated: Stated, meeting: Meeting) -> tuple[Length, Length]:
+    """The tenon; nothing of it stands proud."""
+    return stated.joint.length or ZERO, ZERO
+
+
+def _wrong(stated: Stated, entering: Part, receiving: Part) -> Iterator[Problem]:
+    """The tenon must fit on its piece, and stop inside the other with walls beside it."""
+    yield from tenon_wrong(stated, entering, receiving)
+    joint, (least, deepest) = stated.joint, sorted((receiving.width, receiving.thickness))
+    if not joint.length:
+        return
+    if joint.length >= deepest:
+        wrong = f"a stopped tenon of {exact_text(joint.length)} goes through '{receiving.name}' ({exact_text(deepest)})"
+        yield error(stated.place("length"), "mortise", wrong, "shorten it, or make it a through tenon")
+    elif joint.length + stated.room >= deepest:
+        deep = f"{exact_text(joint.length + stated.room)} deep, {exact_text(stated.room)} more than the tenon is long"
+        wrong = f"the mortise goes through '{receiving.name}' ({exact_text(deepest)}): it is {deep}"
+        yield error(stated.place("length"), "mortise", wrong, "shorten the tenon, or make it a through tenon")
+    if joint.thickness and joint.thickness > least / 2:
+        walls = exact_text((least - joint.thickness) / 2)
+        wrong = f"the mortise leaves walls of {walls} in '{receiving.name}'"
+        yield warning(stated.place("thickness"), "mortise", wrong, "half the piece or less is common practice")
+
+
+KIND = Kind(
+    joins="the end of a rail, by a tenon that stops inside the other piece",
+    called="a mortise and tenon",
+    meets=INTO,
+    hidden=("cheek of the tenon", "wall of the mortise"),
+    aliases=(
+        "mortice and tenon", "mortise & tenon", "mortice & tenon", "mortise tenon", "mortise", "mortice", "tenon",
+        "stopped tenon", "blind tenon", "stub tenon", "haunched tenon", "haunched mortise and tenon", "drawbored tenon",
+        "stopped mortise and tenon", "blind mortise and tenon",
+    ),
+    sizes=("thickness", "width", "shoulder", "length", "haunch", "room"),
+    needed=("thickness", "length"),
+    size_names=("thick", "wide", "long", "mortise deep"),
+    room=Room("tenon", "mortise"),
+    at_end=True,
+    alone=True,
+    tenoned=True,
+    added=_added,
+    glue_area=tenon_area,
+    wrong=_wrong,
+)  # fmt: skip

@@ -1,0 +1,52 @@
+"""What the kinds with a tenon share."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from shopdocs.core.display import exact_text
+from shopdocs.core.length import ZERO, Length
+from shopdocs.core.problems import Problem, error
+from shopdocs.model.joining import Meeting
+from shopdocs.model.kinds.kind import Stated
+from shopdocs.model.parts import Part
+
+
+def tenon_added(stated: Stated, meeting: Meeting) -> tuple[Length, Length]:
+    """A tenon adds its length to its piece, and what stands proud."""
+    return (stated.joint.length or ZERO) + stated.joint.proud, ZERO
+
+
+def tenon_area(stated: Stated, entering: Part, receiving: Part) -> Fraction:
+    """Four sides of a tenon as wide as it is said, else as its piece."""
+    joint, length = stated.joint, stated.length or ZERO
+    return 2 * ((joint.width or entering.width).mm + (joint.thickness or ZERO).mm) * length.mm
+
+
+def cheek_area(stated: Stated, entering: Part, receiving: Part) -> Fraction:
+    """Both cheeks of a tenon whose edges stand free, as in a bridle."""
+    return 2 * (stated.joint.width or entering.width).mm * (stated.length or ZERO).mm
+
+
+def too_thick(stated: Stated, entering: Part) -> Iterator[Problem]:
+    """A tenon as thick as its piece or thicker."""
+    thickness = stated.joint.thickness
+    if thickness and thickness >= entering.thickness:
+        wrong = f"the tenon is {exact_text(thickness)} thick on '{entering.name}' of {exact_text(entering.thickness)}"
+        right = "about a third of the piece leaves two shoulders"
+        yield error(stated.place("thickness"), "tenon", wrong, right)
+
+
+def too_wide(stated: Stated, entering: Part) -> Iterator[Problem]:
+    """A tenon wider than its piece."""
+    width = stated.joint.width
+    if width and width > entering.width:
+        wrong = f"the tenon is {exact_text(width)} wide on '{entering.name}' of {exact_text(entering.width)}"
+        yield error(stated.place("width"), "tenon", wrong, "a tenon is no wider than its piece")
+
+
+def tenon_wrong(stated: Stated, entering: Part, receiving: Part) -> Iterator[Problem]:
+    """A tenon must fit on the piece it is cut on."""
+    yield from too_thick(stated, entering)
+    yield from too_wide(stated, entering)

@@ -1,0 +1,45 @@
+"""Tongue and groove: along an edge or an end, or round a panel in its frame."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from shopdocs.core.length import ZERO, Length
+from shopdocs.model.joining import Face, Joint, Meeting
+from shopdocs.model.kinds.kind import INTO, Kind, Room, Stated
+from shopdocs.model.parts import Part
+
+
+def _added(stated: Stated, meeting: Meeting) -> tuple[Length, Length]:
+    """A tongue on an end adds to the length, along an edge to the width."""
+    tongue = stated.length or ZERO
+    return (tongue, ZERO) if meeting.end else (ZERO, tongue)
+
+
+def _glue_area(stated: Stated, entering: Part, receiving: Part) -> Fraction:
+    """Both cheeks of the tongue, as long as the longer side of its piece."""
+    return 2 * (stated.length or ZERO).mm * max(entering.length, entering.width).mm
+
+
+def _flush(joint: Joint, part: Part, face: Face) -> Length:
+    """A tongue as thick as its piece has no shoulder."""
+    return joint.length or joint.depth or ZERO if joint.thickness == part.thickness else ZERO
+
+
+KIND = Kind(
+    joins="an edge or an end, by a tongue in a groove; a panel in its frame",
+    called="a tongue and groove",
+    meets=INTO,
+    hidden=("tongue", "floor of the groove"),
+    aliases=(
+        "groove", "plough", "plow", "ploughed groove", "tongue", "tongued and grooved", "tongue & groove",
+        "frame and panel", "panel", "panel groove",
+    ),
+    sizes=("thickness", "length", "depth", "room"),
+    needed=("thickness", "length"),
+    size_names=("thick", "wide", "long", "groove deep"),
+    room=Room("tongue", "groove"),
+    added=_added,
+    glue_area=_glue_area,
+    flush=_flush,
+)  # fmt: skip

@@ -1,0 +1,70 @@
+"""Dovetail."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from shopdocs.core.display import exact_text
+from shopdocs.core.length import ZERO, Length
+from shopdocs.core.problems import Severity
+from shopdocs.work.joints.frame import Doubt, Frame, Geometry, Joinery, JointSizes, Range, area, axis_name, opposite
+from shopdocs.work.space.placed import FeatureKind, Flare
+
+
+def dovetail(frame: Frame, sizes: JointSizes) -> Joinery:
+    """`count` tails on the entering piece in sockets of the receiving one: through, or lapped (half blind) where
+    `length` is less than the receiving piece is thick. The narrow part of a pin is a quarter of the spacing of the
+    tails unless `width` gives the wide end of a tail (common practice, no source)."""
+    length = min(sizes.length or sizes.depth or frame.depth, frame.depth)
+    u, (low, high) = frame.extent(frame.entering, frame.u), frame.shared_v
+    spacing = (high - low) / sizes.count
+    wide = sizes.width or spacing * Fraction(3, 4)
+    by = length / sizes.slope
+    doubts: list[Doubt] = []  # a bottom may run on past a side, a side stand higher than a back
+    if wide >= spacing or wide <= by * 2:
+        doubts.append(Doubt(
+            "tails-do-not-fit", f"{sizes.count} tails {exact_text(wide)} wide in {exact_text(high - low)}",
+            "change their number or width",
+        ))  # fmt: skip
+    theirs = frame.extent(frame.receiving, frame.u)
+    if u[0] > theirs[0] and u[1] < theirs[1]:
+        doubts.append(Doubt(
+            "dovetail-not-at-the-end", f"{frame.entering.mark} does not meet {frame.receiving.mark} at its end",
+            "move it to the end, or make a housing",
+        ))  # fmt: skip
+    asked = sizes.length or sizes.depth
+    if asked is not None and asked > frame.depth:
+        doubts.append(Doubt(
+            "tails-too-long", f"the tails are {exact_text(asked)} long, {frame.receiving.mark} is "
+            f"{exact_text(frame.depth)} thick", "leave the length out for through dovetails; proud lets them stand out",
+        ))  # fmt: skip
+    if length < frame.depth and sizes.proud:
+        doubts.append(Doubt(
+            "lapped-and-proud", f"tails {exact_text(length)} long end inside {frame.receiving.mark}, and are to stand "
+            "proud of it", "leave out the length, or proud",
+        ))  # fmt: skip
+    if length < frame.depth and frame.depth - length < Length(3):
+        doubts.append(Doubt(
+            "thin-lap", f"the lap before the tails is {exact_text(frame.depth - length)}",
+            "common practice leaves at least 3 mm", Severity.WARNING,
+        ))  # fmt: skip
+    tails, sockets = [], []
+    for place in frame.spread(sizes.count):
+        v: Range = (place - wide / 2, place + wide / 2)
+        n = (ZERO, length)
+        mine = Flare(axis_name(frame.entering, frame.v), opposite(frame.enters), by)
+        theirs_flare = Flare(axis_name(frame.receiving, frame.v), frame.meets, by)
+        tails.append(
+            frame.cuboid(
+                frame.entering, FeatureKind.TAIL, (ZERO, length + sizes.proud), u, v, sizes.name, adds=True, flare=mine
+            )
+        )
+        sockets.append(frame.cuboid(frame.receiving, FeatureKind.SOCKET, n, u, v, sizes.name, flare=theirs_flare))
+    cheeks = area(length, u[1] - u[0]) * 2 * sizes.count
+    return Joinery(
+        sizes.kind, frame.enters, frame.meets, tuple(tails), tuple(sockets), length + sizes.proud,
+        glue_area=cheeks + area(u[1] - u[0], high - low), long_grain=cheeks, doubts=tuple(doubts),
+    )  # fmt: skip
+
+
+GEOMETRY = Geometry(dovetail)

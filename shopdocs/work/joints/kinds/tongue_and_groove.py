@@ -1,0 +1,51 @@
+"""Tongue and groove."""
+
+from __future__ import annotations
+
+from shopdocs.core.display import exact_text
+from shopdocs.core.length import ZERO
+from shopdocs.work.joints.frame import (
+    TENON_SHARE,
+    Doubt,
+    Frame,
+    Geometry,
+    Joinery,
+    JointSizes,
+    about_middle,
+    area,
+    thin,
+)
+from shopdocs.work.joints.room import depths
+from shopdocs.work.space.placed import FeatureKind
+
+
+def tongue_and_groove(frame: Frame, sizes: JointSizes) -> Joinery:
+    """A tongue along the entering piece, `length` out of it, in a groove of the receiving one, `depth` deep, as long as
+    they touch. A tongue as thick as its piece is a panel let into a frame."""
+    whole = frame.entering.extent[frame.u]
+    thickness = sizes.thickness or sizes.about(whole * TENON_SHARE)
+    length, hole = depths(sizes.kind, sizes.length, sizes.depth, sizes.room)
+    length, hole = (thickness, thickness + sizes.room) if length is None or hole is None else (length, hole)
+    u, v = about_middle(frame.extent(frame.entering, frame.u), thickness), frame.shared_v
+    doubts: list[Doubt] = []  # a bottom may run on past a side, a side stand higher than a back
+    if thickness > whole:
+        doubts.append(Doubt(
+            "tongue-too-thick",
+            f"the tongue is {exact_text(thickness)} thick, {frame.entering.mark} only {exact_text(whole)}",
+            f"make it at most {exact_text(whole)}",
+        ))  # fmt: skip
+    low, high = frame.extent(frame.receiving, frame.u)
+    doubts += thin(
+        "thin-wall", f"the groove in {frame.receiving.mark}", min(u[0] - low, high - u[1]), "make the tongue thinner"
+    )
+    doubts += thin("thin-floor", f"the groove in {frame.receiving.mark}", frame.depth - hole, "make it less deep")
+    cheeks = area(length, v[1] - v[0]) * 2
+    return Joinery(
+        sizes.kind, frame.enters, frame.meets,
+        (frame.cuboid(frame.entering, FeatureKind.TONGUE, (ZERO, length), u, v, sizes.name, adds=True),),
+        (frame.cuboid(frame.receiving, FeatureKind.GROOVE, (ZERO, hole), u, v, sizes.name),),
+        length, hole - length, glue_area=cheeks + area(whole, v[1] - v[0]), long_grain=cheeks, doubts=tuple(doubts),
+    )  # fmt: skip
+
+
+GEOMETRY = Geometry(tongue_and_groove)

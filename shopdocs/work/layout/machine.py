@@ -1,0 +1,137 @@
+"""The moves compiled: ``moves`` with what ``slots``, ``striking`` and ``laying`` do to a board in place of ``hand``.
+
+One function is compiled, ``moves.run``, for one set of argument types, and all that it calls with it. The compiler
+stores what it made, once an installation; the store's name holds a stamp of all sources, because the compiler itself
+looks at the file of that one function alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from functools import cache
+from logging import getLogger
+from pathlib import Path
+from types import FunctionType, ModuleType
+from typing import Any, cast
+from zlib import crc32
+
+import numpy as np
+
+from shopdocs.work.layout import hand, laying, moves, numbered, rows, slots, striking, tree, tuning
+
+PARTS = (slots, striking, laying)
+SOURCES = (*PARTS, moves, rows, numbered, tree, tuning)
+COMPILING = "compiling the search for cheaper boards, some 10 to 20 seconds; this is done once"
+NOT_STORED = (
+    "the compiled search cannot be stored, so every long search compiles it again; "
+    "name a folder that can be written in NUMBA_CACHE_DIR"
+)
+# Nothing is made or let go in compiled code, so references to arrays need no counting, which takes most of the time.
+OPTIONS: dict[str, Any] = {"_nrt": False, "error_model": "numpy"}
+# All that run calls is inlined: handing the arrays on took two thirds of the time.
+INNER: dict[str, Any] = {**OPTIONS, "no_cpython_wrapper": True, "no_cfunc_wrapper": True, "forceinline": True}
+
+
+def own_functions(module: ModuleType) -> Iterator[FunctionType]:
+    """The functions that stand in a module's own file."""
+    for thing in vars(module).values():
+        if isinstance(thing, FunctionType) and thing.__module__ == module.__name__:
+            yield thing
+
+
+@cache
+def compiled_run() -> Callable[..., int]:
+    """``moves.run`` for ``rows.Rows``, compiled when it is first called, or loaded where that was done before.
+
+    Tells the user where it has to be compiled, and where what was compiled cannot be stored.
+
+    Raises ImportError where the compiler is not installed.
+    """
+    from numba import njit
+    from numba.extending import overload, register_jitable
+
+    for module in (*PARTS, moves):
+        for function in own_functions(module):
+            if function is not moves.run:
+                register_jitable(**INNER)(function)
+            if module is not moves and hasattr(hand, function.__name__):
+                stand_in(overload, getattr(hand, function.__name__), function)
+    return made_by(njit)
+
+
+def made_by(njit: Any) -> Callable[..., int]:
+    """``moves.run`` handed to the compiler, to be stored where a folder for that can be written."""
+    moves.run.__qualname__ = f"run_{stamp():08x}"
+    stored = False
+    try:
+        made = njit(cache=True, nogil=True, **OPTIONS)(moves.run)
+        stored = any(Path(made.stats.cache_path).glob(f"moves.{moves.run.__qualname__}-*.nbi"))
+    except RuntimeError:  # what the compiler raises where it finds no such folder
+        made = njit(nogil=True, **OPTIONS)(moves.run)
+        told(NOT_STORED)
+    if not stored:
+        told(COMPILING)
+    return cast(Callable[..., int], made)
+
+
+def ready(first: Callable[[], int]) -> None:
+    """Make the ``first`` call of the compiled moves, which compiles them or loads what was stored."""
+    try:
+        first()
+    except OSError:  # compiled, but the folder to store it in cannot be written or is full
+        told(NOT_STORED)
+        first()
+
+
+@cache
+def told(words: str) -> None:
+    """Tell the user, once."""
+    getLogger("shopdocs.search").warning(words)
+
+
+def stand_in(overload: Any, named: FunctionType, function: FunctionType) -> None:
+    """Let one function stand for another of the same arguments in compiled code."""
+    overload(named, jit_options=INNER, strict=False)(lambda *_: function)
+
+
+def stamp() -> int:
+    """A number that changes with any of the sources."""
+    total = crc32(Path(__file__).read_bytes())
+    for module in SOURCES:
+        total = crc32(Path(str(module.__file__)).read_bytes(), total)
+    return total
+
+
+def fields_of(row: type) -> Any:
+    """The fields of a class of rows, whole numbers and numbers, as a type of array items."""
+    kinds = {"int": np.int64, "float": np.float64}
+    return np.dtype([(name, kinds[kind]) for name, kind in row.__annotations__.items()], align=True)
+
+
+def empty_rows(row: type, *shape: int) -> Any:
+    """Rows with all fields 0."""
+    return np.zeros(shape, dtype=fields_of(row))
+
+
+def readable(table: Any) -> Any:
+    """The same rows, their fields read and set by name from Python too."""
+    return table.view(np.recarray)
+
+
+def array_of(row: type, things: Iterable[Any]) -> Any:
+    """Rows with the fields of these things. Raises OverflowError for numbers of more than 64 bits."""
+    names = row.__annotations__
+    return np.array([tuple(getattr(thing, name) for name in names) for thing in things], dtype=fields_of(row))
+
+
+def arrays_of(facts: numbered.Facts) -> numbered.Facts:
+    """The same facts in arrays. Raises OverflowError for numbers of more than 64 bits."""
+    return numbered.Facts(
+        array_of(numbered.Way, facts.ways),
+        array_of(numbered.Member, facts.members),
+        array_of(numbered.Kind, facts.kinds),
+        array_of(numbered.Code, facts.codes),
+        array_of(numbered.Form, facts.shapes),
+        array_of(numbered.Clear, facts.areas),
+        np.array(facts.limits, dtype=np.int64),  # type: ignore[arg-type]
+    )

@@ -1,0 +1,124 @@
+"""The task as numbered rows with named fields: what the moves of the search read.
+
+Lists of rows for Python; ``machine`` makes arrays with the same fields of them. Type ``t`` has the members
+``first_member`` up to but not ``last_member``, a member the ways to lie ``first_way`` up to ``last_way``, a shape its
+areas in the same manner. A ``mark`` is a random number: their sum knows a board of the same pieces again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import accumulate, pairwise
+from random import Random
+from typing import NamedTuple
+
+from shopdocs.work.layout.task import Task
+
+MARK_BITS = 50  # sums of a few thousand of them stay below 64 bits
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """A way for a piece to lie: size along and across the board, and its code."""
+
+    w: int
+    h: int
+    code: int
+
+
+@dataclass(frozen=True, slots=True)
+class Member:
+    """A piece of a type."""
+
+    first_way: int
+    last_way: int
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """A type: its area, its members, how its first one lies (``w``, ``h``) and the least room that may do for it."""
+
+    size: int
+    first_member: int
+    last_member: int
+    w: int
+    h: int
+    slim: int
+    low: int
+    mark: int
+
+
+@dataclass(frozen=True, slots=True)
+class Code:
+    """Which type the piece of a code is, and whether it stands for its whole type (1) where that is a group."""
+
+    kind: int
+    leads: int
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """A shape of board: its price, clear area and stock."""
+
+    price: int
+    size: int
+    stock: int
+    first_area: int
+    last_area: int
+    mark: int
+
+
+@dataclass(frozen=True, slots=True)
+class Clear:
+    """A clear area of a shape, and how it may be cut (see ``tree``)."""
+
+    w: int
+    h: int
+    rule: int
+
+
+class Facts(NamedTuple):
+    """All that does not change while a task is searched; ``limits`` are the boards there are of each stock."""
+
+    ways: Sequence[Way]
+    members: Sequence[Member]
+    kinds: Sequence[Kind]
+    codes: Sequence[Code]
+    shapes: Sequence[Form]
+    areas: Sequence[Clear]
+    limits: Sequence[int]
+
+
+def facts_of(task: Task, rng: Random) -> Facts:
+    """The task as rows."""
+    parts = [part for kind in task.members for part in kind]
+    members = [Member(*span) for span in spans([len(part) for part in parts])]
+    codes = [Code(t, 0) for t in task.type_of]
+    kinds = []
+    for t, (kind, (first, last)) in enumerate(zip(task.members, spans([len(k) for k in task.members]), strict=True)):
+        ways = kind[0]
+        slim, low = min(w for w, _, _, _ in ways), min(h for _, h, _, _ in ways)
+        w, h, _, _ = ways[0]
+        kinds.append(Kind(task.size[t], first, last, w, h, slim, low, rng.getrandbits(MARK_BITS)))
+        for _, _, _, code in ways:
+            codes[code] = Code(t, 1)
+    stock_marks = [rng.getrandbits(MARK_BITS) for _ in task.limits]
+    shapes = [
+        Form(s.price, s.size, s.stock, first, last, stock_marks[s.stock])
+        for s, (first, last) in zip(task.shapes, spans([len(s.areas) for s in task.shapes]), strict=True)
+    ]
+    return Facts(
+        [Way(w, h, code) for part in parts for w, h, _, code in part],
+        members,
+        kinds,
+        codes,
+        shapes,
+        [Clear(w, h, rule) for s in task.shapes for _, _, w, h, rule in s.areas],
+        task.limits,
+    )
+
+
+def spans(counts: Sequence[int]) -> Iterator[tuple[int, int]]:
+    """Where each of some runs of things begins, and where it ends."""
+    return pairwise((0, *accumulate(counts)))

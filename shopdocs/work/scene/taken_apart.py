@@ -1,0 +1,106 @@
+"""The whole build drawn apart: the carcase piece by piece, each door beside it and each drawer before it the same."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import combinations
+
+from shopdocs.core.box import Box, Corner
+from shopdocs.core.length import Length
+from shopdocs.work.scene.explode import Exploded, explode
+from shopdocs.work.scene.opened import Moves, Opened, Unit
+from shopdocs.work.shapes.hidden import Segment
+from shopdocs.work.space.contacts import Contacts, find_contacts
+
+_ROUNDS = 40  # of pushing units off each other; a few do for furniture
+
+
+@dataclass(frozen=True)
+class TakenApart:
+    """An opened build, and who touches whom in the build as it stands."""
+
+    opened: Opened
+    closed: Contacts
+
+    @cached_property
+    def contacts(self) -> Contacts:
+        """Who touches whom as the build is drawn: anew where a door was swung."""
+        return find_contacts(self.opened.scene) if self.opened.swung else self.closed
+
+    def by(self, gap: Length, rise: Length) -> Exploded:
+        """Neighbours at least `gap` apart, `rise` upwards; doors and drawers clear of everything by the
+        same, their own pieces half as far apart."""
+        scene, units = self.opened.scene, self.opened.units
+        if not units:
+            return explode(self.contacts, gap, rise)
+        moving = self.opened.moving()
+        base = frozenset(range(len(scene.pieces))) - moving.keys()
+        found = explode(self.contacts, gap, rise, base)
+        offsets, lines = list(found.offsets), list(found.lines)
+        least = int(gap.mm * scene.ticks.per_mm)
+        around = Box.around(scene.solids[i].bounds.shifted(offsets[i]) for i in base)
+        placed: list[tuple[Unit, Exploded, Box, Corner]] = []
+        for unit in units:
+            own = explode(self.contacts, gap / 2, gap, frozenset(unit.pieces))
+            box = Box.around(scene.solids[i].bounds.shifted(own.offsets[i]) for i in unit.pieces)
+            placed.append((unit, own, box, self._way(unit, box, around, offsets, least)))
+        ways = _kept_apart([box for _, _, box, _ in placed], [way for *_, way in placed], least)
+        for (unit, own, box, _), way in zip(placed, ways, strict=True):
+            for i in unit.pieces:
+                offsets[i] = _sum(own.offsets[i], way)
+            lines += [Segment(_sum(one, way), _sum(two, way)) for one, two in own.lines]
+            if unit.moves is Moves.DRAWER:
+                lines.append(_run(box.shifted(way), around))
+        return Exploded(tuple(offsets), tuple(lines))
+
+    def _way(self, unit: Unit, box: Box, around: Box, offsets: Sequence[Corner], least: int) -> Corner:
+        """Where a unit goes as a whole: before the carcase, a swung door at its side."""
+        solids = self.opened.scene.solids
+        bounds = Box.around(solids[i].bounds for i in unit.pieces)
+        if unit.moves is Moves.DOOR:
+            right = bounds.doubled_centre[0] > around.doubled_centre[0]
+            x = around.hi[0] + least - box.lo[0] if right else around.lo[0] - box.lo[0]
+            return (x, 0 if right else around.lo[1] - least - box.hi[1], 0)
+        near = [
+            offsets[pair.second if pair.first in unit.pieces else pair.first]
+            for i in unit.pieces
+            for pair in self.contacts.of_piece[i]
+            if (pair.first in unit.pieces) != (pair.second in unit.pieces)
+        ]
+        z = sum(offset[2] for offset in near) // len(near) if near else 0
+        return (0, around.lo[1] - least - box.hi[1], z)
+
+
+def _kept_apart(boxes: Sequence[Box], ways: Sequence[Corner], least: int) -> list[Corner]:
+    """The ways of units, with those that would stand in each other pushed apart, sideways or up and down."""
+    found = list(ways)
+    for _ in range(_ROUNDS):
+        pushed = False
+        for i, j in combinations(range(len(boxes)), 2):
+            one, two = boxes[i].shifted(found[i]), boxes[j].shifted(found[j])
+            shared = one.overlap(two)
+            if shared is None:
+                continue
+            pushed = True
+            axis = 0 if shared.size[0] <= shared.size[2] else 2
+            half = shared.size[axis] // 2 + least // 2 + 1
+            sense = 1 if one.doubled_centre[axis] <= two.doubled_centre[axis] else -1
+            for k, way in ((i, -sense), (j, sense)):
+                step = [0, 0, 0]
+                step[axis] = way * half
+                found[k] = _sum(found[k], (step[0], step[1], step[2]))
+        if not pushed:
+            break
+    return found
+
+
+def _run(box: Box, around: Box) -> Segment:
+    """The line along which a drawer goes in, from the middle of its back to the front of the carcase."""
+    x, z = (box.doubled_centre[k] // 2 for k in (0, 2))
+    return Segment((x, box.hi[1], z), (x, around.lo[1], z))
+
+
+def _sum(one: Corner, two: Corner) -> Corner:
+    return (one[0] + two[0], one[1] + two[1], one[2] + two[2])

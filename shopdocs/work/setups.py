@@ -1,0 +1,95 @@
+"""Settings of stop, fence, gauge and plane that serve several pieces, whatever they are made of and however thick.
+
+What is set once is alike by the setting, better than by any measuring; that matters most between the shoulders, for
+they decide whether a frame closes square.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+
+from shopdocs.core.length import ZERO, Length
+from shopdocs.model.build import Build
+from shopdocs.model.joining import End, JointKind
+from shopdocs.model.parts import MaterialKind
+from shopdocs.work.cut_list import CutGroup, CutRow, keeps_width, stock_thickness
+
+WITH_SHOULDERS = (
+    JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE, JointKind.HALF_LAP, JointKind.DOVETAIL,
+)  # fmt: skip
+
+
+class Kind(StrEnum):
+    SHOULDERS = "shoulder to shoulder"
+    FROM_END = "shoulder line from the end"
+    WIDTH = "width"
+    LENGTH = "length"
+    THICKNESS = "thickness"
+
+
+@dataclass(frozen=True, slots=True)
+class Setup:
+    """One setting, and the pieces it is kept for."""
+
+    kind: Kind
+    size: Length
+    marks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Use:
+    """A row of the cut list that needs a setting."""
+
+    kind: Kind
+    size: Length
+    part: str
+    marks: tuple[str, ...]
+
+
+def setups(build: Build, groups: Iterable[CutGroup]) -> tuple[Setup, ...]:
+    """Every setting that serves pieces of more than one part, and the distances between shoulders that serve more than
+    one piece; by kind, the longest first."""
+    ends = _shouldered(build)
+    alike: dict[tuple[Kind, Length], list[_Use]] = {}
+    for group in groups:
+        for row in group.rows:
+            for use in _uses(group, row, ends):
+                alike.setdefault((use.kind, use.size), []).append(use)
+    found = []
+    for (kind, size), uses in alike.items():
+        marks = tuple(mark for use in uses for mark in use.marks)
+        several = len({use.part for use in uses}) > 1 or (kind is Kind.SHOULDERS and len(marks) > 1)
+        if several:
+            found.append(Setup(kind, size, marks))
+    order = list(Kind)
+    return tuple(sorted(found, key=lambda setup: (order.index(setup.kind), -setup.size.mm)))
+
+
+def _shouldered(build: Build) -> dict[str, set[End]]:
+    """The ends of each piece that a shoulder is cut at."""
+    ends: dict[str, set[End]] = {}
+    for joint, meeting in build.meetings():
+        if joint.kind in WITH_SHOULDERS and meeting.end is not None:
+            ends.setdefault(meeting.entering, set()).add(meeting.end)
+    return ends
+
+
+def _uses(group: CutGroup, row: CutRow, ends: dict[str, set[End]]) -> Iterator[_Use]:
+    """The settings that the pieces of a row need. What keeps the width it is sold in is not ripped, a panel is brought
+    to its width after its strips are one, and only what is planed has a thickness to set."""
+    part, every = row.part.name, tuple(piece.mark for piece in row.pieces)
+    both = tuple(mark for mark in every if len(ends.get(mark, ())) == 2)
+    if both:
+        yield _Use(Kind.SHOULDERS, row.finished.length, part, both)
+    shouldered = tuple(mark for mark in every if ends.get(mark))
+    for added in sorted({row.added.end_a, row.added.end_b} - {ZERO}):
+        if shouldered:
+            yield _Use(Kind.FROM_END, added, part, shouldered)
+    if row.part.strips == 1 and not keeps_width(group.material, row):
+        yield _Use(Kind.WIDTH, row.joinery.width, part, every)
+    yield _Use(Kind.LENGTH, row.joinery.length, part, every)
+    planed = group.material.kind is not MaterialKind.SHEET and group.thickness != stock_thickness(group.material)
+    if planed:
+        yield _Use(Kind.THICKNESS, group.thickness, part, every)

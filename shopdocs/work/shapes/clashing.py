@@ -1,0 +1,81 @@
+"""How much wood two solids would share, sloping sides of dovetails included.
+
+Cuboids are counted exactly, in cubic ticks; where a slope is in play convex bodies are clipped by each other's planes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from shopdocs.core.box import Box
+from shopdocs.work.shapes.slopes import Body, Plane, Polygon, body_of, clipped
+from shopdocs.work.shapes.solid import Solid
+
+
+def clash(one: Solid, two: Solid) -> float:
+    """Volume both solids would share, in cubic ticks; exact as long as no slope is in play."""
+    if one.bounds.overlap(two.bounds) is None:
+        return 0
+    if not one.slopes and not two.slopes:
+        return one.overlap(two)
+    mine, theirs = one.plain_cells, two.plain_cells
+    shared: float = sum(common.volume for a in mine for b in theirs if (common := a.overlap(b)) is not None)
+    ones, twos = _bodies(one), _bodies(two)
+    shared += _common(ones, [body_of(cell) for cell in _near(theirs, one.bounds)])
+    shared += _common(twos, [body_of(cell) for cell in _near(mine, two.bounds)])
+    return shared + _common(ones, twos)
+
+
+def _near(cells: Sequence[Box], bounds: Box) -> list[Box]:
+    return [cell for cell in cells if cell.overlap(bounds) is not None]
+
+
+def _bodies(solid: Solid) -> list[Body]:
+    """The sloping bodies of a solid where it stands."""
+    if not solid.slopes:
+        return []
+    x, y, z = solid.body.lo
+    return [_shifted(body, (float(x), float(y), float(z))) for body in solid.sloped.bodies]
+
+
+def _shifted(body: Body, by: tuple[float, float, float]) -> Body:
+    x, y, z = by
+    planes = tuple(
+        Plane(plane.out, plane.at + plane.out[0] * x + plane.out[1] * y + plane.out[2] * z) for plane in body.planes
+    )
+    faces = tuple(tuple((a + x, b + y, c + z) for a, b, c in face) for face in body.faces)
+    (a, b, c), (d, e, f) = body.lo, body.hi
+    return Body(planes, faces, (a + x, b + y, c + z), (d + x, e + y, f + z))
+
+
+def _common(ones: Sequence[Body], twos: Sequence[Body]) -> float:
+    shared = 0.0
+    for one in ones:
+        for two in twos:
+            if one.touches(two.lo, two.hi):
+                rest: Body | None = one
+                for plane in two.planes:
+                    rest = clipped(rest, plane) if rest is not None else None
+                shared += volume_of(rest) if rest is not None else 0.0
+    return shared
+
+
+def volume_of(body: Body) -> float:
+    """Volume of a convex body: the pyramids that its faces make with one of its corners."""
+    x, y, z = body.lo
+    home = _shifted(body, (-x, -y, -z))  # near the origin, where little is lost to rounding
+    return sum(plane.at * _area(face, plane) for plane, face in zip(home.planes, home.faces, strict=True)) / 3
+
+
+def _area(face: Polygon, plane: Plane) -> float:
+    if len(face) < 3:
+        return 0.0
+    total = [0.0, 0.0, 0.0]
+    (ox, oy, oz) = face[0]
+    for (ax, ay, az), (bx, by, bz) in pairwise(face[1:]):
+        ux, uy, uz, vx, vy, vz = ax - ox, ay - oy, az - oz, bx - ox, by - oy, bz - oz
+        total[0] += uy * vz - uz * vy
+        total[1] += uz * vx - ux * vz
+        total[2] += ux * vy - uy * vx
+    return abs(sum(t * n for t, n in zip(total, plane.out, strict=True))) / 2

@@ -1,0 +1,123 @@
+"""The edge map: an arris is told of once, alike on all interchangeable pieces, and drawn as it is told."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from shopdocs.blocks.drawing import Drawing, Line, Stroke
+from shopdocs.blocks.text import Checklist, Step, plain
+from shopdocs.blocks.walk import walk
+from shopdocs.core.length import Length
+from shopdocs.documents.drawn.edge_box import edge_box
+from shopdocs.documents.edges import edge_groups, edges_words
+from shopdocs.documents.fitting.alike import own_shape
+from shopdocs.model.joining import Face
+from shopdocs.model.parts import Axis, Direction
+from shopdocs.work.space.arrises import EDGES, EdgeFinding, Verdict, Why
+from shopdocs.work.space.placed import PlacedPiece, Pose, Toward
+from tests.sample_jobs import SAMPLES, sample_documents, sample_job
+
+PLACED = [folder for folder in SAMPLES if folder.name != "seed_tote"]
+X, Y, Z = (Toward(direction) for direction in Direction)
+
+
+def steps(folder: Path) -> dict[str, str]:
+    """What the sheet says of each group of pieces, by its marks and name."""
+    (document,) = (d for d in sample_documents(folder, "mm") if d.name == "edges")
+    found: list[Step] = [s for b in walk(document.blocks) if isinstance(b, Checklist) for s in b.steps]
+    return {plain(step.text): plain(step.detail) for step in found}
+
+
+@pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
+def test_what_is_done_to_an_arris_is_said_once(folder: Path) -> None:
+    """No piece has all arrises left square and some of the same with stopped chamfers: every arris of a group is in one
+    list, and where all twelve are in one nothing else is said."""
+    for group in edge_groups(sample_job(folder, "mm")):
+        lists = [{found.edge for found in group.of(verdict)} for verdict in Verdict]
+        assert sum(map(len, lists)) == len(set().union(*lists)) == 12
+    for words in steps(folder).values():
+        assert "all twelve" not in words or "; " not in words.partition("; strips")[0], words
+
+
+@pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
+def test_interchangeable_pieces_have_equal_arrises(folder: Path) -> None:
+    job = sample_job(folder, "mm")
+    assert job.alike is not None and job.space is not None
+    compared = 0
+    for kind in job.alike.kinds:
+        every = {mark: job.alike.edges(mark) for mark in kind.marks}
+        counts = [sorted(f.verdict for f in found) for found in every.values()]
+        assert all(count == counts[0] for count in counts)
+        drawn: dict[object, list[str]] = {}
+        for mark in kind.marks:
+            piece = job.space.pieces[mark]
+            drawn.setdefault((own_shape(piece), piece.pose.right_handed), []).append(mark)
+        for marks in drawn.values():
+            told = {
+                tuple((f.edge, f.verdict, f.free if f.verdict is Verdict.STOPPED else ()) for f in every[m])
+                for m in marks
+            }
+            assert len(told) == 1, marks
+            compared += len(marks) > 1
+    assert compared
+
+
+def test_the_slats_of_a_top_are_one_by_hand() -> None:
+    """Six slats 95 wide with gaps of 6 lie on side aprons 25 thick, x 55 to 80 and 1120 to 1145, that run from y 90 to
+    510. The first slat, y 0 to 95, has its front arris off them, the last its rear one, the others lie with both on
+    them. On all six both arrises of the back are chamfered from 80 + 10 to 1120 - 10 and stop there."""
+    table = next(folder for folder in PLACED if folder.name == "potting_table")
+    (group,) = (g for g in edge_groups(sample_job(table, "mm")) if g.part.name == "top slat")
+    assert group.marks == ("TS1", "TS2", "TS3", "TS4", "TS5", "TS6")
+    stopped = {found.edge: found.free for found in group.of(Verdict.STOPPED)}
+    assert {edge for edge in stopped} == {
+        edge for edge in EDGES if Face.BACK in edge and not {Face.A, Face.B} & {*edge}
+    }
+    assert {*stopped.values()} == {((Length(90), Length(1110)),)}
+
+
+def test_a_panel_is_shown_with_its_strips() -> None:
+    """The bench's top is of three strips: two seams on its face side and two on its end, and the strips by name."""
+    bench = next(folder for folder in PLACED if folder.name == "threshold_bench")
+    told = steps(bench)["T  top"]
+    assert "strips Ta Tb Tc: square all round until they are glued up" in told
+    plain_box, with_seams = (edge_box(BOARD, found(Verdict.CHAMFER), strips) for strips in (1, 3))
+    more = [s for s in with_seams.shapes if s not in plain_box.shapes]
+    assert len(more) == 4 and all(isinstance(s, Line) and s.stroke is Stroke.THIN for s in more)
+
+
+BOARD = PlacedPiece("T", "top", (Length(0),) * 3, Length(100), Length(60), Length(30), Pose(X, Y, Z))
+
+
+def found(verdict: Verdict, **free: object) -> tuple[EdgeFinding, ...]:
+    axes = {0: Axis.LENGTH, 1: Axis.WIDTH, 2: Axis.THICKNESS}
+    del free
+    return tuple(
+        EdgeFinding(edge, axes[0], Length(100), verdict, Why.FREE, (), ((Length(0), Length(100)),)) for edge in EDGES
+    )
+
+
+def strokes(drawing: Drawing) -> dict[Stroke, int]:
+    lines = [s for s in drawing.shapes if isinstance(s, Line)]
+    return {
+        stroke: sum(line.stroke is stroke for line in lines) for stroke in Stroke if stroke in {s.stroke for s in lines}
+    }
+
+
+def test_a_chamfer_is_drawn_as_two_lines_and_a_square_arris_as_one() -> None:
+    """By hand: nine arrises of a box are seen, three of them between two seen faces. All square: nine heavy lines. All
+    chamfered: two lines each, eighteen; those of the three hidden ones say nothing new. One of the hidden arrises
+    chamfered and the others square: the corner is looked at from its other side, so that it is seen, two lines and
+    eleven less three behind: eight heavy."""
+    assert strokes(edge_box(BOARD, found(Verdict.SQUARE))) == {Stroke.REFERENCE: 9}
+    assert strokes(edge_box(BOARD, found(Verdict.CHAMFER))) == {Stroke.VISIBLE: 18}
+    one = tuple(f for f in found(Verdict.SQUARE) if {*f.edge} != {Face.BACK, Face.FAR_EDGE})
+    mixed = (*one, *(f for f in found(Verdict.CHAMFER) if {*f.edge} == {Face.BACK, Face.FAR_EDGE}))
+    assert strokes(edge_box(BOARD, mixed)) == {Stroke.VISIBLE: 2, Stroke.REFERENCE: 8}
+
+
+def test_both_long_arrises_of_a_face_are_named_by_the_face() -> None:
+    far = [edge for edge in EDGES if Face.FAR_EDGE in edge and not {Face.A, Face.B} & {*edge}]
+    assert edges_words(far) == "both far arrises"

@@ -1,0 +1,73 @@
+"""The sheets of pictures on paper: no words over words or through lines, marks large enough to be read at arm's length,
+few pages, and none that is nearly empty without a reason.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from shopdocs.blocks.drawing import Drawing, Leader, Words
+from shopdocs.blocks.walk import walk
+from shopdocs.core.display import Units
+from shopdocs.documents.edges import edge_map
+from shopdocs.documents.exploded import exploded_drawing
+from shopdocs.documents.mate_marks import mate_marks
+from shopdocs.page.compose import Composed, compose
+from shopdocs.page.paper import paper
+from tests.page.frame_checks import empty_share, line_through_text, text_over_text
+from tests.sample_jobs import SAMPLES, sample_documents, sample_job
+
+PLACED = [folder for folder in SAMPLES if folder.name != "seed_tote"]
+SHEETS = ("exploded", "edges", "mate-marks")
+# Pages, as few as the pieces allow at sizes that can be read; our own measure.
+MOST_PAGES = {"potting_table": (2, 2, 2), "spice_cabinet": (2, 1, 2), "threshold_bench": (2, 1, 1)}
+# What ends a sheet may leave its last page to the sheet after it, which stands under it in the set where it has room.
+EMPTY = 0.45
+
+
+@cache
+def on_paper(folder: Path, units: Units, key: str) -> Composed:
+    job = sample_job(folder, units)
+    job = replace(job, shop=replace(job.shop, paper=key))
+    return compose((exploded_drawing(job), edge_map(job), mate_marks(job)), job.imprint, paper(key))
+
+
+CASES = [
+    pytest.param(folder, units, key, id=f"{folder.name}-{units}-{key}")
+    for folder in PLACED
+    for units, key in (("in", "letter"), ("mm", "a4"), ("mm", "letter"))
+]
+
+
+@pytest.mark.parametrize(("folder", "units", "key"), CASES)
+def test_nothing_is_set_over_words(folder: Path, units: Units, key: str) -> None:
+    for frame in on_paper(folder, units, key).frames:
+        assert not text_over_text(frame.items), (frame.document, frame.number)
+        assert not line_through_text(frame.items), (frame.document, frame.number)
+
+
+@pytest.mark.parametrize(("folder", "units", "key"), CASES)
+def test_the_sheets_are_few_and_full(folder: Path, units: Units, key: str) -> None:
+    """All pages but the last of a sheet are filled; every drawing stands at the scale it was drawn for. A picture that
+    is as wide as the page may leave it half empty: it cannot be larger."""
+    composed = on_paper(folder, units, key)
+    assert not composed.notes
+    for name, most in zip(SHEETS, MOST_PAGES[folder.name], strict=True):
+        pages = [frame for frame in composed.frames if frame.document == name]
+        assert len(pages) <= most
+        most_empty = 0.5 if name == "exploded" else EMPTY
+        assert all(empty_share(page, paper(key)) <= most_empty for page in pages[:-1]), name
+
+
+@pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
+def test_marks_are_read_at_arm_s_length(folder: Path) -> None:
+    """In the picture of the whole build: 11 pt and more, by the sheets' own rule at least 2 mm to the digit; figures of
+    Source Sans are 0.635 of the type high, so that 9 pt would do (0.635 × 9 × 25.4 / 72 = 2.02 mm)."""
+    (document,) = (d for d in sample_documents(folder, "mm") if d.name == "exploded")
+    whole = next(b for b in walk(document.blocks) if isinstance(b, Drawing))
+    sizes = [s.size_pt for s in whole.shapes if isinstance(s, (Leader, Words))]
+    assert sizes and min(sizes) >= 11.0

@@ -1,0 +1,128 @@
+"""The shopping list holds what the other sheets call for: all the wood, and every tool."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from shopdocs.blocks.text import Checklist, figures_of, plain
+from shopdocs.blocks.walk import figures, texts, walk
+from shopdocs.documents.finish import finish_sheet
+from shopdocs.documents.glue_up import glue_up
+from shopdocs.documents.job import Job
+from shopdocs.documents.shopping import shopping_list
+from tests.documents.test_lumber_sheet import job_of
+from tests.sample_jobs import SAMPLES, sample_job
+from tests.sample_jobs import job_of as file_job
+from tests.work.boards_case import write_case
+
+
+def words(job: Job) -> str:
+    return " \n".join(plain(runs) for block in walk(shopping_list(job).blocks) for runs in texts(block))
+
+
+def steps(job: Job, title: str) -> list[str]:
+    found = [b for b in walk(shopping_list(job).blocks) if isinstance(b, Checklist) and b.title == title]
+    return [f"{plain(step.text)}; {plain(step.detail)}" for block in found for step in block.steps]
+
+
+def sample(name: str) -> Job:
+    return sample_job(next(path for path in SAMPLES if path.name == name), "mm")
+
+
+def test_wood_for_pieces_on_no_board_is_on_the_list_and_told_at_its_head(tmp_path: Path) -> None:
+    """A beam of 195 in does not come out of boards of 16 ft (192 in)."""
+    build = """
+materials: {elm 8/4: {kind: hardwood}}
+parts:
+  rail: {material: elm 8/4, size: 1-1/2 x 3 x 40, count: 2}
+  beam: {material: elm 8/4, size: 1-1/2 x 5 x 195, count: 1, mark: Z}
+"""
+    shop = "kerf: 1/8\n  milling: {thickness: 1/4, width: 1/4, length: 1}\n"
+    shop += "  yard: [{material: elm 8/4, width: 9, length: 16 ft}]"
+    job = job_of(write_case(tmp_path, build, shop))
+    first = shopping_list(job).blocks[0]
+    assert any("do not give every piece" in plain(runs) for runs in texts(first))
+    (line,) = [step for step in steps(job, "Wood") if "beam" in step]
+    assert "wood for 1 piece of beam (Z)" in line
+    assert "2 × 5¹⁄₄ × 196 in rough" in line
+
+
+def test_a_set_whose_pieces_are_all_on_boards_warns_of_nothing() -> None:
+    assert not any("do not give every piece" in words(sample(path.name)) for path in SAMPLES)
+
+
+def test_a_small_piece_does_not_buy_a_board_without_a_word() -> None:
+    """By hand: the tote's handle is 1-1/4 x 1-1/4 x 16 in of 6/4; with the usual allowances of 1/4 and 1 in it is sawn
+    1-1/2 x 1-1/2 x 17: 38.25 cubic inches or 0.27 bf, of a board of 6 in x 8 ft that holds 6 bf."""
+    job = sample_job(next(path for path in SAMPLES if path.name == "seed_tote"), "in")
+    (line,) = [step for step in steps(job, "Wood") if step.startswith("beech")]
+    assert "Only 0.27 bf is used" in line
+    assert "1¹⁄₂ × 1¹⁄₂ × 17 in" in line
+    assert "ask for an offcut" in line
+    used = next(f.value for f in figures(shopping_list(job).blocks) if f.name == "dowel stock · used")
+    assert used == Fraction(3, 2) * Fraction(3, 2) * 17 / 144
+    assert not any("Only" in step for step in steps(job, "Wood") if "pine" in step)
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.name)
+def test_every_bit_clamp_and_grit_that_a_sheet_names_is_on_the_list(path: Path) -> None:
+    job = sample_job(path, "mm")
+    tools = [step for b in walk(shopping_list(job).blocks) if isinstance(b, Checklist) for step in b.steps]
+    listed = {f.value for step in tools for f in figures_of(step.text) if f.name == "bit"}
+    assert {hole.bore.bit.mm for hole in job.holes} == listed
+    told = words(job)
+    for hole in job.holes:
+        assert hole.bore.angle is None or f"Countersink {hole.bore.angle.degrees}°" in told
+    if job.stages:
+        sheet = [plain(runs) for block in walk(glue_up(job).blocks) for runs in texts(block)]
+        for work in job.stages:
+            for kind, count, _ in work.clamps:
+                (have,) = [int(n) for n in re.findall(rf"(\d+) × {re.escape(kind)}\b", told)]
+                assert have >= count
+            assert all(tool in told for tool in work.stage.tools)
+        assert not any("batch" in line for line in sheet) or "Mixing kit" in told
+    if job.finish is not None:
+        sheet = [plain(runs) for block in walk(finish_sheet(job).blocks) for runs in texts(block)]
+        named = {int(n) for line in sheet if "grit" in line for n in re.findall(r"\b\d{2,3}\b", line)}
+        (abrasives,) = re.findall(r"Abrasives, grit ([\d, ]+)", told)
+        assert named <= {int(n) for n in abrasives.split(",")}
+
+
+def test_end_grain_has_its_finer_grit() -> None:
+    """FEPA grades: after P150 comes P180, after P220 P240. The finish sheet asks for end grain one grit finer."""
+    assert "Abrasives, grit 80, 100, 120, 150, 180" in words(sample("threshold_bench"))
+    assert "220, 240" in words(sample("potting_table"))
+
+
+FRAME = """
+build: {{title: Frame, mark: F, units: mm}}
+materials: {{oak: {{kind: hardwood, rough: 27}}}}
+parts:
+  rail: {{material: oak, size: 20 x 60 x 300, pieces: [R1, R2]}}
+  stile: {{material: oak, size: 20 x 60 x 600, pieces: [S1, S2]}}
+joints:
+  corner:
+    {joint}
+    pieces: [R1 into S1 at A, R1 into S2 at B, R2 into S1 at A, R2 into S2 at B]
+"""
+
+
+@pytest.mark.parametrize(
+    ("joint", "screws"),
+    [
+        ("kind: screwed butt, count: 3, length: 50", 12),  # four corners, three each
+        ("kind: mortise and tenon, thickness: 7, length: 30", 0),
+        ("kind: housing, depth: 6", 0),
+    ],
+)
+def test_only_joints_with_screws_ask_for_screws(tmp_path: Path, joint: str, screws: int) -> None:
+    text = FRAME.format(joint=joint.replace(", ", "\n    "))
+    (tmp_path / "build.yaml").write_text(text, "utf-8")
+    made = shopping_list(file_job(tmp_path / "build.yaml"))
+    told = "\n".join(plain(line) for block in walk(made.blocks) for line in texts(block))
+    assert ("screw" in told) == bool(screws)
+    assert not screws or str(screws) in told.split()

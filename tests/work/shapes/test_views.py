@@ -1,0 +1,39 @@
+"""Every view is a drawing as descriptive geometry has it: the eye looks at right angles onto the picture, `right` and
+`up` are at right angles, and lengths come out as ISO 5456-2 (orthographic) and ISO 5456-3 (isometric) have them."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from math import cos, hypot, radians
+
+import numpy as np
+import pytest
+
+from shopdocs.core.length import Length
+from shopdocs.work.shapes.projection import VIEWS, View
+
+
+@pytest.mark.parametrize("view", VIEWS, ids=lambda view: view.name)
+def test_the_eye_stands_before_the_picture(view: View) -> None:
+    """Right, up and toward the eye make a right-handed set of directions, so no view is a mirror image."""
+    right, up, toward = (np.array(part) for part in (view.right, view.up, view.toward))
+    assert right @ up == right @ toward == up @ toward == 0
+    assert np.linalg.det([right, up, toward]) > 0
+
+
+@pytest.mark.parametrize("view", VIEWS, ids=lambda view: view.name)
+def test_lengths_along_the_axes(view: View) -> None:
+    """An orthographic view shows two axes at true length and one as a point; an isometric one shows all three at one
+    length, here the true one, at 30 degrees to the horizontal or upright."""
+    shown = []
+    for axis in range(3):
+        spot = [Length(0)] * 3
+        spot[axis] = Length(1000)
+        x, y = view.picture_of(spot)
+        shown.append((float(x.mm), float(y.mm)))
+    long = [hypot(x, y) for x, y in shown]
+    if view.across_unit == Fraction(1):
+        assert sorted(long) == [0, 1000, 1000]
+    else:
+        assert long == pytest.approx([1000] * 3, abs=0.002)
+        assert [abs(x) for x, _ in shown] == pytest.approx([1000 * cos(radians(30))] * 2 + [0], abs=0.002)
