@@ -23,7 +23,7 @@ from shopdocs.work.space.placed import Bore, PlacedPiece, Spot, side_of
 
 READABLE_MM = 11.0  # the thinner side of a piece is drawn at least so large, if the page allows
 END_ROOM_MM = 30.0  # a larger end is not drawn wider than this
-SEEN_MM = 0.7  # two circles so far apart on paper are seen to be two
+SEEN_MM = 0.25  # two circles so far apart on paper are seen to be two
 _KEEP_MM = 6.0  # of plain wood shown on both sides of a break and of every feature
 _BREAK_MM = 3.0  # between the two break lines
 _KNIFE_MM = 2.2  # a knife line runs so far past the wood
