@@ -319,7 +319,7 @@ class PieceSheet:
             return Words(at, words, _NAME_PT, "right" if right else "left", dy_mm=3.4)
         if is_end:  # at its upper left corner: figures stand over or under it and at the right
             return Words(
-                self.views.sheet(view.high[0], view.high[1]), words, _NAME_PT, "right", dx_mm=-1.4, dy_mm=-1.6
+                self.views.sheet(view.high[0], view.high[1]), words, _NAME_PT, "right", dx_mm=-2.0, dy_mm=-1.6
             )  # fmt: skip
         at = self.views.sheet(view.low[0], (view.low[1] + view.high[1]) / 2)
         return Words(at, words, _NAME_PT, dy_mm=-6.4 if self.bare else -3.6)
@@ -337,7 +337,7 @@ class PieceSheet:
             name = replace(usual, dx_mm=usual.dx_mm + dx, dy_mm=usual.dy_mm + dy)
             a, b, c, d = words_box(name, self.scale)
             box = (a - _AIR_MM, b, c + _AIR_MM, d)
-            over = any(a < o[2] and o[0] < c and b - 0.8 < o[3] and o[1] < d + 0.8 for o in taken.words)
+            over = any(a - 0.4 < o[2] and o[0] < c + 0.4 and b - 0.8 < o[3] and o[1] < d + 0.8 for o in taken.words)
             if not over and not any(runs_through(line, box) for line in taken.lines):
                 return name
         return usual
