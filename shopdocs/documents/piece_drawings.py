@@ -23,7 +23,7 @@ from shopdocs.blocks.text import (
     Weight,
     plain,
     text,
-)  # fmt: skip
+)
 from shopdocs.core.length import ZERO
 from shopdocs.core.problems import Position
 from shopdocs.documents.drawn.gauged import Gauged
@@ -59,10 +59,12 @@ class DrawnGroup:
 
     @property
     def marks(self) -> tuple[str, ...]:
+        """The marks of the pieces, in the order of the build."""
         return tuple(piece.mark for piece in self.pieces)
 
     @cached_property
     def gauged(self) -> Gauged:
+        """The piece that is drawn for all of them, with its ends and cuts measured."""
         return Gauged(self.pieces[0])
 
 
@@ -75,6 +77,7 @@ class OwnDrawing:
 
 
 def has_piece_drawings(job: Job) -> bool:
+    """Whether anything can be drawn on a piece: the build has places, or holes."""
     return job.space is not None or bool(job.holes)
 
 
@@ -93,15 +96,14 @@ def drawn_groups(job: Job) -> tuple[DrawnGroup, ...]:
 
 def _on_its_own(job: Job, part: Part, piece: Piece) -> PlacedPiece:
     """A piece whose place is not said, lying on the bench with its face side up, the face edge toward the maker."""
-    pose = pose_of(part, piece) or Pose(
-        Toward(Direction.X), Toward(Direction.Y), Toward(Direction.Z, False)
-    )  # fmt: skip
+    pose = pose_of(part, piece) or Pose(Toward(Direction.X), Toward(Direction.Y), Toward(Direction.Z, False))
     bores = tuple(bore_of(hole, part) for hole in job.holes if hole.piece == piece.mark)
     at = (ZERO, ZERO, ZERO)
     return PlacedPiece(piece.mark, part.name, at, part.length, part.width, part.thickness, pose, bores, part.material)
 
 
 def piece_drawings(job: Job) -> Document:
+    """A drawing for each group of pieces with something to mark out; pieces with nothing are named at the end."""
     groups = drawn_groups(job)
     worked = [group for group in groups if group.pieces[0].features]
     bare = [group for group in groups if not group.pieces[0].features]
@@ -214,10 +216,15 @@ class _Unit:
             columns = [Column("", strong=True, share=0.2)] + ([Column("Stands", share=0.7)] if stands else [])
             columns += [Column(f"{letter}  {word}") for letter, word in words.items()]
             rows = [
-                Row((Cell.of(piece.mark), *([Cell.of(stands[piece.mark])] if stands else []),
-                     *(Cell.of(self._partner(piece, letter)) for letter in words)))
+                Row(
+                    (
+                        Cell.of(piece.mark),
+                        *([Cell.of(stands[piece.mark])] if stands else []),
+                        *(Cell.of(self._partner(piece, letter)) for letter in words),
+                    )
+                )
                 for piece in self.pieces
-            ]  # fmt: skip
+            ]
             return Table(name, tuple(columns), (Group(tuple(rows)),))
         return self._long(words, name)
 
@@ -370,10 +377,11 @@ def cuts_table(job: Job, piece: PlacedPiece, at: Position) -> Table | None:
                 cells.append(Cell(tuple(runs)))
             rows.append(Row(tuple(cells)))
     columns = (
-        Column("Joint", "right", share=0.1, strong=True), Column("Cut", share=0.4),
+        Column("Joint", "right", share=0.1, strong=True),
+        Column("Cut", share=0.4),
         *(
             Column(f"from {'shoulder at ' if extent.start.shoulder else ''}{name}", "right", unit, share=0.4)
             for name, extent in zip(("end A", "face edge", "face side"), extents, strict=True)
         ),
-    )  # fmt: skip
+    )
     return Table(f"cuts-{piece.mark}", columns, (Group(tuple(rows)),)) if rows else None

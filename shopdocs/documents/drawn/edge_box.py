@@ -38,7 +38,7 @@ Corner = tuple[Face, Face, Face]  # the end, edge and side that one looks at
 _CORNERS: tuple[Corner, ...] = tuple(
     (end, front, top)
     for top, front, end in product((Face.FACE, Face.BACK), (Face.EDGE, Face.FAR_EDGE), (Face.A, Face.B))
-)  # fmt: skip
+)
 
 
 def edge_box(piece: PlacedPiece, findings: Sequence[EdgeFinding], strips: int = 1, name: str = "") -> Drawing:
@@ -147,7 +147,7 @@ class _Box:
 
     def _run(
         self, edge: EdgeName, face: Face | None, low: Fraction, high: Fraction, stroke: Stroke
-    ) -> Iterator[_Stroke]:  # fmt: skip
+    ) -> Iterator[_Stroke]:
         """A line along an arris, or beside it on a face; it ends where the chamfers of the face's other arrises begin,
         and is broken with the piece."""
         (axis,) = {0, 1, 2} - {side_of(f)[0] for f in edge}

@@ -159,9 +159,7 @@ class Gauged:
     def _is_shouldered(self, cuboid: Cuboid) -> bool:
         if cuboid.flare is not None or cuboid.kind in (*_ON_ENDS, FeatureKind.END_LEFT_ON):
             return False
-        whole = all(
-            cuboid.lo[k] <= self.start[k] and cuboid.hi[k] >= self.finish[k] for k in (1, 2)
-        )  # fmt: skip
+        whole = all(cuboid.lo[k] <= self.start[k] and cuboid.hi[k] >= self.finish[k] for k in (1, 2))
         return not whole
 
     def _stands_out(self, cuboid: Cuboid) -> bool:
@@ -177,9 +175,10 @@ class Gauged:
         """The narrowest that any cut shows on the face it is drawn on; the length of the piece for none."""
         sides = [
             shown.hi[k] - shown.lo[k]
-            for shown in self.shown for k in range(3)
+            for shown in self.shown
+            for k in range(3)
             if k != side_of(shown.face)[0] and not shown.cuboid.adds
-        ]  # fmt: skip
+        ]
         return min((side for side in sides if side > ZERO), default=self.piece.length)
 
     # along the piece

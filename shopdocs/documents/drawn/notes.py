@@ -46,6 +46,7 @@ class Ground:
         return Ground(tuple(words for words in self.words if _meet(words, box)), lines)
 
     def with_note(self, tip: Spot, at: Spot, text: str, size_pt: float) -> Ground:
+        """The same with a note on it, whose leader runs from `at` to its tip."""
         return Ground((*self.words, words_at_leader(tip, at, text, size_pt)), (*self.lines, (tip, at)))
 
 
@@ -142,6 +143,7 @@ def _shortest(
 
 
 def within(box: Box, sheet: Box) -> bool:
+    """Whether a box lies whole on a sheet; both are low x, low y, high x, high y."""
     return box[0] >= sheet[0] and box[1] >= sheet[1] and box[2] <= sheet[2] and box[3] <= sheet[3]
 
 

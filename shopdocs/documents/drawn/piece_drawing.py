@@ -110,9 +110,16 @@ class PieceSheet:
     is drawn only when it `must` be. A `bare` one has no figures, one not `named` no names of faces either."""
 
     def __init__(
-        self, marked: Marked, display: Display, scale: Fraction, room_mm: tuple[float, float],
-        twin: Twin | None = None, must: bool = False, bare: bool = False, named: bool = True,
-    ) -> None:  # fmt: skip
+        self,
+        marked: Marked,
+        display: Display,
+        scale: Fraction,
+        room_mm: tuple[float, float],
+        twin: Twin | None = None,
+        must: bool = False,
+        bare: bool = False,
+        named: bool = True,
+    ) -> None:
         self.marked, self.gauged, self.display = marked, marked.gauged, display
         self.piece, self.stand = self.gauged.piece, self.gauged.stand
         self.scale, self.room, self.must = scale, room_mm, must
@@ -150,9 +157,11 @@ class PieceSheet:
                 under[face] = max(under[face], type_mm(FACE_NAMES[face], _NAME_PT) - 2.0)
         sides, beside = {}, 0.0
         for end in (Face.A, Face.B):
-            sides[end] = figures = 0.0 if self.bare else max(
-                running_mm(self._texts(gauged.levels(face, end), face), self.size_pt) for face in gauged.faces
-            )  # fmt: skip
+            sides[end] = figures = (
+                0.0
+                if self.bare
+                else max(running_mm(self._texts(gauged.levels(face, end), face), self.size_pt) for face in gauged.faces)
+            )
             if end in gauged.ends:
                 bottom = upright and (end is Face.A) == (self.stand.along > 0)
                 thick = (gauged.hi[look] - gauged.lo[look]).float_mm(self.scale) * end_times(self.piece, self.scale)
@@ -212,6 +221,7 @@ class PieceSheet:
 
     @cached_property
     def box(self) -> Box:
+        """What the drawing takes of the paper, in millimetres."""
         return extents_mm(self.shapes, self.scale)
 
     def _has_room(self, shapes: Sequence[Shape]) -> bool:
@@ -219,6 +229,7 @@ class PieceSheet:
         return high_x - low_x <= self.room[0] and high_y - low_y <= self.room[1]
 
     def drawing(self, name: str) -> Drawing:
+        """The drawing as a block, its low corner the origin."""
         low_x, low_y, high_x, high_y = (self.views.true(v) for v in self.box)
         shapes = tuple(moved(shape, (low_x, low_y)) for shape in self.shapes)
         size, unit = (high_x - low_x, high_y - low_y), self.display.units
@@ -301,8 +312,9 @@ class PieceSheet:
             way = -1 if self.views.is_left(end) else 1
             at = self.views.sheet(view.low[0] if way < 0 else view.high[0], middle)
             out = way * 2.6
-            yield Words(at, letter, _NAME_PT, dx_mm=0.0 if self.stand.upright else out,
-                        dy_mm=out if self.stand.upright else 0.0)  # fmt: skip
+            yield Words(
+                at, letter, _NAME_PT, dx_mm=0.0 if self.stand.upright else out, dy_mm=out if self.stand.upright else 0.0
+            )
 
     def _name(self, view: PieceView) -> Words:
         words = FACE_NAMES[view.face]
@@ -318,9 +330,7 @@ class PieceSheet:
             at = (view.high[0] if right else view.low[0], view.high[1])
             return Words(at, words, _NAME_PT, "right" if right else "left", dy_mm=3.4)
         if is_end:  # at its upper left corner: figures stand over or under it and at the right
-            return Words(
-                self.views.sheet(view.high[0], view.high[1]), words, _NAME_PT, "right", dx_mm=-2.0, dy_mm=-1.6
-            )  # fmt: skip
+            return Words(self.views.sheet(view.high[0], view.high[1]), words, _NAME_PT, "right", dx_mm=-2.0, dy_mm=-1.6)
         at = self.views.sheet(view.low[0], (view.low[1] + view.high[1]) / 2)
         return Words(at, words, _NAME_PT, dy_mm=-6.4 if self.bare else -3.6)
 
@@ -329,8 +339,12 @@ class PieceSheet:
         they do all about."""
         ways = {"centre": (1, -1), "left": (1,), "right": (1, -1)}[usual.anchor]
         off = -1.0 if usual.dy_mm < 0 else 1.0
-        places = [(way * step * _STEP_MM, off * far) for far, steps in ((0.0, 5), (3.0, 8), (6.0, 20))
-                  for step in range(steps) for way in ways]  # fmt: skip
+        places = [
+            (way * step * _STEP_MM, off * far)
+            for far, steps in ((0.0, 5), (3.0, 8), (6.0, 20))
+            for step in range(steps)
+            for way in ways
+        ]
         if usual.anchor == "left":
             places = [(float(dx), dy) for dy in (0.0, off * 3.2, off * 6.4) for dx in range(28)]
         for dx, dy in places:

@@ -24,6 +24,7 @@ class Note:
 
 
 def middle_of(shown: Shown) -> Spot:
+    """The middle of a cut or a hole, in piece coordinates."""
     a, b, c = ((low + high) / 2 for low, high in zip(shown.lo, shown.hi, strict=True))
     return (a, b, c)
 

@@ -105,6 +105,7 @@ class PieceViews:
         return self.long[self.gauged.base]
 
     def every(self) -> Iterator[PieceView]:
+        """All views, the long faces before the ends."""
         yield from self.long.values()
         yield from self.ends.values()
 
@@ -197,9 +198,7 @@ class PieceViews:
             return (border - out if left else border + out), middle + up * times
 
         (a, b), (c, d) = at(lo), at(hi)
-        return PieceView(
-            end, lambda spot: self.sheet(*at(spot)), (min(a, c), min(b, d)), (max(a, c), max(b, d)), times
-        )  # fmt: skip
+        return PieceView(end, lambda spot: self.sheet(*at(spot)), (min(a, c), min(b, d)), (max(a, c), max(b, d)), times)
 
     # what is drawn
 
@@ -260,9 +259,13 @@ class PieceViews:
         for start, end in self.fold.cuts:
             for x in (self.along(start), self.along(end)):
                 points = (
-                    (x, bottom), (x, middle - slant), (x - tooth, middle - slant / 3), (x + tooth, middle + slant / 3),
-                    (x, middle + slant), (x, top),
-                )  # fmt: skip
+                    (x, bottom),
+                    (x, middle - slant),
+                    (x - tooth, middle - slant / 3),
+                    (x + tooth, middle + slant / 3),
+                    (x, middle + slant),
+                    (x, top),
+                )
                 yield Polygon(tuple(self.sheet(*point) for point in points), Stroke.THIN, "none", closed=False)
 
     def _knife_lines(self) -> Iterator[Line]:
@@ -312,9 +315,7 @@ class PieceViews:
     def _free_place(self, size: Length) -> Length:
         """A place along the piece near end A where plain wood is drawn wide enough for a mark; the middle of the
         widest stretch where none is."""
-        parts = sorted(
-            part for low, high in self.gauged.free for part in self.fold.parts(max(low, ZERO), high)
-        )  # fmt: skip
+        parts = sorted(part for low, high in self.gauged.free for part in self.fold.parts(max(low, ZERO), high))
         if not parts:
             return self.piece.length / 2
         for low, high in parts:

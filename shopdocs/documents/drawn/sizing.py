@@ -28,6 +28,7 @@ class Unit:
 
     @property
     def mark(self) -> str:
+        """The mark of the piece that is drawn."""
         return self.piece.gauged.piece.mark
 
 

@@ -87,14 +87,23 @@ def _seen_face(face: Face, stand: Stand) -> Face:
 
 # Where a face looks to in the build. The furniture has a rear; a back face is one of the piece's.
 LOOKS = {
-    (0, False): "left", (0, True): "right", (1, False): "front", (1, True): "rear", (2, False): "down", (2, True): "up",
-}  # fmt: skip
+    (0, False): "left",
+    (0, True): "right",
+    (1, False): "front",
+    (1, True): "rear",
+    (2, False): "down",
+    (2, True): "up",
+}
 
 
 FACE_NAMES = {
-    Face.FACE: "face side", Face.BACK: "back face", Face.EDGE: "face edge", Face.FAR_EDGE: "far edge",
-    Face.A: "end A", Face.B: "end B",
-}  # fmt: skip
+    Face.FACE: "face side",
+    Face.BACK: "back face",
+    Face.EDGE: "face edge",
+    Face.FAR_EDGE: "far edge",
+    Face.A: "end A",
+    Face.B: "end B",
+}
 
 
 def looks(piece: PlacedPiece, face: Face) -> str:

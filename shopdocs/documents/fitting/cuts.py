@@ -7,18 +7,16 @@ from collections.abc import Sequence
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.job import Job
-from shopdocs.model.joining import Face, JointKind, the_face
+from shopdocs.model.joining import Face, the_face
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, PlacedPiece, side_of
-
-# What the furniture hides and the joint's kind tells: the edge of a panel is no "end".
-_LET_IN = {JointKind.RABBET: "edge in the rabbet", JointKind.HOUSING: "end in the housing"}
 
 
 def cut_name(job: Job, kind: FeatureKind, number: str) -> str:
     """A cut in the trade's word; what goes in whole by what it goes into."""
     if kind is FeatureKind.HOUSED_END:
         joint = next((joint for joint, meeting in job.build.meetings() if str(meeting.number) == number), None)
-        return _LET_IN.get(joint.kind, "let-in end") if joint is not None else "let-in end"
+        return KINDS[joint.kind].let_in if joint is not None else "let-in end"
     if kind is FeatureKind.END_LEFT_ON:
         return "square end beside the tails"
     return str(kind)

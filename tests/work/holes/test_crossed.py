@@ -130,7 +130,7 @@ def test_what_is_crossed_is_said_where_it_is_bored(sheets: dict[str, Document]) 
 
 def test_pins_are_driven_at_the_stage_that_closes_their_joints(sheets: dict[str, Document]) -> None:
     told = words(sheets["glue-up"])
-    left, _, rest = told.partition("Begin with Left")
+    left, _, rest = told.partition("Start with Left")
     assert "2 × drawbore pin driven through joints 1, 2" in left
     assert left.index("Joint 2") < left.index("driven") < left.index("Clamps on")
     assert "drawbore pin fitted" not in told, "not before its joint is closed"

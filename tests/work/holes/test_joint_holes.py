@@ -103,7 +103,7 @@ def test_a_countersink_stands_on_the_record() -> None:
 
 def test_screws_and_dowels_are_on_the_shopping_list(cabinet: Job) -> None:
     """2 screws at each of 2 meetings; a 4 slides through 4.5, a 4.5 does not."""
-    lists = [b for b in shopping_list(cabinet).blocks if isinstance(b, Checklist)]
+    lists = [b for b in walk(shopping_list(cabinet).blocks) if isinstance(b, Checklist)]
     steps = {plain(step.text): plain(step.detail) for block in lists for step in block.steps}
     assert "clearance hole Ø 4.5 mm, pilot Ø 3 mm" in steps["4 × screw 4 × 40 mm"]
 
