@@ -100,9 +100,23 @@ class NewPage:
 
 
 Block = Union[
-    Heading, Paragraph, Facts, Bullets, Caution, Stop, Gauge, Checklist, Table, Drawing, FullScale, Code, Labels,
-    SideBySide, Together, NewPage,
-]  # fmt: skip
+    Heading,
+    Paragraph,
+    Facts,
+    Bullets,
+    Caution,
+    Stop,
+    Gauge,
+    Checklist,
+    Table,
+    Drawing,
+    FullScale,
+    Code,
+    Labels,
+    SideBySide,
+    Together,
+    NewPage,
+]
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,7 @@ from shopdocs.blocks.text import (
     Text,
     Weight,
     text,
-)  # fmt: skip
+)
 from shopdocs.core.display import trimmed
 from shopdocs.documents.drawn.build_pictures import LONG_PICTURE_MM, STAGE_PICTURE_MM, stage_picture
 from shopdocs.documents.figures import (

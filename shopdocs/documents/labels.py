@@ -92,9 +92,7 @@ def _short_size(display: Display, step: str, size: Size, whole: bool) -> str:
     return f"{_SHORT[step]} {'×'.join(display.bares(size.thickness, size.width, size.length))}"
 
 
-def _figures(
-    display: Display, part: Part, mark: str, steps: Sequence[tuple[str, Size, bool]]
-) -> tuple[Figure, ...]:  # fmt: skip
+def _figures(display: Display, part: Part, mark: str, steps: Sequence[tuple[str, Size, bool]]) -> tuple[Figure, ...]:
     found = []
     for step, size, whole in steps:
         measures = ((Axis.THICKNESS, size.thickness), (Axis.WIDTH, size.width), (Axis.LENGTH, size.length))

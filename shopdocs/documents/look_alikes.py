@@ -1,4 +1,4 @@
-"""Look-alikes: which pieces can be swapped by mistake, and which way round a piece goes in and is wrong."""
+"""Look-alikes: which pieces can be swapped by mistake, and which wrong way round a piece also goes in."""
 
 from __future__ import annotations
 
@@ -8,10 +8,10 @@ from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Bullets, Cell, Column, Group, Heading, Paragraph, Row, Run, Table, Text, Weight, text
 from shopdocs.core.length import ZERO
 from shopdocs.documents.figures import length_figure, marks_text, strips_text
-from shopdocs.documents.fitting.alike import FACE_WORDS, LAST, Alike, Other, own_shape
+from shopdocs.documents.fitting.alike import LAST, Alike, Other, own_shape
 from shopdocs.documents.fitting.turned import TurnedWay, ways_of
 from shopdocs.documents.job import Job
-from shopdocs.model.joining import Face
+from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.work.space.likeness import Kind, Likeness, LookAlike
 from shopdocs.work.space.placed import Cuboid, PlacedPiece, side_of
 
@@ -20,13 +20,13 @@ SHORT = {
     Likeness.OTHER_JOINTS: "other joints",
     Likeness.NEAR_SIZE: "nearly the same size",
 }
-MOST_PAIRS = 120  # a sheet with more is read by nobody
+MOST_PAIRS = 120  # nobody reads a sheet with more
 NO_SIGN = "its marks"
 
 
 def look_alikes(job: Job) -> Document:
-    """The mistakes that go in, by the stage in which each can be made; what the dry fit stops, or what does no harm, is
-    not told."""
+    """The mistakes that go in, by the stage in which each can be made; what the dry fit stops, or what does
+    no harm, is left out."""
     assert job.alike is not None
     rows: dict[int, list[Row]] = {}
     for stage, row in (*_swap_rows(job, job.alike), *_way_rows(job, job.alike)):
@@ -143,9 +143,9 @@ def _joint_words(piece: PlacedPiece) -> list[str]:
     counts: dict[str, int] = {}
     for feature in piece.features:
         face = _opening(piece, feature) if isinstance(feature, Cuboid) else feature.face
-        words = f"{feature.kind} in the {FACE_WORDS[face]}"
+        words = f"{feature.kind} in the {FACE_NAMES[face]}"
         if isinstance(feature, Cuboid) and feature.adds:
-            words = f"{feature.kind} at the {FACE_WORDS[face]}"
+            words = f"{feature.kind} at the {FACE_NAMES[face]}"
         words = words.replace("the end", "end")
         counts[words] = counts.get(words, 0) + 1
     return [f"{count} × {words}" if count > 1 else words for words, count in counts.items()]
@@ -235,8 +235,13 @@ def stage_warnings(job: Job, marks: Iterable[str], glued: frozenset[str]) -> lis
         if len(names) == 1 and pair in told_of:  # "BR is not FR" says nothing new after "FR is not BR"
             continue
         told_of.add(pair)
-        told.append(text(f"{marks_text(mine)} is not {', '.join(names)}" if len(mine) == 1 else
-                         f"{marks_text(mine)} are not {', '.join(names)}"))  # fmt: skip
+        told.append(
+            text(
+                f"{marks_text(mine)} is not {', '.join(names)}"
+                if len(mine) == 1
+                else f"{marks_text(mine)} are not {', '.join(names)}"
+            )
+        )
     for way, mine in ways.items():
         verb = "goes" if len(mine) == 1 else "go"
         told.append(text(f"{marks_text(mine)}: {way.whole} (also {verb} in {way.wrong}: wrong)"))

@@ -29,10 +29,10 @@ from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import Pair
 from shopdocs.work.space.placed import PlacedPiece, Spot
 
-LEGIBLE = Length(6)  # a pencilled number needs so much wood both ways (common practice, no source)
-ROOMY = Length(12)  # and so much one way with the arrow beside it
+LEGIBLE = Length(6)  # wood that a pencilled number needs both ways (common practice, no source)
+ROOMY = Length(12)  # and one of the two ways with an arrow beside it
 BESIDE = 3  # sketches in a row
-WITHIN_REACH = 2  # a pencil's point gets so many times as deep into a cut as that is wide (common practice, no source)
+WITHIN_REACH = 2  # times the width of a cut: how deep into it a pencil's point gets (common practice, no source)
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,10 +201,12 @@ def _sketches(job: Job, places: Places) -> Iterator[Block]:
             ways.setdefault((_alike(found[0].where), _alike(found[1].where)), []).append((meeting, *found))
     cells = [_sketch(job.alike, same) for same in ways.values()]
     rows = [
-        SideBySide(tuple((cell,) for cell in cells[k : k + BESIDE]) + ((),) * (BESIDE - len(cells[k : k + BESIDE])),
-                   (1.0,) * BESIDE)
+        SideBySide(
+            tuple((cell,) for cell in cells[k : k + BESIDE]) + ((),) * (BESIDE - len(cells[k : k + BESIDE])),
+            (1.0,) * BESIDE,
+        )
         for k in range(0, len(cells), BESIDE)
-    ]  # fmt: skip
+    ]
     if rows:
         yield Together((Heading("Where the marks go", 2), rows[0]))
         yield from rows[1:]

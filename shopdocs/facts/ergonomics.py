@@ -36,7 +36,10 @@ USUAL_SIZES = (
     _inches("table", "height of a dining table", "28", "30"),
     _inches("desk", "height of a desk", "28.5", "30"),
     _inches(
-        "work surface", "height of a dining or work surface", "28", "34",
+        "work surface",
+        "height of a dining or work surface",
+        "28",
+        "34",
         Source("ADA Standards", Confidence.READ, table="902.3"),
     ),
     _inches("seat to table", "from seat to table top", "10", "13"),
@@ -45,10 +48,13 @@ USUAL_SIZES = (
     _inches("counter", "height of a counter table", "36", "36"),
     _inches("bar", "height of a bar table", "42", "42"),
     _inches(
-        "place", "width of a place at table", "24", "30",
+        "place",
+        "width of a place at table",
+        "24",
+        "30",
         Source("Panero & Zelnik, Human Dimension & Interior Space", Confidence.MEMORY),
     ),
-)  # fmt: skip
+)
 
 
 def usual_size(key: str) -> UsualSize | None:

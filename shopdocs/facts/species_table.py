@@ -48,42 +48,84 @@ class Species:
 
 
 def _species(
-    name: str, group: WoodGroup, imported: bool, coefficients: str, read_c: Confidence, shrinkage: str,
-    read_s: Confidence, gravity: str, read_g: Confidence, aliases: str, base: int, agrees: bool,
-) -> Species:  # fmt: skip
+    name: str,
+    group: WoodGroup,
+    imported: bool,
+    coefficients: str,
+    read_c: Confidence,
+    shrinkage: str,
+    read_s: Confidence,
+    gravity: str,
+    read_g: Confidence,
+    aliases: str,
+    base: int,
+    agrees: bool,
+) -> Species:
     radial, tangential = (Fraction(text) for text in coefficients.split()) if coefficients else (None, None)
     across, along_rings, volume = (Fraction(text) for text in shrinkage.split())
     return Species(
-        name, group, radial, tangential, Source(_BOOK, read_c, _EDITION, "Table 13-5"), across, along_rings, volume,
+        name,
+        group,
+        radial,
+        tangential,
+        Source(_BOOK, read_c, _EDITION, "Table 13-5"),
+        across,
+        along_rings,
+        volume,
         Source(_BOOK, read_s, _EDITION, "Table 4-4" if imported else "Table 4-3"),
         Fraction(gravity) if gravity else None,
         Source(_BOOK, read_g, _EDITION, "Table 5-5" if imported else "Table 5-3"),
-        tuple(alias for alias in aliases.split("; ") if alias), base, agrees, imported,
-    )  # fmt: skip
+        tuple(alias for alias in aliases.split("; ") if alias),
+        base,
+        agrees,
+        imported,
+    )
 
 
 def _hard(
-    name: str, coefficients: str, read_c: Confidence, shrinkage: str, read_s: Confidence, gravity: str,
-    read_g: Confidence, aliases: str = "", base: int = 30, agrees: bool = True,
-) -> Species:  # fmt: skip
+    name: str,
+    coefficients: str,
+    read_c: Confidence,
+    shrinkage: str,
+    read_s: Confidence,
+    gravity: str,
+    read_g: Confidence,
+    aliases: str = "",
+    base: int = 30,
+    agrees: bool = True,
+) -> Species:
     return _species(
         name, "hardwood", False, coefficients, read_c, shrinkage, read_s, gravity, read_g, aliases, base, agrees
     )
 
 
 def _soft(
-    name: str, coefficients: str, read_c: Confidence, shrinkage: str, read_s: Confidence, gravity: str,
-    read_g: Confidence, aliases: str = "", base: int = 30, agrees: bool = True,
-) -> Species:  # fmt: skip
+    name: str,
+    coefficients: str,
+    read_c: Confidence,
+    shrinkage: str,
+    read_s: Confidence,
+    gravity: str,
+    read_g: Confidence,
+    aliases: str = "",
+    base: int = 30,
+    agrees: bool = True,
+) -> Species:
     return _species(
         name, "softwood", False, coefficients, read_c, shrinkage, read_s, gravity, read_g, aliases, base, agrees
     )
 
 
 def _import(
-    name: str, coefficients: str, read_c: Confidence, shrinkage: str, read_s: Confidence, gravity: str,
-    read_g: Confidence, aliases: str = "",
-) -> Species:  # fmt: skip
+    name: str,
+    coefficients: str,
+    read_c: Confidence,
+    shrinkage: str,
+    read_s: Confidence,
+    gravity: str,
+    read_g: Confidence,
+    aliases: str = "",
+) -> Species:
     # Table 13-5 of the imported woods goes back to older shrinkage values than Table 4-4 prints.
     return _species(
         name, "hardwood", True, coefficients, read_c, shrinkage, read_s, gravity, read_g, aliases, 30, False

@@ -19,8 +19,17 @@ def _told(kind: JointKind) -> Kind:
 
 KINDS: dict[JointKind, Kind] = {kind: _told(kind) for kind in JointKind}
 SIZES = (
-    "thickness", "width", "length", "depth", "proud", "shoulder", "haunch", "room", "slope", "count",
-)  # fmt: skip
+    "thickness",
+    "width",
+    "length",
+    "depth",
+    "proud",
+    "shoulder",
+    "haunch",
+    "room",
+    "slope",
+    "count",
+)
 EVERY = ("pieces, or from and into", "glued", "note")  # keys that every joint has beside its kind
 
 

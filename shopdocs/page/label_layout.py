@@ -17,10 +17,19 @@ from shopdocs.page.typesetter import Typesetter
 
 MOST_NAMED = 16  # labels that a note names
 LOST_WORDS = {
-    "code": "the code", "mark": "the end of the mark", "arrow": "the arrow", "points": "what the arrow points to",
-    "sizes": "the sizes", "sticking": "where to stick it", "warning": "the warning", "mates": "the joints",
-    "some mates": "some joints", "stage": "the stage", "name": "the name", "address": "the address of the record",
-}  # fmt: skip
+    "code": "the code",
+    "mark": "the end of the mark",
+    "arrow": "the arrow",
+    "points": "what the arrow points to",
+    "sizes": "the sizes",
+    "sticking": "where to stick it",
+    "warning": "the warning",
+    "mates": "the joints",
+    "some mates": "some joints",
+    "stage": "the stage",
+    "name": "the name",
+    "address": "the address of the record",
+}
 
 
 def label_frames(block: Labels, page: Paper, new_frame: Callable[[Paper], Frame], ts: Typesetter) -> None:
@@ -46,7 +55,7 @@ def label_frames(block: Labels, page: Paper, new_frame: Callable[[Paper], Frame]
 
 
 def _tell_lost(plans: list[Plan], sheet: LabelSheet, ts: Typesetter) -> None:
-    """A note for each kind of thing that some labels, or their codes, go without."""
+    """A note for each kind of thing that is left off some labels, or out of their codes."""
     for where, all_lost in (
         ("on labels", [plan.lost for plan in plans]),
         ("in codes of labels", [plan.code.lost if plan.code is not None else () for plan in plans]),

@@ -46,7 +46,7 @@ SMALL = mm(18.5)  # an inside height under which an arrow stands beside the mark
 
 @dataclass(slots=True)
 class Plan:
-    """One label in a box from `floor` up to the label's top; `lost` is what it goes without."""
+    """One label in a box from `floor` up to the label's top; `lost` is what is left off it."""
 
     label: PieceLabel
     wide: float
@@ -317,8 +317,9 @@ def _paint_arrow(frame: Frame, plan: Plan, ts: Typesetter) -> None:
         frame.items.append(arrow_head((x, y0), (x, y1), HEAD_LONG, HEAD_WIDE))
         if content:
             base = x0 + HEAD_WIDE + plan.detail * 0.7
-            frame.items.append(TextRun(base, y0, "semibold", plan.detail, ts.cut(content, "semibold", plan.detail,
-                                       y1 - y0), 90))  # fmt: skip
+            frame.items.append(
+                TextRun(base, y0, "semibold", plan.detail, ts.cut(content, "semibold", plan.detail, y1 - y0), 90)
+            )
         return
     y, base = (y0 + y1) / 2, y0 + plan.detail * 0.15
     if where := _row_words(plan, ts) if plan.merged else "":

@@ -22,9 +22,14 @@ WARN_INDENT = 1.15  # room of the triangle before a warning, as part of its type
 JOIN = " · "
 _STEP = re.compile("^([a-z ]+?) (?=[≈0-9⁰¹²³⁴⁵⁶⁷⁸⁹])")
 SIDES = {
-    "here": "", "behind": "", "left": "← face side", "right": "face side →", "up": "face side ↑",
-    "down": "face side ↓", "": "",
-}  # fmt: skip
+    "here": "",
+    "behind": "",
+    "left": "← face side",
+    "right": "face side →",
+    "up": "face side ↑",
+    "down": "face side ↓",
+    "": "",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +95,7 @@ class Blocks:
         self._made: dict[tuple[str, bool, int], Column] = {}
 
     def block(self, kind: str, short: bool, most: int) -> Column:
-        """The lines of one kind, at most so many."""
+        """The lines of one kind, at most `most`."""
         found = self._made.get((kind, short, most))
         if found is None:
             found = self._made[kind, short, most] = Column(self.room, self.types[0], self.ts)
@@ -140,9 +145,13 @@ _LESS = tuple(
 
 def _has(label: PieceLabel, kind: str) -> bool:
     told: dict[str, object] = {
-        "name": label.name, "sizes": label.sizes, "mates": label.meets, "stage": label.stage, "warning": label.warning,
+        "name": label.name,
+        "sizes": label.sizes,
+        "mates": label.meets,
+        "stage": label.stage,
+        "warning": label.warning,
         "sticking": label.sticking,
-    }  # fmt: skip
+    }
     return bool(told[kind])
 
 
@@ -221,6 +230,10 @@ def sticking_words(stuck: Sticking) -> tuple[str, ...]:
 
 
 _ADDS: dict[str, Callable[[Column, PieceLabel, bool, float, int], None]] = {
-    "name": _add_name, "sizes": _add_sizes, "mates": _add_mates, "stage": _add_stage, "warning": _add_warning,
+    "name": _add_name,
+    "sizes": _add_sizes,
+    "mates": _add_mates,
+    "stage": _add_stage,
+    "warning": _add_warning,
     "sticking": _add_sticking,
-}  # fmt: skip
+}

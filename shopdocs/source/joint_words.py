@@ -29,7 +29,7 @@ _NOT_OFFERED: dict[str, str] = {
     ),
     **dict.fromkeys(("biscuit", "biscuits", "biscuit joint", "spline", "splined joint"), _BISCUIT),
     **dict.fromkeys(("scarf", "scarf joint", "spliced joint"), _SCARF),
-}  # fmt: skip
+}
 _OTHER_NAMES = {word: kind for kind, told in KINDS.items() for word in told.aliases}
 _ALL = (*(kind.value for kind in JointKind), *_OTHER_NAMES, *_NOT_OFFERED)
 

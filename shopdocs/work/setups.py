@@ -1,7 +1,7 @@
 """Settings of stop, fence, gauge and plane that serve several pieces, whatever they are made of and however thick.
 
-What is set once is alike by the setting, better than by any measuring; that matters most between the shoulders, for
-they decide whether a frame closes square.
+Pieces cut at one setting come out alike, better than by any measuring. That matters most between the shoulders: they
+decide whether a frame closes square.
 """
 
 from __future__ import annotations
@@ -12,13 +12,10 @@ from enum import StrEnum
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build
-from shopdocs.model.joining import End, JointKind
+from shopdocs.model.joining import End
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.cut_list import CutGroup, CutRow, keeps_width, stock_thickness
-
-WITH_SHOULDERS = (
-    JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE, JointKind.HALF_LAP, JointKind.DOVETAIL,
-)  # fmt: skip
 
 
 class Kind(StrEnum):
@@ -73,7 +70,7 @@ def _shouldered(build: Build) -> dict[str, set[End]]:
     """The ends of each piece that a shoulder is cut at."""
     ends: dict[str, set[End]] = {}
     for joint, meeting in build.meetings():
-        if joint.kind in WITH_SHOULDERS and meeting.end is not None:
+        if KINDS[joint.kind].shouldered and meeting.end is not None:
             ends.setdefault(meeting.entering, set()).add(meeting.end)
     return ends
 

@@ -37,15 +37,22 @@ def labels(count: int) -> Block:
     return Labels(
         tuple(
             PieceLabel(
-                f"S{i}", "PS", "slat", (f"finished {mixed_number(Length.inches('1/2').inch)} × 2 × {i % 40} in",), (),
-                ("1 FL", "2 FR"), f"stage {i % 5}", "not S2: mirror image", "not S2",
+                f"S{i}",
+                "PS",
+                "slat",
+                (f"finished {mixed_number(Length.inches('1/2').inch)} × 2 × {i % 40} in",),
+                (),
+                ("1 FL", "2 FR"),
+                f"stage {i % 5}",
+                "not S2: mirror image",
+                "not S2",
                 (CodeText(f"HTTPS://EXAMPLE.ORG/R/PS-{i}"),),
                 Sticking("face side, outside", "up", "up, face edge", "here"),
             )
             for i in range(count)
         ),
         "letter-30",
-    )  # fmt: skip
+    )
 
 
 def table(rows: int) -> Block:
@@ -112,8 +119,10 @@ def measure(name: str, block: Block) -> None:
         ground.append(timed(lambda: floor(composed)))  # noqa: B023
     pages, size = len(composed.frames), len(out.getvalue()) / 1000
     ratio = (min(laid) + min(written)) / min(ground)
-    print(f"{name:28} {pages:4} pages  lay out {min(laid):5.2f} s  write {min(written):5.2f} s  "
-          f"floor {min(ground):5.2f} s  ratio {ratio:4.2f}  {size:6.0f} kB")  # fmt: skip
+    print(
+        f"{name:28} {pages:4} pages  lay out {min(laid):5.2f} s  write {min(written):5.2f} s  "
+        f"floor {min(ground):5.2f} s  ratio {ratio:4.2f}  {size:6.0f} kB"
+    )
 
 
 def main() -> None:

@@ -17,8 +17,7 @@ from shopdocs.core.display import Units
 from shopdocs.documents.cut_list import cut_list
 from shopdocs.documents.job import Job
 from shopdocs.documents.labels import labels
-from shopdocs.documents.sticking import FACE_NAMES
-from shopdocs.model.joining import Face
+from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.page.compose import compose
 from shopdocs.page.paper import paper
 from shopdocs.work.space.placed import PlacedPiece, side_of
@@ -38,7 +37,7 @@ def made(job: Job) -> dict[str, PieceLabel]:
 def cut_rows(job: Job) -> dict[str, dict[str, str]]:
     """The sizes of the cut list by mark and head, as they are printed."""
     table = next(block for block in cut_list(job).blocks if isinstance(block, Table) and block.name == "cut-list")
-    heads = [column.title for column in table.columns]
+    heads = [re.sub(r"\s*\[\d+\]", "", column.title) for column in table.columns]  # without the appendix number
     marks = {(row.part.name, len(row.pieces)): row for group in job.groups for row in group.rows}
     found: dict[str, dict[str, str]] = {}
     for row in (row for group in table.groups for row in group.rows):
@@ -64,11 +63,16 @@ def test_sizes_are_those_of_the_cut_list_and_say_which(folder: Path, units: Unit
             long = row["With joinery"].rpartition(" × ")[2]
             sawn = re.fullmatch(r"with joinery (≈?)(.+?)( long)?", joinery)
             assert sawn is not None
-            assert joinery in (f"with joinery {row['With joinery']} {units}", f"with joinery {long} {units} long",
-                               f"with joinery ≈{long} {units} long")  # fmt: skip
+            assert joinery in (
+                f"with joinery {row['With joinery']} {units}",
+                f"with joinery {long} {units} long",
+                f"with joinery ≈{long} {units} long",
+            )
         strips = [label for label in found.values() if label.name.startswith(f"strip of {mark},")]
-        assert all(f"strips of {label.sizes[0].removeprefix('rough ')}" == f"{row['Rough'].partition(' ')[2]} {units}"
-                   for label in strips)  # fmt: skip
+        assert all(
+            f"strips of {label.sizes[0].removeprefix('rough ')}" == f"{row['Rough'].partition(' ')[2]} {units}"
+            for label in strips
+        )
 
 
 def replace_both(job: Job) -> Job:
@@ -99,13 +103,21 @@ def test_a_code_says_all_that_its_label_says(folder: Path, units: Units) -> None
         for wording in shorter:  # a kind goes whole, in the order that is told
             kept = [kind for kind in LABEL_LOSS if kind not in wording.lost and kind != "sticking"]
             assert list(wording.lost) == [kind for kind in LABEL_LOSS if kind in wording.lost]
-            told = {"name": (label.name,), "sizes": label.sizes, "mates": label.meets, "stage": (label.stage,),
-                    "warning": (label.warning,)}  # fmt: skip
+            told = {
+                "name": (label.name,),
+                "sizes": label.sizes,
+                "mates": label.meets,
+                "stage": (label.stage,),
+                "warning": (label.warning,),
+            }
             assert all(same(words) in same(wording.text) for kind in kept for words in told[kind])
 
 
-@pytest.mark.parametrize(("folder", "sheet"), [(folder, sheet) for folder in SAMPLES for sheet in ("cut", "a4-65")],
-                         ids=lambda value: getattr(value, "name", value))  # fmt: skip
+@pytest.mark.parametrize(
+    ("folder", "sheet"),
+    [(folder, sheet) for folder in SAMPLES for sheet in ("cut", "a4-65")],
+    ids=lambda value: getattr(value, "name", value),
+)
 def test_codes_on_paper_hold_what_is_told(folder: Path, sheet: str) -> None:
     """Read back by an independent decoder; what a code leaves out stands in a note, kind by kind."""
     job = sample_job(folder, "mm")
@@ -115,10 +127,22 @@ def test_codes_on_paper_hold_what_is_told(folder: Path, sheet: str) -> None:
     for page in pdfium.PdfDocument(pdf_bytes(pages)):
         picture = page.render(scale=300 / 72, grayscale=True).to_numpy()
         read |= {code.text for code in zxingcpp.read_barcodes(np.ascontiguousarray(picture.squeeze()))}
-    names = {"name": "the name", "stage": "the stage", "mates": "the joints", "warning": "the warning",
-             "sizes": "the sizes"}  # fmt: skip
-    noted = {words: {mark for note in pages.notes if note.startswith("left out in codes") and f", {words}: " in note
-                     for mark in note.rpartition(": ")[2].split()} for words in names.values()}  # fmt: skip
+    names = {
+        "name": "the name",
+        "stage": "the stage",
+        "mates": "the joints",
+        "warning": "the warning",
+        "sizes": "the sizes",
+    }
+    noted = {
+        words: {
+            mark
+            for note in pages.notes
+            if note.startswith("left out in codes") and f", {words}: " in note
+            for mark in note.rpartition(": ")[2].split()
+        }
+        for words in names.values()
+    }
     many = {words for words, marks in noted.items() if "more" in marks}
     for label in block.labels:
         (wording,) = [code for code in label.codes if code.text in read][:1]
@@ -176,13 +200,24 @@ def test_arrows_are_right_on_the_face_they_are_stuck_to(folder: Path) -> None:
 @pytest.mark.parametrize(
     ("sample", "expected"),
     [
-        ("threshold_bench", {"RF": "face side, outside", "RB": "back face, outside", "T": "face side, outside",
-                             "ST": "face side"}),
-        ("potting_table", {"AB": "back face, outside", "FU": "face edge, outside", "TS3": "face side, outside",
-                           "SH5": "face side, on top", "RU1": "face side, on top", "DF1": "face side, outside"}),
+        (
+            "threshold_bench",
+            {"RF": "face side, outside", "RB": "back face, outside", "T": "face side, outside", "ST": "face side"},
+        ),
+        (
+            "potting_table",
+            {
+                "AB": "back face, outside",
+                "FU": "face edge, outside",
+                "TS3": "face side, outside",
+                "SH5": "face side, on top",
+                "RU1": "face side, on top",
+                "DF1": "face side, outside",
+            },
+        ),
         ("spice_cabinet", {"L": "face side, outside", "DP": "face side, outside", "BK": "back face, outside"}),
     ],
-)  # fmt: skip
+)
 def test_labels_go_where_they_are_seen(sample: str, expected: dict[str, str]) -> None:
     folder = next(folder for folder in SAMPLES if folder.name == sample)
     found = {mark: label.sticking.face for mark, label in made(sample_job(folder, "mm")).items() if label.sticking}

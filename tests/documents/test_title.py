@@ -109,12 +109,22 @@ def test_heights_and_overhangs_by_hand() -> None:
     under = (18 - Fraction(7, 8) - Fraction(7, 2)) * INCH
     assert bench["long rail, short rail"] == [under, (18 - Fraction(7, 8)) * INCH]
     assert bench["stretcher"] == [under, under + 2 * INCH]
-    told = [plain(value) for b in walk(title_sheet(sample(BENCH), ()).blocks) if isinstance(b, Facts)
-            for name, value in b.pairs if name == "Top overhangs"]  # fmt: skip
+    told = [
+        plain(value)
+        for b in walk(title_sheet(sample(BENCH), ()).blocks)
+        if isinstance(b, Facts)
+        for name, value in b.pairs
+        if name == "Top overhangs"
+    ]
     assert told == ["1 in all round"]
     table = cells(sample(TABLE))
     assert table["top slat"] == [850, 880]
     assert table["long stretcher"] == [160, 210]
-    told = [plain(value) for b in walk(title_sheet(sample(TABLE), ()).blocks) if isinstance(b, Facts)
-            for name, value in b.pairs if name == "Top overhangs"]  # fmt: skip
+    told = [
+        plain(value)
+        for b in walk(title_sheet(sample(TABLE), ()).blocks)
+        if isinstance(b, Facts)
+        for name, value in b.pairs
+        if name == "Top overhangs"
+    ]
     assert told == ["40 mm left and right; 30 mm front and rear"]

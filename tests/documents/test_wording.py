@@ -18,10 +18,16 @@ from shopdocs.pipeline import check_build
 
 # Kinds where one piece carries something that the other has a hollow for.
 LET_IN = {
-    JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.BRIDLE, JointKind.HOUSING,
-    JointKind.TONGUE_AND_GROOVE, JointKind.RABBET, JointKind.DOVETAIL, JointKind.FINGER_JOINT,
+    JointKind.MORTISE_AND_TENON,
+    JointKind.THROUGH_TENON,
+    JointKind.BRIDLE,
+    JointKind.HOUSING,
+    JointKind.TONGUE_AND_GROOVE,
+    JointKind.RABBET,
+    JointKind.DOVETAIL,
+    JointKind.FINGER_JOINT,
     JointKind.BREADBOARD_END,
-}  # fmt: skip
+}
 BESIDE = {JointKind.HALF_LAP, JointKind.SPLINED_MITRE, JointKind.KEYED_MITRE}
 FLAT = {JointKind.DOWELS, JointKind.LOOSE_TENON, JointKind.SCREWED_BUTT, JointKind.EDGE_JOINT}
 

@@ -31,7 +31,7 @@ from shopdocs.blocks.sheets import (
     SideBySide,
     Sticking,
     Together,
-)  # fmt: skip
+)
 from shopdocs.blocks.text import (
     Bullets,
     Caution,

@@ -226,11 +226,21 @@ def test_fractions_are_set_between_base_line_and_capitals(data: bytes) -> None:
 
 
 def test_hostile_words_print_literally() -> None:
-    documents = (sample.Document("x", sample.HOSTILE, f"why {sample.HOSTILE} \\(", (
-        sample.Heading(sample.HOSTILE, 2),
-        sample.Table("t", (sample.Column(sample.HOSTILE),),
-                     (sample.Group((sample.Row((sample.Cell.of(sample.HOSTILE),)),), sample.HOSTILE),)),
-    )),)  # fmt: skip
+    documents = (
+        sample.Document(
+            "x",
+            sample.HOSTILE,
+            f"why {sample.HOSTILE} \\(",
+            (
+                sample.Heading(sample.HOSTILE, 2),
+                sample.Table(
+                    "t",
+                    (sample.Column(sample.HOSTILE),),
+                    (sample.Group((sample.Row((sample.Cell.of(sample.HOSTILE),)),), sample.HOSTILE),),
+                ),
+            ),
+        ),
+    )
     data = sample.pdf_bytes(sample.composed(documents))
     words = pdfium.PdfDocument(data)[0].get_textpage().get_text_range()
     assert words.count(sample.HOSTILE) >= 6

@@ -65,8 +65,11 @@ def test_what_is_not_shown_is_told(folder: Path, sheet: str) -> None:
     """Mark, code and arrow stand on every label."""
     for label in label_block(folder, "mm").labels:
         shown, notes = shown_on(label, sheet, "a4" if sheet.startswith("a4") else "letter")
-        lost = {note.partition(", ")[2].partition(":")[0].replace("some", "the") for note in notes
-                if note.startswith("left out on labels")}  # fmt: skip
+        lost = {
+            note.partition(", ")[2].partition(":")[0].replace("some", "the")
+            for note in notes
+            if note.startswith("left out on labels")
+        }
         found = told(label, shown)
         missing = {kind for kind, stands in found.items() if not stands}
         assert missing <= lost, (label.mark, missing - lost, shown)

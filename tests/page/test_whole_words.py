@@ -36,8 +36,14 @@ def test_words_stand_whole_on_a_tile(key: str, step: int, off: int, angle: int) 
     for frame in pages.frames:
         (window,) = [item for item in frame.items if isinstance(item, Clip)]
         inside = [item for item in frame.items if isinstance(item, TextRun) and item.text in NAMES]
-        seams = [item for item in frame.items if isinstance(item, Line) and item.dash and
-                 (item.x0 == item.x1 or item.y0 == item.y1) and window.x0 + 2 < item.x0 < window.x1 - 2]  # fmt: skip
+        seams = [
+            item
+            for item in frame.items
+            if isinstance(item, Line)
+            and item.dash
+            and (item.x0 == item.x1 or item.y0 == item.y1)
+            and window.x0 + 2 < item.x0 < window.x1 - 2
+        ]
         for run in inside:
             x0, y0, x1, y1 = run_box(run)
             assert window.x0 - 1 <= x0 and x1 <= window.x1 + 1

@@ -143,10 +143,21 @@ def test_a_link_out_of_the_folder_is_not_followed_for_the_shop_file(build: Path,
 
 @pytest.mark.parametrize(
     "secret",
-    ["user:passphrase-1:1000\n", "passphrase-1\n", "a: !passphrase-1 x\n", "*passphrase-1\n", "k: passphrase #1\n",
-     "a: 'passphrase-1\n", "passphrase-1: [\n", "@passphrase-1", "- passphrase-1\n- passphrase-1\n",
-     "passphrase-1: 1\npassphrase-1: 2\n", "%passphrase-1 x\n", "passphrase-1 = 3\n[passphrase-1]\n"],
-)  # fmt: skip
+    [
+        "user:passphrase-1:1000\n",
+        "passphrase-1\n",
+        "a: !passphrase-1 x\n",
+        "*passphrase-1\n",
+        "k: passphrase #1\n",
+        "a: 'passphrase-1\n",
+        "passphrase-1: [\n",
+        "@passphrase-1",
+        "- passphrase-1\n- passphrase-1\n",
+        "passphrase-1: 1\npassphrase-1: 2\n",
+        "%passphrase-1 x\n",
+        "passphrase-1 = 3\n[passphrase-1]\n",
+    ],
+)
 def test_what_is_no_shop_file_is_not_repeated(build: Path, secret: str) -> None:
     (build.parent / "shop.yaml").write_text(secret, "utf-8")
     messages = told(build)

@@ -82,17 +82,32 @@ def test_a_kind_is_known_by_its_name_and_listed(kind: JointKind) -> None:
 @pytest.mark.parametrize(
     ("word", "kind"),
     [
-        ("dado", "housing"), ("Stopped dado", "housing"), ("trench", "housing"), ("rebate", "rabbet"),
-        ("mortice and tenon", "mortise and tenon"), ("mortise & tenon", "mortise and tenon"),
-        ("open mortise", "bridle"), ("open mortice", "bridle"), ("slip joint", "bridle"), ("halving", "half lap"),
-        ("cross-lap", "half lap"), ("floating tenon", "loose tenon"), ("half-blind dovetail", "dovetail"),
-        ("Half blind dovetail", "dovetail"), ("dowel", "dowels"), ("edge-glued", "edge joint"),
-        ("screws", "screwed butt"), ("box joint", "finger joint"),
-        ("comb joint", "finger joint"), ("breadboard", "breadboard end"), ("splined miter", "splined mitre"),
+        ("dado", "housing"),
+        ("Stopped dado", "housing"),
+        ("trench", "housing"),
+        ("rebate", "rabbet"),
+        ("mortice and tenon", "mortise and tenon"),
+        ("mortise & tenon", "mortise and tenon"),
+        ("open mortise", "bridle"),
+        ("open mortice", "bridle"),
+        ("slip joint", "bridle"),
+        ("halving", "half lap"),
+        ("cross-lap", "half lap"),
+        ("floating tenon", "loose tenon"),
+        ("half-blind dovetail", "dovetail"),
+        ("Half blind dovetail", "dovetail"),
+        ("dowel", "dowels"),
+        ("edge-glued", "edge joint"),
+        ("screws", "screwed butt"),
+        ("box joint", "finger joint"),
+        ("comb joint", "finger joint"),
+        ("breadboard", "breadboard end"),
+        ("splined miter", "splined mitre"),
         ("keyed miter", "keyed mitre"),
-        ("through mortise", "through tenon"), ("plough", "tongue and groove"),
+        ("through mortise", "through tenon"),
+        ("plough", "tongue and groove"),
     ],
-)  # fmt: skip
+)
 def test_another_name_of_the_trade_leads_to_ours(word: str, kind: str) -> None:
     found, said = _said(word)
     assert found is None
@@ -125,9 +140,9 @@ def test_a_misspelt_word_is_guessed(word: str, kind: str | None) -> None:
 
 
 @pytest.mark.parametrize(
-    "word", ["mitre", "miter", "Miter joint", "mittre", "butt joint",
-             "sliding dovetail", "pocket screws", "biscuits", "scarf"],
-)  # fmt: skip
+    "word",
+    ["mitre", "miter", "Miter joint", "mittre", "butt joint", "sliding dovetail", "pocket screws", "biscuits", "scarf"],
+)
 def test_what_is_not_offered_is_said_with_a_way_out(word: str) -> None:
     found, said = _said(word)
     assert found is None

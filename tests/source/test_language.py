@@ -94,9 +94,18 @@ def test_schema_and_reader_agree_on_what_is_needed(tmp_path: Path) -> None:
     """Each key of the schema's `required` in turn is left out of a sample: both must refuse."""
     whole = load(BUILDS[-1])
     checker = validator()
-    for way, key in (((), "build"), ((), "materials"), ((), "parts"), (("build",), "title"), (("build",), "mark"),
-                     (("build",), "units"), (("parts", "side"), "material"), (("finish",), "kind"),
-                     (("joints", "rail into sides"), "kind"), (("gluing",), "adhesive")):  # fmt: skip
+    for way, key in (
+        ((), "build"),
+        ((), "materials"),
+        ((), "parts"),
+        (("build",), "title"),
+        (("build",), "mark"),
+        (("build",), "units"),
+        (("parts", "side"), "material"),
+        (("finish",), "kind"),
+        (("joints", "rail into sides"), "kind"),
+        (("gluing",), "adhesive"),
+    ):
         broken = copy.deepcopy(whole)
         inner = broken
         for step in way:

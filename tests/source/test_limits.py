@@ -75,7 +75,7 @@ def many_parts(count: int, of: str) -> str:
         ),
     ],
     ids=["word", "hyphens", "spaces", "mirror", "dimensions", "holes", "bores", "stages", "parts", "pieces"],
-)  # fmt: skip
+)
 def test_what_is_too_much_is_told_once(tmp_path: Path, text: str, wrong: str) -> None:
     _, problems = read(tmp_path, text)
     errors = [str(problem) for problem in problems if "warning" not in str(problem)]

@@ -137,8 +137,11 @@ def test_a_stage_of_strips_alone_glues_its_panel(tmp_path: Path) -> None:
     (block,) = (block for block in _document(job, "labels").blocks if isinstance(block, Labels))
     stages = {label.mark: label.stage for label in block.labels}
     assert (stages["Wa"], stages["W"], stages["F1a"], stages["F1"]) == (
-        "stage 1", "stages 1, 2", "panel first", "stage 2",
-    )  # fmt: skip
+        "stage 1",
+        "stages 1, 2",
+        "panel first",
+        "stage 2",
+    )
 
 
 def test_a_stage_that_joins_panels_does_not_glue_their_strips(tmp_path: Path) -> None:

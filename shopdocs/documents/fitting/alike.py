@@ -12,7 +12,6 @@ from functools import cached_property
 
 from shopdocs.core.box import Box
 from shopdocs.core.length import Length
-from shopdocs.model.joining import Face
 from shopdocs.work.order.mistakes import Meets, Mistake, Swap, meets_of, mistakes_of, swap_of
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.scene.in_space import Space
@@ -35,8 +34,8 @@ TOWARD = {
 
 @dataclass(frozen=True, slots=True)
 class Other:
-    """Pieces of another kind that may be taken for one: what they are to it, by how much they differ at most, and how
-    far the mistake would go; `swap` is None for pieces of nearly the same size, which nobody can try out here."""
+    """Pieces of another kind that may be taken for a piece: in which way, by how much they differ at most, and how far
+    the mistake would go; `swap` is None for pieces of nearly the same size, which nobody can try out here."""
 
     likeness: Likeness
     marks: tuple[str, ...]
@@ -156,16 +155,6 @@ class Alike:
         if mark not in self._edges:
             self._edges[mark] = self.space.edges(mark)
         return self._edges[mark]
-
-
-FACE_WORDS = {
-    Face.FACE: "face side",
-    Face.BACK: "back face",
-    Face.EDGE: "face edge",
-    Face.FAR_EDGE: "far edge",
-    Face.A: "end A",
-    Face.B: "end B",
-}
 
 
 Shape = tuple[object, ...]

@@ -61,15 +61,18 @@ def _joints(numbers: Sequence[int]) -> str:
 
 
 def drawbore_notes(job: Job) -> list[str]:
-    """How the hole in the tenon is found that a drawbore pin draws (common practice)."""
+    """How to find the hole in a tenon for a drawbore pin (common practice)."""
     items = {crossing.item.name: crossing.item for crossing in job.crossings if crossing.item.offset}
     return [_how_to(job, item) for item in items.values()]
 
 
 def _how_to(job: Job, item: Hardware) -> str:
     offset = job.display.alone().length(item.offset) if item.offset else ""
-    tenons = list(dict.fromkeys(hole.mark for hole in tenon_holes(job.crossings, job.build, job.space)
-                                if hole.crossing.item == item))  # fmt: skip
+    tenons = list(
+        dict.fromkeys(
+            hole.mark for hole in tenon_holes(job.crossings, job.build, job.space) if hole.crossing.item == item
+        )
+    )
     of = f" of {marks_text(tenons)}" if tenons else ""
     name = item.name[:1].upper() + item.name[1:]
     return (

@@ -1,4 +1,4 @@
-"""The wrong ways a piece goes into its own place, and how one sees at the bench that it lies right.
+"""The wrong ways a piece goes into its own place, and how you see at the bench that it lies right.
 
 What is named is a face that lies elsewhere in the wrong way, the one that the mistake is called by: up and down for a
 piece that is upside down, an end for one that is end for end. Beside it stands what is cut there and not on the face
@@ -12,18 +12,22 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from shopdocs.core.length import ZERO, Length
-from shopdocs.documents.fitting.alike import FACE_WORDS, TOWARD, Alike
-from shopdocs.model.joining import Face
+from shopdocs.documents.fitting.alike import TOWARD, Alike
+from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, PlacedPiece, face_of, side_of
 from shopdocs.work.space.wrong_ways import WrongWay
 
 GAUGED_FROM = (Face.A, Face.FACE, Face.EDGE)
 _ONE = (FeatureKind.TONGUE.value, FeatureKind.GROOVE.value)  # one runs round a corner, though two joints made it
-MOST_SEEN = 2  # kinds of cuts that are named; more are read by nobody
+MOST_SEEN = 2  # kinds of cuts that are named; nobody reads more
 _AT = {
-    "to the left": "on the left", "to the right": "on the right", "to the front": "at the front",
-    "to the back": "at the rear", "down": "underneath", "up": "on top",
-}  # fmt: skip
+    "to the left": "on the left",
+    "to the right": "on the right",
+    "to the front": "at the front",
+    "to the back": "at the rear",
+    "down": "underneath",
+    "up": "on top",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +71,7 @@ def _plainest(ways: list[str]) -> list[str]:
 def right_way(alike: Alike, mark: str, way: WrongWay) -> str:
     """How the piece lies when it is right, told by a face one gauges from that the wrong way moves."""
     face = _told_by(alike.space.pieces[mark], way)
-    return f"{FACE_WORDS[face]} {_toward(alike.space.pieces[mark], face)}"
+    return f"{FACE_NAMES[face]} {_toward(alike.space.pieces[mark], face)}"
 
 
 def _told_by(piece: PlacedPiece, way: WrongWay) -> Face:
@@ -116,9 +120,13 @@ def _nearer(piece: PlacedPiece, way: WrongWay) -> str:
 
 
 _SIDE = {
-    (0, False): "the left", (0, True): "the right", (1, False): "the front", (1, True): "the rear",
-    (2, False): "the bottom", (2, True): "the top",
-}  # fmt: skip
+    (0, False): "the left",
+    (0, True): "the right",
+    (1, False): "the front",
+    (1, True): "the rear",
+    (2, False): "the bottom",
+    (2, True): "the top",
+}
 
 
 def _span(feature: Feature, axis: int) -> tuple[Length, Length]:

@@ -11,8 +11,15 @@ KIND = Kind(
     meets=Meets("into", "goes into", "straddles"),
     hidden=("cheek of the tenon", "cheek of the open mortise"),
     aliases=(
-        "bridle joint", "open mortise", "open mortice", "open mortise and tenon", "open tenon", "slip joint",
-        "corner bridle", "t-bridle", "slot mortise",
+        "bridle joint",
+        "open mortise",
+        "open mortice",
+        "open mortise and tenon",
+        "open tenon",
+        "slip joint",
+        "corner bridle",
+        "t-bridle",
+        "slot mortise",
     ),
     sizes=("thickness", "length", "proud"),
     needed=("thickness", "length"),
@@ -22,4 +29,5 @@ KIND = Kind(
     added=tenon_added,
     glue_area=cheek_area,
     wrong=tenon_wrong,
-)  # fmt: skip
+    shouldered=True,
+)

@@ -28,8 +28,14 @@ KIND = Kind(
     meets=Meets("into", "tails go into", "takes the tails of"),
     hidden=("inside of a tail", "side of a socket"),
     aliases=(
-        "dovetails", "dovetail joint", "through dovetail", "lapped dovetail", "half blind dovetail",
-        "half-blind dovetail", "blind dovetail", "carcase dovetail",
+        "dovetails",
+        "dovetail joint",
+        "through dovetail",
+        "lapped dovetail",
+        "half blind dovetail",
+        "half-blind dovetail",
+        "blind dovetail",
+        "carcase dovetail",
     ),
     sizes=("count", "slope", "length", "depth", "width", "proud"),
     at_end=True,
@@ -38,4 +44,5 @@ KIND = Kind(
     barred=Barred.ALONG,
     added=_added,
     glue_area=_glue_area,
-)  # fmt: skip
+    shouldered=True,
+)

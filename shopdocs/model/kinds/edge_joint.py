@@ -19,10 +19,18 @@ KIND = Kind(
     meets=AGAINST,
     hidden=("edge that is glued", "edge that is glued"),
     aliases=(
-        "edge glue", "edge glued", "edge-glued", "edge glued joint", "glue joint", "rubbed joint", "rub joint",
-        "glued edge", "panel glue-up", "long grain joint",
+        "edge glue",
+        "edge glued",
+        "edge-glued",
+        "edge glued joint",
+        "glue joint",
+        "rubbed joint",
+        "rub joint",
+        "glued edge",
+        "panel glue-up",
+        "long grain joint",
     ),
     sizes=(),
     flat=True,
     glue_area=_glue_area,
-)  # fmt: skip
+)

@@ -32,8 +32,17 @@ KIND = Kind(
     meets=Meets("lapped with", "lapped with", "lapped with"),
     hidden=("cut face of the lap", "cut face of the lap"),
     aliases=(
-        "lap", "lap joint", "halving", "halving joint", "cross lap", "cross halving", "corner lap", "end lap",
-        "half lap joint", "halved joint", "notch",
+        "lap",
+        "lap joint",
+        "halving",
+        "halving joint",
+        "cross lap",
+        "cross halving",
+        "corner lap",
+        "end lap",
+        "half lap joint",
+        "halved joint",
+        "notch",
     ),
     sizes=("depth", "length", "proud"),
     alone=True,
@@ -41,4 +50,5 @@ KIND = Kind(
     added=_added,
     glue_area=_glue_area,
     flush=_flush,
-)  # fmt: skip
+    shouldered=True,
+)

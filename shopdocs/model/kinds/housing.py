@@ -11,8 +11,16 @@ KIND = Kind(
     meets=Meets("housed in", "is housed in", "houses"),
     hidden=("end grain that is housed", "floor of the housing"),
     aliases=(
-        "dado", "dado joint", "stopped dado", "through dado", "trench", "trenched joint", "housed joint",
-        "housing joint", "stopped housing", "let in",
+        "dado",
+        "dado joint",
+        "stopped dado",
+        "through dado",
+        "trench",
+        "trenched joint",
+        "housed joint",
+        "housing joint",
+        "stopped housing",
+        "let in",
     ),
     sizes=("depth", "thickness", "width", "room"),
     needed=("depth",),
@@ -22,4 +30,5 @@ KIND = Kind(
     glue_area=housed_area,
     wrong=housed_wrong,
     flush=housed_flush,
-)  # fmt: skip
+    let_in="end in the housing",
+)

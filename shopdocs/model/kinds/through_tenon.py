@@ -11,8 +11,12 @@ KIND = Kind(
     meets=Meets("through", "goes through", "is passed through by"),
     hidden=("cheek of the tenon, near the shoulder", "wall of the mortise"),
     aliases=(
-        "through mortise and tenon", "through mortice and tenon", "through mortise", "wedged tenon",
-        "wedged through tenon", "tusk tenon",
+        "through mortise and tenon",
+        "through mortice and tenon",
+        "through mortise",
+        "wedged tenon",
+        "wedged through tenon",
+        "tusk tenon",
     ),
     sizes=("thickness", "width", "shoulder", "length", "haunch", "proud"),
     needed=("thickness", "length"),
@@ -22,4 +26,6 @@ KIND = Kind(
     added=tenon_added,
     glue_area=tenon_area,
     wrong=tenon_wrong,
-)  # fmt: skip
+    shouldered=True,
+    chopped=True,
+)

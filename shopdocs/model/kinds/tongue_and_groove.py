@@ -32,8 +32,16 @@ KIND = Kind(
     meets=INTO,
     hidden=("tongue", "floor of the groove"),
     aliases=(
-        "groove", "plough", "plow", "ploughed groove", "tongue", "tongued and grooved", "tongue & groove",
-        "frame and panel", "panel", "panel groove",
+        "groove",
+        "plough",
+        "plow",
+        "ploughed groove",
+        "tongue",
+        "tongued and grooved",
+        "tongue & groove",
+        "frame and panel",
+        "panel",
+        "panel groove",
     ),
     sizes=("thickness", "length", "depth", "room"),
     needed=("thickness", "length"),
@@ -42,4 +50,4 @@ KIND = Kind(
     added=_added,
     glue_area=_glue_area,
     flush=_flush,
-)  # fmt: skip
+)

@@ -44,7 +44,9 @@ def _facing(scene: Scene, index: int, other: int, end: Cuboid, made: Joinery) ->
         for theirs in scene.solids[second].cells:
             near = touch(mine, theirs, gap)
             if (
-                near is not None and near.gap == gap and near.where.lo[near.axis] == plane
+                near is not None
+                and near.gap == gap
+                and near.where.lo[near.axis] == plane
                 and (near.axis, near.high) == (axis, high == (first == index))
-            ):  # fmt: skip
+            ):
                 yield near

@@ -53,26 +53,28 @@ def _end(piece: PlacedPiece, lo: Spot, hi: Spot, axis: int) -> Face | None:
     return None if low == high else piece.pose.face_toward(axis, high)
 
 
-def _not_there(
-    piece: PlacedPiece, other: PlacedPiece, lo: Spot, hi: Spot, axis: int, end: Face | None
-) -> list[Doubt]:  # fmt: skip
+def _not_there(piece: PlacedPiece, other: PlacedPiece, lo: Spot, hi: Spot, axis: int, end: Face | None) -> list[Doubt]:
     """The end of a piece must lie level with the outside of the other."""
     if end is not None and (lo[axis], hi[axis]) == (other.at[axis], other.far[axis]):
         return []
     deep = exact_text(hi[axis] - lo[axis])
-    return [Doubt(
-        "not-at-a-corner", f"{piece.mark} reaches {deep} into {other.mark}, which is "
-        f"{exact_text(other.extent[axis])} thick there, and not with its end to its outside",
-        f"write both pieces over the whole corner: let the end of {piece.mark} lie level with the outside of "
-        f"{other.mark}",
-    )]  # fmt: skip
+    return [
+        Doubt(
+            "not-at-a-corner",
+            f"{piece.mark} reaches {deep} into {other.mark}, which is "
+            f"{exact_text(other.extent[axis])} thick there, and not with its end to its outside",
+            f"write both pieces over the whole corner: let the end of {piece.mark} lie level with the outside of "
+            f"{other.mark}",
+        )
+    ]
 
 
 def no_corner(frame: Frame, sizes: JointSizes) -> Joinery:
     """What is said where the pieces touch instead of running through the corner together."""
     mark, other = frame.entering.mark, frame.receiving.mark
     doubt = Doubt(
-        "not-at-a-corner", f"{mark} only touches {other}, and both run through the corner of a {sizes.kind.value}",
+        "not-at-a-corner",
+        f"{mark} only touches {other}, and both run through the corner of a {sizes.kind.value}",
         f"write both over the whole corner: {mark} to the outside of {other}, and {other} to that of {mark}",
-    )  # fmt: skip
+    )
     return Joinery(sizes.kind, frame.enters, frame.meets, doubts=(doubt,))

@@ -67,10 +67,21 @@ class JointSizes:
         """The sizes the maker wrote, and the room that is left; `name` is what the features of this meeting are called
         (its number)."""
         return JointSizes(
-            joint.kind, joint.thickness, joint.width, joint.length, joint.depth, joint.proud, joint.count,
-            shoulder=joint.shoulder, haunch=joint.haunch, room=room, slope=joint.slope or HARDWOOD_SLOPE,
-            glued=joint.glued, name=name or joint.name, step=step,
-        )  # fmt: skip
+            joint.kind,
+            joint.thickness,
+            joint.width,
+            joint.length,
+            joint.depth,
+            joint.proud,
+            joint.count,
+            shoulder=joint.shoulder,
+            haunch=joint.haunch,
+            room=room,
+            slope=joint.slope or HARDWOOD_SLOPE,
+            glued=joint.glued,
+            name=name or joint.name,
+            step=step,
+        )
 
     def about(self, length: Length) -> Length:
         """`length` to the nearest step, but never nothing."""
@@ -161,9 +172,16 @@ class Frame:
         return lo, hi
 
     def cuboid(
-        self, piece: PlacedPiece, kind: FeatureKind, n: Range, u: Range, v: Range, joint: str,
-        adds: bool = False, flare: Flare | None = None,
-    ) -> Cuboid:  # fmt: skip
+        self,
+        piece: PlacedPiece,
+        kind: FeatureKind,
+        n: Range,
+        u: Range,
+        v: Range,
+        joint: str,
+        adds: bool = False,
+        flare: Flare | None = None,
+    ) -> Cuboid:
         """A block, its ranges as for `corners`, in the piece's own axes: a cut in `piece`, or wood that it `adds`.
         `flare` is the slope of its sides, `joint` the name of the joint it belongs to."""
         lo, hi = piece.range_in_piece(*self.corners(n, u, v))
@@ -175,9 +193,15 @@ class Frame:
         return lo[0], lo[1], lo[2]
 
     def bore(
-        self, piece: PlacedPiece, kind: FeatureKind, at: tuple[Length, Length, Length], face: Face, diameter: Length,
-        depth: Length | None, joint: str,
-    ) -> Bore:  # fmt: skip
+        self,
+        piece: PlacedPiece,
+        kind: FeatureKind,
+        at: tuple[Length, Length, Length],
+        face: Face,
+        diameter: Length,
+        depth: Length | None,
+        joint: str,
+    ) -> Bore:
         """A hole through the point `at` of the build, from `face`."""
         centre = list(piece.spot_in_piece(at))
         axis, far = side_of(face)
@@ -259,10 +283,14 @@ def thin(code: str, what: str, left: Length, right: str) -> list[Doubt]:
         return []
     if left <= ZERO:
         return [Doubt(code, f"{what} leaves no wood", right)]
-    return [Doubt(
-        code, f"{what} leaves {exact_text(left)} of wood",
-        f"{right}; common practice leaves at least {exact_text(THINNEST_WALL)}", Severity.WARNING,
-    )]  # fmt: skip
+    return [
+        Doubt(
+            code,
+            f"{what} leaves {exact_text(left)} of wood",
+            f"{right}; common practice leaves at least {exact_text(THINNEST_WALL)}",
+            Severity.WARNING,
+        )
+    ]
 
 
 def overhang(frame: Frame) -> list[Doubt]:
@@ -274,14 +302,20 @@ def overhang(frame: Frame) -> list[Doubt]:
             frame.receiving.at[axis] - frame.entering.at[axis], frame.entering.far[axis] - frame.receiving.far[axis]
         )
         if mine > theirs:
-            doubts.append(Doubt(
-                "wider-than-its-mate",
-                f"{frame.entering.mark} is {exact_text(mine)} wide, {frame.receiving.mark} only {exact_text(theirs)}",
-                f"make {frame.entering.mark} at most {exact_text(theirs)} wide",
-            ))  # fmt: skip
+            doubts.append(
+                Doubt(
+                    "wider-than-its-mate",
+                    f"{frame.entering.mark} is {exact_text(mine)} wide, "
+                    f"{frame.receiving.mark} only {exact_text(theirs)}",
+                    f"make {frame.entering.mark} at most {exact_text(theirs)} wide",
+                )
+            )
         elif hangs > ZERO:
-            doubts.append(Doubt(
-                "hangs-over", f"{frame.entering.mark} stands {exact_text(hangs)} past {frame.receiving.mark}",
-                f"move it so that all of it meets {frame.receiving.mark}",
-            ))  # fmt: skip
+            doubts.append(
+                Doubt(
+                    "hangs-over",
+                    f"{frame.entering.mark} stands {exact_text(hangs)} past {frame.receiving.mark}",
+                    f"move it so that all of it meets {frame.receiving.mark}",
+                )
+            )
     return doubts

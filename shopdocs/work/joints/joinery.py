@@ -58,9 +58,10 @@ def _apart(entering: PlacedPiece, receiving: PlacedPiece) -> Doubt:
         wrong = f"{entering.mark} and {receiving.mark} are {apart_words(gaps)}"
         return Doubt("not-touching", wrong, "let their faces touch")
     return Doubt(
-        "not-face-to-face", f"{entering.mark} and {receiving.mark} do not meet face to face",
+        "not-face-to-face",
+        f"{entering.mark} and {receiving.mark} do not meet face to face",
         "place them so that a face of one lies on a face of the other",
-    )  # fmt: skip
+    )
 
 
 def joined_pieces(
@@ -91,19 +92,24 @@ def cuts_that_meet(piece: PlacedPiece, told: Collection[frozenset[str]] = ()) ->
             gap = gap_between(one, two)
             # Grooves and rabbets run through other joints on purpose; open cuts may lie side by side.
             if gap < ZERO and closed(one) and closed(two):
-                doubts.append(Doubt(
-                    "joints-meet-inside",
-                    f"{one.kind} {one.joint} and {two.kind} {two.joint} run into each other by {exact_text(-gap)}"
-                    f" inside {piece.mark}",
-                    "shorten or offset one of them, or mitre the ends of the tenons",
-                ))  # fmt: skip
+                doubts.append(
+                    Doubt(
+                        "joints-meet-inside",
+                        f"{one.kind} {one.joint} and {two.kind} {two.joint} run into each other by {exact_text(-gap)}"
+                        f" inside {piece.mark}",
+                        "shorten or offset one of them, or mitre the ends of the tenons",
+                    )
+                )
             elif ZERO <= gap < THINNEST_WALL / 2 and Trait.HOLLOW in one.kind.traits & two.kind.traits:
-                doubts.append(Doubt(
-                    "joints-close-inside",
-                    f"{one.kind} {one.joint} and {two.kind} {two.joint} come within {exact_text(gap)}"
-                    f" inside {piece.mark}",
-                    "leave more wood between them (common practice)", Severity.WARNING,
-                ))  # fmt: skip
+                doubts.append(
+                    Doubt(
+                        "joints-close-inside",
+                        f"{one.kind} {one.joint} and {two.kind} {two.joint} come within {exact_text(gap)}"
+                        f" inside {piece.mark}",
+                        "leave more wood between them (common practice)",
+                        Severity.WARNING,
+                    )
+                )
     return tuple(doubts)
 
 

@@ -61,9 +61,7 @@ class Mitre:
 
     def spline_slot(self, index: int, v: Range, deep: Length) -> Cuboid:
         """The slot for a spline: all of the end, and a strip beside the mitre, `deep` along the piece."""
-        return self.cut(
-            index, FeatureKind.SPLINE_SLOT, (ZERO, self.wide + deep), (ZERO, self.wide), v, "outside"
-        )  # fmt: skip
+        return self.cut(index, FeatureKind.SPLINE_SLOT, (ZERO, self.wide + deep), (ZERO, self.wide), v, "outside")
 
     def key_slot(self, index: int, v: Range, deep: Length) -> Cuboid:
         """The slot for a key, which goes `deep` along the outside of either piece: a triangle across the corner."""
@@ -74,15 +72,28 @@ class Mitre:
         mine, theirs = self.end_high
         return (self.corner.n, mine), (self.corner.m, not theirs)
 
-    def made(self, slots: tuple[list[Cuboid], list[Cuboid]], slips: Fraction, lost: Fraction, doubts: list[Doubt],
-             more: tuple[tuple[int, bool], ...] = ()) -> Joinery:  # fmt: skip
+    def made(
+        self,
+        slots: tuple[list[Cuboid], list[Cuboid]],
+        slips: Fraction,
+        lost: Fraction,
+        doubts: list[Doubt],
+        more: tuple[tuple[int, bool], ...] = (),
+    ) -> Joinery:
         """The joint, with the glued area of its `slips`, and what they take of the mitre's (`lost`)."""
         c = self.corner
         face = self.wide.mm * ROOT_2 * (c.across[1] - c.across[0]).mm - lost
         return Joinery(
-            self.sizes.kind, c.enters, c.meets, (self.mitre(0), *slots[0]), (self.mitre(1), *slots[1]),
-            glue_area=face + slips, long_grain=slips, doubts=(*c.doubts, *doubts), stops=(*self.stops(), *more),
-        )  # fmt: skip
+            self.sizes.kind,
+            c.enters,
+            c.meets,
+            (self.mitre(0), *slots[0]),
+            (self.mitre(1), *slots[1]),
+            glue_area=face + slips,
+            long_grain=slips,
+            doubts=(*c.doubts, *doubts),
+            stops=(*self.stops(), *more),
+        )
 
 
 def mitre_of(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) -> Mitre | Joinery | None:
@@ -94,17 +105,25 @@ def mitre_of(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) -
     doubts = list(corner.doubts)
     along_mine, along_theirs = corner.sides
     if along_mine != along_theirs and not doubts:
-        doubts.append(Doubt(
-            "mitre-not-square", f"the corner of {entering.mark} and {receiving.mark} is {exact_text(along_mine)} by "
-            f"{exact_text(along_theirs)}", "a mitre of 45 degrees joins pieces that are equally wide there",
-        ))  # fmt: skip
+        doubts.append(
+            Doubt(
+                "mitre-not-square",
+                f"the corner of {entering.mark} and {receiving.mark} is {exact_text(along_mine)} by "
+                f"{exact_text(along_theirs)}",
+                "a mitre of 45 degrees joins pieces that are equally wide there",
+            )
+        )
     if (corner.across) != (entering.at[corner.v], entering.far[corner.v]) or corner.across != (
-        receiving.at[corner.v], receiving.far[corner.v],
-    ):  # fmt: skip
-        doubts.append(Doubt(
-            "mitre-not-level", f"{entering.mark} and {receiving.mark} do not lie level at their corner",
-            "make them equally thick there, and let both faces lie level",
-        ))  # fmt: skip
+        receiving.at[corner.v],
+        receiving.far[corner.v],
+    ):
+        doubts.append(
+            Doubt(
+                "mitre-not-level",
+                f"{entering.mark} and {receiving.mark} do not lie level at their corner",
+                "make them equally thick there, and let both faces lie level",
+            )
+        )
     if doubts:
         return Joinery(sizes.kind, corner.enters, corner.meets, doubts=tuple(doubts))
     return Mitre(corner, entering, receiving, sizes)
@@ -117,9 +136,10 @@ def splined(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) ->
         return mitre
     if mitre.on_edge:
         doubt = Doubt(
-            "spline-on-edge", f"{entering.mark} and {receiving.mark} stand on edge, and a spline is for a flat frame",
+            "spline-on-edge",
+            f"{entering.mark} and {receiving.mark} stand on edge, and a spline is for a flat frame",
             "make a keyed mitre",
-        )  # fmt: skip
+        )
         return Joinery(sizes.kind, mitre.corner.enters, mitre.corner.meets, doubts=(doubt,))
     across = mitre.corner.across
     thickness = sizes.thickness or sizes.about((across[1] - across[0]) * SLIP_SHARE)
@@ -127,10 +147,13 @@ def splined(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) ->
     v, deep = about_middle(across, thickness), along(depth)
     doubts = _walls(mitre, [v])
     if depth * 2 > mitre.wide:
-        doubts.append(Doubt(
-            "spline-too-deep", f"the spline goes {exact_text(depth)} deep in pieces {exact_text(mitre.wide)} wide",
-            f"a quarter of it is common practice: {exact_text(sizes.about(mitre.wide * SPLINE_SHARE))}",
-        ))  # fmt: skip
+        doubts.append(
+            Doubt(
+                "spline-too-deep",
+                f"the spline goes {exact_text(depth)} deep in pieces {exact_text(mitre.wide)} wide",
+                f"a quarter of it is common practice: {exact_text(sizes.about(mitre.wide * SPLINE_SHARE))}",
+            )
+        )
     slots = [[mitre.spline_slot(index, v, deep)] for index in (0, 1)]
     long = mitre.wide.mm * ROOT_2
     lost = long * thickness.mm
@@ -151,11 +174,14 @@ def keyed(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) -> J
     spans = [about_middle((place, place), thickness) for place in places]
     doubts = _walls(mitre, spans)
     if deep >= mitre.wide * 2:
-        doubts.append(Doubt(
-            "key-too-deep", f"keys {exact_text(depth)} deep come out at the inside of the corner",
-            "make them about half as deep as the mitre is long: "
-            f"{exact_text(sizes.about(Length(mitre.wide.mm * ROOT_2 * KEY_SHARE)))} (common practice)",
-        ))  # fmt: skip
+        doubts.append(
+            Doubt(
+                "key-too-deep",
+                f"keys {exact_text(depth)} deep come out at the inside of the corner",
+                "make them about half as deep as the mitre is long: "
+                f"{exact_text(sizes.about(Length(mitre.wide.mm * ROOT_2 * KEY_SHARE)))} (common practice)",
+            )
+        )
     slots = [[mitre.key_slot(index, span, deep) for span in spans] for index in (0, 1)]
     return mitre.made((slots[0], slots[1]), 2 * sizes.count * depth.mm**2, Fraction(0), doubts)
 

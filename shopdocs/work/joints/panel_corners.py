@@ -44,8 +44,12 @@ def square_corners(pieces: MutableMapping[str, PlacedPiece], receiving: Mapping[
 def _tongue(piece: PlacedPiece, feature: Cuboid) -> _Tongue | None:
     if not feature.adds or Trait.TONGUE not in feature.kind.traits:
         return None
-    out = [(k, high) for k in range(3) for high in (False, True)
-           if (feature.hi[k] > piece.size[k] if high else feature.lo[k] < ZERO)]  # fmt: skip
+    out = [
+        (k, high)
+        for k in range(3)
+        for high in (False, True)
+        if (feature.hi[k] > piece.size[k] if high else feature.lo[k] < ZERO)
+    ]
     return _Tongue(feature, *out[0]) if len(out) == 1 else None
 
 

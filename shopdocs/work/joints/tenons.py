@@ -30,17 +30,22 @@ def tenon_thickness(frame: Frame, sizes: JointSizes) -> tuple[Length, list[Doubt
     whole = frame.entering.extent[frame.u]
     thickness = sizes.thickness or sizes.about(whole * TENON_SHARE)
     if thickness > whole:
-        return thickness, [Doubt(
-            "tenon-too-thick",
-            f"the tenon is {exact_text(thickness)} thick, {frame.entering.mark} only {exact_text(whole)}",
-            f"a third of it is common: {exact_text(sizes.about(whole * TENON_SHARE))}",
-        )]  # fmt: skip
+        return thickness, [
+            Doubt(
+                "tenon-too-thick",
+                f"the tenon is {exact_text(thickness)} thick, {frame.entering.mark} only {exact_text(whole)}",
+                f"a third of it is common: {exact_text(sizes.about(whole * TENON_SHARE))}",
+            )
+        ]
     if thickness > whole * THICKEST_TENON_SHARE and thickness != whole:
-        return thickness, [Doubt(
-            "tenon-thick",
-            f"the tenon takes {exact_text(thickness)} of the {exact_text(whole)} of {frame.entering.mark}",
-            "common practice is a third, at most half", Severity.WARNING,
-        )]  # fmt: skip
+        return thickness, [
+            Doubt(
+                "tenon-thick",
+                f"the tenon takes {exact_text(thickness)} of the {exact_text(whole)} of {frame.entering.mark}",
+                "common practice is a third, at most half",
+                Severity.WARNING,
+            )
+        ]
     return thickness, []
 
 
@@ -54,9 +59,11 @@ def walls(frame: Frame, u: Range) -> list[Doubt]:
 def _ends(frame: Frame, v: Range) -> list[Doubt]:
     low, high = frame.extent(frame.receiving, frame.v)
     return thin(
-        "thin-end", f"the mortise near the end of {frame.receiving.mark}", min(v[0] - low, high - v[1]),
+        "thin-end",
+        f"the mortise near the end of {frame.receiving.mark}",
+        min(v[0] - low, high - v[1]),
         "widen the shoulder, give the tenon a haunch, or make a bridle joint",
-    )  # fmt: skip
+    )
 
 
 def with_tenon(frame: Frame, sizes: JointSizes, through: bool) -> Joinery:
@@ -77,15 +84,22 @@ def with_tenon(frame: Frame, sizes: JointSizes, through: bool) -> Joinery:
         receiving.append(frame.cuboid(frame.receiving, FeatureKind.HAUNCH, stub, u, haunch, name))
     doubts += overhang(frame) + walls(frame, u) + _ends(frame, v)
     if sizes.haunch is not None and sizes.haunch >= length:
-        doubts.append(Doubt(
-            "haunch-too-long", f"the haunch is {exact_text(sizes.haunch)} long, its tenon {exact_text(length)}",
-            "about as long as the tenon is thick is common",
-        ))  # fmt: skip
+        doubts.append(
+            Doubt(
+                "haunch-too-long",
+                f"the haunch is {exact_text(sizes.haunch)} long, its tenon {exact_text(length)}",
+                "about as long as the tenon is thick is common",
+            )
+        )
     if through and sizes.length is not None and sizes.length not in (frame.depth, added):
-        doubts.append(Doubt(
-            "through-length", f"the through tenon is {exact_text(sizes.length)} long, {frame.receiving.mark} is "
-            f"{exact_text(frame.depth)} thick", "leave its length out; proud says how far it stands out",
-        ))  # fmt: skip
+        doubts.append(
+            Doubt(
+                "through-length",
+                f"the through tenon is {exact_text(sizes.length)} long, {frame.receiving.mark} is "
+                f"{exact_text(frame.depth)} thick",
+                "leave its length out; proud says how far it stands out",
+            )
+        )
     if v[1] <= v[0]:
         doubts.append(Doubt("no-tenon-left", "the shoulders leave no tenon", "make them narrower"))
     if not through:
@@ -93,9 +107,17 @@ def with_tenon(frame: Frame, sizes: JointSizes, through: bool) -> Joinery:
     cheeks = area(reach, v[1] - v[0]) * 2
     edges = area(reach, thickness) * 2
     return Joinery(
-        sizes.kind, frame.enters, frame.meets, tuple(entering), tuple(receiving), added, hole - reach,
-        glue_area=cheeks + edges, long_grain=cheeks, doubts=tuple(doubts),
-    )  # fmt: skip
+        sizes.kind,
+        frame.enters,
+        frame.meets,
+        tuple(entering),
+        tuple(receiving),
+        added,
+        hole - reach,
+        glue_area=cheeks + edges,
+        long_grain=cheeks,
+        doubts=tuple(doubts),
+    )
 
 
 def _tenon_width(frame: Frame, sizes: JointSizes) -> tuple[Range, Range | None]:

@@ -46,10 +46,7 @@ def explode(contacts: Contacts, gap: Length, rise: Length | None = None, among: 
     scene = contacts.scene
     least = [max(1, int(g.mm * scene.ticks.per_mm)) for g in (gap, gap, gap if rise is None else rise)]
     members = range(len(scene.pieces)) if among is None else sorted(among)
-    met = [
-        pair for pair in contacts.pairs
-        if pair.meets and (among is None or {pair.first, pair.second} <= among)
-    ]  # fmt: skip
+    met = [pair for pair in contacts.pairs if pair.meets and (among is None or {pair.first, pair.second} <= among)]
     pulls = [pull for pair in met for pull in _pulls(contacts, pair, least)]
     kept: list[Pull] = []
     rows = [_rows(scene, members, axis) for axis in AXES]

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 UNDER = 0.3  # of its height is kept white over and under a mark on a piece, for the white that is laid under words
 PASSES = 3  # those left out come first in the next one
-HOPELESS = 4  # so many left out are not worth another
+HOPELESS = 4  # with this many left out another pass is not worth it
 CLEAR_MM = 1.0  # round a mark
 SHORTEST_MM = 3.0  # of a leader
 FLAT = 0.36  # a leader steeper than this, across to up, comes to its mark from above or below
@@ -206,9 +206,7 @@ class _Room:
         long = max(abs(tip[0] - end[0]), abs(tip[1] - end[1]))
         steps = np.linspace(0, 1, max(2, int(long / FINE_MM * 1.5)))
         low = self.shown.low
-        rows, columns = (
-            (tip[k] + (end[k] - tip[k]) * steps - low[k]) / FINE_MM for k in (1, 0)
-        )  # fmt: skip
+        rows, columns = ((tip[k] + (end[k] - tip[k]) * steps - low[k]) / FINE_MM for k in (1, 0))
         over = self.solid[rows.astype(int), columns.astype(int)]
         if self.words[rows.astype(int), columns.astype(int)].any() or ((over != 0) & (over != solid + 1)).any():
             return False

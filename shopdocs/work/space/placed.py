@@ -262,18 +262,25 @@ class PlacedPiece:
         return self._solid(ticks, box, lambda axis: axis, side_of)
 
     def _solid(
-        self, ticks: Ticks, box: Callable[[Spot, Spot], Box], axis_of: Callable[[int], int],
+        self,
+        ticks: Ticks,
+        box: Callable[[Spot, Spot], Box],
+        axis_of: Callable[[int], int],
         look_of: Callable[[Face], tuple[int, bool]],
-    ) -> Solid:  # fmt: skip
+    ) -> Solid:
         slopes = [
             Slope(
-                box(f.lo, f.hi), axis_of(PIECE_AXES.index(f.flare.axis)), *look_of(f.flare.at),
-                round(f.flare.by.mm * ticks.per_mm), f.adds,
+                box(f.lo, f.hi),
+                axis_of(PIECE_AXES.index(f.flare.axis)),
+                *look_of(f.flare.at),
+                round(f.flare.by.mm * ticks.per_mm),
+                f.adds,
                 look_of(f.flare.only)[1] if f.flare.only is not None else None,
                 round(f.flare.after.mm * ticks.per_mm),
             )
-            for f in self.cuboids if f.flare is not None
-        ]  # fmt: skip
+            for f in self.cuboids
+            if f.flare is not None
+        ]
         return Solid(
             box((ZERO, ZERO, ZERO), self.size),
             tuple(box(f.lo, f.hi) for f in self.cuboids if f.adds),

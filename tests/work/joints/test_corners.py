@@ -82,11 +82,16 @@ def test_fingers_by_hand() -> None:
     joinery = work_out(side, end, JointSizes(JointKind.FINGER_JOINT, count=7, name="1"))
     mine, theirs = cuts(joinery)
     assert [(cut.lo, cut.hi) for cut in mine] == [
-        (spot(0, 12, 0), spot(15, 24, 12)), (spot(0, 36, 0), spot(15, 48, 12)), (spot(0, 60, 0), spot(15, 72, 12)),
-    ]  # fmt: skip
+        (spot(0, 12, 0), spot(15, 24, 12)),
+        (spot(0, 36, 0), spot(15, 48, 12)),
+        (spot(0, 60, 0), spot(15, 72, 12)),
+    ]
     assert [(cut.lo[1], cut.hi[1]) for cut in theirs] == [
-        (Length(0), Length(12)), (Length(24), Length(36)), (Length(48), Length(60)), (Length(72), Length(84)),
-    ]  # fmt: skip
+        (Length(0), Length(12)),
+        (Length(24), Length(36)),
+        (Length(48), Length(60)),
+        (Length(72), Length(84)),
+    ]
     assert all((cut.lo[0], cut.hi[0], cut.lo[2], cut.hi[2]) == spot_ends(12, 15) for cut in theirs)
     assert (joinery.glue_area, joinery.long_grain, joinery.doubts, joinery.added) == (2232, 1080, (), Length(0))
 

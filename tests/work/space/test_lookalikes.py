@@ -114,10 +114,20 @@ def _frame(*rail_features: Cuboid) -> Scene:
     poses = {toward: Toward(d) for toward, d in zip("xyz", Direction, strict=True)}
     lying = Pose(poses["x"], poses["z"], poses["y"])
     standing = Pose(poses["z"], poses["x"], poses["y"])
-    rail = PlacedPiece("R", "rail", spot(0, 0, 50), Length(100), Length(40), Length(20), lying, (
-        Cuboid(FeatureKind.TENON, spot(-15, 10, 6), spot(0, 30, 14), adds=True),
-        Cuboid(FeatureKind.TENON, spot(100, 10, 6), spot(115, 30, 14), adds=True), *rail_features,
-    ))  # fmt: skip
+    rail = PlacedPiece(
+        "R",
+        "rail",
+        spot(0, 0, 50),
+        Length(100),
+        Length(40),
+        Length(20),
+        lying,
+        (
+            Cuboid(FeatureKind.TENON, spot(-15, 10, 6), spot(0, 30, 14), adds=True),
+            Cuboid(FeatureKind.TENON, spot(100, 10, 6), spot(115, 30, 14), adds=True),
+            *rail_features,
+        ),
+    )
     left = PlacedPiece(
         "L",
         "post",

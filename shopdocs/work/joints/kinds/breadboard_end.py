@@ -44,16 +44,21 @@ def breadboard_end(frame: Frame, sizes: JointSizes) -> Joinery:
     entering, receiving = _pins(frame, sizes, u, length)
     cheeks = area(length, v[1] - v[0]) * 2 * GLUED_SHARE
     return Joinery(
-        sizes.kind, frame.enters, frame.meets,
+        sizes.kind,
+        frame.enters,
+        frame.meets,
         (frame.cuboid(frame.entering, FeatureKind.TONGUE, (ZERO, length), u, v, sizes.name, adds=True), *entering),
         (frame.cuboid(frame.receiving, FeatureKind.GROOVE, (ZERO, deep), u, v, sizes.name), *receiving),
-        length, deep - length, glue_area=cheeks, long_grain=cheeks,
+        length,
+        deep - length,
+        glue_area=cheeks,
+        long_grain=cheeks,
         doubts=tuple(_doubts(frame, sizes, u, length, deep)),
-    )  # fmt: skip
+    )
 
 
 def pin_diameter(frame: Frame, sizes: JointSizes) -> Length:
-    """As it is said, else a third of the cross piece's thickness, as for dowels."""
+    """What the build says, else a third of the cross piece's thickness, as for dowels."""
     return sizes.width or sizes.about(frame.receiving.extent[frame.u] * DOWEL_SHARES[0])
 
 
@@ -83,7 +88,7 @@ def _pins(frame: Frame, sizes: JointSizes, u: Range, length: Length) -> tuple[li
 
 
 def _reference(one: Face, other: Face) -> Face:
-    """That of two opposite faces one gauges from."""
+    """Which of two opposite faces you gauge from."""
     return one if one in (Face.FACE, Face.EDGE, Face.A) else other
 
 
@@ -95,36 +100,47 @@ def _doubts(frame: Frame, sizes: JointSizes, u: Range, length: Length, deep: Len
     panel, cross = frame.entering, frame.receiving
     doubts: list[Doubt] = []
     if frame.enters not in (Face.A, Face.B) or cross.pose.build_axis(0) != frame.v:
-        doubts.append(Doubt(
-            "not-across-the-end", f"{cross.mark} does not lie across an end of {panel.mark}, along its width",
-            "a breadboard end goes across the grain; along an edge glue holds alone (edge joint)",
-        ))  # fmt: skip
+        doubts.append(
+            Doubt(
+                "not-across-the-end",
+                f"{cross.mark} does not lie across an end of {panel.mark}, along its width",
+                "a breadboard end goes across the grain; along an edge glue holds alone (edge joint)",
+            )
+        )
     if u[1] - u[0] >= panel.extent[frame.u]:
-        doubts.append(Doubt(
-            "tongue-too-thick",
-            f"the tongue is {exact_text(u[1] - u[0])} thick, {panel.mark} {exact_text(panel.extent[frame.u])}",
-            "about a third of it leaves two shoulders",
-        ))  # fmt: skip
+        doubts.append(
+            Doubt(
+                "tongue-too-thick",
+                f"the tongue is {exact_text(u[1] - u[0])} thick, {panel.mark} {exact_text(panel.extent[frame.u])}",
+                "about a third of it leaves two shoulders",
+            )
+        )
     low, high = frame.extent(cross, frame.u)
     doubts += thin("thin-wall", f"the groove in {cross.mark}", min(u[0] - low, high - u[1]), "make the tongue thinner")
     doubts += thin("thin-floor", f"the groove in {cross.mark}", frame.depth - deep, "make it less deep")
     ends = frame.extent(cross, frame.v)
     if frame.shared_v != frame.extent(panel, frame.v):
-        doubts.append(Doubt(
-            "shorter-than-the-panel", f"{cross.mark} is {exact_text(ends[1] - ends[0])} long and leaves some of the "
-            f"end of {panel.mark} bare", "make it as long as the panel is wide, or longer",
-        ))  # fmt: skip
+        doubts.append(
+            Doubt(
+                "shorter-than-the-panel",
+                f"{cross.mark} is {exact_text(ends[1] - ends[0])} long and leaves some of the end of {panel.mark} bare",
+                "make it as long as the panel is wide, or longer",
+            )
+        )
     if uneven(sizes.count):
         doubts.append(Doubt("pins-uneven", uneven(sizes.count), right_count(sizes.count)))
     diameter = pin_diameter(frame, sizes)
     beside = (length - diameter) / 2
     if beside < diameter / 2:
         what = "no wood" if beside <= ZERO else exact_text(beside)
-        doubts.append(Doubt(
-            "pin-near-the-shoulder", f"pins of {exact_text(diameter)} leave {what} beside them in a tongue "
-            f"{exact_text(length)} long", "take thinner pins, or a longer tongue; half a pin is common practice",
-            Severity.ERROR if beside <= ZERO else Severity.WARNING,
-        ))  # fmt: skip
+        doubts.append(
+            Doubt(
+                "pin-near-the-shoulder",
+                f"pins of {exact_text(diameter)} leave {what} beside them in a tongue {exact_text(length)} long",
+                "take thinner pins, or a longer tongue; half a pin is common practice",
+                Severity.ERROR if beside <= ZERO else Severity.WARNING,
+            )
+        )
     return doubts
 
 

@@ -15,17 +15,25 @@ def bridle(frame: Frame, sizes: JointSizes) -> Joinery:
     v, whole, out = frame.shared_v, (ZERO, frame.depth), frame.depth + sizes.proud
     doubts += overhang(frame) + walls(frame, u)
     if v[0] > frame.receiving.at[frame.v] and v[1] < frame.receiving.far[frame.v]:
-        doubts.append(Doubt(
-            "bridle-not-at-the-end", f"{frame.entering.mark} does not meet {frame.receiving.mark} at its end",
-            "make a through tenon, or move the piece to the end",
-        ))  # fmt: skip
+        doubts.append(
+            Doubt(
+                "bridle-not-at-the-end",
+                f"{frame.entering.mark} does not meet {frame.receiving.mark} at its end",
+                "make a through tenon, or move the piece to the end",
+            )
+        )
     cheeks = area(frame.depth, v[1] - v[0]) * 2
     return Joinery(
-        sizes.kind, frame.enters, frame.meets,
+        sizes.kind,
+        frame.enters,
+        frame.meets,
         (frame.cuboid(frame.entering, FeatureKind.TENON, (ZERO, out), u, v, sizes.name, adds=True),),
         (frame.cuboid(frame.receiving, FeatureKind.SLOT, whole, u, v, sizes.name),),
-        out, glue_area=cheeks, long_grain=cheeks, doubts=tuple(doubts),
-    )  # fmt: skip
+        out,
+        glue_area=cheeks,
+        long_grain=cheeks,
+        doubts=tuple(doubts),
+    )
 
 
 GEOMETRY = Geometry(bridle)

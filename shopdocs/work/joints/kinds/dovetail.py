@@ -22,32 +22,48 @@ def dovetail(frame: Frame, sizes: JointSizes) -> Joinery:
     by = length / sizes.slope
     doubts: list[Doubt] = []  # a bottom may run on past a side, a side stand higher than a back
     if wide >= spacing or wide <= by * 2:
-        doubts.append(Doubt(
-            "tails-do-not-fit", f"{sizes.count} tails {exact_text(wide)} wide in {exact_text(high - low)}",
-            "change their number or width",
-        ))  # fmt: skip
+        doubts.append(
+            Doubt(
+                "tails-do-not-fit",
+                f"{sizes.count} tails {exact_text(wide)} wide in {exact_text(high - low)}",
+                "change their number or width",
+            )
+        )
     theirs = frame.extent(frame.receiving, frame.u)
     if u[0] > theirs[0] and u[1] < theirs[1]:
-        doubts.append(Doubt(
-            "dovetail-not-at-the-end", f"{frame.entering.mark} does not meet {frame.receiving.mark} at its end",
-            "move it to the end, or make a housing",
-        ))  # fmt: skip
+        doubts.append(
+            Doubt(
+                "dovetail-not-at-the-end",
+                f"{frame.entering.mark} does not meet {frame.receiving.mark} at its end",
+                "move it to the end, or make a housing",
+            )
+        )
     asked = sizes.length or sizes.depth
     if asked is not None and asked > frame.depth:
-        doubts.append(Doubt(
-            "tails-too-long", f"the tails are {exact_text(asked)} long, {frame.receiving.mark} is "
-            f"{exact_text(frame.depth)} thick", "leave the length out for through dovetails; proud lets them stand out",
-        ))  # fmt: skip
+        doubts.append(
+            Doubt(
+                "tails-too-long",
+                f"the tails are {exact_text(asked)} long, {frame.receiving.mark} is {exact_text(frame.depth)} thick",
+                "leave the length out for through dovetails; proud lets them stand out",
+            )
+        )
     if length < frame.depth and sizes.proud:
-        doubts.append(Doubt(
-            "lapped-and-proud", f"tails {exact_text(length)} long end inside {frame.receiving.mark}, and are to stand "
-            "proud of it", "leave out the length, or proud",
-        ))  # fmt: skip
+        doubts.append(
+            Doubt(
+                "lapped-and-proud",
+                f"tails {exact_text(length)} long end inside {frame.receiving.mark}, and are to stand proud of it",
+                "leave out the length, or proud",
+            )
+        )
     if length < frame.depth and frame.depth - length < Length(3):
-        doubts.append(Doubt(
-            "thin-lap", f"the lap before the tails is {exact_text(frame.depth - length)}",
-            "common practice leaves at least 3 mm", Severity.WARNING,
-        ))  # fmt: skip
+        doubts.append(
+            Doubt(
+                "thin-lap",
+                f"the lap before the tails is {exact_text(frame.depth - length)}",
+                "common practice leaves at least 3 mm",
+                Severity.WARNING,
+            )
+        )
     tails, sockets = [], []
     for place in frame.spread(sizes.count):
         v: Range = (place - wide / 2, place + wide / 2)
@@ -62,9 +78,16 @@ def dovetail(frame: Frame, sizes: JointSizes) -> Joinery:
         sockets.append(frame.cuboid(frame.receiving, FeatureKind.SOCKET, n, u, v, sizes.name, flare=theirs_flare))
     cheeks = area(length, u[1] - u[0]) * 2 * sizes.count
     return Joinery(
-        sizes.kind, frame.enters, frame.meets, tuple(tails), tuple(sockets), length + sizes.proud,
-        glue_area=cheeks + area(u[1] - u[0], high - low), long_grain=cheeks, doubts=tuple(doubts),
-    )  # fmt: skip
+        sizes.kind,
+        frame.enters,
+        frame.meets,
+        tuple(tails),
+        tuple(sockets),
+        length + sizes.proud,
+        glue_area=cheeks + area(u[1] - u[0], high - low),
+        long_grain=cheeks,
+        doubts=tuple(doubts),
+    )
 
 
 GEOMETRY = Geometry(dovetail)

@@ -28,16 +28,23 @@ def dowels(frame: Frame, sizes: JointSizes) -> Joinery:
     length, deep = in_both(frame, sizes)
     doubts = []
     if not DOWEL_SHARES[0] <= diameter / thinner <= DOWEL_SHARES[1]:
-        doubts.append(Doubt(
-            "dowel-size", f"dowels of {exact_text(diameter)} in wood {exact_text(thinner)} thick",
-            "common practice is a third to half of the thickness", Severity.WARNING,
-        ))  # fmt: skip
+        doubts.append(
+            Doubt(
+                "dowel-size",
+                f"dowels of {exact_text(diameter)} in wood {exact_text(thinner)} thick",
+                "common practice is a third to half of the thickness",
+                Severity.WARNING,
+            )
+        )
     whole = frame.shared_v[1] - frame.shared_v[0]
     if diameter * sizes.count * 2 > whole:
-        doubts.append(Doubt(
-            "no-room", f"{sizes.count} dowels of {exact_text(diameter)} do not fit well in {exact_text(whole)}",
-            "take fewer or thinner dowels",
-        ))  # fmt: skip
+        doubts.append(
+            Doubt(
+                "no-room",
+                f"{sizes.count} dowels of {exact_text(diameter)} do not fit well in {exact_text(whole)}",
+                "take fewer or thinner dowels",
+            )
+        )
     u = middle(frame.shared_u)
     doubts += walls(frame, about_middle(frame.shared_u, diameter))
     doubts += thin("thin-floor", f"the hole in {frame.receiving.mark}", frame.depth - deep, "shorten the dowels")
@@ -45,11 +52,16 @@ def dowels(frame: Frame, sizes: JointSizes) -> Joinery:
     kind = FeatureKind.DOWEL_HOLE
     surface = PI * diameter.mm * length.mm * sizes.count
     return Joinery(
-        sizes.kind, frame.enters, frame.meets,
+        sizes.kind,
+        frame.enters,
+        frame.meets,
         tuple(frame.bore(frame.entering, kind, c, frame.enters, diameter, deep, sizes.name) for c in centres),
         tuple(frame.bore(frame.receiving, kind, c, frame.meets, diameter, deep, sizes.name) for c in centres),
-        centres=centres, glue_area=surface, long_grain=surface / 2, doubts=tuple(doubts),
-    )  # fmt: skip
+        centres=centres,
+        glue_area=surface,
+        long_grain=surface / 2,
+        doubts=tuple(doubts),
+    )
 
 
 GEOMETRY = Geometry(dowels)

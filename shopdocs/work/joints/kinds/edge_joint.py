@@ -12,14 +12,16 @@ def edge_joint(frame: Frame, sizes: JointSizes) -> Joinery:
     doubts = []
     for piece, face in ((frame.entering, frame.enters), (frame.receiving, frame.meets)):
         if side_of(face)[0] != 1:
-            doubts.append(Doubt(
-                "not-edge-to-edge", f"{piece.mark} meets its mate with its {face}, not with an edge",
-                "place the boards edge to edge", Severity.WARNING,
-            ))  # fmt: skip
+            doubts.append(
+                Doubt(
+                    "not-edge-to-edge",
+                    f"{piece.mark} meets its mate with its {face}, not with an edge",
+                    "place the boards edge to edge",
+                    Severity.WARNING,
+                )
+            )
     shared = area(frame.shared_u[1] - frame.shared_u[0], frame.shared_v[1] - frame.shared_v[0])
-    return Joinery(
-        sizes.kind, frame.enters, frame.meets, glue_area=shared, long_grain=shared, doubts=tuple(doubts)
-    )  # fmt: skip
+    return Joinery(sizes.kind, frame.enters, frame.meets, glue_area=shared, long_grain=shared, doubts=tuple(doubts))
 
 
 GEOMETRY = Geometry(edge_joint)

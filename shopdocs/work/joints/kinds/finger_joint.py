@@ -29,11 +29,15 @@ def finger_joint(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSize
     mine, theirs = spans[0::2], spans[1::2]
     sides, floors = glued(found, beside, along)
     return Joinery(
-        sizes.kind, corner.enters, corner.meets,
+        sizes.kind,
+        corner.enters,
+        corner.meets,
         tuple(_notch(corner, entering, span, sizes.name) for span in theirs),
         tuple(_notch(corner, receiving, span, sizes.name) for span in mine),
-        glue_area=sides + floors, long_grain=sides, doubts=(*corner.doubts, *_doubts(corner, sizes, found)),
-    )  # fmt: skip
+        glue_area=sides + floors,
+        long_grain=sides,
+        doubts=(*corner.doubts, *_doubts(corner, sizes, found)),
+    )
 
 
 def _notch(corner: Corner, piece: PlacedPiece, span: tuple[Length, Length], name: str) -> Cuboid:
@@ -44,9 +48,10 @@ def _notch(corner: Corner, piece: PlacedPiece, span: tuple[Length, Length], name
 
 def _flat(entering: PlacedPiece, receiving: PlacedPiece) -> Doubt:
     return Doubt(
-        "fingers-flat", f"{entering.mark} and {receiving.mark} meet flat, and fingers join boards that stand on edge",
+        "fingers-flat",
+        f"{entering.mark} and {receiving.mark} meet flat, and fingers join boards that stand on edge",
         "make a bridle or a half lap, or turn both pieces on edge",
-    )  # fmt: skip
+    )
 
 
 def _doubts(corner: Corner, sizes: JointSizes, found: list[tuple[Length, Length]]) -> list[Doubt]:
@@ -56,16 +61,24 @@ def _doubts(corner: Corner, sizes: JointSizes, found: list[tuple[Length, Length]
         return [Doubt("fingers-do-not-fit", wrong, right_way(across, sizes.count, sizes.width))]
     least = min(b - a for a, b in found)
     if least < THINNEST_FINGER:
-        return [Doubt(
-            "thin-finger", f"the thinnest finger is {exact_text(least)} wide", "take fewer or wider ones; common "
-            f"practice makes none thinner than {exact_text(THINNEST_FINGER)}", Severity.WARNING,
-        )]  # fmt: skip
+        return [
+            Doubt(
+                "thin-finger",
+                f"the thinnest finger is {exact_text(least)} wide",
+                f"take fewer or wider ones; common practice makes none thinner than {exact_text(THINNEST_FINGER)}",
+                Severity.WARNING,
+            )
+        ]
     usual = found[0][1] - found[0][0]
     if least * 2 < usual:
-        return [Doubt(
-            "odd-finger", f"the last finger is {exact_text(least)} wide, the others {exact_text(usual)}",
-            "say how many (count), and all are alike", Severity.WARNING,
-        )]  # fmt: skip
+        return [
+            Doubt(
+                "odd-finger",
+                f"the last finger is {exact_text(least)} wide, the others {exact_text(usual)}",
+                "say how many (count), and all are alike",
+                Severity.WARNING,
+            )
+        ]
     return []
 
 

@@ -22,16 +22,25 @@ def end_lap(frame: Frame, sizes: JointSizes) -> Joinery:
         "thin-lap", f"the lap in {frame.receiving.mark}", (theirs[1] - theirs[0]) - depth, "cut the lap less deep"
     )
     if u[0] > theirs[0] and u[1] < theirs[1]:
-        doubts.append(Doubt(
-            "lap-inside", f"the lap lies inside {frame.receiving.mark}", "bring the faces of both pieces level",
-        ))  # fmt: skip
+        doubts.append(
+            Doubt(
+                "lap-inside",
+                f"the lap lies inside {frame.receiving.mark}",
+                "bring the faces of both pieces level",
+            )
+        )
     cheek = area(frame.depth, v[1] - v[0])
     return Joinery(
-        sizes.kind, frame.enters, frame.meets,
+        sizes.kind,
+        frame.enters,
+        frame.meets,
         (frame.cuboid(frame.entering, FeatureKind.LAP, (ZERO, out), u, v, sizes.name, adds=True),),
         (frame.cuboid(frame.receiving, FeatureKind.LAP, n, u, v, sizes.name),),
-        out, glue_area=cheek, long_grain=cheek, doubts=tuple(doubts),
-    )  # fmt: skip
+        out,
+        glue_area=cheek,
+        long_grain=cheek,
+        doubts=tuple(doubts),
+    )
 
 
 def cross_lap(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) -> Joinery | None:
@@ -55,11 +64,15 @@ def cross_lap(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) 
         doubts += thin("thin-lap", f"the lap in {piece.mark}", left, "share the thickness more evenly")
     sides = [hi[k] - lo[k] for k in range(3) if k != axis]
     return Joinery(
-        sizes.kind, None, None,
+        sizes.kind,
+        None,
+        None,
         (Cuboid(FeatureKind.LAP, *entering.range_in_piece(*cut_mine), joint=sizes.name),),
         (Cuboid(FeatureKind.LAP, *receiving.range_in_piece(*cut_theirs), joint=sizes.name),),
-        glue_area=area(*sides), long_grain=area(*sides), doubts=tuple(doubts),
-    )  # fmt: skip
+        glue_area=area(*sides),
+        long_grain=area(*sides),
+        doubts=tuple(doubts),
+    )
 
 
 GEOMETRY = Geometry(end_lap, cross_lap)

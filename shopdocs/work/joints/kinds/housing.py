@@ -33,11 +33,16 @@ def housing(frame: Frame, sizes: JointSizes) -> Joinery:
     doubts += thin("thin-floor", f"the housing in {frame.receiving.mark}", deepest, "cut it less deep")
     sides = area(depth, v[1] - v[0]) * 2
     return Joinery(
-        sizes.kind, frame.enters, frame.meets,
+        sizes.kind,
+        frame.enters,
+        frame.meets,
         (frame.cuboid(frame.entering, FeatureKind.HOUSED_END, (ZERO, depth), u, v, sizes.name, adds=True),),
         (frame.cuboid(frame.receiving, FeatureKind.HOUSING, (ZERO, depth + sizes.room), u, v, sizes.name),),
-        depth, sizes.room, glue_area=sides + area(u[1] - u[0], v[1] - v[0]), doubts=tuple(doubts),
-    )  # fmt: skip
+        depth,
+        sizes.room,
+        glue_area=sides + area(u[1] - u[0], v[1] - v[0]),
+        doubts=tuple(doubts),
+    )
 
 
 GEOMETRY = Geometry(housing)

@@ -18,10 +18,13 @@ def loose_tenon(frame: Frame, sizes: JointSizes) -> Joinery:
     whole = frame.shared_v[1] - frame.shared_v[0]
     width = sizes.width or sizes.about(whole / (2 * sizes.count))
     if width * sizes.count >= whole:
-        doubts.append(Doubt(
-            "no-room", f"{sizes.count} loose tenons {exact_text(width)} wide do not fit in {exact_text(whole)}",
-            "make them narrower or fewer",
-        ))  # fmt: skip
+        doubts.append(
+            Doubt(
+                "no-room",
+                f"{sizes.count} loose tenons {exact_text(width)} wide do not fit in {exact_text(whole)}",
+                "make them narrower or fewer",
+            )
+        )
     u = about_middle(frame.shared_u, thickness)
     entering, receiving = [], []
     for place in places:
@@ -34,10 +37,16 @@ def loose_tenon(frame: Frame, sizes: JointSizes) -> Joinery:
     )
     cheeks = area(half, width) * 4 * sizes.count
     return Joinery(
-        sizes.kind, frame.enters, frame.meets, tuple(entering), tuple(receiving),
+        sizes.kind,
+        frame.enters,
+        frame.meets,
+        tuple(entering),
+        tuple(receiving),
         centres=tuple(frame.centre(middle(frame.shared_u), place) for place in places),
-        glue_area=cheeks + area(half, thickness) * 4 * sizes.count, long_grain=cheeks, doubts=tuple(doubts),
-    )  # fmt: skip
+        glue_area=cheeks + area(half, thickness) * 4 * sizes.count,
+        long_grain=cheeks,
+        doubts=tuple(doubts),
+    )
 
 
 GEOMETRY = Geometry(loose_tenon)

@@ -16,16 +16,24 @@ def screwed_butt(frame: Frame, sizes: JointSizes) -> Joinery:
     receiving: list[Bore] = []
     doubts = overhang(frame)
     if sizes.length is not None and sizes.length <= frame.depth:
-        doubts.append(Doubt(
-            "screw-too-short", f"the screws are {exact_text(sizes.length)} long, {frame.receiving.mark} is "
-            f"{exact_text(frame.depth)} thick", "take longer screws or counterbore",
-        ))  # fmt: skip
+        doubts.append(
+            Doubt(
+                "screw-too-short",
+                f"the screws are {exact_text(sizes.length)} long, {frame.receiving.mark} is "
+                f"{exact_text(frame.depth)} thick",
+                "take longer screws or counterbore",
+            )
+        )
     through = frame.depth + frame.entering.extent[frame.n]
     if sizes.length is not None and sizes.length > through:
-        doubts.append(Doubt(
-            "screw-too-long", f"the screws are {exact_text(sizes.length)} long and come out of {frame.entering.mark}, "
-            f"by {exact_text(sizes.length - through)}", f"take screws shorter than {exact_text(through)}",
-        ))  # fmt: skip
+        doubts.append(
+            Doubt(
+                "screw-too-long",
+                f"the screws are {exact_text(sizes.length)} long and come out of {frame.entering.mark}, "
+                f"by {exact_text(sizes.length - through)}",
+                f"take screws shorter than {exact_text(through)}",
+            )
+        )
     for centre in centres:
         if sizes.thickness is not None:
             outside = opposite(frame.meets)
@@ -39,9 +47,15 @@ def screwed_butt(frame: Frame, sizes: JointSizes) -> Joinery:
             )
     shared = area(frame.shared_u[1] - frame.shared_u[0], frame.shared_v[1] - frame.shared_v[0])
     return Joinery(
-        sizes.kind, frame.enters, frame.meets, tuple(entering), tuple(receiving), centres=centres, glue_area=shared,
+        sizes.kind,
+        frame.enters,
+        frame.meets,
+        tuple(entering),
+        tuple(receiving),
+        centres=centres,
+        glue_area=shared,
         doubts=tuple(doubts),
-    )  # fmt: skip
+    )
 
 
 GEOMETRY = Geometry(screwed_butt)

@@ -29,11 +29,13 @@ def tongue_and_groove(frame: Frame, sizes: JointSizes) -> Joinery:
     u, v = about_middle(frame.extent(frame.entering, frame.u), thickness), frame.shared_v
     doubts: list[Doubt] = []  # a bottom may run on past a side, a side stand higher than a back
     if thickness > whole:
-        doubts.append(Doubt(
-            "tongue-too-thick",
-            f"the tongue is {exact_text(thickness)} thick, {frame.entering.mark} only {exact_text(whole)}",
-            f"make it at most {exact_text(whole)}",
-        ))  # fmt: skip
+        doubts.append(
+            Doubt(
+                "tongue-too-thick",
+                f"the tongue is {exact_text(thickness)} thick, {frame.entering.mark} only {exact_text(whole)}",
+                f"make it at most {exact_text(whole)}",
+            )
+        )
     low, high = frame.extent(frame.receiving, frame.u)
     doubts += thin(
         "thin-wall", f"the groove in {frame.receiving.mark}", min(u[0] - low, high - u[1]), "make the tongue thinner"
@@ -41,11 +43,17 @@ def tongue_and_groove(frame: Frame, sizes: JointSizes) -> Joinery:
     doubts += thin("thin-floor", f"the groove in {frame.receiving.mark}", frame.depth - hole, "make it less deep")
     cheeks = area(length, v[1] - v[0]) * 2
     return Joinery(
-        sizes.kind, frame.enters, frame.meets,
+        sizes.kind,
+        frame.enters,
+        frame.meets,
         (frame.cuboid(frame.entering, FeatureKind.TONGUE, (ZERO, length), u, v, sizes.name, adds=True),),
         (frame.cuboid(frame.receiving, FeatureKind.GROOVE, (ZERO, hole), u, v, sizes.name),),
-        length, hole - length, glue_area=cheeks + area(whole, v[1] - v[0]), long_grain=cheeks, doubts=tuple(doubts),
-    )  # fmt: skip
+        length,
+        hole - length,
+        glue_area=cheeks + area(whole, v[1] - v[0]),
+        long_grain=cheeks,
+        doubts=tuple(doubts),
+    )
 
 
 GEOMETRY = Geometry(tongue_and_groove)
