@@ -23,6 +23,9 @@ def stages_that_fail(work: Computed) -> Iterator[Problem]:
         yield from _locked(stage)
         yield from _hardware_after(build, stage)
     yield from _not_mixed(build)
+    if build.gluing is not None and not build.gluing.stages and "stages" in build.gluing.places:
+        wrong, right = "no stage stands under 'stages', so no glue-up sheet is made", "write a stage with its pieces"
+        yield warning(build.gluing.places["stages"], "empty-stage", wrong, right)
     if works:
         yield from few(_glued_twice(build))
         yield from _forgotten(build, works)
