@@ -74,7 +74,7 @@ def glue_up(job: Job) -> Document:
     blocks += [calendar(job), Paragraph(text(BEFORE_EACH)), *_dry_runs(job)]
     for work in job.stages:
         blocks.append(_stage(job, work))
-    left = unglued(job.build, job.stages, job.space)
+    left = unglued(job.build, job.stages, job.space, job.held_by)
     if left is not None:
         blocks.append(unglued_steps(job, left, Notes()))
     blocks.append(Paragraph(text(_sources(job)), Weight.QUIET))
