@@ -23,7 +23,9 @@ PASSES = 3  # those left out come first in the next one
 HOPELESS = 4  # with this many left out another pass is not worth it
 CLEAR_MM = 1.0  # round a mark
 SHORTEST_MM = 3.0  # of a leader
-FLAT = 0.36  # a leader steeper than this, across to up, comes to its mark from above or below
+# A leader steeper than STEEP, across to up, comes to its mark from above or below, one flatter than FLAT from the side;
+# between the two the words might be drawn on another side than the one that was kept free for them.
+FLAT, STEEP = 0.36, 0.34
 _NEAR = 0.4  # of a square: so close a leader does not pass
 _STEP = 3  # squares between places for a mark
 
@@ -249,7 +251,7 @@ def _ends(tip: Spot, at: Spot, want: Wanted) -> list[Spot]:
     found = []
     if abs(side[0] - tip[0]) >= FLAT * abs(side[1] - tip[1]) and (side[0] - at[0]) * (tip[0] - side[0]) > 0:
         found.append(side)
-    if abs(level[0] - tip[0]) < FLAT * abs(level[1] - tip[1]) and (level[1] - at[1]) * (tip[1] - level[1]) > 0:
+    if abs(level[0] - tip[0]) < STEEP * abs(level[1] - tip[1]) and (level[1] - at[1]) * (tip[1] - level[1]) > 0:
         found.append(level)
     return found
 
