@@ -24,7 +24,7 @@ from shopdocs.work.space.drilled import wood_group
 
 COVER = Length("1.5")  # wood beyond the tip of a screw, so that it does not show (common practice, no source)
 ALIGNED = Length("0.25")  # holes this close are on one axis: finer than a scribed line (common practice, no source)
-_TOWARDS = (("to the left", "to the right"), ("to the front", "to the back"), ("down", "up"))
+_TOWARDS = (("to the left", "to the right"), ("to the front", "to the rear"), ("down", "up"))
 _SCREWS = (HoleUse.CLEARANCE, HoleUse.PILOT)
 
 

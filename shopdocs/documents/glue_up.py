@@ -109,7 +109,7 @@ def _strips(part: Part, pieces: tuple[Piece, ...]) -> Text:
     marks = marks_text([piece.mark for piece in pieces])
     strips = "; ".join(strips_text(part.strip_marks(piece.mark)) for piece in pieces)
     seams = count_figure(f"{part.name} · seams", part.strips - 1, part.at)
-    return text(f"{marks} of the strips {strips}, ", seams, " seam" + ("s" if part.strips > 2 else ""))
+    return text(f"{marks} from strips {strips}, ", seams, " seam" + ("s" if part.strips > 2 else ""))
 
 
 MOST_STEPS = 10  # beside a picture; more run over the foot of a page
@@ -144,9 +144,9 @@ def _stage(job: Job, work: StageWork) -> Together:
     else:
         blocks += [picture.drawing] if picture is not None else []
         blocks.append(_two_columns(wet, (clamped, *then)))
-    blocks += _wrong(job, work)
-    if stage.note:
+    if stage.note:  # above the mistakes: under their heading it would read as one of them
         blocks.append(Bullets((text(stage.note),)))
+    blocks += _wrong(job, work)
     return Together(tuple(blocks))
 
 
