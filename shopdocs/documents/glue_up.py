@@ -21,7 +21,7 @@ from shopdocs.blocks.text import (
     text,
 )
 from shopdocs.core.display import trimmed
-from shopdocs.documents.drawn.build_pictures import LONG_PICTURE_MM, STAGE_PICTURE_MM, stage_picture
+from shopdocs.documents.drawn.build_pictures import LONG_PICTURE_MM, SMALL_PICTURE_MM, STAGE_PICTURE_MM, stage_picture
 from shopdocs.documents.figures import (
     area_figure,
     count_figure,
@@ -54,6 +54,9 @@ BEFORE_EACH = (
 )
 
 
+DRY_RUNS = 3  # beside each other
+
+
 def has_stages(job: Job) -> bool:
     """Whether anything is glued up in stages."""
     return bool(job.stages)
@@ -83,10 +86,12 @@ def glue_up(job: Job) -> Document:
 
 
 def _dry_runs(job: Job) -> list[Block]:
-    """What is done and laid ready before the glue is opened, stage by stage, two beside each other."""
+    """What is done and laid ready before the glue is opened, stage by stage, three beside each other."""
     lists = [Checklist(tuple(_before(job, work)), f"Dry run {work.number}  {work.stage.title}") for work in job.stages]
-    beside = [(one,) for one in lists] + [()] * (len(lists) % 2)
-    return [SideBySide((beside[i], beside[i + 1]), (1.0, 1.0)) for i in range(0, len(beside), 2)]
+    rows = [lists[i : i + DRY_RUNS] for i in range(0, len(lists), DRY_RUNS)]
+    wide = min(len(lists), DRY_RUNS)
+    beside = [[*((one,) for one in row), *[()] * (wide - len(row))] for row in rows]
+    return [SideBySide(tuple(columns), (1.0,) * wide) for columns in beside]
 
 
 def _panels(job: Job) -> Block:
@@ -112,6 +117,7 @@ def _strips(part: Part, pieces: tuple[Piece, ...]) -> Text:
     return text(f"{marks} of the strips {strips}, ", seams, " seam" + ("s" if part.strips > 2 else ""))
 
 
+FEW_STEPS = 8  # beside a smaller picture, so that two stages share a page
 MOST_STEPS = 10  # beside a picture; more run over the foot of a page
 
 
@@ -137,14 +143,17 @@ def _stage(job: Job, work: StageWork) -> Together:
     clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps", large=True)
     later = later_steps(work.order, notes)
     then = (Checklist(tuple(later), "When the glue has set, no glue", large=True),) if later else ()
-    many = len(wet.steps) + len(clamped.steps) + len(later) > MOST_STEPS
-    picture = stage_picture(job, work, LONG_PICTURE_MM if many else STAGE_PICTURE_MM)
+    count, wrong = len(wet.steps) + len(clamped.steps) + len(later), _wrong(job, work)
+    few, many = count <= FEW_STEPS, count > MOST_STEPS
+    picture = stage_picture(job, work, LONG_PICTURE_MM if many else SMALL_PICTURE_MM if few else STAGE_PICTURE_MM)
     if picture is not None and not many:
-        blocks.append(SideBySide(((picture.drawing,), (wet, clamped, *then)), (1.15, 0.85)))
+        under, shares = (wrong, (0.8, 1.2)) if few else ([], (1.15, 0.85))
+        blocks.append(SideBySide(((picture.drawing, *under), (wet, clamped, *then)), shares))
+        wrong = [] if few else wrong
     else:
         blocks += [picture.drawing] if picture is not None else []
         blocks.append(_two_columns(wet, (clamped, *then)))
-    blocks += _wrong(job, work)
+    blocks += wrong
     if stage.note:
         blocks.append(Bullets((text(stage.note),)))
     return Together(tuple(blocks))
