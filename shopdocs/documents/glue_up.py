@@ -88,10 +88,9 @@ def glue_up(job: Job) -> Document:
 def _dry_runs(job: Job) -> list[Block]:
     """What is done and laid ready before the glue is opened, stage by stage, three beside each other."""
     lists = [Checklist(tuple(_before(job, work)), f"Dry run {work.number}  {work.stage.title}") for work in job.stages]
-    rows = [lists[i : i + DRY_RUNS] for i in range(0, len(lists), DRY_RUNS)]
+    rows = [lists[i : i + 2 * DRY_RUNS] for i in range(0, len(lists), 2 * DRY_RUNS)]
     wide = min(len(lists), DRY_RUNS)
-    beside = [[*((one,) for one in row), *[()] * (wide - len(row))] for row in rows]
-    return [SideBySide(tuple(columns), (1.0,) * wide) for columns in beside]
+    return [SideBySide(tuple(tuple(row[i::wide]) for i in range(wide)), (1.0,) * wide) for row in rows]
 
 
 def _panels(job: Job) -> Block:
@@ -147,9 +146,10 @@ def _stage(job: Job, work: StageWork) -> Together:
     few, many = count <= FEW_STEPS, count > MOST_STEPS
     picture = stage_picture(job, work, LONG_PICTURE_MM if many else SMALL_PICTURE_MM if few else STAGE_PICTURE_MM)
     if picture is not None and not many:
-        under, shares = (wrong, (0.8, 1.2)) if few else ([], (1.15, 0.85))
-        blocks.append(SideBySide(((picture.drawing, *under), (wet, clamped, *then)), shares))
-        wrong = [] if few else wrong
+        blocks.append(
+            SideBySide(((picture.drawing, *wrong), (wet, clamped, *then)), (0.72, 1.28) if few else (1.0, 1.0))
+        )
+        wrong = []
     else:
         blocks += [picture.drawing] if picture is not None else []
         blocks.append(_two_columns(wet, (clamped, *then)))

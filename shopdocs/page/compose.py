@@ -117,20 +117,23 @@ def _run_on(before: Setting, setting: Setting, after: Document | None) -> tuple[
     if before.frames and not before.shared:
         closer = (_closer(before.document, before.means, *how) for how in hows[1:])
         firsts += [one for one in closer if one.cost <= before.cost]
+    best: tuple[int, Setting, Setting, tuple[float, float | None]] | None = None
     for first in firsts:
-        for air, table in hows:
-            ts.set_closer(air, table)
+        for how in hows:
+            ts.set_closer(*how)
             under = Setting(setting.document, setting.means)
             begun = under.run_on(first.flow)
             ts.set_closer()
-            fewer = begun and len(under.frames) + _pages_after(under, after) < alone
-            if fewer:
-                ts.set_closer(air, table)
-                under.opened()
-                ts.set_closer()
-            if fewer:
-                return first, under
-    return None
+            pages = len(under.frames) + _pages_after(under, after) if begun else alone
+            if pages < (best[0] if best else alone):
+                best = pages, first, under, how
+    if best is None:
+        return None
+    _, first, under, how = best
+    ts.set_closer(*how)
+    under.opened()
+    ts.set_closer()
+    return first, under
 
 
 def _pages_after(setting: Setting, after: Document | None) -> int:
