@@ -170,7 +170,7 @@ def _address(text: str) -> str:
 
 
 def _date(text: str) -> str:
-    """A date as it shall be printed."""
+    """A date, as it is to be printed."""
     shown = " ".join(text.split())
     if not shown.isprintable() or not 0 < len(shown) <= 40:
         raise argparse.ArgumentTypeError(
@@ -314,7 +314,7 @@ def _list(asked: argparse.Namespace) -> int:
 
 
 class _Progress:
-    """One line on the terminal that says what is being done; silent where nobody watches."""
+    """One line on the terminal that says what is being done; silent unless that is a terminal."""
 
     def __init__(self) -> None:
         self.began = time.monotonic()

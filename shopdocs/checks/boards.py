@@ -80,7 +80,7 @@ def boards_without_price(build: Build, shop: Shop) -> Iterator[Problem]:
 
 
 def names_nearly_known(build: Build, shop: Shop) -> Iterator[Problem]:
-    """Boards of a material that no build calls so, where one that has no boards is called nearly so."""
+    """Boards of a material the build does not name, where a material without boards has nearly that name."""
     named = {board.material for board in _all(shop)}
     bare = [m.name for m in build.materials if not any(same_name(m.name, name) for name in named)]
     for board in _all(shop):

@@ -26,7 +26,7 @@ Miss = tuple[float, str, str]  # how far it misses, what is wrong, what would be
 
 
 def crossings(work: Computed) -> Iterator[Problem]:
-    """Every place of hardware from which nothing is crossed that should be, and names that nothing crosses."""
+    """Hardware that, at one of its places, crosses nothing it is meant to; and names that nothing crosses."""
     yield from _offsets(work.build, work.holes)
     asking = {item.name: item for item in work.build.hardware if item.crosses}
     if not asking:

@@ -12,7 +12,7 @@ from shopdocs.work.order.stages import StageWork, time_words
 
 
 def stages_that_fail(work: Computed) -> Iterator[Problem]:
-    """Stages that take too long, lack clamps or cannot be put together, pieces that none has, a shop too cold for
+    """Stages that take too long, lack clamps or cannot be put together, pieces in no stage, a shop too cold for
     the glue."""
     build, works = work.build, work.stages
     for stage in works:

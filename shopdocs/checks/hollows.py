@@ -119,11 +119,11 @@ class Words:
         return not line.joint and name in self.crosses.get(line.name, ())
 
     def at_least(self, ticks: float) -> str:
-        """So many ticks as a length, rounded up: what is needed."""
+        """Ticks as a length, rounded up: for what is needed."""
         return self._rounded(ticks, up=True)
 
     def at_most(self, ticks: float) -> str:
-        """So many ticks as a length, rounded down: what there is."""
+        """Ticks as a length, rounded down: for what there is."""
         return self._rounded(ticks, up=False)
 
     def _rounded(self, ticks: float, up: bool) -> str:

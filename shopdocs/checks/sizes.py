@@ -130,7 +130,7 @@ def unused_materials(build: Build, shop: Shop) -> Iterator[Problem]:
 
 
 def strips_that_clash(build: Build, shop: Shop) -> Iterator[Problem]:
-    """The mark of a strip is that of its piece and a letter; no piece may be called so."""
+    """A strip's mark is its piece's mark and a letter; no other piece may have it."""
     marks = {piece.mark.casefold(): piece for _, piece in build.pieces()}
     for part in build.parts:
         for piece in part.pieces:

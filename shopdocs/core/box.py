@@ -24,8 +24,8 @@ FINEST = 288_288_000
 
 @dataclass(frozen=True, slots=True)
 class Ticks:
-    """So many ticks go into a millimetre. `rounds`: some lengths are no whole number of ticks, and go to the nearest;
-    equal ones stay equal, and in their order."""
+    """The number of ticks in a millimetre. `rounds`: some lengths are no whole number of ticks and go to the nearest;
+    equal ones stay equal, and their order is kept."""
 
     per_mm: int = 1
     rounds: bool = False
@@ -45,8 +45,8 @@ class Ticks:
         return Ticks(self.per_mm * (FINEST // self.per_mm), rounds=True)
 
     def fine(self) -> Ticks:
-        """As many times finer as makes a tick at most a thousandth of a millimetre: for places that have to be rounded
-        to ticks, such as those on a slope."""
+        """Ticks of at most a thousandth of a millimetre that divide these: for places that have to be rounded to ticks,
+        such as those on a slope."""
         return Ticks(self.per_mm * -(-1000 // self.per_mm), self.rounds)
 
     def count(self, length: Length) -> int:
@@ -201,7 +201,7 @@ def touch(first: Box, second: Box, reach: int = 0) -> Touch | None:
 
 
 def _less(box: Box, cut: Box) -> Iterator[Box]:
-    """`box` without `cut`, as disjoint boxes: slabs off each side in turn, the least number that is needed."""
+    """`box` without `cut`, as disjoint boxes: slabs off each side in turn, no more than needed."""
     shared = box.overlap(cut)
     if shared is None:
         yield box

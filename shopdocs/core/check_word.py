@@ -11,12 +11,12 @@ SYLLABLES = 3  # 65³: of 274,625 changes to a build one gives the same word
 
 
 def fingerprint(data: bytes) -> str:
-    """Of what a file says: the same for the same text, whatever its line ends."""
+    """The fingerprint (SHA-256) of a file's bytes; Windows and Unix line ends give the same."""
     return hashlib.sha256(data.replace(b"\r\n", b"\n")).hexdigest()
 
 
 def check_word(contents: Iterable[str]) -> str:
-    """Of the fingerprints of all files that a set is made from, in their order; "" where there are none."""
+    """The check word of all files a set is made from, by their fingerprints in order; "" where there are none."""
     known = [content for content in contents if content]
     if not known:
         return ""

@@ -170,8 +170,8 @@ class Display:
         return replace(self, step=min(self.step, SMALL[self.units]), both=False).length(length)
 
     def told_apart(self, length: Length, others: Iterable[Length]) -> Display:
-        """This display, or a finer one where only there the length is printed otherwise than each of `others` that it
-        differs from; no finer than a kerf is told."""
+        """This display where it prints the length differently from each of `others` that is not equal to it, else a
+        finer one; no finer than a kerf is printed."""
         fine = replace(self, step=min(self.step, SMALL[self.units]))
         return self if all(self.differ(length, other) for other in others if other != length) else fine
 

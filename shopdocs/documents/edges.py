@@ -68,7 +68,7 @@ def edge_groups(job: Job) -> tuple[EdgeGroup, ...]:
 
 
 def edge_map(job: Job) -> Document:
-    """A drawing for each group of pieces, three in a row; a piece treated alike all round gets a line of words."""
+    """A drawing for each group of pieces; a piece treated alike all round gets a line of words."""
     groups = edge_groups(job)
     chamfer = length_text("chamfer", job.build.chamfer, job.display, job.build.places.get("chamfer", job.build.at))
     blocks: list[Block] = [

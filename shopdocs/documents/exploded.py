@@ -105,7 +105,7 @@ def _each(job: Job) -> list[Label]:
 
 
 def _between(rows: Sequence[Sequence[str]], marks: Sequence[str]) -> set[str]:
-    """Of the pieces of a picture those that stand in a row between two others of it."""
+    """The pieces of a picture that stand in a row between two others of it."""
     return {mark for row in rows for mark in [mark for mark in row if mark in marks][1:-1]}
 
 

@@ -60,7 +60,7 @@ class Job:
 
     @property
     def check_word(self) -> str:
-        """The word that every page bears, for labels and records to bear it too."""
+        """The check word at the head of every page, for labels and records too."""
         return self.imprint.check
 
     def address(self, mark: str) -> str:

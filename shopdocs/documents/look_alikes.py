@@ -1,4 +1,4 @@
-"""Look-alikes: which pieces can be swapped by mistake, and which way round a piece goes in and is wrong."""
+"""Look-alikes: which pieces can be swapped by mistake, and which wrong way round a piece also goes in."""
 
 from __future__ import annotations
 
@@ -20,13 +20,13 @@ SHORT = {
     Likeness.OTHER_JOINTS: "other joints",
     Likeness.NEAR_SIZE: "nearly the same size",
 }
-MOST_PAIRS = 120  # a sheet with more is read by nobody
+MOST_PAIRS = 120  # nobody reads a sheet with more
 NO_SIGN = "its marks"
 
 
 def look_alikes(job: Job) -> Document:
-    """The mistakes that go in, by the stage in which each can be made; what the dry fit stops, or what does no harm, is
-    not told."""
+    """The mistakes that go in, by the stage in which each can be made; what the dry fit stops, or what does
+    no harm, is left out."""
     assert job.alike is not None
     rows: dict[int, list[Row]] = {}
     for stage, row in (*_swap_rows(job, job.alike), *_way_rows(job, job.alike)):

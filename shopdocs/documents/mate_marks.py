@@ -29,10 +29,10 @@ from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import Pair
 from shopdocs.work.space.placed import PlacedPiece, Spot
 
-LEGIBLE = Length(6)  # a pencilled number needs so much wood both ways (common practice, no source)
-ROOMY = Length(12)  # and so much one way with the arrow beside it
+LEGIBLE = Length(6)  # wood that a pencilled number needs both ways (common practice, no source)
+ROOMY = Length(12)  # and one of the two ways with an arrow beside it
 BESIDE = 3  # sketches in a row
-WITHIN_REACH = 2  # a pencil's point gets so many times as deep into a cut as that is wide (common practice, no source)
+WITHIN_REACH = 2  # times the width of a cut: how deep into it a pencil's point gets (common practice, no source)
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,7 +33,7 @@ LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 @dataclass(frozen=True, slots=True)
 class DrawnGroup:
-    """Pieces that one drawing serves. `places` says whether their joints are known."""
+    """Pieces that one drawing serves: they are marked out alike."""
 
     part: Part
     pieces: tuple[PlacedPiece, ...]

@@ -18,7 +18,7 @@ from shopdocs.model.parts import Direction, Part, Piece
 from shopdocs.work.space.outside import LONG_FACES, open_cuts
 from shopdocs.work.space.placed import Pose, pose_of
 
-NARROW = Length(22)  # a face under this width takes no small label whole (common practice, no source)
+NARROW = Length(22)  # a face narrower than this has no room for a small label (common practice, no source)
 FACE_NAMES = {
     Face.FACE: "face side",
     Face.BACK: "back face",

@@ -82,7 +82,7 @@ def templates(job: Job) -> Document:
 
 def _shared_by_hands(sides: list[FaceHoles]) -> list[FaceHoles]:
     """Faces of a mirrored pair as one where one template lies right on both, printed side up: its holes lie in the
-    middle. It is never to be turned over, for then one could read neither edges nor numbers."""
+    middle. It is never turned over: the names of its edges and its numbers would lie face down."""
     found: list[FaceHoles] = []
     for side in sides:
         for i, earlier in enumerate(found):

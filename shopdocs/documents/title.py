@@ -155,7 +155,7 @@ def _merged(job: Job, found: tuple[Height, ...]) -> list[tuple[str, Length, Leng
 
 
 def _order(job: Job) -> Table | None:
-    """What is done one after another; none where the build says too little of it."""
+    """The order of the work; empty where the build says too little about it."""
     if not job.stages and not job.build.joints:
         return None
     steps = ["Saw and mill the pieces"]

@@ -31,7 +31,7 @@ Target = Callable[[str], str | None]
 DRAWING_MM = 64.0
 TALLEST_MM = 120.0
 PIXELS_PER_MM = 5.0
-# So many letters of a wide system typeface stand side by side on the smallest phone (280 of its 320 pixels).
+# How many letters of a wide system typeface fit on a line of the smallest phone (280 of its 320 pixels).
 PHONE_LETTERS = 26
 BETWEEN_COLUMNS = 1
 LEAST_LETTERS = 4  # of a column: as wide as a link that a thumb can hit

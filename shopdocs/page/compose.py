@@ -179,7 +179,7 @@ def _set(document: Document, means: Means, before: Setting | None) -> Setting:
 
 
 def _pages(document: Document, after: Document | None, means: Means) -> tuple[int, int]:
-    """How many pages the document takes by itself, with less white if that spares one; one more where the document
+    """How many pages the document takes by itself, with less white if that saves one; one more where the document
     `after` it could not stand under it. Then how often a table is broken, as `cost` has it."""
     setting = _set(document, means, None)
     count, broken = setting.cost
@@ -187,7 +187,7 @@ def _pages(document: Document, after: Document | None, means: Means) -> tuple[in
 
 
 def _joined(document: Document, before: Flow, means: Means, air: float) -> bool:
-    """Whether the document could stand under another, with so much of the usual white."""
+    """Whether the document could stand under another, with this share of the usual white."""
     means.ts.set_closer(air)
     found = Setting(document, means).strips_under(before) is not None
     means.ts.set_closer()

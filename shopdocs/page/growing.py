@@ -11,8 +11,8 @@ from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 
 
 def grown(document: Document, cost: Callable[[Document], tuple[int, ...]]) -> Document:
-    """The document with its drawings a scale larger at a time, always that of the smallest scale and those that are
-    `like` it, as long as its `cost`, its pages above all, grows no greater."""
+    """The document with its drawings enlarged one scale at a time: the one of the smallest scale first, with those that
+    are `like` it, as long as its `cost` (pages above all) does not rise."""
     likes: dict[str, list[Spot]] = {}
     drawn = dict(_drawings(document.blocks))
     for number, (spot, drawing) in enumerate(drawn.items()):

@@ -55,7 +55,7 @@ def label_frames(block: Labels, page: Paper, new_frame: Callable[[Paper], Frame]
 
 
 def _tell_lost(plans: list[Plan], sheet: LabelSheet, ts: Typesetter) -> None:
-    """A note for each kind of thing that some labels, or their codes, go without."""
+    """A note for each kind of thing that is left off some labels, or out of their codes."""
     for where, all_lost in (
         ("on labels", [plan.lost for plan in plans]),
         ("in codes of labels", [plan.code.lost if plan.code is not None else () for plan in plans]),

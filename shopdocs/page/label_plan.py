@@ -46,7 +46,7 @@ SMALL = mm(18.5)  # an inside height under which an arrow stands beside the mark
 
 @dataclass(slots=True)
 class Plan:
-    """One label in a box from `floor` up to the label's top; `lost` is what it goes without."""
+    """One label in a box from `floor` up to the label's top; `lost` is what is left off it."""
 
     label: PieceLabel
     wide: float

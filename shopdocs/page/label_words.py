@@ -95,7 +95,7 @@ class Blocks:
         self._made: dict[tuple[str, bool, int], Column] = {}
 
     def block(self, kind: str, short: bool, most: int) -> Column:
-        """The lines of one kind, at most so many."""
+        """The lines of one kind, at most `most`."""
         found = self._made.get((kind, short, most))
         if found is None:
             found = self._made[kind, short, most] = Column(self.room, self.types[0], self.ts)

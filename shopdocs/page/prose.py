@@ -96,7 +96,7 @@ def _with_dash(inner: Paint, lead: float, width: float) -> Paint:
 
 def fact_strips(facts: Facts, room: float, ts: Typesetter) -> list[Strip]:
     """Label over value on a grid of up to four columns; a long value takes more than one column. Where a finer grid
-    spares a row, that is taken."""
+    saves a row, that is taken."""
     style = ts.style
     columns = max(1, min(4, int((room + FACT_GAP) / (FACT_COLUMN + FACT_GAP)), len(facts.pairs)))
     lead, size = style.head * 1.25, style.body + 0.5

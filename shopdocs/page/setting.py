@@ -33,7 +33,7 @@ from shopdocs.page.typesetter import Typesetter
 HEADER_ROOM = mm(9.0)  # from the top margin to where text may begin
 COLUMN_GAP = 18.0
 CODE_MM = 22.0
-JOIN_SHARE = 0.6  # of a page; what is shorter leaves much empty, and is joined with its neighbour
+JOIN_SHARE = 0.6  # of a page; a shorter document would leave a page half empty, so it joins its neighbour
 JOIN_AIR = 44.0
 RUN_ON_SHARE = 0.12  # of a page; less than this of a document, its title too, does not begin under another
 SPARE_SHARE = 0.75  # of a page; with this much white in all, tighter setting may save a page
@@ -90,7 +90,7 @@ class Setting:
 
     @property
     def loose(self) -> bool:
-        """Whether the pages together leave so much empty that one of them might be spared."""
+        """Whether the pages leave so much white in all that one page fewer might do."""
         return self._flows and self.flow.left_empty + self.flow.room > self.flow.body * SPARE_SHARE
 
     def _frame(self, paper: Paper) -> Frame:

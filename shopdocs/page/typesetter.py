@@ -44,7 +44,7 @@ class Typesetter:
         return tuple(self._notes)
 
     def set_closer(self, air: float = 1.0, table: float | None = None) -> None:
-        """From now on with so much of the usual white, and rows of tables in this type; without both as usual."""
+        """Set what follows with this share of the usual white, and table rows in this type (points); else as usual."""
         self.air, self.table = air, table or self.style.table
 
     def note(self, sentence: str) -> None:

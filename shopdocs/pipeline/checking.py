@@ -87,7 +87,7 @@ def _shop_beside(build: str) -> Given | None:
 
     path = Path(build)
     beside = path.parent / "shop.yaml"
-    # `os.path` does not stumble over a name that is too long. A link that leads nowhere is read, and told as missing.
+    # `os.path` does not stumble over a name that is too long. A link that leads nowhere is read, and reported missing.
     if not os.path.isfile(path) or not os.path.lexists(beside) or beside.name == path.name:
         return None
     if not Path(os.path.realpath(beside)).is_relative_to(os.path.realpath(path.parent)):

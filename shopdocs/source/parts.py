@@ -179,8 +179,8 @@ class Marks:
         return True
 
     def free(self, stem: str, count: int, reserved: set[str]) -> list[str]:
-        """So many marks that begin with `stem` and that nobody has: numbered behind the stem, else behind the stem and
-        one or two letters, else the stem's next free numbers. What was passed over once stays taken."""
+        """`count` marks that begin with `stem` and that no piece has yet: numbered behind the stem, else behind the
+        stem and one or two letters, else the stem's next free numbers. What was passed over once stays taken."""
         begin = self.passed.get((stem, count), 0)
         for tried in range(begin, len(_SUFFIXES)):
             candidates = _numbered(stem + _SUFFIXES[tried], count)

@@ -1,7 +1,7 @@
 """Settings of stop, fence, gauge and plane that serve several pieces, whatever they are made of and however thick.
 
-What is set once is alike by the setting, better than by any measuring; that matters most between the shoulders, for
-they decide whether a frame closes square.
+Pieces cut at one setting come out alike, better than by any measuring. That matters most between the shoulders: they
+decide whether a frame closes square.
 """
 
 from __future__ import annotations

@@ -35,8 +35,8 @@ TOWARD = {
 
 @dataclass(frozen=True, slots=True)
 class Other:
-    """Pieces of another kind that may be taken for one: what they are to it, by how much they differ at most, and how
-    far the mistake would go; `swap` is None for pieces of nearly the same size, which nobody can try out here."""
+    """Pieces of another kind that may be taken for a piece: in which way, by how much they differ at most, and how far
+    the mistake would go; `swap` is None for pieces of nearly the same size, which nobody can try out here."""
 
     likeness: Likeness
     marks: tuple[str, ...]

@@ -61,7 +61,7 @@ def _joints(numbers: Sequence[int]) -> str:
 
 
 def drawbore_notes(job: Job) -> list[str]:
-    """How the hole in the tenon is found that a drawbore pin draws (common practice)."""
+    """How to find the hole in a tenon for a drawbore pin (common practice)."""
     items = {crossing.item.name: crossing.item for crossing in job.crossings if crossing.item.offset}
     return [_how_to(job, item) for item in items.values()]
 

@@ -22,7 +22,7 @@ CUP = "100 g in the cup; spread out it lasts as long as the glue line"
 
 
 def glue_facts(job: Job, gluing: Gluing) -> Facts:
-    """The adhesive with every time that counts, each told for what it is: the glue line, the cup, the clamps."""
+    """The adhesive with every time that counts and what it is for: the glue line, the cup, the clamps."""
     glue = adhesive(gluing.adhesive)
     window = job.stages[0].open if job.stages else None
     pairs: list[tuple[str, Text]] = [("Adhesive", text(gluing.adhesive))]

@@ -1,4 +1,4 @@
-"""The wrong ways a piece goes into its own place, and how one sees at the bench that it lies right.
+"""The wrong ways a piece goes into its own place, and how you see at the bench that it lies right.
 
 What is named is a face that lies elsewhere in the wrong way, the one that the mistake is called by: up and down for a
 piece that is upside down, an end for one that is end for end. Beside it stands what is cut there and not on the face
@@ -19,7 +19,7 @@ from shopdocs.work.space.wrong_ways import WrongWay
 
 GAUGED_FROM = (Face.A, Face.FACE, Face.EDGE)
 _ONE = (FeatureKind.TONGUE.value, FeatureKind.GROOVE.value)  # one runs round a corner, though two joints made it
-MOST_SEEN = 2  # kinds of cuts that are named; more are read by nobody
+MOST_SEEN = 2  # kinds of cuts that are named; nobody reads more
 _AT = {
     "to the left": "on the left",
     "to the right": "on the right",

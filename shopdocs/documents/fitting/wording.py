@@ -1,4 +1,4 @@
-"""Two pieces that meet, in one phrase: how the trade says it stands with each kind of joint."""
+"""Two pieces that meet, in one phrase; the trade's words for it stand with each kind of joint."""
 
 from __future__ import annotations
 

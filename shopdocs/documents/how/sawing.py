@@ -22,7 +22,7 @@ def sizes(job: Job) -> Text:
 
 
 def milling(job: Job) -> Text:
-    """What rough sizes are larger by, and which are not; empty where nothing is added."""
+    """How much larger rough sizes are, and which are not; empty where nothing is added."""
     allow, display, at = job.shop.allowances, job.display, job.shop.at
     rows = list(job.rows.values())
     wider = any(row.rough.width * row.part.strips != row.joinery.width for row in rows)

@@ -1,4 +1,4 @@
-"""Boards that are spared if pieces go where they are a little short, and boards that give no piece."""
+"""Boards you need not buy if some pieces may be a little short, and boards that give no piece."""
 
 from __future__ import annotations
 
@@ -14,8 +14,8 @@ from shopdocs.work.boards.supply import rack_boards
 
 
 def nearly_blocks(job: Job) -> list[Block]:
-    """Boards that need not be bought if pieces go where they are a little short, and pieces on no board that a little
-    is lacking for; the maker decides."""
+    """Boards that need not be bought if pieces go where they are a little short, and pieces on no board that only just
+    fail to fit; the maker decides."""
     items: list[Text] = []
     for plan in job.boards.materials:
         for spared in spared_boards(plan, job.shop):

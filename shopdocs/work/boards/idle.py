@@ -16,8 +16,8 @@ from shopdocs.work.cut_list import CutRow
 
 @dataclass(frozen=True, slots=True)
 class Idle:
-    """A board and why it is left alone, {} standing for each of `lengths`; empty where it is only not needed. Not
-    `useful`, it can give none of the pieces."""
+    """A board and why it is left alone, {} standing for each of `lengths`; empty where it is just not
+    needed. One that is not `useful` can give none of the pieces."""
 
     board: Board
     reason: str

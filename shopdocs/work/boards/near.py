@@ -1,7 +1,7 @@
-"""Pieces that fail what is left of another board, or a board of the rack, by so little that the maker may decide.
+"""Pieces too large for an offcut or a board of the rack by so little that the maker may decide.
 
 Rough sizes hold a milling allowance. Where only a part of it is missing the piece can still be got out with care, and
-that is worth a look where it spares a board that would be bought, or gives a piece that has no board.
+that is worth a look where it saves buying a board, or gives a piece that has no board.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ FORGONE = Fraction(2, 3)  # of an allowance, at most; common practice, no source
 STEPS = (Fraction(1, 6), Fraction(1, 3), Fraction(1, 2), FORGONE)
 NONE = Fraction(0)
 Share = tuple[Fraction, Fraction]
-# Shares of the allowances in length and in width that every piece goes without, so that several share a place.
+# Shares of the allowances in length and width that each piece gives up so that several fit in one place.
 SHARES = ((NONE, NONE), *(pair for step in STEPS for pair in ((step, NONE), (NONE, step), (step, step))))
 MOST_PIECES = 40  # that are looked at; where more are missing a board is
 
@@ -55,7 +55,7 @@ class Spared:
 
 @dataclass(frozen=True, slots=True)
 class _Wanted:
-    """A piece or strip that is looked for a place, its rough area, and the least length and width of a place for it."""
+    """A piece or strip that needs a place, its rough area, and the least length and width of a place for it."""
 
     name: str
     row: CutRow
@@ -102,8 +102,8 @@ class _Moved:
 
 
 def spared_boards(plan: MaterialPlan, shop: Shop) -> tuple[Spared, ...]:
-    """Boards to buy whose pieces all nearly fit on offcuts or on the rack, those with the fewest pieces first; what one
-    takes no other can have, and a board that lends its offcut is not itself spared."""
+    """Boards to buy whose pieces all nearly fit on offcuts or on the rack, those with the fewest pieces first; a
+    place taken for one is gone for the others, and a board whose offcut is used stays on the list."""
     untouched = _untouched(plan, shop, rack_boards(plan.material, shop))
     places = [*_offcuts(plan.boards), *untouched]
     lending: set[str] = set()
@@ -171,8 +171,8 @@ def _shares(one: _Place, other: _Place, shop: Shop) -> bool:
 
 
 def _best_moved(wanted: Sequence[_Wanted], places: Sequence[_Place], shop: Shop, whole: bool = False) -> _Moved:
-    """As many of the pieces as find a place, none going without more of its allowances than it must; where only all of
-    them will do, `whole`, it is not tried for some."""
+    """Places for as many pieces as possible, each giving up no more of its allowances than it has to. With `whole` none
+    is placed where one has no hope of a place."""
     hopeless = [each for each in wanted if not any(_near(each, place, shop, SHARES[0]) for place in _kinds(places, 1))]
     hopeful = [each for each in wanted if each not in hopeless]
     if not hopeful or (hopeless and whole):
@@ -188,7 +188,7 @@ def _best_moved(wanted: Sequence[_Wanted], places: Sequence[_Place], shop: Shop,
 
 
 def _kinds(places: Iterable[_Place], most: int) -> list[_Place]:
-    """The places, of offcuts of one size only so many."""
+    """The places, with at most this many offcuts of any one size."""
     counts: Counter[tuple[Length, Length, Length | None]] = Counter()
     found = []
     for place in places:
@@ -201,8 +201,8 @@ def _kinds(places: Iterable[_Place], most: int) -> list[_Place]:
 
 def _moved(wanted: Sequence[_Wanted], places: Sequence[_Place], shop: Shop, along: bool, share: Share) -> _Moved:
     """Each piece with a place of its own, the largest first on the smallest that will do; what a piece leaves of its
-    place may take another. `along`, places are crosscut first, else ripped first. Where several are to share a place
-    each goes without a `share` of its allowances."""
+    place may take another. `along`, places are crosscut first, else ripped first. Pieces that are to share a place
+    each give up a `share` of their allowances."""
     free = sorted(places, key=lambda place: place.area.length.mm * place.area.width.mm)
     nears: list[tuple[Near, _Place]] = []
     without: list[_Wanted] = []

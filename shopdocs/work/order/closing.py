@@ -14,7 +14,7 @@ from shopdocs.work.scene.in_space import Space
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import side_of
 
-MOST_THINGS = 150  # so many are put together at once by nobody, and the search stays far below a second
+MOST_THINGS = 150  # nobody puts more together at once, and the search stays far below a second
 JoinedPair = tuple[Joint, Meeting]
 Things = Mapping[str, tuple[str, ...]]  # the marks of what holds together already, by the name it goes by
 

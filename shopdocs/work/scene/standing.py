@@ -1,4 +1,4 @@
-"""What one measures of a build as it stands: its size, the heights of its parts, how far its top reaches beyond what
+"""What a tape would say of the build as it stands: its size, the heights of its parts, how far its top overhangs what
 carries it. All from the pieces in their places, exact."""
 
 from __future__ import annotations

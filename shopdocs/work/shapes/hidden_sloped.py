@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     Floats = np.ndarray[Any, np.dtype[np.float64]]
 
 _TOUCH = 0.1  # ticks: what lies no deeper behind a face, or inside its border, is not hidden by it
-_ROUNDING = 3.0  # ticks: hidden parts reach so far over their ends, or slivers would be left between two of them
+_ROUNDING = 3.0  # ticks: hidden parts run this far past their ends, or slivers would be left between two of them
 _CHUNK = 64  # sides compared in one go
 
 

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 UNDER = 0.3  # of its height is kept white over and under a mark on a piece, for the white that is laid under words
 PASSES = 3  # those left out come first in the next one
-HOPELESS = 4  # so many left out are not worth another
+HOPELESS = 4  # with this many left out another pass is not worth it
 CLEAR_MM = 1.0  # round a mark
 SHORTEST_MM = 3.0  # of a leader
 FLAT = 0.36  # a leader steeper than this, across to up, comes to its mark from above or below

@@ -58,7 +58,7 @@ def breadboard_end(frame: Frame, sizes: JointSizes) -> Joinery:
 
 
 def pin_diameter(frame: Frame, sizes: JointSizes) -> Length:
-    """As it is said, else a third of the cross piece's thickness, as for dowels."""
+    """What the build says, else a third of the cross piece's thickness, as for dowels."""
     return sizes.width or sizes.about(frame.receiving.extent[frame.u] * DOWEL_SHARES[0])
 
 
@@ -88,7 +88,7 @@ def _pins(frame: Frame, sizes: JointSizes, u: Range, length: Length) -> tuple[li
 
 
 def _reference(one: Face, other: Face) -> Face:
-    """That of two opposite faces one gauges from."""
+    """Which of two opposite faces you gauge from."""
     return one if one in (Face.FACE, Face.EDGE, Face.A) else other
 
 
