@@ -112,7 +112,7 @@ def _run_on(before: Setting, setting: Setting, after: Document | None) -> tuple[
         return None
     ts = setting.ts
     alone = len(setting.frames) + _pages_after(setting, after)
-    hows = ((1.0, None), (TIGHT, None), (CLOSE, ts.style.table_close))
+    hows: list[tuple[float, float | None]] = [(1.0, None), (TIGHT, None), (CLOSE, ts.style.table_close)]
     firsts = [before]
     if before.frames and not before.shared:
         closer = (_closer(before.document, before.means, *how) for how in hows[1:])
@@ -140,7 +140,10 @@ def _pages_after(setting: Setting, after: Document | None) -> int:
     """How many pages the document `after` adds, begun under this one where that spares a page."""
     if after is None:
         return 0
-    counts = [len(_set(after, setting.means, None).frames)]
+    alone = _set(after, setting.means, None)
+    if not _page_after(setting, after) or (setting.flow.frame is not None and _together(setting, alone)):
+        return 0
+    counts = [len(alone.frames)]
     for air in (1.0, TIGHT):
         setting.ts.set_closer(air)
         under = Setting(after, setting.means)
