@@ -25,6 +25,7 @@ class Stroke(StrEnum):
     CENTRE = "centre"
     THIN = "thin"  # dimension, leader, hatch
     REFERENCE = "reference"  # the edge to gauge from, heavy
+    KNIFE = "knife"  # a shoulder, squared round with the knife
     CUT = "cut"  # cut the paper here
     FOLD = "fold"  # fold the paper here
 

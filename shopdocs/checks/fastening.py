@@ -16,7 +16,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Problem, warning
 from shopdocs.facts.screws import shank_diameter
 from shopdocs.model.build import Build
-from shopdocs.model.joining import BENCH_NAMES, HoleUse, Screw
+from shopdocs.model.joining import HoleUse, Screw, the_face
 from shopdocs.work.computed import Computed
 from shopdocs.work.holes.fastening import FASTENING, Fastening, Line, Mouth, Passage, apart
 from shopdocs.work.space.drilled import wood_group
@@ -209,7 +209,7 @@ def _misaligned(fastening: Fastening, one: Line, other: Line) -> Problem:
             ways.append(f"{_text(fastening, abs(off))} {_TOWARDS[k][off > 0]}")
     along, across = (exact_text(value) for value in fastening.measures_on(first, last))
     wrong = f"{_hole(last)} misses {_hole(first)} (line {first.at.line}) by {' and '.join(ways)}"
-    right = f"they meet if its centre is {along} along, {across} across {BENCH_NAMES[last.face]} of '{last.mark}'"
+    right = f"they meet if its centre is {along} along, {across} across {the_face(last.face)} of '{last.mark}'"
     return warning(last.at, "misaligned", wrong, right)
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from shopdocs.core.display import exact_text, hundredths
 from shopdocs.core.length import ZERO
 from shopdocs.core.problems import Problem, error, warning
-from shopdocs.model.joining import BENCH_NAMES, HoleUse
+from shopdocs.model.joining import HoleUse, the_face
 from shopdocs.model.parts import Part
 from shopdocs.work.computed import Computed
 from shopdocs.work.holes.faces import face_size, inside
@@ -37,7 +37,7 @@ def _outside(part: Part, hole: Drilled) -> Iterator[Problem]:
     width, height, _ = face_size(part, hole.face)
     wrong = (
         f"the hole of '{hole.hardware}' at {exact_text(hole.along)} along, {exact_text(hole.across)} across "
-        f"lies outside {BENCH_NAMES[hole.face]} of '{hole.piece}'"
+        f"lies outside {the_face(hole.face)} of '{hole.piece}'"
     )
     radius, room = exact_text(hole.bore.bit / 2), f"{exact_text(width)} x {exact_text(height)}"
     right = f"with its radius of {radius} it must lie within {room}"

@@ -31,7 +31,7 @@ from shopdocs.checks.space import few
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Problem, warning
-from shopdocs.model.joining import BENCH_NAMES, HoleUse
+from shopdocs.model.joining import HoleUse, the_face
 from shopdocs.work.computed import Computed
 from shopdocs.work.holes.fastening import Line, apart
 from shopdocs.work.holes.hollows import (
@@ -147,7 +147,7 @@ class Words:
         if way is None:
             return "away"
         own = [k for k in (0, 1, 2) if k != side_of(line.face)[0]]
-        return f"{_MEASURES[own.index(self.piece.piece.pose.piece_axis(way))]} {BENCH_NAMES[line.face]}"
+        return f"{_MEASURES[own.index(self.piece.piece.pose.piece_axis(way))]} {the_face(line.face)}"
 
 
 def _within(words: Words) -> Iterator[Problem]:

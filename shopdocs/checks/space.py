@@ -9,7 +9,7 @@ from shopdocs.core.display import exact_text, hundredths
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Position, Problem, error, warning
 from shopdocs.model.build import Build
-from shopdocs.model.joining import BENCH_NAMES, HoleUse
+from shopdocs.model.joining import HoleUse, the_face
 from shopdocs.work.computed import Computed
 from shopdocs.work.holes.fastening import Fastening
 from shopdocs.work.joints.joinery import cuts_that_meet
@@ -139,7 +139,7 @@ def _wrong_way(fastening: Fastening | None, piece: int) -> str:
         line = mouth.line
         screws = line.use is HoleUse.CLEARANCE and line.screw is not None and not line.screw.bolt
         if mouth.neighbour == piece and screws and not mouth.outward and not mouth.off:
-            way = f"'{line.name}' is drilled into '{line.mark}' from {BENCH_NAMES[line.face]}, which it covers"
+            way = f"'{line.name}' is drilled into '{line.mark}' from {the_face(line.face)}, which it covers"
             return f"{way}: drill from the opposite side, where the screw's head is"
     return ""
 

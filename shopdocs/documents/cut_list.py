@@ -10,6 +10,7 @@ from shopdocs.documents.job import Job
 from shopdocs.documents.look_alikes import mirrored
 from shopdocs.documents.noting import piece_notes
 from shopdocs.documents.setups import setups_blocks
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.cut_list import CutGroup, CutRow, Size, stock_thickness
 
@@ -22,6 +23,9 @@ def cut_list(job: Job) -> Document:
     twins = mirrored(job)
     if twins:
         blocks.append(Paragraph(text("Mirror images, mark them as you cut them: ", "; ".join(twins), ".")))
+    told = dict.fromkeys(words for joint in job.build.joints if (words := KINDS[joint.kind].measured))
+    if told:
+        blocks.append(Paragraph(text(" ".join(told))))
     blocks += piece_notes(job.build)
     blocks += setups_blocks(job)
     blocks += where_notes_are(job)

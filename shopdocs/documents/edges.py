@@ -11,9 +11,8 @@ from shopdocs.blocks.text import Checklist, Paragraph, Run, Step, Text, text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.edge_box import edge_box
 from shopdocs.documents.figures import length_figure, length_text, marks_text, strips_text
-from shopdocs.documents.fitting.alike import FACE_WORDS
 from shopdocs.documents.job import Job
-from shopdocs.model.joining import Face
+from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.model.parts import Part
 from shopdocs.work.space.arrises import EDGES, EdgeFinding, EdgeName, Verdict, Why
 from shopdocs.work.space.ends import extent_of
@@ -24,7 +23,7 @@ BESIDE = 3  # drawings in a row
 # Both long arrises of a face.
 _BOTH = {
     Face.FACE: "both arrises of the face side",
-    Face.BACK: f"both arrises of the {FACE_WORDS[Face.BACK]}",
+    Face.BACK: f"both arrises of the {FACE_NAMES[Face.BACK]}",
     Face.EDGE: "both arrises of the face edge",
     Face.FAR_EDGE: "both far arrises",
 }
@@ -166,7 +165,7 @@ def edges_words(edges: Iterable[EdgeName]) -> str:
     if len(rings) == 2:
         words.append("around both ends")
     elif rings:
-        words.append(f"around {FACE_WORDS[rings[0]]}")
+        words.append(f"around {FACE_NAMES[rings[0]]}")
     for end in rings:
         left -= set(_ring(end))
     for face in (Face.FACE, Face.BACK, Face.EDGE, Face.FAR_EDGE):
@@ -181,9 +180,9 @@ def edges_words(edges: Iterable[EdgeName]) -> str:
         rest = [next(face for face in edge if face is not end) for edge in _ring(end) if edge in left]
         if len(rest) == 3:
             missing = next(f for edge in _ring(end) for f in edge if f is not end and f not in rest)
-            words.append(f"around {FACE_WORDS[end]} but not at the {FACE_WORDS[missing]}")
+            words.append(f"around {FACE_NAMES[end]} but not at the {FACE_NAMES[missing]}")
         elif rest:
-            words.append(f"{FACE_WORDS[end]} at the {' and '.join(FACE_WORDS[face] for face in rest)}")
+            words.append(f"{FACE_NAMES[end]} at the {' and '.join(FACE_NAMES[face] for face in rest)}")
     return ", ".join(words)
 
 
@@ -192,7 +191,7 @@ def _ring(end: Face) -> tuple[EdgeName, ...]:
 
 
 def _pair_words(edge: EdgeName) -> str:
-    return " / ".join(FACE_WORDS[face] for face in sorted(edge, key=lambda f: f not in (Face.FACE, Face.BACK)))
+    return " / ".join(FACE_NAMES[face] for face in sorted(edge, key=lambda f: f not in (Face.FACE, Face.BACK)))
 
 
 def _stopped_text(job: Job, group: EdgeGroup) -> Text:

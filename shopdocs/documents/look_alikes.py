@@ -8,10 +8,10 @@ from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Bullets, Cell, Column, Group, Heading, Paragraph, Row, Run, Table, Text, Weight, text
 from shopdocs.core.length import ZERO
 from shopdocs.documents.figures import length_figure, marks_text, strips_text
-from shopdocs.documents.fitting.alike import FACE_WORDS, LAST, Alike, Other, own_shape
+from shopdocs.documents.fitting.alike import LAST, Alike, Other, own_shape
 from shopdocs.documents.fitting.turned import TurnedWay, ways_of
 from shopdocs.documents.job import Job
-from shopdocs.model.joining import Face
+from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.work.space.likeness import Kind, Likeness, LookAlike
 from shopdocs.work.space.placed import Cuboid, PlacedPiece, side_of
 
@@ -143,9 +143,9 @@ def _joint_words(piece: PlacedPiece) -> list[str]:
     counts: dict[str, int] = {}
     for feature in piece.features:
         face = _opening(piece, feature) if isinstance(feature, Cuboid) else feature.face
-        words = f"{feature.kind} in the {FACE_WORDS[face]}"
+        words = f"{feature.kind} in the {FACE_NAMES[face]}"
         if isinstance(feature, Cuboid) and feature.adds:
-            words = f"{feature.kind} at the {FACE_WORDS[face]}"
+            words = f"{feature.kind} at the {FACE_NAMES[face]}"
         words = words.replace("the end", "end")
         counts[words] = counts.get(words, 0) + 1
     return [f"{count} × {words}" if count > 1 else words for words, count in counts.items()]

@@ -1,47 +1,71 @@
-"""Piece drawings: one for every group of pieces that are marked out alike, handed pairs as pairs."""
+"""Piece drawings: one for all pieces that look alike as they stand in the build, a mirror image beside its twin."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, Together
-from shopdocs.blocks.text import Cell, Column, Group, Heading, Paragraph, Row, Run, Table, Weight, text
+from shopdocs.blocks.text import (
+    Bullets,
+    Cell,
+    Column,
+    Figure,
+    Group,
+    Heading,
+    Paragraph,
+    Row,
+    Run,
+    Table,
+    Text,
+    Weight,
+    plain,
+    text,
+)
 from shopdocs.core.length import ZERO
 from shopdocs.core.problems import Position
-from shopdocs.documents.drawn.named import FittedPiece
-from shopdocs.documents.drawn.piece_drawing import UNSEEN
-from shopdocs.documents.drawn.sizing import Sized, sized
+from shopdocs.documents.drawn.gauged import Gauged
+from shopdocs.documents.drawn.piece_drawing import Marked, Twin
+from shopdocs.documents.drawn.sizing import Sized, Unit, sized
+from shopdocs.documents.drawn.stand import end_a_at, looks, seen_key, seen_shape, stand_of
 from shopdocs.documents.drawn.strip import strip
-from shopdocs.documents.figures import length_figure, marks_text
+from shopdocs.documents.figures import length_figure, marks_text, size_text
 from shopdocs.documents.fitting.alike import own_shape
 from shopdocs.documents.fitting.crossing import with_tenon_holes
+from shopdocs.documents.fitting.cuts import cut_name, cut_words
 from shopdocs.documents.job import Job, other
-from shopdocs.documents.noting import joint_notes
 from shopdocs.documents.yard.board_drawings import UNIT_WORDS
-from shopdocs.model.joining import BENCH_NAMES
-from shopdocs.model.parts import Direction, Part
+from shopdocs.model.joining import Face
+from shopdocs.model.parts import Direction, Part, Piece
+from shopdocs.work.cut_list import Size
 from shopdocs.work.joints.room import leaves_usual_room, usual_room
 from shopdocs.work.scene.in_space import bore_of
 from shopdocs.work.space.ends import gauged_extents
-from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Pose, Spot, Toward
+from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Pose, Spot, Toward, pose_of
 
-MOST_COLUMNS = 6
+MOST_COLUMNS = 5
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class DrawnGroup:
-    """Pieces that one drawing serves: they are marked out alike."""
+    """Pieces that one drawing serves, for they look alike as they stand. `placed` says whether they have a place."""
 
     part: Part
     pieces: tuple[PlacedPiece, ...]
+    placed: bool = True
 
     @property
     def marks(self) -> tuple[str, ...]:
         """The marks of the pieces, in the order of the build."""
         return tuple(piece.mark for piece in self.pieces)
+
+    @cached_property
+    def gauged(self) -> Gauged:
+        """The piece that is drawn for all of them, with its ends and cuts measured."""
+        return Gauged(self.pieces[0])
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,59 +84,60 @@ def has_piece_drawings(job: Job) -> bool:
 def drawn_groups(job: Job) -> tuple[DrawnGroup, ...]:
     """All pieces, in reading order of the first of each group. A piece without a place is drawn with its holes only."""
     groups: dict[object, list[PlacedPiece]] = {}
-    parts: dict[object, Part] = {}
-    kinds = job.alike.kind_of if job.alike is not None else {}
+    parts: dict[object, tuple[Part, bool]] = {}
     for part, piece in job.build.pieces():
         placed = job.space.pieces.get(piece.mark) if job.space is not None else None
-        drawn = with_tenon_holes(job, placed) if placed else _on_its_own(job, part, piece.mark)
-        key = (own_shape(drawn), kinds.get(piece.mark))
+        drawn = with_tenon_holes(job, placed) if placed else _on_its_own(job, part, piece)
+        key = seen_shape(drawn)
         groups.setdefault(key, []).append(drawn)
-        parts[key] = part
-    return tuple(DrawnGroup(parts[key], tuple(pieces)) for key, pieces in groups.items())
+        parts[key] = (part, placed is not None)
+    return tuple(DrawnGroup(parts[key][0], tuple(pieces), parts[key][1]) for key, pieces in groups.items())
 
 
-def _on_its_own(job: Job, part: Part, mark: str) -> PlacedPiece:
-    """A piece whose place is not said, lying on the bench."""
-    pose = Pose(Toward(Direction.X), Toward(Direction.Z), Toward(Direction.Y, False))
-    bores = tuple(bore_of(hole, part) for hole in job.holes if hole.piece == mark)
+def _on_its_own(job: Job, part: Part, piece: Piece) -> PlacedPiece:
+    """A piece whose place is not said, lying on the bench with its face side up, the face edge toward the maker."""
+    pose = pose_of(part, piece) or Pose(Toward(Direction.X), Toward(Direction.Y), Toward(Direction.Z, False))
+    bores = tuple(bore_of(hole, part) for hole in job.holes if hole.piece == piece.mark)
     at = (ZERO, ZERO, ZERO)
-    return PlacedPiece(mark, part.name, at, part.length, part.width, part.thickness, pose, bores, part.material)
+    return PlacedPiece(piece.mark, part.name, at, part.length, part.width, part.thickness, pose, bores, part.material)
 
 
 def piece_drawings(job: Job) -> Document:
     """A drawing for each group of pieces with something to mark out; pieces with nothing are named at the end."""
     groups = drawn_groups(job)
     worked = [group for group in groups if group.pieces[0].features]
-    plain = [mark for group in groups if not group.pieces[0].features for mark in group.marks]
+    bare = [group for group in groups if not group.pieces[0].features]
+    blocks: list[Block] = [Paragraph(text(_introduction(job, groups)), Weight.QUIET)]
+    units = [_Unit(job, pair) for pair in _pairs(worked)]
+    for unit, size in zip(units, sized([unit.drawn for unit in units], job.display), strict=True):
+        blocks += unit.blocks(size)
+    if bare:
+        marks = [mark for group in bare for mark in group.marks]
+        blocks.append(Paragraph(text("No joints, no holes; the cut list says all: ", marks_text(marks), ".")))
+        blocks += _notes(job, bare)
+    question = "Where are the mortises, tenons, grooves and holes?"
+    return Document("piece-drawings", "Piece drawings", question, tuple(blocks))
+
+
+def _introduction(job: Job, groups: Sequence[DrawnGroup]) -> str:
     words = (
-        "Measured from the face edge, the face side and end A, the heavy lines; figures in a row all count from their "
-        "0. Where a tenon leaves a shoulder on the face side, that shoulder is the end; what goes into a joint with "
-        "its whole thickness has none and counts from its real end or edge. "
-        f"Lengths in {UNIT_WORDS[job.display.units]}."
+        "Each piece as it stands, seen from outside. Every row of figures runs from its own 0: along the piece from "
+        "end A or the shoulder there, across it from the face edge, on an edge from the face side; that arris is the "
+        "heavy line. Loop: face side. V: face edge. A line that runs past the wood is a shoulder, to be knifed. "
+        "What goes into a joint with its whole thickness has no shoulder and counts from its real end or edge. "
+        f"Sizes are thickness × width × length, in {UNIT_WORDS[job.display.units]}."
     )
     if job.space is None:
         words += " Joints are left out: the pieces have no places in this build."
     elif leaves_usual_room(job.build):
         room = job.display.length(usual_room(job.build))
-        words += (
-            f" Stopped mortises, grooves and holes for dowels are {room} deeper than what goes in is long, where the "
-            "build says nothing else (common practice): so the joint closes, and glue has somewhere to go."
-        )
+        words += f" Stopped cuts are {room} deeper than what goes in is long, unless the build says otherwise."
     if any(bore.note for group in groups for bore in group.pieces[0].bores):
         words += " Drawbore is how much nearer to the shoulder a tenon's hole lies than the one in the other piece."
-    blocks: list[Block] = [Paragraph(text(words), Weight.QUIET)]
-    units = _units(worked)
-    sizes = sized([tuple(group.pieces[0] for group in unit) for unit in units], job.display)
-    for unit, size in zip(units, sizes, strict=True):
-        blocks += _unit_blocks(job, unit, size)
-    if plain:
-        blocks.append(Paragraph(text("Without joints or holes, the cut list says all: ", marks_text(plain), ".")))
-    blocks += joint_notes(job.build.joints)
-    question = "Where are the mortises, tenons, grooves and holes?"
-    return Document("piece-drawings", "Piece drawings", question, tuple(blocks))
+    return words
 
 
-def _units(groups: list[DrawnGroup]) -> list[tuple[DrawnGroup, ...]]:
+def _pairs(groups: list[DrawnGroup]) -> list[tuple[DrawnGroup, ...]]:
     """The groups in their order, those of a handed pair together."""
     done: set[int] = set()
     units: list[tuple[DrawnGroup, ...]] = []
@@ -134,33 +159,200 @@ def _other_hand(index: int, groups: list[DrawnGroup]) -> int | None:
     return None
 
 
-def _unit_blocks(job: Job, unit: tuple[DrawnGroup, ...], size: Sized) -> list[Block]:
-    names = "  and mirrored  ".join(marks_text(group.marks, 12) for group in unit)
-    several = len(unit) > 1 or len(unit[0].pieces) > 1
-    inner: list[Block] = []
-    for i, (group, fitted) in enumerate(zip(unit, size.fitted, strict=True)):
-        larger = tuple(lettered_drawing(job, group, each[i], several) for each in size.larger)
-        inner.append(replace(lettered_drawing(job, group, fitted, several), larger=larger, like=size.like))
-    table = _joint_table(job, list(unit))
-    if table is not None:
-        inner.append(table)
-    return [Heading(f"{unit[0].part.name}  {names}", 2, f"drawing-{unit[0].marks[0]}"), Together(tuple(inner))]
+class _Unit:
+    """What one drawing shows: a group of pieces, and the group that mirrors it."""
+
+    def __init__(self, job: Job, groups: tuple[DrawnGroup, ...]) -> None:
+        self.job, self.groups = job, groups
+        self.pieces = [piece for group in groups for piece in group.pieces]
+        self.named = _named(job, groups)  # for each piece its joints by name
+        self.drawn = self._drawn()
+
+    def _drawn(self) -> Unit:
+        main = self._marked(self.groups[0])
+        if len(self.groups) == 1:
+            return Unit(main)
+        marks = marks_text(self.groups[1].marks, 8)
+        return Unit(main, Twin(self._marked(self.groups[1]), f"{marks}: mirror image"))
+
+    def _marked(self, group: DrawnGroup) -> Marked:
+        names = {number: name for name, (number, _) in self.named[group.pieces[0].mark].items()}
+        ways = {looks(piece, Face.FACE) + looks(piece, Face.EDGE) for piece in group.pieces}
+        return Marked(group.gauged, names, group.placed, len(ways) > 1)
+
+    def blocks(self, size: Sized) -> list[Block]:
+        names = "  and mirrored  ".join(marks_text(group.marks, 12) for group in self.groups)
+        part = self.groups[0].part
+        caption, figures = self._size(), tuple(run for run in self._size() if isinstance(run, Figure))
+        drawings = [replace(sheet.drawing(plain(caption)), figures=figures) for sheet in (size.sheet, *size.larger)]
+        inner: list[Block] = [replace(drawings[0], larger=tuple(drawings[1:]), like=size.like)]
+        table = self._table()
+        if table is not None:
+            inner.append(table)
+        inner += _notes(self.job, self.groups)
+        heading = Heading(f"{part.name}  {names}", 2, f"drawing-{self.groups[0].marks[0]}")
+        return [heading, Together(tuple(inner))]
+
+    def _size(self) -> Text:
+        """Finished size, and over the joints, as the cut list has them."""
+        row = self.job.rows[self.pieces[0].mark]
+        part = self.groups[0].part
+        told: Text = (*_size_runs(self.job, part, "finished", row.finished), " finished")
+        if row.joinery != row.finished:
+            told = (*told, ", ", *_size_runs(self.job, part, "with joinery", row.joinery), " with joinery")
+        return told
+
+    def _table(self) -> Table | None:
+        """Which joint is which on every piece; the sizes of the joint once."""
+        first = self.named[self.pieces[0].mark]
+        name = f"joints-{self.pieces[0].mark}"
+        if not first:
+            return None
+        words = {name: cut_words(self.job, features, self.pieces[0]) for name, (_, features) in first.items()}
+        if len(self.pieces) == 1:
+            return self._single(first, words, name)
+        if len(words) <= MOST_COLUMNS:
+            stands = self._stands()
+            columns = [Column("", strong=True, share=0.2)] + ([Column("Stands", share=0.7)] if stands else [])
+            columns += [Column(f"{letter}  {word}") for letter, word in words.items()]
+            rows = [
+                Row(
+                    (
+                        Cell.of(piece.mark),
+                        *([Cell.of(stands[piece.mark])] if stands else []),
+                        *(Cell.of(self._partner(piece, letter)) for letter in words),
+                    )
+                )
+                for piece in self.pieces
+            ]
+            return Table(name, tuple(columns), (Group(tuple(rows)),))
+        return self._long(words, name)
+
+    def _partner(self, piece: PlacedPiece, letter: str) -> str:
+        number = self.named[piece.mark][letter][0]
+        return f"{number} → {_numbers(self.job, piece)[number]}"
+
+    def _stands(self) -> dict[str, str]:
+        """Where the face side of each looks and where its end A lies, where they differ; empty where they do not."""
+        told = {piece.mark: f"{looks(piece, Face.FACE)}, end A {end_a_at(stand_of(piece))}" for piece in self.pieces}
+        return told if len(set(told.values())) > 1 and self.groups[0].placed else {}
+
+    def _long(self, words: Mapping[str, str], name: str) -> Table:
+        """Many joints on several pieces: what each letter is, then each piece with all its joints in one cell."""
+        stands = self._stands()
+        rows = []
+        for piece in self.pieces:
+            told = ", ".join(f"{letter} {self._partner(piece, letter)}".replace(" ", "\u00a0") for letter in words)
+            how = f"face side {stands[piece.mark]}; " if stands else ""
+            rows.append(Row((Cell.of(piece.mark), Cell.of(how + told))))
+        meanings = tuple(Row((Cell.of(letter), Cell.of(word))) for letter, word in words.items())
+        columns = (Column("", strong=True, share=0.2), Column("Joints", share=3.0))
+        return Table(name, columns, (Group(meanings), Group(tuple(rows))))
+
+    def _single(self, named: Named, words: Mapping[str, str], name: str) -> Table:
+        partners = _numbers(self.job, self.pieces[0])
+        order = sorted(named, key=int)
+        rows = tuple(Row((Cell.of(n), Cell.of(partners[n]), Cell.of(words[n]))) for n in order)
+        columns = (Column("Joint", "right", share=0.1, strong=True), Column("With", share=0.3), Column("", share=2.0))
+        return Table(name, columns, (Group(rows),), folds=True)
 
 
-# Joints on the drawing and under it.
+# Which joint is which.
+
+Named = dict[str, tuple[str, list[Feature]]]  # a joint's number and its features, by what the drawing calls it
 
 
-def joints_of(piece: PlacedPiece, numbers: Mapping[str, object]) -> list[tuple[str, list[Feature]]]:
-    """The joints of a piece by where they lie on it, so that pieces drawn alike give the same order."""
+def _numbers(job: Job, piece: PlacedPiece) -> dict[str, str]:
+    """The other piece of every joint of this one, by number."""
+    return {str(meeting.number): other(meeting, piece.mark) for _, meeting in job.meets[piece.mark]}
+
+
+def joints_of(job: Job, piece: PlacedPiece) -> list[tuple[str, list[Feature]]]:
+    """The joints of a piece by where they lie on its drawing, so that pieces drawn alike give the same order."""
+    return _sorted(job, piece, lambda feature: seen_key(feature, piece))
+
+
+def _sorted(
+    job: Job, piece: PlacedPiece, key: Callable[[Feature], tuple[Spot, Spot]]
+) -> list[tuple[str, list[Feature]]]:
+    numbers = _numbers(job, piece)
     joints: dict[str, list[Feature]] = {}
     for feature in piece.features:
         if feature.joint in numbers:
             joints.setdefault(feature.joint, []).append(feature)
-    return sorted(joints.items(), key=lambda item: min(_key(feature) for feature in item[1]))
+    return sorted(joints.items(), key=lambda item: min(key(feature) for feature in item[1]))
 
 
 def _key(feature: Feature) -> tuple[Spot, Spot]:
     return (feature.lo, feature.hi) if isinstance(feature, Cuboid) else (feature.centre, feature.centre)
+
+
+def _named(job: Job, groups: Sequence[DrawnGroup]) -> dict[str, Named]:
+    """The joints of every piece by what the drawing calls them: by their numbers where it serves one piece; else by
+    letters, one letter for what lies at one place of the drawing, and on the mirror image for what mirrors it."""
+    pieces = [piece for group in groups for piece in group.pieces]
+    first = pieces[0]
+    seen = joints_of(job, first)
+    if len(pieces) == 1:
+        return {first.mark: {number: (number, features) for number, features in seen}}
+    letters = {number: _letter(place) for place, (number, _) in enumerate(seen)}
+    found: dict[str, Named] = {}
+    for group in groups:
+        # as marked out from the same faces, the joints of both hands come in one order
+        own = zip(_sorted(job, first, _key), _sorted(job, group.pieces[0], _key), strict=True)
+        here = {theirs: letters[mine] for (mine, _), (theirs, _) in own}
+        if group is groups[0]:
+            here = letters
+        order = [here[number] for number, _ in joints_of(job, group.pieces[0])]
+        for piece in group.pieces:
+            named = dict(zip(order, joints_of(job, piece), strict=True))
+            found[piece.mark] = {letter: named[letter] for letter in sorted(named, key=list(letters.values()).index)}
+    return found
+
+
+def _letter(place: int) -> str:
+    return LETTERS[place] if place < len(LETTERS) else f"{LETTERS[place % 26]}{place // 26 + 1}"
+
+
+# Sizes and notes.
+
+
+def _size_runs(job: Job, part: Part, what: str, size: Size) -> Text:
+    at = part.at
+    measures = (("thickness", size.thickness, at), ("width", size.width, at), ("length", size.length, at))
+    return size_text(f"{part.name} · {what}", replace(job.display, both=False), *measures)
+
+
+def _notes(job: Job, groups: Sequence[DrawnGroup]) -> list[Block]:
+    """What the maker noted of these pieces: of the part, of a piece with its mark, of a joint with its numbers, where
+    the piece that goes in is drawn, and of hardware whose holes are here."""
+    part = groups[0].part
+    marks = [mark for group in groups for mark in group.marks]
+    items: list[Text] = [text(part.note)] if part.note else []
+    told: dict[str, list[str]] = {}
+    for piece in part.pieces:
+        if piece.mark in marks and piece.note and piece.note != part.note:
+            told.setdefault(piece.note, []).append(piece.mark)
+    items += [text(f"{marks_text(own)}: {note}") for note, own in told.items()]
+    for joint in job.build.joints:
+        numbers = [str(meeting.number) for meeting in joint.meetings if meeting.entering in marks]
+        if joint.note and numbers:
+            items.append(text(f"{'Joints' if len(numbers) > 1 else 'Joint'} {marks_text(numbers)}: {joint.note}"))
+    for item in job.build.hardware:
+        if item.note and any(hole.hardware == item.name and hole.piece in marks for hole in job.holes):
+            items.append(text(f"{item.name[:1].upper()}{item.name[1:]}: {item.note}"))
+    return [Bullets(tuple(items))] if items else []
+
+
+# For records.
+
+
+def own_drawings(job: Job, group: DrawnGroup, room_mm: tuple[float, float]) -> Iterator[OwnDrawing]:
+    """The drawing of each piece of a group, with the joint numbers of that piece."""
+    for piece in group.pieces:
+        numbers = {number: number for number, _ in joints_of(job, piece)}
+        drawing = strip(Marked(Gauged(piece), numbers, group.placed), job.display, room_mm, "")
+        yield OwnDrawing(piece.mark, drawing)  # the record's own title says which piece it is
 
 
 def cuts_table(job: Job, piece: PlacedPiece, at: Position) -> Table | None:
@@ -168,12 +360,14 @@ def cuts_table(job: Job, piece: PlacedPiece, at: Position) -> Table | None:
     shoulder where one shows there."""
     display, unit, rows = job.display, job.display.units, []
     extents = gauged_extents(piece)
-    for number, features in joints_of(piece, _numbers(job, piece)):
+    gauged = Gauged(piece)
+    there = {id(shown.cuboid): (shown.lo, shown.hi) for shown in gauged.shown}
+    for number, features in joints_of(job, piece):
         for kind in dict.fromkeys(feature.kind for feature in features):
-            corners = [_key(feature) for feature in features if feature.kind is kind]
-            cells = [Cell.of(number), Cell.of(str(kind))]
+            corners = [there.get(id(feature), _key(feature)) for feature in features if feature.kind is kind]
+            cells = [Cell.of(number), Cell.of(cut_name(job, kind, number))]
             for axis, name in enumerate(("along", "across", "deep")):
-                figure = f"{piece.mark} · joint {number} {kind} · {name}"
+                figure = f"{piece.mark} · joint {number} {cut_name(job, kind, number)} · {name}"
                 runs: list[Run] = []
                 flush = extents[axis].start.flush
                 for low, high in sorted({(low[axis] + flush, high[axis] + flush) for low, high in corners}):
@@ -183,105 +377,11 @@ def cuts_table(job: Job, piece: PlacedPiece, at: Position) -> Table | None:
                 cells.append(Cell(tuple(runs)))
             rows.append(Row(tuple(cells)))
     columns = (
-        Column("Joint", "right", share=0.1, strong=True), Column("Cut", share=0.4),
+        Column("Joint", "right", share=0.1, strong=True),
+        Column("Cut", share=0.4),
         *(
             Column(f"from {'shoulder at ' if extent.start.shoulder else ''}{name}", "right", unit, share=0.4)
             for name, extent in zip(("end A", "face edge", "face side"), extents, strict=True)
         ),
-    )  # fmt: skip
-    return Table(f"cuts-{piece.mark}", columns, (Group(tuple(rows)),)) if rows else None
-
-
-def _numbers(job: Job, piece: PlacedPiece) -> dict[str, str]:
-    """The other piece of every joint of this one, by number."""
-    return {str(meeting.number): other(meeting, piece.mark) for _, meeting in job.meets[piece.mark]}
-
-
-def lettered_drawing(job: Job, group: DrawnGroup, fitted: FittedPiece, several: bool) -> Drawing:
-    """The drawing of a group, each joint named by its number, or by a letter where it serves `several` pieces."""
-    piece = group.pieces[0]
-    joints = joints_of(piece, _numbers(job, piece))
-    named = [(_letter(i) if several else number, features) for i, (number, features) in enumerate(joints)]
-    return fitted.drawing(marks_text(group.marks, 8), named)
-
-
-def own_drawings(job: Job, group: DrawnGroup, room_mm: tuple[float, float]) -> Iterator[OwnDrawing]:
-    """The drawing of a group once for each of its pieces, with the joint numbers of that piece."""
-    for piece in group.pieces:
-        joints = joints_of(piece, _numbers(job, piece))
-        drawing = strip(piece, room_mm, "", joints)  # the record's own title says which piece it is
-        yield OwnDrawing(piece.mark, drawing)
-
-
-def _letter(place: int) -> str:
-    return LETTERS[place] if place < len(LETTERS) else f"{LETTERS[place % 26]}{place // 26 + 1}"
-
-
-def _joint_table(job: Job, groups: list[DrawnGroup]) -> Table | None:
-    """Which joint is which on every piece; the sizes of the joint once."""
-    pieces = [piece for group in groups for piece in group.pieces]
-    named = [joints_of(piece, _numbers(job, piece)) for piece in pieces]
-    if not named[0]:
-        return None
-    name = f"joints-{pieces[0].mark}"
-    if len(pieces) == 1:
-        return _single_table(job, pieces[0], named[0], name)
-    letters = [_letter(place) for place in range(len(named[0]))]
-    words = [_size_words(job, features) for _, features in named[0]]
-    if len(letters) <= MOST_COLUMNS:
-        columns = [Column("", strong=True, share=0.2)]
-        columns += [Column(f"{letter}  {word}") for letter, word in zip(letters, words, strict=True)]
-        rows = [
-            Row((Cell.of(piece.mark), *(Cell.of(f"{n} → {_numbers(job, piece)[n]}") for n, _ in joints)))
-            for piece, joints in zip(pieces, named, strict=True)
-        ]
-        return Table(name, tuple(columns), (Group(tuple(rows)),))
-    if len(pieces) > MOST_COLUMNS:
-        return _long_table(job, pieces, letters, words, name)
-    columns = [Column("", strong=True, share=0.1), Column("")]
-    columns += [Column(piece.mark, share=0.5) for piece in pieces]
-    rows = []
-    for place, letter in enumerate(letters):
-        cells = [Cell.of(letter), Cell.of(words[place])]
-        for piece, joints in zip(pieces, named, strict=True):
-            number = joints[place][0]
-            cells.append(Cell.of(f"{number} → {_numbers(job, piece)[number]}"))
-        rows.append(Row(tuple(cells)))
-    return Table(name, tuple(columns), (Group(tuple(rows)),))
-
-
-def _long_table(job: Job, pieces: list[PlacedPiece], letters: list[str], words: list[str], name: str) -> Table:
-    """Many joints on many pieces: what each letter is, then each piece with all its joints in one cell."""
-    meanings = tuple(Row((Cell.of(letter), Cell.of(word))) for letter, word in zip(letters, words, strict=True))
-    rows = []
-    for piece in pieces:
-        partners = _numbers(job, piece)
-        joints = zip(letters, joints_of(piece, partners), strict=True)
-        told = ", ".join(f"{letter} {number}\u00a0→\u00a0{partners[number]}" for letter, (number, _) in joints)
-        rows.append(Row((Cell.of(piece.mark), Cell.of(told))))
-    columns = (Column("", strong=True, share=0.2), Column("Joints", share=3.0))
-    return Table(name, columns, (Group(meanings), Group(tuple(rows))))
-
-
-def _single_table(job: Job, piece: PlacedPiece, named: list[tuple[str, list[Feature]]], name: str) -> Table:
-    partners = _numbers(job, piece)
-    rows = tuple(
-        Row((Cell.of(number), Cell.of(partners[number]), Cell.of(_size_words(job, features))))
-        for number, features in sorted(named, key=lambda joint: int(joint[0]))
     )
-    columns = (Column("Joint", "right", share=0.1, strong=True), Column("With", share=0.3), Column("", share=2.0))
-    return Table(name, columns, (Group(rows),), folds=True)
-
-
-def _size_words(job: Job, features: list[Feature]) -> str:
-    """What is cut: "mortise ⅜ × 2¾, 1¼ deep" by thickness and width, and how far it goes in or stands out."""
-    told: dict[str, int] = {}
-    for feature in features:
-        if not isinstance(feature, Cuboid):
-            deep = f"{job.display.bare(feature.depth)} deep" if feature.depth is not None else "through"
-            unseen = f", from {BENCH_NAMES[feature.face]}" if feature.face in UNSEEN else ""
-            words = f"{feature.kind} Ø {job.display.drill(feature.diameter)}, {deep}{unseen}"
-        else:
-            words = f"{feature.kind} {job.display.bare_size(*sorted(feature.size))}"
-        told[words] = told.get(words, 0) + 1
-    return "; ".join(f"{count} × {words}" if count > 1 else words for words, count in told.items())
+    return Table(f"cuts-{piece.mark}", columns, (Group(tuple(rows)),)) if rows else None

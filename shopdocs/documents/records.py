@@ -33,7 +33,7 @@ from shopdocs.documents.look_alikes import others_words
 from shopdocs.documents.piece_drawings import cuts_table, drawn_groups, has_piece_drawings, own_drawings
 from shopdocs.documents.sticking import sticking
 from shopdocs.documents.templates import PROSE, bore_words, depth_words
-from shopdocs.model.joining import BENCH_NAMES, Joint, Meeting
+from shopdocs.model.joining import Joint, Meeting, the_face
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.cut_list import Size
@@ -178,7 +178,7 @@ def _holes(job: Job, piece: Piece, faces: Sequence[FaceHoles]) -> Table:
         for hole in face.holes:
             name = f"{piece.mark} · {hole.hardware}"
             cells = (
-                Cell.of(f"from {BENCH_NAMES[face.face]}"),
+                Cell.of(f"from {the_face(face.face)}"),
                 Cell.of(length_figure(f"{name} · along", hole.along, job.display, hole.place.at)),
                 Cell.of(length_figure(f"{name} · across", hole.across, job.display, hole.place.at)),
                 Cell.of(", ".join(filter(None, (_hole_words(job, hole), like_crossings(job, hole, [piece.mark]))))),

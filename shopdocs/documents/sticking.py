@@ -13,20 +13,12 @@ from typing import Literal
 from shopdocs.blocks.sheets import Sticking, Way
 from shopdocs.core.length import Length
 from shopdocs.documents.job import Job
-from shopdocs.model.joining import Face
+from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.model.parts import Direction, Part, Piece
 from shopdocs.work.space.outside import LONG_FACES, open_cuts
 from shopdocs.work.space.placed import Pose, pose_of
 
 NARROW = Length(22)  # a face narrower than this has no room for a small label (common practice, no source)
-FACE_NAMES = {
-    Face.FACE: "face side",
-    Face.BACK: "back face",
-    Face.EDGE: "face edge",
-    Face.FAR_EDGE: "far edge",
-    Face.A: "end A",
-    Face.B: "end B",
-}
 Vector = tuple[int, int, int]
 
 

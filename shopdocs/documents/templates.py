@@ -21,7 +21,7 @@ from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.fitting.crossing import crossing_words, drawbore_notes, like_crossings
 from shopdocs.documents.job import Job
 from shopdocs.facts.cautions import DRILLING
-from shopdocs.model.joining import BENCH_NAMES, Face, HoleUse
+from shopdocs.model.joining import FACE_NAMES, HoleUse, the_face
 from shopdocs.work.holes.faces import BitRow, FaceHoles, for_both_hands, schedule
 from shopdocs.work.holes.joint_holes import screws_of
 from shopdocs.work.space.drilled import Bore, Drilled
@@ -45,14 +45,6 @@ HOW_TO = (
     "prick the centres through, then drill by the numbers."
 )
 
-FACE_NAMES = {
-    Face.FACE: "face side",
-    Face.BACK: "back face",
-    Face.EDGE: "face edge",
-    Face.FAR_EDGE: "far edge",
-    Face.A: "end A",
-    Face.B: "end B",
-}
 USE_NAMES = {
     HoleUse.CLEARANCE: "clearance",
     HoleUse.PILOT: "pilot",
@@ -111,7 +103,7 @@ def _schedule_row(job: Job, row: BitRow) -> Row:
     order = {piece.mark: i for i, (_, piece) in enumerate(job.build.pieces())}
     faces: dict[str, set[str]] = {}
     for hole in row.holes:
-        faces.setdefault(BENCH_NAMES[hole.face], set()).add(hole.piece)
+        faces.setdefault(the_face(hole.face), set()).add(hole.piece)
     alike: dict[tuple[str, ...], list[str]] = {}
     for face, marks in faces.items():
         alike.setdefault(tuple(sorted(marks, key=lambda mark: order[mark])), []).append(face)

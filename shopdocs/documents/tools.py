@@ -9,10 +9,9 @@ from shopdocs.core.length import Length
 from shopdocs.documents.figures import count_figure, length_figure
 from shopdocs.documents.job import Job
 from shopdocs.facts.finish_types import next_finer
-from shopdocs.model.joining import HoleUse, JointKind
+from shopdocs.model.joining import HoleUse
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.finish_needs import FinishWork
-
-MORTISED = (JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.LOOSE_TENON)
 
 
 def tool_steps(job: Job) -> list[Step]:
@@ -55,7 +54,7 @@ def _chisels(job: Job) -> Iterator[Step]:
     widths = {
         joint.thickness
         for joint in job.build.joints
-        if joint.kind in MORTISED and joint.thickness is not None and joint.meetings
+        if KINDS[joint.kind].chopped and joint.thickness is not None and joint.meetings
     }
     if widths:
         runs: list[Run] = ["Chisel or bit for mortises "]

@@ -63,7 +63,7 @@ class Joint:
 
 
 class Face(StrEnum):
-    """The six faces of a piece, as they are written in a build; their names at the bench are `BENCH_NAMES`."""
+    """The six faces of a piece, as they are written in a build; their names at the bench are `FACE_NAMES`."""
 
     FACE = "face"
     BACK = "back"
@@ -73,14 +73,20 @@ class Face(StrEnum):
     B = "B"
 
 
-BENCH_NAMES = {
-    Face.FACE: "the face side",
-    Face.BACK: "the back face",
-    Face.EDGE: "the face edge",
-    Face.FAR_EDGE: "the far edge",
+# The one table of their names: sheets, records, labels and messages all take them from here.
+FACE_NAMES = {
+    Face.FACE: "face side",
+    Face.BACK: "back face",
+    Face.EDGE: "face edge",
+    Face.FAR_EDGE: "far edge",
     Face.A: "end A",
     Face.B: "end B",
 }
+
+
+def the_face(face: Face) -> str:
+    """A face in a sentence: "the face side", "end A"."""
+    return FACE_NAMES[face] if face in (Face.A, Face.B) else f"the {FACE_NAMES[face]}"
 
 
 class HoleUse(StrEnum):

@@ -42,7 +42,7 @@ def table_csv(table: Table) -> str:
 
     head = ["group"] if grouped else []
     for column, columns in zip(table.columns, exact, strict=True):
-        head += [_titled(column.title, column.unit), *columns]
+        head += [_titled(_plain(column.title), column.unit), *columns]
     lines = [[_safe(title) for title in ([*head, "line"] if totals else head)]]
     for title, row in rows:
         line = [_safe(title)] if grouped else []
@@ -61,6 +61,11 @@ def _cell(row: Row, index: int) -> Cell:
     return row.cells[index] if index < len(row.cells) else Cell()
 
 
+def _plain(title: str) -> str:
+    """A head without the number that leads to the appendix, which a spreadsheet has not."""
+    return re.sub(r"\s*\[\d+\]", "", title)
+
+
 def _titled(title: str, unit: str) -> str:
     return f"{title} ({unit})".strip() if unit else title
 
@@ -74,7 +79,7 @@ def _figure_columns(column: Column, cells: Sequence[Cell]) -> list[str]:
     heads = []
     for number in range(count):
         units = {figures[number].unit for figures in found if len(figures) > number}
-        name = f"{column.title} exact {number + 1 if count > 1 else ''}".strip()
+        name = f"{_plain(column.title)} exact {number + 1 if count > 1 else ''}".strip()
         heads.append(_titled(name, units.pop() if len(units) == 1 else ""))
     return heads
 

@@ -54,6 +54,7 @@ def style() -> Style:
         Stroke.CENTRE: (thin, dashes("centre_dash")),
         Stroke.THIN: (thin, ()),
         Stroke.REFERENCE: (mm(line["reference"]), ()),
+        Stroke.KNIFE: (mm(line["knife"]), ()),
         Stroke.CUT: (visible, dashes("cut_dash")),
         Stroke.FOLD: (visible, dashes("fold_dash")),
     }

@@ -11,6 +11,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, InstanceOf, 
 from pydantic.json_schema import SkipJsonSchema
 
 from shopdocs.core.problems import NOWHERE, Position
+from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.model.joint_names import JointKind
 from shopdocs.source.nodes import Scalar
 
@@ -57,14 +58,8 @@ LengthList = Annotated[list[LengthText], BeforeValidator(_one_or_more), _or_list
 
 KIND_WORDS = ("hardwood", "softwood", "sheet")
 JOINT_WORDS = tuple(kind.value for kind in JointKind)
-FACE_WORDS = ("face", "back", "edge", "far edge", "A", "B")
-BENCH_FACES = {
-    "face side": "face",
-    "back face": "back",
-    "face edge": "edge",
-    "end A": "A",
-    "end B": "B",
-}  # as the sheets call them
+FACE_WORDS = tuple(face.value for face in Face)
+BENCH_FACES = {name: face.value for face, name in FACE_NAMES.items() if name != face.value}  # as the sheets call them
 USE_WORDS = ("clearance", "pilot", "plain", "recess")
 FIT_WORDS = ("close", "normal", "loose")
 SIDE_WORDS = ("left", "right", "front", "back", "bottom", "top")

@@ -12,17 +12,10 @@ from enum import StrEnum
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build
-from shopdocs.model.joining import End, JointKind
+from shopdocs.model.joining import End
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.cut_list import CutGroup, CutRow, keeps_width, stock_thickness
-
-WITH_SHOULDERS = (
-    JointKind.MORTISE_AND_TENON,
-    JointKind.THROUGH_TENON,
-    JointKind.BRIDLE,
-    JointKind.HALF_LAP,
-    JointKind.DOVETAIL,
-)
 
 
 class Kind(StrEnum):
@@ -77,7 +70,7 @@ def _shouldered(build: Build) -> dict[str, set[End]]:
     """The ends of each piece that a shoulder is cut at."""
     ends: dict[str, set[End]] = {}
     for joint, meeting in build.meetings():
-        if joint.kind in WITH_SHOULDERS and meeting.end is not None:
+        if KINDS[joint.kind].shouldered and meeting.end is not None:
             ends.setdefault(meeting.entering, set()).add(meeting.end)
     return ends
 

@@ -81,7 +81,7 @@ def figures(out: Path) -> list[dict[str, Any]]:
 
 
 # Which of its dimensions a drawing has room for, and where a template is laid out, depends on the width of the words.
-LAID_OUT = (" · dimension", " · index")
+LAID_OUT = (" · dimension", " · index", " · offcut · width", " · offcut · length")  # as much as the paper takes
 WHOLE = ("title", "cut-list", "labels", "glue-up", "look-alikes", "mate-marks")
 
 

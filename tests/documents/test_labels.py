@@ -17,8 +17,7 @@ from shopdocs.core.display import Units
 from shopdocs.documents.cut_list import cut_list
 from shopdocs.documents.job import Job
 from shopdocs.documents.labels import labels
-from shopdocs.documents.sticking import FACE_NAMES
-from shopdocs.model.joining import Face
+from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.page.compose import compose
 from shopdocs.page.paper import paper
 from shopdocs.work.space.placed import PlacedPiece, side_of
@@ -38,7 +37,7 @@ def made(job: Job) -> dict[str, PieceLabel]:
 def cut_rows(job: Job) -> dict[str, dict[str, str]]:
     """The sizes of the cut list by mark and head, as they are printed."""
     table = next(block for block in cut_list(job).blocks if isinstance(block, Table) and block.name == "cut-list")
-    heads = [column.title for column in table.columns]
+    heads = [re.sub(r"\s*\[\d+\]", "", column.title) for column in table.columns]  # without the appendix number
     marks = {(row.part.name, len(row.pieces)): row for group in job.groups for row in group.rows}
     found: dict[str, dict[str, str]] = {}
     for row in (row for group in table.groups for row in group.rows):

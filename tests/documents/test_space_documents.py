@@ -344,14 +344,20 @@ def test_the_legs_are_drawn_as_a_pair_and_each_joint_is_named(bench: Job) -> Non
     groups = [group.marks for group in drawn_groups(bench)]
     assert groups == [("FL", "BR"), ("FR", "BL"), ("RF", "RB"), tuple(f"S{i}" for i in range(1, 10))]
     made = document(bench, "piece-drawings")
-    joints = {words(row)[0]: words(row)[1:] for row in rows(table(made, "joints-FL"))}
+    joints = {words(row)[0]: words(row)[2:] for row in rows(table(made, "joints-FL"))}
+    stands = {words(row)[0]: words(row)[1] for row in rows(table(made, "joints-FL"))}
+    assert (
+        stands["FL"] == stands["FR"] == "front, end A bottom" and stands["BL"] == stands["BR"] == "rear, end A bottom"
+    )
     expected: dict[str, list[str]] = {mark: [] for mark in ("FL", "BR", "FR", "BL")}
     for _, meeting in bench.build.meetings():
         expected[meeting.receiving].append(f"{meeting.number} → {meeting.entering}")
     assert joints == expected
     shapes = [shape for b in walk(made.blocks) if isinstance(b, Drawing) for shape in b.shapes]
     shown = [shape.text for shape in shapes if isinstance(shape, Words) and shape.strong and shape.boxed]
-    assert shown == ["a", "a", "a", "b"]  # one mortise on each hand of leg, two tenons on the rail
+    noted = [shape.text for shape in shapes if isinstance(shape, Leader)]
+    # the mortise of 1-5/16 (a tenon of 1-1/4 and the usual 1/16) and the same on the mirror image; two tenons
+    assert sorted(noted) == ["a", "a  1⁵⁄₁₆ deep"] and sorted(shown) == ["a", "b"]
     assert "S1–S9" in all_words(made)
 
 

@@ -7,10 +7,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from shopdocs.documents.fitting.alike import FACE_WORDS
 from shopdocs.documents.fitting.turned import right_way, ways_of
 from shopdocs.documents.job import Job
-from shopdocs.model.joining import Face
+from shopdocs.model.joining import FACE_NAMES, Face
 from tests.sample_jobs import SAMPLES, job_of
 
 WAYS = {
@@ -43,9 +42,9 @@ def test_the_face_that_is_named_moves(folder: Path) -> None:
             turn = after @ np.linalg.inv(before)
             assert round(float(np.linalg.det(turn))) == 1
             name, toward = next(
-                (face, words.removeprefix(FACE_WORDS[face]).strip())
+                (face, words.removeprefix(FACE_NAMES[face]).strip())
                 for face in (Face.A, Face.FACE, Face.EDGE)
-                if (words := right_way(job.alike, mark, way)).startswith(FACE_WORDS[face])
+                if (words := right_way(job.alike, mark, way)).startswith(FACE_NAMES[face])
             )
             assert toward == WAYS[piece.pose.look_of(name)]
             assert not np.array_equal(turn @ looks[name], looks[name])

@@ -95,7 +95,7 @@ def taken_apart(job: Job, room_mm: tuple[float, float], labels: Sequence[Label] 
 
 def _apart(
     apart: TakenApart, gap: Length, most: Fraction, strips: Mapping[str, int], room_mm: tuple[float, float]
-) -> Laid:  # fmt: skip
+) -> Laid:
     """Taken apart with this gap, and upwards by as many times it, up to `most`, as the room has left of its height."""
 
     def laid(rise: Fraction) -> Laid:
@@ -149,7 +149,7 @@ def stage_picture(job: Job, work: StageWork, room_mm: tuple[float, float]) -> Pi
 
 def _strips_picture(
     work: StageWork, by_mark: Mapping[str, PlacedPiece], room_mm: tuple[float, float]
-) -> Picture | None:  # fmt: skip
+) -> Picture | None:
     """The strips of each panel side by side in their order, apart, each with its mark."""
     strips = []
     for part, piece in work.panels:
@@ -171,7 +171,7 @@ def _closings(work: StageWork) -> tuple[Closing, ...]:
 
 def drawn_back(
     contacts: Contacts, closings: Sequence[Closing]
-) -> tuple[tuple[Corner, ...], list[tuple[Corner, Corner, str]]]:  # fmt: skip
+) -> tuple[tuple[Corner, ...], list[tuple[Corner, Corner, str]]]:
     """How far each piece of a scene stands back from its place, in ticks, so that every move is seen; and an arrow for
     each move, from what moves to where it goes, with the number of the move."""
     scene = contacts.scene
@@ -183,10 +183,13 @@ def drawn_back(
     for number, closing in enumerate(closings, 1):
         movers = {index[mark] for mark in closing.marks if mark in index}
         met = [
-            pair for i in movers for pair in contacts.of_piece[i]
-            if pair.touches and (pair.first in movers) != (pair.second in movers)
+            pair
+            for i in movers
+            for pair in contacts.of_piece[i]
+            if pair.touches
+            and (pair.first in movers) != (pair.second in movers)
             and contacts.scene.pieces[pair.second if pair.first in movers else pair.first].mark in standing_marks
-        ]  # fmt: skip
+        ]
         standing_marks |= set(closing.marks)
         if not closing.onto or not met:
             continue
@@ -205,7 +208,7 @@ def drawn_back(
 
 def _draw_back(
     contacts: Contacts, shifts: list[Corner], movers: Set[int], met: Sequence[Pair], toward: Way, gap: int
-) -> None:  # fmt: skip
+) -> None:
     """Moves what goes on clear of what it goes onto, from where that stands drawn back itself."""
     axis, high = toward
     sense = -1 if high else 1

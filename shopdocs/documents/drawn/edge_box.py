@@ -14,8 +14,7 @@ from itertools import product
 
 from shopdocs.blocks.drawing import Drawing, Line, Point, Shape, Stroke, Words
 from shopdocs.core.length import Length
-from shopdocs.documents.fitting.alike import FACE_WORDS
-from shopdocs.model.joining import Face
+from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.work.shapes.projection import COS_30
 from shopdocs.work.space.arrises import EDGES, EdgeFinding, EdgeName, Verdict, edge_name
 from shopdocs.work.space.placed import PlacedPiece, side_of
@@ -39,7 +38,7 @@ Corner = tuple[Face, Face, Face]  # the end, edge and side that one looks at
 _CORNERS: tuple[Corner, ...] = tuple(
     (end, front, top)
     for top, front, end in product((Face.FACE, Face.BACK), (Face.EDGE, Face.FAR_EDGE), (Face.A, Face.B))
-)  # fmt: skip
+)
 
 
 def edge_box(piece: PlacedPiece, findings: Sequence[EdgeFinding], strips: int = 1, name: str = "") -> Drawing:
@@ -148,7 +147,7 @@ class _Box:
 
     def _run(
         self, edge: EdgeName, face: Face | None, low: Fraction, high: Fraction, stroke: Stroke
-    ) -> Iterator[_Stroke]:  # fmt: skip
+    ) -> Iterator[_Stroke]:
         """A line along an arris, or beside it on a face; it ends where the chamfers of the face's other arrises begin,
         and is broken with the piece."""
         (axis,) = {0, 1, 2} - {side_of(f)[0] for f in edge}
@@ -193,10 +192,10 @@ class _Box:
         # measured from the corner that one looks at
         low = -deep - NAMES_MM - 1
         for face, share, way in ((self.end, wide, -1), (self.front, long, 1)):
-            words = FACE_WORDS[face]
+            words = FACE_NAMES[face]
             clear = CHARACTER_MM * len(words) / 2 + 1  # so that neighbours in the row do not touch
             yield _Name((self.sense * way * max(COS_30 * share / 2, clear), low), words)
-        yield _Name((self.sense * COS_30 * (long - wide), (long + wide) * _HALF + NAMES_MM), FACE_WORDS[self.top])
+        yield _Name((self.sense * COS_30 * (long - wide), (long + wide) * _HALF + NAMES_MM), FACE_NAMES[self.top])
 
 
 def _scale(piece: PlacedPiece) -> Fraction:

@@ -42,9 +42,13 @@ class _Seen:
 
 
 def elevations(
-    scene: Scene, display: Display, rooms_mm: Sequence[tuple[float, float]], doors: Collection[int] = (),
-    drawers: Collection[int] = (), floor: bool = True,
-) -> Drawing:  # fmt: skip
+    scene: Scene,
+    display: Display,
+    rooms_mm: Sequence[tuple[float, float]],
+    doors: Collection[int] = (),
+    drawers: Collection[int] = (),
+    floor: bool = True,
+) -> Drawing:
     """The three views in third-angle arrangement (ISO 5456-2) for the first of the rooms (width, height of paper);
     larger ones for those of the others that are for larger scales. The front is drawn without its `doors`, by their
     index in the scene, so that what they hide is seen; no height is told of them nor of `drawers`. Without a `floor`
@@ -95,9 +99,7 @@ def _heights(scene: Scene, axis: int, doors: frozenset[int], drawers: frozenset[
 def _stands(scene: Scene, axis: int) -> tuple[Span, ...]:
     """Along an axis, how far the build stands over its outermost feet and how far these are apart."""
     low, high = scene.bounds.lo[axis], scene.bounds.hi[axis]
-    feet = sorted(
-        {(s.body.lo[axis], s.body.hi[axis]) for s in scene.solids if s.body.lo[2] == scene.bounds.lo[2]}
-    )  # fmt: skip
+    feet = sorted({(s.body.lo[axis], s.body.hi[axis]) for s in scene.solids if s.body.lo[2] == scene.bounds.lo[2]})
     feet = [foot for foot in feet if 3 * (foot[1] - foot[0]) < high - low]
     if not feet:
         return ()
@@ -124,7 +126,7 @@ def _drawn(seen: _Seen, display: Display, room_mm: tuple[float, float], name: st
     x, y, z = seen.size
     scale = usual_scale(
         (x + y, z + y), (room_mm[0] - AROUND_MM[0] - APART_MM, room_mm[1] - AROUND_MM[1] - APART_MM / 2)
-    )  # fmt: skip
+    )
     gap, up = true_length(APART_MM, scale), true_length(APART_MM / 2, scale)
     corners = ((ZERO, ZERO), (ZERO, z + up), (x + gap, ZERO))
     shapes: list[Shape] = []
@@ -145,7 +147,7 @@ def _drawn(seen: _Seen, display: Display, room_mm: tuple[float, float], name: st
         ]
     return Drawing(
         name, x + gap + y, z + up + y, tuple(shapes), scale, 0.0, room_mm[1], tuple(figures), unit=display.units
-    )  # fmt: skip
+    )
 
 
 def _across(spans: Sequence[Span], left: Length, right: Length, display: Display) -> Iterator[Shape]:
@@ -155,9 +157,7 @@ def _across(spans: Sequence[Span], left: Length, right: Length, display: Display
     yield Dimension((left, ZERO), (right, ZERO), display.bare(right - left), "x", -14.5 if spans else -9.0)
 
 
-def _levels(
-    heights: Sequence[Length], at: Length, side: int, scale: Fraction, display: Display
-) -> Iterator[Shape]:  # fmt: skip
+def _levels(heights: Sequence[Length], at: Length, side: int, scale: Fraction, display: Display) -> Iterator[Shape]:
     """Each height over the floor on a short line at its level, bent where they would run together."""
     rows = spaced([height.float_mm(scale) for height in heights], ROW_MM[display.units])
     one, two, three = (at + true_length(side * far, scale) for far in (1.2, 4.0, 6.0))

@@ -1,35 +1,51 @@
-"""A piece as it is marked out, in true lengths: where it ends, what is measured on it, and the lines each view of it
-shows. Drawings of it are tried at many scales; all this is the same at each of them.
+"""A piece as it is marked out, in true lengths: where it ends, which faces carry work, what is measured on each, and
+the lines each shows. Drawings of it are tried at many scales; all this is the same at each of them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 
 from shopdocs.blocks.drawing import Stroke
 from shopdocs.core.box import Box, Corner, Ticks
 from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.drawn.stand import Stand, stand_of
 from shopdocs.model.joining import Face
 from shopdocs.work.shapes.hidden import outline
 from shopdocs.work.shapes.projection import View
 from shopdocs.work.space.ends import gauged_extents
 from shopdocs.work.space.likeness import marking_ticks
-from shopdocs.work.space.placed import Cuboid, PlacedPiece, Spot, side_of
+from shopdocs.work.space.placed import Bore, Cuboid, FeatureKind, PlacedPiece, Spot, face_of, side_of
 
 Stretch = tuple[Length, Length]
-Span = tuple[int, Length, Length]  # piece axis, from, to
 PieceLine = tuple[Spot, Spot, Stroke]
+LONG_FACES = (Face.FACE, Face.EDGE, Face.BACK, Face.FAR_EDGE)
+ENDS = (Face.A, Face.B)
+_ON_ENDS = (FeatureKind.TAIL, FeatureKind.SOCKET)
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A cut or an addition where it is drawn: on `face`, from `lo` to `hi` of the wood that is really there (less what
+    another cut has taken); `depth` into that face, None for a cut right through."""
+
+    cuboid: Cuboid
+    face: Face
+    lo: Spot
+    hi: Spot
+    depth: Length | None
 
 
 class Gauged:
     """`lo` and `hi` are the corners of the wood, joints included. `start` is where one marks out from and `finish` the
-    other ends: the shoulder, or the real end where no shoulder shows."""
+    other ends: the shoulder, or the real end where no shoulder shows. `shoulders` are knife lines along the piece."""
 
     def __init__(self, piece: PlacedPiece) -> None:
         self.piece = piece
+        self.stand: Stand = stand_of(piece)
         self.ticks: Ticks = marking_ticks([piece]).fine()
         self.solid = piece.own_solid(self.ticks)
         bounds: Box = self.solid.bounds
@@ -38,11 +54,132 @@ class Gauged:
         self.start: Spot = (-along.start.flush, -across.start.flush, -deep.start.flush)
         long, wide, thick = piece.size
         self.finish: Spot = (long + along.end.flush, wide + across.end.flush, thick + deep.end.flush)
-        self.over_hand = piece.pose.right_handed  # then the face edge is the upper edge seen from the face side
+        self.shoulders = [
+            at for at, ending in ((self.start[0], along.start), (self.finish[0], along.end)) if ending.shoulder
+        ]
 
     def _spot(self, corner: Corner) -> Spot:
         a, b, c = (self.ticks.length(v) for v in corner)
         return (a, b, c)
+
+    # which faces carry work
+
+    @cached_property
+    def shown(self) -> tuple[Shown, ...]:
+        """Every cut and addition with the face it is drawn on."""
+        return tuple(self._shown(cuboid) for cuboid in self.piece.cuboids)
+
+    def _shown(self, cuboid: Cuboid) -> Shown:
+        lo, hi = self._there(cuboid)
+        size = [high - low for low, high in zip(lo, hi, strict=True)]
+        if cuboid.adds:
+            return Shown(cuboid, self._adding_face(cuboid), lo, hi, None)
+        opens = [
+            face_of(axis, high)
+            for axis in range(3)
+            for high in (False, True)
+            if (cuboid.hi[axis] >= self.piece.size[axis] if high else cuboid.lo[axis] <= ZERO)
+        ]
+        long = [face for face in LONG_FACES if face in opens] or opens or [Face.FACE]
+
+        def area(face: Face) -> Fraction:
+            first, second = (k for k in range(3) if k != side_of(face)[0])
+            return size[first].mm * size[second].mm
+
+        face = max(long, key=area)
+        axis, high = side_of(face)
+        through = face_of(axis, not high) in opens
+        return Shown(cuboid, face, lo, hi, None if through else size[axis])
+
+    def _adding_face(self, cuboid: Cuboid) -> Face:
+        """Where what stands out is drawn: on the face side; what leaves no shoulder on it, as tails do, on the back
+        face where the work lies there."""
+        if self._is_shouldered(cuboid) or Face.BACK not in self._worked or Face.FACE in self._worked:
+            return Face.FACE
+        return Face.BACK
+
+    @cached_property
+    def _worked(self) -> set[Face]:
+        """The faces with a cut or a hole of their own."""
+        cuts = {self._shown(cuboid).face for cuboid in self.piece.cuboids if not cuboid.adds}
+        shouldered = {Face.FACE for cuboid in self.piece.cuboids if cuboid.adds and self._is_shouldered(cuboid)}
+        return cuts | shouldered | {bore.face for bore in self.piece.bores}
+
+    def _there(self, cuboid: Cuboid) -> tuple[Spot, Spot]:
+        """What of a cut lies in wood that no other cut has taken before it: its ends drawn in to the others' walls."""
+        lo = [max(a, b) for a, b in zip(cuboid.lo, self.lo, strict=True)]
+        hi = [min(a, b) for a, b in zip(cuboid.hi, self.hi, strict=True)]
+        if not cuboid.adds:
+            for other in self.piece.cuboids:
+                if other is not cuboid and not other.adds and other.joint != cuboid.joint:
+                    _draw_in(lo, hi, *_least(other))
+        return (lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2])
+
+    @cached_property
+    def faces(self) -> tuple[Face, ...]:
+        """The long faces that are drawn: those that carry work or show a tenon; the face side where none does."""
+        worked = {shown.face for shown in self.shown} | {bore.face for bore in self.piece.bores}
+        return tuple(face for face in LONG_FACES if face in worked) or (Face.FACE,)
+
+    @cached_property
+    def base(self) -> Face:
+        """The long face that the views of the ends stand beside: the face side, else the back face, else the first."""
+        return next((face for face in (Face.FACE, Face.BACK) if face in self.faces), self.faces[0])
+
+    @cached_property
+    def ends(self) -> tuple[Face, ...]:
+        """The ends that are drawn: those with a tenon, pins or a hole; end A where something stands out of an edge, or
+        where the face side is not drawn and has to be told from the others; one of two that show the same."""
+        drawn = [end for end in ENDS if self._carries(end)]
+        if Face.FACE not in self.faces or any(self._stands_out(cuboid) for cuboid in self.piece.cuboids):
+            drawn = drawn or [Face.A]
+        if len(drawn) == 2 and self._end_key(Face.A) == self._end_key(Face.B):
+            drawn = drawn[:1]
+        return tuple(drawn)
+
+    def same_ends(self) -> bool:
+        """Whether the one end that is drawn stands for both."""
+        return self._carries(Face.A) and self._carries(Face.B) and len(self.ends) == 1
+
+    def _carries(self, end: Face) -> bool:
+        return bool(self.end_cuboids(end)) or any(bore.face is end for bore in self.piece.bores)
+
+    def end_cuboids(self, end: Face) -> list[Cuboid]:
+        """What is measured at an end: tenons and their kind there, and sockets; not tails, which a long face shows."""
+        return [cuboid for cuboid in self.piece.cuboids if self._is_on_end(cuboid, end is Face.B)]
+
+    def _is_on_end(self, cuboid: Cuboid, high: bool) -> bool:
+        long = self.piece.length
+        if cuboid.adds:
+            stands_out = cuboid.hi[0] > long if high else cuboid.lo[0] < ZERO
+            return stands_out and self._is_shouldered(cuboid)
+        opens = cuboid.hi[0] >= long if high else cuboid.lo[0] <= ZERO
+        return opens and (cuboid.kind is FeatureKind.SOCKET or self._shown(cuboid).face in ENDS)
+
+    def _is_shouldered(self, cuboid: Cuboid) -> bool:
+        if cuboid.flare is not None or cuboid.kind in (*_ON_ENDS, FeatureKind.END_LEFT_ON):
+            return False
+        whole = all(cuboid.lo[k] <= self.start[k] and cuboid.hi[k] >= self.finish[k] for k in (1, 2))
+        return not whole
+
+    def _stands_out(self, cuboid: Cuboid) -> bool:
+        return cuboid.adds and any((cuboid.lo[k] < self.start[k] or cuboid.hi[k] > self.finish[k]) for k in (1, 2))
+
+    def _end_key(self, end: Face) -> object:
+        cuts = frozenset((c.lo[1:], c.hi[1:], c.adds) for c in self.end_cuboids(end))
+        holes = frozenset((b.centre[1:], b.diameter, b.depth) for b in self.piece.bores if b.face is end)
+        return cuts, holes
+
+    @cached_property
+    def least_cut(self) -> Length:
+        """The narrowest that any cut shows on the face it is drawn on; the length of the piece for none."""
+        sides = [
+            shown.hi[k] - shown.lo[k]
+            for shown in self.shown
+            for k in range(3)
+            if k != side_of(shown.face)[0] and not shown.cuboid.adds
+        ]
+        return min((side for side in sides if side > ZERO), default=self.piece.length)
 
     # along the piece
 
@@ -74,54 +211,61 @@ class Gauged:
                 spans.append((feature.centre[0] - wide, feature.centre[0] + wide))
         return sorted(spans)
 
-    @cached_property
-    def stations(self) -> list[Stretch]:
-        """Stretches along the piece where a joint lies, and centres of holes as stretches of no length."""
-        length, start, finish = self.piece.length, self.start[0], self.finish[0]
-        inside = [f for f in self.piece.cuboids if f.hi[0] > ZERO and f.lo[0] < length]
-        stations = {(max(f.lo[0], start), min(f.hi[0], finish)) for f in inside}
-        holes = [b.centre[0] for b in self.piece.bores if side_of(b.face)[0] != 0]
-        stations |= {(v, v) for v in holes if start <= v <= finish}
-        return sorted(stations - {(start, finish)})
+    def stations(self, face: Face) -> list[Length]:
+        """Places along a face where something on it begins or ends, and centres of holes; on the face side also both
+        ends and what goes into the joints beyond them."""
+        start, finish = self.start[0], self.finish[0]
+        places = set()
+        for shown in self.shown:
+            if shown.face is face:
+                places |= {shown.lo[0], shown.hi[0]}
+        places |= {bore.centre[0] for bore in self.piece.bores if bore.face is face}
+        if face is Face.FACE:
+            places |= {finish, self.lo[0], self.hi[0]}
+        elif places <= {start, finish, self.lo[0], self.hi[0]}:
+            return []  # a groove from end to end
+        else:
+            places -= {self.lo[0], self.hi[0]} - {start, finish}
+        return sorted(places - {start})
 
     # across it
 
-    def spans(self, side: int) -> list[Span]:
-        """Places across the piece that are measured at end A (`side` -1) or at end B: piece axis, from, to; features
-        stand at the end they are nearer to, the size of the piece itself at end A. What end B would only repeat is left
-        out."""
-        return self._at_end_a if side < 0 else self._at_end_b
+    def levels(self, face: Face, end: Face) -> list[Length]:
+        """Places across a long face, told at one of its ends: of tails and sockets at their own, of all else at the
+        end A lies away from; the whole width with them."""
+        axis = 3 - side_of(face)[0]
+        start, finish = self.start[axis], self.finish[axis]
+        middle = self.piece.length / 2
+        places = set()
+        for shown in self.shown:
+            if shown.face is not face or self._is_lost(shown.cuboid, axis):
+                continue
+            own = shown.cuboid.kind in (*_ON_ENDS, FeatureKind.END_LEFT_ON)
+            if shown.cuboid.adds and not own:
+                if not self._stands_out(shown.cuboid):
+                    continue
+                own = True
+            at = Face.A if own and shown.lo[0] + shown.hi[0] < middle * 2 else Face.B
+            if at is end:
+                places |= {shown.lo[axis], shown.hi[axis]}
+        if end is Face.B:
+            places |= {bore.centre[axis] for bore in self.piece.bores if bore.face is face}
+            places |= {finish} if places or face is Face.FACE else set()
+        elif places:
+            places.add(finish)
+        return sorted(places - {start})
 
-    @cached_property
-    def _at_end_a(self) -> list[Span]:
-        return self._spans(-1)
-
-    @cached_property
-    def _at_end_b(self) -> list[Span]:
-        spans = self._spans(1)
-        return [] if set(spans) <= set(self._at_end_a) else spans
-
-    def _spans(self, side: int) -> list[Span]:
-        half = self.piece.length / 2
-        spans: list[Span] = []
-        for axis in (1, 2):
-            start, finish = self.start[axis], self.finish[axis]
-            for feature in self.piece.features:
-                wanted: list[Span]
-                if isinstance(feature, Cuboid):
-                    at = (feature.lo[0] + feature.hi[0]) / 2
-                    low, high = max(feature.lo[axis], self.lo[axis]), min(feature.hi[axis], self.hi[axis])
-                    wanted = [(axis, min(start, low), low), (axis, low, high)]
-                    if (low, high) in ((start, finish), (ZERO, self.piece.size[axis])) or self._is_lost(feature, axis):
-                        wanted = []
-                else:
-                    at = feature.centre[0]
-                    wanted = [] if side_of(feature.face)[0] == axis else [(axis, start, feature.centre[axis])]
-                if (at < half) == (side < 0):
-                    spans += [span for span in wanted if span[1] < span[2]]
-            if side < 0:
-                spans.append((axis, start, finish))
-        return list(dict.fromkeys(spans))
+    def end_levels(self, end: Face, axis: int) -> list[Length]:
+        """Places across (axis 1) or deep (axis 2) of what an end shows, its own size with them."""
+        places = {self.finish[axis]}
+        for cuboid in self.end_cuboids(end):
+            places |= {max(cuboid.lo[axis], self.lo[axis]), min(cuboid.hi[axis], self.hi[axis])}
+        places |= {bore.centre[axis] for bore in self.piece.bores if bore.face is end}
+        if end is self.ends[0]:
+            for cuboid in self.piece.cuboids:
+                if self._stands_out(cuboid):
+                    places |= {cuboid.lo[axis], cuboid.hi[axis]}
+        return sorted(places - {self.start[axis]})
 
     def _is_lost(self, cuboid: Cuboid, axis: int) -> bool:
         """Whether what is added to an edge or the face side lies flush with it all along, so that no line shows it."""
@@ -132,35 +276,55 @@ class Gauged:
 
     # what is seen
 
-    @cached_property
-    def views(self) -> tuple[View, View, View, View]:
-        """Ways to look at it: at the face side, the face edge, end A and end B."""
-        sign = -1 if self.over_hand else 1
-        return (
-            View("", (0, 0, -1), (1, 0, 0), (0, sign, 0)), View("", (0, -1, 0), (1, 0, 0), (0, 0, -sign)),
-            View("", (-1, 0, 0), (0, 0, -1), (0, sign, 0)), View("", (1, 0, 0), (0, 0, 1), (0, sign, 0)),
-        )  # fmt: skip
+    def lines(self, face: Face) -> Sequence[PieceLine]:
+        """What one sees of the wood looking at a face, without its holes."""
+        if face not in self._seen:
+            self._seen[face] = list(self._lines(face))
+        return self._seen[face]
 
     @cached_property
-    def lines(self) -> tuple[Sequence[PieceLine], ...]:
-        """What each of the views shows of the wood, without its holes."""
-        return tuple(self._lines(view, look) for view, look in zip(self.views, (2, 1, 0, 0), strict=True))
+    def _seen(self) -> dict[Face, list[PieceLine]]:
+        return {}
 
-    def _lines(self, view: View, look: int) -> list[PieceLine]:
-        found = outline([self.solid], view, self.ticks)
-        hidden = found.hidden
-        if look == 0 and self.solid.slopes:
-            # the slopes of tails are seen in the face side; behind an end they would be a thicket of dashes
-            hidden = outline([replace(self.solid, slopes=())], view, self.ticks).hidden
-        lines: list[PieceLine] = []
-        for stroke, segments in ((Stroke.VISIBLE, found.visible), (Stroke.HIDDEN, hidden)):
-            for start, end in segments:
-                one, two = self._spot(start), self._spot(end)
-                gauged = stroke is Stroke.VISIBLE and self._is_reference(look, (one, two))
-                lines.append((one, two, Stroke.REFERENCE if gauged else stroke))
-        return lines
+    def _lines(self, face: Face) -> Iterator[PieceLine]:
+        axis, high = side_of(face)
+        for start, end in outline([self.solid], _view_at(axis, high), self.ticks).visible:
+            one, two = self._spot(start), self._spot(end)
+            yield one, two, Stroke.REFERENCE if self._is_reference(axis, (one, two)) else Stroke.VISIBLE
 
     def _is_reference(self, look: int, ends: Sequence[Spot]) -> bool:
         """Whether a seen line is the face edge (in the view of the face side and the ends) or the face side (in the
         others): what one gauges from."""
         return any(all(spot[axis] == self.start[axis] for spot in ends) for axis in (1, 2) if axis != look)
+
+    def bores(self, face: Face) -> list[Bore]:
+        """The holes drilled from a face, from end A on."""
+        return sorted((bore for bore in self.piece.bores if bore.face is face), key=lambda bore: bore.centre)
+
+
+def _view_at(axis: int, high: bool) -> View:
+    sign = 1 if high else -1
+    toward = [0, 0, 0]
+    toward[axis] = sign
+    right, up = ((0, 1, 0), (0, 0, sign)) if axis == 0 else ((1, 0, 0), (0, sign, 0) if axis == 2 else (0, 0, -sign))
+    return View("", (toward[0], toward[1], toward[2]), right, up)
+
+
+def _least(cuboid: Cuboid) -> tuple[Spot, Spot]:
+    """A cut without its slopes: what of it is gone over its whole depth."""
+    lo, hi = list(cuboid.lo), list(cuboid.hi)
+    if cuboid.flare is not None:
+        k = ("length", "width", "thickness").index(cuboid.flare.axis.value)
+        lo[k], hi[k] = lo[k] + cuboid.flare.by, hi[k] - cuboid.flare.by
+    return (lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2])
+
+
+def _draw_in(lo: list[Length], hi: list[Length], low: Spot, high: Spot) -> None:
+    """Draws a box in where another covers its end over the whole of its section."""
+    for axis in range(3):
+        if not all(low[k] <= lo[k] and hi[k] <= high[k] for k in range(3) if k != axis):
+            continue
+        if low[axis] <= lo[axis] < high[axis] < hi[axis]:
+            lo[axis] = high[axis]
+        elif lo[axis] < low[axis] < hi[axis] <= high[axis]:
+            hi[axis] = low[axis]

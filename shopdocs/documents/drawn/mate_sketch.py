@@ -39,9 +39,7 @@ class Place(Protocol):
         """The build axis it stands square to: 0, 1 or 2."""
 
 
-def mate_sketch(
-    scene: Scene, places: Sequence[tuple[Place, bool]], joint: Box, number: str, name: str
-) -> Drawing:  # fmt: skip
+def mate_sketch(scene: Scene, places: Sequence[tuple[Place, bool]], joint: Box, number: str, name: str) -> Drawing:
     """The pieces of both places, as far as they lie about the `joint` (ticks), in millimetres of paper. With each place
     comes whether it looks to the high side of its axis."""
     ticks = scene.ticks
@@ -54,8 +52,9 @@ def mate_sketch(
         shapes += part.shapes(Fraction(int(scale * 10_000), 10_000), left, number)
         left += Fraction(int(part.size[0] * scale * 1000), 1000) + Fraction(APART_MM)
     wide = left - Fraction(APART_MM) + 7
-    return Drawing(name, Length(wide), Length(Fraction(int(tall * 1000), 1000)), tuple(shapes), Fraction(1), 0.0, 45.0,
-                   sketch=True)  # fmt: skip
+    return Drawing(
+        name, Length(wide), Length(Fraction(int(tall * 1000), 1000)), tuple(shapes), Fraction(1), 0.0, 45.0, sketch=True
+    )
 
 
 def _around(joint: Box, ticks: Ticks) -> Box:

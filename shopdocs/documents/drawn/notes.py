@@ -10,17 +10,26 @@ from functools import cache
 from itertools import pairwise
 
 from shopdocs.blocks.drawing import Circle, Dimension, Leader, Line, Point, Polygon, Shape, Words
-from shopdocs.documents.drawn.measures import Box, dimension_box, words_at_leader, words_box
+from shopdocs.documents.drawn.measures import (
+    LINE_MM,
+    Box,
+    box_at_leader,
+    dimension_box,
+    type_mm,
+    words_at_leader,
+    words_box,
+)
 
 Spot = tuple[float, float]
 Stretch = tuple[Spot, Spot]
 
-_AIR_MM = 1.4  # around words, from other words
+_AIR_MM = 1.2  # around words, from other words
 _LINE_AIR_MM = 0.8  # and from lines
 _BESIDE_MM = 0.36  # between a leader and words
-_FARTHEST_MM = 44.0
+_NEAR_MM, _FARTHEST_MM = 16.0, 44.0
 _STEP_MM = 2.0
 _MOST_TIPS = 8
+_ASTRAY_MM = 30.0  # and before it runs over a joint that it does not name
 _CROSSING_MM = 6.0  # a leader is so much longer before it rather crosses one line fewer
 
 
@@ -36,9 +45,9 @@ class Ground:
         lines = tuple(line for line in self.lines if runs_through(line, box))
         return Ground(tuple(words for words in self.words if _meet(words, box)), lines)
 
-    def with_note(self, tip: Spot, at: Spot, text: str) -> Ground:
-        """The same with one more note: its words at the leader's end `at`, and the leader from its `tip`."""
-        return Ground((*self.words, words_at_leader(tip, at, text)), (*self.lines, (tip, at)))
+    def with_note(self, tip: Spot, at: Spot, text: str, size_pt: float) -> Ground:
+        """The same with a note on it, whose leader runs from `at` to its tip."""
+        return Ground((*self.words, words_at_leader(tip, at, text, size_pt)), (*self.lines, (tip, at)))
 
 
 def ground(shapes: Iterable[Shape], scale: Fraction, keep_clear: Sequence[Box] = ()) -> Ground:
@@ -56,7 +65,7 @@ def ground(shapes: Iterable[Shape], scale: Fraction, keep_clear: Sequence[Box] =
             lines += [((x - radius, y), (x + radius, y)), ((x, y - radius), (x, y + radius))]
         elif isinstance(shape, Leader):
             tip, at = _spot(shape.tip, scale), _spot(shape.at, scale)
-            words.append(words_at_leader(tip, at, shape.text))
+            words.append(words_at_leader(tip, at, shape.text, shape.size_pt or 9.0))
             lines.append((tip, at))
         elif isinstance(shape, Words):
             words.append(words_box(shape, scale))
@@ -75,39 +84,66 @@ def _extension_lines(shape: Dimension, scale: Fraction) -> list[Stretch]:
     return [((x, y), (base, y)) for x, y in ends]
 
 
-def place_note(tips: Sequence[Spot], text: str, taken: Ground, sheet: Box) -> tuple[Spot, Spot]:
-    """The leader (tip, end) of a note for any one of `tips`: the shortest on the sheet that is clear of everything;
-    where the sheet has no such place, one beyond it."""
+def place_note(
+    tips: Sequence[Spot], text: str, taken: Ground, sheet: Box, size_pt: float = 9.0, others: Sequence[Box] = ()
+) -> tuple[Spot, Spot]:
+    """The leader (tip, end) of a note for any one of `tips`: the shortest on the sheet that is clear of everything and
+    runs over none of `others`; where the sheet has no such place, one beyond it."""
     if len(tips) > _MOST_TIPS:  # spread over all of them: among hundreds of holes the search would never end
         tips = [tips[k * (len(tips) - 1) // (_MOST_TIPS - 1)] for k in range(_MOST_TIPS)]
-    return _shortest(tips, text, taken, sheet) or _shortest(tips, text, taken, None) or _anyhow(tips[-1])
+    note = _Note(type_mm(text, size_pt), size_pt * LINE_MM, others)
+    for inside in (sheet, None):
+        for farthest in (_NEAR_MM, _FARTHEST_MM):  # what is found near by is the shortest, and found sooner
+            found = _shortest(tips, note, _about(tips, taken, farthest + note.wide), inside, farthest)
+            if found is not None:
+                return found
+    return _anyhow(tips[-1])
+
+
+def _about(tips: Sequence[Spot], taken: Ground, reach: float) -> Ground:
+    xs, ys = [x for x, _ in tips], [y for _, y in tips]
+    reach += 3.0
+    return taken.near((min(xs) - reach, min(ys) - reach, max(xs) + reach, max(ys) + reach))
+
+
+@dataclass(frozen=True, slots=True)
+class _Note:
+    wide: float
+    high: float
+    others: Sequence[Box]
+
+    def box(self, tip: Spot, at: Spot) -> Box:
+        return box_at_leader(tip, at, self.wide, self.high)
 
 
 def _anyhow(tip: Spot) -> tuple[Spot, Spot]:
     return tip, (tip[0] + 6.0, tip[1] + 6.0)
 
 
-def _shortest(tips: Sequence[Spot], text: str, taken: Ground, sheet: Box | None) -> tuple[Spot, Spot] | None:
+def _shortest(
+    tips: Sequence[Spot], note: _Note, taken: Ground, sheet: Box | None, farthest: float
+) -> tuple[Spot, Spot] | None:
     best: tuple[float, Spot, Spot] | None = None
     wider = [_wider(other) for other in taken.words]
     for dx, dy in _ways():
         length = math.hypot(dx, dy)
-        if best is not None and length >= best[0]:
+        if length > farthest or (best is not None and length >= best[0]):
             break
         for tip in tips:
             at = (tip[0] + dx, tip[1] + dy)
-            if sheet is not None and not within(words_at_leader(tip, at, text), sheet):
+            if sheet is not None and not within(note.box(tip, at), sheet):
                 continue
-            if not _clear(tip, at, text, taken, wider):
+            if not _clear(tip, at, note, taken, wider):
                 continue
             cost = length + _CROSSING_MM * sum(_cross((tip, at), line) for line in taken.lines)
+            cost += _ASTRAY_MM * sum(runs_through((tip, at), box) and not _holds(box, tip) for box in note.others)
             if best is None or cost < best[0]:
                 best = (cost, tip, at)
-    return best[1:] if best is not None else None
+    return best[1:] if best is not None and (best[0] <= farthest or farthest == _FARTHEST_MM) else None
 
 
 def within(box: Box, sheet: Box) -> bool:
-    """Whether a box lies on the sheet whole; it may touch the border. All in millimetres of paper."""
+    """Whether a box lies whole on a sheet; both are low x, low y, high x, high y."""
     return box[0] >= sheet[0] and box[1] >= sheet[1] and box[2] <= sheet[2] and box[3] <= sheet[3]
 
 
@@ -120,9 +156,9 @@ def _ways() -> tuple[Spot, ...]:
     return tuple(sorted(ways, key=lambda way: (math.hypot(*way), -way[0], way[1])))
 
 
-def _clear(tip: Spot, at: Spot, text: str, taken: Ground, wider: Sequence[Box]) -> bool:
+def _clear(tip: Spot, at: Spot, note: _Note, taken: Ground, wider: Sequence[Box]) -> bool:
     """Whether a note is clear of all there is; `wider` are its words with the room beside them."""
-    a, b, c, d = words_at_leader(tip, at, text)
+    a, b, c, d = note.box(tip, at)
     left, low, right, high = a - _AIR_MM, b - _AIR_MM, c + _AIR_MM, d + _AIR_MM
     for x0, y0, x1, y1 in taken.words:
         if left < x1 and x0 < right and low < y1 and y0 < high:
@@ -131,6 +167,10 @@ def _clear(tip: Spot, at: Spot, text: str, taken: Ground, wider: Sequence[Box]) 
     if any(runs_through(line, box) for line in taken.lines):
         return False
     return not any(runs_through((tip, at), other) for other in wider)
+
+
+def _holds(box: Box, spot: Spot) -> bool:
+    return box[0] <= spot[0] <= box[2] and box[1] <= spot[1] <= box[3]
 
 
 def _wider(box: Box) -> Box:

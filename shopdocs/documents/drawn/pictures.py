@@ -41,9 +41,29 @@ from shopdocs.work.space.placed import Scene
 
 # Reductions: ISO 5455 (1:2, 1:5, 1:10, 1:20, 1:50), the inch scales (1:4, 1:8, 1:16), steps between.
 SCALES = tuple(
-    1 / Fraction(step) for step in ("1", "1.5", "2", "2.5", "3", "4", "5", "6", "8", "10", "12", "16", "20", "25", "32",
-                                    "40", "50", "64", "100")
-)  # fmt: skip
+    1 / Fraction(step)
+    for step in (
+        "1",
+        "1.5",
+        "2",
+        "2.5",
+        "3",
+        "4",
+        "5",
+        "6",
+        "8",
+        "10",
+        "12",
+        "16",
+        "20",
+        "25",
+        "32",
+        "40",
+        "50",
+        "64",
+        "100",
+    )
+)
 MARK_SIZES = (14.0, 11.0)  # points; the first at which every mark has room
 DISC_MM = 2.7  # radius, round the number of an arrow
 EDGE_MM = 0.6  # kept free inside the room of a picture
@@ -91,18 +111,26 @@ def standing(scene: Scene, **more: object) -> Laid:
 
 
 def assembled(
-    scene: Scene, room_mm: tuple[float, float], view: View = ISOMETRIC, name: str = "", marks: bool = False,
+    scene: Scene,
+    room_mm: tuple[float, float],
+    view: View = ISOMETRIC,
+    name: str = "",
+    marks: bool = False,
     labels: Sequence[Label] = (),
-) -> Drawing:  # fmt: skip
+) -> Drawing:
     """The build as it stands, for a space of `room_mm` (width, height of paper). `marks` names every piece that is
     seen."""
     return picture(standing(scene), room_mm, view, name or view.name, every_mark(scene) if marks else labels).drawing
 
 
 def exploded(
-    contacts: Contacts, room_mm: tuple[float, float], view: View = ISOMETRIC, name: str = "exploded view",
-    gap: Length | None = None, labels: Sequence[Label] | None = None,
-) -> Drawing:  # fmt: skip
+    contacts: Contacts,
+    room_mm: tuple[float, float],
+    view: View = ISOMETRIC,
+    name: str = "exploded view",
+    gap: Length | None = None,
+    labels: Sequence[Label] | None = None,
+) -> Drawing:
     """The pieces drawn apart along the ways they are assembled, with thin lines along those ways. `gap` is the least
     distance of neighbours, a seventh of the longest side of the build where it is not given. Without `labels` every
     piece that is seen has its mark."""
@@ -117,9 +145,13 @@ def exploded(
 
 
 def picture(
-    laid: Laid, room_mm: tuple[float, float], view: View = ISOMETRIC, name: str = "", labels: Sequence[Label] = (),
+    laid: Laid,
+    room_mm: tuple[float, float],
+    view: View = ISOMETRIC,
+    name: str = "",
+    labels: Sequence[Label] = (),
     arrows: Sequence[tuple[Corner, Corner, str]] = (),
-) -> Picture:  # fmt: skip
+) -> Picture:
     """The drawing, as large as the room allows with all marks at one size of type, a smaller one where that gives more
     of them a place. `arrows` go from spot to spot of the build (ticks), with words at their tail."""
     if not laid.scene.pieces:
@@ -150,9 +182,14 @@ class Marked:
 
 
 def best_marks(
-    laid: Laid, room_mm: tuple[float, float], view: View, labels: Sequence[Label], frame: tuple[Flat, Flat],
-    arrows: Sequence[tuple[Corner, Corner, str]] = (), quick: bool = False,
-) -> Marked:  # fmt: skip
+    laid: Laid,
+    room_mm: tuple[float, float],
+    view: View,
+    labels: Sequence[Label],
+    frame: tuple[Flat, Flat],
+    arrows: Sequence[tuple[Corner, Corner, str]] = (),
+    quick: bool = False,
+) -> Marked:
     """The first of the ways to mark a picture that leaves no label out, else the one that leaves out the fewest.
     `quick` tries few."""
     best: Marked | None = None
@@ -176,10 +213,16 @@ def best_marks(
 
 
 def _marks(
-    laid: Laid, room_mm: tuple[float, float], view: View, labels: Sequence[Label], frame: tuple[Flat, Flat],
-    arrows: Sequence[tuple[Corner, Corner, str]], scale: Fraction, sizes: Sequence[float],
+    laid: Laid,
+    room_mm: tuple[float, float],
+    view: View,
+    labels: Sequence[Label],
+    frame: tuple[Flat, Flat],
+    arrows: Sequence[tuple[Corner, Corner, str]],
+    scale: Fraction,
+    sizes: Sequence[float],
     quick: bool,
-) -> Iterable[tuple[list[Stands], list[str]]]:  # fmt: skip
+) -> Iterable[tuple[list[Stands], list[str]]]:
     """Where the marks stand at one scale, size of type after size of type."""
     ticks, number = laid.scene.ticks, {piece.mark: i for i, piece in enumerate(laid.scene.pieces)}
     middle = [(a + b).float_mm(scale) / 2 for a, b in zip(*frame, strict=True)]
@@ -201,9 +244,14 @@ def _marks(
 
 
 def drawn(
-    laid: Laid, marked: Marked, room_mm: tuple[float, float], view: View, name: str, frame: tuple[Flat, Flat],
+    laid: Laid,
+    marked: Marked,
+    room_mm: tuple[float, float],
+    view: View,
+    name: str,
+    frame: tuple[Flat, Flat],
     arrows: Sequence[tuple[Corner, Corner, str]] = (),
-) -> Picture:  # fmt: skip
+) -> Picture:
     """The picture with its lines and its marks."""
     ticks, scale = laid.scene.ticks, marked.scale
     shapes: list[Shape] = [*lines_of(laid, view)]
@@ -220,9 +268,14 @@ def drawn(
         points += [_true((stands.at[0] + s * half[0], stands.at[1] + s * half[1]), scale) for s in (-1, 1)]
     low, high = _frame(points)
     drawing = Drawing(
-        name, high[0] - low[0], high[1] - low[1], tuple(moved(shape, low) for shape in shapes), scale, 0.0,
+        name,
+        high[0] - low[0],
+        high[1] - low[1],
+        tuple(moved(shape, low) for shape in shapes),
+        scale,
+        0.0,
         room_mm[1] + 2,
-    )  # fmt: skip
+    )
     return Picture(drawing, marked.unmarked)
 
 

@@ -1,125 +1,227 @@
 """The drawing of one piece, with its joints measured from where one gauges: face side, face edge and end A.
 
-Places along the piece are measured at the view of the face side, places across it at the ends, where the section is
-seen. Nothing is shrunk until it cannot be read: long pieces are broken, thin ones get larger ends.
+All figures run from one 0: along the piece from end A or its shoulder, across it from the face edge or the face side.
+How deep a cut is stands beside it. Nothing is shrunk until it cannot be read: long pieces are broken, thin ones get
+larger ends.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
-from shopdocs.blocks.drawing import Drawing, Leader, Line, Point, Shape
+from shopdocs.blocks.drawing import CentreMark, Circle, Drawing, Leader, Line, Point, Polygon, Shape, Words
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
-from shopdocs.documents.drawn.gauged import Gauged
+from shopdocs.documents.drawn.gauged import Gauged, Shown
 from shopdocs.documents.drawn.measures import (
-    FIRST_MM,
-    STEP_MM,
+    FIGURE_PT,
     Box,
-    Measure,
     extents_mm,
-    in_rows,
-    rows_height,
+    figures_pt,
+    row_mm,
     running,
-    running_height,
+    running_mm,
+    type_mm,
+    words_box,
 )
-from shopdocs.documents.drawn.notes import ground, place_note
+from shopdocs.documents.drawn.notes import Ground, ground, place_note, runs_through
 from shopdocs.documents.drawn.pictures import SCALES, moved
-from shopdocs.documents.drawn.piece_views import READABLE_MM, VIEW_GAP_MM, PieceViews, end_times
-from shopdocs.model.joining import BENCH_NAMES, Face
-from shopdocs.work.space.placed import Bore, PlacedPiece, Spot, side_of
+from shopdocs.documents.drawn.piece_notes import Names, Note, middle_of, notes_of
+from shopdocs.documents.drawn.piece_views import Margins, PieceView, PieceViews, end_times
+from shopdocs.documents.drawn.stand import FACE_NAMES, looks
+from shopdocs.model.joining import Face
+from shopdocs.work.space.placed import Cuboid, Spot, side_of
 
-_ASIDE_MM = 0.5  # between running figures and a dimension beside them
-_REACH_MM = 4.0  # of running figures beyond the view of the face side
-_OVER_MM = 4.5  # and one beyond them, whose words stand on its line
-UNSEEN = (Face.BACK, Face.FAR_EDGE)  # the drawing looks on the other side of the wood
-_MOST_ROWS = 3  # stations measured one by one; more of them are given as running dimensions
-_MOST_END_ROWS = 2  # beside an end; what needs more of them is given as running dimensions, which take less paper
+# If the page allows: no face is drawn narrower, one of them is as wide, no cut is narrower.
+READABLE_MM, WIDE_MM, CUT_MM = 6.0, 14.0, 1.4
+# A broken piece is drawn no larger than it takes for its narrowest face or its widest one.
+THICK_MM, AMPLE_MM = 12.0, 27.0
+_NAME_PT = 9.0
+_NAME_MM = 5.6  # over a view, for its name
+_BESIDE_MM = 3.0  # between a view and what belongs to the next one
+_END_GAP_MM = 5.0
+_UPRIGHT_MM = 4.0  # left of an upright view
+_LETTER_PT = 10.0
 _SHORTEST_MM = 20.0  # a long view is never drawn shorter
-_NAME_MM = (4.0, 1.8)  # half the width and height kept free for the name of a joint
+_AIR_MM = 0.7
+_STEP_MM = 1.0
+_TWIN_GAP_MM = 9.0
 
 
-def piece_drawing(piece: PlacedPiece, display: Display, room_mm: tuple[float, float], name: str = "") -> Drawing:
-    """The piece in four views with dimensions, for a space of `room_mm` (width, height) on paper."""
-    return fitted_sheet(Gauged(piece), display, room_mm).drawing(name or f"{piece.mark}, {piece.part}")
+@dataclass(frozen=True, slots=True)
+class Marked:
+    """A piece and what its joints are called on its drawing; `placed` says whether it stands in a build. `shared`
+    drawings do not say where the faces look: on each piece they look elsewhere."""
+
+    gauged: Gauged
+    names: Names
+    placed: bool = True
+    shared: bool = False
 
 
-def fitted_sheet(
-    piece: Gauged, display: Display, room_mm: tuple[float, float], largest: Fraction = SCALES[0]
-) -> PieceSheet:
-    """The sheet at the largest usual scale, no larger than `largest`, at which the piece needs no break, or, where it
-    could not be read then, larger and broken; at the smallest scale where none fits."""
-    best: PieceSheet | None = None
+def fitted_sheet(piece: Marked, display: Display, room_mm: tuple[float, float], twin: Twin | None = None) -> PieceSheet:
+    """The sheet at the largest usual scale at which the piece needs no break; where it could not be read then, larger
+    and broken; at the smallest scale where none fits."""
+    broken: PieceSheet | None = None
     for scale in SCALES:
-        if scale > largest or not _could_fit(piece.piece, scale, room_mm):
+        if not _could_fit(piece, scale, room_mm):
             continue
-        sheet = PieceSheet(piece, display, scale, room_mm)
-        if best is not None and not sheet.readable:
+        sheet = PieceSheet(piece, display, scale, room_mm, twin)
+        if broken is not None and not sheet.readable:
             break
-        if best is not None and sheet.views.fold.cuts:
+        if not sheet.fits:
             continue
-        if sheet.fits:
-            best = sheet
-            if not sheet.views.fold.cuts:
-                break
-    return best or PieceSheet(piece, display, SCALES[-1], room_mm, must=True)
+        if not sheet.views.fold.cuts:
+            return sheet
+        if broken is None or broken.thick:
+            broken = sheet
+    return broken or PieceSheet(piece, display, SCALES[-1], room_mm, twin, must=True)
 
 
-def _could_fit(piece: PlacedPiece, scale: Fraction, room_mm: tuple[float, float]) -> bool:
-    """Whether bare views with the least number of dimensions fit; it costs nothing to ask."""
-    wide, thick = piece.width.float_mm(scale), piece.thickness.float_mm(scale)
-    times = end_times(piece, scale)
-    tall = max(wide + thick + VIEW_GAP_MM, wide * times) + FIRST_MM
-    across = 2 * (thick * times + VIEW_GAP_MM) + FIRST_MM + STEP_MM + _SHORTEST_MM
-    return tall <= room_mm[1] and across <= room_mm[0]
+def _could_fit(piece: Marked, scale: Fraction, room_mm: tuple[float, float]) -> bool:
+    """Whether bare views fit; it costs nothing to ask."""
+    gauged = piece.gauged
+    tall = sum(side.float_mm(scale) for side in _sides(gauged))
+    times = end_times(gauged.piece, scale)
+    long = _SHORTEST_MM + len(gauged.ends) * gauged.piece.thickness.float_mm(scale) * times
+    wide, high = room_mm[::-1] if gauged.stand.upright else room_mm
+    return tall <= high and long <= wide
+
+
+def _sides(gauged: Gauged) -> list[Length]:
+    """How wide the long faces are that are drawn."""
+    piece = gauged.piece
+    return [piece.width if face in (Face.FACE, Face.BACK) else piece.thickness for face in gauged.faces]
+
+
+@dataclass(frozen=True, slots=True)
+class Twin:
+    """The mirror image of a piece, drawn beside it half as large and without figures, under its `title`."""
+
+    piece: Marked
+    title: str
 
 
 class PieceSheet:
-    """The views of one piece with their dimensions, at one scale. `fits` says whether they fit the room; what does not
-    fit is drawn only when it `must` be."""
+    """The views of one piece with their figures, at one scale. `fits` says whether they fit the room; what does not fit
+    is drawn only when it `must` be. A `bare` one has no figures, one not `named` no names of faces either."""
 
     def __init__(
-        self, gauged: Gauged, display: Display, scale: Fraction, room_mm: tuple[float, float], must: bool = False
+        self,
+        marked: Marked,
+        display: Display,
+        scale: Fraction,
+        room_mm: tuple[float, float],
+        twin: Twin | None = None,
+        must: bool = False,
+        bare: bool = False,
+        named: bool = True,
     ) -> None:
-        self.gauged, self.piece, self.display = gauged, gauged.piece, display
+        self.marked, self.gauged, self.display = marked, marked.gauged, display
+        self.piece, self.stand = self.gauged.piece, self.gauged.stand
         self.scale, self.room, self.must = scale, room_mm, must
-        self.readable = min(self.piece.width, self.piece.thickness).float_mm(scale) >= READABLE_MM
-        self.views = free = PieceViews(gauged, scale, self.piece.length * 10)
-        # names stand on one side of the views, dimensions along the piece on the other
-        self.away = -1 if free.over_hand else 1
-        upright = {side: self._upright(side) for side in (-1, 1)}
-        beside = sum(wide for _, wide in upright.values())
-        ends = 2 * (free.hi[2] - free.lo[2]).float_mm(scale) * end_times(self.piece, scale)
-        room = room_mm[0] - 2 * VIEW_GAP_MM - beside - ends - 6.0
-        self.views = PieceViews(gauged, scale, free.true(max(room, 0.0)))
-        self.beside: list[Shape] = []
-        for (shapes, _), was, now in zip(upright.values(), free.every[2:], self.views.every[2:], strict=True):
-            self.beside += [moved(shape, (was.low[0] - now.low[0], ZERO)) for shape in shapes]
+        self.bare, self.named, self.twin = bare, named, twin
+        self.size_pt = FIGURE_PT[display.units]
+        sides = [side.float_mm(scale) for side in _sides(self.gauged)]
+        self.thin_mm = min(sides)  # of the narrowest face that is drawn
+        cut = self.gauged.least_cut
+        self.thick = self.thin_mm > THICK_MM and max(sides) > AMPLE_MM
+        self.readable = self.thin_mm >= READABLE_MM and max(sides) >= WIDE_MM and cut.float_mm(scale) >= CUT_MM
+        self.notes = list(notes_of(self.gauged, marked.names, display, bare))
+        self._loose: list[Note] = []  # names that have no room on what they name
+        room = room_mm[1] if self.stand.upright else room_mm[0]
+        margins, beside = self._margins()
+        free = PieceViews(self.gauged, scale, self.piece.length * 10, margins)
+        self.views = PieceViews(self.gauged, scale, free.true(max(room - beside, 0.0)), margins)
+
+    # how much paper stands beside the views
+
+    def _margins(self) -> tuple[Margins, float]:
+        """The paper beside the views, and what of it lies along the piece, with the ends."""
+        gauged, upright = self.gauged, self.stand.upright
+        look = side_of(gauged.base)[0]
+        over, under = {}, {}
+        for face in gauged.faces:
+            run = 0.0 if self.bare else running_mm(self._along_texts(face), self.size_pt)
+            notes = [
+                type_mm(note.words, figures_pt(note.words, self.size_pt)) + 4.0
+                for note in self.notes
+                if note.face is face
+            ]
+            over[face] = _UPRIGHT_MM if upright else _NAME_MM
+            under[face] = max(run, 1.0, *(notes if upright else [])) + _BESIDE_MM
+            if upright and self.bare and self.named:
+                under[face] = max(under[face], type_mm(FACE_NAMES[face], _NAME_PT) - 2.0)
+        sides, beside = {}, 0.0
+        for end in (Face.A, Face.B):
+            sides[end] = figures = (
+                0.0
+                if self.bare
+                else max(running_mm(self._texts(gauged.levels(face, end), face), self.size_pt) for face in gauged.faces)
+            )
+            if end in gauged.ends:
+                bottom = upright and (end is Face.A) == (self.stand.along > 0)
+                thick = (gauged.hi[look] - gauged.lo[look]).float_mm(self.scale) * end_times(self.piece, self.scale)
+                rows = 0 if self.bare else len(gauged.end_levels(end, look)) + 2
+                spread = max(0.0, (rows * row_mm(self.size_pt) - thick) / 2)
+                sides[end] += _END_GAP_MM + (_NAME_MM if bottom else 0.0) + spread
+                run = 0.0 if self.bare else running_mm(self._end_texts(end, 3 - look), self.size_pt)
+                run = max(run, 0.0 if upright else type_mm("both ends, × 2", _NAME_PT) - thick - 4.0)
+                figures = sides[end] + thick + run
+            beside += figures
+        beside += 2 * _NAME_MM if upright else 3.0
+        first = Face.A if self.stand.along > 0 else Face.B
+        last = Face.B if first is Face.A else Face.A
+        return Margins(over, under, sides[first], sides[last]), beside
+
+    def _along_texts(self, face: Face) -> list[str]:
+        start = self.gauged.start[0]
+        return [self.display.bare(at - start) for at in self.gauged.stations(face)]
+
+    def _texts(self, levels: Sequence[Length], face: Face) -> list[str]:
+        start = self.gauged.start[2 if face in (Face.EDGE, Face.FAR_EDGE) else 1]
+        return [self.display.bare(at - start) for at in levels]
+
+    def _end_texts(self, end: Face, axis: int) -> list[str]:
+        return [self.display.bare(at - self.gauged.start[axis]) for at in self.gauged.end_levels(end, axis)]
+
+    # what is drawn
 
     @cached_property
     def fits(self) -> bool:
-        """Whether views, dimensions and notes all have room at this scale."""
-        return self.views.fits and bool(self.shapes) and self._has_room(self.shapes)
+        """Whether views and figures fit. Many scales are tried; words find their places only on those drawn."""
+        return self.views.fits and self._has_room(self._frames)
+
+    @cached_property
+    def whole(self) -> bool:
+        """Whether all that is drawn fits, words too."""
+        return self.fits and self._has_room(self.shapes)
+
+    @cached_property
+    def _frames(self) -> list[Shape]:
+        frames: list[Shape] = [*self._figured, *_rectangles(self.views)]
+        return [*frames, *(self._twin_shapes(frames, True) if self.twin is not None else ())]
+
+    @cached_property
+    def _figured(self) -> list[Shape]:
+        return [] if self.bare else list(self._figures())
 
     @cached_property
     def shapes(self) -> list[Shape]:
-        """All that is drawn; nothing where it is clear beforehand that it would not fit."""
-        if not self.must:
-            if not self.views.fits:
-                return []
-            # Many scales are tried: the lines are drawn only where frames and dimensions alone leave room for them.
-            frames = [Line(*self.views.corners(view)) for view in self.views.every]
-            if not self._has_room([*frames, *self._dimensions]):
-                return []
-        shapes = [*self.views.shapes(), *self._dimensions]
-        shapes += self.views.names(shapes)
-        return [*shapes, *self._hole_notes(shapes)] if self.views.fits else shapes
+        """All that is drawn."""
+        shapes: list[Shape] = [*self.views.shapes(), *self._figured]
+        shapes += self._view_names(shapes)
+        shapes += self._letters(shapes)
+        beside = self._twin_shapes([*shapes, *_rectangles(self.views)], False) if self.twin is not None else []
+        shapes += self._placed_notes([*shapes, *beside])
+        return [*shapes, *beside]
 
     @cached_property
     def box(self) -> Box:
-        """Left, bottom, right and top of all that is drawn, in millimetres of paper."""
+        """What the drawing takes of the paper, in millimetres."""
         return extents_mm(self.shapes, self.scale)
 
     def _has_room(self, shapes: Sequence[Shape]) -> bool:
@@ -127,169 +229,267 @@ class PieceSheet:
         return high_x - low_x <= self.room[0] and high_y - low_y <= self.room[1]
 
     def drawing(self, name: str) -> Drawing:
-        """The views as a drawing called `name`, its lower left corner moved to 0, 0."""
+        """The drawing as a block, its low corner the origin."""
         low_x, low_y, high_x, high_y = (self.views.true(v) for v in self.box)
         shapes = tuple(moved(shape, (low_x, low_y)) for shape in self.shapes)
         size, unit = (high_x - low_x, high_y - low_y), self.display.units
         return Drawing(name, *size, shapes, self.scale, 0.0, self.room[1] + 3.0, unit=unit)
 
-    @cached_property
-    def _dimensions(self) -> list[Shape]:
-        beside = list(self.beside)
-        deep: list[Measure] = []
-        kept: list[tuple[float, float, float]] = []
-        for side in (-1, 1):
-            measures = self._deep(side)
-            if in_rows(measures, "x", self.away, self.scale)[1] > _MOST_END_ROWS:
-                figures = self._running_deep(side)
-                beside += figures
-                low, bottom, high, top = extents_mm(figures, self.scale)
-                border = self._at(ZERO)[1].float_mm(self.scale)
-                reach = top - border if self.away > 0 else border - bottom
-                kept.append((low - _ASIDE_MM, high + _ASIDE_MM, reach + _OVER_MM))
-            else:
-                deep += measures
-        stations = self.gauged.stations
-        whole = self._whole()
-        if len(stations) <= _MOST_ROWS:
-            return [
-                *beside,
-                *in_rows([*self._one_by_one(stations), *whole, *deep], "x", self.away, self.scale, kept=kept)[0],
-            ]
-        # many places: running dimensions on this side, whole lengths beyond the view of the face edge
-        start, finish = self.views.start[0], self.views.finish[0]
-        places = sorted({v for station in stations for v in station if start < v < finish})
-        # not over the figures of the ends
-        low, high = (corner[0].float_mm(self.scale) for corner in self.views.corners(self.views.face_side))
-        run = running(
-            self._at(start), [(self._at(v), self.display.bare(v - start)) for v in places], self.away, self.scale,
-            within=(low - _REACH_MM, high + _REACH_MM),
-        )  # fmt: skip
-        beyond = self.views.corners(self.views.face_edge)[self.away < 0][1]
-        whole = [Measure((m.start[0], beyond), (m.end[0], beyond), m.text, m.value) for m in whole]
-        return [
-            *beside, *in_rows(deep, "x", self.away, self.scale)[0], *run,
-            *in_rows(whole, "x", -self.away, self.scale)[0],
-        ]  # fmt: skip
+    # figures
 
-    def _at(self, along: Length) -> Point:
-        """A place along the piece, on the border of the face side's view away from the face edge's."""
-        return self.views.fold.at(along), self.views.corners(self.views.face_side)[self.away > 0][1]
+    def _figures(self) -> Iterator[Shape]:
+        upright = self.stand.upright
+        for face, view in self.views.long.items():
+            stations = self.gauged.stations(face)
+            if stations:
+                yield from self._run_along(view, stations)
+            for end in (Face.A, Face.B):
+                if levels := self.gauged.levels(face, end):
+                    axis = 2 if face in (Face.EDGE, Face.FAR_EDGE) else 1
+                    yield from self._run_across(view, levels, axis, self.views.is_left(end))
+        look = side_of(self.gauged.base)[0]
+        for end, view in self.views.ends.items():
+            left = self.views.is_left(end)
+            yield from self._run_across(view, self.gauged.end_levels(end, 3 - look), 3 - look, left)
+            zero = self.gauged.start[look]
+            levels = self.gauged.end_levels(end, look)
+            places = [(self._on_end(view, look, at), self.display.bare(at - zero)) for at in levels]
+            side, origin = (1 if upright else -1), self._on_end(view, look, zero)
+            yield from running(origin, places, side, self.scale, "y" if upright else "x", self.size_pt)
 
-    def _measure(self, start: Length, end: Length) -> Measure:
-        return Measure(self._at(start), self._at(end), self.display.bare(end - start), end - start)
+    def _run_along(self, view: PieceView, stations: Sequence[Length]) -> list[Shape]:
+        upright, start = self.stand.upright, self.gauged.start[0]
 
-    def _whole(self) -> list[Measure]:
-        """Shoulder to shoulder (from the real end where no shoulder shows), and with what the joints add."""
-        start, finish, low, high = self.views.start[0], self.views.finish[0], self.views.lo[0], self.views.hi[0]
-        if (low, high) == (start, finish):
-            return [self._measure(start, finish)]
-        every = [self._measure(start, finish), self._measure(low, high), self._measure(low, start)]
-        # holes in a tenon count from the shoulder
-        beyond = sorted({b.centre[0] for b in self.piece.bores if side_of(b.face)[0] != 0} - {start, finish})
-        every += [self._measure(v, start) for v in beyond if v < start]
-        return [*every, self._measure(finish, high), *(self._measure(finish, v) for v in beyond if v > finish)]
+        def at(along: Length) -> Point:
+            return self.views.sheet(self.views.along(along), view.low[1])
 
-    def _one_by_one(self, stations: list[tuple[Length, Length]]) -> list[Measure]:
-        start = self.views.start[0]
-        return [m for a, b in stations for m in (self._measure(start, a), self._measure(a, b))]
+        places = [(at(v), self.display.bare(v - start)) for v in stations]
+        side, axis = (1, "y") if upright else (-1, "x")
+        return running(at(start), places, side, self.scale, "y" if axis == "y" else "x", self.size_pt, "A 0")
 
-    def _upright(self, side: int) -> tuple[Sequence[Shape], float]:
-        """Places from the face edge, outside end A (`side` -1) or end B, and the paper they take beside it."""
-        view = self.views.end_a if side < 0 else self.views.end_b
-        x = self.views.corners(view)[side > 0][0]
+    def _run_across(self, view: PieceView, levels: Sequence[Length], axis: int, left: bool) -> list[Shape]:
+        x = view.low[0] if left else view.high[0]
+        zero = self.gauged.start[axis]
 
-        def at(across: Length) -> Point:
-            return x, view.place((ZERO, across, ZERO))[1]
+        def at(level: Length) -> Point:
+            spot: list[Length] = [ZERO, ZERO, ZERO]
+            spot[axis] = level
+            one, two = view.place((spot[0], spot[1], spot[2]))
+            return self.views.sheet(x, -one if self.stand.upright else two)
 
-        spans = [(start, end) for axis, start, end in self.gauged.spans(side) if axis == 1]
-        measures = []
-        for start, end in spans:
-            low, high = sorted((at(start), at(end)), key=lambda point: point[1])
-            measures.append(Measure(low, high, self.display.bare(end - start), end - start))
-        shown, rows = in_rows(measures, "y", side, self.scale)
-        if rows <= _MOST_END_ROWS:
-            return shown, rows_height(rows)
-        zero = self.views.start[1]
-        places = sorted({v for span in spans for v in span} - {zero})
-        stations = [(at(v), self.display.bare(v - zero)) for v in places]
-        shapes = running(at(zero), stations, side, self.scale, "y", self.away)
-        return shapes, running_height(words for _, words in stations)
+        places = [(at(v), self.display.bare(v - zero)) for v in levels]
+        upright = self.stand.upright
+        side, way = (-1 if left else 1), (1 if upright else -1)
+        return running(at(zero), places, side, self.scale, "x" if upright else "y", self.size_pt, away=way)
 
-    def _deep_at(self, side: int) -> Callable[[Length], Point]:
-        """Where a place from the face side lies on the border of end A or end B."""
-        view = self.views.end_a if side < 0 else self.views.end_b
-        y = self.views.corners(view)[self.away > 0][1]
-        return lambda deep: (view.place((ZERO, ZERO, deep))[0], y)
+    def _on_end(self, view: PieceView, axis: int, at: Length) -> Point:
+        """Where a place across or deep lies on the lower border of an end's view, lying."""
+        spot = [ZERO, ZERO, ZERO]
+        spot[axis] = at
+        one, two = view.place((spot[0], spot[1], spot[2]))
+        return self.views.sheet(two if self.stand.upright else one, view.low[1])
 
-    def _deep(self, side: int) -> list[Measure]:
-        """Places from the face side, under or over end A or end B."""
-        at = self._deep_at(side)
-        measures = []
-        for axis, start, end in self.gauged.spans(side):
-            if axis == 2:
-                low, high = sorted((at(start), at(end)), key=lambda point: point[0])
-                measures.append(Measure(low, high, self.display.bare(end - start), end - start))
-        return measures
+    # names of views
 
-    def _running_deep(self, side: int) -> list[Shape]:
-        at = self._deep_at(side)
-        places = {v for axis, *span in self.gauged.spans(side) for v in span if axis == 2}
-        zero = self.views.start[2]
-        stations = [(at(v), self.display.bare(v - zero)) for v in sorted(places - {zero})]
-        return running(at(zero), stations, self.away, self.scale, away=-side)
+    def _view_names(self, drawn: Sequence[Shape]) -> list[Words]:
+        """The name of every view, as near to its usual place as is clear of what is `drawn`."""
+        taken, names = ground(drawn, self.scale), list[Words]()
+        if self.bare:
+            names += self._end_letters()
+        for view in self.views.every() if self.named else ():
+            name = self._clear_of(taken, self._name(view))
+            taken = replace(taken, words=(*taken.words, words_box(name, self.scale)))
+            names.append(name)
+        return names
 
-    def _hole_notes(self, drawn: Sequence[Shape]) -> list[Shape]:
-        """How many holes of a kind, their diameter and depth, on a leader from one of them, clear of what is `drawn`;
-        one leader for all holes about one centre."""
-        about: dict[tuple[Face, Spot], list[Bore]] = {}
-        for bore in sorted(self.piece.bores, key=lambda bore: -bore.diameter.mm):
-            about.setdefault((bore.face, bore.centre), []).append(bore)
-        groups: dict[tuple[object, ...], list[list[Bore]]] = {}
-        for nest in about.values():
-            shapes = tuple((bore.diameter, bore.depth, bore.head, bore.slot) for bore in nest)
-            groups.setdefault((nest[0].face, shapes), []).append(nest)
-        views, notes = self.views, list[Shape]()
-        taken = ground(drawn, self.scale, self._name_boxes())
-        told = [(self._hole_words(len(nests), nests[0]), nests) for nests in groups.values()]
-        # long words find room first
-        for words, nests in sorted(told, key=lambda one: (-len(one[0]), one[0], str(one[1][0][0].centre))):
-            bores = [nest[0] for nest in nests]
-            axis, high = side_of(bores[0].face)
-            view = (views.end_b if high else views.end_a, views.face_edge, views.face_side)[axis]
-            points = [view.place(bore.centre) for bore in sorted(bores, key=lambda bore: bore.centre)]
+    def _end_letters(self) -> Iterator[Words]:
+        """A and B beyond the ends, where no figure runs from end A."""
+        view = self.views.base
+        middle = (view.low[1] + view.high[1]) / 2
+        for end, letter in ((Face.A, "A"), (Face.B, "B")):
+            if end in self.views.ends:
+                continue
+            way = -1 if self.views.is_left(end) else 1
+            at = self.views.sheet(view.low[0] if way < 0 else view.high[0], middle)
+            out = way * 2.6
+            yield Words(
+                at, letter, _NAME_PT, dx_mm=0.0 if self.stand.upright else out, dy_mm=out if self.stand.upright else 0.0
+            )
+
+    def _name(self, view: PieceView) -> Words:
+        words = FACE_NAMES[view.face]
+        is_end = view.face in self.views.ends
+        if is_end and self.gauged.same_ends():
+            words = "both ends"
+        if self.marked.placed and not self.marked.shared and not is_end and not self.bare:
+            words += f", {looks(self.piece, view.face)}"
+        if view.times > 1:
+            words += f", × {view.times}"
+        if not self.stand.upright:
+            right = is_end and self.views.is_left(view.face)
+            at = (view.high[0] if right else view.low[0], view.high[1])
+            return Words(at, words, _NAME_PT, "right" if right else "left", dy_mm=3.4)
+        if is_end:  # at its upper left corner: figures stand over or under it and at the right
+            return Words(self.views.sheet(view.high[0], view.high[1]), words, _NAME_PT, "right", dx_mm=-2.0, dy_mm=-1.6)
+        at = self.views.sheet(view.low[0], (view.low[1] + view.high[1]) / 2)
+        return Words(at, words, _NAME_PT, dy_mm=-6.4 if self.bare else -3.6)
+
+    def _clear_of(self, taken: Ground, usual: Words) -> Words:
+        """A view's name moved along, or further off, where lines or words stand in its way; at its usual place where
+        they do all about."""
+        ways = {"centre": (1, -1), "left": (1,), "right": (1, -1)}[usual.anchor]
+        off = -1.0 if usual.dy_mm < 0 else 1.0
+        places = [
+            (way * step * _STEP_MM, off * far)
+            for far, steps in ((0.0, 5), (3.0, 8), (6.0, 20))
+            for step in range(steps)
+            for way in ways
+        ]
+        if usual.anchor == "left":
+            places = [(float(dx), dy) for dy in (0.0, off * 3.2, off * 6.4) for dx in range(28)]
+        for dx, dy in places:
+            name = replace(usual, dx_mm=usual.dx_mm + dx, dy_mm=usual.dy_mm + dy)
+            a, b, c, d = words_box(name, self.scale)
+            box = (a - _AIR_MM, b, c + _AIR_MM, d)
+            over = any(a - 0.4 < o[2] and o[0] < c + 0.4 and b - 0.8 < o[3] and o[1] < d + 0.8 for o in taken.words)
+            if not over and not any(runs_through(line, box) for line in taken.lines):
+                return name
+        return usual
+
+    # names of joints, depths, holes
+
+    def _placed_notes(self, drawn: Sequence[Shape]) -> list[Shape]:
+        """The notes on leaders, clear of what is `drawn`; long words find room first."""
+        placed: list[Shape] = []
+        taken = ground(drawn, self.scale)
+        low_x, low_y, high_x, high_y = extents_mm(drawn, self.scale)
+        wide, tall = self.room
+        sheet = (high_x - wide, high_y - tall, low_x + wide, low_y + tall)
+        for note in sorted(
+            [*self.notes, *self._loose], key=lambda one: (-len(one.words), one.words, str(one.spots[0]))
+        ):
+            view = self._view_of(note.face)
+            size = _LETTER_PT if self.bare else figures_pt(note.words, self.size_pt)
+            points = [view.place(self._drawn_spot(note, spot)) for spot in note.spots]
             tips = [(x.float_mm(self.scale), y.float_mm(self.scale)) for x, y in points]
-            low_x, low_y, high_x, high_y = extents_mm([*drawn, *notes], self.scale)
-            wide, tall = self.room
-            sheet = (high_x - wide, high_y - tall, low_x + wide, low_y + tall)
-            tip, at = place_note(tips, words, taken, sheet)
-            taken = taken.with_note(tip, at, words)
-            notes.append(Leader(points[tips.index(tip)], (views.true(at[0]), views.true(at[1])), words))
-        return notes
+            others = self._other_boxes(note)
+            tip, at = place_note(tips, note.words, taken, sheet, size, others)
+            taken = taken.with_note(tip, at, note.words, size)
+            end = (self.views.true(at[0]), self.views.true(at[1]))
+            placed.append(Leader(points[tips.index(tip)], end, note.words, size_pt=size))
+        return placed
 
-    def _hole_words(self, count: int, nest: Sequence[Bore]) -> str:
-        """The holes of one centre, the widest first."""
-        words = ", in it ".join(self._bore_words(bore) for bore in nest)
-        words += f", from {BENCH_NAMES[nest[0].face]}" if nest[0].face in UNSEEN else ""
-        return (f"{count} × " if count > 1 else "") + words
+    def _view_of(self, face: Face) -> PieceView:
+        return self.views.long.get(face) or self.views.ends.get(face) or self.views.base
 
-    def _bore_words(self, bore: Bore) -> str:
-        words = [f"Ø {self.display.drill(bore.diameter)}"]
-        if bore.note:
-            return f"{words[0]}, {bore.note}"
-        words.append("through" if bore.depth is None else f"{self.display.bare(bore.depth)} deep")
-        if bore.slot:
-            words.append(f"slotted {self.display.bare(bore.slot)} long")
-        if bore.head:
-            words.append(f"countersunk to Ø {self.display.alone().length(bore.head)}")
-        return ", ".join(words)
+    def _drawn_spot(self, note: Note, spot: Spot) -> Spot:
+        """The middle of what is drawn of a cut: of its longest stretch where a break parts it."""
+        if note.shown is None:
+            return spot
+        parts = list(self.views.fold.parts(note.shown.lo[0], note.shown.hi[0])) if len(note.spots) == 1 else []
+        if not parts:
+            return spot
+        start, end = max(parts, key=lambda part: part[1] - part[0])
+        return ((start + end) / 2, spot[1], spot[2])
 
-    def _name_boxes(self) -> list[Box]:
-        """Room for the names of joints, on the face side and on the face edge."""
-        wide, high = _NAME_MM
-        spots = []
-        for cuboid in self.piece.cuboids:
-            for view in (self.views.face_side, self.views.face_edge):
-                x, y = view.place(self.views.shown_middle(cuboid))
-                spots.append((x.float_mm(self.scale), y.float_mm(self.scale)))
-        return [(x - wide, y - high, x + wide, y + high) for x, y in spots]
+    def _other_boxes(self, note: Note) -> list[Box]:
+        """The cuts and additions that a note does not speak of: its leader runs over none of them."""
+        boxes = []
+        for shown in self.gauged.shown:
+            view = self._view_of(shown.face)
+            if note.shown is not None and shown.cuboid.joint == note.shown.cuboid.joint:
+                continue
+            one, two = (view.place(spot) for spot in (shown.lo, shown.hi))
+            xs, ys = (sorted(p[k].float_mm(self.scale) for p in (one, two)) for k in (0, 1))
+            boxes.append((xs[0], ys[0], xs[1], ys[1]))
+        return boxes
+
+    # names on what stands out
+
+    @cached_property
+    def _added(self) -> dict[str, Shown]:
+        """The largest addition of every joint."""
+        found: dict[str, Shown] = {}
+        for shown in self.gauged.shown:
+            name = self.marked.names.get(shown.cuboid.joint)
+            if shown.cuboid.adds and name and not any(n.words.split("  ")[0] == name for n in self.notes):
+                best = found.get(name)
+                if best is None or _bulk(shown.cuboid) > _bulk(best.cuboid):
+                    found[name] = shown
+        return found
+
+    def _letters(self, drawn: Sequence[Shape]) -> list[Shape]:
+        """The names of tenons and tails that have room for them."""
+        letters: list[Shape] = []
+        self._loose = []
+        taken = ground(drawn, self.scale)
+        for name, shown in self._added.items():
+            spot = self._drawn_spot(Note(Face.FACE, name, (middle_of(shown),), shown), middle_of(shown))
+            at = self.views.base.place(spot)
+            words = Words(at, name, _LETTER_PT, strong=True, boxed=True)
+            a, b, c, d = words_box(words, self.scale)
+            one, two = (self.views.base.place(corner) for corner in (shown.lo, shown.hi))
+            xs, ys = (sorted(p[k].float_mm(self.scale) for p in (one, two)) for k in (0, 1))
+            room = xs[1] - xs[0] > c - a + 1.2 and ys[1] - ys[0] > d - b + 1.0
+            if room and not any(runs_through(line, (a - 0.5, b - 0.3, c + 0.5, d + 0.3)) for line in taken.lines):
+                letters.append(words)
+            else:
+                self._loose.append(Note(Face.FACE, name, (middle_of(shown),), shown))
+        return letters
+
+    # the mirror image
+
+    @cached_property
+    def _small(self) -> PieceSheet | None:
+        if self.twin is None:
+            return None
+        return PieceSheet(self.twin.piece, self.display, self.scale / 2, self.room, None, must=True, bare=True)
+
+    def _twin_shapes(self, drawn: Sequence[Shape], frames: bool) -> list[Shape]:
+        """The mirror image beside what is `drawn`, or only the `frames` of its views."""
+        if self.twin is None or self._small is None:
+            return []
+        own = _rectangles(self._small.views) if frames else self._small.shapes
+        a, b, c, _ = extents_mm(drawn, self.scale)
+        small = [_scaled(shape, Fraction(1, 2)) for shape in own]
+        e, f, g, h = extents_mm(small, self.scale)
+        title_mm = type_mm(self.twin.title, _LETTER_PT)
+        if self.stand.upright:
+            dx, dy = c + _TWIN_GAP_MM - e + max(0.0, (title_mm - (g - e)) / 2), b - f
+        else:
+            dx, dy = a - e + 2.0, b - _TWIN_GAP_MM - h
+        by = (-self.views.true(dx), -self.views.true(dy))
+        title_at = (self.views.true((e + g) / 2 + dx if self.stand.upright else e + dx), self.views.true(h + dy + 3.4))
+        anchor = "centre" if self.stand.upright else "left"
+        title = Words(title_at, self.twin.title, _LETTER_PT, "centre" if anchor == "centre" else "left", strong=True)
+        return [*(moved(shape, by) for shape in small), title]
+
+
+def _rectangles(views: PieceViews) -> list[Shape]:
+    """A diagonal for every view."""
+    return [Line(views.sheet(*view.low), views.sheet(*view.high)) for view in views.every()]
+
+
+def _bulk(cuboid: Cuboid) -> Fraction:
+    return cuboid.size[0].mm * cuboid.size[1].mm * cuboid.size[2].mm
+
+
+def _scaled(shape: Shape, by: Fraction) -> Shape:
+    """A shape with all its places nearer to the origin."""
+
+    def at(point: Point) -> Point:
+        return point[0] * by, point[1] * by
+
+    if isinstance(shape, Polygon):
+        return replace(shape, points=tuple(at(point) for point in shape.points))
+    if isinstance(shape, Line):
+        return replace(shape, start=at(shape.start), end=at(shape.end))
+    if isinstance(shape, Circle):
+        return replace(shape, centre=at(shape.centre), radius=shape.radius * by)
+    if isinstance(shape, CentreMark):
+        return replace(shape, centre=at(shape.centre), reach=shape.reach * by)
+    if isinstance(shape, Leader):
+        return replace(shape, tip=at(shape.tip), at=at(shape.at))
+    if isinstance(shape, Words):
+        return replace(shape, at=at(shape.at))
+    raise TypeError(f"no shape of a bare drawing: {shape!r}")

@@ -1,36 +1,35 @@
-"""The views of one piece on a sheet: face side, face edge and both ends.
+"""The views of one piece on a sheet: its face side, the other long faces that carry work, and its ends where they do.
 
-They stand in third-angle arrangement (ISO 5456-2): the view of the face edge beside that edge of the face side, each
-end beside the end. They are true to hand, so the two pieces of a handed pair come out as mirror images. A long piece is
-broken where it carries nothing (ISO 128-2: thin lines with zigzags); the ends of a thin one are drawn larger.
+Every worked face is looked at from outside, so what is cut there is seen open. The long faces stand one under the
+other as the piece is rolled over toward you (side by side for an upright one), end A of all of them at the same side;
+the view of an end stands beside that end of the face side (ISO 5456-2, third-angle). A long piece is broken where it
+carries nothing (ISO 128-2: thin lines with zigzags); the ends of a thin one are drawn larger.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 
-from shopdocs.blocks.drawing import CentreMark, Circle, Line, Point, Polygon, Shape, Stroke, Words
+from shopdocs.blocks.drawing import CentreMark, Circle, Line, Point, Polygon, Shape, Stroke
+from shopdocs.blocks.face_marks import Way, face_edge_mark, face_side_mark
 from shopdocs.core.length import ZERO, Length
-from shopdocs.documents.drawn.gauged import Gauged, PieceLine
-from shopdocs.documents.drawn.measures import true_length, words_box, words_mm
-from shopdocs.documents.drawn.notes import Ground, ground, runs_through
-from shopdocs.work.shapes.projection import View
-from shopdocs.work.space.placed import Bore, Cuboid, PlacedPiece, Spot, side_of
+from shopdocs.documents.drawn.gauged import Gauged
+from shopdocs.documents.drawn.measures import true_length
+from shopdocs.model.joining import Face
+from shopdocs.work.space.placed import Bore, PlacedPiece, Spot, side_of
 
 READABLE_MM = 11.0  # the thinner side of a piece is drawn at least so large, if the page allows
-END_ROOM_MM = 34.0  # a larger end is not drawn wider than this
-VIEW_GAP_MM = 11.0  # between views, for their names
-_NAME_MM = 10.0  # the name of an end
-SEEN_MM = 0.7  # two circles so far apart on paper are seen to be two
-_KEEP_MM = 7.0  # of plain wood shown on both sides of a break and of every feature
+END_ROOM_MM = 30.0  # a larger end is not drawn wider than this
+SEEN_MM = 0.25  # two circles so far apart on paper are seen to be two
+_KEEP_MM = 6.0  # of plain wood shown on both sides of a break and of every feature
 _BREAK_MM = 3.0  # between the two break lines
-_STEP_MM = 1.0  # between places that are tried for a name
-_ASIDE_MM = 9.0  # the name of an end is moved at most so far
-_AIR_MM = 0.7  # beside a name
-_TOUCH_MM = 0.9
+_KNIFE_MM = 2.2  # a knife line runs so far past the wood
+_MARK_MM = 8.0  # a face mark, where the face has the room
+_SMALL_MM = 4.0  # one beside a line
+_MARK_SHARE = 0.55  # of the width of the face
 _ROUND = 16  # straight pieces of a half round
 
 
@@ -61,17 +60,23 @@ class Fold:
             yield at, high
 
 
+@dataclass(frozen=True, slots=True)
+class Margins:
+    """Paper beside the views in millimetres: over and under each long face (left and right of an upright one), and
+    between the long faces and the view of an end at the left and at the right (below and above)."""
+
+    over: Mapping[Face, float]
+    under: Mapping[Face, float]
+    before: float
+    after: float
+
+
 @dataclass(frozen=True)
 class PieceView:
-    """One view on the sheet: `across` and `up` are the piece axes it shows, `look` the one looked along; `place` puts a
-    point of the piece on the sheet, `times` larger than the sheet's scale; it fills the rectangle from `low` to
-    `high`."""
+    """A face on the sheet. `place` puts a point of the piece on the sheet; the view fills the rectangle from `low` to
+    `high`, lying (also of an upright piece: see `stand.py`). It is drawn `times` larger than the sheet's scale."""
 
-    name: str
-    view: View
-    across: int
-    up: int
-    look: int
+    face: Face
     place: Callable[[Spot], Point]
     low: Point
     high: Point
@@ -79,78 +84,49 @@ class PieceView:
 
 
 class PieceViews:
-    """The four views of a piece at one scale, with the face side between (0, 0) and the size of the piece. `room` is
-    what the length may take, in true measure; `whole` says whether it could be made to fit there."""
+    """The views of a piece at one scale. `room` is what the length may take, in true measure; `fits` says whether it
+    could be made to fit there."""
 
-    def __init__(self, gauged: Gauged, scale: Fraction, room: Length) -> None:
-        self.gauged, self.piece, self.scale = gauged, gauged.piece, scale
-        self.lo, self.hi, self.start, self.finish = gauged.lo, gauged.hi, gauged.start, gauged.finish
-        self.over_hand = gauged.over_hand
-        self.gap = self.true(VIEW_GAP_MM)
+    def __init__(self, gauged: Gauged, scale: Fraction, room: Length, margins: Margins) -> None:
+        self.gauged, self.piece, self.scale, self.margins = gauged, gauged.piece, scale, margins
+        self.stand = gauged.stand
+        self.lo, self.hi = gauged.lo, gauged.hi
         self.times = end_times(self.piece, scale)
         fold = self._fold_for(room)
         self.fits = fold is not None
         self.fold = fold or Fold((), ZERO)
-        self.face_side, self.face_edge, self.end_a, self.end_b = self.every = self._views()
+        self.left, self.right = sorted((self.along(self.lo[0]), self.along(self.hi[0])))
+        self.long = self._long_views()
+        self.ends = {end: self._end_view(end) for end in gauged.ends}
+
+    @property
+    def base(self) -> PieceView:
+        """The view that those of the ends stand beside."""
+        return self.long[self.gauged.base]
+
+    def every(self) -> Iterator[PieceView]:
+        """All views, the long faces before the ends."""
+        yield from self.long.values()
+        yield from self.ends.values()
 
     def true(self, paper_mm: float) -> Length:
         """So many millimetres of paper as a true length."""
         return true_length(paper_mm, self.scale)
 
-    def shapes(self) -> Iterator[Shape]:
-        """All lines, holes and break lines."""
-        for view, lines in zip(self.every, self.gauged.lines, strict=True):
-            yield from self._lines(view, lines)
-            yield from self._holes(view)
-            if view.across == 0:
-                yield from self._breaks(view)
+    # from lying to the sheet
 
-    def names(self, drawn: Sequence[Shape]) -> list[Words]:
-        """The name of every view, as near to its usual place as is clear of what is `drawn`."""
-        taken, names = ground(drawn, self.scale), list[Words]()
-        for view in self.every:
-            name = self._clear_of(taken, view)
-            taken = replace(taken, words=(*taken.words, words_box(name, self.scale)))
-            names.append(name)
-        return names
+    def sheet(self, x: Length, y: Length) -> Point:
+        """A point of the lying drawing on the sheet: an upright piece is turned a quarter to the left."""
+        return (-y, x) if self.stand.upright else (x, y)
 
-    def _clear_of(self, taken: Ground, view: PieceView) -> Words:
-        """A view's name moved along its border where lines or words stand in its way; at its usual place where they do
-        all along."""
-        usual = self._name(view)
-        low, high = (corner[0].float_mm(self.scale) for corner in self.corners(view))
-        most = high - low - words_mm(view.name) if view.across == 0 else _ASIDE_MM
-        steps = range(1, max(1, int(most / _STEP_MM)) + 1)
-        ways = [0.0, *(_STEP_MM * k * sign for k in steps for sign in ((1,) if view.across == 0 else (1, -1)))]
-        for dx in ways:
-            name = replace(usual, dx_mm=usual.dx_mm + dx)
-            a, b, c, d = words_box(name, self.scale)
-            # the room of a dimension is reckoned high: words may reach into it a little
-            over_words = any(
-                a < box[2] and box[0] < c and b + _TOUCH_MM < box[3] and box[1] + _TOUCH_MM < d for box in taken.words
-            )
-            if not over_words and not any(runs_through(line, (a - _AIR_MM, b, c + _AIR_MM, d)) for line in taken.lines):
-                return name
-        return usual
+    def along(self, at: Length) -> Length:
+        """Where a place along the piece lies from left to right of the lying drawing."""
+        drawn = self.fold.at(at)
+        return drawn if self.stand.along > 0 else -drawn
 
-    def corners(self, view: PieceView) -> tuple[Point, Point]:
-        """The rectangle of the sheet that a view fills."""
-        return view.low, view.high
-
-    def shown_middle(self, cuboid: Cuboid) -> Spot:
-        """The middle of what is drawn of a cut or tenon: of its longest stretch where a break parts it; beside the hole
-        of a drawbore."""
-        middle = [(low + high) / 2 for low, high in zip(cuboid.lo, cuboid.hi, strict=True)]
-        low, high = max(cuboid.lo[0], self.lo[0]), min(cuboid.hi[0], self.hi[0])
-        parts = list(self.fold.parts(low, high))
-        if parts:
-            start, end = max(parts, key=lambda part: part[1] - part[0])
-            middle[0] = (start + end) / 2
-        for bore in self.piece.bores:
-            if bore.against and side_of(bore.face)[0] == 2 and cuboid.lo[0] < bore.centre[0] < cuboid.hi[0]:
-                below, above = bore.centre[1] - cuboid.lo[1], cuboid.hi[1] - bore.centre[1]
-                middle[1] = cuboid.lo[1] + below / 4 if below > above else cuboid.hi[1] - above / 4
-        return (middle[0], middle[1], middle[2])
+    def is_left(self, end: Face) -> bool:
+        """Whether an end lies at the left of the lying drawing."""
+        return (end is Face.A) == (self.stand.along > 0)
 
     # what is left out
 
@@ -173,141 +149,188 @@ class PieceViews:
 
     # where the views lie
 
-    def _views(self) -> tuple[PieceView, PieceView, PieceView, PieceView]:
-        lo, hi = self.lo, self.hi
-        left, right = self.fold.at(lo[0]) - self.gap, self.fold.at(hi[0]) + self.gap
-        tall, times = hi[1] - lo[1], self.times
-        middle = tall / 2
+    def _order(self) -> list[tuple[Face, int]]:
+        """The long faces from the top of the lying drawing down, and whether what is measured across each grows upward
+        there (1) or downward (-1): the piece is rolled over its lower arris."""
+        way = self.stand.across
+        under, over = (Face.EDGE, Face.FAR_EDGE) if way > 0 else (Face.FAR_EDGE, Face.EDGE)
+        order = [(over, 1), (Face.FACE, way), (under, -1)]
+        order = [(face, grows) for face, grows in order if face in self.gauged.faces]
+        if Face.BACK in self.gauged.faces:
+            beyond = over in self.gauged.faces and under not in self.gauged.faces
+            order.insert(0 if beyond else len(order), (Face.BACK, -way))
+        return order
 
-        def height(across: Length) -> Length:
-            return hi[1] - across if self.over_hand else across - lo[1]
+    def _long_views(self) -> dict[Face, PieceView]:
+        views = {}
+        top = ZERO
+        for face, grows in self._order():
+            axis = 3 - side_of(face)[0]
+            top = top - self.true(self.margins.over[face])
+            low = top - (self.hi[axis] - self.lo[axis])
+            views[face] = PieceView(face, self._long_place(axis, grows, low), (self.left, low), (self.right, top))
+            top = low - self.true(self.margins.under[face])
+        return views
 
-        def of_end(across: Length) -> Length:
-            return middle + (height(across) - middle) * times
+    def _long_place(self, axis: int, grows: int, base: Length) -> Callable[[Spot], Point]:
+        low, high = self.lo[axis], self.hi[axis]
 
-        def face(s: Spot) -> Point:
-            return self.fold.at(s[0]), height(s[1])
+        def place(spot: Spot) -> Point:
+            up = spot[axis] - low if grows > 0 else high - spot[axis]
+            return self.sheet(self.along(spot[0]), base + up)
 
-        def edge(s: Spot) -> Point:
-            deep = s[2] - lo[2] + self.gap
-            return self.fold.at(s[0]), tall + deep if self.over_hand else -deep
+        return place
 
-        def end_a(s: Spot) -> Point:
-            return left - (s[2] - lo[2]) * times, of_end(s[1])
+    def _end_view(self, end: Face) -> PieceView:
+        """Beside the view of the base, which it touches in thought: what lies on the base's face is nearest to it."""
+        base, times, (lo, hi) = self.base, self.times, (self.lo, self.hi)
+        look, far = side_of(base.face)
+        axis = 3 - look
+        grows = next(grows for face, grows in self._order() if face is base.face)
+        middle = (base.low[1] + base.high[1]) / 2 - (hi[axis] - lo[axis]) * times / 2
+        left = self.is_left(end)
+        gap = self.true(self.margins.before if left else self.margins.after)
+        border = self.left - gap if left else self.right + gap
 
-        def end_b(s: Spot) -> Point:
-            return right + (s[2] - lo[2]) * times, of_end(s[1])
+        def at(spot: Spot) -> Point:
+            out = (hi[look] - spot[look] if far else spot[look] - lo[look]) * times
+            up = spot[axis] - lo[axis] if grows > 0 else hi[axis] - spot[axis]
+            return (border - out if left else border + out), middle + up * times
 
-        def view(
-            name: str, looks: View, axes: tuple[int, int, int], place: Callable[[Spot], Point], times: int = 1
-        ) -> PieceView:
-            (a, b), (c, d) = place(lo), place(hi)
-            return PieceView(name, looks, *axes, place, (min(a, c), min(b, d)), (max(a, c), max(b, d)), times)
-
-        larger = f", × {times}" if times > 1 else ""
-        at_face, at_edge, at_a, at_b = self.gauged.views
-        return (
-            view("face side", at_face, (0, 1, 2), face), view("face edge", at_edge, (0, 2, 1), edge),
-            view("end A" + larger, at_a, (2, 1, 0), end_a, times),
-            view("end B" + larger, at_b, (2, 1, 0), end_b, times),
-        )  # fmt: skip
+        (a, b), (c, d) = at(lo), at(hi)
+        return PieceView(end, lambda spot: self.sheet(*at(spot)), (min(a, c), min(b, d)), (max(a, c), max(b, d)), times)
 
     # what is drawn
 
-    def _lines(self, view: PieceView, lines: Sequence[PieceLine]) -> Iterator[Line]:
-        for start, end, stroke in lines:
+    def shapes(self) -> Iterator[Shape]:
+        """All lines, holes, knife lines, break lines and face marks."""
+        for view in self.every():
+            yield from self._lines(view)
+            yield from self._holes(view)
+            if view.face in self.long:
+                yield from self._breaks(view)
+        yield from self._knife_lines()
+        yield from self._marks()
+
+    def _lines(self, view: PieceView) -> Iterator[Line]:
+        for start, end, stroke in self.gauged.lines(view.face):
             for one, two in self._parts(view, start, end):
                 yield Line(view.place(one), view.place(two), stroke)
 
     def _parts(self, view: PieceView, one: Spot, two: Spot) -> Iterator[tuple[Spot, Spot]]:
-        """A line of the piece without the stretches the drawing leaves out."""
-        if view.across != 0 or one[0] == two[0]:
+        """A line of the piece without what the drawing leaves out of it; the slope of a tail is too short for that."""
+        axis = 3 - side_of(view.face)[0]
+        if view.face in self.ends or one[0] == two[0] or one[axis] != two[axis]:
             yield one, two
-        elif one[1:] != two[1:] and view.up != 0 and one[view.up] != two[view.up]:
-            yield one, two  # the slope of a tail, too short to be broken
         else:
             low, high = (one, two) if one[0] < two[0] else (two, one)
             for start, end in self.fold.parts(low[0], high[0]):
                 yield (start, low[1], low[2]), (end, low[1], low[2])
 
     def _holes(self, view: PieceView) -> Iterator[Shape]:
+        look = side_of(view.face)[0]
         for bore in self.piece.bores:
-            axis, high = side_of(bore.face)
-            if axis == view.look:
-                toward_eye = (view.view.toward[axis] > 0) == high
-                stroke = Stroke.VISIBLE if toward_eye or bore.depth is None else Stroke.HIDDEN
-                yield from self._hole_from_above(view, bore, stroke)
-            else:
-                yield from self._hole_from_the_side(view, bore, axis, high)
+            if bore.face is view.face or (bore.depth is None and side_of(bore.face)[0] == look and look != 0):
+                yield from self._hole(view, bore)
 
-    def _hole_from_above(self, view: PieceView, bore: Bore, stroke: Stroke) -> Iterator[Shape]:
+    def _hole(self, view: PieceView, bore: Bore) -> Iterator[Shape]:
         """A circle, a countersink as a second one around it, a slot with round ends."""
         centre, radius = view.place(bore.centre), bore.diameter * view.times / 2
         if bore.slot is None:
-            yield Circle(centre, radius, stroke)
+            yield Circle(centre, radius)
         else:
             half = (bore.slot * view.times / 2) - radius
-            yield Polygon(tuple(slot_outline(centre, radius, half, bore.slot_axis == view.up)), stroke)
-        head = bore.head * view.times / 2 if bore.head else radius
-        if bore.head:
-            yield Circle(centre, head, stroke)
+            upright = (bore.slot_axis != 0) != self.stand.upright
+            yield Polygon(tuple(slot_outline(centre, radius, half, upright)))
+        head = bore.head * view.times / 2 if bore.head and bore.face is view.face else radius
+        if head != radius:
+            yield Circle(centre, head)
         if bore.against is not None:
             other = view.place(bore.against)
             if max(abs(a - b) for a, b in zip(centre, other, strict=True)) >= self.true(SEEN_MM):
                 yield Circle(other, radius, Stroke.HIDDEN)
         reach = max(head, bore.slot * view.times / 2 if bore.slot else head)
-        yield CentreMark(centre, reach + self.true(1.5), stroke is Stroke.HIDDEN)
-
-    def _hole_from_the_side(self, view: PieceView, bore: Bore, axis: int, high: bool) -> Iterator[Line]:
-        """Its hidden outline: straight sides, the cone of a countersink at the surface (ISO 128-3: hidden edges)."""
-        depth = self.piece.size[axis] if bore.depth is None else bore.depth
-        other = view.up if axis == view.across else view.across
-
-        def at(deep: Length, aside: Length) -> Point:
-            spot = list(bore.centre)
-            spot[axis] = spot[axis] - deep if high else spot[axis] + deep
-            spot[other] = spot[other] + aside
-            return view.place((spot[0], spot[1], spot[2]))
-
-        radius, over = bore.diameter / 2, self.true(2.0 / view.times)
-        if bore.slot and bore.slot_axis == other:
-            radius = bore.slot / 2
-        sunk = min(bore.sink, depth) if bore.head and bore.sink else ZERO
-        for side in (1, -1):
-            yield Line(at(sunk, radius * side), at(depth, radius * side), Stroke.HIDDEN)
-            if bore.head and bore.sink:
-                wide = radius + (bore.head - bore.diameter) / 2
-                yield Line(at(ZERO, wide * side), at(sunk, radius * side), Stroke.HIDDEN)
-        if sunk:
-            yield Line(at(sunk, -radius), at(sunk, radius), Stroke.HIDDEN)
-        if bore.depth is not None:
-            yield Line(at(depth, -radius), at(depth, radius), Stroke.HIDDEN)
-        yield Line(at(-over, ZERO), at(depth + over, ZERO), Stroke.CENTRE)
-
-    def _name(self, view: PieceView) -> Words:
-        """The view's name, on the side where no dimensions along the piece stand."""
-        low, high = self.corners(view)
-        y, off = (high[1], 3.2) if self.over_hand else (low[1], -3.2)
-        if view.across == 0:
-            # from the shoulder on: extension lines of a tenon's length pass beside it
-            return Words((max(low[0], self.fold.at(self.start[0])), y), view.name, 9.0, "left", dx_mm=1.0, dy_mm=off)
-        # a name wider than its end reaches over the gap to the face side, away from the dimensions beside the end
-        first = view is self.every[2]
-        wide = high[0] - low[0] < self.true(_NAME_MM)
-        left = first == wide
-        return Words((low[0] if left else high[0], y), view.name, 9.0, "left" if left else "right", dy_mm=off)
+        yield CentreMark(centre, reach + self.true(1.2))
 
     def _breaks(self, view: PieceView) -> Iterator[Shape]:
-        low, high = self.corners(view)
         over, tooth, slant = self.true(1.4), self.true(1.1), self.true(0.9)
-        bottom, top, middle = low[1] - over, high[1] + over, (low[1] + high[1]) / 2
+        bottom, top = view.low[1] - over, view.high[1] + over
+        middle = (bottom + top) / 2
         for start, end in self.fold.cuts:
-            for x in (self.fold.at(start), self.fold.at(end)):
+            for x in (self.along(start), self.along(end)):
                 points = (
-                    (x, bottom), (x, middle - slant), (x - tooth, middle - slant / 3), (x + tooth, middle + slant / 3),
-                    (x, middle + slant), (x, top),
-                )  # fmt: skip
-                yield Polygon(points, Stroke.THIN, "none", closed=False)
+                    (x, bottom),
+                    (x, middle - slant),
+                    (x - tooth, middle - slant / 3),
+                    (x + tooth, middle + slant / 3),
+                    (x, middle + slant),
+                    (x, top),
+                )
+                yield Polygon(tuple(self.sheet(*point) for point in points), Stroke.THIN, "none", closed=False)
+
+    def _knife_lines(self) -> Iterator[Line]:
+        """The shoulders, on the face side: they run past both edges, as one squares them round with the knife."""
+        view, over = self.base, self.true(_KNIFE_MM)
+        for shoulder in self.gauged.shoulders:
+            x = self.along(shoulder)
+            yield Line(self.sheet(x, view.low[1] - over), self.sheet(x, view.high[1] + over), Stroke.KNIFE)
+
+    # the marks of face side and face edge
+
+    def _marks(self) -> Iterator[Shape]:
+        """The loop and the V: each on its face where that is drawn, else beside the line that stands for it."""
+        if Face.FACE not in self.long:
+            yield from self._marks_on_end(self.ends[self.gauged.ends[0]])
+            return
+        view = self.long[Face.FACE]
+        up = self.stand.across > 0  # the face edge is the lower border of the face side, lying
+        wide = (view.high[1] - view.low[1]).float_mm(self.scale)
+        size, small = self.true(min(_MARK_MM, max(3.0, wide * _MARK_SHARE))), self.true(_SMALL_MM)
+        x = self.along(self._free_place(size))
+        arris = self.gauged.start[1] - self.lo[1]
+        y = view.low[1] + arris if up else view.high[1] - arris
+        yield face_side_mark(self.sheet(x, y), self._way(up), size)
+        edge = self.long.get(Face.EDGE)
+        if edge is not None:
+            deep = self.gauged.start[2] - self.lo[2]
+            y = edge.high[1] - deep if up else edge.low[1] + deep
+        yield face_edge_mark(self.sheet(x, y), self._way(not up), small)
+
+    def _marks_on_end(self, view: PieceView) -> Iterator[Shape]:
+        """Outside the end's view: the loop beside the line that is the face side, the V at that of the face edge."""
+        start, middle = self.gauged.start, [(low + high) / 2 for low, high in zip(self.lo, self.hi, strict=True)]
+        centre, small = view.place((ZERO, middle[1], middle[2])), self.true(_SMALL_MM)
+        for axis, mark in ((2, face_side_mark), (1, face_edge_mark)):
+            spot = [ZERO, middle[1], middle[2]]
+            spot[axis] = start[axis]
+            at = view.place((spot[0], spot[1], spot[2]))
+            yield mark(at, _direction(centre, at), small)
+
+    def _way(self, up: bool) -> Way:
+        """Up or down of the lying drawing, on the sheet."""
+        if self.stand.upright:
+            return "left" if up else "right"
+        return "up" if up else "down"
+
+    def _free_place(self, size: Length) -> Length:
+        """A place along the piece near end A where plain wood is drawn wide enough for a mark; the middle of the
+        widest stretch where none is."""
+        parts = sorted(part for low, high in self.gauged.free for part in self.fold.parts(max(low, ZERO), high))
+        if not parts:
+            return self.piece.length / 2
+        for low, high in parts:
+            if high - low >= size * 2:
+                return low + min((high - low) / 2, self.true(12.0))
+        low, high = max(parts, key=lambda part: part[1] - part[0])
+        return (low + high) / 2
+
+
+def _direction(start: Point, end: Point) -> Way:
+    """Which way the second point lies from the first, straight across or straight up."""
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    if abs(dx) > abs(dy):
+        return "right" if dx > ZERO else "left"
+    return "up" if dy > ZERO else "down"
 
 
 def end_times(piece: PlacedPiece, scale: Fraction) -> int:

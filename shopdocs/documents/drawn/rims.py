@@ -74,9 +74,13 @@ def _chords(
 
 
 def seams(
-    pieces: Sequence[PlacedPiece], solids: Sequence[Solid], shifts: Sequence[Corner], strips: Mapping[str, int],
-    ticks: Ticks, view: View,
-) -> list[Line]:  # fmt: skip
+    pieces: Sequence[PlacedPiece],
+    solids: Sequence[Solid],
+    shifts: Sequence[Corner],
+    strips: Mapping[str, int],
+    ticks: Ticks,
+    view: View,
+) -> list[Line]:
     """The seen seams of pieces that are glued up of so many strips of even width, on every face that looks to the eye:
     thin lines, for the glue line is all there is to see."""
     segments = []
@@ -102,9 +106,7 @@ def _seam(piece: PlacedPiece, across: Length, view: View) -> Iterator[tuple[Spot
             continue
         axis, far = side_of(face)
         at = piece.size[axis] if far else ZERO
-        yield (
-            ((ZERO, across, at), (long, across, at)) if axis == 2 else ((at, across, ZERO), (at, across, thick))
-        )  # fmt: skip
+        yield (((ZERO, across, at), (long, across, at)) if axis == 2 else ((at, across, ZERO), (at, across, thick)))
 
 
 def _shifted(piece: PlacedPiece, spot: Spot, shift: Corner, ticks: Ticks) -> Corner:

@@ -12,7 +12,6 @@ from functools import cached_property
 
 from shopdocs.core.box import Box
 from shopdocs.core.length import Length
-from shopdocs.model.joining import Face
 from shopdocs.work.order.mistakes import Meets, Mistake, Swap, meets_of, mistakes_of, swap_of
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.scene.in_space import Space
@@ -156,16 +155,6 @@ class Alike:
         if mark not in self._edges:
             self._edges[mark] = self.space.edges(mark)
         return self._edges[mark]
-
-
-FACE_WORDS = {
-    Face.FACE: "face side",
-    Face.BACK: "back face",
-    Face.EDGE: "face edge",
-    Face.FAR_EDGE: "far edge",
-    Face.A: "end A",
-    Face.B: "end B",
-}
 
 
 Shape = tuple[object, ...]

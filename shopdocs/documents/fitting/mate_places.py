@@ -11,8 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from shopdocs.core.length import ZERO, Length
-from shopdocs.documents.fitting.alike import FACE_WORDS
-from shopdocs.model.joining import Face
+from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.model.joint_names import Trait
 from shopdocs.work.joints.frame import opposite
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Spot, face_of, side_of
@@ -40,7 +39,7 @@ def on_body(joined: Joined, face: Face, low: Spot, high: Spot) -> str:
     across = [axis for axis in range(3) if axis != side_of(face)[0]]
     if not cuboids:
         whole = all(low[k] <= ZERO and high[k] >= joined.piece.size[k] for k in across)
-        return FACE_WORDS[face] if whole else f"{FACE_WORDS[face]}, where {joined.other} meets it"
+        return FACE_NAMES[face] if whole else f"{FACE_NAMES[face]}, where {joined.other} meets it"
     shoulder = joined.enters and face in _ENDS and face is joined.face and any(c.adds for c in cuboids)
     own = "" if joined.enters else f"{joined.other}'s "
     for axis in across:
@@ -48,16 +47,16 @@ def on_body(joined: Joined, face: Face, low: Spot, high: Spot) -> str:
         behind = [c for c in cuboids if c.lo[axis] >= high[axis]]
         for near, beyond in ((before, True), (behind, False)):
             if len(near) == len(cuboids):
-                side = FACE_WORDS[face_of(axis, beyond)]
+                side = FACE_NAMES[face_of(axis, beyond)]
                 if shoulder:
                     return f"shoulder {face.value}, by {_the(face_of(axis, beyond))}"
                 last = (max if beyond else min)(near, key=lambda c: c.lo[axis])
-                where = "" if _opens_once(joined.piece, last) else f"{FACE_WORDS[face]}, "
+                where = "" if _opens_once(joined.piece, last) else f"{FACE_NAMES[face]}, "
                 return f"{where}between {own}{last.kind} and {side}"
         if before and behind and len(before) + len(behind) == len(cuboids):
-            where = "" if _opens_once(joined.piece, before[0]) else f"{FACE_WORDS[face]}, "
+            where = "" if _opens_once(joined.piece, before[0]) else f"{FACE_NAMES[face]}, "
             return f"{where}between {own}{before[0].kind.plural} {len(before)} and {len(before) + 1}"
-    return f"{FACE_WORDS[face]}, where {joined.other} meets it"
+    return f"{FACE_NAMES[face]}, where {joined.other} meets it"
 
 
 def _opens_once(piece: PlacedPiece, cut: Cuboid) -> bool:
@@ -70,7 +69,7 @@ def in_joint(joined: Joined, face: Face, low: Spot, high: Spot) -> str:
     """The same for a rectangle on a tenon or the like, or inside a cut."""
     part = max(joined.cuboids, key=lambda c: _shared(c, low, high), default=None)
     if part is None or _shared(part, low, high) < 0:
-        return f"{FACE_WORDS[face]}, where {joined.other} meets it"
+        return f"{FACE_NAMES[face]}, where {joined.other} meets it"
     name = _name(joined, part)
     if part.adds and joined.face is not None:
         return _on_tenon(part.kind, name, face, joined.face)
@@ -90,7 +89,7 @@ def in_narrow_groove(joined: Joined, low: Spot, high: Spot) -> bool:
 
 
 def _the(face: Face) -> str:
-    return FACE_WORDS[face] if face in _ENDS else f"the {FACE_WORDS[face]}"
+    return FACE_NAMES[face] if face in _ENDS else f"the {FACE_NAMES[face]}"
 
 
 def _name(joined: Joined, part: Cuboid) -> str:
@@ -104,9 +103,9 @@ def _name(joined: Joined, part: Cuboid) -> str:
 
 def _on_tenon(kind: FeatureKind, name: str, face: Face, stands: Face) -> str:
     if Trait.HOUSED in kind.traits:
-        housed = f"housed {FACE_WORDS[stands]}"
-        return housed if face is stands else f"{housed}, its {FACE_WORDS[face]}"
-    at = f"{name} at {FACE_WORDS[stands]}"
+        housed = f"housed {FACE_NAMES[stands]}"
+        return housed if face is stands else f"{housed}, its {FACE_NAMES[face]}"
+    at = f"{name} at {FACE_NAMES[stands]}"
     if face is stands:
         return f"{at}, outer edge" if kind is FeatureKind.TONGUE else f"{at}, its end"
     if Trait.CHEEKS in kind.traits and face in _LEVEL:

@@ -12,8 +12,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from shopdocs.core.length import ZERO, Length
-from shopdocs.documents.fitting.alike import FACE_WORDS, TOWARD, Alike
-from shopdocs.model.joining import Face
+from shopdocs.documents.fitting.alike import TOWARD, Alike
+from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, PlacedPiece, face_of, side_of
 from shopdocs.work.space.wrong_ways import WrongWay
 
@@ -71,7 +71,7 @@ def _plainest(ways: list[str]) -> list[str]:
 def right_way(alike: Alike, mark: str, way: WrongWay) -> str:
     """How the piece lies when it is right, told by a face one gauges from that the wrong way moves."""
     face = _told_by(alike.space.pieces[mark], way)
-    return f"{FACE_WORDS[face]} {_toward(alike.space.pieces[mark], face)}"
+    return f"{FACE_NAMES[face]} {_toward(alike.space.pieces[mark], face)}"
 
 
 def _told_by(piece: PlacedPiece, way: WrongWay) -> Face:

@@ -29,4 +29,5 @@ KIND = Kind(
     added=tenon_added,
     glue_area=cheek_area,
     wrong=tenon_wrong,
+    shouldered=True,
 )

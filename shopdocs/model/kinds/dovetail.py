@@ -44,4 +44,5 @@ KIND = Kind(
     barred=Barred.ALONG,
     added=_added,
     glue_area=_glue_area,
+    shouldered=True,
 )

@@ -50,4 +50,5 @@ KIND = Kind(
     added=_added,
     glue_area=_glue_area,
     flush=_flush,
+    shouldered=True,
 )

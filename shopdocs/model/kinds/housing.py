@@ -30,4 +30,5 @@ KIND = Kind(
     glue_area=housed_area,
     wrong=housed_wrong,
     flush=housed_flush,
+    let_in="end in the housing",
 )

@@ -125,7 +125,7 @@ class Kind:
     `hidden` is what cannot be seen of the entering and of the receiving piece, where a number is pencilled; `aliases`
     are other names of the trade; `counted` what is counted where several lie side by side ("tails and sockets"); `how`
     is said at the step of the glue-up that closes it; `measured` on the cut list, where a length may be taken
-    wrongly.
+    wrongly; `let_in` is what goes in whole.
 
     Sizes: `sizes` are the keys that mean something for it, in the order in which a maker thinks of them; `needed` those
     without which it cannot be counted unless its pieces have places; `size_names` what thickness, width, length and
@@ -134,7 +134,8 @@ class Kind:
     Rules: `at_end` an end of the entering piece meets the other; `asks_end` whether an end goes in changes what is
     sawn, and the maker is asked; `alone` it joins an end by itself; `tenoned` a drawbore pin can cross it; `flat`
     nothing stands out into the other piece; `said` `meets` says what it is already; `barred`; `screwed` it takes
-    screws; `clash_hint` what may be meant where it shares its place with another.
+    screws; `shouldered` the entering end has a shoulder to knife; `chopped` its mortises are chopped or routed as wide
+    as its thickness; `clash_hint` what may be meant where it shares its place with another.
 
     Reckoned from a joint as it is written, without places: `added` to the length and to the width of the entering
     piece; `glue_area` in square millimetres, the faces that hold (cheeks, laps, long-grain edges) without end grain;
@@ -163,6 +164,9 @@ class Kind:
     counted: str = ""
     how: str = ""
     measured: str = ""
+    let_in: str = "let-in end"
+    shouldered: bool = False
+    chopped: bool = False
     clash_hint: str = ""
     added: Callable[[Stated, Meeting], tuple[Length, Length]] = adds_nothing
     glue_area: Callable[[Stated, Part, Part], Fraction] = end_face

@@ -37,4 +37,5 @@ KIND = Kind(
     barred=Barred.ACROSS,
     glue_area=_glue_area,
     wrong=_wrong,
+    chopped=True,
 )

@@ -69,4 +69,6 @@ KIND = Kind(
     added=_added,
     glue_area=tenon_area,
     wrong=_wrong,
+    shouldered=True,
+    chopped=True,
 )

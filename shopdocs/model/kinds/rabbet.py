@@ -19,4 +19,5 @@ KIND = Kind(
     glue_area=stepped_area,
     wrong=housed_wrong,
     flush=housed_flush,
+    let_in="edge in the rabbet",
 )

@@ -26,4 +26,6 @@ KIND = Kind(
     added=tenon_added,
     glue_area=tenon_area,
     wrong=tenon_wrong,
+    shouldered=True,
+    chopped=True,
 )

@@ -11,7 +11,7 @@ from pypdf import PdfReader
 from shopdocs.blocks.text import plain
 from shopdocs.blocks.walk import texts, walk
 from shopdocs.cli import main
-from shopdocs.documents.lumber import lumber_sheet
+from shopdocs.documents.catalogue import make_documents
 from shopdocs.work.boards.plan import Effort
 from tests.documents.test_lumber_sheet import job_of
 from tests.work.boards.test_boards import MIXED, MIXED_SHOP
@@ -40,7 +40,7 @@ def test_the_clock_as_a_last_resort_is_told(
     _, _, plan = plan_case(path, Effort())
     capped = [material for material in plan.materials if material.capped]
     assert capped
-    sheet = lumber_sheet(job_of(path))
+    (sheet,) = (made for made in make_documents(job_of(path)) if made.name == "how-these-figures-are-made")
     words = " ".join(plain(content) for block in walk(sheet.blocks) for content in texts(block))
     assert "ended by the clock" in words
     assert main(["render", str(path), "--only", "lumber", "--out", str(tmp_path / "out")]) == 0

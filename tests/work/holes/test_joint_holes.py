@@ -9,17 +9,18 @@ from pathlib import Path
 
 import pytest
 
-from shopdocs.blocks.drawing import CentreMark, Circle, Dimension, FullScale, Leader, Line, Stroke, Words
+from shopdocs.blocks.drawing import CentreMark, Circle, FullScale, Leader, Line, Stroke, Words
 from shopdocs.blocks.text import Checklist, Paragraph, Table, plain
 from shopdocs.blocks.walk import texts, walk
 from shopdocs.core.length import Length
-from shopdocs.documents.drawn.named import fitted_piece
+from shopdocs.documents.drawn.measures import leader_words
 from shopdocs.documents.job import Job
-from shopdocs.documents.piece_drawings import drawn_groups, lettered_drawing
 from shopdocs.documents.records import record_pages
 from shopdocs.documents.shopping import shopping_list
 from shopdocs.documents.templates import templates
 from shopdocs.facts.screws import screw_for
+from shopdocs.model.joining import Face
+from tests.drawn_sheets import sheet_of
 from tests.sample_jobs import job_of
 
 SAMPLES = Path(__file__).parents[3] / "sample_builds"
@@ -102,7 +103,7 @@ def test_a_countersink_stands_on_the_record() -> None:
 
 def test_screws_and_dowels_are_on_the_shopping_list(cabinet: Job) -> None:
     """2 screws at each of 2 meetings; a 4 slides through 4.5, a 4.5 does not."""
-    lists = [b for b in shopping_list(cabinet).blocks if isinstance(b, Checklist)]
+    lists = [b for b in walk(shopping_list(cabinet).blocks) if isinstance(b, Checklist)]
     steps = {plain(step.text): plain(step.detail) for block in lists for step in block.steps}
     assert "clearance hole Ø 4.5 mm, pilot Ø 3 mm" in steps["4 × screw 4 × 40 mm"]
 
@@ -176,24 +177,23 @@ def test_holes_that_the_build_does_not_size_are_said_to_be_missing(tmp_path: Pat
 # Holes from the back.
 
 
-def test_holes_from_the_back_are_dashed_and_said_to_be_from_the_back(bench: Job) -> None:
-    group = next(group for group in drawn_groups(bench) if "T" in group.marks)
-    drawing = lettered_drawing(bench, group, fitted_piece(group.pieces[0], bench.display, (180.0, 78.0)), False)
-    marks = [shape for shape in drawing.shapes if isinstance(shape, CentreMark)]
-    assert len(marks) == 8 and all(mark.hidden for mark in marks)
-    assert {shape.stroke for shape in drawing.shapes if isinstance(shape, Circle)} == {Stroke.HIDDEN}
-    (note,) = (shape for shape in drawing.shapes if isinstance(shape, Leader))
-    assert note.text == "8 × Ø ¹⁄₈ in, ⁵⁄₈ deep, from the back face"
+def test_holes_in_the_back_face_are_seen_from_there(bench: Job) -> None:
+    """The back face is drawn, its eight pilots open; only there."""
+    sheet = sheet_of(bench, "T")
+    assert list(sheet.views.long) == [Face.BACK]
+    marks = [shape for shape in sheet.shapes if isinstance(shape, CentreMark)]
+    assert len(marks) == 8 and not any(mark.hidden for mark in marks)
+    assert {shape.stroke for shape in sheet.shapes if isinstance(shape, Circle)} == {Stroke.VISIBLE}
+    (note,) = (shape for shape in sheet.shapes if isinstance(shape, Leader))
+    assert note.text == "8 × Ø ¹⁄₈ in, ⁵⁄₈ deep"
     assert schedule(bench)["Ø ¹⁄₈ in", "⁵⁄₈ in"][1] == "T from the back face"
     assert [row[0] for row in holes_told(bench, "TB-T")] == ["from the back face"] * 8
 
 
 def test_holes_one_in_the_other_share_a_leader(bench: Job) -> None:
     """A recess and the pilot in its middle, one below each leg."""
-    group = next(group for group in drawn_groups(bench) if "FL" in group.marks)
-    drawing = lettered_drawing(bench, group, fitted_piece(group.pieces[0], bench.display, (180.0, 78.0)), True)
-    (note,) = (shape for shape in drawing.shapes if isinstance(shape, Leader))
-    assert note.text == "Ø ⁵⁄₈ in, ¹⁄₁₆ deep, in it Ø ⁷⁄₆₄ in, ¹⁄₂ deep"
+    notes = [shape.text for shape in sheet_of(bench, "FL").shapes if isinstance(shape, Leader)]
+    assert [note for note in notes if "Ø" in note] == ["Ø ⁵⁄₈ in, ¹⁄₁₆ deep, in it Ø ⁷⁄₆₄ in, ¹⁄₂ deep"]
 
 
 # One template for several places.
@@ -264,55 +264,24 @@ def test_an_index_line_runs_through_its_hole(cabinet: Job) -> None:
 
 
 def test_names_of_joints_hide_neither_holes_nor_mortises() -> None:
-    """The back apron: mortises 12 deep at 6 to 24, 476 to 524 and 976 to 994 along, the far edge at 160. A name is
-    about 3.4 mm wide and 2.4 high: less than half of each mortise may lie under one."""
-    job = job_of(SAMPLES / "potting_table" / "build.yaml")
-    group = next(group for group in drawn_groups(job) if group.marks == ("AB",))
-    fitted = fitted_piece(group.pieces[0], job.display, (170.0, 78.0))
-    views, low = fitted.sheet.views, fitted.sheet.box
-    drawing = lettered_drawing(job, group, fitted, False)
-    names = [
-        (float(s.at[0].mm * views.scale) + low[0], float(s.at[1].mm * views.scale) + low[1], s.text)
-        for s in drawing.shapes
-        if isinstance(s, Words) and s.strong and s.boxed
-    ]
-    assert {text for _, _, text in names} == {"5", "6", "14", "16", "18"}
-    for start, end in ((6, 24), (476, 524), (976, 994)):
-        one = views.face_side.place((Length(start), Length(148), Length(0)))
-        two = views.face_side.place((Length(end), Length(160), Length(0)))
-        (x0, x1), (y0, y1) = (sorted(float(p[k].mm * views.scale) for p in (one, two)) for k in (0, 1))
-        for x, y, _ in names:
-            wide = min(x + 1.7, x1) - max(x - 1.7, x0)
-            high = min(y + 1.2, y1) - max(y - 1.2, y0)
-            assert max(wide, 0) * max(high, 0) < 0.5 * (x1 - x0) * (y1 - y0)
-
-
-def test_leaders_of_the_rail_stay_off_the_view_of_its_face_edge(cabinet: Job) -> None:
-    """Point by point along each leader to a hole of the face side."""
-    group = next(group for group in drawn_groups(cabinet) if group.marks == ("HR",))
-    sheet = fitted_piece(group.pieces[0], cabinet.display, (170.0, 92.0)).sheet
+    """The back apron: mortises 12 deep at 6 to 24, 476 to 524 and 976 to 994 along, the far edge at 160. The words on
+    their leaders cover none of them; the tenons carry their numbers."""
+    sheet = sheet_of(job_of(SAMPLES / "potting_table" / "build.yaml"), "AB")
     views = sheet.views
-    (low_x, low_y), (high_x, high_y) = views.corners(views.face_edge)
+    leaders = [shape for shape in sheet.shapes if isinstance(shape, Leader)]
+    assert {leader.text.split("  ")[0] for leader in leaders} == {"14", "16", "18"}
+    assert {s.text for s in sheet.shapes if isinstance(s, Words) and s.strong and s.boxed} == {"5", "6"}
+    for start, end in ((6, 24), (476, 524), (976, 994)):
+        one = views.base.place((Length(start), Length(148), Length(0)))
+        two = views.base.place((Length(end), Length(160), Length(0)))
+        (x0, x1), (y0, y1) = (sorted(float(p[k].mm * views.scale) for p in (one, two)) for k in (0, 1))
+        for leader in leaders:
+            a, b, c, d = leader_words(leader, views.scale)
+            assert not (a < x1 and x0 < c and b < y1 and y0 < d), leader.text
+
+
+def test_leaders_of_the_rail_name_the_holes_of_its_ends_and_of_its_face(cabinet: Job) -> None:
+    sheet = sheet_of(cabinet, "HR")
+    assert Face.EDGE not in sheet.views.long
     notes = [shape for shape in sheet.shapes if isinstance(shape, Leader)]
     assert len(notes) == 3  # the pilots of either end, and recess and slot together
-    for note in notes:
-        for step in range(101):
-            x, y = (a + (b - a) * step / 100 for a, b in zip(note.tip, note.at, strict=True))
-            assert not (low_x < x < high_x and low_y < y < high_y), note.text
-
-
-def test_running_figures_keep_off_the_dimensions_beside_them() -> None:
-    """The back apron's end A has running figures below it, its first mortise a dimension of 6 beside them: 9 mm from
-    the view to the figures and their length come first, then the words of the dimension, 4 mm above its line. Words
-    beside their line end within 7.3 mm of it (an arrow's tail, a gap, one figure of 9 pt); a figure is 3.2 mm high."""
-    job = job_of(SAMPLES / "potting_table" / "build.yaml")
-    group = next(group for group in drawn_groups(job) if group.marks == ("AB",))
-    sheet = fitted_piece(group.pieces[0], job.display, (170.0, 78.0)).sheet
-    scale = sheet.views.scale
-    zeros = [s for s in sheet.shapes if isinstance(s, Words) and s.text == "0" and s.angle == 90]
-    (six,) = (s for s in sheet.shapes if isinstance(s, Dimension) and s.text == "6" and s.axis == "x")
-    assert zeros
-    for zero in zeros:
-        beside = abs(float((zero.at[0] - six.start[0]).mm * scale))
-        away = abs(six.offset_mm) - abs(float((zero.at[1] - six.start[1]).mm * scale))
-        assert beside > 7.3 + 3.2 / 2 or away > 4 + 1.75, (beside, away)

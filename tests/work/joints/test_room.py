@@ -112,7 +112,7 @@ def test_sheets_agree(tmp_path: Path) -> None:
     """A tenon of 30 in a mortise of 31.5: the cut list adds 30, the drawing of the post and the records say 31.5."""
     job = corner(tmp_path, "kind: mortise and tenon, thickness: 8 mm, width: 60 mm, length: 30 mm")
     drawings = told(piece_drawings(job))
-    assert "mortise 8 × 31.5 × 60" in drawings and "tenon 8 × 30 × 60" in drawings
+    assert "mortise 8 × 60, 31.5 deep" in drawings and "tenon 8 × 60 × 30" in drawings
     assert "1.5 mm deeper than what goes in" in drawings
     assert "330" in told(cut_list(job))
     records = {page.title: told(page) for page in record_pages(job)}

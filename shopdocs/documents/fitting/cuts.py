@@ -1,0 +1,61 @@
+"""What a joint cuts or leaves standing, in words, its sizes in one order: thickness × width × length."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from shopdocs.core.length import Length
+from shopdocs.documents.drawn.gauged import Gauged
+from shopdocs.documents.job import Job
+from shopdocs.model.joining import Face, the_face
+from shopdocs.model.joint_kinds import KINDS
+from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, PlacedPiece, side_of
+
+
+def cut_name(job: Job, kind: FeatureKind, number: str) -> str:
+    """A cut in the trade's word; what goes in whole by what it goes into."""
+    if kind is FeatureKind.HOUSED_END:
+        joint = next((joint for joint, meeting in job.build.meetings() if str(meeting.number) == number), None)
+        return KINDS[joint.kind].let_in if joint is not None else "let-in end"
+    if kind is FeatureKind.END_LEFT_ON:
+        return "square end beside the tails"
+    return str(kind)
+
+
+def cut_words(job: Job, features: Sequence[Feature], piece: PlacedPiece) -> str:
+    """What a joint makes of a piece: "mortise 10 × 34, 24 deep"; "3 × tail 14 × 24 × 14"."""
+    gauged = Gauged(piece)
+    told: dict[str, int] = {}
+    for feature in features:
+        words = _hole(job, feature) if isinstance(feature, Bore) else _cut(job, feature, gauged)
+        told[words] = told.get(words, 0) + 1
+    return "; ".join(f"{count} × {words}" if count > 1 else words for words, count in told.items())
+
+
+def _hole(job: Job, bore: Bore) -> str:
+    deep = f"{job.display.bare(bore.depth)} deep" if bore.depth is not None else "through"
+    unseen = f", from {the_face(bore.face)}" if bore.face in (Face.BACK, Face.FAR_EDGE) else ""
+    return f"{bore.kind} Ø {job.display.drill(bore.diameter)}, {deep}{unseen}"
+
+
+def _cut(job: Job, cuboid: Cuboid, gauged: Gauged) -> str:
+    shown = next(one for one in gauged.shown if one.cuboid == cuboid)
+    name = cut_name(job, cuboid.kind, cuboid.joint)
+    size = [high - low for low, high in zip(shown.lo, shown.hi, strict=True)]
+    if cuboid.adds:
+        thick, wide, long = _standing(cuboid, size, gauged)
+        return f"{name} {job.display.bare_size(thick, wide, long)}"
+    axis = side_of(shown.face)[0]
+    one, two = sorted(size[k] for k in range(3) if k != axis)
+    deep = "through" if shown.depth is None else f"{job.display.bare(shown.depth)} deep"
+    if cuboid.kind in (FeatureKind.GROOVE, FeatureKind.RABBET, FeatureKind.HOUSING):
+        return f"{name} {job.display.bare(one)} wide, {deep}"
+    return f"{name} {job.display.bare_size(one, two)}, {deep}"
+
+
+def _standing(cuboid: Cuboid, size: Sequence[Length], gauged: Gauged) -> tuple[Length, Length, Length]:
+    """Thickness, width and length of what stands out: it is as long as it stands out of the body."""
+    body = gauged.piece.size
+    out = next((k for k in range(3) if cuboid.hi[k].mm <= 0 or cuboid.lo[k] >= body[k]), 0)
+    one, two = (size[k] for k in (2, 1, 0) if k != out)
+    return one, two, size[out]
