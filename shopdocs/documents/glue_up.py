@@ -82,7 +82,7 @@ def glue_up(job: Job) -> Document:
         blocks.append(unglued_steps(job, left, Notes()))
     blocks.append(Paragraph(text(_sources(job)), Weight.QUIET))
     question = "In what order, with what, and in how much time?"
-    return Document("glue-up", "Glue-up", question, tuple(blocks))
+    return Document("glue-up", "Glue-up", question, tuple(blocks), runs_on=True)
 
 
 def _dry_runs(job: Job) -> list[Block]:

@@ -108,7 +108,7 @@ def _together(before: Setting, setting: Setting) -> tuple[Setting, Setting] | No
 def _run_on(before: Setting, setting: Setting, after: Document | None) -> tuple[Setting, Setting] | None:
     """Both where the second begins on the last page of the first and so takes a page less, with less white where only
     that spares it; None where nothing is spared, or where the document `after` would need the page."""
-    if setting.shared or not setting.may_join(before.flow):
+    if setting.shared or not setting.document.runs_on or not setting.may_join(before.flow):
         return None
     ts = setting.ts
     alone = len(setting.frames) + _pages_after(setting, after)
@@ -144,7 +144,7 @@ def _pages_after(setting: Setting, after: Document | None) -> int:
     if not _page_after(setting, after) or (setting.flow.frame is not None and _together(setting, alone)):
         return 0
     counts = [len(alone.frames)]
-    for air in (1.0, TIGHT):
+    for air in (1.0, TIGHT) if after.runs_on else ():
         setting.ts.set_closer(air)
         under = Setting(after, setting.means)
         counts += [len(under.frames)] if under.run_on(setting.flow) else []
