@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Sequence, Set
 
 from shopdocs.checks.space import few
 from shopdocs.core.box import Box, Ticks, less_all
@@ -17,13 +17,14 @@ from shopdocs.core.problems import Problem, warning
 from shopdocs.facts.screws import shank_diameter
 from shopdocs.model.build import Build
 from shopdocs.model.joining import HoleUse, Screw, the_face
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.computed import Computed
 from shopdocs.work.holes.fastening import FASTENING, Fastening, Line, Mouth, Passage, apart
 from shopdocs.work.space.drilled import wood_group
 
 COVER = Length("1.5")  # wood beyond the tip of a screw, so that it does not show (common practice, no source)
 ALIGNED = Length("0.25")  # holes this close are on one axis: finer than a scribed line (common practice, no source)
-_TOWARDS = (("to the left", "to the right"), ("to the front", "to the back"), ("down", "up"))
+_TOWARDS = (("to the left", "to the right"), ("to the front", "to the rear"), ("down", "up"))
 _SCREWS = (HoleUse.CLEARANCE, HoleUse.PILOT)
 
 
@@ -33,7 +34,8 @@ def holes_between_pieces(work: Computed) -> Iterator[Problem]:
     if fastening is None or not fastening.lines:
         return
     soft = softwood(work.build)
-    for found in (_landings(fastening), _mates(fastening), _lengths(fastening, soft)):
+    pinned = {meeting.number for joint, meeting in work.build.meetings() if KINDS[joint.kind].slides}
+    for found in (_landings(fastening, pinned), _mates(fastening), _lengths(fastening, soft)):
         yield from few(_once(found))
 
 
@@ -62,11 +64,12 @@ def _wood_screw(line: Line) -> Screw | None:
 # --- where a hole comes out -------------------------------------------------------------------------------------------
 
 
-def _landings(fastening: Fastening) -> Iterator[Problem]:
-    """Holes that come out at the edge of a neighbour, on a seam, or just beside it."""
+def _landings(fastening: Fastening, pinned: Set[int]) -> Iterator[Problem]:
+    """Holes that come out at the edge of a neighbour, on a seam, or just beside it. Pins of the joints of these numbers
+    end at the face where they come out; what lies under it is not fastened by them."""
     by_line: dict[Line, list[Mouth]] = defaultdict(list)
     for mouth in fastening.mouths:
-        if mouth.outward and mouth.line.use in FASTENING:
+        if mouth.outward and mouth.line.use in FASTENING and mouth.line.joint not in pinned:
             by_line[mouth.line].append(mouth)
     for line, mouths in by_line.items():
         for plane in dict.fromkeys(mouth.plane for mouth in mouths):

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from shopdocs.checks.space import few
 from shopdocs.core.problems import Problem, warning
+from shopdocs.facts.adhesives import adhesive
 from shopdocs.model.build import Build, Shop
 from shopdocs.work.computed import Computed
 from shopdocs.work.order.closing import Outcome
@@ -20,7 +22,12 @@ def stages_that_fail(work: Computed) -> Iterator[Problem]:
         yield from _clamps(stage, work.shop)
         yield from _locked(stage)
         yield from _hardware_after(build, stage)
+    yield from _not_mixed(build)
+    if build.gluing is not None and not build.gluing.stages and "stages" in build.gluing.places:
+        wrong, right = "no stage stands under 'stages', so no glue-up sheet is made", "write a stage with its pieces"
+        yield warning(build.gluing.places["stages"], "empty-stage", wrong, right)
     if works:
+        yield from few(_glued_twice(build))
         yield from _forgotten(build, works)
         yield from _cold(build, works)
 
@@ -34,6 +41,31 @@ def _time(work: StageWork) -> Iterator[Problem]:
         yield warning(at, "open-time", wrong, "split the stage, or take a slower glue")
     elif work.tight:
         yield warning(at, "open-time", wrong, "that leaves no slack: split the stage, or time a dry run")
+
+
+def _not_mixed(build: Build) -> Iterator[Problem]:
+    """A ratio or a time in the cup for a glue that comes ready to spread."""
+    glue = adhesive(build.gluing.adhesive) if build.gluing is not None else None
+    if build.gluing is None or glue is None or glue.mixed:
+        return
+    for key in ("pot life", "ratio"):
+        if key in build.gluing.places:
+            wrong = f"{build.gluing.adhesive} is not mixed, so '{key}' says nothing about it"
+            yield warning(build.gluing.places[key], "not-mixed", wrong, "leave it out, or name the glue that it is of")
+
+
+def _glued_twice(build: Build) -> Iterator[Problem]:
+    """Pieces that a later stage names again; what strips were glued to is one piece then, and may be named."""
+    strips = {piece.mark for part, piece in build.pieces() if part.strips > 1}
+    named: dict[str, str] = {}
+    for stage in build.gluing.stages if build.gluing is not None else ():
+        panels_alone = strips.issuperset(stage.pieces)
+        for mark in stage.pieces:
+            if mark in named:
+                wrong = f"'{mark}' is glued in the stage '{named[mark]}' already"
+                right = f"write uses: [{named[mark]}] instead of the piece"
+                yield warning(stage.places.get("pieces", stage.at), "glued-twice", wrong, right)
+        named.update({mark: stage.title for mark in stage.pieces if not panels_alone})
 
 
 def _locked(work: StageWork) -> Iterator[Problem]:

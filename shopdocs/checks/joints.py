@@ -11,6 +11,7 @@ from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Joint, JointKind, Meeting
 from shopdocs.model.joint_kinds import KINDS, SIZES
 from shopdocs.model.kinds.kind import Room
+from shopdocs.model.parts import MaterialKind
 from shopdocs.work.joints.room import room_of, stated, usual_room
 
 _EITHER = ("length", "depth")  # each follows from the other where a joint has both
@@ -49,6 +50,23 @@ def too_few(build: Build, shop: Shop) -> Iterator[Problem]:
             wrong = f"{KINDS[joint.kind].called} has at least {least}, and count says {joint.count}"
             right = f"write count: {least} or more, or leave it out for what is usual"
             yield error(joint.places["count"], "joint-size", wrong, right)
+
+
+def breadboards_of_sheet(build: Build, shop: Shop) -> Iterator[Problem]:
+    """A breadboard end is for wood that moves across the grain; sheet goods do not."""
+    of = {piece.mark: part for part, piece in build.pieces()}
+    for joint in build.joints:
+        for m in joint.meetings if KINDS[joint.kind].slides else ():
+            part = next((p for p in (of[m.entering], of[m.receiving]) if _is_sheet(build, p.material)), None)
+            if part is not None:
+                wrong = f"'{part.name}' is of sheet goods, which do not move across a breadboard end"
+                right = "use solid wood, or a tongue and groove glued all along"
+                yield warning(m.at, "breadboard", wrong, right)
+                break
+
+
+def _is_sheet(build: Build, material: str) -> bool:
+    return any(m.name == material and m.kind is MaterialKind.SHEET for m in build.materials)
 
 
 def joints_twice(build: Build, shop: Shop) -> Iterator[Problem]:
@@ -138,4 +156,13 @@ def _place(joint: Joint, key: str) -> Position:
     return joint.places.get(key, joint.at)
 
 
-CHECKS = (missing_sizes, sizes_without_use, too_few, no_room, joints_twice, ends_not_told, too_large_joints)
+CHECKS = (
+    missing_sizes,
+    sizes_without_use,
+    too_few,
+    no_room,
+    breadboards_of_sheet,
+    joints_twice,
+    ends_not_told,
+    too_large_joints,
+)

@@ -77,7 +77,7 @@ def glue_up(job: Job) -> Document:
     blocks += [calendar(job), Paragraph(text(BEFORE_EACH)), *_dry_runs(job)]
     for work in job.stages:
         blocks.append(_stage(job, work))
-    left = unglued(job.build, job.stages, job.space)
+    left = unglued(job.build, job.stages, job.space, job.held_by)
     if left is not None:
         blocks.append(unglued_steps(job, left, Notes()))
     blocks.append(Paragraph(text(_sources(job)), Weight.QUIET))
@@ -113,7 +113,7 @@ def _strips(part: Part, pieces: tuple[Piece, ...]) -> Text:
     marks = marks_text([piece.mark for piece in pieces])
     strips = "; ".join(strips_text(part.strip_marks(piece.mark)) for piece in pieces)
     seams = count_figure(f"{part.name} · seams", part.strips - 1, part.at)
-    return text(f"{marks} of the strips {strips}, ", seams, " seam" + ("s" if part.strips > 2 else ""))
+    return text(f"{marks} from strips {strips}, ", seams, " seam" + ("s" if part.strips > 2 else ""))
 
 
 FEW_STEPS = 8  # beside a smaller picture, so that two stages share a page
@@ -142,20 +142,19 @@ def _stage(job: Job, work: StageWork) -> Together:
     clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps", large=True)
     later = later_steps(work.order, notes)
     then = (Checklist(tuple(later), "When the glue has set, no glue", large=True),) if later else ()
-    count, wrong = len(wet.steps) + len(clamped.steps) + len(later), _wrong(job, work)
+    count = len(wet.steps) + len(clamped.steps) + len(later)
+    # the note above the mistakes: under their heading it would read as one of them
+    told: list[Block] = [*([Bullets((text(stage.note),))] if stage.note else []), *_wrong(job, work)]
     few, many = count <= FEW_STEPS, count > MOST_STEPS
     picture = stage_picture(job, work, LONG_PICTURE_MM if many else SMALL_PICTURE_MM if few else STAGE_PICTURE_MM)
     if picture is not None and not many:
         blocks.append(
-            SideBySide(((picture.drawing, *wrong), (wet, clamped, *then)), (0.72, 1.28) if few else (1.0, 1.0))
+            SideBySide(((picture.drawing, *told), (wet, clamped, *then)), (0.72, 1.28) if few else (1.0, 1.0))
         )
-        wrong = []
     else:
         blocks += [picture.drawing] if picture is not None else []
         blocks.append(_two_columns(wet, (clamped, *then)))
-    blocks += wrong
-    if stage.note:
-        blocks.append(Bullets((text(stage.note),)))
+        blocks += told
     return Together(tuple(blocks))
 
 

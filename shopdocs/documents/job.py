@@ -29,8 +29,9 @@ from shopdocs.work.space.drilled import Drilled
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """All a document needs to know, computed once for all of them by `make_job`. Mappings go by the
-    mark of a piece; `space` and `alike` are None where no piece has a place, `finish` where none is named."""
+    """All a document needs to know, computed once for all of them by `make_job`. Mappings go by the mark of a piece,
+    `held_by` by the name of hardware: the pieces that its holes lead into. `space` and `alike` are None where no piece
+    has a place, `finish` where none is named."""
 
     build: Build
     shop: Shop
@@ -43,6 +44,7 @@ class Job:
     boards: BoardsPlan
     holes: tuple[Drilled, ...]
     crossings: tuple[Crossing, ...]
+    held_by: Mapping[str, frozenset[str]]
     faces: tuple[FaceHoles, ...]
     panels: tuple[PanelWork, ...]
     stages: tuple[StageWork, ...]
@@ -106,6 +108,7 @@ def make_job(
         boards=boards_plan(build, shop, groups, effort),
         holes=holes,
         crossings=crossings(build, work.holes, space),
+        held_by=work.fastening.held_by if work.fastening is not None else {},
         faces=face_holes(build, holes, space.pieces if space is not None else {}, added),
         panels=work.panels,
         stages=stages,

@@ -36,7 +36,7 @@ def look_alikes(job: Job) -> Document:
         for number in sorted(rows, key=lambda number: number or LAST)
     ]
     strips = [
-        text(f"strips of {piece.mark}  {strips_text(part.strip_marks(piece.mark))}, until a triangle is drawn on them")
+        text(f"{strips_text(part.strip_marks(piece.mark))}, strips of {piece.mark}: draw their triangle first")
         for part, piece in job.build.pieces()
         if part.strips > 1
     ]
@@ -79,6 +79,13 @@ def found_words(job: Job, found: int | None) -> str:
     return f"only at stage {found}, {job.stages[found - 1].stage.title}"
 
 
+def way_words(job: Job, way: TurnedWay, count: int = 1) -> str:
+    """How `count` pieces lie when they are right, the wrong way they also go in, and when that is noticed."""
+    found = found_words(job, way.found)
+    noticed = found if way.found is None else f"found {found}"
+    return f"{way.whole}. {'Goes' if count == 1 else 'Go'} in {way.short} too: {noticed}."
+
+
 # Pieces that go in for others.
 
 
@@ -91,7 +98,7 @@ def _swap_rows(job: Job, alike: Alike) -> Iterator[tuple[int, Row]]:
             continue
         told += 1
         one, two = marks_text(alike.in_order(first.marks)), marks_text(alike.in_order(second.marks))
-        stage = other.swap.stage if other.swap is not None else _first_stage(job, (*first.marks, *second.marks))
+        stage = _first_stage(job, (*first.marks, *second.marks))  # whoever takes the wrong one takes it then
         found = found_words(job, other.swap.found) if other.swap is not None else "goes in loose or with force"
         cells = (
             Cell.of(f"{one}, {two}"),
@@ -243,6 +250,5 @@ def stage_warnings(job: Job, marks: Iterable[str], glued: frozenset[str]) -> lis
             )
         )
     for way, mine in ways.items():
-        verb = "goes" if len(mine) == 1 else "go"
-        told.append(text(f"{marks_text(mine)}: {way.whole} (also {verb} in {way.wrong}: wrong)"))
+        told.append(text(f"{marks_text(mine)}: {way_words(job, way, len(mine))}"))
     return told

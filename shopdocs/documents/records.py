@@ -29,7 +29,7 @@ from shopdocs.documents.fitting.crossing import like_crossings
 from shopdocs.documents.fitting.turned import ways_of
 from shopdocs.documents.fitting.wording import from_one
 from shopdocs.documents.job import Job, other, up_of
-from shopdocs.documents.look_alikes import others_words
+from shopdocs.documents.look_alikes import others_words, way_words
 from shopdocs.documents.piece_drawings import cuts_table, drawn_groups, has_piece_drawings, own_drawings
 from shopdocs.documents.sticking import sticking
 from shopdocs.documents.templates import PROSE, bore_words, depth_words
@@ -131,8 +131,12 @@ def _not_to_be_swapped(job: Job, piece: Piece) -> list[Block]:
     if job.alike is None:
         return []
     words = others_words(job.alike.others(piece.mark))
-    words += [f"{way.whole} (also goes in {way.wrong}: wrong)" for way in ways_of(job.alike, piece.mark)]
+    words += [_sentence(way_words(job, way)) for way in ways_of(job.alike, piece.mark)]
     return [Bullets(tuple(text(line) for line in words))] if words else []
+
+
+def _sentence(words: str) -> str:
+    return words[:1].upper() + words[1:]
 
 
 def _size(job: Job, part: Part, step: str, size: Size) -> Text:

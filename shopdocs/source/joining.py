@@ -109,6 +109,7 @@ def _joint(
     room = values.length(keys.room, least=0)
     slope = values.whole(keys.slope, most=20)
     count = values.whole(keys.count, 1, most=100)
+    places = {key: at for key, at in keys.places.items() if key != "count" or count}
     glued = values.yes(keys.glued, True)
     if kind is None:
         return None
@@ -143,7 +144,7 @@ def _joint(
         glued=glued,
         note=values.line(keys.note),
         at=keys.at,
-        places=keys.places,
+        places=places,
     )
 
 
@@ -382,9 +383,9 @@ def read_gluing(
     clamp_minutes = values.minutes(keys.clamp_time)
     return Gluing(
         adhesive=adhesive or values.line(keys.adhesive),
-        open_minutes=values.minutes(keys.open_time),
-        pot_minutes=values.minutes(keys.pot_life),
-        label_celsius=values.celsius(keys.label_at),
+        open_minutes=values.minutes(keys.open_time, most=24),
+        pot_minutes=values.minutes(keys.pot_life, most=24),
+        label_celsius=values.celsius(keys.label_at, 0, "temperature of a glue's label"),
         ratio=_ratio(keys.ratio, values),
         clamp_hours=clamp_minutes / 60 if clamp_minutes else None,
         shop_celsius=values.celsius(keys.shop),
@@ -395,6 +396,7 @@ def read_gluing(
     )
 
 
+MOST_TO_ONE = 100  # of one part to the other; polyester takes 1 to 2 % of hardener, no wood glue less (from memory)
 _RATIO = re.compile(r"(\d{1,4}(?:\.\d{1,3})?) ?: ?(\d{1,4}(?:\.\d{1,3})?) by (weight|volume)")
 
 
@@ -402,11 +404,12 @@ def _ratio(node: Scalar | None, values: Values) -> Ratio | None:
     if node is None:
         return None
     match = _RATIO.fullmatch(" ".join(node.text.split()).lower())
-    if match is None or not float(match[1]) or not float(match[2]):
+    parts = (Fraction(match[1]), Fraction(match[2])) if match else (Fraction(0), Fraction(0))
+    if match is None or not min(parts) or max(parts) > MOST_TO_ONE * min(parts):
         wrong = f"'{shorten(node.text)}' is no mixing ratio"
         values.note(node.at, "ratio", wrong, "write it as the label does: 2:1 by volume, or 100:45 by weight")
         return None
-    return Ratio(Fraction(match[1]), Fraction(match[2]), match[3])
+    return Ratio(*parts, match[3])
 
 
 def _stage(keys: StageKeys, known: Known, hardware: list[str], earlier: list[str], values: Values) -> Stage:

@@ -128,10 +128,10 @@ def _pace(keys: ShopKeys, values: Values) -> Pace:
     if own is None:
         return usual
     return Pace(
-        spread=values.minutes(own.spread) or usual.spread,
-        joint=values.minutes(own.joint) or usual.joint,
-        clamp=values.minutes(own.clamp) or usual.clamp,
-        square=values.minutes(own.square) or usual.square,
+        spread=values.minutes(own.spread, most=2) or usual.spread,
+        joint=values.minutes(own.joint, most=2) or usual.joint,
+        clamp=values.minutes(own.clamp, most=2) or usual.clamp,
+        square=values.minutes(own.square, most=2) or usual.square,
     )
 
 
@@ -148,11 +148,10 @@ def _printer(keys: ShopKeys, values: Values) -> PrinterCorrection:
         share = measured / bar
         if abs(share - 1) > Fraction(5, 100):
             wrong = f"the {told} bar measures '{shorten(node.text)}'"
-            values.problems.append(
-                warning(
-                    node.at, "printer", wrong, "print at 100 % (actual size) and measure again; it is not corrected"
-                )
-            )
+            right = "print at 100 % (actual size) and measure again; it is not corrected"
+            if in_inches and abs(measured / Length.inches(100) - 1) <= Fraction(5, 100):
+                right = f"if that is the 100 mm side, write '{shorten(node.text)} mm'; it is not corrected"
+            values.problems.append(warning(node.at, "printer", wrong, right))
             return Fraction(1)
         return share
 

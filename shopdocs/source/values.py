@@ -202,7 +202,7 @@ class Values:
         if node is None or node.text == MISSING:
             return default
         text = node.text.strip()
-        if not re.fullmatch(r"[+-]?\d{1,9}", text, re.ASCII):
+        if not re.fullmatch(r"[+-]?\d{1,12}", text, re.ASCII):
             self.note(node.at, "number", f"'{shorten(text)}' is not a whole number", "write digits only, such as 4")
             return None
         value = int(text)
@@ -236,8 +236,9 @@ class Values:
             return default
         return Fraction(match.group(1)) / 100
 
-    def minutes(self, node: Scalar | None, bare: bool = False) -> Fraction | None:
-        """A time in minutes: '90 min', '1 h 30 min', '2 days'; a bare number only where minutes are asked for."""
+    def minutes(self, node: Scalar | None, bare: bool = False, most: int | None = None) -> Fraction | None:
+        """A time in minutes: '90 min', '1 h 30 min', '2 days'; a bare number only where minutes are asked for. With
+        `most` it lies between a tenth of a minute and so many hours."""
         if node is None or node.text == MISSING:
             return None
         text = node.text.strip()
@@ -252,11 +253,15 @@ class Values:
         if value <= 0:
             self.note(node.at, "time", "a time of nothing", "more than zero is needed")
             return None
+        if most is not None and not Fraction(1, 10) <= value <= most * 60:
+            wrong = f"'{shorten(text)}' is out of range"
+            self.note(node.at, "time", wrong, f"from 0.1 min to {most} h; check its unit")
+            return None
         return value
 
-    def celsius(self, node: Scalar | None) -> Fraction | None:
-        """A temperature in °C, written as '66 F' or '19 C'; None where nothing is written or, with a note, for
-        anything else."""
+    def celsius(self, node: Scalar | None, least: int = -20, of: str = "shop to work in") -> Fraction | None:
+        """A temperature in °C from `least` to 60, written as '66 F' or '19 C'; None where nothing is written or, with
+        a note, for anything else. `of` says what is so warm or cold."""
         if node is None or node.text == MISSING:
             return None
         match = _TEMPERATURE.fullmatch(node.text.strip().replace("−", "-"))
@@ -267,8 +272,8 @@ class Values:
             return None
         value = Fraction(match.group(1))
         celsius = value if match.group(2).upper() == "C" else (value - 32) * 5 / 9
-        if not -20 <= celsius <= 60:
-            self.note(node.at, "temperature", f"'{shorten(node.text)}' is no shop to work in", "check F and C")
+        if not least <= celsius <= 60:
+            self.note(node.at, "temperature", f"'{shorten(node.text)}' is no {of}", "check F and C")
             return None
         return celsius
 

@@ -328,7 +328,7 @@ def test_no_mark_can_show(which: str, request: pytest.FixtureRequest) -> None:
 def test_marks_are_legible_and_arrows_lie_in_both_faces(which: str, request: pytest.FixtureRequest) -> None:
     job: Job = request.getfixturevalue(which)
     assert job.alike is not None
-    along = {"to the left": 0, "to the right": 0, "to the front": 1, "to the back": 1, "up": 2, "down": 2}
+    along = {"to the left": 0, "to the right": 0, "to the front": 1, "to the rear": 1, "up": 2, "down": 2}
     for _, meeting in job.build.meetings():
         found = hidden_faces(job.alike, meeting)
         assert found is not None

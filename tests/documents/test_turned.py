@@ -16,7 +16,7 @@ WAYS = {
     (0, False): "to the left",
     (0, True): "to the right",
     (1, False): "to the front",
-    (1, True): "to the back",
+    (1, True): "to the rear",
     (2, False): "down",
     (2, True): "up",
 }
@@ -106,4 +106,4 @@ def test_the_top_of_the_bench() -> None:
     job = job_of(Path(__file__).parents[2] / "sample_builds" / "threshold_bench" / "build.yaml")
     assert job.alike is not None
     ways = ways_of(job.alike, "T")
-    assert [(way.wrong, way.whole) for way in ways] == [("upside down", "face side up: pilot holes underneath")]
+    assert [(way.wrong, way.whole) for way in ways] == [("upside down", "face side up; pilot holes underneath")]

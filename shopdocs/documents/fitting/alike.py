@@ -26,7 +26,7 @@ TOWARD = {
     (0, False): "to the left",
     (0, True): "to the right",
     (1, False): "to the front",
-    (1, True): "to the back",
+    (1, True): "to the rear",
     (2, False): "down",
     (2, True): "up",
 }

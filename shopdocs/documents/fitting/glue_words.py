@@ -5,13 +5,12 @@ from __future__ import annotations
 from fractions import Fraction
 
 from shopdocs.blocks.text import Facts, Figure, Step, Text, text
+from shopdocs.core.display import trimmed
 from shopdocs.documents.figures import (
     grams_figure,
-    grams_text,
     hours_figure,
     minutes_figure,
     temperature_figure,
-    volume_text,
 )
 from shopdocs.documents.job import Job
 from shopdocs.facts.adhesives import Adhesive, adhesive
@@ -78,13 +77,16 @@ def mixing_ratio(gluing: Gluing, glue: Adhesive | None) -> Ratio | None:
     return None
 
 
-def parts_text(grams: Fraction, ratio: Ratio, glue: Adhesive | None, job: Job) -> str:
-    """What goes into the cup for a batch: "20 g + 10 g", or by volume "36 ml + 18 ml"."""
+def parts_text(grams: Fraction, ratio: Ratio, glue: Adhesive | None) -> str:
+    """What goes into the cup for a batch: "20 g + 10 g", or by volume "36 ml + 18.2 ml".
+
+    To a tenth, as small scales and syringes show it: rounded to whole units a small batch would leave the ratio.
+    Millilitres also for a build in inches, since mixing cups and syringes are marked in them.
+    """
     share = ratio.first / (ratio.first + ratio.second)
-    if ratio.by == "weight":
-        return f"{grams_text(grams * share, job.display)} + {grams_text(grams * (1 - share), job.display)}"
-    litres = grams / 1000 / (glue.density if glue is not None else Fraction("1.1"))
-    return f"{volume_text(litres * share, job.display)} + {volume_text(litres * (1 - share), job.display)}"
+    density = glue.density if glue is not None else Fraction("1.1")
+    amount, unit = (grams, "g") if ratio.by == "weight" else (grams / density, "ml")
+    return f"{trimmed(amount * share, 1)} {unit} + {trimmed(amount * (1 - share), 1)} {unit}"
 
 
 def mix_steps(job: Job, mix: Mix, number: int) -> dict[int, Step]:
@@ -114,7 +116,7 @@ def _how(job: Job, gluing: Gluing, portion: Portion, mix: Mix) -> Text:
     told: list[str | Figure] = []
     ratio = mixing_ratio(gluing, glue)
     if ratio is not None:
-        told.append(f"{parts_text(portion.grams, ratio, glue, job)}. ")
+        told.append(f"{parts_text(portion.grams, ratio, glue)}. ")
     if mix.least:
         told.append("Less cannot be measured out true. ")
     if glue is not None and glue.both_faces:

@@ -9,7 +9,6 @@ from itertools import groupby
 from shopdocs.blocks.sheets import Block
 from shopdocs.blocks.text import Caution, Checklist, Step, text
 from shopdocs.documents.figures import marks_text
-from shopdocs.documents.fitting.alike import TOWARD
 from shopdocs.documents.fitting.wording import joined
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Joint, JointKind
@@ -167,7 +166,7 @@ def unglued_steps(job: Job, left: Unglued, notes: Notes) -> Checklist:
         if len(one.pieces) > 1:
             words += f" ({marks_text(list(one.pieces))})"
         if one.toward is not None:
-            words += f", {TOWARD[one.toward]}"
+            words += f", {FROM[one.toward]}"
         joints = [pair for added in every for pair in added.joints]
         told = [_closing_joints(joints)] if joints else []
         told += [f"Hardware: {', '.join(hardware.name for hardware in one.hardware)}."] if one.hardware else []

@@ -24,7 +24,7 @@ _AT = {
     "to the left": "on the left",
     "to the right": "on the right",
     "to the front": "at the front",
-    "to the back": "at the rear",
+    "to the rear": "at the rear",
     "down": "underneath",
     "up": "on top",
 }
@@ -45,7 +45,12 @@ class TurnedWay:
     @property
     def whole(self) -> str:
         """How it lies when it is right, with what shows that where something does."""
-        return f"{self.right}: {self.seen}" if self.seen else self.right
+        return f"{self.right}; {self.seen}" if self.seen else self.right
+
+    @property
+    def short(self) -> str:
+        """The wrong way by its first word alone: what is end for end is back to front too, and one sees it."""
+        return " or ".join(dict.fromkeys(way.partition(",")[0] for way in self.wrong.split("; ")))
 
 
 def ways_of(alike: Alike, mark: str) -> tuple[TurnedWay, ...]:

@@ -77,6 +77,7 @@ KIND = Kind(
     least_count=PINS,
     at_end=True,
     alone=True,
+    slides=True,
     how="Glue only the middle fifth of the tongue; the rest stays dry, so that the panel can move. Drive the middle "
     "pin first; the outer ones stand in the middle of their slots, with glue on their heads alone.",
     added=_added,

@@ -221,19 +221,31 @@ class Fastening:
         """
         found: set[tuple[int, int]] = set()
         for mouth in self.mouths:
-            line = mouth.line
-            if mouth.off or line.use not in FASTENING:
-                continue
-            if mouth.outward and line.screw is not None and line.use is HoleUse.CLEARANCE:
-                entered = self.passage(mouth).into
-            elif mouth.outward or line.use is HoleUse.PILOT or self._faces_another(mouth):
-                entered = (mouth.neighbour,)
-            else:
-                continue
-            ways = [(line.piece, other) for other in entered]
+            ways = [(mouth.line.piece, other) for other in self._entered(mouth)]
             found.update(ways)
             found.update((other, one) for one, other in ways)
         return frozenset(found)
+
+    @cached_property
+    def held_by(self) -> Mapping[str, frozenset[str]]:
+        """The marks of the pieces between which the fasteners of each hardware pass, by its name, as `bound` does."""
+        found: dict[str, set[str]] = defaultdict(set)
+        for mouth in self.mouths:
+            entered = self._entered(mouth)
+            if entered and not mouth.line.joint:
+                marks = (self.space.scene.pieces[other].mark for other in entered)
+                found[mouth.line.name].update((mouth.line.mark, *marks))
+        return {name: frozenset(marks) for name, marks in found.items()}
+
+    def _entered(self, mouth: Mouth) -> tuple[int, ...]:
+        """The pieces that a fastener in this hole goes on into, by their numbers in the scene."""
+        line = mouth.line
+        if mouth.off or line.use not in FASTENING:
+            return ()
+        if mouth.outward and line.screw is not None and line.use is HoleUse.CLEARANCE:
+            return tuple(self.passage(mouth).into)
+        meets = mouth.outward or line.use is HoleUse.PILOT or self._faces_another(mouth)
+        return (mouth.neighbour,) if meets else ()
 
     def _faces_another(self, mouth: Mouth) -> bool:
         line = mouth.line

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from shopdocs.model.build import Build
@@ -35,8 +35,11 @@ class Unglued:
     locked: bool = False
 
 
-def unglued(build: Build, stages: Sequence[StageWork], space: Space | None) -> Unglued | None:
-    """None where all pieces are one when the last stage is done."""
+def unglued(
+    build: Build, stages: Sequence[StageWork], space: Space | None, held_by: Mapping[str, frozenset[str]]
+) -> Unglued | None:
+    """None where all pieces are one when the last stage is done. `held_by`: the pieces that the holes of each hardware
+    lead into."""
     things = stages[-1].things if stages else {}
     if len(things) < 2:
         return None
@@ -48,7 +51,7 @@ def unglued(build: Build, stages: Sequence[StageWork], space: Space | None) -> U
     added = []
     for name in order:
         pieces = things[name]
-        joints, hardware = tuple(_joints(pieces, left)), tuple(_hardware(build, pieces))
+        joints, hardware = tuple(_joints(pieces, left)), tuple(_hardware(build, pieces, held_by))
         added.append(Added(name, pieces, joints, hardware, ways.get(name)))
     return Unglued(names[0], tuple(added), locked)
 
@@ -59,9 +62,10 @@ def _joints(pieces: Sequence[str], left: Sequence[JoinedPair]) -> Iterator[Joine
             yield joint, meeting
 
 
-def _hardware(build: Build, pieces: Sequence[str]) -> Iterator[Hardware]:
+def _hardware(build: Build, pieces: Sequence[str], held_by: Mapping[str, frozenset[str]]) -> Iterator[Hardware]:
     for hardware in build.hardware:
-        if {place.piece for place in hardware.on}.union(hardware.holds) & set(pieces):
+        on = {place.piece for place in hardware.on}
+        if on.union(hardware.holds, held_by.get(hardware.name, ())) & set(pieces):
             yield hardware
 
 
