@@ -122,12 +122,14 @@ Block = Union[
 @dataclass(frozen=True, slots=True)
 class Document:
     """One document of the set. `name` is its short name in file names and `--only`; `question` is what it answers at
-    the bench, set as a subtitle on its first page."""
+    the bench, set as a subtitle on its first page. `runs_on` is whether it may begin on the last page of the one before
+    and go on over pages of its own; others share a page only whole."""
 
     name: str
     title: str
     question: str
     blocks: tuple[Block, ...]
+    runs_on: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -38,7 +38,7 @@ def finish_sheet(job: Job) -> Document:
     blocks.append(SideBySide(((before,), (coats,)), (1.0, 1.3)))
     blocks += where_notes_are(job)
     question = "What goes on, in what order, and what do I beware of?"
-    return Document("finish", "Finish", question, tuple(blocks))
+    return Document("finish", "Finish", question, tuple(blocks), runs_on=True)
 
 
 def cautions_of(job: Job) -> list[FactCaution]:

@@ -21,7 +21,7 @@ from shopdocs.blocks.text import (
     text,
 )
 from shopdocs.core.display import trimmed
-from shopdocs.documents.drawn.build_pictures import LONG_PICTURE_MM, STAGE_PICTURE_MM, stage_picture
+from shopdocs.documents.drawn.build_pictures import LONG_PICTURE_MM, SMALL_PICTURE_MM, STAGE_PICTURE_MM, stage_picture
 from shopdocs.documents.figures import (
     area_figure,
     count_figure,
@@ -54,6 +54,9 @@ BEFORE_EACH = (
 )
 
 
+DRY_RUNS = 3  # beside each other
+
+
 def has_stages(job: Job) -> bool:
     """Whether anything is glued up in stages."""
     return bool(job.stages)
@@ -79,14 +82,15 @@ def glue_up(job: Job) -> Document:
         blocks.append(unglued_steps(job, left, Notes()))
     blocks.append(Paragraph(text(_sources(job)), Weight.QUIET))
     question = "In what order, with what, and in how much time?"
-    return Document("glue-up", "Glue-up", question, tuple(blocks))
+    return Document("glue-up", "Glue-up", question, tuple(blocks), runs_on=True)
 
 
 def _dry_runs(job: Job) -> list[Block]:
-    """What is done and laid ready before the glue is opened, stage by stage, two beside each other."""
+    """What is done and laid ready before the glue is opened, stage by stage, three beside each other."""
     lists = [Checklist(tuple(_before(job, work)), f"Dry run {work.number}  {work.stage.title}") for work in job.stages]
-    beside = [(one,) for one in lists] + [()] * (len(lists) % 2)
-    return [SideBySide((beside[i], beside[i + 1]), (1.0, 1.0)) for i in range(0, len(beside), 2)]
+    rows = [lists[i : i + 2 * DRY_RUNS] for i in range(0, len(lists), 2 * DRY_RUNS)]
+    wide = min(len(lists), DRY_RUNS)
+    return [SideBySide(tuple(tuple(row[i::wide]) for i in range(wide)), (1.0,) * wide) for row in rows]
 
 
 def _panels(job: Job) -> Block:
@@ -112,6 +116,7 @@ def _strips(part: Part, pieces: tuple[Piece, ...]) -> Text:
     return text(f"{marks} from strips {strips}, ", seams, " seam" + ("s" if part.strips > 2 else ""))
 
 
+FEW_STEPS = 8  # beside a smaller picture, so that two stages share a page
 MOST_STEPS = 10  # beside a picture; more run over the foot of a page
 
 
@@ -137,16 +142,19 @@ def _stage(job: Job, work: StageWork) -> Together:
     clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps", large=True)
     later = later_steps(work.order, notes)
     then = (Checklist(tuple(later), "When the glue has set, no glue", large=True),) if later else ()
-    many = len(wet.steps) + len(clamped.steps) + len(later) > MOST_STEPS
-    picture = stage_picture(job, work, LONG_PICTURE_MM if many else STAGE_PICTURE_MM)
+    count = len(wet.steps) + len(clamped.steps) + len(later)
+    # the note above the mistakes: under their heading it would read as one of them
+    told: list[Block] = [*([Bullets((text(stage.note),))] if stage.note else []), *_wrong(job, work)]
+    few, many = count <= FEW_STEPS, count > MOST_STEPS
+    picture = stage_picture(job, work, LONG_PICTURE_MM if many else SMALL_PICTURE_MM if few else STAGE_PICTURE_MM)
     if picture is not None and not many:
-        blocks.append(SideBySide(((picture.drawing,), (wet, clamped, *then)), (1.15, 0.85)))
+        blocks.append(
+            SideBySide(((picture.drawing, *told), (wet, clamped, *then)), (0.72, 1.28) if few else (1.0, 1.0))
+        )
     else:
         blocks += [picture.drawing] if picture is not None else []
         blocks.append(_two_columns(wet, (clamped, *then)))
-    if stage.note:  # above the mistakes: under their heading it would read as one of them
-        blocks.append(Bullets((text(stage.note),)))
-    blocks += _wrong(job, work)
+        blocks += told
     return Together(tuple(blocks))
 
 

@@ -52,7 +52,7 @@ def look_alikes(job: Job) -> Document:
     )
     blocks.append(Paragraph(text(words), Weight.QUIET))
     question = "Which pieces go in wrong without a sound, and when would you notice?"
-    return Document("look-alikes", "Look-alikes", question, tuple(blocks))
+    return Document("look-alikes", "Look-alikes", question, tuple(blocks), runs_on=True)
 
 
 def _table(groups: tuple[Group, ...]) -> Table:

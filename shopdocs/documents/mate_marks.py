@@ -71,7 +71,7 @@ def mate_marks(job: Job) -> Document:
     groups = tuple(_groups(job, places))
     if groups:
         blocks += _joints(job, groups, places)
-    return Document("mate-marks", "Mate marks", question, tuple(blocks))
+    return Document("mate-marks", "Mate marks", question, tuple(blocks), runs_on=True)
 
 
 def _strips(job: Job) -> Iterator[Block]:

@@ -59,7 +59,7 @@ def compose(
         document = grown(document, partial(_pages, after=after, means=means))
         setting = _set(document, means, before)
         if before is not None and setting.frames:
-            before, setting = _together(before, setting) or (before, setting)
+            before, setting = _together(before, setting) or _run_on(before, setting, after) or (before, setting)
         if before is not None:
             _finish(before, frames)
         before = setting
@@ -105,6 +105,60 @@ def _together(before: Setting, setting: Setting) -> tuple[Setting, Setting] | No
     return None
 
 
+def _run_on(before: Setting, setting: Setting, after: Document | None) -> tuple[Setting, Setting] | None:
+    """Both where the second begins on the last page of the first and so takes a page less, with less white where only
+    that spares it; None where nothing is spared, or where the document `after` would need the page."""
+    if setting.shared or not setting.document.runs_on or not setting.may_join(before.flow):
+        return None
+    ts = setting.ts
+    alone = len(setting.frames) + _pages_after(setting, after)
+    hows: list[tuple[float, float | None]] = [(1.0, None), (TIGHT, None), (CLOSE, ts.style.table_close)]
+    firsts = [before]
+    if before.frames and not before.shared:
+        closer = (_closer(before.document, before.means, *how) for how in hows[1:])
+        firsts += [one for one in closer if one.cost <= before.cost]
+    best: tuple[int, Setting, Setting, tuple[float, float | None]] | None = None
+    for first in firsts:
+        for how in hows:
+            ts.set_closer(*how)
+            under = Setting(setting.document, setting.means)
+            begun = under.run_on(first.flow)
+            ts.set_closer()
+            pages = len(under.frames) + _pages_after(under, after) if begun else alone
+            if pages < (best[0] if best else alone):
+                best = pages, first, under, how
+    if best is None:
+        return None
+    _, first, under, how = best
+    ts.set_closer(*how)
+    under.opened()
+    ts.set_closer()
+    return first, under
+
+
+def _pages_after(setting: Setting, after: Document | None) -> int:
+    """How many pages the document `after` adds, begun under this one where that spares a page."""
+    if after is None:
+        return 0
+    alone = _set(after, setting.means, None)
+    if not _page_after(setting, after) or (setting.flow.frame is not None and _together(setting, alone)):
+        return 0
+    counts = [len(alone.frames)]
+    for air in (1.0, TIGHT) if after.runs_on else ():
+        setting.ts.set_closer(air)
+        under = Setting(after, setting.means)
+        counts += [len(under.frames)] if under.run_on(setting.flow) else []
+        setting.ts.set_closer()
+    return min(counts)
+
+
+def _page_after(setting: Setting, after: Document | None) -> int:
+    """1 where the document `after` this one could not stand under it, else 0."""
+    if after is None or setting.flow.frame is None or setting.flow.frame.bare:
+        return 0
+    return 0 if any(_joined(after, setting.flow, setting.means, air) for air in (1.0, TIGHT)) else 1
+
+
 def _set(document: Document, means: Means, before: Setting | None) -> Setting:
     """The document on its pages. Where much of them would be empty, a table runs over onto another page, or it takes a
     page of its own, all is set again with less white between rows and blocks, at last with smaller tables, and stays
@@ -132,10 +186,7 @@ def _pages(document: Document, after: Document | None, means: Means) -> tuple[in
     `after` it could not stand under it. Then how often a table is broken, as `cost` has it."""
     setting = _set(document, means, None)
     count, broken = setting.cost
-    if after is None or setting.flow.frame is None or setting.flow.frame.bare:
-        return count, broken
-    under = any(_joined(after, setting.flow, means, air) for air in (1.0, TIGHT))
-    return (count if under else count + 1), broken
+    return count + _page_after(setting, after), broken
 
 
 def _joined(document: Document, before: Flow, means: Means, air: float) -> bool:

@@ -230,7 +230,7 @@ def _step_strip(step: Step, room: float, blank_width: float, ts: Typesetter, loo
     side = right_width + (14.0 if right else 0.0) + (blank_width + 14.0 if blank_width else 0.0)
     words = ts.lines(ts.words(step.text), "regular", size, room - indent - side, 20)
     quiet = ts.words(step.detail)
-    detail = ts.lines(quiet, "regular", small, room - indent - side, 20) if quiet else []
+    detail = ts.lines(quiet, "regular", small, room - indent, 20) if quiet else []  # runs on under the blank line
     caption = ts.cut(blank, "regular", style.quiet, blank_width * 0.6) if blank else ""
     height = lead * len(words) + detail_lead * len(detail) + 1.0
 

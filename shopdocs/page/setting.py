@@ -35,6 +35,7 @@ COLUMN_GAP = 18.0
 CODE_MM = 22.0
 JOIN_SHARE = 0.6  # of a page; a shorter document would leave a page half empty, so it joins its neighbour
 JOIN_AIR = 44.0
+RUN_ON_SHARE = 0.12  # of a page; less than this of a document, its title too, does not begin under another
 SPARE_SHARE = 0.75  # of a page; with this much white in all, tighter setting may save a page
 TAIL_SHARE = 0.2  # of a page; a last page with less than this goes if closer lines make room
 WHOLE_SHARE = 0.3  # of a page; a table no taller is not parted
@@ -70,6 +71,7 @@ class Setting:
         self.means = means
         self.frames: list[Frame] = []
         self.shared = False  # whether it stands under another document
+        self._begun: tuple[Frame, float] | None = None  # the page of another on which it begins, and how high
         self.room = paper.text_width
         top = paper.height.points - paper.top.points - HEADER_ROOM
         self.flow = Flow(lambda: self._frame(paper), paper.left.points, top, paper.bottom.points)
@@ -94,7 +96,7 @@ class Setting:
     def _frame(self, paper: Paper) -> Frame:
         frame = Frame(paper.width.points, paper.height.points, self.document.name, self.document.title)
         frame.exact_size = (paper.width, paper.height)
-        if not self.frames:
+        if not self.frames and self._begun is None:
             self._begin(frame, frame.height)
         self.frames.append(frame)
         return frame
@@ -128,6 +130,35 @@ class Setting:
         self.shared = True
         self.flow.frame, self.flow.y, self.flow.empty = frame, y - stacked(strips), False
         return True
+
+    def run_on(self, before: Flow) -> bool:
+        """Begins the document under the one before and goes on over pages of its own; whether enough of it stands
+        there. Nothing is added to the page of the one before until `opened`."""
+        if not self.document.blocks or not self.may_join(before):
+            return False
+        assert before.frame is not None
+        start = before.y - JOIN_AIR * self.ts.air
+        self.shared, self.flow.frame, self.flow.y, self.flow.empty = True, before.frame, start, False
+        self._begun = (before.frame, start)
+        self.flow.place(_opening(self.document, self.room, self.ts))
+        least: float | None = start - self.flow.body * RUN_ON_SHARE
+        for group in _tied(self.document.blocks):
+            y = self.flow.y
+            self._place(group)
+            moved_on = self.flow.frame is not before.frame
+            if moved_on and least is not None and y > least:
+                return False
+            least = None if moved_on else least
+        return True
+
+    def opened(self) -> None:
+        """Adds title, anchor and a line above it to the page on which a document that runs on begins."""
+        assert self._begun is not None
+        frame, y = self._begun
+        self._begin(frame, y)
+        frame.title = f"{frame.title}, {self.document.title}"
+        above = y + JOIN_AIR * self.ts.air / 2
+        frame.items.append(Line(self.flow.left, above, self.flow.left + self.room, above, self.ts.style.hair))
 
     def may_join(self, before: Flow) -> bool:
         """Whether this document and the one before are such that they may share a page at all."""
@@ -239,7 +270,7 @@ class Setting:
         shares = sum(block.shares)
         widths = [inner * share / shares for share in block.shares]
         columns = [
-            [strip for one in column for strip in self._strips(one, width)]
+            self._with_air([strip for one in column for strip in self._strips(one, width)])
             for column, width in zip(block.columns, widths, strict=True)
         ]
         height = max((stacked(column) for column in columns), default=0.0)

@@ -39,7 +39,8 @@ PULLED = 0.4  # of its depth a drawer stands open
 # tops lie over much of the picture: the first at which every mark has room.
 GAPS = ((Fraction(1, 16), 3), (Fraction(1, 12), 3), (Fraction(1, 9), 3), (Fraction(1, 7), 4))
 LEAST_RISE = Fraction(3, 2)
-STAGE_PICTURE_MM = (95.0, 150.0)  # the left half of a stage's page
+STAGE_PICTURE_MM = (88.0, 140.0)  # the left half of a stage's page
+SMALL_PICTURE_MM = (64.0, 78.0)  # of a stage of few steps: two share a page
 LONG_PICTURE_MM = (170.0, 78.0)  # above a long list of steps in two columns
 STAGE_GAP = Fraction(1, 12)  # what goes on stands back so far, as a part of the longest side
 
