@@ -38,6 +38,7 @@ KIND = Kind(
         "carcase dovetail",
     ),
     sizes=("count", "slope", "length", "depth", "width", "proud"),
+    needed=("length",),  # without places nothing else says how far the tails go
     at_end=True,
     alone=True,
     counted="tails and sockets",
