@@ -16,8 +16,9 @@ def grown(document: Document, cost: Callable[[Document], tuple[int, ...]]) -> Do
     likes: dict[str, list[Spot]] = {}
     drawn = dict(_drawings(document.blocks))
     for number, (spot, drawing) in enumerate(drawn.items()):
-        if drawing.larger:
+        if drawing.larger or drawing.like:
             likes.setdefault(drawing.like or f" {number}", []).append(spot)
+    likes = {name: spots for name, spots in likes.items() if all(drawn[spot].larger for spot in spots)}
     if not likes:
         return document
     # each with its settings, the largest last
@@ -63,7 +64,7 @@ def _with(blocks: tuple[Block, ...], spot: Spot, drawing: Drawing) -> tuple[Bloc
     if not rest:
         block = drawing
     elif isinstance(block, Together):
-        block = Together(_with(block.blocks, tuple(rest), drawing))
+        block = replace(block, blocks=_with(block.blocks, tuple(rest), drawing))
     elif isinstance(block, SideBySide):
         columns = list(block.columns)
         columns[rest[0]] = _with(columns[rest[0]], tuple(rest[1:]), drawing)

@@ -224,6 +224,11 @@ class PieceSheet:
         """What the drawing takes of the paper, in millimetres."""
         return extents_mm(self.shapes, self.scale)
 
+    @property
+    def wide_mm(self) -> float:
+        """How wide the drawing is on paper."""
+        return self.box[2] - self.box[0]
+
     def _has_room(self, shapes: Sequence[Shape]) -> bool:
         low_x, low_y, high_x, high_y = extents_mm(shapes, self.scale)
         return high_x - low_x <= self.room[0] and high_y - low_y <= self.room[1]

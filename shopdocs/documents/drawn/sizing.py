@@ -8,11 +8,12 @@ from fractions import Fraction
 
 from shopdocs.core.display import Display
 from shopdocs.documents.drawn.pictures import SCALES
-from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet, Twin, fitted_sheet
+from shopdocs.documents.drawn.piece_drawing import READABLE_MM, Marked, PieceSheet, Twin, fitted_sheet
 
 SHEET_MM = 178.0  # the width that every paper has
 HEIGHTS_MM = (50.0, 64.0, 80.0, 92.0, 110.0, 150.0)
 UPRIGHT_MM = (90.0, 108.0, 122.0, 150.0, 195.0)
+TALL_MM = 150.0  # no more of a page, if it can be read, for a piece that shows narrow faces alone
 GROWN_MM = 195.0  # where no other piece would have its page
 SHORT_MM = 50.0  # a piece that is drawn smaller may take more of the page
 WORTH_IT = Fraction(5, 4)  # where it becomes so much larger then
@@ -101,7 +102,7 @@ def _fitted(unit: Unit, display: Display) -> PieceSheet:
     heights = _heights(unit)
     found = fitted_sheet(unit.piece, display, (SHEET_MM, heights[0]), unit.twin)
     for height in heights[1:]:
-        if found.fits and not _small(found):
+        if found.fits and (not _small(found) or (height > TALL_MM and found.thin_mm >= READABLE_MM)):
             break
         taller = fitted_sheet(unit.piece, display, (SHEET_MM, height), unit.twin)
         if not found.fits or taller.scale >= found.scale * WORTH_IT:
