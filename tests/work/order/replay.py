@@ -1,5 +1,5 @@
-"""An order of assembly replayed by another geometry library: wood is swept along every printed move as convex hulls, and
-what is swept may share no volume with what stands. Nothing of the program's own search is used."""
+"""An order of assembly replayed by another geometry library: wood is swept along every printed move as convex hulls,
+and what is swept may share no volume with what stands. Nothing of the program's own search is used."""
 
 from __future__ import annotations
 

@@ -87,8 +87,8 @@ gluing:
 
 
 def test_a_shelf_slides_along_stopped_housings(tmp_path: Path) -> None:
-    """The housings are open at the rear and stop 40 behind the front, and the shelf is notched there: between two sides that stand
-    it can come from the rear alone."""
+    """The housings are open at the rear and stop 40 behind the front, and the shelf is notched there: between two sides
+    that stand it can come from the rear alone."""
     path = tmp_path / "build.yaml"
     path.write_text(CASE, "utf-8")
     work = computed(path)
