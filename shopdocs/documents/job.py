@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any, TypeVar
 
 from shopdocs.blocks.sheets import Imprint
 from shopdocs.core.check_word import check_word
@@ -25,6 +26,8 @@ from shopdocs.work.lumber_needs import MaterialNeed, needs
 from shopdocs.work.order.stages import PanelWork, StageWork, again_of_pieces, stage_of_pieces
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.space.drilled import Drilled
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +57,14 @@ class Job:
     meets: Mapping[str, tuple[tuple[Joint, Meeting], ...]]
     records: str
     label_sheet: str
+    shared: dict[tuple[object, ...], Any] = field(default_factory=dict, init=False, compare=False, repr=False)
+
+    def once(self, key: tuple[object, ...], make: Callable[[], T]) -> T:
+        """What several sheets ask for, made for the first of them; `key` says what it is."""
+        if key not in self.shared:
+            self.shared[key] = make()
+        made: T = self.shared[key]
+        return made
 
     @property
     def imprint(self) -> Imprint:
