@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from shopdocs.checks import boards, crossing, fastening, gluing, holes, hollows, joints, meetings, sizes, space
+from shopdocs.checks import (
+    boards,
+    crossing,
+    fastening,
+    gluing,
+    holes,
+    hollows,
+    joints,
+    meetings,
+    movement,
+    sizes,
+    space,
+)
 from shopdocs.core.problems import Problem
 from shopdocs.model.build import Build, Shop
 from shopdocs.work.computed import Computed
@@ -23,6 +35,7 @@ CHECKS_OF_WORK: tuple[Callable[[Computed], Iterator[Problem]], ...] = (
     *fastening.CHECKS,
     *hollows.CHECKS,
     *crossing.CHECKS,
+    *movement.CHECKS,
 )
 
 
