@@ -8,6 +8,7 @@ from functools import cached_property
 from shopdocs.model.build import Build, Shop
 from shopdocs.work.cut_list import CutGroup, cut_groups
 from shopdocs.work.holes.fastening import Fastening, fastening_of
+from shopdocs.work.holes.pilots import Pilots, pilots_of
 from shopdocs.work.order.stages import PanelWork, StageWork, panel_works, stage_works
 from shopdocs.work.scene.in_space import Space, space_of
 from shopdocs.work.space.drilled import Drilled, drilled
@@ -34,6 +35,18 @@ class Computed:
     def fastening(self) -> Fastening | None:
         """What the holes of placed pieces meet, None where no piece has a place."""
         return None if self.space is None else fastening_of(self.build, self.space, self.holes)
+
+    @cached_property
+    def pilots(self) -> Pilots:
+        """What the screws need that no line of the build gives, nothing where no piece has a place."""
+        return Pilots() if self.fastening is None else pilots_of(self.build, self.shop, self.fastening)
+
+    @cached_property
+    def fastened(self) -> Fastening | None:
+        """As `fastening`, the pilots with it that were worked out."""
+        if self.space is None or not self.pilots.drilled:
+            return self.fastening
+        return fastening_of(self.build, self.space, (*self.holes, *self.pilots.drilled))
 
     @cached_property
     def groups(self) -> tuple[CutGroup, ...]:
