@@ -14,8 +14,8 @@ from shopdocs.work.order.stages import StageWork, time_words
 
 
 def stages_that_fail(work: Computed) -> Iterator[Problem]:
-    """Stages that take too long, lack clamps or cannot be put together, pieces in no stage, a shop too cold for
-    the glue."""
+    """Stages that take too long, lack clamps, join nothing or cannot be put together, pieces in no stage or in two, a
+    shop too cold for the glue."""
     build, works = work.build, work.stages
     for stage in works:
         yield from _time(stage)
@@ -28,6 +28,8 @@ def stages_that_fail(work: Computed) -> Iterator[Problem]:
         yield warning(build.gluing.places["stages"], "empty-stage", wrong, right)
     if works:
         yield from few(_glued_twice(build))
+        yield from _used_twice(build)
+        yield from _joins_nothing(build, works)
         yield from _forgotten(build, works)
         yield from _cold(build, works)
 
@@ -68,11 +70,41 @@ def _glued_twice(build: Build) -> Iterator[Problem]:
         named.update({mark: stage.title for mark in stage.pieces if not panels_alone})
 
 
+def _used_twice(build: Build) -> Iterator[Problem]:
+    """Stages whose work went into another one before: it is part of that now."""
+    taken: dict[str, str] = {}
+    for stage in build.gluing.stages if build.gluing is not None else ():
+        for title in dict.fromkeys(stage.uses):
+            if title in taken:
+                now = taken[title]
+                while now in taken:
+                    now = taken[now]
+                wrong = f"'{title}' went into the stage '{taken[title]}' already"
+                right = "leave it out here" if now in stage.uses else f"write uses: [{now}], of which it is a part"
+                yield warning(stage.places.get("uses", stage.at), "glued-twice", wrong, right)
+        taken.update({title: stage.title for title in stage.uses if title not in taken})
+
+
+def _joins_nothing(build: Build, works: tuple[StageWork, ...]) -> Iterator[Problem]:
+    """Stages that close no joint though the build has some."""
+    for work in works:
+        if build.joints and not work.meetings and not work.panels and work.members:
+            wrong = f"the stage '{work.stage.title}' closes no joint"
+            right = "name both pieces of each joint it glues, or the stages they are in (uses); or leave it out"
+            yield warning(work.stage.at, "no-joint", wrong, right)
+
+
 def _locked(work: StageWork) -> Iterator[Problem]:
     if work.order.outcome is Outcome.LOCKED:
-        marks = ", ".join(work.order.locked[:6])
+        locked = work.order.locked
+        marks = ", ".join(locked[:6]) + (f" and {len(locked) - 6} more" if len(locked) > 6 else "")
         wrong = f"the stage '{work.stage.title}' has no straight order: {marks} hold each other"
-        right = "look for a piece that is caught at both ends, or glue it earlier"
+        glued = [name for name in locked if len(work.ready.get(name, ())) > 1]
+        loose = [name for name in locked if name not in glued]
+        if glued and loose:
+            right = f"glue {loose[0]} in with the stage '{glued[0]}', before that is shut"
+        else:
+            right = "each is caught by the others: shorten a tenon or a tongue, or let a joint close another way"
         yield warning(work.stage.at, "no-order", wrong, right)
 
 

@@ -28,7 +28,7 @@ CHECKS_OF_WORK: tuple[Callable[[Computed], Iterator[Problem]], ...] = (
 
 
 # Only a build that was read whole can be said to lack something: a part with a mistake of its own is not missing.
-OF_THE_WHOLE = frozenset({"unused", "no-stage", "loose", "overall"})
+OF_THE_WHOLE = frozenset({"unused", "no-joint", "no-stage", "loose", "overall"})
 
 
 def check(work: Computed, whole: bool = True) -> list[Problem]:

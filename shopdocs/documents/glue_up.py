@@ -223,7 +223,8 @@ def _before(job: Job, work: StageWork) -> list[Step]:
     steps.append(Step(text("Dry fit; mate marks on; labels off" if work.meetings else "Dry fit")))
     steps += pilot_steps(job, work)
     strips = [strip for part, piece in work.panels for strip in part.strip_marks(piece.mark)]
-    steps.append(Step(text("Pieces in reach: ", marks_text(strips or [*stage.pieces]))))
+    in_reach = marks_text(strips or [*stage.pieces]) if strips or stage.pieces else ", ".join(stage.uses)
+    steps.append(Step(text("Pieces in reach: ", in_reach)))
     if stage.tools:
         steps.append(Step(text("Tools in reach: ", ", ".join(stage.tools))))
     for kind, count, on_wall in work.clamps:

@@ -315,7 +315,10 @@ class StageKeys(Keys):
     """One glue-up."""
 
     title: Words = _key("short name of the stage", needed=True, example="Left side frame")
-    pieces: TextList = _key("marks or part names that come together in it", needed=True, example="[FL, BL, RL]")
+    pieces: TextList | None = _key(
+        "marks or part names that come together in it; may be left out where it joins earlier stages alone",
+        example="[FL, BL, RL]",
+    )
     uses: TextList | None = _key(
         "titles of earlier stages whose work goes into this one", example="[Left end, Right end]"
     )

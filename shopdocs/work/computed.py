@@ -9,6 +9,7 @@ from shopdocs.model.build import Build, Shop
 from shopdocs.work.cut_list import CutGroup, cut_groups
 from shopdocs.work.holes.fastening import Fastening, fastening_of
 from shopdocs.work.holes.pilots import Pilots, pilots_of
+from shopdocs.work.order.blocking import Obstacles
 from shopdocs.work.order.stages import PanelWork, StageWork, panel_works, stage_works
 from shopdocs.work.scene.in_space import Space, space_of
 from shopdocs.work.space.drilled import Drilled, drilled
@@ -61,4 +62,9 @@ class Computed:
     @cached_property
     def stages(self) -> tuple[StageWork, ...]:
         """The stages of the glue-up, in reading order; none where nothing is glued."""
-        return stage_works(self.build, self.shop, self.space)
+        return stage_works(self.build, self.shop, self.space, self.obstacles)
+
+    @cached_property
+    def obstacles(self) -> Obstacles | None:
+        """What stands in the way of the pieces when they are put together, None where none has a place."""
+        return None if self.space is None else Obstacles(self.space)

@@ -101,7 +101,7 @@ def _step(closing: Closing, notes: Notes) -> Step:
         return Step(text(f"Start with {what}"))
     told = " ".join(filter(None, (_closing_joints(closing.joints), notes.of(closing.joints))))
     onto, together = listed(closing.onto), " together" if len(closing.onto) > 1 else ""
-    return Step(text(f"{what} {_how(closing)} {onto}{together}, {FROM[closing.toward]}"), text(told))
+    return Step(text(f"{what} {_how(closing)} {onto}{together}, {way_words(closing)}"), text(told))
 
 
 FROM = {
@@ -112,6 +112,13 @@ FROM = {
     (2, False): "from above",
     (2, True): "from below",
 }
+
+
+def way_words(closing: Closing) -> str:
+    """Where what moves comes from; round a corner both ways, in their order."""
+    if closing.first is None:
+        return FROM[closing.toward]
+    return f"brought in {FROM[closing.first]}, then on {FROM[closing.toward]}"
 
 
 def _joint_step(pair: JoinedPair, notes: Notes) -> Step:
