@@ -114,6 +114,11 @@ def _parser() -> argparse.ArgumentParser:
     render.add_argument("--records", type=_address, metavar="URL", help="web address the record pages will stand under")
     render.add_argument("--effort", type=_rounds, metavar="N", help="search N rounds for cheaper boards, say 100000")
     render.add_argument("--date", type=_date, metavar="DATE", help="date on every page; else the build's")
+    render.add_argument(
+        "--since",
+        metavar="OLD",
+        help="an earlier build, set or figures.json: a sheet tells what changed",
+    )
     render.set_defaults(command=_render)
 
     tally = commands.add_parser(
@@ -125,9 +130,16 @@ def _parser() -> argparse.ArgumentParser:
     tally.add_argument("--paper", choices=("letter", "a4"), help="paper; else the shop's, else by the build's units")
     tally.set_defaults(command=_tally)
 
-    check = commands.add_parser("check", help="say everything that is wrong or doubtful in a build")
+    check = commands.add_parser("check", help="say what is wrong or doubtful in a build, or stale in a set")
     _add_build(check)
+    check.add_argument("--set", metavar="DIR", help="say which sheets of this set are no longer those of the build")
     check.set_defaults(command=_check)
+
+    compare = commands.add_parser("compare", help="say what changed between two revisions of a build")
+    compare.add_argument("old", metavar="OLD", help="the earlier build file, set folder or figures.json")
+    compare.add_argument("new", metavar="NEW", help="the later one")
+    compare.add_argument("--shop", metavar="FILE", help="the shop file of builds; else shop.yaml beside each")
+    compare.set_defaults(command=_compare)
 
     start = commands.add_parser("start", help="write a small commented build to begin with")
     start.add_argument("folder", metavar="DIR", help="a new folder for build.yaml and shop.yaml")
@@ -202,6 +214,9 @@ def _render(asked: argparse.Namespace) -> int:
         hint = f"did you mean '{close[0]}'?" if close else f"known: {', '.join(NAMES)}"
         print(f"--only:1:1: no document is called '{unknown[0]}'; {hint}", file=sys.stderr)
         return 2
+    if only and asked.since:
+        print("--since:1:1: changes are told in a whole set; leave out --only", file=sys.stderr)
+        return 2
     request = Request(
         build=asked.build,
         shop=asked.shop,
@@ -213,6 +228,7 @@ def _render(asked: argparse.Namespace) -> int:
         records=asked.records,
         effort=asked.effort,
         date=asked.date or "",
+        since=asked.since or "",
     )
     progress = _Progress()
     outcome = render(request, asked.out, progress)
@@ -247,13 +263,34 @@ def _tally(asked: argparse.Namespace) -> int:
     return code
 
 
+def _compare(asked: argparse.Namespace) -> int:
+    from shopdocs.pipeline import compare_builds
+
+    progress = _Progress()
+    outcome = compare_builds(asked.old, asked.new, asked.shop, progress)
+    progress.clear()
+    code = _report(outcome.problems, False)
+    for line in outcome.said:
+        print(line)
+    return code
+
+
 def _many(count: int, word: str) -> str:
     return f"{count} {word}{'' if count == 1 else 's'}"
 
 
 def _check(asked: argparse.Namespace) -> int:
-    from shopdocs.pipeline import check_build
+    from shopdocs.pipeline import check_build, check_set
 
+    if asked.set is not None or os.path.isdir(asked.build):
+        progress = _Progress()
+        folder, build = (asked.build, "") if asked.set is None else (asked.set, asked.build)
+        outcome = check_set(folder, build, asked.shop, progress)
+        progress.clear()
+        code = _report(outcome.problems, asked.strict)
+        for line in outcome.said:
+            print(line)
+        return code
     build, _, problems = check_build(asked.build, asked.shop)
     code = _report(problems, asked.strict)
     if code == 0 and build is not None:

@@ -95,6 +95,13 @@ class Together:
 
 
 @dataclass(frozen=True, slots=True)
+class Marked:
+    """A block with a bar beside it at the margin: it is other than in the revision before."""
+
+    block: Block
+
+
+@dataclass(frozen=True, slots=True)
 class NewPage:
     """What follows begins on a page of its own."""
 
@@ -115,6 +122,7 @@ Block = Union[
     Labels,
     SideBySide,
     Together,
+    Marked,
     NewPage,
 ]
 

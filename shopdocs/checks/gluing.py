@@ -96,9 +96,15 @@ def _joins_nothing(build: Build, works: tuple[StageWork, ...]) -> Iterator[Probl
 
 def _locked(work: StageWork) -> Iterator[Problem]:
     if work.order.outcome is Outcome.LOCKED:
-        marks = ", ".join(work.order.locked[:6])
+        locked = work.order.locked
+        marks = ", ".join(locked[:6]) + (f" and {len(locked) - 6} more" if len(locked) > 6 else "")
         wrong = f"the stage '{work.stage.title}' has no straight order: {marks} hold each other"
-        right = "look for a piece that is caught at both ends, or glue it earlier"
+        glued = [name for name in locked if len(work.ready.get(name, ())) > 1]
+        loose = [name for name in locked if name not in glued]
+        if glued and loose:
+            right = f"glue {loose[0]} in with the stage '{glued[0]}', before that is shut"
+        else:
+            right = "each is caught by the others: shorten a tenon or a tongue, or let a joint close another way"
         yield warning(work.stage.at, "no-order", wrong, right)
 
 

@@ -14,6 +14,7 @@ from shopdocs.checks import (
     joints,
     meetings,
     movement,
+    pilots,
     sizes,
     space,
 )
@@ -33,6 +34,7 @@ CHECKS_OF_WORK: tuple[Callable[[Computed], Iterator[Problem]], ...] = (
     *space.CHECKS,
     *meetings.CHECKS_OF_WORK,
     *fastening.CHECKS,
+    *pilots.CHECKS,
     *hollows.CHECKS,
     *crossing.CHECKS,
     *movement.CHECKS,

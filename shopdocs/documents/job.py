@@ -96,7 +96,7 @@ def make_job(
     to search for the boards to take; `work` what the checks computed already."""
     work = work or Computed(build, shop)
     space, groups, stages = work.space, work.groups, work.stages
-    holes = (*work.holes, *joint_holes(build, shop, space))
+    holes = (*work.holes, *work.pilots.drilled, *joint_holes(build, shop, space))
     added = {mark: (more.end_a, more.end_b) for mark, more in additions(build, space).items()}
     meets: dict[str, list[tuple[Joint, Meeting]]] = {piece.mark: [] for _, piece in build.pieces()}
     for joint, meeting in build.meetings():

@@ -202,7 +202,7 @@ def _tie_row(job: Job, tie: Tie, marks: tuple[str, ...], by: tuple[str, ...]) ->
             Cell.of(marks_text(marks, 8)),
             Cell.of(held),
             Cell.of(length_figure(f"{name} · span", tie.span, job.display, tie.at)),
-            Cell.of(at_least(f"{name} · needs", tie.needs, job.display, tie.at), each),
+            Cell.of(at_least(f"{name} · needs", tie.needs, job, tie.at), each),
             Cell(gives),
             Cell.of(_enough(tie)),
         )
@@ -222,7 +222,7 @@ def _besides(job: Job, slight: list[Part]) -> list[Text]:
     """What moves little, what is not known, what hardly moves, and what the figures are worth."""
     told: list[Text] = []
     if slight:
-        limit = at_least("movement · slight", SLIGHT[job.build.units], job.display)
+        limit = at_least("movement · slight", SLIGHT[job.build.units], job)
         told.append(text("Less than ", limit, f": {_names(slight)}."))
     unknown = [p for p in job.build.parts if p.name not in job.moves and is_solid(job.build.material(p.material))]
     if unknown:

@@ -15,11 +15,11 @@ from shopdocs.documents.job import Job
 from shopdocs.work.seasons.ties import Sort, Tie
 
 
-def at_least(name: str, value: Length, display: Display, at: Position = NOWHERE) -> Figure:
-    """What must be left: rounded up, for a gap rounded down would be too small."""
-    step = display.step
+def at_least(name: str, value: Length, job: Job, at: Position = NOWHERE) -> Figure:
+    """What must be left: rounded up to what the build measures in, for a gap rounded down would be too small."""
+    step = job.build.display.step
     up = step * -(-value.mm // step.mm)
-    return Figure(name, f"{replace(display, both=False).bare(up)} {display.units}", up.mm, "mm", at)
+    return Figure(name, f"{replace(job.display, both=False).bare(up)} {job.display.units}", up.mm, "mm", at)
 
 
 def change(name: str, value: Length, display: Display, at: Position = NOWHERE) -> Figure:
@@ -52,12 +52,12 @@ def season_lines(job: Job, marks: Collection[str] | None = None) -> Iterator[Tex
 def _words(job: Job, tie: Tie, by: tuple[str, ...]) -> Text:
     name, display = f"{tie.part} · season", job.display
     if tie.sort is Sort.PANEL and not tie.glued and tie.needs:
-        left = at_least(name, tie.needs / 2, display, tie.at)
+        left = at_least(name, tie.needs / 2, job, tie.at)
         return text("leave ", left, " on each side now, between the tongue and the floor of its groove")
     if tie.sort is Sort.HELD:
-        return text("leave ", at_least(name, tie.needs, display, tie.at), f" either way now, at each {tie.through}")
+        return text("leave ", at_least(name, tie.needs, job, tie.at), f" either way now, at each {tie.through}")
     if tie.sort is Sort.GAP and tie.needs:
-        left = at_least(name, tie.needs, display, tie.at)
+        left = at_least(name, tie.needs, job, tie.at)
         return text("leave ", left, f" in all now, between {' and '.join(by[:2])}" if len(by) < 3 else " in all now")
     if tie.sort is Sort.BREADBOARD:
         moves = job.moves[tie.part]

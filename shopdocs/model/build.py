@@ -10,7 +10,7 @@ from shopdocs.core.display import Display, Units
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.model.joining import Finish, Gluing, Hardware, Joint, Meeting
-from shopdocs.model.parts import Material, Part, Piece, Places
+from shopdocs.model.parts import Material, Part, Piece, Places, Price
 from shopdocs.model.stock import RackBoard, YardBoard
 
 CHAMFER = Length("1.5")
@@ -146,7 +146,8 @@ class Shop:
     """The bench's own file. `defaults` names the settings that were not written and fell back to cautious defaults.
 
     `end_trim` is lost at both ends of a board, `sheet_trim` at all edges of a sheet; `keep` is the width and length of
-    the smallest offcut worth keeping.
+    the smallest offcut worth keeping, `prices` what the yard asks for a material, by its name, with the line it is
+    written on.
     """
 
     name: str
@@ -159,6 +160,7 @@ class Shop:
     rack: tuple[RackBoard, ...] = ()
     tally: str = "exact"  # or "surface measure"
     currency: str = ""
+    prices: Mapping[str, tuple[Price, Position]] = field(default_factory=dict, hash=False)
     paper: str = ""
     labels: str = ""
     labels_used: int = 0

@@ -6,8 +6,10 @@ run; nothing is written then. `tallying` runs them for a receipt; `starter` and 
 """
 
 from shopdocs.pipeline.checking import check_build
+from shopdocs.pipeline.comparing import compare_builds
 from shopdocs.pipeline.rendering import render
 from shopdocs.pipeline.request import Outcome, Progress, Request, Written
+from shopdocs.pipeline.staleness import check_set
 from shopdocs.pipeline.starter import write_starter
 from shopdocs.pipeline.tallying import tally
 from shopdocs.pipeline.texts import names_text, reference_text, schema_text
@@ -18,6 +20,8 @@ __all__ = [
     "Request",
     "Written",
     "check_build",
+    "check_set",
+    "compare_builds",
     "names_text",
     "reference_text",
     "render",

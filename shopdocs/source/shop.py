@@ -86,6 +86,11 @@ def _shop(keys: ShopKeys, values: Values, path: str) -> tuple[Shop, list[Problem
         for kind, node in (keys.clamps or {}).items()
         if (count := values.whole(node, least=0)) is not None
     }
+    prices = {
+        values.name(material, node.at): (price, node.at)
+        for material, node in (keys.prices or {}).items()
+        if (price := values.price(node)) is not None
+    }
     bits = tuple(sorted({bit for node in keys.bits or () if (bit := values.length(node, least=1))}))
     batch = values.number(keys.batch, "g")
     if keys.batch is None:
@@ -102,6 +107,7 @@ def _shop(keys: ShopKeys, values: Values, path: str) -> tuple[Shop, list[Problem
         rack=read_rack(keys.rack, values),
         tally=tally or "exact",
         currency=values.brief(keys.currency, 8),
+        prices=prices,
         paper=values.word(keys.paper, ("letter", "a4"), "paper") or "",
         labels=values.line(keys.labels),
         labels_used=values.whole(keys.labels_used, 0, least=0) or 0,

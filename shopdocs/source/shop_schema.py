@@ -94,6 +94,9 @@ class ShopKeys(Keys):
     name: Words | None = _key("name of the shop", example="Juniper Vale Workshop")
     units: UnitsWord | None = _key("what a number without a unit means in this file", example="in")
     currency: Words | None = _key("sign or letters printed with prices", example="$")
+    prices: Annotated[dict[str, PriceText], BeforeValidator(without_places)] | None = _key(
+        "what the yard asks, by the name of the material in the builds", example="{ash 8/4: 9.20 per bf}"
+    )
     kerf: LengthText | None = _key("width of the saw cut; 1/8 in by default", example="1/16")
     milling: MillingKeys | None = _key("allowances for planing and trimming")
     end_trim: LengthText | None = _key(

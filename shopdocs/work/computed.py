@@ -9,6 +9,8 @@ from functools import cached_property
 from shopdocs.model.build import Build, Shop
 from shopdocs.work.cut_list import CutGroup, cut_groups
 from shopdocs.work.holes.fastening import Fastening, fastening_of
+from shopdocs.work.holes.pilots import Pilots, pilots_of
+from shopdocs.work.order.blocking import Obstacles
 from shopdocs.work.order.stages import PanelWork, StageWork, panel_works, stage_works
 from shopdocs.work.scene.in_space import Space, space_of
 from shopdocs.work.seasons.ties import Tie, ties_of
@@ -54,6 +56,18 @@ class Computed:
         return None if self.space is None else fastening_of(self.build, self.space, self.holes)
 
     @cached_property
+    def pilots(self) -> Pilots:
+        """What the screws need that no line of the build gives, nothing where no piece has a place."""
+        return Pilots() if self.fastening is None else pilots_of(self.build, self.shop, self.fastening)
+
+    @cached_property
+    def fastened(self) -> Fastening | None:
+        """As `fastening`, the pilots with it that were worked out."""
+        if self.space is None or not self.pilots.drilled:
+            return self.fastening
+        return fastening_of(self.build, self.space, (*self.holes, *self.pilots.drilled))
+
+    @cached_property
     def groups(self) -> tuple[CutGroup, ...]:
         """The cut list: pieces that are cut alike, with their sizes."""
         return cut_groups(self.build, self.shop, self.space)
@@ -66,4 +80,9 @@ class Computed:
     @cached_property
     def stages(self) -> tuple[StageWork, ...]:
         """The stages of the glue-up, in reading order; none where nothing is glued."""
-        return stage_works(self.build, self.shop, self.space)
+        return stage_works(self.build, self.shop, self.space, self.obstacles)
+
+    @cached_property
+    def obstacles(self) -> Obstacles | None:
+        """What stands in the way of the pieces when they are put together, None where none has a place."""
+        return None if self.space is None else Obstacles(self.space)

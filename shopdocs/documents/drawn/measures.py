@@ -148,6 +148,11 @@ def extents_mm(shapes: Iterable[Shape], scale: Fraction) -> Box:
     return min(xs), min(ys), max(xs), max(ys)
 
 
+def joined_boxes(one: Box, two: Box) -> Box:
+    """The smallest box that holds both."""
+    return min(one[0], two[0]), min(one[1], two[1]), max(one[2], two[2]), max(one[3], two[3])
+
+
 def dimension_box(shape: Dimension, scale: Fraction) -> Box:
     """Line and words of a dimension, in millimetres of paper."""
     k = 0 if shape.axis == "x" else 1

@@ -8,7 +8,8 @@ from fractions import Fraction
 
 from shopdocs.core.display import Display
 from shopdocs.documents.drawn.pictures import SCALES
-from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet, Twin, fitted_sheet
+from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet, Twin, sides_of
+from shopdocs.documents.drawn.piece_views import end_times
 
 SHEET_MM = 178.0  # the width that every paper has
 HEIGHTS_MM = (50.0, 64.0, 80.0, 92.0, 110.0, 150.0)
@@ -16,6 +17,7 @@ UPRIGHT_MM = (90.0, 108.0, 122.0, 150.0, 195.0)
 GROWN_MM = 195.0  # where no other piece would have its page
 SHORT_MM = 50.0  # a piece that is drawn smaller may take more of the page
 WORTH_IT = Fraction(5, 4)  # where it becomes so much larger then
+_SHORTEST_MM = 20.0  # a long view is never drawn shorter
 MOST_LARGER = 3  # scales that are tried where the page has room
 
 
@@ -108,6 +110,35 @@ def _fitted(unit: Unit, display: Display) -> PieceSheet:
             found = taller
     scales = SCALES[SCALES.index(found.scale) :] if not found.whole else ()
     return next(filter(None, (_at(unit, display, scale, heights) for scale in scales)), found)
+
+
+def fitted_sheet(piece: Marked, display: Display, room_mm: tuple[float, float], twin: Twin | None = None) -> PieceSheet:
+    """The sheet at the largest usual scale at which the piece needs no break; where it could not be read then, larger
+    and broken; at the smallest scale where none fits."""
+    broken: PieceSheet | None = None
+    for scale in SCALES:
+        if not _could_fit(piece, scale, room_mm):
+            continue
+        sheet = PieceSheet(piece, display, scale, room_mm, twin)
+        if broken is not None and not sheet.readable:
+            break
+        if not sheet.fits:
+            continue
+        if not sheet.views.fold.cuts:
+            return sheet
+        if broken is None or broken.thick:
+            broken = sheet
+    return broken or PieceSheet(piece, display, SCALES[-1], room_mm, twin, must=True)
+
+
+def _could_fit(piece: Marked, scale: Fraction, room_mm: tuple[float, float]) -> bool:
+    """Whether bare views fit; it costs nothing to ask."""
+    gauged = piece.gauged
+    tall = sum(side.float_mm(scale) for side in sides_of(gauged))
+    times = end_times(gauged.piece, scale)
+    long = _SHORTEST_MM + len(gauged.ends) * gauged.piece.thickness.float_mm(scale) * times
+    wide, high = room_mm[::-1] if gauged.stand.upright else room_mm
+    return tall <= high and long <= wide
 
 
 def _small(sheet: PieceSheet) -> bool:
