@@ -25,6 +25,8 @@ from shopdocs.work.holes.joint_holes import joint_holes
 from shopdocs.work.lumber_needs import MaterialNeed, needs
 from shopdocs.work.order.stages import PanelWork, StageWork, again_of_pieces, stage_of_pieces
 from shopdocs.work.scene.in_space import Space
+from shopdocs.work.seasons.ties import Tie
+from shopdocs.work.seasons.wood import Moves, Year
 from shopdocs.work.space.drilled import Drilled
 
 T = TypeVar("T")
@@ -33,8 +35,9 @@ T = TypeVar("T")
 @dataclass(frozen=True, slots=True)
 class Job:
     """All a document needs to know, computed once for all of them by `make_job`. Mappings go by the mark of a piece,
-    `held_by` by the name of hardware: the pieces that its holes lead into. `space` and `alike` are None where no piece
-    has a place, `finish` where none is named."""
+    `held_by` by the name of hardware: the
+    pieces that its holes lead into, `moves` by the name of a part. `space` and `alike` are None where no
+    piece has a place, `finish` where none is named."""
 
     build: Build
     shop: Shop
@@ -54,6 +57,9 @@ class Job:
     stage_of: Mapping[str, StageWork]
     again_of: Mapping[str, tuple[StageWork, ...]]
     finish: FinishWork | None
+    year: Year
+    moves: Mapping[str, Moves]
+    ties: tuple[Tie, ...]
     meets: Mapping[str, tuple[tuple[Joint, Meeting], ...]]
     records: str
     label_sheet: str
@@ -101,7 +107,7 @@ def make_job(
     to search for the boards to take; `work` what the checks computed already."""
     work = work or Computed(build, shop)
     space, groups, stages = work.space, work.groups, work.stages
-    holes = (*work.holes, *joint_holes(build, shop, space))
+    holes = (*work.holes, *work.pilots.drilled, *joint_holes(build, shop, space))
     added = {mark: (more.end_a, more.end_b) for mark, more in additions(build, space).items()}
     meets: dict[str, list[tuple[Joint, Meeting]]] = {piece.mark: [] for _, piece in build.pieces()}
     for joint, meeting in build.meetings():
@@ -126,6 +132,9 @@ def make_job(
         stage_of=stage_of_pieces(stages),
         again_of=again_of_pieces(stages),
         finish=finish_work(build, groups),
+        year=work.year,
+        moves=work.moves,
+        ties=work.ties,
         meets={mark: tuple(found) for mark, found in meets.items()},
         records=records,
         label_sheet=label_sheet,

@@ -219,6 +219,11 @@ class Gauged:
             self._places[key] = found()
         return self._places[key]
 
+    @property
+    def _measured(self) -> list[Bore]:
+        """The holes that are laid out with a rule; others are marked through the piece that they are bored for."""
+        return [bore for bore in self.piece.bores if not bore.marked]
+
     def stations(self, face: Face) -> list[Length]:
         """Places along a face where something on it begins or ends, and centres of holes; on the face side also both
         ends and what goes into the joints beyond them."""
@@ -230,7 +235,7 @@ class Gauged:
         for shown in self.shown:
             if shown.face is face:
                 places |= {shown.lo[0], shown.hi[0]}
-        places |= {bore.centre[0] for bore in self.piece.bores if bore.face is face}
+        places |= {bore.centre[0] for bore in self._measured if bore.face is face}
         if face is Face.FACE:
             places |= {finish, self.lo[0], self.hi[0]}
         elif places <= {start, finish, self.lo[0], self.hi[0]}:
@@ -263,7 +268,7 @@ class Gauged:
             if at is end:
                 places |= {shown.lo[axis], shown.hi[axis]}
         if end is Face.B:
-            places |= {bore.centre[axis] for bore in self.piece.bores if bore.face is face}
+            places |= {bore.centre[axis] for bore in self._measured if bore.face is face}
             places |= {finish} if places or face is Face.FACE else set()
         elif places:
             places.add(finish)
@@ -277,7 +282,7 @@ class Gauged:
         places = {self.finish[axis]}
         for cuboid in self.end_cuboids(end):
             places |= {max(cuboid.lo[axis], self.lo[axis]), min(cuboid.hi[axis], self.hi[axis])}
-        places |= {bore.centre[axis] for bore in self.piece.bores if bore.face is end}
+        places |= {bore.centre[axis] for bore in self._measured if bore.face is end}
         if end is self.ends[0]:
             for cuboid in self.piece.cuboids:
                 if self._stands_out(cuboid):
