@@ -9,6 +9,7 @@ from urllib.parse import unquote, urlsplit
 
 import pytest
 
+from shopdocs.blocks.records import Records
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Cell, Column, Group, Heading, Paragraph, Row, Table, text
 from shopdocs.blocks.walk import walk
@@ -78,7 +79,7 @@ class Reader(HTMLParser):
 
 @pytest.fixture(scope="module")
 def site() -> dict[str, bytes]:
-    return record_site(pages(), index(), IMPRINT)
+    return record_site(Records(pages(), index()), IMPRINT)
 
 
 @pytest.fixture(scope="module")
@@ -131,9 +132,9 @@ def test_the_list_is_not_repeated_where_the_index_links_to_every_piece() -> None
     rows = tuple(Row((Cell.of(mark, link=record_anchor(mark)),)) for mark in ("HB-FL", "HB-FR"))
     own = Document("index", "Hall bench", "", (Table("pieces", (Column("Mark"),), (Group(rows, "leg"),)),))
     legs = [Document(record_slug(mark), mark, "leg", ()) for mark in ("HB-FL", "HB-FR")]
-    assert Reader(record_site(legs, own, IMPRINT)["index.html"]).values("href") == ["hb-fl.html", "hb-fr.html"]
+    assert Reader(record_site(Records(tuple(legs), own), IMPRINT)["index.html"]).values("href") == ["hb-fl.html", "hb-fr.html"]
     bare = Document("index", "Hall bench", "", ())
-    assert Reader(record_site(legs, bare, IMPRINT)["index.html"]).values("href") == ["hb-fl.html", "hb-fr.html"]
+    assert Reader(record_site(Records(tuple(legs), bare), IMPRINT)["index.html"]).values("href") == ["hb-fl.html", "hb-fr.html"]
 
 
 def test_ids_are_unique_and_fit_for_an_address(read: dict[str, Reader]) -> None:
@@ -201,7 +202,7 @@ def test_links_of_the_blocks() -> None:
         )
 
     only_other = Document("hb-fr", other, "leg", (Heading("Knot", 2, "a knot"),))
-    site = record_site([page(one, record_anchor(other), "meets", "a knot", "nowhere"), only_other], index(), IMPRINT)
+    site = record_site(Records((page(one, record_anchor(other), "meets", "a knot", "nowhere"), only_other), index()), IMPRINT)
     in_table = [address for tag, name, address in Reader(site["hb-fl.html"]).attributes if (tag, name) == ("a", "href")]
     assert in_table[1:4] == ["hb-fr.html", "#meets", "hb-fr.html#a%20knot"]
     assert "nowhere" in Reader(site["hb-fl.html"]).text
@@ -210,17 +211,17 @@ def test_links_of_the_blocks() -> None:
 @pytest.mark.parametrize("names", [("a", "a"), ("index",), ("../x",), ("A",), ("",), ("a.b",)])
 def test_names_that_would_lose_a_page_are_refused(names: tuple[str, ...]) -> None:
     with pytest.raises(ValueError, match="record"):
-        record_site([Document(name, name, "", ()) for name in names], index(), IMPRINT)
+        record_site(Records(tuple(Document(name, name, "", ()) for name in names), index()), IMPRINT)
 
 
 def test_the_same_documents_give_the_same_bytes(site: dict[str, bytes]) -> None:
-    assert record_site(pages(), index(), IMPRINT) == site
+    assert record_site(Records(pages(), index()), IMPRINT) == site
 
 
 def test_a_site_without_imprint_or_pieces_is_still_a_page() -> None:
     from shopdocs.blocks.sheets import Imprint
 
-    bare = record_site([], Document("index", "", "", (Paragraph(text("x")),)), Imprint("", "", "", "", ""))
+    bare = record_site(Records((), Document("index", "", "", (Paragraph(text("x")),))), Imprint("", "", "", "", ""))
     assert Reader(bare["index.html"]).text == "x"
 
 
