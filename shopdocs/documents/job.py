@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shopdocs.blocks.sheets import Imprint
 from shopdocs.core.check_word import check_word
@@ -26,12 +26,14 @@ from shopdocs.work.order.stages import PanelWork, StageWork, again_of_pieces, st
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.space.drilled import Drilled
 
+CUSTOMER = "customer"  # the edition for those who buy the plan
+
 
 @dataclass(frozen=True, slots=True)
 class Job:
     """All a document needs to know, computed once for all of them by `make_job`. Mappings go by the mark of a piece,
     `held_by` by the name of hardware: the pieces that its holes lead into. `space` and `alike` are None where no piece
-    has a place, `finish` where none is named."""
+    has a place, `finish` where none is named. `edition` says for whom the set is: CUSTOMER, or "" for the maker."""
 
     build: Build
     shop: Shop
@@ -54,11 +56,13 @@ class Job:
     meets: Mapping[str, tuple[tuple[Joint, Meeting], ...]]
     records: str
     label_sheet: str
+    edition: str = ""
 
     @property
     def imprint(self) -> Imprint:
-        """What every page says of the build and its maker."""
-        return imprint_of(self.build, self.shop)
+        """What every page says of the build and its maker; to those who buy the plan its licence too."""
+        imprint = imprint_of(self.build, self.shop)
+        return replace(imprint, licence=self.build.licence) if self.edition == CUSTOMER else imprint
 
     @property
     def check_word(self) -> str:
@@ -85,6 +89,7 @@ def make_job(
     label_sheet: str,
     effort: Effort | None = None,
     work: Computed | None = None,
+    edition: str = "",
 ) -> Job:
     """Compute everything once. `records` is the address base of the record pages, empty for none; `effort` is how long
     to search for the boards to take; `work` what the checks computed already."""
@@ -118,6 +123,7 @@ def make_job(
         meets={mark: tuple(found) for mark, found in meets.items()},
         records=records,
         label_sheet=label_sheet,
+        edition=edition,
     )
 
 
