@@ -20,6 +20,7 @@ from shopdocs.documents.labels import labels
 from shopdocs.documents.look_alikes import look_alikes
 from shopdocs.documents.lumber import lumber_sheet
 from shopdocs.documents.mate_marks import has_joints, mate_marks
+from shopdocs.documents.movement import has_movement, movement_sheet
 from shopdocs.documents.piece_drawings import has_piece_drawings, piece_drawings
 from shopdocs.documents.printer_check import printer_check
 from shopdocs.documents.shopping import shopping_list
@@ -49,6 +50,7 @@ CATALOGUE: tuple[Entry, ...] = (
     Entry(BUILDING, building_order, for_customers, "it belongs to the customer edition; add --edition customer"),
     Entry("exploded", exploded_drawing, in_space, NO_PLACES),
     Entry("cut-list", cut_list),
+    Entry("movement", movement_sheet, has_movement, "nothing is made of solid wood"),
     Entry("lumber", lumber_sheet),
     Entry("shopping", shopping_list),
     Entry("labels", labels),

@@ -24,6 +24,8 @@ from shopdocs.work.holes.joint_holes import joint_holes
 from shopdocs.work.lumber_needs import MaterialNeed, needs
 from shopdocs.work.order.stages import PanelWork, StageWork, again_of_pieces, stage_of_pieces
 from shopdocs.work.scene.in_space import Space
+from shopdocs.work.seasons.ties import Tie
+from shopdocs.work.seasons.wood import Moves, Year
 from shopdocs.work.space.drilled import Drilled
 
 CUSTOMER = "customer"  # the edition for those who buy the plan
@@ -32,8 +34,9 @@ CUSTOMER = "customer"  # the edition for those who buy the plan
 @dataclass(frozen=True, slots=True)
 class Job:
     """All a document needs to know, computed once for all of them by `make_job`. Mappings go by the mark of a piece,
-    `held_by` by the name of hardware: the pieces that its holes lead into. `space` and `alike` are None where no piece
-    has a place, `finish` where none is named. `edition` says for whom the set is: CUSTOMER, or "" for the maker."""
+    `held_by` by the name of hardware: the pieces that its holes lead into, `moves` by the name of a part. `space` and
+    `alike` are None where no piece has a place, `finish` where none is named. `edition` says for whom the set is:
+    CUSTOMER, or "" for the maker."""
 
     build: Build
     shop: Shop
@@ -53,6 +56,9 @@ class Job:
     stage_of: Mapping[str, StageWork]
     again_of: Mapping[str, tuple[StageWork, ...]]
     finish: FinishWork | None
+    year: Year
+    moves: Mapping[str, Moves]
+    ties: tuple[Tie, ...]
     meets: Mapping[str, tuple[tuple[Joint, Meeting], ...]]
     records: str
     label_sheet: str
@@ -120,6 +126,9 @@ def make_job(
         stage_of=stage_of_pieces(stages),
         again_of=again_of_pieces(stages),
         finish=finish_work(build, groups),
+        year=work.year,
+        moves=work.moves,
+        ties=work.ties,
         meets={mark: tuple(found) for mark, found in meets.items()},
         records=records,
         label_sheet=label_sheet,

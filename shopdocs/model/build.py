@@ -126,6 +126,22 @@ class Pace:
 
 
 @dataclass(frozen=True, slots=True)
+class Climate:
+    """What the finished piece lives in over a year, each as lowest and highest: relative humidity and moisture of the
+    wood in percent, temperature in °C. `moisture`, where it is written, wins over the other two. `worked` is the
+    moisture of the wood in percent when it is cut to size, None where nobody measured it.
+
+    What is not written is an ordinary heated house: 30 to 65 % at 21 °C (common practice, no source; such air dries
+    wood to about 6 % and lets it rise to about 12 %)."""
+
+    humidity: tuple[Fraction, Fraction] = (Fraction(30), Fraction(65))
+    celsius: tuple[Fraction, Fraction] = (Fraction(21), Fraction(21))
+    moisture: tuple[Fraction, Fraction] | None = None
+    worked: Fraction | None = None
+    at: Position = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
 class Shop:
     """The bench's own file. `defaults` names the settings that were not written and fell back to cautious defaults.
 
@@ -154,6 +170,7 @@ class Shop:
     printer: PrinterCorrection = PrinterCorrection()
     batch_grams: Fraction = Fraction(100)
     pace: Pace = Pace()
+    climate: Climate = Climate()
     defaults: tuple[str, ...] = ()
     file: str = ""
     content: str = field(default="", compare=False, repr=False)  # fingerprint of the file it was read from
