@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any, TypeVar
 
 from shopdocs.blocks.sheets import Imprint
 from shopdocs.core.check_word import check_word
@@ -29,6 +30,7 @@ from shopdocs.work.seasons.wood import Moves, Year
 from shopdocs.work.space.drilled import Drilled
 
 CUSTOMER = "customer"  # the edition for those who buy the plan
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +65,14 @@ class Job:
     records: str
     label_sheet: str
     edition: str = ""
+    shared: dict[tuple[object, ...], Any] = field(default_factory=dict, init=False, compare=False, repr=False)
+
+    def once(self, key: tuple[object, ...], make: Callable[[], T]) -> T:
+        """What several sheets ask for, made for the first of them; `key` says what it is."""
+        if key not in self.shared:
+            self.shared[key] = make()
+        made: T = self.shared[key]
+        return made
 
     @property
     def imprint(self) -> Imprint:
