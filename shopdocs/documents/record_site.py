@@ -99,9 +99,7 @@ def _cut_from(job: Job, piece: Piece, boards: OnBoards, left: LeftOut | None) ->
 def _lies(job: Job, piece: Piece, board: SawnBoard, sawn: SawnPiece) -> Text:
     area, name, at = sawn.area, f"{sawn.name} · on {board.mark}", board.board.at
     display = job.display.alone()
-    along = length_figures(
-        (f"{name} · from", area.x, at), (f"{name} · to", area.x + area.length, at), display=display
-    )
+    along = length_figures((f"{name} · from", area.x, at), (f"{name} · to", area.x + area.length, at), display=display)
     up = length_figures((f"{name} · low", area.y, at), (f"{name} · high", area.y + area.width, at), display=display)
     head = f"{sawn.name}: " if sawn.name != piece.mark else ""
     turned = ", turned" if sawn.turned else ""

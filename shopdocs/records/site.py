@@ -12,7 +12,6 @@ set as plain words.
 from __future__ import annotations
 
 import hashlib
-import re
 import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -24,12 +23,11 @@ from shopdocs.blocks.records import STEPS, Records
 from shopdocs.blocks.sheets import Document, Imprint
 from shopdocs.blocks.walk import anchors, links
 from shopdocs.core.assets import layouts_folder
-from shopdocs.core.slug import ANCHOR, INDEX, record_file
+from shopdocs.core.slug import ANCHOR, INDEX, is_record_name, record_file
 from shopdocs.output.html import Target, anchor_id, fragment, page
 
 TEMPLATE = "record.html.j2"
 OFFLINE = "offline.js"
-_NAME = re.compile(r"[a-z0-9][a-z0-9_-]*")
 # A mark with more letters than this takes two places in the list, or a whole line.
 _WIDE_MARK = 4
 _WHOLE_LINE = 11
@@ -98,7 +96,7 @@ def _check_names(pages: Sequence[Document]) -> None:
     seen: set[str] = set()
     for document in pages:
         name = document.name
-        if not _NAME.fullmatch(name) or name == INDEX:
+        if not is_record_name(name):
             raise ValueError(f"{name!r} is no name of a record")
         if name in seen:
             raise ValueError(f"two records are named {name!r}")
@@ -196,7 +194,8 @@ def _record(
 
 def _page(values: Mapping[str, object], imprint: Imprint) -> bytes:
     revision = f"revision {imprint.revision}" if imprint.revision else ""
-    foot = _joined(imprint.title, revision, imprint.maker, imprint.date, f"check word {imprint.check}" if imprint.check else "")
+    check = f"check word {imprint.check}" if imprint.check else ""
+    foot = _joined(imprint.title, revision, imprint.maker, imprint.date, check, imprint.licence)
     index = values["kind_of_page"] == "list"
     return page(TEMPLATE, {**values, "index": index, "imprint": imprint, "foot": foot}).encode("utf-8")
 

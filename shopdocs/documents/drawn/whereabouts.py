@@ -59,10 +59,7 @@ class Whereabouts:
     def _shade(self, box: Box) -> Polygon:
         """What the body of a piece covers of the picture: six corners, all but the nearest and the farthest."""
         corners = [
-            (x, y, z)
-            for x in (box.lo[0], box.hi[0])
-            for y in (box.lo[1], box.hi[1])
-            for z in (box.lo[2], box.hi[2])
+            (x, y, z) for x in (box.lo[0], box.hi[0]) for y in (box.lo[1], box.hi[1]) for z in (box.lo[2], box.hi[2])
         ]
         spots = {corner: ISOMETRIC.picture(corner, self.laid.scene.ticks) for corner in corners}
         return Polygon(_hull(list(spots.values())), Stroke.THIN, "tint")

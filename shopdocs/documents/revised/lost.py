@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
 
-from shopdocs.blocks.sheets import Document
+from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Cell, Column, Facts, Group, Paragraph, Row, Table, Text, Weight, text
-from shopdocs.core.slug import record_anchor, record_slug
+from shopdocs.core.slug import is_record_name, record_anchor, record_slug
 from shopdocs.documents.revised.state import BuildState, NoState, PieceState, length_of, state_from
 
 LONGEST = 200  # letters of a mark or name; what is longer was not written by us
@@ -50,7 +50,7 @@ def gone_of(figures: object, records: Iterable[str], now: BuildState, date: str)
     else:
         for name in records:
             earlier.setdefault(name, Lost(name, "", "", (), (), since))
-    return tuple(lost for name, lost in sorted(earlier.items()) if name not in here)[:MOST]
+    return tuple(lost for name, lost in sorted(earlier.items()) if name not in here and is_record_name(name))[:MOST]
 
 
 def as_json(gone: Sequence[Lost]) -> list[dict[str, object]]:
@@ -108,7 +108,7 @@ def _page(lost: Lost, now: BuildState) -> Document:
         for heir in heirs
     )
     table = Table(f"in place of {short}", (Column("In its place", share=0.4), Column("Part")), (Group(rows),))
-    blocks = (
+    blocks: tuple[Block, ...] = (
         Paragraph(text(told), Weight.STRONG),
         Paragraph(text(advice)),
         *([Facts(tuple(pairs))] if pairs else []),
