@@ -33,6 +33,7 @@ from shopdocs.documents.figures import (
 )
 from shopdocs.documents.fitting.calendar import calendar
 from shopdocs.documents.fitting.crossing import pin_steps, pinned
+from shopdocs.documents.fitting.driving import driving_steps, pilot_steps
 from shopdocs.documents.fitting.glue_words import glue_facts, mix_steps
 from shopdocs.documents.fitting.sequence import Notes, later_steps, order_caution, unglued_steps, wet_steps
 from shopdocs.documents.job import Job
@@ -220,6 +221,7 @@ def _before(job: Job, work: StageWork) -> list[Step]:
     if work.panels:
         steps.append(Step(text(IN_ORDER)))
     steps.append(Step(text("Dry fit; mate marks on; labels off" if work.meetings else "Dry fit")))
+    steps += pilot_steps(job, work)
     strips = [strip for part, piece in work.panels for strip in part.strip_marks(piece.mark)]
     in_reach = marks_text(strips or [*stage.pieces]) if strips or stage.pieces else ", ".join(stage.uses)
     steps.append(Step(text("Pieces in reach: ", in_reach)))
@@ -267,6 +269,7 @@ def _during(job: Job, work: StageWork, notes: Notes) -> list[Step]:
     steps += [Step(_strips(part, (piece,)), text("edge to edge")) for part, piece in work.panels]
     steps += wet_steps(work.order, notes, batches)
     steps += pin_steps(job, work)
+    steps += driving_steps(work)
     checked = "check it is flat with a straightedge" if work.panels else "check for square corner to corner"
     steps.append(Step(text("Clamps on"), text(f"{_capital(checked)}, wipe off the squeeze-out."), blank="at"))
     return steps

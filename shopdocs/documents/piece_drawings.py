@@ -35,7 +35,9 @@ from shopdocs.documents.figures import length_figure, marks_text, size_text
 from shopdocs.documents.fitting.alike import own_shape
 from shopdocs.documents.fitting.crossing import with_tenon_holes
 from shopdocs.documents.fitting.cuts import cut_name, cut_words
+from shopdocs.documents.fitting.driving import with_pilots
 from shopdocs.documents.job import Job, other
+from shopdocs.documents.seasons import season_blocks
 from shopdocs.documents.yard.board_drawings import UNIT_WORDS
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction, Part, Piece
@@ -87,7 +89,7 @@ def drawn_groups(job: Job) -> tuple[DrawnGroup, ...]:
     parts: dict[object, tuple[Part, bool]] = {}
     for part, piece in job.build.pieces():
         placed = job.space.pieces.get(piece.mark) if job.space is not None else None
-        drawn = with_tenon_holes(job, placed) if placed else _on_its_own(job, part, piece)
+        drawn = with_pilots(job, with_tenon_holes(job, placed)) if placed else _on_its_own(job, part, piece)
         key = seen_shape(drawn)
         groups.setdefault(key, []).append(drawn)
         parts[key] = (part, placed is not None)
@@ -189,6 +191,7 @@ class _Unit:
         table = self._table()
         if table is not None:
             inner.append(table)
+        inner += season_blocks(self.job, [piece.mark for piece in self.pieces])
         inner += _notes(self.job, self.groups)
         heading = Heading(f"{part.name}  {names}", 2, f"drawing-{self.groups[0].marks[0]}")
         return [heading, Together(tuple(inner))]

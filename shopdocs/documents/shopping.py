@@ -144,8 +144,10 @@ def _holes_words(job: Job, joint: Joint) -> str:
     told = []
     if joint.thickness is not None:
         told.append(f"clearance hole Ø {job.display.drill(joint.thickness)}")
-    if joint.width is not None:
-        told.append(f"pilot Ø {job.display.drill(joint.width)}")
+    worked_out = (hole.bore.bit for hole in job.holes if hole.hardware == joint.name and hole.through_mate)
+    pilot = joint.width or next(worked_out, None)
+    if pilot is not None:
+        told.append(f"pilot Ø {job.display.drill(pilot)}")
     return ", ".join(told)
 
 

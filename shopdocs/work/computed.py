@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
 from shopdocs.model.build import Build, Shop
 from shopdocs.work.cut_list import CutGroup, cut_groups
 from shopdocs.work.holes.fastening import Fastening, fastening_of
+from shopdocs.work.holes.pilots import Pilots, pilots_of
 from shopdocs.work.order.blocking import Obstacles
 from shopdocs.work.order.proposal import NoProposal, Proposal, propose
 from shopdocs.work.order.stages import PanelWork, StageWork, panel_works, stage_works
 from shopdocs.work.scene.in_space import Space, space_of
+from shopdocs.work.seasons.ties import Tie, ties_of
+from shopdocs.work.seasons.wood import Moves, Year, moves_of, year_of
 from shopdocs.work.space.drilled import Drilled, drilled
 
 
@@ -30,12 +34,39 @@ class Computed:
     @cached_property
     def space(self) -> Space | None:
         """The build in space, None where no piece has a place."""
-        return space_of(self.build, self.holes)
+        return space_of(self.build, self.holes, {name: moves.most for name, moves in self.moves.items()})
+
+    @cached_property
+    def year(self) -> Year:
+        """How dry and how damp the wood gets."""
+        return year_of(self.shop.climate)
+
+    @cached_property
+    def moves(self) -> Mapping[str, Moves]:
+        """How far the wood of each part moves, by the name of the part."""
+        return moves_of(self.build, self.year)
+
+    @cached_property
+    def ties(self) -> tuple[Tie, ...]:
+        """What holds wood that moves, and how far it lets it."""
+        return ties_of(self.build, self.moves, self.space, self.fastening)
 
     @cached_property
     def fastening(self) -> Fastening | None:
         """What the holes of placed pieces meet, None where no piece has a place."""
         return None if self.space is None else fastening_of(self.build, self.space, self.holes)
+
+    @cached_property
+    def pilots(self) -> Pilots:
+        """What the screws need that no line of the build gives, nothing where no piece has a place."""
+        return Pilots() if self.fastening is None else pilots_of(self.build, self.shop, self.fastening)
+
+    @cached_property
+    def fastened(self) -> Fastening | None:
+        """As `fastening`, the pilots with it that were worked out."""
+        if self.space is None or not self.pilots.drilled:
+            return self.fastening
+        return fastening_of(self.build, self.space, (*self.holes, *self.pilots.drilled))
 
     @cached_property
     def groups(self) -> tuple[CutGroup, ...]:

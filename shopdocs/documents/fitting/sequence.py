@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import groupby
 
 from shopdocs.blocks.sheets import Block
 from shopdocs.blocks.text import Caution, Checklist, Step, text
 from shopdocs.documents.figures import marks_text
-from shopdocs.documents.fitting.wording import joined
+from shopdocs.documents.fitting.driving import pilot_words
+from shopdocs.documents.fitting.wording import joined, listed
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Joint, JointKind
 from shopdocs.model.joint_kinds import KINDS
@@ -99,7 +100,7 @@ def _step(closing: Closing, notes: Notes) -> Step:
     if not closing.onto:
         return Step(text(f"Start with {what}"))
     told = " ".join(filter(None, (_closing_joints(closing.joints), notes.of(closing.joints))))
-    onto, together = _listed(list(closing.onto)), " together" if len(closing.onto) > 1 else ""
+    onto, together = listed(closing.onto), " together" if len(closing.onto) > 1 else ""
     return Step(text(f"{what} {_how(closing)} {onto}{together}, {way_words(closing)}"), text(told))
 
 
@@ -138,12 +139,6 @@ def _how(closing: Closing) -> str:
     return "over" if all(receives) else "onto"
 
 
-def _listed(names: list[str]) -> str:
-    """ "DT, DB and DP"; runs of marks drawn together as on other sheets."""
-    drawn = marks_text(names).split("  ")
-    return " and ".join(filter(None, (", ".join(drawn[:-1]), drawn[-1])))
-
-
 def _closing_joints(joints: Sequence[JoinedPair]) -> str:
     """ "Joints 20 DT end B into DR, 22 DB end B into DR, mortise and tenon; 24 …"."""
     kinds: dict[tuple[JointKind, bool], list[str]] = {}
@@ -177,10 +172,16 @@ def unglued_steps(job: Job, left: Unglued, notes: Notes) -> Checklist:
         joints = [pair for added in every for pair in added.joints]
         told = [_closing_joints(joints)] if joints else []
         told += [f"Hardware: {', '.join(hardware.name for hardware in one.hardware)}."] if one.hardware else []
+        told += filter(None, (pilot_words(job, item.name, pieces_of(every)) for item in one.hardware))
         told += [] if told else ["This build names no joint and no hardware that holds it."]
         note = [_sentence(hardware.note) for hardware in one.hardware if hardware.note]
         steps.append(Step(text(words), text(" ".join(filter(None, (*told, *note, notes.of(joints)))))))
     return Checklist(tuple(steps), f"Without glue, onto {left.main}")
+
+
+def pieces_of(every: Iterable[Added]) -> list[str]:
+    """The marks of all that is added."""
+    return [mark for added in every for mark in added.pieces]
 
 
 def _alike(added: Added, parts: dict[str, str]) -> object:
