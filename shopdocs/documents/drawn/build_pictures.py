@@ -21,6 +21,7 @@ from shopdocs.documents.drawn.pictures import (
     picture,
     standing,
 )
+from shopdocs.documents.drawn.wet import wet_faces
 from shopdocs.documents.job import Job
 from shopdocs.work.order.closing import Closing
 from shopdocs.work.order.stages import StageWork
@@ -42,7 +43,8 @@ LEAST_RISE = Fraction(3, 2)
 STAGE_PICTURE_MM = (88.0, 140.0)  # the left half of a stage's page
 SMALL_PICTURE_MM = (64.0, 78.0)  # of a stage of few steps: two share a page
 LONG_PICTURE_MM = (170.0, 78.0)  # above a long list of steps in two columns
-STAGE_GAP = Fraction(1, 12)  # what goes on stands back so far, as a part of the longest side
+STAGE_MARKS = (20.0, 16.0, 13.0)  # points: read from where one stands with both hands full
+STAGE_GAP = Fraction(1, 9)  # what goes on stands back so far, as a part of the longest side
 
 
 def strips_of(job: Job) -> Mapping[str, int]:
@@ -136,15 +138,26 @@ def stage_picture(job: Job, work: StageWork, room_mm: tuple[float, float]) -> Pi
     if not marks or any(mark not in by_mark for mark in marks) or len(marks) > MOST_DETAILED:
         return None
     scene = Scene.of(by_mark[mark] for mark in marks)
-    shifts, arrows = drawn_back(find_contacts(scene), _closings(work))
+    contacts = find_contacts(scene)
+    shifts, arrows = drawn_back(contacts, _closings(work))
     movers = {mark for closing in _closings(work) if closing.onto for mark in closing.marks}
-    laid = Laid(scene, shifts, strips=strips_of(job), pale=marks.keys() - set(work.loose) - movers)
+    glued = ((meeting.entering, meeting.receiving) for joint, meeting in work.meetings if joint.glued)
+    laid = Laid(
+        scene,
+        shifts,
+        strips=strips_of(job),
+        pale=marks.keys() - set(work.loose) - movers,
+        bold=True,
+        wet=wet_faces(contacts, glued),
+        sizes=STAGE_MARKS,
+    )
     used = {mark for earlier in job.stages[: work.number - 1] for mark in earlier.stage.pieces}
     labels: list[Label] = [(mark, (mark,)) for mark in marks if mark not in used]
     for title in work.stage.uses:
         things = (earlier.things.get(title, ()) for earlier in job.stages[: work.number - 1])
         labels += [(title, thing) for thing in things if thing][-1:]
-    return picture(laid, room_mm, name=f"stage {work.number}", labels=labels, arrows=arrows)
+    found = picture(laid, room_mm, name=f"stage {work.number}", labels=labels, arrows=arrows)
+    return replace(found, drawing=replace(found.drawing, sketch=True, captioned=False))
 
 
 def _strips_picture(
@@ -162,7 +175,9 @@ def _strips_picture(
             at, _ = whole.range_in_build((ZERO, across, ZERO), (whole.length, across + wide, whole.thickness))
             strips.append(replace(whole, mark=mark, at=at, width=wide))
     scene = Scene.of(strips)
-    return picture(standing(scene), room_mm, name=f"stage {work.number}", labels=every_mark(scene))
+    laid = standing(scene, bold=True, sizes=STAGE_MARKS)
+    found = picture(laid, room_mm, name=f"stage {work.number}", labels=every_mark(scene))
+    return replace(found, drawing=replace(found.drawing, sketch=True, captioned=False))
 
 
 def _closings(work: StageWork) -> tuple[Closing, ...]:
