@@ -4,7 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from shopdocs.checks import boards, crossing, fastening, gluing, holes, hollows, joints, meetings, pilots, sizes, space
+from shopdocs.checks import (
+    boards,
+    crossing,
+    fastening,
+    gluing,
+    holes,
+    hollows,
+    joints,
+    meetings,
+    movement,
+    pilots,
+    sizes,
+    space,
+)
 from shopdocs.core.problems import Problem
 from shopdocs.model.build import Build, Shop
 from shopdocs.work.computed import Computed
@@ -24,6 +37,7 @@ CHECKS_OF_WORK: tuple[Callable[[Computed], Iterator[Problem]], ...] = (
     *pilots.CHECKS,
     *hollows.CHECKS,
     *crossing.CHECKS,
+    *movement.CHECKS,
 )
 
 

@@ -37,6 +37,7 @@ from shopdocs.documents.fitting.crossing import with_tenon_holes
 from shopdocs.documents.fitting.cuts import cut_name, cut_words
 from shopdocs.documents.fitting.driving import with_pilots
 from shopdocs.documents.job import Job, other
+from shopdocs.documents.seasons import season_blocks
 from shopdocs.documents.yard.board_drawings import UNIT_WORDS
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction, Part, Piece
@@ -190,6 +191,7 @@ class _Unit:
         table = self._table()
         if table is not None:
             inner.append(table)
+        inner += season_blocks(self.job, [piece.mark for piece in self.pieces])
         inner += _notes(self.job, self.groups)
         heading = Heading(f"{part.name}  {names}", 2, f"drawing-{self.groups[0].marks[0]}")
         return [heading, Together(tuple(inner))]

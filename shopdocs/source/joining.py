@@ -280,6 +280,7 @@ def _hardware(name: str, keys: HardwareKeys, known: Known, values: Values) -> Ha
         note=values.line(keys.note),
         stage=values.line(keys.stage),
         holds=tuple(known.expand_all(keys.holds, values)),
+        play=values.length(keys.play, least=0),
         offset=values.length(keys.offset, least=0),
         at=keys.at,
         places=keys.places,

@@ -12,6 +12,7 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, GetJsonSchemaHandler
 
 from shopdocs.source.keys import (
+    CutWord,
     DirectionWord,
     FaceWord,
     FinenessWord,
@@ -22,6 +23,7 @@ from shopdocs.source.keys import (
     LengthList,
     LengthText,
     NumberText,
+    PercentText,
     PriceText,
     SideWord,
     SizeText,
@@ -81,6 +83,14 @@ class MaterialKeys(Keys):
     )
     sheet: SizeText | None = _key("sheets: width x length, the second along the face grain", example="1220 x 2440")
     price: PriceText | None = _key("price per bf (board foot), m3, m2, ft, m, sheet or piece", example="9.20 per bf")
+    cut: CutWord | None = _key(
+        "flat (growth rings along the width) or quarter (across the thickness); unknown counts as what moves more",
+        example="quarter",
+    )
+    moves: PercentText | None = _key(
+        "your own figure: by how much of its width it changes for every 1 % of moisture; wins over the table",
+        example="0.27 %",
+    )
     note: Words | None = _key("printed on the lumber sheet and the shopping list", example="plain-sawn, no sap")
 
 
@@ -168,6 +178,7 @@ class PartKeys(Keys):
         "edges to chamfer all the same, each by the two faces that meet there", example="[face and edge, face and A]"
     )
     leave_square: TextList | None = _key("edges to leave square, or all", "leave square", example="[back and far edge]")
+    cut: CutWord | None = _key("how the rings of these pieces lie, where it is not as for the material", example="flat")
     note: Words | None = _key("printed on the cut list and the record pages", example="Round the upper corners.")
     private: Words | None = _key(
         "a note for the maker alone, printed on the record page only", example="from the old elm"
@@ -295,6 +306,11 @@ class HardwareKeys(Keys):
         "pieces or parts that it keeps in place though no hole of theirs leads into a neighbour, as buttons, hinges "
         "and pins do; without it `check` says that nothing holds them",
         example="[top, door stile]",
+    )
+    play: LengthText | None = _key(
+        "how far what it holds can move either way: the room between a button's shoulder and its rail, or half "
+        "of what a slot leaves; held against how far the wood moves",
+        example="1/8",
     )
     crosses: TextList | None = _key(
         "hardware or joints, by name, that its holes are meant to cross, as a drawbore pin or a peg crosses a tenon or "

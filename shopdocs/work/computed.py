@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -13,6 +14,8 @@ from shopdocs.work.order.blocking import Obstacles
 from shopdocs.work.order.clamping import Clamping, clampings, with_clamps
 from shopdocs.work.order.stages import PanelWork, StageWork, panel_works, stage_works
 from shopdocs.work.scene.in_space import Space, space_of
+from shopdocs.work.seasons.ties import Tie, ties_of
+from shopdocs.work.seasons.wood import Moves, Year, moves_of, year_of
 from shopdocs.work.space.drilled import Drilled, drilled
 
 
@@ -31,7 +34,22 @@ class Computed:
     @cached_property
     def space(self) -> Space | None:
         """The build in space, None where no piece has a place."""
-        return space_of(self.build, self.holes)
+        return space_of(self.build, self.holes, {name: moves.most for name, moves in self.moves.items()})
+
+    @cached_property
+    def year(self) -> Year:
+        """How dry and how damp the wood gets."""
+        return year_of(self.shop.climate)
+
+    @cached_property
+    def moves(self) -> Mapping[str, Moves]:
+        """How far the wood of each part moves, by the name of the part."""
+        return moves_of(self.build, self.year)
+
+    @cached_property
+    def ties(self) -> tuple[Tie, ...]:
+        """What holds wood that moves, and how far it lets it."""
+        return ties_of(self.build, self.moves, self.space, self.fastening)
 
     @cached_property
     def fastening(self) -> Fastening | None:

@@ -229,6 +229,11 @@ class Fastening:
         return frozenset(found)
 
     @cached_property
+    def ties(self) -> tuple[tuple[Line, int], ...]:
+        """Every hole that a fastener passes through and the piece (its number in the scene) it goes on into first."""
+        return tuple((mouth.line, entered[0]) for mouth in self.mouths if (entered := self._entered(mouth)))
+
+    @cached_property
     def held_by(self) -> Mapping[str, frozenset[str]]:
         """The marks of the pieces between which the fasteners of each hardware pass, by its name, as `bound` does."""
         found: dict[str, set[str]] = defaultdict(set)
