@@ -10,16 +10,20 @@ from shopdocs.core.display import trimmed
 from shopdocs.core.problems import Position
 from shopdocs.facts.adhesives import adhesive
 from shopdocs.model.build import Build, Shop
-from shopdocs.model.joining import Hardware
+from shopdocs.model.joining import Hardware, Stage
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.order.blocking import WAYS, Obstacles
+from shopdocs.work.order.clamping import clampings, with_clamps
 from shopdocs.work.order.levels import Locked, best_plan
 from shopdocs.work.order.reach import closed_off
-from shopdocs.work.order.splitting import Draft, Limit, TooMuch
-from shopdocs.work.order.stages import window_of
+from shopdocs.work.order.splitting import CLAMPS_A_JOINT, Draft, Limit, TooMuch
+from shopdocs.work.order.stages import StageWork, stage_works, time_words, window_of
 from shopdocs.work.order.titles import title_of, told_apart
 from shopdocs.work.scene.in_space import Space
 
+# Clamps a joint that a plan is made with: where the counted ones take longer, the next.
+CLAMPS_TRIED = (CLAMPS_A_JOINT, Fraction(1), Fraction(3, 2), Fraction(5, 2))
+LONGER = "take a glue that stays open longer; or, with a helper or by your own clock, write pace: in the shop file"
 HeldBy = Mapping[str, frozenset[str]]  # by the name of hardware, the pieces that its holes lead into
 
 
@@ -78,18 +82,47 @@ def propose(
         few = ", ".join(f"'{mark}'" for mark in homeless[:4]) + (" …" if len(homeless) > 4 else "")
         right = "give every piece with a joint its x, y and z; which way it goes on follows from them"
         return NoProposal(gluing.at, "no-place", f"no order can be found without the places of {few}", right)
-    planner = _Planner(build, shop, space, obstacles, held_by)
-    return planner.proposal(seams)
+    window = window_of(build, adhesive(gluing.adhesive))
+    found: Proposal | NoProposal | None = None
+    for clamps in CLAMPS_TRIED:
+        limit = Limit(shop.pace, window, clamps)
+        tried = _Planner(build, limit, space, obstacles, held_by).proposal(seams)
+        if isinstance(tried, NoProposal):
+            return found or tried
+        timed, late = _timed(tried, build, shop, space, obstacles)
+        if late is None:
+            return timed
+        found = _too_long(gluing.at, late)
+    assert found is not None
+    return found
+
+
+def _timed(
+    proposal: Proposal, build: Build, shop: Shop, space: Space | None, obstacles: Obstacles | None
+) -> tuple[Proposal, StageWork | None]:
+    """The stages as the glue-up sheet will reckon them when they are written, and one that leaves no slack."""
+    assert build.gluing is not None
+    stages = tuple(Stage(stage.title, stage.pieces, stage.uses) for stage in proposal.stages)
+    written = replace(build, gluing=replace(build.gluing, stages=stages))
+    works = stage_works(written, shop, space, obstacles)
+    works = with_clamps(works, clampings(written, shop, works, space), shop)
+    told = tuple(replace(one, minutes=work.minutes) for one, work in zip(proposal.stages, works, strict=True))
+    return replace(proposal, stages=told), next((work for work in works if work.too_long or work.tight), None)
+
+
+def _too_long(at: Position, work: StageWork) -> NoProposal:
+    wrong = f"no stages are short enough: '{work.stage.title}' with {_few(work.stage.pieces)} takes {time_words(work)}"
+    return NoProposal(at, "open-time", wrong, LONGER)
 
 
 class _Planner:
     def __init__(
-        self, build: Build, shop: Shop, space: Space | None, obstacles: Obstacles | None, held_by: HeldBy
+        self, build: Build, limit: Limit, space: Space | None, obstacles: Obstacles | None, held_by: HeldBy
     ) -> None:
         assert build.gluing is not None
         self.build, self.space, self.obstacles, self.held_by = build, space, obstacles, held_by
         self.gluing = build.gluing
-        self.limit = Limit(shop.pace, window_of(build, adhesive(build.gluing.adhesive)))
+        self.limit = limit
         self.part_of = {piece.mark: part.name for part, piece in build.pieces()}
         self.place = {mark: i for i, mark in enumerate(self.part_of)}
         self.joints = list(build.meetings())
@@ -277,10 +310,7 @@ class _Planner:
         what, onto = _few(fault.closing.marks), _few(self._onto(fault))
         joints = f"{fault.joints} joints close at once" if fault.joints > 1 else "one joint closes"
         wrong = f"no stage holds the move that brings {what} onto {onto}, where {joints}: {self._time(fault.joints)}"
-        right = (
-            "take a glue that stays open longer; or, with a helper or by your own clock, write pace: in the shop file"
-        )
-        return NoProposal(self.gluing.at, "open-time", wrong, right)
+        return NoProposal(self.gluing.at, "open-time", wrong, LONGER)
 
     def _onto(self, fault: TooMuch) -> list[str]:
         pairs = [(p.entering, p.receiving) for _, p in fault.closing.joints]

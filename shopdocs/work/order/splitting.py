@@ -17,15 +17,17 @@ from shopdocs.work.order.closing import Closing, JoinedPair, Order, Things
 from shopdocs.work.order.stages import TIGHT_SHARE
 
 FEWEST_CLAMPS = 2
-JOINTS_A_CLAMP = 2  # a clamp along a rail closes the joints at both its ends (common practice, no source)
+CLAMPS_A_JOINT = Fraction(1, 2)  # one along a rail closes the joints at both its ends (common practice, no source)
 
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """What a stage may take: the maker's pace, and the time of the glue where it is known."""
+    """What a stage may take: the maker's pace, the time of the glue where it is known, and how many clamps a joint is
+    reckoned with before the clamps of a stage can be counted."""
 
     pace: Pace
     open: WorkingTime | None
+    clamps: Fraction = CLAMPS_A_JOINT
 
     def minutes(self, joints: int) -> Fraction:
         """Minutes until the clamps are tight on so many glued joints, with as many clamps as they usually take."""
@@ -33,7 +35,7 @@ class Limit:
 
     def clamping(self, joints: int) -> Fraction:
         """The part of them after the pieces are together."""
-        clamps = max(FEWEST_CLAMPS, ceil(Fraction(joints, JOINTS_A_CLAMP))) if joints else 0
+        clamps = max(FEWEST_CLAMPS, ceil(joints * self.clamps)) if joints else 0
         return clamps * self.pace.clamp + self.pace.square
 
     def holds(self, joints: int) -> bool:
