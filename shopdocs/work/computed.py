@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from shopdocs.model.build import Build, Shop
-from shopdocs.work.cut_list import CutGroup, cut_groups
+from shopdocs.work.cut_list import CutGroup, cut_groups, of_all_copies
 from shopdocs.work.holes.fastening import Fastening, fastening_of
 from shopdocs.work.holes.pilots import Pilots, pilots_of
 from shopdocs.work.order.blocking import Obstacles
@@ -72,6 +72,11 @@ class Computed:
     def groups(self) -> tuple[CutGroup, ...]:
         """The cut list: pieces that are cut alike, with their sizes."""
         return cut_groups(self.build, self.shop, self.space)
+
+    @cached_property
+    def sawn(self) -> tuple[CutGroup, ...]:
+        """The same for all copies that are built at once: what boards are bought and sawn for."""
+        return of_all_copies(self.groups, self.build.copies)
 
     @cached_property
     def panels(self) -> tuple[PanelWork, ...]:
