@@ -39,7 +39,8 @@ class Overall:
 
 @dataclass(frozen=True, slots=True)
 class Build:
-    """One piece of furniture as it is described in one file. What is empty or None the maker did not write."""
+    """One piece of furniture as it is described in one file. What is empty or None the maker did not write; `copies`
+    are built at once, all alike."""
 
     title: str
     mark: str
@@ -52,6 +53,7 @@ class Build:
     records: str = ""
     overall: Overall | None = None
     chamfer: Length = CHAMFER
+    copies: int = 1
     free_standing: bool = True
     dimensions: tuple[Dimension, ...] = ()
     materials: tuple[Material, ...] = ()
