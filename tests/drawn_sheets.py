@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from shopdocs.documents.drawn.gauged import Gauged
-from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet, fitted_sheet
+from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet
+from shopdocs.documents.drawn.sizing import fitted_sheet
 from shopdocs.documents.job import Job
 from shopdocs.documents.piece_drawings import DrawnGroup, drawn_groups, joints_of
 

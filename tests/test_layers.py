@@ -44,13 +44,14 @@ WORK_MAY_IMPORT: dict[str, set[str]] = {
     "joints": {"shapes", "space"},
     "scene": {"shapes", "space", "joints"},
     "holes": {"shapes", "space", "joints", "scene"},
+    "seasons": {"shapes", "space", "joints", "scene", "holes"},
     "order": {"shapes", "space", "joints", "scene"},
     "cut_list": {"space", "joints", "scene"},
     "finish_needs": {"cut_list"},
     "setups": {"cut_list"},
     "boards": {"cut_list", "layout"},
     "lumber_needs": {"cut_list", "boards"},
-    "computed": {"space", "scene", "holes", "order", "cut_list"},
+    "computed": {"space", "scene", "holes", "order", "seasons", "cut_list"},
 }
 
 # Libraries that are not part of Python, and the only packages that may know them.

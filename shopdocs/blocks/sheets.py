@@ -97,6 +97,13 @@ class Together:
 
 
 @dataclass(frozen=True, slots=True)
+class Marked:
+    """A block with a bar beside it at the margin: it is other than in the revision before."""
+
+    block: Block
+
+
+@dataclass(frozen=True, slots=True)
 class NewPage:
     """What follows begins on a page of its own."""
 
@@ -117,6 +124,7 @@ Block = Union[
     Labels,
     SideBySide,
     Together,
+    Marked,
     NewPage,
 ]
 
@@ -139,7 +147,8 @@ class Document:
 @dataclass(frozen=True, slots=True)
 class Imprint:
     """What the line at the head of every page and the PDF's metadata say of the build. `check` is the word for what it
-    was made from (core/check_word.py); without a `date` a line is left to write one."""
+    was made from (core/check_word.py); without a `date` a line is left to write one. A `licence` stands at the foot of
+    every page."""
 
     title: str
     mark: str
@@ -147,3 +156,4 @@ class Imprint:
     maker: str
     date: str
     check: str = ""
+    licence: str = ""

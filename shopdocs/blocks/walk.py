@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from shopdocs.blocks.drawing import Dimension, Drawing, FullScale
-from shopdocs.blocks.sheets import Block, Labels, SideBySide, Together
+from shopdocs.blocks.sheets import Block, Labels, Marked, SideBySide, Together
 from shopdocs.blocks.text import Bullets, Checklist, Facts, Figure, Gauge, Heading, Paragraph, Table, Text, figures_of
 
 
@@ -15,6 +15,8 @@ def walk(blocks: Iterable[Block]) -> Iterator[Block]:
         yield block
         if isinstance(block, Together):
             yield from walk(block.blocks)
+        elif isinstance(block, Marked):
+            yield from walk((block.block,))
         elif isinstance(block, SideBySide):
             for column in block.columns:
                 yield from walk(column)

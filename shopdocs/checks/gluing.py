@@ -9,25 +9,30 @@ from shopdocs.core.problems import Problem, warning
 from shopdocs.facts.adhesives import adhesive
 from shopdocs.model.build import Build, Shop
 from shopdocs.work.computed import Computed
+from shopdocs.work.order.clamping import WAYS_OUT, Clamping
 from shopdocs.work.order.closing import Outcome
 from shopdocs.work.order.stages import StageWork, time_words
 
 
 def stages_that_fail(work: Computed) -> Iterator[Problem]:
-    """Stages that take too long, lack clamps or cannot be put together, pieces in no stage, a shop too cold for
-    the glue."""
+    """Stages that take too long, lack clamps, join nothing or cannot be put together, pieces in no stage or in two, a
+    shop too cold for the glue."""
     build, works = work.build, work.stages
     for stage in works:
         yield from _time(stage)
         yield from _clamps(stage, work.shop)
         yield from _locked(stage)
         yield from _hardware_after(build, stage)
+    for clamping in work.clampings:
+        yield from _clamps_short(works[clamping.number - 1], clamping)
     yield from _not_mixed(build)
     if build.gluing is not None and not build.gluing.stages and "stages" in build.gluing.places:
         wrong, right = "no stage stands under 'stages', so no glue-up sheet is made", "write a stage with its pieces"
         yield warning(build.gluing.places["stages"], "empty-stage", wrong, right)
     if works:
         yield from few(_glued_twice(build))
+        yield from _used_twice(build)
+        yield from _joins_nothing(build, works)
         yield from _forgotten(build, works)
         yield from _cold(build, works)
 
@@ -68,11 +73,41 @@ def _glued_twice(build: Build) -> Iterator[Problem]:
         named.update({mark: stage.title for mark in stage.pieces if not panels_alone})
 
 
+def _used_twice(build: Build) -> Iterator[Problem]:
+    """Stages whose work went into another one before: it is part of that now."""
+    taken: dict[str, str] = {}
+    for stage in build.gluing.stages if build.gluing is not None else ():
+        for title in dict.fromkeys(stage.uses):
+            if title in taken:
+                now = taken[title]
+                while now in taken:
+                    now = taken[now]
+                wrong = f"'{title}' went into the stage '{taken[title]}' already"
+                right = "leave it out here" if now in stage.uses else f"write uses: [{now}], of which it is a part"
+                yield warning(stage.places.get("uses", stage.at), "glued-twice", wrong, right)
+        taken.update({title: stage.title for title in stage.uses if title not in taken})
+
+
+def _joins_nothing(build: Build, works: tuple[StageWork, ...]) -> Iterator[Problem]:
+    """Stages that close no joint though the build has some."""
+    for work in works:
+        if build.joints and not work.meetings and not work.panels and work.members:
+            wrong = f"the stage '{work.stage.title}' closes no joint"
+            right = "name both pieces of each joint it glues, or the stages they are in (uses); or leave it out"
+            yield warning(work.stage.at, "no-joint", wrong, right)
+
+
 def _locked(work: StageWork) -> Iterator[Problem]:
     if work.order.outcome is Outcome.LOCKED:
-        marks = ", ".join(work.order.locked[:6])
+        locked = work.order.locked
+        marks = ", ".join(locked[:6]) + (f" and {len(locked) - 6} more" if len(locked) > 6 else "")
         wrong = f"the stage '{work.stage.title}' has no straight order: {marks} hold each other"
-        right = "look for a piece that is caught at both ends, or glue it earlier"
+        glued = [name for name in locked if len(work.ready.get(name, ())) > 1]
+        loose = [name for name in locked if name not in glued]
+        if glued and loose:
+            right = f"glue {loose[0]} in with the stage '{glued[0]}', before that is shut"
+        else:
+            right = "each is caught by the others: shorten a tenon or a tongue, or let a joint close another way"
         yield warning(work.stage.at, "no-order", wrong, right)
 
 
@@ -87,6 +122,22 @@ def _clamps(work: StageWork, shop: Shop) -> Iterator[Problem]:
         elif on_wall < need.count:
             wrong = f"the stage '{work.stage.title}' wants {need.count} × {need.kind}"
             yield warning(need.at, "clamps", wrong, f"the wall has {on_wall}: split the stage or borrow some")
+
+
+def _clamps_short(work: StageWork, clamping: Clamping) -> Iterator[Problem]:
+    """Fewer clamps than there are lines to close, or none that opens far enough."""
+    if not clamping.lacking:
+        return
+    places = "; ".join(" ".join(each.line.marks) for each in clamping.lacking[:3])
+    more = f" and {len(clamping.lacking) - 3} more" if len(clamping.lacking) > 3 else ""
+    where = work.stage.clamps[0].at if work.stage.clamps else work.stage.at
+    have = "the stage writes" if clamping.written else "the wall has"
+    short = sum(each.count for each in clamping.lacking)
+    wrong = (
+        f"the stage '{work.stage.title}' wants {clamping.count} clamps, and {have} {clamping.count - short} that "
+        f"serve: none is left for {places}{more}"
+    )
+    yield warning(where, "clamps", wrong, WAYS_OUT)
 
 
 def _hardware_after(build: Build, work: StageWork) -> Iterator[Problem]:

@@ -70,7 +70,7 @@ def holes_within_pieces(work: Computed) -> Iterator[Problem]:
     crosses = {item.name: item.crosses for item in work.build.hardware if item.crosses}
     found: dict[str, list[Problem]] = defaultdict(list)
     told, seen = set(), set()
-    for piece in hollowed_pieces(work.build, work.holes, work.fastening):
+    for piece in hollowed_pieces(work.build, work.holes, work.fastened):
         if piece.likeness in seen:
             continue
         seen.add(piece.likeness)

@@ -4,7 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from shopdocs.checks import boards, crossing, fastening, gluing, holes, hollows, joints, meetings, sizes, space
+from shopdocs.checks import (
+    boards,
+    crossing,
+    fastening,
+    gluing,
+    holes,
+    hollows,
+    joints,
+    meetings,
+    movement,
+    pilots,
+    sizes,
+    space,
+)
 from shopdocs.core.problems import Problem
 from shopdocs.model.build import Build, Shop
 from shopdocs.work.computed import Computed
@@ -21,13 +34,15 @@ CHECKS_OF_WORK: tuple[Callable[[Computed], Iterator[Problem]], ...] = (
     *space.CHECKS,
     *meetings.CHECKS_OF_WORK,
     *fastening.CHECKS,
+    *pilots.CHECKS,
     *hollows.CHECKS,
     *crossing.CHECKS,
+    *movement.CHECKS,
 )
 
 
 # Only a build that was read whole can be said to lack something: a part with a mistake of its own is not missing.
-OF_THE_WHOLE = frozenset({"unused", "no-stage", "loose", "overall"})
+OF_THE_WHOLE = frozenset({"unused", "no-joint", "no-stage", "loose", "overall"})
 
 
 def check(work: Computed, whole: bool = True) -> list[Problem]:

@@ -12,7 +12,7 @@ from shopdocs.model.build import Build
 from shopdocs.model.joining import HoleUse, the_face
 from shopdocs.work.computed import Computed
 from shopdocs.work.holes.fastening import Fastening
-from shopdocs.work.joints.joinery import cuts_that_meet
+from shopdocs.work.joints.joinery import cuts_run_together, cuts_that_meet
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.scene.standing import contradicts
 from shopdocs.work.space.contacts import Pair
@@ -82,12 +82,15 @@ def _names(space: Space, pair: Pair) -> tuple[str, str]:
 def _collisions(build: Build, space: Space, at: dict[str, Position]) -> Iterator[Problem]:
     joined = {frozenset((m.entering, m.receiving)) for _, m in build.meetings()}
     uncut = {frozenset((m.entering, m.receiving)) for _, m in build.meetings() if _left_uncut(space, m.number)}
+    inside = _met_inside(build, space)
     for pair in space.contacts.pairs:
         one, other = _names(space, pair)
         if not pair.overlap or frozenset((one, other)) in uncut:
             continue
         boxes = [space.scene.solids[i].body for i in (pair.first, pair.second)]
         shared = boxes[0].overlap(boxes[1])
+        if shared is None and frozenset((one, other)) in inside:
+            continue  # their joints run into each other in a third piece, where it is told
         size = " x ".join(exact_text(space.scene.ticks.length(side)) for side in shared.size) if shared else ""
         if frozenset((one, other)) in joined:
             size = f" ({size})" if size else ""
@@ -96,6 +99,17 @@ def _collisions(build: Build, space: Space, at: dict[str, Position]) -> Iterator
         else:
             wrong = f"'{one}' and '{other}' overlap by {size or 'what a joint adds to one of them'}"
             yield error(at[one], "clash", wrong, "move one of them, or name the joint that lets one into the other")
+
+
+def _met_inside(build: Build, space: Space) -> set[frozenset[str]]:
+    """Pairs of pieces whose tenons, or the like, meet inside a third one: the cuts for them run into each other."""
+    entering = {str(meeting.number): meeting.entering for _, meeting in build.meetings()}
+    return {
+        frozenset((entering[one], entering[two]))
+        for piece in space.scene.pieces
+        for one, two in cuts_run_together(piece)
+        if one in entering and two in entering
+    }
 
 
 def _left_uncut(space: Space, number: int) -> bool:

@@ -24,6 +24,7 @@ ANCHOR = "piece-"
 INDEX = "index"
 
 _PLAIN = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9-]*[A-Za-z0-9])?")
+_NAME = re.compile(r"[a-z0-9][a-z0-9_-]{0,199}")
 _LONGEST = 64
 _DIGEST = 12  # of 32 letters: 60 bits
 # Names that a file may not have on some systems whatever its ending, and the name of the list of all pieces.
@@ -53,6 +54,11 @@ def record_file(slug: str) -> str:
     return f"{slug}.html"
 
 
+def is_record_name(text: str) -> bool:
+    """Whether a record may be called so: what `record_slug` gives, and never the list of all pieces."""
+    return _NAME.fullmatch(text) is not None and text != INDEX
+
+
 def address_base(text: str) -> str | None:
     """The web address under which records stand, with a slash at its end, or None: only http and https, nothing that
     would need escaping, and short enough to be coded on a label."""
@@ -78,10 +84,14 @@ def _with_case(mark: str) -> str:
 
 
 def _readable(mark: str) -> str:
-    """What plain letters and digits can say of the mark; "piece" where that is nothing."""
-    ascii_only = unicodedata.normalize("NFKD", mark).encode("ascii", "ignore").decode("ascii").lower()
+    return plain_name(mark, "piece")
+
+
+def plain_name(text: str, otherwise: str) -> str:
+    """A short file name of what plain letters and digits can say of the text; `otherwise` where that is nothing."""
+    ascii_only = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode("ascii").lower()
     words = re.sub(r"[^a-z0-9]+", "-", ascii_only).strip("-")
-    return words[:32].strip("-") or "piece"
+    return words[:32].strip("-") or otherwise
 
 
 def _digest(mark: str) -> str:

@@ -27,15 +27,17 @@ from shopdocs.blocks.text import (
 from shopdocs.core.length import ZERO
 from shopdocs.core.problems import Position
 from shopdocs.documents.drawn.gauged import Gauged
-from shopdocs.documents.drawn.piece_drawing import Marked, Twin
+from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet, Twin
 from shopdocs.documents.drawn.sizing import SHEET_MM, Sized, Unit, sized
 from shopdocs.documents.drawn.stand import end_a_at, looks, seen_key, seen_shape, stand_of
-from shopdocs.documents.drawn.strip import strip
+from shopdocs.documents.drawn.strip import Strips
 from shopdocs.documents.figures import length_figure, marks_text, size_text
 from shopdocs.documents.fitting.alike import own_shape
 from shopdocs.documents.fitting.crossing import with_tenon_holes
 from shopdocs.documents.fitting.cuts import cut_name, cut_words
+from shopdocs.documents.fitting.driving import with_pilots
 from shopdocs.documents.job import Job, other
+from shopdocs.documents.seasons import season_blocks
 from shopdocs.documents.yard.board_drawings import UNIT_WORDS
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction, Part, Piece
@@ -89,7 +91,7 @@ def drawn_groups(job: Job) -> tuple[DrawnGroup, ...]:
     parts: dict[object, tuple[Part, bool]] = {}
     for part, piece in job.build.pieces():
         placed = job.space.pieces.get(piece.mark) if job.space is not None else None
-        drawn = with_tenon_holes(job, placed) if placed else _on_its_own(job, part, piece)
+        drawn = with_pilots(job, with_tenon_holes(job, placed)) if placed else _on_its_own(job, part, piece)
         key = seen_shape(drawn)
         groups.setdefault(key, []).append(drawn)
         parts[key] = (part, placed is not None)
@@ -187,10 +189,11 @@ class _Unit:
         heading = Heading(f"{self.groups[0].part.name}  {names}", 2, f"drawing-{self.groups[0].marks[0]}")
         table = self._table()
         words: list[Block] = [table] if table is not None else []
+        words += season_blocks(self.job, [piece.mark for piece in self.pieces])
         words += _notes(self.job, self.groups)
         sheets = (size.sheet, *size.larger)
-        if words and size.sheet.wide_mm <= BESIDE_MM and (table is None or len(table.columns) <= 3):
-            drawings = [sheet.drawing("") for sheet in sheets if sheet.wide_mm <= BESIDE_MM]
+        if words and _wide_mm(size.sheet) <= BESIDE_MM and (table is None or len(table.columns) <= 3):
+            drawings = [sheet.drawing("") for sheet in sheets if _wide_mm(sheet) <= BESIDE_MM]
             drawing = replace(drawings[0], larger=tuple(drawings[1:]), like=size.like)
             told = (Paragraph(self._size(), Weight.QUIET), *words)
             beside = SideBySide(((drawing,), told), (BESIDE_MM, SHEET_MM - BESIDE_MM - _APART_MM))
@@ -262,6 +265,11 @@ class _Unit:
         rows = tuple(Row((Cell.of(n), Cell.of(partners[n]), Cell.of(words[n]))) for n in order)
         columns = (Column("Joint", "right", share=0.1, strong=True), Column("With", share=0.3), Column("", share=2.0))
         return Table(name, columns, (Group(rows),), folds=True)
+
+
+def _wide_mm(sheet: PieceSheet) -> float:
+    left, _, right, _ = sheet.box
+    return right - left
 
 
 # Which joint is which.
@@ -356,9 +364,9 @@ def _notes(job: Job, groups: Sequence[DrawnGroup]) -> list[Block]:
 
 def own_drawings(job: Job, group: DrawnGroup, room_mm: tuple[float, float]) -> Iterator[OwnDrawing]:
     """The drawing of each piece of a group, with the joint numbers of that piece."""
+    strips = job.once(("strips", room_mm), lambda: Strips(job.display, room_mm))
     for piece in group.pieces:
-        numbers = {number: number for number, _ in joints_of(job, piece)}
-        drawing = strip(Marked(Gauged(piece), numbers, group.placed), job.display, room_mm, "")
+        drawing = strips.of(piece, [number for number, _ in joints_of(job, piece)], group.placed)
         yield OwnDrawing(piece.mark, drawing)  # the record's own title says which piece it is
 
 

@@ -8,7 +8,7 @@ distance, squared across the piece first.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -20,6 +20,7 @@ from shopdocs.core.length import Length
 from shopdocs.documents.drawn.template import Window, cut_out, edge_names, line_of, window_of
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.fitting.crossing import crossing_words, drawbore_notes, like_crossings
+from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
 from shopdocs.facts.cautions import DRILLING
 from shopdocs.model.joining import FACE_NAMES, HoleUse, the_face
@@ -174,21 +175,36 @@ def _sources(job: Job) -> str:
     return " ".join(told)
 
 
+def _marked_notes(job: Job) -> Iterator[str]:
+    """Pilots that are marked through the other piece, and have no template."""
+    for name in dict.fromkeys(hole.hardware for hole in job.holes if hole.through_mate):
+        mates: dict[tuple[str, ...], list[str]] = {}
+        own = [hole for hole in job.holes if hole.hardware == name and hole.through_mate]
+        for mark in dict.fromkeys(hole.piece for hole in own):
+            through = tuple(dict.fromkeys(hole.through_mate for hole in own if hole.piece == mark))
+            mates.setdefault(through, []).append(mark)
+        if len(mates) > FEW_MATES:
+            every = dict.fromkeys(mark for through in mates for mark in through)
+            mates = {tuple(every): [mark for marks in mates.values() for mark in marks]}
+        for through, marks in mates.items():
+            yield (
+                f"{_capital(name)}: the pilot holes in {listed(marks)} have no template. Hold the pieces together "
+                f"and mark them through the holes in {listed(through)}."
+            )
+
+
+FEW_MATES = 2  # lines of this kind for one hardware; more are told in one
+
+
 def _joint_notes(job: Job) -> list[str]:
     """Holes of joints that have no template, and why."""
-    notes = []
+    notes = list(_marked_notes(job))
     for joint in job.build.joints:
         name = _capital(joint.name)
-        own = [hole for hole in job.holes if hole.hardware == joint.name and hole.through_mate]
-        for mark in dict.fromkeys(hole.piece for hole in own):
-            mates = list(dict.fromkeys(hole.through_mate for hole in own if hole.piece == mark))
-            notes.append(
-                f"{name}: the pilot holes in {mark} have no template. Hold the pieces together and mark them through "
-                f"the holes in {' and '.join(mates)}."
-            )
         if screws_of(joint):
             drilled = any(hole.hardware == joint.name for hole in job.holes)
-            sizes = (("clearance", joint.thickness), ("pilot", joint.width))
+            pilot = joint.width or next((h for h in job.holes if h.hardware == joint.name and h.through_mate), None)
+            sizes = (("clearance", joint.thickness), ("pilot", pilot))
             missing = " and no ".join(what for what, size in sizes if size is None)
             if missing:
                 notes.append(f"{name}: the build gives no {missing} hole; bore for the screw in hand.")

@@ -57,6 +57,14 @@ def species(name: str) -> Species | None:
     return _BY_WORDS.get(_words(name))
 
 
+def species_like(name: str) -> tuple[Species, ...]:
+    """The wood of this name; where only a group is named ('oak', 'maple'), all the woods of it; else none."""
+    known, wanted = species(name), _words(name)
+    if known is not None or not wanted:
+        return (known,) if known is not None else ()
+    return tuple(row for row in SPECIES if any(wanted < _words(other) for other in (row.name, *row.aliases)))
+
+
 def similar_species(name: str, limit: int = 4) -> tuple[str, ...]:
     """Names that may have been meant, best first: those that share a word, then those spelled alike."""
     wanted = _words(name)

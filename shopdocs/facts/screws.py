@@ -147,6 +147,9 @@ STRUCTURAL_LEAD = Source(
 )
 
 
+NO_LEAD_HOLE = Fraction("0.5")  # specific gravity up to which the NDS asks for none (`STRUCTURAL_LEAD`)
+
+
 @dataclass(frozen=True, slots=True)
 class Root:
     """Diameter at the bottom of the thread."""
@@ -206,12 +209,19 @@ def pilot_hole(size: Size, wood: WoodGroup) -> PilotHole:
     raise ValueError(f"a pilot hole is for hardwood or softwood, not {wood}")
 
 
+def needs_pilot(wood: WoodGroup, specific_gravity: Fraction | None) -> bool:
+    """Whether a screw wants a pilot at all: always in hardwood and in sheets, which split (common practice, no source);
+    in softwood only above a specific gravity of 0.5, up to which the NDS asks for no lead hole. A softwood whose
+    weight is not known counts as a dense one."""
+    return wood == "hardwood" or specific_gravity is None or specific_gravity > NO_LEAD_HOLE
+
+
 def structural_lead_hole(size: Size, specific_gravity: Fraction) -> HoleSize | None:
     """Smallest lead hole of the NDS for a screw loaded in withdrawal; None where it asks for none.
 
     90 % of the root above a specific gravity of 0.6, 70 % above 0.5, none at 0.5 and below.
     """
-    if specific_gravity <= Fraction("0.5"):
+    if specific_gravity <= NO_LEAD_HOLE:
         return None
     share = Fraction(9, 10) if specific_gravity > Fraction("0.6") else Fraction(7, 10)
     root = root_diameter(size)

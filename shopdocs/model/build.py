@@ -10,7 +10,7 @@ from shopdocs.core.display import Display, Units
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.model.joining import Finish, Gluing, Hardware, Joint, Meeting
-from shopdocs.model.parts import Material, Part, Piece, Places
+from shopdocs.model.parts import Material, Part, Piece, Places, Price
 from shopdocs.model.stock import RackBoard, YardBoard
 
 CHAMFER = Length("1.5")
@@ -39,7 +39,8 @@ class Overall:
 
 @dataclass(frozen=True, slots=True)
 class Build:
-    """One piece of furniture as it is described in one file. What is empty or None the maker did not write."""
+    """One piece of furniture as it is described in one file. What is empty or None the maker did not write; `copies`
+    are built at once, all alike."""
 
     title: str
     mark: str
@@ -52,6 +53,7 @@ class Build:
     records: str = ""
     overall: Overall | None = None
     chamfer: Length = CHAMFER
+    copies: int = 1
     free_standing: bool = True
     dimensions: tuple[Dimension, ...] = ()
     materials: tuple[Material, ...] = ()
@@ -126,11 +128,28 @@ class Pace:
 
 
 @dataclass(frozen=True, slots=True)
+class Climate:
+    """What the finished piece lives in over a year, each as lowest and highest: relative humidity and moisture of the
+    wood in percent, temperature in °C. `moisture`, where it is written, wins over the other two. `worked` is the
+    moisture of the wood in percent when it is cut to size, None where nobody measured it.
+
+    What is not written is an ordinary heated house: 30 to 65 % at 21 °C (common practice, no source; such air dries
+    wood to about 6 % and lets it rise to about 12 %)."""
+
+    humidity: tuple[Fraction, Fraction] = (Fraction(30), Fraction(65))
+    celsius: tuple[Fraction, Fraction] = (Fraction(21), Fraction(21))
+    moisture: tuple[Fraction, Fraction] | None = None
+    worked: Fraction | None = None
+    at: Position = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
 class Shop:
     """The bench's own file. `defaults` names the settings that were not written and fell back to cautious defaults.
 
     `end_trim` is lost at both ends of a board, `sheet_trim` at all edges of a sheet; `keep` is the width and length of
-    the smallest offcut worth keeping.
+    the smallest offcut worth keeping, `prices` what the yard asks for a material, by its name, with the line it is
+    written on.
     """
 
     name: str
@@ -143,6 +162,7 @@ class Shop:
     rack: tuple[RackBoard, ...] = ()
     tally: str = "exact"  # or "surface measure"
     currency: str = ""
+    prices: Mapping[str, tuple[Price, Position]] = field(default_factory=dict, hash=False)
     paper: str = ""
     labels: str = ""
     labels_used: int = 0
@@ -152,6 +172,7 @@ class Shop:
     printer: PrinterCorrection = PrinterCorrection()
     batch_grams: Fraction = Fraction(100)
     pace: Pace = Pace()
+    climate: Climate = Climate()
     defaults: tuple[str, ...] = ()
     file: str = ""
     content: str = field(default="", compare=False, repr=False)  # fingerprint of the file it was read from

@@ -156,7 +156,8 @@ class HolePlace:
 class Hardware:
     """`holds` are the pieces that it keeps in place though no hole shows it: what buttons, hinges and pins hold.
     `crosses` are the hardware and the joints, by name, into whose holes or cuts its own are meant to run; `offset` how
-    much nearer to the shoulder the hole in a tenon lies that it crosses (None: on one line)."""
+    much nearer to the shoulder the hole in a tenon lies that it crosses (None: on one line);
+    `play` how far what it holds can move either way (None: nobody said)."""
 
     name: str
     holes: tuple[Hole, ...]
@@ -167,6 +168,7 @@ class Hardware:
     stage: str = ""
     holds: tuple[str, ...] = ()
     crosses: tuple[str, ...] = ()
+    play: Length | None = None
     offset: Length | None = None
     at: Position = NOWHERE
     places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)

@@ -29,6 +29,13 @@ class MaterialKind(StrEnum):
     SHEET = "sheet"
 
 
+class Cut(StrEnum):
+    """How the growth rings lie in a board: along its width (flat-sawn), or across its thickness (quarter-sawn)."""
+
+    FLAT = "flat"
+    QUARTER = "quarter"
+
+
 class PriceUnit(StrEnum):
     """What a price is asked for: by volume, by area, by length, or for each sheet or piece."""
 
@@ -52,7 +59,9 @@ class Price:
 @dataclass(frozen=True, slots=True)
 class Material:
     """What the yard sells. `rough` is the sawn thickness (hardwood), `nominal` the trade size in inches (softwood,
-    thickness and width, which are names and not measures), `sheet` width and length of a sheet."""
+    thickness and width, which are names and not measures), `sheet` width and length of a sheet. `cut` is how its boards
+    lie in the log, None where nobody said; `moves` the maker's own figure for it: the share by which its width changes
+    for every percent of moisture."""
 
     name: str
     kind: MaterialKind
@@ -64,6 +73,8 @@ class Material:
     sheet: tuple[Length, Length] | None = None
     price: Price | None = None
     note: str = ""
+    cut: Cut | None = None
+    moves: Fraction | None = None
     at: Position = NOWHERE
     places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
 
@@ -138,6 +149,7 @@ class Part:
     one_board: str = ""
     chamfer: tuple[tuple[str, str], ...] = ()
     leave_square: tuple[tuple[str, str], ...] = ()
+    cut: Cut | None = None
     note: str = ""
     private: str = ""
     at: Position = NOWHERE

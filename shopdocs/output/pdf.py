@@ -27,6 +27,9 @@ def write_pdf(
     language: str = "en",
 ) -> None:
     """Writes all frames to a path or an open binary file. `title` is the build's title where none is given."""
+    from reportlab import rl_config
+
+    rl_config.useA85 = 0  # binary streams: a fifth smaller, and encoded in no time
     from reportlab.pdfgen.canvas import Canvas
 
     _register_fonts()

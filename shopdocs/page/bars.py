@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from shopdocs.blocks.text import Gauge, Stop
 from shopdocs.page.flow import Strip
 from shopdocs.page.items import Frame, Path, TextRun, rectangle
@@ -9,6 +11,7 @@ from shopdocs.page.typesetter import Typesetter
 
 PAD = 8.0
 WHITE, BLACK = 1.0, 0.0
+BAR, BAR_AWAY = 2.6, 9.0  # a bar at the margin: its width, and how far it stands from the text
 GAUGE_TALL = 11.0
 
 
@@ -56,3 +59,18 @@ def gauge_strips(gauge: Gauge, room: float, ts: Typesetter) -> list[Strip]:
         frame.items.append(rectangle(start, y, start + long, y + GAUGE_TALL, style.rule))
 
     return [Strip(GAUGE_TALL + 3.0, paint, before=5.0)]
+
+
+def barred(strips: list[Strip]) -> list[Strip]:
+    """The strips with a bar at the margin beside each."""
+    return [_barred(strip) for strip in strips]
+
+
+def _barred(strip: Strip) -> Strip:
+    def paint(frame: Frame, left: float, top: float) -> None:
+        x = left - BAR_AWAY
+        frame.items.append(rectangle(x, top - strip.height, x + BAR, top, 0.0, BLACK))
+        strip.paint(frame, left, top)
+
+    opening = None if strip.opening is None else _barred(strip.opening)
+    return replace(strip, paint=paint, opening=opening)

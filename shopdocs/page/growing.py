@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 from shopdocs.blocks.drawing import Drawing
-from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
+from shopdocs.blocks.sheets import Block, Document, Marked, SideBySide, Together
 
 
 def grown(document: Document, cost: Callable[[Document], tuple[int, ...]]) -> Document:
@@ -51,6 +51,8 @@ def _drawings(blocks: Iterable[Block], above: Spot = ()) -> list[tuple[Spot, Dra
             found.append((spot, block))
         elif isinstance(block, Together):
             found += _drawings(block.blocks, spot)
+        elif isinstance(block, Marked):
+            found += _drawings((block.block,), spot)
         elif isinstance(block, SideBySide):
             for number, column in enumerate(block.columns):
                 found += _drawings(column, (*spot, number))
@@ -65,6 +67,8 @@ def _with(blocks: tuple[Block, ...], spot: Spot, drawing: Drawing) -> tuple[Bloc
         block = drawing
     elif isinstance(block, Together):
         block = replace(block, blocks=_with(block.blocks, tuple(rest), drawing))
+    elif isinstance(block, Marked):
+        block = Marked(_with((block.block,), tuple(rest), drawing)[0])
     elif isinstance(block, SideBySide):
         columns = list(block.columns)
         columns[rest[0]] = _with(columns[rest[0]], tuple(rest[1:]), drawing)

@@ -8,11 +8,11 @@ from functools import partial
 from itertools import groupby, takewhile
 
 from shopdocs.blocks.drawing import Drawing, FullScale
-from shopdocs.blocks.sheets import Block, Code, Document, Labels, NewPage, SideBySide, Together
+from shopdocs.blocks.sheets import Block, Code, Document, Labels, Marked, NewPage, SideBySide, Together
 from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Gauge, Heading, Paragraph, Stop, Table
 from shopdocs.blocks.walk import walk
 from shopdocs.page import qr
-from shopdocs.page.bars import gauge_strips, stop_strips
+from shopdocs.page.bars import barred, gauge_strips, stop_strips
 from shopdocs.page.changing_places import order_of
 from shopdocs.page.drawings import Pictures
 from shopdocs.page.flow import Flow, Strip, paint_stack, stacked
@@ -264,6 +264,8 @@ class Setting:
             return code_strips(block, room, ts)
         if isinstance(block, SideBySide):
             return self._side_by_side(block, room)
+        if isinstance(block, Marked):
+            return barred(self._strips(block.block, room, above))
         if isinstance(block, Together):
             strips = [strip for inner in block.blocks for strip in self._strips(inner, room)]
             if stacked(strips) <= body:  # too tall for any page: flows on, as its blocks would by themselves

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopdocs.core.problems import Position, Problem, error, has_errors, in_reading_order
+from shopdocs.core.display import decimal
+from shopdocs.core.problems import Position, Problem, error, has_errors, in_reading_order, warning
 from shopdocs.model.build import Build, Shop
+from shopdocs.model.parts import Material, Price
 
 if TYPE_CHECKING:
     from shopdocs.source.given import Given
@@ -50,19 +52,60 @@ def checked(build: str, shop: str | None) -> Checked:
     given = [read_given(build)]
     found, problems = read_build(given[0], Vocabulary(adhesive_kinds(), finish_kinds()))
     bench: Shop | None = default_shop()
-    paper = read_given(shop) if shop else _shop_beside(build)
+    paper = shop_of(build, shop)
     if paper is not None:
         given.append(paper)
         bench, more = read_shop(paper)
         problems += more
     bench = bench or default_shop()
     problems += check_labels(bench)
+    if found is not None:
+        problems += _prices_in_the_plan(found)
+        found = _priced(found, bench)
     work = Computed(found, bench) if found is not None else None
     if work is not None:
         problems += check(work, whole=not has_errors(problems))
         if not has_errors(problems):
             problems += besides(_on_no_board(work), problems)
     return Checked(work, bench, in_reading_order(problems), tuple(given))
+
+
+def _prices_in_the_plan(build: Build) -> list[Problem]:
+    """Prices go with the yard and the week, and a plan goes to others: told once."""
+    priced = [material for material in build.materials if material.price is not None]
+    if not priced:
+        return []
+    first = priced[0]
+    lines = ", ".join(f"{_in_braces(one.name)}: {_price_words(one.price)}" for one in priced if one.price is not None)
+    return [
+        warning(
+            first.places.get("price", first.at),
+            "price-in-plan",
+            "prices in a build go to everybody who gets the plan",
+            f"move them to the shop file: prices: {{{lines}}}",
+        )
+    ]
+
+
+def _price_words(price: Price) -> str:
+    return f"{decimal(price.amount, 2 if (price.amount * 100).denominator == 1 else 4)} per {price.per.value}"
+
+
+def _in_braces(name: str) -> str:
+    """A name as it is written between braces: in quotes where a sign in it would end it there."""
+    return f"'{name}'" if any(sign in name for sign in ",:{}[]'\"#") else name
+
+
+def _priced(build: Build, shop: Shop) -> Build:
+    """The build with the prices of the shop file, which win over its own."""
+
+    def of(material: Material) -> Material:
+        if material.name not in shop.prices:
+            return material
+        price, at = shop.prices[material.name]
+        return replace(material, price=price, places={**material.places, "price": at})
+
+    return replace(build, materials=tuple(map(of, build.materials))) if shop.prices else build
 
 
 def besides(new: list[Problem], told: Iterable[Problem]) -> list[Problem]:
@@ -76,8 +119,15 @@ def _on_no_board(work: Computed) -> list[Problem]:
     from shopdocs.work.boards.plan import Effort, boards_plan
     from shopdocs.work.boards.reasons import left_out_problems
 
-    plan = boards_plan(work.build, work.shop, work.groups, Effort(0, sawn=False))
+    plan = boards_plan(work.build, work.shop, work.sawn, Effort(0, sawn=False))
     return left_out_problems(plan, certain=True)
+
+
+def shop_of(build: str, shop: str | None) -> Given | None:
+    """The shop file that a build is checked with: the one named, else the one beside it, None where there is none."""
+    from shopdocs.source.given import read_given
+
+    return read_given(shop) if shop else _shop_beside(build)
 
 
 def _shop_beside(build: str) -> Given | None:

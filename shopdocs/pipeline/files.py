@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from shopdocs.pipeline.request import Progress, Request, Written
@@ -9,7 +10,30 @@ from shopdocs.pipeline.request import Progress, Request, Written
 if TYPE_CHECKING:
     from shopdocs.blocks.sheets import Document
     from shopdocs.documents.job import Job
+    from shopdocs.documents.revised.lost import Lost
+    from shopdocs.documents.revised.state import BuildState
     from shopdocs.page.compose import Composed
+
+
+@dataclass(frozen=True, slots=True)
+class Recorded:
+    """The record pages, the state by which a later revision is compared with this one, and the pieces that earlier sets
+    in the same folder had."""
+
+    pages: tuple[Document, ...]
+    state: BuildState
+    gone: tuple[Lost, ...] = ()
+
+
+def recorded(job: Job, documents: tuple[Document, ...], out: str = "") -> Recorded:
+    """Make the record pages and the state of the build as these documents print it; `out` is the folder they go to."""
+    from shopdocs.documents.records import record_pages
+    from shopdocs.documents.revised.state import state_of
+    from shopdocs.pipeline.earlier import gone_since
+
+    pages = record_pages(job)
+    state = state_of(job, documents, pages)
+    return Recorded(pages, state, gone_since(out, state, job.imprint.date))
 
 
 def files_of(
@@ -17,9 +41,10 @@ def files_of(
     job: Job,
     documents: tuple[Document, ...],
     composed: dict[str, Composed],
+    records: Recorded | None,
     progress: Progress,
 ) -> dict[str, bytes]:
-    """Every file of the set by its relative name."""
+    """Every file of the set by its relative name; `records` are left out where only some sheets are wanted."""
     from io import BytesIO
 
     from shopdocs.blocks.text import Table
@@ -40,24 +65,32 @@ def files_of(
     }
     for name, table in tables.items():
         files[f"tables/{name}.csv"] = table_csv(table).encode()
-    if not request.only:
+    if records is not None:
         progress("writing the records")
-        files |= _records(job, documents)
+        files |= _records(request, job, documents, records)
     return files
 
 
-def _records(job: Job, documents: tuple[Document, ...]) -> dict[str, bytes]:
+def _records(request: Request, job: Job, documents: tuple[Document, ...], records: Recorded) -> dict[str, bytes]:
     """The record pages and the list of every figure, on sheets and records alike."""
+    from pathlib import PurePath
+
     from shopdocs import __version__
-    from shopdocs.documents.records import record_index, record_pages
+    from shopdocs.documents.record_site import records_of
+    from shopdocs.documents.revised.lost import as_json, gone_pages
     from shopdocs.output.figures_json import figures_json
     from shopdocs.records.site import record_site
 
-    pages = record_pages(job)
-    index = record_index(job)
-    files = {f"records/{name}": content for name, content in record_site(pages, index, job.imprint).items()}
-    facts = {"paper": job.shop.paper, "units": job.display.units, "made by": f"shopdocs {__version__}"}
-    files["figures.json"] = figures_json((*documents, *pages), job.imprint, facts).encode()
+    site = records_of(job, records.pages, gone_pages(records.gone, records.state))
+    files = {f"records/{name}": content for name, content in record_site(site, job.imprint).items()}
+    facts = {
+        "paper": job.shop.paper,
+        "units": job.display.units,
+        "build file": PurePath(request.build).name,
+        "made by": f"shopdocs {__version__}",
+    }
+    listed = figures_json((*documents, *site.pages), job.imprint, facts, records.state.as_json(), as_json(records.gone))
+    files["figures.json"] = listed.encode()
     return files
 
 

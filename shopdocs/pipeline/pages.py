@@ -15,17 +15,16 @@ if TYPE_CHECKING:
 
 
 def lay_out(
-    request: Request, job: Job, shop: Shop, progress: Progress
-) -> tuple[dict[str, Composed], tuple[Document, ...], list[Problem]]:
-    """The documents wanted, each laid out by name, and all of them as "set" unless only some are wanted."""
-    from shopdocs.documents.catalogue import LOOSE, make_documents
+    request: Request, job: Job, documents: tuple[Document, ...], shop: Shop, progress: Progress
+) -> tuple[dict[str, Composed], list[Problem]]:
+    """The documents, each laid out by name, and all of them as "set" unless only some are wanted."""
+    from shopdocs.documents.catalogue import LOOSE
     from shopdocs.page.compose import compose
     from shopdocs.page.extract import extract
     from shopdocs.page.paper import paper
 
     sheet = paper(shop.paper)
     correction = (1 / shop.printer.across, 1 / shop.printer.up)
-    documents = make_documents(job, request.only)
     composed: dict[str, Composed] = {}
     notes = _not_made(request, job)
     whole = None
@@ -38,7 +37,7 @@ def lay_out(
         progress(f"laying out {document.name}")
         found = extract(whole, document.name) if whole is not None else None
         composed[document.name] = found or compose((document,), job.imprint, sheet, correction)
-    return composed, documents, notes + typesetting_notes(job.build, composed)
+    return composed, notes + typesetting_notes(job.build, composed)
 
 
 def _not_made(request: Request, job: Job) -> list[Problem]:

@@ -9,18 +9,22 @@ from typing import TYPE_CHECKING
 from shopdocs.core.problems import Position, Problem, error, has_errors, in_reading_order, warning
 from shopdocs.pipeline.asked import as_asked, job_of
 from shopdocs.pipeline.checking import besides, checked
-from shopdocs.pipeline.files import closing_lines, files_of
+from shopdocs.pipeline.comparing import changes_since
+from shopdocs.pipeline.files import closing_lines, files_of, recorded
 from shopdocs.pipeline.pages import lay_out
 from shopdocs.pipeline.request import Outcome, Progress, Request
 
 if TYPE_CHECKING:
+    from shopdocs.blocks.sheets import Document
     from shopdocs.documents.job import Job
+    from shopdocs.documents.revised.compare import Changes
     from shopdocs.output.folder import Origin
     from shopdocs.source.given import Given
 
 
 def render(request: Request, out: str, progress: Progress = lambda step: None) -> Outcome:
     """All steps; the set is in `out` when no error was met, else `out` is as it was."""
+    from shopdocs.documents.catalogue import make_documents
     from shopdocs.work.boards.reasons import capped_problems, left_out_problems, plain_problems
 
     progress("reading")
@@ -33,13 +37,21 @@ def render(request: Request, out: str, progress: Progress = lambda step: None) -
         return Outcome(in_reading_order((*problems, *more)))
     progress("computing")
     job = job_of(request, work, shop, display)
-    composed, documents, notes = lay_out(request, job, shop, progress)
+    documents = make_documents(job, request.only)
+    made = None if request.only else recorded(job, documents, out)
+    if made is not None:
+        changes, wrong = changes_since(request, made)
+        if wrong:
+            return Outcome(in_reading_order((*problems, *wrong)))
+        if changes is not None:
+            documents = told_with(job, documents, changes)
+    composed, notes = lay_out(request, job, documents, shop, progress)
     notes += besides(left_out_problems(job.boards), problems)
     notes += capped_problems(plan.material for plan in job.boards.materials if plan.capped)
     notes += plain_problems(job.boards)
     problems = in_reading_order((*problems, *more, *notes))
     progress("writing")
-    files = files_of(request, job, documents, composed, progress)
+    files = files_of(request, job, documents, composed, made, progress)
     from shopdocs.output.folder import FolderProblem, publish
 
     at = Position(out or "--out", 1, 1)
@@ -54,6 +66,18 @@ def render(request: Request, out: str, progress: Progress = lambda step: None) -
     except FolderProblem as fault:
         return Outcome((*problems, error(at, "out", fault.wrong, fault.right)))
     return Outcome((*problems, *_removed(at, stale)), closing_lines(files, composed))
+
+
+def told_with(job: Job, documents: tuple[Document, ...], changes: Changes) -> tuple[Document, ...]:
+    """The documents with a sheet of the changes behind the title, and marks beside what changed."""
+    from shopdocs.documents.catalogue import LOOSE
+    from shopdocs.documents.revised.marked import marked
+    from shopdocs.documents.revised.sheet import changes_sheet
+    from shopdocs.documents.title import title_sheet
+
+    rest = [marked(document, changes.old, job.check_word) for document in documents[1:]]
+    sheet = changes_sheet(changes)
+    return (title_sheet(job, (sheet, *rest), LOOSE), sheet, *rest)
 
 
 def _origin_of(given: Sequence[Given], job: Job, date: str) -> Origin:

@@ -25,8 +25,8 @@ class Given:
     fault: Problem | None = None
 
 
-def read_given(name: str) -> Given:
-    """Read a file. Faults: no such file, no plain file, not readable, larger than MAX_BYTES."""
+def read_given(name: str, most: int = MAX_BYTES) -> Given:
+    """Read a file. Faults: no such file, no plain file, not readable, larger than `most` bytes."""
     at = Position(name, 1, 1)
 
     def refused(code: str, wrong: str, right: str) -> Given:
@@ -41,7 +41,7 @@ def read_given(name: str) -> Given:
                 raise IsADirectoryError
             if not stat.S_ISREG(kind):
                 return refused("no-file", "this is no plain file but a pipe or a device", "save the text in a file")
-            data = file.read(MAX_BYTES + 1)
+            data = file.read(most + 1)
     except FileNotFoundError:
         return refused("no-file", "there is no such file", "check the name")
     except IsADirectoryError:
@@ -49,8 +49,8 @@ def read_given(name: str) -> Given:
     except (OSError, ValueError) as fault:
         why = getattr(fault, "strerror", None) or "no such name"
         return refused("no-file", f"the file cannot be read ({why})", "check its name and permissions")
-    if len(data) > MAX_BYTES:
-        return refused("size", f"the file is larger than {MAX_BYTES // 1_000_000} MB", "a build is text")
+    if len(data) > most:
+        return refused("size", f"the file is larger than {most // 1_000_000} MB", "a build is text")
     return Given(name, data)
 
 

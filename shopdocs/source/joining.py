@@ -28,6 +28,7 @@ from shopdocs.model.joining import (
 )
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Part
+from shopdocs.source.guess import closest
 from shopdocs.source.joint_words import joint_kind
 from shopdocs.source.keys import BENCH_FACES, FACE_WORDS
 from shopdocs.source.meeting import Bodies
@@ -279,6 +280,7 @@ def _hardware(name: str, keys: HardwareKeys, known: Known, values: Values) -> Ha
         note=values.line(keys.note),
         stage=values.line(keys.stage),
         holds=tuple(known.expand_all(keys.holds, values)),
+        play=values.length(keys.play, least=0),
         offset=values.length(keys.offset, least=0),
         at=keys.at,
         places=keys.places,
@@ -382,7 +384,7 @@ def read_gluing(
         stages.append(stage)
     clamp_minutes = values.minutes(keys.clamp_time)
     return Gluing(
-        adhesive=adhesive or values.line(keys.adhesive),
+        adhesive=adhesive or "",  # an unknown one is told; what is said of a glue by that name would be a second cause
         open_minutes=values.minutes(keys.open_time, most=24),
         pot_minutes=values.minutes(keys.pot_life, most=24),
         label_celsius=values.celsius(keys.label_at, 0, "temperature of a glue's label"),
@@ -417,11 +419,11 @@ def _stage(keys: StageKeys, known: Known, hardware: list[str], earlier: list[str
     if title in earlier:
         values.note(keys.at, "duplicate-stage", f"a stage called '{shorten(title)}' exists", "give each its own title")
     pieces = known.expand_all(keys.pieces, values)
-    if not keys.pieces:
-        values.note(
-            keys.place("pieces"), "empty-stage", f"the stage '{shorten(title)}' names no piece", "name its pieces"
-        )
     uses = [name for node in keys.uses or () if (name := values.known(node, earlier, "earlier stage"))]
+    written = bool(keys.pieces) or closest("pieces", values.forgiven) is not None  # misspelt or faulty, and told
+    if not written and len({values.line(node) for node in keys.uses or ()}) < 2:
+        wrong = f"the stage '{shorten(title)}' names no piece, and fewer than two earlier stages"
+        values.note(keys.place("pieces"), "empty-stage", wrong, "name its pieces, or the stages that it joins (uses)")
     fitted = [name for node in keys.hardware or () if (name := values.known(node, hardware, "hardware"))]
     clamps = []
     for kind, node in (keys.clamps or {}).items():

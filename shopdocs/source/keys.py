@@ -13,6 +13,7 @@ from pydantic.json_schema import SkipJsonSchema
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.model.joint_names import JointKind
+from shopdocs.model.parts import Cut
 from shopdocs.source.nodes import Scalar
 
 AT: Final = "\0at"
@@ -51,6 +52,8 @@ NumberText = Annotated[InstanceOf[Scalar], _leaf("number", "number")]
 TimeText = Annotated[InstanceOf[Scalar], _leaf("time, such as 90 min or 8 h", "string", "number")]
 YesNo = Annotated[InstanceOf[Scalar], _leaf("yes or no", "boolean", "string")]
 PercentText = Annotated[InstanceOf[Scalar], _leaf("percentage, such as 20 %", "string")]
+PercentRange = Annotated[InstanceOf[Scalar], _leaf("percentage, or two: 30 % to 65 %", "string")]
+TemperatureRange = Annotated[InstanceOf[Scalar], _leaf("temperature, or two: 64 F to 75 F", "string")]
 TemperatureText = Annotated[InstanceOf[Scalar], _leaf("temperature, such as 66 F or 19 C", "string")]
 PriceText = Annotated[InstanceOf[Scalar], _leaf("price, such as 9.20 per bf", "string")]
 TextList = Annotated[list[Words], BeforeValidator(_one_or_more), _or_list("text")]
@@ -63,6 +66,7 @@ BENCH_FACES = {name: face.value for face, name in FACE_NAMES.items() if name != 
 USE_WORDS = ("clearance", "pilot", "plain", "recess")
 FIT_WORDS = ("close", "normal", "loose")
 SIDE_WORDS = ("left", "right", "front", "back", "bottom", "top")
+CUT_WORDS = (*(cut.value for cut in Cut), "unknown")
 FINENESS_WORDS = ("1/16 in", "1/32 in", "1/64 in", "1 mm", "0.5 mm", "0.1 mm")
 
 SideWord = Annotated[InstanceOf[Scalar], _choice(*SIDE_WORDS)]
@@ -75,6 +79,7 @@ UseWord = Annotated[InstanceOf[Scalar], _choice(*USE_WORDS)]
 FitWord = Annotated[InstanceOf[Scalar], _choice(*FIT_WORDS)]
 FaceWord = Annotated[InstanceOf[Scalar], _choice(*FACE_WORDS, *BENCH_FACES)]
 TallyWord = Annotated[InstanceOf[Scalar], _choice("exact", "surface measure")]
+CutWord = Annotated[InstanceOf[Scalar], _choice(*CUT_WORDS)]
 PaperWord = Annotated[InstanceOf[Scalar], _choice("letter", "a4")]
 
 

@@ -12,10 +12,10 @@ from typing import Any
 from shopdocs.core.length import INCH, Length
 from shopdocs.core.problems import Position
 from shopdocs.model.build import Dimension
-from shopdocs.model.parts import Axis, Direction, Material, MaterialKind, Part, Piece, Runs
+from shopdocs.model.parts import Axis, Cut, Direction, Material, MaterialKind, Part, Piece, Runs
 from shopdocs.source.arithmetic import UNIT_SIZES, names_in
 from shopdocs.source.drafts import PartDraft, PieceDraft
-from shopdocs.source.keys import AT, BENCH_FACES, HIDDEN, KEYS
+from shopdocs.source.keys import AT, BENCH_FACES, CUT_WORDS, HIDDEN, KEYS
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.order import circle_words, in_order
 from shopdocs.source.placing import Placing
@@ -114,10 +114,21 @@ def _material(name: str, keys: MaterialKeys, values: Values) -> Material | None:
         thickness=thickness,
         sheet=(sheet[0], sheet[1]) if sheet else None,
         price=price,
+        cut=_cut(keys.cut, values),
+        moves=values.share(keys.moves, MOST_MOVES),
         note=values.line(keys.note),
         at=keys.at,
         places=keys.places,
     )
+
+
+MOST_MOVES = Fraction(1)  # percent of the width for one of moisture; no wood moves half as much
+
+
+def _cut(node: Scalar | None, values: Values) -> Cut | None:
+    """How the rings lie; the word unknown is as good as none."""
+    word = values.word(node, CUT_WORDS, "cut")
+    return Cut(word) if word in set(Cut) else None
 
 
 def _rough(name: str, keys: MaterialKeys, values: Values) -> tuple[Length | None, int | None]:
@@ -261,6 +272,7 @@ def _part(
         one_board=_one_board(draft.name, keys.one_board, values),
         chamfer=_edges(keys.chamfer, values),
         leave_square=_edges(keys.leave_square, values),
+        cut=_cut(keys.cut, values),
         note=values.line(keys.note),
         private=values.line(keys.private),
         at=keys.at,

@@ -24,7 +24,16 @@ from shopdocs.source.schema import (
     StageKeys,
     build_schema,
 )
-from shopdocs.source.shop_schema import MillingKeys, PaceKeys, PrinterKeys, RackKeys, ShopKeys, YardKeys, shop_schema
+from shopdocs.source.shop_schema import (
+    ClimateKeys,
+    MillingKeys,
+    PaceKeys,
+    PrinterKeys,
+    RackKeys,
+    ShopKeys,
+    YardKeys,
+    shop_schema,
+)
 
 # Each group of keys, where it stands, in the order a maker writes them.
 GROUPS: tuple[tuple[str, type[Keys]], ...] = (
@@ -45,6 +54,7 @@ GROUPS: tuple[tuple[str, type[Keys]], ...] = (
     ("shop: milling:", MillingKeys),
     ("shop: yard: -", YardKeys),
     ("shop: rack: -", RackKeys),
+    ("shop: climate:", ClimateKeys),
     ("shop: pace:", PaceKeys),
     ("shop: printer:", PrinterKeys),
     ("receipt: (receipt file)", ReceiptKeys),

@@ -12,6 +12,7 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, GetJsonSchemaHandler
 
 from shopdocs.source.keys import (
+    CutWord,
     DirectionWord,
     FaceWord,
     FinenessWord,
@@ -22,6 +23,7 @@ from shopdocs.source.keys import (
     LengthList,
     LengthText,
     NumberText,
+    PercentText,
     PriceText,
     SideWord,
     SizeText,
@@ -60,6 +62,9 @@ class BuildKeys(Keys):
     )
     overall: SizeText | None = _key("finished size: width x depth x height", example="44 x 15 x 18")
     chamfer: LengthText | None = _key("how wide free edges are chamfered; 1/16 in or 1.5 mm by default", example="1/16")
+    copies: WholeText | None = _key(
+        "how many are built at once, all alike: wood, labels and shopping count all of them; 1 by default", example="6"
+    )
     free_standing: YesNo | None = _key(
         "no for furniture that hangs on or is built into a wall; governs the cautions on tipping and on hanging",
         "free standing",
@@ -81,6 +86,14 @@ class MaterialKeys(Keys):
     )
     sheet: SizeText | None = _key("sheets: width x length, the second along the face grain", example="1220 x 2440")
     price: PriceText | None = _key("price per bf (board foot), m3, m2, ft, m, sheet or piece", example="9.20 per bf")
+    cut: CutWord | None = _key(
+        "flat (growth rings along the width) or quarter (across the thickness); unknown counts as what moves more",
+        example="quarter",
+    )
+    moves: PercentText | None = _key(
+        "your own figure: by how much of its width it changes for every 1 % of moisture; wins over the table",
+        example="0.27 %",
+    )
     note: Words | None = _key("printed on the lumber sheet and the shopping list", example="plain-sawn, no sap")
 
 
@@ -168,6 +181,7 @@ class PartKeys(Keys):
         "edges to chamfer all the same, each by the two faces that meet there", example="[face and edge, face and A]"
     )
     leave_square: TextList | None = _key("edges to leave square, or all", "leave square", example="[back and far edge]")
+    cut: CutWord | None = _key("how the rings of these pieces lie, where it is not as for the material", example="flat")
     note: Words | None = _key("printed on the cut list and the record pages", example="Round the upper corners.")
     private: Words | None = _key(
         "a note for the maker alone, printed on the record page only", example="from the old elm"
@@ -296,6 +310,11 @@ class HardwareKeys(Keys):
         "and pins do; without it `check` says that nothing holds them",
         example="[top, door stile]",
     )
+    play: LengthText | None = _key(
+        "how far what it holds can move either way: the room between a button's shoulder and its rail, or half "
+        "of what a slot leaves; held against how far the wood moves",
+        example="1/8",
+    )
     crosses: TextList | None = _key(
         "hardware or joints, by name, that its holes are meant to cross, as a drawbore pin or a peg crosses a tenon or "
         "a dowel, and a cross dowel or a barrel nut its bolt; `check` sees that they do, and tells no fault there",
@@ -315,7 +334,10 @@ class StageKeys(Keys):
     """One glue-up."""
 
     title: Words = _key("short name of the stage", needed=True, example="Left side frame")
-    pieces: TextList = _key("marks or part names that come together in it", needed=True, example="[FL, BL, RL]")
+    pieces: TextList | None = _key(
+        "marks or part names that come together in it; may be left out where it joins earlier stages alone",
+        example="[FL, BL, RL]",
+    )
     uses: TextList | None = _key(
         "titles of earlier stages whose work goes into this one", example="[Left end, Right end]"
     )

@@ -10,7 +10,7 @@ from shopdocs.core.check_word import fingerprint
 from shopdocs.core.display import Units
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position, Problem, error, warning
-from shopdocs.model.build import KEEP, Allowances, Pace, PrinterCorrection, Shop
+from shopdocs.model.build import KEEP, Allowances, Climate, Pace, PrinterCorrection, Shop
 from shopdocs.source.files import read_root, web_address
 from shopdocs.source.given import Given
 from shopdocs.source.nodes import Mapping, Scalar, shorten
@@ -86,6 +86,11 @@ def _shop(keys: ShopKeys, values: Values, path: str) -> tuple[Shop, list[Problem
         for kind, node in (keys.clamps or {}).items()
         if (count := values.whole(node, least=0)) is not None
     }
+    prices = {
+        values.name(material, node.at): (price, node.at)
+        for material, node in (keys.prices or {}).items()
+        if (price := values.price(node)) is not None
+    }
     bits = tuple(sorted({bit for node in keys.bits or () if (bit := values.length(node, least=1))}))
     batch = values.number(keys.batch, "g")
     if keys.batch is None:
@@ -102,6 +107,7 @@ def _shop(keys: ShopKeys, values: Values, path: str) -> tuple[Shop, list[Problem
         rack=read_rack(keys.rack, values),
         tally=tally or "exact",
         currency=values.brief(keys.currency, 8),
+        prices=prices,
         paper=values.word(keys.paper, ("letter", "a4"), "paper") or "",
         labels=values.line(keys.labels),
         labels_used=values.whole(keys.labels_used, 0, least=0) or 0,
@@ -111,12 +117,34 @@ def _shop(keys: ShopKeys, values: Values, path: str) -> tuple[Shop, list[Problem
         printer=printer,
         batch_grams=batch or Fraction(100),
         pace=_pace(keys, values),
+        climate=_climate(keys, values, defaults),
         defaults=tuple(defaults),
         file=path,
         at=keys.at,
         places=keys.places,
     )
     return shop, values.problems
+
+
+def _climate(keys: ShopKeys, values: Values, defaults: list[str]) -> Climate:
+    """What the piece lives in; what is not written is named among the defaults."""
+    own = keys.climate
+    damp = "wood dries to 3 % at the least in a heated room, and what is wetter than 30 % does not move"
+    worked = values.percents(keys.worked_at, 30, "moisture of wood to work", damp)
+    if own is None:
+        defaults.append("climate")
+    if keys.worked_at is None:
+        defaults.append("worked at")
+    usual = Climate()
+    if own is None:
+        return replace(usual, worked=worked[0] if worked else None, at=keys.place("worked at"))
+    return Climate(
+        humidity=values.percents(own.humidity, 100, "relative humidity", "air holds no more") or usual.humidity,
+        celsius=values.climate(own.temperature) or usual.celsius,
+        moisture=values.percents(own.moisture, 30, "moisture of wood in a house", damp),
+        worked=worked[0] if worked else None,
+        at=own.at,
+    )
 
 
 _INCHES, _METRIC = re.compile('in|["\u2033]'), re.compile("[cm]m")  # units in the words of a length

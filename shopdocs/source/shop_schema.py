@@ -11,10 +11,12 @@ from shopdocs.source.keys import (
     LengthList,
     LengthText,
     PaperWord,
+    PercentRange,
     PercentText,
     PriceText,
     SizeText,
     TallyWord,
+    TemperatureRange,
     TextList,
     TimeText,
     UnitsWord,
@@ -50,6 +52,18 @@ class PaceKeys(Keys):
     square: TimeText | None = _key("to check a stage for square and wind; 3 min by default", example="4 min")
 
 
+class ClimateKeys(Keys):
+    """What the finished piece lives in over a year; without it an ordinary heated house, 30 % to 65 % at 70 F."""
+
+    humidity: PercentRange | None = _key(
+        "relative humidity of the air from the driest to the dampest weeks", example="30 % to 65 %"
+    )
+    temperature: TemperatureRange | None = _key("temperature of the air; 70 F by default", example="64 F to 75 F")
+    moisture: PercentRange | None = _key(
+        "moisture of the wood itself over the year, as a meter shows it; wins over the air", example="6 % to 11 %"
+    )
+
+
 class YardKeys(Keys):
     """A size of board or sheet that the yard sells."""
 
@@ -80,6 +94,9 @@ class ShopKeys(Keys):
     name: Words | None = _key("name of the shop", example="Juniper Vale Workshop")
     units: UnitsWord | None = _key("what a number without a unit means in this file", example="in")
     currency: Words | None = _key("sign or letters printed with prices", example="$")
+    prices: Annotated[dict[str, PriceText], BeforeValidator(without_places)] | None = _key(
+        "what the yard asks, by the name of the material in the builds", example="{ash 8/4: 9.20 per bf}"
+    )
     kerf: LengthText | None = _key("width of the saw cut; 1/8 in by default", example="1/16")
     milling: MillingKeys | None = _key("allowances for planing and trimming")
     end_trim: LengthText | None = _key(
@@ -105,6 +122,13 @@ class ShopKeys(Keys):
         "clamps on the wall, by kind", example="{bar clamp 24 in: 6}"
     )
     pace: PaceKeys | None = _key("how long each step of a glue-up takes this maker")
+    climate: ClimateKeys | None = _key("the air that the finished piece lives in; says how far wood moves")
+    worked_at: PercentText | None = _key(
+        "moisture of the wood when it is cut to size, from a meter; without it every gap is reckoned for wood "
+        "worked at its driest and at its dampest",
+        "worked at",
+        example="8 %",
+    )
     bits: LengthList | None = _key("drill bits in the shop", example="[1/8, 9/64, 3/16]")
     printer: PrinterKeys | None = _key("printer correction")
     batch: Words | None = _key("largest batch of mixed epoxy at once; 100 g by default", example="100 g")

@@ -29,6 +29,7 @@ MOST_PROBLEMS = 10_000
 LARGEST_GAUGE = 24  # wood screws, ASME B18.6.1
 
 _DECIMAL = re.compile(r"\d{1,9}(?:\.\d{1,6})?|\.\d{1,6}")
+_PERCENT = re.compile(r"(\d{1,3}(?:\.\d{1,4})?)\s*%?")
 _TIME = re.compile(r"(\d{1,6}(?:\.\d{1,4})?)\s*(min|minutes?|h|hours?|d|days?)\b", re.I)
 _TEMPERATURE = re.compile(r"(-?\d{1,3}(?:\.\d)?)\s*(?:°|deg(?:rees)?)?\s*([FC])", re.I)
 _GAUGE = re.compile(r"#\s*(\d{1,2})(?:\s*x\s*(.+))?$")
@@ -47,6 +48,13 @@ _PRICE_UNITS = {
     "piece": PriceUnit.PIECE,
 }
 _YES = {"yes": True, "true": True, "on": True, "no": False, "false": False, "off": False}
+
+
+def _ends(text: str, wanted: re.Pattern[str]) -> tuple[Fraction, Fraction] | None:
+    """The two ends of a stretch such as '30 % to 65 %', or one number twice; None for anything else."""
+    found = [wanted.fullmatch(end.strip()) for end in re.split(r"\s+to\s+", text.strip())]
+    values = [Fraction(match.group(1)) for match in found if match]
+    return (values[0], values[-1]) if len(values) == len(found) <= 2 else None
 
 
 def suggestion(name: str, known: Iterable[str], kind: str) -> str:
@@ -235,6 +243,52 @@ class Values:
             self.note(node.at, "percent", f"'{shorten(node.text)}' is no percentage up to 100", "write it as 20 %")
             return default
         return Fraction(match.group(1)) / 100
+
+    def share(self, node: Scalar | None, most: Fraction) -> Fraction | None:
+        """A share above zero, written in percent as '0.27 %', up to `most` percent; None where nothing is written or,
+        with a note, for anything else."""
+        if node is None or node.text == MISSING:
+            return None
+        match = _PERCENT.fullmatch(node.text.strip())
+        if not match or not 0 < Fraction(match.group(1)) <= most:
+            wrong = f"'{shorten(node.text)}' is no percentage above 0 and up to {most}"
+            self.note(node.at, "percent", wrong, "write it as 0.27 %")
+            return None
+        return Fraction(match.group(1)) / 100
+
+    def percents(self, node: Scalar | None, most: int, of: str, right: str) -> tuple[Fraction, Fraction] | None:
+        """Two percentages from low to high, '30 % to 65 %', or one that stands for both; not above `most`. `of` says
+        what they are, `right` what may be meant by more. None where nothing is written or, with a note, for anything
+        else."""
+        if node is None or node.text == MISSING:
+            return None
+        found = _ends(node.text, _PERCENT)
+        if found is None:
+            self.note(node.at, "percent", f"'{shorten(node.text)}' is no {of}", "write it as 30 % to 65 %")
+            return None
+        low, high = found
+        if high > most or low > most:
+            self.note(node.at, "percent", f"'{shorten(node.text)}' is no {of}", f"from 0 to {most} %: {right}")
+            return None
+        return self._rising(node, low, high)
+
+    def _rising(self, node: Scalar, low: Fraction, high: Fraction) -> tuple[Fraction, Fraction] | None:
+        if low > high:
+            self.note(node.at, "range", f"'{shorten(node.text)}' runs backwards", "write the lower one first")
+            return None
+        return low, high
+
+    def climate(self, node: Scalar | None) -> tuple[Fraction, Fraction] | None:
+        """Two temperatures of the air in °C, '64 F to 75 F', or one that stands for both; None where nothing is written
+        or, with a note, for anything else."""
+        if node is None or node.text == MISSING:
+            return None
+        ends = [Scalar(node.at, text, node.quoted) for text in re.split(r"\s+to\s+", node.text.strip())]
+        found = [self.celsius(end, of="air to live in") for end in ends[:2]]
+        if len(ends) > 2:
+            self.note(node.at, "temperature", f"'{shorten(node.text)}' has more than two ends", "write 64 F to 75 F")
+        low, high = found[0], found[-1]
+        return self._rising(node, low, high) if low is not None and high is not None and len(ends) < 3 else None
 
     def minutes(self, node: Scalar | None, bare: bool = False, most: int | None = None) -> Fraction | None:
         """A time in minutes: '90 min', '1 h 30 min', '2 days'; a bare number only where minutes are asked for. With

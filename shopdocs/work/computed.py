@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
 from shopdocs.model.build import Build, Shop
-from shopdocs.work.cut_list import CutGroup, cut_groups
+from shopdocs.work.cut_list import CutGroup, cut_groups, of_all_copies
 from shopdocs.work.holes.fastening import Fastening, fastening_of
+from shopdocs.work.holes.pilots import Pilots, pilots_of
+from shopdocs.work.order.blocking import Obstacles
+from shopdocs.work.order.clamping import Clamping, clampings, with_clamps
+from shopdocs.work.order.proposal import NoProposal, Proposal, propose
 from shopdocs.work.order.stages import PanelWork, StageWork, panel_works, stage_works
 from shopdocs.work.scene.in_space import Space, space_of
+from shopdocs.work.seasons.ties import Tie, ties_of
+from shopdocs.work.seasons.wood import Moves, Year, moves_of, year_of
 from shopdocs.work.space.drilled import Drilled, drilled
 
 
@@ -28,7 +35,22 @@ class Computed:
     @cached_property
     def space(self) -> Space | None:
         """The build in space, None where no piece has a place."""
-        return space_of(self.build, self.holes)
+        return space_of(self.build, self.holes, {name: moves.most for name, moves in self.moves.items()})
+
+    @cached_property
+    def year(self) -> Year:
+        """How dry and how damp the wood gets."""
+        return year_of(self.shop.climate)
+
+    @cached_property
+    def moves(self) -> Mapping[str, Moves]:
+        """How far the wood of each part moves, by the name of the part."""
+        return moves_of(self.build, self.year)
+
+    @cached_property
+    def ties(self) -> tuple[Tie, ...]:
+        """What holds wood that moves, and how far it lets it."""
+        return ties_of(self.build, self.moves, self.space, self.fastening)
 
     @cached_property
     def fastening(self) -> Fastening | None:
@@ -36,9 +58,26 @@ class Computed:
         return None if self.space is None else fastening_of(self.build, self.space, self.holes)
 
     @cached_property
+    def pilots(self) -> Pilots:
+        """What the screws need that no line of the build gives, nothing where no piece has a place."""
+        return Pilots() if self.fastening is None else pilots_of(self.build, self.shop, self.fastening)
+
+    @cached_property
+    def fastened(self) -> Fastening | None:
+        """As `fastening`, the pilots with it that were worked out."""
+        if self.space is None or not self.pilots.drilled:
+            return self.fastening
+        return fastening_of(self.build, self.space, (*self.holes, *self.pilots.drilled))
+
+    @cached_property
     def groups(self) -> tuple[CutGroup, ...]:
         """The cut list: pieces that are cut alike, with their sizes."""
         return cut_groups(self.build, self.shop, self.space)
+
+    @cached_property
+    def sawn(self) -> tuple[CutGroup, ...]:
+        """The same for all copies that are built at once: what boards are bought and sawn for."""
+        return of_all_copies(self.groups, self.build.copies)
 
     @cached_property
     def panels(self) -> tuple[PanelWork, ...]:
@@ -46,6 +85,27 @@ class Computed:
         return panel_works(self.build, self.shop)
 
     @cached_property
+    def clampings(self) -> tuple[Clamping, ...]:
+        """The clamps of every stage; none where pieces have no places."""
+        return clampings(self.build, self.shop, self._bare_stages, self.space)
+
+    @cached_property
     def stages(self) -> tuple[StageWork, ...]:
+        """The stages of the glue-up, in reading order, with their clamps; none where nothing is glued."""
+        return with_clamps(self._bare_stages, self.clampings, self.shop)
+
+    @cached_property
+    def _bare_stages(self) -> tuple[StageWork, ...]:
         """The stages of the glue-up, in reading order; none where nothing is glued."""
-        return stage_works(self.build, self.shop, self.space)
+        return stage_works(self.build, self.shop, self.space, self.obstacles)
+
+    @cached_property
+    def proposal(self) -> Proposal | NoProposal:
+        """Stages that could be written for the glue-up, or why there are none."""
+        held_by = self.fastening.held_by if self.fastening is not None else {}
+        return propose(self.build, self.shop, self.space, self.obstacles, held_by)
+
+    @cached_property
+    def obstacles(self) -> Obstacles | None:
+        """What stands in the way of the pieces when they are put together, None where none has a place."""
+        return None if self.space is None else Obstacles(self.space)

@@ -2,8 +2,10 @@
 
     python tests/bench/floor.py PICKLE
 
-The pickle holds plain tuples, made by `placed.py` from what a run placed; nothing of shopdocs is imported here. Every
-page is written once, a code's rows as runs in one path. Prints the processor seconds of unpickling, which do not count.
+The pickle holds plain tuples, made by `placed.py` from what a run placed; nothing of shopdocs is imported here. The
+floor writes the PDFs that the run wrote, each page of each of them once: the same words, lines, paths and codes (the
+rows of a code as runs, in one path), with the fewest calls. It lays out, fits and computes nothing, and makes no
+records, tables or lists of figures. Prints the processor seconds of unpickling, which do not count.
 """
 
 from __future__ import annotations
@@ -15,6 +17,7 @@ import sys
 import time
 from typing import Any
 
+from reportlab import rl_config
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
@@ -49,11 +52,9 @@ def draw(canvas: Canvas, words: Any, item: tuple[Any, ...]) -> None:
         canvas._code.append(f"q {module:.4f} 0 0 {module:.4f} {x:.3f} {y:.3f} cm {' '.join(runs)} f Q")
 
 
-def write(fonts: dict[str, str], frames: list[Any]) -> bytes:
-    for face, file in fonts.items():
-        pdfmetrics.registerFont(TTFont(face, file))
+def write(frames: list[Any]) -> bytes:
     out = io.BytesIO()
-    canvas = Canvas(out, pageCompression=1, initialFontName=next(iter(fonts)))
+    canvas = Canvas(out, pageCompression=1, initialFontName="regular")
     for width, height, items in frames:
         canvas.setPageSize((width, height))
         words = canvas.beginText()
@@ -68,9 +69,13 @@ def write(fonts: dict[str, str], frames: list[Any]) -> bytes:
 def main() -> None:
     began = time.process_time()
     with open(sys.argv[1], "rb") as file:
-        fonts, frames = pickle.load(file)
+        fonts, files = pickle.load(file)
     print(time.process_time() - began)
-    write(fonts, frames)
+    rl_config.useA85 = 0
+    for face, name in fonts.items():
+        pdfmetrics.registerFont(TTFont(face, name))
+    for frames in files:
+        write(frames)
 
 
 if __name__ == "__main__":

@@ -12,12 +12,15 @@ from shopdocs.page.items import Path as Outline
 from shopdocs.page.typeface import font_file
 
 
-def keep(frames: Iterable[Frame], target: Path) -> int:
-    """Write the items of these pages to `target`; the number of pages."""
-    plain = [(frame.width, frame.height, [kept for item in frame.items if (kept := _plain(item))]) for frame in frames]
+def keep(files: Iterable[Iterable[Frame]], target: Path) -> int:
+    """Write the items of the pages of these files to `target`; the number of pages."""
+    plain = [
+        [(frame.width, frame.height, [kept for item in frame.items if (kept := _plain(item))]) for frame in frames]
+        for frames in files
+    ]
     fonts = {face: str(font_file(face)) for face in ("regular", "semibold", "bold")}
     target.write_bytes(pickle.dumps((fonts, plain)))
-    return len(plain)
+    return sum(map(len, plain))
 
 
 def _plain(item: Any) -> tuple[Any, ...] | None:

@@ -1,5 +1,6 @@
 """How long the whole set of the largest sample takes, in ratio to the floor: an interpreter, reportlab, and every page
-written once straight to a canvas, nothing computed, fitted or laid out (aim: 2.5; see `floor.py`, `least.py`).
+of every PDF written once straight to a canvas, nothing computed, fitted or laid out (aim: 2.5; see `floor.py`,
+`least.py`).
 
 Run it as a script: python tests/bench/render.py [SAMPLE] [--rounds N] [--profile]
 """
@@ -26,19 +27,18 @@ SAMPLES = ROOT / "sample_builds"
 
 
 def keep_pages(build: Path, target: Path) -> int:
-    """Run the steps of the pipeline up to paper and keep every page once: those of the set, and what is not bound."""
-    pages: dict[int, Any] = {}
+    """Render the build, and keep what was placed on the pages of all its PDFs; the number of pages."""
+    files: list[Any] = []
     write = pdf.write_pdf
 
     def kept(composed: Any, *rest: Any, **more: Any) -> None:
-        for frame in composed.frames:
-            pages.setdefault(hash((frame.document, frame.number, frame.items[0] if frame.items else "")), frame)
+        files.append(composed.frames)
         write(composed, *rest, **more)
 
     pdf.write_pdf = kept
     with tempfile.TemporaryDirectory() as out:
         pipeline.render(pipeline.Request(str(build)), f"{out}/set")
-    return keep(pages.values(), target)
+    return keep(files, target)
 
 
 def largest() -> Path:

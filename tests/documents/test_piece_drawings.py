@@ -22,7 +22,8 @@ from shopdocs.core.display import Display, Units
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.measures import extents_mm, type_mm
-from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet, fitted_sheet
+from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet
+from shopdocs.documents.drawn.sizing import fitted_sheet
 from shopdocs.documents.job import Job
 from shopdocs.documents.piece_drawings import drawn_groups, joints_of, own_drawings, piece_drawings
 from shopdocs.model.joining import Face

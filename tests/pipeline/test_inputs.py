@@ -18,7 +18,7 @@ from shopdocs.pipeline import Request, check_build, render, tally
 
 BUILD = """\
 build: {title: Stool, mark: ST, units: in}
-materials: {oak 4/4: {kind: hardwood, species: white oak, price: 6.00 per bf}}
+materials: {oak 4/4: {kind: hardwood, species: white oak}}
 parts: {seat: {material: oak 4/4, size: 3/4 x 6 x 12, count: 2}}
 """
 LONGER = BUILD.replace("6 x 12", "6 x 14")

@@ -127,11 +127,12 @@ def extents_mm(shapes: Iterable[Shape], scale: Fraction) -> Box:
 
     for shape in shapes:
         if isinstance(shape, Line):
-            reach(shape.start)
-            reach(shape.end)
+            for x, y in (shape.start, shape.end):
+                xs.append(x.float_mm(scale))
+                ys.append(y.float_mm(scale))
         elif isinstance(shape, Polygon):
-            for point in shape.points:
-                reach(point)
+            xs += [x.float_mm(scale) for x, _ in shape.points]
+            ys += [y.float_mm(scale) for _, y in shape.points]
         elif isinstance(shape, (Circle, CentreMark)):
             radius = (shape.radius if isinstance(shape, Circle) else shape.reach).float_mm(scale)
             reach(shape.centre, left=radius, right=radius, down=radius, up=radius)
@@ -146,6 +147,11 @@ def extents_mm(shapes: Iterable[Shape], scale: Fraction) -> Box:
             xs.extend((low_x, high_x))
             ys.extend((low_y, high_y))
     return min(xs), min(ys), max(xs), max(ys)
+
+
+def joined_boxes(one: Box, two: Box) -> Box:
+    """The smallest box that holds both."""
+    return min(one[0], two[0]), min(one[1], two[1]), max(one[2], two[2]), max(one[3], two[3])
 
 
 def dimension_box(shape: Dimension, scale: Fraction) -> Box:

@@ -2,35 +2,31 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
 from itertools import pairwise
 
 from shopdocs.blocks.drawing import Circle, Dimension, Leader, Line, Point, Polygon, Shape, Words
 from shopdocs.documents.drawn.measures import (
     LINE_MM,
+    STEEP,
     Box,
-    box_at_leader,
     dimension_box,
     type_mm,
     words_at_leader,
     words_box,
 )
-
-Spot = tuple[float, float]
-Stretch = tuple[Spot, Spot]
+from shopdocs.work.shapes.note_room import Manners, Spot, Stretch, Taken
 
 _AIR_MM = 1.2  # around words, from other words
 _LINE_AIR_MM = 0.8  # and from lines
 _BESIDE_MM = 0.36  # between a leader and words
 _NEAR_MM, _FARTHEST_MM = 16.0, 44.0
-_STEP_MM = 2.0
 _MOST_TIPS = 8
 _ASTRAY_MM = 30.0  # and before it runs over a joint that it does not name
 _CROSSING_MM = 6.0  # a leader is so much longer before it rather crosses one line fewer
+_MANNERS = Manners(_AIR_MM, _LINE_AIR_MM, _BESIDE_MM, STEEP, _CROSSING_MM, _ASTRAY_MM)
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,14 +36,13 @@ class Ground:
     words: tuple[Box, ...]
     lines: tuple[Stretch, ...]
 
-    def near(self, box: Box) -> Ground:
-        """What of it meets the box."""
-        lines = tuple(line for line in self.lines if runs_through(line, box))
-        return Ground(tuple(words for words in self.words if _meet(words, box)), lines)
-
     def with_note(self, tip: Spot, at: Spot, text: str, size_pt: float) -> Ground:
         """The same with a note on it, whose leader runs from `at` to its tip."""
         return Ground((*self.words, words_at_leader(tip, at, text, size_pt)), (*self.lines, (tip, at)))
+
+    def with_words(self, more: Iterable[Words], scale: Fraction) -> Ground:
+        """The same with these words on it."""
+        return Ground((*self.words, *(words_box(words, scale) for words in more)), self.lines)
 
 
 def ground(shapes: Iterable[Shape], scale: Fraction, keep_clear: Sequence[Box] = ()) -> Ground:
@@ -89,97 +84,48 @@ def place_note(
 ) -> tuple[Spot, Spot]:
     """The leader (tip, end) of a note for any one of `tips`: the shortest on the sheet that is clear of everything and
     runs over none of `others`; where the sheet has no such place, one beyond it."""
-    if len(tips) > _MOST_TIPS:  # spread over all of them: among hundreds of holes the search would never end
-        tips = [tips[k * (len(tips) - 1) // (_MOST_TIPS - 1)] for k in range(_MOST_TIPS)]
-    note = _Note(type_mm(text, size_pt), size_pt * LINE_MM, others)
-    for inside in (sheet, None):
-        for farthest in (_NEAR_MM, _FARTHEST_MM):  # what is found near by is the shortest, and found sooner
-            found = _shortest(tips, note, _about(tips, taken, farthest + note.wide), inside, farthest)
-            if found is not None:
-                return found
-    return _anyhow(tips[-1])
+    search = _Search(tips, text, taken, size_pt, others)
+    return search.found(sheet) or search.found(None) or _anyhow(search.tips[-1])
 
 
-def _about(tips: Sequence[Spot], taken: Ground, reach: float) -> Ground:
-    xs, ys = [x for x, _ in tips], [y for _, y in tips]
-    reach += 3.0
-    return taken.near((min(xs) - reach, min(ys) - reach, max(xs) + reach, max(ys) + reach))
+def place_note_inside(
+    tips: Sequence[Spot], text: str, taken: Ground, sheet: Box, size_pt: float = 9.0, others: Sequence[Box] = ()
+) -> tuple[Spot, Spot] | None:
+    """As `place_note`; None where the sheet has no such place."""
+    return _Search(tips, text, taken, size_pt, others).found(sheet)
 
 
-@dataclass(frozen=True, slots=True)
-class _Note:
-    wide: float
-    high: float
-    others: Sequence[Box]
+class _Search:
+    """The search for the place of one note."""
 
-    def box(self, tip: Spot, at: Spot) -> Box:
-        return box_at_leader(tip, at, self.wide, self.high)
+    def __init__(self, tips: Sequence[Spot], text: str, taken: Ground, size_pt: float, others: Sequence[Box]) -> None:
+        if len(tips) > _MOST_TIPS:  # spread over all of them: among hundreds of holes the search would never end
+            tips = [tips[k * (len(tips) - 1) // (_MOST_TIPS - 1)] for k in range(_MOST_TIPS)]
+        self.tips, self.others = tips, others
+        self.size = (type_mm(text, size_pt), size_pt * LINE_MM)
+        self.taken = Taken(taken.words, taken.lines)
+        self.near: dict[float, Taken] = {}
+
+    def found(self, sheet: Box | None) -> tuple[Spot, Spot] | None:
+        """The leader; what is found near by is the shortest, and found sooner."""
+        for farthest in (_NEAR_MM, _FARTHEST_MM):
+            near = self.near.get(farthest) or self._about(farthest)
+            best = near.nearest(self.tips, self.size, _MANNERS, self.others, sheet, farthest)
+            if best is not None and (best[0] <= farthest or farthest == _FARTHEST_MM):
+                return best[1:]
+        return None
+
+    def _about(self, farthest: float) -> Taken:
+        """What leaders of that length can meet."""
+        xs, ys = [x for x, _ in self.tips], [y for _, y in self.tips]
+        reach = farthest + self.size[0] + 3.0
+        box = (min(xs) - reach, min(ys) - reach, max(xs) + reach, max(ys) + reach)
+        self.near[farthest] = near = self.taken.near(box)
+        return near
 
 
 def _anyhow(tip: Spot) -> tuple[Spot, Spot]:
     return tip, (tip[0] + 6.0, tip[1] + 6.0)
-
-
-def _shortest(
-    tips: Sequence[Spot], note: _Note, taken: Ground, sheet: Box | None, farthest: float
-) -> tuple[Spot, Spot] | None:
-    best: tuple[float, Spot, Spot] | None = None
-    wider = [_wider(other) for other in taken.words]
-    for dx, dy in _ways():
-        length = math.hypot(dx, dy)
-        if length > farthest or (best is not None and length >= best[0]):
-            break
-        for tip in tips:
-            at = (tip[0] + dx, tip[1] + dy)
-            if sheet is not None and not within(note.box(tip, at), sheet):
-                continue
-            if not _clear(tip, at, note, taken, wider):
-                continue
-            cost = length + _CROSSING_MM * sum(_cross((tip, at), line) for line in taken.lines)
-            cost += _ASTRAY_MM * sum(runs_through((tip, at), box) and not _holds(box, tip) for box in note.others)
-            if best is None or cost < best[0]:
-                best = (cost, tip, at)
-    return best[1:] if best is not None and (best[0] <= farthest or farthest == _FARTHEST_MM) else None
-
-
-def within(box: Box, sheet: Box) -> bool:
-    """Whether a box lies whole on a sheet; both are low x, low y, high x, high y."""
-    return box[0] >= sheet[0] and box[1] >= sheet[1] and box[2] <= sheet[2] and box[3] <= sheet[3]
-
-
-@cache
-def _ways() -> tuple[Spot, ...]:
-    """Ends of leaders about their tip, near ones first."""
-    count = int(_FARTHEST_MM / _STEP_MM)
-    steps = [k * _STEP_MM for k in range(-count, count + 1)]
-    ways = [(dx, dy) for dx in steps for dy in steps if 6.0 <= math.hypot(dx, dy) <= _FARTHEST_MM and abs(dy) >= 2.0]
-    return tuple(sorted(ways, key=lambda way: (math.hypot(*way), -way[0], way[1])))
-
-
-def _clear(tip: Spot, at: Spot, note: _Note, taken: Ground, wider: Sequence[Box]) -> bool:
-    """Whether a note is clear of all there is; `wider` are its words with the room beside them."""
-    a, b, c, d = note.box(tip, at)
-    left, low, right, high = a - _AIR_MM, b - _AIR_MM, c + _AIR_MM, d + _AIR_MM
-    for x0, y0, x1, y1 in taken.words:
-        if left < x1 and x0 < right and low < y1 and y0 < high:
-            return False
-    box = (a - _LINE_AIR_MM, b - _LINE_AIR_MM, c + _LINE_AIR_MM, d + _LINE_AIR_MM)
-    if any(runs_through(line, box) for line in taken.lines):
-        return False
-    return not any(runs_through((tip, at), other) for other in wider)
-
-
-def _holds(box: Box, spot: Spot) -> bool:
-    return box[0] <= spot[0] <= box[2] and box[1] <= spot[1] <= box[3]
-
-
-def _wider(box: Box) -> Box:
-    """Room beside words, so that no leader slips between two figures of a row."""
-    return box[0] - _BESIDE_MM, box[1] - _BESIDE_MM, box[2] + _BESIDE_MM, box[3] + _BESIDE_MM
-
-
-def _meet(one: Box, two: Box) -> bool:
-    return one[0] < two[2] and two[0] < one[2] and one[1] < two[3] and two[1] < one[3]
 
 
 def runs_through(line: Stretch, box: Box) -> bool:
@@ -200,14 +146,6 @@ def runs_through(line: Stretch, box: Box) -> bool:
         if start > end:
             return False
     return True
-
-
-def _cross(one: Stretch, two: Stretch) -> bool:
-    def turn(a: Spot, b: Spot, c: Spot) -> float:
-        return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
-
-    (a, b), (c, d) = one, two
-    return turn(a, b, c) * turn(a, b, d) < 0 and turn(c, d, a) * turn(c, d, b) < 0
 
 
 def _spot(point: Point, scale: Fraction) -> Spot:

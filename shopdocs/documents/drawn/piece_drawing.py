@@ -8,11 +8,12 @@ larger ends.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from copy import copy
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
-from shopdocs.blocks.drawing import CentreMark, Circle, Drawing, Leader, Line, Point, Polygon, Shape, Words
+from shopdocs.blocks.drawing import Drawing, Leader, Line, Point, Shape, Words
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.gauged import Gauged, Shown
@@ -21,16 +22,18 @@ from shopdocs.documents.drawn.measures import (
     Box,
     extents_mm,
     figures_pt,
+    joined_boxes,
     row_mm,
     running,
     running_mm,
     type_mm,
     words_box,
 )
-from shopdocs.documents.drawn.notes import Ground, ground, place_note, runs_through
-from shopdocs.documents.drawn.pictures import SCALES, moved
+from shopdocs.documents.drawn.notes import Ground, ground, place_note, place_note_inside, runs_through
+from shopdocs.documents.drawn.pictures import moved
 from shopdocs.documents.drawn.piece_notes import Names, Note, middle_of, notes_of
 from shopdocs.documents.drawn.piece_views import Margins, PieceView, PieceViews, end_times
+from shopdocs.documents.drawn.scaled import scaled
 from shopdocs.documents.drawn.stand import FACE_NAMES, looks
 from shopdocs.model.joining import Face
 from shopdocs.work.space.placed import Cuboid, Spot, side_of
@@ -45,10 +48,14 @@ _BESIDE_MM = 3.0  # between a view and what belongs to the next one
 _END_GAP_MM = 5.0
 _UPRIGHT_MM = 4.0  # left of an upright view
 _LETTER_PT = 10.0
-_SHORTEST_MM = 20.0  # a long view is never drawn shorter
 _AIR_MM = 0.7
 _STEP_MM = 1.0
 _TWIN_GAP_MM = 9.0
+
+
+# What is worked out of a sheet and goes by the room beside the piece; what goes by it where a mirror image is drawn.
+_BY_ROOM = ("fits", "whole", "shapes", "box", "_noted")
+_BY_TWIN = ("_small", "_beside", "_extents")
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,37 +69,8 @@ class Marked:
     shared: bool = False
 
 
-def fitted_sheet(piece: Marked, display: Display, room_mm: tuple[float, float], twin: Twin | None = None) -> PieceSheet:
-    """The sheet at the largest usual scale at which the piece needs no break; where it could not be read then, larger
-    and broken; at the smallest scale where none fits."""
-    broken: PieceSheet | None = None
-    for scale in SCALES:
-        if not _could_fit(piece, scale, room_mm):
-            continue
-        sheet = PieceSheet(piece, display, scale, room_mm, twin)
-        if broken is not None and not sheet.readable:
-            break
-        if not sheet.fits:
-            continue
-        if not sheet.views.fold.cuts:
-            return sheet
-        if broken is None or broken.thick:
-            broken = sheet
-    return broken or PieceSheet(piece, display, SCALES[-1], room_mm, twin, must=True)
-
-
-def _could_fit(piece: Marked, scale: Fraction, room_mm: tuple[float, float]) -> bool:
-    """Whether bare views fit; it costs nothing to ask."""
-    gauged = piece.gauged
-    tall = sum(side.float_mm(scale) for side in _sides(gauged))
-    times = end_times(gauged.piece, scale)
-    long = _SHORTEST_MM + len(gauged.ends) * gauged.piece.thickness.float_mm(scale) * times
-    wide, high = room_mm[::-1] if gauged.stand.upright else room_mm
-    return tall <= high and long <= wide
-
-
-def _sides(gauged: Gauged) -> list[Length]:
-    """How wide the long faces are that are drawn."""
+def sides_of(gauged: Gauged) -> list[Length]:
+    """How wide the long faces are that are drawn, in their order."""
     piece = gauged.piece
     return [piece.width if face in (Face.FACE, Face.BACK) else piece.thickness for face in gauged.faces]
 
@@ -125,17 +103,27 @@ class PieceSheet:
         self.scale, self.room, self.must = scale, room_mm, must
         self.bare, self.named, self.twin = bare, named, twin
         self.size_pt = FIGURE_PT[display.units]
-        sides = [side.float_mm(scale) for side in _sides(self.gauged)]
+        sides = [side.float_mm(scale) for side in sides_of(self.gauged)]
         self.thin_mm = min(sides)  # of the narrowest face that is drawn
         cut = self.gauged.least_cut
         self.thick = self.thin_mm > THICK_MM and max(sides) > AMPLE_MM
         self.readable = self.thin_mm >= READABLE_MM and max(sides) >= WIDE_MM and cut.float_mm(scale) >= CUT_MM
         self.notes = list(notes_of(self.gauged, marked.names, display, bare))
+        self._taken = Ground((), ())  # by what is drawn so far
         self._loose: list[Note] = []  # names that have no room on what they name
         room = room_mm[1] if self.stand.upright else room_mm[0]
         margins, beside = self._margins()
         free = PieceViews(self.gauged, scale, self.piece.length * 10, margins)
         self.views = PieceViews(self.gauged, scale, free.true(max(room - beside, 0.0)), margins)
+
+    def for_room(self, room_mm: tuple[float, float]) -> PieceSheet:
+        """The same in another room, as wide along the piece: only whether it fits, and where its notes stand, is
+        another."""
+        other = copy(self)
+        other.room = room_mm
+        for name in (*_BY_ROOM, *(_BY_TWIN if self.twin is not None else ())):
+            other.__dict__.pop(name, None)
+        return other
 
     # how much paper stands beside the views
 
@@ -193,17 +181,25 @@ class PieceSheet:
     @cached_property
     def fits(self) -> bool:
         """Whether views and figures fit. Many scales are tried; words find their places only on those drawn."""
-        return self.views.fits and self._has_room(self._frames)
+        return self.views.fits and self._is_room(self._frame)
 
     @cached_property
     def whole(self) -> bool:
         """Whether all that is drawn fits, words too."""
-        return self.fits and self._has_room(self.shapes)
+        if not self.fits or not self._is_room(self._extents):
+            return False
+        noted = self._placed_notes(inside=True)
+        if noted is None:
+            return False
+        self._noted = noted
+        return self._has_room(self.shapes)
 
     @cached_property
-    def _frames(self) -> list[Shape]:
+    def _frame(self) -> Box:
+        """What the views and their figures take of the paper."""
         frames: list[Shape] = [*self._figured, *_rectangles(self.views)]
-        return [*frames, *(self._twin_shapes(frames, True) if self.twin is not None else ())]
+        beside = self._twin_shapes(frames, True) if self.twin is not None else ()
+        return extents_mm([*frames, *beside], self.scale)
 
     @cached_property
     def _figured(self) -> list[Shape]:
@@ -212,26 +208,40 @@ class PieceSheet:
     @cached_property
     def shapes(self) -> list[Shape]:
         """All that is drawn."""
-        shapes: list[Shape] = [*self.views.shapes(), *self._figured]
-        shapes += self._view_names(shapes)
-        shapes += self._letters(shapes)
-        beside = self._twin_shapes([*shapes, *_rectangles(self.views)], False) if self.twin is not None else []
-        shapes += self._placed_notes([*shapes, *beside])
-        return [*shapes, *beside]
+        return [*self._drawn, *self._noted, *self._beside]
+
+    @cached_property
+    def _drawn(self) -> list[Shape]:
+        """The views with their figures and what stands in them; what stands beside them on leaders comes later."""
+        lines: list[Shape] = [*self.views.shapes(), *self._figured]
+        self._taken = ground(lines, self.scale)
+        names = self._view_names()
+        return [*lines, *names, *self._letters()]
+
+    @cached_property
+    def _beside(self) -> list[Shape]:
+        """The mirror image."""
+        return self._twin_shapes([*self._drawn, *_rectangles(self.views)], False) if self.twin is not None else []
+
+    @cached_property
+    def _extents(self) -> Box:
+        """What all but the notes take of the paper."""
+        return extents_mm([*self._drawn, *self._beside], self.scale)
+
+    @cached_property
+    def _noted(self) -> list[Shape]:
+        return self._placed_notes() or []
 
     @cached_property
     def box(self) -> Box:
         """What the drawing takes of the paper, in millimetres."""
         return extents_mm(self.shapes, self.scale)
 
-    @property
-    def wide_mm(self) -> float:
-        """How wide the drawing is on paper."""
-        return self.box[2] - self.box[0]
-
     def _has_room(self, shapes: Sequence[Shape]) -> bool:
-        low_x, low_y, high_x, high_y = extents_mm(shapes, self.scale)
-        return high_x - low_x <= self.room[0] and high_y - low_y <= self.room[1]
+        return self._is_room(extents_mm(shapes, self.scale))
+
+    def _is_room(self, box: Box) -> bool:
+        return box[2] - box[0] <= self.room[0] and box[3] - box[1] <= self.room[1]
 
     def drawing(self, name: str) -> Drawing:
         """The drawing as a block, its low corner the origin."""
@@ -296,16 +306,15 @@ class PieceSheet:
 
     # names of views
 
-    def _view_names(self, drawn: Sequence[Shape]) -> list[Words]:
-        """The name of every view, as near to its usual place as is clear of what is `drawn`."""
-        taken, names = ground(drawn, self.scale), list[Words]()
-        if self.bare:
-            names += self._end_letters()
+    def _view_names(self) -> list[Words]:
+        """The name of every view, as near to its usual place as is clear of what is drawn."""
+        letters = list(self._end_letters()) if self.bare else []
+        names: list[Words] = []
         for view in self.views.every() if self.named else ():
-            name = self._clear_of(taken, self._name(view))
-            taken = replace(taken, words=(*taken.words, words_box(name, self.scale)))
-            names.append(name)
-        return names
+            names.append(self._clear_of(self._taken, self._name(view)))
+            self._taken = self._taken.with_words(names[-1:], self.scale)
+        self._taken = self._taken.with_words(letters, self.scale)
+        return [*letters, *names]
 
     def _end_letters(self) -> Iterator[Words]:
         """A and B beyond the ends, where no figure runs from end A."""
@@ -363,13 +372,16 @@ class PieceSheet:
 
     # names of joints, depths, holes
 
-    def _placed_notes(self, drawn: Sequence[Shape]) -> list[Shape]:
-        """The notes on leaders, clear of what is `drawn`; long words find room first."""
+    def _placed_notes(self, inside: bool = False) -> list[Shape] | None:
+        """The notes on leaders, clear of what is drawn; long words find room first. None where not all of them find it
+        `inside` the room."""
         placed: list[Shape] = []
-        taken = ground(drawn, self.scale)
-        low_x, low_y, high_x, high_y = extents_mm(drawn, self.scale)
+        low_x, low_y, high_x, high_y = box = self._extents
         wide, tall = self.room
         sheet = (high_x - wide, high_y - tall, low_x + wide, low_y + tall)
+        beside = ground(self._beside, self.scale)
+        taken = Ground((*self._taken.words, *beside.words), (*self._taken.lines, *beside.lines))
+        search = place_note_inside if inside else place_note
         for note in sorted(
             [*self.notes, *self._loose], key=lambda one: (-len(one.words), one.words, str(one.spots[0]))
         ):
@@ -377,11 +389,17 @@ class PieceSheet:
             size = _LETTER_PT if self.bare else figures_pt(note.words, self.size_pt)
             points = [view.place(self._drawn_spot(note, spot)) for spot in note.spots]
             tips = [(x.float_mm(self.scale), y.float_mm(self.scale)) for x, y in points]
-            others = self._other_boxes(note)
-            tip, at = place_note(tips, note.words, taken, sheet, size, others)
+            found = search(tips, note.words, taken, sheet, size, self._other_boxes(note))
+            if found is None:
+                return None
+            tip, at = found
             taken = taken.with_note(tip, at, note.words, size)
             end = (self.views.true(at[0]), self.views.true(at[1]))
-            placed.append(Leader(points[tips.index(tip)], end, note.words, size_pt=size))
+            leader = Leader(points[tips.index(tip)], end, note.words, size_pt=size)
+            placed.append(leader)
+            box = joined_boxes(box, extents_mm([leader], self.scale))
+            if inside and not self._is_room(box):
+                return None
         return placed
 
     def _view_of(self, face: Face) -> PieceView:
@@ -423,11 +441,10 @@ class PieceSheet:
                     found[name] = shown
         return found
 
-    def _letters(self, drawn: Sequence[Shape]) -> list[Shape]:
+    def _letters(self) -> list[Words]:
         """The names of tenons and tails that have room for them."""
-        letters: list[Shape] = []
+        letters: list[Words] = []
         self._loose = []
-        taken = ground(drawn, self.scale)
         for name, shown in self._added.items():
             spot = self._drawn_spot(Note(Face.FACE, name, (middle_of(shown),), shown), middle_of(shown))
             at = self.views.base.place(spot)
@@ -436,10 +453,11 @@ class PieceSheet:
             one, two = (self.views.base.place(corner) for corner in (shown.lo, shown.hi))
             xs, ys = (sorted(p[k].float_mm(self.scale) for p in (one, two)) for k in (0, 1))
             room = xs[1] - xs[0] > c - a + 1.2 and ys[1] - ys[0] > d - b + 1.0
-            if room and not any(runs_through(line, (a - 0.5, b - 0.3, c + 0.5, d + 0.3)) for line in taken.lines):
+            if room and not any(runs_through(line, (a - 0.5, b - 0.3, c + 0.5, d + 0.3)) for line in self._taken.lines):
                 letters.append(words)
             else:
                 self._loose.append(Note(Face.FACE, name, (middle_of(shown),), shown))
+        self._taken = self._taken.with_words(letters, self.scale)
         return letters
 
     # the mirror image
@@ -456,7 +474,7 @@ class PieceSheet:
             return []
         own = _rectangles(self._small.views) if frames else self._small.shapes
         a, b, c, _ = extents_mm(drawn, self.scale)
-        small = [_scaled(shape, Fraction(1, 2)) for shape in own]
+        small = [scaled(shape, Fraction(1, 2)) for shape in own]
         e, f, g, h = extents_mm(small, self.scale)
         title_mm = type_mm(self.twin.title, _LETTER_PT)
         if self.stand.upright:
@@ -477,24 +495,3 @@ def _rectangles(views: PieceViews) -> list[Shape]:
 
 def _bulk(cuboid: Cuboid) -> Fraction:
     return cuboid.size[0].mm * cuboid.size[1].mm * cuboid.size[2].mm
-
-
-def _scaled(shape: Shape, by: Fraction) -> Shape:
-    """A shape with all its places nearer to the origin."""
-
-    def at(point: Point) -> Point:
-        return point[0] * by, point[1] * by
-
-    if isinstance(shape, Polygon):
-        return replace(shape, points=tuple(at(point) for point in shape.points))
-    if isinstance(shape, Line):
-        return replace(shape, start=at(shape.start), end=at(shape.end))
-    if isinstance(shape, Circle):
-        return replace(shape, centre=at(shape.centre), radius=shape.radius * by)
-    if isinstance(shape, CentreMark):
-        return replace(shape, centre=at(shape.centre), reach=shape.reach * by)
-    if isinstance(shape, Leader):
-        return replace(shape, tip=at(shape.tip), at=at(shape.at))
-    if isinstance(shape, Words):
-        return replace(shape, at=at(shape.at))
-    raise TypeError(f"no shape of a bare drawing: {shape!r}")

@@ -62,7 +62,7 @@ def _hole_notes(gauged: Gauged, names: Names, display: Display) -> Iterator[Note
         about.setdefault((bore.face, bore.centre), []).append(bore)
     groups: dict[tuple[object, ...], list[list[Bore]]] = {}
     for nest in about.values():
-        shapes = tuple((bore.diameter, bore.depth, bore.head, bore.slot) for bore in nest)
+        shapes = tuple((bore.diameter, bore.depth, bore.head, bore.slot, bore.marked) for bore in nest)
         groups.setdefault((nest[0].face, names.get(nest[0].joint, ""), shapes), []).append(nest)
     for key, nests in groups.items():
         name = str(key[1])
@@ -81,4 +81,6 @@ def _bore_words(bore: Bore, display: Display) -> str:
         words.append(f"slotted {display.bare(bore.slot)} long")
     if bore.head:
         words.append(f"countersunk to Ø {display.alone().length(bore.head)}")
+    if bore.marked:
+        words.append("marked through the other piece")
     return ", ".join(words)

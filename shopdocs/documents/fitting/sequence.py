@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import groupby
 
 from shopdocs.blocks.sheets import Block
 from shopdocs.blocks.text import Caution, Checklist, Step, text
 from shopdocs.documents.figures import marks_text
-from shopdocs.documents.fitting.wording import joined
+from shopdocs.documents.fitting.driving import pilot_words
+from shopdocs.documents.fitting.wording import joined, listed
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Joint, JointKind
 from shopdocs.model.joint_kinds import KINDS
@@ -99,8 +100,8 @@ def _step(closing: Closing, notes: Notes) -> Step:
     if not closing.onto:
         return Step(text(f"Start with {what}"))
     told = " ".join(filter(None, (_closing_joints(closing.joints), notes.of(closing.joints))))
-    onto, together = _listed(list(closing.onto)), " together" if len(closing.onto) > 1 else ""
-    return Step(text(f"{what} {_how(closing)} {onto}{together}, {FROM[closing.toward]}"), text(told))
+    onto, together = listed(closing.onto), " together" if len(closing.onto) > 2 else ""
+    return Step(text(f"{what} {_how(closing)} {onto}{together}, {way_words(closing)}"), text(told))
 
 
 FROM = {
@@ -111,6 +112,13 @@ FROM = {
     (2, False): "from above",
     (2, True): "from below",
 }
+
+
+def way_words(closing: Closing) -> str:
+    """Where what moves comes from; round a corner both ways, in their order."""
+    if closing.first is None:
+        return FROM[closing.toward]
+    return f"brought in {FROM[closing.first]}, then on {FROM[closing.toward]}"
 
 
 def _joint_step(pair: JoinedPair, notes: Notes) -> Step:
@@ -129,12 +137,6 @@ def _how(closing: Closing) -> str:
     if all(enters) and not any(KINDS[joint.kind].flat for joint, _ in closing.joints):
         return "into"
     return "over" if all(receives) else "onto"
-
-
-def _listed(names: list[str]) -> str:
-    """ "DT, DB and DP"; runs of marks drawn together as on other sheets."""
-    drawn = marks_text(names).split("  ")
-    return " and ".join(filter(None, (", ".join(drawn[:-1]), drawn[-1])))
 
 
 def _closing_joints(joints: Sequence[JoinedPair]) -> str:
@@ -170,10 +172,16 @@ def unglued_steps(job: Job, left: Unglued, notes: Notes) -> Checklist:
         joints = [pair for added in every for pair in added.joints]
         told = [_closing_joints(joints)] if joints else []
         told += [f"Hardware: {', '.join(hardware.name for hardware in one.hardware)}."] if one.hardware else []
+        told += filter(None, (pilot_words(job, item.name, pieces_of(every)) for item in one.hardware))
         told += [] if told else ["This build names no joint and no hardware that holds it."]
         note = [_sentence(hardware.note) for hardware in one.hardware if hardware.note]
         steps.append(Step(text(words), text(" ".join(filter(None, (*told, *note, notes.of(joints)))))))
     return Checklist(tuple(steps), f"Without glue, onto {left.main}")
+
+
+def pieces_of(every: Iterable[Added]) -> list[str]:
+    """The marks of all that is added."""
+    return [mark for added in every for mark in added.pieces]
 
 
 def _alike(added: Added, parts: dict[str, str]) -> object:

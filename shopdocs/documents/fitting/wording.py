@@ -2,8 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
+from shopdocs.documents.figures import marks_text
 from shopdocs.model.joining import JointKind, Meeting
 from shopdocs.model.joint_kinds import KINDS
+
+
+def listed(names: Iterable[str]) -> str:
+    """ "DT, DB and DP"; runs of marks drawn together as on other sheets."""
+    drawn = marks_text(list(names)).split("  ")
+    return " and ".join(filter(None, (", ".join(drawn[:-1]), drawn[-1])))
 
 
 def joined(kind: JointKind, meeting: Meeting) -> str:

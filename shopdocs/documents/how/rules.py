@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from shopdocs.blocks.sheets import Block
 from shopdocs.blocks.text import Paragraph, Text, Weight, text
-from shopdocs.documents.how import buying, finishing, sawing
+from shopdocs.documents.how import buying, finishing, moving, sawing
 from shopdocs.documents.job import Job
 
 APPENDIX = "how-these-figures-are-made"
@@ -28,6 +28,7 @@ RULES = (
     Rule("milling", "Allowances", sawing.milling),
     Rule("rounding", "Rounding", sawing.rounding),
     Rule("marking", "Marking out", sawing.marking_out),
+    Rule("movement", "Movement of wood", moving.movement),
     Rule("measure", "Measure of lumber", buying.measure),
     Rule("choosing", "Choice of boards", buying.choosing),
     Rule("random", "Random widths and lengths", buying.random_sizes),

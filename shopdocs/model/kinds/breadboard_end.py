@@ -20,7 +20,7 @@ from shopdocs.model.parts import Part
 # Common practice, no source:
 PINS = 3
 GLUED_SHARE = Fraction(1, 5)  # of the tongue's width, in its middle
-MOVES = Fraction(1, 96)  # 1/8 in for every foot across the grain, from one season to the other
+MOVES = Fraction(1, 96)  # 1/8 in for every foot across the grain over a year, of wood whose own figures nobody knows
 
 
 def pins_of(count: int) -> int:

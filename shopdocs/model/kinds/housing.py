@@ -22,6 +22,7 @@ KIND = Kind(
         "stopped housing",
         "let in",
     ),
+    rides=True,
     sizes=("depth", "thickness", "width", "room"),
     needed=("depth",),
     asks_end=True,

@@ -135,8 +135,9 @@ class Kind:
     sawn, and the maker is asked; `alone` it joins an end by itself; `tenoned` a drawbore pin can cross it; `flat`
     nothing stands out into the other piece; `said` `meets` says what it is already; `barred`; `screwed` it takes
     screws; `slides` the wood of one piece moves in it across the grain, held by pins that end where they come out;
-    `shouldered` the entering end has a shoulder to knife; `chopped` its mortises are chopped or routed as wide as its
-    thickness; `clash_hint` what may be meant where it shares its place with another.
+    `rides` an edge left without glue can move in it; `shouldered` the entering end has a shoulder to knife; `chopped`
+    its mortises are chopped or routed as wide as its thickness; `clash_hint` what may be meant where it shares its
+    place with another.
 
     Reckoned from a joint as it is written, without places: `added` to the length and to the width of the entering
     piece; `glue_area` in square millimetres, the faces that hold (cheeks, laps, long-grain edges) without end grain;
@@ -167,6 +168,7 @@ class Kind:
     how: str = ""
     measured: str = ""
     let_in: str = "let-in end"
+    rides: bool = False
     shouldered: bool = False
     chopped: bool = False
     clash_hint: str = ""

@@ -11,6 +11,7 @@ KIND = Kind(
     meets=Meets("in the rabbet of", "lies in the rabbet of", "takes in its rabbet"),
     hidden=("end grain that is covered", "floor of the rabbet"),
     aliases=("rebate", "rabbet joint", "rebate joint", "rabbeted", "rebated"),
+    rides=True,
     sizes=("depth",),
     needed=("depth",),
     asks_end=True,

@@ -43,6 +43,7 @@ KIND = Kind(
         "panel",
         "panel groove",
     ),
+    rides=True,
     sizes=("thickness", "length", "depth", "room"),
     needed=("thickness", "length"),
     size_names=("thick", "wide", "long", "groove deep"),

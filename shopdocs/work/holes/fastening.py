@@ -92,12 +92,14 @@ class Mouth:
 class Passage:
     """What a screw does behind the piece that its head is in: `into` are the pieces it enters, as far as it can be
     known. `beyond` is how far its tip stands out of the last of them (0 where it ends in wood). `before` is the
-    hole's length as far as the first of them, `room` that to the end of the last (0 where that does not matter)."""
+    hole's length as far as the first of them, `last` that to where the last begins, `room` that to its end (0 where
+    that does not matter)."""
 
     into: tuple[int, ...]
     beyond: int = 0
     before: int = 0
     room: int = 0
+    last: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,6 +229,11 @@ class Fastening:
         return frozenset(found)
 
     @cached_property
+    def ties(self) -> tuple[tuple[Line, int], ...]:
+        """Every hole that a fastener passes through and the piece (its number in the scene) it goes on into first."""
+        return tuple((mouth.line, entered[0]) for mouth in self.mouths if (entered := self._entered(mouth)))
+
+    @cached_property
     def held_by(self) -> Mapping[str, frozenset[str]]:
         """The marks of the pieces between which the fasteners of each hardware pass, by its name, as `bound` does."""
         found: dict[str, set[str]] = defaultdict(set)
@@ -262,20 +269,20 @@ class Fastening:
         if length is None or line.screw is None or line.screw.bolt or line in self._begun_elsewhere:
             return Passage((mouth.neighbour,))
         tip = line.seat + self.ticks.count(length)
-        at = before = line.along(mouth.plane) + mouth.air
+        at = before = last = line.along(mouth.plane) + mouth.air
         if tip <= before:
             return Passage((), before=before)
         entered: list[int] = []
         piece: int | None = mouth.neighbour
         while piece is not None and piece not in entered:
             entered.append(piece)
-            at = self._wood_end(line, piece, at)
+            last, at = at, self._wood_end(line, piece, at)
             if tip <= at:
-                return Passage(tuple(entered), before=before, room=at)
+                return Passage(tuple(entered), before=before, room=at, last=last)
             piece, at = self._next(line, piece, at)
         if self._goes_on(line, entered[-1]):
             return Passage(tuple(entered), before=before)
-        return Passage(tuple(entered), tip - at, before, at)
+        return Passage(tuple(entered), tip - at, before, at, last)
 
     @cached_property
     def _begun_elsewhere(self) -> frozenset[Line]:
@@ -315,10 +322,13 @@ class Fastening:
     def measures_on(self, line: Line, other: Line) -> tuple[Length, Length]:
         """Where the axis of `line` passes the face that `other` is drilled from: along and across, as a maker measures
         on that face."""
-        piece = self.space.scene.pieces[other.piece]
+        return self.measures(line, other.piece, other.face)
+
+    def measures(self, line: Line, piece: int, face: Face) -> tuple[Length, Length]:
+        """Where the axis of `line` passes a face of a piece, along and across, as a maker measures on that face."""
         point = [self.ticks.length(value) for value in line.entry]
-        spot = piece.spot_in_piece(point)
-        axis, _ = side_of(other.face)
+        spot = self.space.scene.pieces[piece].spot_in_piece(point)
+        axis, _ = side_of(face)
         first, second = [k for k in (0, 1, 2) if k != axis]
         return spot[first], spot[second]
 

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from shopdocs.facts.screws import nearest_bit
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Hole, HolePlace, HoleUse, Joint, Meeting
 from shopdocs.model.joint_kinds import KINDS
+from shopdocs.work.holes.pilots import pilot_of_joint
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.space.drilled import Bore, Drilled, use_of
 from shopdocs.work.space.placed import Bore as PlacedBore
@@ -14,7 +17,8 @@ from shopdocs.work.space.placed import FeatureKind, side_of
 
 def joint_holes(build: Build, shop: Shop, space: Space | None) -> tuple[Drilled, ...]:
     """Every hole of every joint between placed pieces, in reading order. A pilot whose screw comes through a hole in
-    the other piece is marked through that hole: measured twice it would be off by what both measures are off."""
+    the other piece is marked through that hole: measured twice it would be off by what both measures are off. One that
+    the build does not give is worked out from the screw."""
     if space is None:
         return ()
     found: list[Drilled] = []
@@ -31,6 +35,16 @@ def joint_holes(build: Build, shop: Shop, space: Space | None) -> tuple[Drilled,
                 marked = passed and use is HoleUse.PILOT
                 mate = meeting.receiving if marked else ""
                 found.append(_drilled(build, shop, joint, meeting, mark, bore, use, mate))
+        worked_out = pilot_of_joint(build, shop, space, joint, meeting)
+        if worked_out is not None:
+            pilots, wanted = worked_out
+            found += [
+                replace(
+                    _drilled(build, shop, joint, meeting, meeting.entering, bore, HoleUse.PILOT, meeting.receiving),
+                    bore=wanted,
+                )
+                for bore in pilots
+            ]
     return tuple(found)
 
 

@@ -44,7 +44,8 @@ class JointSizes:
     """The sizes of a joint, as in `model.joining.Joint`; what is None follows from common practice, rounded to `step`.
 
     `shoulder` stands above and below a tenon; `haunch` is the length of a haunch; `room` is how much deeper a mortise
-    is than its tenon is long; `slope` n means a dovetail of 1 in n.
+    is than its tenon is long; `slope` n means a dovetail of 1 in n; `moves` is by how much of its width the
+    entering piece moves over a year, None where that is not known.
     """
 
     kind: JointKind
@@ -61,11 +62,14 @@ class JointSizes:
     glued: bool = True
     name: str = ""
     step: Length = SIXTEENTH
+    moves: Fraction | None = None
 
     @staticmethod
-    def of(joint: Joint, room: Length, name: str = "", step: Length = SIXTEENTH) -> JointSizes:
+    def of(
+        joint: Joint, room: Length, name: str = "", step: Length = SIXTEENTH, moves: Fraction | None = None
+    ) -> JointSizes:
         """The sizes the maker wrote, and the room that is left; `name` is what the features of this meeting are called
-        (its number)."""
+        (its number), `moves` by how much of its width the entering piece moves over a year."""
         return JointSizes(
             joint.kind,
             joint.thickness,
@@ -81,6 +85,7 @@ class JointSizes:
             glued=joint.glued,
             name=name or joint.name,
             step=step,
+            moves=moves,
         )
 
     def about(self, length: Length) -> Length:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 from importlib import import_module
+from itertools import combinations
 
 from shopdocs.core.display import apart_words, exact_text
 from shopdocs.core.length import ZERO, Length
@@ -111,6 +112,14 @@ def cuts_that_meet(piece: PlacedPiece, told: Collection[frozenset[str]] = ()) ->
                     )
                 )
     return tuple(doubts)
+
+
+def cuts_run_together(piece: PlacedPiece) -> Iterator[tuple[str, str]]:
+    """The names of every two joints whose closed cuts run into each other inside a piece."""
+    cuts = [cuboid for cuboid in piece.cuboids if closed(cuboid)]
+    for one, two in combinations(cuts, 2):
+        if one.joint != two.joint and gap_between(one, two) < ZERO:
+            yield one.joint, two.joint
 
 
 def gap_between(one: Cuboid, two: Cuboid) -> Length:

@@ -9,12 +9,13 @@ from enum import StrEnum
 from shopdocs.model.joining import Joint, Meeting
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.kinds.kind import Barred
+from shopdocs.work.order.blocking import Obstacles
 from shopdocs.work.order.straight import Link, Move, Way, straight_order
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import side_of
 
-MOST_THINGS = 150  # nobody puts more together at once, and the search stays far below a second
+MOST_THINGS = 1000  # nobody puts more together at once, and the search stays within a few seconds
 JoinedPair = tuple[Joint, Meeting]
 Things = Mapping[str, tuple[str, ...]]  # the marks of what holds together already, by the name it goes by
 
@@ -32,20 +33,23 @@ class Outcome(StrEnum):
 class Closing:
     """One thing or several moved `toward` a direction of the build, onto others that stand; `joints` close at once.
     Onto nothing: what the next ones go onto. A thing is named by the mark of a piece or the title of a stage; `marks`
-    are all pieces that move."""
+    are all pieces that move. `first` is the way they are brought in by where that is another one, until they are
+    `short` ticks of the scene before their place."""
 
     what: tuple[str, ...]
     marks: tuple[str, ...]
     onto: tuple[str, ...]
     toward: Way
     joints: tuple[JoinedPair, ...]
+    first: Way | None = None
+    short: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class Order:
     """`closings` while the glue is wet; `later` what goes in without glue when it has set, last what no joint ties to
-    anything; `locked` the things that hold each other where the outcome says so; `rest` the joints no move closes, all
-    of them without a found order."""
+    anything; `locked` the things that hold each other where the outcome says so, none of which could be left out of
+    that; `rest` the joints no move closes, all of them without a found order."""
 
     outcome: Outcome
     closings: tuple[Closing, ...] = ()
@@ -85,8 +89,11 @@ def after_stage(things: Things, ready: Things, title: str, joints: Sequence[Join
     return left
 
 
-def order_of(things: Things, joints: Sequence[JoinedPair], space: Space | None) -> Order:
-    """How these things go together: the marks of the pieces of each, by its name, in reading order."""
+def order_of(
+    things: Things, joints: Sequence[JoinedPair], space: Space | None, obstacles: Obstacles | None = None
+) -> Order:
+    """How these things go together: the marks of the pieces of each, by its name, in reading order. `obstacles` of the
+    whole build, where they are worked out already."""
     marks = [mark for pieces in things.values() for mark in pieces]
     if space is None or not space.pieces.keys() >= set(marks):
         return Order(Outcome.NO_PLACES, rest=tuple(joints))
@@ -98,7 +105,8 @@ def order_of(things: Things, joints: Sequence[JoinedPair], space: Space | None) 
         for joint, meeting in joints
         if index[meeting.entering] != index[meeting.receiving]
     ]
-    found = straight_order(solids_of(things.values(), space), links)
+    masks = obstacles.of(list(things.values())) if obstacles is not None else None
+    found = straight_order(solids_of(things.values(), space), links, masks)
     names = tuple(things)
     if found.locked:
         return Order(Outcome.LOCKED, locked=tuple(names[i] for i in found.locked), rest=tuple(joints))
@@ -162,4 +170,6 @@ def _closing(move: Move, things: Things, joints: Mapping[int, JoinedPair]) -> Cl
         tuple(names[i] for i in move.onto),
         move.toward,
         tuple(joints[number] for number in move.numbers),
+        move.first,
+        move.short,
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from math import ceil
 
@@ -15,6 +15,7 @@ from shopdocs.model.joining import Joint, Meeting, Stage
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.joints.room import stated
+from shopdocs.work.order.blocking import Obstacles
 from shopdocs.work.order.closing import JoinedPair, Order, Things, after_stage, order_of, things_with
 from shopdocs.work.order.mixing import Mix, mix_of
 from shopdocs.work.scene.in_space import Space
@@ -29,7 +30,7 @@ class StageWork:
     `minutes` until the clamps are tight is the maker's estimate or ours (`estimated`), `together` the part of them
     until the pieces are together; `open` what the adhesive allows; `loose` are pieces that no stage before had;
     `members` all that are there in it, those of the stages it uses among them; `panels` those that are glued up of
-    strips in it; `order` how the pieces and what was glued before go together; `things` what there is in the shop
+    strips in it; `ready` the things it begins with, `order` how they go together; `things` what there is in the shop
     afterwards.
     """
 
@@ -49,6 +50,7 @@ class StageWork:
     things: Things
     panels: tuple[tuple[Part, Piece], ...] = ()
     members: frozenset[str] = frozenset()
+    ready: Things = field(default_factory=dict, hash=False)
 
     @property
     def too_long(self) -> bool:
@@ -97,7 +99,7 @@ def panel_works(build: Build, shop: Shop) -> tuple[PanelWork, ...]:
         if part.strips > 1 and pieces:
             area = len(pieces) * seam_area(part)
             seams = [(0, area / len(pieces) / (part.strips - 1))] * (len(pieces) * (part.strips - 1))
-            mix = mix_of(seams, glue, _window(build, glue), shop)
+            mix = mix_of(seams, glue, window_of(build, glue), shop)
             found.append(PanelWork(part, pieces, part.strips - 1, area, mix))
     return tuple(found)
 
@@ -116,13 +118,15 @@ def seam_area(part: Part) -> Fraction:
     return _square((part.strips - 1) * part.thickness.mm * part.length.mm)
 
 
-def stage_works(build: Build, shop: Shop, space: Space | None = None) -> tuple[StageWork, ...]:
+def stage_works(
+    build: Build, shop: Shop, space: Space | None = None, obstacles: Obstacles | None = None
+) -> tuple[StageWork, ...]:
     """Every stage of the build with its joints, time, glue and clamps; glued areas from the worked-out joints where
-    pieces have places."""
+    pieces have places. `obstacles` as for `order_of`."""
     if build.gluing is None:
         return ()
     glue = adhesive(build.gluing.adhesive)
-    window = _window(build, glue)
+    window = window_of(build, glue)
     parts = {piece.mark: part for part, piece in build.pieces()}
     used: dict[str, int] = {}
     members: dict[str, tuple[str, ...]] = {}
@@ -143,13 +147,13 @@ def stage_works(build: Build, shop: Shop, space: Space | None = None) -> tuple[S
         used.update(dict.fromkeys(stage.pieces, number))
         panels = panels_of(build, stage)
         ready = things_with(things, in_order)
-        order = order_of(ready, meetings, space)
+        order = order_of(ready, meetings, space, obstacles)
         things = after_stage(things, ready, stage.title, meetings)
         made = (order, things)
         areas = [(m.number, _area(build, j, m, parts, space)) for j, m in in_turn(order, meetings) if j.glued]
         areas += [(0, seam_area(part) / (part.strips - 1)) for part, _ in panels for _ in range(part.strips - 1)]
         work = _work(number, stage, meetings, loose, areas, made, glue, window, build, shop, panels)
-        works.append(replace(work, members=together))
+        works.append(replace(work, members=together, ready=ready))
     return tuple(works)
 
 
@@ -177,7 +181,8 @@ def _area(build: Build, joint: Joint, meeting: Meeting, parts: dict[str, Part], 
     return glued_area(build, joint, parts[meeting.entering], parts[meeting.receiving])
 
 
-def _window(build: Build, glue: Adhesive | None) -> WorkingTime | None:
+def window_of(build: Build, glue: Adhesive | None) -> WorkingTime | None:
+    """The times of the glue of a build in its shop; None where neither table nor label has any."""
     gluing = build.gluing
     if gluing is None:
         return None

@@ -4,19 +4,24 @@ Taken apart in reverse: of all that is together a part is drawn off along one of
 both halves go on being taken apart. A part that was free to go stays free when others have gone, so that no choice is
 ever regretted: where no part of a group can be drawn off, the group has no straight order at all. Which of several free
 parts goes first is the maker's habit: what stays dry, then what closes most joints at once, so that read forwards all
-joints are made on the first end, the inner pieces follow, and the far end closes over all of them.
+joints are made on the first end, the inner pieces follow, and the far end closes over all of them. Where no part can be
+drawn off in one line, single things are tried round one corner.
+
+The joints' own ways are among the six: pieces stand square to the build, so that a tongue runs along its groove, a tail
+through its socket and a piece into its housing along one of them. A mitre of 45 degrees lets go half of all directions,
+that square to it and the two of the six beside that: no slanted way parts what these do not.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from shopdocs.core.box import AXES, Box
+from shopdocs.work.order.blocking import WAYS as WAYS
+from shopdocs.work.order.blocking import Masks, bits, masks_of
+from shopdocs.work.order.blocking import Way as Way
+from shopdocs.work.order.corner import turn_of
 from shopdocs.work.shapes.solid import Solid
-
-Way = tuple[int, bool]  # a direction of the build: axis, and whether to its high side
-WAYS: tuple[Way, ...] = tuple((axis, high) for axis in AXES for high in (False, True))
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,49 +43,70 @@ class Link:
 @dataclass(frozen=True, slots=True)
 class Move:
     """Things that go together along `toward`, `onto` others that stand; `numbers` are the joints that close. A move
-    onto nothing lays down what the next moves go onto."""
+    onto nothing lays down what the next moves go onto. `first` is the way they are brought in by where that is another
+    one: they turn off it `short` ticks before their place."""
 
     what: tuple[int, ...]
     onto: tuple[int, ...] = ()
     toward: Way = (0, True)
     numbers: tuple[int, ...] = ()
     dry: bool = False
+    first: Way | None = None
+    short: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class Straight:
     """All moves in order, a chain for each group of things that hangs together; or the things that hold each other so
-    that none can be drawn off."""
+    that none can be drawn off: with any one of them away the others come apart."""
 
     chains: tuple[tuple[Move, ...], ...] = ()
     locked: tuple[int, ...] = ()
 
 
-def straight_order(things: Sequence[Sequence[Solid]], links: Sequence[Link]) -> Straight:
+def straight_order(things: Sequence[Sequence[Solid]], links: Sequence[Link], masks: Masks | None = None) -> Straight:
     """The moves that put `things` together, each of one or several solids that hold together already. Things that no
-    chain of links ties are put together apart from each other."""
-    search = _Search(_blocked(things, links), links, len(things))
+    chain of links ties are put together apart from each other. `masks`: what stands in whose way, where that is known;
+    what the links bar is added."""
+    search = _Search(things, links, masks)
     chains: list[tuple[Move, ...]] = []
     for clump in search.clumps((1 << len(things)) - 1):
         found = search.order(clump)
         if isinstance(found, int):
-            return Straight(locked=tuple(_bits(found)))
+            return Straight(locked=tuple(bits(search.core(found))))
         chains.append(tuple(found))
     return Straight(tuple(chains))
+
+
+_Part = tuple[int, Way]  # what is drawn off, and which way
 
 
 class _Search:
     """Sets of things are whole numbers with a bit for each thing."""
 
-    def __init__(self, blocked: Mapping[Way, Sequence[int]], links: Sequence[Link], count: int) -> None:
-        self.blocked = blocked
-        self.links_of: list[list[Link]] = [[] for _ in range(count)]
-        self.tied = [0] * count
+    def __init__(self, things: Sequence[Sequence[Solid]], links: Sequence[Link], masks: Masks | None) -> None:
+        self.things = things
+        known = masks_of(things) if masks is None else masks
+        self.blocked = {way: list(known[way]) for way in WAYS}
+        self.barred: list[set[tuple[int, Way]]] = [set() for _ in things]
+        self.links_of: list[list[Link]] = [[] for _ in things]
+        self.tied = [0] * len(things)
         for link in links:
             self.tied[link.one] |= 1 << link.two
             self.tied[link.two] |= 1 << link.one
             self.links_of[link.one].append(link)
             self.links_of[link.two].append(link)
+            for axis in link.bars:
+                for high in (False, True):
+                    self._bar(link, (axis, high))
+            for way in link.stops:
+                self._bar(link, way)
+
+    def _bar(self, link: Link, way: Way) -> None:
+        axis, high = way
+        for thing, other, off in ((link.one, link.two, way), (link.two, link.one, (axis, not high))):
+            self.blocked[off][thing] |= 1 << other
+            self.barred[thing].add((other, off))
 
     def clumps(self, group: int) -> Iterator[int]:
         """Parts of the group that links tie together."""
@@ -91,57 +117,119 @@ class _Search:
 
     def order(self, group: int) -> list[Move] | int:
         """The moves that make the group; where there are none, the part of it that stays locked."""
-        moves: list[Move] = []
-        for clump in self.clumps(group):
-            if clump & (clump - 1):
-                made = self._together(clump)
-                if isinstance(made, int):
-                    return made
-                moves += made
-            else:
-                moves.append(Move(tuple(_bits(clump))))
-        return moves
+        backward: list[Move] = []
+        left = list(self.clumps(group))
+        while left:  # the last move first; no recursion, which hundreds of things would make too deep
+            clump = left.pop()
+            if not clump & (clump - 1):
+                backward.append(Move(tuple(bits(clump))))
+                continue
+            found = self._drawn_off(clump)
+            if found is None:
+                return clump
+            part, move = found
+            backward.append(move)
+            whole = self._holds(part, clump)
+            for some in (clump & ~part, part if part & (part - 1) else 0):
+                left += [some] if whole and some else self.clumps(some)
+        return backward[::-1]
 
-    def _together(self, group: int) -> list[Move] | int:
+    def core(self, group: int) -> int:
+        """The fewest of a locked group that are locked without the others: with any one away, the rest comes apart.
+
+        Halves are left out at a time (the search for a minimal conflict by U. Junker, QuickXplain, 2004), which needs
+        few trials where few things hold each other: a group that comes apart does so without some of its things, too.
+        """
+
+        def least(kept: int, fresh: bool, among: list[int]) -> int:
+            if fresh and not self.comes_apart(kept):
+                return 0
+            if len(among) == 1:
+                return 1 << among[0]
+            half = len(among) // 2
+            one = sum(1 << i for i in among[:half])
+            second = least(kept | one, True, among[half:])
+            return least(kept | second, bool(second), among[:half]) | second
+
+        return least(0, False, list(bits(group)))
+
+    def comes_apart(self, group: int) -> bool:
+        """Whether all things of a group can be drawn off each other, whatever ties them."""
+        left = [group]
+        while left:
+            some = self._without_loose(left.pop())
+            if some & (some - 1):
+                part = next((part for part, _ in self._parts(some)), 0) or self._turning(some)
+                if not part:
+                    return False
+                left += [part, some & ~part]
+        return True
+
+    def _without_loose(self, group: int) -> int:
+        """What is left of a group when every single thing that can be drawn off has been, and has made others loose."""
+        before = 0
+        while before != group:
+            before = group
+            for i in bits(group):
+                if any(not masks[i] & group for masks in self.blocked.values()):
+                    group &= ~(1 << i)
+        return group
+
+    def _drawn_off(self, group: int) -> tuple[int, Move] | None:
+        """What to draw off next, and the move that puts it there again."""
         best = self._best(group)
-        if best is None:
-            return group
-        part, way = best
-        moves = self.order(group & ~part)
-        inner = self.order(part) if part & (part - 1) else []
-        if isinstance(moves, int):
-            return moves
-        return inner if isinstance(inner, int) else [*moves, *inner, self._move(part, group & ~part, way)]
+        if best is not None:
+            return best[0], self._move(best[0], group & ~best[0], best[1])
+        for i in sorted(bits(group), reverse=True):
+            turn = turn_of(i, list(bits(group)), self.things, [frozenset(ways) for ways in self.barred])
+            if turn is not None:
+                way, short, (axis, away) = turn
+                part = 1 << i
+                return part, self._move(part, group & ~part, way, (axis, not away), short)
+        return None
 
-    def _move(self, part: int, rest: int, way: Way) -> Move:
+    def _turning(self, group: int) -> int:
+        """A single thing of the group that leaves it round a corner, as a bit; 0 where there is none."""
+        barred = [frozenset(ways) for ways in self.barred]
+        every = list(bits(group))
+        return next((1 << i for i in every if turn_of(i, every, self.things, barred) is not None), 0)
+
+    def _move(self, part: int, rest: int, way: Way, first: Way | None = None, short: int = 0) -> Move:
         closing = list(self._between(part, rest))
         onto = {link.two if part >> link.one & 1 else link.one for link in closing}
         axis, away = way
         numbers = tuple(sorted(link.number for link in closing))
-        return Move(
-            tuple(_bits(part)), tuple(sorted(onto)), (axis, not away), numbers, all(link.dry for link in closing)
-        )
+        dry = all(link.dry for link in closing)
+        return Move(tuple(bits(part)), tuple(sorted(onto)), (axis, not away), numbers, dry, first, short)
 
-    def _best(self, group: int) -> tuple[int, Way] | None:
+    def _best(self, group: int) -> _Part | None:
         """What to draw off next, and which way. Single things before groups, for one pair of hands."""
-        singles = [(1 << i, way) for i in _bits(group) for way in WAYS if not self.blocked[way][i] & group]
+        singles = [(1 << i, way) for i in bits(group) for way in WAYS if not self.blocked[way][i] & group]
         best = self._ranked(group, singles)
         if best is not None:
             return best
-        closed = {(self._reach(1 << i, group, self.blocked[way]), way) for way in WAYS for i in _bits(group)}
-        parts = [part for part in closed if part[0] != group]
+        parts = self._parts(group)
         return self._ranked(group, parts) or next(iter(self._sorted(group, parts)), None)
 
-    def _ranked(self, group: int, parts: Iterable[tuple[int, Way]]) -> tuple[int, Way] | None:
+    def _parts(self, group: int) -> list[_Part]:
+        """Parts of a group that can be drawn off: with each thing all that stands in its way, and in theirs."""
+        closed = {(self._reach(1 << i, group, self.blocked[way]), way) for way in WAYS for i in bits(group)}
+        return sorted(part for part in closed if part[0] != group)
+
+    def _ranked(self, group: int, parts: Iterable[_Part]) -> _Part | None:
         """The best of these parts that leaves all that stands in one, and is in one itself."""
         return next((part for part in self._sorted(group, parts) if self._holds(part[0], group)), None)
 
-    def _sorted(self, group: int, parts: Iterable[tuple[int, Way]]) -> list[tuple[int, Way]]:
+    def _sorted(self, group: int, parts: Iterable[_Part]) -> list[_Part]:
         return sorted(parts, key=lambda found: self._worth(found[0], found[1], group), reverse=True)
 
     def _holds(self, part: int, group: int) -> bool:
         """Whether what moves hangs together, and what stands, too."""
-        return all(self._reach(some & -some, some, self.tied) == some for some in (part, group & ~part))
+        rest = group & ~part
+        if part & (part - 1):
+            return all(self._reach(some & -some, some, self.tied) == some for some in (part, rest))
+        near = self.tied[part.bit_length() - 1] & rest  # what stands hangs together still where these do
+        return not near & (near - 1) or not near & ~self._reach(near & -near, rest, self.tied, near)
 
     def _worth(self, part: int, way: Way, group: int) -> tuple[int, bool, int, int, int, Way]:
         """Small first, then what stays dry, what closes most joints, the later one, the way one would push: from the
@@ -153,77 +241,21 @@ class _Search:
         return -part.bit_count(), dry, len(closing), part & -part, usual, (-axis, high != (axis == 1))
 
     def _between(self, part: int, rest: int) -> Iterator[Link]:
-        for thing in _bits(part):
+        for thing in bits(part):
             for link in self.links_of[thing]:
                 if rest >> (link.two if link.one == thing else link.one) & 1:
                     yield link
 
     @staticmethod
-    def _reach(start: int, group: int, onward: Sequence[int]) -> int:
-        """All things of the group that a chain leads to from `start`."""
-        found = fresh = start
-        while fresh:
-            ahead = 0
-            for thing in _bits(fresh):
-                ahead |= onward[thing]
-            fresh = ahead & group & ~found
-            found |= fresh
+    def _reach(start: int, group: int, onward: Sequence[int], until: int = -1) -> int:
+        """All things of the group that a chain leads to from `start`; no farther than until it has reached all of
+        `until`."""
+        found, fresh = start, [start.bit_length() - 1]
+        while fresh and until & ~found:
+            ahead = onward[fresh.pop()] & group & ~found
+            found |= ahead
+            while ahead:
+                low = ahead & -ahead
+                fresh.append(low.bit_length() - 1)
+                ahead ^= low
         return found
-
-
-def _bits(group: int) -> Iterator[int]:
-    while group:
-        low = group & -group
-        yield low.bit_length() - 1
-        group &= ~low
-
-
-def _blocked(things: Sequence[Sequence[Solid]], links: Iterable[Link]) -> dict[Way, list[int]]:
-    """For each way, what stands in the way of each thing, however far it goes."""
-    blocked = {way: [0] * len(things) for way in WAYS}
-    bounds = [[solid.bounds for solid in thing] for thing in things]
-    for i, thing in enumerate(things):
-        for j in range(i):
-            met = [
-                (mine, other)
-                for mine, near in zip(thing, bounds[i], strict=True)
-                for other, far in zip(things[j], bounds[j], strict=True)
-                if _shadows(near, far)
-            ]
-            for axis, high in _in_the_way(met):
-                blocked[axis, high][i] |= 1 << j
-                blocked[axis, not high][j] |= 1 << i
-    for link in links:
-        for axis in link.bars:
-            for high in (False, True):
-                blocked[axis, high][link.one] |= 1 << link.two
-                blocked[axis, high][link.two] |= 1 << link.one
-        for axis, high in link.stops:
-            blocked[axis, high][link.one] |= 1 << link.two
-            blocked[axis, not high][link.two] |= 1 << link.one
-    return blocked
-
-
-def _shadows(one: Box, two: Box) -> bool:
-    """Whether the shadows of two boxes meet along two axes at least, so that one can run into the other."""
-    return sum(one.lo[k] < two.hi[k] and two.lo[k] < one.hi[k] for k in AXES) >= 2
-
-
-def _in_the_way(pairs: Iterable[tuple[Solid, Solid]]) -> set[Way]:
-    """The ways in which some cell of a first solid runs into one of its second."""
-    ways: set[Way] = set()
-    for mine, other in pairs:
-        for a in mine.cells:
-            (ax, ay, az), (bx, by, bz) = a.lo, a.hi
-            for c in other.cells:
-                (cx, cy, cz), (dx, dy, dz) = c.lo, c.hi
-                x, y, z = ax < dx and cx < bx, ay < dy and cy < by, az < dz and cz < bz
-                if y and z and not x:
-                    ways.add((0, cx >= bx))
-                elif x and z and not y:
-                    ways.add((1, cy >= by))
-                elif x and y and not z:
-                    ways.add((2, cz >= bz))
-        if len(ways) == len(WAYS):
-            break
-    return ways

@@ -98,16 +98,18 @@ class Space:
         return self.fitting.wrong_ways(mark)
 
 
-def space_of(build: Build, holes: Iterable[Drilled]) -> Space | None:
-    """The build in space; None where no piece has a place."""
+def space_of(build: Build, holes: Iterable[Drilled], moves: Mapping[str, Fraction] | None = None) -> Space | None:
+    """The build in space; None where no piece has a place. `moves` says by how much of its width the wood of a part
+    moves over a year."""
     bare = [placed for part, piece in build.pieces() if (placed := placed_piece(part, piece))]
     if not bare:
         return None
     marks = {piece.mark for piece in bare}
     meetings = [(j, m) for j, m in build.meetings() if {m.entering, m.receiving} <= marks]
-    joined, joinery = joined_pieces(bare, [_sizes(build, joint, meeting) for joint, meeting in meetings])
-    bores: dict[str, list[Bore]] = {}
     parts = {piece.mark: part for part, piece in build.pieces()}
+    shares = {mark: (moves or {}).get(part.name) for mark, part in parts.items()}
+    joined, joinery = joined_pieces(bare, [_sizes(build, j, m, shares[m.entering]) for j, m in meetings])
+    bores: dict[str, list[Bore]] = {}
     for hole in holes:
         bores.setdefault(hole.piece, []).append(bore_of(hole, parts[hole.piece]))
     pieces = tuple(piece.with_features(*bores.get(piece.mark, ())) for piece in joined)
@@ -126,8 +128,8 @@ def placed_piece(part: Part, piece: Piece) -> PlacedPiece | None:
     )
 
 
-def _sizes(build: Build, joint: Joint, meeting: Meeting) -> tuple[str, str, JointSizes]:
-    sizes = JointSizes.of(joint, room_of(joint, build), str(meeting.number), STEPS[build.units])
+def _sizes(build: Build, joint: Joint, meeting: Meeting, moves: Fraction | None) -> tuple[str, str, JointSizes]:
+    sizes = JointSizes.of(joint, room_of(joint, build), str(meeting.number), STEPS[build.units], moves)
     return meeting.entering, meeting.receiving, sizes
 
 

@@ -21,7 +21,7 @@ def clash(one: Solid, two: Solid) -> float:
         return one.overlap(two)
     mine, theirs = one.plain_cells, two.plain_cells
     shared: float = sum(common.volume for a in mine for b in theirs if (common := a.overlap(b)) is not None)
-    ones, twos = _bodies(one), _bodies(two)
+    ones, twos = sloping_bodies(one), sloping_bodies(two)
     shared += _common(ones, [body_of(cell) for cell in _near(theirs, one.bounds)])
     shared += _common(twos, [body_of(cell) for cell in _near(mine, two.bounds)])
     return shared + _common(ones, twos)
@@ -31,7 +31,7 @@ def _near(cells: Sequence[Box], bounds: Box) -> list[Box]:
     return [cell for cell in cells if cell.overlap(bounds) is not None]
 
 
-def _bodies(solid: Solid) -> list[Body]:
+def sloping_bodies(solid: Solid) -> list[Body]:
     """The sloping bodies of a solid where it stands."""
     if not solid.slopes:
         return []

@@ -161,6 +161,7 @@ class Bore:
     slot_axis: int = 0
     against: Spot | None = None  # the middle of the hole in the other piece that it is meant not to meet, of a drawbore
     note: str = ""  # said of it on the drawing, in place of its depth
+    marked: bool = False  # through the hole of the other piece, and measured nowhere
 
 
 Feature = Cuboid | Bore

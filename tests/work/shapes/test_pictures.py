@@ -21,7 +21,8 @@ from shopdocs.core.length import Length
 from shopdocs.documents.drawn.elevations import elevations
 from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.pictures import Laid, assembled, every_mark, frame_of, picture, standing
-from shopdocs.documents.drawn.piece_drawing import WIDE_MM, Marked, fitted_sheet
+from shopdocs.documents.drawn.piece_drawing import WIDE_MM, Marked
+from shopdocs.documents.drawn.sizing import fitted_sheet
 from shopdocs.model.joining import Face, JointKind
 from shopdocs.model.parts import Direction
 from shopdocs.page.drawings import lay_out, words_box

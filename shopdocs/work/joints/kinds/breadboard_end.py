@@ -65,6 +65,7 @@ def pin_diameter(frame: Frame, sizes: JointSizes) -> Length:
 def _pins(frame: Frame, sizes: JointSizes, u: Range, length: Length) -> tuple[list[Bore], list[Bore]]:
     """The holes in the tongue and those through the cross piece, half way along the tongue."""
     diameter, centre = pin_diameter(frame, sizes), middle(frame.shared_v)
+    moves = MOVES if sizes.moves is None else sizes.moves
     mine = _reference(frame.entering.pose.face_toward(frame.u, False), frame.entering.pose.face_toward(frame.u, True))
     theirs = _reference(
         frame.receiving.pose.face_toward(frame.u, False), frame.receiving.pose.face_toward(frame.u, True)
@@ -74,7 +75,7 @@ def _pins(frame: Frame, sizes: JointSizes, u: Range, length: Length) -> tuple[li
     for place in frame.spread(pins_of(sizes.count)):
         lo, _ = frame.corners((length / 2, length / 2), (middle(u), middle(u)), (place, place))
         spot = (lo[0], lo[1], lo[2])
-        slack = _upward(abs(place - centre) * MOVES, sizes.step) * 2 if place != centre else ZERO
+        slack = _upward(abs(place - centre) * moves, sizes.step) * 2 if place != centre else ZERO
         kind = FeatureKind.PIN_SLOT if slack else FeatureKind.HOLE
         hole = frame.bore(frame.entering, kind, spot, mine, diameter, u[1] - u[0], sizes.name)
         level = list(hole.centre)

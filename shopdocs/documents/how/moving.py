@@ -1,0 +1,34 @@
+"""How the movement of wood is reckoned."""
+
+from __future__ import annotations
+
+from shopdocs.blocks.text import Text
+from shopdocs.documents.job import Job
+from shopdocs.facts.movement import EQ_4_5, species
+from shopdocs.work.seasons.wood import wood_name
+
+
+def movement(job: Job) -> Text:
+    """The equations, the tables, and what was assumed; empty where nothing moves."""
+    if not job.moves:
+        return ()
+    sources = dict.fromkeys(source for moves in job.moves.values() for source in moves.sources)
+    told = "; ".join(str(source) for source in sources)
+    words = [
+        "Width × coefficient of the species × change of moisture (between 6 and 14 %; beyond it from the shrinkage). "
+        "What is to be left is rounded up, all else to the nearest.",
+        f"Sources: {told}." if told else "",
+        f"Moisture from air: {EQ_4_5}." if job.shop.climate.moisture is None else "",
+        "Where the cut is not said the larger coefficient counts." if _assumed(job) else "",
+        "Where a wood is only called by its group, the one that moves most stands for it." if _grouped(job) else "",
+    ]
+    return (" ".join(word for word in words if word),)
+
+
+def _assumed(job: Job) -> bool:
+    return any(moves.assumed for moves in job.moves.values())
+
+
+def _grouped(job: Job) -> bool:
+    woods = {wood_name(job.build.material(job.build.part(name).material)) for name, m in job.moves.items() if not m.own}
+    return any(species(wood) is None for wood in woods)

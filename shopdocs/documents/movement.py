@@ -1,0 +1,252 @@
+"""Movement: how far each part swells and shrinks over the year, and whether the build lets it."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from shopdocs.blocks.drawing import Drawing, Line, Polygon, Shape, Words
+from shopdocs.blocks.sheets import Block, Document
+from shopdocs.blocks.text import (
+    Bullets,
+    Cell,
+    Column,
+    Facts,
+    Figure,
+    Group,
+    Heading,
+    Paragraph,
+    Row,
+    Table,
+    Text,
+    Weight,
+    text,
+)
+from shopdocs.core.display import trimmed
+from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.figures import decimal_figure, length_figure, marks_text, temperature_figure
+from shopdocs.documents.how.rules import note, where_notes_are
+from shopdocs.documents.job import Job
+from shopdocs.documents.seasons import alike, at_least, change, season_lines
+from shopdocs.model.parts import Cut, Part
+from shopdocs.work.seasons.ties import Sort, Tie
+from shopdocs.work.seasons.wood import is_solid, wood_name
+
+SLIGHT = {"in": Length.inches("1/32"), "mm": Length(1)}  # what moves less is told in one line (common practice)
+MOST_BARS = 24
+CUTS = {Cut.FLAT: "flat-sawn", Cut.QUARTER: "quarter-sawn"}
+TITLES = {
+    Sort.PANEL: "In grooves",
+    Sort.BREADBOARD: "On breadboard ends",
+    Sort.HELD: "Held with play",
+    Sort.FAST: "Held fast across the grain",
+    Sort.GAP: "Between neighbours",
+}
+
+
+def has_movement(job: Job) -> bool:
+    """Whether anything of the build is solid wood."""
+    return any(is_solid(job.build.material(part.material)) for part in job.build.parts)
+
+
+def movement_sheet(job: Job) -> Document:
+    """The climate it was reckoned for, what moves how far, what holds it, and what to leave on the day of making."""
+    parts = _parts(job)
+    wide = [part for part in parts if _most(job, part) >= SLIGHT[job.build.units]]
+    slight = [part for part in parts if _most(job, part) < SLIGHT[job.build.units]]
+    blocks: list[Block] = [Facts(tuple(_climate(job)))]
+    lines = tuple(season_lines(job))
+    if lines:
+        blocks += [Heading("Leave on the day you make it", 2), Bullets(lines)]
+    if wide:
+        blocks += [_moving(job, wide), _bars(job, wide[:MOST_BARS])]
+    if job.ties:
+        blocks += [Heading("Is it let move?", 2), _held(job)]
+    blocks += [Paragraph(told, Weight.QUIET) for told in _besides(job, slight)]
+    blocks += where_notes_are(job)
+    question = "How far will the wood move, and does the build let it?"
+    return Document("movement", "Movement", question, tuple(blocks), runs_on=True)
+
+
+def _parts(job: Job) -> list[Part]:
+    """What moves, most of all first."""
+    found = [part for part in job.build.parts if part.name in job.moves]
+    return sorted(found, key=lambda part: -_most(job, part).mm)
+
+
+def _most(job: Job, part: Part) -> Length:
+    return part.width * job.moves[part.name].most
+
+
+def _climate(job: Job) -> list[tuple[str, Text]]:
+    """What the wood is exposed to."""
+    climate, year, at = job.shop.climate, job.year, job.shop.climate.at
+    unsaid = "not said; " if "climate" in job.shop.defaults else ""
+    pairs: list[tuple[str, Text]] = []
+    if climate.moisture is None:
+        low, high = (decimal_figure("climate · humidity", value, 0, "%", at) for value in climate.humidity)
+        cold, warm = (temperature_figure("climate · temperature", value, job.display, at) for value in climate.celsius)
+        degrees = (cold,) if cold.shown == warm.shown else (cold, " to ", warm)
+        pairs.append(("Air it lives in", text(unsaid, low, " to ", high, " % at ", *degrees)))
+    dry, wet = (_percent("wood · moisture", value, job) for value in (year.dry, year.wet))
+    pairs.append((f"So the wood holds{note(job, 'movement')}", text(dry, " to ", wet, " % of moisture")))
+    if year.worked is None:
+        told = text("not measured; reckoned for the driest and the dampest wood")
+    else:
+        told = text(_percent("wood · worked at", year.worked, job), " %")
+    pairs.append(("Worked at", told))
+    return pairs
+
+
+def _percent(name: str, value: Fraction, job: Job) -> Figure:
+    return Figure(name, trimmed(value, 1), value, "%", job.shop.climate.at)
+
+
+# --- what moves -------------------------------------------------------------------------------------------------------
+
+
+def _moving(job: Job, parts: list[Part]) -> Table:
+    unit = job.display.units
+    columns = (
+        Column("Part", strong=True, share=0.6),
+        Column("Marks", share=0.8),
+        Column("Wood", share=1.0),
+        Column("Width", "right", unit, share=0.05),
+        Column("Swells", "right", unit, share=0.05, strong=True),
+        Column("Shrinks", "right", unit, share=0.05, strong=True),
+    )
+    return Table("movement", columns, (Group(tuple(_row(job, part) for part in parts)),))
+
+
+def _row(job: Job, part: Part) -> Row:
+    moves, at = job.moves[part.name], part.place("width")
+    cut = "" if moves.own else f", {CUTS[moves.cut]}" + (" (cut not said)" if moves.assumed else "")
+    return Row(
+        (
+            Cell.of(part.name),
+            Cell.of(marks_text([piece.mark for piece in part.pieces])),
+            Cell.of(f"{moves.called}{cut}" + (", your own figure" if moves.own else "")),
+            Cell.of(length_figure(f"{part.name} · width", part.width, job.display, at)),
+            Cell.of(change(f"{part.name} · swells", part.width * moves.grows, job.display, at)),
+            Cell.of(change(f"{part.name} · shrinks", part.width * moves.shrinks, job.display, at)),
+        )
+    )
+
+
+ROW, TEXT, TICK, REACH = Length(6), Length(52), Length("1.75"), Length(3)
+
+
+def _bars(job: Job, parts: list[Part]) -> Drawing:
+    """Each part's movement as a bar at full scale: light where it shrinks, dark outline where it swells, a long stroke
+    where the edge is on the day of making. Where that is not known the whole bar is what its edge may travel."""
+    most = max((_most(job, part) for part in parts), default=ZERO)
+    known = job.year.worked is not None
+    nought = TEXT + (most if known else ZERO)
+    shapes: list[Shape] = []
+    figures: list[Figure] = []
+    for number, part in enumerate(reversed(parts)):
+        y = ROW * number + ROW / 2
+        moves = job.moves[part.name]
+        back = part.width * moves.shrinks if known else ZERO
+        out = part.width * moves.grows if known else _most(job, part)
+        marks = marks_text([piece.mark for piece in part.pieces], 4)
+        shapes.append(Words((ZERO, y - Length(1)), f"{part.name}  {marks}", anchor="left"))
+        shapes.append(_bar(nought - back, nought + out, y))
+        told = change(f"{part.name} · over the year", back + out, job.display, part.place("width"))
+        figures.append(told)
+        words = Words((nought + out, y - Length(1)), told.shown, anchor="left", dx_mm=1.5)
+        shapes.append(words)
+        shapes.append(Line((nought, y - REACH), (nought, y + REACH)))
+    way = "to the left it shrinks, to the right it swells" if known else "over the year"
+    name = f"Change of the whole width at full scale: {way}"
+    size = nought + most + Length(20), ROW * len(parts)
+    unit = job.display.units
+    return Drawing(name, *size, tuple(shapes), scale=Fraction(1), figures=tuple(figures), unit=unit)
+
+
+def _bar(left: Length, right: Length, y: Length) -> Polygon:
+    points = ((left, y - TICK), (right, y - TICK), (right, y + TICK), (left, y + TICK))
+    return Polygon(points, fill="tint")
+
+
+# --- what holds it ----------------------------------------------------------------------------------------------------
+
+
+def _held(job: Job) -> Table:
+    unit = job.display.units
+    columns = (
+        Column("Pieces", strong=True, share=0.5),
+        Column("Held by", share=1.0),
+        Column("Over", "right", unit, share=0.05),
+        Column("Needs", "right", share=0.1, strong=True),
+        Column("The build gives", "right", share=0.1),
+        Column("Enough?", share=0.3, strong=True),
+    )
+    groups = []
+    for sort, title in TITLES.items():
+        same = alike([tie for tie in job.ties if tie.sort is sort])
+        if same:
+            groups.append(Group(tuple(_tie_row(job, *each) for each in same), title))
+    return Table("movement-held", columns, tuple(groups))
+
+
+def _tie_row(job: Job, tie: Tie, marks: tuple[str, ...], by: tuple[str, ...]) -> Row:
+    each = " each way" if tie.each else " in all"
+    name = f"{tie.part} · {tie.sort}"
+    gives: Text = ("not said",)
+    if tie.gives is not None:
+        fine = change(f"{name} · gives", tie.gives, job.display, tie.at)
+        gives = (fine, f" {job.display.units}{each}") if tie.gives else ("nothing",)
+    held = f"{tie.through}: {marks_text(by, 8)}" if tie.through else marks_text(by, 8)
+    return Row(
+        (
+            Cell.of(marks_text(marks, 8)),
+            Cell.of(held),
+            Cell.of(length_figure(f"{name} · span", tie.span, job.display, tie.at)),
+            Cell.of(at_least(f"{name} · needs", tie.needs, job, tie.at), each),
+            Cell(gives),
+            Cell.of(_enough(tie)),
+        )
+    )
+
+
+def _enough(tie: Tie) -> str:
+    if tie.enough is None:
+        return "leave that much"
+    return "yes" if tie.enough and not tie.comes_out else "no"
+
+
+# --- what does not ----------------------------------------------------------------------------------------------------
+
+
+def _besides(job: Job, slight: list[Part]) -> list[Text]:
+    """What moves little, what is not known, what hardly moves, and what the figures are worth."""
+    told: list[Text] = []
+    if slight:
+        limit = at_least("movement · slight", SLIGHT[job.build.units], job)
+        told.append(text("Less than ", limit, f": {_names(slight)}."))
+    unknown = [p for p in job.build.parts if p.name not in job.moves and is_solid(job.build.material(p.material))]
+    if unknown:
+        woods = ", ".join(dict.fromkeys(wood_name(job.build.material(part.material)) for part in unknown))
+        words = (
+            f"Not reckoned, for no table here has {woods}: {_names(unknown)}. Write species, or moves: and your figure."
+        )
+        told.append(text(words))
+    sheets = [part for part in job.build.parts if not is_solid(job.build.material(part.material))]
+    if sheets:
+        told.append(text(f"Of plywood or board, which hardly moves: {_names(sheets)}."))
+    if not job.year.in_range:
+        words = (
+            "The moisture lies outside 6 to 14 %, for which the coefficients hold; the change is reckoned from the "
+            "shrinkage to oven-dry instead, and is less certain."
+        )
+        own = any(moves.own for moves in job.moves.values())
+        told.append(text(words + (" Your own figures go on as a straight line." if own else "")))
+    words = (
+        "Along the grain wood hardly moves. The figures are averages of the species: one board differs from the next, "
+        "and boards are seldom purely flat- or quarter-sawn, so most move less than this."
+    )
+    return [*told, text(words)]
+
+
+def _names(parts: list[Part]) -> str:
+    return ", ".join(part.name for part in parts)

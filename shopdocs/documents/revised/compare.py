@@ -1,0 +1,373 @@
+"""What changed from one revision of a build to the next, and what that means for wood that is already worked.
+
+Pieces are told apart by their marks. Numbers of joints are no change of a joint: they are counted anew when one is
+added, and then labels and records are printed anew, which is told.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+from shopdocs.documents.revised.state import BuildState, HoleState, JointState, PieceState, length_of
+
+Size = tuple[str, ...]
+
+AXES = ("thickness", "width", "length")
+MOST_LETTERS = 2  # of a revision; more are a word
+MOST_HOLES = 4  # told with their centres
+
+
+class Step(StrEnum):
+    """A step of the work that a change touches, in the order of the bench."""
+
+    SAWN = "sawn"
+    PLANED = "planed to size"
+    JOINTED = "joints cut"
+    DRILLED = "drilled"
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One thing that is other than before. `what` names it ("finished"), `old` and `new` say it in words; empty where
+    there was none, or is none any more."""
+
+    what: str
+    old: str
+    new: str
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What a change means for a piece on which a step is done already; `good` where it can still be used."""
+
+    step: Step
+    good: bool
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class PieceChange:
+    """A piece that changed. `changes` is empty where it is only printed otherwise, `old` None for a new piece, `new`
+    None for one that is gone."""
+
+    mark: str
+    part: str
+    old: PieceState | None
+    new: PieceState | None
+    changes: tuple[Change, ...]
+    verdicts: tuple[Verdict, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Changes:
+    """All that differs between two revisions. `labels`, `records` are marks, `templates` titles, `sheets` names of
+    documents that are to be printed anew; the same with `void_` before it are thrown away and have no successor."""
+
+    old: BuildState
+    new: BuildState
+    build: tuple[Change, ...] = ()
+    pieces: tuple[PieceChange, ...] = ()
+    bought: tuple[Change, ...] = ()
+    labels: tuple[str, ...] = ()
+    void_labels: tuple[str, ...] = ()
+    records: tuple[str, ...] = ()
+    void_records: tuple[str, ...] = ()
+    templates: tuple[str, ...] = ()
+    void_templates: tuple[str, ...] = ()
+    sheets: tuple[str, ...] = ()
+    void_sheets: tuple[str, ...] = ()
+    proposed: str = ""  # the revision to write, where the new one has none or still the old one's
+
+    @property
+    def glued(self) -> tuple[str, ...]:
+        """Marks of pieces that would have to come out again where they are glued in."""
+        moved = ("finished", "with joinery", "place", "lies", "material", "strips")
+        return tuple(
+            piece.mark
+            for piece in self.pieces
+            if piece.new is None or any(one.what in moved or one.what.startswith("joint") for one in piece.changes)
+        )
+
+    @property
+    def any(self) -> bool:
+        """Whether anything on paper differs."""
+        lists = (self.build, self.pieces, self.bought, self.labels, self.void_labels, self.records, self.void_records)
+        return any(lists) or any((self.templates, self.void_templates, self.sheets, self.void_sheets))
+
+
+def same_build(old: BuildState, new: BuildState) -> bool:
+    """Whether two states can be revisions of one build: the same mark, or the same title."""
+    return old.mark == new.mark or old.title == new.title
+
+
+def compare(old: BuildState, new: BuildState) -> Changes:
+    """All differences, pieces in the order of the new build, those that are gone after them."""
+    printed_alike = (old.units, old.step) == (new.units, new.step)
+    found = Changes(
+        old,
+        new,
+        build=tuple(_of_build(old, new)),
+        pieces=tuple(_pieces(old, new)),
+        bought=tuple(_bought(old, new)) if printed_alike else (),
+        labels=_anew(old.labels, new.labels),
+        void_labels=_void(old.labels, new.labels),
+        records=_anew(old.records, new.records),
+        void_records=_void(old.records, new.records),
+        templates=_anew(old.templates, new.templates),
+        void_templates=_void(old.templates, new.templates),
+        sheets=tuple(name for name, sheet in new.sheets.items() if name not in old.sheets or old.sheets[name] != sheet),
+        void_sheets=_void(old.sheets, new.sheets),
+    )
+    same = new.revision == old.revision
+    return replace(found, proposed=next_revision(old.revision) if same and found.any else "")
+
+
+def _anew(old: Mapping[str, str], new: Mapping[str, str]) -> tuple[str, ...]:
+    return tuple(name for name, word in new.items() if old.get(name) != word)
+
+
+def _void(old: Mapping[str, object], new: Mapping[str, object]) -> tuple[str, ...]:
+    return tuple(name for name in old if name not in new)
+
+
+def next_revision(revision: str) -> str:
+    """The revision that follows: B after A, AA after Z, 4 after 3, A after none; "" where it is a word and no
+    number ends it."""
+    if not revision:
+        return "A"
+    head = revision.rstrip("0123456789")
+    if head != revision:
+        number = revision[len(head) :]
+        return head + str(int(number) + 1).rjust(len(number), "0")
+    if len(revision) > MOST_LETTERS or not (
+        revision.isascii() and revision.isalpha() and (revision.isupper() or revision.islower())
+    ):
+        return ""
+    last = "Z" if revision.isupper() else "z"
+    first = "A" if revision.isupper() else "a"
+    kept = revision.rstrip(last)
+    over = first * (len(revision) - len(kept))
+    return kept[:-1] + chr(ord(kept[-1]) + 1) + over if kept else first + over
+
+
+# --- the build -------------------------------------------------------------------------------------------------------
+
+
+def _of_build(old: BuildState, new: BuildState) -> Iterator[Change]:
+    for what, before, after in (("title", old.title, new.title), ("mark", old.mark, new.mark)):
+        if before != after:
+            yield Change(what, before, after)
+    if old.overall != new.overall:
+        yield Change("width × depth × height", _size_words(old, old.overall), _size_words(new, new.overall))
+
+
+def _bought(old: BuildState, new: BuildState) -> Iterator[Change]:
+    """Lines of the shopping list that came or went."""
+    gone = Counter(old.bought) - Counter(new.bought)
+    come = Counter(new.bought) - Counter(old.bought)
+    yield from (Change("shopping list", line, "") for line in old.bought if gone[line])
+    yield from (Change("shopping list", "", line) for line in new.bought if come[line])
+
+
+# --- pieces ----------------------------------------------------------------------------------------------------------
+
+
+def _pieces(old: BuildState, new: BuildState) -> Iterator[PieceChange]:
+    for mark, piece in new.pieces.items():
+        before = old.pieces.get(mark)
+        if before is None:
+            yield PieceChange(mark, piece.part, None, piece, ())
+            continue
+        changes = tuple(_of_piece(old, new, before, piece))
+        if changes:
+            yield PieceChange(mark, piece.part, before, piece, changes, tuple(_verdicts(new, before, piece)))
+    for mark, piece in old.pieces.items():
+        if mark not in new.pieces:
+            yield PieceChange(mark, piece.part, piece, None, ())
+
+
+def _of_piece(old: BuildState, new: BuildState, before: PieceState, after: PieceState) -> Iterator[Change]:
+    for what in ("part", "material", "lies", "stage"):
+        one, other = getattr(before, what), getattr(after, what)
+        if one != other:
+            yield Change(what, one, other)
+    if before.strips != after.strips:
+        yield Change("strips", str(before.strips), str(after.strips))
+    for what, name in (("finished", "finished"), ("with joinery", "joinery"), ("rough", "rough")):
+        one, other = getattr(before, name), getattr(after, name)
+        if one != other:
+            yield Change(what, _size_words(old, one), _size_words(new, other))
+    if before.place[:3] != after.place[:3]:
+        yield Change("place", _place_words(old, before.place), _place_words(new, after.place))
+    yield from _joint_changes(old, new, before, after)
+    yield from _hole_changes(old, new, before, after)
+
+
+def _joint_changes(old: BuildState, new: BuildState, before: PieceState, after: PieceState) -> Iterator[Change]:
+    """Joints that changed, by the piece they meet; of several with one piece those that stayed are taken out first."""
+    gone = _without(before.joints, after.joints)
+    come = _without(after.joints, before.joints)
+    for joint in list(come):
+        twin = next((one for one in gone if one.mate == joint.mate), None)
+        if twin is not None:
+            gone.remove(twin)
+            come.remove(joint)
+            yield Change(f"joint with {joint.mate}", *_joint_pair(old, new, twin, joint))
+    yield from (Change(f"joint with {joint.mate}", _joint_words(old, joint), "") for joint in gone)
+    yield from (Change(f"joint with {joint.mate}", "", _joint_words(new, joint)) for joint in come)
+
+
+def _without(joints: Sequence[JointState], others: Sequence[JointState]) -> list[JointState]:
+    """The joints that are not among the others, their numbers aside."""
+    left = [replace(joint, number=0) for joint in others]
+    found = []
+    for joint in joints:
+        bare = replace(joint, number=0)
+        if bare in left:
+            left.remove(bare)
+        else:
+            found.append(joint)
+    return found
+
+
+def _hole_changes(old: BuildState, new: BuildState, before: PieceState, after: PieceState) -> Iterator[Change]:
+    gone, come = Counter(before.holes) - Counter(after.holes), Counter(after.holes) - Counter(before.holes)
+    names = dict.fromkeys((hole.hardware, hole.face) for hole in (*before.holes, *after.holes))
+    for hardware, face in names:
+        was = [hole for hole in gone.elements() if (hole.hardware, hole.face) == (hardware, face)]
+        now = [hole for hole in come.elements() if (hole.hardware, hole.face) == (hardware, face)]
+        if was or now:
+            yield Change(f"holes for {hardware}, {face}", _holes_words(old, was), _holes_words(new, now))
+
+
+# --- what is done already ---------------------------------------------------------------------------------------------
+
+
+def _verdicts(new: BuildState, before: PieceState, after: PieceState) -> Iterator[Verdict]:
+    """For each step that may be done already, whether the piece still serves; nothing after what spoils it."""
+    found: list[Verdict] = []
+    other_wood = before.material != after.material or before.strips != after.strips
+    if other_wood or before.rough != after.rough:
+        found.append(_enough(new, Step.SAWN, before.rough, after.rough, other_wood))
+    if other_wood or before.joinery != after.joinery:
+        found.append(_enough(new, Step.PLANED, before.joinery, after.joinery, other_wood))
+    found += _jointed(before, after)
+    was, now = Counter(before.holes), Counter(after.holes)
+    if was - now:
+        found.append(
+            Verdict(Step.DRILLED, False, "old holes are in the way or no longer there: plug them, or make it anew")
+        )
+    elif now - was:
+        found.append(Verdict(Step.DRILLED, True, "drill the new holes"))
+    for verdict in found:
+        yield verdict
+        if not verdict.good and verdict.step in (Step.SAWN, Step.PLANED):
+            return
+
+
+def _jointed(before: PieceState, after: PieceState) -> Iterator[Verdict]:
+    gone, come = _without(before.joints, after.joints), _without(after.joints, before.joints)
+    words: list[str] = []
+    for joint in list(gone):
+        twin = next((one for one in come if _same_but_sizes(joint, one)), None)
+        if twin is not None and (cure := _recut(joint, twin)):
+            gone.remove(joint)
+            come.remove(twin)
+            words.append(cure)
+    if gone:
+        yield Verdict(Step.JOINTED, False, "a joint that is cut no longer fits: plug it, or make the piece anew")
+    elif before.joints and before.finished != after.finished:
+        yield Verdict(Step.JOINTED, False, "the joints sit at other places on it")
+    elif words or come:
+        words += [f"cut the joint with {joint.mate}" for joint in come]
+        yield Verdict(Step.JOINTED, True, "; ".join(words))
+
+
+def _same_but_sizes(one: JointState, other: JointState) -> bool:
+    return (
+        replace(one, number=0, sizes={}) == replace(other, number=0, sizes={})
+        and one.sizes.keys() == other.sizes.keys()
+    )
+
+
+def _recut(before: JointState, after: JointState) -> str:
+    """How a joint that is cut is made the new one: what enters may be cut smaller, what takes it may be cut larger, and
+    may stay deeper than it need be. Empty where it cannot."""
+    less = {name for name in after.sizes if length_of(after.sizes[name]) < length_of(before.sizes[name])}
+    more = {name for name in after.sizes if length_of(after.sizes[name]) > length_of(before.sizes[name])}
+    if before.enters:
+        own = {name for name in more if not _of_the_taker(name)}
+        return "" if own else f"cut what goes into {after.mate} down to its new size"
+    if any(_of_the_taker(name) for name in after.sizes):  # what enters has sizes of its own, its length among them
+        less, more = less - {"long"}, more - {"long"}
+    if any(not _of_the_taker(name) for name in less):
+        return ""
+    return f"cut it larger for {after.mate}" if more else f"deeper than it need be for {after.mate}: leave it"
+
+
+def _of_the_taker(name: str) -> bool:
+    """Whether a size is the depth that is cut for what enters: 'mortise deep'. Deeper than need be does no harm."""
+    return name.endswith(" deep")
+
+
+def _enough(new: BuildState, step: Step, before: Size, after: Size, other_wood: bool) -> Verdict:
+    """Whether a piece of one size can be made the other by taking wood off."""
+    if other_wood:
+        return Verdict(step, False, "it is of other wood now: saw it anew")
+    was, needs = [length_of(value) for value in before], [length_of(value) for value in after]
+    short = [(axis, more - less) for axis, less, more in zip(AXES, was, needs, strict=True) if more > less]
+    if short:
+        words = ", ".join(f"{new.display.length(by)} short in {axis}" for axis, by in short)
+        return Verdict(step, False, f"{words}: saw it anew")
+    over = [(axis, less - more) for axis, less, more in zip(AXES, was, needs, strict=True) if less > more]
+    words = ", ".join(f"{new.display.length(by)} off the {axis}" for axis, by in over)
+    return Verdict(step, True, f"enough wood: take {words}")
+
+
+# --- words -----------------------------------------------------------------------------------------------------------
+
+
+def _size_words(state: BuildState, size: Sequence[str]) -> str:
+    return state.display.size(*(length_of(value) for value in size)) if size else "not stated"
+
+
+def _place_words(state: BuildState, place: Sequence[str]) -> str:
+    if not place:
+        return "no place"
+    shown = [state.display.bare(length_of(value)) for value in place[:3]]
+    return f"{' / '.join(shown)} {state.units} from the left, the front, the floor"
+
+
+def _joint_pair(old: BuildState, new: BuildState, before: JointState, after: JointState) -> tuple[str, str]:
+    """Both joints in words; where only sizes differ, those that do."""
+    if not _same_but_sizes(before, after):
+        return _joint_words(old, before), _joint_words(new, after)
+    other = [name for name in after.sizes if after.sizes[name] != before.sizes[name]]
+    one, two = (
+        ", ".join(f"{name} {state.display.length(length_of(joint.sizes[name]))}" for name in other)
+        for state, joint in ((old, before), (new, after))
+    )
+    return one, two
+
+
+def _joint_words(state: BuildState, joint: JointState) -> str:
+    sizes = ", ".join(f"{name} {state.display.length(length_of(value))}" for name, value in joint.sizes.items())
+    dry = "" if joint.glued else ", dry"
+    return f"{joint.kind}, {joint.how}{dry}" + (f"; {sizes}" if sizes else "")
+
+
+def _holes_words(state: BuildState, holes: Sequence[HoleState]) -> str:
+    """Holes with their centres: 'Ø 4 mm, 12 mm deep, at 10 × 20'; of many the first and how many more."""
+    shown = [_hole_words(state, hole) for hole in holes[:MOST_HOLES]]
+    more = len(holes) - len(shown)
+    return "; ".join(shown) + (f" and {more} more" if more else "")
+
+
+def _hole_words(state: BuildState, hole: HoleState) -> str:
+    display = state.display
+    deep = f"{display.length(length_of(hole.depth))} deep" if hole.depth else "through"
+    at = " × ".join(display.bares(length_of(hole.along), length_of(hole.across)))
+    return f"Ø {display.drill(length_of(hole.bit))} {deep} at {at}"

@@ -1,0 +1,27 @@
+"""Marks what is other than in an earlier revision with a bar at the margin."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from shopdocs.blocks.digest import digest
+from shopdocs.blocks.drawing import FullScale
+from shopdocs.blocks.sheets import Block, Document, Labels, Marked, NewPage
+from shopdocs.blocks.text import Heading
+from shopdocs.documents.revised.state import BuildState
+
+# A template is dated by its own title, and a label sheet has no margin.
+_UNMARKED = (Heading, FullScale, Labels, NewPage)
+
+
+def marked(document: Document, before: BuildState, check_word: str) -> Document:
+    """The document with a bar beside every block that the earlier revision had not."""
+    sheet = before.sheets.get(document.name)
+    known = set(sheet.blocks) if sheet is not None else set()
+
+    def of(block: Block) -> Block:
+        if isinstance(block, _UNMARKED) or digest(block, check_word) in known:
+            return block
+        return Marked(block)
+
+    return replace(document, blocks=tuple(of(block) for block in document.blocks))

@@ -1,0 +1,298 @@
+"""What a set says of its build, short enough to be kept beside it: by this a later revision is compared with it.
+
+Kept as JSON under the key `state` of `figures.json`. Lengths are exact: millimetres as a whole number or a fraction.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import asdict, dataclass, field
+from fractions import Fraction
+from typing import Any, TypeVar
+
+from shopdocs.blocks.digest import digest
+from shopdocs.blocks.drawing import FullScale
+from shopdocs.blocks.sheets import Document, Labels
+from shopdocs.blocks.text import Checklist, plain
+from shopdocs.blocks.walk import walk
+from shopdocs.core.display import Display
+from shopdocs.core.length import Length
+from shopdocs.core.slug import record_slug
+from shopdocs.documents.fitting.wording import from_one
+from shopdocs.documents.job import Job, other, up_of
+from shopdocs.model.joint_kinds import KINDS
+from shopdocs.model.parts import Part, Piece
+from shopdocs.work.cut_list import Size
+from shopdocs.work.joints.room import depths_of
+from shopdocs.work.scene.standing import overall_of
+
+B = TypeVar("B")
+
+FORMAT = 1
+SIZES = ("finished", "joinery", "rough")  # in the order in which they are said; they are made the other way round
+
+
+class NoState(ValueError):
+    """What was read is no state of a set; its text says why."""
+
+
+@dataclass(frozen=True, slots=True)
+class JointState:
+    """One joint of a piece: its number, the piece it meets, its kind, how the two go together, its sizes in exact
+    millimetres by name, whether glue goes in, and whether it is this piece that enters the other."""
+
+    number: int
+    mate: str
+    kind: str
+    how: str
+    sizes: Mapping[str, str]
+    glued: bool
+    enters: bool
+
+
+@dataclass(frozen=True, slots=True)
+class HoleState:
+    """One hole of a piece, its centre from the reference corner of its face; `depth` is "" where it goes through."""
+
+    hardware: str
+    face: str
+    along: str
+    across: str
+    bit: str
+    depth: str
+    use: str
+
+
+@dataclass(frozen=True, slots=True)
+class PieceState:
+    """One piece. Sizes are thickness, width, length in exact millimetres, `place` the corner nearest to the origin and
+    the size along x, y and z, empty where it has none."""
+
+    part: str
+    material: str
+    strips: int
+    finished: tuple[str, ...]
+    joinery: tuple[str, ...]
+    rough: tuple[str, ...]
+    place: tuple[str, ...] = ()
+    lies: str = ""
+    stage: str = ""
+    joints: tuple[JointState, ...] = ()
+    holes: tuple[HoleState, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class SheetState:
+    """One document: its title as printed, and the digest of each of its blocks."""
+
+    title: str
+    blocks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BuildState:
+    """One revision of a build as it was printed. `bought` are the lines of the shopping list; `labels` and `records` go
+    by the mark of a piece or strip, `templates` by the title at their head, `sheets` by the name of the document; what
+    they hold are digests."""
+
+    title: str
+    mark: str
+    revision: str
+    check_word: str
+    units: str
+    step: str
+    overall: tuple[str, ...] = ()
+    pieces: Mapping[str, PieceState] = field(default_factory=dict, hash=False)
+    bought: tuple[str, ...] = ()
+    labels: Mapping[str, str] = field(default_factory=dict, hash=False)
+    records: Mapping[str, str] = field(default_factory=dict, hash=False)
+    templates: Mapping[str, str] = field(default_factory=dict, hash=False)
+    sheets: Mapping[str, SheetState] = field(default_factory=dict, hash=False)
+
+    @property
+    def display(self) -> Display:
+        """How lengths of this revision were printed."""
+        return Display("in" if self.units == "in" else "mm", length_of(self.step))
+
+    def as_json(self) -> dict[str, Any]:
+        """The state as plain lists, texts and numbers, with the number of its format."""
+        return {"format": FORMAT, **asdict(self)}
+
+
+def exact(value: Length) -> str:
+    """A length in millimetres, exact: '44.45' is written '889/20'."""
+    return str(value.mm)
+
+
+def length_of(text: str) -> Length:
+    """The length again; ValueError where the text is none."""
+    return Length(Fraction(text))
+
+
+def state_of(job: Job, documents: Sequence[Document], records: Sequence[Document]) -> BuildState:
+    """The state of a build as these documents and record pages print it."""
+    build, word = job.build, job.check_word
+    overall = overall_of(build, job.space)
+    pages = {page.name: digest(page, word) for page in records}
+    return BuildState(
+        title=build.title,
+        mark=build.mark,
+        revision=build.revision,
+        check_word=word,
+        units=job.display.units,
+        step=exact(job.display.step),
+        overall=() if overall is None else tuple(map(exact, (overall.width, overall.depth, overall.height))),
+        pieces={piece.mark: _piece(job, part, piece) for part, piece in build.pieces()},
+        bought=tuple(_bought(documents)),
+        labels={label.mark: digest(label, word) for block in _blocks(documents, Labels) for label in block.labels},
+        records={
+            piece.mark: pages[name]
+            for _, piece in build.pieces()
+            if (name := record_slug(build.full_mark(piece.mark))) in pages
+        },
+        templates={block.title: digest(block, word) for block in _blocks(documents, FullScale) if block.corrected},
+        sheets={
+            document.name: SheetState(document.title, tuple(digest(block, word) for block in document.blocks))
+            for document in documents
+        },
+    )
+
+
+def _blocks(documents: Sequence[Document], kind: type[B]) -> Iterator[B]:
+    for document in documents:
+        for block in walk(document.blocks):
+            if isinstance(block, kind):
+                yield block
+
+
+def _bought(documents: Sequence[Document]) -> Iterator[str]:
+    """The lines of the shopping list, without the tools: those one has or has not."""
+    for document in documents:
+        if document.name == "shopping":
+            for block in _blocks((document,), Checklist):
+                if not block.title.startswith("Tools"):
+                    yield from (plain(step.text) for step in block.steps)
+
+
+def _piece(job: Job, part: Part, piece: Piece) -> PieceState:
+    row = job.rows[piece.mark]
+    placed = job.space.pieces.get(piece.mark) if job.space is not None else None
+    lies = ""
+    if part.runs is not None:
+        runs = part.runs
+        up = up_of(part, piece)
+        lies = f"length {runs.length.value}, width {runs.width.value}, thickness {runs.thickness.value}"
+        lies += f", {up} up" if up else ""
+    stage = job.stage_of.get(piece.mark)
+    return PieceState(
+        part=part.name,
+        material=part.material,
+        strips=part.strips,
+        finished=_size(row.finished),
+        joinery=_size(row.joinery),
+        rough=_size(row.rough),
+        place=tuple(map(exact, (*placed.at, *placed.extent))) if placed is not None else (),
+        lies=lies,
+        stage=stage.stage.title if stage is not None else "",
+        joints=tuple(_joints(job, piece)),
+        holes=tuple(_holes(job, piece)),
+    )
+
+
+def _size(size: Size) -> tuple[str, ...]:
+    return tuple(map(exact, (size.thickness, size.width, size.length)))
+
+
+def _joints(job: Job, piece: Piece) -> Iterator[JointState]:
+    for joint, meeting in job.meets[piece.mark]:
+        kind = KINDS[joint.kind]
+        values = (joint.thickness, joint.width, *depths_of(joint, job.build))
+        sizes = {name: exact(value) for name, value in zip(kind.size_names, values, strict=True) if value is not None}
+        how = from_one(joint.kind, meeting, piece.mark)
+        enters = meeting.entering == piece.mark
+        yield JointState(meeting.number, other(meeting, piece.mark), joint.kind.value, how, sizes, joint.glued, enters)
+
+
+def _holes(job: Job, piece: Piece) -> Iterator[HoleState]:
+    for hole in job.holes:
+        if hole.piece == piece.mark:
+            along, across, bit = map(exact, (hole.along, hole.across, hole.bore.bit))
+            depth = exact(hole.bore.depth) if hole.bore.depth is not None else ""
+            yield HoleState(hole.hardware, hole.face.value, along, across, bit, depth, hole.bore.use.value)
+
+
+# --- read again ------------------------------------------------------------------------------------------------------
+
+
+def state_from(figures: object) -> BuildState:
+    """The state in what was read from a `figures.json`. Raises NoState where it is none, is of another format, or does
+    not hold together."""
+    state = figures.get("state") if isinstance(figures, dict) else None
+    if not isinstance(state, dict):
+        raise NoState("it holds no state of a build; it was made by an older version, or is another file")
+    if state.get("format") != FORMAT:
+        raise NoState(f"its state is of format {state.get('format')!r}; this version reads {FORMAT}")
+    try:
+        return BuildState(
+            title=_text(state["title"]),
+            mark=_text(state["mark"]),
+            revision=_text(state["revision"]),
+            check_word=_text(state["check_word"]),
+            units=_text(state["units"]),
+            step=exact(length_of(state["step"])),
+            overall=_measures(state["overall"]),
+            pieces={_text(mark): _read_piece(piece) for mark, piece in state["pieces"].items()},
+            bought=tuple(map(_text, state["bought"])),
+            labels=_words(state["labels"]),
+            records=_words(state["records"]),
+            templates=_words(state["templates"]),
+            sheets={
+                name: SheetState(_text(sheet["title"]), tuple(map(_text, sheet["blocks"])))
+                for name, sheet in state["sheets"].items()
+            },
+        )
+    except (KeyError, TypeError, ValueError, AttributeError, ZeroDivisionError) as fault:
+        raise NoState("its state of the build is damaged") from fault
+
+
+def _read_piece(piece: Mapping[str, Any]) -> PieceState:
+    return PieceState(
+        part=_text(piece["part"]),
+        material=_text(piece["material"]),
+        strips=int(piece["strips"]),
+        finished=_measures(piece["finished"]),
+        joinery=_measures(piece["joinery"]),
+        rough=_measures(piece["rough"]),
+        place=_measures(piece["place"]),
+        lies=_text(piece["lies"]),
+        stage=_text(piece["stage"]),
+        joints=tuple(map(_read_joint, piece["joints"])),
+        holes=tuple(map(_read_hole, piece["holes"])),
+    )
+
+
+def _read_joint(joint: Mapping[str, Any]) -> JointState:
+    sizes = {_text(name): exact(length_of(value)) for name, value in joint["sizes"].items()}
+    mate, kind, how = (_text(joint[name]) for name in ("mate", "kind", "how"))
+    return JointState(int(joint["number"]), mate, kind, how, sizes, bool(joint["glued"]), bool(joint["enters"]))
+
+
+def _read_hole(hole: Mapping[str, Any]) -> HoleState:
+    along, across, bit = _measures([hole["along"], hole["across"], hole["bit"]])
+    depth = exact(length_of(hole["depth"])) if hole["depth"] else ""
+    return HoleState(_text(hole["hardware"]), _text(hole["face"]), along, across, bit, depth, _text(hole["use"]))
+
+
+def _text(value: object) -> str:
+    if not isinstance(value, str):
+        raise TypeError("not a text")
+    return value
+
+
+def _words(value: Mapping[str, str]) -> dict[str, str]:
+    return {_text(name): _text(word) for name, word in value.items()}
+
+
+def _measures(values: Sequence[str]) -> tuple[str, ...]:
+    """Lengths as they are kept, each read and written again, so that one length has one text."""
+    return tuple(exact(length_of(value)) for value in values)

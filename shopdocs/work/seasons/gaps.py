@@ -1,0 +1,105 @@
+"""What stands between two neighbours with a little room on both sides, and swells: drawers, doors, slats in a row."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from shopdocs.core.box import Box
+from shopdocs.core.length import ZERO, Length
+from shopdocs.model.build import Build
+from shopdocs.model.joint_kinds import KINDS
+from shopdocs.work.scene.in_space import Space
+from shopdocs.work.seasons.ties import Sort, Tie
+from shopdocs.work.seasons.wood import Moves
+
+WIDEST = Length(10)  # a gap wider than this is no clearance (common practice, no source)
+
+
+def gap_ties(build: Build, moves: Mapping[str, Moves], space: Space) -> Iterator[Tie]:
+    """Every body of joined pieces that other pieces stand close to at both ends of a way in which it moves."""
+    parts = {piece.mark: part for part, piece in build.pieces()}
+    pieces, boxes = space.scene.pieces, [solid.body for solid in space.scene.solids]
+    shares = [moves.get(parts[p.mark].name) for p in pieces]
+    axes = [piece.pose.build_axis(1) for piece in pieces]
+    reach = space.scene.ticks.count(WIDEST) if not space.scene.ticks.rounds else 0
+    for body in _bodies(build, space):
+        inside = set(body)
+        others = [i for i in range(len(boxes)) if i not in inside]
+        for axis in sorted({axes[i] for i in body if shares[i] is not None}):
+            low = _nearest(boxes, body, others, axis, reach, False)
+            high = _nearest(boxes, body, others, axis, reach, True)
+            if low is None or high is None or low[0] + high[0] == 0:
+                continue
+            across = [i for i in body if axes[i] == axis and shares[i] is not None]
+            grows, shrinks = ZERO, ZERO
+            for i in _side_by_side(boxes, across, axis):
+                wood, width = shares[i], pieces[i].width
+                assert wood is not None
+                grows, shrinks = grows + width * wood.grows, shrinks + width * wood.shrinks
+            for _, near in (low, high):  # a slat beside it swells into the same gap
+                theirs = shares[near]
+                if theirs is not None and axes[near] == axis:
+                    grows += pieces[near].width * theirs.grows / 2
+            widest = max(across, key=lambda i: pieces[i].width)
+            part = parts[pieces[widest].mark]
+            yield Tie(
+                Sort.GAP,
+                pieces[widest].mark,
+                part.name,
+                tuple(dict.fromkeys(pieces[near].mark for _, near in (low, high))),
+                "",
+                sum((pieces[i].width for i in _side_by_side(boxes, across, axis)), ZERO),
+                grows,
+                space.scene.ticks.length(low[0] + high[0]),
+                shrinks,
+                at=part.at,
+            )
+
+
+def _bodies(build: Build, space: Space) -> list[list[int]]:
+    """Pieces that are joined to each other, by their numbers in the scene; what rides dry in a groove moves alone."""
+    number = {piece.mark: i for i, piece in enumerate(space.scene.pieces)}
+    body = list(range(len(number)))
+    for joint, meeting in build.meetings():
+        if meeting.number not in space.joinery or (KINDS[joint.kind].rides and not joint.glued):
+            continue
+        one, other = body[number[meeting.entering]], body[number[meeting.receiving]]
+        if one != other:
+            body = [one if each == other else each for each in body]
+    found: dict[int, list[int]] = {}
+    for i, each in enumerate(body):
+        found.setdefault(each, []).append(i)
+    return list(found.values())
+
+
+def _nearest(
+    boxes: Sequence[Box], body: Sequence[int], others: Sequence[int], axis: int, reach: int, high: bool
+) -> tuple[int, int] | None:
+    """The gap to what stands nearest to the low or high end of a body, and its number; None where nothing is near."""
+    ends = [boxes[i].hi[axis] if high else -boxes[i].lo[axis] for i in body]
+    end = max(ends)
+    outer = [boxes[i] for i, each in zip(body, ends, strict=True) if each == end]
+    u, v = (k for k in range(3) if k != axis)
+    best: tuple[int, int] | None = None
+    for i in others:
+        box = boxes[i]
+        gap = (box.lo[axis] if high else -box.hi[axis]) - end
+        if not 0 <= gap <= reach or (best is not None and gap >= best[0]):
+            continue
+        if any(
+            box.lo[u] < one.hi[u] and one.lo[u] < box.hi[u] and box.lo[v] < one.hi[v] and one.lo[v] < box.hi[v]
+            for one in outer
+        ):
+            best = gap, i
+    return best
+
+
+def _side_by_side(boxes: Sequence[Box], across: Sequence[int], axis: int) -> list[int]:
+    """Of pieces that move along an axis those that lie one after the other along it: of two side by side one counts."""
+    found: list[int] = []
+    end: int | None = None
+    for i in sorted(across, key=lambda i: (boxes[i].lo[axis], -boxes[i].hi[axis])):
+        if end is None or boxes[i].lo[axis] >= end:
+            found.append(i)
+            end = boxes[i].hi[axis]
+    return found

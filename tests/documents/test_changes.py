@@ -1,0 +1,190 @@
+"""What changed between two revisions: what an edit does is named, and nothing else."""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from pathlib import Path
+from random import Random
+
+import pytest
+
+from shopdocs.documents.catalogue import make_documents
+from shopdocs.documents.records import record_pages
+from shopdocs.documents.revised.compare import Changes, Step, compare, next_revision
+from shopdocs.documents.revised.sheet import change_lines
+from shopdocs.documents.revised.state import BuildState, NoState, state_from, state_of
+from tests.sample_jobs import SAMPLES, job_of, sample_job
+
+BENCH = next(folder for folder in SAMPLES if folder.name == "threshold_bench")
+TEXT = (BENCH / "build.yaml").read_text(encoding="utf-8")
+
+
+@cache
+def bench() -> BuildState:
+    return _state(sample_job(BENCH, "in"))
+
+
+def _state(job) -> BuildState:  # type: ignore[no-untyped-def]
+    return state_of(job, make_documents(job), record_pages(job))
+
+
+def _edited(folder: Path, *edits: tuple[str, str]) -> Changes:
+    text = TEXT
+    for old, new in edits:
+        assert old in text, old
+        text = text.replace(old, new, 1)
+    (folder / "build.yaml").write_text(text, encoding="utf-8")
+    (folder / "shop.yaml").write_bytes((BENCH / "shop.yaml").read_bytes())
+    return compare(bench(), _state(job_of(folder / "build.yaml")))
+
+
+def _marks(changes: Changes, what: str) -> set[str]:
+    return {piece.mark for piece in changes.pieces for change in piece.changes if change.what == what}
+
+
+def test_two_readings_of_one_build_differ_in_nothing(tmp_path: Path) -> None:
+    changes = _edited(tmp_path)
+    assert not changes.any
+    assert changes.proposed == ""
+    assert change_lines(changes)[1:] == ("nothing that is printed changed",)
+
+
+def test_a_comment_moves_all_lines_and_changes_no_sheet(tmp_path: Path) -> None:
+    changes = _edited(tmp_path, ("build:\n", "# a line more\nbuild:\n"))
+    assert not changes.any
+    assert changes.old.check_word != changes.new.check_word  # the text is another, so the word is another
+
+
+# Each edit with the marks whose finished size it changes, worked out from the build by hand: the rails' lengths follow
+# from the legs' places, the stretcher's from the short rails', the top spans the whole bench.
+EDITS: tuple[tuple[tuple[tuple[str, str], ...], set[str]], ...] = (
+    (
+        (("  width: 44", "  width: 45"), ("overall: 44 x", "overall: 45 x")),
+        {"RF", "RB", "ST", "T"},
+    ),
+    (
+        (("  depth: 15", "  depth: 16"), ("x 15 x 18", "x 16 x 18")),
+        {"RL", "RR", "T"},
+    ),
+    (
+        (("  height: 18", "  height: 17"), ("x 15 x 18", "x 15 x 17")),
+        {"FL", "FR", "BL", "BR"},
+    ),
+    ((("    thickness: 3/4\n    width: 2\n", "    thickness: 3/4\n    width: 2-1/4\n"),), {"ST"}),
+    ((("  rail: 3-1/2", "  rail: 3-5/8"),), {"RF", "RB", "RL", "RR"}),
+)
+
+
+@pytest.mark.parametrize("seed", range(len(EDITS)))
+def test_an_edit_names_the_pieces_it_changes_and_no_others(tmp_path: Path, seed: int) -> None:
+    edits, finished = EDITS[seed]
+    changes = _edited(tmp_path, *edits)
+    assert _marks(changes, "finished") == finished
+    # a label tells the finished size: those at least are printed anew; a strip tells its rough size
+    assert finished <= set(changes.labels)
+    assert finished <= set(changes.records)
+
+
+def test_edits_taken_together_change_what_each_of_them_changes(tmp_path: Path) -> None:
+    draw = Random(4)
+    for number in range(3):
+        folder = tmp_path / str(number)
+        folder.mkdir()
+        some = draw.sample(EDITS[:1] + EDITS[3:], 2)
+        changes = _edited(folder, *(edit for edits, _ in some for edit in edits))
+        assert _marks(changes, "finished") == set.union(*(marks for _, marks in some))
+
+
+def test_what_is_in_hand_is_judged_by_what_is_missing_and_what_is_over(tmp_path: Path) -> None:
+    """Width 44 to 43 and tenons 1-1/4 to 1-3/8: a long rail spans leg to leg, so it loses 1 in, and its two tenons win
+    1/8 in each: from 41 in to 40-1/4 in with joinery, so 3/4 in comes off, sawn or planed. The tenons that are cut are
+    1/8 in too short for the mortises, but a mortise can be cut deeper."""
+    edits = (("  width: 44", "  width: 43"), ("overall: 44 x", "overall: 43 x"), ("  tenon: 1-1/4", "  tenon: 1-3/8"))
+    changes = _edited(tmp_path, *edits)
+    by_mark = {piece.mark: {verdict.step: verdict for verdict in piece.verdicts} for piece in changes.pieces}
+    rail, leg, top = by_mark["RF"], by_mark["FL"], by_mark["T"]
+    assert rail[Step.SAWN].good and rail[Step.SAWN].words == "enough wood: take ³⁄₄ in off the length"
+    assert rail[Step.PLANED].good and rail[Step.PLANED].words == "enough wood: take ³⁄₄ in off the length"
+    assert not rail[Step.JOINTED].good
+    assert leg[Step.JOINTED].good and leg[Step.JOINTED].words == "cut it larger for RF"
+    assert Step.SAWN not in leg
+    assert top[Step.PLANED].words == "enough wood: take 1 in off the length"
+    assert not top[Step.DRILLED].good  # the middle row of buttons stands at half the length
+
+
+def test_a_shorter_tenon_is_cut_down_and_its_mortise_stays(tmp_path: Path) -> None:
+    changes = _edited(tmp_path, ("  tenon: 1-1/4", "  tenon: 1-1/8"))
+    by_mark = {piece.mark: piece for piece in changes.pieces}
+    said = [verdict.words for verdict in by_mark["FL"].verdicts]
+    assert said == ["deeper than it need be for RF: leave it"]
+    assert {v.words for v in by_mark["RF"].verdicts if v.step is Step.JOINTED} == {
+        "cut what goes into FL down to its new size; cut what goes into FR down to its new size"
+    }
+
+
+def test_pieces_that_come_and_go_are_told_with_their_paper(tmp_path: Path) -> None:
+    one, other = (
+        f"      {mark}: {{x: RL.right to RR.left, y: {y}, z: RL.bottom}}\n" for mark, y in (("ST", 5), ("SU", 10))
+    )
+    first = "      ST: {x: RL.right to RR.left, y: centred on depth / 2, z: RL.bottom}\n"
+    changes = _edited(tmp_path, (first, one + other), ("pieces: [RF, RB, ST]", "pieces: [RF, RB, ST, SU]"))
+    assert [piece.mark for piece in changes.pieces if piece.old is None] == ["SU"]
+    assert "SU" in changes.labels and "SU" in changes.records
+    back = compare(changes.new, changes.old)
+    assert [piece.mark for piece in back.pieces if piece.new is None] == ["SU"]
+    assert back.void_labels == ("SU",) and back.void_records == ("SU",)
+    assert "SU" in back.glued
+
+
+def test_a_state_comes_back_from_its_json_as_it_was() -> None:
+    kept = json.loads(json.dumps({"state": bench().as_json()}))
+    assert state_from(kept) == bench()
+
+
+@pytest.mark.parametrize(
+    ("figures", "said"),
+    [
+        ([], "no state of a build"),
+        ({"build": {}}, "no state of a build"),
+        ({"state": {"format": 99}}, "format 99"),
+        ({"state": {"format": 1, "title": 3}}, "damaged"),
+        (
+            {
+                "state": {
+                    "format": 1,
+                    "title": "x",
+                    "mark": "x",
+                    "revision": "",
+                    "check_word": "",
+                    "units": "in",
+                    "step": "1/0",
+                }
+            },
+            "damaged",
+        ),
+    ],
+)
+def test_what_is_no_state_says_so(figures: object, said: str) -> None:
+    with pytest.raises(NoState, match=said):
+        state_from(figures)
+
+
+@pytest.mark.parametrize(
+    ("before", "after"),
+    # letters in the order of the alphabet, as revisions of drawings go (common practice, no source)
+    [
+        ("", "A"),
+        ("A", "B"),
+        ("Z", "AA"),
+        ("AZ", "BA"),
+        ("ZZ", "AAA"),
+        ("c", "d"),
+        ("3", "4"),
+        ("R09", "R10"),
+        ("second", ""),
+        ("draft two", ""),
+    ],
+)
+def test_the_next_revision(before: str, after: str) -> None:
+    assert next_revision(before) == after
