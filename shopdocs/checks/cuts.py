@@ -12,8 +12,8 @@ from shopdocs.model.build import Build
 from shopdocs.model.joint_names import Trait
 from shopdocs.work.computed import Computed
 from shopdocs.work.joints.joinery import gap_between
-from shopdocs.work.scene.own_cuts import MARK, is_own, own_cuts, own_name
-from shopdocs.work.space.placed import Cuboid, PlacedPiece, face_of
+from shopdocs.work.scene.own_cuts import own_cuts, own_name
+from shopdocs.work.space.placed import OWN, Cuboid, PlacedPiece, face_of
 
 
 def cuts_in_one_place(work: Computed) -> Iterator[Problem]:
@@ -39,8 +39,8 @@ def cuts_in_joints(work: Computed) -> Iterator[Problem]:
     at, told = _places(work.build), set()
     joints = {str(meeting.number): joint.name for joint, meeting in work.build.meetings()}
     for piece in work.space.scene.pieces if work.space is not None else ():
-        own = [cuboid for cuboid in piece.cuboids if is_own(cuboid) and cuboid.flare is None]
-        cut = [cuboid for cuboid in piece.cuboids if not cuboid.adds and not is_own(cuboid)]
+        own = [cuboid for cuboid in piece.cuboids if cuboid.own and cuboid.flare is None]
+        cut = [cuboid for cuboid in piece.cuboids if not cuboid.adds and not cuboid.own]
         for one in own:
             for other in cut:
                 gap = gap_between(one, other)
@@ -70,11 +70,11 @@ def grooves_that_nick_tenons(work: Computed) -> Iterator[Problem]:
                 if nicked is None:
                     continue
                 tenon, deep = nicked
-                at = own_at[groove.joint, piece.mark] if is_own(groove) else joint_at[groove.joint]
+                at = own_at[groove.joint, piece.mark] if groove.own else joint_at[groove.joint]
                 if (at, tenon.kind) in told:
                     continue
                 told.add((at, tenon.kind))
-                which = _named(groove) if is_own(groove) else f"of joint {groove.joint}"
+                which = _named(groove) if groove.own else f"of joint {groove.joint}"
                 wrong = (
                     f"the {groove.kind} {which} runs out at {face_of(0, high)} of '{piece.mark}' and takes "
                     f"{exact_text(deep)} off the {tenon.kind} of joint {tenon.joint}"
@@ -101,7 +101,7 @@ def _holds(one: Cuboid, other: Cuboid) -> bool:
 
 
 def _named(cuboid: Cuboid) -> str:
-    return f"'{cuboid.joint.removeprefix(MARK)}'"
+    return f"'{cuboid.joint.removeprefix(OWN)}'"
 
 
 def _places(build: Build) -> dict[tuple[str, str], Position]:

@@ -49,8 +49,7 @@ from shopdocs.work.holes.hollows import (
     to_cut,
     to_face,
 )
-from shopdocs.work.scene.own_cuts import MARK
-from shopdocs.work.space.placed import side_of
+from shopdocs.work.space.placed import OWN, side_of
 
 THINNEST = Length(3)  # wood beside a hole: its radius, and no more than this (common practice, no source)
 MOST_PAIRS = 100_000  # of hollows near each other in one piece; no piece of furniture comes near it
@@ -68,7 +67,7 @@ def holes_within_pieces(work: Computed) -> Iterator[Problem]:
     """All checks of what is hollow inside one piece."""
     step, soft = STEPS[work.build.units], softwood(work.build)
     names = {meeting.number: joint.name for joint, meeting in work.build.meetings()}
-    names |= {number: name.removeprefix(MARK) for name, number in cut_numbers(work.build).items()}
+    names |= {number: name.removeprefix(OWN) for name, number in cut_numbers(work.build).items()}
     twice = numbers_held_twice(work.build)
     crosses = {item.name: item.crosses for item in work.build.hardware if item.crosses}
     found: dict[str, list[Problem]] = defaultdict(list)

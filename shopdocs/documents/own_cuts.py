@@ -68,7 +68,7 @@ def _words(job: Job, cut: OwnCut, place: CutPlace, part: Part) -> Text:
         if cut.kind is CutKind.ROUNDING:
             runs: Text = text("rounding of radius ", wide, unit, " where ", _meet(faces))
         else:
-            runs = text(f"{cut.kind} of ", wide, f" on {the_face(faces[0])} and ", off, unit)
+            runs = text(f"{cut.kind} of ", wide, unit, f" on {the_face(faces[0])} and ", off, unit)
             runs = (*runs, f" on {the_face(faces[1])}")
         size = (part.length, part.width, part.thickness)
         runs_along = 3 - side_of(faces[0])[0] - side_of(faces[1])[0]

@@ -8,10 +8,11 @@ from collections.abc import Mapping
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
+from shopdocs.model.joining import Face
 from shopdocs.model.parts import Part
-from shopdocs.work.space.placed import PIECE_AXES, Cuboid, FeatureKind, Flare, Spot, face_of, side_of
+from shopdocs.work.space.arrises import edge_name
+from shopdocs.work.space.placed import OWN, PIECE_AXES, Cuboid, FeatureKind, Flare, Spot, face_of, side_of
 
-MARK = "cut:"  # begins the name by which such a feature is known; those of joints are numbers
 KINDS = {
     CutKind.GROOVE: FeatureKind.GROOVE,
     CutKind.RABBET: FeatureKind.RABBET,
@@ -25,12 +26,7 @@ KINDS = {
 
 def own_name(cut: OwnCut) -> str:
     """What the features of a cut are called."""
-    return MARK + cut.name
-
-
-def is_own(cuboid: Cuboid) -> bool:
-    """Whether a feature is a cut of the maker's own."""
-    return cuboid.joint.startswith(MARK)
+    return OWN + cut.name
 
 
 def own_cuts(build: Build) -> Mapping[str, tuple[Cuboid, ...]]:
@@ -41,6 +37,22 @@ def own_cuts(build: Build) -> Mapping[str, tuple[Cuboid, ...]]:
         for place in cut.on:
             found[place.piece].append(_feature(cut, place, parts[place.piece]))
     return {mark: tuple(cuts) for mark, cuts in found.items()}
+
+
+def worked_edges(build: Build) -> Mapping[str, tuple[tuple[Face, Face], ...]]:
+    """The edges that are bevelled or rounded from end to end, by the mark of the piece."""
+    parts = {piece.mark: part for part, piece in build.pieces()}
+    found: dict[str, list[tuple[Face, Face]]] = defaultdict(list)
+    for cut in build.cuts:
+        for place in cut.on:
+            if place.second is None:
+                continue
+            part = parts[place.piece]
+            size = (part.length, part.width, part.thickness)
+            runs = 3 - side_of(place.face)[0] - side_of(place.second)[0]
+            if place.along == (ZERO, size[runs]):
+                found[place.piece].append(edge_name(place.face, place.second))
+    return {mark: tuple(edges) for mark, edges in found.items()}
 
 
 def _feature(cut: OwnCut, place: CutPlace, part: Part) -> Cuboid:
