@@ -17,7 +17,7 @@ from collections.abc import Callable, Sequence
 
 TYPE_CHECKING = False  # type checkers know the name; importing typing would take a quarter of the time of --help
 if TYPE_CHECKING:
-    from shopdocs.pipeline import Outcome
+    from shopdocs.pipeline import Outcome, Request
 
 # A set is made of many small objects that live until it is written; to look for rings among them each time 700 more
 # were made, as is usual, takes a tenth of the time and frees next to nothing.
@@ -100,7 +100,7 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
 
     render = commands.add_parser("render", help="make the set of a build: PDFs, record pages, tables, figures")
-    _add_build(render)
+    _add_build(render, many=True)
     render.add_argument("--out", required=True, metavar="DIR", help="folder for the set; swapped in whole")
     render.add_argument(
         "--only", nargs="+", default=[], metavar="NAME", help="only these documents (see shopdocs list)"
@@ -118,6 +118,9 @@ def _parser() -> argparse.ArgumentParser:
         "--since",
         metavar="OLD",
         help="an earlier build, set or figures.json: a sheet tells what changed",
+    )
+    render.add_argument(
+        "--edition", choices=("customer",), help="the plan to sell: all papers and units, nothing of your own shop"
     )
     render.set_defaults(command=_render)
 
@@ -158,8 +161,12 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _add_build(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("build", metavar="BUILD", help="the build file, such as build.yaml")
+def _add_build(parser: argparse.ArgumentParser, many: bool = False) -> None:
+    if many:
+        right = "the build file; several, or a folder of them, get a set each, in folders below DIR"
+        parser.add_argument("builds", metavar="BUILD", nargs="+", help=right)
+    else:
+        parser.add_argument("build", metavar="BUILD", help="the build file, such as build.yaml")
     parser.add_argument("--shop", metavar="FILE", help="the shop file; else shop.yaml beside the build")
     parser.add_argument("--strict", action="store_true", help="exit with 1 when there are warnings")
 
@@ -200,7 +207,7 @@ def _rounds(text: str) -> int:
 
 def _render(asked: argparse.Namespace) -> int:
     from shopdocs.documents.catalogue import NAMES
-    from shopdocs.pipeline import Request, render
+    from shopdocs.pipeline import Request, is_batch, render, render_customers
 
     only = tuple(name for item in asked.only for name in item.split(",") if name)
     if asked.only and not only:
@@ -217,8 +224,16 @@ def _render(asked: argparse.Namespace) -> int:
     if only and asked.since:
         print("--since:1:1: changes are told in a whole set; leave out --only", file=sys.stderr)
         return 2
+    if asked.edition and (only or asked.since or asked.labels or asked.used):
+        right = "leave out --only, --since, --labels and --used"
+        print(f"--edition:1:1: a customer edition is a whole set for any printer; {right}", file=sys.stderr)
+        return 2
+    many = is_batch(asked.builds)
+    if many and (asked.edition or asked.since):
+        print("BUILD:1:1: --edition and --since are for one build; name one", file=sys.stderr)
+        return 2
     request = Request(
-        build=asked.build,
+        build=asked.builds[0],
         shop=asked.shop,
         only=only,
         paper=asked.paper,
@@ -229,14 +244,42 @@ def _render(asked: argparse.Namespace) -> int:
         effort=asked.effort,
         date=asked.date or "",
         since=asked.since or "",
+        edition=asked.edition or "",
     )
+    if many:
+        return _render_all(request, asked)
     progress = _Progress()
-    outcome = render(request, asked.out, progress)
+    outcome = (render_customers if asked.edition else render)(request, asked.out, progress)
     asked.written = bool(outcome.written)
     progress.clear()
     code = _report(outcome.problems, asked.strict)
     _show_written(outcome, asked.out)
     return code
+
+
+def _render_all(request: Request, asked: argparse.Namespace) -> int:
+    """A set for each build; the worst exit code of all, when every one has had its turn."""
+    from shopdocs.pipeline import render_all
+
+    progress = _Progress()
+    results, problems = render_all(
+        request, asked.builds, asked.out, lambda done, of, name: progress(f"{done} of {of}: {name}")
+    )
+    asked.written = any(result.status == "made" for result in results)
+    progress.clear()
+    codes = [_report(problems, asked.strict)]
+    for result in results:
+        codes.append(_report(result.problems, asked.strict))
+    if results:
+        wide = max(len(result.set) for result in results)
+        print(f"written to {asked.out}")
+        for result in results:
+            pages = _many(result.pages, "page") if result.pages else ""
+            doubts = _many(result.warnings, "warning") if result.warnings else ""
+            wrong = _many(result.errors, "error") if result.errors else ""
+            told = ", ".join(filter(None, (result.status, pages, wrong, doubts)))
+            print(f"  {result.set:<{wide}}  {told}")
+    return max(codes)
 
 
 def _show_written(outcome: Outcome, out: str) -> None:

@@ -30,7 +30,7 @@ from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.piece_drawing import Marked, Twin
 from shopdocs.documents.drawn.sizing import Sized, Unit, sized
 from shopdocs.documents.drawn.stand import end_a_at, looks, seen_key, seen_shape, stand_of
-from shopdocs.documents.drawn.strip import strip
+from shopdocs.documents.drawn.strip import Strips
 from shopdocs.documents.figures import length_figure, marks_text, size_text
 from shopdocs.documents.fitting.alike import own_shape
 from shopdocs.documents.fitting.crossing import with_tenon_holes
@@ -359,9 +359,10 @@ def _notes(job: Job, groups: Sequence[DrawnGroup]) -> list[Block]:
 
 def own_drawings(job: Job, group: DrawnGroup, room_mm: tuple[float, float]) -> Iterator[OwnDrawing]:
     """The drawing of each piece of a group, with the joint numbers of that piece."""
+    strips = job.once(("strips", room_mm), lambda: Strips(job.display, room_mm))
     for piece in group.pieces:
-        numbers = {number: number for number, _ in joints_of(job, piece)} | own_names(job, group.marks)
-        drawing = strip(Marked(Gauged(piece), numbers, group.placed), job.display, room_mm, "")
+        numbers = [number for number, _ in joints_of(job, piece)]
+        drawing = strips.of(piece, numbers, group.placed, own_names(job, group.marks))
         yield OwnDrawing(piece.mark, drawing)  # the record's own title says which piece it is
 
 

@@ -40,7 +40,8 @@ class Overall:
 
 @dataclass(frozen=True, slots=True)
 class Build:
-    """One piece of furniture as it is described in one file. What is empty or None the maker did not write."""
+    """One piece of furniture as it is described in one file. What is empty or None the maker did not write; `copies`
+    are built at once, all alike."""
 
     title: str
     mark: str
@@ -53,6 +54,7 @@ class Build:
     records: str = ""
     overall: Overall | None = None
     chamfer: Length = CHAMFER
+    copies: int = 1
     free_standing: bool = True
     dimensions: tuple[Dimension, ...] = ()
     materials: tuple[Material, ...] = ()

@@ -5,8 +5,10 @@
 run; nothing is written then. `tallying` runs them for a receipt; `starter` and `texts` need no build.
 """
 
+from shopdocs.pipeline.batch import is_batch, render_all
 from shopdocs.pipeline.checking import check_build
 from shopdocs.pipeline.comparing import compare_builds
+from shopdocs.pipeline.editions import render_customers
 from shopdocs.pipeline.rendering import render
 from shopdocs.pipeline.request import Outcome, Progress, Request, Written
 from shopdocs.pipeline.staleness import check_set
@@ -22,9 +24,12 @@ __all__ = [
     "check_build",
     "check_set",
     "compare_builds",
+    "is_batch",
     "names_text",
     "reference_text",
     "render",
+    "render_all",
+    "render_customers",
     "schema_text",
     "tally",
     "write_starter",

@@ -63,6 +63,9 @@ class BuildKeys(Keys):
     )
     overall: SizeText | None = _key("finished size: width x depth x height", example="44 x 15 x 18")
     chamfer: LengthText | None = _key("how wide free edges are chamfered; 1/16 in or 1.5 mm by default", example="1/16")
+    copies: WholeText | None = _key(
+        "how many are built at once, all alike: wood, labels and shopping count all of them; 1 by default", example="6"
+    )
     free_standing: YesNo | None = _key(
         "no for furniture that hangs on or is built into a wall; governs the cautions on tipping and on hanging",
         "free standing",
