@@ -133,6 +133,10 @@ def _parser() -> argparse.ArgumentParser:
     tally.add_argument("--paper", choices=("letter", "a4"), help="paper; else the shop's, else by the build's units")
     tally.set_defaults(command=_tally)
 
+    stages = commands.add_parser("stages", help="propose the stages of the glue-up, as text to paste into the build")
+    _add_build(stages)
+    stages.set_defaults(command=_stages)
+
     check = commands.add_parser("check", help="say what is wrong or doubtful in a build, or stale in a set")
     _add_build(check)
     check.add_argument("--set", metavar="DIR", help="say which sheets of this set are no longer those of the build")
@@ -340,6 +344,18 @@ def _check(asked: argparse.Namespace) -> int:
         pieces = sum(len(part.pieces) for part in build.parts)
         count = f", {_many(len(problems), 'warning')}" if problems else ""
         print(f"{asked.build}: {build.title}, {_many(pieces, 'piece')} of {_many(len(build.parts), 'part')}{count}")
+        if build.gluing is not None and not build.gluing.stages and any(joint.glued for joint in build.joints):
+            print(f"no glue-up stages yet: shopdocs stages {asked.build} proposes some")
+    return code
+
+
+def _stages(asked: argparse.Namespace) -> int:
+    from shopdocs.pipeline import propose_stages
+
+    problems, proposed = propose_stages(asked.build, asked.shop)
+    code = _report(problems, asked.strict)
+    if proposed:
+        print(proposed, end="")
     return code
 
 

@@ -12,6 +12,7 @@ from shopdocs.work.holes.fastening import Fastening, fastening_of
 from shopdocs.work.holes.pilots import Pilots, pilots_of
 from shopdocs.work.order.blocking import Obstacles
 from shopdocs.work.order.clamping import Clamping, clampings, with_clamps
+from shopdocs.work.order.proposal import NoProposal, Proposal, propose
 from shopdocs.work.order.stages import PanelWork, StageWork, panel_works, stage_works
 from shopdocs.work.scene.in_space import Space, space_of
 from shopdocs.work.seasons.ties import Tie, ties_of
@@ -97,6 +98,12 @@ class Computed:
     def _bare_stages(self) -> tuple[StageWork, ...]:
         """The stages of the glue-up, in reading order; none where nothing is glued."""
         return stage_works(self.build, self.shop, self.space, self.obstacles)
+
+    @cached_property
+    def proposal(self) -> Proposal | NoProposal:
+        """Stages that could be written for the glue-up, or why there are none."""
+        held_by = self.fastening.held_by if self.fastening is not None else {}
+        return propose(self.build, self.shop, self.space, self.obstacles, held_by)
 
     @cached_property
     def obstacles(self) -> Obstacles | None:
