@@ -120,6 +120,9 @@ def _parser() -> argparse.ArgumentParser:
         help="an earlier build, set or figures.json: a sheet tells what changed",
     )
     render.add_argument(
+        "--one-purchase", action="store_true", help="of several builds: lay all out on one purchase of lumber, too"
+    )
+    render.add_argument(
         "--edition", choices=("customer",), help="the plan to sell: all papers and units, nothing of your own shop"
     )
     render.set_defaults(command=_render)
@@ -233,6 +236,9 @@ def _render(asked: argparse.Namespace) -> int:
         print(f"--edition:1:1: a customer edition is a whole set for any printer; {right}", file=sys.stderr)
         return 2
     many = is_batch(asked.builds)
+    if asked.one_purchase and not many:
+        print("--one-purchase:1:1: this is one build; name several, or a folder of them", file=sys.stderr)
+        return 2
     if many and (asked.edition or asked.since):
         print("BUILD:1:1: --edition and --since are for one build; name one", file=sys.stderr)
         return 2
@@ -263,7 +269,7 @@ def _render(asked: argparse.Namespace) -> int:
 
 def _render_all(request: Request, asked: argparse.Namespace) -> int:
     """A set for each build; the worst exit code of all, when every one has had its turn."""
-    from shopdocs.pipeline import render_all
+    from shopdocs.pipeline import buy_together, render_all
 
     progress = _Progress()
     results, problems = render_all(
@@ -274,6 +280,11 @@ def _render_all(request: Request, asked: argparse.Namespace) -> int:
     codes = [_report(problems, asked.strict)]
     for result in results:
         codes.append(_report(result.problems, asked.strict))
+    if results and asked.one_purchase:
+        outcome = buy_together(request, [result.build for result in results], asked.out, progress)
+        progress.clear()
+        codes.append(_report(outcome.problems, asked.strict))
+        _show_written(outcome, f"{asked.out}/one-purchase")
     if results:
         wide = max(len(result.set) for result in results)
         print(f"written to {asked.out}")
