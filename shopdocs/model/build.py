@@ -9,6 +9,7 @@ from fractions import Fraction
 from shopdocs.core.display import Display, Units
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
+from shopdocs.model.cutting import OwnCut
 from shopdocs.model.joining import Finish, Gluing, Hardware, Joint, Meeting
 from shopdocs.model.parts import Material, Part, Piece, Places, Price
 from shopdocs.model.stock import RackBoard, YardBoard
@@ -60,6 +61,7 @@ class Build:
     parts: tuple[Part, ...] = ()
     joints: tuple[Joint, ...] = ()
     hardware: tuple[Hardware, ...] = ()
+    cuts: tuple[OwnCut, ...] = ()
     gluing: Gluing | None = None
     finish: Finish | None = None
     buy: tuple[str, ...] = ()
