@@ -139,6 +139,9 @@ def _parser() -> argparse.ArgumentParser:
         metavar="OLD",
         help="an earlier build, set or figures.json: a sheet tells what changed",
     )
+    render.add_argument(
+        "--edition", choices=("customer",), help="the plan to sell: all papers and units, nothing of your own shop"
+    )
     render.set_defaults(command=_render)
 
     tally = commands.add_parser(
@@ -220,7 +223,7 @@ def _rounds(text: str) -> int:
 
 def _render(asked: argparse.Namespace) -> int:
     from shopdocs.documents.catalogue import NAMES
-    from shopdocs.pipeline import Request, render
+    from shopdocs.pipeline import Request, render, render_customers
 
     only = tuple(name for item in asked.only for name in item.split(",") if name)
     if asked.only and not only:
@@ -237,6 +240,10 @@ def _render(asked: argparse.Namespace) -> int:
     if only and asked.since:
         print("--since:1:1: changes are told in a whole set; leave out --only", file=sys.stderr)
         return 2
+    if asked.edition and (only or asked.since or asked.labels or asked.used):
+        right = "leave out --only, --since, --labels and --used"
+        print(f"--edition:1:1: a customer edition is a whole set for any printer; {right}", file=sys.stderr)
+        return 2
     request = Request(
         build=asked.build,
         shop=asked.shop,
@@ -249,9 +256,10 @@ def _render(asked: argparse.Namespace) -> int:
         effort=asked.effort,
         date=asked.date or "",
         since=asked.since or "",
+        edition=asked.edition or "",
     )
     progress = _Progress()
-    outcome = render(request, asked.out, progress)
+    outcome = (render_customers if asked.edition else render)(request, asked.out, progress)
     asked.written = bool(outcome.written)
     progress.clear()
     code = _report(outcome.problems, asked.strict)

@@ -7,12 +7,14 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import fields, is_dataclass
+from enum import Enum
 
 from shopdocs.core.problems import Position
 
 LETTERS = 10  # 40 bits: of a thousand sheets two would be taken for alike once in two million sets
 
-_FIELDS: dict[type, tuple[str, ...]] = {}
+_FIELDS: dict[type, tuple[str, ...] | None] = {}  # of each kind that was met; None for what has none
+_NAMES: dict[type, dict[object, str]] = {}  # of the members of enumerations
 
 
 def digest(content: object, without: str = "") -> str:
@@ -30,18 +32,28 @@ def _collect(content: object, parts: list[str]) -> None:
     kind = type(content)
     if kind is str:
         parts.append(content)  # type: ignore[arg-type]
-    elif isinstance(content, (tuple, list)):
-        parts.append(f"({len(content)}")
-        for one in content:
+    elif kind is tuple or isinstance(content, (tuple, list)):
+        parts.append(f"({len(content)}")  # type: ignore[arg-type]
+        for one in content:  # type: ignore[attr-defined]
             _collect(one, parts)
     elif kind is Position:
         return
-    elif is_dataclass(content):
-        names = _FIELDS.get(kind)
-        if names is None:
-            names = _FIELDS[kind] = tuple(field.name for field in fields(content))
-        parts.append(kind.__name__)
-        for name in names:
-            _collect(getattr(content, name), parts)
     else:
-        parts.append(repr(content))
+        names = _FIELDS[kind] if kind in _FIELDS else _fields_of(kind)
+        if names is not None:
+            parts.append(kind.__name__)
+            for name in names:
+                _collect(getattr(content, name), parts)
+        elif kind in _NAMES:  # most of what a drawing holds are lines of a few strokes
+            known = _NAMES[kind]
+            parts.append(known.get(content) or known.setdefault(content, repr(content)))
+        else:
+            parts.append(repr(content))
+
+
+def _fields_of(kind: type) -> tuple[str, ...] | None:
+    names = tuple(field.name for field in fields(kind)) if is_dataclass(kind) else None
+    _FIELDS[kind] = names
+    if issubclass(kind, Enum):
+        _NAMES[kind] = {}
+    return names

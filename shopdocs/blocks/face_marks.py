@@ -8,11 +8,11 @@ it: seen on a drawing, loop and V say which face is which and which arris both a
 from __future__ import annotations
 
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from typing import Literal
 
 from shopdocs.blocks.drawing import Point, Polygon, Stroke
-from shopdocs.core.length import Length
+from shopdocs.core.length import ZERO, Length
 
 Way = Literal["left", "right", "up", "down"]
 
@@ -26,7 +26,7 @@ _V_HALF = 0.42
 def face_side_mark(at: Point, into: Way, size: Length, stroke: Stroke = Stroke.VISIBLE) -> Polygon:
     """The loop: `at` lies on the arris shared with the face edge, the loop runs `into` the face by `size`. `at` and
     `size` are in the measure of the drawing (true lengths, or paper as lengths)."""
-    points = tuple(_put(at, into, size, *spot) for spot in _loop_spots())
+    points = tuple((at[0] + x, at[1] + y) for x, y in _loop_points(into, size))
     return Polygon(points, stroke, "none", closed=False)
 
 
@@ -35,6 +35,12 @@ def face_edge_mark(at: Point, into: Way, size: Length, stroke: Stroke = Stroke.V
     half = Fraction(str(_V_HALF))
     spots = ((-half, Fraction(1)), (Fraction(0), Fraction(0)), (half, Fraction(1)))
     return Polygon(tuple(_put(at, into, size, *spot) for spot in spots), stroke, "none", closed=False)
+
+
+@lru_cache(maxsize=512)
+def _loop_points(into: Way, size: Length) -> tuple[Point, ...]:
+    """The loop about the origin: a drawing is tried at many scales, and the marks of most pieces are of few sizes."""
+    return tuple(_put((ZERO, ZERO), into, size, *spot) for spot in _loop_spots())
 
 
 @cache

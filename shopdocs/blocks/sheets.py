@@ -143,7 +143,8 @@ class Document:
 @dataclass(frozen=True, slots=True)
 class Imprint:
     """What the line at the head of every page and the PDF's metadata say of the build. `check` is the word for what it
-    was made from (core/check_word.py); without a `date` a line is left to write one."""
+    was made from (core/check_word.py); without a `date` a line is left to write one. A `licence` stands at the foot of
+    every page."""
 
     title: str
     mark: str
@@ -151,3 +152,4 @@ class Imprint:
     maker: str
     date: str
     check: str = ""
+    licence: str = ""

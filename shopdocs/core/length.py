@@ -147,7 +147,7 @@ class Length:
         return hash((self._above, self._below))
 
     def __repr__(self) -> str:
-        return f"Length({str(self.mm)!r})"
+        return f"Length('{self._above}/{self._below}')" if self._below != 1 else f"Length('{self._above}')"
 
 
 def _lowest(above: int, below: int) -> Length:

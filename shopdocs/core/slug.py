@@ -78,10 +78,14 @@ def _with_case(mark: str) -> str:
 
 
 def _readable(mark: str) -> str:
-    """What plain letters and digits can say of the mark; "piece" where that is nothing."""
-    ascii_only = unicodedata.normalize("NFKD", mark).encode("ascii", "ignore").decode("ascii").lower()
+    return plain_name(mark, "piece")
+
+
+def plain_name(text: str, otherwise: str) -> str:
+    """A short file name of what plain letters and digits can say of the text; `otherwise` where that is nothing."""
+    ascii_only = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode("ascii").lower()
     words = re.sub(r"[^a-z0-9]+", "-", ascii_only).strip("-")
-    return words[:32].strip("-") or "piece"
+    return words[:32].strip("-") or otherwise
 
 
 def _digest(mark: str) -> str:

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 
 from shopdocs.blocks.sheets import Document
 from shopdocs.documents.appendix import appendix
+from shopdocs.documents.building import NAME as BUILDING
+from shopdocs.documents.building import building_order, for_customers
 from shopdocs.documents.cut_list import cut_list
 from shopdocs.documents.edges import edge_map
 from shopdocs.documents.exploded import exploded_drawing, in_space
@@ -45,6 +47,7 @@ class Entry:
 NO_PLACES = "no piece has a place; give pieces x, y and z, and their part runs"
 
 CATALOGUE: tuple[Entry, ...] = (
+    Entry(BUILDING, building_order, for_customers, "it belongs to the customer edition; add --edition customer"),
     Entry("exploded", exploded_drawing, in_space, NO_PLACES),
     Entry("cut-list", cut_list),
     Entry("movement", movement_sheet, has_movement, "nothing is made of solid wood"),
@@ -68,5 +71,8 @@ NAMES: tuple[str, ...] = (TITLE, *(entry.name for entry in CATALOGUE))
 
 def make_documents(job: Job, only: tuple[str, ...] = ()) -> tuple[Document, ...]:
     """The documents of the set, title sheet first; `only` names those wanted, empty means all that exist."""
-    made = tuple(e.make(job) for e in CATALOGUE if e.exists(job) and (not only or e.name in only))
+    wanted = [e for e in CATALOGUE if e.exists(job) and (not only or e.name in only)]
+    made = tuple(e.make(job) for e in wanted if e.name != BUILDING)
+    if any(e.name == BUILDING for e in wanted):  # it names the others, and shows some of their drawings
+        made = (building_order(job, made), *made)
     return made if only and TITLE not in only else (title_sheet(job, made, LOOSE), *made)

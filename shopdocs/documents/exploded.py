@@ -11,6 +11,7 @@ from shopdocs.documents.drawn.build_pictures import (
     STAGE_PICTURE_MM,
     exploded_picture,
     pictured,
+    stage_marks,
     stage_picture,
     strips_of,
 )
@@ -162,8 +163,8 @@ def _group_pictures(job: Job, wanted: Sequence[str]) -> Iterator[tuple[Block, li
 
 def staged(job: Job, work: StageWork) -> bool:
     """Whether the glue-up sheet has a picture of this stage that names all its new pieces."""
-    found = [stage_picture(job, work, room) for room in (STAGE_PICTURE_MM, LONG_PICTURE_MM)]
-    return all(picture is not None and not picture.unmarked for picture in found)
+    found = [stage_marks(job, work, room) for room in (STAGE_PICTURE_MM, LONG_PICTURE_MM)]
+    return all(marks is not None and not marks.unmarked for marks in found)
 
 
 def _groups(job: Job) -> Iterator[tuple[str, tuple[str, ...], StageWork | None]]:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any, TypeVar
 
 from shopdocs.blocks.sheets import Imprint
 from shopdocs.core.check_word import check_word
@@ -28,13 +29,16 @@ from shopdocs.work.seasons.ties import Tie
 from shopdocs.work.seasons.wood import Moves, Year
 from shopdocs.work.space.drilled import Drilled
 
+CUSTOMER = "customer"  # the edition for those who buy the plan
+T = TypeVar("T")
+
 
 @dataclass(frozen=True, slots=True)
 class Job:
     """All a document needs to know, computed once for all of them by `make_job`. Mappings go by the mark of a piece,
-    `held_by` by the name of hardware: the
-    pieces that its holes lead into, `moves` by the name of a part. `space` and `alike` are None where no
-    piece has a place, `finish` where none is named."""
+    `held_by` by the name of hardware: the pieces that its holes lead into, `moves` by the name of a part. `space` and
+    `alike` are None where no piece has a place, `finish` where none is named. `edition` says for whom the set is:
+    CUSTOMER, or "" for the maker."""
 
     build: Build
     shop: Shop
@@ -60,11 +64,21 @@ class Job:
     meets: Mapping[str, tuple[tuple[Joint, Meeting], ...]]
     records: str
     label_sheet: str
+    edition: str = ""
+    shared: dict[tuple[object, ...], Any] = field(default_factory=dict, init=False, compare=False, repr=False)
+
+    def once(self, key: tuple[object, ...], make: Callable[[], T]) -> T:
+        """What several sheets ask for, made for the first of them; `key` says what it is."""
+        if key not in self.shared:
+            self.shared[key] = make()
+        made: T = self.shared[key]
+        return made
 
     @property
     def imprint(self) -> Imprint:
-        """What every page says of the build and its maker."""
-        return imprint_of(self.build, self.shop)
+        """What every page says of the build and its maker; to those who buy the plan its licence too."""
+        imprint = imprint_of(self.build, self.shop)
+        return replace(imprint, licence=self.build.licence) if self.edition == CUSTOMER else imprint
 
     @property
     def check_word(self) -> str:
@@ -91,6 +105,7 @@ def make_job(
     label_sheet: str,
     effort: Effort | None = None,
     work: Computed | None = None,
+    edition: str = "",
 ) -> Job:
     """Compute everything once. `records` is the address base of the record pages, empty for none; `effort` is how long
     to search for the boards to take; `work` what the checks computed already."""
@@ -127,6 +142,7 @@ def make_job(
         meets={mark: tuple(found) for mark, found in meets.items()},
         records=records,
         label_sheet=label_sheet,
+        edition=edition,
     )
 
 

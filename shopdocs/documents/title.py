@@ -24,7 +24,7 @@ from shopdocs.blocks.text import (
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.build_pictures import assembled_picture
 from shopdocs.documents.figures import count_figure, length_figure, length_text, marks_text, size_text
-from shopdocs.documents.job import Job
+from shopdocs.documents.job import CUSTOMER, Job
 from shopdocs.facts.cautions import ON_A_WALL, TIP_OVER, WOOD_DUST, may_tip
 from shopdocs.facts.cautions import Caution as FactCaution
 from shopdocs.work.scene.standing import Height, heights, overall_of, overhangs
@@ -48,7 +48,7 @@ def title_sheet(job: Job, contents: tuple[Document, ...], loose: tuple[str, ...]
     order, listed = _order(job), _contents(contents, loose)
     blocks.append(listed if order is None else SideBySide(((order,), (listed,)), (1.0, 1.05)))
     blocks += [Caution(caution.title, caution.text) for caution in cautions_of(job)]
-    if build.licence:
+    if build.licence and job.edition != CUSTOMER:  # there it stands at the foot of every page
         blocks.append(Paragraph(text(build.licence), Weight.QUIET))
     return Document("title", build.title, "What am I building, and in what order?", tuple(blocks))
 

@@ -16,11 +16,20 @@ TITLE_SHARE = 0.45  # of the room beside revision and page that a long title lea
 
 
 def running_line(frame: Frame, imprint: Imprint, paper: Paper, total: int, ts: Typesetter) -> list[Item]:
-    """The line of one page. A sheet of labels has no margins of ours and bears it on what stays on its backing."""
+    """The line of one page, and its licence at the foot. A sheet of labels has no margins of ours and bears both on
+    what stays on its backing."""
     left, right = paper.left.points, frame.width - paper.right.points
     if frame.bare:
         return _over_labels(frame, imprint, (left, right), total, ts) if frame.over >= LABEL_ROOM else []
-    return _head(frame, imprint, (left, right, frame.height - paper.top.points - HEAD), total, ts)
+    head = _head(frame, imprint, (left, right, frame.height - paper.top.points - HEAD), total, ts)
+    return [*head, *_foot(imprint, left, right, ts)]
+
+
+def _foot(imprint: Imprint, left: float, right: float, ts: Typesetter) -> list[Item]:
+    """The licence, below where anything else is printed."""
+    size = ts.style.floor
+    words = ts.shortened(ts.clean(" ".join(imprint.licence.split())), "regular", size, right - left)
+    return [TextRun(left, FROM_EDGE, "regular", size, words)] if words else []
 
 
 def _head(frame: Frame, imprint: Imprint, at: tuple[float, float, float], total: int, ts: Typesetter) -> list[Item]:
@@ -72,6 +81,7 @@ def _told(frame: Frame, imprint: Imprint, total: int, ts: Typesetter) -> list[st
 def _over_labels(frame: Frame, imprint: Imprint, sides: tuple[float, float], total: int, ts: Typesetter) -> list[Item]:
     size = ts.style.floor
     left, right = sides
-    told = filter(None, (ts.clean(imprint.mark), ts.clean(frame.title), *_told(frame, imprint, total, ts)))
+    licence = ts.clean(" ".join(imprint.licence.split()))
+    told = filter(None, (ts.clean(imprint.mark), ts.clean(frame.title), *_told(frame, imprint, total, ts), licence))
     said = ts.shortened(BETWEEN.join(told), "regular", size, right - left)
     return [TextRun(left, frame.height - FROM_EDGE, "regular", size, said)]

@@ -7,6 +7,7 @@ run; nothing is written then. `tallying` runs them for a receipt; `starter` and 
 
 from shopdocs.pipeline.checking import check_build
 from shopdocs.pipeline.comparing import compare_builds
+from shopdocs.pipeline.editions import render_customers
 from shopdocs.pipeline.rendering import render
 from shopdocs.pipeline.request import Outcome, Progress, Request, Written
 from shopdocs.pipeline.staleness import check_set
@@ -25,6 +26,7 @@ __all__ = [
     "names_text",
     "reference_text",
     "render",
+    "render_customers",
     "schema_text",
     "tally",
     "write_starter",

@@ -39,4 +39,4 @@ def job_of(request: Request, work: Computed, shop: Shop, display: Display) -> Jo
 
     records = request.records if request.records is not None else work.build.records or shop.records
     build = replace(work.build, date=request.date) if request.date else work.build
-    return make_job(build, shop, display, records, shop.labels, Effort(request.effort), work)
+    return make_job(build, shop, display, records, shop.labels, Effort(request.effort), work, request.edition)

@@ -25,6 +25,7 @@ class Request:
     records: str | None = None
     effort: int | None = None
     date: str = ""  # printed instead of the build's
+    edition: str = ""  # "customer" for those who buy the plan
     since: str = ""  # an earlier build, set or list of figures, whose changes are told
 
 

@@ -128,7 +128,7 @@ def _record(
 
 def _page(values: Mapping[str, object], imprint: Imprint) -> bytes:
     revision = f"revision {imprint.revision}" if imprint.revision else ""
-    foot = _joined(imprint.title, revision, imprint.maker, imprint.date)
+    foot = _joined(imprint.title, revision, imprint.maker, imprint.date, imprint.licence)
     return page(TEMPLATE, {**values, "imprint": imprint, "foot": foot}).encode("utf-8")
 
 

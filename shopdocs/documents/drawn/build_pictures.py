@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence, Set
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cached_property
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.core.box import Corner
@@ -27,7 +28,7 @@ from shopdocs.work.order.stages import StageWork
 from shopdocs.work.order.straight import Way
 from shopdocs.work.scene.opened import opened
 from shopdocs.work.scene.taken_apart import TakenApart
-from shopdocs.work.shapes.projection import ISOMETRIC
+from shopdocs.work.shapes.projection import ISOMETRIC, Flat
 from shopdocs.work.space.contacts import Contacts, Pair, find_contacts
 from shopdocs.work.space.placed import PlacedPiece, Scene
 
@@ -124,14 +125,50 @@ def pictured(scene: Scene) -> Scene:
     return Scene.of(replace(piece, features=()) for piece in scene.pieces)
 
 
+@dataclass(frozen=True)
+class _Shown:
+    """What the picture of a stage shows, and the upright rectangle round it."""
+
+    laid: Laid
+    labels: Sequence[Label]
+    arrows: Sequence[tuple[Corner, Corner, str]] = ()
+
+    @cached_property
+    def frame(self) -> tuple[Flat, Flat]:
+        return frame_of(self.laid, ISOMETRIC, self.arrows)
+
+
 def stage_picture(job: Job, work: StageWork, room_mm: tuple[float, float]) -> Picture | None:
     """What a stage puts together. What stands already is pale; what goes on now is bold, with its marks, drawn back
     along the way it goes on, with a numbered arrow in the order of the steps. None where pieces have no place."""
+    shown, marked = _stage_shown(job, work), stage_marks(job, work, room_mm)
+    if shown is None or marked is None:
+        return None
+    return drawn(shown.laid, marked, room_mm, ISOMETRIC, f"stage {work.number}", shown.frame, shown.arrows)
+
+
+def stage_marks(job: Job, work: StageWork, room_mm: tuple[float, float]) -> Marked | None:
+    """Where the marks stand in that picture, and which have no place in it."""
+    shown = _stage_shown(job, work)
+    if shown is None:
+        return None
+    return job.once(
+        ("marks of a stage", work.number, room_mm),
+        lambda: best_marks(shown.laid, room_mm, ISOMETRIC, shown.labels, shown.frame, shown.arrows),
+    )
+
+
+def _stage_shown(job: Job, work: StageWork) -> _Shown | None:
+    """The same for every sheet and every room."""
+    return job.once(("picture of a stage", work.number), lambda: _made_shown(job, work))
+
+
+def _made_shown(job: Job, work: StageWork) -> _Shown | None:
     if job.space is None:
         return None
     by_mark = {piece.mark: piece for piece in pictured(job.space.scene).pieces}
     if work.panels:
-        return _strips_picture(work, by_mark, room_mm)
+        return _strips_shown(work, by_mark)
     marks = dict.fromkeys((*work.stage.pieces, *(mark for closing in _closings(work) for mark in closing.marks)))
     if not marks or any(mark not in by_mark for mark in marks) or len(marks) > MOST_DETAILED:
         return None
@@ -144,12 +181,10 @@ def stage_picture(job: Job, work: StageWork, room_mm: tuple[float, float]) -> Pi
     for title in work.stage.uses:
         things = (earlier.things.get(title, ()) for earlier in job.stages[: work.number - 1])
         labels += [(title, thing) for thing in things if thing][-1:]
-    return picture(laid, room_mm, name=f"stage {work.number}", labels=labels, arrows=arrows)
+    return _Shown(laid, labels, arrows)
 
 
-def _strips_picture(
-    work: StageWork, by_mark: Mapping[str, PlacedPiece], room_mm: tuple[float, float]
-) -> Picture | None:
+def _strips_shown(work: StageWork, by_mark: Mapping[str, PlacedPiece]) -> _Shown | None:
     """The strips of each panel side by side in their order, apart, each with its mark."""
     strips = []
     for part, piece in work.panels:
@@ -162,7 +197,7 @@ def _strips_picture(
             at, _ = whole.range_in_build((ZERO, across, ZERO), (whole.length, across + wide, whole.thickness))
             strips.append(replace(whole, mark=mark, at=at, width=wide))
     scene = Scene.of(strips)
-    return picture(standing(scene), room_mm, name=f"stage {work.number}", labels=every_mark(scene))
+    return _Shown(standing(scene), every_mark(scene))
 
 
 def _closings(work: StageWork) -> tuple[Closing, ...]:

@@ -4,18 +4,19 @@ the lines each shows. Drawings of it are tried at many scales; all this is the s
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cached_property
+from functools import cache, cached_property, lru_cache
 
 from shopdocs.blocks.drawing import Stroke
 from shopdocs.core.box import Box, Corner, Ticks
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.stand import Stand, stand_of
 from shopdocs.model.joining import Face
-from shopdocs.work.shapes.hidden import outline
+from shopdocs.work.shapes.hidden import Segment, outline
 from shopdocs.work.shapes.projection import View
+from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.ends import gauged_extents
 from shopdocs.work.space.likeness import marking_ticks
 from shopdocs.work.space.placed import Bore, Cuboid, FeatureKind, PlacedPiece, Spot, face_of, side_of
@@ -45,6 +46,7 @@ class Gauged:
 
     def __init__(self, piece: PlacedPiece) -> None:
         self.piece = piece
+        self._places: dict[tuple[object, ...], list[Length]] = {}
         self.stand: Stand = stand_of(piece)
         self.ticks: Ticks = marking_ticks([piece]).fine()
         self.solid = piece.own_solid(self.ticks)
@@ -211,6 +213,12 @@ class Gauged:
                 spans.append((feature.centre[0] - wide, feature.centre[0] + wide))
         return sorted(spans)
 
+    def _known(self, key: tuple[object, ...], found: Callable[[], list[Length]]) -> list[Length]:
+        """What is asked for at every scale, found once."""
+        if key not in self._places:
+            self._places[key] = found()
+        return self._places[key]
+
     @property
     def _measured(self) -> list[Bore]:
         """The holes that are laid out with a rule; others are marked through the piece that they are bored for."""
@@ -219,6 +227,9 @@ class Gauged:
     def stations(self, face: Face) -> list[Length]:
         """Places along a face where something on it begins or ends, and centres of holes; on the face side also both
         ends and what goes into the joints beyond them."""
+        return self._known((face,), lambda: self._stations(face))
+
+    def _stations(self, face: Face) -> list[Length]:
         start, finish = self.start[0], self.finish[0]
         places = set()
         for shown in self.shown:
@@ -238,6 +249,9 @@ class Gauged:
     def levels(self, face: Face, end: Face) -> list[Length]:
         """Places across a long face, told at one of its ends: of tails and sockets at their own, of all else at the
         end A lies away from; the whole width with them."""
+        return self._known((face, end), lambda: self._levels(face, end))
+
+    def _levels(self, face: Face, end: Face) -> list[Length]:
         axis = 3 - side_of(face)[0]
         start, finish = self.start[axis], self.finish[axis]
         middle = self.piece.length / 2
@@ -262,6 +276,9 @@ class Gauged:
 
     def end_levels(self, end: Face, axis: int) -> list[Length]:
         """Places across (axis 1) or deep (axis 2) of what an end shows, its own size with them."""
+        return self._known((end, axis), lambda: self._end_levels(end, axis))
+
+    def _end_levels(self, end: Face, axis: int) -> list[Length]:
         places = {self.finish[axis]}
         for cuboid in self.end_cuboids(end):
             places |= {max(cuboid.lo[axis], self.lo[axis]), min(cuboid.hi[axis], self.hi[axis])}
@@ -293,7 +310,7 @@ class Gauged:
 
     def _lines(self, face: Face) -> Iterator[PieceLine]:
         axis, high = side_of(face)
-        for start, end in outline([self.solid], _view_at(axis, high), self.ticks).visible:
+        for start, end in _seen_lines(self.solid, axis, high):
             one, two = self._spot(start), self._spot(end)
             yield one, two, Stroke.REFERENCE if self._is_reference(axis, (one, two)) else Stroke.VISIBLE
 
@@ -307,6 +324,13 @@ class Gauged:
         return sorted((bore for bore in self.piece.bores if bore.face is face), key=lambda bore: bore.centre)
 
 
+@lru_cache(maxsize=1024)
+def _seen_lines(solid: Solid, axis: int, high: bool) -> tuple[Segment, ...]:
+    """What a view shows of a solid: pieces of one part show the same."""
+    return outline([solid], _view_at(axis, high), Ticks()).visible
+
+
+@cache
 def _view_at(axis: int, high: bool) -> View:
     sign = 1 if high else -1
     toward = [0, 0, 0]

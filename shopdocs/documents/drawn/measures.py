@@ -127,11 +127,12 @@ def extents_mm(shapes: Iterable[Shape], scale: Fraction) -> Box:
 
     for shape in shapes:
         if isinstance(shape, Line):
-            reach(shape.start)
-            reach(shape.end)
+            for x, y in (shape.start, shape.end):
+                xs.append(x.float_mm(scale))
+                ys.append(y.float_mm(scale))
         elif isinstance(shape, Polygon):
-            for point in shape.points:
-                reach(point)
+            xs += [x.float_mm(scale) for x, _ in shape.points]
+            ys += [y.float_mm(scale) for _, y in shape.points]
         elif isinstance(shape, (Circle, CentreMark)):
             radius = (shape.radius if isinstance(shape, Circle) else shape.reach).float_mm(scale)
             reach(shape.centre, left=radius, right=radius, down=radius, up=radius)

@@ -96,6 +96,11 @@ class Laid:
         """The scene's solids where the picture shows them."""
         return [solid.shifted(by) for solid, by in zip(self.scene.solids, self.shifts, strict=True)]
 
+    @cached_property
+    def lines(self) -> dict[View, list[Line]]:
+        """The lines of the views drawn so far: at whatever scale, they are the same."""
+        return {}
+
 
 @dataclass(frozen=True)
 class Picture:
@@ -290,6 +295,12 @@ def _numbered(start: Point, end: Point, words: str, scale: Fraction) -> list[Sha
 
 def lines_of(laid: Laid, view: View) -> list[Line]:
     """All seen lines: edges, rims of holes, seams between strips, the thin ways. Pale pieces are drawn thin."""
+    if view not in laid.lines:
+        laid.lines[view] = _lines_of(laid, view)
+    return laid.lines[view]
+
+
+def _lines_of(laid: Laid, view: View) -> list[Line]:
     scene, solids = laid.scene, laid.solids
     pale = {i for i, piece in enumerate(scene.pieces) if piece.mark in laid.pale}
     lines: list[Line] = []

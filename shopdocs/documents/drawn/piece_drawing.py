@@ -8,6 +8,7 @@ larger ends.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from copy import copy
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
@@ -50,6 +51,11 @@ _LETTER_PT = 10.0
 _AIR_MM = 0.7
 _STEP_MM = 1.0
 _TWIN_GAP_MM = 9.0
+
+
+# What is worked out of a sheet and goes by the room beside the piece; what goes by it where a mirror image is drawn.
+_BY_ROOM = ("fits", "whole", "shapes", "box", "_noted")
+_BY_TWIN = ("_small", "_beside", "_extents")
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +116,15 @@ class PieceSheet:
         free = PieceViews(self.gauged, scale, self.piece.length * 10, margins)
         self.views = PieceViews(self.gauged, scale, free.true(max(room - beside, 0.0)), margins)
 
+    def for_room(self, room_mm: tuple[float, float]) -> PieceSheet:
+        """The same in another room, as wide along the piece: only whether it fits, and where its notes stand, is
+        another."""
+        other = copy(self)
+        other.room = room_mm
+        for name in (*_BY_ROOM, *(_BY_TWIN if self.twin is not None else ())):
+            other.__dict__.pop(name, None)
+        return other
+
     # how much paper stands beside the views
 
     def _margins(self) -> tuple[Margins, float]:
@@ -166,7 +181,7 @@ class PieceSheet:
     @cached_property
     def fits(self) -> bool:
         """Whether views and figures fit. Many scales are tried; words find their places only on those drawn."""
-        return self.views.fits and self._has_room(self._frames)
+        return self.views.fits and self._is_room(self._frame)
 
     @cached_property
     def whole(self) -> bool:
@@ -180,9 +195,11 @@ class PieceSheet:
         return self._has_room(self.shapes)
 
     @cached_property
-    def _frames(self) -> list[Shape]:
+    def _frame(self) -> Box:
+        """What the views and their figures take of the paper."""
         frames: list[Shape] = [*self._figured, *_rectangles(self.views)]
-        return [*frames, *(self._twin_shapes(frames, True) if self.twin is not None else ())]
+        beside = self._twin_shapes(frames, True) if self.twin is not None else ()
+        return extents_mm([*frames, *beside], self.scale)
 
     @cached_property
     def _figured(self) -> list[Shape]:

@@ -62,15 +62,16 @@ def _kind(unit: Unit) -> object:
 
 def _alike(units: list[Unit], display: Display) -> list[Sized]:
     """All at the least of their scales, and at larger ones as far as all of them go along."""
-    fitted = [_fitted(unit, display) for unit in units]
+    drawn = [_Drawn(unit.piece, display, unit.twin) for unit in units]
+    fitted = [_fitted(one) for one in drawn]
     least = min(sheet.scale for sheet in fitted)
-    for i, unit in enumerate(units):
+    for i, one in enumerate(drawn):
         if fitted[i].scale != least:
-            fitted[i] = _at(unit, display, least, _heights(unit)) or fitted[i]
+            fitted[i] = _at(one, least, _heights(one)) or fitted[i]
     larger: list[list[PieceSheet]] = []
     below = fitted
     for scale in reversed(SCALES[: SCALES.index(least)][-MOST_LARGER:]):
-        tried = [_at(unit, display, scale, (GROWN_MM,)) for unit in units]
+        tried = [_at(one, scale, (GROWN_MM,)) for one in drawn]
         above = [sheet for sheet in tried if sheet is not None]
         if len(above) < len(units) or not _worth_more(below, above):
             break
@@ -87,39 +88,62 @@ def _worth_more(below: Sequence[PieceSheet], above: Sequence[PieceSheet]) -> boo
     return not broken or not any(sheet.thick for sheet in above)
 
 
-def _heights(unit: Unit) -> tuple[float, ...]:
-    return UPRIGHT_MM if unit.piece.gauged.stand.upright else (*HEIGHTS_MM, GROWN_MM)
+class _Drawn:
+    """A unit at every scale that is tried of it, each drawn once for all heights of the room."""
+
+    def __init__(self, piece: Marked, display: Display, twin: Twin | None) -> None:
+        self.piece, self.display, self.twin = piece, display, twin
+        self.upright = piece.gauged.stand.upright
+        self.sheets: dict[tuple[Fraction, float], PieceSheet] = {}
+
+    def at(self, scale: Fraction, room_mm: tuple[float, float]) -> PieceSheet:
+        """The sheet at a scale in a room."""
+        key = (scale, room_mm[1] if self.upright else room_mm[0])
+        known = self.sheets.get(key)
+        if known is None:
+            known = self.sheets[key] = PieceSheet(self.piece, self.display, scale, room_mm, self.twin)
+        elif known.room != room_mm:
+            known = self.sheets[key] = known.for_room(room_mm)
+        return known
 
 
-def _at(unit: Unit, display: Display, scale: Fraction, heights: tuple[float, ...]) -> PieceSheet | None:
+def _heights(one: _Drawn) -> tuple[float, ...]:
+    return UPRIGHT_MM if one.upright else (*HEIGHTS_MM, GROWN_MM)
+
+
+def _at(one: _Drawn, scale: Fraction, heights: tuple[float, ...]) -> PieceSheet | None:
     """A unit at another scale in the least of the heights that holds it; None where none does."""
-    sheets = (PieceSheet(unit.piece, display, scale, (SHEET_MM, height), unit.twin) for height in heights)
+    sheets = (one.at(scale, (SHEET_MM, height)) for height in heights)
     return next((sheet for sheet in sheets if sheet.fits and sheet.whole), None)
 
 
-def _fitted(unit: Unit, display: Display) -> PieceSheet:
+def _fitted(one: _Drawn) -> PieceSheet:
     """A piece in little height, so that several drawings share a page; in more where that makes much of a small
     drawing."""
-    heights = _heights(unit)
-    found = fitted_sheet(unit.piece, display, (SHEET_MM, heights[0]), unit.twin)
+    heights = _heights(one)
+    found = _fitted_sheet(one, (SHEET_MM, heights[0]))
     for height in heights[1:]:
         if found.fits and not _small(found):
             break
-        taller = fitted_sheet(unit.piece, display, (SHEET_MM, height), unit.twin)
+        taller = _fitted_sheet(one, (SHEET_MM, height))
         if not found.fits or taller.scale >= found.scale * WORTH_IT:
             found = taller
     scales = SCALES[SCALES.index(found.scale) :] if not found.whole else ()
-    return next(filter(None, (_at(unit, display, scale, heights) for scale in scales)), found)
+    return next(filter(None, (_at(one, scale, heights) for scale in scales)), found)
 
 
 def fitted_sheet(piece: Marked, display: Display, room_mm: tuple[float, float], twin: Twin | None = None) -> PieceSheet:
     """The sheet at the largest usual scale at which the piece needs no break; where it could not be read then, larger
     and broken; at the smallest scale where none fits."""
+    return _fitted_sheet(_Drawn(piece, display, twin), room_mm)
+
+
+def _fitted_sheet(one: _Drawn, room_mm: tuple[float, float]) -> PieceSheet:
     broken: PieceSheet | None = None
     for scale in SCALES:
-        if not _could_fit(piece, scale, room_mm):
+        if not _could_fit(one.piece, scale, room_mm):
             continue
-        sheet = PieceSheet(piece, display, scale, room_mm, twin)
+        sheet = one.at(scale, room_mm)
         if broken is not None and not sheet.readable:
             break
         if not sheet.fits:
@@ -128,7 +152,7 @@ def fitted_sheet(piece: Marked, display: Display, room_mm: tuple[float, float], 
             return sheet
         if broken is None or broken.thick:
             broken = sheet
-    return broken or PieceSheet(piece, display, SCALES[-1], room_mm, twin, must=True)
+    return broken or PieceSheet(one.piece, one.display, SCALES[-1], room_mm, one.twin, must=True)
 
 
 def _could_fit(piece: Marked, scale: Fraction, room_mm: tuple[float, float]) -> bool:

@@ -288,8 +288,8 @@ def _stock(name: str, board: Board, steps: Steps, unit: Fraction, in_money: bool
     assert worth is not None
     return Stock(
         name,
-        steps.down(board.length),
-        steps.down(board.width),
+        max(1, steps.down(board.length)),  # too short for the coarse step, and for any piece
+        max(1, steps.down(board.width)),
         int(worth / unit),
         board.count,
         board.on_hand,

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import pairwise, product
 from typing import NamedTuple
 
@@ -115,12 +115,22 @@ class SlopedEdge(NamedTuple):
     sides: tuple[Side, ...]
 
 
-class Sloped(NamedTuple):
-    """What slopes do to a solid: cells that stay cuboids, the sloping bodies, and the lines about them."""
+class Sloped:
+    """What slopes do to a solid: cells that stay cuboids, and the sloping bodies."""
 
-    plain: tuple[Box, ...]
-    bodies: tuple[Body, ...]
-    edges: tuple[SlopedEdge, ...]
+    def __init__(self, plain: tuple[Box, ...], bodies: tuple[Body, ...], slopes: tuple[Slope, ...]) -> None:
+        self.plain, self.bodies, self._slopes = plain, bodies, slopes
+
+    @cached_property
+    def edges(self) -> tuple[SlopedEdge, ...]:
+        """The lines about them; worked out when they are drawn, for it takes longer than all the rest."""
+        beside = [cell for cell in self.plain if any(slope.box.common(cell) is not None for slope in self._slopes)]
+        near = [*map(body_of, beside), *self.bodies]
+        found = [line for solid in self.bodies for face in solid.faces for line in _round(face)]
+        found += [line for cell in self.plain for line in _lines_in(cell, self._slopes)]
+        lines = {(_whole(start), _whole(end)): (start, end) for start, end in found}
+        edges = [edge for _, line in sorted(lines.items()) for edge in _edges_on(line, near)]
+        return tuple(dict.fromkeys(edges))
 
 
 @lru_cache(maxsize=256)
@@ -140,12 +150,7 @@ def sloped(body: Box, cells: tuple[Box, ...], cuts: tuple[Box, ...], slopes: tup
     for rest, over in _by_sockets(body, flat, sockets):
         for planes in product(*(socket.planes() for socket in over)):
             made += _bodies(rest, (plane.turned() for plane in planes))
-    near = [body_of(cell) for cell in plain if any(slope.box.common(cell) is not None for slope in slopes)] + made
-    found = [line for solid in made for face in solid.faces for line in _round(face)]
-    found += [line for cell in plain for line in _lines_in(cell, slopes)]
-    lines = {(_whole(start), _whole(end)): (start, end) for start, end in found}
-    edges = [edge for _, line in sorted(lines.items()) for edge in _edges_on(line, near)]
-    return Sloped(tuple(plain), tuple(made), tuple(dict.fromkeys(edges)))
+    return Sloped(tuple(plain), tuple(made), slopes)
 
 
 def _by_sockets(body: Box, flat: Sequence[Box], sockets: Sequence[Slope]) -> Iterator[tuple[Box, list[Slope]]]:
