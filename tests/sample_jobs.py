@@ -9,14 +9,13 @@ from pathlib import Path
 
 from shopdocs.blocks.sheets import Document
 from shopdocs.core.display import Units
-from shopdocs.core.problems import Problem
 from shopdocs.documents.catalogue import TITLE, make_documents
 from shopdocs.documents.job import Job, make_job
 from shopdocs.documents.records import record_pages
-from shopdocs.model.build import Build, Shop
 from shopdocs.page.compose import Composed, compose
 from shopdocs.page.paper import paper
 from shopdocs.pipeline import check_build
+from shopdocs.pipeline.checking import Checked, checked
 
 SAMPLES = sorted((Path(__file__).parent.parent / "sample_builds").iterdir())
 PLACED = [folder for folder in SAMPLES if folder.name != "seed_tote"]  # that has no joints and no places
@@ -24,23 +23,26 @@ BY_NAME = {folder.name: folder for folder in SAMPLES}
 
 
 @cache
-def read_sample(folder: Path) -> tuple[Build, Shop, tuple[Problem, ...]]:
-    build, shop, problems = check_build(str(folder / "build.yaml"))
-    assert build is not None, problems
-    return build, shop, tuple(problems)
+def checked_sample(folder: Path) -> Checked:
+    """A sample as it is read and checked, with what was computed on the way."""
+    return checked(str(folder / "build.yaml"), None)
 
 
 def own_units(folder: Path) -> Units:
     """The units the sample is written in."""
-    return read_sample(folder)[0].units
+    build = checked_sample(folder).build
+    assert build is not None
+    return build.units
 
 
 @cache
 def sample_job(folder: Path, units: Units) -> Job:
     """A sample in these units, labels to be cut from plain paper."""
-    build, shop, _ = read_sample(folder)
+    found = checked_sample(folder)
+    build = found.build
+    assert build is not None, found.problems
     display = build.display if build.units == units else build.display.turned()
-    return make_job(build, shop, display, "", "cut")
+    return make_job(build, found.shop, display, "", "cut", work=found.work)
 
 
 def job_of(path: Path) -> Job:
