@@ -17,7 +17,7 @@ from collections.abc import Callable, Sequence
 
 TYPE_CHECKING = False  # type checkers know the name; importing typing would take a quarter of the time of --help
 if TYPE_CHECKING:
-    from shopdocs.pipeline import Outcome
+    from shopdocs.pipeline import Outcome, Request
 
 # A set is made of many small objects that live until it is written; to look for rings among them each time 700 more
 # were made, as is usual, takes a tenth of the time and frees next to nothing.
@@ -120,7 +120,7 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
 
     render = commands.add_parser("render", help="make the set of a build: PDFs, record pages, tables, figures")
-    _add_build(render)
+    _add_build(render, many=True)
     render.add_argument("--out", required=True, metavar="DIR", help="folder for the set; swapped in whole")
     render.add_argument(
         "--only", nargs="+", default=[], metavar="NAME", help="only these documents (see shopdocs list)"
@@ -140,6 +140,9 @@ def _parser() -> argparse.ArgumentParser:
         help="an earlier build, set or figures.json: a sheet tells what changed",
     )
     render.add_argument(
+        "--one-purchase", action="store_true", help="of several builds: lay all out on one purchase of lumber, too"
+    )
+    render.add_argument(
         "--edition", choices=("customer",), help="the plan to sell: all papers and units, nothing of your own shop"
     )
     render.set_defaults(command=_render)
@@ -152,6 +155,10 @@ def _parser() -> argparse.ArgumentParser:
     tally.add_argument("--out", required=True, metavar="DIR", help="folder for tally.pdf, its tables and figures")
     tally.add_argument("--paper", choices=("letter", "a4"), help="paper; else the shop's, else by the build's units")
     tally.set_defaults(command=_tally)
+
+    stages = commands.add_parser("stages", help="propose the stages of the glue-up, as text to paste into the build")
+    _add_build(stages)
+    stages.set_defaults(command=_stages)
 
     check = commands.add_parser("check", help="say what is wrong or doubtful in a build, or stale in a set")
     _add_build(check)
@@ -181,8 +188,12 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _add_build(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("build", metavar="BUILD", help="the build file, such as build.yaml")
+def _add_build(parser: argparse.ArgumentParser, many: bool = False) -> None:
+    if many:
+        right = "the build file; several, or a folder of them, get a set each, in folders below DIR"
+        parser.add_argument("builds", metavar="BUILD", nargs="+", help=right)
+    else:
+        parser.add_argument("build", metavar="BUILD", help="the build file, such as build.yaml")
     parser.add_argument("--shop", metavar="FILE", help="the shop file; else shop.yaml beside the build")
     parser.add_argument("--strict", action="store_true", help="exit with 1 when there are warnings")
 
@@ -223,7 +234,7 @@ def _rounds(text: str) -> int:
 
 def _render(asked: argparse.Namespace) -> int:
     from shopdocs.documents.catalogue import NAMES
-    from shopdocs.pipeline import Request, render, render_customers
+    from shopdocs.pipeline import Request, is_batch, render, render_customers
 
     only = tuple(name for item in asked.only for name in item.split(",") if name)
     if asked.only and not only:
@@ -244,8 +255,15 @@ def _render(asked: argparse.Namespace) -> int:
         right = "leave out --only, --since, --labels and --used"
         print(f"--edition:1:1: a customer edition is a whole set for any printer; {right}", file=sys.stderr)
         return 2
+    many = is_batch(asked.builds)
+    if asked.one_purchase and not many:
+        print("--one-purchase:1:1: this is one build; name several, or a folder of them", file=sys.stderr)
+        return 2
+    if many and (asked.edition or asked.since):
+        print("BUILD:1:1: --edition and --since are for one build; name one", file=sys.stderr)
+        return 2
     request = Request(
-        build=asked.build,
+        build=asked.builds[0],
         shop=asked.shop,
         only=only,
         paper=asked.paper,
@@ -258,6 +276,8 @@ def _render(asked: argparse.Namespace) -> int:
         since=asked.since or "",
         edition=asked.edition or "",
     )
+    if many:
+        return _render_all(request, asked)
     progress = _Progress()
     outcome = (render_customers if asked.edition else render)(request, asked.out, progress)
     asked.written = bool(outcome.written)
@@ -265,6 +285,36 @@ def _render(asked: argparse.Namespace) -> int:
     code = _report(outcome.problems, asked.strict)
     _show_written(outcome, asked.out)
     return code
+
+
+def _render_all(request: Request, asked: argparse.Namespace) -> int:
+    """A set for each build; the worst exit code of all, when every one has had its turn."""
+    from shopdocs.pipeline import buy_together, render_all
+
+    progress = _Progress()
+    results, problems = render_all(
+        request, asked.builds, asked.out, lambda done, of, name: progress(f"{done} of {of}: {name}")
+    )
+    asked.written = any(result.status == "made" for result in results)
+    progress.clear()
+    codes = [_report(problems, asked.strict)]
+    for result in results:
+        codes.append(_report(result.problems, asked.strict))
+    if results and asked.one_purchase:
+        outcome = buy_together(request, [result.build for result in results], asked.out, progress)
+        progress.clear()
+        codes.append(_report(outcome.problems, asked.strict))
+        _show_written(outcome, f"{asked.out}/one-purchase")
+    if results:
+        wide = max(len(result.set) for result in results)
+        print(f"written to {asked.out}")
+        for result in results:
+            pages = _many(result.pages, "page") if result.pages else ""
+            doubts = _many(result.warnings, "warning") if result.warnings else ""
+            wrong = _many(result.errors, "error") if result.errors else ""
+            told = ", ".join(filter(None, (result.status, pages, wrong, doubts)))
+            print(f"  {result.set:<{wide}}  {told}")
+    return max(codes)
 
 
 def _show_written(outcome: Outcome, out: str) -> None:
@@ -325,6 +375,18 @@ def _check(asked: argparse.Namespace) -> int:
         pieces = sum(len(part.pieces) for part in build.parts)
         count = f", {_many(len(problems), 'warning')}" if problems else ""
         print(f"{asked.build}: {build.title}, {_many(pieces, 'piece')} of {_many(len(build.parts), 'part')}{count}")
+        if build.gluing is not None and not build.gluing.stages and any(joint.glued for joint in build.joints):
+            print(f"no glue-up stages yet: shopdocs stages {asked.build} proposes some")
+    return code
+
+
+def _stages(asked: argparse.Namespace) -> int:
+    from shopdocs.pipeline import propose_stages
+
+    problems, proposed = propose_stages(asked.build, asked.shop)
+    code = _report(problems, asked.strict)
+    if proposed:
+        print(proposed, end="")
     return code
 
 

@@ -30,7 +30,7 @@ class Stroke(StrEnum):
     FOLD = "fold"  # fold the paper here
 
 
-Fill = Literal["none", "paper", "tint"]
+Fill = Literal["none", "paper", "tint", "ink"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from shopdocs.core.problems import Problem, warning
 from shopdocs.facts.adhesives import adhesive
 from shopdocs.model.build import Build, Shop
 from shopdocs.work.computed import Computed
+from shopdocs.work.order.clamping import WAYS_OUT, Clamping
 from shopdocs.work.order.closing import Outcome
 from shopdocs.work.order.stages import StageWork, time_words
 
@@ -22,6 +23,8 @@ def stages_that_fail(work: Computed) -> Iterator[Problem]:
         yield from _clamps(stage, work.shop)
         yield from _locked(stage)
         yield from _hardware_after(build, stage)
+    for clamping in work.clampings:
+        yield from _clamps_short(works[clamping.number - 1], clamping)
     yield from _not_mixed(build)
     if build.gluing is not None and not build.gluing.stages and "stages" in build.gluing.places:
         wrong, right = "no stage stands under 'stages', so no glue-up sheet is made", "write a stage with its pieces"
@@ -119,6 +122,22 @@ def _clamps(work: StageWork, shop: Shop) -> Iterator[Problem]:
         elif on_wall < need.count:
             wrong = f"the stage '{work.stage.title}' wants {need.count} × {need.kind}"
             yield warning(need.at, "clamps", wrong, f"the wall has {on_wall}: split the stage or borrow some")
+
+
+def _clamps_short(work: StageWork, clamping: Clamping) -> Iterator[Problem]:
+    """Fewer clamps than there are lines to close, or none that opens far enough."""
+    if not clamping.lacking:
+        return
+    places = "; ".join(" ".join(each.line.marks) for each in clamping.lacking[:3])
+    more = f" and {len(clamping.lacking) - 3} more" if len(clamping.lacking) > 3 else ""
+    where = work.stage.clamps[0].at if work.stage.clamps else work.stage.at
+    have = "the stage writes" if clamping.written else "the wall has"
+    short = sum(each.count for each in clamping.lacking)
+    wrong = (
+        f"the stage '{work.stage.title}' wants {clamping.count} clamps, and {have} {clamping.count - short} that "
+        f"serve: none is left for {places}{more}"
+    )
+    yield warning(where, "clamps", wrong, WAYS_OUT)
 
 
 def _hardware_after(build: Build, work: StageWork) -> Iterator[Problem]:

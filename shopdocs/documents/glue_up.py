@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import (
     Bullets,
     Caution,
     Checklist,
-    Facts,
     Gauge,
     Heading,
     Paragraph,
+    Run,
     Step,
     Stop,
     Text,
@@ -21,7 +22,8 @@ from shopdocs.blocks.text import (
     text,
 )
 from shopdocs.core.display import trimmed
-from shopdocs.documents.drawn.build_pictures import LONG_PICTURE_MM, SMALL_PICTURE_MM, STAGE_PICTURE_MM, stage_picture
+from shopdocs.documents.drawn.build_pictures import stage_picture
+from shopdocs.documents.drawn.clamped import clamped_picture
 from shopdocs.documents.figures import (
     area_figure,
     count_figure,
@@ -32,12 +34,15 @@ from shopdocs.documents.figures import (
     strips_text,
 )
 from shopdocs.documents.fitting.calendar import calendar
+from shopdocs.documents.fitting.clamp_words import clamp_steps, tighten_words
 from shopdocs.documents.fitting.crossing import pin_steps, pinned
 from shopdocs.documents.fitting.driving import driving_steps, pilot_steps
 from shopdocs.documents.fitting.glue_words import glue_facts, mix_steps
 from shopdocs.documents.fitting.sequence import Notes, later_steps, order_caution, unglued_steps, wet_steps
 from shopdocs.documents.job import Job
 from shopdocs.documents.look_alikes import stage_warnings
+from shopdocs.documents.noting import copies_blocks
+from shopdocs.documents.own_cuts import cut_steps
 from shopdocs.facts.adhesives import EPOXY, adhesive
 from shopdocs.facts.cautions import EPOXY_HEAT
 from shopdocs.model.parts import Part, Piece
@@ -51,7 +56,8 @@ IN_ORDER = "Strips lie in the order of their letters, and the triangle across th
 
 BEFORE_EACH = (
     "Before each stage: fit it dry, check for square, set the clamps to width and read every mark aloud. Pencil the "
-    "mate marks inside every joint while it is dry; only then do the labels come off."
+    "mate marks inside every joint while it is dry; only then do the labels come off. In the pictures what is bold "
+    "goes on now, what is pale stands already; dots are glue, a number is a step, C is a clamp."
 )
 
 
@@ -68,7 +74,10 @@ def glue_up(job: Job) -> Document:
     gluing = job.build.gluing
     assert gluing is not None
     glue = adhesive(gluing.adhesive)
-    blocks: list[Block] = [glue_facts(job, gluing)]
+    blocks: list[Block] = [
+        *copies_blocks(job, "This is one of them: do every stage for each."),
+        glue_facts(job, gluing),
+    ]
     if gluing.note:
         blocks.append(Paragraph(text(gluing.note)))
     if glue is not None and glue.family == EPOXY:
@@ -117,26 +126,23 @@ def _strips(part: Part, pieces: tuple[Piece, ...]) -> Text:
     return text(f"{marks} from strips {strips}, ", seams, " seam" + ("s" if part.strips > 2 else ""))
 
 
-FEW_STEPS = 8  # beside a smaller picture, so that two stages share a page
 MOST_STEPS = 10  # beside a picture; more run over the foot of a page
+FEW_STEPS = 8  # beside smaller pictures, so that two stages share a page
+SIDES, SMALL_SIDES = (0.8, 1.2), (0.9, 1.1)  # the pictures and the steps
 
 
 def _stage(job: Job, work: StageWork) -> Together:
-    """A stage stays on one page where it fits, so that it can be followed with both hands full."""
+    """A stage stays on one page where it fits, so that it can be followed with both hands full: at the left what goes
+    together and how it is clamped, at the right the steps, across both what goes in wrong."""
     stage = work.stage
     blocks: list[Block] = [
         Heading(f"{work.number}  {stage.title}", 1, f"stage-{work.number}"),
         *_gauge(work),
-        Facts(tuple(_stage_facts(job, work))),
+        *_in_brief(job, work),
         *_stops(job, work),
     ]
     if work.too_long and work.open is not None:
-        blocks.append(
-            Caution(
-                "Longer than the glue stays open",
-                f"{time_words(work)}. Split this stage, call a second pair of hands, or take a slower glue.",
-            )
-        )
+        blocks.append(Caution("Longer than the glue stays open", f"{time_words(work)}. {TOO_LONG}"))
     blocks += order_caution(work.order)
     notes = Notes()
     wet = Checklist(tuple(_during(job, work, notes)), "With wet glue", large=True)
@@ -146,17 +152,39 @@ def _stage(job: Job, work: StageWork) -> Together:
     count = len(wet.steps) + len(clamped.steps) + len(later)
     # the note above the mistakes: under their heading it would read as one of them
     told: list[Block] = [*([Bullets((text(stage.note),))] if stage.note else []), *_wrong(job, work)]
-    few, many = count <= FEW_STEPS, count > MOST_STEPS
-    picture = stage_picture(job, work, LONG_PICTURE_MM if many else SMALL_PICTURE_MM if few else STAGE_PICTURE_MM)
-    if picture is not None and not many:
-        blocks.append(
-            SideBySide(((picture.drawing, *told), (wet, clamped, *then)), (0.72, 1.28) if few else (1.0, 1.0))
-        )
-    else:
-        blocks += [picture.drawing] if picture is not None else []
+    if count > MOST_STEPS:
+        pictures = _pictures(job, work, LONG_MM, BESIDE_LONG_MM)
+        blocks += [SideBySide(tuple((each,) for each in pictures), (1.0,) * len(pictures))] if pictures else []
         blocks.append(_two_columns(wet, (clamped, *then)))
-        blocks += told
-    return Together(tuple(blocks))
+    else:
+        small = count <= FEW_STEPS
+        pictures = _pictures(job, work, *(SMALL_MM if small else LARGE_MM))
+        steps = (wet, clamped, *then)
+        if small and len(pictures) == 2:  # so low that two stages share a page
+            beside = SideBySide(((pictures[0],), (pictures[1],)), (SMALL_MM[0][0], SMALL_MM[1][0]))
+            blocks.append(SideBySide(((beside, *told), steps), SMALL_SIDES))
+            told = []
+        elif pictures:
+            blocks.append(SideBySide((pictures, steps), SIDES))
+        else:
+            blocks.append(SideBySide((steps,), (1.0,)))
+    return Together((*blocks, *told))
+
+
+# The picture of a stage and of its clamps, beside the steps: where two stages share a page, and where one has it alone.
+SMALL_MM = ((40.0, 56.0), (30.0, 56.0))
+LARGE_MM = ((67.0, 100.0), (67.0, 70.0))
+LONG_MM, BESIDE_LONG_MM = (84.0, 78.0), (84.0, 70.0)
+TOO_LONG = "Split this stage, call a second pair of hands, or take a slower glue."
+
+
+def _pictures(
+    job: Job, work: StageWork, apart_mm: tuple[float, float], closed_mm: tuple[float, float]
+) -> tuple[Drawing, ...]:
+    """What goes together, and how it is clamped."""
+    picture = stage_picture(job, work, apart_mm)
+    closed = clamped_picture(job, work, closed_mm)
+    return tuple(drawing for drawing in (picture.drawing if picture is not None else None, closed) if drawing)
 
 
 def _two_columns(wet: Checklist, rest: tuple[Checklist, ...]) -> SideBySide:
@@ -196,6 +224,15 @@ def _wrong(job: Job, work: StageWork) -> list[Block]:
     return [Heading("Goes in wrong without a sound", 2), Bullets(tuple(told))] if told else []
 
 
+def _in_brief(job: Job, work: StageWork) -> Iterator[Paragraph]:
+    """What a stage takes, in one line."""
+    runs: list[Run] = []
+    for name, value in _stage_facts(job, work):
+        runs += [" · " if runs else "", f"{name} " if name else "", *value]
+    if runs:
+        yield Paragraph(tuple(runs), Weight.STRONG)
+
+
 def _stage_facts(job: Job, work: StageWork) -> list[tuple[str, Text]]:
     at = work.stage.places.get("minutes", work.stage.at)
     name = f"stage {work.number}"
@@ -208,9 +245,9 @@ def _stage_facts(job: Job, work: StageWork) -> list[tuple[str, Text]]:
     if work.mix is not None:
         batches = f", {work.mix.batches} batches" if work.mix.batches > 1 else _smallest(work.mix)
         glue = text(grams_figure(f"{name} · glue", work.mix.grams, job.display, work.stage.at), batches)
-        pairs.append(("Glue", (*glue, " on ", area_figure(f"{name} · glued area", work.area, job.display))))
+        pairs.append(("", (*glue, " on ", area_figure(f"{name} · glued area", work.area, job.display))))
     if work.clamps:
-        pairs.append(("Clamps", text(", ".join(f"{count} × {kind}" for kind, count, _ in work.clamps))))
+        pairs.append(("", text(", ".join(f"{count} × {kind}" for kind, count, _ in work.clamps))))
     return pairs
 
 
@@ -218,6 +255,7 @@ def _before(job: Job, work: StageWork) -> list[Step]:
     stage = work.stage
     steps = [Step(text(line)) for line in stage.first]
     steps += [Step(text(f"{words} fitted"), text(note)) for words, note, gate in _fitted(job, work) if not gate]
+    steps += cut_steps(job, work)
     if work.panels:
         steps.append(Step(text(IN_ORDER)))
     steps.append(Step(text("Dry fit; mate marks on; labels off" if work.meetings else "Dry fit")))
@@ -227,10 +265,7 @@ def _before(job: Job, work: StageWork) -> list[Step]:
     steps.append(Step(text("Pieces in reach: ", in_reach)))
     if stage.tools:
         steps.append(Step(text("Tools in reach: ", ", ".join(stage.tools))))
-    for kind, count, on_wall in work.clamps:
-        short = f"the wall has {on_wall}" if on_wall is not None and on_wall < count else ""
-        steps.append(Step(text(f"{count} × {kind}"), text(short)))
-    return steps
+    return [*steps, *clamp_steps(job, work)]
 
 
 def _fitted(job: Job, work: StageWork) -> Iterator[tuple[str, str, bool]]:
@@ -271,7 +306,9 @@ def _during(job: Job, work: StageWork, notes: Notes) -> list[Step]:
     steps += pin_steps(job, work)
     steps += driving_steps(work)
     checked = "check it is flat with a straightedge" if work.panels else "check for square corner to corner"
-    steps.append(Step(text("Clamps on"), text(f"{_capital(checked)}, wipe off the squeeze-out."), blank="at"))
+    told = tighten_words(job, work)
+    check = text(f"{_capital(checked)}, wipe off the squeeze-out.")
+    steps.append(Step(text("Clamps on"), (*told, " ", *check) if told else check, blank="at"))
     return steps
 
 

@@ -23,6 +23,7 @@ from shopdocs.work.holes.crossings import Crossing, crossings
 from shopdocs.work.holes.faces import FaceHoles, face_holes
 from shopdocs.work.holes.joint_holes import joint_holes
 from shopdocs.work.lumber_needs import MaterialNeed, needs
+from shopdocs.work.order.clamping import Clamping
 from shopdocs.work.order.stages import PanelWork, StageWork, again_of_pieces, stage_of_pieces
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.seasons.ties import Tie
@@ -36,9 +37,9 @@ T = TypeVar("T")
 @dataclass(frozen=True, slots=True)
 class Job:
     """All a document needs to know, computed once for all of them by `make_job`. Mappings go by the mark of a piece,
-    `held_by` by the name of hardware: the pieces that its holes lead into, `moves` by the name of a part. `space` and
-    `alike` are None where no piece has a place, `finish` where none is named. `edition` says for whom the set is:
-    CUSTOMER, or "" for the maker."""
+    `held_by` by the name of hardware: the pieces that its holes lead into, `moves` by the name of a part,
+    `clampings` by the number of a stage. `space` and `alike` are None where no piece has a place, `finish` where none
+    is named. `edition` says for whom the set is: CUSTOMER, or "" for the maker."""
 
     build: Build
     shop: Shop
@@ -55,6 +56,7 @@ class Job:
     faces: tuple[FaceHoles, ...]
     panels: tuple[PanelWork, ...]
     stages: tuple[StageWork, ...]
+    clampings: Mapping[int, Clamping]
     stage_of: Mapping[str, StageWork]
     again_of: Mapping[str, tuple[StageWork, ...]]
     finish: FinishWork | None
@@ -125,14 +127,15 @@ def make_job(
         alike=Alike(space, stages) if space is not None else None,
         groups=groups,
         rows=piece_sizes(groups),
-        needs=needs(build, shop, groups),
-        boards=boards_plan(build, shop, groups, effort),
+        needs=needs(build, shop, work.sawn),
+        boards=boards_plan(build, shop, work.sawn, effort),
         holes=holes,
         crossings=crossings(build, work.holes, space),
         held_by=work.fastening.held_by if work.fastening is not None else {},
         faces=face_holes(build, holes, space.pieces if space is not None else {}, added),
         panels=work.panels,
         stages=stages,
+        clampings={each.number: each for each in work.clampings},
         stage_of=stage_of_pieces(stages),
         again_of=again_of_pieces(stages),
         finish=finish_work(build, groups),

@@ -108,7 +108,7 @@ def lay_out(
 
 
 def _fill(kind: Fill, ts: Typesetter) -> float | None:
-    return {"none": None, "paper": 1.0, "tint": ts.style.tint}[kind]
+    return {"none": None, "paper": 1.0, "tint": ts.style.tint, "ink": 0.0}[kind]
 
 
 def _polygon(pad: Pad, shape: Polygon) -> None:
@@ -255,12 +255,12 @@ def _captioned(drawing: Drawing, room: float, tall: float, ts: Typesetter) -> tu
     caption_high = caption_size * 1.3 + 7.0 if drawing.captioned else 2.0
     laid, scale = fitted(drawing, room, tall - caption_high - 14.0, ts)
     x0, y0, x1, y1 = laid.box
-    name = ts.cut(ts.clean(drawing.name), "semibold", caption_size, room - 60)
+    name = ts.cut(ts.clean(drawing.name), "semibold", caption_size, room - 60) if drawing.captioned else ""
     name_wide = ts.width(name, "semibold", caption_size)
     usual = scale in SCALES or scale >= 1 or drawing.unit
     note = f"scale {scale_text(scale)}" if usual else "not to scale"
     if drawing.sketch:
-        note, caption_high = "", caption_high if drawing.name else 2.0
+        note, caption_high = "", caption_high if name else 2.0
     note += f", lengths in {UNIT_WORDS[drawing.unit]}" if drawing.unit else ""
     whole = name_wide + (8.0 if name else 0.0) + ts.width(note, "regular", caption_size)
 

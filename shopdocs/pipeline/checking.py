@@ -52,7 +52,7 @@ def checked(build: str, shop: str | None) -> Checked:
     given = [read_given(build)]
     found, problems = read_build(given[0], Vocabulary(adhesive_kinds(), finish_kinds()))
     bench: Shop | None = default_shop()
-    paper = read_given(shop) if shop else _shop_beside(build)
+    paper = shop_of(build, shop)
     if paper is not None:
         given.append(paper)
         bench, more = read_shop(paper)
@@ -119,8 +119,15 @@ def _on_no_board(work: Computed) -> list[Problem]:
     from shopdocs.work.boards.plan import Effort, boards_plan
     from shopdocs.work.boards.reasons import left_out_problems
 
-    plan = boards_plan(work.build, work.shop, work.groups, Effort(0, sawn=False))
+    plan = boards_plan(work.build, work.shop, work.sawn, Effort(0, sawn=False))
     return left_out_problems(plan, certain=True)
+
+
+def shop_of(build: str, shop: str | None) -> Given | None:
+    """The shop file that a build is checked with: the one named, else the one beside it, None where there is none."""
+    from shopdocs.source.given import read_given
+
+    return read_given(shop) if shop else _shop_beside(build)
 
 
 def _shop_beside(build: str) -> Given | None:

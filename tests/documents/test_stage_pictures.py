@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from shopdocs.blocks.drawing import Arrow, Drawing, Leader, Line, Stroke, Words
+from shopdocs.blocks.drawing import Arrow, Circle, Drawing, Leader, Line, Stroke, Words
 from shopdocs.blocks.text import Paragraph, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.length import Length
@@ -18,7 +18,9 @@ from shopdocs.documents.drawn.build_pictures import (
     stage_picture,
     taken_apart,
 )
+from shopdocs.documents.drawn.clamped import clamped_picture
 from shopdocs.documents.drawn.pictures import Picture, drawn, frame_of
+from shopdocs.documents.drawn.wet import wet_faces
 from shopdocs.documents.job import Job
 from shopdocs.work.scene.opened import Moves, opened
 from shopdocs.work.scene.taken_apart import TakenApart
@@ -49,7 +51,7 @@ def test_a_stage_shows_what_stands_pale_and_what_goes_on_bold_with_its_marks() -
     assert marks_in(found.drawing) == {"LS1", "LS2", "Left end", "Right end", "Drawer frame"}
     assert marks_in(stage("potting_table", 1).drawing) == {"FL", "BL", "AL", "EL"}
     strokes = {s.stroke for s in found.drawing.shapes if isinstance(s, Line)}
-    assert {Stroke.THIN, Stroke.VISIBLE} <= strokes
+    assert {Stroke.THIN, Stroke.KNIFE} <= strokes
 
 
 def test_pieces_stand_back_against_the_way_they_go_on() -> None:
@@ -70,6 +72,33 @@ def test_pieces_stand_back_against_the_way_they_go_on() -> None:
         assert (end[axis] > start[axis]) == high
     drawn = [s for s in stage("potting_table", 1).drawing.shapes if isinstance(s, Arrow)]
     assert len(drawn) == len(arrows)
+
+
+def test_faces_that_take_glue_are_dotted() -> None:
+    """A dry joint has none: of the cabinet's door only the tenons are glued, its panel floats; drawn alone, a stage of
+    nothing but screws has none either."""
+    for name, number in (("potting_table", 1), ("spice_cabinet", 3), ("threshold_bench", 3)):
+        found = [s for s in stage(name, number).drawing.shapes if isinstance(s, Circle) and s.fill == "ink"]
+        assert len(found) > 4, name
+    job = sample_job(BY_NAME["spice_cabinet"], "mm")
+    assert job.space is not None
+    work = job.stages[2]
+    contacts = find_contacts(Scene.of(job.space.pieces[mark] for mark in work.stage.pieces))
+    glued = [(m.entering, m.receiving) for joint, m in work.meetings if joint.glued]
+    touched = {contacts.scene.pieces[face.solid].mark for face in wet_faces(contacts, glued)}
+    assert touched == {"DL", "DR", "DT", "DB"}
+
+
+@pytest.mark.parametrize(("name", "count"), [("threshold_bench", 3), ("spice_cabinet", 6), ("potting_table", 5)])
+def test_every_clamp_stands_in_the_picture_with_its_number(name: str, count: int) -> None:
+    """The largest stage of each sample; a clamp is five lines, whose parts that are seen are drawn heavy."""
+    job = sample_job(BY_NAME[name], "mm")
+    work = max(job.stages, key=lambda work: len(work.members))
+    drawing = clamped_picture(job, work, ROOM)
+    assert drawing is not None
+    assert {s.text for s in drawing.shapes if isinstance(s, Words)} == {f"C{n}" for n in range(1, count + 1)}
+    heavy = [s for s in drawing.shapes if isinstance(s, Line) and s.stroke is Stroke.REFERENCE]
+    assert len(heavy) >= 3 * count
 
 
 def test_a_panel_is_glued_up_of_its_strips() -> None:

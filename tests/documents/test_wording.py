@@ -91,7 +91,7 @@ def test_boards_of_a_top_are_glued_against_each_other(tmp_path: Path) -> None:
     assert all(" against " in words and " into " not in words for words in edges)
     # the cleat takes the tenons of both boards, so it goes on over them, after they are one
     words = [words for words, _ in steps]
-    assert words.index(edges[0]) < words.index("3  C over B1 and B2 together, from the right")
+    assert words.index(edges[0]) < words.index("3  C over B1 and B2, from the right")
 
 
 SHELF = """

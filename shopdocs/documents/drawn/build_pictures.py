@@ -22,6 +22,7 @@ from shopdocs.documents.drawn.pictures import (
     picture,
     standing,
 )
+from shopdocs.documents.drawn.wet import wet_faces
 from shopdocs.documents.job import Job
 from shopdocs.work.order.closing import Closing
 from shopdocs.work.order.stages import StageWork
@@ -43,7 +44,8 @@ LEAST_RISE = Fraction(3, 2)
 STAGE_PICTURE_MM = (88.0, 140.0)  # the left half of a stage's page
 SMALL_PICTURE_MM = (64.0, 78.0)  # of a stage of few steps: two share a page
 LONG_PICTURE_MM = (170.0, 78.0)  # above a long list of steps in two columns
-STAGE_GAP = Fraction(1, 12)  # what goes on stands back so far, as a part of the longest side
+STAGE_MARKS = (20.0, 16.0, 13.0)  # points: read from where one stands with both hands full
+STAGE_GAP = Fraction(1, 9)  # what goes on stands back so far, as a part of the longest side
 
 
 def strips_of(job: Job) -> Mapping[str, int]:
@@ -144,7 +146,8 @@ def stage_picture(job: Job, work: StageWork, room_mm: tuple[float, float]) -> Pi
     shown, marked = _stage_shown(job, work), stage_marks(job, work, room_mm)
     if shown is None or marked is None:
         return None
-    return drawn(shown.laid, marked, room_mm, ISOMETRIC, f"stage {work.number}", shown.frame, shown.arrows)
+    found = drawn(shown.laid, marked, room_mm, ISOMETRIC, f"stage {work.number}", shown.frame, shown.arrows)
+    return replace(found, drawing=replace(found.drawing, sketch=True, captioned=False))
 
 
 def stage_marks(job: Job, work: StageWork, room_mm: tuple[float, float]) -> Marked | None:
@@ -173,9 +176,19 @@ def _made_shown(job: Job, work: StageWork) -> _Shown | None:
     if not marks or any(mark not in by_mark for mark in marks) or len(marks) > MOST_DETAILED:
         return None
     scene = Scene.of(by_mark[mark] for mark in marks)
-    shifts, arrows = drawn_back(find_contacts(scene), _closings(work))
+    contacts = find_contacts(scene)
+    shifts, arrows = drawn_back(contacts, _closings(work))
     movers = {mark for closing in _closings(work) if closing.onto for mark in closing.marks}
-    laid = Laid(scene, shifts, strips=strips_of(job), pale=marks.keys() - set(work.loose) - movers)
+    glued = ((meeting.entering, meeting.receiving) for joint, meeting in work.meetings if joint.glued)
+    laid = Laid(
+        scene,
+        shifts,
+        strips=strips_of(job),
+        pale=marks.keys() - set(work.loose) - movers,
+        bold=True,
+        wet=wet_faces(contacts, glued),
+        sizes=STAGE_MARKS,
+    )
     used = {mark for earlier in job.stages[: work.number - 1] for mark in earlier.stage.pieces}
     labels: list[Label] = [(mark, (mark,)) for mark in marks if mark not in used]
     for title in work.stage.uses:
@@ -197,7 +210,7 @@ def _strips_shown(work: StageWork, by_mark: Mapping[str, PlacedPiece]) -> _Shown
             at, _ = whole.range_in_build((ZERO, across, ZERO), (whole.length, across + wide, whole.thickness))
             strips.append(replace(whole, mark=mark, at=at, width=wide))
     scene = Scene.of(strips)
-    return _Shown(standing(scene), every_mark(scene))
+    return _Shown(standing(scene, bold=True, sizes=STAGE_MARKS), every_mark(scene))
 
 
 def _closings(work: StageWork) -> tuple[Closing, ...]:

@@ -6,6 +6,7 @@ takes the room it is given whole: nothing is measured in it, so its scale need n
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
@@ -29,6 +30,7 @@ from shopdocs.core.box import Corner
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.measures import true_length
 from shopdocs.documents.drawn.rims import rims, seams
+from shopdocs.documents.drawn.wet import Wet, dots
 from shopdocs.work.scene.explode import explode
 from shopdocs.work.shapes.hidden import Segment, outline, seen_parts
 from shopdocs.work.shapes.mark_room import Stands, Wanted, room_for_marks
@@ -65,7 +67,8 @@ SCALES = tuple(
     )
 )
 MARK_SIZES = (14.0, 11.0)  # points; the first at which every mark has room
-DISC_MM = 2.7  # radius, round the number of an arrow
+DISC_MM = 3.2  # radius, round the number of an arrow
+DISC_PT, TAG_PT = 13.0, 11.0
 EDGE_MM = 0.6  # kept free inside the room of a picture
 MANY = 24  # marks; they are set in the smaller type at once
 HOPELESS = 3  # marks without a place: a little more white at the sides gives no place to so many
@@ -83,13 +86,20 @@ Label = tuple[str, tuple[str, ...]]  # words, and the marks of the pieces they m
 @dataclass(frozen=True)
 class Laid:
     """What a picture shows: a scene, how far each piece is moved (ticks), the thin lines along which pieces go
-    together, of how many strips pieces are glued up (by mark), and the marks of those drawn pale."""
+    together and how they are drawn, of how many strips pieces are glued up (by mark), and the marks of those drawn
+    pale; the others are drawn `bold` where there are such. `wet` are faces that take glue, `tags` words at spots of the
+    build (ticks); `sizes` are those of the marks, the first tried first."""
 
     scene: Scene
     shifts: tuple[Corner, ...]
     ways: tuple[Segment, ...] = ()
     strips: Mapping[str, int] = field(default_factory=dict)
     pale: Collection[str] = ()
+    bold: bool = False
+    way_stroke: Stroke = Stroke.CENTRE
+    wet: tuple[Wet, ...] = ()
+    tags: tuple[tuple[Corner, str], ...] = ()
+    sizes: tuple[float, ...] = MARK_SIZES
 
     @cached_property
     def solids(self) -> list[Solid]:
@@ -198,9 +208,10 @@ def best_marks(
     """The first of the ways to mark a picture that leaves no label out, else the one that leaves out the fewest.
     `quick` tries few."""
     best: Marked | None = None
-    sizes = MARK_SIZES if len(labels) <= MANY else MARK_SIZES[1:]
+    sizes = laid.sizes if len(labels) <= MANY else laid.sizes[-1:]
+    edge = EDGE_MM + (DISC_MM if arrows else 0.0)
     for beside in BESIDE_MM[:1] if quick or not labels else BESIDE_MM:
-        scale = _fitting(frame, (room_mm[0] - 2 * (EDGE_MM + beside), room_mm[1] - 2 * EDGE_MM))
+        scale = _fitting(frame, (room_mm[0] - 2 * (edge + beside), room_mm[1] - 2 * edge))
         if not labels:
             return Marked(scale, sizes[0], (), ())
         if best is not None and len(best.unmarked) > HOPELESS:
@@ -235,6 +246,8 @@ def _marks(
     shown = pixels(laid.solids, view, ticks, float(scale), low, high)
     lines = [*laid.ways, *((start, end) for start, end, _ in arrows)]
     inked = [(_paper(view.picture(a, ticks), scale), _paper(view.picture(b, ticks), scale)) for a, b in lines]
+    for line in inked[len(laid.ways) :]:
+        inked += _disc(*line)
     seen = {(int(number) + 2) // 3 - 1 for number in set(shown.seen.ravel().tolist())}
     blind = [words for words, marks in labels if not any(number.get(mark) in seen for mark in marks)]
     for size in sizes:
@@ -259,9 +272,10 @@ def drawn(
 ) -> Picture:
     """The picture with its lines and its marks."""
     ticks, scale = laid.scene.ticks, marked.scale
-    shapes: list[Shape] = [*lines_of(laid, view)]
+    shapes: list[Shape] = [*lines_of(laid, view), *dots(laid.wet, laid.solids, laid.shifts, ticks, view, scale)]
     for start, end, words in arrows:
         shapes += _numbered(view.picture(start, ticks), view.picture(end, ticks), words, scale)
+    shapes += [Words(view.picture(spot, ticks), words, TAG_PT, strong=True, boxed=True) for spot, words in laid.tags]
     points = list(frame)
     for stands in marked.stands:
         at = _true(stands.at, scale)
@@ -285,11 +299,16 @@ def drawn(
 
 
 def _numbered(start: Point, end: Point, words: str, scale: Fraction) -> list[Shape]:
-    """An arrow with its number in a disc on its tail."""
+    """An arrow with its number in a disc at its tail."""
+    along = [(b - a).float_mm() for a, b in zip(start, end, strict=True)]
+    long = math.hypot(*along) or 1.0
+    back = true_length(DISC_MM, scale).float_mm() / long
+    tail = tuple(a - Length.parts(round(part * back * 1000), 1000) for a, part in zip(start, along, strict=True))
+    at = (tail[0], tail[1])
     return [
         Arrow(start, end),
-        Circle(start, true_length(DISC_MM, scale), fill="paper"),
-        Words(start, words, 11.0, strong=True),
+        Circle(at, true_length(DISC_MM, scale), fill="paper"),
+        Words(at, words, DISC_PT, strong=True),
     ]
 
 
@@ -304,7 +323,7 @@ def _lines_of(laid: Laid, view: View) -> list[Line]:
     scene, solids = laid.scene, laid.solids
     pale = {i for i, piece in enumerate(scene.pieces) if piece.mark in laid.pale}
     lines: list[Line] = []
-    groups = [(set(range(len(solids))) - pale, Stroke.VISIBLE), (pale, Stroke.THIN)]
+    groups = [(set(range(len(solids))) - pale, Stroke.KNIFE if laid.bold else Stroke.VISIBLE), (pale, Stroke.THIN)]
     for members, stroke in groups:
         if members:
             found = outline(solids, view, scene.ticks, members if pale else None)
@@ -312,7 +331,7 @@ def _lines_of(laid: Laid, view: View) -> list[Line]:
     lines += rims(scene.pieces, solids, laid.shifts, scene.ticks, view)
     lines += seams(scene.pieces, solids, laid.shifts, laid.strips, scene.ticks, view)
     for start, end in seen_parts(solids, view, laid.ways):
-        lines.append(Line(view.picture(start, scene.ticks), view.picture(end, scene.ticks), Stroke.CENTRE))
+        lines.append(Line(view.picture(start, scene.ticks), view.picture(end, scene.ticks), laid.way_stroke))
     return lines
 
 
@@ -349,6 +368,16 @@ def usual_scale(size: tuple[Length, Length], room_mm: tuple[float, float]) -> Fr
 
 def _paper(at: Flat, scale: Fraction) -> tuple[float, float]:
     return at[0].float_mm(scale), at[1].float_mm(scale)
+
+
+def _disc(
+    start: tuple[float, float], end: tuple[float, float]
+) -> list[tuple[tuple[float, float], tuple[float, float]]]:
+    """A cross over the disc at the tail of an arrow, on the paper, so that no mark is set on it."""
+    along = (end[0] - start[0], end[1] - start[1])
+    back = DISC_MM / (math.hypot(*along) or 1.0)
+    x, y = start[0] - along[0] * back, start[1] - along[1] * back
+    return [((x - DISC_MM, y), (x + DISC_MM, y)), ((x, y - DISC_MM), (x, y + DISC_MM))]
 
 
 def _true(at: tuple[float, float], scale: Fraction) -> Flat:

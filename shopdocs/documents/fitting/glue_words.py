@@ -50,6 +50,8 @@ def glue_facts(job: Job, gluing: Gluing) -> Facts:
         pairs.append(("Mix", text(f"{_plain(ratio.first)} : {_plain(ratio.second)} by {ratio.by}")))
     elif glue is not None and glue.mixed:
         pairs.append(("Mix", text("in the ratio on the label")))
+    if glue is not None and glue.contact_pressure:
+        pairs.append(("Pressure", text("contact, not force")))
     if glue is not None:
         pairs.append(("Full strength", _full(glue)))
     return Facts(tuple(pairs))

@@ -100,7 +100,7 @@ def _step(closing: Closing, notes: Notes) -> Step:
     if not closing.onto:
         return Step(text(f"Start with {what}"))
     told = " ".join(filter(None, (_closing_joints(closing.joints), notes.of(closing.joints))))
-    onto, together = listed(closing.onto), " together" if len(closing.onto) > 1 else ""
+    onto, together = listed(closing.onto), " together" if len(closing.onto) > 2 else ""
     return Step(text(f"{what} {_how(closing)} {onto}{together}, {way_words(closing)}"), text(told))
 
 

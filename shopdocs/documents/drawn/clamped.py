@@ -1,0 +1,133 @@
+"""A stage closed, in its clamps: each a bar with its jaws where it goes, with its number."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from shopdocs.blocks.drawing import Drawing, Stroke
+from shopdocs.core.box import AXES, Box, Corner
+from shopdocs.documents.drawn.build_pictures import MOST_DETAILED, pictured, strips_of
+from shopdocs.documents.drawn.pictures import picture, standing
+from shopdocs.documents.fitting.clamp_words import names_of
+from shopdocs.documents.job import Job
+from shopdocs.work.order.clamping import ClampSet
+from shopdocs.work.order.stages import StageWork
+from shopdocs.work.shapes.hidden import Segment
+from shopdocs.work.shapes.projection import ISOMETRIC
+from shopdocs.work.space.placed import Scene
+
+# Parts of the longest side of what is clamped: how far a bar stands off, how thick a pad is drawn, how far its spindle
+# and its bar stand out.
+OFF, PAD, TAIL = 18, 40, 11
+
+
+@dataclass(frozen=True, slots=True)
+class _Drawn:
+    segments: tuple[Segment, ...]
+    tag: tuple[Corner, str]
+
+
+def clamped_picture(job: Job, work: StageWork, room_mm: tuple[float, float]) -> Drawing | None:
+    """None where nothing is clamped, or pieces have no places."""
+    clamping = job.clampings.get(work.number)
+    if job.space is None or clamping is None or not clamping.sets:
+        return None
+    by_mark = {piece.mark: piece for piece in pictured(job.space.scene).pieces}
+    marks = [piece.mark for _, piece in job.build.pieces() if piece.mark in work.members]
+    if len(marks) > MOST_DETAILED:
+        return None
+    scene = Scene.of(by_mark[mark] for mark in marks)
+    mine, theirs = scene.ticks.per_mm, job.space.scene.ticks.per_mm
+    index = {piece.mark: i for i, piece in enumerate(scene.pieces)}
+    bars = []
+    for each in clamping.sets:
+        bodies = [scene.solids[index[mark]].bounds for mark in each.line.marks]
+        ends = [tuple(v * mine // theirs for v in end) for end in each.line.ends]
+        bars += list(_bars(each, bodies, scene, [(a, b, c) for a, b, c in ends]))
+    laid = standing(scene, strips=strips_of(job), pale=frozenset(marks))
+    laid = replace(
+        laid,
+        ways=tuple(segment for bar in bars for segment in bar.segments),
+        way_stroke=Stroke.REFERENCE,
+        tags=tuple(bar.tag for bar in bars if bar.tag[1]),
+    )
+    drawing = picture(laid, room_mm, name=f"stage {work.number} in the clamps").drawing
+    return replace(drawing, sketch=True, captioned=False)
+
+
+def _bars(each: ClampSet, bodies: Sequence[Box], scene: Scene, ends: Sequence[Corner]) -> Iterator[_Drawn]:
+    """The clamps of a line, spread along its run; those of a panel over and under it in turn. The one in the middle
+    bears their numbers."""
+    line, long = each.line, max(scene.bounds.size)
+    if line.round:
+        yield _round(Box.around(bodies), line.across, f"C{each.first}")
+        return
+    run = scene.ticks.count(line.run)
+    for number in range(each.count):
+        spots = []
+        for end in ends:
+            spot = list(end)
+            spot[line.across] += run * (2 * number + 1 - each.count) // (2 * each.count)
+            spots.append((spot[0], spot[1], spot[2]))
+        under = not line.joints and number % 2 == 1
+        k, above = _side(each, bodies, spots[0])
+        above = above != under
+        out = _outside(bodies, spots[0], line.axis, k, above) + (long if above else -long) // OFF
+        words = names_of(each) if number == each.count // 2 - (each.count > 2 and under) else ""
+        yield _bar(spots[0], spots[1], line.axis, (k, above), out, long, words)
+
+
+def _side(each: ClampSet, bodies: Sequence[Box], spot: Corner) -> tuple[int, bool]:
+    """The side of the work on which the bar is seen and lies nearest; where there are several, they stand side by
+    side."""
+    axis = each.line.axis
+
+    def far(side: tuple[int, bool]) -> tuple[bool, int]:
+        k, high = side
+        return each.count > 1 and k == each.line.across, abs(_outside(bodies, spot, axis, k, high) - spot[k])
+
+    return min(((k, ISOMETRIC.toward[k] > 0) for k in AXES if k != axis), key=far)
+
+
+def _outside(bodies: Sequence[Box], spot: Corner, axis: int, k: int, high: bool) -> int:
+    """Where the work ends on one side of a clamp, level with it."""
+    other = 3 - axis - k
+    level = [body for body in bodies if body.lo[other] <= spot[other] <= body.hi[other]] or list(bodies)
+    return max(body.hi[k] for body in level) if high else min(body.lo[k] for body in level)
+
+
+def _bar(low: Corner, high: Corner, axis: int, side: tuple[int, bool], out: int, long: int, words: str) -> _Drawn:
+    """Bar, jaws, pads and spindle, as lines along the axes."""
+    k, above = side
+    pad, tail = max(1, long // PAD), max(1, long // TAIL)
+
+    def at(along: int, off: int) -> Corner:
+        spot = list(low)
+        spot[axis], spot[k] = along, off
+        return spot[0], spot[1], spot[2]
+
+    first, last, level = low[axis] - pad, high[axis] + pad, low[k]
+    beyond = level - pad if above else level + pad
+    segments = (
+        Segment(at(first - pad, out), at(last + tail, out)),
+        Segment(at(first, out), at(first, beyond)),
+        Segment(at(first, level), at(low[axis], level)),
+        Segment(at(last, out), at(last, beyond)),
+        Segment(at(high[axis], level), at(last + tail, level)),
+    )
+    return _Drawn(segments, (at((low[axis] + high[axis]) // 2, out), words))
+
+
+def _round(box: Box, thin: int, words: str) -> _Drawn:
+    """A band round the work, half way up its thickness."""
+    u, v = (k for k in AXES if k != thin)
+
+    def at(a: int, b: int) -> Corner:
+        spot = [0, 0, 0]
+        spot[thin], spot[u], spot[v] = (box.lo[thin] + box.hi[thin]) // 2, a, b
+        return spot[0], spot[1], spot[2]
+
+    corners = [at(box.lo[u], box.lo[v]), at(box.hi[u], box.lo[v]), at(box.hi[u], box.hi[v]), at(box.lo[u], box.hi[v])]
+    segments = tuple(Segment(corners[i], corners[(i + 1) % 4]) for i in range(4))
+    return _Drawn(segments, (corners[1], words))

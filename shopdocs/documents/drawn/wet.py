@@ -1,0 +1,85 @@
+"""Where glue goes, in a picture: the seen faces of its joints, dotted. Dots survive a photocopy, a tint does not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from shopdocs.blocks.drawing import Circle, Stroke
+from shopdocs.core.box import Box, Corner, Ticks
+from shopdocs.documents.drawn.measures import true_length
+from shopdocs.work.shapes.projection import View
+from shopdocs.work.shapes.seen import seen_points
+from shopdocs.work.shapes.solid import Solid
+from shopdocs.work.space.contacts import Contacts, Pair
+
+SPACING_MM, DOT_MM = 1.5, 0.28  # on paper: from dot to dot, and the radius of one
+MOST_DOTS = 4000  # a face so large that it wants more is dotted more thinly
+
+
+@dataclass(frozen=True, slots=True)
+class Wet:
+    """A rectangle that takes glue, on the solid of this number in the scene, where that stands in the build; it is
+    square to `axis` and looks to its high side or its low one."""
+
+    solid: int
+    where: Box
+    axis: int
+    high: bool
+
+
+def wet_faces(contacts: Contacts, pairs: Iterable[tuple[str, str]]) -> tuple[Wet, ...]:
+    """Both faces of everything that touches between these pieces, by their marks; nothing of a pair that lies apart or
+    on a slope."""
+    found: list[Wet] = []
+    marks = {piece.mark for piece in contacts.scene.pieces}
+    for one, other in pairs:
+        pair = contacts.between(one, other) if {one, other} <= marks else None
+        found += _both(pair) if pair is not None else ()
+    return tuple(found)
+
+
+def _both(pair: Pair) -> Iterator[Wet]:
+    for touch in pair.touches:
+        yield Wet(pair.first, touch.where, touch.axis, touch.high)
+        yield Wet(pair.second, touch.where, touch.axis, not touch.high)
+
+
+def dots(
+    wet: Sequence[Wet],
+    solids: Sequence[Solid],
+    shifts: Sequence[Corner],
+    ticks: Ticks,
+    view: View,
+    scale: Fraction,
+) -> list[Circle]:
+    """The seen dots of the faces that look to the eye, each row set off by half a step from the one before."""
+    step = max(1, round(SPACING_MM / float(scale) * ticks.per_mm))
+    points: list[tuple[Corner, int]] = []
+    for face in wet:
+        if view.toward[face.axis] and (view.toward[face.axis] > 0) == face.high:
+            points += [(spot, face.axis) for spot in _grid(face.where.shifted(shifts[face.solid]), face.axis, step)]
+    if len(points) > MOST_DOTS:
+        points = points[:: len(points) // MOST_DOTS + 1]
+    seen = seen_points(solids, view, points)
+    radius = true_length(DOT_MM, scale)
+    return [
+        Circle(view.picture(spot, ticks), radius, Stroke.THIN, "ink")
+        for (spot, _), shown in zip(points, seen, strict=True)
+        if shown
+    ]
+
+
+def _grid(box: Box, axis: int, step: int) -> Iterator[Corner]:
+    """Points inside a rectangle, at least one."""
+    u, v = (k for k in range(3) if k != axis)
+    rows = max(1, box.size[v] // step)
+    for row in range(rows):
+        columns = max(1, box.size[u] // step)
+        odd = row % 2 if columns > 1 else 0
+        for column in range(columns - odd):
+            spot = list(box.lo)
+            spot[u] += box.size[u] * (2 * column + 1 + odd) // (2 * columns)
+            spot[v] += box.size[v] * (2 * row + 1) // (2 * rows)
+            yield spot[0], spot[1], spot[2]

@@ -1,0 +1,104 @@
+"""The clamps of a stage in words: which, how far open, along which line, how hard; and what to do where some lack."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from shopdocs.blocks.text import Run, Step, Text, text
+from shopdocs.documents.figures import count_figure, length_figure
+from shopdocs.documents.fitting.wording import listed
+from shopdocs.documents.job import Job
+from shopdocs.work.order.clamping import SQUARE_INCH, WAYS_OUT, Clamping, ClampSet
+from shopdocs.work.order.stages import StageWork
+
+DIRECTIONS = ("left to right", "front to rear", "top to bottom")
+NEWTONS = 4.448  # to a pound-force
+
+
+def clamp_steps(job: Job, work: StageWork) -> Iterator[Step]:
+    """For the dry run: every kind with its number, how far it is opened and where it goes."""
+    clamping = job.clampings.get(work.number)
+    by_kind = {kind: (count, on_wall) for kind, count, on_wall in work.clamps}
+    for kind, (count, on_wall) in by_kind.items():
+        own = [each for each in clamping.sets if each.kind == kind] if clamping is not None else []
+        runs: list[Run] = [f"{count} × {kind}"]
+        if own and not all(each.line.round for each in own):
+            widest = max(each.line.opening + each.depth * 2 for each in own if not each.line.round)
+            opened = length_figure(f"stage {work.number} · {kind} opened to", widest, job.display, unit=True)
+            runs += [", opened to ", opened]
+        told = "; ".join(_where(each) for each in own)
+        short = f"The wall has {on_wall}." if on_wall is not None and on_wall < count else ""
+        yield Step(tuple(runs), text(" ".join(filter(None, (f"{told}." if told else "", short)))))
+    if clamping is not None and clamping.sets:
+        yield _padding(job, work, clamping)
+    if clamping is not None and clamping.lacking:
+        lacking = sum(each.count for each in clamping.lacking)
+        places = "; ".join(listed(each.line.marks) for each in clamping.lacking)
+        figure = count_figure(f"stage {work.number} · clamps short", lacking)
+        words = f" clamp{'s' if lacking > 1 else ''} short: none is left for {places}"
+        yield Step(text(figure, words), text(f"{WAYS_OUT[0].upper()}{WAYS_OUT[1:]}."))
+
+
+def names_of(each: ClampSet) -> str:
+    """ "C1", "C3 C4" or "C1–C4"."""
+    last = each.first + each.count - 1
+    if each.count == 1:
+        return f"C{each.first}"
+    return f"C{each.first}\u00a0C{last}" if each.count == 2 else f"C{each.first}–C{last}"
+
+
+def _where(each: ClampSet) -> str:
+    """ "C1 front to rear over RL"."""
+    line = each.line
+    if line.round:
+        return f"{names_of(each)} round {listed(line.marks)}"
+    if not line.joints:
+        return f"{names_of(each)} across {listed(line.marks)}"
+    return f"{names_of(each)} {DIRECTIONS[line.axis]} over {line.over}"
+
+
+def _padding(job: Job, work: StageWork, clamping: Clamping) -> Step:
+    """Pads and cauls, and a hole in those that a tenon stands proud under."""
+    deepest = max(each.depth for each in clamping.sets)
+    deep = length_figure(f"stage {work.number} · pads", deepest, job.display, unit=True)
+    caul = any(each.caul for each in clamping.sets)
+    count = 2 * sum(each.count for each in clamping.sets if not each.line.round)
+    proud = [mark for each in clamping.sets if each.line.proud for mark in (each.line.marks[0], each.line.marks[-1])]
+    told = "Stiff, so that one clamp reaches the whole joint. " if caul else ""
+    if proud:
+        told += f"Those at {listed(dict.fromkeys(proud))} with a hole over the tenon that stands proud. "
+    told += "Tape or wax on the side to the glue."
+    words = "cauls" if caul else "pads"
+    if not count:
+        return Step(text("Corner blocks under the band"), text(told))
+    return Step(text(count_figure(f"stage {work.number} · {words}", count), f" {words} ", deep, " thick"), text(told))
+
+
+def tighten_words(job: Job, work: StageWork) -> Text:
+    """At the step that puts the clamps on: which in which direction, and how hard."""
+    clamping = job.clampings.get(work.number)
+    if clamping is None or not clamping.sets:
+        return ()
+    told = _by_direction(clamping.sets)
+    pressed = [each for each in clamping.sets if each.line.psi is not None and each.line.pressed]
+    if pressed:
+        worst = max(pressed, key=lambda each: each.line.pressed * (each.line.psi or 0))
+        force = worst.line.pressed / SQUARE_INCH * (worst.line.psi or 0)
+        return text(f"{told}. Firm, about {_force(job, float(force))} over the {worst.count} on a line.")
+    glue = work.open is not None and all(each.line.psi is None for each in clamping.sets)
+    return text(f"{told}, {'only until the joints close' if glue else 'until the shoulders close'}.")
+
+
+def _by_direction(sets: Sequence[ClampSet]) -> str:
+    ways: dict[str, list[ClampSet]] = {}
+    for each in sets:
+        line = each.line
+        way = "round all" if line.round else DIRECTIONS[line.axis] if line.joints else "over and under in turn"
+        ways.setdefault(way, []).append(each)
+    return "; ".join(f"{' '.join(names_of(each) for each in own)} {way}" for way, own in ways.items())
+
+
+def _force(job: Job, pounds: float) -> str:
+    if job.display.units == "in":
+        return f"{round(pounds / 50) * 50 or 50} lbf"
+    return f"{round(pounds * NEWTONS / 500) / 2 or 0.5:g} kN"

@@ -1,0 +1,151 @@
+"""Clamps of a stage: lines, counts and openings worked out by hand in the comments.
+
+The 45 degree rule and the dealer's example are those of `tests/facts/test_clamps.py`; pads of 3/4 in or 20 mm, heads of
+1-1/4 in are common practice, no source. Forces as in the tables of `facts.clamps`.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from shopdocs.core.length import Length
+from shopdocs.pipeline import check_build
+from shopdocs.work.computed import Computed
+from shopdocs.work.order.clamping import Clamping, opening_of
+from tests.sample_jobs import SAMPLES
+
+BY_NAME = {folder.name: folder for folder in SAMPLES}
+
+# Two posts 60 x 60 x 600, 400 apart, and a rail between them; a panel of four strips.
+FRAME = """
+build: {title: Gate, mark: G, units: mm}
+materials: {oak: {kind: hardwood, species: white oak, rough: 80}}
+parts:
+  post: {material: oak, size: 60 x 60 x 600, runs: {length: z, width: x}, pieces: {P1: {x: 0, y: 0, z: 0}, P2: {x: 460, y: 0, z: 0}}}
+  rail: {material: oak, size: 25 x WIDE x 400, runs: {length: x, width: z}, pieces: {R: {x: 60, y: 20, z: 100}}}
+joints: {corners: {kind: mortise and tenon, from: rail, into: post, thickness: 8, length: 30, proud: PROUD}}
+gluing: {adhesive: yellow PVA, stages: [{title: Gate, pieces: [P1, R, P2] CLAMPS}]}
+"""  # noqa: E501
+PANEL = """
+build: {title: Board, mark: B, units: in}
+materials: {oak: {kind: hardwood, species: white oak, rough: 4/4}}
+parts:
+  board: {material: oak, size: 3/4 x 16 x 40, strips: 4, runs: {length: x, width: y}, pieces: {T: {x: 0, y: 0, z: 0}}}
+gluing: {adhesive: GLUE, stages: [{title: Panel, pieces: [T]}]}
+"""
+SHOP = "shop: {units: UNITS, clamps: {WALL}}\n"
+
+
+def clamped(tmp_path: Path, words: str, wall: str = "", units: str = "mm") -> tuple[Computed, list[str]]:
+    (tmp_path / "build.yaml").write_text(words, "utf-8")
+    shop = tmp_path / "shop.yaml"
+    if wall:
+        shop.write_text(SHOP.replace("UNITS", units).replace("WALL", wall), "utf-8")
+    build, found, problems = check_build(str(tmp_path / "build.yaml"), str(shop) if wall else None)
+    assert build is not None, problems
+    assert found is not None
+    return Computed(build, found), [f"{p.code} {p.wrong}; {p.right}" for p in problems]
+
+
+def frame(tmp_path: Path, wide: int = 100, clamps: str = "", wall: str = "") -> tuple[Clamping, list[str]]:
+    words = FRAME.replace("WIDE", str(wide)).replace("CLAMPS", clamps).replace(", proud: PROUD", "")
+    work, problems = clamped(tmp_path, words, wall)
+    return work.clampings[0], problems
+
+
+def test_a_rail_between_two_posts_is_one_line(tmp_path: Path) -> None:
+    """From outside to outside 460 + 60 = 520; the glue begins 60 behind the jaw; 2 · (60 + 20) + 31.75 = 191.75 is
+    covered by one clamp: a rail 100 wide takes one, one of 200 two. The tenons' cheeks want no force."""
+    found, _ = frame(tmp_path, wall="bar clamp 60: 4")
+    (line,) = (each.line for each in found.sets)
+    assert (line.joints, line.axis, line.opening, line.to_glue) == ((1, 2), 0, Length(520), Length(60))
+    assert line.pressed == 0
+    assert found.count == 1
+    assert frame(tmp_path, wide=200, wall="bar clamp 60: 4")[0].count == 2
+
+
+def test_a_clamp_must_open_over_work_and_pads(tmp_path: Path) -> None:
+    """520 and two pads of 20 are 560: 55 cm is too short, 60 cm serves, and the longer ones stay on the wall."""
+    found, problems = frame(tmp_path, wall="bar clamp 55: 4, bar clamp 100: 4, bar clamp 60: 4")
+    assert [each.kind for each in found.sets] == ["bar clamp 60"]
+    assert not [told for told in problems if told.startswith("clamps")]
+    short, problems = frame(tmp_path, wall="bar clamp 55: 4")
+    assert not short.sets
+    assert sum(each.count for each in short.lacking) == 1
+    (told,) = (told for told in problems if told.startswith("clamps"))
+    assert "P1 R P2" in told
+    for way_out in ("split the stage", "caul", "wedges", "band"):
+        assert way_out in told
+
+
+def test_the_makers_own_clamps_are_held_against_the_count(tmp_path: Path) -> None:
+    _, problems = frame(tmp_path, wide=200, clamps=", clamps: {bar clamp 60: 1}", wall="bar clamp 60: 6")
+    assert not [told for told in problems if told.startswith("clamps")]  # a caul makes up for it: see below
+    found, _ = frame(tmp_path, wide=200, clamps=", clamps: {bar clamp 60: 1}", wall="bar clamp 60: 6")
+    (only,) = found.sets
+    # one clamp reaches 200 where 2 · (60 + caul) + 31.75 = 200: a caul of 24.125
+    assert (only.count, only.caul, only.depth) == (1, True, Length("24.125"))
+
+
+def test_a_panel_takes_the_larger_of_force_and_spacing(tmp_path: Path) -> None:
+    """A seam 3/4 in by 40 in is 30 in²; PVA on dense hardwood (white oak, 0.68) wants 175 lbf/in²: 5250 lbf. Pipe
+    clamps of 1050 lbf: 5; parallel ones of 370: 15 (14.2). By spacing alone a strip of 4 in and a pad of 3/4 cover
+    2 · 4-3/4 + 1-1/4 = 10-3/4 in: 4 clamps. Epoxy wants contact: 4."""
+    for glue, kind, count in (
+        ("yellow PVA", "pipe clamp 24 in", 5),
+        ("yellow PVA", "parallel clamp 24 in", 15),
+        ("slow epoxy", "pipe clamp 24 in", 4),
+    ):
+        work, _ = clamped(tmp_path, PANEL.replace("GLUE", glue), f"{kind}: 20", "in")
+        (each,) = work.clampings[0].sets
+        assert (each.kind, each.count) == (kind, count)
+        assert each.line.opening == Length.inches(16)
+
+
+def test_a_stage_without_clamps_gets_those_that_were_counted(tmp_path: Path) -> None:
+    """They stand on the sheet, and each takes its minutes: 3/4 of one by default, rounded up for all."""
+    work, _ = clamped(tmp_path, PANEL.replace("GLUE", "yellow PVA"), "pipe clamp 24 in: 20", "in")
+    (stage,) = work.stages
+    assert stage.clamps == (("pipe clamp 24 in", 5, 20),)
+    # 3 seams at 1-1/2, squaring 3: 7-1/2, rounded up to 8; 5 clamps at 3/4: 3-3/4, rounded up to 4
+    assert stage.minutes == 12
+
+
+@pytest.mark.parametrize(
+    ("kind", "units", "opening"),
+    [
+        ("bar clamp 24 in", "mm", Length.inches(24)),
+        ("bar clamp 80", "mm", Length(800)),  # centimetres, as they are sold
+        ("bar clamp 600", "mm", Length(600)),
+        ("bar clamp 48", "in", Length.inches(48)),
+        ("1.2 m sash", "in", Length(1200)),
+        ("handscrew", "in", None),
+        ("band clamp 4 m", "mm", None),
+    ],
+)
+def test_how_far_a_clamp_opens(kind: str, units: str, opening: Length | None) -> None:
+    assert opening_of(kind, units) == opening
+
+
+def test_the_samples_close_in_the_lines_a_maker_would_clamp() -> None:
+    """By hand: the bench's ends one rail each, its frame two rails and the stretcher; the cabinet's door two rails; the
+    table's ends an apron and a stretcher, its drawer frame three runners and the divider, its whole frame an apron, two
+    front rails and two stretchers, its drawers a front and a back each."""
+    wanted = {"threshold_bench": [1, 1, 3, 1], "spice_cabinet": [2, 6, 2], "potting_table": [2, 2, 4, 5, 4]}
+    for name, lines in wanted.items():
+        build, shop, _ = check_build(str(BY_NAME[name] / "build.yaml"))
+        assert build is not None
+        assert shop is not None
+        work = Computed(build, shop)
+        assert [len({each.line for each in one.sets}) for one in work.clampings] == lines
+        assert not [one for one in work.clampings if one.lacking]
+
+
+def test_a_proud_tenon_asks_for_a_hole_in_the_caul() -> None:
+    build, shop, _ = check_build(str(BY_NAME["potting_table"] / "build.yaml"))
+    assert build is not None
+    assert shop is not None
+    frame_of_table = Computed(build, shop).clampings[3]
+    assert {each.line.over for each in frame_of_table.sets if each.line.proud} == {"LS1", "LS2"}
