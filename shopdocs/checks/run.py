@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from shopdocs.checks import (
     boards,
     crossing,
+    cuts,
     fastening,
     gluing,
     holes,
@@ -37,6 +38,7 @@ CHECKS_OF_WORK: tuple[Callable[[Computed], Iterator[Problem]], ...] = (
     *pilots.CHECKS,
     *hollows.CHECKS,
     *crossing.CHECKS,
+    *cuts.CHECKS,
     *movement.CHECKS,
 )
 

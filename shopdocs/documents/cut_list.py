@@ -8,7 +8,8 @@ from shopdocs.documents.figures import count_figure, marks_text, size_text, stri
 from shopdocs.documents.how.rules import note, where_notes_are
 from shopdocs.documents.job import Job
 from shopdocs.documents.look_alikes import mirrored
-from shopdocs.documents.noting import piece_notes
+from shopdocs.documents.noting import copies_blocks, piece_notes
+from shopdocs.documents.own_cuts import cut_blocks
 from shopdocs.documents.seasons import season_blocks
 from shopdocs.documents.setups import setups_blocks
 from shopdocs.model.joint_kinds import KINDS
@@ -18,15 +19,19 @@ from shopdocs.work.cut_list import CutGroup, CutRow, Size, stock_thickness
 STOCK = {MaterialKind.HARDWOOD: "rough sawn", MaterialKind.SOFTWOOD: "dressed", MaterialKind.SHEET: "sheet"}
 
 
+COUNTED = "Pieces are counted for all of them; a mark such as {mark} is that piece of the {number}."
+
+
 def cut_list(job: Job) -> Document:
     """One table for every material, then the mirror images, the notes on pieces and the setups to keep."""
-    blocks: list[Block] = [_table(job)]
+    blocks: list[Block] = [*copies_blocks(job, COUNTED), _table(job)]
     twins = mirrored(job)
     if twins:
         blocks.append(Paragraph(text("Mirror images, mark them as you cut them: ", "; ".join(twins), ".")))
     told = dict.fromkeys(words for joint in job.build.joints if (words := KINDS[joint.kind].measured))
     if told:
         blocks.append(Paragraph(text(" ".join(told))))
+    blocks += cut_blocks(job)
     blocks += season_blocks(job)
     blocks += piece_notes(job.build)
     blocks += setups_blocks(job)
@@ -67,7 +72,7 @@ def _row(job: Job, row: CutRow) -> Row:
     cells = (
         Cell.of(part.name),
         Cell(_marks(row)),
-        Cell.of(count_figure(f"{part.name} · pieces", len(row.pieces), part.at)),
+        Cell.of(count_figure(f"{part.name} · pieces", len(row.pieces) * job.build.copies, part.at)),
         Cell((*_strips(row), *_size(job, row, "rough", row.rough))),
         Cell(_size(job, row, "with joinery", row.joinery) if row.joinery != row.finished else ("as finished",)),
         Cell(_size(job, row, "finished", row.finished), strong=True),

@@ -124,6 +124,7 @@ def _until_glued(group: EdgeGroup) -> Text:
 def _whole(groups: list[EdgeGroup], verdict: Verdict) -> Iterator[Step]:
     """A line for all pieces of which every arris is worked alike."""
     words = {Verdict.CHAMFER: "Chamfer all twelve arrises", Verdict.EASE: "Ease all twelve arrises"}
+    words[Verdict.SHAPED] = "Bevel or round all twelve arrises as drawn"
     name = words.get(verdict, "Leave all twelve arrises square")
     if groups:
         yield Step(text(f"{name}: {', '.join(_head(group) for group in groups)}"))
@@ -232,6 +233,7 @@ def edges_text(job: Job, group: EdgeGroup) -> list[tuple[str, Text]]:
 def _told(job: Job, group: EdgeGroup) -> list[tuple[str, Text]]:
     told: dict[str, Text] = {
         "Chamfer": text(edges_words(f.edge for f in group.of(Verdict.CHAMFER))),
+        "Bevel or round, see its drawing": text(edges_words(f.edge for f in group.of(Verdict.SHAPED))),
         STOPPED: _stopped_text(job, group),
         "Ease": text(edges_words(f.edge for f in group.of(Verdict.EASE))),
         SQUARE: text(edges_words(f.edge for f in group.of(Verdict.SQUARE))),

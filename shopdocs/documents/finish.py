@@ -7,6 +7,7 @@ from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Step, Text,
 from shopdocs.documents.figures import area_figure, count_figure, hours_figure, volume_figure
 from shopdocs.documents.how.rules import note, where_notes_are
 from shopdocs.documents.job import Job
+from shopdocs.documents.noting import copies_blocks
 from shopdocs.facts.cautions import FINISH_VAPOUR, OILY_RAGS
 from shopdocs.facts.cautions import Caution as FactCaution
 from shopdocs.facts.finish_types import END_GRAIN
@@ -25,7 +26,10 @@ def finish_sheet(job: Job) -> Document:
     with a finish: see `has_finish`."""
     work = job.finish
     assert work is not None
-    blocks: list[Block] = [Facts(tuple(_facts(job, work)))]
+    blocks: list[Block] = [
+        *copies_blocks(job, "Areas and amounts are for one of them."),
+        Facts(tuple(_facts(job, work))),
+    ]
     if work.finish.note:
         blocks.append(Bullets((text(work.finish.note),)))
     cautions = tuple((Caution(caution.title, caution.text),) for caution in cautions_of(job))

@@ -43,6 +43,7 @@ from shopdocs.documents.fitting.sequence import Notes, later_steps, order_cautio
 from shopdocs.documents.fitting.trimming import trimming_steps
 from shopdocs.documents.job import Job
 from shopdocs.documents.look_alikes import stage_warnings
+from shopdocs.documents.noting import copies_blocks
 from shopdocs.facts.adhesives import EPOXY, adhesive
 from shopdocs.facts.cautions import EPOXY_HEAT
 from shopdocs.model.parts import Part, Piece
@@ -68,7 +69,10 @@ def glue_up(job: Job) -> Document:
     gluing = job.build.gluing
     assert gluing is not None
     glue = adhesive(gluing.adhesive)
-    blocks: list[Block] = [glue_facts(job, gluing)]
+    blocks: list[Block] = [
+        *copies_blocks(job, "This is one of them: do every stage for each."),
+        glue_facts(job, gluing),
+    ]
     if gluing.note:
         blocks.append(Paragraph(text(gluing.note)))
     if glue is not None and glue.family == EPOXY:

@@ -14,7 +14,7 @@ from shopdocs.documents.label_code import codes_of
 from shopdocs.documents.look_alikes import label_warning
 from shopdocs.documents.sticking import sticking
 from shopdocs.model.parts import Axis, Part, Piece
-from shopdocs.work.cut_list import Size
+from shopdocs.work.cut_list import Size, copy_mark
 
 # The steps of a piece, by the names that the cut list heads its columns with.
 FINISHED, JOINERY, ROUGH = "finished", "with joinery", "rough"
@@ -22,18 +22,21 @@ _SHORT = {FINISHED: "finished", JOINERY: "joinery", ROUGH: "rough"}
 
 
 def labels(job: Job) -> Document:
-    """A label for each piece, in the order of the build; the strips of a glued-up piece have theirs before it."""
+    """A label for each piece, in the order of the build, copy after copy; the strips of a glued-up piece have theirs
+    before it."""
     made = tuple(
         label
+        for copy in range(1, job.build.copies + 1)
         for part, piece in job.build.pieces()
-        for label in (*_strip_labels(job, part, piece), _label(job, part, piece))
+        for label in (*_strip_labels(job, part, piece, copy), _label(job, part, piece, copy))
     )
     block = Labels(made, job.label_sheet, job.shop.labels_used)
     return Document("labels", "Labels", "Which piece is this, and which way up?", (block,))
 
 
-def _label(job: Job, part: Part, piece: Piece) -> PieceLabel:
+def _label(job: Job, part: Part, piece: Piece, copy: int) -> PieceLabel:
     display, row = job.display.alone(), job.rows[piece.mark]
+    mark = copy_mark(piece.mark, copy, job.build.copies)
     warning = label_warning(job, piece.mark)
     steps = _steps(row.finished, row.joinery)
     words = [
@@ -44,7 +47,7 @@ def _label(job: Job, part: Part, piece: Piece) -> PieceLabel:
     stage = stages_words(job, piece.mark)
     glue = sticking(job, part, piece)
     return PieceLabel(
-        mark=piece.mark,
+        mark=mark,
         build_mark=job.build.mark,
         name=part.name,
         sizes=tuple(words[1:]),
@@ -53,10 +56,10 @@ def _label(job: Job, part: Part, piece: Piece) -> PieceLabel:
         stage=stage,
         warning=warning,
         short_warning=warning.partition(":")[0] if warning.startswith("not ") else "",
-        codes=codes_of(job, piece.mark, part.name, words[1:], meets, stage, warning),
+        codes=codes_of(job, mark, part.name, words[1:], meets, stage, warning, piece.mark),
         sticking=glue,
-        anchor=f"label-{record_anchor(job.build.full_mark(piece.mark))}",
-        figures=_figures(display, part, piece.mark, steps),
+        anchor=f"label-{record_anchor(job.build.full_mark(mark))}",
+        figures=_figures(display, part, mark, steps),
     )
 
 
@@ -101,16 +104,17 @@ def _figures(display: Display, part: Part, mark: str, steps: Sequence[tuple[str,
     return tuple(found)
 
 
-def _strip_labels(job: Job, part: Part, piece: Piece) -> Iterator[PieceLabel]:
+def _strip_labels(job: Job, part: Part, piece: Piece, copy: int) -> Iterator[PieceLabel]:
     """A label for each strip a piece is glued up of: it comes off when the panel is planed, and the piece's own goes
     on. A strip meets its neighbours and has no record of its own; its code opens that of the piece."""
-    marks = part.strip_marks(piece.mark)
+    whole = copy_mark(piece.mark, copy, job.build.copies)
+    marks = part.strip_marks(whole)
     glued = (f"stage {work.number}" for work in job.stages if (part, piece) in work.panels)
     stage = next(glued, "panel first")
     steps = [(ROUGH, job.rows[piece.mark].rough, True)]
     display = job.display.alone()
     sizes = tuple(size_words(display, *step) for step in steps)
-    name, warning = f"strip of {piece.mark}, {part.name}", f"alike: {strips_text(marks)}"
+    name, warning = f"strip of {whole}, {part.name}", f"alike: {strips_text(marks)}"
     for number, mark in enumerate(marks):
         beside = [*marks[max(0, number - 1) : number], *marks[number + 1 : number + 2]]
         meets = tuple(f"beside {neighbour}" for neighbour in beside)

@@ -6,10 +6,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from shopdocs.blocks.sheets import Block
-from shopdocs.blocks.text import Bullets, Text, text
-from shopdocs.documents.figures import marks_text
+from shopdocs.blocks.text import Bullets, Paragraph, Text, text
+from shopdocs.documents.figures import count_figure, marks_text
+from shopdocs.documents.job import Job
 from shopdocs.model.build import Build
 from shopdocs.model.joining import Joint
+from shopdocs.work.cut_list import copy_mark
 
 
 def joint_notes(joints: Iterable[Joint]) -> list[Block]:
@@ -20,6 +22,30 @@ def joint_notes(joints: Iterable[Joint]) -> list[Block]:
         if joint.note and joint.meetings
     ]
     return [Bullets(tuple(items))] if items else []
+
+
+def copies_blocks(job: Job, words: str) -> list[Block]:
+    """Where several copies are built at once, how many, and what that means for this sheet: `words` may name the
+    `{mark}` of a piece in the last copy and its `{number}`."""
+    copies = job.build.copies
+    if copies == 1:
+        return []
+    first = next(piece.mark for _, piece in job.build.pieces())
+    told = words.format(mark=copy_mark(first, copies, copies), number=ordinal(copies))
+    return [
+        Paragraph(
+            (
+                count_figure("copies", copies, job.build.places.get("copies", job.build.at)),
+                f" are built at once. {told}",
+            )
+        )
+    ]
+
+
+def ordinal(number: int) -> str:
+    """Which one in a row: 1st, 2nd, 3rd, 4th, 11th."""
+    ending = {1: "st", 2: "nd", 3: "rd"}.get(number % 10, "th") if number % 100 not in (11, 12, 13) else "th"
+    return f"{number}{ending}"
 
 
 def numbers_text(numbers: Iterable[int]) -> str:

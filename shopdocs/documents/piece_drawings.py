@@ -30,13 +30,14 @@ from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.piece_drawing import Marked, Twin
 from shopdocs.documents.drawn.sizing import Sized, Unit, sized
 from shopdocs.documents.drawn.stand import end_a_at, looks, seen_key, seen_shape, stand_of
-from shopdocs.documents.drawn.strip import strip
+from shopdocs.documents.drawn.strip import Strips
 from shopdocs.documents.figures import length_figure, marks_text, size_text
 from shopdocs.documents.fitting.alike import own_shape
 from shopdocs.documents.fitting.crossing import with_tenon_holes
 from shopdocs.documents.fitting.cuts import cut_name, cut_words
 from shopdocs.documents.fitting.driving import with_pilots
 from shopdocs.documents.job import Job, other
+from shopdocs.documents.own_cuts import cut_lines, own_names
 from shopdocs.documents.seasons import season_blocks
 from shopdocs.documents.yard.board_drawings import UNIT_WORDS
 from shopdocs.model.joining import Face
@@ -44,6 +45,7 @@ from shopdocs.model.parts import Direction, Part, Piece
 from shopdocs.work.cut_list import Size
 from shopdocs.work.joints.room import leaves_usual_room, usual_room
 from shopdocs.work.scene.in_space import bore_of
+from shopdocs.work.scene.own_cuts import own_cuts
 from shopdocs.work.space.ends import gauged_extents
 from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Pose, Spot, Toward, pose_of
 
@@ -80,7 +82,7 @@ class OwnDrawing:
 
 def has_piece_drawings(job: Job) -> bool:
     """Whether anything can be drawn on a piece: the build has places, or holes."""
-    return job.space is not None or bool(job.holes)
+    return job.space is not None or bool(job.holes or job.build.cuts)
 
 
 def drawn_groups(job: Job) -> tuple[DrawnGroup, ...]:
@@ -101,7 +103,9 @@ def _on_its_own(job: Job, part: Part, piece: Piece) -> PlacedPiece:
     pose = pose_of(part, piece) or Pose(Toward(Direction.X), Toward(Direction.Y), Toward(Direction.Z, False))
     bores = tuple(bore_of(hole, part) for hole in job.holes if hole.piece == piece.mark)
     at = (ZERO, ZERO, ZERO)
-    return PlacedPiece(piece.mark, part.name, at, part.length, part.width, part.thickness, pose, bores, part.material)
+    features: tuple[Feature, ...] = (*own_cuts(job.build).get(piece.mark, ()), *bores)
+    size = part.length, part.width, part.thickness
+    return PlacedPiece(piece.mark, part.name, at, *size, pose, features, part.material)
 
 
 def piece_drawings(job: Job) -> Document:
@@ -179,6 +183,7 @@ class _Unit:
 
     def _marked(self, group: DrawnGroup) -> Marked:
         names = {number: name for name, (number, _) in self.named[group.pieces[0].mark].items()}
+        names |= own_names(self.job, group.marks)
         ways = {looks(piece, Face.FACE) + looks(piece, Face.EDGE) for piece in group.pieces}
         return Marked(group.gauged, names, group.placed, len(ways) > 1)
 
@@ -191,6 +196,8 @@ class _Unit:
         table = self._table()
         if table is not None:
             inner.append(table)
+        lines = tuple(cut_lines(self.job, [piece.mark for piece in self.pieces]))
+        inner += [Bullets(lines)] if lines else []
         inner += season_blocks(self.job, [piece.mark for piece in self.pieces])
         inner += _notes(self.job, self.groups)
         heading = Heading(f"{part.name}  {names}", 2, f"drawing-{self.groups[0].marks[0]}")
@@ -352,9 +359,10 @@ def _notes(job: Job, groups: Sequence[DrawnGroup]) -> list[Block]:
 
 def own_drawings(job: Job, group: DrawnGroup, room_mm: tuple[float, float]) -> Iterator[OwnDrawing]:
     """The drawing of each piece of a group, with the joint numbers of that piece."""
+    strips = job.once(("strips", room_mm), lambda: Strips(job.display, room_mm))
     for piece in group.pieces:
-        numbers = {number: number for number, _ in joints_of(job, piece)}
-        drawing = strip(Marked(Gauged(piece), numbers, group.placed), job.display, room_mm, "")
+        numbers = [number for number, _ in joints_of(job, piece)]
+        drawing = strips.of(piece, numbers, group.placed, own_names(job, group.marks))
         yield OwnDrawing(piece.mark, drawing)  # the record's own title says which piece it is
 
 

@@ -19,7 +19,7 @@ from shopdocs.documents.figures import (
 )
 from shopdocs.documents.how.buying import measures_of
 from shopdocs.documents.job import Job
-from shopdocs.documents.noting import hardware_notes
+from shopdocs.documents.noting import copies_blocks, hardware_notes
 from shopdocs.documents.tools import tool_steps
 from shopdocs.documents.yard.words import (
     board_size,
@@ -46,7 +46,7 @@ LITTLE = Fraction(1, 4)  # of the boards to buy; where less is used, the list sa
 
 def shopping_list(job: Job) -> Document:
     """Wood, hardware, glue and finish, what else the build names, and the tools to have ready: boxes to tick."""
-    blocks: list[Block] = []
+    blocks: list[Block] = copies_blocks(job, "All is counted for all of them.")
     besides = list(_left_out_steps(job))
     if besides:
         words = "The boards named here do not give every piece: wood for the others stands under them."
@@ -59,7 +59,7 @@ def shopping_list(job: Job) -> Document:
     if glue:
         left_side.append(Checklist(tuple(glue), "Glue and finish"))
     if job.build.buy:
-        left_side.append(Checklist(tuple(Step(text(line)) for line in job.build.buy), "Also"))
+        left_side.append(Checklist(tuple(Step(text(line)) for line in job.build.buy), _also(job)))
     tools = tool_steps(job)
     right_side: list[Block] = [Checklist(tuple(tools), "Tools to have ready")] if tools else []
     if left_side and right_side:
@@ -73,13 +73,18 @@ def shopping_list(job: Job) -> Document:
     return Document("shopping", "Shopping list", question, tuple(blocks))
 
 
+def _also(job: Job) -> str:
+    """Lines in the maker's own words are not multiplied."""
+    return "Also" if job.build.copies == 1 else f"Also, for each of the {job.build.copies}"
+
+
 def _hardware_steps(job: Job) -> list[Step]:
     steps = []
     for item in job.build.hardware:
         screws = ", ".join(dict.fromkeys(hole.screw.text for hole in item.holes if hole.screw))
         words = item.buy or (f"{item.name}, {screws}" if screws else item.name)
         if item.count:
-            count = count_figure(f"{item.name} · to buy", item.count, item.at)
+            count = count_figure(f"{item.name} · to buy", item.count * job.build.copies, item.at)
             steps.append(Step(text(count, f" × {words}"), text(item.note)))
     return steps
 
@@ -89,7 +94,7 @@ def _peg_steps(job: Job) -> list[Step]:
     steps = []
     for joint in job.build.joints:
         pegs = KINDS[joint.kind].pegs(stated(joint, job.build))
-        count = pegs.count * len(joint.meetings) if pegs else 0
+        count = pegs.count * len(joint.meetings) * job.build.copies if pegs else 0
         if pegs is None or pegs.diameter is None or not count:
             continue
         long = f" × {job.display.length(pegs.length)}" if pegs.length is not None else ""
@@ -108,7 +113,9 @@ def _slip_steps(job: Job) -> list[Step]:
             continue
         slips = KINDS[joint.kind].slips(stated(joint, job.build), parts[first.entering], parts[first.receiving])
         if slips is not None:
-            count = count_figure(f"{joint.name} · {slips.word}s", slips.count * len(joint.meetings), joint.at)
+            count = count_figure(
+                f"{joint.name} · {slips.word}s", slips.count * len(joint.meetings) * job.build.copies, joint.at
+            )
             size = " × ".join(job.display.length(side) for side in slips.size)
             steps.append(Step(text(count, f" × {slips.word} {size}"), text(f"for {joint.name}; {slips.grain}")))
     return steps
@@ -118,7 +125,7 @@ def _screw_steps(job: Job) -> list[Step]:
     """The screws of screwed joints, by the size that passes their clearance hole."""
     steps = []
     for joint in job.build.joints:
-        count = screws_of(joint)
+        count = screws_of(joint) * job.build.copies
         if not count:
             continue
         named = screw_words(job, joint)
@@ -237,17 +244,17 @@ def _least_size(job: Job, name: str, plan: MaterialPlan) -> Text:
 def _glue_steps(job: Job) -> list[Step]:
     steps = []
     mixes = [*(panel.mix for panel in job.panels), *(work.mix for work in job.stages)]
-    grams = sum((mix.grams for mix in mixes if mix is not None), Fraction(0))
+    grams = sum((mix.grams for mix in mixes if mix is not None), Fraction(0)) * job.build.copies
     if job.build.gluing is not None:
         at = job.build.gluing.at
         amount = text(", about ", grams_figure("adhesive", grams, job.display, at)) if grams else ()
-        least = sum(mix is not None and mix.least for mix in mixes)
+        least = sum(mix is not None and mix.least for mix in mixes) * job.build.copies
         many = f"{least} mix{'es' if least > 1 else ''}"
         mixed = f"{many} of {trimmed(LEAST_MIX, 0)} g, the least that can be weighed out true"
         detail = ". ".join(filter(None, (mixed if least else "", job.build.gluing.note)))
         steps.append(Step((job.build.gluing.adhesive, *amount), text(detail)))
     if job.finish is not None:
-        finish, litres = job.finish.finish, job.finish.litres
+        finish, litres = job.finish.finish, job.finish.litres * job.build.copies if job.finish.litres else None
         amount = text(", about ", volume_figure("finish", litres, job.display, finish.at)) if litres else ()
         coats = f"{finish.coats} coat{'s' if finish.coats != 1 else ''}"
         steps.append(Step((finish.kind, *amount), text(f"{coats}; {finish.note}" if finish.note else coats)))

@@ -89,6 +89,8 @@ def _facts(job: Job) -> list[tuple[str, Text]]:
     joints = sum(len(joint.meetings) for joint in build.joints)
     if joints:
         counted += text(", ", count_figure("joints", joints, build.at), " joint" + ("s" if joints != 1 else ""))
+    if build.copies > 1:
+        counted = text(count_figure("copies", build.copies, build.places.get("copies", build.at)), " × ", *counted)
     pairs.append(("Pieces", counted))
     pairs.append(("Made of", text(", ".join(_woods(job)))))
     maker = build.maker or job.shop.name

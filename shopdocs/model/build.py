@@ -9,6 +9,7 @@ from fractions import Fraction
 from shopdocs.core.display import Display, Units
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
+from shopdocs.model.cutting import OwnCut
 from shopdocs.model.joining import Finish, Gluing, Hardware, Joint, Meeting
 from shopdocs.model.parts import Material, Part, Piece, Places, Price
 from shopdocs.model.stock import RackBoard, YardBoard
@@ -39,7 +40,8 @@ class Overall:
 
 @dataclass(frozen=True, slots=True)
 class Build:
-    """One piece of furniture as it is described in one file. What is empty or None the maker did not write."""
+    """One piece of furniture as it is described in one file. What is empty or None the maker did not write; `copies`
+    are built at once, all alike."""
 
     title: str
     mark: str
@@ -52,12 +54,14 @@ class Build:
     records: str = ""
     overall: Overall | None = None
     chamfer: Length = CHAMFER
+    copies: int = 1
     free_standing: bool = True
     dimensions: tuple[Dimension, ...] = ()
     materials: tuple[Material, ...] = ()
     parts: tuple[Part, ...] = ()
     joints: tuple[Joint, ...] = ()
     hardware: tuple[Hardware, ...] = ()
+    cuts: tuple[OwnCut, ...] = ()
     gluing: Gluing | None = None
     finish: Finish | None = None
     buy: tuple[str, ...] = ()

@@ -119,7 +119,7 @@ def _on_no_board(work: Computed) -> list[Problem]:
     from shopdocs.work.boards.plan import Effort, boards_plan
     from shopdocs.work.boards.reasons import left_out_problems
 
-    plan = boards_plan(work.build, work.shop, work.groups, Effort(0, sawn=False))
+    plan = boards_plan(work.build, work.shop, work.sawn, Effort(0, sawn=False))
     return left_out_problems(plan, certain=True)
 
 

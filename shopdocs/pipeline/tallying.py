@@ -62,7 +62,7 @@ def _tally_job(build: Build, shop: Shop, display: Display, receipt: Receipt) -> 
     from shopdocs.work.computed import Computed
 
     measured = measure(receipt, build, shop)
-    groups = Computed(build, shop).groups
+    groups = Computed(build, shop).sawn
     return TallyJob(build, shop, display, receipt, measured, refit(build, shop, groups, measured))
 
 

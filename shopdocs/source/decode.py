@@ -11,17 +11,20 @@ from shopdocs.core.display import FINENESS, Display, Units
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Problem
 from shopdocs.model.build import CHAMFER, Build, Overall
+from shopdocs.source.cutting import read_cuts
 from shopdocs.source.files import read_root, web_address
 from shopdocs.source.given import Given
 from shopdocs.source.joining import Known, read_finish, read_gluing, read_hardware, read_joints
 from shopdocs.source.keys import Keys
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.parts import read_dimensions, read_materials, read_parts
+from shopdocs.source.runs import MOST_PIECES
 from shopdocs.source.schema import BuildKeys, Source
 from shopdocs.source.shape import shape
 from shopdocs.source.values import Values
 
 K = TypeVar("K", bound=Keys)
+MOST_COPIES = 99
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +64,7 @@ def decode_build(source: Source, left_out: set[str], words: Vocabulary) -> tuple
     known = Known.of(parts)
     joints = read_joints(source.joints or {}, known, values)
     hardware = read_hardware(source.hardware or {}, known, source.joints or {}, values)
+    cuts = read_cuts(source.cuts or {}, known, values)
     gluing = read_gluing(source.gluing, known, (h.name for h in hardware), words.adhesives, values)
     _check_stage_names(hardware, gluing.stages if gluing else (), values)
     build = Build(
@@ -75,12 +79,14 @@ def decode_build(source: Source, left_out: set[str], words: Vocabulary) -> tuple
         records=web_address(keys.records, values),
         overall=_overall(keys, values),
         chamfer=values.length(keys.chamfer, least=0) or (CHAMFER if units == "mm" else Length.inches("1/16")),
+        copies=_copies(keys, sum(len(part.pieces) for part in parts), values),
         free_standing=values.yes(keys.free_standing, True),
         dimensions=dimensions,
         materials=materials,
         parts=parts,
         joints=joints,
         hardware=hardware,
+        cuts=cuts,
         gluing=gluing,
         finish=read_finish(source.finish, words.finishes, values),
         buy=values.lines(source.buy),
@@ -104,6 +110,21 @@ def _title(keys: BuildKeys, values: Values) -> str:
     elif not title and not values.is_forgiven(keys.title.text):
         values.note(keys.title.at, "title", "the title is empty", "name the piece of furniture")
     return title
+
+
+def _copies(keys: BuildKeys, pieces: int, values: Values) -> int:
+    """How many are built at once; all their pieces together are no more than one build may have."""
+    copies = values.whole(keys.copies, most=MOST_COPIES) or 1
+    if keys.copies is not None and pieces <= MOST_PIECES < copies * pieces:
+        wrong = f"{copies} copies of {pieces} pieces are {copies * pieces} pieces"
+        values.note(
+            keys.copies.at,
+            "number",
+            wrong,
+            f"at most {MOST_PIECES} are laid out together: {MOST_PIECES // pieces} copies",
+        )
+        return 1
+    return copies
 
 
 def _build_mark(keys: BuildKeys, values: Values) -> str:

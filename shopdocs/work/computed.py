@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from shopdocs.model.build import Build, Shop
-from shopdocs.work.cut_list import CutGroup, cut_groups
+from shopdocs.work.cut_list import CutGroup, cut_groups, of_all_copies
 from shopdocs.work.holes.fastening import Fastening, fastening_of
 from shopdocs.work.holes.pilots import Pilots, pilots_of
 from shopdocs.work.order.blocking import Obstacles
 from shopdocs.work.order.clamping import Clamping, clampings, with_clamps
+from shopdocs.work.order.proposal import NoProposal, Proposal, propose
 from shopdocs.work.order.stages import PanelWork, StageWork, panel_works, stage_works
 from shopdocs.work.scene.in_space import Space, space_of
 from shopdocs.work.seasons.ties import Tie, ties_of
@@ -74,6 +75,11 @@ class Computed:
         return cut_groups(self.build, self.shop, self.space)
 
     @cached_property
+    def sawn(self) -> tuple[CutGroup, ...]:
+        """The same for all copies that are built at once: what boards are bought and sawn for."""
+        return of_all_copies(self.groups, self.build.copies)
+
+    @cached_property
     def panels(self) -> tuple[PanelWork, ...]:
         """What is glued up of strips before the stages; nothing without an adhesive."""
         return panel_works(self.build, self.shop)
@@ -92,6 +98,12 @@ class Computed:
     def _bare_stages(self) -> tuple[StageWork, ...]:
         """The stages of the glue-up, in reading order; none where nothing is glued."""
         return stage_works(self.build, self.shop, self.space, self.obstacles)
+
+    @cached_property
+    def proposal(self) -> Proposal | NoProposal:
+        """Stages that could be written for the glue-up, or why there are none."""
+        held_by = self.fastening.held_by if self.fastening is not None else {}
+        return propose(self.build, self.shop, self.space, self.obstacles, held_by)
 
     @cached_property
     def obstacles(self) -> Obstacles | None:

@@ -71,6 +71,30 @@ class CutGroup:
     rows: tuple[CutRow, ...]
 
 
+COPY = "·"  # between the mark of a piece and the number of its copy
+
+
+def copy_mark(mark: str, number: int, copies: int) -> str:
+    """The mark of a piece in one of the copies that are built at once: FL·3; FL itself where there is only one."""
+    return f"{mark}{COPY}{number}" if copies > 1 else mark
+
+
+def of_all_copies(groups: tuple[CutGroup, ...], copies: int) -> tuple[CutGroup, ...]:
+    """The groups with the pieces of every copy, each under its own mark: what is sawn and bought together."""
+    if copies == 1:
+        return groups
+
+    def many(row: CutRow) -> CutRow:
+        pieces = tuple(
+            replace(piece, mark=copy_mark(piece.mark, number, copies))
+            for piece in row.pieces
+            for number in range(1, copies + 1)
+        )
+        return replace(row, pieces=pieces)
+
+    return tuple(replace(group, rows=tuple(map(many, group.rows))) for group in groups)
+
+
 def added_by(build: Build, joint: Joint, meeting: Meeting) -> tuple[Length, Length]:
     """What a meeting adds to the entering piece: to its length, and to its width.
 

@@ -12,6 +12,7 @@ from shopdocs.documents.fitting.crossing import pinned
 from shopdocs.documents.fitting.driving import pilot_steps
 from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
+from shopdocs.documents.own_cuts import cut_steps
 from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.work.order.gates import ClosedFace, gate_at_last, gate_of, hardware_closed_off
 from shopdocs.work.order.reach import closed_off
@@ -116,6 +117,7 @@ def _before(job: Job, work: StageWork) -> list[Step]:
     stage = work.stage
     steps = [Step(text(line)) for line in stage.first]
     steps += [Step(text(f"{words} fitted"), text(note)) for words, note, gate in _fitted(job, work) if not gate]
+    steps += cut_steps(job, work)
     if work.panels:
         steps.append(Step(text(IN_ORDER)))
     steps += pilot_steps(job, work)

@@ -89,10 +89,12 @@ def _clumps(build: Build, index: Mapping[str, int]) -> list[tuple[int, ...]]:
         ends = [index.get(meeting.entering), index.get(meeting.receiving)]
         if ends[0] is None or ends[1] is None or of[ends[0]] is of[ends[1]]:
             continue
-        both = of[ends[0]] | of[ends[1]]
-        for i in both:
-            of[i] = both
-    return [tuple(clump) for clump in dict.fromkeys(tuple(sorted(clump)) for clump in of.values())]
+        more, less = sorted((of[ends[0]], of[ends[1]]), key=len, reverse=True)
+        more |= less
+        for i in less:
+            of[i] = more
+    clumps = {id(clump): clump for clump in of.values()}
+    return [tuple(sorted(clump)) for clump in clumps.values()]
 
 
 def _hinged(build: Build, scene: Scene, index: Mapping[str, int]) -> dict[int, int]:
@@ -145,12 +147,18 @@ def _bounds(scene: Scene, clump: Iterable[int]) -> Box:
 def _runs_out(scene: Scene, clump: tuple[int, ...]) -> bool:
     """Whether nothing stands before these pieces in the build, and something stands over or beside them."""
     mine = [cell for i in clump for cell in scene.solids[i].cells]
-    others = [cell for i, solid in enumerate(scene.solids) if i not in clump for cell in solid.cells]
-    bounds = _bounds(scene, clump)
-    if any(_before(cell, other) for other in others if other.lo[1] < bounds.hi[1] for cell in mine):
+    bounds, members = _bounds(scene, clump), set(clump)
+    aside = [solid for i, solid in enumerate(scene.solids) if i not in members and _beside(solid.bounds, bounds)]
+    others = [cell for solid in aside for cell in solid.cells if _beside(cell, bounds)]
+    if any(_before(cell, other) for other in others if _before(bounds, other) for cell in mine):
         return False
     over = Box(bounds.lo, (bounds.hi[0], bounds.hi[1], scene.bounds.hi[2] + 1))
     return any(other.lo[2] >= bounds.hi[2] and over.overlap(other) is not None for other in others)
+
+
+def _beside(one: Box, other: Box) -> bool:
+    """Whether both take the same place from left to right."""
+    return one.lo[0] < other.hi[0] and other.lo[0] < one.hi[0]
 
 
 def _before(cell: Box, other: Box) -> bool:
