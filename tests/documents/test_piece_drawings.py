@@ -15,7 +15,7 @@ import pytest
 
 from shopdocs.blocks.drawing import Drawing, Leader, Stroke, Words
 from shopdocs.blocks.drawing import Line as DrawnLine
-from shopdocs.blocks.sheets import Block, Together
+from shopdocs.blocks.sheets import Block, SideBySide, Together
 from shopdocs.blocks.text import Bullets, Heading, Table, plain
 from shopdocs.blocks.walk import texts, walk
 from shopdocs.core.display import Display, Units
@@ -355,6 +355,9 @@ def unfolded(blocks: tuple[Block, ...]) -> Iterator[Block]:
     for block in blocks:
         if isinstance(block, Together):
             yield from unfolded(block.blocks)
+        elif isinstance(block, SideBySide):
+            for column in block.columns:
+                yield from unfolded(column)
         else:
             yield block
 
