@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 # were made, as is usual, takes a tenth of the time and frees next to nothing.
 OBJECTS_BETWEEN = 20_000
 MOST_SHOWN = 100  # problems; nobody reads on, and the first ones are often what the others come from
+UNTIL_SENT_AGAIN = 0.02  # seconds until a stop that came where Python drops it is tried again
 PROGRESS_AFTER = 0.8  # seconds before progress is shown: a quick run says nothing but its result
 
 
@@ -66,20 +67,39 @@ class _Stopped(KeyboardInterrupt):
 
 def _watch_for_stop() -> tuple[list[int], Callable[[], object]]:
     """A list of the signals by which the run was stopped, by the maker or by the system, and what ends the watch. The
-    exception alone would not tell: within an import of a library that is no Python it comes out as another."""
+    exception alone would not tell: within an import of a library that is no Python it comes out as another, and Python
+    drops it, with a trace, where it is raised while an object is taken away; there the stop is sent once more."""
+    import _thread
     import signal
     import threading
 
     stopped: list[int] = []
+    again: list[threading.Timer] = []
 
     def stop(number: int, frame: object) -> None:
         stopped.append(number)
         raise _Stopped
 
+    def dropped(what: sys.UnraisableHookArgs) -> None:
+        if not isinstance(what.exc_value, _Stopped):
+            told(what)
+            return
+        again.append(threading.Timer(UNTIL_SENT_AGAIN, _thread.interrupt_main, stopped[:1]))
+        again[-1].daemon = True
+        again[-1].start()
+
+    def as_before() -> None:
+        for timer in again:
+            timer.cancel()
+        for each, handler in before.items():
+            signal.signal(each, handler)
+        sys.unraisablehook = told
+
     if threading.current_thread() is not threading.main_thread():
         return stopped, lambda: None
     before = {each: signal.signal(each, stop) for each in (signal.SIGINT, signal.SIGTERM)}
-    return stopped, lambda: [signal.signal(each, handler) for each, handler in before.items()]
+    told, sys.unraisablehook = sys.unraisablehook, dropped
+    return stopped, as_before
 
 
 def _print_any_letter() -> None:
@@ -120,6 +140,9 @@ def _parser() -> argparse.ArgumentParser:
         help="an earlier build, set or figures.json: a sheet tells what changed",
     )
     render.add_argument(
+        "--one-purchase", action="store_true", help="of several builds: lay all out on one purchase of lumber, too"
+    )
+    render.add_argument(
         "--edition", choices=("customer",), help="the plan to sell: all papers and units, nothing of your own shop"
     )
     render.set_defaults(command=_render)
@@ -132,6 +155,10 @@ def _parser() -> argparse.ArgumentParser:
     tally.add_argument("--out", required=True, metavar="DIR", help="folder for tally.pdf, its tables and figures")
     tally.add_argument("--paper", choices=("letter", "a4"), help="paper; else the shop's, else by the build's units")
     tally.set_defaults(command=_tally)
+
+    stages = commands.add_parser("stages", help="propose the stages of the glue-up, as text to paste into the build")
+    _add_build(stages)
+    stages.set_defaults(command=_stages)
 
     check = commands.add_parser("check", help="say what is wrong or doubtful in a build, or stale in a set")
     _add_build(check)
@@ -229,6 +256,9 @@ def _render(asked: argparse.Namespace) -> int:
         print(f"--edition:1:1: a customer edition is a whole set for any printer; {right}", file=sys.stderr)
         return 2
     many = is_batch(asked.builds)
+    if asked.one_purchase and not many:
+        print("--one-purchase:1:1: this is one build; name several, or a folder of them", file=sys.stderr)
+        return 2
     if many and (asked.edition or asked.since):
         print("BUILD:1:1: --edition and --since are for one build; name one", file=sys.stderr)
         return 2
@@ -259,7 +289,7 @@ def _render(asked: argparse.Namespace) -> int:
 
 def _render_all(request: Request, asked: argparse.Namespace) -> int:
     """A set for each build; the worst exit code of all, when every one has had its turn."""
-    from shopdocs.pipeline import render_all
+    from shopdocs.pipeline import buy_together, render_all
 
     progress = _Progress()
     results, problems = render_all(
@@ -270,6 +300,11 @@ def _render_all(request: Request, asked: argparse.Namespace) -> int:
     codes = [_report(problems, asked.strict)]
     for result in results:
         codes.append(_report(result.problems, asked.strict))
+    if results and asked.one_purchase:
+        outcome = buy_together(request, [result.build for result in results], asked.out, progress)
+        progress.clear()
+        codes.append(_report(outcome.problems, asked.strict))
+        _show_written(outcome, f"{asked.out}/one-purchase")
     if results:
         wide = max(len(result.set) for result in results)
         print(f"written to {asked.out}")
@@ -340,6 +375,18 @@ def _check(asked: argparse.Namespace) -> int:
         pieces = sum(len(part.pieces) for part in build.parts)
         count = f", {_many(len(problems), 'warning')}" if problems else ""
         print(f"{asked.build}: {build.title}, {_many(pieces, 'piece')} of {_many(len(build.parts), 'part')}{count}")
+        if build.gluing is not None and not build.gluing.stages and any(joint.glued for joint in build.joints):
+            print(f"no glue-up stages yet: shopdocs stages {asked.build} proposes some")
+    return code
+
+
+def _stages(asked: argparse.Namespace) -> int:
+    from shopdocs.pipeline import propose_stages
+
+    problems, proposed = propose_stages(asked.build, asked.shop)
+    code = _report(problems, asked.strict)
+    if proposed:
+        print(proposed, end="")
     return code
 
 

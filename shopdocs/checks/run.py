@@ -24,7 +24,7 @@ def _checks(build: Build) -> Iterator[Check]:
 
 def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
     """The checks of what was computed of it."""
-    holes_or_joints = bool(build.hardware or build.joints)
+    holes_or_joints = bool(build.hardware or build.joints or build.cuts)
     if holes_or_joints:
         from shopdocs.checks import holes
 
@@ -41,6 +41,10 @@ def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
         from shopdocs.checks import crossing, fastening, hollows, meetings, pilots
 
         yield from (*meetings.CHECKS_OF_WORK, *fastening.CHECKS, *pilots.CHECKS, *hollows.CHECKS, *crossing.CHECKS)
+    if build.cuts or build.joints:
+        from shopdocs.checks import cuts
+
+        yield from cuts.CHECKS
     yield from movement.CHECKS
 
 

@@ -42,6 +42,7 @@ from shopdocs.documents.fitting.sequence import Notes, later_steps, order_cautio
 from shopdocs.documents.job import Job
 from shopdocs.documents.look_alikes import stage_warnings
 from shopdocs.documents.noting import copies_blocks
+from shopdocs.documents.own_cuts import cut_steps
 from shopdocs.facts.adhesives import EPOXY, adhesive
 from shopdocs.facts.cautions import EPOXY_HEAT
 from shopdocs.model.parts import Part, Piece
@@ -254,6 +255,7 @@ def _before(job: Job, work: StageWork) -> list[Step]:
     stage = work.stage
     steps = [Step(text(line)) for line in stage.first]
     steps += [Step(text(f"{words} fitted"), text(note)) for words, note, gate in _fitted(job, work) if not gate]
+    steps += cut_steps(job, work)
     if work.panels:
         steps.append(Step(text(IN_ORDER)))
     steps.append(Step(text("Dry fit; mate marks on; labels off" if work.meetings else "Dry fit")))

@@ -133,6 +133,17 @@ def finish_kinds() -> tuple[str, ...]:
     return tuple(row.kind for row in FINISHES)
 
 
+def finish_names() -> tuple[str, ...]:
+    """Every name a build may write: the kinds, and what else the trade calls them."""
+    return tuple(name for row in FINISHES for name in (row.kind, *row.aliases))
+
+
+def finish_lines() -> tuple[str, ...]:
+    """A line for each kind, with its other names."""
+    wide = max(len(row.kind) for row in FINISHES)
+    return tuple(f"{row.kind:<{wide}}  {', '.join(row.aliases)}".rstrip() for row in FINISHES)
+
+
 # --- film thickness ---------------------------------------------------------------------------------------------------
 
 FILM = Source("coverage from film thickness: 1604 ft² per gallon and mil", Confidence.SECONDARY)

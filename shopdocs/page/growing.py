@@ -19,8 +19,9 @@ def grown(document: Document, cost: Callable[[Document], tuple[int, ...]]) -> Do
     likes: dict[str, list[Spot]] = {}
     drawn = dict(_drawings(document.blocks))
     for number, (spot, drawing) in enumerate(drawn.items()):
-        if drawing.larger:
+        if drawing.larger or drawing.like:
             likes.setdefault(drawing.like or f" {number}", []).append(spot)
+    likes = {name: spots for name, spots in likes.items() if all(drawn[spot].larger for spot in spots)}
     if not likes:
         return document
     if len(likes) > MOST_APART:
@@ -78,7 +79,7 @@ def _with(blocks: tuple[Block, ...], spot: Spot, drawing: Drawing) -> tuple[Bloc
     if not rest:
         block = drawing
     elif isinstance(block, Together):
-        block = Together(_with(block.blocks, tuple(rest), drawing))
+        block = replace(block, blocks=_with(block.blocks, tuple(rest), drawing))
     elif isinstance(block, Marked):
         block = Marked(_with((block.block,), tuple(rest), drawing)[0])
     elif isinstance(block, SideBySide):

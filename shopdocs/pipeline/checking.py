@@ -43,14 +43,14 @@ def checked(build: str, shop: str | None) -> Checked:
     """As `check_build`, with what was computed on the way."""
     from shopdocs.checks.run import check
     from shopdocs.facts.adhesives import adhesive_kinds
-    from shopdocs.facts.finish_types import finish_kinds
+    from shopdocs.facts.finish_types import finish_names
     from shopdocs.source.decode import Vocabulary, read_build
     from shopdocs.source.given import read_given
     from shopdocs.source.shop import default_shop, read_shop
     from shopdocs.work.computed import Computed
 
     given = [read_given(build)]
-    found, problems = read_build(given[0], Vocabulary(adhesive_kinds(), finish_kinds()))
+    found, problems = read_build(given[0], Vocabulary(adhesive_kinds(), finish_names()))
     bench: Shop | None = default_shop()
     paper = shop_of(build, shop)
     if paper is not None:

@@ -23,6 +23,7 @@ from shopdocs.source.keys import (
     LengthList,
     LengthText,
     NumberText,
+    OwnCutWord,
     PercentText,
     PriceText,
     SideWord,
@@ -69,6 +70,11 @@ class BuildKeys(Keys):
         "no for furniture that hangs on or is built into a wall; governs the cautions on tipping and on hanging",
         "free standing",
         example="no",
+    )
+    encloses: Words | None = _key(
+        "how much its drawers and doors enclose, in ft3 or litres, or none; governs the caution on tipping, for "
+        "published rules begin at 3.2 ft3",
+        example="2.5 ft3",
     )
 
 
@@ -330,6 +336,40 @@ class HardwareKeys(Keys):
     )
 
 
+class CutOnKeys(Keys):
+    """Where a cut lies. `length`, `width` and `thickness` of the piece may be used in its lengths; a stretch that is
+    left out is the whole face."""
+
+    piece: TextList = _key("marks of the pieces, or the name of a part for all its pieces", needed=True, example="RF")
+    face: FaceWord | None = _key(
+        "the face it is cut in: face side, back, face edge, far edge, or an end", example="back"
+    )
+    edge: Words | None = _key("of a bevel or a rounding: the two faces that meet there", example="face and edge")
+    along: LengthText | None = _key(
+        "from and to along the face, from end A (on an end: from the face edge); along the edge of a bevel",
+        example="2 to length - 2",
+    )
+    across: LengthText | None = _key(
+        "from and to across it, from the face edge (on an edge or an end: from the face side)", example="1/2 to 3/4"
+    )
+
+
+class CutKeys(Keys):
+    """A cut of the maker's own that no joint makes. A round recess is a hole: `hardware`, with `as: recess`."""
+
+    kind: OwnCutWord = _key("what it is", needed=True, example="groove")
+    on: list[CutOnKeys] = _key("where it lies", needed=True, example="[{piece: RF, face: back, across: 1/2 to 3/4}]")
+    depth: Words | None = _key(
+        "how deep it goes into the face, or through; of a bevel what it takes off the second face (its width by "
+        "default)",
+        example="1/4",
+    )
+    width: LengthText | None = _key(
+        "of a bevel what it takes off the first face, of a rounding its radius", example="1/4"
+    )
+    note: Words | None = _key("printed with the piece drawings", example="The buttons ride in it.")
+
+
 class StageKeys(Keys):
     """One glue-up."""
 
@@ -404,6 +444,9 @@ class Source(Keys):
     joints: Annotated[dict[str, JointKeys], BeforeValidator(without_places)] | None = _key("the joinery")
     hardware: Annotated[dict[str, HardwareKeys], BeforeValidator(without_places)] | None = _key(
         "screws, plates, hinges and their holes"
+    )
+    cuts: Annotated[dict[str, CutKeys], BeforeValidator(without_places)] | None = _key(
+        "cuts that no joint makes: grooves, recesses, notches, bevels"
     )
     gluing: GluingKeys | None = _key("adhesive and glue-up stages")
     finish: FinishKeys | None = _key("the finish")

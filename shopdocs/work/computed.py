@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from shopdocs.work.holes.pilots import Pilots
     from shopdocs.work.order.blocking import Obstacles
     from shopdocs.work.order.clamping import Clamping
+    from shopdocs.work.order.proposal import NoProposal, Proposal
     from shopdocs.work.order.stages import PanelWork, StageWork
     from shopdocs.work.scene.in_space import Space
     from shopdocs.work.seasons.ties import Tie
@@ -131,6 +132,14 @@ class Computed:
         from shopdocs.work.order.stages import stage_works
 
         return stage_works(self.build, self.shop, self.space, self.obstacles)
+
+    @cached_property
+    def proposal(self) -> Proposal | NoProposal:
+        """Stages that could be written for the glue-up, or why there are none."""
+        from shopdocs.work.order.proposal import propose
+
+        held_by = self.fastening.held_by if self.fastening is not None else {}
+        return propose(self.build, self.shop, self.space, self.obstacles, held_by)
 
     @cached_property
     def obstacles(self) -> Obstacles | None:

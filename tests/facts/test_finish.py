@@ -83,7 +83,7 @@ def test_every_name_means_one_finish() -> None:
     names = [name.casefold() for row in finish.FINISHES for name in (row.kind, *row.aliases)]
     assert len(names) == len(set(names))
     assert finish.finish_type("whitewash") is None
-    for kind in finish.finish_kinds():
+    for kind in (*finish.finish_kinds(), *finish.finish_names()):
         assert finish.finish_type(kind) is not None
 
 

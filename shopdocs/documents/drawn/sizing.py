@@ -8,12 +8,13 @@ from fractions import Fraction
 
 from shopdocs.core.display import Display
 from shopdocs.documents.drawn.pictures import SCALES
-from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet, Twin, sides_of
+from shopdocs.documents.drawn.piece_drawing import READABLE_MM, Marked, PieceSheet, Twin, sides_of
 from shopdocs.documents.drawn.piece_views import end_times
 
 SHEET_MM = 178.0  # the width that every paper has
 HEIGHTS_MM = (50.0, 64.0, 80.0, 92.0, 110.0, 150.0)
 UPRIGHT_MM = (90.0, 108.0, 122.0, 150.0, 195.0)
+TALL_MM = 150.0  # no more of a page, if it can be read, for a piece that shows narrow faces alone
 GROWN_MM = 195.0  # where no other piece would have its page
 SHORT_MM = 50.0  # a piece that is drawn smaller may take more of the page
 WORTH_IT = Fraction(5, 4)  # where it becomes so much larger then
@@ -123,7 +124,7 @@ def _fitted(one: _Drawn) -> PieceSheet:
     heights = _heights(one)
     found = _fitted_sheet(one, (SHEET_MM, heights[0]))
     for height in heights[1:]:
-        if found.fits and not _small(found):
+        if found.fits and (not _small(found) or (height > TALL_MM and found.thin_mm >= READABLE_MM)):
             break
         taller = _fitted_sheet(one, (SHEET_MM, height))
         if not found.fits or taller.scale >= found.scale * WORTH_IT:

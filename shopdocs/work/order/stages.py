@@ -99,7 +99,7 @@ def panel_works(build: Build, shop: Shop) -> tuple[PanelWork, ...]:
         if part.strips > 1 and pieces:
             area = len(pieces) * seam_area(part)
             seams = [(0, area / len(pieces) / (part.strips - 1))] * (len(pieces) * (part.strips - 1))
-            mix = mix_of(seams, glue, _window(build, glue), shop)
+            mix = mix_of(seams, glue, window_of(build, glue), shop)
             found.append(PanelWork(part, pieces, part.strips - 1, area, mix))
     return tuple(found)
 
@@ -126,7 +126,7 @@ def stage_works(
     if build.gluing is None:
         return ()
     glue = adhesive(build.gluing.adhesive)
-    window = _window(build, glue)
+    window = window_of(build, glue)
     parts = {piece.mark: part for part, piece in build.pieces()}
     used: dict[str, int] = {}
     members: dict[str, tuple[str, ...]] = {}
@@ -181,7 +181,8 @@ def _area(build: Build, joint: Joint, meeting: Meeting, parts: dict[str, Part], 
     return glued_area(build, joint, parts[meeting.entering], parts[meeting.receiving])
 
 
-def _window(build: Build, glue: Adhesive | None) -> WorkingTime | None:
+def window_of(build: Build, glue: Adhesive | None) -> WorkingTime | None:
+    """The times of the glue of a build in its shop; None where neither table nor label has any."""
     gluing = build.gluing
     if gluing is None:
         return None

@@ -118,22 +118,20 @@ class _Search:
     def order(self, group: int) -> list[Move] | int:
         """The moves that make the group; where there are none, the part of it that stays locked."""
         backward: list[Move] = []
-        left = [group]
+        left = list(self.clumps(group))
         while left:  # the last move first; no recursion, which hundreds of things would make too deep
-            clumps = list(self.clumps(left.pop()))
-            if len(clumps) > 1:
-                left += clumps
-            elif not clumps[0] & (clumps[0] - 1):
-                backward.append(Move(tuple(bits(clumps[0]))))
-            else:
-                found = self._drawn_off(clumps[0])
-                if found is None:
-                    return clumps[0]
-                part, move = found
-                backward.append(move)
-                left.append(clumps[0] & ~part)
-                if part & (part - 1):
-                    left.append(part)
+            clump = left.pop()
+            if not clump & (clump - 1):
+                backward.append(Move(tuple(bits(clump))))
+                continue
+            found = self._drawn_off(clump)
+            if found is None:
+                return clump
+            part, move = found
+            backward.append(move)
+            whole = self._holds(part, clump)
+            for some in (clump & ~part, part if part & (part - 1) else 0):
+                left += [some] if whole and some else self.clumps(some)
         return backward[::-1]
 
     def core(self, group: int) -> int:
@@ -227,7 +225,11 @@ class _Search:
 
     def _holds(self, part: int, group: int) -> bool:
         """Whether what moves hangs together, and what stands, too."""
-        return all(self._reach(some & -some, some, self.tied) == some for some in (part, group & ~part))
+        rest = group & ~part
+        if part & (part - 1):
+            return all(self._reach(some & -some, some, self.tied) == some for some in (part, rest))
+        near = self.tied[part.bit_length() - 1] & rest  # what stands hangs together still where these do
+        return not near & (near - 1) or not near & ~self._reach(near & -near, rest, self.tied, near)
 
     def _worth(self, part: int, way: Way, group: int) -> tuple[int, bool, int, int, int, Way]:
         """Small first, then what stays dry, what closes most joints, the later one, the way one would push: from the
@@ -245,13 +247,15 @@ class _Search:
                     yield link
 
     @staticmethod
-    def _reach(start: int, group: int, onward: Sequence[int]) -> int:
-        """All things of the group that a chain leads to from `start`."""
-        found = fresh = start
-        while fresh:
-            ahead = 0
-            for thing in bits(fresh):
-                ahead |= onward[thing]
-            fresh = ahead & group & ~found
-            found |= fresh
+    def _reach(start: int, group: int, onward: Sequence[int], until: int = -1) -> int:
+        """All things of the group that a chain leads to from `start`; no farther than until it has reached all of
+        `until`."""
+        found, fresh = start, [start.bit_length() - 1]
+        while fresh and until & ~found:
+            ahead = onward[fresh.pop()] & group & ~found
+            found |= ahead
+            while ahead:
+                low = ahead & -ahead
+                fresh.append(low.bit_length() - 1)
+                ahead ^= low
         return found

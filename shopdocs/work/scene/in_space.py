@@ -17,6 +17,7 @@ from shopdocs.work.joints.across import across_rooms
 from shopdocs.work.joints.frame import STEPS, Joinery, JointSizes
 from shopdocs.work.joints.joinery import joined_pieces
 from shopdocs.work.joints.room import room_of
+from shopdocs.work.scene.own_cuts import own_cuts, worked_edges
 from shopdocs.work.space.alike_edges import settled_edges
 from shopdocs.work.space.arrises import SHORT, EdgeFinding, EdgeName, Verdict, edge_name, find_edges
 from shopdocs.work.space.contacts import Contacts, find_contacts
@@ -112,7 +113,8 @@ def space_of(build: Build, holes: Iterable[Drilled], moves: Mapping[str, Fractio
     bores: dict[str, list[Bore]] = {}
     for hole in holes:
         bores.setdefault(hole.piece, []).append(bore_of(hole, parts[hole.piece]))
-    pieces = tuple(piece.with_features(*bores.get(piece.mark, ())) for piece in joined)
+    own = own_cuts(build)
+    pieces = tuple(piece.with_features(*own.get(piece.mark, ()), *bores.get(piece.mark, ())) for piece in joined)
     numbers = (meeting.number for _, meeting in meetings)
     scene = Scene.of(pieces, NEAR_MISS, NEARLY_ALIKE)
     return Space(scene, dict(zip(numbers, joinery, strict=True)), _said(build), build.units, build.free_standing)
@@ -176,9 +178,11 @@ def _spot(hole: Drilled, part: Part) -> Spot:
 def _said(build: Build) -> dict[str, dict[EdgeName, Verdict]]:
     """What the maker decided about edges, by mark."""
     found: dict[str, dict[EdgeName, Verdict]] = {}
+    shaped = worked_edges(build)
     for part, piece in build.pieces():
         own = {edge_name(Face(a), Face(b)): Verdict.SQUARE for a, b in part.leave_square}
         own |= {edge_name(Face(a), Face(b)): Verdict.CHAMFER for a, b in part.chamfer}
+        own |= {edge: Verdict.SHAPED for edge in shaped.get(piece.mark, ())}
         if own:
             found[piece.mark] = own
     return found

@@ -128,6 +128,9 @@ class Flare:
     after: Length = ZERO
 
 
+OWN = "cut:"  # begins the `joint` of features that no joint makes; those of joints are numbers
+
+
 @dataclass(frozen=True, slots=True)
 class Cuboid:
     """A box in piece coordinates that is cut away, or added to the piece (`adds`). It may reach past the body."""
@@ -138,6 +141,11 @@ class Cuboid:
     adds: bool = False
     joint: str = ""
     flare: Flare | None = None
+
+    @property
+    def own(self) -> bool:
+        """Whether it is a cut of the maker's own, and no joint's."""
+        return self.joint.startswith(OWN)
 
     @property
     def size(self) -> Spot:

@@ -3,7 +3,7 @@ and what is swept may share no volume with what stands. Nothing of the program's
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 import manifold3d
 import numpy as np
@@ -11,7 +11,6 @@ import numpy as np
 from shopdocs.model.joining import JointKind
 from shopdocs.work.computed import Computed
 from shopdocs.work.order.closing import Closing, Outcome
-from shopdocs.work.order.stages import StageWork
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import Bore
@@ -80,6 +79,24 @@ class Replay:
         legs = swept(moving, np.zeros(3), turn) + swept(moving, turn, turn + way_back(closing.first, self.far))
         return shared(legs, others)
 
+    def lie_apart(self, heaps: Iterable[frozenset[str]]) -> bool:
+        """Whether heaps that do not hang together can be brought beside each other: one after the other in some way."""
+        left = list(heaps)
+        while len(left) > 1:
+            for heap in left:
+                mine = [part for mark in heap for part in self.wood[mark]]
+                others = [part for other in left if other is not heap for mark in other for part in self.wood[mark]]
+                if any(
+                    shared(swept(mine, np.zeros(3), way_back((axis, high), self.far)), others) <= MOST_SHARED
+                    for axis in range(3)
+                    for high in (False, True)
+                ):
+                    left.remove(heap)
+                    break
+            else:
+                return False
+        return True
+
     def pegs_bend(self, closing: Closing) -> bool:
         """Whether a dowel or a loose tenon would have to go in across its length."""
         for joint, meeting in closing.joints:
@@ -111,33 +128,35 @@ def faults(work: Computed) -> Iterator[str]:
             yield f"{title}: no order"
             continue
         ready = {name: marks for done in work.stages[: stage.number - 1] for name, marks in done.things.items()}
-        lying: set[str] = set()
+        heaps: dict[str, frozenset[str]] = {}  # what each piece that lies there holds together with by now
         for closing in (*stage.order.closings, *stage.order.later):
-            moving = set(closing.marks)
+            moving = frozenset(closing.marks)
             if closing.onto:
-                standing = {mark for name in closing.onto for mark in ready.get(name, (name,))}
-                if not standing <= lying:
+                onto = {mark for name in closing.onto for mark in ready.get(name, (name,))}
+                if not onto <= heaps.keys():
                     yield f"{title}: {closing.what} goes onto what is not there"
-                near = _tied(standing, stage, lying, ready) - moving
+                    return
+                stands = {heaps[mark] for mark in onto}
+                if moving & heaps.keys() and {heaps.get(mark) for mark in moving} != {moving}:
+                    yield f"{title}: {closing.what} is not one thing, or not all of it"
+                near = frozenset().union(*stands)
                 volume = replay.collision(closing, near)
                 if volume > MOST_SHARED:
                     yield f"{title}: {closing.what} runs {volume:.1f} mm3 into {sorted(near)}"
+                if not replay.lie_apart(stands):
+                    yield f"{title}: {sorted(onto)} cannot be laid beside each other"
                 if replay.pegs_bend(closing):
                     yield f"{title}: {closing.what} goes in across its dowels"
                 closed += [m.number for _, m in closing.joints]
                 for _, m in closing.joints:
-                    if not {m.entering, m.receiving} <= lying | moving or {m.entering, m.receiving} <= lying:
+                    if (m.entering in moving) == (m.receiving in moving) or not {
+                        m.entering,
+                        m.receiving,
+                    } <= near | moving:
                         yield f"{title}: joint {m.number} is not closed by this move"
-            lying |= moving
+                heaps.update(dict.fromkeys(near | moving, near | moving))
+            else:
+                heaps.update(dict.fromkeys(moving, moving))
     glued = {m.number for joint, m in work.build.meetings() if joint.glued}
     if len(closed) != len(set(closed)) or not glued <= set(closed):
         yield f"joints closed: {sorted(closed)}, of {sorted(glued)}"
-
-
-def _tied(standing: set[str], stage: StageWork, lying: set[str], ready: Mapping[str, tuple[str, ...]]) -> set[str]:
-    """What hangs together with what is moved onto; of a stage of several things only that one is in the way."""
-    ties = [{m.entering, m.receiving} for _, m in stage.meetings] + [set(marks) for marks in ready.values()]
-    reached = set(standing)
-    while more := {mark for tie in ties if tie & reached for mark in tie & lying} - reached:
-        reached |= more
-    return reached

@@ -1,0 +1,337 @@
+"""Stages for a glue-up that has none yet: what to glue first, what goes into what, all in time and with an order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from shopdocs.core.display import trimmed
+from shopdocs.core.problems import Position
+from shopdocs.facts.adhesives import adhesive
+from shopdocs.model.build import Build, Shop
+from shopdocs.model.joining import Hardware, Stage
+from shopdocs.model.parts import Part, Piece
+from shopdocs.work.order.blocking import WAYS, Obstacles
+from shopdocs.work.order.clamping import clampings, with_clamps
+from shopdocs.work.order.levels import Locked, best_plan
+from shopdocs.work.order.reach import closed_off
+from shopdocs.work.order.splitting import CLAMPS_A_JOINT, Draft, Limit, TooMuch
+from shopdocs.work.order.stages import StageWork, stage_works, time_words, window_of
+from shopdocs.work.order.titles import title_of, told_apart
+from shopdocs.work.scene.in_space import Space
+
+# Clamps a joint that a plan is made with: where the counted ones take longer, the next.
+CLAMPS_TRIED = (CLAMPS_A_JOINT, Fraction(1), Fraction(3, 2), Fraction(5, 2))
+LONGER = "take a glue that stays open longer; or, with a helper or by your own clock, write pace: in the shop file"
+HeldBy = Mapping[str, frozenset[str]]  # by the name of hardware, the pieces that its holes lead into
+
+
+@dataclass(frozen=True, slots=True)
+class ProposedStage:
+    """One stage as it would be written. `minutes` until its clamps are tight, by the pace of the shop, `joints` that
+    take glue, between strips where they are `seams`; `hardware` is what must go on before the stage shuts it off;
+    `loose` the pieces of it that get no glue, `marks` all that are in it."""
+
+    title: str
+    pieces: tuple[str, ...]
+    uses: tuple[str, ...]
+    minutes: Fraction
+    joints: int
+    hardware: tuple[str, ...] = ()
+    loose: tuple[str, ...] = ()
+    marks: tuple[str, ...] = ()
+    seams: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """All stages in order; `after` are the pieces that go on without glue when they are done; `open` the minutes that
+    the glue allows, None where they are not known."""
+
+    stages: tuple[ProposedStage, ...]
+    after: tuple[str, ...]
+    open: Fraction | None
+
+
+@dataclass(frozen=True, slots=True)
+class NoProposal:
+    """Why there is none, with its place and what would help."""
+
+    at: Position
+    code: str
+    wrong: str
+    right: str
+
+
+def propose(
+    build: Build, shop: Shop, space: Space | None, obstacles: Obstacles | None, held_by: HeldBy
+) -> Proposal | NoProposal:
+    """Stages for a build whose adhesive is named; its own stages, if it has any, are left aside."""
+    gluing = build.gluing
+    if gluing is None:
+        right = "write gluing: {adhesive: yellow PVA}, or the glue you use; how long it stays open decides the stages"
+        return NoProposal(build.at, "no-adhesive", "this build names no adhesive", right)
+    seams = [(part, piece) for part, piece in build.pieces() if part.strips > 1]
+    glued = {mark for joint, m in build.meetings() if joint.glued for mark in (m.entering, m.receiving)}
+    if not glued and not seams:
+        return NoProposal(gluing.at, "no-joint", "no joint of this build takes glue", "name its joints, then ask again")
+    placed = space.pieces.keys() if space is not None else frozenset[str]()
+    homeless = [piece.mark for _, piece in build.pieces() if piece.mark in glued and piece.mark not in placed]
+    if homeless:
+        few = ", ".join(f"'{mark}'" for mark in homeless[:4]) + (" …" if len(homeless) > 4 else "")
+        right = "give every piece with a joint its x, y and z; which way it goes on follows from them"
+        return NoProposal(gluing.at, "no-place", f"no order can be found without the places of {few}", right)
+    window = window_of(build, adhesive(gluing.adhesive))
+    found: Proposal | NoProposal | None = None
+    for clamps in CLAMPS_TRIED:
+        limit = Limit(shop.pace, window, clamps)
+        tried = _Planner(build, limit, space, obstacles, held_by).proposal(seams)
+        if isinstance(tried, NoProposal):
+            return found or tried
+        timed, late = _timed(tried, build, shop, space, obstacles)
+        if late is None:
+            return timed
+        found = _too_long(gluing.at, late)
+    assert found is not None
+    return found
+
+
+def _timed(
+    proposal: Proposal, build: Build, shop: Shop, space: Space | None, obstacles: Obstacles | None
+) -> tuple[Proposal, StageWork | None]:
+    """The stages as the glue-up sheet will reckon them when they are written, and one that leaves no slack."""
+    assert build.gluing is not None
+    stages = tuple(Stage(stage.title, stage.pieces, stage.uses) for stage in proposal.stages)
+    written = replace(build, gluing=replace(build.gluing, stages=stages))
+    works = stage_works(written, shop, space, obstacles)
+    works = with_clamps(works, clampings(written, shop, works, space), shop)
+    told = tuple(replace(one, minutes=work.minutes) for one, work in zip(proposal.stages, works, strict=True))
+    return replace(proposal, stages=told), next((work for work in works if work.too_long or work.tight), None)
+
+
+def _too_long(at: Position, work: StageWork) -> NoProposal:
+    wrong = f"no stages are short enough: '{work.stage.title}' with {_few(work.stage.pieces)} takes {time_words(work)}"
+    return NoProposal(at, "open-time", wrong, LONGER)
+
+
+class _Planner:
+    def __init__(
+        self, build: Build, limit: Limit, space: Space | None, obstacles: Obstacles | None, held_by: HeldBy
+    ) -> None:
+        assert build.gluing is not None
+        self.build, self.space, self.obstacles, self.held_by = build, space, obstacles, held_by
+        self.gluing = build.gluing
+        self.limit = limit
+        self.part_of = {piece.mark: part.name for part, piece in build.pieces()}
+        self.place = {mark: i for i, mark in enumerate(self.part_of)}
+        self.joints = list(build.meetings())
+
+    def proposal(self, seams: Sequence[tuple[Part, Piece]]) -> Proposal | NoProposal:
+        """Panels first, then one thing after the other, each from its small parts to the whole."""
+        stages: list[ProposedStage] = []
+        for part in dict.fromkeys(part for part, _ in seams):
+            made = self._panels(part, [piece.mark for each, piece in seams if each is part])
+            if isinstance(made, NoProposal):
+                return made
+            stages += made
+        whole: list[tuple[list[str], list[Draft]]] = []
+        for marks in self._clumps():
+            assert self.space is not None and self.obstacles is not None
+            pieces = self._with_shut_in(marks)
+            plan = best_plan(pieces, self.joints, self.space, self.obstacles, self.limit)
+            if not isinstance(plan, list):
+                return self._locked(plan) if isinstance(plan, Locked) else self._too_much(plan)
+            whole.append((pieces, plan))
+        stages += self._stages(self._in_pairs(whole))
+        stages = self._named_by_hardware(stages)
+        stages = [*self._gated(stages)]
+        there = {mark for stage in stages for mark in stage.marks}
+        open_minutes = self.limit.open.low if self.limit.open is not None else None
+        return Proposal(tuple(stages), tuple(mark for mark in self.part_of if mark not in there), open_minutes)
+
+    def _panels(self, part: Part, marks: list[str]) -> list[ProposedStage] | NoProposal:
+        """Pieces glued up of strips, as many at once as the glue allows."""
+        seams = part.strips - 1
+        if not self.limit.holds(seams):
+            wrong = f"'{marks[0]}' is glued up of {part.strips} strips at once: {self._time(seams)}"
+            right = "take a glue that stays open longer, or glue up two narrower panels and join them (two parts)"
+            return NoProposal(self.gluing.at, "open-time", wrong, right)
+        rows: list[list[str]] = [[]]
+        for mark in marks:
+            if rows[-1] and not self.limit.holds(seams * (len(rows[-1]) + 1)):
+                rows.append([])
+            rows[-1].append(mark)
+        name = f"{part.name[:1].upper()}{part.name[1:]}"
+        title = name if "panel" in name.lower() else f"{name} panel"
+        titles = told_apart([title] * len(rows), rows)
+        return [
+            ProposedStage(each, tuple(row), (), self.limit.minutes(count), count, marks=tuple(row), seams=True)
+            for each, row in zip(titles, rows, strict=True)
+            for count in [seams * len(row)]
+        ]
+
+    def _clumps(self) -> list[list[str]]:
+        """Pieces that glued joints tie together, in reading order."""
+        group: dict[str, list[str]] = {}
+        for joint, meeting in self.joints:
+            if joint.glued:
+                one, two = (group.setdefault(m, [m]) for m in (meeting.entering, meeting.receiving))
+                if one is not two:
+                    joined = one + two
+                    for mark in joined:
+                        group[mark] = joined
+        clumps = {id(marks): sorted(marks, key=self.place.__getitem__) for marks in group.values()}
+        return sorted(clumps.values(), key=lambda marks: self.place[marks[0]])
+
+    def _with_shut_in(self, marks: list[str]) -> list[str]:
+        """These pieces, and those dry ones that could not be brought in when they are glued: they stay dry, but must be
+        there."""
+        assert self.space is not None and self.obstacles is not None
+        fixed, glued = set(marks), {m for j, p in self.joints if j.glued for m in (p.entering, p.receiving)}
+        ties = [(p.entering, p.receiving) for j, p in self.joints if not j.glued]
+        dry: set[str] = set()
+        while (
+            fresh := {mark for tie in ties for mark in tie if mark not in glued and set(tie) & (fixed | dry)}
+            & self.space.pieces.keys() - dry
+        ):
+            dry |= fresh
+        index, masks = self.obstacles.index, self.obstacles.masks
+        standing = sum(1 << index[mark] for mark in (*fixed, *dry))
+        before: set[str] = set()
+        while before != dry:
+            before = set(dry)
+            for mark in sorted(dry, key=self.place.__getitem__):
+                if any(not masks[way][index[mark]] & standing for way in WAYS):
+                    dry.discard(mark)
+                    standing &= ~(1 << index[mark])
+        return sorted((*fixed, *dry), key=self.place.__getitem__)
+
+    def _in_pairs(self, whole: Sequence[tuple[list[str], list[Draft]]]) -> list[tuple[list[str], list[Draft]]]:
+        """Things of the same parts that take one stage each, such as two drawers, go two to a stage in its time."""
+        found: list[tuple[list[str], list[Draft]]] = []
+        for pieces, plan in whole:
+            for number, (others, before) in enumerate(found):
+                alike = [self.part_of[m] for m in others] == [self.part_of[m] for m in pieces]
+                if alike and len(plan) == 1 == len(before) and self.limit.holds(plan[0].joints + before[0].joints):
+                    one, two = before[0], plan[0]
+                    both = Draft((), one.pieces + two.pieces, one.closings + two.closings, one.marks + two.marks)
+                    found[number] = (sorted(others + pieces, key=self.place.__getitem__), [both])
+                    break
+            else:
+                found.append((pieces, plan))
+        return found
+
+    def _stages(self, whole: Sequence[tuple[list[str], list[Draft]]]) -> list[ProposedStage]:
+        assert self.space is not None or not whole
+        drafts: list[tuple[Draft, list[str], bool, int]] = []
+        for pieces, plan in whole:
+            offset = len(drafts)
+            order = _small_first(plan)
+            again = {old: offset + new for new, old in enumerate(order)}
+            for old in order:
+                draft = replace(plan[old], uses=tuple(sorted(again[number] for number in plan[old].uses)))
+                drafts.append((draft, pieces, old == len(plan) - 1, offset))
+        titles = told_apart(
+            [title_of(d.marks, self.part_of, self.space, pieces, last) for d, pieces, last, _ in drafts if self.space],
+            [sorted(d.pieces or d.marks, key=self.place.__getitem__) for d, *_ in drafts],
+            [d.uses for d, *_ in drafts],
+        )
+        return [
+            ProposedStage(
+                titles[i],
+                tuple(sorted(draft.pieces, key=self.place.__getitem__)),
+                tuple(titles[number] for number in draft.uses),
+                self.limit.minutes(draft.joints),
+                draft.joints,
+                loose=self._loose(draft),
+                marks=draft.marks,
+            )
+            for i, (draft, *_) in enumerate(drafts)
+        ]
+
+    def _loose(self, draft: Draft) -> tuple[str, ...]:
+        """Pieces that a stage names and that no joint of it glues."""
+        wet = {m for c in draft.closings for j, p in c.joints if j.glued for m in (p.entering, p.receiving)}
+        glued = {m for j, p in self.joints if j.glued for m in (p.entering, p.receiving)}
+        return tuple(mark for mark in draft.pieces if mark not in wet and mark not in glued)
+
+    def _named_by_hardware(self, stages: list[ProposedStage]) -> list[ProposedStage]:
+        """A stage that hardware names by its title keeps that title: the first where all the pieces that it sits on are
+        together, else the first that has one of them."""
+        for hardware in self.build.hardware:
+            on = {place.piece for place in hardware.on} or set(hardware.holds)
+            if not hardware.stage or any(stage.title == hardware.stage for stage in stages):
+                continue
+            every = [stage for stage in stages if on <= set(stage.marks)]
+            some = [stage for stage in stages if on & set(stage.marks)]
+            old = next(iter((*every, *some, stages[-1]))).title
+            stages = [
+                replace(
+                    stage,
+                    title=hardware.stage if stage.title == old else stage.title,
+                    uses=tuple(hardware.stage if use == old else use for use in stage.uses),
+                )
+                for stage in stages
+            ]
+        return stages
+
+    def _gated(self, stages: Sequence[ProposedStage]) -> Iterator[ProposedStage]:
+        """The stages with the hardware that nobody reaches any more after each. What it leads into must be there."""
+        done: set[str] = set()
+        before: dict[str, tuple[str, ...]] = {}  # what each piece is part of so far
+        for stage in stages:
+            gates = []
+            for hardware in self.build.hardware:
+                if hardware.name in done or hardware.stage or not hardware.on:
+                    continue
+                if self._shut_by(hardware, stage, before):
+                    done.add(hardware.name)
+                    gates.append(hardware.name)
+            before.update(dict.fromkeys(stage.marks, stage.marks))
+            yield replace(stage, hardware=tuple(gates))
+
+    def _shut_by(self, hardware: Hardware, stage: ProposedStage, before: Mapping[str, tuple[str, ...]]) -> bool:
+        if self.space is None or not set(self.held_by.get(hardware.name, ())) <= set(stage.marks):
+            return False
+        marks = dict.fromkeys(place.piece for place in hardware.on if place.piece in stage.marks)
+        return any(
+            closed_off(self.space, mark, hardware.name, stage.marks)
+            and not closed_off(self.space, mark, hardware.name, before.get(mark, (mark,)))
+            for mark in marks
+        )
+
+    def _time(self, joints: int) -> str:
+        assert self.limit.open is not None
+        minutes, low = trimmed(self.limit.minutes(joints), 1), trimmed(self.limit.open.low, 1)
+        return f"about {minutes} min to clamps tight by the shop's pace, and the glue stays open {low} min"
+
+    def _too_much(self, fault: TooMuch) -> NoProposal:
+        what, onto = _few(fault.closing.marks), _few(self._onto(fault))
+        joints = f"{fault.joints} joints close at once" if fault.joints > 1 else "one joint closes"
+        wrong = f"no stage holds the move that brings {what} onto {onto}, where {joints}: {self._time(fault.joints)}"
+        return NoProposal(self.gluing.at, "open-time", wrong, LONGER)
+
+    def _onto(self, fault: TooMuch) -> list[str]:
+        pairs = [(p.entering, p.receiving) for _, p in fault.closing.joints]
+        return [m for m in self.part_of if m not in fault.closing.marks and any(m in pair for pair in pairs)]
+
+    def _locked(self, fault: Locked) -> NoProposal:
+        wrong = f"{_few(fault.names)} hold each other: they cannot be put together by straight moves in any order"
+        right = "with any one of them away the others go together: shorten a tenon or a tongue, or join one another way"
+        at = next((piece.at for _, piece in self.build.pieces() if piece.mark in fault.names), self.gluing.at)
+        return NoProposal(at, "no-order", wrong, right)
+
+
+def _few(marks: Iterable[str]) -> str:
+    every = [f"'{mark}'" for mark in marks]
+    return ", ".join(every[:6]) + (f" and {len(every) - 6} more" if len(every) > 6 else "")
+
+
+def _small_first(plan: Sequence[Draft]) -> list[int]:
+    """The numbers of the stages, each after those it takes up; of those that could be next the one of fewest pieces."""
+    order: list[int] = []
+    while len(order) < len(plan):
+        ready = [i for i, d in enumerate(plan) if i not in order and set(d.uses) <= set(order)]
+        order.append(min(ready, key=lambda i: (len(plan[i].marks), i)))
+    return order
