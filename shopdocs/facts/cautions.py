@@ -7,6 +7,7 @@ local rules, licensed practice. They are no safety training.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 
 from shopdocs.core.length import INCH, Length
 from shopdocs.facts.source import COMMON_PRACTICE, Confidence, Source
@@ -99,6 +100,8 @@ ON_A_WALL = Caution(
 CAUTIONS = (EPOXY_HEAT, OILY_RAGS, WOOD_DUST, DRILLING, TIP_OVER, FINISH_VAPOUR, ON_A_WALL)
 
 TIP_OVER_HEIGHT = INCH * 27  # 16 CFR 1261, smallest height in scope
+TIP_OVER_POUNDS = 30
+TIP_OVER_CUBIC_FEET = Fraction("3.2")
 
 
 def may_tip(height: Length, pounds: Fraction | None, cubic_feet: Fraction | None) -> bool:
