@@ -19,6 +19,7 @@ from shopdocs.checks import (
     sizes,
     space,
 )
+from shopdocs.checks.doubts import agree, money, moving, ranges, siblings, wood
 from shopdocs.core.problems import Problem
 from shopdocs.model.build import Build, Shop
 from shopdocs.work.computed import Computed
@@ -28,6 +29,11 @@ CHECKS: tuple[Callable[[Build, Shop], Iterator[Problem]], ...] = (
     *boards.CHECKS,
     *joints.CHECKS,
     *meetings.CHECKS,
+    *siblings.CHECKS,
+    *agree.CHECKS,
+    *ranges.CHECKS,
+    *wood.CHECKS,
+    *money.CHECKS,
 )
 CHECKS_OF_WORK: tuple[Callable[[Computed], Iterator[Problem]], ...] = (
     *holes.CHECKS,
@@ -40,11 +46,15 @@ CHECKS_OF_WORK: tuple[Callable[[Computed], Iterator[Problem]], ...] = (
     *crossing.CHECKS,
     *cuts.CHECKS,
     *movement.CHECKS,
+    *wood.CHECKS_OF_WORK,
+    *moving.CHECKS_OF_WORK,
 )
 
 
 # Only a build that was read whole can be said to lack something: a part with a mistake of its own is not missing.
-OF_THE_WHOLE = frozenset({"unused", "no-joint", "no-stage", "loose", "overall"})
+OF_THE_WHOLE = frozenset(
+    {"unused", "no-joint", "no-stage", "loose", "overall", "left-out", "uneven-feet", "above-floor"}
+)
 
 
 def check(work: Computed, whole: bool = True) -> list[Problem]:
