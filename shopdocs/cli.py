@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 # were made, as is usual, takes a tenth of the time and frees next to nothing.
 OBJECTS_BETWEEN = 20_000
 MOST_SHOWN = 100  # problems; nobody reads on, and the first ones are often what the others come from
+UNTIL_SENT_AGAIN = 0.02  # seconds until a stop that came where Python drops it is tried again
 PROGRESS_AFTER = 0.8  # seconds before progress is shown: a quick run says nothing but its result
 
 
@@ -66,20 +67,39 @@ class _Stopped(KeyboardInterrupt):
 
 def _watch_for_stop() -> tuple[list[int], Callable[[], object]]:
     """A list of the signals by which the run was stopped, by the maker or by the system, and what ends the watch. The
-    exception alone would not tell: within an import of a library that is no Python it comes out as another."""
+    exception alone would not tell: within an import of a library that is no Python it comes out as another, and Python
+    drops it, with a trace, where it is raised while an object is taken away; there the stop is sent once more."""
+    import _thread
     import signal
     import threading
 
     stopped: list[int] = []
+    again: list[threading.Timer] = []
 
     def stop(number: int, frame: object) -> None:
         stopped.append(number)
         raise _Stopped
 
+    def dropped(what: sys.UnraisableHookArgs) -> None:
+        if not isinstance(what.exc_value, _Stopped):
+            told(what)
+            return
+        again.append(threading.Timer(UNTIL_SENT_AGAIN, _thread.interrupt_main, stopped[:1]))
+        again[-1].daemon = True
+        again[-1].start()
+
+    def as_before() -> None:
+        for timer in again:
+            timer.cancel()
+        for each, handler in before.items():
+            signal.signal(each, handler)
+        sys.unraisablehook = told
+
     if threading.current_thread() is not threading.main_thread():
         return stopped, lambda: None
     before = {each: signal.signal(each, stop) for each in (signal.SIGINT, signal.SIGTERM)}
-    return stopped, lambda: [signal.signal(each, handler) for each, handler in before.items()]
+    told, sys.unraisablehook = sys.unraisablehook, dropped
+    return stopped, as_before
 
 
 def _print_any_letter() -> None:

@@ -27,7 +27,7 @@ def names_text() -> str:
     from shopdocs.core.assets import layout_table
     from shopdocs.documents.catalogue import NAMES
     from shopdocs.facts.adhesives import adhesive_lines
-    from shopdocs.facts.finish_types import finish_kinds
+    from shopdocs.facts.finish_types import finish_lines
     from shopdocs.model.joint_kinds import kind_lines
     from shopdocs.page.label_sheets import label_sheet_keys
     from shopdocs.page.paper import paper_keys
@@ -43,7 +43,7 @@ def names_text() -> str:
             "cross dowel, barrel nut  crosses the bolt that ends in it",
         ),
         "adhesives, and how long they stay open at 20 °C (the label of the pot wins)": adhesive_lines(),
-        "finishes": finish_kinds(),
+        "finishes, and what else they are called": finish_lines(),
         "hole patterns": tuple(layout_table("hardware_patterns")),
     }
     return "\n".join(f"{title}\n  " + "\n  ".join(names) for title, names in lists.items())

@@ -81,6 +81,7 @@ def decode_build(source: Source, left_out: set[str], words: Vocabulary) -> tuple
         chamfer=values.length(keys.chamfer, least=0) or (CHAMFER if units == "mm" else Length.inches("1/16")),
         copies=_copies(keys, sum(len(part.pieces) for part in parts), values),
         free_standing=values.yes(keys.free_standing, True),
+        encloses=values.room(keys.encloses),
         dimensions=dimensions,
         materials=materials,
         parts=parts,

@@ -71,6 +71,11 @@ class BuildKeys(Keys):
         "free standing",
         example="no",
     )
+    encloses: Words | None = _key(
+        "how much its drawers and doors enclose, in ft3 or litres, or none; governs the caution on tipping, for "
+        "published rules begin at 3.2 ft3",
+        example="2.5 ft3",
+    )
 
 
 class MaterialKeys(Keys):

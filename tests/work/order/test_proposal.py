@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from shopdocs.core.problems import Problem
+from shopdocs.core.problems import Problem, has_errors
 from shopdocs.pipeline import propose_stages
 from shopdocs.pipeline.checking import checked
 from shopdocs.work.computed import Computed
@@ -56,11 +56,16 @@ def pasted(path: Path, text: str, stages: str) -> tuple[Computed, tuple[Problem,
     return found.work, found.problems
 
 
+# Doubts that an order which holds must not raise; a groove that a random joint nicks is none of them.
+OF_THE_ORDER = {"no-order", "no-stage", "no-joint", "glued-twice", "open-time", "clamps", "empty-stage", "closed-off"}
+
+
 @pytest.mark.parametrize("seed", range(SEEDS))
 def test_an_order_is_found_for_what_was_put_together(seed: int, tmp_path: Path) -> None:
     path, text = tmp_path / "build.yaml", assembled(seed).text()
     work, problems = pasted(path, text, proposed(path, text))
-    assert not problems
+    assert not has_errors(problems)
+    assert not {problem.code for problem in problems} & OF_THE_ORDER
     assert list(faults(work)) == []
     assert not any(stage.too_long or stage.tight for stage in work.stages)
 
