@@ -115,12 +115,11 @@ def besides(new: list[Problem], told: Iterable[Problem]) -> list[Problem]:
 
 
 def _on_no_board(work: Computed) -> list[Problem]:
-    """Pieces that no board can give, however it is sawn; a first answer of the layout tells."""
-    from shopdocs.work.boards.plan import Effort, boards_plan
-    from shopdocs.work.boards.reasons import left_out_problems
+    """Pieces that no board can give, however it is sawn."""
+    from shopdocs.work.boards.items import on_no_board
+    from shopdocs.work.boards.reasons import no_board_problems
 
-    plan = boards_plan(work.build, work.shop, work.sawn, Effort(0, sawn=False))
-    return left_out_problems(plan, certain=True)
+    return no_board_problems(on_no_board(work.build, work.shop, work.sawn))
 
 
 def shop_of(build: str, shop: str | None) -> Given | None:
