@@ -92,6 +92,7 @@ def decode_build(source: Source, left_out: set[str], words: Vocabulary) -> tuple
         gluing=gluing,
         finish=read_finish(source.finish, words.finishes, values),
         buy=values.lines(source.buy),
+        meant=tuple((" ".join(node.text.split()), node.at) for node in source.meant or ()),
         at=keys.at,
         places=keys.places,
     )

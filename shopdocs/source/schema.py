@@ -466,6 +466,10 @@ class Source(Keys):
     gluing: GluingKeys | None = _key("adhesive and glue-up stages")
     finish: FinishKeys | None = _key("the finish")
     buy: TextList | None = _key("anything else for the shopping list", example="[felt, cabinet scraper]")
+    meant: TextList | None = _key(
+        "warnings that are meant as they are and shall not be told again, as `check` names them",
+        example="[near-miss DB S2]",
+    )
 
 
 def build_schema() -> dict[str, Any]:
