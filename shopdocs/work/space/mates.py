@@ -60,7 +60,7 @@ def mate_of(place: HolePlace, pieces: Pieces, beside: bool = False) -> Mate | No
     axis, looks_high = first.pose.look_of(place.face)
     above = second.at[axis] + second.far[axis] >= first.at[axis] + first.far[axis]
     face = second.pose.face_toward(axis, looks_high if beside else not above)
-    own, other = (k for k in range(3) if k != side_of(place.face)[0])
+    own, _ = (k for k in range(3) if k != side_of(place.face)[0])
     one, _ = (k for k in range(3) if k != side_of(face)[0])
     turned = first.pose.build_axis(own) != second.pose.build_axis(one)
     gap = second.at[axis] - first.far[axis] if above else first.at[axis] - second.far[axis]
