@@ -404,9 +404,20 @@ def _report(problems: Sequence[object], strict: bool) -> int:
         warnings = len(found) - len(shown) - errors
         rest = [_many(count, word) for count, word in ((errors, "error"), (warnings, "warning")) if count]
         print(f"and {' and '.join(rest)} more; mend these first", file=sys.stderr)
+    answers = [problem.answer for problem in shown if problem.answer]
+    if answers:
+        print(
+            f"what is meant as it is, answer in the build: meant: [{', '.join(map(_in_list, answers))}]",
+            file=sys.stderr,
+        )
     if has_errors(found):
         return 2
     return 1 if found and strict else 0
+
+
+def _in_list(text: str) -> str:
+    """A text as it is written in a list between brackets: in quotes where a sign in it would end it there."""
+    return "'" + text.replace("'", "''") + "'" if any(sign in text for sign in ",:{}[]#'\"&*") else text
 
 
 def _start(asked: argparse.Namespace) -> int:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from shopdocs.checks import boards, joints, movement, sizes
+from shopdocs.checks.doubts import money, ranges, wood
 from shopdocs.core.problems import Problem
 from shopdocs.model.build import Build, Shop
 from shopdocs.work.computed import Computed
@@ -20,6 +21,11 @@ def _checks(build: Build) -> Iterator[Check]:
         from shopdocs.checks import meetings
 
         yield from meetings.CHECKS
+    yield from (*ranges.CHECKS, *wood.CHECKS, *money.CHECKS)
+    if build.joints or build.hardware or build.gluing is not None:
+        from shopdocs.checks.doubts import agree, siblings
+
+        yield from (*siblings.CHECKS, *agree.CHECKS)
 
 
 def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
@@ -36,12 +42,16 @@ def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
     if any(piece.place for _, piece in build.pieces()):
         from shopdocs.checks import space
 
-        yield from space.CHECKS
+        yield from (*space.CHECKS, *wood.CHECKS_OF_WORK)
     if holes_or_joints:
         from shopdocs.checks import crossing, fastening, hollows, meetings, pilots
 
         yield from (*meetings.CHECKS_OF_WORK, *fastening.CHECKS, *pilots.CHECKS, *hollows.CHECKS, *crossing.CHECKS)
-    if build.cuts or build.joints:
+    if build.hardware:
+        from shopdocs.checks.doubts import moving
+
+        yield from moving.CHECKS_OF_WORK
+    if build.cuts or build.joints or build.hardware:
         from shopdocs.checks import cuts
 
         yield from cuts.CHECKS
@@ -49,7 +59,9 @@ def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
 
 
 # Only a build that was read whole can be said to lack something: a part with a mistake of its own is not missing.
-OF_THE_WHOLE = frozenset({"unused", "no-joint", "no-stage", "loose", "overall"})
+OF_THE_WHOLE = frozenset(
+    {"unused", "no-joint", "no-stage", "loose", "overall", "left-out", "uneven-feet", "above-floor"}
+)
 
 
 def check(work: Computed, whole: bool = True) -> list[Problem]:

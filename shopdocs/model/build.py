@@ -66,6 +66,7 @@ class Build:
     gluing: Gluing | None = None
     finish: Finish | None = None
     buy: tuple[str, ...] = ()
+    meant: tuple[tuple[str, Position], ...] = ()  # doubts that are answered, each with its place
     content: str = field(default="", compare=False, repr=False)  # fingerprint of the file it was read from
     at: Position = NOWHERE
     places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)

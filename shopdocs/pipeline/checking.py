@@ -41,6 +41,7 @@ def check_build(build: str, shop: str | None = None) -> tuple[Build | None, Shop
 
 def checked(build: str, shop: str | None) -> Checked:
     """As `check_build`, with what was computed on the way."""
+    from shopdocs.checks.answers import answerable, unanswered
     from shopdocs.checks.run import check
     from shopdocs.facts.adhesives import adhesive_kinds
     from shopdocs.facts.finish_types import finish_names
@@ -67,6 +68,7 @@ def checked(build: str, shop: str | None) -> Checked:
         problems += check(work, whole=not has_errors(problems))
         if not has_errors(problems):
             problems += besides(_on_no_board(work), problems)
+        problems = unanswered(answerable(problems), work.build.meant, not has_errors(problems))
     return Checked(work, bench, in_reading_order(problems), tuple(given))
 
 
