@@ -9,7 +9,7 @@
     if (kind) element.className = kind;
     return element;
   };
-  let chosen = "assembled";
+  let chosen = "as-it-stands";
   let drawn = "";
   let asked = 0;
 

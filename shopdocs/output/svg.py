@@ -84,7 +84,7 @@ def _head(wide: float, high: float, title: str) -> str:
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" role="img" width="{wide / POINTS_PER_MM:.2f}mm" '
         f'height="{high / POINTS_PER_MM:.2f}mm" viewBox="0 0 {_n(wide)} {_n(high)}" font-family="{_FAMILY}">\n'
-        f"<title>{_safe(title)}</title>"
+        f"<title>{_safe(title or 'drawing')}</title>"  # a picture needs a name for those who do not see it
     )
 
 

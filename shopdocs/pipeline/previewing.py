@@ -175,6 +175,6 @@ def _pictures(job: Job) -> tuple[tuple[str, str], ...]:
         return ()
     apart = exploded_picture(job, APART_MM, marks_of_picture(job)).drawing
     return (
-        ("assembled", drawing_svg(standing, STANDING_MM[0] + 2)),
-        ("exploded", drawing_svg(apart, APART_MM[0] + 2)),
+        ("as-it-stands", drawing_svg(standing, STANDING_MM[0] + 2)),
+        ("taken-apart", drawing_svg(apart, APART_MM[0] + 2)),
     )

@@ -27,7 +27,7 @@ from tests.browser.preview_run import running  # noqa: E402
 
 RATE, LINES = 500, 10
 LONGEST = 60  # seconds to wait for a change
-PATHS = ("/shown", "/", "/preview.js", "/picture/assembled.svg", "/nothing")
+PATHS = ("/shown", "/", "/preview.js", "/picture/as-it-stands.svg", "/nothing")
 
 
 def main() -> int:
