@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 OBJECTS_BETWEEN = 20_000
 MOST_SHOWN = 100  # problems; nobody reads on, and the first ones are often what the others come from
 PREVIEW_PORT = 8427
+UNTIL_SENT_AGAIN = 0.02  # seconds until a stop that came where Python drops it is tried again
 PROGRESS_AFTER = 0.8  # seconds before progress is shown: a quick run says nothing but its result
 
 
@@ -67,20 +68,39 @@ class _Stopped(KeyboardInterrupt):
 
 def _watch_for_stop() -> tuple[list[int], Callable[[], object]]:
     """A list of the signals by which the run was stopped, by the maker or by the system, and what ends the watch. The
-    exception alone would not tell: within an import of a library that is no Python it comes out as another."""
+    exception alone would not tell: within an import of a library that is no Python it comes out as another, and Python
+    drops it, with a trace, where it is raised while an object is taken away; there the stop is sent once more."""
+    import _thread
     import signal
     import threading
 
     stopped: list[int] = []
+    again: list[threading.Timer] = []
 
     def stop(number: int, frame: object) -> None:
         stopped.append(number)
         raise _Stopped
 
+    def dropped(what: sys.UnraisableHookArgs) -> None:
+        if not isinstance(what.exc_value, _Stopped):
+            told(what)
+            return
+        again.append(threading.Timer(UNTIL_SENT_AGAIN, _thread.interrupt_main, stopped[:1]))
+        again[-1].daemon = True
+        again[-1].start()
+
+    def as_before() -> None:
+        for timer in again:
+            timer.cancel()
+        for each, handler in before.items():
+            signal.signal(each, handler)
+        sys.unraisablehook = told
+
     if threading.current_thread() is not threading.main_thread():
         return stopped, lambda: None
     before = {each: signal.signal(each, stop) for each in (signal.SIGINT, signal.SIGTERM)}
-    return stopped, lambda: [signal.signal(each, handler) for each, handler in before.items()]
+    told, sys.unraisablehook = sys.unraisablehook, dropped
+    return stopped, as_before
 
 
 def _print_any_letter() -> None:
@@ -351,21 +371,9 @@ def _compare(asked: argparse.Namespace) -> int:
 
 
 def _preview(asked: argparse.Namespace) -> int:
-    from importlib.util import find_spec
+    from shopdocs.preview.run import run_preview
 
-    missing = [name for name in ("starlette", "uvicorn", "watchfiles") if find_spec(name) is None]
-    if missing:
-        print(f"preview:1:1: {' and '.join(missing)} not installed; pip install '.[preview]'", file=sys.stderr)
-        return 2
-    from shopdocs.pipeline.previewing import Preview
-    from shopdocs.preview.serve import PortTaken, serve
-
-    try:
-        serve(Preview(asked.build, asked.shop), asked.port, asked.open_to_network)
-    except PortTaken as fault:
-        print(f"--port:1:1: {fault.wrong}; {fault.right}", file=sys.stderr)
-        return 2
-    return 0
+    return run_preview(asked.build, asked.shop, asked.port, asked.open_to_network)
 
 
 def _many(count: int, word: str) -> str:
@@ -419,9 +427,20 @@ def _report(problems: Sequence[object], strict: bool) -> int:
         warnings = len(found) - len(shown) - errors
         rest = [_many(count, word) for count, word in ((errors, "error"), (warnings, "warning")) if count]
         print(f"and {' and '.join(rest)} more; mend these first", file=sys.stderr)
+    answers = [problem.answer for problem in shown if problem.answer]
+    if answers:
+        print(
+            f"what is meant as it is, answer in the build: meant: [{', '.join(map(_in_list, answers))}]",
+            file=sys.stderr,
+        )
     if has_errors(found):
         return 2
     return 1 if found and strict else 0
+
+
+def _in_list(text: str) -> str:
+    """A text as it is written in a list between brackets: in quotes where a sign in it would end it there."""
+    return "'" + text.replace("'", "''") + "'" if any(sign in text for sign in ",:{}[]#'\"&*") else text
 
 
 def _start(asked: argparse.Namespace) -> int:

@@ -72,12 +72,18 @@ def exploded_drawing(job: Job) -> Document:
     units = opened(job.build, scene).units
     doors, drawers = ([i for u in units if u.moves is moves for i in u.pieces] for moves in (Moves.DOOR, Moves.DRAWER))
     views = elevations(pictured(scene), job.display, rooms, doors, drawers, job.build.free_standing)
-    blocks += [views, _parts_list(job)]
-    blocks += [block for block, _ in pictures]
     named |= {mark for _, marks in pictures for mark in marks}
     named |= {mark for work in job.stages if staged(job, work) for mark in work.loose}
-    blocks += _unnamed(job, named)
-    return Document("exploded", "Exploded drawing", "Which piece is which, and where does it go?", tuple(blocks))
+    rest = [*(block for block, _ in pictures), *_unnamed(job, named)]
+    parts = _parts_list(job)
+    question = "Which piece is which, and where does it go?"
+    return Document(
+        "exploded",
+        "Exploded drawing",
+        question,
+        (*blocks, views, parts, *rest),
+        instead=(*blocks, parts, views, *rest),
+    )
 
 
 def marks_of_picture(job: Job) -> list[Label]:

@@ -167,7 +167,10 @@ def _bad_sign(text: str, column: int) -> Unreadable:
     rest = text[column:]
     face = _FACE_AHEAD.match(rest)
     if face and column and (text[column - 1].isalnum() or text[column - 1] == "_"):
-        right = "faces of pieces, such as FL.right, stand in x, y, z, mirror and the sizes of parts"
+        right = (
+            "faces of pieces, such as FL.right, stand in x, y, z, mirror, the sizes of parts, and along and across of "
+            "hardware"
+        )
         return Unreadable(f"'{face.group()}' has no meaning here", right, column)
     if re.match(r"[\d.]", rest) or rest.startswith(","):
         return Unreadable(

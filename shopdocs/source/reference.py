@@ -10,6 +10,8 @@ from shopdocs.source.keys import HIDDEN, Keys
 from shopdocs.source.receipt import BoughtKeys, ReceiptKeys
 from shopdocs.source.schema import (
     BuildKeys,
+    CutKeys,
+    CutOnKeys,
     FinishKeys,
     GluingKeys,
     HardwareKeys,
@@ -47,6 +49,8 @@ GROUPS: tuple[tuple[str, type[Keys]], ...] = (
     ("hardware: NAME:", HardwareKeys),
     ("hardware: NAME: holes: -", HoleKeys),
     ("hardware: NAME: on: -", OnKeys),
+    ("cuts: NAME:", CutKeys),
+    ("cuts: NAME: on: -", CutOnKeys),
     ("gluing:", GluingKeys),
     ("gluing: stages: -", StageKeys),
     ("finish:", FinishKeys),

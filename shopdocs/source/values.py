@@ -29,6 +29,8 @@ MOST_PROBLEMS = 10_000
 LARGEST_GAUGE = 24  # wood screws, ASME B18.6.1
 
 _DECIMAL = re.compile(r"\d{1,9}(?:\.\d{1,6})?|\.\d{1,6}")
+_VOLUME = re.compile(r"(\d{1,5}(?:\.\d{1,3})?)\s*(ft3|ft³|l|litres?|liters?)")
+LITRES_IN_CUBIC_FOOT = Fraction("28.316846592")  # exact: (3.048 dm)³
 _PERCENT = re.compile(r"(\d{1,3}(?:\.\d{1,4})?)\s*%?")
 _TIME = re.compile(r"(\d{1,6}(?:\.\d{1,4})?)\s*(min|minutes?|h|hours?|d|days?)\b", re.I)
 _TEMPERATURE = re.compile(r"(-?\d{1,3}(?:\.\d)?)\s*(?:°|deg(?:rees)?)?\s*([FC])", re.I)
@@ -330,6 +332,20 @@ class Values:
             self.note(node.at, "temperature", f"'{shorten(node.text)}' is no {of}", "check F and C")
             return None
         return celsius
+
+    def room(self, node: Scalar | None) -> Fraction | None:
+        """A volume in cubic feet, written as '2.5 ft3' or '70 l', or the word none; None where nothing is written or,
+        with a note, for anything else."""
+        if node is None or node.text == MISSING:
+            return None
+        text = node.text.strip().lower()
+        match = _VOLUME.fullmatch(text)
+        if text not in ("none", "nothing", "0") and not match:
+            self.note(node.at, "volume", f"'{shorten(node.text)}' is no volume", "write it as 2.5 ft3 or 70 l, or none")
+            return None
+        if match is None:
+            return Fraction(0)
+        return Fraction(match.group(1)) / (1 if match.group(2).startswith("ft") else LITRES_IN_CUBIC_FOOT)
 
     def yes(self, node: Scalar | None, default: bool) -> bool:
         """Yes or no in the words of YAML; `default` where nothing is written or, with a note, for anything else."""
