@@ -11,6 +11,7 @@ import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from itertools import accumulate
 
 from shopdocs.core.display import Units
@@ -364,7 +365,8 @@ def evaluate(text: str, units: Units, names: Mapping[str, Length] | None = None)
     if len(text) > MAX_TEXT:
         raise Unreadable("a length of that many letters cannot be meant", f"at most {MAX_TEXT} letters")
     if text.isascii():
-        return _evaluate(text, units, names or {})
+        # most lengths of a build are a few plain figures
+        return _evaluate(text, units, names or {}) if _FIGURES.fullmatch(text) is None else _plain(text, units)
     tidied = _tidied(text)
     try:
         return _evaluate("".join(tidied), units, names or {})
@@ -372,6 +374,15 @@ def evaluate(text: str, units: Units, names: Mapping[str, Length] | None = None)
         ends = accumulate(map(len, tidied))
         fault.column = next((index for index, end in enumerate(ends) if end > fault.column), len(text))
         raise
+
+
+_FIGURES = re.compile(r"[0-9 ./-]+")
+
+
+@lru_cache(maxsize=4096)
+def _plain(text: str, units: Units) -> Length:
+    """A length in which nothing stands that could be a name."""
+    return _evaluate(text, units, {})
 
 
 def _evaluate(text: str, units: Units, names: Mapping[str, Length]) -> Length:
