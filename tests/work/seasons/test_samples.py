@@ -136,8 +136,8 @@ def test_slots_of_a_breadboard_end_follow_the_wood(tmp_path: Path) -> None:
 
 
 def test_the_play_of_the_drawers() -> None:
-    # The front rail FU lies from z 820 to 850, the drawer fronts are 96 high from z 722: 2 mm over each of both, and 2 mm
-    # to the leg at its side, whose 60 run left to right.
+    # The front rail FU lies from z 820 to 850, the drawer fronts are 96 high from z 722: 2 mm over both, and
+    # 2 mm to the leg at either side, whose 60 run left to right.
     work = work_of("potting_table")
     assert work.space is not None
     over, beside, _ = work.build.gaps
