@@ -51,10 +51,14 @@ def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
         from shopdocs.checks.doubts import moving
 
         yield from moving.CHECKS_OF_WORK
-    if build.cuts or build.joints:
+    if build.cuts or build.joints or build.hardware:
         from shopdocs.checks import cuts
 
         yield from cuts.CHECKS
+    if build.gaps:
+        from shopdocs.checks import gaps
+
+        yield from gaps.CHECKS
     yield from movement.CHECKS
 
 

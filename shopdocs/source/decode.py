@@ -11,10 +11,11 @@ from shopdocs.core.display import FINENESS, Display, Units
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Problem
 from shopdocs.model.build import CHAMFER, Build, Overall
-from shopdocs.source.cutting import read_cuts
+from shopdocs.source.cutting import read_cuts, read_gaps
 from shopdocs.source.files import read_root, web_address
 from shopdocs.source.given import Given
-from shopdocs.source.joining import Known, read_finish, read_gluing, read_hardware, read_joints
+from shopdocs.source.hardware import read_hardware
+from shopdocs.source.joining import Known, read_finish, read_gluing, read_joints
 from shopdocs.source.keys import Keys
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.parts import read_dimensions, read_materials, read_parts
@@ -88,6 +89,7 @@ def decode_build(source: Source, left_out: set[str], words: Vocabulary) -> tuple
         joints=joints,
         hardware=hardware,
         cuts=cuts,
+        gaps=read_gaps(source.gaps or {}, known, values),
         gluing=gluing,
         finish=read_finish(source.finish, words.finishes, values),
         buy=values.lines(source.buy),

@@ -277,6 +277,9 @@ class HoleKeys(Keys):
     slot: LengthText | None = _key(
         "whole length of a slotted hole along the face, so that the wood can move", example="5/8"
     )
+    open: YesNo | None = _key(
+        "yes for a recess that is bored partly over an edge, as those of table-top plates are", example="yes"
+    )
     fit: FitWord | None = _key("how freely a clearance hole fits; normal by default", example="normal")
 
 
@@ -290,10 +293,17 @@ class OnKeys(Keys):
         example="back",
     )
     along: LengthList = _key(
-        "from end A (on an end: from the face edge); a list for several", needed=True, example="[2, length - 2]"
+        "from end A (on an end: from the face edge), or by the faces of placed pieces; a list for several",
+        needed=True,
+        example="[2, length - 2]",
     )
     across: LengthText = _key(
         "from the face edge (on an edge or an end: from the face side)", needed=True, example="width / 2"
+    )
+    meets: Words | None = _key(
+        "the piece that it fastens to as well: its holes are worked out, those of the pattern or the pilots and dowel "
+        "holes that follow from these",
+        example="T",
     )
     turned: YesNo | None = _key("yes to swap the pattern's along and across", example="yes")
 
@@ -302,6 +312,11 @@ class HardwareKeys(Keys):
     """Screws, plates, hinges: what is bought, and the holes it needs."""
 
     pattern: Words | None = _key("name of a hole pattern that comes with the program", example="three-hole hinge leaf")
+    with_: Annotated[dict[str, Words], BeforeValidator(without_places)] | None = _key(
+        "the measures that a pattern asks for, of what you have in hand (`shopdocs list` names them)",
+        "with",
+        example="{spacing: 96 mm}",
+    )
     holes: list[HoleKeys] | None = _key("the hole pattern", example="[{bit: 1/4, depth: 3/8}]")
     on: list[OnKeys] | None = _key(
         "where the pattern sits", example="[{piece: RF, face: back, along: 2, across: width / 2}]"
@@ -368,6 +383,15 @@ class CutKeys(Keys):
         "of a bevel what it takes off the first face, of a rounding its radius", example="1/4"
     )
     note: Words | None = _key("printed with the piece drawings", example="The buttons ride in it.")
+
+
+class GapKeys(Keys):
+    """A gap that is meant: between which two, and how wide. `check` holds it, and takes it for no near miss."""
+
+    between: TextList = _key(
+        "two pieces, runs or parts; of parts every two pieces that face each other", needed=True, example="[DF1, FU]"
+    )
+    size: LengthText = _key("how wide it is", needed=True, example="1/16")
 
 
 class StageKeys(Keys):
@@ -447,6 +471,9 @@ class Source(Keys):
     )
     cuts: Annotated[dict[str, CutKeys], BeforeValidator(without_places)] | None = _key(
         "cuts that no joint makes: grooves, recesses, notches, bevels"
+    )
+    gaps: Annotated[dict[str, GapKeys], BeforeValidator(without_places)] | None = _key(
+        "gaps and clearances that are meant, such as the play of a drawer"
     )
     gluing: GluingKeys | None = _key("adhesive and glue-up stages")
     finish: FinishKeys | None = _key("the finish")

@@ -12,7 +12,7 @@ from fractions import Fraction
 from typing import TypeVar
 
 from shopdocs.core.display import Units
-from shopdocs.core.length import Length
+from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position, Problem, error
 from shopdocs.model.joining import Screw
 from shopdocs.model.parts import Price, PriceUnit
@@ -24,6 +24,7 @@ E = TypeVar("E", bound=StrEnum)
 
 LONGEST_TEXT = 2000
 LONGEST_NAME = 60
+KILOMETRE = Length(1_000_000)
 MOST = 10_000
 MOST_PROBLEMS = 10_000
 LARGEST_GAUGE = 24  # wood screws, ASME B18.6.1
@@ -170,17 +171,16 @@ class Values:
     ) -> Length | None:
         """The length itself, or None with a note where it is below `least` (0 or 1: zero may or may not stand) or
         beyond a kilometre."""
-        shown = shorten(_as_written(node.text, written))
-        if least == 1 and value.mm <= 0:
-            self.note(node.at, "length", f"'{shown}' is not more than zero", "a length above zero is needed")
-            return None
-        if least == 0 and value.mm < 0:
-            self.note(node.at, "length", f"'{shown}' is less than zero", "zero or more is needed")
-            return None
-        if abs(value.mm) > 1_000_000:
-            self.note(node.at, "length", f"'{shown}' is more than a kilometre", "check its unit")
-            return None
-        return value
+        if least == 1 and value <= ZERO:
+            wrong, right = "not more than zero", "a length above zero is needed"
+        elif least == 0 and value < ZERO:
+            wrong, right = "less than zero", "zero or more is needed"
+        elif value > KILOMETRE or -value > KILOMETRE:
+            wrong, right = "more than a kilometre", "check its unit"
+        else:
+            return value
+        self.note(node.at, "length", f"'{shorten(_as_written(node.text, written))}' is {wrong}", right)
+        return None
 
     def split_size(self, node: Scalar, count: int, what: str) -> list[Scalar] | None:
         """The measures of a text such as '7/8 x 3-1/2 x 40', each with its own place, still unread."""
