@@ -30,7 +30,7 @@ SLIPS = _slips()
 
 
 def told(name: str, slip: dict[str, Any], folder: Path) -> tuple[Problem, ...]:
-    """What `check` says of a build with the slip in it. The builds are kept beside the slips: they were samples once."""
+    """What `check` says of a build with the slip in it; the builds are kept beside the slips."""
     sample = FOLDER / name.split("-")[0]
     for file, written in (("build.yaml", not slip.get("shop")), ("shop.yaml", bool(slip.get("shop")))):
         text = (sample / file).read_text("utf-8")
