@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 # were made, as is usual, takes a tenth of the time and frees next to nothing.
 OBJECTS_BETWEEN = 20_000
 MOST_SHOWN = 100  # problems; nobody reads on, and the first ones are often what the others come from
+PREVIEW_PORT = 8427
+UNTIL_SENT_AGAIN = 0.02  # seconds until a stop that came where Python drops it is tried again
 PROGRESS_AFTER = 0.8  # seconds before progress is shown: a quick run says nothing but its result
 
 
@@ -66,20 +68,39 @@ class _Stopped(KeyboardInterrupt):
 
 def _watch_for_stop() -> tuple[list[int], Callable[[], object]]:
     """A list of the signals by which the run was stopped, by the maker or by the system, and what ends the watch. The
-    exception alone would not tell: within an import of a library that is no Python it comes out as another."""
+    exception alone would not tell: within an import of a library that is no Python it comes out as another, and Python
+    drops it, with a trace, where it is raised while an object is taken away; there the stop is sent once more."""
+    import _thread
     import signal
     import threading
 
     stopped: list[int] = []
+    again: list[threading.Timer] = []
 
     def stop(number: int, frame: object) -> None:
         stopped.append(number)
         raise _Stopped
 
+    def dropped(what: sys.UnraisableHookArgs) -> None:
+        if not isinstance(what.exc_value, _Stopped):
+            told(what)
+            return
+        again.append(threading.Timer(UNTIL_SENT_AGAIN, _thread.interrupt_main, stopped[:1]))
+        again[-1].daemon = True
+        again[-1].start()
+
+    def as_before() -> None:
+        for timer in again:
+            timer.cancel()
+        for each, handler in before.items():
+            signal.signal(each, handler)
+        sys.unraisablehook = told
+
     if threading.current_thread() is not threading.main_thread():
         return stopped, lambda: None
     before = {each: signal.signal(each, stop) for each in (signal.SIGINT, signal.SIGTERM)}
-    return stopped, lambda: [signal.signal(each, handler) for each, handler in before.items()]
+    told, sys.unraisablehook = sys.unraisablehook, dropped
+    return stopped, as_before
 
 
 def _print_any_letter() -> None:
@@ -120,6 +141,9 @@ def _parser() -> argparse.ArgumentParser:
         help="an earlier build, set or figures.json: a sheet tells what changed",
     )
     render.add_argument(
+        "--one-purchase", action="store_true", help="of several builds: lay all out on one purchase of lumber, too"
+    )
+    render.add_argument(
         "--edition", choices=("customer",), help="the plan to sell: all papers and units, nothing of your own shop"
     )
     render.set_defaults(command=_render)
@@ -141,6 +165,15 @@ def _parser() -> argparse.ArgumentParser:
     _add_build(check)
     check.add_argument("--set", metavar="DIR", help="say which sheets of this set are no longer those of the build")
     check.set_defaults(command=_check)
+
+    preview = commands.add_parser("preview", help="show problems, pictures and sheets in the browser while you write")
+    preview.add_argument("build", metavar="BUILD", help="the build file, such as build.yaml")
+    preview.add_argument("--shop", metavar="FILE", help="the shop file; else shop.yaml beside the build")
+    preview.add_argument("--port", type=_port, default=PREVIEW_PORT, metavar="N", help="port; 0 for any that is free")
+    preview.add_argument(
+        "--open-to-network", action="store_true", help="not on this machine alone: for the phone, and all others there"
+    )
+    preview.set_defaults(command=_preview)
 
     compare = commands.add_parser("compare", help="say what changed between two revisions of a build")
     compare.add_argument("old", metavar="OLD", help="the earlier build file, set folder or figures.json")
@@ -179,6 +212,13 @@ def _count(text: str) -> int:
     """A count from the command line."""
     if not text.isascii() or not text.isdecimal() or len(text) > 6:
         raise argparse.ArgumentTypeError(f"'{text}' is no count; write 0 or more")
+    return int(text)
+
+
+def _port(text: str) -> int:
+    """A port from the command line."""
+    if not text.isascii() or not text.isdecimal() or len(text) > 5 or int(text) > 65535:
+        raise argparse.ArgumentTypeError(f"'{text}' is no port; write 0 to 65535")
     return int(text)
 
 
@@ -233,6 +273,9 @@ def _render(asked: argparse.Namespace) -> int:
         print(f"--edition:1:1: a customer edition is a whole set for any printer; {right}", file=sys.stderr)
         return 2
     many = is_batch(asked.builds)
+    if asked.one_purchase and not many:
+        print("--one-purchase:1:1: this is one build; name several, or a folder of them", file=sys.stderr)
+        return 2
     if many and (asked.edition or asked.since):
         print("BUILD:1:1: --edition and --since are for one build; name one", file=sys.stderr)
         return 2
@@ -263,7 +306,7 @@ def _render(asked: argparse.Namespace) -> int:
 
 def _render_all(request: Request, asked: argparse.Namespace) -> int:
     """A set for each build; the worst exit code of all, when every one has had its turn."""
-    from shopdocs.pipeline import render_all
+    from shopdocs.pipeline import buy_together, render_all
 
     progress = _Progress()
     results, problems = render_all(
@@ -274,6 +317,11 @@ def _render_all(request: Request, asked: argparse.Namespace) -> int:
     codes = [_report(problems, asked.strict)]
     for result in results:
         codes.append(_report(result.problems, asked.strict))
+    if results and asked.one_purchase:
+        outcome = buy_together(request, [result.build for result in results], asked.out, progress)
+        progress.clear()
+        codes.append(_report(outcome.problems, asked.strict))
+        _show_written(outcome, f"{asked.out}/one-purchase")
     if results:
         wide = max(len(result.set) for result in results)
         print(f"written to {asked.out}")
@@ -320,6 +368,12 @@ def _compare(asked: argparse.Namespace) -> int:
     for line in outcome.said:
         print(line)
     return code
+
+
+def _preview(asked: argparse.Namespace) -> int:
+    from shopdocs.preview.run import run_preview
+
+    return run_preview(asked.build, asked.shop, asked.port, asked.open_to_network)
 
 
 def _many(count: int, word: str) -> str:
@@ -373,9 +427,20 @@ def _report(problems: Sequence[object], strict: bool) -> int:
         warnings = len(found) - len(shown) - errors
         rest = [_many(count, word) for count, word in ((errors, "error"), (warnings, "warning")) if count]
         print(f"and {' and '.join(rest)} more; mend these first", file=sys.stderr)
+    answers = [problem.answer for problem in shown if problem.answer]
+    if answers:
+        print(
+            f"what is meant as it is, answer in the build: meant: [{', '.join(map(_in_list, answers))}]",
+            file=sys.stderr,
+        )
     if has_errors(found):
         return 2
     return 1 if found and strict else 0
+
+
+def _in_list(text: str) -> str:
+    """A text as it is written in a list between brackets: in quotes where a sign in it would end it there."""
+    return "'" + text.replace("'", "''") + "'" if any(sign in text for sign in ",:{}[]#'\"&*") else text
 
 
 def _start(asked: argparse.Namespace) -> int:

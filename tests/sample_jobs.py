@@ -1,4 +1,6 @@
-"""The samples, read and worked out once for all tests that look at their sheets."""
+"""The samples, read, worked out and drawn once for all tests of a process that look at their sheets.
+
+What is kept is never changed by those who look at it. Tests of one sample run in one process (tests/conftest.py)."""
 
 from __future__ import annotations
 
@@ -7,29 +9,74 @@ from pathlib import Path
 
 from shopdocs.blocks.sheets import Document
 from shopdocs.core.display import Units
-from shopdocs.documents.catalogue import make_documents
+from shopdocs.documents.catalogue import TITLE, make_documents
 from shopdocs.documents.job import Job, make_job
+from shopdocs.documents.records import record_pages
+from shopdocs.page.compose import Composed, compose
+from shopdocs.page.paper import paper
 from shopdocs.pipeline import check_build
+from shopdocs.pipeline.checking import Checked, checked
 
 SAMPLES = sorted((Path(__file__).parent.parent / "sample_builds").iterdir())
+PLACED = [folder for folder in SAMPLES if folder.name != "seed_tote"]  # that has no joints and no places
+BY_NAME = {folder.name: folder for folder in SAMPLES}
 
 
-def job_of(path: Path) -> Job:
-    """A build file as it is written, labels to be cut from plain paper."""
-    build, shop, problems = check_build(str(path))
-    assert build is not None, problems
-    return make_job(build, shop, build.display, "", "cut")
+@cache
+def checked_sample(folder: Path) -> Checked:
+    """A sample as it is read and checked, with what was computed on the way."""
+    return checked(str(folder / "build.yaml"), None)
+
+
+def own_units(folder: Path) -> Units:
+    """The units the sample is written in."""
+    build = checked_sample(folder).build
+    assert build is not None
+    return build.units
 
 
 @cache
 def sample_job(folder: Path, units: Units) -> Job:
     """A sample in these units, labels to be cut from plain paper."""
-    build, shop, _ = check_build(str(folder / "build.yaml"))
-    assert build is not None
+    found = checked_sample(folder)
+    build = found.build
+    assert build is not None, found.problems
     display = build.display if build.units == units else build.display.turned()
-    return make_job(build, shop, display, "", "cut")
+    return make_job(build, found.shop, display, "", "cut", work=found.work)
+
+
+def job_of(path: Path) -> Job:
+    """A build file as it is written, labels to be cut from plain paper; a sample is worked out once."""
+    if path.name == "build.yaml" and BY_NAME.get(path.parent.name) == path.parent:
+        return sample_job(path.parent, own_units(path.parent))
+    build, shop, problems = check_build(str(path))
+    assert build is not None, problems
+    return make_job(build, shop, build.display, "", "cut")
+
+
+def documents_of(job: Job) -> tuple[Document, ...]:
+    """All documents of a job, made once."""
+    return job.once(("tests", "documents"), lambda: tuple(make_documents(job)))
+
+
+def document_of(job: Job, name: str) -> Document:
+    """One document of a job, made once. Raises StopIteration where there is none of that name."""
+    if name == TITLE or ("tests", "documents") in job.shared:  # the title names the others
+        return next(document for document in documents_of(job) if document.name == name)
+    return job.once(("tests", name), lambda: next(d for d in make_documents(job, (name,)) if d.name == name))
+
+
+def records_of(job: Job) -> tuple[Document, ...]:
+    """The record pages in the order of the pieces, made once."""
+    return job.once(("tests", "records"), lambda: tuple(record_pages(job)))
+
+
+def sample_documents(folder: Path, units: Units) -> tuple[Document, ...]:
+    """All documents of a sample in these units."""
+    return documents_of(sample_job(folder, units))
 
 
 @cache
-def sample_documents(folder: Path, units: Units) -> tuple[Document, ...]:
-    return tuple(make_documents(sample_job(folder, units)))
+def sample_pages(folder: Path, units: Units, key: str) -> Composed:
+    """All documents on this paper, each after the other as in a set."""
+    return compose(sample_documents(folder, units), sample_job(folder, units).imprint, paper(key))

@@ -89,9 +89,11 @@ class SideBySide:
 
 @dataclass(frozen=True, slots=True)
 class Together:
-    """Blocks that must not be parted by a page break."""
+    """Blocks that must not be parted by a page break. Neighbours that all `move` may change places where that spares a
+    page."""
 
     blocks: tuple[Block, ...]
+    moves: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,13 +133,15 @@ Block = Union[
 class Document:
     """One document of the set. `name` is its short name in file names and `--only`; `question` is what it answers at
     the bench, set as a subtitle on its first page. `runs_on` is whether it may begin on the last page of the one before
-    and go on over pages of its own; others share a page only whole."""
+    and go on over pages of its own; others share a page only whole. `instead` are the same blocks in another order, set
+    where it spares a page."""
 
     name: str
     title: str
     question: str
     blocks: tuple[Block, ...]
     runs_on: bool = False
+    instead: tuple[Block, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -107,11 +107,12 @@ class Step:
 @dataclass(frozen=True, slots=True)
 class Checklist:
     """Steps with a box each to tick, in order, under an optional title. `large` is set to be read at arm's length, with
-    glue on the hands."""
+    glue on the hands. One `works_by` the figures in its quieter lines: the digits of their fractions are 2 mm high."""
 
     steps: tuple[Step, ...]
     title: str = ""
     large: bool = False
+    works_by: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -42,13 +42,14 @@ from shopdocs.work.holes.hollows import (
     along,
     beside,
     between_holes,
+    cut_numbers,
     farthest,
     hollowed_pieces,
     into,
     to_cut,
     to_face,
 )
-from shopdocs.work.space.placed import side_of
+from shopdocs.work.space.placed import OWN, side_of
 
 THINNEST = Length(3)  # wood beside a hole: its radius, and no more than this (common practice, no source)
 MOST_PAIRS = 100_000  # of hollows near each other in one piece; no piece of furniture comes near it
@@ -66,6 +67,7 @@ def holes_within_pieces(work: Computed) -> Iterator[Problem]:
     """All checks of what is hollow inside one piece."""
     step, soft = STEPS[work.build.units], softwood(work.build)
     names = {meeting.number: joint.name for joint, meeting in work.build.meetings()}
+    names |= {number: name.removeprefix(OWN) for name, number in cut_numbers(work.build).items()}
     twice = numbers_held_twice(work.build)
     crosses = {item.name: item.crosses for item in work.build.hardware if item.crosses}
     found: dict[str, list[Problem]] = defaultdict(list)
@@ -112,6 +114,8 @@ class Words:
 
     def cut(self, cut: Cut) -> str:
         """A joint's cut with the joint's number and name."""
+        if cut.joint < 0:
+            return f"the {cut.kind.value} '{self.joints[cut.joint]}'"
         return f"the {cut.kind.value} of joint {cut.joint} '{self.joints[cut.joint]}'"
 
     def meant(self, line: Line, name: str) -> bool:

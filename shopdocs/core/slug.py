@@ -24,6 +24,7 @@ ANCHOR = "piece-"
 INDEX = "index"
 
 _PLAIN = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9-]*[A-Za-z0-9])?")
+_NAME = re.compile(r"[a-z0-9][a-z0-9_-]{0,199}")
 _LONGEST = 64
 _DIGEST = 12  # of 32 letters: 60 bits
 # Names that a file may not have on some systems whatever its ending, and the name of the list of all pieces.
@@ -51,6 +52,11 @@ def record_anchor(full_mark: str) -> str:
 def record_file(slug: str) -> str:
     """The file of the record with this name."""
     return f"{slug}.html"
+
+
+def is_record_name(text: str) -> bool:
+    """Whether a record may be called so: what `record_slug` gives, and never the list of all pieces."""
+    return _NAME.fullmatch(text) is not None and text != INDEX
 
 
 def address_base(text: str) -> str | None:

@@ -95,8 +95,9 @@ def _skills(job: Job) -> Iterator[str]:
         yield "Plane rough boards flat, square and to thickness, by hand or by machine"
     yield "Mark out from a face side and a face edge with knife, gauge and square"
     kinds = dict.fromkeys(joint.kind for joint in job.build.joints if joint.meetings)
-    if kinds:
-        yield f"Cut by hand or machine: {', '.join(kind.value for kind in kinds)}"
+    cut = [kind.value for kind in kinds if not KINDS[kind].screwed]
+    if cut:
+        yield f"Cut by hand or machine: {', '.join(cut)}"
     if job.faces:
         yield "Drill square to a face, to a depth stop"
     if any(part.strips > 1 for part in job.build.parts):

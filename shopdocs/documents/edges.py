@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from itertools import zip_longest
 
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
-from shopdocs.blocks.text import Checklist, Paragraph, Run, Step, Text, text
+from shopdocs.blocks.text import Checklist, Paragraph, Run, Step, Text, plain, text
+from shopdocs.core.display import FRACTION_SLASH
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.edge_box import edge_box
 from shopdocs.documents.figures import length_figure, length_text, marks_text, strips_text
@@ -82,8 +83,9 @@ def edge_map(job: Job) -> Document:
             )
         ),
     ]
-    drawn = [group for group in groups if group.whole is None]
-    cells = [_cell(job, group) for group in drawn]
+    # chamfers that run through first: they need few words, and are worked before those that one has to mark out
+    drawn = sorted((g for g in groups if g.whole is None), key=lambda group: bool(group.of(Verdict.STOPPED)))
+    cells = _cells(job, drawn)
     for row in zip_longest(*[iter(cells)] * BESIDE, fillvalue=()):
         blocks.append(Together((SideBySide(row, (1.0,) * BESIDE),)))
     steps = [step for verdict in Verdict for step in _whole([g for g in groups if g.whole is verdict], verdict)]
@@ -92,11 +94,17 @@ def edge_map(job: Job) -> Document:
     return Document("edges", "Edges", "Which arrises are chamfered, which stay square?", tuple(blocks))
 
 
-def _cell(job: Job, group: EdgeGroup) -> tuple[Block, ...]:
-    """The drawing of a group, a box to tick, and the same in words."""
+def _cells(job: Job, groups: list[EdgeGroup]) -> list[tuple[Block, ...]]:
+    """For each group its drawing, a box to tick, and the same in words."""
     assert job.space is not None
-    box = edge_box(job.space.pieces[group.marks[0]], group.edges, group.part.strips)
-    return (box, Checklist((Step(text(_head(group)), _words(job, group)),)))
+    told = [_words(job, group) for group in groups]
+    return [
+        (
+            edge_box(job.space.pieces[group.marks[0]], group.edges, group.part.strips),
+            Checklist((Step(text(_head(group)), words),), works_by=FRACTION_SLASH in plain(words)),
+        )
+        for group, words in zip(groups, told, strict=True)
+    ]
 
 
 def _head(group: EdgeGroup) -> str:
@@ -124,6 +132,7 @@ def _until_glued(group: EdgeGroup) -> Text:
 def _whole(groups: list[EdgeGroup], verdict: Verdict) -> Iterator[Step]:
     """A line for all pieces of which every arris is worked alike."""
     words = {Verdict.CHAMFER: "Chamfer all twelve arrises", Verdict.EASE: "Ease all twelve arrises"}
+    words[Verdict.SHAPED] = "Bevel or round all twelve arrises as drawn"
     name = words.get(verdict, "Leave all twelve arrises square")
     if groups:
         yield Step(text(f"{name}: {', '.join(_head(group) for group in groups)}"))
@@ -232,6 +241,7 @@ def edges_text(job: Job, group: EdgeGroup) -> list[tuple[str, Text]]:
 def _told(job: Job, group: EdgeGroup) -> list[tuple[str, Text]]:
     told: dict[str, Text] = {
         "Chamfer": text(edges_words(f.edge for f in group.of(Verdict.CHAMFER))),
+        "Bevel or round, see its drawing": text(edges_words(f.edge for f in group.of(Verdict.SHAPED))),
         STOPPED: _stopped_text(job, group),
         "Ease": text(edges_words(f.edge for f in group.of(Verdict.EASE))),
         SQUARE: text(edges_words(f.edge for f in group.of(Verdict.SQUARE))),

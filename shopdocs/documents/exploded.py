@@ -54,7 +54,7 @@ def exploded_drawing(job: Job) -> Document:
     assert job.space is not None
     scene = job.space.scene
     few = len(scene.pieces) <= MOST_MARKS
-    whole = exploded_picture(job, page_mm(job), _each(job) if few else _labels(job))
+    whole = exploded_picture(job, page_mm(job), marks_of_picture(job))
     named = {piece.mark for piece in scene.pieces} - set(whole.unmarked) if few else set()
     pictures = list(_group_pictures(job, [p.mark for p in scene.pieces if p.mark not in named]))
     blocks: list[Block] = [whole.drawing]
@@ -72,12 +72,24 @@ def exploded_drawing(job: Job) -> Document:
     units = opened(job.build, scene).units
     doors, drawers = ([i for u in units if u.moves is moves for i in u.pieces] for moves in (Moves.DOOR, Moves.DRAWER))
     views = elevations(pictured(scene), job.display, rooms, doors, drawers, job.build.free_standing)
-    blocks += [views, _parts_list(job)]
-    blocks += [block for block, _ in pictures]
     named |= {mark for _, marks in pictures for mark in marks}
     named |= {mark for work in job.stages if staged(job, work) for mark in work.loose}
-    blocks += _unnamed(job, named)
-    return Document("exploded", "Exploded drawing", "Which piece is which, and where does it go?", tuple(blocks))
+    rest = [*(block for block, _ in pictures), *_unnamed(job, named)]
+    parts = _parts_list(job)
+    question = "Which piece is which, and where does it go?"
+    return Document(
+        "exploded",
+        "Exploded drawing",
+        question,
+        (*blocks, views, parts, *rest),
+        instead=(*blocks, parts, views, *rest),
+    )
+
+
+def marks_of_picture(job: Job) -> list[Label]:
+    """What the picture of the whole build, taken apart, is marked with: every piece, or what has room of many."""
+    assert job.space is not None
+    return _each(job) if len(job.space.scene.pieces) <= MOST_MARKS else _labels(job)
 
 
 def _unnamed(job: Job, named: set[str]) -> Iterator[Paragraph]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from shopdocs.blocks.drawing import Drawing
-from shopdocs.blocks.sheets import Block, Document, Together
+from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import (
     Bullets,
     Cell,
@@ -27,8 +27,8 @@ from shopdocs.blocks.text import (
 from shopdocs.core.length import ZERO
 from shopdocs.core.problems import Position
 from shopdocs.documents.drawn.gauged import Gauged
-from shopdocs.documents.drawn.piece_drawing import Marked, Twin
-from shopdocs.documents.drawn.sizing import Sized, Unit, sized
+from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet, Twin
+from shopdocs.documents.drawn.sizing import SHEET_MM, Sized, Unit, sized
 from shopdocs.documents.drawn.stand import end_a_at, looks, seen_key, seen_shape, stand_of
 from shopdocs.documents.drawn.strip import Strips
 from shopdocs.documents.figures import length_figure, marks_text, size_text
@@ -37,6 +37,7 @@ from shopdocs.documents.fitting.crossing import with_tenon_holes
 from shopdocs.documents.fitting.cuts import cut_name, cut_words
 from shopdocs.documents.fitting.driving import with_pilots
 from shopdocs.documents.job import Job, other
+from shopdocs.documents.own_cuts import cut_lines, own_names
 from shopdocs.documents.seasons import season_blocks
 from shopdocs.documents.yard.board_drawings import UNIT_WORDS
 from shopdocs.model.joining import Face
@@ -44,10 +45,13 @@ from shopdocs.model.parts import Direction, Part, Piece
 from shopdocs.work.cut_list import Size
 from shopdocs.work.joints.room import leaves_usual_room, usual_room
 from shopdocs.work.scene.in_space import bore_of
+from shopdocs.work.scene.own_cuts import own_cuts
 from shopdocs.work.space.ends import gauged_extents
 from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Pose, Spot, Toward, pose_of
 
 MOST_COLUMNS = 5
+BESIDE_MM = 120.0  # a drawing no wider has its words beside it
+_APART_MM = 6.5
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
@@ -80,7 +84,7 @@ class OwnDrawing:
 
 def has_piece_drawings(job: Job) -> bool:
     """Whether anything can be drawn on a piece: the build has places, or holes."""
-    return job.space is not None or bool(job.holes)
+    return job.space is not None or bool(job.holes or job.build.cuts)
 
 
 def drawn_groups(job: Job) -> tuple[DrawnGroup, ...]:
@@ -101,7 +105,9 @@ def _on_its_own(job: Job, part: Part, piece: Piece) -> PlacedPiece:
     pose = pose_of(part, piece) or Pose(Toward(Direction.X), Toward(Direction.Y), Toward(Direction.Z, False))
     bores = tuple(bore_of(hole, part) for hole in job.holes if hole.piece == piece.mark)
     at = (ZERO, ZERO, ZERO)
-    return PlacedPiece(piece.mark, part.name, at, part.length, part.width, part.thickness, pose, bores, part.material)
+    features: tuple[Feature, ...] = (*own_cuts(job.build).get(piece.mark, ()), *bores)
+    size = part.length, part.width, part.thickness
+    return PlacedPiece(piece.mark, part.name, at, *size, pose, features, part.material)
 
 
 def piece_drawings(job: Job) -> Document:
@@ -143,22 +149,23 @@ def _pairs(groups: list[DrawnGroup]) -> list[tuple[DrawnGroup, ...]]:
     """The groups in their order, those of a handed pair together."""
     done: set[int] = set()
     units: list[tuple[DrawnGroup, ...]] = []
+    alike: dict[object, list[int]] = {}
+    shapes = [own_shape(group.pieces[0]) for group in groups]
+    for i, shape in enumerate(shapes):
+        alike.setdefault(shape, []).append(i)
     for i, group in enumerate(groups):
         if i not in done:
-            pair = _other_hand(i, groups)
+            pair = _other_hand(i, groups, alike[shapes[i]])
             units.append((group,) if pair is None else (group, groups[pair]))
             done |= {i} if pair is None else {i, pair}
     return units
 
 
-def _other_hand(index: int, groups: list[DrawnGroup]) -> int | None:
-    """The later group that is the mirror image, marked out alike from the same faces."""
-    first = groups[index].pieces[0]
-    for i in range(index + 1, len(groups)):
-        second = groups[i].pieces[0]
-        if own_shape(first) == own_shape(second) and first.pose.right_handed != second.pose.right_handed:
-            return i
-    return None
+def _other_hand(index: int, groups: list[DrawnGroup], alike: Sequence[int]) -> int | None:
+    """The first later group of those marked out `alike` from the same faces that is the mirror image."""
+    right_handed = groups[index].pieces[0].pose.right_handed
+    later = (i for i in alike if i > index)
+    return next((i for i in later if groups[i].pieces[0].pose.right_handed != right_handed), None)
 
 
 class _Unit:
@@ -179,22 +186,30 @@ class _Unit:
 
     def _marked(self, group: DrawnGroup) -> Marked:
         names = {number: name for name, (number, _) in self.named[group.pieces[0].mark].items()}
+        names |= own_names(self.job, group.marks)
         ways = {looks(piece, Face.FACE) + looks(piece, Face.EDGE) for piece in group.pieces}
         return Marked(group.gauged, names, group.placed, len(ways) > 1)
 
     def blocks(self, size: Sized) -> list[Block]:
         names = "  and mirrored  ".join(marks_text(group.marks, 12) for group in self.groups)
-        part = self.groups[0].part
-        caption, figures = self._size(), tuple(run for run in self._size() if isinstance(run, Figure))
-        drawings = [replace(sheet.drawing(plain(caption)), figures=figures) for sheet in (size.sheet, *size.larger)]
-        inner: list[Block] = [replace(drawings[0], larger=tuple(drawings[1:]), like=size.like)]
+        heading = Heading(f"{self.groups[0].part.name}  {names}", 2, f"drawing-{self.groups[0].marks[0]}")
         table = self._table()
-        if table is not None:
-            inner.append(table)
-        inner += season_blocks(self.job, [piece.mark for piece in self.pieces])
-        inner += _notes(self.job, self.groups)
-        heading = Heading(f"{part.name}  {names}", 2, f"drawing-{self.groups[0].marks[0]}")
-        return [heading, Together(tuple(inner))]
+        words: list[Block] = [table] if table is not None else []
+        lines = tuple(cut_lines(self.job, [piece.mark for piece in self.pieces]))
+        words += [Bullets(lines)] if lines else []
+        words += season_blocks(self.job, [piece.mark for piece in self.pieces])
+        words += _notes(self.job, self.groups)
+        sheets = (size.sheet, *size.larger)
+        if words and _wide_mm(size.sheet) <= BESIDE_MM and (table is None or len(table.columns) <= 3):
+            drawings = [sheet.drawing("") for sheet in sheets if _wide_mm(sheet) <= BESIDE_MM]
+            drawing = replace(drawings[0], larger=tuple(drawings[1:]), like=size.like)
+            told = (Paragraph(self._size(), Weight.QUIET), *words)
+            beside = SideBySide(((drawing,), told), (BESIDE_MM, SHEET_MM - BESIDE_MM - _APART_MM))
+            return [Together((heading, beside), moves=True)]
+        caption, figures = self._size(), tuple(run for run in self._size() if isinstance(run, Figure))
+        drawings = [replace(sheet.drawing(plain(caption)), figures=figures) for sheet in sheets]
+        drawing = replace(drawings[0], larger=tuple(drawings[1:]), like=size.like)
+        return [Together((heading, drawing, *words), moves=True)]
 
     def _size(self) -> Text:
         """Finished size, and over the joints, as the cut list has them."""
@@ -258,6 +273,11 @@ class _Unit:
         rows = tuple(Row((Cell.of(n), Cell.of(partners[n]), Cell.of(words[n]))) for n in order)
         columns = (Column("Joint", "right", share=0.1, strong=True), Column("With", share=0.3), Column("", share=2.0))
         return Table(name, columns, (Group(rows),), folds=True)
+
+
+def _wide_mm(sheet: PieceSheet) -> float:
+    left, _, right, _ = sheet.box
+    return right - left
 
 
 # Which joint is which.
@@ -354,7 +374,8 @@ def own_drawings(job: Job, group: DrawnGroup, room_mm: tuple[float, float]) -> I
     """The drawing of each piece of a group, with the joint numbers of that piece."""
     strips = job.once(("strips", room_mm), lambda: Strips(job.display, room_mm))
     for piece in group.pieces:
-        drawing = strips.of(piece, [number for number, _ in joints_of(job, piece)], group.placed)
+        numbers = [number for number, _ in joints_of(job, piece)]
+        drawing = strips.of(piece, numbers, group.placed, own_names(job, group.marks))
         yield OwnDrawing(piece.mark, drawing)  # the record's own title says which piece it is
 
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import (
     Bullets,
+    Caution,
     Cell,
     Column,
     Facts,
@@ -33,6 +34,7 @@ from shopdocs.documents.look_alikes import others_words, way_words
 from shopdocs.documents.piece_drawings import cuts_table, drawn_groups, has_piece_drawings, own_drawings
 from shopdocs.documents.sticking import sticking
 from shopdocs.documents.templates import PROSE, bore_words, depth_words
+from shopdocs.facts.cautions import DRILLING
 from shopdocs.model.joining import Joint, Meeting, the_face
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Part, Piece
@@ -71,11 +73,6 @@ def _shown(job: Job) -> _Shown:
     groups = edge_groups(job) if job.alike is not None else ()
     edges = {mark: told for group in groups if (told := Facts(tuple(edges_text(job, group)))) for mark in group.marks}
     return _Shown(pieces, drawings, edges)
-
-
-def record_index(job: Job) -> Document:
-    """The head of the list; the site itself links every record below it."""
-    return Document("index", job.build.title, "Which piece do you hold?", ())
 
 
 def _anchor(job: Job, mark: str) -> str:
@@ -117,6 +114,7 @@ def _record(job: Job, part: Part, piece: Piece, shown: _Shown) -> Document:
         blocks += [Heading("Holes", 2), _holes(job, piece, faces)]
         if words := _ends_words(faces):
             blocks.append(Paragraph(text(words), Weight.QUIET))
+        blocks.append(Caution(DRILLING.title, DRILLING.text))
     if piece.mark in shown.edges:
         blocks += [Heading("Edges", 2), shown.edges[piece.mark]]
     same = [twin.mark for twin in row.pieces if twin.mark != piece.mark]
@@ -140,9 +138,10 @@ def _sentence(words: str) -> str:
 
 
 def _size(job: Job, part: Part, step: str, size: Size) -> Text:
+    """In both systems: who scans a label has whatever rule is in the pocket."""
     return size_text(
         f"{part.name} · {step}",
-        job.display,
+        replace(job.display, both=True),
         ("thickness", size.thickness, part.place("thickness")),
         ("width", size.width, part.place("width")),
         ("length", size.length, part.place("length")),

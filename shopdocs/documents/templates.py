@@ -8,8 +8,9 @@ distance, squared across the piece first.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from shopdocs.blocks.drawing import FullScale
 from shopdocs.blocks.sheets import Block, Document
@@ -28,7 +29,9 @@ from shopdocs.work.holes.joint_holes import screws_of
 from shopdocs.work.space.drilled import Bore, Drilled
 
 CLUSTER_GAP = Length(120)  # holes farther apart than this along the piece get templates of their own
-WIDEST = Length(200)  # of a face that one template reaches across; holes of wider ones are laid out from either edge
+APART = Length(60)  # holes of a cluster that lie so far apart get templates of their own where that takes less paper
+LESS_PAPER = Fraction(3, 4)
+WIDEST = Length(120)  # of a face that one template reaches across; holes of wider ones are laid out from either edge
 FINEST = {"in": Length.inches("1/64"), "mm": Length("0.1")}
 INDEX_STEPS = {"in": Length.inches(1), "mm": Length(10)}
 
@@ -231,8 +234,14 @@ def _laid(job: Job, face: FaceHoles) -> list[_Laid]:
     # by the build's own units, whichever are printed: they lay out the same templates
     step, is_exact = INDEX_STEPS[job.build.units], job.build.display.is_exact
     alike: dict[object, list[tuple[Window, tuple[Drilled, ...]]]] = {}
-    for count, cluster in enumerate(_clusters(hole for hole in face.holes if not hole.through_mate)):
-        window = window_of(face, cluster, step, is_exact)
+
+    def window_around(holes: tuple[Drilled, ...]) -> Window:
+        return window_of(face, holes, step, is_exact)
+
+    clusters = _clusters(hole for hole in face.holes if not hole.through_mate)
+    clusters = [part for cluster in clusters for part in _parted(cluster, window_around)]
+    for count, cluster in enumerate(clusters):
+        window = window_around(cluster)
         line = line_of(face, window)
         key: object = count
         if line is not None:
@@ -255,11 +264,33 @@ def _clusters(holes: Iterable[Drilled]) -> list[tuple[Drilled, ...]]:
     return [tuple(cluster) for cluster in clusters]
 
 
+def _parted(holes: tuple[Drilled, ...], window: Callable[[tuple[Drilled, ...]], Window]) -> list[tuple[Drilled, ...]]:
+    """A cluster as it is, or, on a broad panel, in two parts that take clearly less paper: holes far from one end and
+    from the edge, and others near them, would share a template that is mostly empty."""
+    whole = [holes]
+    if window(holes).across <= WIDEST:
+        return whole
+    for i in range(1, len(holes)):
+        parts = [holes[:i], holes[i:]]
+        small = sum(_paper(window(part)) for part in parts) <= LESS_PAPER * sum(_paper(window(part)) for part in whole)
+        if holes[i].along - holes[i - 1].along >= APART and small:
+            whole = parts
+    return whole
+
+
+def _paper(window: Window) -> Fraction:
+    """Square millimetres."""
+    long, high = window.size
+    return long.mm * high.mm
+
+
 def _template(job: Job, laid: _Laid) -> FullScale:
     face = laid.face
     marks = marks_text(list(face.marks))
     called = f"{marks} · {FACE_NAMES[face.face]}"
     index = f"INDEX {_lines_words(job, laid, short=True)}" if laid.window.index is not None else ""
+    if laid.window.gauged is not None:
+        index = f"INDEX {_gauged_words(job, laid)}"
     drawing, folded = cut_out(face, laid.window, laid.holes, called, index)
     return FullScale(
         f"{marks} · {face.part.name} · {FACE_NAMES[face.face]}",
@@ -284,6 +315,13 @@ def _lines_words(job: Job, laid: _Laid, short: bool = False) -> str:
     return ("; " if short else " and ").join(words)
 
 
+def _gauged_words(job: Job, laid: _Laid) -> str:
+    """How far a line along the face is gauged from its edge: "7½ in from face edge"."""
+    assert laid.window.gauged is not None
+    line = laid.window.gauged
+    return f"{_fine(job.display, line).length(line)} from {PROSE[edge_names(laid.face)[0]]}"
+
+
 def _fine(display: Display, line: Length) -> Display:
     """A line to be squared is shown exactly, a step finer than usual if need be."""
     finer = replace(display, step=FINEST[display.units])
@@ -301,6 +339,8 @@ def _template_facts(job: Job, laid: _Laid, folded: bool) -> tuple[str, ...]:
         lines = "lines" if len(laid.places) > 1 else "a line"
         onto = "each" if len(laid.places) > 1 else "it"
         facts.append(f"Square {lines} across the face {_lines_words(job, laid)}; lay INDEX on {onto}.")
+    if window.gauged is not None:
+        facts.append(f"Gauge a line along the face {_gauged_words(job, laid)}; lay INDEX on it.")
     facts += _ends_words(laid)
     if face.both_hands:
         facts.append(f"Fits both of the mirrored pair, printed side up: its holes are central, so gauge from {second}.")
@@ -310,7 +350,7 @@ def _template_facts(job: Job, laid: _Laid, folded: bool) -> tuple[str, ...]:
         words += ", ".join(
             filter(None, (_purpose(job, hole.bore, hole.hardware), like_crossings(job, hole, face.marks)))
         )
-        across = f"{display.length(hole.across)} from {second}"
+        across = "on INDEX" if hole.across == window.gauged else f"{display.length(hole.across)} from {second}"
         alike.setdefault((words, across), []).append((number, hole))
     for (words, across), found in alike.items():
         words = re.sub(r"(\d) × (\d)", "\\1\u00a0×\u00a0\\2", words)  # a screw's size stays on one line
@@ -411,6 +451,9 @@ def _template_figures(job: Job, laid: _Laid) -> tuple[Figure, ...]:
         if window.index is not None:
             fine = _fine(display, window.index)
             found.append(length_figure(f"{name} · index", window.index, fine, own[0].place.at))
+    if laid.window.gauged is not None:
+        fine = _fine(display, laid.window.gauged)
+        found.append(length_figure(f"{name} · index", laid.window.gauged, fine, holes[0].place.at))
     line, aside = line_of(face, laid.window), "from far edge" if face.from_far_edge else "across"
     for number, hole in enumerate(holes, 1):
         found.append(_bit_figure(job, hole))

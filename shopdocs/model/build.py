@@ -9,8 +9,9 @@ from fractions import Fraction
 from shopdocs.core.display import Display, Units
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
+from shopdocs.model.cutting import OwnCut
 from shopdocs.model.joining import Finish, Gluing, Hardware, Joint, Meeting
-from shopdocs.model.parts import Material, Part, Piece, Places, Price
+from shopdocs.model.parts import Material, MeantGap, Part, Piece, Places, Price
 from shopdocs.model.stock import RackBoard, YardBoard
 
 CHAMFER = Length("1.5")
@@ -40,7 +41,7 @@ class Overall:
 @dataclass(frozen=True, slots=True)
 class Build:
     """One piece of furniture as it is described in one file. What is empty or None the maker did not write; `copies`
-    are built at once, all alike."""
+    are built at once, all alike; `encloses` is what its drawers and doors enclose, in cubic feet."""
 
     title: str
     mark: str
@@ -55,14 +56,18 @@ class Build:
     chamfer: Length = CHAMFER
     copies: int = 1
     free_standing: bool = True
+    encloses: Fraction | None = None
     dimensions: tuple[Dimension, ...] = ()
     materials: tuple[Material, ...] = ()
     parts: tuple[Part, ...] = ()
     joints: tuple[Joint, ...] = ()
     hardware: tuple[Hardware, ...] = ()
+    cuts: tuple[OwnCut, ...] = ()
+    gaps: tuple[MeantGap, ...] = ()
     gluing: Gluing | None = None
     finish: Finish | None = None
     buy: tuple[str, ...] = ()
+    meant: tuple[tuple[str, Position], ...] = ()  # doubts that are answered, each with its place
     content: str = field(default="", compare=False, repr=False)  # fingerprint of the file it was read from
     at: Position = NOWHERE
     places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)

@@ -83,6 +83,9 @@ class FeatureKind(StrEnum):
     TAIL = "tail"
     END_LEFT_ON = "end left on"
     NOTCH = "notch", Trait.CLOSED
+    RECESS = "recess"
+    BEVEL = "bevel"
+    ROUNDING = "rounding"
     MITRE = "mitre", Trait.MEETS_SLOPE
     SPLINE_SLOT = "spline slot"
     KEY_SLOT = "key slot"

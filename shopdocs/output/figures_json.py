@@ -21,14 +21,15 @@ def figures_json(
     imprint: Imprint,
     facts: Mapping[str, str] | None = None,
     state: Mapping[str, Any] | None = None,
+    gone: Sequence[Mapping[str, Any]] = (),
 ) -> str:
     """All figures of the documents as JSON text, one figure a line, in the order of the sheets.
 
     `build` holds title, mark, revision, maker, date and check word, and `facts` such as the paper or the version. Each
     figure has `document`, `name`, `shown` (as printed), `exact` (a decimal where it ends, else a fraction, in `unit`)
     and `unit`; a length also has `mm`, the same as a number; `source` is its file (without folders, which are the
-    maker's own affair), line and column where it is known. `state` is what a later revision is compared with. The same
-    documents always give the same text.
+    maker's own affair), line and column where it is known. `state` is what a later revision is compared with,
+    `gone` the pieces that earlier revisions had. The same documents always give the same text.
     """
     build = {
         "title": imprint.title,
@@ -42,6 +43,7 @@ def figures_json(
     lines = [_line(document.name, figure) for document in documents for figure in figures(document.blocks)]
     listed = "\n    " + ",\n    ".join(lines) + "\n  " if lines else ""
     kept = f',\n  "state": {_json(state)}' if state is not None else ""
+    kept += f',\n  "gone": {_json(list(gone))}' if gone else ""
     return f'{{\n  "build": {_json(build)},\n  "figures": [{listed}]{kept}\n}}\n'
 
 

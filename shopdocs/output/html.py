@@ -9,8 +9,10 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from base64 import b64encode
 from collections.abc import Callable, Mapping
 from functools import cache
+from hashlib import sha256
 from typing import TYPE_CHECKING
 from urllib.parse import quote
 
@@ -41,6 +43,7 @@ _SET = f"(?<!{_OVER}){_OVER}{{1,4}}{FRACTION_SLASH}{_UNDER}{{1,4}}(?!{_UNDER})"
 _FRACTION = re.compile(f"({_SET})")
 # A number and its unit stay on one line, unless the number is of a length that no measure has.
 _MEASURE = re.compile(rf"((?:(?<![0-9.])[0-9.]{{1,8}}(?:{_SET})?|{_SET}) (?:mm|in|min|m|g|bf)\b)")
+_IN_MM = re.compile(r'width="([0-9.]+)mm" height="([0-9.]+)mm"')
 _RAISED = re.compile(r' dy="[^"]*"')
 _BLANKS = re.compile(r"[\t\n\v\f\r\x85\u2028\u2029]+")
 # Characters that turn the reading direction over: in a mark or a size they would show something else than is meant.
@@ -87,7 +90,8 @@ def environment() -> Environment:
         auto_reload=False,
     )
     env.filters |= {"words": words, "legible": legible, "set": set_text, "plain": plain, "svg": _drawing, "code": _code}
-    env.globals |= {"kind": _kind, "stacks": stacks, "is_long": is_long, "style_sheet": _style_sheet}
+    env.globals |= {"kind": _kind, "stacks": stacks, "is_long": is_long}
+    env.globals |= {"style_sheet": _style_sheet, "script": _script, "policy": _policy}
     return env
 
 
@@ -180,9 +184,13 @@ def _drawing(drawing: Drawing) -> Markup:
     from shopdocs.output.svg import drawing_svg
 
     svg = _RAISED.sub("", drawing_svg(drawing, DRAWING_MM, min(drawing.tallest_mm, TALLEST_MM)))
-    found = re.search(r'width="([0-9.]+)mm"', svg)
-    wide = round(float(found.group(1)) * PIXELS_PER_MM) if found else round(DRAWING_MM * PIXELS_PER_MM)
-    return Markup('<div class="sheet" style="max-width:{}px">{}</div>').format(wide, Markup(svg))
+    return Markup('<div class="sheet">{}</div>').format(Markup(_IN_MM.sub(_in_pixels, svg, count=1)))
+
+
+def _in_pixels(size: re.Match[str]) -> str:
+    """The size of a drawing as it is shown where there is room for it."""
+    wide, high = (round(float(each) * PIXELS_PER_MM) for each in size.groups())
+    return f'width="{wide}" height="{high}"'
 
 
 def _code(data: str) -> Markup:
@@ -207,9 +215,27 @@ def _code(data: str) -> Markup:
     ).format(side, path)
 
 
+@cache
 def _style_sheet() -> Markup:
     """The style sheet of the pages, to stand inside them."""
-    return _markup((layouts_folder() / "record.css").read_text("utf-8"))
+    return _markup((layouts_folder() / "record.css").read_text("utf-8").strip())
+
+
+@cache
+def _script() -> Markup:
+    """The one script of the pages, to stand inside them: it keeps the ticks on the phone."""
+    return _markup((layouts_folder() / "record.js").read_text("utf-8").strip())
+
+
+@cache
+def _policy() -> str:
+    """The content security policy of a page (W3C CSP Level 3): nothing is fetched, and only the style sheet and the
+    script that stand in the page, known by their digests, have a say; the worker keeps the pages for offline."""
+    style, script = (b64encode(sha256(part.encode()).digest()).decode() for part in (_style_sheet(), _script()))
+    return (
+        f"default-src 'none'; style-src 'sha256-{style}'; script-src 'sha256-{script}'; worker-src 'self'; "
+        "base-uri 'none'; form-action 'none'"
+    )
 
 
 def _markup(trusted: str) -> Markup:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import partial
 from itertools import zip_longest
@@ -56,7 +56,7 @@ def compose(
     before: Setting | None = None
     for document, after in zip_longest(documents, documents[1:]):
         means = Means(paper, printer, ts)
-        document = grown(document, partial(_pages, after=after, means=means))
+        document = _ordered(document, partial(_pages, after=after, means=means))
         setting = _set(document, means, before)
         if before is not None and setting.frames:
             before, setting = _together(before, setting) or _run_on(before, setting, after) or (before, setting)
@@ -77,6 +77,15 @@ def compose(
     for frame in frames:
         frame.items += _page_numbers(frame, anchors, ts)
     return Composed(tuple(frames), anchors, tuple(outline), imprint, ts.missing, ts.notes)
+
+
+def _ordered(document: Document, cost: Callable[[Document], tuple[int, int]]) -> Document:
+    """The document with its pictures grown, its blocks in the other order that it brings where that spares a page."""
+    if document.instead:
+        other = replace(document, blocks=document.instead)
+        if cost(other)[0] < cost(document)[0]:
+            document = other
+    return grown(document, cost)
 
 
 def _finish(setting: Setting, frames: list[Frame]) -> None:

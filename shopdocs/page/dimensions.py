@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from shopdocs.blocks.drawing import Dimension
+from shopdocs.core.display import FRACTION_SLASH
 from shopdocs.page.items import Box, mm, rectangle
 from shopdocs.page.pad import Pad, arrow_head, meets, words_box
 
@@ -37,6 +38,7 @@ class _Measured:
     t: float
     sign: float
     words: str
+    size: float
     wide: float
     at: float = 0.0
     fixed: bool = False
@@ -59,7 +61,7 @@ class _Measured:
 
     def box(self, at: float, t: float) -> Box:
         x, y = self.place(at, t)
-        return words_box(x, y, self.wide, SIZE, 0 if self.across else 90)
+        return words_box(x, y, self.wide, self.size, 0 if self.across else 90)
 
     def place(self, at: float, t: float) -> tuple[float, float]:
         return (at, t + ABOVE) if self.across else (t - ABOVE, at)
@@ -67,7 +69,8 @@ class _Measured:
 
 def set_dimensions(pad: Pad, dimensions: Sequence[Dimension]) -> None:
     """Places and draws them: near ones before far ones, and those with room for their words first."""
-    planned = [_measured(pad, shape) for shape in dimensions]
+    size = pad.ts.style.fraction if any(FRACTION_SLASH in shape.text for shape in dimensions) else SIZE
+    planned = [_measured(pad, shape, size) for shape in dimensions]
     offsets = {id(one): abs(shape.offset_mm) for one, shape in zip(planned, dimensions, strict=True)}
     for one in sorted(planned, key=lambda m: (offsets[id(m)], not m.inside)):
         one.t, one.at = _clear_place(pad, one, planned)
@@ -75,7 +78,7 @@ def set_dimensions(pad: Pad, dimensions: Sequence[Dimension]) -> None:
         _draw(pad, one)
 
 
-def _measured(pad: Pad, shape: Dimension) -> _Measured:
+def _measured(pad: Pad, shape: Dimension, size: float) -> _Measured:
     across = shape.axis == "x"
     start, end = pad.at(shape.start), pad.at(shape.end)
     (s0, t0), (s1, t1) = (start, end) if across else (start[::-1], end[::-1])
@@ -84,7 +87,7 @@ def _measured(pad: Pad, shape: Dimension) -> _Measured:
     words = pad.ts.clean(shape.text)
     sign = 1.0 if shape.offset_mm >= 0 else -1.0
     t = (max(t0, t1) if sign > 0 else min(t0, t1)) + mm(shape.offset_mm)
-    return _Measured(across, s0, t0, s1, t1, t, sign, words, pad.ts.width(words, "regular", SIZE))
+    return _Measured(across, s0, t0, s1, t1, t, sign, words, size, pad.ts.width(words, "regular", size))
 
 
 def _clear_place(pad: Pad, one: _Measured, planned: Sequence[_Measured]) -> tuple[float, float]:
@@ -153,4 +156,4 @@ def _draw(pad: Pad, one: _Measured) -> None:
     a, b, c, d = one.box(one.at, t)
     clear = (a - 1.0, b + 1.2, c + 1.0, d) if one.across else (a, b - 1.0, c - 1.2, d + 1.0)
     pad.late.append(rectangle(*clear, 0.0, 1.0))  # extension lines of others do not cross the words
-    pad.words(x, y, one.words, "regular", SIZE, 0 if one.across else 90)
+    pad.words(x, y, one.words, "regular", one.size, 0 if one.across else 90)

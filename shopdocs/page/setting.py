@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from fractions import Fraction
+from functools import partial
 from itertools import groupby, takewhile
 
 from shopdocs.blocks.drawing import Drawing, FullScale
@@ -12,6 +13,7 @@ from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Gauge, Head
 from shopdocs.blocks.walk import walk
 from shopdocs.page import qr
 from shopdocs.page.bars import barred, gauge_strips, stop_strips
+from shopdocs.page.changing_places import order_of
 from shopdocs.page.drawings import Pictures
 from shopdocs.page.flow import Flow, Strip, paint_stack, stacked
 from shopdocs.page.items import Frame, Line, Symbol, TextRun, mm
@@ -114,8 +116,9 @@ class Setting:
         opening = _opening(self.document, self.room, self.ts)
         if not blocks or not self._stands_alone(blocks, stacked(opening)):
             self.flow.place(opening)
-        for group in _tied(blocks):
-            self._place(group)
+        for moves, groups in groupby(_tied(blocks), _moves):
+            for group in self._in_order(list(groups)) if moves else groups:
+                self._place(group)
 
     def joins(self, before: Flow) -> bool:
         """Sets the whole document under the one before where one of them is short and both fit; whether it did."""
@@ -195,6 +198,13 @@ class Setting:
     def _full_scale(self, run: Sequence[Block], room: float, first_room: float, body: float) -> list[Strip]:
         blocks = [block for block in run if isinstance(block, FullScale)]
         return full_scale_strips(blocks, room, first_room, body, self.printer, self.ts)
+
+    def _in_order(self, groups: list[list[Block]]) -> list[list[Block]]:
+        """Groups that may change places, in the order that takes few pages from here on."""
+        laid = [self.means.laid("group", group, partial(self._group_strips, group)) for group in groups]
+        heights = [stacked(strips) + strips[0].before for strips in laid]
+        order = order_of(heights, self.flow.room, self.flow.body + min(strips[0].before for strips in laid))
+        return [groups[i] for i in order]
 
     def _place(self, group: list[Block]) -> None:
         first = group[0]
@@ -287,6 +297,11 @@ class Setting:
 
         true_scale = any(strip.true_scale for column in columns for strip in column)
         return [Strip(height, paint, before=14.0, true_scale=true_scale)]
+
+
+def _moves(group: list[Block]) -> bool:
+    """Whether a group is one block that may change places with others."""
+    return len(group) == 1 and isinstance(group[0], Together) and group[0].moves
 
 
 def _whole(strips: list[Strip], tallest: float) -> list[Strip]:

@@ -27,6 +27,7 @@ class Style:
     chapter: float
     section: float
     header: float
+    fraction: float
     leading: float
     hair: float
     rule: float
@@ -72,6 +73,7 @@ def style() -> Style:
         chapter=kind["chapter_pt"],
         section=kind["section_pt"],
         header=kind["header_pt"],
+        fraction=kind["fraction_pt"],
         leading=kind["leading"],
         hair=line["hair_pt"],
         rule=line["rule_pt"],

@@ -10,6 +10,7 @@ from shopdocs.pipeline.batch import is_batch, render_all
 from shopdocs.pipeline.checking import check_build
 from shopdocs.pipeline.comparing import compare_builds
 from shopdocs.pipeline.editions import render_customers
+from shopdocs.pipeline.purchase import buy_together
 from shopdocs.pipeline.rendering import render
 from shopdocs.pipeline.request import Outcome, Progress, Request, Written
 from shopdocs.pipeline.staging import propose_stages
@@ -23,6 +24,7 @@ __all__ = [
     "Progress",
     "Request",
     "Written",
+    "buy_together",
     "check_build",
     "check_set",
     "compare_builds",

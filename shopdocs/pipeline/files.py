@@ -10,25 +10,30 @@ from shopdocs.pipeline.request import Progress, Request, Written
 if TYPE_CHECKING:
     from shopdocs.blocks.sheets import Document
     from shopdocs.documents.job import Job
+    from shopdocs.documents.revised.lost import Lost
     from shopdocs.documents.revised.state import BuildState
     from shopdocs.page.compose import Composed
 
 
 @dataclass(frozen=True, slots=True)
 class Recorded:
-    """The record pages, and the state by which a later revision is compared with this one."""
+    """The record pages, the state by which a later revision is compared with this one, and the pieces that earlier sets
+    in the same folder had."""
 
     pages: tuple[Document, ...]
     state: BuildState
+    gone: tuple[Lost, ...] = ()
 
 
-def recorded(job: Job, documents: tuple[Document, ...]) -> Recorded:
-    """Make the record pages and the state of the build as these documents print it."""
+def recorded(job: Job, documents: tuple[Document, ...], out: str = "") -> Recorded:
+    """Make the record pages and the state of the build as these documents print it; `out` is the folder they go to."""
     from shopdocs.documents.records import record_pages
     from shopdocs.documents.revised.state import state_of
+    from shopdocs.pipeline.earlier import gone_since
 
     pages = record_pages(job)
-    return Recorded(pages, state_of(job, documents, pages))
+    state = state_of(job, documents, pages)
+    return Recorded(pages, state, gone_since(out, state, job.imprint.date))
 
 
 def files_of(
@@ -71,20 +76,20 @@ def _records(request: Request, job: Job, documents: tuple[Document, ...], record
     from pathlib import PurePath
 
     from shopdocs import __version__
-    from shopdocs.documents.records import record_index
+    from shopdocs.documents.record_site import records_of
+    from shopdocs.documents.revised.lost import as_json, gone_pages
     from shopdocs.output.figures_json import figures_json
     from shopdocs.records.site import record_site
 
-    pages = records.pages
-    index = record_index(job)
-    files = {f"records/{name}": content for name, content in record_site(pages, index, job.imprint).items()}
+    site = records_of(job, records.pages, gone_pages(records.gone, records.state))
+    files = {f"records/{name}": content for name, content in record_site(site, job.imprint).items()}
     facts = {
         "paper": job.shop.paper,
         "units": job.display.units,
         "build file": PurePath(request.build).name,
         "made by": f"shopdocs {__version__}",
     }
-    listed = figures_json((*documents, *pages), job.imprint, facts, records.state.as_json())
+    listed = figures_json((*documents, *site.pages), job.imprint, facts, records.state.as_json(), as_json(records.gone))
     files["figures.json"] = listed.encode()
     return files
 

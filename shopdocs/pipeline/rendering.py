@@ -38,7 +38,7 @@ def render(request: Request, out: str, progress: Progress = lambda step: None) -
     progress("computing")
     job = job_of(request, work, shop, display)
     documents = make_documents(job, request.only)
-    made = None if request.only else recorded(job, documents)
+    made = None if request.only else recorded(job, documents, out)
     if made is not None:
         changes, wrong = changes_since(request, made)
         if wrong:

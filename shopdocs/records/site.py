@@ -1,7 +1,8 @@
 """The record pages: one page a piece and a list of them, plain files that work from any folder, without a network.
 
-The code on a piece's label leads to its page. The pages need nothing but themselves: the style sheet stands in each, no
-script, no picture, no typeface is fetched.
+The code on a piece's label leads to its page. The pages need nothing but themselves: style sheet, script and pictures
+stand in each, nothing is fetched. The script keeps ticks of what is done on the phone and sends nothing; without it the
+pages say all but these. Where a host serves them (https, or this machine), a worker keeps all of them for offline.
 
 An anchor leads, on the pages, to the record of the piece when it is `piece-NAME` and there is such a record, else to
 the place of that name on the same page, else to the first such place on another page. A link without any such place is
@@ -10,58 +11,92 @@ set as plain words.
 
 from __future__ import annotations
 
-import re
+import hashlib
 import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Literal
 
+from shopdocs.blocks.drawing import Drawing
+from shopdocs.blocks.records import STEPS, Records
 from shopdocs.blocks.sheets import Document, Imprint
 from shopdocs.blocks.walk import anchors, links
-from shopdocs.core.slug import ANCHOR, INDEX, record_file
+from shopdocs.core.assets import layouts_folder
+from shopdocs.core.slug import ANCHOR, INDEX, is_record_name, record_file
 from shopdocs.output.html import Target, anchor_id, fragment, page
 
 TEMPLATE = "record.html.j2"
-_NAME = re.compile(r"[a-z0-9][a-z0-9_-]*")
+OFFLINE = "offline.js"
 # A mark with more letters than this takes two places in the list, or a whole line.
 _WIDE_MARK = 4
 _WHOLE_LINE = 11
+_MOST_LETTERS = 25
 
 
 @dataclass(frozen=True, slots=True)
 class Tile:
-    """A link to a record in the list of pieces."""
+    """A link to the record called `name` in the list of pieces, and the steps that its piece goes through."""
 
+    name: str
     mark: str
-    file: str
+    steps: tuple[str, ...]
     room: Literal["", "wide", "whole"]
 
+    @property
+    def file(self) -> str:
+        """The file that it leads to."""
+        return record_file(self.name)
 
-def record_site(pages: Sequence[Document], index: Document, imprint: Imprint) -> dict[str, bytes]:
-    """All files of the site, by name.
 
-    Each of `pages` is the record of one piece: its `name` is `record_slug` of the full mark, its `title` the full mark,
-    its `question` says what the piece is ("leg"); neighbours with the same question stand in one group of the list.
-    `index` is what stands below that list, or takes its place when its own cells link to every record. Raises
-    ValueError when a name is no name of a record or comes twice.
+Groups = tuple[tuple[str, tuple[Tile, ...]], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """A listing with its tiles; one without a title is not folded."""
+
+    title: str
+    groups: Groups
+
+
+def record_site(records: Records, imprint: Imprint) -> dict[str, bytes]:
+    """All files of the site, by name: the pages, and the worker that keeps them on a phone for offline.
+
+    Each of the pages is the record of one piece: its `name` is `record_slug` of the full mark, its `title` the full
+    mark, its `question` says what the piece is ("leg"). Without listings, neighbours with the same question stand in
+    one group of the list, unless the cells of the index link to every record. Drawings that the index begins with stand
+    above the list, its other blocks below. Raises ValueError when a name is no name of a record or comes twice.
     """
-    _check_names(pages)
-    places = _places(pages, index)
-    tiles = [_tile(document, imprint) for document in pages]
-    site = {record_file(INDEX): _list(index, pages, tiles, imprint, places)}
+    pages = records.pages
+    _check_names((*pages, *records.gone))
+    places = _places((*pages, *records.gone), records.index)
+    tiles = [_tile(document, imprint, records.steps.get(document.name, STEPS)) for document in pages]
+    site = {record_file(INDEX): _list(records, tiles, imprint, places)}
     for number, document in enumerate(pages):
         before = tiles[number - 1] if number else None
         after = tiles[number + 1] if number + 1 < len(tiles) else None
-        site[tiles[number].file] = _record(document, before, after, imprint, places)
-    return site
+        site[tiles[number].file] = _record(document, tiles[number], (before, after), imprint, places)
+    for document in records.gone:
+        site[record_file(document.name)] = _record(document, None, (None, None), imprint, places)
+    return {**site, OFFLINE: _offline(site)}
+
+
+def _offline(site: Mapping[str, bytes]) -> bytes:
+    """The worker, with the names of all files and a digest of what is in them."""
+    digest = hashlib.sha256()
+    for name, content in sorted(site.items()):
+        digest.update(f"{name} {len(content)} ".encode() + content)
+    words = (layouts_folder() / "record_offline.js").read_text("utf-8")
+    files = ", ".join(f'"{name}"' for name in site)  # names are letters, digits, - and _: nothing to escape
+    return words.replace("@VERSION@", digest.hexdigest()[:16]).replace("@FILES@", files).encode()
 
 
 def _check_names(pages: Sequence[Document]) -> None:
     seen: set[str] = set()
     for document in pages:
         name = document.name
-        if not _NAME.fullmatch(name) or name == INDEX:
+        if not is_record_name(name):
             raise ValueError(f"{name!r} is no name of a record")
         if name in seen:
             raise ValueError(f"two records are named {name!r}")
@@ -89,59 +124,91 @@ def _target(document: Document, places: Mapping[str, str]) -> Target:
     return address
 
 
-def _list(
-    index: Document, pages: Sequence[Document], tiles: Sequence[Tile], imprint: Imprint, places: Mapping[str, str]
-) -> bytes:
-    linked = set(links(index.blocks))
-    listed = () if all(ANCHOR + document.name in linked for document in pages) else zip(pages, tiles, strict=True)
-    groups = [(name, [tile for _, tile in some]) for name, some in groupby(listed, key=lambda pair: pair[0].question)]
+def _list(records: Records, tiles: Sequence[Tile], imprint: Imprint, places: Mapping[str, str]) -> bytes:
+    index = records.index
+    target = _target(index, places)
+    drawn = next((i for i, block in enumerate(index.blocks) if not isinstance(block, Drawing)), len(index.blocks))
+    taken: set[str] = set()
     title = index.title or imprint.title
     values = {
         "heading": _joined(title, imprint.title),
         "title": title,
         "what": index.question,
-        "index": True,
+        "kind_of_page": "list",
         "letters": _letters(title),
-        "groups": groups,
-        "body": fragment(index.blocks, _target(index, places)),
+        "listings": _listings(records, tiles),
+        "lead": fragment(index.blocks[:drawn], target, taken),
+        "body": fragment(index.blocks[drawn:], target, taken),
+        "gone": tuple(_tile(document, imprint, ()) for document in records.gone),
     }
-    return _page(values, imprint)
+    return _page({**_EMPTY, **values}, imprint)
+
+
+def _listings(records: Records, tiles: Sequence[Tile]) -> tuple[Listed, ...]:
+    if records.listings:
+        named = {tile.name: tile for tile in tiles}
+        return tuple(
+            Listed(
+                listing.title,
+                tuple((name, tuple(named[record] for record in found)) for name, found in listing.groups),
+            )
+            for listing in records.listings
+        )
+    linked = set(links(records.index.blocks))
+    if all(ANCHOR + document.name in linked for document in records.pages):
+        return ()
+    pairs = zip(records.pages, tiles, strict=True)
+    groups = groupby(pairs, key=lambda pair: pair[0].question)
+    return (Listed("", tuple((name, tuple(tile for _, tile in some)) for name, some in groups)),)
+
+
+# What a page may have and most have not.
+_EMPTY: Mapping[str, object] = {
+    "piece": "", "steps": (), "listings": (), "lead": "", "gone": (), "before": None, "after": None,
+}  # fmt: skip
 
 
 def _record(
-    document: Document, before: Tile | None, after: Tile | None, imprint: Imprint, places: Mapping[str, str]
+    document: Document,
+    tile: Tile | None,
+    beside: tuple[Tile | None, Tile | None],
+    imprint: Imprint,
+    places: Mapping[str, str],
 ) -> bytes:
+    """The page of a piece; without a `tile` that of one that is no longer part of the build."""
     mark = _short_mark(document.title, imprint)
     values = {
         "heading": _joined(document.title, document.question, imprint.title),
         "title": mark,
         "what": document.question,
-        "index": False,
+        "kind_of_page": "piece" if tile else "piece former",
         "letters": _letters(mark),
-        "groups": (),
         "body": fragment(document.blocks, _target(document, places)),
-        "before": before,
-        "after": after,
+        "piece": document.name if tile else "",
+        "steps": tile.steps if tile else (),
+        "before": beside[0],
+        "after": beside[1],
     }
-    return _page(values, imprint)
+    return _page({**_EMPTY, **values}, imprint)
 
 
 def _page(values: Mapping[str, object], imprint: Imprint) -> bytes:
     revision = f"revision {imprint.revision}" if imprint.revision else ""
-    foot = _joined(imprint.title, revision, imprint.maker, imprint.date, imprint.licence)
-    return page(TEMPLATE, {**values, "imprint": imprint, "foot": foot}).encode("utf-8")
+    check = f"check word {imprint.check}" if imprint.check else ""
+    foot = _joined(imprint.title, revision, imprint.maker, imprint.date, check, imprint.licence)
+    index = values["kind_of_page"] == "list"
+    return page(TEMPLATE, {**values, "index": index, "imprint": imprint, "foot": foot}).encode("utf-8")
 
 
 def _joined(*parts: str) -> str:
     return " · ".join(dict.fromkeys(part for part in parts if part))
 
 
-def _tile(document: Document, imprint: Imprint) -> Tile:
+def _tile(document: Document, imprint: Imprint, steps: tuple[str, ...]) -> Tile:
     mark = _short_mark(document.title, imprint)
     letters = _letters(mark)
-    return Tile(
-        mark, record_file(document.name), "whole" if letters > _WHOLE_LINE else "wide" if letters > _WIDE_MARK else ""
-    )
+    room: Literal["", "wide", "whole"] = "whole" if letters > _WHOLE_LINE else "wide" if letters > _WIDE_MARK else ""
+    return Tile(document.name, mark, steps, room)
 
 
 def _short_mark(title: str, imprint: Imprint) -> str:
@@ -151,5 +218,7 @@ def _short_mark(title: str, imprint: Imprint) -> str:
 
 
 def _letters(content: str) -> int:
-    """How many letters wide a mark is; the full-width letters of East Asian scripts count double (UAX #11)."""
-    return sum(2 if unicodedata.east_asian_width(char) in "WF" else 1 for char in content) or 1
+    """How many letters wide a mark is, for the style sheet, which knows up to 25 of them; the full-width letters of
+    East Asian scripts count double (UAX #11)."""
+    wide = sum(2 if unicodedata.east_asian_width(char) in "WF" else 1 for char in content)
+    return min(max(1, wide), _MOST_LETTERS)

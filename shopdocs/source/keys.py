@@ -11,6 +11,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, InstanceOf, 
 from pydantic.json_schema import SkipJsonSchema
 
 from shopdocs.core.problems import NOWHERE, Position
+from shopdocs.model.cutting import CutKind
 from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.model.joint_names import JointKind
 from shopdocs.model.parts import Cut
@@ -66,6 +67,7 @@ BENCH_FACES = {name: face.value for face, name in FACE_NAMES.items() if name != 
 USE_WORDS = ("clearance", "pilot", "plain", "recess")
 FIT_WORDS = ("close", "normal", "loose")
 SIDE_WORDS = ("left", "right", "front", "back", "bottom", "top")
+OWN_CUT_WORDS = tuple(kind.value for kind in CutKind)
 CUT_WORDS = (*(cut.value for cut in Cut), "unknown")
 FINENESS_WORDS = ("1/16 in", "1/32 in", "1/64 in", "1 mm", "0.5 mm", "0.1 mm")
 
@@ -80,6 +82,7 @@ FitWord = Annotated[InstanceOf[Scalar], _choice(*FIT_WORDS)]
 FaceWord = Annotated[InstanceOf[Scalar], _choice(*FACE_WORDS, *BENCH_FACES)]
 TallyWord = Annotated[InstanceOf[Scalar], _choice("exact", "surface measure")]
 CutWord = Annotated[InstanceOf[Scalar], _choice(*CUT_WORDS)]
+OwnCutWord = Annotated[InstanceOf[Scalar], _choice(*OWN_CUT_WORDS)]
 PaperWord = Annotated[InstanceOf[Scalar], _choice("letter", "a4")]
 
 

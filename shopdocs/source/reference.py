@@ -10,7 +10,10 @@ from shopdocs.source.keys import HIDDEN, Keys
 from shopdocs.source.receipt import BoughtKeys, ReceiptKeys
 from shopdocs.source.schema import (
     BuildKeys,
+    CutKeys,
+    CutOnKeys,
     FinishKeys,
+    GapKeys,
     GluingKeys,
     HardwareKeys,
     HoleKeys,
@@ -47,6 +50,9 @@ GROUPS: tuple[tuple[str, type[Keys]], ...] = (
     ("hardware: NAME:", HardwareKeys),
     ("hardware: NAME: holes: -", HoleKeys),
     ("hardware: NAME: on: -", OnKeys),
+    ("cuts: NAME:", CutKeys),
+    ("cuts: NAME: on: -", CutOnKeys),
+    ("gaps: NAME:", GapKeys),
     ("gluing:", GluingKeys),
     ("gluing: stages: -", StageKeys),
     ("finish:", FinishKeys),

@@ -23,6 +23,7 @@ from shopdocs.source.keys import (
     LengthList,
     LengthText,
     NumberText,
+    OwnCutWord,
     PercentText,
     PriceText,
     SideWord,
@@ -69,6 +70,11 @@ class BuildKeys(Keys):
         "no for furniture that hangs on or is built into a wall; governs the cautions on tipping and on hanging",
         "free standing",
         example="no",
+    )
+    encloses: Words | None = _key(
+        "how much its drawers and doors enclose, in ft3 or litres, or none; governs the caution on tipping, for "
+        "published rules begin at 3.2 ft3",
+        example="2.5 ft3",
     )
 
 
@@ -271,6 +277,9 @@ class HoleKeys(Keys):
     slot: LengthText | None = _key(
         "whole length of a slotted hole along the face, so that the wood can move", example="5/8"
     )
+    open: YesNo | None = _key(
+        "yes for a recess that is bored partly over an edge, as those of table-top plates are", example="yes"
+    )
     fit: FitWord | None = _key("how freely a clearance hole fits; normal by default", example="normal")
 
 
@@ -284,10 +293,17 @@ class OnKeys(Keys):
         example="back",
     )
     along: LengthList = _key(
-        "from end A (on an end: from the face edge); a list for several", needed=True, example="[2, length - 2]"
+        "from end A (on an end: from the face edge), or by the faces of placed pieces; a list for several",
+        needed=True,
+        example="[2, length - 2]",
     )
     across: LengthText = _key(
         "from the face edge (on an edge or an end: from the face side)", needed=True, example="width / 2"
+    )
+    meets: Words | None = _key(
+        "the piece that it fastens to as well: its holes are worked out, those of the pattern or the pilots and dowel "
+        "holes that follow from these",
+        example="T",
     )
     turned: YesNo | None = _key("yes to swap the pattern's along and across", example="yes")
 
@@ -296,6 +312,11 @@ class HardwareKeys(Keys):
     """Screws, plates, hinges: what is bought, and the holes it needs."""
 
     pattern: Words | None = _key("name of a hole pattern that comes with the program", example="three-hole hinge leaf")
+    with_: Annotated[dict[str, Words], BeforeValidator(without_places)] | None = _key(
+        "the measures that a pattern asks for, of what you have in hand (`shopdocs list` names them)",
+        "with",
+        example="{spacing: 96 mm}",
+    )
     holes: list[HoleKeys] | None = _key("the hole pattern", example="[{bit: 1/4, depth: 3/8}]")
     on: list[OnKeys] | None = _key(
         "where the pattern sits", example="[{piece: RF, face: back, along: 2, across: width / 2}]"
@@ -328,6 +349,49 @@ class HardwareKeys(Keys):
     note: Words | None = _key(
         "printed on the shopping list and at its stage of the glue-up", example="The buttons ride in a groove."
     )
+
+
+class CutOnKeys(Keys):
+    """Where a cut lies. `length`, `width` and `thickness` of the piece may be used in its lengths; a stretch that is
+    left out is the whole face."""
+
+    piece: TextList = _key("marks of the pieces, or the name of a part for all its pieces", needed=True, example="RF")
+    face: FaceWord | None = _key(
+        "the face it is cut in: face side, back, face edge, far edge, or an end", example="back"
+    )
+    edge: Words | None = _key("of a bevel or a rounding: the two faces that meet there", example="face and edge")
+    along: LengthText | None = _key(
+        "from and to along the face, from end A (on an end: from the face edge); along the edge of a bevel",
+        example="2 to length - 2",
+    )
+    across: LengthText | None = _key(
+        "from and to across it, from the face edge (on an edge or an end: from the face side)", example="1/2 to 3/4"
+    )
+
+
+class CutKeys(Keys):
+    """A cut of the maker's own that no joint makes. A round recess is a hole: `hardware`, with `as: recess`."""
+
+    kind: OwnCutWord = _key("what it is", needed=True, example="groove")
+    on: list[CutOnKeys] = _key("where it lies", needed=True, example="[{piece: RF, face: back, across: 1/2 to 3/4}]")
+    depth: Words | None = _key(
+        "how deep it goes into the face, or through; of a bevel what it takes off the second face (its width by "
+        "default)",
+        example="1/4",
+    )
+    width: LengthText | None = _key(
+        "of a bevel what it takes off the first face, of a rounding its radius", example="1/4"
+    )
+    note: Words | None = _key("printed with the piece drawings", example="The buttons ride in it.")
+
+
+class GapKeys(Keys):
+    """A gap that is meant: between which two, and how wide. `check` holds it, and takes it for no near miss."""
+
+    between: TextList = _key(
+        "two pieces, runs or parts; of parts every two pieces that face each other", needed=True, example="[DF1, FU]"
+    )
+    size: LengthText = _key("how wide it is", needed=True, example="1/16")
 
 
 class StageKeys(Keys):
@@ -405,9 +469,19 @@ class Source(Keys):
     hardware: Annotated[dict[str, HardwareKeys], BeforeValidator(without_places)] | None = _key(
         "screws, plates, hinges and their holes"
     )
+    cuts: Annotated[dict[str, CutKeys], BeforeValidator(without_places)] | None = _key(
+        "cuts that no joint makes: grooves, recesses, notches, bevels"
+    )
+    gaps: Annotated[dict[str, GapKeys], BeforeValidator(without_places)] | None = _key(
+        "gaps and clearances that are meant, such as the play of a drawer"
+    )
     gluing: GluingKeys | None = _key("adhesive and glue-up stages")
     finish: FinishKeys | None = _key("the finish")
     buy: TextList | None = _key("anything else for the shopping list", example="[felt, cabinet scraper]")
+    meant: TextList | None = _key(
+        "warnings that are meant as they are and shall not be told again, as `check` names them",
+        example="[near-miss DB S2]",
+    )
 
 
 def build_schema() -> dict[str, Any]:

@@ -11,6 +11,7 @@ from shopdocs.blocks.sheets import (
     Document,
     Imprint,
     Labels,
+    Marked,
     NewPage,
     PieceLabel,
     SideBySide,
@@ -106,6 +107,7 @@ def every_block(word: str) -> tuple[Block, ...]:
         FullScale(word, drawing(word), (word,), "template"),
         Code(word, word),
         Labels((label,), "letter-30"),
+        Marked(Paragraph(some)),
         NewPage(),
         SideBySide(((Paragraph(text("left")), drawing("left")), (Together((Paragraph(text("right")),)),)), (1.0, 2.0)),
     )

@@ -18,6 +18,7 @@ from typing import Any
 
 import pytest
 
+from shopdocs.blocks.records import Records
 from shopdocs.records.site import record_site
 from tests.browser.sample_site import IMPRINT, index, pages
 
@@ -94,10 +95,10 @@ def show(folder: Path, names: list[str], width: int) -> Shown:
 @pytest.fixture(scope="module")
 def site(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, list[str]]:
     folder = tmp_path_factory.mktemp("records")
-    files = record_site(pages(), index(), IMPRINT)
+    files = record_site(Records(pages(), index()), IMPRINT)
     for name, content in files.items():
         (folder / name).write_bytes(content)
-    return folder, list(files)
+    return folder, [name for name in files if name.endswith(".html")]
 
 
 @pytest.fixture(scope="module", params=WIDTHS)

@@ -368,6 +368,30 @@ def test_a_stopped_run_says_so_whatever_the_interruption_became(
     assert signal.getsignal(signal.SIGINT) is before
 
 
+def test_a_stop_while_an_object_is_taken_away_is_not_lost(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Python prints what is raised there and goes on (language reference, object.__del__), as it does in the callbacks
+    of weak references that every import makes."""
+
+    class Leaving:
+        def __del__(self) -> None:
+            os.kill(os.getpid(), signal.SIGTERM)
+            sum(range(100))  # the handler runs between two steps of Python, here at the latest
+
+    def interrupted(*_: object) -> None:
+        Leaving()
+        for _ in range(500):
+            time.sleep(0.01)
+
+    monkeypatch.setattr("shopdocs.pipeline.check_build", interrupted)
+    hook, before = sys.unraisablehook, time.monotonic()
+    assert main(["check", str(tmp_path / "build.yaml")]) == 128 + signal.SIGTERM
+    assert time.monotonic() - before < 4
+    assert capsys.readouterr().err == "stopped; nothing was changed\n"
+    assert sys.unraisablehook is hook
+
+
 def test_what_nobody_stopped_is_not_called_so(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     def broken(*_: object) -> None:
         raise Panic

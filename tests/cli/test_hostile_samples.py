@@ -18,7 +18,9 @@ import yaml
 from shopdocs.cli import main
 from shopdocs.core.display import Units
 from shopdocs.core.problems import has_errors
+from shopdocs.output.figures_json import figures_json
 from shopdocs.pipeline import check_build
+from tests.sample_jobs import documents_of, job_of, records_of
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_builds").glob("*/build.yaml"))
 OTHER: dict[str, Units] = {"in": "mm", "mm": "in"}
@@ -85,13 +87,15 @@ LAID_OUT = (" · dimension", " · index", " · offcut · width", " · offcut · 
 WHOLE = ("title", "cut-list", "labels", "glue-up", "look-alikes", "mate-marks")
 
 
-def test_units_change_nothing_but_the_display(sample: Path, hostile: Path, tmp_path: Path) -> None:
-    """Every figure that stands on both has the same exact value; on sheets that are the same sheet, every figure."""
-    plain = rendered(sample, tmp_path / "set")
+def test_units_change_nothing_but_the_display(sample: Path, hostile: Path) -> None:
+    """Every figure that stands on both has the same exact value; on sheets that are the same sheet, every figure. The
+    plain ones are those of the sample as it is written, on no paper."""
+    job = job_of(sample)
+    plain = json.loads(figures_json((*documents_of(job), *records_of(job)), job.imprint))["figures"]
     values: list[dict[tuple[str, str, str], list[Fraction]]] = []
-    for out in (plain, hostile):
+    for found in (plain, figures(hostile)):
         by_name: dict[tuple[str, str, str], list[Fraction]] = defaultdict(list)
-        for figure in figures(out):
+        for figure in found:
             if not figure["name"].endswith(LAID_OUT):
                 key = (figure["document"], figure["name"], figure["unit"])
                 by_name[key].append(Fraction(figure["exact"]))

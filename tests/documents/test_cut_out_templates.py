@@ -166,3 +166,38 @@ def test_where_there_is_no_room_the_name_stands_over_its_edge(
     names = ("FACE EDGE", "FAR EDGE", "FACE SIDE", "BACK", "EITHER EDGE", "EITHER SIDE")
     (words,) = (shape for shape in block.drawing.shapes if isinstance(shape, Words) and shape.text in names)
     assert ZERO < words.at[0] < block.drawing.width
+
+
+@pytest.mark.parametrize("key", ["a4", "letter"])
+@pytest.mark.parametrize("face", ["face", "back"])
+def test_a_hole_far_from_the_edge_is_laid_by_a_gauged_line(tmp_path: Path, face: str, key: str) -> None:
+    """In a panel 420 wide, 70 from end A and 200 from the face edge: the paper is a strip about a line gauged 200 from
+    the edge, which runs through the hole, and not 212 high; its end is the real one."""
+    (block,) = sheets(job_of(tmp_path, "20 x 420 x 1100", face, "70", "200"))
+    lines = [shape for shape in block.drawing.shapes if isinstance(shape, Line)]
+    (hole,) = (shape.centre for shape in block.drawing.shapes if isinstance(shape, Circle))
+    (line,) = (shape for shape in lines if shape.stroke is Stroke.CENTRE)
+    assert line.start[1] == line.end[1] == hole[1]
+    (end,) = (shape for shape in lines if shape.stroke is Stroke.REFERENCE)
+    assert end.start[0] == end.end[0] and abs(hole[0] - end.start[0]) == Length(70)
+    assert block.drawing.height < Length(60)
+    assert block.facts[0] == "Gauge a line along the face 200 mm from face edge; lay INDEX on it."
+    told = {shape.text for shape in block.drawing.shapes if isinstance(shape, Words)}
+    assert {"INDEX 200 mm from face edge", "TO FACE EDGE", "END A"} <= told
+    # on the side of the face edge stands its name: above the line where the face edge is the upper one
+    (name,) = (shape for shape in block.drawing.shapes if isinstance(shape, Words) and shape.text == "TO FACE EDGE")
+    assert (name.at[1] > line.start[1]) == (face == "back")
+
+
+def test_holes_of_a_panel_part_where_that_takes_less_paper(tmp_path: Path) -> None:
+    """In a panel 420 wide, 70 from end A and 200 from the edge, and 152 from end A and 70 from the edge: together they
+    would take 165 by 212 of paper; apart a strip of 83 by 40 and one of 40 by 83."""
+    path = tmp_path / "b.yaml"
+    text = BUILD.format(size="20 x 420 x 1100", face="back", along="70", across="200")
+    more = "{piece: [BAR1, BAR2], face: back, along: 152, across: 70}"
+    path.write_text(text.replace("across: 200}]", f"across: 200}}, {more}]"), "utf-8")
+    build, shop, problems = check_build(str(path))
+    assert build is not None, problems
+    made = sheets(make_job(build, shop, build.display, "", "letter-30"))
+    assert [sum(isinstance(shape, Circle) for shape in block.drawing.shapes) for block in made] == [1, 1]
+    assert all((block.drawing.width.mm * block.drawing.height.mm) < 165 * 212 / 4 for block in made)

@@ -17,15 +17,14 @@ from shopdocs.model.joining import Face
 from shopdocs.model.parts import Axis, Direction
 from shopdocs.work.space.arrises import EDGES, EdgeFinding, Verdict, Why
 from shopdocs.work.space.placed import PlacedPiece, Pose, Toward
-from tests.sample_jobs import SAMPLES, sample_documents, sample_job
+from tests.sample_jobs import PLACED, document_of, sample_job
 
-PLACED = [folder for folder in SAMPLES if folder.name != "seed_tote"]
 X, Y, Z = (Toward(direction) for direction in Direction)
 
 
 def steps(folder: Path) -> dict[str, str]:
     """What the sheet says of each group of pieces, by its marks and name."""
-    (document,) = (d for d in sample_documents(folder, "mm") if d.name == "edges")
+    document = document_of(sample_job(folder, "mm"), "edges")
     found: list[Step] = [s for b in walk(document.blocks) if isinstance(b, Checklist) for s in b.steps]
     return {plain(step.text): plain(step.detail) for step in found}
 

@@ -12,9 +12,8 @@ from shopdocs.blocks.text import Figure
 from shopdocs.blocks.walk import figures
 from shopdocs.core.display import ROUNDED, Units, rounded
 from shopdocs.core.length import Length
-from shopdocs.documents.records import record_pages
 from shopdocs.source.arithmetic import evaluate
-from tests.sample_jobs import SAMPLES, sample_documents, sample_job
+from tests.sample_jobs import SAMPLES, records_of, sample_documents, sample_job
 
 BIT_STEP = Length("0.01")  # bits in millimetres are named to a hundredth
 KERF_STEPS = {"in": Length.inches("1/64"), "mm": Length("0.1")}  # what a kerf is rounded to
@@ -31,7 +30,7 @@ def read_back(shown: str, units: Units) -> Length:
 def test_every_length_on_a_sheet_is_its_exact_value_rounded(folder: Path, units: Units) -> None:
     job = sample_job(folder, units)
     seen = 0
-    for document in (*sample_documents(folder, units), *record_pages(job)):
+    for document in (*sample_documents(folder, units), *records_of(job)):
         before = ""  # the size whose first figure carries the mark of rounding for all
         for figure in figures(document.blocks):
             if figure.unit == "mm":

@@ -1,5 +1,5 @@
-"""A template far from both ends is laid on a line squared across the piece: that line must lie on the paper that is cut
-out (common practice, no source)."""
+"""A template far from both ends is laid on a line squared across the piece, one far from the edge on a line gauged
+along it: that line must lie on the paper that is cut out (common practice, no source)."""
 
 from __future__ import annotations
 
@@ -34,8 +34,9 @@ def test_index_lines_lie_within_the_outline(name: str, units: str) -> None:
         assert len(told) == len(lines)
         for words, line in zip(told, lines, strict=True):
             found += 1
-            assert line.start[0] == line.end[0]
-            assert ZERO < line.start[0] < block.drawing.width
+            along = 0 if line.start[0] == line.end[0] else 1  # the way it is parallel to the end or to the edge
+            assert line.start[along] == line.end[along]
+            assert ZERO < line.start[along] < (block.drawing.width, block.drawing.height)[along]
             assert ZERO < words.at[0] < block.drawing.width
             assert ZERO < words.at[1] < block.drawing.height
     assert found

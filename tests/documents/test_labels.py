@@ -202,7 +202,7 @@ def test_arrows_are_right_on_the_face_they_are_stuck_to(folder: Path) -> None:
     [
         (
             "threshold_bench",
-            {"RF": "face side, outside", "RB": "back face, outside", "T": "face side, outside", "ST": "face side"},
+            {"RF": "face side, outside", "RB": "face side, outside", "T": "face side, outside", "ST": "face side"},
         ),
         (
             "potting_table",

@@ -25,16 +25,14 @@ from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import PlacedPiece
 from tests.documents.test_wording import LID
 from tests.page.frame_checks import laid_items, text_over_text
+from tests.sample_jobs import BY_NAME, job_of
 
-SAMPLES = Path(__file__).parents[2] / "sample_builds"
 PLACED = ("threshold_bench", "spice_cabinet", "potting_table")
 
 
 @cache
 def sample(name: str) -> Job:
-    build, shop, _ = check_build(str(SAMPLES / name / "build.yaml"))
-    assert build is not None
-    return make_job(build, shop, build.display, "", "letter-30")
+    return job_of(BY_NAME[name] / "build.yaml")
 
 
 @cache

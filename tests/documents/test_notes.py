@@ -44,6 +44,8 @@ joints:
 hardware:
   knob: {holes: [{bit: 6}], on: [{piece: L, face: face, along: 150, across: 50}], note: HardwareKeys noted}
   peg: {holes: [{bit: 8}], on: [{piece: R, face: face, along: 50, across: 50}], count: 0, note: Unbought noted}
+cuts:
+  pull: {kind: recess, depth: 3, on: [{piece: E, face: face, along: 20 to 60, across: 0 to 10}], note: CutKeys noted}
 gluing:
   adhesive: slow epoxy
   note: GluingKeys noted

@@ -23,7 +23,8 @@ from tests.sample_jobs import SAMPLES, sample_documents, sample_job
 
 PLACED = [folder for folder in SAMPLES if folder.name != "seed_tote"]
 SHEETS = ("exploded", "edges", "mate-marks")
-# Pages, as few as the pieces allow at sizes that can be read; our own measure.
+# Pages, as few as the pieces allow at sizes that can be read; our own measure. Of edges one more where a build is
+# printed in units that are not its own: every stop of a chamfer is a fraction then, its digits 2 mm high.
 MOST_PAGES = {
     "plate_rack": (2, 1, 2),
     "potting_table": (2, 2, 2),
@@ -63,7 +64,8 @@ def test_the_sheets_are_few_and_full(folder: Path, units: Units, key: str) -> No
     assert not composed.notes
     for name, most in zip(SHEETS, MOST_PAGES[folder.name], strict=True):
         pages = [frame for frame in composed.frames if frame.document == name]
-        assert len(pages) <= most
+        own = sample_job(folder, units).build.units == units
+        assert len(pages) <= most + (name == "edges" and not own)
         most_empty = 0.5 if name == "exploded" else EMPTY
         assert all(empty_share(page, paper(key)) <= most_empty for page in pages[:-1]), name
 

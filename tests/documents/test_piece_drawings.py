@@ -15,7 +15,7 @@ import pytest
 
 from shopdocs.blocks.drawing import Drawing, Leader, Stroke, Words
 from shopdocs.blocks.drawing import Line as DrawnLine
-from shopdocs.blocks.sheets import Block, Together
+from shopdocs.blocks.sheets import Block, SideBySide, Together
 from shopdocs.blocks.text import Bullets, Heading, Table, plain
 from shopdocs.blocks.walk import texts, walk
 from shopdocs.core.display import Display, Units
@@ -23,26 +23,35 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.measures import extents_mm, type_mm
 from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet
-from shopdocs.documents.drawn.sizing import fitted_sheet
 from shopdocs.documents.job import Job
-from shopdocs.documents.piece_drawings import drawn_groups, joints_of, own_drawings, piece_drawings
+from shopdocs.documents.piece_drawings import drawn_groups, joints_of, own_drawings
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction
 from shopdocs.page.typeface import width
 from shopdocs.work.space.placed import Bore, Cuboid, FeatureKind, PlacedPiece, Pose, Spot, Toward, side_of
+from tests.drawn_sheets import fitted_sheet
 from tests.page.frame_checks import laid_items, line_through_text, small_digits, text_over_text
-from tests.sample_jobs import SAMPLES, job_of, sample_job
+from tests.sample_jobs import BY_NAME, PLACED, document_of, job_of, sample_job
 
-PLACED = [folder for folder in SAMPLES if folder.name != "seed_tote"]
 UNITS: tuple[Units, ...] = ("in", "mm")
 Vector = tuple[int, int, int]
 ROOM = (178.0, 150.0)
 
 
-@cache
 def job(name: str) -> Job:
-    folder = next(folder for folder in SAMPLES if folder.name == name)
-    return sample_job(folder, "in" if name == "threshold_bench" else "mm")
+    return sample_job(BY_NAME[name], "in" if name == "threshold_bench" else "mm")
+
+
+def drawn_blocks(made: Job) -> tuple[Block, ...]:
+    return document_of(made, "piece-drawings").blocks
+
+
+@cache
+def sheet_of(name: str, mark: str) -> PieceSheet:
+    """The drawing of one piece of a sample."""
+    made = job(name)
+    piece = next(piece for piece in pieces(made) if piece.mark == mark)
+    return fitted_sheet(numbered(made, piece), made.display, ROOM)
 
 
 def numbered(job: Job, piece: PlacedPiece, placed: bool = True) -> Marked:
@@ -81,7 +90,7 @@ def test_no_view_is_a_mirror_image(folder: Path) -> None:
     checked = 0
     made = job(folder.name)
     for piece in pieces(made):
-        sheet = fitted_sheet(numbered(made, piece), made.display, ROOM)
+        sheet = sheet_of(folder.name, piece.mark)
         for view in sheet.views.every():
             zero = view.place((ZERO, ZERO, ZERO))
             right: Vector | None = None
@@ -107,7 +116,7 @@ def test_what_stands_upright_is_drawn_upright(folder: Path) -> None:
     made = job(folder.name)
     upright = 0
     for piece in pieces(made):
-        sheet = fitted_sheet(numbered(made, piece), made.display, ROOM)
+        sheet = sheet_of(folder.name, piece.mark)
         rises = next(axis for axis in range(3) if piece.pose.axes[axis].index == 2)
         if rises == 2 or Face.FACE not in sheet.views.long:
             continue
@@ -170,7 +179,7 @@ def test_joints_stand_at_the_end_where_their_partner_stands(folder: Path) -> Non
     record's drawing by number."""
     made = job(folder.name)
     assert made.space is not None
-    tables = {block.name: block for block in walk(piece_drawings(made).blocks) if isinstance(block, Table)}
+    tables = {block.name: block for block in walk(drawn_blocks(made)) if isinstance(block, Table)}
     checked = 0
     for group in drawn_groups(made):
         first = group.pieces[0]
@@ -222,7 +231,7 @@ def test_the_drawer_fronts_of_the_table_by_hand() -> None:
     """Seen from the front, SL1 is at the left of DF1 and SR1 at its right; SL2 at the left of DF2 and SR2, joint 30, at
     its right. Both fronts share a drawing; the letter at the left is the one of both left sides."""
     made = job("potting_table")
-    tables = {block.name: block for block in walk(piece_drawings(made).blocks) if isinstance(block, Table)}
+    tables = {block.name: block for block in walk(drawn_blocks(made)) if isinstance(block, Table)}
     letters = lettered(tables, ("DF1", "DF2"))
     first = next(group.pieces[0] for group in drawn_groups(made) if group.marks == ("DF1", "DF2"))
     spots = letter_spots(made, first, letters["DF1"])
@@ -300,7 +309,7 @@ def test_a_drawer_groove_counts_from_the_sockets() -> None:
 @pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
 def test_one_kind_of_dimensioning(folder: Path, units: Units) -> None:
     """Running figures alone: each row has its 0, and no dimension line with two arrows stands beside them."""
-    for block in walk(piece_drawings(sample_job(folder, units)).blocks):
+    for block in walk(drawn_blocks(sample_job(folder, units))):
         if isinstance(block, Drawing):
             assert not any(type(shape).__name__ == "Dimension" for shape in block.shapes)
             assert any(isinstance(shape, Words) and shape.text in ("0", "A 0") for shape in block.shapes)
@@ -312,7 +321,7 @@ def test_one_kind_of_dimensioning(folder: Path, units: Units) -> None:
 def test_sizes_have_one_order() -> None:
     """Thickness × width × length: a tenon of 3/8 by 2-3/4, 1-1/4 long; of a mortise the depth comes last."""
     made = job("threshold_bench")
-    told = {block.name: [column.title for column in block.columns] for block in walk(piece_drawings(made).blocks)
+    told = {block.name: [column.title for column in block.columns] for block in walk(drawn_blocks(made))
             if isinstance(block, Table)}  # fmt: skip
     assert "a  tenon ³⁄₈ × 2³⁄₄ × 1¹⁄₄" in told["joints-RF"]
     assert any(title.endswith("mortise ³⁄₈ × 2³⁄₄, 1⁵⁄₁₆ deep") for title in told["joints-FL"])
@@ -326,7 +335,7 @@ def test_notes_stand_on_the_drawing_of_their_piece_and_once(folder: Path) -> Non
     notes |= {joint.note for joint in made.build.joints if joint.note and joint.meetings and made.space}
     under: dict[str, list[str]] = {}
     heading = ""
-    for block in unfolded(piece_drawings(made).blocks):
+    for block in unfolded(drawn_blocks(made)):
         if isinstance(block, Heading):
             heading = block.text
         elif isinstance(block, Bullets):
@@ -346,6 +355,9 @@ def unfolded(blocks: tuple[Block, ...]) -> Iterator[Block]:
     for block in blocks:
         if isinstance(block, Together):
             yield from unfolded(block.blocks)
+        elif isinstance(block, SideBySide):
+            for column in block.columns:
+                yield from unfolded(column)
         else:
             yield block
 
@@ -353,8 +365,8 @@ def unfolded(blocks: tuple[Block, ...]) -> Iterator[Block]:
 def test_no_translated_words() -> None:
     for name in ("potting_table", "spice_cabinet", "threshold_bench"):
         made = job(name)
-        told = " ".join(plain(line) for block in walk(piece_drawings(made).blocks) for line in texts(block))
-        told += " ".join(column.title for block in walk(piece_drawings(made).blocks) if isinstance(block, Table)
+        told = " ".join(plain(line) for block in walk(drawn_blocks(made)) for line in texts(block))
+        told += " ".join(column.title for block in walk(drawn_blocks(made)) if isinstance(block, Table)
                          for column in block.columns)  # fmt: skip
         for wrong in ("end left on", "housed end", " the back,", "to the back"):
             assert wrong not in told, (name, wrong)
@@ -367,7 +379,7 @@ def test_no_translated_words() -> None:
 @pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
 def test_drawings_on_paper(folder: Path, units: Units) -> None:
     """No words over words, no line through words, no digit under 2 mm."""
-    for block in walk(piece_drawings(sample_job(folder, units)).blocks):
+    for block in walk(drawn_blocks(sample_job(folder, units))):
         if isinstance(block, Drawing):
             for drawing in (block, *block.larger):
                 items = laid_items(drawing)
@@ -381,7 +393,7 @@ def test_no_leader_runs_over_a_joint_it_does_not_name(folder: Path) -> None:
     made = job(folder.name)
     crossed = []
     for piece in pieces(made):
-        sheet = fitted_sheet(numbered(made, piece), made.display, ROOM)
+        sheet = sheet_of(folder.name, piece.mark)
         scale = float(sheet.scale)
         for leader in (shape for shape in sheet.shapes if isinstance(shape, Leader)):
             (x0, y0), (x1, y1) = ((p[0].float_mm() * scale, p[1].float_mm() * scale) for p in (leader.tip, leader.at))

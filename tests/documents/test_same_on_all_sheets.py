@@ -15,8 +15,7 @@ from shopdocs.blocks.text import Facts, Table, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.display import Units
 from shopdocs.documents.job import Job
-from shopdocs.documents.records import record_pages
-from tests.sample_jobs import SAMPLES, sample_documents, sample_job
+from tests.sample_jobs import SAMPLES, records_of, sample_documents, sample_job
 
 BOTH: tuple[Units, Units] = ("in", "mm")
 CASES = [pytest.param(folder, units, id=f"{folder.name}-{units}") for folder in SAMPLES for units in BOTH]
@@ -35,8 +34,8 @@ def labels_of(folder: Path, units: Units) -> dict[str, PieceLabel]:
     return {label.mark: label for label in block.labels}
 
 
-def records_of(job: Job) -> dict[str, Document]:
-    pages = record_pages(job)
+def pages_of(job: Job) -> dict[str, Document]:
+    pages = records_of(job)
     return {piece.mark: page for (_, piece), page in zip(job.build.pieces(), pages, strict=True)}
 
 
@@ -65,7 +64,7 @@ def test_sizes_are_the_same_on_label_record_and_cut_list(folder: Path, units: Un
     cells = [[main_unit(plain(cell.text)) for cell in row.cells] for group in listed.groups for row in group.rows]
     printed = {dict(zip(heads, row, strict=False))["Finished"] for row in cells}
     labels = labels_of(folder, units)
-    for mark, page in records_of(job).items():
+    for mark, page in pages_of(job).items():
         told = {name: main_unit(value) for name, value in facts_of(page).items()}
         whole, *joinery = labels[mark].sizes
         assert whole == f"finished {told['Finished']}"
@@ -81,7 +80,7 @@ def test_sizes_are_the_same_on_label_record_and_cut_list(folder: Path, units: Un
 def test_joints_and_mates_are_the_same_on_label_record_and_mate_marks(folder: Path, units: Units) -> None:
     job, labels = sample_job(folder, units), labels_of(folder, units)
     numbered = {str(meeting.number): {meeting.entering, meeting.receiving} for _, meeting in job.build.meetings()}
-    for mark, page in records_of(job).items():
+    for mark, page in pages_of(job).items():
         meets = table(page, f"meets-{mark}")
         rows = [row for group in meets.groups for row in group.rows] if meets is not None else []
         on_record = {(plain(row.cells[0].text), plain(row.cells[1].text)) for row in rows}
@@ -100,7 +99,7 @@ def test_joints_and_mates_are_the_same_on_label_record_and_mate_marks(folder: Pa
 @pytest.mark.parametrize(("folder", "units"), CASES)
 def test_stages_are_the_same_on_label_record_and_glue_up(folder: Path, units: Units) -> None:
     job, labels = sample_job(folder, units), labels_of(folder, units)
-    for mark, page in records_of(job).items():
+    for mark, page in pages_of(job).items():
         glued = facts_of(page).get("Glued in", "")
         on_record = re.findall(r"stage (\d+)", glued)
         assert re.findall(r"\d+", labels[mark].stage) == on_record
@@ -111,7 +110,7 @@ def test_stages_are_the_same_on_label_record_and_glue_up(folder: Path, units: Un
 @pytest.mark.parametrize(("folder", "units"), CASES)
 def test_what_points_up_and_where_the_label_goes_are_the_same(folder: Path, units: Units) -> None:
     labels = labels_of(folder, units)
-    for mark, page in records_of(sample_job(folder, units)).items():
+    for mark, page in pages_of(sample_job(folder, units)).items():
         up, stuck = facts_of(page).get("Points up", ""), labels[mark].sticking
         assert stuck is not None
         assert facts_of(page)["Label on"] == stuck.face

@@ -20,17 +20,17 @@ from shopdocs.blocks.sheets import Document, Labels
 from shopdocs.blocks.text import Bullets, Checklist, Row, Step, Table, plain
 from shopdocs.blocks.walk import texts, walk
 from shopdocs.core.length import Length
-from shopdocs.documents.catalogue import CATALOGUE, make_documents
+from shopdocs.documents.catalogue import CATALOGUE
 from shopdocs.documents.edges import edge_groups, edges_words
-from shopdocs.documents.job import Job, make_job
+from shopdocs.documents.job import Job
 from shopdocs.documents.mate_marks import LEGIBLE, HiddenFace, arrow, hidden_faces
 from shopdocs.documents.piece_drawings import drawn_groups
 from shopdocs.documents.records import record_pages
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction
-from shopdocs.pipeline import check_build
 from shopdocs.work.space.arrises import EDGES
 from shopdocs.work.space.placed import PlacedPiece
+from tests.sample_jobs import BY_NAME, document_of, documents_of, job_of
 
 BENCH = """
 build: {title: Test bench, mark: T, units: in}
@@ -96,31 +96,25 @@ def marks_in(drawing: Drawing) -> set[str]:
     return {s.text for s in drawing.shapes if isinstance(s, Leader) or (isinstance(s, Words) and s.boxed)}
 
 
-def job_of(text: str, folder: Path) -> Job:
+def written(text: str, folder: Path) -> Job:
     file = folder / "build.yaml"
     file.write_text(text)
-    return job_from(file)
-
-
-def job_from(file: Path) -> Job:
-    build, shop, problems = check_build(str(file))
-    assert build is not None, [problem.wrong for problem in problems]
-    return make_job(build, shop, build.display, "", "letter-30")
+    return job_of(file)
 
 
 @pytest.fixture(scope="module")
 def bench(tmp_path_factory: pytest.TempPathFactory) -> Job:
-    return job_of(BENCH, tmp_path_factory.mktemp("bench"))
+    return written(BENCH, tmp_path_factory.mktemp("bench"))
 
 
 @pytest.fixture(scope="module")
 def large() -> Job:
     """A build with slats, through tenons, grooves and dovetails."""
-    return job_from(Path(__file__).parents[2] / "sample_builds" / "potting_table" / "build.yaml")
+    return job_of(BY_NAME["potting_table"] / "build.yaml")
 
 
 def document(job: Job, name: str) -> Document:
-    return next(d for d in make_documents(job, (name,)) if d.name == name)
+    return document_of(job, name)
 
 
 def table(made: Document, name: str) -> Table:
@@ -196,7 +190,7 @@ def test_look_alikes_of_the_bench(bench: Job) -> None:
 @pytest.fixture(scope="module")
 def shop_window() -> Job:
     """A sample whose legs are mirror images that go in for each other until the long rail is put on."""
-    return job_from(Path(__file__).parents[2] / "sample_builds" / "threshold_bench" / "build.yaml")
+    return job_of(BY_NAME["threshold_bench"] / "build.yaml")
 
 
 def test_the_check_of_a_handed_pair_is_true(shop_window: Job) -> None:
@@ -362,7 +356,7 @@ def test_the_legs_are_drawn_as_a_pair_and_each_joint_is_named(bench: Job) -> Non
 
 
 def test_joints_of_a_piece_are_listed_by_number() -> None:
-    cabinet = job_from(Path(__file__).parents[2] / "sample_builds" / "spice_cabinet" / "build.yaml")
+    cabinet = job_of(BY_NAME["spice_cabinet"] / "build.yaml")
     found = 0
     for block in walk(document(cabinet, "piece-drawings").blocks):
         if isinstance(block, Table) and block.columns[0].title == "Joint":
@@ -396,7 +390,7 @@ def test_every_piece_is_marked_and_every_part_listed(bench: Job) -> None:
         ["RF  RB", "rail", "2"],
         ["S1–S9", "slat", "9"],
     ]
-    title = make_documents(bench)[0]
+    title = documents_of(bench)[0]
     assert any(isinstance(block, Drawing) for block in walk(title.blocks))
     views = next(b for b in walk(made.blocks) if isinstance(b, Drawing) and b.name.startswith("front, plan"))
     measured = {shape.text for shape in views.shapes if isinstance(shape, Dimension)}
@@ -438,7 +432,7 @@ parts:
 def test_large_builds_have_every_mark_in_some_picture(tmp_path: Path, stages: str) -> None:
     """97 pieces, glued in stages or not: no picture has more than 48 marks. Each piece has its own, or stands between
     the marked ends of a row, and that is said."""
-    job = job_of(FENCE + (f"gluing:\n  adhesive: slow epoxy\n  stages: {stages}\n" if stages else ""), tmp_path)
+    job = written(FENCE + (f"gluing:\n  adhesive: slow epoxy\n  stages: {stages}\n" if stages else ""), tmp_path)
     made = document(job, "exploded")
     staged = document(job, "glue-up").blocks if stages else ()  # a stage's picture stands with its steps
     pictures = [b for b in walk((*made.blocks, *staged)) if isinstance(b, Drawing)]
@@ -463,7 +457,7 @@ def test_large_builds_have_every_mark_in_some_picture(tmp_path: Path, stages: st
 
 
 def test_without_places_what_can_be_said_is_said(tmp_path: Path) -> None:
-    job = job_of(UNPLACED, tmp_path)
+    job = written(UNPLACED, tmp_path)
     names = {entry.name for entry in CATALOGUE if entry.exists(job)}
     assert {"piece-drawings", "mate-marks"} <= names
     assert not {"exploded", "edges", "look-alikes"} & names

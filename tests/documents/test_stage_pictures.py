@@ -27,11 +27,9 @@ from shopdocs.work.scene.taken_apart import TakenApart
 from shopdocs.work.shapes.projection import ISOMETRIC
 from shopdocs.work.space.contacts import find_contacts
 from shopdocs.work.space.placed import Scene
-from tests.sample_jobs import SAMPLES, job_of, sample_documents, sample_job
+from tests.sample_jobs import BY_NAME, PLACED, document_of, job_of, sample_job
 from tests.work.shapes.test_pictures import astray
 
-PLACED = [folder for folder in SAMPLES if folder.name != "seed_tote"]
-BY_NAME = {folder.name: folder for folder in SAMPLES}
 ROOM = (178.0, 120.0)
 
 
@@ -161,14 +159,14 @@ def test_marks_stand_on_their_piece_and_leaders_cross_no_other(folder: Path) -> 
 
 
 def words_of(folder: Path) -> str:
-    (document,) = (d for d in sample_documents(folder, "mm") if d.name == "exploded")
+    document = document_of(sample_job(folder, "mm"), "exploded")
     return " ".join(plain(b.text) for b in document.blocks if isinstance(b, Paragraph))
 
 
 @pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
 def test_every_piece_is_named_in_a_picture_or_said_not_to_be(folder: Path) -> None:
     """By its mark, by the row whose ends are marked, or under the pictures."""
-    (document,) = (d for d in sample_documents(folder, "mm") if d.name == "exploded")
+    document = document_of(sample_job(folder, "mm"), "exploded")
     named = {words.split(":")[0] for b in walk(document.blocks) if isinstance(b, Drawing) for words in marks_in(b)}
     said = words_of(folder)
     for part, piece in sample_job(folder, "mm").build.pieces():

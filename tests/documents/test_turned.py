@@ -10,7 +10,7 @@ import pytest
 from shopdocs.documents.fitting.turned import right_way, ways_of
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import FACE_NAMES, Face
-from tests.sample_jobs import SAMPLES, job_of
+from tests.sample_jobs import BY_NAME, PLACED, job_of
 
 WAYS = {
     (0, False): "to the left",
@@ -26,7 +26,7 @@ def normal(axis: int, high: bool) -> np.ndarray:
     return np.eye(3, dtype=int)[axis] * (1 if high else -1)
 
 
-@pytest.mark.parametrize("folder", [s for s in SAMPLES if s.name != "seed_tote"], ids=lambda folder: folder.name)
+@pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
 def test_the_face_that_is_named_moves(folder: Path) -> None:
     """Every wrong way is a rotation of space, of determinant 1. The face named looks the way that is said when it is
     right, and another way when the piece is turned; up or down is named for what is upside down."""
@@ -103,7 +103,7 @@ def test_what_shows_by_hand(tmp_path: Path, hole: str, face: str, along: str, to
 
 def test_the_top_of_the_bench() -> None:
     """The buttons' pilots are in the back of the top, which lies with its face side up."""
-    job = job_of(Path(__file__).parents[2] / "sample_builds" / "threshold_bench" / "build.yaml")
+    job = job_of(BY_NAME["threshold_bench"] / "build.yaml")
     assert job.alike is not None
     ways = ways_of(job.alike, "T")
     assert [(way.wrong, way.whole) for way in ways] == [("upside down", "face side up; pilot holes underneath")]

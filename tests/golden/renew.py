@@ -49,8 +49,7 @@ def dumps(sample: Path) -> dict[Path, str]:
     told, form = WORDS.get(sample), words if sample in WORDS else dump
     return {
         folder / f"{document.name}.txt": form(compose((document,), imprint, paper(key)))
-        for document in make_documents(job)
-        if told is None or document.name in told
+        for document in make_documents(job, told or ())
     }
 
 

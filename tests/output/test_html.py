@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import json
 import re
 import typing
+from base64 import b64encode
+from hashlib import sha256
 from html.parser import HTMLParser
 from urllib.parse import unquote, urlsplit
 
 import pytest
 
+from shopdocs.blocks.records import Records
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Cell, Column, Group, Heading, Paragraph, Row, Table, text
 from shopdocs.blocks.walk import walk
@@ -25,7 +29,8 @@ BLOCKS = {
 }  # fmt: skip
 SVG = {"svg", "path", "g", "text", "tspan", "line", "rect", "circle", "polygon", "polyline", "title", "clippath"}
 EXPECTED = SVG | BLOCKS | VOID | {
-    "html", "head", "style", "body", "a", "b", "bdi", "span", "small", "data", "figcaption", "thead", "tbody", "tr",
+    "html", "head", "style", "script", "button", "label", "textarea", "details", "summary",
+    "body", "a", "b", "bdi", "span", "small", "data", "figcaption", "thead", "tbody", "tr",
     "th", "td",
 }  # fmt: skip
 
@@ -39,6 +44,7 @@ class Reader(HTMLParser):
         self.tags: list[str] = []
         self.attributes: list[tuple[str, str, str]] = []
         self.words: list[str] = []
+        self.code: list[str] = []  # of style sheets and scripts
         self.feed(page.decode("utf-8"))
         self.close()
         assert not self.open
@@ -65,7 +71,9 @@ class Reader(HTMLParser):
         assert self.open.pop() == tag
 
     def handle_data(self, data: str) -> None:
-        if "style" not in self.open:
+        if {"style", "script"} & set(self.open):
+            self.code.append(data)
+        else:
             self.words.append(data)
 
     def values(self, name: str) -> list[str]:
@@ -78,24 +86,26 @@ class Reader(HTMLParser):
 
 @pytest.fixture(scope="module")
 def site() -> dict[str, bytes]:
-    return record_site(pages(), index(), IMPRINT)
+    return record_site(Records(pages(), index()), IMPRINT)
 
 
 @pytest.fixture(scope="module")
 def read(site: dict[str, bytes]) -> dict[str, Reader]:
-    return {name: Reader(content) for name, content in site.items()}
+    return {name: Reader(content) for name, content in site.items() if name.endswith(".html")}
 
 
 def test_one_page_a_piece_and_a_list(site: dict[str, bytes]) -> None:
     marks = [*MARKS, *(f"HB-{word}" for word in HARM)]
-    assert set(site) == {"index.html", *(record_file(record_slug(mark)) for mark in marks)}
-    assert len({name.casefold() for name in site}) == len(marks) + 1
+    assert set(site) == {"index.html", "offline.js", *(record_file(record_slug(mark)) for mark in marks)}
+    assert len({name.casefold() for name in site}) == len(marks) + 2
 
 
-def test_only_elements_that_are_meant_and_no_script(read: dict[str, Reader]) -> None:
+def test_only_elements_that_are_meant_and_one_script(read: dict[str, Reader]) -> None:
     for name, page in read.items():
         assert set(page.tags) <= EXPECTED, name
         assert page.tags.count("style") == page.tags.count("h1") == page.tags.count("main") == 1
+        assert page.tags.count("script") == 1
+        assert "style" not in [attribute for _, attribute, _ in page.attributes], name
         assert not [attribute for _, attribute, _ in page.attributes if attribute.startswith("on")], name
 
 
@@ -106,7 +116,27 @@ def test_nothing_is_fetched(site: dict[str, bytes], read: dict[str, Reader]) -> 
             assert "://" not in value or attribute == "xmlns", name
         assert "url(" not in site[name].decode()
         assert "@import" not in site[name].decode()
-        assert "default-src 'none'" in " ".join(page.values("content"))
+
+
+def test_the_policy_knows_style_and_script_by_their_digests_alone(read: dict[str, Reader]) -> None:
+    """CSP Level 3, 6.7.3.3: the base64 of the SHA-256 of what stands between the tags."""
+    for page in read.values():
+        style, script = (b64encode(sha256(code.encode()).digest()).decode() for code in page.code)
+        (policy,) = [value for value in page.values("content") if "default-src" in value]
+        rules = dict(rule.strip().split(" ", 1) for rule in policy.split(";"))
+        assert rules == {
+            "default-src": "'none'", "base-uri": "'none'", "form-action": "'none'", "worker-src": "'self'",
+            "style-src": f"'sha256-{style}'", "script-src": f"'sha256-{script}'",
+        }  # fmt: skip
+
+
+def test_the_worker_keeps_every_page_and_is_another_when_a_page_is(site: dict[str, bytes]) -> None:
+    worker = site["offline.js"].decode()
+    (listed,) = re.findall(r"FILES = \[(.*?)\]", worker)
+    assert set(json.loads(f"[{listed}]")) == set(site) - {"offline.js"}
+    other = record_site(Records(pages()[1:], index()), IMPRINT)
+    version = re.compile('VERSION = "([0-9a-f]{16})"')
+    assert version.findall(worker) != version.findall(other["offline.js"].decode())
 
 
 def test_every_link_leads_to_something(read: dict[str, Reader]) -> None:
@@ -124,16 +154,22 @@ def test_every_link_leads_to_something(read: dict[str, Reader]) -> None:
 
 def test_every_record_is_reached_from_the_list(site: dict[str, bytes], read: dict[str, Reader]) -> None:
     reached = set(read["index.html"].values("href"))
-    assert set(site) - {"index.html"} <= reached
+    assert set(site) - {"index.html", "offline.js"} <= reached
 
 
 def test_the_list_is_not_repeated_where_the_index_links_to_every_piece() -> None:
     rows = tuple(Row((Cell.of(mark, link=record_anchor(mark)),)) for mark in ("HB-FL", "HB-FR"))
     own = Document("index", "Hall bench", "", (Table("pieces", (Column("Mark"),), (Group(rows, "leg"),)),))
     legs = [Document(record_slug(mark), mark, "leg", ()) for mark in ("HB-FL", "HB-FR")]
-    assert Reader(record_site(legs, own, IMPRINT)["index.html"]).values("href") == ["hb-fl.html", "hb-fr.html"]
+    assert Reader(record_site(Records(tuple(legs), own), IMPRINT)["index.html"]).values("href") == [
+        "hb-fl.html",
+        "hb-fr.html",
+    ]
     bare = Document("index", "Hall bench", "", ())
-    assert Reader(record_site(legs, bare, IMPRINT)["index.html"]).values("href") == ["hb-fl.html", "hb-fr.html"]
+    assert Reader(record_site(Records(tuple(legs), bare), IMPRINT)["index.html"]).values("href") == [
+        "hb-fl.html",
+        "hb-fr.html",
+    ]
 
 
 def test_ids_are_unique_and_fit_for_an_address(read: dict[str, Reader]) -> None:
@@ -163,7 +199,7 @@ def test_nothing_on_a_page_turns_its_reading_direction_or_cannot_be_shown(site: 
 
 def test_marks_and_size_come_first(read: dict[str, Reader]) -> None:
     page = read["hb-fl.html"]
-    assert page.text.startswith("HB-FL · leg · Hall bench HB Hall bench revision A FL leg")
+    assert page.text.startswith("HB-FL · leg · Hall bench HB Hall bench revision A FL leg Done Sawn")
     assert ("html", "lang", "en") in page.attributes
     assert any("width=device-width" in value for value in page.values("content"))
 
@@ -201,7 +237,9 @@ def test_links_of_the_blocks() -> None:
         )
 
     only_other = Document("hb-fr", other, "leg", (Heading("Knot", 2, "a knot"),))
-    site = record_site([page(one, record_anchor(other), "meets", "a knot", "nowhere"), only_other], index(), IMPRINT)
+    site = record_site(
+        Records((page(one, record_anchor(other), "meets", "a knot", "nowhere"), only_other), index()), IMPRINT
+    )
     in_table = [address for tag, name, address in Reader(site["hb-fl.html"]).attributes if (tag, name) == ("a", "href")]
     assert in_table[1:4] == ["hb-fr.html", "#meets", "hb-fr.html#a%20knot"]
     assert "nowhere" in Reader(site["hb-fl.html"]).text
@@ -210,17 +248,17 @@ def test_links_of_the_blocks() -> None:
 @pytest.mark.parametrize("names", [("a", "a"), ("index",), ("../x",), ("A",), ("",), ("a.b",)])
 def test_names_that_would_lose_a_page_are_refused(names: tuple[str, ...]) -> None:
     with pytest.raises(ValueError, match="record"):
-        record_site([Document(name, name, "", ()) for name in names], index(), IMPRINT)
+        record_site(Records(tuple(Document(name, name, "", ()) for name in names), index()), IMPRINT)
 
 
 def test_the_same_documents_give_the_same_bytes(site: dict[str, bytes]) -> None:
-    assert record_site(pages(), index(), IMPRINT) == site
+    assert record_site(Records(pages(), index()), IMPRINT) == site
 
 
 def test_a_site_without_imprint_or_pieces_is_still_a_page() -> None:
     from shopdocs.blocks.sheets import Imprint
 
-    bare = record_site([], Document("index", "", "", (Paragraph(text("x")),)), Imprint("", "", "", "", ""))
+    bare = record_site(Records((), Document("index", "", "", (Paragraph(text("x")),))), Imprint("", "", "", "", ""))
     assert Reader(bare["index.html"]).text == "x"
 
 

@@ -17,7 +17,7 @@ from shopdocs.page.compose import Composed, compose
 from shopdocs.page.items import Frame, TextRun
 from shopdocs.page.paper import paper
 from tests.page.paper_sample import IMPRINT
-from tests.sample_jobs import SAMPLES, sample_documents
+from tests.sample_jobs import SAMPLES, sample_pages
 
 LEAST_TYPE = 9.5  # of a table that only runs over: the style's tables are 9.5 to 10.5 pt
 
@@ -74,7 +74,7 @@ def flowing(composed: Composed, name: str) -> list[Frame]:
 @pytest.mark.parametrize("folder", SAMPLES, ids=lambda folder: folder.name)
 def test_no_sheet_of_the_samples_ends_with_a_page_that_is_nearly_empty(folder: Path, key: str) -> None:
     units: Units = "in" if folder.name in ("threshold_bench", "seed_tote") else "mm"
-    composed = compose(sample_documents(folder, units), IMPRINT, paper(key))
+    composed = sample_pages(folder, units, key)
     for name in dict.fromkeys(frame.document for frame in composed.frames):
         frames = flowing(composed, name)
         if len(frames) > 1:

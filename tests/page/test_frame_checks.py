@@ -70,10 +70,10 @@ def test_a_line_through_words_is_found_unless_white_lies_between() -> None:
 
 
 def test_small_digits_are_found() -> None:
-    """By hand: 2 mm are 5.67 pt; figures of a fraction, 0.39 × 1.12 of the type, need 12.98 pt, whole digits 8.93."""
+    """By hand: 2 mm are 5.67 pt; figures of a fraction, 0.39 × 1.30 of the type, need 11.18 pt, whole digits 8.93."""
     fraction = mixed_number(Length.inches("7/8").inch)
-    assert small_digits([TextRun(0, 0, "regular", 12.9, fraction)])
-    assert not small_digits([TextRun(0, 0, "regular", 13.0, fraction), TextRun(0, 0, "regular", 9.0, "40")])
+    assert small_digits([TextRun(0, 0, "regular", 11.1, fraction)])
+    assert not small_digits([TextRun(0, 0, "regular", 11.2, fraction), TextRun(0, 0, "regular", 9.0, "40")])
     assert small_digits([TextRun(0, 0, "regular", 8.9, "40")]) and not small_digits([WORDS])
     assert least_digit_mm(TextRun(0, 0, "regular", 10.0, "40")) == pytest.approx(6.35 * 25.4 / 72)
     drawing = Drawing("d", Length(50), Length(20), (Words((Length(10), Length(10)), fraction, 9.0),))

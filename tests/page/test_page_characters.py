@@ -18,7 +18,7 @@ from shopdocs.output.pdf import write_pdf
 from shopdocs.page.compose import Composed, compose
 from shopdocs.page.items import TextRun
 from shopdocs.page.paper import paper
-from tests.sample_jobs import SAMPLES, sample_documents, sample_job
+from tests.sample_jobs import SAMPLES, sample_pages
 
 
 def laid_out(composed: Composed) -> list[Counter[str]]:
@@ -48,8 +48,7 @@ def differences(composed: Composed) -> list[tuple[int, Counter[str], Counter[str
 @pytest.mark.parametrize("units", ["in", "mm"])
 @pytest.mark.parametrize("folder", SAMPLES, ids=lambda path: path.name)
 def test_the_characters_of_the_samples(folder: Path, units: Units) -> None:
-    job = sample_job(folder, units)
-    assert differences(compose(sample_documents(folder, units), job.imprint, paper("letter"))) == []
+    assert differences(sample_pages(folder, units, "letter")) == []
 
 
 def test_more_characters_than_one_subset_holds() -> None:

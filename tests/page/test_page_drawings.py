@@ -10,6 +10,7 @@ from itertools import pairwise
 import pytest
 
 from shopdocs.blocks.drawing import Dimension, Drawing, Stroke, Words
+from shopdocs.core.display import mixed_number
 from shopdocs.core.length import Length
 from shopdocs.output.svg import drawing_svg
 from shopdocs.page.drawings import SCALES, fitted, lay_out, scale_text
@@ -20,6 +21,7 @@ from shopdocs.page.typeface import width
 from shopdocs.page.typesetter import Typesetter
 from tests.golden.dump import dump
 from tests.page import paper_sample as sample
+from tests.page.frame_checks import small_digits
 
 # Reductions of ISO 5455:1979 and, for inches, eighths: common practice, no source.
 ISO_5455 = ("1:1", "1:2", "1:5", "1:10", "1:20", "1:50", "1:100")
@@ -185,3 +187,14 @@ def test_dump_is_stable_and_tells_pages_words_and_targets() -> None:
     assert any(line.endswith("| Saw the long pieces first. Size ³⁄₄ in.") for line in lines)
     assert "  cut > 2" in lines
     assert any("25 modules of 0.720" in line for line in lines), "18 mm over 25 modules"
+
+
+def test_fractions_of_dimensions_have_digits_of_two_millimetres() -> None:
+    """Whole numbers are high enough at 9 pt; one fraction among them, and all dimensions of the drawing are larger."""
+    origin, there = (Length(0), Length(0)), (Length(200), Length(0))
+    whole = Dimension(origin, there, "8", "x", -8.0)
+    broken = Dimension(origin, there, mixed_number(Fraction("63/8")), "x", -16.0)
+    for dimensions, sizes in (((whole,), {9.0}), ((whole, broken), {11.25})):
+        laid = lay_out(Drawing("d", Length(200), Length(50), dimensions), Fraction(1, 2), Typesetter()).items
+        assert not small_digits(laid)
+        assert {item.size for item in laid if isinstance(item, TextRun)} == sizes

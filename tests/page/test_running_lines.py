@@ -10,22 +10,15 @@ import pytest
 
 from shopdocs.blocks.sheets import Document, Imprint
 from shopdocs.blocks.text import Paragraph, text
-from shopdocs.documents.catalogue import LOOSE, make_documents
-from shopdocs.documents.job import Job, make_job
+from shopdocs.documents.catalogue import LOOSE
+from shopdocs.documents.labels import labels
 from shopdocs.page.compose import Composed, compose
 from shopdocs.page.items import Frame, Line, TextRun
 from shopdocs.page.paper import paper
 from shopdocs.page.typeface import width
-from shopdocs.pipeline import check_build
-from tests.sample_jobs import SAMPLES
+from tests.sample_jobs import SAMPLES, documents_of, job_of
 
 IMPRINT = Imprint("Plant stand", "PS", "B", "Ada Quill", "12 May 2031", "nomadu")
-
-
-def job_of(sample: Path) -> Job:
-    build, shop, _ = check_build(str(sample / "build.yaml"))
-    assert build is not None
-    return make_job(build, shop, build.display, "", shop.labels or "cut")
 
 
 def words(frame: Frame) -> str:
@@ -38,9 +31,11 @@ def one_page(imprint: Imprint) -> Composed:
 
 @pytest.mark.parametrize("sample", SAMPLES, ids=lambda path: path.name)
 def test_every_page_of_a_set_bears_them(sample: Path) -> None:
-    job = job_of(sample)
+    job = job_of(sample / "build.yaml")
     key = job.shop.paper or "letter"
-    made = tuple(document for document in make_documents(job) if document.name not in LOOSE)
+    on_sheets = labels(replace(job, label_sheet=job.shop.labels or "cut"))
+    made = [on_sheets if document.name == "labels" else document for document in documents_of(job)]
+    made = [document for document in made if document.name not in LOOSE]
     composed = compose(made, job.imprint, paper(key))
     assert job.check_word
     for frame in composed.frames:

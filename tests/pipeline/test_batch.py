@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import csv
 import json
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
 from shopdocs.cli import main
 from shopdocs.pipeline.batch import found_builds
@@ -114,3 +116,39 @@ def test_a_file_of_somebody_s_is_not_replaced(builds: Path, capsys: pytest.Captu
         assert main(["render", "plans", "--out", "sets"]) == 2
         assert (builds / "sets" / "batch.json").read_text("utf-8") == content
         assert "sets/batch.json:1:1: this file was not written by an earlier run" in capsys.readouterr().err
+
+
+def test_one_purchase_lays_all_builds_on_the_same_boards(builds: Path) -> None:
+    """Two seats of 6 x 11 in, two of 6 x 12 in: with an inch of length and a quarter of width to mill, 24 + 26 in of
+    6-1/4 in lumber: one board of 8 ft does for both, where each alone takes one."""
+    (builds / "plans" / "shop.yaml").write_text(
+        "shop:\n  units: in\n  yard: [{material: oak 4/4, width: 6-1/2, length: 96}]\n", "utf-8"
+    )
+    words = ["render", "plans/one.yaml", "plans/two.yaml", "--out", "sets", "--one-purchase"]
+    assert main(words) == 0
+    for name in ("one-purchase", "one", "two"):
+        with (builds / "sets" / name / "tables" / "boards.csv").open(encoding="utf-8-sig", newline="") as file:
+            assert [(row["Boards"], row["Count"]) for row in csv.DictReader(file)] == [("B1", "1")], name
+    said = "".join(page.extract_text() for page in PdfReader(builds / "sets/one-purchase/lumber.pdf").pages)
+    for mark in ("S1-S1", "S1-S2", "S2-S1", "S2-S2"):
+        assert mark in said, mark
+
+
+def test_what_cannot_be_bought_together_is_told(builds: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    def told() -> str:
+        capsys.readouterr()
+        assert main(["render", "plans/one.yaml", "plans/three", "--out", "sets", "--one-purchase"]) == 2
+        assert not (builds / "sets" / "one-purchase").exists()
+        return capsys.readouterr().err
+
+    three = builds / "plans" / "three" / "build.yaml"
+    assert "three/build.yaml:1:1: Stool 3 is of another shop file than Stool 1" in told()
+    (three.parent / "shop.yaml").write_text("shop: {units: in}\n", "utf-8")
+    three.write_text(BUILD.format(3, 12).replace("{kind: hardwood}", "{kind: hardwood, species: white oak}"), "utf-8")
+    assert "'oak 4/4' is another material in Stool 1" in told()
+    three.write_text(BUILD.format(3, 12).replace("mark: S3", "mark: S1"), "utf-8")
+    assert "'S1' is the mark of Stool 1 too" in told()
+    three.write_text(BUILD.format(3, 0), "utf-8")
+    assert "no purchase for all was laid out" in told()
+    assert main(["render", "plans/one.yaml", "--out", "alone", "--one-purchase"]) == 2
+    assert "--one-purchase:1:1: " in capsys.readouterr().err

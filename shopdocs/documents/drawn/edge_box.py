@@ -28,7 +28,8 @@ BREAK_MM = 2
 NAMES_MM = Fraction(5, 2)  # from a face to its name
 CHARACTER_MM = Fraction(7, 4)  # mean width of a letter at 9 pt
 _HALF = Fraction(1, 2)
-_CHAMFERED = (Verdict.CHAMFER, Verdict.STOPPED)
+_WHOLE = (Verdict.CHAMFER, Verdict.SHAPED)  # drawn with two lines from end to end
+_CHAMFERED = (*_WHOLE, Verdict.STOPPED)
 
 Flat = tuple[Fraction, Fraction]  # millimetres of paper
 Spot = tuple[Fraction, Fraction, Fraction]  # along, across, deep on the drawn box
@@ -141,7 +142,7 @@ class _Box:
     def _spans(self, edge: EdgeName) -> list[tuple[Fraction, Fraction]]:
         """The stretches of an arris with a chamfer, as shares of its length."""
         found = self.edges[edge]
-        if found.verdict is Verdict.CHAMFER:
+        if found.verdict in _WHOLE:
             return [(Fraction(0), Fraction(1))]
         return [(low.mm / found.length.mm, high.mm / found.length.mm) for low, high in found.free]
 
@@ -175,7 +176,7 @@ class _Box:
                 yield _Stroke(self.spot(_spot(start)), self.spot(_spot(end)), stroke)
 
     def _cut(self, face: Face, side: Face) -> bool:
-        return self.edges[edge_name(face, side)].verdict is Verdict.CHAMFER
+        return self.edges[edge_name(face, side)].verdict in _WHOLE
 
     def seams(self, strips: int) -> Iterator[_Stroke]:
         """Between the strips, on the side and the end that are seen."""

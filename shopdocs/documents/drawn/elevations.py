@@ -22,7 +22,7 @@ from shopdocs.work.space.placed import Scene
 APART_MM = 22.0  # between the views, with the height of the whole
 AROUND_MM = (2 * 18.0, 24.0)  # for heights at both sides, for dimensions below
 # Points, and millimetres from one height to the next where they would run together: fractions are read at 2 mm.
-HEIGHT_PT, ROW_MM = {"mm": 10.0, "in": 13.0}, {"mm": 4.4, "in": 5.6}
+HEIGHT_PT, ROW_MM = {"mm": 10.0, "in": 11.25}, {"mm": 4.4, "in": 4.9}
 MOST_HEIGHTS = 12  # on one side; more of them are the levels of a ladder, and told by the piece drawings
 _VIEWS = (FRONT, TOP, RIGHT)
 

@@ -15,12 +15,12 @@ from shopdocs.documents.drawn.leaders import spaced
 CHARACTER_MM = 1.75  # mean width of a figure at 9 pt
 LINE_MM = 0.36  # how high a line of type is in millimetres for each point of it
 STEEP = 0.35  # a leader whose run is less of its rise has its words over or under its end
-# Figures one saws and bores by have digits of 2 mm and more: those of a fraction are 0.44 of the type (the style's
+# Figures one saws and bores by have digits of 2 mm and more: those of a fraction are 0.507 of the type (the style's
 # scale of the typeface's superior and inferior figures), whole ones 0.635.
-FIGURE_PT: dict[Units, float] = {"in": 13.0, "mm": 10.5}
+FIGURE_PT: dict[Units, float] = {"in": 11.25, "mm": 10.5}
 _POINT_MM = 25.4 / 72
 _SURE = 1.04  # rather too wide
-_EM_DIGIT, _EM_FRACTION, _EM_SLASH, _EM_NARROW, _EM_CAPITAL, _EM_SMALL = 0.5, 0.395, 0.19, 0.26, 0.58, 0.5
+_EM_DIGIT, _EM_FRACTION, _EM_SLASH, _EM_NARROW, _EM_CAPITAL, _EM_SMALL = 0.5, 0.45, 0.22, 0.26, 0.58, 0.5
 _RUN_KNEE_MM = 1.6  # where its extension lines bend toward their figures
 _RUN_FOOT_MM = 4.0
 _RUN_END_MM = 5.0

@@ -32,15 +32,17 @@ class Strips:
         self.display, self.room_mm = display, room_mm
         self.known: dict[object, list[tuple[tuple[str, ...], Drawing]]] = {}
 
-    def of(self, piece: PlacedPiece, numbers: Sequence[str], placed: bool) -> Drawing:
-        """The drawing of a piece with the `numbers` of its joints; it has no name."""
+    def of(self, piece: PlacedPiece, numbers: Sequence[str], placed: bool, own: Mapping[str, str]) -> Drawing:
+        """The drawing of a piece with the `numbers` of its joints, and what the cuts that no joint makes are called
+        (`own`, by the name of their features); it has no name."""
         joints = list(dict.fromkeys(feature.joint for feature in piece.features))
-        key = (placed, frozenset(map(joints.index, numbers)), _without_numbers(piece, joints))
+        words = frozenset((joints.index(name), word) for name, word in own.items() if name in joints)
+        key = (placed, frozenset(map(joints.index, numbers)), words, _without_numbers(piece, joints))
         named = tuple(joint for joint in joints if joint in numbers)
         for names, drawing in self.known.setdefault(key, []):
             if _as_wide(names, named):
                 return _renamed(drawing, dict(zip(names, named, strict=True)))
-        marked = Marked(Gauged(piece), {number: number for number in numbers}, placed)
+        marked = Marked(Gauged(piece), {number: number for number in numbers} | dict(own), placed)
         drawing = strip(marked, self.display, self.room_mm, "")
         self.known[key].append((named, drawing))
         return drawing
@@ -64,7 +66,7 @@ def _as_wide(one: Sequence[str], other: Sequence[str]) -> bool:
 def _renamed(drawing: Drawing, names: Mapping[str, str]) -> Drawing:
     def renamed(shape: Shape) -> Shape:
         if isinstance(shape, Leader) or (isinstance(shape, Words) and shape.boxed):
-            return replace(shape, text=names[shape.text])
+            return replace(shape, text=names.get(shape.text, shape.text))
         return shape
 
     return replace(drawing, shapes=tuple(map(renamed, drawing.shapes)))

@@ -16,6 +16,7 @@ from typing import Literal
 from shopdocs.blocks.drawing import CentreMark, Circle, Drawing, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.blocks.face_marks import face_edge_mark, face_side_mark
 from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.drawn.measures import figures_pt
 from shopdocs.model.joining import Face
 from shopdocs.work.holes.faces import FaceHoles
 from shopdocs.work.space.drilled import Drilled
@@ -42,7 +43,8 @@ HIGH = 0.80 * 25.4 / 72  # height of a line of words likewise
 @dataclass(frozen=True, slots=True)
 class Window:
     """The part of the face that is drawn: from `start` to `end` along it and from the reference edge to `across`; which
-    of its ends are real ends of the face, and the distance of the index line from end A (or B) where neither is."""
+    of its ends are real ends of the face, and the distance of the index line from end A (or B) where neither is. Where
+    the holes lie far from the edge, what is drawn begins at `low`, and the index line is `gauged` from the edge."""
 
     start: Length
     end: Length
@@ -51,6 +53,13 @@ class Window:
     at_end: bool
     index: Length | None = None
     index_from_end: bool = False
+    low: Length = ZERO
+    gauged: Length | None = None
+
+    @property
+    def size(self) -> Point:
+        """How long and how high the paper is."""
+        return self.end - self.start, self.across - self.low
 
     @property
     def from_far_end(self) -> bool:
@@ -62,6 +71,21 @@ def window_of(face: FaceHoles, holes: tuple[Drilled, ...], step: Length, is_exac
     """What of the face is worth paper: all of it where it is short; else from the nearer end to just past the holes;
     else the holes' own surroundings with an index line through the hole nearest to that end. Where its distance cannot
     be shown exactly (`is_exact`), the line lies at a whole number of `step`, clear of the hole."""
+    window = _along_window(face, holes, step, is_exact)
+    first = min(hole.across - half_height(hole) for hole in holes)
+    if window.index is not None or window.across <= LONGEST or first <= LONGEST / 2:
+        return window
+    nearest = min(hole.across for hole in holes)
+    line = nearest if is_exact(nearest) else step * int((nearest - INDEX_ROOM) / step)
+    last = max(hole.across + half_height(hole) for hole in holes)
+    across = face.height if last + INDEX_MARGIN >= face.height else last + INDEX_MARGIN
+    return replace(window, low=min(first - INDEX_MARGIN, line - INDEX_ROOM), across=across, gauged=line)
+
+
+def _along_window(
+    face: FaceHoles, holes: tuple[Drilled, ...], step: Length, is_exact: Callable[[Length], bool]
+) -> Window:
+    """As `window_of`, from the edge on."""
     first = min(hole.along - half_width(hole) for hole in holes)
     last = max(hole.along + half_width(hole) for hole in holes)
     across = max(hole.across + half_height(hole) for hole in holes) + MARGIN
@@ -116,9 +140,10 @@ def cut_out(
     the index line, "" without one; an arrow then says which way the template lies."""
 
     def at(along: Length, across: Length) -> Point:
-        return along - window.start, window.across - across if face.reference_at_top else across
+        return along - window.start, window.across - across if face.reference_at_top else across - window.low
 
-    words = _Words((window.end - window.start).float_mm(), window.across.float_mm())
+    long, high = window.size
+    words = _Words(long.float_mm(), high.float_mm())
     shapes: list[Shape] = []
     for hole in holes:
         words.keep_off(hole, at(hole.along, hole.across))
@@ -126,45 +151,76 @@ def cut_out(
     numbers = _numbers(holes, at)
     shapes += numbers
     words.taken += [_box_of(number) for number in numbers]
-    line, arrow = line_of(face, window), ""
-    if line is not None:
-        start, end = at(line, ZERO), at(line, window.across)
-        shapes.append(Line(start, end, Stroke.CENTRE))
-        x = start[0].float_mm()
-        words.taken.append((x - 0.8, 0.0, x + 0.8, words.high))
-    shapes += _face_mark(face, words)
+    shapes += _index_lines(face, window, at, words)
+    if window.gauged is None:
+        shapes += _face_mark(face, words)
     said = _edge_words(face, window, words)
-    if line is not None:
-        x = at(line, ZERO)[0].float_mm()
-        said += (beside := words.set(index, (9.0, 8.0), (x + 3.0, words.high / 2), (90, 0)))
-        index = "" if beside else index
-        arrow = f"to {edge_names(face)[2].lower().replace('end b', 'end B')} →"
-        # along the piece, for it points that way
-        said += (pointing := words.set(arrow, (9.0, 8.0), (words.wide, words.high / 2), (0,)))
-        arrow = "" if pointing else arrow
-    if name := words.set(called, (14.0, 12.0, 10.0, 9.0, 8.0), (words.wide / 2, words.high / 2), (0, 90)):
+    told, index, arrow = _index_words(face, window, at, words, index)
+    said += told
+    if name := words.set(called, (14.0, 12.0, 10.0, 9.0), (words.wide / 2, words.high / 2), (0, 90)):
         called = ""
     shapes += said + name
-    lines = _wrapped(" · ".join(filter(None, (called, index, arrow))), words.wide - 3.0)
-    flap = _exact(LINE_MM * len(lines) + 2.4) if lines else ZERO
-    beyond, folded = (-flap if face.reference_at_top else window.across), bool(lines) and window.across == face.height
+    rest = " · ".join(filter(None, (called, index, arrow)))
+    size, line_mm = figures_pt(rest, 9.0), LINE_MM * figures_pt(rest, 9.0) / 9.0
+    lines = _wrapped(rest, words.wide - 3.0, size)
+    flap = _exact(line_mm * len(lines) + 2.4) if lines else ZERO
+    beyond, folded = (-flap if face.reference_at_top else high), bool(lines) and window.across == face.height
     for count, one in enumerate(lines):
-        y = beyond + flap - _exact(1.2 + LINE_MM * (count + 0.5))
-        shapes.append(Words(((window.end - window.start) / 2, y), one, 9.0, strong=True))
+        y = beyond + flap - _exact(1.2 + line_mm * (count + 0.5))
+        shapes.append(Words((long / 2, y), one, size, strong=True))
     shapes = [*_outline(face, window, at, flap, folded), *shapes]
     if face.reference_at_top and flap:
         shapes = [_raised(shape, flap) for shape in shapes]
-    return Drawing("", window.end - window.start, window.across + flap, tuple(shapes)), folded
+    return Drawing("", long, high + flap, tuple(shapes)), folded
+
+
+def _index_lines(face: FaceHoles, window: Window, at: Locate, words: _Words) -> list[Shape]:
+    """The lines that are laid on lines of the wood, squared across it or gauged along it; words keep off them."""
+    shapes: list[Shape] = []
+    line = line_of(face, window)
+    if line is not None:
+        start, end = at(line, window.low), at(line, window.across)
+        shapes.append(Line(start, end, Stroke.CENTRE))
+        words.taken.append((start[0].float_mm() - 0.8, 0.0, start[0].float_mm() + 0.8, words.high))
+    if window.gauged is not None:
+        start, end = at(window.start, window.gauged), at(window.end, window.gauged)
+        shapes.append(Line(start, end, Stroke.CENTRE))
+        words.taken.append((0.0, start[1].float_mm() - 0.8, words.wide, start[1].float_mm() + 0.8))
+    return shapes
+
+
+def _index_words(
+    face: FaceHoles, window: Window, at: Locate, words: _Words, index: str
+) -> tuple[list[Shape], str, str]:
+    """What stands at an index line, and which way the template lies; then what of both found no room."""
+    if window.gauged is not None:
+        y = at(window.start, window.gauged)[1].float_mm()
+        said = words.set(index, _sizes(index), (words.wide / 2, y + 3.0), (0,))
+        return said, "" if said else index, ""
+    line = line_of(face, window)
+    if line is None:
+        return [], "", ""
+    x = at(line, window.low)[0].float_mm()
+    said = words.set(index, _sizes(index), (x + 3.0, words.high / 2), (90, 0))
+    arrow = f"to {edge_names(face)[2].lower().replace('end b', 'end B')} →"
+    # along the piece, for it points that way
+    pointing = words.set(arrow, (9.0, 8.0), (words.wide, words.high / 2), (0,))
+    return [*said, *pointing], "" if said else index, "" if pointing else arrow
 
 
 def _exact(mm: float) -> Length:
     return Length(Fraction(round(mm * 100), 100))
 
 
-def _wrapped(content: str, wide: float) -> list[str]:
+def _sizes(content: str) -> tuple[float, ...]:
+    """The sizes in which words with figures may be set: none that makes a digit lower than 2 mm."""
+    return tuple(dict.fromkeys((figures_pt(content, 10.0), figures_pt(content, 9.0))))
+
+
+def _wrapped(content: str, wide: float, size: float) -> list[str]:
     lines: list[str] = []
     for word in content.split():
-        if lines and (len(lines[-1]) + 1 + len(word)) * EM * 9.0 <= wide:
+        if lines and (len(lines[-1]) + 1 + len(word)) * EM * size <= wide:
             lines[-1] += f" {word}"
         else:
             lines.append(word)
@@ -237,8 +293,10 @@ def _meets(a: Box, b: Box) -> bool:
 
 
 def _edge_words(face: FaceHoles, window: Window, words: _Words) -> list[Shape]:
-    """The names of the edge and of the ends that the template is laid to, inside them where there is room."""
+    """The names of the edge and of the ends that the template is laid to, inside them where there is room; where it is
+    laid by a line gauged from the edge, on which side that edge is."""
     level, first, second = edge_names(face)
+    level = level if window.gauged is None or face.both_hands else f"TO {level}"
     wide, high = words.wide, words.high
     y = high - INSIDE_MM if face.reference_at_top else INSIDE_MM
     out = words.set(level, (9.0, 8.0), (wide / 2, y), (0,), (0.0, y, wide, y))
@@ -291,9 +349,10 @@ def edge_names(face: FaceHoles) -> tuple[str, str, str]:
 
 def _outline(face: FaceHoles, window: Window, at: Locate, flap: Length, folded: bool) -> list[Shape]:
     """Heavy where it lies flush with the wood, dashed where the paper is cut, dotted where it is folded."""
-    zero, high = ZERO, window.across
+    zero, high = window.low, window.across
     left, right = window.start, window.end
-    shapes: list[Shape] = [Line(at(left, zero), at(right, zero), Stroke.REFERENCE)]
+    stroke = Stroke.REFERENCE if window.gauged is None else Stroke.CUT
+    shapes: list[Shape] = [Line(at(left, zero), at(right, zero), stroke)]
     if folded:
         shapes.append(Line(at(left, high), at(right, high), Stroke.FOLD))
     shapes.append(Line(at(left, high + flap), at(right, high + flap), Stroke.CUT))

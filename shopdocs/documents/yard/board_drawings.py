@@ -12,7 +12,7 @@ from shopdocs.blocks.text import Figure, Heading, Paragraph, Run, Text, Weight
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE
-from shopdocs.documents.drawn.measures import words_mm
+from shopdocs.documents.drawn.measures import figures_pt, type_mm
 from shopdocs.documents.figures import length_figure, length_figures
 from shopdocs.documents.yard.words import measures_of_board
 from shopdocs.model.build import Shop
@@ -32,7 +32,8 @@ BESIDE_MM = 3.0  # from a cut to words beside its number
 KEEP = "keep"
 GAP = "   "  # between a mark and its size
 NO_BREAK = "\u00a0"
-MARK_PT, SIZE_PT, NUMBER_PT = 11.0, 9.0, 8.0
+MARK_PT, SIZE_PT, NUMBER_PT = 11.25, 9.0, 9.0
+_BOLD = 1.06  # how much wider than regular type
 
 
 def board_drawings(plan: MaterialPlan, display: Display, shop: Shop) -> list[Block]:
@@ -160,7 +161,8 @@ class _Sheet:
         x, y = self.paper(middle)
         long, wide = area.length.float_mm(self.scale), area.width.float_mm(self.scale)
         for text, strong, size in lines:
-            need, high = words_mm(text) * size / 9 + 2.0, size * 0.3528 * 0.95
+            size = figures_pt(text, size)
+            need, high = _wide_mm(text, strong, size) + 2.0, size * 0.3528 * 0.95
             for angle, across, along in ((0, long, wide), (90, wide, long)):
                 if need <= across and high <= along:
                     self.top.append(Words(middle, text, size, strong=strong, angle=90 if angle else 0))
@@ -202,7 +204,7 @@ def _goes_on(sheet: _Sheet, row: int, start: Length) -> None:
     corner = sheet.at(start, board.board.width, row)
     said = f"{board.mark} goes on"
     x, y = sheet.paper(corner)
-    wide = words_mm(said)
+    wide = type_mm(said, NUMBER_PT)
     numbers = (cut.at for cut in board.cuts if _across(board, cut) and sheet.row_of(cut.at) == row)
     begin = x
     for at in sorted(sheet.paper(sheet.at(each, board.board.width, row))[0] for each in numbers):
@@ -252,8 +254,7 @@ def _piece(sheet: _Sheet, piece: SawnPiece, display: Display) -> list[Figure]:
     both = f"{piece.name}{GAP}{size}"
     if _two_lines(sheet, piece, size):
         return figures
-    lines = [(both, True, MARK_PT), (both, True, SIZE_PT), (both, True, NUMBER_PT), (piece.name, True, MARK_PT)]
-    lines.append((piece.name, True, NUMBER_PT))
+    lines = [(both, True, MARK_PT), (both, True, SIZE_PT), (piece.name, True, MARK_PT), (piece.name, True, NUMBER_PT)]
     return figures if sheet.words(piece.area, lines) == both else []
 
 
@@ -261,16 +262,21 @@ def _two_lines(sheet: _Sheet, piece: SawnPiece, size: str) -> bool:
     """The mark, large, over the size, where the piece is high enough."""
     area, scale = piece.area, sheet.scale
     long, wide = area.length.float_mm(scale), area.width.float_mm(scale)
-    need = max(words_mm(size), words_mm(piece.name) * 14 / 9) + 3.0
+    size_pt = figures_pt(size, SIZE_PT)
+    need = max(type_mm(size, size_pt), _wide_mm(piece.name, True, 14.0)) + 3.0
     if wide < 11.5 or long < need:
         return False
     area, row = sheet.largest(area)
     middle = sheet.at(area.x + area.length / 2, area.y + area.width / 2, row)
     sheet.top.append(Words(middle, piece.name, 14.0, strong=True, dy_mm=2.4))
-    sheet.top.append(Words(middle, size, SIZE_PT, dy_mm=-2.6))
+    sheet.top.append(Words(middle, size, size_pt, dy_mm=-2.6))
     x, y = sheet.paper(middle)
     sheet.take(x, y, need, 10.5)
     return True
+
+
+def _wide_mm(text: str, strong: bool, size_pt: float) -> float:
+    return type_mm(text, size_pt) * (_BOLD if strong else 1.0)
 
 
 def lettered(board: SawnBoard) -> list[tuple[str, Area]]:
@@ -303,7 +309,7 @@ def _offcut(sheet: _Sheet, letter: str, area: Area, display: Display) -> list[Fi
     sheet.rectangle(area, Stroke.HIDDEN, "paper")
     size, figures = _sizes(f"{sheet.board.mark} · offcut", area, display, sheet.board.board)
     keep, short = f"{KEEP} {letter}{GAP}{size}", f"{letter}{GAP}{size}"
-    lines = [(keep, False, SIZE_PT), (keep, False, NUMBER_PT), (short, False, NUMBER_PT), (letter, False, NUMBER_PT)]
+    lines = [(keep, False, SIZE_PT), (short, False, SIZE_PT), (letter, False, NUMBER_PT)]
     return figures if len(sheet.words(area, lines)) > len(letter) else []
 
 

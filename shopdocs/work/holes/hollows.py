@@ -17,6 +17,7 @@ from shopdocs.model.build import Build
 from shopdocs.model.parts import Direction, Part, Piece, Runs
 from shopdocs.work.holes.fastening import Fastening, Line, lines_alone
 from shopdocs.work.joints.frame import Joinery
+from shopdocs.work.scene.own_cuts import all_cuts, own_name
 from shopdocs.work.space.drilled import Drilled
 from shopdocs.work.space.placed import FeatureKind, PlacedPiece, Pose, pose_of
 
@@ -25,9 +26,10 @@ _LYING = Pose.of(Runs(Direction.X, Direction.Y, Direction.Z))
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """A block that a joint cuts out of a piece, or adds to it (`adds`), in ticks; `joint` is the number of the meeting,
-    `held` what of the block the other piece fills, where the joint leaves room before its floor.
-    A dovetail's socket is taken at its wide end, so that it is never thought narrower than it is."""
+    """A block that a joint cuts out of a piece, or adds to it (`adds`), in ticks; `joint` is the number of the meeting
+    (that of the maker's own cut below zero: see `cut_numbers`), `held` what of the block the other piece fills, where
+    the joint leaves room before its floor. A dovetail's socket is taken at its wide end, so that it is never thought
+    narrower than it is."""
 
     kind: FeatureKind
     box: Box
@@ -78,18 +80,24 @@ class Hollowed:
             open_now.append(item)
 
 
+def cut_numbers(build: Build) -> dict[str, int]:
+    """A number below zero for each of the maker's own cuts, by what its features are called."""
+    return {own_name(cut): -number for number, cut in enumerate(all_cuts(build), 1)}
+
+
 def hollowed_pieces(build: Build, holes: Iterable[Drilled], fastening: Fastening | None) -> Iterator[Hollowed]:
     """Every piece with holes, in reading order."""
     drilled: dict[str, list[Drilled]] = defaultdict(list)
     for hole in holes:
         drilled[hole.piece].append(hole)
     index = {piece.mark: i for i, piece in enumerate(fastening.space.scene.pieces)} if fastening else {}
+    own = cut_numbers(build)
     for part, piece in build.pieces():
         if fastening is not None and piece.mark in index:
             lines = fastening.of_piece.get(index[piece.mark], [])
             if lines:
                 placed = fastening.space.scene.pieces[index[piece.mark]]
-                cuts = tuple(_cuts(placed, fastening.ticks, fastening.space.joinery))
+                cuts = tuple(_cuts(placed, fastening.ticks, fastening.space.joinery, own))
                 yield Hollowed(placed, fastening.ticks, tuple(lines), cuts)
         elif piece.mark in drilled:
             alone = _alone(part, piece)
@@ -101,10 +109,14 @@ def _alone(part: Part, piece: Piece) -> PlacedPiece:
     return PlacedPiece(piece.mark, part.name, (ZERO,) * 3, part.length, part.width, part.thickness, pose)
 
 
-def _cuts(piece: PlacedPiece, ticks: Ticks, joinery: Mapping[int, Joinery]) -> Iterator[Cut]:
+def _cuts(piece: PlacedPiece, ticks: Ticks, joinery: Mapping[int, Joinery], own: Mapping[str, int]) -> Iterator[Cut]:
     for cuboid in piece.cuboids:
         ends = [[ticks.count(v) for v in piece.spot_in_build(spot)] for spot in (cuboid.lo, cuboid.hi)]
-        box, made = Box.between(*ends), joinery[int(cuboid.joint)]
+        box = Box.between(*ends)
+        if cuboid.joint in own:
+            yield Cut(cuboid.kind, box, False, own[cuboid.joint], box)
+            continue
+        made = joinery[int(cuboid.joint)]
         held = box
         if made.room and made.meets is not None and not cuboid.adds:
             held = _less_room(box, *piece.pose.look_of(made.meets), ticks.count(made.room))

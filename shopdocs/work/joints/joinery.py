@@ -84,7 +84,7 @@ def joined_pieces(
 def cuts_that_meet(piece: PlacedPiece, told: Collection[frozenset[str]] = ()) -> tuple[Doubt, ...]:
     """Mortises and sockets of different joints that run into each other inside a piece, or nearly; but for pairs of
     joints that are told already."""
-    cuts = [cuboid for cuboid in piece.cuboids if not cuboid.adds]
+    cuts = [cuboid for cuboid in piece.cuboids if not cuboid.adds and not cuboid.own]
     doubts = []
     for i, one in enumerate(cuts):
         for two in cuts[i + 1 :]:
@@ -116,7 +116,7 @@ def cuts_that_meet(piece: PlacedPiece, told: Collection[frozenset[str]] = ()) ->
 
 def cuts_run_together(piece: PlacedPiece) -> Iterator[tuple[str, str]]:
     """The names of every two joints whose closed cuts run into each other inside a piece."""
-    cuts = [cuboid for cuboid in piece.cuboids if closed(cuboid)]
+    cuts = [cuboid for cuboid in piece.cuboids if closed(cuboid) and not cuboid.own]
     for one, two in combinations(cuts, 2):
         if one.joint != two.joint and gap_between(one, two) < ZERO:
             yield one.joint, two.joint

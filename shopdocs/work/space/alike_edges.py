@@ -21,7 +21,13 @@ MOST_STOPPED = 3  # stretches on one edge; more of them are the gaps between sla
 
 Findings = tuple[EdgeFinding, ...]
 Span = tuple[Length, Length]
-_ORDER = (Verdict.SQUARE, Verdict.STOPPED, Verdict.EASE, Verdict.CHAMFER)  # the first that any of them needs
+_ORDER = (
+    Verdict.SHAPED,
+    Verdict.SQUARE,
+    Verdict.STOPPED,
+    Verdict.EASE,
+    Verdict.CHAMFER,
+)  # the first that any of them needs
 
 
 def settled_edges(

@@ -38,6 +38,7 @@ class Verdict(StrEnum):
 
     CHAMFER = "chamfer"
     STOPPED = "stopped chamfer"
+    SHAPED = "bevel or round"
     SQUARE = "leave square"
     EASE = "ease"
 

@@ -128,6 +128,9 @@ class Flare:
     after: Length = ZERO
 
 
+OWN = "cut:"  # begins the `joint` of features that no joint makes; those of joints are numbers
+
+
 @dataclass(frozen=True, slots=True)
 class Cuboid:
     """A box in piece coordinates that is cut away, or added to the piece (`adds`). It may reach past the body."""
@@ -138,6 +141,11 @@ class Cuboid:
     adds: bool = False
     joint: str = ""
     flare: Flare | None = None
+
+    @property
+    def own(self) -> bool:
+        """Whether it is a cut of the maker's own, and no joint's."""
+        return self.joint.startswith(OWN)
 
     @property
     def size(self) -> Spot:
@@ -288,6 +296,16 @@ class PlacedPiece:
             tuple(box(f.lo, f.hi) for f in self.cuboids if not f.adds),
             tuple(slopes),
         )
+
+
+def placed_piece(part: Part, piece: Piece) -> PlacedPiece | None:
+    """A piece where the build puts it, without joints; None where it has no place."""
+    pose = pose_of(part, piece)
+    if piece.place is None or pose is None:
+        return None
+    return PlacedPiece(
+        piece.mark, part.name, piece.place.corner, part.length, part.width, part.thickness, pose, material=part.material
+    )
 
 
 @dataclass(frozen=True)

@@ -17,7 +17,6 @@ from shopdocs.blocks.text import Table, plain
 from shopdocs.blocks.walk import figures, texts, walk
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.job import Job
-from shopdocs.documents.piece_drawings import piece_drawings
 from shopdocs.documents.records import record_pages
 from shopdocs.documents.templates import templates
 from shopdocs.model.joining import Face
@@ -25,7 +24,7 @@ from shopdocs.model.parts import Direction, Runs
 from shopdocs.work.space.ends import extent_of
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Pose, side_of
 from tests.drawn_sheets import sheet_of
-from tests.sample_jobs import job_of
+from tests.sample_jobs import document_of, job_of, records_of
 
 SAMPLES = Path(__file__).parents[3] / "sample_builds"
 
@@ -110,7 +109,7 @@ def test_records_say_where_a_minus_counts_from(cabinet: Job) -> None:
 @pytest.mark.parametrize("name", ["spice_cabinet", "threshold_bench", "potting_table"])
 def test_no_record_prints_a_minus_without_its_shoulder(name: str) -> None:
     job = job_of(SAMPLES / name / "build.yaml")
-    for page in record_pages(job):
+    for page in records_of(job):
         for table in (b for b in walk(page.blocks) if isinstance(b, Table) and b.name.startswith("cuts-")):
             for group in table.groups:
                 for row in group.rows:
@@ -267,5 +266,6 @@ def _walked(
 
 
 def test_the_drawings_say_how_ends_are_counted(cabinet: Job) -> None:
-    told = " ".join(plain(content) for block in walk(piece_drawings(cabinet).blocks) for content in texts(block))
+    drawings = document_of(cabinet, "piece-drawings").blocks
+    told = " ".join(plain(content) for block in walk(drawings) for content in texts(block))
     assert "counts from its real end or edge" in told

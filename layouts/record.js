@@ -1,0 +1,104 @@
+// Keeps on this phone what was ticked off; nothing is ever sent. Each tick holds the check word of the page it was
+// set on, so that a page of another revision can say that it was. Keys: build, then the record of the piece.
+(() => {
+  "use strict";
+  const { build, word, revision, piece } = document.body.dataset;
+  const key = (name) => `shopdocs ticks · ${build} · ${name}`;
+  const read = (name) => {
+    try {
+      const found = JSON.parse(localStorage.getItem(key(name)) || "{}");
+      return found && typeof found === "object" ? found : {};
+    } catch { return {}; }
+  };
+  const say = (section, words) => { section.querySelector("[role=status]").textContent = words; };
+
+  const ticks = document.querySelector(".ticks");
+  if (ticks) {
+    const boxes = [...ticks.querySelectorAll("input")];
+    const show = () => {
+      const done = read(piece);
+      for (const box of boxes) box.checked = Boolean(done[box.name]);
+      const older = boxes.filter((box) => done[box.name] && done[box.name] !== word).map((box) => box.name);
+      say(ticks, older.length ? `Ticked on an earlier page of this build: ${older.join(", ")}. Look at what changed since.` : "");
+    };
+    ticks.addEventListener("change", ({ target }) => {
+      const done = read(piece);
+      if (target.checked) done[target.name] = word || "-"; else delete done[target.name];
+      try { localStorage.setItem(key(piece), JSON.stringify(done)); show(); }
+      catch { say(ticks, "This browser keeps no ticks for pages opened in this way."); }
+    });
+    show();
+    ticks.hidden = false;
+    addEventListener("pageshow", show);
+    addEventListener("storage", show);
+  }
+
+  const part = document.querySelector(".export");
+  if (part) {
+    const named = new Map();
+    for (const link of document.querySelectorAll(".pieces a[data-piece]")) {
+      const known = named.get(link.dataset.piece) || { mark: link.textContent, links: [], steps: link.dataset.steps.split(" ") };
+      known.links.push(link);
+      named.set(link.dataset.piece, known);
+    }
+    const element = (name, words, kind) => {
+      const made = document.createElement(name);
+      made.textContent = words;
+      if (kind) made.className = kind;
+      return made;
+    };
+    const show = () => {
+      const count = new Map();
+      for (const [name, known] of named) {
+        const done = read(name);
+        known.done = known.steps.filter((step) => done[step]);
+        for (const step of known.steps) {
+          const [have, all] = count.get(step) || [0, 0];
+          count.set(step, [have + (done[step] ? 1 : 0), all + 1]);
+        }
+        for (const link of known.links) {
+          for (const old of link.querySelectorAll(".bars, .unseen")) old.remove();
+          link.classList.toggle("done", known.done.length === known.steps.length);
+          if (!known.done.length) continue;
+          const bars = element("span", "", "bars");
+          bars.setAttribute("aria-hidden", "true");
+          for (const step of known.steps) bars.append(element("i", "", done[step] ? "on" : ""));
+          link.append(bars, element("span", `, ${known.done.join(", ")}`, "unseen"));
+        }
+      }
+      part.querySelector("dl").replaceChildren(...[...count].map(([step, [have, all]]) => {
+        const pair = element("div", "");
+        pair.append(element("dt", step[0].toUpperCase() + step.slice(1)), element("dd", `${have} of ${all}`));
+        return pair;
+      }));
+    };
+    const listed = () => [...named.values()].filter((known) => known.done.length);
+    const told = () => [
+      `${build}${revision ? `, revision ${revision}` : ""}`,
+      ...(listed().length ? listed().map((known) => `${known.mark}: ${known.done.join(", ")}`) : ["nothing is done yet"]),
+    ].join("\n");
+    part.querySelector("[name=copy]").addEventListener("click", async () => {
+      const area = part.querySelector("textarea");
+      area.value = told();
+      try { await navigator.clipboard.writeText(area.value); say(part, "Copied."); }
+      catch { area.hidden = false; area.select(); say(part, "Copy the text above."); }
+    });
+    part.querySelector("[name=save]").addEventListener("click", () => {
+      const done = Object.fromEntries(listed().map((known) => [known.mark, known.done]));
+      const link = element("a", "");
+      link.href = URL.createObjectURL(new Blob([JSON.stringify({ build, revision, word, done }, null, 2)], { type: "application/json" }));
+      link.download = "done.json";
+      link.click();
+      setTimeout(() => URL.revokeObjectURL(link.href), 1000);
+      say(part, "Saved as done.json.");
+    });
+    show();
+    part.hidden = false;
+    addEventListener("pageshow", show);
+    addEventListener("storage", show);
+  }
+
+  if (location.protocol.startsWith("http") && "serviceWorker" in navigator) {
+    navigator.serviceWorker.register("offline.js").catch(() => {});
+  }
+})();

@@ -1,0 +1,147 @@
+"""The maker's own cuts held against each other and against the joints, and grooves against the tenons behind them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from shopdocs.core.display import exact_text
+from shopdocs.core.length import ZERO, Length
+from shopdocs.core.problems import Position, Problem, error, warning
+from shopdocs.model.build import Build
+from shopdocs.model.joint_names import Trait
+from shopdocs.work.computed import Computed
+from shopdocs.work.joints.joinery import gap_between
+from shopdocs.work.scene.own_cuts import all_cuts, own_cuts, own_name
+from shopdocs.work.space.mates import mate_of
+from shopdocs.work.space.placed import OWN, Cuboid, PlacedPiece, face_of, side_of
+
+
+def cuts_in_one_place(work: Computed) -> Iterator[Problem]:
+    """Two own cuts of one piece that take the same wood: told at the later."""
+    at, told = _places(work.build), set()
+    for mark, cuts in own_cuts(work.build).items():
+        for one, other in combinations(cuts, 2):
+            key = one.joint, other.joint
+            if key in told or one.flare is not None or other.flare is not None or gap_between(one, other) >= ZERO:
+                continue
+            told.add(key)
+            first, last = f"the {one.kind} {_named(one)}", f"the {other.kind} {_named(other)}"
+            if _holds(one, other) or _holds(other, one):
+                wrong = f"{last} and {first} are in one place of '{mark}'"
+                yield error(at[other.joint, mark], "cuts-meet", wrong, "take one of them out, or move it")
+            else:
+                wrong = f"{last} runs {exact_text(-gap_between(one, other))} into {first} in '{mark}'"
+                yield warning(at[other.joint, mark], "cuts-meet", wrong, "move one of them, if that is not meant")
+
+
+def cuts_in_joints(work: Computed) -> Iterator[Problem]:
+    """Own cuts that run into the cuts of joints."""
+    at, told = _places(work.build), set()
+    joints = {str(meeting.number): joint.name for joint, meeting in work.build.meetings()}
+    for piece in work.space.scene.pieces if work.space is not None else ():
+        own = [cuboid for cuboid in piece.cuboids if cuboid.own and cuboid.flare is None]
+        cut = [cuboid for cuboid in piece.cuboids if not cuboid.adds and not cuboid.own]
+        for one in own:
+            for other in cut:
+                gap = gap_between(one, other)
+                key = one.joint, joints.get(other.joint)
+                if gap < ZERO and key not in told:
+                    told.add(key)
+                    wrong = (
+                        f"the {one.kind} {_named(one)} runs {exact_text(-gap)} into the {other.kind} of joint "
+                        f"{other.joint} '{joints[other.joint]}' in '{piece.mark}'"
+                    )
+                    yield warning(
+                        at[one.joint, piece.mark], "cut-in-joint", wrong, "move it, stop it, or cut it shallower"
+                    )
+
+
+def grooves_that_nick_tenons(work: Computed) -> Iterator[Problem]:
+    """Grooves that run out at an end and go on, under a plough plane, into the tenon there."""
+    own_at = _places(work.build)
+    joint_at = {str(meeting.number): joint.at for joint, meeting in work.build.meetings()}
+    told = set()
+    for piece in work.space.scene.pieces if work.space is not None else ():
+        for groove in piece.cuboids:
+            if groove.adds or Trait.TRENCH not in groove.kind.traits or groove.flare is not None:
+                continue
+            for high in (False, True):
+                nicked = _nicked(piece, groove, high)
+                if nicked is None:
+                    continue
+                tenon, deep = nicked
+                at = own_at[groove.joint, piece.mark] if groove.own else joint_at[groove.joint]
+                if (at, tenon.kind) in told:
+                    continue
+                told.add((at, tenon.kind))
+                which = _named(groove) if groove.own else f"of joint {groove.joint}"
+                wrong = (
+                    f"the {groove.kind} {which} runs out at {face_of(0, high)} of '{piece.mark}' and takes "
+                    f"{exact_text(deep)} off the {tenon.kind} of joint {tenon.joint}"
+                )
+                yield warning(at, "nicked", wrong, "cut it that much shallower, or stop it before the shoulder")
+
+
+def _nicked(piece: PlacedPiece, groove: Cuboid, high: bool) -> tuple[Cuboid, Length] | None:
+    """What stands out at an end behind a groove that runs out there, and how much of it the groove takes."""
+    if (groove.hi[0] < piece.length) if high else (groove.lo[0] > ZERO):
+        return None
+    for tenon in piece.cuboids:
+        stands = tenon.adds and (tenon.hi[0] > piece.length if high else tenon.lo[0] < ZERO)
+        if not stands or Trait.CHEEKS not in tenon.kind.traits or tenon.joint == groove.joint:
+            continue
+        shared = [min(groove.hi[k], tenon.hi[k]) - max(groove.lo[k], tenon.lo[k]) for k in (1, 2)]
+        if min(shared) > ZERO:
+            return tenon, min(shared)
+    return None
+
+
+def _holds(one: Cuboid, other: Cuboid) -> bool:
+    return all(one.lo[k] <= other.lo[k] and other.hi[k] <= one.hi[k] for k in range(3))
+
+
+def _named(cuboid: Cuboid) -> str:
+    return f"'{cuboid.joint.removeprefix(OWN)}'"
+
+
+def _places(build: Build) -> dict[tuple[str, str], Position]:
+    """Where each cut of each piece is written."""
+    return {(own_name(cut), place.piece): place.at for cut in all_cuts(build) for place in reversed(cut.on)}
+
+
+def recesses_too_deep(work: Computed) -> Iterator[Problem]:
+    """Recesses of patterns deeper than their piece is thick."""
+    parts = {piece.mark: part for part, piece in work.build.pieces()}
+    told = set()
+    for cut in all_cuts(work.build)[len(work.build.cuts) :]:
+        for place in cut.on:
+            part = parts[place.piece]
+            under = (part.length, part.width, part.thickness)[side_of(place.face)[0]]
+            if cut.depth is not None and cut.depth >= under and place.at not in told:
+                told.add(place.at)
+                wrong = f"the recess of '{cut.name}' is {exact_text(cut.depth)} deep, '{part.name}' {exact_text(under)}"
+                yield error(place.at, "cut-deep", wrong, "check the measures under with:")
+
+
+def pieces_not_met(work: Computed) -> Iterator[Problem]:
+    """Patterns that are to meet a piece they cannot reach."""
+    pieces = {piece.mark: (part, piece) for part, piece in work.build.pieces()}
+    told = set()
+    for item in work.build.hardware:
+        for place in item.on:
+            if not place.meets or place.at in told:
+                continue
+            mate = mate_of(place, pieces, item.beside)
+            if mate is None:
+                told.add(place.at)
+                wrong = f"'{item.name}' meets '{place.meets}', and one of the two has no place"
+                right = "give both x, y and z; a piece does not meet itself"
+                yield error(place.at, "not-met", wrong, right)
+            elif not mate.reached:
+                told.add(place.at)
+                wrong = f"'{item.name}' meets '{place.meets}', which is {exact_text(abs(mate.gap))} away"
+                yield error(place.at, "not-met", wrong, "name the piece that it is fastened to")
+
+
+CHECKS = (recesses_too_deep, pieces_not_met, cuts_in_one_place, cuts_in_joints, grooves_that_nick_tenons)

@@ -1,0 +1,111 @@
+"""The maker's own cuts in words, for the sheets where pieces are sawn, marked out and glued."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+
+from shopdocs.blocks.sheets import Block
+from shopdocs.blocks.text import Bullets, Heading, Run, Step, Text, text
+from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.figures import length_figure, marks_text
+from shopdocs.documents.job import Job
+from shopdocs.model.cutting import CutKind, CutPlace, OwnCut, Stretch
+from shopdocs.model.joining import FACE_NAMES, Face, the_face
+from shopdocs.model.parts import Part
+from shopdocs.work.order.stages import StageWork
+from shopdocs.work.scene.own_cuts import all_cuts, own_name
+from shopdocs.work.space.ends import extent_of
+from shopdocs.work.space.placed import side_of
+
+
+def own_names(job: Job, marks: Collection[str]) -> dict[str, str]:
+    """What a drawing calls the own cuts of these pieces, by the name of their features."""
+    return {
+        own_name(cut): str(cut.kind) for cut in all_cuts(job.build) if any(place.piece in marks for place in cut.on)
+    }
+
+
+def cut_lines(job: Job, marks: Collection[str] | None = None) -> Iterator[Text]:
+    """A line for each cut and each way it lies, of all pieces or of those of these marks."""
+    parts = {piece.mark: part for part, piece in job.build.pieces()}
+    for cut in all_cuts(job.build):
+        alike: dict[object, list[CutPlace]] = {}
+        for place in cut.on:
+            if marks is None or place.piece in marks:
+                key = place.face, place.second, place.along, place.across, _flush(job, place)
+                alike.setdefault(key, []).append(place)
+        for places in alike.values():
+            pieces = marks_text([place.piece for place in places], 12)
+            runs = _words(job, cut, places[0], parts[places[0].piece])
+            note = f". {cut.note}" if cut.note else ""
+            yield text(f"{cut.name[:1].upper()}{cut.name[1:]}, {pieces}: ", *runs, note)
+
+
+def cut_blocks(job: Job) -> list[Block]:
+    """All of them under a heading, for the cut list."""
+    lines = tuple(cut_lines(job))
+    return [Heading("Cut besides the joints", 2), Bullets(lines)] if lines else []
+
+
+def cut_steps(job: Job, work: StageWork) -> list[Step]:
+    """What must be cut before a stage, while one can still reach it."""
+    steps = []
+    for cut in all_cuts(job.build):
+        marks = dict.fromkeys(place.piece for place in cut.on if place.piece in work.stage.pieces)
+        if marks:
+            name = f"{cut.name[:1].upper()}{cut.name[1:]}"
+            steps.append(Step(text(f"{name} is cut in {marks_text([*marks], 12)}")))
+    return steps
+
+
+def _words(job: Job, cut: OwnCut, place: CutPlace, part: Part) -> Text:
+    at, name = place.at, f"{part.name} · {cut.name}"
+    unit = f" {job.display.units}"
+    if place.second is not None:
+        faces = (place.face, place.second)
+        wide, off = (
+            length_figure(f"{name} · {what}", value or ZERO, job.display, at)
+            for what, value in (("width", cut.width), ("depth", cut.depth))
+        )
+        if cut.kind is CutKind.ROUNDING:
+            runs: Text = text("rounding of radius ", wide, unit, " where ", _meet(faces))
+        else:
+            runs = text(f"{cut.kind} of ", wide, unit, f" on {the_face(faces[0])} and ", off, unit)
+            runs = (*runs, f" on {the_face(faces[1])}")
+        size = (part.length, part.width, part.thickness)
+        runs_along = 3 - side_of(faces[0])[0] - side_of(faces[1])[0]
+        return (*runs, *_stretch(job, name, place, place.along, size[runs_along], "from end A", 0))
+    axis, _ = side_of(place.face)
+    first, second = (k for k in range(3) if k != axis)
+    size = (part.length, part.width, part.thickness)
+    froms = ("from end A", "from the face edge", "from the face side")
+    deep: Run = "right through" if cut.depth is None else length_figure(f"{name} · depth", cut.depth, job.display, at)
+    runs = text(f"{cut.kind} ", deep, "" if cut.depth is None else f"{unit} deep", f" in {the_face(place.face)}")
+    runs = (*runs, *_stretch(job, f"{name} · across", place, place.across, size[second], froms[second], second))
+    return (*runs, *_stretch(job, f"{name} · along", place, place.along, size[first], froms[first], first))
+
+
+def _meet(faces: tuple[Face, Face]) -> str:
+    return " and ".join(FACE_NAMES[face] for face in faces) + " meet"
+
+
+def _stretch(job: Job, name: str, place: CutPlace, stretch: Stretch, whole: Length, counted: str, axis: int) -> Text:
+    """Where a cut lies along one axis, from where one marks it out; nothing where it runs all the way."""
+    if stretch == (ZERO, whole):
+        return ()
+    flush = _start(job, place, axis)
+    low = length_figure(f"{name} · from", stretch[0] + flush, job.display, place.at)
+    high = length_figure(f"{name} · to", stretch[1] + flush, job.display, place.at)
+    return text(", ", low, " to ", high, f" {job.display.units} {counted}")
+
+
+def _start(job: Job, place: CutPlace, axis: int) -> Length:
+    """How far before the body a face really begins, where no shoulder shows."""
+    piece = job.space.pieces.get(place.piece) if job.space is not None else None
+    if piece is None or side_of(place.face)[0] == axis:
+        return ZERO
+    return extent_of(piece, place.face, axis).start.flush
+
+
+def _flush(job: Job, place: CutPlace) -> tuple[Length, ...]:
+    return tuple(_start(job, place, axis) for axis in range(3))

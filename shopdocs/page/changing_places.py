@@ -1,0 +1,43 @@
+"""In which order things of the page's full width stand on pages where their order is free, so that they take few."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+
+def order_of(heights: Sequence[float], room: float, body: float) -> list[int]:
+    """The order of things so high, on a page with `room` left and then on pages of `body`; points. Their own order is
+    kept where another one spares no page, and on every page."""
+    own = list(range(len(heights)))
+    best, pages = own, _pages_in(own, heights, room, body)
+    for order in (own, sorted(own, key=lambda i: -heights[i])):
+        filled = _filled(order, heights, room, body)
+        if len(filled) < pages:
+            # the page at hand stays the first; what it holds may not fit another, which may be as high
+            later = sorted(filled[1:], key=min)
+            best, pages = [i for page in (filled[0], *later) for i in sorted(page)], len(filled)
+    return best
+
+
+def _pages_in(order: Sequence[int], heights: Sequence[float], room: float, body: float) -> int:
+    """How many pages are begun or gone on with when all stand in this order; the one at hand counts as one."""
+    pages, left = 1, room
+    for i in order:
+        if heights[i] > left:
+            pages, left = pages + 1, body
+        left -= heights[i]
+    return pages
+
+
+def _filled(order: Sequence[int], heights: Sequence[float], room: float, body: float) -> list[list[int]]:
+    """Each thing on the first page that has room for it, that at hand the first."""
+    pages: list[list[int]] = [[]]
+    left = [room]
+    for i in order:
+        page = next((k for k, rest in enumerate(left) if heights[i] <= rest), len(pages))
+        if page == len(pages):
+            pages.append([])
+            left.append(body)
+        pages[page].append(i)
+        left[page] -= heights[i]
+    return pages

@@ -1,0 +1,219 @@
+"""Decodes the cuts of the maker's own, and the gaps that are meant."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+
+from shopdocs.core.display import exact_text
+from shopdocs.core.length import ZERO, Length
+from shopdocs.core.problems import Position
+from shopdocs.model.cutting import OF_EDGES, CutKind, CutPlace, OwnCut, Stretch
+from shopdocs.model.joining import Face, the_face
+from shopdocs.model.parts import MeantGap, Part
+from shopdocs.source.joining import Known
+from shopdocs.source.keys import BENCH_FACES, FACE_WORDS
+from shopdocs.source.nodes import Scalar, shorten
+from shopdocs.source.schema import CutKeys, CutOnKeys, GapKeys
+from shopdocs.source.values import Values
+
+MOST_CUTS = 2000
+_OPPOSITE = {Face.FACE: Face.BACK, Face.EDGE: Face.FAR_EDGE, Face.A: Face.B}
+_OPPOSITE |= {other: one for one, other in _OPPOSITE.items()}
+_AXES = {Face.A: 0, Face.B: 0, Face.EDGE: 1, Face.FAR_EDGE: 1, Face.FACE: 2, Face.BACK: 2}
+
+
+def read_cuts(entries: Mapping[str, CutKeys], known: Known, values: Values) -> tuple[OwnCut, ...]:
+    """All cuts; faulty ones are noted and left out."""
+    found: list[OwnCut] = []
+    count = 0
+    for raw, keys in entries.items():
+        cut = _cut(values.name(raw, keys.at), keys, known, values)
+        if cut is None:
+            continue
+        count += len(cut.on)
+        if count > MOST_CUTS:
+            values.note(keys.at, "size", f"more than {MOST_CUTS} cuts", "split the build")
+            break
+        found.append(cut)
+    return tuple(found)
+
+
+def _cut(name: str, keys: CutKeys, known: Known, values: Values) -> OwnCut | None:
+    kind = values.choice(keys.kind, CutKind, "cut")
+    through = keys.depth is not None and values.line(keys.depth).lower() == "through"
+    depth = None if through else values.length(keys.depth, least=1)
+    width = values.length(keys.width, least=1)
+    if kind is None or (keys.depth is not None and depth is None and not through):
+        return None
+    if kind in OF_EDGES:
+        if keys.width is None or through:
+            values.note(keys.at, "missing-key", f"the {kind} '{shorten(name)}' lacks 'width'", "add width: 1/4")
+        if width is None or through:
+            return None
+        depth = depth or width
+    elif keys.depth is None:
+        right = "add depth: 1/4" + (", or through" if kind in (CutKind.NOTCH, CutKind.MORTISE) else "")
+        values.note(keys.at, "missing-key", f"the {kind} '{shorten(name)}' lacks 'depth'", right)
+        return None
+    elif through and kind not in (CutKind.NOTCH, CutKind.MORTISE):
+        values.note(keys.place("depth"), "cut", f"a {kind} right through is none", "call it a notch or a mortise")
+        return None
+    on = [place for item in keys.on for place in _places(item, kind, depth, width, known, values)]
+    if not on:
+        return None
+    return OwnCut(name, kind, tuple(on), depth, width, values.line(keys.note), keys.at, keys.places)
+
+
+def _places(
+    keys: CutOnKeys, kind: CutKind, depth: Length | None, width: Length | None, known: Known, values: Values
+) -> Iterator[CutPlace]:
+    faces = _faces(keys, kind, values)
+    if faces is None:
+        return
+    marks = known.expand_all(keys.piece, values)
+    for name in dict.fromkeys(known.marks[mark].name for mark in marks):
+        part = known.parts[name]
+        place = _place(keys, kind, faces, depth, width, part, values)
+        if place is not None:
+            along, across = place
+            second = faces[1] if len(faces) > 1 else None
+            for mark in marks:
+                if known.marks[mark] is part:
+                    yield CutPlace(mark, faces[0], along, across, second, keys.at)
+
+
+def _faces(keys: CutOnKeys, kind: CutKind, values: Values) -> tuple[Face, ...] | None:
+    """The face of a cut, or both faces of an edge."""
+    wanted, other = ("edge", keys.face) if kind in OF_EDGES else ("face", keys.edge)
+    node = keys.edge if kind in OF_EDGES else keys.face
+    if other is not None:
+        values.note(
+            other.at, "cut", f"a {kind} lies on no {'face' if kind in OF_EDGES else 'edge'}", f"write {wanted}:"
+        )
+        return None
+    if node is None:
+        right = "edge: face and edge" if kind in OF_EDGES else "face: back"
+        values.note(keys.at, "missing-key", f"this {kind} lacks '{wanted}'", f"add {right}")
+        return None
+    found = []
+    for word in values.line(node).split(" and ") if kind in OF_EDGES else [values.line(node)]:
+        face = values.word(Scalar(node.at, word, node.quoted), (*FACE_WORDS, *BENCH_FACES), "face")
+        if face is None:
+            return None
+        found.append(Face(BENCH_FACES.get(face, face)))
+    if kind in OF_EDGES and (len(found) != 2 or _AXES[found[0]] == _AXES[found[1]]):
+        right = "write two faces that meet, such as face and edge"
+        values.note(node.at, "edge", f"'{shorten(node.text)}' is no edge of a piece", right)
+        return None
+    return tuple(found)
+
+
+def _place(
+    keys: CutOnKeys,
+    kind: CutKind,
+    faces: tuple[Face, ...],
+    depth: Length | None,
+    width: Length | None,
+    part: Part,
+    values: Values,
+) -> tuple[Stretch, Stretch] | None:
+    """Where the cut lies on a part, along and across its face; None with a note where it cannot lie there."""
+    size = (part.length, part.width, part.thickness)
+    first, second = (k for k in range(3) if k != _AXES[faces[0]])
+    if len(faces) > 1:
+        return _edge_place(keys, kind, faces, (width or ZERO, depth or ZERO), size, part, values)
+    along = _stretch(keys.along, size[first], part, values)
+    across = _stretch(keys.across, size[second], part, values)
+    if along is None or across is None:
+        return None
+    under = size[_AXES[faces[0]]]
+    if depth is not None and depth >= under:
+        wrong = f"the {kind} is {exact_text(depth)} deep, '{part.name}' under {the_face(faces[0])} {exact_text(under)}"
+        right = "make it less deep" + (", or depth: through" if kind in (CutKind.NOTCH, CutKind.MORTISE) else "")
+        values.note(keys.at, "cut-deep", wrong, right)
+        return None
+    return (along, across) if _opens_right(kind, along, across, (size[first], size[second]), keys.at, values) else None
+
+
+def _edge_place(
+    keys: CutOnKeys,
+    kind: CutKind,
+    faces: tuple[Face, ...],
+    legs: tuple[Length, Length],
+    size: tuple[Length, Length, Length],
+    part: Part,
+    values: Values,
+) -> tuple[Stretch, Stretch] | None:
+    runs = 3 - _AXES[faces[0]] - _AXES[faces[1]]
+    if keys.across is not None:
+        values.note(keys.across.at, "cut", f"a {kind} has no 'across'", "its width is 'width'")
+        return None
+    along = _stretch(keys.along, size[runs], part, values)
+    for leg, towards in ((legs[0], faces[1]), (legs[1], faces[0])):
+        if leg >= size[_AXES[towards]]:
+            wrong = f"the {kind} takes {exact_text(leg)} of '{part.name}', which is {exact_text(size[_AXES[towards]])}"
+            values.note(keys.at, "cut-deep", wrong, "make it smaller")
+            return None
+    return (along, (ZERO, legs[0])) if along is not None else None
+
+
+def _stretch(node: Scalar | None, whole: Length, part: Part, values: Values) -> Stretch | None:
+    """From and to along a face; all of it where nothing is written."""
+    if node is None:
+        return ZERO, whole
+    local = {"length": part.length, "width": part.width, "thickness": part.thickness}
+    ends = re.split(r"\s+to\s+", node.text.strip())
+    if len(ends) != 2:
+        values.note(node.at, "stretch", f"'{shorten(node.text)}' is no stretch", "write it as 1/2 to 3/4")
+        return None
+    low, high = (values.length(Scalar(node.at, end, node.quoted), local) for end in ends)
+    if low is None or high is None:
+        return None
+    if low >= high:
+        values.note(
+            node.at, "stretch", f"'{shorten(node.text)}' begins where it ends, or later", "write the lower first"
+        )
+        return None
+    if low < ZERO or high > whole:
+        over = -low if low < ZERO else high - whole
+        wrong = f"'{shorten(node.text)}' reaches {exact_text(over)} past the face of '{part.name}'"
+        values.note(node.at, "outside", wrong, f"the face is {exact_text(whole)} there, from 0")
+        return None
+    return low, high
+
+
+def _opens_right(
+    kind: CutKind, along: Stretch, across: Stretch, size: tuple[Length, Length], at: Position, values: Values
+) -> bool:
+    """Whether a cut opens where one of its name does."""
+    sides = [along[0] == ZERO, along[1] == size[0], across[0] == ZERO, across[1] == size[1]]
+    if all(sides):
+        values.note(at, "cut", f"the {kind} takes the whole face", "say where it begins and ends: across: 1/2 to 3/4")
+        return False
+    if kind in (CutKind.RABBET, CutKind.NOTCH) and not any(sides):
+        right = "a groove or a recess lies inside it" if kind is CutKind.RABBET else "a mortise or a recess does not"
+        values.note(at, "cut", f"a {kind} opens at an edge or an end of its face", right)
+        return False
+    if kind is CutKind.GROOVE and (sides[2] or sides[3]) and (sides[0] or sides[1]):
+        values.note(at, "cut", "the groove opens at an edge all along", "call it a rabbet or a notch")
+        return False
+    if kind is CutKind.MORTISE and any(sides):
+        values.note(at, "cut", "the mortise opens at an edge or an end", "call it a notch")
+        return False
+    return True
+
+
+def read_gaps(entries: Mapping[str, GapKeys], known: Known, values: Values) -> tuple[MeantGap, ...]:
+    """The gaps that are meant; faulty ones are noted and left out."""
+    found = []
+    for raw, keys in entries.items():
+        name = values.name(raw, keys.at)
+        size = values.length(keys.size, least=1)
+        sides = [tuple(known.expand(node, values)) for node in keys.between]
+        if len(sides) != 2:
+            wrong = f"the gap '{shorten(name)}' lies between {len(sides)}"
+            values.note(keys.place("between"), "gap", wrong, "name two: between: [DF1, FU]")
+        elif size is not None and all(sides):
+            found.append(MeantGap(name, (sides[0], sides[1]), size, keys.at))
+    return tuple(found)

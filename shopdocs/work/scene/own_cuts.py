@@ -1,0 +1,130 @@
+"""The maker's own cuts as features of their pieces."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+
+from shopdocs.core.length import ZERO, Length
+from shopdocs.model.build import Build
+from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
+from shopdocs.model.joining import Face, Hardware, HolePlace
+from shopdocs.model.parts import Part
+from shopdocs.work.space.arrises import edge_name
+from shopdocs.work.space.mates import Pieces, mate_of
+from shopdocs.work.space.placed import OWN, PIECE_AXES, Cuboid, FeatureKind, Flare, Spot, face_of, side_of
+
+KINDS = {
+    CutKind.GROOVE: FeatureKind.GROOVE,
+    CutKind.RABBET: FeatureKind.RABBET,
+    CutKind.RECESS: FeatureKind.RECESS,
+    CutKind.NOTCH: FeatureKind.NOTCH,
+    CutKind.MORTISE: FeatureKind.MORTISE,
+    CutKind.BEVEL: FeatureKind.BEVEL,
+    CutKind.ROUNDING: FeatureKind.ROUNDING,
+}
+
+
+def own_name(cut: OwnCut) -> str:
+    """What the features of a cut are called."""
+    return OWN + cut.name
+
+
+def all_cuts(build: Build) -> tuple[OwnCut, ...]:
+    """The cuts of the build, and the recesses of hardware patterns as cuts of that name, on both pieces."""
+    pieces = {piece.mark: (part, piece) for part, piece in build.pieces()}
+    return (*build.cuts, *(cut for item in build.hardware for cut in _of_pattern(item, pieces)))
+
+
+def _of_pattern(item: Hardware, pieces: Pieces) -> Iterator[OwnCut]:
+    deep: dict[Length, list[CutPlace]] = {}
+    for place in item.on:
+        for cut in item.cuts:
+            along, across = (cut.across, cut.along) if place.turned else (cut.along, cut.across)
+            ends = [(place.along + a, place.across + b) for a, b in zip(along, across, strict=True)]
+            lies = _within(pieces[place.piece][0], place.piece, place.face, ends, place)
+            deep.setdefault(cut.depth, []).extend(lies)
+        mate = mate_of(place, pieces, item.beside) if item.mate_cuts else None
+        for cut in item.mate_cuts if mate is not None and mate.reached else ():
+            assert mate is not None
+            ends = [mate.spot(a, b) for a, b in zip(cut.along, cut.across, strict=True)]
+            lies = _within(pieces[place.meets][0], place.meets, mate.face, ends, place)
+            deep.setdefault(cut.depth, []).extend(lies)
+    for depth, places in deep.items():
+        if places:
+            yield OwnCut(item.name, CutKind.RECESS, tuple(places), depth, at=item.at, places=item.places)
+
+
+def _within(
+    part: Part, mark: str, face: Face, ends: list[tuple[Length, Length]], place: HolePlace
+) -> Iterator[CutPlace]:
+    """A rectangle by two of its corners, as far as it lies on the face; nothing where it lies beside it."""
+    size = (part.length, part.width, part.thickness)
+    first, second = (size[k] for k in range(3) if k != side_of(face)[0])
+    spans = []
+    for k, whole in ((0, first), (1, second)):
+        low, high = sorted(end[k] for end in ends)
+        spans.append((max(low, ZERO), min(high, whole)))
+    if all(low < high for low, high in spans):
+        yield CutPlace(mark, face, spans[0], spans[1], at=place.at)
+
+
+def own_cuts(build: Build) -> Mapping[str, tuple[Cuboid, ...]]:
+    """All of them, by the mark of the piece, in piece coordinates."""
+    parts = {piece.mark: part for part, piece in build.pieces()}
+    found: dict[str, list[Cuboid]] = defaultdict(list)
+    for cut in all_cuts(build):
+        for place in cut.on:
+            found[place.piece].append(_feature(cut, place, parts[place.piece]))
+    return {mark: tuple(cuts) for mark, cuts in found.items()}
+
+
+def worked_edges(build: Build) -> Mapping[str, tuple[tuple[Face, Face], ...]]:
+    """The edges that are bevelled or rounded from end to end, by the mark of the piece."""
+    parts = {piece.mark: part for part, piece in build.pieces()}
+    found: dict[str, list[tuple[Face, Face]]] = defaultdict(list)
+    for cut in build.cuts:
+        for place in cut.on:
+            if place.second is None:
+                continue
+            part = parts[place.piece]
+            size = (part.length, part.width, part.thickness)
+            runs = 3 - side_of(place.face)[0] - side_of(place.second)[0]
+            if place.along == (ZERO, size[runs]):
+                found[place.piece].append(edge_name(place.face, place.second))
+    return {mark: tuple(edges) for mark, edges in found.items()}
+
+
+def _feature(cut: OwnCut, place: CutPlace, part: Part) -> Cuboid:
+    size = (part.length, part.width, part.thickness)
+    if place.second is not None:
+        return _edge(cut, place, size)
+    axis, high = side_of(place.face)
+    first, second = (k for k in range(3) if k != axis)
+    lo, hi = [ZERO] * 3, [ZERO] * 3
+    (lo[first], hi[first]), (lo[second], hi[second]) = place.along, place.across
+    lo[axis], hi[axis] = _from_face(size[axis], high, cut.depth or size[axis])
+    return Cuboid(KINDS[cut.kind], _spot(lo), _spot(hi), False, own_name(cut))
+
+
+def _edge(cut: OwnCut, place: CutPlace, size: Spot) -> Cuboid:
+    """A worked edge: a block that slopes from the full width at the first face to nothing as deep as it goes. A
+    rounding goes by its chord: the lines where it runs out are true, what bulges between them is not shown."""
+    assert place.second is not None and cut.width is not None
+    axis, high = side_of(place.face)
+    other, far = side_of(place.second)
+    lo, hi = [ZERO] * 3, [ZERO] * 3
+    runs = 3 - axis - other
+    lo[runs], hi[runs] = place.along
+    lo[axis], hi[axis] = _from_face(size[axis], high, cut.depth or cut.width)
+    lo[other], hi[other] = _from_face(size[other], far, cut.width)
+    flare = Flare(PIECE_AXES[other], face_of(axis, not high), cut.width, only=face_of(other, not far))
+    return Cuboid(KINDS[cut.kind], _spot(lo), _spot(hi), False, own_name(cut), flare)
+
+
+def _from_face(whole: Length, high: bool, deep: Length) -> tuple[Length, Length]:
+    return (whole - deep, whole) if high else (ZERO, deep)
+
+
+def _spot(corner: list[Length]) -> Spot:
+    return corner[0], corner[1], corner[2]

@@ -1,0 +1,90 @@
+"""What stands around a piece on its record agrees with the sheets that it comes from."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from shopdocs.blocks.drawing import Drawing, Polygon, Stroke
+from shopdocs.blocks.records import Records
+from shopdocs.blocks.sheets import Document
+from shopdocs.blocks.text import Bullets, Facts, Heading, plain
+from shopdocs.documents.record_site import records_of
+from shopdocs.documents.records import record_pages
+from shopdocs.model.parts import MaterialKind
+from tests.sample_jobs import SAMPLES, sample_job
+
+
+def site_of(folder: Path) -> Records:
+    job = sample_job(folder, "in")
+    return records_of(job, record_pages(job))
+
+
+def section(page: Document, title: str) -> list[object]:
+    """The blocks below a heading, up to the next one."""
+    starts = [i for i, block in enumerate(page.blocks) if isinstance(block, Heading) and block.text == title]
+    if not starts:
+        return []
+    rest = page.blocks[starts[0] + 1 :]
+    end = next((i for i, block in enumerate(rest) if isinstance(block, Heading)), len(rest))
+    return list(rest[:end])
+
+
+@pytest.mark.parametrize("folder", SAMPLES, ids=lambda folder: folder.name)
+def test_every_piece_is_listed_by_mark_stage_and_board(folder: Path) -> None:
+    site, job = site_of(folder), sample_job(folder, "in")
+    names = [page.name for page in site.pages]
+    for listing in site.listings:
+        listed = [name for _, group in listing.groups for name in group]
+        assert set(listed) == set(names), listing.title
+        if listing.title != "By board":  # strips of one piece may come from several boards
+            assert len(listed) == len(names), listing.title
+    assert [listing.title for listing in site.listings] == [
+        "By mark",
+        *(["By stage"] if job.stages else []),
+        "By board",
+    ]
+
+
+@pytest.mark.parametrize("folder", SAMPLES, ids=lambda folder: folder.name)
+def test_a_piece_lies_on_its_board_where_the_plan_has_it(folder: Path) -> None:
+    site, job = site_of(folder), sample_job(folder, "in")
+    sawn = [piece for plan in job.boards.materials for board in plan.boards for piece in board.pieces]
+    assert sawn
+    pages = {piece.mark: page for (_, piece), page in zip(job.build.pieces(), site.pages, strict=True)}
+    for mark, page in pages.items():
+        own = [piece for piece in sawn if piece.mark == mark]
+        blocks = section(page, "Cut from")
+        shades = [
+            shape
+            for block in blocks
+            if isinstance(block, Drawing)
+            for shape in block.shapes
+            if isinstance(shape, Polygon) and shape.stroke is Stroke.REFERENCE
+        ]
+        drawn = {(p.points[0][0], p.points[0][1], p.points[2][0], p.points[2][1]) for p in shades}
+        assert drawn == {(a.x, a.y, a.x + a.length, a.y + a.width) for a in (piece.area for piece in own)}
+        told = [plain(item) for block in blocks if isinstance(block, Bullets) for item in block.items]
+        assert len(told) == len(own)
+
+
+def test_where_it_sits_comes_behind_the_sizes() -> None:
+    bench = next(folder for folder in SAMPLES if folder.name == "threshold_bench")
+    for page in site_of(bench).pages:
+        kinds = [type(block) for block in page.blocks]
+        sits = next(i for i, b in enumerate(page.blocks) if isinstance(b, Heading) and b.text == "Where it sits")
+        assert kinds.index(Facts) < sits
+        (picture,) = section(page, "Where it sits")[:1]
+        assert isinstance(picture, Drawing)
+
+
+@pytest.mark.parametrize("folder", SAMPLES, ids=lambda folder: folder.name)
+def test_only_steps_that_there_are_can_be_ticked(folder: Path) -> None:
+    """A sheet is not planed, and what is in no stage is not glued."""
+    site, job = site_of(folder), sample_job(folder, "in")
+    for (part, piece), page in zip(job.build.pieces(), site.pages, strict=True):
+        steps = site.steps[page.name]
+        assert steps[0] == "sawn"
+        assert ("planed" in steps) == (job.build.material(part.material).kind is not MaterialKind.SHEET)
+        assert ("glued" in steps) == (piece.mark in job.stage_of)

@@ -1,0 +1,135 @@
+"""The maker's own cuts on random pieces: the wood that is left, against manifold3d, which knows nothing of faces named
+at the bench. `tests/bench/own_cuts.py` tries more of them."""
+
+from __future__ import annotations
+
+import random
+from pathlib import Path
+
+import manifold3d
+import pytest
+
+from shopdocs.pipeline.checking import checked
+from shopdocs.work.shapes.solid import Solid
+
+FACES = {
+    "A": (0, False),
+    "B": (0, True),
+    "edge": (1, False),
+    "far edge": (1, True),
+    "face": (2, False),
+    "back": (2, True),
+}
+DIRECTIONS = "xyz"
+
+
+def build_text(chance: random.Random) -> tuple[str, manifold3d.Manifold]:
+    """A build of one piece with one to four cuts, and the same piece as manifold3d makes it: a box, less boxes and less
+    prisms, from end A, the face edge and the face side."""
+    size = [chance.randint(120, 400), chance.randint(30, 110), chance.randint(15, 29)]
+    body = manifold3d.Manifold.cube(size)
+    cuts = []
+    for number in range(chance.randint(1, 4)):
+        face = chance.choice(list(FACES))
+        words, taken = (edge if chance.random() < 0.3 else box)(chance, size, face)
+        cuts.append(f"  c{number}: {words}")
+        body -= taken
+    length, width = chance.sample(DIRECTIONS, 2)
+    turned = "".join(
+        f", {key}: {chance.choice(words)}"
+        for key, axis in (("end A", length), ("face edge", width))
+        for words in [{"x": ("left", "right"), "y": ("front", "back"), "z": ("bottom", "top")}[axis]]
+    )
+    text = (
+        "build: {title: Trial, mark: T, units: mm}\n"
+        "materials: {oak: {kind: hardwood, rough: 34}}\n"
+        "parts:\n"
+        f"  slab: {{material: oak, size: {size[2]} x {size[1]} x {size[0]},\n"
+        f"    runs: {{length: {length}, width: {width}}},\n"
+        f"    pieces: {{S: {{x: 7, y: 11, z: 13{turned}}}}}}}\n"
+        "cuts:\n" + "\n".join(cuts) + "\n"
+    )
+    return text, body
+
+
+def box(chance: random.Random, size: list[int], face: str) -> tuple[str, manifold3d.Manifold]:
+    """A cut with two stretches of the face, written in the way of the face."""
+    axis, high = FACES[face]
+    first, second = (k for k in range(3) if k != axis)
+    spans = [stretch(chance, size[k]) for k in (first, second)]
+    if all(span == (0, size[k]) for span, k in zip(spans, (first, second), strict=True)):
+        spans[1] = (0, size[second] - 3)
+    deep = chance.randint(1, size[axis] - 1)
+    opens = [end for span, k in zip(spans, (first, second), strict=True) for end in (span[0] == 0, span[1] == size[k])]
+    kind = chance.choice(["notch", "rabbet"] if any(opens) else ["recess", "mortise"])
+    lo, hi = [0, 0, 0], [0, 0, 0]
+    (lo[first], hi[first]), (lo[second], hi[second]) = spans
+    lo[axis], hi[axis] = (size[axis] - deep, size[axis]) if high else (0, deep)
+    cube = manifold3d.Manifold.cube([b - a for a, b in zip(lo, hi, strict=True)]).translate(lo)
+    along, across = (f"{a} to {b}" for a, b in spans)
+    place = f"{{piece: S, face: {face}, along: {along}, across: {across}}}"
+    return f"{{kind: {kind}, depth: {deep}, on: [{place}]}}", cube
+
+
+def edge(chance: random.Random, size: list[int], face: str) -> tuple[str, manifold3d.Manifold]:
+    """A bevel along an edge, or along a part of it: a prism on a triangle."""
+    axis, high = FACES[face]
+    other = chance.choice([name for name, (k, _) in FACES.items() if k != axis])
+    second, far = FACES[other]
+    wide, deep = chance.randint(1, size[second] // 2), chance.randint(1, size[axis] // 2)
+    runs = 3 - axis - second
+    span = stretch(chance, size[runs])
+    points = []
+    for along in span:
+        for on_axis, on_second in ((0, 0), (0, wide), (deep, 0)):
+            point = [0, 0, 0]
+            point[runs] = along
+            point[axis] = size[axis] - on_axis if high else on_axis
+            point[second] = size[second] - on_second if far else on_second
+            points.append(point)
+    prism = manifold3d.Manifold.hull_points(points)
+    place = f"{{piece: S, edge: {face} and {other}, along: {span[0]} to {span[1]}}}"
+    return f"{{kind: bevel, width: {wide}, depth: {deep}, on: [{place}]}}", prism
+
+
+def stretch(chance: random.Random, whole: int) -> tuple[int, int]:
+    low, high = sorted(chance.sample(range(whole + 1), 2))
+    return (0 if chance.random() < 0.3 else low), (whole if chance.random() < 0.3 else high)
+
+
+def volume(solid: Solid, per_mm: int) -> float:
+    """What is left of a solid in cubic millimetres: its cells, and the bodies that slopes make of others."""
+    cells = sum(cell.volume for cell in solid.plain_cells)
+    bodies = (
+        manifold3d.Manifold.hull_points([list(point) for face in body.faces for point in face]).volume()
+        for body in (solid.sloped.bodies if solid.slopes else ())
+    )
+    return (cells + sum(bodies)) / per_mm**3
+
+
+def trial(seed: int, folder: Path) -> tuple[float, float]:
+    """What is left of a random piece by this program and by manifold3d, in cubic millimetres."""
+    text, wanted = build_text(random.Random(seed))
+    path = folder / f"trial{seed}.yaml"
+    path.write_text(text, "utf-8")
+    found = checked(str(path), None)
+    assert found.work is not None and found.work.space is not None, (text, found.problems)
+    wrong = [p for p in found.problems if p.code not in ("cuts-meet", "milling", "wood-left", "loose", "no-joint")]
+    assert not wrong, (text, wrong)
+    scene = found.work.space.scene
+    return volume(scene.solids[0], scene.ticks.per_mm), wanted.volume()
+
+
+@pytest.mark.parametrize("seed", range(24))
+def test_the_wood_that_is_left(seed: int, tmp_path: Path) -> None:
+    ours, theirs = trial(seed, tmp_path)
+    # manifold3d reckons in doubles of millimetres, and ends of slopes are rounded to a thousandth here
+    assert ours == pytest.approx(theirs, rel=1e-5)
+
+
+def test_the_trial_would_notice(tmp_path: Path) -> None:
+    """A cut written a millimetre deeper than it is made changes more wood than the test lets pass."""
+    text, _ = build_text(random.Random(2))
+    assert "depth: " in text
+    ours, theirs = trial(2, tmp_path)
+    assert ours != pytest.approx(theirs * 1.0005, rel=1e-5)
