@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from shopdocs.checks.meetings import numbers_held_twice
 from shopdocs.core.display import exact_text, hundredths
@@ -177,8 +177,22 @@ def _extent(build: Build, space: Space, at: dict[str, Position]) -> Iterator[Pro
     if build.overall is not None and contradicts(build, space):
         said = (build.overall.width, build.overall.depth, build.overall.height)
         real, written = (" x ".join(exact_text(side) for side in sides) for sides in (size, said))
-        wrong = f"the pieces in their places measure {real}, not {written}"
+        wrong = f"the pieces in their places measure {real}, not {written}{_farthest(space, size, said)}"
         yield error(build.places.get("overall", build.at), "overall", wrong, "correct the overall size or a place")
+
+
+def _farthest(space: Space, real: Sequence[Length], said: Sequence[Length]) -> str:
+    """Which pieces reach farthest where the build is larger than it is said to be; "" where that is not clear."""
+    axis = next((k for k in range(3) if real[k] > said[k]), None)
+    if axis is None:
+        return ""
+    bounds, solids = space.scene.bounds, space.scene.solids
+    ends = (
+        [i for i, solid in enumerate(solids) if solid.body.lo[axis] == bounds.lo[axis]],
+        [i for i, solid in enumerate(solids) if solid.body.hi[axis] == bounds.hi[axis]],
+    )
+    marks = [space.scene.pieces[i].mark for i in (*ends[0][:2], *ends[1][:2])]
+    return f"; {', '.join(dict.fromkeys(marks))} reach farthest" if marks else ""
 
 
 CHECKS = (in_space,)
