@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 # were made, as is usual, takes a tenth of the time and frees next to nothing.
 OBJECTS_BETWEEN = 20_000
 MOST_SHOWN = 100  # problems; nobody reads on, and the first ones are often what the others come from
+PREVIEW_PORT = 8427
 UNTIL_SENT_AGAIN = 0.02  # seconds until a stop that came where Python drops it is tried again
 PROGRESS_AFTER = 0.8  # seconds before progress is shown: a quick run says nothing but its result
 
@@ -165,6 +166,15 @@ def _parser() -> argparse.ArgumentParser:
     check.add_argument("--set", metavar="DIR", help="say which sheets of this set are no longer those of the build")
     check.set_defaults(command=_check)
 
+    preview = commands.add_parser("preview", help="show problems, pictures and sheets in the browser while you write")
+    preview.add_argument("build", metavar="BUILD", help="the build file, such as build.yaml")
+    preview.add_argument("--shop", metavar="FILE", help="the shop file; else shop.yaml beside the build")
+    preview.add_argument("--port", type=_port, default=PREVIEW_PORT, metavar="N", help="port; 0 for any that is free")
+    preview.add_argument(
+        "--open-to-network", action="store_true", help="not on this machine alone: for the phone, and all others there"
+    )
+    preview.set_defaults(command=_preview)
+
     compare = commands.add_parser("compare", help="say what changed between two revisions of a build")
     compare.add_argument("old", metavar="OLD", help="the earlier build file, set folder or figures.json")
     compare.add_argument("new", metavar="NEW", help="the later one")
@@ -202,6 +212,13 @@ def _count(text: str) -> int:
     """A count from the command line."""
     if not text.isascii() or not text.isdecimal() or len(text) > 6:
         raise argparse.ArgumentTypeError(f"'{text}' is no count; write 0 or more")
+    return int(text)
+
+
+def _port(text: str) -> int:
+    """A port from the command line."""
+    if not text.isascii() or not text.isdecimal() or len(text) > 5 or int(text) > 65535:
+        raise argparse.ArgumentTypeError(f"'{text}' is no port; write 0 to 65535")
     return int(text)
 
 
@@ -353,6 +370,12 @@ def _compare(asked: argparse.Namespace) -> int:
     return code
 
 
+def _preview(asked: argparse.Namespace) -> int:
+    from shopdocs.preview.run import run_preview
+
+    return run_preview(asked.build, asked.shop, asked.port, asked.open_to_network)
+
+
 def _many(count: int, word: str) -> str:
     return f"{count} {word}{'' if count == 1 else 's'}"
 
@@ -404,9 +427,20 @@ def _report(problems: Sequence[object], strict: bool) -> int:
         warnings = len(found) - len(shown) - errors
         rest = [_many(count, word) for count, word in ((errors, "error"), (warnings, "warning")) if count]
         print(f"and {' and '.join(rest)} more; mend these first", file=sys.stderr)
+    answers = [problem.answer for problem in shown if problem.answer]
+    if answers:
+        print(
+            f"what is meant as it is, answer in the build: meant: [{', '.join(map(_in_list, answers))}]",
+            file=sys.stderr,
+        )
     if has_errors(found):
         return 2
     return 1 if found and strict else 0
+
+
+def _in_list(text: str) -> str:
+    """A text as it is written in a list between brackets: in quotes where a sign in it would end it there."""
+    return "'" + text.replace("'", "''") + "'" if any(sign in text for sign in ",:{}[]#'\"&*") else text
 
 
 def _start(asked: argparse.Namespace) -> int:

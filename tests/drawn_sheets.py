@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+from shopdocs.core.display import Display
 from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet
-from shopdocs.documents.drawn.sizing import fitted_sheet
+from shopdocs.documents.drawn.sizing import Drawn
+from shopdocs.documents.drawn.sizing import fitted_sheet as fitted
 from shopdocs.documents.job import Job
 from shopdocs.documents.piece_drawings import DrawnGroup, drawn_groups, joints_of
 
 ROOM = (178.0, 150.0)
+
+
+def fitted_sheet(piece: Marked, display: Display, room: tuple[float, float]) -> PieceSheet:
+    """A piece on its own at the largest usual scale that the room, in mm, holds."""
+    return fitted(Drawn(piece, display, None), room)
 
 
 def numbered(job: Job, group: DrawnGroup) -> Marked:

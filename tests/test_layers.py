@@ -31,7 +31,8 @@ MAY_IMPORT: dict[str, set[str]] = {
     "pipeline": {
         "core", "facts", "model", "blocks", "source", "work", "checks", "documents", "page", "output", "records",
     },
-    "cli": {"core", "documents", "pipeline"},
+    "preview": {"core", "page", "pipeline"},
+    "cli": {"core", "documents", "pipeline", "preview"},
     "__main__": {"cli"},
 }  # fmt: skip
 
@@ -67,6 +68,9 @@ MAY_USE: dict[str, set[str]] = {
     "pypdf": {"page", "output"},
     "jinja2": {"output", "records"},
     "markupsafe": {"output", "records"},
+    "starlette": {"preview"},
+    "uvicorn": {"preview"},
+    "watchfiles": {"preview"},
 }
 
 

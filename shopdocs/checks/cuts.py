@@ -12,8 +12,9 @@ from shopdocs.model.build import Build
 from shopdocs.model.joint_names import Trait
 from shopdocs.work.computed import Computed
 from shopdocs.work.joints.joinery import gap_between
-from shopdocs.work.scene.own_cuts import own_cuts, own_name
-from shopdocs.work.space.placed import OWN, Cuboid, PlacedPiece, face_of
+from shopdocs.work.scene.own_cuts import all_cuts, own_cuts, own_name
+from shopdocs.work.space.mates import mate_of
+from shopdocs.work.space.placed import OWN, Cuboid, PlacedPiece, face_of, side_of
 
 
 def cuts_in_one_place(work: Computed) -> Iterator[Problem]:
@@ -106,7 +107,41 @@ def _named(cuboid: Cuboid) -> str:
 
 def _places(build: Build) -> dict[tuple[str, str], Position]:
     """Where each cut of each piece is written."""
-    return {(own_name(cut), place.piece): place.at for cut in build.cuts for place in reversed(cut.on)}
+    return {(own_name(cut), place.piece): place.at for cut in all_cuts(build) for place in reversed(cut.on)}
 
 
-CHECKS = (cuts_in_one_place, cuts_in_joints, grooves_that_nick_tenons)
+def recesses_too_deep(work: Computed) -> Iterator[Problem]:
+    """Recesses of patterns deeper than their piece is thick."""
+    parts = {piece.mark: part for part, piece in work.build.pieces()}
+    told = set()
+    for cut in all_cuts(work.build)[len(work.build.cuts) :]:
+        for place in cut.on:
+            part = parts[place.piece]
+            under = (part.length, part.width, part.thickness)[side_of(place.face)[0]]
+            if cut.depth is not None and cut.depth >= under and place.at not in told:
+                told.add(place.at)
+                wrong = f"the recess of '{cut.name}' is {exact_text(cut.depth)} deep, '{part.name}' {exact_text(under)}"
+                yield error(place.at, "cut-deep", wrong, "check the measures under with:")
+
+
+def pieces_not_met(work: Computed) -> Iterator[Problem]:
+    """Patterns that are to meet a piece they cannot reach."""
+    pieces = {piece.mark: (part, piece) for part, piece in work.build.pieces()}
+    told = set()
+    for item in work.build.hardware:
+        for place in item.on:
+            if not place.meets or place.at in told:
+                continue
+            mate = mate_of(place, pieces, item.beside)
+            if mate is None:
+                told.add(place.at)
+                wrong = f"'{item.name}' meets '{place.meets}', and one of the two has no place"
+                right = "give both x, y and z; a piece does not meet itself"
+                yield error(place.at, "not-met", wrong, right)
+            elif not mate.reached:
+                told.add(place.at)
+                wrong = f"'{item.name}' meets '{place.meets}', which is {exact_text(abs(mate.gap))} away"
+                yield error(place.at, "not-met", wrong, "name the piece that it is fastened to")
+
+
+CHECKS = (recesses_too_deep, pieces_not_met, cuts_in_one_place, cuts_in_joints, grooves_that_nick_tenons)

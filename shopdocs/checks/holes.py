@@ -34,6 +34,8 @@ def holes_that_miss(work: Computed) -> Iterator[Problem]:
 def _outside(part: Part, hole: Drilled) -> Iterator[Problem]:
     if inside(part, hole):
         return
+    if hole.hole.open and _opens_at_one_edge(part, hole):
+        return
     width, height, _ = face_size(part, hole.face)
     wrong = (
         f"the hole of '{hole.hardware}' at {exact_text(hole.along)} along, {exact_text(hole.across)} across "
@@ -42,6 +44,14 @@ def _outside(part: Part, hole: Drilled) -> Iterator[Problem]:
     radius, room = exact_text(hole.bore.bit / 2), f"{exact_text(width)} x {exact_text(height)}"
     right = f"with its radius of {radius} it must lie within {room}"
     yield error(hole.place.at, "outside", wrong, right)
+
+
+def _opens_at_one_edge(part: Part, hole: Drilled) -> bool:
+    """Whether a recess has its middle on the face, and reaches past it at one edge alone."""
+    width, height, _ = face_size(part, hole.face)
+    radius = hole.bore.bit / 2
+    past = [hole.along < radius, hole.along + radius > width, hole.across < radius, hole.across + radius > height]
+    return sum(past) == 1 and ZERO <= hole.along <= width and ZERO <= hole.across <= height
 
 
 def _head_over_edge(part: Part, hole: Drilled) -> Iterator[Problem]:

@@ -1,54 +1,71 @@
-"""All checks, in one tuple."""
+"""All checks, in their order."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from shopdocs.checks import (
-    boards,
-    crossing,
-    cuts,
-    fastening,
-    gluing,
-    holes,
-    hollows,
-    joints,
-    meetings,
-    movement,
-    pilots,
-    sizes,
-    space,
-)
+from shopdocs.checks import boards, joints, movement, sizes
+from shopdocs.checks.doubts import money, ranges, wood
 from shopdocs.core.problems import Problem
 from shopdocs.model.build import Build, Shop
 from shopdocs.work.computed import Computed
 
-CHECKS: tuple[Callable[[Build, Shop], Iterator[Problem]], ...] = (
-    *sizes.CHECKS,
-    *boards.CHECKS,
-    *joints.CHECKS,
-    *meetings.CHECKS,
-)
-CHECKS_OF_WORK: tuple[Callable[[Computed], Iterator[Problem]], ...] = (
-    *holes.CHECKS,
-    *gluing.CHECKS,
-    *space.CHECKS,
-    *meetings.CHECKS_OF_WORK,
-    *fastening.CHECKS,
-    *pilots.CHECKS,
-    *hollows.CHECKS,
-    *crossing.CHECKS,
-    *cuts.CHECKS,
-    *movement.CHECKS,
-)
+Check = Callable[[Build, Shop], Iterator[Problem]]
+CheckOfWork = Callable[[Computed], Iterator[Problem]]
+
+
+def _checks(build: Build) -> Iterator[Check]:
+    """The checks of what was written; those are loaded that the build has something for."""
+    yield from (*sizes.CHECKS, *boards.CHECKS, *joints.CHECKS)
+    if build.joints:
+        from shopdocs.checks import meetings
+
+        yield from meetings.CHECKS
+    yield from (*ranges.CHECKS, *wood.CHECKS, *money.CHECKS)
+    if build.joints or build.hardware or build.gluing is not None:
+        from shopdocs.checks.doubts import agree, siblings
+
+        yield from (*siblings.CHECKS, *agree.CHECKS)
+
+
+def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
+    """The checks of what was computed of it."""
+    holes_or_joints = bool(build.hardware or build.joints or build.cuts)
+    if holes_or_joints:
+        from shopdocs.checks import holes
+
+        yield from holes.CHECKS
+    if build.gluing is not None:
+        from shopdocs.checks import gluing
+
+        yield from gluing.CHECKS
+    if any(piece.place for _, piece in build.pieces()):
+        from shopdocs.checks import space
+
+        yield from (*space.CHECKS, *wood.CHECKS_OF_WORK)
+    if holes_or_joints:
+        from shopdocs.checks import crossing, fastening, hollows, meetings, pilots
+
+        yield from (*meetings.CHECKS_OF_WORK, *fastening.CHECKS, *pilots.CHECKS, *hollows.CHECKS, *crossing.CHECKS)
+    if build.hardware:
+        from shopdocs.checks.doubts import moving
+
+        yield from moving.CHECKS_OF_WORK
+    if build.cuts or build.joints or build.hardware:
+        from shopdocs.checks import cuts
+
+        yield from cuts.CHECKS
+    yield from movement.CHECKS
 
 
 # Only a build that was read whole can be said to lack something: a part with a mistake of its own is not missing.
-OF_THE_WHOLE = frozenset({"unused", "no-joint", "no-stage", "loose", "overall"})
+OF_THE_WHOLE = frozenset(
+    {"unused", "no-joint", "no-stage", "loose", "overall", "left-out", "uneven-feet", "above-floor"}
+)
 
 
 def check(work: Computed, whole: bool = True) -> list[Problem]:
     """Every problem of a build that could be read; `whole` says that nothing of it was left out for its mistakes."""
-    found = [problem for each in CHECKS for problem in each(work.build, work.shop)]
-    found += [problem for check_work in CHECKS_OF_WORK for problem in check_work(work)]
+    found = [problem for each in _checks(work.build) for problem in each(work.build, work.shop)]
+    found += [problem for check_work in _checks_of_work(work.build) for problem in check_work(work)]
     return found if whole else [problem for problem in found if problem.code not in OF_THE_WHOLE]

@@ -38,7 +38,8 @@ class Problem:
     """One mistake or doubt.
 
     `code` is a stable short name ("unknown-key"); `wrong` says what is there, `right` what would be right. Neither
-    ends in a full stop; both are one line.
+    ends in a full stop; both are one line. `about` names what a doubt is about ("RF"), so that the maker can answer it;
+    "" where nothing can be answered. `more` counts what follows from it and is not told apart.
     """
 
     at: Position
@@ -46,10 +47,18 @@ class Problem:
     wrong: str
     right: str
     severity: Severity = Severity.ERROR
+    about: str = ""
+    more: int = 0
+
+    @property
+    def answer(self) -> str:
+        """What is written under `meant:` to answer this doubt: "near-miss RF FL"; "" for what is no doubt."""
+        return f"{self.code} {self.about}" if self.about and self.severity is Severity.WARNING else ""
 
     def __str__(self) -> str:
         kind = "" if self.severity is Severity.ERROR else "warning: "
-        return f"{self.at}: {kind}{self.wrong}; {self.right}"
+        rest = f" (and {self.more} more that follow{'s' if self.more == 1 else ''} from it)" if self.more else ""
+        return f"{self.at}: {kind}{self.wrong}{rest}; {self.right}"
 
 
 def error(at: Position, code: str, wrong: str, right: str) -> Problem:

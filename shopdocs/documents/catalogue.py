@@ -48,6 +48,7 @@ class Entry:
 # room there.
 WHITE: dict[str, str] = {
     "exploded": "a picture as wide as the page cannot be larger",
+    "piece-drawings": "a drawing is not parted from its words, and no other one fits there",
     "labels": "places are left on the sheet of labels where the pieces end",
     "templates": "at 1:1, each whole on a page with its check bars",
     "glue-up": "a stage has a page to itself, to be taped up where it is glued",

@@ -54,7 +54,7 @@ def exploded_drawing(job: Job) -> Document:
     assert job.space is not None
     scene = job.space.scene
     few = len(scene.pieces) <= MOST_MARKS
-    whole = exploded_picture(job, page_mm(job), _each(job) if few else _labels(job))
+    whole = exploded_picture(job, page_mm(job), marks_of_picture(job))
     named = {piece.mark for piece in scene.pieces} - set(whole.unmarked) if few else set()
     pictures = list(_group_pictures(job, [p.mark for p in scene.pieces if p.mark not in named]))
     blocks: list[Block] = [whole.drawing]
@@ -84,6 +84,12 @@ def exploded_drawing(job: Job) -> Document:
         (*blocks, views, parts, *rest),
         instead=(*blocks, parts, views, *rest),
     )
+
+
+def marks_of_picture(job: Job) -> list[Label]:
+    """What the picture of the whole build, taken apart, is marked with: every piece, or what has room of many."""
+    assert job.space is not None
+    return _each(job) if len(job.space.scene.pieces) <= MOST_MARKS else _labels(job)
 
 
 def _unnamed(job: Job, named: set[str]) -> Iterator[Paragraph]:

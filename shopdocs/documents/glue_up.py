@@ -34,34 +34,29 @@ from shopdocs.documents.figures import (
     strips_text,
 )
 from shopdocs.documents.fitting.calendar import calendar
-from shopdocs.documents.fitting.clamp_words import clamp_steps, tighten_words
-from shopdocs.documents.fitting.crossing import pin_steps, pinned
-from shopdocs.documents.fitting.driving import driving_steps, pilot_steps
+from shopdocs.documents.fitting.clamp_words import tighten_words
+from shopdocs.documents.fitting.crossing import pin_steps
+from shopdocs.documents.fitting.driving import driving_steps
+from shopdocs.documents.fitting.dry_run import IN_ORDER, capital, dry_runs, last_steps, stops
 from shopdocs.documents.fitting.glue_words import glue_facts, mix_steps
 from shopdocs.documents.fitting.sequence import Notes, later_steps, order_caution, unglued_steps, wet_steps
+from shopdocs.documents.fitting.trimming import trimming_steps
 from shopdocs.documents.job import Job
 from shopdocs.documents.look_alikes import stage_warnings
 from shopdocs.documents.noting import copies_blocks
-from shopdocs.documents.own_cuts import cut_steps
 from shopdocs.facts.adhesives import EPOXY, adhesive
 from shopdocs.facts.cautions import EPOXY_HEAT
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.order.mixing import Mix
-from shopdocs.work.order.reach import closed_off
 from shopdocs.work.order.stages import StageWork, time_words
 from shopdocs.work.order.unglued import unglued
 
-IN_ORDER = "Strips lie in the order of their letters, and the triangle across them is whole"
-
-
+MARKS_ON = "Mate marks on inside every joint while it is dry, then labels off"
 BEFORE_EACH = (
-    "Before each stage: fit it dry, check for square, set the clamps to width and read every mark aloud. Pencil the "
-    "mate marks inside every joint while it is dry; only then do the labels come off. In the pictures what is bold "
-    "goes on now, what is pale stands already; dots are glue, a number is a step, C is a clamp."
+    "Fit each stage dry, check for square, set the clamps to width, wax or tape pads and cauls. A bar like this is a "
+    "gate: what it says is done before the glue is opened."
 )
-
-
-DRY_RUNS = 3  # beside each other
+IN_PICTURES = "Bold goes on now, pale stands already; dots are glue, a number is a step, C is a clamp."
 
 
 def has_stages(job: Job) -> bool:
@@ -84,23 +79,15 @@ def glue_up(job: Job) -> Document:
         blocks.append(Caution(EPOXY_HEAT.title, EPOXY_HEAT.text))
     if job.panels:
         blocks.append(_panels(job))
-    blocks += [calendar(job), Paragraph(text(BEFORE_EACH)), *_dry_runs(job)]
+    blocks += [calendar(job), Stop(MARKS_ON, BEFORE_EACH), Paragraph(text(IN_PICTURES), Weight.QUIET), *dry_runs(job)]
     for work in job.stages:
         blocks.append(_stage(job, work))
     left = unglued(job.build, job.stages, job.space, job.held_by)
     if left is not None:
-        blocks.append(unglued_steps(job, left, Notes()))
+        blocks.append(unglued_steps(job, left, Notes(), last_steps(job)))
     blocks.append(Paragraph(text(_sources(job)), Weight.QUIET))
     question = "In what order, with what, and in how much time?"
     return Document("glue-up", "Glue-up", question, tuple(blocks), runs_on=True)
-
-
-def _dry_runs(job: Job) -> list[Block]:
-    """What is done and laid ready before the glue is opened, stage by stage, three beside each other."""
-    lists = [Checklist(tuple(_before(job, work)), f"Dry run {work.number}  {work.stage.title}") for work in job.stages]
-    rows = [lists[i : i + 2 * DRY_RUNS] for i in range(0, len(lists), 2 * DRY_RUNS)]
-    wide = min(len(lists), DRY_RUNS)
-    return [SideBySide(tuple(tuple(row[i::wide]) for i in range(wide)), (1.0,) * wide) for row in rows]
 
 
 def _panels(job: Job) -> Block:
@@ -139,7 +126,7 @@ def _stage(job: Job, work: StageWork) -> Together:
         Heading(f"{work.number}  {stage.title}", 1, f"stage-{work.number}"),
         *_gauge(work),
         *_in_brief(job, work),
-        *_stops(job, work),
+        *stops(job, work),
     ]
     if work.too_long and work.open is not None:
         blocks.append(Caution("Longer than the glue stays open", f"{time_words(work)}. {TOO_LONG}"))
@@ -147,8 +134,9 @@ def _stage(job: Job, work: StageWork) -> Together:
     notes = Notes()
     wet = Checklist(tuple(_during(job, work, notes)), "With wet glue", large=True)
     clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps", large=True)
-    later = later_steps(work.order, notes)
-    then = (Checklist(tuple(later), "When the glue has set, no glue", large=True),) if later else ()
+    later = [*later_steps(work.order, notes), *trimming_steps(job, work)]
+    dry = ", no glue" if later_steps(work.order, Notes()) else ""
+    then = (Checklist(tuple(later), f"When the glue has set{dry}", large=True),) if later else ()
     count = len(wet.steps) + len(clamped.steps) + len(later)
     # the note above the mistakes: under their heading it would read as one of them
     told: list[Block] = [*([Bullets((text(stage.note),))] if stage.note else []), *_wrong(job, work)]
@@ -174,7 +162,7 @@ def _stage(job: Job, work: StageWork) -> Together:
 # The picture of a stage and of its clamps, beside the steps: where two stages share a page, and where one has it alone.
 SMALL_MM = ((40.0, 56.0), (30.0, 56.0))
 LARGE_MM = ((67.0, 100.0), (67.0, 70.0))
-LONG_MM, BESIDE_LONG_MM = (84.0, 78.0), (84.0, 70.0)
+LONG_MM, BESIDE_LONG_MM = (84.0, 54.0), (84.0, 52.0)
 TOO_LONG = "Split this stage, call a second pair of hands, or take a slower glue."
 
 
@@ -205,14 +193,6 @@ def _gauge(work: StageWork) -> Iterator[Gauge]:
     figure = minutes_figure(f"{name} · work", work.minutes, at)
     words = text(estimate, figure, f" of {trimmed(work.open.low, 1)} min open")
     yield Gauge(words, float(work.minutes / work.open.low))
-
-
-def _stops(job: Job, work: StageWork) -> Iterator[Stop]:
-    """What must go on before this stage closes the way to it; what stays in reach is a step of the dry run."""
-    for words, note, gate in _fitted(job, work):
-        if gate:
-            reach = "6 in" if job.display.units == "in" else "150 mm"
-            yield Stop(words, f"{note} No room for a driver afterwards, {reach} straight out of the hole.".strip())
 
 
 def _wrong(job: Job, work: StageWork) -> list[Block]:
@@ -251,49 +231,6 @@ def _stage_facts(job: Job, work: StageWork) -> list[tuple[str, Text]]:
     return pairs
 
 
-def _before(job: Job, work: StageWork) -> list[Step]:
-    stage = work.stage
-    steps = [Step(text(line)) for line in stage.first]
-    steps += [Step(text(f"{words} fitted"), text(note)) for words, note, gate in _fitted(job, work) if not gate]
-    steps += cut_steps(job, work)
-    if work.panels:
-        steps.append(Step(text(IN_ORDER)))
-    steps.append(Step(text("Dry fit; mate marks on; labels off" if work.meetings else "Dry fit")))
-    steps += pilot_steps(job, work)
-    strips = [strip for part, piece in work.panels for strip in part.strip_marks(piece.mark)]
-    in_reach = marks_text(strips or [*stage.pieces]) if strips or stage.pieces else ", ".join(stage.uses)
-    steps.append(Step(text("Pieces in reach: ", in_reach)))
-    if stage.tools:
-        steps.append(Step(text("Tools in reach: ", ", ".join(stage.tools))))
-    return [*steps, *clamp_steps(job, work)]
-
-
-def _fitted(job: Job, work: StageWork) -> Iterator[tuple[str, str, bool]]:
-    """Hardware that goes on before the glue, as many as sit on pieces of the stage, with its note; and whether the
-    stage closes the way to it."""
-    named = [h for h in job.build.hardware if h.stage == work.stage.title or h.name in work.stage.hardware]
-    known = {hardware.name for hardware in named}
-    pieces = work.members
-    driven = pinned(job, (meeting for _, meeting in work.meetings))  # told where its joints are closed
-    for hardware in named:
-        if hardware.name in driven:
-            continue
-        places = [place.piece for place in hardware.on if place.piece in pieces]
-        count = len(places) or len(hardware.on) or hardware.count
-        on = f" on {marks_text(list(dict.fromkeys(places)))}" if places else ""
-        words = f"{count} × {hardware.name}{on}" if count > 1 else f"{_capital(hardware.name)}{on}"
-        space = job.space
-        gate = space is not None and any(closed_off(space, mark, hardware.name, work.members) for mark in places)
-        yield words, hardware.note, gate
-    for name in dict.fromkeys(work.stage.hardware):
-        if name not in known:
-            yield _capital(name), "", False
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]
-
-
 def _smallest(mix: Mix) -> str:
     return ", the smallest mix," if mix.least else ""
 
@@ -307,7 +244,7 @@ def _during(job: Job, work: StageWork, notes: Notes) -> list[Step]:
     steps += driving_steps(work)
     checked = "check it is flat with a straightedge" if work.panels else "check for square corner to corner"
     told = tighten_words(job, work)
-    check = text(f"{_capital(checked)}, wipe off the squeeze-out.")
+    check = text(f"{capital(checked)}, wipe off the squeeze-out.")
     steps.append(Step(text("Clamps on"), (*told, " ", *check) if told else check, blank="at"))
     return steps
 

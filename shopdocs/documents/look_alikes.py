@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from shopdocs.blocks.sheets import Block, Document
+from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import Bullets, Cell, Column, Group, Heading, Paragraph, Row, Run, Table, Text, Weight, text
 from shopdocs.core.length import ZERO
+from shopdocs.documents.drawn.mistaken import mistaken_pair, turned_piece
 from shopdocs.documents.figures import length_figure, marks_text, strips_text
 from shopdocs.documents.fitting.alike import LAST, Alike, Other, own_shape
 from shopdocs.documents.fitting.turned import TurnedWay, ways_of
@@ -41,6 +42,7 @@ def look_alikes(job: Job) -> Document:
         if part.strips > 1
     ]
     blocks: list[Block] = [_table(tuple(groups))] if groups else []
+    blocks += mistake_pictures(job, job.alike)
     if strips:
         blocks += [Heading("Alike until they are marked", 2), Bullets(tuple(strips))]
     if not groups:
@@ -53,6 +55,46 @@ def look_alikes(job: Job) -> Document:
     blocks.append(Paragraph(text(words), Weight.QUIET))
     question = "Which pieces go in wrong without a sound, and when would you notice?"
     return Document("look-alikes", "Look-alikes", question, tuple(blocks), runs_on=True)
+
+
+MOST_PICTURES = 18  # a page and a half; more of them are told in words alone
+BESIDE = 4  # pairs in a row
+
+
+def mistake_pictures(job: Job, alike: Alike) -> list[Block]:
+    """What is right and what is wrong, beside each other, for one piece of each line of the table, in its order, where
+    one sees it from outside."""
+    pairs: list[tuple[int, Block]] = []
+    for pair in alike.space.look_alikes.pairs:
+        first, second = alike.kinds[pair.first], alike.kinds[pair.second]
+        other = next((o for o in alike.others(first.marks[0]) if o.marks[0] in second.marks), None)
+        if other is None or other.swap is None:
+            continue
+        swap, pieces = other.swap, alike.space.pieces
+        wrong = turned_piece(pieces[swap.mark], swap.changes, pieces[swap.place])
+        words = text(f"{swap.place}, not {swap.mark}: ", *_tell_apart(job, first, second, pair), ".")
+        stage = _first_stage(alike, other, (*first.marks, *second.marks))
+        pairs += [(stage, block) for block in _pair(words, pieces[swap.place], wrong)]
+    told: set[TurnedWay] = set()
+    for piece in alike.space.scene.pieces:
+        for way in ways_of(alike, piece.mark):
+            if way not in told:
+                told.add(way)
+                words = text(f"{piece.mark}: {way.right}, {way.seen or NO_SIGN}. Not {way.short}.")
+                wrong = turned_piece(piece, way.changes)
+                pairs += [(way.stage, block) for block in _pair(words, piece, wrong)]
+    pairs.sort(key=lambda each: each[0] or LAST)
+    blocks = [block for _, block in pairs[:MOST_PICTURES]]
+    rows = [blocks[i : i + BESIDE] for i in range(0, len(blocks), BESIDE)]
+    return [SideBySide(tuple((one,) for one in row) + ((),) * (BESIDE - len(row)), (1.0,) * BESIDE) for row in rows]
+
+
+def _pair(words: Text, right: PlacedPiece, wrong: PlacedPiece) -> Iterator[Block]:
+    pair = mistaken_pair(right, wrong)
+    if pair is not None:
+        one, two, where = pair
+        told = (*words, f" {where}") if where else words
+        yield Together((SideBySide(((one,), (two,)), (1.0, 1.0)), Paragraph(told, Weight.QUIET)))
 
 
 def _table(groups: tuple[Group, ...]) -> Table:
@@ -98,7 +140,7 @@ def _swap_rows(job: Job, alike: Alike) -> Iterator[tuple[int, Row]]:
             continue
         told += 1
         one, two = marks_text(alike.in_order(first.marks)), marks_text(alike.in_order(second.marks))
-        stage = _first_stage(job, (*first.marks, *second.marks))  # whoever takes the wrong one takes it then
+        stage = _first_stage(alike, other, (*first.marks, *second.marks))
         found = found_words(job, other.swap.found) if other.swap is not None else "goes in loose or with force"
         cells = (
             Cell.of(f"{one}, {two}"),
@@ -110,8 +152,11 @@ def _swap_rows(job: Job, alike: Alike) -> Iterator[tuple[int, Row]]:
         yield stage, Row(cells)
 
 
-def _first_stage(job: Job, marks: Iterable[str]) -> int:
-    return min((job.stage_of[mark].number for mark in marks if mark in job.stage_of), default=0)
+def _first_stage(alike: Alike, other: Other, marks: Iterable[str]) -> int:
+    """Whoever takes the wrong one takes it when the first of both is put in; 0 after all glue."""
+    stages = [number for mark in marks for number in alike.meets(mark).numbers[:1]]
+    stages += [other.swap.stage] if other.swap is not None else []
+    return min((number or LAST for number in stages), default=LAST) % LAST
 
 
 def _tell_apart(job: Job, first: Kind, second: Kind, pair: LookAlike) -> Text:

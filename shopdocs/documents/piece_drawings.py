@@ -149,22 +149,23 @@ def _pairs(groups: list[DrawnGroup]) -> list[tuple[DrawnGroup, ...]]:
     """The groups in their order, those of a handed pair together."""
     done: set[int] = set()
     units: list[tuple[DrawnGroup, ...]] = []
+    alike: dict[object, list[int]] = {}
+    shapes = [own_shape(group.pieces[0]) for group in groups]
+    for i, shape in enumerate(shapes):
+        alike.setdefault(shape, []).append(i)
     for i, group in enumerate(groups):
         if i not in done:
-            pair = _other_hand(i, groups)
+            pair = _other_hand(i, groups, alike[shapes[i]])
             units.append((group,) if pair is None else (group, groups[pair]))
             done |= {i} if pair is None else {i, pair}
     return units
 
 
-def _other_hand(index: int, groups: list[DrawnGroup]) -> int | None:
-    """The later group that is the mirror image, marked out alike from the same faces."""
-    first = groups[index].pieces[0]
-    for i in range(index + 1, len(groups)):
-        second = groups[i].pieces[0]
-        if own_shape(first) == own_shape(second) and first.pose.right_handed != second.pose.right_handed:
-            return i
-    return None
+def _other_hand(index: int, groups: list[DrawnGroup], alike: Sequence[int]) -> int | None:
+    """The first later group of those marked out `alike` from the same faces that is the mirror image."""
+    right_handed = groups[index].pieces[0].pose.right_handed
+    later = (i for i in alike if i > index)
+    return next((i for i in later if groups[i].pieces[0].pose.right_handed != right_handed), None)
 
 
 class _Unit:

@@ -73,7 +73,7 @@ DRILLING = Caution(
 TIP_OVER = Caution(
     "tip-over",
     "Can tip: fasten it to the wall",
-    "Tall or shallow pieces, and open drawers, can fall on a child. Fit a tip restraint into solid framing. "
+    "A tall piece, and any with its drawers open, can fall on a child. Fit a tip restraint into solid framing. "
     "Clothing storage has rules of its own; local rules and a licensed tradesperson come first.",
     "US rule for clothing storage units: from 27 in high, 30 lb and 3.2 ft³ of enclosed storage",
     (
@@ -104,7 +104,12 @@ TIP_OVER_POUNDS = 30
 TIP_OVER_CUBIC_FEET = Fraction("3.2")
 
 
-def may_tip(height: Length, depth: Length) -> bool:
-    """Should a free-standing piece carry the tip-over caution? From 27 in high (16 CFR 1261) and taller than twice its
-    depth (common practice). A hint, not a stability calculation."""
-    return height >= TIP_OVER_HEIGHT and height > depth * 2
+def may_tip(height: Length, pounds: Fraction | None, cubic_feet: Fraction | None) -> bool:
+    """Should a free-standing piece carry the tip-over caution? Within the published scope all three limits are met (16
+    CFR 1261: height, weight empty, what drawers and doors enclose). What is None nobody knows, and counts as met. A
+    hint, not a stability calculation."""
+    return (
+        height >= TIP_OVER_HEIGHT
+        and (pounds is None or pounds >= TIP_OVER_POUNDS)
+        and (cubic_feet is None or cubic_feet >= TIP_OVER_CUBIC_FEET)
+    )

@@ -133,20 +133,15 @@ def finish_kinds() -> tuple[str, ...]:
     return tuple(row.kind for row in FINISHES)
 
 
-# --- film thickness ---------------------------------------------------------------------------------------------------
+def finish_names() -> tuple[str, ...]:
+    """Every name a build may write: the kinds, and what else the trade calls them."""
+    return tuple(name for row in FINISHES for name in (row.kind, *row.aliases))
 
-FILM = Source("coverage from film thickness: 1604 ft² per gallon and mil", Confidence.SECONDARY)
 
-
-def square_feet_at_film(volume_solids: Fraction, dry_mils: Fraction) -> Fraction:
-    """ft² per US gallon that a dry film of so many thousandths of an inch leaves: 231 in³ × solids / thickness, exact.
-
-    The trade writes it 1604 × solids / mils. `volume_solids` is a share (1/2 is 50 %). ValueError where either is not
-    more than zero, or the share more than one.
-    """
-    if not 0 < volume_solids <= 1 or dry_mils <= 0:
-        raise ValueError("solids are a share between 0 and 1, a dry film has a thickness")
-    return Fraction(231) / (dry_mils / 1000) / 144 * volume_solids
+def finish_lines() -> tuple[str, ...]:
+    """A line for each kind, with its other names."""
+    wide = max(len(row.kind) for row in FINISHES)
+    return tuple(f"{row.kind:<{wide}}  {', '.join(row.aliases)}".rstrip() for row in FINISHES)
 
 
 # --- grits ------------------------------------------------------------------------------------------------------------

@@ -240,6 +240,8 @@ DRESSED_WIDTH = (
     _dressed("8", "7-1/4", _PS20_READ),
     _dressed("10", "9-1/4", _PS20_READ),
     _dressed("12", "11-1/4", _PS20_READ),
+    _dressed("14", "13-1/4", _PS20_MEMORY),
+    _dressed("16", "15-1/4", _PS20_MEMORY),
 )
 
 

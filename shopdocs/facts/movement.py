@@ -26,10 +26,6 @@ EQ_13_2 = Source(
 EQ_13_3 = Source("Wood Handbook FPL-GTR-190", Confidence.MEMORY, "(2010)", "Eq. 13-3")
 EQ_4_5 = Source("Wood Handbook FPL-GTR-190", Confidence.MEMORY, "(2010)", "Eq. 4-5")
 BIAS = "boards are seldom purely flat- or quarter-sawn, so the width tends to move less than this"
-INDOOR_MOISTURE = (Fraction(6), Fraction(8))
-INDOOR_SOURCE = Source(
-    "furniture at 6 to 8 % moisture", Confidence.SECONDARY, page="What is proper moisture content for wood?"
-)
 LINEAR_RANGE = (Fraction(6), Fraction(14))  # percent; Eq. 13-2 holds between these
 
 Cut = Literal["flat", "quarter"]

@@ -41,7 +41,7 @@ class Overall:
 @dataclass(frozen=True, slots=True)
 class Build:
     """One piece of furniture as it is described in one file. What is empty or None the maker did not write; `copies`
-    are built at once, all alike."""
+    are built at once, all alike; `encloses` is what its drawers and doors enclose, in cubic feet."""
 
     title: str
     mark: str
@@ -56,6 +56,7 @@ class Build:
     chamfer: Length = CHAMFER
     copies: int = 1
     free_standing: bool = True
+    encloses: Fraction | None = None
     dimensions: tuple[Dimension, ...] = ()
     materials: tuple[Material, ...] = ()
     parts: tuple[Part, ...] = ()
@@ -65,6 +66,7 @@ class Build:
     gluing: Gluing | None = None
     finish: Finish | None = None
     buy: tuple[str, ...] = ()
+    meant: tuple[tuple[str, Position], ...] = ()  # doubts that are answered, each with its place
     content: str = field(default="", compare=False, repr=False)  # fingerprint of the file it was read from
     at: Position = NOWHERE
     places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)

@@ -124,7 +124,7 @@ class Screw:
 class Hole:
     """One hole of a pattern: offset of its centre from the pattern's origin along and across the face, and either a
     screw with a use (the bit follows from tables) or the bit itself. `depth` None bores through. `slot` is the
-    length of a slotted hole along the face, None for a round one."""
+    length of a slotted hole along the face, None for a round one; `open` may reach past an edge."""
 
     along: Length
     across: Length
@@ -137,12 +137,23 @@ class Hole:
     slot: Length | None = None
     fit: Fit = Fit.NORMAL
     at: Position = NOWHERE
+    open: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class PatternCut:
+    """A recess that belongs to a pattern: from and to along and across the face, from the pattern's origin."""
+
+    along: tuple[Length, Length]
+    across: tuple[Length, Length]
+    depth: Length
 
 
 @dataclass(frozen=True, slots=True)
 class HolePlace:
     """Where a pattern sits: on one face of one piece, its origin `along` from end A (on an end: from the face edge) and
-    `across` from the face edge (on an edge or an end: from the face side). `turned` swaps the pattern's axes."""
+    `across` from the face edge (on an edge or an end: from the face side). `turned` swaps the pattern's axes; `meets`
+    is the piece that it fastens to as well, "" where none is named."""
 
     piece: str
     face: Face
@@ -150,6 +161,7 @@ class HolePlace:
     across: Length
     turned: bool = False
     at: Position = NOWHERE
+    meets: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,7 +169,9 @@ class Hardware:
     """`holds` are the pieces that it keeps in place though no hole shows it: what buttons, hinges and pins hold.
     `crosses` are the hardware and the joints, by name, into whose holes or cuts its own are meant to run; `offset` how
     much nearer to the shoulder the hole in a tenon lies that it crosses (None: on one line);
-    `play` how far what it holds can move either way (None: nobody said)."""
+    `play` how far what it holds can move either way (None: nobody said).
+    `cuts` are the recesses of its pattern; `mate_holes` and `mate_cuts` what that makes of a piece it meets (None: what
+    follows from its holes), `beside` it where the two do not face each other."""
 
     name: str
     holes: tuple[Hole, ...]
@@ -169,6 +183,10 @@ class Hardware:
     holds: tuple[str, ...] = ()
     crosses: tuple[str, ...] = ()
     play: Length | None = None
+    mate_holes: tuple[Hole, ...] | None = None
+    cuts: tuple[PatternCut, ...] = ()
+    mate_cuts: tuple[PatternCut, ...] = ()
+    beside: bool = False
     offset: Length | None = None
     at: Position = NOWHERE
     places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)

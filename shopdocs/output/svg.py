@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from html import escape
 
 from shopdocs.blocks.drawing import Drawing
@@ -10,13 +11,18 @@ from shopdocs.page.drawings import fitted
 from shopdocs.page.items import (
     POINTS_PER_MM,
     Box,
+    Clip,
     Dash,
     Disc,
     Face,
+    Frame,
     Item,
     Line,
+    Link,
     Path,
+    Symbol,
     TextRun,
+    Unclip,
     mm,
 )
 from shopdocs.page.typesetter import Typesetter
@@ -34,17 +40,52 @@ def drawing_svg(drawing: Drawing, width_mm: float, tallest_mm: float = 400.0) ->
     return _svg(laid.items, (x0 - air, y0 - air, x1 + air, y1 + air), drawing.name)
 
 
+def page_svg(frame: Frame) -> str:
+    """A page as it prints, its whole paper, as one `svg` element; set in the typeface of the sheets where the reader
+    has it. Links lead nowhere in it."""
+    wide, high = frame.width, frame.height
+    parts = [_head(wide, high, f"{frame.title}, page {frame.number}")]
+    parts.append(f'<rect width="{_n(wide)}" height="{_n(high)}" fill="#fff"/>')
+    for item in frame.items:
+        if isinstance(item, Clip):
+            x, y, w, h = item.x0, high - item.y1, item.x1 - item.x0, item.y1 - item.y0
+            box = f"{_n(x)} {_n(y)} {_n(w)} {_n(h)}"
+            parts.append(f'<svg x="{_n(x)}" y="{_n(y)}" width="{_n(w)}" height="{_n(h)}" viewBox="{box}">')
+        elif isinstance(item, Unclip):
+            parts.append("</svg>")
+        elif isinstance(item, Symbol):
+            parts.append(_symbol(item, high))
+        elif not isinstance(item, Link):
+            parts.append(_element(item, 0.0, high))
+    parts.append("</svg>")
+    return "\n".join(parts)
+
+
+def _symbol(item: Symbol, top: float) -> str:
+    """All dark modules as one path."""
+    size, path = _n(item.module), []
+    for number, row in enumerate(item.rows):
+        for run in re.finditer("1+", row):
+            path.append(f"M{run.start()} {number}h{len(run.group())}v1h-{len(run.group())}z")
+    place = f"translate({_n(item.x)} {_n(top - item.y - item.module * len(item.rows))}) scale({size})"
+    return f'<path transform="{place}" shape-rendering="crispEdges" d="{"".join(path)}"/>'
+
+
 def _svg(items: list[Item], box: Box, title: str) -> str:
     x0, y0, x1, y1 = box
     wide, high = x1 - x0, y1 - y0
-    parts = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" role="img" width="{wide / POINTS_PER_MM:.2f}mm" '
-        f'height="{high / POINTS_PER_MM:.2f}mm" viewBox="0 0 {_n(wide)} {_n(high)}" font-family="{_FAMILY}">',
-        f"<title>{_safe(title)}</title>",
-    ]
+    parts = [_head(wide, high, title)]
     parts += [_element(item, x0, y1) for item in items]
     parts.append("</svg>")
     return "\n".join(parts)
+
+
+def _head(wide: float, high: float, title: str) -> str:
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" role="img" width="{wide / POINTS_PER_MM:.2f}mm" '
+        f'height="{high / POINTS_PER_MM:.2f}mm" viewBox="0 0 {_n(wide)} {_n(high)}" font-family="{_FAMILY}">\n'
+        f"<title>{_safe(title or 'drawing')}</title>"  # a picture needs a name for those who do not see it
+    )
 
 
 def _n(value: float) -> str:

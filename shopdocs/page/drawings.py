@@ -255,7 +255,11 @@ def _captioned(drawing: Drawing, room: float, tall: float, ts: Typesetter) -> tu
     caption_high = caption_size * 1.3 + 7.0 if drawing.captioned else 2.0
     laid, scale = fitted(drawing, room, tall - caption_high - 14.0, ts)
     x0, y0, x1, y1 = laid.box
-    name = ts.cut(ts.clean(drawing.name), "semibold", caption_size, room - 60) if drawing.captioned else ""
+    name = (
+        ts.cut(ts.clean(drawing.name), "semibold", caption_size, room - (0 if drawing.sketch else 60))
+        if drawing.captioned
+        else ""
+    )
     name_wide = ts.width(name, "semibold", caption_size)
     usual = scale in SCALES or scale >= 1 or drawing.unit
     note = f"scale {scale_text(scale)}" if usual else "not to scale"

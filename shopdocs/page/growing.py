@@ -3,11 +3,14 @@ adds no page is set."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, Marked, SideBySide, Together
+
+# Where more drawings than that go by scales of their own, those of one scale grow together: every step sets all pages.
+MOST_APART = 60
 
 
 def grown(document: Document, cost: Callable[[Document], tuple[int, ...]]) -> Document:
@@ -21,6 +24,8 @@ def grown(document: Document, cost: Callable[[Document], tuple[int, ...]]) -> Do
     likes = {name: spots for name, spots in likes.items() if all(drawn[spot].larger for spot in spots)}
     if not likes:
         return document
+    if len(likes) > MOST_APART:
+        likes = _by_scale(likes, drawn)
     # each with its settings, the largest last
     growing = {name: [[*reversed(drawn[spot].larger)] for spot in spots] for name, spots in likes.items()}
     scales = {name: drawn[spots[0]].scale or 0 for name, spots in likes.items()}
@@ -38,6 +43,14 @@ def grown(document: Document, cost: Callable[[Document], tuple[int, ...]]) -> Do
         if not fits or not all(growing[name]):
             del growing[name]
     return document
+
+
+def _by_scale(likes: Mapping[str, list[Spot]], drawn: Mapping[Spot, Drawing]) -> dict[str, list[Spot]]:
+    """Those of one scale together."""
+    found: dict[str, list[Spot]] = {}
+    for spots in likes.values():
+        found.setdefault(str(drawn[spots[0]].scale), []).extend(spots)
+    return found
 
 
 Spot = tuple[int, ...]  # the way to a block through the blocks that hold it

@@ -44,7 +44,6 @@ class Metrics:
 
     widths: dict[str, float]
     file: str
-    cap_height: float
 
 
 def font_file(face: Face) -> str:
@@ -62,11 +61,11 @@ def font(face: Face) -> TTFont:
 
 @cache
 def metrics(face: Face) -> Metrics:
-    """Widths of the characters in thousandths of the type size, and the height of capitals, as the font file says."""
+    """Widths of the characters in thousandths of the type size, as the font file says."""
     read = font(face).face
     widths = {chr(code): float(width) for code, width in read.charWidths.items() if code in read.charToGlyph}
     widths["\u00a0"] = widths[" "]
-    return Metrics(widths, font_file(face), float(read.capHeight))
+    return Metrics(widths, font_file(face))
 
 
 @cache

@@ -41,16 +41,17 @@ def check_build(build: str, shop: str | None = None) -> tuple[Build | None, Shop
 
 def checked(build: str, shop: str | None) -> Checked:
     """As `check_build`, with what was computed on the way."""
+    from shopdocs.checks.answers import answerable, unanswered
     from shopdocs.checks.run import check
     from shopdocs.facts.adhesives import adhesive_kinds
-    from shopdocs.facts.finish_types import finish_kinds
+    from shopdocs.facts.finish_types import finish_names
     from shopdocs.source.decode import Vocabulary, read_build
     from shopdocs.source.given import read_given
     from shopdocs.source.shop import default_shop, read_shop
     from shopdocs.work.computed import Computed
 
     given = [read_given(build)]
-    found, problems = read_build(given[0], Vocabulary(adhesive_kinds(), finish_kinds()))
+    found, problems = read_build(given[0], Vocabulary(adhesive_kinds(), finish_names()))
     bench: Shop | None = default_shop()
     paper = shop_of(build, shop)
     if paper is not None:
@@ -67,6 +68,7 @@ def checked(build: str, shop: str | None) -> Checked:
         problems += check(work, whole=not has_errors(problems))
         if not has_errors(problems):
             problems += besides(_on_no_board(work), problems)
+        problems = unanswered(answerable(problems), work.build.meant, not has_errors(problems))
     return Checked(work, bench, in_reading_order(problems), tuple(given))
 
 
@@ -115,12 +117,11 @@ def besides(new: list[Problem], told: Iterable[Problem]) -> list[Problem]:
 
 
 def _on_no_board(work: Computed) -> list[Problem]:
-    """Pieces that no board can give, however it is sawn; a first answer of the layout tells."""
-    from shopdocs.work.boards.plan import Effort, boards_plan
-    from shopdocs.work.boards.reasons import left_out_problems
+    """Pieces that no board can give, however it is sawn."""
+    from shopdocs.work.boards.items import on_no_board
+    from shopdocs.work.boards.reasons import no_board_problems
 
-    plan = boards_plan(work.build, work.shop, work.sawn, Effort(0, sawn=False))
-    return left_out_problems(plan, certain=True)
+    return no_board_problems(on_no_board(work.build, work.shop, work.sawn))
 
 
 def shop_of(build: str, shop: str | None) -> Given | None:

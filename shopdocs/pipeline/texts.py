@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from typing import Any
+
 
 def schema_text(shop: bool, receipt: bool = False) -> str:
     """The JSON Schema of the build file, of the shop file or of a receipt."""
@@ -27,7 +30,7 @@ def names_text() -> str:
     from shopdocs.core.assets import layout_table
     from shopdocs.documents.catalogue import NAMES
     from shopdocs.facts.adhesives import adhesive_lines
-    from shopdocs.facts.finish_types import finish_kinds
+    from shopdocs.facts.finish_types import finish_lines
     from shopdocs.model.joint_kinds import kind_lines
     from shopdocs.page.label_sheets import label_sheet_keys
     from shopdocs.page.paper import paper_keys
@@ -43,7 +46,20 @@ def names_text() -> str:
             "cross dowel, barrel nut  crosses the bolt that ends in it",
         ),
         "adhesives, and how long they stay open at 20 °C (the label of the pot wins)": adhesive_lines(),
-        "finishes": finish_kinds(),
-        "hole patterns": tuple(layout_table("hardware_patterns")),
+        "finishes, and what else they are called": finish_lines(),
+        "hole patterns (pattern), and the measures that each asks for (with)": tuple(
+            _pattern_lines(layout_table("hardware_patterns"))
+        ),
     }
     return "\n".join(f"{title}\n  " + "\n  ".join(names) for title, names in lists.items())
+
+
+def _pattern_lines(patterns: dict[str, Any]) -> Iterator[str]:
+    """What each pattern is, what it asks for, and what is taken where nothing is said."""
+    wide = max(map(len, patterns))
+    for name, entry in patterns.items():
+        yield f"{name:<{wide}}  {entry['note']}"
+        for word, meaning in {**entry.get("asks", {}), **entry.get("asks whole", {})}.items():
+            yield f"{'':<{wide}}    {word}: {meaning}"
+        for word, text in entry.get("usual", {}).items():
+            yield f"{'':<{wide}}    {word}: '{text}' where nothing is said"

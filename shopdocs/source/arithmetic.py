@@ -11,6 +11,7 @@ import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from itertools import accumulate
 
 from shopdocs.core.display import Units
@@ -167,7 +168,10 @@ def _bad_sign(text: str, column: int) -> Unreadable:
     rest = text[column:]
     face = _FACE_AHEAD.match(rest)
     if face and column and (text[column - 1].isalnum() or text[column - 1] == "_"):
-        right = "faces of pieces, such as FL.right, stand in x, y, z, mirror and the sizes of parts"
+        right = (
+            "faces of pieces, such as FL.right, stand in x, y, z, mirror, the sizes of parts, and along and across of "
+            "hardware"
+        )
         return Unreadable(f"'{face.group()}' has no meaning here", right, column)
     if re.match(r"[\d.]", rest) or rest.startswith(","):
         return Unreadable(
@@ -361,7 +365,8 @@ def evaluate(text: str, units: Units, names: Mapping[str, Length] | None = None)
     if len(text) > MAX_TEXT:
         raise Unreadable("a length of that many letters cannot be meant", f"at most {MAX_TEXT} letters")
     if text.isascii():
-        return _evaluate(text, units, names or {})
+        # most lengths of a build are a few plain figures
+        return _evaluate(text, units, names or {}) if _FIGURES.fullmatch(text) is None else _plain(text, units)
     tidied = _tidied(text)
     try:
         return _evaluate("".join(tidied), units, names or {})
@@ -369,6 +374,15 @@ def evaluate(text: str, units: Units, names: Mapping[str, Length] | None = None)
         ends = accumulate(map(len, tidied))
         fault.column = next((index for index, end in enumerate(ends) if end > fault.column), len(text))
         raise
+
+
+_FIGURES = re.compile(r"[0-9 ./-]+")
+
+
+@lru_cache(maxsize=4096)
+def _plain(text: str, units: Units) -> Length:
+    """A length in which nothing stands that could be a name."""
+    return _evaluate(text, units, {})
 
 
 def _evaluate(text: str, units: Units, names: Mapping[str, Length]) -> Length:

@@ -14,7 +14,8 @@ from shopdocs.model.build import CHAMFER, Build, Overall
 from shopdocs.source.cutting import read_cuts
 from shopdocs.source.files import read_root, web_address
 from shopdocs.source.given import Given
-from shopdocs.source.joining import Known, read_finish, read_gluing, read_hardware, read_joints
+from shopdocs.source.hardware import read_hardware
+from shopdocs.source.joining import Known, read_finish, read_gluing, read_joints
 from shopdocs.source.keys import Keys
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.parts import read_dimensions, read_materials, read_parts
@@ -81,6 +82,7 @@ def decode_build(source: Source, left_out: set[str], words: Vocabulary) -> tuple
         chamfer=values.length(keys.chamfer, least=0) or (CHAMFER if units == "mm" else Length.inches("1/16")),
         copies=_copies(keys, sum(len(part.pieces) for part in parts), values),
         free_standing=values.yes(keys.free_standing, True),
+        encloses=values.room(keys.encloses),
         dimensions=dimensions,
         materials=materials,
         parts=parts,
@@ -90,6 +92,7 @@ def decode_build(source: Source, left_out: set[str], words: Vocabulary) -> tuple
         gluing=gluing,
         finish=read_finish(source.finish, words.finishes, values),
         buy=values.lines(source.buy),
+        meant=tuple((" ".join(node.text.split()), node.at) for node in source.meant or ()),
         at=keys.at,
         places=keys.places,
     )

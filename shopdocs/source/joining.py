@@ -4,23 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 
-from shopdocs.core.assets import layout_table
-from shopdocs.core.length import ZERO, Length
+from shopdocs.core.length import ZERO
 from shopdocs.core.problems import Position
 from shopdocs.model.joining import (
     ClampNeed,
     End,
-    Face,
     Finish,
-    Fit,
     Gluing,
-    Hardware,
-    Hole,
-    HolePlace,
-    HoleUse,
     Joint,
     Meeting,
     Ratio,
@@ -30,19 +23,15 @@ from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Part
 from shopdocs.source.guess import closest
 from shopdocs.source.joint_words import joint_kind
-from shopdocs.source.keys import BENCH_FACES, FACE_WORDS
 from shopdocs.source.meeting import Bodies
 from shopdocs.source.nodes import MISSING, Scalar, shorten
 from shopdocs.source.runs import expand_run
-from shopdocs.source.schema import FinishKeys, GluingKeys, HardwareKeys, HoleKeys, JointKeys, OnKeys, StageKeys
+from shopdocs.source.schema import FinishKeys, GluingKeys, JointKeys, StageKeys
 from shopdocs.source.values import Values, suggestion
 
 MOST_MEETINGS = 5000
-MOST_HOLES = 5000
 MOST_STAGES = 500
-MOST_STEPS = 100  # bores at one place
 _MEETING = re.compile(r"(\S+)\s+into\s+(\S+)(?:\s+at\s+(\S+))?", re.I)
-_PATTERN_FILE = "hardware_patterns"
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,140 +218,6 @@ def _pair(node: Scalar, known: Known, values: Values) -> tuple[str, str, End | N
         values.note(node.at, "end", f"'{shorten(end)}' is no end of a piece", "the ends are A and B")
         return None
     return (marks[0], marks[1], End(end.upper()) if end else None, node.at) if len(marks) == 2 else None
-
-
-def read_hardware(
-    entries: Mapping[str, HardwareKeys], known: Known, joints: Iterable[str], values: Values
-) -> tuple[Hardware, ...]:
-    """All hardware with its holes; faults are noted, and what is faulty is left out."""
-    found = []
-    left = MOST_HOLES
-    others = [*entries, *joints]
-    for name, keys in entries.items():
-        crosses = [other for node in keys.crosses or () if (other := _crossed(name, node, others, values))]
-        hardware = replace(_hardware(values.name(name, keys.at), keys, known, values), crosses=tuple(crosses))
-        if len(crosses) < len(keys.crosses or ()):  # without knowing what the offset is for, report nothing more
-            hardware = replace(hardware, offset=None)
-        left -= len(hardware.holes) * len(hardware.on)
-        if left < 0:
-            values.note(keys.at, "size", f"more than {MOST_HOLES} holes", "split the build")
-            break
-        found.append(hardware)
-    return tuple(found)
-
-
-def _crossed(name: str, node: Scalar, others: Iterable[str], values: Values) -> str | None:
-    if values.line(node) == name:
-        values.note(node.at, "crosses", f"'{shorten(name)}' cannot cross itself", "name the other hardware, or a joint")
-        return None
-    return values.known(node, [other for other in others if other != name], "hardware and no joint")
-
-
-def _hardware(name: str, keys: HardwareKeys, known: Known, values: Values) -> Hardware:
-    holes = [hole for item in (keys.holes or ())[:MOST_STEPS] if (hole := _hole(item, values))]
-    if len(keys.holes or ()) > MOST_STEPS:
-        values.note(keys.place("holes"), "size", f"more than {MOST_STEPS} holes at one place", "several under 'along'")
-    if keys.pattern is not None:
-        if keys.holes is not None:
-            values.note(keys.place("pattern"), "twice", "'pattern' stands beside 'holes'", "write one or the other")
-        else:
-            holes = _pattern(keys.pattern, values)
-    places = [place for item in keys.on or () for place in _places(item, known, values)]
-    if places and not holes and not values.noted_within(keys.at):
-        values.note(keys.at, "no-holes", f"'{shorten(name)}' has places but no holes", "add holes, or a pattern")
-    count = values.whole(keys.count, len(places) or 1, least=0)
-    return Hardware(
-        name=name,
-        holes=tuple(holes),
-        on=tuple(places),
-        count=count if count is not None else 1,
-        buy=values.line(keys.buy),
-        note=values.line(keys.note),
-        stage=values.line(keys.stage),
-        holds=tuple(known.expand_all(keys.holds, values)),
-        play=values.length(keys.play, least=0),
-        offset=values.length(keys.offset, least=0),
-        at=keys.at,
-        places=keys.places,
-    )
-
-
-def _pattern(node: Scalar, values: Values) -> list[Hole]:
-    """The holes of a pattern that comes with the program, read as if the maker had written them."""
-    patterns = layout_table(_PATTERN_FILE)
-    name = values.known(node, patterns, "hole pattern")
-    if name is None:
-        return []
-    own = Values("mm")
-    holes = []
-    for entry in patterns[name]["holes"]:
-        leaves = {key: Scalar(node.at, str(text), True) for key, text in entry.items()}
-        hole = _hole(HoleKeys.model_validate({**leaves, "\0at": node.at}), own)
-        if hole is not None:
-            holes.append(hole)
-    values.problems += own.problems
-    return holes
-
-
-def _hole(keys: HoleKeys, values: Values) -> Hole | None:
-    screw = values.screw(keys.screw)
-    use = values.choice(keys.as_, HoleUse, "use of a hole")
-    bit = values.length(keys.bit, least=1)
-    fit = values.choice(keys.fit, Fit, "fit")
-    through = keys.depth is not None and values.line(keys.depth).lower() == "through"
-    depth = None if through else values.length(keys.depth, least=1)
-    if keys.screw is None and keys.bit is None:
-        right = "add screw: '#8 x 1-1/4' with as: clearance or pilot, or bit: 3/8"
-        values.note(keys.at, "missing-key", "this hole has neither 'screw' nor 'bit'", right)
-    if keys.screw is not None and keys.as_ is None:
-        values.note(keys.at, "missing-key", "this hole's 'screw' lacks 'as'", "add as: clearance or as: pilot")
-    if (keys.screw is not None and screw is None) or (keys.bit is not None and bit is None):
-        return None
-    if screw is None and bit is None:
-        return None
-    use = use or HoleUse.PLAIN
-    if use in (HoleUse.CLEARANCE, HoleUse.PILOT) and screw is None:
-        values.note(keys.at, "missing-key", f"a {use.value} hole lacks its 'screw'", "add screw: '#8 x 1-1/4'")
-        return None
-    if use is HoleUse.RECESS and depth is None and not through and keys.depth is None:
-        values.note(keys.at, "missing-key", "a recess lacks its 'depth'", "add depth: 1/8")
-    slot = values.length(keys.slot, least=1)
-    return Hole(
-        along=values.length(keys.along) or ZERO,
-        across=values.length(keys.across) or ZERO,
-        use=use,
-        screw=screw,
-        bit=bit,
-        depth=depth,
-        through=through,
-        countersunk=values.yes(keys.countersunk, False),
-        slot=slot,
-        fit=fit or Fit.NORMAL,
-        at=keys.at,
-    )
-
-
-def _places(keys: OnKeys, known: Known, values: Values) -> list[HolePlace]:
-    word = values.word(keys.face, (*FACE_WORDS, *BENCH_FACES), "face")
-    face = Face(BENCH_FACES.get(word, word)) if word is not None else None
-    turned = values.yes(keys.turned, False)
-    found = []
-    marks = known.expand_all(keys.piece, values)
-    if len(marks) * len(keys.along) > MOST_HOLES:
-        values.note(keys.at, "size", f"more than {MOST_HOLES} holes", "split the build")
-        return []
-    for part_name in dict.fromkeys(known.marks[mark].name for mark in marks):
-        part = known.parts[part_name]
-        local: dict[str, Length] = {"length": part.length, "width": part.width, "thickness": part.thickness}
-        across = values.length(keys.across, local, least=0)
-        for node in keys.along:
-            along = values.length(node, local, least=0)
-            if face is None or along is None or across is None:
-                continue
-            found += [
-                HolePlace(mark, face, along, across, turned, node.at) for mark in marks if known.marks[mark] is part
-            ]
-    return found
 
 
 def read_gluing(

@@ -86,7 +86,7 @@ def _dotted(text: str) -> list[_Named]:
     return found
 
 
-def _faces(text: str) -> list[_Named]:
+def faces_in(text: str) -> list[_Named]:
     """Those whose second word is a side; in FL.left.right the second is no face of a piece called left."""
     found: list[_Named] = []
     for each in _dotted(text):
@@ -246,7 +246,7 @@ class Placing:
             known = [name for name, (d, _) in SIDES.items() if direction is None or d is direction]
             wrong = f"'{face.piece}' has no face called '{shorten(face.side)}'"
             self.values.note(node.place(face.start), "face", wrong, suggestion(face.side, known, "face"))
-        for face in _faces(node.text):
+        for face in faces_in(node.text):
             mark, side = self._mark_of(face.piece), face.side
             at = node.place(face.start)
             if mark is None:
@@ -288,7 +288,7 @@ class Placing:
         names: dict[str, Length] = {}
         written: dict[str, str] = {}
         text = node.text
-        for face in reversed(_faces(node.text)):
+        for face in reversed(faces_in(node.text)):
             mark = self._mark_of(face.piece)
             direction, high = SIDES[face.side]
             span = self.spans[mark].get(direction) if mark else None

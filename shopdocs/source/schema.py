@@ -71,6 +71,11 @@ class BuildKeys(Keys):
         "free standing",
         example="no",
     )
+    encloses: Words | None = _key(
+        "how much its drawers and doors enclose, in ft3 or litres, or none; governs the caution on tipping, for "
+        "published rules begin at 3.2 ft3",
+        example="2.5 ft3",
+    )
 
 
 class MaterialKeys(Keys):
@@ -272,6 +277,9 @@ class HoleKeys(Keys):
     slot: LengthText | None = _key(
         "whole length of a slotted hole along the face, so that the wood can move", example="5/8"
     )
+    open: YesNo | None = _key(
+        "yes for a recess that is bored partly over an edge, as those of table-top plates are", example="yes"
+    )
     fit: FitWord | None = _key("how freely a clearance hole fits; normal by default", example="normal")
 
 
@@ -285,10 +293,17 @@ class OnKeys(Keys):
         example="back",
     )
     along: LengthList = _key(
-        "from end A (on an end: from the face edge); a list for several", needed=True, example="[2, length - 2]"
+        "from end A (on an end: from the face edge), or by the faces of placed pieces; a list for several",
+        needed=True,
+        example="[2, length - 2]",
     )
     across: LengthText = _key(
         "from the face edge (on an edge or an end: from the face side)", needed=True, example="width / 2"
+    )
+    meets: Words | None = _key(
+        "the piece that it fastens to as well: its holes are worked out, those of the pattern or the pilots and dowel "
+        "holes that follow from these",
+        example="T",
     )
     turned: YesNo | None = _key("yes to swap the pattern's along and across", example="yes")
 
@@ -297,6 +312,11 @@ class HardwareKeys(Keys):
     """Screws, plates, hinges: what is bought, and the holes it needs."""
 
     pattern: Words | None = _key("name of a hole pattern that comes with the program", example="three-hole hinge leaf")
+    with_: Annotated[dict[str, Words], BeforeValidator(without_places)] | None = _key(
+        "the measures that a pattern asks for, of what you have in hand (`shopdocs list` names them)",
+        "with",
+        example="{spacing: 96 mm}",
+    )
     holes: list[HoleKeys] | None = _key("the hole pattern", example="[{bit: 1/4, depth: 3/8}]")
     on: list[OnKeys] | None = _key(
         "where the pattern sits", example="[{piece: RF, face: back, along: 2, across: width / 2}]"
@@ -446,6 +466,10 @@ class Source(Keys):
     gluing: GluingKeys | None = _key("adhesive and glue-up stages")
     finish: FinishKeys | None = _key("the finish")
     buy: TextList | None = _key("anything else for the shopping list", example="[felt, cabinet scraper]")
+    meant: TextList | None = _key(
+        "warnings that are meant as they are and shall not be told again, as `check` names them",
+        example="[near-miss DB S2]",
+    )
 
 
 def build_schema() -> dict[str, Any]:

@@ -12,7 +12,7 @@ from fractions import Fraction
 from typing import TypeVar
 
 from shopdocs.core.display import Units
-from shopdocs.core.length import Length
+from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position, Problem, error
 from shopdocs.model.joining import Screw
 from shopdocs.model.parts import Price, PriceUnit
@@ -24,11 +24,14 @@ E = TypeVar("E", bound=StrEnum)
 
 LONGEST_TEXT = 2000
 LONGEST_NAME = 60
+KILOMETRE = Length(1_000_000)
 MOST = 10_000
 MOST_PROBLEMS = 10_000
 LARGEST_GAUGE = 24  # wood screws, ASME B18.6.1
 
 _DECIMAL = re.compile(r"\d{1,9}(?:\.\d{1,6})?|\.\d{1,6}")
+_VOLUME = re.compile(r"(\d{1,5}(?:\.\d{1,3})?)\s*(ft3|ft³|l|litres?|liters?)")
+LITRES_IN_CUBIC_FOOT = Fraction("28.316846592")  # exact: (3.048 dm)³
 _PERCENT = re.compile(r"(\d{1,3}(?:\.\d{1,4})?)\s*%?")
 _TIME = re.compile(r"(\d{1,6}(?:\.\d{1,4})?)\s*(min|minutes?|h|hours?|d|days?)\b", re.I)
 _TEMPERATURE = re.compile(r"(-?\d{1,3}(?:\.\d)?)\s*(?:°|deg(?:rees)?)?\s*([FC])", re.I)
@@ -168,17 +171,16 @@ class Values:
     ) -> Length | None:
         """The length itself, or None with a note where it is below `least` (0 or 1: zero may or may not stand) or
         beyond a kilometre."""
-        shown = shorten(_as_written(node.text, written))
-        if least == 1 and value.mm <= 0:
-            self.note(node.at, "length", f"'{shown}' is not more than zero", "a length above zero is needed")
-            return None
-        if least == 0 and value.mm < 0:
-            self.note(node.at, "length", f"'{shown}' is less than zero", "zero or more is needed")
-            return None
-        if abs(value.mm) > 1_000_000:
-            self.note(node.at, "length", f"'{shown}' is more than a kilometre", "check its unit")
-            return None
-        return value
+        if least == 1 and value <= ZERO:
+            wrong, right = "not more than zero", "a length above zero is needed"
+        elif least == 0 and value < ZERO:
+            wrong, right = "less than zero", "zero or more is needed"
+        elif value > KILOMETRE or -value > KILOMETRE:
+            wrong, right = "more than a kilometre", "check its unit"
+        else:
+            return value
+        self.note(node.at, "length", f"'{shorten(_as_written(node.text, written))}' is {wrong}", right)
+        return None
 
     def split_size(self, node: Scalar, count: int, what: str) -> list[Scalar] | None:
         """The measures of a text such as '7/8 x 3-1/2 x 40', each with its own place, still unread."""
@@ -330,6 +332,20 @@ class Values:
             self.note(node.at, "temperature", f"'{shorten(node.text)}' is no {of}", "check F and C")
             return None
         return celsius
+
+    def room(self, node: Scalar | None) -> Fraction | None:
+        """A volume in cubic feet, written as '2.5 ft3' or '70 l', or the word none; None where nothing is written or,
+        with a note, for anything else."""
+        if node is None or node.text == MISSING:
+            return None
+        text = node.text.strip().lower()
+        match = _VOLUME.fullmatch(text)
+        if text not in ("none", "nothing", "0") and not match:
+            self.note(node.at, "volume", f"'{shorten(node.text)}' is no volume", "write it as 2.5 ft3 or 70 l, or none")
+            return None
+        if match is None:
+            return Fraction(0)
+        return Fraction(match.group(1)) / (1 if match.group(2).startswith("ft") else LITRES_IN_CUBIC_FOOT)
 
     def yes(self, node: Scalar | None, default: bool) -> bool:
         """Yes or no in the words of YAML; `default` where nothing is written or, with a note, for anything else."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.facts.lumber_tables import Dressed, dressed
@@ -16,10 +17,11 @@ from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Face, Joint, Meeting
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Material, MaterialKind, Part, Piece
-from shopdocs.work.joints.joinery import added_at
 from shopdocs.work.joints.room import stated
-from shopdocs.work.scene.in_space import Space
-from shopdocs.work.space.placed import PlacedPiece
+
+if TYPE_CHECKING:
+    from shopdocs.work.scene.in_space import Space
+    from shopdocs.work.space.placed import PlacedPiece
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +133,8 @@ def additions(build: Build, space: Space | None = None) -> dict[str, Added]:
 
 
 def _standing_out(piece: PlacedPiece) -> Added:
+    from shopdocs.work.joints.joinery import added_at
+
     across = added_at(piece, Face.EDGE) + added_at(piece, Face.FAR_EDGE)
     return Added(added_at(piece, Face.A), added_at(piece, Face.B), across)
 

@@ -71,7 +71,7 @@ class Bench:
         if publishing:
             hidden = self.out.with_name(f".{self.out.name}.shopdocs")
             while process.poll() is None and not hidden.exists():
-                pass
+                time.sleep(0.0003)
             time.sleep(rng.random() * 0.02)
         else:
             time.sleep(rng.random() * self.taken * 1.2)

@@ -23,13 +23,13 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.measures import extents_mm, type_mm
 from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet
-from shopdocs.documents.drawn.sizing import fitted_sheet
 from shopdocs.documents.job import Job
 from shopdocs.documents.piece_drawings import drawn_groups, joints_of, own_drawings
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction
 from shopdocs.page.typeface import width
 from shopdocs.work.space.placed import Bore, Cuboid, FeatureKind, PlacedPiece, Pose, Spot, Toward, side_of
+from tests.drawn_sheets import fitted_sheet
 from tests.page.frame_checks import laid_items, line_through_text, small_digits, text_over_text
 from tests.sample_jobs import BY_NAME, PLACED, document_of, job_of, sample_job
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 
 from shopdocs.core.length import INCH, Length
@@ -19,9 +21,19 @@ def test_cautions_are_short_and_defer() -> None:
 
 
 @pytest.mark.parametrize(
-    ("height", "depth", "tips"), [(26, 10, False), (27, 13, True), (27, 14, False), (72, 12, True), (30, 40, False)]
+    ("height", "pounds", "cubic_feet", "tips"),
+    [
+        (30, 60, "4", True),  # a case 30 in high and 18 in deep
+        (27, 30, "3.2", True),  # on every limit
+        (26, 200, "30", False),
+        (72, 29, "30", False),
+        (72, 200, "3.1", False),
+        (72, None, None, True),  # nobody said: it counts as within the scope
+        (72, None, "0", False),
+    ],
 )
-def test_who_gets_the_tip_over_caution(height: int, depth: int, tips: bool) -> None:
-    # 16 CFR 1261: in scope from 27 in high (read); twice as tall as deep is common practice.
-    assert cautions.may_tip(INCH * height, INCH * depth) is tips
+def test_who_gets_the_tip_over_caution(height: int, pounds: int | None, cubic_feet: str | None, tips: bool) -> None:
+    # 16 CFR 1261.2 with ASTM F2057-23 (read): at least 27 in, 30 lb and 3.2 ft³ of enclosed storage, all three.
+    weight = None if pounds is None else Fraction(pounds)
+    assert cautions.may_tip(INCH * height, weight, None if cubic_feet is None else Fraction(cubic_feet)) is tips
     assert Length.inches(27) == cautions.TIP_OVER_HEIGHT

@@ -5,8 +5,6 @@ from __future__ import annotations
 from fractions import Fraction
 from itertools import pairwise
 
-import pytest
-
 from shopdocs.facts import finish_types as finish
 from tests.facts.rows import close, must_fail_when_corrupted
 
@@ -56,20 +54,6 @@ def test_unit_of_coverage() -> None:
     assert close(finish.square_feet_per_gallon(Fraction(1)), "40.746", "0.0005")
 
 
-def test_film_thickness_formula() -> None:
-    # Coating theory: 1604 ft² of a 1 mil film per US gallon; 231 in³ / 0.001 in / 144 = 1604.2.
-    assert close(finish.square_feet_at_film(Fraction(1), Fraction(1)), 1604, "0.5")
-    assert close(finish.square_feet_at_film(Fraction(1), Fraction(1)), "1604.2", "0.05")
-    # Polyurethane data sheet: 2.9 mil wet, 1.3 mil dry. The solids are 1.3/2.9, both give one coverage.
-    dry = finish.square_feet_at_film(Fraction("1.3") / Fraction("2.9"), Fraction("1.3"))
-    wet = finish.square_feet_at_film(Fraction(1), Fraction("2.9"))
-    assert dry == wet
-    assert 500 < dry < 600  # the sheet's own figure for floors
-    for solids, mils in ((0, 1), (2, 1), (1, 0)):
-        with pytest.raises(ValueError, match="share"):
-            finish.square_feet_at_film(Fraction(solids), Fraction(mils))
-
-
 def test_litres_for_an_area() -> None:
     # 5 m² of oil varnish at 10 m²/l: half a litre a coat, 1.5 l for three.
     varnish = finish.finish_type("Oil Varnish")
@@ -83,7 +67,7 @@ def test_every_name_means_one_finish() -> None:
     names = [name.casefold() for row in finish.FINISHES for name in (row.kind, *row.aliases)]
     assert len(names) == len(set(names))
     assert finish.finish_type("whitewash") is None
-    for kind in finish.finish_kinds():
+    for kind in (*finish.finish_kinds(), *finish.finish_names()):
         assert finish.finish_type(kind) is not None
 
 

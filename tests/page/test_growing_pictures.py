@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -129,3 +130,20 @@ def told(drawing: Drawing) -> list[str]:
     """Names and notes; figures may stand in a row at one scale and one by one at another."""
     words = (shape.text for shape in drawing.shapes if isinstance(shape, (Leader, Words)))
     return sorted(word.split(", ×")[0] for word in words if any(letter.isalpha() for letter in word))
+
+
+def test_many_pictures_of_their_own_scales_are_tried_a_bounded_number_of_times() -> None:
+    """Each step sets the whole document: with steps for every picture, twice as many would take four times as long. 60
+    may grow alone, three settings each; of more those of one scale go together."""
+    tried = []
+
+    def cost(document: Document) -> tuple[int, ...]:
+        tried.append(document)
+        return (1,)
+
+    for count in (60, 61, 400):
+        tried.clear()
+        blocks = tuple(replace(growing(40, 30, 20, 10), scale=Fraction(1, 10 + k % 5)) for k in range(count))
+        done = grown(Document("d", "D", "", blocks), cost)
+        assert names(done) == ["40 tall"] * count
+        assert len(tried) <= 1 + 60 * 3

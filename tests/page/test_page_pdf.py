@@ -10,8 +10,9 @@ import pytest
 from pypdf import PdfReader
 from pypdf.generic import Destination
 
+from shopdocs.page import typeface
 from shopdocs.page.items import Disc, Line, Path, Symbol, TextRun
-from shopdocs.page.typeface import FRACTION, metrics, width
+from shopdocs.page.typeface import FRACTION, width
 from tests.page import paper_sample as sample
 
 FLOOR = 8.0  # points, the least size of type on a sheet
@@ -178,7 +179,7 @@ def extent(item: object) -> tuple[float, float, float, float]:
     that have one."""
     if isinstance(item, TextRun):
         wide = width(item.text, item.face, item.size)
-        high, deep = item.size * metrics(item.face).cap_height / 1000, item.size * 0.2
+        high, deep = item.size * typeface.font(item.face).face.capHeight / 1000, item.size * 0.2
         deep = deep if item.size < 20 or set(item.text) & set("gjpqyQ,;()") else 0.0  # a mark has capitals and figures
         if item.angle:
             return item.x - high, item.y, item.x + deep, item.y + wide

@@ -43,7 +43,9 @@ class WholeSet:
         """Why the sheet that begins on the page after this one does not stand under it."""
         if after is None:
             return "the set ends"
-        begun = [document for document in self.documents if self.composed.anchors[document.name][0] == after.set_number - 1]
+        begun = [
+            document for document in self.documents if self.composed.anchors[document.name][0] == after.set_number - 1
+        ]
         if not begun:
             return ""
         following = begun[0]

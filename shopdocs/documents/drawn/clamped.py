@@ -64,6 +64,8 @@ def _bars(each: ClampSet, bodies: Sequence[Box], scene: Scene, ends: Sequence[Co
         yield _round(Box.around(bodies), line.across, f"C{each.first}")
         return
     run = scene.ticks.count(line.run)
+    middle = each.count // 2
+    told = middle - 1 if not line.joints and middle % 2 else middle  # one that stands over the work
     for number in range(each.count):
         spots = []
         for end in ends:
@@ -74,7 +76,7 @@ def _bars(each: ClampSet, bodies: Sequence[Box], scene: Scene, ends: Sequence[Co
         k, above = _side(each, bodies, spots[0])
         above = above != under
         out = _outside(bodies, spots[0], line.axis, k, above) + (long if above else -long) // OFF
-        words = names_of(each) if number == each.count // 2 - (each.count > 2 and under) else ""
+        words = names_of(each) if number == told else ""
         yield _bar(spots[0], spots[1], line.axis, (k, above), out, long, words)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Line, Point, Stroke
@@ -22,15 +23,22 @@ _CHORDS = 24
 def rims(
     pieces: Sequence[PlacedPiece], solids: Sequence[Solid], shifts: Sequence[Corner], ticks: Ticks, view: View
 ) -> list[Line]:
-    """The seen chords of the rims of all holes that open towards the eye."""
+    """The seen chords of the rims of all holes that open towards the eye, and of their countersinks."""
     chords = [
         chord
         for piece, shift in zip(pieces, shifts, strict=True)
         for bore in piece.bores
-        for chord in _chords(piece, bore, shift, ticks, view)
+        for rim in (bore, *_sunk(bore))
+        for chord in _chords(piece, rim, shift, ticks, view)
     ]
     seen = seen_points(solids, view, [(middle, normal) for _, middle, normal in chords])
     return [line for (line, _, _), shown in zip(chords, seen, strict=True) if shown]
+
+
+def _sunk(bore: Bore) -> Iterator[Bore]:
+    """The rim of a countersink as that of a hole that does not go through."""
+    if bore.head is not None:
+        yield replace(bore, diameter=bore.head, depth=ZERO)
 
 
 def _chords(

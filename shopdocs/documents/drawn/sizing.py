@@ -63,7 +63,7 @@ def _kind(unit: Unit) -> object:
 
 def _alike(units: list[Unit], display: Display) -> list[Sized]:
     """All at the least of their scales, and at larger ones as far as all of them go along."""
-    drawn = [_Drawn(unit.piece, display, unit.twin) for unit in units]
+    drawn = [Drawn(unit.piece, display, unit.twin) for unit in units]
     fitted = [_fitted(one) for one in drawn]
     least = min(sheet.scale for sheet in fitted)
     for i, one in enumerate(drawn):
@@ -89,7 +89,7 @@ def _worth_more(below: Sequence[PieceSheet], above: Sequence[PieceSheet]) -> boo
     return not broken or not any(sheet.thick for sheet in above)
 
 
-class _Drawn:
+class Drawn:
     """A unit at every scale that is tried of it, each drawn once for all heights of the room."""
 
     def __init__(self, piece: Marked, display: Display, twin: Twin | None) -> None:
@@ -108,38 +108,34 @@ class _Drawn:
         return known
 
 
-def _heights(one: _Drawn) -> tuple[float, ...]:
+def _heights(one: Drawn) -> tuple[float, ...]:
     return UPRIGHT_MM if one.upright else (*HEIGHTS_MM, GROWN_MM)
 
 
-def _at(one: _Drawn, scale: Fraction, heights: tuple[float, ...]) -> PieceSheet | None:
+def _at(one: Drawn, scale: Fraction, heights: tuple[float, ...]) -> PieceSheet | None:
     """A unit at another scale in the least of the heights that holds it; None where none does."""
     sheets = (one.at(scale, (SHEET_MM, height)) for height in heights)
     return next((sheet for sheet in sheets if sheet.fits and sheet.whole), None)
 
 
-def _fitted(one: _Drawn) -> PieceSheet:
+def _fitted(one: Drawn) -> PieceSheet:
     """A piece in little height, so that several drawings share a page; in more where that makes much of a small
     drawing."""
     heights = _heights(one)
-    found = _fitted_sheet(one, (SHEET_MM, heights[0]))
+    found = fitted_sheet(one, (SHEET_MM, heights[0]))
     for height in heights[1:]:
         if found.fits and (not _small(found) or (height > TALL_MM and found.thin_mm >= READABLE_MM)):
             break
-        taller = _fitted_sheet(one, (SHEET_MM, height))
+        taller = fitted_sheet(one, (SHEET_MM, height))
         if not found.fits or taller.scale >= found.scale * WORTH_IT:
             found = taller
     scales = SCALES[SCALES.index(found.scale) :] if not found.whole else ()
     return next(filter(None, (_at(one, scale, heights) for scale in scales)), found)
 
 
-def fitted_sheet(piece: Marked, display: Display, room_mm: tuple[float, float], twin: Twin | None = None) -> PieceSheet:
+def fitted_sheet(one: Drawn, room_mm: tuple[float, float]) -> PieceSheet:
     """The sheet at the largest usual scale at which the piece needs no break; where it could not be read then, larger
     and broken; at the smallest scale where none fits."""
-    return _fitted_sheet(_Drawn(piece, display, twin), room_mm)
-
-
-def _fitted_sheet(one: _Drawn, room_mm: tuple[float, float]) -> PieceSheet:
     broken: PieceSheet | None = None
     for scale in SCALES:
         if not _could_fit(one.piece, scale, room_mm):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from shopdocs.blocks.text import Run, Step, Text, text
+from shopdocs.blocks.text import Figure, Run, Step, Text, text
 from shopdocs.documents.figures import count_figure, length_figure
 from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
@@ -26,10 +26,12 @@ def clamp_steps(job: Job, work: StageWork) -> Iterator[Step]:
             widest = max(each.line.opening + each.depth * 2 for each in own if not each.line.round)
             opened = length_figure(f"stage {work.number} · {kind} opened to", widest, job.display, unit=True)
             runs += [", opened to ", opened]
+            if _plain(own):
+                runs += [f", {2 * sum(each.count for each in own)} pads ", _deep(job, work, own)]
         told = "; ".join(_where(each) for each in own)
         short = f"The wall has {on_wall}." if on_wall is not None and on_wall < count else ""
         yield Step(tuple(runs), text(" ".join(filter(None, (f"{told}." if told else "", short)))))
-    if clamping is not None and clamping.sets:
+    if clamping is not None and clamping.sets and not _plain(clamping.sets):
         yield _padding(job, work, clamping)
     if clamping is not None and clamping.lacking:
         lacking = sum(each.count for each in clamping.lacking)
@@ -57,21 +59,31 @@ def _where(each: ClampSet) -> str:
     return f"{names_of(each)} {DIRECTIONS[line.axis]} over {line.over}"
 
 
+def _plain(sets: Sequence[ClampSet]) -> bool:
+    """Whether pads are all that lies under the jaws."""
+    return not any(each.caul or each.line.proud or each.line.round for each in sets)
+
+
+def _deep(job: Job, work: StageWork, sets: Sequence[ClampSet]) -> Figure:
+    deepest = max(each.depth for each in sets)
+    return length_figure(f"stage {work.number} · pads", deepest, job.display, unit=True)
+
+
 def _padding(job: Job, work: StageWork, clamping: Clamping) -> Step:
     """Pads and cauls, and a hole in those that a tenon stands proud under."""
-    deepest = max(each.depth for each in clamping.sets)
-    deep = length_figure(f"stage {work.number} · pads", deepest, job.display, unit=True)
+    deep = _deep(job, work, clamping.sets)
     caul = any(each.caul for each in clamping.sets)
     count = 2 * sum(each.count for each in clamping.sets if not each.line.round)
     proud = [mark for each in clamping.sets if each.line.proud for mark in (each.line.marks[0], each.line.marks[-1])]
     told = "Stiff, so that one clamp reaches the whole joint. " if caul else ""
     if proud:
         told += f"Those at {listed(dict.fromkeys(proud))} with a hole over the tenon that stands proud. "
-    told += "Tape or wax on the side to the glue."
     words = "cauls" if caul else "pads"
     if not count:
         return Step(text("Corner blocks under the band"), text(told))
-    return Step(text(count_figure(f"stage {work.number} · {words}", count), f" {words} ", deep, " thick"), text(told))
+    return Step(
+        text(count_figure(f"stage {work.number} · {words}", count), f" {words} ", deep, " thick"), text(told.strip())
+    )
 
 
 def tighten_words(job: Job, work: StageWork) -> Text:

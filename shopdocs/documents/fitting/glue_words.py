@@ -17,8 +17,6 @@ from shopdocs.facts.adhesives import Adhesive, adhesive
 from shopdocs.model.joining import Gluing, Ratio
 from shopdocs.work.order.mixing import Mix, Portion
 
-CUP = "100 g in the cup; spread out it lasts as long as the glue line"
-
 
 def glue_facts(job: Job, gluing: Gluing) -> Facts:
     """The adhesive with every time that counts and what it is for: the glue line, the cup, the clamps."""

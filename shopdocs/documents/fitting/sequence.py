@@ -12,7 +12,7 @@ from shopdocs.documents.figures import marks_text
 from shopdocs.documents.fitting.driving import pilot_words
 from shopdocs.documents.fitting.wording import joined, listed
 from shopdocs.documents.job import Job
-from shopdocs.model.joining import Joint, JointKind
+from shopdocs.model.joining import Hardware, Joint, JointKind
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.order.closing import Closing, JoinedPair, Order, Outcome
 from shopdocs.work.order.unglued import Added, Unglued
@@ -155,10 +155,11 @@ def _closing_joints(joints: Sequence[JoinedPair]) -> str:
 # What no glue holds.
 
 
-def unglued_steps(job: Job, left: Unglued, notes: Notes) -> Checklist:
-    """What goes on without glue: in its order, equal pieces as one step, with what is there to hold them."""
+def unglued_steps(job: Job, left: Unglued, notes: Notes, first: Iterable[Step] = ()) -> Checklist:
+    """What goes on without glue: in its order, equal pieces as one step, with what is there to hold them; `first`
+    is what must be done before any of it."""
     parts = {piece.mark: part.name for part, piece in job.build.pieces()}
-    steps = []
+    steps = list(first)
     if left.locked:
         steps.append(Step(text(f"{NO_ORDER} for these; try them dry")))
     for _, run in groupby(left.added, key=lambda added: _alike(added, parts)):
@@ -171,12 +172,19 @@ def unglued_steps(job: Job, left: Unglued, notes: Notes) -> Checklist:
             words += f", {FROM[one.toward]}"
         joints = [pair for added in every for pair in added.joints]
         told = [_closing_joints(joints)] if joints else []
-        told += [f"Hardware: {', '.join(hardware.name for hardware in one.hardware)}."] if one.hardware else []
+        held = [hardware for hardware in one.hardware if not _fitted_before(job, hardware)]
+        told += [f"Hardware: {', '.join(hardware.name for hardware in held)}."] if held else []
         told += filter(None, (pilot_words(job, item.name, pieces_of(every)) for item in one.hardware))
-        told += [] if told else ["This build names no joint and no hardware that holds it."]
-        note = [_sentence(hardware.note) for hardware in one.hardware if hardware.note]
+        told += [] if told or one.hardware else ["This build names no joint and no hardware that holds it."]
+        note = [_sentence(hardware.note) for hardware in held if hardware.note]
         steps.append(Step(text(words), text(" ".join(filter(None, (*told, *note, notes.of(joints)))))))
     return Checklist(tuple(steps), f"Without glue, onto {left.main}")
+
+
+def _fitted_before(job: Job, hardware: Hardware) -> bool:
+    """Whether a stage fits it, whose dry run says so."""
+    stages = [work.stage for work in job.stages]
+    return any(hardware.stage == stage.title or hardware.name in stage.hardware for stage in stages)
 
 
 def pieces_of(every: Iterable[Added]) -> list[str]:

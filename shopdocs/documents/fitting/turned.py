@@ -41,6 +41,7 @@ class TurnedWay:
     seen: str
     stage: int = 0
     found: int | None = None
+    changes: tuple[tuple[Face, Face], ...] = ()  # of the first of these ways
 
     @property
     def whole(self) -> str:
@@ -55,7 +56,7 @@ class TurnedWay:
 
 def ways_of(alike: Alike, mark: str) -> tuple[TurnedWay, ...]:
     """The wrong ways of a piece; those that one look tells from the right one stand together."""
-    answers: dict[tuple[str, str, int, int | None], list[str]] = {}
+    answers: dict[tuple[str, str, int, int | None], list[WrongWay]] = {}
     mistakes, piece = alike.mistakes(mark), alike.space.pieces.get(mark)
     if piece is None or not mistakes:
         return ()
@@ -63,8 +64,14 @@ def ways_of(alike: Alike, mark: str) -> tuple[TurnedWay, ...]:
     for mistake in mistakes:
         seen = _seen(piece, mistake.way, on) or _nearer(piece, mistake.way)
         told = (right_way(alike, mark, mistake.way), seen, mistake.stage, mistake.found)
-        answers.setdefault(told, []).append(mistake.way.words)
-    return tuple(TurnedWay("; ".join(_plainest(words)), *told) for told, words in answers.items())
+        answers.setdefault(told, []).append(mistake.way)
+    return tuple(_turned_way(ways, *told) for told, ways in answers.items())
+
+
+def _turned_way(ways: list[WrongWay], right: str, seen: str, stage: int, found: int | None) -> TurnedWay:
+    words = _plainest([way.words for way in ways])
+    drawn = next(way for way in ways if way.words == words[0])
+    return TurnedWay("; ".join(words), right, seen, stage, found, drawn.changes)
 
 
 def _plainest(ways: list[str]) -> list[str]:

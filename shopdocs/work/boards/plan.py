@@ -15,12 +15,12 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import Material, MaterialKind
-from shopdocs.work.boards.reasons import why_left_out
+from shopdocs.work.boards.items import Item, items_of, left_out, thick_enough
 from shopdocs.work.boards.results import Area, BoardsPlan, LeftOut, MaterialPlan, SawCut, SawnBoard, SawnPiece
 from shopdocs.work.boards.saw import needed_cuts
 from shopdocs.work.boards.supply import Board, measured, rack_boards, yard_boards
 from shopdocs.work.boards.ticks import Steps, common_measure, least_sum
-from shopdocs.work.cut_list import CutGroup, CutRow, stock_thickness
+from shopdocs.work.cut_list import CutGroup, CutRow
 from shopdocs.work.layout import (
     BOARD,
     CROSSCUT,
@@ -55,15 +55,6 @@ class Effort:
         if self.rounds is not None:
             return self.rounds
         return next((rounds for most, rounds in ROUNDS if pieces <= most), FIRST)
-
-
-@dataclass(slots=True)
-class _Item:
-    """What one want of the layout stands for: equal pieces or strips, those not yet on a board."""
-
-    row: CutRow
-    labels: list[tuple[str, int]]
-    group: str | None
 
 
 @dataclass(slots=True)
@@ -116,21 +107,11 @@ class Names:
         return f"{self.stem}{self.count}"
 
 
-def thick_enough(board: Board, row: CutRow, shop: Shop) -> bool:
-    """Whether a piece can be planed out of a board: one as thick as the material's own is trusted."""
-    if board.thickness is None or board.material.kind is MaterialKind.SHEET:
-        return True
-    own = stock_thickness(board.material)
-    milled = board.material.kind is MaterialKind.HARDWOOD and board.material.thickness is None
-    need = row.part.thickness + (shop.allowances.thickness if milled else ZERO)
-    return board.thickness >= need or (own is not None and board.thickness >= own)
-
-
 def material_plan(
     material: Material, rows: Sequence[CutRow], boards: Sequence[Board], shop: Shop, names: Names, effort: Effort
 ) -> MaterialPlan:
     """The plan of one material; boards that are too thin for some pieces take those that they suit first."""
-    items = _items(rows)
+    items = items_of(rows)
     row_numbers = {id(row): number for number, row in enumerate(rows)}
     boards = [board for board in boards if board.count != 0]
     in_money = all(board.price is not None for board in boards if not board.on_hand)
@@ -153,7 +134,7 @@ def material_plan(
     if len(stages) > 1:
         least, late = _bound_of_all(material, rows, sawn, boards, shop, names, effort, in_money)
         bound, capped = min(cost, least), capped or late
-    left = tuple(_left_out(items, boards, shop))
+    left = tuple(left_out(items, boards, shop))
     return MaterialPlan(
         material=material,
         boards=tuple(sawn),
@@ -174,15 +155,15 @@ def laid_on(build: Build, shop: Shop, left: Sequence[LeftOut], board: Board, eff
         whole, labels = each.row.part.one_board, [(mark, 0) for mark in each.marks]
         strips = each.row.part.strips
         if whole == "=":
-            items += [_Item(each.row, [label] * strips, f"= {label[0]}") for label in labels]
+            items += [Item(each.row, [label] * strips, f"= {label[0]}") for label in labels]
         else:
-            items.append(_Item(each.row, [labels[0]] * each.count, whole or None))
+            items.append(Item(each.row, [labels[0]] * each.count, whole or None))
     one = replace(board, count=1, mark="", price=Fraction(1))  # what it costs is nothing to how it is filled
     filled = _fill(board.material, items, (one,), shop, Names(build), effort, True)
     return filled.boards[0] if filled.boards and not any(item.labels for item in items) else None
 
 
-def _takes(item: _Item, row: int, able: frozenset[int], later: frozenset[int]) -> bool:
+def _takes(item: Item, row: int, able: frozenset[int], later: frozenset[int]) -> bool:
     """Whether pieces go on these boards already: those that must stay together wait for the last that suit them."""
     return row in able and (item.group is None or row not in later)
 
@@ -201,28 +182,16 @@ def _bound_of_all(
     boards are filled one kind after another, the bounds of the single runs prove nothing for the whole. And whether the
     clock ended the search for it."""
     placed = {(piece.mark, piece.strip) for board in sawn for piece in board.pieces}
-    items = _items(rows)
+    items = items_of(rows)
     for item in items:
         item.labels = [label for label in item.labels if label in placed]
     filled = _fill(material, [i for i in items if i.labels], boards, shop, deepcopy(names), effort, in_money)
     return Fraction(0) if any(item.labels for item in items) else filled.bound, filled.capped
 
 
-def _items(rows: Sequence[CutRow]) -> list[_Item]:
-    items = []
-    for row in rows:
-        strips = range(1, row.part.strips + 1) if row.part.strips > 1 else range(1)
-        if row.part.one_board == "=":
-            items += [_Item(row, [(piece.mark, n) for n in strips], f"= {piece.mark}") for piece in row.pieces]
-        else:
-            labels = [(piece.mark, n) for piece in row.pieces for n in strips]
-            items.append(_Item(row, labels, row.part.one_board or None))
-    return items
-
-
 def _fill(
     material: Material,
-    items: Sequence[_Item],
+    items: Sequence[Item],
     boards: Sequence[Board],
     shop: Shop,
     names: Names,
@@ -262,7 +231,7 @@ def _fill(
     return _Filled(boards_sawn, plan.price * unit, bound * unit, plan.capped)
 
 
-def _steps(items: Sequence[_Item], boards: Sequence[Board], shop: Shop, trim: Length) -> Steps:
+def _steps(items: Sequence[Item], boards: Sequence[Board], shop: Shop, trim: Length) -> Steps:
     lengths = [shop.kerf, trim, *shop.keep]
     for item in items:
         lengths += [item.row.rough.width, item.row.rough.length]
@@ -299,7 +268,7 @@ def _stock(name: str, board: Board, steps: Steps, unit: Fraction, in_money: bool
 
 def _sawn(
     plan: Plan,
-    items: Sequence[_Item],
+    items: Sequence[Item],
     boards: Sequence[Board],
     steps: Steps,
     names: Names,
@@ -333,17 +302,3 @@ def _sawn(
             )
         )
     return found
-
-
-def _left_out(items: Sequence[_Item], boards: Sequence[Board], shop: Shop) -> Iterable[LeftOut]:
-    by_row: dict[int, list[tuple[str, int]]] = {}
-    rows: Mapping[int, CutRow] = {id(item.row): item.row for item in items}
-    for item in items:
-        if item.labels:
-            by_row.setdefault(id(item.row), []).extend(item.labels)
-    for key, labels in by_row.items():
-        row = rows[key]
-        thick = [board for board in boards if thick_enough(board, row, shop)]
-        reason = why_left_out(row, thick, boards, shop)
-        marks = tuple(dict.fromkeys(mark for mark, _ in labels))
-        yield LeftOut(row, marks, len(labels), reason.wrong, reason.right, reason.key, reason.lengths)

@@ -11,7 +11,7 @@ from shopdocs.core.problems import Position, Problem, warning
 from shopdocs.model.build import Shop
 from shopdocs.model.parts import Material, MaterialKind
 from shopdocs.work.boards.clear import between_trims, clear_places, fits
-from shopdocs.work.boards.results import BoardsPlan
+from shopdocs.work.boards.results import BoardsPlan, LeftOut
 from shopdocs.work.boards.supply import Board
 from shopdocs.work.cut_list import CutRow
 
@@ -78,24 +78,26 @@ def _stock_reason(row: CutRow, boards: Sequence[Board], shop: Shop) -> Reason:
     return Reason("the boards are not enough", "raise a count in the shop's yard list, or add boards", "count")
 
 
+# What no longer search could mend.
 CERTAIN = ("length", "width", "thickness", "material")
 
 
-def left_out_problems(plan: BoardsPlan, certain: bool = False) -> list[Problem]:
-    """A warning for every row that is on no board, at the line of its part; only those that no longer search could
-    place, where `certain`."""
+def left_out_problems(plan: BoardsPlan) -> list[Problem]:
+    """A warning for every row that a plan has on no board."""
+    return no_board_problems(left for material in plan.materials for left in material.left_out)
+
+
+def no_board_problems(left_out: Iterable[LeftOut]) -> list[Problem]:
+    """A warning for every row that is on no board, at the line of its part."""
     found = []
-    for material in plan.materials:
-        for left in material.left_out:
-            if certain and left.key not in CERTAIN:
-                continue
-            part = left.row.part
-            of_size = left.key in ("length", "width", "thickness") and left.key not in part.places
-            key = "size" if of_size else left.key
-            marks = ", ".join(left.marks[:6]) + (f" and {len(left.marks) - 6} more" if len(left.marks) > 6 else "")
-            reason = left.reason.format(*map(exact_text, left.lengths))
-            wrong = f"'{part.name}' ({marks}) is on no board: {reason}"
-            found.append(warning(part.place(key), "no-board", wrong, left.help))
+    for left in left_out:
+        part = left.row.part
+        of_size = left.key in ("length", "width", "thickness") and left.key not in part.places
+        key = "size" if of_size else left.key
+        marks = ", ".join(left.marks[:6]) + (f" and {len(left.marks) - 6} more" if len(left.marks) > 6 else "")
+        reason = left.reason.format(*map(exact_text, left.lengths))
+        wrong = f"'{part.name}' ({marks}) is on no board: {reason}"
+        found.append(warning(part.place(key), "no-board", wrong, left.help))
     return found
 
 

@@ -17,7 +17,7 @@ from shopdocs.model.build import Build
 from shopdocs.model.parts import Direction, Part, Piece, Runs
 from shopdocs.work.holes.fastening import Fastening, Line, lines_alone
 from shopdocs.work.joints.frame import Joinery
-from shopdocs.work.scene.own_cuts import own_name
+from shopdocs.work.scene.own_cuts import all_cuts, own_name
 from shopdocs.work.space.drilled import Drilled
 from shopdocs.work.space.placed import FeatureKind, PlacedPiece, Pose, pose_of
 
@@ -82,7 +82,7 @@ class Hollowed:
 
 def cut_numbers(build: Build) -> dict[str, int]:
     """A number below zero for each of the maker's own cuts, by what its features are called."""
-    return {own_name(cut): -number for number, cut in enumerate(build.cuts, 1)}
+    return {own_name(cut): -number for number, cut in enumerate(all_cuts(build), 1)}
 
 
 def hollowed_pieces(build: Build, holes: Iterable[Drilled], fastening: Fastening | None) -> Iterator[Hollowed]:

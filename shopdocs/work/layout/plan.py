@@ -87,12 +87,6 @@ class Plan:
         return Fraction(self.price - self.bound, self.bound) if self.bound else Fraction(1)
 
     @property
-    def yield_share(self) -> Fraction:
-        """Area of the pieces over area of the boards."""
-        area = sum(b.area for b in self.boards)
-        return Fraction(sum(b.used for b in self.boards), area) if area else Fraction(0)
-
-    @property
     def complete(self) -> bool:
         """Whether every piece has its place."""
         return not self.unplaced

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from shopdocs.model.joining import Face
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.space.wrong_ways import Fitting, WrongWay
 
@@ -34,12 +35,14 @@ class Mistake:
 
 @dataclass(frozen=True, slots=True)
 class Swap:
-    """A piece that goes in where another belongs, at stage `stage`, found as in `Mistake`."""
+    """A piece that goes in where another belongs, at stage `stage`, found as in `Mistake`; `changes` are those of its
+    faces that look another way there than in its own place, each with the face that looks that way there."""
 
     mark: str
     place: str
     stage: int
     found: int | None
+    changes: tuple[tuple[Face, Face], ...] = ()
 
 
 def meets_of(mark: str, works: Sequence[StageWork], every: Iterable[str]) -> Meets:
@@ -76,4 +79,5 @@ def swap_of(mark: str, place: str, meets: Meets, fitting: Fitting) -> Swap | Non
     found = fitting.goes_in_for(mark, place, meets.groups)
     if found is None:
         return None
-    return Swap(mark, place, meets.numbers[0], None if found.found is None else meets.numbers[found.found])
+    later = None if found.found is None else meets.numbers[found.found]
+    return Swap(mark, place, meets.numbers[0], later, found.way.changes)

@@ -12,7 +12,7 @@ from shopdocs.core.box import Touch
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build
 from shopdocs.model.joining import Face, HoleUse, Joint, Meeting
-from shopdocs.model.parts import Part, Piece
+from shopdocs.model.parts import Part
 from shopdocs.work.joints.across import across_rooms
 from shopdocs.work.joints.frame import STEPS, Joinery, JointSizes
 from shopdocs.work.joints.joinery import joined_pieces
@@ -24,7 +24,7 @@ from shopdocs.work.space.contacts import Contacts, find_contacts
 from shopdocs.work.space.drilled import Drilled
 from shopdocs.work.space.likeness import LookAlikes, find_look_alikes
 from shopdocs.work.space.outside import outside_faces
-from shopdocs.work.space.placed import Bore, FeatureKind, PlacedPiece, Scene, Spot, pose_of
+from shopdocs.work.space.placed import Bore, FeatureKind, PlacedPiece, Scene, Spot, placed_piece
 from shopdocs.work.space.wrong_ways import Fitting, WrongWay
 
 NEAR_MISS = Length("1.6")  # faces this close were meant to touch (common practice: no gap is made so narrow on purpose)
@@ -118,16 +118,6 @@ def space_of(build: Build, holes: Iterable[Drilled], moves: Mapping[str, Fractio
     numbers = (meeting.number for _, meeting in meetings)
     scene = Scene.of(pieces, NEAR_MISS, NEARLY_ALIKE)
     return Space(scene, dict(zip(numbers, joinery, strict=True)), _said(build), build.units, build.free_standing)
-
-
-def placed_piece(part: Part, piece: Piece) -> PlacedPiece | None:
-    """A piece where the build puts it, without joints; None where it has no place."""
-    pose = pose_of(part, piece)
-    if piece.place is None or pose is None:
-        return None
-    return PlacedPiece(
-        piece.mark, part.name, piece.place.corner, part.length, part.width, part.thickness, pose, material=part.material
-    )
 
 
 def _sizes(build: Build, joint: Joint, meeting: Meeting, moves: Fraction | None) -> tuple[str, str, JointSizes]:

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
-from shopdocs.model.joining import Face
+from shopdocs.model.joining import Face, Hardware, HolePlace
 from shopdocs.model.parts import Part
 from shopdocs.work.space.arrises import edge_name
+from shopdocs.work.space.mates import Pieces, mate_of
 from shopdocs.work.space.placed import OWN, PIECE_AXES, Cuboid, FeatureKind, Flare, Spot, face_of, side_of
 
 KINDS = {
@@ -29,11 +30,50 @@ def own_name(cut: OwnCut) -> str:
     return OWN + cut.name
 
 
+def all_cuts(build: Build) -> tuple[OwnCut, ...]:
+    """The cuts of the build, and the recesses of hardware patterns as cuts of that name, on both pieces."""
+    pieces = {piece.mark: (part, piece) for part, piece in build.pieces()}
+    return (*build.cuts, *(cut for item in build.hardware for cut in _of_pattern(item, pieces)))
+
+
+def _of_pattern(item: Hardware, pieces: Pieces) -> Iterator[OwnCut]:
+    deep: dict[Length, list[CutPlace]] = {}
+    for place in item.on:
+        for cut in item.cuts:
+            along, across = (cut.across, cut.along) if place.turned else (cut.along, cut.across)
+            ends = [(place.along + a, place.across + b) for a, b in zip(along, across, strict=True)]
+            lies = _within(pieces[place.piece][0], place.piece, place.face, ends, place)
+            deep.setdefault(cut.depth, []).extend(lies)
+        mate = mate_of(place, pieces, item.beside) if item.mate_cuts else None
+        for cut in item.mate_cuts if mate is not None and mate.reached else ():
+            assert mate is not None
+            ends = [mate.spot(a, b) for a, b in zip(cut.along, cut.across, strict=True)]
+            lies = _within(pieces[place.meets][0], place.meets, mate.face, ends, place)
+            deep.setdefault(cut.depth, []).extend(lies)
+    for depth, places in deep.items():
+        if places:
+            yield OwnCut(item.name, CutKind.RECESS, tuple(places), depth, at=item.at, places=item.places)
+
+
+def _within(
+    part: Part, mark: str, face: Face, ends: list[tuple[Length, Length]], place: HolePlace
+) -> Iterator[CutPlace]:
+    """A rectangle by two of its corners, as far as it lies on the face; nothing where it lies beside it."""
+    size = (part.length, part.width, part.thickness)
+    first, second = (size[k] for k in range(3) if k != side_of(face)[0])
+    spans = []
+    for k, whole in ((0, first), (1, second)):
+        low, high = sorted(end[k] for end in ends)
+        spans.append((max(low, ZERO), min(high, whole)))
+    if all(low < high for low, high in spans):
+        yield CutPlace(mark, face, spans[0], spans[1], at=place.at)
+
+
 def own_cuts(build: Build) -> Mapping[str, tuple[Cuboid, ...]]:
     """All of them, by the mark of the piece, in piece coordinates."""
     parts = {piece.mark: part for part, piece in build.pieces()}
     found: dict[str, list[Cuboid]] = defaultdict(list)
-    for cut in build.cuts:
+    for cut in all_cuts(build):
         for place in cut.on:
             found[place.piece].append(_feature(cut, place, parts[place.piece]))
     return {mark: tuple(cuts) for mark, cuts in found.items()}

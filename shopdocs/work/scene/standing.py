@@ -5,13 +5,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from fractions import Fraction
 
 from shopdocs.core.length import ZERO, Length
+from shopdocs.facts.movement import density, species_like
 from shopdocs.model.build import Build, Overall
+from shopdocs.model.parts import MaterialKind
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.space.placed import PlacedPiece
 
 X, Y, Z = range(3)
+KILOGRAMS_IN_POUND = Fraction("0.45359237")  # exact
 SIDES = (("left", X, False), ("right", X, True), ("front", Y, False), ("rear", Y, True))
 
 
@@ -63,6 +67,20 @@ def contradicts(build: Build, space: Space) -> bool:
     if all_placed(build, space):
         return said != found
     return any(mine > stated for mine, stated in zip(found, said, strict=True))
+
+
+def pounds_of(build: Build) -> Fraction | None:
+    """What the wood of the build weighs, at 12 % of moisture and before any cut; None where a density is not known."""
+    whole = Fraction(0)
+    for part in build.parts:
+        material = build.material(part.material)
+        woods = species_like(material.species or material.name) if material.kind is not MaterialKind.SHEET else ()
+        heavy = [found for wood in woods if (found := density(wood)) is not None]
+        if not heavy:
+            return None
+        volume = part.thickness.mm * part.width.mm * part.length.mm * len(part.pieces) / 1_000_000_000
+        whole += volume * max(heavy)
+    return whole / KILOGRAMS_IN_POUND
 
 
 def heights(space: Space) -> tuple[Height, ...]:

@@ -8,7 +8,7 @@ place in its middle.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Set
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -16,7 +16,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
 from shopdocs.facts.screws import thread_diameter
 from shopdocs.model.build import Build
-from shopdocs.model.joining import Hardware, HolePlace, HoleUse
+from shopdocs.model.joining import Hardware, HolePlace, HoleUse, Joint, Meeting
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.holes.fastening import Fastening, Line
@@ -54,6 +54,15 @@ class _Net:
         return {p.mark for part, p in self.build.pieces() if kinds[part.material] is MaterialKind.SHEET}
 
     @cached_property
+    def meetings(self) -> Mapping[str, Sequence[tuple[Joint, Meeting]]]:
+        """The joints of each piece, in reading order."""
+        found: dict[str, list[tuple[Joint, Meeting]]] = {}
+        for joint, meeting in self.build.meetings():
+            for mark in dict.fromkeys((meeting.entering, meeting.receiving)):
+                found.setdefault(mark, []).append((joint, meeting))
+        return found
+
+    @cached_property
     def ways(self) -> Mapping[str, Set[str]]:
         """The pieces that each is joined or screwed to; what may slide is no tie."""
         found: dict[str, set[str]] = {mark: set() for mark in self.space.pieces}
@@ -79,7 +88,7 @@ class _Net:
     def bodies(self, without: str, axis: int) -> Iterator[Set[str]]:
         """The groups of pieces that hang together without one of them and hold their places along an axis."""
         seen = {without}
-        for start in self.ways[without]:
+        for start in sorted(self.ways[without]):
             if start in seen:
                 continue
             body, todo = {start}, [start]
@@ -144,8 +153,8 @@ def _worst(piece: PlacedPiece, part: str, wood: Moves, places: list[_Place]) -> 
 
 
 def _glued(net: _Net, piece: PlacedPiece, axis: int) -> Iterator[_Place]:
-    for joint, meeting in net.build.meetings():
-        if piece.mark not in (meeting.entering, meeting.receiving) or not joint.glued or KINDS[joint.kind].slides:
+    for joint, meeting in net.meetings.get(piece.mark, ()):
+        if not joint.glued or KINDS[joint.kind].slides:
             continue
         if meeting.number not in net.space.joinery:
             continue

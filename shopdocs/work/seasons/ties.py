@@ -5,17 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.model.build import Build
 from shopdocs.model.joining import Face, Joint, Meeting
 from shopdocs.model.joint_kinds import KINDS
-from shopdocs.work.holes.fastening import Fastening
 from shopdocs.work.joints.room import stated
-from shopdocs.work.scene.in_space import Space
 from shopdocs.work.seasons.wood import Moves
 from shopdocs.work.space.placed import FeatureKind
+
+if TYPE_CHECKING:
+    from shopdocs.work.holes.fastening import Fastening
+    from shopdocs.work.scene.in_space import Space
 
 FAST_ACROSS = Length.inches(6)  # so wide a rail is tenoned, so wide a slat screwed down (common practice, no source)
 

@@ -15,7 +15,7 @@ from shopdocs.facts import movement
 from shopdocs.facts.source import Source
 from shopdocs.facts.species_table import Species
 from shopdocs.model.build import Build, Climate
-from shopdocs.model.parts import Cut, Material, MaterialKind, Part
+from shopdocs.model.parts import Cut, Material, MaterialKind
 
 _METRE = Length(1000)
 
@@ -94,15 +94,21 @@ def wood_name(material: Material) -> str:
 def moves_of(build: Build, year: Year) -> Mapping[str, Moves]:
     """The movement of every part of solid wood whose figures are known, by the name of the part."""
     found = {}
+    known: dict[tuple[str, Cut | None], Moves | None] = {}
     for part in build.parts:
         material = build.material(part.material)
-        if is_solid(material) and (moves := _moves(part, material, year)) is not None:
+        if not is_solid(material):
+            continue
+        key = part.material, part.cut
+        if key not in known:
+            known[key] = _moves(part.cut or material.cut, material, year)
+        moves = known[key]
+        if moves is not None:
             found[part.name] = moves
     return found
 
 
-def _moves(part: Part, material: Material, year: Year) -> Moves | None:
-    said = part.cut or material.cut
+def _moves(said: Cut | None, material: Material, year: Year) -> Moves | None:
     if material.moves is not None:
         grows, shrinks = material.moves * (year.wet - year.low), material.moves * (year.high - year.dry)
         return Moves(wood_name(material), said or Cut.FLAT, False, True, max(grows, _0), max(shrinks, _0), ())

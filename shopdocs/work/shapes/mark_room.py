@@ -182,9 +182,9 @@ class _Room:
         if not len(ends):
             return None
         # from each tip to the nearest side of the words at each place
-        reach = np.array([(want.tall / 2 + 1) / FINE_MM, (want.wide / 2 + 1) / FINE_MM])
-        off = np.maximum(np.abs(ends[None, :, :] - tips[:, None, :]) - reach, 0)
-        far = np.hypot(off[:, :, 0], off[:, :, 1])
+        reach = ((want.tall / 2 + 1) / FINE_MM, (want.wide / 2 + 1) / FINE_MM)
+        up, aside = (np.maximum(np.abs(ends[:, k] - tips[:, k, None]) - reach[k], 0) for k in (0, 1))
+        far = np.hypot(up, aside)
         nearest = np.argpartition(far, min(2, far.shape[1] - 1), axis=1)[:, :3]
         ways = sorted((float(far[k, m]), k, int(m)) for k in range(len(tips)) for m in nearest[k])
         for _, k, m in ways[: care.leaders]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.facts.screws import (
@@ -21,6 +22,7 @@ from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Face, Hardware, Hole, HolePlace, HoleUse, Screw
 from shopdocs.model.joint_names import FeatureKind, Trait
 from shopdocs.model.parts import MaterialKind, Part
+from shopdocs.work.space.mates import Pieces, mate_of
 
 _HOLE_USES = {Trait.CLEARANCE: HoleUse.CLEARANCE, Trait.PILOT: HoleUse.PILOT, Trait.PLAIN: HoleUse.PLAIN}
 
@@ -119,13 +121,45 @@ def _usual_depth(hole: Hole) -> Length | None:
 
 def drilled(build: Build, shop: Shop) -> tuple[Drilled, ...]:
     """Every hole of the build in reading order."""
-    parts = {piece.mark: part for part, piece in build.pieces()}
+    pieces = {piece.mark: (part, piece) for part, piece in build.pieces()}
+    parts = {mark: part for mark, (part, _) in pieces.items()}
     found = []
     for hardware in build.hardware:
         for place in hardware.on:
             wood = wood_group(build, parts[place.piece])
             found += [_at_place(hardware, hole, place, bore(hole, wood, build, shop)) for hole in hardware.holes]
+        if any(place.meets for place in hardware.on):
+            found += _in_mates(build, shop, hardware, pieces)
     return tuple(found)
+
+
+def _in_mates(build: Build, shop: Shop, hardware: Hardware, parts: Pieces) -> Iterator[Drilled]:
+    """The holes in the pieces that a pattern meets: its own for them, or those that follow from its holes."""
+    for place in hardware.on:
+        mate = mate_of(place, parts, hardware.beside)
+        if mate is None or not mate.reached:
+            continue
+        wood = wood_group(build, parts[place.meets][0])
+        holes = hardware.mate_holes
+        for hole in _following(hardware.holes, mate.thick) if holes is None else holes:
+            along, across = mate.spot(hole.along, hole.across)
+            there = HolePlace(place.meets, mate.face, along, across, False, place.at)
+            turned = mate.turned != place.turned
+            found = bore(hole, wood, build, shop)
+            yield Drilled(place.meets, mate.face, along, across, turned, found, hardware.name, hole, there)
+
+
+def _following(holes: Iterable[Hole], thick: Length) -> Iterator[Hole]:
+    """What a screw, a bolt or a dowel through so much wood of one piece needs in the next: a pilot for what is left of
+    the screw, the same hole for a bolt or a dowel. A recess takes a head, and a pilot holds the thread already."""
+    for hole in holes:
+        if hole.use is HoleUse.CLEARANCE and hole.screw is not None and not hole.screw.bolt:
+            left = hole.screw.length - thick if hole.screw.length is not None else None
+            if left is None or left > ZERO:
+                plain = replace(hole, use=HoleUse.PILOT, bit=None, depth=left, through=False, slot=None)
+                yield replace(plain, countersunk=False)
+        elif hole.use in (HoleUse.CLEARANCE, HoleUse.PLAIN):
+            yield replace(hole, countersunk=False, slot=None)
 
 
 def _at_place(hardware: Hardware, hole: Hole, place: HolePlace, found: Bore) -> Drilled:

@@ -298,6 +298,16 @@ class PlacedPiece:
         )
 
 
+def placed_piece(part: Part, piece: Piece) -> PlacedPiece | None:
+    """A piece where the build puts it, without joints; None where it has no place."""
+    pose = pose_of(part, piece)
+    if piece.place is None or pose is None:
+        return None
+    return PlacedPiece(
+        piece.mark, part.name, piece.place.corner, part.length, part.width, part.thickness, pose, material=part.material
+    )
+
+
 @dataclass(frozen=True)
 class Scene:
     """All pieces of a build, with their solids in one measure of ticks."""

@@ -89,7 +89,8 @@ class Fitting:
 
     def goes_in_for(self, mark: str, place: str, groups: Groups | None = None) -> Misfit | None:
         """How far the piece `mark`, some way round, could be put where `place` belongs: among the first group of pieces
-        round that place, and as many later ones as possible. None where it never goes in."""
+        round that place, and as many later ones as possible; how it is turned then, from how it lies in its own place.
+        None where it never goes in."""
         mine, index = self.index[mark], self.index[place]
         target, shape = self.shapes[index], self.shapes[mine]
         groups = groups if groups is not None else [self.index.keys() - {mark}]
@@ -100,10 +101,10 @@ class Fitting:
             solid = _turned(self.solids[mine], turn, shape.body, target.body)
             others = [[other for other in group if other != mark] for group in groups]
             first = next((k for k, group in enumerate(others) if self._stops(solid, group, place)), None)
+            if first != 0 and (first is None or best is None or first > (best.found or 0)):
+                best = Misfit(WrongWay("", _changes(self.scene.pieces[mine], turn)), first)
             if first is None:
-                return Misfit(WrongWay("", ()), None)
-            if first and (best is None or first > (best.found or 0)):
-                best = Misfit(WrongWay("", ()), first)
+                return best
         return best
 
 

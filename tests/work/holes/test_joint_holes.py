@@ -73,11 +73,11 @@ def test_screws_of_a_butt_joint_stand_in_the_schedule(cabinet: Job) -> None:
 def test_clearance_holes_have_templates_and_pilots_are_marked_through_them(cabinet: Job) -> None:
     """The rail's upper edge is at z 548, it is 60 high: screws a quarter of it from its edges, at z 533 and 503; the
     sides' end B is at 560: 27 and 57 from it. The rail lies from y 138 to 158, its middle at 148, the sides' face edge
-    at y 24: 124 from it."""
+    at y 24: 124 from it, which is 16 from the far edge of a side 140 wide, the nearer of the two."""
     for mark in ("L", "R"):
         block = next(b for b in sheets(cabinet, mark) if b.anchor.endswith("-face"))
         told = " ".join(block.facts)
-        assert "57, 27 mm from end B, 124 mm from face edge" in told
+        assert "57, 27 mm from end B, 16 mm from far edge" in told
     assert {b.anchor for b in sheets(cabinet, "HR")} == {"template-HR-face"}
     told = all_words(cabinet)
     assert "the pilot holes in HR have no template" in told
@@ -221,7 +221,7 @@ def test_the_same_holes_at_several_lines_have_one_template(tmp_path: Path) -> No
         told = "Square lines across the face 6 in, 22 in from end A and 6 in from end B; lay INDEX on each."
         assert told in block.facts
         words = [shape.text for shape in block.drawing.shapes if isinstance(shape, Words)]
-        assert "INDEX 6 in, 22 in from A; 6 in from B" in words
+        assert "INDEX 6 in, 22 in from A; 6 in from B" in " ".join(words)
         assert "to end B →" in words
 
 

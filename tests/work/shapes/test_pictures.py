@@ -22,7 +22,6 @@ from shopdocs.documents.drawn.elevations import elevations
 from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.pictures import Laid, assembled, every_mark, frame_of, picture, standing
 from shopdocs.documents.drawn.piece_drawing import WIDE_MM, Marked
-from shopdocs.documents.drawn.sizing import fitted_sheet
 from shopdocs.model.joining import Face, JointKind
 from shopdocs.model.parts import Direction
 from shopdocs.page.drawings import lay_out, words_box
@@ -35,6 +34,7 @@ from shopdocs.work.shapes.projection import ISOMETRIC, ISOMETRIC_LEFT, View
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import find_contacts
 from shopdocs.work.space.placed import Bore, Cuboid, FeatureKind, PlacedPiece, Pose, Scene, Toward
+from tests.drawn_sheets import fitted_sheet
 from tests.page.frame_checks import laid_items, leaders_crossed, text_over_text
 from tests.work.scenes import random_scene, spot
 

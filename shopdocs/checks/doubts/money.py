@@ -1,0 +1,69 @@
+"""Money out of the order of its kind, and boards larger than any yard has.
+
+All bounds are common practice, no source; they are wide enough for any currency whose unit buys a loaf of bread or a
+few of them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from shopdocs.core.display import exact_text
+from shopdocs.core.length import Length
+from shopdocs.core.problems import Position, Problem, warning
+from shopdocs.model.build import Build, Shop
+from shopdocs.model.parts import MaterialKind, Price, PriceUnit
+from shopdocs.model.stock import RackBoard, YardBoard
+
+USUAL: dict[PriceUnit, tuple[int, int]] = {
+    PriceUnit.BOARD_FOOT: (1, 150),
+    PriceUnit.CUBIC_METRE: (200, 60_000),
+    PriceUnit.SQUARE_METRE: (2, 1_000),
+    PriceUnit.FOOT: (0, 100),
+    PriceUnit.METRE: (0, 300),
+    PriceUnit.SHEET: (5, 2_000),
+}
+BETTER: dict[PriceUnit, PriceUnit] = {
+    PriceUnit.BOARD_FOOT: PriceUnit.CUBIC_METRE,
+    PriceUnit.CUBIC_METRE: PriceUnit.BOARD_FOOT,
+}
+WIDEST, LONGEST = Length(700), Length(6500)  # of a solid board: no yard stacks wider or longer ones
+
+
+def prices_out_of_order(build: Build, shop: Shop) -> Iterator[Problem]:
+    """Per board foot where per cubic metre was meant, and the other way round."""
+    for material in build.materials:
+        if material.price is not None:
+            yield from _price(f"'{material.name}'", material.price, material.places.get("price", material.at))
+    for board in shop.yard:
+        if board.price is not None:
+            yield from _price(f"'{board.material}' in the yard", board.price, board.places.get("price", board.at))
+
+
+def _price(what: str, price: Price, at: Position) -> Iterator[Problem]:
+    low, high = USUAL.get(price.per, (0, 10**9))
+    if low <= price.amount <= high:
+        return
+    other = BETTER.get(price.per)
+    told = f"{float(price.amount):g} per {price.per.value}"
+    right = f"{low} to {high} is usual (common practice)"
+    if other is not None and USUAL[other][0] <= price.amount <= USUAL[other][1]:
+        right += f"; did you mean per {other.value}?"
+    yield warning(at, "price-range", f"{what} costs {told}", right)
+
+
+def boards_of_no_yard(build: Build, shop: Shop) -> Iterator[Problem]:
+    """A board wider or longer than trees and lorries are: a slip of the unit."""
+    kinds = {material.name: material.kind for material in build.materials}
+    boards: tuple[YardBoard | RackBoard, ...] = (*shop.yard, *shop.rack)
+    for board in boards:
+        if kinds.get(board.material) is MaterialKind.SHEET or board.material not in kinds:
+            continue
+        for key, size, most in (("width", board.width, WIDEST), ("length", board.length, LONGEST)):
+            if size is not None and size > most:
+                wrong = f"a board of '{board.material}' is {exact_text(size)} in {key}"
+                right = f"up to {exact_text(most)} is usual (common practice); check the unit"
+                yield warning(board.places.get(key, board.at), "board-size", wrong, right)
+
+
+CHECKS = (prices_out_of_order, boards_of_no_yard)

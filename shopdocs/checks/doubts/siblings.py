@@ -1,0 +1,93 @@
+"""Pieces left out where their siblings are in."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from shopdocs.core.problems import Problem, warning
+from shopdocs.model.build import Build, Shop
+from shopdocs.model.joining import Joint
+from shopdocs.model.parts import Part
+
+FEWEST = 3  # pieces of a part that make a pattern, which one more then breaks
+
+
+def left_out_of_a_joint(build: Build, shop: Shop) -> Iterator[Problem]:
+    """A piece of a part that a joint names, which meets nothing in it though its siblings do: most often its place is
+    wrong, and then it is cut without a tenon and nobody is told."""
+    fastened = {place.piece for item in build.hardware for place in item.on}
+    total = Counter(mark for _, meeting in build.meetings() for mark in (meeting.entering, meeting.receiving))
+    for joint in build.joints:
+        for key, marks in _sides(joint):
+            for part in build.parts:
+                own = [piece.mark for piece in part.pieces]
+                there = [mark for mark in own if mark in marks]
+                missing = [mark for mark in own if mark not in marks]
+                if there:
+                    least = min(total[one] for one in there)
+                    missing = [mark for mark in missing if total[mark] < least and mark not in fastened]
+                if not there or not missing or not _asked(joint, key, there, missing):
+                    continue
+                names = ", ".join(f"'{mark}'" for mark in missing[:4])
+                more = f" and {len(missing) - 4} more" if len(missing) > 4 else ""
+                one, many = SAID[key]
+                goes = f"{one} no joint" if len(missing) == 1 else f"{many} no joints"
+                siblings = ", ".join(there[:4]) + (" …" if len(there) > 4 else "")
+                wrong = f"{names}{more} of '{part.name}' {goes} of '{joint.name}', as {siblings} do"
+                at = next(piece.at for piece in part.pieces if piece.mark == missing[0])
+                right = "check where it lies: only pieces that touch are joined"
+                yield warning(at, "left-out", wrong, right)
+
+
+SAID = {"from": ("goes into", "go into"), "into": ("takes", "take")}
+
+
+def _sides(joint: Joint) -> Iterator[tuple[str, set[str]]]:
+    yield "from", {meeting.entering for meeting in joint.meetings}
+    yield "into", {meeting.receiving for meeting in joint.meetings}
+
+
+def _asked(joint: Joint, key: str, there: list[str], missing: list[str]) -> bool:
+    """Whether a gap is surely odd: the joint lets a whole part in, or one piece of many breaks the pattern."""
+    if key == "from" and key in joint.places:
+        return True
+    return len(missing) == 1 and len(there) >= FEWEST
+
+
+def left_out_of_the_stages(build: Build, shop: Shop) -> Iterator[Problem]:
+    """A mark named twice in one stage stands where another was meant."""
+    for stage in build.gluing.stages if build.gluing is not None else ():
+        twice = [mark for number, mark in enumerate(stage.pieces) if mark in stage.pieces[:number]]
+        if twice:
+            wrong = f"'{twice[0]}' stands twice in the stage '{stage.title}'"
+            other = _siblings(build, twice[0], stage.pieces)
+            right = f"did you mean '{other}'?" if other else "name each piece once"
+            yield warning(stage.places.get("pieces", stage.at), "named-twice", wrong, right)
+
+
+def _siblings(build: Build, mark: str, named: tuple[str, ...]) -> str:
+    """A piece of the same part that no stage names; "" where there is none."""
+    part = next((part for part in build.parts if any(piece.mark == mark for piece in part.pieces)), None)
+    every = {one for stage in (build.gluing.stages if build.gluing else ()) for one in stage.pieces}
+    left = [piece.mark for piece in part.pieces if piece.mark not in every] if part is not None else []
+    return left[0] if left else ""
+
+
+def hardware_left_out(build: Build, shop: Shop) -> Iterator[Problem]:
+    """Hardware on all pieces of a part but one."""
+    parts: dict[str, Part] = {piece.mark: part for part, piece in build.pieces()}
+    for item in build.hardware:
+        on: dict[str, set[str]] = {}
+        for place in item.on:
+            if place.piece in parts:
+                on.setdefault(parts[place.piece].name, set()).add(place.piece)
+        for name, marks in on.items():
+            part = build.part(name)
+            missing = [piece.mark for piece in part.pieces if piece.mark not in marks]
+            if len(missing) == 1 and len(marks) >= FEWEST:
+                wrong = f"'{missing[0]}' has no '{item.name}', as {', '.join(sorted(marks)[:4])} have"
+                yield warning(item.at, "left-out", wrong, f"write piece: {name}, or name it too")
+
+
+CHECKS = (left_out_of_a_joint, left_out_of_the_stages, hardware_left_out)

@@ -1,0 +1,98 @@
+"""Wood as wood: grain that runs the short way, pieces under the floor, feet that do not stand on one plane."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from shopdocs.core.display import exact_text
+from shopdocs.core.length import ZERO, Length
+from shopdocs.core.problems import Problem, warning
+from shopdocs.model.build import Build, Shop
+from shopdocs.model.joining import HoleUse
+from shopdocs.model.joint_kinds import KINDS
+from shopdocs.model.parts import MaterialKind
+from shopdocs.work.computed import Computed
+from shopdocs.work.space.placed import PlacedPiece
+
+# Common practice, no source.
+SHORT_GRAIN = Fraction(4, 5)  # length along the grain over width; less runs across a piece that is longer the other way
+NEAR_FLOOR = Length(30)  # what ends so near above it was meant to stand on it
+UP = 2
+
+
+def grain_the_short_way(build: Build, shop: Shop) -> Iterator[Problem]:
+    """A piece of solid wood that is wider than long: width and length are swapped, or it breaks along its grain."""
+    for part in build.parts:
+        if build.material(part.material).kind is MaterialKind.SHEET or part.strips > 1:
+            continue
+        if part.length < part.width * SHORT_GRAIN:
+            size = f"{exact_text(part.length)} long along the grain and {exact_text(part.width)} wide"
+            right = "are width and length swapped? grain along the longer side is usual (common practice)"
+            at = part.places.get("length") or part.places.get("size") or part.places.get("width") or part.at
+            yield warning(at, "short-grain", f"'{part.name}' is {size}", right)
+
+
+def tenons_across(build: Build, shop: Shop) -> Iterator[Problem]:
+    """A tenon cut on a long edge: its grain runs across, and it snaps off."""
+    parts = {piece.mark: part for part, piece in build.pieces()}
+    for joint in build.joints:
+        if not KINDS[joint.kind].tenoned:
+            continue
+        for meeting in joint.meetings:
+            part = parts[meeting.entering]
+            if meeting.end is None and build.material(part.material).kind is not MaterialKind.SHEET and part.runs:
+                wrong = (
+                    f"'{meeting.entering}' goes into '{meeting.receiving}' by an edge: its tenon's grain runs across"
+                )
+                yield warning(meeting.at, "short-grain", wrong, "tenons on ends are usual; along an edge take a tongue")
+                break
+
+
+def below_the_floor(work: Computed) -> Iterator[Problem]:
+    """Pieces under the floor, and pieces that end just above it, of what stands by itself."""
+    build, space = work.build, work.space
+    if space is None or not build.free_standing or len(space.scene.pieces) < 2:
+        return
+    at = {piece.mark: piece.at for _, piece in build.pieces()}
+    lows = {piece.mark: piece.at[UP] for piece in space.scene.pieces}
+    for mark, low in lows.items():
+        if low < ZERO:
+            wrong = f"'{mark}' reaches {exact_text(-low)} below the floor"
+            yield warning(
+                at[mark], "below-floor", wrong, "the floor is z: 0; check the sizes and places that lead here"
+            )
+    if any(low < ZERO for low in lows.values()):
+        return
+    floor = min(lows.values())
+    parts = {piece.mark: part.name for part, piece in build.pieces()}
+    standing = {parts[mark] for mark, low in lows.items() if low == floor}
+    for mark, low in lows.items():
+        if parts[mark] in standing and floor < low <= floor + NEAR_FLOOR:
+            wrong = f"'{mark}' ends {exact_text(low - floor)} above the floor, as no other '{parts[mark]}' does"
+            yield warning(at[mark], "uneven-feet", wrong, "let all of them stand on one plane")
+    if floor > ZERO:
+        mark = min(lows, key=lambda one: lows[one])
+        wrong = f"the lowest piece, '{mark}', hangs {exact_text(floor)} over the floor"
+        yield warning(at[mark], "above-floor", wrong, "let it stand at z: 0, or write free standing: no")
+
+
+def pilots_on_top(work: Computed) -> Iterator[Problem]:
+    """A pilot drilled into the uppermost surface, where nothing covers it: the other face was meant."""
+    space = work.space
+    if space is None:
+        return
+    top = max(piece.far[UP] for piece in space.scene.pieces)
+    told: set[tuple[str, str]] = set()
+    for hole in work.holes:
+        piece: PlacedPiece | None = space.pieces.get(hole.piece)
+        if hole.bore.use is not HoleUse.PILOT or piece is None or piece.far[UP] != top or hole.hole.through:
+            continue
+        if piece.pose.look_of(hole.face) == (UP, True) and (hole.hardware, hole.piece) not in told:
+            told.add((hole.hardware, hole.piece))
+            wrong = f"the pilot of '{hole.hardware}' opens in the top of '{hole.piece}', which nothing covers"
+            yield warning(hole.place.at, "pilot-on-show", wrong, "drill it from the side that does not show")
+
+
+CHECKS = (grain_the_short_way, tenons_across)
+CHECKS_OF_WORK = (below_the_floor, pilots_on_top)

@@ -1,0 +1,170 @@
+"""Before the glue is opened: what must not wait until a stage is closed, and the dry run of each stage."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from shopdocs.blocks.sheets import Block, SideBySide
+from shopdocs.blocks.text import Checklist, Step, Stop, plain, text
+from shopdocs.documents.figures import marks_text
+from shopdocs.documents.fitting.clamp_words import clamp_steps
+from shopdocs.documents.fitting.crossing import pinned
+from shopdocs.documents.fitting.driving import pilot_steps
+from shopdocs.documents.fitting.wording import listed
+from shopdocs.documents.job import Job
+from shopdocs.documents.own_cuts import cut_steps
+from shopdocs.model.joining import FACE_NAMES, Face
+from shopdocs.work.order.gates import ClosedFace, gate_at_last, gate_of, hardware_closed_off
+from shopdocs.work.order.reach import closed_off
+from shopdocs.work.order.stages import StageWork
+from shopdocs.work.scene.opened import opened
+
+IN_ORDER = "Strips lie in the order of their letters, and the triangle across them is whole"
+DRY_RUNS = 3  # beside each other
+# `REACH` and `HAND_REACH`, in words that are easily kept.
+DRIVER, HAND = {"in": "6 in", "mm": "150 mm"}, {"in": "3 in", "mm": "75 mm"}
+
+
+def dry_runs(job: Job) -> list[Block]:
+    """What is done and laid ready before the glue is opened, stage by stage, each in the shortest column so far; a row
+    of them at a time where all do not go under each other on the page they begin on."""
+    lists = [Checklist(tuple(_before(job, work)), f"Dry run {work.number}  {work.stage.title}") for work in job.stages]
+    wide = min(len(lists), DRY_RUNS)
+    columns: list[list[Block]] = [[] for _ in range(wide)]
+    tall = [0] * wide
+    for one in lists:
+        shortest = tall.index(min(tall))
+        columns[shortest].append(one)
+        tall[shortest] += _lines(one)
+    if max(tall, default=0) <= MOST_LINES:
+        return [SideBySide(tuple(tuple(column) for column in columns), (1.0,) * wide)] if lists else []
+    rows = [lists[i : i + wide] for i in range(0, len(lists), wide)]
+    return [
+        SideBySide(tuple((one,) for one in row) + ((),) * (wide - len(row)), (1.0,) * wide)  # columns as those above
+        for row in rows
+    ]
+
+
+MOST_LINES = 32  # about what stands under each other on the first page
+_LETTERS, _SMALL_LETTERS = 26, 34  # of a column, about
+
+
+def _lines(one: Checklist) -> int:
+    """About how many lines a list takes."""
+    told = ((len(plain(step.text)), len(plain(step.detail))) for step in one.steps)
+    return 2 + sum(1 + words // _LETTERS + -(-small // _SMALL_LETTERS) for words, small in told)
+
+
+def stops(job: Job, work: StageWork) -> Iterator[Stop]:
+    """What must be done before this stage closes the way to it; what stays in reach is a step of the dry run."""
+    for words, note, gate in _fitted(job, work):
+        if gate:
+            yield Stop(words, f"{note} {_no_driver(job)}".strip())
+    gate_here = gate_of(work, job.space)
+    if gate_here.anything:
+        yield Stop(*_finish_first(job, gate_here.faces, gate_here.panels))
+
+
+def _no_driver(job: Job) -> str:
+    return f"No room for a driver afterwards, {DRIVER[job.display.units]} straight out of the hole."
+
+
+def _finish_first(job: Job, faces: Sequence[ClosedFace], panels: Sequence[str]) -> tuple[str, str]:
+    """What is sanded and finished before it is closed off, and why."""
+    what = [f"{listed(panels)} with all edges"] if panels else []
+    order = {piece.mark: i for i, (_, piece) in enumerate(job.build.pieces())}
+    for face, marks in _by_face(faces).items():
+        what.append(f"{FACE_NAMES[face]} of {listed(sorted(marks, key=lambda mark: order[mark]))}")
+    told = []
+    if panels:
+        told.append("Where a panel shrinks in its grooves, bare wood would show.")
+    if faces:
+        least = min(face.room for face in faces)
+        told.append(
+            f"As little as {job.display.length(least)} is left there once it is closed; a hand with a sanding block "
+            f"wants {HAND[job.display.units]} (common practice)."
+        )
+    told.append("Tape what takes glue: it stays bare.")
+    done = "Sand and finish" if job.finish is not None else "Scrape and sand"
+    grits = job.finish.grits if job.finish is not None else ()
+    to = f" (sand to {max(grits)} grit)" if grits else ""
+    return f"{done} first{to}: {'; '.join(what)}", " ".join(told)
+
+
+def _by_face(faces: Iterable[ClosedFace]) -> dict[Face, list[str]]:
+    found: dict[Face, list[str]] = {}
+    for each in faces:
+        found.setdefault(each.face, []).append(each.mark)
+    return found
+
+
+def last_steps(job: Job) -> Iterator[Step]:
+    """Before anything goes on without glue: hardware and faces that it would close off."""
+    if job.space is None or not job.stages:
+        return
+    things = job.stages[-1].things
+    moving = {job.space.scene.pieces[i].mark for unit in opened(job.build, job.space.scene).units for i in unit.pieces}
+    fixed = [marks for marks in things.values() if not set(marks) & moving and set(marks) <= job.space.pieces.keys()]
+    for name, marks in hardware_closed_off(job.build, job.space, fixed).items():
+        yield Step(text(f"{capital(name)} on {listed(marks)} first"), text(_no_driver(job)))
+    gate = gate_at_last(job.stages, job.space, moving)
+    if gate.faces:
+        words, why = _finish_first(job, gate.faces, ())
+        yield Step(text(words), text(why.replace(" Tape what takes glue: it stays bare.", "")))
+
+
+def _before(job: Job, work: StageWork) -> list[Step]:
+    stage = work.stage
+    steps = [Step(text(line)) for line in stage.first]
+    steps += [Step(text(f"{words} fitted"), text(note)) for words, note, gate in _fitted(job, work) if not gate]
+    steps += cut_steps(job, work)
+    if work.panels:
+        steps.append(Step(text(IN_ORDER)))
+    steps += pilot_steps(job, work)
+    steps.append(_fit_dry(work))
+    if stage.tools:
+        steps.append(Step(text("Tools in reach: ", ", ".join(stage.tools))))
+    return [*steps, *clamp_steps(job, work)]
+
+
+def _fit_dry(work: StageWork) -> Step:
+    """The dry fit, said aloud in the order in which the pieces go on."""
+    strips = [strip for part, piece in work.panels for strip in part.strip_marks(piece.mark)]
+    if strips:
+        return Step(text("Dry fit: ", marks_text(strips)))
+    moves = [marks_text(list(closing.what)) for closing in (*work.order.closings, *work.order.later)]
+    loose = marks_text(list(work.stage.pieces)) if work.stage.pieces else ", ".join(work.stage.uses)
+    if len(moves) < 2:
+        return Step(text("Dry fit, marks on, labels off: ", loose))
+    return Step(text("Dry fit, said aloud, marks on, labels off: ", ", ".join(moves)))
+
+
+def _fitted(job: Job, work: StageWork) -> Iterator[tuple[str, str, bool]]:
+    """Hardware that goes on before the glue, as many as sit on pieces of the stage, with its note; and whether the
+    stage closes the way to it."""
+    named = [h for h in job.build.hardware if h.stage == work.stage.title or h.name in work.stage.hardware]
+    known = {hardware.name for hardware in named}
+    pieces = work.members
+    driven = pinned(job, (meeting for _, meeting in work.meetings))  # told where its joints are closed
+    shut = hardware_closed_off(job.build, job.space, work.ready.values()) if job.space is not None else {}
+    for name, marks in shut.items():
+        if name not in known and name not in driven:
+            yield f"{f'{len(marks)} × {name}' if len(marks) > 1 else capital(name)} on {marks_text(marks)}", "", True
+    for hardware in named:
+        if hardware.name in driven:
+            continue
+        places = [place.piece for place in hardware.on if place.piece in pieces]
+        count = len(places) or len(hardware.on) or hardware.count
+        on = f" on {marks_text(list(dict.fromkeys(places)))}" if places else ""
+        words = f"{count} × {hardware.name}{on}" if count > 1 else f"{capital(hardware.name)}{on}"
+        space = job.space
+        gate = space is not None and any(closed_off(space, mark, hardware.name, work.members) for mark in places)
+        yield words, hardware.note, gate
+    for name in dict.fromkeys(work.stage.hardware):
+        if name not in known:
+            yield capital(name), "", False
+
+
+def capital(words: str) -> str:
+    """With a capital letter."""
+    return words[:1].upper() + words[1:]

@@ -1,0 +1,316 @@
+"""Decodes hardware: its holes, written or by a pattern that comes with the program, and where they sit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+from shopdocs.core.assets import layout_table
+from shopdocs.core.length import ZERO, Length
+from shopdocs.core.problems import Position
+from shopdocs.model.joining import Face, Fit, Hardware, Hole, HolePlace, HoleUse, PatternCut
+from shopdocs.model.parts import Part, Piece
+from shopdocs.source.joining import Known
+from shopdocs.source.keys import BENCH_FACES, FACE_WORDS
+from shopdocs.source.nodes import Scalar, shorten
+from shopdocs.source.placing import SIDES, faces_in
+from shopdocs.source.schema import HardwareKeys, HoleKeys, OnKeys
+from shopdocs.source.values import Values, suggestion
+
+MOST_HOLES = 5000
+MOST_STEPS = 100  # bores at one place
+PATTERN_FILE = "hardware_patterns"
+
+
+def read_hardware(
+    entries: Mapping[str, HardwareKeys], known: Known, joints: Iterable[str], values: Values
+) -> tuple[Hardware, ...]:
+    """All hardware with its holes; faults are noted, and what is faulty is left out."""
+    found = []
+    left = MOST_HOLES
+    others = [*entries, *joints]
+    for name, keys in entries.items():
+        crosses = [other for node in keys.crosses or () if (other := _crossed(name, node, others, values))]
+        hardware = replace(_hardware(values.name(name, keys.at), keys, known, values), crosses=tuple(crosses))
+        if len(crosses) < len(keys.crosses or ()):  # without knowing what the offset is for, report nothing more
+            hardware = replace(hardware, offset=None)
+        left -= len(hardware.holes) * len(hardware.on)
+        if left < 0:
+            values.note(keys.at, "size", f"more than {MOST_HOLES} holes", "split the build")
+            break
+        found.append(hardware)
+    return tuple(found)
+
+
+def _crossed(name: str, node: Scalar, others: Iterable[str], values: Values) -> str | None:
+    if values.line(node) == name:
+        values.note(node.at, "crosses", f"'{shorten(name)}' cannot cross itself", "name the other hardware, or a joint")
+        return None
+    return values.known(node, [other for other in others if other != name], "hardware and no joint")
+
+
+def _hardware(name: str, keys: HardwareKeys, known: Known, values: Values) -> Hardware:
+    holes = [hole for item in (keys.holes or ())[:MOST_STEPS] if (hole := _hole(item, values))]
+    if len(keys.holes or ()) > MOST_STEPS:
+        values.note(keys.place("holes"), "size", f"more than {MOST_STEPS} holes at one place", "several under 'along'")
+    made = _Pattern()
+    if keys.pattern is not None:
+        if keys.holes is not None:
+            values.note(keys.place("pattern"), "twice", "'pattern' stands beside 'holes'", "write one or the other")
+        else:
+            made = _pattern(keys, values)
+            holes = [*made.holes]
+    elif keys.with_ is not None:
+        values.note(keys.place("with"), "pattern", "'with' stands without a pattern", "add pattern: and its name")
+    places = [place for item in keys.on or () for place in _places(item, known, values)]
+    if places and not (holes or made.cuts) and not values.noted_within(keys.at):
+        values.note(keys.at, "no-holes", f"'{shorten(name)}' has places but no holes", "add holes, or a pattern")
+    count = values.whole(keys.count, len(places) or 1, least=0)
+    return Hardware(
+        name=name,
+        holes=tuple(holes),
+        on=tuple(places),
+        count=count if count is not None else 1,
+        buy=values.line(keys.buy),
+        note=values.line(keys.note),
+        stage=values.line(keys.stage),
+        holds=tuple(known.expand_all(keys.holds, values)),
+        mate_holes=made.mate_holes,
+        cuts=made.cuts,
+        mate_cuts=made.mate_cuts,
+        beside=made.beside,
+        play=values.length(keys.play, least=0),
+        offset=values.length(keys.offset, least=0),
+        at=keys.at,
+        places=keys.places,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Pattern:
+    """What a pattern makes at one place, and of the piece that it meets (None: what follows from its holes)."""
+
+    holes: tuple[Hole, ...] = ()
+    mate_holes: tuple[Hole, ...] | None = None
+    cuts: tuple[PatternCut, ...] = ()
+    mate_cuts: tuple[PatternCut, ...] = ()
+    beside: bool = False
+
+
+def _pattern(keys: HardwareKeys, values: Values) -> _Pattern:
+    """A pattern that comes with the program, its parameters put in, read as if the maker had written it."""
+    assert keys.pattern is not None
+    patterns, at = layout_table(PATTERN_FILE), keys.pattern.at
+    name = values.known(keys.pattern, patterns, "hole pattern")
+    if name is None:
+        return _Pattern()
+    entry = patterns[name]
+    given = {" ".join(word.split()): node for word, node in (keys.with_ or {}).items()}
+    asks = {**entry.get("asks", {}), **entry.get("asks whole", {})}
+    usual = entry.get("usual", {})
+    for word, node in given.items():
+        if word not in asks and word not in usual:
+            right = suggestion(word, [*asks, *usual], "parameter")
+            values.note(node.at, "unknown-key", f"'{shorten(name)}' takes no '{shorten(word)}'", right)
+    missing = [word for word in asks if word not in given]
+    if missing:
+        lacks = " and ".join(f"'{word}' ({asks[word]})" for word in missing)
+        wrong = f"the pattern '{name}' lacks {lacks}"
+        right = f"measure what you have in hand and add with: {{{missing[0]}: …}}"
+        values.note(at, "missing-key", wrong, right)
+        return _Pattern()
+    own, count = Values(values.units, values.names), 1
+    texts: dict[str, str] = {}
+    for word, node in {**{word: Scalar(at, text, True) for word, text in usual.items()}, **given}.items():
+        if word in ("screw", "bolt"):
+            texts[word] = node.text
+        elif word in entry.get("asks whole", {}):
+            count = values.whole(node, 1, most=MOST_STEPS) or 1
+        elif (length := values.length(node)) is not None:
+            own.names[word] = length
+        else:
+            return _Pattern()
+    found = _Pattern(
+        _pattern_holes(entry.get("holes", ()), texts, count, at, own),
+        _pattern_holes(entry["mate holes"], texts, count, at, own) if "mate holes" in entry else None,
+        _pattern_cuts(entry.get("cuts", ()), at, own),
+        _pattern_cuts(entry.get("mate cuts", ()), at, own),
+        bool(entry.get("beside", False)),
+    )
+    values.problems += own.problems
+    return found
+
+
+def _pattern_holes(
+    entries: Iterable[Mapping[str, str]], texts: Mapping[str, str], count: int, at: Position, own: Values
+) -> tuple[Hole, ...]:
+    holes = []
+    for entry in entries:
+        leaves = {key: Scalar(at, _put(str(text), texts), True) for key, text in entry.items() if key != "step"}
+        hole = _hole(HoleKeys.model_validate({**leaves, "\0at": at}), own)
+        step = own.length(Scalar(at, entry["step"], True)) if "step" in entry else None
+        for number in range(count if step is not None else 1):
+            if hole is not None:
+                holes.append(replace(hole, along=hole.along + (step or ZERO) * number))
+    return tuple(holes)
+
+
+def _put(text: str, texts: Mapping[str, str]) -> str:
+    for word, value in texts.items():
+        text = text.replace(f"${word}", value)
+    return text
+
+
+def _pattern_cuts(entries: Iterable[Mapping[str, str]], at: Position, own: Values) -> tuple[PatternCut, ...]:
+    """The recesses of a pattern, each from and to along and across from its origin."""
+    cuts = []
+    for entry in entries:
+        ends = [own.length(Scalar(at, end, True)) for key in ("along", "across") for end in entry[key].split(" to ")]
+        depth = own.length(Scalar(at, entry["depth"], True), least=1)
+        if depth is not None and all(end is not None for end in ends):
+            a, b, c, d = (end or ZERO for end in ends)
+            cuts.append(PatternCut((min(a, b), max(a, b)), (min(c, d), max(c, d)), depth))
+    return tuple(cuts)
+
+
+def _hole(keys: HoleKeys, values: Values) -> Hole | None:
+    screw = values.screw(keys.screw)
+    use = values.choice(keys.as_, HoleUse, "use of a hole")
+    bit = values.length(keys.bit, least=1)
+    fit = values.choice(keys.fit, Fit, "fit")
+    through = keys.depth is not None and values.line(keys.depth).lower() == "through"
+    depth = None if through else values.length(keys.depth, least=1)
+    if keys.screw is None and keys.bit is None:
+        right = "add screw: '#8 x 1-1/4' with as: clearance or pilot, or bit: 3/8"
+        values.note(keys.at, "missing-key", "this hole has neither 'screw' nor 'bit'", right)
+    if keys.screw is not None and keys.as_ is None:
+        values.note(keys.at, "missing-key", "this hole's 'screw' lacks 'as'", "add as: clearance or as: pilot")
+    if (keys.screw is not None and screw is None) or (keys.bit is not None and bit is None):
+        return None
+    if screw is None and bit is None:
+        return None
+    use = use or HoleUse.PLAIN
+    if use in (HoleUse.CLEARANCE, HoleUse.PILOT) and screw is None:
+        values.note(keys.at, "missing-key", f"a {use.value} hole lacks its 'screw'", "add screw: '#8 x 1-1/4'")
+        return None
+    if use is HoleUse.RECESS and depth is None and not through and keys.depth is None:
+        values.note(keys.at, "missing-key", "a recess lacks its 'depth'", "add depth: 1/8")
+    slot = values.length(keys.slot, least=1)
+    return Hole(
+        along=values.length(keys.along) or ZERO,
+        across=values.length(keys.across) or ZERO,
+        use=use,
+        screw=screw,
+        bit=bit,
+        depth=depth,
+        through=through,
+        countersunk=values.yes(keys.countersunk, False),
+        slot=slot,
+        fit=fit or Fit.NORMAL,
+        open=values.yes(keys.open, False),
+        at=keys.at,
+    )
+
+
+def _places(keys: OnKeys, known: Known, values: Values) -> list[HolePlace]:
+    word = values.word(keys.face, (*FACE_WORDS, *BENCH_FACES), "face")
+    face = Face(BENCH_FACES.get(word, word)) if word is not None else None
+    turned = values.yes(keys.turned, False)
+    meets = _met(keys, known, values)
+    found: list[HolePlace] = []
+    marks = known.expand_all(keys.piece, values)
+    if len(marks) * len(keys.along) > MOST_HOLES:
+        values.note(keys.at, "size", f"more than {MOST_HOLES} holes", "split the build")
+        return []
+    by_faces = any(faces_in(node.text) for node in (*keys.along, keys.across))
+    groups = [[mark] for mark in marks] if by_faces else _by_part(marks, known)
+    for group in groups:
+        part = known.marks[group[0]]
+        across = _measure(keys.across, part, group[0], face, 1, known, values)
+        for node in keys.along:
+            along = _measure(node, part, group[0], face, 0, known, values)
+            if face is None or along is None or across is None:
+                continue
+            found += [HolePlace(mark, face, along, across, turned, node.at, meets) for mark in group]
+    return found
+
+
+def _by_part(marks: list[str], known: Known) -> list[list[str]]:
+    groups: dict[str, list[str]] = {}
+    for mark in marks:
+        groups.setdefault(known.marks[mark].name, []).append(mark)
+    return list(groups.values())
+
+
+def _met(keys: OnKeys, known: Known, values: Values) -> str:
+    """The piece that a pattern meets as well; "" where none is named."""
+    if keys.meets is None:
+        return ""
+    mark = values.line(keys.meets)
+    if mark not in known.marks:
+        if not values.is_forgiven(mark):
+            right = suggestion(mark, known.marks, "piece")
+            values.note(keys.meets.at, "unknown-piece", f"no piece is called '{shorten(mark)}'", right)
+        return ""
+    return mark
+
+
+_AXES = {Face.FACE: (0, 1), Face.BACK: (0, 1), Face.EDGE: (0, 2), Face.FAR_EDGE: (0, 2), Face.A: (1, 2), Face.B: (1, 2)}
+
+
+def _measure(
+    node: Scalar, part: Part, mark: str, face: Face | None, which: int, known: Known, values: Values
+) -> Length | None:
+    """A measure along (0) or across (1) a face: a length, or a place in the build by the faces of other pieces."""
+    named = faces_in(node.text)
+    if not named or face is None:
+        local: dict[str, Length] = {"length": part.length, "width": part.width, "thickness": part.thickness}
+        return values.length(node, local, least=0)
+    axis = _AXES[face][which]
+    piece = next(each for each in part.pieces if each.mark == mark)
+    if piece.place is None or part.runs is None:
+        wrong = f"'{mark}' has no place, so the faces of others say nothing of it"
+        values.note(node.at, "place", wrong, "give it x, y and z, or measure from its own end and edge")
+        return None
+    runs = (part.runs.length, part.runs.width, part.runs.thickness)
+    text, faces, written = node.text, {}, {}
+    for number, each in reversed(list(enumerate(named))):
+        direction, high = SIDES[each.side]
+        called = f"{each.piece}.{each.side}"
+        if direction is not runs[axis]:
+            way = {"x": "left to right", "y": "front to back", "z": "floor to top"}[runs[axis].value]
+            sides = " or ".join(side for side, (own, _) in SIDES.items() if own is runs[axis])
+            wrong = f"'{called}' says nothing here, for this runs {way} on '{mark}'"
+            values.note(node.at, "place", wrong, f"name the {sides} of a piece")
+            return None
+        plane = _plane(each.piece, direction.value, high, known)
+        if plane is None:
+            if not values.is_forgiven(each.piece):
+                right = suggestion(each.piece, known.marks, "piece")
+                values.note(node.at, "unknown-piece", f"no piece with a place is called '{shorten(each.piece)}'", right)
+            return None
+        faces[f"plane{number}"], written[f"plane{number}"] = plane, called
+        text = text[: each.start] + f"plane{number}" + text[each.end :]
+    at = values.length(Scalar(node.at, text, node.quoted), faces, written=written)
+    if at is None:
+        return None
+    low, size = piece.place.corner["xyz".index(runs[axis].value)], (part.length, part.width, part.thickness)[axis]
+    forward = (piece.place.end_a_low, piece.place.face_edge_low, piece.place.face_side_low)[axis]
+    measure = at - low if forward else low + size - at
+    if not ZERO <= measure <= size:
+        shown = shorten(node.text)
+        values.note(node.at, "outside", f"'{shown}' lies beside '{mark}'", "name faces that lie within its length")
+        return None
+    return measure
+
+
+def _plane(mark: str, direction: str, high: bool, known: Known) -> Length | None:
+    """Where the face of a piece lies in the build; None without such a piece, or without a place."""
+    part = known.marks.get(mark)
+    piece: Piece | None = next((each for each in part.pieces if each.mark == mark), None) if part else None
+    if part is None or piece is None or piece.place is None or part.runs is None:
+        return None
+    runs = (part.runs.length.value, part.runs.width.value, part.runs.thickness.value)
+    size = (part.length, part.width, part.thickness)[runs.index(direction)]
+    low = piece.place.corner["xyz".index(direction)]
+    return low + size if high else low

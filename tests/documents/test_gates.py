@@ -1,0 +1,172 @@
+"""What must come before a stage and what must wait until after it. Rules of the trade are common practice, no source;
+distances are worked out by hand."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from shopdocs.blocks.text import Caution, Checklist, Stop, plain
+from shopdocs.blocks.walk import walk
+from shopdocs.core.problems import Problem
+from shopdocs.documents.glue_up import glue_up
+from shopdocs.documents.job import Job
+from shopdocs.pipeline import check_build
+from tests.sample_jobs import SAMPLES, job_of, sample_job
+
+BY_NAME = {folder.name: folder for folder in SAMPLES}
+
+
+def stops(job: Job) -> list[str]:
+    return [f"{block.title} {block.text}" for block in walk(glue_up(job).blocks) if isinstance(block, Stop)]
+
+
+def steps(job: Job) -> dict[str, list[str]]:
+    lists = [block for block in walk(glue_up(job).blocks) if isinstance(block, Checklist)]
+    found: dict[str, list[str]] = {}
+    for each in lists:
+        told = (f"{plain(step.text)}. {plain(step.detail)}" for step in each.steps)
+        found.setdefault(each.title, []).extend(told)
+    return found
+
+
+def test_marks_go_on_and_labels_off_before_any_glue() -> None:
+    for name in ("threshold_bench", "potting_table", "spice_cabinet"):
+        first = stops(sample_job(BY_NAME[name], "mm"))[0]
+        assert "Mate marks" in first
+        assert "labels off" in first
+
+
+# Two rails side by side between two posts, GAP apart, both glued in one stage.
+RAILS = """
+build: {{title: Rack, mark: R, units: mm}}
+materials: {{oak: {{kind: hardwood, species: white oak, rough: 80}}}}
+parts:
+  post: {{material: oak, size: 60 x 200 x 600, runs: {{length: z, width: y}}, pieces: {{P1: {{x: 0, y: 0, z: 0}}, P2: {{x: 460, y: 0, z: 0}}}}}}
+  rail: {{material: oak, size: 20 x 100 x 400, runs: {{length: x, width: z}}, pieces: {{A: {{x: 60, y: 20, z: 100}}, B: {{x: 60, y: {second}, z: 100}}}}}}
+joints: {{corners: {{kind: mortise and tenon, from: rail, into: post, thickness: 8, length: 30}}}}
+gluing: {{adhesive: yellow PVA, stages: [{{title: Rack, pieces: [P1, A, B, P2]}}]}}
+finish: {{kind: tung oil, coats: 3}}
+"""  # noqa: E501
+
+
+@pytest.mark.parametrize(("gap", "closed"), [(30, True), (74, True), (76, False)])
+def test_faces_that_no_hand_gets_at_are_finished_first(tmp_path: Path, gap: int, closed: bool) -> None:
+    """A hand with a sanding block wants 75 mm (common practice, no source). The first rail ends at y = 40. Tung oil
+    stops at 220 (the finish table)."""
+    file = tmp_path / "build.yaml"
+    file.write_text(RAILS.format(second=40 + gap), "utf-8")
+    told = [words for words in stops(job_of(file)) if "finish first" in words]
+    assert bool(told) is closed
+    if closed:
+        assert f"As little as {gap} mm" in told[0]
+        assert "of A" in told[0]
+        assert "of B" in told[0]
+        assert "220 grit" in told[0]
+        assert "stays bare" in told[0]
+
+
+def test_a_panel_is_finished_before_its_frame_shuts_it_in() -> None:
+    """The cabinet's door: DP floats in grooves of all four."""
+    told = [words for words in stops(sample_job(BY_NAME["spice_cabinet"], "mm")) if "DP" in words]
+    assert len(told) == 1
+    assert "all edges" in told[0]
+
+
+def test_slats_are_finished_before_they_lie_side_by_side() -> None:
+    """6 between the slats of the top: (600 - 6 · 95) / 5."""
+    (told,) = (words for words in steps(sample_job(BY_NAME["potting_table"], "mm"))["Without glue, onto Whole frame"]
+               if "finish first" in words)  # fmt: skip
+    assert "As little as 6 mm" in told
+    assert "TS2–TS6" in told
+
+
+PROUD = """
+build: {{title: Gate, mark: G, units: in}}
+materials: {{oak: {{kind: hardwood, species: white oak, rough: 12/4}}}}
+parts:
+  post: {{material: oak, size: 2 x 2 x 24, runs: {{length: z, width: x}}, pieces: {{P1: {{x: 0, y: 0, z: 0}}, P2: {{x: 18, y: 0, z: 0}}}}}}
+  rail: {{material: oak, size: 1 x 4 x 16, runs: {{length: x, width: z}}, pieces: {{R: {{x: 2, y: 1/2, z: 4}}}}}}
+joints: {{corners: {{kind: through tenon, from: rail, into: post, thickness: 3/8, proud: {proud}}}}}
+gluing: {{adhesive: {glue}, stages: [{{title: Gate, pieces: [P1, R, P2], minutes: {minutes}{cure}}}]}}
+"""  # noqa: E501
+
+
+def gate(tmp_path: Path, proud: str = "1/4", glue: str = "slow epoxy", minutes: int = 20, cure: str = "") -> Job:
+    file = tmp_path / "build.yaml"
+    file.write_text(PROUD.format(proud=proud, glue=glue, minutes=minutes, cure=cure), "utf-8")
+    return job_of(file)
+
+
+def test_proud_tenons_are_sawn_back_after_the_glue(tmp_path: Path) -> None:
+    """Common practice, no source: left 1/4 in proud, trimmed to about 1/8 once the glue has set, pared later."""
+    told = steps(gate(tmp_path))
+    assert not [words for words in told["With wet glue"] if "Saw" in words]
+    (words,) = told["When the glue has set"]
+    assert "R from ¹⁄₄ in proud to about ¹⁄₈ in" in words
+    assert "flush later" in words
+
+
+def test_tenons_that_stand_little_are_pared_at_once(tmp_path: Path) -> None:
+    (words,) = steps(gate(tmp_path, proud="1/16"))["When the glue has set"]
+    assert words.startswith("Pare the tenons of R flush")
+
+
+# A top on two rails; plates are screwed to the inside of the rails, and hold it.
+PLATES = """
+build: {title: Stand, mark: S, units: mm}
+materials: {oak: {kind: hardwood, species: white oak, rough: 80}}
+parts:
+  leg: {material: oak, size: 50 x 50 x 400, runs: {length: z, width: x}, pieces: {L1: {x: 0, y: 0, z: 0}, L2: {x: 350, y: 0, z: 0}}}
+  rail: {material: oak, size: 30 x 80 x 300, runs: {length: x, width: z}, pieces: {R: {x: 50, y: 10, z: to L1.top}}}
+  top: {material: oak, size: 20 x 200 x 400, runs: {length: x, width: y}, pieces: {T: {x: 0, y: 0, z: L1.top}}}
+joints:
+  corners: {kind: mortise and tenon, from: rail, into: leg, thickness: 8, length: 30}
+hardware:
+  top plate:
+    holes: [{screw: 4 x 25 mm, as: pilot, depth: 20}]
+    on: [{piece: R, face: edge, along: [60, 240], across: 15}]
+    holds: T
+  glide:
+    holes: [{screw: 4 x 15 mm, as: pilot, depth: 12}]
+    on: [{piece: [L1, L2], face: A, along: 25, across: 25}]
+gluing: {adhesive: yellow PVA, stages: [{title: Frame, pieces: [L1, R, L2]}]}
+"""  # noqa: E501
+
+
+def test_plates_go_on_before_the_top_closes_them_in(tmp_path: Path) -> None:
+    """They sit on the upper edge of the rail: under the top no driver gets at their screws. A glide under a foot stays
+    in reach, and is no gate."""
+    file = tmp_path / "build.yaml"
+    file.write_text(PLATES, "utf-8")
+    job = job_of(file)
+    last = next(told for title, told in steps(job).items() if title.startswith("Without glue"))
+    assert last[0].startswith("Top plate on R first")
+    assert last[-1].startswith("T, from above")
+    assert not [words for words in (*stops(job), *last) if "glide" in words.lower()]
+
+
+def timed(tmp_path: Path, glue: str, label: str) -> tuple[Job, list[Problem]]:
+    """A glue-up of four hours, 240 minutes, with this glue, at the temperature its label speaks of."""
+    file = tmp_path / "build.yaml"
+    open_time = f"{glue}, open time: {label}, label at: 20 C, shop: 20 C"
+    file.write_text(PROUD.format(proud="1/4", glue=open_time, minutes=240, cure=""), "utf-8")
+    _, _, problems = check_build(str(file))
+    return job_of(file), [problem for problem in problems if problem.code == "open-time"]
+
+
+def test_six_hours_open_carry_a_glue_up_of_four(tmp_path: Path) -> None:
+    """Common practice, no source: a slow epoxy with six hours open."""
+    job, problems = timed(tmp_path, "slow epoxy", "6 h")
+    assert not problems
+    assert not job.stages[0].too_long
+
+
+def test_ten_minutes_open_do_not(tmp_path: Path) -> None:
+    """Common practice, no source: PVA. The check says what to do, and so does the sheet."""
+    job, (told,) = timed(tmp_path, "yellow PVA", "10 min")
+    assert "allows 10 min" in told.wrong
+    assert "split the stage" in told.right
+    assert job.stages[0].too_long
+    assert [block for block in walk(glue_up(job).blocks) if isinstance(block, Caution) and "Longer" in block.title]

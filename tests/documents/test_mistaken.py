@@ -1,0 +1,98 @@
+"""Right and wrong beside each other: the wrong picture is the real piece, turned as hands can turn it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from shopdocs.blocks.drawing import Drawing, Line, Stroke
+from shopdocs.blocks.walk import walk
+from shopdocs.core.box import Box
+from shopdocs.documents.drawn.mistaken import mistaken_pair, turned_piece
+from shopdocs.documents.fitting.turned import ways_of
+from shopdocs.documents.job import Job
+from shopdocs.documents.look_alikes import look_alikes
+from shopdocs.model.joining import Face
+from shopdocs.work.space.placed import PlacedPiece, Scene
+from tests.sample_jobs import SAMPLES, sample_job
+
+PLACED = [folder for folder in SAMPLES if folder.name != "seed_tote"]
+BY_NAME = {folder.name: folder for folder in SAMPLES}
+
+
+def mistaken(job: Job) -> list[tuple[PlacedPiece, PlacedPiece]]:
+    assert job.alike is not None
+    alike = job.alike
+    found = [
+        (piece, turned_piece(piece, way.changes))
+        for piece in alike.space.scene.pieces
+        for way in ways_of(alike, piece.mark)
+    ]
+    for kind in alike.kinds:
+        for other in alike.others(kind.marks[0]):
+            if other.swap is not None:
+                place = alike.space.pieces[other.swap.place]
+                found.append((place, turned_piece(alike.space.pieces[other.swap.mark], other.swap.changes, place)))
+    return found
+
+
+def wood(piece: PlacedPiece) -> tuple[Box, int, frozenset[Box]]:
+    """Body, volume and cells of the real solid where it lies."""
+    solid = Scene.of([piece]).solids[0]
+    return solid.body, sum(cell.volume for cell in solid.cells), frozenset(solid.cells)
+
+
+@pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
+def test_the_wrong_one_lies_in_the_place_of_the_right_one_and_is_no_mirror_image(folder: Path) -> None:
+    """Same room for the body; what is turned by hand keeps its hand and its wood."""
+    job = sample_job(folder, "mm")
+    assert job.space is not None
+    pairs = mistaken(job)
+    assert pairs
+    for right, wrong in pairs:
+        own = job.space.pieces[wrong.mark]
+        assert wrong.pose.right_handed == own.pose.right_handed
+        assert wood(wrong)[1] == wood(own)[1]
+        assert wood(wrong)[0].size == wood(right)[0].size
+
+
+def test_a_rail_end_for_end_has_its_housing_on_the_other_side() -> None:
+    """By hand, from the bench's build: RL lies along y, its face side looks to the right (the stretcher is housed in it
+    there). End for end its face side looks to the left."""
+    job = sample_job(BY_NAME["threshold_bench"], "in")
+    assert job.alike is not None
+    rail = job.alike.space.pieces["RL"]
+    way = next(way for way in ways_of(job.alike, "RL") if way.short == "end for end")
+    turned = turned_piece(rail, way.changes)
+    right, left = (0, True), (0, False)
+    assert {rail.pose.look_of(face) for face in (Face.FACE, Face.BACK)} == {right, left}
+    assert turned.pose.look_of(Face.FACE) != rail.pose.look_of(Face.FACE)
+    assert turned.pose.look_of(Face.A) == rail.pose.look_of(Face.B)
+
+
+@pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
+def test_every_wrong_picture_is_crossed_and_says_so(folder: Path) -> None:
+    """Two heavy lines and a word: a copy in black and white shows both."""
+    job = sample_job(folder, "mm")
+    drawings = [block for block in walk(look_alikes(job).blocks) if isinstance(block, Drawing)]
+    assert [d.name for d in drawings] == ["right", "WRONG"] * (len(drawings) // 2)
+    for drawing in drawings:
+        heavy = [s for s in drawing.shapes if isinstance(s, Line) and s.stroke is Stroke.REFERENCE]
+        assert len(heavy) == (2 if drawing.name == "WRONG" else 0)
+
+
+def test_only_what_can_be_seen_is_drawn() -> None:
+    """By hand: turned over, the pilots under the bench's top show, and a slat's countersinks do not. The bench's legs
+    BL and BR have equal mortises in two faces side by side: turned a quarter, one looks like the other, and the marks
+    alone tell."""
+    bench, table = (sample_job(BY_NAME[name], "mm") for name in ("threshold_bench", "potting_table"))
+    assert bench.space is not None
+    assert table.space is not None
+    for job, mark in ((bench, "T"), (table, "TS1")):
+        right, wrong = next(pair for pair in mistaken(job) if pair[0].mark == mark)
+        pair = mistaken_pair(right, wrong)
+        assert pair is not None
+        assert pair[0].shapes != pair[1].shapes[:-2]
+    legs = [pair for pair in mistaken(bench) if {pair[0].mark, pair[1].mark} == {"BL", "BR"}]
+    assert all(mistaken_pair(*pair) is None for pair in legs)

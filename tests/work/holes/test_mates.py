@@ -1,0 +1,135 @@
+"""Hardware on two pieces: the holes and recesses of the second are worked out from where both lie. By hand."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from shopdocs.core.assets import layout_table
+from shopdocs.core.length import Length
+from shopdocs.model.joining import Face, HoleUse
+from shopdocs.pipeline.checking import Checked, checked
+from shopdocs.work.computed import Computed
+from shopdocs.work.space.placed import Cuboid
+
+SAMPLES = Path(__file__).parents[3] / "sample_builds"
+
+
+def read(text: str, folder: Path) -> Checked:
+    (folder / "build.yaml").write_text(text, "utf-8")
+    return checked(str(folder / "build.yaml"), None)
+
+
+def _recesses(work: Computed, mark: str) -> list[Cuboid]:
+    assert work.space is not None
+    return sorted((cut for cut in work.space.pieces[mark].cuboids if cut.own), key=lambda cut: cut.lo)
+
+
+def test_both_leaves_of_the_cabinets_hinge() -> None:
+    # The stile DL stands at x 2 to 52, z 2 to 558, its back face at y 22; the side L at x 0 to 12, z 0 to 560, its
+    # front edge at y 24. The hinge sits 70 up the stile, z 72, screws 19 above and below; 10 wide from the stile's
+    # arris at x 2: screws at x 7, the leaf from x 2 to 12, z 47 to 97. On the side that is 72 up, 7 from the face
+    # side (left).
+    work = checked(str(SAMPLES / "spice_cabinet" / "build.yaml"), None).work
+    assert work is not None and work.space is not None
+    mine = [
+        (h.along, h.across) for h in work.holes if h.hardware == "hinge" and h.piece == "DL" and h.along < Length(200)
+    ]
+    theirs = [h for h in work.holes if h.hardware == "hinge" and h.piece == "L" and h.along < Length(200)]
+    assert mine == [(Length(70 + k), Length(5)) for k in (-19, 0, 19)]
+    assert [(h.along, h.across, h.face) for h in theirs] == [
+        (Length(72 + k), Length(7), Face.EDGE) for k in (-19, 0, 19)
+    ]
+    low, _ = _recesses(work, "L")
+    assert (low.lo, low.hi) == (
+        (Length(47), Length(0), Length(2)),
+        (Length(97), Length(1), Length(12)),
+    )
+    low, _ = _recesses(work, "DL")  # from end A, from the face edge, from the face side: the stile is 22 thick
+    assert (low.lo, low.hi) == (
+        (Length(45), Length(0), Length(21)),
+        (Length(95), Length(10), Length(22)),
+    )
+
+
+RAILED = """
+build: {title: Rail and top, mark: R, units: mm}
+materials: {oak: {kind: hardwood, species: white oak, rough: 34}}
+parts:
+  top: {material: oak, size: 24 x 300 x 500, runs: {length: x, width: y}, pieces: {T: {x: 0, y: 0, z: 400}}}
+  rail: {material: oak, size: 25 x 80 x 400, runs: {length: x, width: z}, pieces: {R: {x: 50, y: 20, z: to T.bottom}}}
+  leg: {material: oak, size: 30 x 30 x 400, runs: {length: z, width: x}, pieces: {L: {x: 20, y: 20, z: 0, end A: top}}}
+hardware:
+"""
+
+
+def test_a_screw_up_through_a_rail(tmp_path: Path) -> None:
+    # From the rail's lower edge (its face edge is the upper one), 60 along: x 110; 10 from its front: y 30. The top's
+    # end A is at x 0, its face edge at y 0. A 100 mm screw has 20 left for the top behind 80 of rail.
+    text = RAILED + (
+        "  screw:\n"
+        "    holes: [{screw: 5 x 100 mm, as: clearance, depth: through}]\n"
+        "    on: [{piece: R, face: far edge, along: 60, across: 10, meets: T}]\n"
+    )
+    work = read(text, tmp_path).work
+    assert work is not None
+    (pilot,) = [hole for hole in work.holes if hole.piece == "T"]
+    assert (pilot.face, pilot.along, pilot.across) == (Face.BACK, Length(110), Length(30))
+    assert (pilot.bore.use, pilot.bore.depth) == (HoleUse.PILOT, Length(20))
+    assert work.fastening is not None and work.fastening.held_by["screw"] == {"R", "T"}
+
+
+def test_a_two_ring_plate(tmp_path: Path) -> None:
+    # A ring of 16 let into the rail's upper edge, its middle 20 from the front side of a rail 25 thick: open behind.
+    # The other ring's screw goes into the top 18 farther back: y 20 + 20 + 18.
+    text = RAILED + (
+        "  plate:\n"
+        "    pattern: two-ring plate\n"
+        "    with: {ring: 16, plate: 2.5, reach: 18, screw: 4 x 16 mm}\n"
+        "    on: [{piece: R, face: edge, along: 100, across: 20, meets: T}]\n"
+    )
+    found = read(text, tmp_path)
+    assert found.work is not None
+    rail = [(h.bore.use, h.bore.bit, h.bore.depth) for h in found.work.holes if h.piece == "R"]
+    assert rail[0] == (HoleUse.RECESS, Length(16), Length("2.5"))
+    (screw,) = [hole for hole in found.work.holes if hole.piece == "T"]
+    assert (screw.face, screw.along, screw.across) == (Face.BACK, Length(150), Length(58))
+    assert not [problem for problem in found.problems if problem.code == "outside"]
+
+
+def test_places_by_the_faces_of_neighbours(tmp_path: Path) -> None:
+    # On the leg, whose end A is its top at z 400, the rail's lower edge (z 320) lies 80 down; 5 below it 85. Its
+    # faces across: the leg's face edge is its left side at x 20, the rail begins at x 50; half of 30 is 15.
+    text = RAILED + (
+        "  peg:\n"
+        "    holes: [{bit: 6, depth: 10}]\n"
+        "    on: [{piece: L, face: face, along: R.bottom - 5, across: (L.left + R.left) / 2}]\n"
+    )
+    work = read(text, tmp_path).work
+    assert work is not None
+    assert [(hole.along, hole.across) for hole in work.holes] == [(Length(85), Length(15))]
+
+
+@pytest.mark.parametrize("name", list(layout_table("hardware_patterns")))
+def test_every_pattern_asks_for_what_it_needs_and_takes_it(name: str, tmp_path: Path) -> None:
+    """Without its measures a pattern is refused, by name; with them it makes holes that lie on the face."""
+    entry = layout_table("hardware_patterns")[name]
+    asks = {**entry.get("asks", {}), **entry.get("asks whole", {})}
+    board = (
+        "build: {title: Board, mark: B, units: in}\n"
+        "materials: {oak: {kind: hardwood, species: white oak, rough: 12/4}}\n"
+        "parts: {board: {material: oak, size: 2 x 10 x 40, count: 1, mark: B}}\n"
+        "hardware:\n"
+        f"  it: {{pattern: {name}, on: [{{piece: B, face: face, along: 15, across: 5}}]}}\n"
+    )
+    missing = [problem for problem in read(board, tmp_path).problems if problem.code == "missing-key"]
+    assert bool(missing) == bool(asks)
+    for word in asks:
+        assert f"'{word}'" in missing[0].wrong
+    measures = {word: "3" if word == "count" else "3/4" for word in asks}
+    given = ", ".join(f"{word}: {value}" for word, value in measures.items())
+    found = read(board.replace(", on:", f", with: {{{given}}}, on:") if asks else board, tmp_path)
+    assert found.work is not None
+    assert len(found.work.holes) == (3 if name == "shelf pins" else len(entry["holes"])), found.problems
+    assert not [problem for problem in found.problems if problem.severity == 0], found.problems

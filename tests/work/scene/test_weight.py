@@ -1,0 +1,23 @@
+"""What a build weighs, for the caution on tipping."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from pathlib import Path
+
+from shopdocs.pipeline.checking import checked
+from shopdocs.work.scene.standing import pounds_of
+
+
+def test_a_board_by_hand(tmp_path: Path) -> None:
+    # Two boards of white oak 1 x 12 x 24 in: 1/3 ft3. Specific gravity 0.68 (Wood Handbook, Table 5-3) on the volume at
+    # 12 %: 62.4 x 0.68 x 1.12 = 47.52 lb/ft3 (chapter 4), 15.84 lb. (62.4 is 1000 kg/m3 to three figures.)
+    (tmp_path / "build.yaml").write_text(
+        "build: {title: Boards, mark: B, units: in}\n"
+        "materials: {oak: {kind: hardwood, species: white oak, rough: 8/4}, ply: {kind: sheet, thickness: 1/2}}\n"
+        "parts: {board: {material: oak, size: 1 x 12 x 24, count: 2}}\n"
+    )
+    work = checked(str(tmp_path / "build.yaml"), None).work
+    assert work is not None
+    pounds = pounds_of(work.build)
+    assert pounds is not None and abs(pounds - Fraction("15.84")) < Fraction("0.02")
