@@ -8,6 +8,7 @@ from shopdocs.checks.space import few
 from shopdocs.core.problems import Problem, warning
 from shopdocs.facts.adhesives import adhesive
 from shopdocs.model.build import Build, Shop
+from shopdocs.model.joining import Meeting, Stage
 from shopdocs.work.computed import Computed
 from shopdocs.work.order.clamping import WAYS_OUT, Clamping
 from shopdocs.work.order.closing import Outcome
@@ -168,7 +169,21 @@ def _forgotten(build: Build, works: tuple[StageWork, ...]) -> Iterator[Problem]:
         if joint.glued and both_named and meeting.number not in closed:
             wrong = f"the joint of '{meeting.entering}' and '{meeting.receiving}' is not in any stage"
             right = "name both in one stage, or the earlier stage under 'uses'"
+            idle, later = _idle(works, meeting)
+            if idle is not None and later is not None:
+                wrong = f"'{idle.title}' is taken up by no stage, so {wrong}"
+                right = f"write it in '{later.title}' under uses"
             yield warning(meeting.at, "no-stage", wrong, right)
+
+
+def _idle(works: tuple[StageWork, ...], meeting: Meeting) -> tuple[Stage | None, Stage | None]:
+    """The stage of one of two pieces that no later stage takes up, and the later stage of the other."""
+    taken = {title for work in works for title in work.stage.uses}
+    own = [work.stage for mark in (meeting.entering, meeting.receiving) for work in works if mark in work.stage.pieces]
+    if len(own) != 2 or own[0] is own[1]:
+        return None, None
+    first, last = sorted(own, key=lambda stage: [work.stage for work in works].index(stage))
+    return (first, last) if first.title not in taken else (None, None)
 
 
 def _cold(build: Build, works: tuple[StageWork, ...]) -> Iterator[Problem]:

@@ -55,6 +55,10 @@ def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
         from shopdocs.checks import cuts
 
         yield from cuts.CHECKS
+    if build.gaps:
+        from shopdocs.checks import gaps
+
+        yield from gaps.CHECKS
     yield from movement.CHECKS
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from shopdocs.core.display import exact_text
+from shopdocs.core.display import Units, exact_text, trimmed
 from shopdocs.core.length import INCH, Length
 from shopdocs.core.problems import Problem, error, warning
 from shopdocs.model.build import Build, Shop
@@ -30,10 +30,11 @@ def slips_of_unit(build: Build, shop: Shop) -> Iterator[Problem]:
                 continue
             bare = value.inch if build.units == "in" else value.mm
             other = Length(bare) if build.units == "in" else INCH * bare
-            other_unit = "mm" if build.units == "in" else "in"
+            other_unit: Units = "mm" if build.units == "in" else "in"
+            meant = f"{trimmed(bare, 3)} {other_unit}"
             wrong = f"'{part.name}' has a {axis.value} of {exact_text(value)}"
             right = (
-                f"write the unit, such as {exact_text(other)}, if that was meant in {other_unit}"
+                f"write the unit, such as {meant}, if that was meant in {other_unit}"
                 if low <= other <= high
                 else "check the number"
             )

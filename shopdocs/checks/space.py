@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from shopdocs.checks.meetings import numbers_held_twice
 from shopdocs.core.display import exact_text, hundredths
@@ -14,6 +14,7 @@ from shopdocs.work.computed import Computed
 from shopdocs.work.holes.fastening import Fastening
 from shopdocs.work.joints.joinery import cuts_run_together, cuts_that_meet
 from shopdocs.work.scene.in_space import Space
+from shopdocs.work.scene.meant_gaps import real_gaps
 from shopdocs.work.scene.standing import contradicts
 from shopdocs.work.space.contacts import Pair
 
@@ -33,7 +34,7 @@ def in_space(work: Computed) -> Iterator[Problem]:
         _joints(build, space),
         _inside(build, space, at),
         _collisions(build, space, at),
-        _near_misses(space, at),
+        _near_misses(build, space, at),
         _held(work, space, at),
         _extent(build, space, at),
     ):
@@ -118,14 +119,17 @@ def _left_uncut(space: Space, number: int) -> bool:
     return made is not None and bool(made.doubts) and not made.entering and not made.receiving
 
 
-def _near_misses(space: Space, at: dict[str, Position]) -> Iterator[Problem]:
+def _near_misses(build: Build, space: Space, at: dict[str, Position]) -> Iterator[Problem]:
+    meant = {gap.pair for each in build.gaps for gap in real_gaps(build, space, each)}
     for pair in space.contacts.pairs:
         if pair.meets or not pair.gaps:
             continue
         one, other = _names(space, pair)
+        if frozenset((one, other)) in meant:
+            continue
         gap = exact_text(space.scene.ticks.length(min(touch.gap for touch in pair.gaps)))
         wrong = f"'{one}' and '{other}' miss each other by {gap}"
-        yield warning(at[one], "near-miss", wrong, "let them touch, or leave a gap that is meant")
+        yield warning(at[one], "near-miss", wrong, "let them touch, or say under gaps: that it is meant")
 
 
 def _held(work: Computed, space: Space, at: dict[str, Position]) -> Iterator[Problem]:
@@ -173,8 +177,22 @@ def _extent(build: Build, space: Space, at: dict[str, Position]) -> Iterator[Pro
     if build.overall is not None and contradicts(build, space):
         said = (build.overall.width, build.overall.depth, build.overall.height)
         real, written = (" x ".join(exact_text(side) for side in sides) for sides in (size, said))
-        wrong = f"the pieces in their places measure {real}, not {written}"
+        wrong = f"the pieces in their places measure {real}, not {written}{_farthest(space, size, said)}"
         yield error(build.places.get("overall", build.at), "overall", wrong, "correct the overall size or a place")
+
+
+def _farthest(space: Space, real: Sequence[Length], said: Sequence[Length]) -> str:
+    """Which pieces reach farthest where the build is larger than it is said to be; "" where that is not clear."""
+    axis = next((k for k in range(3) if real[k] > said[k]), None)
+    if axis is None:
+        return ""
+    bounds, solids = space.scene.bounds, space.scene.solids
+    ends = (
+        [i for i, solid in enumerate(solids) if solid.body.lo[axis] == bounds.lo[axis]],
+        [i for i, solid in enumerate(solids) if solid.body.hi[axis] == bounds.hi[axis]],
+    )
+    marks = [space.scene.pieces[i].mark for i in (*ends[0][:2], *ends[1][:2])]
+    return f"; {', '.join(dict.fromkeys(marks))} reach farthest" if marks else ""
 
 
 CHECKS = (in_space,)

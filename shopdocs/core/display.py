@@ -7,7 +7,9 @@ rounding changed is marked with ≈, so that nobody takes a rounded figure for t
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
@@ -80,10 +82,39 @@ def plain_mixed_number(value: Fraction) -> str:
     return f"{sign}{int(whole)}-{fraction}" if whole else f"{sign}{fraction}"
 
 
+_SPOKEN: ContextVar[Units | None] = ContextVar("units of messages", default=None)
+FINEST_TOLD = 64  # of an inch; and hundredths of a millimetre
+
+
+@contextmanager
+def spoken_in(units: Units) -> Iterator[None]:
+    """Within it, messages tell lengths in these units, rounded where they do not come out even."""
+    before = _SPOKEN.set(units)
+    try:
+        yield
+    finally:
+        _SPOKEN.reset(before)
+
+
+def _told_in(length: Length, units: Units) -> str:
+    """A length in the units of a build, "about" before it where it had to be rounded: 'about 14-29/32 in'."""
+    value = length.inch if units == "in" else length.mm
+    steps = value * (FINEST_TOLD if units == "in" else 100)
+    near = Fraction(round_half_up(steps), FINEST_TOLD if units == "in" else 100)
+    if value and not near:
+        return f"less than {'1/64 in' if units == 'in' else '0.01 mm'}"
+    shown = plain_mixed_number(near) if units == "in" else trimmed(near, 2).replace(MINUS, "-")
+    return f"{'' if near == value else 'about '}{shown} {units}"
+
+
 def exact_text(length: Length) -> str:
-    """The exact value as text, unit included: inches when their denominator is a power of two, else millimetres."""
+    """The exact value as text, unit included: inches when their denominator is a power of two, else millimetres. In
+    messages about a build (`spoken_in`) in its own units, as far as it can be measured."""
     if not length:
         return "0"
+    units = _SPOKEN.get()
+    if units is not None:
+        return _told_in(length, units)
     inch = length.inch
     if inch.denominator in (1, 2, 4, 8, 16, 32, 64, 128):
         return f"{plain_mixed_number(inch)} in"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from shopdocs.blocks.sheets import Block, Document, SideBySide
 from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Step, Text, text
 from shopdocs.documents.figures import area_figure, count_figure, hours_figure, volume_figure
+from shopdocs.documents.fitting.dry_run import finished_first
 from shopdocs.documents.how.rules import note, where_notes_are
 from shopdocs.documents.job import Job
 from shopdocs.documents.noting import copies_blocks
@@ -37,6 +38,8 @@ def finish_sheet(job: Job) -> Document:
         blocks.append(SideBySide(cautions, (1.0,) * len(cautions)))
     else:
         blocks += [caution for column in cautions for caution in column]
+    first = _before_the_glue(job)
+    blocks += [Checklist(tuple(first), "Before the glue")] if first else []
     before = Checklist(tuple(_before(work)), "Before the first coat")
     coats = Checklist(tuple(_coats(work)), "Coats")
     blocks.append(SideBySide(((before,), (coats,)), (1.0, 1.3)))
@@ -62,6 +65,17 @@ def _facts(job: Job, work: FinishWork) -> list[tuple[str, Text]]:
     if work.litres is not None:
         pairs.append(("For all coats", text("about ", volume_figure("finish", work.litres, job.display, at))))
     return pairs
+
+
+def _before_the_glue(job: Job) -> list[Step]:
+    """Where a stage closes the way to a face, it is coated first; what takes glue stays bare."""
+    steps = [Step(text(where), text(f"{what}: sanded, all coats on.")) for where, what in finished_first(job)]
+    if steps:
+        told = "Tenons, mortises, housings, edges to be glued: glue holds on no finish."
+        return [Step(text("Tape what takes glue"), text(told)), *steps]
+    if job.stages and job.space is not None:
+        return [Step(text("No stage closes the way to a face: finish after the glue-up"))]
+    return []
 
 
 def _before(work: FinishWork) -> list[Step]:

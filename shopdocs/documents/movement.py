@@ -29,6 +29,7 @@ from shopdocs.documents.how.rules import note, where_notes_are
 from shopdocs.documents.job import Job
 from shopdocs.documents.seasons import alike, at_least, change, season_lines
 from shopdocs.model.parts import Cut, Part
+from shopdocs.work.scene.meant_gaps import RealGap, real_gaps
 from shopdocs.work.seasons.ties import Sort, Tie
 from shopdocs.work.seasons.wood import is_solid, wood_name
 
@@ -62,6 +63,7 @@ def movement_sheet(job: Job) -> Document:
         blocks += [_moving(job, wide), _bars(job, wide[:MOST_BARS])]
     if job.ties:
         blocks += [Heading("Is it let move?", 2), _held(job)]
+    blocks += _gaps(job)
     blocks += [Paragraph(told, Weight.QUIET) for told in _besides(job, slight)]
     blocks += where_notes_are(job)
     question = "How far will the wood move, and does the build let it?"
@@ -214,6 +216,60 @@ def _enough(tie: Tie) -> str:
     if tie.enough is None:
         return "leave that much"
     return "yes" if tie.enough and not tie.comes_out else "no"
+
+
+# --- gaps that are meant ----------------------------------------------------------------------------------------------
+
+WAYS = ("left to right", "front to back", "bottom to top")
+
+
+def _gaps(job: Job) -> list[Block]:
+    """Each gap that is meant: where it lies, how wide it is on the day of making, and what the damp season leaves."""
+    if job.space is None or not job.build.gaps:
+        return []
+    unit = job.display.units
+    columns = (
+        Column("Gap", strong=True, share=0.8),
+        Column("Between", share=0.8),
+        Column("Way", share=0.8),
+        Column("Made", "right", unit, share=0.05, strong=True),
+        Column("Swells by", "right", unit, share=0.05),
+        Column("Damp", "right", unit, share=0.05, strong=True),
+    )
+    alike: dict[object, list[RealGap]] = {}
+    for meant in job.build.gaps:
+        for gap in real_gaps(job.build, job.space, meant):
+            alike.setdefault((meant.name, gap.axis, gap.size, _takes(job, gap)), []).append(gap)
+    rows = tuple(_gap_row(job, gaps) for gaps in alike.values())
+    return [Heading("Gaps that are meant", 2), Table("gaps", columns, (Group(rows),))]
+
+
+def _gap_row(job: Job, gaps: list[RealGap]) -> Row:
+    gap, takes = gaps[0], _takes(job, gaps[0])
+    name, at = f"{gap.meant.name} · gap", gap.meant.at
+    pairs = ", ".join(f"{each.one} – {each.other}" for each in gaps[:4]) + (" …" if len(gaps) > 4 else "")
+    return Row(
+        (
+            Cell.of(gap.meant.name),
+            Cell.of(pairs),
+            Cell.of(WAYS[gap.axis]),
+            Cell.of(length_figure(f"{name} · made", gap.size, job.display, at)),
+            Cell.of(change(f"{name} · swells by", takes, job.display, at)),
+            Cell.of(change(f"{name} · damp", gap.size - takes, job.display, at)),
+        )
+    )
+
+
+def _takes(job: Job, gap: RealGap) -> Length:
+    """How much of a gap its two pieces take as they swell: all of it, should they move to this side alone."""
+    assert job.space is not None
+    taken = ZERO
+    for mark in (gap.one, gap.other):
+        piece = job.space.pieces[mark]
+        moves = job.moves.get(piece.part)
+        if moves is not None and piece.pose.build_axis(1) == gap.axis:
+            taken += piece.width * moves.grows
+    return taken
 
 
 # --- what does not ----------------------------------------------------------------------------------------------------

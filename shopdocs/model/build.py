@@ -11,7 +11,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.model.cutting import OwnCut
 from shopdocs.model.joining import Finish, Gluing, Hardware, Joint, Meeting
-from shopdocs.model.parts import Material, Part, Piece, Places, Price
+from shopdocs.model.parts import Material, MeantGap, Part, Piece, Places, Price
 from shopdocs.model.stock import RackBoard, YardBoard
 
 CHAMFER = Length("1.5")
@@ -63,6 +63,7 @@ class Build:
     joints: tuple[Joint, ...] = ()
     hardware: tuple[Hardware, ...] = ()
     cuts: tuple[OwnCut, ...] = ()
+    gaps: tuple[MeantGap, ...] = ()
     gluing: Gluing | None = None
     finish: Finish | None = None
     buy: tuple[str, ...] = ()

@@ -169,6 +169,16 @@ class Part:
         return tuple(strip_mark(mark, number) for number in range(1, self.strips + 1)) if self.strips > 1 else ()
 
 
+@dataclass(frozen=True, slots=True)
+class MeantGap:
+    """A gap or clearance that the maker wants, between any of the first pieces and any of the second."""
+
+    name: str
+    between: tuple[tuple[str, ...], tuple[str, ...]]
+    size: Length
+    at: Position = NOWHERE
+
+
 def strip_mark(mark: str, number: int) -> str:
     """What is chalked on a strip, `number` from 1: Wa, Wb … Wz, Waa, Wab …"""
     round_, letter = divmod(number - 1, 26)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopdocs.core.display import decimal
+from shopdocs.core.display import decimal, spoken_in
 from shopdocs.core.problems import Position, Problem, error, has_errors, in_reading_order, warning
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import Material, Price
@@ -42,6 +42,7 @@ def check_build(build: str, shop: str | None = None) -> tuple[Build | None, Shop
 def checked(build: str, shop: str | None) -> Checked:
     """As `check_build`, with what was computed on the way."""
     from shopdocs.checks.answers import answerable, unanswered
+    from shopdocs.checks.causes import cause_first
     from shopdocs.checks.run import check
     from shopdocs.facts.adhesives import adhesive_kinds
     from shopdocs.facts.finish_types import finish_names
@@ -65,10 +66,11 @@ def checked(build: str, shop: str | None) -> Checked:
         found = _priced(found, bench)
     work = Computed(found, bench) if found is not None else None
     if work is not None:
-        problems += check(work, whole=not has_errors(problems))
-        if not has_errors(problems):
-            problems += besides(_on_no_board(work), problems)
-        problems = unanswered(answerable(problems), work.build.meant, not has_errors(problems))
+        with spoken_in(work.build.units):
+            problems += check(work, whole=not has_errors(problems))
+            if not has_errors(problems):
+                problems += besides(_on_no_board(work), problems)
+        problems = unanswered(answerable(cause_first(problems)), work.build.meant, not has_errors(problems))
     return Checked(work, bench, in_reading_order(problems), tuple(given))
 
 

@@ -1,4 +1,4 @@
-"""Decodes the cuts of the maker's own."""
+"""Decodes the cuts of the maker's own, and the gaps that are meant."""
 
 from __future__ import annotations
 
@@ -10,11 +10,11 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
 from shopdocs.model.cutting import OF_EDGES, CutKind, CutPlace, OwnCut, Stretch
 from shopdocs.model.joining import Face, the_face
-from shopdocs.model.parts import Part
+from shopdocs.model.parts import MeantGap, Part
 from shopdocs.source.joining import Known
 from shopdocs.source.keys import BENCH_FACES, FACE_WORDS
 from shopdocs.source.nodes import Scalar, shorten
-from shopdocs.source.schema import CutKeys, CutOnKeys
+from shopdocs.source.schema import CutKeys, CutOnKeys, GapKeys
 from shopdocs.source.values import Values
 
 MOST_CUTS = 2000
@@ -202,3 +202,18 @@ def _opens_right(
         values.note(at, "cut", "the mortise opens at an edge or an end", "call it a notch")
         return False
     return True
+
+
+def read_gaps(entries: Mapping[str, GapKeys], known: Known, values: Values) -> tuple[MeantGap, ...]:
+    """The gaps that are meant; faulty ones are noted and left out."""
+    found = []
+    for raw, keys in entries.items():
+        name = values.name(raw, keys.at)
+        size = values.length(keys.size, least=1)
+        sides = [tuple(known.expand(node, values)) for node in keys.between]
+        if len(sides) != 2:
+            wrong = f"the gap '{shorten(name)}' lies between {len(sides)}"
+            values.note(keys.place("between"), "gap", wrong, "name two: between: [DF1, FU]")
+        elif size is not None and all(sides):
+            found.append(MeantGap(name, (sides[0], sides[1]), size, keys.at))
+    return tuple(found)

@@ -11,7 +11,7 @@ from shopdocs.core.display import FINENESS, Display, Units
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Problem
 from shopdocs.model.build import CHAMFER, Build, Overall
-from shopdocs.source.cutting import read_cuts
+from shopdocs.source.cutting import read_cuts, read_gaps
 from shopdocs.source.files import read_root, web_address
 from shopdocs.source.given import Given
 from shopdocs.source.hardware import read_hardware
@@ -89,6 +89,7 @@ def decode_build(source: Source, left_out: set[str], words: Vocabulary) -> tuple
         joints=joints,
         hardware=hardware,
         cuts=cuts,
+        gaps=read_gaps(source.gaps or {}, known, values),
         gluing=gluing,
         finish=read_finish(source.finish, words.finishes, values),
         buy=values.lines(source.buy),

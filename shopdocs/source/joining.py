@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.core.length import ZERO
-from shopdocs.core.problems import Position
+from shopdocs.core.problems import Position, warning
 from shopdocs.model.joining import (
     ClampNeed,
     End,
@@ -269,11 +269,25 @@ def _ratio(node: Scalar | None, values: Values) -> Ratio | None:
     return Ratio(*parts, match[3])
 
 
+def _named_twice(keys: StageKeys, pieces: list[str], title: str, known: Known, values: Values) -> None:
+    """A mark that stands twice in a stage most often stands where another of its part was meant."""
+    seen: set[str] = set()
+    for node in keys.pieces or ():
+        mark = node.text.strip()
+        if mark in seen and mark in known.marks:
+            left = [piece.mark for piece in known.marks[mark].pieces if piece.mark not in pieces]
+            right = f"did you mean '{left[0]}'?" if left else "name each piece once"
+            wrong = f"'{shorten(mark)}' stands twice in the stage '{shorten(title)}'"
+            values.problems.append(warning(node.at, "named-twice", wrong, right))
+        seen.add(mark)
+
+
 def _stage(keys: StageKeys, known: Known, hardware: list[str], earlier: list[str], values: Values) -> Stage:
     title = values.brief(keys.title)
     if title in earlier:
         values.note(keys.at, "duplicate-stage", f"a stage called '{shorten(title)}' exists", "give each its own title")
     pieces = known.expand_all(keys.pieces, values)
+    _named_twice(keys, pieces, title, known, values)
     uses = [name for node in keys.uses or () if (name := values.known(node, earlier, "earlier stage"))]
     written = bool(keys.pieces) or closest("pieces", values.forgiven) is not None  # misspelt or faulty, and told
     if not written and len({values.line(node) for node in keys.uses or ()}) < 2:

@@ -385,6 +385,15 @@ class CutKeys(Keys):
     note: Words | None = _key("printed with the piece drawings", example="The buttons ride in it.")
 
 
+class GapKeys(Keys):
+    """A gap that is meant: between which two, and how wide. `check` holds it, and takes it for no near miss."""
+
+    between: TextList = _key(
+        "two pieces, runs or parts; of parts every two pieces that face each other", needed=True, example="[DF1, FU]"
+    )
+    size: LengthText = _key("how wide it is", needed=True, example="1/16")
+
+
 class StageKeys(Keys):
     """One glue-up."""
 
@@ -462,6 +471,9 @@ class Source(Keys):
     )
     cuts: Annotated[dict[str, CutKeys], BeforeValidator(without_places)] | None = _key(
         "cuts that no joint makes: grooves, recesses, notches, bevels"
+    )
+    gaps: Annotated[dict[str, GapKeys], BeforeValidator(without_places)] | None = _key(
+        "gaps and clearances that are meant, such as the play of a drawer"
     )
     gluing: GluingKeys | None = _key("adhesive and glue-up stages")
     finish: FinishKeys | None = _key("the finish")

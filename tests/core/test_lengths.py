@@ -431,3 +431,19 @@ def test_a_bit_keeps_its_own_unit(mm: str, units: Units, shown: str) -> None:
     """A 3 mm bit in an inch build is no fraction of an inch, and nobody makes one of 3.18 mm: 25.4 / 8 = 3.175,
     25.4 x 5 / 8 = 15.875, 25.4 x 7 / 64 = 2.778125, 25.4 / 2 = 12.7."""
     assert Display.of(units).drill(Length(mm)) == shown
+
+
+def test_messages_speak_the_units_of_the_build() -> None:
+    """By hand: 22733/60 mm is 378.8833… mm, and 378.8833 / 25.4 = 14.9166… in = 14-58.66/64, so 14-59/64 in."""
+    from shopdocs.core.display import exact_text, spoken_in
+
+    odd = Length("22733/60")
+    with spoken_in("in"):
+        assert exact_text(odd) == "about 14-59/64 in"
+        assert exact_text(Length("12.7")) == "1/2 in"
+        assert exact_text(Length("0.1")) == "less than 1/64 in"
+    with spoken_in("mm"):
+        assert exact_text(odd) == "about 378.88 mm"
+        assert exact_text(Length("12.7")) == "12.7 mm"
+        assert exact_text(Length(-3)) == "-3 mm"
+    assert exact_text(odd) == "22733/60 mm"  # in files that are read again it stays exact

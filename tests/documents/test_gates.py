@@ -10,6 +10,7 @@ import pytest
 from shopdocs.blocks.text import Caution, Checklist, Stop, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.problems import Problem
+from shopdocs.documents.finish import finish_sheet
 from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.job import Job
 from shopdocs.pipeline import check_build
@@ -170,3 +171,13 @@ def test_ten_minutes_open_do_not(tmp_path: Path) -> None:
     assert "split the stage" in told.right
     assert job.stages[0].too_long
     assert [block for block in walk(glue_up(job).blocks) if isinstance(block, Caution) and "Longer" in block.title]
+
+
+def test_the_finish_sheet_says_what_is_finished_before_the_glue() -> None:
+    """The same pieces as the gates of the glue-up: the cabinet's panel, the table's slats; and what stays bare."""
+    for name, mark in (("spice_cabinet", "DP"), ("potting_table", "TS2")):
+        lists = [block for block in walk(finish_sheet(sample_job(BY_NAME[name], "mm")).blocks)
+                 if isinstance(block, Checklist) and block.title == "Before the glue"]  # fmt: skip
+        (told,) = (" ".join(plain(step.text) + plain(step.detail) for step in each.steps) for each in lists)
+        assert mark in told
+        assert "Tape what takes glue" in told

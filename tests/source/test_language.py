@@ -72,7 +72,7 @@ def groups(value: Any, way: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
             yield from groups(inner, (*way, index))
 
 
-NAMED = ("dimensions", "materials", "parts", "joints", "hardware", "clamps", "pieces", "prices", "cuts", "with")
+NAMED = ("dimensions", "materials", "parts", "joints", "hardware", "clamps", "pieces", "prices", "cuts", "with", "gaps")
 
 
 @pytest.mark.parametrize("path", BUILDS + SHOPS, ids=lambda path: f"{path.parent.name}-{path.stem}")

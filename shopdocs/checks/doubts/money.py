@@ -7,9 +7,10 @@ few of them.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from difflib import get_close_matches
 
 from shopdocs.core.display import exact_text
-from shopdocs.core.length import Length
+from shopdocs.core.length import INCH, Length
 from shopdocs.core.problems import Position, Problem, warning
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import MaterialKind, Price, PriceUnit
@@ -27,6 +28,7 @@ BETTER: dict[PriceUnit, PriceUnit] = {
     PriceUnit.BOARD_FOOT: PriceUnit.CUBIC_METRE,
     PriceUnit.CUBIC_METRE: PriceUnit.BOARD_FOOT,
 }
+THICKEST = INCH * 4 + INCH / 4  # 16/4 and a little: the thickest that is sawn for furniture
 WIDEST, LONGEST = Length(700), Length(6500)  # of a solid board: no yard stacks wider or longer ones
 
 
@@ -66,4 +68,25 @@ def boards_of_no_yard(build: Build, shop: Shop) -> Iterator[Problem]:
                 yield warning(board.places.get(key, board.at), "board-size", wrong, right)
 
 
-CHECKS = (prices_out_of_order, boards_of_no_yard)
+def stock_of_no_yard(build: Build, shop: Shop) -> Iterator[Problem]:
+    """Sawn stock thicker than any that is sold: 64 where 6/4 was meant."""
+    for material in build.materials:
+        if material.rough is not None and material.rough > THICKEST:
+            wrong = f"'{material.name}' is {exact_text(material.rough)} thick in the rough"
+            right = f"up to {exact_text(THICKEST)} is usual (common practice); check the unit, or write quarters: 6/4"
+            yield warning(material.places.get("rough", material.at), "rough-stock", wrong, right)
+
+
+def prices_nearly_named(build: Build, shop: Shop) -> Iterator[Problem]:
+    """A price for a material that the build nearly names."""
+    names = {material.name.casefold(): material for material in build.materials}
+    for name, (_, at) in shop.prices.items():
+        if name.casefold() in names:
+            continue
+        close = get_close_matches(name.casefold(), [key for key, m in names.items() if m.price is None], 1, 0.8)
+        if close:
+            wrong = f"no material of the build is called '{name}', so its price is not used"
+            yield warning(at, "unknown-name", wrong, f"did you mean '{names[close[0]].name}'?")
+
+
+CHECKS = (prices_out_of_order, boards_of_no_yard, stock_of_no_yard, prices_nearly_named)

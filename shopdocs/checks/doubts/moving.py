@@ -38,17 +38,17 @@ def hinge_lines(work: Computed) -> Iterator[Problem]:
                     f"the places of '{item.name}' on '{mark}' are {exact_text(max(places) - min(places))} apart across"
                 )
                 yield warning(far.place.at, "hinge-line", wrong, "all pins of a door lie on one line")
-        yield from _leaves(work, item)
+    yield from _leaves(work, {item.name for item in work.build.hardware if _is(item, HINGES)})
 
 
-def _leaves(work: Computed, item: Hardware) -> Iterator[Problem]:
+def _leaves(work: Computed, hinges: set[str]) -> Iterator[Problem]:
     """A leaf on the door has one on the case at the same height."""
     space = work.space
     if space is None:
         return
     heights: dict[str, list[tuple[Length, Drilled]]] = {}
     for hole in work.holes:
-        if hole.hardware == item.name and hole.piece in space.pieces:
+        if hole.hardware in hinges and hole.piece in space.pieces:
             heights.setdefault(hole.piece, []).append((_height(space.pieces[hole.piece], hole), hole))
     if len(heights) != 2:
         return
@@ -56,7 +56,7 @@ def _leaves(work: Computed, item: Hardware) -> Iterator[Problem]:
     for height, hole in ours:
         off = min(abs(height - their) for their, _ in theirs)
         if off > ONE_LINE:
-            wrong = f"a leaf of '{item.name}' on '{one}' stands {exact_text(off)} off the nearest on '{other}'"
+            wrong = f"a leaf of '{hole.hardware}' on '{one}' stands {exact_text(off)} off the nearest on '{other}'"
             yield warning(hole.place.at, "hinge-leaves", wrong, "both leaves of a hinge stand at one height")
             return
 

@@ -55,25 +55,6 @@ def _asked(joint: Joint, key: str, there: list[str], missing: list[str]) -> bool
     return len(missing) == 1 and len(there) >= FEWEST
 
 
-def left_out_of_the_stages(build: Build, shop: Shop) -> Iterator[Problem]:
-    """A mark named twice in one stage stands where another was meant."""
-    for stage in build.gluing.stages if build.gluing is not None else ():
-        twice = [mark for number, mark in enumerate(stage.pieces) if mark in stage.pieces[:number]]
-        if twice:
-            wrong = f"'{twice[0]}' stands twice in the stage '{stage.title}'"
-            other = _siblings(build, twice[0], stage.pieces)
-            right = f"did you mean '{other}'?" if other else "name each piece once"
-            yield warning(stage.places.get("pieces", stage.at), "named-twice", wrong, right)
-
-
-def _siblings(build: Build, mark: str, named: tuple[str, ...]) -> str:
-    """A piece of the same part that no stage names; "" where there is none."""
-    part = next((part for part in build.parts if any(piece.mark == mark for piece in part.pieces)), None)
-    every = {one for stage in (build.gluing.stages if build.gluing else ()) for one in stage.pieces}
-    left = [piece.mark for piece in part.pieces if piece.mark not in every] if part is not None else []
-    return left[0] if left else ""
-
-
 def hardware_left_out(build: Build, shop: Shop) -> Iterator[Problem]:
     """Hardware on all pieces of a part but one."""
     parts: dict[str, Part] = {piece.mark: part for part, piece in build.pieces()}
@@ -90,4 +71,4 @@ def hardware_left_out(build: Build, shop: Shop) -> Iterator[Problem]:
                 yield warning(item.at, "left-out", wrong, f"write piece: {name}, or name it too")
 
 
-CHECKS = (left_out_of_a_joint, left_out_of_the_stages, hardware_left_out)
+CHECKS = (left_out_of_a_joint, hardware_left_out)

@@ -9,7 +9,7 @@ from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Problem, warning
 from shopdocs.model.build import Build, Shop
-from shopdocs.model.joining import HoleUse
+from shopdocs.model.joining import Face, HolePlace, HoleUse
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.computed import Computed
@@ -94,5 +94,34 @@ def pilots_on_top(work: Computed) -> Iterator[Problem]:
             yield warning(hole.place.at, "pilot-on-show", wrong, "drill it from the side that does not show")
 
 
-CHECKS = (grain_the_short_way, tenons_across)
+def rows_out_of_true(build: Build, shop: Shop) -> Iterator[Problem]:
+    """Two rows of one kind of hole that mirror each other along their piece, but lie unevenly across it."""
+    parts = {piece.mark: part for part, piece in build.pieces()}
+    for item in build.hardware:
+        faces: dict[tuple[str, Face], dict[Length, list[HolePlace]]] = {}
+        for place in item.on:
+            if place.piece in parts:
+                faces.setdefault((place.piece, place.face), {}).setdefault(place.across, []).append(place)
+        for (mark, face), rows in faces.items():
+            part = parts[mark]
+            alike: dict[frozenset[Length], list[Length]] = {}
+            for across, places in rows.items():
+                if len(places) > 1 and _even(places, part.length):
+                    alike.setdefault(frozenset(place.along for place in places), []).append(across)
+            for near, far in (sorted(two) for two in alike.values() if len(two) == 2):
+                if face not in (Face.FACE, Face.BACK) or near == part.width - far:
+                    continue
+                wrong = (
+                    f"the rows of '{item.name}' on '{mark}' lie {exact_text(near)} and {exact_text(part.width - far)} "
+                    "from its edges"
+                )
+                yield warning(rows[near][0].at, "uneven-rows", wrong, "rows that mirror each other are usual")
+
+
+def _even(places: list[HolePlace], length: Length) -> bool:
+    alongs = {place.along for place in places}
+    return alongs == {length - along for along in alongs}
+
+
+CHECKS = (rows_out_of_true, grain_the_short_way, tenons_across)
 CHECKS_OF_WORK = (below_the_floor, pilots_on_top)

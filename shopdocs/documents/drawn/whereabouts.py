@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 from functools import cached_property
+from math import hypot
 
 from shopdocs.blocks.drawing import Drawing, Fill, Line, Point, Polygon, Shape, Stroke
 from shopdocs.core.box import Box
@@ -14,11 +15,15 @@ from shopdocs.documents.drawn.pictures import Laid, frame_of, lines_of, moved
 from shopdocs.documents.job import Job
 from shopdocs.work.boards.results import Area, SawnBoard, SawnPiece
 from shopdocs.work.scene.opened import opened
-from shopdocs.work.shapes.hidden import outline
+from shopdocs.work.shapes.hidden import Screens, outline
 from shopdocs.work.shapes.projection import ISOMETRIC
 
 ROOM_MM = (62.0, 56.0)  # width and height of what a phone shows of it
 BOARD_MM = (62.0, 40.0)
+# Lines of the build in the pictures of all its pieces together. Of many pieces each shows only the longest lines: short
+# ones would run together on a phone, and a thousand pieces with all lines of a thousand would fill it.
+MOST_LINES = 120_000
+LEAST_LINES = 120  # but so many in each
 
 
 class Whereabouts:
@@ -37,9 +42,18 @@ class Whereabouts:
         return frame_of(self.laid, ISOMETRIC)
 
     @cached_property
+    def _screens(self) -> Screens:
+        return Screens(self.laid.solids, ISOMETRIC)
+
+    @cached_property
     def _pale(self) -> tuple[Shape, ...]:
         low, _ = self._frame
-        return tuple(moved(line, low) for line in lines_of(self.laid, ISOMETRIC))
+        lines = lines_of(self.laid, ISOMETRIC)
+        most = max(LEAST_LINES, MOST_LINES // max(1, len(self.number)))
+        if len(lines) > most:
+            longest = sorted(range(len(lines)), key=lambda i: (-_long(lines[i]), i))[:most]
+            lines = [lines[i] for i in sorted(longest)]
+        return tuple(moved(line, low) for line in lines)
 
     def of(self, mark: str) -> Drawing | None:
         """The picture of the piece with this mark; None where it has no place."""
@@ -48,7 +62,7 @@ class Whereabouts:
             return None
         (left, low), (right, high) = self._frame
         scene = self.laid.scene
-        found = outline(self.laid.solids, ISOMETRIC, scene.ticks, (number,))
+        found = outline(self.laid.solids, ISOMETRIC, scene.ticks, (number,), self._screens)
         own = [Line(a, b, Stroke.HIDDEN) for a, b in found.pictured(found.hidden)]
         own += [Line(a, b, Stroke.REFERENCE) for a, b in found.pictured(found.visible)]
         shade = self._shade(scene.solids[number].body.shifted(self.laid.shifts[number]))
@@ -63,6 +77,11 @@ class Whereabouts:
         ]
         spots = {corner: ISOMETRIC.picture(corner, self.laid.scene.ticks) for corner in corners}
         return Polygon(_hull(list(spots.values())), Stroke.THIN, "tint")
+
+
+def _long(line: Line) -> float:
+    (ax, ay), (bx, by) = ((x.float_mm(), y.float_mm()) for x, y in (line.start, line.end))
+    return hypot(bx - ax, by - ay)
 
 
 def _hull(points: Sequence[Point]) -> tuple[Point, ...]:

@@ -29,8 +29,10 @@ def clamp_steps(job: Job, work: StageWork) -> Iterator[Step]:
             if _plain(own):
                 runs += [f", {2 * sum(each.count for each in own)} pads ", _deep(job, work, own)]
         told = "; ".join(_where(each) for each in own)
+        spare = count - sum(each.count for each in own) if own else 0
+        more = f"{spare} to spare." if spare > 0 else ""
         short = f"The wall has {on_wall}." if on_wall is not None and on_wall < count else ""
-        yield Step(tuple(runs), text(" ".join(filter(None, (f"{told}." if told else "", short)))))
+        yield Step(tuple(runs), text(" ".join(filter(None, (f"{told}." if told else "", more, short)))))
     if clamping is not None and clamping.sets and not _plain(clamping.sets):
         yield _padding(job, work, clamping)
     if clamping is not None and clamping.lacking:

@@ -71,10 +71,6 @@ def _no_driver(job: Job) -> str:
 
 def _finish_first(job: Job, faces: Sequence[ClosedFace], panels: Sequence[str]) -> tuple[str, str]:
     """What is sanded and finished before it is closed off, and why."""
-    what = [f"{listed(panels)} with all edges"] if panels else []
-    order = {piece.mark: i for i, (_, piece) in enumerate(job.build.pieces())}
-    for face, marks in _by_face(faces).items():
-        what.append(f"{FACE_NAMES[face]} of {listed(sorted(marks, key=lambda mark: order[mark]))}")
     told = []
     if panels:
         told.append("Where a panel shrinks in its grooves, bare wood would show.")
@@ -88,7 +84,44 @@ def _finish_first(job: Job, faces: Sequence[ClosedFace], panels: Sequence[str]) 
     done = "Sand and finish" if job.finish is not None else "Scrape and sand"
     grits = job.finish.grits if job.finish is not None else ()
     to = f" (sand to {max(grits)} grit)" if grits else ""
-    return f"{done} first{to}: {'; '.join(what)}", " ".join(told)
+    return f"{done} first{to}: {_what(job, faces, panels)}", " ".join(told)
+
+
+def _what(job: Job, faces: Sequence[ClosedFace], panels: Sequence[str]) -> str:
+    """ "DP with all edges; face edge of RU1 and RU2"."""
+    what = [f"{listed(panels)} with all edges"] if panels else []
+    order = {piece.mark: i for i, (_, piece) in enumerate(job.build.pieces())}
+    for face, marks in _by_face(faces).items():
+        what.append(f"{FACE_NAMES[face]} of {listed(sorted(marks, key=lambda mark: order[mark]))}")
+    return "; ".join(what)
+
+
+def finished_first(job: Job) -> Iterator[tuple[str, str]]:
+    """What is finished before it is closed off, with the stage that does so."""
+    for work in job.stages:
+        gate = gate_of(work, job.space)
+        if gate.anything:
+            yield f"Before stage {work.number}, {work.stage.title}", _what(job, gate.faces, gate.panels)
+    last = gate_at_last(job.stages, job.space, _moving(job))
+    if last.anything:
+        yield "Before the rest goes on without glue", _what(job, last.faces, last.panels)
+
+
+def _moving(job: Job) -> frozenset[str]:
+    """Pieces of doors and drawers: what runs out of the build, and what hangs on a hinge."""
+    if job.space is None or not job.stages:
+        return frozenset()
+    pieces = job.space.scene.pieces
+    found = {pieces[i].mark for unit in opened(job.build, job.space.scene).units for i in unit.pieces}
+    hung = {
+        mark
+        for hardware in job.build.hardware
+        if "hinge" in f"{hardware.name} {hardware.buy}".lower()
+        for mark in (*(place.piece for place in hardware.on), *hardware.holds)
+    }
+    things = sorted(job.stages[-1].things.values(), key=len, reverse=True)
+    found.update(mark for marks in things[1:] if hung & set(marks) for mark in marks)
+    return frozenset(found)
 
 
 def _by_face(faces: Iterable[ClosedFace]) -> dict[Face, list[str]]:
@@ -103,8 +136,8 @@ def last_steps(job: Job) -> Iterator[Step]:
     if job.space is None or not job.stages:
         return
     things = job.stages[-1].things
-    moving = {job.space.scene.pieces[i].mark for unit in opened(job.build, job.space.scene).units for i in unit.pieces}
-    fixed = [marks for marks in things.values() if not set(marks) & moving and set(marks) <= job.space.pieces.keys()]
+    moving = _moving(job)
+    fixed = [marks for marks in things.values() if set(marks) <= job.space.pieces.keys() - moving]
     for name, marks in hardware_closed_off(job.build, job.space, fixed).items():
         yield Step(text(f"{capital(name)} on {listed(marks)} first"), text(_no_driver(job)))
     gate = gate_at_last(job.stages, job.space, moving)

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from functools import reduce
 from math import gcd
-from typing import Any
+from typing import TYPE_CHECKING
 
 from shopdocs.work.layout.grid import SCALE, Grid
 from shopdocs.work.layout.knapsack import Need, cheapest_choice, least_whole_price, roomiest
@@ -20,6 +20,9 @@ from shopdocs.work.layout.master import Master
 from shopdocs.work.layout.pool import Pool
 from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tuning import BOUND_ROWS, SMOOTH, STRONGEST
+
+if TYPE_CHECKING:
+    from shopdocs.work.layout.grid import Whole, Worth
 
 
 def price_step(task: Task) -> int:
@@ -105,12 +108,14 @@ def bound_for_placed(task: Task, left: Sequence[int]) -> int:
     return area_bound(replace(task, demand=demand))
 
 
-def _family(sizes: Any, whole: int, np: Any) -> list[tuple[int, Any, int]]:
+def _family(sizes: Whole, whole: int) -> list[tuple[int, Whole, int]]:
     """Dual-feasible functions of one direction as (number, values of pieces, scale of the board).
 
     For pieces x and board W: the true size; u^(k) made whole, ceil((k+1) x / W) - 1 on k; and size with pieces
     over W - e counted whole and pieces under e left out (Fekete & Schepers 2001, U^(e)).
     """
+    import numpy as np
+
     out = [sizes]
     scales = [whole]
     for k in (1, 2, 3, 4, 5, 6, 7, 8, 9, 11, 13):
@@ -147,8 +152,8 @@ def quick_bound(task: Task) -> int:
     parts = [(part[0], n) for kind, n in zip(task.members, task.demand, strict=True) for part in kind]
     _, _, whole_w, whole_h, _ = shapes[0].areas[0]
     count = np.array([n for _, n in parts], dtype=np.int64)
-    across = _family(np.array([p[0] for p, _ in parts], dtype=np.int64), whole_w, np)
-    up = _family(np.array([p[1] for p, _ in parts], dtype=np.int64), whole_h, np)
+    across = _family(np.array([p[0] for p, _ in parts], dtype=np.int64), whole_w)
+    up = _family(np.array([p[1] for p, _ in parts], dtype=np.int64), whole_h)
     left = np.array([v for _, v, _ in across]) * count
     right = np.array([v for _, v, _ in up])
     totals = left @ right.T
@@ -178,7 +183,7 @@ class PriceBound:
         self.finished = False
         self.patterns: list[tuple[int, int, dict[int, int]]] = []
         self.weighed = (0, 0)
-        self.center: Any = np.array(area)
+        self.center: Worth = np.array(area)
         total = float(np.dot(self.center, np.array(self.grid.demand, dtype=np.float64)))
         self.center *= max(1, self.best) / max(1.0, total)
         self.ruled_out: list[Need] = []
@@ -265,7 +270,7 @@ class PriceBound:
             {},
         )
 
-    def try_values(self, values: Any) -> None:
+    def try_values(self, values: Worth) -> None:
         """Prove a bound with the values that were best on a coarser grid."""
         self.center = values
         self.price_out(values, {})
@@ -303,7 +308,7 @@ class PriceBound:
         where they are too many."""
         return roomiest(self.strongest(), self.prices(), self.limits(), most, min(STRONGEST, len(self.needs)))
 
-    def price_out(self, values: Any, stock_duals: dict[int, float]) -> bool:
+    def price_out(self, values: Worth, stock_duals: dict[int, float]) -> bool:
         """Prove a bound with these values and add boards that show where they were too high."""
         grid = self.grid
         np = grid.np

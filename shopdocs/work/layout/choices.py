@@ -9,13 +9,16 @@ it rules out every choice of boards that falls short of it.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Any
+from typing import TYPE_CHECKING
 
 from shopdocs.work.layout.bounds import PriceBound
 from shopdocs.work.layout.grid import SCALE
 from shopdocs.work.layout.knapsack import Need
 from shopdocs.work.layout.master import Master
 from shopdocs.work.layout.tuning import SMOOTH
+
+if TYPE_CHECKING:
+    from shopdocs.work.layout.grid import Worth
 
 TINY = 1e-7
 
@@ -38,7 +41,7 @@ class Choice:
         for stock, _, counts_of in proof.patterns:
             if stock >= 0 and self.counts[proof.stocks.index(stock)]:
                 self.master.add(stock, 0, counts_of)
-        self.center: Any = None
+        self.center: Worth | None = None
         self.least = float("inf")
 
     def rule_out(self, rounds: int, stop: Callable[[], bool]) -> tuple[Need | None, bool]:
@@ -67,7 +70,7 @@ class Choice:
                 return None, True
         return None, False
 
-    def price_out(self, values: Any, stock_duals: dict[int, float]) -> tuple[Need | None, bool]:
+    def price_out(self, values: Worth, stock_duals: dict[int, float]) -> tuple[Need | None, bool]:
         """A need proven with these values if it rules the choice out, and whether new boards were found."""
         proof, grid = self.proof, self.proof.grid
         np = grid.np

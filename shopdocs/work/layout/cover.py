@@ -5,7 +5,7 @@ from __future__ import annotations
 from array import array
 from collections.abc import Callable, Iterable, Sequence
 from random import Random
-from typing import Any
+from typing import TYPE_CHECKING
 
 from shopdocs.work.layout import tree as trees
 from shopdocs.work.layout.master import quiet_solver
@@ -13,6 +13,11 @@ from shopdocs.work.layout.packing import Board, board_of, fill, types_in
 from shopdocs.work.layout.pool import Pool
 from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tuning import BLENDS, COVER_MOST, COVER_NODES
+
+if TYPE_CHECKING:
+    import highspy
+
+    from shopdocs.work.layout.grid import Whole, Worth
 
 
 class Cover:
@@ -46,7 +51,7 @@ class Cover:
             self.solver.addRow(float(n), highspy.kHighsInf, 0, *none)
         for s in stocks:
             self.solver.addRow(-highspy.kHighsInf, float(task.limits[s]), 0, *none)
-        self.duals: Any = None
+        self.duals: Worth = np.zeros(0)  # until the first answer
         self.optimum = 0.0
         self.failed = 0
         self.rest = 2
@@ -91,11 +96,13 @@ class Cover:
             np.array(self.value[a:b], dtype=np.float64),
         )
 
-    def reduced(self) -> Any:
+    def reduced(self) -> Worth:
         """Price less worth of every known board at the present duals."""
         np = self.np
         worth = self.duals[np.frombuffer(self.index, dtype=np.int32)] * np.frombuffer(self.value)
-        return np.frombuffer(self.prices) - np.add.reduceat(worth, np.frombuffer(self.starts, dtype=np.int64)[:-1])
+        starts = np.frombuffer(self.starts, dtype=np.int64)[:-1]
+        reduced: Worth = np.frombuffer(self.prices) - np.add.reduceat(worth, starts)
+        return reduced
 
     def relax(self, plan: Sequence[Board], stop: Callable[[], bool], most: int = 200, rounds: int = 30) -> bool:
         """Solve the relaxation over the whole pool; False if there is no answer in time."""
@@ -295,7 +302,7 @@ class Cover:
         ]
         return out if sum(self.pool.price(k) for k in out) < below else None
 
-    def model(self, columns: Any) -> Any:
+    def model(self, columns: Whole) -> highspy.Highs:
         """A solver for whole numbers of the chosen boards."""
         np, highspy, task = self.np, self.highspy, self.task
         lp = highspy.HighsLp()

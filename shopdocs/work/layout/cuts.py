@@ -8,10 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
 
 from shopdocs.work.layout.problem import SHEET, Rect, Stock
-from shopdocs.work.layout.task import Shape, Task
+from shopdocs.work.layout.task import Shape, Splits, Task
 from shopdocs.work.layout.tree import ANY, AREAS, CROSSCUT_THEN_RIP, LEAF, ROW, STACK, Node
 
 CROSSCUT = "crosscut"
@@ -185,7 +184,7 @@ def _margins(
 
 
 def _walk(
-    bench: _Saw, box: tuple[int, int, int, int], splits: Any, kids: tuple[Node | None, ...], shape: Shape, kerf: int
+    bench: _Saw, box: tuple[int, int, int, int], splits: Splits, kids: tuple[Node | None, ...], shape: Shape, kerf: int
 ) -> None:
     """Follow the fixed cuts around defects down to the clear areas."""
     if isinstance(splits, int):

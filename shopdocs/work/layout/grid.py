@@ -11,11 +11,20 @@ The value of a board is the dearest set of pieces, any number of each, that thro
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tree import ANY, CROSSCUT_THEN_RIP, RIP_ONLY
 from shopdocs.work.layout.tuning import GRID_AT_ONCE
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Whole = NDArray[np.int64]
+    Worth = NDArray[np.float64]
+    Area = tuple[int, int, int]  # width, height, rule of its cuts
 
 SCALE = 10**7
 
@@ -25,6 +34,18 @@ NOTHING = -(10**17)
 def on_grid(size: int, whole: int, k: int) -> int:
     """``size`` on a grid of ``k`` units for ``whole``."""
     return -(-(k + 1) * size // whole) - 1
+
+
+@dataclass(slots=True)
+class Tables:
+    """Values of all sizes (w, h) for given values of pieces: of one piece, and of the best that cuts give: ripped only,
+    or through cuts of any kind where the task has boards cut so. ``rows`` are values of crosscut boards by their width,
+    ``traced`` the pieces (column -> count) in areas that were taken apart."""
+
+    base: NDArray[np.int32]
+    best: Whole
+    rows: dict[int, Whole] = field(default_factory=dict)
+    traced: dict[Area, dict[int, int]] = field(default_factory=dict)
 
 
 class Grid:
@@ -90,7 +111,7 @@ class Grid:
                 best, best_k = kept, k
         return best_k
 
-    def close(self, line: Any) -> Any:
+    def close(self, line: Whole) -> Whole:
         """The best sum of parts of a line of values by size, any number of parts."""
         np = self.np
         size = len(line)
@@ -112,7 +133,7 @@ class Grid:
                 return line
             line = new
 
-    def in_whole_numbers(self, values: Any) -> tuple[float, Any]:
+    def in_whole_numbers(self, values: Worth) -> tuple[float, Whole]:
         """The largest of the values (a number for each column) and all of them rounded down to so many of `SCALE`
         parts of it: bounds are proven with whole numbers only. What was lost on this grid is worth nothing."""
         top = max(float(values.max()), 1e-12)
@@ -120,14 +141,13 @@ class Grid:
         whole[self.lost] = 0
         return top, whole
 
-    def tables(self, value: Any) -> dict[str, Any]:
-        """Values of all sizes (w, h): "base" one piece, "stack" ripped only, "free" any through cuts."""
+    def tables(self, value: Whole) -> Tables:
+        """The values of all sizes, where each column has such a value."""
         np = self.np
         base = np.zeros((self.k_w + 1, self.k_h + 1), dtype=np.int32)  # one piece is worth SCALE at most
         np.maximum.at(base, (self.p_w, self.p_h), value[self.p_index].astype(np.int32))
         np.maximum.accumulate(base, axis=0, out=base)
         np.maximum.accumulate(base, axis=1, out=base)
-        out = {"base": base}
         if not self.free:
             stack = base.astype(np.int64)
             for w in range(1, self.k_w + 1):
@@ -135,8 +155,7 @@ class Grid:
                     stack[w] = stack[w - 1]
                 else:
                     stack[w] = self.close(stack[w])
-            out["stack"] = stack
-            return out
+            return Tables(base, stack)
         free = base.astype(np.int64)
         grown: list[int] = []  # lengths worth more than the one before: the smaller part of a cut is one of them
         for w in range(1, self.k_w + 1):
@@ -149,28 +168,24 @@ class Grid:
             else:
                 free[w] = self.close(line)
                 grown.append(w)
-        out["free"] = free
-        return out
+        return Tables(base, free)
 
-    def value_of(self, tables: dict[str, Any], area: tuple[int, int, int]) -> int:
+    def value_of(self, tables: Tables, area: Area) -> int:
         """The value of one clear area."""
         w, h, rule = area
         if w <= 0 or h <= 0:
             return 0
-        if rule == ANY:
-            return int(tables["free"][w, h])
-        if rule == RIP_ONLY:
-            return int(tables["stack"][w, h])
+        if rule in (ANY, RIP_ONLY):
+            return int(tables.best[w, h])
         return int(self.row_line(tables, h)[w])
 
-    def row_line(self, tables: dict[str, Any], h: int) -> Any:
+    def row_line(self, tables: Tables, h: int) -> Whole:
         """Values of crosscut-then-rip boards of all lengths with width h."""
-        cache = tables.setdefault("rows", {})
-        if h not in cache:
-            cache[h] = self.close(tables["stack"][:, h])
-        return cache[h]
+        if h not in tables.rows:
+            tables.rows[h] = self.close(tables.best[:, h])
+        return tables.rows[h]
 
-    def stock_values(self, tables: dict[str, Any]) -> dict[int, tuple[int, int]]:
+    def stock_values(self, tables: Tables) -> dict[int, tuple[int, int]]:
         """For each stock the value of its best partition and that partition's number."""
         out = {}
         for stock, ways in self.areas.items():
@@ -178,16 +193,14 @@ class Grid:
             out[stock] = (max(values), values.index(max(values)))
         return out
 
-    def splits(
-        self, tables: dict[str, Any], way: list[tuple[int, int, int]], least: int, most: int = 8
-    ) -> list[list[tuple[int, int, int]]]:
+    def splits(self, tables: Tables, way: list[Area], least: int, most: int = 8) -> list[list[Area]]:
         """Ways to part a board once so that the halves are worth ``least`` together, the dearest first, and whole."""
         np = self.np
         out = [way]
         if len(way) != 1 or way[0][2] != ANY:
             return out
         w, h, rule = way[0]
-        free = tables["free"]
+        free = tables.best
         choices = []
         for axis, line, size in (("x", free[:, h], w), ("y", free[w], h)):
             half = size // 2
@@ -200,25 +213,23 @@ class Grid:
             out.append([(i, h, rule), (w - i, h, rule)] if axis == "x" else [(w, i, rule), (w, h - i, rule)])
         return out
 
-    def pattern(self, tables: dict[str, Any], value: Any, way: list[tuple[int, int, int]]) -> dict[int, int]:
+    def pattern(self, tables: Tables, value: Whole, way: list[Area]) -> dict[int, int]:
         """Pieces (column -> count) that make up the value of areas."""
         out: dict[int, int] = {}
-        known: dict[tuple[int, int, int], dict[int, int]] = tables.setdefault("traced", {})
         for area in way:
             if area[0] > 0 and area[1] > 0:
-                for column, n in self.trace(tables, value, area, known).items():
+                for column, n in self.trace(tables, value, area).items():
                     out[column] = out.get(column, 0) + n
         return out
 
     def trace(
         self,
-        tables: dict[str, Any],
-        value: Any,
-        area: tuple[int, int, int],
-        known: dict[tuple[int, int, int], dict[int, int]],
+        tables: Tables,
+        value: Whole,
+        area: Area,
     ) -> dict[int, int]:
-        """Take the value of an area apart into the pieces that give it; ``known`` keeps every part."""
-        out = known.get(area)
+        """Take the value of an area apart into the pieces that give it; what is known of its parts is kept."""
+        out = tables.traced.get(area)
         if out is None:
             out = {}
             parts = self.part(tables, value, area)
@@ -227,29 +238,27 @@ class Grid:
                     out[parts] = 1
             else:
                 for part in parts:
-                    for column, n in self.trace(tables, value, part, known).items():
+                    for column, n in self.trace(tables, value, part).items():
                         out[column] = out.get(column, 0) + n
-            known[area] = out
+            tables.traced[area] = out
         return out
 
-    def part(
-        self, tables: dict[str, Any], value: Any, area: tuple[int, int, int]
-    ) -> int | tuple[tuple[int, int, int], ...]:
+    def part(self, tables: Tables, value: Whole, area: Area) -> int | tuple[Area, ...]:
         """The piece that gives an area its value (-1: worth nothing), or the parts that do."""
         np = self.np
         w, h, rule = area
         half = w // 2
         if rule == CROSSCUT_THEN_RIP:
             line = self.row_line(tables, h)
-            if line[w] == tables["stack"][w, h]:
+            if line[w] == tables.best[w, h]:
                 return ((w, h, RIP_ONLY),)
             i = 1 + int(np.argmax(line[1 : half + 1] + line[w - 1 : w - half - 1 : -1]))
             return ((i, h, rule), (w - i, h, rule))
-        table = tables["free" if rule == ANY else "stack"]
+        table = tables.best
         full = table[w, h]
         if full == 0:
             return -1
-        if full == tables["base"][w, h]:
+        if full == tables.base[w, h]:
             fits = (self.p_w <= w) & (self.p_h <= h) & (value[self.p_index] == full)
             return int(self.p_index[int(np.argmax(fits))])
         if h > 1:

@@ -5,10 +5,13 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import highspy
 
 
-def quiet_solver() -> Any:
+def quiet_solver() -> highspy.Highs:
     """A new HiGHS object; the solver greets on the process's standard output, which belongs to the caller."""
     import ctypes
 
@@ -21,7 +24,7 @@ def quiet_solver() -> Any:
     try:
         flush(None)
         os.dup2(nowhere, 1)
-        solver: Any = highspy.Highs()  # type: ignore[no-untyped-call]
+        solver = highspy.Highs()  # type: ignore[no-untyped-call]
         flush(None)
     finally:
         os.dup2(kept, 1)
@@ -49,7 +52,7 @@ class Master:
         self.demand = list(demand)
         self.limit_row: dict[int, int] = {}
         self.columns: list[tuple[int, int, dict[int, int]]] = []
-        self.seen: set[tuple[Any, ...]] = set()
+        self.seen: set[tuple[int, tuple[tuple[int, int], ...]]] = set()
         model = quiet_solver()
         no_index = np.array([], dtype=np.int32)
         no_value = np.array([], dtype=np.float64)

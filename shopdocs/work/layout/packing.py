@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from shopdocs.work.layout import tree as trees
 from shopdocs.work.layout.task import Task
@@ -170,7 +169,7 @@ def orders(task: Task) -> list[list[int]]:
     groups = {t: len(task.members[t]) == 1 for t in kinds}
     big_w = max((a[2] for s in task.shapes for a in s.areas), default=1)
     big_h = max((a[3] for s in task.shapes for a in s.areas), default=1)
-    keys: list[Callable[[int], Any]] = [
+    keys: list[Callable[[int], tuple[int, ...]]] = [
         lambda t: (groups[t], -task.size[t], t),
         lambda t: (groups[t], -max(first(t)[0] * big_h, first(t)[1] * big_w), -task.size[t], t),
         lambda t: (groups[t], -first(t)[0], -first(t)[1], t),

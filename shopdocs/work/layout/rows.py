@@ -8,7 +8,7 @@ takes the same arguments and does the same; ``machine`` compiles all of them.
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple, Protocol, TypeVar
+from typing import NamedTuple, Protocol, TypeVar
 
 T_co = TypeVar("T_co", covariant=True)
 
@@ -160,7 +160,7 @@ class Rows(NamedTuple):
     failed: Numbers
     weight: Reals
     off: Numbers
-    random: Any
+    random: Numbers
     slots: Slots
     free: Numbers
     made: Numbers

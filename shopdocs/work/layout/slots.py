@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from shopdocs.work.layout.numbered import Facts
 from shopdocs.work.layout.rows import Numbers, Rows, Slots
 from shopdocs.work.layout.tree import AREAS, LEAF, ROW
@@ -11,7 +9,7 @@ from shopdocs.work.layout.tree import AREAS, LEAF, ROW
 ENTRY = 2  # numbers before the signs of a board met: its shape and how many nodes
 
 
-def draw(random: Any) -> float:
+def draw(random: Numbers) -> float:
     """A number from 0 up to 1 (xorshift64*, Vigna 2016); ``random`` holds four numbers: the state and constants."""
     x = random[0]
     x ^= x >> random[1]

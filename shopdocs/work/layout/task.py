@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import product
-from typing import Any
+from typing import NamedTuple
 
-from shopdocs.work.layout.problem import BOARD, Job, Rect, Stock
+from shopdocs.work.layout.problem import BOARD, Job, Rect, Stock, Want
 from shopdocs.work.layout.tree import ANY, CROSSCUT_THEN_RIP, RIP_ONLY, Node
 
 Area = tuple[int, int, int, int, int]
+Splits = int | tuple[str, int, "Splits", "Splits"]  # an area, or an axis, a place on it, and what lies on either side
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +26,7 @@ class Shape:
     areas: tuple[Area, ...]
     price: int
     size: int
-    splits: object = 0
+    splits: Splits = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +53,7 @@ class Task:
     left_over: tuple[tuple[int, int, str], ...]
 
 
-def _clear_areas(stock: Stock, job: Job) -> list[tuple[list[tuple[int, ...]], object]]:
+def _clear_areas(stock: Stock, job: Job) -> list[tuple[list[tuple[int, ...]], Splits]]:
     """Alternative partitions of a board into clear areas by through cuts."""
     saw = job.saw
     x0, y0 = saw.end_trim, saw.edge_trim
@@ -60,7 +61,7 @@ def _clear_areas(stock: Stock, job: Job) -> list[tuple[list[tuple[int, ...]], ob
     if x1 <= x0 or y1 <= y0:
         return []
     rule = CROSSCUT_THEN_RIP if saw.style == BOARD else ANY
-    out: list[tuple[list[tuple[int, ...]], object]] = []
+    out: list[tuple[list[tuple[int, ...]], Splits]] = []
     seen: set[tuple[tuple[int, ...], ...]] = set()
     orders = ("xy", "yx") if stock.defects else ("xy",)
     for order in product(orders, repeat=min(3, max(1, len(stock.defects)))):
@@ -84,7 +85,7 @@ def _split(
     top: int,
     order: tuple[str, ...],
     areas: list[tuple[int, ...]],
-) -> object:
+) -> Splits:
     """Part a rectangle into clear areas: cut away around the first defect, along the axis order[0] first."""
     if x1 <= x0 or y1 <= y0:
         return -1
@@ -95,50 +96,54 @@ def _split(
     if not hits:
         areas.append((x0, y0, x1 - x0 + kerf, y1 - y0 + kerf, rule))
         return len(areas) - 1
-    d = hits[0]
+    steps = _ring((x0, y0, x1, y1, rule), hits[0], kerf, order[0])
     rest = order[1:] or order
-    parts = _ring(x0, y0, x1, y1, d, kerf, order[0], rule)
-    built = []
-    for part in parts:
-        if part[0] == "cut":
-            built.append(part)
-        else:
-            px0, py0, px1, py1, prule = part[1:]
-            built.append(("area", _split(px0, py0, px1, py1, hits[1:], kerf, prule, top, rest, areas)))
-    return _nest(built)
+    parted = [_split(*step.part[:4], hits[1:], kerf, step.part[4], top, rest, areas) for step in steps]
+    return _nest(list(zip(steps, parted, strict=True)))
 
 
-def _ring(x0: int, y0: int, x1: int, y1: int, d: Rect, kerf: int, order: str, rule: int) -> list[tuple[Any, ...]]:
-    """The four cuts around a defect in saw order: before, after, and the two sides of the middle."""
-    within = RIP_ONLY if rule != ANY else ANY
+class _Step(NamedTuple):
+    """A cut at a place of an axis, and the rectangle (x0, y0, x1, y1, rule) it takes off at one side."""
+
+    lower: bool
+    axis: str
+    at: int
+    part: tuple[int, int, int, int, int]
+
+
+def _ring(whole: tuple[int, int, int, int, int], d: Rect, kerf: int, order: str) -> list[_Step]:
+    """The cuts around a defect in saw order: before, after, and the two sides of the middle; fewer where it lies at a
+    side."""
+    x0, y0, x1, y1, rule = whole
+    within = RIP_ONLY if rule != ANY else ANY  # what was crosscut is only ripped
     left, right, low, high = d.x, d.x + d.length, d.y, d.y + d.width
     if order == "xy":
-        first = ("x", left - kerf, (x0, y0, left - kerf, y1, rule)) if left - kerf > x0 else None
-        second = ("x", right, (right + kerf, y0, x1, y1, rule)) if right < x1 else None
-        mx0, mx1 = (left if first else x0), (right if second else x1)
-        third = ("y", low - kerf, (mx0, y0, mx1, low - kerf, within)) if low - kerf > y0 else None
-        fourth = ("y", high, (mx0, high + kerf, mx1, y1, within)) if high < y1 else None
+        before, after = left - kerf > x0, right < x1
+        a, b = left if before else x0, right if after else x1
+        steps = (
+            (before, _Step(True, "x", left - kerf, (x0, y0, left - kerf, y1, rule))),
+            (after, _Step(False, "x", right, (right + kerf, y0, x1, y1, rule))),
+            (low - kerf > y0, _Step(True, "y", low - kerf, (a, y0, b, low - kerf, within))),
+            (high < y1, _Step(False, "y", high, (a, high + kerf, b, y1, within))),
+        )
     else:
-        first = ("y", low - kerf, (x0, y0, x1, low - kerf, rule)) if low - kerf > y0 else None
-        second = ("y", high, (x0, high + kerf, x1, y1, rule)) if high < y1 else None
-        my0, my1 = (low if first else y0), (high if second else y1)
-        third = ("x", left - kerf, (x0, my0, left - kerf, my1, rule)) if left - kerf > x0 else None
-        fourth = ("x", right, (right + kerf, my0, x1, my1, rule)) if right < x1 else None
-    out: list[tuple[Any, ...]] = []
-    for side, step in (("low", first), ("high", second), ("low", third), ("high", fourth)):
-        if step is not None:
-            out.append(("cut", side, step[0], step[1]))
-            out.append(("area", *step[2]))
-    return out
+        before, after = low - kerf > y0, high < y1
+        a, b = low if before else y0, high if after else y1
+        steps = (
+            (before, _Step(True, "y", low - kerf, (x0, y0, x1, low - kerf, rule))),
+            (after, _Step(False, "y", high, (x0, high + kerf, x1, y1, rule))),
+            (left - kerf > x0, _Step(True, "x", left - kerf, (x0, a, left - kerf, b, rule))),
+            (right < x1, _Step(False, "x", right, (right + kerf, a, x1, b, rule))),
+        )
+    return [step for cut, step in steps if cut]
 
 
-def _nest(parts: list[tuple[Any, ...]]) -> object:
+def _nest(parts: list[tuple[_Step, Splits]]) -> Splits:
     """Cuts and areas in saw order as nested (axis, position, low side, high side)."""
     if not parts:
         return -1
-    (_, side, axis, at), (_, area) = parts[0], parts[1]
-    rest = _nest(parts[2:])
-    return (axis, at, area, rest) if side == "low" else (axis, at, rest, area)
+    (step, area), rest = parts[0], _nest(parts[1:])
+    return (step.axis, step.at, area, rest) if step.lower else (step.axis, step.at, rest, area)
 
 
 def _fits(leaf: Node, shapes: list[Shape]) -> bool:
@@ -147,75 +152,14 @@ def _fits(leaf: Node, shapes: list[Shape]) -> bool:
 
 def prepare(job: Job) -> Task:
     """Merge equal pieces, add allowances and kerf, and set aside what fits no stock."""
-    saw = job.saw
-    kerf = saw.kerf
-    shapes: list[Shape] = []
-    order = sorted(range(len(job.stocks)), key=lambda i: (not job.stocks[i].on_hand, i))
-    for i in order:
-        stock = job.stocks[i]
-        if stock.limit == 0:
-            continue
-        for areas, splits in _clear_areas(stock, job):
-            found = tuple((a[0], a[1], a[2], a[3], a[4]) for a in areas)
-            shapes.append(Shape(i, found, stock.price, sum(a[2] * a[3] for a in areas), splits))
-    left_over: list[tuple[int, int, str]] = []
-    members: list[tuple[tuple[Node, ...], ...]] = []
-    wants_of: list[tuple[int, ...]] = []
-    type_of: list[int] = []
-    demand: list[int] = []
-
-    def add_type(parts: Sequence[tuple[int, int, bool, tuple[int, ...]]], count: int) -> None:
-        kind = []
-        for w, h, turn, wants in parts:
-            code = 2 * len(wants_of)
-            leaves: list[Node] = [(w, h, 0, code)]
-            if turn and w != h:
-                leaves.append((h, w, 0, code + 1))
-            kind.append(tuple(leaf for leaf in leaves if _fits(leaf, shapes)))
-            type_of.extend((len(members), len(members)))
-            wants_of.append(wants)
-        members.append(tuple(kind))
-        demand.append(count)
-
-    single: dict[tuple[int, int, bool], list[int]] = {}
-    groups: dict[str, list[int]] = {}
-    for index, want in enumerate(job.wants):
-        w = want.length + saw.length_allowance + kerf
-        h = want.width + saw.width_allowance + kerf
-        ways = [(w, h, 0, 0)] + ([(h, w, 0, 0)] if want.may_turn else [])
-        if want.count and not any(_fits(way, shapes) for way in ways):
-            left_over.append((index, want.count, _why(w - kerf, h - kerf, want.may_turn, job)))
-        elif want.together is not None:
-            groups.setdefault(want.together, []).extend([index] * want.count)
-        elif want.count:
-            turn = want.may_turn and w != h
-            if turn and w < h:
-                w, h = h, w
-            single.setdefault((w, h, turn), []).extend([index] * want.count)
+    shapes = _shapes(job)
+    types = _Types(job, shapes)
+    single, groups = types.sorted_wants()
     for (w, h, turn), wants in single.items():
-        add_type([(w, h, turn, tuple(wants))], len(wants))
+        types.add([(w, h, turn, tuple(wants))], len(wants))
     for name, indices in groups.items():
-        whole = sum(w.count for w in job.wants if w.together == name)
-        if not indices:
-            continue
-        if len(indices) < whole:
-            left_over.extend(
-                (i, indices.count(i), f"other pieces of group {name!r} fit no stock") for i in sorted(set(indices))
-            )
-            continue
-        parts: list[tuple[int, int, bool, tuple[int, ...]]] = []
-        for i in indices:
-            want = job.wants[i]
-            parts.append(
-                (
-                    want.length + saw.length_allowance + kerf,
-                    want.width + saw.width_allowance + kerf,
-                    want.may_turn,
-                    (i,),
-                )
-            )
-        parts.sort(key=lambda p: (-p[0] * p[1], p))
-        add_type(parts, 1)
+        types.add_group(name, indices)
+    demand, members = types.demand, types.members
     bits = max(demand, default=1).bit_length()
     room = len(job.stocks).bit_length()
     leaves = [leaf for kind in members for part in kind for leaf in part]
@@ -225,16 +169,96 @@ def prepare(job: Job) -> Task:
         tuple(members),
         tuple(demand),
         tuple(sum(part[0][0] * part[0][1] for part in kind) for kind in members),
-        tuple(type_of),
-        tuple(wants_of),
+        tuple(types.type_of),
+        tuple(types.wants_of),
         tuple(shapes),
         limits,
         tuple(1 << (room + bits * t) for t in range(len(demand))),
         tuple(range(len(job.stocks))),
         min((leaf[0] for leaf in leaves), default=1),
         min((leaf[1] for leaf in leaves), default=1),
-        tuple(left_over),
+        tuple(types.left_over),
     )
+
+
+def _shapes(job: Job) -> list[Shape]:
+    """The clear areas of each stock, what is on hand first; of a board with defects more than one way to part it."""
+    shapes: list[Shape] = []
+    for i in sorted(range(len(job.stocks)), key=lambda i: (not job.stocks[i].on_hand, i)):
+        stock = job.stocks[i]
+        if stock.limit == 0:
+            continue
+        for areas, splits in _clear_areas(stock, job):
+            found = tuple((a[0], a[1], a[2], a[3], a[4]) for a in areas)
+            shapes.append(Shape(i, found, stock.price, sum(a[2] * a[3] for a in areas), splits))
+    return shapes
+
+
+Rough = tuple[int, int, bool, tuple[int, ...]]  # length and width with kerf, whether it may turn, its wants
+
+
+class _Types:
+    """The types of pieces of a job, equal ones merged, and what fits no stock."""
+
+    def __init__(self, job: Job, shapes: list[Shape]) -> None:
+        self.job, self.shapes = job, shapes
+        self.left_over: list[tuple[int, int, str]] = []
+        self.members: list[tuple[tuple[Node, ...], ...]] = []
+        self.wants_of: list[tuple[int, ...]] = []
+        self.type_of: list[int] = []
+        self.demand: list[int] = []
+
+    def size(self, want: Want) -> tuple[int, int]:
+        """Length and width to saw, with the kerf beside them."""
+        saw = self.job.saw
+        return want.length + saw.length_allowance + saw.kerf, want.width + saw.width_allowance + saw.kerf
+
+    def sorted_wants(self) -> tuple[dict[tuple[int, int, bool], list[int]], dict[str, list[int]]]:
+        """The wants that fit some stock, one entry a piece: by size, and those that stay together by their group."""
+        single: dict[tuple[int, int, bool], list[int]] = {}
+        groups: dict[str, list[int]] = {}
+        for index, want in enumerate(self.job.wants):
+            w, h = self.size(want)
+            ways = [(w, h, 0, 0)] + ([(h, w, 0, 0)] if want.may_turn else [])
+            if want.count and not any(_fits(way, self.shapes) for way in ways):
+                kerf = self.job.saw.kerf
+                self.left_over.append((index, want.count, _why(w - kerf, h - kerf, want.may_turn, self.job)))
+            elif want.together is not None:
+                groups.setdefault(want.together, []).extend([index] * want.count)
+            elif want.count:
+                turn = want.may_turn and w != h
+                if turn and w < h:
+                    w, h = h, w
+                single.setdefault((w, h, turn), []).extend([index] * want.count)
+        return single, groups
+
+    def add(self, parts: Sequence[Rough], count: int) -> None:
+        """Another type: a piece, or the pieces that stay together, so many times."""
+        kind = []
+        for w, h, turn, wants in parts:
+            code = 2 * len(self.wants_of)
+            leaves: list[Node] = [(w, h, 0, code)]
+            if turn and w != h:
+                leaves.append((h, w, 0, code + 1))
+            kind.append(tuple(leaf for leaf in leaves if _fits(leaf, self.shapes)))
+            self.type_of.extend((len(self.members), len(self.members)))
+            self.wants_of.append(wants)
+        self.members.append(tuple(kind))
+        self.demand.append(count)
+
+    def add_group(self, name: str, indices: list[int]) -> None:
+        """The pieces of a group as one type; none of them where some fit no stock."""
+        if not indices:
+            return
+        wants = self.job.wants
+        if len(indices) < sum(want.count for want in wants if want.together == name):
+            self.left_over.extend(
+                (i, indices.count(i), f"other pieces of group {name!r} fit no stock") for i in sorted(set(indices))
+            )
+            return
+        parts: list[Rough] = [(*self.size(wants[i]), wants[i].may_turn, (i,)) for i in indices]
+        parts.sort(key=lambda p: (-p[0] * p[1], p))
+        self.add(parts, 1)
 
 
 def _why(length: int, width: int, may_turn: bool, job: Job) -> str:

@@ -178,7 +178,7 @@ def thin(node: Node | None, share: float, draw: Callable[[], float], removed: li
     return group(kind, kids)
 
 
-Sized = tuple[int, tuple[Any, ...]]
+Sized = tuple[int, "tuple[Sized, ...]"]  # pieces in all, and in each branch
 ONE: Sized = (1, ())
 NONE: Sized = (0, ())
 

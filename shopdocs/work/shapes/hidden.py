@@ -16,10 +16,11 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Container, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from shopdocs.core.box import AXES, Box, Corner, Span, Ticks, joined_spans, without_spans
-from shopdocs.work.shapes.hidden_sloped import cuboid_faces, seen_spans, sloping_faces, whole_spans
+from shopdocs.work.shapes.hidden_sloped import FaceSet, cuboid_faces, seen_spans, sloping_faces, whole_spans
 from shopdocs.work.shapes.projection import Flat, View
 from shopdocs.work.shapes.slopes import STEP
 from shopdocs.work.shapes.solid import Edge, Solid
@@ -79,10 +80,16 @@ class _Lines(NamedTuple):
     high: Ints
 
 
-def outline(solids: Sequence[Solid], view: View, ticks: Ticks, of: Container[int] | None = None) -> Outline:
+def outline(
+    solids: Sequence[Solid],
+    view: View,
+    ticks: Ticks,
+    of: Container[int] | None = None,
+    screens: Screens | None = None,
+) -> Outline:
     """The seen and hidden lines of `solids`; only those of some, by their number, behind and before the others, where
-    `of` says so. Lines that coincide in the picture are drawn once, seen before hidden. Raises OverflowError for
-    coordinates past 2**58 ticks."""
+    `of` says so. `screens` are those of all the solids, where they are made already. Lines that coincide in the picture
+    are drawn once, seen before hidden. Raises OverflowError for coordinates past 2**58 ticks."""
     drawn = solids if of is None else [solid for number, solid in enumerate(solids) if number in of]
     edges = [
         edge
@@ -96,7 +103,7 @@ def outline(solids: Sequence[Solid], view: View, ticks: Ticks, of: Container[int
             if face.looks == view.toward[face.normal]:
                 sides[edge.axis, face.leaves, face.sense].append(_Side(edge.start, edge.length, number))
     seen: list[list[Span]] = [[] for _ in edges]
-    screens = Screens(solids, view)
+    screens = screens or Screens(solids, view)
     for direction, group in sides.items():
         for side, spans in zip(group, screens.hidden_spans(direction, group), strict=True):
             seen[side.owner] += without_spans((0, side.length), spans)
@@ -131,7 +138,7 @@ def _sloped_edges(
     slanting: dict[tuple[Corner, Corner], tuple[list[Span], int]] = {}
     if not edges:
         return straight, slanting
-    faces = (cuboid_faces(screens.boxes, view), screens.sloping)
+    faces = (screens.cuboids, screens.sloping)
     pictured: dict[tuple[int, ...], tuple[Corner, Corner]] = {}
     for edge, parts in zip(edges, seen_spans(edges, view, faces), strict=True):
         axes = [k for k in AXES if edge.start[k] != edge.end[k]]
@@ -218,6 +225,11 @@ class Screens:
                 level = hi[:, axis] if self.toward[axis] > 0 else lo[:, axis]
                 self.lo[axis][:, axis] = self.hi[axis][:, axis] = level
                 self.places[axis] = self._place(self.lo[axis], self.hi[axis])
+
+    @cached_property
+    def cuboids(self) -> FaceSet:
+        """The faces of cuboids, for lines that run aslant."""
+        return cuboid_faces(self.boxes, self.view)
 
     def _place(self, lo: Ints, hi: Ints) -> tuple[Ints, Ints]:
         """Bounds of flat boxes in the picture (three numbers that do not change along a line of sight) and in depth."""

@@ -16,6 +16,7 @@ from shopdocs.facts.species_table import SPECIES
 from shopdocs.model.build import Climate
 from shopdocs.pipeline.checking import checked
 from shopdocs.work.computed import Computed
+from shopdocs.work.scene.meant_gaps import real_gaps
 from shopdocs.work.seasons.ties import Sort
 from shopdocs.work.seasons.wood import year_of
 
@@ -132,3 +133,15 @@ def test_slots_of_a_breadboard_end_follow_the_wood(tmp_path: Path) -> None:
     assert work is not None
     (tie,) = [tie for tie in work.ties if tie.sort is Sort.BREADBOARD]
     assert tie.needs == Length("2.824") and tie.gives == Length(3) and tie.enough
+
+
+def test_the_play_of_the_drawers() -> None:
+    # The front rail FU lies from z 820 to 850, the drawer fronts are 96 high from z 722: 2 mm over both, and
+    # 2 mm to the leg at either side, whose 60 run left to right.
+    work = work_of("potting_table")
+    assert work.space is not None
+    over, beside, _ = work.build.gaps
+    found = {gap.pair: (gap.axis, gap.size) for gap in real_gaps(work.build, work.space, over)}
+    assert found == {frozenset(("DF1", "FU")): (2, Length(2)), frozenset(("DF2", "FU")): (2, Length(2))}
+    pairs = {gap.pair for gap in real_gaps(work.build, work.space, beside)}
+    assert pairs == {frozenset(("DF1", "FL")), frozenset(("DF2", "FR"))}

@@ -1,0 +1,64 @@
+"""The cause before its shadow: where one slip has many consequences, it is told first and they are counted under it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from shopdocs.core.problems import Problem, in_reading_order
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """Problems of the codes `causes` explain those of the codes `shadows`; only where both speak of the same hardware
+    or part first, if `same`; only of those that say `words`, if any are given."""
+
+    causes: frozenset[str]
+    shadows: frozenset[str]
+    same: bool = False
+    words: str = ""
+
+
+def _rule(causes: str, shadows: str, same: bool = False, words: str = "") -> Rule:
+    return Rule(frozenset(causes.split()), frozenset(shadows.split()), same, words)
+
+
+RULES = (
+    _rule("left-out clash below-floor thin-floor short-grain loose uneven-feet joints-meet-inside", "overall"),
+    _rule("left-out", "no-joint loose clamps no-order near-miss no-stage uneven-feet"),
+    _rule("glued-twice named-twice", "no-stage", words="is in no glue-up stage"),
+    _rule("glued-twice named-twice", "no-order clamps"),
+    _rule("thickness", "unused"),
+    _rule("short-grain", "below-floor"),
+    _rule("landing outside", "screw-length misaligned", same=True),
+    _rule("clash", "hangs-over clamps"),
+)
+_FIRST_NAME = re.compile(r"'([^']+)'")
+
+
+def cause_first(problems: Sequence[Problem]) -> list[Problem]:
+    """The problems in reading order, those that follow from another taken out and counted with it. What explains an
+    error is an error itself: nothing is printed before it is mended."""
+    left = list(in_reading_order(problems))
+    for rule in RULES:
+        cause = next((one for one in left if one.code in rule.causes), None)
+        under = [one for one in left if cause is not None and _follows(one, cause, rule)]
+        if cause is None or not under:
+            continue
+        severity = min(cause.severity, *(one.severity for one in under))
+        more = cause.more + len(under) + sum(one.more for one in under)
+        told = replace(cause, more=more, severity=severity)
+        left = [told if one is cause else one for one in left if one is cause or one not in under]
+    return left
+
+
+def _follows(one: Problem, cause: Problem, rule: Rule) -> bool:
+    if one is cause or one.code not in rule.shadows or rule.words not in one.wrong:
+        return False
+    return not rule.same or _first_name(one) == _first_name(cause) != ""
+
+
+def _first_name(problem: Problem) -> str:
+    found = _FIRST_NAME.search(problem.wrong)
+    return found.group(1) if found else ""

@@ -1,0 +1,74 @@
+"""A catalogue of realistic slips of a maker's pen, one or two lines each.
+
+Nearly none passes in silence, and the cause is told first.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from shopdocs.core.problems import Problem
+from shopdocs.pipeline import check_build
+
+ROOT = Path(__file__).parents[2]
+FOLDER = ROOT / "tests" / "cases" / "slips"
+MOST_SILENT, LEAST_FIRST = 0.05, 0.90  # shares of the catalogue
+
+
+def _slips() -> list[tuple[str, dict[str, Any]]]:
+    found = []
+    for path in sorted(FOLDER.glob("*.yaml")):
+        found += [(path.stem, slip) for slip in yaml.safe_load(path.read_text("utf-8"))]
+    return found
+
+
+SLIPS = _slips()
+
+
+def told(name: str, slip: dict[str, Any], folder: Path) -> tuple[Problem, ...]:
+    """What `check` says of a build with the slip in it; the builds are kept beside the slips."""
+    sample = FOLDER / name.split("-")[0]
+    for file, written in (("build.yaml", not slip.get("shop")), ("shop.yaml", bool(slip.get("shop")))):
+        text = (sample / file).read_text("utf-8")
+        if written:
+            assert slip["old"] in text, slip
+            text = text.replace(slip["old"], slip["new"], 1)
+        (folder / file).write_text(text, "utf-8")
+    return check_build(str(folder / "build.yaml"))[2]
+
+
+def verdict(slip: dict[str, Any], problems: tuple[Problem, ...]) -> str:
+    """ "silent", "first" where the cause is told first, else "later"."""
+    if not problems:
+        return "silent"
+    said = f"{problems[0].wrong}; {problems[0].right}"
+    return "first" if str(slip["first"]).casefold() in said.casefold() else "later"
+
+
+@pytest.fixture(scope="module")
+def verdicts(tmp_path_factory: pytest.TempPathFactory) -> dict[int, str]:
+    folder = tmp_path_factory.mktemp("slips")
+    return {number: verdict(slip, told(name, slip, folder)) for number, (name, slip) in enumerate(SLIPS)}
+
+
+def _listed(verdicts: dict[int, str], wanted: str) -> str:
+    return "\n".join(f"{SLIPS[n][0]}: {SLIPS[n][1]['new']!r}" for n, said in verdicts.items() if said == wanted)
+
+
+def test_nearly_no_slip_passes_in_silence(verdicts: dict[int, str]) -> None:
+    silent = sum(said == "silent" for said in verdicts.values())
+    assert silent <= MOST_SILENT * len(verdicts), _listed(verdicts, "silent")
+
+
+def test_the_cause_is_told_first(verdicts: dict[int, str]) -> None:
+    first = sum(said == "first" for said in verdicts.values())
+    assert first >= LEAST_FIRST * len(verdicts), _listed(verdicts, "later")
+
+
+def test_samples_raise_no_doubt() -> None:
+    for folder in sorted((ROOT / "sample_builds").iterdir()):
+        assert check_build(str(folder / "build.yaml"))[2] == (), folder.name
