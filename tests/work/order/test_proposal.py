@@ -215,3 +215,20 @@ def test_the_same_words_whatever_the_order_of_sets(tmp_path: Path) -> None:
         )
         said.add(done.stdout)
     assert len(said) == 1 and "stages:" in said.pop()
+
+
+def test_check_offers_what_stages_prints(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """One line after the summary as long as there are no stages; a refusal ends with exit code 2 and its place."""
+    path, text = tmp_path / "build.yaml", assembled(0).text()
+    path.write_text(text, "utf-8")
+    assert main(["check", str(path)]) == 0
+    assert f"no glue-up stages yet: shopdocs stages {path} proposes some" in capsys.readouterr().out
+    assert main(["stages", str(path)]) == 0
+    stages = capsys.readouterr().out
+    pasted(path, text, stages)
+    assert main(["check", str(path)]) == 0
+    assert "no glue-up stages" not in capsys.readouterr().out
+    path.write_text(without_stages("spice_cabinet"), "utf-8")
+    assert main(["stages", str(path)]) == 2
+    told = capsys.readouterr()
+    assert told.out == "" and re.match(rf"{re.escape(str(path))}:\d+:\d+: no stage holds the move", told.err)
