@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from shopdocs.cli import main
 from shopdocs.core.problems import Problem, has_errors
 from shopdocs.pipeline import propose_stages
 from shopdocs.pipeline.checking import checked
