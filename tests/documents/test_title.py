@@ -45,7 +45,9 @@ parts:
 hardware:
   seat screw:
     holes: [{{screw: 5 x 50 mm, as: clearance, depth: through}}]
-    on: [{{piece: S, face: face, along: [40, length - 40], across: 55}}]
+    on:
+      - {{piece: S, face: face, along: [40, length - 40], across: 55}}
+      - {{piece: S, face: face, along: [40, length - 40], across: 245}}
 """
 LOOSE_SHELF = "  shelf: {material: ash, size: 20 x 100 x 600, count: 1}"
 
