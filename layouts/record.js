@@ -52,9 +52,13 @@
       for (const [name, known] of named) {
         const done = read(name);
         known.done = known.steps.filter((step) => done[step]);
-        for (const step of known.steps) {
-          const [have, all] = count.get(step) || [0, 0];
-          count.set(step, [have + (done[step] ? 1 : 0), all + 1]);
+        const own = new Map();
+        for (const name of known.steps) {
+          const step = name.split("·")[0];  // of several copies each has a tick, such as sawn·2
+          for (const sums of [count, own]) {
+            const [have, all] = sums.get(step) || [0, 0];
+            sums.set(step, [have + (done[name] ? 1 : 0), all + 1]);
+          }
         }
         for (const link of known.links) {
           for (const old of link.querySelectorAll(".bars, .unseen")) old.remove();
@@ -62,7 +66,7 @@
           if (!known.done.length) continue;
           const bars = element("span", "", "bars");
           bars.setAttribute("aria-hidden", "true");
-          for (const step of known.steps) bars.append(element("i", "", done[step] ? "on" : ""));
+          for (const [have, all] of own.values()) bars.append(element("i", "", have === all ? "on" : ""));
           link.append(bars, element("span", `, ${known.done.join(", ")}`, "unseen"));
         }
       }

@@ -9,6 +9,7 @@ import hashlib
 from dataclasses import fields, is_dataclass
 from enum import Enum
 
+from shopdocs.core.length import Length
 from shopdocs.core.problems import Position
 
 LETTERS = 10  # 40 bits: of a thousand sheets two would be taken for alike once in two million sets
@@ -32,10 +33,15 @@ def _collect(content: object, parts: list[str]) -> None:
     kind = type(content)
     if kind is str:
         parts.append(content)  # type: ignore[arg-type]
+    elif kind is Length:
+        parts.append(repr(content))
     elif kind is tuple or isinstance(content, (tuple, list)):
         parts.append(f"({len(content)}")  # type: ignore[arg-type]
         for one in content:  # type: ignore[attr-defined]
-            _collect(one, parts)
+            if type(one) is Length:  # as in all points of a drawing
+                parts.append(repr(one))
+            else:
+                _collect(one, parts)
     elif kind is Position:
         return
     else:

@@ -22,10 +22,11 @@ class Listing:
 class Records:
     """All of the record site: a document a piece, what stands in the list of them, the ways to list them, the `steps`
     that each piece goes through (by the name of its record; all of STEPS where none are said), and the pages of pieces
-    that are no longer part of the build."""
+    that are no longer part of the build. Of several `copies` each piece is ticked by itself."""
 
     pages: tuple[Document, ...]
     index: Document
     listings: tuple[Listing, ...] = ()
     steps: Mapping[str, tuple[str, ...]] = field(default_factory=dict, hash=False)
     gone: tuple[Document, ...] = ()
+    copies: int = 1

@@ -22,6 +22,7 @@ from shopdocs.documents.title import cautions_of
 from shopdocs.documents.yard.words import board_size, reason_text
 from shopdocs.model.parts import MaterialKind, Part, Piece
 from shopdocs.work.boards.results import LeftOut, SawnBoard, SawnPiece
+from shopdocs.work.cut_list import copy_mark
 
 PICTURE_MM = (62.0, 70.0)
 
@@ -40,7 +41,7 @@ def records_of(job: Job, pages: Sequence[Document], gone: Sequence[Document] = (
         cut = list(_cut_from(job, piece, boards.get(piece.mark, ()), left_out.get(piece.mark)))
         whole.append(replace(page, blocks=_with(page.blocks, blocks, [*cut, *_seasons(job, part, piece)])))
     steps = {_name(job, piece.mark): tuple(_steps(job, part, piece)) for part, piece in pieces}
-    return Records(tuple(whole), _index(job), tuple(_listings(job, boards)), steps, tuple(gone))
+    return Records(tuple(whole), _index(job), tuple(_listings(job, boards)), steps, tuple(gone), job.build.copies)
 
 
 def _name(job: Job, mark: str) -> str:
@@ -67,18 +68,30 @@ OnBoards = tuple[tuple[SawnBoard, tuple[SawnPiece, ...]], ...]
 
 
 def _boards(job: Job) -> dict[str, OnBoards]:
-    """The boards that each piece, or each of its strips, is sawn from."""
+    """The boards that each piece, or each of its strips, is sawn from; in all copies that are built at once."""
     found: dict[str, OnBoards] = {}
+    described = _described(job)
     for plan in job.boards.materials:
         for board in plan.boards:
-            for mark in dict.fromkeys(piece.mark for piece in board.pieces):
-                own = tuple(piece for piece in board.pieces if piece.mark == mark)
+            for mark in dict.fromkeys(described[piece.mark] for piece in board.pieces):
+                own = tuple(piece for piece in board.pieces if described[piece.mark] == mark)
                 found[mark] = (*found.get(mark, ()), (board, own))
     return found
 
 
+def _described(job: Job) -> dict[str, str]:
+    """The mark in the build of what is sawn under these marks: FL of FL·1 to FL·6."""
+    copies = job.build.copies
+    return {
+        copy_mark(piece.mark, number, copies): piece.mark
+        for _, piece in job.build.pieces()
+        for number in range(1, copies + 1)
+    }
+
+
 def _left_out(job: Job) -> dict[str, LeftOut]:
-    return {mark: left for plan in job.boards.materials for left in plan.left_out for mark in left.marks}
+    described = _described(job)
+    return {described[mark]: left for plan in job.boards.materials for left in plan.left_out for mark in left.marks}
 
 
 def _cut_from(job: Job, piece: Piece, boards: OnBoards, left: LeftOut | None) -> Iterator[Block]:
@@ -138,6 +151,7 @@ def _index(job: Job) -> Document:
 def _listings(job: Job, boards: Mapping[str, OnBoards]) -> Iterator[Listing]:
     """The pieces by mark, by the stage in which they are glued, by the board they are from."""
     every = [piece.mark for _, piece in job.build.pieces()]
+    described = _described(job)
 
     def names(marks: Sequence[str]) -> tuple[str, ...]:
         return tuple(_name(job, mark) for mark in marks)
@@ -156,7 +170,10 @@ def _listings(job: Job, boards: Mapping[str, OnBoards]) -> Iterator[Listing]:
     sawn = {board.mark: board for plan in job.boards.materials for board in plan.boards}
     if sawn:
         by_board = [
-            (f"{board.mark}, {board.board.material.name}", names(list(dict.fromkeys(p.mark for p in board.pieces))))
+            (
+                f"{board.mark}, {board.board.material.name}",
+                names(list(dict.fromkeys(described[p.mark] for p in board.pieces))),
+            )
             for board in sawn.values()
         ]
         without = names([mark for mark in every if mark not in boards])

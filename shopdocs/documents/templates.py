@@ -17,6 +17,7 @@ from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Caution, Cell, Column, Figure, Group, Paragraph, Row, Table, Weight, text
 from shopdocs.core.display import Display
 from shopdocs.core.length import Length
+from shopdocs.documents.drawn.recesses import outline_lines, outlines_of
 from shopdocs.documents.drawn.template import Window, cut_out, edge_names, line_of, window_of
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.fitting.crossing import crossing_words, drawbore_notes, like_crossings
@@ -291,7 +292,7 @@ def _template(job: Job, laid: _Laid) -> FullScale:
     index = f"INDEX {_lines_words(job, laid, short=True)}" if laid.window.index is not None else ""
     if laid.window.gauged is not None:
         index = f"INDEX {_gauged_words(job, laid)}"
-    drawing, folded = cut_out(face, laid.window, laid.holes, called, index)
+    drawing, folded = cut_out(face, laid.window, laid.holes, called, index, outlines_of(job, face))
     return FullScale(
         f"{marks} · {face.part.name} · {FACE_NAMES[face.face]}",
         drawing,
@@ -328,6 +329,17 @@ def _fine(display: Display, line: Length) -> Display:
     return finer if not display.is_exact(line) and finer.is_exact(line) else display
 
 
+def _outline_words(job: Job, laid: _Laid) -> Iterator[str]:
+    """What is cut within the outlines that the paper shows."""
+    window = laid.window
+    told: dict[str, None] = {}
+    for outline in outlines_of(job, laid.face):
+        if outline_lines(outline, (window.start, window.end), (window.low, window.across)):
+            deep = "right through" if outline.depth is None else f"{job.display.length(outline.depth)} deep"
+            told[f"Outline: {outline.kind} of {outline.name}, {deep}; knife round it."] = None
+    yield from told
+
+
 def _template_facts(job: Job, laid: _Laid, folded: bool) -> tuple[str, ...]:
     face, window, holes = laid.face, laid.window, laid.holes
     display = job.display
@@ -344,6 +356,7 @@ def _template_facts(job: Job, laid: _Laid, folded: bool) -> tuple[str, ...]:
     facts += _ends_words(laid)
     if face.both_hands:
         facts.append(f"Fits both of the mirrored pair, printed side up: its holes are central, so gauge from {second}.")
+    facts += _outline_words(job, laid)
     alike: dict[tuple[str, str], list[tuple[int, Drilled]]] = {}
     for number, hole in enumerate(holes, 1):
         words = f"Ø {display.drill(hole.bore.bit)}, {depth_words(display, hole)}, "

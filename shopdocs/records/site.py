@@ -14,7 +14,7 @@ from __future__ import annotations
 import hashlib
 import unicodedata
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Literal
 
@@ -36,12 +36,28 @@ _MOST_LETTERS = 25
 
 @dataclass(frozen=True, slots=True)
 class Tile:
-    """A link to the record called `name` in the list of pieces, and the steps that its piece goes through."""
+    """A link to the record called `name` in the list of pieces, and the steps that its piece goes through; where there
+    are `copies`, each of them."""
 
     name: str
     mark: str
     steps: tuple[str, ...]
     room: Literal["", "wide", "whole"]
+    copies: int = 1
+
+    @property
+    def ticks(self) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
+        """What can be ticked off, copy by copy: which copy ("FL·2", empty where there is one), and for each step the
+        name under which its tick is kept ("sawn·2"), and the step."""
+        if self.copies == 1:
+            return (("", tuple((step, step) for step in self.steps)),)
+        numbers = range(1, self.copies + 1)
+        return tuple((f"{self.mark}·{n}", tuple((f"{step}·{n}", step) for step in self.steps)) for n in numbers)
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The names of all its ticks."""
+        return tuple(name for _, ticks in self.ticks for name, _ in ticks)
 
     @property
     def file(self) -> str:
@@ -71,7 +87,10 @@ def record_site(records: Records, imprint: Imprint) -> dict[str, bytes]:
     pages = records.pages
     _check_names((*pages, *records.gone))
     places = _places((*pages, *records.gone), records.index)
-    tiles = [_tile(document, imprint, records.steps.get(document.name, STEPS)) for document in pages]
+    tiles = [
+        replace(_tile(document, imprint, records.steps.get(document.name, STEPS)), copies=records.copies)
+        for document in pages
+    ]
     site = {record_file(INDEX): _list(records, tiles, imprint, places)}
     for number, document in enumerate(pages):
         before = tiles[number - 1] if number else None
@@ -164,7 +183,7 @@ def _listings(records: Records, tiles: Sequence[Tile]) -> tuple[Listed, ...]:
 
 # What a page may have and most have not.
 _EMPTY: Mapping[str, object] = {
-    "piece": "", "steps": (), "listings": (), "lead": "", "gone": (), "before": None, "after": None,
+    "piece": "", "ticks": (), "listings": (), "lead": "", "gone": (), "before": None, "after": None,
 }  # fmt: skip
 
 
@@ -185,7 +204,7 @@ def _record(
         "letters": _letters(mark),
         "body": fragment(document.blocks, _target(document, places)),
         "piece": document.name if tile else "",
-        "steps": tile.steps if tile else (),
+        "ticks": tile.ticks if tile and tile.steps else (),
         "before": beside[0],
         "after": beside[1],
     }

@@ -243,6 +243,22 @@ def test_a_long_search_without_its_compiler_is_told(
     assert [p.at.file for p in outcome.problems if p.code == "compiler"] == ["--effort"] * told
 
 
+@pytest.mark.parametrize(("pieces", "told"), [(300, True), (301, False)])
+def test_no_compiler_is_missed_where_none_would_be_used(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, pieces: int, told: bool
+) -> None:
+    """Above 300 pieces of a material the search stays in Python, however long it is asked to be."""
+    monkeypatch.setattr("shopdocs.work.boards.plan.compiler_installed", lambda: False)
+    monkeypatch.setattr(
+        "shopdocs.work.boards.plan.lay_out", lambda job, rounds, *more, **others: lay_out(job, 1, *more, **others)
+    )
+    build = tmp_path / "build.yaml"
+    wood = "build: {title: Rack, mark: R, units: in}\nmaterials: {oak 4/4: {kind: hardwood, species: white oak}}\n"
+    build.write_text(f"{wood}parts: {{slat: {{material: oak 4/4, size: 3/4 x 2 x 12, count: {pieces}}}}}\n", "utf-8")
+    outcome = render(Request(str(build), only=(APPENDIX,), effort=1200), str(tmp_path / "out"))
+    assert [problem.code for problem in outcome.problems].count("compiler") == told, outcome.problems
+
+
 def test_the_same_build_gives_the_same_sheet(tmp_path: Path) -> None:
     build = str(write_case(tmp_path, HOSTILE, HOSTILE_SHOP))
     outcomes = [render(Request(build, only=("lumber",), effort=50), str(tmp_path / name)) for name in ("one", "two")]

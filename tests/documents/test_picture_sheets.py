@@ -25,7 +25,12 @@ PLACED = [folder for folder in SAMPLES if folder.name != "seed_tote"]
 SHEETS = ("exploded", "edges", "mate-marks")
 # Pages, as few as the pieces allow at sizes that can be read; our own measure. Of edges one more where a build is
 # printed in units that are not its own: every stop of a chamfer is a fraction then, its digits 2 mm high.
-MOST_PAGES = {"potting_table": (2, 2, 2), "spice_cabinet": (2, 1, 2), "threshold_bench": (2, 1, 1)}
+MOST_PAGES = {
+    "plate_rack": (2, 1, 2),
+    "potting_table": (2, 2, 2),
+    "spice_cabinet": (2, 1, 2),
+    "threshold_bench": (2, 1, 1),
+}
 # What ends a sheet may leave its last page to the sheet after it, which stands under it in the set where it has room.
 EMPTY = 0.45
 

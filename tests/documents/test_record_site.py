@@ -13,7 +13,8 @@ from shopdocs.blocks.text import Bullets, Facts, Heading, plain
 from shopdocs.documents.record_site import records_of
 from shopdocs.documents.records import record_pages
 from shopdocs.model.parts import MaterialKind
-from tests.sample_jobs import SAMPLES, sample_job
+from shopdocs.records.site import record_site
+from tests.sample_jobs import SAMPLES, job_of, sample_job
 
 
 def site_of(folder: Path) -> Records:
@@ -88,3 +89,22 @@ def test_only_steps_that_there_are_can_be_ticked(folder: Path) -> None:
         assert steps[0] == "sawn"
         assert ("planed" in steps) == (job.build.material(part.material).kind is not MaterialKind.SHEET)
         assert ("glued" in steps) == (piece.mark in job.stage_of)
+
+
+def test_of_several_copies_each_is_found_and_ticked(tmp_path: Path) -> None:
+    """Two at once: one record a piece of the description, two places on boards, two rows of ticks."""
+    folder = next(folder for folder in SAMPLES if folder.name == "seed_tote")
+    text = (folder / "build.yaml").read_text("utf-8").replace("build:\n", "build:\n  copies: 2\n", 1)
+    (tmp_path / "build.yaml").write_text(text, "utf-8")
+    job = job_of(tmp_path / "build.yaml")
+    assert job.build.copies == 2
+    site = records_of(job, record_pages(job))
+    assert len(site.pages) == len(list(job.build.pieces()))
+    for (part, piece), page in zip(job.build.pieces(), site.pages, strict=True):
+        told = [plain(item) for b in section(page, "Cut from") if isinstance(b, Bullets) for item in b.items]
+        assert len(told) == 2 * part.strips
+        assert {line.split(":")[0][: len(piece.mark) + 2] for line in told} == {f"{piece.mark}·1", f"{piece.mark}·2"}
+    files = record_site(site, job.imprint)
+    page = files[f"{site.pages[0].name}.html"].decode()
+    assert 'name="sawn·1"' in page
+    assert 'name="sawn·2"' in page

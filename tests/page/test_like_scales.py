@@ -19,7 +19,7 @@ from shopdocs.page.style import style
 from tests.sample_jobs import SAMPLES, sample_documents, sample_job
 
 DRAWN = [folder for folder in SAMPLES if folder.name != "seed_tote"]  # that has no joints and no places
-UNITS: dict[str, Units] = {"potting_table": "mm", "spice_cabinet": "mm", "threshold_bench": "in"}
+UNITS: dict[str, Units] = {"plate_rack": "in", "potting_table": "mm", "spice_cabinet": "mm", "threshold_bench": "in"}
 
 
 @cache

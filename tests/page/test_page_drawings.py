@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import xml.etree.ElementTree as ET
 from dataclasses import replace
 from fractions import Fraction
@@ -10,11 +11,12 @@ from itertools import pairwise
 import pytest
 
 from shopdocs.blocks.drawing import Dimension, Drawing, Stroke, Words
+from shopdocs.blocks.drawing import Line as Drawn
 from shopdocs.core.display import mixed_number
 from shopdocs.core.length import Length
-from shopdocs.output.svg import drawing_svg
+from shopdocs.output.svg import drawing_svg, page_svg
 from shopdocs.page.drawings import SCALES, fitted, lay_out, scale_text
-from shopdocs.page.items import Item, Line, Path, TextRun, mm
+from shopdocs.page.items import Item, Line, Path, Symbol, TextRun, mm
 from shopdocs.page.style import style
 from shopdocs.page.tiles import turned
 from shopdocs.page.typeface import width
@@ -166,7 +168,7 @@ def test_svg_is_well_formed_and_escaped() -> None:
     text = drawing_svg(drawing, 200)
     root = ET.fromstring(text)
     tags = {element.tag.rsplit("}", 1)[1] for element in root.iter()}
-    assert tags <= {"svg", "title", "text", "tspan", "line", "polygon", "polyline", "circle"}
+    assert tags <= {"svg", "title", "text", "tspan", "line", "path", "polygon", "polyline", "circle"}
     words = "".join("".join(element.itertext()) for element in root.iter() if element.tag.endswith("}text"))
     assert sample.HOSTILE in words
     assert "[U+0007]" in words
@@ -174,6 +176,38 @@ def test_svg_is_well_formed_and_escaped() -> None:
     circles = [element for element in root.iter() if element.tag.endswith("circle")]
     xs = sorted(float(circle.get("cx", "nan")) for circle in circles)
     assert xs[1] - xs[0] == pytest.approx(40 * 72 / 25.4, abs=0.02), "at 1:1 forty millimetres are forty"
+
+
+def test_lines_drawn_as_one_path_are_still_all_there() -> None:
+    """A square and lines through it. SVG 1.1, 8.3: M begins, L goes on from where it is."""
+    a, b, c, d = ((Length(x), Length(y)) for x, y in ((0, 0), (10, 0), (10, 10), (0, 10)))
+    lines = (Drawn(a, b), Drawn(c, b), Drawn(c, d), Drawn(d, (Length(5), Length(5))), Drawn(a, c))
+    root = ET.fromstring(drawing_svg(Drawing("x", Length(10), Length(10), lines, Fraction(1)), 100))
+    (path,) = [element for element in root.iter() if element.tag.endswith("path")]
+    found, at = set(), (0.0, 0.0)
+    for step, x, y in re.findall(r"([ML])([0-9.]+) ([0-9.]+)", path.get("d", "")):
+        spot = (float(x), float(y))
+        if step == "L":
+            found.add(frozenset((at, spot)))
+        at = spot
+    mm = 72 / 25.4
+
+    def on_paper(point: tuple[Length, Length]) -> tuple[float, float]:
+        """Two points of air round the drawing, y downwards."""
+        return round(2 + point[0].float_mm() * mm, 2), round(2 + (10 - point[1].float_mm()) * mm, 2)
+
+    assert found == {frozenset((on_paper(line.start), on_paper(line.end))) for line in lines}
+
+
+def test_a_page_as_svg_is_the_whole_paper_with_all_its_words() -> None:
+    for frame in sample.composed(sample.everything()).frames:
+        root = ET.fromstring(page_svg(frame))
+        wide, high = (float(root.get(side, "").removesuffix("mm")) for side in ("width", "height"))
+        assert (wide, high) == pytest.approx((frame.width / 72 * 25.4, frame.height / 72 * 25.4), abs=0.01)
+        words = [element for element in root.iter() if element.tag.endswith("}text")]
+        assert len(words) == sum(isinstance(item, TextRun) for item in frame.items)
+        symbols = [element for element in root.iter() if element.get("shape-rendering")]
+        assert len(symbols) == sum(isinstance(item, Symbol) for item in frame.items)
 
 
 def test_dump_is_stable_and_tells_pages_words_and_targets() -> None:

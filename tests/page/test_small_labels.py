@@ -11,19 +11,18 @@ import pytest
 from shopdocs.blocks.sheets import Labels, PieceLabel
 from shopdocs.core.display import Units
 from shopdocs.core.length import Length
-from shopdocs.documents.labels import labels
 from shopdocs.page.compose import compose
 from shopdocs.page.items import TextRun
 from shopdocs.page.label_sheets import label_sheet_keys
 from shopdocs.page.paper import paper
 from shopdocs.page.style import style
-from tests.sample_jobs import SAMPLES, sample_job
+from tests.sample_jobs import SAMPLES, document_of, sample_job
 
 SHEETS = [key for key in label_sheet_keys() if not key.startswith("cut")]
 
 
 def label_block(folder: Path, units: Units) -> Labels:
-    (block,) = labels(sample_job(folder, units)).blocks
+    (block,) = document_of(sample_job(folder, units), "labels").blocks
     assert isinstance(block, Labels)
     return block
 
@@ -31,7 +30,7 @@ def label_block(folder: Path, units: Units) -> Labels:
 def shown_on(label: PieceLabel, sheet: str, key: str) -> tuple[str, tuple[str, ...]]:
     """All words of one label, and what is noted."""
     job = sample_job(SAMPLES[0], "mm")
-    document = replace(labels(job), blocks=(Labels((label,), sheet),))
+    document = replace(document_of(job, "labels"), blocks=(Labels((label,), sheet),))
     pages = compose((document,), job.imprint, paper(key))
     runs = [item for frame in pages.frames for item in frame.items if isinstance(item, TextRun)]
     assert min(run.size for run in runs) >= style().floor
@@ -101,7 +100,7 @@ def test_words_go_in_one_order() -> None:
 
 def test_a_warning_of_one_kind_names_all_pieces() -> None:
     job = sample_job(next(folder for folder in SAMPLES if folder.name == "potting_table"), "mm")
-    document = labels(job)
+    document = document_of(job, "labels")
     (block,) = document.blocks
     assert isinstance(block, Labels)
     notes = compose((replace(document, blocks=(replace(block, sheet="a4-65"),)),), job.imprint, paper("a4")).notes

@@ -17,6 +17,7 @@ from shopdocs.blocks.drawing import CentreMark, Circle, Drawing, Line, Point, Po
 from shopdocs.blocks.face_marks import face_edge_mark, face_side_mark
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.measures import figures_pt
+from shopdocs.documents.drawn.recesses import Outline, outline_lines
 from shopdocs.model.joining import Face
 from shopdocs.work.holes.faces import FaceHoles
 from shopdocs.work.space.drilled import Drilled
@@ -134,10 +135,15 @@ def line_of(face: FaceHoles, window: Window) -> Length | None:
 
 
 def cut_out(
-    face: FaceHoles, window: Window, holes: tuple[Drilled, ...], called: str, index: str
+    face: FaceHoles,
+    window: Window,
+    holes: tuple[Drilled, ...],
+    called: str,
+    index: str,
+    outlines: Sequence[Outline] = (),
 ) -> tuple[Drawing, bool]:
     """The template, and whether it has a flap to fold. `called` is its name (marks and face), `index` what stands at
-    the index line, "" without one; an arrow then says which way the template lies."""
+    the index line, "" without one; an arrow then says which way the template lies; `outlines` are cuts of the face."""
 
     def at(along: Length, across: Length) -> Point:
         return along - window.start, window.across - across if face.reference_at_top else across - window.low
@@ -148,6 +154,11 @@ def cut_out(
     for hole in holes:
         words.keep_off(hole, at(hole.along, hole.across))
         shapes += _hole_shapes(hole, at)
+    for outline in outlines:
+        for side in outline_lines(outline, (window.start, window.end), (window.low, window.across)):
+            start, end = at(*side.start), at(*side.end)
+            shapes.append(Line(start, end))
+            words.keep_off_line(start, end)
     numbers = _numbers(holes, at)
     shapes += numbers
     words.taken += [_box_of(number) for number in numbers]
@@ -253,6 +264,11 @@ class _Words:
         a = max(half_width(hole).float_mm(), CENTRE.float_mm(), hole.bore.bit.float_mm() / 2 + 2) + 0.6
         b = max(half_height(hole).float_mm(), CENTRE.float_mm(), hole.bore.bit.float_mm() / 2 + 2) + 0.6
         self.taken.append((x - a, y - b, x + a, y + b))
+
+    def keep_off_line(self, start: Point, end: Point) -> None:
+        """Leave the line free to be knifed along."""
+        xs, ys = (sorted((start[k].float_mm(), end[k].float_mm())) for k in (0, 1))
+        self.taken.append((xs[0] - 0.8, ys[0] - 0.8, xs[1] + 0.8, ys[1] + 0.8))
 
     def set(
         self,

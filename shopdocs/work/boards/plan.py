@@ -25,6 +25,7 @@ from shopdocs.work.layout import (
     BOARD,
     CROSSCUT,
     FIRST,
+    LARGE,
     SHEET,
     SWIFT_AFTER,
     Job,
@@ -82,7 +83,8 @@ def boards_plan(build: Build, shop: Shop, groups: Iterable[CutGroup], effort: Ef
         plan = material_plan(material, mine, (*rack_boards(material, shop), *yard), shop, names, effort)
         plans.append(plan)
     asked = effort.rounds or 0
-    return BoardsPlan(tuple(plans), asked, asked > SWIFT_AFTER and not compiler_installed())
+    swift = any(1 < sum(len(item.labels) for item in items_of(mine)) <= LARGE for mine in rows.values())
+    return BoardsPlan(tuple(plans), asked, swift and asked > SWIFT_AFTER and not compiler_installed())
 
 
 class Names:

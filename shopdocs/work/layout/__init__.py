@@ -13,12 +13,13 @@ from shopdocs.work.layout.cuts import CROSSCUT, RIP, Cut
 from shopdocs.work.layout.plan import BoardPlan, BoundError, Placed, Plan, Unplaced, lay_out
 from shopdocs.work.layout.problem import BOARD, SHEET, Job, Rect, Saw, Stock, Want
 from shopdocs.work.layout.solve import compiler_installed
-from shopdocs.work.layout.tuning import FIRST, SWIFT_AFTER
+from shopdocs.work.layout.tuning import FIRST, LARGE, SWIFT_AFTER
 
 __all__ = [
     "BOARD",
     "CROSSCUT",
     "FIRST",
+    "LARGE",
     "RIP",
     "SHEET",
     "SWIFT_AFTER",

@@ -16,12 +16,14 @@ from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.kinds.kind import Barred
 from shopdocs.work.order.blocking import Obstacles
 from shopdocs.work.order.closing import JoinedPair, Order, Outcome, Things, order_of
-from shopdocs.work.order.splitting import Draft, Limit, TooMuch, cut, joints_among
+from shopdocs.work.order.splitting import Draft, Limit, TooMuch, cut, glued_joints, joints_among
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.space.placed import side_of
 
 # What it costs, in stages, when the clamps of one pull along more than one direction: common practice, no source.
 ANOTHER_WAY = 3
+# More joints than that are hard to start at once with one pair of hands, and so many more are worth another stage.
+AT_ONCE, MORE_AT_ONCE = 8, 4  # common practice, no source
 MOST_TRIES = 6  # of taking up again what shut something out
 
 Level = frozenset[int]
@@ -82,11 +84,12 @@ def _orders(there: frozenset[int]) -> Iterator[tuple[Level, ...]]:
 
 
 def _cost(plan: Plan, limit: Limit) -> Fraction:
-    """How many stages there are, those counted more often whose clamps pull more than one way; then, how long the
-    longest is."""
+    """How many stages there are, those counted more often whose clamps pull more than one way or in which many joints
+    close at once; then, how long the longest is."""
     ways = sum(len(draft.axes) - 1 for draft in plan if draft.axes)
+    once = sum(max(0, glued_joints([closing]) - AT_ONCE) for draft in plan for closing in draft.closings)
     longest = max(limit.minutes(draft.joints) for draft in plan)
-    return len(plan) + ANOTHER_WAY * ways + longest / 10_000
+    return len(plan) + ANOTHER_WAY * ways + Fraction(once, MORE_AT_ONCE) + longest / 10_000
 
 
 def closing_axis(joint: object, number: int, space: Space, entering: str) -> int:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from shopdocs.work.shapes.pixels import FINE_MM, Pixels, Spot, number_of
@@ -187,10 +188,12 @@ class _Room:
         far = np.hypot(up, aside)
         nearest = np.argpartition(far, min(2, far.shape[1] - 1), axis=1)[:, :3]
         ways = sorted((float(far[k, m]), k, int(m)) for k in range(len(tips)) for m in nearest[k])
+        others = (self.solid != 0) & (self.solid != solid + 1)
+        barred = others | self.words
         for _, k, m in ways[: care.leaders]:
             tip, at = self.shown.spot(*tips[k]), self.shown.spot(*ends[m])
             for end in _ends(tip, at, want):
-                if math.dist(tip, end) >= SHORTEST_MM and self._clear(tip, end, solid):
+                if math.dist(tip, end) >= SHORTEST_MM and self._clear(tip, end, others, barred):
                     return tip, end, at
         return None
 
@@ -202,23 +205,23 @@ class _Room:
         rows, columns = np.nonzero(free[::_STEP, ::_STEP])
         return np.stack([rows * _STEP + top[0], columns * _STEP + top[1]], axis=1)
 
-    def _clear(self, tip: Spot, end: Spot, solid: int) -> bool:
-        """Whether a leader runs over its own piece, then over free paper, and meets no words."""
+    def _clear(self, tip: Spot, end: Spot, others: Flags, barred: Flags) -> bool:
+        """Whether a leader runs over its own piece, then over free paper, and meets nothing `barred`: words, or the
+        `others` of the pieces."""
         np = self.np
         long = max(abs(tip[0] - end[0]), abs(tip[1] - end[1]))
-        steps = np.linspace(0, 1, max(2, int(long / FINE_MM * 1.5)))
+        steps = _steps(max(2, int(long / FINE_MM * 1.5)))
         low = self.shown.low
         rows, columns = ((tip[k] + (end[k] - tip[k]) * steps - low[k]) / FINE_MM for k in (1, 0))
-        over = self.solid[rows.astype(int), columns.astype(int)]
-        if self.words[rows.astype(int), columns.astype(int)].any() or ((over != 0) & (over != solid + 1)).any():
+        row, column = rows.astype(int), columns.astype(int)
+        if barred[row, column].any():
             return False
         # squares are coarse: a leader keeps off the ones that it nearly touches too
         for by_row, by_column in ((_NEAR, 0), (-_NEAR, 0), (0, _NEAR), (0, -_NEAR)):
-            near = self.solid[(rows + by_row).astype(int), (columns + by_column).astype(int)]
-            if ((near != 0) & (near != solid + 1)).any():
+            if others[(rows + by_row).astype(int), (columns + by_column).astype(int)].any():
                 return False
         # back over the piece, one would ask which of two places is meant
-        return int(np.count_nonzero(np.diff(over == 0))) <= 1
+        return int(np.count_nonzero(np.diff(self.solid[row, column] == 0))) <= 1
 
     def _squares(self, start: Spot, end: Spot) -> list[tuple[int, int]]:
         long = max(abs(start[0] - end[0]), abs(start[1] - end[1]))
@@ -242,6 +245,14 @@ class _Room:
         part = (slice(max(0, low[0]), high[0] + 1), slice(max(0, low[1]), high[1] + 1))
         self.taken[part] = True
         self.words[part] = True
+
+
+@cache
+def _steps(count: int) -> Any:
+    """So many steps from 0 to 1."""
+    import numpy as np
+
+    return np.linspace(0, 1, count)
 
 
 def _ends(tip: Spot, at: Spot, want: Wanted) -> list[Spot]:

@@ -352,6 +352,13 @@ def test_the_sheet_its_tables_and_figures_are_written(tmp_path: Path, capsys: py
     # By hand: 6-1/2 x 96 in of 5/4 twice is 1.25 x 6.5 x 96 x 2 / 144 bf.
     assert Fraction(by_name["receipt · B2 · exact"]["exact"]) == Fraction("1.25") * Fraction("6.5") * 96 * 2 / 144
     assert by_name["receipt · B2 · exact"]["source"]["line"] == 10
+    # The four lines by width x length x thickness / 144, beside the 21 bf that the receipt says.
+    sizes = ((2, "6.125", 49, 1), ("1.25", "6.5", 96, 2), ("1.25", "4.75", 96, 1), (1, "5.75", 72, 1))
+    whole = sum(Fraction(thick) * Fraction(wide) * long * count / 144 for thick, wide, long, count in sizes)
+    sums = {name: Fraction(figure["exact"]) for name, figure in by_name.items() if name.startswith("sum · ")}
+    assert abs(sums["sum · exact"] - whole) < Fraction(1, 10**6)
+    assert sums["sum · seller"] == 21
+    assert abs(sums["sum · exact · apart"] - (21 - whole)) < Fraction(1, 10**6)
     assert (out / "tables" / "tally-receipt.csv").is_file()
 
 

@@ -1,0 +1,46 @@
+"""The finish sheet tells what the build says of sanding, in the order of the work."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from shopdocs.blocks.text import Checklist, plain
+from shopdocs.blocks.walk import walk
+from shopdocs.documents.finish import finish_sheet
+from tests.sample_jobs import job_of
+
+BUILD = """
+build: {{title: Shelf, mark: S, units: mm}}
+materials: {{oak: {{kind: hardwood, rough: 27}}}}
+parts: {{board: {{material: oak, size: 20 x 100 x 500, count: 2}}}}
+finish: {{{finish}}}
+"""
+
+
+def sanding(folder: Path, finish: str) -> list[str]:
+    (folder / "build.yaml").write_text(BUILD.format(finish=finish), "utf-8")
+    sheet = finish_sheet(job_of(folder / "build.yaml"))
+    steps = [step for block in walk(sheet.blocks) if isinstance(block, Checklist) for step in block.steps]
+    return [plain(step.text) for step in steps if plain(step.text).startswith("Sand with the grain")]
+
+
+@pytest.mark.parametrize(
+    ("finish", "told"),
+    [
+        ("kind: oil varnish, coats: 1, grits: [120, 150, 180]", ["Sand with the grain: 120, 150, 180 grit"]),
+        ("kind: oil varnish, coats: 1, grits: [100]", ["Sand with the grain: 100 grit"]),
+        ("kind: my own brew, coats: 1", []),  # nobody knows its grits, and the build names none
+    ],
+)
+def test_the_grits_of_the_build_are_told_and_none_are_made_up(tmp_path: Path, finish: str, told: list[str]) -> None:
+    assert sanding(tmp_path, finish) == told
+
+
+def test_a_known_finish_has_its_grits_from_coarse_to_fine(tmp_path: Path) -> None:
+    """Each scratch is taken out by the next finer grit (common practice, no source)."""
+    (words,) = sanding(tmp_path, "kind: oil varnish, coats: 1")
+    grits = [int(word) for word in words.removeprefix("Sand with the grain: ").removesuffix(" grit").split(", ")]
+    assert len(grits) > 1
+    assert grits == sorted(set(grits))

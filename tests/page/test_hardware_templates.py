@@ -1,0 +1,92 @@
+"""Templates of hardware by patterns, read back from the finished PDF by their vectors; what must be there by hand."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from shopdocs.blocks.drawing import FullScale
+from shopdocs.blocks.sheets import Document
+from shopdocs.documents.templates import templates
+from tests.page import paper_sample as sample
+from tests.page.test_page_true_scale import circles, page_streams, segments
+from tests.sample_jobs import job_of
+
+SAMPLES = Path(__file__).parents[2] / "sample_builds"
+NEAR = 0.02  # millimetres
+
+
+def printed(blocks: list[FullScale], which: str, number: int = 0) -> str:
+    """The vectors of one template on a page of its own."""
+    block = [block for block in blocks if block.anchor == which][number]
+    return page_streams(sample.pdf_bytes(sample.composed((Document("t", "T", "", (block,)),), "a4")))[0]
+
+
+def sheets(path: Path) -> list[FullScale]:
+    return [block for block in templates(job_of(path)).blocks if isinstance(block, FullScale)]
+
+
+def edges(stream: str, length: float) -> list[tuple[float, float, float, float]]:
+    """Strokes of this length, from the lower left end on."""
+    ends = [(min(a, c), min(b, d), max(a, c), max(b, d)) for _, a, b, c, d in segments(stream)]
+    return [end for end in ends if abs(max(end[2] - end[0], end[3] - end[1]) - length) < NEAR]
+
+
+@pytest.mark.parametrize(
+    ("which", "first", "up", "leaf"),
+    # from end A to the first screw and from the edge one gauges from, both in the build of the cabinet: the leaf's
+    # screws are 19 apart, 70 up the stile (end A at z 2) and so 72 up the side (end A at z 0); 5 from the stile's face
+    # edge at x 2, and so 7 from the side's face side at x 0. The leaf is 50 x 10, its screws begin 6 from its end.
+    [("template-DL-back", 51.0, 5.0, 10.0), ("template-L-edge", 53.0, 7.0, 10.0)],
+)
+def test_the_leaves_of_a_hinge_lie_over_each_other(which: str, first: float, up: float, leaf: float) -> None:
+    stream = printed(sheets(SAMPLES / "spice_cabinet" / "build.yaml"), which)
+    holes = sorted(circles(stream))
+    assert len(holes) == 3
+    heavy = [(a, b, c, d) for w, a, b, c, d in segments(stream) if abs(w - 0.7) < 0.01]
+    end = min(min(a, c) for a, _, c, _ in heavy)
+    level = [b for a, b, c, d in heavy if abs(d - b) < NEAR]
+    for k, (x, y, radius) in enumerate(holes):
+        assert x - end == pytest.approx(first + 19 * k, abs=NEAR)
+        assert abs(y - level[0]) == pytest.approx(up, abs=NEAR)
+        assert radius == pytest.approx(0.75, abs=NEAR)  # a bit of 1.5 for a screw of 2.5
+    sides = [x0 for x0, _, x1, _ in edges(stream, leaf) if abs(x1 - x0) < NEAR]
+    assert any(holes[0][0] - x == pytest.approx(6, abs=NEAR) for x in sides)
+    assert any(x - holes[2][0] == pytest.approx(6, abs=NEAR) for x in sides)
+    back = [y0 for x0, y0, x1, y1 in edges(stream, 50.0) if abs(y1 - y0) < NEAR]
+    assert any(abs(y - holes[0][1]) == pytest.approx(5, abs=NEAR) for y in back)
+
+
+BUILD = """
+build: {title: Rail and top, mark: R, units: mm}
+materials: {oak: {kind: hardwood, species: white oak, rough: 34}}
+parts:
+  top: {material: oak, size: 24 x 300 x 500, runs: {length: x, width: y}, pieces: {T: {x: 0, y: 0, z: 400}}}
+  rail: {material: oak, size: 25 x 80 x 400, runs: {length: x, width: z}, pieces: {R: {x: 50, y: 20, z: to T.bottom}}}
+hardware:
+  pull: {pattern: bar pull, with: {spacing: 96}, on: [{piece: R, face: face, along: 120, across: 40}]}
+  plate:
+    pattern: two-ring plate
+    with: {ring: 16, plate: 2.5, reach: 18, screw: 4 x 16 mm}
+    on: [{piece: R, face: edge, along: 40, across: 20, meets: T}]
+"""
+
+
+def test_a_pull_and_both_rings_of_a_plate(tmp_path: Path) -> None:
+    (tmp_path / "build.yaml").write_text(BUILD, "utf-8")
+    blocks = sheets(tmp_path / "build.yaml")
+    pull = sorted(circles(printed(blocks, "template-R-face")))
+    (x0, y0, _), (x1, y1, _) = pull
+    assert max(abs(x1 - x0), abs(y1 - y0)) == pytest.approx(96, abs=NEAR)  # the spacing that was measured
+    assert min(abs(x1 - x0), abs(y1 - y0)) == pytest.approx(0, abs=NEAR)
+    ring = max(circles(printed(blocks, "template-R-edge")), key=lambda circle: circle[2])
+    assert ring[2] == pytest.approx(8, abs=NEAR)
+    # the screw under the top: 90 from its end A, 20 + 20 + 18 from its face edge, both heavy lines of its template
+    stream = printed(blocks, "template-T-back")
+    (screw,) = circles(stream)
+    heavy = [(a, b, c, d) for w, a, b, c, d in segments(stream) if abs(w - 0.7) < 0.01]
+    end = next(a for a, _, c, _ in heavy if abs(c - a) < NEAR)
+    level = next(b for _, b, _, d in heavy if abs(d - b) < NEAR)
+    assert abs(screw[0] - end) == pytest.approx(90, abs=NEAR)
+    assert abs(screw[1] - level) == pytest.approx(58, abs=NEAR)
