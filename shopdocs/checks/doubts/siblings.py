@@ -43,6 +43,8 @@ def left_out_of_a_joint(build: Build, shop: Shop) -> Iterator[Problem]:
 def fewer_than_its_siblings(build: Build, shop: Shop) -> Iterator[Problem]:
     """A piece that goes into fewer others than all its siblings do by one line of joinery: a rail that reaches one leg
     of two, a bottom in one side of three."""
+    if next(left_out_of_a_joint(build, shop), None) is not None:
+        return  # the others have one less for its sake
     parts = {piece.mark: part for part, piece in build.pieces()}
     told: set[str] = set()
     for joint in build.joints:
