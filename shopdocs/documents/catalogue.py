@@ -44,15 +44,24 @@ class Entry:
     bound: bool = True
 
 
+# Why pages of a sheet may stay more than 45 % empty. Of the others only the last page may, before a sheet that has no
+# room there.
+WHITE: dict[str, str] = {
+    "exploded": "a picture as wide as the page cannot be larger",
+    "piece-drawings": "a drawing is not parted from its words, and no other one fits there",
+    "labels": "places are left on the sheet of labels where the pieces end",
+    "templates": "at 1:1, each whole on a page with its check bars",
+    "glue-up": "a stage has a page to itself, to be taped up where it is glued",
+}
 NO_PLACES = "no piece has a place; give pieces x, y and z, and their part runs"
 
 CATALOGUE: tuple[Entry, ...] = (
     Entry(BUILDING, building_order, for_customers, "it belongs to the customer edition; add --edition customer"),
     Entry("exploded", exploded_drawing, in_space, NO_PLACES),
     Entry("cut-list", cut_list),
-    Entry("movement", movement_sheet, has_movement, "nothing is made of solid wood"),
     Entry("lumber", lumber_sheet),
     Entry("shopping", shopping_list),
+    Entry("movement", movement_sheet, has_movement, "nothing is made of solid wood"),
     Entry("labels", labels),
     Entry("piece-drawings", piece_drawings, has_piece_drawings, f"{NO_PLACES}, or place hardware with holes"),
     Entry("templates", templates, has_templates, "no hardware has holes on a piece"),

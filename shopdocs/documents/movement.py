@@ -23,6 +23,7 @@ from shopdocs.blocks.text import (
 )
 from shopdocs.core.display import trimmed
 from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.drawn.measures import figures_pt
 from shopdocs.documents.figures import decimal_figure, length_figure, marks_text, temperature_figure
 from shopdocs.documents.how.rules import note, where_notes_are
 from shopdocs.documents.job import Job
@@ -155,7 +156,7 @@ def _bars(job: Job, parts: list[Part]) -> Drawing:
         shapes.append(_bar(nought - back, nought + out, y))
         told = change(f"{part.name} · over the year", back + out, job.display, part.place("width"))
         figures.append(told)
-        words = Words((nought + out, y - Length(1)), told.shown, anchor="left", dx_mm=1.5)
+        words = Words((nought + out, y - Length(1)), told.shown, figures_pt(told.shown, 9.0), "left", dx_mm=1.5)
         shapes.append(words)
         shapes.append(Line((nought, y - REACH), (nought, y + REACH)))
     way = "to the left it shrinks, to the right it swells" if known else "over the year"

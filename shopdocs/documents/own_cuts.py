@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 
 from shopdocs.blocks.sheets import Block
-from shopdocs.blocks.text import Bullets, Heading, Run, Step, Text, text
+from shopdocs.blocks.text import Bullets, Heading, Run, Step, Text, plain, text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job
@@ -26,19 +26,18 @@ def own_names(job: Job, marks: Collection[str]) -> dict[str, str]:
 
 
 def cut_lines(job: Job, marks: Collection[str] | None = None) -> Iterator[Text]:
-    """A line for each cut and each way it lies, of all pieces or of those of these marks."""
+    """A line for each cut and each way it lies, of all pieces or of those of these marks; pieces of which the same is
+    said share one."""
     parts = {piece.mark: part for part, piece in job.build.pieces()}
     for cut in all_cuts(job.build):
-        alike: dict[object, list[CutPlace]] = {}
+        alike: dict[str, tuple[Text, list[str]]] = {}
         for place in cut.on:
             if marks is None or place.piece in marks:
-                key = place.face, place.second, place.along, place.across, _flush(job, place)
-                alike.setdefault(key, []).append(place)
-        for places in alike.values():
-            pieces = marks_text([place.piece for place in places], 12)
-            runs = _words(job, cut, places[0], parts[places[0].piece])
+                runs = _words(job, cut, place, parts[place.piece])
+                alike.setdefault(plain(runs), (runs, []))[1].append(place.piece)
+        for runs, pieces in alike.values():
             note = f". {cut.note}" if cut.note else ""
-            yield text(f"{cut.name[:1].upper()}{cut.name[1:]}, {pieces}: ", *runs, note)
+            yield text(f"{cut.name[:1].upper()}{cut.name[1:]}, {marks_text(pieces, 12)}: ", *runs, note)
 
 
 def cut_blocks(job: Job) -> list[Block]:
@@ -105,7 +104,3 @@ def _start(job: Job, place: CutPlace, axis: int) -> Length:
     if piece is None or side_of(place.face)[0] == axis:
         return ZERO
     return extent_of(piece, place.face, axis).start.flush
-
-
-def _flush(job: Job, place: CutPlace) -> tuple[Length, ...]:
-    return tuple(_start(job, place, axis) for axis in range(3))

@@ -26,7 +26,7 @@ def advice(printer: Printer) -> str:
 def check_bar(x: float, y: float, axis: str, printer: Printer, ts: Typesetter) -> list[Item]:
     """A bar from (x, y) along `axis`: 100 mm on one side, 4 in on the other, both from the same end."""
     factor = float(printer[0] if axis == "x" else printer[1]) * POINTS_PER_MM
-    thin, size = ts.style.thin, ts.style.floor
+    thin, size = ts.style.thin, ts.style.quiet
     out: list[Item] = []
 
     def at(along: float, off: float) -> tuple[float, float]:

@@ -165,7 +165,8 @@ def _page_after(setting: Setting, after: Document | None) -> int:
     """1 where the document `after` this one could not stand under it, else 0."""
     if after is None or setting.flow.frame is None or setting.flow.frame.bare:
         return 0
-    return 0 if any(_joined(after, setting.flow, setting.means, air) for air in (1.0, TIGHT)) else 1
+    hows = ((1.0, None), (TIGHT, None), (CLOSE, setting.ts.style.table_close))
+    return 0 if any(_joined(after, setting.flow, setting.means, *how) for how in hows) else 1
 
 
 def _set(document: Document, means: Means, before: Setting | None) -> Setting:
@@ -181,12 +182,13 @@ def _set(document: Document, means: Means, before: Setting | None) -> Setting:
         if best.cost < setting.cost:
             return best
     elif len(setting.frames) == 1 and before is not None:
-        ts.set_closer(TIGHT)
-        tight = Setting(document, means)
-        joined = tight.joins(before.flow)
-        ts.set_closer()
-        if joined:
-            return tight
+        for how in ((TIGHT, None), (CLOSE, ts.style.table_close)):
+            ts.set_closer(*how)
+            closer_set = Setting(document, means)
+            joined = closer_set.joins(before.flow)
+            ts.set_closer()
+            if joined:
+                return closer_set
     return setting
 
 
@@ -198,9 +200,9 @@ def _pages(document: Document, after: Document | None, means: Means) -> tuple[in
     return count + _page_after(setting, after), broken
 
 
-def _joined(document: Document, before: Flow, means: Means, air: float) -> bool:
-    """Whether the document could stand under another, with this share of the usual white."""
-    means.ts.set_closer(air)
+def _joined(document: Document, before: Flow, means: Means, air: float, table: float | None) -> bool:
+    """Whether the document could stand under another, with this share of the usual white, and tables in that type."""
+    means.ts.set_closer(air, table)
     found = Setting(document, means).strips_under(before) is not None
     means.ts.set_closer()
     return found
