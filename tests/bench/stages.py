@@ -1,7 +1,7 @@
 """How long stages are planned, how that grows, and whether hundreds of random builds get an order that can be replayed.
 
     python tests/bench/stages.py            growth for 50, 200 and 800 pieces
-    python tests/bench/stages.py 300        the same, and so many random builds
+    python tests/bench/stages.py 300        so many random builds instead
 
 Random builds of posts, rails and panels, put together piece by piece (`tests/work/order/random_builds.py`). Planning
 is timed after reading and joinery, beside a floor from the same run: the boxes of every two pieces compared once. The
@@ -26,8 +26,8 @@ from shopdocs.work.order.proposal import Proposal
 from tests.work.order.random_builds import assembled
 from tests.work.order.replay import faults
 
-SIZES = (50, 200)
-ROUNDS = 3
+SIZES = (50, 200, 800)
+ROUNDS = 2
 
 
 def growth(folder: Path) -> None:
@@ -84,9 +84,10 @@ def replayed(folder: Path, many: int) -> None:
 
 def main() -> None:
     with tempfile.TemporaryDirectory() as name:
-        growth(Path(name))
         if len(sys.argv) > 1:
             replayed(Path(name), int(sys.argv[1]))
+        else:
+            growth(Path(name))
 
 
 if __name__ == "__main__":

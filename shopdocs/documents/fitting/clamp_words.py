@@ -5,13 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from shopdocs.blocks.text import Figure, Run, Step, Text, text
+from shopdocs.core.length import Length
 from shopdocs.documents.figures import count_figure, length_figure
-from shopdocs.documents.fitting.wording import listed
+from shopdocs.documents.fitting.wording import listed, stepped
 from shopdocs.documents.job import Job
-from shopdocs.work.order.clamping import SQUARE_INCH, WAYS_OUT, Clamping, ClampSet
+from shopdocs.work.order.clamping import PAD, SQUARE_INCH, WAYS_OUT, Clamping, ClampSet
 from shopdocs.work.order.stages import StageWork
 
 DIRECTIONS = ("left to right", "front to rear", "top to bottom")
+# In such steps a clamp is set, and a caul is found.
+OPENED = {"in": Length.inches("1/2"), "mm": Length(10)}
+CAULS = {"in": Length.inches("1/4"), "mm": Length(5)}
 NEWTONS = 4.448  # to a pound-force
 
 
@@ -23,7 +27,8 @@ def clamp_steps(job: Job, work: StageWork) -> Iterator[Step]:
         own = [each for each in clamping.sets if each.kind == kind] if clamping is not None else []
         runs: list[Run] = [f"{count} × {kind}"]
         if own and not all(each.line.round for each in own):
-            widest = max(each.line.opening + each.depth * 2 for each in own if not each.line.round)
+            open_to = max(each.line.opening + _pad(job, each) * 2 for each in own if not each.line.round)
+            widest = stepped(open_to, OPENED[job.display.units])
             opened = length_figure(f"stage {work.number} · {kind} opened to", widest, job.display, unit=True)
             runs += [", opened to ", opened]
             if _plain(own):
@@ -66,8 +71,16 @@ def _plain(sets: Sequence[ClampSet]) -> bool:
     return not any(each.caul or each.line.proud or each.line.round for each in sets)
 
 
+def _pad(job: Job, each: ClampSet) -> Length:
+    """What lies under a jaw, as one finds it in the shop."""
+    units = job.display.units
+    if each.depth == PAD[job.build.units]:
+        return PAD[units]
+    return stepped(each.depth, CAULS[units])
+
+
 def _deep(job: Job, work: StageWork, sets: Sequence[ClampSet]) -> Figure:
-    deepest = max(each.depth for each in sets)
+    deepest = max(_pad(job, each) for each in sets)
     return length_figure(f"stage {work.number} · pads", deepest, job.display, unit=True)
 
 

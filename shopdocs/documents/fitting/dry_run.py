@@ -6,11 +6,12 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from shopdocs.blocks.sheets import Block, SideBySide
 from shopdocs.blocks.text import Checklist, Step, Stop, plain, text
+from shopdocs.core.length import Length
 from shopdocs.documents.figures import marks_text
 from shopdocs.documents.fitting.clamp_words import clamp_steps
 from shopdocs.documents.fitting.crossing import pinned
 from shopdocs.documents.fitting.driving import pilot_steps
-from shopdocs.documents.fitting.wording import listed
+from shopdocs.documents.fitting.wording import listed, stepped
 from shopdocs.documents.job import Job
 from shopdocs.documents.own_cuts import cut_steps
 from shopdocs.model.joining import FACE_NAMES, Face
@@ -22,6 +23,7 @@ from shopdocs.work.scene.opened import opened
 IN_ORDER = "Strips lie in the order of their letters, and the triangle across them is whole"
 DRY_RUNS = 3  # beside each other
 # `REACH` and `HAND_REACH`, in words that are easily kept.
+LEFT = {"in": Length.inches("1/8"), "mm": Length(1)}  # steps in which the room that is left is told
 DRIVER, HAND = {"in": "6 in", "mm": "150 mm"}, {"in": "3 in", "mm": "75 mm"}
 
 
@@ -75,7 +77,7 @@ def _finish_first(job: Job, faces: Sequence[ClosedFace], panels: Sequence[str]) 
     if panels:
         told.append("Where a panel shrinks in its grooves, bare wood would show.")
     if faces:
-        least = min(face.room for face in faces)
+        least = stepped(min(face.room for face in faces), LEFT[job.display.units], up=False)
         told.append(
             f"As little as {job.display.length(least)} is left there once it is closed; a hand with a sanding block "
             f"wants {HAND[job.display.units]} (common practice)."

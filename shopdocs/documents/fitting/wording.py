@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from shopdocs.core.length import Length
 from shopdocs.documents.figures import marks_text
 from shopdocs.model.joining import JointKind, Meeting
 from shopdocs.model.joint_kinds import KINDS
@@ -13,6 +14,12 @@ def listed(names: Iterable[str]) -> str:
     """ "DT, DB and DP"; runs of marks drawn together as on other sheets."""
     drawn = marks_text(list(names)).split("  ")
     return " and ".join(filter(None, (", ".join(drawn[:-1]), drawn[-1])))
+
+
+def stepped(length: Length, step: Length, up: bool = True) -> Length:
+    """A length in whole steps, as one sets a clamp or picks a caul: no smaller than it is, or no larger."""
+    steps = length / step
+    return step * (-(-steps.numerator // steps.denominator) if up else steps.numerator // steps.denominator)
 
 
 def joined(kind: JointKind, meeting: Meeting) -> str:

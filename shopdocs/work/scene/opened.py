@@ -12,9 +12,10 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from shopdocs.core.box import Box, Corner
-from shopdocs.core.length import Length
+from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build
-from shopdocs.work.space.placed import BUILD_AXES, PlacedPiece, Pose, Scene, Spot, Toward
+from shopdocs.model.joining import HolePlace
+from shopdocs.work.space.placed import BUILD_AXES, PlacedPiece, Pose, Scene, Spot, Toward, side_of
 
 LEAST_DRAWER = 3  # pieces: a front and two sides
 _TURNED = {
@@ -111,7 +112,18 @@ def _hinged(build: Build, scene: Scene, index: Mapping[str, int]) -> dict[int, i
             axis, high = scene.pieces[i].pose.look_of(place.face)
             if axis == 0:
                 found[i] = 1 if high else -1
+            elif axis == 1:
+                found[i] = _side_of(scene.pieces[i], place)
     return found
+
+
+def _side_of(piece: PlacedPiece, place: HolePlace) -> int:
+    """Of a hinge that is let into the front or the rear of a stile: the side of it where the leaf lies."""
+    normal, _ = side_of(place.face)
+    first, second = (k for k in range(3) if k != normal)
+    spot = [ZERO] * 3
+    spot[first], spot[second] = place.along, place.across
+    return 1 if piece.spot_in_build(spot)[0] * 2 > piece.at[0] + piece.far[0] else -1
 
 
 def _swung(pieces: Sequence[PlacedPiece], left: bool) -> list[PlacedPiece]:

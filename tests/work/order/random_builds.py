@@ -37,7 +37,7 @@ class Assembled:
     tongues: list[tuple[str, str]] = field(default_factory=list)
     dowels: list[tuple[str, str]] = field(default_factory=list)
     posts: list[Piece] = field(default_factory=list)
-    shoulder: int = 10  # a panel's tongue is 8 long: a tenon with less above it cannot pass along the tongue
+    shoulder: int = 10  # a panel's groove is 9.5 deep: a tenon with less above it would lose wood to the groove
 
     def add(self, letter: str, box: Box, axes: tuple[int, int, int]) -> Piece:
         piece = Piece(f"{letter}{len(self.pieces)}", box, axes)
@@ -134,7 +134,7 @@ class Assembled:
             x, y, z = piece.box[0]
             parts += [
                 f"  {piece.mark.lower()} part:",
-                "    material: ash",
+                f"    material: {'ply' if piece.mark[0] == 'D' else 'ash'}",
                 f"    thickness: {piece.size(2)}",
                 f"    width: {piece.size(1)}",
                 f"    length: {piece.size(0)}",
@@ -155,6 +155,7 @@ class Assembled:
             "build: {title: Rack, mark: RK, units: mm, free standing: no}",
             "materials:",
             "  ash: {kind: hardwood, rough: 100}",
+            *(["  ply: {kind: sheet, thickness: 6, sheet: 1525 x 1525}"] if self.tongues else []),
         ]
         return "\n".join([*head, *parts, *joints, "gluing:", "  adhesive: slow epoxy"]) + "\n"
 
@@ -162,7 +163,7 @@ class Assembled:
 def assembled(seed: int, bays: int = 0) -> Assembled:
     """A build of a few posts, rails and panels, put on one after the other."""
     rnd = random.Random(seed)
-    build = Assembled(rnd, shoulder=rnd.choice((6, 10)))
+    build = Assembled(rnd, shoulder=rnd.choice((10, 12)))
     build.post()
     for _ in range(bays or rnd.randint(1, 5)):
         for _ in range(20):

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from shopdocs.cli import main
 from shopdocs.core.problems import Problem, has_errors
 from shopdocs.pipeline import propose_stages
 from shopdocs.pipeline.checking import checked
@@ -134,6 +135,24 @@ def test_a_panel_is_in_before_its_frame_is_shut(tmp_path: Path) -> None:
     assert "# no glue on DP" in stages
 
 
+def test_a_rack_that_is_closed_over_its_hooks(tmp_path: Path) -> None:
+    """Upper rails 5-3/4 in apart: no driver of 150 mm (5.9 in) gets at screws on the inside of one once the slats tie
+    both together, so the strip goes on before that stage and no other. The sample has the stages that are proposed."""
+    path, text = with_shop("plate_rack", tmp_path), without_stages("plate_rack")
+    stages = proposed(path, text)
+    upper = next(each for each in stages.split("- title: ") if "U1, U2" in each)
+    assert stages.count("hardware:") == 1 and "hardware: [hook strip]" in upper
+    assert {"BU", "FU"} < titles(stages)[2]
+    work, problems = pasted(path, text, stages)
+    assert not problems
+    assert list(faults(work)) == []
+    sample = checked(str(SAMPLES / "plate_rack" / "build.yaml"), None).work
+    assert sample is not None
+    written, again = ([(s.stage.title, s.stage.pieces, s.stage.uses) for s in w.stages] for w in (sample, work))
+    assert written == again
+    assert list(faults(sample)) == []
+
+
 def test_a_glue_that_sets_too_soon_is_refused_with_a_cure(tmp_path: Path) -> None:
     """Ten minutes of open time: the second side closes over seven housings at once, 7 x 1.5 + 4 x 0.75 + 3 = 16.5 min
     by the pace that the shop file has by default. Nothing is proposed."""
@@ -197,3 +216,20 @@ def test_the_same_words_whatever_the_order_of_sets(tmp_path: Path) -> None:
         )
         said.add(done.stdout)
     assert len(said) == 1 and "stages:" in said.pop()
+
+
+def test_check_offers_what_stages_prints(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """One line after the summary as long as there are no stages; a refusal ends with exit code 2 and its place."""
+    path, text = tmp_path / "build.yaml", assembled(0).text()
+    path.write_text(text, "utf-8")
+    assert main(["check", str(path)]) == 0
+    assert f"no glue-up stages yet: shopdocs stages {path} proposes some" in capsys.readouterr().out
+    assert main(["stages", str(path)]) == 0
+    stages = capsys.readouterr().out
+    pasted(path, text, stages)
+    assert main(["check", str(path)]) == 0
+    assert "no glue-up stages" not in capsys.readouterr().out
+    path.write_text(without_stages("spice_cabinet"), "utf-8")
+    assert main(["stages", str(path)]) == 2
+    told = capsys.readouterr()
+    assert told.out == "" and re.match(rf"{re.escape(str(path))}:\d+:\d+: no stage holds the move", told.err)
