@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from difflib import get_close_matches
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.problems import Position, Problem, error, warning
@@ -79,21 +78,6 @@ def boards_without_price(build: Build, shop: Shop) -> Iterator[Problem]:
             yield warning(bare[0].at, "price", wrong, "add 'price' to it, or to the material")
 
 
-def names_nearly_known(build: Build, shop: Shop) -> Iterator[Problem]:
-    """Boards of a material the build does not name, where a material without boards has nearly that name."""
-    named = {board.material for board in _all(shop)}
-    bare = [m.name for m in build.materials if not any(same_name(m.name, name) for name in named)]
-    for board in _all(shop):
-        if any(same_name(board.material, material.name) for material in build.materials):
-            continue
-        close = get_close_matches(board.material.casefold(), [name.casefold() for name in bare], 1, 0.8)
-        name = next((name for name in bare if close and name.casefold() == close[0]), None)
-        if name is not None:
-            at = board.places.get("material", board.at)
-            wrong = f"no material of the build is called '{board.material}'"
-            yield warning(at, "unknown-name", wrong, f"did you mean '{name}'?")
-
-
 def groups_of_several_materials(build: Build, shop: Shop) -> Iterator[Problem]:
     """Pieces of two materials can never come from one board."""
     first: dict[str, str] = {}
@@ -124,6 +108,5 @@ CHECKS = (
     marks_of_pieces,
     prices_that_do_not_fit,
     boards_without_price,
-    names_nearly_known,
     groups_of_several_materials,
 )

@@ -24,11 +24,22 @@ def _rule(causes: str, shadows: str, same: bool = False, words: str = "") -> Rul
     return Rule(frozenset(causes.split()), frozenset(shadows.split()), same, words)
 
 
+_SIZES = "tenon-thickness tenon-length tenon-width tongue-thickness tongue-length cut-depth joint-room tail-length"
+_COLLIDES = (
+    "clash hangs-over joints-meet-inside joints-close-inside near-miss loose overall thin-wall tenon-thick no-room "
+    "thin-floor thin-lap"
+)
+
 RULES = (
+    _rule("setting", "no-board"),
+    _rule("label-time", "open-time"),
+    _rule(_SIZES, _COLLIDES),
+    _rule("thick-stock", "unused"),
     _rule("left-out clash below-floor thin-floor short-grain loose uneven-feet joints-meet-inside", "overall"),
     _rule("left-out", "no-joint loose clamps no-order near-miss no-stage uneven-feet"),
     _rule("glued-twice named-twice", "no-stage", words="is in no glue-up stage"),
     _rule("glued-twice named-twice", "no-order clamps"),
+    _rule("named-twice", "no-stage", words="taken up by no stage"),
     _rule("thickness", "unused"),
     _rule("short-grain", "below-floor"),
     _rule("landing outside", "screw-length misaligned", same=True),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from shopdocs.checks import boards, joints, movement, sizes
-from shopdocs.checks.doubts import money, ranges, wood
+from shopdocs.checks.doubts import bench, money, ranges, usual, wood
 from shopdocs.core.problems import Problem
 from shopdocs.model.build import Build, Shop
 from shopdocs.work.computed import Computed
@@ -21,7 +21,7 @@ def _checks(build: Build) -> Iterator[Check]:
         from shopdocs.checks import meetings
 
         yield from meetings.CHECKS
-    yield from (*ranges.CHECKS, *wood.CHECKS, *money.CHECKS)
+    yield from (*ranges.CHECKS, *usual.CHECKS, *wood.CHECKS, *money.CHECKS, *bench.CHECKS)
     if build.joints or build.hardware or build.gluing is not None:
         from shopdocs.checks.doubts import agree, siblings
 

@@ -113,9 +113,9 @@ def _priced(build: Build, shop: Shop) -> Build:
 
 
 def besides(new: list[Problem], told: Iterable[Problem]) -> list[Problem]:
-    """Those of `new` that are no consequence of a slip of the unit told at the same place."""
-    slips = {problem.at for problem in told if problem.code == "unit"}
-    return [problem for problem in new if problem.at not in slips]
+    """Those of `new` that are not told there already and are no consequence of a slip of the unit at that place."""
+    known = {(problem.at, problem.code) for problem in told}
+    return [each for each in new if not known & {(each.at, each.code), (each.at, "unit")}]
 
 
 def _on_no_board(work: Computed) -> list[Problem]:

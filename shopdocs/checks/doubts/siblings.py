@@ -40,6 +40,29 @@ def left_out_of_a_joint(build: Build, shop: Shop) -> Iterator[Problem]:
                 yield warning(at, "left-out", wrong, right)
 
 
+def fewer_than_its_siblings(build: Build, shop: Shop) -> Iterator[Problem]:
+    """A piece that goes into fewer others than all its siblings do by one line of joinery: a rail that reaches one leg
+    of two, a bottom in one side of three."""
+    if next(left_out_of_a_joint(build, shop), None) is not None:
+        return  # the others have one less for its sake
+    parts = {piece.mark: part for part, piece in build.pieces()}
+    told: set[str] = set()
+    for joint in build.joints:
+        counts = Counter(m.entering for m in joint.meetings if parts[m.entering] is not parts[m.receiving])
+        for part in {parts[mark].name: parts[mark] for mark in counts}.values():
+            numbers = {piece.mark: counts[piece.mark] for piece in part.pieces}
+            most = max(numbers.values())
+            fewer = [mark for mark, number in numbers.items() if 0 < number < most]
+            full = [mark for mark, number in numbers.items() if number == most]
+            if len(fewer) != 1 or len(full) != len(numbers) - 1 or fewer[0] in told:
+                continue
+            told.add(fewer[0])
+            has = f"has {numbers[fewer[0]]} of the {most} joints of '{joint.name}'"
+            at = next(piece.at for piece in part.pieces if piece.mark == fewer[0])
+            right = "check where it and its neighbours lie: only pieces that touch are joined"
+            yield warning(at, "left-out", f"'{fewer[0]}' of '{part.name}' {has} that {', '.join(full[:3])} has", right)
+
+
 SAID = {"from": ("goes into", "go into"), "into": ("takes", "take")}
 
 
@@ -71,4 +94,4 @@ def hardware_left_out(build: Build, shop: Shop) -> Iterator[Problem]:
                 yield warning(item.at, "left-out", wrong, f"write piece: {name}, or name it too")
 
 
-CHECKS = (left_out_of_a_joint, hardware_left_out)
+CHECKS = (left_out_of_a_joint, fewer_than_its_siblings, hardware_left_out)

@@ -1,0 +1,131 @@
+"""Sizes of joints and parts outside the trade that `ranges` does not look at: widths of tenons, tails, dowels, laps,
+room, what stands proud; boards twice as thick as the part.
+
+All bounds are common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from shopdocs.core.display import exact_text
+from shopdocs.core.length import ZERO, Length
+from shopdocs.core.problems import Problem, warning
+from shopdocs.model.build import Build, Shop
+from shopdocs.model.joining import Joint
+from shopdocs.model.joint_kinds import KINDS
+from shopdocs.model.joint_names import JointKind
+from shopdocs.model.parts import MaterialKind, Part
+from shopdocs.work.cut_list import stock_thickness
+
+COMMON = "common practice"
+TENON_WIDE = (Fraction(1, 4), Fraction(1))  # of its piece's width
+TAIL_LONG = Fraction(1, 3)  # of the thickness of the piece that it goes into, at least
+DOWEL_THICK = (Fraction(1, 5), Fraction(3, 5))  # of its piece; a quarter of an inch is enough for any
+DOWEL_ENOUGH = Length(6)
+LAP_DEEP = (Fraction(1, 4), Fraction(3, 4))  # of its piece: half, or two thirds in the stouter one
+SLOPES = (4, 10)  # 1 in so many: 6 for softwood, 8 for hardwood
+LONGEST_TONGUE = Length(30)
+MOST_ROOM = Length(6)
+MOST_PROUD = Length(20)
+FINEST_CHAMFER = Length("0.2")
+THICK_STOCK = Fraction(3, 5)  # a part of less of its board, where a thinner board would do
+
+
+def joints_outside(build: Build, shop: Shop) -> Iterator[Problem]:
+    """Each size of a line of joinery is told once, for the first pieces that it does not suit."""
+    parts = {piece.mark: part for part, piece in build.pieces()}
+    for joint in build.joints:
+        told: set[str] = set()
+        pairs = {(parts[m.entering].name, parts[m.receiving].name): m for m in joint.meetings}
+        for meeting in pairs.values():
+            for problem in _of_pair(joint, parts[meeting.entering], parts[meeting.receiving]):
+                if problem.code not in told:
+                    told.add(problem.code)
+                    yield problem
+        yield from _by_itself(joint)
+
+
+def _of_pair(joint: Joint, entering: Part, receiving: Part) -> Iterator[Problem]:
+    if KINDS[joint.kind].tenoned and joint.kind is not JointKind.BREADBOARD_END:
+        yield from _tenon(joint, entering)
+    elif joint.kind is JointKind.DOVETAIL and joint.length is not None:
+        least = receiving.thickness * TAIL_LONG
+        if ZERO < joint.length < least:
+            wrong = f"the tails of '{joint.name}' are {exact_text(joint.length)} long"
+            right = f"at least {exact_text(least)} into '{receiving.name}' is usual ({COMMON})"
+            yield warning(joint.places.get("length", joint.at), "tail-length", wrong, right)
+    elif joint.kind is JointKind.TONGUE_AND_GROOVE and joint.length is not None and joint.length > LONGEST_TONGUE:
+        wrong = f"the tongue of '{joint.name}' is {exact_text(joint.length)} long"
+        right = f"up to {exact_text(LONGEST_TONGUE)} is usual ({COMMON})"
+        yield warning(joint.places.get("length", joint.at), "tongue-length", wrong, right)
+    elif joint.kind is JointKind.DOWELS and joint.thickness is not None:
+        low = min(entering.thickness * DOWEL_THICK[0], DOWEL_ENOUGH)
+        if not low <= joint.thickness <= entering.thickness * DOWEL_THICK[1]:
+            wrong = f"the dowels of '{joint.name}' are {exact_text(joint.thickness)} thick, '{entering.name}' "
+            right = f"a third to a half of the wood is usual ({COMMON})"
+            at = joint.places.get("thickness", joint.at)
+            yield warning(at, "dowel-thickness", f"{wrong}{exact_text(entering.thickness)}", right)
+    elif joint.kind is JointKind.HALF_LAP and joint.depth is not None and joint.depth > ZERO:
+        low, high = (receiving.thickness * share for share in LAP_DEEP)
+        if not low <= joint.depth <= high:
+            wrong = f"the lap of '{joint.name}' is {exact_text(joint.depth)} deep in '{receiving.name}'"
+            right = f"half of its {exact_text(receiving.thickness)} is usual ({COMMON})"
+            yield warning(joint.places.get("depth", joint.at), "lap-depth", wrong, right)
+
+
+def _tenon(joint: Joint, entering: Part) -> Iterator[Problem]:
+    """How wide a tenon is, by its width or by its shoulders."""
+    key = "shoulder" if joint.shoulder is not None else "width"
+    width = entering.width - joint.shoulder * 2 if joint.shoulder is not None else joint.width
+    low, high = (entering.width * share for share in TENON_WIDE)
+    if width is None or low <= width <= high:
+        return
+    wide = exact_text(width) if width > ZERO else "nothing"
+    wrong = f"the tenon of '{joint.name}' comes out {wide} wide on '{entering.name}' of {exact_text(entering.width)}"
+    right = f"{exact_text(low)} to {exact_text(high)} is usual ({COMMON})"
+    yield warning(joint.places.get(key, joint.at), "tenon-width", wrong, right)
+
+
+def _by_itself(joint: Joint) -> Iterator[Problem]:
+    if joint.room is not None and joint.room > MOST_ROOM:
+        wrong = f"'{joint.name}' leaves {exact_text(joint.room)} of room beyond what goes in"
+        right = f"up to {exact_text(MOST_ROOM)} is usual ({COMMON})"
+        yield warning(joint.places.get("room", joint.at), "joint-room", wrong, right)
+    if joint.proud > MOST_PROUD:
+        wrong = f"'{joint.name}' stands {exact_text(joint.proud)} proud until it is trimmed"
+        right = f"up to {exact_text(MOST_PROUD)} is usual ({COMMON})"
+        yield warning(joint.places.get("proud", joint.at), "joint-proud", wrong, right)
+    if joint.slope is not None and not SLOPES[0] <= joint.slope <= SLOPES[1]:
+        wrong = f"the tails of '{joint.name}' slope 1 in {joint.slope}"
+        right = f"a slope of 1 in 6 for softwood, 1 in 8 for hardwood is usual ({COMMON})"
+        yield warning(joint.places.get("slope", joint.at), "tail-slope", wrong, right)
+
+
+def thick_stock(build: Build, shop: Shop) -> Iterator[Problem]:
+    """A part of thick boards, where thinner ones of its wood are named and would do: the wrong line was copied."""
+    for part in build.parts:
+        material = build.material(part.material)
+        stock = stock_thickness(material)
+        thin_enough = stock is not None and Length(2) < part.thickness < stock * THICK_STOCK
+        if material.kind is not MaterialKind.HARDWOOD or stock is None or not thin_enough:
+            continue
+        need = part.thickness + shop.allowances.thickness
+        for other in build.materials:
+            thin = stock_thickness(other)
+            if other.kind is material.kind and other.species == material.species and thin and need <= thin < stock:
+                wrong = f"'{part.name}' is {exact_text(part.thickness)} thick, '{material.name}' {exact_text(stock)}"
+                right = f"the thinnest board that will do is usual ({COMMON}), such as '{other.name}'"
+                yield warning(part.place("material"), "thick-stock", wrong, right)
+                break
+
+
+def chamfers_fine(build: Build, shop: Shop) -> Iterator[Problem]:
+    """A chamfer that nobody can see or plane."""
+    if "chamfer" in build.places and ZERO < build.chamfer < FINEST_CHAMFER:
+        wrong = f"the chamfer is {exact_text(build.chamfer)} wide"
+        yield warning(build.places["chamfer"], "fine-chamfer", wrong, f"about 1 mm or 1/16 in is usual ({COMMON})")
+
+
+CHECKS = (joints_outside, thick_stock, chamfers_fine)
