@@ -243,7 +243,7 @@ class JointKeys(Keys):
     )
     slope: WholeText | None = _key("slope of a dovetail, 1 in so many; 8 by default", example="8")
     count: WholeText | None = _key("dowels, loose tenons, tails or screws at each meeting; 1 by default", example="2")
-    glued: YesNo | None = _key("no for a joint that stays dry; yes by default", example="no")
+    glued: YesNo | None = _key("no for a joint that gets no glue; yes by default", example="no")
     note: Words | None = _key(
         "printed with the piece drawings, the mate marks and the glue-up", example="The panel floats."
     )
