@@ -28,7 +28,7 @@ def clamp_steps(job: Job, work: StageWork) -> Iterator[Step]:
         runs: list[Run] = [f"{count} × {kind}"]
         if own and not all(each.line.round for each in own):
             open_to = max(each.line.opening + _pad(job, each) * 2 for each in own if not each.line.round)
-            widest = stepped(open_to, OPENED[job.display.units])
+            widest = stepped(open_to, OPENED[job.build.units])
             opened = length_figure(f"stage {work.number} · {kind} opened to", widest, job.display, unit=True)
             runs += [", opened to ", opened]
             if _plain(own):
@@ -73,7 +73,7 @@ def _plain(sets: Sequence[ClampSet]) -> bool:
 
 def _pad(job: Job, each: ClampSet) -> Length:
     """What lies under a jaw, as one finds it in the shop."""
-    units = job.display.units
+    units = job.build.units
     if each.depth == PAD[job.build.units]:
         return PAD[units]
     return stepped(each.depth, CAULS[units])

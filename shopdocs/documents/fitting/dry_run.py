@@ -77,7 +77,7 @@ def _finish_first(job: Job, faces: Sequence[ClosedFace], panels: Sequence[str]) 
     if panels:
         told.append("Where a panel shrinks in its grooves, bare wood would show.")
     if faces:
-        least = stepped(min(face.room for face in faces), LEFT[job.display.units], up=False)
+        least = stepped(min(face.room for face in faces), LEFT[job.build.units], up=False)
         told.append(
             f"As little as {job.display.length(least)} is left there once it is closed; a hand with a sanding block "
             f"wants {HAND[job.display.units]} (common practice)."

@@ -18,7 +18,7 @@ LEFT_PROUD = {"in": Length.inches("1/8"), "mm": Length(3)}
 
 def trimming_steps(job: Job, work: StageWork) -> Iterator[Step]:
     """Proud tenons are sawn back, then pared with pegs and all; never in the clamps, where a jaw sits on them."""
-    left = LEFT_PROUD[job.display.units]
+    left = LEFT_PROUD[job.build.units]
     proud: dict[Length, list[str]] = {}
     for joint, meeting in work.meetings:
         if joint.glued and joint.proud > Length(0):
