@@ -162,7 +162,8 @@ def _add_name(made: Column, label: PieceLabel, short: bool, size: float, most: i
 
 
 def _add_sizes(made: Column, label: PieceLabel, short: bool, size: float, most: int) -> None:
-    """Each on one line in the first wording that fits, else parted beside its name; half a size is worse than none."""
+    """Each on one line in the first wording that fits, else parted beside its name, at last before a ×; half a size is
+    worse than none."""
     ts, lines = made.ts, []
     for whole, brief in zip(label.sizes, label.short_sizes or label.sizes, strict=True):
         whole, brief = held(ts.clean(whole)), held(ts.clean(brief))
@@ -174,6 +175,8 @@ def _add_sizes(made: Column, label: PieceLabel, short: bool, size: float, most: 
             continue
         parted = _STEP.sub(lambda found: held(found[1]) + " ", brief.replace("\u00a0", " ")).replace(" × ", "×")
         parted = parted.replace(" long", "\u00a0long")
+        if ts.widest_word(parted, "semibold", made.detail) > made.room:
+            parted = parted.replace("×", " ×")  # a line that begins with × goes on from the one above
         if ts.widest_word(parted, "semibold", made.detail) > made.room:
             made.lost.append("sizes")
             return

@@ -152,9 +152,13 @@ def without_sense(words: str) -> str:
     return words.replace("shoulder B", "shoulder A")
 
 
-@pytest.mark.parametrize(("name", "least"), [("threshold_bench", 8), ("spice_cabinet", 15), ("potting_table", 20)])
+@pytest.mark.parametrize(("name", "least"), [("threshold_bench", 8), ("spice_cabinet", 10), ("potting_table", 20)])
 def test_joints_that_mirror_each_other_are_told_alike(name: str, least: int) -> None:
-    """In the same words where the pieces are named in the mirror, too, else in the same up to opposite faces."""
+    """In the same words where the pieces are named in the mirror, too, else in the same up to opposite faces.
+
+    The cabinet by hand: L and DL carry the hinges, so nothing mirrors left to right; bottom to top there are three
+    pairs in L (TP BT, S1 S4, S2 S3), three in R, two of the door's rails, the back's ends and the panel's ends: ten.
+    """
     job = sample(name)
     assert job.space is not None
     solids = dict(zip(job.space.pieces, job.space.scene.solids, strict=True))

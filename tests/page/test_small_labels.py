@@ -80,7 +80,7 @@ def test_what_is_not_shown_is_told(folder: Path, sheet: str) -> None:
 @pytest.mark.parametrize("sheet", [key for key in SHEETS if key not in ("letter-80", "a4-65")])
 @pytest.mark.parametrize("folder", SAMPLES, ids=lambda folder: folder.name)
 def test_sizes_stand_on_all_but_the_smallest_labels(folder: Path, sheet: str) -> None:
-    units: Units = "in" if folder.name in ("threshold_bench", "seed_tote") else "mm"
+    units: Units = "in" if folder.name in ("threshold_bench", "seed_tote", "plate_rack") else "mm"
     for label in label_block(folder, units).labels:
         shown, _ = shown_on(label, sheet, "letter")
         assert told(label, shown)["the sizes"], (label.mark, shown)

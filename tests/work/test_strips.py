@@ -132,7 +132,7 @@ def test_a_stage_of_strips_alone_glues_its_panel(tmp_path: Path) -> None:
     assert not everything.panels
     assert [piece.mark for panel in job.panels for piece in panel.pieces] == ["F1", "F2"]
     glue = _words(_document(job, "glue-up"), Checklist)
-    assert "Pieces in reach: Wa Wb" in " ".join(glue.split())
+    assert "Dry fit: Wa Wb" in " ".join(glue.split())
     assert "W from strips Wa Wb, 1 seam edge to edge" in " ".join(glue.split())
     (block,) = (block for block in _document(job, "labels").blocks if isinstance(block, Labels))
     stages = {label.mark: label.stage for label in block.labels}

@@ -74,7 +74,7 @@ def rows(build: Build, shop: Shop) -> Iterator[Problem]:
         for key, size, least in (("width", width, NARROWEST), ("length", length, SHORTEST)):
             if size is None or key not in board.places:
                 continue
-            if (sold and size < least) or (sheet and size > SHEET):
+            if (sold and shop.kerf < size < least) or (sheet and size > SHEET):
                 wrong = f"a board of '{material.name}' is {exact_text(size)} in {key}"
                 usual = f"up to {exact_text(SHEET)}" if size > least else f"{exact_text(least)} and more"
                 yield warning(board.places[key], "board-size", wrong, f"{usual} is usual ({COMMON}); check the unit")

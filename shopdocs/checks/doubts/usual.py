@@ -1,5 +1,5 @@
-"""Sizes of joints and parts outside the trade that `ranges` does not look at: widths of tenons, tails, dowels, laps,
-room, what stands proud; boards twice as thick as the part.
+"""Sizes of joints and parts outside the trade that `ranges` does not look at: widths of tenons, what a
+kind of joint doubts itself, room, what stands proud; boards twice as thick as the part.
 
 All bounds are common practice, no source.
 """
@@ -15,18 +15,12 @@ from shopdocs.core.problems import Problem, warning
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Joint
 from shopdocs.model.joint_kinds import KINDS
-from shopdocs.model.joint_names import JointKind
 from shopdocs.model.parts import MaterialKind, Part
 from shopdocs.work.cut_list import stock_thickness
 
 COMMON = "common practice"
 TENON_WIDE = (Fraction(1, 4), Fraction(1))  # of its piece's width
-TAIL_LONG = Fraction(1, 3)  # of the thickness of the piece that it goes into, at least
-DOWEL_THICK = (Fraction(1, 5), Fraction(3, 5))  # of its piece; a quarter of an inch is enough for any
-DOWEL_ENOUGH = Length(6)
-LAP_DEEP = (Fraction(1, 4), Fraction(3, 4))  # of its piece: half, or two thirds in the stouter one
 SLOPES = (4, 10)  # 1 in so many: 6 for softwood, 8 for hardwood
-LONGEST_TONGUE = Length(30)
 MOST_ROOM = Length(6)
 MOST_PROUD = Length(20)
 FINEST_CHAMFER = Length("0.2")
@@ -48,31 +42,9 @@ def joints_outside(build: Build, shop: Shop) -> Iterator[Problem]:
 
 
 def _of_pair(joint: Joint, entering: Part, receiving: Part) -> Iterator[Problem]:
-    if KINDS[joint.kind].tenoned and joint.kind is not JointKind.BREADBOARD_END:
+    if KINDS[joint.kind].tenoned:
         yield from _tenon(joint, entering)
-    elif joint.kind is JointKind.DOVETAIL and joint.length is not None:
-        least = receiving.thickness * TAIL_LONG
-        if ZERO < joint.length < least:
-            wrong = f"the tails of '{joint.name}' are {exact_text(joint.length)} long"
-            right = f"at least {exact_text(least)} into '{receiving.name}' is usual ({COMMON})"
-            yield warning(joint.places.get("length", joint.at), "tail-length", wrong, right)
-    elif joint.kind is JointKind.TONGUE_AND_GROOVE and joint.length is not None and joint.length > LONGEST_TONGUE:
-        wrong = f"the tongue of '{joint.name}' is {exact_text(joint.length)} long"
-        right = f"up to {exact_text(LONGEST_TONGUE)} is usual ({COMMON})"
-        yield warning(joint.places.get("length", joint.at), "tongue-length", wrong, right)
-    elif joint.kind is JointKind.DOWELS and joint.thickness is not None:
-        low = min(entering.thickness * DOWEL_THICK[0], DOWEL_ENOUGH)
-        if not low <= joint.thickness <= entering.thickness * DOWEL_THICK[1]:
-            wrong = f"the dowels of '{joint.name}' are {exact_text(joint.thickness)} thick, '{entering.name}' "
-            right = f"a third to a half of the wood is usual ({COMMON})"
-            at = joint.places.get("thickness", joint.at)
-            yield warning(at, "dowel-thickness", f"{wrong}{exact_text(entering.thickness)}", right)
-    elif joint.kind is JointKind.HALF_LAP and joint.depth is not None and joint.depth > ZERO:
-        low, high = (receiving.thickness * share for share in LAP_DEEP)
-        if not low <= joint.depth <= high:
-            wrong = f"the lap of '{joint.name}' is {exact_text(joint.depth)} deep in '{receiving.name}'"
-            right = f"half of its {exact_text(receiving.thickness)} is usual ({COMMON})"
-            yield warning(joint.places.get("depth", joint.at), "lap-depth", wrong, right)
+    yield from KINDS[joint.kind].doubts(joint, entering, receiving)
 
 
 def _tenon(joint: Joint, entering: Part) -> Iterator[Problem]:

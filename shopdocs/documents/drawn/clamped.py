@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from math import dist
 
 from shopdocs.blocks.drawing import Drawing, Stroke
 from shopdocs.core.box import AXES, Box, Corner
@@ -20,12 +21,16 @@ from shopdocs.work.space.placed import Scene
 # Parts of the longest side of what is clamped: how far a bar stands off, how thick a pad is drawn, how far its spindle
 # and its bar stand out.
 OFF, PAD, TAIL = 18, 40, 11
+TAG_OFF = 7  # the same of how far the numbers of two clamps stand apart, at the least
 
 
 @dataclass(frozen=True, slots=True)
 class _Drawn:
+    """A clamp as lines, the numbers it bears, and where along its bar they may stand, the best place first."""
+
     segments: tuple[Segment, ...]
-    tag: tuple[Corner, str]
+    words: str
+    spots: tuple[Corner, ...]
 
 
 def clamped_picture(job: Job, work: StageWork, room_mm: tuple[float, float]) -> Drawing | None:
@@ -50,10 +55,32 @@ def clamped_picture(job: Job, work: StageWork, room_mm: tuple[float, float]) -> 
         laid,
         ways=tuple(segment for bar in bars for segment in bar.segments),
         way_stroke=Stroke.REFERENCE,
-        tags=tuple(bar.tag for bar in bars if bar.tag[1]),
+        tags=_apart(bars, scene),
     )
     drawing = picture(laid, room_mm, name=f"stage {work.number} in the clamps").drawing
     return replace(drawing, sketch=True, captioned=False)
+
+
+def _apart(bars: Sequence[_Drawn], scene: Scene) -> tuple[tuple[Corner, str], ...]:
+    """The numbers of the clamps, each where it stands off those before it: bars behind each other may cross in the
+    picture just where both would be named."""
+    off = max(scene.bounds.size) // TAG_OFF
+    placed: list[tuple[Corner, str]] = []
+    seen: list[tuple[float, float]] = []
+
+    def flat(spot: Corner) -> tuple[float, float]:
+        x, y = ISOMETRIC.picture(spot, scene.ticks)
+        return x.float_mm(), y.float_mm()
+
+    least = scene.ticks.length(off).float_mm()
+    for bar in bars:
+        if not bar.words:
+            continue
+        free = [spot for spot in bar.spots if all(dist(flat(spot), other) >= least for other in seen)]
+        spot = (free or bar.spots)[0]
+        placed.append((spot, bar.words))
+        seen.append(flat(spot))
+    return tuple(placed)
 
 
 def _bars(each: ClampSet, bodies: Sequence[Box], scene: Scene, ends: Sequence[Corner]) -> Iterator[_Drawn]:
@@ -118,7 +145,9 @@ def _bar(low: Corner, high: Corner, axis: int, side: tuple[int, bool], out: int,
         Segment(at(last, out), at(last, beyond)),
         Segment(at(high[axis], level), at(last + tail, level)),
     )
-    return _Drawn(segments, (at((low[axis] + high[axis]) // 2, out), words))
+    span = high[axis] - low[axis]
+    spots = tuple(at(low[axis] + span * part // 8, out) for part in (4, 2, 6, 1, 7))
+    return _Drawn(segments, words, spots)
 
 
 def _round(box: Box, thin: int, words: str) -> _Drawn:
@@ -132,4 +161,4 @@ def _round(box: Box, thin: int, words: str) -> _Drawn:
 
     corners = [at(box.lo[u], box.lo[v]), at(box.hi[u], box.lo[v]), at(box.hi[u], box.hi[v]), at(box.lo[u], box.hi[v])]
     segments = tuple(Segment(corners[i], corners[(i + 1) % 4]) for i in range(4))
-    return _Drawn(segments, (corners[1], words))
+    return _Drawn(segments, words, (corners[1], corners[2], corners[3], corners[0]))

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from fractions import Fraction
 
+from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
-from shopdocs.model.joining import Meeting
+from shopdocs.core.problems import Problem, warning
+from shopdocs.model.joining import Joint, Meeting
 from shopdocs.model.kinds.kind import Barred, Kind, Meets, Stated
 from shopdocs.model.parts import Part
+
+SHORTEST_TAIL = Fraction(1, 3)  # of the thickness of what it goes into; common practice, no source
 
 
 def _added(stated: Stated, meeting: Meeting) -> tuple[Length, Length]:
@@ -20,6 +25,15 @@ def _glue_area(stated: Stated, entering: Part, receiving: Part) -> Fraction:
     joint = stated.joint
     cheeks = 2 * joint.count * (joint.length or joint.depth or receiving.thickness).mm
     return (cheeks + entering.width.mm) * entering.thickness.mm
+
+
+def _doubts(joint: Joint, entering: Part, receiving: Part) -> Iterator[Problem]:
+    """Tails that hardly go in."""
+    least = receiving.thickness * SHORTEST_TAIL
+    if joint.length is not None and ZERO < joint.length < least:
+        wrong = f"the tails of '{joint.name}' are {exact_text(joint.length)} long"
+        right = f"at least {exact_text(least)} into '{receiving.name}' is usual (common practice)"
+        yield warning(joint.places.get("length", joint.at), "tail-length", wrong, right)
 
 
 KIND = Kind(
@@ -45,5 +59,6 @@ KIND = Kind(
     barred=Barred.ALONG,
     added=_added,
     glue_area=_glue_area,
+    doubts=_doubts,
     shouldered=True,
 )

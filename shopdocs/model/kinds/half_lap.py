@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from fractions import Fraction
 
+from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
+from shopdocs.core.problems import Problem, warning
 from shopdocs.model.joining import Face, Joint, Meeting
 from shopdocs.model.kinds.kind import Kind, Meets, Stated
 from shopdocs.model.parts import Part
+
+USUAL = (Fraction(1, 4), Fraction(3, 4))  # the lap of its piece: half, or two thirds in the stouter; common practice
 
 
 def _added(stated: Stated, meeting: Meeting) -> tuple[Length, Length]:
@@ -24,6 +29,15 @@ def _glue_area(stated: Stated, entering: Part, receiving: Part) -> Fraction:
 def _flush(joint: Joint, part: Part, face: Face) -> Length:
     """The half at the face side runs on; at the back a shoulder shows."""
     return (joint.length or ZERO) + joint.proud if face is Face.FACE else ZERO
+
+
+def _doubts(joint: Joint, entering: Part, receiving: Part) -> Iterator[Problem]:
+    """A lap far from half of the wood."""
+    low, high = (receiving.thickness * share for share in USUAL)
+    if joint.depth is not None and joint.depth > ZERO and not low <= joint.depth <= high:
+        wrong = f"the lap of '{joint.name}' is {exact_text(joint.depth)} deep in '{receiving.name}'"
+        right = f"half of its {exact_text(receiving.thickness)} is usual (common practice)"
+        yield warning(joint.places.get("depth", joint.at), "lap-depth", wrong, right)
 
 
 KIND = Kind(
@@ -49,6 +63,7 @@ KIND = Kind(
     flat=True,
     added=_added,
     glue_area=_glue_area,
+    doubts=_doubts,
     flush=_flush,
     shouldered=True,
 )

@@ -112,6 +112,11 @@ def nothing_wrong(stated: Stated, entering: Part, receiving: Part) -> Iterator[P
     yield from ()
 
 
+def nothing_doubted(joint: Joint, entering: Part, receiving: Part) -> Iterator[Problem]:
+    """Of a kind whose sizes are doubted nowhere but by the shares that all kinds have in common."""
+    yield from ()
+
+
 def at_a_shoulder(joint: Joint, part: Part, face: Face) -> Length:
     """Of a kind whose joint stands out behind a shoulder, not flush with the face."""
     return ZERO
@@ -141,7 +146,8 @@ class Kind:
 
     Reckoned from a joint as it is written, without places: `added` to the length and to the width of the entering
     piece; `glue_area` in square millimetres, the faces that hold (cheeks, laps, long-grain edges) without end grain;
-    `wrong` with its sizes for these parts; `flush` how far wood level with a face goes on past the body at the end that
+    `wrong` with its sizes for these parts; `doubts` sizes that can be cut but are
+    unusual; `flush` how far wood level with a face goes on past the body at the end that
     goes in; `pegs` and `slips` what is bought or made for it.
     """
 
@@ -175,6 +181,7 @@ class Kind:
     added: Callable[[Stated, Meeting], tuple[Length, Length]] = adds_nothing
     glue_area: Callable[[Stated, Part, Part], Fraction] = end_face
     wrong: Callable[[Stated, Part, Part], Iterator[Problem]] = nothing_wrong
+    doubts: Callable[[Joint, Part, Part], Iterator[Problem]] = nothing_doubted
     flush: Callable[[Joint, Part, Face], Length] = at_a_shoulder
     pegs: Callable[[Stated], Pegs | None] = no_pegs
     slips: Callable[[Stated, Part, Part], Slips | None] = no_slips

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from fractions import Fraction
 
+from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
+from shopdocs.core.problems import Problem, warning
 from shopdocs.model.joining import Face, Joint, Meeting
 from shopdocs.model.kinds.kind import INTO, Kind, Room, Stated
 from shopdocs.model.parts import Part
+
+LONGEST = Length(30)  # a tongue; common practice, no source
 
 
 def _added(stated: Stated, meeting: Meeting) -> tuple[Length, Length]:
@@ -24,6 +29,14 @@ def _glue_area(stated: Stated, entering: Part, receiving: Part) -> Fraction:
 def _flush(joint: Joint, part: Part, face: Face) -> Length:
     """A tongue as thick as its piece has no shoulder."""
     return joint.length or joint.depth or ZERO if joint.thickness == part.thickness else ZERO
+
+
+def _doubts(joint: Joint, entering: Part, receiving: Part) -> Iterator[Problem]:
+    """A tongue longer than any plane cuts a groove for."""
+    if joint.length is not None and joint.length > LONGEST:
+        wrong = f"the tongue of '{joint.name}' is {exact_text(joint.length)} long"
+        right = f"up to {exact_text(LONGEST)} is usual (common practice)"
+        yield warning(joint.places.get("length", joint.at), "tongue-length", wrong, right)
 
 
 KIND = Kind(
@@ -50,5 +63,6 @@ KIND = Kind(
     room=Room("tongue", "groove"),
     added=_added,
     glue_area=_glue_area,
+    doubts=_doubts,
     flush=_flush,
 )
