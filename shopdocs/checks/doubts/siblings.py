@@ -17,17 +17,18 @@ def left_out_of_a_joint(build: Build, shop: Shop) -> Iterator[Problem]:
     """A piece of a part that a joint names, which meets nothing in it though its siblings do: most often its place is
     wrong, and then it is cut without a tenon and nobody is told."""
     fastened = {place.piece for item in build.hardware for place in item.on}
+    number_of = {piece.mark: number for number, part in enumerate(build.parts) for piece in part.pieces}
     total = Counter(mark for _, meeting in build.meetings() for mark in (meeting.entering, meeting.receiving))
     for joint in build.joints:
         for key, marks in _sides(joint):
-            for part in build.parts:
+            for number in sorted({number_of[mark] for mark in marks if mark in number_of}):
+                part = build.parts[number]
                 own = [piece.mark for piece in part.pieces]
                 there = [mark for mark in own if mark in marks]
                 missing = [mark for mark in own if mark not in marks]
-                if there:
-                    least = min(total[one] for one in there)
-                    missing = [mark for mark in missing if total[mark] < least and mark not in fastened]
-                if not there or not missing or not _asked(joint, key, there, missing):
+                least = min(total[one] for one in there)
+                missing = [mark for mark in missing if total[mark] < least and mark not in fastened]
+                if not missing or not _asked(joint, key, there, missing):
                     continue
                 names = ", ".join(f"'{mark}'" for mark in missing[:4])
                 more = f" and {len(missing) - 4} more" if len(missing) > 4 else ""
