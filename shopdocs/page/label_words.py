@@ -20,6 +20,7 @@ SIZES = 1.2  # type of the sizes, as part of that of the other words
 LEAST_MARK, MOST_MARK = 0.27, 0.62  # height of the mark, as part of the label's inside
 WARN_INDENT = 1.15  # room of the triangle before a warning, as part of its type size
 JOIN = " · "
+MOST_LINES = 2  # of one size: read at a glance, or not at all
 _STEP = re.compile("^([a-z ]+?) (?=[≈0-9⁰¹²³⁴⁵⁶⁷⁸⁹])")
 SIDES = {
     "here": "",
@@ -177,12 +178,11 @@ def _add_sizes(made: Column, label: PieceLabel, short: bool, size: float, most: 
         parted = parted.replace(" long", "\u00a0long")
         if ts.widest_word(parted, "semibold", made.detail) > made.room:
             parted = parted.replace("×", " ×")  # a line that begins with × goes on from the one above
-        if ts.widest_word(parted, "semibold", made.detail) > made.room:
+        broken = ts.wrap(parted, "semibold", made.detail, made.room)
+        if ts.widest_word(parted, "semibold", made.detail) > made.room or len(broken) > MOST_LINES:
             made.lost.append("sizes")
             return
-        lines += [
-            Said("sizes", w, "semibold", made.detail) for w in ts.wrap(parted, "semibold", made.detail, made.room)
-        ]
+        lines += [Said("sizes", line, "semibold", made.detail) for line in broken]
     made.lines += lines
 
 
