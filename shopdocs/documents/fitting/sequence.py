@@ -115,7 +115,9 @@ FROM = {
 
 
 def way_words(closing: Closing) -> str:
-    """Where what moves comes from; round a corner both ways, in their order."""
+    """Where what moves comes from; round a corner both ways, in their order; on a slant both at once."""
+    if closing.also is not None:
+        return f"{FROM[closing.toward]} and {FROM[closing.also]} at once, on a slant of 45°"
     if closing.first is None:
         return FROM[closing.toward]
     return f"brought in {FROM[closing.first]}, then on {FROM[closing.toward]}"

@@ -34,7 +34,7 @@ class Closing:
     """One thing or several moved `toward` a direction of the build, onto others that stand; `joints` close at once.
     Onto nothing: what the next ones go onto. A thing is named by the mark of a piece or the title of a stage; `marks`
     are all pieces that move. `first` is the way they are brought in by where that is another one, until they are
-    `short` ticks of the scene before their place."""
+    `short` ticks of the scene before their place. On a slant, at 45 degrees, they go `also` that way at once."""
 
     what: tuple[str, ...]
     marks: tuple[str, ...]
@@ -43,6 +43,7 @@ class Closing:
     joints: tuple[JoinedPair, ...]
     first: Way | None = None
     short: int = 0
+    also: Way | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,4 +173,5 @@ def _closing(move: Move, things: Things, joints: Mapping[int, JoinedPair]) -> Cl
         tuple(joints[number] for number in move.numbers),
         move.first,
         move.short,
+        move.also,
     )
