@@ -15,6 +15,7 @@ from shopdocs.documents.fitting.wording import listed, stepped
 from shopdocs.documents.job import Job
 from shopdocs.documents.own_cuts import cut_steps
 from shopdocs.model.joining import FACE_NAMES, Face
+from shopdocs.work.order.closing import Outcome
 from shopdocs.work.order.gates import ClosedFace, gate_at_last, gate_of, hardware_closed_off
 from shopdocs.work.order.reach import closed_off
 from shopdocs.work.order.stages import StageWork
@@ -156,6 +157,8 @@ def _before(job: Job, work: StageWork) -> list[Step]:
     if work.panels:
         steps.append(Step(text(IN_ORDER)))
     steps += pilot_steps(job, work)
+    if work.order.outcome is Outcome.LOCKED:
+        return [*steps, Step(text("Try how far it goes together: no order was found"))]
     steps.append(_fit_dry(work))
     if stage.tools:
         steps.append(Step(text("Tools in reach: ", ", ".join(stage.tools))))

@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import groupby
 
 from shopdocs.blocks.sheets import Block
-from shopdocs.blocks.text import Caution, Checklist, Step, text
+from shopdocs.blocks.text import Bullets, Checklist, Heading, Step, Stop, text
 from shopdocs.documents.figures import marks_text
 from shopdocs.documents.fitting.driving import pilot_words
 from shopdocs.documents.fitting.wording import joined, listed
@@ -53,18 +53,19 @@ def _sentence(note: str) -> str:
     return note if note.endswith((".", "!", "?")) else f"{note}."
 
 
-def order_caution(order: Order) -> list[Block]:
-    """Said before anything is glued where the pieces hold each other."""
-    if order.outcome is not Outcome.LOCKED:
-        return []
+def locked_stage(order: Order) -> list[Block]:
+    """Instead of steps, where the pieces of a stage hold each other: nothing here is to be glued."""
     marks = marks_text(list(order.locked), 12)
+    why = (
+        f"{marks} hold each other: none of them, and no group of them, can be drawn off the others straight, on a "
+        "slant or round one corner. Look for a tenon or a tongue that is caught at both ends, or a piece that belongs "
+        "in an earlier stage. Mend that in the build, and print this sheet again."
+    )
+    joints = tuple(text(f"{meeting.number}  ", *text(joined(joint.kind, meeting))) for joint, meeting in order.rest)
     return [
-        Caution(
-            f"{NO_ORDER}: try it dry",
-            f"{marks} hold each other: none of them, and no group of them, can be drawn off the others in a straight "
-            "line. Look for a tenon or a tongue that is caught at both ends. The joints stand below as they are "
-            "written, not in the order they close.",
-        )
+        Stop(f"Do not glue this stage. {NO_ORDER}", why),
+        Heading("Its joints, in no order", 2),
+        Bullets(joints),
     ]
 
 
