@@ -63,6 +63,10 @@ def stops(job: Job, work: StageWork) -> Iterator[Stop]:
     for words, note, gate in _fitted(job, work):
         if gate:
             yield Stop(words, f"{note} {_no_driver(job)}".strip())
+    caught = [each.mark for each in job.shut_in if each.number == work.number]
+    if caught:
+        why = "This stage names no place for it and leaves it no way in afterwards. Lay it in dry, without glue."
+        yield Stop(f"{marks_text(caught)} in place first", why)
     gate_here = gate_of(work, job.space)
     if gate_here.anything:
         yield Stop(*_finish_first(job, gate_here.faces, gate_here.panels))

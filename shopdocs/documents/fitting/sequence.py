@@ -88,9 +88,7 @@ def wet_steps(order: Order, notes: Notes, batches: Mapping[int, Step] | None = N
 def later_steps(order: Order, notes: Notes) -> list[Step]:
     """What goes in dry when the glue has set; without a joint only hardware can hold it."""
     return [
-        _step(closing, notes)
-        if closing.onto
-        else Step(text(f"{marks_text(list(closing.what))} in place, held by its hardware alone"))
+        _step(closing, notes) if closing.joints else Step(text(f"{_in_place(closing)}, held by its hardware alone"))
         for closing in order.later
     ]
 
@@ -100,11 +98,20 @@ def _step(closing: Closing, notes: Notes) -> Step:
     what = marks_text(list(closing.what))
     if not closing.onto:
         return Step(text(f"Start with {what}"))
+    if not closing.joints:
+        return Step(text(f"{_in_place(closing)}, no glue"), text(SHUT_IN))
     told = " ".join(filter(None, (_closing_joints(closing.joints), notes.of(closing.joints))))
     onto, together = listed(closing.onto), " together" if len(closing.onto) > 2 else ""
     return Step(text(f"{what} {_how(closing)} {onto}{together}, {way_words(closing)}"), text(told))
 
 
+def _in_place(closing: Closing) -> str:
+    """A piece that no joint ties, and where it comes from."""
+    what = f"{marks_text(list(closing.what))} in place"
+    return f"{what}, {way_words(closing)}" if closing.onto else what
+
+
+SHUT_IN = "It cannot go in later."
 FROM = {
     (0, False): "from the right",
     (0, True): "from the left",
