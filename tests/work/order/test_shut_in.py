@@ -16,7 +16,7 @@ from shopdocs.work.computed import Computed
 from shopdocs.work.order.closing import Outcome
 from tests.work.order.replay import faults
 
-# Two ends with a groove of their own making each, 10 deep, open nowhere but on the inside; two rails glued between them;
+# Two ends, each with a slot 10 deep that opens nowhere but on the inside; two rails glued between them;
 # a shelf that lies 8 deep in both grooves, and no joint of the build says so.
 SHELF = """
 build: {title: Wall shelf, mark: W, units: mm, free standing: no}
