@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import partial
 from typing import Literal
 
 from shopdocs.facts.source import Confidence, Source
@@ -48,18 +49,18 @@ class Species:
 
 
 def _species(
-    name: str,
     group: WoodGroup,
     imported: bool,
+    name: str,
     coefficients: str,
     read_c: Confidence,
     shrinkage: str,
     read_s: Confidence,
     gravity: str,
     read_g: Confidence,
-    aliases: str,
-    base: int,
-    agrees: bool,
+    aliases: str = "",
+    base: int = 30,
+    agrees: bool = True,
 ) -> Species:
     radial, tangential = (Fraction(text) for text in coefficients.split()) if coefficients else (None, None)
     across, along_rings, volume = (Fraction(text) for text in shrinkage.split())
@@ -82,55 +83,10 @@ def _species(
     )
 
 
-def _hard(
-    name: str,
-    coefficients: str,
-    read_c: Confidence,
-    shrinkage: str,
-    read_s: Confidence,
-    gravity: str,
-    read_g: Confidence,
-    aliases: str = "",
-    base: int = 30,
-    agrees: bool = True,
-) -> Species:
-    return _species(
-        name, "hardwood", False, coefficients, read_c, shrinkage, read_s, gravity, read_g, aliases, base, agrees
-    )
-
-
-def _soft(
-    name: str,
-    coefficients: str,
-    read_c: Confidence,
-    shrinkage: str,
-    read_s: Confidence,
-    gravity: str,
-    read_g: Confidence,
-    aliases: str = "",
-    base: int = 30,
-    agrees: bool = True,
-) -> Species:
-    return _species(
-        name, "softwood", False, coefficients, read_c, shrinkage, read_s, gravity, read_g, aliases, base, agrees
-    )
-
-
-def _import(
-    name: str,
-    coefficients: str,
-    read_c: Confidence,
-    shrinkage: str,
-    read_s: Confidence,
-    gravity: str,
-    read_g: Confidence,
-    aliases: str = "",
-) -> Species:
-    # Table 13-5 of the imported woods goes back to older shrinkage values than Table 4-4 prints.
-    return _species(
-        name, "hardwood", True, coefficients, read_c, shrinkage, read_s, gravity, read_g, aliases, 30, False
-    )
-
+_hard = partial(_species, "hardwood", False)
+_soft = partial(_species, "softwood", False)
+# Table 13-5 of the imported woods goes back to older shrinkage values than Table 4-4 prints.
+_import = partial(_species, "hardwood", True, agrees=False)
 
 # name, C radial and tangential, read how; shrinkage radial, tangential, volume, read how; gravity, read how; aliases.
 # An alias of a group ("southern pine") names its member that moves most.

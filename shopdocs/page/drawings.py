@@ -23,6 +23,7 @@ from shopdocs.blocks.drawing import (
     Stroke,
     Words,
 )
+from shopdocs.blocks.scales import SCALES
 from shopdocs.page import items as paper
 from shopdocs.page.dimensions import set_dimensions
 from shopdocs.page.flow import Paint, Strip
@@ -30,31 +31,6 @@ from shopdocs.page.items import POINTS_PER_MM, Box, Disc, Face, Frame, Item, Pat
 from shopdocs.page.pad import Pad, arrow_head, words_box
 from shopdocs.page.typesetter import Typesetter
 
-# Reductions in use on drawings: ISO 5455 (1:2, 1:5, 1:10, 1:20, 1:50), the inch scales (1:4, 1:8, 1:16), steps between.
-SCALES = tuple(
-    Fraction(1) / Fraction(step)
-    for step in (
-        "1",
-        "1.5",
-        "2",
-        "2.5",
-        "3",
-        "4",
-        "5",
-        "6",
-        "8",
-        "10",
-        "12",
-        "16",
-        "20",
-        "25",
-        "32",
-        "40",
-        "50",
-        "64",
-        "100",
-    )
-)
 WORDS_SIZE = 9.0
 UNIT_WORDS = {"mm": "mm", "in": "inches"}
 

@@ -14,6 +14,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from shopdocs.blocks.scales import SCALES
 from shopdocs.core.display import (
     FINENESS,
     MINUS,
@@ -30,7 +31,6 @@ from shopdocs.core.display import (
 from shopdocs.core.display import decimal as decimal_text
 from shopdocs.core.length import Length, total
 from shopdocs.documents.drawn.measures import true_length
-from shopdocs.documents.drawn.pictures import SCALES
 from shopdocs.output.exact import exact_for_spreadsheet, exact_number
 from shopdocs.source.arithmetic import Unreadable, evaluate
 

@@ -226,47 +226,52 @@ def drawn_back(
     shifts: list[Corner] = [(0, 0, 0)] * len(scene.pieces)
     gap = int(max(scene.bounds.size) * STAGE_GAP)
     standing_marks: set[str] = set()
-    spots: list[tuple[str, int, int, Corner, Way]] = []
+    spots: list[tuple[str, int, int, Corner, Closing]] = []
     for number, closing in enumerate(closings, 1):
         movers = {index[mark] for mark in closing.marks if mark in index}
         met = [
             pair
             for i in movers
             for pair in contacts.of_piece[i]
-            if pair.touches
+            if (pair.touches or pair.mitre)
             and (pair.first in movers) != (pair.second in movers)
             and contacts.scene.pieces[pair.second if pair.first in movers else pair.first].mark in standing_marks
         ]
         standing_marks |= set(closing.marks)
         if not closing.onto or not met:
             continue
-        _draw_back(contacts, shifts, movers, met, closing.toward, gap)
+        _draw_back(contacts, shifts, movers, met, closing, gap)
         pair = max(met, key=lambda p: (ISOMETRIC.depth(_middle(p)), p.first))
         mover, stays = (pair.first, pair.second) if pair.first in movers else (pair.second, pair.first)
-        spots.append((str(number), mover, stays, _middle(pair), closing.toward))
+        spots.append((str(number), mover, stays, _middle(pair), closing))
     arrows = []
-    for words, mover, stays, spot, (axis, high) in spots:
+    for words, mover, stays, spot, closing in spots:
+        axis, high = closing.toward
         start, end = _sum(spot, shifts[mover]), list(_sum(spot, shifts[mover]))
         end[axis] = spot[axis] + shifts[stays][axis]
+        if closing.also is not None:  # as far aside as along
+            end[closing.also[0]] += abs(end[axis] - start[axis]) * (1 if closing.also[1] else -1)
         if (end[axis] > start[axis]) == high and end[axis] != start[axis]:
             arrows.append((start, (end[0], end[1], end[2]), words))
     return tuple(shifts), arrows
 
 
 def _draw_back(
-    contacts: Contacts, shifts: list[Corner], movers: Set[int], met: Sequence[Pair], toward: Way, gap: int
+    contacts: Contacts, shifts: list[Corner], movers: Set[int], met: Sequence[Pair], closing: Closing, gap: int
 ) -> None:
     """Moves what goes on clear of what it goes onto, from where that stands drawn back itself."""
-    axis, high = toward
+    axis, high = closing.toward
     sense = -1 if high else 1
     ends = [(p.first, p.second) if p.first in movers else (p.second, p.first) for p in met]
     far = max(
-        gap + _reach(contacts, pair, movers, toward) - sense * (shifts[mover][axis] - shifts[stays][axis])
+        gap + _reach(contacts, pair, movers, closing.toward) - sense * (shifts[mover][axis] - shifts[stays][axis])
         for pair, (mover, stays) in zip(met, ends, strict=True)
     )
     mover, stays = ends[0]
     step = [b - a for a, b in zip(shifts[mover], shifts[stays], strict=True)]
     step[axis] = sense * max(0, far)
+    if closing.also is not None:
+        step[closing.also[0]] += max(0, far) * (-1 if closing.also[1] else 1)
     for i in movers:
         shifts[i] = _sum(shifts[i], (step[0], step[1], step[2]))
 
@@ -281,7 +286,9 @@ def _reach(contacts: Contacts, pair: Pair, movers: Set[int], toward: Way) -> int
 
 
 def _middle(pair: Pair) -> Corner:
-    a, b, c = (v // 2 for v in max(pair.touches, key=lambda t: t.area).where.doubled_centre)
+    where = max(pair.touches, key=lambda t: t.area).where if pair.touches else pair.mitre
+    assert where is not None
+    a, b, c = (v // 2 for v in where.doubled_centre)
     return (a, b, c)
 
 

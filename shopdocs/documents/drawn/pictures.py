@@ -26,6 +26,7 @@ from shopdocs.blocks.drawing import (
     Stroke,
     Words,
 )
+from shopdocs.blocks.scales import SCALES
 from shopdocs.core.box import Corner
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.measures import true_length
@@ -41,31 +42,6 @@ from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import Contacts
 from shopdocs.work.space.placed import Scene
 
-# Reductions: ISO 5455 (1:2, 1:5, 1:10, 1:20, 1:50), the inch scales (1:4, 1:8, 1:16), steps between.
-SCALES = tuple(
-    1 / Fraction(step)
-    for step in (
-        "1",
-        "1.5",
-        "2",
-        "2.5",
-        "3",
-        "4",
-        "5",
-        "6",
-        "8",
-        "10",
-        "12",
-        "16",
-        "20",
-        "25",
-        "32",
-        "40",
-        "50",
-        "64",
-        "100",
-    )
-)
 MARK_SIZES = (14.0, 11.0)  # points; the first at which every mark has room
 DISC_MM = 3.2  # radius, round the number of an arrow
 DISC_PT, TAG_PT = 13.0, 11.0

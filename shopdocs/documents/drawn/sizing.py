@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from shopdocs.blocks.scales import SCALES
 from shopdocs.core.display import Display
-from shopdocs.documents.drawn.pictures import SCALES
 from shopdocs.documents.drawn.piece_drawing import READABLE_MM, Marked, PieceSheet, Twin, sides_of
 from shopdocs.documents.drawn.piece_views import end_times
 

@@ -6,11 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from shopdocs.blocks.drawing import Drawing, Leader, Shape, Words
+from shopdocs.blocks.scales import SCALES
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO
 from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.measures import type_mm
-from shopdocs.documents.drawn.pictures import SCALES
 from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet
 from shopdocs.work.space.placed import PlacedPiece
 

@@ -73,7 +73,7 @@ def bits(group: int) -> Iterable[int]:
 def masks_of(things: Sequence[Sequence[Solid]]) -> dict[Way, list[int]]:
     """For each way and thing, the things in its way; a thing is one or several solids that hold together."""
     masks = {way: [0] * len(things) for way in WAYS}
-    convex = _Convex()
+    convex = Convex()
     bounds = [[solid.bounds for solid in thing] for thing in things]
     around = [Box.around(boxes) for boxes in bounds]
     for i, thing in enumerate(things):
@@ -99,7 +99,7 @@ def shadows(one: Box, two: Box) -> bool:
     return (a < j and g < d) + (b < k and h < e) + (c < m and i < f) >= 2
 
 
-class _Part(NamedTuple):
+class Part(NamedTuple):
     """Convex wood: the box round it, its corners, the normals of its faces, the directions of its edges."""
 
     lo: Vector
@@ -109,20 +109,21 @@ class _Part(NamedTuple):
     edges: tuple[Vector, ...]
 
 
-class _Convex:
+class Convex:
     """The convex parts of solids, taken apart once: those that slope, and those that do not."""
 
     def __init__(self) -> None:
-        self.known: dict[int, tuple[Solid, list[_Part], list[_Part]]] = {}
+        self.known: dict[int, tuple[Solid, list[Part], list[Part]]] = {}
 
-    def of(self, solid: Solid) -> tuple[list[_Part], list[_Part]]:
+    def of(self, solid: Solid) -> tuple[list[Part], list[Part]]:
+        """The parts of a solid that slope, and its cuboids."""
         if id(solid) not in self.known:
             slopes = [_part(body) for body in sloping_bodies(solid)]
             self.known[id(solid)] = solid, slopes, [_cuboid(cell) for cell in solid.plain_cells]
         return self.known[id(solid)][1:]
 
 
-def _in_the_way(pairs: Iterable[tuple[Solid, Solid]], convex: _Convex) -> set[Way]:
+def _in_the_way(pairs: Iterable[tuple[Solid, Solid]], convex: Convex) -> set[Way]:
     """The ways in which something of a first solid runs into something of its second."""
     ways: set[Way] = set()
     for mine, other in pairs:
@@ -154,7 +155,7 @@ def _cells_in_the_way(cells: Sequence[Box], others: Sequence[Box], ways: set[Way
                 ways.add((2, cz >= bz))
 
 
-def _part(body: Body) -> _Part:
+def _part(body: Body) -> Part:
     edges, corners = set(), set()
     for face in body.faces:
         for start, end in zip(face, (*face[1:], face[0]), strict=True):
@@ -166,19 +167,19 @@ def _part(body: Body) -> _Part:
                 x, y, z = (round(v * sign / long, 6) + 0.0 for v in way)
                 edges.add((x, y, z))
     normals = tuple(plane.out for plane in body.planes)
-    return _Part(body.lo, body.hi, tuple(corners), normals, tuple(sorted(edges)))
+    return Part(body.lo, body.hi, tuple(corners), normals, tuple(sorted(edges)))
 
 
 _UNITS: tuple[Vector, ...] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 
 
-def _cuboid(box: Box) -> _Part:
+def _cuboid(box: Box) -> Part:
     (a, b, c), (d, e, f) = box.lo, box.hi
     corners = tuple((float(x), float(y), float(z)) for x in (a, d) for y in (b, e) for z in (c, f))
-    return _Part(corners[0], corners[-1], corners, _UNITS, _UNITS)
+    return Part(corners[0], corners[-1], corners, _UNITS, _UNITS)
 
 
-def _meet(one: _Part, two: _Part, ways: set[Way]) -> None:
+def _meet(one: Part, two: Part, ways: set[Way]) -> None:
     """The ways on which a convex part runs into another one that it shares no wood with."""
     beside = [one.lo[k] < two.hi[k] - SLACK and two.lo[k] < one.hi[k] - SLACK for k in AXES]
     for axis in AXES:
@@ -195,7 +196,7 @@ def _meet(one: _Part, two: _Part, ways: set[Way]) -> None:
             ways.add((axis, two.lo[axis] >= one.hi[axis] - SLACK))
 
 
-def _across(axis: int, one: _Part, two: _Part) -> set[Vector]:
+def _across(axis: int, one: Part, two: Part) -> set[Vector]:
     """The directions square to an axis on which the shadows of two parts lie apart where they do on their plane."""
     u, v = (axis + 1) % 3, (axis + 2) % 3
     found = set()
@@ -208,17 +209,17 @@ def _across(axis: int, one: _Part, two: _Part) -> set[Vector]:
     return found
 
 
-def _overlap(one: _Part, two: _Part, out: Vector) -> bool:
-    (a, b), (c, d) = _shadow(one, out), _shadow(two, out)
+def _overlap(one: Part, two: Part, out: Vector) -> bool:
+    (a, b), (c, d) = shadow(one, out), shadow(two, out)
     return a < d - SLACK and c < b - SLACK
 
 
-def _ahead(one: _Part, two: _Part, axis: int) -> bool | None:
+def _ahead(one: Part, two: Part, axis: int) -> bool | None:
     """Whether the second of two parts lies on the high side of the first; None where they share wood."""
-    crosses = (_cross(first, second) for first in one.edges for second in two.edges)
+    crosses = (crossed(first, second) for first in one.edges for second in two.edges)
     for out in (*one.normals, *two.normals, *crosses):
         if abs(out[axis]) > 1e-6:
-            (a, b), (c, d) = _shadow(one, out), _shadow(two, out)
+            (a, b), (c, d) = shadow(one, out), shadow(two, out)
             if b <= c + SLACK:
                 return out[axis] > 0
             if d <= a + SLACK:
@@ -226,14 +227,16 @@ def _ahead(one: _Part, two: _Part, axis: int) -> bool | None:
     return None
 
 
-def _cross(one: Vector, two: Vector) -> Vector:
+def crossed(one: Vector, two: Vector) -> Vector:
+    """The direction square to two others, 1 long; all zeros where they run the same way."""
     (a, b, c), (d, e, f) = one, two
     x, y, z = b * f - c * e, c * d - a * f, a * e - b * d
     long = (x * x + y * y + z * z) ** 0.5 or 1.0
     return x / long, y / long, z / long
 
 
-def _shadow(part: _Part, out: Vector) -> tuple[float, float]:
+def shadow(part: Part, out: Vector) -> tuple[float, float]:
+    """How far a part reaches along a direction, from and to."""
     a, b, c = out
     reach = [a * x + b * y + c * z for x, y, z in part.corners]
     return min(reach), max(reach)

@@ -1,43 +1,116 @@
-"""Round one corner: a thing that is drawn off a little way, clear of what holds it, and then leaves sideways.
+"""Round one corner: things that are drawn off a little way, clear of what holds them, and then leave sideways.
 
-A tongue that is slid back along its groove and lifted out where the groove is open, a rail lifted off its pins and
-brought out at the front. Only single things are tried so, when nothing can be drawn off in one straight line.
+A tongue that is slid back along its groove and lifted out where the groove is open, a frame that is dropped in behind a
+rail and pushed under it. Tried only where nothing can be drawn off in one line: for every two ways, square to each
+other, and every distance at which something comes clear, a thing takes along all that it would run into.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
 
 from shopdocs.core.box import AXES, Box
-from shopdocs.work.order.blocking import WAYS, Way, shadows
+from shopdocs.work.order.blocking import WAYS, Way, bits
 from shopdocs.work.shapes.clashing import sloping_bodies
 from shopdocs.work.shapes.solid import Solid
 
-Turn = tuple[Way, int, Way]  # drawn off this way, so many ticks, then out that way
-Barred = Sequence[frozenset[tuple[int, Way]]]  # for each thing what a joint bars: towards which other, on which way
+Barred = Sequence[set[tuple[int, Way]]]  # for each thing what a joint bars: towards which other, on which way
+_TURNS = tuple((way, then) for way in WAYS for then in WAYS if way[0] != then[0])
 
 
-def turn_of(thing: int, group: Sequence[int], things: Sequence[Sequence[Solid]], barred: Barred) -> Turn | None:
-    """The shortest way round a corner that takes a thing out of a group, past all others of it; None where there is
-    none."""
-    others = [other for other in group if other != thing]
-    mine = [box for solid in things[thing] for box in _boxes(solid)]
-    around = Box.around(mine)
-    theirs = [box for other in others for solid in things[other] for box in _boxes(solid)]
-    near = [box for box in theirs if shadows(around, box)]
-    shut = {way for other, way in barred[thing] if other in others}
-    found: list[tuple[int, Way, Way]] = []
-    for way in WAYS:
-        far = 0 if way in shut else _travel(mine, near, way)
-        for then in WAYS if far else ():
-            if then[0] != way[0] and then not in shut:
-                least = _least(mine, theirs, way, far, then)
-                if least is not None:
-                    found.append((least, way, then))
-    if not found:
-        return None
-    least, way, then = min(found)
-    return way, least, then
+class Turn(NamedTuple):
+    """Things, as bits, that leave a group: drawn off this way, so many ticks, then out that way."""
+
+    part: int
+    way: Way
+    short: int
+    then: Way
+
+
+class _Pair(NamedTuple):
+    """What one thing meets of another on a turn: `free` ticks on the first way, None where nothing stands there;
+    `shut` distances, both ends left out, after which the other stands in the second way."""
+
+    free: int | None
+    shut: tuple[tuple[int, int], ...]
+
+
+class Corners:
+    """The turns of some things; what two of them let each other do is worked out once."""
+
+    def __init__(self, things: Sequence[Sequence[Solid]], barred: Barred) -> None:
+        self.things, self.barred = things, barred
+        self.boxes: dict[int, tuple[Box, list[Box]]] = {}
+        self.pairs: dict[tuple[int, int, Way, Way], _Pair | None] = {}
+
+    def parts(self, group: int) -> Iterator[Turn]:
+        """Parts of a group that leave it round a corner."""
+        for way, then in _TURNS:
+            known = {
+                i: [(1 << j, pair) for j in bits(group) if j != i and (pair := self._pair(i, j, way, then)) is not None]
+                for i in bits(group)
+            }
+            seen: set[tuple[int, ...]] = set()
+            for short in sorted({1, *(top for met in known.values() for _, pair in met for _, top in pair.shut)}):
+                if short < 1:
+                    continue
+                stands = {i: _standing(met, short) for i, met in known.items()}
+                if tuple(stands.values()) in seen:
+                    continue
+                seen.add(tuple(stands.values()))
+                for part in {_taken(i, stands) for i in stands}:
+                    if part != group:
+                        yield Turn(part, way, short, then)
+
+    def _pair(self, one: int, two: int, way: Way, then: Way) -> _Pair | None:
+        """None where the second is in no way of the first."""
+        key = one, two, way, then
+        if key not in self.pairs:
+            self.pairs[key] = self._met(one, two, way, then)
+        return self.pairs[key]
+
+    def _met(self, one: int, two: int, way: Way, then: Way) -> _Pair | None:
+        if {(two, way), (two, then)} & self.barred[one]:
+            return _Pair(0, ())
+        (around, mine), (outside, theirs) = self._boxes(one), self._boxes(two)
+        third = 3 - way[0] - then[0]
+        if not (around.lo[third] < outside.hi[third] and outside.lo[third] < around.hi[third]):
+            return None
+        free: int | None = None
+        shut: list[tuple[int, int]] = []
+        for a in mine:
+            for c in theirs:
+                if a.lo[third] < c.hi[third] and c.lo[third] < a.hi[third]:
+                    gap = _gap(a, c, way)
+                    free = gap if free is None else free if gap is None else min(gap, free)
+                    shut += _behind(a, c, way, then)
+        return _Pair(free, tuple(shut)) if shut or free is not None else None
+
+    def _boxes(self, thing: int) -> tuple[Box, list[Box]]:
+        if thing not in self.boxes:
+            every = [box for solid in self.things[thing] for box in _boxes(solid)]
+            self.boxes[thing] = Box.around(every), every
+        return self.boxes[thing]
+
+
+def _standing(met: Sequence[tuple[int, _Pair]], short: int) -> int:
+    """What stands in the way of a thing that turns after so many ticks."""
+    stands = 0
+    for bit, (free, shut) in met:
+        if (free is not None and free < short) or any(low < short < top for low, top in shut):
+            stands |= bit
+    return stands
+
+
+def _taken(thing: int, stands: dict[int, int]) -> int:
+    """A thing with all that stands in its way, and in theirs."""
+    found, fresh = 1 << thing, [thing]
+    while fresh:
+        ahead = stands[fresh.pop()] & ~found
+        found |= ahead
+        fresh += bits(ahead)
+    return found
 
 
 def _boxes(solid: Solid) -> list[Box]:
@@ -49,36 +122,20 @@ def _boxes(solid: Solid) -> list[Box]:
     return boxes
 
 
-def _travel(mine: Sequence[Box], theirs: Sequence[Box], way: Way) -> int:
-    """How far these boxes go before one of them meets one of the others."""
+def _gap(a: Box, c: Box, way: Way) -> int | None:
+    """How far one box goes before it meets the other; None where it never does, 0 where they share wood."""
     axis, high = way
-    gaps = []
-    for a in mine:
-        for c in theirs:
-            if all(a.lo[k] < c.hi[k] and c.lo[k] < a.hi[k] for k in AXES if k != axis):
-                gap = c.lo[axis] - a.hi[axis] if high else a.lo[axis] - c.hi[axis]
-                if gap >= 0:
-                    gaps.append(gap)
-                elif a.lo[axis] < c.hi[axis] and c.lo[axis] < a.hi[axis]:
-                    return 0  # they share wood as they stand
-    return min(gaps, default=0)
+    if not all(a.lo[k] < c.hi[k] and c.lo[k] < a.hi[k] for k in AXES if k != axis):
+        return None
+    gap = c.lo[axis] - a.hi[axis] if high else a.lo[axis] - c.hi[axis]
+    if gap >= 0:
+        return gap
+    return 0 if a.lo[axis] < c.hi[axis] and c.lo[axis] < a.hi[axis] else None
 
 
-def _least(mine: Sequence[Box], theirs: Sequence[Box], way: Way, far: int, then: Way) -> int | None:
-    """The least of at most `far` ticks along a way after which nothing stands on the other way any more."""
+def _behind(a: Box, c: Box, way: Way, then: Way) -> Iterator[tuple[int, int]]:
+    """The distances along a way, both ends left out, at which one box has the other before it on the second way."""
     (axis, high), (out, up) = way, then
-    third = 3 - axis - out
-    shut: list[tuple[int, int]] = []  # distances, both ends left out, at which something stands there
-    for a in mine:
-        for c in theirs:
-            if not (a.lo[third] < c.hi[third] and c.lo[third] < a.hi[third]):
-                continue
-            if (c.hi[out] <= a.lo[out]) if up else (c.lo[out] >= a.hi[out]):
-                continue
-            low, top = c.lo[axis] - a.hi[axis], c.hi[axis] - a.lo[axis]
-            shut.append((low, top) if high else (-top, -low))
-    at = 1
-    for low, top in sorted(shut):
-        if low < at < top:
-            at = top
-    return at if at <= far else None
+    if (c.hi[out] > a.lo[out]) if up else (c.lo[out] < a.hi[out]):
+        low, top = c.lo[axis] - a.hi[axis], c.hi[axis] - a.lo[axis]
+        yield (low, top) if high else (-top, -low)

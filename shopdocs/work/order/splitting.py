@@ -65,7 +65,8 @@ class Draft:
     @property
     def axes(self) -> frozenset[int]:
         """The axes of the build along which its clamps pull."""
-        return frozenset(c.toward[0] for c in self.closings if any(joint.glued for joint, _ in c.joints))
+        glued = [c for c in self.closings if any(joint.glued for joint, _ in c.joints)]
+        return frozenset(way[0] for c in glued for way in (c.toward, c.also) if way is not None)
 
 
 @dataclass(frozen=True, slots=True)

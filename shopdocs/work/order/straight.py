@@ -4,12 +4,12 @@ Taken apart in reverse: of all that is together a part is drawn off along one of
 both halves go on being taken apart. A part that was free to go stays free when others have gone, so that no choice is
 ever regretted: where no part of a group can be drawn off, the group has no straight order at all. Which of several free
 parts goes first is the maker's habit: what stays dry, then what closes most joints at once, so that read forwards all
-joints are made on the first end, the inner pieces follow, and the far end closes over all of them. Where no part can be
-drawn off in one line, single things are tried round one corner.
+joints are made on the first end, the inner pieces follow, and the far end closes over all of them.
 
 The joints' own ways are among the six: pieces stand square to the build, so that a tongue runs along its groove, a tail
-through its socket and a piece into its housing along one of them. A mitre of 45 degrees lets go half of all directions,
-that square to it and the two of the six beside that: no slanted way parts what these do not.
+through its socket and a piece into its housing along one of them. A mitre lets go half of all directions; what lies
+between two of them may slide along both alone. So where no part can be drawn off along the build, single things and
+parts are tried on a slant, and round one corner.
 """
 
 from __future__ import annotations
@@ -20,7 +20,8 @@ from dataclasses import dataclass
 from shopdocs.work.order.blocking import WAYS as WAYS
 from shopdocs.work.order.blocking import Masks, bits, masks_of
 from shopdocs.work.order.blocking import Way as Way
-from shopdocs.work.order.corner import turn_of
+from shopdocs.work.order.corner import Corners
+from shopdocs.work.order.slanted import Slants
 from shopdocs.work.shapes.solid import Solid
 
 
@@ -44,7 +45,8 @@ class Link:
 class Move:
     """Things that go together along `toward`, `onto` others that stand; `numbers` are the joints that close. A move
     onto nothing lays down what the next moves go onto. `first` is the way they are brought in by where that is another
-    one: they turn off it `short` ticks before their place."""
+    one: they turn off it `short` ticks before their place. On a slant they go `also` another way, as far as `toward`.
+    """
 
     what: tuple[int, ...]
     onto: tuple[int, ...] = ()
@@ -53,6 +55,7 @@ class Move:
     dry: bool = False
     first: Way | None = None
     short: int = 0
+    also: Way | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +82,7 @@ def straight_order(things: Sequence[Sequence[Solid]], links: Sequence[Link], mas
 
 
 _Part = tuple[int, Way]  # what is drawn off, and which way
+_Odd = tuple[int, int, int, Way, Way, bool]  # so many things, ticks to a turn, less the things, both ways, if it turns
 
 
 class _Search:
@@ -89,6 +93,8 @@ class _Search:
         known = masks_of(things) if masks is None else masks
         self.blocked = {way: list(known[way]) for way in WAYS}
         self.barred: list[set[tuple[int, Way]]] = [set() for _ in things]
+        self.held: list[set[tuple[int, int]]] = [set() for _ in things]
+        self.corners, self.slants = Corners(things, self.barred), Slants(things, self.held)
         self.links_of: list[list[Link]] = [[] for _ in things]
         self.tied = [0] * len(things)
         for link in links:
@@ -101,6 +107,9 @@ class _Search:
                     self._bar(link, (axis, high))
             for way in link.stops:
                 self._bar(link, way)
+            shut = {axis for axis, high in link.stops if (axis, not high) in link.stops}.union(link.bars)
+            self.held[link.one] |= {(link.two, axis) for axis in shut}
+            self.held[link.two] |= {(link.one, axis) for axis in shut}
 
     def _bar(self, link: Link, way: Way) -> None:
         axis, high = way
@@ -159,7 +168,7 @@ class _Search:
         while left:
             some = self._without_loose(left.pop())
             if some & (some - 1):
-                part = next((part for part, _ in self._parts(some)), 0) or self._turning(some)
+                part = next((part for part, _ in self._parts(some)), 0) or next((-odd[2] for odd in self._odd(some)), 0)
                 if not part:
                     return False
                 left += [part, some & ~part]
@@ -180,27 +189,32 @@ class _Search:
         best = self._best(group)
         if best is not None:
             return best[0], self._move(best[0], group & ~best[0], best[1])
-        for i in sorted(bits(group), reverse=True):
-            turn = turn_of(i, list(bits(group)), self.things, [frozenset(ways) for ways in self.barred])
-            if turn is not None:
-                way, short, (axis, away) = turn
-                part = 1 << i
-                return part, self._move(part, group & ~part, way, (axis, not away), short)
-        return None
+        found = min(self._odd(group), key=lambda each: (not self._holds(-each[2], group), *each), default=None)
+        if found is None:
+            return None
+        _, short, part, (axis, away), other, turns = found
+        part = -part
+        if turns:
+            return part, self._move(part, group & ~part, (axis, away), (other[0], not other[1]), short)
+        return part, self._move(part, group & ~part, (axis, away), also=(other[0], not other[1]))
 
-    def _turning(self, group: int) -> int:
-        """A single thing of the group that leaves it round a corner, as a bit; 0 where there is none."""
-        barred = [frozenset(ways) for ways in self.barred]
-        every = list(bits(group))
-        return next((1 << i for i in every if turn_of(i, every, self.things, barred) is not None), 0)
+    def _odd(self, group: int) -> Iterator[_Odd]:
+        """Parts of a group that leave it on a slant or round a corner, with what tells the better of them: the fewest
+        things, straight before turned, the shortest way."""
+        for part, (one, two) in self.slants.parts(group):
+            yield part.bit_count(), 0, -part, one, two, False
+        for part, way, short, then in self.corners.parts(group):
+            yield part.bit_count(), short, -part, way, then, True
 
-    def _move(self, part: int, rest: int, way: Way, first: Way | None = None, short: int = 0) -> Move:
+    def _move(
+        self, part: int, rest: int, way: Way, first: Way | None = None, short: int = 0, also: Way | None = None
+    ) -> Move:
         closing = list(self._between(part, rest))
         onto = {link.two if part >> link.one & 1 else link.one for link in closing}
         axis, away = way
         numbers = tuple(sorted(link.number for link in closing))
         dry = all(link.dry for link in closing)
-        return Move(tuple(bits(part)), tuple(sorted(onto)), (axis, not away), numbers, dry, first, short)
+        return Move(tuple(bits(part)), tuple(sorted(onto)), (axis, not away), numbers, dry, first, short, also)
 
     def _best(self, group: int) -> _Part | None:
         """What to draw off next, and which way. Single things before groups, for one pair of hands."""

@@ -90,5 +90,5 @@ def _ways(things: Things, names: Sequence[str], space: Space | None) -> tuple[di
             if len(move.what) > 1 or (not move.onto and move.what[0] and len(chain) > 1):
                 return {}, False  # groups that go on as one are not told apart here
             if move.what[0]:
-                ways[names[move.what[0]]] = move.toward if move.onto and move.first is None else None
+                ways[names[move.what[0]]] = move.toward if move.onto and move.first is None is move.also else None
     return ways, bool(found.locked)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-import manifold3d
 import pytest
 
 from shopdocs.core.length import Length
@@ -18,6 +17,7 @@ from shopdocs.work.joints.frame import Joinery, JointSizes
 from shopdocs.work.joints.joinery import joined_pieces, work_out
 from shopdocs.work.space.contacts import find_contacts
 from shopdocs.work.space.placed import Cuboid, PlacedPiece, Pose, Scene, Toward
+from tests.meshes import of_boxes
 from tests.work.scenes import spot
 
 X, Y, Z = Direction
@@ -32,16 +32,6 @@ def box_corner(side_ends: bool = True, end_ends: bool = True, upright: bool = Tr
         PlacedPiece("S", "side", spot(0, 0, 0), Length(240), Length(84), Length(12), side),
         PlacedPiece("E", "end", spot(0, 0, 0), Length(180), Length(84), Length(15), end),
     )
-
-
-def as_manifold(scene: Scene, i: int) -> manifold3d.Manifold:
-    solid = scene.solids[i]
-    whole = manifold3d.Manifold()
-    for sign, boxes in ((1, (solid.body, *solid.adds)), (-1, solid.cuts)):
-        for box in boxes:
-            block = manifold3d.Manifold.cube([float(v) for v in box.size]).translate([float(v) for v in box.lo])
-            whole = whole + block if sign > 0 else whole - block
-    return whole
 
 
 def cuts(joinery: Joinery) -> tuple[list[Cuboid], list[Cuboid]]:
@@ -60,7 +50,7 @@ def test_fingers_fill_their_corner(
     sizes = JointSizes(JointKind.FINGER_JOINT, count=count, width=Length(width) if width else None)
     pieces, (joinery,) = joined_pieces(box_corner(side_ends, end_ends, upright), [("S", "E", sizes)])
     scene = Scene.of(pieces)
-    one, two = as_manifold(scene, 0), as_manifold(scene, 1)
+    one, two = of_boxes(scene.solids[0]), of_boxes(scene.solids[1])
     assert (one ^ two).volume() == pytest.approx(0, abs=1e-6)
     per_mm = scene.ticks.per_mm
     # 240 x 84 x 12 + 180 x 84 x 15, less the corner of 12 x 15 x 84 that they share

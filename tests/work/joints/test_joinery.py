@@ -5,7 +5,6 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-import manifold3d
 import pytest
 
 from shopdocs.core.length import Length
@@ -16,6 +15,7 @@ from shopdocs.work.joints.frame import JointSizes
 from shopdocs.work.joints.joinery import added_at, cuts_that_meet, joined_pieces, work_out
 from shopdocs.work.space.contacts import find_contacts
 from shopdocs.work.space.placed import Bore, Cuboid, PlacedPiece, Pose, Scene, Spot, Toward
+from tests.meshes import of_boxes
 from tests.work.scenes import spot
 
 X, Y, Z = (Toward(d) for d in Direction)
@@ -202,16 +202,6 @@ def test_cross_lap_halves_both():
     assert joinery.glue_area == 1600
 
 
-def _manifold(scene: Scene, i: int) -> manifold3d.Manifold:
-    solid = scene.solids[i]
-    whole = manifold3d.Manifold()
-    for sign, boxes in ((1, (solid.body, *solid.adds)), (-1, solid.cuts)):
-        for b in boxes:
-            block = manifold3d.Manifold.cube([float(v) for v in b.size]).translate([float(v) for v in b.lo])
-            whole = whole + block if sign > 0 else whole - block
-    return whole
-
-
 # Both pieces are written over the whole corner: tried in test_corners.py and test_mitres.py.
 THROUGH_THE_CORNER = {JointKind.FINGER_JOINT, JointKind.SPLINED_MITRE, JointKind.KEYED_MITRE}
 
@@ -231,7 +221,7 @@ def test_every_joint_closes(kind, back, handed):
     assert joinery.meets is (Face.EDGE if back else Face.FAR_EDGE)
     assert joinery.glue_area > 0
     scene = Scene.of(pieces)
-    one, two = _manifold(scene, 0), _manifold(scene, 1)
+    one, two = of_boxes(scene.solids[0]), of_boxes(scene.solids[1])
     bodies = sum(solid.body.volume for solid in scene.solids)
     assert (one ^ two).volume() == pytest.approx(0, abs=1e-9 * bodies)
     hollow = 0  # what loose tenons will fill

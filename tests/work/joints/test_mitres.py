@@ -9,8 +9,6 @@ from fractions import Fraction
 from itertools import combinations
 from pathlib import Path
 
-import manifold3d
-import numpy as np
 import pytest
 
 from shopdocs.blocks.text import Checklist, Paragraph, plain
@@ -31,10 +29,10 @@ from shopdocs.work.joints.frame import JointSizes
 from shopdocs.work.joints.joinery import joined_pieces, work_out
 from shopdocs.work.order.closing import Outcome
 from shopdocs.work.scene.explode import explode
-from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import find_contacts
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Pose, Scene, Toward
 from shopdocs.work.space.wrong_ways import Fitting
+from tests.meshes import of_cells
 from tests.work.scenes import spot
 
 X, Y, Z = Direction
@@ -57,18 +55,6 @@ def corner(high_n: bool, high_m: bool, ends: bool, on_edge: bool) -> tuple[Place
     )
 
 
-def as_manifold(solid: Solid, per_mm: int) -> manifold3d.Manifold:
-    """The wood of a solid in millimetres: its flat cells, and the hull of each body that slopes."""
-    whole = manifold3d.Manifold()
-    for cell in solid.plain_cells:
-        size, low = ([float(v) / per_mm for v in corner] for corner in (cell.size, cell.lo))
-        whole = whole + manifold3d.Manifold.cube(size).translate(low)
-    for body in solid.sloped.bodies if solid.slopes else ():
-        spots = np.array([spot for face in body.faces for spot in face]) + np.array(solid.body.lo)
-        whole = whole + manifold3d.Manifold.hull_points(spots / per_mm)
-    return whole
-
-
 SPLINE = JointSizes(JointKind.SPLINED_MITRE, Length(5), depth=Length(12), name="1")
 ALL_WAYS = [(a, b, c) for a in (False, True) for b in (False, True) for c in (False, True)]
 
@@ -80,7 +66,7 @@ def test_a_splined_mitre_fills_its_corner(high_n: bool, high_m: bool, ends: bool
     pieces, (joinery,) = joined_pieces(corner(high_n, high_m, ends, False), [("R", "S", SPLINE)])
     assert joinery.doubts == ()
     scene = Scene.of(pieces)
-    one, two = (as_manifold(solid, scene.ticks.per_mm) for solid in scene.solids)
+    one, two = (of_cells(solid, scene.ticks.per_mm) for solid in scene.solids)
     assert (one ^ two).volume() == pytest.approx(0, abs=0.5)
     assert (one + two).volume() == pytest.approx(300_000 - 50 * math.sqrt(2) * 24 * 5, abs=1)
     # each has lost half of the corner, and half of the spline beside it
@@ -104,7 +90,7 @@ def test_a_keyed_mitre_fills_its_corner(
     pieces, (joinery,) = joined_pieces(corner(high_n, high_m, ends, on_edge), [("R", "S", sizes)])
     assert [doubt for doubt in joinery.doubts if doubt.severity is Severity.ERROR] == []
     scene = Scene.of(pieces)
-    one, two = (as_manifold(solid, scene.ticks.per_mm) for solid in scene.solids)
+    one, two = (of_cells(solid, scene.ticks.per_mm) for solid in scene.solids)
     deep = 20 if on_edge else 50
     bodies = 350_000 - deep * deep * (50 if on_edge else 20)
     assert (one ^ two).volume() == pytest.approx(0, abs=0.5)
@@ -225,8 +211,7 @@ def test_a_mitred_frame_closes_in_the_order_that_is_printed(tmp_path: Path, kind
     assert space is not None
     per_mm = space.scene.ticks.per_mm
     wood = {
-        piece.mark: as_manifold(solid, per_mm)
-        for piece, solid in zip(space.scene.pieces, space.scene.solids, strict=True)
+        piece.mark: of_cells(solid, per_mm) for piece, solid in zip(space.scene.pieces, space.scene.solids, strict=True)
     }
     assert all((wood[one] ^ wood[two]).volume() < 0.5 for one, two in combinations(wood, 2))
     (stage,) = work.stages

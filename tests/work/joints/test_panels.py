@@ -5,7 +5,6 @@ Volumes are counted by hand from what a maker saws; manifold3d sees that no two 
 
 from __future__ import annotations
 
-import manifold3d
 import pytest
 
 from shopdocs.core.length import ZERO, Length
@@ -13,8 +12,8 @@ from shopdocs.model.joining import JointKind
 from shopdocs.model.parts import Direction
 from shopdocs.work.joints.frame import JointSizes
 from shopdocs.work.joints.joinery import joined_pieces
-from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import FeatureKind, PlacedPiece, Pose, Scene, Toward
+from tests.meshes import of_cells
 from tests.work.scenes import spot
 
 X, Y, Z = (Toward(d) for d in Direction)
@@ -52,18 +51,11 @@ GROOVES = [
 def volumes(pieces: tuple[PlacedPiece, ...]) -> dict[str, float]:
     """In cubic millimetres; no two pieces share any."""
     scene = Scene.of(pieces)
-    solids = [_manifold(solid) for solid in scene.solids]
+    solids = [of_cells(solid) for solid in scene.solids]
     for i, one in enumerate(solids):
         for two in solids[i + 1 :]:
             assert (one ^ two).volume() == pytest.approx(0, abs=1)
     return {p.mark: solid.volume / scene.ticks.per_mm**3 for p, solid in zip(scene.pieces, scene.solids, strict=True)}
-
-
-def _manifold(solid: Solid) -> manifold3d.Manifold:
-    made = manifold3d.Manifold()
-    for cell in solid.cells:
-        made += manifold3d.Manifold.cube([float(v) for v in cell.size]).translate([float(v) for v in cell.lo])
-    return made
 
 
 def test_a_panel_in_a_frame_is_a_rectangle():

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import manifold3d
 import pytest
 
 from shopdocs.blocks.text import Table, plain
@@ -22,6 +21,7 @@ from shopdocs.documents.shopping import shopping_list
 from shopdocs.documents.templates import templates
 from shopdocs.model.joining import JointKind
 from shopdocs.work.space.placed import Bore, Cuboid
+from tests.meshes import block
 from tests.sample_jobs import SAMPLES, job_of, sample_job
 
 # A rail 24 x 80 into a post 50 square, at end A.
@@ -121,10 +121,6 @@ def test_sheets_agree(tmp_path: Path) -> None:
     assert "deeper than what goes in" not in told(piece_drawings(stated))
 
 
-def _manifold(box) -> manifold3d.Manifold:
-    return manifold3d.Manifold.cube([float(v) for v in box.size]).translate([float(v) for v in box.lo])
-
-
 @pytest.mark.parametrize("folder", [s for s in SAMPLES if s.name != "seed_tote"], ids=lambda folder: folder.name)
 def test_every_tenon_and_tongue_of_the_samples_stops_before_the_floor(folder: Path) -> None:
     """The tenon fills all of its mortise but a slice of its own section, 1/16 in or 1.5 mm thick, and the mortise
@@ -143,13 +139,13 @@ def test_every_tenon_and_tongue_of_the_samples_stops_before_the_floor(folder: Pa
             cuboid = next(f for f in piece.cuboids if f.joint == str(meeting.number))
             ends = [[scene.ticks.count(v) for v in piece.spot_in_build(spot)] for spot in (cuboid.lo, cuboid.hi)]
             boxes.append(type(solids[mark].body).between(*ends))
-        inside, cut = (_manifold(box) for box in boxes)
+        inside, cut = (block(box) for box in boxes)
         enters = job.space.joinery[meeting.number].enters
         assert enters is not None
         axis, _ = job.space.pieces[meeting.entering].pose.look_of(enters)
         long, deep = (box.size[axis] for box in boxes)
         assert deep - long == scene.ticks.count(room)
-        body = _manifold(solids[meeting.receiving].body)
+        body = block(solids[meeting.receiving].body)
         if joint.kind is JointKind.MORTISE_AND_TENON:  # a groove may run on past the corner of a panel
             assert (cut - inside).volume() == pytest.approx(boxes[0].volume / long * scene.ticks.count(room))
             assert (cut - body).volume() == pytest.approx(0)

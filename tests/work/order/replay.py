@@ -74,7 +74,10 @@ class Replay:
         moving = [part for mark in closing.marks for part in self.wood[mark]]
         others = [part for mark in standing for part in self.wood[mark]]
         if closing.first is None:
-            return shared(swept(moving, np.zeros(3), way_back(closing.toward, self.far)), others)
+            back = way_back(closing.toward, self.far)
+            if closing.also is not None:
+                back = back + way_back(closing.also, self.far)
+            return shared(swept(moving, np.zeros(3), back), others)
         turn = way_back(closing.toward, closing.short / self.scale)
         legs = swept(moving, np.zeros(3), turn) + swept(moving, turn, turn + way_back(closing.first, self.far))
         return shared(legs, others)

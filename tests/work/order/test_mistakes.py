@@ -13,6 +13,7 @@ import pytest
 from shopdocs.documents.fitting.turned import ways_of
 from shopdocs.documents.job import Job
 from shopdocs.work.space.placed import Bore, PlacedPiece, side_of
+from tests.meshes import of_cells
 from tests.sample_jobs import job_of
 
 SAMPLES = Path(__file__).parents[3] / "sample_builds"
@@ -90,21 +91,11 @@ ROTATIONS = [
 ]
 
 
-def boxes(job: Job, mark: str) -> manifold3d.Manifold:
-    """The piece in millimetres of the build: cuboids and sloping bodies."""
-    assert job.space is not None and job.alike is not None
+def wood(job: Job, mark: str) -> manifold3d.Manifold:
+    """The piece in millimetres of the build."""
+    assert job.alike is not None
     fitting = job.alike.fitting
-    solid, scale = fitting.solids[fitting.index[mark]], float(fitting.ticks.per_mm)
-    parts = [
-        manifold3d.Manifold.cube([v / scale for v in box.size]).translate([v / scale for v in box.lo])
-        for box in solid.plain_cells
-    ]
-    if solid.slopes:
-        low = np.array(solid.body.lo)
-        for body in solid.sloped.bodies:
-            corners = np.unique(np.round(np.array([spot for face in body.faces for spot in face]), 3), axis=0)
-            parts.append(manifold3d.Manifold.hull_points((corners + low) / scale))
-    return manifold3d.Manifold.batch_boolean(parts, manifold3d.OpType.Add)
+    return of_cells(fitting.solids[fitting.index[mark]], float(fitting.ticks.per_mm))
 
 
 def holes(piece: PlacedPiece) -> Iterator[manifold3d.Manifold]:
@@ -146,7 +137,7 @@ def test_mistakes_by_brute_force(name: str) -> None:
     half a millimetre each way at slopes) and yet is another piece of wood then."""
     work = job(name)
     assert work.space is not None and work.alike is not None
-    meshes = {mark: boxes(work, mark) for mark in work.space.pieces}
+    meshes = {mark: wood(work, mark) for mark in work.space.pieces}
     tried: set[object] = set()
     for mark, piece in work.space.pieces.items():
         meets = work.alike.meets(mark)

@@ -6,14 +6,15 @@ from __future__ import annotations
 import random
 from collections.abc import Iterable, Sequence
 from functools import cache
-from itertools import combinations
+from itertools import combinations, product
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import numpy as np
 import pytest
 
-from shopdocs.blocks.text import Caution, Checklist, plain
+from shopdocs.blocks.sheets import Together
+from shopdocs.blocks.text import Checklist, Gauge, Heading, Stop, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.box import Box
 from shopdocs.documents.glue_up import glue_up
@@ -214,8 +215,18 @@ def test_a_stage_without_an_order_says_so() -> None:
     work = job.stages[-1]
     assert work.order.outcome is Outcome.LOCKED and set(work.order.locked) == {"Door", "DP"}
     assert not work.order.closings
-    told = [block for block in walk(glue_up(job).blocks) if isinstance(block, Caution)]
+    sheet = glue_up(job)
+    told = [block for block in walk(sheet.blocks) if isinstance(block, Stop)]
     assert any("No straight order was found" in block.title and "Door" in block.text for block in told)
+    # nothing that could be taken for an order, and no clamps: the stage has no boxes to tick
+    (page,) = [b for b in sheet.blocks if isinstance(b, Together) and any("Panel" in t for t in titles(b))]
+    assert not [block for block in walk(page.blocks) if isinstance(block, Checklist | Gauge)]
+    (dry,) = [b for b in walk(sheet.blocks) if isinstance(b, Checklist) and b.title.endswith("Panel")]
+    assert not any("bar clamp" in plain(step.text) for step in dry.steps)
+
+
+def titles(page: Together) -> list[str]:
+    return [block.text for block in page.blocks if isinstance(block, Heading)]
 
 
 def test_dowels_let_nothing_slide_across_them() -> None:
@@ -261,10 +272,9 @@ def hooked(rnd: random.Random, many: int = 3) -> list[Solid]:
     return found
 
 
-def leaves_round_a_corner(thing: int, solids: Sequence[Solid], group: frozenset[int]) -> bool:
-    """Whether a solid leaves a group off one way by so many steps, then out another way: all distances, all ways."""
-    others = [solids[i] for i in sorted(group - {thing})]
-    (lo, hi), (theirs_lo, theirs_hi) = corners([solids[thing]]), corners(others)
+def leaves_round_a_corner(moving: Sequence[Solid], others: Sequence[Solid]) -> bool:
+    """Whether solids leave others off one way by so many steps, then out another way: all distances, all ways."""
+    (lo, hi), (theirs_lo, theirs_hi) = corners(moving), corners(others)
     for axis, high in WAYS:
         for far in range(1, 40):
             step = np.zeros(3, dtype=int)
@@ -272,21 +282,40 @@ def leaves_round_a_corner(thing: int, solids: Sequence[Solid], group: frozenset[
             inside = ((lo + step)[:, None] < theirs_hi) & (theirs_lo < (hi + step)[:, None])
             if inside.all(axis=2).any():
                 break
-            shifted = solids[thing].shifted((int(step[0]), int(step[1]), int(step[2])))
-            if any(runs_free([shifted], others, (out, not up), 1) for out, up in WAYS if out != axis):
+            shifted = [solid.shifted((int(step[0]), int(step[1]), int(step[2]))) for solid in moving]
+            if any(runs_free(shifted, others, (out, not up), 1) for out, up in WAYS if out != axis):
+                return True
+    return False
+
+
+def leaves_on_a_slant(moving: Sequence[Solid], others: Sequence[Solid]) -> bool:
+    """Whether solids leave others equally far along two axes at once. Corners lie on whole steps, so that wood is met
+    on the way where it is met half way between two of them."""
+    (lo, hi), (theirs_lo, theirs_hi) = corners(moving), corners(others)
+    for one, two in combinations(range(3), 2):
+        for a, b in product((-1, 1), repeat=2):
+            for step in np.arange(0.5, 40):
+                by = np.zeros(3)
+                by[one], by[two] = a * step, b * step
+                inside = ((lo + by)[:, None] < theirs_hi) & (theirs_lo < (hi + by)[:, None])
+                if inside.all(axis=2).any():
+                    break
+            else:
                 return True
     return False
 
 
 def comes_apart(solids: Sequence[Solid], group: frozenset[int]) -> bool:
-    """Whether a group can be taken apart by parts drawn off straight, and single things round one corner."""
+    """Whether a group can be taken apart by parts drawn off straight, on a slant or round one corner."""
     if len(group) < 2:
         return True
     for size in range(1, len(group)):
         for part in map(frozenset, combinations(sorted(group), size)):
             moving, standing = [solids[i] for i in sorted(part)], [solids[i] for i in sorted(group - part)]
-            if any(runs_free(moving, standing, way, 1) for way in WAYS) or (
-                size == 1 and leaves_round_a_corner(min(part), solids, group)
+            if (
+                any(runs_free(moving, standing, way, 1) for way in WAYS)
+                or leaves_on_a_slant(moving, standing)
+                or leaves_round_a_corner(moving, standing)
             ):
                 return comes_apart(solids, part) and comes_apart(solids, group - part)
     return False
@@ -344,7 +373,7 @@ def test_where_no_order_is_found_none_exists() -> None:
         solids = hooked(rnd) if number % 2 else apart([random_solid(rnd, 10, 8) for _ in range(4)])
         links = [Link(n, i, j) for n, (i, j) in enumerate(combinations(range(len(solids)), 2))]
         found = straight_order([[solid] for solid in solids], links)
-        possible = can_be_parted(solids)
+        possible = comes_apart(solids, frozenset(range(len(solids))))
         assert bool(found.locked) != possible
         seen[possible] += 1
         for chain in found.chains:
@@ -353,7 +382,12 @@ def test_where_no_order_is_found_none_exists() -> None:
                 if move.onto:
                     mine = [solids[i] for i in move.what]
                     rest = [solids[i] for i in lying if i not in move.what]
-                    assert runs_free(mine, rest, move.toward, 1)
+                    if move.also is not None:
+                        assert leaves_on_a_slant(mine, rest)
+                    elif move.first is not None:
+                        assert leaves_round_a_corner(mine, rest)
+                    else:
+                        assert runs_free(mine, rest, move.toward, 1)
                 lying += [i for i in move.what if i not in lying]
             assert sorted(lying) == list(range(len(solids)))
     assert min(seen.values()) >= 10, "both answers are tried"

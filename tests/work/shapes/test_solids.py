@@ -7,7 +7,6 @@ from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
-import manifold3d
 import numpy as np
 import pytest
 import shapely
@@ -21,27 +20,15 @@ from shopdocs.work.scene.in_space import space_of
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import close_pairs, find_contacts
 from shopdocs.work.space.drilled import drilled
+from tests.meshes import of_boxes
 from tests.work.scenes import ALL_POSES, random_box, random_piece, random_scene, random_solid
 
 BUILDS = 500
 SAMPLES = Path(__file__).parents[3] / "sample_builds"
 
 
-def _block(box: Box) -> manifold3d.Manifold:
-    return manifold3d.Manifold.cube([float(v) for v in box.size]).translate([float(v) for v in box.lo])
-
-
-def _manifold(solid: Solid) -> manifold3d.Manifold:
-    whole = _block(solid.body)
-    for add in solid.adds:
-        whole += _block(add)
-    for cut in solid.cuts:
-        whole -= _block(cut)
-    return whole
-
-
 def _mesh(solid: Solid) -> trimesh.Trimesh:
-    mesh = _manifold(solid).to_mesh()
+    mesh = of_boxes(solid).to_mesh()
     return trimesh.Trimesh(np.asarray(mesh.vert_properties)[:, :3], np.asarray(mesh.tri_verts))
 
 
@@ -49,7 +36,7 @@ def test_volume_of_500_random_solids():
     rnd = random.Random(1)
     for _ in range(BUILDS):
         solid = random_solid(rnd)
-        assert solid.volume == pytest.approx(_manifold(solid).volume(), abs=1e-3)
+        assert solid.volume == pytest.approx(of_boxes(solid).volume(), abs=1e-3)
 
 
 def test_edges_bound_the_true_surface():
@@ -102,7 +89,7 @@ def test_contacts_of_500_random_builds():
         per_mm = scene.ticks.per_mm
         assert per_mm == 1
         found = {(p.first, p.second): p for p in contacts.pairs}
-        shapes = [_manifold(solid) for solid in scene.solids]
+        shapes = [of_boxes(solid) for solid in scene.solids]
         for i in range(len(shapes)):
             for j in range(i + 1, len(shapes)):
                 pair = found.get((i, j))
@@ -127,7 +114,7 @@ def test_volumes_and_contacts_of_the_samples(name: str):
     space = space_of(build, drilled(build, shop))
     assert space is not None
     solids = space.scene.solids
-    shapes = [_manifold(solid) for solid in solids]
+    shapes = [of_boxes(solid) for solid in solids]
     for solid, shape in zip(solids, shapes, strict=True):
         assert shape.volume() == pytest.approx(solid.volume, rel=1e-6)
     found = {(pair.first, pair.second): pair for pair in find_contacts(space.scene).pairs}

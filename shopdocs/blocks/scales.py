@@ -1,0 +1,29 @@
+"""The scales at which drawings are made smaller."""
+
+from fractions import Fraction
+
+# Reductions in use on drawings: ISO 5455 (1:2, 1:5, 1:10, 1:20, 1:50), the inch scales (1:4, 1:8, 1:16), steps between.
+SCALES = tuple(
+    Fraction(1) / Fraction(step)
+    for step in (
+        "1",
+        "1.5",
+        "2",
+        "2.5",
+        "3",
+        "4",
+        "5",
+        "6",
+        "8",
+        "10",
+        "12",
+        "16",
+        "20",
+        "25",
+        "32",
+        "40",
+        "50",
+        "64",
+        "100",
+    )
+)
