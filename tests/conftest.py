@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import settings
@@ -15,13 +16,37 @@ IN_CI = os.environ.get("CI", "").lower() not in ("", "0", "false")
 SAMPLES = [folder.name for folder in (Path(__file__).parent.parent / "sample_builds").iterdir()]
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """What a process works out once (tests/sample_jobs.py, fixtures of modules) is worked out once in all: tests of one
-    sample go to one process, and so do the other tests of a file."""
-    for item in items:
-        file, _, test = item.nodeid.partition("::")
-        name = next((name for name in SAMPLES if name in test), file)
-        item.add_marker(pytest.mark.xdist_group(name))
+# What takes longest begins first, so that all processes end at about the same time.
+LONGEST = ("potting_table", "plate_rack", "tests/checks/test_slips.py", "spice_cabinet", "tests/work/layout")
+
+
+def shared_by(test: str) -> str:
+    """What a test shares with others, by its id: a sample, or the fixtures and imports of its file. All of the layout
+    search is one, for what is compiled of it is compiled once."""
+    file, _, name = test.partition("::")
+    sample = next((sample for sample in SAMPLES if sample in name), "")
+    return sample or ("tests/work/layout" if file.startswith("tests/work/layout/") else file)
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Among several processes the tests are begun by how long they take together."""
+    if hasattr(config, "workerinput"):
+        order = {name: place for place, name in enumerate(LONGEST)}
+        items.sort(key=lambda item: order.get(shared_by(item.nodeid), len(order)))
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> object:
+    """What a process works out once (tests/sample_jobs.py, fixtures of modules) is worked out once in all: tests that
+    share it go to one process. Not by marks: xdist 3.8 loses those of `--dist loadgroup` under pytest 9."""
+    from xdist.scheduler import LoadScopeScheduling
+
+    class Sharing(LoadScopeScheduling):
+        def _split_scope(self, nodeid: str) -> str:
+            return shared_by(nodeid)
+
+    config.option.loadscopereorder = False
+    return Sharing(config, log)
 
 
 @pytest.hookimpl(trylast=True)

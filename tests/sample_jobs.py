@@ -4,14 +4,18 @@ What is kept is never changed by those who look at it. Tests of one sample run i
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
 from functools import cache
+from io import BytesIO
 from pathlib import Path
 
 from shopdocs.blocks.sheets import Document
 from shopdocs.core.display import Units
-from shopdocs.documents.catalogue import TITLE, make_documents
+from shopdocs.documents.catalogue import LOOSE, TITLE, make_documents
 from shopdocs.documents.job import Job, make_job
 from shopdocs.documents.records import record_pages
+from shopdocs.output.pdf import write_pdf
 from shopdocs.page.compose import Composed, compose
 from shopdocs.page.paper import paper
 from shopdocs.pipeline import check_build
@@ -20,6 +24,8 @@ from shopdocs.pipeline.checking import Checked, checked
 SAMPLES = sorted((Path(__file__).parent.parent / "sample_builds").iterdir())
 PLACED = [folder for folder in SAMPLES if folder.name != "seed_tote"]  # that has no joints and no places
 BY_NAME = {folder.name: folder for folder in SAMPLES}
+PAPER: dict[Units, str] = {"in": "letter", "mm": "a4"}  # what goes with the units, and what the samples ask for
+BOTH: tuple[Units, Units] = ("in", "mm")
 
 
 @cache
@@ -29,20 +35,19 @@ def checked_sample(folder: Path) -> Checked:
 
 
 def own_units(folder: Path) -> Units:
-    """The units the sample is written in."""
-    build = checked_sample(folder).build
-    assert build is not None
-    return build.units
+    """The units the sample is written in; asked of its text, since tests are collected by them."""
+    (written,) = re.findall(r"(?m)^ +units: (\w+)$", (folder / "build.yaml").read_text("utf-8"))
+    return next(units for units in BOTH if units == written)
 
 
 @cache
 def sample_job(folder: Path, units: Units) -> Job:
-    """A sample in these units, labels to be cut from plain paper."""
+    """A sample in these units for the paper that goes with them, labels to be cut from plain paper."""
     found = checked_sample(folder)
     build = found.build
     assert build is not None, found.problems
     display = build.display if build.units == units else build.display.turned()
-    return make_job(build, found.shop, display, "", "cut", work=found.work)
+    return make_job(build, replace(found.shop, paper=PAPER[units]), display, "", "cut", work=found.work)
 
 
 def job_of(path: Path) -> Job:
@@ -76,7 +81,20 @@ def sample_documents(folder: Path, units: Units) -> tuple[Document, ...]:
     return documents_of(sample_job(folder, units))
 
 
+def bound_documents(folder: Path, units: Units) -> tuple[Document, ...]:
+    """Those of them that are bound into the set."""
+    return tuple(document for document in sample_documents(folder, units) if document.name not in LOOSE)
+
+
 @cache
-def sample_pages(folder: Path, units: Units, key: str) -> Composed:
-    """All documents on this paper, each after the other as in a set."""
-    return compose(sample_documents(folder, units), sample_job(folder, units).imprint, paper(key))
+def sample_pages(folder: Path, units: Units) -> Composed:
+    """The pages of the set, on the paper that goes with the units."""
+    return compose(bound_documents(folder, units), sample_job(folder, units).imprint, paper(PAPER[units]))
+
+
+@cache
+def sample_pdf(folder: Path, units: Units) -> bytes:
+    """These pages as they are written."""
+    target = BytesIO()
+    write_pdf(sample_pages(folder, units), target)
+    return target.getvalue()

@@ -35,6 +35,7 @@ def stages_that_fail(work: Computed) -> Iterator[Problem]:
         yield from _used_twice(build)
         yield from _joins_nothing(build, works)
         yield from _forgotten(build, works)
+        yield from few(_shut_in(work))
         yield from _cold(build, works)
 
 
@@ -174,6 +175,18 @@ def _forgotten(build: Build, works: tuple[StageWork, ...]) -> Iterator[Problem]:
                 wrong = f"'{idle.title}' is taken up by no stage, so {wrong}"
                 right = f"write it in '{later.title}' under uses"
             yield warning(meeting.at, "no-stage", wrong, right)
+
+
+def _shut_in(work: Computed) -> Iterator[Problem]:
+    """Pieces without glue that must lie in their place before a stage is closed, and are in none."""
+    places = {piece.mark: piece.at for _, piece in work.build.pieces()}
+    for each in work.shut_in:
+        title = work.stages[each.number - 1].stage.title
+        wrong = (
+            f"the stage '{title}' shuts '{each.mark}' in, which is in no stage: there is no way in for it afterwards"
+        )
+        right = f"add {each.mark} to the pieces of '{title}': it goes in there without glue; or leave it a way in"
+        yield warning(places[each.mark], "shut-in", wrong, right)
 
 
 def _idle(works: tuple[StageWork, ...], meeting: Meeting) -> tuple[Stage | None, Stage | None]:

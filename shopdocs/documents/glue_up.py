@@ -39,7 +39,7 @@ from shopdocs.documents.fitting.crossing import pin_steps
 from shopdocs.documents.fitting.driving import driving_steps
 from shopdocs.documents.fitting.dry_run import IN_ORDER, capital, dry_runs, last_steps, stops
 from shopdocs.documents.fitting.glue_words import glue_facts, mix_steps
-from shopdocs.documents.fitting.sequence import Notes, later_steps, order_caution, unglued_steps, wet_steps
+from shopdocs.documents.fitting.sequence import Notes, later_steps, locked_stage, unglued_steps, wet_steps
 from shopdocs.documents.fitting.trimming import trimming_steps
 from shopdocs.documents.job import Job
 from shopdocs.documents.look_alikes import stage_warnings
@@ -47,6 +47,7 @@ from shopdocs.documents.noting import copies_blocks
 from shopdocs.facts.adhesives import EPOXY, adhesive
 from shopdocs.facts.cautions import EPOXY_HEAT
 from shopdocs.model.parts import Part, Piece
+from shopdocs.work.order.closing import Outcome
 from shopdocs.work.order.mixing import Mix
 from shopdocs.work.order.stages import StageWork, time_words
 from shopdocs.work.order.unglued import unglued
@@ -122,15 +123,17 @@ def _stage(job: Job, work: StageWork) -> Together:
     """A stage stays on one page where it fits, so that it can be followed with both hands full: at the left what goes
     together and how it is clamped, at the right the steps, across both what goes in wrong."""
     stage = work.stage
+    head = Heading(f"{work.number}  {stage.title}", 1, f"stage-{work.number}")
+    if work.order.outcome is Outcome.LOCKED:
+        return Together((head, *locked_stage(work.order)))
     blocks: list[Block] = [
-        Heading(f"{work.number}  {stage.title}", 1, f"stage-{work.number}"),
+        head,
         *_gauge(work),
         *_in_brief(job, work),
         *stops(job, work),
     ]
     if work.too_long and work.open is not None:
         blocks.append(Caution("Longer than the glue stays open", f"{time_words(work)}. {TOO_LONG}"))
-    blocks += order_caution(work.order)
     notes = Notes()
     wet = Checklist(tuple(_during(job, work, notes)), "With wet glue", large=True)
     clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps", large=True)

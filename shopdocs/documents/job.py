@@ -24,6 +24,7 @@ from shopdocs.work.holes.faces import FaceHoles, face_holes
 from shopdocs.work.holes.joint_holes import joint_holes
 from shopdocs.work.lumber_needs import MaterialNeed, needs
 from shopdocs.work.order.clamping import Clamping
+from shopdocs.work.order.shut_in import ShutIn
 from shopdocs.work.order.stages import PanelWork, StageWork, again_of_pieces, stage_of_pieces
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.seasons.ties import Tie
@@ -38,8 +39,9 @@ T = TypeVar("T")
 class Job:
     """All a document needs to know, computed once for all of them by `make_job`. Mappings go by the mark of a piece,
     `held_by` by the name of hardware: the pieces that its holes lead into, `moves` by the name of a part,
-    `clampings` by the number of a stage. `space` and `alike` are None where no piece has a place, `finish` where none
-    is named. `edition` says for whom the set is: CUSTOMER, or "" for the maker."""
+    `clampings` by the number of a stage; `shut_in` are pieces that no stage names, and one shuts in. `space` and
+    `alike` are None where no piece has a place, `finish` where none is named. `edition` says for whom the set is:
+    CUSTOMER, or "" for the maker."""
 
     build: Build
     shop: Shop
@@ -57,6 +59,7 @@ class Job:
     panels: tuple[PanelWork, ...]
     stages: tuple[StageWork, ...]
     clampings: Mapping[int, Clamping]
+    shut_in: tuple[ShutIn, ...]
     stage_of: Mapping[str, StageWork]
     again_of: Mapping[str, tuple[StageWork, ...]]
     finish: FinishWork | None
@@ -136,6 +139,7 @@ def make_job(
         panels=work.panels,
         stages=stages,
         clampings={each.number: each for each in work.clampings},
+        shut_in=work.shut_in,
         stage_of=stage_of_pieces(stages),
         again_of=again_of_pieces(stages),
         finish=finish_work(build, groups),

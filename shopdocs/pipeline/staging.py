@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable, Iterator
+from itertools import groupby
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
@@ -12,7 +13,9 @@ from shopdocs.core.display import trimmed
 from shopdocs.core.problems import Problem, error, has_errors
 
 if TYPE_CHECKING:
+    from shopdocs.work.computed import Computed
     from shopdocs.work.order.proposal import Proposal, ProposedStage
+    from shopdocs.work.order.stages import StageWork
 
 # What YAML takes for plain text wherever it stands, in a list too, and this language for nothing else.
 _PLAIN = re.compile(r"[A-Za-z](?:[\w .+-]*\w)?", re.ASCII)
@@ -32,23 +35,29 @@ def propose_stages(build: str, shop: str | None = None) -> tuple[tuple[Problem, 
     proposal = found.work.proposal
     if isinstance(proposal, NoProposal):
         return (error(proposal.at, proposal.code, proposal.wrong, proposal.right),), ""
-    assert found.work.build.gluing is not None
-    return (), "\n".join(_lines(proposal, found.work.build.gluing.adhesive)) + "\n"
+    return (), "\n".join(_lines(proposal, found.work)) + "\n"
 
 
-def _lines(proposal: Proposal, adhesive: str) -> Iterator[str]:
+def _lines(proposal: Proposal, work: Computed) -> Iterator[str]:
+    assert work.build.gluing is not None
+    adhesive = work.build.gluing.adhesive
     clock = "" if proposal.open is None else f"; {adhesive} stays open {trimmed(proposal.open, 1)} min here"
     yield "  # Under gluing:, in place of any stages there. Every order was tried with the pieces in their places"
     yield f"  # {_of(len(proposal.stages), 'stage')}{clock}, a quarter of which is left in hand."
     yield "  stages:"
     for stage in proposal.stages:
-        yield from _stage(stage)
+        yield from _stage(stage, work)
     if proposal.after:
-        told = f"Without glue, when all this has set: {', '.join(proposal.after)}"
-        yield from wrap(told, _WIDE, initial_indent="  # ", subsequent_indent="  # ", break_long_words=False)
+        yield from _said(f"Without glue, when all this has set: {', '.join(proposal.after)}", "  ")
 
 
-def _stage(stage: ProposedStage) -> Iterator[str]:
+def _said(words: str, indent: str = "      ") -> list[str]:
+    """A comment, in several lines where it is long."""
+    start = f"{indent}# "
+    return wrap(words, _WIDE, initial_indent=start, subsequent_indent=start, break_long_words=False)
+
+
+def _stage(stage: ProposedStage, work: Computed) -> Iterator[str]:
     yield f"    - title: {_text(stage.title)}"
     if stage.pieces:
         yield from _list("pieces", stage.pieces)
@@ -57,9 +66,45 @@ def _stage(stage: ProposedStage) -> Iterator[str]:
     if stage.hardware:
         yield from _list("hardware", stage.hardware, "goes on before this stage closes the way to it")
     if stage.loose:
-        yield f"      # no glue on {', '.join(stage.loose)}"
+        it = "it" if len(stage.loose) == 1 else "they"
+        yield from _list("first", [f"{' '.join(stage.loose)} in without glue: {it} cannot go in later"])
+    if stage.work is not None:
+        yield from _known(stage, stage.work, work)
     glued = _of(stage.joints, "seam" if stage.seams else "joint")
     yield f"      # {glued}, about {trimmed(stage.minutes, 1)} min to clamps tight"
+
+
+def _known(stage: ProposedStage, made: StageWork, work: Computed) -> Iterator[str]:
+    """Its clamps, and what the sheets will say by themselves: the order, what comes before, what waits until after."""
+    from shopdocs.documents.fitting.sequence import way_words
+    from shopdocs.model.joining import FACE_NAMES
+    from shopdocs.work.order.gates import gate_of
+
+    if made.clamps and not stage.lacking:
+        yield f"      clamps: {{{', '.join(f'{_text(kind)}: {count}' for kind, count, _ in made.clamps)}}}"
+    elif stage.lacking:
+        yield from _said(f"{_of(stage.lacking, 'clamp')} short on the wall; the sheet says where and how to do without")
+    moves = [(closing.what, way_words(closing) if closing.onto else "") for closing in made.order.closings]
+    runs = [
+        (" ".join(name for what, _ in run for name in what), way)
+        for way, found in groupby(moves, key=lambda move: move[1])
+        for run in [list(found)]
+    ]
+    if runs:
+        yield from _said(f"in this order: {'; '.join(f'{names} {way}'.strip() for names, way in runs)}")
+    gate = gate_of(made, work.space)
+    faces: dict[str, list[str]] = {}
+    for each in gate.faces:
+        faces.setdefault(FACE_NAMES[each.face], []).append(each.mark)
+    told = [f"{mark} all round" for mark in gate.panels]
+    told += [f"{face} of {' '.join(marks)}" for face, marks in faces.items()]
+    if told:
+        yield from _said(f"scrape, sand and finish before it: {'; '.join(told)}")
+    waits = [name for closing in made.order.later for name in closing.what]
+    proud = [meeting.entering for joint, meeting in made.meetings if joint.glued and joint.proud]
+    waits += [f"the proud tenons of {' '.join(dict.fromkeys(proud))}"] if proud else []
+    if waits:
+        yield from _said(f"wait until it has set: {', '.join(waits)}")
 
 
 def _list(key: str, names: Iterable[str], why: str = "") -> Iterator[str]:

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from shopdocs.work.order.blocking import Obstacles
     from shopdocs.work.order.clamping import Clamping
     from shopdocs.work.order.proposal import NoProposal, Proposal
+    from shopdocs.work.order.shut_in import ShutIn
     from shopdocs.work.order.stages import PanelWork, StageWork
     from shopdocs.work.scene.in_space import Space
     from shopdocs.work.seasons.ties import Tie
@@ -132,6 +133,13 @@ class Computed:
         from shopdocs.work.order.stages import stage_works
 
         return stage_works(self.build, self.shop, self.space, self.obstacles)
+
+    @cached_property
+    def shut_in(self) -> tuple[ShutIn, ...]:
+        """Pieces that no stage names, and that one shuts in."""
+        from shopdocs.work.order.shut_in import shut_in
+
+        return shut_in(self.build, self.stages, self.space, self.obstacles)
 
     @cached_property
     def proposal(self) -> Proposal | NoProposal:

@@ -6,7 +6,11 @@ from __future__ import annotations
 import json
 import random
 from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
+from functools import cache
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
@@ -15,43 +19,55 @@ import pypdfium2.raw as pdfium_c
 import pytest
 import yaml
 
+from shopdocs.blocks.sheets import Document
 from shopdocs.cli import main
 from shopdocs.core.display import Units
 from shopdocs.core.problems import has_errors
+from shopdocs.documents.labels import labels
 from shopdocs.output.figures_json import figures_json
+from shopdocs.output.pdf import write_pdf
+from shopdocs.page.compose import compose
+from shopdocs.page.paper import paper
 from shopdocs.pipeline import check_build
-from tests.sample_jobs import documents_of, job_of, records_of
+from tests.sample_jobs import (
+    BY_NAME,
+    PAPER,
+    SAMPLES,
+    checked_sample,
+    documents_of,
+    job_of,
+    own_units,
+    records_of,
+    sample_job,
+    sample_pdf,
+)
 
-SAMPLES = sorted((Path(__file__).parents[2] / "sample_builds").glob("*/build.yaml"))
-OTHER: dict[str, Units] = {"in": "mm", "mm": "in"}
+OTHER: dict[Units, Units] = {"in": "mm", "mm": "in"}
 SMALLEST = {"letter": "letter-80", "a4": "a4-65"}
+USED = 3  # labels of the first sheet
+each_sample = pytest.mark.parametrize("folder", SAMPLES, ids=lambda path: path.name)
 
 
-@pytest.fixture(scope="module", params=SAMPLES, ids=lambda path: path.parent.name)
-def sample(request: pytest.FixtureRequest) -> Path:
-    path: Path = request.param
-    return path
+def turned(folder: Path) -> tuple[Units, str]:
+    """The units a sample is not written in, and the paper that is not its own."""
+    units = OTHER[own_units(folder)]
+    assert checked_sample(folder).shop.paper != PAPER[units]
+    return units, PAPER[units]
 
 
-def rendered(sample: Path, out: Path, *options: str) -> Path:
-    assert main(["render", str(sample), "--out", str(out), *options]) == 0
-    return out
+@cache
+def hostile(folder: Path) -> tuple[Document, ...]:
+    """The documents of a sample that way."""
+    units, key = turned(folder)
+    job = sample_job(folder, units)
+    small = labels(replace(job, label_sheet=SMALLEST[key], shop=replace(job.shop, labels_used=USED)))
+    return tuple(small if document.name == "labels" else document for document in documents_of(job))
 
 
-@pytest.fixture(scope="module")
-def hostile(sample: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    build, shop, _ = check_build(str(sample))
-    assert build is not None
-    paper = "a4" if (shop.paper or ("letter" if build.units == "in" else "a4")) == "letter" else "letter"
-    options = ("--paper", paper, "--units", OTHER[build.units], "--labels", SMALLEST[paper], "--used", "3")
-    return rendered(sample, tmp_path_factory.mktemp("hostile") / "set", *options)
-
-
-def outside(path: Path) -> list[str]:
+def outside(written: bytes) -> list[str]:
     """Characters whose box lies outside their page."""
     found = []
-    document = pdfium.PdfDocument(path)
-    for number, page in enumerate(document, 1):
+    for number, page in enumerate(pdfium.PdfDocument(written), 1):
         width, height = page.get_size()
         words = page.get_textpage()
         for index in range(words.count_chars()):
@@ -64,22 +80,52 @@ def outside(path: Path) -> list[str]:
     return found
 
 
-def test_no_text_leaves_its_page(hostile: Path) -> None:
-    assert outside(hostile / "set.pdf") == []
+def pages_of(folder: Path, documents: Sequence[Document]) -> bytes:
+    units, key = turned(folder)
+    target = BytesIO()
+    write_pdf(compose(documents, sample_job(folder, units).imprint, paper(key)), target)
+    return target.getvalue()
 
 
-def test_text_outside_a_page_would_be_noticed(tmp_path: Path) -> None:
+@each_sample
+def test_no_text_leaves_its_page(folder: Path) -> None:
+    assert outside(sample_pdf(folder, turned(folder)[0])) == []
+    assert outside(pages_of(folder, [document for document in hostile(folder) if document.name == "labels"])) == []
+
+
+def test_text_outside_a_page_would_be_noticed() -> None:
     from reportlab.pdfgen.canvas import Canvas
 
-    canvas = Canvas(str(tmp_path / "x.pdf"), pagesize=(100, 100))
+    target = BytesIO()
+    canvas = Canvas(target, pagesize=(100, 100))
     canvas.drawString(90, 50, "beyond")
     canvas.save()
-    assert len(outside(tmp_path / "x.pdf")) >= 3
+    assert len(outside(target.getvalue())) >= 3
 
 
-def figures(out: Path) -> list[dict[str, Any]]:
-    found: list[dict[str, Any]] = json.loads((out / "figures.json").read_text("utf-8"))["figures"]
+def figures(folder: Path) -> list[dict[str, Any]]:
+    """Those of the documents and the record pages of a sample that way."""
+    job = sample_job(folder, turned(folder)[0])
+    return listed(figures_json((*hostile(folder), *records_of(job)), job.imprint))
+
+
+def listed(text: str) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = json.loads(text)["figures"]
     return found
+
+
+def test_the_command_prints_the_same_figures(tmp_path: Path) -> None:
+    """What was asked for on the command line is what the other tests look at."""
+    folder = BY_NAME["seed_tote"]
+    units, key = turned(folder)
+    options = ("--paper", key, "--units", units, "--labels", SMALLEST[key], "--used", str(USED))
+    assert main(["render", str(folder / "build.yaml"), "--out", str(tmp_path / "set"), *options]) == 0
+    sheets = {document.name for document in hostile(folder)}
+    found = listed((tmp_path / "set" / "figures.json").read_text("utf-8"))
+    assert [one for one in found if one["document"] in sheets] == [
+        one for one in figures(folder) if one["document"] in sheets
+    ]
+    assert outside((tmp_path / "set" / "set.pdf").read_bytes()) == []
 
 
 # Which of its dimensions a drawing has room for, and where a template is laid out, depends on the width of the words.
@@ -87,13 +133,14 @@ LAID_OUT = (" · dimension", " · index", " · offcut · width", " · offcut · 
 WHOLE = ("title", "cut-list", "labels", "glue-up", "look-alikes", "mate-marks")
 
 
-def test_units_change_nothing_but_the_display(sample: Path, hostile: Path) -> None:
+@each_sample
+def test_units_change_nothing_but_the_display(folder: Path) -> None:
     """Every figure that stands on both has the same exact value; on sheets that are the same sheet, every figure. The
     plain ones are those of the sample as it is written, on no paper."""
-    job = job_of(sample)
-    plain = json.loads(figures_json((*documents_of(job), *records_of(job)), job.imprint))["figures"]
+    job = job_of(folder / "build.yaml")
+    plain = listed(figures_json((*documents_of(job), *records_of(job)), job.imprint))
     values: list[dict[tuple[str, str, str], list[Fraction]]] = []
-    for found in (plain, figures(hostile)):
+    for found in (plain, figures(folder)):
         by_name: dict[tuple[str, str, str], list[Fraction]] = defaultdict(list)
         for figure in found:
             if not figure["name"].endswith(LAID_OUT):
@@ -108,14 +155,15 @@ def test_units_change_nothing_but_the_display(sample: Path, hostile: Path) -> No
         assert key[0] not in WHOLE, key
 
 
-def test_every_figure_names_a_line_that_holds_it(sample: Path, hostile: Path) -> None:
+@each_sample
+def test_every_figure_names_a_line_that_holds_it(folder: Path) -> None:
     lines = {
         path.name: path.read_text("utf-8").split("\n")
-        for path in (sample, sample.with_name("shop.yaml"))
+        for path in (folder / "build.yaml", folder / "shop.yaml")
         if path.exists()
     }
     named = 0
-    for figure in figures(hostile):
+    for figure in figures(folder):
         source = figure.get("source")
         if source and source["file"]:
             line = lines[source["file"]][source["line"] - 1]
@@ -124,7 +172,8 @@ def test_every_figure_names_a_line_that_holds_it(sample: Path, hostile: Path) ->
     assert named > 30
 
 
-def test_keys_in_another_order(sample: Path, tmp_path: Path) -> None:
+@each_sample
+def test_keys_in_another_order(folder: Path, tmp_path: Path) -> None:
     """The same build, other order: no error, and the same pieces."""
 
     def shuffled(value: Any, seed: random.Random) -> Any:
@@ -134,14 +183,14 @@ def test_keys_in_another_order(sample: Path, tmp_path: Path) -> None:
             return dict(pairs)
         return [shuffled(inner, seed) for inner in value] if isinstance(value, list) else value
 
-    build, _, _ = check_build(str(sample))
+    build = checked_sample(folder).build
     assert build is not None
-    tree = yaml.load(sample.read_text("utf-8"), Loader=yaml.BaseLoader)
+    tree = yaml.load((folder / "build.yaml").read_text("utf-8"), Loader=yaml.BaseLoader)
     for seed in range(3):
         path = tmp_path / f"{seed}.yaml"
         mixed = shuffled(tree, random.Random(seed))
         path.write_text(yaml.safe_dump(mixed, sort_keys=False, allow_unicode=True), "utf-8")
-        other, _, problems = check_build(str(path), str(sample.with_name("shop.yaml")))
+        other, _, problems = check_build(str(path), str(folder / "shop.yaml"))
         assert not has_errors(problems)
         assert other is not None
         pieces = {piece.mark: (part.name, part.thickness, part.width, part.length) for part, piece in build.pieces()}

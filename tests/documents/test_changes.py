@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from shopdocs.documents.catalogue import make_documents
 from shopdocs.documents.job import Job
 from shopdocs.documents.revised.compare import Changes, Step, compare, next_revision
 from shopdocs.documents.revised.sheet import change_lines
@@ -18,23 +19,28 @@ BENCH = next(folder for folder in SAMPLES if folder.name == "threshold_bench")
 TEXT = (BENCH / "build.yaml").read_text(encoding="utf-8")
 
 
+ALL: tuple[str, ...] = ()
+PRINTED_ANEW = ("labels",)  # the sheet that edits of single pieces are judged by, quick to make
+
+
 @cache
-def bench() -> BuildState:
-    return _state(sample_job(BENCH, "in"))
+def bench(sheets: tuple[str, ...] = ALL) -> BuildState:
+    return _state(sample_job(BENCH, "in"), sheets)
 
 
-def _state(job: Job) -> BuildState:
-    return state_of(job, documents_of(job), records_of(job))
+def _state(job: Job, sheets: tuple[str, ...]) -> BuildState:
+    return state_of(job, make_documents(job, sheets) if sheets else documents_of(job), records_of(job))
 
 
-def _edited(folder: Path, *edits: tuple[str, str]) -> Changes:
+def _edited(folder: Path, *edits: tuple[str, str], sheets: tuple[str, ...] = PRINTED_ANEW) -> Changes:
+    """What differs after the edits, by the pieces, their records and these sheets."""
     text = TEXT
     for old, new in edits:
         assert old in text, old
         text = text.replace(old, new, 1)
     (folder / "build.yaml").write_text(text, encoding="utf-8")
     (folder / "shop.yaml").write_bytes((BENCH / "shop.yaml").read_bytes())
-    return compare(bench(), _state(job_of(folder / "build.yaml")))
+    return compare(bench(sheets), _state(job_of(folder / "build.yaml"), sheets))
 
 
 def _marks(changes: Changes, what: str) -> set[str]:
@@ -42,14 +48,14 @@ def _marks(changes: Changes, what: str) -> set[str]:
 
 
 def test_two_readings_of_one_build_differ_in_nothing(tmp_path: Path) -> None:
-    changes = _edited(tmp_path)
+    changes = _edited(tmp_path, sheets=ALL)
     assert not changes.any
     assert changes.proposed == ""
     assert change_lines(changes)[1:] == ("nothing that is printed changed",)
 
 
 def test_a_comment_moves_all_lines_and_changes_no_sheet(tmp_path: Path) -> None:
-    changes = _edited(tmp_path, ("build:\n", "# a line more\nbuild:\n"))
+    changes = _edited(tmp_path, ("build:\n", "# a line more\nbuild:\n"), sheets=ALL)
     assert not changes.any
     assert changes.old.check_word != changes.new.check_word  # the text is another, so the word is another
 

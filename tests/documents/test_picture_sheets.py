@@ -19,9 +19,8 @@ from shopdocs.documents.mate_marks import mate_marks
 from shopdocs.page.compose import Composed, compose
 from shopdocs.page.paper import paper
 from tests.page.frame_checks import empty_share, line_through_text, text_over_text
-from tests.sample_jobs import SAMPLES, sample_documents, sample_job
+from tests.sample_jobs import PAPER, PLACED, sample_documents, sample_job
 
-PLACED = [folder for folder in SAMPLES if folder.name != "seed_tote"]
 SHEETS = ("exploded", "edges", "mate-marks")
 # Pages, as few as the pieces allow at sizes that can be read; our own measure. Of edges one more where a build is
 # printed in units that are not its own: every stop of a chamfer is a fraction then, its digits 2 mm high.
@@ -38,6 +37,9 @@ EMPTY = 0.45
 @cache
 def on_paper(folder: Path, units: Units, key: str) -> Composed:
     job = sample_job(folder, units)
+    if key == PAPER[units]:  # drawn already
+        made = [document for name in SHEETS for document in sample_documents(folder, units) if document.name == name]
+        return compose(made, job.imprint, paper(key))
     job = replace(job, shop=replace(job.shop, paper=key))
     return compose((exploded_drawing(job), edge_map(job), mate_marks(job)), job.imprint, paper(key))
 

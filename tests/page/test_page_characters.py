@@ -18,7 +18,7 @@ from shopdocs.output.pdf import write_pdf
 from shopdocs.page.compose import Composed, compose
 from shopdocs.page.items import TextRun
 from shopdocs.page.paper import paper
-from tests.sample_jobs import SAMPLES, sample_pages
+from tests.sample_jobs import BOTH, SAMPLES, sample_pages, sample_pdf
 
 
 def laid_out(composed: Composed) -> list[Counter[str]]:
@@ -30,25 +30,23 @@ def laid_out(composed: Composed) -> list[Counter[str]]:
     return pages
 
 
-def printed(composed: Composed) -> list[Counter[str]]:
-    target = BytesIO()
-    write_pdf(composed, target)
-    return [counted(page.get_textpage().get_text_range()) for page in pdfium.PdfDocument(target.getvalue())]
+def printed(written: bytes) -> list[Counter[str]]:
+    return [counted(page.get_textpage().get_text_range()) for page in pdfium.PdfDocument(written)]
 
 
 def counted(words: str) -> Counter[str]:
     return Counter(ch for ch in unicodedata.normalize("NFC", words) if not ch.isspace())
 
 
-def differences(composed: Composed) -> list[tuple[int, Counter[str], Counter[str]]]:
-    pairs = zip(laid_out(composed), printed(composed), strict=True)
+def differences(composed: Composed, written: bytes) -> list[tuple[int, Counter[str], Counter[str]]]:
+    pairs = zip(laid_out(composed), printed(written), strict=True)
     return [(n, a - b, b - a) for n, (a, b) in enumerate(pairs, 1) if a != b]
 
 
-@pytest.mark.parametrize("units", ["in", "mm"])
+@pytest.mark.parametrize("units", BOTH)
 @pytest.mark.parametrize("folder", SAMPLES, ids=lambda path: path.name)
 def test_the_characters_of_the_samples(folder: Path, units: Units) -> None:
-    assert differences(sample_pages(folder, units, "letter")) == []
+    assert differences(sample_pages(folder, units), sample_pdf(folder, units)) == []
 
 
 def test_more_characters_than_one_subset_holds() -> None:
@@ -61,4 +59,6 @@ def test_more_characters_than_one_subset_holds() -> None:
     composed = compose((document,), Imprint("t", "T", "", "", ""), paper("a4"))
     assert not composed.missing
     assert len(set(shown)) > 256
-    assert differences(composed) == []
+    target = BytesIO()
+    write_pdf(composed, target)
+    assert differences(composed, target.getvalue()) == []

@@ -16,7 +16,7 @@ from shopdocs.page.compose import Composed, compose
 from shopdocs.page.items import Frame
 from shopdocs.page.paper import Paper, paper
 from tests.page.frame_checks import empty_share, item_box
-from tests.sample_jobs import SAMPLES, sample_job
+from tests.sample_jobs import PAPER, SAMPLES, bound_documents, sample_job, sample_pages
 
 MOST_EMPTY = 0.45
 GAP_SHARE = 0.06  # of a page: the least white between two sheets on one page
@@ -69,6 +69,8 @@ class WholeSet:
 @cache
 def whole_set(folder: Path, units: Units, key: str) -> WholeSet:
     """The set of a sample in these units on this paper, labels to be cut from plain paper."""
+    if key == PAPER[units]:  # drawn already
+        return WholeSet(bound_documents(folder, units), sample_pages(folder, units), paper(key))
     job = sample_job(folder, units)
     job = replace(job, shop=replace(job.shop, paper=key))
     bound = tuple(document for document in make_documents(job) if document.name not in LOOSE)

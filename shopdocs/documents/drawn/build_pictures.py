@@ -233,7 +233,7 @@ def drawn_back(
             pair
             for i in movers
             for pair in contacts.of_piece[i]
-            if pair.touches
+            if (pair.touches or pair.mitre)
             and (pair.first in movers) != (pair.second in movers)
             and contacts.scene.pieces[pair.second if pair.first in movers else pair.first].mark in standing_marks
         ]
@@ -286,7 +286,9 @@ def _reach(contacts: Contacts, pair: Pair, movers: Set[int], toward: Way) -> int
 
 
 def _middle(pair: Pair) -> Corner:
-    a, b, c = (v // 2 for v in max(pair.touches, key=lambda t: t.area).where.doubled_centre)
+    where = max(pair.touches, key=lambda t: t.area).where if pair.touches else pair.mitre
+    assert where is not None
+    a, b, c = (v // 2 for v in where.doubled_centre)
     return (a, b, c)
 
 

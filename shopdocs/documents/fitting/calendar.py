@@ -7,7 +7,10 @@ from fractions import Fraction
 from shopdocs.blocks.text import Cell, Column, Group, Row, Table
 from shopdocs.documents.figures import hours_figure, minutes_figure
 from shopdocs.documents.job import Job
+from shopdocs.work.order.closing import Outcome
 from shopdocs.work.order.stages import StageWork
+
+NO_ORDER = "no order: see there"
 
 
 def calendar(job: Job) -> Table:
@@ -26,6 +29,9 @@ def calendar(job: Job) -> Table:
         name = f"stage {work.number}"
         wait = hours_figure(f"{name} · clamped", work.wait_hours) if work.wait_hours is not None else "see the label"
         done = hours_figure(f"{name} · out of the clamps", ready[work.number])
+        if work.order.outcome is Outcome.LOCKED:
+            rows.append(Row((Cell.of(f"{work.number}  {work.stage.title}"), Cell.of(NO_ORDER), Cell(), Cell(), Cell())))
+            continue
         rows.append(
             Row(
                 (
@@ -37,6 +43,8 @@ def calendar(job: Job) -> Table:
                 )
             )
         )
+    if any(work.order.outcome is Outcome.LOCKED for work in job.stages):  # the whole never comes to an end
+        return Table("glue-up-calendar", columns, (Group(tuple(rows)),))
     bench = sum((work.minutes for work in job.stages), Fraction(0))
     last = max(ready.values(), default=Fraction(0))
     total = (

@@ -15,6 +15,7 @@ from shopdocs.documents.fitting.wording import listed, stepped
 from shopdocs.documents.job import Job
 from shopdocs.documents.own_cuts import cut_steps
 from shopdocs.model.joining import FACE_NAMES, Face
+from shopdocs.work.order.closing import Outcome
 from shopdocs.work.order.gates import ClosedFace, gate_at_last, gate_of, hardware_closed_off
 from shopdocs.work.order.reach import closed_off
 from shopdocs.work.order.stages import StageWork
@@ -62,6 +63,10 @@ def stops(job: Job, work: StageWork) -> Iterator[Stop]:
     for words, note, gate in _fitted(job, work):
         if gate:
             yield Stop(words, f"{note} {_no_driver(job)}".strip())
+    caught = [each.mark for each in job.shut_in if each.number == work.number]
+    if caught:
+        why = "This stage names no place for it and leaves it no way in afterwards. Lay it in dry, without glue."
+        yield Stop(f"{marks_text(caught)} in place first", why)
     gate_here = gate_of(work, job.space)
     if gate_here.anything:
         yield Stop(*_finish_first(job, gate_here.faces, gate_here.panels))
@@ -156,6 +161,8 @@ def _before(job: Job, work: StageWork) -> list[Step]:
     if work.panels:
         steps.append(Step(text(IN_ORDER)))
     steps += pilot_steps(job, work)
+    if work.order.outcome is Outcome.LOCKED:
+        return [*steps, Step(text("Try how far it goes together: no order was found"))]
     steps.append(_fit_dry(work))
     if stage.tools:
         steps.append(Step(text("Tools in reach: ", ", ".join(stage.tools))))

@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import groupby
 
 from shopdocs.blocks.sheets import Block
-from shopdocs.blocks.text import Caution, Checklist, Step, text
+from shopdocs.blocks.text import Bullets, Checklist, Heading, Step, Stop, text
 from shopdocs.documents.figures import marks_text
 from shopdocs.documents.fitting.driving import pilot_words
 from shopdocs.documents.fitting.wording import joined, listed
@@ -53,18 +53,19 @@ def _sentence(note: str) -> str:
     return note if note.endswith((".", "!", "?")) else f"{note}."
 
 
-def order_caution(order: Order) -> list[Block]:
-    """Said before anything is glued where the pieces hold each other."""
-    if order.outcome is not Outcome.LOCKED:
-        return []
+def locked_stage(order: Order) -> list[Block]:
+    """Instead of steps, where the pieces of a stage hold each other: nothing here is to be glued."""
     marks = marks_text(list(order.locked), 12)
+    why = (
+        f"{marks} hold each other: none of them, and no group of them, can be drawn off the others straight, on a "
+        "slant or round one corner. Look for a tenon or a tongue that is caught at both ends, or a piece that belongs "
+        "in an earlier stage. Mend that in the build, and print this sheet again."
+    )
+    joints = tuple(text(f"{meeting.number}  ", *text(joined(joint.kind, meeting))) for joint, meeting in order.rest)
     return [
-        Caution(
-            f"{NO_ORDER}: try it dry",
-            f"{marks} hold each other: none of them, and no group of them, can be drawn off the others in a straight "
-            "line. Look for a tenon or a tongue that is caught at both ends. The joints stand below as they are "
-            "written, not in the order they close.",
-        )
+        Stop(f"Do not glue this stage. {NO_ORDER}", why),
+        Heading("Its joints, in no order", 2),
+        Bullets(joints),
     ]
 
 
@@ -87,9 +88,7 @@ def wet_steps(order: Order, notes: Notes, batches: Mapping[int, Step] | None = N
 def later_steps(order: Order, notes: Notes) -> list[Step]:
     """What goes in dry when the glue has set; without a joint only hardware can hold it."""
     return [
-        _step(closing, notes)
-        if closing.onto
-        else Step(text(f"{marks_text(list(closing.what))} in place, held by its hardware alone"))
+        _step(closing, notes) if closing.joints else Step(text(f"{_in_place(closing)}, held by its hardware alone"))
         for closing in order.later
     ]
 
@@ -99,11 +98,20 @@ def _step(closing: Closing, notes: Notes) -> Step:
     what = marks_text(list(closing.what))
     if not closing.onto:
         return Step(text(f"Start with {what}"))
+    if not closing.joints:
+        return Step(text(f"{_in_place(closing)}, no glue"), text(SHUT_IN))
     told = " ".join(filter(None, (_closing_joints(closing.joints), notes.of(closing.joints))))
     onto, together = listed(closing.onto), " together" if len(closing.onto) > 2 else ""
     return Step(text(f"{what} {_how(closing)} {onto}{together}, {way_words(closing)}"), text(told))
 
 
+def _in_place(closing: Closing) -> str:
+    """A piece that no joint ties, and where it comes from."""
+    what = f"{marks_text(list(closing.what))} in place"
+    return f"{what}, {way_words(closing)}" if closing.onto else what
+
+
+SHUT_IN = "It cannot go in later."
 FROM = {
     (0, False): "from the right",
     (0, True): "from the left",

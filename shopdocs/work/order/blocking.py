@@ -116,6 +116,7 @@ class Convex:
         self.known: dict[int, tuple[Solid, list[Part], list[Part]]] = {}
 
     def of(self, solid: Solid) -> tuple[list[Part], list[Part]]:
+        """The parts of a solid that slope, and its cuboids."""
         if id(solid) not in self.known:
             slopes = [_part(body) for body in sloping_bodies(solid)]
             self.known[id(solid)] = solid, slopes, [_cuboid(cell) for cell in solid.plain_cells]
@@ -227,6 +228,7 @@ def _ahead(one: Part, two: Part, axis: int) -> bool | None:
 
 
 def crossed(one: Vector, two: Vector) -> Vector:
+    """The direction square to two others, 1 long; all zeros where they run the same way."""
     (a, b, c), (d, e, f) = one, two
     x, y, z = b * f - c * e, c * d - a * f, a * e - b * d
     long = (x * x + y * y + z * z) ** 0.5 or 1.0
@@ -234,6 +236,7 @@ def crossed(one: Vector, two: Vector) -> Vector:
 
 
 def shadow(part: Part, out: Vector) -> tuple[float, float]:
+    """How far a part reaches along a direction, from and to."""
     a, b, c = out
     reach = [a * x + b * y + c * z for x, y, z in part.corners]
     return min(reach), max(reach)

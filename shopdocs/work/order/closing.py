@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
 from shopdocs.model.joining import Joint, Meeting
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.kinds.kind import Barred
-from shopdocs.work.order.blocking import Obstacles
+from shopdocs.work.order.blocking import WAYS, Masks, Obstacles, masks_of
 from shopdocs.work.order.straight import Link, Move, Way, straight_order
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.shapes.solid import Solid
@@ -106,8 +106,9 @@ def order_of(
         for joint, meeting in joints
         if index[meeting.entering] != index[meeting.receiving]
     ]
-    masks = obstacles.of(list(things.values())) if obstacles is not None else None
-    found = straight_order(solids_of(things.values(), space), links, masks)
+    solids = solids_of(things.values(), space)
+    masks = obstacles.of(list(things.values())) if obstacles is not None else masks_of(solids)
+    found = straight_order(solids, [*links, *_leaning(links, len(things), masks)], masks)
     names = tuple(things)
     if found.locked:
         return Order(Outcome.LOCKED, locked=tuple(names[i] for i in found.locked), rest=tuple(joints))
@@ -129,6 +130,19 @@ def order_of(
         tuple(_closing(move, things, by_number) for move in (*later, *(alone if len(things) > 1 else ()))),
         rest=tuple(pair for pair in joints if pair[1].number not in linked),
     )
+
+
+def _leaning(links: Sequence[Link], count: int, masks: Masks) -> Iterator[Link]:
+    """Things that no joint ties to anything, with what stands in most of their ways: what could shut them in. Their
+    links have numbers below those of joints."""
+    tied = {thing for link in links for thing in (link.one, link.two)}
+    for i in range(count):
+        if i in tied or not tied:
+            continue
+        near = {j: sum(masks[way][i] >> j & 1 for way in WAYS) for j in sorted(tied)}
+        other = max(near, key=lambda j: near[j])
+        if near[other]:
+            yield Link(-1 - i, i, other, dry=True)
 
 
 def solids_of(things: Iterable[Sequence[str]], space: Space) -> list[list[Solid]]:
@@ -170,7 +184,7 @@ def _closing(move: Move, things: Things, joints: Mapping[int, JoinedPair]) -> Cl
         tuple(mark for name in what for mark in things[name]),
         tuple(names[i] for i in move.onto),
         move.toward,
-        tuple(joints[number] for number in move.numbers),
+        tuple(joints[number] for number in move.numbers if number in joints),
         move.first,
         move.short,
         move.also,

@@ -195,6 +195,13 @@ class _Levels:
                 for name in joined:
                     group[name] = joined
         place = {name: i for i, name in enumerate(things)}
+        tied = {mark for _, meeting in self.joints for mark in (meeting.entering, meeting.receiving)}
+        for name in things if whole else ():  # what no joint ties would be shut in by the rest, and goes in with it
+            if not tied.intersection(things[name]):
+                most = max(group.values(), key=len)
+                joined = [*most, name]
+                for each in joined:
+                    group[each] = joined
         clumps = {id(names): sorted(names, key=place.__getitem__) for names in group.values() if len(names) > 1}
         return sorted(clumps.values(), key=lambda names: (sum(len(things[name]) for name in names), place[names[0]]))
 

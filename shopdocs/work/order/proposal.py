@@ -16,6 +16,7 @@ from shopdocs.work.order.blocking import WAYS, Obstacles
 from shopdocs.work.order.clamping import clampings, with_clamps
 from shopdocs.work.order.levels import Locked, best_plan
 from shopdocs.work.order.reach import closed_off
+from shopdocs.work.order.shut_in import caught
 from shopdocs.work.order.splitting import CLAMPS_A_JOINT, Draft, Limit, TooMuch
 from shopdocs.work.order.stages import StageWork, stage_works, time_words, window_of
 from shopdocs.work.order.titles import title_of, told_apart
@@ -31,7 +32,8 @@ HeldBy = Mapping[str, frozenset[str]]  # by the name of hardware, the pieces tha
 class ProposedStage:
     """One stage as it would be written. `minutes` until its clamps are tight, by the pace of the shop, `joints` that
     take glue, between strips where they are `seams`; `hardware` is what must go on before the stage shuts it off;
-    `loose` the pieces of it that get no glue, `marks` all that are in it."""
+    `loose` the pieces of it that get no glue, `marks` all that are in it; `work` the stage as it is reckoned once it is
+    written, `lacking` how many clamps are not on the wall."""
 
     title: str
     pieces: tuple[str, ...]
@@ -42,6 +44,8 @@ class ProposedStage:
     loose: tuple[str, ...] = ()
     marks: tuple[str, ...] = ()
     seams: bool = False
+    work: StageWork | None = None
+    lacking: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,11 +106,16 @@ def _timed(
 ) -> tuple[Proposal, StageWork | None]:
     """The stages as the glue-up sheet will reckon them when they are written, and one that leaves no slack."""
     assert build.gluing is not None
-    stages = tuple(Stage(stage.title, stage.pieces, stage.uses) for stage in proposal.stages)
+    stages = tuple(Stage(stage.title, stage.pieces, stage.uses, hardware=stage.hardware) for stage in proposal.stages)
     written = replace(build, gluing=replace(build.gluing, stages=stages))
     works = stage_works(written, shop, space, obstacles)
-    works = with_clamps(works, clampings(written, shop, works, space), shop)
-    told = tuple(replace(one, minutes=work.minutes) for one, work in zip(proposal.stages, works, strict=True))
+    counted = {each.number: each for each in clampings(written, shop, works, space)}
+    works = with_clamps(works, counted.values(), shop)
+    lacking = {number: sum(each.count for each in found.lacking) for number, found in counted.items()}
+    told = tuple(
+        replace(one, minutes=work.minutes, work=work, lacking=lacking.get(work.number, 0))
+        for one, work in zip(proposal.stages, works, strict=True)
+    )
     return replace(proposal, stages=told), next((work for work in works if work.too_long or work.tight), None)
 
 
@@ -205,7 +214,10 @@ class _Planner:
                 if any(not masks[way][index[mark]] & standing for way in WAYS):
                     dry.discard(mark)
                     standing &= ~(1 << index[mark])
-        return sorted((*fixed, *dry), key=self.place.__getitem__)
+        tied = {mark for _, p in self.joints for mark in (p.entering, p.receiving)}
+        loose = [mark for mark in self.part_of if mark not in tied and mark in self.space.pieces]
+        caged = [mark for mark in loose if caught(mark, marks, self.space, self.obstacles)]
+        return sorted((*fixed, *dry, *caged), key=self.place.__getitem__)
 
     def _in_pairs(self, whole: Sequence[tuple[list[str], list[Draft]]]) -> list[tuple[list[str], list[Draft]]]:
         """Things of the same parts that take one stage each, such as two drawers, go two to a stage in its time."""

@@ -7,6 +7,7 @@ import os
 import re
 import subprocess
 import sys
+from collections.abc import Iterable
 from itertools import combinations
 from pathlib import Path
 
@@ -17,6 +18,8 @@ from shopdocs.core.problems import Problem, has_errors
 from shopdocs.pipeline import propose_stages
 from shopdocs.pipeline.checking import checked
 from shopdocs.work.computed import Computed
+from shopdocs.work.order.proposal import Proposal
+from shopdocs.work.order.stages import StageWork
 from tests.work.order.random_builds import Assembled, assembled
 from tests.work.order.replay import faults
 
@@ -61,11 +64,26 @@ def pasted(path: Path, text: str, stages: str) -> tuple[Computed, tuple[Problem,
 OF_THE_ORDER = {"no-order", "no-stage", "no-joint", "glued-twice", "open-time", "clamps", "empty-stage", "closed-off"}
 
 
+def moves(stages: Iterable[StageWork | None]) -> list[list[tuple[object, ...]]]:
+    """What goes onto what in each stage, and which way."""
+    return [
+        [(closing.what, closing.onto, closing.toward) for closing in (*stage.order.closings, *stage.order.later)]
+        for stage in stages
+        if stage is not None
+    ]
+
+
 @pytest.mark.parametrize("seed", range(SEEDS))
 def test_an_order_is_found_for_what_was_put_together(seed: int, tmp_path: Path) -> None:
     path, text = tmp_path / "build.yaml", assembled(seed).text()
-    work, problems = pasted(path, text, proposed(path, text))
+    stages = proposed(path, text)
+    before = checked(str(path), None).work
+    assert before is not None
+    planned = before.proposal
+    assert isinstance(planned, Proposal)
+    work, problems = pasted(path, text, stages)
     assert not has_errors(problems)
+    assert moves(work.stages) == moves(stage.work for stage in planned.stages)
     assert not {problem.code for problem in problems} & OF_THE_ORDER
     assert list(faults(work)) == []
     assert not any(stage.too_long or stage.tight for stage in work.stages)
@@ -121,6 +139,7 @@ def test_a_table_with_drawers(tmp_path: Path) -> None:
     assert found[-2:] == [{"LS1", "LS2"}, {"DF1", "DB1", "SL1", "SR1", "DF2", "DB2", "SL2", "SR2"}]
     assert set().union(*found[2:-2]) == {"FU", "FD", "MU", "RU1", "RU2", "RC", "AB"}
     assert "DM1, DM2" in stages.split("# Without glue", 1)[1]
+    assert "# wait until it has set: the proud tenons of LS1 LS2" in stages
 
 
 def test_a_panel_is_in_before_its_frame_is_shut(tmp_path: Path) -> None:
@@ -132,7 +151,7 @@ def test_a_panel_is_in_before_its_frame_is_shut(tmp_path: Path) -> None:
     assert not {problem.code for problem in problems} & OF_THE_ORDER
     assert list(faults(work)) == []
     assert {"DL", "DR", "DT", "DB", "DP"} in titles(stages)
-    assert "# no glue on DP" in stages
+    assert 'first: ["DP in without glue: it cannot go in later"]' in stages
 
 
 def test_a_rack_that_is_closed_over_its_hooks(tmp_path: Path) -> None:
@@ -143,6 +162,11 @@ def test_a_rack_that_is_closed_over_its_hooks(tmp_path: Path) -> None:
     upper = next(each for each in stages.split("- title: ") if "U1, U2" in each)
     assert stages.count("hardware:") == 1 and "hardware: [hook strip]" in upper
     assert {"BU", "FU"} < titles(stages)[2]
+    assert "clamps: {bar clamp 12 in: 6}" in upper
+    assert "# in this order: BU; U1 U2 U3 U4 U5 U6 FU from the front" in upper
+    assert "# scrape, sand and finish before it: far edge of U1 U2 U3 U4 U5; face edge of U2 U3 U4 U5 U6" in upper
+    last = stages.split("- title: ")[-1]
+    assert 'first: ["BK in without glue: it cannot go in later"]' in last and "before it: BK all round" in last
     work, problems = pasted(path, text, stages)
     assert not problems
     assert list(faults(work)) == []

@@ -24,7 +24,6 @@ BRACKET = """
 build: {title: Bracket, mark: B, units: mm, free standing: no}
 materials:
   ash 30: {kind: hardwood, rough: 30}
-  ply 20: {kind: sheet, thickness: 20, sheet: 1525 x 1525}
 parts:
   stile:
     material: ash 30
@@ -43,21 +42,30 @@ parts:
     runs: {length: x, width: z}
     pieces:
       R: {x: 0, y: 0, z: 0}
-  plate:
-    material: ply 20
+  block:
+    material: ash 30
     thickness: 20
-    width: 350
+    width: 40
+    length: 60
+    runs: {length: y, width: z}
+    pieces:
+      BL: {x: 15, y: 20, z: 100}
+      BR: {x: 265, y: 20, z: 0 - 100}
+  plate:
+    material: ash 30
+    thickness: 20
+    width: 250
     length: 300
     runs: {length: x, width: z}
     pieces:
-      P: {x: 0, y: 20, z: 0 - 150}
+      P: {x: 0, y: 80, z: 0 - 105}
 joints:
   corner: {kind: splined mitre, from: rail, into: stile, thickness: 5, depth: 12}
-  back: {kind: screwed butt, from: plate, into: stile, glued: yes}
+  back: {kind: dowels, from: block, into: [stile, plate], thickness: 8, length: 30, count: 1}
 gluing:
   adhesive: slow epoxy
   stages:
-    - {title: Stiles, pieces: [SL, SR, P]}
+    - {title: Stiles, pieces: [SL, SR, BL, BR, P]}
     - {title: Rail, pieces: [R], uses: [Stiles]}
 """
 

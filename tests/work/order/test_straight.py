@@ -13,7 +13,8 @@ from tempfile import TemporaryDirectory
 import numpy as np
 import pytest
 
-from shopdocs.blocks.text import Caution, Checklist, plain
+from shopdocs.blocks.sheets import Together
+from shopdocs.blocks.text import Checklist, Gauge, Heading, Stop, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.box import Box
 from shopdocs.documents.glue_up import glue_up
@@ -214,8 +215,18 @@ def test_a_stage_without_an_order_says_so() -> None:
     work = job.stages[-1]
     assert work.order.outcome is Outcome.LOCKED and set(work.order.locked) == {"Door", "DP"}
     assert not work.order.closings
-    told = [block for block in walk(glue_up(job).blocks) if isinstance(block, Caution)]
+    sheet = glue_up(job)
+    told = [block for block in walk(sheet.blocks) if isinstance(block, Stop)]
     assert any("No straight order was found" in block.title and "Door" in block.text for block in told)
+    # nothing that could be taken for an order, and no clamps: the stage has no boxes to tick
+    (page,) = [b for b in sheet.blocks if isinstance(b, Together) and any("Panel" in t for t in titles(b))]
+    assert not [block for block in walk(page.blocks) if isinstance(block, Checklist | Gauge)]
+    (dry,) = [b for b in walk(sheet.blocks) if isinstance(b, Checklist) and b.title.endswith("Panel")]
+    assert not any("bar clamp" in plain(step.text) for step in dry.steps)
+
+
+def titles(page: Together) -> list[str]:
+    return [block.text for block in page.blocks if isinstance(block, Heading)]
 
 
 def test_dowels_let_nothing_slide_across_them() -> None:
