@@ -19,6 +19,7 @@ class Code:
 
 
 Way = Literal["", "up", "right"]
+FaceMark = Literal["", "loop", "V"]
 Side = Literal["", "here", "behind", "up", "down", "left", "right"]
 
 
@@ -26,13 +27,16 @@ Side = Literal["", "here", "behind", "up", "down", "left", "right"]
 class Sticking:
     """Where a label is stuck, lying along the grain: `face` in words ("face edge, outside"); `arrow` is the way its
     arrow points ("" for none) and `points` to what ("up, end B"); `face_side` is where the face side lies from there;
-    `room` is the width of the face, None where nothing limits it."""
+    `room` is the width of the face, None where nothing limits it. `mark` is the reference mark that the face carries
+    on the wood ("" for a back face or a far edge), `arris` the side of the label on which its arris lies."""
 
     face: str
     arrow: Way = ""
     points: str = ""
     face_side: Side = ""
     room: Length | None = None
+    mark: FaceMark = ""
+    arris: Literal["up", "down"] = "up"
 
 
 @dataclass(frozen=True, slots=True)

@@ -45,7 +45,8 @@ def _time(work: StageWork) -> Iterator[Problem]:
         return
     wrong = f"the stage '{work.stage.title}' takes {time_words(work)}"
     if work.too_long:
-        yield warning(at, "open-time", wrong, "split the stage, or take a slower glue")
+        right = "split the stage ('shopdocs stages' says how, or that no split helps), or take a slower glue"
+        yield warning(at, "open-time", wrong, right)
     elif work.tight:
         yield warning(at, "open-time", wrong, "that leaves no slack: split the stage, or time a dry run")
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Literal
 
-from shopdocs.blocks.sheets import Sticking, Way
+from shopdocs.blocks.sheets import FaceMark, Sticking, Way
 from shopdocs.core.length import Length
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import FACE_NAMES, Face
@@ -20,6 +20,8 @@ from shopdocs.work.space.placed import Pose, pose_of
 
 NARROW = Length(22)  # a face narrower than this has no room for a small label (common practice, no source)
 Vector = tuple[int, int, int]
+# The reference mark of a face, and the face it shares the arris with that the mark runs to.
+_MARKS: dict[Face, tuple[FaceMark, Face]] = {Face.FACE: ("loop", Face.EDGE), Face.EDGE: ("V", Face.FACE)}
 
 
 def sticking(job: Job, part: Part, piece: Piece) -> Sticking:
@@ -27,7 +29,7 @@ def sticking(job: Job, part: Part, piece: Piece) -> Sticking:
     without arrows."""
     pose = pose_of(part, piece)
     if pose is None:
-        return Sticking(FACE_NAMES[Face.FACE], room=part.width)
+        return Sticking(FACE_NAMES[Face.FACE], room=part.width, mark="loop")
     outside = job.space.outside.get(piece.mark, frozenset()) if job.space is not None else frozenset()
     face = _chosen(job, part, piece, outside)
     words = FACE_NAMES[face]
@@ -57,22 +59,19 @@ def _chosen(job: Job, part: Part, piece: Piece, outside: Iterable[Face]) -> Face
 def _unplaced(pose: Pose, face: Face, words: str, room: Length) -> Sticking:
     """Without a place only what points up is known."""
     if pose.thickness.direction is Direction.Z:
-        return Sticking(words, face_side="here", room=room)
+        return Sticking(words, face_side="here", room=room, mark="loop")
     way: Way = "right" if pose.length.direction is Direction.Z else "up"
-    return Sticking(words, way, f"up, {FACE_NAMES[pose.face_toward(2, True)]}", "here", room)
+    points = f"up, {FACE_NAMES[pose.face_toward(2, True)]}"
+    top = _sides(pose, face)[1]
+    return Sticking(words, way, points, "here", room, *_reference(pose, face, top))
 
 
 def _laid(pose: Pose, face: Face, words: str, room: Length) -> Sticking:
     """The label on this face as the piece stands in the build: its text runs along the grain, and its arrow points to
     its top, or to its right where the piece stands on end or runs to the rear."""
     axis, upper = pose.look_of(face)
-    normal = _unit(axis, upper)
     level = axis == 2
-    aim = _unit(1 if level else 2, True)
-    grain = pose.length.index
-    along = aim[grain] != 0
-    top = _cross(normal, aim) if along else aim
-    right = aim if along else _cross(aim, normal)
+    normal, top, right, along = _sides(pose, face)
     to = FACE_NAMES[pose.face_toward(1 if level else 2, True)]
     if level:
         words += ", on top" if upper and "outside" not in words else "" if upper else ", underneath"
@@ -83,7 +82,25 @@ def _laid(pose: Pose, face: Face, words: str, room: Length) -> Sticking:
         f"{'rear' if level else 'up'}, {to}",
         _direction(_unit(*shown), normal, top, right),
         room,
+        *_reference(pose, face, top),
     )
+
+
+def _sides(pose: Pose, face: Face) -> tuple[Vector, Vector, Vector, bool]:
+    """The normal of the face, the ways that are up and right on a label stuck on it, and whether its arrow points along
+    the grain."""
+    axis, upper = pose.look_of(face)
+    normal, aim = _unit(axis, upper), _unit(1 if axis == 2 else 2, True)
+    if aim[pose.length.index] != 0:
+        return normal, _cross(normal, aim), aim, True
+    return normal, aim, _cross(aim, normal), False
+
+
+def _reference(pose: Pose, face: Face, top: Vector) -> tuple[FaceMark, Literal["up", "down"]]:
+    """The mark that the face carries on the wood, and on which side of the label the arris lies that it runs to: that
+    of face side and face edge."""
+    mark, other = _MARKS.get(face, ("", Face.EDGE))
+    return mark, "up" if _dot(_unit(*pose.look_of(other)), top) > 0 else "down"
 
 
 def _unit(axis: int, upper: bool) -> Vector:

@@ -23,6 +23,7 @@ LOST_WORDS = {
     "points": "what the arrow points to",
     "sizes": "the sizes",
     "sticking": "where to stick it",
+    "reference": "the reference mark",
     "warning": "the warning",
     "mates": "the joints",
     "some mates": "some joints",

@@ -14,6 +14,7 @@ from shopdocs.blocks.drawing import Stroke
 from shopdocs.blocks.sheets import PieceLabel
 from shopdocs.page.items import Box, Face, Frame, Line, TextRun, mm, shifted
 from shopdocs.page.label_code import PlannedCode, planned_code
+from shopdocs.page.label_marks import reference_mark
 from shopdocs.page.label_sheets import keep_inside
 from shopdocs.page.label_words import (
     CAPITAL,
@@ -22,6 +23,7 @@ from shopdocs.page.label_words import (
     MOST_MARK,
     Blocks,
     Column,
+    mark_room,
     size_type,
     sticking_words,
 )
@@ -40,6 +42,7 @@ LOW_AIR = 3.0  # the white about a line that may reach over the inside of a low 
 LOW_SHARE = 0.4  # of the width, the most that a mark takes with words beside it
 GAP = 5.0
 UNDER_MARK = 0.3  # white under the mark, as part of the type of the words
+LEAST_COLUMN = 0.6  # of its height, the least width that words take beside a code
 DESCENT = 0.2  # of letters such as g, as part of their type
 SMALL = mm(18.5)  # an inside height under which an arrow stands beside the mark alone
 
@@ -126,6 +129,8 @@ def _placed(label: PieceLabel, size: tuple[float, float], ts: Typesetter) -> Pla
         plan.code_at = (wide - rim - code.side, y)
         words_right = plan.code_at[0] - code.quiet
         right = right if below else words_right
+        if below and words_right - left < (top - low) * LEAST_COLUMN:
+            low, words_right = y + code.side + code.quiet, right  # the words stand over the code, not beside it
     plan.inside, plan.words_right = (left, low, right, top), words_right
     _place_arrow(plan, ts)
     plan.words_left = left if plan.arrow is not None and plan.tall < SMALL and not plan.low else plan.inside[0]
@@ -168,7 +173,7 @@ def _row_words(plan: Plan, ts: Typesetter) -> str:
     if stuck is None or plan.arrow is None:
         return ""
     points = ts.width(ts.clean(stuck.points), "semibold", plan.detail)
-    room = plan.arrow[2] - plan.arrow[0] - points - HEAD_LONG * 2 - 8.0
+    room = plan.arrow[2] - plan.arrow[0] - points - HEAD_LONG * 2 - 8.0 - mark_room(stuck, plan.detail)
     wordings = (ts.clean(words) for words in sticking_words(stuck))
     return next((words for words in wordings if ts.width(words, "regular", plan.detail) <= room), "")
 
@@ -292,12 +297,15 @@ def _paint_low(frame: Frame, plan: Plan, ts: Typesetter) -> None:
 
 
 def _paint_lines(frame: Frame, made: Column, x: float, top: float, gap: float) -> None:
-    y = top
+    y, ts = top, made.ts
     for line in made.lines:
         base = y - line.size * LEAD * 0.8
         if line.triangle:
             frame.items += warning_triangle(x, base - line.size * 0.04, line.size * 0.85)
         frame.items.append(TextRun(x + line.indent, base, line.face, line.size, line.text))
+        if line.stuck is not None:
+            after = x + line.indent + ts.width(line.text, line.face, line.size)
+            frame.items += reference_mark(line.stuck, after, base, line.size)
         y -= line.size * LEAD + gap
 
 
@@ -324,7 +332,9 @@ def _paint_arrow(frame: Frame, plan: Plan, ts: Typesetter) -> None:
     y, base = (y0 + y1) / 2, y0 + plan.detail * 0.15
     if where := _row_words(plan, ts) if plan.merged else "":
         frame.items.append(TextRun(x0, base, "regular", plan.detail, where))
-        x0 += ts.width(where, "regular", plan.detail) + 4.0
+        x0 += ts.width(where, "regular", plan.detail)
+        frame.items += reference_mark(stuck, x0, base, plan.detail)
+        x0 += mark_room(stuck, plan.detail) + 4.0
     if content:
         x1 -= wide
         frame.items.append(TextRun(x1, base, "semibold", plan.detail, content))

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Collection, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from shopdocs.blocks.sheets import LABEL_LOSS, PieceLabel, Sticking
 from shopdocs.page.items import Face
@@ -19,6 +19,7 @@ CAPITAL = 0.66  # height of capitals, as part of the type size
 SIZES = 1.2  # type of the sizes, as part of that of the other words
 LEAST_MARK, MOST_MARK = 0.27, 0.62  # height of the mark, as part of the label's inside
 WARN_INDENT = 1.15  # room of the triangle before a warning, as part of its type size
+MARK_WIDE, MARK_GAP = 1.3, 0.5  # of a reference mark with its arris, and before it, as parts of the words' type
 JOIN = " · "
 MOST_LINES = 2  # of one size: read at a glance, or not at all
 _STEP = re.compile("^([a-z ]+?) (?=[≈0-9⁰¹²³⁴⁵⁶⁷⁸⁹])")
@@ -43,6 +44,7 @@ class Said:
     size: float
     indent: float = 0.0
     triangle: bool = False
+    stuck: Sticking | None = None  # whose reference mark stands after the words
 
 
 @dataclass(slots=True)
@@ -212,18 +214,39 @@ def _add_warning(made: Column, label: PieceLabel, short: bool, size: float, most
 
 
 def _add_sticking(made: Column, label: PieceLabel, short: bool, size: float, most: int) -> None:
-    """Where it is stuck, and where the face side lies from there."""
-    if label.sticking is None:
+    """Where it is stuck, and where the face side lies from there, which the V of a face edge says as well."""
+    stuck = label.sticking
+    if stuck is None:
         return
-    side = held(SIDES[label.sticking.face_side])
-    for words in sticking_words(label.sticking):
-        one = words + (held(JOIN) + side if side else "")
-        if made.ts.width(one, "regular", made.detail) <= made.room and made.add("sticking", one):
-            return
-    for words in sticking_words(label.sticking):
+    side = held(SIDES[stuck.face_side])
+    marked = made.room - mark_room(stuck, made.detail)
+    for said, room in ((side, marked), *([("", marked)] if stuck.mark == "V" else []), (side, made.room)):
+        for words in sticking_words(stuck):
+            one = words + (held(JOIN) + said if said else "")
+            if made.ts.width(one, "regular", made.detail) <= room and made.add("sticking", one):
+                _put_mark(made, stuck)
+                return
+    for words in sticking_words(stuck):
         if made.add("sticking", f"{words} {side}".strip(), most=2):
+            _put_mark(made, stuck)
             return
     made.lost.append("sticking")
+
+
+def _put_mark(made: Column, stuck: Sticking) -> None:
+    """The reference mark after the last line, or told."""
+    last = made.lines[-1]
+    if not stuck.mark:
+        return
+    if made.ts.width(last.text, last.face, last.size) + mark_room(stuck, last.size) <= made.room + 0.01:
+        made.lines[-1] = replace(last, stuck=stuck)
+    else:
+        made.lost.append("reference")
+
+
+def mark_room(stuck: Sticking, size: float) -> float:
+    """Width that the reference mark takes after words of this type, points."""
+    return size * (MARK_GAP + MARK_WIDE) if stuck.mark else 0.0
 
 
 def sticking_words(stuck: Sticking) -> tuple[str, ...]:
