@@ -222,8 +222,8 @@ def _marks(
     shown = pixels(laid.solids, view, ticks, float(scale), low, high)
     lines = [*laid.ways, *((start, end) for start, end, _ in arrows)]
     inked = [(_paper(view.picture(a, ticks), scale), _paper(view.picture(b, ticks), scale)) for a, b in lines]
-    for line in inked[len(laid.ways) :]:
-        inked += _disc(*line)
+    for line, (*_, words) in zip(inked[len(laid.ways) :], arrows, strict=True):
+        inked += _disc(*line) if words else ()
     seen = {(int(number) + 2) // 3 - 1 for number in set(shown.seen.ravel().tolist())}
     blind = [words for words, marks in labels if not any(number.get(mark) in seen for mark in marks)]
     for size in sizes:
@@ -275,12 +275,14 @@ def drawn(
 
 
 def _numbered(start: Point, end: Point, words: str, scale: Fraction) -> list[Shape]:
-    """An arrow with its number in a disc at its tail."""
+    """An arrow with its number in a disc at its tail; without a number the arrow alone."""
     along = [(b - a).float_mm() for a, b in zip(start, end, strict=True)]
     long = math.hypot(*along) or 1.0
     back = true_length(DISC_MM, scale).float_mm() / long
     tail = tuple(a - Length.parts(round(part * back * 1000), 1000) for a, part in zip(start, along, strict=True))
     at = (tail[0], tail[1])
+    if not words:
+        return [Arrow(start, end)]
     return [
         Arrow(start, end),
         Circle(at, true_length(DISC_MM, scale), fill="paper"),
