@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
-from shopdocs.blocks.drawing import Drawing, Line, Point, Polygon, Shape, Stroke, Words
+from shopdocs.blocks.drawing import Drawing, Line, Polygon, Stroke, Words
 from shopdocs.blocks.sheets import Block, Together
 from shopdocs.blocks.text import Figure, Heading, Paragraph, Run, Text, Weight
 from shopdocs.core.display import Display
@@ -14,6 +13,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE
 from shopdocs.documents.drawn.measures import figures_pt, type_mm
 from shopdocs.documents.figures import length_figure, length_figures
+from shopdocs.documents.yard.board_sheet import NUMBER_MM, BoardSheet, wide_mm
 from shopdocs.documents.yard.words import measures_of_board
 from shopdocs.model.build import Shop
 from shopdocs.model.parts import MaterialKind
@@ -26,14 +26,11 @@ TALLEST_MM = 64
 LEGIBLE_MM = 2.9  # height of the narrowest piece at which its mark can stand in it
 SCALES = tuple(Fraction(1, step) for step in (2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 25, 32, 40, 50))
 MOST_ROWS = 3
-ROW_GAP_MM = 9
-NUMBER_MM = (1.9, 3.0)  # of paper that a digit and a number's height take
 BESIDE_MM = 3.0  # from a cut to words beside its number
 KEEP = "keep"
 GAP = "   "  # between a mark and its size
 NO_BREAK = "\u00a0"
 MARK_PT, SIZE_PT, NUMBER_PT = 11.25, 9.0, 9.0
-_BOLD = 1.06  # how much wider than regular type
 
 
 def board_drawings(plan: MaterialPlan, display: Display, shop: Shop) -> list[Block]:
@@ -95,86 +92,10 @@ def folds(board: SawnBoard, scale: Fraction) -> list[tuple[Length, Length]] | No
     return [*rows, (start, length)]
 
 
-@dataclass(slots=True)
-class _Sheet:
-    """A board while it is drawn: where its rows lie, and what is taken by words and numbers, in paper millimetres."""
-
-    board: SawnBoard
-    scale: Fraction
-    rows: list[tuple[Length, Length]]
-    shapes: list[Shape] = field(default_factory=list)
-    top: list[Shape] = field(default_factory=list)
-    taken: list[tuple[float, float, float, float]] = field(default_factory=list)
-
-    @property
-    def gap(self) -> Length:
-        return Length(Fraction(ROW_GAP_MM) / self.scale)
-
-    @property
-    def height(self) -> Length:
-        return self.board.board.width * len(self.rows) + self.gap * (len(self.rows) - 1)
-
-    @property
-    def width(self) -> Length:
-        return max(end - start for start, end in self.rows)
-
-    def row_of(self, x: Length) -> int:
-        return next((i for i, (start, end) in enumerate(self.rows) if start <= x <= end), len(self.rows) - 1)
-
-    def at(self, x: Length, y: Length, row: int | None = None) -> Point:
-        row = self.row_of(x) if row is None else row
-        below = len(self.rows) - 1 - row
-        return x - self.rows[row][0], y + (self.board.board.width + self.gap) * below
-
-    def paper(self, point: Point) -> tuple[float, float]:
-        return point[0].float_mm(self.scale), point[1].float_mm(self.scale)
-
-    def free(self, x: float, y: float, wide: float, high: float) -> bool:
-        box = (x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)
-        return not any(box[0] < t[2] and t[0] < box[2] and box[1] < t[3] and t[1] < box[3] for t in self.taken)
-
-    def take(self, x: float, y: float, wide: float, high: float) -> None:
-        self.taken.append((x - wide / 2, y - high / 2, x + wide / 2, y + high / 2))
-
-    def rectangle(self, area: Area, stroke: Stroke, fill: str) -> None:
-        """What of an area lies in each row."""
-        for row, (start, end) in enumerate(self.rows):
-            low, high = max(area.x, start), min(area.x + area.length, end)
-            if low < high:
-                corners = ((low, area.y), (high, area.y), (high, area.y + area.width), (low, area.y + area.width))
-                points = tuple(self.at(x, y, row) for x, y in corners)
-                self.shapes.append(Polygon(points, stroke, "tint" if fill == "tint" else "paper"))
-
-    def largest(self, area: Area) -> tuple[Area, int]:
-        """The longest part of an area that lies in one row, and that row."""
-        parts = []
-        for row, (start, end) in enumerate(self.rows):
-            low, high = max(area.x, start), min(area.x + area.length, end)
-            parts.append((high - low, -row, low))
-        length, row, low = max(parts)
-        return Area(low, area.y, length, area.width), -row
-
-    def words(self, whole: Area, lines: Iterable[tuple[str, bool, float]]) -> str:
-        """Set the first of these texts that fits into the area, in its middle; empty where none does."""
-        area, row = self.largest(whole)
-        middle = self.at(area.x + area.length / 2, area.y + area.width / 2, row)
-        x, y = self.paper(middle)
-        long, wide = area.length.float_mm(self.scale), area.width.float_mm(self.scale)
-        for text, strong, size in lines:
-            size = figures_pt(text, size)
-            need, high = _wide_mm(text, strong, size) + 2.0, size * 0.3528 * 0.95
-            for angle, across, along in ((0, long, wide), (90, wide, long)):
-                if need <= across and high <= along:
-                    self.top.append(Words(middle, text, size, strong=strong, angle=90 if angle else 0))
-                    self.take(x, y, *((need, high) if not angle else (high, need)))
-                    return text
-        return ""
-
-
 def board_drawing(board: SawnBoard, display: Display, scale: Fraction) -> Drawing:
     """A board at `scale`, folded where it is longer than the paper; what is neither piece nor offcut is tinted."""
     rows = folds(board, scale) or [(ZERO, board.board.length)]
-    sheet = _Sheet(board, scale, rows)
+    sheet = BoardSheet(board, scale, rows)
     sheet.rectangle(Area(ZERO, ZERO, board.board.length, board.board.width), Stroke.VISIBLE, "tint")
     figures: list[Figure] = []
     for letter, offcut in lettered(board):
@@ -198,7 +119,7 @@ def board_drawing(board: SawnBoard, display: Display, scale: Fraction) -> Drawin
     )
 
 
-def _goes_on(sheet: _Sheet, row: int, start: Length) -> None:
+def _goes_on(sheet: BoardSheet, row: int, start: Length) -> None:
     """The board's mark over a row that goes on, beside the numbers of the cuts that stand there."""
     board = sheet.board
     corner = sheet.at(start, board.board.width, row)
@@ -247,7 +168,7 @@ def _sizes(
     return f"{width.shown} × {length.shown}", [width, length]
 
 
-def _piece(sheet: _Sheet, piece: SawnPiece, display: Display) -> list[Figure]:
+def _piece(sheet: BoardSheet, piece: SawnPiece, display: Display) -> list[Figure]:
     sheet.rectangle(piece.area, Stroke.VISIBLE, "paper")
     size, figures = _sizes(f"{sheet.board.mark} · {piece.name} · rough", piece.area, display, sheet.board.board, piece)
     size += ", turned" if piece.turned else ""
@@ -258,12 +179,12 @@ def _piece(sheet: _Sheet, piece: SawnPiece, display: Display) -> list[Figure]:
     return figures if sheet.words(piece.area, lines) == both else []
 
 
-def _two_lines(sheet: _Sheet, piece: SawnPiece, size: str) -> bool:
+def _two_lines(sheet: BoardSheet, piece: SawnPiece, size: str) -> bool:
     """The mark, large, over the size, where the piece is high enough."""
     area, scale = piece.area, sheet.scale
     long, wide = area.length.float_mm(scale), area.width.float_mm(scale)
     size_pt = figures_pt(size, SIZE_PT)
-    need = max(type_mm(size, size_pt), _wide_mm(piece.name, True, 14.0)) + 3.0
+    need = max(type_mm(size, size_pt), wide_mm(piece.name, True, 14.0)) + 3.0
     if wide < 11.5 or long < need:
         return False
     area, row = sheet.largest(area)
@@ -273,10 +194,6 @@ def _two_lines(sheet: _Sheet, piece: SawnPiece, size: str) -> bool:
     x, y = sheet.paper(middle)
     sheet.take(x, y, need, 10.5)
     return True
-
-
-def _wide_mm(text: str, strong: bool, size_pt: float) -> float:
-    return type_mm(text, size_pt) * (_BOLD if strong else 1.0)
 
 
 def lettered(board: SawnBoard) -> list[tuple[str, Area]]:
@@ -305,7 +222,7 @@ def _holds(whole: Area, area: Area) -> bool:
     )
 
 
-def _offcut(sheet: _Sheet, letter: str, area: Area, display: Display) -> list[Figure]:
+def _offcut(sheet: BoardSheet, letter: str, area: Area, display: Display) -> list[Figure]:
     sheet.rectangle(area, Stroke.HIDDEN, "paper")
     size, figures = _sizes(f"{sheet.board.mark} · offcut", area, display, sheet.board.board)
     keep, short = f"{KEEP} {letter}{GAP}{size}", f"{letter}{GAP}{size}"
@@ -313,7 +230,7 @@ def _offcut(sheet: _Sheet, letter: str, area: Area, display: Display) -> list[Fi
     return figures if len(sheet.words(area, lines)) > len(letter) else []
 
 
-def _defect(sheet: _Sheet, start: Length, end: Length, low: Length, high: Length) -> None:
+def _defect(sheet: BoardSheet, start: Length, end: Length, low: Length, high: Length) -> None:
     """A crossed rectangle."""
     for row, (first, last) in enumerate(sheet.rows):
         left, right = max(start, first), min(end, last)
@@ -324,7 +241,7 @@ def _defect(sheet: _Sheet, start: Length, end: Length, low: Length, high: Length
             sheet.shapes.append(Line(corners[1], corners[3], Stroke.THIN))
 
 
-def _number(sheet: _Sheet, cut: SawCut) -> None:
+def _number(sheet: BoardSheet, cut: SawCut) -> None:
     """The cut's number: above the board for a crosscut over its whole width, else on the cut, which it breaks."""
     over, scale, board = cut.over, sheet.scale, sheet.board.board
     wide, high = NUMBER_MM[0] * len(str(cut.number)) + 0.9, NUMBER_MM[1]
@@ -337,15 +254,14 @@ def _number(sheet: _Sheet, cut: SawCut) -> None:
                 break
         sheet.shapes.append(Line(edge, (edge[0], edge[1] + Length(Fraction(1) / scale)), Stroke.THIN))
     else:
-        for x, y in _places_on(sheet, cut):
-            centre = sheet.at(x, y, sheet.largest(over)[1] if not cut.crosscut else sheet.row_of(cut.at))
-            if sheet.free(*sheet.paper(centre), wide, high):
-                break
+        row = sheet.largest(over)[1] if not cut.crosscut else sheet.row_of(cut.at)
+        places = [sheet.at(x, y, row) for x, y in _places_on(sheet, cut)]
+        centre = min(places, key=lambda at: sheet.covered(*sheet.paper(at), wide, high))
     sheet.take(*sheet.paper(centre), wide, high)
     sheet.top.append(Words(centre, str(cut.number), NUMBER_PT, boxed=True))
 
 
-def _places_on(sheet: _Sheet, cut: SawCut) -> Iterator[tuple[Length, Length]]:
+def _places_on(sheet: BoardSheet, cut: SawCut) -> Iterator[tuple[Length, Length]]:
     """Where a number may stand on its cut, the likeliest first: near the left end of a rip, in the middle of a crosscut
     and then ever farther from there."""
     scale = sheet.scale
@@ -361,10 +277,12 @@ def _places_on(sheet: _Sheet, cut: SawCut) -> Iterator[tuple[Length, Length]]:
         return
     part, _ = sheet.largest(cut.over)
     first, step_mm = Length(Fraction(3) / scale), Fraction(3)
+    begin = part.x + Length(Fraction(NUMBER_MM[0] * len(str(cut.number)) / 2 + 0.3) / scale)
     for step in range(24):
         x = part.x + first + Length(step_mm * step / scale)
         if step == 0 or x < part.x + part.length - first:
             yield min(x, part.x + part.length / 2) if step == 0 else x, cut.at
+    yield begin, cut.at
 
 
 def saw_text(board: SawnBoard, display: Display, shop: Shop) -> Text:
