@@ -48,9 +48,12 @@ def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
 
         yield from (*meetings.CHECKS_OF_WORK, *fastening.CHECKS, *pilots.CHECKS, *hollows.CHECKS, *crossing.CHECKS)
     if build.hardware:
-        from shopdocs.checks.doubts import moving
+        from shopdocs.checks.doubts import agree, moving
 
-        yield from moving.CHECKS_OF_WORK
+        yield from (*moving.CHECKS_OF_WORK, *agree.CHECKS_OF_WORK)
+    from shopdocs.checks.doubts import opening
+
+    yield from opening.CHECKS_OF_WORK
     if build.cuts or build.joints or build.hardware:
         from shopdocs.checks import cuts
 

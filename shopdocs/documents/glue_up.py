@@ -39,10 +39,17 @@ from shopdocs.documents.fitting.crossing import pin_steps
 from shopdocs.documents.fitting.driving import driving_steps
 from shopdocs.documents.fitting.dry_run import IN_ORDER, capital, dry_runs, last_steps, stops
 from shopdocs.documents.fitting.glue_words import glue_facts, mix_steps
-from shopdocs.documents.fitting.sequence import Notes, later_steps, locked_stage, unglued_steps, wet_steps
+from shopdocs.documents.fitting.sequence import (
+    Notes,
+    jointless_stage,
+    later_steps,
+    locked_stage,
+    unglued_steps,
+    wet_steps,
+)
 from shopdocs.documents.fitting.trimming import trimming_steps
 from shopdocs.documents.job import Job
-from shopdocs.documents.look_alikes import stage_warnings
+from shopdocs.documents.look_alikes import either_way, stage_warnings
 from shopdocs.documents.noting import copies_blocks
 from shopdocs.facts.adhesives import EPOXY, adhesive
 from shopdocs.facts.cautions import EPOXY_HEAT
@@ -115,8 +122,7 @@ def _strips(part: Part, pieces: tuple[Piece, ...]) -> Text:
 
 
 MOST_STEPS = 10  # beside a picture; more run over the foot of a page
-FEW_STEPS = 8  # beside smaller pictures, so that two stages share a page
-SIDES, SMALL_SIDES = (0.8, 1.2), (0.9, 1.1)  # the pictures and the steps
+SIDES = (1.0, 1.0)  # the pictures and the steps
 
 
 def _stage(job: Job, work: StageWork) -> Together:
@@ -126,6 +132,8 @@ def _stage(job: Job, work: StageWork) -> Together:
     head = Heading(f"{work.number}  {stage.title}", 1, f"stage-{work.number}")
     if work.order.outcome is Outcome.LOCKED:
         return Together((head, *locked_stage(work.order)))
+    if not work.meetings and not work.panels:
+        return Together((head, *jointless_stage(work)))
     blocks: list[Block] = [
         head,
         *_gauge(work),
@@ -137,8 +145,9 @@ def _stage(job: Job, work: StageWork) -> Together:
     notes = Notes()
     wet = Checklist(tuple(_during(job, work, notes)), "With wet glue", large=True)
     clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps", large=True)
-    later = [*later_steps(work.order, notes), *trimming_steps(job, work)]
-    dry = ", no glue" if later_steps(work.order, Notes()) else ""
+    dry_later = later_steps(job, work, notes)
+    later = [*dry_later, *trimming_steps(job, work)]
+    dry = ", no glue" if dry_later else ""
     then = (Checklist(tuple(later), f"When the glue has set{dry}", large=True),) if later else ()
     count = len(wet.steps) + len(clamped.steps) + len(later)
     # the note above the mistakes: under their heading it would read as one of them
@@ -148,23 +157,14 @@ def _stage(job: Job, work: StageWork) -> Together:
         blocks += [SideBySide(tuple((each,) for each in pictures), (1.0,) * len(pictures))] if pictures else []
         blocks.append(_two_columns(wet, (clamped, *then)))
     else:
-        small = count <= FEW_STEPS
-        pictures = _pictures(job, work, *(SMALL_MM if small else LARGE_MM))
+        pictures = _pictures(job, work, LARGE_MM, CLAMPED_MM)
         steps = (wet, clamped, *then)
-        if small and len(pictures) == 2:  # so low that two stages share a page
-            beside = SideBySide(((pictures[0],), (pictures[1],)), (SMALL_MM[0][0], SMALL_MM[1][0]))
-            blocks.append(SideBySide(((beside, *told), steps), SMALL_SIDES))
-            told = []
-        elif pictures:
-            blocks.append(SideBySide((pictures, steps), SIDES))
-        else:
-            blocks.append(SideBySide((steps,), (1.0,)))
+        blocks.append(SideBySide((pictures, steps), SIDES) if pictures else SideBySide((steps,), (1.0,)))
     return Together((*blocks, *told))
 
 
-# The picture of a stage and of its clamps, beside the steps: where two stages share a page, and where one has it alone.
-SMALL_MM = ((40.0, 56.0), (30.0, 56.0))
-LARGE_MM = ((67.0, 100.0), (67.0, 70.0))
+# The picture of a stage and of its clamps under it, beside the steps; above them where they are many.
+LARGE_MM, CLAMPED_MM = (88.0, 96.0), (88.0, 68.0)
 LONG_MM, BESIDE_LONG_MM = (84.0, 54.0), (84.0, 52.0)
 TOO_LONG = "Split this stage, call a second pair of hands, or take a slower glue."
 
@@ -204,7 +204,12 @@ def _wrong(job: Job, work: StageWork) -> list[Block]:
         return []
     glued = frozenset(mark for before in job.stages[: work.number - 1] for mark in before.stage.pieces)
     told = stage_warnings(job, work.loose, glued)
-    return [Heading("Goes in wrong without a sound", 2), Bullets(tuple(told))] if told else []
+    wrong: list[Block] = [Heading("Goes in wrong without a sound", 2), Bullets(tuple(told))] if told else []
+    either = either_way(job, work.loose)
+    if either:
+        which = "it goes in" if len(either) == 1 else "they go in"
+        wrong.append(Paragraph(text(f"Either way: {marks_text(either)}, right whichever way {which}."), Weight.QUIET))
+    return wrong
 
 
 def _in_brief(job: Job, work: StageWork) -> Iterator[Paragraph]:
@@ -242,7 +247,7 @@ def _during(job: Job, work: StageWork, notes: Notes) -> list[Step]:
     batches = mix_steps(job, work.mix, work.number) if work.mix is not None else {}
     steps = [batches.pop(0, Step(text("Open the glue"), blank="at"))]
     steps += [Step(_strips(part, (piece,)), text("edge to edge")) for part, piece in work.panels]
-    steps += wet_steps(work.order, notes, batches)
+    steps += wet_steps(job, work, notes, batches)
     steps += pin_steps(job, work)
     steps += driving_steps(work)
     checked = "check it is flat with a straightedge" if work.panels else "check for square corner to corner"

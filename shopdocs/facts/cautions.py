@@ -97,7 +97,6 @@ ON_A_WALL = Caution(
     "workshop habit; the data sheet of the fixing decides",
     (COMMON_PRACTICE,),
 )
-CAUTIONS = (EPOXY_HEAT, OILY_RAGS, WOOD_DUST, DRILLING, TIP_OVER, FINISH_VAPOUR, ON_A_WALL)
 
 TIP_OVER_HEIGHT = INCH * 27  # 16 CFR 1261, smallest height in scope
 TIP_OVER_POUNDS = 30

@@ -13,14 +13,6 @@ from shopdocs.facts.source import COMMON_PRACTICE, Confidence, Source
 
 Range = tuple[Fraction, Fraction]
 
-# Exact: US gallon of 231 in³ = 3.785411784 l, square foot = 0.09290304 m².
-FT2_PER_GALLON_IN_M2_PER_LITRE = Fraction("0.09290304") / Fraction("3.785411784")
-
-
-def square_feet_per_gallon(m2_per_litre: Fraction) -> Fraction:
-    """Coverage in the unit of US cans."""
-    return m2_per_litre / FT2_PER_GALLON_IN_M2_PER_LITRE
-
 
 @dataclass(frozen=True, slots=True)
 class FinishType:
@@ -126,11 +118,6 @@ def finish_type(name: str) -> FinishType | None:
         if wanted in {_plain(word) for word in (row.kind, *row.aliases)}:
             return row
     return None
-
-
-def finish_kinds() -> tuple[str, ...]:
-    """The names a maker may write, one a kind."""
-    return tuple(row.kind for row in FINISHES)
 
 
 def finish_names() -> tuple[str, ...]:

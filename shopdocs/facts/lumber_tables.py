@@ -14,7 +14,7 @@ from fractions import Fraction
 
 from shopdocs.core.display import round_half_up
 from shopdocs.core.length import INCH, Length
-from shopdocs.facts.source import COMMON_PRACTICE, Confidence, Source
+from shopdocs.facts.source import Confidence, Source
 
 BOARD_FOOT_CUBIC_INCHES = 144
 FOOT = INCH * 12
@@ -265,44 +265,3 @@ def dressed(nominal_thickness: Fraction, nominal_width: Fraction) -> Dressed | N
         return None
     sources = tuple(dict.fromkeys((thick.source, wide.source)))
     return Dressed(Length.inches(thick.dry), Length.inches(wide.dry), sources)
-
-
-# --- sheet goods ------------------------------------------------------------------------------------------------------
-
-_PS1_SIZE = Source(
-    "PS 1", Confidence.SECONDARY, edition="19", table="length and width", page="panel association page on tolerances"
-)
-_PLY_SIZES = Source("hardwood plywood overview", Confidence.SECONDARY, page="plywood maker's overview page")
-
-
-@dataclass(frozen=True, slots=True)
-class SheetSize:
-    """`width` is across the face grain, `length` along it."""
-
-    name: str
-    width: Length
-    length: Length
-    source: Source
-
-
-def _feet(width: int, length: int, source: Source) -> SheetSize:
-    return SheetSize(f"{width} x {length} ft", FOOT * width, FOOT * length, source)
-
-
-def _millimetres(width: int, length: int, source: Source) -> SheetSize:
-    return SheetSize(f"{width} x {length} mm", Length(width), Length(length), source)
-
-
-SHEET_SIZES = (
-    _feet(4, 8, _PS1_SIZE),
-    _feet(4, 6, _PLY_SIZES),
-    _feet(4, 7, _PLY_SIZES),
-    _feet(4, 10, _PLY_SIZES),
-    _feet(5, 8, _PLY_SIZES),
-    _feet(8, 4, _PLY_SIZES),  # face grain runs the short way
-    SheetSize("49 x 97 in", INCH * 49, INCH * 97, COMMON_PRACTICE),  # MDF and particleboard, an inch over
-    _millimetres(1220, 2440, _PS1_SIZE),
-    _millimetres(1525, 1525, COMMON_PRACTICE),
-    _millimetres(1250, 2500, COMMON_PRACTICE),
-    _millimetres(2070, 2800, COMMON_PRACTICE),  # melamine-faced chipboard
-)

@@ -72,13 +72,7 @@ def similar_species(name: str, limit: int = 4) -> tuple[str, ...]:
 
 # --- moisture from climate --------------------------------------------------------------------------------------------
 
-# Polynomials a + b T + c T² for W, K, K1, K2 of Eq. 4-5, T in degrees of each scale.
-EMC_FAHRENHEIT = (
-    ("330", "0.452", "0.00415"),
-    ("0.791", "0.000463", "-0.000000844"),
-    ("6.34", "0.000775", "-0.0000935"),
-    ("1.09", "0.0284", "-0.0000904"),
-)
+# Polynomials a + b T + c T² for W, K, K1, K2 of Eq. 4-5, T in degrees Celsius.
 EMC_CELSIUS = (
     ("349", "1.29", "0.0135"),
     ("0.805", "0.000736", "-0.00000273"),
@@ -88,28 +82,19 @@ EMC_CELSIUS = (
 Polynomials = tuple[tuple[str, str, str], ...]
 
 
-def _equilibrium(table: Polynomials, degrees: Fraction, humidity: Fraction) -> Fraction:
-    if not 0 <= humidity <= 100:
-        raise ValueError("relative humidity lies between 0 and 100 %")
-    w, k, k1, k2 = (Fraction(a) + Fraction(b) * degrees + Fraction(c) * degrees**2 for a, b, c in table)
-    kh = k * humidity / 100
-    first = kh / (1 - kh)
-    second = (k1 * kh + 2 * k1 * k2 * kh**2) / (1 + k1 * kh + k1 * k2 * kh**2)
-    return 1800 / w * (first + second)
-
-
 def moisture_at(celsius: Fraction, humidity: Fraction, table: Polynomials = EMC_CELSIUS) -> Fraction:
     """Moisture content in percent that wood settles at, by temperature in °C and relative humidity in % (Eq. 4-5).
 
     Raises ValueError for a humidity outside 0 to 100. Meant for -1 to 90 °C; the fit
     is within 0.13 % of moisture on average and 0.9 % at worst (abstract of Simpson, Forest Products Journal).
     """
-    return _equilibrium(table, celsius, humidity)
-
-
-def moisture_at_fahrenheit(fahrenheit: Fraction, humidity: Fraction, table: Polynomials = EMC_FAHRENHEIT) -> Fraction:
-    """As `moisture_at`, with the book's own coefficients for °F; the two forms differ by less than 0.1 %."""
-    return _equilibrium(table, fahrenheit, humidity)
+    if not 0 <= humidity <= 100:
+        raise ValueError("relative humidity lies between 0 and 100 %")
+    w, k, k1, k2 = (Fraction(a) + Fraction(b) * celsius + Fraction(c) * celsius**2 for a, b, c in table)
+    kh = k * humidity / 100
+    first = kh / (1 - kh)
+    second = (k1 * kh + 2 * k1 * k2 * kh**2) / (1 + k1 * kh + k1 * k2 * kh**2)
+    return 1800 / w * (first + second)
 
 
 # --- change of width --------------------------------------------------------------------------------------------------

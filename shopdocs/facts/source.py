@@ -19,11 +19,6 @@ class Confidence(StrEnum):
     MEMORY = "from memory"
     PRACTICE = "common practice, no source"
 
-    @property
-    def is_read(self) -> bool:
-        """Was the value read, in the source or in a page that repeats it?"""
-        return self in (Confidence.READ, Confidence.SECONDARY)
-
 
 @dataclass(frozen=True, slots=True)
 class Source:

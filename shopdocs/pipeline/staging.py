@@ -65,9 +65,11 @@ def _stage(stage: ProposedStage, work: Computed) -> Iterator[str]:
         yield from _list("uses", stage.uses)
     if stage.hardware:
         yield from _list("hardware", stage.hardware, "goes on before this stage closes the way to it")
-    if stage.loose:
-        it = "it" if len(stage.loose) == 1 else "they"
-        yield from _list("first", [f"{' '.join(stage.loose)} in without glue: {it} cannot go in later"])
+    late = {name for closing in stage.work.order.later for name in closing.what} if stage.work is not None else set()
+    loose = [mark for mark in stage.loose if mark not in late]
+    if loose:
+        it = "it" if len(loose) == 1 else "they"
+        yield from _list("first", [f"{' '.join(loose)} in without glue: {it} cannot go in later"])
     if stage.work is not None:
         yield from _known(stage, stage.work, work)
     glued = _of(stage.joints, "seam" if stage.seams else "joint")

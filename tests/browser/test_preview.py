@@ -115,7 +115,7 @@ def test_only_what_was_made_is_served(address: str, path: str) -> None:
         (request("/", host="plans.example"), {400}),
         (b"GET / HTTP/1.1\r\n\r\n", {400}),  # no Host: RFC 9112, 3.2
         (b"\x16\x03\x01\x02\x00\x01\x00" * 30, {0, 400}),
-        (b"GET / HTTP/9.9\r\nHost: 127.0.0.1\r\n\r\n", {0, 400, 505}),
+        (b"GET / HTTP/9.9\r\nHost: 127.0.0.1\r\nConnection: close\r\n\r\n", {0, 400, 505}),
         (request("/" + "a" * 100_000), {0, 400, 414}),
         (request("/", more="X-Long: " + "a" * 1_000_000 + "\r\n"), {0, 400, 431}),
         (request("/", "POST", more="Content-Length: 99999999999\r\n") + b"x" * 100_000, {0, 400, 405}),

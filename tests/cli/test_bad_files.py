@@ -17,7 +17,8 @@ from shopdocs.core.problems import Problem
 from shopdocs.model.build import Build
 from shopdocs.pipeline import check_build
 
-SAMPLES = sorted((Path(__file__).parents[2] / "sample_builds").glob("*/build.yaml"))
+BUILDS = sorted((Path(__file__).parents[2] / "sample_builds").glob("*/build.yaml"))
+SAMPLES = [path for path in BUILDS if path.parent.name != "potting_table"]  # its 45 pieces say no more, and take long
 HEAD = "build: {title: Stool, mark: ST, units: in}\nmaterials: {oak 4/4: {kind: hardwood}}\n"
 PARTS = "parts: {seat: {material: oak 4/4, size: 3/4 x 6 x 12, count: 1}}\n"
 WHOLE = HEAD + PARTS

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+from itertools import combinations
 from pathlib import Path
 
 from shopdocs.blocks.drawing import Drawing, Line, Words
 from shopdocs.blocks.walk import walk
-from shopdocs.documents.drawn.measures import words_mm
 from shopdocs.documents.yard.board_drawings import board_drawings
+from shopdocs.page.typeface import width
 from tests.documents.test_lumber_sheet import cases, job_of
 from tests.work.boards_case import write_case
 
@@ -26,6 +28,9 @@ SPLIT_SHOP = """
 """
 
 
+HIGH_MM = 0.66 * 8.0 / 72 * 25.4  # a digit of 8 pt; the typeface has them 0.66 of the type high at the most
+
+
 def drawings(folder: Path):  # type: ignore[no-untyped-def]
     for job in (*cases(folder), job_of(write_case(folder, SPLIT, SPLIT_SHOP))):
         for plan in job.boards.materials:
@@ -39,6 +44,25 @@ def paper(drawing: Drawing, point) -> tuple[float, float]:  # type: ignore[no-un
     return float(point[0].mm * drawing.scale), float(point[1].mm * drawing.scale)
 
 
+def wide_mm(words: str) -> float:
+    """As they are set, in 8 pt."""
+    return width(words, "regular", 8.0) / 72 * 25.4
+
+
+def test_numbers_of_cuts_break_the_lines_they_stand_on_and_keep_apart(tmp_path: Path) -> None:
+    """But for one pair where pieces 1-3/8 in wide are drawn 1:25: a number there would stand on a mark."""
+    close = []
+    for drawing in drawings(tmp_path):
+        numbers = [shape for shape in drawing.shapes if isinstance(shape, Words) and shape.text.isdigit()]
+        assert all(number.boxed for number in numbers)
+        for one, other in combinations(numbers, 2):
+            (ax, ay), (bx, by) = paper(drawing, one.at), paper(drawing, other.at)
+            apart = abs(ax - bx) >= (wide_mm(one.text) + wide_mm(other.text)) / 2 or abs(ay - by) >= HIGH_MM
+            if not apart:
+                close.append((drawing.scale, one.text, other.text))
+    assert len(close) <= 1 and all(scale < Fraction(1, 20) for scale, _, _ in close), close
+
+
 def test_the_mark_of_a_row_that_goes_on_stands_beside_numbers_and_their_lines(tmp_path: Path) -> None:
     seen = 0
     for drawing in drawings(tmp_path):
@@ -47,11 +71,11 @@ def test_the_mark_of_a_row_that_goes_on_stands_beside_numbers_and_their_lines(tm
             seen += 1
             x, y = paper(drawing, mark.at)
             y += mark.dy_mm
-            low, high = (x, y - 1.2), (x + words_mm(mark.text) * 8 / 9, y + 1.2)  # set in 8 pt, words_mm is for 9
+            low, high = (x, y - 1.2), (x + wide_mm(mark.text), y + 1.2)
             for shape in drawing.shapes:
                 if isinstance(shape, Words) and shape.text.isdigit():
                     cx, cy = paper(drawing, shape.at)
-                    half = words_mm(shape.text) * 8 / 9 / 2
+                    half = wide_mm(shape.text) / 2
                     beside = cx + half < low[0] or cx - half > high[0]
                     over = cy + 1.2 < low[1] or cy - 1.2 > high[1]
                     assert beside or over, mark.text

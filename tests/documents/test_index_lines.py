@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from shopdocs.blocks.drawing import FullScale, Line, Stroke, Words
-from shopdocs.core.length import ZERO
+from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.drawn.template import window_of
 from shopdocs.documents.job import make_job
 from shopdocs.documents.templates import templates
 from shopdocs.pipeline import check_build
@@ -40,6 +41,40 @@ def test_index_lines_lie_within_the_outline(name: str, units: str) -> None:
             assert ZERO < words.at[0] < block.drawing.width
             assert ZERO < words.at[1] < block.drawing.height
     assert found
+
+
+PANEL = """
+build: {{title: Panel, mark: P, units: mm}}
+materials: {{oak: {{kind: hardwood, rough: 27}}}}
+parts: {{panel: {{material: oak, size: 20 x 400 x 600, pieces: [A1]}}}}
+hardware:
+  pins: {{holes: [{{bit: 10, depth: 8}}], on: [{}]}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("across", "low", "high", "gauged"),
+    # A template is 160 long at the most, so holes that begin more than 80 from the face edge hang on a line gauged from
+    # it; 18 is left round the holes and 6 beside the line. 250 - 5 - 18 is 227, 250 + 5 + 18 is 273.
+    [
+        ((250,), 227, 273, 250),
+        ((250, 300), 227, 323, 250),  # 300 + 5 + 18; the line goes through the nearer hole
+        ((250, 378), 227, 400, 250),  # 378 + 23 is more than the panel has: to its far edge
+        ((60,), 0, 77, None),  # near enough to be laid to the edge: 60 + 5, and 12 of margin
+        ((85,), 0, 102, None),  # its nearer side lies at 80: still from the edge
+        ((150,), 127, 173, 150),  # 150 + 5 + 12 would be longer than 160
+    ],
+)
+def test_what_is_drawn_of_a_wide_face(
+    tmp_path: Path, across: tuple[int, ...], low: int, high: int, gauged: int | None
+) -> None:
+    places = ", ".join(f"{{piece: A1, face: face, along: 30, across: {each}}}" for each in across)
+    (tmp_path / "build.yaml").write_text(PANEL.format(places))
+    job = job_of(tmp_path / "build.yaml")
+    (face,) = (face for face in job.faces if face.holes)
+    window = window_of(face, face.holes, Length(5), lambda length: True)
+    assert (window.low, window.across) == (Length(low), Length(high))
+    assert window.gauged == (None if gauged is None else Length(gauged))
 
 
 RAIL = """

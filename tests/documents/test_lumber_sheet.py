@@ -21,7 +21,8 @@ from shopdocs.documents.how.rules import APPENDIX
 from shopdocs.documents.job import Job, make_job
 from shopdocs.documents.lumber import lumber_sheet
 from shopdocs.documents.shopping import shopping_list
-from shopdocs.documents.yard.board_drawings import board_drawings, board_scale, folds, saw_text
+from shopdocs.documents.yard.board_drawings import board_drawings, board_scale, folds
+from shopdocs.documents.yard.cut_words import saw_text
 from shopdocs.page.compose import compose
 from shopdocs.page.paper import paper
 from shopdocs.page.typesetter import Typesetter

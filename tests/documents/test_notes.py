@@ -16,6 +16,8 @@ from shopdocs.facts.cautions import EPOXY_HEAT, FINISH_VAPOUR, OILY_RAGS, ON_A_W
 from shopdocs.facts.finish_types import FINISHES
 from shopdocs.pipeline import check_build
 from shopdocs.source.schema import build_schema
+from tests.sample_jobs import documents_of
+from tests.sample_jobs import job_of as sample_job_of
 
 SAMPLES = Path(__file__).parents[2] / "sample_builds"
 # Words that stand nowhere else, at every place of the language that takes a note.
@@ -89,10 +91,8 @@ def test_every_note_stands_on_paper(tmp_path: Path) -> None:
 def test_every_note_of_a_sample_stands_on_paper(name: str) -> None:
     """Asked of the text of the file, not of what was read from it."""
     file = SAMPLES / name / "build.yaml"
-    build, shop, _ = check_build(str(file))
-    assert build is not None
     sheets = ("cut-list", "shopping", "mate-marks", "glue-up", "finish")
-    made = printed(make_documents(make_job(build, shop, build.display, "", "letter-30"), sheets))
+    made = printed(tuple(document for document in documents_of(sample_job_of(file)) if document.name in sheets))
     notes = re.findall(r"\bnote: ([^}\n]+)", file.read_text("utf-8"))
     assert notes or name == "nothing noted"
     for note in notes:

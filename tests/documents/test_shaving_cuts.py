@@ -9,7 +9,8 @@ import pytest
 
 from shopdocs.blocks.text import Figure, plain
 from shopdocs.blocks.walk import figures
-from shopdocs.documents.yard.board_drawings import board_drawings, saw_text
+from shopdocs.documents.yard.board_drawings import board_drawings
+from shopdocs.documents.yard.cut_words import saw_text
 from tests.documents.test_lumber_sheet import job_of
 from tests.work.boards_case import write_case
 

@@ -126,3 +126,31 @@ def test_only_joints_with_screws_ask_for_screws(tmp_path: Path, joint: str, scre
     told = "\n".join(plain(line) for block in walk(made.blocks) for line in texts(block))
     assert ("screw" in told) == bool(screws)
     assert not screws or str(screws) in told.split()
+
+
+# Wood screws by what a hole lets pass: gauge 8 is 0.164 in thick (ASME B18.6.1) and goes through 11/64 in (0.172);
+# gauge 7, 0.151, is not sold everywhere, and gauge 9, 0.177, does not go through. Of metric ones 4 goes through 4.5.
+@pytest.mark.parametrize(
+    ("units", "sizes", "told"),
+    [
+        ("mm", "length: 40, thickness: 4.5", "2 × screw 4 × 40 mm"),
+        ("mm", "thickness: 4.5", "2 × screw Ø 4 mm"),
+        ("mm", "length: 40", "2 × screw, 40 mm long"),
+        ("in", "length: 1-1/4, thickness: 11/64", "2 × screw #8 × 1¹⁄₄ in"),
+        ("in", "thickness: 11/64", "2 × screw #8"),
+        ("in", "length: 1-1/4, thickness: 4.5 mm", "2 × screw Ø 4 mm, 1¹⁄₄ in long"),
+    ],
+)
+def test_a_screw_is_called_by_its_size_and_length(tmp_path: Path, units: str, sizes: str, told: str) -> None:
+    joint = f"{{kind: screwed butt, count: 1, {sizes}, pieces: [R into S at A, Q into S at B]}}"
+    size = "20 x 60 x 300" if units == "mm" else "3/4 x 2-1/2 x 12"
+    text = f"""
+build: {{title: Frame, mark: F, units: {units}}}
+materials: {{oak: {{kind: hardwood, rough: 5/4}}}}
+parts: {{rail: {{material: oak, size: {size}, pieces: [R, Q, S]}}}}
+joints: {{corner: {joint}}}
+"""
+    (tmp_path / "build.yaml").write_text(text, "utf-8")
+    found = [plain(step.text) for b in walk(shopping_list(file_job(tmp_path / "build.yaml")).blocks)
+             if isinstance(b, Checklist) for step in b.steps]  # fmt: skip
+    assert told in [words.replace("\u00a0", " ") for words in found]

@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from shopdocs.blocks.drawing import Arrow, Circle, Drawing, Leader, Line, Stroke, Words
-from shopdocs.blocks.text import Paragraph, plain
+from shopdocs.blocks.sheets import Block, Together
+from shopdocs.blocks.text import Checklist, Paragraph, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.build_pictures import (
@@ -24,6 +25,7 @@ from shopdocs.documents.drawn.clamped import clamped_picture
 from shopdocs.documents.drawn.pictures import Picture, drawn, frame_of
 from shopdocs.documents.drawn.wet import wet_faces
 from shopdocs.documents.job import Job
+from shopdocs.work.order.runs import runs_of
 from shopdocs.work.scene.opened import Moves, opened
 from shopdocs.work.scene.taken_apart import TakenApart
 from shopdocs.work.shapes.projection import ISOMETRIC
@@ -63,7 +65,8 @@ def test_pieces_stand_back_against_the_way_they_go_on() -> None:
     assert job.space is not None
     work = job.stages[0]
     scene = Scene.of(job.space.pieces[mark] for mark in ("FL", "BL", "AL", "EL"))
-    shifts, arrows = drawn_back(find_contacts(scene), work.order.closings)
+    every = [str(number) for number, _ in enumerate(work.order.closings, 1)]
+    shifts, arrows = drawn_back(find_contacts(scene), work.order.closings, every)
     assert {shift[0] for shift in shifts} == {0} and {shift[2] for shift in shifts} == {0}
     assert any(shift[1] for shift in shifts)
     moves = [number for number, closing in enumerate(work.order.closings, 1) if closing.onto]
@@ -74,6 +77,52 @@ def test_pieces_stand_back_against_the_way_they_go_on() -> None:
         assert (end[axis] > start[axis]) == high
     drawn = [s for s in stage("potting_table", 1).drawing.shapes if isinstance(s, Arrow)]
     assert len(drawn) == len(arrows)
+
+
+def numbers_of(block: Block) -> tuple[set[int], set[int]]:
+    """Of a stage: the numbers in discs in its pictures, and those before its steps, without what it starts with."""
+    drawn, told = set(), set()
+    for each in walk((block,)):
+        if isinstance(each, Drawing):
+            drawn |= {int(s.text) for s in each.shapes if isinstance(s, Words) and s.text.isdigit()}
+        if isinstance(each, Checklist):
+            steps = [plain(step.text).split(None, 1) for step in each.steps]
+            told |= {int(number) for number, words in steps if number.isdigit() and not words.startswith("Start with")}
+    return drawn, told
+
+
+@pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
+def test_a_number_in_the_picture_is_that_of_its_step(folder: Path) -> None:
+    """Each number once in the pictures of a stage, on the arrow of its step; what has no place for its disc but is told
+    does not occur in the samples."""
+    stages = [b for b in document_of(sample_job(folder, "mm"), "glue-up").blocks if isinstance(b, Together)]
+    found = [numbers_of(block) for block in stages]
+    assert any(drawn for drawn, _ in found)
+    assert all(drawn == told for drawn, told in found if drawn)
+
+
+def test_slats_that_go_in_alike_are_one_step() -> None:
+    """Six slats from the front into the same rail, then the other rail over all of them: three steps."""
+    job = sample_job(BY_NAME["plate_rack"], "mm")
+    wet, later = runs_of(job.build, job.stages[2])
+    assert [[mark for move in run for mark in move.marks] for run in wet] == [
+        ["BU"],
+        ["U1", "U2", "U3", "U4", "U5", "U6"],
+        ["FU"],
+    ]
+    assert not later
+
+
+def test_a_run_ends_where_glue_is_mixed_anew() -> None:
+    """The first joint of a batch begins a step, so that the mixing stands before it."""
+    job = sample_job(BY_NAME["plate_rack"], "mm")
+    work = job.stages[2]
+    assert work.mix is not None
+    third = work.order.closings[3].joints[0][1].number
+    portion = replace(work.mix.portions[0], numbers=(third,))
+    mixed = replace(work, mix=replace(work.mix, portions=(work.mix.portions[0], portion)))
+    wet, _ = runs_of(job.build, mixed)
+    assert [len(run) for run in wet] == [1, 2, 4, 1]
 
 
 def test_faces_that_take_glue_are_dotted() -> None:

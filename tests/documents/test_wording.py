@@ -141,4 +141,4 @@ def test_what_only_screws_hold_is_not_said_to_begin_the_glue_up(tmp_path: Path) 
     wet = next(block for block in lists if block.title == "With wet glue")
     dry = next(block for block in lists if block.title == "When the glue has set, no glue")
     assert [plain(step.text) for step in wet.steps if "Start" in plain(step.text)] == ["1  Start with L"]
-    assert [plain(step.text) for step in dry.steps] == ["C in place, from the front, held by its hardware alone"]
+    assert [plain(step.text) for step in dry.steps] == ["4  C in place, from the front, held by its hardware alone"]

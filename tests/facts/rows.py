@@ -7,10 +7,17 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
+from shopdocs.facts.source import Confidence, Source
+
 
 def close(value: Fraction, printed: Fraction | int | str, tolerance: Fraction | str) -> bool:
     """Is `value` within `tolerance` (half of the last printed digit) of a printed figure?"""
     return abs(value - Fraction(printed)) <= Fraction(tolerance)
+
+
+def is_read(source: Source) -> bool:
+    """Was the value read, in the source or in a page that repeats it?"""
+    return source.confidence in (Confidence.READ, Confidence.SECONDARY)
 
 
 def half_digit(printed: str) -> Fraction:

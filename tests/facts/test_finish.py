@@ -6,7 +6,16 @@ from fractions import Fraction
 from itertools import pairwise
 
 from shopdocs.facts import finish_types as finish
-from tests.facts.rows import close, must_fail_when_corrupted
+from tests.facts.rows import close, is_read, must_fail_when_corrupted
+
+# A square foot in m² and a US gallon in litres, exactly (NIST SP 811, appendix B).
+SQUARE_FOOT, GALLON = Fraction("0.09290304"), Fraction("3.785411784")
+
+
+def square_feet_per_gallon(m2_per_litre: Fraction) -> Fraction:
+    """Coverage in the unit of US cans."""
+    return m2_per_litre / SQUARE_FOOT * GALLON
+
 
 # m² per litre and coat, and ft² per US gallon: makers' pages and data sheets, of which one column is converted.
 COVERAGE = (
@@ -26,7 +35,7 @@ def check_coverage(table: tuple[finish.FinishType, ...]) -> None:
         assert row.coverage == (Fraction(low), Fraction(high)), kind
         for metric, imperial in zip(row.coverage, (low_ft2, high_ft2), strict=True):
             # One column is the other one rounded to 0.1 m²/l (2 ft²/gal at half a digit) or to 1 ft²/gal.
-            assert close(finish.square_feet_per_gallon(metric), imperial, "2.1"), kind
+            assert close(square_feet_per_gallon(metric), imperial, "2.1"), kind
     for row in table:
         assert 0 < row.coverage[0] <= row.coverage[1]
         assert 0 < row.wait_hours[0] <= row.wait_hours[1]
@@ -34,15 +43,15 @@ def check_coverage(table: tuple[finish.FinishType, ...]) -> None:
 
 def test_coverage() -> None:
     check_coverage(finish.FINISHES)
-    read = tuple(row for row in finish.FINISHES if row.coverage_source.confidence.is_read)
+    read = tuple(row for row in finish.FINISHES if is_read(row.coverage_source))
     assert len(read) == len(COVERAGE)
     must_fail_when_corrupted(check_coverage, read, "coverage", lambda pair: (pair[0] * Fraction(11, 10), pair[1]))
 
 
 def test_hardwax_on_floors() -> None:
     # Flooring trade article: 20 to 30 m²/l (815 to 1222 ft²/gal); by hand on furniture less, common practice.
-    assert close(finish.square_feet_per_gallon(Fraction(20)), 815, "0.5")
-    assert close(finish.square_feet_per_gallon(Fraction(30)), 1222, "0.5")
+    assert close(square_feet_per_gallon(Fraction(20)), 815, "0.5")
+    assert close(square_feet_per_gallon(Fraction(30)), 1222, "0.5")
     by_hand = finish.finish_type("hardwax oil")
     assert by_hand is not None
     assert by_hand.planned_coverage < 20
@@ -51,7 +60,7 @@ def test_hardwax_on_floors() -> None:
 
 def test_unit_of_coverage() -> None:
     # 1 m²/l = 40.746 ft²/gal.
-    assert close(finish.square_feet_per_gallon(Fraction(1)), "40.746", "0.0005")
+    assert close(square_feet_per_gallon(Fraction(1)), "40.746", "0.0005")
 
 
 def test_litres_for_an_area() -> None:
@@ -67,7 +76,7 @@ def test_every_name_means_one_finish() -> None:
     names = [name.casefold() for row in finish.FINISHES for name in (row.kind, *row.aliases)]
     assert len(names) == len(set(names))
     assert finish.finish_type("whitewash") is None
-    for kind in (*finish.finish_kinds(), *finish.finish_names()):
+    for kind in finish.finish_names():
         assert finish.finish_type(kind) is not None
 
 

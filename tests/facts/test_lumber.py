@@ -9,7 +9,7 @@ import pytest
 from shopdocs.core.length import INCH, Length
 from shopdocs.facts import lumber_tables as lumber
 from shopdocs.facts.source import Confidence
-from tests.facts.rows import close, must_fail_when_corrupted
+from tests.facts.rows import close, is_read, must_fail_when_corrupted
 
 FOOT = INCH * 12
 
@@ -154,7 +154,7 @@ def test_ps20_dressed_dry(row: tuple[str, str, str, int, int]) -> None:
     half = Fraction(1, 2)
     assert close(size.thickness.mm, thickness_mm, half)
     assert close(size.width.mm, width_mm, half)
-    assert all(source.confidence.is_read for source in size.sources)
+    assert all(is_read(source) for source in size.sources)
 
 
 # PS 20 thickness, nominal and dry (engineering reference site, table attributed to PS 20), sixty-fourths typed out.
@@ -187,7 +187,7 @@ def check_dressed(table: tuple[lumber.DressedRow, ...]) -> None:
 @pytest.mark.parametrize("table", [lumber.DRESSED_THICKNESS, lumber.DRESSED_WIDTH], ids=["thickness", "width"])
 def test_ps20_thickness_and_width(table: tuple[lumber.DressedRow, ...]) -> None:
     check_dressed(table)
-    read = tuple(row for row in table if row.source.confidence.is_read and row.nominal not in (2, 3))
+    read = tuple(row for row in table if is_read(row.source) and row.nominal not in (2, 3))
     rows = read if table is lumber.DRESSED_WIDTH else table
     must_fail_when_corrupted(check_dressed, rows, "dry", lambda size: size - Fraction(1, 64))
 
@@ -195,11 +195,3 @@ def test_ps20_thickness_and_width(table: tuple[lumber.DressedRow, ...]) -> None:
 def test_an_unlisted_nominal_size_has_no_answer() -> None:
     assert lumber.dressed(Fraction(2), Fraction(7)) is None
     assert lumber.dressed(Fraction(6), Fraction(6)) is None
-
-
-def test_sheets() -> None:
-    # Panel association page: 8 ft x 4 ft is 2440 x 1220 mm, to the nearest millimetre or two; exactly 1219.2 x 2438.4.
-    sizes = {sheet.name: sheet for sheet in lumber.SHEET_SIZES}
-    assert len(sizes) == len(lumber.SHEET_SIZES)
-    four_by_eight = sizes["4 x 8 ft"]
-    assert (four_by_eight.width, four_by_eight.length) == (Length("1219.2"), Length("2438.4"))

@@ -13,7 +13,7 @@ from shopdocs.core.length import INCH, Length
 from shopdocs.facts import screw_tables as tables
 from shopdocs.facts import screws
 from shopdocs.facts.source import Confidence
-from tests.facts.rows import close, half_digit, must_fail_when_corrupted
+from tests.facts.rows import close, half_digit, is_read, must_fail_when_corrupted
 
 # ASME B18.6.1 nominal shank diameter by gauge, inches and millimetres as printed in gauge charts.
 B18_6_1_SHANK = (
@@ -85,7 +85,7 @@ def check_heads(table: tuple[tables.WoodScrewRow, ...]) -> None:
 
 def test_flat_heads() -> None:
     check_heads(tables.WOOD_SCREWS)
-    read = tuple(row for row in tables.WOOD_SCREWS if row.head_source.confidence.is_read)
+    read = tuple(row for row in tables.WOOD_SCREWS if is_read(row.head_source))
     must_fail_when_corrupted(check_heads, read, "head", lambda head: head + Fraction("0.002"))
 
 
@@ -160,7 +160,7 @@ def check_iso_273(table: tuple[tables.ClearanceRow, ...]) -> None:
 @pytest.mark.parametrize("field", ["diameter", "close", "normal", "loose"])
 def test_iso_273(field: str) -> None:
     check_iso_273(tables.ISO_273)
-    read = tuple(row for row in tables.ISO_273 if row.source.confidence.is_read)
+    read = tuple(row for row in tables.ISO_273 if is_read(row.source))
     assert len(read) == len(ISO_273_READ)
     must_fail_when_corrupted(check_iso_273, read, field, lambda value: value + Fraction("0.1"))
 

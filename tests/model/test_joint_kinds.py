@@ -19,7 +19,8 @@ NAMES = ROOT / "model" / "joint_names.py"
 def _named_in(path: Path) -> list[str]:
     """The kinds of joints that a file names: `JointKind.HOUSING`, or `JointKind["HOUSING"]`."""
     found = []
-    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+    text = path.read_text("utf-8")
+    for node in ast.walk(ast.parse(text)) if "JointKind" in text else ():
         of = node.value if isinstance(node, ast.Attribute | ast.Subscript) else None
         if isinstance(of, ast.Name) and of.id == "JointKind":
             found.append(f"{path.name}:{of.lineno}")

@@ -8,7 +8,13 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
+from shopdocs.blocks.text import Caution, plain
+from shopdocs.blocks.walk import texts, walk
 from shopdocs.cli import main
+from shopdocs.documents.catalogue import make_documents
+from shopdocs.documents.job import CUSTOMER, make_job
+from shopdocs.facts.cautions import EPOXY_HEAT
+from shopdocs.pipeline.checking import checked
 
 BUILD = """\
 build:
@@ -96,8 +102,8 @@ def test_nothing_of_the_maker_s_own_is_in_any_file(plan: Path) -> None:
     files = [path for path in plan.rglob("*") if path.is_file()]
     assert {path.suffix for path in files} >= {".pdf", ".html", ".csv", ".json", ".txt"}
     for path in files:
-        found = [word for word in OWN if word.lower() in _words(path).lower()]
-        assert not found, path.name
+        told = _words(path).lower()
+        assert not [word for word in OWN if word.lower() in told], path.name
     # the same words are in the maker's own set: the search would find them
     own = plan.parent / "own"
     assert main(["render", str(plan.parent / "build.yaml"), "--out", str(own)]) == 0
@@ -123,6 +129,20 @@ def test_the_steps_name_sheets_that_are_there_with_their_pages(plan: Path) -> No
     whole = " ".join(pages)
     for step in ("Saw and mill", "Cut the joints", "Fit it dry", "Mark every joint", "Prepare the surfaces", "Glue up"):
         assert re.search(rf"\d\s+{step}", whole), step
+
+
+@pytest.mark.parametrize(("adhesive", "hot"), [("slow epoxy", True), ("white PVA", False), ("hide glue", False)])
+def test_the_glue_step_warns_of_heat_where_epoxy_is_mixed(tmp_path: Path, adhesive: str, hot: bool) -> None:
+    (tmp_path / "build.yaml").write_text(BUILD.replace("white PVA", adhesive), "utf-8")
+    (tmp_path / "shop.yaml").write_text("shop: {batch: 77 g}\n", "utf-8")
+    found = checked(str(tmp_path / "build.yaml"), None)
+    assert found.build is not None, found.problems
+    job = make_job(found.build, found.shop, found.build.display, "", "cut", work=found.work, edition=CUSTOMER)
+    (order,) = (made for made in make_documents(job) if made.name == "building-order")
+    cautions = {block.title for block in walk(order.blocks) if isinstance(block, Caution)}
+    assert (EPOXY_HEAT.title in cautions) is hot
+    told = [plain(line) for block in walk(order.blocks) for line in texts(block)]
+    assert any(line.split() == ["1", "Stool:", "L", "R", "T"] for line in told), told
 
 
 def test_a_customer_edition_is_whole(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:

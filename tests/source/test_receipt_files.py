@@ -17,7 +17,23 @@ from shopdocs.source.receipt import read_receipt
 from tests.work.boards.test_tally import receipt_of
 from tests.work.boards_case import ROOT
 
-BENCH = ROOT / "sample_builds" / "threshold_bench"
+SHOP = ROOT / "sample_builds" / "threshold_bench" / "shop.yaml"
+BUILD = """\
+build: {title: Boot rack, mark: BR, units: in}
+materials: {ash 8/4: {kind: hardwood, species: white ash}, ash 5/4: {kind: hardwood, species: white ash}}
+parts:
+  foot: {material: ash 8/4, size: 1-3/4 x 2 x 10, count: 2}
+  slat: {material: ash 5/4, size: 7/8 x 2 x 24, count: 3}
+"""
+
+
+@pytest.fixture(scope="module")
+def small(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A build that is read and laid out in no time, beside the shop file of the bench."""
+    path = tmp_path_factory.mktemp("rack") / "build.yaml"
+    path.write_text(BUILD, "utf-8")
+    (path.parent / "shop.yaml").write_bytes(SHOP.read_bytes())
+    return path
 
 
 # --- receipts as tables ----------------------------------------------------------------------------------------------
@@ -48,8 +64,8 @@ def test_a_table_reads_as_the_same_receipt(tmp_path: Path, separator: str, first
     assert [replace(line, at=receipt.at) for line in table.lines] == bare
 
 
-def test_a_comma_that_parts_no_cells_stands_for_a_point(tmp_path: Path) -> None:
-    build, _, _ = check_build(str(BENCH / "build.yaml"))
+def test_a_comma_that_parts_no_cells_stands_for_a_point(tmp_path: Path, small: Path) -> None:
+    build, _, _ = check_build(str(small))
     assert build is not None
     path = tmp_path / "receipt.csv"
     row = 'ash 8/4;165,5 mm;1,2205 m;7,6 per bf;4,25;32,30;"0,5 to 3,25; 10,5 to 12 across 0 to 0,125"'
@@ -105,7 +121,7 @@ BAD = (  # the receipt, ¦ before the place that must be told, and what is told
 
 @pytest.mark.parametrize(("receipt", "wrong"), BAD, ids=[wrong for _, wrong in BAD])
 def test_a_bad_receipt_is_told_at_its_place_and_nothing_is_written(
-    tmp_path: Path, receipt: str, wrong: str, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path, small: Path, receipt: str, wrong: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
     text = f"receipt:\n  {receipt}\n"
     before = text[: text.index("¦")]
@@ -113,7 +129,7 @@ def test_a_bad_receipt_is_told_at_its_place_and_nothing_is_written(
     path = tmp_path / "receipt.yaml"
     path.write_text(text.replace("¦", ""), "utf-8")
     out = tmp_path / "out"
-    code = main(["tally", str(BENCH / "build.yaml"), str(path), "--out", str(out)])
+    code = main(["tally", str(small), str(path), "--out", str(out)])
     told = capsys.readouterr().err
     assert code == 2
     assert f"{path}:{line}:{column}: " in told
@@ -122,8 +138,8 @@ def test_a_bad_receipt_is_told_at_its_place_and_nothing_is_written(
 
 
 @pytest.mark.parametrize("ending", ["\n", "\r\n", "\r"])
-def test_a_table_with_any_line_ends(tmp_path: Path, ending: str) -> None:
-    build, _, _ = check_build(str(BENCH / "build.yaml"))
+def test_a_table_with_any_line_ends(tmp_path: Path, small: Path, ending: str) -> None:
+    build, _, _ = check_build(str(small))
     assert build is not None
     path = tmp_path / "receipt.csv"
     rows = ("material,width,length", '"ash', '8/4",6,40', "ash 8/4,7,50", "")  # a line end within quotes is a space
@@ -137,8 +153,8 @@ def test_a_table_with_any_line_ends(tmp_path: Path, ending: str) -> None:
 @pytest.mark.parametrize(
     "table", ["", "\n\n", "material,width,length\n", "material,material\nash 8/4,ash 8/4\n", "a;b\n1;2\n"]
 )
-def test_a_table_without_boards_is_no_second_mistake(tmp_path: Path, table: str) -> None:
-    build, _, _ = check_build(str(BENCH / "build.yaml"))
+def test_a_table_without_boards_is_no_second_mistake(tmp_path: Path, small: Path, table: str) -> None:
+    build, _, _ = check_build(str(small))
     assert build is not None
     path = tmp_path / "receipt.csv"
     path.write_text(table, "utf-8")
@@ -170,7 +186,7 @@ def test_a_table_without_boards_is_no_second_mistake(tmp_path: Path, table: str)
     ],
 )
 def test_a_bad_table_is_told_at_its_place(
-    tmp_path: Path, table: str, wrong: str, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path, small: Path, table: str, wrong: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
     before = table[: table.index("¦")]
     line, column = before.count("\n") + 1, len(before) - before.rfind("\n")
@@ -180,7 +196,7 @@ def test_a_bad_table_is_told_at_its_place(
         column -= 2  # the first cell that is too many
     path = tmp_path / "receipt.csv"
     path.write_text(table.replace("¦", ""), "utf-8")
-    assert main(["tally", str(BENCH / "build.yaml"), str(path), "--out", str(tmp_path / "out")]) == 2
+    assert main(["tally", str(small), str(path), "--out", str(tmp_path / "out")]) == 2
     told = capsys.readouterr().err
     assert wrong in told
     assert f"{path}:{line}:{column}: " in told
@@ -196,14 +212,14 @@ def test_a_bad_table_is_told_at_its_place(
     ],
 )
 def test_doubts_about_sums_are_told(
-    tmp_path: Path, receipt: str, wrong: str | None, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path, small: Path, receipt: str, wrong: str | None, capsys: pytest.CaptureFixture[str]
 ) -> None:
     text = f"receipt:\n  {receipt}  boards: [{{material: ash 8/4, width: 6, length: 40}}]\n"
     before = text[: text.index("¦")]
     line, column = before.count("\n") + 1, len(before) - before.rfind("\n")
     path = tmp_path / "receipt.yaml"
     path.write_text(text.replace("¦", ""), "utf-8")
-    assert main(["tally", str(BENCH / "build.yaml"), str(path), "--out", str(tmp_path / "out")]) == 0
+    assert main(["tally", str(small), str(path), "--out", str(tmp_path / "out")]) == 0
     doubts = [each for each in capsys.readouterr().err.splitlines() if "there is no board" not in each]
     if wrong is None:
         assert not doubts

@@ -25,6 +25,7 @@ from shopdocs.documents.drawn.pictures import (
 from shopdocs.documents.drawn.wet import wet_faces
 from shopdocs.documents.job import Job
 from shopdocs.work.order.closing import Closing
+from shopdocs.work.order.runs import runs_of
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.order.straight import Way
 from shopdocs.work.scene.opened import opened
@@ -176,7 +177,9 @@ def _made_shown(job: Job, work: StageWork) -> _Shown | None:
         return None
     scene = Scene.of(by_mark[mark] for mark in marks)
     contacts = find_contacts(scene)
-    shifts, arrows = drawn_back(contacts, _closings(work))
+    wet, later = runs_of(job.build, work)
+    numbers = [str(n) if each is run[0] else "" for n, run in enumerate((*wet, *later), 1) for each in run]
+    shifts, arrows = drawn_back(contacts, _closings(work), numbers)
     movers = {mark for closing in _closings(work) if closing.onto for mark in closing.marks}
     glued = ((meeting.entering, meeting.receiving) for joint, meeting in work.meetings if joint.glued)
     laid = Laid(
@@ -217,17 +220,17 @@ def _closings(work: StageWork) -> tuple[Closing, ...]:
 
 
 def drawn_back(
-    contacts: Contacts, closings: Sequence[Closing]
+    contacts: Contacts, closings: Sequence[Closing], numbers: Sequence[str]
 ) -> tuple[tuple[Corner, ...], list[tuple[Corner, Corner, str]]]:
     """How far each piece of a scene stands back from its place, in ticks, so that every move is seen; and an arrow for
-    each move, from what moves to where it goes, with the number of the move."""
+    each move, from what moves to where it goes, with the number of its step: empty where an earlier one bears it."""
     scene = contacts.scene
     index = {piece.mark: i for i, piece in enumerate(scene.pieces)}
     shifts: list[Corner] = [(0, 0, 0)] * len(scene.pieces)
     gap = int(max(scene.bounds.size) * STAGE_GAP)
     standing_marks: set[str] = set()
     spots: list[tuple[str, int, int, Corner, Closing]] = []
-    for number, closing in enumerate(closings, 1):
+    for number, closing in zip(numbers, closings, strict=True):
         movers = {index[mark] for mark in closing.marks if mark in index}
         met = [
             pair
@@ -243,7 +246,7 @@ def drawn_back(
         _draw_back(contacts, shifts, movers, met, closing, gap)
         pair = max(met, key=lambda p: (ISOMETRIC.depth(_middle(p)), p.first))
         mover, stays = (pair.first, pair.second) if pair.first in movers else (pair.second, pair.first)
-        spots.append((str(number), mover, stays, _middle(pair), closing))
+        spots.append((number, mover, stays, _middle(pair), closing))
     arrows = []
     for words, mover, stays, spot, closing in spots:
         axis, high = closing.toward

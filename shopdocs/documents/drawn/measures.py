@@ -12,7 +12,6 @@ from shopdocs.core.display import Units
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.leaders import spaced
 
-CHARACTER_MM = 1.75  # mean width of a figure at 9 pt
 LINE_MM = 0.36  # how high a line of type is in millimetres for each point of it
 STEEP = 0.35  # a leader whose run is less of its rise has its words over or under its end
 # Figures one saws and bores by have digits of 2 mm and more: those of a fraction are 0.507 of the type (the style's
@@ -29,11 +28,6 @@ _RUN_OVER_MM = 0.8  # figures reach so far beyond the stations where others stan
 
 
 Box = tuple[float, float, float, float]  # left, bottom, right, top in millimetres of paper
-
-
-def words_mm(text: str) -> float:
-    """The width that words take in a drawing, in millimetres of paper: so much for each character."""
-    return CHARACTER_MM * len(text)
 
 
 @lru_cache(maxsize=4096)

@@ -20,12 +20,15 @@ Spot = tuple[float, float]
 Way = tuple[Spot, Spot]
 
 
-def clear_of_each_other(ways: Sequence[Way]) -> list[Way]:
+def clear_of_each_other(ways: Sequence[Way], numbers: Sequence[str]) -> list[Way]:
     """The arrows (tail, tip), in millimetres of paper, those made longer at their tail whose disc would lie over that
-    of one before; left as they are where that would not help."""
+    of one before; left as they are where that would not help, and where they bear no number."""
     found: list[Way] = []
-    for start, end in ways:
-        discs = [disc_of(way) for way in found]
+    for (start, end), words in zip(ways, numbers, strict=True):
+        if not words:
+            found.append((start, end))
+            continue
+        discs = [disc_of(way) for way, number in zip(found, numbers, strict=False) if number]
         tried = ((_back(start, end, step * STEP_MM), end) for step in range(LONGER))
         clear = (way for way in tried if all(math.dist(disc_of(way), at) >= 2 * DISC_MM + APART_MM for at in discs))
         found.append(next(clear, (start, end)))
@@ -54,8 +57,10 @@ def across_disc(way: Way) -> list[Way]:
 
 
 def numbered(way: Way, words: str, scale: Fraction) -> list[Shape]:
-    """An arrow with its number in a disc at its tail."""
+    """An arrow with its number in a disc at its tail; without a number the arrow alone."""
     start, end, at = ((true_length(x, scale), true_length(y, scale)) for x, y in (*way, disc_of(way)))
+    if not words:
+        return [Arrow(start, end)]
     return [
         Arrow(start, end),
         Circle(at, true_length(DISC_MM, scale), fill="paper"),

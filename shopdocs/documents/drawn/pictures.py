@@ -222,7 +222,7 @@ def _marks(
     inked = [(_paper(view.picture(a, ticks), scale), _paper(view.picture(b, ticks), scale)) for a, b in laid.ways]
     ways = _arrow_ways(laid, view, arrows, scale)
     inked += ways
-    over = [line for way in ways for line in across_disc(way)]
+    over = [line for way, (*_, words) in zip(ways, arrows, strict=True) if words for line in across_disc(way)]
     seen = {(int(number) + 2) // 3 - 1 for number in set(shown.seen.ravel().tolist())}
     blind = [words for words, marks in labels if not any(number.get(mark) in seen for mark in marks)]
     for size in sizes:
@@ -241,7 +241,7 @@ def _arrow_ways(
 ) -> list[tuple[tuple[float, float], tuple[float, float]]]:
     """The arrows on the paper, from tail to tip."""
     spots = ([_paper(view.picture(spot, laid.scene.ticks), scale) for spot in arrow[:2]] for arrow in arrows)
-    return clear_of_each_other([(start, end) for start, end in spots])
+    return clear_of_each_other([(start, end) for start, end in spots], [words for *_, words in arrows])
 
 
 def drawn(

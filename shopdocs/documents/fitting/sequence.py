@@ -15,6 +15,8 @@ from shopdocs.documents.job import Job
 from shopdocs.model.joining import Hardware, Joint, JointKind
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.order.closing import Closing, JoinedPair, Order, Outcome
+from shopdocs.work.order.runs import Run, runs_of
+from shopdocs.work.order.stages import StageWork
 from shopdocs.work.order.unglued import Added, Unglued
 
 NO_ORDER = "No straight order was found"
@@ -69,46 +71,69 @@ def locked_stage(order: Order) -> list[Block]:
     ]
 
 
-def wet_steps(order: Order, notes: Notes, batches: Mapping[int, Step] | None = None) -> Iterator[Step]:
+def jointless_stage(work: StageWork) -> list[Block]:
+    """Instead of steps, where the build names no joint between the pieces of a stage."""
+    marks = marks_text([*work.stage.uses, *work.stage.pieces], 24)
+    why = (
+        f"The build names no joint between {marks}. So neither order nor time, glue and clamps can be reckoned. Name "
+        "their joints in the build, and print this sheet again."
+    )
+    return [Stop("Do not glue this stage. It closes no joint", why)]
+
+
+def wet_steps(job: Job, work: StageWork, notes: Notes, batches: Mapping[int, Step] | None = None) -> Iterator[Step]:
     """What is closed while the glue is wet; `batches` are the steps that mix more glue, each by the number of the joint
     it is first spread on."""
-    batches = batches or {}
+    batches, order = batches or {}, work.order
     if order.outcome in _UNORDERED and order.rest:
         yield Step(text(_UNORDERED[order.outcome]))
-    for number, closing in enumerate(order.closings, 1):
-        yield from (batches[meeting.number] for _, meeting in closing.joints if meeting.number in batches)
-        step = _step(closing, notes)
-        yield replace(step, text=(f"{number}  ", *step.text))  # the number of its arrow in the picture
+    for number, run in enumerate(runs_of(job.build, work)[0], 1):
+        joints = [meeting.number for closing in run for _, meeting in closing.joints]
+        yield from (batches[each] for each in joints if each in batches)
+        yield _counted(number, _step(run, notes))
     for pair in order.rest:
         if pair[1].number in batches:
             yield batches[pair[1].number]
         yield _joint_step(pair, notes)
 
 
-def later_steps(order: Order, notes: Notes) -> list[Step]:
+def later_steps(job: Job, work: StageWork, notes: Notes) -> list[Step]:
     """What goes in dry when the glue has set; without a joint only hardware can hold it."""
+    wet, later = runs_of(job.build, work)
     return [
-        _step(closing, notes) if closing.joints else Step(text(f"{_in_place(closing)}, held by its hardware alone"))
-        for closing in order.later
+        _counted(
+            number,
+            _step(run, notes) if run[0].joints else Step(text(f"{_in_place(run)}, held by its hardware alone")),
+        )
+        for number, run in enumerate(later, len(wet) + 1)
     ]
 
 
-def _step(closing: Closing, notes: Notes) -> Step:
-    """One move: what goes on, onto what and from where; its joints in the quieter line below."""
-    what = marks_text(list(closing.what))
+def _counted(number: int, step: Step) -> Step:
+    """With the number of its arrow in the picture."""
+    return replace(step, text=(f"{number}  ", *step.text))
+
+
+def _step(run: Run, notes: Notes) -> Step:
+    """One move, or several that are alike: what goes on, onto what and from where; the joints in the quieter line
+    below."""
+    what = [name for closing in run for name in closing.what]
+    closing = run[0]
+    joints = [pair for each in run for pair in each.joints]
     if not closing.onto:
-        return Step(text(f"Start with {what}"))
-    if not closing.joints:
-        return Step(text(f"{_in_place(closing)}, no glue"), text(SHUT_IN))
-    told = " ".join(filter(None, (_closing_joints(closing.joints), notes.of(closing.joints))))
+        return Step(text(f"Start with {marks_text(what)}"))
+    if not joints:
+        return Step(text(f"{_in_place(run)}, no glue"), text(SHUT_IN))
+    told = " ".join(filter(None, (_closing_joints(joints), notes.of(joints))))
     onto, together = listed(closing.onto), " together" if len(closing.onto) > 2 else ""
-    return Step(text(f"{what} {_how(closing)} {onto}{together}, {way_words(closing)}"), text(told))
+    one_by_one = ", one by one" if len(run) > 1 else ""
+    return Step(text(f"{listed(what)} {_how(run)} {onto}{together}, {way_words(closing)}{one_by_one}"), text(told))
 
 
-def _in_place(closing: Closing) -> str:
-    """A piece that no joint ties, and where it comes from."""
-    what = f"{marks_text(list(closing.what))} in place"
-    return f"{what}, {way_words(closing)}" if closing.onto else what
+def _in_place(run: Run) -> str:
+    """What no joint ties, and where it comes from."""
+    what = f"{listed([name for closing in run for name in closing.what])} in place"
+    return f"{what}, {way_words(run[0])}" if run[0].onto else what
 
 
 SHUT_IN = "It cannot go in later."
@@ -138,13 +163,14 @@ def _joint_step(pair: JoinedPair, notes: Notes) -> Step:
     return Step(text(joined(joint.kind, meeting)), text(told))
 
 
-def _how(closing: Closing) -> str:
+def _how(run: Run) -> str:
     """What moves goes into all of the others, over all of them, or both."""
-    if all(KINDS[joint.kind].flat for joint, _ in closing.joints):
+    joints, marks = [pair for each in run for pair in each.joints], {mark for each in run for mark in each.marks}
+    if all(KINDS[joint.kind].flat for joint, _ in joints):
         return "against"
-    enters = [meeting.entering in closing.marks for _, meeting in closing.joints]
-    receives = [meeting.receiving in closing.marks for _, meeting in closing.joints]
-    if all(enters) and not any(KINDS[joint.kind].flat for joint, _ in closing.joints):
+    enters = [meeting.entering in marks for _, meeting in joints]
+    receives = [meeting.receiving in marks for _, meeting in joints]
+    if all(enters) and not any(KINDS[joint.kind].flat for joint, _ in joints):
         return "into"
     return "over" if all(receives) else "onto"
 

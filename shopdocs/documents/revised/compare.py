@@ -11,7 +11,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from shopdocs.documents.revised.state import BuildState, HoleState, JointState, PieceState, length_of
+from shopdocs.documents.revised.state import BuildState, CutState, HoleState, JointState, PieceState, length_of
+from shopdocs.model.joining import FACE_NAMES, Face
 
 Size = tuple[str, ...]
 
@@ -162,6 +163,8 @@ def _of_build(old: BuildState, new: BuildState) -> Iterator[Change]:
             yield Change(what, before, after)
     if old.overall != new.overall:
         yield Change("width × depth × height", _size_words(old, old.overall), _size_words(new, new.overall))
+    if old.chamfer and new.chamfer and old.chamfer != new.chamfer:
+        yield Change("chamfer", *(state.display.length(length_of(state.chamfer)) for state in (old, new)))
 
 
 def _bought(old: BuildState, new: BuildState) -> Iterator[Change]:
@@ -204,6 +207,12 @@ def _of_piece(old: BuildState, new: BuildState, before: PieceState, after: Piece
         yield Change("place", _place_words(old, before.place), _place_words(new, after.place))
     yield from _joint_changes(old, new, before, after)
     yield from _hole_changes(old, new, before, after)
+    yield from _cut_changes(old, new, before, after)
+    if before.arrises is not None and after.arrises is not None:
+        for way in dict.fromkeys((*before.arrises, *after.arrises)):
+            one, other = before.arrises.get(way, ""), after.arrises.get(way, "")
+            if one != other:
+                yield Change(f"arrises, {way}", one, other)
 
 
 def _joint_changes(old: BuildState, new: BuildState, before: PieceState, after: PieceState) -> Iterator[Change]:
@@ -240,7 +249,21 @@ def _hole_changes(old: BuildState, new: BuildState, before: PieceState, after: P
         was = [hole for hole in gone.elements() if (hole.hardware, hole.face) == (hardware, face)]
         now = [hole for hole in come.elements() if (hole.hardware, hole.face) == (hardware, face)]
         if was or now:
-            yield Change(f"holes for {hardware}, {face}", _holes_words(old, was), _holes_words(new, now))
+            yield Change(
+                f"holes for {hardware}, {FACE_NAMES[Face(face)]}", _holes_words(old, was), _holes_words(new, now)
+            )
+
+
+def _cut_changes(old: BuildState, new: BuildState, before: PieceState, after: PieceState) -> Iterator[Change]:
+    """Cuts of the maker's own, by their names; a set that does not tell them has changed none."""
+    if before.cuts is None or after.cuts is None:
+        return
+    gone, come = Counter(before.cuts) - Counter(after.cuts), Counter(after.cuts) - Counter(before.cuts)
+    for name in dict.fromkeys(cut.name for cut in (*before.cuts, *after.cuts)):
+        was, now = ([cut for cut in some.elements() if cut.name == name] for some in (gone, come))
+        if was or now:
+            words = ("; ".join(_cut_words(state, cut) for cut in some) for state, some in ((old, was), (new, now)))
+            yield Change(f"cut {name}", *words)
 
 
 # --- what is done already ---------------------------------------------------------------------------------------------
@@ -270,6 +293,7 @@ def _verdicts(new: BuildState, before: PieceState, after: PieceState) -> Iterato
 
 def _jointed(before: PieceState, after: PieceState) -> Iterator[Verdict]:
     gone, come = _without(before.joints, after.joints), _without(after.joints, before.joints)
+    added = [cut for cut in after.cuts or () if before.cuts is not None and cut not in before.cuts]
     words: list[str] = []
     for joint in list(gone):
         twin = next((one for one in come if _same_but_sizes(joint, one)), None)
@@ -281,8 +305,11 @@ def _jointed(before: PieceState, after: PieceState) -> Iterator[Verdict]:
         yield Verdict(Step.JOINTED, False, "a joint that is cut no longer fits: plug it, or make the piece anew")
     elif before.joints and before.finished != after.finished:
         yield Verdict(Step.JOINTED, False, "the joints sit at other places on it")
-    elif words or come:
+    elif set(before.cuts or ()) - set(after.cuts or ()):
+        yield Verdict(Step.JOINTED, False, "a cut that is made is no longer there: fill it, or make the piece anew")
+    elif words or come or added:
         words += [f"cut the joint with {joint.mate}" for joint in come]
+        words += [f"cut the {cut.name}" for cut in added]
         yield Verdict(Step.JOINTED, True, "; ".join(words))
 
 
@@ -357,6 +384,18 @@ def _joint_words(state: BuildState, joint: JointState) -> str:
     sizes = ", ".join(f"{name} {state.display.length(length_of(value))}" for name, value in joint.sizes.items())
     dry = "" if joint.glued else ", dry"
     return f"{joint.kind}, {joint.how}{dry}" + (f"; {sizes}" if sizes else "")
+
+
+def _cut_words(state: BuildState, cut: CutState) -> str:
+    """'groove in the back face, 6 mm deep, along 0 to 300, across 10 to 16', counted from end A and the face edge."""
+    display = state.display
+    along = f"along {' to '.join(display.bares(*map(length_of, cut.along)))}"
+    if not cut.across:
+        sizes = (display.length(length_of(value)) for value in (cut.width, cut.depth) if value)
+        return f"{cut.kind} where {cut.faces} meet, {' × '.join(sizes)}, {along}"
+    deep = f"{display.length(length_of(cut.depth))} deep" if cut.depth else "right through"
+    across = " to ".join(display.bares(*map(length_of, cut.across)))
+    return f"{cut.kind} in the {cut.faces}, {deep}, {along}, across {across}"
 
 
 def _holes_words(state: BuildState, holes: Sequence[HoleState]) -> str:

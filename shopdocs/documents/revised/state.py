@@ -18,12 +18,15 @@ from shopdocs.blocks.walk import walk
 from shopdocs.core.display import Display
 from shopdocs.core.length import Length
 from shopdocs.core.slug import record_slug
+from shopdocs.documents.edges import edges_words
 from shopdocs.documents.fitting.wording import from_one
 from shopdocs.documents.job import Job, other, up_of
+from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.cut_list import Size
 from shopdocs.work.joints.room import depths_of
+from shopdocs.work.scene.own_cuts import all_cuts
 from shopdocs.work.scene.standing import overall_of
 
 B = TypeVar("B")
@@ -64,9 +67,25 @@ class HoleState:
 
 
 @dataclass(frozen=True, slots=True)
+class CutState:
+    """One cut of the maker's own in a piece, or of a worked edge the two faces that meet there; stretches from and to
+    in exact millimetres, `depth` "" where it goes through. Of a worked edge `across` is empty, and `width` and `depth`
+    are what is taken off the two faces; other cuts have no `width`."""
+
+    name: str
+    kind: str
+    faces: str
+    along: tuple[str, ...]
+    across: tuple[str, ...]
+    depth: str
+    width: str
+
+
+@dataclass(frozen=True, slots=True)
 class PieceState:
     """One piece. Sizes are thickness, width, length in exact millimetres, `place` the corner nearest to the origin and
-    the size along x, y and z, empty where it has none."""
+    the size along x, y and z, empty where it has none. `arrises` says by treatment which are worked so, in words; None
+    where an older set does not tell, as `cuts`."""
 
     part: str
     material: str
@@ -79,6 +98,8 @@ class PieceState:
     stage: str = ""
     joints: tuple[JointState, ...] = ()
     holes: tuple[HoleState, ...] = ()
+    cuts: tuple[CutState, ...] | None = None
+    arrises: Mapping[str, str] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +123,7 @@ class BuildState:
     units: str
     step: str
     overall: tuple[str, ...] = ()
+    chamfer: str = ""
     pieces: Mapping[str, PieceState] = field(default_factory=dict, hash=False)
     bought: tuple[str, ...] = ()
     labels: Mapping[str, str] = field(default_factory=dict, hash=False)
@@ -142,6 +164,7 @@ def state_of(job: Job, documents: Sequence[Document], records: Sequence[Document
         units=job.display.units,
         step=exact(job.display.step),
         overall=() if overall is None else tuple(map(exact, (overall.width, overall.depth, overall.height))),
+        chamfer=exact(build.chamfer),
         pieces={piece.mark: _piece(job, part, piece) for part, piece in build.pieces()},
         bought=tuple(_bought(documents)),
         labels={label.mark: digest(label, word) for block in _blocks(documents, Labels) for label in block.labels},
@@ -196,6 +219,8 @@ def _piece(job: Job, part: Part, piece: Piece) -> PieceState:
         stage=stage.stage.title if stage is not None else "",
         joints=tuple(_joints(job, piece)),
         holes=tuple(_holes(job, piece)),
+        cuts=tuple(_cuts(job, piece)),
+        arrises=_arrises(job, piece),
     )
 
 
@@ -221,6 +246,25 @@ def _holes(job: Job, piece: Piece) -> Iterator[HoleState]:
             yield HoleState(hole.hardware, hole.face.value, along, across, bit, depth, hole.bore.use.value)
 
 
+def _cuts(job: Job, piece: Piece) -> Iterator[CutState]:
+    for cut in all_cuts(job.build):
+        for place in cut.on:
+            if place.piece == piece.mark:
+                faces = " and ".join(FACE_NAMES[face] for face in (place.face, place.second) if face is not None)
+                along = tuple(map(exact, place.along))
+                across = tuple(map(exact, place.across)) if place.second is None else ()
+                depth, width = ("" if value is None else exact(value) for value in (cut.depth, cut.width))
+                yield CutState(cut.name, cut.kind.value, faces, along, across, depth, width)
+
+
+def _arrises(job: Job, piece: Piece) -> dict[str, str]:
+    if job.alike is None or job.space is None or piece.mark not in job.space.pieces:
+        return {}
+    found = job.alike.edges(piece.mark)
+    ways = dict.fromkeys(one.verdict for one in found)
+    return {str(way): edges_words(one.edge for one in found if one.verdict is way) for way in ways}
+
+
 # --- read again ------------------------------------------------------------------------------------------------------
 
 
@@ -240,6 +284,7 @@ def state_from(figures: object) -> BuildState:
             check_word=_text(state["check_word"]),
             units=_text(state["units"]),
             step=exact(length_of(state["step"])),
+            chamfer=exact(length_of(state["chamfer"])) if state.get("chamfer") else "",
             overall=_measures(state["overall"]),
             pieces={_text(mark): _read_piece(piece) for mark, piece in state["pieces"].items()},
             bought=tuple(map(_text, state["bought"])),
@@ -268,6 +313,8 @@ def _read_piece(piece: Mapping[str, Any]) -> PieceState:
         stage=_text(piece["stage"]),
         joints=tuple(map(_read_joint, piece["joints"])),
         holes=tuple(map(_read_hole, piece["holes"])),
+        cuts=tuple(map(_read_cut, piece["cuts"])) if piece.get("cuts") is not None else None,
+        arrises=_words(piece["arrises"]) if piece.get("arrises") is not None else None,
     )
 
 
@@ -280,7 +327,13 @@ def _read_joint(joint: Mapping[str, Any]) -> JointState:
 def _read_hole(hole: Mapping[str, Any]) -> HoleState:
     along, across, bit = _measures([hole["along"], hole["across"], hole["bit"]])
     depth = exact(length_of(hole["depth"])) if hole["depth"] else ""
-    return HoleState(_text(hole["hardware"]), _text(hole["face"]), along, across, bit, depth, _text(hole["use"]))
+    return HoleState(_text(hole["hardware"]), Face(hole["face"]).value, along, across, bit, depth, _text(hole["use"]))
+
+
+def _read_cut(cut: Mapping[str, Any]) -> CutState:
+    name, kind, faces = (_text(cut[key]) for key in ("name", "kind", "faces"))
+    depth, width = (exact(length_of(cut[key])) if cut[key] else "" for key in ("depth", "width"))
+    return CutState(name, kind, faces, _measures(cut["along"]), _measures(cut["across"]), depth, width)
 
 
 def _text(value: object) -> str:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
 from fractions import Fraction
 
-from shopdocs.blocks.drawing import Drawing, Line, Polygon, Stroke, Words
+from shopdocs.blocks.drawing import Drawing, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.blocks.sheets import Block, Together
 from shopdocs.blocks.text import Figure, Heading, Paragraph, Run, Text, Weight
 from shopdocs.core.display import Display
@@ -13,7 +14,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE
 from shopdocs.documents.drawn.measures import figures_pt, type_mm
 from shopdocs.documents.figures import length_figure, length_figures
-from shopdocs.documents.yard.board_sheet import NUMBER_MM, BoardSheet, wide_mm
+from shopdocs.documents.yard.cut_words import NO_BREAK, kept_areas, lettered, over_whole_width, saw_text
 from shopdocs.documents.yard.words import measures_of_board
 from shopdocs.model.build import Shop
 from shopdocs.model.parts import MaterialKind
@@ -26,11 +27,13 @@ TALLEST_MM = 64
 LEGIBLE_MM = 2.9  # height of the narrowest piece at which its mark can stand in it
 SCALES = tuple(Fraction(1, step) for step in (2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 25, 32, 40, 50))
 MOST_ROWS = 3
+ROW_GAP_MM = 9
+NUMBER_MM = (1.9, 3.0)  # of paper that a digit and a number's height take
 BESIDE_MM = 3.0  # from a cut to words beside its number
 KEEP = "keep"
 GAP = "   "  # between a mark and its size
-NO_BREAK = "\u00a0"
 MARK_PT, SIZE_PT, NUMBER_PT = 11.25, 9.0, 9.0
+_BOLD = 1.06  # how much wider than regular type
 
 
 def board_drawings(plan: MaterialPlan, display: Display, shop: Shop) -> list[Block]:
@@ -74,7 +77,7 @@ def folds(board: SawnBoard, scale: Fraction) -> list[tuple[Length, Length]] | No
     parted, or a row would show nothing but waste."""
     room = Length(Fraction(ROOM_MM) / scale)
     length = board.board.length
-    kept = _kept(board)
+    kept = kept_areas(board)
     rows: list[tuple[Length, Length]] = []
     start = ZERO
     while length - start > room:
@@ -92,10 +95,104 @@ def folds(board: SawnBoard, scale: Fraction) -> list[tuple[Length, Length]] | No
     return [*rows, (start, length)]
 
 
+@dataclass(slots=True)
+class _Sheet:
+    """A board while it is drawn: where its rows lie, and what is taken by words and numbers, in paper millimetres."""
+
+    board: SawnBoard
+    scale: Fraction
+    rows: list[tuple[Length, Length]]
+    shapes: list[Shape] = field(default_factory=list)
+    top: list[Shape] = field(default_factory=list)
+    taken: list[tuple[float, float, float, float]] = field(default_factory=list)
+
+    @property
+    def gap(self) -> Length:
+        return Length(Fraction(ROW_GAP_MM) / self.scale)
+
+    @property
+    def height(self) -> Length:
+        return self.board.board.width * len(self.rows) + self.gap * (len(self.rows) - 1)
+
+    @property
+    def width(self) -> Length:
+        return max(end - start for start, end in self.rows)
+
+    def row_of(self, x: Length) -> int:
+        return next((i for i, (start, end) in enumerate(self.rows) if start <= x <= end), len(self.rows) - 1)
+
+    def at(self, x: Length, y: Length, row: int | None = None) -> Point:
+        row = self.row_of(x) if row is None else row
+        below = len(self.rows) - 1 - row
+        return x - self.rows[row][0], y + (self.board.board.width + self.gap) * below
+
+    def paper(self, point: Point) -> tuple[float, float]:
+        return point[0].float_mm(self.scale), point[1].float_mm(self.scale)
+
+    def covered(self, x: float, y: float, wide: float, high: float) -> float:
+        """How much of this box, square millimetres, is taken."""
+        box = (x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)
+        both = ((min(box[2], t[2]) - max(box[0], t[0]), min(box[3], t[3]) - max(box[1], t[1])) for t in self.taken)
+        return sum(a * b for a, b in both if a > 0 and b > 0)
+
+    def take(self, x: float, y: float, wide: float, high: float) -> None:
+        self.taken.append((x - wide / 2, y - high / 2, x + wide / 2, y + high / 2))
+
+    def number(self, number: int, places: Iterable[Point]) -> None:
+        """The number of a cut at the first of these places that is free, where none is at that which hides least."""
+        wide, high = NUMBER_MM[0] * len(str(number)) + 0.9, NUMBER_MM[1]
+        centre = min(places, key=lambda at: self.covered(*self.paper(at), wide, high))
+        self.take(*self.paper(centre), wide, high)
+        self.top.append(Words(centre, str(number), NUMBER_PT, boxed=True))
+
+    def rectangle(self, area: Area, stroke: Stroke, fill: str) -> None:
+        """What of an area lies in each row."""
+        for row, (start, end) in enumerate(self.rows):
+            low, high = max(area.x, start), min(area.x + area.length, end)
+            if low < high:
+                corners = ((low, area.y), (high, area.y), (high, area.y + area.width), (low, area.y + area.width))
+                points = tuple(self.at(x, y, row) for x, y in corners)
+                self.shapes.append(Polygon(points, stroke, "tint" if fill == "tint" else "paper"))
+
+    def largest(self, area: Area) -> tuple[Area, int]:
+        """The longest part of an area that lies in one row, and that row."""
+        parts = []
+        for row, (start, end) in enumerate(self.rows):
+            low, high = max(area.x, start), min(area.x + area.length, end)
+            parts.append((high - low, -row, low))
+        length, row, low = max(parts)
+        return Area(low, area.y, length, area.width), -row
+
+    def words(self, whole: Area, lines: Iterable[tuple[str, bool, float]]) -> str:
+        """Set the first of these texts that fits into the area, in its middle; empty where none does."""
+        area, row = self.largest(whole)
+        middle = self.at(area.x + area.length / 2, area.y + area.width / 2, row)
+        x, y = self.paper(middle)
+        long, wide = area.length.float_mm(self.scale), area.width.float_mm(self.scale)
+        for text, strong, size in lines:
+            size = figures_pt(text, size)
+            need, high = _wide_mm(text, strong, size) + 2.0, size * 0.3528 * 0.95
+            for angle, across, along in ((0, long, wide), (90, wide, long)):
+                if need <= across and high <= along:
+                    aside = self._aside(across - need, along - high) if not angle else 0.0
+                    at = (middle[0] + Length(Fraction(round(aside * 100), 100) / self.scale), middle[1])
+                    self.top.append(Words(at, text, size, strong=strong, angle=90 if angle else 0))
+                    need -= 1.2  # of what was kept free at both ends
+                    self.take(x + aside, y, *((need, high) if not angle else (high, need)))
+                    return text
+        return ""
+
+    def _aside(self, spare: float, over: float) -> float:
+        """How far words are moved to the right of the middle, so that the number of the rip along a piece too low for
+        both stands before them. Nothing where the piece is high enough, or so long that there is room anyhow."""
+        room = NUMBER_MM[0] * 2 + 0.9
+        return min(spare, room) / 2 if over < NUMBER_MM[1] and spare < 4 * room else 0.0
+
+
 def board_drawing(board: SawnBoard, display: Display, scale: Fraction) -> Drawing:
     """A board at `scale`, folded where it is longer than the paper; what is neither piece nor offcut is tinted."""
     rows = folds(board, scale) or [(ZERO, board.board.length)]
-    sheet = BoardSheet(board, scale, rows)
+    sheet = _Sheet(board, scale, rows)
     sheet.rectangle(Area(ZERO, ZERO, board.board.length, board.board.width), Stroke.VISIBLE, "tint")
     figures: list[Figure] = []
     for letter, offcut in lettered(board):
@@ -119,14 +216,14 @@ def board_drawing(board: SawnBoard, display: Display, scale: Fraction) -> Drawin
     )
 
 
-def _goes_on(sheet: BoardSheet, row: int, start: Length) -> None:
+def _goes_on(sheet: _Sheet, row: int, start: Length) -> None:
     """The board's mark over a row that goes on, beside the numbers of the cuts that stand there."""
     board = sheet.board
     corner = sheet.at(start, board.board.width, row)
     said = f"{board.mark} goes on"
     x, y = sheet.paper(corner)
     wide = type_mm(said, NUMBER_PT)
-    numbers = (cut.at for cut in board.cuts if _across(board, cut) and sheet.row_of(cut.at) == row)
+    numbers = (cut.at for cut in board.cuts if over_whole_width(board, cut) and sheet.row_of(cut.at) == row)
     begin = x
     for at in sorted(sheet.paper(sheet.at(each, board.board.width, row))[0] for each in numbers):
         if begin - BESIDE_MM < at < begin + wide + BESIDE_MM:
@@ -150,7 +247,7 @@ def telling_drawing(board: SawnBoard, display: Display, scale: Fraction) -> Draw
 
 def _tells_all(board: SawnBoard, drawing: Drawing) -> bool:
     """Whether every piece and every offcut carries its length and its width."""
-    return len(drawing.figures) == 2 * len(_kept(board))
+    return len(drawing.figures) == 2 * len(kept_areas(board))
 
 
 def _sizes(
@@ -168,7 +265,7 @@ def _sizes(
     return f"{width.shown} × {length.shown}", [width, length]
 
 
-def _piece(sheet: BoardSheet, piece: SawnPiece, display: Display) -> list[Figure]:
+def _piece(sheet: _Sheet, piece: SawnPiece, display: Display) -> list[Figure]:
     sheet.rectangle(piece.area, Stroke.VISIBLE, "paper")
     size, figures = _sizes(f"{sheet.board.mark} · {piece.name} · rough", piece.area, display, sheet.board.board, piece)
     size += ", turned" if piece.turned else ""
@@ -179,12 +276,12 @@ def _piece(sheet: BoardSheet, piece: SawnPiece, display: Display) -> list[Figure
     return figures if sheet.words(piece.area, lines) == both else []
 
 
-def _two_lines(sheet: BoardSheet, piece: SawnPiece, size: str) -> bool:
+def _two_lines(sheet: _Sheet, piece: SawnPiece, size: str) -> bool:
     """The mark, large, over the size, where the piece is high enough."""
     area, scale = piece.area, sheet.scale
     long, wide = area.length.float_mm(scale), area.width.float_mm(scale)
     size_pt = figures_pt(size, SIZE_PT)
-    need = max(type_mm(size, size_pt), wide_mm(piece.name, True, 14.0)) + 3.0
+    need = max(type_mm(size, size_pt), _wide_mm(piece.name, True, 14.0)) + 3.0
     if wide < 11.5 or long < need:
         return False
     area, row = sheet.largest(area)
@@ -196,33 +293,11 @@ def _two_lines(sheet: BoardSheet, piece: SawnPiece, size: str) -> bool:
     return True
 
 
-def lettered(board: SawnBoard) -> list[tuple[str, Area]]:
-    """The offcuts worth keeping with a letter each, in the order in which they come off."""
-    ordered = sorted(board.offcuts, key=lambda area: (_freed_by(board, area), area.x, area.y))
-    return [(_letter(number), area) for number, area in enumerate(ordered)]
+def _wide_mm(text: str, strong: bool, size_pt: float) -> float:
+    return type_mm(text, size_pt) * (_BOLD if strong else 1.0)
 
 
-def _letter(number: int) -> str:
-    """A, B … Z, AA, AB …"""
-    round_, letter = divmod(number, 26)
-    return (_letter(round_ - 1) if round_ else "") + chr(ord("A") + letter)
-
-
-def _freed_by(board: SawnBoard, area: Area) -> int:
-    """The number of the last cut through what an offcut is part of; after it the offcut lies by itself."""
-    return max((cut.number for cut in board.cuts if _holds(cut.over, area)), default=0)
-
-
-def _holds(whole: Area, area: Area) -> bool:
-    return (
-        whole.x <= area.x
-        and area.x + area.length <= whole.x + whole.length
-        and whole.y <= area.y
-        and area.y + area.width <= whole.y + whole.width
-    )
-
-
-def _offcut(sheet: BoardSheet, letter: str, area: Area, display: Display) -> list[Figure]:
+def _offcut(sheet: _Sheet, letter: str, area: Area, display: Display) -> list[Figure]:
     sheet.rectangle(area, Stroke.HIDDEN, "paper")
     size, figures = _sizes(f"{sheet.board.mark} · offcut", area, display, sheet.board.board)
     keep, short = f"{KEEP} {letter}{GAP}{size}", f"{letter}{GAP}{size}"
@@ -230,7 +305,7 @@ def _offcut(sheet: BoardSheet, letter: str, area: Area, display: Display) -> lis
     return figures if len(sheet.words(area, lines)) > len(letter) else []
 
 
-def _defect(sheet: BoardSheet, start: Length, end: Length, low: Length, high: Length) -> None:
+def _defect(sheet: _Sheet, start: Length, end: Length, low: Length, high: Length) -> None:
     """A crossed rectangle."""
     for row, (first, last) in enumerate(sheet.rows):
         left, right = max(start, first), min(end, last)
@@ -241,27 +316,20 @@ def _defect(sheet: BoardSheet, start: Length, end: Length, low: Length, high: Le
             sheet.shapes.append(Line(corners[1], corners[3], Stroke.THIN))
 
 
-def _number(sheet: BoardSheet, cut: SawCut) -> None:
+def _number(sheet: _Sheet, cut: SawCut) -> None:
     """The cut's number: above the board for a crosscut over its whole width, else on the cut, which it breaks."""
     over, scale, board = cut.over, sheet.scale, sheet.board.board
-    wide, high = NUMBER_MM[0] * len(str(cut.number)) + 0.9, NUMBER_MM[1]
-    centre = sheet.at(cut.at, over.y)
-    if cut.crosscut and over.width == board.width:
-        edge = sheet.at(cut.at, board.width, sheet.row_of(cut.at))
-        for step in range(12):
-            centre = (edge[0] + Length(Fraction(step) / 2 / scale), edge[1] + Length(Fraction(27, 10) / scale))
-            if sheet.free(*sheet.paper(centre), wide, high):
-                break
-        sheet.shapes.append(Line(edge, (edge[0], edge[1] + Length(Fraction(1) / scale)), Stroke.THIN))
+    if over_whole_width(sheet.board, cut):
+        x, y = edge = sheet.at(cut.at, board.width, sheet.row_of(cut.at))
+        high = y + Length(Fraction(27, 10) / scale)
+        sheet.number(cut.number, ((x + Length(Fraction(step) / 2 / scale), high) for step in range(12)))
+        sheet.shapes.append(Line(edge, (x, y + Length(Fraction(1) / scale)), Stroke.THIN))
     else:
-        row = sheet.largest(over)[1] if not cut.crosscut else sheet.row_of(cut.at)
-        places = [sheet.at(x, y, row) for x, y in _places_on(sheet, cut)]
-        centre = min(places, key=lambda at: sheet.covered(*sheet.paper(at), wide, high))
-    sheet.take(*sheet.paper(centre), wide, high)
-    sheet.top.append(Words(centre, str(cut.number), NUMBER_PT, boxed=True))
+        row = sheet.row_of(cut.at) if cut.crosscut else sheet.largest(over)[1]
+        sheet.number(cut.number, (sheet.at(x, y, row) for x, y in _places_on(sheet, cut)))
 
 
-def _places_on(sheet: BoardSheet, cut: SawCut) -> Iterator[tuple[Length, Length]]:
+def _places_on(sheet: _Sheet, cut: SawCut) -> Iterator[tuple[Length, Length]]:
     """Where a number may stand on its cut, the likeliest first: near the left end of a rip, in the middle of a crosscut
     and then ever farther from there."""
     scale = sheet.scale
@@ -277,109 +345,11 @@ def _places_on(sheet: BoardSheet, cut: SawCut) -> Iterator[tuple[Length, Length]
         return
     part, _ = sheet.largest(cut.over)
     first, step_mm = Length(Fraction(3) / scale), Fraction(3)
-    begin = part.x + Length(Fraction(NUMBER_MM[0] * len(str(cut.number)) / 2 + 0.3) / scale)
     for step in range(24):
         x = part.x + first + Length(step_mm * step / scale)
         if step == 0 or x < part.x + part.length - first:
             yield min(x, part.x + part.length / 2) if step == 0 else x, cut.at
-    yield begin, cut.at
-
-
-def saw_text(board: SawnBoard, display: Display, shop: Shop) -> Text:
-    """The cuts in words, each with its distance from the left end or the lower edge of what it parts, and the offcuts
-    that come off; equal cuts that follow each other are told together. A cut's number and its distance stay on one
-    line."""
-    parts: list[list[Run]] = []
-    cuts = list(board.cuts)
-    trims = _trims(board, shop)
-    if trims:
-        what = {1: "the left end", 2: "both ends"}.get(trims, "the edges")
-        parts.append([f"{_numbers(1, trims)}: trim {what}".replace(" ", NO_BREAK)])
-    every = [_along(cut) for cut in cuts[trims:]]
-    freed: dict[int, list[str]] = {}
-    for letter, area in lettered(board):
-        freed.setdefault(_freed_by(board, area), []).append(letter)
-    for same in _runs(board, cuts[trims:], freed):
-        runs = _cut_text(board, same, every, display)
-        if letters := freed.get(same[-1].number):
-            runs.append(f",{NO_BREAK}keep{NO_BREAK}{','.join(letters)}")
-        parts.append(runs)
-    if not parts:
-        return ("No cut: the piece takes the whole board.",)
-    joined = [run for part in parts for run in (f"{NO_BREAK}· ", *part)][1:]
-    return ("Saw ", *joined)
-
-
-def _numbers(first: int, last: int) -> str:
-    """1, or 1, 2, or 1–4."""
-    return str(first) if first == last else f"{first}, {last}" if last == first + 1 else f"{first}–{last}"
-
-
-def _runs(board: SawnBoard, cuts: Sequence[SawCut], freed: Mapping[int, object]) -> list[list[SawCut]]:
-    """Cuts that follow each other and are set alike, where no offcut comes off between them."""
-    found: list[list[SawCut]] = []
-    for cut in cuts:
-        last = found[-1][-1] if found else None
-        alike = last is not None and last.crosscut == cut.crosscut and _along(last) == _along(cut)
-        if alike and last is not None and last.number not in freed and not _parts_off_waste(board, cut):
-            found[-1].append(cut)
-        else:
-            found.append([cut])
-    return found
-
-
-def _along(cut: SawCut) -> Length:
-    """From the left end or lower edge of what is parted to the cut."""
-    return cut.at - (cut.over.x if cut.crosscut else cut.over.y)
-
-
-def _cut_text(board: SawnBoard, same: Sequence[SawCut], every: Sequence[Length], display: Display) -> list[Run]:
-    """'3: rip 4½', '4, 5: crosscut 445'. A cut so near the end of what is parted, or to that of another cut, that both
-    would be printed alike is told finer; where that cannot show what is taken off, the cut is a trim."""
-    cut, numbers = same[0], _numbers(same[0].number, same[-1].number)
-    along, whole = _along(cut), cut.over.length if cut.crosscut else cut.over.width
-    fine = display.told_apart(along, (ZERO, whole, *every))
-    for place, ends in ((ZERO, ("left end", "lower edge")), (whole, ("right end", "upper edge"))):
-        if not fine.differ(along, place):
-            return [f"{numbers}: trim the {ends[not cut.crosscut]}".replace(" ", NO_BREAK)]
-    figure = length_figure(f"{board.mark} · cut {cut.number}", along, fine, board.board.at)
-    said = f"{numbers}: {'crosscut' if cut.crosscut else 'rip'} ".replace(" ", NO_BREAK)
-    return [said, figure, f"{NO_BREAK}(waste)" if _parts_off_waste(board, cut) else ""]
-
-
-def _trims(board: SawnBoard, shop: Shop) -> int:
-    """How many of the first cuts only take off what an end or edge loses in this shop."""
-    ends, edges = board.cuts[:2], board.cuts[2:4]
-    whole = board.board
-    sheet = whole.material.kind is MaterialKind.SHEET
-    lost = shop.sheet_trim if sheet else shop.end_trim
-    lost = max(lost, shop.kerf) if lost else lost
-    if not lost or not ends or not _across(board, ends[0]) or ends[0].at + shop.kerf != lost:
-        return 0
-    both = len(ends) == 2 and _across(board, ends[1]) and whole.length - ends[1].at == lost
-    if not sheet:
-        return 2 if both else 1
-    along = len(edges) == 2 and not edges[0].crosscut and not edges[1].crosscut
-    return 4 if both and along and edges[0].at + shop.kerf == lost == whole.width - edges[1].at else 0
-
-
-def _parts_off_waste(board: SawnBoard, cut: SawCut) -> bool:
-    """Whether nothing that is kept lies between the left end or lower edge and the cut."""
-    over = cut.over
-    return not any(
-        over.x <= area.x < over.x + over.length
-        and over.y <= area.y < over.y + over.width
-        and (area.x if cut.crosscut else area.y) < cut.at
-        for area in _kept(board)
-    )
-
-
-def _kept(board: SawnBoard) -> list[Area]:
-    return [*(piece.area for piece in board.pieces), *board.offcuts]
-
-
-def _across(board: SawnBoard, cut: SawCut) -> bool:
-    return cut.crosscut and cut.over.width == board.board.width
+    yield part.x + Length(Fraction(NUMBER_MM[0] * len(str(cut.number)) / 2 + 0.3) / scale), cut.at
 
 
 def drawings_text(shop: Shop, display: Display) -> Text:

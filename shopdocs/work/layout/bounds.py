@@ -233,10 +233,6 @@ class PriceBound:
             if self.offer(stock, pool.price(key), counts):
                 self.patterns.append((stock, 0, counts))
 
-    def seed_whole_demand(self, price: int) -> None:
-        """Start from one make-believe board that carries all pieces at a known price."""
-        self.offer(-1, price, {c: n for c, n in enumerate(self.grid.demand) if n})
-
     def first_code(self, t: int) -> int:
         """The number of the first of the pieces that type ``t`` stands for."""
         part = self.task.members[t][0]

@@ -91,10 +91,14 @@ def after_stage(things: Things, ready: Things, title: str, joints: Sequence[Join
 
 
 def order_of(
-    things: Things, joints: Sequence[JoinedPair], space: Space | None, obstacles: Obstacles | None = None
+    things: Things,
+    joints: Sequence[JoinedPair],
+    space: Space | None,
+    obstacles: Obstacles | None = None,
+    most: int | None = None,
 ) -> Order:
     """How these things go together: the marks of the pieces of each, by its name, in reading order. `obstacles` of the
-    whole build, where they are worked out already."""
+    whole build, where they are worked out already; `most` joints with glue close at once where that can be had."""
     marks = [mark for pieces in things.values() for mark in pieces]
     if space is None or not space.pieces.keys() >= set(marks):
         return Order(Outcome.NO_PLACES, rest=tuple(joints))
@@ -108,7 +112,7 @@ def order_of(
     ]
     solids = solids_of(things.values(), space)
     masks = obstacles.of(list(things.values())) if obstacles is not None else masks_of(solids)
-    found = straight_order(solids, [*links, *_leaning(links, len(things), masks)], masks)
+    found = straight_order(solids, [*links, *_leaning(links, len(things), masks)], masks, most)
     names = tuple(things)
     if found.locked:
         return Order(Outcome.LOCKED, locked=tuple(names[i] for i in found.locked), rest=tuple(joints))

@@ -181,7 +181,7 @@ class _Levels:
         """Worked out once for all orders of the directions that come to the same things."""
         key = frozenset((name, frozenset(marks)) for name, marks in things.items())
         if key not in self.known:
-            self.known[key] = order_of(things, joints, self.space, self.obstacles)
+            self.known[key] = order_of(things, joints, self.space, self.obstacles, self.limit.most)
         return self.known[key]
 
     def _clumps(self, things: Things, level: Level, whole: bool) -> list[list[str]]:

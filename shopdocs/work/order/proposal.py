@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shopdocs.core.display import trimmed
 from shopdocs.core.problems import Position
 from shopdocs.facts.adhesives import adhesive
+from shopdocs.facts.working_time import WorkingTime
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Hardware, Stage
-from shopdocs.model.parts import Part, Piece
+from shopdocs.model.parts import Part
 from shopdocs.work.order.blocking import WAYS, Obstacles
 from shopdocs.work.order.clamping import clampings, with_clamps
 from shopdocs.work.order.levels import Locked, best_plan
@@ -24,7 +25,7 @@ from shopdocs.work.scene.in_space import Space
 
 # Clamps a joint that a plan is made with: where the counted ones take longer, the next.
 CLAMPS_TRIED = (CLAMPS_A_JOINT, Fraction(1), Fraction(3, 2), Fraction(5, 2))
-LONGER = "take a glue that stays open longer; or, with a helper or by your own clock, write pace: in the shop file"
+LONGER = "take a glue that stays open longer, or, with a helper or by your own clock, write pace: in the shop file"
 HeldBy = Mapping[str, frozenset[str]]  # by the name of hardware, the pieces that its holes lead into
 
 
@@ -87,22 +88,63 @@ def propose(
         right = "give every piece with a joint its x, y and z; which way it goes on follows from them"
         return NoProposal(gluing.at, "no-place", f"no order can be found without the places of {few}", right)
     window = window_of(build, adhesive(gluing.adhesive))
-    found: Proposal | NoProposal | None = None
+    found = _within(window, build, shop, space, obstacles, held_by)
+    if isinstance(found, Proposal) or found.code != "open-time" or window is None:
+        return found
+    enough = _least_open(window, lambda longer: _within(longer, build, shop, space, obstacles, held_by))
+    if enough is None:
+        return found
+    return replace(found, right=found.right.replace("open longer", f"open {enough} min or more here"))
+
+
+def _within(
+    window: WorkingTime | None,
+    build: Build,
+    shop: Shop,
+    space: Space | None,
+    obstacles: Obstacles | None,
+    held_by: HeldBy,
+) -> Proposal | NoProposal:
+    """Stages for a glue that stays open so long."""
+    assert build.gluing is not None
+    found: NoProposal | None = None
     for clamps in CLAMPS_TRIED:
         limit = Limit(shop.pace, window, clamps)
-        tried = _Planner(build, limit, space, obstacles, held_by).proposal(seams)
+        tried = _Planner(build, limit, space, obstacles, held_by).proposal()
         if isinstance(tried, NoProposal):
             return found or tried
-        timed, late = _timed(tried, build, shop, space, obstacles)
+        timed, late = _timed(tried, build, shop, space, obstacles, limit)
         if late is None:
             return timed
-        found = _too_long(gluing.at, late)
+        found = _too_long(build.gluing.at, late)
     assert found is not None
     return found
 
 
+MOST_OPEN = 600  # minutes; no glue stays open longer
+
+
+def _least_open(window: WorkingTime, plan: Callable[[WorkingTime], Proposal | NoProposal]) -> int | None:
+    """The least whole minutes of open time for which there is a plan; None where none would do."""
+
+    def holds(minutes: int) -> bool:
+        longer = replace(window, low=Fraction(minutes), together=window.together * minutes / window.low)
+        return isinstance(plan(longer), Proposal)
+
+    low = int(window.low)
+    high = max(2 * low, 2)
+    while not holds(high):
+        low, high = high, 2 * high
+        if high > MOST_OPEN:
+            return None
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if holds(middle) else (middle, high)
+    return high
+
+
 def _timed(
-    proposal: Proposal, build: Build, shop: Shop, space: Space | None, obstacles: Obstacles | None
+    proposal: Proposal, build: Build, shop: Shop, space: Space | None, obstacles: Obstacles | None, limit: Limit
 ) -> tuple[Proposal, StageWork | None]:
     """The stages as the glue-up sheet will reckon them when they are written, and one that leaves no slack."""
     assert build.gluing is not None
@@ -116,7 +158,7 @@ def _timed(
         replace(one, minutes=work.minutes, work=work, lacking=lacking.get(work.number, 0))
         for one, work in zip(proposal.stages, works, strict=True)
     )
-    return replace(proposal, stages=told), next((work for work in works if work.too_long or work.tight), None)
+    return replace(proposal, stages=told), next((work for work in works if not limit.allows(work)), None)
 
 
 def _too_long(at: Position, work: StageWork) -> NoProposal:
@@ -136,8 +178,9 @@ class _Planner:
         self.place = {mark: i for i, mark in enumerate(self.part_of)}
         self.joints = list(build.meetings())
 
-    def proposal(self, seams: Sequence[tuple[Part, Piece]]) -> Proposal | NoProposal:
+    def proposal(self) -> Proposal | NoProposal:
         """Panels first, then one thing after the other, each from its small parts to the whole."""
+        seams = [(part, piece) for part, piece in self.build.pieces() if part.strips > 1]
         stages: list[ProposedStage] = []
         for part in dict.fromkeys(part for part, _ in seams):
             made = self._panels(part, [piece.mark for each, piece in seams if each is part])
@@ -316,12 +359,18 @@ class _Planner:
     def _time(self, joints: int) -> str:
         assert self.limit.open is not None
         minutes, low = trimmed(self.limit.minutes(joints), 1), trimmed(self.limit.open.low, 1)
-        return f"about {minutes} min to clamps tight by the shop's pace, and the glue stays open {low} min"
+        return (
+            f"about {minutes} min to clamps tight by the shop's pace, and the glue stays open {low} min, a quarter of "
+            "which is left in hand"
+        )
 
     def _too_much(self, fault: TooMuch) -> NoProposal:
         what, onto = _few(fault.closing.marks), _few(self._onto(fault))
-        joints = f"{fault.joints} joints close at once" if fault.joints > 1 else "one joint closes"
-        wrong = f"no stage holds the move that brings {what} onto {onto}, where {joints}: {self._time(fault.joints)}"
+        joints = f"{fault.joints} joints close at once" if fault.joints > 1 else "one joint is left"
+        wrong = (
+            f"no split saves the move that brings {what} onto {onto}: whatever is glued first, {joints}, "
+            f"{self._time(fault.joints)}"
+        )
         return NoProposal(self.gluing.at, "open-time", wrong, LONGER)
 
     def _onto(self, fault: TooMuch) -> list[str]:

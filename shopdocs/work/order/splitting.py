@@ -14,7 +14,7 @@ from math import ceil
 from shopdocs.facts.working_time import WorkingTime
 from shopdocs.model.build import Pace
 from shopdocs.work.order.closing import Closing, JoinedPair, Order, Things
-from shopdocs.work.order.stages import TIGHT_SHARE
+from shopdocs.work.order.stages import TIGHT_SHARE, StageWork
 
 FEWEST_CLAMPS = 2
 CLAMPS_A_JOINT = Fraction(1, 2)  # one along a rail closes the joints at both its ends (common practice, no source)
@@ -38,12 +38,30 @@ class Limit:
         clamps = max(FEWEST_CLAMPS, ceil(joints * self.clamps)) if joints else 0
         return clamps * self.pace.clamp + self.pace.square
 
+    @property
+    def most(self) -> int | None:
+        """How many joints at once it holds, one at least; None where the glue sets no limit."""
+        if self.open is None:
+            return None
+        joints = 1
+        while self.holds(joints + 1):
+            joints += 1
+        return joints
+
     def holds(self, joints: int) -> bool:
         """Whether the glue of so many joints stays open long enough, with a margin."""
-        if self.open is None or not joints:
+        if not joints:
             return True
         minutes = self.minutes(joints)
-        together = max(minutes - self.clamping(joints), minutes / 2)
+        return self._enough(minutes, max(minutes - self.clamping(joints), minutes / 2))
+
+    def allows(self, work: StageWork) -> bool:
+        """The same for a stage that has been reckoned with its clamps."""
+        return self._enough(work.minutes, work.together)
+
+    def _enough(self, minutes: Fraction, together: Fraction) -> bool:
+        if self.open is None:
+            return True
         return minutes <= self.open.low * TIGHT_SHARE and together <= self.open.together
 
 

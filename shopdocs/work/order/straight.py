@@ -67,11 +67,14 @@ class Straight:
     locked: tuple[int, ...] = ()
 
 
-def straight_order(things: Sequence[Sequence[Solid]], links: Sequence[Link], masks: Masks | None = None) -> Straight:
+def straight_order(
+    things: Sequence[Sequence[Solid]], links: Sequence[Link], masks: Masks | None = None, most: int | None = None
+) -> Straight:
     """The moves that put `things` together, each of one or several solids that hold together already. Things that no
     chain of links ties are put together apart from each other. `masks`: what stands in whose way, where that is known;
-    what the links bar is added."""
-    search = _Search(things, links, masks)
+    what the links bar is added. A move that closes more than `most` joints with glue is made only where none closes
+    fewer: what can go in by itself, before or after, does."""
+    search = _Search(things, links, masks, most)
     chains: list[tuple[Move, ...]] = []
     for clump in search.clumps((1 << len(things)) - 1):
         found = search.order(clump)
@@ -88,8 +91,10 @@ _Odd = tuple[int, int, int, Way, Way, bool]  # so many things, ticks to a turn, 
 class _Search:
     """Sets of things are whole numbers with a bit for each thing."""
 
-    def __init__(self, things: Sequence[Sequence[Solid]], links: Sequence[Link], masks: Masks | None) -> None:
-        self.things = things
+    def __init__(
+        self, things: Sequence[Sequence[Solid]], links: Sequence[Link], masks: Masks | None, most: int | None
+    ) -> None:
+        self.things, self.most = things, most
         known = masks_of(things) if masks is None else masks
         self.blocked = {way: list(known[way]) for way in WAYS}
         self.barred: list[set[tuple[int, Way]]] = [set() for _ in things]
@@ -220,9 +225,11 @@ class _Search:
         """What to draw off next, and which way. Single things before groups, for one pair of hands."""
         singles = [(1 << i, way) for i in bits(group) for way in WAYS if not self.blocked[way][i] & group]
         best = self._ranked(group, singles)
-        if best is not None:
+        if best is not None and not self._crowded(best[0], group):
             return best
         parts = self._parts(group)
+        if best is not None:
+            return self._ranked(group, [*singles, *parts])
         return self._ranked(group, parts) or next(iter(self._sorted(group, parts)), None)
 
     def _parts(self, group: int) -> list[_Part]:
@@ -245,14 +252,19 @@ class _Search:
         near = self.tied[part.bit_length() - 1] & rest  # what stands hangs together still where these do
         return not near & (near - 1) or not near & ~self._reach(near & -near, rest, self.tied, near)
 
-    def _worth(self, part: int, way: Way, group: int) -> tuple[int, bool, int, int, int, Way]:
-        """Small first, then what stays dry, what closes most joints, the later one, the way one would push: from the
-        right, from the front, from above."""
+    def _crowded(self, part: int, group: int) -> bool:
+        """Whether too many joints close at once."""
+        return self.most is not None and sum(not link.dry for link in self._between(part, group & ~part)) > self.most
+
+    def _worth(self, part: int, way: Way, group: int) -> tuple[int, int, bool, int, int, int, Way]:
+        """No more joints at once than can be, small first, then what stays dry, what closes most joints, the later one,
+        the way one would push: from the right, from the front, from above."""
         closing = list(self._between(part, group & ~part))
         usual = sum(link.along == way[0] for link in closing)
         axis, high = way
         dry = all(link.dry for link in closing)
-        return -part.bit_count(), dry, len(closing), part & -part, usual, (-axis, high != (axis == 1))
+        over = 0 if self.most is None else max(0, sum(not link.dry for link in closing) - self.most)
+        return -over, -part.bit_count(), dry, len(closing), part & -part, usual, (-axis, high != (axis == 1))
 
     def _between(self, part: int, rest: int) -> Iterator[Link]:
         for thing in bits(part):

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from shopdocs.core.length import Length
 from shopdocs.work.boards.reasons import left_out_problems
 from tests.work.boards_case import plan_case, write_case
 
@@ -16,6 +17,20 @@ parts:
   panel: {{material: ply, size: {}, {}}}
 """
 SHOP = "kerf: 3 mm\n  sheet trim: 10 mm\n  tally: exact"
+
+
+@pytest.mark.parametrize(
+    ("units", "wide", "long"),
+    # PS 1-19: 4 x 8 ft, of 304.8 mm each; a panel association's page of tolerances has 1220 x 2440 mm for it
+    [("in", "1219.2", "2438.4"), ("mm", "1220", "2440")],
+)
+def test_a_sheet_of_no_size_is_as_it_is_sold(tmp_path: Path, units: str, wide: str, long: str) -> None:
+    text = PLY.format("12 mm x 580 mm x 980 mm", "count: 1").replace(", sheet: 600 mm x 1000 mm", "")
+    path = write_case(tmp_path, text, SHOP)
+    path.write_text(path.read_text("utf-8").replace("units: in", f"units: {units}"), "utf-8")
+    build, _, _ = plan_case(path)
+    (ply,) = build.materials
+    assert ply.sheet == (Length(wide), Length(long))
 
 
 @pytest.mark.parametrize(

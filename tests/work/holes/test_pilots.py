@@ -16,6 +16,7 @@ from shopdocs.blocks.text import Checklist, Table, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Severity
+from shopdocs.documents.fitting.driving import pilot_words
 from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.job import Job
 from shopdocs.documents.piece_drawings import drawn_groups
@@ -88,6 +89,18 @@ def test_pilots_stand_on_every_sheet_that_has_holes(table: Job) -> None:
     steps = [step for b in walk(glue_up(table).blocks) if isinstance(b, Checklist) for step in b.steps]
     told = [plain(step.detail) for step in steps if "SH1" in plain(step.text)]
     assert any("Pilots Ø 2.8 mm, 17 mm deep, in LS1 and LS2" in words for words in told)
+
+
+def test_words_for_pilots_between_two_pieces_or_any_of_one(table: Job) -> None:
+    """Every slat SH1 to SH12 of the shelf has a screw into either ledger, LS1 and LS2."""
+    told = "Pilots Ø 2.8 mm, 17 mm deep, in LS1, marked through the holes in "
+    assert pilot_words(table, "shelf screw", ["LS1", "SH3"], both=True) == f"{told}SH3."
+    assert pilot_words(table, "shelf screw", ["LS1"]) == f"{told}SH1–SH12."
+    assert pilot_words(table, "shelf screw", ["SH3"]) == (
+        "Pilots Ø 2.8 mm, 17 mm deep, in LS1 and LS2, marked through the holes in SH3."
+    )
+    assert pilot_words(table, "shelf screw", ["LS1", "LS2"], both=True) == ""  # no screw goes from one to the other
+    assert pilot_words(table, "top screw", ["LS1"]) == ""
 
 
 BUILD = """

@@ -89,6 +89,30 @@ def test_a_year_spans_the_driest_and_the_dampest(
     assert abs(year.wet - Fraction(moisture[1])) <= Fraction(1, 10)
 
 
+def test_slats_in_a_row_swell_into_the_gaps_between_them(tmp_path: Path) -> None:
+    # Slats of 100 in flat-sawn white ash, 2 apart between two posts, worked at 8 % of 6 to 12 %: each grows
+    # 100 x 0.00274 x 4 = 1.096 mm. The middle one has 4 of room, and each neighbour takes half of what it grows:
+    # 1.096 x 2. A slat at the end has one neighbour that grows, 1.096 x 1.5; the post's 60 run the other way.
+    (tmp_path / "shop.yaml").write_text("shop: {worked at: 8 %, climate: {moisture: 6 % to 12 %}}")
+    (tmp_path / "build.yaml").write_text(
+        "build: {title: Gate, mark: G, units: mm}\n"
+        "materials: {ash: {kind: hardwood, species: white ash, rough: 80}}\n"
+        "parts:\n"
+        "  post: {material: ash, size: 40 x 60 x 500, runs: {length: z, width: y},\n"
+        "    pieces: {P: {x: 0, y: 0, z: 0}, Q: {x: 348, y: 0, z: 0}}}\n"
+        "  slat: {material: ash, size: 20 x 100 x 500, runs: {length: z, width: x},\n"
+        "    pieces: {A: {x: 42, y: 0, z: 0}, B: {x: 144, y: 0, z: 0}, C: {x: 246, y: 0, z: 0}}}\n",
+        "utf-8",
+    )
+    work = checked(str(tmp_path / "build.yaml"), None).work
+    assert work is not None
+    ties = {tie.mark: tie for tie in work.ties if tie.sort is Sort.GAP}
+    assert ties.keys() == {"A", "B", "C"}
+    assert [ties[mark].needs for mark in "ABC"] == [Length("1.644"), Length("2.192"), Length("1.644")]
+    assert {tie.gives for tie in ties.values()} == {Length(4)} and {tie.span for tie in ties.values()} == {Length(100)}
+    assert ties["B"].by == ("A", "C") and ties["A"].by == ("P", "B")
+
+
 def test_what_the_maker_says_wins(tmp_path: Path) -> None:
     # Own figure 0.3 % of the width for 1 %; from 7 to 10 % and worked at 9 %: 0.3 x 1 % out, 0.3 x 2 % back. A quarter-
     # sawn board of white oak has 0.0018 for 1 %, of "oak" the one that moves more (red, flat: 0.00369).
