@@ -284,7 +284,7 @@ def test_sizes_that_contradict_the_wood_are_told(sizes: JointSizes, told: set[st
     [
         ("Q into P at A", ["end-grain"]),  # the arm's end against the post's face
         ("R into Q at A", ["end-grain"]),  # two arms end to end
-        ("S into Q", ["not-edge-to-edge"] * 2),  # the face of one arm on that of the other
+        ("S into Q", ["not-edge-to-edge"]),  # the face of one arm on that of the other
         ("T into Q", []),  # edge to edge, as boards of a panel are
     ],
 )
