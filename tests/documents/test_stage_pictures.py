@@ -15,6 +15,7 @@ from shopdocs.blocks.text import Checklist, Paragraph, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.build_pictures import (
+    _stage_shown,
     assembled_picture,
     drawn_back,
     exploded_picture,
@@ -217,6 +218,21 @@ def test_marks_stand_on_their_piece_and_leaders_cross_no_other(folder: Path) -> 
     drawing = drawn(laid, marked, room, ISOMETRIC, "apart", frame_of(laid, ISOMETRIC)).drawing
     assert len(marks_in(drawing)) > 8
     assert not astray(laid, drawing, ISOMETRIC)
+
+
+@pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
+def test_leaders_in_pictures_of_stages_cross_no_other_piece(folder: Path) -> None:
+    """As in the exploded picture; a mark that stands for several pieces, glued before, points at one of them."""
+    job = sample_job(folder, "mm")
+    told = 0
+    for work in job.stages:
+        shown, found = _stage_shown(job, work), stage_picture(job, work, (84.0, 54.0))
+        assert shown is not None and found is not None
+        single = {piece.mark for piece in shown.laid.scene.pieces}
+        shapes = tuple(s for s in found.drawing.shapes if not isinstance(s, Leader) or s.text in single)
+        told += sum(isinstance(s, Leader) for s in shapes)
+        assert not astray(shown.laid, replace(found.drawing, shapes=shapes), ISOMETRIC), work.number
+    assert told
 
 
 def words_of(folder: Path) -> str:
