@@ -162,7 +162,7 @@ def _meeting(job: Job, piece: Piece, joint: Joint, meeting: Meeting) -> Row:
         f"{name} {job.display.length(value)}"
         for name, value in zip(
             KINDS[joint.kind].size_names,
-            (joint.thickness, joint.width, *depths_of(joint, job.build)),
+            (joint.thickness, joint.width_on(job.rows[meeting.entering].finished.width), *depths_of(joint, job.build)),
             strict=True,
         )
         if value is not None
