@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
+from math import dist
 from pathlib import Path
 
 import pytest
 
-from shopdocs.blocks.drawing import Arrow, Circle, Drawing, Leader, Line, Stroke, Words
+from shopdocs.blocks.drawing import Arrow, Circle, Drawing, Leader, Line, Point, Stroke, Words
 from shopdocs.blocks.sheets import Block, Together
 from shopdocs.blocks.text import Checklist, Paragraph, plain
 from shopdocs.blocks.walk import walk
@@ -150,6 +151,16 @@ def test_every_clamp_stands_in_the_picture_with_its_number(name: str, count: int
     assert {s.text for s in drawing.shapes if isinstance(s, Words)} == {f"C{n}" for n in range(1, count + 1)}
     heavy = [s for s in drawing.shapes if isinstance(s, Line) and s.stroke is Stroke.REFERENCE]
     assert len(heavy) >= 3 * count
+    # spindles are drawn as long as pad and tail: 1/40 and 1/11 of the longest side of what is clamped (our own measure)
+    assert job.space is not None
+    pieces = [piece for piece in job.space.scene.pieces if piece.mark in work.members]
+    longest = max(max(p.far[k].mm for p in pieces) - min(p.at[k].mm for p in pieces) for k in range(3))
+    wanted = float(longest) * (1 / 40 + 1 / 11)
+    assert [s for s in heavy if dist(_mm(s.start), _mm(s.end)) == pytest.approx(wanted, rel=0.005)]
+
+
+def _mm(point: Point) -> tuple[float, float]:
+    return float(point[0].mm), float(point[1].mm)
 
 
 def test_a_panel_is_glued_up_of_its_strips() -> None:

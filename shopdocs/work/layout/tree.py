@@ -20,7 +20,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-Node = tuple[int, int, int, Any]
+Node = tuple[int, int, int, Any]  # what the body is follows from the kind, which types of tuples cannot say
 Path = tuple[int, ...]
 Opening = tuple[int, int, Path, int]
 
