@@ -8,6 +8,7 @@ from shopdocs.checks import boards, joints, movement, sizes
 from shopdocs.checks.doubts import bench, money, ranges, usual, wood
 from shopdocs.core.problems import Problem
 from shopdocs.model.build import Build, Shop
+from shopdocs.model.cutting import CutKind
 from shopdocs.work.computed import Computed
 
 Check = Callable[[Build, Shop], Iterator[Problem]]
@@ -58,6 +59,10 @@ def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
         from shopdocs.checks import cuts
 
         yield from cuts.CHECKS
+    if any(cut.kind is CutKind.TAPER for cut in build.cuts):
+        from shopdocs.checks import tapers
+
+        yield from tapers.CHECKS
     if build.gaps:
         from shopdocs.checks import gaps
 

@@ -44,7 +44,7 @@ from shopdocs.work.joints.room import depths_of
 from shopdocs.work.space.drilled import Drilled
 from shopdocs.work.space.placed import PlacedPiece
 
-PHONE_MM = (62.0, 80.0)  # what a drawing is laid out for; the page scales it to the screen
+PHONE_MM = (62.0, 140.0)  # what a drawing is laid out for: as wide as the screen, which scrolls down
 
 
 @dataclass(frozen=True, slots=True)
