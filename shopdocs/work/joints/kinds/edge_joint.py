@@ -24,7 +24,7 @@ def edge_joint(frame: Frame, sizes: JointSizes) -> Joinery:
                     Severity.WARNING,
                 )
             )
-        elif axis != ACROSS and not doubts:  # of what end grain is glued to, nothing more need be said
+        elif axis != ACROSS and not doubts:  # once a joint
             doubts.append(
                 Doubt(
                     "not-edge-to-edge",
