@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import csv
 import json
 from dataclasses import replace
 from fractions import Fraction
