@@ -6,7 +6,7 @@ import math
 from fractions import Fraction
 
 from shopdocs.blocks.text import Run, Text, text
-from shopdocs.core.display import Display
+from shopdocs.core.display import Display, Units
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.figures import length_figure
 from shopdocs.documents.job import Job
@@ -14,7 +14,7 @@ from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
 from shopdocs.model.joining import the_face
 from shopdocs.model.parts import Part
 
-_STEPS = {
+_STEPS: dict[Units, tuple[Length, ...]] = {
     "mm": tuple(Length(size) for size in (5, 10, 20, 25, 50, 100, 200, 250, 500)),
     "in": tuple(Length.inches(size) for size in ("1/4", "1/2", 1, 2, 3, 4, 6, 12, 24)),
 }
@@ -29,10 +29,11 @@ def radius_of(chord: Length, rise: Length) -> Length:
     return half * (half / rise) / 2 + rise / 2
 
 
-def heights(chord: Length, rise: Length, display: Display) -> tuple[Length, tuple[Length, ...]]:
-    """A step, and how high an arc is after each such step from its middle out, to 1/1000 mm."""
+def heights(chord: Length, rise: Length, units: Units) -> tuple[Length, tuple[Length, ...]]:
+    """A step of the units the build is written in, and how high an arc is after each such step from its middle out, to
+    1/1000 mm."""
     half, radius = chord / 2, radius_of(chord, rise)
-    sizes = _STEPS[display.units]
+    sizes = _STEPS[units]
     step = next((size for size in sizes if size * _MOST_STEPS >= half), half / _MOST_STEPS)
     count = math.ceil(half / step) - 1
     under = radius - rise
@@ -54,7 +55,7 @@ def arch_words(job: Job, cut: OwnCut, place: CutPlace, part: Part, flush: Length
     def figure(what: str, value: Length) -> Run:
         return length_figure(f"{name} · {what}", value, job.display, place.at)
 
-    step, every = heights(high - low, cut.depth, job.display)
+    step, every = heights(high - low, cut.depth, job.build.units)
     steps: list[Run] = []
     for number, height in enumerate(every, 1):
         steps += [", " if steps else "", figure(f"height {number}", height)]

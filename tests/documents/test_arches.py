@@ -7,7 +7,6 @@ from fractions import Fraction
 import pytest
 import shapely
 
-from shopdocs.core.display import Display
 from shopdocs.core.length import Length
 from shopdocs.documents.arches import heights, radius_of
 
@@ -23,7 +22,7 @@ def test_radius_by_hand() -> None:
 def test_heights_lie_on_the_circle(chord: int, rise: int) -> None:
     """Every height with its place out from the middle is the radius away from the centre: checked with shapely, which
     measures the distance between two points."""
-    step, every = heights(Length(chord), Length(rise), Display.of("mm"))
+    step, every = heights(Length(chord), Length(rise), "mm")
     radius = radius_of(Length(chord), Length(rise)).float_mm()
     centre = shapely.Point(0, rise - radius)
     assert 1 <= len(every) <= 6
