@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from shopdocs.core.display import exact_text, hundredths
-from shopdocs.core.length import ZERO
+from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Problem, error, warning
 from shopdocs.model.joining import HoleUse, the_face
 from shopdocs.model.parts import Part
@@ -18,17 +18,56 @@ def holes_that_miss(work: Computed) -> Iterator[Problem]:
     """Holes outside their face, heads over an edge, holes deeper than the wood; each line of the build is told once."""
     parts = {piece.mark: part for part, piece in work.build.pieces()}
     told: set[tuple[object, ...]] = set()
+    yield from _patterns_too_long(parts, work.holes)
     for hole in work.holes:
         part = parts[hole.piece]
         key = (part.name, hole.place.at, hole.hole)
         if key in told:
             continue
         told.add(key)
-        yield from _outside(part, hole)
+        if not inside(part, hole) and not _is_too_long(part, _of_pattern(hole, work.holes)):
+            yield from _outside(part, hole)
         yield from _head_over_edge(part, hole)
         yield from _too_deep(part, hole)
         yield from _no_bit(hole)
         yield from _slot(hole)
+
+
+def _of_pattern(hole: Drilled, holes: Iterable[Drilled]) -> list[Drilled]:
+    """The holes that one line of the build puts in a face together."""
+    own = (hole.hardware, hole.place, hole.piece, hole.face)
+    return [one for one in holes if (one.hardware, one.place, one.piece, one.face) == own]
+
+
+def _reach(holes: Sequence[Drilled]) -> tuple[Length, Length]:
+    """How far holes reach together along and across a face, from rim to rim."""
+    along = [hole.along + hole.bore.bit * side / 2 for hole in holes for side in (-1, 1)]
+    across = [hole.across + hole.bore.bit * side / 2 for hole in holes for side in (-1, 1)]
+    return max(along) - min(along), max(across) - min(across)
+
+
+def _is_too_long(part: Part, holes: Sequence[Drilled]) -> bool:
+    """Whether several holes find no room on their face wherever the pattern is put."""
+    width, height, _ = face_size(part, holes[0].face)
+    along, across = _reach(holes)
+    return len(holes) > 1 and not any(hole.hole.open for hole in holes) and (along > width or across > height)
+
+
+def _patterns_too_long(parts: Mapping[str, Part], holes: Iterable[Drilled]) -> Iterator[Problem]:
+    """Hardware whose holes lie farther apart than its face is long or wide; told once for each line."""
+    every = [hole for hole in holes if not inside(parts[hole.piece], hole)]
+    told: set[object] = set()
+    for hole in every:
+        part, own = parts[hole.piece], _of_pattern(hole, holes)
+        if hole.place.at in told or not _is_too_long(part, own):
+            continue
+        told.add(hole.place.at)
+        (along, across), (width, height, _) = _reach(own), face_size(part, hole.face)
+        reach, room = (along, width) if along > width else (across, height)
+        where = f"{the_face(hole.face)} of '{hole.piece}'"
+        wrong = f"the holes of '{hole.hardware}' reach over {exact_text(reach)}, farther than {where}"
+        right = f"there are {exact_text(room)} of wood; take hardware with less between its holes, or turn it"
+        yield error(hole.place.at, "outside", wrong, right)
 
 
 def _outside(part: Part, hole: Drilled) -> Iterator[Problem]:
@@ -37,6 +76,13 @@ def _outside(part: Part, hole: Drilled) -> Iterator[Problem]:
     if hole.hole.open and _opens_at_one_edge(part, hole):
         return
     width, height, _ = face_size(part, hole.face)
+    least = min(width, height)
+    if hole.bore.bit > least:
+        wide = exact_text(hole.bore.bit)
+        wrong = f"the hole of '{hole.hardware}' is {wide} wide, more than {the_face(hole.face)} of '{hole.piece}'"
+        right = f"there are {exact_text(least)} of wood; take hardware or a bit of less, or a wider piece"
+        yield error(hole.place.at, "outside", wrong, right)
+        return
     wrong = (
         f"the hole of '{hole.hardware}' at {exact_text(hole.along)} along, {exact_text(hole.across)} across "
         f"lies outside {the_face(hole.face)} of '{hole.piece}'"
