@@ -19,6 +19,7 @@ from shopdocs.core.display import Display
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.recesses import outline_lines, outlines_of
 from shopdocs.documents.drawn.template import Window, cut_out, edge_names, line_of, window_of
+from shopdocs.documents.drawn.thumbnail import thumbnail
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.fitting.crossing import crossing_words, drawbore_notes, like_crossings
 from shopdocs.documents.fitting.wording import listed
@@ -46,8 +47,11 @@ PROSE = {
     "EITHER EDGE": "either edge",
 }
 HOW_TO = (
-    "Cut each template out along its outline. Its heavy lines lie flush with the edge and the end that they name; "
-    "prick the centres through, then drill by the numbers."
+    "Cut each template out along its dashed outline, lip and all. The outer side of a heavy line is the edge or the "
+    "end that it names: fold the hatched lip down along it, press it against that edge of the wood, slide the paper to "
+    "the heavy end or the index line, and tape it down where it says TAPE. Where there is no lip, cut along the outer "
+    "side of the heavy line. Prick the centres through, then drill by the numbers. The small picture shows the whole "
+    "face, and shaded where its template lies."
 )
 
 USE_NAMES = {
@@ -299,6 +303,7 @@ def _template(job: Job, laid: _Laid) -> FullScale:
         _template_facts(job, laid, folded),
         f"template-{face.marks[0]}-{face.face.value}",
         _template_figures(job, laid),
+        thumbnail=thumbnail(face, [window for window, _ in laid.places]),
     )
 
 

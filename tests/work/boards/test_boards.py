@@ -340,6 +340,21 @@ def test_a_board_costs_what_the_yard_asks(tmp_path: Path, material: str, yard: s
     assert [board.board.price for board in plan.materials[0].boards] == [Fraction(price)]
 
 
+def test_what_is_bought_beside_the_rack_is_assumed_too(tmp_path: Path) -> None:
+    """The rack gives one of two pieces; nobody says what the yard has for the other."""
+    build = """
+materials: {oak 4/4: {kind: hardwood}}
+parts: {a: {material: oak 4/4, size: 3/4 x 5 x 40, count: 2}}
+"""
+    rack = "rack: [{mark: K1, material: oak 4/4, width: 6, length: 44}]"
+    (oak,) = plan_case(write_case(tmp_path, build, rack))[2].materials
+    assert sorted(board.board.on_hand for board in oak.boards) == [False, True]
+    assert oak.assumed
+    yard = f"{rack}\n  yard: [{{material: oak 4/4, width: 6, length: 96}}]"
+    (oak,) = plan_case(write_case(tmp_path, build, yard))[2].materials
+    assert not oak.assumed
+
+
 def test_assumed_boards_are_as_a_yard_has_them() -> None:
     """Hardwood by the half metre or two feet and by 50 mm or 2 in; dressed softwood by 300 mm or two feet (common
     practice, no source)."""
