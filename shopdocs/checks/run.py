@@ -59,7 +59,7 @@ def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
         from shopdocs.checks import cuts
 
         yield from cuts.CHECKS
-    if any(cut.kind is CutKind.TAPER for cut in build.cuts):
+    if any(cut.kind in (CutKind.TAPER, CutKind.ARCH) for cut in build.cuts):
         from shopdocs.checks import tapers
 
         yield from tapers.CHECKS

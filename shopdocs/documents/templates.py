@@ -13,8 +13,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import FullScale
-from shopdocs.blocks.sheets import Block, Document
-from shopdocs.blocks.text import Caution, Cell, Column, Figure, Group, Paragraph, Row, Table, Weight, text
+from shopdocs.blocks.sheets import Block, Document, Together
+from shopdocs.blocks.text import Caution, Cell, Column, Figure, Group, Heading, Paragraph, Row, Table, Weight, text
 from shopdocs.core.display import Display
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.recesses import outline_lines, outlines_of
@@ -24,6 +24,7 @@ from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.fitting.crossing import crossing_words, drawbore_notes, like_crossings
 from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
+from shopdocs.documents.screw_rows import screw_table
 from shopdocs.facts.cautions import DRILLING
 from shopdocs.model.joining import FACE_NAMES, HoleUse, the_face
 from shopdocs.work.holes.faces import BitRow, FaceHoles, for_both_hands, schedule
@@ -47,11 +48,10 @@ PROSE = {
     "EITHER EDGE": "either edge",
 }
 HOW_TO = (
-    "Cut each template out along its dashed outline, lip and all. The outer side of a heavy line is the edge or the "
-    "end that it names: fold the hatched lip down along it, press it against that edge of the wood, slide the paper to "
-    "the heavy end or the index line, and tape it down where it says TAPE. Where there is no lip, cut along the outer "
-    "side of the heavy line. Prick the centres through, then drill by the numbers. The small picture shows the whole "
-    "face, and shaded where its template lies."
+    "Cut along the dashed outline, lip and all. The outer side of a heavy line is the edge or the end that it names: "
+    "fold the hatched lip down along it, press it against that edge, slide the paper to the heavy end or the index "
+    "line, and tape it at TAPE. Without a lip, cut along the outer side of the heavy line. Prick the centres through, "
+    "then drill by the numbers. The small picture shows the whole face, the template's place shaded."
 )
 
 USE_NAMES = {
@@ -71,6 +71,8 @@ def templates(job: Job) -> Document:
     """The drilling schedule with its caution and notes, then the templates at full scale."""
     caution = Caution(DRILLING.title, DRILLING.text)
     blocks: list[Block] = [_schedule_table(job), caution]
+    if screws := screw_table(job):
+        blocks.append(Together((Heading("Screw by screw", 2), screws)))
     notes = list(dict.fromkeys(note for hole in job.holes if (note := _bit_note(job, hole))))
     if told := " ".join(filter(None, [*notes, *drawbore_notes(job), *_joint_notes(job), _sources(job)])):
         blocks.append(Paragraph(text(told), Weight.QUIET))

@@ -92,6 +92,7 @@ class FeatureKind(StrEnum):
     BEVEL = "bevel"
     ROUNDING = "rounding"
     TAPER = "taper"
+    ARCH = "arch"
     MITRE = "mitre", Trait.MEETS_SLOPE
     SPLINE_SLOT = "spline slot"
     KEY_SLOT = "key slot"
