@@ -62,7 +62,7 @@ def movement_sheet(job: Job) -> Document:
     if wide:
         blocks += [_moving(job, wide), _bars(job, wide[:MOST_BARS])]
     if job.ties:
-        blocks += [Heading("Is it let move?", 2), _held(job)]
+        blocks += [Heading("Is it free to move?", 2), _held(job)]
     blocks += _gaps(job)
     blocks += [Paragraph(told, Weight.QUIET) for told in _besides(job, slight)]
     blocks += where_notes_are(job)
