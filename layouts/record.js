@@ -96,6 +96,33 @@
       setTimeout(() => URL.revokeObjectURL(link.href), 1000);
       say(part, "Saved as done.json.");
     });
+    // Ticks saved on another phone come in beside those that are here; none is taken away.
+    const file = part.querySelector("[type=file]");
+    part.querySelector("[name=take]").addEventListener("click", () => file.click());
+    file.addEventListener("change", async () => {
+      const [chosen] = file.files;
+      if (!chosen) return;
+      let found;
+      try { found = chosen.size > 1e6 ? null : JSON.parse(await chosen.text()); } catch { found = null; }
+      file.value = "";
+      if (!found || typeof found.done !== "object" || !found.done) return say(part, "That file holds no ticks.");
+      if (found.build !== build) return say(part, `Those ticks are of another build, not of ${build}.`);
+      const told = typeof found.word === "string" && found.word ? found.word : "-";
+      let more = 0;
+      try {
+        for (const [name, known] of named) {
+          const steps = Object.hasOwn(found.done, known.mark) ? found.done[known.mark] : [];
+          if (!Array.isArray(steps)) continue;
+          const done = read(name);
+          for (const step of known.steps) if (steps.includes(step) && !done[step]) { done[step] = told; more += 1; }
+          localStorage.setItem(key(name), JSON.stringify(done));
+        }
+      } catch { return say(part, "This browser keeps no ticks for pages opened in this way."); }
+      const here = new Set([...named.values()].map((known) => known.mark));
+      const gone = Object.keys(found.done).filter((mark) => !here.has(mark)).length;
+      show();
+      say(part, `${more} ${more === 1 ? "tick" : "ticks"} taken over.${gone ? ` ${gone} ${gone === 1 ? "piece is" : "pieces are"} no longer in this build.` : ""}`);
+    });
     show();
     part.hidden = false;
     addEventListener("pageshow", show);

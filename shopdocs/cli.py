@@ -119,34 +119,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--version", action="store_true", help="print the version")
     parser.set_defaults(command=None)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
-
-    render = commands.add_parser("render", help="make the set of a build: PDFs, record pages, tables, figures")
-    _add_build(render, many=True)
-    render.add_argument("--out", required=True, metavar="DIR", help="folder for the set; swapped in whole")
-    render.add_argument(
-        "--only", nargs="+", default=[], metavar="NAME", help="only these documents (see shopdocs list)"
-    )
-    render.add_argument(
-        "--paper", type=str.lower, choices=("letter", "a4"), help="paper; else the shop's, else by the build's units"
-    )
-    render.add_argument("--units", choices=("in", "mm"), help="print in these units; else the build's")
-    render.add_argument("--labels", metavar="SHEET", help="label sheet (see shopdocs list)")
-    render.add_argument("--used", type=_count, metavar="N", help="labels already used on the first sheet")
-    render.add_argument("--records", type=_address, metavar="URL", help="web address the record pages will stand under")
-    render.add_argument("--effort", type=_rounds, metavar="N", help="search N rounds for cheaper boards, say 100000")
-    render.add_argument("--date", type=_date, metavar="DATE", help="date on every page; else the build's")
-    render.add_argument(
-        "--since",
-        metavar="OLD",
-        help="an earlier build, set or figures.json: a sheet tells what changed",
-    )
-    render.add_argument(
-        "--one-purchase", action="store_true", help="of several builds: lay all out on one purchase of lumber, too"
-    )
-    render.add_argument(
-        "--edition", choices=("customer",), help="the plan to sell: all papers and units, nothing of your own shop"
-    )
-    render.set_defaults(command=_render)
+    _add_render(commands)
 
     tally = commands.add_parser(
         "tally", help="hold a receipt against the rules, and the boards bought against the build"
@@ -196,6 +169,36 @@ def _parser() -> argparse.ArgumentParser:
     listing = commands.add_parser("list", help="print the names that options and files may use")
     listing.set_defaults(command=_list)
     return parser
+
+
+def _add_render(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    render = commands.add_parser("render", help="make the set of a build: PDFs, record pages, tables, figures")
+    _add_build(render, many=True)
+    render.add_argument("--out", required=True, metavar="DIR", help="folder for the set; swapped in whole")
+    render.add_argument(
+        "--only", nargs="+", default=[], metavar="NAME", help="only these documents (see shopdocs list)"
+    )
+    render.add_argument(
+        "--paper", type=str.lower, choices=("letter", "a4"), help="paper; else the shop's, else by the build's units"
+    )
+    render.add_argument("--units", choices=("in", "mm"), help="print in these units; else the build's")
+    render.add_argument("--labels", metavar="SHEET", help="label sheet (see shopdocs list)")
+    render.add_argument("--used", type=_count, metavar="N", help="labels already used on the first sheet")
+    render.add_argument("--records", type=_address, metavar="URL", help="web address the record pages will stand under")
+    render.add_argument("--effort", type=_rounds, metavar="N", help="search N rounds for cheaper boards, say 100000")
+    render.add_argument("--date", type=_date, metavar="DATE", help="date on every page; else the build's")
+    render.add_argument(
+        "--since",
+        metavar="OLD",
+        help="an earlier build, set or figures.json: a sheet tells what changed",
+    )
+    render.add_argument(
+        "--one-purchase", action="store_true", help="of several builds: lay all out on one purchase of lumber, too"
+    )
+    render.add_argument(
+        "--edition", choices=("customer",), help="the plan to sell: all papers and units, nothing of your own shop"
+    )
+    render.set_defaults(command=_render)
 
 
 def _add_build(parser: argparse.ArgumentParser, many: bool = False) -> None:

@@ -14,6 +14,8 @@ from shopdocs.work.order.clamping import WAYS_OUT, Clamping
 from shopdocs.work.order.closing import Outcome
 from shopdocs.work.order.stages import StageWork, time_words
 
+HOTTEST = 35  # °C; data sheets of wood glues end at 30 to 35 (common practice, no source)
+
 
 def stages_that_fail(work: Computed) -> Iterator[Problem]:
     """Stages that take too long, lack clamps, join nothing or cannot be put together, pieces in no stage or in two, a
@@ -93,8 +95,12 @@ def _used_twice(build: Build) -> Iterator[Problem]:
 
 def _joins_nothing(build: Build, works: tuple[StageWork, ...]) -> Iterator[Problem]:
     """Stages that close no joint though the build has some."""
+    if not build.joints and not any(work.panels for work in works) and build.gluing is not None:
+        wrong = "this build has stages and no joint: what they glue, in which order and time, cannot be reckoned"
+        yield warning(build.gluing.places.get("stages", build.gluing.at), "no-joint", wrong, "name its joints")
+        return
     for work in works:
-        if build.joints and not work.meetings and not work.panels and work.members:
+        if not work.meetings and not work.panels and work.members:
             wrong = f"the stage '{work.stage.title}' closes no joint"
             right = "name both pieces of each joint it glues, or the stages they are in (uses); or leave it out"
             yield warning(work.stage.at, "no-joint", wrong, right)
@@ -207,6 +213,11 @@ def _cold(build: Build, works: tuple[StageWork, ...]) -> Iterator[Problem]:
         yield warning(
             at, "cold", f"the shop is too cold for {build.gluing.adhesive}", "warm it, or follow the glue's label"
         )
+
+    if build.gluing is not None and (build.gluing.shop_celsius or 0) > HOTTEST:
+        wrong = f"the shop is hotter than data sheets of glues go, {HOTTEST} °C (95 °F): times are reckoned beyond them"
+        at = build.gluing.places.get("shop", build.gluing.at)
+        yield warning(at, "hot", wrong, "glue in the cool of the morning, or follow the glue's label")
 
 
 CHECKS = (stages_that_fail,)

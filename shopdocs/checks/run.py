@@ -8,6 +8,7 @@ from shopdocs.checks import boards, joints, movement, sizes
 from shopdocs.checks.doubts import bench, money, ranges, usual, wood
 from shopdocs.core.problems import Problem
 from shopdocs.model.build import Build, Shop
+from shopdocs.model.cutting import CutKind
 from shopdocs.work.computed import Computed
 
 Check = Callable[[Build, Shop], Iterator[Problem]]
@@ -48,13 +49,20 @@ def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
 
         yield from (*meetings.CHECKS_OF_WORK, *fastening.CHECKS, *pilots.CHECKS, *hollows.CHECKS, *crossing.CHECKS)
     if build.hardware:
-        from shopdocs.checks.doubts import moving
+        from shopdocs.checks.doubts import agree, moving
 
-        yield from moving.CHECKS_OF_WORK
+        yield from (*moving.CHECKS_OF_WORK, *agree.CHECKS_OF_WORK)
+    from shopdocs.checks.doubts import opening
+
+    yield from opening.CHECKS_OF_WORK
     if build.cuts or build.joints or build.hardware:
         from shopdocs.checks import cuts
 
         yield from cuts.CHECKS
+    if any(cut.kind is CutKind.TAPER for cut in build.cuts):
+        from shopdocs.checks import tapers
+
+        yield from tapers.CHECKS
     if build.gaps:
         from shopdocs.checks import gaps
 

@@ -13,6 +13,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.edge_box import edge_box
 from shopdocs.documents.figures import length_figure, length_text, marks_text, strips_text
 from shopdocs.documents.job import Job
+from shopdocs.documents.tapers import has_tapers
 from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.model.parts import Part
 from shopdocs.work.space.arrises import EDGES, EdgeFinding, EdgeName, Verdict, Why
@@ -71,6 +72,7 @@ def edge_map(job: Job) -> Document:
     """A drawing for each group of pieces; a piece treated alike all round gets a line of words."""
     groups = edge_groups(job)
     chamfer = length_text("chamfer", job.build.chamfer, job.display, job.build.places.get("chamfer", job.build.at))
+    without = "tenons and tapers" if has_tapers(job) else "tenons"
     blocks: list[Block] = [
         Paragraph(
             text(
@@ -78,8 +80,8 @@ def edge_map(job: Job) -> Document:
                 *chamfer,
                 " wide on both faces: two lines. A heavy line, and what is not named, stays "
                 "square, for another piece lies there or a joint enters. A thin line is eased: it only loses its "
-                "sharpness. Pieces are drawn without their tenons; where lines are broken, the piece is longer or "
-                "wider than drawn.",
+                f"sharpness. Pieces are drawn without their {without}; where lines are broken, the piece is longer "
+                "or wider than drawn.",
             )
         ),
     ]

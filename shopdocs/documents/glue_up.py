@@ -39,10 +39,17 @@ from shopdocs.documents.fitting.crossing import pin_steps
 from shopdocs.documents.fitting.driving import driving_steps
 from shopdocs.documents.fitting.dry_run import IN_ORDER, capital, dry_runs, last_steps, stops
 from shopdocs.documents.fitting.glue_words import glue_facts, mix_steps
-from shopdocs.documents.fitting.sequence import Notes, later_steps, locked_stage, unglued_steps, wet_steps
+from shopdocs.documents.fitting.sequence import (
+    Notes,
+    jointless_stage,
+    later_steps,
+    locked_stage,
+    unglued_steps,
+    wet_steps,
+)
 from shopdocs.documents.fitting.trimming import trimming_steps
 from shopdocs.documents.job import Job
-from shopdocs.documents.look_alikes import stage_warnings
+from shopdocs.documents.look_alikes import either_way, stage_warnings
 from shopdocs.documents.noting import copies_blocks
 from shopdocs.facts.adhesives import EPOXY, adhesive
 from shopdocs.facts.cautions import EPOXY_HEAT
@@ -125,6 +132,8 @@ def _stage(job: Job, work: StageWork) -> Together:
     head = Heading(f"{work.number}  {stage.title}", 1, f"stage-{work.number}")
     if work.order.outcome is Outcome.LOCKED:
         return Together((head, *locked_stage(work.order)))
+    if not work.meetings and not work.panels:
+        return Together((head, *jointless_stage(work)))
     blocks: list[Block] = [
         head,
         *_gauge(work),
@@ -195,7 +204,12 @@ def _wrong(job: Job, work: StageWork) -> list[Block]:
         return []
     glued = frozenset(mark for before in job.stages[: work.number - 1] for mark in before.stage.pieces)
     told = stage_warnings(job, work.loose, glued)
-    return [Heading("Goes in wrong without a sound", 2), Bullets(tuple(told))] if told else []
+    wrong: list[Block] = [Heading("Goes in wrong without a sound", 2), Bullets(tuple(told))] if told else []
+    either = either_way(job, work.loose)
+    if either:
+        which = "it goes in" if len(either) == 1 else "they go in"
+        wrong.append(Paragraph(text(f"Either way: {marks_text(either)}, right whichever way {which}."), Weight.QUIET))
+    return wrong
 
 
 def _in_brief(job: Job, work: StageWork) -> Iterator[Paragraph]:

@@ -8,7 +8,7 @@ from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import Bullets, Cell, Column, Group, Heading, Paragraph, Row, Run, Table, Text, Weight, text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.mistaken import mistaken_pair, turned_piece
-from shopdocs.documents.figures import length_figure, marks_text, strips_text
+from shopdocs.documents.figures import hours_text, length_figure, marks_text, strips_text
 from shopdocs.documents.fitting.alike import LAST, Alike, Other, own_shape
 from shopdocs.documents.fitting.turned import TurnedWay, ways_of
 from shopdocs.documents.job import Job
@@ -125,6 +125,9 @@ def way_words(job: Job, way: TurnedWay, count: int = 1) -> str:
     """How `count` pieces lie when they are right, the wrong way they also go in, and when that is noticed."""
     found = found_words(job, way.found)
     noticed = found if way.found is None else f"found {found}"
+    clamped = job.stages[way.stage - 1].wait_hours if way.stage else None
+    if way.found is not None and clamped:
+        noticed += f", when {hours_text(clamped)} of clamps have made it permanent"
     return f"{way.whole}. {'Goes' if count == 1 else 'Go'} in {way.short} too: {noticed}."
 
 
@@ -306,3 +309,12 @@ def stage_warnings(job: Job, marks: Iterable[str], glued: frozenset[str]) -> lis
     for way, mine in ways.items():
         told.append(text(f"{marks_text(mine)}: {way_words(job, way, len(mine))}"))
     return told
+
+
+def either_way(job: Job, marks: Iterable[str]) -> list[str]:
+    """Those of these pieces that can be turned in their place and are right whichever way they go in."""
+    if job.alike is None:
+        return []
+    alike = job.alike
+    known = [mark for mark in marks if mark in alike.kind_of]
+    return [mark for mark in known if not alike.mistakes(mark) and alike.fitting.looks_the_same(mark)]

@@ -16,7 +16,8 @@ from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import Bullets, Cell, Column, Group, Heading, Paragraph, Row, Table, Weight, text
 from shopdocs.core.box import Box, Ticks, Touch
 from shopdocs.core.length import Length
-from shopdocs.documents.drawn.mate_sketch import mate_sketch
+from shopdocs.documents.drawn.mate_sketch import Patch, mate_sketch
+from shopdocs.documents.drawn.mate_slant import mitred
 from shopdocs.documents.figures import marks_text, strips_text
 from shopdocs.documents.fitting.alike import TOWARD, Alike
 from shopdocs.documents.fitting.crossing import pin_lines
@@ -193,13 +194,15 @@ def _sketches(job: Job, places: Places) -> Iterator[Block]:
     """A sketch for every way in which marks lie, with the numbers of all joints that are marked so."""
     if job.alike is None:
         return
-    ways: dict[tuple[str, str], list[tuple[Meeting, HiddenFace, HiddenFace]]] = {}
+    ways: dict[tuple[str, str], list[Meeting]] = {}
     staged = [pair for work in job.stages for pair in work.meetings]
-    for _, meeting in dict.fromkeys((*staged, *job.build.meetings())):
+    for joint, meeting in dict.fromkeys((*staged, *job.build.meetings())):
         found = places[meeting.number]
         if found is not None and not any(place.narrow for place in found):
-            ways.setdefault((_alike(found[0].where), _alike(found[1].where)), []).append((meeting, *found))
-    cells = [_sketch(job.alike, same) for same in ways.values()]
+            ways.setdefault((_alike(found[0].where), _alike(found[1].where)), []).append(meeting)
+        elif found is None and mitred(job.alike.space, meeting) is not None:
+            ways.setdefault(known_faces(joint, meeting), []).append(meeting)
+    cells = [_sketch(job.alike, same, places) for same in ways.values()]
     rows = [
         SideBySide(
             tuple((cell,) for cell in cells[k : k + BESIDE]) + ((),) * (BESIDE - len(cells[k : k + BESIDE])),
@@ -218,13 +221,18 @@ def _alike(words: str) -> str:
     return re.sub(r"^housed (face|far) edge", "housed edge", words)
 
 
-def _sketch(alike: Alike, same: Sequence[tuple[Meeting, HiddenFace, HiddenFace]]) -> Drawing:
-    meeting, one, two = same[0]
+def _sketch(alike: Alike, same: Sequence[Meeting], places: Places) -> Drawing:
+    meeting = same[0]
+    name = f"joint{'s' if len(same) > 1 else ''} {numbers_text([m.number for m in same])}"
+    found, number, scene = places[meeting.number], str(meeting.number), alike.space.scene
+    if found is None:
+        slant = mitred(alike.space, meeting)
+        assert slant is not None
+        return mate_sketch(scene, slant.faces, slant.corner, number, name)
     pair = alike.between(meeting.entering, meeting.receiving)
     assert pair is not None
     joint = Box.around(touch.where for touch in pair.touches)
-    name = f"joint{'s' if len(same) > 1 else ''} {numbers_text([m.number for m, _, _ in same])}"
-    return mate_sketch(alike.space.scene, ((one, one.high), (two, two.high)), joint, str(meeting.number), name)
+    return mate_sketch(scene, [Patch.of(p.mark, p.box, p.axis, p.high) for p in found], joint, number, name)
 
 
 def _row(job: Job, joint: Joint, meeting: Meeting, places: Places) -> Row:
@@ -234,7 +242,8 @@ def _row(job: Job, joint: Joint, meeting: Meeting, places: Places) -> Row:
         mine, theirs = known_faces(joint, meeting)
         cells += [Cell.of(meeting.entering), Cell.of(mine), Cell.of(meeting.receiving), Cell.of(theirs)]
         if job.space is not None:
-            cells.append(Cell.of("—"))
+            slant = mitred(job.space, meeting)
+            cells.append(Cell.of("—" if slant is None else TOWARD[(slant.along, slant.along == 2)]))
         return Row(tuple(cells))
     one, two = found
     cells += [Cell.of(one.mark), Cell.of(one.where), Cell.of(two.mark), Cell.of(two.where), Cell.of(arrow(one, two))]

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 
 from shopdocs.blocks.sheets import Block
 from shopdocs.blocks.text import Bullets, Heading, Run, Step, Text, plain, text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job
+from shopdocs.documents.tapers import LATER, is_taper, taper_words
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut, Stretch
 from shopdocs.model.joining import FACE_NAMES, Face, the_face
 from shopdocs.model.parts import Part
@@ -31,13 +32,26 @@ def cut_lines(job: Job, marks: Collection[str] | None = None) -> Iterator[Text]:
     parts = {piece.mark: part for part, piece in job.build.pieces()}
     for cut in all_cuts(job.build):
         alike: dict[str, tuple[Text, list[str]]] = {}
-        for place in cut.on:
-            if marks is None or place.piece in marks:
-                runs = _words(job, cut, place, parts[place.piece])
-                alike.setdefault(plain(runs), (runs, []))[1].append(place.piece)
+        places = [place for place in cut.on if marks is None or place.piece in marks]
+        for group in _said_together(cut, places):
+            part = parts[group[0].piece]
+            runs = taper_words(job, cut, group, part) if is_taper(cut) else _words(job, cut, group[0], part)
+            alike.setdefault(plain(runs), (runs, []))[1].append(group[0].piece)
         for runs, pieces in alike.values():
             note = f". {cut.note}" if cut.note else ""
+            if is_taper(cut):
+                note = f". {LATER}{note}"
             yield text(f"{cut.name[:1].upper()}{cut.name[1:]}, {marks_text(pieces, 12)}: ", *runs, note)
+
+
+def _said_together(cut: OwnCut, places: Sequence[CutPlace]) -> list[list[CutPlace]]:
+    """Each place by itself; of a taper those of one piece and end together."""
+    if not is_taper(cut):
+        return [[place] for place in places]
+    groups: dict[tuple[str, Face | None], list[CutPlace]] = {}
+    for place in places:
+        groups.setdefault((place.piece, place.second), []).append(place)
+    return list(groups.values())
 
 
 def cut_blocks(job: Job) -> list[Block]:

@@ -44,7 +44,7 @@ from shopdocs.work.joints.room import depths_of
 from shopdocs.work.space.drilled import Drilled
 from shopdocs.work.space.placed import PlacedPiece
 
-PHONE_MM = (62.0, 80.0)  # what a drawing is laid out for; the page scales it to the screen
+PHONE_MM = (62.0, 140.0)  # what a drawing is laid out for: as wide as the screen, which scrolls down
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,7 +162,7 @@ def _meeting(job: Job, piece: Piece, joint: Joint, meeting: Meeting) -> Row:
         f"{name} {job.display.length(value)}"
         for name, value in zip(
             KINDS[joint.kind].size_names,
-            (joint.thickness, joint.width, *depths_of(joint, job.build)),
+            (joint.thickness, joint.width_on(job.rows[meeting.entering].finished.width), *depths_of(joint, job.build)),
             strict=True,
         )
         if value is not None

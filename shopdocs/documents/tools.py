@@ -83,7 +83,7 @@ def _mixing(job: Job) -> Iterator[Step]:
     if mixes:
         batches = count_figure("mixing cups", sum(mix.batches for mix in mixes))
         yield Step(
-            text("Mixing kit: ", batches, " cups or shallow trays, stirring sticks, scale"),
+            text("Mixing kit: ", batches, " plastic cups or shallow trays, stirring sticks, scale"),
             text("Gloves, eye protection, rags."),
         )
 

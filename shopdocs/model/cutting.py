@@ -13,8 +13,8 @@ from shopdocs.model.parts import Places
 
 class CutKind(StrEnum):
     """What a cut is called, by where it opens: a groove and a recess at one face, a rabbet and a notch at an edge or an
-    end as well; a recess may open at an edge, a mortise only at its face and its back; the last two are worked edges.
-    """
+    end as well; a recess may open at an edge, a mortise only at its face and its back. Bevel and rounding are worked
+    edges; a taper narrows the piece towards one of its ends."""
 
     GROOVE = "groove"
     RABBET = "rabbet"
@@ -23,6 +23,7 @@ class CutKind(StrEnum):
     MORTISE = "mortise"
     BEVEL = "bevel"
     ROUNDING = "rounding"
+    TAPER = "taper"
 
 
 OF_EDGES = (CutKind.BEVEL, CutKind.ROUNDING)
@@ -33,7 +34,8 @@ Stretch = tuple[Length, Length]
 class CutPlace:
     """Where a cut lies on one piece: from and to `along` the face from end A (on an end: from the face edge), and
     `across` from the face edge (on an edge or an end: from the face side). Of a worked edge `face` is one of its two
-    faces, `second` the other, and `along` runs along the edge."""
+    faces, `second` the other, and `along` runs along the edge; of a taper `face` is the face that slopes, `second` the
+    end it runs out at, and `along` is the breadth of the face."""
 
     piece: str
     face: Face
@@ -46,7 +48,8 @@ class CutPlace:
 @dataclass(frozen=True, slots=True)
 class OwnCut:
     """One cut with all its places. `depth` is how deep it goes into the face, None right through; of a worked edge
-    `width` is taken off the first of its faces, `depth` off the second."""
+    `width` is taken off the first of its faces, `depth` off the second; a taper is `width` long and takes `depth` off
+    at the end."""
 
     name: str
     kind: CutKind

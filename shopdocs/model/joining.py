@@ -61,6 +61,11 @@ class Joint:
     at: Position = NOWHERE
     places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
 
+    def width_on(self, whole: Length) -> Length | None:
+        """The width of a tenon on a piece that is `whole` wide: as written, or what the shoulders above and below it
+        leave; None where neither is written."""
+        return whole - self.shoulder * 2 if self.width is None and self.shoulder is not None else self.width
+
 
 class Face(StrEnum):
     """The six faces of a piece, as they are written in a build; their names at the bench are `FACE_NAMES`."""

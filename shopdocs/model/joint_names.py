@@ -91,6 +91,7 @@ class FeatureKind(StrEnum):
     RECESS = "recess"
     BEVEL = "bevel"
     ROUNDING = "rounding"
+    TAPER = "taper"
     MITRE = "mitre", Trait.MEETS_SLOPE
     SPLINE_SLOT = "spline slot"
     KEY_SLOT = "key slot"

@@ -31,7 +31,10 @@ Target = Callable[[str], str | None]
 
 # Drawings are laid out for a narrow sheet and shown larger, so that their words are as large as the text.
 DRAWING_MM = 64.0
-TALLEST_MM = 120.0
+TALLEST_MM = 150.0
+WIDEST_MM = 180.0  # of a drawing that one pushes aside
+BESIDE_MM = 24.0  # of words beside a drawing
+SCREEN_MM = DRAWING_MM + BESIDE_MM  # a drawing made for more is not shrunk to the screen
 PIXELS_PER_MM = 5.0
 # How many letters of a wide system typeface fit on a line of the smallest phone (280 of its 320 pixels).
 PHONE_LETTERS = 26
@@ -174,7 +177,7 @@ def _kind(block: Block) -> str:
 
 
 def _drawing(drawing: Drawing) -> Markup:
-    """The drawing as SVG in a box as wide as it may become.
+    """The drawing as SVG in a box as wide as it may become; one that is wider than a screen is pushed aside in it.
 
     On paper the figures of a fraction are moved up and down to suit the typeface of the sheets. A phone has another,
     whose own raised and lowered figures stand right, so they are left where they are.
@@ -183,8 +186,11 @@ def _drawing(drawing: Drawing) -> Markup:
 
     from shopdocs.output.svg import drawing_svg
 
-    svg = _RAISED.sub("", drawing_svg(drawing, DRAWING_MM, min(drawing.tallest_mm, TALLEST_MM)))
-    return Markup('<div class="sheet">{}</div>').format(Markup(_IN_MM.sub(_in_pixels, svg, count=1)))
+    wide = drawing.width.float_mm(drawing.scale) + BESIDE_MM if drawing.scale is not None else 0.0
+    tall = min(max(drawing.tallest_mm, DRAWING_MM), TALLEST_MM)
+    svg = _RAISED.sub("", drawing_svg(drawing, max(DRAWING_MM, min(wide, WIDEST_MM)), tall))
+    box = Markup('<div class="sheet wide" tabindex="0">{}</div>' if wide > SCREEN_MM else '<div class="sheet">{}</div>')
+    return box.format(Markup(_IN_MM.sub(_in_pixels, svg, count=1)))
 
 
 def _in_pixels(size: re.Match[str]) -> str:

@@ -15,11 +15,10 @@ from shopdocs.source.joining import Known
 from shopdocs.source.keys import BENCH_FACES, FACE_WORDS
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.schema import CutKeys, CutOnKeys, GapKeys
+from shopdocs.source.tapering import read_tapers
 from shopdocs.source.values import Values
 
 MOST_CUTS = 2000
-_OPPOSITE = {Face.FACE: Face.BACK, Face.EDGE: Face.FAR_EDGE, Face.A: Face.B}
-_OPPOSITE |= {other: one for one, other in _OPPOSITE.items()}
 _AXES = {Face.A: 0, Face.B: 0, Face.EDGE: 1, Face.FAR_EDGE: 1, Face.FACE: 2, Face.BACK: 2}
 
 
@@ -28,19 +27,27 @@ def read_cuts(entries: Mapping[str, CutKeys], known: Known, values: Values) -> t
     found: list[OwnCut] = []
     count = 0
     for raw, keys in entries.items():
-        cut = _cut(values.name(raw, keys.at), keys, known, values)
-        if cut is None:
-            continue
-        count += len(cut.on)
+        cuts = _cuts(values.name(raw, keys.at), keys, known, values)
+        count += sum(len(cut.on) for cut in cuts)
         if count > MOST_CUTS:
             values.note(keys.at, "size", f"more than {MOST_CUTS} cuts", "split the build")
             break
-        found.append(cut)
+        found += cuts
     return tuple(found)
 
 
-def _cut(name: str, keys: CutKeys, known: Known, values: Values) -> OwnCut | None:
+def _cuts(name: str, keys: CutKeys, known: Known, values: Values) -> tuple[OwnCut, ...]:
     kind = values.choice(keys.kind, CutKind, "cut")
+    if kind is CutKind.TAPER:
+        return tuple(read_tapers(name, keys, known, values))
+    if kind is not None and keys.to is not None:
+        values.note(keys.to.at, "cut", f"a {kind} has no 'to'", "only a taper has one")
+        return ()
+    cut = _cut(name, keys, kind, known, values)
+    return (cut,) if cut is not None else ()
+
+
+def _cut(name: str, keys: CutKeys, kind: CutKind | None, known: Known, values: Values) -> OwnCut | None:
     through = keys.depth is not None and values.line(keys.depth).lower() == "through"
     depth = None if through else values.length(keys.depth, least=1)
     width = values.length(keys.width, least=1)

@@ -361,7 +361,8 @@ class CutOnKeys(Keys):
     )
     edge: Words | None = _key("of a bevel or a rounding: the two faces that meet there", example="face and edge")
     along: LengthText | None = _key(
-        "from and to along the face, from end A (on an end: from the face edge); along the edge of a bevel",
+        "from and to along the face, from end A (on an end: from the face edge); along the edge of a bevel; of a taper "
+        "from where it begins to the end it runs out at, 5 to length or length - 5 to 0",
         example="2 to length - 2",
     )
     across: LengthText | None = _key(
@@ -381,6 +382,10 @@ class CutKeys(Keys):
     )
     width: LengthText | None = _key(
         "of a bevel what it takes off the first face, of a rounding its radius", example="1/4"
+    )
+    to: LengthText | None = _key(
+        "of a taper what is left at the end, square to the face; where two opposite faces taper, each gives half",
+        example="1",
     )
     note: Words | None = _key("printed with the piece drawings", example="The buttons ride in it.")
 

@@ -11,6 +11,7 @@ from shopdocs.core.display import Units
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position, Problem, error, warning
 from shopdocs.model.build import KEEP, Allowances, Climate, Pace, PrinterCorrection, Shop
+from shopdocs.model.parts import Price
 from shopdocs.source.files import read_root, web_address
 from shopdocs.source.given import Given
 from shopdocs.source.nodes import Mapping, Scalar, shorten
@@ -81,16 +82,6 @@ def _shop(keys: ShopKeys, values: Values, path: str) -> tuple[Shop, list[Problem
     tally = values.word(keys.tally, ("exact", "surface measure"), "rule")
     if keys.tally is None:
         defaults.append("board-foot rule")
-    clamps = {
-        values.name(kind, node.at): count
-        for kind, node in (keys.clamps or {}).items()
-        if (count := values.whole(node, least=0)) is not None
-    }
-    prices = {
-        values.name(material, node.at): (price, node.at)
-        for material, node in (keys.prices or {}).items()
-        if (price := values.price(node)) is not None
-    }
     bits = tuple(sorted({bit for node in keys.bits or () if (bit := values.length(node, least=1))}))
     batch = values.number(keys.batch, "g")
     if keys.batch is None:
@@ -107,12 +98,12 @@ def _shop(keys: ShopKeys, values: Values, path: str) -> tuple[Shop, list[Problem
         rack=read_rack(keys.rack, values),
         tally=tally or "exact",
         currency=values.brief(keys.currency, 8),
-        prices=prices,
+        prices=_prices(keys, values),
         paper=values.word(keys.paper, ("letter", "a4"), "paper") or "",
         labels=values.line(keys.labels),
         labels_used=values.whole(keys.labels_used, 0, least=0) or 0,
         records=web_address(keys.records, values),
-        clamps=clamps,
+        clamps=_clamps(keys, values),
         bits=bits,
         printer=printer,
         batch_grams=batch or Fraction(100),
@@ -124,6 +115,22 @@ def _shop(keys: ShopKeys, values: Values, path: str) -> tuple[Shop, list[Problem
         places=keys.places,
     )
     return shop, values.problems
+
+
+def _clamps(keys: ShopKeys, values: Values) -> dict[str, int]:
+    return {
+        values.name(kind, node.at): count
+        for kind, node in (keys.clamps or {}).items()
+        if (count := values.whole(node, least=0)) is not None
+    }
+
+
+def _prices(keys: ShopKeys, values: Values) -> dict[str, tuple[Price, Position]]:
+    return {
+        values.name(material, node.at): (price, node.at)
+        for material, node in (keys.prices or {}).items()
+        if (price := values.price(node)) is not None
+    }
 
 
 def _climate(keys: ShopKeys, values: Values, defaults: list[str]) -> Climate:

@@ -70,7 +70,7 @@ def test_edit_break_and_mend(build: Path, address: str, window: BrowserContext) 
 
     page.get_by_role("button", name="cut list").click()
     expect(paper.locator("figure.page svg").first).to_contain_text("Cut list", timeout=SOON)
-    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    page.wait_for_function("document.documentElement.scrollWidth <= innerWidth", timeout=SOON)  # once it is laid out
 
 
 def ask(address: str, raw: bytes) -> tuple[int, bytes]:

@@ -108,6 +108,43 @@ def test_ticks_stay_on_this_phone_and_can_be_taken_along(hosted: tuple[str, Path
     assert all(url.startswith(("file:", "blob:")) for url in asked)
 
 
+def test_ticks_of_another_phone_come_in_beside_those_that_are_here(
+    hosted: tuple[str, Path], window: BrowserContext, tmp_path: Path
+) -> None:
+    from playwright.sync_api import expect
+
+    folder = (hosted[1] / "records").as_uri()
+    page = window.new_page()
+    page.goto(f"{folder}/tb-rl.html")
+    page.get_by_label("Sawn").check(force=True)
+    page.goto(f"{folder}/index.html")
+    status, file = page.locator(".export [role=status]"), tmp_path / "done.json"
+
+    def take(text: str) -> None:
+        file.write_text(text, "utf-8")
+        with page.expect_file_chooser() as chooser:
+            page.get_by_role("button", name="Take over from a file").click()
+        chooser.value.set_files(file)
+
+    for text, said in (
+        ("{", "no ticks"),
+        ("null", "no ticks"),
+        ('{"done": 3}', "no ticks"),
+        ('{"build": "<img src=x onerror=alert(1)>", "done": {}}', "another build"),
+        (
+            '{"build": "TB · Threshold bench", "done": {"__proto__": ["sawn"], "RL": "sawn", "RR": {"0": "sawn"}}}',
+            "0 ticks",
+        ),
+    ):
+        take(text)
+        expect(status).to_contain_text(said)
+    expect(page.locator(".export dd").first).to_have_text("1 of 10")
+    take('{"build": "TB · Threshold bench", "done": {"RL": ["sawn", "planed", "no"], "RR": ["sawn"], "X": []}}')
+    expect(status).to_have_text("2 ticks taken over. 1 piece is no longer in this build.")
+    expect(page.locator(".export dd").first).to_have_text("2 of 10")
+    expect(page.get_by_role("link", name=re.compile("RL ?, sawn, planed")).first).to_be_visible()
+
+
 def test_a_tick_of_an_earlier_text_says_so(hosted: tuple[str, Path], window: BrowserContext) -> None:
     from playwright.sync_api import expect
 

@@ -17,7 +17,14 @@ from shopdocs.blocks.walk import walk
 from shopdocs.core.display import Units
 from shopdocs.documents.catalogue import CATALOGUE, WHITE
 from shopdocs.page.items import TextRun
-from tests.page.frame_checks import laid_items, least_digit_mm, small_digits, text_over_text
+from tests.page.frame_checks import (
+    discs_astray,
+    laid_items,
+    least_digit_mm,
+    small_digits,
+    text_over_text,
+    words_covered,
+)
 from tests.page.whole_sets import MOST_EMPTY, PAPERS, cases, whole_set
 from tests.sample_jobs import SAMPLES, sample_documents
 
@@ -30,9 +37,12 @@ BOTH = [pytest.param(folder, units, id=f"{folder.name}-{units}") for folder in S
 
 @pytest.mark.parametrize(("folder", "units", "key"), CASES)
 def test_no_words_lie_over_words(folder: Path, units: Units, key: str) -> None:
-    """The pictures of stages, where numbers of steps stand beside marks, have their own tests."""
+    """Nor are words hidden by the white under others, nor by the number of a step."""
     for frame in whole_set(folder, units, key).composed.frames:
-        assert frame.document == "glue-up" or not text_over_text(frame.items), (frame.title, frame.set_number)
+        assert not text_over_text(frame.items), (frame.title, frame.set_number)
+        assert not words_covered(frame.items), (frame.title, frame.set_number)
+        if frame.document == "glue-up":  # discs elsewhere are holes, drawn where they are bored
+            assert not discs_astray(frame.items), frame.set_number
 
 
 @pytest.mark.parametrize(("folder", "units", "key"), CASES)

@@ -62,7 +62,11 @@ hardware:
         ((250, 378), 227, 400, 250),  # 378 + 23 is more than the panel has: to its far edge
         ((60,), 0, 77, None),  # near enough to be laid to the edge: 60 + 5, and 12 of margin
         ((85,), 0, 102, None),  # its nearer side lies at 80: still from the edge
-        ((150,), 127, 173, 150),  # 150 + 5 + 12 would be longer than 160
+        ((143,), 0, 160, None),  # 143 + 5 + 12 is as long as it may be
+        ((144,), 121, 167, 144),
+        ((60, 250), 0, 267, None),  # the first hole is near enough to the edge, so the edge is what it is laid to
+        ((85, 250), 0, 267, None),
+        ((86, 250), 63, 273, 86),  # its nearer side lies at 81
     ],
 )
 def test_what_is_drawn_of_a_wide_face(
@@ -75,6 +79,16 @@ def test_what_is_drawn_of_a_wide_face(
     window = window_of(face, face.holes, Length(5), lambda length: True)
     assert (window.low, window.across) == (Length(low), Length(high))
     assert window.gauged == (None if gauged is None else Length(gauged))
+
+
+def test_a_gauged_line_that_cannot_be_told_exactly_lies_clear_of_the_hole(tmp_path: Path) -> None:
+    """At a whole number of steps of 100, 6 or more from the middle of the hole at 250, and 6 of paper beside it."""
+    (tmp_path / "build.yaml").write_text(PANEL.format("{piece: A1, face: face, along: 30, across: 250}"))
+    (face,) = (face for face in job_of(tmp_path / "build.yaml").faces if face.holes)
+    window = window_of(face, face.holes, Length(100), lambda length: False)
+    assert (window.gauged, window.low, window.across) == (Length(200), Length(194), Length(273))
+    near = window_of(face, face.holes, Length(61), lambda length: False)
+    assert (near.gauged, near.low) == (Length(244), Length(227))  # 250 - 6; 250 - 5 - 18 is lower than 244 - 6
 
 
 RAIL = """

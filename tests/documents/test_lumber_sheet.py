@@ -15,6 +15,7 @@ from shopdocs.blocks.drawing import Drawing, Polygon, Words
 from shopdocs.blocks.sheets import Document
 from shopdocs.blocks.text import Figure, Table, plain
 from shopdocs.blocks.walk import figures, texts, walk
+from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Severity
 from shopdocs.documents.appendix import appendix
 from shopdocs.documents.how.rules import APPENDIX
@@ -166,6 +167,26 @@ def test_a_board_is_drawn_in_rows_that_end_at_cuts(tmp_path: Path) -> None:
                 assert len(rows) == 1 or {home[0] for home in homes} == set(range(len(rows)))
                 folded += len(rows) > 1
     assert folded
+
+
+def test_rows_of_a_long_board_by_hand(tmp_path: Path) -> None:
+    """Four pieces sawn 850 long with kerfs of 3 end at 850, 1703, 2556 and 3409. Drawn 1:10, a row of 176 mm of paper
+    shows 1760 of a board of 4000: two pieces, two pieces, and the offcut of 588."""
+    part = "{material: oak, size: 20 mm x 80 mm x 840 mm, count: 4}"
+    build = f"materials: {{oak: {{kind: hardwood, rough: 27 mm}}}}\nparts: {{a: {part}}}"
+    shop = """
+  kerf: 3 mm
+  milling: {thickness: 0, width: 5 mm, length: 10 mm}
+  end trim: 0
+  keep offcuts: 50 mm x 300 mm
+  yard: [{material: oak, width: 85 mm, length: 4000 mm}]
+"""
+    (plan,) = job_of(write_case(tmp_path, build, shop)).boards.materials
+    (board,) = plan.boards
+    rows = folds(board, Fraction(1, 10))
+    assert rows == [(ZERO, Length(1703)), (Length(1703), Length(3409)), (Length(3409), Length(4000))]
+    assert folds(board, Fraction(1, 25)) == [(ZERO, Length(4000))]
+    assert folds(board, Fraction(1, 4)) is None  # a piece is longer than a row of 704
 
 
 def test_the_sheet_tells_what_nearly_fits_and_leaves_it_to_the_maker(tmp_path: Path) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
+from collections.abc import Sequence
 from fractions import Fraction
 from functools import cache
 from itertools import combinations
@@ -16,6 +17,7 @@ from shopdocs.blocks.drawing import Drawing, Leader, Polygon, Words
 from shopdocs.blocks.text import Table, plain
 from shopdocs.blocks.walk import texts, walk
 from shopdocs.core.length import Length
+from shopdocs.documents.drawn.mate_slant import mitred
 from shopdocs.documents.job import Job, make_job
 from shopdocs.documents.mate_marks import HiddenFace, _placed, _sides_of, hidden_faces, mate_marks
 from shopdocs.documents.piece_drawings import piece_drawings
@@ -268,3 +270,45 @@ def test_a_sketch_shows_where_each_mark_goes(name: str) -> None:
             assert not text_over_text(laid_items(block))
     narrow = [m.number for m, *places in marked(name) if any(place.narrow for place in places)]
     assert sorted([*numbers, *narrow]) == sorted(m.number for m, *_ in marked(name))
+
+
+CORNERS = """
+build: {title: Corners, mark: C, units: mm}
+materials: {cherry: {kind: hardwood, rough: 25}}
+parts:
+  rail: {material: cherry, size: 18 x 50 x 300, runs: {length: x, width: z}, pieces: {T: {x: 0, y: 0, z: 350}}}
+  stile: {material: cherry, size: 18 x 50 x 400, runs: {length: z, width: x}, pieces: {L: {x: 0, y: 0, z: 0}}}
+  side: {material: cherry, size: 12 x 84 x 240, runs: {length: x, width: z}, pieces: {S: {x: 900, y: 0, z: 0}}}
+  end: {material: cherry, size: 12 x 84 x 180, runs: {length: y, width: z}, pieces: {E: {x: 900, y: 0, z: 0}}}
+joints:
+  frame: {kind: splined mitre, pieces: [T into L], thickness: 5, depth: 12}
+  box: {kind: keyed mitre, pieces: [S into E], thickness: 3, depth: 8, count: 3}
+"""
+
+
+def test_a_mitre_is_marked_on_its_slanting_face(tmp_path: Path) -> None:
+    """By hand: the corner of T and L is x 0 to 50, z 350 to 400, its mitre from the outside, (0, 400), to the inside,
+    (50, 350), and the slot 5 wide in the middle of 18 leaves 6.5 at both sides. T lies above the mitre and shows it to
+    the left and below; L to the right and above. The corner of S and E is 12 square, 84 high, without a slot."""
+    file = tmp_path / "build.yaml"
+    file.write_text(CORNERS)
+    job = job_of(file)
+    assert job.space is not None
+    frame, box = (mitred(job.space, meeting) for _, meeting in job.build.meetings())
+    assert frame is not None and box is not None
+    per_mm = job.space.scene.ticks.per_mm
+
+    def spans(corners: Sequence[tuple[int, int, int]]) -> list[tuple[float, float]]:
+        return [(min(c[k] for c in corners) / per_mm, max(c[k] for c in corners) / per_mm) for k in range(3)]
+
+    (x, y, z), faces = spans(frame.faces[0].corners), frame.faces
+    assert (x, z) == ((0, 50), (350, 400)) and y in ((0, 6.5), (11.5, 18))
+    assert {(c[0] / per_mm, c[2] / per_mm) for c in faces[0].corners} == {(0, 400), (50, 350)}
+    assert [face.out for face in faces] == [(-1, 0, -1), (1, 0, 1)]
+    assert [round(high - low) for low, high in spans(box.faces[0].corners)] == [12, 12, 84]
+    drawings = [block for block in walk(mate_marks(job).blocks) if isinstance(block, Drawing)]
+    assert [drawing.name for drawing in drawings] == ["joint 1", "joint 2"]
+    for drawing in drawings:  # a face seen on edge would be a line
+        for place in (s for s in drawing.shapes if isinstance(s, Polygon)):
+            wide = [max(p[k].mm for p in place.points) - min(p[k].mm for p in place.points) for k in (0, 1)]
+            assert min(wide) > 1

@@ -10,11 +10,13 @@ from shopdocs.blocks.drawing import Drawing, Polygon, Stroke
 from shopdocs.blocks.records import Records
 from shopdocs.blocks.sheets import Document
 from shopdocs.blocks.text import Bullets, Facts, Heading, plain
+from shopdocs.blocks.walk import texts, walk
+from shopdocs.core.display import Units
 from shopdocs.documents.record_site import records_of
 from shopdocs.documents.records import record_pages
 from shopdocs.model.parts import MaterialKind
 from shopdocs.records.site import record_site
-from tests.sample_jobs import SAMPLES, job_of, sample_job
+from tests.sample_jobs import BOTH, BY_NAME, SAMPLES, job_of, sample_job
 
 
 def site_of(folder: Path) -> Records:
@@ -46,6 +48,14 @@ def test_every_piece_is_listed_by_mark_stage_and_board(folder: Path) -> None:
         *(["By stage"] if job.stages else []),
         "By board",
     ]
+
+
+@pytest.mark.parametrize("units", BOTH)
+def test_sizes_stand_in_inches_and_millimetres(units: Units) -> None:
+    """A side of the tote is 3/4 x 5-1/2 x 16 in: 19.05 x 139.7 x 406.4 mm, here rounded to half a millimetre."""
+    page = next(page for page in record_pages(sample_job(BY_NAME["seed_tote"], units)) if page.title == "ST-S1")
+    told = [plain(runs).replace("\u00a0", " ") for block in walk(page.blocks) for runs in texts(block)]
+    assert any("³⁄₄ × 5¹⁄₂ × 16" in words and "19 × 139.5 × 406.5" in words for words in told), told
 
 
 @pytest.mark.parametrize("folder", SAMPLES, ids=lambda folder: folder.name)

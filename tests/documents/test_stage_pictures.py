@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
+from math import dist
 from pathlib import Path
 
 import pytest
 
-from shopdocs.blocks.drawing import Arrow, Circle, Drawing, Leader, Line, Stroke, Words
+from shopdocs.blocks.drawing import Arrow, Circle, Drawing, Leader, Line, Point, Stroke, Words
 from shopdocs.blocks.sheets import Block, Together
 from shopdocs.blocks.text import Checklist, Paragraph, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.build_pictures import (
+    _stage_shown,
     assembled_picture,
     drawn_back,
     exploded_picture,
@@ -149,6 +151,16 @@ def test_every_clamp_stands_in_the_picture_with_its_number(name: str, count: int
     assert {s.text for s in drawing.shapes if isinstance(s, Words)} == {f"C{n}" for n in range(1, count + 1)}
     heavy = [s for s in drawing.shapes if isinstance(s, Line) and s.stroke is Stroke.REFERENCE]
     assert len(heavy) >= 3 * count
+    # spindles are drawn as long as pad and tail: 1/40 and 1/11 of the longest side of what is clamped (our own measure)
+    assert job.space is not None
+    pieces = [piece for piece in job.space.scene.pieces if piece.mark in work.members]
+    longest = max(max(p.far[k].mm for p in pieces) - min(p.at[k].mm for p in pieces) for k in range(3))
+    wanted = float(longest) * (1 / 40 + 1 / 11)
+    assert [s for s in heavy if dist(_mm(s.start), _mm(s.end)) == pytest.approx(wanted, rel=0.005)]
+
+
+def _mm(point: Point) -> tuple[float, float]:
+    return float(point[0].mm), float(point[1].mm)
 
 
 def test_a_panel_is_glued_up_of_its_strips() -> None:
@@ -206,6 +218,21 @@ def test_marks_stand_on_their_piece_and_leaders_cross_no_other(folder: Path) -> 
     drawing = drawn(laid, marked, room, ISOMETRIC, "apart", frame_of(laid, ISOMETRIC)).drawing
     assert len(marks_in(drawing)) > 8
     assert not astray(laid, drawing, ISOMETRIC)
+
+
+@pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
+def test_leaders_in_pictures_of_stages_cross_no_other_piece(folder: Path) -> None:
+    """As in the exploded picture; a mark that stands for several pieces, glued before, points at one of them."""
+    job = sample_job(folder, "mm")
+    told = 0
+    for work in job.stages:
+        shown, found = _stage_shown(job, work), stage_picture(job, work, (84.0, 54.0))
+        assert shown is not None and found is not None
+        single = {piece.mark for piece in shown.laid.scene.pieces}
+        shapes = tuple(s for s in found.drawing.shapes if not isinstance(s, Leader) or s.text in single)
+        told += sum(isinstance(s, Leader) for s in shapes)
+        assert not astray(shown.laid, replace(found.drawing, shapes=shapes), ISOMETRIC), work.number
+    assert told
 
 
 def words_of(folder: Path) -> str:

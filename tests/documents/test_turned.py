@@ -7,8 +7,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from shopdocs.blocks.text import plain
 from shopdocs.documents.fitting.turned import right_way, ways_of
 from shopdocs.documents.job import Job
+from shopdocs.documents.look_alikes import either_way, stage_warnings
 from shopdocs.model.joining import FACE_NAMES, Face
 from tests.sample_jobs import BY_NAME, PLACED, job_of
 
@@ -107,3 +109,20 @@ def test_the_top_of_the_bench() -> None:
     assert job.alike is not None
     ways = ways_of(job.alike, "T")
     assert [(way.wrong, way.whole) for way in ways] == [("upside down", "face side up; pilot holes underneath")]
+
+
+def test_what_is_right_whichever_way_it_goes_in_is_said_and_nothing_else() -> None:
+    """Slats with the same tenon at both ends, centred, and a panel of plywood with a tongue all round are the same
+    turned half round; of the bench only the stretcher, housed at both ends, is: the rails have a groove inside."""
+    rack, bench = job_of(BY_NAME["plate_rack"] / "build.yaml"), job_of(BY_NAME["threshold_bench"] / "build.yaml")
+    told = either_way(rack, [piece.mark for _, piece in rack.build.pieces()])
+    assert {"U1", "U6", "D1", "BK"} < set(told) and not {"LF", "RB", "FU"} & set(told)
+    glued = [mark for work in bench.stages for mark in work.stage.pieces if not work.panels]
+    assert either_way(bench, glued) == ["ST"]
+
+
+def test_a_mistake_found_late_is_told_with_the_clamps_that_made_it_permanent() -> None:
+    """The rails of the bench's ends are 12 h in their clamps before the frame shows on which side the housing is."""
+    job = job_of(BY_NAME["threshold_bench"] / "build.yaml")
+    told = [plain(words) for words in stage_warnings(job, ["RL"], frozenset())]
+    assert any(words.endswith("at stage 3, Frame, when 12 h of clamps have made it permanent.") for words in told)

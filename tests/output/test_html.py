@@ -8,6 +8,7 @@ import typing
 from base64 import b64encode
 from hashlib import sha256
 from html.parser import HTMLParser
+from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
 import pytest
@@ -107,6 +108,20 @@ def test_only_elements_that_are_meant_and_one_script(read: dict[str, Reader]) ->
         assert page.tags.count("script") == 1
         assert "style" not in [attribute for _, attribute, _ in page.attributes], name
         assert not [attribute for _, attribute, _ in page.attributes if attribute.startswith("on")], name
+
+
+def test_a_reader_of_the_standard_finds_no_parse_error(site: dict[str, bytes]) -> None:
+    """HTML Living Standard 13.2, as html5lib follows it: what a browser would mend in silence is an error here."""
+    import html5lib
+
+    preview = (Path(__file__).parents[2] / "layouts" / "preview.html").read_bytes()
+    for name, page in ((name, page) for name, page in {**site, "preview": preview}.items() if page[:1] == b"<"):
+        parser = html5lib.HTMLParser()
+        parser.parse(page, transport_encoding="utf-8")
+        assert parser.errors == [], name
+    broken = html5lib.HTMLParser()
+    broken.parse("<!doctype html><title>x</title><p><b>x</p>")
+    assert broken.errors
 
 
 def test_nothing_is_fetched(site: dict[str, bytes], read: dict[str, Reader]) -> None:

@@ -53,6 +53,37 @@ def text_over_text(items: Iterable[Item]) -> list[str]:
     return found
 
 
+def words_covered(items: Sequence[Item], slack: float = 0.3) -> list[str]:
+    """Words that white laid after them, as under the words of a box, hides in part."""
+    found = []
+    for place, item in enumerate(items):
+        if not isinstance(item, TextRun) or not item.text.strip():
+            continue
+        a, b, c, d = ink_box(item)
+        if c - a <= 2 * slack:
+            continue
+        core = shapely.box(a + slack, b + slack, c - slack, max(d - slack, b + slack))
+        after = (one for one in items[place + 1 :] if isinstance(one, Path) and one.fill == 1.0 and len(one.points) > 2)
+        if any(shapely.Polygon(one.points).intersects(core) for one in after):
+            found.append(f"white over {item.text!r}")
+    return found
+
+
+def discs_astray(items: Iterable[Item], least: float = mm(2.5)) -> list[str]:
+    """Discs with numbers, of `least` radius or more, that lie over each other, or partly over words."""
+    every = list(items)
+    discs = [item for item in every if isinstance(item, Disc) and item.radius >= least]
+    runs = [(item, shapely.box(*ink_box(item))) for item in every if isinstance(item, TextRun) and item.text.strip()]
+    found = []
+    for place, one in enumerate(discs):
+        for two in discs[:place]:
+            if math.dist((one.x, one.y), (two.x, two.y)) < one.radius + two.radius:
+                found.append("a disc over a disc")
+        round_ = shapely.Point(one.x, one.y).buffer(one.radius)
+        found += [f"a disc over {run.text!r}" for run, box in runs if box.intersects(round_) and not round_.covers(box)]
+    return found
+
+
 def line_through_text(items: Sequence[Item]) -> list[str]:
     """Words that a line painted after them runs through, or before them with no white laid between."""
     found = []

@@ -12,12 +12,13 @@ from PIL import ImageFont
 from shopdocs.blocks.drawing import Drawing, Words
 from shopdocs.core.display import mixed_number
 from shopdocs.core.length import Length
-from shopdocs.page.items import Face, Frame, Line, TextRun, mm, rectangle
+from shopdocs.page.items import Disc, Face, Frame, Line, TextRun, mm, rectangle
 from shopdocs.page.paper import paper
 from shopdocs.page.typeface import FACES, font_file
 from tests.page.frame_checks import (
     DIGIT,
     SMALL_DIGIT,
+    discs_astray,
     empty_share,
     laid_items,
     leaders_astray,
@@ -26,6 +27,7 @@ from tests.page.frame_checks import (
     line_through_text,
     small_digits,
     text_over_text,
+    words_covered,
 )
 
 WORDS = TextRun(100.0, 100.0, "regular", 10.0, "shoulder")
@@ -55,6 +57,23 @@ def test_words_over_words_are_found() -> None:
     assert text_over_text([WORDS, replace_run(WORDS, x=110.0, y=104.0)]) == ["'shoulder' over 'shoulder'"]
     upright = TextRun(120.0, 90.0, "regular", 10.0, "knife", 90)
     assert text_over_text([WORDS, upright])
+
+
+def test_words_under_white_are_found() -> None:
+    """White laid before the words is paper; laid after them it hides them."""
+    white = rectangle(110.0, 98.0, 120.0, 110.0, 0.0, fill=1.0)
+    assert not words_covered([white, WORDS])
+    assert words_covered([WORDS, white]) == ["white over 'shoulder'"]
+    assert not words_covered([WORDS, rectangle(300.0, 98.0, 320.0, 110.0, 0.0, fill=1.0)])
+
+
+def test_discs_over_discs_and_over_words_are_found() -> None:
+    """The number in its own disc is where it should be."""
+    disc = Disc(112.0, 103.0, 9.0, 0.5, fill=1.0)
+    number = TextRun(109.0, 100.0, "bold", 9.0, "9")
+    assert not discs_astray([disc, number, replace_run(WORDS, x=200.0)])
+    assert discs_astray([disc, number, WORDS]) == ["a disc over 'shoulder'"]
+    assert discs_astray([disc, disc._replace(x=125.0)]) == ["a disc over a disc"]
 
 
 def replace_run(run: TextRun, **changes: float) -> TextRun:

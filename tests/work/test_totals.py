@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import random
 from collections import Counter
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -18,9 +19,10 @@ import yaml
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from shopdocs.model.parts import Price, PriceUnit
 from shopdocs.pipeline import check_build
 from shopdocs.work.cut_list import cut_groups
-from shopdocs.work.lumber_needs import MaterialNeed, needs
+from shopdocs.work.lumber_needs import Amount, MaterialNeed, needs, price_of
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_builds").glob("*/build.yaml"))
 MM_IN = Fraction(254, 10)
@@ -157,3 +159,28 @@ def test_the_order_of_the_keys_changes_no_total(path: Path, tmp_path: Path) -> N
         other = tmp_path / f"{seed}.yaml"
         other.write_text(with_keys_shuffled(path, seed), "utf-8")
         assert totals(other) == expected
+
+
+@pytest.mark.parametrize(
+    ("per", "price"),
+    # 30 board feet, 0.07 m³, 4 m² and 6.096 m, which are 20 ft of 304.8 mm, at 2.50 each; 3 sheets
+    [
+        (PriceUnit.BOARD_FOOT, "75"),
+        (PriceUnit.CUBIC_METRE, "0.175"),
+        (PriceUnit.SQUARE_METRE, "10"),
+        (PriceUnit.FOOT, "50"),
+        (PriceUnit.METRE, "15.24"),
+        (PriceUnit.SHEET, "7.5"),
+        (PriceUnit.PIECE, None),  # how many pieces of which size is not told by an amount
+    ],
+)
+def test_the_price_of_an_amount_by_every_unit(per: PriceUnit, price: str | None) -> None:
+    amount = Amount(Fraction(30), Fraction("0.07"), Fraction(4), Fraction("6.096"))
+    build, _, _ = check_build(str(SAMPLES[0]))
+    assert build is not None
+    wood = replace(build.materials[0], price=Price(Fraction("2.5"), per))
+    assert price_of(wood, amount, 3) == (None if price is None else Fraction(price))
+    assert price_of(replace(wood, price=None), amount, 3) is None
+    nothing = Amount(Fraction(0), Fraction("0.07"))  # a sheet has no board feet, lumber no area
+    if per in (PriceUnit.BOARD_FOOT, PriceUnit.SQUARE_METRE, PriceUnit.METRE, PriceUnit.FOOT):
+        assert price_of(wood, nothing, None) is None

@@ -13,8 +13,9 @@ from shopdocs.facts.adhesives import adhesive
 from shopdocs.facts.screws import pilot_hole, shank_diameter, thread_diameter
 from shopdocs.facts.working_time import clamp_hours
 from shopdocs.model.build import Build, Shop
-from shopdocs.model.joining import Hardware, Hole, HoleUse, Screw
-from shopdocs.work.space.drilled import wood_group
+from shopdocs.model.joining import Hardware, Hole, HoleUse, Screw, the_face
+from shopdocs.work.computed import Computed
+from shopdocs.work.space.drilled import Drilled, wood_group
 
 # Common practice, no source.
 NEAR_PILOT = (Fraction(3, 4), Fraction(5, 4))  # of the pilot that the tables give
@@ -139,4 +140,16 @@ def _minutes(minutes: Fraction) -> str:
     return f"{float(minutes):g} min"
 
 
+def holes_told_twice(work: Computed) -> Iterator[Problem]:
+    """The same hole at the same spot, once more: by a line written twice, or by hardware that meets from both sides."""
+    seen: dict[tuple[object, ...], Drilled] = {}
+    for hole in work.holes:
+        first = seen.setdefault((hole.piece, hole.face, hole.along, hole.across, hole.bore.use, hole.bore.bit), hole)
+        if first is not hole:
+            by = "twice" if first.hardware == hole.hardware else f"by '{first.hardware}' already"
+            wrong = f"'{hole.hardware}' drills {the_face(hole.face)} of '{hole.piece}' at one spot {by}"
+            yield warning(hole.place.at, "hole-twice", wrong, "say each hole once; move it, or leave one of them out")
+
+
+CHECKS_OF_WORK = (holes_told_twice,)
 CHECKS = (counts, words_of_screws, bits_of_screws, times_of_glue)

@@ -18,14 +18,15 @@ ONE_LINE = Length("0.8")  # a 32nd of an inch: a hinge line farther off binds (c
 UP = 2
 
 
-def _is(item: Hardware, words: tuple[str, ...]) -> bool:
+def named(item: Hardware, words: tuple[str, ...]) -> bool:
+    """Whether one of the words stands in the hardware's name."""
     return any(word in item.name.casefold() for word in words)
 
 
 def hinge_lines(work: Computed) -> Iterator[Problem]:
     """The hinges of one piece on one line, and as high as those on the piece they are hinged to."""
     for item in work.build.hardware:
-        if not _is(item, HINGES):
+        if not named(item, HINGES):
             continue
         across: dict[tuple[str, str], dict[Length, Drilled]] = {}
         for hole in work.holes:
@@ -38,7 +39,7 @@ def hinge_lines(work: Computed) -> Iterator[Problem]:
                     f"the places of '{item.name}' on '{mark}' are {exact_text(max(places) - min(places))} apart across"
                 )
                 yield warning(far.place.at, "hinge-line", wrong, "all pins of a door lie on one line")
-    yield from _leaves(work, {item.name for item in work.build.hardware if _is(item, HINGES)})
+    yield from _leaves(work, {item.name for item in work.build.hardware if named(item, HINGES)})
 
 
 def _leaves(work: Computed, hinges: set[str]) -> Iterator[Problem]:
@@ -71,10 +72,10 @@ def _height(piece: PlacedPiece, hole: Drilled) -> Length:
 
 def knobs(work: Computed) -> Iterator[Problem]:
     """A knob on the very piece that carries the hinges opens nothing."""
-    hinged = {place.piece: item for item in work.build.hardware if _is(item, HINGES) for place in item.on}
-    held = {mark for item in work.build.hardware if _is(item, HINGES) for mark in item.holds}
+    hinged = {place.piece: item for item in work.build.hardware if named(item, HINGES) for place in item.on}
+    held = {mark for item in work.build.hardware if named(item, HINGES) for mark in item.holds}
     for item in work.build.hardware:
-        if not _is(item, PULLS):
+        if not named(item, PULLS):
             continue
         for place in item.on:
             if place.piece in hinged and (not held or place.piece in held):

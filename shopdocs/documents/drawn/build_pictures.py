@@ -44,7 +44,7 @@ GAPS = ((Fraction(1, 16), 3), (Fraction(1, 12), 3), (Fraction(1, 9), 3), (Fracti
 LEAST_RISE = Fraction(3, 2)
 STAGE_PICTURE_MM = (88.0, 140.0)  # the left half of a stage's page
 LONG_PICTURE_MM = (170.0, 78.0)  # above a long list of steps in two columns
-STAGE_MARKS = (20.0, 16.0, 13.0)  # points: read from where one stands with both hands full
+STAGE_MARKS = (20.0, 16.0, 13.0, 11.0)  # points: read from where one stands with both hands full
 STAGE_GAP = Fraction(1, 9)  # what goes on stands back so far, as a part of the longest side
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from math import dist
+from itertools import combinations, product
 
 from shopdocs.blocks.drawing import Drawing, Stroke
 from shopdocs.core.box import AXES, Box, Corner
@@ -21,7 +21,9 @@ from shopdocs.work.space.placed import Scene
 # Parts of the longest side of what is clamped: how far a bar stands off, how thick a pad is drawn, how far its spindle
 # and its bar stand out.
 OFF, PAD, TAIL = 18, 40, 11
-TAG_OFF = 7  # the same of how far the numbers of two clamps stand apart, at the least
+TAG_OFF = 9  # the same of how far the numbers of two clamps stand apart, at the least
+TAG_WIDE = 2.5  # times as far beside each other as over each other, for words are wider than high
+MOST_TRIED = 4  # clamps
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,25 +64,28 @@ def clamped_picture(job: Job, work: StageWork, room_mm: tuple[float, float]) -> 
 
 
 def _apart(bars: Sequence[_Drawn], scene: Scene) -> tuple[tuple[Corner, str], ...]:
-    """The numbers of the clamps, each where it stands off those before it: bars behind each other may cross in the
-    picture just where both would be named."""
-    off = max(scene.bounds.size) // TAG_OFF
-    placed: list[tuple[Corner, str]] = []
-    seen: list[tuple[float, float]] = []
+    """The numbers of the clamps, each where it stands off the others: bars behind each other may cross in the picture
+    just where both would be named. Of few, every way to place them is tried."""
+    named = [bar for bar in bars if bar.words]
+    least = scene.ticks.length(max(scene.bounds.size)).float_mm() / TAG_OFF
 
-    def flat(spot: Corner) -> tuple[float, float]:
-        x, y = ISOMETRIC.picture(spot, scene.ticks)
-        return x.float_mm(), y.float_mm()
+    def off(one: Corner, other: Corner) -> float:
+        (a, b), (c, d) = (ISOMETRIC.picture(spot, scene.ticks) for spot in (one, other))
+        return max(abs((a - c).float_mm()) / TAG_WIDE, abs((b - d).float_mm()))
 
-    least = scene.ticks.length(off).float_mm()
-    for bar in bars:
-        if not bar.words:
-            continue
-        free = [spot for spot in bar.spots if all(dist(flat(spot), other) >= least for other in seen)]
-        spot = (free or bar.spots)[0]
-        placed.append((spot, bar.words))
-        seen.append(flat(spot))
-    return tuple(placed)
+    def clear(spots: Sequence[Corner]) -> float:
+        return min((off(one, other) for one, other in combinations(spots, 2)), default=least)
+
+    if len(named) <= MOST_TRIED:
+        ways = sorted(product(*(range(len(bar.spots)) for bar in named)), key=sum)
+        tried = [tuple(bar.spots[k] for bar, k in zip(named, way, strict=True)) for way in ways]
+        spots = next((way for way in tried if clear(way) >= least), None) or max(tried, key=clear)
+        return tuple((spot, bar.words) for spot, bar in zip(spots, named, strict=True))
+    seen: list[Corner] = []
+    for bar in named:
+        far = {spot: min((off(spot, other) for other in seen), default=least) for spot in bar.spots}
+        seen.append(next((spot for spot in bar.spots if far[spot] >= least), max(far, key=lambda at: far[at])))
+    return tuple((spot, bar.words) for spot, bar in zip(seen, named, strict=True))
 
 
 def _bars(each: ClampSet, bodies: Sequence[Box], scene: Scene, ends: Sequence[Corner]) -> Iterator[_Drawn]:

@@ -11,7 +11,7 @@ from functools import cache, cached_property, lru_cache
 
 from shopdocs.blocks.drawing import Stroke
 from shopdocs.core.box import Box, Corner, Ticks
-from shopdocs.core.length import ZERO, Length
+from shopdocs.core.length import ZERO, Length, total
 from shopdocs.documents.drawn.stand import Stand, stand_of
 from shopdocs.model.joining import Face
 from shopdocs.work.shapes.hidden import Segment, outline
@@ -156,7 +156,8 @@ class Gauged:
             stands_out = cuboid.hi[0] > long if high else cuboid.lo[0] < ZERO
             return stands_out and self._is_shouldered(cuboid)
         opens = cuboid.hi[0] >= long if high else cuboid.lo[0] <= ZERO
-        return opens and (cuboid.kind is FeatureKind.SOCKET or self._shown(cuboid).face in ENDS)
+        own = cuboid.kind in (FeatureKind.SOCKET, FeatureKind.TAPER)
+        return opens and (own or self._shown(cuboid).face in ENDS)
 
     def _is_shouldered(self, cuboid: Cuboid) -> bool:
         if cuboid.flare is not None or cuboid.kind in (*_ON_ENDS, FeatureKind.END_LEFT_ON):
@@ -295,6 +296,18 @@ class Gauged:
         level = start[axis] <= cuboid.lo[axis] and cuboid.hi[axis] <= finish[axis]
         beyond = cuboid.hi[axis] <= ZERO or cuboid.lo[axis] >= self.piece.size[axis]
         return cuboid.adds and level and beyond and cuboid.lo[0] <= start[0] and cuboid.hi[0] >= finish[0]
+
+    def left_at_end(self, taper: Cuboid) -> Length:
+        """What the tapers that run to the end of this one leave there, square to its face."""
+        assert taper.flare is not None
+        axis = side_of(taper.flare.at)[0]
+        alike = [
+            other
+            for other in self.piece.cuboids
+            if other.kind is FeatureKind.TAPER
+            and (other.flare and (side_of(other.flare.at)[0], other.flare.only)) == (axis, taper.flare.only)
+        ]
+        return self.piece.size[axis] - total([other.hi[axis] - other.lo[axis] for other in alike])
 
     # what is seen
 

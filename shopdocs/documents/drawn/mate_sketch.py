@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
-from typing import Protocol
 
 from shopdocs.blocks.drawing import Drawing, Leader, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.core.box import AXES, Box, Corner, Ticks
 from shopdocs.core.length import Length
 from shopdocs.work.shapes.hidden import outline
-from shopdocs.work.shapes.projection import VIEWS, View
+from shopdocs.work.shapes.projection import CORNERS, View
 from shopdocs.work.shapes.seen import seen_points
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import Scene
@@ -19,32 +19,34 @@ PIECE_MM = (20.0, 23.0)  # for each of the two
 APART_MM = 9.5  # between them, with the number of the first
 AROUND_MM = (25, 60)  # so much of a piece is shown about its joint, at least and at most
 _HATCHES = 4
-_ISOMETRIC = tuple(view for view in VIEWS if all(view.toward))
 
 
-class Place(Protocol):
-    """A rectangle on a piece: its mark, the box in ticks of the scene, the axis it stands square to and whether it
-    looks to the high side of that."""
+@dataclass(frozen=True, slots=True)
+class Patch:
+    """A rectangle on a piece: its mark, its corners in ticks of the scene, in turn, and the way its face looks out."""
+
+    mark: str
+    corners: tuple[Corner, ...]
+    out: Corner
+
+    @staticmethod
+    def of(mark: str, box: Box, axis: int, high: bool) -> Patch:
+        """A flat `box` square to a build axis, that looks to the high side of that or to the low one."""
+        sense = 1 if high else -1
+        return Patch(mark, tuple(_corners(box, axis)), (sense * (axis == 0), sense * (axis == 1), sense * (axis == 2)))
 
     @property
-    def mark(self) -> str:
-        """The mark of the piece."""
-
-    @property
-    def box(self) -> Box:
-        """The rectangle in ticks of the scene, flat along `axis`."""
-
-    @property
-    def axis(self) -> int:
-        """The build axis it stands square to: 0, 1 or 2."""
+    def middle(self) -> Corner:
+        """Half way between opposite corners."""
+        x, y, z = ((a + b) // 2 for a, b in zip(self.corners[0], self.corners[2], strict=True))
+        return (x, y, z)
 
 
-def mate_sketch(scene: Scene, places: Sequence[tuple[Place, bool]], joint: Box, number: str, name: str) -> Drawing:
-    """The pieces of both places, as far as they lie about the `joint` (ticks), in millimetres of paper. With each place
-    comes whether it looks to the high side of its axis."""
+def mate_sketch(scene: Scene, places: Sequence[Patch], joint: Box, number: str, name: str) -> Drawing:
+    """The pieces of both places, as far as they lie about the `joint` (ticks), in millimetres of paper."""
     ticks = scene.ticks
     near = _around(joint, ticks)
-    parts = [_Part(_cut_out(scene.solids[scene.index(place.mark)], near), place, high, ticks) for place, high in places]
+    parts = [_Part(_cut_out(scene.solids[scene.index(place.mark)], near), place, ticks) for place in places]
     scale = min((room / max(side, 1.0) for part in parts for room, side in zip(PIECE_MM, part.size, strict=True)))
     shapes: list[Shape] = []
     left, tall = Fraction(0), max(part.size[1] for part in parts) * scale
@@ -65,6 +67,10 @@ def _around(joint: Box, ticks: Ticks) -> Box:
 
 
 def _cut_out(solid: Solid, near: Box) -> Solid:
+    if solid.slopes:  # what slopes lies about the joint
+        body = solid.body.overlap(near)
+        adds = tuple(shared for add in solid.adds if (shared := add.overlap(near)) is not None)
+        return Solid(body, adds, solid.cuts, solid.slopes) if body is not None else solid
     cells = [shared for cell in solid.cells if (shared := cell.overlap(near)) is not None]
     return Solid(cells[0], tuple(cells[1:])) if cells else solid
 
@@ -72,11 +78,15 @@ def _cut_out(solid: Solid, near: Box) -> Solid:
 class _Part:
     """One piece of a sketch in the view that shows its place."""
 
-    def __init__(self, solid: Solid, place: Place, high: bool, ticks: Ticks) -> None:
+    def __init__(self, solid: Solid, place: Patch, ticks: Ticks) -> None:
         self.solid, self.place, self.ticks = solid, place, ticks
-        views = [view for view in _ISOMETRIC if (view.toward[place.axis] > 0) == high]
-        middle = _middle(place.box)
-        seen = [view for view in views if seen_points([solid], view, [(middle, place.axis)])[0]]
+        facing = {view: sum(a * b for a, b in zip(view.toward, place.out, strict=True)) for view in CORNERS}
+        views = [view for view in CORNERS if facing[view] == max(facing.values())]
+        straight = [axis for axis in AXES if place.out[axis]]
+        seen = views
+        if len(straight) == 1:  # a slanting face is one that looks out at a corner
+            spot = [(place.middle, straight[0])]
+            seen = [view for view in views if seen_points([solid], view, spot)[0]]
         self.view: View = (seen or views)[0]
         self.low, high_ = self.view.frame(solid.bounds, ticks)
         self.size = tuple((b - a).float_mm() for a, b in zip(self.low, high_, strict=True))
@@ -90,19 +100,14 @@ class _Part:
 
         for start, end in outline([self.solid], self.view, self.ticks).visible:
             yield Line(at(start), at(end))
-        corners = _corners(self.place.box, self.place.axis)
+        corners = self.place.corners
         yield Polygon(tuple(map(at, corners)), Stroke.REFERENCE, "tint")
         for one, two in _hatches(corners):
             yield Line(at(one), at(two), Stroke.THIN)
-        tip = at(_middle(self.place.box))
+        tip = at(self.place.middle)
         wide = Fraction(int(self.size[0] * 1000), 1000) * scale
         yield Leader(tip, (Length(left + wide + 2), tip[1]), number, strong=True)
         yield Words((Length(left + wide / 2), Length(0)), self.place.mark, 11.0, strong=True, dy_mm=-3.0)
-
-
-def _middle(box: Box) -> Corner:
-    x, y, z = (v // 2 for v in box.doubled_centre)
-    return (x, y, z)
 
 
 def _corners(box: Box, axis: int) -> list[Corner]:

@@ -6,7 +6,6 @@ takes the room it is given whole: nothing is measured in it, so its scale need n
 
 from __future__ import annotations
 
-import math
 from collections.abc import Collection, Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
@@ -30,6 +29,7 @@ from shopdocs.blocks.scales import SCALES
 from shopdocs.core.box import Corner
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.measures import true_length
+from shopdocs.documents.drawn.numbered import DISC_MM, across_disc, clear_of_each_other, numbered
 from shopdocs.documents.drawn.rims import rims, seams
 from shopdocs.documents.drawn.wet import Wet, dots
 from shopdocs.work.scene.explode import explode
@@ -43,8 +43,7 @@ from shopdocs.work.space.contacts import Contacts
 from shopdocs.work.space.placed import Scene
 
 MARK_SIZES = (14.0, 11.0)  # points; the first at which every mark has room
-DISC_MM = 3.2  # radius, round the number of an arrow
-DISC_PT, TAG_PT = 13.0, 11.0
+TAG_PT = 11.0
 EDGE_MM = 0.6  # kept free inside the room of a picture
 MANY = 24  # marks; they are set in the smaller type at once
 HOPELESS = 3  # marks without a place: a little more white at the sides gives no place to so many
@@ -220,10 +219,10 @@ def _marks(
     middle = [(a + b).float_mm(scale) / 2 for a, b in zip(*frame, strict=True)]
     low, high = ((middle[0] + s * room_mm[0] / 2, middle[1] + s * room_mm[1] / 2) for s in (-1, 1))
     shown = pixels(laid.solids, view, ticks, float(scale), low, high)
-    lines = [*laid.ways, *((start, end) for start, end, _ in arrows)]
-    inked = [(_paper(view.picture(a, ticks), scale), _paper(view.picture(b, ticks), scale)) for a, b in lines]
-    for line, (*_, words) in zip(inked[len(laid.ways) :], arrows, strict=True):
-        inked += _disc(*line) if words else ()
+    inked = [(_paper(view.picture(a, ticks), scale), _paper(view.picture(b, ticks), scale)) for a, b in laid.ways]
+    ways = _arrow_ways(laid, view, arrows, scale)
+    inked += ways
+    over = [line for way, (*_, words) in zip(ways, arrows, strict=True) if words for line in across_disc(way)]
     seen = {(int(number) + 2) // 3 - 1 for number in set(shown.seen.ravel().tolist())}
     blind = [words for words, marks in labels if not any(number.get(mark) in seen for mark in marks)]
     for size in sizes:
@@ -234,7 +233,15 @@ def _marks(
             Wanted(words, _wide(words, size), size * 0.3528 * 0.8, tuple(number[m] for m in marks if m in number))
             for words, marks in labels
         ]
-        yield room_for_marks(shown, wanted, inked, quick)
+        yield room_for_marks(shown, wanted, inked, quick, over)
+
+
+def _arrow_ways(
+    laid: Laid, view: View, arrows: Sequence[tuple[Corner, Corner, str]], scale: Fraction
+) -> list[tuple[tuple[float, float], tuple[float, float]]]:
+    """The arrows on the paper, from tail to tip."""
+    spots = ([_paper(view.picture(spot, laid.scene.ticks), scale) for spot in arrow[:2]] for arrow in arrows)
+    return clear_of_each_other([(start, end) for start, end in spots], [words for *_, words in arrows])
 
 
 def drawn(
@@ -249,8 +256,8 @@ def drawn(
     """The picture with its lines and its marks."""
     ticks, scale = laid.scene.ticks, marked.scale
     shapes: list[Shape] = [*lines_of(laid, view), *dots(laid.wet, laid.solids, laid.shifts, ticks, view, scale)]
-    for start, end, words in arrows:
-        shapes += _numbered(view.picture(start, ticks), view.picture(end, ticks), words, scale)
+    for way, (*_, words) in zip(_arrow_ways(laid, view, arrows, scale), arrows, strict=True):
+        shapes += numbered(way, words, scale)
     shapes += [Words(view.picture(spot, ticks), words, TAG_PT, strong=True, boxed=True) for spot, words in laid.tags]
     points = list(frame)
     for stands in marked.stands:
@@ -272,22 +279,6 @@ def drawn(
         room_mm[1] + 2,
     )
     return Picture(drawing, marked.unmarked)
-
-
-def _numbered(start: Point, end: Point, words: str, scale: Fraction) -> list[Shape]:
-    """An arrow with its number in a disc at its tail; without a number the arrow alone."""
-    along = [(b - a).float_mm() for a, b in zip(start, end, strict=True)]
-    long = math.hypot(*along) or 1.0
-    back = true_length(DISC_MM, scale).float_mm() / long
-    tail = tuple(a - Length.parts(round(part * back * 1000), 1000) for a, part in zip(start, along, strict=True))
-    at = (tail[0], tail[1])
-    if not words:
-        return [Arrow(start, end)]
-    return [
-        Arrow(start, end),
-        Circle(at, true_length(DISC_MM, scale), fill="paper"),
-        Words(at, words, DISC_PT, strong=True),
-    ]
 
 
 def lines_of(laid: Laid, view: View) -> list[Line]:
@@ -346,16 +337,6 @@ def usual_scale(size: tuple[Length, Length], room_mm: tuple[float, float]) -> Fr
 
 def _paper(at: Flat, scale: Fraction) -> tuple[float, float]:
     return at[0].float_mm(scale), at[1].float_mm(scale)
-
-
-def _disc(
-    start: tuple[float, float], end: tuple[float, float]
-) -> list[tuple[tuple[float, float], tuple[float, float]]]:
-    """A cross over the disc at the tail of an arrow, on the paper, so that no mark is set on it."""
-    along = (end[0] - start[0], end[1] - start[1])
-    back = DISC_MM / (math.hypot(*along) or 1.0)
-    x, y = start[0] - along[0] * back, start[1] - along[1] * back
-    return [((x - DISC_MM, y), (x + DISC_MM, y)), ((x, y - DISC_MM), (x, y + DISC_MM))]
 
 
 def _true(at: tuple[float, float], scale: Fraction) -> Flat:

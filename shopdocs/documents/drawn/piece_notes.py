@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from shopdocs.core.display import Display
 from shopdocs.documents.drawn.gauged import Gauged, Shown
 from shopdocs.model.joining import Face
-from shopdocs.work.space.placed import Bore, Spot
+from shopdocs.work.space.placed import Bore, FeatureKind, Spot
 
 Names = Mapping[str, str]  # what a joint is called on the drawing, by its number
 
@@ -42,7 +42,7 @@ def notes_of(gauged: Gauged, names: Names, display: Display, bare: bool) -> Iter
     cuts: dict[tuple[Face, str], list[Shown]] = {}
     for shown in gauged.shown:
         if not shown.cuboid.adds:
-            words = _cut_words(shown, names, display, bare)
+            words = _cut_words(shown, gauged, names, display, bare)
             cuts.setdefault((shown.face, words), []).append(shown)
     for (face, words), group in cuts.items():
         if words:
@@ -55,10 +55,12 @@ def notes_of(gauged: Gauged, names: Names, display: Display, bare: bool) -> Iter
         yield Note(bore.face, names[joint], (bore.centre,))
 
 
-def _cut_words(shown: Shown, names: Names, display: Display, bare: bool) -> str:
+def _cut_words(shown: Shown, gauged: Gauged, names: Names, display: Display, bare: bool) -> str:
     name = names.get(shown.cuboid.joint, "")
     if bare:
         return name
+    if shown.cuboid.kind is FeatureKind.TAPER:
+        return f"{name}  to {display.bare(gauged.left_at_end(shown.cuboid))}"
     deep = "through" if shown.depth is None else f"{display.bare(shown.depth)} deep"
     return f"{name}{NAMED}{deep}" if name else deep
 

@@ -12,6 +12,7 @@ import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 from shopdocs.blocks.drawing import CentreMark, Circle, Line, Point, Polygon, Shape, Stroke
 from shopdocs.blocks.face_marks import Way, face_edge_mark, face_side_mark
@@ -19,7 +20,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.measures import true_length
 from shopdocs.model.joining import Face
-from shopdocs.work.space.placed import Bore, PlacedPiece, Spot, side_of
+from shopdocs.work.space.placed import Bore, FeatureKind, PlacedPiece, Spot, side_of
 
 READABLE_MM = 11.0  # the thinner side of a piece is drawn at least so large, if the page allows
 END_ROOM_MM = 30.0  # a larger end is not drawn wider than this
@@ -299,12 +300,20 @@ class PieceViews:
     def _marks_on_end(self, view: PieceView) -> Iterator[Shape]:
         """Outside the end's view: the loop beside the line that is the face side, the V at that of the face edge."""
         start, middle = self.gauged.start, [(low + high) / 2 for low, high in zip(self.lo, self.hi, strict=True)]
+        if any(cuboid.kind is FeatureKind.TAPER for cuboid in self.piece.cuboids):
+            middle = [middle[0], *(self._between_levels(view.face, axis) for axis in (1, 2))]
         centre, small = view.place((ZERO, middle[1], middle[2])), self.true(_SMALL_MM)
         for axis, mark in ((2, face_side_mark), (1, face_edge_mark)):
             spot = [ZERO, middle[1], middle[2]]
             spot[axis] = start[axis]
             at = view.place((spot[0], spot[1], spot[2]))
             yield mark(at, _direction(centre, at), small)
+
+    def _between_levels(self, end: Face, axis: int) -> Length:
+        """The middle of the widest room between the figures at an end."""
+        levels = sorted([self.gauged.start[axis], *self.gauged.end_levels(end, axis)])
+        low, high = max(pairwise(levels), key=lambda pair: pair[1] - pair[0])
+        return (low + high) / 2
 
     def _way(self, up: bool) -> Way:
         """Up or down of the lying drawing, on the sheet."""

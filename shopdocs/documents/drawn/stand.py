@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 
 from shopdocs.core.length import Length
 from shopdocs.model.joining import Face
-from shopdocs.work.space.placed import Cuboid, Feature, Flare, PlacedPiece, Spot, face_of, side_of
+from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Spot, face_of, side_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +63,10 @@ def _seen(feature: Feature, piece: PlacedPiece, stand: Stand) -> Feature:
             for low, high, size, way in zip(feature.lo, feature.hi, piece.size, ways, strict=True)
         ]
         flare = feature.flare
-        turned = Flare(flare.axis, _seen_face(flare.at, stand), flare.by) if flare is not None else None
+        turned = None
+        if flare is not None:
+            only = _seen_face(flare.only, stand) if flare.only is not None else None
+            turned = replace(flare, at=_seen_face(flare.at, stand), only=only)
         (a, b), (c, d), (e, f) = pairs
         return replace(feature, lo=(a, c, e), hi=(b, d, f), flare=turned)
     against = _seen_spot(feature.against, piece, stand) if feature.against is not None else None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from fractions import Fraction
 
 from shopdocs.blocks.drawing import Drawing, Leader, Shape, Words
 from shopdocs.blocks.scales import SCALES
@@ -14,14 +15,34 @@ from shopdocs.documents.drawn.measures import type_mm
 from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet
 from shopdocs.work.space.placed import PlacedPiece
 
+WIDER = Fraction(5, 2)  # times the width of a screen a long piece may take: one pushes it aside with a thumb
+MUCH = Fraction(3, 2)  # times as large it must be for that
+
 
 def strip(piece: Marked, display: Display, room_mm: tuple[float, float], name: str) -> Drawing:
-    """All views at the largest usual scale at which the whole length fits `room_mm`."""
+    """All views at the largest usual scale at which the whole length fits `room_mm`; where that makes a long piece
+    much larger, up to `WIDER` times as wide."""
+    fitting = _largest(piece, display, room_mm)
+    least = fitting.scale * MUCH if fitting is not None else None
+    wide = _largest(piece, display, (room_mm[0] * float(WIDER), room_mm[1]), least)
+    if wide is not None:
+        return wide.drawing(name)
+    if fitting is not None:
+        return fitting.drawing(name)
+    return PieceSheet(piece, display, SCALES[-1], room_mm, bare=True, must=True).drawing(name)
+
+
+def _largest(
+    piece: Marked, display: Display, room_mm: tuple[float, float], least: Fraction | None = None
+) -> PieceSheet | None:
+    """At the largest usual scale, no smaller than the `least`."""
     for scale in SCALES:
+        if least is not None and scale < least:
+            return None
         sheet = PieceSheet(piece, display, scale, room_mm, bare=True)
         if sheet.fits and sheet.whole and not sheet.views.fold.cuts:
-            return sheet.drawing(name)
-    return PieceSheet(piece, display, SCALES[-1], room_mm, bare=True, must=True).drawing(name)
+            return sheet
+    return None
 
 
 class Strips:

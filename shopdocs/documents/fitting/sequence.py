@@ -71,6 +71,16 @@ def locked_stage(order: Order) -> list[Block]:
     ]
 
 
+def jointless_stage(work: StageWork) -> list[Block]:
+    """Instead of steps, where the build names no joint between the pieces of a stage."""
+    marks = marks_text([*work.stage.uses, *work.stage.pieces], 24)
+    why = (
+        f"The build names no joint between {marks}. So neither order nor time, glue and clamps can be reckoned. Name "
+        "their joints in the build, and print this sheet again."
+    )
+    return [Stop("Do not glue this stage. It closes no joint", why)]
+
+
 def wet_steps(job: Job, work: StageWork, notes: Notes, batches: Mapping[int, Step] | None = None) -> Iterator[Step]:
     """What is closed while the glue is wet; `batches` are the steps that mix more glue, each by the number of the joint
     it is first spread on."""

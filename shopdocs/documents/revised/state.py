@@ -231,7 +231,11 @@ def _size(size: Size) -> tuple[str, ...]:
 def _joints(job: Job, piece: Piece) -> Iterator[JointState]:
     for joint, meeting in job.meets[piece.mark]:
         kind = KINDS[joint.kind]
-        values = (joint.thickness, joint.width, *depths_of(joint, job.build))
+        values = (
+            joint.thickness,
+            joint.width_on(job.rows[meeting.entering].finished.width),
+            *depths_of(joint, job.build),
+        )
         sizes = {name: exact(value) for name, value in zip(kind.size_names, values, strict=True) if value is not None}
         how = from_one(joint.kind, meeting, piece.mark)
         enters = meeting.entering == piece.mark

@@ -129,19 +129,19 @@ class _Sheet:
     def paper(self, point: Point) -> tuple[float, float]:
         return point[0].float_mm(self.scale), point[1].float_mm(self.scale)
 
-    def free(self, x: float, y: float, wide: float, high: float) -> bool:
+    def covered(self, x: float, y: float, wide: float, high: float) -> float:
+        """How much of this box, square millimetres, is taken."""
         box = (x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)
-        return not any(box[0] < t[2] and t[0] < box[2] and box[1] < t[3] and t[1] < box[3] for t in self.taken)
+        both = ((min(box[2], t[2]) - max(box[0], t[0]), min(box[3], t[3]) - max(box[1], t[1])) for t in self.taken)
+        return sum(a * b for a, b in both if a > 0 and b > 0)
 
     def take(self, x: float, y: float, wide: float, high: float) -> None:
         self.taken.append((x - wide / 2, y - high / 2, x + wide / 2, y + high / 2))
 
     def number(self, number: int, places: Iterable[Point]) -> None:
-        """The number of a cut at the first of these places that is free, at the last where none is."""
+        """The number of a cut at the first of these places that is free, where none is at that which hides least."""
         wide, high = NUMBER_MM[0] * len(str(number)) + 0.9, NUMBER_MM[1]
-        for centre in places:
-            if self.free(*self.paper(centre), wide, high):
-                break
+        centre = min(places, key=lambda at: self.covered(*self.paper(at), wide, high))
         self.take(*self.paper(centre), wide, high)
         self.top.append(Words(centre, str(number), NUMBER_PT, boxed=True))
 
@@ -174,10 +174,19 @@ class _Sheet:
             need, high = _wide_mm(text, strong, size) + 2.0, size * 0.3528 * 0.95
             for angle, across, along in ((0, long, wide), (90, wide, long)):
                 if need <= across and high <= along:
-                    self.top.append(Words(middle, text, size, strong=strong, angle=90 if angle else 0))
-                    self.take(x, y, *((need, high) if not angle else (high, need)))
+                    aside = self._aside(across - need, along - high) if not angle else 0.0
+                    at = (middle[0] + Length(Fraction(round(aside * 100), 100) / self.scale), middle[1])
+                    self.top.append(Words(at, text, size, strong=strong, angle=90 if angle else 0))
+                    need -= 1.2  # of what was kept free at both ends
+                    self.take(x + aside, y, *((need, high) if not angle else (high, need)))
                     return text
         return ""
+
+    def _aside(self, spare: float, over: float) -> float:
+        """How far words are moved to the right of the middle, so that the number of the rip along a piece too low for
+        both stands before them. Nothing where the piece is high enough, or so long that there is room anyhow."""
+        room = NUMBER_MM[0] * 2 + 0.9
+        return min(spare, room) / 2 if over < NUMBER_MM[1] and spare < 4 * room else 0.0
 
 
 def board_drawing(board: SawnBoard, display: Display, scale: Fraction) -> Drawing:
@@ -340,6 +349,7 @@ def _places_on(sheet: _Sheet, cut: SawCut) -> Iterator[tuple[Length, Length]]:
         x = part.x + first + Length(step_mm * step / scale)
         if step == 0 or x < part.x + part.length - first:
             yield min(x, part.x + part.length / 2) if step == 0 else x, cut.at
+    yield part.x + Length(Fraction(NUMBER_MM[0] * len(str(cut.number)) / 2 + 0.3) / scale), cut.at
 
 
 def drawings_text(shop: Shop, display: Display) -> Text:

@@ -21,12 +21,12 @@ def tenon_added(stated: Stated, meeting: Meeting) -> tuple[Length, Length]:
 def tenon_area(stated: Stated, entering: Part, receiving: Part) -> Fraction:
     """Four sides of a tenon as wide as it is said, else as its piece."""
     joint, length = stated.joint, stated.length or ZERO
-    return 2 * ((joint.width or entering.width).mm + (joint.thickness or ZERO).mm) * length.mm
+    return 2 * ((joint.width_on(entering.width) or entering.width).mm + (joint.thickness or ZERO).mm) * length.mm
 
 
 def cheek_area(stated: Stated, entering: Part, receiving: Part) -> Fraction:
     """Both cheeks of a tenon whose edges stand free, as in a bridle."""
-    return 2 * (stated.joint.width or entering.width).mm * (stated.length or ZERO).mm
+    return 2 * (stated.joint.width_on(entering.width) or entering.width).mm * (stated.length or ZERO).mm
 
 
 def too_thick(stated: Stated, entering: Part) -> Iterator[Problem]:
@@ -41,6 +41,11 @@ def too_thick(stated: Stated, entering: Part) -> Iterator[Problem]:
 def too_wide(stated: Stated, entering: Part) -> Iterator[Problem]:
     """A tenon wider than its piece."""
     width = stated.joint.width
+    shoulder = stated.joint.shoulder
+    if width is None and shoulder is not None and shoulder * 2 >= entering.width:
+        whole = f"'{entering.name}' of {exact_text(entering.width)}"
+        wrong = f"two shoulders of {exact_text(shoulder)} leave no tenon on {whole}"
+        yield error(stated.place("shoulder"), "tenon", wrong, "a shoulder is a fraction of the piece's width")
     if width and width > entering.width:
         wrong = f"the tenon is {exact_text(width)} wide on '{entering.name}' of {exact_text(entering.width)}"
         yield error(stated.place("width"), "tenon", wrong, "a tenon is no wider than its piece")

@@ -7,17 +7,20 @@ looks at the file of that one function alone.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import cache
 from logging import getLogger
 from pathlib import Path
 from types import FunctionType, ModuleType
-from typing import Any, cast
+from typing import Any, TypeVar, cast
 from zlib import crc32
 
 import numpy as np
+from numpy.typing import NDArray
 
 from shopdocs.work.layout import hand, laying, moves, numbered, rows, slots, striking, tree, tuning
+
+Row = TypeVar("Row")
 
 PARTS = (slots, striking, laying)
 SOURCES = (*PARTS, moves, rows, numbered, tree, tuning)
@@ -27,9 +30,9 @@ NOT_STORED = (
     "name a folder that can be written in NUMBA_CACHE_DIR"
 )
 # Nothing is made or let go in compiled code, so references to arrays need no counting, which takes most of the time.
-OPTIONS: dict[str, Any] = {"_nrt": False, "error_model": "numpy"}
+OPTIONS: dict[str, bool | str] = {"_nrt": False, "error_model": "numpy"}
 # All that run calls is inlined: handing the arrays on took two thirds of the time.
-INNER: dict[str, Any] = {**OPTIONS, "no_cpython_wrapper": True, "no_cfunc_wrapper": True, "forceinline": True}
+INNER: dict[str, bool | str] = {**OPTIONS, "no_cpython_wrapper": True, "no_cfunc_wrapper": True, "forceinline": True}
 
 
 def own_functions(module: ModuleType) -> Iterator[FunctionType]:
@@ -59,7 +62,7 @@ def compiled_run() -> Callable[..., int]:
     return made_by(njit)
 
 
-def made_by(njit: Any) -> Callable[..., int]:
+def made_by(njit: Any) -> Callable[..., int]:  # numba has no types
     """``moves.run`` handed to the compiler, to be stored where a folder for that can be written."""
     moves.run.__qualname__ = f"run_{stamp():08x}"
     stored = False
@@ -89,7 +92,7 @@ def told(words: str) -> None:
     getLogger("shopdocs.search").warning(words)
 
 
-def stand_in(overload: Any, named: FunctionType, function: FunctionType) -> None:
+def stand_in(overload: Callable[..., Callable[..., object]], named: FunctionType, function: FunctionType) -> None:
     """Let one function stand for another of the same arguments in compiled code."""
     overload(named, jit_options=INNER, strict=False)(lambda *_: function)
 
@@ -102,26 +105,42 @@ def stamp() -> int:
     return total
 
 
-def fields_of(row: type) -> Any:
+def fields_of(row: type) -> np.dtype[np.void]:
     """The fields of a class of rows, whole numbers and numbers, as a type of array items."""
     kinds = {"int": np.int64, "float": np.float64}
     return np.dtype([(name, kinds[kind]) for name, kind in row.__annotations__.items()], align=True)
 
 
-def empty_rows(row: type, *shape: int) -> Any:
-    """Rows with all fields 0."""
-    return np.zeros(shape, dtype=fields_of(row))
+def empty_rows(row: type[Row], many: int) -> rows.Table[Row]:
+    """So many rows with all fields 0."""
+    return cast(rows.Table[Row], np.zeros(many, dtype=fields_of(row)))
 
 
-def readable(table: Any) -> Any:
+def empty_grid(row: type[Row], many: int, each: int) -> rows.Grid[Row]:
+    """Of each of so many slots that many rows with all fields 0."""
+    return cast(rows.Grid[Row], np.zeros((many, each), dtype=fields_of(row)))
+
+
+def readable(table: rows.Table[Row]) -> rows.Table[Row]:
     """The same rows, their fields read and set by name from Python too."""
-    return table.view(np.recarray)
+    return cast(rows.Table[Row], items_of(table).view(np.recarray))
 
 
-def array_of(row: type, things: Iterable[Any]) -> Any:
+def items_of(table: object) -> NDArray[np.void]:
+    """The array that such rows are."""
+    return cast(NDArray[np.void], table)
+
+
+def numbers_of(numbers: rows.Numbers) -> NDArray[np.int64]:
+    """The array that such a list of whole numbers is."""
+    return cast(NDArray[np.int64], numbers)
+
+
+def array_of(row: type[Row], things: Iterable[Row]) -> Sequence[Row]:
     """Rows with the fields of these things. Raises OverflowError for numbers of more than 64 bits."""
     names = row.__annotations__
-    return np.array([tuple(getattr(thing, name) for name in names) for thing in things], dtype=fields_of(row))
+    items = [tuple(getattr(thing, name) for name in names) for thing in things]
+    return cast(Sequence[Row], np.array(items, dtype=fields_of(row)))
 
 
 def arrays_of(facts: numbered.Facts) -> numbered.Facts:
@@ -133,5 +152,5 @@ def arrays_of(facts: numbered.Facts) -> numbered.Facts:
         array_of(numbered.Code, facts.codes),
         array_of(numbered.Form, facts.shapes),
         array_of(numbered.Clear, facts.areas),
-        np.array(facts.limits, dtype=np.int64),  # type: ignore[arg-type]
+        cast(Sequence[int], np.array(facts.limits, dtype=np.int64)),
     )

@@ -4,6 +4,8 @@ A board is a tree (see ``tree``) in reading order, a node being its size, its ki
 number of its nodes. The first node is AREAS where the board has several clear areas; an area without pieces is a node
 EMPTY. A board stands in a slot; its number is what ``moves`` hands on as a board. Each function that ``hand`` has too
 takes the same arguments and does the same; ``machine`` compiles all of them.
+
+No object of a class ``...Row`` is ever made: it names the fields of the items of an array (``machine.fields_of``).
 """
 
 from __future__ import annotations
@@ -13,7 +15,7 @@ from typing import NamedTuple, Protocol, TypeVar
 T_co = TypeVar("T_co", covariant=True)
 
 
-class NodeRow(Protocol):
+class NodeRow:
     """A node: its size, its kind, and the code of its piece or the number of its nodes."""
 
     w: int
@@ -22,7 +24,7 @@ class NodeRow(Protocol):
     code: int
 
 
-class SpotRow(Protocol):
+class SpotRow:
     """An opening: what fits, beside which node and how (see ``tree``)."""
 
     w: int
@@ -31,7 +33,7 @@ class SpotRow(Protocol):
     mode: int
 
 
-class KnownRow(Protocol):
+class KnownRow:
     """The tightest spot of a board for a piece: found for which version of it, how tight (FAR: none) and which."""
 
     version: int
@@ -39,7 +41,7 @@ class KnownRow(Protocol):
     spot: int
 
 
-class BoardRow(Protocol):
+class BoardRow:
     """A board: how many nodes and spots, the widest and highest of these, the area used, its shape, the sum of marks,
     a number new with each change, and the round in which the slot was taken (negative: in use by the candidate)."""
 
@@ -54,7 +56,7 @@ class BoardRow(Protocol):
     owner: int
 
 
-class RoomRow(Protocol):
+class RoomRow:
     """A board of the candidate that has room, and how much."""
 
     at: int
@@ -62,7 +64,7 @@ class RoomRow(Protocol):
     h: int
 
 
-class WorkRow(Protocol):
+class WorkRow:
     """Room for numbers of a node: gone or not; a path; three more that each user names."""
 
     gone: int
@@ -72,7 +74,7 @@ class WorkRow(Protocol):
     c: int
 
 
-class StateRow(Protocol):
+class StateRow:
     """See ``hand.State``; then the counters of slots, versions, rooms and boards met."""
 
     pieces: int

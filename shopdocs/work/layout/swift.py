@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from functools import partial
-from typing import Any
+from typing import cast
 
 import numpy as np
+from numpy.typing import NDArray
 
 from shopdocs.work.layout import machine, moves, rows, slots
 from shopdocs.work.layout.numbered import Facts
@@ -92,8 +93,7 @@ class Lane:
     def load(self) -> None:
         """Write the plan in hand down for the moves."""
         search, into, state, facts = self.search, self.rows, self.state, self.search.facts
-        node: Any = into.slots.node
-        board: Any = into.slots.board
+        node, board = machine.items_of(into.slots.node), machine.items_of(into.slots.board)
         for s, old in enumerate(search.boards):
             nodes = rows_of(old.tree)
             node[s, : len(nodes)] = np.array(nodes, dtype=node.dtype)
@@ -105,25 +105,23 @@ class Lane:
             (into.free, range(slots_in_all - 1, n - 1, -1)),
             (into.loose, search.loose),
             (into.stock, search.used),
-            (into.weight, search.weight),
         ):
-            array: Any = row
-            array[: len(values)] = values
+            machine.numbers_of(row)[: len(values)] = values
+        cast(NDArray[np.float64], into.weight)[: len(search.weight)] = search.weight
         state.boards_now, state.free_now = n, slots_in_all - n
         state.loose_now, state.price, state.open_area = len(search.loose), search.price, search.open_area
 
     def fetch(self) -> None:
         """Read the plan in hand back."""
         search, state = self.search, self.state
-        numbers: Any = self.rows.boards
+        numbers, loose = machine.numbers_of(self.rows.boards), machine.numbers_of(self.rows.loose)
         search.boards = [self.board_at(s) for s in numbers[: state.boards_now].tolist()]
-        loose: Any = self.rows.loose
         search.loose = loose[: state.loose_now].tolist()
         search.begin(int(state.price))
 
     def board_at(self, s: int) -> Board:
         """The board in a slot."""
-        node: Any = self.rows.slots.node
+        node = machine.items_of(self.rows.slots.node)
         board = machine.readable(self.rows.slots.board)[s]
         shape = int(board.form)
         signs = [code if kind == LEAF else -8 * code - kind for _, _, kind, code in node[s, : board.nodes].tolist()]
@@ -138,7 +136,7 @@ class Lane:
     def take_met(self) -> None:
         """Put the boards met into the pool."""
         pool = self.search.pool
-        found: Any = self.rows.met
+        found = machine.numbers_of(self.rows.met)
         end = int(self.state.met_now)
         met = found[:end].tolist()
         at = 0
@@ -152,7 +150,7 @@ class Lane:
 
 def rows_for(search: Search) -> rows.Rows:
     """Empty rows, as many as a search of this task can need."""
-    task, empty = search.task, machine.empty_rows
+    task, empty, grid = search.task, machine.empty_rows, machine.empty_grid
     pieces = sum(n * len(m) for n, m in zip(task.demand, task.members, strict=True))
     least = min(w * h for kind in task.members for part in kind for w, h, _, _ in part)
     nodes = 2 * max(min(pieces, s.size // least) + len(s.areas) for s in task.shapes) + 4
@@ -161,8 +159,8 @@ def rows_for(search: Search) -> rows.Rows:
     many = 2 * search.pieces + groups + 8
     kinds, stocks = len(task.demand), len(task.limits)
 
-    def whole(n: int) -> Any:
-        return np.zeros(n, dtype=np.int64)
+    def whole(n: int) -> rows.Numbers:
+        return cast(rows.Numbers, np.zeros(n, dtype=np.int64))
 
     state = empty(rows.StateRow, 1)
     off = whole(nodes)
@@ -175,27 +173,27 @@ def rows_for(search: Search) -> rows.Rows:
         loose=whole(search.pieces + 1),
         next_loose=whole(search.pieces + 1),
         rest=whole(search.pieces + 1),
-        keys=np.zeros(search.pieces + 1),
+        keys=cast(rows.Reals, np.zeros(search.pieces + 1)),
         stock=whole(stocks),
         next_stock=whole(stocks),
         seen=whole(kinds),
         failed=whole(kinds),
-        weight=np.zeros(kinds),
+        weight=cast(rows.Reals, np.zeros(kinds)),
         off=off,
-        random=np.array([search.rng.getrandbits(64) | 1, *XORSHIFT], dtype=np.uint64),
+        random=cast(rows.Numbers, np.array([search.rng.getrandbits(64) | 1, *XORSHIFT], dtype=np.uint64)),
         slots=rows.Slots(
             state=state,
             board=empty(rows.BoardRow, many),
-            node=empty(rows.NodeRow, many, nodes),
-            spot=empty(rows.SpotRow, many, 2 * nodes),
-            known=empty(rows.KnownRow, many, len(task.type_of)),
+            node=grid(rows.NodeRow, many, nodes),
+            spot=grid(rows.SpotRow, many, 2 * nodes),
+            known=grid(rows.KnownRow, many, len(task.type_of)),
             work=empty(rows.WorkRow, nodes),
             off=off,
         ),
         free=whole(many),
         made=whole(many + 1),
         room=empty(rows.RoomRow, many),
-        met=np.zeros(NODES_MET, dtype=SIGN),
+        met=cast(rows.Numbers, np.zeros(NODES_MET, dtype=SIGN)),
         marks=whole(MARKS_MET),
     )
 

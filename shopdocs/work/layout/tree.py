@@ -20,7 +20,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-Node = tuple[int, int, int, Any]
+Node = tuple[int, int, int, Any]  # what the body is follows from the kind, which types of tuples cannot say
 Path = tuple[int, ...]
 Opening = tuple[int, int, Path, int]
 
@@ -34,7 +34,10 @@ def openings_of(tree: Node | None, areas: tuple[tuple[int, ...], ...], least_w: 
     out: list[Opening] = []
     if len(areas) == 1:
         _, _, w, h, rule = areas[0]
-        _area_openings(tree, w, h, rule, (), least_w, least_h, out)
+        if tree is not None and rule != ANY:  # most boards; a call the less takes 2 % off the rounds
+            _board_openings(tree, w, h, rule, (), least_w, least_h, out)
+        else:
+            _area_openings(tree, w, h, rule, (), least_w, least_h, out)
     else:
         kids = tree[3] if tree is not None else (None,) * len(areas)
         for i, (_, _, w, h, rule) in enumerate(areas):

@@ -119,6 +119,10 @@ class _Levels:
         known: dict[object, Order],
     ) -> None:
         self.known = known
+        self.joints_of: dict[str, list[JoinedPair]] = {}
+        for pair in joints:
+            for mark in (pair[1].entering, pair[1].receiving):
+                self.joints_of.setdefault(mark, []).append(pair)
         self.pieces, self.joints, self.axes = pieces, joints, axes
         self.space, self.obstacles, self.limit = space, obstacles, limit
 
@@ -138,6 +142,7 @@ class _Levels:
         things: dict[str, tuple[str, ...]] = {mark: (mark,) for mark in self.pieces}
         made: dict[str, int] = {}
         drafts: Plan = []
+        closed: set[int] = set()
         done: Level = frozenset()
         for level in levels:
             done |= level
@@ -145,7 +150,7 @@ class _Levels:
             for clump in self._clumps(things, done, whole=last):
                 if frozenset(mark for name in clump for mark in things[name]) in apart and not last:
                     continue
-                fault = self._together(clump, things, made, drafts)
+                fault = self._together(clump, things, made, drafts, closed)
                 if isinstance(fault, _Shut) and not last:
                     continue  # left apart until the next direction
                 if fault is not None:
@@ -153,15 +158,22 @@ class _Levels:
         return drafts
 
     def _together(
-        self, clump: Sequence[str], things: dict[str, tuple[str, ...]], made: dict[str, int], drafts: Plan
+        self,
+        clump: Sequence[str],
+        things: dict[str, tuple[str, ...]],
+        made: dict[str, int],
+        drafts: Plan,
+        closed: set[int],
     ) -> TooMuch | _Shut | None:
-        """Puts things together that hang together, as one stage or several; what keeps them from it."""
+        """Puts things together that hang together, as one stage or several; what keeps them from it. `closed` are the
+        numbers of the joints that drafts have made."""
         some: Things = {name: things[name] for name in clump}
-        closed = {number for draft in drafts for c in draft.closings for number in (m.number for _, m in c.joints)}
+        among = {mark for name in clump for mark in things[name]}
+        there = {pair[1].number: pair for mark in among for pair in self.joints_of.get(mark, ())}
         joints = [
             pair
-            for pair in joints_among(self.joints, (mark for name in clump for mark in things[name]))
-            if pair[1].number not in closed
+            for number, pair in sorted(there.items())
+            if number not in closed and {pair[1].entering, pair[1].receiving} <= among
         ]
         order = self._order(some, joints)
         if order.outcome is not Outcome.FOUND:
@@ -171,6 +183,7 @@ class _Levels:
         if isinstance(new, TooMuch):
             return new
         drafts += new
+        closed |= {meeting.number for draft in new for c in draft.closings for _, meeting in c.joints}
         marks = tuple(mark for each in clump for mark in things.pop(each))
         name = f"\0{marks[0]}"  # no mark of a piece, and the same whenever these are together
         things[name] = marks

@@ -30,8 +30,7 @@ def _blocked(space: Space, piece: PlacedPiece, bore: Bore, standing: Iterable[st
     axis, high = side_of(bore.face)
     through = bore.depth is None or bore.depth >= piece.size[axis]
     ways = [high, not high] if through else [high]
-    index = {other.mark: i for i, other in enumerate(space.scene.pieces)}
-    solids = [space.scene.solids[index[mark]] for mark in standing]
+    solids = [space.scene.solids[space.scene.index(mark)] for mark in standing]
     for way in ways:
         lo, hi = list(bore.centre), list(bore.centre)
         for k in range(3):

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cached_property
 from math import ceil
 
 from shopdocs.facts.working_time import WorkingTime
@@ -20,7 +21,10 @@ FEWEST_CLAMPS = 2
 CLAMPS_A_JOINT = Fraction(1, 2)  # one along a rail closes the joints at both its ends (common practice, no source)
 
 
-@dataclass(frozen=True, slots=True)
+MOST_AT_ONCE = 1000  # joints; nobody's pace is so fast
+
+
+@dataclass(frozen=True)
 class Limit:
     """What a stage may take: the maker's pace, the time of the glue where it is known, and how many clamps a joint is
     reckoned with before the clamps of a stage can be counted."""
@@ -38,20 +42,21 @@ class Limit:
         clamps = max(FEWEST_CLAMPS, ceil(joints * self.clamps)) if joints else 0
         return clamps * self.pace.clamp + self.pace.square
 
-    @property
+    @cached_property
     def most(self) -> int | None:
-        """How many joints at once it holds, one at least; None where the glue sets no limit."""
+        """How many joints at once it holds; None where the glue sets no limit."""
         if self.open is None:
             return None
-        joints = 1
-        while self.holds(joints + 1):
+        joints = 0
+        while joints < MOST_AT_ONCE and self._in_time(joints + 1):
             joints += 1
         return joints
 
     def holds(self, joints: int) -> bool:
         """Whether the glue of so many joints stays open long enough, with a margin."""
-        if not joints:
-            return True
+        return self.most is None or joints <= self.most
+
+    def _in_time(self, joints: int) -> bool:
         minutes = self.minutes(joints)
         return self._enough(minutes, max(minutes - self.clamping(joints), minutes / 2))
 

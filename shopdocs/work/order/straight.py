@@ -99,6 +99,8 @@ class _Search:
         self.blocked = {way: list(known[way]) for way in WAYS}
         self.barred: list[set[tuple[int, Way]]] = [set() for _ in things]
         self.held: list[set[tuple[int, int]]] = [set() for _ in things]
+        self.free: list[list[Way]] = [[] for _ in things]
+        self.shut, self.seen = [list(WAYS) for _ in things], [0] * len(things)
         self.corners, self.slants = Corners(things, self.barred), Slants(things, self.held)
         self.links_of: list[list[Link]] = [[] for _ in things]
         self.tied = [0] * len(things)
@@ -223,7 +225,7 @@ class _Search:
 
     def _best(self, group: int) -> _Part | None:
         """What to draw off next, and which way. Single things before groups, for one pair of hands."""
-        singles = [(1 << i, way) for i in bits(group) for way in WAYS if not self.blocked[way][i] & group]
+        singles = [(1 << i, way) for i in bits(group) for way in self._free(i, group)]
         best = self._ranked(group, singles)
         if best is not None and not self._crowded(best[0], group):
             return best
@@ -231,6 +233,22 @@ class _Search:
         if best is not None:
             return self._ranked(group, [*singles, *parts])
         return self._ranked(group, parts) or next(iter(self._sorted(group, parts)), None)
+
+    def _free(self, thing: int, group: int) -> list[Way]:
+        """The ways on which a thing can be drawn off a group. Groups grow smaller: a way once free stays so, and one
+        that is shut is looked at again only when the thing that was seen to stand in it has gone."""
+        free, shut = self.free[thing], self.shut[thing]
+        if shut and (not self.seen[thing] or self.seen[thing] & ~group):
+            still, seen = [], 0
+            for way in shut:
+                stands = self.blocked[way][thing] & group
+                if stands:
+                    still.append(way)
+                    seen |= stands & -stands
+                else:
+                    free.append(way)
+            self.shut[thing], self.seen[thing] = still, seen
+        return free
 
     def _parts(self, group: int) -> list[_Part]:
         """Parts of a group that can be drawn off: with each thing all that stands in its way, and in theirs."""

@@ -22,6 +22,7 @@ KINDS = {
     CutKind.MORTISE: FeatureKind.MORTISE,
     CutKind.BEVEL: FeatureKind.BEVEL,
     CutKind.ROUNDING: FeatureKind.ROUNDING,
+    CutKind.TAPER: FeatureKind.TAPER,
 }
 
 
@@ -85,7 +86,7 @@ def worked_edges(build: Build) -> Mapping[str, tuple[tuple[Face, Face], ...]]:
     found: dict[str, list[tuple[Face, Face]]] = defaultdict(list)
     for cut in build.cuts:
         for place in cut.on:
-            if place.second is None:
+            if place.second is None or cut.kind is CutKind.TAPER:
                 continue
             part = parts[place.piece]
             size = (part.length, part.width, part.thickness)
@@ -108,8 +109,9 @@ def _feature(cut: OwnCut, place: CutPlace, part: Part) -> Cuboid:
 
 
 def _edge(cut: OwnCut, place: CutPlace, size: Spot) -> Cuboid:
-    """A worked edge: a block that slopes from the full width at the first face to nothing as deep as it goes. A
-    rounding goes by its chord: the lines where it runs out are true, what bulges between them is not shown."""
+    """A worked edge: a block that slopes from the full width at the first face to nothing as deep as it goes; a taper
+    slopes over a length of the face in the same way. A rounding goes by its chord: the lines where it runs out are
+    true, what bulges between them is not shown."""
     assert place.second is not None and cut.width is not None
     axis, high = side_of(place.face)
     other, far = side_of(place.second)

@@ -65,15 +65,20 @@ class Stands:
 
 
 def room_for_marks(
-    shown: Pixels, wanted: Iterable[Wanted], inked: Sequence[tuple[Spot, Spot]] = (), quick: bool = False
+    shown: Pixels,
+    wanted: Iterable[Wanted],
+    inked: Sequence[tuple[Spot, Spot]] = (),
+    quick: bool = False,
+    over: Sequence[tuple[Spot, Spot]] = (),
 ) -> tuple[list[Stands], list[str]]:
     """A place for every mark, and the words of those that have none. `inked` are lines on free paper that no mark may
-    cover. `quick` only tells whether all have one with little search, and gives up on the first that has not."""
+    cover; what lies `over` pieces and paper alike keeps marks and leaders off both. `quick` only tells whether all have
+    one with little search, and gives up on the first that has not."""
     every = list(wanted)
     first: list[str] = []
     best: dict[str, Stands] = {}
     for _ in range(1 if quick else PASSES):
-        placed = _one_pass(_Room(shown, inked), every, first, quick)
+        placed = _one_pass(_Room(shown, inked, over), every, first, quick)
         if len(placed) > len(best):
             best = placed
         left = [want.words for want in every if want.words not in placed]
@@ -106,7 +111,9 @@ def _one_pass(room: _Room, every: Sequence[Wanted], first: Sequence[str], quick:
 
 
 class _Room:
-    def __init__(self, shown: Pixels, inked: Sequence[tuple[Spot, Spot]]) -> None:
+    def __init__(
+        self, shown: Pixels, inked: Sequence[tuple[Spot, Spot]], over: Sequence[tuple[Spot, Spot]] = ()
+    ) -> None:
         import numpy as np
 
         self.np = np
@@ -117,6 +124,10 @@ class _Room:
         for start, end in inked:
             for row, column in self._squares(start, end):
                 self.taken[row, column] = True
+        for start, end in over:
+            for row, column in self._squares(start, end):
+                self.taken[row, column] = True
+                self.words[row, column] = True
         counts = np.bincount(self.solid.ravel())
         self.sizes = {number - 1: int(count) for number, count in enumerate(counts) if number and count}
         self.boxes = _boxes(self.solid)

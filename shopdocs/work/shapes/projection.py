@@ -101,4 +101,10 @@ RIGHT = View("right side", (1, 0, 0), (0, 1, 0), (0, 0, 1))
 LEFT = View("left side", (-1, 0, 0), (0, -1, 0), (0, 0, 1))
 TOP = View("top", (0, 0, 1), (1, 0, 0), (0, 1, 0))
 UNDERSIDE = View("underside", (0, 0, -1), (1, 0, 0), (0, -1, 0))
+# From all eight corners, those from above first.
+CORNERS = tuple(
+    _isometric("isometric view", (x, y, z), (-y, x, 0), (-x * z, -y * z, 2))
+    for z in (1, -1)
+    for x, y in ((1, -1), (-1, -1), (-1, 1), (1, 1))
+)
 VIEWS = (ISOMETRIC, ISOMETRIC_LEFT, ISOMETRIC_BACK, ISOMETRIC_BELOW, FRONT, BACK, RIGHT, LEFT, TOP, UNDERSIDE)

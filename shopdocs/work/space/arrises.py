@@ -18,7 +18,7 @@ from shopdocs.core.length import Length
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Axis
 from shopdocs.work.space.contacts import Contacts
-from shopdocs.work.space.placed import PIECE_AXES, PlacedPiece, face_of, side_of
+from shopdocs.work.space.placed import PIECE_AXES, FeatureKind, PlacedPiece, face_of, side_of
 
 EdgeName = tuple[Face, Face]
 # From a joint that an edge goes into to the end of a stopped chamfer, by units (common practice, no source).
@@ -177,6 +177,8 @@ def _taken(contacts: Contacts, index: int, line: Box, run: int, short: Length) -
     cut = [f for f in cuboids if not f.adds]
     solid = scene.solids[index]
     for feature, box in [*zip(added, solid.adds, strict=True), *zip(cut, solid.cuts, strict=True)]:
+        if feature.kind is FeatureKind.TAPER:
+            continue  # its arrises lean with it and stay as free as they were
         name = feature.joint or str(feature.kind)
         take(line.common(box), Why.JOINT, name)
         if feature.adds:

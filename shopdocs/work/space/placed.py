@@ -8,7 +8,7 @@ change to shapes or features.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -330,9 +330,13 @@ class Scene:
         """Around everything, added tenons included. Raises ValueError for an empty scene."""
         return Box.around(solid.bounds for solid in self.solids)
 
+    @cached_property
+    def _numbers(self) -> Mapping[str, int]:
+        return {piece.mark: i for i, piece in reversed(list(enumerate(self.pieces)))}
+
     def index(self, mark: str) -> int:
-        """The number of a piece in the scene, by its mark; StopIteration where it has none."""
-        return next(i for i, piece in enumerate(self.pieces) if piece.mark == mark)
+        """The number of a piece in the scene, by its mark; KeyError where it has none."""
+        return self._numbers[mark]
 
 
 def _range(one: Spot, two: Spot) -> tuple[Spot, Spot]:

@@ -83,6 +83,18 @@ class Fitting:
                 found.append(Misfit(WrongWay(_words(piece, turn), _changes(piece, turn)), first))
         return tuple(sorted(found, key=lambda one: (one.way.words, one.way.changes)))
 
+    def looks_the_same(self, mark: str) -> bool:
+        """Whether a piece that is turned some way in its place is the same again, with every joint, hole and slope."""
+        shape = self.shapes[self.index[mark]]
+        right = description(shape)
+        return any(
+            turn.source.index(shape.grain) == shape.grain
+            and turn.box(shape.body).size == shape.body.size
+            and description(shape, turn) == right
+            for turn in TURNS
+            if turn.source != (0, 1, 2) or any(turn.reverse)
+        )
+
     def wrong_ways(self, mark: str) -> tuple[WrongWay, ...]:
         """The wrong ways that no piece of the finished build ever stops."""
         return tuple(misfit.way for misfit in self.misfits(mark, [self.index.keys()]))

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from shopdocs.core.length import Length
 from shopdocs.model.parts import MaterialKind
 from shopdocs.pipeline import check_build
+from shopdocs.work.boards import supply
 from shopdocs.work.boards.plan import Effort
 from shopdocs.work.boards.results import BoardsPlan, MaterialPlan
 from shopdocs.work.boards.ticks import COARSE, Steps, common_measure, least_sum
@@ -337,6 +338,31 @@ def test_a_board_costs_what_the_yard_asks(tmp_path: Path, material: str, yard: s
     rule = "tally: surface measure" if "6-1/2" in yard else "tally: exact"
     _, _, plan = plan_case(write_case(tmp_path, build, f"{rule}\n  yard: [{{material: {name}, {yard}}}]"))
     assert [board.board.price for board in plan.materials[0].boards] == [Fraction(price)]
+
+
+def test_what_is_bought_beside_the_rack_is_assumed_too(tmp_path: Path) -> None:
+    """The rack gives one of two pieces; nobody says what the yard has for the other."""
+    build = """
+materials: {oak 4/4: {kind: hardwood}}
+parts: {a: {material: oak 4/4, size: 3/4 x 5 x 40, count: 2}}
+"""
+    rack = "rack: [{mark: K1, material: oak 4/4, width: 6, length: 44}]"
+    (oak,) = plan_case(write_case(tmp_path, build, rack))[2].materials
+    assert sorted(board.board.on_hand for board in oak.boards) == [False, True]
+    assert oak.assumed
+    yard = f"{rack}\n  yard: [{{material: oak 4/4, width: 6, length: 96}}]"
+    (oak,) = plan_case(write_case(tmp_path, build, yard))[2].materials
+    assert not oak.assumed
+
+
+def test_assumed_boards_are_as_a_yard_has_them() -> None:
+    """Hardwood by the half metre or two feet and by 50 mm or 2 in; dressed softwood by 300 mm or two feet (common
+    practice, no source)."""
+    for lengths, step in ((supply.ASSUMED_LENGTHS, 500), (supply.SOFTWOOD_LENGTHS, 300)):
+        assert all(length.mm % step == 0 and 2000 < length.mm <= 5000 for length in lengths["mm"])
+        assert all(length.inch % 24 == 0 and 96 <= length.inch <= 192 for length in lengths["in"])
+    assert all(width.mm % 50 == 0 for width in supply.ASSUMED_WIDTHS["mm"])
+    assert all(width.inch % 2 == 0 for width in supply.ASSUMED_WIDTHS["in"])
 
 
 def test_without_a_yard_list_boards_are_assumed_and_said_to_be(tmp_path: Path) -> None:

@@ -55,6 +55,14 @@ def least_of(folder: Path, parts: str, wide: str = "0", long: str = "0", trim: s
             ("2-7/8", "96"),
             ("3", "96"),
         ),
+        # One of 11-1/2 x 10 that may turn, 3/4 in of each end lost: along the board it takes 13 in, sold 10 x 24 = 240
+        # in²; across it 10 + 1-1/2 = 11-1/2 in, sold 12 x 12 = 144 in².
+        (
+            "  a: {material: oak 4/4, size: 3/4 x 10 x 11-1/2, count: 1, turns: yes}\n",
+            ("0", "0", "3/4"),
+            ("11-1/2", "11-1/2"),
+            ("12", "12"),
+        ),
         # One of 40 x 4 and four of 20 x 1-15/16 beside it, two by two, 1-15/16 + 1/8 + 1-15/16 = 4 in wide:
         # 40 + 1/8 + 20 + 1/8 + 20 = 80-1/4 in long.
         (

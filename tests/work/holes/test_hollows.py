@@ -134,6 +134,30 @@ def test_holes_run_into_each_other_where_cylinders_do(pairs: list[tuple[Hollowed
     assert passed > 25
 
 
+def test_slots_run_into_holes_where_swept_cylinders_do(pairs: list[tuple[Hollowed, Cylinder, Cylinder]]) -> None:
+    """A slot is a cylinder moved to and fro: as near to a point as the one of its cylinders that is nearest to it."""
+    rng = Random(9)
+    met = passed = 0
+    for piece, one, other in pairs[:120]:
+        way, slack = rng.choice([k for k in range(3) if k != one.axis]), rng.randint(2, 12)
+
+        def nearest(point: Point, one: Cylinder = one, way: int = way, slack: int = slack) -> Point:
+            return one.moved(way, min(max(point[way] - one.centre[way], -slack), slack)).nearest(point)
+
+        line, *rest = piece.lines
+        along = [slack * piece.ticks.per_mm * (k == way) for k in range(3)]
+        near = between_holes(replace(line, slack=(along[0], along[1], along[2])), *rest)
+        true = apart(nearest, other.nearest)
+        if near.wall < 0:
+            assert true < FINE
+            met += 1
+        else:
+            assert true > 0
+            passed += near.wall < 10**9
+            assert near.wall >= 10**9 or near.wall / piece.ticks.per_mm == pytest.approx(true, abs=FINE)
+    assert met > 12 and passed > 9
+
+
 def test_what_is_said_to_part_two_holes_parts_them(pairs: list[tuple[Hollowed, Cylinder, Cylinder]]) -> None:
     tried = 0
     for piece, one, other in pairs:

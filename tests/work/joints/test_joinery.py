@@ -4,13 +4,17 @@ the joint closes without a gap (manifold3d)."""
 from __future__ import annotations
 
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Severity
 from shopdocs.model.joining import Face, JointKind
+from shopdocs.model.kinds.kind import Stated
+from shopdocs.model.kinds.tenoned import tenon_area
 from shopdocs.model.parts import Direction
+from shopdocs.pipeline import check_build
 from shopdocs.work.joints.frame import JointSizes
 from shopdocs.work.joints.joinery import added_at, cuts_that_meet, joined_pieces, work_out
 from shopdocs.work.space.contacts import find_contacts
@@ -275,3 +279,51 @@ def test_sizes_that_contradict_the_wood_are_told(sizes: JointSizes, told: set[st
     doubts = {doubt.code for doubt in work_out(side, front, sizes).doubts if doubt.severity is Severity.ERROR}
     asked = {"tails-too-long", "lapped-and-proud", "through-length", "haunch-too-long", "thin-floor"}
     assert doubts & asked == told
+
+
+@pytest.mark.parametrize(
+    ("pieces", "codes"),
+    [
+        ("Q into P at A", ["end-grain"]),  # the arm's end against the post's face
+        ("R into Q at A", ["end-grain"]),  # two arms end to end
+        ("S into Q", ["not-edge-to-edge"]),  # the face of one arm on that of the other
+        ("T into Q", []),  # edge to edge, as boards of a panel are
+    ],
+)
+def test_glue_alone_does_not_hold_end_grain(tmp_path: Path, pieces: str, codes: list[str]) -> None:
+    """Common practice, no source: end grain drinks the glue, so a butt of it wants a joint."""
+    (tmp_path / "build.yaml").write_text(
+        "build: {title: Arms, mark: AR, units: mm}\n"
+        "materials: {ash: {kind: hardwood, species: white ash, rough: 40}}\n"
+        "parts:\n"
+        "  post: {material: ash, size: 30 x 40 x 400, runs: {length: z, width: y}, pieces: {P: {x: 0, y: 0, z: 0}}}\n"
+        "  arm: {material: ash, size: 30 x 40 x 300, runs: {length: x, width: z}, pieces: {\n"
+        "    Q: {x: 30, y: 0, z: 100}, R: {x: 330, y: 0, z: 100},"
+        "    S: {x: 30, y: 30, z: 100}, T: {x: 30, y: 0, z: 140}}}\n"
+        f"joints: {{glued: {{kind: edge joint, pieces: [{pieces}]}}}}\n",
+        "utf-8",
+    )
+    problems = check_build(str(tmp_path / "build.yaml"))[2]
+    assert [one.code for one in problems if one.code in ("end-grain", "not-edge-to-edge")] == codes
+
+
+def test_a_tenon_by_its_shoulders_needs_no_places(tmp_path: Path) -> None:
+    """An arm 40 wide with shoulders of 6: the tenon is 40 - 2 x 6 = 28 wide; four sides, 2 x (28 + 10) x 20 = 1520."""
+    text = (
+        "build: {title: Arms, mark: AR, units: mm}\n"
+        "materials: {ash: {kind: hardwood, species: white ash, rough: 40}}\n"
+        "parts: {post: {material: ash, size: 30 x 60 x 400, count: 1},"
+        " arm: {material: ash, size: 30 x 40 x 300, count: 1}}\n"
+        "joints: {arm: {kind: mortise and tenon, from: arm, into: post, thickness: 10, length: 20, shoulder: 6}}\n"
+    )
+    path = tmp_path / "build.yaml"
+    path.write_text(text, "utf-8")
+    build, _, problems = check_build(str(path))
+    assert problems == ()
+    assert build is not None
+    (joint,) = build.joints
+    arm, post = (next(part for part in build.parts if part.name == name) for name in ("arm", "post"))
+    assert joint.width_on(arm.width) == Length(28)
+    assert tenon_area(Stated(joint, joint.length, None, Length(1)), arm, post) == 1520
+    path.write_text(text.replace("shoulder: 6", "shoulder: 20"), "utf-8")
+    assert "two shoulders of 20 mm leave no tenon" in check_build(str(path))[2][0].wrong

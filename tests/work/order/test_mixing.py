@@ -50,6 +50,15 @@ def test_a_full_cup_is_never_mixed() -> None:
     ]
 
 
+def test_a_cup_may_be_just_full() -> None:
+    # 900 g/m² and a quarter more are 1125 g/m²: 4/45 m² take the 100 g that a cup may hold, and no second one.
+    for shares in ((1,), (Fraction(1, 2), Fraction(1, 2)), (Fraction(3, 5), Fraction(2, 5))):
+        found = _mixed("slow epoxy", [(n, Fraction(4, 45) * share) for n, share in enumerate(shares, 1)])
+        assert [(portion.grams, portion.numbers) for portion in found.portions] == [
+            (100, tuple(range(1, len(shares) + 1)))
+        ]
+
+
 def test_no_batch_outlives_the_cup() -> None:
     # A fast epoxy has 3 min in the cup; at a minute a joint a batch serves three of ten small joints.
     found = _mixed("fast epoxy", [(n, Fraction(5, 10_000)) for n in range(1, 11)])

@@ -242,6 +242,26 @@ def test_what_cannot_be_planned_is_told(case: str, tmp_path: Path) -> None:
     assert words in problems[0].wrong
 
 
+@pytest.mark.parametrize(("rails", "told"), [(3, "'P', 'A', 'B', 'C'"), (4, "'P', 'A', 'B', 'C' …")])
+def test_of_many_pieces_without_a_place_four_are_named(tmp_path: Path, rails: int, told: str) -> None:
+    marks = "ABCD"[:rails]
+    path = tmp_path / "build.yaml"
+    path.write_text(
+        "build: {title: Rack, mark: R, units: mm}\nmaterials: {oak: {kind: hardwood, rough: 27}}\n"
+        f"parts: {{post: {{material: oak, size: 20 x 60 x 900, pieces: [P]}}, "
+        f"rail: {{material: oak, size: 20 x 60 x 400, pieces: [{', '.join(marks)}]}}}}\n"
+        "joints: {rail: {kind: mortise and tenon, thickness: 7, length: 30, "
+        f"pieces: [{', '.join(f'{mark} into P at A' for mark in marks)}]}}}}\n"
+        "gluing: {adhesive: yellow PVA}\n",
+        "utf-8",
+    )
+    problems, stages = propose_stages(str(path))
+    assert stages == ""
+    assert [problem.wrong for problem in problems if problem.code == "no-place"] == [
+        f"no order can be found without the places of {told}"
+    ]
+
+
 def test_the_same_words_whatever_the_order_of_sets(tmp_path: Path) -> None:
     path = tmp_path / "build.yaml"
     path.write_text(assembled(29).text(), "utf-8")

@@ -84,6 +84,27 @@ def test_a_rail_between_two_mitres_that_lie_the_same_way(tmp_path: Path) -> None
     assert list(faults(work)) == []
 
 
+def test_a_rail_between_two_mitres_that_fall_as_it_goes_right(tmp_path: Path) -> None:
+    """The bracket seen in a mirror: to the right and down, or to the left and up, both equally far."""
+    mirrored = BRACKET
+    for old, new in (
+        ("SL: {x: 0, y: 0, z: 0}", "SL: {x: 0, y: 0, z: 0 - 150}"),
+        ("SR: {x: 250, y: 0, z: 0 - 150}", "SR: {x: 250, y: 0, z: 0}"),
+        ("BL: {x: 15, y: 20, z: 100}", "BL: {x: 15, y: 20, z: 0 - 100}"),
+        ("BR: {x: 265, y: 20, z: 0 - 100}", "BR: {x: 265, y: 20, z: 100}"),
+    ):
+        assert old in mirrored
+        mirrored = mirrored.replace(old, new)
+    path = tmp_path / "build.yaml"
+    path.write_text(mirrored, "utf-8")
+    work = checked(str(path), None).work
+    assert work is not None
+    assert work.stages[-1].order.outcome is Outcome.FOUND
+    move = work.stages[-1].order.closings[-1]
+    assert {move.toward, move.also} in ({(0, True), (2, False)}, {(0, False), (2, True)})
+    assert list(faults(work)) == []
+
+
 def test_one_that_lies_the_other_way_leaves_no_slant(tmp_path: Path) -> None:
     """Both stiles stand up: the mitres lie opposite ways, and the rail comes from below."""
     path = tmp_path / "build.yaml"

@@ -92,6 +92,41 @@ def edge(chance: random.Random, size: list[int], face: str) -> tuple[str, manifo
     return f"{{kind: bevel, width: {wide}, depth: {deep}, on: [{place}]}}", prism
 
 
+def tapered(seed: int) -> tuple[str, manifold3d.Manifold]:
+    """A build of one leg that tapers to end A or B on one to four faces, each face from a place of its own, and the
+    same leg as manifold3d makes it: a box less a wedge for each face."""
+    chance = random.Random(seed)
+    size = [chance.randint(300, 800), chance.randint(36, 80), chance.randint(36, 80)]
+    to_b = chance.random() < 0.5
+    body, cuts = manifold3d.Manifold.cube(size), []
+    for number, face in enumerate(
+        chance.sample([name for name, (axis, _) in FACES.items() if axis], chance.randint(1, 4))
+    ):
+        axis, high = FACES[face]
+        long, off = chance.randint(60, size[0]), chance.randint(2, size[axis] // 2 - 2)
+        points = []
+        for across in (0, size[3 - axis]):
+            for from_end, deep in ((0, 0), (0, off), (long, 0)):
+                point = [0, 0, 0]
+                point[0] = size[0] - from_end if to_b else from_end
+                point[axis] = size[axis] - deep if high else deep
+                point[3 - axis] = across
+                points.append(point)
+        body -= manifold3d.Manifold.hull_points(points)
+        run = f"{size[0] - long} to length" if to_b else f"{long} to 0"
+        place = f"{{piece: S, face: {face}, along: {run}}}"
+        cuts.append(f"  t{number}: {{kind: taper, to: {size[axis] - off}, on: [{place}]}}")
+    text = (
+        "build: {title: Trial, mark: T, units: mm}\n"
+        "materials: {oak: {kind: hardwood, rough: 95}}\n"
+        "parts:\n"
+        f"  leg: {{material: oak, size: {size[2]} x {size[1]} x {size[0]}, runs: {{length: z, width: x}},\n"
+        "    pieces: {S: {x: 7, y: 11, z: 0}}}\n"
+        "cuts:\n" + "\n".join(cuts) + "\n"
+    )
+    return text, body
+
+
 def stretch(chance: random.Random, whole: int) -> tuple[int, int]:
     low, high = sorted(chance.sample(range(whole + 1), 2))
     return (0 if chance.random() < 0.3 else low), (whole if chance.random() < 0.3 else high)
@@ -109,8 +144,12 @@ def volume(solid: Solid, per_mm: int) -> float:
 
 def trial(seed: int, folder: Path) -> tuple[float, float]:
     """What is left of a random piece by this program and by manifold3d, in cubic millimetres."""
-    text, wanted = build_text(random.Random(seed))
-    path = folder / f"trial{seed}.yaml"
+    return compared(*build_text(random.Random(seed)), folder)
+
+
+def compared(text: str, wanted: manifold3d.Manifold, folder: Path) -> tuple[float, float]:
+    """What is left of the piece of a build by this program, and the volume that is wanted."""
+    path = folder / "trial.yaml"
     path.write_text(text, "utf-8")
     found = checked(str(path), None)
     assert found.work is not None and found.work.space is not None, (text, found.problems)
@@ -125,6 +164,28 @@ def test_the_wood_that_is_left(seed: int, tmp_path: Path) -> None:
     ours, theirs = trial(seed, tmp_path)
     # manifold3d reckons in doubles of millimetres, and ends of slopes are rounded to a thousandth here
     assert ours == pytest.approx(theirs, rel=1e-5)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_the_wood_that_tapers_leave(seed: int, tmp_path: Path) -> None:
+    ours, theirs = compared(*tapered(seed), tmp_path)
+    assert ours == pytest.approx(theirs, rel=1e-5)
+
+
+def test_opposite_tapers_share_what_is_taken_off(tmp_path: Path) -> None:
+    """A leg 40 x 40 x 600 that all four faces narrow from 300 to a foot of 20: a straight half of 40 x 40 x 300, and
+    the frustum of a pyramid, 300 / 3 x (1600 + 400 + sqrt(1600 x 400)) (Euclid's rule, any table of solids)."""
+    text = (
+        "build: {title: Trial, mark: T, units: mm}\n"
+        "materials: {oak: {kind: hardwood, rough: 52}}\n"
+        "parts: {leg: {material: oak, size: 40 x 40 x 600, runs: {length: z, width: x},\n"
+        "  pieces: {S: {x: 0, y: 0, z: 0}}}}\n"
+        "cuts: {foot: {kind: taper, to: 20, on: [\n"
+        + ",\n".join(f"  {{piece: S, face: {face}, along: 300 to 0}}" for face in ("face", "back", "edge", "far edge"))
+        + "]}}\n"
+    )
+    ours, wanted = compared(text, manifold3d.Manifold.cube([40, 40, 300]), tmp_path)
+    assert ours == pytest.approx(wanted + 100 * (1600 + 400 + 800), rel=1e-5)
 
 
 def test_the_trial_would_notice(tmp_path: Path) -> None:

@@ -20,7 +20,7 @@ from shopdocs.core.display import Display
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.elevations import elevations
 from shopdocs.documents.drawn.gauged import Gauged
-from shopdocs.documents.drawn.pictures import Laid, assembled, every_mark, frame_of, picture, standing
+from shopdocs.documents.drawn.pictures import Laid, assembled, every_mark, lines_of, picture, standing
 from shopdocs.documents.drawn.piece_drawing import WIDE_MM, Marked
 from shopdocs.model.joining import Face, JointKind
 from shopdocs.model.parts import Direction
@@ -150,14 +150,13 @@ def _seen_at(solids: Sequence[Solid], view: View, per_mm: int, x: float, y: floa
 def astray(laid: Laid, drawing: Drawing, view: View) -> list[str]:
     """Marks that stand on another piece than their own, and leaders that run over one, found by lines of sight."""
     assert drawing.scale is not None
-    lines = [shape for shape in drawing.shapes if isinstance(shape, Line)]
-    low, _ = frame_of(laid, view)
-    left, bottom = (min(end[k].float_mm() for s in lines for end in (s.start, s.end)) for k in (0, 1))
+    first = next(shape for shape in drawing.shapes if isinstance(shape, Line))  # the drawing moves all by as much
+    left, bottom = ((a - b).float_mm() for a, b in zip(lines_of(laid, view)[0].start, first.start, strict=True))
     marks = [piece.mark for piece in laid.scene.pieces]
     found = []
 
     def at(point: Point) -> int | None:
-        x, y = (v.float_mm() - back + v0.float_mm() for v, back, v0 in zip(point, (left, bottom), low, strict=True))
+        x, y = (v.float_mm() + by for v, by in zip(point, (left, bottom), strict=True))
         return _seen_at(laid.solids, view, laid.scene.ticks.per_mm, x, y)
 
     for shape in drawing.shapes:

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from shopdocs.core.length import Length
+from shopdocs.work.shapes.pixels import FINE_MM, Pixels
 from shopdocs.work.shapes.projection import VIEWS, View
 
 
@@ -37,3 +38,13 @@ def test_lengths_along_the_axes(view: View) -> None:
     else:
         assert long == pytest.approx([1000] * 3, abs=0.002)
         assert [abs(x) for x, _ in shown] == pytest.approx([1000 * cos(radians(30))] * 2 + [0], abs=0.002)
+
+
+def test_the_pixel_at_a_spot_is_the_one_whose_middle_lies_there() -> None:
+    """Also where the paper begins farther to the right than up; a pixel to either side of the middle it is another."""
+    found = Pixels(np.zeros((40, 60), dtype=np.int32), (10.0, -5.0))
+    for row, column in ((0, 0), (3, 7), (39, 59)):
+        x, y = found.spot(row, column)
+        assert found.place((x, y)) == (row, column)
+        assert found.place((x + FINE_MM, y)) == (row, column + 1) and found.place((x, y + FINE_MM)) == (row + 1, column)
+        assert (x, y) == pytest.approx((10 + (column + 0.5) * FINE_MM, -5 + (row + 0.5) * FINE_MM))

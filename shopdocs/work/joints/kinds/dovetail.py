@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from fractions import Fraction
 
 from shopdocs.core.display import exact_text
@@ -20,50 +21,7 @@ def dovetail(frame: Frame, sizes: JointSizes) -> Joinery:
     spacing = (high - low) / sizes.count
     wide = sizes.width or spacing * Fraction(3, 4)
     by = length / sizes.slope
-    doubts: list[Doubt] = []  # a bottom may run on past a side, a side stand higher than a back
-    if wide >= spacing or wide <= by * 2:
-        doubts.append(
-            Doubt(
-                "tails-do-not-fit",
-                f"{sizes.count} tails {exact_text(wide)} wide in {exact_text(high - low)}",
-                "change their number or width",
-            )
-        )
-    theirs = frame.extent(frame.receiving, frame.u)
-    if u[0] > theirs[0] and u[1] < theirs[1]:
-        doubts.append(
-            Doubt(
-                "dovetail-not-at-the-end",
-                f"{frame.entering.mark} does not meet {frame.receiving.mark} at its end",
-                "move it to the end, or make a housing",
-            )
-        )
-    asked = sizes.length or sizes.depth
-    if asked is not None and asked > frame.depth:
-        doubts.append(
-            Doubt(
-                "tails-too-long",
-                f"the tails are {exact_text(asked)} long, {frame.receiving.mark} is {exact_text(frame.depth)} thick",
-                "leave the length out for through dovetails; proud lets them stand out",
-            )
-        )
-    if length < frame.depth and sizes.proud:
-        doubts.append(
-            Doubt(
-                "lapped-and-proud",
-                f"tails {exact_text(length)} long end inside {frame.receiving.mark}, and are to stand proud of it",
-                "leave out the length, or proud",
-            )
-        )
-    if length < frame.depth and frame.depth - length < Length(3):
-        doubts.append(
-            Doubt(
-                "thin-lap",
-                f"the lap before the tails is {exact_text(frame.depth - length)}",
-                "common practice leaves at least 3 mm",
-                Severity.WARNING,
-            )
-        )
+    doubts = tuple(_doubts(frame, sizes, length, wide))
     tails, sockets = [], []
     for place in frame.spread(sizes.count):
         v: Range = (place - wide / 2, place + wide / 2)
@@ -86,8 +44,47 @@ def dovetail(frame: Frame, sizes: JointSizes) -> Joinery:
         length + sizes.proud,
         glue_area=cheeks + area(u[1] - u[0], high - low),
         long_grain=cheeks,
-        doubts=tuple(doubts),
+        doubts=doubts,
     )
+
+
+def _doubts(frame: Frame, sizes: JointSizes, length: Length, wide: Length) -> Iterator[Doubt]:
+    """Of tails so long and at their ends so wide. A bottom may run on past a side, a side stand higher than a back."""
+    u, theirs = frame.extent(frame.entering, frame.u), frame.extent(frame.receiving, frame.u)
+    low, high = frame.shared_v
+    by = length / sizes.slope
+    if wide >= (high - low) / sizes.count or wide <= by * 2:
+        yield Doubt(
+            "tails-do-not-fit",
+            f"{sizes.count} tails {exact_text(wide)} wide in {exact_text(high - low)}",
+            "change their number or width",
+        )
+    if u[0] > theirs[0] and u[1] < theirs[1]:
+        yield Doubt(
+            "dovetail-not-at-the-end",
+            f"{frame.entering.mark} does not meet {frame.receiving.mark} at its end",
+            "move it to the end, or make a housing",
+        )
+    asked = sizes.length or sizes.depth
+    if asked is not None and asked > frame.depth:
+        yield Doubt(
+            "tails-too-long",
+            f"the tails are {exact_text(asked)} long, {frame.receiving.mark} is {exact_text(frame.depth)} thick",
+            "leave the length out for through dovetails; proud lets them stand out",
+        )
+    if length < frame.depth and sizes.proud:
+        yield Doubt(
+            "lapped-and-proud",
+            f"tails {exact_text(length)} long end inside {frame.receiving.mark}, and are to stand proud of it",
+            "leave out the length, or proud",
+        )
+    if length < frame.depth and frame.depth - length < Length(3):
+        yield Doubt(
+            "thin-lap",
+            f"the lap before the tails is {exact_text(frame.depth - length)}",
+            "common practice leaves at least 3 mm",
+            Severity.WARNING,
+        )
 
 
 GEOMETRY = Geometry(dovetail)

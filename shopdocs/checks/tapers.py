@@ -1,0 +1,146 @@
+"""Tapers held against everything else at their piece.
+
+Joints, holes and other cuts are marked out on the square piece, and whatever touches a tapered face would meet it at an
+angle. So nothing of that is taken where a piece tapers: the taper has to begin beyond it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from shopdocs.core.box import touch
+from shopdocs.core.display import exact_text
+from shopdocs.core.length import ZERO, Length
+from shopdocs.core.problems import Position, Problem, error
+from shopdocs.model.joining import the_face
+from shopdocs.work.computed import Computed
+from shopdocs.work.scene.in_space import Space, bore_of
+from shopdocs.work.scene.own_cuts import all_cuts, own_cuts, own_name
+from shopdocs.work.space.placed import OWN, Bore, Cuboid, Feature, FeatureKind, face_of, side_of
+
+_Span = tuple[Length, Length]
+
+
+def tapers_that_meet(work: Computed) -> Iterator[Problem]:
+    """Tapers of one piece that leave no wood between them, or begin in each other."""
+    at, told = _places(work), set()
+    for mark, tapers in _tapers(work).items():
+        for one, other in combinations(tapers, 2):
+            axis = _slopes(one)
+            gap = max(max(other.lo[k] - one.hi[k], one.lo[k] - other.hi[k]) for k in (0, axis))
+            key = at[other.joint, mark]
+            if axis != _slopes(other) or gap > ZERO or key in told or _in_line(one, other):
+                continue
+            told.add(key)
+            wrong = f"the tapers {_named(one)} and {_named(other)} leave no wood between them in '{mark}'"
+            yield error(key, "taper", wrong, "take less off, or let one begin later")
+
+
+def _in_line(one: Cuboid, other: Cuboid) -> bool:
+    """Whether two tapers of one face run to different ends and at most begin at one place."""
+    return one.hi[0] <= other.lo[0] or other.hi[0] <= one.lo[0]
+
+
+def tapers_in_the_way(work: Computed) -> Iterator[Problem]:
+    """Joints, holes and other cuts of a piece where it tapers; pieces that lie against it there."""
+    at, told = _places(work), set()
+    for mark, tapers in _tapers(work).items():
+        for taper in tapers:
+            place = at[taper.joint, mark]
+            wrong = _in_its_way(work, mark, taper) or _against_it(work.space, mark, taper)
+            if wrong and place not in told:
+                told.add(place)
+                right = "begin the taper beyond it, or move it; what is joined or drilled there needs a square face"
+                yield error(place, "taper", f"the taper {_named(taper)} of '{mark}' {wrong}", right)
+
+
+def _in_its_way(work: Computed, mark: str, taper: Cuboid) -> str:
+    joints = {str(meeting.number): joint.name for joint, meeting in work.build.meetings()}
+    for feature in _features(work, mark):
+        if isinstance(feature, Cuboid) and feature.kind is FeatureKind.TAPER:
+            continue
+        if isinstance(feature, Bore) and _beside(feature, taper):
+            continue
+        low, high = _along(feature, work, mark)
+        deep = min(high, taper.hi[0]) - max(low, taper.lo[0])
+        if deep <= ZERO:
+            continue
+        if isinstance(feature, Bore):
+            what = f"the {feature.kind} of '{feature.joint}'"
+        elif feature.own:
+            what = f"the {feature.kind} {_named(feature)}"
+        else:
+            what = f"the {feature.kind} of joint {feature.joint} '{joints[feature.joint]}'"
+        return f"runs {exact_text(deep)} into the stretch of {what}"
+    return ""
+
+
+def _beside(bore: Bore, taper: Cuboid) -> bool:
+    """Whether a hole in the end a taper runs to lies clear of all that the taper takes."""
+    axis = _slopes(taper)
+    if side_of(bore.face)[0] != 0:
+        return False
+    reach = max(bore.diameter, bore.head or ZERO, bore.slot or ZERO) / 2
+    return bore.centre[axis] + reach <= taper.lo[axis] or taper.hi[axis] <= bore.centre[axis] - reach
+
+
+def _along(feature: Feature, work: Computed, mark: str) -> _Span:
+    if isinstance(feature, Cuboid):
+        return feature.lo[0], feature.hi[0]
+    axis, high = side_of(feature.face)
+    if axis == 0:
+        length = next(part.length for part, piece in work.build.pieces() if piece.mark == mark)
+        deep = feature.depth if feature.depth is not None else length
+        return (length - deep, length) if high else (ZERO, deep)
+    wide = max(feature.diameter, feature.head or ZERO, feature.slot or ZERO) / 2
+    return feature.centre[0] - wide, feature.centre[0] + wide
+
+
+def _against_it(space: Space | None, mark: str, taper: Cuboid) -> str:
+    """Which piece lies against what a taper takes, or in it."""
+    if space is None or mark not in space.pieces:
+        return ""
+    scene = space.scene
+    index = scene.index(mark)
+    piece, solid = scene.pieces[index], scene.solids[index]
+    cuts = [cuboid for cuboid in piece.cuboids if not cuboid.adds]
+    block = solid.cuts[cuts.index(taper)]
+    for number, other in enumerate(scene.solids):
+        if number != index and (block.overlap(other.body) is not None or touch(block, other.body) is not None):
+            face = face_of(_slopes(taper), taper.hi[_slopes(taper)] == piece.size[_slopes(taper)])
+            return f"on {the_face(face)} runs past '{scene.pieces[number].mark}', which lies against it"
+    return ""
+
+
+def _slopes(taper: Cuboid) -> int:
+    """The axis a taper draws the piece in along: square to the face that slopes."""
+    assert taper.flare is not None
+    return side_of(taper.flare.at)[0]
+
+
+def _tapers(work: Computed) -> dict[str, list[Cuboid]]:
+    found = {
+        mark: [cut for cut in cuts if cut.kind is FeatureKind.TAPER] for mark, cuts in own_cuts(work.build).items()
+    }
+    return {mark: tapers for mark, tapers in found.items() if tapers}
+
+
+def _features(work: Computed, mark: str) -> tuple[Feature, ...]:
+    """What is cut and drilled in a piece: with its joints where it has a place, else what is known without."""
+    if work.space is not None and mark in work.space.pieces:
+        return work.space.pieces[mark].features
+    part = next(part for part, piece in work.build.pieces() if piece.mark == mark)
+    bores = tuple(bore_of(hole, part) for hole in work.holes if hole.piece == mark)
+    return (*own_cuts(work.build).get(mark, ()), *bores)
+
+
+def _named(cuboid: Cuboid) -> str:
+    return f"'{cuboid.joint.removeprefix(OWN)}'"
+
+
+def _places(work: Computed) -> dict[tuple[str, str], Position]:
+    return {(own_name(cut), place.piece): place.at for cut in all_cuts(work.build) for place in reversed(cut.on)}
+
+
+CHECKS = (tapers_that_meet, tapers_in_the_way)

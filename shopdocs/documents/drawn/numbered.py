@@ -1,0 +1,68 @@
+"""Numbered arrows of a picture: from what moves to where it goes, a disc with the number of the move at the tail."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from fractions import Fraction
+
+from shopdocs.blocks.drawing import Arrow, Circle, Shape, Words
+from shopdocs.documents.drawn.measures import true_length
+
+DISC_MM = 3.2  # radius, round the number of an arrow
+DISC_PT = 13.0
+APART_MM = 0.6  # at least, between two discs
+STEP_MM = 0.8  # by which an arrow is made longer, so that its disc keeps clear of another
+LONGER = 12  # steps at the most
+SCANS = 4  # lines over the half of a disc that keep marks off it
+
+Spot = tuple[float, float]
+Way = tuple[Spot, Spot]
+
+
+def clear_of_each_other(ways: Sequence[Way], numbers: Sequence[str]) -> list[Way]:
+    """The arrows (tail, tip), in millimetres of paper, those made longer at their tail whose disc would lie over that
+    of one before; left as they are where that would not help, and where they bear no number."""
+    found: list[Way] = []
+    for (start, end), words in zip(ways, numbers, strict=True):
+        if not words:
+            found.append((start, end))
+            continue
+        discs = [disc_of(way) for way, number in zip(found, numbers, strict=False) if number]
+        tried = ((_back(start, end, step * STEP_MM), end) for step in range(LONGER))
+        clear = (way for way in tried if all(math.dist(disc_of(way), at) >= 2 * DISC_MM + APART_MM for at in discs))
+        found.append(next(clear, (start, end)))
+    return found
+
+
+def disc_of(way: Way) -> Spot:
+    """The middle of the disc, which touches the tail."""
+    return _back(*way, DISC_MM)
+
+
+def _back(start: Spot, end: Spot, by: float) -> Spot:
+    long = math.dist(start, end) or 1.0
+    return start[0] - (end[0] - start[0]) / long * by, start[1] - (end[1] - start[1]) / long * by
+
+
+def across_disc(way: Way) -> list[Way]:
+    """Lines across the disc of an arrow: what no mark and no leader may lie over."""
+    x, y = disc_of(way)
+    found: list[Way] = []
+    for k in range(-SCANS, SCANS + 1):
+        up = DISC_MM * k / SCANS
+        half = math.sqrt(max(0.0, DISC_MM**2 - up**2))
+        found.append(((x - half, y + up), (x + half, y + up)))
+    return found
+
+
+def numbered(way: Way, words: str, scale: Fraction) -> list[Shape]:
+    """An arrow with its number in a disc at its tail; without a number the arrow alone."""
+    start, end, at = ((true_length(x, scale), true_length(y, scale)) for x, y in (*way, disc_of(way)))
+    if not words:
+        return [Arrow(start, end)]
+    return [
+        Arrow(start, end),
+        Circle(at, true_length(DISC_MM, scale), fill="paper"),
+        Words(at, words, DISC_PT, strong=True),
+    ]
