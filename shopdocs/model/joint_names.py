@@ -58,6 +58,11 @@ class Trait(Flag):
     PLAIN = auto()
 
 
+def plural(word: str) -> str:
+    """Several of what a word names: "mortises", "notches", "recesses"."""
+    return f"{word}es" if word.endswith(("ch", "sh", "s", "x")) else f"{word}s"
+
+
 class FeatureKind(StrEnum):
     """What a joint or a hole makes of a piece, in the words of the trade, with the traits of each."""
 
@@ -92,6 +97,7 @@ class FeatureKind(StrEnum):
     BEVEL = "bevel"
     ROUNDING = "rounding"
     TAPER = "taper"
+    ARCH = "arch"
     MITRE = "mitre", Trait.MEETS_SLOPE
     SPLINE_SLOT = "spline slot"
     KEY_SLOT = "key slot"
