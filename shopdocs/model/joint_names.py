@@ -31,11 +31,6 @@ class JointKind(StrEnum):
     KEYED_MITRE = "keyed mitre"
 
 
-def plural(word: str) -> str:
-    """Several of a cut or a hole: "mortises", "notches", "recesses"."""
-    return f"{word}es" if word.endswith(("ch", "s")) else f"{word}s"
-
-
 class Trait(Flag):
     """How a feature lies in its piece. CLOSED: two such cuts may not run into each other; HOLLOW: with wood all round,
     so that a wall must be left between two of them. FACES_FLOOR: added, and looks across the joint's room to the floor
