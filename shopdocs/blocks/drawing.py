@@ -35,11 +35,13 @@ Fill = Literal["none", "paper", "tint", "ink"]
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A straight line between two points of the drawing, in real size."""
+    """A straight line between two points of the drawing, in real size. Its ink lies `on` it, or wholly to the left or
+    right of it as one goes from start to end: then its other side is the line."""
 
     start: Point
     end: Point
     stroke: Stroke = Stroke.VISIBLE
+    ink: Literal["on", "left", "right"] = "on"
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,8 +151,9 @@ class Drawing:
 @dataclass(frozen=True, slots=True)
 class FullScale:
     """A drawing that is used as a template: printed at 1:1, cut out or pricked through. It gets check bars in both axes
-    on every sheet and is tiled with join marks where it is larger than the page. `title` and `facts` head every tile.
-    Not `corrected`, it is printed as if the printer were true (to find out how far it is not)."""
+    on every sheet and is tiled with join marks where it is larger than the page. `title` and `facts` head every tile,
+    `thumbnail` (in millimetres of paper) stands beside them and shows where it lies. Not `corrected`, it is printed as
+    if the printer were true (to find out how far it is not)."""
 
     title: str
     drawing: Drawing
@@ -158,3 +161,4 @@ class FullScale:
     anchor: str = ""
     figures: tuple[Figure, ...] = ()  # the numbers in `facts`
     corrected: bool = True
+    thumbnail: Drawing | None = None

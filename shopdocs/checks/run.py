@@ -52,14 +52,14 @@ def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
         from shopdocs.checks.doubts import agree, moving
 
         yield from (*moving.CHECKS_OF_WORK, *agree.CHECKS_OF_WORK)
-    from shopdocs.checks.doubts import opening
+    from shopdocs.checks.doubts import bare, opening
 
-    yield from opening.CHECKS_OF_WORK
+    yield from (*opening.CHECKS_OF_WORK, *bare.CHECKS_OF_WORK)
     if build.cuts or build.joints or build.hardware:
         from shopdocs.checks import cuts
 
         yield from cuts.CHECKS
-    if any(cut.kind is CutKind.TAPER for cut in build.cuts):
+    if any(cut.kind in (CutKind.TAPER, CutKind.ARCH) for cut in build.cuts):
         from shopdocs.checks import tapers
 
         yield from tapers.CHECKS

@@ -1,4 +1,4 @@
-"""Tapers held against everything else at their piece.
+"""Tapers and arches held against everything else at their piece.
 
 Joints, holes and other cuts are marked out on the square piece, and whatever touches a tapered face would meet it at an
 angle. So nothing of that is taken where a piece tapers: the taper has to begin beyond it.
@@ -37,6 +37,48 @@ def tapers_that_meet(work: Computed) -> Iterator[Problem]:
             yield error(key, "taper", wrong, "take less off, or let one begin later")
 
 
+def arches_in_the_way(work: Computed) -> Iterator[Problem]:
+    """Joints, holes and other cuts of a piece in the wood that an arch takes; pieces that lie against it there."""
+    at, told = _places(work), set()
+    for mark, arches in _shaped(work, FeatureKind.ARCH).items():
+        for arch in arches:
+            place = at[arch.joint, mark]
+            wrong = _in_its_block(work, mark, arch) or _against_it(work.space, mark, arch)
+            if wrong and place not in told:
+                told.add(place)
+                yield error(
+                    place, "arch", f"the arch {_named(arch)} of '{mark}' {wrong}", "make it shorter, or move it"
+                )
+
+
+def _in_its_block(work: Computed, mark: str, arch: Cuboid) -> str:
+    for feature in _features(work, mark):
+        if feature == arch:
+            continue
+        if isinstance(feature, Cuboid):
+            over = all(feature.lo[k] < arch.hi[k] and arch.lo[k] < feature.hi[k] for k in range(3))
+        else:
+            over = _bored_into(feature, work, mark, arch)
+        if over:
+            return f"runs into {_what(feature, work)}"
+    return ""
+
+
+def _bored_into(bore: Bore, work: Computed, mark: str, arch: Cuboid) -> bool:
+    part = next(part for part, piece in work.build.pieces() if piece.mark == mark)
+    size = (part.length, part.width, part.thickness)
+    reach = max(bore.diameter, bore.head or ZERO, bore.slot or ZERO) / 2
+    axis, high = side_of(bore.face)
+    deep = bore.depth if bore.depth is not None else size[axis]
+    for k in range(3):
+        low, top = bore.centre[k] - reach, bore.centre[k] + reach
+        if k == axis:
+            low, top = (size[k] - deep, size[k]) if high else (ZERO, deep)
+        if top <= arch.lo[k] or arch.hi[k] <= low:
+            return False
+    return True
+
+
 def _in_line(one: Cuboid, other: Cuboid) -> bool:
     """Whether two tapers of one face run to different ends and at most begin at one place."""
     return one.hi[0] <= other.lo[0] or other.hi[0] <= one.lo[0]
@@ -56,7 +98,6 @@ def tapers_in_the_way(work: Computed) -> Iterator[Problem]:
 
 
 def _in_its_way(work: Computed, mark: str, taper: Cuboid) -> str:
-    joints = {str(meeting.number): joint.name for joint, meeting in work.build.meetings()}
     for feature in _features(work, mark):
         if isinstance(feature, Cuboid) and feature.kind is FeatureKind.TAPER:
             continue
@@ -66,14 +107,17 @@ def _in_its_way(work: Computed, mark: str, taper: Cuboid) -> str:
         deep = min(high, taper.hi[0]) - max(low, taper.lo[0])
         if deep <= ZERO:
             continue
-        if isinstance(feature, Bore):
-            what = f"the {feature.kind} of '{feature.joint}'"
-        elif feature.own:
-            what = f"the {feature.kind} {_named(feature)}"
-        else:
-            what = f"the {feature.kind} of joint {feature.joint} '{joints[feature.joint]}'"
-        return f"runs {exact_text(deep)} into the stretch of {what}"
+        return f"runs {exact_text(deep)} into the stretch of {_what(feature, work)}"
     return ""
+
+
+def _what(feature: Feature, work: Computed) -> str:
+    if isinstance(feature, Bore):
+        return f"the {feature.kind} of '{feature.joint}'"
+    if feature.own:
+        return f"the {feature.kind} {_named(feature)}"
+    joints = {str(meeting.number): joint.name for joint, meeting in work.build.meetings()}
+    return f"the {feature.kind} of joint {feature.joint} '{joints[feature.joint]}'"
 
 
 def _beside(bore: Bore, taper: Cuboid) -> bool:
@@ -120,10 +164,12 @@ def _slopes(taper: Cuboid) -> int:
 
 
 def _tapers(work: Computed) -> dict[str, list[Cuboid]]:
-    found = {
-        mark: [cut for cut in cuts if cut.kind is FeatureKind.TAPER] for mark, cuts in own_cuts(work.build).items()
-    }
-    return {mark: tapers for mark, tapers in found.items() if tapers}
+    return _shaped(work, FeatureKind.TAPER)
+
+
+def _shaped(work: Computed, kind: FeatureKind) -> dict[str, list[Cuboid]]:
+    found = {mark: [cut for cut in cuts if cut.kind is kind] for mark, cuts in own_cuts(work.build).items()}
+    return {mark: cuts for mark, cuts in found.items() if cuts}
 
 
 def _features(work: Computed, mark: str) -> tuple[Feature, ...]:
@@ -143,4 +189,4 @@ def _places(work: Computed) -> dict[tuple[str, str], Position]:
     return {(own_name(cut), place.piece): place.at for cut in all_cuts(work.build) for place in reversed(cut.on)}
 
 
-CHECKS = (tapers_that_meet, tapers_in_the_way)
+CHECKS = (tapers_that_meet, tapers_in_the_way, arches_in_the_way)

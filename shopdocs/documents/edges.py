@@ -10,6 +10,7 @@ from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import Checklist, Paragraph, Run, Step, Text, plain, text
 from shopdocs.core.display import FRACTION_SLASH
 from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.arches import has_arches
 from shopdocs.documents.drawn.edge_box import edge_box
 from shopdocs.documents.figures import length_figure, length_text, marks_text, strips_text
 from shopdocs.documents.job import Job
@@ -72,7 +73,8 @@ def edge_map(job: Job) -> Document:
     """A drawing for each group of pieces; a piece treated alike all round gets a line of words."""
     groups = edge_groups(job)
     chamfer = length_text("chamfer", job.build.chamfer, job.display, job.build.places.get("chamfer", job.build.at))
-    without = "tenons and tapers" if has_tapers(job) else "tenons"
+    shaped = [word for word, found in (("tapers", has_tapers(job)), ("arches", has_arches(job))) if found]
+    without = " and ".join(["tenons", *shaped]) if len(shaped) < 2 else "tenons, tapers and arches"
     blocks: list[Block] = [
         Paragraph(
             text(

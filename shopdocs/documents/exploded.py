@@ -175,7 +175,7 @@ def _group_pictures(job: Job, wanted: Sequence[str]) -> Iterator[tuple[Block, li
 
 def staged(job: Job, work: StageWork) -> bool:
     """Whether the glue-up sheet has a picture of this stage that names all its new pieces."""
-    found = [stage_marks(job, work, room) for room in (STAGE_PICTURE_MM, LONG_PICTURE_MM)]
+    found = (stage_marks(job, work, room) for room in (STAGE_PICTURE_MM, LONG_PICTURE_MM))
     return all(marks is not None and not marks.unmarked for marks in found)
 
 

@@ -62,10 +62,10 @@ def movement_sheet(job: Job) -> Document:
     if wide:
         blocks += [_moving(job, wide), _bars(job, wide[:MOST_BARS])]
     if job.ties:
-        blocks += [Heading("Is it let move?", 2), _held(job)]
+        blocks += [Heading("Is it free to move?", 2), _held(job)]
     blocks += _gaps(job)
-    blocks += [Paragraph(told, Weight.QUIET) for told in _besides(job, slight)]
-    blocks += where_notes_are(job)
+    runs = [run for told in _besides(job, slight) for run in (" ", *told)][1:]
+    blocks += [Paragraph(tuple(runs), Weight.QUIET), *where_notes_are(job)]
     question = "How far will the wood move, and does the build let it?"
     return Document("movement", "Movement", question, tuple(blocks), runs_on=True)
 
@@ -290,10 +290,10 @@ def _besides(job: Job, slight: list[Part]) -> list[Text]:
         told.append(text(words))
     sheets = [part for part in job.build.parts if not is_solid(job.build.material(part.material))]
     if sheets:
-        told.append(text(f"Of plywood or board, which hardly moves: {_names(sheets)}."))
+        told.append(text(f"Plywood and board hardly move: {_names(sheets)}."))
     if not job.year.in_range:
         words = (
-            "The moisture lies outside 6 to 14 %, for which the coefficients hold; the change is reckoned from the "
+            "The moisture is outside 6 to 14 %, where the coefficients hold; the change is worked out from the "
             "shrinkage to oven-dry instead, and is less certain."
         )
         own = any(moves.own for moves in job.moves.values())

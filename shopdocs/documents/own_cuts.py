@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterator, Sequence
 from shopdocs.blocks.sheets import Block
 from shopdocs.blocks.text import Bullets, Heading, Run, Step, Text, plain, text
 from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.arches import arch_words, is_arch
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job
 from shopdocs.documents.tapers import LATER, is_taper, taper_words
@@ -35,13 +36,21 @@ def cut_lines(job: Job, marks: Collection[str] | None = None) -> Iterator[Text]:
         places = [place for place in cut.on if marks is None or place.piece in marks]
         for group in _said_together(cut, places):
             part = parts[group[0].piece]
-            runs = taper_words(job, cut, group, part) if is_taper(cut) else _words(job, cut, group[0], part)
+            runs = _said(job, cut, group, part)
             alike.setdefault(plain(runs), (runs, []))[1].append(group[0].piece)
         for runs, pieces in alike.values():
             note = f". {cut.note}" if cut.note else ""
-            if is_taper(cut):
+            if is_taper(cut) or is_arch(cut):
                 note = f". {LATER}{note}"
             yield text(f"{cut.name[:1].upper()}{cut.name[1:]}, {marks_text(pieces, 12)}: ", *runs, note)
+
+
+def _said(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part) -> Text:
+    if is_taper(cut):
+        return taper_words(job, cut, places, part)
+    if is_arch(cut):
+        return arch_words(job, cut, places[0], part, _start(job, places[0], 0))
+    return _words(job, cut, places[0], part)
 
 
 def _said_together(cut: OwnCut, places: Sequence[CutPlace]) -> list[list[CutPlace]]:

@@ -13,16 +13,18 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import FullScale
-from shopdocs.blocks.sheets import Block, Document
-from shopdocs.blocks.text import Caution, Cell, Column, Figure, Group, Paragraph, Row, Table, Weight, text
+from shopdocs.blocks.sheets import Block, Document, Together
+from shopdocs.blocks.text import Caution, Cell, Column, Figure, Group, Heading, Paragraph, Row, Table, Weight, text
 from shopdocs.core.display import Display
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.recesses import outline_lines, outlines_of
 from shopdocs.documents.drawn.template import Window, cut_out, edge_names, line_of, window_of
+from shopdocs.documents.drawn.thumbnail import thumbnail
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.fitting.crossing import crossing_words, drawbore_notes, like_crossings
 from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
+from shopdocs.documents.screw_rows import screw_table
 from shopdocs.facts.cautions import DRILLING
 from shopdocs.model.joining import FACE_NAMES, HoleUse, the_face
 from shopdocs.work.holes.faces import BitRow, FaceHoles, for_both_hands, schedule
@@ -46,8 +48,10 @@ PROSE = {
     "EITHER EDGE": "either edge",
 }
 HOW_TO = (
-    "Cut each template out along its outline. Its heavy lines lie flush with the edge and the end that they name; "
-    "prick the centres through, then drill by the numbers."
+    "Cut along the dashed outline, lip and all. The outer side of a heavy line is the edge or the end that it names: "
+    "fold the hatched lip down along it, press it against that edge, slide the paper to the heavy end or the index "
+    "line, and tape it at TAPE. Without a lip, cut along the outer side of the heavy line. Prick the centres through, "
+    "then drill by the numbers. The small picture shows the whole face, the template's place shaded."
 )
 
 USE_NAMES = {
@@ -67,6 +71,8 @@ def templates(job: Job) -> Document:
     """The drilling schedule with its caution and notes, then the templates at full scale."""
     caution = Caution(DRILLING.title, DRILLING.text)
     blocks: list[Block] = [_schedule_table(job), caution]
+    if screws := screw_table(job):
+        blocks.append(Together((Heading("Screw by screw", 2), screws)))
     notes = list(dict.fromkeys(note for hole in job.holes if (note := _bit_note(job, hole))))
     if told := " ".join(filter(None, [*notes, *drawbore_notes(job), *_joint_notes(job), _sources(job)])):
         blocks.append(Paragraph(text(told), Weight.QUIET))
@@ -299,6 +305,7 @@ def _template(job: Job, laid: _Laid) -> FullScale:
         _template_facts(job, laid, folded),
         f"template-{face.marks[0]}-{face.face.value}",
         _template_figures(job, laid),
+        thumbnail=thumbnail(face, [window for window, _ in laid.places]),
     )
 
 

@@ -14,7 +14,8 @@ from shopdocs.model.parts import Places
 class CutKind(StrEnum):
     """What a cut is called, by where it opens: a groove and a recess at one face, a rabbet and a notch at an edge or an
     end as well; a recess may open at an edge, a mortise only at its face and its back. Bevel and rounding are worked
-    edges; a taper narrows the piece towards one of its ends."""
+    edges; a taper narrows the piece towards one of its ends; an arch takes a part of a circle off a long face,
+    right across it."""
 
     GROOVE = "groove"
     RABBET = "rabbet"
@@ -24,6 +25,7 @@ class CutKind(StrEnum):
     BEVEL = "bevel"
     ROUNDING = "rounding"
     TAPER = "taper"
+    ARCH = "arch"
 
 
 OF_EDGES = (CutKind.BEVEL, CutKind.ROUNDING)
@@ -49,7 +51,7 @@ class CutPlace:
 class OwnCut:
     """One cut with all its places. `depth` is how deep it goes into the face, None right through; of a worked edge
     `width` is taken off the first of its faces, `depth` off the second; a taper is `width` long and takes `depth` off
-    at the end."""
+    at the end; an arch is `depth` high in its middle."""
 
     name: str
     kind: CutKind

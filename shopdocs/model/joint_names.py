@@ -53,6 +53,11 @@ class Trait(Flag):
     PLAIN = auto()
 
 
+def plural(word: str) -> str:
+    """Several of what a word names: "mortises", "notches", "recesses"."""
+    return f"{word}es" if word.endswith(("ch", "sh", "s", "x")) else f"{word}s"
+
+
 class FeatureKind(StrEnum):
     """What a joint or a hole makes of a piece, in the words of the trade, with the traits of each."""
 
@@ -67,7 +72,7 @@ class FeatureKind(StrEnum):
     @property
     def plural(self) -> str:
         """Several of them: "mortises", "notches"."""
-        return f"{self.value}es" if self.value.endswith("ch") else f"{self.value}s"
+        return plural(self.value)
 
     MORTISE = "mortise", Trait.CLOSED | Trait.HOLLOW
     TENON = "tenon", Trait.FACES_FLOOR | Trait.CHEEKS
@@ -87,6 +92,7 @@ class FeatureKind(StrEnum):
     BEVEL = "bevel"
     ROUNDING = "rounding"
     TAPER = "taper"
+    ARCH = "arch"
     MITRE = "mitre", Trait.MEETS_SLOPE
     SPLINE_SLOT = "spline slot"
     KEY_SLOT = "key slot"

@@ -61,8 +61,7 @@ def lay_out(
     pad.reach((0.0, 0.0), pad.at((drawing.width, drawing.height)))
     for shape in drawing.shapes:
         if isinstance(shape, Line):
-            width, dash = ts.style.strokes[shape.stroke]
-            pad.line(pad.at(shape.start), pad.at(shape.end), width, dash)
+            _line(pad, shape)
         elif isinstance(shape, Polygon):
             _polygon(pad, shape)
         elif isinstance(shape, Circle):
@@ -81,6 +80,16 @@ def lay_out(
         (pad.low_x, pad.low_y, pad.high_x, pad.high_y),
         pad.at((drawing.width, drawing.height)),
     )
+
+
+def _line(pad: Pad, shape: Line) -> None:
+    width, dash = pad.ts.style.strokes[shape.stroke]
+    (x0, y0), (x1, y1) = pad.at(shape.start), pad.at(shape.end)
+    if shape.ink != "on" and (long := math.hypot(x1 - x0, y1 - y0)):
+        aside = width / 2 / long * (1 if shape.ink == "left" else -1)
+        dx, dy = -(y1 - y0) * aside, (x1 - x0) * aside
+        x0, y0, x1, y1 = x0 + dx, y0 + dy, x1 + dx, y1 + dy
+    pad.line((x0, y0), (x1, y1), width, dash)
 
 
 def _fill(kind: Fill, ts: Typesetter) -> float | None:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 
 from shopdocs.blocks.drawing import FullScale
 from shopdocs.page import items as paper
 from shopdocs.page.check_bars import BAR_INCHES, BAR_ROOM, Printer, advice, check_bar
-from shopdocs.page.drawings import Laid
+from shopdocs.page.drawings import Laid, lay_out
 from shopdocs.page.flow import Strip
 from shopdocs.page.items import Frame, TextRun, mm
 from shopdocs.page.sharing import Place, Size, share
@@ -29,6 +30,7 @@ class Way:
     lines: tuple[tuple[paper.Face, float, str], ...]
     beside: bool
     size: Size
+    sketch: tuple[Laid, float, float] | None = None  # the thumbnail, and its lower left corner from the words' upper
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,16 +46,46 @@ def shared_ways(
 ) -> Shared | None:
     """The ways in which a template fits one sheet; None where there is none."""
     wide, high = room - BAR_ROOM, body - _chrome(room, printer, ts)
-    found = []
-    for one in laid:
-        across, up = one.box[2] - one.box[0], one.box[3] - one.box[1]
-        column = max(across, OVER)
-        over = _lines(block, column, ts)
-        found.append(Way(one, over, False, (column, _tall(over) + HEAD_AIR + up)))
-        beside = _lines(block, BESIDE, ts)
-        found.append(Way(one, beside, True, (across + HEAD_AIR * 2 + BESIDE, max(up, _tall(beside)))))
+    found = [way for one in laid for way in (_over(block, one, ts), _beside(block, one, ts))]
     fits = tuple(way for way in found if way.size[0] <= wide and way.size[1] <= high)
     return Shared(block, fits) if fits else None
+
+
+def _over(block: FullScale, laid: Laid, ts: Typesetter) -> Way:
+    """The words over the template, the thumbnail at their right where there is room for both, else under them."""
+    across, up = laid.box[2] - laid.box[0], laid.box[3] - laid.box[1]
+    column = max(across, OVER)
+    sketch = laid_thumbnail(block, ts)
+    if sketch is None:
+        lines = _lines(block, column, ts)
+        return Way(laid, lines, False, (column, _tall(lines) + HEAD_AIR + up))
+    wide, tall = _size_of(sketch)
+    apart = column - wide - HEAD_AIR >= OVER
+    lines = _lines(block, column - wide - HEAD_AIR if apart else column, ts)
+    head = max(_tall(lines), tall) if apart else _tall(lines) + HEAD_AIR + tall
+    placed = (sketch, column - wide if apart else 0.0, tall if apart else head)
+    return Way(laid, lines, False, (column, head + HEAD_AIR + up), placed)
+
+
+def _beside(block: FullScale, laid: Laid, ts: Typesetter) -> Way:
+    """The words at the right of the template, the thumbnail under them."""
+    across, up = laid.box[2] - laid.box[0], laid.box[3] - laid.box[1]
+    lines, sketch = _lines(block, BESIDE, ts), laid_thumbnail(block, ts)
+    deep = _tall(lines)
+    placed = None
+    if sketch is not None:
+        deep += HEAD_AIR + _size_of(sketch)[1]
+        placed = (sketch, 0.0, deep)
+    return Way(laid, lines, True, (across + HEAD_AIR * 2 + BESIDE, max(up, deep)), placed)
+
+
+def laid_thumbnail(block: FullScale, ts: Typesetter) -> Laid | None:
+    """The thumbnail as it is set, never corrected for a printer; None without one."""
+    return lay_out(block.thumbnail, Fraction(1), ts) if block.thumbnail else None
+
+
+def _size_of(laid: Laid) -> Size:
+    return laid.box[2] - laid.box[0], laid.box[3] - laid.box[1]
 
 
 def shared_strips(
@@ -133,9 +165,12 @@ def _paint(frame: Frame, thing: Shared, place: Place, left: float, top: float, t
     if block.anchor:
         frame.anchors.append((block.anchor, y))
     frame.outline.append((2, ts.clean(block.title), y))
-    down = 0.0 if way.beside else _tall(way.lines) + HEAD_AIR
+    down = 0.0 if way.beside else way.size[1] - (y1 - way.laid.box[1])
     frame.items += paper.shifted(way.laid.items, x - x0, y - down - y1)
     words = x + (x1 - x0 + HEAD_AIR * 2 if way.beside else 0.0)
+    if way.sketch:
+        sketch, aside, deep = way.sketch
+        frame.items += paper.shifted(sketch.items, words + aside - sketch.box[0], y - deep - sketch.box[1])
     for face, size, line in way.lines:
         frame.items.append(TextRun(words, y - size * 0.9, face, size, line))
         y -= size * 1.25

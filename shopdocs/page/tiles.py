@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from math import ceil
 
 from shopdocs.blocks.drawing import (
     Arrow,
@@ -26,7 +27,7 @@ from shopdocs.page.drawings import Laid, lay_out
 from shopdocs.page.flow import Strip
 from shopdocs.page.items import Clip, Frame, TextRun, Unclip, mm
 from shopdocs.page.joins import Plan, joins, plan_tiles, run_box, touches
-from shopdocs.page.shared_sheets import BEFORE, Shared, shared_strips, shared_ways
+from shopdocs.page.shared_sheets import BEFORE, Shared, laid_thumbnail, shared_strips, shared_ways
 from shopdocs.page.typesetter import Typesetter
 
 AIR = mm(3.0)
@@ -117,10 +118,33 @@ def _fewest(laid: list[Laid], wide: float, high: float) -> Plan:
     return upright if upright.count <= lying.count else lying
 
 
-def _head_lines(block: FullScale, room: float, printer: Printer, ts: Typesetter) -> list[str]:
-    """All of the facts: what is cut here is missing at the bench."""
+def _head_lines(block: FullScale, room: float, ts: Typesetter) -> list[str]:
+    """All of the facts, beside the thumbnail: what is cut here is missing at the bench."""
     facts = "   ·   ".join(ts.clean(fact) for fact in block.facts)
-    return ts.wrap(facts, "regular", ts.style.body, room) if facts else []
+    if not facts:
+        return []
+    wide, high = _sketch_size(block, ts)
+    size = ts.style.body
+    lines = ts.wrap(facts, "regular", size, room - wide)
+    beside = ceil(high / (size * 1.25))
+    below = ts.wrap(" ".join(lines[beside:]), "regular", size, room) if len(lines) > beside else []
+    return [*lines[:beside], *below]
+
+
+def _advice_lines(block: FullScale, room: float, printer: Printer, ts: Typesetter) -> list[str]:
+    """The advice, clear of the thumbnail where few facts stand above it."""
+    wide, high = _sketch_size(block, ts)
+    above = len(_head_lines(block, room, ts)) * ts.style.body * 1.25
+    return ts.wrap(advice(printer), "regular", ts.style.quiet, room if above >= high else room - wide)
+
+
+def _sketch_size(block: FullScale, ts: Typesetter) -> tuple[float, float]:
+    """What the thumbnail takes at the right of the facts, with the air beside and under it."""
+    sketch = laid_thumbnail(block, ts)
+    if sketch is None:
+        return 0.0, 0.0
+    x0, y0, x1, y1 = sketch.box
+    return x1 - x0 + mm(6.0), y1 - y0 + mm(1.5)
 
 
 def _title_lines(block: FullScale, room: float, ts: Typesetter) -> list[str]:
@@ -131,10 +155,11 @@ def _title_lines(block: FullScale, room: float, ts: Typesetter) -> list[str]:
 
 def _head_height(block: FullScale, room: float, printer: Printer, ts: Typesetter) -> float:
     style = ts.style
-    lines = len(_head_lines(block, room, printer, ts))
-    told = len(ts.wrap(advice(printer), "regular", style.quiet, room))
+    lines = len(_head_lines(block, room, ts))
+    told = len(_advice_lines(block, room, printer, ts))
     title = len(_title_lines(block, room, ts))
-    return title * style.section * 1.3 + lines * style.body * 1.25 + told * style.quiet * 1.35 + 4.0
+    facts = lines * style.body * 1.25 + told * style.quiet * 1.35
+    return title * style.section * 1.3 + max(facts, _sketch_size(block, ts)[1]) + 4.0
 
 
 def _sheet(
@@ -213,10 +238,14 @@ def _paint_head(
     if tile:
         frame.items.append(TextRun(left + room - tile_wide, y, "bold", size, tile))
     y = top - len(titles) * size * 1.3 - style.body * 0.9
-    for line in _head_lines(block, room, printer, ts):
+    for line in _head_lines(block, room, ts):
         frame.items.append(TextRun(left, y, "regular", style.body, line))
         y -= style.body * 1.25
     y += style.body * 0.9 - style.quiet * 1.05
-    for line in ts.wrap(advice(printer), "regular", style.quiet, room):
+    for line in _advice_lines(block, room, printer, ts):
         frame.items.append(TextRun(left, y, "regular", style.quiet, line))
         y -= style.quiet * 1.35
+    if sketch := laid_thumbnail(block, ts):
+        x0, _, x1, y1 = sketch.box
+        down = top - len(titles) * size * 1.3 - mm(1.0)
+        frame.items += paper.shifted(sketch.items, left + room - (x1 - x0) - x0, down - y1)

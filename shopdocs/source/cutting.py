@@ -76,7 +76,7 @@ def _places(
     keys: CutOnKeys, kind: CutKind, depth: Length | None, width: Length | None, known: Known, values: Values
 ) -> Iterator[CutPlace]:
     faces = _faces(keys, kind, values)
-    if faces is None:
+    if faces is None or (kind is CutKind.ARCH and not _can_arch(keys, faces[0], values)):
         return
     marks = known.expand_all(keys.piece, values)
     for name in dict.fromkeys(known.marks[mark].name for mark in marks):
@@ -140,7 +140,28 @@ def _place(
         right = "make it less deep" + (", or depth: through" if kind in (CutKind.NOTCH, CutKind.MORTISE) else "")
         values.note(keys.at, "cut-deep", wrong, right)
         return None
+    if kind is CutKind.ARCH:
+        return (along, across) if _is_arc(along, depth or ZERO, keys, values) else None
     return (along, across) if _opens_right(kind, along, across, (size[first], size[second]), keys.at, values) else None
+
+
+def _can_arch(keys: CutOnKeys, face: Face, values: Values) -> bool:
+    if _AXES[face] == 0:
+        values.note(keys.at, "cut", f"{the_face(face)} cannot arch", "an arch runs along one of the four long faces")
+        return False
+    if keys.across is not None:
+        values.note(keys.across.at, "cut", "an arch has no 'across'", "it runs right across its face")
+        return False
+    return True
+
+
+def _is_arc(along: Stretch, rise: Length, keys: CutOnKeys, values: Values) -> bool:
+    chord = along[1] - along[0]
+    if rise * 2 <= chord:
+        return True
+    wrong = f"an arch {exact_text(rise)} high over {exact_text(chord)} is more than half a circle"
+    values.note(keys.at, "arch", wrong, f"make it {exact_text(chord / 2)} high at most, or longer")
+    return False
 
 
 def _edge_place(

@@ -377,7 +377,7 @@ class CutKeys(Keys):
     on: list[CutOnKeys] = _key("where it lies", needed=True, example="[{piece: RF, face: back, across: 1/2 to 3/4}]")
     depth: Words | None = _key(
         "how deep it goes into the face, or through; of a bevel what it takes off the second face (its width by "
-        "default)",
+        "default); of an arch how high it is in the middle",
         example="1/4",
     )
     width: LengthText | None = _key(

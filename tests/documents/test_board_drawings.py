@@ -8,7 +8,7 @@ from pathlib import Path
 
 from shopdocs.blocks.drawing import Drawing, Line, Words
 from shopdocs.blocks.walk import walk
-from shopdocs.documents.yard.board_drawings import board_drawings
+from shopdocs.documents.yard.board_drawings import SCALES, board_drawings
 from shopdocs.page.typeface import width
 from tests.documents.test_lumber_sheet import cases, job_of
 from tests.work.boards_case import write_case
@@ -85,3 +85,10 @@ def test_the_mark_of_a_row_that_goes_on_stands_beside_numbers_and_their_lines(tm
                     over = max(ay, by) < low[1] or min(ay, by) > high[1]
                     assert beside or over, mark.text
     assert seen
+
+
+def test_boards_are_drawn_at_scales_that_are_on_a_scale_rule() -> None:
+    """ISO 5455:1979 recommends reductions by 2, 5 and 10 and their tenfold; those between spare paper."""
+    steps = [scale.denominator for scale in SCALES]
+    assert steps == sorted(set(steps)) and all(scale.numerator == 1 for scale in SCALES)
+    assert {2, 5, 10, 20, 50} <= set(steps)

@@ -14,6 +14,7 @@ from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.job import make_job
 from shopdocs.model.joining import End, JointKind, Meeting
 from shopdocs.model.joint_kinds import KINDS
+from shopdocs.model.joint_names import plural
 from shopdocs.pipeline import check_build
 
 # Kinds where one piece carries something that the other has a hollow for.
@@ -142,3 +143,12 @@ def test_what_only_screws_hold_is_not_said_to_begin_the_glue_up(tmp_path: Path) 
     dry = next(block for block in lists if block.title == "When the glue has set, no glue")
     assert [plain(step.text) for step in wet.steps if "Start" in plain(step.text)] == ["1  Start with L"]
     assert [plain(step.text) for step in dry.steps] == ["4  C in place, from the front, held by its hardware alone"]
+
+
+@pytest.mark.parametrize(
+    ("word", "several"),
+    [("mortise", "mortises"), ("notch", "notches"), ("recess", "recesses"), ("pilot hole", "pilot holes")],
+)
+def test_several_are_spelt_as_in_english(word: str, several: str) -> None:
+    """Any dictionary: words that end in a hiss take -es."""
+    assert plural(word) == several

@@ -13,7 +13,7 @@ from shopdocs.core.display import exact_text
 from shopdocs.core.length import INCH, Length
 from shopdocs.core.problems import Position, Problem, warning
 from shopdocs.model.build import Build, Shop
-from shopdocs.model.parts import MaterialKind, Price, PriceUnit
+from shopdocs.model.parts import Material, MaterialKind, Price, PriceUnit
 from shopdocs.model.stock import RackBoard, YardBoard
 
 USUAL: dict[PriceUnit, tuple[int, int]] = {
@@ -28,6 +28,7 @@ BETTER: dict[PriceUnit, PriceUnit] = {
     PriceUnit.BOARD_FOOT: PriceUnit.CUBIC_METRE,
     PriceUnit.CUBIC_METRE: PriceUnit.BOARD_FOOT,
 }
+MOST_APART = 3  # times that one thickness of a wood costs what another does
 THICKEST = INCH * 4 + INCH / 4  # 16/4 and a little: the thickest that is sawn for furniture
 WIDEST, LONGEST = Length(700), Length(6500)  # of a solid board: no yard stacks wider or longer ones
 
@@ -77,6 +78,22 @@ def stock_of_no_yard(build: Build, shop: Shop) -> Iterator[Problem]:
             yield warning(material.places.get("rough", material.at), "rough-stock", wrong, right)
 
 
+def prices_of_one_wood(build: Build, shop: Shop) -> Iterator[Problem]:
+    """Two thicknesses of one wood, of which one costs many times what the other does: a point in the wrong place."""
+    woods: dict[tuple[str, PriceUnit], list[Material]] = {}
+    for material in build.materials:
+        if material.kind is MaterialKind.HARDWOOD and material.species and material.price is not None:
+            woods.setdefault((material.species.casefold(), material.price.per), []).append(material)
+    for (_, per), materials in woods.items():
+        prices = {material.price.amount: material for material in materials if material.price is not None}
+        low, high = min(prices), max(prices)
+        if low > 0 and high > low * MOST_APART:
+            dear, cheap = prices[high], prices[low]
+            wrong = f"'{dear.name}' costs {float(high):g} per {per.value}, '{cheap.name}' {float(low):g}: one wood"
+            right = f"thicker stock costs up to {MOST_APART} times as much (common practice); look at the points"
+            yield warning(dear.places.get("price", dear.at), "price-apart", wrong, right)
+
+
 def prices_nearly_named(build: Build, shop: Shop) -> Iterator[Problem]:
     """A price for a material that the build nearly names."""
     names = {material.name.casefold(): material for material in build.materials}
@@ -89,4 +106,4 @@ def prices_nearly_named(build: Build, shop: Shop) -> Iterator[Problem]:
             yield warning(at, "unknown-name", wrong, f"did you mean '{names[close[0]].name}'?")
 
 
-CHECKS = (prices_out_of_order, boards_of_no_yard, stock_of_no_yard, prices_nearly_named)
+CHECKS = (prices_out_of_order, boards_of_no_yard, stock_of_no_yard, prices_nearly_named, prices_of_one_wood)

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from shopdocs.core.problems import Problem, warning
 from shopdocs.model.build import Build, Shop
-from shopdocs.model.joining import Joint
+from shopdocs.model.joining import Hardware, HoleUse, Joint
 from shopdocs.model.parts import Part
 
 FEWEST = 3  # pieces of a part that make a pattern, which one more then breaks
@@ -16,7 +16,7 @@ FEWEST = 3  # pieces of a part that make a pattern, which one more then breaks
 def left_out_of_a_joint(build: Build, shop: Shop) -> Iterator[Problem]:
     """A piece of a part that a joint names, which meets nothing in it though its siblings do: most often its place is
     wrong, and then it is cut without a tenon and nobody is told."""
-    fastened = {place.piece for item in build.hardware for place in item.on}
+    fastened = {place.piece for item in build.hardware if _fastens(item) for place in item.on}
     number_of = {piece.mark: number for number, part in enumerate(build.parts) for piece in part.pieces}
     total = Counter(mark for _, meeting in build.meetings() for mark in (meeting.entering, meeting.receiving))
     for joint in build.joints:
@@ -62,6 +62,12 @@ def fewer_than_its_siblings(build: Build, shop: Shop) -> Iterator[Problem]:
             at = next(piece.at for piece in part.pieces if piece.mark == fewer[0])
             right = "check where it and its neighbours lie: only pieces that touch are joined"
             yield warning(at, "left-out", f"'{fewer[0]}' of '{part.name}' {has} that {', '.join(full[:3])} has", right)
+
+
+def _fastens(item: Hardware) -> bool:
+    """Whether hardware may hold its piece to another: a strip of hooks on a rail holds nothing else."""
+    screwed = any(hole.use is not HoleUse.PILOT for hole in item.holes)
+    return screwed or bool(item.holds) or any(place.meets for place in item.on)
 
 
 SAID = {"from": ("goes into", "go into"), "into": ("takes", "take")}

@@ -6,19 +6,22 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from shopdocs.core.display import exact_text
-from shopdocs.core.length import ZERO, Length
+from shopdocs.core.length import INCH, ZERO, Length
 from shopdocs.core.problems import Problem, warning
 from shopdocs.model.build import Build, Shop
-from shopdocs.model.joining import Face, HolePlace, HoleUse
+from shopdocs.model.joining import Face, HolePlace, HoleUse, the_face
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.computed import Computed
-from shopdocs.work.space.placed import PlacedPiece
+from shopdocs.work.space.placed import PlacedPiece, side_of
 
 # Common practice, no source.
 SHORT_GRAIN = Fraction(4, 5)  # length along the grain over width; less runs across a piece that is longer the other way
 NEAR_FLOOR = Length(30)  # what ends so near above it was meant to stand on it
-UP = 2
+SPUR = Length("4.5")  # what the point and the spurs of a flat-bottomed bit stand before its edges, and some wood
+FITTING = INCH / 2  # a plate or a wooden button under the head of a screw
+HANGERS = ("keyhole", "hanger", "hanging plate", "french cleat")
+FRONT_TO_BACK, UP = 1, 2
 
 
 def grain_the_short_way(build: Build, shop: Shop) -> Iterator[Problem]:
@@ -94,6 +97,56 @@ def pilots_on_top(work: Computed) -> Iterator[Problem]:
             yield warning(hole.place.at, "pilot-on-show", wrong, "drill it from the side that does not show")
 
 
+def recesses_deep(work: Computed) -> Iterator[Problem]:
+    """A flat-bottomed recess that leaves so little wood that the point of its bit comes out at the far side."""
+    parts = {piece.mark: part for part, piece in work.build.pieces()}
+    told: set[tuple[str, str]] = set()
+    for hole in work.holes:
+        depth, part = hole.bore.depth, parts[hole.piece]
+        whole = part.thickness if hole.face in (Face.FACE, Face.BACK) else part.width
+        if hole.bore.use is not HoleUse.RECESS or depth is None or hole.face in (Face.A, Face.B) or depth >= whole:
+            continue
+        if whole - depth < SPUR and (hole.hardware, part.name) not in told:
+            told.add((hole.hardware, part.name))
+            wrong = f"the recess of '{hole.hardware}' leaves {exact_text(whole - depth)} of '{hole.piece}' under it"
+            right = f"the point of a flat-bottomed bit wants about {exact_text(SPUR)} more (common practice)"
+            yield warning(hole.place.at, "recess-floor", wrong, right)
+
+
+def screws_right_through(work: Computed) -> Iterator[Problem]:
+    """A screw that holds a fitting on an open face and is longer than the piece is thick there."""
+    space, fastening = work.space, work.fastening
+    if space is None or fastening is None:
+        return
+    near_others = {(mouth.line.name, mouth.line.mark) for mouth in fastening.mouths}
+    told: set[tuple[str, str]] = set()
+    for hole in work.holes:
+        screw, piece = hole.hole.screw, space.pieces.get(hole.piece)
+        if hole.bore.use is not HoleUse.PILOT or screw is None or not screw.length or piece is None:
+            continue
+        thick = piece.size[side_of(hole.face)[0]]
+        if screw.length > thick + FITTING and (hole.hardware, hole.piece) not in near_others | told:
+            told.add((hole.hardware, hole.piece))
+            wrong = f"a {screw.text} screw of '{hole.hardware}' is longer than '{hole.piece}' is thick there"
+            yield warning(hole.place.at, "screw-through", wrong, f"the wood is {exact_text(thick)}; take a shorter one")
+
+
+def hung_from_the_front(work: Computed) -> Iterator[Problem]:
+    """What a piece hangs by on its wall, let into a face that looks away from the wall."""
+    space = work.space
+    if space is None or work.build.free_standing is not False:
+        return
+    for item in work.build.hardware:
+        if not any(word in item.name.casefold() for word in HANGERS):
+            continue
+        for place in item.on:
+            piece = space.pieces.get(place.piece)
+            if piece is not None and piece.pose.look_of(place.face) == (FRONT_TO_BACK, False):
+                wrong = f"'{item.name}' is let into {the_face(place.face)} of '{place.piece}', which looks to the front"
+                yield warning(place.at, "hung-in-front", wrong, "what hangs on a wall is let in from behind")
+                break
+
+
 def rows_out_of_true(build: Build, shop: Shop) -> Iterator[Problem]:
     """Two rows of one kind of hole that mirror each other along their piece, but lie unevenly across it."""
     parts = {piece.mark: part for part, piece in build.pieces()}
@@ -124,4 +177,4 @@ def _even(places: list[HolePlace], length: Length) -> bool:
 
 
 CHECKS = (rows_out_of_true, grain_the_short_way, tenons_across)
-CHECKS_OF_WORK = (below_the_floor, pilots_on_top)
+CHECKS_OF_WORK = (below_the_floor, pilots_on_top, recesses_deep, screws_right_through, hung_from_the_front)

@@ -192,8 +192,9 @@ class Gauged:
         station of its own."""
         whole = self.piece.length * Fraction(7, 10)
         free, at = [], self.lo[0]
+        arched = any(cuboid.kind is FeatureKind.ARCH for cuboid in self.piece.cuboids)
         for low, high in self._carrying():
-            if high - low > whole:
+            if high - low > whole and not arched:
                 continue
             if low > at:
                 free.append((at, low))

@@ -33,7 +33,7 @@ from shopdocs.documents.drawn.numbered import DISC_MM, across_disc, clear_of_eac
 from shopdocs.documents.drawn.rims import rims, seams
 from shopdocs.documents.drawn.wet import Wet, dots
 from shopdocs.work.scene.explode import explode
-from shopdocs.work.shapes.hidden import Segment, outline, seen_parts
+from shopdocs.work.shapes.hidden import Screens, Segment, outline, seen_parts
 from shopdocs.work.shapes.mark_room import Stands, Wanted, room_for_marks
 from shopdocs.work.shapes.pixels import FINE_MM, pixels
 from shopdocs.work.shapes.projection import ISOMETRIC, Flat, View
@@ -292,14 +292,15 @@ def _lines_of(laid: Laid, view: View) -> list[Line]:
     scene, solids = laid.scene, laid.solids
     pale = {i for i, piece in enumerate(scene.pieces) if piece.mark in laid.pale}
     lines: list[Line] = []
+    screens = Screens(solids, view)
     groups = [(set(range(len(solids))) - pale, Stroke.KNIFE if laid.bold else Stroke.VISIBLE), (pale, Stroke.THIN)]
     for members, stroke in groups:
         if members:
-            found = outline(solids, view, scene.ticks, members if pale else None)
+            found = outline(solids, view, scene.ticks, members if pale else None, screens)
             lines += [Line(start, end, stroke) for start, end in found.pictured(found.visible)]
-    lines += rims(scene.pieces, solids, laid.shifts, scene.ticks, view)
-    lines += seams(scene.pieces, solids, laid.shifts, laid.strips, scene.ticks, view)
-    for start, end in seen_parts(solids, view, laid.ways):
+    lines += rims(scene.pieces, solids, laid.shifts, scene.ticks, view, screens)
+    lines += seams(scene.pieces, solids, laid.shifts, laid.strips, scene.ticks, view, screens)
+    for start, end in seen_parts(solids, view, laid.ways, screens):
         lines.append(Line(view.picture(start, scene.ticks), view.picture(end, scene.ticks), laid.way_stroke))
     return lines
 

@@ -6,9 +6,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from shopdocs.core.display import Display
+from shopdocs.documents.arches import arch_note
 from shopdocs.documents.drawn.gauged import Gauged, Shown
 from shopdocs.model.joining import Face
-from shopdocs.work.space.placed import Bore, FeatureKind, Spot
+from shopdocs.work.space.placed import Bore, Cuboid, FeatureKind, Spot, side_of
 
 Names = Mapping[str, str]  # what a joint is called on the drawing, by its number
 
@@ -53,8 +54,16 @@ def _cut_words(shown: Shown, gauged: Gauged, names: Names, display: Display, bar
         return name
     if shown.cuboid.kind is FeatureKind.TAPER:
         return f"{name}  to {display.bare(gauged.left_at_end(shown.cuboid))}"
+    if shown.cuboid.kind is FeatureKind.ARCH:
+        return f"{name}  {_arch(shown.cuboid, display)}"
     deep = "through" if shown.depth is None else f"{display.bare(shown.depth)} deep"
     return f"{name}  {deep}" if name else deep
+
+
+def _arch(arch: Cuboid, display: Display) -> str:
+    assert arch.flare is not None
+    high = arch.size[side_of(arch.flare.at)[0]]
+    return arch_note(high, arch.flare.by * 2, display)
 
 
 def _hole_notes(gauged: Gauged, names: Names, display: Display) -> Iterator[Note]:

@@ -11,7 +11,7 @@ from shopdocs.blocks.drawing import Line, Point, Stroke
 from shopdocs.core.box import Corner, Ticks
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face
-from shopdocs.work.shapes.hidden import Segment, seen_parts
+from shopdocs.work.shapes.hidden import Screens, Segment, seen_parts
 from shopdocs.work.shapes.projection import View
 from shopdocs.work.shapes.seen import seen_points
 from shopdocs.work.shapes.solid import Solid
@@ -21,9 +21,15 @@ _CHORDS = 24
 
 
 def rims(
-    pieces: Sequence[PlacedPiece], solids: Sequence[Solid], shifts: Sequence[Corner], ticks: Ticks, view: View
+    pieces: Sequence[PlacedPiece],
+    solids: Sequence[Solid],
+    shifts: Sequence[Corner],
+    ticks: Ticks,
+    view: View,
+    screens: Screens | None = None,
 ) -> list[Line]:
-    """The seen chords of the rims of all holes that open towards the eye, and of their countersinks."""
+    """The seen chords of the rims of all holes that open towards the eye, and of their countersinks. `screens` are
+    those of the solids, where they are made already."""
     chords = [
         chord
         for piece, shift in zip(pieces, shifts, strict=True)
@@ -31,7 +37,7 @@ def rims(
         for rim in (bore, *_sunk(bore))
         for chord in _chords(piece, rim, shift, ticks, view)
     ]
-    seen = seen_points(solids, view, [(middle, normal) for _, middle, normal in chords])
+    seen = seen_points(solids, view, [(middle, normal) for _, middle, normal in chords], screens)
     return [line for (line, _, _), shown in zip(chords, seen, strict=True) if shown]
 
 
@@ -88,6 +94,7 @@ def seams(
     strips: Mapping[str, int],
     ticks: Ticks,
     view: View,
+    screens: Screens | None = None,
 ) -> list[Line]:
     """The seen seams of pieces that are glued up of so many strips of even width, on every face that looks to the eye:
     thin lines, for the glue line is all there is to see."""
@@ -101,7 +108,7 @@ def seams(
             ]
     return [
         Line(view.picture(start, ticks), view.picture(end, ticks), Stroke.THIN)
-        for start, end in seen_parts(solids, view, segments)
+        for start, end in seen_parts(solids, view, segments, screens)
     ]
 
 

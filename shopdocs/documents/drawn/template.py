@@ -16,6 +16,7 @@ from typing import Literal
 from shopdocs.blocks.drawing import CentreMark, Circle, Drawing, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.blocks.face_marks import face_edge_mark, face_side_mark
 from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.drawn.lip import lip_depth, lip_shapes, spread, tape_marks
 from shopdocs.documents.drawn.measures import figures_pt
 from shopdocs.documents.drawn.recesses import Outline, outline_lines
 from shopdocs.model.joining import Face
@@ -168,21 +169,39 @@ def cut_out(
     said = _edge_words(face, window, words)
     told, index, arrow = _index_words(face, window, at, words, index)
     said += told
-    if name := words.set(called, (14.0, 12.0, 10.0, 9.0), (words.wide / 2, words.high / 2), (0, 90)):
-        called = ""
+    name: list[Shape] = []
+    for part in spread(words.wide):  # again and again on a long one, so that every tile bears it
+        name += words.set(called, (14.0, 12.0, 10.0, 9.0), (words.wide * float(part), words.high / 2), (0, 90))
+    called = "" if name else called
     shapes += said + name
     rest = " · ".join(filter(None, (called, index, arrow)))
     size, line_mm = figures_pt(rest, 9.0), LINE_MM * figures_pt(rest, 9.0) / 9.0
     lines = _wrapped(rest, words.wide - 3.0, size)
     flap = _exact(line_mm * len(lines) + 2.4) if lines else ZERO
+    shapes += tape_marks(window.size, _taped(face, window, bool(lines)), words.claim)
     beyond, folded = (-flap if face.reference_at_top else high), bool(lines) and window.across == face.height
     for count, one in enumerate(lines):
         y = beyond + flap - _exact(1.2 + line_mm * (count + 0.5))
         shapes.append(Words((long / 2, y), one, size, strong=True))
+    lip = lip_depth(face.through) if has_lip(face, window) else ZERO
+    if lip:
+        shapes += lip_shapes(window.start, window.end, lip, edge_names(face)[0], at)
     shapes = [*_outline(face, window, at, flap, folded), *shapes]
-    if face.reference_at_top and flap:
-        shapes = [_raised(shape, flap) for shape in shapes]
-    return Drawing("", long, high + flap, tuple(shapes)), folded
+    if below := flap if face.reference_at_top else lip:
+        shapes = [_raised(shape, below) for shape in shapes]
+    return Drawing("", long, high + flap + lip, tuple(shapes)), folded
+
+
+def has_lip(face: FaceHoles, window: Window) -> bool:
+    """Whether there is an edge at hand to fold a lip over: none at a shoulder, and none where it is laid by a line."""
+    return window.gauged is None and not face.across.start.shoulder
+
+
+def _taped(face: FaceHoles, window: Window, flap: bool) -> tuple[str, ...]:
+    """The sides where the paper is cut, and can be taped down."""
+    far, near = ("bottom", "top") if face.reference_at_top else ("top", "bottom")
+    ends = [name for name, real in (("left", window.at_start), ("right", window.at_end)) if not real]
+    return tuple([*([] if flap else [far]), *([near] if window.gauged is not None else []), *ends])
 
 
 def _index_lines(face: FaceHoles, window: Window, at: Locate, words: _Words) -> list[Shape]:
@@ -270,6 +289,13 @@ class _Words:
         xs, ys = (sorted((start[k].float_mm(), end[k].float_mm())) for k in (0, 1))
         self.taken.append((xs[0] - 0.8, ys[0] - 0.8, xs[1] + 0.8, ys[1] + 0.8))
 
+    def claim(self, box: Box) -> bool:
+        """Whether nothing lies in the box; it is taken then."""
+        if any(_meets(box, other) for other in self.taken):
+            return False
+        self.taken.append(box)
+        return True
+
     def set(
         self,
         content: str,
@@ -315,8 +341,10 @@ def _edge_words(face: FaceHoles, window: Window, words: _Words) -> list[Shape]:
     level = level if window.gauged is None or face.both_hands else f"TO {level}"
     wide, high = words.wide, words.high
     y = high - INSIDE_MM if face.reference_at_top else INSIDE_MM
-    out = words.set(level, (9.0, 8.0), (wide / 2, y), (0,), (0.0, y, wide, y))
-    if not out:
+    out: list[Shape] = []
+    for part in spread(wide):
+        out += words.set(level, (9.0, 8.0), (wide * float(part), y), (0,), (0.0, y, wide, y))
+    if not out and not has_lip(face, window):  # on a lip it stands anyway
         outside = -7.0 if y < high / 2 else 7.0
         out = [Words((_exact(wide / 2), _exact(y)), level, 8.0, strong=True, dy_mm=outside)]
     for real, name, x in ((window.at_start, first, INSIDE_MM), (window.at_end, second, wide - INSIDE_MM)):
@@ -368,12 +396,17 @@ def _outline(face: FaceHoles, window: Window, at: Locate, flap: Length, folded: 
     zero, high = window.low, window.across
     left, right = window.start, window.end
     stroke = Stroke.REFERENCE if window.gauged is None else Stroke.CUT
-    shapes: list[Shape] = [Line(at(left, zero), at(right, zero), stroke)]
+    # the ink of a heavy line lies inside, so that its outer side is the edge
+    inside: Literal["left", "right"] = "right" if face.reference_at_top else "left"
+    ink: Literal["on", "left", "right"] = inside if stroke is Stroke.REFERENCE else "on"
+    shapes: list[Shape] = [Line(at(left, zero), at(right, zero), stroke, ink)]
     if folded:
         shapes.append(Line(at(left, high), at(right, high), Stroke.FOLD))
     shapes.append(Line(at(left, high + flap), at(right, high + flap), Stroke.CUT))
     for position, real in ((left, window.at_start), (right, window.at_end)):
-        shapes.append(Line(at(position, zero), at(position, high), Stroke.REFERENCE if real else Stroke.CUT))
+        turned: Literal["left", "right"] = "left" if (position == left) == face.reference_at_top else "right"
+        stroke = Stroke.REFERENCE if real else Stroke.CUT
+        shapes.append(Line(at(position, zero), at(position, high), stroke, turned if real else "on"))
         if flap:
             shapes.append(Line(at(position, high), at(position, high + flap), Stroke.CUT))
     return shapes

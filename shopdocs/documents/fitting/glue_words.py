@@ -118,7 +118,7 @@ def _how(job: Job, gluing: Gluing, portion: Portion, mix: Mix) -> Text:
     if ratio is not None:
         told.append(f"{parts_text(portion.grams, ratio, glue)}. ")
     if mix.least:
-        told.append("Less cannot be measured out true. ")
+        told.append("A smaller batch cannot be weighed accurately. ")
     if glue is not None and glue.both_faces:
         told.append("Pour it into a shallow tray at once; wet both faces.")
     return text(*told)

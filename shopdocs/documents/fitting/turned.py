@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.fitting.alike import TOWARD, Alike
 from shopdocs.model.joining import FACE_NAMES, Face
+from shopdocs.model.joint_names import plural
 from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, PlacedPiece, face_of, side_of
 from shopdocs.work.space.wrong_ways import WrongWay
 
@@ -105,7 +106,7 @@ def _seen(piece: PlacedPiece, way: WrongWay, on: Mapping[Face, Counter[str]]) ->
     for face in sorted(comes, key=lambda face: (side_of(face)[0] != first[0], side_of(face) != first)):
         more = on[face] - on[comes[face]]
         if more and not on[comes[face]].keys() & more.keys():
-            words = [kind if count == 1 or kind in _ONE else f"{kind}s" for kind, count in more.items()]
+            words = [kind if count == 1 or kind in _ONE else plural(kind) for kind, count in more.items()]
             if len(words) <= MOST_SEEN:
                 return f"{' and '.join(words)} {_AT[_toward(piece, face)]}"
     return ""
@@ -126,7 +127,7 @@ def _nearer(piece: PlacedPiece, way: WrongWay) -> str:
             low = min(span[0] for span in spans)
             high = piece.size[axis] - max(span[1] for span in spans)
             if low != high:
-                words = kind if len(features) == 1 else f"{kind}s"
+                words = kind if len(features) == 1 else plural(kind)
                 return f"{words} nearer {_SIDE[piece.pose.look_of(face_of(axis, low > high))]}"
     return ""
 

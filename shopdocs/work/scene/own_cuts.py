@@ -23,6 +23,7 @@ KINDS = {
     CutKind.BEVEL: FeatureKind.BEVEL,
     CutKind.ROUNDING: FeatureKind.ROUNDING,
     CutKind.TAPER: FeatureKind.TAPER,
+    CutKind.ARCH: FeatureKind.ARCH,
 }
 
 
@@ -105,7 +106,11 @@ def _feature(cut: OwnCut, place: CutPlace, part: Part) -> Cuboid:
     lo, hi = [ZERO] * 3, [ZERO] * 3
     (lo[first], hi[first]), (lo[second], hi[second]) = place.along, place.across
     lo[axis], hi[axis] = _from_face(size[axis], high, cut.depth or size[axis])
-    return Cuboid(KINDS[cut.kind], _spot(lo), _spot(hi), False, own_name(cut))
+    flare = None
+    if cut.kind is CutKind.ARCH:
+        half = (hi[first] - lo[first]) / 2
+        flare = Flare(PIECE_AXES[first], face_of(axis, not high), half, arc=True)
+    return Cuboid(KINDS[cut.kind], _spot(lo), _spot(hi), False, own_name(cut), flare)
 
 
 def _edge(cut: OwnCut, place: CutPlace, size: Spot) -> Cuboid:

@@ -375,15 +375,20 @@ class Screens:
             found.append((mine[one], low[one, two], high[one, two]))
 
 
-def seen_parts(solids: Sequence[Solid], view: View, segments: Iterable[Segment]) -> list[Segment]:
-    """The parts of loose axis-parallel lines (assembly lines, say) that no solid hides."""
+def seen_parts(
+    solids: Sequence[Solid], view: View, segments: Iterable[Segment], screens: Screens | None = None
+) -> list[Segment]:
+    """The parts of loose axis-parallel lines (assembly lines, say) that no solid hides. `screens` are those of the
+    solids, where they are made already."""
     groups: dict[int, list[_Side]] = defaultdict(list)
     for number, (start, end) in enumerate(segments):
         axis = next((k for k in AXES if start[k] != end[k]), None)
         if axis is not None and any(part for k, part in enumerate(view.toward) if k != axis):
             first = start if start[axis] < end[axis] else end
             groups[axis].append(_Side(first, abs(end[axis] - start[axis]), number))
-    screens = Screens(solids, view)
+    if not groups:
+        return []
+    screens = screens or Screens(solids, view)
     parts = []
     for axis, group in groups.items():
         for side, spans in zip(group, screens.hidden_spans((axis, axis, 0), group), strict=True):

@@ -29,6 +29,7 @@ SHORTEST_MM = 3.0  # of a leader
 FLAT, STEEP = 0.36, 0.34
 _NEAR = 0.4  # of a square: so close a leader does not pass
 _STEP = 3  # squares between places for a mark
+_AT_ONCE = 48  # leaders that are looked at in one pass
 
 
 class _Care(NamedTuple):
@@ -198,14 +199,31 @@ class _Room:
         up, aside = (np.maximum(np.abs(ends[:, k] - tips[:, k, None]) - reach[k], 0) for k in (0, 1))
         far = np.hypot(up, aside)
         nearest = np.argpartition(far, min(2, far.shape[1] - 1), axis=1)[:, :3]
-        ways = sorted((float(far[k, m]), k, int(m)) for k in range(len(tips)) for m in nearest[k])
+        of_tip, of_end = np.repeat(np.arange(len(tips)), nearest.shape[1]), nearest.ravel()
+        order = np.lexsort((of_end, of_tip, far[of_tip, of_end]))[: care.leaders]
+        return self._first_clear(self._spots(tips[of_tip[order]]), self._spots(ends[of_end[order]]), want, solid)
+
+    def _spots(self, places: Any) -> Any:
+        """The middles of squares, row and column (n, 2), as spots of the paper (n, 2)."""
+        return self.np.array(self.shown.low) + (places[:, ::-1] + 0.5) * FINE_MM
+
+    def _first_clear(self, tips: Any, spots: Any, want: Wanted, solid: int) -> tuple[Spot, Spot, Spot] | None:
+        """The first of the leaders, from these tips to words at these spots, that is long enough and meets nothing:
+        its tip, its end and the spot."""
+        np = self.np
+        ends, usable = _ends(tips, spots, want)
+        usable &= np.hypot(*np.moveaxis(ends - tips[:, None], 2, 0)) >= SHORTEST_MM
+        which, side = np.nonzero(usable)
         others = (self.solid != 0) & (self.solid != solid + 1)
         barred = others | self.words
-        for _, k, m in ways[: care.leaders]:
-            tip, at = self.shown.spot(*tips[k]), self.shown.spot(*ends[m])
-            for end in _ends(tip, at, want):
-                if math.dist(tip, end) >= SHORTEST_MM and self._clear(tip, end, others, barred):
-                    return tip, end, at
+        for first in range(0, len(which), _AT_ONCE):
+            some = slice(first, first + _AT_ONCE)
+            tip, end = tips[which[some]], ends[which[some], side[some]]
+            clear = self._clear(tip, end, others, barred)
+            if len(clear):
+                k = int(clear[0])
+                at = spots[which[first + k]]
+                return _spot(tip[k]), _spot(end[k]), _spot(at)
         return None
 
     def _places(self, high: int, wide: int, box: tuple[slice, slice], far: int) -> Any:
@@ -216,23 +234,22 @@ class _Room:
         rows, columns = np.nonzero(free[::_STEP, ::_STEP])
         return np.stack([rows * _STEP + top[0], columns * _STEP + top[1]], axis=1)
 
-    def _clear(self, tip: Spot, end: Spot, others: Flags, barred: Flags) -> bool:
-        """Whether a leader runs over its own piece, then over free paper, and meets nothing `barred`: words, or the
-        `others` of the pieces."""
+    def _clear(self, tips: Any, ends: Any, others: Flags, barred: Flags) -> Any:
+        """Which leaders run over their own piece, then over free paper, and meet nothing `barred`: words, or the
+        `others` of the pieces. Their numbers, in order."""
         np = self.np
-        long = max(abs(tip[0] - end[0]), abs(tip[1] - end[1]))
-        steps = _steps(max(2, int(long / FINE_MM * 1.5)))
+        steps = _stepped(np.abs(ends - tips).max(axis=1))
         low = self.shown.low
-        rows, columns = ((tip[k] + (end[k] - tip[k]) * steps - low[k]) / FINE_MM for k in (1, 0))
-        row, column = rows.astype(int), columns.astype(int)
-        if barred[row, column].any():
-            return False
+        rows, columns = ((tips[:, k, None] + (ends - tips)[:, k, None] * steps - low[k]) / FINE_MM for k in (1, 0))
+        left = np.nonzero(~_at(barred, rows, columns).any(axis=1))[0]
         # squares are coarse: a leader keeps off the ones that it nearly touches too
         for by_row, by_column in ((_NEAR, 0), (-_NEAR, 0), (0, _NEAR), (0, -_NEAR)):
-            if others[(rows + by_row).astype(int), (columns + by_column).astype(int)].any():
-                return False
+            if not len(left):
+                return left
+            left = left[~_at(others, rows[left] + by_row, columns[left] + by_column).any(axis=1)]
         # back over the piece, one would ask which of two places is meant
-        return int(np.count_nonzero(np.diff(self.solid[row, column] == 0))) <= 1
+        free = _at(self.solid, rows[left], columns[left]) == 0
+        return left[np.count_nonzero(free[:, 1:] != free[:, :-1], axis=1) <= 1]
 
     def _squares(self, start: Spot, end: Spot) -> list[tuple[int, int]]:
         long = max(abs(start[0] - end[0]), abs(start[1] - end[1]))
@@ -266,16 +283,43 @@ def _steps(count: int) -> Any:
     return np.linspace(0, 1, count)
 
 
-def _ends(tip: Spot, at: Spot, want: Wanted) -> list[Spot]:
-    """Where a leader ends beside the words: at their side where it comes flat, else above or below them."""
-    side = (at[0] + (want.wide / 2 + 0.9) * (1 if tip[0] > at[0] else -1), at[1])
-    level = (at[0], at[1] + (want.tall / 2 + 0.9) * (1 if tip[1] > at[1] else -1))
-    found = []
-    if abs(side[0] - tip[0]) >= FLAT * abs(side[1] - tip[1]) and (side[0] - at[0]) * (tip[0] - side[0]) > 0:
-        found.append(side)
-    if abs(level[0] - tip[0]) < STEEP * abs(level[1] - tip[1]) and (level[1] - at[1]) * (tip[1] - level[1]) > 0:
-        found.append(level)
-    return found
+def _stepped(long: Any) -> Any:
+    """For leaders of these lengths (n), in a row for each, the steps from 0 to 1 that it is tried at; a shorter one
+    stays at its end."""
+    import numpy as np
+
+    counts = np.maximum(2, (long / FINE_MM * 1.5).astype(int)).tolist()
+    steps = np.ones((len(counts), max(counts)))
+    for row, count in zip(steps, counts, strict=True):
+        row[:count] = _steps(count)
+    return steps
+
+
+def _at(grid: Any, rows: Any, columns: Any) -> Any:
+    """The squares of a grid at these places."""
+    import numpy as np
+
+    high, wide = grid.shape
+    return grid[np.minimum(rows.astype(int), high - 1), np.minimum(columns.astype(int), wide - 1)]
+
+
+def _spot(pair: Any) -> Spot:
+    return float(pair[0]), float(pair[1])
+
+
+def _ends(tips: Any, spots: Any, want: Wanted) -> tuple[Any, Any]:
+    """Where leaders end beside the words (n, 2, 2): first at their side, then above or below them; and which of the
+    two is right (n, 2), the side where the leader comes flat."""
+    import numpy as np
+
+    toward = np.where(tips > spots, 1, -1)
+    side, level = spots.copy(), spots.copy()
+    side[:, 0] += (want.wide / 2 + 0.9) * toward[:, 0]
+    level[:, 1] += (want.tall / 2 + 0.9) * toward[:, 1]
+    by_side, by_level = np.abs(side - tips), np.abs(level - tips)
+    flat = (by_side[:, 0] >= FLAT * by_side[:, 1]) & ((side - spots)[:, 0] * (tips - side)[:, 0] > 0)
+    steep = (by_level[:, 0] < STEEP * by_level[:, 1]) & ((level - spots)[:, 1] * (tips - level)[:, 1] > 0)
+    return np.stack([side, level], axis=1), np.stack([flat, steep], axis=1)
 
 
 def _boxes(solid: Any) -> dict[int, tuple[slice, slice]]:

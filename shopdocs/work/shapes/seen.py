@@ -14,14 +14,17 @@ from shopdocs.work.shapes.solid import Solid
 _FACES_FIRST, _FACES_TRIED = 2, 6  # largest faces of a solid, each way, that are searched for a seen spot
 
 
-def seen_points(solids: Sequence[Solid], view: View, points: Sequence[tuple[Corner, int]]) -> list[bool]:
-    """Whether nothing hides a point that lies on a face; with each point comes the axis its face stands square to."""
+def seen_points(
+    solids: Sequence[Solid], view: View, points: Sequence[tuple[Corner, int]], screens: Screens | None = None
+) -> list[bool]:
+    """Whether nothing hides a point that lies on a face; with each point comes the axis its face stands square to.
+    `screens` are those of the solids, where they are made already."""
     import numpy as np
 
     seen = [True] * len(points)
     if not points:
         return seen
-    screens = Screens(solids, view)
+    screens = screens or Screens(solids, view)
     for normal in AXES:
         group = [i for i, (_, axis) in enumerate(points) if axis == normal]
         if group:

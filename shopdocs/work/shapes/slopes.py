@@ -22,12 +22,14 @@ Polygon = tuple[Vector, ...]
 
 NEAR = 0.05  # ticks: closer than that is the same place
 STEP = 4.0  # ticks: just beside a line
+ARC_PIECES = 24  # straight pieces that stand for an arc, 1/900 of its chord beside it at most
 
 
 class Slope(NamedTuple):
     """The sides square to `axis` of a cuboid draw in by `by` towards its face at the low or `high` end of `stands`.
     `adds`: the cuboid is wood (a tail), otherwise cut away (a socket). `only`: one side alone draws in, that at the
-    high end of `axis` where True (a mitre). They begin to draw in `after` so much of its length."""
+    high end of `axis` where True (a mitre). They begin to draw in `after` so much of its length. An `arc` draws in by
+    a circle instead, from a chord as long as the cuboid to nothing at its face there; it is only ever cut away."""
 
     box: Box
     axis: int
@@ -37,6 +39,7 @@ class Slope(NamedTuple):
     adds: bool
     only: bool | None = None
     after: int = 0
+    arc: bool = False
 
     def shifted(self, by: Corner) -> Slope:
         """The same slope on a cuboid moved by so many ticks."""
@@ -55,6 +58,53 @@ class Slope(NamedTuple):
             Plane.of(_vector(above), high[self.axis] + rise * foot),
         )
         return both if self.only is None else (both[self.only],)
+
+    @property
+    def one_sided(self) -> bool:
+        """Whether what the cuboid leaves of itself reaches its outer corners, as what a dovetail's socket leaves does
+        not."""
+        return self.only is not None or self.arc
+
+    def left(self) -> list[tuple[Plane, ...]]:
+        """What a cuboid that is cut away leaves of itself, as the planes of disjoint bodies."""
+        return self._left_by_arc() if self.arc else [(plane.turned(),) for plane in self.planes()]
+
+    def _left_by_arc(self) -> list[tuple[Plane, ...]]:
+        low, high = self.box.lo, self.box.hi
+        begins, ends = low[self.axis], high[self.axis]
+        base, up = (low[self.stands], 1.0) if self.high else (high[self.stands], -1.0)
+        found: list[tuple[Plane, ...]] = []
+        for (x, y), (to_x, to_y) in pairwise(arc_points(ends - begins, high[self.stands] - low[self.stands])):
+            before, after, under = [0.0] * 3, [0.0] * 3, [0.0] * 3
+            before[self.axis], after[self.axis] = -1.0, 1.0
+            under[self.axis], under[self.stands] = to_y - y, (x - to_x) * up
+            at = under[self.axis] * (begins + x) + under[self.stands] * (base + up * y)
+            sides = (Plane(_vector(before), -(begins + x)), Plane(_vector(after), begins + to_x))
+            found.append((*sides, Plane.of(_vector(under), at)))
+        return found
+
+    def rounds(self, edge: SlopedEdge) -> bool:
+        """Whether an edge is only where two straight pieces of the arc meet."""
+        if not self.arc or len(edge.sides) != 2 or dot(edge.sides[0].into, edge.sides[1].into) > -0.9:
+            return False
+        low, high, (start, end) = self.box.lo, self.box.hi, (edge.start, edge.end)
+        across = 3 - self.axis - self.stands
+        still = all(start[k] == end[k] for k in (self.axis, self.stands))
+        within = all(low[k] <= start[k] <= high[k] for k in (self.stands, across))
+        return still and within and low[self.axis] < start[self.axis] < high[self.axis]
+
+
+def arc_points(chord: int, rise: int) -> list[tuple[int, int]]:
+    """Points of an arc over a chord from 0 on, at equal angles, both ends and the top among them; whole ticks, so that
+    a line drawn between two of them lies in the plane between them."""
+    half = chord / 2
+    radius = (half * half + rise * rise) / (2 * rise)
+    widest = math.atan2(half, radius - rise)
+    turns = [widest * (2 * k / ARC_PIECES - 1) for k in range(1, ARC_PIECES)]
+    inner = [
+        (round(half + radius * math.sin(turn)), round(radius * math.cos(turn) - (radius - rise))) for turn in turns
+    ]
+    return [(0, 0), *inner, (chord, 0)]
 
 
 class Plane(NamedTuple):
@@ -130,7 +180,8 @@ class Sloped:
         found += [line for cell in self.plain for line in _lines_in(cell, self._slopes)]
         lines = {(_whole(start), _whole(end)): (start, end) for start, end in found}
         edges = [edge for _, line in sorted(lines.items()) for edge in _edges_on(line, near)]
-        return tuple(dict.fromkeys(edges))
+        arcs = [slope for slope in self._slopes if slope.arc]
+        return tuple(edge for edge in dict.fromkeys(edges) if not any(arc.rounds(edge) for arc in arcs))
 
 
 @lru_cache(maxsize=256)
@@ -148,8 +199,8 @@ def sloped(body: Box, cells: tuple[Box, ...], cuts: tuple[Box, ...], slopes: tup
     sockets = [slope for slope in slopes if not slope.adds]
     flat = [cut for cut in cuts if all(cut != socket.box for socket in sockets)]
     for rest, over in _by_sockets(body, flat, sockets):
-        for planes in product(*(socket.planes() for socket in over)):
-            made += _bodies(rest, (plane.turned() for plane in planes))
+        for left in product(*(socket.left() for socket in over)):
+            made += _bodies(rest, (plane for planes in left for plane in planes))
     return Sloped(tuple(plain), tuple(made), slopes)
 
 

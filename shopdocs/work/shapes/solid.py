@@ -60,7 +60,7 @@ class Solid:
         if not self.adds and not self.cuts:
             return self.body
         # what a cut that slopes on one side leaves reaches as far as the cut does
-        left = [box for slope in self.slopes if slope.only is not None and (box := slope.box.overlap(self.body))]
+        left = [box for slope in self.slopes if slope.one_sided and (box := slope.box.overlap(self.body))]
         return Box.around((*self.cells, *left) or (self.body,))
 
     @property

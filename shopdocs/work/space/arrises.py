@@ -177,8 +177,8 @@ def _taken(contacts: Contacts, index: int, line: Box, run: int, short: Length) -
     cut = [f for f in cuboids if not f.adds]
     solid = scene.solids[index]
     for feature, box in [*zip(added, solid.adds, strict=True), *zip(cut, solid.cuts, strict=True)]:
-        if feature.kind is FeatureKind.TAPER:
-            continue  # its arrises lean with it and stay as free as they were
+        if feature.kind in (FeatureKind.TAPER, FeatureKind.ARCH):
+            continue  # its arrises go with it and stay as free as they were
         name = feature.joint or str(feature.kind)
         take(line.common(box), Why.JOINT, name)
         if feature.adds:

@@ -119,13 +119,14 @@ def pose_of(part: Part, piece: Piece) -> Pose | None:
 class Flare:
     """A dovetail's slope: the cuboid is narrower by `by` on each side of `axis` where it meets the face `at`; a mitre's
     on one side alone, the one towards the face `only`. It draws in from the other end on, or `after` so much from
-    there."""
+    there. An `arc` draws in to nothing there by a circle over the cuboid's length along `axis`."""
 
     axis: Axis
     at: Face
     by: Length
     only: Face | None = None
     after: Length = ZERO
+    arc: bool = False
 
 
 OWN = "cut:"  # begins the `joint` of features that no joint makes; those of joints are numbers
@@ -286,6 +287,7 @@ class PlacedPiece:
                 f.adds,
                 look_of(f.flare.only)[1] if f.flare.only is not None else None,
                 round(f.flare.after.mm * ticks.per_mm),
+                f.flare.arc,
             )
             for f in self.cuboids
             if f.flare is not None

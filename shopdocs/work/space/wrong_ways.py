@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
-from shopdocs.core.box import AXES, Box
+from shopdocs.core.box import AXES, Box, touch
 from shopdocs.model.joining import Face
 from shopdocs.work.shapes.clashing import clash
 from shopdocs.work.shapes.slopes import Slope
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import Contacts
 from shopdocs.work.space.likeness import TURNS, Turn, description, marking_ticks, shape_in_build
-from shopdocs.work.space.placed import PlacedPiece
+from shopdocs.work.space.placed import FeatureKind, PlacedPiece
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +63,19 @@ class Fitting:
                 return True
         return False
 
+    def _gapes(self, solid: Solid, index: int, marks: Collection[str]) -> bool:
+        """Whether a tapered piece, as it is turned, no longer meets one of these pieces that it belongs against: a gap
+        as wide as the taper is not overlooked."""
+        if all(cuboid.kind is not FeatureKind.TAPER for cuboid in self.scene.pieces[index].cuboids):
+            return False
+        for pair in self.contacts.of_piece[index]:
+            other = pair.second if pair.first == index else pair.first
+            if pair.touches and self.scene.pieces[other].mark in marks:
+                theirs = self.solids[other].cells
+                if all(touch(mine, cell) is None for mine in solid.cells for cell in theirs):
+                    return True
+        return False
+
     def misfits(self, mark: str, groups: Groups) -> tuple[Misfit, ...]:
         """Every turn of the piece that keeps it in place, goes in among the first group, and yet leaves a joint, a hole
         or a slope somewhere else than where it belongs. None for a piece that looks the same every way it goes in."""
@@ -77,7 +90,11 @@ class Fitting:
             if description(shape, turn) == right:
                 continue
             turned = _turned(solid, turn, shape.body)
-            stops = (k for k, group in enumerate(groups) if self._stops(turned, group, mark, allowed[k]))
+            stops = (
+                k
+                for k, group in enumerate(groups)
+                if self._stops(turned, group, mark, allowed[k]) or self._gapes(turned, index, group)
+            )
             first = next(stops, None)
             if first != 0:
                 found.append(Misfit(WrongWay(_words(piece, turn), _changes(piece, turn)), first))

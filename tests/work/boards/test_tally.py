@@ -360,6 +360,10 @@ def test_the_sheet_its_tables_and_figures_are_written(tmp_path: Path, capsys: py
     assert sums["sum · seller"] == 21
     assert abs(sums["sum · exact · apart"] - (21 - whole)) < Fraction(1, 10**6)
     assert (out / "tables" / "tally-receipt.csv").is_file()
+    # what the seller says closes the sums by the rules; so a spreadsheet that adds the rows up leaves it out
+    _, *rows = csv.reader((out / "tables" / "tally-sums.csv").read_text("utf-8-sig").splitlines())
+    assert [row[-1] for row in rows] == ["row"] * (len(rows) - 1) + ["total"]
+    assert rows[-1][0] == "the seller" and len(rows) >= 3
 
 
 def tallied(folder: Path, build: str, boards: str, units: str = "in") -> tuple[int, list[str], Path]:

@@ -112,6 +112,16 @@ def test_tiny_jobs_against_brute_force(pieces: list[Piece], kerf: int, style: st
             assert sum(v * n for v, n in zip(need[1], counts, strict=True)) < need[0]
 
 
+def test_what_is_too_long_for_the_rest_of_a_board_counts_whole() -> None:
+    """Three of 87, and 27, 27, 24, 24, from boards of 100: nothing goes beside an 87, and the others are 102 together.
+    So five boards, though all lengths are 363: the function U^(14) of Fekete and Schepers (2001) counts each 87 as 100,
+    402 in all; by hand neither the sum nor their other functions u^(k) and f of 14, 24 and 27 give more than four."""
+    wants = tuple(Want(str(i), long, 10) for i, long in enumerate((87, 87, 87, 27, 27, 24, 24)))
+    for style in (SHEET, BOARD):
+        job = Job(wants, (Stock("b", 100, 10, 7),), Saw(0, style=style))
+        assert quick_bound(prepare(job)) == 5 * 7
+
+
 def cut_up(rng: Random, length: int, width: int, kerf: int, style: str) -> list[Piece]:
     """A board cut up by through cuts with nothing left over but kerf."""
     if style == BOARD:

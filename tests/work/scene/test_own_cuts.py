@@ -3,6 +3,7 @@ at the bench. `tests/bench/own_cuts.py` tries more of them."""
 
 from __future__ import annotations
 
+import math
 import random
 from pathlib import Path
 
@@ -186,6 +187,25 @@ def test_opposite_tapers_share_what_is_taken_off(tmp_path: Path) -> None:
     )
     ours, wanted = compared(text, manifold3d.Manifold.cube([40, 40, 300]), tmp_path)
     assert ours == pytest.approx(wanted + 100 * (1600 + 400 + 800), rel=1e-5)
+
+
+@pytest.mark.parametrize(("chord", "rise"), [(120, 5), (200, 30), (90, 45)])
+def test_the_wood_that_an_arch_leaves(chord: int, rise: int, tmp_path: Path) -> None:
+    """A board 20 x 100 x 240 less the segment of a circle: R^2 acos((R - h) / R) - (R - h) sqrt(2 R h - h^2) of its
+    radius R and height h, times the thickness (any table of plane figures). The arc stands as straight pieces here,
+    which leave a little more wood: a half of the area of a sector turn^3 / 12 each, under 1/300 of what is taken."""
+    radius = (chord**2 / 4 + rise**2) / (2 * rise)
+    segment = radius**2 * math.acos((radius - rise) / radius) - (radius - rise) * math.sqrt(2 * radius * rise - rise**2)
+    text = (
+        "build: {title: Trial, mark: T, units: mm}\n"
+        "materials: {oak: {kind: hardwood, rough: 34}}\n"
+        "parts: {slab: {material: oak, size: 20 x 100 x 240, runs: {length: x, width: z},\n"
+        "  pieces: {S: {x: 0, y: 0, z: 0}}}}\n"
+        f"cuts: {{arch: {{kind: arch, depth: {rise}, on: [{{piece: S, face: edge, along: 30 to {30 + chord}}}]}}}}\n"
+    )
+    ours, whole = compared(text, manifold3d.Manifold.cube([20, 100, 240]), tmp_path)
+    taken = whole - ours
+    assert 0.996 * segment * 20 < taken < segment * 20
 
 
 def test_the_trial_would_notice(tmp_path: Path) -> None:

@@ -1,0 +1,39 @@
+"""Doubts that slips in the plate rack brought up, each by its code; the rack as it is raises none of them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.checks.test_slips import told
+
+SLATS = "from: upper slat\n    into: [front rail, rear rail]"
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "code", "said"),
+    [
+        # Six slats lie against the rear rail with the whole of their far ends.
+        (SLATS, "from: upper slat\n    into: front rail", "bare-end", "U1 U2 U3 U4 U5 U6 lie against BU"),
+        # The panel's long edges lie against both rear rails.
+        ("into: [post, rear rail]\n", "into: post\n", "bare-end", "of BK lies against B"),
+        # 1-1/2 in of screw, less half an inch of strip at the most, in a rail of 3/4 in.
+        ("'#6 x 1/2', as: pilot, depth: 1/2}\n", "'#6 x 1-1/2', as: pilot, depth: 1/2}\n", "screw-through", "'FU'"),
+        # 3/4 - 5/8 = 1/8 in, 3.2 mm, for the point of the bit.
+        ("recess, depth: 5/16", "recess, depth: 5/8", "recess-floor", "leaves 1/8 in of 'BU'"),
+        ("{piece: BU, face: back, along", "{piece: BU, face: face, along", "hung-in-front", "the face side of 'BU'"),
+        # FU's strip of hooks holds it to nothing.
+        ("y: 3/8, z: BU.bottom", "y: 3, z: BU.bottom", "left-out", "'FU' of 'front rail'"),
+    ],
+)
+def test_a_slip_raises_its_doubt(tmp_path: Path, old: str, new: str, code: str, said: str) -> None:
+    problems = told("rack", {"old": old, "new": new}, tmp_path)
+    assert any(one.code == code and said in one.wrong for one in problems), problems
+
+
+def test_one_wood_at_two_prices(tmp_path: Path) -> None:
+    """94.0 is 8 times 11.80; three times is more than any step from 4/4 to 8/4 costs (common practice, no source)."""
+    slip = {"shop": True, "old": "maple 4/4: 9.40", "new": "maple 4/4: 94.0"}
+    assert [one.code for one in told("rack", slip, tmp_path)] == ["price-apart"]
+    assert told("rack", {**slip, "new": "maple 4/4: 4.40"}, tmp_path) == ()

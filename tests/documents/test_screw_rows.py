@@ -1,0 +1,56 @@
+"""What one screw needs stands in one row; the figures by hand from the build, the hole for the shank after the build's
+own bits."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from shopdocs.blocks.text import plain
+from shopdocs.documents.screw_rows import screw_table
+from tests.sample_jobs import job_of
+
+BUILD = """
+build: {title: Rail and top, mark: R, units: mm}
+materials: {oak: {kind: hardwood, species: white oak, rough: 34}}
+parts:
+  top: {material: oak, size: 24 x 300 x 500, runs: {length: x, width: y}, pieces: {T: {x: 0, y: 0, z: 80}}}
+  rail: {material: oak, size: 25 x 80 x 400, runs: {length: x, width: z}, pieces: {R: {x: 50, y: 20, z: to T.bottom}}}
+hardware:
+  rail screw:
+    holes: [{bit: 4.5, screw: 4 x 60 mm, as: clearance, depth: through}, {bit: 10, as: recess, depth: 40}]
+    on: [{piece: R, face: far edge, along: [60, 340], across: 12.5, meets: T}]
+  lone peg: {holes: [{bit: 6, depth: 10}], on: [{piece: T, face: face, along: 30, across: 30}]}
+"""
+
+
+def rows_of(folder: Path, text: str) -> list[dict[str, str]]:
+    (folder / "build.yaml").write_text(text, "utf-8")
+    table = screw_table(job_of(folder / "build.yaml"))
+    if table is None:
+        return []
+    names = [column.title for column in table.columns]
+    return [dict(zip(names, (plain(cell.text) for cell in row.cells), strict=True)) for row in table.groups[0].rows]
+
+
+def test_clearance_pilot_counterbore_and_plug_stand_in_one_row(tmp_path: Path) -> None:
+    """A screw up through a rail, its head 40 deep in it: 4.5 and 10 as the build says; the pilot in the top is nobody's
+    and so worked out, and a plug of 10 fills the counterbore. The peg is no screw."""
+    (row,) = rows_of(tmp_path, BUILD)
+    assert row["For"] == "rail screw"
+    assert row["Clearance"] == "Ø 4.5 mm, through in R"
+    assert row["Pilot"].endswith("deep in T")
+    assert row["Counterbore"] == "Ø 10 mm, 40 mm deep in R"
+    assert row["Plug"] == "Ø 10 mm, where it shows"
+    assert "Countersink" not in row  # nothing would stand in that column
+
+
+def test_no_plug_stops_a_screw_that_has_to_move(tmp_path: Path) -> None:
+    (row,) = rows_of(tmp_path, BUILD.replace("as: clearance,", "as: clearance, slot: 10,"))
+    assert "slotted 10 mm" in row["Clearance"]
+    assert row["Plug"] == "none: the screw has to move"
+
+
+def test_a_seat_for_a_glide_is_not_plugged(tmp_path: Path) -> None:
+    (row,) = rows_of(tmp_path, BUILD.replace("depth: 40", "depth: 2"))
+    assert row["Counterbore"] == "Ø 10 mm, 2 mm deep in R"
+    assert "Plug" not in row
