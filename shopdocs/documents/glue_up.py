@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from shopdocs.blocks.drawing import Drawing
@@ -19,6 +19,7 @@ from shopdocs.blocks.text import (
     Stop,
     Text,
     Weight,
+    plain,
     text,
 )
 from shopdocs.core.display import trimmed
@@ -155,7 +156,8 @@ def _stage(job: Job, work: StageWork) -> Together:
     if count > MOST_STEPS:
         pictures = _pictures(job, work, LONG_MM, BESIDE_LONG_MM)
         blocks += [SideBySide(tuple((each,) for each in pictures), (1.0,) * len(pictures))] if pictures else []
-        blocks.append(_two_columns(wet, (clamped, *then)))
+        blocks.append(_two_columns(wet, (clamped, *then), told))
+        told = []
     else:
         pictures = _pictures(job, work, LARGE_MM, CLAMPED_MM)
         steps = (wet, clamped, *then)
@@ -178,13 +180,24 @@ def _pictures(
     return tuple(drawing for drawing in (picture.drawing if picture is not None else None, closed) if drawing)
 
 
-def _two_columns(wet: Checklist, rest: tuple[Checklist, ...]) -> SideBySide:
-    """A long list in two columns, the clamps under the second."""
-    half = (len(wet.steps) + sum(len(one.steps) for one in rest) + 1) // 2
+def _two_columns(wet: Checklist, rest: tuple[Checklist, ...], told: Sequence[Block]) -> SideBySide:
+    """A long list in two columns, the clamps under the second, what goes in wrong under the first."""
+    under = sum(_tall(step) for one in rest for step in one.steps) + 2 * len(rest)
+    tall = [_tall(step) for step in wet.steps]
+    half = min(range(1, len(tall) + 1), key=lambda n: abs(sum(tall[:n]) - sum(tall[n:]) - under))
     if len(wet.steps) <= half:
-        return SideBySide(((wet,), rest), (1.0, 1.0))
+        return SideBySide(((wet, *told), rest), (1.0, 1.0))
     second = Checklist(wet.steps[half:], "Go on at once", large=True)
-    return SideBySide(((replace(wet, steps=wet.steps[:half]),), (second, *rest)), (1.0, 1.0))
+    return SideBySide(((replace(wet, steps=wet.steps[:half]), *told), (second, *rest)), (1.0, 1.0))
+
+
+_LETTERS, _SMALL_LETTERS = 33, 48  # of a column, about
+
+
+def _tall(step: Step) -> float:
+    """About how tall a step is, in lines of small type."""
+    words, told = len(plain(step.text)), len(plain(step.detail))
+    return 0.8 + 1.6 * -(-words // _LETTERS) - (-told // _SMALL_LETTERS)
 
 
 def _gauge(work: StageWork) -> Iterator[Gauge]:

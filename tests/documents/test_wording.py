@@ -92,7 +92,7 @@ def test_boards_of_a_top_are_glued_against_each_other(tmp_path: Path) -> None:
     assert all(" against " in words and " into " not in words for words in edges)
     # the cleat takes the tenons of both boards, so it goes on over them, after they are one
     words = [words for words, _ in steps]
-    assert words.index(edges[0]) < words.index("3  C over B1 and B2, from the right")
+    assert words.index(edges[0]) < words.index("3\u00a0\u00a0C over B1 and B2, from the right")
 
 
 SHELF = """
@@ -141,8 +141,10 @@ def test_what_only_screws_hold_is_not_said_to_begin_the_glue_up(tmp_path: Path) 
     lists = [block for block in walk(glue_up(job).blocks) if isinstance(block, Checklist)]
     wet = next(block for block in lists if block.title == "With wet glue")
     dry = next(block for block in lists if block.title == "When the glue has set, no glue")
-    assert [plain(step.text) for step in wet.steps if "Start" in plain(step.text)] == ["1  Start with L"]
-    assert [plain(step.text) for step in dry.steps] == ["4  C in place, from the front, held by its hardware alone"]
+    assert [plain(step.text) for step in wet.steps if "Start" in plain(step.text)] == ["1\u00a0\u00a0Start with L"]
+    assert [plain(step.text) for step in dry.steps] == [
+        "4\u00a0\u00a0C in place, from the front, held by its hardware alone"
+    ]
 
 
 @pytest.mark.parametrize(

@@ -111,7 +111,7 @@ def later_steps(job: Job, work: StageWork, notes: Notes) -> list[Step]:
 
 def _counted(number: int, step: Step) -> Step:
     """With the number of its arrow in the picture."""
-    return replace(step, text=(f"{number}  ", *step.text))
+    return replace(step, text=(f"{number}\u00a0\u00a0", *step.text))
 
 
 def _step(run: Run, notes: Notes) -> Step:

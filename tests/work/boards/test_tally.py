@@ -10,7 +10,11 @@ from pathlib import Path
 
 import pytest
 
+from shopdocs.blocks.sheets import Document
+from shopdocs.blocks.text import Heading, Table, plain
+from shopdocs.blocks.walk import walk
 from shopdocs.cli import main
+from shopdocs.documents.tally import tally_sheet
 from shopdocs.model.build import Build
 from shopdocs.model.stock import Receipt, SoldBy
 from shopdocs.pipeline import Request, check_build, tally
@@ -342,7 +346,11 @@ def test_a_board_with_defects_that_is_used_up_is_not_said_to_have_no_clear_stret
 # --- the sheet -------------------------------------------------------------------------------------------------------
 
 
-def test_the_sheet_its_tables_and_figures_are_written(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_the_sheet_its_tables_and_figures_are_written(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made: list[Document] = []
+    monkeypatch.setattr("shopdocs.documents.tally.tally_sheet", lambda job: made.append(tally_sheet(job)) or made[0])
     out = tmp_path / "out"
     assert main(["tally", str(BENCH / "build.yaml"), str(BENCH / "receipt.yaml"), "--out", str(out)]) == 0
     assert (out / "tally.pdf").read_bytes().startswith(b"%PDF-1.7")
@@ -360,6 +368,11 @@ def test_the_sheet_its_tables_and_figures_are_written(tmp_path: Path, capsys: py
     assert sums["sum · seller"] == 21
     assert abs(sums["sum · exact · apart"] - (21 - whole)) < Fraction(1, 10**6)
     assert (out / "tables" / "tally-receipt.csv").is_file()
+    # its questions are headings of one level, below the title; in the prices, wood and seller stand out
+    headings = [block for block in walk(made[0].blocks) if isinstance(block, Heading)]
+    assert {heading.level for heading in headings} == {2} and "Are the boards enough?" in [h.text for h in headings]
+    (prices,) = (block for block in walk(made[0].blocks) if isinstance(block, Table) and block.name == "prices")
+    assert [plain(column.title) for column in prices.columns if column.strong] == ["Prices", "Seller"]
     # what the seller says closes the sums by the rules; so a spreadsheet that adds the rows up leaves it out
     _, *rows = csv.reader((out / "tables" / "tally-sums.csv").read_text("utf-8-sig").splitlines())
     assert [row[-1] for row in rows] == ["row"] * (len(rows) - 1) + ["total"]
