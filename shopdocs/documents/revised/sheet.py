@@ -170,7 +170,7 @@ def anew_lines(changes: Changes) -> list[tuple[str, str, str]]:
     return [(kind, anew, void) for kind, anew, void in found if anew or void]
 
 
-def _marks(anew: Sequence[str], there: Collection[str]) -> str:
+def _marks(anew: tuple[str, ...], there: Collection[str]) -> str:
     """The marks to print anew; where that is every one of many, a count says more than a list."""
     return f"all {len(anew)}" if len(anew) == len(there) >= MANY else marks_text(anew)
 
