@@ -19,6 +19,7 @@ from shopdocs.core.box import AXES, Box, Corner, less_all
 
 Vector = tuple[float, float, float]
 Polygon = tuple[Vector, ...]
+_Line = tuple[Vector, Vector]
 
 NEAR = 0.05  # ticks: closer than that is the same place
 STEP = 4.0  # ticks: just beside a line
@@ -83,15 +84,11 @@ class Slope(NamedTuple):
             found.append((*sides, Plane.of(_vector(under), at)))
         return found
 
-    def rounds(self, edge: SlopedEdge) -> bool:
-        """Whether an edge is only where two straight pieces of the arc meet."""
-        if not self.arc or len(edge.sides) != 2 or dot(edge.sides[0].into, edge.sides[1].into) > -0.9:
-            return False
-        low, high, (start, end) = self.box.lo, self.box.hi, (edge.start, edge.end)
-        across = 3 - self.axis - self.stands
-        still = all(start[k] == end[k] for k in (self.axis, self.stands))
-        within = all(low[k] <= start[k] <= high[k] for k in (self.stands, across))
-        return still and within and low[self.axis] < start[self.axis] < high[self.axis]
+    def joints(self) -> frozenset[int]:
+        """Where along its axis the bodies that an arc leaves meet each other; lines there are no edges of the wood."""
+        low, high = self.box.lo, self.box.hi
+        chord, rise = high[self.axis] - low[self.axis], high[self.stands] - low[self.stands]
+        return frozenset(low[self.axis] + x for x, _ in arc_points(chord, rise)[1:-1]) if self.arc else frozenset()
 
 
 def arc_points(chord: int, rise: int) -> list[tuple[int, int]]:
@@ -177,11 +174,14 @@ class Sloped:
         beside = [cell for cell in self.plain if any(slope.box.common(cell) is not None for slope in self._slopes)]
         near = [*map(body_of, beside), *self.bodies]
         found = [line for solid in self.bodies for face in solid.faces for line in _round(face)]
+        for arc in self._slopes:
+            met = arc.joints()
+            if met:
+                found = [line for line in found if not _lies_at(line, arc, met)]
         found += [line for cell in self.plain for line in _lines_in(cell, self._slopes)]
         lines = {(_whole(start), _whole(end)): (start, end) for start, end in found}
         edges = [edge for _, line in sorted(lines.items()) for edge in _edges_on(line, near)]
-        arcs = [slope for slope in self._slopes if slope.arc]
-        return tuple(edge for edge in dict.fromkeys(edges) if not any(arc.rounds(edge) for arc in arcs))
+        return tuple(dict.fromkeys(edges))
 
 
 @lru_cache(maxsize=256)
@@ -291,7 +291,11 @@ def _ordered(spots: Sequence[Vector], out: Vector) -> Polygon:
 # lines
 
 
-_Line = tuple[Vector, Vector]
+def _lies_at(line: _Line, arc: Slope, met: frozenset[int]) -> bool:
+    """Whether a line lies across an arc's axis at one of these places, within its cuboid."""
+    (start, end), k = (_whole(line[0]), _whole(line[1])), arc.axis
+    within = all(arc.box.lo[j] <= spot[j] <= arc.box.hi[j] for j in AXES for spot in (start, end))
+    return start[k] == end[k] and start[k] in met and within
 
 
 def _round(face: Polygon) -> Iterator[_Line]:
