@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from shopdocs.core.problems import Position
+from shopdocs.core.swift import dataclass
 from shopdocs.model.parts import Axis, Direction, Runs
 from shopdocs.source.nodes import Scalar
 
