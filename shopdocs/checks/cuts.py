@@ -60,7 +60,7 @@ def cuts_in_joints(work: Computed) -> Iterator[Problem]:
 def grooves_that_nick_tenons(work: Computed) -> Iterator[Problem]:
     """Grooves that run out at an end and go on, under a plough plane, into the tenon there."""
     own_at = _places(work.build)
-    joint_at = {str(meeting.number): joint.at for joint, meeting in work.build.meetings()}
+    joint_of = {str(meeting.number): joint for joint, meeting in work.build.meetings()}
     told = set()
     for piece in work.space.scene.pieces if work.space is not None else ():
         for groove in piece.cuboids:
@@ -71,14 +71,14 @@ def grooves_that_nick_tenons(work: Computed) -> Iterator[Problem]:
                 if nicked is None:
                     continue
                 tenon, deep = nicked
-                at = own_at[groove.joint, piece.mark] if groove.own else joint_at[groove.joint]
+                at = own_at[groove.joint, piece.mark] if groove.own else joint_of[groove.joint].at
                 if (at, tenon.kind) in told:
                     continue
                 told.add((at, tenon.kind))
-                which = _named(groove) if groove.own else f"of joint {groove.joint}"
+                which = _named(groove) if groove.own else f"of joint {groove.joint} '{joint_of[groove.joint].name}'"
                 wrong = (
                     f"the {groove.kind} {which} runs out at {face_of(0, high)} of '{piece.mark}' and takes "
-                    f"{exact_text(deep)} off the {tenon.kind} of joint {tenon.joint}"
+                    f"{exact_text(deep)} off the {tenon.kind} of joint {tenon.joint} '{joint_of[tenon.joint].name}'"
                 )
                 yield warning(at, "nicked", wrong, "cut it that much shallower, or stop it before the shoulder")
 

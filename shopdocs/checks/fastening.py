@@ -35,7 +35,11 @@ def holes_between_pieces(work: Computed) -> Iterator[Problem]:
         return
     soft = softwood(work.build)
     pinned = {meeting.number for joint, meeting in work.build.meetings() if KINDS[joint.kind].slides}
-    for found in (_landings(fastening, pinned), _mates(fastening), _lengths(fastening, soft)):
+    for found in (
+        _landings(fastening, pinned),
+        _mates(fastening),
+        _lengths(fastening, soft, not work.build.free_standing),
+    ):
         yield from few(_once(found))
 
 
@@ -273,8 +277,9 @@ def _screwed(near: Line, far: Line) -> Iterator[Problem]:
 # --- lengths of screws ------------------------------------------------------------------------------------------------
 
 
-def _lengths(fastening: Fastening, soft: frozenset[str]) -> Iterator[Problem]:
-    """Wood screws that come out at the far side of the last piece, do not reach it, or are stopped by their pilot."""
+def _lengths(fastening: Fastening, soft: frozenset[str], wall: bool) -> Iterator[Problem]:
+    """Wood screws that come out at the far side of the last piece, do not reach it, or are stopped by their pilot;
+    `wall` where the furniture is screwed to one."""
     nearest: dict[Line, Mouth] = {}
     for mouth in fastening.mouths:
         line = mouth.line
@@ -287,13 +292,15 @@ def _lengths(fastening: Fastening, soft: frozenset[str]) -> Iterator[Problem]:
         if screw is None or screw.length is None:
             continue
         passage = fastening.passage(mouth)
-        yield from _too_long_or_short(fastening, mouth, passage, screw.length)
+        yield from _too_long_or_short(fastening, mouth, passage, screw.length, wall)
         if passage.into and passage.before:  # the head is at another piece, so how far the screw goes is not known
             for pilot in fastening.of_piece.get(passage.into[-1], ()):
                 yield from stopped_by_pilot(line, pilot, fastening.ticks, soft)
 
 
-def _too_long_or_short(fastening: Fastening, mouth: Mouth, passage: Passage, length: Length) -> Iterator[Problem]:
+def _too_long_or_short(
+    fastening: Fastening, mouth: Mouth, passage: Passage, length: Length, wall: bool
+) -> Iterator[Problem]:
     line, pieces = mouth.line, fastening.space.scene.pieces
     last = pieces[passage.into[-1]].mark if passage.into else ""
     size = f"the {exact_text(length)} screw of '{line.name}'"
@@ -304,7 +311,8 @@ def _too_long_or_short(fastening: Fastening, mouth: Mouth, passage: Passage, len
     elif passage.beyond:
         wrong = f"{size} through '{line.mark}' comes out of '{last}' by {_text(fastening, passage.beyond)}"
         room = _text(fastening, passage.room - line.seat)
-        yield warning(line.at, "screw-length", wrong, f"it must be shorter than {room}")
+        on = f"; if it goes on into the wall, bore a clearance hole right through '{last}' too" if wall else ""
+        yield warning(line.at, "screw-length", wrong, f"it must be shorter than {room}{on}")
     elif passage.room:
         left = fastening.ticks.length(passage.room - line.seat) - length
         if left < COVER:

@@ -25,6 +25,14 @@ INDEX = "index"
 
 _PLAIN = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9-]*[A-Za-z0-9])?")
 _NAME = re.compile(r"[a-z0-9][a-z0-9_-]{0,199}")
+# RFC 3986, section 3: scheme, host (a name or an IP literal), port and path. No user name or password, no query and
+# no fragment: the name of a record is put at the end.
+_ADDRESS = re.compile(
+    r"https?://(?:[\w-]+(?:\.[\w-]+)*\.?|\[[0-9a-f:.]+\])(?::(?P<port>[0-9]{1,5}))?"
+    r"(?:/(?:[\w.~!$&'()*+,;=:@/-]|%[0-9a-f]{2})*)?",
+    re.IGNORECASE | re.ASCII,
+)
+_PORTS = range(1, 65536)
 _LONGEST = 64
 _DIGEST = 12  # of 32 letters: 60 bits
 # Names that a file may not have on some systems whatever its ending, and the name of the list of all pieces.
@@ -60,11 +68,10 @@ def is_record_name(text: str) -> bool:
 
 
 def address_base(text: str) -> str | None:
-    """The web address under which records stand, with a slash at its end, or None: only http and https, nothing that
-    would need escaping, and short enough to be coded on a label."""
-    if not text.lower().startswith(("http://", "https://")) or len(text) > 200:
-        return None
-    if any(char in ' "<>\\' or not char.isprintable() for char in text):
+    """The web address under which records stand, with a slash at its end, or None: only http and https with a host, no
+    password, query or fragment, nothing that would need escaping, and short enough to be coded on a label."""
+    found = _ADDRESS.fullmatch(text) if len(text) <= 200 else None
+    if found is None or (found["port"] is not None and int(found["port"]) not in _PORTS):
         return None
     return text if text.endswith("/") else text + "/"
 

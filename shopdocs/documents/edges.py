@@ -101,7 +101,7 @@ def edge_map(job: Job) -> Document:
 def _cells(job: Job, groups: list[EdgeGroup]) -> list[tuple[Block, ...]]:
     """For each group its drawing, a box to tick, and the same in words."""
     assert job.space is not None
-    told = [_words(job, group) for group in groups]
+    told = [treatment(job, group) for group in groups]
     return [
         (
             edge_box(job.space.pieces[group.marks[0]], group.edges, group.part.strips),
@@ -115,7 +115,7 @@ def _head(group: EdgeGroup) -> str:
     return f"{marks_text(group.marks)}  {group.part.name}"
 
 
-def _words(job: Job, group: EdgeGroup) -> Text:
+def treatment(job: Job, group: EdgeGroup) -> Text:
     """What is done to which arrises; what is not named stays square."""
     runs: list[Run] = []
     for name, told in _told(job, group):
@@ -123,14 +123,15 @@ def _words(job: Job, group: EdgeGroup) -> Text:
             continue
         name = "stopped" if name == STOPPED else name.lower()
         runs += ["; " if runs else "", f"{name}: ", *told]
-    return (*runs, *_until_glued(group))
+    until = _until_glued(group)
+    return (*runs, "; " if runs and until else "", *until)
 
 
 def _until_glued(group: EdgeGroup) -> Text:
     if group.part.strips < 2:
         return ()
     strips = "; ".join(strips_text(group.part.strip_marks(mark)) for mark in group.marks)
-    return (f"; strips {strips}: square all round until they are glued up",)
+    return (f"strips {strips}: square all round until they are glued up",)
 
 
 def _whole(groups: list[EdgeGroup], verdict: Verdict) -> Iterator[Step]:

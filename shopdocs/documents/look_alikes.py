@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import Bullets, Cell, Column, Group, Heading, Paragraph, Row, Run, Table, Text, Weight, text
-from shopdocs.core.length import ZERO
+from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.mistaken import mistaken_pair, turned_piece
 from shopdocs.documents.figures import hours_text, length_figure, marks_text, strips_text
 from shopdocs.documents.fitting.alike import LAST, Alike, Other, own_shape
@@ -207,14 +207,23 @@ def _joint_words(piece: PlacedPiece) -> list[str]:
 
 
 def _opening(piece: PlacedPiece, cuboid: Cuboid) -> Face:
-    """The face a cut is open at, or an added part stands out of; sides before ends where there are several."""
+    """The face a cut is open at, or an added part stands out of. Where there are several: sides before ends, and of the
+    sides the one into which it is cut least deep, as a hinge's recess is into the edge."""
     order = (Face.FACE, Face.EDGE, Face.BACK, Face.FAR_EDGE, Face.A, Face.B)
+    found = []
     for face in order if not cuboid.adds else reversed(order):
         axis, high = side_of(face)
         low, top = cuboid.lo[axis], cuboid.hi[axis] - piece.size[axis]
         if (top > ZERO if high else low < ZERO) or (not cuboid.adds and not (top if high else low)):
-            return face
-    return Face.FACE
+            found.append(face)
+    if cuboid.adds:
+        return found[0] if found else Face.FACE
+    return min(found, key=lambda face: (face in (Face.A, Face.B), _deep(cuboid, face)), default=Face.FACE)
+
+
+def _deep(cuboid: Cuboid, face: Face) -> Length:
+    axis = side_of(face)[0]
+    return cuboid.hi[axis] - cuboid.lo[axis]
 
 
 # Wrong ways round.

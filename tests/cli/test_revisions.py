@@ -80,7 +80,10 @@ def test_a_set_knows_whether_it_is_stale(revisions: Path, capsys: pytest.Capture
         (["compare", "deep.json", "new.yaml"], "deep.json:1:1: this is no list of figures"),
         (["compare", "earlier.json", "new.yaml"], "earlier.json:1:1: it holds no state of a build"),
         (["compare", "torn.json", "new.yaml"], "torn.json:1:1: its state of the build is damaged"),
+        (["compare", "unnumbered.json", "new.yaml"], "unnumbered.json:1:1: it holds no state of a build"),
+        (["compare", "newer.json", "new.yaml"], "newer.json:1:1: its state is of format 9"),
         (["compare", "old.yaml", "wrong.yaml"], "wrong.yaml:4:"),
+        (["compare", "old.yaml", "none.yaml"], "none.yaml:1:1: there is no such file"),
         (["render", "new.yaml", "--since", "none.json", "--out", "made"], "none.json:1:1: there is no such file"),
         (["render", "new.yaml", "--since", "other.yaml", "--out", "made"], "--since:1:1: Stool (ST) is no revision"),
         (["render", "new.yaml", "--since", "set", "--only", "labels", "--out", "made"], "--since:1:1: changes"),
@@ -93,6 +96,8 @@ def test_what_cannot_be_compared_is_told_and_nothing_written(
     (revisions / "broken.json").write_text("{", "utf-8")
     (revisions / "deep.json").write_text("[" * 100_000, "utf-8")
     (revisions / "earlier.json").write_text('{"build": {}, "figures": []}', "utf-8")
+    (revisions / "unnumbered.json").write_text('{"state": {"pieces": "no"}}', "utf-8")
+    (revisions / "newer.json").write_text('{"state": {"format": 9}}', "utf-8")
     (revisions / "wrong.yaml").write_text(OLD.replace("3/4 x 6 x 12", "3/4 x 0 x 12"), "utf-8")
     figures = json.loads((revisions / "set" / "figures.json").read_bytes())
     figures["state"]["pieces"]["S1"] = {"finished": ["1", "2", "3"]}
@@ -106,3 +111,36 @@ def test_what_cannot_be_compared_is_told_and_nothing_written(
     assert main(words) == 2
     assert capsys.readouterr().err.startswith(said)
     assert not (revisions / "made").exists()
+
+
+def test_a_set_that_was_only_printed_otherwise_says_so_once(
+    revisions: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """As an older version would have left it: the same furniture, every record page with another digest."""
+    figures = json.loads((revisions / "set" / "figures.json").read_bytes())
+    records = figures["state"]["records"]
+    assert len(records) == 4
+    figures["state"]["records"] = dict.fromkeys(records, "of another version")
+    (revisions / "older.json").write_text(json.dumps(figures), "utf-8")
+    capsys.readouterr()
+    assert main(["compare", "older.json", "old.yaml"]) == 0
+    said = capsys.readouterr().out
+    assert said.count("The furniture is as before; every record page is printed otherwise") == 1
+    assert "print anew: record pages all 4\n" in said
+    figures["state"]["records"] = records | {next(iter(records)): "one alone"}
+    (revisions / "older.json").write_text(json.dumps(figures), "utf-8")
+    assert main(["compare", "older.json", "old.yaml"]) == 0
+    said = capsys.readouterr().out
+    assert "The furniture is as before" not in said
+    assert "print anew: record pages S1\n" in said
+
+
+def test_what_is_wrong_with_the_later_build_is_told_before_the_earlier_is_worked_out(
+    revisions: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def no_time(*_: object) -> None:
+        raise AssertionError("documents were made")
+
+    monkeypatch.setattr("shopdocs.documents.catalogue.make_documents", no_time)
+    assert main(["compare", "old.yaml", "none.yaml"]) == 2
+    assert main(["compare", "old.yaml", "other.yaml"]) == 2

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -11,7 +12,7 @@ from shopdocs.blocks.text import Checklist, Step, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.edge_box import edge_box
-from shopdocs.documents.edges import edge_groups, edges_words
+from shopdocs.documents.edges import edge_groups, edges_words, treatment
 from shopdocs.documents.fitting.alike import own_shape
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Axis, Direction
@@ -75,6 +76,15 @@ def test_the_slats_of_a_top_are_one_by_hand() -> None:
         edge for edge in EDGES if Face.BACK in edge and not {Face.A, Face.B} & {*edge}
     }
     assert {*stopped.values()} == {((Length(90), Length(1110)),)}
+
+
+def test_a_panel_left_square_is_told_of_its_strips_alone() -> None:
+    """A panel whose twelve arrises lie in grooves has nothing to say before its strips: no semicolon stands first."""
+    bench = next(folder for folder in PLACED if folder.name == "threshold_bench")
+    top = next(group for group in edge_groups(sample_job(bench, "in")) if group.part.strips > 1)
+    square = tuple(replace(found, verdict=Verdict.SQUARE) for found in top.edges)
+    words = plain(treatment(sample_job(bench, "in"), replace(top, edges=square, every=(square,))))
+    assert "; strips" not in words and not words.startswith(";"), words
 
 
 def test_a_panel_is_shown_with_its_strips() -> None:

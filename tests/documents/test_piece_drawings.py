@@ -139,7 +139,7 @@ def named_spots(drawing: Drawing) -> dict[str, tuple[float, float]]:
     found = {}
     for shape in drawing.shapes:
         if isinstance(shape, Leader):
-            found[shape.text.split("  ")[0]] = (shape.tip[0].float_mm(), shape.tip[1].float_mm())
+            found[shape.text.split(": ")[0]] = (shape.tip[0].float_mm(), shape.tip[1].float_mm())
         elif isinstance(shape, Words) and shape.strong and shape.boxed:
             found[shape.text] = (shape.at[0].float_mm(), shape.at[1].float_mm())
     return found
@@ -275,7 +275,7 @@ def test_a_mortised_leg_by_hand() -> None:
     assert set(sheet.views.long) == {Face.FAR_EDGE, Face.BACK}, "worked faces, from outside"
     assert {"A 0", "0", "350", "410", "17", "25", "15", "23", "40"} <= texts_of(sheet)
     notes = {shape.text for shape in sheet.shapes if isinstance(shape, Leader)}
-    assert notes == {"a  18 deep", "b  18 deep"}
+    assert notes == {"a: 18 deep", "b: 18 deep"}
     hidden = [s for s in sheet.shapes if isinstance(s, DrawnLine) and s.stroke is Stroke.HIDDEN]
     assert not hidden, "mortises are open where one looks on them"
 
@@ -399,7 +399,7 @@ def test_no_leader_runs_over_a_joint_it_does_not_name(folder: Path) -> None:
         for leader in (shape for shape in sheet.shapes if isinstance(shape, Leader)):
             (x0, y0), (x1, y1) = ((p[0].float_mm() * scale, p[1].float_mm() * scale) for p in (leader.tip, leader.at))
             for shown in sheet.gauged.shown:
-                if shown.cuboid.adds or leader.text.split("  ")[0] == shown.cuboid.joint:
+                if shown.cuboid.adds or leader.text.split(": ")[0] == shown.cuboid.joint:
                     continue
                 view = sheet.views.long.get(shown.face)
                 if view is None:
@@ -414,7 +414,7 @@ def test_no_leader_runs_over_a_joint_it_does_not_name(folder: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["a  25.5 deep", "16³⁄₄", "10¹⁵⁄₁₆", "≈450.5", "2 × Ø 5.5 mm, through, slotted 12 long"]
+    "text", ["a: 25.5 deep", "16³⁄₄", "10¹⁵⁄₁₆", "≈450.5", "2 × Ø 5.5 mm, through, slotted 12 long"]
 )
 def test_words_are_reckoned_no_narrower_than_they_are_set(text: str) -> None:
     """Against the widths of the typeface itself."""

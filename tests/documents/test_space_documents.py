@@ -351,7 +351,7 @@ def test_the_legs_are_drawn_as_a_pair_and_each_joint_is_named(bench: Job) -> Non
     shown = [shape.text for shape in shapes if isinstance(shape, Words) and shape.strong and shape.boxed]
     noted = [shape.text for shape in shapes if isinstance(shape, Leader)]
     # the mortise of 1-5/16 (a tenon of 1-1/4 and the usual 1/16) and the same on the mirror image; two tenons
-    assert sorted(noted) == ["a", "a  1⁵⁄₁₆ deep"] and sorted(shown) == ["a", "b"]
+    assert sorted(noted) == ["a", "a: 1⁵⁄₁₆ deep"] and sorted(shown) == ["a", "b"]
     assert "S1–S9" in all_words(made)
 
 

@@ -34,7 +34,7 @@ def words(page: Path) -> str:
 
 
 def test_a_piece_that_is_gone_leaves_a_page_until_it_is_back(tmp_path: Path) -> None:
-    assert "no longer" not in words(render(tmp_path, "A", ENDS) / "sd-fe.html")
+    assert "no longer part of" not in words(render(tmp_path, "A", ENDS) / "sd-fe.html")
     records = render(tmp_path, "B", "")
     page = words(records / "sd-fe.html")
     assert "FE is no longer part of Seed tray, since revision B." in page
@@ -44,7 +44,7 @@ def test_a_piece_that_is_gone_leaves_a_page_until_it_is_back(tmp_path: Path) -> 
     again = render(tmp_path, "B", "")
     assert {file.name: file.read_bytes() for file in again.iterdir()} == before
     assert "since revision B." in words(render(tmp_path, "C", "") / "sd-fe.html")
-    assert "no longer" not in words(render(tmp_path, "D", ENDS) / "sd-fe.html")
+    assert "no longer part of" not in words(render(tmp_path, "D", ENDS) / "sd-fe.html")
 
 
 def test_without_a_list_of_figures_the_names_of_the_pages_tell(tmp_path: Path) -> None:

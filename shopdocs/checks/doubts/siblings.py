@@ -41,6 +41,14 @@ def left_out_of_a_joint(build: Build, shop: Shop) -> Iterator[Problem]:
                 yield warning(at, "left-out", wrong, right)
 
 
+def _have(marks: list[str]) -> str:
+    """'K1 has', 'K1 and K3 have', 'S1, S2, S3 and 4 more have'."""
+    if len(marks) == 1:
+        return f"{marks[0]} has"
+    told, last = (marks[:-1], marks[-1]) if len(marks) <= 3 else (marks[:3], f"{len(marks) - 3} more")
+    return f"{', '.join(told)} and {last} have"
+
+
 def fewer_than_its_siblings(build: Build, shop: Shop) -> Iterator[Problem]:
     """A piece that goes into fewer others than all its siblings do by one line of joinery: a rail that reaches one leg
     of two, a bottom in one side of three."""
@@ -61,7 +69,7 @@ def fewer_than_its_siblings(build: Build, shop: Shop) -> Iterator[Problem]:
             has = f"has {numbers[fewer[0]]} of the {most} joints of '{joint.name}'"
             at = next(piece.at for piece in part.pieces if piece.mark == fewer[0])
             right = "check where it and its neighbours lie: only pieces that touch are joined"
-            yield warning(at, "left-out", f"'{fewer[0]}' of '{part.name}' {has} that {', '.join(full[:3])} has", right)
+            yield warning(at, "left-out", f"'{fewer[0]}' of '{part.name}' {has} that {_have(full)}", right)
 
 
 def _fastens(item: Hardware) -> bool:

@@ -31,7 +31,7 @@ from shopdocs.documents.drawn.measures import (
 )
 from shopdocs.documents.drawn.notes import Ground, ground, place_note, place_note_inside, runs_through
 from shopdocs.documents.drawn.pictures import moved
-from shopdocs.documents.drawn.piece_notes import Names, Note, middle_of, notes_of
+from shopdocs.documents.drawn.piece_notes import Names, Note, middle_of, name_in, notes_of
 from shopdocs.documents.drawn.piece_views import Margins, PieceView, PieceViews, end_times
 from shopdocs.documents.drawn.scaled import scaled
 from shopdocs.documents.drawn.stand import FACE_NAMES, looks
@@ -435,7 +435,7 @@ class PieceSheet:
         found: dict[str, Shown] = {}
         for shown in self.gauged.shown:
             name = self.marked.names.get(shown.cuboid.joint)
-            if shown.cuboid.adds and name and not any(n.words.split("  ")[0] == name for n in self.notes):
+            if shown.cuboid.adds and name and not any(name_in(n.words) == name for n in self.notes):
                 best = found.get(name)
                 if best is None or _bulk(shown.cuboid) > _bulk(best.cuboid):
                     found[name] = shown

@@ -30,6 +30,14 @@ def middle_of(shown: Shown) -> Spot:
     return (a, b, c)
 
 
+NAMED = ": "  # after the name of a joint: "5  1/4 deep" would read as five and a quarter
+
+
+def name_in(words: str) -> str:
+    """The name of the joint that a note begins with."""
+    return words.split(NAMED)[0]
+
+
 def notes_of(gauged: Gauged, names: Names, display: Display, bare: bool) -> Iterator[Note]:
     """The notes of a piece; on a `bare` drawing only the names of its joints."""
     cuts: dict[tuple[Face, str], list[Shown]] = {}
@@ -57,7 +65,7 @@ def _cut_words(shown: Shown, gauged: Gauged, names: Names, display: Display, bar
     if shown.cuboid.kind is FeatureKind.ARCH:
         return f"{name}  {_arch(shown.cuboid, display)}"
     deep = "through" if shown.depth is None else f"{display.bare(shown.depth)} deep"
-    return f"{name}  {deep}" if name else deep
+    return f"{name}{NAMED}{deep}" if name else deep
 
 
 def _arch(arch: Cuboid, display: Display) -> str:
@@ -80,7 +88,7 @@ def _hole_notes(gauged: Gauged, names: Names, display: Display) -> Iterator[Note
         words = ", in it ".join(_bore_words(bore, display) for bore in nests[0])
         words = (f"{len(nests)} × " if len(nests) > 1 else "") + words
         centres = tuple(sorted(nest[0].centre for nest in nests))
-        yield Note(nests[0][0].face, f"{name}  {words}" if name else words, centres)
+        yield Note(nests[0][0].face, f"{name}{NAMED}{words}" if name else words, centres)
 
 
 def _bore_words(bore: Bore, display: Display) -> str:

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from shopdocs.documents.revised.state import BuildState, CutState, HoleState, JointState, PieceState, length_of
+from shopdocs.model.build import Build
 from shopdocs.model.joining import FACE_NAMES, Face
 
 Size = tuple[str, ...]
@@ -93,14 +94,20 @@ class Changes:
         )
 
     @property
+    def printed_otherwise(self) -> bool:
+        """Whether every record page differs though nothing of the furniture does."""
+        furniture = (self.build, self.pieces, self.bought)
+        return not any(furniture) and len(self.records) == len(self.new.records) > 0
+
+    @property
     def any(self) -> bool:
         """Whether anything on paper differs."""
         lists = (self.build, self.pieces, self.bought, self.labels, self.void_labels, self.records, self.void_records)
         return any(lists) or any((self.templates, self.void_templates, self.sheets, self.void_sheets))
 
 
-def same_build(old: BuildState, new: BuildState) -> bool:
-    """Whether two states can be revisions of one build: the same mark, or the same title."""
+def same_build(old: BuildState | Build, new: BuildState | Build) -> bool:
+    """Whether two builds, or states of them, can be revisions of one build: the same mark, or the same title."""
     return old.mark == new.mark or old.title == new.title
 
 

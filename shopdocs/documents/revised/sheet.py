@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from shopdocs.blocks.sheets import Block, Document
@@ -13,6 +13,11 @@ from shopdocs.documents.revised.state import BuildState
 
 NAME = "changes"
 NONE = "—"
+MANY = 4  # marks; fewer are read at a glance
+PRINTED_OTHERWISE = (
+    "The furniture is as before; every record page is printed otherwise, as after a change to what stands on each of "
+    "them, or by another version of shopdocs."
+)
 ORDER = (
     "Verdicts are by size alone. Where a piece was milled or cut further than its step says, measure before you go on."
 )
@@ -72,6 +77,7 @@ def changes_sheet(changes: Changes) -> Document:
         blocks += [Heading("Shopping list", 2), Bullets(items)]
     if anew := _anew(changes):
         blocks += [Heading("Throw away and print anew", 2), anew]
+        blocks += [Paragraph(text(PRINTED_OTHERWISE))] if changes.printed_otherwise else []
     if len(blocks) == 1:
         blocks.append(Paragraph(text("Nothing that is printed is other than before."), Weight.STRONG))
     question = "What is other than before, and what of my work still stands?"
@@ -156,12 +162,17 @@ def anew_lines(changes: Changes) -> list[tuple[str, str, str]]:
     """What to throw away and what to print anew: kind, what is printed anew, what has no successor."""
     titles = {name: sheet.title for name, sheet in (*changes.old.sheets.items(), *changes.new.sheets.items())}
     found = [
-        ("Labels", marks_text(changes.labels), marks_text(changes.void_labels)),
-        ("Record pages", marks_text(changes.records), marks_text(changes.void_records)),
+        ("Labels", _marks(changes.labels, changes.new.labels), marks_text(changes.void_labels)),
+        ("Record pages", _marks(changes.records, changes.new.records), marks_text(changes.void_records)),
         ("Templates", "; ".join(changes.templates), "; ".join(changes.void_templates)),
         ("Sheets", _titled(changes.sheets, titles), _titled(changes.void_sheets, titles)),
     ]
     return [(kind, anew, void) for kind, anew, void in found if anew or void]
+
+
+def _marks(anew: tuple[str, ...], there: Collection[str]) -> str:
+    """The marks to print anew; where that is every one of many, a count says more than a list."""
+    return f"all {len(anew)}" if len(anew) == len(there) >= MANY else marks_text(anew)
 
 
 def _titled(names: Sequence[str], titles: dict[str, str]) -> str:
@@ -193,6 +204,7 @@ def change_lines(changes: Changes) -> tuple[str, ...]:
             lines.append(f"  if {verdict.step.value}: {'still good' if verdict.good else 'not good'}, {verdict.words}")
     lines += [f"if glued: would have to come out again, {marks_text(changes.glued)}"] if changes.glued else []
     lines += [f"shopping list: {_bought_words(change)}" for change in changes.bought]
+    lines += [PRINTED_OTHERWISE] if changes.printed_otherwise else []
     for kind, anew, void in anew_lines(changes):
         lines += [f"print anew: {kind.lower()} {anew}"] if anew else []
         lines += [f"throw away: {kind.lower()} {void}"] if void else []

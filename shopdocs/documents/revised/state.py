@@ -276,10 +276,10 @@ def state_from(figures: object) -> BuildState:
     """The state in what was read from a `figures.json`. Raises NoState where it is none, is of another format, or does
     not hold together."""
     state = figures.get("state") if isinstance(figures, dict) else None
-    if not isinstance(state, dict):
+    if not isinstance(state, dict) or not isinstance(state.get("format"), int):
         raise NoState("it holds no state of a build; it was made by an older version, or is another file")
     if state.get("format") != FORMAT:
-        raise NoState(f"its state is of format {state.get('format')!r}; this version reads {FORMAT}")
+        raise NoState(f"its state is of format {state['format']}; this version reads {FORMAT}")
     try:
         return BuildState(
             title=_text(state["title"]),

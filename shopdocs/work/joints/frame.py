@@ -27,6 +27,7 @@ from shopdocs.work.space.placed import (
 
 # Rules of thumb, all of them common practice, no source.
 THINNEST_WALL = Length(6)  # wood left beside or below a mortise, groove or socket
+THINNEST_TEXT = "6 mm or 1/4 in"  # as it is told; 6 mm in inches is about 15/64 in, which nobody measures
 TENON_SHARE = Fraction(1, 3)  # thickness of a tenon or tongue to that of its piece
 THICKEST_TENON_SHARE = Fraction(1, 2)  # beyond this the shoulders are weak
 TENON_DEPTH_SHARE = Fraction(2, 3)  # depth of a stopped mortise to the piece it goes into
@@ -282,20 +283,15 @@ def about_middle(span: Range, size: Length) -> Range:
     return centre - size / 2, centre + size / 2
 
 
-def thin(code: str, what: str, left: Length, right: str) -> list[Doubt]:
-    """The doubt, if any, about wood that is left beside or below a cut."""
-    if left >= THINNEST_WALL:
+def thin(code: str, what: str, left: Length, right: str, least: Length = THINNEST_WALL) -> list[Doubt]:
+    """The doubt, if any, about wood that is left beside or below a cut: less than `least`."""
+    if left >= least:
         return []
     if left <= ZERO:
         return [Doubt(code, f"{what} leaves no wood", right)]
-    return [
-        Doubt(
-            code,
-            f"{what} leaves {exact_text(left)} of wood",
-            f"{right}; common practice leaves at least {exact_text(THINNEST_WALL)}",
-            Severity.WARNING,
-        )
-    ]
+    usual = THINNEST_TEXT if least == THINNEST_WALL else exact_text(least)
+    wrong = f"{what} leaves {exact_text(left)} of wood"
+    return [Doubt(code, wrong, f"{right}; common practice leaves at least {usual}", Severity.WARNING)]
 
 
 def overhang(frame: Frame) -> list[Doubt]:

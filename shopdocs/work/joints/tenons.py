@@ -11,6 +11,7 @@ from shopdocs.work.joints.frame import (
     TENON_DEPTH_SHARE,
     TENON_SHARE,
     THICKEST_TENON_SHARE,
+    THINNEST_WALL,
     Doubt,
     Frame,
     Joinery,
@@ -49,11 +50,14 @@ def tenon_thickness(frame: Frame, sizes: JointSizes) -> tuple[Length, list[Doubt
     return thickness, []
 
 
-def walls(frame: Frame, u: Range) -> list[Doubt]:
-    """Wood left on both sides of a mortise in the receiving piece."""
+def walls(
+    frame: Frame, u: Range, cut: str = "mortise", enters: str = "tenon", least: Length = THINNEST_WALL
+) -> list[Doubt]:
+    """Wood left on both sides of a mortise in the receiving piece, or of the `cut` for what `enters` there."""
     low, high = frame.extent(frame.receiving, frame.u)
     left = min(u[0] - low, high - u[1])
-    return thin("thin-wall", f"the mortise in {frame.receiving.mark}", left, "make the tenon thinner or move the piece")
+    right = f"make the {enters} thinner or move the piece"
+    return thin("thin-wall", f"the {cut} in {frame.receiving.mark}", left, right, least)
 
 
 def _ends(frame: Frame, v: Range) -> list[Doubt]:

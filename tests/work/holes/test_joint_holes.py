@@ -269,7 +269,7 @@ def test_names_of_joints_hide_neither_holes_nor_mortises() -> None:
     sheet = sheet_of(job_of(SAMPLES / "potting_table" / "build.yaml"), "AB")
     views = sheet.views
     leaders = [shape for shape in sheet.shapes if isinstance(shape, Leader)]
-    assert {leader.text.split("  ")[0] for leader in leaders} == {"14", "16", "18"}
+    assert {leader.text.split(": ")[0] for leader in leaders} == {"14", "16", "18"}
     assert {s.text for s in sheet.shapes if isinstance(s, Words) and s.strong and s.boxed} == {"5", "6"}
     for start, end in ((6, 24), (476, 524), (976, 994)):
         one = views.base.place((Length(start), Length(148), Length(0)))

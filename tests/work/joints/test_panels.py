@@ -124,3 +124,25 @@ def test_an_end_is_cut_back_where_another_piece_is():
     pieces = joined_pieces([*drawer(), rail], [TAILS, BOTTOM])[0]
     assert not any(f.kind is FeatureKind.END_LEFT_ON for p in pieces for f in p.cuboids)
     assert max(f.hi[0] for f in pieces[0].cuboids if f.kind is FeatureKind.GROOVE) == Length(440) > ZERO
+
+
+@pytest.mark.parametrize(
+    ("thick", "tongue"),
+    [
+        ("1/4", "1/4"),  # a drawer bottom goes in whole (common practice, no source)
+        ("5/16", "1/8"),
+        ("3/8", "1/8"),  # thirds
+        ("3/4", "1/4"),
+    ],
+)
+def test_a_tongue_that_follows_can_be_cut_with_a_plough_plane(thick: str, tongue: str) -> None:
+    """The narrowest iron of a plough plane is 1/8 in (from memory). The wall beside a third is no doubt: nothing is
+    stouter."""
+    board = PlacedPiece("P", "P", spot(40, 0, 0), Length(260), Length(400), Length.inches(thick), LYING)
+    stile = PlacedPiece("L", "L", spot(0, 0, 0), Length(400), Length(40), Length.inches(thick), STANDING)
+    groove = JointSizes(JointKind.TONGUE_AND_GROOVE, depth=Length(8), name="groove")
+    _, (joinery,) = joined_pieces([stile, board], [("P", "L", groove)])
+    (made,) = joinery.entering
+    assert made.hi[2] - made.lo[2] == Length.inches(tongue)
+    whole = thick == tongue  # the groove would split a stile as thin as the panel
+    assert [doubt.code for doubt in joinery.doubts] == (["thin-wall"] if whole else [])

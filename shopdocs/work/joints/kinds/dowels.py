@@ -7,6 +7,7 @@ from shopdocs.core.length import PI
 from shopdocs.core.problems import Severity
 from shopdocs.work.joints.frame import (
     DOWEL_SHARES,
+    THINNEST_WALL,
     Doubt,
     Frame,
     Geometry,
@@ -46,7 +47,8 @@ def dowels(frame: Frame, sizes: JointSizes) -> Joinery:
             )
         )
     u = middle(frame.shared_u)
-    doubts += walls(frame, about_middle(frame.shared_u, diameter))
+    least = min(THINNEST_WALL, thinner * (1 - DOWEL_SHARES[1]) / 2)  # what the thickest dowel leaves of thin wood
+    doubts += walls(frame, about_middle(frame.shared_u, diameter), "dowel hole", "dowels", least)
     doubts += thin("thin-floor", f"the hole in {frame.receiving.mark}", frame.depth - deep, "shorten the dowels")
     centres = tuple(frame.centre(u, place) for place in frame.spread(sizes.count))
     kind = FeatureKind.DOWEL_HOLE

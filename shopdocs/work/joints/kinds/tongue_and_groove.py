@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from shopdocs.core.display import exact_text
-from shopdocs.core.length import ZERO
+from shopdocs.core.length import ZERO, Length
 from shopdocs.work.joints.frame import (
     TENON_SHARE,
+    THINNEST_WALL,
     Doubt,
     Frame,
     Geometry,
@@ -18,12 +21,25 @@ from shopdocs.work.joints.frame import (
 from shopdocs.work.joints.room import depths
 from shopdocs.work.space.placed import FeatureKind
 
+# Common practice, no source.
+THIN_PANEL = Length.inches("1/4")  # up to this a panel has no shoulders: its groove takes the whole of it
+NARROWEST_GROOVE = Length(3)  # the narrowest iron of a plough plane, 1/8 in or 3 mm
+WALL_SHARE = Fraction(3, 10)  # wood left beside a groove in thin stock: about a third, for nothing is stouter
+
+
+def _usual(whole: Length, sizes: JointSizes) -> Length:
+    """The tongue of a piece that thick: the whole of a thin panel, else a third, and never less than an iron cuts."""
+    if whole <= THIN_PANEL:
+        return whole
+    return max(sizes.about(whole * TENON_SHARE), sizes.about(NARROWEST_GROOVE))
+
 
 def tongue_and_groove(frame: Frame, sizes: JointSizes) -> Joinery:
     """A tongue along the entering piece, `length` out of it, in a groove of the receiving one, `depth` deep, as long as
-    they touch. A tongue as thick as its piece is a panel let into a frame."""
+    they touch. A tongue as thick as its piece is a panel let into a frame; a thin panel, as a drawer bottom, goes in
+    so where nothing is said."""
     whole = frame.entering.extent[frame.u]
-    thickness = sizes.thickness or sizes.about(whole * TENON_SHARE)
+    thickness = sizes.thickness or _usual(whole, sizes)
     length, hole = depths(sizes.kind, sizes.length, sizes.depth, sizes.room)
     length, hole = (thickness, thickness + sizes.room) if length is None or hole is None else (length, hole)
     u, v = about_middle(frame.extent(frame.entering, frame.u), thickness), frame.shared_v
@@ -37,9 +53,8 @@ def tongue_and_groove(frame: Frame, sizes: JointSizes) -> Joinery:
             )
         )
     low, high = frame.extent(frame.receiving, frame.u)
-    doubts += thin(
-        "thin-wall", f"the groove in {frame.receiving.mark}", min(u[0] - low, high - u[1]), "make the tongue thinner"
-    )
+    wall, least = min(u[0] - low, high - u[1]), min(THINNEST_WALL, (high - low) * WALL_SHARE)
+    doubts += thin("thin-wall", f"the groove in {frame.receiving.mark}", wall, "make the tongue thinner", least)
     doubts += thin("thin-floor", f"the groove in {frame.receiving.mark}", frame.depth - hole, "make it less deep")
     cheeks = area(length, v[1] - v[0]) * 2
     return Joinery(
