@@ -6,13 +6,13 @@ lengths on paper and carry the suffix `_pt` or `_mm`: they do not scale with the
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 from typing import Literal
 
 from shopdocs.blocks.text import Figure
 from shopdocs.core.length import Length
-from shopdocs.core.swift import dataclass
 
 Point = tuple[Length, Length]
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from shopdocs.core.swift import dataclass
 from shopdocs.pipeline.request import Progress, Request, Written
 
 if TYPE_CHECKING:

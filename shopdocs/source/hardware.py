@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from shopdocs.core.assets import layout_table
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
-from shopdocs.core.swift import dataclass
 from shopdocs.model.joining import Face, Fit, Hardware, Hole, HolePlace, HoleUse, PatternCut
 from shopdocs.model.parts import Part, Piece
 from shopdocs.source.joining import Known

@@ -9,12 +9,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from dataclasses import dataclass
 from typing import NamedTuple
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
-from shopdocs.core.swift import dataclass
 from shopdocs.model.parts import Axis, Direction, Place, Runs
 from shopdocs.source.arithmetic import MAX_TEXT
 from shopdocs.source.drafts import AXES, PartDraft, PieceDraft

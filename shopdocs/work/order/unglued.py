@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
-from shopdocs.core.swift import dataclass
 from shopdocs.model.build import Build
 from shopdocs.model.joining import Hardware
 from shopdocs.work.order.closing import MOST_THINGS, JoinedPair, Things, solids_of

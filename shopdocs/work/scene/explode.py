@@ -10,10 +10,10 @@ an axis that parts them in the build.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence, Set
+from dataclasses import dataclass
 
 from shopdocs.core.box import AXES, Box, Corner, touch
 from shopdocs.core.length import Length
-from shopdocs.core.swift import dataclass
 from shopdocs.work.shapes.hidden import Segment
 from shopdocs.work.space.contacts import Contacts, Pair
 from shopdocs.work.space.placed import Scene

@@ -9,12 +9,12 @@ over the floor (common practice, no source). The rest takes the chamfer. What th
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from enum import StrEnum
 from itertools import combinations
 
 from shopdocs.core.box import Box, Span, joined_spans, without_spans
 from shopdocs.core.length import Length
-from shopdocs.core.swift import dataclass
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Axis
 from shopdocs.work.space.contacts import Contacts

@@ -9,12 +9,11 @@ change to shapes or features.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.swift import dataclass
 from shopdocs.model.joining import Face
 from shopdocs.model.joint_names import FeatureKind as FeatureKind
 from shopdocs.model.parts import Axis, Direction, Part, Piece, Runs

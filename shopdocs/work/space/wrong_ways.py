@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
 
 from shopdocs.core.box import AXES, Box, touch
-from shopdocs.core.swift import dataclass
 from shopdocs.model.joining import Face
 from shopdocs.work.shapes.clashing import clash
 from shopdocs.work.shapes.slopes import Slope
