@@ -41,6 +41,7 @@ RULES = (
     _rule("glued-twice named-twice", "no-stage", words="is in no glue-up stage"),
     _rule("glued-twice named-twice", "no-order clamps"),
     _rule("named-twice", "no-stage", words="taken up by no stage"),
+    _rule("holes-many", "hole-twice"),
     _rule("thickness", "unused"),
     _rule("short-grain", "below-floor"),
     _rule("landing outside", "screw-length misaligned", same=True),
