@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from shopdocs.core.problems import Problem, warning
-from shopdocs.model.joining import Face, JointKind, the_face
+from shopdocs.model.joining import Face, the_face
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.computed import Computed
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.space.placed import side_of
@@ -58,7 +59,7 @@ def _held(work: Computed, space: Space) -> tuple[Mapping[str, set[Face]], set[st
             continue
         if side_of(joinery.enters)[0] == 0:
             ends.setdefault(meeting.entering, set()).add(joinery.enters)
-        if joint.kind is JointKind.TONGUE_AND_GROOVE and not joint.glued:
+        if KINDS[joint.kind].rides and not joint.glued:
             panels.add(meeting.entering)
     return ends, panels
 
