@@ -94,7 +94,7 @@ def glue_up(job: Job) -> Document:
     left = unglued(job.build, job.stages, job.space, job.held_by)
     if left is not None:
         blocks.append(unglued_steps(job, left, Notes(), last_steps(job)))
-    blocks.append(Paragraph(text(_sources(job)), Weight.QUIET))
+    blocks.append(Paragraph(text(_trust(job)), Weight.QUIET))
     question = "In what order, with what, and in how much time?"
     return Document("glue-up", "Glue-up", question, tuple(blocks), runs_on=True)
 
@@ -279,13 +279,9 @@ def _afterwards(job: Job, work: StageWork) -> list[Step]:
     return steps or [Step(text("Leave them on as the label says"), blank="off at")]
 
 
-def _sources(job: Job) -> str:
-    sources: list[str] = []
-    for work in job.stages:
-        if work.open is not None:
-            sources += [str(source) for source in work.open.sources]
+def _trust(job: Job) -> str:
+    """How far its figures go; where they come from stands on the sheet that says how figures are made."""
     note = next((". ".join(work.open.notes) for work in job.stages if work.open is not None and work.open.notes), "")
-    told = f"Open time: {'; '.join(dict.fromkeys(sources))}. " if sources else ""
     estimate = (
         "Estimated times are common practice for one pair of hands; write your own under minutes. "
         if any(work.estimated for work in job.stages)
@@ -295,4 +291,4 @@ def _sources(job: Job) -> str:
     mixed = any(work.mix is not None and work.mix.batches > 1 for work in job.stages)
     if mixed and "epoxy batch" in job.shop.defaults:
         noted += f"Batches of {trimmed(job.shop.batch_grams, 0)} g are a usual size; the shop file can set yours. "
-    return f"{told}{noted}{estimate}The label and data sheet of the glue decide."
+    return f"{noted}{estimate}The label and data sheet of the glue decide."

@@ -188,3 +188,16 @@ def test_what_is_no_state_says_so(figures: object, said: str) -> None:
 )
 def test_the_next_revision(before: str, after: str) -> None:
     assert next_revision(before) == after
+
+
+def test_a_blank_with_less_to_mill_off_still_serves(tmp_path: Path) -> None:
+    """The shop saws 1 in over in length. Legs 1/2 in taller leave 1/2 in of it; legs 1-1/2 in taller are 1/2 in short
+    of the new length, and so 1-1/2 in short of a blank as one would saw it."""
+    for taller, good, words in (
+        ("18-1/2", True, "enough wood, with only ¹⁄₂ in of length to mill off"),
+        ("19-1/2", False, "1¹⁄₂ in short in length: saw it anew"),
+    ):
+        edits = ("  height: 18", f"  height: {taller}"), ("x 15 x 18", f"x 15 x {taller}")
+        (leg,) = [piece for piece in _edited(tmp_path, *edits).pieces if piece.mark == "FL"]
+        (sawn,) = [verdict for verdict in leg.verdicts if verdict.step is Step.SAWN]
+        assert (sawn.good, sawn.words) == (good, words)

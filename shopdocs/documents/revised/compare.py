@@ -281,7 +281,7 @@ def _verdicts(new: BuildState, before: PieceState, after: PieceState) -> Iterato
     found: list[Verdict] = []
     other_wood = before.material != after.material or before.strips != after.strips
     if other_wood or before.rough != after.rough:
-        found.append(_enough(new, Step.SAWN, before.rough, after.rough, other_wood))
+        found.append(_sawn(new, before, after, other_wood))
     if other_wood or before.joinery != after.joinery:
         found.append(_enough(new, Step.PLANED, before.joinery, after.joinery, other_wood))
     found += _jointed(before, after)
@@ -345,6 +345,20 @@ def _recut(before: JointState, after: JointState) -> str:
 def _of_the_taker(name: str) -> bool:
     """Whether a size is the depth that is cut for what enters: 'mortise deep'. Deeper than need be does no harm."""
     return name.endswith(" deep")
+
+
+def _sawn(new: BuildState, before: PieceState, after: PieceState, other_wood: bool) -> Verdict:
+    """A blank smaller than one would saw it now, which yet holds the new piece, serves with less to mill off."""
+    found = _enough(new, Step.SAWN, before.rough, after.rough, other_wood)
+    was, needs = ([length_of(value) for value in size] for size in (before.rough, after.joinery))
+    if found.good or other_wood or any(less < more for less, more in zip(was, needs, strict=True)):
+        return found
+    left = ", ".join(
+        f"{new.display.length(less - more)} of {axis}"
+        for axis, less, more in zip(AXES, was, needs, strict=True)
+        if length_of(after.rough[AXES.index(axis)]) > less
+    )
+    return Verdict(Step.SAWN, True, f"enough wood, with only {left} to mill off")
 
 
 def _enough(new: BuildState, step: Step, before: Size, after: Size, other_wood: bool) -> Verdict:
