@@ -191,10 +191,11 @@ def test_the_next_revision(before: str, after: str) -> None:
 
 
 def test_a_blank_with_less_to_mill_off_still_serves(tmp_path: Path) -> None:
-    """The shop saws 1 in over in length. Legs 1/2 in taller leave 1/2 in of it; legs 1-1/2 in taller are 1/2 in short
-    of the new length, and so 1-1/2 in short of a blank as one would saw it."""
+    """The shop saws 1 in over in length. Legs 1/2 in taller leave 1/2 in of it, legs 1 in taller nothing; legs 1-1/2 in
+    taller are 1/2 in short of the new length, and so 1-1/2 in short of a blank as one would saw it."""
     for taller, good, words in (
         ("18-1/2", True, "enough wood, with only ¹⁄₂ in of length to mill off"),
+        ("19", False, "1 in short in length: saw it anew"),  # not a shaving to take off
         ("19-1/2", False, "1¹⁄₂ in short in length: saw it anew"),
     ):
         edits = ("  height: 18", f"  height: {taller}"), ("x 15 x 18", f"x 15 x {taller}")

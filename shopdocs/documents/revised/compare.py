@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from shopdocs.core.length import ZERO
 from shopdocs.documents.revised.state import BuildState, CutState, HoleState, JointState, PieceState, length_of
 from shopdocs.model.build import Build
 from shopdocs.model.joining import FACE_NAMES, Face
@@ -350,15 +351,13 @@ def _of_the_taker(name: str) -> bool:
 def _sawn(new: BuildState, before: PieceState, after: PieceState, other_wood: bool) -> Verdict:
     """A blank smaller than one would saw it now, which yet holds the new piece, serves with less to mill off."""
     found = _enough(new, Step.SAWN, before.rough, after.rough, other_wood)
-    was, needs = ([length_of(value) for value in size] for size in (before.rough, after.joinery))
-    if found.good or other_wood or any(less < more for less, more in zip(was, needs, strict=True)):
+    was, needs, saws = ([length_of(value) for value in size] for size in (before.rough, after.joinery, after.rough))
+    left = [less - more for less, more in zip(was, needs, strict=True)]
+    under = [number for number in range(len(AXES)) if was[number] < saws[number]]
+    if found.good or other_wood or any(left[number] <= ZERO for number in under) or min(left) < ZERO:
         return found
-    left = ", ".join(
-        f"{new.display.length(less - more)} of {axis}"
-        for axis, less, more in zip(AXES, was, needs, strict=True)
-        if length_of(after.rough[AXES.index(axis)]) > less
-    )
-    return Verdict(Step.SAWN, True, f"enough wood, with only {left} to mill off")
+    words = ", ".join(f"{new.display.length(left[number])} of {AXES[number]}" for number in under)
+    return Verdict(Step.SAWN, True, f"enough wood, with only {words} to mill off")
 
 
 def _enough(new: BuildState, step: Step, before: Size, after: Size, other_wood: bool) -> Verdict:
