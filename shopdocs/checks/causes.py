@@ -45,6 +45,7 @@ RULES = (
     _rule("short-grain", "below-floor"),
     _rule("landing outside", "screw-length misaligned", same=True),
     _rule("clash", "hangs-over clamps"),
+    _rule("clash outside", "loose"),
 )
 _FIRST_NAME = re.compile(r"'([^']+)'")
 

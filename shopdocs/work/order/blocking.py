@@ -70,6 +70,16 @@ def bits(group: int) -> Iterable[int]:
         group ^= low
 
 
+def taken(thing: int, stands: dict[int, int]) -> int:
+    """A thing with all that stands in its way, and in theirs, as bits."""
+    found, fresh = 1 << thing, [thing]
+    while fresh:
+        ahead = stands[fresh.pop()] & ~found
+        found |= ahead
+        fresh += bits(ahead)
+    return found
+
+
 def masks_of(things: Sequence[Sequence[Solid]]) -> dict[Way, list[int]]:
     """For each way and thing, the things in its way; a thing is one or several solids that hold together."""
     masks = {way: [0] * len(things) for way in WAYS}

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from shopdocs.core.box import AXES, Box
-from shopdocs.work.order.blocking import WAYS, Way, bits
+from shopdocs.work.order.blocking import WAYS, Way, bits, taken
 from shopdocs.work.shapes.clashing import sloping_bodies
 from shopdocs.work.shapes.solid import Solid
 
@@ -59,7 +59,7 @@ class Corners:
                 if tuple(stands.values()) in seen:
                     continue
                 seen.add(tuple(stands.values()))
-                for part in {_taken(i, stands) for i in stands}:
+                for part in {taken(i, stands) for i in stands}:
                     if part != group:
                         yield Turn(part, way, short, then)
 
@@ -101,16 +101,6 @@ def _standing(met: Sequence[tuple[int, _Pair]], short: int) -> int:
         if (free is not None and free < short) or any(low < short < top for low, top in shut):
             stands |= bit
     return stands
-
-
-def _taken(thing: int, stands: dict[int, int]) -> int:
-    """A thing with all that stands in its way, and in theirs."""
-    found, fresh = 1 << thing, [thing]
-    while fresh:
-        ahead = stands[fresh.pop()] & ~found
-        found |= ahead
-        fresh += bits(ahead)
-    return found
 
 
 def _boxes(solid: Solid) -> list[Box]:

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from shopdocs.core.box import AXES, Box
-from shopdocs.work.order.blocking import SLACK, Convex, Part, Way, bits, crossed, shadow
+from shopdocs.work.order.blocking import SLACK, Convex, Part, Way, bits, crossed, shadow, taken
 from shopdocs.work.shapes.slopes import Vector, dot
 from shopdocs.work.shapes.solid import Solid
 
@@ -69,16 +69,6 @@ class Slants:
         return any(_parts_meet(one, two, way) for one in slopes for two in (*others, *even)) or any(
             _parts_meet(one, two, way) for one in flat for two in others
         )
-
-
-def taken(thing: int, stands: dict[int, int]) -> int:
-    """A thing with all that stands in its way, and in theirs, as bits."""
-    found, fresh = 1 << thing, [thing]
-    while fresh:
-        ahead = stands[fresh.pop()] & ~found
-        found |= ahead
-        fresh += bits(ahead)
-    return found
 
 
 def _cells_meet(a: Box, c: Box, slant: Slant) -> bool:
