@@ -59,7 +59,6 @@ from shopdocs.model.parts import Part, Piece
 from shopdocs.work.order.closing import Outcome
 from shopdocs.work.order.mixing import Mix
 from shopdocs.work.order.stages import StageWork, time_words
-from shopdocs.work.order.unglued import unglued
 
 MARKS_ON = "Mate marks on inside every joint while it is dry, then labels off"
 BEFORE_EACH = (
@@ -94,9 +93,8 @@ def glue_up(job: Job) -> Document:
     blocks += [calendar(job), Stop(MARKS_ON, BEFORE_EACH), Paragraph(text(IN_PICTURES), Weight.QUIET), *dry_runs(job)]
     for work in job.stages:
         blocks.append(_stage(job, work))
-    left = unglued(job.build, job.stages, job.space, job.held_by)
-    if left is not None:
-        blocks.append(unglued_steps(job, left, Notes(), last_steps(job)))
+    if job.left is not None:
+        blocks.append(unglued_steps(job, job.left, Notes(), last_steps(job)))
     blocks.append(Paragraph(text(_trust(job)), Weight.QUIET))
     question = "In what order, with what, and in how much time?"
     return Document("glue-up", "Glue-up", question, tuple(blocks), runs_on=True)

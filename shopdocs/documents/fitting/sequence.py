@@ -197,15 +197,13 @@ def unglued_steps(job: Job, left: Unglued, notes: Notes, first: Iterable[Step] =
     parts = {piece.mark: part.name for part, piece in job.build.pieces()}
     steps = list(first)
     if left.locked:
-        steps.append(Step(text(f"{NO_ORDER} for these; try them dry")))
+        words = f"{listed(left.locked)} hold each other: {NO_ORDER[:1].lower()}{NO_ORDER[1:]}; try them dry"
+        steps.append(Step(text(words)))
     for _, run in groupby(left.added, key=lambda added: _alike(added, parts)):
         every = list(run)
         one = every[0]
-        words = marks_text([added.name for added in every])
-        if len(one.pieces) > 1:
-            words += f" ({marks_text(list(one.pieces))})"
-        if one.toward is not None:
-            words += f", {FROM[one.toward]}"
+        steps += [_step((closing,), notes) for added in every for closing in added.before if closing.onto]
+        words = _unglued_words(every)
         joints = [pair for added in every for pair in added.joints]
         told = [_closing_joints(joints)] if joints else []
         held = [hardware for hardware in one.hardware if not _fitted_before(job, hardware)]
@@ -215,6 +213,17 @@ def unglued_steps(job: Job, left: Unglued, notes: Notes, first: Iterable[Step] =
         note = [_sentence(hardware.note) for hardware in held if hardware.note]
         steps.append(Step(text(words), text(" ".join(filter(None, (*told, *note, notes.of(joints)))))))
     return Checklist(tuple(steps), f"Without glue, onto {left.main}")
+
+
+def _unglued_words(every: Sequence[Added]) -> str:
+    """What goes on, with the marks of what goes by another name, and where it comes from."""
+    one = every[0]
+    words = marks_text([name for added in every for name in added.things])
+    if len(one.things) > 1:
+        words = f"{listed(one.things)} as one"
+    elif len(one.pieces) > 1:
+        words += f" ({marks_text(list(one.pieces))})"
+    return f"{words}, {way_words(one.closing)}" if one.closing is not None else words
 
 
 def _fitted_before(job: Job, hardware: Hardware) -> bool:
@@ -230,6 +239,7 @@ def pieces_of(every: Iterable[Added]) -> list[str]:
 
 def _alike(added: Added, parts: dict[str, str]) -> object:
     if len(added.pieces) > 1:
-        return added.name
+        return added.things
     numbers = tuple(meeting.number for _, meeting in added.joints)
-    return parts[added.pieces[0]], added.toward, tuple(hardware.name for hardware in added.hardware), numbers
+    way = way_words(added.closing) if added.closing is not None else ""
+    return parts[added.pieces[0]], way, tuple(hardware.name for hardware in added.hardware), numbers
