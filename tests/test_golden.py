@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.sample_jobs import SAMPLES
+
 _FILE = Path(__file__).parent / "golden" / "renew.py"
 _SPEC = importlib.util.spec_from_file_location("renew_golden", _FILE)
 assert _SPEC is not None and _SPEC.loader is not None
@@ -18,3 +20,8 @@ _SPEC.loader.exec_module(renew)
 @pytest.mark.parametrize("sample", renew.SAMPLES, ids=lambda path: path.parent.name)
 def test_the_dumps_are_what_the_program_says(sample: Path) -> None:
     assert renew.stale(sample) == []
+
+
+@pytest.mark.parametrize("folder", SAMPLES, ids=lambda path: path.name)
+def test_every_page_is_as_it_was_looked_at(folder: Path) -> None:
+    assert renew.changed_pages(folder) == []

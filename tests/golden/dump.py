@@ -14,7 +14,7 @@ def dump(composed: Composed) -> str:
     """All frames, then the outline, the anchors and what could not be shown."""
     lines: list[str] = []
     for frame in composed.frames:
-        lines += _frame(frame)
+        lines += dumped(frame)
     lines.append("outline")
     for entry in composed.outline:
         lines.append(f"  {'  ' * entry.level}{entry.title} > {entry.page + 1}")
@@ -41,7 +41,8 @@ def words(composed: Composed) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _frame(frame: Frame) -> list[str]:
+def dumped(frame: Frame) -> list[str]:
+    """A page and its items, a line each."""
     width, height = (f"{side.float_mm():g}" for side in frame.exact_size)
     kind = " true-scale" if frame.true_scale else ""
     head = f"page {frame.set_number} {frame.document} {frame.number}/{frame.of} {width} x {height} mm{kind}"

@@ -1,5 +1,7 @@
 """The golden form of the samples: every document as a text dump of its frames, `tests/golden/SAMPLE/DOCUMENT.txt`; of
 some builds only the words of the sheets that are tables, so that a metric build and one without places are there too.
+Of all samples, in both units, every page as a sign (`pages.txt`): what it shows is in no dump, but a page that changes is
+named, and is to be looked at.
 
 After a change to what stands on paper, look at the pages, then renew the dumps and read the difference:
 
@@ -13,8 +15,11 @@ same program gives the same text everywhere.
 
 from __future__ import annotations
 
+import re
 import sys
+from collections import Counter
 from dataclasses import replace
+from hashlib import sha256
 from pathlib import Path
 
 from shopdocs.pipeline import check_build
@@ -29,6 +34,7 @@ WORDS = {
     GOLDEN / "loose_drawer" / "build.yaml": ("cut-list", "lumber", "glue-up", "finish"),
 }
 SAMPLES = [*WHOLE, *WORDS]
+SIGNS = GOLDEN / "pages.txt"
 
 
 def dumps(sample: Path) -> dict[Path, str]:
@@ -60,12 +66,51 @@ def stale(sample: Path) -> list[Path]:
     return sorted(path for path in now.keys() | kept.keys() if now.get(path) != kept.get(path))
 
 
+def page_signs(folder: Path) -> dict[str, str]:
+    """A sign of what stands on each page of a sample under its head, where page number and check stand, to a tenth of a
+    millimetre; by the sample, the units, the document and the page."""
+    from tests.golden.dump import dumped
+    from tests.sample_jobs import BOTH, sample_pages
+
+    found: dict[str, str] = {}
+    for units in BOTH:
+        seen: Counter[str] = Counter()
+        for frame in sample_pages(folder, units).frames:
+            seen[frame.document] += 1
+            text = "\n".join(dumped(frame)[1:])
+            head = re.match(r"(?s).*?\bpage \d+ of \d+\n", text)
+            below = text[head.end() :] if head else text
+            found[f"{folder.name} {units} {frame.document} {seen[frame.document]}"] = _sign(below)
+    return found
+
+
+def _sign(text: str) -> str:
+    return sha256(text.encode("utf-8")).hexdigest()[:10]
+
+
+def kept_signs(folder: Path) -> dict[str, str]:
+    """Those that were looked at."""
+    lines = (line.rpartition(" ") for line in SIGNS.read_text("utf-8").splitlines())
+    return {key: sign for key, _, sign in lines if key.startswith(f"{folder.name} ")}
+
+
+def changed_pages(folder: Path) -> list[str]:
+    """Pages of a sample that are other than those that were looked at, are new, or are no more."""
+    now, kept = page_signs(folder), kept_signs(folder)
+    return sorted(key for key in now.keys() | kept.keys() if now.get(key) != kept.get(key))
+
+
 def main() -> int:
     every = [path for sample in SAMPLES for path in stale(sample)]
     for path in every:
         print(path.relative_to(GOLDEN))
+    folders = sorted(BUILDS.iterdir())
+    pages = [page for folder in folders for page in changed_pages(folder)]
+    print(*pages, sep="\n", end="\n" if pages else "")
     if "--check" in sys.argv:
-        return 1 if every else 0
+        return 1 if every or pages else 0
+    signs = {page: sign for folder in folders for page, sign in page_signs(folder).items()}
+    SIGNS.write_text("".join(f"{page} {sign}\n" for page, sign in signs.items()), "utf-8")
     texts = {path: text for sample in SAMPLES for path, text in dumps(sample).items()}
     for path in every:
         if path in texts:
