@@ -14,6 +14,7 @@ from typing import TypeVar
 from shopdocs.core.display import Units
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position, Problem, error
+from shopdocs.core.typeset import typeset
 from shopdocs.model.joining import Screw
 from shopdocs.model.parts import Price, PriceUnit
 from shopdocs.source.arithmetic import Unreadable, evaluate, names_in, tidy
@@ -140,9 +141,13 @@ class Values:
         """A line as short as a name."""
         return self.name(self.line(node), node.at, most) if node is not None else ""
 
-    def lines(self, nodes: Iterable[Scalar] | None) -> tuple[str, ...]:
-        """The words of each node on a line of its own; empty ones are left out."""
-        return tuple(text for node in nodes or () if (text := self.line(node)))
+    def note_words(self, node: Scalar | None) -> str:
+        """What the maker tells those who read the sheets, set as it is printed."""
+        return typeset(self.line(node))
+
+    def note_lines(self, nodes: Iterable[Scalar] | None) -> tuple[str, ...]:
+        """The same of each node on a line of its own; empty ones are left out."""
+        return tuple(text for node in nodes or () if (text := self.note_words(node)))
 
     def length(
         self,
