@@ -95,7 +95,7 @@ def _record(job: Job, part: Part, piece: Piece, shown: _Shown) -> Document:
     stage = job.stage_of.get(piece.mark)
     if stage:
         glued = f"stage {stage.number}, {stage.stage.title}"
-        later = "".join(f"; again stage {work.number}, {work.stage.title}" for work in job.again_of.get(piece.mark, ()))
+        later = "".join(f"; then stage {work.number}, {work.stage.title}" for work in job.again_of.get(piece.mark, ()))
         pairs.append(("Glued in", text(glued + later)))
     blocks.append(Facts(tuple(pairs)))
     notes = [note for note in (piece.note, part.note, part.private) if note]
