@@ -41,7 +41,7 @@ def cut_lines(job: Job, marks: Collection[str] | None = None) -> Iterator[Text]:
         for runs, pieces in alike.values():
             note = f". {cut.note}" if cut.note else ""
             if is_taper(cut) or is_arch(cut):
-                note = f". {LATER}{note}"
+                note = f". {LATER} {cut.note}".rstrip()
             yield text(f"{cut.name[:1].upper()}{cut.name[1:]}, {marks_text(pieces, 12)}: ", *runs, note)
 
 
@@ -68,7 +68,7 @@ def said_together(cut: OwnCut, places: Sequence[CutPlace]) -> list[list[CutPlace
 def cut_blocks(job: Job) -> list[Block]:
     """All of them under a heading, for the cut list."""
     lines = tuple(cut_lines(job))
-    return [Heading("Cut besides the joints", 2), Bullets(lines)] if lines else []
+    return [Heading("Cuts other than joints", 2), Bullets(lines)] if lines else []
 
 
 def cut_steps(job: Job, work: StageWork) -> list[Step]:
