@@ -38,6 +38,7 @@ def stages_that_fail(work: Computed) -> Iterator[Problem]:
         yield from _joins_nothing(build, works)
         yield from _forgotten(build, works)
         yield from few(_shut_in(work))
+        yield from _left_locked(work)
         yield from _cold(build, works)
 
 
@@ -194,6 +195,23 @@ def _shut_in(work: Computed) -> Iterator[Problem]:
         )
         right = f"add {each.mark} to the pieces of '{title}': it goes in there without glue; or leave it a way in"
         yield warning(places[each.mark], "shut-in", wrong, right)
+
+
+def _left_locked(work: Computed) -> Iterator[Problem]:
+    """What is left to go on without glue, and cannot; told where no stage shuts in one piece of it by itself."""
+    if work.left is None or not work.left.locked or work.shut_in:
+        return
+    loose = [name for name in work.left.locked if name != work.left.main]
+    place = next(piece.at for _, piece in work.build.pieces() if piece.mark in _pieces(work, loose))
+    marks = ", ".join(f"'{name}'" for name in loose[:6]) + (f" and {len(loose) - 6} more" if len(loose) > 6 else "")
+    wrong = f"when all stages are done there is no way left to bring in {marks}, which no glue holds"
+    right = "name what a stage shuts in among its pieces: it goes in there without glue; or leave it a way in"
+    yield warning(place, "no-order", wrong, right)
+
+
+def _pieces(work: Computed, names: list[str]) -> set[str]:
+    things = work.stages[-1].things
+    return {mark for name in names for mark in things.get(name, (name,))}
 
 
 def _idle(works: tuple[StageWork, ...], meeting: Meeting) -> tuple[Stage | None, Stage | None]:

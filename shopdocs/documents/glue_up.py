@@ -49,6 +49,7 @@ from shopdocs.documents.fitting.sequence import (
     wet_steps,
 )
 from shopdocs.documents.fitting.trimming import trimming_steps
+from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
 from shopdocs.documents.look_alikes import either_way, stage_warnings
 from shopdocs.documents.noting import copies_blocks
@@ -58,14 +59,15 @@ from shopdocs.model.parts import Part, Piece
 from shopdocs.work.order.closing import Outcome
 from shopdocs.work.order.mixing import Mix
 from shopdocs.work.order.stages import StageWork, time_words
-from shopdocs.work.order.unglued import unglued
 
 MARKS_ON = "Mate marks on inside every joint while it is dry, then labels off"
 BEFORE_EACH = (
     "Fit each stage dry, check for square, set the clamps to width, wax or tape pads and cauls. A bar like this is a "
-    "gate: what it says is done before the glue is opened."
+    "gate: do what it says before you open the glue."
 )
-IN_PICTURES = "Bold goes on now, pale stands already; dots are glue, a number is a step, C is a clamp."
+IN_PICTURES = (
+    "In the pictures bold goes on now and pale is already there; dots are glue, numbers are steps, C is a clamp."
+)
 
 
 def has_stages(job: Job) -> bool:
@@ -91,9 +93,8 @@ def glue_up(job: Job) -> Document:
     blocks += [calendar(job), Stop(MARKS_ON, BEFORE_EACH), Paragraph(text(IN_PICTURES), Weight.QUIET), *dry_runs(job)]
     for work in job.stages:
         blocks.append(_stage(job, work))
-    left = unglued(job.build, job.stages, job.space, job.held_by)
-    if left is not None:
-        blocks.append(unglued_steps(job, left, Notes(), last_steps(job)))
+    if job.left is not None:
+        blocks.append(unglued_steps(job, job.left, Notes(), last_steps(job)))
     blocks.append(Paragraph(text(_trust(job)), Weight.QUIET))
     question = "In what order, with what, and in how much time?"
     return Document("glue-up", "Glue-up", question, tuple(blocks), runs_on=True)
@@ -217,11 +218,10 @@ def _wrong(job: Job, work: StageWork) -> list[Block]:
         return []
     glued = frozenset(mark for before in job.stages[: work.number - 1] for mark in before.stage.pieces)
     told = stage_warnings(job, work.loose, glued)
-    wrong: list[Block] = [Heading("Goes in wrong without a sound", 2), Bullets(tuple(told))] if told else []
+    wrong: list[Block] = [Heading("Easy to get wrong", 2), Bullets(tuple(told))] if told else []
     either = either_way(job, work.loose)
     if either:
-        which = "it goes in" if len(either) == 1 else "they go in"
-        wrong.append(Paragraph(text(f"Either way: {marks_text(either)}, right whichever way {which}."), Weight.QUIET))
+        wrong.append(Paragraph(text(f"Right either way round: {listed(either)}."), Weight.QUIET))
     return wrong
 
 
@@ -283,7 +283,7 @@ def _trust(job: Job) -> str:
     """How far its figures go; where they come from stands on the sheet that says how figures are made."""
     note = next((". ".join(work.open.notes) for work in job.stages if work.open is not None and work.open.notes), "")
     estimate = (
-        "Estimated times are common practice for one pair of hands; write your own under minutes. "
+        "Estimated times are common practice for one pair of hands; give a stage minutes: to use your own. "
         if any(work.estimated for work in job.stages)
         else ""
     )
@@ -291,4 +291,4 @@ def _trust(job: Job) -> str:
     mixed = any(work.mix is not None and work.mix.batches > 1 for work in job.stages)
     if mixed and "epoxy batch" in job.shop.defaults:
         noted += f"Batches of {trimmed(job.shop.batch_grams, 0)} g are a usual size; the shop file can set yours. "
-    return f"{noted}{estimate}The label and data sheet of the glue decide."
+    return f"{noted}{estimate}The label and the data sheet of the glue come first."

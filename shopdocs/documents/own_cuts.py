@@ -66,7 +66,7 @@ def _said_together(cut: OwnCut, places: Sequence[CutPlace]) -> list[list[CutPlac
 def cut_blocks(job: Job) -> list[Block]:
     """All of them under a heading, for the cut list."""
     lines = tuple(cut_lines(job))
-    return [Heading("Cut besides the joints", 2), Bullets(lines)] if lines else []
+    return [Heading("Cuts other than joints", 2), Bullets(lines)] if lines else []
 
 
 def cut_steps(job: Job, work: StageWork) -> list[Step]:

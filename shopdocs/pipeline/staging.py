@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from shopdocs.work.computed import Computed
     from shopdocs.work.order.proposal import Proposal, ProposedStage
     from shopdocs.work.order.stages import StageWork
+    from shopdocs.work.order.unglued import Unglued
 
 # What YAML takes for plain text wherever it stands, in a list too, and this language for nothing else.
 _PLAIN = re.compile(r"[A-Za-z](?:[\w .+-]*\w)?", re.ASCII)
@@ -47,8 +48,27 @@ def _lines(proposal: Proposal, work: Computed) -> Iterator[str]:
     yield "  stages:"
     for stage in proposal.stages:
         yield from _stage(stage, work)
-    if proposal.after:
-        yield from _said(f"Without glue, when all this has set: {', '.join(proposal.after)}", "  ")
+    if proposal.left is not None:
+        yield from _said(f"Without glue, when all this has set: {'; '.join(_unglued(proposal.left))}", "  ")
+
+
+def _unglued(left: Unglued) -> Iterator[str]:
+    """What goes on without glue, in its order: neighbours that go the same way in one phrase, what goes in as one after
+    what puts it together."""
+    from shopdocs.documents.fitting.sequence import way_words
+
+    for way, run in groupby(left.added, key=lambda added: way_words(added.closing) if added.closing else ""):
+        single: list[str] = []
+        for added in run:
+            if len(added.things) == 1:
+                single += added.things
+                continue
+            if single:
+                yield f"{' '.join(single)} {way}".strip()
+                single = []
+            yield f"{' '.join(added.things)} put together first, then as one {way}".strip()
+        if single:
+            yield f"{' '.join(single)} {way}".strip()
 
 
 def _said(words: str, indent: str = "      ") -> list[str]:

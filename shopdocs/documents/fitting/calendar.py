@@ -48,7 +48,7 @@ def calendar(job: Job) -> Table:
     bench = sum((work.minutes for work in job.stages), Fraction(0))
     last = max(ready.values(), default=Fraction(0))
     total = (
-        Cell.of("Together"),
+        Cell.of("All stages"),
         Cell(),
         Cell.of(minutes_figure("all stages · at the bench", bench)),
         Cell(),
