@@ -41,7 +41,7 @@ def cut_lines(job: Job, marks: Collection[str] | None = None) -> Iterator[Text]:
         for runs, pieces in alike.values():
             note = f". {cut.note}" if cut.note else ""
             if is_taper(cut) or is_arch(cut):
-                note = f". {LATER}{note}"
+                note = f". {LATER} {cut.note}".rstrip()
             yield text(f"{cut.name[:1].upper()}{cut.name[1:]}, {marks_text(pieces, 12)}: ", *runs, note)
 
 
