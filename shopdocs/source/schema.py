@@ -218,7 +218,8 @@ class JointKeys(Keys):
         example="3/8",
     )
     width: LengthText | None = _key(
-        "width of the tenon, of the end in a stopped housing, of a tail at its wide end; diameter of a screw's pilot",
+        "width of the tenon, of the end in a stopped housing, of a tail at its wide end; of a groove, where its tongue "
+        "is thinner; diameter of a screw's pilot",
         example="2-1/2",
     )
     length: LengthText | None = _key(
