@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import ceil
@@ -19,7 +19,8 @@ OVERLAP = mm(12.0)  # what two tiles both show, at least
 DIAMOND = mm(4.2)  # from the middle of a join mark to its corners
 PARTS = (0.25, 0.75)  # where the join marks stand along a join
 JOIN_AIR = mm(0.8)  # between join marks and words
-TOLD = mm(4.0)  # what words take beyond them
+SHIFT = mm(1.0)  # by which words are moved along a join until they are clear
+TOLD = mm(4.2)  # what words take beyond them
 HOLE_AIR = mm(5.0)  # the centre mark of a hole stays clear of a join; half of it where holes stand close
 HEAVY = mm(0.5)  # words stay clear of a line as wide as this
 
@@ -182,10 +183,13 @@ def touches(item: Item, window: Clip) -> bool:
     return max(xs) >= window.x0 and min(xs) <= window.x1 and max(ys) >= window.y0 and min(ys) <= window.y1
 
 
-def joins(plan: Plan, column: int, row: int, dx: float, dy: float, ts: Typesetter) -> list[Item]:
-    """Join lines of one tile, each with two numbered diamonds that meet on both tiles, and words where nothing of the
-    drawing is struck by them. (dx, dy) is where the drawing's origin lies on the frame."""
-    taken = _taken(paper.shifted(plan.laid.items, dx, dy))
+def joins(
+    plan: Plan, column: int, row: int, dx: float, dy: float, ts: Typesetter, drawn: Sequence[Item] = ()
+) -> list[Item]:
+    """Join lines of one tile, each with two numbered diamonds that meet on both tiles. (dx, dy) is where the drawing's
+    origin lies on the frame. The words keep off its holes and words, and off all lines of what is `drawn` there, where
+    they can."""
+    taken = _Taken(_held(paper.shifted(plan.laid.items, dx, dy)), list(_lines(drawn)))
     x0, y0 = plan.lefts[column] + dx, plan.lows[row] + dy
     x1, y1 = x0 + plan.wide, y0 + plan.high
     here = row * plan.columns + column + 1
@@ -210,15 +214,28 @@ def _told(way: int, other: int) -> str:
 def _diamond(x: float, y: float, number: int, ts: Typesetter) -> list[Item]:
     reach = DIAMOND
     content = str(number)
-    wide = ts.width(content, "bold", ts.style.floor)
+    size = ts.style.quiet
+    wide = ts.width(content, "bold", size)
     return [
         Path(((x - reach, y), (x, y - reach), (x + reach, y), (x, y + reach)), True, ts.style.thin, (), 1.0),
-        TextRun(x - wide / 2, y - ts.style.floor * 0.33, "bold", ts.style.floor, content),
+        TextRun(x - wide / 2, y - size * 0.33, "bold", size, content),
     ]
 
 
-def _taken(items: list[Item]) -> list[Box]:
-    """What the words of a join keep off: holes with their crosses, heavy lines, and words."""
+@dataclass(frozen=True, slots=True)
+class _Taken:
+    """What the words of a join keep off: `boxes`, and `lines`, each from its start to its end."""
+
+    boxes: Sequence[Box]
+    lines: Sequence[Box]
+
+    def struck(self, box: Box) -> int:
+        """How much of it words in a box would strike."""
+        return sum(meets(box, other) for other in self.boxes) + sum(_crosses(line, box) for line in self.lines)
+
+
+def _held(items: list[Item]) -> list[Box]:
+    """Holes with their crosses, heavy lines, and words."""
     found: list[Box] = []
     for item in items:
         if isinstance(item, paper.Disc):
@@ -232,25 +249,48 @@ def _taken(items: list[Item]) -> list[Box]:
     return found
 
 
-def _along_join(low: float, high: float, words: float, box_at: Callable[[float], Box], taken: list[Box]) -> float:
+def _lines(drawn: Sequence[Item]) -> Iterator[Box]:
+    """The lines of a drawing, each as the box from its start to its end."""
+    for item in drawn:
+        if isinstance(item, paper.Line):
+            yield item.x0, item.y0, item.x1, item.y1
+        elif isinstance(item, Path) and item.width:
+            ends = [*item.points, item.points[0]] if item.closed else item.points
+            for (a, b), (c, d) in pairwise(ends):
+                yield a, b, c, d
+
+
+def _crosses(line: Box, box: Box) -> bool:
+    """Whether a straight line comes into a box: some part of it lies between all four sides (Liang and Barsky)."""
+    a, b, c, d = line
+    first, last = 0.0, 1.0
+    for start, way, low, high in ((a, c - a, box[0], box[2]), (b, d - b, box[1], box[3])):
+        if way == 0.0:
+            if not low <= start <= high:
+                return False
+            continue
+        one, two = sorted(((low - start) / way, (high - start) / way))
+        first, last = max(first, one), min(last, two)
+    return first <= last
+
+
+def _along_join(low: float, high: float, words: float, box_at: Callable[[float], Box], taken: _Taken) -> float:
     """Where words of this width begin on a join from `low` to `high`: as near its middle as they strike nothing."""
-    middle, reach = (low + high - words) / 2, max((high - low - words) / 2 - mm(2.0), 0.0)
-    places = [middle + way * step * mm(2.0) for step in range(int(reach / mm(2.0)) + 1) for way in (1, -1)]
+    middle = (low + high - words) / 2
+    reach = int(max(0.0, (high - low - words) / 2 - mm(2.0)) / SHIFT)
+    places = [middle + way * step * SHIFT for step in range(reach + 1) for way in (1, -1)]
     marks = [low + (high - low) * part for part in PARTS]
 
     def cost(start: float) -> tuple[int, float]:
         beside = any(start - JOIN_AIR < mark + DIAMOND and mark - DIAMOND < start + words + JOIN_AIR for mark in marks)
-        struck = sum(meets(box_at(start), other) for other in taken)
-        return struck + (beside and middle != start), abs(start - middle)
+        return taken.struck(box_at(start)) + (beside and middle != start), abs(start - middle)
 
     return min(places, key=cost)
 
 
-def _seam_upright(
-    x: float, y0: float, y1: float, number: int, text: str, taken: list[Box], ts: Typesetter
-) -> list[Item]:
+def _seam_upright(x: float, y0: float, y1: float, number: int, text: str, taken: _Taken, ts: Typesetter) -> list[Item]:
     wide, dash = ts.style.strokes[Stroke.CUT]
-    size = ts.style.floor
+    size = ts.style.quiet
     out: list[Item] = [paper.Line(x, y0, x, y1, wide, dash)]
     for part in PARTS:
         out += _diamond(x, y0 + (y1 - y0) * part, number, ts)
@@ -266,9 +306,9 @@ def _seam_upright(
     return out
 
 
-def _seam_level(y: float, x0: float, x1: float, number: int, text: str, taken: list[Box], ts: Typesetter) -> list[Item]:
+def _seam_level(y: float, x0: float, x1: float, number: int, text: str, taken: _Taken, ts: Typesetter) -> list[Item]:
     width, dash = ts.style.strokes[Stroke.CUT]
-    size = ts.style.floor
+    size = ts.style.quiet
     out: list[Item] = [paper.Line(x0, y, x1, y, width, dash)]
     for part in PARTS:
         out += _diamond(x0 + (x1 - x0) * part, y, number, ts)

@@ -321,7 +321,7 @@ def _measure(
         direction, high = SIDES[each.side]
         called = f"{each.piece}.{each.side}"
         if direction is not runs[axis]:
-            way = {"x": "left to right", "y": "front to back", "z": "floor to top"}[runs[axis].value]
+            way = {"x": "left to right", "y": "front to rear", "z": "floor to top"}[runs[axis].value]
             sides = " or ".join(side for side, (own, _) in SIDES.items() if own is runs[axis])
             wrong = f"'{called}' says nothing here, for this runs {way} on '{mark}'"
             values.note(node.at, "place", wrong, f"name the {sides} of a piece")
