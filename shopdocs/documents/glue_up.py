@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import (
     Bullets,
@@ -156,13 +155,14 @@ def _stage(job: Job, work: StageWork) -> Together:
     told: list[Block] = [*([Bullets((text(stage.note),))] if stage.note else []), *_wrong(job, work)]
     if count > MOST_STEPS:
         pictures = _pictures(job, work, LONG_MM, BESIDE_LONG_MM)
-        blocks += [SideBySide(tuple((each,) for each in pictures), (1.0,) * len(pictures))] if pictures else []
+        blocks += [SideBySide(pictures, (1.0,) * len(pictures))] if pictures else []
         blocks.append(_two_columns(wet, (clamped, *then), told))
         told = []
     else:
         pictures = _pictures(job, work, LARGE_MM, CLAMPED_MM)
         steps = (wet, clamped, *then)
-        blocks.append(SideBySide((pictures, steps), SIDES) if pictures else SideBySide((steps,), (1.0,)))
+        beside = tuple(block for each in pictures for block in each)
+        blocks.append(SideBySide((beside, steps), SIDES) if pictures else SideBySide((steps,), (1.0,)))
     return Together((*blocks, *told))
 
 
@@ -174,11 +174,15 @@ TOO_LONG = "Split this stage, call a second pair of hands, or take a slower glue
 
 def _pictures(
     job: Job, work: StageWork, apart_mm: tuple[float, float], closed_mm: tuple[float, float]
-) -> tuple[Drawing, ...]:
-    """What goes together, and how it is clamped."""
+) -> tuple[tuple[Block, ...], ...]:
+    """What goes together, with the pieces that had no room for a mark told under it; and how it is clamped."""
     picture = stage_picture(job, work, apart_mm)
     closed = clamped_picture(job, work, closed_mm)
-    return tuple(drawing for drawing in (picture.drawing if picture is not None else None, closed) if drawing)
+    shown: tuple[Block, ...] = ()
+    if picture is not None:
+        bare = f"Not marked in the picture, where there was no room: {listed(picture.unmarked)}."
+        shown = (picture.drawing, *((Paragraph(text(bare), Weight.QUIET),) if picture.unmarked else ()))
+    return tuple(column for column in (shown, (closed,) if closed is not None else ()) if column)
 
 
 def _two_columns(wet: Checklist, rest: tuple[Checklist, ...], told: Sequence[Block]) -> SideBySide:

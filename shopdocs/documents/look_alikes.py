@@ -11,6 +11,7 @@ from shopdocs.documents.drawn.mistaken import mistaken_pair, turned_piece
 from shopdocs.documents.figures import hours_text, length_figure, marks_text, strips_text
 from shopdocs.documents.fitting.alike import LAST, Alike, Other, own_shape
 from shopdocs.documents.fitting.turned import TurnedWay, ways_of
+from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.model.joint_names import several
@@ -284,30 +285,23 @@ def stage_warnings(job: Job, marks: Iterable[str], glued: frozenset[str]) -> lis
     twins: dict[tuple[str, ...], list[str]] = {}
     ways: dict[TurnedWay, list[str]] = {}
     for mark in marks:
-        others = [
-            f"{marks_text(free, 6)} ({SHORT[other.likeness]})"
-            for other in alike.others(mark)
-            if (free := [m for m in other.marks if m not in glued])
-        ]
+        free: dict[Likeness, list[str]] = {}
+        for other in alike.others(mark):
+            free.setdefault(other.likeness, []).extend(m for m in other.marks if m not in glued)
+        others = [f"{listed(alike.in_order(them), 'or')} ({SHORT[how]})" for how, them in free.items() if them]
         if others:
             twins.setdefault(tuple(others), []).append(mark)
         for way in ways_of(alike, mark):
             ways.setdefault(way, []).append(mark)
     told_of: set[frozenset[str]] = set()
     for names, mine in twins.items():
-        pair = frozenset((marks_text(mine), names[0].partition(" (")[0]))
+        pair = frozenset((listed(mine, "or"), names[0].partition(" (")[0]))
         if len(names) == 1 and pair in told_of:  # "BR is not FR" says nothing new after "FR is not BR"
             continue
         told_of.add(pair)
-        told.append(
-            text(
-                f"{marks_text(mine)} is not {', '.join(names)}"
-                if len(mine) == 1
-                else f"{marks_text(mine)} are not {', '.join(names)}"
-            )
-        )
+        told.append(text(f"{listed(mine)} {'is' if len(mine) == 1 else 'are'} not {', nor '.join(names)}"))
     for way, mine in ways.items():
-        told.append(text(f"{marks_text(mine)}: {way_words(job, way, len(mine))}"))
+        told.append(text(f"{listed(mine)}: {way_words(job, way, len(mine))}"))
     return told
 
 

@@ -50,8 +50,23 @@ def _cut(job: Job, cuboid: Cuboid, gauged: Gauged) -> tuple[str, str]:
     one, two = sorted(size[k] for k in range(3) if k != axis)
     deep = "through" if shown.depth is None else f"{job.display.bare(shown.depth)} deep"
     if cuboid.kind in (FeatureKind.GROOVE, FeatureKind.RABBET, FeatureKind.HOUSING):
-        return name, f"{job.display.bare(one)} wide, {deep}"
+        tongue = _tongue(job, cuboid, one)
+        narrow = f" for a tongue {job.display.bare(tongue)} thick" if tongue is not None else ""
+        return name, f"{job.display.bare(one)} wide{narrow}, {deep}"
     return name, f"{job.display.bare_size(one, two)}, {deep}"
+
+
+def _tongue(job: Job, cuboid: Cuboid, wide: Length) -> Length | None:
+    """How thick the tongue for a groove is, where that is less than the groove is wide."""
+    meeting = next((m for _, m in job.build.meetings() if str(m.number) == cuboid.joint), None)
+    if meeting is None or job.space is None or cuboid.kind is not FeatureKind.GROOVE:
+        return None
+    found = [
+        min(f.size)
+        for f in job.space.pieces[meeting.entering].cuboids
+        if f.joint == cuboid.joint and f.kind is FeatureKind.TONGUE
+    ]
+    return found[0] if found and found[0] < wide else None
 
 
 def _standing(cuboid: Cuboid, size: Sequence[Length], gauged: Gauged) -> tuple[Length, Length, Length]:
