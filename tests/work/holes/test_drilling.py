@@ -145,6 +145,14 @@ def test_a_bit_for_a_clearance_hole_is_no_smaller_than_the_hole(tmp_path: Path) 
     assert found.bore.bit == Length.inches("7/32")
 
 
+def test_a_bit_is_one_that_the_shop_has(tmp_path: Path) -> None:
+    """5.5 mm for an M5 (ISO 273:1979, medium): of 3/16, 15/64 and 1/4 in that are in the drawer, 15/64 (5.95 mm) is the
+    first that lets it through; 7/32, which is nearer, is not there."""
+    (tmp_path / "shop.yaml").write_text("shop: {bits: [3/16 in, 15/64 in, 1/4 in]}\n", "utf-8")
+    (found,) = holes_of(tmp_path, BUILD.format(hole="{screw: M5 bolt, as: clearance, depth: through}"))
+    assert found.bore.bit == Length.inches("15/64")
+
+
 def test_a_mirrored_pair_gets_templates_of_its_own(tmp_path: Path) -> None:
     text = """
 build: {title: Trial, mark: T, units: in}
