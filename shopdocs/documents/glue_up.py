@@ -256,8 +256,8 @@ def _smallest(mix: Mix) -> str:
 
 def _during(job: Job, work: StageWork, notes: Notes) -> list[Step]:
     batches = mix_steps(job, work.mix, work.number) if work.mix is not None else {}
-    steps = [batches.pop(0, Step(text("Open the glue"), blank="at"))]
-    steps += [Step(_strips(part, (piece,)), text("edge to edge")) for part, piece in work.panels]
+    first, *more = batches.pop(0, [Step(text("Open the glue"), blank="at")])
+    steps = [first, *(Step(_strips(part, (piece,)), text("edge to edge")) for part, piece in work.panels), *more]
     steps += wet_steps(job, work, notes, batches)
     steps += pin_steps(job, work)
     steps += driving_steps(work)

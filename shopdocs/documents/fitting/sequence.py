@@ -81,19 +81,20 @@ def jointless_stage(work: StageWork) -> list[Block]:
     return [Stop("Do not glue this stage. It closes no joint", why)]
 
 
-def wet_steps(job: Job, work: StageWork, notes: Notes, batches: Mapping[int, Step] | None = None) -> Iterator[Step]:
-    """What is closed while the glue is wet; `batches` are the steps that mix more glue, each by the number of the joint
-    it is first spread on."""
+def wet_steps(
+    job: Job, work: StageWork, notes: Notes, batches: Mapping[int, Sequence[Step]] | None = None
+) -> Iterator[Step]:
+    """What is closed while the glue is wet; `batches` are the steps that mix more glue, by the number of the joint they
+    are first spread on."""
     batches, order = batches or {}, work.order
     if order.outcome in _UNORDERED and order.rest:
         yield Step(text(_UNORDERED[order.outcome]))
     for number, run in enumerate(runs_of(job.build, work)[0], 1):
         joints = [meeting.number for closing in run for _, meeting in closing.joints]
-        yield from (batches[each] for each in joints if each in batches)
+        yield from (step for each in joints for step in batches.get(each, ()))
         yield _counted(number, _step(run, notes))
     for pair in order.rest:
-        if pair[1].number in batches:
-            yield batches[pair[1].number]
+        yield from batches.get(pair[1].number, ())
         yield _joint_step(pair, notes)
 
 
