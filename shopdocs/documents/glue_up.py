@@ -145,8 +145,9 @@ def _stage(job: Job, work: StageWork) -> Together:
     wet = Checklist(tuple(_during(job, work, notes)), "With wet glue", large=True)
     clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps", large=True)
     dry_later = later_steps(job, work, notes)
-    later = [*dry_later, *trimming_steps(job, work)]
-    dry = ", no glue" if dry_later else ""
+    trimmed_later = list(trimming_steps(job, work))
+    later = [*dry_later, *trimmed_later]
+    dry = ", no glue" if dry_later and not trimmed_later else ""
     then = (Checklist(tuple(later), f"When the glue has set{dry}", large=True),) if later else ()
     count = len(wet.steps) + len(clamped.steps) + len(later)
     # the note above the mistakes: under their heading it would read as one of them
