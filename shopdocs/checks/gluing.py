@@ -108,7 +108,7 @@ def _used_twice(build: Build) -> Iterator[Problem]:
 def _joins_nothing(build: Build, works: tuple[StageWork, ...]) -> Iterator[Problem]:
     """Stages that close no joint though the build has some."""
     if not build.joints and not any(work.panels for work in works) and build.gluing is not None:
-        wrong = "this build has stages and no joint: what they glue, in which order and time, cannot be reckoned"
+        wrong = "this build has stages and no joint: what they glue, in which order and time, cannot be worked out"
         yield warning(build.gluing.places.get("stages", build.gluing.at), "no-joint", wrong, "name its joints")
         return
     for work in works:
@@ -141,8 +141,8 @@ def _clamps(work: StageWork, shop: Shop) -> Iterator[Problem]:
             known = ", ".join(f"'{kind}'" for kind in shop.clamps)
             yield warning(need.at, "clamps", f"the shop has no clamps called '{need.kind}'", f"known: {known}")
         elif on_wall < need.count:
-            wrong = f"the stage '{work.stage.title}' wants {need.count} × {need.kind}"
-            yield warning(need.at, "clamps", wrong, f"the wall has {on_wall}: split the stage or borrow some")
+            wrong = f"the stage '{work.stage.title}' needs {need.count} × {need.kind}"
+            yield warning(need.at, "clamps", wrong, f"you have {on_wall}: split the stage or borrow some")
 
 
 def _clamps_short(work: StageWork, clamping: Clamping) -> Iterator[Problem]:
@@ -152,11 +152,11 @@ def _clamps_short(work: StageWork, clamping: Clamping) -> Iterator[Problem]:
     places = "; ".join(" ".join(each.line.marks) for each in clamping.lacking[:3])
     more = f" and {len(clamping.lacking) - 3} more" if len(clamping.lacking) > 3 else ""
     where = work.stage.clamps[0].at if work.stage.clamps else work.stage.at
-    have = "the stage writes" if clamping.written else "the wall has"
+    have = "the stage lists" if clamping.written else "you have"
     short = sum(each.count for each in clamping.lacking)
     wrong = (
-        f"the stage '{work.stage.title}' wants {clamping.count} clamps, and {have} {clamping.count - short} that "
-        f"serve: none is left for {places}{more}"
+        f"the stage '{work.stage.title}' needs {clamping.count} clamps, and {have} {clamping.count - short} that "
+        f"will do: none left for {places}{more}"
     )
     yield warning(where, "clamps", wrong, WAYS_OUT)
 
@@ -244,7 +244,7 @@ def _cold(build: Build, works: tuple[StageWork, ...]) -> Iterator[Problem]:
         )
 
     if build.gluing is not None and (build.gluing.shop_celsius or 0) > HOTTEST:
-        wrong = f"the shop is hotter than data sheets of glues go, {HOTTEST} °C (95 °F): times are reckoned beyond them"
+        wrong = f"the shop is hotter than glue data sheets go, {HOTTEST} °C (95 °F): the times here are estimates"
         at = build.gluing.places.get("shop", build.gluing.at)
         yield warning(at, "hot", wrong, "glue in the cool of the morning, or follow the glue's label")
 

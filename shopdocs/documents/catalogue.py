@@ -21,6 +21,7 @@ from shopdocs.documents.look_alikes import look_alikes
 from shopdocs.documents.lumber import lumber_sheet
 from shopdocs.documents.mate_marks import has_joints, mate_marks
 from shopdocs.documents.movement import has_movement, movement_sheet
+from shopdocs.documents.patterns import has_patterns, patterns
 from shopdocs.documents.piece_drawings import has_piece_drawings, piece_drawings
 from shopdocs.documents.printer_check import printer_check
 from shopdocs.documents.shopping import shopping_list
@@ -51,6 +52,7 @@ WHITE: dict[str, str] = {
     "piece-drawings": "a drawing is not parted from its words, and no other one fits there",
     "labels": "places are left on the sheet of labels where the pieces end",
     "templates": "at 1:1, each whole on a page with its check bars",
+    "patterns": "at 1:1, each with its check bars",
     "glue-up": "a stage has a page to itself, to be taped up where it is glued",
 }
 NO_PLACES = "no piece has a place; give pieces x, y and z, and their part runs"
@@ -65,6 +67,7 @@ CATALOGUE: tuple[Entry, ...] = (
     Entry("labels", labels),
     Entry("piece-drawings", piece_drawings, has_piece_drawings, f"{NO_PLACES}, or place hardware with holes"),
     Entry("templates", templates, has_templates, "no hardware has holes on a piece"),
+    Entry("patterns", patterns, has_patterns, "nothing is tapered or arched"),
     Entry("edges", edge_map, in_space, NO_PLACES),
     Entry("look-alikes", look_alikes, in_space, NO_PLACES),
     Entry("mate-marks", mate_marks, has_joints, "no joint is written, and no piece is glued up of strips"),

@@ -81,8 +81,8 @@ def edge_map(job: Job) -> Document:
                 "A chamfer is ",
                 *chamfer,
                 " wide on both faces: two lines. A heavy line, and what is not named, stays "
-                "square, for another piece lies there or a joint enters. A thin line is eased: it only loses its "
-                f"sharpness. Pieces are drawn without their {without}; where lines are broken, the piece is longer "
+                "square: another piece lies against it, or a joint enters there. A thin line is eased: just take off "
+                f"the sharpness. Pieces are drawn without their {without}; where lines are broken, the piece is longer "
                 "or wider than drawn.",
             )
         ),

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import (
     Bullets,
@@ -49,6 +48,7 @@ from shopdocs.documents.fitting.sequence import (
     wet_steps,
 )
 from shopdocs.documents.fitting.trimming import trimming_steps
+from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
 from shopdocs.documents.look_alikes import either_way, stage_warnings
 from shopdocs.documents.noting import copies_blocks
@@ -62,9 +62,11 @@ from shopdocs.work.order.stages import StageWork, time_words
 MARKS_ON = "Mate marks on inside every joint while it is dry, then labels off"
 BEFORE_EACH = (
     "Fit each stage dry, check for square, set the clamps to width, wax or tape pads and cauls. A bar like this is a "
-    "gate: what it says is done before the glue is opened."
+    "gate: do what it says before you open the glue."
 )
-IN_PICTURES = "Bold goes on now, pale stands already; dots are glue, a number is a step, C is a clamp."
+IN_PICTURES = (
+    "In the pictures bold goes on now and pale is already there; dots are glue, numbers are steps, C is a clamp."
+)
 
 
 def has_stages(job: Job) -> bool:
@@ -154,13 +156,14 @@ def _stage(job: Job, work: StageWork) -> Together:
     told: list[Block] = [*([Bullets((text(stage.note),))] if stage.note else []), *_wrong(job, work)]
     if count > MOST_STEPS:
         pictures = _pictures(job, work, LONG_MM, BESIDE_LONG_MM)
-        blocks += [SideBySide(tuple((each,) for each in pictures), (1.0,) * len(pictures))] if pictures else []
+        blocks += [SideBySide(pictures, (1.0,) * len(pictures))] if pictures else []
         blocks.append(_two_columns(wet, (clamped, *then), told))
         told = []
     else:
         pictures = _pictures(job, work, LARGE_MM, CLAMPED_MM)
         steps = (wet, clamped, *then)
-        blocks.append(SideBySide((pictures, steps), SIDES) if pictures else SideBySide((steps,), (1.0,)))
+        beside = tuple(block for each in pictures for block in each)
+        blocks.append(SideBySide((beside, steps), SIDES) if pictures else SideBySide((steps,), (1.0,)))
     return Together((*blocks, *told))
 
 
@@ -172,11 +175,15 @@ TOO_LONG = "Split this stage, call a second pair of hands, or take a slower glue
 
 def _pictures(
     job: Job, work: StageWork, apart_mm: tuple[float, float], closed_mm: tuple[float, float]
-) -> tuple[Drawing, ...]:
-    """What goes together, and how it is clamped."""
+) -> tuple[tuple[Block, ...], ...]:
+    """What goes together, with the pieces that had no room for a mark told under it; and how it is clamped."""
     picture = stage_picture(job, work, apart_mm)
     closed = clamped_picture(job, work, closed_mm)
-    return tuple(drawing for drawing in (picture.drawing if picture is not None else None, closed) if drawing)
+    shown: tuple[Block, ...] = ()
+    if picture is not None:
+        bare = f"Not marked in the picture, where there was no room: {listed(picture.unmarked)}."
+        shown = (picture.drawing, *((Paragraph(text(bare), Weight.QUIET),) if picture.unmarked else ()))
+    return tuple(column for column in (shown, (closed,) if closed is not None else ()) if column)
 
 
 def _two_columns(wet: Checklist, rest: tuple[Checklist, ...], told: Sequence[Block]) -> SideBySide:
@@ -216,11 +223,10 @@ def _wrong(job: Job, work: StageWork) -> list[Block]:
         return []
     glued = frozenset(mark for before in job.stages[: work.number - 1] for mark in before.stage.pieces)
     told = stage_warnings(job, work.loose, glued)
-    wrong: list[Block] = [Heading("Goes in wrong without a sound", 2), Bullets(tuple(told))] if told else []
+    wrong: list[Block] = [Heading("Easy to get wrong", 2), Bullets(tuple(told))] if told else []
     either = either_way(job, work.loose)
     if either:
-        which = "it goes in" if len(either) == 1 else "they go in"
-        wrong.append(Paragraph(text(f"Either way: {marks_text(either)}, right whichever way {which}."), Weight.QUIET))
+        wrong.append(Paragraph(text(f"Right either way round: {listed(either)}."), Weight.QUIET))
     return wrong
 
 
@@ -282,7 +288,7 @@ def _trust(job: Job) -> str:
     """How far its figures go; where they come from stands on the sheet that says how figures are made."""
     note = next((". ".join(work.open.notes) for work in job.stages if work.open is not None and work.open.notes), "")
     estimate = (
-        "Estimated times are common practice for one pair of hands; write your own under minutes. "
+        "Estimated times are common practice for one pair of hands; give a stage minutes: to use your own. "
         if any(work.estimated for work in job.stages)
         else ""
     )
@@ -290,4 +296,4 @@ def _trust(job: Job) -> str:
     mixed = any(work.mix is not None and work.mix.batches > 1 for work in job.stages)
     if mixed and "epoxy batch" in job.shop.defaults:
         noted += f"Batches of {trimmed(job.shop.batch_grams, 0)} g are a usual size; the shop file can set yours. "
-    return f"{noted}{estimate}The label and data sheet of the glue decide."
+    return f"{noted}{estimate}The label and the data sheet of the glue come first."

@@ -34,26 +34,28 @@ def cut_lines(job: Job, marks: Collection[str] | None = None) -> Iterator[Text]:
     for cut in all_cuts(job.build):
         alike: dict[str, tuple[Text, list[str]]] = {}
         places = [place for place in cut.on if marks is None or place.piece in marks]
-        for group in _said_together(cut, places):
+        for group in said_together(cut, places):
             part = parts[group[0].piece]
-            runs = _said(job, cut, group, part)
+            runs = said_of(job, cut, group, part)
             alike.setdefault(plain(runs), (runs, []))[1].append(group[0].piece)
         for runs, pieces in alike.values():
             note = f". {cut.note}" if cut.note else ""
             if is_taper(cut) or is_arch(cut):
-                note = f". {LATER}{note}"
+                note = f". {LATER} {cut.note}".rstrip()
             yield text(f"{cut.name[:1].upper()}{cut.name[1:]}, {marks_text(pieces, 12)}: ", *runs, note)
 
 
-def _said(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part) -> Text:
+def said_of(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part, brief: bool = False) -> Text:
+    """One cut as it lies on a piece, at one place or, of a taper, at all places of one end; `brief`, the heights of an
+    arch stand elsewhere."""
     if is_taper(cut):
         return taper_words(job, cut, places, part)
     if is_arch(cut):
-        return arch_words(job, cut, places[0], part, _start(job, places[0], 0))
+        return arch_words(job, cut, places[0], part, _start(job, places[0], 0), brief)
     return _words(job, cut, places[0], part)
 
 
-def _said_together(cut: OwnCut, places: Sequence[CutPlace]) -> list[list[CutPlace]]:
+def said_together(cut: OwnCut, places: Sequence[CutPlace]) -> list[list[CutPlace]]:
     """Each place by itself; of a taper those of one piece and end together."""
     if not is_taper(cut):
         return [[place] for place in places]
@@ -66,7 +68,7 @@ def _said_together(cut: OwnCut, places: Sequence[CutPlace]) -> list[list[CutPlac
 def cut_blocks(job: Job) -> list[Block]:
     """All of them under a heading, for the cut list."""
     lines = tuple(cut_lines(job))
-    return [Heading("Cut besides the joints", 2), Bullets(lines)] if lines else []
+    return [Heading("Cuts other than joints", 2), Bullets(lines)] if lines else []
 
 
 def cut_steps(job: Job, work: StageWork) -> list[Step]:

@@ -132,14 +132,14 @@ def _introduction(job: Job, groups: Sequence[DrawnGroup]) -> str:
         "Each piece as it stands, seen from outside. Every row of figures runs from its own 0: along the piece from "
         "end A or the shoulder there, across it from the face edge, on an edge from the face side; that arris is the "
         "heavy line. Loop: face side. V: face edge. A line that runs past the wood is a shoulder, to be knifed. "
-        "What goes into a joint with its whole thickness has no shoulder and counts from its real end or edge. "
+        "What is let in at its full thickness has no shoulder: measure from its real end or edge. "
         f"Sizes are thickness × width × length, in {UNIT_WORDS[job.display.units]}."
     )
     if job.space is None:
         words += " Joints are left out: the pieces have no places in this build."
     elif leaves_usual_room(job.build):
         room = job.display.length(usual_room(job.build))
-        words += f" Stopped cuts are {room} deeper than what goes in is long, unless the build says otherwise."
+        words += f" Stopped cuts are {room} deeper than what goes into them, unless the build says otherwise."
     if any(bore.note for group in groups for bore in group.pieces[0].bores):
         words += " Drawbore is how much nearer to the shoulder a tenon's hole lies than the one in the other piece."
     return words

@@ -20,7 +20,7 @@ from shopdocs.core.length import Length
 from shopdocs.documents.drawn.recesses import outline_lines, outlines_of
 from shopdocs.documents.drawn.template import Window, cut_out, edge_names, line_of, window_of
 from shopdocs.documents.drawn.thumbnail import thumbnail
-from shopdocs.documents.figures import length_figure, marks_text
+from shopdocs.documents.figures import length_figure, marks_text, screw_text
 from shopdocs.documents.fitting.crossing import crossing_words, drawbore_notes, like_crossings
 from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
@@ -151,7 +151,7 @@ def bore_words(job: Job, found: Bore) -> list[str]:
     """What a hole is for and how it is shaped."""
     words = [USE_NAMES[found.use]]
     if found.screw:
-        words.append(f"for {found.screw.text.replace(' x ', ' × ')}")
+        words.append(f"for {screw_text(found.screw)}")
     if found.slot:
         words.append(f"slotted {job.display.length(found.slot)} long")
     if found.head and found.angle:

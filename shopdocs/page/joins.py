@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import ceil
@@ -18,7 +19,8 @@ OVERLAP = mm(12.0)  # what two tiles both show, at least
 DIAMOND = mm(4.2)  # from the middle of a join mark to its corners
 PARTS = (0.25, 0.75)  # where the join marks stand along a join
 JOIN_AIR = mm(0.8)  # between join marks and words
-TOLD = mm(4.0)  # what words take beyond them
+SHIFT = mm(1.0)  # by which words are moved along a join until they are clear
+TOLD = mm(4.2)  # what words take beyond them
 HOLE_AIR = mm(5.0)  # the centre mark of a hole stays clear of a join
 
 
@@ -153,9 +155,12 @@ def touches(item: Item, window: Clip) -> bool:
     return max(xs) >= window.x0 and min(xs) <= window.x1 and max(ys) >= window.y0 and min(ys) <= window.y1
 
 
-def joins(plan: Plan, column: int, row: int, dx: float, dy: float, ts: Typesetter) -> list[Item]:
+def joins(
+    plan: Plan, column: int, row: int, dx: float, dy: float, ts: Typesetter, drawn: Sequence[Item] = ()
+) -> list[Item]:
     """Join lines of one tile, each with two numbered diamonds that meet on both tiles. (dx, dy) is where the drawing's
-    origin lies on the frame."""
+    origin lies on the frame. The words keep off the lines of what is `drawn` there, where they can."""
+    lines = list(_lines(drawn))
     x0, y0 = plan.lefts[column] + dx, plan.lows[row] + dy
     x1, y1 = x0 + plan.wide, y0 + plan.high
     here = row * plan.columns + column + 1
@@ -164,12 +169,12 @@ def joins(plan: Plan, column: int, row: int, dx: float, dy: float, ts: Typesette
     for side, seam in ((column - 1, -1), (column, 1)):
         if 0 <= side < plan.columns - 1:
             number = row * (plan.columns - 1) + side + 1
-            out += _seam_upright(plan.seams_x[side] + dx, y0, y1, number, _told(seam, here + seam), ts)
+            out += _seam_upright(plan.seams_x[side] + dx, y0, y1, number, _told(seam, here + seam), ts, lines)
     for side, seam in ((row - 1, -1), (row, 1)):
         if 0 <= side < plan.rows - 1:
             number = upright + side * plan.columns + column + 1
             text = _told(seam, here + seam * plan.columns)
-            out += _seam_level(plan.seams_y[side] + dy, x0, x1, number, text, ts)
+            out += _seam_level(plan.seams_y[side] + dy, x0, x1, number, text, ts, lines)
     return out
 
 
@@ -180,37 +185,78 @@ def _told(way: int, other: int) -> str:
 def _diamond(x: float, y: float, number: int, ts: Typesetter) -> list[Item]:
     reach = DIAMOND
     content = str(number)
-    wide = ts.width(content, "bold", ts.style.floor)
+    size = ts.style.quiet
+    wide = ts.width(content, "bold", size)
     return [
         Path(((x - reach, y), (x, y - reach), (x + reach, y), (x, y + reach)), True, ts.style.thin, (), 1.0),
-        TextRun(x - wide / 2, y - ts.style.floor * 0.33, "bold", ts.style.floor, content),
+        TextRun(x - wide / 2, y - size * 0.33, "bold", size, content),
     ]
 
 
-def _seam_upright(x: float, y0: float, y1: float, number: int, text: str, ts: Typesetter) -> list[Item]:
+def _seam_upright(
+    x: float, y0: float, y1: float, number: int, text: str, ts: Typesetter, lines: Sequence[Box]
+) -> list[Item]:
     width, dash = ts.style.strokes[Stroke.CUT]
-    size = ts.style.floor
+    size = ts.style.quiet
     out: list[Item] = [paper.Line(x, y0, x, y1, width, dash)]
     for part in PARTS:
         out += _diamond(x, y0 + (y1 - y0) * part, number, ts)
     high = ts.width(text, "regular", size)
-    at, start = x - 3.2 - _beyond(high, y1 - y0), (y0 + y1) / 2 - high / 2
+    at = x - 3.2 - _beyond(high, y1 - y0)
+    start = _clear(y0, y1, high, lambda low: (at + 1.0 - size * 0.8, low - 2.0, at + 2.2, low + high + 2.0), lines)
     out.append(paper.rectangle(at + 1.0 - size * 0.8, start - 2.0, at + 2.2, start + high + 2.0, 0.0, 1.0))
     out.append(TextRun(at, start, "regular", size, text, 90))
     return out
 
 
-def _seam_level(y: float, x0: float, x1: float, number: int, text: str, ts: Typesetter) -> list[Item]:
+def _seam_level(
+    y: float, x0: float, x1: float, number: int, text: str, ts: Typesetter, lines: Sequence[Box]
+) -> list[Item]:
     width, dash = ts.style.strokes[Stroke.CUT]
-    size = ts.style.floor
+    size = ts.style.quiet
     out: list[Item] = [paper.Line(x0, y, x1, y, width, dash)]
     for part in PARTS:
         out += _diamond(x0 + (x1 - x0) * part, y, number, ts)
     wide = ts.width(text, "regular", size)
-    at, start = y + 3.2 + _beyond(wide, x1 - x0), (x0 + x1) / 2 - wide / 2
+    at = y + 3.2 + _beyond(wide, x1 - x0)
+    start = _clear(x0, x1, wide, lambda low: (low - 2.0, at - 2.2, low + wide + 2.0, at - 0.2 + size * 0.8), lines)
     out.append(paper.rectangle(start - 2.0, at - 2.2, start + wide + 2.0, at - 0.2 + size * 0.8, 0.0, 1.0))
     out.append(TextRun(start, at, "regular", size, text))
     return out
+
+
+def _lines(drawn: Sequence[Item]) -> Iterator[Box]:
+    """The lines of a drawing, each as the box from its start to its end."""
+    for item in drawn:
+        if isinstance(item, paper.Line):
+            yield item.x0, item.y0, item.x1, item.y1
+        elif isinstance(item, Path) and item.width:
+            ends = [*item.points, item.points[0]] if item.closed else item.points
+            for (a, b), (c, d) in pairwise(ends):
+                yield a, b, c, d
+
+
+def _clear(low: float, high: float, long: float, box: Callable[[float], Box], lines: Sequence[Box]) -> float:
+    """Where words so long begin along a join from `low` to `high`: in its middle, or as near to it as no line of the
+    drawing runs through them."""
+    middle = (low + high) / 2 - long / 2
+    reach = int(max(0.0, (high - low - long) / 2) / SHIFT)
+    places = sorted((middle + SHIFT * k for k in range(-reach, reach + 1)), key=lambda at: abs(at - middle))
+    return next((at for at in places if not any(_crosses(line, box(at)) for line in lines)), middle)
+
+
+def _crosses(line: Box, box: Box) -> bool:
+    """Whether a straight line comes into a box: some part of it lies between all four sides (Liang and Barsky)."""
+    a, b, c, d = line
+    first, last = 0.0, 1.0
+    for start, way, low, high in ((a, c - a, box[0], box[2]), (b, d - b, box[1], box[3])):
+        if way == 0.0:
+            if not low <= start <= high:
+                return False
+            continue
+        one, two = sorted(((low - start) / way, (high - start) / way))
+        first, last = max(first, one), min(last, two)
+    return first <= last
 
 
 def _beyond(words: float, join: float) -> float:

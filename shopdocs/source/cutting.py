@@ -69,7 +69,7 @@ def _cut(name: str, keys: CutKeys, kind: CutKind | None, known: Known, values: V
     on = [place for item in keys.on for place in _places(item, kind, depth, width, known, values)]
     if not on:
         return None
-    return OwnCut(name, kind, tuple(on), depth, width, values.line(keys.note), keys.at, keys.places)
+    return OwnCut(name, kind, tuple(on), depth, width, values.note_words(keys.note), keys.at, keys.places)
 
 
 def _places(

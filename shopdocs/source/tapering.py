@@ -48,7 +48,7 @@ def read_tapers(name: str, keys: CutKeys, known: Known, values: Values) -> Itera
         both = (place.piece, _OPPOSITE[place.face], place.second) in sloping
         sizes.setdefault((long, (whole - left) / 2 if both else whole - left), []).append(place)
     for (long, off), on in sizes.items():
-        yield OwnCut(name, CutKind.TAPER, tuple(on), off, long, values.line(keys.note), keys.at, keys.places)
+        yield OwnCut(name, CutKind.TAPER, tuple(on), off, long, values.note_words(keys.note), keys.at, keys.places)
 
 
 def _places(keys: CutOnKeys, known: Known, values: Values) -> Iterator[tuple[CutPlace, Part, Length]]:

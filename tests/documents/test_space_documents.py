@@ -242,7 +242,7 @@ def test_labels_and_records_warn(bench: Job, shop_window: Job) -> None:
 def test_a_stage_warns_of_twins_that_are_not_glued_yet(shop_window: Job) -> None:
     lists = [b for b in walk(document(shop_window, "glue-up").blocks) if isinstance(b, Bullets)]
     before = [[plain(item) for item in one.items] for one in lists]
-    assert "FL is not FR  BL (mirror image)" in before[0]
+    assert "FL is not FR or BL (mirror image)" in before[0]
     # by the second stage the left end is glued; what is left to swap is FR for BR
     assert "FR is not BR (mirror image)" in before[1]
 

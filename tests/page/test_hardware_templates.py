@@ -47,8 +47,8 @@ def edges(stream: str, length: float) -> list[tuple[float, float, float, float]]
     ("which", "first", "up", "leaf"),
     # from end A to the first screw and from the edge one gauges from, both in the build of the cabinet: the leaf's
     # screws are 19 apart, 70 up the stile (end A at z 2) and so 72 up the side (end A at z 0); 5 from the stile's face
-    # edge at x 2, and so 7 from the side's face side at x 0. The leaf is 50 x 10, its screws begin 6 from its end.
-    [("template-DL-back", 51.0, 5.0, 10.0), ("template-L-edge", 53.0, 7.0, 10.0)],
+    # edge at x 0, and 5 from the side's face side there. The leaf is 50 x 10, its screws begin 6 from its end.
+    [("template-DL-back", 51.0, 5.0, 10.0), ("template-L-edge", 53.0, 5.0, 10.0)],
 )
 def test_the_leaves_of_a_hinge_lie_over_each_other(which: str, first: float, up: float, leaf: float) -> None:
     stream = printed(sheets(SAMPLES / "spice_cabinet" / "build.yaml"), which)

@@ -49,7 +49,7 @@ def calendar(job: Job) -> Table:
     bench = sum((work.minutes for work in job.stages), Fraction(0))
     last = max((session.out for session in found), default=Fraction(0))
     total = (
-        Cell.of("Together"),
+        Cell.of("All stages"),
         Cell(),
         Cell(),
         Cell.of(minutes_figure("all stages · at the bench", bench)),

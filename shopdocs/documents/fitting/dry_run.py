@@ -65,7 +65,7 @@ def stops(job: Job, work: StageWork) -> Iterator[Stop]:
             yield Stop(words, f"{note} {_no_driver(job)}".strip())
     caught = [each.mark for each in job.shut_in if each.number == work.number]
     if caught:
-        why = "This stage names no place for it and leaves it no way in afterwards. Lay it in dry, without glue."
+        why = "The stage does not list it, and it cannot go in afterwards. Lay it in dry, without glue."
         yield Stop(f"{marks_text(caught)} in place first", why)
     gate_here = gate_of(work, job.space)
     if gate_here.anything:
@@ -73,7 +73,7 @@ def stops(job: Job, work: StageWork) -> Iterator[Stop]:
 
 
 def _no_driver(job: Job) -> str:
-    return f"No room for a driver afterwards, {DRIVER[job.display.units]} straight out of the hole."
+    return f"No room for a driver afterwards: it wants {DRIVER[job.display.units]} straight out from the hole."
 
 
 def _finish_first(job: Job, faces: Sequence[ClosedFace], panels: Sequence[str]) -> tuple[str, str]:
@@ -171,15 +171,15 @@ def _before(job: Job, work: StageWork) -> list[Step]:
 
 
 def _fit_dry(work: StageWork) -> Step:
-    """The dry fit, said aloud in the order in which the pieces go on."""
+    """The dry fit, in the order in which the pieces go on."""
     strips = [strip for part, piece in work.panels for strip in part.strip_marks(piece.mark)]
     if strips:
         return Step(text("Dry fit: ", marks_text(strips)))
     moves = [marks_text(list(closing.what)) for closing in (*work.order.closings, *work.order.later)]
     loose = marks_text(list(work.stage.pieces)) if work.stage.pieces else ", ".join(work.stage.uses)
     if len(moves) < 2:
-        return Step(text("Dry fit, marks on, labels off: ", loose))
-    return Step(text("Dry fit, said aloud, marks on, labels off: ", ", ".join(moves)))
+        return Step(text("Dry fit, mate marks on, labels off: ", loose))
+    return Step(text("Dry fit in this order, mate marks on, labels off: ", ", ".join(moves)))
 
 
 def _fitted(job: Job, work: StageWork) -> Iterator[tuple[str, str, bool]]:

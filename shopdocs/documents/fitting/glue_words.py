@@ -41,15 +41,15 @@ def glue_facts(job: Job, gluing: Gluing) -> Facts:
         figure = temperature_figure(
             "label", window.label_celsius, job.display, gluing.places.get("label at", gluing.at)
         )
-        how = " (not written, taken as usual)" if window.assumed else ""
-        pairs.append(("Label's times are for", text(figure, how)))
+        how = " (not given, usual value)" if window.assumed else ""
+        pairs.append(("Label times are for", text(figure, how)))
     ratio = mixing_ratio(gluing, glue)
     if ratio is not None:
         pairs.append(("Mix", text(f"{_plain(ratio.first)} : {_plain(ratio.second)} by {ratio.by}")))
     elif glue is not None and glue.mixed:
         pairs.append(("Mix", text("in the ratio on the label")))
     if glue is not None and glue.contact_pressure:
-        pairs.append(("Pressure", text("contact, not force")))
+        pairs.append(("Pressure", text("just enough to close the joints")))
     if glue is not None:
         pairs.append(("Full strength", _full(glue)))
     return Facts(tuple(pairs))

@@ -21,8 +21,8 @@ from shopdocs.work.order.unglued import Added, Unglued
 
 NO_ORDER = "No straight order was found"
 _UNORDERED = {
-    Outcome.NO_PLACES: "In the order they are written; places for all pieces would give the order to close them in:",
-    Outcome.TOO_MANY: "In the order they are written; so many pieces were not tried for the order to close them in:",
+    Outcome.NO_PLACES: "In the order they are written; give every piece a place, and the order is worked out:",
+    Outcome.TOO_MANY: "In the order they are written; there are too many pieces to work out an order:",
 }
 
 
@@ -59,9 +59,9 @@ def locked_stage(order: Order) -> list[Block]:
     """Instead of steps, where the pieces of a stage hold each other: nothing here is to be glued."""
     marks = marks_text(list(order.locked), 12)
     why = (
-        f"{marks} hold each other: none of them, and no group of them, can be drawn off the others straight, on a "
+        f"{marks} lock each other in: none of them, and no group of them, can be drawn off the others straight, on a "
         "slant or round one corner. Look for a tenon or a tongue that is caught at both ends, or a piece that belongs "
-        "in an earlier stage. Mend that in the build, and print this sheet again."
+        "in an earlier stage. Put that right in the build file, and print this sheet again."
     )
     joints = tuple(text(f"{meeting.number}  ", *text(joined(joint.kind, meeting))) for joint, meeting in order.rest)
     return [
@@ -75,8 +75,8 @@ def jointless_stage(work: StageWork) -> list[Block]:
     """Instead of steps, where the build names no joint between the pieces of a stage."""
     marks = marks_text([*work.stage.uses, *work.stage.pieces], 24)
     why = (
-        f"The build names no joint between {marks}. So neither order nor time, glue and clamps can be reckoned. Name "
-        "their joints in the build, and print this sheet again."
+        f"The build names no joint between {marks}, so order, time, glue and clamps cannot be worked out. Name "
+        "their joints in the build file, and print this sheet again."
     )
     return [Stop("Do not glue this stage. It closes no joint", why)]
 
@@ -104,7 +104,7 @@ def later_steps(job: Job, work: StageWork, notes: Notes) -> list[Step]:
     return [
         _counted(
             number,
-            _step(run, notes) if run[0].joints else Step(text(f"{_in_place(run)}, held by its hardware alone")),
+            _step(run, notes) if run[0].joints else Step(text(f"{_in_place(run)}, held only by its hardware")),
         )
         for number, run in enumerate(later, len(wet) + 1)
     ]
@@ -130,7 +130,7 @@ def _step(run: Run, notes: Notes) -> Step:
     onto, together = listed(closing.onto), " together" if len(closing.onto) > 2 else ""
     same = [each for each in run if each.onto == closing.onto]
     what = [name for each in same for name in each.what]
-    one_by_one = ", one by one" if len(same) > 1 else ""
+    one_by_one = ", one at a time" if len(same) > 1 else ""
     words = f"{listed(what)} {_how(run)} {onto}{together}, {way_words(closing)}{one_by_one}"
     others = [each for each in run if each.onto != closing.onto]
     joints = [pair for each in same for pair in each.joints]
@@ -226,7 +226,7 @@ def unglued_steps(job: Job, left: Unglued, notes: Notes, first: Iterable[Step] =
         held = [hardware for hardware in one.hardware if not _fitted_before(job, hardware)]
         told += [f"Hardware: {', '.join(hardware.name for hardware in held)}."] if held else []
         told += filter(None, (pilot_words(job, item.name, pieces_of(every)) for item in one.hardware))
-        told += [] if told or one.hardware else ["This build names no joint and no hardware that holds it."]
+        told += [] if told or one.hardware else ["The build names no joint and no hardware to hold it."]
         note = [_sentence(hardware.note) for hardware in held if hardware.note]
         steps.append(Step(text(words), text(" ".join(filter(None, (*told, *note, notes.of(joints)))))))
     return Checklist(tuple(steps), f"Without glue, onto {left.main}")

@@ -77,7 +77,7 @@ def propose(
     gluing = build.gluing
     if gluing is None:
         right = "write gluing: {adhesive: yellow PVA}, or the glue you use; how long it stays open decides the stages"
-        return NoProposal(build.at, "no-adhesive", "this build names no adhesive", right)
+        return NoProposal(build.at, "no-adhesive", "the build names no adhesive", right)
     seams = [(part, piece) for part, piece in build.pieces() if part.strips > 1]
     glued = {mark for joint, m in build.meetings() if joint.glued for mark in (m.entering, m.receiving)}
     if not glued and not seams:
