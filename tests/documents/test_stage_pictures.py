@@ -206,8 +206,8 @@ def test_a_panel_is_glued_up_of_its_strips() -> None:
 
 
 def test_doors_swing_on_their_hinge_and_drawers_are_found() -> None:
-    """The cabinet's door, 2 to 418 across and 22 thick, hangs on the left: opened it stands with its hinge edge where
-    it was, x 2 to 24, and reaches from the front, y 0, out to 416 before it. The table's drawers have five pieces."""
+    """The cabinet's door, 0 to 420 across and 22 thick, hangs on the left: opened it stands with its hinge edge where
+    it was, x 0 to 22, and reaches from the front, y 0, out to 420 before it. The table's drawers have five pieces."""
     cabinet = sample_job(BY_NAME["spice_cabinet"], "mm")
     assert cabinet.space is not None
     found = opened(cabinet.build, cabinet.space.scene)
@@ -215,10 +215,10 @@ def test_doors_swing_on_their_hinge_and_drawers_are_found() -> None:
     assert door.moves is Moves.DOOR
     pieces = [found.scene.pieces[i] for i in door.pieces]
     assert sorted(piece.mark for piece in pieces) == ["DB", "DL", "DP", "DR", "DT"]
-    assert [min(p.at[k].mm for p in pieces) for k in range(3)] == [2, -416, 2]
-    assert [max(p.far[k].mm for p in pieces) for k in range(3)] == [24, 0, 558]
+    assert [min(p.at[k].mm for p in pieces) for k in range(3)] == [0, -420, 2]
+    assert [max(p.far[k].mm for p in pieces) for k in range(3)] == [22, 0, 558]
     left, right = (next(p for p in pieces if p.mark == mark) for mark in ("DL", "DR"))
-    assert left.far[1] == Length(0) and right.at[1] == Length(-416)
+    assert left.far[1] == Length(0) and right.at[1] == Length(-420)
     table = sample_job(BY_NAME["potting_table"], "mm")
     assert table.space is not None
     drawers = opened(table.build, table.space.scene).units
