@@ -73,7 +73,7 @@ def stops(job: Job, work: StageWork) -> Iterator[Stop]:
 
 
 def _no_driver(job: Job) -> str:
-    return f"No room for a driver afterwards: it wants {DRIVER[job.display.units]} straight out from the hole."
+    return f"No room for a driver afterwards: it needs {DRIVER[job.display.units]} straight out from the hole."
 
 
 def _finish_first(job: Job, faces: Sequence[ClosedFace], panels: Sequence[str]) -> tuple[str, str]:
@@ -85,7 +85,7 @@ def _finish_first(job: Job, faces: Sequence[ClosedFace], panels: Sequence[str]) 
         least = stepped(min(face.room for face in faces), LEFT[job.build.units], up=False)
         told.append(
             f"As little as {job.display.length(least)} is left there once it is closed; a hand with a sanding block "
-            f"wants {HAND[job.display.units]} (common practice)."
+            f"needs {HAND[job.display.units]} (common practice)."
         )
     told.append("Tape what takes glue: it stays bare.")
     done = "Sand and finish" if job.finish is not None else "Scrape and sand"
