@@ -360,7 +360,11 @@ class CutOnKeys(Keys):
     face: FaceWord | None = _key(
         "the face it is cut in: face side, back, face edge, far edge, or an end", example="back"
     )
-    edge: Words | None = _key("of a bevel or a rounding: the two faces that meet there", example="face and edge")
+    edge: Words | None = _key(
+        "of a bevel or a rounding: the two faces that meet there; of an end cut: the end and the face where it comes "
+        "out shorter, of a compound one both: A and far edge and back",
+        example="face and edge",
+    )
     along: LengthText | None = _key(
         "from and to along the face, from end A (on an end: from the face edge); along the edge of a bevel; of a taper "
         "from where it begins to the end it runs out at, 5 to length or length - 5 to 0",
@@ -387,6 +391,14 @@ class CutKeys(Keys):
     to: LengthText | None = _key(
         "of a taper what is left at the end, square to the face; where two opposite faces taper, each gives half",
         example="1",
+    )
+    angle: Words | None = _key(
+        "of an end cut how far it is off square, in degrees or as a slope: across the face where it comes out shorter "
+        "at an edge, else through the thickness",
+        example="15",
+    )
+    tilt: Words | None = _key(
+        "of a compound end cut how far the blade is tilted from upright, in degrees or as a slope", example="10"
     )
     note: Words | None = _key("printed with the piece drawings", example="The buttons ride in it.")
 

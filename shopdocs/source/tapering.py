@@ -26,7 +26,7 @@ _Cut = tuple[Length, Length]
 
 def read_tapers(name: str, keys: CutKeys, known: Known, values: Values) -> Iterator[OwnCut]:
     """The tapers of one entry, those of one size together: pieces of different sizes give up different amounts."""
-    for word, node in (("depth", keys.depth), ("width", keys.width)):
+    for word, node in (("depth", keys.depth), ("width", keys.width), ("angle", keys.angle), ("tilt", keys.tilt)):
         if node is not None:
             values.note(node.at, "cut", f"a taper has no '{word}'", "write what is left at its end: to: 1")
             return
