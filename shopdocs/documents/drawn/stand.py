@@ -115,8 +115,14 @@ def looks(piece: PlacedPiece, face: Face) -> str:
     return LOOKS[piece.pose.look_of(face)]
 
 
+def seen_from(piece: PlacedPiece) -> str:
+    """From where one sees the face side of a placed piece: "from the front", "from above"."""
+    way = looks(piece, Face.FACE)
+    return {"up": "from above", "down": "from below"}.get(way, f"from the {way}")
+
+
 def end_a_at(stand: Stand) -> str:
-    """Where end A lies on the drawing."""
+    """Where end A lies on the drawing, seen from outside: on the rear of the build its left is the build's right."""
     if stand.upright:
         return "bottom" if stand.along > 0 else "top"
     return "left" if stand.along > 0 else "right"
