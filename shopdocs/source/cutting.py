@@ -11,11 +11,11 @@ from shopdocs.core.problems import Position
 from shopdocs.model.cutting import OF_EDGES, CutKind, CutPlace, OwnCut, Stretch
 from shopdocs.model.joining import Face, the_face
 from shopdocs.model.parts import MeantGap, Part
+from shopdocs.source.cut_schema import CutKeys, CutOnKeys, GapKeys
 from shopdocs.source.end_cuts import read_end_cuts
 from shopdocs.source.joining import Known
 from shopdocs.source.keys import BENCH_FACES, FACE_WORDS
 from shopdocs.source.nodes import Scalar, shorten
-from shopdocs.source.schema import CutKeys, CutOnKeys, GapKeys
 from shopdocs.source.tapering import read_tapers
 from shopdocs.source.values import Values
 

@@ -11,10 +11,10 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
 from shopdocs.model.joining import Face, the_face
 from shopdocs.model.parts import Part
+from shopdocs.source.cut_schema import CutKeys, CutOnKeys
 from shopdocs.source.joining import Known
 from shopdocs.source.keys import BENCH_FACES, FACE_WORDS
 from shopdocs.source.nodes import Scalar, shorten
-from shopdocs.source.schema import CutKeys, CutOnKeys
 from shopdocs.source.values import Values
 
 _RIGHT = "write where it begins and the end it runs to: along: 5 to length, or length - 5 to 0"
