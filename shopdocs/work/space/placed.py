@@ -119,8 +119,9 @@ def pose_of(part: Part, piece: Piece) -> Pose | None:
 class Flare:
     """A dovetail's slope: the cuboid is narrower by `by` on each side of `axis` where it meets the face `at`; a mitre's
     on one side alone, the one towards the face `only`. It draws in from the other end on, or `after` so much from
-    there. An `arc` draws in to nothing there by a circle over the cuboid's length along `axis`. A compound cut takes
-    `skew` of its length towards the face `skew_to`, besides what it takes along `axis`."""
+    there. An `arc` draws in to nothing there by a circle over the cuboid's length along `axis`, with `only` by a
+    quarter of one. A compound cut takes `skew` of its length towards the face `skew_to`, besides what it takes along
+    `axis`."""
 
     axis: Axis
     at: Face
