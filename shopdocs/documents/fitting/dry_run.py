@@ -9,7 +9,7 @@ from shopdocs.blocks.text import Checklist, Step, Stop, plain, text
 from shopdocs.core.length import Length
 from shopdocs.documents.figures import marks_text
 from shopdocs.documents.fitting.clamp_words import clamp_steps
-from shopdocs.documents.fitting.crossing import pinned
+from shopdocs.documents.fitting.crossing import pin_bored_steps, pinned
 from shopdocs.documents.fitting.driving import pilot_steps
 from shopdocs.documents.fitting.wording import listed, stepped
 from shopdocs.documents.job import Job
@@ -161,6 +161,7 @@ def _before(job: Job, work: StageWork) -> list[Step]:
     if work.panels:
         steps.append(Step(text(IN_ORDER)))
     steps += pilot_steps(job, work)
+    steps += pin_bored_steps(job, work)
     if work.order.outcome is Outcome.LOCKED:
         return [*steps, Step(text("Try how far it goes together: no order was found"))]
     steps.append(_fit_dry(work))
