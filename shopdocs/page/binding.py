@@ -147,26 +147,37 @@ def _runs(ways: Sequence[Way]) -> list[list[Way]]:
     return runs
 
 
-def _grown(run: list[Way]) -> list[Way]:
+def _grown(run: Sequence[Way]) -> list[Way]:
     """Documents that share pages, their pictures as large as these pages hold: first those of the document that has
-    most of them."""
+    most of them, which gives them some of its white as well."""
     ways = list(run)
     for place in sorted(range(len(ways)), key=lambda i: -_growing(ways[i].document)):
-        before = settings_of(ways[:place])
+        way, before = ways[place], settings_of(ways[:place])
+        if _growing(way.document) and way.air > TIGHT:
+            closer = replace(way, air=TIGHT)
+            if _cost(before, [closer, *ways[place + 1 :]]) <= _cost(before, ways[place:]):
+                way = closer
 
-        def cost(document: Document, place: int = place, before: Sequence[Setting] = before) -> tuple[int, ...]:
-            settings = list(before)
-            for way in (replace(ways[place], document=document), *ways[place + 1 :]):
-                setting = way.set(settings[-1] if settings else None)
-                if setting is None:
-                    return (NOT_SO,)
-                settings.append(setting)
-            own = settings[place:]
-            pages, broken = sum(len(one.frames) for one in own), sum(one.flow.broken for one in own)
-            return pages, broken + any(one.ends_nearly_empty for one in own[-1:]), sum(bool(one.frames) for one in own)
+        def cost(
+            document: Document, way: Way = way, place: int = place, before: Sequence[Setting] = before
+        ) -> tuple[int, ...]:
+            return _cost(before, [replace(way, document=document), *ways[place + 1 :]])
 
-        ways[place] = replace(ways[place], document=grown(ways[place].document, cost))
+        ways[place] = replace(way, document=grown(way.document, cost))
     return ways
+
+
+def _cost(before: Sequence[Setting], ways: Sequence[Way]) -> tuple[int, ...]:
+    """Pages of documents behind those that are set; what is parted or left over on them; how many go on on a page of
+    their own."""
+    settings: list[Setting] = []
+    for way in ways:
+        setting = way.set((settings or before)[-1] if settings or before else None)
+        if setting is None:
+            return (NOT_SO,)
+        settings.append(setting)
+    broken = sum(one.flow.broken for one in settings) + settings[-1].ends_nearly_empty
+    return sum(len(one.frames) for one in settings), broken, sum(bool(one.frames) for one in settings)
 
 
 def _growing(document: Document) -> int:
