@@ -127,13 +127,13 @@ def _closed(end: _End) -> tuple[int, int]:
 
 
 def _best(ends: Sequence[_End]) -> list[_End]:
-    """Those of the fewest pages that end highest, or for which least was given."""
+    """Those of the fewest pages: the one for which least was given, and those that end highest."""
     least = min(end.pages for end in ends)
     found: list[_End] = []
     for end in sorted((end for end in ends if end.pages == least), key=lambda end: (end.given, end.used)):
         if all(end.used < other.used - 1.0 for other in found):
             found.append(end)
-    return sorted(found, key=lambda end: end.used)[:MOST_ENDS]
+    return [found[0], *found[1:][1 - MOST_ENDS :]]
 
 
 def _runs(ways: Sequence[Way]) -> list[list[Way]]:
