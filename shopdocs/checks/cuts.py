@@ -9,10 +9,11 @@ from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position, Problem, error, warning
 from shopdocs.model.build import Build
+from shopdocs.model.joining import the_face
 from shopdocs.model.joint_names import Trait
 from shopdocs.work.computed import Computed
 from shopdocs.work.joints.joinery import gap_between
-from shopdocs.work.scene.own_cuts import all_cuts, own_cuts, own_name
+from shopdocs.work.scene.own_cuts import all_cuts, let_in, own_cuts, own_name
 from shopdocs.work.space.mates import mate_of
 from shopdocs.work.space.placed import OWN, Cuboid, PlacedPiece, face_of, side_of
 
@@ -124,6 +125,29 @@ def recesses_too_deep(work: Computed) -> Iterator[Problem]:
                 yield error(place.at, "cut-deep", wrong, "check the measures under with:")
 
 
+def recesses_past_their_face(work: Computed) -> Iterator[Problem]:
+    """Recesses of patterns that reach past their face, and those that open at an edge and do not lie at one."""
+    pieces = {piece.mark: (part, piece) for part, piece in work.build.pieces()}
+    told = set()
+    for item in work.build.hardware:
+        for recess in let_in(item, pieces):
+            part = pieces[recess.piece][0]
+            past, where = recess.past(part), f"{the_face(recess.face)} of '{recess.piece}'"
+            if recess.place.at in told:
+                continue
+            if past > ZERO:
+                told.add(recess.place.at)
+                wrong = f"the recess of '{item.name}' reaches {exact_text(past)} past {where}"
+                right = (
+                    "take smaller hardware, or move it" if recess.own else "take smaller hardware, or a thicker piece"
+                )
+                yield error(recess.place.at, "outside", wrong, right)
+            elif recess.own and recess.opens and recess.inside(part) > ZERO:
+                told.add(recess.place.at)
+                wrong = f"the recess of '{item.name}' opens at an edge, and none is there on {where}"
+                yield error(recess.place.at, "outside", wrong, "put it on the edge: across: 0, or across: width")
+
+
 def pieces_not_met(work: Computed) -> Iterator[Problem]:
     """Patterns that are to meet a piece they cannot reach."""
     pieces = {piece.mark: (part, piece) for part, piece in work.build.pieces()}
@@ -144,4 +168,11 @@ def pieces_not_met(work: Computed) -> Iterator[Problem]:
                 yield error(place.at, "not-met", wrong, "name the piece that it is fastened to")
 
 
-CHECKS = (recesses_too_deep, pieces_not_met, cuts_in_one_place, cuts_in_joints, grooves_that_nick_tenons)
+CHECKS = (
+    recesses_too_deep,
+    recesses_past_their_face,
+    pieces_not_met,
+    cuts_in_one_place,
+    cuts_in_joints,
+    grooves_that_nick_tenons,
+)

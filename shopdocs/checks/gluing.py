@@ -29,6 +29,7 @@ def stages_that_fail(work: Computed) -> Iterator[Problem]:
     for clamping in work.clampings:
         yield from _clamps_short(works[clamping.number - 1], clamping)
     yield from _not_mixed(build)
+    yield from _unknown(build)
     if build.gluing is not None and not build.gluing.stages and "stages" in build.gluing.places:
         wrong, right = "no stage stands under 'stages', so no glue-up sheet is made", "write a stage with its pieces"
         yield warning(build.gluing.places["stages"], "empty-stage", wrong, right)
@@ -38,6 +39,7 @@ def stages_that_fail(work: Computed) -> Iterator[Problem]:
         yield from _joins_nothing(build, works)
         yield from _forgotten(build, works)
         yield from few(_shut_in(work))
+        yield from _left_locked(work)
         yield from _cold(build, works)
 
 
@@ -62,6 +64,16 @@ def _not_mixed(build: Build) -> Iterator[Problem]:
         if key in build.gluing.places:
             wrong = f"{build.gluing.adhesive} is not mixed, so '{key}' says nothing about it"
             yield warning(build.gluing.places[key], "not-mixed", wrong, "leave it out, or name the glue that it is of")
+
+
+def _unknown(build: Build) -> Iterator[Problem]:
+    """A glue that no table knows: its times are those that are written, and no more is known of it."""
+    if build.gluing is None or not build.gluing.adhesive or adhesive(build.gluing.adhesive) is not None:
+        return
+    wrong = f"no adhesive is called '{build.gluing.adhesive}': its own times are taken, and how much of it, how hard to"
+    right = "name its kind if it is listed ('shopdocs list'), or go by the label"
+    at = build.gluing.places.get("adhesive", build.gluing.at)
+    yield warning(at, "unknown-glue", f"{wrong} clamp and in what cold is not known", right)
 
 
 def _glued_twice(build: Build) -> Iterator[Problem]:
@@ -96,7 +108,7 @@ def _used_twice(build: Build) -> Iterator[Problem]:
 def _joins_nothing(build: Build, works: tuple[StageWork, ...]) -> Iterator[Problem]:
     """Stages that close no joint though the build has some."""
     if not build.joints and not any(work.panels for work in works) and build.gluing is not None:
-        wrong = "this build has stages and no joint: what they glue, in which order and time, cannot be reckoned"
+        wrong = "this build has stages and no joint: what they glue, in which order and time, cannot be worked out"
         yield warning(build.gluing.places.get("stages", build.gluing.at), "no-joint", wrong, "name its joints")
         return
     for work in works:
@@ -129,8 +141,8 @@ def _clamps(work: StageWork, shop: Shop) -> Iterator[Problem]:
             known = ", ".join(f"'{kind}'" for kind in shop.clamps)
             yield warning(need.at, "clamps", f"the shop has no clamps called '{need.kind}'", f"known: {known}")
         elif on_wall < need.count:
-            wrong = f"the stage '{work.stage.title}' wants {need.count} × {need.kind}"
-            yield warning(need.at, "clamps", wrong, f"the wall has {on_wall}: split the stage or borrow some")
+            wrong = f"the stage '{work.stage.title}' needs {need.count} × {need.kind}"
+            yield warning(need.at, "clamps", wrong, f"you have {on_wall}: split the stage or borrow some")
 
 
 def _clamps_short(work: StageWork, clamping: Clamping) -> Iterator[Problem]:
@@ -140,11 +152,11 @@ def _clamps_short(work: StageWork, clamping: Clamping) -> Iterator[Problem]:
     places = "; ".join(" ".join(each.line.marks) for each in clamping.lacking[:3])
     more = f" and {len(clamping.lacking) - 3} more" if len(clamping.lacking) > 3 else ""
     where = work.stage.clamps[0].at if work.stage.clamps else work.stage.at
-    have = "the stage writes" if clamping.written else "the wall has"
+    have = "the stage lists" if clamping.written else "you have"
     short = sum(each.count for each in clamping.lacking)
     wrong = (
-        f"the stage '{work.stage.title}' wants {clamping.count} clamps, and {have} {clamping.count - short} that "
-        f"serve: none is left for {places}{more}"
+        f"the stage '{work.stage.title}' needs {clamping.count} clamps, and {have} {clamping.count - short} that "
+        f"will do: none left for {places}{more}"
     )
     yield warning(where, "clamps", wrong, WAYS_OUT)
 
@@ -196,6 +208,23 @@ def _shut_in(work: Computed) -> Iterator[Problem]:
         yield warning(places[each.mark], "shut-in", wrong, right)
 
 
+def _left_locked(work: Computed) -> Iterator[Problem]:
+    """What is left to go on without glue, and cannot; told where no stage shuts in one piece of it by itself."""
+    if work.left is None or not work.left.locked or work.shut_in:
+        return
+    loose = [name for name in work.left.locked if name != work.left.main]
+    place = next(piece.at for _, piece in work.build.pieces() if piece.mark in _pieces(work, loose))
+    marks = ", ".join(f"'{name}'" for name in loose[:6]) + (f" and {len(loose) - 6} more" if len(loose) > 6 else "")
+    wrong = f"when all stages are done there is no way left to bring in {marks}, which no glue holds"
+    right = "name what a stage shuts in among its pieces: it goes in there without glue; or leave it a way in"
+    yield warning(place, "no-order", wrong, right)
+
+
+def _pieces(work: Computed, names: list[str]) -> set[str]:
+    things = work.stages[-1].things
+    return {mark for name in names for mark in things.get(name, (name,))}
+
+
 def _idle(works: tuple[StageWork, ...], meeting: Meeting) -> tuple[Stage | None, Stage | None]:
     """The stage of one of two pieces that no later stage takes up, and the later stage of the other."""
     taken = {title for work in works for title in work.stage.uses}
@@ -215,7 +244,7 @@ def _cold(build: Build, works: tuple[StageWork, ...]) -> Iterator[Problem]:
         )
 
     if build.gluing is not None and (build.gluing.shop_celsius or 0) > HOTTEST:
-        wrong = f"the shop is hotter than data sheets of glues go, {HOTTEST} °C (95 °F): times are reckoned beyond them"
+        wrong = f"the shop is hotter than glue data sheets go, {HOTTEST} °C (95 °F): the times here are estimates"
         at = build.gluing.places.get("shop", build.gluing.at)
         yield warning(at, "hot", wrong, "glue in the cool of the morning, or follow the glue's label")
 

@@ -73,8 +73,6 @@ def _patterns_too_long(parts: Mapping[str, Part], holes: Iterable[Drilled]) -> I
 def _outside(part: Part, hole: Drilled) -> Iterator[Problem]:
     if inside(part, hole):
         return
-    if hole.hole.open and _opens_at_one_edge(part, hole):
-        return
     width, height, _ = face_size(part, hole.face)
     least = min(width, height)
     if hole.bore.bit > least:
@@ -82,6 +80,8 @@ def _outside(part: Part, hole: Drilled) -> Iterator[Problem]:
         wrong = f"the hole of '{hole.hardware}' is {wide} wide, more than {the_face(hole.face)} of '{hole.piece}'"
         right = f"there are {exact_text(least)} of wood; take hardware or a bit of less, or a wider piece"
         yield error(hole.place.at, "outside", wrong, right)
+        return
+    if hole.hole.open and _opens_at_one_edge(part, hole):
         return
     wrong = (
         f"the hole of '{hole.hardware}' at {exact_text(hole.along)} along, {exact_text(hole.across)} across "

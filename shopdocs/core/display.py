@@ -125,7 +125,7 @@ def exact_text(length: Length) -> str:
     return f"{mm.numerator}/{mm.denominator} mm"
 
 
-_ACROSS = ("left to right", "front to back", "bottom to top")
+_ACROSS = ("left to right", "front to rear", "bottom to top")
 
 
 def apart_words(gaps: Sequence[Length]) -> str:

@@ -62,7 +62,7 @@ def exploded_drawing(job: Job) -> Document:
     if rows:
         words = ", ".join(marks_text(row) for row in rows)
         blocks.append(
-            Paragraph(text(f"Marked at both ends of a row only, the others stand in order between: {words}."))
+            Paragraph(text(f"Of a row only the first and the last are marked, the others follow in order: {words}."))
         )
     if not few:
         count = len(scene.pieces)

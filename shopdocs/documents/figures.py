@@ -7,9 +7,11 @@ from fractions import Fraction
 from math import ceil
 
 from shopdocs.blocks.text import Figure, Run, Text
-from shopdocs.core.display import Display, decimal, trimmed
+from shopdocs.core.display import Display, decimal, hundredths, mixed_number, trimmed
 from shopdocs.core.length import Length
 from shopdocs.core.problems import NOWHERE, Position
+from shopdocs.core.typeset import typeset
+from shopdocs.model.joining import Screw
 
 SQUARE_FOOT_M2 = Fraction("0.09290304")  # exact: (0.3048 m)²
 US_GALLON_L = Fraction("3.785411784")  # exact: 231 in³
@@ -98,9 +100,20 @@ def volume_text(litres: Fraction, display: Display) -> str:
     return f"{ceil(litres * 100) * 10} ml" if litres < 1 else f"{decimal(litres, 1)} l"
 
 
+def screw_text(screw: Screw) -> str:
+    """A screw as it is bought: "#8 × 1¹⁄₄ in", "4 × 40 mm", "M6 bolt"."""
+    if screw.gauge is None:
+        words = typeset(screw.text)
+        return words if screw.bolt or screw.length is None or words.endswith("mm") else f"{words} mm"
+    if screw.length is None:
+        return f"#{screw.gauge}"
+    whole = 64 % screw.length.inch.denominator == 0
+    return f"#{screw.gauge} × " + (f"{mixed_number(screw.length.inch)} in" if whole else hundredths(screw.length))
+
+
 def grams_text(grams: Fraction, display: Display) -> str:
-    """A weight in whole grams; for a build in inches with ounces behind it."""
-    if display.units == "in":
+    """A weight in whole grams; for a build in inches with ounces behind it, where those come to a tenth."""
+    if display.units == "in" and grams >= OUNCE_G / 20:
         return f"{decimal(grams, 0)} g ({decimal(grams / OUNCE_G, 1)} oz)"
     return f"{decimal(grams, 0)} g"
 

@@ -71,10 +71,10 @@ def _before_the_glue(job: Job) -> list[Step]:
     """Where a stage closes the way to a face, it is coated first; what takes glue stays bare."""
     steps = [Step(text(where), text(f"{what}: sanded, all coats on.")) for where, what in finished_first(job)]
     if steps:
-        told = "Tenons, mortises, housings, edges to be glued: glue holds on no finish."
+        told = "Tenons, mortises, housings, edges to be glued: glue does not hold on finish."
         return [Step(text("Tape what takes glue"), text(told)), *steps]
     if job.stages and job.space is not None:
-        return [Step(text("No stage closes the way to a face: finish after the glue-up"))]
+        return [Step(text("No stage closes off a face: finish after the glue-up"))]
     return []
 
 
@@ -102,7 +102,7 @@ def _coats(work: FinishWork) -> list[Step]:
         first = _wait(work) if number > 1 else ()
         steps.append(Step(text(f"Coat {number}: {how}"), first, blank="on"))
         if wiped:
-            told = "The can says after how many minutes. Corners and edges too; rags as above." if number == 1 else ""
+            told = "After as many minutes as the can says; corners and edges too. Rags as above." if number == 1 else ""
             steps.append(Step(text("Wipe off all that is still wet before it turns tacky"), _told(told), blank="off"))
     steps.append(Step(text("Let it cure before use, as long as the can says")))
     return steps

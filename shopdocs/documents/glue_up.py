@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import (
     Bullets,
@@ -49,6 +48,7 @@ from shopdocs.documents.fitting.sequence import (
     wet_steps,
 )
 from shopdocs.documents.fitting.trimming import trimming_steps
+from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
 from shopdocs.documents.look_alikes import either_way, stage_warnings
 from shopdocs.documents.noting import copies_blocks
@@ -58,14 +58,15 @@ from shopdocs.model.parts import Part, Piece
 from shopdocs.work.order.closing import Outcome
 from shopdocs.work.order.mixing import Mix
 from shopdocs.work.order.stages import StageWork, time_words
-from shopdocs.work.order.unglued import unglued
 
 MARKS_ON = "Mate marks on inside every joint while it is dry, then labels off"
 BEFORE_EACH = (
     "Fit each stage dry, check for square, set the clamps to width, wax or tape pads and cauls. A bar like this is a "
-    "gate: what it says is done before the glue is opened."
+    "gate: do what it says before you open the glue."
 )
-IN_PICTURES = "Bold goes on now, pale stands already; dots are glue, a number is a step, C is a clamp."
+IN_PICTURES = (
+    "In the pictures bold goes on now and pale is already there; dots are glue, numbers are steps, C is a clamp."
+)
 
 
 def has_stages(job: Job) -> bool:
@@ -92,9 +93,8 @@ def glue_up(job: Job) -> Document:
     stages = [_stage(job, work) for work in job.stages]
     small = [_small_stage(job, work) or stage for work, stage in zip(job.stages, stages, strict=True)]
     after: list[Block] = []
-    left = unglued(job.build, job.stages, job.space, job.held_by)
-    if left is not None:
-        after.append(unglued_steps(job, left, Notes(), last_steps(job)))
+    if job.left is not None:
+        after.append(unglued_steps(job, job.left, Notes(), last_steps(job)))
     after.append(Paragraph(text(_trust(job)), Weight.QUIET))
     question = "In what order, with what, and in how much time?"
     instead = (*blocks, *small, *after) if small != stages else ()
@@ -140,13 +140,12 @@ def _stage(job: Job, work: StageWork) -> Together:
     blocks, wet, rest, told = _head_of_page(job, work), *_lists(job, work), _told(job, work)
     if len(wet.steps) + sum(len(one.steps) for one in rest) > MOST_STEPS:
         pictures = _pictures(job, work, LONG_MM, BESIDE_LONG_MM)
-        blocks += [SideBySide(tuple((each,) for each in pictures), (1.0,) * len(pictures))] if pictures else []
+        blocks += [SideBySide(pictures, (1.0,) * len(pictures))] if pictures else []
         return Together((*blocks, _two_columns(wet, rest, told)))
     pictures = _pictures(job, work, LARGE_MM, CLAMPED_MM)
     steps = (wet, *rest)
-    return Together(
-        (*blocks, SideBySide((pictures, steps), SIDES) if pictures else SideBySide((steps,), (1.0,)), *told)
-    )
+    left = tuple(block for each in pictures for block in each)
+    return Together((*blocks, SideBySide((left, steps), SIDES) if left else SideBySide((steps,), (1.0,)), *told))
 
 
 def _small_stage(job: Job, work: StageWork) -> Together | None:
@@ -158,9 +157,9 @@ def _small_stage(job: Job, work: StageWork) -> Together | None:
     if len(wet.steps) + sum(len(one.steps) for one in rest) > FEW_STEPS:
         return None
     pictures = _pictures(job, work, *SMALL_MM)
-    if len(pictures) < 2:
+    if [len(column) for column in pictures] != [1, 1]:  # one is wanting, or has no room for every mark
         return None
-    beside = SideBySide(tuple((each,) for each in pictures), (1.0, 1.0))
+    beside = SideBySide(pictures, (1.0, 1.0))
     head, *more = _head_of_page(job, work)
     if more and isinstance(more[0], Gauge):
         head, more = SideBySide(((head,), (more[0],)), (1.0, 2.0)), more[1:]
@@ -185,8 +184,9 @@ def _lists(job: Job, work: StageWork) -> tuple[Checklist, tuple[Checklist, ...]]
     wet = Checklist(tuple(_during(job, work, notes)), "With wet glue", large=True)
     clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps", large=True)
     dry_later = later_steps(job, work, notes)
-    later = [*dry_later, *trimming_steps(job, work)]
-    dry = ", no glue" if dry_later else ""
+    trimmed_later = list(trimming_steps(job, work))
+    later = [*dry_later, *trimmed_later]
+    dry = ", no glue" if dry_later and not trimmed_later else ""
     then = (Checklist(tuple(later), f"When the glue has set{dry}", large=True),) if later else ()
     return wet, (clamped, *then)
 
@@ -205,11 +205,15 @@ TOO_LONG = "Split this stage, call a second pair of hands, or take a slower glue
 
 def _pictures(
     job: Job, work: StageWork, apart_mm: tuple[float, float], closed_mm: tuple[float, float]
-) -> tuple[Drawing, ...]:
-    """What goes together, and how it is clamped."""
+) -> tuple[tuple[Block, ...], ...]:
+    """What goes together, with the pieces that had no room for a mark told under it; and how it is clamped."""
     picture = stage_picture(job, work, apart_mm)
     closed = clamped_picture(job, work, closed_mm)
-    return tuple(drawing for drawing in (picture.drawing if picture is not None else None, closed) if drawing)
+    shown: tuple[Block, ...] = ()
+    if picture is not None:
+        bare = f"Not marked in the picture, where there was no room: {listed(picture.unmarked)}."
+        shown = (picture.drawing, *((Paragraph(text(bare), Weight.QUIET),) if picture.unmarked else ()))
+    return tuple(column for column in (shown, (closed,) if closed is not None else ()) if column)
 
 
 def _two_columns(wet: Checklist, rest: tuple[Checklist, ...], told: Sequence[Block]) -> SideBySide:
@@ -249,11 +253,10 @@ def _wrong(job: Job, work: StageWork) -> list[Block]:
         return []
     glued = frozenset(mark for before in job.stages[: work.number - 1] for mark in before.stage.pieces)
     told = stage_warnings(job, work.loose, glued)
-    wrong: list[Block] = [Heading("Goes in wrong without a sound", 2), Bullets(tuple(told))] if told else []
+    wrong: list[Block] = [Heading("Easy to get wrong", 2), Bullets(tuple(told))] if told else []
     either = either_way(job, work.loose)
     if either:
-        which = "it goes in" if len(either) == 1 else "they go in"
-        wrong.append(Paragraph(text(f"Either way: {marks_text(either)}, right whichever way {which}."), Weight.QUIET))
+        wrong.append(Paragraph(text(f"Right either way round: {listed(either)}."), Weight.QUIET))
     return wrong
 
 
@@ -290,8 +293,8 @@ def _smallest(mix: Mix) -> str:
 
 def _during(job: Job, work: StageWork, notes: Notes) -> list[Step]:
     batches = mix_steps(job, work.mix, work.number) if work.mix is not None else {}
-    steps = [batches.pop(0, Step(text("Open the glue"), blank="at"))]
-    steps += [Step(_strips(part, (piece,)), text("edge to edge")) for part, piece in work.panels]
+    first, *more = batches.pop(0, [Step(text("Open the glue"), blank="at")])
+    steps = [first, *(Step(_strips(part, (piece,)), text("edge to edge")) for part, piece in work.panels), *more]
     steps += wet_steps(job, work, notes, batches)
     steps += pin_steps(job, work)
     steps += driving_steps(work)
@@ -315,7 +318,7 @@ def _trust(job: Job) -> str:
     """How far its figures go; where they come from stands on the sheet that says how figures are made."""
     note = next((". ".join(work.open.notes) for work in job.stages if work.open is not None and work.open.notes), "")
     estimate = (
-        "Estimated times are common practice for one pair of hands; write your own under minutes. "
+        "Estimated times are common practice for one pair of hands; give a stage minutes: to use your own. "
         if any(work.estimated for work in job.stages)
         else ""
     )
@@ -323,4 +326,4 @@ def _trust(job: Job) -> str:
     mixed = any(work.mix is not None and work.mix.batches > 1 for work in job.stages)
     if mixed and "epoxy batch" in job.shop.defaults:
         noted += f"Batches of {trimmed(job.shop.batch_grams, 0)} g are a usual size; the shop file can set yours. "
-    return f"{noted}{estimate}The label and data sheet of the glue decide."
+    return f"{noted}{estimate}The label and the data sheet of the glue come first."

@@ -26,6 +26,7 @@ from shopdocs.work.lumber_needs import MaterialNeed, needs
 from shopdocs.work.order.clamping import Clamping
 from shopdocs.work.order.shut_in import ShutIn
 from shopdocs.work.order.stages import PanelWork, StageWork, again_of_pieces, stage_of_pieces
+from shopdocs.work.order.unglued import Unglued
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.seasons.ties import Tie
 from shopdocs.work.seasons.wood import Moves, Year
@@ -38,8 +39,8 @@ T = TypeVar("T")
 @dataclass(frozen=True, slots=True)
 class Job:
     """All a document needs to know, computed once for all of them by `make_job`. Mappings go by the mark of a piece,
-    `held_by` by the name of hardware: the pieces that its holes lead into, `moves` by the name of a part,
-    `clampings` by the number of a stage; `shut_in` are pieces that no stage names, and one shuts in. `space` and
+    `moves` by the name of a part, `clampings` by the number of a stage; `shut_in` are pieces that no stage names, and
+    one shuts in; `left` is what goes on without glue, None where nothing does. `space` and
     `alike` are None where no piece has a place, `finish` where none is named. `edition` says for whom the set is:
     CUSTOMER, or "" for the maker."""
 
@@ -54,12 +55,12 @@ class Job:
     boards: BoardsPlan
     holes: tuple[Drilled, ...]
     crossings: tuple[Crossing, ...]
-    held_by: Mapping[str, frozenset[str]]
     faces: tuple[FaceHoles, ...]
     panels: tuple[PanelWork, ...]
     stages: tuple[StageWork, ...]
     clampings: Mapping[int, Clamping]
     shut_in: tuple[ShutIn, ...]
+    left: Unglued | None
     stage_of: Mapping[str, StageWork]
     again_of: Mapping[str, tuple[StageWork, ...]]
     finish: FinishWork | None
@@ -134,12 +135,12 @@ def make_job(
         boards=boards_plan(build, shop, work.sawn, effort),
         holes=holes,
         crossings=crossings(build, work.holes, space),
-        held_by=work.fastening.held_by if work.fastening is not None else {},
         faces=face_holes(build, holes, space.pieces if space is not None else {}, added),
         panels=work.panels,
         stages=stages,
         clampings={each.number: each for each in work.clampings},
         shut_in=work.shut_in,
+        left=work.left,
         stage_of=stage_of_pieces(stages),
         again_of=again_of_pieces(stages),
         finish=finish_work(build, groups),

@@ -11,8 +11,10 @@ from shopdocs.documents.drawn.mistaken import mistaken_pair, turned_piece
 from shopdocs.documents.figures import hours_text, length_figure, marks_text, strips_text
 from shopdocs.documents.fitting.alike import LAST, Alike, Other, own_shape
 from shopdocs.documents.fitting.turned import TurnedWay, ways_of
+from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import FACE_NAMES, Face
+from shopdocs.model.joint_names import several
 from shopdocs.work.space.likeness import Kind, Likeness, LookAlike
 from shopdocs.work.space.placed import Cuboid, PlacedPiece, side_of
 
@@ -49,11 +51,11 @@ def look_alikes(job: Job) -> Document:
         words = "No piece can be taken for another, and none goes in the wrong way round: the dry fit would stop it."
         blocks.insert(0, Paragraph(text(words)))
     words = (
-        "Every piece was turned every way it can be turned, and tried in the place of every piece like it, against "
-        "what is there in its own stage. What the joints stop is not on this sheet, nor what makes no difference."
+        "Every piece was tried every way round in its own place, and in the place of every piece like it, as far as "
+        "its stage is built by then. What the joints stop is not on this sheet, nor what makes no difference."
     )
     blocks.append(Paragraph(text(words), Weight.QUIET))
-    question = "Which pieces go in wrong without a sound, and when would you notice?"
+    question = "Which pieces also fit the wrong way, and when would I notice?"
     return Document("look-alikes", "Look-alikes", question, tuple(blocks), runs_on=True)
 
 
@@ -124,11 +126,11 @@ def found_words(job: Job, found: int | None) -> str:
 def way_words(job: Job, way: TurnedWay, count: int = 1) -> str:
     """How `count` pieces lie when they are right, the wrong way they also go in, and when that is noticed."""
     found = found_words(job, way.found)
-    noticed = found if way.found is None else f"found {found}"
+    noticed = f", and {found}" if way.found is None else f": found {found}"
     clamped = job.stages[way.stage - 1].wait_hours if way.stage else None
     if way.found is not None and clamped:
-        noticed += f", when {hours_text(clamped)} of clamps have made it permanent"
-    return f"{way.whole}. {'Goes' if count == 1 else 'Go'} in {way.short} too: {noticed}."
+        noticed += f", after {hours_text(clamped)} in the clamps"
+    return f"{way.whole}. {'Also goes' if count == 1 else 'Also go'} in {way.short}{noticed}."
 
 
 # Pieces that go in for others.
@@ -144,7 +146,7 @@ def _swap_rows(job: Job, alike: Alike) -> Iterator[tuple[int, Row]]:
         told += 1
         one, two = marks_text(alike.in_order(first.marks)), marks_text(alike.in_order(second.marks))
         stage = _first_stage(alike, other, (*first.marks, *second.marks))
-        found = found_words(job, other.swap.found) if other.swap is not None else "goes in loose or with force"
+        found = found_words(job, other.swap.found) if other.swap is not None else "at once: too loose or too tight"
         cells = (
             Cell.of(f"{one}, {two}"),
             Cell.of(f"swapped: {SHORT[pair.likeness]}"),
@@ -195,15 +197,14 @@ def _joints_apart(one: PlacedPiece, two: PlacedPiece) -> str:
 
 
 def _joint_words(piece: PlacedPiece) -> list[str]:
-    counts: dict[str, int] = {}
+    counts: dict[tuple[str, str], int] = {}
     for feature in piece.features:
         face = _opening(piece, feature) if isinstance(feature, Cuboid) else feature.face
-        words = f"{feature.kind} in the {FACE_NAMES[face]}"
-        if isinstance(feature, Cuboid) and feature.adds:
-            words = f"{feature.kind} at the {FACE_NAMES[face]}"
-        words = words.replace("the end", "end")
-        counts[words] = counts.get(words, 0) + 1
-    return [f"{count} × {words}" if count > 1 else words for words, count in counts.items()]
+        adds = isinstance(feature, Cuboid) and feature.adds
+        where = f"{'at' if adds else 'in'} the {FACE_NAMES[face]}".replace("the end", "end")
+        key = (feature.kind.value, where)
+        counts[key] = counts.get(key, 0) + 1
+    return [f"{several(kind, count)} {where}" for (kind, where), count in counts.items()]
 
 
 def _opening(piece: PlacedPiece, cuboid: Cuboid) -> Face:
@@ -284,30 +285,23 @@ def stage_warnings(job: Job, marks: Iterable[str], glued: frozenset[str]) -> lis
     twins: dict[tuple[str, ...], list[str]] = {}
     ways: dict[TurnedWay, list[str]] = {}
     for mark in marks:
-        others = [
-            f"{marks_text(free, 6)} ({SHORT[other.likeness]})"
-            for other in alike.others(mark)
-            if (free := [m for m in other.marks if m not in glued])
-        ]
+        free: dict[Likeness, list[str]] = {}
+        for other in alike.others(mark):
+            free.setdefault(other.likeness, []).extend(m for m in other.marks if m not in glued)
+        others = [f"{listed(alike.in_order(them), 'or')} ({SHORT[how]})" for how, them in free.items() if them]
         if others:
             twins.setdefault(tuple(others), []).append(mark)
         for way in ways_of(alike, mark):
             ways.setdefault(way, []).append(mark)
     told_of: set[frozenset[str]] = set()
     for names, mine in twins.items():
-        pair = frozenset((marks_text(mine), names[0].partition(" (")[0]))
+        pair = frozenset((listed(mine, "or"), names[0].partition(" (")[0]))
         if len(names) == 1 and pair in told_of:  # "BR is not FR" says nothing new after "FR is not BR"
             continue
         told_of.add(pair)
-        told.append(
-            text(
-                f"{marks_text(mine)} is not {', '.join(names)}"
-                if len(mine) == 1
-                else f"{marks_text(mine)} are not {', '.join(names)}"
-            )
-        )
+        told.append(text(f"{listed(mine)} {'is' if len(mine) == 1 else 'are'} not {', nor '.join(names)}"))
     for way, mine in ways.items():
-        told.append(text(f"{marks_text(mine)}: {way_words(job, way, len(mine))}"))
+        told.append(text(f"{listed(mine)}: {way_words(job, way, len(mine))}"))
     return told
 
 

@@ -241,8 +241,8 @@ def _summary(job: Job) -> Table:
         Column("Pieces", "right", share=0.1),
         *_amount_columns(job, measures),
         Column(f"Yield{why}", "right", "%", share=0.3),
-        Column("Least price", "right", job.shop.currency, share=0.4),
-        Column("Over least", "right", "%", share=0.3),
+        Column("Lowest possible", "right", job.shop.currency, share=0.4),
+        Column("Above lowest", "right", "%", share=0.3),
     )
     rows = tuple(_summary_row(job, plan, needs[plan.material.name]) for plan in plans)
     total = (_summary_total(job, plans),) if len(plans) > 1 else ()

@@ -85,9 +85,9 @@ def _strips(job: Job) -> Iterator[Block]:
     if not panels:
         return
     words = (
-        "Lay the strips of each piece side by side in the order of their letters, the faces up that shall show, and "
-        "draw one triangle across all of them before their labels come off. They belong together when it is whole "
-        "again. It lies on the surface and is planed away with the glue; pencil it anew after the edges are jointed."
+        "Lay the strips of each piece side by side in the order of their letters, show faces up, and draw "
+        "one triangle across all of them before their labels come off. They are back in order when it is whole again. "
+        "It lies on the surface and is planed away with the glue; pencil it anew after the edges are jointed."
     )
     yield from (Heading("Strips of one piece", 2), Paragraph(text(words)), Bullets(tuple(panels)))
 
@@ -119,9 +119,9 @@ def _columns(job: Job) -> tuple[Column, ...]:
     columns = [
         Column("Joint", "right", share=0.1, strong=True),
         Column("Piece", share=0.2, strong=True),
-        Column("pencil on", share=1.7),
+        Column("Pencil on", share=1.7),
         Column("Meets", share=0.2, strong=True),
-        Column("pencil on", share=2.0),
+        Column("Pencil on", share=2.0),
     ]
     if job.space is not None:
         columns.append(Column("Arrow", share=0.6))
@@ -254,11 +254,11 @@ def _reading(job: Job) -> str:
     if job.space is None:
         return (
             "The pieces have no places in this build, so only the kind of joint is known. With a place for every piece "
-            "the face, the size of what is hidden and the arrow are worked out."
+            "the face, the room for a mark and the arrow are worked out."
         )
     words = (
         "The two places named lie against each other, or face each other in the joint: keep number and arrow where "
-        "both pieces meet and nothing shows. Beside a mortise is where the shoulder comes to lie. The same numbers "
+        "both pieces meet and nothing shows. Beside a mortise is where the shoulder lands. The same numbers "
         "stand on the labels, as far as they have room"
     )
     words += ", on the glue-up sheet" if job.stages else ""

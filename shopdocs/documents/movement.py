@@ -83,20 +83,20 @@ def _most(job: Job, part: Part) -> Length:
 def _climate(job: Job) -> list[tuple[str, Text]]:
     """What the wood is exposed to."""
     climate, year, at = job.shop.climate, job.year, job.shop.climate.at
-    unsaid = "not said; " if "climate" in job.shop.defaults else ""
+    unsaid = "usual, " if "climate" in job.shop.defaults else ""
     pairs: list[tuple[str, Text]] = []
     if climate.moisture is None:
         low, high = (decimal_figure("climate · humidity", value, 0, "%", at) for value in climate.humidity)
         cold, warm = (temperature_figure("climate · temperature", value, job.display, at) for value in climate.celsius)
         degrees = (cold,) if cold.shown == warm.shown else (cold, " to ", warm)
-        pairs.append(("Air it lives in", text(unsaid, low, " to ", high, " % at ", *degrees)))
+        pairs.append(("Air over the year", text(unsaid, low, " to ", high, " % humidity at ", *degrees)))
     dry, wet = (_percent("wood · moisture", value, job) for value in (year.dry, year.wet))
-    pairs.append((f"So the wood holds{note(job, 'movement')}", text(dry, " to ", wet, " % of moisture")))
+    pairs.append((f"Moisture of the wood{note(job, 'movement')}", text(dry, " to ", wet, " %")))
     if year.worked is None:
-        told = text("not measured; reckoned for the driest and the dampest wood")
+        told = text("not measured; worked out for the driest and the dampest")
     else:
         told = text(_percent("wood · worked at", year.worked, job), " %")
-    pairs.append(("Worked at", told))
+    pairs.append(("Moisture when made", told))
     return pairs
 
 
@@ -122,7 +122,7 @@ def _moving(job: Job, parts: list[Part]) -> Table:
 
 def _row(job: Job, part: Part) -> Row:
     moves, at = job.moves[part.name], part.place("width")
-    cut = "" if moves.own else f", {CUTS[moves.cut]}" + (" (cut not said)" if moves.assumed else "")
+    cut = "" if moves.own else f", {CUTS[moves.cut]}" + (" (assumed)" if moves.assumed else "")
     return Row(
         (
             Cell.of(part.name),
@@ -159,8 +159,8 @@ def _bars(job: Job, parts: list[Part]) -> Drawing:
         words = Words((nought + out, y - Length(1)), told.shown, figures_pt(told.shown, 9.0), "left", dx_mm=1.5)
         shapes.append(words)
         shapes.append(Line((nought, y - REACH), (nought, y + REACH)))
-    way = "to the left it shrinks, to the right it swells" if known else "over the year"
-    name = f"Change of the whole width at full scale: {way}"
+    way = "it shrinks to the left, swells to the right" if known else "over the year"
+    name = f"Change over the full width, at full size: {way}"
     size = nought + most + Length(20), ROW * len(parts)
     unit = job.display.units
     return Drawing(name, *size, tuple(shapes), scale=Fraction(1), figures=tuple(figures), unit=unit)
@@ -179,7 +179,7 @@ def _held(job: Job) -> Table:
     columns = (
         Column("Pieces", strong=True, share=0.5),
         Column("Held by", share=1.0),
-        Column("Over", "right", unit, share=0.05),
+        Column("Across", "right", unit, share=0.05),
         Column("Needs", "right", share=0.1, strong=True),
         Column("The build gives", "right", share=0.1),
         Column("Enough?", share=0.3, strong=True),
@@ -193,9 +193,9 @@ def _held(job: Job) -> Table:
 
 
 def _tie_row(job: Job, tie: Tie, marks: tuple[str, ...], by: tuple[str, ...]) -> Row:
-    each = " each way" if tie.each else " in all"
+    each = " each way" if tie.each else " in total"
     name = f"{tie.part} · {tie.sort}"
-    gives: Text = ("not said",)
+    gives: Text = ("not given",)
     if tie.gives is not None:
         fine = change(f"{name} · gives", tie.gives, job.display, tie.at)
         gives = (fine, f" {job.display.units}{each}") if tie.gives else ("nothing",)
@@ -220,7 +220,7 @@ def _enough(tie: Tie) -> str:
 
 # --- gaps that are meant ----------------------------------------------------------------------------------------------
 
-WAYS = ("left to right", "front to back", "bottom to top")
+WAYS = ("left to right", "front to rear", "bottom to top")
 
 
 def _gaps(job: Job) -> list[Block]:
@@ -231,17 +231,17 @@ def _gaps(job: Job) -> list[Block]:
     columns = (
         Column("Gap", strong=True, share=0.8),
         Column("Between", share=0.8),
-        Column("Way", share=0.8),
-        Column("Made", "right", unit, share=0.05, strong=True),
-        Column("Swells by", "right", unit, share=0.05),
-        Column("Damp", "right", unit, share=0.05, strong=True),
+        Column("Direction", share=0.8),
+        Column("As made", "right", unit, share=0.05, strong=True),
+        Column("Closes by", "right", unit, share=0.05),
+        Column("When damp", "right", unit, share=0.05, strong=True),
     )
     alike: dict[object, list[RealGap]] = {}
     for meant in job.build.gaps:
         for gap in real_gaps(job.build, job.space, meant):
             alike.setdefault((meant.name, gap.axis, gap.size, _takes(job, gap)), []).append(gap)
     rows = tuple(_gap_row(job, gaps) for gaps in alike.values())
-    return [Heading("Gaps that are meant", 2), Table("gaps", columns, (Group(rows),))]
+    return [Heading("Gaps left on purpose", 2), Table("gaps", columns, (Group(rows),))]
 
 
 def _gap_row(job: Job, gaps: list[RealGap]) -> Row:
@@ -285,7 +285,8 @@ def _besides(job: Job, slight: list[Part]) -> list[Text]:
     if unknown:
         woods = ", ".join(dict.fromkeys(wood_name(job.build.material(part.material)) for part in unknown))
         words = (
-            f"Not reckoned, for no table here has {woods}: {_names(unknown)}. Write species, or moves: and your figure."
+            f"Not worked out, since no table here has {woods}: {_names(unknown)}. Write species:, or moves: and your "
+            "own figure."
         )
         told.append(text(words))
     sheets = [part for part in job.build.parts if not is_solid(job.build.material(part.material))]

@@ -29,7 +29,7 @@ from shopdocs.core.problems import Position
 from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet, Twin
 from shopdocs.documents.drawn.sizing import SHEET_MM, Sized, Unit, sized
-from shopdocs.documents.drawn.stand import end_a_at, looks, seen_key, seen_shape, stand_of
+from shopdocs.documents.drawn.stand import end_a_at, looks, seen_from, seen_key, seen_shape, stand_of
 from shopdocs.documents.drawn.strip import Strips
 from shopdocs.documents.figures import length_figure, marks_text, size_text
 from shopdocs.documents.fitting.alike import own_shape
@@ -132,14 +132,14 @@ def _introduction(job: Job, groups: Sequence[DrawnGroup]) -> str:
         "Each piece as it stands, seen from outside. Every row of figures runs from its own 0: along the piece from "
         "end A or the shoulder there, across it from the face edge, on an edge from the face side; that arris is the "
         "heavy line. Loop: face side. V: face edge. A line that runs past the wood is a shoulder, to be knifed. "
-        "What goes into a joint with its whole thickness has no shoulder and counts from its real end or edge. "
+        "What is let in at its full thickness has no shoulder: measure from its real end or edge. "
         f"Sizes are thickness × width × length, in {UNIT_WORDS[job.display.units]}."
     )
     if job.space is None:
         words += " Joints are left out: the pieces have no places in this build."
     elif leaves_usual_room(job.build):
         room = job.display.length(usual_room(job.build))
-        words += f" Stopped cuts are {room} deeper than what goes in is long, unless the build says otherwise."
+        words += f" Stopped cuts are {room} deeper than what goes into them, unless the build says otherwise."
     if any(bore.note for group in groups for bore in group.pieces[0].bores):
         words += " Drawbore is how much nearer to the shoulder a tenon's hole lies than the one in the other piece."
     return words
@@ -231,7 +231,7 @@ class _Unit:
             return self._single(first, words, name)
         if len(words) <= MOST_COLUMNS:
             stands = self._stands()
-            columns = [Column("", strong=True, share=0.2)] + ([Column("Stands", share=0.7)] if stands else [])
+            columns = [Column("", strong=True, share=0.2)] + ([Column("Face side seen", share=0.7)] if stands else [])
             columns += [Column(f"{letter}  {word}") for letter, word in words.items()]
             rows = [
                 Row(
@@ -251,8 +251,9 @@ class _Unit:
         return f"{number} → {_numbers(self.job, piece)[number]}"
 
     def _stands(self) -> dict[str, str]:
-        """Where the face side of each looks and where its end A lies, where they differ; empty where they do not."""
-        told = {piece.mark: f"{looks(piece, Face.FACE)}, end A {end_a_at(stand_of(piece))}" for piece in self.pieces}
+        """From where the face side of each is seen and where its end A lies then, as on the drawing, where they differ;
+        empty where they do not."""
+        told = {piece.mark: f"{seen_from(piece)}, end A {end_a_at(stand_of(piece))}" for piece in self.pieces}
         return told if len(set(told.values())) > 1 and self.groups[0].placed else {}
 
     def _long(self, words: Mapping[str, str], name: str) -> Table:
@@ -261,7 +262,7 @@ class _Unit:
         rows = []
         for piece in self.pieces:
             told = ", ".join(f"{letter} {self._partner(piece, letter)}".replace(" ", "\u00a0") for letter in words)
-            how = f"face side {stands[piece.mark]}; " if stands else ""
+            how = f"face side seen {stands[piece.mark]}; " if stands else ""
             rows.append(Row((Cell.of(piece.mark), Cell.of(how + told))))
         meanings = tuple(Row((Cell.of(letter), Cell.of(word))) for letter, word in words.items())
         columns = (Column("", strong=True, share=0.2), Column("Joints", share=3.0))

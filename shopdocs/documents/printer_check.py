@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from shopdocs.blocks.drawing import Drawing, FullScale, Line, Polygon, Stroke, Words
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Checklist, Paragraph, Step, text
-from shopdocs.core.display import mixed_number
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.job import Job
 
@@ -15,7 +12,7 @@ from shopdocs.documents.job import Job
 # millimetre and a 64th of an inch are what one can read off a rule (common practice, no source).
 _SQUARES = {
     "mm": (Length(100), "100 mm", "half a millimetre", "99.6 mm and 100.2 mm"),
-    "in": (Length.inches(4), "4 in", f"{mixed_number(Fraction(1, 64))} in", "3-63/64 in and 4-1/64 in"),
+    "in": (Length.inches(4), "4 in", "¹⁄₆₄ in", "3⁶³⁄₆₄ in and 4¹⁄₆₄ in"),
 }
 
 

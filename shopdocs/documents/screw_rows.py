@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 
 from shopdocs.blocks.text import Cell, Column, Figure, Group, Row, Run, Table
 from shopdocs.core.length import Length
-from shopdocs.documents.figures import length_figure, marks_text
+from shopdocs.documents.figures import length_figure, marks_text, screw_text
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import HoleUse
 from shopdocs.work.space.drilled import Drilled
@@ -51,7 +51,7 @@ def _by_screw(holes: Iterable[Drilled]) -> dict[tuple[str, str], list[Drilled]]:
     found: dict[tuple[str, str], list[Drilled]] = {}
     for hole in every:
         if hole.bore.use in SCREWED:
-            told = hole.bore.screw.text.replace(" x ", "\u00a0×\u00a0") if hole.bore.screw else ""
+            told = screw_text(hole.bore.screw).replace(" ", "\u00a0") if hole.bore.screw else ""
             found.setdefault((hole.hardware, told), []).append(hole)
     recesses = {_centre(hole): hole for hole in every if hole.bore.use is HoleUse.RECESS}
     for own in found.values():
@@ -66,7 +66,7 @@ def _centre(hole: Drilled) -> tuple[object, ...]:
 def _row(job: Job, name: str, screw: str, holes: list[Drilled]) -> Row:
     return Row(
         (
-            Cell.of(screw or "in hand"),
+            Cell.of(screw or "as bought"),
             Cell.of(name),
             _cell(_bored(job, name, holes, HoleUse.CLEARANCE)),
             _cell(_bored(job, name, holes, HoleUse.PILOT)),

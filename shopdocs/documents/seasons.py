@@ -55,10 +55,11 @@ def _words(job: Job, tie: Tie, by: tuple[str, ...]) -> Text:
         left = at_least(name, tie.needs / 2, job, tie.at)
         return text("leave ", left, " on each side now, between the tongue and the floor of its groove")
     if tie.sort is Sort.HELD:
-        return text("leave ", at_least(name, tie.needs, job, tie.at), f" either way now, at each {tie.through}")
+        return text("leave ", at_least(name, tie.needs, job, tie.at), f" of play each way now, at each {tie.through}")
     if tie.sort is Sort.GAP and tie.needs:
         left = at_least(name, tie.needs, job, tie.at)
-        return text("leave ", left, f" in all now, between {' and '.join(by[:2])}" if len(by) < 3 else " in all now")
+        where = f" now, between {' and '.join(by[:2])}" if len(by) < 3 else " now, both sides together"
+        return text("leave a gap of ", left, where)
     if tie.sort is Sort.BREADBOARD:
         moves = job.moves[tie.part]
         grown = change(name, tie.span * moves.grows / 2, display, tie.at)
@@ -79,5 +80,5 @@ def season_blocks(job: Job, marks: Collection[str] | None = None) -> list[Block]
     if not lines:
         return []
     if len(lines) == 1:
-        return [Paragraph(text("For the season: ", *lines[0], "."), Weight.NORMAL)]
-    return [Paragraph(text("For the season:")), Bullets(lines)]
+        return [Paragraph(text("Allow for the season: ", *lines[0], "."), Weight.NORMAL)]
+    return [Paragraph(text("Allow for the season:")), Bullets(lines)]

@@ -14,6 +14,7 @@ from shopdocs.documents.figures import (
     grams_figure,
     length_text,
     marks_text,
+    screw_text,
     size_text,
     volume_figure,
 )
@@ -81,7 +82,7 @@ def _also(job: Job) -> str:
 def _hardware_steps(job: Job) -> list[Step]:
     steps = []
     for item in job.build.hardware:
-        screws = ", ".join(dict.fromkeys(hole.screw.text for hole in item.holes if hole.screw))
+        screws = ", ".join(dict.fromkeys(screw_text(hole.screw) for hole in item.holes if hole.screw))
         words = item.buy or (f"{item.name}, {screws}" if screws else item.name)
         if item.count:
             count = count_figure(f"{item.name} · to buy", item.count * job.build.copies, item.at)
@@ -167,7 +168,7 @@ def _wood_steps(job: Job) -> list[Step]:
         for alike in equal_boards(plan.bought):
             board = alike[0].board
             size = board_size(job.display, f"{name} · {alike[0].mark}", board, unit=True)
-            boards += [", " if boards else ": ", count_figure(f"{name} · boards", len(alike), board.at), " of ", *size]
+            boards += [", " if boards else ": ", count_figure(f"{name} · boards", len(alike), board.at), " at ", *size]
         detail: list[Run] = []
         if sold_in_random_sizes(plan):
             wasted = random_sizes_text(measures, plan, job.shop)

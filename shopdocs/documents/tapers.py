@@ -15,7 +15,7 @@ from shopdocs.model.joining import Face, the_face
 from shopdocs.model.parts import Part
 from shopdocs.work.space.placed import side_of
 
-LATER = "Mark out, cut and drill everything else first, while the piece is square"
+LATER = "Mark out, cut and drill everything else first, while the piece is square."
 
 
 def taper_words(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part) -> Text:

@@ -125,7 +125,7 @@ def _key_heights(job: Job) -> Table | None:
     ]
     if not rows:
         return None
-    over = "Height over the floor" if job.build.free_standing else "Height over the lower edge"
+    over = "Height above the floor" if job.build.free_standing else "Height above the lower edge"
     unit = job.display.units
     columns = (
         Column(over, share=1.0),

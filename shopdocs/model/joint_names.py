@@ -7,6 +7,7 @@ in small letters: `TONGUE_AND_GROOVE` is told in `model/kinds/tongue_and_groove.
 
 from __future__ import annotations
 
+import re
 from enum import Flag, StrEnum, auto
 
 
@@ -54,8 +55,14 @@ class Trait(Flag):
 
 
 def plural(word: str) -> str:
-    """Several of what a word names: "mortises", "notches", "recesses"."""
-    return f"{word}es" if word.endswith(("ch", "sh", "s", "x")) else f"{word}s"
+    """Several of what a word names: "mortises", "notches", "recesses", "ends in the housing"."""
+    noun, *place = re.split(r"(?= (?:in|beside|of) )", word, maxsplit=1)
+    return "".join((f"{noun}es" if noun.endswith(("ch", "sh", "s", "x")) else f"{noun}s", *place))
+
+
+def several(word: str, count: int) -> str:
+    """What a word names, counted where there is more than one: "mortise", "3 mortises"."""
+    return word if count == 1 else f"{count} {plural(word)}"
 
 
 class FeatureKind(StrEnum):
@@ -93,6 +100,7 @@ class FeatureKind(StrEnum):
     ROUNDING = "rounding"
     TAPER = "taper"
     ARCH = "arch"
+    END_CUT = "end cut"
     MITRE = "mitre", Trait.MEETS_SLOPE
     SPLINE_SLOT = "spline slot"
     KEY_SLOT = "key slot"

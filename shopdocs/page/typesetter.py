@@ -70,7 +70,7 @@ class Typesetter:
         """The text, ended by an ellipsis where it is wider than `room` (and that is noted)."""
         shown = self.shortened(content, face, size, room)
         if shown != content:
-            self.note(f"cut for want of room: {_short(content)}")
+            self.note(f"cut short, no room: {_short(content)}")
         return shown
 
     def shortened(self, content: str, face: Face, size: float, room: float) -> str:
@@ -153,7 +153,7 @@ class Typesetter:
         if 1 < len(shown) < most and typeface.width(shown[-1], face, size) < room * SHORT_LINE:
             shown = self._evened(content, face, size, room, shown)
         if shown[-1].endswith(ELLIPSIS) and not content.endswith(ELLIPSIS):
-            self.note(f"cut for want of room: {_short(content)}")
+            self.note(f"cut short, no room: {_short(content)}")
         return shown
 
     def _evened(self, content: str, face: Face, size: float, room: float, lines: list[str]) -> list[str]:

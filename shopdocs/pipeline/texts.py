@@ -40,7 +40,7 @@ def names_text() -> str:
         "papers (--paper)": paper_keys(),
         "label sheets (--labels)": label_sheet_keys(),
         "joints (kind), what each joins, and the keys for its sizes": tuple(kind_lines()),
-        "holes that are meant to meet (crosses, under hardware)": (
+        "holes made to meet (crosses, under hardware)": (
             "drawbore pin, peg        crosses the joint whose tenons or dowels it goes through",
             "                         (offset: how much nearer to the shoulder the tenon's hole lies)",
             "cross dowel, barrel nut  crosses the bolt that ends in it",

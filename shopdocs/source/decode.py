@@ -10,6 +10,7 @@ from shopdocs.core.check_word import fingerprint
 from shopdocs.core.display import FINENESS, Display, Units
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Problem
+from shopdocs.core.typeset import typeset
 from shopdocs.model.build import CHAMFER, Build, Overall
 from shopdocs.source.cutting import read_cuts, read_gaps
 from shopdocs.source.files import read_root, web_address
@@ -75,7 +76,7 @@ def decode_build(source: Source, left_out: set[str], words: Vocabulary) -> tuple
         revision=values.brief(keys.revision, 24),
         maker=values.brief(keys.maker),
         date=values.brief(keys.date),
-        intro=values.words(keys.intro),
+        intro=typeset(values.words(keys.intro)),
         licence=values.line(keys.licence),
         records=web_address(keys.records, values),
         overall=_overall(keys, values),
@@ -92,7 +93,7 @@ def decode_build(source: Source, left_out: set[str], words: Vocabulary) -> tuple
         gaps=read_gaps(source.gaps or {}, known, values),
         gluing=gluing,
         finish=read_finish(source.finish, words.finishes, values),
-        buy=values.lines(source.buy),
+        buy=values.note_lines(source.buy),
         meant=tuple((" ".join(node.text.split()), node.at) for node in source.meant or ()),
         at=keys.at,
         places=keys.places,

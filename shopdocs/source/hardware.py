@@ -6,10 +6,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from shopdocs.core.assets import layout_table
+from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.problems import Position
+from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.model.joining import Face, Fit, Hardware, Hole, HolePlace, HoleUse, PatternCut
 from shopdocs.model.parts import Part, Piece
+from shopdocs.source.arithmetic import evaluate, names_in
 from shopdocs.source.joining import Known
 from shopdocs.source.keys import BENCH_FACES, FACE_WORDS
 from shopdocs.source.nodes import Scalar, shorten
@@ -71,8 +73,8 @@ def _hardware(name: str, keys: HardwareKeys, known: Known, values: Values) -> Ha
         holes=tuple(holes),
         on=tuple(places),
         count=count if count is not None else 1,
-        buy=values.line(keys.buy),
-        note=values.line(keys.note),
+        buy=values.note_words(keys.buy),
+        note=values.note_words(keys.note),
         stage=values.line(keys.stage),
         holds=tuple(known.expand_all(keys.holds, values)),
         mate_holes=made.mate_holes,
@@ -123,13 +125,17 @@ def _pattern(keys: HardwareKeys, values: Values) -> _Pattern:
     texts: dict[str, str] = {}
     for word, node in {**{word: Scalar(at, text, True) for word, text in usual.items()}, **given}.items():
         if word in ("screw", "bolt"):
+            if not _takes(word, node, values):
+                return _Pattern()
             texts[word] = node.text
         elif word in entry.get("asks whole", {}):
             count = values.whole(node, 1, most=MOST_STEPS) or 1
-        elif (length := values.length(node)) is not None:
+        elif (length := values.length(node, least=None if word in entry.get("signed", ()) else 1)) is not None:
             own.names[word] = length
         else:
             return _Pattern()
+    if not _fits(name, entry.get("fits", ()), texts, given, own, values):
+        return _Pattern()
     found = _Pattern(
         _pattern_holes(entry.get("holes", ()), texts, count, at, own),
         _pattern_holes(entry["mate holes"], texts, count, at, own) if "mate holes" in entry else None,
@@ -139,6 +145,43 @@ def _pattern(keys: HardwareKeys, values: Values) -> _Pattern:
     )
     values.problems += own.problems
     return found
+
+
+def _takes(word: str, node: Scalar, values: Values) -> bool:
+    """Whether a text is a screw, and a bolt where the pattern has a nut on it."""
+    screw = values.screw(node)
+    if screw is not None and word == "bolt" and not screw.bolt:
+        values.note(node.at, "screw", f"'{shorten(node.text)}' is no bolt", "write M4 bolt, for one that takes a nut")
+        return False
+    return screw is not None
+
+
+def _fits(
+    name: str,
+    rules: Iterable[tuple[str, str, str]],
+    texts: Mapping[str, str],
+    given: Mapping[str, Scalar],
+    own: Values,
+    values: Values,
+) -> bool:
+    """Whether the measures of a pattern can be those of one thing: of each rule the first below the second, whose sign
+    says only which way it lies. What is not is noted at the measure."""
+    sizes = dict(own.names)
+    for word, text in texts.items():
+        screw = Values(own.units).screw(Scalar(NOWHERE, text, True))
+        if screw is not None and screw.diameter is not None:
+            sizes[word] = screw.diameter
+    for less, more, amiss in rules:
+        if not {*names_in(less), *names_in(more)} <= set(sizes):
+            continue
+        small, large = (abs(evaluate(text, own.units, sizes)) for text in (less, more))
+        if small < large:
+            continue
+        node = next(given[word] for word in (*names_in(more), *names_in(less)) if word in given)
+        wrong = f"in the {name} {amiss}: {less} is {exact_text(small)}, {more} {exact_text(large)}"
+        values.note(node.at, "pattern", wrong, f"measure again what you have in hand; {less} is the lesser")
+        return False
+    return True
 
 
 def _pattern_holes(
@@ -278,7 +321,7 @@ def _measure(
         direction, high = SIDES[each.side]
         called = f"{each.piece}.{each.side}"
         if direction is not runs[axis]:
-            way = {"x": "left to right", "y": "front to back", "z": "floor to top"}[runs[axis].value]
+            way = {"x": "left to right", "y": "front to rear", "z": "floor to top"}[runs[axis].value]
             sides = " or ".join(side for side, (own, _) in SIDES.items() if own is runs[axis])
             wrong = f"'{called}' says nothing here, for this runs {way} on '{mark}'"
             values.note(node.at, "place", wrong, f"name the {sides} of a piece")

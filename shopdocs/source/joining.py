@@ -132,7 +132,7 @@ def _joint(
         slope=slope,
         count=count or 1,
         glued=glued,
-        note=values.line(keys.note),
+        note=values.note_words(keys.note),
         at=keys.at,
         places=places,
     )
@@ -226,7 +226,9 @@ def read_gluing(
     """The glue-up with its stages; None where the build has none."""
     if keys is None:
         return None
-    adhesive = values.word(keys.adhesive, adhesives, "adhesive") if keys.adhesive.text != MISSING else None
+    open_minutes, clamp_minutes = values.minutes(keys.open_time, most=24), values.minutes(keys.clamp_time)
+    own = bool(open_minutes and clamp_minutes)
+    adhesive = _adhesive(keys.adhesive, own, list(adhesives), values) if keys.adhesive.text != MISSING else None
     titles: list[str] = []
     stages: list[Stage] = []
     hardware = list(hardware)
@@ -237,20 +239,29 @@ def read_gluing(
         stage = _stage(item, known, hardware, titles, values)
         titles.append(stage.title)
         stages.append(stage)
-    clamp_minutes = values.minutes(keys.clamp_time)
     return Gluing(
         adhesive=adhesive or "",  # an unknown one is told; what is said of a glue by that name would be a second cause
-        open_minutes=values.minutes(keys.open_time, most=24),
+        open_minutes=open_minutes,
         pot_minutes=values.minutes(keys.pot_life, most=24),
         label_celsius=values.celsius(keys.label_at, 0, "temperature of a glue's label"),
         ratio=_ratio(keys.ratio, values),
         clamp_hours=clamp_minutes / 60 if clamp_minutes else None,
         shop_celsius=values.celsius(keys.shop),
         stages=tuple(stages),
-        note=values.line(keys.note),
+        note=values.note_words(keys.note),
         at=keys.at,
         places=keys.places,
     )
+
+
+def _adhesive(node: Scalar, own: bool, adhesives: list[str], values: Values) -> str | None:
+    """The kind of adhesive. One that no table knows is taken by its own name where the build has times of its `own` for
+    it, open and in the clamps; what is nearly a known name is a slip of the pen all the same."""
+    word = " ".join(node.text.lower().split())
+    known = [" ".join(name.lower().split()) for name in adhesives]
+    if own and word and word not in known and closest(word, known) is None:
+        return values.line(node)
+    return values.word(node, adhesives, "adhesive")
 
 
 MOST_TO_ONE = 100  # of one part to the other; polyester takes 1 to 2 % of hardener, no wood glue less (from memory)
@@ -304,14 +315,14 @@ def _stage(keys: StageKeys, known: Known, hardware: list[str], earlier: list[str
         title=title,
         pieces=tuple(pieces),
         uses=tuple(uses),
-        first=values.lines(keys.first),
-        after=values.lines(keys.after),
-        tools=values.lines(keys.tools),
+        first=values.note_lines(keys.first),
+        after=values.note_lines(keys.after),
+        tools=values.note_lines(keys.tools),
         clamps=tuple(clamps),
         hardware=tuple(fitted),
         minutes=values.minutes(keys.minutes, bare=True),
         wait_hours=wait / 60 if wait else None,
-        note=values.line(keys.note),
+        note=values.note_words(keys.note),
         at=keys.at,
         places=keys.places,
     )
@@ -327,9 +338,9 @@ def read_finish(keys: FinishKeys | None, kinds: Iterable[str], values: Values) -
         kind=kind or values.line(keys.kind),
         coats=values.whole(keys.coats, 2, most=20) or 2,
         coverage=values.number(keys.coverage),
-        steps=values.lines(keys.steps),
+        steps=values.note_lines(keys.steps),
         grits=tuple(grits),
-        note=values.line(keys.note),
+        note=values.note_words(keys.note),
         at=keys.at,
         places=keys.places,
     )

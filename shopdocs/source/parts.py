@@ -116,7 +116,7 @@ def _material(name: str, keys: MaterialKeys, values: Values) -> Material | None:
         price=price,
         cut=_cut(keys.cut, values),
         moves=values.share(keys.moves, MOST_MOVES),
-        note=values.line(keys.note),
+        note=values.note_words(keys.note),
         at=keys.at,
         places=keys.places,
     )
@@ -273,7 +273,7 @@ def _part(
         chamfer=_edges(keys.chamfer, values),
         leave_square=_edges(keys.leave_square, values),
         cut=_cut(keys.cut, values),
-        note=values.line(keys.note),
+        note=values.note_words(keys.note),
         private=values.line(keys.private),
         at=keys.at,
         places=keys.places,
@@ -404,11 +404,11 @@ def _drafts(
     at = written[KEYS].get(mark_text, keys.place("pieces"))
     note, given = "", {}
     if item is None or isinstance(item, Scalar):
-        note = values.line(item)
+        note = values.note_words(item)
     elif isinstance(item, dict):
         at = item[AT]
         given = _piece_keys(item, values)
-        note = values.line(given.get("note"))
+        note = values.note_words(given.get("note"))
     else:
         values.note(at, "shape", "a list stands under a piece", "write a note, or keys with values")
     run = _run(mark_text, at, values)

@@ -11,6 +11,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, GetJsonSchemaHandler
 
+from shopdocs.source.cut_schema import CutKeys, GapKeys
 from shopdocs.source.keys import (
     CutWord,
     DirectionWord,
@@ -23,7 +24,6 @@ from shopdocs.source.keys import (
     LengthList,
     LengthText,
     NumberText,
-    OwnCutWord,
     PercentText,
     PriceText,
     SideWord,
@@ -54,7 +54,7 @@ class BuildKeys(Keys):
     )
     both_systems: YesNo | None = _key("show inches and millimetres side by side", "both systems", example="no")
     maker: Words | None = _key("who makes it", example="Juniper Vale Workshop")
-    date: Words | None = _key("date of this revision, as it shall be printed", example="12 May 2031")
+    date: Words | None = _key("date of this revision, as it is to be printed", example="12 May 2031")
     intro: Words | None = _key("a few sentences for the title sheet", example="A bench for pulling on boots.")
     licence: Words | None = _key("a line about what a plan's owner may do with it", example="One bench for yourself.")
     records: Words | None = _key(
@@ -104,14 +104,14 @@ class MaterialKeys(Keys):
 
 
 class RunsKeys(Keys):
-    """How the part lies in the assembled build: x left to right, y front to back, z floor to top."""
+    """How the part lies in the assembled build: x left to right, y front to rear, z floor to top."""
 
     length: DirectionWord = _key("direction the length follows", needed=True, example="z")
     width: DirectionWord = _key("direction the width follows", needed=True, example="x")
 
 
 class PieceKeys(Keys):
-    """One copy of a part, and where it lies: x left to right, y front to back, z floor to top.
+    """One copy of a part, and where it lies: x left to right, y front to rear, z floor to top.
 
     A coordinate is a length (the low side), `A to B` (both sides: the size follows), `to B` (the high side), `centred
     on A`, or for a run of pieces `evenly from A to B` (equal gaps, also at the ends) and `spread from A to B` (the
@@ -119,7 +119,7 @@ class PieceKeys(Keys):
     """
 
     x: LengthText | None = _key("left to right", example="FL.right to FR.left")
-    y: LengthText | None = _key("front to back", example="FL.front + 1/4")
+    y: LengthText | None = _key("front to rear", example="FL.front + 1/4")
     z: LengthText | None = _key("floor to top", example="to FL.top")
     mirror: Words | None = _key(
         "mirrored copy of another piece (for a run, of a run as long), instead of x, y, z",
@@ -218,7 +218,8 @@ class JointKeys(Keys):
         example="3/8",
     )
     width: LengthText | None = _key(
-        "width of the tenon, of the end in a stopped housing, of a tail at its wide end; diameter of a screw's pilot",
+        "width of the tenon, of the end in a stopped housing, of a tail at its wide end; of a groove, where its tongue "
+        "is thinner; diameter of a screw's pilot",
         example="2-1/2",
     )
     length: LengthText | None = _key(
@@ -351,54 +352,6 @@ class HardwareKeys(Keys):
     )
 
 
-class CutOnKeys(Keys):
-    """Where a cut lies. `length`, `width` and `thickness` of the piece may be used in its lengths; a stretch that is
-    left out is the whole face."""
-
-    piece: TextList = _key("marks of the pieces, or the name of a part for all its pieces", needed=True, example="RF")
-    face: FaceWord | None = _key(
-        "the face it is cut in: face side, back, face edge, far edge, or an end", example="back"
-    )
-    edge: Words | None = _key("of a bevel or a rounding: the two faces that meet there", example="face and edge")
-    along: LengthText | None = _key(
-        "from and to along the face, from end A (on an end: from the face edge); along the edge of a bevel; of a taper "
-        "from where it begins to the end it runs out at, 5 to length or length - 5 to 0",
-        example="2 to length - 2",
-    )
-    across: LengthText | None = _key(
-        "from and to across it, from the face edge (on an edge or an end: from the face side)", example="1/2 to 3/4"
-    )
-
-
-class CutKeys(Keys):
-    """A cut of the maker's own that no joint makes. A round recess is a hole: `hardware`, with `as: recess`."""
-
-    kind: OwnCutWord = _key("what it is", needed=True, example="groove")
-    on: list[CutOnKeys] = _key("where it lies", needed=True, example="[{piece: RF, face: back, across: 1/2 to 3/4}]")
-    depth: Words | None = _key(
-        "how deep it goes into the face, or through; of a bevel what it takes off the second face (its width by "
-        "default); of an arch how high it is in the middle",
-        example="1/4",
-    )
-    width: LengthText | None = _key(
-        "of a bevel what it takes off the first face, of a rounding its radius", example="1/4"
-    )
-    to: LengthText | None = _key(
-        "of a taper what is left at the end, square to the face; where two opposite faces taper, each gives half",
-        example="1",
-    )
-    note: Words | None = _key("printed with the piece drawings", example="The buttons ride in it.")
-
-
-class GapKeys(Keys):
-    """A gap that is meant: between which two, and how wide. `check` holds it, and takes it for no near miss."""
-
-    between: TextList = _key(
-        "two pieces, runs or parts; of parts every two pieces that face each other", needed=True, example="[DF1, FU]"
-    )
-    size: LengthText = _key("how wide it is", needed=True, example="1/16")
-
-
 class StageKeys(Keys):
     """One glue-up."""
 
@@ -478,13 +431,13 @@ class Source(Keys):
         "cuts that no joint makes: grooves, recesses, notches, bevels"
     )
     gaps: Annotated[dict[str, GapKeys], BeforeValidator(without_places)] | None = _key(
-        "gaps and clearances that are meant, such as the play of a drawer"
+        "gaps and clearances left on purpose, such as the play of a drawer"
     )
     gluing: GluingKeys | None = _key("adhesive and glue-up stages")
     finish: FinishKeys | None = _key("the finish")
     buy: TextList | None = _key("anything else for the shopping list", example="[felt, cabinet scraper]")
     meant: TextList | None = _key(
-        "warnings that are meant as they are and shall not be told again, as `check` names them",
+        "warnings that you have seen and want no more of, as `check` names them",
         example="[near-miss DB S2]",
     )
 

@@ -124,7 +124,7 @@ class ShopKeys(Keys):
     pace: PaceKeys | None = _key("how long each step of a glue-up takes this maker")
     climate: ClimateKeys | None = _key("the air that the finished piece lives in; says how far wood moves")
     worked_at: PercentText | None = _key(
-        "moisture of the wood when it is cut to size, from a meter; without it every gap is reckoned for wood "
+        "moisture of the wood when it is cut to size, from a meter; without it every gap is worked out for wood "
         "worked at its driest and at its dampest",
         "worked at",
         example="8 %",

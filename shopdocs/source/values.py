@@ -14,6 +14,7 @@ from typing import TypeVar
 from shopdocs.core.display import Units
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position, Problem, error
+from shopdocs.core.typeset import typeset
 from shopdocs.model.joining import Screw
 from shopdocs.model.parts import Price, PriceUnit
 from shopdocs.source.arithmetic import Unreadable, evaluate, names_in, tidy
@@ -27,6 +28,7 @@ LONGEST_NAME = 60
 KILOMETRE = Length(1_000_000)
 MOST = 10_000
 MOST_PROBLEMS = 10_000
+THICKEST_SCREW = 20  # millimetres, of a coach screw (common practice, no source)
 LARGEST_GAUGE = 24  # wood screws, ASME B18.6.1
 
 _DECIMAL = re.compile(r"\d{1,9}(?:\.\d{1,6})?|\.\d{1,6}")
@@ -139,9 +141,13 @@ class Values:
         """A line as short as a name."""
         return self.name(self.line(node), node.at, most) if node is not None else ""
 
-    def lines(self, nodes: Iterable[Scalar] | None) -> tuple[str, ...]:
-        """The words of each node on a line of its own; empty ones are left out."""
-        return tuple(text for node in nodes or () if (text := self.line(node)))
+    def note_words(self, node: Scalar | None) -> str:
+        """What the maker tells those who read the sheets, set as it is printed."""
+        return typeset(self.line(node))
+
+    def note_lines(self, nodes: Iterable[Scalar] | None) -> tuple[str, ...]:
+        """The same of each node on a line of its own; empty ones are left out."""
+        return tuple(text for node in nodes or () if (text := self.note_words(node)))
 
     def length(
         self,
@@ -419,6 +425,10 @@ class Values:
         if metric and Fraction(metric.group(2)):
             long = Length(Fraction(metric.group(3))) if metric.group(3) else None
             bolt = bool(metric.group(1) or metric.group(4))
+            if not bolt and Fraction(metric.group(2)) > THICKEST_SCREW:
+                wrong = f"there is no wood screw {metric.group(2)} mm thick"
+                self.note(node.at, "screw", wrong, "write its thickness first: 5 x 50 mm")
+                return None
             return Screw(self.line(node), diameter=Length(Fraction(metric.group(2))), length=long, bolt=bolt)
         right = "write '#8 x 1-1/4' (in quotes), '4 x 40 mm' or 'M6 bolt'"
         self.note(node.at, "screw", f"'{shorten(node.text)}' is not a screw size", right)

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from shopdocs.work.order.proposal import NoProposal, Proposal
     from shopdocs.work.order.shut_in import ShutIn
     from shopdocs.work.order.stages import PanelWork, StageWork
+    from shopdocs.work.order.unglued import Unglued
     from shopdocs.work.scene.in_space import Space
     from shopdocs.work.seasons.ties import Tie
     from shopdocs.work.seasons.wood import Moves, Year
@@ -146,8 +147,19 @@ class Computed:
         """Stages that could be written for the glue-up, or why there are none."""
         from shopdocs.work.order.proposal import propose
 
-        held_by = self.fastening.held_by if self.fastening is not None else {}
-        return propose(self.build, self.shop, self.space, self.obstacles, held_by)
+        return propose(self.build, self.shop, self.space, self.obstacles, self._held_by)
+
+    @cached_property
+    def left(self) -> Unglued | None:
+        """What goes on without glue when all stages are done; None where nothing does."""
+        from shopdocs.work.order.unglued import unglued
+
+        return unglued(self.build, self.stages, self.space, self._held_by)
+
+    @property
+    def _held_by(self) -> Mapping[str, frozenset[str]]:
+        """By the name of hardware, the pieces that its holes lead into."""
+        return self.fastening.held_by if self.fastening is not None else {}
 
     @cached_property
     def obstacles(self) -> Obstacles | None:

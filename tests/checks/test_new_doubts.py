@@ -15,7 +15,7 @@ SLATS = "from: upper slat\n    into: [front rail, rear rail]"
     ("old", "new", "code", "said"),
     [
         # Six slats lie against the rear rail with the whole of their far ends.
-        (SLATS, "from: upper slat\n    into: front rail", "bare-end", "U1 U2 U3 U4 U5 U6 lie against BU"),
+        (SLATS, "from: upper slat\n    into: front rail", "bare-end", "of each of U1 U2 U3 U4 U5 U6 lies against BU"),
         # The panel's long edges lie against both rear rails.
         ("into: [post, rear rail]\n", "into: post\n", "bare-end", "of BK lies against B"),
         # 1-1/2 in of screw, less half an inch of strip at the most, in a rail of 3/4 in.

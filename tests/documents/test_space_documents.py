@@ -244,7 +244,7 @@ def test_labels_and_records_warn(bench: Job, shop_window: Job) -> None:
 def test_a_stage_warns_of_twins_that_are_not_glued_yet(shop_window: Job) -> None:
     lists = [b for b in walk(document(shop_window, "glue-up").blocks) if isinstance(b, Bullets)]
     before = [[plain(item) for item in one.items] for one in lists]
-    assert "FL is not FR  BL (mirror image)" in before[0]
+    assert "FL is not FR or BL (mirror image)" in before[0]
     # by the second stage the left end is glued; what is left to swap is FR for BR
     assert "FR is not BR (mirror image)" in before[1]
 
@@ -343,7 +343,8 @@ def test_the_legs_are_drawn_as_a_pair_and_each_joint_is_named(bench: Job) -> Non
     joints = {words(row)[0]: words(row)[2:] for row in rows(table(made, "joints-FL"))}
     stands = {words(row)[0]: words(row)[1] for row in rows(table(made, "joints-FL"))}
     assert (
-        stands["FL"] == stands["FR"] == "front, end A bottom" and stands["BL"] == stands["BR"] == "rear, end A bottom"
+        stands["FL"] == stands["FR"] == "from the front, end A bottom"
+        and stands["BL"] == stands["BR"] == "from the rear, end A bottom"
     )
     expected: dict[str, list[str]] = {mark: [] for mark in ("FL", "BR", "FR", "BL")}
     for _, meeting in bench.build.meetings():

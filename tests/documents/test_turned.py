@@ -125,4 +125,4 @@ def test_a_mistake_found_late_is_told_with_the_clamps_that_made_it_permanent() -
     """The rails of the bench's ends are 12 h in their clamps before the frame shows on which side the housing is."""
     job = job_of(BY_NAME["threshold_bench"] / "build.yaml")
     told = [plain(words) for words in stage_warnings(job, ["RL"], frozenset())]
-    assert any(words.endswith("at stage 3, Frame, when 12 h of clamps have made it permanent.") for words in told)
+    assert any(words.endswith("at stage 3, Frame, after 12 h in the clamps.") for words in told)

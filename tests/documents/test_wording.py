@@ -143,13 +143,19 @@ def test_what_only_screws_hold_is_not_said_to_begin_the_glue_up(tmp_path: Path) 
     dry = next(block for block in lists if block.title == "When the glue has set, no glue")
     assert [plain(step.text) for step in wet.steps if "Start" in plain(step.text)] == ["1\u00a0\u00a0Start with L"]
     assert [plain(step.text) for step in dry.steps] == [
-        "4\u00a0\u00a0C in place, from the front, held by its hardware alone"
+        "4\u00a0\u00a0C in place, from the front, held only by its hardware"
     ]
 
 
 @pytest.mark.parametrize(
     ("word", "several"),
-    [("mortise", "mortises"), ("notch", "notches"), ("recess", "recesses"), ("pilot hole", "pilot holes")],
+    [
+        ("mortise", "mortises"),
+        ("notch", "notches"),
+        ("recess", "recesses"),
+        ("pilot hole", "pilot holes"),
+        ("end in the housing", "ends in the housing"),
+    ],
 )
 def test_several_are_spelt_as_in_english(word: str, several: str) -> None:
     """Any dictionary: words that end in a hiss take -es."""

@@ -234,7 +234,7 @@ def test_endless_words_stay_inside_every_page() -> None:
                 assert item.size >= 8
                 assert item.y >= keep
                 assert item.x + typeface.width(item.text, item.face, item.size) <= frame.width - keep
-    assert any(note.startswith("cut for want of room") for note in pages.notes)
+    assert any(note.startswith("cut short, no room") for note in pages.notes)
 
 
 def test_a_heading_stays_with_a_template_that_fills_the_page() -> None:

@@ -72,7 +72,7 @@ def test_facts_and_title_of_a_tiled_template_are_told_in_full() -> None:
     title = " ".join(f"S{i}" for i in range(60)) + " · shelf · face side"
     block = replace(worded(62, 30, 0), facts=facts, title=title)
     pages = sample.composed((sample.Document("d", "Templates", "", (block,)),), "a4")
-    assert not [note for note in pages.notes if "cut for want of room" in note]
+    assert not [note for note in pages.notes if "cut short, no room" in note]
     words = " ".join(item.text for item in pages.frames[0].items if isinstance(item, TextRun))
     assert all(fact.split("; ")[1].split(",")[0] in words for fact in facts)
     assert all(f"S{i}" in words for i in range(60))

@@ -259,7 +259,7 @@ def test_a_joint_of_pieces_far_apart_says_it_along_every_axis(tmp_path: Path) ->
     away = "      R: {x: 60 to 70, y: 0, z: 30}\n"
     text = HEAD + RAIL + away + "joints:\n  j: {kind: housing, pieces: [FL into BR], depth: 1/4}\n"
     _, problems = read(tmp_path, text + "  k: {kind: housing, from: rail, into: leg, depth: 1/4}\n")
-    assert any("FL and BR are 36 in apart left to right, 12 in front to back; let" in problem for problem in problems)
+    assert any("FL and BR are 36 in apart left to right, 12 in front to rear; let" in problem for problem in problems)
     nearest = "the nearest, 'R' and 'FR', are 20 in apart left to right, 10 in bottom to top; check"
     assert any(nearest in problem for problem in problems), problems
 

@@ -9,6 +9,7 @@ from fractions import Fraction
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Problem, warning
+from shopdocs.core.typeset import typed
 from shopdocs.facts.adhesives import adhesive
 from shopdocs.facts.screws import pilot_hole, shank_diameter, thread_diameter
 from shopdocs.facts.working_time import clamp_hours
@@ -46,7 +47,7 @@ def words_of_screws(build: Build, shop: Shop) -> Iterator[Problem]:
         if not screws:
             continue
         for key, words in (("buy", item.buy), ("note", item.note)):
-            said = _other_size(words, screws)
+            said = _other_size(typed(words), screws)
             if said:
                 told = " and ".join(dict.fromkeys(screw.text for screw in screws))
                 wrong = f"the words of '{item.name}' say {said}, its holes {told}"

@@ -31,10 +31,10 @@ def bare_ends(work: Computed) -> Iterator[Problem]:
             told.setdefault((the_face(face), other, mark in panels), []).append(mark)
     places = {piece.mark: piece.at for _, piece in work.build.pieces()}
     for (where, other, panel), marks in told.items():
-        lies = "lies" if len(marks) == 1 else "lie"
-        who = " ".join(marks[:6]) + (" …" if len(marks) > 6 else "")
+        each = "each of " if len(marks) > 1 else ""
+        who = each + " ".join(marks[:6]) + (" …" if len(marks) > 6 else "")
         held = "its other edges run in grooves" if panel else "the other end is joined"
-        wrong = f"{where} of {who} {lies} against {other}, and nothing holds it there; {held}"
+        wrong = f"{where} of {who} lies against {other}, and nothing holds it there; {held}"
         yield warning(places[marks[0]], "bare-end", wrong, f"name '{other}' or its part in that joint too")
 
 

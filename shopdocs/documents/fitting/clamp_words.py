@@ -32,11 +32,11 @@ def clamp_steps(job: Job, work: StageWork) -> Iterator[Step]:
             opened = length_figure(f"stage {work.number} · {kind} opened to", widest, job.display, unit=True)
             runs += [", opened to ", opened]
             if _plain(own):
-                runs += [f", {2 * sum(each.count for each in own)} pads ", _deep(job, work, own)]
+                runs += [f", {2 * sum(each.count for each in own)} pads ", _deep(job, work, own), " thick"]
         told = "; ".join(_where(each) for each in own)
         spare = count - sum(each.count for each in own) if own else 0
         more = f"{spare} to spare." if spare > 0 else ""
-        short = f"The wall has {on_wall}." if on_wall is not None and on_wall < count else ""
+        short = f"You have {on_wall}." if on_wall is not None and on_wall < count else ""
         yield Step(tuple(runs), text(" ".join(filter(None, (f"{told}." if told else "", more, short)))))
     if clamping is not None and clamping.sets and not _plain(clamping.sets):
         yield _padding(job, work, clamping)
@@ -44,7 +44,7 @@ def clamp_steps(job: Job, work: StageWork) -> Iterator[Step]:
         lacking = sum(each.count for each in clamping.lacking)
         places = "; ".join(listed(each.line.marks) for each in clamping.lacking)
         figure = count_figure(f"stage {work.number} · clamps short", lacking)
-        words = f" clamp{'s' if lacking > 1 else ''} short: none is left for {places}"
+        words = f" clamp{'s' if lacking > 1 else ''} short: none left for {places}"
         yield Step(text(figure, words), text(f"{WAYS_OUT[0].upper()}{WAYS_OUT[1:]}."))
 
 
@@ -90,9 +90,9 @@ def _padding(job: Job, work: StageWork, clamping: Clamping) -> Step:
     caul = any(each.caul for each in clamping.sets)
     count = 2 * sum(each.count for each in clamping.sets if not each.line.round)
     proud = [mark for each in clamping.sets if each.line.proud for mark in (each.line.marks[0], each.line.marks[-1])]
-    told = "Stiff, so that one clamp reaches the whole joint. " if caul else ""
+    told = "Stiff ones, so that one clamp closes the whole joint. " if caul else ""
     if proud:
-        told += f"Those at {listed(dict.fromkeys(proud))} with a hole over the tenon that stands proud. "
+        told += f"Bore those at {listed(dict.fromkeys(proud))} to clear the proud tenons. "
     words = "cauls" if caul else "pads"
     if not count:
         return Step(text("Corner blocks under the band"), text(told))
@@ -111,7 +111,8 @@ def tighten_words(job: Job, work: StageWork) -> Text:
     if pressed:
         worst = max(pressed, key=lambda each: each.line.pressed * (each.line.psi or 0))
         force = worst.line.pressed / SQUARE_INCH * (worst.line.psi or 0)
-        return text(f"{told}. Firm, about {_force(job, float(force))} over the {worst.count} on a line.")
+        both = " together" if worst.count > 1 else ""
+        return text(f"{told}. Firm: about {_force(job, float(force))} from {names_of(worst)}{both}.")
     glue = work.open is not None and all(each.line.psi is None for each in clamping.sets)
     return text(f"{told}, {'only until the joints close' if glue else 'until the shoulders close'}.")
 

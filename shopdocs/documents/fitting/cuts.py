@@ -9,6 +9,7 @@ from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Face, the_face
 from shopdocs.model.joint_kinds import KINDS
+from shopdocs.model.joint_names import several
 from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, PlacedPiece, side_of
 
 
@@ -23,34 +24,49 @@ def cut_name(job: Job, kind: FeatureKind, number: str) -> str:
 
 
 def cut_words(job: Job, features: Sequence[Feature], piece: PlacedPiece) -> str:
-    """What a joint makes of a piece: "mortise 10 × 34, 24 deep"; "3 × tail 14 × 24 × 14"."""
+    """What a joint makes of a piece: "mortise 10 × 34, 24 deep"; "3 tails 14 × 24 × 14"."""
     gauged = Gauged(piece)
-    told: dict[str, int] = {}
+    told: dict[tuple[str, str], int] = {}
     for feature in features:
         words = _hole(job, feature) if isinstance(feature, Bore) else _cut(job, feature, gauged)
         told[words] = told.get(words, 0) + 1
-    return "; ".join(f"{count} × {words}" if count > 1 else words for words, count in told.items())
+    return "; ".join(f"{several(name, count)} {size}" for (name, size), count in told.items())
 
 
-def _hole(job: Job, bore: Bore) -> str:
+def _hole(job: Job, bore: Bore) -> tuple[str, str]:
     deep = f"{job.display.bare(bore.depth)} deep" if bore.depth is not None else "through"
     unseen = f", from {the_face(bore.face)}" if bore.face in (Face.BACK, Face.FAR_EDGE) else ""
-    return f"{bore.kind} Ø {job.display.drill(bore.diameter)}, {deep}{unseen}"
+    return str(bore.kind), f"Ø {job.display.drill(bore.diameter)}, {deep}{unseen}"
 
 
-def _cut(job: Job, cuboid: Cuboid, gauged: Gauged) -> str:
+def _cut(job: Job, cuboid: Cuboid, gauged: Gauged) -> tuple[str, str]:
     shown = next(one for one in gauged.shown if one.cuboid == cuboid)
     name = cut_name(job, cuboid.kind, cuboid.joint)
     size = [high - low for low, high in zip(shown.lo, shown.hi, strict=True)]
     if cuboid.adds:
         thick, wide, long = _standing(cuboid, size, gauged)
-        return f"{name} {job.display.bare_size(thick, wide, long)}"
+        return name, job.display.bare_size(thick, wide, long)
     axis = side_of(shown.face)[0]
     one, two = sorted(size[k] for k in range(3) if k != axis)
     deep = "through" if shown.depth is None else f"{job.display.bare(shown.depth)} deep"
     if cuboid.kind in (FeatureKind.GROOVE, FeatureKind.RABBET, FeatureKind.HOUSING):
-        return f"{name} {job.display.bare(one)} wide, {deep}"
-    return f"{name} {job.display.bare_size(one, two)}, {deep}"
+        tongue = _tongue(job, cuboid, one)
+        narrow = f" for a tongue {job.display.bare(tongue)} thick" if tongue is not None else ""
+        return name, f"{job.display.bare(one)} wide{narrow}, {deep}"
+    return name, f"{job.display.bare_size(one, two)}, {deep}"
+
+
+def _tongue(job: Job, cuboid: Cuboid, wide: Length) -> Length | None:
+    """How thick the tongue for a groove is, where that is less than the groove is wide."""
+    meeting = next((m for _, m in job.build.meetings() if str(m.number) == cuboid.joint), None)
+    if meeting is None or job.space is None or cuboid.kind is not FeatureKind.GROOVE:
+        return None
+    found = [
+        min(f.size)
+        for f in job.space.pieces[meeting.entering].cuboids
+        if f.joint == cuboid.joint and f.kind is FeatureKind.TONGUE
+    ]
+    return found[0] if found and found[0] < wide else None
 
 
 def _standing(cuboid: Cuboid, size: Sequence[Length], gauged: Gauged) -> tuple[Length, Length, Length]:

@@ -9,7 +9,7 @@ from shopdocs.blocks.text import Checklist, Step, Stop, plain, text
 from shopdocs.core.length import Length
 from shopdocs.documents.figures import marks_text
 from shopdocs.documents.fitting.clamp_words import clamp_steps
-from shopdocs.documents.fitting.crossing import pinned
+from shopdocs.documents.fitting.crossing import pin_bored_steps, pinned
 from shopdocs.documents.fitting.driving import pilot_steps
 from shopdocs.documents.fitting.wording import listed, stepped
 from shopdocs.documents.job import Job
@@ -65,7 +65,7 @@ def stops(job: Job, work: StageWork) -> Iterator[Stop]:
             yield Stop(words, f"{note} {_no_driver(job)}".strip())
     caught = [each.mark for each in job.shut_in if each.number == work.number]
     if caught:
-        why = "This stage names no place for it and leaves it no way in afterwards. Lay it in dry, without glue."
+        why = "The stage does not list it, and it cannot go in afterwards. Lay it in dry, without glue."
         yield Stop(f"{marks_text(caught)} in place first", why)
     gate_here = gate_of(work, job.space)
     if gate_here.anything:
@@ -73,7 +73,7 @@ def stops(job: Job, work: StageWork) -> Iterator[Stop]:
 
 
 def _no_driver(job: Job) -> str:
-    return f"No room for a driver afterwards, {DRIVER[job.display.units]} straight out of the hole."
+    return f"No room for a driver afterwards: it needs {DRIVER[job.display.units]} straight out from the hole."
 
 
 def _finish_first(job: Job, faces: Sequence[ClosedFace], panels: Sequence[str]) -> tuple[str, str]:
@@ -85,7 +85,7 @@ def _finish_first(job: Job, faces: Sequence[ClosedFace], panels: Sequence[str]) 
         least = stepped(min(face.room for face in faces), LEFT[job.build.units], up=False)
         told.append(
             f"As little as {job.display.length(least)} is left there once it is closed; a hand with a sanding block "
-            f"wants {HAND[job.display.units]} (common practice)."
+            f"needs {HAND[job.display.units]} (common practice)."
         )
     told.append("Tape what takes glue: it stays bare.")
     done = "Sand and finish" if job.finish is not None else "Scrape and sand"
@@ -161,6 +161,7 @@ def _before(job: Job, work: StageWork) -> list[Step]:
     if work.panels:
         steps.append(Step(text(IN_ORDER)))
     steps += pilot_steps(job, work)
+    steps += pin_bored_steps(job, work)
     if work.order.outcome is Outcome.LOCKED:
         return [*steps, Step(text("Try how far it goes together: no order was found"))]
     steps.append(_fit_dry(work))
@@ -170,15 +171,15 @@ def _before(job: Job, work: StageWork) -> list[Step]:
 
 
 def _fit_dry(work: StageWork) -> Step:
-    """The dry fit, said aloud in the order in which the pieces go on."""
+    """The dry fit, in the order in which the pieces go on."""
     strips = [strip for part, piece in work.panels for strip in part.strip_marks(piece.mark)]
     if strips:
         return Step(text("Dry fit: ", marks_text(strips)))
     moves = [marks_text(list(closing.what)) for closing in (*work.order.closings, *work.order.later)]
     loose = marks_text(list(work.stage.pieces)) if work.stage.pieces else ", ".join(work.stage.uses)
     if len(moves) < 2:
-        return Step(text("Dry fit, marks on, labels off: ", loose))
-    return Step(text("Dry fit, said aloud, marks on, labels off: ", ", ".join(moves)))
+        return Step(text("Dry fit, mate marks on, labels off: ", loose))
+    return Step(text("Dry fit in this order, mate marks on, labels off: ", ", ".join(moves)))
 
 
 def _fitted(job: Job, work: StageWork) -> Iterator[tuple[str, str, bool]]:

@@ -15,14 +15,14 @@ from shopdocs.documents.job import Job
 from shopdocs.model.joining import Hardware, Joint, JointKind
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.order.closing import Closing, JoinedPair, Order, Outcome
-from shopdocs.work.order.runs import Run, runs_of
+from shopdocs.work.order.runs import Run, is_again, runs_of
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.order.unglued import Added, Unglued
 
 NO_ORDER = "No straight order was found"
 _UNORDERED = {
-    Outcome.NO_PLACES: "In the order they are written; places for all pieces would give the order to close them in:",
-    Outcome.TOO_MANY: "In the order they are written; so many pieces were not tried for the order to close them in:",
+    Outcome.NO_PLACES: "In the order they are written; give every piece a place, and the order is worked out:",
+    Outcome.TOO_MANY: "In the order they are written; there are too many pieces to work out an order:",
 }
 
 
@@ -59,9 +59,9 @@ def locked_stage(order: Order) -> list[Block]:
     """Instead of steps, where the pieces of a stage hold each other: nothing here is to be glued."""
     marks = marks_text(list(order.locked), 12)
     why = (
-        f"{marks} hold each other: none of them, and no group of them, can be drawn off the others straight, on a "
+        f"{marks} lock each other in: none of them, and no group of them, can be drawn off the others straight, on a "
         "slant or round one corner. Look for a tenon or a tongue that is caught at both ends, or a piece that belongs "
-        "in an earlier stage. Mend that in the build, and print this sheet again."
+        "in an earlier stage. Put that right in the build file, and print this sheet again."
     )
     joints = tuple(text(f"{meeting.number}  ", *text(joined(joint.kind, meeting))) for joint, meeting in order.rest)
     return [
@@ -75,25 +75,26 @@ def jointless_stage(work: StageWork) -> list[Block]:
     """Instead of steps, where the build names no joint between the pieces of a stage."""
     marks = marks_text([*work.stage.uses, *work.stage.pieces], 24)
     why = (
-        f"The build names no joint between {marks}. So neither order nor time, glue and clamps can be reckoned. Name "
-        "their joints in the build, and print this sheet again."
+        f"The build names no joint between {marks}, so order, time, glue and clamps cannot be worked out. Name "
+        "their joints in the build file, and print this sheet again."
     )
     return [Stop("Do not glue this stage. It closes no joint", why)]
 
 
-def wet_steps(job: Job, work: StageWork, notes: Notes, batches: Mapping[int, Step] | None = None) -> Iterator[Step]:
-    """What is closed while the glue is wet; `batches` are the steps that mix more glue, each by the number of the joint
-    it is first spread on."""
+def wet_steps(
+    job: Job, work: StageWork, notes: Notes, batches: Mapping[int, Sequence[Step]] | None = None
+) -> Iterator[Step]:
+    """What is closed while the glue is wet; `batches` are the steps that mix more glue, by the number of the joint they
+    are first spread on."""
     batches, order = batches or {}, work.order
     if order.outcome in _UNORDERED and order.rest:
         yield Step(text(_UNORDERED[order.outcome]))
     for number, run in enumerate(runs_of(job.build, work)[0], 1):
         joints = [meeting.number for closing in run for _, meeting in closing.joints]
-        yield from (batches[each] for each in joints if each in batches)
+        yield from (step for each in joints for step in batches.get(each, ()))
         yield _counted(number, _step(run, notes))
     for pair in order.rest:
-        if pair[1].number in batches:
-            yield batches[pair[1].number]
+        yield from batches.get(pair[1].number, ())
         yield _joint_step(pair, notes)
 
 
@@ -103,7 +104,7 @@ def later_steps(job: Job, work: StageWork, notes: Notes) -> list[Step]:
     return [
         _counted(
             number,
-            _step(run, notes) if run[0].joints else Step(text(f"{_in_place(run)}, held by its hardware alone")),
+            _step(run, notes) if run[0].joints else Step(text(f"{_in_place(run)}, held only by its hardware")),
         )
         for number, run in enumerate(later, len(wet) + 1)
     ]
@@ -120,14 +121,24 @@ def _step(run: Run, notes: Notes) -> Step:
     what = [name for closing in run for name in closing.what]
     closing = run[0]
     joints = [pair for each in run for pair in each.joints]
+    if is_again(run):
+        return Step(text(f"The same again with {listed(what)}"), text(_numbers_of(joints)))
     if not closing.onto:
         return Step(text(f"Start with {marks_text(what)}"))
     if not joints:
         return Step(text(f"{_in_place(run)}, no glue"), text(SHUT_IN))
-    told = " ".join(filter(None, (_closing_joints(joints), notes.of(joints))))
     onto, together = listed(closing.onto), " together" if len(closing.onto) > 2 else ""
-    one_by_one = ", one by one" if len(run) > 1 else ""
-    return Step(text(f"{listed(what)} {_how(run)} {onto}{together}, {way_words(closing)}{one_by_one}"), text(told))
+    same = [each for each in run if each.onto == closing.onto]
+    what = [name for each in same for name in each.what]
+    one_by_one = ", one at a time" if len(same) > 1 else ""
+    words = f"{listed(what)} {_how(run)} {onto}{together}, {way_words(closing)}{one_by_one}"
+    others = [each for each in run if each.onto != closing.onto]
+    joints = [pair for each in same for pair in each.joints]
+    told = [_closing_joints(joints), notes.of(joints)]
+    if others:
+        words += f"; {listed(name for each in others for name in each.what)} likewise"
+        told.insert(1, _numbers_of([pair for each in others for pair in each.joints]))
+    return Step(text(words), text(" ".join(filter(None, told))))
 
 
 def _in_place(run: Run) -> str:
@@ -188,6 +199,12 @@ def _closing_joints(joints: Sequence[JoinedPair]) -> str:
     return f"Joint{'s' if len(joints) > 1 else ''} {'; '.join(each)}."
 
 
+def _numbers_of(joints: Sequence[JoinedPair]) -> str:
+    """ "Joints 29, 30, 33, 34 as before." """
+    numbers = sorted(meeting.number for _, meeting in joints)
+    return f"Joint{'s' if len(numbers) > 1 else ''} {', '.join(map(str, numbers))} as before."
+
+
 # What no glue holds.
 
 
@@ -197,24 +214,34 @@ def unglued_steps(job: Job, left: Unglued, notes: Notes, first: Iterable[Step] =
     parts = {piece.mark: part.name for part, piece in job.build.pieces()}
     steps = list(first)
     if left.locked:
-        steps.append(Step(text(f"{NO_ORDER} for these; try them dry")))
+        words = f"{listed(left.locked)} hold each other: {NO_ORDER[:1].lower()}{NO_ORDER[1:]}; try them dry"
+        steps.append(Step(text(words)))
     for _, run in groupby(left.added, key=lambda added: _alike(added, parts)):
         every = list(run)
         one = every[0]
-        words = marks_text([added.name for added in every])
-        if len(one.pieces) > 1:
-            words += f" ({marks_text(list(one.pieces))})"
-        if one.toward is not None:
-            words += f", {FROM[one.toward]}"
+        steps += [_step((closing,), notes) for added in every for closing in added.before if closing.onto]
+        words = _unglued_words(every)
         joints = [pair for added in every for pair in added.joints]
         told = [_closing_joints(joints)] if joints else []
         held = [hardware for hardware in one.hardware if not _fitted_before(job, hardware)]
         told += [f"Hardware: {', '.join(hardware.name for hardware in held)}."] if held else []
         told += filter(None, (pilot_words(job, item.name, pieces_of(every)) for item in one.hardware))
-        told += [] if told or one.hardware else ["This build names no joint and no hardware that holds it."]
+        told += [] if told or one.hardware else ["The build names no joint and no hardware to hold it."]
         note = [_sentence(hardware.note) for hardware in held if hardware.note]
         steps.append(Step(text(words), text(" ".join(filter(None, (*told, *note, notes.of(joints)))))))
     return Checklist(tuple(steps), f"Without glue, onto {left.main}")
+
+
+def _unglued_words(every: Sequence[Added]) -> str:
+    """What goes on, with the marks of what goes by another name, and where it comes from."""
+    one = every[0]
+    if len(one.things) > 1:
+        words = f"{listed(one.things)} as one"
+    elif len(one.pieces) > 1:
+        words = "; ".join(f"{added.things[0]} ({marks_text(list(added.pieces))})" for added in every)
+    else:
+        words = marks_text([name for added in every for name in added.things])
+    return f"{words}, {way_words(one.closing)}" if one.closing is not None else words
 
 
 def _fitted_before(job: Job, hardware: Hardware) -> bool:
@@ -229,7 +256,10 @@ def pieces_of(every: Iterable[Added]) -> list[str]:
 
 
 def _alike(added: Added, parts: dict[str, str]) -> object:
-    if len(added.pieces) > 1:
-        return added.name
+    """What things have in common that go on as one step."""
+    if added.before or len(added.things) > 1:
+        return added.things
     numbers = tuple(meeting.number for _, meeting in added.joints)
-    return parts[added.pieces[0]], added.toward, tuple(hardware.name for hardware in added.hardware), numbers
+    way = way_words(added.closing) if added.closing is not None else ""
+    made_of = tuple(sorted(parts[mark] for mark in added.pieces))
+    return made_of, way, tuple(hardware.name for hardware in added.hardware), numbers

@@ -10,10 +10,10 @@ from shopdocs.model.joining import JointKind, Meeting
 from shopdocs.model.joint_kinds import KINDS
 
 
-def listed(names: Iterable[str]) -> str:
+def listed(names: Iterable[str], last: str = "and") -> str:
     """ "DT, DB and DP"; runs of marks drawn together as on other sheets."""
     drawn = marks_text(list(names)).split("  ")
-    return " and ".join(filter(None, (", ".join(drawn[:-1]), drawn[-1])))
+    return f" {last} ".join(filter(None, (", ".join(drawn[:-1]), drawn[-1])))
 
 
 def stepped(length: Length, step: Length, up: bool = True) -> Length:

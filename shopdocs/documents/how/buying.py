@@ -67,8 +67,8 @@ def choosing(job: Job) -> Text:
     rack = any(board.board.on_hand for plan in job.boards.materials for board in plan.boards)
     runs = (
         f"Yield is how much of the face of the boards{', those from the rack too,' if rack else ''} ends up in rough "
-        "pieces. Least price is a proven floor: no other choice among the boards on offer makes these pieces for less. "
-        "Over least is how far this choice lies above that floor. "
+        "pieces. Lowest possible is a proven floor: no other choice among the boards on offer makes these pieces for "
+        "less. Above lowest is how far this choice lies above that floor. "
     )
     if job.boards.plain:
         runs += "Searched without the compiler, which pip install 'shopdocs[search]' brings. "

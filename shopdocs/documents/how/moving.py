@@ -16,11 +16,11 @@ def movement(job: Job) -> Text:
     told = "; ".join(str(source) for source in sources)
     words = [
         "Width × coefficient of the species × change of moisture (between 6 and 14 %; beyond it from the shrinkage). "
-        "What is to be left is rounded up, all else to the nearest.",
+        "What must be left free is rounded up, all else to the nearest.",
         f"Sources: {told}." if told else "",
         f"Moisture from air: {EQ_4_5}." if job.shop.climate.moisture is None else "",
-        "Where the cut is not said the larger coefficient counts." if _assumed(job) else "",
-        "Where a wood is only called by its group, the one that moves most stands for it." if _grouped(job) else "",
+        "Where the build does not say how the wood was cut, the larger coefficient is taken." if _assumed(job) else "",
+        "Where a wood is named only by its group, the species that moves most stands for it." if _grouped(job) else "",
     ]
     return (" ".join(word for word in words if word),)
 

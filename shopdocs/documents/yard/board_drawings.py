@@ -356,7 +356,7 @@ def drawings_text(shop: Shop, display: Display) -> Text:
     """What one must know to saw by the drawings of the boards."""
     kerf = Figure("kerf", display.small(shop.kerf), shop.kerf.mm, "mm", shop.places.get("kerf", shop.at))
     return (
-        "Cut in the order of the numbers, measuring from the left end or the lower edge of the part you saw. Sizes in "
+        "Cut in the order of the numbers, measuring from the left end or the lower edge of the part in hand. Sizes in "
         f"{UNIT_WORDS[display.units]}, width × length, as sawn; a kerf takes ",
         kerf,
         ". Look at the wood before the first cut: knots and splits move pieces.",

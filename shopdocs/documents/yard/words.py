@@ -29,7 +29,7 @@ def describe_stock(display: Display, material: Material) -> str:
     if material.kind is MaterialKind.SOFTWOOD and material.nominal:
         size = dressed_size(material)
         real = f", dressed {display.size(size.thickness, size.width)}" if size else ""
-        nominal = "×".join(trimmed(measure, 3) for measure in material.nominal)
+        nominal = " × ".join(trimmed(measure, 3) for measure in material.nominal)
         return f"{species}, nominal {nominal}{real}"
     rough = f"{material.quarters}/4" if material.quarters else display.length(material.rough) if material.rough else ""
     told = "" if species.endswith(rough) else f"{rough} "  # a name such as 'oak 4/4' says it already

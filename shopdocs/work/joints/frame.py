@@ -27,6 +27,7 @@ from shopdocs.work.space.placed import (
 
 # Rules of thumb, all of them common practice, no source.
 THINNEST_WALL = Length(6)  # wood left beside or below a mortise, groove or socket
+NARROWEST_CUT = Length(3)  # the narrowest mortise chisel and iron of a plough plane, 1/8 in or 3 mm
 THINNEST_TEXT = "6 mm or 1/4 in"  # as it is told; 6 mm in inches is about 15/64 in, which nobody measures
 TENON_SHARE = Fraction(1, 3)  # thickness of a tenon or tongue to that of its piece
 THICKEST_TENON_SHARE = Fraction(1, 2)  # beyond this the shoulders are weak
@@ -46,7 +47,7 @@ class JointSizes:
 
     `shoulder` stands above and below a tenon; `haunch` is the length of a haunch; `room` is how much deeper a mortise
     is than its tenon is long; `slope` n means a dovetail of 1 in n; `moves` is by how much of its width the
-    entering piece moves over a year, None where that is not known.
+    entering piece moves over a year, None where that is not known; `sheet` whether it is of sheet goods.
     """
 
     kind: JointKind
@@ -64,13 +65,20 @@ class JointSizes:
     name: str = ""
     step: Length = SIXTEENTH
     moves: Fraction | None = None
+    sheet: bool = False
 
     @staticmethod
     def of(
-        joint: Joint, room: Length, name: str = "", step: Length = SIXTEENTH, moves: Fraction | None = None
+        joint: Joint,
+        room: Length,
+        name: str = "",
+        step: Length = SIXTEENTH,
+        moves: Fraction | None = None,
+        sheet: bool = False,
     ) -> JointSizes:
         """The sizes the maker wrote, and the room that is left; `name` is what the features of this meeting are called
-        (its number), `moves` by how much of its width the entering piece moves over a year."""
+        (its number), `moves` by how much of its width the entering piece moves over a year, `sheet` whether it is of
+        sheet goods."""
         return JointSizes(
             joint.kind,
             joint.thickness,
@@ -87,6 +95,7 @@ class JointSizes:
             name=name or joint.name,
             step=step,
             moves=moves,
+            sheet=sheet,
         )
 
     def about(self, length: Length) -> Length:

@@ -17,6 +17,7 @@ from shopdocs.model.joint_names import Trait
 from shopdocs.work.joints.ends_left_on import leave_ends_on
 from shopdocs.work.joints.frame import THINNEST_WALL, Doubt, Geometry, Joinery, JointSizes, frame_of, gaps_between
 from shopdocs.work.joints.panel_corners import square_corners
+from shopdocs.work.joints.ploughed import run_grooves_on
 from shopdocs.work.space.placed import Cuboid, PlacedPiece, side_of
 
 
@@ -76,8 +77,10 @@ def joined_pieces(
         by_mark[entering] = by_mark[entering].with_features(*joinery.entering)
         by_mark[receiving] = by_mark[receiving].with_features(*joinery.receiving)
         done.append(joinery)
-    leave_ends_on(by_mark, [(entering, receiving, sizes.name) for entering, receiving, sizes in joints if sizes.name])
-    square_corners(by_mark, {sizes.name: receiving for _, receiving, sizes in joints if sizes.name})
+    named = [(entering, receiving, sizes.name) for entering, receiving, sizes in joints if sizes.name]
+    leave_ends_on(by_mark, named)
+    square_corners(by_mark, {name: receiving for _, receiving, name in named})
+    run_grooves_on(by_mark, named)
     return tuple(by_mark.values()), tuple(done)
 
 

@@ -7,6 +7,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Severity
 from shopdocs.work.joints.frame import (
     HAUNCH_SHARE,
+    NARROWEST_CUT,
     SHOULDER_SHARE,
     TENON_DEPTH_SHARE,
     TENON_SHARE,
@@ -47,6 +48,10 @@ def tenon_thickness(frame: Frame, sizes: JointSizes) -> tuple[Length, list[Doubt
                 Severity.WARNING,
             )
         ]
+    if sizes.thickness is None and thickness < NARROWEST_CUT:
+        wrong = f"a third of {frame.entering.mark} leaves a tenon only {exact_text(thickness)} thick"
+        right = f"write thickness: {exact_text(NARROWEST_CUT)} or more, or make {frame.entering.mark} thicker"
+        return thickness, [Doubt("thin-tenon", wrong, right, Severity.WARNING)]
     return thickness, []
 
 

@@ -70,11 +70,11 @@ def bits(group: int) -> Iterable[int]:
         group ^= low
 
 
-def taken(thing: int, stands: dict[int, int]) -> int:
-    """A thing with all that stands in its way, and in theirs, as bits."""
+def taken(thing: int, stands: Mapping[int, int] | Sequence[int], among: int = -1) -> int:
+    """A thing with all that stands in its way, and in theirs, as bits; of a group of them where one is given."""
     found, fresh = 1 << thing, [thing]
     while fresh:
-        ahead = stands[fresh.pop()] & ~found
+        ahead = stands[fresh.pop()] & among & ~found
         found |= ahead
         fresh += bits(ahead)
     return found

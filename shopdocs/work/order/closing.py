@@ -106,7 +106,7 @@ def order_of(
         return Order(Outcome.TOO_MANY, rest=tuple(joints))
     index = {mark: i for i, pieces in enumerate(things.values()) for mark in pieces}
     links = [
-        _link(joint, meeting, index, space)
+        link_of(joint, meeting, index, space)
         for joint, meeting in joints
         if index[meeting.entering] != index[meeting.receiving]
     ]
@@ -130,8 +130,8 @@ def order_of(
         later += chain[waits:]
     return Order(
         Outcome.FOUND,
-        tuple(_closing(move, things, by_number) for move in wet),
-        tuple(_closing(move, things, by_number) for move in (*later, *(alone if len(things) > 1 else ()))),
+        tuple(closing_of(move, things, by_number) for move in wet),
+        tuple(closing_of(move, things, by_number) for move in (*later, *(alone if len(things) > 1 else ()))),
         rest=tuple(pair for pair in joints if pair[1].number not in linked),
     )
 
@@ -155,7 +155,7 @@ def solids_of(things: Iterable[Sequence[str]], space: Space) -> list[list[Solid]
     return [[solids[mark] for mark in pieces] for pieces in things]
 
 
-def _link(joint: Joint, meeting: Meeting, index: Mapping[str, int], space: Space) -> Link:
+def link_of(joint: Joint, meeting: Meeting, index: Mapping[str, int], space: Space) -> Link:
     """A joint with the axes of the build along which it lets nothing slide, though its cuboids do not show it."""
     one, two = index[meeting.entering], index[meeting.receiving]
     made = space.joinery.get(meeting.number)
@@ -171,16 +171,22 @@ def _link(joint: Joint, meeting: Meeting, index: Mapping[str, int], space: Space
 
 
 def _dry_last(chain: Sequence[Move]) -> int:
-    """How many moves at the end of a chain bring in a single thing without glue: they wait until the glue has set."""
-    count = 0
-    for move in reversed(chain):
-        if not move.onto or not move.dry or len(move.what) > 1:
+    """How many moves at the end of a chain bring in things without glue: they wait until the glue has set. Several that
+    go in as one count where they are put together there, too."""
+    waits = 0
+    laid: set[int] = set()  # what the moves so far from the end lay down or bring in alone
+    groups: set[int] = set()
+    for count, move in enumerate(reversed(chain), 1):
+        if not (move.dry if move.onto else groups.intersection(move.what)):
             break
-        count += 1
-    return count
+        (groups if len(move.what) > 1 else laid).update(move.what)
+        if groups <= laid:
+            waits = count
+    return waits
 
 
-def _closing(move: Move, things: Things, joints: Mapping[int, JoinedPair]) -> Closing:
+def closing_of(move: Move, things: Things, joints: Mapping[int, JoinedPair]) -> Closing:
+    """A move with the names of its things, and the joints it closes by their numbers."""
     names = tuple(things)
     what = tuple(names[i] for i in move.what)
     return Closing(

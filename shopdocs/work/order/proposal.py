@@ -13,7 +13,7 @@ from shopdocs.facts.working_time import WorkingTime
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Hardware, Stage
 from shopdocs.model.parts import Part
-from shopdocs.work.order.blocking import WAYS, Obstacles
+from shopdocs.work.order.blocking import WAYS, Obstacles, bits, taken
 from shopdocs.work.order.clamping import clampings, with_clamps
 from shopdocs.work.order.levels import Locked, best_plan
 from shopdocs.work.order.reach import closed_off
@@ -21,6 +21,7 @@ from shopdocs.work.order.shut_in import caught
 from shopdocs.work.order.splitting import CLAMPS_A_JOINT, Draft, Limit, TooMuch
 from shopdocs.work.order.stages import StageWork, stage_works, time_words, window_of
 from shopdocs.work.order.titles import title_of, told_apart
+from shopdocs.work.order.unglued import Unglued, unglued
 from shopdocs.work.scene.in_space import Space
 
 # Clamps a joint that a plan is made with: where the counted ones take longer, the next.
@@ -51,12 +52,12 @@ class ProposedStage:
 
 @dataclass(frozen=True, slots=True)
 class Proposal:
-    """All stages in order; `after` are the pieces that go on without glue when they are done; `open` the minutes that
-    the glue allows, None where they are not known."""
+    """All stages in order; `open` the minutes that the glue allows, None where they are not known; `left` what goes on
+    without glue when the stages are done, None where nothing does."""
 
     stages: tuple[ProposedStage, ...]
-    after: tuple[str, ...]
     open: Fraction | None
+    left: Unglued | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +77,7 @@ def propose(
     gluing = build.gluing
     if gluing is None:
         right = "write gluing: {adhesive: yellow PVA}, or the glue you use; how long it stays open decides the stages"
-        return NoProposal(build.at, "no-adhesive", "this build names no adhesive", right)
+        return NoProposal(build.at, "no-adhesive", "the build names no adhesive", right)
     seams = [(part, piece) for part, piece in build.pieces() if part.strips > 1]
     glued = {mark for joint, m in build.meetings() if joint.glued for mark in (m.entering, m.receiving)}
     if not glued and not seams:
@@ -113,9 +114,10 @@ def _within(
         tried = _Planner(build, limit, space, obstacles, held_by).proposal()
         if isinstance(tried, NoProposal):
             return found or tried
-        timed, late = _timed(tried, build, shop, space, obstacles, limit)
+        timed, works = _timed(tried, build, shop, space, obstacles)
+        late = next((work for work in works if not limit.allows(work)), None)
         if late is None:
-            return timed
+            return replace(timed, left=unglued(build, works, space, held_by))
         found = _too_long(build.gluing.at, late)
     assert found is not None
     return found
@@ -144,9 +146,9 @@ def _least_open(window: WorkingTime, plan: Callable[[WorkingTime], Proposal | No
 
 
 def _timed(
-    proposal: Proposal, build: Build, shop: Shop, space: Space | None, obstacles: Obstacles | None, limit: Limit
-) -> tuple[Proposal, StageWork | None]:
-    """The stages as the glue-up sheet will reckon them when they are written, and one that leaves no slack."""
+    proposal: Proposal, build: Build, shop: Shop, space: Space | None, obstacles: Obstacles | None
+) -> tuple[Proposal, tuple[StageWork, ...]]:
+    """The stages as the glue-up sheet will reckon them when they are written."""
     assert build.gluing is not None
     stages = tuple(Stage(stage.title, stage.pieces, stage.uses, hardware=stage.hardware) for stage in proposal.stages)
     written = replace(build, gluing=replace(build.gluing, stages=stages))
@@ -158,7 +160,7 @@ def _timed(
         replace(one, minutes=work.minutes, work=work, lacking=lacking.get(work.number, 0))
         for one, work in zip(proposal.stages, works, strict=True)
     )
-    return replace(proposal, stages=told), next((work for work in works if not limit.allows(work)), None)
+    return replace(proposal, stages=told), works
 
 
 def _too_long(at: Position, work: StageWork) -> NoProposal:
@@ -198,9 +200,7 @@ class _Planner:
         stages += self._stages(self._in_pairs(whole))
         stages = self._named_by_hardware(stages)
         stages = [*self._gated(stages)]
-        there = {mark for stage in stages for mark in stage.marks}
-        open_minutes = self.limit.open.low if self.limit.open is not None else None
-        return Proposal(tuple(stages), tuple(mark for mark in self.part_of if mark not in there), open_minutes)
+        return Proposal(tuple(stages), self.limit.open.low if self.limit.open is not None else None)
 
     def _panels(self, part: Part, marks: list[str]) -> list[ProposedStage] | NoProposal:
         """Pieces glued up of strips, as many at once as the glue allows."""
@@ -250,13 +250,16 @@ class _Planner:
             dry |= fresh
         index, masks = self.obstacles.index, self.obstacles.masks
         standing = sum(1 << index[mark] for mark in (*fixed, *dry))
+        places = {index[mark]: mark for mark in dry}
         before: set[str] = set()
         while before != dry:
             before = set(dry)
             for mark in sorted(dry, key=self.place.__getitem__):
-                if any(not masks[way][index[mark]] & standing for way in WAYS):
-                    dry.discard(mark)
-                    standing &= ~(1 << index[mark])
+                # with what it cannot leave without: boards that are tongued into each other drop in as one
+                parts = [taken(index[mark], masks[way], standing) for way in WAYS] if mark in dry else []
+                out = next((part for part in parts if all(i in places for i in bits(part))), 0)
+                dry -= {places[i] for i in bits(out)}
+                standing &= ~out
         tied = {mark for _, p in self.joints for mark in (p.entering, p.receiving)}
         loose = [mark for mark in self.part_of if mark not in tied and mark in self.space.pieces]
         caged = [mark for mark in loose if caught(mark, marks, self.space, self.obstacles)]

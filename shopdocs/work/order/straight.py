@@ -104,6 +104,8 @@ class _Search:
         self.corners, self.slants = Corners(things, self.barred), Slants(things, self.held)
         self.links_of: list[list[Link]] = [[] for _ in things]
         self.tied = [0] * len(things)
+        wet = {thing for link in links if not link.dry for thing in (link.one, link.two)}
+        self.loose = sum(1 << i for i in range(len(things)) if i not in wet)
         for link in links:
             self.tied[link.one] |= 1 << link.two
             self.tied[link.two] |= 1 << link.one
@@ -227,12 +229,27 @@ class _Search:
         """What to draw off next, and which way. Single things before groups, for one pair of hands."""
         singles = [(1 << i, way) for i in bits(group) for way in self._free(i, group)]
         best = self._ranked(group, singles)
+        if group & self.loose and not (best is not None and self._dry(best[0], group)):
+            waits = self._ranked(group, set(self._loose_parts(group)))
+            if waits is not None:
+                return waits
         if best is not None and not self._crowded(best[0], group):
             return best
         parts = self._parts(group)
         if best is not None:
             return self._ranked(group, [*singles, *parts])
         return self._ranked(group, parts) or next(iter(self._sorted(group, parts)), None)
+
+    def _loose_parts(self, group: int) -> Iterator[_Part]:
+        """Several things without glue that can be drawn off as one: they wait for the glue of the rest to set."""
+        for i in bits(group & self.loose):
+            for way in WAYS:
+                part = self._reach(1 << i, group, self.blocked[way])
+                if part & (part - 1) and part != group and not part & ~self.loose:
+                    yield part, way
+
+    def _dry(self, part: int, group: int) -> bool:
+        return all(link.dry for link in self._between(part, group & ~part))
 
     def _free(self, thing: int, group: int) -> list[Way]:
         """The ways on which a thing can be drawn off a group. Groups grow smaller: a way once free stays so, and one
@@ -274,15 +291,17 @@ class _Search:
         """Whether too many joints close at once."""
         return self.most is not None and sum(not link.dry for link in self._between(part, group & ~part)) > self.most
 
-    def _worth(self, part: int, way: Way, group: int) -> tuple[int, int, bool, int, int, int, Way]:
-        """No more joints at once than can be, small first, then what stays dry, what closes most joints, the later one,
-        the way one would push: from the right, from the front, from above."""
+    def _worth(self, part: int, way: Way, group: int) -> tuple[int, int, bool, int, int, int, int, Way]:
+        """No more joints at once than can be, small first, then what stays dry, what slides the least far through wet
+        glue, what closes most joints, the later one, the way one would push: from the right, from the front, from
+        above."""
         closing = list(self._between(part, group & ~part))
         usual = sum(link.along == way[0] for link in closing)
+        wiped = sum(link.along not in (None, way[0], *link.bars) for link in closing if not link.dry)
         axis, high = way
         dry = all(link.dry for link in closing)
         over = 0 if self.most is None else max(0, sum(not link.dry for link in closing) - self.most)
-        return -over, -part.bit_count(), dry, len(closing), part & -part, usual, (-axis, high != (axis == 1))
+        return -over, -part.bit_count(), dry, -wiped, len(closing), part & -part, usual, (-axis, high != (axis == 1))
 
     def _between(self, part: int, rest: int) -> Iterator[Link]:
         for thing in bits(part):

@@ -1,38 +1,45 @@
-"""What no glue holds when all stages are done: backs in rabbets, tops on buttons, slats on screws, doors."""
+"""What no glue holds when all stages are done: backs in rabbets, tops on buttons, slats on screws, doors.
+
+What meets only another loose thing goes onto that first, as a bottom into its drawer; what can go in only together with
+others, as boards tongued into each other, is put together first and goes in as one.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from shopdocs.model.build import Build
-from shopdocs.model.joining import Hardware
-from shopdocs.work.order.closing import MOST_THINGS, JoinedPair, Things, solids_of
+from shopdocs.model.joining import Hardware, Meeting
+from shopdocs.work.order.closing import MOST_THINGS, Closing, JoinedPair, Things, closing_of, link_of, solids_of
 from shopdocs.work.order.stages import StageWork
-from shopdocs.work.order.straight import Link, Way, straight_order
+from shopdocs.work.order.straight import Link, Move, straight_order
 from shopdocs.work.scene.in_space import Space
 
 
 @dataclass(frozen=True, slots=True)
 class Added:
-    """A thing that no stage glues to the rest: the marks of its `pieces`, the joints by which it meets what else there
-    is, the hardware on it. `toward` is the way it goes in where it was found."""
+    """What goes onto the rest in one move, and no stage glues to it: the names of its `things`, the marks of its
+    `pieces`, the joints by which it meets what is not of it, the hardware on it. `before` are the moves that put it
+    together where it is several things, `closing` the one that brings it in where it was found."""
 
-    name: str
+    things: tuple[str, ...]
     pieces: tuple[str, ...]
     joints: tuple[JoinedPair, ...]
     hardware: tuple[Hardware, ...]
-    toward: Way | None = None
+    closing: Closing | None = None
+    before: tuple[Closing, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Unglued:
-    """`main` is the largest thing the glue makes; `added` go onto it, in order where one was found. `locked`: they were
-    tried, and there is none."""
+    """`main` is the largest thing the glue makes, of the pieces `standing`; `added` go onto it, in order where one was
+    found. `locked`: the things that hold each other so that there is none."""
 
     main: str
+    standing: tuple[str, ...]
     added: tuple[Added, ...]
-    locked: bool = False
+    locked: tuple[str, ...] = ()
 
 
 def unglued(
@@ -43,17 +50,19 @@ def unglued(
     things = stages[-1].things if stages else {}
     if len(things) < 2:
         return None
-    names = sorted(things, key=lambda name: -len(things[name]))  # reading order among equals
+    things = dict(sorted(things.items(), key=lambda thing: -len(thing[1])))  # reading order among equals
     done = {meeting.number for work in stages for _, meeting in work.meetings}
     left = [(joint, meeting) for joint, meeting in build.meetings() if meeting.number not in done]
-    ways, locked = _ways(things, names, space)
-    order = [*ways, *(name for name in names[1:] if name not in ways)]
+    main, *loose = things
+    found = _found(things, left, space)
+    told = {name for unit in found.units for name in unit.things}
+    units = [*found.units, *(_Unit((name,)) for name in loose if name not in told)]
     added = []
-    for name in order:
-        pieces = things[name]
+    for unit in units:
+        pieces = tuple(mark for name in unit.things for mark in things[name])
         joints, hardware = tuple(_joints(pieces, left)), tuple(_hardware(build, pieces, held_by))
-        added.append(Added(name, pieces, joints, hardware, ways.get(name)))
-    return Unglued(names[0], tuple(added), locked)
+        added.append(Added(unit.things, pieces, joints, hardware, unit.closing, unit.before))
+    return Unglued(main, things[main], tuple(added), found.locked)
 
 
 def _joints(pieces: Sequence[str], left: Sequence[JoinedPair]) -> Iterator[JoinedPair]:
@@ -69,26 +78,152 @@ def _hardware(build: Build, pieces: Sequence[str], held_by: Mapping[str, frozens
             yield hardware
 
 
-def _ways(things: Things, names: Sequence[str], space: Space | None) -> tuple[dict[str, Way | None], bool]:
-    """The things beside the first in the order they go in, each with its way, none where no order was found; and
-    whether that is because they hold each other."""
-    if space is None or len(names) > MOST_THINGS or not space.pieces.keys() >= {m for t in things.values() for m in t}:
-        return {}, False
-    place = {mark: i for i, name in enumerate(names) for mark in things[name]}
-    links: dict[frozenset[int], Link] = {}
+@dataclass(frozen=True, slots=True)
+class _Unit:
+    """Things that go in together, in one move."""
+
+    things: tuple[str, ...]
+    closing: Closing | None = None
+    before: tuple[Closing, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    units: tuple[_Unit, ...] = ()
+    locked: tuple[str, ...] = ()
+
+
+def _found(things: Things, left: Sequence[JoinedPair], space: Space | None) -> _Found:
+    """In what order the things go onto the first of them; those of which nothing was found are left out."""
+    if space is None or len(things) > MOST_THINGS or not space.pieces.keys() >= {m for t in things.values() for m in t}:
+        return _Found()
+    made = list(_with_its_own(things, left, space))
+    if made:
+        rest = {name: marks for name, marks in things.items() if not any(name in unit.things for unit in made)}
+        wholes = {unit.things[0]: tuple(mark for name in unit.things for mark in things[name]) for unit in made}
+        found = _onto_first({**rest, **wholes}, left, space)
+        if not found.locked:
+            before = {unit.things[0]: unit for unit in made}
+            return replace(found, units=tuple(_unfolded(unit, before) for unit in found.units))
+    return _onto_first(things, left, space)
+
+
+def _with_its_own(things: Things, left: Sequence[JoinedPair], space: Space) -> Iterator[_Unit]:
+    """Loose things with what is joined to none but them."""
+    main, place = next(iter(things)), {name: i for i, name in enumerate(things)}
+    of = {mark: name for name, marks in things.items() for mark in marks}
+    met: dict[str, set[str]] = {name: set() for name in things}
+    for _, meeting in left:
+        one, two = of[meeting.entering], of[meeting.receiving]
+        if one != two:
+            met[one].add(two)
+            met[two].add(one)
+    own: dict[str, list[str]] = {}
+    for name in things:
+        if main in {name, *met[name]} or len(met[name]) != 1:
+            continue
+        (other,) = met[name]
+        if met[other] != {name} or place[other] < place[name]:  # of two that meet none else the larger takes the other
+            own.setdefault(other, []).append(name)
+    for name, some in own.items():
+        found = _onto_first({each: things[each] for each in (name, *some)}, left, space)
+        if not found.locked and all(each.closing for each in found.units):
+            before = tuple(c for each in found.units for c in (*each.before, each.closing) if c is not None)
+            yield _Unit((name, *some), before=before)
+
+
+def _unfolded(unit: _Unit, made: Mapping[str, _Unit]) -> _Unit:
+    """With the things that were put together into one of its own before."""
+    things = tuple(name for each in unit.things for name in (made[each].things if each in made else (each,)))
+    before = tuple(closing for each in unit.things if each in made for closing in made[each].before)
+    return replace(unit, things=things, before=(*before, *unit.before))
+
+
+@dataclass
+class _Heap:
+    """Things that lie together by now, and the moves that made them one."""
+
+    things: list[int]
+    moves: list[Move] = field(default_factory=list)
+
+
+def _onto_first(things: Things, left: Sequence[JoinedPair], space: Space) -> _Found:
+    """Everything onto the first of these things, each in one move, alone or with others it was put together with."""
+    index = {mark: i for i, marks in enumerate(things.values()) for mark in marks}
+    joined = [pair for pair in left if _between(pair[1], index)]
+    links = [link_of(joint, meeting, index, space) for joint, meeting in joined]
+    links += _touching(index, {frozenset((link.one, link.two)) for link in links}, space)
+    found = straight_order(solids_of(things.values(), space), links)
+    names = tuple(things)
+    if found.locked:
+        return _Found(locked=tuple(names[i] for i in found.locked))
+    by_number = {meeting.number: (joint, meeting) for joint, meeting in joined}
+    units: list[_Unit] = []
+    for chain in found.chains:
+        for heap, move in _heaps(chain):
+            closing = closing_of(move, things, by_number) if move is not None else None
+            before = tuple(closing_of(each, things, by_number) for each in heap.moves)
+            units.append(_Unit(tuple(names[i] for i in sorted(heap.things)), closing, before))
+    return _Found(tuple(units))
+
+
+def _between(meeting: Meeting, index: Mapping[str, int]) -> bool:
+    one, two = index.get(meeting.entering), index.get(meeting.receiving)
+    return one is not None and two is not None and one != two
+
+
+def _touching(index: Mapping[str, int], joined: set[frozenset[int]], space: Space) -> Iterator[Link]:
+    """What lies against each other and no joint ties: a bottom on its runner, a door that closes against a side."""
     pieces = space.scene.pieces
     for pair in space.contacts.pairs:
-        ends = frozenset((place[pieces[pair.first].mark], place[pieces[pair.second].mark]))
-        if len(ends) == 2 and pair.touches:
-            one, two = sorted(ends)
-            largest = max(pair.touches, key=lambda touch: touch.area)
-            links.setdefault(ends, Link(len(links), one, two, True, (), largest.axis))
-    found = straight_order(solids_of((things[name] for name in names), space), list(links.values()))
-    ways: dict[str, Way | None] = {}
-    for chain in found.chains:
-        for move in chain:
-            if len(move.what) > 1 or (not move.onto and move.what[0] and len(chain) > 1):
-                return {}, False  # groups that go on as one are not told apart here
-            if move.what[0]:
-                ways[names[move.what[0]]] = move.toward if move.onto and move.first is None is move.also else None
-    return ways, bool(found.locked)
+        one, two = index.get(pieces[pair.first].mark), index.get(pieces[pair.second].mark)
+        if one is None or two is None or one == two or not pair.touches or frozenset((one, two)) in joined:
+            continue
+        joined.add(frozenset((one, two)))
+        largest = max(pair.touches, key=lambda touch: touch.area)
+        yield Link(-len(joined), min(one, two), max(one, two), True, (), largest.axis)
+
+
+def _heaps(chain: Sequence[Move]) -> Iterator[tuple[_Heap, Move | None]]:
+    """What comes onto the first of all things, in order, each with the move that brings it; a heap that never does has
+    none."""
+    heap_of: dict[int, _Heap] = {}
+    for move in chain:
+        moving = heap_of.get(move.what[0]) or _Heap(list(move.what))
+        stands = list({id(heap_of[i]): heap_of[i] for i in move.onto}.values())
+        every = [moving, *stands]
+        first = next((heap for heap in every if 0 in heap.things), None)
+        if first is None:
+            moves = [each for heap in every for each in heap.moves] + ([move] if move.onto else [])
+            first = _Heap([i for heap in every for i in heap.things], moves)
+        elif first is moving and stands:  # the first stays where it is: the others move the other way
+            for heap in stands:
+                yield heap, _turned(move, heap)
+        else:
+            for heap in (each for each in stands if each is not first):
+                yield heap, None
+            if first is not moving:
+                yield moving, move
+        first.things = list(dict.fromkeys(i for heap in (first, *every) for i in heap.things))
+        heap_of.update(dict.fromkeys(first.things, first))
+    yield from ((heap, None) for heap in {id(h): h for h in heap_of.values()}.values() if 0 not in heap.things)
+
+
+def _turned(move: Move, heap: _Heap) -> Move:
+    """The same move seen from what moves: the things of a heap onto what was to move."""
+
+    def back(way: tuple[int, bool] | None) -> tuple[int, bool] | None:
+        return None if way is None else (way[0], not way[1])
+
+    axis, high = move.toward
+    onto = tuple(move.what)
+    return replace(
+        move, what=tuple(heap.things), onto=onto, toward=(axis, not high), first=back(move.first), also=back(move.also)
+    )
+
+
+def moves_of(left: Unglued) -> Iterable[tuple[Added, Closing]]:
+    """Every move in its order, each with what it is of."""
+    for added in left.added:
+        for closing in (*added.before, *([added.closing] if added.closing is not None else [])):
+            yield added, closing

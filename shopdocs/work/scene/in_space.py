@@ -12,7 +12,7 @@ from shopdocs.core.box import Touch
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build
 from shopdocs.model.joining import Face, HoleUse, Joint, Meeting
-from shopdocs.model.parts import Part
+from shopdocs.model.parts import MaterialKind, Part
 from shopdocs.work.joints.across import across_rooms
 from shopdocs.work.joints.frame import STEPS, Joinery, JointSizes
 from shopdocs.work.joints.joinery import joined_pieces
@@ -109,7 +109,7 @@ def space_of(build: Build, holes: Iterable[Drilled], moves: Mapping[str, Fractio
     meetings = [(j, m) for j, m in build.meetings() if {m.entering, m.receiving} <= marks]
     parts = {piece.mark: part for part, piece in build.pieces()}
     shares = {mark: (moves or {}).get(part.name) for mark, part in parts.items()}
-    joined, joinery = joined_pieces(bare, [_sizes(build, j, m, shares[m.entering]) for j, m in meetings])
+    joined, joinery = joined_pieces(bare, [_sizes(build, j, m, parts, shares) for j, m in meetings])
     bores: dict[str, list[Bore]] = {}
     for hole in holes:
         bores.setdefault(hole.piece, []).append(bore_of(hole, parts[hole.piece]))
@@ -120,8 +120,12 @@ def space_of(build: Build, holes: Iterable[Drilled], moves: Mapping[str, Fractio
     return Space(scene, dict(zip(numbers, joinery, strict=True)), _said(build), build.units, build.free_standing)
 
 
-def _sizes(build: Build, joint: Joint, meeting: Meeting, moves: Fraction | None) -> tuple[str, str, JointSizes]:
-    sizes = JointSizes.of(joint, room_of(joint, build), str(meeting.number), STEPS[build.units], moves)
+def _sizes(
+    build: Build, joint: Joint, meeting: Meeting, parts: Mapping[str, Part], shares: Mapping[str, Fraction | None]
+) -> tuple[str, str, JointSizes]:
+    part, number = parts[meeting.entering], str(meeting.number)
+    sheet = build.material(part.material).kind is MaterialKind.SHEET
+    sizes = JointSizes.of(joint, room_of(joint, build), number, STEPS[build.units], shares[meeting.entering], sheet)
     return meeting.entering, meeting.receiving, sizes
 
 

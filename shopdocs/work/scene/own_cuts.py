@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
-from shopdocs.model.joining import Face, Hardware, HolePlace
+from shopdocs.model.joining import Face, Hardware, HolePlace, PatternCut
 from shopdocs.model.parts import Part
 from shopdocs.work.space.arrises import edge_name
 from shopdocs.work.space.mates import Pieces, mate_of
@@ -24,6 +25,7 @@ KINDS = {
     CutKind.ROUNDING: FeatureKind.ROUNDING,
     CutKind.TAPER: FeatureKind.TAPER,
     CutKind.ARCH: FeatureKind.ARCH,
+    CutKind.END_CUT: FeatureKind.END_CUT,
 }
 
 
@@ -38,37 +40,90 @@ def all_cuts(build: Build) -> tuple[OwnCut, ...]:
     return (*build.cuts, *(cut for item in build.hardware for cut in _of_pattern(item, pieces)))
 
 
-def _of_pattern(item: Hardware, pieces: Pieces) -> Iterator[OwnCut]:
-    deep: dict[Length, list[CutPlace]] = {}
+@dataclass(frozen=True, slots=True)
+class LetIn:
+    """A recess of a hardware pattern as it would lie on a face that has no end: its stretches along and across the face
+    of `piece`, and where the pattern's origin lies there. `opens` where the recess begins at the origin, as the leaf of
+    a hinge does, `own` on the piece that the pattern sits on."""
+
+    piece: str
+    face: Face
+    along: tuple[Length, Length]
+    across: tuple[Length, Length]
+    origin: tuple[Length, Length]
+    depth: Length
+    opens: bool
+    own: bool
+    place: HolePlace
+
+    def past(self, part: Part) -> Length:
+        """How far it reaches past the face, but for where the origin itself lies on the arris or beyond it."""
+        over = [ZERO]
+        spans = zip((self.along, self.across), self.origin, _face_of_part(part, self.face), strict=True)
+        for (low, high), origin, whole in spans:
+            over += [-low] if origin > ZERO else []
+            over += [high - whole] if origin < whole else []
+        return max(over)
+
+    def inside(self, part: Part) -> Length:
+        """How far its open side lies from the arris that it is to open at; zero where it opens."""
+        whole = _face_of_part(part, self.face)
+        return min(*self.origin, *(size - spot for size, spot in zip(whole, self.origin, strict=True)))
+
+
+def let_in(item: Hardware, pieces: Pieces) -> Iterator[LetIn]:
+    """The recesses of a pattern at all its places, on the pieces it sits on and on those it meets."""
     for place in item.on:
         for cut in item.cuts:
             along, across = (cut.across, cut.along) if place.turned else (cut.along, cut.across)
             ends = [(place.along + a, place.across + b) for a, b in zip(along, across, strict=True)]
-            lies = _within(pieces[place.piece][0], place.piece, place.face, ends, place)
-            deep.setdefault(cut.depth, []).extend(lies)
+            origin = place.along, place.across
+            yield _let_in(place.piece, place.face, ends, origin, cut, True, place)
         mate = mate_of(place, pieces, item.beside) if item.mate_cuts else None
         for cut in item.mate_cuts if mate is not None and mate.reached else ():
             assert mate is not None
             ends = [mate.spot(a, b) for a, b in zip(cut.along, cut.across, strict=True)]
-            lies = _within(pieces[place.meets][0], place.meets, mate.face, ends, place)
-            deep.setdefault(cut.depth, []).extend(lies)
+            yield _let_in(place.meets, mate.face, ends, mate.spot(ZERO, ZERO), cut, False, place)
+
+
+def _let_in(
+    mark: str,
+    face: Face,
+    ends: list[tuple[Length, Length]],
+    origin: tuple[Length, Length],
+    cut: PatternCut,
+    own: bool,
+    place: HolePlace,
+) -> LetIn:
+    along, across = (tuple(sorted(end[k] for end in ends)) for k in (0, 1))
+    opens = ZERO in cut.across
+    return LetIn(mark, face, (along[0], along[1]), (across[0], across[1]), origin, cut.depth, opens, own, place)
+
+
+def _of_pattern(item: Hardware, pieces: Pieces) -> Iterator[OwnCut]:
+    deep: dict[Length, list[CutPlace]] = {}
+    for recess in let_in(item, pieces):
+        deep.setdefault(recess.depth, []).extend(_within(pieces[recess.piece][0], recess))
     for depth, places in deep.items():
         if places:
             yield OwnCut(item.name, CutKind.RECESS, tuple(places), depth, at=item.at, places=item.places)
 
 
-def _within(
-    part: Part, mark: str, face: Face, ends: list[tuple[Length, Length]], place: HolePlace
-) -> Iterator[CutPlace]:
-    """A rectangle by two of its corners, as far as it lies on the face; nothing where it lies beside it."""
+def _face_of_part(part: Part, face: Face) -> tuple[Length, Length]:
+    """How far a face reaches along and across."""
     size = (part.length, part.width, part.thickness)
     first, second = (size[k] for k in range(3) if k != side_of(face)[0])
-    spans = []
-    for k, whole in ((0, first), (1, second)):
-        low, high = sorted(end[k] for end in ends)
-        spans.append((max(low, ZERO), min(high, whole)))
+    return first, second
+
+
+def _within(part: Part, recess: LetIn) -> Iterator[CutPlace]:
+    """A recess as far as it lies on its face; nothing where it lies beside it."""
+    spans = [
+        (max(low, ZERO), min(high, whole))
+        for (low, high), whole in zip((recess.along, recess.across), _face_of_part(part, recess.face), strict=True)
+    ]
     if all(low < high for low, high in spans):
-        yield CutPlace(mark, face, spans[0], spans[1], at=place.at)
+        yield CutPlace(recess.piece, recess.face, spans[0], spans[1], at=recess.place.at)
 
 
 def own_cuts(build: Build) -> Mapping[str, tuple[Cuboid, ...]]:
@@ -87,7 +142,7 @@ def worked_edges(build: Build) -> Mapping[str, tuple[tuple[Face, Face], ...]]:
     found: dict[str, list[tuple[Face, Face]]] = defaultdict(list)
     for cut in build.cuts:
         for place in cut.on:
-            if place.second is None or cut.kind is CutKind.TAPER:
+            if place.second is None or cut.kind in (CutKind.TAPER, CutKind.END_CUT):
                 continue
             part = parts[place.piece]
             size = (part.length, part.width, part.thickness)
@@ -115,8 +170,7 @@ def _feature(cut: OwnCut, place: CutPlace, part: Part) -> Cuboid:
 
 def _edge(cut: OwnCut, place: CutPlace, size: Spot) -> Cuboid:
     """A worked edge: a block that slopes from the full width at the first face to nothing as deep as it goes; a taper
-    slopes over a length of the face in the same way. A rounding goes by its chord: the lines where it runs out are
-    true, what bulges between them is not shown."""
+    slopes over a length of the face in the same way. A rounding draws in by a quarter of a circle."""
     assert place.second is not None and cut.width is not None
     axis, high = side_of(place.face)
     other, far = side_of(place.second)
@@ -125,7 +179,10 @@ def _edge(cut: OwnCut, place: CutPlace, size: Spot) -> Cuboid:
     lo[runs], hi[runs] = place.along
     lo[axis], hi[axis] = _from_face(size[axis], high, cut.depth or cut.width)
     lo[other], hi[other] = _from_face(size[other], far, cut.width)
-    flare = Flare(PIECE_AXES[other], face_of(axis, not high), cut.width, only=face_of(other, not far))
+    rounds = cut.kind is CutKind.ROUNDING
+    at, only = face_of(axis, not high), face_of(other, not far)
+    skew = cut.skew or ZERO
+    flare = Flare(PIECE_AXES[other], at, cut.width, only, arc=rounds, skew=skew, skew_to=place.third)
     return Cuboid(KINDS[cut.kind], _spot(lo), _spot(hi), False, own_name(cut), flare)
 
 

@@ -21,9 +21,10 @@ from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.holes.fastening import Fastening, Line
 from shopdocs.work.scene.in_space import Space
+from shopdocs.work.seasons.bodies import Bodies
 from shopdocs.work.seasons.ties import FAST_ACROSS, Sort, Tie
 from shopdocs.work.seasons.wood import Moves
-from shopdocs.work.space.placed import Cuboid, PlacedPiece, side_of
+from shopdocs.work.space.placed import PlacedPiece, Spot, side_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,20 +86,35 @@ class _Net:
         piece = self.space.pieces[mark]
         return piece.pose.build_axis(0) == axis or (mark in self.sheets and piece.pose.build_axis(2) != axis)
 
-    def bodies(self, without: str, axis: int) -> Iterator[Set[str]]:
-        """The groups of pieces that hang together without one of them and hold their places along an axis."""
-        seen = {without}
-        for start in sorted(self.ways[without]):
-            if start in seen:
-                continue
-            body, todo = {start}, [start]
-            while todo:
-                for near in self.ways[todo.pop()] - body - {without}:
-                    body.add(near)
-                    todo.append(near)
-            seen |= body
-            if any(self.stiff(mark, axis) for mark in body):
-                yield body
+    @cached_property
+    def bodies(self) -> Bodies:
+        """What hangs together, with the pieces that stand stiff along x, y and z."""
+        return Bodies(self.ways, [{mark for mark in self.space.pieces if self.stiff(mark, axis)} for axis in range(3)])
+
+    @cached_property
+    def let_in(self) -> Mapping[str, Sequence[tuple[Spot, Spot]]]:
+        """What goes into another piece, in the build, by the number of its joint."""
+        found: dict[str, list[tuple[Spot, Spot]]] = {}
+        for piece in self.space.scene.pieces:
+            for cuboid in piece.cuboids:
+                if cuboid.adds:
+                    found.setdefault(cuboid.joint, []).append(piece.range_in_build(cuboid.lo, cuboid.hi))
+        return found
+
+    @cached_property
+    def sliding(self) -> Set[int]:
+        """The numbers of the joints in which a piece may move."""
+        return {meeting.number for joint, meeting in self.build.meetings() if KINDS[joint.kind].slides}
+
+    def held(self, piece: str, axis: int, places: Sequence[_Place]) -> Iterator[list[_Place]]:
+        """The places of a piece by the bodies that hold them: what hangs together without it, and holds its places
+        along the axis."""
+        found: dict[str, list[_Place]] = {}
+        for place in places:
+            body = self.bodies.body(piece, place.by)
+            if body is not None:
+                found.setdefault(body, []).append(place)
+        yield from (each for body, each in found.items() if self.bodies.counted(piece, body, axis))
 
 
 def fast_ties(build: Build, moves: Mapping[str, Moves], space: Space, fastening: Fastening) -> Iterator[Tie]:
@@ -118,8 +134,8 @@ def fast_ties(build: Build, moves: Mapping[str, Moves], space: Space, fastening:
         wood = moves[parts[piece.mark]]
         axis = piece.pose.build_axis(1)
         places = [*_glued(net, piece, axis), *_screwed(net, piece, axis, screwed.get(piece.mark, []))]
-        for body in net.bodies(piece.mark, axis) if len(places) > 1 else ():
-            tie = _worst(piece, parts[piece.mark], wood, [place for place in places if place.by in body])
+        for held in net.held(piece.mark, axis, places) if len(places) > 1 else ():
+            tie = _worst(piece, parts[piece.mark], wood, held)
             if tie is not None:
                 yield tie
         yield from _held(net, piece, parts[piece.mark], wood)
@@ -127,8 +143,6 @@ def fast_ties(build: Build, moves: Mapping[str, Moves], space: Space, fastening:
 
 def _worst(piece: PlacedPiece, part: str, wood: Moves, places: list[_Place]) -> Tie | None:
     """The two places between which it is most wronged: of no others is the change less slack as large."""
-    if not places:
-        return None
     share = wood.most
     low = min(places, key=lambda place: place.spot * share + place.slack)
     high = max(places, key=lambda place: place.spot * share - place.slack)
@@ -168,12 +182,7 @@ def _stretch(net: _Net, piece: PlacedPiece, other: PlacedPiece, number: str, axi
     other piece, where that moves along."""
     if not net.stiff(other.mark, axis):
         return ((other.at[axis] + other.far[axis]) / 2,)
-    let_in = [
-        owner.range_in_build(cuboid.lo, cuboid.hi)
-        for owner in (piece, other)
-        for cuboid in owner.features
-        if isinstance(cuboid, Cuboid) and cuboid.adds and cuboid.joint == number
-    ]
+    let_in = net.let_in.get(number, ())
     low = max(piece.at[axis], other.at[axis])
     high = min(piece.far[axis], other.far[axis])
     if let_in:
@@ -183,10 +192,9 @@ def _stretch(net: _Net, piece: PlacedPiece, other: PlacedPiece, number: str, axi
 
 
 def _screwed(net: _Net, piece: PlacedPiece, axis: int, lines: list[tuple[Line, str, bool]]) -> Iterator[_Place]:
-    sliding = {meeting.number for joint, meeting in net.build.meetings() if KINDS[joint.kind].slides}
     ticks = net.fastening.ticks
     for line, by, _ in lines:
-        if line.axis == axis or line.joint in sliding:
+        if line.axis == axis or line.joint in net.sliding:
             continue
         other = net.space.pieces[by]
         spot = ticks.length(line.entry[axis])

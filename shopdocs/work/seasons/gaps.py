@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from bisect import bisect_left
+from collections.abc import Iterator, Mapping, Sequence, Set
 
 from shopdocs.core.box import Box
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.scene.in_space import Space
+from shopdocs.work.seasons.bodies import together
 from shopdocs.work.seasons.ties import Sort, Tie
 from shopdocs.work.seasons.wood import Moves
 
@@ -22,12 +24,12 @@ def gap_ties(build: Build, moves: Mapping[str, Moves], space: Space) -> Iterator
     shares = [moves.get(parts[p.mark].name) for p in pieces]
     axes = [piece.pose.build_axis(1) for piece in pieces]
     reach = space.scene.ticks.count(WIDEST) if not space.scene.ticks.rounds else 0
+    rows = [_Row(boxes, axis) for axis in range(3)]
     for body in _bodies(build, space):
         inside = set(body)
-        others = [i for i in range(len(boxes)) if i not in inside]
         for axis in sorted({axes[i] for i in body if shares[i] is not None}):
-            low = _nearest(boxes, body, others, axis, reach, False)
-            high = _nearest(boxes, body, others, axis, reach, True)
+            low = _nearest(boxes, inside, rows[axis], axis, reach, False)
+            high = _nearest(boxes, inside, rows[axis], axis, reach, True)
             if low is None or high is None or low[0] + high[0] == 0:
                 continue
             across = [i for i in body if axes[i] == axis and shares[i] is not None]
@@ -59,39 +61,45 @@ def gap_ties(build: Build, moves: Mapping[str, Moves], space: Space) -> Iterator
 def _bodies(build: Build, space: Space) -> list[list[int]]:
     """Pieces that are joined to each other, by their numbers in the scene; what rides dry in a groove moves alone."""
     number = {piece.mark: i for i, piece in enumerate(space.scene.pieces)}
-    body = list(range(len(number)))
-    for joint, meeting in build.meetings():
-        if meeting.number not in space.joinery or (KINDS[joint.kind].rides and not joint.glued):
-            continue
-        one, other = body[number[meeting.entering]], body[number[meeting.receiving]]
-        if one != other:
-            body = [one if each == other else each for each in body]
-    found: dict[int, list[int]] = {}
-    for i, each in enumerate(body):
-        found.setdefault(each, []).append(i)
-    return list(found.values())
+    pairs = (
+        (number[meeting.entering], number[meeting.receiving])
+        for joint, meeting in build.meetings()
+        if meeting.number in space.joinery and (joint.glued or not KINDS[joint.kind].rides)
+    )
+    return together(len(number), pairs)
+
+
+class _Row:
+    """Boxes by where they begin and end along an axis."""
+
+    def __init__(self, boxes: Sequence[Box], axis: int) -> None:
+        self._up = sorted((box.lo[axis], i) for i, box in enumerate(boxes))
+        self._down = sorted((-box.hi[axis], i) for i, box in enumerate(boxes))
+
+    def near(self, end: int, reach: int, high: bool) -> Iterator[tuple[int, int]]:
+        """What begins beyond an end, no farther off than `reach`: how far off it is and its number, nearest first."""
+        row = self._up if high else self._down
+        for start, i in row[bisect_left(row, (end, 0)) :]:
+            if start - end > reach:
+                return
+            yield start - end, i
 
 
 def _nearest(
-    boxes: Sequence[Box], body: Sequence[int], others: Sequence[int], axis: int, reach: int, high: bool
+    boxes: Sequence[Box], body: Set[int], row: _Row, axis: int, reach: int, high: bool
 ) -> tuple[int, int] | None:
     """The gap to what stands nearest to the low or high end of a body, and its number; None where nothing is near."""
-    ends = [boxes[i].hi[axis] if high else -boxes[i].lo[axis] for i in body]
-    end = max(ends)
-    outer = [boxes[i] for i, each in zip(body, ends, strict=True) if each == end]
+    end = max(boxes[i].hi[axis] if high else -boxes[i].lo[axis] for i in body)
+    outer = [boxes[i] for i in body if (boxes[i].hi[axis] if high else -boxes[i].lo[axis]) == end]
     u, v = (k for k in range(3) if k != axis)
-    best: tuple[int, int] | None = None
-    for i in others:
+    for gap, i in row.near(end, reach, high):
         box = boxes[i]
-        gap = (box.lo[axis] if high else -box.hi[axis]) - end
-        if not 0 <= gap <= reach or (best is not None and gap >= best[0]):
-            continue
-        if any(
+        if i not in body and any(
             box.lo[u] < one.hi[u] and one.lo[u] < box.hi[u] and box.lo[v] < one.hi[v] and one.lo[v] < box.hi[v]
             for one in outer
         ):
-            best = gap, i
-    return best
+            return gap, i
+    return None
 
 
 def _side_by_side(boxes: Sequence[Box], across: Sequence[int], axis: int) -> list[int]:

@@ -182,7 +182,7 @@ def _words(piece: PlacedPiece, turn: Turn) -> str:
     if turn.source != (0, 1, 2):
         fixed = next((k for k in AXES if turn.source[k] == k), None)
         flipped = fixed is not None and turn.reverse[fixed]
-        quarter = "a quarter turn about its length"
+        quarter = "turned a quarter round"
         return quarter + (", upside down" if fixed == 2 else ", end for end") if flipped else quarter
     words = []
     vertical = piece.pose.piece_axis(2)
@@ -194,5 +194,5 @@ def _words(piece: PlacedPiece, turn: Turn) -> str:
     if 2 in reversed_axes and vertical != 2:
         words.append("back to front")
     if reversed_axes == [1, 2] or reversed_axes == [2, 1]:
-        return "half a turn about its length" if vertical == 0 else ", ".join(words)
+        return "turned half round" if vertical == 0 else ", ".join(words)
     return ", ".join(words)

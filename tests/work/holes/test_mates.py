@@ -27,10 +27,10 @@ def _recesses(work: Computed, mark: str) -> list[Cuboid]:
 
 
 def test_both_leaves_of_the_cabinets_hinge() -> None:
-    # The stile DL stands at x 2 to 52, z 2 to 558, its back face at y 22; the side L at x 0 to 12, z 0 to 560, its
-    # front edge at y 24. The hinge sits 70 up the stile, z 72, screws 19 above and below; 10 wide from the stile's
-    # arris at x 2: screws at x 7, the leaf from x 2 to 12, z 47 to 97. On the side that is 72 up, 7 from the face
-    # side (left).
+    # The stile DL stands at x 0 to 50, z 2 to 558, its back face at y 22; the side L at x 0 to 12, z 0 to 560, its
+    # front edge at y 24. The hinge sits 70 up the stile, z 72, screws 19 above and below; 10 wide from the arris of
+    # both at x 0: screws at x 5, the leaf from x 0 to 10, z 47 to 97. On the side that is 72 up, 5 from the face
+    # side (left), and 2 of its 12 are left behind the leaf.
     work = checked(str(SAMPLES / "spice_cabinet" / "build.yaml"), None).work
     assert work is not None and work.space is not None
     mine = [
@@ -39,12 +39,12 @@ def test_both_leaves_of_the_cabinets_hinge() -> None:
     theirs = [h for h in work.holes if h.hardware == "hinge" and h.piece == "L" and h.along < Length(200)]
     assert mine == [(Length(70 + k), Length(5)) for k in (-19, 0, 19)]
     assert [(h.along, h.across, h.face) for h in theirs] == [
-        (Length(72 + k), Length(7), Face.EDGE) for k in (-19, 0, 19)
+        (Length(72 + k), Length(5), Face.EDGE) for k in (-19, 0, 19)
     ]
     low, _ = _recesses(work, "L")
     assert (low.lo, low.hi) == (
-        (Length(47), Length(0), Length(2)),
-        (Length(97), Length(1), Length(12)),
+        (Length(47), Length(0), Length(0)),
+        (Length(97), Length(1), Length(10)),
     )
     low, _ = _recesses(work, "DL")  # from end A, from the face edge, from the face side: the stile is 22 thick
     assert (low.lo, low.hi) == (
@@ -98,6 +98,26 @@ def test_a_two_ring_plate(tmp_path: Path) -> None:
     assert not [problem for problem in found.problems if problem.code == "outside"]
 
 
+def test_a_two_ring_plate_let_into_the_top(tmp_path: Path) -> None:
+    # The same plate, both rings in the top's underside: at x 150, y 40 over the rail's screw and y 58 beside it.
+    text = RAILED + (
+        "  plate:\n"
+        "    pattern: two-ring plate in the top\n"
+        "    with: {ring: 16, plate: 2.5, reach: 18, screw: 4 x 16 mm}\n"
+        "    on: [{piece: R, face: edge, along: 100, across: 20, meets: T}]\n"
+    )
+    work = read(text, tmp_path).work
+    assert work is not None
+    (rail,) = [hole for hole in work.holes if hole.piece == "R"]
+    assert (rail.bore.use, rail.along, rail.across) == (HoleUse.PILOT, Length(100), Length(20))
+    top = [(h.bore.use, h.along, h.across) for h in work.holes if h.piece == "T"]
+    assert sorted(top, key=lambda each: each[2]) == [
+        (HoleUse.RECESS, Length(150), Length(40)),
+        (HoleUse.RECESS, Length(150), Length(58)),
+        (HoleUse.PILOT, Length(150), Length(58)),
+    ]
+
+
 def test_places_by_the_faces_of_neighbours(tmp_path: Path) -> None:
     # On the leg, whose end A is its top at z 400, the rail's lower edge (z 320) lies 80 down; 5 below it 85. Its
     # faces across: the leg's face edge is its left side at x 20, the rail begins at x 50; half of 30 is 15.
@@ -109,6 +129,18 @@ def test_places_by_the_faces_of_neighbours(tmp_path: Path) -> None:
     work = read(text, tmp_path).work
     assert work is not None
     assert [(hole.along, hole.across) for hole in work.holes] == [(Length(85), Length(15))]
+
+
+MEASURED = {
+    "long": "2",
+    "wide": "1-1/4",
+    "spacing": "1-1/2",
+    "plate": "1/16",
+    "leaf": "1/16",
+    "ring": "5/8",
+    "head": "1",
+    "pin": "1/4",
+}
 
 
 @pytest.mark.parametrize("name", list(layout_table("hardware_patterns")))
@@ -127,8 +159,9 @@ def test_every_pattern_asks_for_what_it_needs_and_takes_it(name: str, tmp_path: 
     assert bool(missing) == bool(asks)
     for word in asks:
         assert f"'{word}'" in missing[0].wrong
-    measures = {word: "3" if word == "count" else "3/4" for word in asks}
-    given = ", ".join(f"{word}: {value}" for word, value in measures.items())
+    given = ", ".join(f"{word}: {'3' if word == 'count' else MEASURED.get(word, '3/4')}" for word in asks)
+    if name in ("butt hinge", "lock"):  # these open at an edge
+        board = board.replace("across: 5", "across: 0")
     found = read(board.replace(", on:", f", with: {{{given}}}, on:") if asks else board, tmp_path)
     assert found.work is not None
     assert len(found.work.holes) == (3 if name == "shelf pins" else len(entry["holes"])), found.problems

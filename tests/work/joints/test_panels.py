@@ -5,6 +5,8 @@ Volumes are counted by hand from what a maker saws; manifold3d sees that no two 
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from shopdocs.core.length import ZERO, Length
@@ -68,17 +70,83 @@ def test_a_panel_in_a_frame_is_a_rectangle():
 
 
 def test_grooves_run_on_through_tenons_that_are_in_their_way():
-    """Tenons 7 thick and 30 long over the whole width of the rails: the groove takes 8 x 8 x 6 off each, and in the
-    stile it ends in the mortise."""
-    tenons = [
-        (rail, stile, sizes(JointKind.MORTISE_AND_TENON, f"{rail}{stile}", thickness=7, length=30, shoulder=0))
-        for rail in "BT"
-        for stile in "LR"
-    ]
-    found = volumes(joined_pieces(frame(), [*tenons, *GROOVES])[0])
+    """Tenons 7 thick and 30 long over the whole width of the rails: the plane runs off their ends and takes 30 x 8 x 6
+    off each; in the stile the groove ends in the mortise."""
+    found = volumes(joined_pieces(frame(), [*tenons(0), *GROOVES])[0])
     assert found["P"] == 276 * 416 * 6
-    assert found["B"] == found["T"] == 260 * 50 * 20 + 2 * 30 * 50 * 7 - 276 * 8 * 6
+    assert found["B"] == found["T"] == 260 * 50 * 20 + 2 * 30 * 50 * 7 - (260 + 2 * 30) * 8 * 6
     assert found["L"] == found["R"] == 500 * 40 * 20 - 2 * 30 * 50 * 7 - 400 * 8 * 6
+
+
+def grooves_of(pieces: tuple[PlacedPiece, ...], mark: str) -> list[tuple[Length, Length]]:
+    """Where the grooves of a piece begin and end along it."""
+    (found,) = [p for p in pieces if p.mark == mark]
+    return sorted((f.lo[0], f.hi[0]) for f in found.cuboids if f.kind is FeatureKind.GROOVE)
+
+
+def tenons(shoulder: int) -> list[tuple[str, str, JointSizes]]:
+    kind = JointKind.MORTISE_AND_TENON
+    pairs = [(rail, stile) for rail in "BT" for stile in "LR"]
+    return [(r, s, sizes(kind, f"{r}{s}", thickness=7, length=30, shoulder=shoulder)) for r, s in pairs]
+
+
+def test_a_groove_stops_in_the_mortise_where_the_end_of_its_piece_shows() -> None:
+    """Shoulders of 12: the mortises lie 12 to 38 from the ends of the stile. The panel goes 8 into rails of 50, so its
+    corner is at 42; what is left of the way to the mortise lies under the shoulder of the rail. The rails are ploughed
+    from shoulder to shoulder, clear of their tenons."""
+    pieces = joined_pieces(frame(), [*tenons(12), *GROOVES])[0]
+    assert grooves_of(pieces, "L") == grooves_of(pieces, "R") == [(Length(38), Length(462))]
+    assert grooves_of(pieces, "B") == grooves_of(pieces, "T") == [(ZERO, Length(260))]
+
+
+def test_a_groove_stops_at_the_panel_where_nothing_hides_it() -> None:
+    """A rail 8 thick, its front 6 behind that of the stile, hides 6 to 14 of it: all of a groove from 7 to 13, nothing
+    of one as wide as the stile is thick but 2."""
+    slim = [replace(p, at=spot(40, 6, 0), thickness=Length(8)) if p.mark == "B" else p for p in frame()]
+    hidden = joined_pieces(slim, [*tenons(12), *GROOVES])[0]
+    assert grooves_of(hidden, "L")[0][0] == Length(38)
+    wide = [(p, m, replace(s, width=Length(16), thickness=Length(6)) if m in "LR" else s) for p, m, s in GROOVES]
+    shown = joined_pieces(slim, [*tenons(12), *wide])[0]
+    assert grooves_of(shown, "L")[0][0] == Length(42)
+
+
+def test_grooves_on_both_sides_of_a_muntin_meet_behind_it() -> None:
+    """A muntin 40 wide in the middle of rails of 260, and a panel on either side: what is between their grooves lies
+    under its shoulder, and the plane goes from end to end."""
+    muntin = piece("M", (150, 0, 50), (400, 40, 20), STANDING)
+    panels = [piece("P", (40, 7, 50), (110, 400, 6), LYING), piece("Q", (190, 7, 50), (110, 400, 6), LYING)]
+    pieces = [*[p for p in frame() if p.mark != "P"], muntin, *panels]
+    tongue = JointKind.TONGUE_AND_GROOVE
+    grooves = [(p, o, sizes(tongue, f"{p}{o}", thickness=6, depth=8)) for p, o in ("PB", "PT", "PM", "QB", "QT", "QM")]
+    own = [("M", rail, sizes(JointKind.MORTISE_AND_TENON, f"M{rail}", thickness=7, length=20)) for rail in "BT"]
+    one, two = grooves_of(joined_pieces(pieces, [*tenons(12), *own, *grooves])[0], "B")
+    assert (one[0], two[1]) == (ZERO, Length(260)) and one[1] == two[0]
+
+
+def test_a_tongue_may_be_thinner_than_its_groove_is_wide() -> None:
+    """A panel of 5 in a groove from an iron of 6: half a millimetre on either side of it."""
+    thin = [replace(p, at=spot(40, 7, 50), thickness=Length(5)) if p.mark == "P" else p for p in frame()]
+    into = ("P", "L", replace(sizes(JointKind.TONGUE_AND_GROOVE, "g", depth=8), width=Length(6), sheet=True))
+    _, (joinery,) = joined_pieces(thin, [into])
+    (tongue,), (groove,) = joinery.entering, joinery.receiving
+    assert (tongue.size[2], groove.size[2]) == (Length(5), Length(6))
+    assert (groove.lo[2], groove.hi[2]) == (Length("6.5"), Length("12.5"))
+    assert not joinery.doubts
+    _, (narrow,) = joined_pieces(thin, [("P", "L", replace(into[2], width=Length(4)))])
+    assert [doubt.code for doubt in narrow.doubts] == ["tongue-too-thick"]
+
+
+@pytest.mark.parametrize("sheet", [False, True])
+def test_a_sheet_goes_in_with_its_whole_thickness(sheet: bool) -> None:
+    """12 thick: a third of solid wood, all of a sheet (common practice, no source); its groove leaves 4 of the stile's
+    20 on either side, which is less than 6 mm (common practice). It goes in 3/8 in or 10 mm, not 12."""
+    thick = [replace(p, at=spot(40, 4, 50), thickness=Length(12)) if p.mark == "P" else p for p in frame()]
+    asked = JointSizes(JointKind.TONGUE_AND_GROOVE, name="g", step=Length(1), sheet=sheet)
+    _, (joinery,) = joined_pieces(thick, [("P", "L", asked)])
+    (tongue,) = joinery.entering
+    assert tongue.size[2] == Length(12 if sheet else 4)
+    assert joinery.added == Length(10 if sheet else 4)
+    assert [doubt.code for doubt in joinery.doubts] == (["thin-wall"] if sheet else [])
 
 
 def test_a_corner_stays_notched_where_another_piece_is():

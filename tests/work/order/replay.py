@@ -160,6 +160,38 @@ def faults(work: Computed) -> Iterator[str]:
                 heaps.update(dict.fromkeys(near | moving, near | moving))
             else:
                 heaps.update(dict.fromkeys(moving, moving))
+    yield from _loose_faults(work, replay, closed)
     glued = {m.number for joint, m in work.build.meetings() if joint.glued}
     if len(closed) != len(set(closed)) or not glued <= set(closed):
         yield f"joints closed: {sorted(closed)}, of {sorted(glued)}"
+
+
+def _loose_faults(work: Computed, replay: Replay, closed: list[int]) -> Iterator[str]:
+    """The same for what goes on without glue at last: what is put together before it goes in, and each move that brings
+    something onto what stands. Joints that these moves close are added to `closed`."""
+    if work.left is None:
+        return
+    things = work.stages[-1].things
+    standing = set(work.left.standing)
+    for added in work.left.added:
+        heaps: dict[str, frozenset[str]] = {}
+        for name in added.things:
+            heaps.update(dict.fromkeys(things[name], frozenset(things[name])))
+        if heaps.keys() != set(added.pieces):
+            yield f"{added.things}: its pieces are {added.pieces}"
+        for closing in added.before:
+            near = frozenset().union(*(heaps[mark] for name in closing.onto for mark in things.get(name, (name,))))
+            moving = frozenset(closing.marks)
+            volume = replay.collision(closing, near - moving)
+            if volume > MOST_SHARED:
+                yield f"without glue: {closing.what} runs {volume:.1f} mm3 into {sorted(near)}"
+            heaps.update(dict.fromkeys(near | moving, near | moving))
+            closed += [m.number for _, m in closing.joints]
+        if added.closing is not None:
+            if len(set(heaps.values())) > 1 or set(added.closing.marks) != set(added.pieces):
+                yield f"without glue: {added.things} go in as one, and are not"
+            volume = replay.collision(added.closing, standing)
+            if volume > MOST_SHARED:
+                yield f"without glue: {added.things} run {volume:.1f} mm3 into what stands"
+            closed += [m.number for _, m in added.closing.joints]
+        standing |= set(added.pieces)

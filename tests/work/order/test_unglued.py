@@ -1,0 +1,226 @@
+"""What goes on without glue when all stages are done: its order by hand, and every move replayed with swept wood."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from shopdocs.blocks.text import Checklist, plain
+from shopdocs.blocks.walk import walk
+from shopdocs.documents.glue_up import glue_up
+from shopdocs.documents.job import make_job
+from shopdocs.pipeline import propose_stages
+from shopdocs.pipeline.checking import checked
+from shopdocs.work.computed import Computed
+from tests.work.order.replay import faults
+
+# A case whose back is three boards, tongued into each other, in rabbets all round that are open to the rear. No board
+# leaves alone: to the rear its neighbour's tongue holds it, aside and up the rabbets do. All three do, to the rear.
+MAP_CASE = """
+build: {title: Map case, mark: MC, units: mm, free standing: no}
+materials:
+  oak 27: {kind: hardwood, species: white oak, rough: 27}
+parts:
+  side:
+    material: oak 27
+    thickness: 20
+    width: 200
+    length: 500
+    runs: {length: z, width: y}
+    pieces:
+      L: {x: 0, y: 0, z: 0}
+      R: {mirror: L across x at 499 / 2}
+  level:
+    material: oak 27
+    thickness: 20
+    width: 200
+    runs: {length: x, width: y}
+    pieces:
+      T: {x: L.right to R.left, y: 0, z: to 480}
+      B: {x: L.right to R.left, y: 0, z: 20}
+  back board:
+    material: oak 27
+    thickness: 10
+    width: 153
+    runs: {length: z, width: x}
+    pieces:
+      K1..K3: {x: spread from L.right to R.left, y: to L.back, z: B.top to T.bottom}
+joints:
+  case: {kind: housing, from: level, into: side, depth: 8}
+  back: {kind: rabbet, from: back board, into: [side, level], depth: 8, glued: no}
+  boards: {kind: tongue and groove, from: back board, into: back board, thickness: 3, length: 5, glued: no}
+gluing:
+  adhesive: slow epoxy
+  stages:
+    - {title: Case, pieces: [L, R, T, B]}
+"""
+
+# A drawer in its case; the bottom slides into grooves of the sides and the front, under the back, once the drawer is
+# glued. When it is in the case nobody gets it in: the case has a back.
+BENCH_BOX = """
+build: {title: Bench box, mark: BB, units: mm, free standing: no}
+materials:
+  oak 27: {kind: hardwood, species: white oak, rough: 27}
+  birch ply 6: {kind: sheet, species: birch plywood, thickness: 6, sheet: 1525 x 1525}
+parts:
+  side:
+    material: oak 27
+    thickness: 20
+    width: 300
+    length: 160
+    runs: {length: z, width: y}
+    pieces:
+      L: {x: 0, y: 0, z: 0}
+      R: {mirror: L across x at 200}
+  level:
+    material: oak 27
+    thickness: 20
+    width: 280
+    runs: {length: x, width: y}
+    pieces:
+      T: {x: L.right to R.left, y: 0, z: to 160}
+      B: {x: L.right to R.left, y: 0, z: 0}
+  back:
+    material: oak 27
+    thickness: 20
+    width: 160
+    runs: {length: x, width: z}
+    pieces:
+      BK: {x: L.right to R.left, y: to 300, z: 0}
+  drawer front:
+    material: oak 27
+    thickness: 20
+    width: 116
+    runs: {length: x, width: z}
+    pieces:
+      DF: {x: L.right + 2 to R.left - 2, y: 0, z: to T.bottom - 2}
+  drawer back:
+    material: oak 27
+    thickness: 12
+    runs: {length: x, width: z}
+    pieces:
+      DB: {x: DF.left to DF.right, y: 240, z: DM.top to DF.top}
+  drawer side:
+    material: oak 27
+    thickness: 14
+    runs: {length: y, width: z}
+    pieces:
+      SL: {x: DF.left, y: DF.back to DB.front, z: B.top to DF.top}
+      SR: {x: to DF.right, y: DF.back to DB.front, z: B.top to DF.top}
+  drawer bottom:
+    material: birch ply 6
+    thickness: 6
+    runs: {length: x, width: y}
+    pieces:
+      DM: {x: SL.right to SR.left, y: DF.back to DB.back, z: SL.bottom + 8}
+joints:
+  case: {kind: housing, from: level, into: side, depth: 8}
+  closed behind: {kind: edge joint, from: back, into: [side, level]}
+  drawer fronts: {kind: dovetail, from: drawer side, into: drawer front, count: 3, length: 14}
+  drawer backs: {kind: dovetail, from: drawer side, into: drawer back, count: 3}
+  bottoms: {kind: tongue and groove, from: drawer bottom, into: [SL, SR, DF], thickness: 6, length: 6, glued: no}
+gaps:
+  over: {between: [drawer front, level], size: 2}
+  beside: {between: [drawer front, side], size: 2}
+gluing:
+  adhesive: slow epoxy
+  stages:
+    - {title: Case, pieces: [L, R, T, B, BK]}
+    - {title: Drawer, pieces: [DF, DB, SL, SR]}
+"""
+
+
+def computed(folder: Path, text: str) -> tuple[Computed, list[str]]:
+    path = folder / "build.yaml"
+    path.write_text(text, "utf-8")
+    found = checked(str(path), None)
+    assert found.work is not None, found.problems
+    return found.work, [f"{each.code}: {each.wrong}; {each.right}" for each in found.problems]
+
+
+def steps(work: Computed, title: str) -> list[str]:
+    """The steps of the lists whose title begins so, as they are printed."""
+    job = make_job(work.build, work.shop, work.build.display, "", "letter-30", work=work)
+    lists = [block for block in walk(glue_up(job).blocks) if isinstance(block, Checklist)]
+    return [plain(step.text) for each in lists if each.title.startswith(title) for step in each.steps]
+
+
+def test_a_back_of_boards_drops_in_as_one(tmp_path: Path) -> None:
+    work, told = computed(tmp_path, MAP_CASE)
+    assert not [each for each in told if each.split(":")[0] in {"shut-in", "no-order", "no-stage"}]
+    assert steps(work, "Without glue") == [
+        "K2 over K1, from the right",
+        "K3 over K2, from the right",
+        "K1–K3 as one, from the rear",
+    ]
+    assert list(faults(work)) == []
+
+
+def test_the_proposal_leaves_it_out_of_the_glue(tmp_path: Path) -> None:
+    """What `stages` says, and what the sheets make of it when it is pasted, are the same."""
+    head = MAP_CASE.split("  stages:\n")[0]
+    path = tmp_path / "build.yaml"
+    path.write_text(head, "utf-8")
+    problems, stages = propose_stages(str(path))
+    assert not problems and "in without glue" not in stages
+    assert "Without glue, when all this has set: K1 K2 K3 put together first, then as one from the rear" in stages
+    work, _ = computed(tmp_path, head + stages)
+    assert steps(work, "Without glue")[-1] == "K1–K3 as one, from the rear"
+    assert list(faults(work)) == []
+
+
+def test_named_in_a_stage_it_waits_until_the_glue_has_set(tmp_path: Path) -> None:
+    work, _ = computed(tmp_path, MAP_CASE.replace("[L, R, T, B]", "[L, R, T, B, K1, K2, K3]"))
+    (stage,) = work.stages
+    assert {mark for closing in stage.order.closings for mark in closing.marks} == {"L", "R", "T", "B"}
+    assert [sorted(closing.marks) for closing in stage.order.later][-1] == ["K1", "K2", "K3"]
+    assert list(faults(work)) == []
+
+
+def test_boards_slide_in_one_by_one_where_the_case_is_open_below(tmp_path: Path) -> None:
+    """Grooves of the sides in place of the rabbets, and a bottom that ends before the boards: nothing goes in from
+    behind any more, but each board goes up from below, its groove over its neighbour's tongue."""
+    text = MAP_CASE.replace(
+        "kind: rabbet, from: back board, into: [side, level], depth: 8",
+        "kind: tongue and groove, from: back board, into: side, thickness: 4, length: 5",
+    )
+    text = text.replace("y: to L.back, z: B.top to T.bottom", "y: to L.back - 10, z: 0 to T.bottom")
+    text = text.replace("B: {x: L.right to R.left, y: 0, z: 20}", "B: {x: L.right to R.left, y: 0 - 20, z: 20}")
+    work, told = computed(tmp_path, text)
+    assert not [each for each in told if each.split(":")[0] in {"shut-in", "no-order", "no-stage"}]
+    assert sorted(steps(work, "Without glue")[-3:]) == ["K1, from below", "K2, from below", "K3, from below"]
+    assert list(faults(work)) == []
+
+
+def test_what_no_stage_leaves_a_way_in_is_told(tmp_path: Path) -> None:
+    """Rabbets open to the rear but for the right side, which has a groove. K1, K2 go straight in, K3 round the corner
+    into its groove, each by itself. Together they cannot: the tongues let K3 in only with the others, who keep it from
+    its groove."""
+    rabbet = "back: {kind: rabbet, from: back board, into: [side, level], depth: 8, glued: no}"
+    assert rabbet in MAP_CASE
+    text = MAP_CASE.replace(
+        rabbet,
+        "back: {kind: rabbet, from: back board, into: [L, level], depth: 8, glued: no}\n"
+        "  back at the right: {kind: tongue and groove, from: K3, into: R, thickness: 4, length: 5, glued: no}",
+    )
+    work, told = computed(tmp_path, text)
+    assert work.shut_in == ()
+    assert work.left is not None and work.left.locked
+    (line,) = [each for each in told if each.startswith("no-order")]
+    assert "no way left to bring in" in line and "'K3'" in line
+    assert steps(work, "Without glue")[0].endswith("hold each other: no straight order was found; try them dry")
+
+
+@pytest.mark.parametrize("bottom_first", [True, False])
+def test_a_bottom_goes_into_its_drawer_first(bottom_first: bool, tmp_path: Path) -> None:
+    """Wherever its part stands in the build."""
+    text = BENCH_BOX
+    if bottom_first:
+        start, end = text.index("  drawer bottom:"), text.index("joints:")
+        part = text[start:end]
+        text = text.replace(part, "").replace("parts:\n", f"parts:\n{part}")
+    work, told = computed(tmp_path, text)
+    assert not [each for each in told if each.split(":")[0] in {"shut-in", "no-order", "no-stage"}]
+    assert steps(work, "Without glue") == ["DM into Drawer, from the rear", "Drawer and DM as one, from the front"]
+    assert list(faults(work)) == []
