@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from shopdocs.core.length import ZERO, Length
 
@@ -105,6 +106,29 @@ class Outline:
         mirrored = _walked_back(self.sides, lambda point: (self.width - point[0], point[1]))
         return set(mirrored) == set(self.sides)
 
+    def sawn(self, start: Point, end: Point) -> Outline:
+        """What lies left of the line from `start` to `end`, which crosses straight sides alone. ValueError where it
+        runs through an arc."""
+
+        def over(point: Point) -> Fraction:
+            (a, b), (c, d), (x, y) = start, end, point
+            return (c - a).mm * (y - b).mm - (d - b).mm * (x - a).mm
+
+        kept: list[Side] = []
+        for side in self.sides:
+            one, other = over(side.start), over(side.end)
+            if side.centre is not None and (one < 0 or other < 0):
+                raise ValueError("a line through an arc")
+            if one >= 0 and other >= 0:
+                kept.append(side)
+            elif one >= 0 or other >= 0:
+                part = one / (one - other)
+                at = tuple(a + (b - a) * part for a, b in zip(side.start, side.end, strict=True))
+                spot = at[0], at[1]
+                if spot not in (side.start, side.end):
+                    kept.append(replace(side, end=spot) if one >= 0 else replace(side, start=spot))
+        return Outline(self.width, self.height, tuple(_closed(kept)))
+
     def half(self) -> Outline:
         """Its half from the left to the middle, of an even one; the middle is a side of its own."""
         middle = self.width / 2
@@ -115,12 +139,16 @@ class Outline:
                 kept.append(side)
             elif low or high:
                 kept.append(_cut_at(side, middle, low))
-        closed: list[Side] = []
-        for side, following in zip(kept, [*kept[1:], kept[0]], strict=True):
-            closed.append(side)
-            if side.end != following.start:
-                closed.append(Side(side.end, following.start))
-        return Outline(middle, self.height, tuple(closed))
+        return Outline(middle, self.height, tuple(_closed(kept)))
+
+
+def _closed(sides: list[Side]) -> Iterator[Side]:
+    """Sides in their order, with straight ones where something was taken out between two of them."""
+    for side, following in zip(sides, [*sides[1:], sides[0]], strict=True):
+        if side.start != side.end:
+            yield side
+        if side.end != following.start:
+            yield Side(side.end, following.start)
 
 
 def _cut_at(side: Side, middle: Length, before: bool) -> Side:

@@ -168,7 +168,7 @@ def _joints(job: Job) -> _Step:
         if joint.meetings:
             count = count_figure(f"{joint.name} · joints", len(joint.meetings), joint.at)
             lines.append(text(f"{joint.name}: ", count, f" × {joint.kind.value}"))
-    return _Step("Cut the joints", _joint_picture(job), tuple(lines), ("piece-drawings", "cut-list"))
+    return _Step("Cut the joints", _joint_picture(job), tuple(lines), ("piece-drawings", "angles", "cut-list"))
 
 
 def _joint_picture(job: Job) -> Drawing | None:

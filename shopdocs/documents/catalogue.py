@@ -6,11 +6,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from shopdocs.blocks.sheets import Document
+from shopdocs.documents.angles import angles
 from shopdocs.documents.appendix import appendix
 from shopdocs.documents.building import NAME as BUILDING
 from shopdocs.documents.building import building_order, for_customers
 from shopdocs.documents.cut_list import cut_list
 from shopdocs.documents.edges import edge_map
+from shopdocs.documents.end_cuts import has_end_cuts
 from shopdocs.documents.exploded import exploded_drawing, in_space
 from shopdocs.documents.finish import finish_sheet, has_finish
 from shopdocs.documents.glue_up import glue_up, has_stages
@@ -53,6 +55,7 @@ WHITE: dict[str, str] = {
     "labels": "places are left on the sheet of labels where the pieces end",
     "templates": "at 1:1, each whole on a page with its check bars",
     "patterns": "at 1:1, each with its check bars",
+    "angles": "figures at 1:1, with their check bars",
     "glue-up": "a stage has a page to itself, to be taped up where it is glued",
 }
 NO_PLACES = "no piece has a place; give pieces x, y and z, and their part runs"
@@ -64,16 +67,18 @@ CATALOGUE: tuple[Entry, ...] = (
     Entry("lumber", lumber_sheet),
     Entry("shopping", shopping_list),
     Entry("movement", movement_sheet, has_movement, "nothing is made of solid wood"),
-    Entry("labels", labels),
     Entry("piece-drawings", piece_drawings, has_piece_drawings, f"{NO_PLACES}, or place hardware with holes"),
-    Entry("templates", templates, has_templates, "no hardware has holes on a piece"),
-    Entry("patterns", patterns, has_patterns, "nothing is tapered or arched"),
+    Entry("angles", angles, has_end_cuts, "no end is sawn off square"),
     Entry("edges", edge_map, in_space, NO_PLACES),
     Entry("look-alikes", look_alikes, in_space, NO_PLACES),
     Entry("mate-marks", mate_marks, has_joints, "no joint is written, and no piece is glued up of strips"),
     Entry("glue-up", glue_up, has_stages, "gluing has no stages"),
     Entry("finish", finish_sheet, has_finish, "no finish is written"),
     Entry(APPENDIX, appendix),
+    # what is cut up, and what is printed on paper of its own, lies behind what stays together
+    Entry("templates", templates, has_templates, "no hardware has holes on a piece"),
+    Entry("patterns", patterns, has_patterns, "nothing is tapered or arched"),
+    Entry("labels", labels),
     Entry("printer-check", printer_check, bound=False),
 )
 TITLE = "title"

@@ -8,6 +8,7 @@ from shopdocs.blocks.sheets import Block
 from shopdocs.blocks.text import Bullets, Heading, Run, Step, Text, plain, text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.arches import arch_words, is_arch
+from shopdocs.documents.end_cuts import end_cut_note, end_cut_words, is_end_cut
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job
 from shopdocs.documents.tapers import LATER, is_taper, taper_words
@@ -22,9 +23,11 @@ from shopdocs.work.space.placed import side_of
 
 def own_names(job: Job, marks: Collection[str]) -> dict[str, str]:
     """What a drawing calls the own cuts of these pieces, by the name of their features."""
-    return {
-        own_name(cut): str(cut.kind) for cut in all_cuts(job.build) if any(place.piece in marks for place in cut.on)
-    }
+    return {own_name(cut): _called(cut) for cut in all_cuts(job.build) if any(place.piece in marks for place in cut.on)}
+
+
+def _called(cut: OwnCut) -> str:
+    return f"{cut.kind} {end_cut_note(cut)}" if is_end_cut(cut) else str(cut.kind)
 
 
 def cut_lines(job: Job, marks: Collection[str] | None = None) -> Iterator[Text]:
@@ -52,6 +55,8 @@ def said_of(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part, brief
         return taper_words(job, cut, places, part)
     if is_arch(cut):
         return arch_words(job, cut, places[0], part, _start(job, places[0], 0), brief)
+    if is_end_cut(cut):
+        return end_cut_words(job, cut, places[0], part)
     return _words(job, cut, places[0], part)
 
 

@@ -11,6 +11,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, GetJsonSchemaHandler
 
+from shopdocs.source.cut_schema import CutKeys, GapKeys
 from shopdocs.source.keys import (
     CutWord,
     DirectionWord,
@@ -23,7 +24,6 @@ from shopdocs.source.keys import (
     LengthList,
     LengthText,
     NumberText,
-    OwnCutWord,
     PercentText,
     PriceText,
     SideWord,
@@ -56,7 +56,9 @@ class BuildKeys(Keys):
     maker: Words | None = _key("who makes it", example="Juniper Vale Workshop")
     date: Words | None = _key("date of this revision, as it is to be printed", example="12 May 2031")
     intro: Words | None = _key("a few sentences for the title sheet", example="A bench for pulling on boots.")
-    licence: Words | None = _key("a line about what a plan's owner may do with it", example="One bench for yourself.")
+    licence: Words | None = _key(
+        "a line about what a plan's owner may do with it", example="Build one bench for yourself."
+    )
     records: Words | None = _key(
         "web address under which the record pages will stand; it is coded on the labels",
         example="https://example.org/hb/",
@@ -294,7 +296,8 @@ class OnKeys(Keys):
         example="back",
     )
     along: LengthList = _key(
-        "from end A (on an end: from the face edge), or by the faces of placed pieces; a list for several",
+        "from end A (on an end: from the face edge), or by the faces of placed pieces (FL.right) and the centre lines "
+        "of pieces and joints (FL.centre, the joint's name and .centre); a list for several",
         needed=True,
         example="[2, length - 2]",
     )
@@ -352,54 +355,6 @@ class HardwareKeys(Keys):
     )
 
 
-class CutOnKeys(Keys):
-    """Where a cut lies. `length`, `width` and `thickness` of the piece may be used in its lengths; a stretch that is
-    left out is the whole face."""
-
-    piece: TextList = _key("marks of the pieces, or the name of a part for all its pieces", needed=True, example="RF")
-    face: FaceWord | None = _key(
-        "the face it is cut in: face side, back, face edge, far edge, or an end", example="back"
-    )
-    edge: Words | None = _key("of a bevel or a rounding: the two faces that meet there", example="face and edge")
-    along: LengthText | None = _key(
-        "from and to along the face, from end A (on an end: from the face edge); along the edge of a bevel; of a taper "
-        "from where it begins to the end it runs out at, 5 to length or length - 5 to 0",
-        example="2 to length - 2",
-    )
-    across: LengthText | None = _key(
-        "from and to across it, from the face edge (on an edge or an end: from the face side)", example="1/2 to 3/4"
-    )
-
-
-class CutKeys(Keys):
-    """A cut of the maker's own that no joint makes. A round recess is a hole: `hardware`, with `as: recess`."""
-
-    kind: OwnCutWord = _key("what it is", needed=True, example="groove")
-    on: list[CutOnKeys] = _key("where it lies", needed=True, example="[{piece: RF, face: back, across: 1/2 to 3/4}]")
-    depth: Words | None = _key(
-        "how deep it goes into the face, or through; of a bevel what it takes off the second face (its width by "
-        "default); of an arch how high it is in the middle",
-        example="1/4",
-    )
-    width: LengthText | None = _key(
-        "of a bevel what it takes off the first face, of a rounding its radius", example="1/4"
-    )
-    to: LengthText | None = _key(
-        "of a taper what is left at the end, square to the face; where two opposite faces taper, each gives half",
-        example="1",
-    )
-    note: Words | None = _key("printed with the piece drawings", example="The buttons ride in it.")
-
-
-class GapKeys(Keys):
-    """A gap that is meant: between which two, and how wide. `check` holds it, and takes it for no near miss."""
-
-    between: TextList = _key(
-        "two pieces, runs or parts; of parts every two pieces that face each other", needed=True, example="[DF1, FU]"
-    )
-    size: LengthText = _key("how wide it is", needed=True, example="1/16")
-
-
 class StageKeys(Keys):
     """One glue-up."""
 
@@ -411,7 +366,7 @@ class StageKeys(Keys):
     uses: TextList | None = _key(
         "titles of earlier stages whose work goes into this one", example="[Left end, Right end]"
     )
-    first: TextList | None = _key("what must be done before the glue is opened", example="[Wax the clamp faces]")
+    first: TextList | None = _key("what must be done before the glue is opened", example="[Wax the clamp jaws]")
     after: TextList | None = _key("what to do once the clamps are on", example="[Compare the diagonals]")
     tools: TextList | None = _key("what must lie ready", example="[two brushes, mixing tray]")
     clamps: Annotated[dict[str, WholeText], BeforeValidator(without_places)] | None = _key(

@@ -66,7 +66,8 @@ def _seen(feature: Feature, piece: PlacedPiece, stand: Stand) -> Feature:
         turned = None
         if flare is not None:
             only = _seen_face(flare.only, stand) if flare.only is not None else None
-            turned = replace(flare, at=_seen_face(flare.at, stand), only=only)
+            skew_to = _seen_face(flare.skew_to, stand) if flare.skew_to is not None else None
+            turned = replace(flare, at=_seen_face(flare.at, stand), only=only, skew_to=skew_to)
         (a, b), (c, d), (e, f) = pairs
         return replace(feature, lo=(a, c, e), hi=(b, d, f), flare=turned)
     against = _seen_spot(feature.against, piece, stand) if feature.against is not None else None

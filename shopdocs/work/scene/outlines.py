@@ -47,7 +47,24 @@ def shapes_of(size: Spot, cuts: Sequence[Cuboid], along: Callable[[Face], Extent
             ends = along(face)
             sides = _round((size[0], size[axis]), axis, [*shaping, *through], ends)
             wide = size[0] + ends.start.flush + ends.end.flush
-            yield Shape(face, Outline(wide, size[axis], tuple(sides)), tuple(shaping))
+            outline = Outline(wide, size[axis], tuple(sides))
+            for cut in cuts:
+                if cut.kind is FeatureKind.END_CUT:
+                    outline = _sawn(outline, cut, axis)
+            yield Shape(face, outline, tuple(shaping))
+
+
+def _sawn(outline: Outline, cut: Cuboid, axis: int) -> Outline:
+    """Without what an end cut takes, where it shows as a line in this outline; a compound one is left to the saw."""
+    flare = cut.flare
+    if flare is None or flare.skew or flare.only is None or side_of(flare.only)[0] != axis:
+        return outline
+    deep, at_end_a = cut.hi[0] - cut.lo[0], cut.lo[0] <= ZERO
+    long_top = side_of(flare.only)[1]
+    low, top = (deep, ZERO) if long_top else (ZERO, deep)
+    if at_end_a:
+        return outline.sawn((top, outline.height), (low, ZERO))
+    return outline.sawn((outline.width - low, ZERO), (outline.width - top, outline.height))
 
 
 def _is_notch(cut: Cuboid, size: Spot, axis: int) -> bool:

@@ -25,6 +25,7 @@ KINDS = {
     CutKind.ROUNDING: FeatureKind.ROUNDING,
     CutKind.TAPER: FeatureKind.TAPER,
     CutKind.ARCH: FeatureKind.ARCH,
+    CutKind.END_CUT: FeatureKind.END_CUT,
 }
 
 
@@ -141,7 +142,7 @@ def worked_edges(build: Build) -> Mapping[str, tuple[tuple[Face, Face], ...]]:
     found: dict[str, list[tuple[Face, Face]]] = defaultdict(list)
     for cut in build.cuts:
         for place in cut.on:
-            if place.second is None or cut.kind is CutKind.TAPER:
+            if place.second is None or cut.kind in (CutKind.TAPER, CutKind.END_CUT):
                 continue
             part = parts[place.piece]
             size = (part.length, part.width, part.thickness)
@@ -179,7 +180,9 @@ def _edge(cut: OwnCut, place: CutPlace, size: Spot) -> Cuboid:
     lo[axis], hi[axis] = _from_face(size[axis], high, cut.depth or cut.width)
     lo[other], hi[other] = _from_face(size[other], far, cut.width)
     rounds = cut.kind is CutKind.ROUNDING
-    flare = Flare(PIECE_AXES[other], face_of(axis, not high), cut.width, only=face_of(other, not far), arc=rounds)
+    at, only = face_of(axis, not high), face_of(other, not far)
+    skew = cut.skew or ZERO
+    flare = Flare(PIECE_AXES[other], at, cut.width, only, arc=rounds, skew=skew, skew_to=place.third)
     return Cuboid(KINDS[cut.kind], _spot(lo), _spot(hi), False, own_name(cut), flare)
 
 

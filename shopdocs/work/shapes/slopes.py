@@ -32,7 +32,9 @@ class Slope(NamedTuple):
     `adds`: the cuboid is wood (a tail), otherwise cut away (a socket). `only`: one side alone draws in, that at the
     high end of `axis` where True (a mitre). They begin to draw in `after` so much of its length. An `arc` draws in by
     a circle instead, from a chord as long as the cuboid to nothing at its face there; with `only`, by a quarter of a
-    circle (or of an ellipse), as a rounded arris does. An arc is only ever cut away."""
+    circle (or of an ellipse), as a rounded arris does. An arc is only ever cut away. A
+    compound cut, one-sided and over its whole length, takes `skew` of that length over the third axis: the more towards
+    that axis' low end, or its high end where `skew_high`."""
 
     box: Box
     axis: int
@@ -43,6 +45,8 @@ class Slope(NamedTuple):
     only: bool | None = None
     after: int = 0
     arc: bool = False
+    skew: int = 0
+    skew_high: bool = False
 
     def shifted(self, by: Corner) -> Slope:
         """The same slope on a cuboid moved by so many ticks."""
@@ -50,6 +54,8 @@ class Slope(NamedTuple):
 
     def planes(self) -> tuple[Plane, ...]:
         """The planes of the sloping sides, looking out of the narrowed cuboid."""
+        if self.skew:
+            return (self._skewed(),)
         low, high = self.box.lo, self.box.hi
         rise = self.by / (high[self.stands] - low[self.stands] - self.after) * (1 if self.high else -1)
         foot = low[self.stands] + self.after if self.high else high[self.stands] - self.after
@@ -61,6 +67,20 @@ class Slope(NamedTuple):
             Plane.of(_vector(above), high[self.axis] + rise * foot),
         )
         return both if self.only is None else (both[self.only],)
+
+    def _skewed(self) -> Plane:
+        """The plane of a compound cut: as far in as its parts along two axes add up to."""
+        low, high = self.box.lo, self.box.hi
+        third = 3 - self.axis - self.stands
+        out = [0.0, 0.0, 0.0]
+        out[self.stands] = 1.0 if self.high else -1.0
+        at = out[self.stands] * (low[self.stands] if self.high else high[self.stands])
+        whole = high[self.stands] - low[self.stands] - self.skew
+        for axis, deep, to_high in ((self.axis, whole, not self.only), (third, self.skew, self.skew_high)):
+            steep = deep / (high[axis] - low[axis]) * (1.0 if to_high else -1.0)
+            out[axis] = -steep
+            at -= steep * (low[axis] if to_high else high[axis])
+        return Plane.of(_vector(out), at)
 
     @property
     def one_sided(self) -> bool:

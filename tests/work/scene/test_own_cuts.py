@@ -251,3 +251,49 @@ def test_the_wood_that_a_rounding_leaves(faces: str, radius: int, of: tuple[int,
     ours, whole = compared(text, manifold3d.Manifold.cube([200, 60, 20]), tmp_path)
     taken = (1 - math.pi / 4) * radius**2 * (of[1] - of[0])
     assert taken < whole - ours < taken * (1 + 1 / 75)
+
+
+def sawn_off(seed: int) -> tuple[str, manifold3d.Manifold]:
+    """A board with one or both ends sawn off square, some of them both ways at once, and the same board as manifold3d
+    trims it by a plane: through the long corner of the end, its direction from the two lines on face and edge, which
+    run at the angle on the face, and on the edge at what two vectors in the plane of a tilted blade give."""
+    chance = random.Random(seed)
+    size = [chance.randint(250, 500), chance.randint(30, 90), chance.randint(15, 29)]
+    body, cuts = manifold3d.Manifold.cube(size), []
+    for end in chance.sample(["A", "B"], chance.randint(1, 2)):
+        edge, side = chance.choice([None, "edge", "far edge"]), chance.choice([None, "face", "back"])
+        if edge is None and side is None:
+            edge = "far edge"
+        angle, tilt = chance.randint(2, 50), chance.randint(2, 40)
+        # from end A inward, toward the shorter edge and the shorter side
+        slants = [0.0, 0.0]
+        if edge:
+            slants[0] = math.tan(math.radians(angle))
+            if side:  # a blade upright in the line on the face, turned about that line by the tilt
+                slants[1] = math.tan(math.radians(tilt)) / math.cos(math.radians(angle))
+        else:
+            slants[1] = math.tan(math.radians(angle))
+        inward = 1.0 if end == "A" else -1.0
+        normal, point = [inward, 0.0, 0.0], [0.0 if end == "A" else float(size[0]), 0.0, 0.0]
+        for axis, slant, far in ((1, slants[0], edge == "far edge"), (2, slants[1], side == "back")):
+            normal[axis] = -slant if far else slant
+            point[axis] = 0.0 if far else float(size[axis])
+        body = body.trim_by_plane(normal, sum(a * b for a, b in zip(normal, point, strict=True)) / math.hypot(*normal))
+        named = " and ".join(filter(None, (end, edge, side)))
+        both = f", tilt: {tilt}" if edge and side else ""
+        cuts.append(f"  e{end}: {{kind: end cut, angle: {angle}{both}, on: [{{piece: S, edge: {named}}}]}}")
+    text = (
+        "build: {title: Trial, mark: T, units: mm}\n"
+        "materials: {oak: {kind: hardwood, rough: 34}}\n"
+        "parts:\n"
+        f"  slab: {{material: oak, size: {size[2]} x {size[1]} x {size[0]}, runs: {{length: z, width: x}},\n"
+        "    pieces: {S: {x: 7, y: 11, z: 0}}}\n"
+        "cuts:\n" + "\n".join(cuts) + "\n"
+    )
+    return text, body
+
+
+@pytest.mark.parametrize("seed", range(16))
+def test_the_wood_that_end_cuts_leave(seed: int, tmp_path: Path) -> None:
+    ours, theirs = compared(*sawn_off(seed), tmp_path)
+    assert ours == pytest.approx(theirs, rel=1e-5)
