@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass
+from fractions import Fraction
 
 from shopdocs.core.box import Box
 from shopdocs.core.length import ZERO, Length
@@ -57,11 +58,12 @@ class Way:
 @dataclass(frozen=True, slots=True)
 class Fit:
     """A drawer or a door: `word` says which, `marks` are its pieces, `ways` the two across its front. `behind` is what
-    a door lies over, None where it stands in its opening."""
+    a door lies over, None where it stands in its opening; `depth` how deep a drawer is, or what is behind a door."""
 
     word: str
     marks: tuple[str, ...]
     ways: tuple[Way, Way]
+    depth: Length
     behind: Side | None = None
 
 
@@ -78,6 +80,8 @@ def fits(build: Build, space: Space | None, moves: Mapping[str, Moves]) -> tuple
     }
     groups = [[mark for mark in group if mark in space.pieces] for group in joined(build)]
     case = max(groups, key=len, default=[])
+    if len(groups) < 2:
+        return ()
     words = [(_word(space, group, hung, group is case), group) for group in groups]
     if not any(word for word, _ in words):
         return ()
@@ -114,7 +118,8 @@ def _fit(field: _Field, moves: Mapping[str, Moves], word: str, group: Sequence[s
     if word == "door" and all(way.low is None and way.high is None for way in ways):
         backs = [side for high in (False, True) if (side := _side(field, inside, front, high)) is not None]
         behind = min(backs, key=lambda side: side.gap, default=None)
-    return Fit(word, tuple(group), ways, behind)
+    whole = around if word == "drawer" else Box.around(box for i, box in enumerate(boxes) if i not in inside)
+    return Fit(word, tuple(group), ways, field.space.scene.ticks.length(whole.size[front]), behind)
 
 
 def _front(boxes: Sequence[Box], inside: Set[int], around: Box) -> int:
@@ -159,3 +164,16 @@ def _side(field: _Field, inside: Set[int], axis: int, high: bool) -> Side | None
         return None
     scene = field.space.scene
     return Side(scene.pieces[found[1]].mark, scene.ticks.length(found[0]))
+
+
+CUBIC_FOOT = Length.inches(12).mm ** 3
+
+
+def enclosed(found: Sequence[Fit]) -> Fraction:
+    """What drawers and doors enclose, in cubic feet: width × depth × height of a drawer, half of it behind a door (CPSC
+    business guidance, Clothing Storage Units). Reckoned over the outside of drawer and door, so rather too much."""
+    whole = Fraction(0)
+    for fit in found:
+        one, two = (way.size.mm for way in fit.ways)
+        whole += one * two * fit.depth.mm / (1 if fit.word == "drawer" else 2)
+    return whole / CUBIC_FOOT
