@@ -11,6 +11,7 @@ from fractions import Fraction
 from shopdocs.blocks.drawing import Drawing, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.blocks.text import Figure
 from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.drawn.measures import figures_pt
 from shopdocs.documents.job import Job
 from shopdocs.documents.seasons import alike, change, edges_move, room_to_leave, ties_on
 from shopdocs.model.joining import Face
@@ -53,10 +54,10 @@ def _measured(start: Point, end: Point, told: str) -> list[Shape]:
     if y0 == y1:
         over = y0 + TICK * 2
         ends = [((x0, y0), (x0, over + TICK)), ((x1, y1), (x1, over + TICK)), ((x0, over), (x1 + TICK * 2, over))]
-        words = Words((x1 + TICK * 2, over - Length(1)), told, anchor="left", dx_mm=1.0)
+        words = Words((x1 + TICK * 2, over - Length(1)), told, figures_pt(told, 9.0), "left", dx_mm=1.0)
     else:
         ends = [((x0, y0), (x0 + TICK * 2, y0)), ((x1, y1), (x1 + TICK * 2, y1))]
-        words = Words((x1 + TICK * 2, (y0 + y1) / 2 - Length(1)), told, anchor="left", dx_mm=1.0)
+        words = Words((x1 + TICK * 2, (y0 + y1) / 2 - Length(1)), told, figures_pt(told, 9.0), "left", dx_mm=1.0)
     return [*(Line(low, high, Stroke.THIN) for low, high in ends), words]
 
 
