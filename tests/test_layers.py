@@ -66,6 +66,7 @@ MAY_USE: dict[str, set[str]] = {
     "reportlab": {"page", "output"},
     "qrcode": {"page", "output"},
     "pypdf": {"page", "output"},
+    "ezdxf": {"output"},
     "jinja2": {"output", "records"},
     "markupsafe": {"output", "records"},
     "starlette": {"preview"},

@@ -6,13 +6,14 @@ lengths on paper and carry the suffix `_pt` or `_mm`: they do not scale with the
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
 from typing import Literal
 
 from shopdocs.blocks.text import Figure
 from shopdocs.core.length import Length
+from shopdocs.core.outline import Outline
 
 Point = tuple[Length, Length]
 
@@ -162,3 +163,12 @@ class FullScale:
     figures: tuple[Figure, ...] = ()  # the numbers in `facts`
     corrected: bool = True
     thumbnail: Drawing | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern(FullScale):
+    """The outline of a piece at full size. `outline` is the whole of it where the drawing shows half; files of it are
+    called `file`, without ending. Narrow tiles of one pattern stand beside each other on a page."""
+
+    outline: Outline = field(kw_only=True)
+    file: str = ""

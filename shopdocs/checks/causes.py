@@ -12,16 +12,18 @@ from shopdocs.core.problems import Problem, in_reading_order
 @dataclass(frozen=True, slots=True)
 class Rule:
     """Problems of the codes `causes` explain those of the codes `shadows`; only where both speak of the same hardware
-    or part first, if `same`; only of those that say `words`, if any are given."""
+    or part first, if `same`; only where the cause speaks of a piece that the other names, if `near`; only of those that
+    say `words`, if any are given."""
 
     causes: frozenset[str]
     shadows: frozenset[str]
     same: bool = False
     words: str = ""
+    near: bool = False
 
 
-def _rule(causes: str, shadows: str, same: bool = False, words: str = "") -> Rule:
-    return Rule(frozenset(causes.split()), frozenset(shadows.split()), same, words)
+def _rule(causes: str, shadows: str, same: bool = False, words: str = "", near: bool = False) -> Rule:
+    return Rule(frozenset(causes.split()), frozenset(shadows.split()), same, words, near)
 
 
 _SIZES = "tenon-thickness tenon-length tenon-width tongue-thickness tongue-length cut-depth joint-room tail-length"
@@ -36,7 +38,8 @@ RULES = (
     _rule(_SIZES, _COLLIDES),
     _rule("thick-stock", "unused"),
     _rule("left-out clash below-floor thin-floor short-grain loose uneven-feet joints-meet-inside", "overall"),
-    _rule("left-out", "no-joint loose clamps no-order near-miss no-stage uneven-feet"),
+    _rule("left-out", "no-joint loose clamps no-order near-miss uneven-feet"),
+    _rule("left-out", "no-stage", near=True),
     _rule("glued-twice named-twice", "no-stage", words="is in no glue-up stage"),
     _rule("glued-twice named-twice", "no-order clamps"),
     _rule("named-twice", "no-stage", words="taken up by no stage"),
@@ -47,7 +50,7 @@ RULES = (
     _rule("clash", "hangs-over clamps"),
     _rule("clash outside", "loose"),
 )
-_FIRST_NAME = re.compile(r"'([^']+)'")
+_NAMES = re.compile(r"'([^']+)'")
 
 
 def cause_first(problems: Sequence[Problem]) -> list[Problem]:
@@ -69,9 +72,11 @@ def cause_first(problems: Sequence[Problem]) -> list[Problem]:
 def _follows(one: Problem, cause: Problem, rule: Rule) -> bool:
     if one is cause or one.code not in rule.shadows or rule.words not in one.wrong:
         return False
+    if rule.near and not set(_NAMES.findall(one.wrong)) & set(_NAMES.findall(cause.wrong)):
+        return False
     return not rule.same or _first_name(one) == _first_name(cause) != ""
 
 
 def _first_name(problem: Problem) -> str:
-    found = _FIRST_NAME.search(problem.wrong)
+    found = _NAMES.search(problem.wrong)
     return found.group(1) if found else ""

@@ -29,6 +29,7 @@ def stages_that_fail(work: Computed) -> Iterator[Problem]:
     for clamping in work.clampings:
         yield from _clamps_short(works[clamping.number - 1], clamping)
     yield from _not_mixed(build)
+    yield from _unknown(build)
     if build.gluing is not None and not build.gluing.stages and "stages" in build.gluing.places:
         wrong, right = "no stage stands under 'stages', so no glue-up sheet is made", "write a stage with its pieces"
         yield warning(build.gluing.places["stages"], "empty-stage", wrong, right)
@@ -63,6 +64,16 @@ def _not_mixed(build: Build) -> Iterator[Problem]:
         if key in build.gluing.places:
             wrong = f"{build.gluing.adhesive} is not mixed, so '{key}' says nothing about it"
             yield warning(build.gluing.places[key], "not-mixed", wrong, "leave it out, or name the glue that it is of")
+
+
+def _unknown(build: Build) -> Iterator[Problem]:
+    """A glue that no table knows: its times are those that are written, and no more is known of it."""
+    if build.gluing is None or not build.gluing.adhesive or adhesive(build.gluing.adhesive) is not None:
+        return
+    wrong = f"no adhesive is called '{build.gluing.adhesive}': its own times are taken, and how much of it, how hard to"
+    right = "name its kind if it is listed ('shopdocs list'), or go by the label"
+    at = build.gluing.places.get("adhesive", build.gluing.at)
+    yield warning(at, "unknown-glue", f"{wrong} clamp and in what cold is not known", right)
 
 
 def _glued_twice(build: Build) -> Iterator[Problem]:

@@ -63,6 +63,10 @@ def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
         from shopdocs.checks import tapers
 
         yield from tapers.CHECKS
+    if any(cut.kind is CutKind.END_CUT for cut in build.cuts):
+        from shopdocs.checks import end_cuts
+
+        yield from end_cuts.CHECKS
     if build.gaps:
         from shopdocs.checks import gaps
 

@@ -6,7 +6,7 @@ angle. So nothing of that is taken where a piece tapers: the taper has to begin 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import combinations
 
 from shopdocs.core.box import touch
@@ -24,7 +24,7 @@ _Span = tuple[Length, Length]
 
 def tapers_that_meet(work: Computed) -> Iterator[Problem]:
     """Tapers of one piece that leave no wood between them, or begin in each other."""
-    at, told = _places(work), set()
+    at, told = places_of(work), set()
     for mark, tapers in _tapers(work).items():
         for one, other in combinations(tapers, 2):
             axis = _slopes(one)
@@ -39,11 +39,11 @@ def tapers_that_meet(work: Computed) -> Iterator[Problem]:
 
 def arches_in_the_way(work: Computed) -> Iterator[Problem]:
     """Joints, holes and other cuts of a piece in the wood that an arch takes; pieces that lie against it there."""
-    at, told = _places(work), set()
+    at, told = places_of(work), set()
     for mark, arches in _shaped(work, FeatureKind.ARCH).items():
         for arch in arches:
             place = at[arch.joint, mark]
-            wrong = _in_its_block(work, mark, arch) or _against_it(work.space, mark, arch)
+            wrong = in_its_block(work, mark, arch, _but(arch, work, mark)) or _against_it(work.space, mark, arch)
             if wrong and place not in told:
                 told.add(place)
                 yield error(
@@ -51,14 +51,17 @@ def arches_in_the_way(work: Computed) -> Iterator[Problem]:
                 )
 
 
-def _in_its_block(work: Computed, mark: str, arch: Cuboid) -> str:
-    for feature in _features(work, mark):
-        if feature == arch:
-            continue
+def _but(cut: Cuboid, work: Computed, mark: str) -> list[Feature]:
+    return [feature for feature in features_of(work, mark) if feature != cut]
+
+
+def in_its_block(work: Computed, mark: str, block: Cuboid, features: Iterable[Feature]) -> str:
+    """Which of these features of a piece lies in the block that a cut takes; empty where none does."""
+    for feature in features:
         if isinstance(feature, Cuboid):
-            over = all(feature.lo[k] < arch.hi[k] and arch.lo[k] < feature.hi[k] for k in range(3))
+            over = all(feature.lo[k] < block.hi[k] and block.lo[k] < feature.hi[k] for k in range(3))
         else:
-            over = _bored_into(feature, work, mark, arch)
+            over = _bored_into(feature, work, mark, block)
         if over:
             return f"runs into {_what(feature, work)}"
     return ""
@@ -86,7 +89,7 @@ def _in_line(one: Cuboid, other: Cuboid) -> bool:
 
 def tapers_in_the_way(work: Computed) -> Iterator[Problem]:
     """Joints, holes and other cuts of a piece where it tapers; pieces that lie against it there."""
-    at, told = _places(work), set()
+    at, told = places_of(work), set()
     for mark, tapers in _tapers(work).items():
         for taper in tapers:
             place = at[taper.joint, mark]
@@ -98,8 +101,8 @@ def tapers_in_the_way(work: Computed) -> Iterator[Problem]:
 
 
 def _in_its_way(work: Computed, mark: str, taper: Cuboid) -> str:
-    for feature in _features(work, mark):
-        if isinstance(feature, Cuboid) and feature.kind is FeatureKind.TAPER:
+    for feature in features_of(work, mark):
+        if isinstance(feature, Cuboid) and feature.kind in (FeatureKind.TAPER, FeatureKind.END_CUT):
             continue
         if isinstance(feature, Bore) and _beside(feature, taper):
             continue
@@ -172,7 +175,7 @@ def _shaped(work: Computed, kind: FeatureKind) -> dict[str, list[Cuboid]]:
     return {mark: cuts for mark, cuts in found.items() if cuts}
 
 
-def _features(work: Computed, mark: str) -> tuple[Feature, ...]:
+def features_of(work: Computed, mark: str) -> tuple[Feature, ...]:
     """What is cut and drilled in a piece: with its joints where it has a place, else what is known without."""
     if work.space is not None and mark in work.space.pieces:
         return work.space.pieces[mark].features
@@ -185,7 +188,8 @@ def _named(cuboid: Cuboid) -> str:
     return f"'{cuboid.joint.removeprefix(OWN)}'"
 
 
-def _places(work: Computed) -> dict[tuple[str, str], Position]:
+def places_of(work: Computed) -> dict[tuple[str, str], Position]:
+    """Where the cuts of pieces stand in the source, by name and mark."""
     return {(own_name(cut), place.piece): place.at for cut in all_cuts(work.build) for place in reversed(cut.on)}
 
 

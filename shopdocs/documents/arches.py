@@ -19,6 +19,7 @@ _STEPS: dict[Units, tuple[Length, ...]] = {
     "in": tuple(Length.inches(size) for size in ("1/4", "1/2", 1, 2, 3, 4, 6, 12, 24)),
 }
 _MOST_STEPS = 6
+FROM_OUT = "from the middle out"
 
 
 def radius_of(chord: Length, rise: Length) -> Length:
@@ -40,14 +41,20 @@ def heights(chord: Length, rise: Length, units: Units) -> tuple[Length, tuple[Le
     return step, tuple(_height(radius, step * k) - under for k in range(1, count + 1))
 
 
+def arc_long(chord: Length, rise: Length) -> float:
+    """How long an arc is along its curve, in millimetres: its radius by the angle it turns through."""
+    half, radius = (chord / 2).float_mm(), radius_of(chord, rise).float_mm()
+    return 2 * radius * math.atan2(half, radius - rise.float_mm())
+
+
 def _height(radius: Length, out: Length) -> Length:
     squared = radius.mm * radius.mm - out.mm * out.mm
     # the root of a fraction to 1/1000 mm, in whole numbers, so that it is the same everywhere
     return Length(Fraction(math.isqrt(int(squared * 4_000_000)) + 1, 2000) // Fraction(1, 1000) * Fraction(1, 1000))
 
 
-def arch_words(job: Job, cut: OwnCut, place: CutPlace, part: Part, flush: Length) -> Text:
-    """An arch of a piece whose face really begins `flush` before its end A."""
+def arch_words(job: Job, cut: OwnCut, place: CutPlace, part: Part, flush: Length, brief: bool = False) -> Text:
+    """An arch of a piece whose face really begins `flush` before its end A; `brief`, its heights stand elsewhere."""
     assert cut.depth is not None
     name, unit = f"{part.name} · {cut.name}", f" {job.display.units}"
     low, high = place.along
@@ -64,7 +71,11 @@ def arch_words(job: Job, cut: OwnCut, place: CutPlace, part: Part, flush: Length
         *text(f"arch in {the_face(place.face)}, ", begins, " to ", ends, f"{unit} from end A, "),
         *text(figure("height", cut.depth), f"{unit} high in its middle, radius "),
         *text(figure("radius", radius_of(high - low, cut.depth)), unit),
-        *(text("; its height every ", figure("step", step), f"{unit} from the middle out: ", *steps) if steps else ()),
+        *(
+            text("; its height every ", figure("step", step), f"{unit} from the middle out: ", *steps)
+            if steps and not brief
+            else ()
+        ),
     )
 
 

@@ -29,6 +29,7 @@ from shopdocs.documents.drawn.pictures import Laid, picture, standing
 from shopdocs.documents.figures import count_figure, marks_text
 from shopdocs.documents.finish import cautions_of as finish_cautions
 from shopdocs.documents.job import CUSTOMER, Job
+from shopdocs.documents.patterns import has_patterns
 from shopdocs.documents.tools import tool_steps
 from shopdocs.facts.adhesives import EPOXY, adhesive
 from shopdocs.facts.cautions import DRILLING, EPOXY_HEAT, WOOD_DUST
@@ -122,6 +123,8 @@ def _steps(job: Job, made: Sequence[Document]) -> Iterator[_Step]:
         yield _joints(job)
     if job.faces:
         yield _drill(job)
+    if has_patterns(job):
+        yield _shape()
     if job.build.joints:
         lines = (
             text("Put everything together dry, stage by stage, in the order of the glue-up"),
@@ -165,7 +168,7 @@ def _joints(job: Job) -> _Step:
         if joint.meetings:
             count = count_figure(f"{joint.name} · joints", len(joint.meetings), joint.at)
             lines.append(text(f"{joint.name}: ", count, f" × {joint.kind.value}"))
-    return _Step("Cut the joints", _joint_picture(job), tuple(lines), ("piece-drawings", "cut-list"))
+    return _Step("Cut the joints", _joint_picture(job), tuple(lines), ("piece-drawings", "angles", "cut-list"))
 
 
 def _joint_picture(job: Job) -> Drawing | None:
@@ -219,6 +222,15 @@ def _drilled_picture(job: Job) -> Drawing | None:
         if len(bored.shapes) > len(plain.shapes):
             return bored
     return None
+
+
+def _shape() -> _Step:
+    lines = (
+        text("Tape the tiles of each pattern together mark on mark, cut it out, and draw round it on the wood"),
+        text("Taper and arch only when the joints are cut and the holes drilled, while the piece is still square"),
+        text("Saw beside the line, then plane or spokeshave down to it"),
+    )
+    return _Step("Taper and arch", None, lines, ("patterns", "cut-list", "printer-check"))
 
 
 def _edges(job: Job, made: Sequence[Document]) -> _Step:

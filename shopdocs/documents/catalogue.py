@@ -6,11 +6,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from shopdocs.blocks.sheets import Document
+from shopdocs.documents.angles import angles
 from shopdocs.documents.appendix import appendix
 from shopdocs.documents.building import NAME as BUILDING
 from shopdocs.documents.building import building_order, for_customers
 from shopdocs.documents.cut_list import cut_list
 from shopdocs.documents.edges import edge_map
+from shopdocs.documents.end_cuts import has_end_cuts
 from shopdocs.documents.exploded import exploded_drawing, in_space
 from shopdocs.documents.finish import finish_sheet, has_finish
 from shopdocs.documents.glue_up import glue_up, has_stages
@@ -21,6 +23,7 @@ from shopdocs.documents.look_alikes import look_alikes
 from shopdocs.documents.lumber import lumber_sheet
 from shopdocs.documents.mate_marks import has_joints, mate_marks
 from shopdocs.documents.movement import has_movement, movement_sheet
+from shopdocs.documents.patterns import has_patterns, patterns
 from shopdocs.documents.piece_drawings import has_piece_drawings, piece_drawings
 from shopdocs.documents.printer_check import printer_check
 from shopdocs.documents.shopping import shopping_list
@@ -51,6 +54,8 @@ WHITE: dict[str, str] = {
     "piece-drawings": "a drawing is not parted from its words, and no other one fits there",
     "labels": "places are left on the sheet of labels where the pieces end",
     "templates": "at 1:1, each whole on a page with its check bars",
+    "patterns": "at 1:1, each with its check bars",
+    "angles": "figures at 1:1, with their check bars",
     "glue-up": "a stage has a page to itself, to be taped up where it is glued",
 }
 NO_PLACES = "no piece has a place; give pieces x, y and z, and their part runs"
@@ -65,6 +70,8 @@ CATALOGUE: tuple[Entry, ...] = (
     Entry("labels", labels),
     Entry("piece-drawings", piece_drawings, has_piece_drawings, f"{NO_PLACES}, or place hardware with holes"),
     Entry("templates", templates, has_templates, "no hardware has holes on a piece"),
+    Entry("patterns", patterns, has_patterns, "nothing is tapered or arched"),
+    Entry("angles", angles, has_end_cuts, "no end is sawn off square"),
     Entry("edges", edge_map, in_space, NO_PLACES),
     Entry("look-alikes", look_alikes, in_space, NO_PLACES),
     Entry("mate-marks", mate_marks, has_joints, "no joint is written, and no piece is glued up of strips"),

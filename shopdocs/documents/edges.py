@@ -12,6 +12,7 @@ from shopdocs.core.display import FRACTION_SLASH
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.arches import has_arches
 from shopdocs.documents.drawn.edge_box import edge_box
+from shopdocs.documents.end_cuts import has_end_cuts
 from shopdocs.documents.figures import length_figure, length_text, marks_text, strips_text
 from shopdocs.documents.job import Job
 from shopdocs.documents.tapers import has_tapers
@@ -73,8 +74,10 @@ def edge_map(job: Job) -> Document:
     """A drawing for each group of pieces; a piece treated alike all round gets a line of words."""
     groups = edge_groups(job)
     chamfer = length_text("chamfer", job.build.chamfer, job.display, job.build.places.get("chamfer", job.build.at))
-    shaped = [word for word, found in (("tapers", has_tapers(job)), ("arches", has_arches(job))) if found]
-    without = " and ".join(["tenons", *shaped]) if len(shaped) < 2 else "tenons, tapers and arches"
+    kinds = (("tapers", has_tapers), ("arches", has_arches), ("end cuts", has_end_cuts))
+    shaped = [word for word, found in kinds if found(job)]
+    every = ["tenons", *shaped]
+    without = " and ".join(filter(None, (", ".join(every[:-1]), every[-1])))
     blocks: list[Block] = [
         Paragraph(
             text(

@@ -147,8 +147,9 @@ def _stage(job: Job, work: StageWork) -> Together:
     wet = Checklist(tuple(_during(job, work, notes)), "With wet glue", large=True)
     clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps", large=True)
     dry_later = later_steps(job, work, notes)
-    later = [*dry_later, *trimming_steps(job, work)]
-    dry = ", no glue" if dry_later else ""
+    trimmed_later = list(trimming_steps(job, work))
+    later = [*dry_later, *trimmed_later]
+    dry = ", no glue" if dry_later and not trimmed_later else ""
     then = (Checklist(tuple(later), f"When the glue has set{dry}", large=True),) if later else ()
     count = len(wet.steps) + len(clamped.steps) + len(later)
     # the note above the mistakes: under their heading it would read as one of them
@@ -262,8 +263,8 @@ def _smallest(mix: Mix) -> str:
 
 def _during(job: Job, work: StageWork, notes: Notes) -> list[Step]:
     batches = mix_steps(job, work.mix, work.number) if work.mix is not None else {}
-    steps = [batches.pop(0, Step(text("Open the glue"), blank="at"))]
-    steps += [Step(_strips(part, (piece,)), text("edge to edge")) for part, piece in work.panels]
+    first, *more = batches.pop(0, [Step(text("Open the glue"), blank="at")])
+    steps = [first, *(Step(_strips(part, (piece,)), text("edge to edge")) for part, piece in work.panels), *more]
     steps += wet_steps(job, work, notes, batches)
     steps += pin_steps(job, work)
     steps += driving_steps(work)

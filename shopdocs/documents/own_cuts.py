@@ -8,6 +8,7 @@ from shopdocs.blocks.sheets import Block
 from shopdocs.blocks.text import Bullets, Heading, Run, Step, Text, plain, text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.arches import arch_words, is_arch
+from shopdocs.documents.end_cuts import end_cut_note, end_cut_words, is_end_cut
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job
 from shopdocs.documents.tapers import LATER, is_taper, taper_words
@@ -22,9 +23,11 @@ from shopdocs.work.space.placed import side_of
 
 def own_names(job: Job, marks: Collection[str]) -> dict[str, str]:
     """What a drawing calls the own cuts of these pieces, by the name of their features."""
-    return {
-        own_name(cut): str(cut.kind) for cut in all_cuts(job.build) if any(place.piece in marks for place in cut.on)
-    }
+    return {own_name(cut): _called(cut) for cut in all_cuts(job.build) if any(place.piece in marks for place in cut.on)}
+
+
+def _called(cut: OwnCut) -> str:
+    return f"{cut.kind} {end_cut_note(cut)}" if is_end_cut(cut) else str(cut.kind)
 
 
 def cut_lines(job: Job, marks: Collection[str] | None = None) -> Iterator[Text]:
@@ -34,9 +37,9 @@ def cut_lines(job: Job, marks: Collection[str] | None = None) -> Iterator[Text]:
     for cut in all_cuts(job.build):
         alike: dict[str, tuple[Text, list[str]]] = {}
         places = [place for place in cut.on if marks is None or place.piece in marks]
-        for group in _said_together(cut, places):
+        for group in said_together(cut, places):
             part = parts[group[0].piece]
-            runs = _said(job, cut, group, part)
+            runs = said_of(job, cut, group, part)
             alike.setdefault(plain(runs), (runs, []))[1].append(group[0].piece)
         for runs, pieces in alike.values():
             note = f". {cut.note}" if cut.note else ""
@@ -45,15 +48,19 @@ def cut_lines(job: Job, marks: Collection[str] | None = None) -> Iterator[Text]:
             yield text(f"{cut.name[:1].upper()}{cut.name[1:]}, {marks_text(pieces, 12)}: ", *runs, note)
 
 
-def _said(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part) -> Text:
+def said_of(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part, brief: bool = False) -> Text:
+    """One cut as it lies on a piece, at one place or, of a taper, at all places of one end; `brief`, the heights of an
+    arch stand elsewhere."""
     if is_taper(cut):
         return taper_words(job, cut, places, part)
     if is_arch(cut):
-        return arch_words(job, cut, places[0], part, _start(job, places[0], 0))
+        return arch_words(job, cut, places[0], part, _start(job, places[0], 0), brief)
+    if is_end_cut(cut):
+        return end_cut_words(job, cut, places[0], part)
     return _words(job, cut, places[0], part)
 
 
-def _said_together(cut: OwnCut, places: Sequence[CutPlace]) -> list[list[CutPlace]]:
+def said_together(cut: OwnCut, places: Sequence[CutPlace]) -> list[list[CutPlace]]:
     """Each place by itself; of a taper those of one piece and end together."""
     if not is_taper(cut):
         return [[place] for place in places]

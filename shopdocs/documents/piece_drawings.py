@@ -30,7 +30,7 @@ from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet, Twin
 from shopdocs.documents.drawn.season_details import season_details
 from shopdocs.documents.drawn.sizing import SHEET_MM, Sized, Unit, sized
-from shopdocs.documents.drawn.stand import end_a_at, looks, seen_key, seen_shape, stand_of
+from shopdocs.documents.drawn.stand import end_a_at, looks, seen_from, seen_key, seen_shape, stand_of
 from shopdocs.documents.drawn.strip import Strips
 from shopdocs.documents.figures import length_figure, marks_text, size_text
 from shopdocs.documents.fitting.alike import own_shape
@@ -233,7 +233,7 @@ class _Unit:
             return self._single(first, words, name)
         if len(words) <= MOST_COLUMNS:
             stands = self._stands()
-            columns = [Column("", strong=True, share=0.2)] + ([Column("Stands", share=0.7)] if stands else [])
+            columns = [Column("", strong=True, share=0.2)] + ([Column("Face side seen", share=0.7)] if stands else [])
             columns += [Column(f"{letter}  {word}") for letter, word in words.items()]
             rows = [
                 Row(
@@ -253,8 +253,9 @@ class _Unit:
         return f"{number} → {_numbers(self.job, piece)[number]}"
 
     def _stands(self) -> dict[str, str]:
-        """Where the face side of each looks and where its end A lies, where they differ; empty where they do not."""
-        told = {piece.mark: f"{looks(piece, Face.FACE)}, end A {end_a_at(stand_of(piece))}" for piece in self.pieces}
+        """From where the face side of each is seen and where its end A lies then, as on the drawing, where they differ;
+        empty where they do not."""
+        told = {piece.mark: f"{seen_from(piece)}, end A {end_a_at(stand_of(piece))}" for piece in self.pieces}
         return told if len(set(told.values())) > 1 and self.groups[0].placed else {}
 
     def _long(self, words: Mapping[str, str], name: str) -> Table:
@@ -263,7 +264,7 @@ class _Unit:
         rows = []
         for piece in self.pieces:
             told = ", ".join(f"{letter} {self._partner(piece, letter)}".replace(" ", "\u00a0") for letter in words)
-            how = f"face side {stands[piece.mark]}; " if stands else ""
+            how = f"face side seen {stands[piece.mark]}; " if stands else ""
             rows.append(Row((Cell.of(piece.mark), Cell.of(how + told))))
         meanings = tuple(Row((Cell.of(letter), Cell.of(word))) for letter, word in words.items())
         columns = (Column("", strong=True, share=0.2), Column("Joints", share=3.0))

@@ -95,7 +95,7 @@ def _record(job: Job, part: Part, piece: Piece, shown: _Shown) -> Document:
     stage = job.stage_of.get(piece.mark)
     if stage:
         glued = f"stage {stage.number}, {stage.stage.title}"
-        later = "".join(f"; again stage {work.number}, {work.stage.title}" for work in job.again_of.get(piece.mark, ()))
+        later = "".join(f"; then stage {work.number}, {work.stage.title}" for work in job.again_of.get(piece.mark, ()))
         pairs.append(("Glued in", text(glued + later)))
     blocks.append(Facts(tuple(pairs)))
     notes = [note for note in (piece.note, part.note, part.private) if note]
@@ -159,7 +159,7 @@ def _meeting(job: Job, piece: Piece, joint: Joint, meeting: Meeting) -> Row:
     partner = other(meeting, piece.mark)
     dry = "" if joint.glued else ", dry"
     sizes = [
-        f"{name} {job.display.length(value)}"
+        _measure(name, job.display.length(value))
         for name, value in zip(
             KINDS[joint.kind].size_names,
             (joint.thickness, joint.width_on(job.rows[meeting.entering].finished.width), *depths_of(joint, job.build)),
@@ -173,6 +173,14 @@ def _meeting(job: Job, piece: Piece, joint: Joint, meeting: Meeting) -> Row:
     return Row(
         (Cell.of(str(meeting.number), strong=True), Cell.of(partner, link=_anchor(job, partner)), Cell.of(words))
     )
+
+
+def _measure(name: str, length: str) -> str:
+    """ "3 mm thick", "mortise 31.5 mm deep", "dowel Ø 8 mm"."""
+    *noun, last = name.split()
+    if last in ("thick", "wide", "long", "deep"):
+        return " ".join((*noun, length, last))
+    return f"{name} {length}"
 
 
 def _holes(job: Job, piece: Piece, faces: Sequence[FaceHoles]) -> Table:

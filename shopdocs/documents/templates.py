@@ -11,6 +11,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import pairwise
 
 from shopdocs.blocks.drawing import FullScale
 from shopdocs.blocks.sheets import Block, Document, Together
@@ -22,6 +23,7 @@ from shopdocs.documents.drawn.template import Window, cut_out, edge_names, line_
 from shopdocs.documents.drawn.thumbnail import thumbnail
 from shopdocs.documents.figures import length_figure, marks_text, screw_text
 from shopdocs.documents.fitting.crossing import crossing_words, drawbore_notes, like_crossings
+from shopdocs.documents.fitting.ends_words import ends_words
 from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
 from shopdocs.documents.screw_rows import screw_table
@@ -360,7 +362,7 @@ def _template_facts(job: Job, laid: _Laid, folded: bool) -> tuple[str, ...]:
         facts.append(f"Square {lines} across the face {_lines_words(job, laid)}; lay INDEX on {onto}.")
     if window.gauged is not None:
         facts.append(f"Gauge a line along the face {_gauged_words(job, laid)}; lay INDEX on it.")
-    facts += _ends_words(laid)
+    facts += ends_words(face, {window.from_far_end for window, _ in laid.places}, PROSE)
     if face.both_hands:
         facts.append(f"Fits both of the mirrored pair, printed side up: its holes are central, so gauge from {second}.")
     facts += _outline_words(job, laid)
@@ -378,14 +380,28 @@ def _template_facts(job: Job, laid: _Laid, folded: bool) -> tuple[str, ...]:
         line = line_of(face, window)
         if line is None or len(found) == 1:
             places = _in_row(list(dict.fromkeys(_place_words(job, laid, hole) for _, hole in found)))
+            spots = list(dict.fromkeys(hole.along for _, hole in found))
+            pitch = {b - a for a, b in pairwise(spots)}
+            if len(spots) >= LONG_ROW and len(pitch) == 1:
+                first, second, last = (_place_words(job, laid, hole) for _, hole in (found[0], found[1], found[-1]))
+                places = (
+                    f"{first.split(' ', 1)[0]}, {second.split(' ', 1)[0]} … {last}, {display.length(abs(*pitch))} apart"
+                )
             facts.append(f"{told}{places}, {across}")
         else:
             facts.append(f"{told}{across}. {_beside_words(job, laid, line, found)}")
     return tuple(facts)
 
 
+LONG_ROW = 6  # so many holes at even steps are told by the first two and the last
+
+
 def _holes_named(found: Sequence[tuple[int, Drilled]]) -> str:
-    return f"Hole{'s' if len(found) > 1 else ''} {', '.join(str(number) for number, _ in found)}"
+    numbers = [number for number, _ in found]
+    steps = {b - a for a, b in pairwise(numbers)}
+    told = [str(number) for number in numbers]
+    words = f"{told[0]}, {told[1]} … {told[-1]}" if len(told) >= LONG_ROW and len(steps) == 1 else ", ".join(told)
+    return f"Hole{'s' if len(found) > 1 else ''} {words}"
 
 
 def _beside_words(job: Job, laid: _Laid, line: Length, found: Sequence[tuple[int, Drilled]]) -> str:
@@ -404,26 +420,6 @@ def _beside_words(job: Job, laid: _Laid, line: Length, found: Sequence[tuple[int
             far = ", ".join(job.display.length(length) for length, _, _ in away)
             sentences.append(f"{holes} from INDEX toward {PROSE[name]}: {far}.")
     return " ".join(sentences)
-
-
-def _ends_words(laid: _Laid) -> list[str]:
-    """What the ends and edges mean that the template is laid to."""
-    face = laid.face
-    level, first, second = edge_names(face)
-    from_ends = {window.from_far_end for window, _ in laid.places}
-    used = [(first, face.along.start)] if False in from_ends else []
-    used += [(second, face.along.end)] if True in from_ends else []
-    used.append((level, face.across.start))
-    facts = []
-    shoulders = [PROSE[name] for name, ending in used if ending.shoulder]
-    real = [PROSE[name] for name, ending in used if ending.flush and not ending.shoulder]
-    if shoulders:
-        verb = "mean" if len(shoulders) > 1 else "means"
-        facts.append(_capital(f"{' and '.join(shoulders)} {verb} the shoulder, not the end of the tenon."))
-    if real:
-        words = "mean the real ones" if len(real) > 1 else "means the real one"
-        facts.append(_capital(f"{' and '.join(real)} {words}, with what goes into the joint."))
-    return facts
 
 
 def _capital(sentence: str) -> str:

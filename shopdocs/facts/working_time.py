@@ -101,6 +101,8 @@ def working_time(glue: Adhesive, shop_celsius: Fraction | None = None, label: La
     if pot is not None and glue.family == EPOXY and celsius > reference:
         pot = _half_minutes(pot_life(pot, celsius, reference))
         sources = (*sources, POT_HALVING)
+    elif pot is not None and factor is not None:  # what sets sooner on the wood does so in the cup
+        pot = _half_minutes(float(pot) * factor)
     cold = glue.minimum_celsius is not None and celsius < glue.minimum_celsius
     return WorkingTime(
         together=together,

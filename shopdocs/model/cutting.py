@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from shopdocs.core.angle import Angle
 from shopdocs.core.length import Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.model.joining import Face
@@ -14,8 +15,8 @@ from shopdocs.model.parts import Places
 class CutKind(StrEnum):
     """What a cut is called, by where it opens: a groove and a recess at one face, a rabbet and a notch at an edge or an
     end as well; a recess may open at an edge, a mortise only at its face and its back. Bevel and rounding are worked
-    edges; a taper narrows the piece towards one of its ends; an arch takes a part of a circle off a long face,
-    right across it."""
+    edges; an end cut is sawn off square; a taper narrows the piece towards one of its ends; an arch takes a part of a
+    circle off a long face, right across it."""
 
     GROOVE = "groove"
     RABBET = "rabbet"
@@ -26,6 +27,7 @@ class CutKind(StrEnum):
     ROUNDING = "rounding"
     TAPER = "taper"
     ARCH = "arch"
+    END_CUT = "end cut"
 
 
 OF_EDGES = (CutKind.BEVEL, CutKind.ROUNDING)
@@ -37,7 +39,8 @@ class CutPlace:
     """Where a cut lies on one piece: from and to `along` the face from end A (on an end: from the face edge), and
     `across` from the face edge (on an edge or an end: from the face side). Of a worked edge `face` is one of its two
     faces, `second` the other, and `along` runs along the edge; of a taper `face` is the face that slopes, `second` the
-    end it runs out at, and `along` is the breadth of the face."""
+    end it runs out at, and `along` is the breadth of the face. Of an end cut `face` is the end, `second` the long face
+    where it comes out shorter, and `third` that of a compound cut through the thickness."""
 
     piece: str
     face: Face
@@ -45,13 +48,16 @@ class CutPlace:
     across: Stretch
     second: Face | None = None
     at: Position = NOWHERE
+    third: Face | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class OwnCut:
     """One cut with all its places. `depth` is how deep it goes into the face, None right through; of a worked edge
     `width` is taken off the first of its faces, `depth` off the second; a taper is `width` long and takes `depth` off
-    at the end; an arch is `depth` high in its middle."""
+    at the end; an arch is `depth` high in its middle. An end cut takes `depth` off the length at its shortest corner;
+    it runs at `angle` over `width`, and through the thickness with a blade that is tilted from upright by `tilt`,
+    which takes `skew` of `depth`."""
 
     name: str
     kind: CutKind
@@ -61,3 +67,6 @@ class OwnCut:
     note: str = ""
     at: Position = NOWHERE
     places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
+    angle: Angle | None = None
+    tilt: Angle | None = None
+    skew: Length | None = None

@@ -100,6 +100,7 @@ class FeatureKind(StrEnum):
     ROUNDING = "rounding"
     TAPER = "taper"
     ARCH = "arch"
+    END_CUT = "end cut"
     MITRE = "mitre", Trait.MEETS_SLOPE
     SPLINE_SLOT = "spline slot"
     KEY_SLOT = "key slot"

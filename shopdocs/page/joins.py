@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import ceil
@@ -10,7 +11,7 @@ from shopdocs.blocks.drawing import Stroke
 from shopdocs.page import items as paper
 from shopdocs.page.drawings import Laid
 from shopdocs.page.items import Box, Clip, Item, Path, TextRun, mm
-from shopdocs.page.pad import words_box
+from shopdocs.page.pad import meets, words_box
 from shopdocs.page.typeface import width
 from shopdocs.page.typesetter import Typesetter
 
@@ -18,8 +19,10 @@ OVERLAP = mm(12.0)  # what two tiles both show, at least
 DIAMOND = mm(4.2)  # from the middle of a join mark to its corners
 PARTS = (0.25, 0.75)  # where the join marks stand along a join
 JOIN_AIR = mm(0.8)  # between join marks and words
-TOLD = mm(4.0)  # what words take beyond them
-HOLE_AIR = mm(5.0)  # the centre mark of a hole stays clear of a join
+SHIFT = mm(1.0)  # by which words are moved along a join until they are clear
+TOLD = mm(4.2)  # what words take beyond them
+HOLE_AIR = mm(5.0)  # the centre mark of a hole stays clear of a join; half of it where holes stand close
+HEAVY = mm(0.5)  # words stay clear of a line as wide as this
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,23 +78,45 @@ def run_box(run: TextRun) -> Box:
 
 
 def _off_seams(items: list[Item], seams_x: list[float], seams_y: list[float], box: Box) -> list[Item]:
-    """The items with words moved to one side of each join that would strike through them: the side on which most of
-    them stand, clear of the join's own words. So every tile that shows them shows them whole."""
-    return [_off(item, seams_x, seams_y, box) if isinstance(item, TextRun) else item for item in items]
+    """The items with words moved to one side of each join that would strike through them, with their frame if they have
+    one: the side on which most of them stand, clear of the join's own words. So every tile that shows them shows them
+    whole."""
+    out = list(items)
+    for number, run in enumerate(items):
+        if not isinstance(run, TextRun):
+            continue
+        frame = next((k for k, item in enumerate(items) if isinstance(item, Path) and _frames(item, run)), None)
+        dx, dy = _off(run_box(run) if frame is None else _path_box(items[frame]), seams_x, seams_y, box)
+        for k in (number, *(() if frame is None else (frame,))):
+            (out[k],) = paper.shifted([items[k]], dx, dy)
+    return out
 
 
-def _off(run: TextRun, seams_x: list[float], seams_y: list[float], box: Box) -> TextRun:
+def _path_box(item: Item) -> Box:
+    assert isinstance(item, Path)
+    xs, ys = zip(*item.points, strict=True)
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def _frames(path: Path, run: TextRun) -> bool:
+    """Whether a path is the small box that words stand in, as those that say where to tape do."""
+    outer, inner = _path_box(path), run_box(run)
+    small = all(outer[k + 2] - outer[k] < inner[k + 2] - inner[k] + 3 * run.size for k in (0, 1))
+    return small and outer[0] <= inner[0] and outer[1] <= inner[1] and outer[2] >= inner[2] and outer[3] >= inner[3]
+
+
+def _off(found: Box, seams_x: list[float], seams_y: list[float], box: Box) -> tuple[float, float]:
+    """How far to move what lies in a box, so that no join strikes it."""
+    moved = [0.0, 0.0]
     for axis, seams, told in ((0, seams_x, (TOLD, 0.0)), (1, seams_y, (0.0, TOLD))):
         for seam in seams:
-            found = run_box(run)
-            low, high = found[axis], found[axis + 2]
+            low, high = found[axis] + moved[axis], found[axis + 2] + moved[axis]
             before, behind = DIAMOND + told[0] + JOIN_AIR, DIAMOND + told[1] + JOIN_AIR
             if not seam - before < high or not low < seam + behind:
                 continue
             back, forth = seam - before - high, seam + behind - low
-            by = back if (low + high) / 2 <= seam and low + back >= box[axis] else forth
-            run = run._replace(x=run.x + by) if axis == 0 else run._replace(y=run.y + by)
-    return run
+            moved[axis] += back if (low + high) / 2 <= seam and low + back >= box[axis] else forth
+    return moved[0], moved[1]
 
 
 def _starts(low: float, end: float, window: float) -> list[float]:
@@ -106,12 +131,16 @@ def _starts(low: float, end: float, window: float) -> list[float]:
 def _spans(items: list[Item], axis: int) -> list[tuple[float, float, int]]:
     """What a join should not cross along one axis: holes above all, then words."""
     spans: list[tuple[float, float, int]] = []
+    runs = [item for item in items if isinstance(item, TextRun)]
     for item in items:
         if isinstance(item, paper.Disc):
             middle = (item.x, item.y)[axis]
             spans.append((middle - item.radius - HOLE_AIR, middle + item.radius + HOLE_AIR, 10))
         elif isinstance(item, TextRun):
             box = run_box(item)
+            spans.append((box[axis], box[axis + 2], 1))
+        elif isinstance(item, Path) and any(_frames(item, run) for run in runs):
+            box = _path_box(item)
             spans.append((box[axis], box[axis + 2], 1))
     return spans
 
@@ -127,10 +156,11 @@ def _seams(
         reach = int((high - low) / 2 / mm(1.0))
         places = [middle + mm(1.0) * offset for offset in range(-reach, reach + 1)]
 
-        def cost(place: float, middle: float = middle) -> tuple[int, float]:
+        def cost(place: float, middle: float = middle) -> tuple[int, int, float]:
             before, behind = DIAMOND + told[0], DIAMOND + told[1]
             crossed = sum(weight for a, b, weight in spans if a - behind < place < b + before)
-            return crossed, abs(place - middle)
+            through = sum(weight > 1 and a + HOLE_AIR / 2 < place < b - HOLE_AIR / 2 for a, b, weight in spans)
+            return through, crossed, abs(place - middle)
 
         out.append(min(places, key=cost))
     return out
@@ -153,9 +183,13 @@ def touches(item: Item, window: Clip) -> bool:
     return max(xs) >= window.x0 and min(xs) <= window.x1 and max(ys) >= window.y0 and min(ys) <= window.y1
 
 
-def joins(plan: Plan, column: int, row: int, dx: float, dy: float, ts: Typesetter) -> list[Item]:
+def joins(
+    plan: Plan, column: int, row: int, dx: float, dy: float, ts: Typesetter, drawn: Sequence[Item] = ()
+) -> list[Item]:
     """Join lines of one tile, each with two numbered diamonds that meet on both tiles. (dx, dy) is where the drawing's
-    origin lies on the frame."""
+    origin lies on the frame. The words keep off its holes and words, and off all lines of what is `drawn` there, where
+    they can."""
+    taken = _Taken(_held(paper.shifted(plan.laid.items, dx, dy)), list(_lines(drawn)))
     x0, y0 = plan.lefts[column] + dx, plan.lows[row] + dy
     x1, y1 = x0 + plan.wide, y0 + plan.high
     here = row * plan.columns + column + 1
@@ -164,12 +198,12 @@ def joins(plan: Plan, column: int, row: int, dx: float, dy: float, ts: Typesette
     for side, seam in ((column - 1, -1), (column, 1)):
         if 0 <= side < plan.columns - 1:
             number = row * (plan.columns - 1) + side + 1
-            out += _seam_upright(plan.seams_x[side] + dx, y0, y1, number, _told(seam, here + seam), ts)
+            out += _seam_upright(plan.seams_x[side] + dx, y0, y1, number, _told(seam, here + seam), taken, ts)
     for side, seam in ((row - 1, -1), (row, 1)):
         if 0 <= side < plan.rows - 1:
             number = upright + side * plan.columns + column + 1
             text = _told(seam, here + seam * plan.columns)
-            out += _seam_level(plan.seams_y[side] + dy, x0, x1, number, text, ts)
+            out += _seam_level(plan.seams_y[side] + dy, x0, x1, number, text, taken, ts)
     return out
 
 
@@ -180,35 +214,112 @@ def _told(way: int, other: int) -> str:
 def _diamond(x: float, y: float, number: int, ts: Typesetter) -> list[Item]:
     reach = DIAMOND
     content = str(number)
-    wide = ts.width(content, "bold", ts.style.floor)
+    size = ts.style.quiet
+    wide = ts.width(content, "bold", size)
     return [
         Path(((x - reach, y), (x, y - reach), (x + reach, y), (x, y + reach)), True, ts.style.thin, (), 1.0),
-        TextRun(x - wide / 2, y - ts.style.floor * 0.33, "bold", ts.style.floor, content),
+        TextRun(x - wide / 2, y - size * 0.33, "bold", size, content),
     ]
 
 
-def _seam_upright(x: float, y0: float, y1: float, number: int, text: str, ts: Typesetter) -> list[Item]:
-    width, dash = ts.style.strokes[Stroke.CUT]
-    size = ts.style.floor
-    out: list[Item] = [paper.Line(x, y0, x, y1, width, dash)]
+@dataclass(frozen=True, slots=True)
+class _Taken:
+    """What the words of a join keep off: `boxes`, and `lines`, each from its start to its end."""
+
+    boxes: Sequence[Box]
+    lines: Sequence[Box]
+
+    def struck(self, box: Box) -> int:
+        """How much of it words in a box would strike."""
+        return sum(meets(box, other) for other in self.boxes) + sum(_crosses(line, box) for line in self.lines)
+
+
+def _held(items: list[Item]) -> list[Box]:
+    """Holes with their crosses, heavy lines, and words."""
+    found: list[Box] = []
+    for item in items:
+        if isinstance(item, paper.Disc):
+            reach = item.radius + HOLE_AIR / 2
+            found.append((item.x - reach, item.y - reach, item.x + reach, item.y + reach))
+        elif isinstance(item, paper.Line) and item.width >= HEAVY:
+            (low_x, high_x), (low_y, high_y) = sorted((item.x0, item.x1)), sorted((item.y0, item.y1))
+            found.append((low_x - HEAVY, low_y - HEAVY, high_x + HEAVY, high_y + HEAVY))
+        elif isinstance(item, TextRun):
+            found.append(run_box(item))
+    return found
+
+
+def _lines(drawn: Sequence[Item]) -> Iterator[Box]:
+    """The lines of a drawing, each as the box from its start to its end."""
+    for item in drawn:
+        if isinstance(item, paper.Line):
+            yield item.x0, item.y0, item.x1, item.y1
+        elif isinstance(item, Path) and item.width:
+            ends = [*item.points, item.points[0]] if item.closed else item.points
+            for (a, b), (c, d) in pairwise(ends):
+                yield a, b, c, d
+
+
+def _crosses(line: Box, box: Box) -> bool:
+    """Whether a straight line comes into a box: some part of it lies between all four sides (Liang and Barsky)."""
+    a, b, c, d = line
+    first, last = 0.0, 1.0
+    for start, way, low, high in ((a, c - a, box[0], box[2]), (b, d - b, box[1], box[3])):
+        if way == 0.0:
+            if not low <= start <= high:
+                return False
+            continue
+        one, two = sorted(((low - start) / way, (high - start) / way))
+        first, last = max(first, one), min(last, two)
+    return first <= last
+
+
+def _along_join(low: float, high: float, words: float, box_at: Callable[[float], Box], taken: _Taken) -> float:
+    """Where words of this width begin on a join from `low` to `high`: as near its middle as they strike nothing."""
+    middle = (low + high - words) / 2
+    reach = int(max(0.0, (high - low - words) / 2 - mm(2.0)) / SHIFT)
+    places = [middle + way * step * SHIFT for step in range(reach + 1) for way in (1, -1)]
+    marks = [low + (high - low) * part for part in PARTS]
+
+    def cost(start: float) -> tuple[int, float]:
+        beside = any(start - JOIN_AIR < mark + DIAMOND and mark - DIAMOND < start + words + JOIN_AIR for mark in marks)
+        return taken.struck(box_at(start)) + (beside and middle != start), abs(start - middle)
+
+    return min(places, key=cost)
+
+
+def _seam_upright(x: float, y0: float, y1: float, number: int, text: str, taken: _Taken, ts: Typesetter) -> list[Item]:
+    wide, dash = ts.style.strokes[Stroke.CUT]
+    size = ts.style.quiet
+    out: list[Item] = [paper.Line(x, y0, x, y1, wide, dash)]
     for part in PARTS:
         out += _diamond(x, y0 + (y1 - y0) * part, number, ts)
     high = ts.width(text, "regular", size)
-    at, start = x - 3.2 - _beyond(high, y1 - y0), (y0 + y1) / 2 - high / 2
-    out.append(paper.rectangle(at + 1.0 - size * 0.8, start - 2.0, at + 2.2, start + high + 2.0, 0.0, 1.0))
+    at = x - 3.2 - _beyond(high, y1 - y0)
+
+    def box(start: float) -> Box:
+        return at + 1.0 - size * 0.8, start - 2.0, at + 2.2, start + high + 2.0
+
+    start = _along_join(y0, y1, high, box, taken)
+    out.append(paper.rectangle(*box(start), 0.0, 1.0))
     out.append(TextRun(at, start, "regular", size, text, 90))
     return out
 
 
-def _seam_level(y: float, x0: float, x1: float, number: int, text: str, ts: Typesetter) -> list[Item]:
+def _seam_level(y: float, x0: float, x1: float, number: int, text: str, taken: _Taken, ts: Typesetter) -> list[Item]:
     width, dash = ts.style.strokes[Stroke.CUT]
-    size = ts.style.floor
+    size = ts.style.quiet
     out: list[Item] = [paper.Line(x0, y, x1, y, width, dash)]
     for part in PARTS:
         out += _diamond(x0 + (x1 - x0) * part, y, number, ts)
     wide = ts.width(text, "regular", size)
-    at, start = y + 3.2 + _beyond(wide, x1 - x0), (x0 + x1) / 2 - wide / 2
-    out.append(paper.rectangle(start - 2.0, at - 2.2, start + wide + 2.0, at - 0.2 + size * 0.8, 0.0, 1.0))
+    at = y + 3.2 + _beyond(wide, x1 - x0)
+
+    def box(start: float) -> Box:
+        return start - 2.0, at - 2.2, start + wide + 2.0, at - 0.2 + size * 0.8
+
+    start = _along_join(x0, x1, wide, box, taken)
+    out.append(paper.rectangle(*box(start), 0.0, 1.0))
     out.append(TextRun(start, at, "regular", size, text))
     return out
 

@@ -16,6 +16,7 @@ from shopdocs.blocks.drawing import (
     FullScale,
     Leader,
     Line,
+    Pattern,
     Point,
     Polygon,
     Shape,
@@ -25,12 +26,14 @@ from shopdocs.page import items as paper
 from shopdocs.page.check_bars import BAR_INCHES, BAR_ROOM, Printer, advice, check_bar
 from shopdocs.page.drawings import Laid, lay_out
 from shopdocs.page.flow import Strip
-from shopdocs.page.items import Clip, Frame, TextRun, Unclip, mm
+from shopdocs.page.items import Clip, Frame, Item, Path, TextRun, Unclip, mm
 from shopdocs.page.joins import Plan, joins, plan_tiles, run_box, touches
 from shopdocs.page.shared_sheets import BEFORE, Shared, laid_thumbnail, shared_strips, shared_ways
 from shopdocs.page.typesetter import Typesetter
 
 AIR = mm(3.0)
+ABREAST = mm(8.0)  # between tiles of a pattern beside each other on a page
+TILE_NAME = mm(5.0)  # above each of these
 
 
 def turned(drawing: Drawing) -> Drawing:
@@ -88,7 +91,8 @@ def ways(block: FullScale, printer: Printer, ts: Typesetter) -> list[Laid]:
 def _tiled(
     block: FullScale, room: float, first_room: float, body: float, printer: Printer, ts: Typesetter
 ) -> list[Strip]:
-    """A template by itself: one strip where it fits `body`, else one strip a tile.
+    """A template by itself: one strip where it fits `body`, else one strip a tile; narrow tiles of a pattern stand
+    beside each other in one.
 
     Where tiles can begin on the page at hand without becoming more, all are kept to the height left there, so that
     every tile covers the same area.
@@ -98,24 +102,32 @@ def _tiled(
     head_high = _head_height(block, room, printer, ts)
     chrome = head_high + AIR + BAR_ROOM
     wide = room - BAR_ROOM
+    abreast = ABREAST if isinstance(block, Pattern) else None
+    if abreast is not None:
+        chrome += TILE_NAME
     laid = ways(block, printer, ts)
-    best = _fewest(laid, wide, body - chrome)
+    best = _fewest(laid, wide, body - chrome, abreast)
     if best.count == 1:
-        return [_sheet(block, best, 0, 0, room, head_high, printer, ts)]
+        return [_sheet(block, best, [(0, 0)], room, head_high, printer, ts)]
     first_room -= BEFORE
     if first_room > body * 0.8:
-        lower = _fewest(laid, wide, first_room - chrome)
+        lower = _fewest(laid, wide, first_room - chrome, abreast)
         best = lower if lower.count <= best.count else best
-    return [
-        _sheet(block, best, column, row, room, head_high, printer, ts)
-        for row in range(best.rows)
-        for column in range(best.columns)
-    ]
+    tiles = [(column, row) for row in range(best.rows) for column in range(best.columns)]
+    per = _beside(best, wide, abreast)
+    return [_sheet(block, best, tiles[at : at + per], room, head_high, printer, ts) for at in range(0, len(tiles), per)]
 
 
-def _fewest(laid: list[Laid], wide: float, high: float) -> Plan:
+def _beside(plan: Plan, wide: float, apart: float | None) -> int:
+    """How many tiles stand beside each other on a page, so far `apart`; one where None."""
+    return 1 if apart is None else max(1, int((wide + apart + 0.01) // (plan.wide + apart)))
+
+
+def _fewest(laid: list[Laid], wide: float, high: float, apart: float | None) -> Plan:
+    """The way that takes the fewest pages."""
     upright, lying = (plan_tiles(one, wide, high) for one in laid)
-    return upright if upright.count <= lying.count else lying
+    pages = [ceil(plan.count / _beside(plan, wide, apart)) for plan in (upright, lying)]
+    return upright if pages[0] <= pages[1] else lying
 
 
 def _head_lines(block: FullScale, room: float, ts: Typesetter) -> list[str]:
@@ -149,7 +161,8 @@ def _sketch_size(block: FullScale, ts: Typesetter) -> tuple[float, float]:
 
 def _title_lines(block: FullScale, room: float, ts: Typesetter) -> list[str]:
     """The title, beside the tile's number where there is one."""
-    tile = ts.width("tile 88 of 88", "bold", ts.style.section) + 16.0
+    longest = "tiles 8 to 8 of 8" if isinstance(block, Pattern) else "tile 88 of 88"
+    tile = ts.width(longest, "bold", ts.style.section) + 16.0
     return ts.wrap(ts.clean(block.title), "bold", ts.style.section, room - tile)
 
 
@@ -165,34 +178,44 @@ def _head_height(block: FullScale, room: float, printer: Printer, ts: Typesetter
 def _sheet(
     block: FullScale,
     plan: Plan,
-    column: int,
-    row: int,
+    tiles: Sequence[tuple[int, int]],
     room: float,
     head_high: float,
     printer: Printer,
     ts: Typesetter,
 ) -> Strip:
-    """One tile with its heading and both bars. Row 0 is the top row."""
+    """Tiles beside each other, by column and row, with their heading and both bars. Row 0 is the top row."""
     bar_high = mm(BAR_INCHES * 25.4 + 4) * float(printer[1])
     across, up = plan.wide, plan.high
-    window_high = max(up, bar_high)
+    whole = across * len(tiles) + ABREAST * (len(tiles) - 1)
+    names = TILE_NAME if len(tiles) > 1 else 0.0
+    window_high = max(up + names, bar_high)
     height = head_high + AIR + window_high + BAR_ROOM
-    number = row * plan.columns + column + 1
+    numbers = [row * plan.columns + column + 1 for column, row in tiles]
 
     def paint(frame: Frame, left: float, top: float) -> None:
-        if number == 1:
+        if numbers[0] == 1:
             if block.anchor:
                 frame.anchors.append((block.anchor, top))
             frame.outline.append((2, ts.clean(block.title), top))
-        _paint_head(frame, block, plan, number, left, top, room, printer, ts)
+        _paint_head(frame, block, plan, numbers, left, top, room, printer, ts)
         window_top = top - head_high - AIR
         window_low = window_top - window_high
-        origin_x = left + BAR_ROOM + (room - BAR_ROOM - across) / 2
-        dx, dy = origin_x - plan.lefts[column], window_top - up - plan.lows[row]
-        window = Clip(origin_x - 0.6, window_top - up - 0.6, origin_x + across + 0.6, window_top + 0.6)
-        _paint_window(frame, plan, window, dx, dy)
-        if plan.count > 1:
-            frame.items += joins(plan, column, row, dx, dy, ts)
+        tile_low = window_top - names - up
+        origin_x = left + BAR_ROOM + (room - BAR_ROOM - whole) / 2
+        for number, (column, row) in zip(numbers, tiles, strict=True):
+            dx, dy = origin_x - plan.lefts[column], tile_low - plan.lows[row]
+            window = Clip(origin_x - 0.6, tile_low - 0.6, origin_x + across + 0.6, tile_low + up + 0.6)
+            if isinstance(block, Pattern) and plan.count > 1:  # its outline runs over the marks, whole
+                frame.items += joins(plan, column, row, dx, dy, ts, paper.shifted(plan.laid.items, dx, dy))
+                _paint_window(frame, plan, window, dx, dy)
+            else:
+                _paint_window(frame, plan, window, dx, dy)
+                frame.items += joins(plan, column, row, dx, dy, ts) if plan.count > 1 else []
+            if names:
+                at = origin_x, window_top - ts.style.quiet
+                frame.items.append(TextRun(*at, "bold", ts.style.quiet, f"tile {number}"))
+            origin_x += across + ABREAST
         frame.items += check_bar(left + mm(4.5), window_low + mm(1.0), "y", printer, ts)
         frame.items += check_bar(left + BAR_ROOM, window_low - mm(8.0), "x", printer, ts)
 
@@ -205,9 +228,17 @@ def _paint_window(frame: Frame, plan: Plan, window: Clip, dx: float, dy: float) 
         frame.items += moved
         return
     frame.items.append(window)
-    frame.items += [item for item in moved if not isinstance(item, TextRun) and touches(item, window)]
+    frame.items += [_kept_in(item, window) for item in moved if not isinstance(item, TextRun) and touches(item, window)]
     frame.items.append(Unclip())
     frame.items += [item for item in moved if isinstance(item, TextRun) and _is_whole(item, window)]
+
+
+def _kept_in(item: Item, window: Clip) -> Item:
+    """White under words ends with the tile: beyond it nothing is hidden."""
+    if not isinstance(item, Path) or item.width or item.fill != 1.0:
+        return item
+    x0, y0, x1, y1 = window.x0, window.y0, window.x1, window.y1
+    return item._replace(points=tuple((min(max(x, x0), x1), min(max(y, y0), y1)) for x, y in item.points))
 
 
 def _is_whole(run: TextRun, window: Clip) -> bool:
@@ -220,7 +251,7 @@ def _paint_head(
     frame: Frame,
     block: FullScale,
     plan: Plan,
-    number: int,
+    numbers: Sequence[int],
     left: float,
     top: float,
     room: float,
@@ -229,7 +260,8 @@ def _paint_head(
 ) -> None:
     style = ts.style
     size = style.section
-    tile = f"tile {number} of {plan.count}" if plan.count > 1 else ""
+    told = f"tile {numbers[0]}" if len(numbers) == 1 else f"tiles {numbers[0]} to {numbers[-1]}"
+    tile = f"{told} of {plan.count}" if plan.count > 1 else ""
     tile_wide = ts.width(tile, "bold", size)
     y = top - size
     titles = _title_lines(block, room, ts)

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from shopdocs.pipeline.request import Progress, Request, Written
 
 if TYPE_CHECKING:
+    from shopdocs.blocks.drawing import Pattern
     from shopdocs.blocks.sheets import Document
     from shopdocs.documents.job import Job
     from shopdocs.documents.revised.lost import Lost
     from shopdocs.documents.revised.state import BuildState
     from shopdocs.page.compose import Composed
+
+
+PATTERNS = "patterns"  # the folder of the outlines
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +52,7 @@ def files_of(
     """Every file of the set by its relative name; `records` are left out where only some sheets are wanted."""
     from io import BytesIO
 
+    from shopdocs.blocks.drawing import Pattern as Shaped
     from shopdocs.blocks.text import Table
     from shopdocs.blocks.walk import walk
     from shopdocs.output.csv import table_csv
@@ -65,9 +71,23 @@ def files_of(
     }
     for name, table in tables.items():
         files[f"tables/{name}.csv"] = table_csv(table).encode()
+    shapes = [block for document in documents for block in walk(document.blocks) if isinstance(block, Shaped)]
+    if shapes:
+        progress("writing the outlines")
+        files |= _outlines(shapes)
     if records is not None:
         progress("writing the records")
         files |= _records(request, job, documents, records)
+    return files
+
+
+def _outlines(shapes: Sequence[Pattern]) -> dict[str, bytes]:
+    """Every outline by itself, for those who cut it elsewhere."""
+    from shopdocs.output.outlines import outline_dxf, outline_svg, writes_dxf
+
+    files = {f"{PATTERNS}/{shape.file}.svg": outline_svg(shape.outline, shape.title).encode() for shape in shapes}
+    if writes_dxf():
+        files |= {f"{PATTERNS}/{shape.file}.dxf": outline_dxf(shape.outline).encode() for shape in shapes}
     return files
 
 
@@ -100,10 +120,12 @@ def closing_lines(files: dict[str, bytes], composed: dict[str, Composed]) -> tup
     for name, each in composed.items():
         pages = len(each.frames)
         written.append(Written(f"{name}.pdf", f"{pages} page{'s' if pages != 1 else ''}", len(files[f"{name}.pdf"])))
-    for folder in ("records", "tables"):
-        inside = [content for name, content in files.items() if name.startswith(f"{folder}/")]
+    for folder in (PATTERNS, "records", "tables"):
+        inside = {name: content for name, content in files.items() if name.startswith(f"{folder}/")}
         if inside:
-            written.append(Written(f"{folder}/", f"{len(inside)} files", sum(map(len, inside))))
+            plain = folder == PATTERNS and not any(name.endswith(".dxf") for name in inside)
+            told = f"{len(inside)} files" + (" (DXF needs the extra 'dxf')" if plain else "")
+            written.append(Written(f"{folder}/", told, sum(map(len, inside.values()))))
     for name in ("figures.json", "tally-figures.json"):
         if name in files:
             written.append(Written(name, "", len(files[name])))

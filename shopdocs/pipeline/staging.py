@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 from textwrap import wrap
 from typing import TYPE_CHECKING
@@ -15,6 +15,7 @@ from shopdocs.core.problems import Problem, error, has_errors
 if TYPE_CHECKING:
     from shopdocs.work.computed import Computed
     from shopdocs.work.order.proposal import Proposal, ProposedStage
+    from shopdocs.work.order.sessions import Session
     from shopdocs.work.order.stages import StageWork
     from shopdocs.work.order.unglued import Unglued
 
@@ -40,16 +41,31 @@ def propose_stages(build: str, shop: str | None = None) -> tuple[tuple[Problem, 
 
 
 def _lines(proposal: Proposal, work: Computed) -> Iterator[str]:
+    from shopdocs.work.order.sessions import sessions
+
     assert work.build.gluing is not None
     adhesive = work.build.gluing.adhesive
     clock = "" if proposal.open is None else f"; {adhesive} stays open {trimmed(proposal.open, 1)} min here"
     yield "  # Under gluing:, in place of any stages there. Every order was tried with the pieces in their places"
     yield f"  # {_of(len(proposal.stages), 'stage')}{clock}, a quarter of which is left in hand."
     yield "  stages:"
+    found = sessions([stage.work for stage in proposal.stages if stage.work is not None])
     for stage in proposal.stages:
         yield from _stage(stage, work)
+        if stage.work is not None:
+            yield from _said(_when(found, stage.work.number, [each.title for each in proposal.stages]))
     if proposal.left is not None:
         yield from _said(f"Without glue, when all this has set: {'; '.join(_unglued(proposal.left))}", "  ")
+
+
+def _when(found: Sequence[Session], number: int, titles: Sequence[str]) -> str:
+    """What a stage waits for, where it does."""
+    session = found[number - 1]
+    if session.clamps:
+        return f"waits for the clamps of {' and '.join(repr(titles[work.number - 1]) for work in session.clamps)}"
+    if number > 1 and not session.after:
+        return f"in one session with {titles[number - 2]!r}: the clamps on the wall serve both"
+    return ""
 
 
 def _unglued(left: Unglued) -> Iterator[str]:

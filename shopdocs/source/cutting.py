@@ -11,10 +11,11 @@ from shopdocs.core.problems import Position
 from shopdocs.model.cutting import OF_EDGES, CutKind, CutPlace, OwnCut, Stretch
 from shopdocs.model.joining import Face, the_face
 from shopdocs.model.parts import MeantGap, Part
+from shopdocs.source.cut_schema import CutKeys, CutOnKeys, GapKeys
+from shopdocs.source.end_cuts import read_end_cuts
 from shopdocs.source.joining import Known
 from shopdocs.source.keys import BENCH_FACES, FACE_WORDS
 from shopdocs.source.nodes import Scalar, shorten
-from shopdocs.source.schema import CutKeys, CutOnKeys, GapKeys
 from shopdocs.source.tapering import read_tapers
 from shopdocs.source.values import Values
 
@@ -40,6 +41,12 @@ def _cuts(name: str, keys: CutKeys, known: Known, values: Values) -> tuple[OwnCu
     kind = values.choice(keys.kind, CutKind, "cut")
     if kind is CutKind.TAPER:
         return tuple(read_tapers(name, keys, known, values))
+    if kind is CutKind.END_CUT:
+        return tuple(read_end_cuts(name, keys, known, values))
+    for word, node in (("angle", keys.angle), ("tilt", keys.tilt)):
+        if kind is not None and node is not None:
+            values.note(node.at, "cut", f"a {kind} has no '{word}'", "only an end cut has one")
+            return ()
     if kind is not None and keys.to is not None:
         values.note(keys.to.at, "cut", f"a {kind} has no 'to'", "only a taper has one")
         return ()

@@ -226,7 +226,9 @@ def read_gluing(
     """The glue-up with its stages; None where the build has none."""
     if keys is None:
         return None
-    adhesive = values.word(keys.adhesive, adhesives, "adhesive") if keys.adhesive.text != MISSING else None
+    open_minutes, clamp_minutes = values.minutes(keys.open_time, most=24), values.minutes(keys.clamp_time)
+    own = bool(open_minutes and clamp_minutes)
+    adhesive = _adhesive(keys.adhesive, own, list(adhesives), values) if keys.adhesive.text != MISSING else None
     titles: list[str] = []
     stages: list[Stage] = []
     hardware = list(hardware)
@@ -237,10 +239,9 @@ def read_gluing(
         stage = _stage(item, known, hardware, titles, values)
         titles.append(stage.title)
         stages.append(stage)
-    clamp_minutes = values.minutes(keys.clamp_time)
     return Gluing(
         adhesive=adhesive or "",  # an unknown one is told; what is said of a glue by that name would be a second cause
-        open_minutes=values.minutes(keys.open_time, most=24),
+        open_minutes=open_minutes,
         pot_minutes=values.minutes(keys.pot_life, most=24),
         label_celsius=values.celsius(keys.label_at, 0, "temperature of a glue's label"),
         ratio=_ratio(keys.ratio, values),
@@ -251,6 +252,16 @@ def read_gluing(
         at=keys.at,
         places=keys.places,
     )
+
+
+def _adhesive(node: Scalar, own: bool, adhesives: list[str], values: Values) -> str | None:
+    """The kind of adhesive. One that no table knows is taken by its own name where the build has times of its `own` for
+    it, open and in the clamps; what is nearly a known name is a slip of the pen all the same."""
+    word = " ".join(node.text.lower().split())
+    known = [" ".join(name.lower().split()) for name in adhesives]
+    if own and word and word not in known and closest(word, known) is None:
+        return values.line(node)
+    return values.word(node, adhesives, "adhesive")
 
 
 MOST_TO_ONE = 100  # of one part to the other; polyester takes 1 to 2 % of hardener, no wood glue less (from memory)

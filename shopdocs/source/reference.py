@@ -6,14 +6,12 @@ from collections.abc import Iterator
 from inspect import cleandoc
 from typing import Any
 
+from shopdocs.source.cut_schema import CutKeys, CutOnKeys, GapKeys
 from shopdocs.source.keys import HIDDEN, Keys
 from shopdocs.source.receipt import BoughtKeys, ReceiptKeys
 from shopdocs.source.schema import (
     BuildKeys,
-    CutKeys,
-    CutOnKeys,
     FinishKeys,
-    GapKeys,
     GluingKeys,
     HardwareKeys,
     HoleKeys,

@@ -11,6 +11,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, GetJsonSchemaHandler
 
+from shopdocs.source.cut_schema import CutKeys, GapKeys
 from shopdocs.source.keys import (
     CutWord,
     DirectionWord,
@@ -23,7 +24,6 @@ from shopdocs.source.keys import (
     LengthList,
     LengthText,
     NumberText,
-    OwnCutWord,
     PercentText,
     PriceText,
     SideWord,
@@ -350,54 +350,6 @@ class HardwareKeys(Keys):
     note: Words | None = _key(
         "printed on the shopping list and at its stage of the glue-up", example="The buttons ride in a groove."
     )
-
-
-class CutOnKeys(Keys):
-    """Where a cut lies. `length`, `width` and `thickness` of the piece may be used in its lengths; a stretch that is
-    left out is the whole face."""
-
-    piece: TextList = _key("marks of the pieces, or the name of a part for all its pieces", needed=True, example="RF")
-    face: FaceWord | None = _key(
-        "the face it is cut in: face side, back, face edge, far edge, or an end", example="back"
-    )
-    edge: Words | None = _key("of a bevel or a rounding: the two faces that meet there", example="face and edge")
-    along: LengthText | None = _key(
-        "from and to along the face, from end A (on an end: from the face edge); along the edge of a bevel; of a taper "
-        "from where it begins to the end it runs out at, 5 to length or length - 5 to 0",
-        example="2 to length - 2",
-    )
-    across: LengthText | None = _key(
-        "from and to across it, from the face edge (on an edge or an end: from the face side)", example="1/2 to 3/4"
-    )
-
-
-class CutKeys(Keys):
-    """A cut of the maker's own that no joint makes. A round recess is a hole: `hardware`, with `as: recess`."""
-
-    kind: OwnCutWord = _key("what it is", needed=True, example="groove")
-    on: list[CutOnKeys] = _key("where it lies", needed=True, example="[{piece: RF, face: back, across: 1/2 to 3/4}]")
-    depth: Words | None = _key(
-        "how deep it goes into the face, or through; of a bevel what it takes off the second face (its width by "
-        "default); of an arch how high it is in the middle",
-        example="1/4",
-    )
-    width: LengthText | None = _key(
-        "of a bevel what it takes off the first face, of a rounding its radius", example="1/4"
-    )
-    to: LengthText | None = _key(
-        "of a taper what is left at the end, square to the face; where two opposite faces taper, each gives half",
-        example="1",
-    )
-    note: Words | None = _key("printed with the piece drawings", example="The buttons ride in it.")
-
-
-class GapKeys(Keys):
-    """A gap that is meant: between which two, and how wide. `check` holds it, and takes it for no near miss."""
-
-    between: TextList = _key(
-        "two pieces, runs or parts; of parts every two pieces that face each other", needed=True, example="[DF1, FU]"
-    )
-    size: LengthText = _key("how wide it is", needed=True, example="1/16")
 
 
 class StageKeys(Keys):

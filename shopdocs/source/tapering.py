@@ -11,10 +11,10 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
 from shopdocs.model.joining import Face, the_face
 from shopdocs.model.parts import Part
+from shopdocs.source.cut_schema import CutKeys, CutOnKeys
 from shopdocs.source.joining import Known
 from shopdocs.source.keys import BENCH_FACES, FACE_WORDS
 from shopdocs.source.nodes import Scalar, shorten
-from shopdocs.source.schema import CutKeys, CutOnKeys
 from shopdocs.source.values import Values
 
 _RIGHT = "write where it begins and the end it runs to: along: 5 to length, or length - 5 to 0"
@@ -26,7 +26,7 @@ _Cut = tuple[Length, Length]
 
 def read_tapers(name: str, keys: CutKeys, known: Known, values: Values) -> Iterator[OwnCut]:
     """The tapers of one entry, those of one size together: pieces of different sizes give up different amounts."""
-    for word, node in (("depth", keys.depth), ("width", keys.width)):
+    for word, node in (("depth", keys.depth), ("width", keys.width), ("angle", keys.angle), ("tilt", keys.tilt)):
         if node is not None:
             values.note(node.at, "cut", f"a taper has no '{word}'", "write what is left at its end: to: 1")
             return

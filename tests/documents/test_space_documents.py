@@ -341,7 +341,8 @@ def test_the_legs_are_drawn_as_a_pair_and_each_joint_is_named(bench: Job) -> Non
     joints = {words(row)[0]: words(row)[2:] for row in rows(table(made, "joints-FL"))}
     stands = {words(row)[0]: words(row)[1] for row in rows(table(made, "joints-FL"))}
     assert (
-        stands["FL"] == stands["FR"] == "front, end A bottom" and stands["BL"] == stands["BR"] == "rear, end A bottom"
+        stands["FL"] == stands["FR"] == "from the front, end A bottom"
+        and stands["BL"] == stands["BR"] == "from the rear, end A bottom"
     )
     expected: dict[str, list[str]] = {mark: [] for mark in ("FL", "BR", "FR", "BL")}
     for _, meeting in bench.build.meetings():

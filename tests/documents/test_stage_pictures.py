@@ -81,14 +81,16 @@ def test_pieces_stand_back_against_the_way_they_go_on() -> None:
 
 
 def numbers_of(block: Block) -> tuple[set[int], set[int]]:
-    """Of a stage: the numbers in discs in its pictures, and those before its steps, without what it starts with."""
+    """Of a stage: the numbers in discs in its pictures, and those before its steps, without what it starts with and
+    what is put together as the picture shows it of another."""
     drawn, told = set(), set()
     for each in walk((block,)):
         if isinstance(each, Drawing):
             drawn |= {int(s.text) for s in each.shapes if isinstance(s, Words) and s.text.isdigit()}
         if isinstance(each, Checklist):
             steps = [plain(step.text).split(None, 1) for step in each.steps]
-            told |= {int(number) for number, words in steps if number.isdigit() and not words.startswith("Start with")}
+            shown = [(n, words) for n, words in steps if not words.startswith(("Start with", "The same again"))]
+            told |= {int(number) for number, _ in shown if number.isdigit()}
     return drawn, told
 
 
@@ -114,6 +116,41 @@ def test_slats_that_go_in_alike_are_one_step() -> None:
     assert not later
 
 
+def test_a_second_drawer_is_put_together_as_the_first() -> None:
+    """Front, left side, back and right side of the first, and its bottom when the glue has set: the second has the same
+    parts on the same sides, and is one step. The picture shows the first, so that it can be twice as large."""
+    job = sample_job(BY_NAME["potting_table"], "mm")
+    work = job.stages[4]
+    wet, later = runs_of(job.build, work)
+    assert [[mark for move in run for mark in move.marks] for run in wet] == [
+        ["DF1"],
+        ["SL1"],
+        ["DB1"],
+        ["SR1"],
+        ["DF2", "SL2", "DB2", "SR2"],
+    ]
+    assert [[mark for move in run for mark in move.marks] for run in later] == [["DM1", "DM2"]]
+    assert marks_in(stage("potting_table", 5).drawing) == {"DF1", "SL1", "DB1", "SR1", "DM1"}
+    lists = [b for b in walk(document_of(job, "glue-up").blocks) if isinstance(b, Checklist)]
+    told = [plain(step.text) for each in lists for step in each.steps]
+    assert "5\u00a0\u00a0The same again with DF2, SL2, DB2 and SR2" in told
+    assert "6\u00a0\u00a0DM1 into DF1, SL1 and SR1 together, from the rear; DM2 likewise" in told
+
+
+def test_what_differs_is_not_the_same_again() -> None:
+    """With a batch of glue begun at the second side, or a side from elsewhere, each move is a step of its own."""
+    job = sample_job(BY_NAME["potting_table"], "mm")
+    work = job.stages[4]
+    assert work.mix is not None
+    late = work.order.closings[-1]
+    portion = replace(work.mix.portions[0], numbers=(late.joints[0][1].number,))
+    mixed = replace(work, mix=replace(work.mix, portions=(work.mix.portions[0], portion)))
+    assert [len(run) for run in runs_of(job.build, mixed)[0]] == [1] * 8
+    turned = (*work.order.closings[:-1], replace(late, toward=(2, True)))
+    other = replace(work, order=replace(work.order, closings=turned))
+    assert [len(run) for run in runs_of(job.build, other)[0]] == [1] * 8
+
+
 def test_a_run_ends_where_glue_is_mixed_anew() -> None:
     """The first joint of a batch begins a step, so that the mixing stands before it."""
     job = sample_job(BY_NAME["plate_rack"], "mm")
@@ -129,12 +166,12 @@ def test_a_run_ends_where_glue_is_mixed_anew() -> None:
 def test_faces_that_take_glue_are_dotted() -> None:
     """A dry joint has none: of the cabinet's door only the tenons are glued, its panel floats; drawn alone, a stage of
     nothing but screws has none either."""
-    for name, number in (("potting_table", 1), ("spice_cabinet", 3), ("threshold_bench", 3)):
+    for name, number in (("potting_table", 1), ("spice_cabinet", 1), ("threshold_bench", 3)):
         found = [s for s in stage(name, number).drawing.shapes if isinstance(s, Circle) and s.fill == "ink"]
         assert len(found) > 4, name
     job = sample_job(BY_NAME["spice_cabinet"], "mm")
     assert job.space is not None
-    work = job.stages[2]
+    work = job.stages[0]
     contacts = find_contacts(Scene.of(job.space.pieces[mark] for mark in work.stage.pieces))
     glued = [(m.entering, m.receiving) for joint, m in work.meetings if joint.glued]
     touched = {contacts.scene.pieces[face.solid].mark for face in wet_faces(contacts, glued)}
@@ -169,8 +206,8 @@ def test_a_panel_is_glued_up_of_its_strips() -> None:
 
 
 def test_doors_swing_on_their_hinge_and_drawers_are_found() -> None:
-    """The cabinet's door, 2 to 418 across and 22 thick, hangs on the left: opened it stands with its hinge edge where
-    it was, x 2 to 24, and reaches from the front, y 0, out to 416 before it. The table's drawers have five pieces."""
+    """The cabinet's door, 0 to 420 across and 22 thick, hangs on the left: opened it stands with its hinge edge where
+    it was, x 0 to 22, and reaches from the front, y 0, out to 420 before it. The table's drawers have five pieces."""
     cabinet = sample_job(BY_NAME["spice_cabinet"], "mm")
     assert cabinet.space is not None
     found = opened(cabinet.build, cabinet.space.scene)
@@ -178,10 +215,10 @@ def test_doors_swing_on_their_hinge_and_drawers_are_found() -> None:
     assert door.moves is Moves.DOOR
     pieces = [found.scene.pieces[i] for i in door.pieces]
     assert sorted(piece.mark for piece in pieces) == ["DB", "DL", "DP", "DR", "DT"]
-    assert [min(p.at[k].mm for p in pieces) for k in range(3)] == [2, -416, 2]
-    assert [max(p.far[k].mm for p in pieces) for k in range(3)] == [24, 0, 558]
+    assert [min(p.at[k].mm for p in pieces) for k in range(3)] == [0, -420, 2]
+    assert [max(p.far[k].mm for p in pieces) for k in range(3)] == [22, 0, 558]
     left, right = (next(p for p in pieces if p.mark == mark) for mark in ("DL", "DR"))
-    assert left.far[1] == Length(0) and right.at[1] == Length(-416)
+    assert left.far[1] == Length(0) and right.at[1] == Length(-420)
     table = sample_job(BY_NAME["potting_table"], "mm")
     assert table.space is not None
     drawers = opened(table.build, table.space.scene).units

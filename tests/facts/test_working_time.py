@@ -71,6 +71,10 @@ def test_urea_in_a_warm_shop_goes_by_its_table() -> None:
     # 20 · 20/45 = 8.9, rounded down to 8.5.
     found = times.working_time(_named("urea-formaldehyde"), Fraction(30))
     assert found.low == Fraction(17, 2)
+    # What sets sooner on the wood does so in the cup (no source gives the cup by temperature): the user's 20 min there
+    # become 8.5 as well, and stay 20 in a shop that is no warmer.
+    assert found.pot == Fraction(17, 2)
+    assert times.working_time(_named("urea-formaldehyde"), Fraction(20)).pot == 20
 
 
 @pytest.mark.parametrize(("celsius", "hours"), [(20, 12), (15, 12), (10, 18), (5, 18)])

@@ -113,7 +113,7 @@ def test_a_warning_of_one_kind_names_all_pieces() -> None:
     [
         # read from the builds: which stage has both pieces of a joint on the bench for the first time
         ("threshold_bench", {"FL": "stages 1, 3", "RL": "stages 1, 3", "RR": "stages 2, 3", "RF": "", "T": ""}),
-        ("spice_cabinet", {"TP": "stages 1, 2", "HR": "stages 1, 2", "R": "", "S1": "", "L": "stages 1, 2", "DP": ""}),
+        ("spice_cabinet", {"TP": "stages 2, 3", "HR": "stages 2, 3", "R": "", "S1": "", "L": "stages 2, 3", "DP": ""}),
         ("potting_table", {"FL": "stages 1, 4", "AL": "", "EL": "stages 1, 4", "RU1": "", "AB": "stages 3, 4"}),
     ],
 )

@@ -51,11 +51,13 @@ def _have(marks: list[str]) -> str:
 
 def fewer_than_its_siblings(build: Build, shop: Shop) -> Iterator[Problem]:
     """A piece that goes into fewer others than all its siblings do by one line of joinery: a rail that reaches one leg
-    of two, a bottom in one side of three."""
+    of two, a bottom in one side of three. Not one that has as many joints in all: the middle one of three boards meets
+    both its neighbours where the outer ones meet a side."""
     if next(left_out_of_a_joint(build, shop), None) is not None:
         return  # the others have one less for its sake
     parts = {piece.mark: part for part, piece in build.pieces()}
     told: set[str] = set()
+    total = Counter(mark for _, meeting in build.meetings() for mark in (meeting.entering, meeting.receiving))
     for joint in build.joints:
         counts = Counter(m.entering for m in joint.meetings if parts[m.entering] is not parts[m.receiving])
         for part in {parts[mark].name: parts[mark] for mark in counts}.values():
@@ -64,6 +66,8 @@ def fewer_than_its_siblings(build: Build, shop: Shop) -> Iterator[Problem]:
             fewer = [mark for mark, number in numbers.items() if 0 < number < most]
             full = [mark for mark, number in numbers.items() if number == most]
             if len(fewer) != 1 or len(full) != len(numbers) - 1 or fewer[0] in told:
+                continue
+            if total[fewer[0]] >= min(total[mark] for mark in full):
                 continue
             told.add(fewer[0])
             has = f"has {numbers[fewer[0]]} of the {most} joints of '{joint.name}'"

@@ -25,7 +25,7 @@ from shopdocs.documents.drawn.pictures import (
 from shopdocs.documents.drawn.wet import wet_faces
 from shopdocs.documents.job import Job
 from shopdocs.work.order.closing import Closing
-from shopdocs.work.order.runs import runs_of
+from shopdocs.work.order.runs import pieces_again, runs_of
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.order.straight import Way
 from shopdocs.work.scene.opened import opened
@@ -172,15 +172,22 @@ def _made_shown(job: Job, work: StageWork) -> _Shown | None:
     by_mark = {piece.mark: piece for piece in pictured(job.space.scene).pieces}
     if work.panels:
         return _strips_shown(work, by_mark)
-    marks = dict.fromkeys((*work.stage.pieces, *(mark for closing in _closings(work) for mark in closing.marks)))
+    again = pieces_again(job.build, work)
+    every = (*work.stage.pieces, *(mark for closing in _closings(work) for mark in closing.marks))
+    marks = dict.fromkeys(mark for mark in every if mark not in again)
     if not marks or any(mark not in by_mark for mark in marks) or len(marks) > MOST_DETAILED:
         return None
     scene = Scene.of(by_mark[mark] for mark in marks)
     contacts = find_contacts(scene)
     wet, later = runs_of(job.build, work)
-    numbers = [str(n) if each is run[0] else "" for n, run in enumerate((*wet, *later), 1) for each in run]
-    shifts, arrows = drawn_back(contacts, _closings(work), numbers)
-    movers = {mark for closing in _closings(work) if closing.onto for mark in closing.marks}
+    told = [
+        (str(n) if each is run[0] else "", each)
+        for n, run in enumerate((*wet, *later), 1)
+        for each in run
+        if not again.intersection(each.marks)
+    ]
+    shifts, arrows = drawn_back(contacts, [each for _, each in told], [number for number, _ in told])
+    movers = {mark for _, closing in told if closing.onto for mark in closing.marks}
     glued = ((meeting.entering, meeting.receiving) for joint, meeting in work.meetings if joint.glued)
     laid = Laid(
         scene,

@@ -60,6 +60,8 @@ def _cut_words(shown: Shown, gauged: Gauged, names: Names, display: Display, bar
     name = names.get(shown.cuboid.joint, "")
     if bare:
         return name
+    if shown.cuboid.kind is FeatureKind.END_CUT:
+        return name
     if shown.cuboid.kind is FeatureKind.TAPER:
         return f"{name}  to {display.bare(gauged.left_at_end(shown.cuboid))}"
     if shown.cuboid.kind is FeatureKind.ARCH:

@@ -65,10 +65,9 @@ def _alike(units: list[Unit], display: Display) -> list[Sized]:
     """All at the least of their scales, and at larger ones as far as all of them go along."""
     drawn = [Drawn(unit.piece, display, unit.twin) for unit in units]
     fitted = [_fitted(one) for one in drawn]
+    if len({sheet.scale for sheet in fitted}) > 1:
+        fitted = _together(drawn, fitted)
     least = min(sheet.scale for sheet in fitted)
-    for i, one in enumerate(drawn):
-        if fitted[i].scale != least:
-            fitted[i] = _at(one, least, _heights(one)) or fitted[i]
     larger: list[list[PieceSheet]] = []
     below = fitted
     for scale in reversed(SCALES[: SCALES.index(least)][-MOST_LARGER:]):
@@ -80,6 +79,20 @@ def _alike(units: list[Unit], display: Display) -> list[Sized]:
         below = above
     like = units[0].mark if len(units) > 1 else ""
     return [Sized(sheet, tuple(each[i] for each in larger), like) for i, sheet in enumerate(fitted)]
+
+
+def _together(drawn: Sequence[Drawn], fitted: list[PieceSheet]) -> list[PieceSheet]:
+    """All at the least of their scales, or at the next that all of them can be set at: first smaller, then larger."""
+    start = SCALES.index(min(sheet.scale for sheet in fitted))
+    for scale in (*SCALES[start:], *reversed(SCALES[:start])):
+        tried = [
+            sheet if sheet.scale == scale else _at(one, scale, _heights(one))
+            for one, sheet in zip(drawn, fitted, strict=True)
+        ]
+        set_all = [sheet for sheet in tried if sheet is not None]
+        if len(set_all) == len(drawn):
+            return set_all
+    return fitted
 
 
 def _worth_more(below: Sequence[PieceSheet], above: Sequence[PieceSheet]) -> bool:

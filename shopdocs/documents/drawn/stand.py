@@ -66,7 +66,8 @@ def _seen(feature: Feature, piece: PlacedPiece, stand: Stand) -> Feature:
         turned = None
         if flare is not None:
             only = _seen_face(flare.only, stand) if flare.only is not None else None
-            turned = replace(flare, at=_seen_face(flare.at, stand), only=only)
+            skew_to = _seen_face(flare.skew_to, stand) if flare.skew_to is not None else None
+            turned = replace(flare, at=_seen_face(flare.at, stand), only=only, skew_to=skew_to)
         (a, b), (c, d), (e, f) = pairs
         return replace(feature, lo=(a, c, e), hi=(b, d, f), flare=turned)
     against = _seen_spot(feature.against, piece, stand) if feature.against is not None else None
@@ -114,8 +115,14 @@ def looks(piece: PlacedPiece, face: Face) -> str:
     return LOOKS[piece.pose.look_of(face)]
 
 
+def seen_from(piece: PlacedPiece) -> str:
+    """From where one sees the face side of a placed piece: "from the front", "from above"."""
+    way = looks(piece, Face.FACE)
+    return {"up": "from above", "down": "from below"}.get(way, f"from the {way}")
+
+
 def end_a_at(stand: Stand) -> str:
-    """Where end A lies on the drawing."""
+    """Where end A lies on the drawing, seen from outside: on the rear of the build its left is the build's right."""
     if stand.upright:
         return "bottom" if stand.along > 0 else "top"
     return "left" if stand.along > 0 else "right"

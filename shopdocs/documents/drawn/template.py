@@ -9,8 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
-from itertools import product
 from typing import Literal
 
 from shopdocs.blocks.drawing import CentreMark, Circle, Drawing, Line, Point, Polygon, Shape, Stroke, Words
@@ -18,13 +16,13 @@ from shopdocs.blocks.face_marks import face_edge_mark, face_side_mark
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.lip import lip_depth, lip_shapes, spread, tape_marks
 from shopdocs.documents.drawn.measures import figures_pt
+from shopdocs.documents.drawn.paper_room import EDGE_MM, EM, HIGH, Box, PaperRoom, exact, meets
 from shopdocs.documents.drawn.recesses import Outline, outline_lines
 from shopdocs.model.joining import Face
 from shopdocs.work.holes.faces import FaceHoles
 from shopdocs.work.space.drilled import Drilled
 
 Locate = Callable[[Length, Length], Point]  # a place on the face to a place on the drawing
-Box = tuple[float, float, float, float]
 
 MARGIN = Length(12)  # paper kept around holes that are far from every edge
 LONGEST = Length(160)  # of a template by which one measures from an end: lies across A4 and Letter beside the check bar
@@ -34,12 +32,8 @@ INDEX_MARGIN = Length(18)  # and around the holes laid by it: room for the name 
 CENTRE = Length("3.5")
 LINE_MM = 4.2  # from line to line of words on a flap
 INSIDE_MM = 3.2  # from an edge to the middle of the words along it
-EDGE_MM = 1.2  # words keep this far from the outline
-STEP_MM = 1.5  # between the places that are tried for words
 MARK_MM, LEAST_MARK_MM = 9.0, 5.0  # length of a face mark
 MARK_PLACES = (0.25, 0.75, 0.35, 0.65, 0.15, 0.85)  # along the edge, the first that is free
-EM = 0.60 * 25.4 / 72  # width of a bold capital or figure, a generous mean, in millimetres by point of type
-HIGH = 0.80 * 25.4 / 72  # height of a line of words likewise
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +119,12 @@ def half_height(hole: Drilled) -> Length:
     return _half(hole, hole.slot_turned)
 
 
+def _hole_room(hole: Drilled) -> tuple[float, float]:
+    """What a hole and its centre mark take of the paper on either side, and above and below, in millimetres."""
+    mark = max(CENTRE.float_mm(), hole.bore.bit.float_mm() / 2 + 2)
+    return max(half_width(hole).float_mm(), mark) + 0.6, max(half_height(hole).float_mm(), mark) + 0.6
+
+
 def _half(hole: Drilled, slotted: bool) -> Length:
     slot = hole.bore.slot if hole.bore.slot and slotted else ZERO
     return max(hole.bore.bit, slot, hole.bore.head or ZERO) / 2
@@ -150,10 +150,10 @@ def cut_out(
         return along - window.start, window.across - across if face.reference_at_top else across - window.low
 
     long, high = window.size
-    words = _Words(long.float_mm(), high.float_mm())
+    words = PaperRoom(long.float_mm(), high.float_mm())
     shapes: list[Shape] = []
     for hole in holes:
-        words.keep_off(hole, at(hole.along, hole.across))
+        words.keep_off(at(hole.along, hole.across), *_hole_room(hole))
         shapes += _hole_shapes(hole, at)
     for outline in outlines:
         for side in outline_lines(outline, (window.start, window.end), (window.low, window.across)):
@@ -177,18 +177,18 @@ def cut_out(
     rest = " · ".join(filter(None, (called, index, arrow)))
     size, line_mm = figures_pt(rest, 9.0), LINE_MM * figures_pt(rest, 9.0) / 9.0
     lines = _wrapped(rest, words.wide - 3.0, size)
-    flap = _exact(line_mm * len(lines) + 2.4) if lines else ZERO
+    flap = exact(line_mm * len(lines) + 2.4) if lines else ZERO
     shapes += tape_marks(window.size, _taped(face, window, bool(lines)), words.claim)
     beyond, folded = (-flap if face.reference_at_top else high), bool(lines) and window.across == face.height
     for count, one in enumerate(lines):
-        y = beyond + flap - _exact(1.2 + line_mm * (count + 0.5))
+        y = beyond + flap - exact(1.2 + line_mm * (count + 0.5))
         shapes.append(Words((long / 2, y), one, size, strong=True))
     lip = lip_depth(face.through) if has_lip(face, window) else ZERO
     if lip:
         shapes += lip_shapes(window.start, window.end, lip, edge_names(face)[0], at)
     shapes = [*_outline(face, window, at, flap, folded), *shapes]
     if below := flap if face.reference_at_top else lip:
-        shapes = [_raised(shape, below) for shape in shapes]
+        shapes = [raised(shape, below) for shape in shapes]
     return Drawing("", long, high + flap + lip, tuple(shapes)), folded
 
 
@@ -204,7 +204,7 @@ def _taped(face: FaceHoles, window: Window, flap: bool) -> tuple[str, ...]:
     return tuple([*([] if flap else [far]), *([near] if window.gauged is not None else []), *ends])
 
 
-def _index_lines(face: FaceHoles, window: Window, at: Locate, words: _Words) -> list[Shape]:
+def _index_lines(face: FaceHoles, window: Window, at: Locate, words: PaperRoom) -> list[Shape]:
     """The lines that are laid on lines of the wood, squared across it or gauged along it; words keep off them."""
     shapes: list[Shape] = []
     line = line_of(face, window)
@@ -220,7 +220,7 @@ def _index_lines(face: FaceHoles, window: Window, at: Locate, words: _Words) -> 
 
 
 def _index_words(
-    face: FaceHoles, window: Window, at: Locate, words: _Words, index: str
+    face: FaceHoles, window: Window, at: Locate, words: PaperRoom, index: str
 ) -> tuple[list[Shape], str, str]:
     """What stands at an index line, and which way the template lies; then what of both found no room."""
     if window.gauged is not None:
@@ -238,10 +238,6 @@ def _index_words(
     return [*said, *pointing], "" if said else index, "" if pointing else arrow
 
 
-def _exact(mm: float) -> Length:
-    return Length(Fraction(round(mm * 100), 100))
-
-
 def _sizes(content: str) -> tuple[float, ...]:
     """The sizes in which words with figures may be set: none that makes a digit lower than 2 mm."""
     return tuple(dict.fromkeys((figures_pt(content, 10.0), figures_pt(content, 9.0))))
@@ -257,7 +253,9 @@ def _wrapped(content: str, wide: float, size: float) -> list[str]:
     return lines
 
 
-def _raised(shape: Shape, by: Length) -> Shape:
+def raised(shape: Shape, by: Length) -> Shape:
+    """A shape of a template moved up by so much."""
+
     def up(point: Point) -> Point:
         return point[0], point[1] + by
 
@@ -271,70 +269,7 @@ def _raised(shape: Shape, by: Length) -> Shape:
     return replace(shape, at=up(shape.at))
 
 
-class _Words:
-    """Finds room for words within the outline. Millimetres of paper, the origin at its lower left corner."""
-
-    def __init__(self, wide: float, high: float) -> None:
-        self.wide, self.high = wide, high
-        self.taken: list[Box] = []
-
-    def keep_off(self, hole: Drilled, centre: Point) -> None:
-        x, y = centre[0].float_mm(), centre[1].float_mm()
-        a = max(half_width(hole).float_mm(), CENTRE.float_mm(), hole.bore.bit.float_mm() / 2 + 2) + 0.6
-        b = max(half_height(hole).float_mm(), CENTRE.float_mm(), hole.bore.bit.float_mm() / 2 + 2) + 0.6
-        self.taken.append((x - a, y - b, x + a, y + b))
-
-    def keep_off_line(self, start: Point, end: Point) -> None:
-        """Leave the line free to be knifed along."""
-        xs, ys = (sorted((start[k].float_mm(), end[k].float_mm())) for k in (0, 1))
-        self.taken.append((xs[0] - 0.8, ys[0] - 0.8, xs[1] + 0.8, ys[1] + 0.8))
-
-    def claim(self, box: Box) -> bool:
-        """Whether nothing lies in the box; it is taken then."""
-        if any(_meets(box, other) for other in self.taken):
-            return False
-        self.taken.append(box)
-        return True
-
-    def set(
-        self,
-        content: str,
-        sizes: Sequence[float],
-        wish: tuple[float, float],
-        angles: Sequence[Literal[0, 90]],
-        within: Box | None = None,
-    ) -> list[Shape]:
-        """The words at the largest of the sizes that finds room, as near to `wish` as can be; nothing without room.
-        `within` limits the places of their middle."""
-        low_x, low_y, high_x, high_y = within or (0.0, 0.0, self.wide, self.high)
-        for size in sizes:
-            for angle in angles:
-                a, b = len(content) * EM * size / 2, HIGH * size / 2
-                a, b = (b, a) if angle == 90 else (a, b)
-                xs = _steps(max(low_x, a + EDGE_MM), min(high_x, self.wide - a - EDGE_MM), wish[0])
-                ys = _steps(max(low_y, b + EDGE_MM), min(high_y, self.high - b - EDGE_MM), wish[1])
-                for x, y in sorted(product(xs, ys), key=lambda spot: abs(spot[0] - wish[0]) + abs(spot[1] - wish[1])):
-                    box = (x - a, y - b, x + a, y + b)
-                    if not any(_meets(box, other) for other in self.taken):
-                        self.taken.append((box[0] - 1.0, box[1] - 1.0, box[2] + 1.0, box[3] + 1.0))
-                        return [Words((_exact(x), _exact(y)), content, size, angle=angle, strong=True)]
-        return []
-
-
-def _steps(low: float, high: float, wish: float) -> list[float]:
-    """Places from low to high, the wish among them where it lies between."""
-    if high < low:
-        return []
-    start = min(max(wish, low), high)
-    below = [start - STEP_MM * k for k in range(1, int((start - low) / STEP_MM) + 1)]
-    return [start, *below, *(start + STEP_MM * k for k in range(1, int((high - start) / STEP_MM) + 1))]
-
-
-def _meets(a: Box, b: Box) -> bool:
-    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
-
-
-def _edge_words(face: FaceHoles, window: Window, words: _Words) -> list[Shape]:
+def _edge_words(face: FaceHoles, window: Window, words: PaperRoom) -> list[Shape]:
     """The names of the edge and of the ends that the template is laid to, inside them where there is room; where it is
     laid by a line gauged from the edge, on which side that edge is."""
     level, first, second = edge_names(face)
@@ -346,7 +281,7 @@ def _edge_words(face: FaceHoles, window: Window, words: _Words) -> list[Shape]:
         out += words.set(level, (9.0, 8.0), (wide * float(part), y), (0,), (0.0, y, wide, y))
     if not out and not has_lip(face, window):  # on a lip it stands anyway
         outside = -7.0 if y < high / 2 else 7.0
-        out = [Words((_exact(wide / 2), _exact(y)), level, 8.0, strong=True, dy_mm=outside)]
+        out = [Words((exact(wide / 2), exact(y)), level, 8.0, strong=True, dy_mm=outside)]
     for real, name, x in ((window.at_start, first, INSIDE_MM), (window.at_end, second, wide - INSIDE_MM)):
         if real:
             inside = words.set(name, (9.0, 8.0), (x, high / 2), (90,), (x, 0.0, x, high))
@@ -354,7 +289,7 @@ def _edge_words(face: FaceHoles, window: Window, words: _Words) -> list[Shape]:
     return out
 
 
-def _face_mark(face: FaceHoles, words: _Words) -> list[Shape]:
+def _face_mark(face: FaceHoles, words: PaperRoom) -> list[Shape]:
     """The mark that the face carries on the wood, by the arris it is gauged from: the loop on a face side, the V on a
     face edge. It shows at a glance how the template lies. None where the template is gauged from another edge."""
     draw = {Face.FACE: face_side_mark, Face.EDGE: face_edge_mark}.get(face.face)
@@ -366,15 +301,15 @@ def _face_mark(face: FaceHoles, words: _Words) -> list[Shape]:
     for part in MARK_PLACES:
         x = words.wide * part
         box = (x - half, low, x + half, low + size)
-        if box[0] > EDGE_MM and box[2] < words.wide - EDGE_MM and not any(_meets(box, other) for other in words.taken):
+        if box[0] > EDGE_MM and box[2] < words.wide - EDGE_MM and not any(meets(box, other) for other in words.taken):
             words.taken.append((box[0] - 1.0, box[1] - 1.0, box[2] + 1.0, box[3] + 1.0))
-            at = (_exact(x), _exact(words.high if top else 0.0))
-            return [draw(at, "down" if top else "up", _exact(size), Stroke.VISIBLE)]
+            at = (exact(x), exact(words.high if top else 0.0))
+            return [draw(at, "down" if top else "up", exact(size), Stroke.VISIBLE)]
     return []
 
 
 def _outside(name: str, x: float, wide: float, high: float) -> Words:
-    at = (ZERO, _exact(high / 2)) if x < wide / 2 else (_exact(wide), _exact(high / 2))
+    at = (ZERO, exact(high / 2)) if x < wide / 2 else (exact(wide), exact(high / 2))
     return Words(at, name, 8.0, angle=90, strong=True, dx_mm=-3.4 if x < wide / 2 else 3.4)
 
 

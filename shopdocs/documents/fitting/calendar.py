@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from shopdocs.blocks.text import Cell, Column, Group, Row, Table
+from shopdocs.blocks.text import Cell, Column, Figure, Group, Row, Table
 from shopdocs.documents.figures import hours_figure, minutes_figure
 from shopdocs.documents.job import Job
 from shopdocs.work.order.closing import Outcome
-from shopdocs.work.order.stages import StageWork
+from shopdocs.work.order.sessions import Session, sessions
 
 NO_ORDER = "no order: see there"
 
@@ -18,25 +18,26 @@ def calendar(job: Job) -> Table:
     columns = (
         Column("Stage", strong=True, share=1.4),
         Column("Waits for", share=1.4),
+        Column("Begins after", "right", share=0.5),
         Column("At the bench", "right", share=0.6),
         Column("In the clamps", "right", share=0.6),
         Column("Out of the clamps, from the start", "right", share=0.9),
     )
-    ready = out_of_clamps(job.stages)
+    found = sessions(job.stages)
     rows = []
-    for work in job.stages:
-        waits = [f"{earlier.number}  {earlier.stage.title}" for earlier in waits_for(work, job.stages)]
+    for work, session in zip(job.stages, found, strict=True):
         name = f"stage {work.number}"
         wait = hours_figure(f"{name} · clamped", work.wait_hours) if work.wait_hours is not None else "see the label"
-        done = hours_figure(f"{name} · out of the clamps", ready[work.number])
+        done = hours_figure(f"{name} · out of the clamps", session.out)
         if work.order.outcome is Outcome.LOCKED:
-            rows.append(Row((Cell.of(f"{work.number}  {work.stage.title}"), Cell.of(NO_ORDER), Cell(), Cell(), Cell())))
+            rows.append(Row((Cell.of(f"{work.number}  {work.stage.title}"), Cell.of(NO_ORDER), *[Cell()] * 4)))
             continue
         rows.append(
             Row(
                 (
                     Cell.of(f"{work.number}  {work.stage.title}"),
-                    Cell.of(", ".join(waits)),
+                    _waits(session),
+                    Cell.of(_begins(name, session)),
                     Cell.of(minutes_figure(f"{name} · at the bench", work.minutes)),
                     Cell.of(wait),
                     Cell.of(done),
@@ -46,9 +47,10 @@ def calendar(job: Job) -> Table:
     if any(work.order.outcome is Outcome.LOCKED for work in job.stages):  # the whole never comes to an end
         return Table("glue-up-calendar", columns, (Group(tuple(rows)),))
     bench = sum((work.minutes for work in job.stages), Fraction(0))
-    last = max(ready.values(), default=Fraction(0))
+    last = max((session.out for session in found), default=Fraction(0))
     total = (
         Cell.of("All stages"),
+        Cell(),
         Cell(),
         Cell.of(minutes_figure("all stages · at the bench", bench)),
         Cell(),
@@ -57,24 +59,14 @@ def calendar(job: Job) -> Table:
     return Table("glue-up-calendar", columns, (Group((*rows, Row(total, total=True))),))
 
 
-def waits_for(work: StageWork, stages: tuple[StageWork, ...]) -> list[StageWork]:
-    """The earlier stages whose pieces this one takes up: they must be out of the clamps."""
-    titles = set(work.stage.uses)
-    used = set(work.stage.pieces)
-    return [
-        earlier
-        for earlier in stages
-        if earlier.number < work.number and (earlier.stage.title in titles or used & set(earlier.stage.pieces))
-    ]
+def _waits(session: Session) -> Cell:
+    """What a stage takes up, and whose clamps it wants."""
+    told = [f"{work.number}  {work.stage.title}" for work in session.after]
+    numbers = sorted({work.number for work in session.clamps} - {work.number for work in session.after})
+    if numbers:
+        told.append(f"the clamps of {' and '.join(map(str, numbers))}")
+    return Cell.of(", ".join(told))
 
 
-def out_of_clamps(stages: tuple[StageWork, ...]) -> dict[int, Fraction]:
-    """Hours from the first glue until each stage is out of its clamps, working day and night: a stage begins when what
-    it takes up is out of the clamps and the one before it is clamped, for there is one pair of hands."""
-    ready: dict[int, Fraction] = {}
-    hands = Fraction(0)
-    for work in stages:
-        begins = max([hands, *(ready[earlier.number] for earlier in waits_for(work, stages))])
-        hands = begins + work.minutes / 60
-        ready[work.number] = hands + (work.wait_hours or 0)
-    return ready
+def _begins(name: str, session: Session) -> Figure | str:
+    return hours_figure(f"{name} · begins", session.begins) if session.begins else "at once"

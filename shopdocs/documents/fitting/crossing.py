@@ -3,11 +3,12 @@ bolts."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from shopdocs.blocks.text import Step, text
 from shopdocs.documents.figures import marks_text
+from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
 from shopdocs.documents.noting import numbers_text
 from shopdocs.model.joining import Hardware, Meeting
@@ -101,16 +102,50 @@ def pinned(job: Job, meetings: Iterable[Meeting]) -> dict[str, list[Crossing]]:
     return found
 
 
-def pin_steps(job: Job, work: StageWork) -> list[Step]:
-    """Pins and pegs that go through the joints a stage closes."""
-    steps = []
-    for name, found in pinned(job, (meeting for _, meeting in work.meetings)).items():
-        numbers = sorted({meeting.number for crossing in found for meeting in crossing.meetings})
-        drawn = any(crossing.item.offset for crossing in found)
-        how = "each draws its shoulder tight" if drawn and len(found) > 1 else "it draws the shoulder tight"
-        count = f"{len(found)} × {name}" if len(found) > 1 else name[:1].upper() + name[1:]
-        steps.append(Step(text(f"{count} driven through {_joints(numbers)}"), text(how) if drawn else ()))
-    return steps
+def pin_steps(job: Job, work: StageWork) -> Iterator[Step]:
+    """Drawbore pins, which are driven while the glue is wet: each pulls its shoulder tight."""
+    for name, found in _drawn(job, work).items():
+        how = "each draws its shoulder tight" if len(found) > 1 else "it draws the shoulder tight"
+        yield Step(text(f"{_counted(name, found)} driven through {_joints(_numbers(found))}"), text(how))
+
+
+def pin_bored_steps(job: Job, work: StageWork) -> Iterator[Step]:
+    """Dry, before the glue: tenons are bored for drawbore pins, nearer to the shoulder."""
+    for name, found in _drawn(job, work).items():
+        offset = next(each.item.offset for each in found if each.item.offset)
+        marks = dict.fromkeys(meeting.entering for each in found for meeting in each.meetings)
+        near = f"{job.display.alone().length(offset)} nearer to the shoulder than in {_marks_of(found)}"
+        words = f"Tenons of {listed(marks)} bored for {_counted(name, found)}, {near}"
+        yield Step(text(words), text("Pins pointed, so that they find the way."))
+
+
+def peg_steps(job: Job, work: StageWork) -> Iterator[Step]:
+    """Pegs that draw nothing: their hole goes on through the tenon when the glue holds the joint where it is."""
+    for name, found in _pinned(job, work, drawn=False).items():
+        drills = " and ".join(dict.fromkeys(job.display.drill(each.hole.bore.bit) for each in found))
+        words = f"Bore Ø {drills} on through {_joints(_numbers(found))}, drive {_counted(name, found)} with glue"
+        yield Step(text(words), text(f"The hole in {_marks_of(found)} guides the bit (common practice)."))
+
+
+def _drawn(job: Job, work: StageWork) -> dict[str, list[Crossing]]:
+    return _pinned(job, work, drawn=True)
+
+
+def _pinned(job: Job, work: StageWork, drawn: bool) -> dict[str, list[Crossing]]:
+    every = pinned(job, (meeting for _, meeting in work.meetings))
+    return {name: found for name, found in every.items() if any(each.item.offset for each in found) == drawn}
+
+
+def _counted(name: str, found: Sequence[Crossing]) -> str:
+    return f"{len(found)} × {name}"
+
+
+def _numbers(found: Sequence[Crossing]) -> list[int]:
+    return sorted({meeting.number for crossing in found for meeting in crossing.meetings})
+
+
+def _marks_of(found: Sequence[Crossing]) -> str:
+    return listed(dict.fromkeys(each.hole.piece for each in found))
 
 
 def pin_lines(job: Job) -> list[str]:

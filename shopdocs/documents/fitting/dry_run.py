@@ -9,7 +9,7 @@ from shopdocs.blocks.text import Checklist, Step, Stop, plain, text
 from shopdocs.core.length import Length
 from shopdocs.documents.figures import marks_text
 from shopdocs.documents.fitting.clamp_words import clamp_steps
-from shopdocs.documents.fitting.crossing import pinned
+from shopdocs.documents.fitting.crossing import pin_bored_steps, pinned
 from shopdocs.documents.fitting.driving import pilot_steps
 from shopdocs.documents.fitting.wording import listed, stepped
 from shopdocs.documents.job import Job
@@ -73,7 +73,7 @@ def stops(job: Job, work: StageWork) -> Iterator[Stop]:
 
 
 def _no_driver(job: Job) -> str:
-    return f"No room for a driver afterwards: it wants {DRIVER[job.display.units]} straight out from the hole."
+    return f"No room for a driver afterwards: it needs {DRIVER[job.display.units]} straight out from the hole."
 
 
 def _finish_first(job: Job, faces: Sequence[ClosedFace], panels: Sequence[str]) -> tuple[str, str]:
@@ -85,7 +85,7 @@ def _finish_first(job: Job, faces: Sequence[ClosedFace], panels: Sequence[str]) 
         least = stepped(min(face.room for face in faces), LEFT[job.build.units], up=False)
         told.append(
             f"As little as {job.display.length(least)} is left there once it is closed; a hand with a sanding block "
-            f"wants {HAND[job.display.units]} (common practice)."
+            f"needs {HAND[job.display.units]} (common practice)."
         )
     told.append("Tape what takes glue: it stays bare.")
     done = "Sand and finish" if job.finish is not None else "Scrape and sand"
@@ -161,6 +161,7 @@ def _before(job: Job, work: StageWork) -> list[Step]:
     if work.panels:
         steps.append(Step(text(IN_ORDER)))
     steps += pilot_steps(job, work)
+    steps += pin_bored_steps(job, work)
     if work.order.outcome is Outcome.LOCKED:
         return [*steps, Step(text("Try how far it goes together: no order was found"))]
     steps.append(_fit_dry(work))

@@ -89,18 +89,21 @@ def parts_text(grams: Fraction, ratio: Ratio, glue: Adhesive | None) -> str:
     return f"{trimmed(amount * share, 1)} {unit} + {trimmed(amount * (1 - share), 1)} {unit}"
 
 
-def mix_steps(job: Job, mix: Mix, number: int) -> dict[int, Step]:
-    """The steps that mix the batches of a stage, each by the number of the first joint that it is spread on; 0 for the
-    first batch, which opens the stage."""
+def mix_steps(job: Job, mix: Mix, number: int) -> dict[int, list[Step]]:
+    """The steps that mix the batches of a stage, by the number of the first joint that they are spread on, several
+    where it takes more than one; 0 for the first batch, which opens the stage, and for those of seams."""
     gluing = job.build.gluing
     if gluing is None or not mix.mixed:
         return {}
-    steps: dict[int, Step] = {}
+    steps: dict[int, list[Step]] = {}
+    seam, seams = 1, sum(part.strips - 1 for part, _ in job.stages[number - 1].panels)
     for count, portion in enumerate(mix.portions, 1):
         words = f"Mix batch {count} of {mix.batches}: " if mix.batches > 1 else "Mix "
         figure = grams_figure(f"stage {number} · batch {count}", portion.grams, job.display)
-        step = Step(text(words, figure, _joints(portion, mix)), _how(job, gluing, portion, mix), blank="at")
-        steps.setdefault(0 if count == 1 else portion.numbers[0], step)
+        joints = _joints(portion, mix) or _seams(portion, mix, seam, seams)
+        seam += len(portion.numbers)
+        step = Step(text(words, figure, joints), _how(job, gluing, portion, mix), blank="at")
+        steps.setdefault(0 if count == 1 else portion.numbers[0], []).append(step)
     return steps
 
 
@@ -109,6 +112,15 @@ def _joints(portion: Portion, mix: Mix) -> str:
     if mix.batches == 1 or not numbers:
         return ""
     return f" for joint{'s' if len(numbers) > 1 else ''} {', '.join(numbers)}"
+
+
+def _seams(portion: Portion, mix: Mix, first: int, seams: int) -> str:
+    """The seams of a batch, counted from the first strip on: they have no numbers as joints have."""
+    every = [number for each in mix.portions for number in each.numbers]
+    if mix.batches == 1 or any(every) or len(every) != seams:  # one seam may take several batches
+        return ""
+    own = [str(first + i) for i in range(len(portion.numbers))]
+    return f" for seam{'s' if len(own) > 1 else ''} {', '.join(own)}"
 
 
 def _how(job: Job, gluing: Gluing, portion: Portion, mix: Mix) -> Text:

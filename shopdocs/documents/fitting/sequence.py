@@ -15,7 +15,7 @@ from shopdocs.documents.job import Job
 from shopdocs.model.joining import Hardware, Joint, JointKind
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.order.closing import Closing, JoinedPair, Order, Outcome
-from shopdocs.work.order.runs import Run, runs_of
+from shopdocs.work.order.runs import Run, is_again, runs_of
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.order.unglued import Added, Unglued
 
@@ -81,19 +81,20 @@ def jointless_stage(work: StageWork) -> list[Block]:
     return [Stop("Do not glue this stage. It closes no joint", why)]
 
 
-def wet_steps(job: Job, work: StageWork, notes: Notes, batches: Mapping[int, Step] | None = None) -> Iterator[Step]:
-    """What is closed while the glue is wet; `batches` are the steps that mix more glue, each by the number of the joint
-    it is first spread on."""
+def wet_steps(
+    job: Job, work: StageWork, notes: Notes, batches: Mapping[int, Sequence[Step]] | None = None
+) -> Iterator[Step]:
+    """What is closed while the glue is wet; `batches` are the steps that mix more glue, by the number of the joint they
+    are first spread on."""
     batches, order = batches or {}, work.order
     if order.outcome in _UNORDERED and order.rest:
         yield Step(text(_UNORDERED[order.outcome]))
     for number, run in enumerate(runs_of(job.build, work)[0], 1):
         joints = [meeting.number for closing in run for _, meeting in closing.joints]
-        yield from (batches[each] for each in joints if each in batches)
+        yield from (step for each in joints for step in batches.get(each, ()))
         yield _counted(number, _step(run, notes))
     for pair in order.rest:
-        if pair[1].number in batches:
-            yield batches[pair[1].number]
+        yield from batches.get(pair[1].number, ())
         yield _joint_step(pair, notes)
 
 
@@ -120,14 +121,24 @@ def _step(run: Run, notes: Notes) -> Step:
     what = [name for closing in run for name in closing.what]
     closing = run[0]
     joints = [pair for each in run for pair in each.joints]
+    if is_again(run):
+        return Step(text(f"The same again with {listed(what)}"), text(_numbers_of(joints)))
     if not closing.onto:
         return Step(text(f"Start with {marks_text(what)}"))
     if not joints:
         return Step(text(f"{_in_place(run)}, no glue"), text(SHUT_IN))
-    told = " ".join(filter(None, (_closing_joints(joints), notes.of(joints))))
     onto, together = listed(closing.onto), " together" if len(closing.onto) > 2 else ""
-    one_by_one = ", one at a time" if len(run) > 1 else ""
-    return Step(text(f"{listed(what)} {_how(run)} {onto}{together}, {way_words(closing)}{one_by_one}"), text(told))
+    same = [each for each in run if each.onto == closing.onto]
+    what = [name for each in same for name in each.what]
+    one_by_one = ", one at a time" if len(same) > 1 else ""
+    words = f"{listed(what)} {_how(run)} {onto}{together}, {way_words(closing)}{one_by_one}"
+    others = [each for each in run if each.onto != closing.onto]
+    joints = [pair for each in same for pair in each.joints]
+    told = [_closing_joints(joints), notes.of(joints)]
+    if others:
+        words += f"; {listed(name for each in others for name in each.what)} likewise"
+        told.insert(1, _numbers_of([pair for each in others for pair in each.joints]))
+    return Step(text(words), text(" ".join(filter(None, told))))
 
 
 def _in_place(run: Run) -> str:
@@ -188,6 +199,12 @@ def _closing_joints(joints: Sequence[JoinedPair]) -> str:
     return f"Joint{'s' if len(joints) > 1 else ''} {'; '.join(each)}."
 
 
+def _numbers_of(joints: Sequence[JoinedPair]) -> str:
+    """ "Joints 29, 30, 33, 34 as before." """
+    numbers = sorted(meeting.number for _, meeting in joints)
+    return f"Joint{'s' if len(numbers) > 1 else ''} {', '.join(map(str, numbers))} as before."
+
+
 # What no glue holds.
 
 
@@ -218,11 +235,12 @@ def unglued_steps(job: Job, left: Unglued, notes: Notes, first: Iterable[Step] =
 def _unglued_words(every: Sequence[Added]) -> str:
     """What goes on, with the marks of what goes by another name, and where it comes from."""
     one = every[0]
-    words = marks_text([name for added in every for name in added.things])
     if len(one.things) > 1:
         words = f"{listed(one.things)} as one"
     elif len(one.pieces) > 1:
-        words += f" ({marks_text(list(one.pieces))})"
+        words = "; ".join(f"{added.things[0]} ({marks_text(list(added.pieces))})" for added in every)
+    else:
+        words = marks_text([name for added in every for name in added.things])
     return f"{words}, {way_words(one.closing)}" if one.closing is not None else words
 
 
@@ -238,8 +256,10 @@ def pieces_of(every: Iterable[Added]) -> list[str]:
 
 
 def _alike(added: Added, parts: dict[str, str]) -> object:
-    if len(added.pieces) > 1:
+    """What things have in common that go on as one step."""
+    if added.before or len(added.things) > 1:
         return added.things
     numbers = tuple(meeting.number for _, meeting in added.joints)
     way = way_words(added.closing) if added.closing is not None else ""
-    return parts[added.pieces[0]], way, tuple(hardware.name for hardware in added.hardware), numbers
+    made_of = tuple(sorted(parts[mark] for mark in added.pieces))
+    return made_of, way, tuple(hardware.name for hardware in added.hardware), numbers

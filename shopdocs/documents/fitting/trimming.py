@@ -1,4 +1,4 @@
-"""What waits until the glue has set: tenons left proud, pegs, before they are pared flush."""
+"""What waits until the glue has set: pegs that are bored for and driven, tenons left proud, all of it pared flush."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from shopdocs.blocks.text import Step, text
 from shopdocs.core.length import Length
 from shopdocs.documents.figures import length_figure
-from shopdocs.documents.fitting.crossing import pinned
+from shopdocs.documents.fitting.crossing import peg_steps, pinned
 from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
 from shopdocs.work.order.stages import StageWork
@@ -17,7 +17,9 @@ LEFT_PROUD = {"in": Length.inches("1/8"), "mm": Length(3)}
 
 
 def trimming_steps(job: Job, work: StageWork) -> Iterator[Step]:
-    """Proud tenons are sawn back, then pared with pegs and all; never in the clamps, where a jaw sits on them."""
+    """Pegs go in, proud tenons are sawn back, then pared with pegs and all; never in the clamps, where a jaw sits on
+    them."""
+    yield from peg_steps(job, work)
     left = LEFT_PROUD[job.build.units]
     proud: dict[Length, list[str]] = {}
     for joint, meeting in work.meetings:
@@ -36,4 +38,4 @@ def trimming_steps(job: Job, work: StageWork) -> Iterator[Step]:
             yield Step(text(f"Pare the tenons of {names} flush, from ", shown, " proud"))
     pegs = [name for name in pinned(job, (meeting for _, meeting in work.meetings))]
     if pegs:
-        yield Step(text(f"{listed(pegs)} sawn off, pared flush".capitalize()))
+        yield Step(text(f"Saw off and pare flush: {listed(pegs)}"))

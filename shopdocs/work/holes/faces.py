@@ -116,7 +116,7 @@ def face_holes(
     extents: dict[tuple[str, Face], tuple[Extent, Extent]] = {}
     shared: dict[tuple[str, Face, bool, tuple[Extent, Extent], tuple[Any, ...]], list[str]] = {}
     for (mark, face), own in by_face.items():
-        found = extents[mark, face] = _extents(build, parts[mark], mark, face, placed or {}, added or {})
+        found = extents[mark, face] = extents_of_face(build, parts[mark], mark, face, placed or {}, added or {})
         signature = tuple(sorted(_signature(hole) for hole in own))
         shared.setdefault((parts[mark].name, face, hands[mark], found, signature), []).append(mark)
     order = {piece.mark: i for i, (_, piece) in enumerate(build.pieces())}
@@ -135,7 +135,7 @@ def face_holes(
     return tuple(out)
 
 
-def _extents(
+def extents_of_face(
     build: Build,
     part: Part,
     mark: str,
@@ -143,7 +143,7 @@ def _extents(
     placed: Mapping[str, PlacedPiece],
     added: Mapping[str, tuple[Length, Length]],
 ) -> tuple[Extent, Extent]:
-    """How a face ends along it and across it."""
+    """How a face ends along it and across it. `placed` and `added` as for `face_holes`."""
     look, _ = side_of(face)
     first, second = [axis for axis in range(3) if axis != look]
     if mark in placed:

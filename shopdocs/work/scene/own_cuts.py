@@ -25,6 +25,7 @@ KINDS = {
     CutKind.ROUNDING: FeatureKind.ROUNDING,
     CutKind.TAPER: FeatureKind.TAPER,
     CutKind.ARCH: FeatureKind.ARCH,
+    CutKind.END_CUT: FeatureKind.END_CUT,
 }
 
 
@@ -141,7 +142,7 @@ def worked_edges(build: Build) -> Mapping[str, tuple[tuple[Face, Face], ...]]:
     found: dict[str, list[tuple[Face, Face]]] = defaultdict(list)
     for cut in build.cuts:
         for place in cut.on:
-            if place.second is None or cut.kind is CutKind.TAPER:
+            if place.second is None or cut.kind in (CutKind.TAPER, CutKind.END_CUT):
                 continue
             part = parts[place.piece]
             size = (part.length, part.width, part.thickness)
@@ -169,8 +170,7 @@ def _feature(cut: OwnCut, place: CutPlace, part: Part) -> Cuboid:
 
 def _edge(cut: OwnCut, place: CutPlace, size: Spot) -> Cuboid:
     """A worked edge: a block that slopes from the full width at the first face to nothing as deep as it goes; a taper
-    slopes over a length of the face in the same way. A rounding goes by its chord: the lines where it runs out are
-    true, what bulges between them is not shown."""
+    slopes over a length of the face in the same way. A rounding draws in by a quarter of a circle."""
     assert place.second is not None and cut.width is not None
     axis, high = side_of(place.face)
     other, far = side_of(place.second)
@@ -179,7 +179,10 @@ def _edge(cut: OwnCut, place: CutPlace, size: Spot) -> Cuboid:
     lo[runs], hi[runs] = place.along
     lo[axis], hi[axis] = _from_face(size[axis], high, cut.depth or cut.width)
     lo[other], hi[other] = _from_face(size[other], far, cut.width)
-    flare = Flare(PIECE_AXES[other], face_of(axis, not high), cut.width, only=face_of(other, not far))
+    rounds = cut.kind is CutKind.ROUNDING
+    at, only = face_of(axis, not high), face_of(other, not far)
+    skew = cut.skew or ZERO
+    flare = Flare(PIECE_AXES[other], at, cut.width, only, arc=rounds, skew=skew, skew_to=place.third)
     return Cuboid(KINDS[cut.kind], _spot(lo), _spot(hi), False, own_name(cut), flare)
 
 

@@ -21,7 +21,8 @@ if TYPE_CHECKING:
 
     Floats = np.ndarray[Any, np.dtype[np.float64]]
 
-_TOUCH = 0.1  # ticks: what lies no deeper behind a face, or inside its border, is not hidden by it
+_TOUCH = 0.1  # ticks: what lies no deeper inside the border of a face is not hidden by it
+_DEEP = 1.0  # ticks: nor what lies no deeper behind it; ends of lines are whole ticks, up to 0.87 off their own face
 _ROUNDING = 3.0  # ticks: hidden parts run this far past their ends, or slivers would be left between two of them
 _CHUNK = 64  # sides compared in one go
 
@@ -86,7 +87,7 @@ class FaceSet:
         low = np.zeros((len(mine), len(near)))
         high = np.ones((len(mine), len(near)))
         depth = self.at[near][None, :] - starts @ self.outs[near].T
-        conditions = [(depth, -(ways @ self.outs[near].T))]
+        conditions = [(depth - (_DEEP - _TOUCH), -(ways @ self.outs[near].T))]
         flat_starts, flat_ways = starts @ self.flat, ways @ self.flat
         for edge in range(self.inward.shape[1]):
             inward = self.inward[near, edge].T

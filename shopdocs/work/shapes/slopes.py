@@ -24,13 +24,17 @@ _Line = tuple[Vector, Vector]
 NEAR = 0.05  # ticks: closer than that is the same place
 STEP = 4.0  # ticks: just beside a line
 ARC_PIECES = 24  # straight pieces that stand for an arc, 1/900 of its chord beside it at most
+QUARTER_PIECES = 12  # those of a quarter of a circle, 1/460 of its radius beside it at most: 0.02 mm of a 10 mm one
 
 
 class Slope(NamedTuple):
     """The sides square to `axis` of a cuboid draw in by `by` towards its face at the low or `high` end of `stands`.
     `adds`: the cuboid is wood (a tail), otherwise cut away (a socket). `only`: one side alone draws in, that at the
     high end of `axis` where True (a mitre). They begin to draw in `after` so much of its length. An `arc` draws in by
-    a circle instead, from a chord as long as the cuboid to nothing at its face there; it is only ever cut away."""
+    a circle instead, from a chord as long as the cuboid to nothing at its face there; with `only`, by a quarter of a
+    circle (or of an ellipse), as a rounded arris does. An arc is only ever cut away. A
+    compound cut, one-sided and over its whole length, takes `skew` of that length over the third axis: the more towards
+    that axis' low end, or its high end where `skew_high`."""
 
     box: Box
     axis: int
@@ -41,6 +45,8 @@ class Slope(NamedTuple):
     only: bool | None = None
     after: int = 0
     arc: bool = False
+    skew: int = 0
+    skew_high: bool = False
 
     def shifted(self, by: Corner) -> Slope:
         """The same slope on a cuboid moved by so many ticks."""
@@ -48,6 +54,8 @@ class Slope(NamedTuple):
 
     def planes(self) -> tuple[Plane, ...]:
         """The planes of the sloping sides, looking out of the narrowed cuboid."""
+        if self.skew:
+            return (self._skewed(),)
         low, high = self.box.lo, self.box.hi
         rise = self.by / (high[self.stands] - low[self.stands] - self.after) * (1 if self.high else -1)
         foot = low[self.stands] + self.after if self.high else high[self.stands] - self.after
@@ -59,6 +67,20 @@ class Slope(NamedTuple):
             Plane.of(_vector(above), high[self.axis] + rise * foot),
         )
         return both if self.only is None else (both[self.only],)
+
+    def _skewed(self) -> Plane:
+        """The plane of a compound cut: as far in as its parts along two axes add up to."""
+        low, high = self.box.lo, self.box.hi
+        third = 3 - self.axis - self.stands
+        out = [0.0, 0.0, 0.0]
+        out[self.stands] = 1.0 if self.high else -1.0
+        at = out[self.stands] * (low[self.stands] if self.high else high[self.stands])
+        whole = high[self.stands] - low[self.stands] - self.skew
+        for axis, deep, to_high in ((self.axis, whole, not self.only), (third, self.skew, self.skew_high)):
+            steep = deep / (high[axis] - low[axis]) * (1.0 if to_high else -1.0)
+            out[axis] = -steep
+            at -= steep * (low[axis] if to_high else high[axis])
+        return Plane.of(_vector(out), at)
 
     @property
     def one_sided(self) -> bool:
@@ -72,10 +94,10 @@ class Slope(NamedTuple):
 
     def _left_by_arc(self) -> list[tuple[Plane, ...]]:
         low, high = self.box.lo, self.box.hi
-        begins, ends = low[self.axis], high[self.axis]
+        begins = low[self.axis]
         base, up = (low[self.stands], 1.0) if self.high else (high[self.stands], -1.0)
         found: list[tuple[Plane, ...]] = []
-        for (x, y), (to_x, to_y) in pairwise(arc_points(ends - begins, high[self.stands] - low[self.stands])):
+        for (x, y), (to_x, to_y) in pairwise(self._arc()):
             before, after, under = [0.0] * 3, [0.0] * 3, [0.0] * 3
             before[self.axis], after[self.axis] = -1.0, 1.0
             under[self.axis], under[self.stands] = to_y - y, (x - to_x) * up
@@ -86,9 +108,14 @@ class Slope(NamedTuple):
 
     def joints(self) -> frozenset[int]:
         """Where along its axis the bodies that an arc leaves meet each other; lines there are no edges of the wood."""
+        low = self.box.lo[self.axis]
+        return frozenset(low + x for x, _ in self._arc()[1:-1]) if self.arc else frozenset()
+
+    def _arc(self) -> list[tuple[int, int]]:
+        """Its points along the axis from the cuboid's low end, and up from where the cuboid is widest."""
         low, high = self.box.lo, self.box.hi
-        chord, rise = high[self.axis] - low[self.axis], high[self.stands] - low[self.stands]
-        return frozenset(low[self.axis] + x for x, _ in arc_points(chord, rise)[1:-1]) if self.arc else frozenset()
+        along, up = high[self.axis] - low[self.axis], high[self.stands] - low[self.stands]
+        return arc_points(along, up) if self.only is None else quarter_points(along, up, self.only)
 
 
 def arc_points(chord: int, rise: int) -> list[tuple[int, int]]:
@@ -102,6 +129,15 @@ def arc_points(chord: int, rise: int) -> list[tuple[int, int]]:
         (round(half + radius * math.sin(turn)), round(radius * math.cos(turn) - (radius - rise))) for turn in turns
     ]
     return [(0, 0), *inner, (chord, 0)]
+
+
+def quarter_points(wide: int, deep: int, high: bool) -> list[tuple[int, int]]:
+    """Points of a quarter of an ellipse that is as wide and deep as that, at even turns, both its ends among them: from
+    (0, 0), where it runs out in one face, to (wide, deep) in the other; from (0, deep) to (wide, 0) if `high`."""
+    turns = [math.pi / 2 * k / QUARTER_PIECES for k in range(1, QUARTER_PIECES)]
+    inner = [(round(wide * math.sin(turn)), round(deep * (1 - math.cos(turn)))) for turn in turns]
+    points = [(0, 0), *inner, (wide, deep)]
+    return [(wide - x, y) for x, y in reversed(points)] if high else points
 
 
 class Plane(NamedTuple):

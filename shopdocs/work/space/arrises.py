@@ -177,7 +177,7 @@ def _taken(contacts: Contacts, index: int, line: Box, run: int, short: Length) -
     cut = [f for f in cuboids if not f.adds]
     solid = scene.solids[index]
     for feature, box in [*zip(added, solid.adds, strict=True), *zip(cut, solid.cuts, strict=True)]:
-        if feature.kind in (FeatureKind.TAPER, FeatureKind.ARCH):
+        if feature.kind in (FeatureKind.TAPER, FeatureKind.ARCH, FeatureKind.END_CUT):
             continue  # its arrises go with it and stay as free as they were
         name = feature.joint or str(feature.kind)
         take(line.common(box), Why.JOINT, name)

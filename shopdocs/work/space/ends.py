@@ -14,16 +14,18 @@ from shopdocs.model.build import Build
 from shopdocs.model.joining import End, Face
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Part
-from shopdocs.work.space.placed import Cuboid, PlacedPiece, side_of
+from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, side_of
 
 
 @dataclass(frozen=True, slots=True)
 class Ending:
     """One end or edge of a face: `flush` is how far wood flush with the face goes on past the body, over its whole
-    width; `shoulder` whether more stands out beyond that, so that a shoulder shows there."""
+    width; `shoulder` whether more stands out beyond that, so that a shoulder shows there, and `beyond` what that is,
+    empty where it is not known."""
 
     flush: Length = ZERO
     shoulder: bool = False
+    beyond: tuple[FeatureKind, ...] = ()
 
 
 BODY = Ending()  # nothing is added
@@ -67,7 +69,8 @@ def _ending(piece: PlacedPiece, face: Face, axis: int, high: bool) -> Ending:
     for reach in sorted({reach for reach, _ in level}):
         if _covers((cuboid for more, cuboid in level if more >= reach), other, piece.size[other]):
             flush = reach
-    return Ending(flush, any(reach > flush for reach, _ in reaches))
+    beyond = tuple(dict.fromkeys(cuboid.kind for reach, cuboid in reaches if reach > flush))
+    return Ending(flush, bool(beyond), beyond)
 
 
 def _covers(cuboids: Iterable[Cuboid], axis: int, size: Length) -> bool:

@@ -201,6 +201,11 @@ def _marks(piece: PlacedPiece) -> Iterator[tuple[str, Sequence[Length], Sequence
                 lo[side] = hi[side] = lo[side] if high else hi[side]
                 against = MITRED if Trait.MEETS_SLOPE in cuboid.kind.traits else f"slope of a {cuboid.kind}"
                 yield f"{against} {cuboid.flare.by.mm}", lo, hi
+                if cuboid.flare.skew_to is not None:
+                    lo, hi = list(cuboid.lo), list(cuboid.hi)
+                    side, high = side_of(cuboid.flare.skew_to)
+                    lo[side] = hi[side] = hi[side] if high else lo[side]
+                    yield f"skew of a {cuboid.kind} {cuboid.flare.skew.mm}", lo, hi
             else:
                 yield f"slope {cuboid.flare.by.mm} {'tail' if cuboid.adds else 'socket'}", lo, hi
 

@@ -119,7 +119,9 @@ def pose_of(part: Part, piece: Piece) -> Pose | None:
 class Flare:
     """A dovetail's slope: the cuboid is narrower by `by` on each side of `axis` where it meets the face `at`; a mitre's
     on one side alone, the one towards the face `only`. It draws in from the other end on, or `after` so much from
-    there. An `arc` draws in to nothing there by a circle over the cuboid's length along `axis`."""
+    there. An `arc` draws in to nothing there by a circle over the cuboid's length along `axis`, with `only` by a
+    quarter of one. A compound cut takes `skew` of its length towards the face `skew_to`, besides what it takes along
+    `axis`."""
 
     axis: Axis
     at: Face
@@ -127,6 +129,8 @@ class Flare:
     only: Face | None = None
     after: Length = ZERO
     arc: bool = False
+    skew: Length = ZERO
+    skew_to: Face | None = None
 
 
 OWN = "cut:"  # begins the `joint` of features that no joint makes; those of joints are numbers
@@ -288,6 +292,8 @@ class PlacedPiece:
                 look_of(f.flare.only)[1] if f.flare.only is not None else None,
                 round(f.flare.after.mm * ticks.per_mm),
                 f.flare.arc,
+                round(f.flare.skew.mm * ticks.per_mm),
+                f.flare.skew_to is not None and look_of(f.flare.skew_to)[1],
             )
             for f in self.cuboids
             if f.flare is not None

@@ -116,7 +116,7 @@ def test_sheets_agree(tmp_path: Path) -> None:
     assert "1.5 mm deeper than what goes in" in drawings
     assert "330" in told(cut_list(job))
     records = {page.title: told(page) for page in record_pages(job)}
-    assert all("long 30 mm, mortise deep 31.5 mm" in records[f"C-{mark}"] for mark in "PR")
+    assert all("30 mm long, mortise 31.5 mm deep" in records[f"C-{mark}"] for mark in "PR")
     stated = corner(tmp_path, "kind: mortise and tenon, thickness: 8 mm, width: 60 mm, length: 30 mm, room: 2 mm")
     assert "deeper than what goes in" not in told(piece_drawings(stated))
 

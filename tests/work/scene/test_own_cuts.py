@@ -6,6 +6,7 @@ from __future__ import annotations
 import math
 import random
 import re
+from collections.abc import Iterable
 from pathlib import Path
 
 import manifold3d
@@ -74,24 +75,38 @@ def box(chance: random.Random, size: list[int], face: str) -> tuple[str, manifol
 
 
 def edge(chance: random.Random, size: list[int], face: str) -> tuple[str, manifold3d.Manifold]:
-    """A bevel along an edge, or along a part of it: a prism on a triangle."""
+    """A bevel along an edge, or along a part of it: a prism on a triangle; or a rounding, a prism on a square less the
+    convex prism under twelve chords of a quarter circle."""
     axis, high = FACES[face]
     other = chance.choice([name for name, (k, _) in FACES.items() if k != axis])
     second, far = FACES[other]
     wide, deep = chance.randint(1, size[second] // 2), chance.randint(1, size[axis] // 2)
+    rounds = chance.random() < 0.5
+    corners = ((0, 0), (0, wide), (deep, 0))
+    if rounds:
+        wide = deep = min(wide, deep)
+        corners = ((0, 0), (0, wide), (deep, 0), (deep, wide))
+    turns = [math.pi / 24 * k for k in range(13)]
+    bulge = [(deep - deep * math.sin(turn), wide - wide * math.cos(turn)) for turn in turns]
     runs = 3 - axis - second
     span = stretch(chance, size[runs])
-    points = []
-    for along in span:
-        for on_axis, on_second in ((0, 0), (0, wide), (deep, 0)):
-            point = [0, 0, 0]
-            point[runs] = along
-            point[axis] = size[axis] - on_axis if high else on_axis
-            point[second] = size[second] - on_second if far else on_second
-            points.append(point)
-    prism = manifold3d.Manifold.hull_points(points)
+
+    def prism(corners: Iterable[tuple[float, float]]) -> manifold3d.Manifold:
+        points = []
+        for along in span:
+            for on_axis, on_second in corners:
+                point: list[float] = [0, 0, 0]
+                point[runs] = along
+                point[axis] = size[axis] - on_axis if high else on_axis
+                point[second] = size[second] - on_second if far else on_second
+                points.append(point)
+        return manifold3d.Manifold.hull_points(points)
+
     place = f"{{piece: S, edge: {face} and {other}, along: {span[0]} to {span[1]}}}"
-    return f"{{kind: bevel, width: {wide}, depth: {deep}, on: [{place}]}}", prism
+    if rounds:
+        taken = prism(corners) - prism([*bulge, (deep, wide)])
+        return f"{{kind: rounding, width: {wide}, on: [{place}]}}", taken
+    return f"{{kind: bevel, width: {wide}, depth: {deep}, on: [{place}]}}", prism(corners)
 
 
 def tapered(seed: int) -> tuple[str, manifold3d.Manifold]:
@@ -217,3 +232,68 @@ def test_the_trial_would_notice(seed: int, tmp_path: Path) -> None:
     ours, theirs = compared(deeper, body, tmp_path)
     assert ours < theirs
     assert ours != pytest.approx(theirs, rel=1e-5)
+
+
+@pytest.mark.parametrize("faces", ["face and edge", "edge and face", "back and far edge", "far edge and face"])
+@pytest.mark.parametrize(("radius", "of"), [(6, (10, 190)), (19, (0, 200))])
+def test_the_wood_that_a_rounding_leaves(faces: str, radius: int, of: tuple[int, int], tmp_path: Path) -> None:
+    """A board 20 x 60 x 200 less a square of the radius without its quarter of a circle, (1 - pi/4) r^2, times the
+    length. Straight pieces stand for the arc, n to the quarter, which cut its sectors to triangles: they take
+    r^2 / 2 x (pi/2 - n sin(pi/2n)) more wood, under 1/75 of what is taken."""
+    text = (
+        "build: {title: Trial, mark: T, units: mm}\n"
+        "materials: {oak: {kind: hardwood, rough: 34}}\n"
+        "parts: {board: {material: oak, size: 20 x 60 x 200, runs: {length: x, width: z},\n"
+        "  pieces: {S: {x: 0, y: 0, z: 0}}}}\n"
+        f"cuts: {{r: {{kind: rounding, width: {radius}, on: [\n"
+        f"  {{piece: S, edge: {faces}, along: {of[0]} to {of[1]}}}]}}}}\n"
+    )
+    ours, whole = compared(text, manifold3d.Manifold.cube([200, 60, 20]), tmp_path)
+    taken = (1 - math.pi / 4) * radius**2 * (of[1] - of[0])
+    assert taken < whole - ours < taken * (1 + 1 / 75)
+
+
+def sawn_off(seed: int) -> tuple[str, manifold3d.Manifold]:
+    """A board with one or both ends sawn off square, some of them both ways at once, and the same board as manifold3d
+    trims it by a plane: through the long corner of the end, its direction from the two lines on face and edge, which
+    run at the angle on the face, and on the edge at what two vectors in the plane of a tilted blade give."""
+    chance = random.Random(seed)
+    size = [chance.randint(250, 500), chance.randint(30, 90), chance.randint(15, 29)]
+    body, cuts = manifold3d.Manifold.cube(size), []
+    for end in chance.sample(["A", "B"], chance.randint(1, 2)):
+        edge, side = chance.choice([None, "edge", "far edge"]), chance.choice([None, "face", "back"])
+        if edge is None and side is None:
+            edge = "far edge"
+        angle, tilt = chance.randint(2, 50), chance.randint(2, 40)
+        # from end A inward, toward the shorter edge and the shorter side
+        slants = [0.0, 0.0]
+        if edge:
+            slants[0] = math.tan(math.radians(angle))
+            if side:  # a blade upright in the line on the face, turned about that line by the tilt
+                slants[1] = math.tan(math.radians(tilt)) / math.cos(math.radians(angle))
+        else:
+            slants[1] = math.tan(math.radians(angle))
+        inward = 1.0 if end == "A" else -1.0
+        normal, point = [inward, 0.0, 0.0], [0.0 if end == "A" else float(size[0]), 0.0, 0.0]
+        for axis, slant, far in ((1, slants[0], edge == "far edge"), (2, slants[1], side == "back")):
+            normal[axis] = -slant if far else slant
+            point[axis] = 0.0 if far else float(size[axis])
+        body = body.trim_by_plane(normal, sum(a * b for a, b in zip(normal, point, strict=True)) / math.hypot(*normal))
+        named = " and ".join(filter(None, (end, edge, side)))
+        both = f", tilt: {tilt}" if edge and side else ""
+        cuts.append(f"  e{end}: {{kind: end cut, angle: {angle}{both}, on: [{{piece: S, edge: {named}}}]}}")
+    text = (
+        "build: {title: Trial, mark: T, units: mm}\n"
+        "materials: {oak: {kind: hardwood, rough: 34}}\n"
+        "parts:\n"
+        f"  slab: {{material: oak, size: {size[2]} x {size[1]} x {size[0]}, runs: {{length: z, width: x}},\n"
+        "    pieces: {S: {x: 7, y: 11, z: 0}}}\n"
+        "cuts:\n" + "\n".join(cuts) + "\n"
+    )
+    return text, body
+
+
+@pytest.mark.parametrize("seed", range(16))
+def test_the_wood_that_end_cuts_leave(seed: int, tmp_path: Path) -> None:
+    ours, theirs = compared(*sawn_off(seed), tmp_path)
+    assert ours == pytest.approx(theirs, rel=1e-5)

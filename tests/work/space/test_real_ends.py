@@ -156,7 +156,28 @@ def test_a_lap_counts_from_the_real_end_on_the_side_that_runs_on(tmp_path: Path)
     assert figure(face, "hole 1 along") == 100
     assert "End A means the real one, with what goes into the joint." in face.facts
     assert figure(back, "hole 1 along") == 40
-    assert "End A means the shoulder, not the end of the tenon." in back.facts
+    assert "End A means the shoulder, not the end of the lap." in back.facts
+
+
+def test_tails_count_from_their_shoulder_by_their_own_name(tmp_path: Path) -> None:
+    """A drawer side of 500 between a front and a back of 20: tails 20 long at either end."""
+    job = written(TAILS, tmp_path)
+    block = sheet(job, "template-S-face")
+    assert figure(block, "hole 1 along") == 40
+    assert "End A means the shoulder, not the ends of the tails." in block.facts
+
+
+TAILS = """
+build: {title: Tails, mark: T, units: mm}
+materials: {ash: {kind: hardwood, rough: 40}}
+parts:
+  side: {material: ash, size: 20 x 100 x 500, runs: {length: y, width: z}, pieces: {S: {x: 0, y: 20, z: 0}}}
+  front: {material: ash, size: 20 x 100 x 300, runs: {length: x, width: z}, pieces: {F: {x: 0, y: 0, z: 0}}}
+joints:
+  tails: {kind: dovetail, from: side, into: front, count: 3}
+hardware:
+  peg: {holes: [{bit: 8, depth: 10}], on: [{piece: S, face: face, along: 40, across: 50}]}
+"""
 
 
 def test_a_tenon_counts_from_its_shoulder_on_both_sides(tmp_path: Path) -> None:
@@ -193,7 +214,7 @@ def test_without_places_the_kind_of_joint_tells(tmp_path: Path) -> None:
     told = [fact for mark in "SR" for fact in sheet(job, f"template-{mark}-face").facts if fact.startswith("End A")]
     assert told == [
         "End A means the real one, with what goes into the joint.",
-        "End A means the shoulder, not the end of the tenon.",
+        "End A means the shoulder, not what goes into the joint.",
     ]
 
 
@@ -268,4 +289,4 @@ def _walked(
 def test_the_drawings_say_how_ends_are_counted(cabinet: Job) -> None:
     drawings = document_of(cabinet, "piece-drawings").blocks
     told = " ".join(plain(content) for block in walk(drawings) for content in texts(block))
-    assert "counts from its real end or edge" in told
+    assert "measure from its real end or edge" in told

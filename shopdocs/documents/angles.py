@@ -1,0 +1,160 @@
+"""Angles to set: every bevel of a build that has ends off square, with a full-size figure to lay a sliding bevel on.
+
+All angles count from square, 0 for a square cut; what a gauge shows that counts from the edge stands beside.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from shopdocs.blocks.drawing import Drawing, FullScale, Line, Polygon, Shape, Stroke, Words
+from shopdocs.blocks.sheets import Block, Document
+from shopdocs.blocks.text import Cell, Column, Figure, Group, Paragraph, Row, Table, text
+from shopdocs.core.angle import Angle, tilt_on_edge
+from shopdocs.core.display import trimmed
+from shopdocs.core.length import ZERO, Length
+from shopdocs.core.problems import Position
+from shopdocs.documents.figures import count_figure, marks_text
+from shopdocs.documents.job import Job
+from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
+from shopdocs.model.joining import Face, the_face
+
+HOW_TO = (
+    "Every angle counts from square: a square cut is 0°. Where your gauge or saw counts from the edge, or shows 90 for "
+    "a square cut, set the second figure. A blade's tilt counts from upright. To set a sliding bevel, hold its stock "
+    "against the outer side of the heavy line, the pivot at the dot, and turn the blade to the slanting line; try it "
+    "on scrap before you saw. For a compound cut knife both lines, the one on the face and the one on the edge; a saw "
+    "that tilts takes the line on the face and the tilt instead."
+)
+LONG, HIGH, RADIUS = Length(95), Length(64), 38.0  # of a figure, and of the arc in it, millimetres
+SAME = 100  # parts of a degree: finer is no setting of its own
+_ACROSS, _THROUGH = "line across the face", "line across the edge"
+_COMPOUND_FACE, _COMPOUND_EDGE, _TILT = "compound cut, line on the face", "compound cut, line on the edge", "blade tilt"
+
+
+@dataclass
+class _Setting:
+    """One angle and what it is set for: for each use the pieces, how often, and one place in the source."""
+
+    angle: Angle
+    uses: dict[str, list[str]] = field(default_factory=dict)
+    at: Position = field(default_factory=lambda: Position("", 0, 0))
+
+    @property
+    def count(self) -> int:
+        return sum(len(marks) for marks in self.uses.values())
+
+
+def angles(job: Job) -> Document:
+    """The table of all settings, then a figure for each."""
+    settings = _settings(job)
+    table = Table(
+        "angles",
+        (
+            Column("", "right", strong=True, share=0.1),
+            Column("Off square, °", "right", share=0.2, strong=True),
+            Column("From the edge, °", "right", share=0.2),
+            Column("Slope, 1 in", "right", share=0.2),
+            Column("For", share=1.6),
+            Column("Pieces", share=1.2),
+            Column("Cuts", "right", share=0.1),
+        ),
+        (Group(tuple(row for number, one in enumerate(settings, 1) for row in _rows(number, one))),),
+    )
+    blocks: list[Block] = [table, Paragraph(text(HOW_TO))]
+    blocks += [_figure(number, one) for number, one in enumerate(settings, 1)]
+    question = "What do I set the sliding bevel to, and where is it used?"
+    return Document("angles", "Angles to set", question, tuple(blocks))
+
+
+def _settings(job: Job) -> list[_Setting]:
+    found: dict[int, _Setting] = {}
+    for cut in job.build.cuts:
+        for place in cut.on:
+            for angle, use in _of(cut, place):
+                one = found.setdefault(round(angle.degrees * SAME), _Setting(angle, at=place.at))
+                one.uses.setdefault(use, []).append(place.piece)
+    return [one for _, one in sorted(found.items(), reverse=True)]
+
+
+def _of(cut: OwnCut, place: CutPlace) -> Iterator[tuple[Angle, str]]:
+    """The angles that one cut is set to, and what each is."""
+    if cut.kind is CutKind.END_CUT and cut.angle is not None:
+        if cut.tilt is not None:
+            yield cut.angle, _COMPOUND_FACE
+            yield tilt_on_edge(cut.angle, cut.tilt), _COMPOUND_EDGE
+            yield cut.tilt, _TILT
+        else:
+            yield cut.angle, _ACROSS if place.second in (Face.EDGE, Face.FAR_EDGE) else _THROUGH
+    elif cut.kind is CutKind.TAPER and cut.depth is not None and cut.width is not None:
+        yield Angle(cut.depth / cut.width), f"taper of {the_face(place.face)}, off the straight piece"
+    elif cut.kind is CutKind.BEVEL and cut.depth is not None and cut.width is not None:
+        yield Angle(cut.width / cut.depth), f"bevel, the stock on {the_face(place.face)}"
+
+
+def _rows(number: int, one: _Setting) -> Iterator[Row]:
+    name = f"angle {number}"
+    square, edge, slope = _figures(name, one)
+    for count, (use, marks) in enumerate(one.uses.items()):
+        head = (Cell.of(str(number)), Cell.of(square), Cell.of(edge), Cell.of(slope)) if not count else (Cell(),) * 4
+        each = count_figure(f"{name} · {use} · cuts", len(marks), one.at)
+        yield Row((*head, Cell.of(use), Cell.of(marks_text(list(dict.fromkeys(marks)), 12)), Cell.of(each)))
+
+
+def _figures(name: str, one: _Setting) -> tuple[Figure, Figure, Figure]:
+    degrees = Fraction(one.angle.degrees)
+    return (
+        Figure(f"{name} · off square", trimmed(degrees, 2), degrees, "degrees", one.at),
+        Figure(f"{name} · from the edge", trimmed(90 - degrees, 2), 90 - degrees, "degrees", one.at),
+        Figure(f"{name} · slope", trimmed(one.angle.one_in, 2), one.angle.one_in, "length to 1 off", one.at),
+    )
+
+
+def _figure(number: int, one: _Setting) -> FullScale:
+    """The angle at full size: the edge, square to it a dashed line, and the line that slants."""
+    square, edge, slope = _figures(f"angle {number}", one)
+    turn = math.radians(one.angle.degrees)
+    foot = LONG.float_mm() * 0.3
+    long = min(HIGH.float_mm() / math.cos(turn), (LONG.float_mm() - foot) / math.sin(turn))
+    vertex = (_at(foot), ZERO)
+    top = (_at(foot + long * math.sin(turn)), _at(long * math.cos(turn)))
+    middle = turn / 2
+    shapes: list[Shape] = [
+        Line((ZERO, ZERO), (LONG, ZERO), Stroke.REFERENCE, "right"),
+        Line(vertex, (vertex[0], HIGH), Stroke.CENTRE),
+        Line(vertex, top),
+        Polygon(tuple(_arc(foot, turn * k / 24) for k in range(25)), Stroke.THIN, closed=False),
+        Polygon(tuple(_dot(foot, k) for k in range(12)), Stroke.VISIBLE, "ink"),
+        Words((ZERO, ZERO), "EDGE", 8.0, "left", strong=True, dx_mm=1.0, dy_mm=-3.2),
+    ]
+    told = f"{square.shown}°"
+    if turn > math.radians(24):
+        at = (_at(foot + (RADIUS - 9) * math.sin(middle)), _at((RADIUS - 9) * math.cos(middle)))
+        shapes.append(Words(at, told, 12.0, strong=True, boxed=True))
+    else:
+        beyond = _at(foot + RADIUS * math.sin(turn)), _at(RADIUS * math.cos(turn))
+        shapes.append(Words(beyond, told, 12.0, "left", strong=True, dx_mm=2.0))
+    drawing = Drawing("", LONG, HIGH, tuple(shapes))
+    facts = (
+        f"{square.shown}° off square, {edge.shown}° from the edge, 1 in {slope.shown}",
+        *(
+            f"{use[:1].upper()}{use[1:]}: {marks_text(list(dict.fromkeys(marks)), 12)}"
+            for use, marks in one.uses.items()
+        ),
+    )
+    return FullScale(f"Angle {number}", drawing, facts, f"angle-{number}", (square, edge, slope))
+
+
+def _at(mm: float) -> Length:
+    return Length(Fraction(round(mm * 10_000), 10_000))
+
+
+def _arc(foot: float, turn: float) -> tuple[Length, Length]:
+    return _at(foot + RADIUS * math.sin(turn)), _at(RADIUS * math.cos(turn))
+
+
+def _dot(foot: float, k: int) -> tuple[Length, Length]:
+    return _at(foot + 0.8 * math.cos(k * math.pi / 6)), _at(0.8 * math.sin(k * math.pi / 6))

@@ -1,0 +1,43 @@
+"""What ends and edges mean that a template is laid to: the shoulder, or the real end with what goes into a joint."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+
+from shopdocs.documents.drawn.template import edge_names
+from shopdocs.model.joint_names import FeatureKind
+from shopdocs.work.holes.faces import FaceHoles
+
+_BEYOND = {
+    FeatureKind.TENON: "the end of the tenon",
+    FeatureKind.HAUNCH: "the end of the tenon",
+    FeatureKind.LAP: "the end of the lap",
+    FeatureKind.TONGUE: "the end of the tongue",
+    FeatureKind.TAIL: "the ends of the tails",
+    FeatureKind.HOUSED_END: "the housed end",
+    FeatureKind.END_LEFT_ON: "what is left on for trimming",
+}
+_UNKNOWN = "what goes into the joint"  # of a piece without a place
+
+
+def ends_words(face: FaceHoles, from_ends: Collection[bool], called: Mapping[str, str]) -> list[str]:
+    """A sentence each on shoulders and on real ends. `from_ends`: from which ends the template is laid (False end A,
+    True end B), `called` what the names on the paper are called in prose."""
+    level, first, second = edge_names(face)
+    used = [(first, face.along.start)] if False in from_ends else []
+    used += [(second, face.along.end)] if True in from_ends else []
+    used.append((level, face.across.start))
+    told: dict[str, list[str]] = {}
+    for name, ending in used:
+        if ending.shoulder:
+            beyond = dict.fromkeys(_BEYOND.get(kind, _UNKNOWN) for kind in ending.beyond) or {_UNKNOWN: None}
+            told.setdefault(" or ".join(beyond), []).append(called[name])
+    facts = []
+    for beyond_words, names in told.items():
+        verb = "mean" if len(names) > 1 else "means"
+        facts.append(f"{' and '.join(names)} {verb} the shoulder, not {beyond_words}.")
+    real = [called[name] for name, ending in used if ending.flush and not ending.shoulder]
+    if real:
+        words = "mean the real ones" if len(real) > 1 else "means the real one"
+        facts.append(f"{' and '.join(real)} {words}, with what goes into the joint.")
+    return [fact[0].upper() + fact[1:] for fact in facts]

@@ -1,0 +1,248 @@
+"""Patterns: the outline of every tapered or arched piece at full size, and the heights to spring a batten by.
+
+A pattern is drawn once for all pieces and faces with the same outline; where it fits some of them only from behind, it
+is turned over there, for an outline has no numbers that would lie face down.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from shopdocs.blocks.drawing import Pattern
+from shopdocs.blocks.sheets import Block, Document, Together
+from shopdocs.blocks.text import (
+    Cell,
+    Column,
+    Figure,
+    Group,
+    Heading,
+    Paragraph,
+    Row,
+    Table,
+    Text,
+    figures_of,
+    plain,
+    text,
+)
+from shopdocs.core.length import ZERO, Length
+from shopdocs.core.outline import Outline
+from shopdocs.core.slug import plain_name
+from shopdocs.documents.arches import arc_long, heights
+from shopdocs.documents.drawn.pattern import Laid, drawn_pattern
+from shopdocs.documents.figures import length_figure, marks_text
+from shopdocs.documents.job import Job
+from shopdocs.documents.own_cuts import said_of
+from shopdocs.documents.tapers import LATER
+from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
+from shopdocs.model.joining import FACE_NAMES, Face, the_face
+from shopdocs.model.parts import Part
+from shopdocs.work.cut_list import additions
+from shopdocs.work.holes.faces import REFERENCE_AT_TOP, extents_of_face, is_of_other_hand
+from shopdocs.work.scene.outlines import shapes_of
+from shopdocs.work.scene.own_cuts import own_cuts
+from shopdocs.work.space.ends import Extent
+from shopdocs.work.space.placed import side_of
+
+HOW_TO = (
+    "Cut along the middle of the thin line. The outer side of the heavy line is the edge that it names: fold the "
+    "hatched lip down over that edge of the wood and slide the paper to the end, or paste it on thin plywood or card "
+    "without the lip and keep that as your pattern. "
+)
+FILES = "The folder patterns holds each outline whole, in millimetres, as SVG and, with the extra dxf, as DXF."
+_SHAPES = (CutKind.TAPER, CutKind.ARCH)
+_GAUGED = {Face.FACE: "FACE EDGE", Face.EDGE: "FACE SIDE"}
+
+
+@dataclass
+class _Group:
+    """Pieces of one part whose outline on some of their faces is the same."""
+
+    part: Part
+    outline: Outline
+    ends: tuple[Extent, Extent]
+    places: list[tuple[str, Face, bool]] = field(default_factory=list)  # mark, face, whether its arris is at the top
+
+    @property
+    def marks(self) -> list[str]:
+        return list(dict.fromkeys(mark for mark, _, _ in self.places))
+
+    @property
+    def faces(self) -> list[Face]:
+        return list(dict.fromkeys(face for _, face, _ in self.places))
+
+
+def has_patterns(job: Job) -> bool:
+    """Whether any piece is tapered or arched."""
+    return any(cut.kind in _SHAPES for cut in job.build.cuts)
+
+
+def patterns(job: Job) -> Document:
+    """The heights of every arch, then the outlines at full size."""
+    groups = _groups(job)
+    names = _names(groups)
+    tables: list[Block] = []
+    for group, name in zip(groups, names, strict=True):
+        tables += _offsets(job, group, name)
+    sheets: list[Block] = [_pattern(job, group, name) for group, name in zip(groups, names, strict=True)]
+    how = Paragraph(text(HOW_TO + LATER + ". " + FILES))
+    question = "What is the true shape of each tapered or arched piece?"
+    return Document("patterns", "Patterns", question, (how, *tables, *sheets))
+
+
+def _groups(job: Job) -> list[_Group]:
+    found: dict[object, _Group] = {}
+    placed = job.space.pieces if job.space is not None else {}
+    added = {mark: (more.end_a, more.end_b) for mark, more in additions(job.build, job.space).items()}
+    cuts = own_cuts(job.build)
+    for part, piece in job.build.pieces():
+        size = part.length, part.width, part.thickness
+
+        def ends(face: Face, part: Part = part, mark: str = piece.mark) -> tuple[Extent, Extent]:
+            return extents_of_face(job.build, part, mark, face, placed, added)
+
+        for shape in shapes_of(size, cuts.get(piece.mark, ()), lambda face, ends=ends: ends(face)[0]):  # type: ignore[misc]
+            here = ends(shape.face)
+            key = (part.name, shape.outline, here)
+            at_top = (shape.face in REFERENCE_AT_TOP) != is_of_other_hand(part, piece)
+            group = found.setdefault(key, _Group(part, shape.outline, here))
+            group.places.append((piece.mark, shape.face, at_top))
+    return list(found.values())
+
+
+def _names(groups: Sequence[_Group]) -> list[str]:
+    """What the files of each are called."""
+    names: list[str] = []
+    for group in groups:
+        face = f" {FACE_NAMES[group.faces[0]]}" if len(group.faces) == 1 else ""
+        name = plain_name(group.part.name + face, "piece")
+        told, count = name, 1
+        while told in names:
+            count += 1
+            told = f"{name}-{count}"
+        names.append(told)
+    return names
+
+
+def _pattern(job: Job, group: _Group, name: str) -> Pattern:
+    (_, face, at_top), marks = group.places[0], marks_text(group.marks)
+    faces = " and ".join(FACE_NAMES[one] for one in group.faces)
+    one = group.faces[0] if len(group.faces) == 1 else None
+    edge = _GAUGED[one] if one is not None else "REFERENCE EDGE"
+    lip = not any(extents[1].start.shoulder for extents in [group.ends])
+    called = f"{marks} · {group.part.name}" + (f" · {faces}" if one is not None else "")
+    drawing = drawn_pattern(group.outline, Laid(edge, ("END A", "END B"), at_top, one, lip), called)
+    facts, figures = _facts(job, group)
+    outline = group.outline.turned_over() if at_top else group.outline
+    return Pattern(
+        f"{marks} · {group.part.name} · {faces}, pattern",
+        drawing,
+        facts,
+        f"pattern-{group.marks[0]}-{face.value}",
+        figures,
+        outline=outline,
+        file=name,
+    )
+
+
+def _facts(job: Job, group: _Group) -> tuple[tuple[str, ...], tuple[Figure, ...]]:
+    facts: list[str] = []
+    figures: list[Figure] = []
+    if group.outline.is_even():
+        facts.append("Half: draw round it, turn it over along the centre line, and draw the other half")
+    else:
+        facts += _ways(group)
+    if len(group.faces) > 1:
+        facts.append("Its reference edge is the face edge on a face side, and the face side on a face edge")
+    shoulders = [
+        name for name, ending in (("End A", group.ends[0].start), ("end B", group.ends[0].end)) if ending.shoulder
+    ]
+    if shoulders:
+        verb = "mean" if len(shoulders) > 1 else "means"
+        told = " and ".join(shoulders)
+        facts.append(f"{told[0].upper()}{told[1:]} {verb} the shoulder, not the end of the tenon")
+    for words in _cut_words(job, group):
+        told = plain(words)
+        facts.append(f"{told[0].upper()}{told[1:]}")
+        figures += figures_of(words)
+    return tuple(facts), tuple(figures)
+
+
+def _ways(group: _Group) -> Iterator[str]:
+    """On which faces it lies as it is printed, and on which it is turned over."""
+    first = group.places[0][2]
+    told = []
+    for top in (first, not first):
+        by_face: dict[Face, list[str]] = {}
+        for mark, face, at_top in group.places:
+            if at_top == top:
+                by_face.setdefault(face, []).append(mark)
+        told.append(" and ".join(f"{the_face(face)} of {marks_text(marks)}" for face, marks in by_face.items()))
+    if all(told):
+        yield f"Lay it printed side up on {told[0]}, and turn it over on {told[1]}"
+
+
+def _cut_words(job: Job, group: _Group) -> Iterator[Text]:
+    """What shapes the first of the pieces on these faces, as the cut list says it."""
+    mark = group.marks[0]
+    axes = {3 - side_of(face)[0] for face in group.faces}
+    for cut in job.build.cuts:
+        places = [place for place in cut.on if place.piece == mark and side_of(place.face)[0] in axes]
+        if cut.kind is CutKind.TAPER:
+            ends = dict.fromkeys(place.second for place in places)
+            for end in ends:
+                yield said_of(job, cut, [place for place in places if place.second is end], group.part)
+        elif cut.kind is CutKind.ARCH:
+            for place in places:
+                yield said_of(job, cut, [place], group.part, brief=True)
+
+
+def _offsets(job: Job, group: _Group, name: str) -> Iterator[Block]:
+    """For each arch of a piece the heights at even steps from its middle, and what is left of the piece there."""
+    mark = group.marks[0]
+    axes = {3 - side_of(face)[0] for face in group.faces}
+    count = 0
+    for cut in job.build.cuts:
+        for place in cut.on:
+            if cut.kind is CutKind.ARCH and place.piece == mark and side_of(place.face)[0] in axes:
+                count += 1
+                yield _offset_table(job, group, cut, place, f"offsets-{name}" + (f"-{count}" if count > 1 else ""))
+
+
+def _offset_table(job: Job, group: _Group, cut: OwnCut, place: CutPlace, name: str) -> Block:
+    assert cut.depth is not None
+    axis, _ = side_of(place.face)
+    size = (group.part.length, group.part.width, group.part.thickness)[axis]
+    low, top = place.along
+    step, every = heights(top - low, cut.depth, job.build.units)
+    rows = [(ZERO, cut.depth), *((step * k, height) for k, height in enumerate(every, 1)), ((top - low) / 2, ZERO)]
+    opposite = {
+        Face.EDGE: "the far edge",
+        Face.FAR_EDGE: "the face edge",
+        Face.FACE: "the back face",
+        Face.BACK: "the face side",
+    }[place.face]
+    display, called = job.display, f"{group.part.name} · {cut.name}"
+
+    def cell(what: str, number: int, value: Length) -> Cell:
+        return Cell.of(length_figure(f"{called} · {what} {number}", value, display, place.at))
+
+    columns = (
+        Column("From the middle", "right", display.units),
+        Column("Height of the arch", "right", display.units),
+        Column(f"From {opposite}", "right", display.units),
+    )
+    body = tuple(
+        Row((cell("out", k, out), cell("height", k, height), cell("left", k, size - height)))
+        for k, (out, height) in enumerate(rows)
+    )
+    curve = Length(Fraction(round(arc_long(top - low, cut.depth) * 1000), 1000))
+    words = text(
+        "Square lines across at these distances to either side of the middle, drive a nail at each height, spring a "
+        "batten round the nails and draw along it. The curve is ",
+        length_figure(f"{called} · curve", curve, display, place.at),
+        f" {display.units} long.",
+    )
+    title = f"{cut.name[:1].upper()}{cut.name[1:]}, {marks_text(group.marks, 12)}"
+    return Together((Heading(title, 2), Paragraph(words), Table(name, columns, (Group(body),))))

@@ -1,0 +1,140 @@
+"""The true outlines of pieces that are not square: what tapers and arches leave of a face, as exact lines and arcs.
+
+A face that tapers or is arched shows it in the outline of the two faces beside it. The outline is that of the face side
+for what is taken off the face edge and the far edge, and that of the face edge for what is taken off the face side and
+the back. Notches right through belong to it; joints do not, they are cut while the piece is square.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from shopdocs.core.length import ZERO, Length
+from shopdocs.core.outline import Outline, Point, Side
+from shopdocs.model.joining import Face
+from shopdocs.work.space.ends import Extent
+from shopdocs.work.space.placed import Cuboid, FeatureKind, Spot, face_of, side_of
+
+SEEN_ON = {1: Face.FACE, 2: Face.EDGE}  # the face on which one sees what is taken off along a piece axis
+SHAPING = (FeatureKind.TAPER, FeatureKind.ARCH)
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """The outline of a piece on one of its faces, end A at the left, the arris that one gauges from below."""
+
+    face: Face
+    outline: Outline
+    cuts: tuple[Cuboid, ...]
+
+
+def shaping_axis(cuboid: Cuboid) -> int | None:
+    """The piece axis along which a cut takes wood off the outline (1 width, 2 thickness); None of a cut that leaves the
+    outlines square."""
+    if cuboid.kind not in SHAPING or cuboid.flare is None:
+        return None
+    return side_of(cuboid.flare.at)[0]
+
+
+def shapes_of(size: Spot, cuts: Sequence[Cuboid], along: Callable[[Face], Extent]) -> Iterator[Shape]:
+    """The outlines of a piece of this size (length, width, thickness) with cuts of the maker's own, none of a piece
+    that they leave square. `along` is how a face really ends along the piece: its outline counts from there."""
+    for axis, face in SEEN_ON.items():
+        shaping = [cut for cut in cuts if shaping_axis(cut) == axis]
+        if shaping:
+            through = [cut for cut in cuts if _is_notch(cut, size, axis)]
+            ends = along(face)
+            sides = _round((size[0], size[axis]), axis, [*shaping, *through], ends)
+            wide = size[0] + ends.start.flush + ends.end.flush
+            outline = Outline(wide, size[axis], tuple(sides))
+            for cut in cuts:
+                if cut.kind is FeatureKind.END_CUT:
+                    outline = _sawn(outline, cut, axis)
+            yield Shape(face, outline, tuple(shaping))
+
+
+def _sawn(outline: Outline, cut: Cuboid, axis: int) -> Outline:
+    """Without what an end cut takes, where it shows as a line in this outline; a compound one is left to the saw."""
+    flare = cut.flare
+    if flare is None or flare.skew or flare.only is None or side_of(flare.only)[0] != axis:
+        return outline
+    deep, at_end_a = cut.hi[0] - cut.lo[0], cut.lo[0] <= ZERO
+    long_top = side_of(flare.only)[1]
+    low, top = (deep, ZERO) if long_top else (ZERO, deep)
+    if at_end_a:
+        return outline.sawn((top, outline.height), (low, ZERO))
+    return outline.sawn((outline.width - low, ZERO), (outline.width - top, outline.height))
+
+
+def _is_notch(cut: Cuboid, size: Spot, axis: int) -> bool:
+    """Whether it opens at an edge and goes right through, so that it shows in the outline."""
+    other = 3 - axis
+    through = cut.lo[other] <= ZERO and cut.hi[other] >= size[other]
+    opens = cut.lo[axis] <= ZERO or cut.hi[axis] >= size[axis]
+    return cut.own and cut.flare is None and not cut.adds and through and opens
+
+
+def _round(size: Point, axis: int, cuts: Iterable[Cuboid], along: Extent) -> Iterator[Side]:
+    """The sides of an outline, from end A along its lower edge and back along the upper one."""
+    wide, high = size
+    before = along.start.flush
+    low: list[Cuboid] = []
+    top: list[Cuboid] = []
+    for cut in sorted(cuts, key=lambda cut: cut.lo[0]):
+        (low if cut.lo[axis] <= ZERO else top).append(cut)
+
+    def above(point: Point) -> Point:
+        return point[0] + before, point[1]
+
+    def below(point: Point) -> Point:
+        return point[0] + before, high - point[1]
+
+    ends = -before, wide + along.end.flush
+    lower = [_moved(side, above, False) for side in _profile(ends, wide, axis, low)]
+    upper = [_moved(side, below, True).back() for side in _profile(ends, wide, axis, top)][::-1]
+    yield from lower
+    yield Side(lower[-1].end, upper[0].start)
+    yield from upper
+    yield Side(upper[-1].end, lower[0].start)
+
+
+def _moved(side: Side, moved: Callable[[Point], Point], mirrored: bool) -> Side:
+    centre = moved(side.centre) if side.centre is not None else None
+    left = side.left != mirrored if centre is not None else False
+    return Side(moved(side.start), moved(side.end), centre, side.radius, left)
+
+
+def _profile(ends: tuple[Length, Length], wide: Length, axis: int, cuts: Sequence[Cuboid]) -> list[Side]:
+    """One edge from end to end, as far in as its cuts take it."""
+    found: list[Side] = []
+    at: Point | None = None
+    for cut in cuts:
+        first, last = max(cut.lo[0], ZERO), min(cut.hi[0], wide)
+        for side in _of_cut(cut, first, last, cut.hi[axis] - cut.lo[axis]):
+            if side.start[0] == side.end[0] and side.start[0] in ends:
+                continue  # a notch at the very end: the end itself begins deeper
+            at = at or (side.start if side.start[0] == ends[0] else (ends[0], ZERO))
+            if at != side.start:
+                found.append(Side(at, side.start))
+            found.append(side)
+            at = side.end
+    at = at or (ends[0], ZERO)
+    if at[0] < ends[1]:
+        found.append(Side(at, (ends[1], at[1])))
+    return found
+
+
+def _of_cut(cut: Cuboid, first: Length, last: Length, deep: Length) -> Iterator[Side]:
+    if cut.kind is FeatureKind.ARCH:
+        half = (last - first) / 2
+        radius = half * (half / deep) / 2 + deep / 2
+        yield Side((first, ZERO), (last, ZERO), (first + half, deep - radius), radius, False)
+    elif cut.kind is FeatureKind.TAPER:
+        assert cut.flare is not None and cut.flare.only is not None
+        at_end_a = cut.flare.only == face_of(0, True)
+        yield Side((first, deep if at_end_a else ZERO), (last, ZERO if at_end_a else deep))
+    else:
+        yield Side((first, ZERO), (first, deep))
+        yield Side((first, deep), (last, deep))
+        yield Side((last, deep), (last, ZERO))

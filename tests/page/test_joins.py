@@ -1,0 +1,92 @@
+"""Joins between the tiles of a template: what a maker glues over must strike no hole, no word and no tape mark.
+
+Measured on the finished pages: joins are the dashed lines with two numbered diamonds, holes are circles.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+from shopdocs.blocks.drawing import FullScale
+from shopdocs.blocks.sheets import Document
+from shopdocs.documents.templates import templates
+from shopdocs.page.items import Disc, Frame, Line, TextRun, mm
+from shopdocs.page.items import Path as Outline
+from shopdocs.page.joins import run_box
+from tests.page import paper_sample as sample
+from tests.sample_jobs import job_of
+
+BUILD = """
+build: {title: Board, mark: B, units: mm}
+materials: {oak: {kind: hardwood, species: white oak, rough: 34}}
+parts: {board: {material: oak, size: 24 x 110 x 900, count: 1, mark: B}}
+hardware:
+  pins:
+    pattern: shelf pins
+    with: {pin: 5, depth: 10, pitch: 16, count: 24}
+    on: [{piece: B, face: face, along: 60, across: 30}, {piece: B, face: face, along: 60, across: 80}]
+"""
+
+
+def pages(folder: Path) -> list[Frame]:
+    (folder / "build.yaml").write_text(BUILD, "utf-8")
+    blocks = [block for block in templates(job_of(folder / "build.yaml")).blocks if isinstance(block, FullScale)]
+    tiled = tuple(replace(block, thumbnail=None) for block in blocks)
+    frames = sample.composed((Document("t", "T", "", tiled),), "a4").frames
+    assert len(frames) > 1
+    return list(frames)
+
+
+def told(frame: Frame) -> list[TextRun]:
+    """The words of the joins."""
+    runs = [item for item in frame.items if isinstance(item, TextRun)]
+    return [run for run in runs if run.text.startswith(("glue tile", "cut here, lay"))]
+
+
+def boxes(frame: Frame) -> list[tuple[float, float, float, float]]:
+    """The frames of tape marks: the outlines of four corners that hold the word."""
+    found = []
+    runs = [item for item in frame.items if isinstance(item, TextRun) and item.text == "TAPE"]
+    for item in frame.items:
+        if isinstance(item, Outline) and len(item.points) == 4:
+            xs, ys = zip(*item.points, strict=True)
+            box = min(xs), min(ys), max(xs), max(ys)
+            if any(box[0] <= run.x <= box[2] and box[1] <= run.y <= box[3] for run in runs) and box[2] - box[0] < mm(
+                20
+            ):
+                found.append(box)
+    return found
+
+
+def joins(frame: Frame) -> list[Line]:
+    """Dashed lines that stand beside the words of a join, along them."""
+    out = []
+    for run in told(frame):
+        x0, y0, x1, y1 = run_box(run)
+        for item in frame.items:
+            if not isinstance(item, Line) or not item.dash:
+                continue
+            upright = run.angle == 90 and item.x0 == item.x1 and 0 < item.x0 - x0 < mm(9)
+            level = run.angle == 0 and item.y0 == item.y1 and 0 < y1 - item.y0 < mm(9)
+            if (upright and item.y0 <= y0 and y1 <= item.y1) or (level and item.x0 <= x0 and x1 <= item.x1):
+                out.append(item)
+    return out
+
+
+def test_a_join_strikes_no_hole_and_no_tape_mark(tmp_path: Path) -> None:
+    """Holes of 5 mm every 16 mm leave 11 mm for a join and its words."""
+    for frame in pages(tmp_path):
+        holes = [item for item in frame.items if isinstance(item, Disc)]
+        seams = joins(frame)
+        assert len(seams) >= len(told(frame)) >= 1
+        for seam in seams:
+            upright = seam.x0 == seam.x1
+            for hole in holes:
+                assert abs(hole.x - seam.x0 if upright else hole.y - seam.y0) > hole.radius
+            for x0, y0, x1, y1 in boxes(frame):
+                assert not (x0 < seam.x0 < x1 if upright else y0 < seam.y0 < y1)
+        for x0, y0, x1, y1 in map(run_box, told(frame)):
+            for hole in holes:
+                beside = hole.x + hole.radius <= x0 or hole.x - hole.radius >= x1
+                assert beside or hole.y + hole.radius <= y0 or hole.y - hole.radius >= y1
