@@ -125,7 +125,7 @@ def piece_drawings(job: Job) -> Document:
         blocks.append(Paragraph(text("No joints, no holes; the cut list says all: ", marks_text(marks), ".")))
         blocks += _notes(job, bare)
     question = "Where are the mortises, tenons, grooves and holes?"
-    return Document("piece-drawings", "Piece drawings", question, tuple(blocks))
+    return Document("piece-drawings", "Piece drawings", question, tuple(blocks), runs_on=True)
 
 
 def _introduction(job: Job, groups: Sequence[DrawnGroup]) -> str:

@@ -41,6 +41,7 @@ class Known:
     parts: Mapping[str, Part]
     marks: Mapping[str, Part]
     bodies: Bodies
+    joints: tuple[str, ...] = ()
 
     @staticmethod
     def of(parts: Iterable[Part]) -> Known:

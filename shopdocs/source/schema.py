@@ -294,7 +294,8 @@ class OnKeys(Keys):
         example="back",
     )
     along: LengthList = _key(
-        "from end A (on an end: from the face edge), or by the faces of placed pieces; a list for several",
+        "from end A (on an end: from the face edge), or by the faces of placed pieces (FL.right) and the centre lines "
+        "of pieces and joints (FL.centre, the joint's name and .centre); a list for several",
         needed=True,
         example="[2, length - 2]",
     )
