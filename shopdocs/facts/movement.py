@@ -65,7 +65,7 @@ ALIKE = 0.6  # of letters in order, from which on one word may be meant for anot
 
 
 def similar_species(name: str, limit: int = 4) -> tuple[str, ...]:
-    """Names that may have been meant, of those that share a word or are spelled alike; those spelled most alike first."""
+    """Names that may have been meant: those that share a word or are spelled alike, the most alike first."""
     wanted = _words(name)
     spelled = " ".join(sorted(wanted))
     best: dict[str, float] = {}
