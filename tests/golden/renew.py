@@ -1,7 +1,7 @@
 """The golden form of the samples: every document as a text dump of its frames, `tests/golden/SAMPLE/DOCUMENT.txt`; of
 some builds only the words of the sheets that are tables, so that a metric build and one without places are there too.
-Of all samples, in both units, every page as a sign (`pages.txt`): what it shows is in no dump, but a page that changes is
-named, and is to be looked at.
+Of all samples, in both units, every page as a sign (`pages.txt`): what it shows is in no dump, but a page that changes
+is named, and is to be looked at.
 
 After a change to what stands on paper, look at the pages, then renew the dumps and read the difference:
 
