@@ -110,3 +110,5 @@ def test_holes_beside_an_index_line_are_told_one_side_at_a_time(tmp_path: Path) 
     assert block.facts[-1].endswith(
         "; 2 in from face edge. Hole 3 on INDEX. Holes 2, 1 from INDEX toward end A: 1¹⁄₄ in, 2¹⁄₂ in."
     )
+    told = [figure.value for figure in block.figures if figure.name.endswith(" along")]
+    assert told == [Length.inches("5/2").mm, Length.inches("5/4").mm]
