@@ -55,15 +55,11 @@ def _steep(name: str, cut: OwnCut, place: CutPlace) -> Text:
 
 
 def taper_label(job: Job, mark: str) -> str:
-    """What a label says of a piece that tapers, so that it is stood the right way: "tapers on back face, far edge to
-    end A"; "" of others."""
-    by_end: dict[Face, list[str]] = {}
-    for cut in filter(is_taper, job.build.cuts):
-        for place in cut.on:
-            if place.piece == mark and place.second is not None:
-                by_end.setdefault(place.second, []).append(FACE_NAMES[place.face])
-    told = "; ".join(f"{', '.join(faces)} to {the_face(end)}" for end, faces in by_end.items())
-    return f"tapers on {told}" if told else ""
+    """What a label says of a piece that tapers, so that it is stood the right way: "tapers back, far edge"; "" of
+    others. Its arrow says where its ends are."""
+    places = [place for cut in filter(is_taper, job.build.cuts) for place in cut.on if place.piece == mark]
+    faces = dict.fromkeys(FACE_NAMES[place.face].removesuffix(" face") for place in places)
+    return f"tapers {', '.join(faces)}" if faces else ""
 
 
 def nesting_lines(job: Job) -> Iterator[Text]:

@@ -85,9 +85,9 @@ def test_nested_pieces_touch_and_no_more(long: int, wide: int, foot: int, begins
 
 
 def test_the_label_says_which_faces_taper() -> None:
-    """Both inner faces, toward the foot, which is end A of an upright piece; an apron does not taper."""
+    """Both inner faces; an apron does not taper."""
     (sheet,) = [block for block in walk(document_of(job(), "labels").blocks) if isinstance(block, Labels)]
     told = {label.mark: " ".join(label.sizes) for label in sheet.labels}
     for mark in ("FL", "FR", "BL", "BR"):
-        assert "tapers on back face, far edge to end A" in told[mark]
+        assert "tapers back, far edge" in told[mark]
     assert "taper" not in told["AF"]
