@@ -155,10 +155,20 @@ class PatternCut:
 
 
 @dataclass(frozen=True, slots=True)
+class JointLine:
+    """A measure by the centre line of a joint: `base`, and `times` what that line measures from there on."""
+
+    joint: str
+    base: Length
+    times: Fraction
+
+
+@dataclass(frozen=True, slots=True)
 class HolePlace:
     """Where a pattern sits: on one face of one piece, its origin `along` from end A (on an end: from the face edge) and
     `across` from the face edge (on an edge or an end: from the face side). `turned` swaps the pattern's axes; `meets`
-    is the piece that it fastens to as well, "" where none is named."""
+    is the piece that it fastens to as well, "" where none is named. `by_joint` stands in place of along and across
+    until it is known where joints lie."""
 
     piece: str
     face: Face
@@ -167,6 +177,7 @@ class HolePlace:
     turned: bool = False
     at: Position = NOWHERE
     meets: str = ""
+    by_joint: tuple[JointLine | None, JointLine | None] = (None, None)
 
 
 @dataclass(frozen=True, slots=True)

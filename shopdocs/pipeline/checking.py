@@ -64,6 +64,11 @@ def checked(build: str, shop: str | None) -> Checked:
     if found is not None:
         problems += _prices_in_the_plan(found)
         found = _priced(found, bench)
+        if any(any(place.by_joint) for item in found.hardware for place in item.on):
+            from shopdocs.work.scene.joint_lines import settled
+
+            found, more = settled(found)
+            problems += more
     work = Computed(found, bench) if found is not None else None
     if work is not None:
         with spoken_in(work.build.units):

@@ -9,13 +9,12 @@ from shopdocs.core.assets import layout_table
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
-from shopdocs.model.joining import Face, Fit, Hardware, Hole, HolePlace, HoleUse, PatternCut
-from shopdocs.model.parts import Part, Piece
+from shopdocs.model.joining import Face, Fit, Hardware, Hole, HolePlace, HoleUse, JointLine, PatternCut
 from shopdocs.source.arithmetic import evaluate, names_in
 from shopdocs.source.joining import Known
 from shopdocs.source.keys import BENCH_FACES, FACE_WORDS
+from shopdocs.source.measured import by_others, measured
 from shopdocs.source.nodes import Scalar, shorten
-from shopdocs.source.placing import SIDES, faces_in
 from shopdocs.source.schema import HardwareKeys, HoleKeys, OnKeys
 from shopdocs.source.values import Values, suggestion
 
@@ -30,7 +29,8 @@ def read_hardware(
     """All hardware with its holes; faults are noted, and what is faulty is left out."""
     found = []
     left = MOST_HOLES
-    others = [*entries, *joints]
+    known = replace(known, joints=tuple(joints))
+    others = [*entries, *known.joints]
     for name, keys in entries.items():
         crosses = [other for node in keys.crosses or () if (other := _crossed(name, node, others, values))]
         hardware = replace(_hardware(values.name(name, keys.at), keys, known, values), crosses=tuple(crosses))
@@ -151,7 +151,9 @@ def _takes(word: str, node: Scalar, values: Values) -> bool:
     """Whether a text is a screw, and a bolt where the pattern has a nut on it."""
     screw = values.screw(node)
     if screw is not None and word == "bolt" and not screw.bolt:
-        values.note(node.at, "screw", f"'{shorten(node.text)}' is no bolt", "write M4 bolt, for one that takes a nut")
+        values.note(
+            node.at, "screw", f"'{shorten(node.text)}' is not a bolt", "write M4 bolt, for one that takes a nut"
+        )
         return False
     return screw is not None
 
@@ -265,16 +267,17 @@ def _places(keys: OnKeys, known: Known, values: Values) -> list[HolePlace]:
     if len(marks) * len(keys.along) > MOST_HOLES:
         values.note(keys.at, "size", f"more than {MOST_HOLES} holes", "split the build")
         return []
-    by_faces = any(faces_in(node.text) for node in (*keys.along, keys.across))
+    by_faces = any(by_others(node, known) for node in (*keys.along, keys.across))
     groups = [[mark] for mark in marks] if by_faces else _by_part(marks, known)
     for group in groups:
         part = known.marks[group[0]]
-        across = _measure(keys.across, part, group[0], face, 1, known, values)
+        across = measured(keys.across, part, group[0], face, 1, known, values)
         for node in keys.along:
-            along = _measure(node, part, group[0], face, 0, known, values)
+            along = measured(node, part, group[0], face, 0, known, values)
             if face is None or along is None or across is None:
                 continue
-            found += [HolePlace(mark, face, along, across, turned, node.at, meets) for mark in group]
+            (one, by_one), (two, by_two) = _apart(along), _apart(across)
+            found += [HolePlace(mark, face, one, two, turned, node.at, meets, (by_one, by_two)) for mark in group]
     return found
 
 
@@ -298,62 +301,5 @@ def _met(keys: OnKeys, known: Known, values: Values) -> str:
     return mark
 
 
-_AXES = {Face.FACE: (0, 1), Face.BACK: (0, 1), Face.EDGE: (0, 2), Face.FAR_EDGE: (0, 2), Face.A: (1, 2), Face.B: (1, 2)}
-
-
-def _measure(
-    node: Scalar, part: Part, mark: str, face: Face | None, which: int, known: Known, values: Values
-) -> Length | None:
-    """A measure along (0) or across (1) a face: a length, or a place in the build by the faces of other pieces."""
-    named = faces_in(node.text)
-    if not named or face is None:
-        local: dict[str, Length] = {"length": part.length, "width": part.width, "thickness": part.thickness}
-        return values.length(node, local, least=0)
-    axis = _AXES[face][which]
-    piece = next(each for each in part.pieces if each.mark == mark)
-    if piece.place is None or part.runs is None:
-        wrong = f"'{mark}' has no place, so the faces of others say nothing of it"
-        values.note(node.at, "place", wrong, "give it x, y and z, or measure from its own end and edge")
-        return None
-    runs = (part.runs.length, part.runs.width, part.runs.thickness)
-    text, faces, written = node.text, {}, {}
-    for number, each in reversed(list(enumerate(named))):
-        direction, high = SIDES[each.side]
-        called = f"{each.piece}.{each.side}"
-        if direction is not runs[axis]:
-            way = {"x": "left to right", "y": "front to rear", "z": "floor to top"}[runs[axis].value]
-            sides = " or ".join(side for side, (own, _) in SIDES.items() if own is runs[axis])
-            wrong = f"'{called}' says nothing here, for this runs {way} on '{mark}'"
-            values.note(node.at, "place", wrong, f"name the {sides} of a piece")
-            return None
-        plane = _plane(each.piece, direction.value, high, known)
-        if plane is None:
-            if not values.is_forgiven(each.piece):
-                right = suggestion(each.piece, known.marks, "piece")
-                values.note(node.at, "unknown-piece", f"no piece with a place is called '{shorten(each.piece)}'", right)
-            return None
-        faces[f"plane{number}"], written[f"plane{number}"] = plane, called
-        text = text[: each.start] + f"plane{number}" + text[each.end :]
-    at = values.length(Scalar(node.at, text, node.quoted), faces, written=written)
-    if at is None:
-        return None
-    low, size = piece.place.corner["xyz".index(runs[axis].value)], (part.length, part.width, part.thickness)[axis]
-    forward = (piece.place.end_a_low, piece.place.face_edge_low, piece.place.face_side_low)[axis]
-    measure = at - low if forward else low + size - at
-    if not ZERO <= measure <= size:
-        shown = shorten(node.text)
-        values.note(node.at, "outside", f"'{shown}' lies beside '{mark}'", "name faces that lie within its length")
-        return None
-    return measure
-
-
-def _plane(mark: str, direction: str, high: bool, known: Known) -> Length | None:
-    """Where the face of a piece lies in the build; None without such a piece, or without a place."""
-    part = known.marks.get(mark)
-    piece: Piece | None = next((each for each in part.pieces if each.mark == mark), None) if part else None
-    if part is None or piece is None or piece.place is None or part.runs is None:
-        return None
-    runs = (part.runs.length.value, part.runs.width.value, part.runs.thickness.value)
-    size = (part.length, part.width, part.thickness)[runs.index(direction)]
-    low = piece.place.corner["xyz".index(direction)]
-    return low + size if high else low
+def _apart(measure: Length | JointLine) -> tuple[Length, JointLine | None]:
+    return (ZERO, measure) if isinstance(measure, JointLine) else (measure, None)

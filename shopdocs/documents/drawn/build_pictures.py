@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence, Set
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
@@ -45,7 +45,9 @@ LEAST_RISE = Fraction(3, 2)
 STAGE_PICTURE_MM = (88.0, 140.0)  # the left half of a stage's page
 LONG_PICTURE_MM = (170.0, 78.0)  # above a long list of steps in two columns
 STAGE_MARKS = (20.0, 16.0, 13.0, 11.0)  # points: read from where one stands with both hands full
-STAGE_GAP = Fraction(1, 9)  # what goes on stands back so far, as a part of the longest side
+# What goes on stands back so far, as a part of the longest side: the first at which every mark has room, in large type.
+LARGE_MARKS = STAGE_MARKS[1]
+STAGE_GAPS = (Fraction(1, 9), Fraction(1, 6), Fraction(1, 4))
 
 
 def strips_of(job: Job) -> Mapping[str, int]:
@@ -143,30 +145,50 @@ class _Shown:
 def stage_picture(job: Job, work: StageWork, room_mm: tuple[float, float]) -> Picture | None:
     """What a stage puts together. What stands already is pale; what goes on now is bold, with its marks, drawn back
     along the way it goes on, with a numbered arrow in the order of the steps. None where pieces have no place."""
-    shown, marked = _stage_shown(job, work), stage_marks(job, work, room_mm)
-    if shown is None or marked is None:
+    best = _best_shown(job, work, room_mm)
+    if best is None:
         return None
+    shown, marked = best
     found = drawn(shown.laid, marked, room_mm, ISOMETRIC, f"stage {work.number}", shown.frame, shown.arrows)
     return replace(found, drawing=replace(found.drawing, sketch=True, captioned=False))
 
 
 def stage_marks(job: Job, work: StageWork, room_mm: tuple[float, float]) -> Marked | None:
     """Where the marks stand in that picture, and which have no place in it."""
-    shown = _stage_shown(job, work)
-    if shown is None:
-        return None
-    return job.once(
-        ("marks of a stage", work.number, room_mm),
-        lambda: best_marks(shown.laid, room_mm, ISOMETRIC, shown.labels, shown.frame, shown.arrows),
-    )
+    best = _best_shown(job, work, room_mm)
+    return best[1] if best is not None else None
 
 
-def _stage_shown(job: Job, work: StageWork) -> _Shown | None:
+def _best_shown(job: Job, work: StageWork, room_mm: tuple[float, float]) -> tuple[_Shown, Marked] | None:
+    """The first of the gaps at which every mark has room in large type, else the one that leaves out the fewest, with
+    the largest of them."""
+    return job.once(("marks of a stage", work.number, room_mm), lambda: _tried_shown(job, work, room_mm))
+
+
+def _tried_shown(job: Job, work: StageWork, room_mm: tuple[float, float]) -> tuple[_Shown, Marked] | None:
+    best: tuple[_Shown, Marked] | None = None
+    for gap in STAGE_GAPS:
+        shown = _stage_shown(job, work, gap)
+        if shown is None:
+            return None
+        marked = best_marks(shown.laid, room_mm, ISOMETRIC, shown.labels, shown.frame, shown.arrows)
+        if best is None or _worth(marked) > _worth(best[1]):
+            best = shown, marked
+        if work.panels or (not marked.unmarked and marked.size_pt >= LARGE_MARKS):
+            break
+    return best
+
+
+def _worth(marked: Marked) -> tuple[int, float]:
+    return -len(marked.unmarked), marked.size_pt
+
+
+def _stage_shown(job: Job, work: StageWork, gap: Fraction = STAGE_GAPS[0]) -> _Shown | None:
     """The same for every sheet and every room."""
-    return job.once(("picture of a stage", work.number), lambda: _made_shown(job, work))
+    return job.once(("picture of a stage", work.number, gap), lambda: _made_shown(job, work, gap))
 
 
-def _made_shown(job: Job, work: StageWork) -> _Shown | None:
+def _made_shown(job: Job, work: StageWork, gap: Fraction) -> _Shown | None:
     if job.space is None:
         return None
     by_mark = {piece.mark: piece for piece in pictured(job.space.scene).pieces}
@@ -186,7 +208,7 @@ def _made_shown(job: Job, work: StageWork) -> _Shown | None:
         for each in run
         if not again.intersection(each.marks)
     ]
-    shifts, arrows = drawn_back(contacts, [each for _, each in told], [number for number, _ in told])
+    shifts, arrows = drawn_back(contacts, [each for _, each in told], [number for number, _ in told], gap)
     movers = {mark for _, closing in told if closing.onto for mark in closing.marks}
     glued = ((meeting.entering, meeting.receiving) for joint, meeting in work.meetings if joint.glued)
     laid = Laid(
@@ -227,14 +249,16 @@ def _closings(work: StageWork) -> tuple[Closing, ...]:
 
 
 def drawn_back(
-    contacts: Contacts, closings: Sequence[Closing], numbers: Sequence[str]
+    contacts: Contacts, closings: Sequence[Closing], numbers: Sequence[str], share: Fraction = STAGE_GAPS[0]
 ) -> tuple[tuple[Corner, ...], list[tuple[Corner, Corner, str]]]:
     """How far each piece of a scene stands back from its place, in ticks, so that every move is seen; and an arrow for
-    each move, from what moves to where it goes, with the number of its step: empty where an earlier one bears it."""
+    each move, from what moves to where it goes, with the number of its step: empty where an earlier one bears it. A
+    move that turns has two, one for either way. `share` is what goes on stands back by, as a part of the longest
+    side."""
     scene = contacts.scene
     index = {piece.mark: i for i, piece in enumerate(scene.pieces)}
     shifts: list[Corner] = [(0, 0, 0)] * len(scene.pieces)
-    gap = int(max(scene.bounds.size) * STAGE_GAP)
+    gap = int(max(scene.bounds.size) * share)
     standing_marks: set[str] = set()
     spots: list[tuple[str, int, int, Corner, Closing]] = []
     for number, closing in zip(numbers, closings, strict=True):
@@ -254,22 +278,34 @@ def drawn_back(
         pair = max(met, key=lambda p: (ISOMETRIC.depth(_middle(p)), p.first))
         mover, stays = (pair.first, pair.second) if pair.first in movers else (pair.second, pair.first)
         spots.append((number, mover, stays, _middle(pair), closing))
-    arrows = []
+    arrows: list[tuple[Corner, Corner, str]] = []
     for words, mover, stays, spot, closing in spots:
-        axis, high = closing.toward
-        start, end = _sum(spot, shifts[mover]), list(_sum(spot, shifts[mover]))
-        end[axis] = spot[axis] + shifts[stays][axis]
-        if closing.also is not None:  # as far aside as along
-            end[closing.also[0]] += abs(end[axis] - start[axis]) * (1 if closing.also[1] else -1)
-        if (end[axis] > start[axis]) == high and end[axis] != start[axis]:
-            arrows.append((start, (end[0], end[1], end[2]), words))
+        start, end = _sum(spot, shifts[mover]), _sum(spot, shifts[stays])
+        arrows += _arrows(start, end, closing, words)
     return tuple(shifts), arrows
+
+
+def _arrows(start: Corner, end: Corner, closing: Closing, words: str) -> Iterator[tuple[Corner, Corner, str]]:
+    """From where something stands drawn back to its place: straight, on a slant, or round a corner."""
+    axis, high = closing.toward
+    if (end[axis] > start[axis]) != high or end[axis] == start[axis]:
+        return
+    corner, tip = list(start), list(start)
+    if closing.first is not None:  # level with its place before it turns
+        corner[closing.first[0]] = tip[closing.first[0]] = end[closing.first[0]]
+        yield start, (corner[0], corner[1], corner[2]), words
+        words = ""
+    tip[axis] = end[axis]
+    if closing.also is not None:  # as far aside as along
+        tip[closing.also[0]] += abs(end[axis] - start[axis]) * (1 if closing.also[1] else -1)
+    yield (corner[0], corner[1], corner[2]), (tip[0], tip[1], tip[2]), words
 
 
 def _draw_back(
     contacts: Contacts, shifts: list[Corner], movers: Set[int], met: Sequence[Pair], closing: Closing, gap: int
 ) -> None:
-    """Moves what goes on clear of what it goes onto, from where that stands drawn back itself."""
+    """Moves what goes on clear of what it goes onto, from where that stands drawn back itself; round a corner on both
+    ways, as far as it is long on the first."""
     axis, high = closing.toward
     sense = -1 if high else 1
     ends = [(p.first, p.second) if p.first in movers else (p.second, p.first) for p in met]
@@ -282,6 +318,10 @@ def _draw_back(
     step[axis] = sense * max(0, far)
     if closing.also is not None:
         step[closing.also[0]] += max(0, far) * (-1 if closing.also[1] else 1)
+    if closing.first is not None:
+        along, up = closing.first
+        long = max(contacts.scene.solids[i].bounds.size[along] for i in movers)
+        step[along] += (gap + min(long, 2 * gap)) * (-1 if up else 1)
     for i in movers:
         shifts[i] = _sum(shifts[i], (step[0], step[1], step[2]))
 

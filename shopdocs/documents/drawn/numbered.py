@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Arrow, Circle, Shape, Words
@@ -14,25 +14,69 @@ DISC_PT = 13.0
 APART_MM = 0.6  # at least, between two discs
 STEP_MM = 0.8  # by which an arrow is made longer, so that its disc keeps clear of another
 LONGER = 12  # steps at the most
+ASIDE = 14  # steps at the most by which one stands beside what it would lie over
+COVERED = 0.35  # of a small piece, at the most, under a disc
+FINE = 6  # spots each way over a piece, to see how much of it a disc covers
 SCANS = 4  # lines over the half of a disc that keep marks off it
 
 Spot = tuple[float, float]
 Way = tuple[Spot, Spot]
+Rect = tuple[Spot, Spot]  # low and high corner
 
 
-def clear_of_each_other(ways: Sequence[Way], numbers: Sequence[str]) -> list[Way]:
+def clear_of_each_other(ways: Sequence[Way], numbers: Sequence[str], movers: Sequence[Rect | None] = ()) -> list[Way]:
     """The arrows (tail, tip), in millimetres of paper, those made longer at their tail whose disc would lie over that
-    of one before; left as they are where that would not help, and where they bear no number."""
+    of one before; left as they are where that would not help, and where they bear no number. `movers` are the
+    rectangles round what each moves: an arrow whose disc would hide most of it stands beside."""
     found: list[Way] = []
-    for (start, end), words in zip(ways, numbers, strict=True):
+    movers = movers or [None] * len(ways)
+    for way, words, mover in zip(ways, numbers, movers, strict=True):
         if not words:
-            found.append((start, end))
+            found.append(way)
             continue
         discs = [disc_of(way) for way, number in zip(found, numbers, strict=False) if number]
-        tried = ((_back(start, end, step * STEP_MM), end) for step in range(LONGER))
-        clear = (way for way in tried if all(math.dist(disc_of(way), at) >= 2 * DISC_MM + APART_MM for at in discs))
-        found.append(next(clear, (start, end)))
+        clear = (
+            each
+            for each in _tried(way, mover)
+            if all(math.dist(disc_of(each), at) >= 2 * DISC_MM + APART_MM for at in discs)
+        )
+        found.append(next(clear, way))
     return found
+
+
+def _tried(way: Way, mover: Rect | None) -> Iterator[Way]:
+    """An arrow as it is and made longer; first of all beside what its disc would hide."""
+    start, end = way
+    if mover is not None and covered(disc_of(way), mover) > COVERED:
+        across = _across(way)
+        for step in range(1, ASIDE + 1):
+            for sense in (1, -1):
+                by = sense * step * STEP_MM
+                aside = _shifted(start, across, by), _shifted(end, across, by)
+                if covered(disc_of(aside), mover) <= COVERED:
+                    yield aside
+    yield from ((_back(start, end, step * STEP_MM), end) for step in range(LONGER))
+
+
+def covered(disc: Spot, rect: Rect) -> float:
+    """How much of a rectangle lies under a disc, as a part of it."""
+    (left, low), (right, high) = rect
+    spots = [
+        (left + (right - left) * (i + 0.5) / FINE, low + (high - low) * (k + 0.5) / FINE)
+        for i in range(FINE)
+        for k in range(FINE)
+    ]
+    return sum(math.dist(disc, spot) <= DISC_MM for spot in spots) / len(spots)
+
+
+def _across(way: Way) -> Spot:
+    (a, b), (c, d) = way
+    long = math.dist(*way) or 1.0
+    return -(d - b) / long, (c - a) / long
+
+
+def _shifted(spot: Spot, along: Spot, by: float) -> Spot:
+    return spot[0] + along[0] * by, spot[1] + along[1] * by
 
 
 def disc_of(way: Way) -> Spot:

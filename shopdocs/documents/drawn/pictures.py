@@ -240,8 +240,15 @@ def _arrow_ways(
     laid: Laid, view: View, arrows: Sequence[tuple[Corner, Corner, str]], scale: Fraction
 ) -> list[tuple[tuple[float, float], tuple[float, float]]]:
     """The arrows on the paper, from tail to tip."""
-    spots = ([_paper(view.picture(spot, laid.scene.ticks), scale) for spot in arrow[:2]] for arrow in arrows)
-    return clear_of_each_other([(start, end) for start, end in spots], [words for *_, words in arrows])
+    ticks = laid.scene.ticks
+    spots = ([_paper(view.picture(spot, ticks), scale) for spot in arrow[:2]] for arrow in arrows)
+    bounds = [solid.bounds.shifted(by) for solid, by in zip(laid.scene.solids, laid.shifts, strict=True)]
+    movers = []
+    for start, *_ in arrows:
+        own = [box for box in bounds if all(box.lo[k] <= start[k] <= box.hi[k] for k in range(3))]
+        low, high = view.frame(min(own, key=lambda box: box.volume), ticks) if own else (None, None)
+        movers.append((_paper(low, scale), _paper(high, scale)) if low is not None and high is not None else None)
+    return clear_of_each_other([(start, end) for start, end in spots], [words for *_, words in arrows], movers)
 
 
 def drawn(

@@ -131,6 +131,47 @@ def test_places_by_the_faces_of_neighbours(tmp_path: Path) -> None:
     assert [(hole.along, hole.across) for hole in work.holes] == [(Length(85), Length(15))]
 
 
+JOINED = """
+build: {title: Leg and rail, mark: L, units: mm}
+materials: {oak: {kind: hardwood, species: white oak, rough: 52}}
+parts:
+  leg: {material: oak, size: 45 x 45 x 700, runs: {length: z, width: x}, pieces: {L: {x: 0, y: 0, z: 0, end A: top}}}
+  rail:
+    material: oak
+    size: 22 x 90 x 400
+    runs: {length: x, width: z}
+    pieces: {R: {x: L.right to L.right + 400, y: 10, z: 610, face edge: top}}
+joints:
+  rail into leg: {kind: mortise and tenon, from: rail, into: leg, thickness: 8, width: 60, length: 30}
+hardware:
+  pin: {holes: [{bit: 8, depth: 20}], on: [{piece: L, face: face, along: ALONG, across: ACROSS}]}
+"""
+
+
+@pytest.mark.parametrize(
+    ("along", "across", "wanted"),
+    # The leg's end A is its top at z 700. The tenon is 60 of the rail's 90, centred on it: z 625 to 685, its middle at
+    # z 655, 45 down. The mortise is 30 deep and 1.5 of room, x 13.5 to 45 in the leg, whose face edge is its left side
+    # at x 0: its middle at 29.25. The rail itself is as high as its tenon: z 610 to 700.
+    [
+        ("rail into leg.centre", "rail into leg.centre", (Length(45), Length("29.25"))),
+        ("rail into leg.center + 12", "10", (Length(33), Length(10))),  # up is nearer to end A
+        ("R.centre", "L.centre", (Length(45), Length("22.5"))),
+        ("(rail into leg.centre + R.bottom) / 2", "L.right - 5", (Length("67.5"), Length(40))),
+        ("[rail into leg.centre, R.bottom - 20]", "20", (Length(45), Length(20))),
+    ],
+)
+def test_places_by_the_centre_lines_of_joints(
+    along: str, across: str, wanted: tuple[Length, Length], tmp_path: Path
+) -> None:
+    found = read(JOINED.replace("ALONG", along).replace("ACROSS", across), tmp_path)
+    assert found.work is not None
+    assert not [problem for problem in found.problems if problem.severity == 0], found.problems
+    first, *rest = [hole for hole in found.work.holes if hole.hardware == "pin"]
+    assert (first.along, first.across) == wanted
+    assert [hole.along for hole in rest] == ([Length(110)] if "[" in along else [])
+
+
 MEASURED = {
     "long": "2",
     "wide": "1-1/4",
