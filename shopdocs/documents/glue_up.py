@@ -37,7 +37,7 @@ from shopdocs.documents.fitting.calendar import calendar
 from shopdocs.documents.fitting.clamp_words import tighten_words
 from shopdocs.documents.fitting.crossing import pin_steps
 from shopdocs.documents.fitting.driving import driving_steps
-from shopdocs.documents.fitting.dry_run import IN_ORDER, capital, dry_runs, last_steps, stops
+from shopdocs.documents.fitting.dry_run import IN_ORDER, capital, dry_runs, fitted_last, last_steps, stops
 from shopdocs.documents.fitting.glue_words import glue_facts, mix_steps
 from shopdocs.documents.fitting.sequence import (
     Notes,
@@ -94,6 +94,9 @@ def glue_up(job: Job) -> Document:
         blocks.append(_stage(job, work))
     if job.left is not None:
         blocks.append(unglued_steps(job, job.left, Notes(), last_steps(job)))
+    last = fitted_last(job)
+    if last:
+        blocks.append(Checklist(tuple(last), "Last of all, when the glue has set"))
     blocks.append(Paragraph(text(_trust(job)), Weight.QUIET))
     question = "In what order, with what, and in how much time?"
     return Document("glue-up", "Glue-up", question, tuple(blocks), runs_on=True)
@@ -163,6 +166,8 @@ def _stage(job: Job, work: StageWork) -> Together:
         pictures = _pictures(job, work, LARGE_MM, CLAMPED_MM)
         steps = (wet, clamped, *then)
         beside = tuple(block for each in pictures for block in each)
+        if pictures and not any(isinstance(block, Heading) for block in told):  # a line or two, under the pictures
+            beside, told = (*beside, *told), []
         blocks.append(SideBySide((beside, steps), SIDES) if pictures else SideBySide((steps,), (1.0,)))
     return Together((*blocks, *told))
 
