@@ -145,7 +145,8 @@ def _stage(job: Job, work: StageWork) -> Together:
         pictures = _pictures(job, work, LONG_MM, BESIDE_LONG_MM)
         blocks += [SideBySide(pictures, (1.0,) * len(pictures))] if pictures else []
         return Together((*blocks, _two_columns(wet, rest, told)))
-    pictures = _pictures(job, work, LARGE_MM, CLAMPED_MM)
+    last = work is job.stages[-1] and job.left is not None
+    pictures = _pictures(job, work, *(LAST_MM if last else (LARGE_MM, CLAMPED_MM)))
     steps = (wet, *rest)
     left = tuple(block for each in pictures for block in each)
     if left and not any(isinstance(block, Heading) for block in told):  # a line or two, under the pictures
@@ -203,6 +204,7 @@ def _told(job: Job, work: StageWork) -> list[Block]:
 
 # The picture of a stage and of its clamps under it, beside the steps; above them where they are many.
 LARGE_MM, CLAMPED_MM = (88.0, 96.0), (88.0, 68.0)
+LAST_MM = (88.0, 86.0), (88.0, 62.0)  # leaves room for what goes on without glue
 LONG_MM, BESIDE_LONG_MM = (84.0, 54.0), (84.0, 52.0)
 SMALL_MM = (42.0, 51.0), (42.0, 51.0)
 TOO_LONG = "Split this stage, call a second pair of hands, or take a slower glue."
