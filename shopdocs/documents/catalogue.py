@@ -67,10 +67,7 @@ CATALOGUE: tuple[Entry, ...] = (
     Entry("lumber", lumber_sheet),
     Entry("shopping", shopping_list),
     Entry("movement", movement_sheet, has_movement, "nothing is made of solid wood"),
-    Entry("labels", labels),
     Entry("piece-drawings", piece_drawings, has_piece_drawings, f"{NO_PLACES}, or place hardware with holes"),
-    Entry("templates", templates, has_templates, "no hardware has holes on a piece"),
-    Entry("patterns", patterns, has_patterns, "nothing is tapered or arched"),
     Entry("angles", angles, has_end_cuts, "no end is sawn off square"),
     Entry("edges", edge_map, in_space, NO_PLACES),
     Entry("look-alikes", look_alikes, in_space, NO_PLACES),
@@ -78,6 +75,10 @@ CATALOGUE: tuple[Entry, ...] = (
     Entry("glue-up", glue_up, has_stages, "gluing has no stages"),
     Entry("finish", finish_sheet, has_finish, "no finish is written"),
     Entry(APPENDIX, appendix),
+    # what is cut up, and what is printed on paper of its own, lies behind what stays together
+    Entry("templates", templates, has_templates, "no hardware has holes on a piece"),
+    Entry("patterns", patterns, has_patterns, "nothing is tapered or arched"),
+    Entry("labels", labels),
     Entry("printer-check", printer_check, bound=False),
 )
 TITLE = "title"

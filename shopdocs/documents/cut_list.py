@@ -36,7 +36,9 @@ def cut_list(job: Job) -> Document:
     blocks += piece_notes(job.build)
     blocks += setups_blocks(job)
     blocks += where_notes_are(job)
-    return Document("cut-list", "Cut list", "What do I saw, from what, and how big at each step?", tuple(blocks))
+    return Document(
+        "cut-list", "Cut list", "What do I saw, from what, and how big at each step?", tuple(blocks), runs_on=True
+    )
 
 
 def _table(job: Job) -> Table:

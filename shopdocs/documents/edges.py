@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import zip_longest
 
@@ -71,7 +71,7 @@ def edge_groups(job: Job) -> tuple[EdgeGroup, ...]:
 
 
 def edge_map(job: Job) -> Document:
-    """A drawing for each group of pieces; a piece treated alike all round gets a line of words."""
+    """A drawing for pieces that are worked alike; a piece treated alike all round gets a line of words."""
     groups = edge_groups(job)
     chamfer = length_text("chamfer", job.build.chamfer, job.display, job.build.places.get("chamfer", job.build.at))
     kinds = (("tapers", has_tapers), ("arches", has_arches), ("end cuts", has_end_cuts))
@@ -92,26 +92,39 @@ def edge_map(job: Job) -> Document:
     ]
     # chamfers that run through first: they need few words, and are worked before those that one has to mark out
     drawn = sorted((g for g in groups if g.whole is None), key=lambda group: bool(group.of(Verdict.STOPPED)))
-    cells = _cells(job, drawn)
+    cells = _cells(job, _worked_alike(drawn))
     for row in zip_longest(*[iter(cells)] * BESIDE, fillvalue=()):
         blocks.append(Together((SideBySide(row, (1.0,) * BESIDE),)))
     steps = [step for verdict in Verdict for step in _whole([g for g in groups if g.whole is verdict], verdict)]
     if steps:
         blocks.append(Checklist(tuple(steps), "Without a drawing" if drawn else ""))
-    return Document("edges", "Edges", "Which arrises are chamfered, which stay square?", tuple(blocks))
+    return Document("edges", "Edges", "Which arrises are chamfered, which stay square?", tuple(blocks), runs_on=True)
 
 
-def _cells(job: Job, groups: list[EdgeGroup]) -> list[tuple[Block, ...]]:
-    """For each group its drawing, a box to tick, and the same in words."""
+def _worked_alike(groups: Sequence[EdgeGroup]) -> list[list[EdgeGroup]]:
+    """Groups whose arrises are worked alike from end to end together, for one drawing says it of all of them; where a
+    chamfer stops, or strips are glued up, every part has its own."""
+    alike: dict[object, list[EdgeGroup]] = {}
+    for group in groups:
+        own = group.part.strips > 1 or any(found.verdict is Verdict.STOPPED for found in group.edges)
+        key = group.marks if own else tuple((found.edge, found.verdict) for found in group.edges)
+        alike.setdefault(key, []).append(group)
+    return list(alike.values())
+
+
+def _cells(job: Job, alike: Sequence[Sequence[EdgeGroup]]) -> list[tuple[Block, ...]]:
+    """For groups that are worked alike a drawing of the first, a box to tick for each, and the same in words. Words are
+    of one size all over the sheet, so large that the fractions of all can be worked by."""
     assert job.space is not None
-    told = [treatment(job, group) for group in groups]
-    return [
-        (
-            edge_box(job.space.pieces[group.marks[0]], group.edges, group.part.strips),
-            Checklist((Step(text(_head(group)), words),), works_by=FRACTION_SLASH in plain(words)),
-        )
-        for group, words in zip(groups, told, strict=True)
-    ]
+    told = [treatment(job, groups[0]) for groups in alike]
+    large = any(FRACTION_SLASH in plain(words) for words in told)
+    cells: list[tuple[Block, ...]] = []
+    for groups, words in zip(alike, told, strict=True):
+        *heads, last = (text(_head(group)) for group in groups)
+        steps = (*map(Step, heads), Step(last, words))
+        box = edge_box(job.space.pieces[groups[0].marks[0]], groups[0].edges, groups[0].part.strips)
+        cells.append((box, Checklist(steps, works_by=large)))
+    return cells
 
 
 def _head(group: EdgeGroup) -> str:

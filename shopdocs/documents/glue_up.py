@@ -90,13 +90,15 @@ def glue_up(job: Job) -> Document:
     if job.panels:
         blocks.append(_panels(job))
     blocks += [calendar(job), Stop(MARKS_ON, BEFORE_EACH), Paragraph(text(IN_PICTURES), Weight.QUIET), *dry_runs(job)]
-    for work in job.stages:
-        blocks.append(_stage(job, work))
+    stages = [_stage(job, work) for work in job.stages]
+    small = [_small_stage(job, work) or stage for work, stage in zip(job.stages, stages, strict=True)]
+    after: list[Block] = []
     if job.left is not None:
-        blocks.append(unglued_steps(job, job.left, Notes(), last_steps(job)))
-    blocks.append(Paragraph(text(_trust(job)), Weight.QUIET))
+        after.append(unglued_steps(job, job.left, Notes(), last_steps(job)))
+    after.append(Paragraph(text(_trust(job)), Weight.QUIET))
     question = "In what order, with what, and in how much time?"
-    return Document("glue-up", "Glue-up", question, tuple(blocks), runs_on=True)
+    instead = (*blocks, *small, *after) if small != stages else ()
+    return Document("glue-up", "Glue-up", question, (*blocks, *stages, *after), runs_on=True, instead=instead)
 
 
 def _panels(job: Job) -> Block:
@@ -123,26 +125,61 @@ def _strips(part: Part, pieces: tuple[Piece, ...]) -> Text:
 
 
 MOST_STEPS = 10  # beside a picture; more run over the foot of a page
+FEW_STEPS = 7  # beside both pictures in little height, so that two such stages may share a page
 SIDES = (1.0, 1.0)  # the pictures and the steps
+SMALL_SIDES = (90.0, 82.0)
 
 
 def _stage(job: Job, work: StageWork) -> Together:
     """A stage stays on one page where it fits, so that it can be followed with both hands full: at the left what goes
     together and how it is clamped, at the right the steps, across both what goes in wrong."""
-    stage = work.stage
-    head = Heading(f"{work.number}  {stage.title}", 1, f"stage-{work.number}")
     if work.order.outcome is Outcome.LOCKED:
-        return Together((head, *locked_stage(work.order)))
+        return Together((_head(work), *locked_stage(work.order)))
     if not work.meetings and not work.panels:
-        return Together((head, *jointless_stage(work)))
-    blocks: list[Block] = [
-        head,
-        *_gauge(work),
-        *_in_brief(job, work),
-        *stops(job, work),
-    ]
+        return Together((_head(work), *jointless_stage(work)))
+    blocks, wet, rest, told = _head_of_page(job, work), *_lists(job, work), _told(job, work)
+    if len(wet.steps) + sum(len(one.steps) for one in rest) > MOST_STEPS:
+        pictures = _pictures(job, work, LONG_MM, BESIDE_LONG_MM)
+        blocks += [SideBySide(pictures, (1.0,) * len(pictures))] if pictures else []
+        return Together((*blocks, _two_columns(wet, rest, told)))
+    pictures = _pictures(job, work, LARGE_MM, CLAMPED_MM)
+    steps = (wet, *rest)
+    left = tuple(block for each in pictures for block in each)
+    return Together((*blocks, SideBySide((left, steps), SIDES) if left else SideBySide((steps,), (1.0,)), *told))
+
+
+def _small_stage(job: Job, work: StageWork) -> Together | None:
+    """A stage of few steps in half a page, so that two of them may share one: both pictures beside the steps, what goes
+    in wrong under them; None for one that needs more."""
+    if work.order.outcome is Outcome.LOCKED or not work.meetings:
+        return None
+    wet, rest = _lists(job, work)
+    if len(wet.steps) + sum(len(one.steps) for one in rest) > FEW_STEPS:
+        return None
+    pictures = _pictures(job, work, *SMALL_MM)
+    if [len(column) for column in pictures] != [1, 1]:  # one is wanting, or has no room for every mark
+        return None
+    beside = SideBySide(pictures, (1.0, 1.0))
+    head, *more = _head_of_page(job, work)
+    if more and isinstance(more[0], Gauge):
+        head, more = SideBySide(((head,), (more[0],)), (1.0, 2.0)), more[1:]
+    return Together((head, *more, SideBySide(((beside, *_told(job, work)), (wet, *rest)), SMALL_SIDES)))
+
+
+def _head(work: StageWork) -> Heading:
+    return Heading(f"{work.number}  {work.stage.title}", 1, f"stage-{work.number}")
+
+
+def _head_of_page(job: Job, work: StageWork) -> list[Block]:
+    """What stands over the picture of a stage and its steps."""
+    blocks: list[Block] = [_head(work), *_gauge(work), *_in_brief(job, work), *stops(job, work)]
     if work.too_long and work.open is not None:
         blocks.append(Caution("Longer than the glue stays open", f"{time_words(work)}. {TOO_LONG}"))
+    return blocks
+
+
+def _lists(job: Job, work: StageWork) -> tuple[Checklist, tuple[Checklist, ...]]:
+    """What is done with wet glue, and what after that."""
     notes = Notes()
     wet = Checklist(tuple(_during(job, work, notes)), "With wet glue", large=True)
     clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps", large=True)
@@ -151,25 +188,18 @@ def _stage(job: Job, work: StageWork) -> Together:
     later = [*dry_later, *trimmed_later]
     dry = ", no glue" if dry_later and not trimmed_later else ""
     then = (Checklist(tuple(later), f"When the glue has set{dry}", large=True),) if later else ()
-    count = len(wet.steps) + len(clamped.steps) + len(later)
-    # the note above the mistakes: under their heading it would read as one of them
-    told: list[Block] = [*([Bullets((text(stage.note),))] if stage.note else []), *_wrong(job, work)]
-    if count > MOST_STEPS:
-        pictures = _pictures(job, work, LONG_MM, BESIDE_LONG_MM)
-        blocks += [SideBySide(pictures, (1.0,) * len(pictures))] if pictures else []
-        blocks.append(_two_columns(wet, (clamped, *then), told))
-        told = []
-    else:
-        pictures = _pictures(job, work, LARGE_MM, CLAMPED_MM)
-        steps = (wet, clamped, *then)
-        beside = tuple(block for each in pictures for block in each)
-        blocks.append(SideBySide((beside, steps), SIDES) if pictures else SideBySide((steps,), (1.0,)))
-    return Together((*blocks, *told))
+    return wet, (clamped, *then)
+
+
+def _told(job: Job, work: StageWork) -> list[Block]:
+    """The note above the mistakes: under their heading it would read as one of them."""
+    return [*([Bullets((text(work.stage.note),))] if work.stage.note else []), *_wrong(job, work)]
 
 
 # The picture of a stage and of its clamps under it, beside the steps; above them where they are many.
 LARGE_MM, CLAMPED_MM = (88.0, 96.0), (88.0, 68.0)
 LONG_MM, BESIDE_LONG_MM = (84.0, 54.0), (84.0, 52.0)
+SMALL_MM = (42.0, 51.0), (42.0, 51.0)
 TOO_LONG = "Split this stage, call a second pair of hands, or take a slower glue."
 
 

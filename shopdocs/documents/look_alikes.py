@@ -74,7 +74,7 @@ def mistake_pictures(job: Job, alike: Alike) -> list[Block]:
             continue
         swap, pieces = other.swap, alike.space.pieces
         wrong = turned_piece(pieces[swap.mark], swap.changes, pieces[swap.place])
-        words = text(f"{swap.place}, not {swap.mark}: ", *_tell_apart(job, first, second, pair), ".")
+        words = text(f"{swap.place}, not {swap.mark}.")
         stage = _first_stage(alike, other, (*first.marks, *second.marks))
         pairs += [(stage, block) for block in _pair(words, pieces[swap.place], wrong)]
     told: set[TurnedWay] = set()
@@ -82,7 +82,7 @@ def mistake_pictures(job: Job, alike: Alike) -> list[Block]:
         for way in ways_of(alike, piece.mark):
             if way not in told:
                 told.add(way)
-                words = text(f"{piece.mark}: {way.right}, {way.seen or NO_SIGN}. Not {way.short}.")
+                words = text(f"{piece.mark}: {way.right}, not {way.short}.")
                 wrong = turned_piece(piece, way.changes)
                 pairs += [(way.stage, block) for block in _pair(words, piece, wrong)]
     pairs.sort(key=lambda each: each[0] or LAST)

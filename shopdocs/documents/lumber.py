@@ -61,7 +61,7 @@ def lumber_sheet(job: Job) -> Document:
     for plan in job.boards.materials:
         blocks += board_drawings(plan, job.display, job.shop)
     question = "What do I buy, what does it cost, and how do I saw it?"
-    return Document("lumber", "Lumber", question, tuple(blocks))
+    return Document("lumber", "Lumber", question, tuple(blocks), runs_on=True)
 
 
 # --- what to buy -----------------------------------------------------------------------------------------------------

@@ -71,7 +71,7 @@ def shopping_list(job: Job) -> Document:
     if notes:
         blocks.append(Bullets(tuple(text(note) for note in notes)))
     question = "What must be in the shop before I start?"
-    return Document("shopping", "Shopping list", question, tuple(blocks))
+    return Document("shopping", "Shopping list", question, tuple(blocks), runs_on=True)
 
 
 def _also(job: Job) -> str:

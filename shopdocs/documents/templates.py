@@ -82,7 +82,9 @@ def templates(job: Job) -> Document:
     sheets = [_template(job, laid) for side in sides for laid in _laid(job, side)]
     if sheets:
         blocks += [Paragraph(text(HOW_TO)), *sheets]
-    return Document("templates", "Templates", "Where do the holes go, with which bit, how deep?", tuple(blocks))
+    return Document(
+        "templates", "Templates", "Where do the holes go, with which bit, how deep?", tuple(blocks), runs_on=True
+    )
 
 
 def _shared_by_hands(sides: list[FaceHoles]) -> list[FaceHoles]:

@@ -199,9 +199,8 @@ def checklist_strips(checklist: Checklist, room: float, ts: Typesetter) -> list[
         strips.append(named)
     blank = min(BLANK, room * 0.25) if any(step.blank for step in checklist.steps) else 0.0
     look = _Look(ts.style.step, ts.style.body, ts.style.tick * 1.35, 7.0) if checklist.large else None
-    look = look or _Look(
-        ts.style.body, ts.style.fraction if checklist.works_by else ts.style.quiet, ts.style.tick, STEP_AIR
-    )
+    small = ts.style.fraction if checklist.works_by else ts.style.quiet
+    look = look or _Look(max(ts.style.body, small), small, ts.style.tick, STEP_AIR)
     strips += [
         _step_strip(step, room, blank if step.blank or step.right else 0.0, ts, look) for step in checklist.steps
     ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from functools import partial
 from itertools import groupby, takewhile
@@ -35,11 +35,9 @@ from shopdocs.page.typesetter import Typesetter
 HEADER_ROOM = mm(9.0)  # from the top margin to where text may begin
 COLUMN_GAP = 18.0
 CODE_MM = 22.0
-JOIN_SHARE = 0.6  # of a page; a shorter document would leave a page half empty, so it joins its neighbour
 JOIN_AIR = 44.0
 RUN_ON_SHARE = 0.12  # of a page; less than this of a document, its title too, does not begin under another
-SPARE_SHARE = 0.75  # of a page; with this much white in all, tighter setting may save a page
-TAIL_SHARE = 0.2  # of a page; a last page with less than this goes if closer lines make room
+TAIL_SHARE = 0.2  # of a page; a last page with less than this is nearly empty
 WHOLE_SHARE = 0.3  # of a page; a table no taller is not parted
 TIED_AIR = 20.0  # at most above a heading, or above what follows it
 
@@ -72,28 +70,18 @@ class Setting:
         self.ts = means.ts
         self.means = means
         self.frames: list[Frame] = []
-        self.shared = False  # whether it stands under another document
         self._begun: tuple[Frame, float] | None = None  # the page of another on which it begins, and how high
         self.room = paper.text_width
         top = paper.height.points - paper.top.points - HEADER_ROOM
         self.flow = Flow(lambda: self._frame(paper), paper.left.points, top, paper.bottom.points)
 
     @property
-    def _flows(self) -> bool:
-        """Whether there are pages whose ends are where rows and blocks happened to end."""
-        return len(self.frames) > 1 and not any(frame.bare or frame.true_scale for frame in self.frames)
-
-    @property
-    def cost(self) -> tuple[int, int]:
-        """Pages; then how often what belongs together goes on on another page, and one where the last page is nearly
-        empty."""
-        tail = self._flows and self.flow.room > self.flow.body * (1.0 - TAIL_SHARE)
-        return len(self.frames), self.flow.broken + tail
-
-    @property
-    def loose(self) -> bool:
-        """Whether the pages leave so much white in all that one page fewer might do."""
-        return self._flows and self.flow.left_empty + self.flow.room > self.flow.body * SPARE_SHARE
+    def ends_nearly_empty(self) -> bool:
+        """Whether the last of several pages has next to nothing, where rows and blocks end as it happened."""
+        pages = len(self.frames) + (self._begun is not None)
+        if pages < 2 or not self.frames or any(frame.bare or frame.true_scale for frame in self.frames):
+            return False
+        return self.flow.room > self.flow.body * (1.0 - TAIL_SHARE)
 
     def _frame(self, paper: Paper) -> Frame:
         frame = Frame(paper.width.points, paper.height.points, self.document.name, self.document.title)
@@ -108,48 +96,39 @@ class Setting:
         frame.outline.append((0, self.ts.clean(self.document.title), y))
         frame.anchors.append((self.document.name, y))
 
-    def run(self, before: Flow | None = None) -> None:
-        """Sets all blocks. `before` is the flow of the document before this one: two short ones share a page."""
+    def run(self) -> None:
+        """Sets all blocks from a new page."""
         blocks = self.document.blocks
-        if before is not None and self.joins(before):
-            return
         opening = _opening(self.document, self.room, self.ts)
         if not blocks or not self._stands_alone(blocks, stacked(opening)):
             self.flow.place(opening)
-        for moves, groups in groupby(_tied(blocks), _moves):
-            for group in self._in_order(list(groups)) if moves else groups:
-                self._place(group)
+        for group in self._groups():
+            self._place(group)
 
-    def joins(self, before: Flow) -> bool:
-        """Sets the whole document under the one before where one of them is short and both fit; whether it did."""
-        strips, frame, air = self.strips_under(before), before.frame, JOIN_AIR * self.ts.air
-        if strips is None or frame is None:
-            return False
-        y = before.y - air
-        self._begin(frame, y)
-        frame.title = f"{frame.title}, {self.document.title}"
-        frame.items.append(Line(before.left, y + air / 2, before.left + self.room, y + air / 2, self.ts.style.hair))
-        paint_stack(strips, frame, before.left, y)
-        self.shared = True
-        self.flow.frame, self.flow.y, self.flow.empty = frame, y - stacked(strips), False
-        return True
+    def _groups(self) -> Iterator[list[Block]]:
+        """What goes together, those that may change places in the order that suits the page at hand."""
+        for moves, group in groupby(_tied(self.document.blocks), _moves):
+            groups = list(group)
+            yield from self._in_order(groups) if moves else groups
 
     def run_on(self, before: Flow) -> bool:
-        """Begins the document under the one before and goes on over pages of its own; whether enough of it stands
-        there. Nothing is added to the page of the one before until `opened`."""
-        if not self.document.blocks or not self.may_join(before):
+        """Begins the document under the one before and goes on over pages of its own where it may; whether enough of it
+        stands there. Nothing is added to the page of the one before until `opened`."""
+        if not self.document.blocks or not self._may_join(before):
             return False
         assert before.frame is not None
         start = before.y - JOIN_AIR * self.ts.air
-        self.shared, self.flow.frame, self.flow.y, self.flow.empty = True, before.frame, start, False
+        self.flow.frame, self.flow.y, self.flow.empty = before.frame, start, False
         self._begun = (before.frame, start)
         self.flow.place(_opening(self.document, self.room, self.ts))
         least: float | None = start - self.flow.body * RUN_ON_SHARE
-        for group in _tied(self.document.blocks):
+        for group in self._groups():
             y = self.flow.y
+            if self.flow.frame is before.frame and any(isinstance(block, FullScale) for block in walk(group)):
+                self.flow.new_page()  # what is cut out stands on no page of another
             self._place(group)
             moved_on = self.flow.frame is not before.frame
-            if moved_on and least is not None and y > least:
+            if moved_on and (not self.document.runs_on or (least is not None and y > least)):
                 return False
             least = None if moved_on else least
         return True
@@ -163,25 +142,14 @@ class Setting:
         above = y + JOIN_AIR * self.ts.air / 2
         frame.items.append(Line(self.flow.left, above, self.flow.left + self.room, above, self.ts.style.hair))
 
-    def may_join(self, before: Flow) -> bool:
+    def _may_join(self, before: Flow) -> bool:
         """Whether this document and the one before are such that they may share a page at all."""
         if before.frame is None or before.frame.bare or before.frame.true_scale:
             return False
-        return not any(isinstance(block, (NewPage, Labels, FullScale)) for block in self.document.blocks)
-
-    def strips_under(self, before: Flow) -> list[Strip] | None:
-        """The document as it would stand under the one before; None where none of them is short, or they do not fit."""
-        if not self.may_join(before):
-            return None
-        strips = self.means.laid("under", self.document.blocks, self._all_strips)
-        height, air = stacked(strips), JOIN_AIR * self.ts.air
-        shorter = min(height, before.body - before.room)
-        return None if shorter > before.body * JOIN_SHARE or height + air > before.room else strips
-
-    def _all_strips(self) -> list[Strip]:
-        strips = _opening(self.document, self.room, self.ts)
-        strips += [strip for block in self.document.blocks for strip in self._strips(block, self.room)]
-        return self._with_air(strips)
+        blocks = self.document.blocks
+        return not any(isinstance(block, (NewPage, Labels)) for block in blocks) and not isinstance(
+            blocks[0], FullScale
+        )
 
     def _stands_alone(self, blocks: Sequence[Block], opening: float) -> bool:
         """Whether the document begins without its title: label sheets have no room for one, and templates whose sheets

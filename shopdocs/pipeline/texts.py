@@ -62,4 +62,4 @@ def _pattern_lines(patterns: dict[str, Any]) -> Iterator[str]:
         for word, meaning in {**entry.get("asks", {}), **entry.get("asks whole", {})}.items():
             yield f"{'':<{wide}}    {word}: {meaning}"
         for word, text in entry.get("usual", {}).items():
-            yield f"{'':<{wide}}    {word}: '{text}' where nothing is said"
+            yield f"{'':<{wide}}    {word}: '{text}' by default"

@@ -6,6 +6,9 @@ Run it as a script: python tests/bench/white.py [sample]
 from __future__ import annotations
 
 import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from tests.page.whole_sets import MOST_EMPTY, cases, whole_set
 

@@ -195,7 +195,7 @@ def test_clearance_lookup_by_size_and_fit() -> None:
     with pytest.raises(ValueError, match="close, normal or loose"):
         screws.clearance_hole(8, "tight")
     assert screws.clearance_hole(Length(40)) is None
-    assert screws.clearance_hole(INCH) is None
+    assert screws.clearance_hole(INCH * 2) is None
 
 
 def test_wood_screws_slide_through_shank_and_thread() -> None:

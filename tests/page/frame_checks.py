@@ -87,6 +87,7 @@ def discs_astray(items: Iterable[Item], least: float = mm(2.5)) -> list[str]:
 def line_through_text(items: Sequence[Item]) -> list[str]:
     """Words that a line painted after them runs through, or before them with no white laid between."""
     found = []
+    lines = [(at, item) for at, item in enumerate(items) if isinstance(item, Line)]
     for place, item in enumerate(items):
         if not isinstance(item, TextRun) or not item.text.strip():
             continue
@@ -94,10 +95,10 @@ def line_through_text(items: Sequence[Item]) -> list[str]:
         core = shapely.box(a + 0.3, b + 0.4, c - 0.3, d - 0.4) if c - a > 0.8 and d - b > 1.0 else None
         if core is None:
             continue
-        for at, other in enumerate(items):
-            if isinstance(other, Line) and core.intersects(
-                shapely.LineString([(other.x0, other.y0), (other.x1, other.y1)])
-            ):
+        for at, other in lines:
+            if _beside(other, (a, b, c, d)):
+                continue
+            if core.intersects(shapely.LineString([(other.x0, other.y0), (other.x1, other.y1)])):
                 white = any(
                     isinstance(one, Path) and one.fill == 1.0 and shapely.Polygon(one.points).buffer(0.1).contains(core)
                     for one in items[at + 1 : place]
@@ -106,6 +107,16 @@ def line_through_text(items: Sequence[Item]) -> list[str]:
                     found.append(f"a line through {item.text!r}")
                     break
     return found
+
+
+def _beside(line: Line, box: Box) -> bool:
+    """Whether a line has nothing to do with a box: all of it lies on one side."""
+    return (
+        max(line.x0, line.x1) < box[0]
+        or min(line.x0, line.x1) > box[2]
+        or max(line.y0, line.y1) < box[1]
+        or min(line.y0, line.y1) > box[3]
+    )
 
 
 def least_digit_mm(run: TextRun) -> float:

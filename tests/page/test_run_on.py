@@ -3,8 +3,13 @@ order. The pages are reckoned by hand: some 40 lines of words fill one."""
 
 from __future__ import annotations
 
-from shopdocs.blocks.sheets import Document
+from dataclasses import replace
+from fractions import Fraction
+
+from shopdocs.blocks.drawing import Drawing, FullScale
+from shopdocs.blocks.sheets import Document, Together
 from shopdocs.blocks.text import Paragraph, text
+from shopdocs.core.length import Length
 from shopdocs.page.compose import Composed, compose
 from shopdocs.page.items import TextRun
 from shopdocs.page.paper import paper
@@ -43,3 +48,43 @@ def test_it_begins_a_page_where_nothing_is_spared() -> None:
     both = compose((lines("First", 25), lines("Second", 30, True)), IMPRINT, paper("a4"))
     assert len(both.frames) == 2
     assert both.anchors["second"][0] == 1
+
+
+def test_a_set_takes_few_pages_as_a_whole() -> None:
+    """0.6, 0.7 and 0.6 of a page, none of which stands whole under the one before: begun under each other, the three
+    take two pages; by themselves three. What they hold is reckoned by the lines of one page."""
+    full = next(n for n in range(30, 60) if len(compose((lines("First", n + 1),), IMPRINT, paper("a4")).frames) > 1)
+    some = [lines(name, round(full * part), True) for name, part in (("First", 0.6), ("Second", 0.65), ("Third", 0.5))]
+    apart = compose([replace(document, runs_on=False) for document in some], IMPRINT, paper("a4"))
+    both = compose(some, IMPRINT, paper("a4"))
+    assert (len(apart.frames), len(both.frames)) == (3, 2)
+    counts = [len(document.blocks) for document in some]
+    names = ("First", "Second", "Third")
+    assert said(both, *names) == [f"{name} {i}." for name, n in zip(names, counts, strict=True) for i in range(n)]
+
+
+def test_what_is_cut_out_stands_on_no_page_of_another() -> None:
+    """A template behind words that begin under another document is on a page of its own, with its true scale."""
+    template = FullScale("a template", Drawing("hole", Length(80), Length(110), (), Fraction(1)))
+    words = lines("Second", 26).blocks
+    documents = (lines("First", 8), Document("second", "Second", "", (*words, template), runs_on=True))
+    composed = compose(documents, IMPRINT, paper("a4"))
+    assert [frame.title for frame in composed.frames] == ["First, Second", "Second"]
+    assert [frame.true_scale for frame in composed.frames] == [False, True]
+
+
+def test_the_other_setting_is_taken_where_it_spares_a_page() -> None:
+    """Two blocks of 0.6 of a page take two pages; set in 0.4 each, one. Of one block the first setting stays."""
+    tall, small = (
+        [Together((Drawing(f"{name} {high}", Length(100), Length(high), (), Fraction(1)),)) for name in "ab"]
+        for high in (150, 100)
+    )
+    both = compose((Document("d", "D", "", tuple(tall), instead=tuple(small)),), IMPRINT, paper("a4"))
+    one = compose((Document("d", "D", "", tuple(tall[:1]), instead=tuple(small[:1])),), IMPRINT, paper("a4"))
+    assert len(both.frames) == 1 and len(one.frames) == 1
+    assert drawn(both) == ["a 100", "b 100"] and drawn(one) == ["a 150"]
+
+
+def drawn(composed: Composed) -> list[str]:
+    runs = (item for frame in composed.frames for item in frame.items if isinstance(item, TextRun))
+    return [run.text for run in runs if run.text[:2] in ("a ", "b ")]

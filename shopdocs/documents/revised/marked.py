@@ -24,4 +24,14 @@ def marked(document: Document, before: BuildState, check_word: str) -> Document:
             return block
         return Marked(block)
 
-    return replace(document, blocks=tuple(of(block) for block in document.blocks))
+    blocks = tuple(of(block) for block in document.blocks)
+    told = {id(old): new for old, new in zip(document.blocks, blocks, strict=True)}
+
+    def instead(place: int, block: Block) -> Block:
+        """A block of the other setting; one that is not in both says the same as the one in its place."""
+        if id(block) in told:
+            return told[id(block)]
+        return Marked(block) if isinstance(blocks[place], Marked) else block
+
+    other = tuple(instead(place, block) for place, block in enumerate(document.instead))
+    return replace(document, blocks=blocks, instead=other)

@@ -389,7 +389,7 @@ parts:
         ("yard: [¦{material: oak 4/4, length: 96}]", "lacks 'width'"),
         ("yard: [{material: oak 4/4, width: ¦1/16, length: 96}]", "no wider than the saw cut"),
         ("yard: [{material: oak 4/4, width: 6, length: ¦-96}]", "not more than zero"),
-        ("yard: [{material: oak 4/4, width: 6, length: 8 ¦rods}]", "'rods' is no unit"),
+        ("yard: [{material: oak 4/4, width: 6, length: 8 ¦rods}]", "'rods' is not a unit"),
         ("yard: [{BOARD, count: ¦-2}]", "out of range"),
         ("yard: [{BOARD, count: ¦1000000}]", "out of range"),
         ("rack: [{mark: A, BOARD, defects: [¦9 to 2]}]", "ends where it begins"),

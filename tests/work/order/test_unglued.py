@@ -209,7 +209,7 @@ def test_what_no_stage_leaves_a_way_in_is_told(tmp_path: Path) -> None:
     assert work.left is not None and work.left.locked
     (line,) = [each for each in told if each.startswith("no-order")]
     assert "no way left to bring in" in line and "'K3'" in line
-    assert steps(work, "Without glue")[0].endswith("hold each other: no straight order was found; try them dry")
+    assert steps(work, "Without glue")[0].endswith("lock each other in: no straight order was found; try them dry")
 
 
 @pytest.mark.parametrize("bottom_first", [True, False])

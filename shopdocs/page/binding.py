@@ -1,0 +1,186 @@
+"""How documents follow each other in a set: which begins a page, and which begins under the one before, so that the set
+takes few pages; then how large their pictures may be on these pages.
+
+Every document is tried with the usual white and with less, from a page of its own and under every way the one before
+it may end. Few pages come first; then whole tables, sheets that begin a page, and much white.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from shopdocs.blocks.drawing import Drawing
+from shopdocs.blocks.sheets import Document
+from shopdocs.blocks.walk import walk
+from shopdocs.page.growing import grown
+from shopdocs.page.setting import Means, Setting
+
+TIGHT, CLOSE = 0.65, 0.5  # of the white between rows and blocks, if that saves a page; CLOSE with smaller tables
+MOST_ENDS = 5  # ways in which documents may have ended that are gone on with
+# What is given for a page fewer is given least of all for these, from our own eyes: a table parted, or a last page
+# nearly empty; a sheet that begins under another and goes on; one that stands under another whole; each step of white.
+PARTED, RUN_ON, UNDER, CLOSER = 8, 3, 1, 2
+NOT_SO = 1_000_000  # pages, where a document could not stand where it should
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """A document as it is set: with what share of the usual white, tables in which type (None for the usual), and
+    whether it begins `under` the one before."""
+
+    document: Document
+    means: Means
+    air: float = 1.0
+    table: float | None = None
+    under: bool = False
+
+    def set(self, before: Setting | None) -> Setting | None:
+        """The document set so, behind the one `before`; None where it cannot stand under it."""
+        ts = self.means.ts
+        ts.set_closer(self.air, self.table)
+        setting: Setting | None = Setting(self.document, self.means)
+        assert setting is not None
+        if not self.under:
+            setting.run()
+        elif before is None or not setting.run_on(before.flow):
+            setting = None
+        ts.set_closer()
+        return setting
+
+
+@dataclass(frozen=True, slots=True)
+class _End:
+    """One way in which all documents so far may end: pages, what was given for them, the last document as it is set."""
+
+    pages: int
+    given: int
+    setting: Setting
+    ways: tuple[Way, ...]
+
+    @property
+    def used(self) -> float:
+        """How much of the last page is used, points."""
+        return self.setting.flow.body - self.setting.flow.room
+
+
+def bound(documents: Sequence[Document], means: Sequence[Means]) -> list[Way]:
+    """How each document is set, so that all take few pages; their pictures as large as these pages hold."""
+    ends: list[_End] = []
+    for document, own in zip(documents, means, strict=True):
+        ends = _best(list(_after(ends, document, own)))
+    if not ends:
+        return []
+    ways = min(ends, key=_closed).ways
+    return [way for run in _runs(ways) for way in _grown(run)]
+
+
+def settings_of(ways: Sequence[Way]) -> list[Setting]:
+    """The documents as they are set, one behind the other."""
+    found: list[Setting] = []
+    for way in ways:
+        setting = way.set(found[-1] if found else None)
+        assert setting is not None, "a way that was found"
+        found.append(setting)
+    return found
+
+
+def opened(way: Way, setting: Setting) -> None:
+    """Adds title and anchor of a document that begins under another to that page."""
+    if way.under:
+        way.means.ts.set_closer(way.air, way.table)
+        setting.opened()
+        way.means.ts.set_closer()
+
+
+def _ways(document: Document, means: Means) -> Iterator[tuple[int, Way]]:
+    """The document with all its white and with less, in both orders of its blocks where it brings another; with what
+    is given for it."""
+    orders = [document, *([replace(document, blocks=document.instead)] if document.instead else [])]
+    hows = ((1.0, None), (TIGHT, None), (CLOSE, means.ts.style.table_close))
+    for other, one in enumerate(orders):
+        for step, (air, table) in enumerate(hows):
+            yield step * CLOSER + other, Way(one, means, air, table)
+
+
+def _after(ends: Sequence[_End], document: Document, means: Means) -> Iterator[_End]:
+    """Every way in which the document may follow."""
+    first = min(ends, key=_closed, default=None)
+    for given, way in _ways(document, means):
+        setting = way.set(None)
+        assert setting is not None, "a document can always begin a page"
+        pages, before = _closed(first) if first is not None else (0, 0)
+        ways = first.ways if first is not None else ()
+        worth = before + given + PARTED * setting.flow.broken
+        yield _End(pages + len(setting.frames), worth, setting, (*ways, way))
+        for end in ends:
+            begun = replace(way, under=True)
+            under = begun.set(end.setting)
+            if under is not None:
+                worth = end.given + given + PARTED * under.flow.broken + (RUN_ON if under.frames else UNDER)
+                yield _End(end.pages + len(under.frames), worth, under, (*end.ways, begun))
+
+
+def _closed(end: _End) -> tuple[int, int]:
+    """Pages, and what was given for them where the next document begins a page; a last page stays nearly empty then."""
+    return end.pages, end.given + (PARTED if end.setting.ends_nearly_empty else 0)
+
+
+def _best(ends: Sequence[_End]) -> list[_End]:
+    """Those of the fewest pages: the one for which least was given, and those that end highest."""
+    least = min(end.pages for end in ends)
+    found: list[_End] = []
+    for end in sorted((end for end in ends if end.pages == least), key=lambda end: (end.given, end.used)):
+        if all(end.used < other.used - 1.0 for other in found):
+            found.append(end)
+    return [found[0], *found[1:][1 - MOST_ENDS :]]
+
+
+def _runs(ways: Sequence[Way]) -> list[list[Way]]:
+    """The documents parted where one begins a page."""
+    runs: list[list[Way]] = []
+    for way in ways:
+        if way.under:
+            runs[-1].append(way)
+        else:
+            runs.append([way])
+    return runs
+
+
+def _grown(run: Sequence[Way]) -> list[Way]:
+    """Documents that share pages, their pictures as large as these pages hold: first those of the document that has
+    most of them, which gives them some of its white as well."""
+    ways = list(run)
+    for place in sorted(range(len(ways)), key=lambda i: -_growing(ways[i].document)):
+        way, before = ways[place], settings_of(ways[:place])
+        if _growing(way.document) and way.air > TIGHT:
+            closer = replace(way, air=TIGHT)
+            if _cost(before, [closer, *ways[place + 1 :]]) <= _cost(before, ways[place:]):
+                way = closer
+
+        def cost(
+            document: Document, way: Way = way, place: int = place, before: Sequence[Setting] = before
+        ) -> tuple[int, ...]:
+            return _cost(before, [replace(way, document=document), *ways[place + 1 :]])
+
+        ways[place] = replace(way, document=grown(way.document, cost))
+    return ways
+
+
+def _cost(before: Sequence[Setting], ways: Sequence[Way]) -> tuple[int, ...]:
+    """Pages of documents behind those that are set; what is parted or left over on them; how many go on on a page of
+    their own."""
+    settings: list[Setting] = []
+    for way in ways:
+        setting = way.set((settings or before)[-1] if settings or before else None)
+        if setting is None:
+            return (NOT_SO,)
+        settings.append(setting)
+    broken = sum(one.flow.broken for one in settings) + settings[-1].ends_nearly_empty
+    return sum(len(one.frames) for one in settings), broken, sum(bool(one.frames) for one in settings)
+
+
+def _growing(document: Document) -> int:
+    """How many drawings at a scale bring larger ones of themselves."""
+    drawings = (block for block in walk(document.blocks) if isinstance(block, Drawing))
+    return sum(bool(drawing.larger and drawing.scale) for drawing in drawings)
