@@ -193,6 +193,10 @@ def _cut_words(job: Job, group: _Group) -> Iterator[Text]:
             ends = dict.fromkeys(place.second for place in places)
             for end in ends:
                 yield said_of(job, cut, [place for place in places if place.second is end], group.part)
+        elif cut.kind is CutKind.END_CUT and cut.tilt is None:
+            for place in cut.on:
+                if place.piece == mark and place.second is not None and side_of(place.second)[0] in axes:
+                    yield said_of(job, cut, [place], group.part)
         elif cut.kind is CutKind.ARCH:
             for place in places:
                 yield said_of(job, cut, [place], group.part, brief=True)
