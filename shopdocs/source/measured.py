@@ -124,7 +124,7 @@ def _read(node: Scalar, mark: str, way: _Way, known: Known, values: Values) -> _
     for number, each in reversed(list(enumerate(faces_in(text)))):
         called, (direction, high) = f"{each.piece}.{each.side}", SIDES[each.side]
         if direction.value != way.direction:
-            runs = {"x": "left to right", "y": "front to back", "z": "floor to top"}[way.direction]
+            runs = {"x": "left to right", "y": "front to rear", "z": "floor to top"}[way.direction]
             sides = " or ".join(side for side, (own, _) in SIDES.items() if own.value == way.direction)
             wrong = f"'{called}' says nothing here, for this runs {runs} on '{mark}'"
             values.note(node.at, "place", wrong, f"name the {sides} of a piece")
