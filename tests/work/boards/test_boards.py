@@ -464,8 +464,8 @@ def test_the_least_sum_is_that_of_trying_all(parts: list[int], least: int, more:
 
 
 def test_money_is_rounded_once_at_the_sum(tmp_path: Path) -> None:
-    # Boards of 5 x 50 in, 4/4: 250 / 144 board feet at 3.33 are 5.78125 each, and seven of them 40.46875. Printed that is
-    # 40.47; each rounded to 5.78 before it is added, they would be 40.46.
+    # Boards of 5 x 50 in, 4/4: 250 / 144 board feet at 3.33 are 5.78125 each, and seven of them 40.46875. That is
+    # printed 40.47; each rounded to 5.78 before it is added, they would be 40.46.
     (tmp_path / "shop.yaml").write_text(
         "shop: {units: in, kerf: 1/8, yard: [{material: ash 4/4, width: 5, length: 50, price: 3.33 per bf}]}"
     )
