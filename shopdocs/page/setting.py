@@ -123,16 +123,16 @@ class Setting:
         self._begun = (before.frame, start)
         self.flow.place(_opening(self.document, self.room, self.ts))
         least: float | None = start - self.flow.body * RUN_ON_SHARE
-        shown = False  # whether more than words of introduction stand on the page of the other
-        for group in self._groups():
+        shown = False  # whether more than a first paragraph stands on the page of the other
+        for number, group in enumerate(self._groups()):
             y = self.flow.y
             if self.flow.frame is before.frame and any(isinstance(block, FullScale) for block in walk(group)):
                 self.flow.new_page()  # what is cut out stands on no page of another
             stood = self.flow.standing_on(before.frame)
             self._place(group)
             moved_on = self.flow.frame is not before.frame
-            told = all(isinstance(block, (Heading, Paragraph)) for block in group)
-            shown = shown or (not told and self.flow.standing_on(before.frame) > stood)
+            opening = not number and all(isinstance(block, (Heading, Paragraph)) for block in group)
+            shown = shown or (not opening and self.flow.standing_on(before.frame) > stood)
             if moved_on and (not self.document.runs_on or (least is not None and (y > least or not shown))):
                 return False
             least = None if moved_on else least
