@@ -214,14 +214,14 @@ def _add_build(parser: argparse.ArgumentParser, many: bool = False) -> None:
 def _count(text: str) -> int:
     """A count from the command line."""
     if not text.isascii() or not text.isdecimal() or len(text) > 6:
-        raise argparse.ArgumentTypeError(f"'{text}' is no count; write 0 or more")
+        raise argparse.ArgumentTypeError(f"'{text}' is not a count; write 0 or more")
     return int(text)
 
 
 def _port(text: str) -> int:
     """A port from the command line."""
     if not text.isascii() or not text.isdecimal() or len(text) > 5 or int(text) > 65535:
-        raise argparse.ArgumentTypeError(f"'{text}' is no port; write 0 to 65535")
+        raise argparse.ArgumentTypeError(f"'{text}' is not a port; write 0 to 65535")
     return int(text)
 
 
@@ -231,7 +231,7 @@ def _address(text: str) -> str:
 
     base = address_base(text) if text else ""
     if base is None:
-        raise argparse.ArgumentTypeError(f"'{text}' is no web address; write https://example.org/records/")
+        raise argparse.ArgumentTypeError(f"'{text}' is not a web address; write https://example.org/records/")
     return base
 
 
@@ -248,7 +248,7 @@ def _date(text: str) -> str:
 def _rounds(text: str) -> int:
     """A number of search rounds from the command line."""
     if not text.isascii() or not text.isdecimal() or int(text) > 1_000_000:
-        raise argparse.ArgumentTypeError(f"'{text}' is no number of rounds; write 0 to 1000000")
+        raise argparse.ArgumentTypeError(f"'{text}' is not a number of rounds; write 0 to 1000000")
     return int(text)
 
 
@@ -269,7 +269,7 @@ def _render(asked: argparse.Namespace) -> int:
         print(f"--only:1:1: no document is called '{unknown[0]}'; {hint}", file=sys.stderr)
         return 2
     if only and asked.since:
-        print("--since:1:1: changes are told in a whole set; leave out --only", file=sys.stderr)
+        print("--since:1:1: changes are shown in a whole set only; leave out --only", file=sys.stderr)
         return 2
     if asked.edition and (only or asked.since or asked.labels or asked.used):
         right = "leave out --only, --since, --labels and --used"
@@ -433,7 +433,7 @@ def _report(problems: Sequence[object], strict: bool) -> int:
     answers = [problem.answer for problem in shown if problem.answer]
     if answers:
         print(
-            f"what is meant as it is, answer in the build: meant: [{', '.join(map(_in_list, answers))}]",
+            f"to keep what is right as it is, write in the build: meant: [{', '.join(map(_in_list, answers))}]",
             file=sys.stderr,
         )
     if has_errors(found):

@@ -50,10 +50,10 @@ class CodeText:
 @dataclass(frozen=True, slots=True)
 class PieceLabel:
     """What one label carries. `mark` is the loudest thing on it. `sizes` say which they are ("finished ³⁄₄ × 2 × 9 in",
-    "with joinery 10 in long"), `short_sizes` the same with less room. `meets` are short ("1 FL": joint 1, with FL);
-    `stage` names all stages where glue comes to the piece ("stages 1, 3"); `warning` is a look-alike note. `codes` are
-    wordings of its code, the whole one first. Where not all has room the page leaves out words in the order of
-    LABEL_LOSS, and tells it."""
+    "with joinery 10 in long"), and which faces taper; `short_sizes` are the same with less room. `meets` are short
+    ("1 FL": joint 1, with FL); `stage` names all stages where glue comes to the piece ("stages 1, 3"); `warning` is a
+    look-alike note. `codes` are wordings of its code, the whole one first. Where not all has room the page leaves out
+    words in the order of LABEL_LOSS, and tells it."""
 
     mark: str
     build_mark: str

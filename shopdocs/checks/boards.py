@@ -34,7 +34,7 @@ def boards_too_small(build: Build, shop: Shop) -> Iterator[Problem]:
             wrong = f"a board {exact_text(width)} wide is no wider than the saw cut ({exact_text(shop.kerf)})"
             yield error(at, "board", wrong, "check the width and its unit")
         elif length is not None and length <= shop.end_trim * 2:
-            wrong = f"of a board {exact_text(length)} long nothing is left when both ends are trimmed"
+            wrong = f"a board {exact_text(length)} long has nothing left when both ends are trimmed"
             right = f"the end trim is {exact_text(shop.end_trim)}: check the length and its unit"
             yield warning(board.places.get("length", board.at), "board", wrong, right)
 

@@ -95,7 +95,7 @@ def _missed(build: Build, item: Hardware, line: Line, misses: list[Miss], placed
         return error(line.at, "crosses", wrong, right)
     joints = {joint.name for joint in build.joints} & set(item.crosses)
     if joints and line.mark not in placed:
-        wrong = f"whether '{item.name}' crosses {names} in '{line.mark}' cannot be seen: the piece has no place"
+        wrong = f"whether '{item.name}' crosses {names} in '{line.mark}' cannot be told: the piece has no place"
         return warning(line.at, "crosses", wrong, "give the pieces of the joint their places")
     wrong = f"'{item.name}' is to cross {names}, which has no hole and no cut in '{line.mark}'"
     return error(line.at, "crosses", wrong, "name what it crosses in this piece, or leave crosses out")

@@ -33,7 +33,7 @@ def cuts_in_one_place(work: Computed) -> Iterator[Problem]:
                 yield error(at[other.joint, mark], "cuts-meet", wrong, "take one of them out, or move it")
             else:
                 wrong = f"{last} runs {exact_text(-gap_between(one, other))} into {first} in '{mark}'"
-                yield warning(at[other.joint, mark], "cuts-meet", wrong, "move one of them, if that is not meant")
+                yield warning(at[other.joint, mark], "cuts-meet", wrong, "move one of them, unless you want it so")
 
 
 def cuts_in_joints(work: Computed) -> Iterator[Problem]:

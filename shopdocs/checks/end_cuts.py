@@ -17,7 +17,7 @@ from shopdocs.core.problems import Problem, error
 from shopdocs.model.joining import the_face
 from shopdocs.work.computed import Computed
 from shopdocs.work.scene.own_cuts import own_cuts
-from shopdocs.work.space.placed import OWN, Cuboid, FeatureKind, face_of, side_of
+from shopdocs.work.space.placed import OWN, PIECE_AXES, Cuboid, FeatureKind, face_of, side_of
 
 _BESIDE = (FeatureKind.TAPER, FeatureKind.BEVEL, FeatureKind.ROUNDING, FeatureKind.END_CUT)
 
@@ -71,7 +71,11 @@ def _taken(end: Cuboid, corner: tuple[bool, bool]) -> Length:
 
 
 def _matters(feature: object) -> bool:
-    return not isinstance(feature, Cuboid) or feature.kind not in _BESIDE
+    if not isinstance(feature, Cuboid) or feature.kind not in _BESIDE:
+        return True
+    if feature.flare is None or feature.kind not in (FeatureKind.BEVEL, FeatureKind.ROUNDING):
+        return False
+    return 0 in (PIECE_AXES.index(feature.flare.axis), side_of(feature.flare.at)[0])
 
 
 def _ends(work: Computed) -> dict[str, list[Cuboid]]:

@@ -109,7 +109,7 @@ def _beside(fastening: Fastening, line: Line, mouth: Mouth) -> Problem | None:
         return None
     mark = fastening.space.scene.pieces[mouth.neighbour].mark
     wrong = f"{_hole(line)} comes out beside '{mark}', its axis {_text(fastening, mouth.off)} from where they touch"
-    return warning(line.at, "landing", wrong, f"move it on to '{mark}', or farther away if that is not meant")
+    return warning(line.at, "landing", wrong, f"move it on to '{mark}', or farther away if it is not to go there")
 
 
 def reached(line: Line, box: Box) -> bool:

@@ -23,7 +23,7 @@ def gaps_as_meant(work: Computed) -> Iterator[Problem]:
             if gap.size != meant.size:
                 between = f"'{gap.one}' and '{gap.other}'"
                 wrong = f"between {between} are {exact_text(gap.size)}, '{meant.name}' says {exact_text(meant.size)}"
-                yield warning(meant.at, "gap", wrong, "move one of them, or write the size that is meant")
+                yield warning(meant.at, "gap", wrong, "move one of them, or write the right size")
                 break
 
 

@@ -108,7 +108,7 @@ def _used_twice(build: Build) -> Iterator[Problem]:
 def _joins_nothing(build: Build, works: tuple[StageWork, ...]) -> Iterator[Problem]:
     """Stages that close no joint though the build has some."""
     if not build.joints and not any(work.panels for work in works) and build.gluing is not None:
-        wrong = "this build has stages and no joint: what they glue, in which order and time, cannot be worked out"
+        wrong = "the build has stages and no joint: what they glue, in which order and time, cannot be worked out"
         yield warning(build.gluing.places.get("stages", build.gluing.at), "no-joint", wrong, "name its joints")
         return
     for work in works:
@@ -122,7 +122,7 @@ def _locked(work: StageWork) -> Iterator[Problem]:
     if work.order.outcome is Outcome.LOCKED:
         locked = work.order.locked
         marks = ", ".join(locked[:6]) + (f" and {len(locked) - 6} more" if len(locked) > 6 else "")
-        wrong = f"the stage '{work.stage.title}' has no straight order: {marks} hold each other"
+        wrong = f"the stage '{work.stage.title}' has no straight order: {marks} lock each other in"
         glued = [name for name in locked if len(work.ready.get(name, ())) > 1]
         loose = [name for name in locked if name not in glued]
         if glued and loose:
@@ -139,7 +139,7 @@ def _clamps(work: StageWork, shop: Shop) -> Iterator[Problem]:
         on_wall = shop.clamps.get(need.kind)
         if on_wall is None:
             known = ", ".join(f"'{kind}'" for kind in shop.clamps)
-            yield warning(need.at, "clamps", f"the shop has no clamps called '{need.kind}'", f"known: {known}")
+            yield warning(need.at, "clamps", f"the shop file lists no clamps called '{need.kind}'", f"known: {known}")
         elif on_wall < need.count:
             wrong = f"the stage '{work.stage.title}' needs {need.count} × {need.kind}"
             yield warning(need.at, "clamps", wrong, f"you have {on_wall}: split the stage or borrow some")

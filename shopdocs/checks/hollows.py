@@ -159,7 +159,7 @@ def _within(words: Words) -> Iterator[Problem]:
     cuts: dict[tuple[Line, int, bool], list[tuple[Cut, Nearness]]] = defaultdict(list)
     for number, (line, other) in enumerate(piece.near(ceil(words.thinnest))):
         if number == MOST_PAIRS:
-            wrong = f"so many holes lie close together in '{line.mark}' that not all are held against each other"
+            wrong = f"so many holes lie close together in '{line.mark}' that not all are checked against each other"
             yield warning(line.at, "holes-many", wrong, "spread them out, or leave out what is written twice")
             break
         if isinstance(other, Line):

@@ -43,9 +43,7 @@ def _of_hardware(build: Build, lacking: Lacking) -> Problem:
         right = f"to draw '{lacking.bites}' up, write: {_line(lacking, 'depth: through')}"
         return warning(lacking.line.at, "no-clearance", wrong, right)
     deep = min(USUAL_DEEP[build.units], lacking.room / 2)
-    wrong = (
-        f"the {lacking.screw.text} screw of '{name}' bites in '{mark}' without a pilot, and how long it is is not said"
-    )
+    wrong = f"the {lacking.screw.text} screw of '{name}' bites in '{mark}' without a pilot, and its length is not given"
     right = f"write the screw's length, which gives its pilot, or write: {_line(lacking, f'depth: {exact_text(deep)}')}"
     return warning(lacking.line.at, "no-pilot", wrong, right)
 

@@ -34,7 +34,7 @@ def _sums_of_nothing(receipt: Receipt, build: Build, shop: Shop) -> Iterator[Pro
     for by in receipt.said:
         if by not in counted:
             name = MEASURES[by]
-            wrong = f"no board of the receipt is counted in {name}: the sum cannot be held against any"
+            wrong = f"no board of the receipt is counted in {name}: the sum cannot be checked against any"
             yield warning(receipt.places.get(name, receipt.at), "sum", wrong, f"remove '{name}', or check the boards")
 
 
@@ -71,7 +71,7 @@ def _line(line: ReceiptLine, material: Material, shop: Shop, rack: set[str], pie
         wrong = f"a board {exact_text(width)} wide is no wider than the saw cut ({exact_text(shop.kerf)})"
         yield error(at, "board", wrong, "check the width and its unit")
     if length is not None and length <= shop.end_trim * 2 and material.kind is not MaterialKind.SHEET:
-        wrong = f"of a board {exact_text(length)} long nothing is left when both ends are trimmed"
+        wrong = f"a board {exact_text(length)} long has nothing left when both ends are trimmed"
         yield warning(line.places.get("length", line.at), "board", wrong, "check the length and its unit")
     if width is not None and length is not None and width > length and material.kind is not MaterialKind.SHEET:
         wrong = f"the board is wider ({exact_text(width)}) than long ({exact_text(length)})"

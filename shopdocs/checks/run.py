@@ -52,9 +52,9 @@ def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
         from shopdocs.checks.doubts import agree, moving
 
         yield from (*moving.CHECKS_OF_WORK, *agree.CHECKS_OF_WORK)
-    from shopdocs.checks.doubts import bare, opening
+    from shopdocs.checks.doubts import bare, heights, opening
 
-    yield from (*opening.CHECKS_OF_WORK, *bare.CHECKS_OF_WORK)
+    yield from (*opening.CHECKS_OF_WORK, *bare.CHECKS_OF_WORK, *heights.CHECKS_OF_WORK)
     if build.cuts or build.joints or build.hardware:
         from shopdocs.checks import cuts
 

@@ -51,7 +51,7 @@ def few(problems: Iterator[Problem]) -> Iterator[Problem]:
         else:
             more, last = more + 1, problem
     if last is not None:
-        right = "mend the first ones, then check again"
+        right = "put the first ones right, then check again"
         yield Problem(last.at, last.code, f"and {more} more of this kind", right, last.severity)
 
 
@@ -129,7 +129,7 @@ def _near_misses(build: Build, space: Space, at: dict[str, Position]) -> Iterato
             continue
         gap = exact_text(space.scene.ticks.length(min(touch.gap for touch in pair.gaps)))
         wrong = f"'{one}' and '{other}' miss each other by {gap}"
-        yield warning(at[one], "near-miss", wrong, "let them touch, or say under gaps: that it is meant")
+        yield warning(at[one], "near-miss", wrong, "let them touch, or say under gaps: that it is left on purpose")
 
 
 def _held(work: Computed, space: Space, at: dict[str, Position]) -> Iterator[Problem]:

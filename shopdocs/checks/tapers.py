@@ -1,16 +1,17 @@
 """Tapers and arches held against everything else at their piece.
 
 Joints, holes and other cuts are marked out on the square piece, and whatever touches a tapered face would meet it at an
-angle. So nothing of that is taken where a piece tapers: the taper has to begin beyond it.
+angle. So nothing of that is taken on a face that tapers: the taper has to begin beyond it. In the other faces there may
+be what leaves a wall of wood before the taper.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from itertools import combinations
 
 from shopdocs.core.box import touch
-from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position, Problem, error
 from shopdocs.model.joining import the_face
@@ -19,6 +20,7 @@ from shopdocs.work.scene.in_space import Space, bore_of
 from shopdocs.work.scene.own_cuts import all_cuts, own_cuts, own_name
 from shopdocs.work.space.placed import OWN, Bore, Cuboid, Feature, FeatureKind, face_of, side_of
 
+WALL = Length(5)  # between the floor of a cut or a hole and a taper behind it (common practice, no source)
 _Span = tuple[Length, Length]
 
 
@@ -96,7 +98,7 @@ def tapers_in_the_way(work: Computed) -> Iterator[Problem]:
             wrong = _in_its_way(work, mark, taper) or _against_it(work.space, mark, taper)
             if wrong and place not in told:
                 told.add(place)
-                right = "begin the taper beyond it, or move it; what is joined or drilled there needs a square face"
+                right = "begin the taper beyond it, or move it; it needs a square face, and wood before the taper"
                 yield error(place, "taper", f"the taper {_named(taper)} of '{mark}' {wrong}", right)
 
 
@@ -104,14 +106,28 @@ def _in_its_way(work: Computed, mark: str, taper: Cuboid) -> str:
     for feature in features_of(work, mark):
         if isinstance(feature, Cuboid) and feature.kind in (FeatureKind.TAPER, FeatureKind.END_CUT):
             continue
-        if isinstance(feature, Bore) and _beside(feature, taper):
-            continue
         low, high = _along(feature, work, mark)
-        deep = min(high, taper.hi[0]) - max(low, taper.lo[0])
-        if deep <= ZERO:
-            continue
-        return f"runs {exact_text(deep)} into the stretch of {_what(feature, work)}"
+        block = _taken_over(taper, max(low, taper.lo[0]), min(high, taper.hi[0]))
+        if block is not None and (wrong := in_its_block(work, mark, block, [feature])):
+            return wrong
     return ""
+
+
+def _taken_over(taper: Cuboid, low: Length, high: Length) -> Cuboid | None:
+    """What a taper takes over a stretch, as a block as deep as it is at the narrow end of the stretch, and the wall
+    that has to stay before it; None of an empty stretch."""
+    assert taper.flare is not None and taper.flare.only is not None
+    if high <= low:
+        return None
+    axis, to_end_a = _slopes(taper), taper.flare.only is face_of(0, True)
+    into = taper.hi[0] - low if to_end_a else high - taper.lo[0]
+    deep = (taper.hi[axis] - taper.lo[axis]) * (into / (taper.hi[0] - taper.lo[0])) + WALL
+    lo, hi = [low, *taper.lo[1:]], [high, *taper.hi[1:]]
+    if side_of(taper.flare.at)[1]:  # it looks inward to the high side: the face that tapers is the low one
+        hi[axis] = lo[axis] + deep
+    else:
+        lo[axis] = hi[axis] - deep
+    return replace(taper, lo=(lo[0], lo[1], lo[2]), hi=(hi[0], hi[1], hi[2]))
 
 
 def _what(feature: Feature, work: Computed) -> str:
@@ -121,15 +137,6 @@ def _what(feature: Feature, work: Computed) -> str:
         return f"the {feature.kind} {_named(feature)}"
     joints = {str(meeting.number): joint.name for joint, meeting in work.build.meetings()}
     return f"the {feature.kind} of joint {feature.joint} '{joints[feature.joint]}'"
-
-
-def _beside(bore: Bore, taper: Cuboid) -> bool:
-    """Whether a hole in the end a taper runs to lies clear of all that the taper takes."""
-    axis = _slopes(taper)
-    if side_of(bore.face)[0] != 0:
-        return False
-    reach = max(bore.diameter, bore.head or ZERO, bore.slot or ZERO) / 2
-    return bore.centre[axis] + reach <= taper.lo[axis] or taper.hi[axis] <= bore.centre[axis] - reach
 
 
 def _along(feature: Feature, work: Computed, mark: str) -> _Span:

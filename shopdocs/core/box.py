@@ -50,12 +50,12 @@ class Ticks:
         return Ticks(self.per_mm * -(-1000 // self.per_mm), self.rounds)
 
     def count(self, length: Length) -> int:
-        """`length` in ticks. Raises ValueError when it is no whole number of them, unless they round."""
+        """`length` in ticks. Raises ValueError when it is not a whole number of them, unless they round."""
         if self.rounds:
             return round(length.mm * self.per_mm)
         ticks = length.count(self.per_mm)
         if ticks is None:
-            raise ValueError(f"{length!r} is no whole number of 1/{self.per_mm} mm")
+            raise ValueError(f"{length!r} is not a whole number of 1/{self.per_mm} mm")
         return ticks
 
     def length(self, count: int) -> Length:

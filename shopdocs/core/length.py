@@ -56,7 +56,7 @@ class Length:
         return self._below
 
     def count(self, per_mm: int) -> int | None:
-        """Of how many parts, `per_mm` of them in a millimetre, the length is made; None when it is no whole number."""
+        """Of how many parts, `per_mm` of them in a millimetre, the length is made; None when no whole number is."""
         ticks, over = divmod(self._above * per_mm, self._below)
         return None if over else ticks
 

@@ -37,7 +37,7 @@ from shopdocs.documents.fitting.calendar import calendar
 from shopdocs.documents.fitting.clamp_words import tighten_words
 from shopdocs.documents.fitting.crossing import pin_steps
 from shopdocs.documents.fitting.driving import driving_steps
-from shopdocs.documents.fitting.dry_run import IN_ORDER, capital, dry_runs, last_steps, stops
+from shopdocs.documents.fitting.dry_run import IN_ORDER, capital, dry_runs, fitted_last, last_steps, stops
 from shopdocs.documents.fitting.glue_words import glue_facts, mix_steps
 from shopdocs.documents.fitting.sequence import (
     Notes,
@@ -95,6 +95,9 @@ def glue_up(job: Job) -> Document:
     after: list[Block] = []
     if job.left is not None:
         after.append(unglued_steps(job, job.left, Notes(), last_steps(job)))
+    last = fitted_last(job)
+    if last:
+        after.append(Checklist(tuple(last), "Last of all, when the glue has set"))
     after.append(Paragraph(text(_trust(job)), Weight.QUIET))
     question = "In what order, with what, and in how much time?"
     instead = (*blocks, *small, *after) if small != stages else ()
@@ -142,9 +145,12 @@ def _stage(job: Job, work: StageWork) -> Together:
         pictures = _pictures(job, work, LONG_MM, BESIDE_LONG_MM)
         blocks += [SideBySide(pictures, (1.0,) * len(pictures))] if pictures else []
         return Together((*blocks, _two_columns(wet, rest, told)))
-    pictures = _pictures(job, work, LARGE_MM, CLAMPED_MM)
+    last = work is job.stages[-1] and job.left is not None
+    pictures = _pictures(job, work, *(LAST_MM if last else (LARGE_MM, CLAMPED_MM)))
     steps = (wet, *rest)
     left = tuple(block for each in pictures for block in each)
+    if left and not any(isinstance(block, Heading) for block in told):  # a line or two, under the pictures
+        left, told = (*left, *told), []
     return Together((*blocks, SideBySide((left, steps), SIDES) if left else SideBySide((steps,), (1.0,)), *told))
 
 
@@ -215,6 +221,7 @@ def _told(job: Job, work: StageWork) -> list[Block]:
 
 # The picture of a stage and of its clamps under it, beside the steps; above them where they are many.
 LARGE_MM, CLAMPED_MM = (88.0, 96.0), (88.0, 68.0)
+LAST_MM = (88.0, 86.0), (88.0, 62.0)  # leaves room for what goes on without glue
 LONG_MM, BESIDE_LONG_MM = (84.0, 54.0), (84.0, 52.0)
 SMALL_MM = (42.0, 51.0), (42.0, 51.0)
 TOO_LONG = "Split this stage, call a second pair of hands, or take a slower glue."

@@ -28,6 +28,7 @@ from shopdocs.work.order.shut_in import ShutIn
 from shopdocs.work.order.stages import PanelWork, StageWork, again_of_pieces, stage_of_pieces
 from shopdocs.work.order.unglued import Unglued
 from shopdocs.work.scene.in_space import Space
+from shopdocs.work.seasons.fits import Fit
 from shopdocs.work.seasons.ties import Tie
 from shopdocs.work.seasons.wood import Moves, Year
 from shopdocs.work.space.drilled import Drilled
@@ -67,6 +68,7 @@ class Job:
     year: Year
     moves: Mapping[str, Moves]
     ties: tuple[Tie, ...]
+    fits: tuple[Fit, ...]
     meets: Mapping[str, tuple[tuple[Joint, Meeting], ...]]
     records: str
     label_sheet: str
@@ -147,6 +149,7 @@ def make_job(
         year=work.year,
         moves=work.moves,
         ties=work.ties,
+        fits=work.fits,
         meets={mark: tuple(found) for mark, found in meets.items()},
         records=records,
         label_sheet=label_sheet,

@@ -13,6 +13,7 @@ from shopdocs.documents.job import Job, other
 from shopdocs.documents.label_code import codes_of
 from shopdocs.documents.look_alikes import label_warning
 from shopdocs.documents.sticking import sticking
+from shopdocs.documents.tapers import taper_label
 from shopdocs.model.parts import Axis, Part, Piece
 from shopdocs.work.cut_list import Size, copy_mark
 
@@ -42,6 +43,7 @@ def _label(job: Job, part: Part, piece: Piece, copy: int) -> PieceLabel:
     words = [
         part.name,
         *(size_words(display, step, size, whole) for step, size, whole in steps),
+        *filter(None, (tapers := taper_label(job, piece.mark),)),
     ]
     meets = tuple(f"{meeting.number} {other(meeting, piece.mark)}" for _, meeting in job.meets[piece.mark])
     stage = stages_words(job, piece.mark)
@@ -51,7 +53,10 @@ def _label(job: Job, part: Part, piece: Piece, copy: int) -> PieceLabel:
         build_mark=job.build.mark,
         name=part.name,
         sizes=tuple(words[1:]),
-        short_sizes=tuple(_short_size(display, step, size, whole) for step, size, whole in steps),
+        short_sizes=(
+            *(_short_size(display, step, size, whole) for step, size, whole in steps),
+            *filter(None, (tapers,)),
+        ),
         meets=meets,
         stage=stage,
         warning=warning,

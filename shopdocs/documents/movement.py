@@ -23,6 +23,7 @@ from shopdocs.blocks.text import (
 )
 from shopdocs.core.display import trimmed
 from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.clearances import clearance_blocks
 from shopdocs.documents.drawn.measures import figures_pt
 from shopdocs.documents.figures import decimal_figure, length_figure, marks_text, temperature_figure
 from shopdocs.documents.how.rules import note, where_notes_are
@@ -30,6 +31,7 @@ from shopdocs.documents.job import Job
 from shopdocs.documents.seasons import alike, at_least, change, season_lines
 from shopdocs.model.parts import Cut, Part
 from shopdocs.work.scene.meant_gaps import RealGap, real_gaps
+from shopdocs.work.seasons.bodies import joined
 from shopdocs.work.seasons.ties import Sort, Tie
 from shopdocs.work.seasons.wood import is_solid, wood_name
 
@@ -46,8 +48,8 @@ TITLES = {
 
 
 def has_movement(job: Job) -> bool:
-    """Whether anything of the build is solid wood."""
-    return any(is_solid(job.build.material(part.material)) for part in job.build.parts)
+    """Whether anything of the build is solid wood, or stands with play in an opening."""
+    return bool(clearance_blocks(job)) or any(is_solid(job.build.material(part.material)) for part in job.build.parts)
 
 
 def movement_sheet(job: Job) -> Document:
@@ -63,6 +65,7 @@ def movement_sheet(job: Job) -> Document:
         blocks += [_moving(job, wide), _bars(job, wide[:MOST_BARS])]
     if job.ties:
         blocks += [Heading("Is it free to move?", 2), _held(job)]
+    blocks += clearance_blocks(job)
     blocks += _gaps(job)
     runs = [run for told in _besides(job, slight) for run in (" ", *told)][1:]
     blocks += [Paragraph(tuple(runs), Weight.QUIET), *where_notes_are(job)]
@@ -261,14 +264,16 @@ def _gap_row(job: Job, gaps: list[RealGap]) -> Row:
 
 
 def _takes(job: Job, gap: RealGap) -> Length:
-    """How much of a gap its two pieces take as they swell: all of it, should they move to this side alone."""
+    """How much of a gap its two pieces take as they swell: what can move aside all of it, should it move to this side
+    alone; what is held, as a leg is by its rails, half of it."""
     assert job.space is not None
+    held = job.once(("movement", "bodies"), lambda: {m: len(group) for group in joined(job.build) for m in group})
     taken = ZERO
-    for mark in (gap.one, gap.other):
+    for mark, facing in ((gap.one, gap.other), (gap.other, gap.one)):
         piece = job.space.pieces[mark]
         moves = job.moves.get(piece.part)
         if moves is not None and piece.pose.build_axis(1) == gap.axis:
-            taken += piece.width * moves.grows
+            taken += piece.width * moves.grows / (1 if held[mark] < held[facing] else 2)
     return taken
 
 

@@ -11,7 +11,7 @@ from shopdocs.documents.arches import arch_words, is_arch
 from shopdocs.documents.end_cuts import end_cut_note, end_cut_words, is_end_cut
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job
-from shopdocs.documents.tapers import LATER, is_taper, taper_words
+from shopdocs.documents.tapers import LATER, is_taper, nesting_lines, taper_words
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut, Stretch
 from shopdocs.model.joining import FACE_NAMES, Face, the_face
 from shopdocs.model.parts import Part
@@ -72,7 +72,7 @@ def said_together(cut: OwnCut, places: Sequence[CutPlace]) -> list[list[CutPlace
 
 def cut_blocks(job: Job) -> list[Block]:
     """All of them under a heading, for the cut list."""
-    lines = tuple(cut_lines(job))
+    lines = (*cut_lines(job), *nesting_lines(job))
     return [Heading("Cuts other than joints", 2), Bullets(lines)] if lines else []
 
 

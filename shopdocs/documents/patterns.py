@@ -48,7 +48,8 @@ from shopdocs.work.space.placed import side_of
 HOW_TO = (
     "Cut along the middle of the thin line. The outer side of the heavy line is the edge that it names: fold the "
     "hatched lip down over that edge of the wood and slide the paper to the end, or paste it on thin plywood or card "
-    "without the lip and keep that as your pattern. "
+    "without the lip and keep that as your pattern. Join tiles mark on mark: cut one along the dashed line that says "
+    "on which tile it goes. "
 )
 FILES = "The folder patterns holds each outline whole, in millimetres, as SVG and, with the extra dxf, as DXF."
 _SHAPES = (CutKind.TAPER, CutKind.ARCH)
@@ -193,6 +194,10 @@ def _cut_words(job: Job, group: _Group) -> Iterator[Text]:
             ends = dict.fromkeys(place.second for place in places)
             for end in ends:
                 yield said_of(job, cut, [place for place in places if place.second is end], group.part)
+        elif cut.kind is CutKind.END_CUT and cut.tilt is None:
+            for place in cut.on:
+                if place.piece == mark and place.second is not None and side_of(place.second)[0] in axes:
+                    yield said_of(job, cut, [place], group.part)
         elif cut.kind is CutKind.ARCH:
             for place in places:
                 yield said_of(job, cut, [place], group.part, brief=True)

@@ -28,6 +28,7 @@ from shopdocs.core.length import ZERO
 from shopdocs.core.problems import Position
 from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet, Twin
+from shopdocs.documents.drawn.season_details import season_details
 from shopdocs.documents.drawn.sizing import SHEET_MM, Sized, Unit, sized
 from shopdocs.documents.drawn.stand import end_a_at, looks, seen_from, seen_key, seen_shape, stand_of
 from shopdocs.documents.drawn.strip import Strips
@@ -199,17 +200,18 @@ class _Unit:
         words += [Bullets(lines)] if lines else []
         words += season_blocks(self.job, [piece.mark for piece in self.pieces])
         words += _notes(self.job, self.groups)
+        details = season_details(self.job, [piece.mark for piece in self.pieces])
         sheets = (size.sheet, *size.larger)
         if words and _wide_mm(size.sheet) <= BESIDE_MM and (table is None or len(table.columns) <= 3):
             drawings = [sheet.drawing("") for sheet in sheets if _wide_mm(sheet) <= BESIDE_MM]
             drawing = replace(drawings[0], larger=tuple(drawings[1:]), like=size.like)
             told = (Paragraph(self._size(), Weight.QUIET), *words)
             beside = SideBySide(((drawing,), told), (BESIDE_MM, SHEET_MM - BESIDE_MM - _APART_MM))
-            return [Together((heading, beside), moves=True)]
+            return [Together((heading, beside, *details), moves=True)]
         caption, figures = self._size(), tuple(run for run in self._size() if isinstance(run, Figure))
         drawings = [replace(sheet.drawing(plain(caption)), figures=figures) for sheet in sheets]
         drawing = replace(drawings[0], larger=tuple(drawings[1:]), like=size.like)
-        return [Together((heading, drawing, *words), moves=True)]
+        return [Together((heading, drawing, *words, *details), moves=True)]
 
     def _size(self) -> Text:
         """Finished size, and over the joints, as the cut list has them."""

@@ -13,12 +13,12 @@ from shopdocs.blocks.records import STEPS, Listing, Records
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Bullets, Caution, Facts, Heading, Paragraph, Text, Weight, text
 from shopdocs.core.slug import record_slug
+from shopdocs.documents.cautions import cautions_of
 from shopdocs.documents.drawn.build_pictures import assembled_picture
 from shopdocs.documents.drawn.whereabouts import Whereabouts, on_board
 from shopdocs.documents.figures import length_figures
 from shopdocs.documents.job import Job
 from shopdocs.documents.seasons import change, season_blocks
-from shopdocs.documents.title import cautions_of
 from shopdocs.documents.yard.words import board_size, reason_text
 from shopdocs.model.parts import MaterialKind, Part, Piece
 from shopdocs.work.boards.results import LeftOut, SawnBoard, SawnPiece
@@ -145,7 +145,7 @@ def _index(job: Job) -> Document:
     drawing = assembled_picture(job, PICTURE_MM)
     blocks: list[Block] = [] if drawing is None else [replace(drawing, larger=(), captioned=False)]
     blocks += [Caution(caution.title, caution.text) for caution in cautions_of(job)]
-    return Document("index", job.build.title, "Which piece do you hold?", tuple(blocks))
+    return Document("index", job.build.title, "Which piece is this?", tuple(blocks))
 
 
 def _listings(job: Job, boards: Mapping[str, OnBoards]) -> Iterator[Listing]:

@@ -35,35 +35,50 @@ def alike(ties: Collection[Tie]) -> list[tuple[Tie, tuple[str, ...], tuple[str, 
         groups.setdefault((tie.sort, tie.part, tie.through, tie.needs, tie.gives, tie.span), []).append(tie)
     found = []
     for same in groups.values():
-        marks = tuple(dict.fromkeys(tie.mark for tie in same))
+        marks = tuple(dict.fromkeys(mark for tie in same for mark in tie.riding))
         found.append((same[0], marks, tuple(dict.fromkeys(by for tie in same for by in tie.by))))
     return found
 
 
 def season_lines(job: Job, marks: Collection[str] | None = None) -> Iterator[Text]:
     """What to leave on the day of making, for all pieces or for those of these marks."""
-    chosen = [tie for tie in job.ties if marks is None or tie.mark in marks]
-    for tie, pieces, by in alike(chosen):
+    for tie, pieces, by in alike(ties_on(job, marks)):
         words = _words(job, tie, by)
         if words:
             yield text(f"{marks_text(pieces, 8)}: ", *words)
 
 
+def ties_on(job: Job, marks: Collection[str] | None) -> list[Tie]:
+    """The ties that pieces of these marks have a share in; all of them where none are named."""
+    return [tie for tie in job.ties if marks is None or not set(tie.riding).isdisjoint(marks)]
+
+
+def room_to_leave(job: Job, tie: Tie) -> Figure | None:
+    """What to leave on the day of making: a panel at either edge, what is held with play each way, a gap in all."""
+    if tie.sort is Sort.PANEL:
+        needs = None if tie.glued else tie.needs / 2
+    else:
+        needs = tie.needs if tie.sort in (Sort.HELD, Sort.GAP) else None
+    return at_least(f"{tie.part} · season", needs, job, tie.at) if needs else None
+
+
+def edges_move(job: Job, tie: Tie) -> tuple[Length, Length]:
+    """How far each edge of a panel goes out and back, where its middle stays: half of what the whole width does."""
+    moves, width = job.moves[tie.part], job.build.part(tie.part).width
+    return width * moves.grows / 2, width * moves.shrinks / 2
+
+
 def _words(job: Job, tie: Tie, by: tuple[str, ...]) -> Text:
-    name, display = f"{tie.part} · season", job.display
-    if tie.sort is Sort.PANEL and not tie.glued and tie.needs:
-        left = at_least(name, tie.needs / 2, job, tie.at)
+    name, display, left = f"{tie.part} · season", job.display, room_to_leave(job, tie)
+    if left is not None and tie.sort is Sort.PANEL:
         return text("leave ", left, " on each side now, between the tongue and the floor of its groove")
-    if tie.sort is Sort.HELD:
-        return text("leave ", at_least(name, tie.needs, job, tie.at), f" of play each way now, at each {tie.through}")
-    if tie.sort is Sort.GAP and tie.needs:
-        left = at_least(name, tie.needs, job, tie.at)
+    if left is not None and tie.sort is Sort.HELD:
+        return text("leave ", left, f" of play each way now, at each {tie.through}")
+    if left is not None and tie.sort is Sort.GAP:
         where = f" now, between {' and '.join(by[:2])}" if len(by) < 3 else " now, both sides together"
         return text("leave a gap of ", left, where)
     if tie.sort is Sort.BREADBOARD:
-        moves = job.moves[tie.part]
-        grown = change(name, tie.span * moves.grows / 2, display, tie.at)
-        shrunk = change(name, tie.span * moves.shrinks / 2, display, tie.at)
+        grown, shrunk = (change(name, value, display, tie.at) for value in edges_move(job, tie))
         return text(
             "flush with its breadboard ends on the day you make it; each edge will stand out by up to ",
             grown,

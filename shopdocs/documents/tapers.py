@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from shopdocs.blocks.text import Text, text
-from shopdocs.core.length import Length
-from shopdocs.documents.figures import decimal_figure, length_figure
+from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.figures import decimal_figure, length_figure, marks_text
 from shopdocs.documents.job import Job
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
-from shopdocs.model.joining import Face, the_face
+from shopdocs.model.joining import FACE_NAMES, Face, the_face
 from shopdocs.model.parts import Part
-from shopdocs.work.space.placed import side_of
+from shopdocs.work.scene.nesting import nested_breadth
+from shopdocs.work.scene.own_cuts import own_cuts
+from shopdocs.work.space.placed import FeatureKind, side_of
 
+WORTH_IT = Length(10)  # of breadth that has to be spared before it is told (common practice, no source)
 LATER = "Mark out, cut and drill everything else first, while the piece is square."
 
 
@@ -49,6 +52,43 @@ def _steep(name: str, cut: OwnCut, place: CutPlace) -> Text:
     degrees = Fraction(math.degrees(math.atan2(cut.depth.float_mm(), cut.width.float_mm())))
     one_in = decimal_figure(f"{name} · slope", run, 1, "length to 1 off", place.at)
     return text("; 1 in ", one_in, ", ", decimal_figure(f"{name} · angle", degrees, 2, "degrees", place.at), "°")
+
+
+def taper_label(job: Job, mark: str) -> str:
+    """What a label says of a piece that tapers, so that it is stood the right way: "tapers back, far edge"; "" of
+    others. Its arrow says where its ends are."""
+    places = [place for cut in filter(is_taper, job.build.cuts) for place in cut.on if place.piece == mark]
+    faces = dict.fromkeys(FACE_NAMES[place.face].removesuffix(" face") for place in places)
+    return f"tapers {', '.join(faces)}" if faces else ""
+
+
+def nesting_lines(job: Job) -> Iterator[Text]:
+    """Two pieces of a part that taper, sawn from one blank, head to foot with one straight cut between them; told where
+    that spares wood."""
+    cuts = own_cuts(job.build)
+    for part in job.build.parts:
+        marks = [piece.mark for piece in part.pieces]
+        if len(marks) < 2:
+            continue
+        size = (part.length, part.width, part.thickness)
+        tapers = [cut for cut in cuts.get(marks[0], ()) if cut.kind is FeatureKind.TAPER]
+        alike = all([cut for cut in cuts.get(mark, ()) if cut.kind is FeatureKind.TAPER] == tapers for mark in marks)
+        kerf = job.shop.kerf
+        found = [(broad, axis) for axis in (1, 2) if alike and (broad := nested_breadth(size, axis, tapers, kerf))]
+        broad, axis = min(found, key=lambda each: each[0] - size[each[1]] * 2, default=(ZERO, 0))
+        if not axis or size[axis] * 2 + kerf - broad < WORTH_IT:
+            continue
+        at, name, unit = part.at, f"{part.name} · nested", f" {job.display.units}"
+        across = "width" if axis == 1 else "thickness"
+        yield text(
+            f"{marks_text(marks, 12)}: any two can be sawn from one blank, head to foot, with one straight cut between "
+            f"them. Its {across} is ",
+            length_figure(f"{name} · {across}", broad, job.display, at),
+            f"{unit} with the kerf, not ",
+            length_figure(f"{name} · apart", size[axis] * 2 + kerf, job.display, at),
+            f"{unit}; add what you plane off. The sawn faces are those that taper: plane their square part true before "
+            "you mark out the joints.",
+        )
 
 
 def is_taper(cut: OwnCut) -> bool:

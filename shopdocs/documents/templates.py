@@ -419,7 +419,9 @@ def _beside_words(job: Job, laid: _Laid, line: Length, found: Sequence[tuple[int
         )
         if away:
             holes = _holes_named([(number, hole) for _, number, hole in away])
-            far = ", ".join(job.display.length(length) for length, _, _ in away)
+            told = [job.display.length(length) for length, _, _ in away]
+            even = len({b - a for (a, _, _), (b, _, _) in pairwise(away)}) == 1 and len(away) >= LONG_ROW
+            far = f"{told[0]}, {told[1]} … {told[-1]}" if even else ", ".join(told)
             sentences.append(f"{holes} from INDEX toward {PROSE[name]}: {far}.")
     return " ".join(sentences)
 

@@ -22,12 +22,11 @@ from shopdocs.blocks.text import (
     text,
 )
 from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.cautions import cautions_of
 from shopdocs.documents.drawn.build_pictures import assembled_picture
 from shopdocs.documents.figures import count_figure, length_figure, length_text, marks_text, size_text
 from shopdocs.documents.job import CUSTOMER, Job
-from shopdocs.facts.cautions import ON_A_WALL, TIP_OVER, WOOD_DUST, may_tip
-from shopdocs.facts.cautions import Caution as FactCaution
-from shopdocs.work.scene.standing import Height, heights, overall_of, overhangs, pounds_of
+from shopdocs.work.scene.standing import Height, heights, overall_of, overhangs
 
 LEAST_PICTURE_MM = (110.0, 46.0)  # width and height; it grows taller with the room that the page leaves
 LARGER_PICTURE_MM = (170.0, 155.0, 140.0, 128.0, 118.0, 108.0, 98.0, 90.0, 82.0, 74.0, 66.0, 60.0, 54.0)
@@ -41,7 +40,7 @@ def title_sheet(job: Job, contents: tuple[Document, ...], loose: tuple[str, ...]
     picture = _picture(job)
     key = _key_heights(job)
     told: list[Block] = [Facts(tuple(_facts(job))), *([key] if key is not None else [])]
-    told += [Code(job.records, "all records")] if job.records else []
+    told += [Code(job.records, "record pages")] if job.records else []
     blocks += told if picture is None else [SideBySide(((picture,), tuple(told)), (1.9, 1.0))]
     if build.intro:
         blocks += [Paragraph(text(line)) for line in build.intro.split("\n") if line]
@@ -185,18 +184,3 @@ def _contents(contents: tuple[Document, ...], loose: tuple[str, ...]) -> Table:
         rows.append(Row((Cell.of(document.title, strong=True, link=link), page)))
     columns = (Column("In this set", share=1.0), Column("Page", "right", share=0.1))
     return Table("contents", columns, (Group(tuple(rows)),), folds=True)
-
-
-def _may_tip(job: Job, height: Length) -> bool:
-    return may_tip(height, pounds_of(job.build), job.build.encloses)
-
-
-def cautions_of(job: Job) -> list[FactCaution]:
-    """What the title sheet warns of."""
-    overall = overall_of(job.build, job.space)
-    found = [WOOD_DUST]
-    if not job.build.free_standing:
-        found.append(ON_A_WALL)
-    if overall is not None and job.build.free_standing and _may_tip(job, overall.height):
-        found.append(TIP_OVER)
-    return found

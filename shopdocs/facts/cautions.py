@@ -74,7 +74,7 @@ TIP_OVER = Caution(
     "tip-over",
     "Can tip: fasten it to the wall",
     "A tall piece, and any with its drawers open, can fall on a child. Fit a tip restraint into solid framing. "
-    "Clothing storage has rules of its own; local rules and a licensed tradesperson come first.",
+    "US rules for clothing storage begin at 27 in (686 mm), 30 lb and 3.2 ft³; local rules come first.",
     "US rule for clothing storage units: from 27 in high, 30 lb and 3.2 ft³ of enclosed storage",
     (
         Source("16 CFR 1261", Confidence.READ, table="with ASTM F2057-23"),
@@ -96,6 +96,18 @@ ON_A_WALL = Caution(
     "Look for hidden wires and pipes before drilling. Local rules and a licensed tradesperson come first.",
     "workshop habit; the data sheet of the fixing decides",
     (COMMON_PRACTICE,),
+)
+
+GLASS = Caution(
+    "glass",
+    "Glass: have it cut, and of the safe kind",
+    "Ask the glazier for tempered or laminated glass in tops, shelves and doors, its edges ground. "
+    "Measure for it when the frame is made and leave it play. Local rules may ask for marked safety glass.",
+    "US standards for safety glazing, and one for glass in the tops of desks and tables",
+    (
+        Source("16 CFR 1201", Confidence.MEMORY, table="safety glazing, doors"),
+        Source("ASTM F2813", Confidence.MEMORY, table="glass as a horizontal surface in desks and tables"),
+    ),
 )
 
 TIP_OVER_HEIGHT = INCH * 27  # 16 CFR 1261, smallest height in scope

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from shopdocs.core.display import exact_text
 from shopdocs.core.length import Length
 from shopdocs.facts.source import COMMON_PRACTICE, Confidence, Source
 
@@ -31,35 +32,33 @@ def _inches(key: str, what: str, low: str, high: str, source: Source = COMMON_PR
 
 
 USUAL_SIZES = (
-    _inches("seat", "seat height of a chair", "16", "18"),
-    _inches("bench", "seat height of a bench", "17", "19", Source("ADA Standards", Confidence.READ, table="903.5")),
-    _inches("table", "height of a dining table", "28", "30"),
-    _inches("desk", "height of a desk", "28.5", "30"),
-    _inches(
-        "work surface",
-        "height of a dining or work surface",
-        "28",
-        "34",
-        Source("ADA Standards", Confidence.READ, table="902.3"),
-    ),
-    _inches("seat to table", "from seat to table top", "10", "13"),
-    _inches("counter stool", "seat height of a counter stool", "24", "26"),
-    _inches("bar stool", "seat height of a bar stool", "28", "30"),
-    _inches("counter", "height of a counter table", "36", "36"),
-    _inches("bar", "height of a bar table", "42", "42"),
-    _inches(
-        "place",
-        "width of a place at table",
-        "24",
-        "30",
-        Source("Panero & Zelnik, Human Dimension & Interior Space", Confidence.MEMORY),
-    ),
+    _inches("seat", "seat of a chair", "16", "18"),
+    _inches("bench", "seat of a bench", "17", "19", Source("ADA Standards", Confidence.READ, table="903.5")),
+    _inches("table", "top of a dining table", "28", "30"),
+    _inches("desk", "top of a desk", "28.5", "30"),
+    _inches("counter stool", "seat of a counter stool", "24", "26"),
+    _inches("bar stool", "seat of a bar stool", "28", "30"),
+    _inches("counter", "top of a counter table", "36", "36"),
+    _inches("bar", "top of a bar table", "42", "42"),
 )
 
 
 def usual_size(key: str) -> UsualSize | None:
     """The range by its key ('seat', 'table'); None where nothing is known."""
     return next((row for row in USUAL_SIZES if row.key == key), None)
+
+
+def usual_lines() -> tuple[str, ...]:
+    """A line for each range, in inches."""
+    wide = max(len(row.what) for row in USUAL_SIZES)
+    spans = [
+        (row, f"{_plain(row.low)}" + (f" to {_plain(row.high)}" if row.high > row.low else "")) for row in USUAL_SIZES
+    ]
+    return tuple(f"{row.what:<{wide}}  {span} in" for row, span in spans)
+
+
+def _plain(length: Length) -> str:
+    return exact_text(length).removesuffix(" in")
 
 
 def outside(key: str, length: Length) -> UsualSize | None:

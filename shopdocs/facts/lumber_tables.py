@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
-from shopdocs.core.display import round_half_up
+from shopdocs.core.display import exact_text, round_half_up
 from shopdocs.core.length import INCH, Length
 from shopdocs.facts.source import Confidence, Source
 
@@ -190,6 +190,12 @@ def surfaced(rough: Length) -> SurfacedRow | None:
         return row
     thickness = surfaced_by_rule(rough)
     return SurfacedRow(rough, thickness, _S2S_RULE) if thickness.mm > 0 else None
+
+
+def surfaced_lines() -> tuple[str, ...]:
+    """A line for each thickness of the table that is sold by quarters."""
+    sold = [(int(row.rough.inch * 4), row) for row in SURFACED if row.rough >= INCH]
+    return tuple(f"{f'{count}/4':<5} {exact_text(row.both_sides)}" for count, row in sold)
 
 
 # --- dressed softwood -------------------------------------------------------------------------------------------------

@@ -61,13 +61,19 @@ def species_like(name: str) -> tuple[Species, ...]:
     return tuple(row for row in SPECIES if any(wanted < _words(other) for other in (row.name, *row.aliases)))
 
 
+ALIKE = 0.6  # of letters in order, from which on one word may be meant for another (common practice, no source)
+
+
 def similar_species(name: str, limit: int = 4) -> tuple[str, ...]:
-    """Names that may have been meant, best first: those that share a word, then those spelled alike."""
+    """Names that may have been meant: those that share a word or are spelled alike, the most alike first."""
     wanted = _words(name)
-    sharing = [row.name for row in SPECIES if wanted & _words(row.name)]
-    spelled = {" ".join(sorted(words)): row.name for words, row in _BY_WORDS.items()}
-    alike = difflib.get_close_matches(" ".join(sorted(wanted)), spelled, n=limit)
-    return tuple(dict.fromkeys([*sharing, *(spelled[key] for key in alike)]))[:limit]
+    spelled = " ".join(sorted(wanted))
+    best: dict[str, float] = {}
+    for words, row in _BY_WORDS.items():
+        alike = difflib.SequenceMatcher(None, spelled, " ".join(sorted(words))).ratio()
+        if alike >= ALIKE or wanted & words:
+            best[row.name] = max(alike, best.get(row.name, 0.0))
+    return tuple(sorted(best, key=lambda each: -best[each])[:limit])
 
 
 # --- moisture from climate --------------------------------------------------------------------------------------------

@@ -126,7 +126,11 @@ def _clearance(size: str, diameter: str, holes: tuple[str, str, str], source: So
 
 
 ISO_273 = (
+    _clearance("M1", "1", ("1.1", "1.2", "1.3"), _ISO273_MEMORY),
+    _clearance("M1.2", "1.2", ("1.3", "1.4", "1.5"), _ISO273_MEMORY),
+    _clearance("M1.4", "1.4", ("1.5", "1.6", "1.8"), _ISO273_MEMORY),
     _clearance("M1.6", "1.6", ("1.7", "1.8", "2.0"), _ISO273_MEMORY),
+    _clearance("M1.8", "1.8", ("2.0", "2.1", "2.2"), _ISO273_MEMORY),
     _clearance("M2", "2", ("2.2", "2.4", "2.6"), _ISO273_MEMORY),
     _clearance("M2.5", "2.5", ("2.7", "2.9", "3.1"), _ISO273_MEMORY),
     _clearance("M3", "3", ("3.2", "3.4", "3.6"), _ISO273),
@@ -139,6 +143,17 @@ ISO_273 = (
     _clearance("M8", "8", ("8.4", "9.0", "10.0"), _ISO273),
     _clearance("M10", "10", ("10.5", "11.0", "12.0"), _ISO273_MEMORY),
     _clearance("M12", "12", ("13.0", "13.5", "14.5"), _ISO273_MEMORY),
+    _clearance("M14", "14", ("15.0", "15.5", "16.5"), _ISO273_MEMORY),
+    _clearance("M16", "16", ("17.0", "17.5", "18.5"), _ISO273_MEMORY),
+    _clearance("M18", "18", ("19.0", "20.0", "21.0"), _ISO273_MEMORY),
+    _clearance("M20", "20", ("21.0", "22.0", "24.0"), _ISO273_MEMORY),
+    _clearance("M22", "22", ("23.0", "24.0", "26.0"), _ISO273_MEMORY),
+    _clearance("M24", "24", ("25.0", "26.0", "28.0"), _ISO273_MEMORY),
+    _clearance("M27", "27", ("28.0", "30.0", "32.0"), _ISO273_MEMORY),
+    _clearance("M30", "30", ("31.0", "33.0", "35.0"), _ISO273_MEMORY),
+    _clearance("M33", "33", ("34.0", "36.0", "38.0"), _ISO273_MEMORY),
+    _clearance("M36", "36", ("37.0", "39.0", "42.0"), _ISO273_MEMORY),
+    _clearance("M39", "39", ("40.0", "42.0", "45.0"), _ISO273_MEMORY),
 )
 B18_2_8 = (
     _clearance("#4", "0.112", ("0.120", "0.128", "0.144"), _B18_2_8),
@@ -151,6 +166,10 @@ B18_2_8 = (
     _clearance("3/8", "0.375", ("0.391", "0.406", "0.422"), _B18_2_8),
     _clearance("7/16", "0.4375", ("0.453", "0.469", "0.484"), _B18_2_8),
     _clearance("1/2", "0.500", ("0.531", "0.562", "0.609"), _B18_2_8),
+    _clearance("5/8", "0.625", ("0.656", "0.688", "0.734"), _B18_2_8),
+    _clearance("3/4", "0.750", ("0.781", "0.812", "0.906"), _B18_2_8),
+    _clearance("7/8", "0.875", ("0.906", "0.938", "1.031"), _B18_2_8),
+    _clearance("1", "1.000", ("1.031", "1.094", "1.156"), _B18_2_8),
 )
 # What the rows above add to the thread, for sizes they skip: largest thread, then close, normal, loose, in inches.
 INCH_STEPS = (

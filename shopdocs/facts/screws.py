@@ -139,15 +139,9 @@ SOFTWOOD_PILOT = Source(
     table="lead hole seven eighths of the root",
     page="Wood Screws (building design handbook page)",
 )
-STRUCTURAL_LEAD = Source(
-    "NDS",
-    Confidence.SECONDARY,
-    table="lead hole, withdrawal",
-    page="NDS Commentary Part XI Wood Screws; design handbook page",
-)
-
-
-NO_LEAD_HOLE = Fraction("0.5")  # specific gravity up to which the NDS asks for none (`STRUCTURAL_LEAD`)
+NO_LEAD_HOLE = Fraction(
+    "0.5"
+)  # specific gravity up to which the NDS asks for none in withdrawal (NDS Commentary, Part XI)
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,9 +190,9 @@ class PilotHole:
 def pilot_hole(size: Size, wood: WoodGroup) -> PilotHole:
     """Pilot for a wood screw: the root diameter in hardwood (furniture practice), seven eighths of it in softwood.
 
-    Larger than the structural minimum of `structural_lead_hole`, because furniture splits before it pulls apart. Meant
-    for screws with a full-bodied shank; reduced-body screws vary by make, so a trial in scrap is part of the note.
-    ValueError for any other wood.
+    Larger than the structural minimum of the NDS (90 % of the root in dense woods, 70 % in lighter ones), because
+    furniture splits before it pulls apart. Meant for screws with a full-bodied shank; reduced-body screws vary by make,
+    so a trial in scrap is part of the note. ValueError for any other wood.
     """
     root = root_diameter(size)
     trial = "try it in scrap of the same wood"
@@ -214,18 +208,6 @@ def needs_pilot(wood: WoodGroup, specific_gravity: Fraction | None) -> bool:
     in softwood only above a specific gravity of 0.5, up to which the NDS asks for no lead hole. A softwood whose
     weight is not known counts as a dense one."""
     return wood == "hardwood" or specific_gravity is None or specific_gravity > NO_LEAD_HOLE
-
-
-def structural_lead_hole(size: Size, specific_gravity: Fraction) -> HoleSize | None:
-    """Smallest lead hole of the NDS for a screw loaded in withdrawal; None where it asks for none.
-
-    90 % of the root above a specific gravity of 0.6, 70 % above 0.5, none at 0.5 and below.
-    """
-    if specific_gravity <= NO_LEAD_HOLE:
-        return None
-    share = Fraction(9, 10) if specific_gravity > Fraction("0.6") else Fraction(7, 10)
-    root = root_diameter(size)
-    return HoleSize(root.diameter * share, STRUCTURAL_LEAD, f"{int(share * 100)} % of the root, {root.source}")
 
 
 # --- heads ------------------------------------------------------------------------------------------------------------

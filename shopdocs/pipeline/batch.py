@@ -96,7 +96,7 @@ def found_builds(builds: Iterable[str]) -> tuple[list[str], list[Problem]]:
         inside += [path for path in sorted(Path(name).glob("*/build.yaml")) if _is_build(path)]
         if not inside:
             right = "name build files, or a folder that holds some"
-            problems.append(error(Position(name, 1, 1), "no-file", "no build lies in this folder", right))
+            problems.append(error(Position(name, 1, 1), "no-file", "there is no build in this folder", right))
         for path in inside:
             found.setdefault(str(path))
     return list(found), problems

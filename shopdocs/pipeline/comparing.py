@@ -110,9 +110,9 @@ def _kept_state(path: str) -> tuple[BuildState | None, tuple[Problem, ...]]:
         return None, (error(at, "state", str(fault), "render that revision again with this version"),)
     except json.JSONDecodeError as fault:
         at = Position(path, fault.lineno, fault.colno)
-        return None, (error(at, "json", f"this is no list of figures ({fault.msg})", f"name a {FIGURES}"),)
+        return None, (error(at, "json", f"this is not a list of figures ({fault.msg})", f"name a {FIGURES}"),)
     except (UnicodeDecodeError, RecursionError):
-        return None, (error(at, "json", "this is no list of figures", f"name a {FIGURES}"),)
+        return None, (error(at, "json", "this is not a list of figures", f"name a {FIGURES}"),)
 
 
 def changes_since(request: Request, made: Recorded) -> tuple[Changes | None, tuple[Problem, ...]]:

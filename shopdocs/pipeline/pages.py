@@ -44,7 +44,7 @@ def _not_made(request: Request, job: Job) -> list[Problem]:
     from shopdocs.documents.catalogue import CATALOGUE
 
     return [
-        warning(job.build.at, "not-made", f"'{entry.name}' was asked for and is not made", entry.why_not)
+        warning(job.build.at, "not-made", f"'{entry.name}' was asked for but is not made", entry.why_not)
         for entry in CATALOGUE
         if entry.name in request.only and not entry.exists(job)
     ]

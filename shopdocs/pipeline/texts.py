@@ -26,11 +26,14 @@ def reference_text() -> str:
 
 
 def names_text() -> str:
-    """Names that stand for something: documents, label sheets, joints, adhesives, finishes, hole patterns, papers."""
+    """Names that stand for something: documents, label sheets, joints, adhesives, finishes, hole patterns, papers;
+    and the usual sizes that a maker looks up."""
     from shopdocs.core.assets import layout_table
     from shopdocs.documents.catalogue import NAMES
     from shopdocs.facts.adhesives import adhesive_lines
+    from shopdocs.facts.ergonomics import usual_lines
     from shopdocs.facts.finish_types import finish_lines
+    from shopdocs.facts.lumber_tables import surfaced_lines
     from shopdocs.model.joint_kinds import kind_lines
     from shopdocs.page.label_sheets import label_sheet_keys
     from shopdocs.page.paper import paper_keys
@@ -47,6 +50,8 @@ def names_text() -> str:
         ),
         "adhesives, and how long they stay open at 20 °C (the label of the pot wins)": adhesive_lines(),
         "finishes, and what else they are called": finish_lines(),
+        "hardwood as sawn, and what it measures surfaced on two sides (yards differ: measure)": surfaced_lines(),
+        "heights over the floor that are usual; `check` asks about others": usual_lines(),
         "hole patterns (pattern), and the measures that each asks for (with)": tuple(
             _pattern_lines(layout_table("hardware_patterns"))
         ),
@@ -62,4 +67,4 @@ def _pattern_lines(patterns: dict[str, Any]) -> Iterator[str]:
         for word, meaning in {**entry.get("asks", {}), **entry.get("asks whole", {})}.items():
             yield f"{'':<{wide}}    {word}: {meaning}"
         for word, text in entry.get("usual", {}).items():
-            yield f"{'':<{wide}}    {word}: '{text}' where nothing is said"
+            yield f"{'':<{wide}}    {word}: '{text}' by default"

@@ -89,7 +89,7 @@ def said(address: str, open_to_network: bool) -> list[str]:
     """What the terminal says of the address; with a code for the phone where a phone can reach it."""
     if not open_to_network:
         return [f"preview at {address}", "for the phone: --open-to-network; end with Ctrl-C"]
-    warned = "everybody in this network can read the build while this runs; end with Ctrl-C"
+    warned = "everyone on this network can read the build while this runs; end with Ctrl-C"
     return [f"preview at {address}", *in_blocks(modules(address)), warned]
 
 

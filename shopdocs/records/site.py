@@ -82,7 +82,7 @@ def record_site(records: Records, imprint: Imprint) -> dict[str, bytes]:
     Each of the pages is the record of one piece: its `name` is `record_slug` of the full mark, its `title` the full
     mark, its `question` says what the piece is ("leg"). Without listings, neighbours with the same question stand in
     one group of the list, unless the cells of the index link to every record. Drawings that the index begins with stand
-    above the list, its other blocks below. Raises ValueError when a name is no name of a record or comes twice.
+    above the list, its other blocks below. Raises ValueError when a name is not a name of a record or comes twice.
     """
     pages = records.pages
     _check_names((*pages, *records.gone))
@@ -116,7 +116,7 @@ def _check_names(pages: Sequence[Document]) -> None:
     for document in pages:
         name = document.name
         if not is_record_name(name):
-            raise ValueError(f"{name!r} is no name of a record")
+            raise ValueError(f"{name!r} is not a name of a record")
         if name in seen:
             raise ValueError(f"two records are named {name!r}")
         seen.add(name)

@@ -183,7 +183,9 @@ def _bad_sign(text: str, column: int) -> Unreadable:
 
 def _exact(token: _Token) -> Fraction:
     if sum(ch.isdigit() for ch in token.text) > MAX_DIGITS:
-        raise Unreadable("a number with that many digits is no length", "write at most 12 digits", token.column)
+        raise Unreadable(
+            "a number with that many digits is too long for a length", "write at most 12 digits", token.column
+        )
     if token.kind == "mixed":
         whole, numerator, denominator = (int(part) for part in re.split(r"[-\s]+|/", token.text))
         if denominator and numerator >= denominator:
@@ -260,7 +262,7 @@ class _Parser:
             else:
                 left = Quantity(left.value / right.value, left.power - right.power, left.bare and right.bare)
             if abs(left.power) > 3 or left.value.denominator > 10**40 or abs(left.value) > 10**20:
-                raise Unreadable("this result is out of all measure", "check the factors", sign.column)
+                raise Unreadable("this result is far too large", "check the factors", sign.column)
         return left
 
     def signed(self) -> Quantity:
@@ -321,7 +323,7 @@ class _Parser:
         if token.kind == "name":
             known = ", ".join(unit for unit in ("in", "ft", "mm", "cm", "m"))
             raise Unreadable(
-                f"'{token.text}' is no unit", f"known units are {known}; or put * before a name", token.column
+                f"'{token.text}' is not a unit", f"known units are {known}; or put * before a name", token.column
             )
         return None
 
@@ -363,7 +365,7 @@ def evaluate(text: str, units: Units, names: Mapping[str, Length] | None = None)
     Raises Unreadable, whose `column` counts from 0 in the text as given.
     """
     if len(text) > MAX_TEXT:
-        raise Unreadable("a length of that many letters cannot be meant", f"at most {MAX_TEXT} letters")
+        raise Unreadable("this length has too many letters", f"at most {MAX_TEXT} letters")
     if text.isascii():
         # most lengths of a build are a few plain figures
         return _evaluate(text, units, names or {}) if _FIGURES.fullmatch(text) is None else _plain(text, units)
@@ -390,7 +392,7 @@ def _evaluate(text: str, units: Units, names: Mapping[str, Length]) -> Length:
     if not tokens:
         raise Unreadable("a length is missing", "write a number, such as 1-3/4")
     if sum(token.text == "(" for token in tokens) > 20:
-        raise Unreadable("that many brackets cannot be meant", "name a part of it under dimensions")
+        raise Unreadable("too many brackets", "name a part of it under dimensions")
     parser = _Parser(tokens, units, names, len(text))
     quantity = parser.sum()
     rest = parser.peek()

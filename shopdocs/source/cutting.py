@@ -118,7 +118,7 @@ def _faces(keys: CutOnKeys, kind: CutKind, values: Values) -> tuple[Face, ...] |
         found.append(Face(BENCH_FACES.get(face, face)))
     if kind in OF_EDGES and (len(found) != 2 or _AXES[found[0]] == _AXES[found[1]]):
         right = "write two faces that meet, such as face and edge"
-        values.note(node.at, "edge", f"'{shorten(node.text)}' is no edge of a piece", right)
+        values.note(node.at, "edge", f"'{shorten(node.text)}' is not an edge of a piece", right)
         return None
     return tuple(found)
 
@@ -200,7 +200,7 @@ def _stretch(node: Scalar | None, whole: Length, part: Part, values: Values) -> 
     local = {"length": part.length, "width": part.width, "thickness": part.thickness}
     ends = re.split(r"\s+to\s+", node.text.strip())
     if len(ends) != 2:
-        values.note(node.at, "stretch", f"'{shorten(node.text)}' is no stretch", "write it as 1/2 to 3/4")
+        values.note(node.at, "stretch", f"'{shorten(node.text)}' is not a stretch", "write it as 1/2 to 3/4")
         return None
     low, high = (values.length(Scalar(node.at, end, node.quoted), local) for end in ends)
     if low is None or high is None:

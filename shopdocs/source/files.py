@@ -29,6 +29,6 @@ def web_address(node: Scalar | None, values: Values) -> str:
         return ""
     base = address_base(text)
     if base is None:
-        values.note(node.at, "address", f"'{shorten(text)}' is no web address", "write https://example.org/records/")
+        values.note(node.at, "address", f"'{shorten(text)}' is not a web address", "write https://example.org/records/")
         return ""
     return base

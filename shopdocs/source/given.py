@@ -40,7 +40,7 @@ def read_given(name: str, most: int = MAX_BYTES) -> Given:
             if stat.S_ISDIR(kind):
                 raise IsADirectoryError
             if not stat.S_ISREG(kind):
-                return refused("no-file", "this is no plain file but a pipe or a device", "save the text in a file")
+                return refused("no-file", "this is not a plain file but a pipe or a device", "save the text in a file")
             data = file.read(most + 1)
     except FileNotFoundError:
         return refused("no-file", "there is no such file", "check the name")

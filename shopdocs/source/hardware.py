@@ -151,7 +151,9 @@ def _takes(word: str, node: Scalar, values: Values) -> bool:
     """Whether a text is a screw, and a bolt where the pattern has a nut on it."""
     screw = values.screw(node)
     if screw is not None and word == "bolt" and not screw.bolt:
-        values.note(node.at, "screw", f"'{shorten(node.text)}' is no bolt", "write M4 bolt, for one that takes a nut")
+        values.note(
+            node.at, "screw", f"'{shorten(node.text)}' is not a bolt", "write M4 bolt, for one that takes a nut"
+        )
         return False
     return screw is not None
 

@@ -216,7 +216,7 @@ def _pair(node: Scalar, known: Known, values: Values) -> tuple[str, str, End | N
         marks.append(mark)
     end = match.group(3)
     if end and end.upper() not in ("A", "B"):
-        values.note(node.at, "end", f"'{shorten(end)}' is no end of a piece", "the ends are A and B")
+        values.note(node.at, "end", f"'{shorten(end)}' is not an end of a piece", "the ends are A and B")
         return None
     return (marks[0], marks[1], End(end.upper()) if end else None, node.at) if len(marks) == 2 else None
 
@@ -244,7 +244,7 @@ def read_gluing(
         adhesive=adhesive or "",  # an unknown one is told; what is said of a glue by that name would be a second cause
         open_minutes=open_minutes,
         pot_minutes=values.minutes(keys.pot_life, most=24),
-        label_celsius=values.celsius(keys.label_at, 0, "temperature of a glue's label"),
+        label_celsius=values.celsius(keys.label_at, 0, "temperature on a glue's label"),
         ratio=_ratio(keys.ratio, values),
         clamp_hours=clamp_minutes / 60 if clamp_minutes else None,
         shop_celsius=values.celsius(keys.shop),
@@ -275,7 +275,7 @@ def _ratio(node: Scalar | None, values: Values) -> Ratio | None:
     match = _RATIO.fullmatch(" ".join(node.text.split()).lower())
     parts = (Fraction(match[1]), Fraction(match[2])) if match else (Fraction(0), Fraction(0))
     if match is None or not min(parts) or max(parts) > MOST_TO_ONE * min(parts):
-        wrong = f"'{shorten(node.text)}' is no mixing ratio"
+        wrong = f"'{shorten(node.text)}' is not a mixing ratio"
         values.note(node.at, "ratio", wrong, "write it as the label does: 2:1 by volume, or 100:45 by weight")
         return None
     return Ratio(*parts, match[3])

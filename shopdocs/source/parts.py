@@ -152,7 +152,9 @@ def _nominal(node: Scalar | None, values: Values) -> tuple[Fraction, Fraction] |
             return Fraction(whole or 0) + Fraction(rest), Fraction(match.group(2))
         except (ValueError, ZeroDivisionError):
             pass
-    values.note(node.at, "nominal", f"'{shorten(node.text)}' is no trade size", "write thickness x width, such as 2x4")
+    values.note(
+        node.at, "nominal", f"'{shorten(node.text)}' is not a trade size", "write thickness x width, such as 2x4"
+    )
     return None
 
 
@@ -311,7 +313,7 @@ def _edges(nodes: list[Scalar] | None, values: Values) -> tuple[tuple[str, str],
             found.append((words[0], words[1]))
         else:
             right = "write two faces that meet, such as face and edge, back and far edge, face and A; or all"
-            values.note(node.at, "edge", f"'{shorten(node.text)}' is no edge of a piece", right)
+            values.note(node.at, "edge", f"'{shorten(node.text)}' is not an edge of a piece", right)
     return tuple(found)
 
 

@@ -173,7 +173,7 @@ class Placing:
         match = _MIRROR.fullmatch(node.text.strip())
         if match is None:
             right = "write it as: RL across x at width / 2"
-            self.values.note(node.at, "mirror", f"'{shorten(node.text)}' is no mirror image", right)
+            self.values.note(node.at, "mirror", f"'{shorten(node.text)}' is not a mirror image", right)
             return {}
         run = expand_run(match.group(1))
         if len(run) != piece.count:
@@ -222,7 +222,7 @@ class Placing:
 
     def _is_too_long(self, node: Scalar) -> bool:
         if len(node.text) > MOST_LETTERS:
-            wrong = f"a place of {len(node.text)} letters cannot be meant"
+            wrong = f"a place of {len(node.text)} letters is too long"
             self.values.note(node.at, "length", wrong, f"at most {MOST_LETTERS} letters")
         return len(node.text) > MOST_LETTERS
 

@@ -253,7 +253,7 @@ def _figure(node: Scalar | None, by: SoldBy, values: Values) -> Said | None:
         parts = int(mixed.group(3))
         return Said(int(mixed.group(1) or 0) + Fraction(int(mixed.group(2)), parts), Fraction(1, parts))
     name, right = _COUNTED[by]
-    wrong = f"'{shorten(node.text)}' is no number of {name}"
+    wrong = f"'{shorten(node.text)}' is not a number of {name}"
     values.note(node.at, "number", wrong, _with_point(text) or right)
     return None
 
@@ -269,7 +269,7 @@ def _money(node: Scalar | None, values: Values) -> Fraction | None:
     match = _MONEY.fullmatch(node.text.strip())
     if match is None:
         right = _with_point(node.text) or "write 41.19, without commas"
-        values.note(node.at, "money", f"'{shorten(node.text)}' is no amount of money", right)
+        values.note(node.at, "money", f"'{shorten(node.text)}' is not an amount of money", right)
         return None
     return Fraction(match.group(2))
 

@@ -56,7 +56,9 @@ class BuildKeys(Keys):
     maker: Words | None = _key("who makes it", example="Juniper Vale Workshop")
     date: Words | None = _key("date of this revision, as it is to be printed", example="12 May 2031")
     intro: Words | None = _key("a few sentences for the title sheet", example="A bench for pulling on boots.")
-    licence: Words | None = _key("a line about what a plan's owner may do with it", example="One bench for yourself.")
+    licence: Words | None = _key(
+        "a line about what a plan's owner may do with it", example="Build one bench for yourself."
+    )
     records: Words | None = _key(
         "web address under which the record pages will stand; it is coded on the labels",
         example="https://example.org/hb/",
@@ -364,7 +366,7 @@ class StageKeys(Keys):
     uses: TextList | None = _key(
         "titles of earlier stages whose work goes into this one", example="[Left end, Right end]"
     )
-    first: TextList | None = _key("what must be done before the glue is opened", example="[Wax the clamp faces]")
+    first: TextList | None = _key("what must be done before the glue is opened", example="[Wax the clamp jaws]")
     after: TextList | None = _key("what to do once the clamps are on", example="[Compare the diagonals]")
     tools: TextList | None = _key("what must lie ready", example="[two brushes, mixing tray]")
     clamps: Annotated[dict[str, WholeText], BeforeValidator(without_places)] | None = _key(

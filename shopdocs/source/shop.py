@@ -52,7 +52,7 @@ def _without_its_words(given: Given, problems: list[Problem]) -> list[Problem]:
     """What is wrong with a file that is no shop file. It may be any file of the maker's, and who sees the messages may
     be somebody else, so none of its text is repeated."""
     told = [problem for problem in problems if problem.code in _WITHOUT_WORDS]
-    wrong, right = "this is no shop file", "a shop file begins with 'shop:'; see `shopdocs reference`"
+    wrong, right = "this is not a shop file", "a shop file begins with 'shop:'; see `shopdocs reference`"
     return told or [error(Position(given.name, 1, 1), "shape", wrong, right)]
 
 
@@ -136,8 +136,8 @@ def _prices(keys: ShopKeys, values: Values) -> dict[str, tuple[Price, Position]]
 def _climate(keys: ShopKeys, values: Values, defaults: list[str]) -> Climate:
     """What the piece lives in; what is not written is named among the defaults."""
     own = keys.climate
-    damp = "wood dries to 3 % at the least in a heated room, and what is wetter than 30 % does not move"
-    worked = values.percents(keys.worked_at, 30, "moisture of wood to work", damp)
+    damp = "wood in a heated room dries to 3 % at the very least, and above 30 % it does not move"
+    worked = values.percents(keys.worked_at, 30, "moisture of the wood when made", damp)
     if own is None:
         defaults.append("climate")
     if keys.worked_at is None:
@@ -146,9 +146,9 @@ def _climate(keys: ShopKeys, values: Values, defaults: list[str]) -> Climate:
     if own is None:
         return replace(usual, worked=worked[0] if worked else None, at=keys.place("worked at"))
     return Climate(
-        humidity=values.percents(own.humidity, 100, "relative humidity", "air holds no more") or usual.humidity,
+        humidity=values.percents(own.humidity, 100, "relative humidity", "that is all air can hold") or usual.humidity,
         celsius=values.climate(own.temperature) or usual.celsius,
-        moisture=values.percents(own.moisture, 30, "moisture of wood in a house", damp),
+        moisture=values.percents(own.moisture, 30, "moisture of the wood over the year", damp),
         worked=worked[0] if worked else None,
         at=own.at,
     )

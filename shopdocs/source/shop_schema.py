@@ -53,7 +53,7 @@ class PaceKeys(Keys):
 
 
 class ClimateKeys(Keys):
-    """What the finished piece lives in over a year; without it an ordinary heated house, 30 % to 65 % at 70 F."""
+    """The air round the finished piece over a year; without it an ordinary heated house, 30 % to 65 % at 70 F."""
 
     humidity: PercentRange | None = _key(
         "relative humidity of the air from the driest to the dampest weeks", example="30 % to 65 %"
@@ -122,7 +122,9 @@ class ShopKeys(Keys):
         "clamps on the wall, by kind", example="{bar clamp 24 in: 6}"
     )
     pace: PaceKeys | None = _key("how long each step of a glue-up takes this maker")
-    climate: ClimateKeys | None = _key("the air that the finished piece lives in; says how far wood moves")
+    climate: ClimateKeys | None = _key(
+        "the air round the finished piece over a year; how far wood moves follows from it"
+    )
     worked_at: PercentText | None = _key(
         "moisture of the wood when it is cut to size, from a meter; without it every gap is worked out for wood "
         "worked at its driest and at its dampest",

@@ -86,7 +86,7 @@ def _run(node: Scalar, part: Part, values: Values) -> tuple[Face, Length] | None
     local = {"length": part.length, "width": part.width, "thickness": part.thickness}
     ends = re.split(r"\s+to\s+", node.text.strip())
     if len(ends) != 2:
-        values.note(node.at, "stretch", f"'{shorten(node.text)}' is no stretch", _RIGHT)
+        values.note(node.at, "stretch", f"'{shorten(node.text)}' is not a stretch", _RIGHT)
         return None
     start, stop = (values.length(Scalar(node.at, end, node.quoted), local) for end in ends)
     if start is None or stop is None:

@@ -166,7 +166,7 @@ class Values:
             if any(name in self.forgiven for name in names_in(node.text)):
                 return None
             if fault.name and self.nameless:
-                fault = Unreadable(f"'{fault.name}' is no length", "write 1-3/4, 1.75 or 44.5 mm", fault.column)
+                fault = Unreadable(f"'{fault.name}' is not a length", "write 1-3/4, 1.75 or 44.5 mm", fault.column)
             wrong, right = (shorten(_as_written(words, written), 160) for words in (fault.wrong, fault.right))
             self.note(node.place(fault.column), "length", wrong, right)
             return None
@@ -248,7 +248,7 @@ class Values:
             return default
         match = re.fullmatch(r"(\d{1,3}(?:\.\d{1,2})?)\s*%", node.text.strip())
         if not match or Fraction(match.group(1)) > 100:
-            self.note(node.at, "percent", f"'{shorten(node.text)}' is no percentage up to 100", "write it as 20 %")
+            self.note(node.at, "percent", f"'{shorten(node.text)}' is not a percentage up to 100", "write it as 20 %")
             return default
         return Fraction(match.group(1)) / 100
 
@@ -259,7 +259,7 @@ class Values:
             return None
         match = _PERCENT.fullmatch(node.text.strip())
         if not match or not 0 < Fraction(match.group(1)) <= most:
-            wrong = f"'{shorten(node.text)}' is no percentage above 0 and up to {most}"
+            wrong = f"'{shorten(node.text)}' is not a percentage above 0 and up to {most}"
             self.note(node.at, "percent", wrong, "write it as 0.27 %")
             return None
         return Fraction(match.group(1)) / 100
@@ -272,11 +272,11 @@ class Values:
             return None
         found = _ends(node.text, _PERCENT)
         if found is None:
-            self.note(node.at, "percent", f"'{shorten(node.text)}' is no {of}", "write it as 30 % to 65 %")
+            self.note(node.at, "percent", f"'{shorten(node.text)}' cannot be the {of}", "write it as 30 % to 65 %")
             return None
         low, high = found
         if high > most or low > most:
-            self.note(node.at, "percent", f"'{shorten(node.text)}' is no {of}", f"from 0 to {most} %: {right}")
+            self.note(node.at, "percent", f"'{shorten(node.text)}' cannot be the {of}", f"from 0 to {most} %: {right}")
             return None
         return self._rising(node, low, high)
 
@@ -292,7 +292,7 @@ class Values:
         if node is None or node.text == MISSING:
             return None
         ends = [Scalar(node.at, text, node.quoted) for text in re.split(r"\s+to\s+", node.text.strip())]
-        found = [self.celsius(end, of="air to live in") for end in ends[:2]]
+        found = [self.celsius(end, of="temperature of the air") for end in ends[:2]]
         if len(ends) > 2:
             self.note(node.at, "temperature", f"'{shorten(node.text)}' has more than two ends", "write 64 F to 75 F")
         low, high = found[0], found[-1]
@@ -313,7 +313,7 @@ class Values:
         scale = {"m": 1, "h": 60, "d": 1440}
         value = sum((Fraction(m.group(1)) * scale[m.group(2)[0].lower()] for m in found), Fraction(0))
         if value <= 0:
-            self.note(node.at, "time", "a time of nothing", "more than zero is needed")
+            self.note(node.at, "time", "a time of zero", "more than zero is needed")
             return None
         if most is not None and not Fraction(1, 10) <= value <= most * 60:
             wrong = f"'{shorten(text)}' is out of range"
@@ -321,7 +321,7 @@ class Values:
             return None
         return value
 
-    def celsius(self, node: Scalar | None, least: int = -20, of: str = "shop to work in") -> Fraction | None:
+    def celsius(self, node: Scalar | None, least: int = -20, of: str = "temperature of the shop") -> Fraction | None:
         """A temperature in °C from `least` to 60, written as '66 F' or '19 C'; None where nothing is written or, with
         a note, for anything else. `of` says what is so warm or cold."""
         if node is None or node.text == MISSING:
@@ -335,7 +335,7 @@ class Values:
         value = Fraction(match.group(1))
         celsius = value if match.group(2).upper() == "C" else (value - 32) * 5 / 9
         if not least <= celsius <= 60:
-            self.note(node.at, "temperature", f"'{shorten(node.text)}' is no {of}", "check F and C")
+            self.note(node.at, "temperature", f"'{shorten(node.text)}' cannot be the {of}", "check F and C")
             return None
         return celsius
 
@@ -347,7 +347,9 @@ class Values:
         text = node.text.strip().lower()
         match = _VOLUME.fullmatch(text)
         if text not in ("none", "nothing", "0") and not match:
-            self.note(node.at, "volume", f"'{shorten(node.text)}' is no volume", "write it as 2.5 ft3 or 70 l, or none")
+            self.note(
+                node.at, "volume", f"'{shorten(node.text)}' is not a volume", "write it as 2.5 ft3 or 70 l, or none"
+            )
             return None
         if match is None:
             return Fraction(0)

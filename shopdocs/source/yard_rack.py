@@ -98,7 +98,7 @@ def _span(node: Scalar, text: str, most: Length | None, what: str, values: Value
     ends = _TO.split(text.strip())
     if len(ends) != 2:
         right = "write 20 to 24, or 40 to 43 across 0 to 2-1/2"
-        values.note(node.at, "defect", f"'{shorten(node.text)}' is no stretch of a board", right)
+        values.note(node.at, "defect", f"'{shorten(node.text)}' is not a stretch of a board", right)
         return None
     offset = 1 if node.quoted else 0
     read: list[Length] = []

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from shopdocs.work.order.stages import PanelWork, StageWork
     from shopdocs.work.order.unglued import Unglued
     from shopdocs.work.scene.in_space import Space
+    from shopdocs.work.seasons.fits import Fit
     from shopdocs.work.seasons.ties import Tie
     from shopdocs.work.seasons.wood import Moves, Year
     from shopdocs.work.space.drilled import Drilled
@@ -69,6 +70,13 @@ class Computed:
         from shopdocs.work.seasons.ties import ties_of
 
         return ties_of(self.build, self.moves, self.space, self.fastening)
+
+    @cached_property
+    def fits(self) -> tuple[Fit, ...]:
+        """Drawers and doors in their openings."""
+        from shopdocs.work.seasons.fits import fits
+
+        return fits(self.build, self.space, self.moves)
 
     @cached_property
     def fastening(self) -> Fastening | None:

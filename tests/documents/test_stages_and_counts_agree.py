@@ -23,6 +23,7 @@ from tests.sample_jobs import PLACED, own_units, records_of, sample_job
 
 CASES = [pytest.param(folder, id=folder.name) for folder in PLACED]
 STAGE = r"(\d+)[\s\u00a0]+(.+)"
+JOINT = r"(?:Joints? |, |; )(\d+)(?=\u00a0\S|, \d| as before)"  # "Joints 1 RF end A into FL, 3 RB …; 5, 6 as before"
 
 
 def sheet(folder: Path, name: str) -> Document:
@@ -63,7 +64,7 @@ def joints_by_stage(folder: Path) -> dict[int, set[int]]:
             if block.title.startswith("Without glue"):
                 break  # what goes on after all stages
             for step in block.steps:
-                closed[stage] |= {int(n) for n in re.findall(r"(?:Joints? |, |; )(\d+)\u00a0\S", plain(step.detail))}
+                closed[stage] |= {int(n) for n in re.findall(JOINT, plain(step.detail))}
     return closed
 
 

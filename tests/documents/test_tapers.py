@@ -2,10 +2,24 @@
 
 from __future__ import annotations
 
+import re
+
+import pytest
+import shapely
+from shapely import affinity
+
+from shopdocs.blocks.sheets import Labels
 from shopdocs.blocks.text import plain
+from shopdocs.blocks.walk import walk
+from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.job import Job
 from shopdocs.documents.own_cuts import cut_lines
-from tests.sample_jobs import BY_NAME, sample_job
+from shopdocs.documents.tapers import nesting_lines
+from shopdocs.model.joining import Face
+from shopdocs.model.parts import Axis
+from shopdocs.work.scene.nesting import nested_breadth
+from shopdocs.work.space.placed import Cuboid, FeatureKind, Flare
+from tests.sample_jobs import BY_NAME, document_of, sample_job
 
 
 def job() -> Job:
@@ -38,3 +52,42 @@ def test_a_tapered_leg_does_not_pass_upside_down() -> None:
     fitting = job().alike.fitting
     for mark, stage in (("FL", {"BL", "AL"}), ("FR", {"BR", "AR"})):
         assert [misfit.way.words for misfit in fitting.misfits(mark, [stage])] == []
+
+
+def test_two_legs_from_one_blank() -> None:
+    """Head to foot, with one cut along the taper carried on to both ends: at the middle of the leg, 438 from its foot,
+    that line is 28 + 438 x 20 / 726 = 40.066 over the straight face, and twice that is 80.13; the kerf of the sample's
+    shop is on top. Side by side they would take 96 and the kerf."""
+    kerf = job().shop.kerf.float_mm()
+    (told,) = [plain(line) for line in nesting_lines(job())]
+    assert told.startswith("FL  FR  BL  BR: any two can be sawn from one blank, head to foot")
+    broad, apart = (float(part) for part in re.findall(r"is ≈?([\d.]+) mm with the kerf, not ≈?([\d.]+) mm", told)[0])
+    assert broad == pytest.approx(80.13 + kerf, abs=0.5)
+    assert apart == pytest.approx(96 + kerf, abs=0.5)
+
+
+@pytest.mark.parametrize(
+    ("long", "wide", "foot", "begins"), [(876, 48, 28, 726), (600, 40, 15, 600), (700, 45, 20, 300)]
+)
+def test_nested_pieces_touch_and_no_more(long: int, wide: int, foot: int, begins: int) -> None:
+    """By shapely: the outline and itself turned half round about the middle of the blank share no area in a blank of
+    this breadth, and do in one a tenth of a millimetre less. Convex outlines that do not overlap are parted by a
+    straight line."""
+    size = (Length(long), Length(wide), Length(wide))
+    flare = Flare(Axis.LENGTH, Face.EDGE, Length(begins), only=Face.B)
+    lo, hi = (ZERO, Length(foot), ZERO), (Length(begins), Length(wide), Length(wide))
+    broad = nested_breadth(size, 1, [Cuboid(FeatureKind.TAPER, lo, hi, False, "cut:t", flare)], ZERO)
+    assert broad is not None
+    outline = shapely.Polygon([(0, 0), (long, 0), (long, wide), (begins, wide), (0, foot)])
+    for breadth, overlaps in ((broad.float_mm(), False), (broad.float_mm() - 0.1, True)):
+        other = affinity.rotate(outline, 180, origin=(long / 2, breadth / 2))
+        assert (outline.intersection(other).area > 0.5) == overlaps
+
+
+def test_the_label_says_which_faces_taper() -> None:
+    """Both inner faces; an apron does not taper."""
+    (sheet,) = [block for block in walk(document_of(job(), "labels").blocks) if isinstance(block, Labels)]
+    told = {label.mark: " ".join(label.sizes) for label in sheet.labels}
+    for mark in ("FL", "FR", "BL", "BR"):
+        assert "tapers back, far edge" in told[mark]
+    assert "taper" not in told["AF"]

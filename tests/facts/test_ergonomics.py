@@ -9,8 +9,8 @@ from shopdocs.facts import ergonomics
 from shopdocs.facts.source import Confidence
 from tests.facts.rows import close, must_fail_when_corrupted
 
-# ADA Standards 903.5 and 902.3: inches, and the millimetres printed beside them, rounded to 5 mm.
-ADA = (("bench", "17", "19", 430, 485), ("work surface", "28", "34", 710, 865))
+# ADA Standards 903.5: inches, and the millimetres printed beside them, rounded to 5 mm.
+ADA = (("bench", "17", "19", 430, 485),)
 
 
 def check_ada(table: tuple[ergonomics.UsualSize, ...]) -> None:
@@ -46,9 +46,9 @@ def test_outside() -> None:
 
 
 def test_seat_and_table_fit_each_other() -> None:
-    # Common practice: 10 to 13 in from seat to table. The middle chair at the middle table must agree with it.
+    # Common practice, no source: 10 to 13 in from seat to table, and the middle chair goes to the middle table.
     seat, table = ergonomics.usual_size("seat"), ergonomics.usual_size("table")
     assert seat is not None
     assert table is not None
     middle = (table.low + table.high - seat.low - seat.high) / 2
-    assert ergonomics.outside("seat to table", middle) is None
+    assert Length.inches(10) <= middle <= Length.inches(13)

@@ -301,6 +301,8 @@ def test_every_name_means_one_wood() -> None:
 def test_suggestions() -> None:
     assert {"oak, red", "oak, white"} <= set(movement.similar_species("oak"))
     assert "walnut, black" in movement.similar_species("walnutt")
+    assert movement.similar_species("wihte oak")[0] == "oak, white"
+    assert movement.similar_species("red ok")[0] == "oak, red"
     assert movement.similar_species("zzzz") == ()
 
 

@@ -95,7 +95,7 @@ def test_a_wrong_build_stops_none_of_the_others(builds: Path, capsys: pytest.Cap
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (["empty", "plans/one.yaml"], "empty:1:1: no build lies in this folder"),
+        (["empty", "plans/one.yaml"], "empty:1:1: there is no build in this folder"),
         (["plans/one.yaml", "other/one.yaml"], "other/one.yaml:1:1: its set would be called 'one'"),
         (["plans/one.yaml", "gone.yaml"], "gone.yaml:1:1: there is no such file"),
         (["plans", "--edition", "customer"], "BUILD:1:1: --edition"),

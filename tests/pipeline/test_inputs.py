@@ -105,7 +105,7 @@ def test_figures_name_the_build_without_the_folders_of_its_maker(build: Path, tm
     assert str(tmp_path) not in written
 
 
-# --- what is no plain file --------------------------------------------------------------------------------------------
+# --- what is not a plain file -----------------------------------------------------------------------------------------
 
 
 def told(build: Path, shop: str | None = None) -> list[str]:
@@ -116,11 +116,11 @@ def test_a_pipe_is_no_file(build: Path) -> None:
     """Nobody writes to it: to wait for its text would be to wait for ever."""
     shop = build.parent / "shop.yaml"
     os.mkfifo(shop)
-    assert told(build) == [f"{shop}:1:1: this is no plain file but a pipe or a device; save the text in a file"]
+    assert told(build) == [f"{shop}:1:1: this is not a plain file but a pipe or a device; save the text in a file"]
     shop.unlink()
     pipe = build.with_name("pipe.yaml")
     os.mkfifo(pipe)
-    assert told(pipe) == [f"{pipe}:1:1: this is no plain file but a pipe or a device; save the text in a file"]
+    assert told(pipe) == [f"{pipe}:1:1: this is not a plain file but a pipe or a device; save the text in a file"]
     assert "pipe or a device" in told(Path("/dev/zero"))[0]
     receipt = build.with_name("receipt.csv")
     os.mkfifo(receipt)

@@ -19,7 +19,7 @@ from shopdocs.pipeline import check_build
 HEAD = "build: {title: Stool, mark: ST, units: in}\nmaterials: {oak 4/4: {kind: hardwood}}\n"
 SEAT = "parts: {seat: {material: oak 4/4, size: 3/4 x 6 x 12, count: 1}}\n"
 LONGEST = 20.0  # seconds
-LONG_PLACE = "a place of {} letters cannot be meant; at most 600 letters"
+LONG_PLACE = "a place of {} letters is too long; at most 600 letters"
 
 
 def read(folder: Path, text: str) -> tuple[Build | None, list[Problem]]:

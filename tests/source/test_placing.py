@@ -160,7 +160,7 @@ def test_one_line_of_joinery_stands_for_every_place_where_they_touch(tmp_path: P
         ("R: {x: FL.right to R.left, y: 0, z: 0}", ["places go round in a circle"]),
         ("R9..R1: {x: FL.right to FR.left, y: 0, z: 0}", ["'R9..R1' is a run of no pieces"]),
         ("R: {mirror: FL across x at 3}", ["'FL' is no other piece of 'rail'"]),
-        ("R: {mirror: nothing}", ["'nothing' is no mirror image"]),
+        ("R: {mirror: nothing}", ["'nothing' is not a mirror image"]),
         ("R: {x: FL.right to FR.left, y: 0, z: 0, end A: top}", ["end A of 'R' cannot look top"]),
         ("R1..R9: {x: FL.right to FR.left, y: 0, z: spread from 0 to 20}", ["9 × 4 in do not fit into 20 in"]),
     ],

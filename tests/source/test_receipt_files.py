@@ -86,18 +86,18 @@ def test_a_comma_that_parts_no_cells_stands_for_a_point(tmp_path: Path, small: P
 
 BAD = (  # the receipt, ¦ before the place that must be told, and what is told
     ("units: ¦cubit\n  boards: [{material: ash 8/4, width: 6, length: 40}]", "no unit is called 'cubit'"),
-    ("boards: [{material: ash 8/4, width: 6 ¦hands, length: 40}]", "'hands' is no unit"),
+    ("boards: [{material: ash 8/4, width: 6 ¦hands, length: 40}]", "'hands' is not a unit"),
     ("boards: [{material: ash 8/4, width: ¦1/32, length: 40}]", "no wider than the saw cut"),
     ("boards: [{material: ash 8/4, width: ¦-6, length: 40}]", "not more than zero"),
     ("boards: [{material: ¦elm, width: 6, length: 40}]", "no material of the build is called 'elm'"),
     ("boards: [{material: ash 8/4, width: 6, length: 40, count: ¦1000000}]", "out of range"),
     ("boards: [{material: ash 8/4, width: 6, length: 40, count: ¦-1}]", "out of range"),
     ("boards: [¦{material: ash 8/4, length: 40}]", "lacks 'width'"),
-    ("boards: [{material: ash 8/4, width: 6, length: 40, board feet: ¦some}]", "no number of board feet"),
-    ("boards: [{material: ash 8/4, width: 6, length: 40, amount: ¦-3}]", "no amount of money"),
+    ("boards: [{material: ash 8/4, width: 6, length: 40, board feet: ¦some}]", "not a number of board feet"),
+    ("boards: [{material: ash 8/4, width: 6, length: 40, amount: ¦-3}]", "not an amount of money"),
     ("boards: [{material: ash 8/4, width: 6, length: 40, rate: ¦cheap}]", "not a price"),
     ("boards: [{material: ash 8/4, width: 6, length: 40, rate: ¦-3 per bf}]", "'-3 per bf' is not a price"),
-    ("boards: [{material: ash 8/4, width: 6, length: 40, board feet: ¦5 14/12}]", "'5 14/12' is no number of board"),
+    ("boards: [{material: ash 8/4, width: 6, length: 40, board feet: ¦5 14/12}]", "'5 14/12' is not a number of board"),
     ("boards: [{material: ash 8/4, width: 6, length: 40, defects: [¦50 to 60]}]", "beyond the board's length"),
     ("boards: [{mark: ¦R1, material: ash 8/4, width: 6, length: 40}]", "on the rack is called 'R1' too"),
     (
@@ -105,7 +105,7 @@ BAD = (  # the receipt, ¦ before the place that must be told, and what is told
         "{mark: ¦W-1, material: ash 8/4, width: 6, length: 40}]",
         "the mark 'W-1' is that of a board in line 2",
     ),
-    ("total: ¦1,200\n  boards: [{material: ash 8/4, width: 6, length: 40}]", "no amount of money"),
+    ("total: ¦1,200\n  boards: [{material: ash 8/4, width: 6, length: 40}]", "not an amount of money"),
     (
         "currency: EUR\n  boards: [{material: ash 8/4, width: 6, length: 40, amount: 30.40 €}, "
         "{material: ash 8/4, width: 6, length: 40, amount: ¦$30.40}]",
@@ -173,7 +173,7 @@ def test_a_table_without_boards_is_no_second_mistake(tmp_path: Path, small: Path
         ('material,width,length\n¦"ash 8/4,6,40', "a quote is not closed"),
         ('material,width,length\nash 8/4,¦"6"5,40', "'5' stands behind the closing quote"),
         ("¦width,length\n6,40\n7,40", "there is no column 'material'"),
-        ("material,width,length\nash 8/4,¦NaN,40", "'NaN' is no length; write"),
+        ("material,width,length\nash 8/4,¦NaN,40", "'NaN' is not a length; write"),
         ('material,width,length,amount\nash 8/4,6,40,¦"31,94"', "write 31.94"),
         ("material;width;length;amount\nash 8/4;6;40;¦1.234,50 €", "write 1234.50"),
         ('material,width,length,amount\nash 8/4,6,40,¦"$1,234,567.50"', "write 1234567.50"),

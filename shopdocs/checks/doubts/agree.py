@@ -127,9 +127,8 @@ def times_of_glue(build: Build, shop: Shop) -> Iterator[Problem]:
     at = gluing.places.get("open time")
     high = max(glue.open_minutes[1], (glue.tight_minutes or glue.open_minutes)[1])
     if gluing.open_minutes is not None and at is not None and gluing.open_minutes > high * LONG_OPEN:
-        wrong = (
-            f"{gluing.adhesive} is said to stay open {_minutes(gluing.open_minutes)}, its kind {_minutes(high)} at most"
-        )
+        ours, its = _minutes(gluing.open_minutes), _minutes(high)
+        wrong = f"{gluing.adhesive} is written as open for {ours}, and its kind stays open for {its} at most"
         yield warning(at, "open-time-long", wrong, "copy the time from the label of the pot, with label at:")
 
 
@@ -149,7 +148,7 @@ def holes_told_twice(work: Computed) -> Iterator[Problem]:
         if first is not hole:
             by = "twice" if first.hardware == hole.hardware else f"by '{first.hardware}' already"
             wrong = f"'{hole.hardware}' drills {the_face(hole.face)} of '{hole.piece}' at one spot {by}"
-            yield warning(hole.place.at, "hole-twice", wrong, "say each hole once; move it, or leave one of them out")
+            yield warning(hole.place.at, "hole-twice", wrong, "write each hole once; move it, or leave one of them out")
 
 
 CHECKS_OF_WORK = (holes_told_twice,)

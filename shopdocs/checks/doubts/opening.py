@@ -13,6 +13,7 @@ from shopdocs.core.problems import Problem, warning
 from shopdocs.model.joining import Hardware, HolePlace
 from shopdocs.work.computed import Computed
 from shopdocs.work.scene.in_space import Space
+from shopdocs.work.seasons.bodies import joined
 from shopdocs.work.space.placed import PlacedPiece, side_of
 
 OPEN = 90  # degrees that a door should open at the least (common practice, no source)
@@ -29,18 +30,6 @@ WAYS = (
 )
 
 
-def _joined(work: Computed) -> list[frozenset[str]]:
-    """Pieces that joints hold together, glued or not."""
-    groups: dict[str, set[str]] = {piece.mark: {piece.mark} for _, piece in work.build.pieces()}
-    for _, meeting in work.build.meetings():
-        one, other = groups[meeting.entering], groups[meeting.receiving]
-        if one is not other:
-            one |= other
-            for mark in other:
-                groups[mark] = one
-    return list({id(group): frozenset(group) for group in groups.values()}.values())
-
-
 # --- drawers ---------------------------------------------------------------------------------------------------------
 
 
@@ -50,7 +39,7 @@ def drawers(work: Computed) -> Iterator[Problem]:
     if space is None:
         return
     pieces = {piece.mark: (part, piece) for part, piece in work.build.pieces()}
-    for group in _joined(work):
+    for group in map(frozenset, joined(work.build)):
         inside = [mark for mark in pieces if mark in group and mark in space.pieces]
         if not any(DRAWER in pieces[mark][0].name.casefold() for mark in inside) or len(inside) == len(space.pieces):
             continue
@@ -115,7 +104,7 @@ def doors(work: Computed) -> Iterator[Problem]:
     space = work.space
     if space is None:
         return
-    groups = _joined(work)
+    groups = [frozenset(group) for group in joined(work.build)]
     seen: set[frozenset[str]] = set()
     for item, place in _leaves(work.build.hardware):
         if place.piece not in space.pieces or place.meets not in space.pieces:

@@ -20,7 +20,7 @@ class Mitred(NamedTuple):
 
 
 def mitred(space: Space, meeting: Meeting) -> Mitred | None:
-    """None where the joint is no mitre, or could not be cut as one."""
+    """None where the joint is not a mitre, or could not be cut as one."""
     scene, made = space.scene, space.joinery.get(meeting.number)
     pieces = [space.pieces.get(mark) for mark in (meeting.entering, meeting.receiving)]
     if made is None or made.enters is None or made.meets is None:

@@ -14,7 +14,7 @@ from shopdocs.documents.fitting.driving import pilot_steps
 from shopdocs.documents.fitting.wording import listed, stepped
 from shopdocs.documents.job import Job
 from shopdocs.documents.own_cuts import cut_steps
-from shopdocs.model.joining import FACE_NAMES, Face
+from shopdocs.model.joining import FACE_NAMES, Face, Hardware
 from shopdocs.work.order.closing import Outcome
 from shopdocs.work.order.gates import ClosedFace, gate_at_last, gate_of, hardware_closed_off
 from shopdocs.work.order.reach import closed_off
@@ -153,6 +153,31 @@ def last_steps(job: Job) -> Iterator[Step]:
         yield Step(text(words), text(why.replace(" Tape what takes glue: it stays bare.", "")))
 
 
+def fitted_last(job: Job) -> list[Step]:
+    """Hardware that no step and no gate has told of: it stays in reach, and goes on when all the glue has set."""
+    if not job.stages:
+        return []
+    told: set[str] = set()
+    for work in job.stages:
+        told |= {h.name for h in job.build.hardware if h.stage == work.stage.title or h.name in work.stage.hardware}
+        told |= pinned(job, (meeting for _, meeting in work.meetings)).keys()
+        if job.space is not None:
+            told |= hardware_closed_off(job.build, job.space, work.ready.values()).keys()
+    told |= {item.name for added in (job.left.added if job.left is not None else ()) for item in added.hardware}
+    return [
+        Step(text(_counted_on(item, [place.piece for place in item.on])), text(item.note))
+        for item in job.build.hardware
+        if item.on and item.name not in told and not item.crosses
+    ]
+
+
+def _counted_on(item: Hardware, marks: Sequence[str]) -> str:
+    """ "2 × keyhole plate on BU"."""
+    count = len(marks) or len(item.on) or item.count
+    on = f" on {marks_text(list(dict.fromkeys(marks)))}" if marks else ""
+    return f"{count} × {item.name}{on}" if count > 1 else f"{capital(item.name)}{on}"
+
+
 def _before(job: Job, work: StageWork) -> list[Step]:
     stage = work.stage
     steps = [Step(text(line)) for line in stage.first]
@@ -197,9 +222,7 @@ def _fitted(job: Job, work: StageWork) -> Iterator[tuple[str, str, bool]]:
         if hardware.name in driven:
             continue
         places = [place.piece for place in hardware.on if place.piece in pieces]
-        count = len(places) or len(hardware.on) or hardware.count
-        on = f" on {marks_text(list(dict.fromkeys(places)))}" if places else ""
-        words = f"{count} × {hardware.name}{on}" if count > 1 else f"{capital(hardware.name)}{on}"
+        words = _counted_on(hardware, places)
         space = job.space
         gate = space is not None and any(closed_off(space, mark, hardware.name, work.members) for mark in places)
         yield words, hardware.note, gate

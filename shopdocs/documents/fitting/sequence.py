@@ -214,7 +214,7 @@ def unglued_steps(job: Job, left: Unglued, notes: Notes, first: Iterable[Step] =
     parts = {piece.mark: part.name for part, piece in job.build.pieces()}
     steps = list(first)
     if left.locked:
-        words = f"{listed(left.locked)} hold each other: {NO_ORDER[:1].lower()}{NO_ORDER[1:]}; try them dry"
+        words = f"{listed(left.locked)} lock each other in: {NO_ORDER[:1].lower()}{NO_ORDER[1:]}; try them dry"
         steps.append(Step(text(words)))
     for _, run in groupby(left.added, key=lambda added: _alike(added, parts)):
         every = list(run)

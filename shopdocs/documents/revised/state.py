@@ -36,7 +36,7 @@ SIZES = ("finished", "joinery", "rough")  # in the order in which they are said;
 
 
 class NoState(ValueError):
-    """What was read is no state of a set; its text says why."""
+    """What was read is not a state of a set; its text says why."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,7 +23,7 @@ from shopdocs.work.boards.results import LeftOut
 from shopdocs.work.boards.supply import ASSUMED_LENGTHS, ASSUMED_WIDTHS, Board, make_board
 from shopdocs.work.cut_list import dressed_size
 
-MOST_PIECES = 40  # what takes more is no single board
+MOST_PIECES = 40  # what takes more is not a single board
 MOST_WIDTHS = 16
 MOST_STACKED = 4
 TRIES = 16  # layouts for one width

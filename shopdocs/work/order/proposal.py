@@ -381,7 +381,7 @@ class _Planner:
         return [m for m in self.part_of if m not in fault.closing.marks and any(m in pair for pair in pairs)]
 
     def _locked(self, fault: Locked) -> NoProposal:
-        wrong = f"{_few(fault.names)} hold each other: they cannot be put together by straight moves in any order"
+        wrong = f"{_few(fault.names)} lock each other in: they cannot be put together by straight moves in any order"
         right = "with any one of them away the others go together: shorten a tenon or a tongue, or join one another way"
         at = next((piece.at for _, piece in self.build.pieces() if piece.mark in fault.names), self.gluing.at)
         return NoProposal(at, "no-order", wrong, right)

@@ -2,7 +2,8 @@
 
 A face that tapers or is arched shows it in the outline of the two faces beside it. The outline is that of the face side
 for what is taken off the face edge and the far edge, and that of the face edge for what is taken off the face side and
-the back. Notches right through belong to it; joints do not, they are cut while the piece is square.
+the back. Notches right through, rounded and bevelled corners and ends off square belong to it; joints do not, they are
+cut while the piece is square.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Outline, Point, Side
 from shopdocs.model.joining import Face
 from shopdocs.work.space.ends import Extent
-from shopdocs.work.space.placed import Cuboid, FeatureKind, Spot, face_of, side_of
+from shopdocs.work.space.placed import PIECE_AXES, Cuboid, FeatureKind, Spot, face_of, side_of
 
 SEEN_ON = {1: Face.FACE, 2: Face.EDGE}  # the face on which one sees what is taken off along a piece axis
 SHAPING = (FeatureKind.TAPER, FeatureKind.ARCH)
@@ -43,7 +44,7 @@ def shapes_of(size: Spot, cuts: Sequence[Cuboid], along: Callable[[Face], Extent
     for axis, face in SEEN_ON.items():
         shaping = [cut for cut in cuts if shaping_axis(cut) == axis]
         if shaping:
-            through = [cut for cut in cuts if _is_notch(cut, size, axis)]
+            through = [cut for cut in cuts if _is_notch(cut, size, axis) or is_corner(cut, size, axis)]
             ends = along(face)
             sides = _round((size[0], size[axis]), axis, [*shaping, *through], ends)
             wide = size[0] + ends.start.flush + ends.end.flush
@@ -52,6 +53,17 @@ def shapes_of(size: Spot, cuts: Sequence[Cuboid], along: Callable[[Face], Extent
                 if cut.kind is FeatureKind.END_CUT:
                     outline = _sawn(outline, cut, axis)
             yield Shape(face, outline, tuple(shaping))
+
+
+def is_corner(cut: Cuboid, size: Spot, axis: int) -> bool:
+    """Whether a bevel or a rounding takes a corner off the outline: between an end and a face square to `axis`, right
+    through. Of a rounding only one that is part of a circle."""
+    if cut.kind not in (FeatureKind.BEVEL, FeatureKind.ROUNDING) or cut.flare is None:
+        return False
+    other, wide, deep = 3 - axis, cut.hi[0] - cut.lo[0], cut.hi[axis] - cut.lo[axis]
+    between = {PIECE_AXES.index(cut.flare.axis), side_of(cut.flare.at)[0]} == {0, axis}
+    through = cut.lo[other] <= ZERO and cut.hi[other] >= size[other]
+    return between and through and (cut.kind is FeatureKind.BEVEL or wide == deep)
 
 
 def _sawn(outline: Outline, cut: Cuboid, axis: int) -> Outline:
@@ -134,6 +146,12 @@ def _of_cut(cut: Cuboid, first: Length, last: Length, deep: Length) -> Iterator[
         assert cut.flare is not None and cut.flare.only is not None
         at_end_a = cut.flare.only == face_of(0, True)
         yield Side((first, deep if at_end_a else ZERO), (last, ZERO if at_end_a else deep))
+    elif cut.kind in (FeatureKind.BEVEL, FeatureKind.ROUNDING):
+        start, end = ((first, deep), (last, ZERO)) if cut.lo[0] <= ZERO else ((first, ZERO), (last, deep))
+        if cut.kind is FeatureKind.BEVEL:
+            yield Side(start, end)
+        else:
+            yield Side(start, end, (last if cut.lo[0] <= ZERO else first, deep), deep, True)
     else:
         yield Side((first, ZERO), (first, deep))
         yield Side((first, deep), (last, deep))

@@ -11,6 +11,8 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import accumulate
 
+from shopdocs.model.build import Build
+
 
 def together(count: int, pairs: Iterable[tuple[int, int]]) -> list[list[int]]:
     """The numbers below `count` in groups that pairs tie together, each in order, by their smallest numbers."""
@@ -29,6 +31,14 @@ def together(count: int, pairs: Iterable[tuple[int, int]]) -> list[list[int]]:
     for number in range(count):
         found.setdefault(top(number), []).append(number)
     return list(found.values())
+
+
+def joined(build: Build) -> list[list[str]]:
+    """The marks of the pieces that joints hold together, glued or not, in reading order."""
+    marks = [piece.mark for _, piece in build.pieces()]
+    number = {mark: i for i, mark in enumerate(marks)}
+    pairs = ((number[meeting.entering], number[meeting.receiving]) for _, meeting in build.meetings())
+    return [[marks[i] for i in group] for group in together(len(marks), pairs)]
 
 
 @dataclass(slots=True)

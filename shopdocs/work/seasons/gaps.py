@@ -24,17 +24,17 @@ def gap_ties(build: Build, moves: Mapping[str, Moves], space: Space) -> Iterator
     shares = [moves.get(parts[p.mark].name) for p in pieces]
     axes = [piece.pose.build_axis(1) for piece in pieces]
     reach = space.scene.ticks.count(WIDEST) if not space.scene.ticks.rounds else 0
-    rows = [_Row(boxes, axis) for axis in range(3)]
+    rows = [Row(boxes, axis) for axis in range(3)]
     for body in _bodies(build, space):
         inside = set(body)
         for axis in sorted({axes[i] for i in body if shares[i] is not None}):
-            low = _nearest(boxes, inside, rows[axis], axis, reach, False)
-            high = _nearest(boxes, inside, rows[axis], axis, reach, True)
+            low = nearest(boxes, inside, rows[axis], axis, reach, False)
+            high = nearest(boxes, inside, rows[axis], axis, reach, True)
             if low is None or high is None or low[0] + high[0] == 0:
                 continue
             across = [i for i in body if axes[i] == axis and shares[i] is not None]
             grows, shrinks = ZERO, ZERO
-            for i in _side_by_side(boxes, across, axis):
+            for i in side_by_side(boxes, across, axis):
                 wood, width = shares[i], pieces[i].width
                 assert wood is not None
                 grows, shrinks = grows + width * wood.grows, shrinks + width * wood.shrinks
@@ -50,10 +50,11 @@ def gap_ties(build: Build, moves: Mapping[str, Moves], space: Space) -> Iterator
                 part.name,
                 tuple(dict.fromkeys(pieces[near].mark for _, near in (low, high))),
                 "",
-                sum((pieces[i].width for i in _side_by_side(boxes, across, axis)), ZERO),
+                sum((pieces[i].width for i in side_by_side(boxes, across, axis)), ZERO),
                 grows,
                 space.scene.ticks.length(low[0] + high[0]),
                 shrinks,
+                along=_outermost(boxes, body, across, axis, [pieces[i].mark for i in across]),
                 at=part.at,
             )
 
@@ -69,7 +70,7 @@ def _bodies(build: Build, space: Space) -> list[list[int]]:
     return together(len(number), pairs)
 
 
-class _Row:
+class Row:
     """Boxes by where they begin and end along an axis."""
 
     def __init__(self, boxes: Sequence[Box], axis: int) -> None:
@@ -85,8 +86,8 @@ class _Row:
             yield start - end, i
 
 
-def _nearest(
-    boxes: Sequence[Box], body: Set[int], row: _Row, axis: int, reach: int, high: bool
+def nearest(
+    boxes: Sequence[Box], body: Set[int], row: Row, axis: int, reach: int, high: bool
 ) -> tuple[int, int] | None:
     """The gap to what stands nearest to the low or high end of a body, and its number; None where nothing is near."""
     end = max(boxes[i].hi[axis] if high else -boxes[i].lo[axis] for i in body)
@@ -102,7 +103,17 @@ def _nearest(
     return None
 
 
-def _side_by_side(boxes: Sequence[Box], across: Sequence[int], axis: int) -> list[int]:
+def _outermost(
+    boxes: Sequence[Box], body: Sequence[int], across: Sequence[int], axis: int, marks: Sequence[str]
+) -> tuple[str, ...]:
+    """The marks of those that move along an axis and reach as far as their body does, at one end of it or both."""
+    low, high = min(boxes[i].lo[axis] for i in body), max(boxes[i].hi[axis] for i in body)
+    return tuple(
+        mark for i, mark in zip(across, marks, strict=True) if boxes[i].lo[axis] == low or boxes[i].hi[axis] == high
+    )
+
+
+def side_by_side(boxes: Sequence[Box], across: Sequence[int], axis: int) -> list[int]:
     """Of pieces that move along an axis those that lie one after the other along it: of two side by side one counts."""
     found: list[int] = []
     end: int | None = None

@@ -40,7 +40,7 @@ class Tie:
 
     `needs` is how far it must be let move from the day it is made, `gives` how far it is (None: nobody said); both
     `each` way where that is so, else in all. `shrinks` is how far the span goes back in the driest air, `tongue` how
-    far a panel stands in its groove.
+    far a panel stands in its groove. `along` are the pieces that reach as far as the body does that it moves with.
     """
 
     sort: Sort
@@ -56,7 +56,13 @@ class Tie:
     glued: bool = False
     slotted: bool = False
     tongue: Length | None = None
+    along: tuple[str, ...] = ()
     at: Position = NOWHERE
+
+    @property
+    def riding(self) -> tuple[str, ...]:
+        """The pieces whose edges move: its own, and those that move along."""
+        return self.along or (self.mark,)
 
     @property
     def enough(self) -> bool | None:

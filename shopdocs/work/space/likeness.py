@@ -66,7 +66,7 @@ MIRROR = Turn((0, 1, 2), (True, False, False))
 AS_IT_LIES = Turn((0, 1, 2), (False, False, False))
 
 MITRED = "slope against a slope"
-Mark = tuple[str, Corner, Corner]  # something on the piece that is no plain cut: its kind, its low and high corner
+Mark = tuple[str, Corner, Corner]  # something on the piece that is not a plain cut: its kind, its low and high corner
 
 
 @dataclass(frozen=True)

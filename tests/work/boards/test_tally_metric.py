@@ -216,6 +216,6 @@ def test_a_bad_volume_is_told(tmp_path: Path, text: str, right: str) -> None:
     path.write_text(f"{before}{text}}}\n", "utf-8")
     _, problems = read_receipt(read_given(str(path)), build)
     (problem,) = problems
-    assert "is no number of cubic metres" in problem.wrong
+    assert "is not a number of cubic metres" in problem.wrong
     assert right in problem.right
     assert (problem.at.line, problem.at.column) == (3, len(before.splitlines()[2]) + 1)

@@ -6,13 +6,14 @@ from pathlib import Path
 
 import pytest
 
-from shopdocs.blocks.text import Checklist, plain
+from shopdocs.blocks.text import Checklist, Stop, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.job import make_job
 from shopdocs.pipeline import propose_stages
 from shopdocs.pipeline.checking import checked
 from shopdocs.work.computed import Computed
+from tests.sample_jobs import BY_NAME, sample_job
 from tests.work.order.replay import faults
 
 # A case whose back is three boards, tongued into each other, in rabbets all round that are open to the rear. No board
@@ -209,7 +210,7 @@ def test_what_no_stage_leaves_a_way_in_is_told(tmp_path: Path) -> None:
     assert work.left is not None and work.left.locked
     (line,) = [each for each in told if each.startswith("no-order")]
     assert "no way left to bring in" in line and "'K3'" in line
-    assert steps(work, "Without glue")[0].endswith("hold each other: no straight order was found; try them dry")
+    assert steps(work, "Without glue")[0].endswith("lock each other in: no straight order was found; try them dry")
 
 
 @pytest.mark.parametrize("bottom_first", [True, False])
@@ -224,3 +225,16 @@ def test_a_bottom_goes_into_its_drawer_first(bottom_first: bool, tmp_path: Path)
     assert not [each for each in told if each.split(":")[0] in {"shut-in", "no-order", "no-stage"}]
     assert steps(work, "Without glue") == ["DM into Drawer, from the rear", "Drawer and DM as one, from the front"]
     assert list(faults(work)) == []
+
+
+def test_hardware_that_stays_in_reach_is_fitted_last_and_told_once() -> None:
+    """The rack's hook strip goes on before its frame is closed, and stands in a bar; nothing closes off the plates that
+    it hangs by. What the bench's and the cabinet's stages fit, or what holds a loose piece, is no last step."""
+    for name, wanted in (("plate_rack", ["2 × keyhole plate on BU"]), ("threshold_bench", []), ("potting_table", [])):
+        blocks = list(walk(glue_up(sample_job(BY_NAME[name], "in")).blocks))
+        lists = [block for block in blocks if isinstance(block, Checklist)]
+        last = [plain(step.text) for each in lists if each.title.startswith("Last of all") for step in each.steps]
+        assert last == wanted, name
+    rack = glue_up(sample_job(BY_NAME["plate_rack"], "in"))
+    bars = [block.title for block in walk(rack.blocks) if isinstance(block, Stop)]
+    assert sum("Hook strip" in title for title in bars) == 1 and not any("eyhole" in title for title in bars)

@@ -1,0 +1,91 @@
+"""Drawers and doors in their openings: the play on each side on the day of making, and what the seasons leave of it."""
+
+from __future__ import annotations
+
+from shopdocs.blocks.sheets import Block
+from shopdocs.blocks.text import Cell, Column, Group, Heading, Row, Run, Table, Text, text
+from shopdocs.documents.figures import length_figure, marks_text
+from shopdocs.documents.job import Job
+from shopdocs.documents.seasons import change
+from shopdocs.work.seasons.fits import Fit, Way
+
+ENDS = (("left", "right"), ("front", "rear"), ("below", "above"))
+WAYS = ("width", "depth", "height")
+
+
+def clearance_blocks(job: Job) -> list[Block]:
+    """A row for every way across every drawer and door that stands in an opening; those alike together. Nothing where
+    there are none."""
+    alike: dict[object, list[Fit]] = {}
+    for fit in job.fits:
+        alike.setdefault((fit.word, tuple(_same(way) for way in fit.ways), fit.behind and fit.behind.gap), []).append(
+            fit
+        )
+    groups = []
+    for same in alike.values():
+        rows = [_row(job, same, k) for k in range(2) if same[0].ways[k].low or same[0].ways[k].high]
+        rows += [_behind(job, same)] if same[0].behind is not None else []
+        if rows:
+            groups.append(Group(tuple(rows)))
+    if not groups:
+        return []
+    unit = job.display.units
+    columns = (
+        Column("Drawer or door", strong=True, share=0.6),
+        Column("Across", share=0.3),
+        Column("Opening", "right", unit, share=0.05),
+        Column("Its size", "right", unit, share=0.05),
+        Column("Play on each side", "right", unit, share=0.6, strong=True),
+        Column("In damp air", "right", unit, share=0.05),
+        Column("In dry air", "right", unit, share=0.05),
+    )
+    return [Heading("Drawers and doors in their openings", 2), Table("clearances", columns, tuple(groups))]
+
+
+def _same(way: Way) -> object:
+    """What makes two ways one row: with left and right changed over as well."""
+    gaps = sorted((side is None, side.gap if side else way.grows * 0) for side in (way.low, way.high))
+    return way.axis, way.size, tuple(gaps), way.grows, way.shrinks
+
+
+def _name(job: Job, same: list[Fit]) -> str:
+    """What the rows are called: each drawer by its front, a door by its pieces."""
+    assert job.space is not None
+    leads = []
+    for fit in same[:4]:
+        fronts = [mark for mark in fit.marks if "front" in job.space.pieces[mark].part.casefold()]
+        leads.append(marks_text(fronts[:1] or fit.marks, 5))
+    several = "s" if len(same) > 1 else ""
+    return f"{same[0].word}{several} {', '.join(leads)}" + (" …" if len(same) > 4 else "")
+
+
+def _row(job: Job, same: list[Fit], which: int) -> Row:
+    way, word = same[0].ways[which], same[0].word
+    name = f"{word} {same[0].marks[0]} · {WAYS[way.axis]}"
+    opening, play = way.opening, way.play
+    wide = Cell.of("open") if opening is None else Cell.of(length_figure(f"{name} · opening", opening, job.display))
+    seasons = [Cell.of("—"), Cell.of("—")]
+    if play is not None:
+        damp = change(f"{name} · play in damp air", play - way.grows, job.display)
+        dry = change(f"{name} · play in dry air", play + way.shrinks, job.display)
+        seasons = [Cell.of(damp), Cell.of(dry)]
+    size = Cell.of(length_figure(f"{name} · size", way.size, job.display))
+    return Row((Cell.of(_name(job, same)), Cell.of(WAYS[way.axis]), wide, size, Cell(_play(job, name, way)), *seasons))
+
+
+def _play(job: Job, name: str, way: Way) -> Text:
+    runs: list[Run] = []
+    for side, word in zip((way.low, way.high), ENDS[way.axis], strict=True):
+        if side is not None:
+            runs += [", "] if runs else []
+            runs += [length_figure(f"{name} · play {word}", side.gap, job.display), f" {word}"]
+    return tuple(runs)
+
+
+def _behind(job: Job, same: list[Fit]) -> Row:
+    fit = same[0]
+    assert fit.behind is not None
+    gap = length_figure(f"{fit.word} {fit.marks[0]} · off what it lies over", fit.behind.gap, job.display)
+    blank = Cell.of("—")
+    name, told = Cell.of(_name(job, same)), Cell(text(gap, f" off {fit.behind.mark}"))
+    return Row((name, Cell.of("lies over"), blank, blank, told, blank, blank))

@@ -1,0 +1,124 @@
+"""What to leave on the day of making, drawn at full size: the edge that moves, what it rides in, and the room between.
+
+The room is as large as the figure beside it, so that the drawing can be held against the work.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from fractions import Fraction
+
+from shopdocs.blocks.drawing import Drawing, Line, Point, Polygon, Shape, Stroke, Words
+from shopdocs.blocks.text import Figure
+from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.drawn.measures import figures_pt
+from shopdocs.documents.job import Job
+from shopdocs.documents.seasons import alike, change, edges_move, room_to_leave, ties_on
+from shopdocs.model.joining import Face
+from shopdocs.work.seasons.ties import Sort, Tie
+from shopdocs.work.space.placed import Cuboid
+
+BEYOND = Length(24)  # of the piece, as far as it is drawn
+BEHIND = Length(24)  # of what it rides in
+DEEP = Length(7)  # of both, where nobody sees how thick they are
+TICK = Length(2)  # of the thin lines beside what is measured
+ROOM, FLUSH = "Room for the season", "Flush as made; out and back over the year"
+WALL = Length(3)  # beside a groove
+CLEAR_MM = 3.0
+
+
+def season_details(job: Job, marks: Collection[str]) -> list[Drawing]:
+    """A detail for every way in which pieces of these marks are to be left room, or to be left flush."""
+    return [drawn for tie, *_ in alike(ties_on(job, marks)) if (drawn := _detail(job, tie, marks)) is not None]
+
+
+WAYS = {Sort.PANEL: " each side", Sort.HELD: " each way", Sort.GAP: ""}
+
+
+def _detail(job: Job, tie: Tie, marks: Collection[str]) -> Drawing | None:
+    left = room_to_leave(job, tie)
+    if left is None:
+        return _flush(job, tie) if tie.sort is Sort.BREADBOARD else None
+    room, made = Length(left.value), _groove(job, tie)
+    mark = tie.through if tie.sort is Sort.HELD else next(mark for mark in tie.riding if mark in marks)
+    shapes = _in_groove(*made, room, mark, tie.by[-1]) if made else _before(room, mark, tie.by[-1])
+    high = (made[0] if made else DEEP) + WALL * 2
+    told = f"leave {left.shown}{WAYS[tie.sort]} now"
+    shapes += _measured((BEHIND, high), (BEHIND + room, high), told)
+    return _drawing(ROOM, BEHIND + room + BEYOND, high + TICK * 3, shapes, (left,))
+
+
+def _measured(start: Point, end: Point, told: str) -> list[Shape]:
+    """Two thin lines from the places, a line across them and on to the words: one row, as beside a piece."""
+    (x0, y0), (x1, y1) = start, end
+    if y0 == y1:
+        over = y0 + TICK * 2
+        ends = [((x0, y0), (x0, over + TICK)), ((x1, y1), (x1, over + TICK)), ((x0, over), (x1 + TICK * 2, over))]
+        words = Words((x1 + TICK * 2, over - Length(1)), told, figures_pt(told, 9.0), "left", dx_mm=1.0)
+    else:
+        ends = [((x0, y0), (x0 + TICK * 2, y0)), ((x1, y1), (x1 + TICK * 2, y1))]
+        words = Words((x1 + TICK * 2, (y0 + y1) / 2 - Length(1)), told, figures_pt(told, 9.0), "left", dx_mm=1.0)
+    return [*(Line(low, high, Stroke.THIN) for low, high in ends), words]
+
+
+def _drawing(name: str, wide: Length, high: Length, shapes: list[Shape], figures: tuple[Figure, ...]) -> Drawing:
+    return Drawing(name, wide, high, tuple(shapes), scale=Fraction(1), clear_mm=CLEAR_MM, figures=figures)
+
+
+def _flush(job: Job, tie: Tie) -> Drawing:
+    """The end of a panel beside its breadboard end, and where its edge will stand over the year."""
+    name, (grown, shrunk) = f"{tie.part} · season", edges_move(job, tie)
+    level = DEEP + shrunk
+    far = BEHIND + BEYOND
+    shapes: list[Shape] = [Polygon(((ZERO, ZERO), (BEHIND, ZERO), (BEHIND, level), (ZERO, level)), fill="tint")]
+    shapes.append(Polygon(((BEHIND, ZERO), (far, ZERO), (far, level), (BEHIND, level)), closed=False))
+    shapes += [Line((BEHIND, y), (far, y), Stroke.HIDDEN) for y in (level + grown, level - shrunk)]
+    out, back = (change(name, value, job.display, tie.at) for value in (grown, shrunk))
+    shapes += _measured((far, level), (far, level + grown), f"{out.shown} out") if grown else []
+    shapes += _measured((far, level - shrunk), (far, level), f"{back.shown} back") if shrunk else []
+    shapes.append(Words((BEHIND / 2, level / 2 - Length("1.2")), tie.by[0]))
+    shapes.append(Words((BEHIND + BEYOND / 2, DEEP / 2 - Length("1.2")), tie.mark))
+    return _drawing(FLUSH, far, level + grown, shapes, (out, back))
+
+
+def _groove(job: Job, tie: Tie) -> tuple[Length, Length, Length, Length] | None:
+    """Thickness of the tongue and of its piece, length of the tongue, depth of its groove; None where none is known."""
+    if tie.sort is not Sort.PANEL or job.space is None or tie.mark not in job.space.pieces:
+        return None
+    for _, meeting in job.meets[tie.mark]:
+        made = job.space.joinery.get(meeting.number)
+        if made is not None and meeting.entering == tie.mark and made.enters in (Face.EDGE, Face.FAR_EDGE):
+            tongue = next((f for f in made.entering if isinstance(f, Cuboid) and f.adds), None)
+            if tongue is not None:
+                return tongue.size[2], job.space.pieces[tie.mark].thickness, made.added, made.added + made.room
+    return None
+
+
+def _in_groove(
+    thick: Length, whole: Length, long: Length, deep: Length, room: Length, mark: str, beside: str
+) -> list[Shape]:
+    """A section: the groove with its two walls, and the tongue as far out of its floor as the room is."""
+    low, high = WALL, WALL + thick
+    floor, mouth, tip = BEHIND, BEHIND + deep, BEHIND + room
+    top = high + WALL
+    outer = [(ZERO, ZERO), (mouth, ZERO), (mouth, low), (floor, low), (floor, high), (mouth, high), (mouth, top)]
+    shapes: list[Shape] = [Polygon((*outer, (ZERO, top)), fill="tint")]
+    far, more = BEHIND + room + BEYOND, max(whole - thick, ZERO) / 2
+    shoulder = tip + long
+    edge = [(far, low - more), (shoulder, low - more), (shoulder, low), (tip, low)]
+    edge += [(tip, high), (shoulder, high), (shoulder, high + more), (far, high + more)]
+    shapes.append(Polygon(tuple(edge), closed=False))
+    shapes.append(Words((floor / 2, (low + high) / 2 - Length("1.2")), beside))
+    shapes.append(Words(((max(shoulder, mouth) + far) / 2, (low + high) / 2 - Length("1.2")), mark))
+    return shapes
+
+
+def _before(room: Length, mark: str, beside: str) -> list[Shape]:
+    """An edge, and beyond the room what stands beside it."""
+    high, far = DEEP + WALL, BEHIND + room + BEYOND
+    near = BEHIND + room
+    shapes: list[Shape] = [Polygon(((ZERO, ZERO), (BEHIND, ZERO), (BEHIND, high), (ZERO, high)), fill="tint")]
+    shapes.append(Polygon(((far, WALL), (near, WALL), (near, high), (far, high)), closed=False))
+    shapes.append(Words((BEHIND / 2, high / 2 - Length("1.2")), beside))
+    shapes.append(Words(((near + far) / 2, (high + WALL) / 2 - Length("1.2")), mark))
+    return shapes
