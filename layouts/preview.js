@@ -45,7 +45,7 @@
     const wrong = shown.problems.filter((one) => one.wrong);
     document.body.classList.toggle("old", !shown.busy && !shown.current);
     state.textContent = shown.busy ? "looking …"
-      : shown.current ? `check word ${shown.check_word}` : shown.good ? "not of the last text: mend it first" : "nothing could be made yet";
+      : shown.current ? `check word ${shown.check_word}` : shown.good ? "from an earlier text: put the mistakes right first" : "nothing to show yet";
     problems.hidden = !shown.problems.length;
     const list = made("ul");
     for (const one of shown.problems) {

@@ -25,7 +25,7 @@
       const done = read(piece);
       if (target.checked) done[target.name] = word || "-"; else delete done[target.name];
       try { localStorage.setItem(key(piece), JSON.stringify(done)); show(); }
-      catch { say(ticks, "This browser keeps no ticks for pages opened in this way."); }
+      catch { say(ticks, "This browser keeps no ticks for pages opened this way."); }
     });
     show();
     ticks.hidden = false;
@@ -117,7 +117,7 @@
           for (const step of known.steps) if (steps.includes(step) && !done[step]) { done[step] = told; more += 1; }
           localStorage.setItem(key(name), JSON.stringify(done));
         }
-      } catch { return say(part, "This browser keeps no ticks for pages opened in this way."); }
+      } catch { return say(part, "This browser keeps no ticks for pages opened this way."); }
       const here = new Set([...named.values()].map((known) => known.mark));
       const gone = Object.keys(found.done).filter((mark) => !here.has(mark)).length;
       show();

@@ -48,7 +48,8 @@ from shopdocs.work.space.placed import side_of
 HOW_TO = (
     "Cut along the middle of the thin line. The outer side of the heavy line is the edge that it names: fold the "
     "hatched lip down over that edge of the wood and slide the paper to the end, or paste it on thin plywood or card "
-    "without the lip and keep that as your pattern. "
+    "without the lip and keep that as your pattern. Join tiles mark on mark: cut one along the dashed line that says "
+    "on which tile it goes. "
 )
 FILES = "The folder patterns holds each outline whole, in millimetres, as SVG and, with the extra dxf, as DXF."
 _SHAPES = (CutKind.TAPER, CutKind.ARCH)

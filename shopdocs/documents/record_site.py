@@ -145,7 +145,7 @@ def _index(job: Job) -> Document:
     drawing = assembled_picture(job, PICTURE_MM)
     blocks: list[Block] = [] if drawing is None else [replace(drawing, larger=(), captioned=False)]
     blocks += [Caution(caution.title, caution.text) for caution in cautions_of(job)]
-    return Document("index", job.build.title, "Which piece do you hold?", tuple(blocks))
+    return Document("index", job.build.title, "Which piece is this?", tuple(blocks))
 
 
 def _listings(job: Job, boards: Mapping[str, OnBoards]) -> Iterator[Listing]:

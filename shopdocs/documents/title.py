@@ -40,7 +40,7 @@ def title_sheet(job: Job, contents: tuple[Document, ...], loose: tuple[str, ...]
     picture = _picture(job)
     key = _key_heights(job)
     told: list[Block] = [Facts(tuple(_facts(job))), *([key] if key is not None else [])]
-    told += [Code(job.records, "all records")] if job.records else []
+    told += [Code(job.records, "record pages")] if job.records else []
     blocks += told if picture is None else [SideBySide(((picture,), tuple(told)), (1.9, 1.0))]
     if build.intro:
         blocks += [Paragraph(text(line)) for line in build.intro.split("\n") if line]

@@ -397,7 +397,7 @@ def adhesive_lines() -> tuple[str, ...]:
     lines = []
     for row in ADHESIVES:
         tight = f", clamps tight within {_told(row.tight_minutes)} min" if row.tight_minutes else ""
-        pot = f", {_told(row.pot_minutes)} min in the cup" if row.pot_minutes else ""
+        pot = f", pot life {_told(row.pot_minutes)} min" if row.pot_minutes else ""
         lines.append(f"{row.kind:<{wide}}  open {_told(row.open_minutes)} min{tight}{pot}")
     return tuple(lines)
 

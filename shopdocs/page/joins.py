@@ -20,6 +20,8 @@ DIAMOND = mm(4.2)  # from the middle of a join mark to its corners
 PARTS = (0.25, 0.75)  # where the join marks stand along a join
 JOIN_AIR = mm(0.8)  # between join marks and words
 SHIFT = mm(1.0)  # by which words are moved along a join until they are clear
+THIN = mm(0.2)  # hatching is no wider
+NARROW = mm(90.0)  # words on the joins of a narrower pattern are short, clear of its lines
 TOLD = mm(4.2)  # what words take beyond them
 HOLE_AIR = mm(5.0)  # the centre mark of a hole stays clear of a join; half of it where holes stand close
 HEAVY = mm(0.5)  # words stay clear of a line as wide as this
@@ -202,12 +204,14 @@ def joins(
     for side, seam in ((row - 1, -1), (row, 1)):
         if 0 <= side < plan.rows - 1:
             number = upright + side * plan.columns + column + 1
-            text = _told(seam, here + seam * plan.columns)
+            text = _told(seam, here + seam * plan.columns, bool(drawn) and plan.wide < NARROW)
             out += _seam_level(plan.seams_y[side] + dy, x0, x1, number, text, taken, ts)
     return out
 
 
-def _told(way: int, other: int) -> str:
+def _told(way: int, other: int, short: bool = False) -> str:
+    if short:
+        return f"tile {other} here" if way > 0 else f"on tile {other}"
     return f"glue tile {other} here" if way > 0 else f"cut here, lay on tile {other}"
 
 
@@ -250,9 +254,9 @@ def _held(items: list[Item]) -> list[Box]:
 
 
 def _lines(drawn: Sequence[Item]) -> Iterator[Box]:
-    """The lines of a drawing, each as the box from its start to its end."""
+    """The lines of a drawing but for hatching, each as the box from its start to its end."""
     for item in drawn:
-        if isinstance(item, paper.Line):
+        if isinstance(item, paper.Line) and item.width > THIN:
             yield item.x0, item.y0, item.x1, item.y1
         elif isinstance(item, Path) and item.width:
             ends = [*item.points, item.points[0]] if item.closed else item.points

@@ -19,7 +19,7 @@ from shopdocs.source.placing import SIDES, faces_in
 from shopdocs.source.values import Values, suggestion
 
 _AXES = {Face.FACE: (0, 1), Face.BACK: (0, 1), Face.EDGE: (0, 2), Face.FAR_EDGE: (0, 2), Face.A: (1, 2), Face.B: (1, 2)}
-_CENTRE = r"\.cent(?:re|er)\b"
+_CENTRE = r"\.cent(?:re|er)\b(?!\.)"
 _ONE = Length(1)
 
 
@@ -32,8 +32,8 @@ def measured(
     node: Scalar, part: Part, mark: str, face: Face | None, which: int, known: Known, values: Values
 ) -> Length | JointLine | None:
     """A measure along (0) or across (1) a face; None with a note where it cannot be one."""
+    local: dict[str, Length] = {"length": part.length, "width": part.width, "thickness": part.thickness}
     if face is None or not by_others(node, known):
-        local: dict[str, Length] = {"length": part.length, "width": part.width, "thickness": part.thickness}
         return values.length(node, local, least=0)
     axis = _AXES[face][which]
     piece = next(each for each in part.pieces if each.mark == mark)
@@ -48,11 +48,11 @@ def measured(
     text, planes, written, joint = read
     stand_in = Scalar(node.at, text, node.quoted)
     if joint is None:
-        at = values.length(stand_in, planes, written=written)
+        at = values.length(stand_in, {**local, **planes}, written=written)
         return _on_face(node, at, way, mark, values) if at is not None else None
     found = []
     for measure in (ZERO, _ONE):
-        at = values.length(stand_in, {**planes, "joint0": way.there(measure)}, written=written)
+        at = values.length(stand_in, {**local, **planes, "_joint": way.there(measure)}, written=written)
         if at is None:
             return None
         found.append(way.measure(at))
@@ -109,16 +109,16 @@ def _read(node: Scalar, mark: str, way: _Way, known: Known, values: Values) -> _
             if joint is not None:
                 values.note(node.at, "place", "one measure names two joints", "name one of them")
                 return None
-            joint, written["joint0"] = name, found.group()
-            text = text[: found.start()] + "joint0" + text[found.end() :]
-            text = text.replace(found.group(), "joint0")
+            joint, written["_joint"] = name, found.group()
+            text = text[: found.start()] + "_joint" + text[found.end() :]
+            text = text.replace(found.group(), "_joint")
     while found := re.search(rf"(?<![\w-])([\w-]+){_CENTRE}", text):
         planes_of = [_plane(found.group(1), way.direction, high, known) for high in (False, True)]
         if planes_of[0] is None or planes_of[1] is None:
             right = suggestion(found.group(1), [*known.marks, *known.joints], "piece and no joint")
             values.note(node.at, "unknown-piece", f"no piece with a place is called '{shorten(found.group(1))}'", right)
             return None
-        name = f"centre{len(planes)}"
+        name = f"_centre{len(planes)}"
         planes[name], written[name] = (planes_of[0] + planes_of[1]) / 2, found.group()
         text = text[: found.start()] + name + text[found.end() :]
     for number, each in reversed(list(enumerate(faces_in(text)))):
@@ -135,8 +135,8 @@ def _read(node: Scalar, mark: str, way: _Way, known: Known, values: Values) -> _
                 right = suggestion(each.piece, known.marks, "piece")
                 values.note(node.at, "unknown-piece", f"no piece with a place is called '{shorten(each.piece)}'", right)
             return None
-        planes[f"plane{number}"], written[f"plane{number}"] = plane, called
-        text = text[: each.start] + f"plane{number}" + text[each.end :]
+        planes[f"_plane{number}"], written[f"_plane{number}"] = plane, called
+        text = text[: each.start] + f"_plane{number}" + text[each.end :]
     return text, planes, written, joint
 
 

@@ -123,4 +123,4 @@ def index() -> Document:
     """Links to one piece only, so that the pages have to list all of them."""
     link = Cell.of("front left leg", link=record_anchor("HB-FL"))
     table = Table("also", (Column("Piece"),), (Group((Row((link,)), Row((Cell.of("template", link="template"),)))),))
-    return Document("index", "Hall bench", "Which piece do you hold?", (table, drawing("From the front", 1200)))
+    return Document("index", "Hall bench", "Which piece is this?", (table, drawing("From the front", 1200)))

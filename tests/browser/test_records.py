@@ -123,7 +123,7 @@ def test_ticks_of_another_phone_come_in_beside_those_that_are_here(
     def take(text: str) -> None:
         file.write_text(text, "utf-8")
         with page.expect_file_chooser() as chooser:
-            page.get_by_role("button", name="Take over from a file").click()
+            page.get_by_role("button", name="Load from a file").click()
         chooser.value.set_files(file)
 
     for text, said in (

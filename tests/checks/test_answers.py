@@ -27,7 +27,7 @@ def _told(folder: Path, text: str) -> list[str]:
 def test_the_line_to_copy_answers_every_doubt(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert len(_told(tmp_path, BUILD)) == 2
     assert main(["check", str(tmp_path / "build.yaml")]) == 0
-    line = capsys.readouterr().err.splitlines()[-1].partition("answer in the build: ")[2]
+    line = capsys.readouterr().err.splitlines()[-1].partition("write in the build: ")[2]
     assert line == "meant: [short-grain key, 'short-grain rail, upper']"
     assert _told(tmp_path, BUILD + line + "\n") == []
     assert main(["check", "--strict", str(tmp_path / "build.yaml")]) == 0

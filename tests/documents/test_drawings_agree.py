@@ -49,7 +49,7 @@ def drawn(folder: Path, units: Units) -> Iterator[Drawn]:
         heading = next(b for b in inner if isinstance(b, Heading))
         part = next(p for p in sample_job(folder, units).build.parts if heading.text.startswith(f"{p.name}  "))
         marks = tuple(expanded(heading.text.removeprefix(part.name)))
-        told = [b.name for b in inner if isinstance(b, Drawing) and b.name]
+        told = [b.name for b in inner if isinstance(b, Drawing) and " finished" in b.name]
         told += [plain(b.text) for b in inner if isinstance(b, Paragraph) and " finished" in plain(b.text)]
         yield Drawn(marks, told[0], frozenset(joints(inner, marks)))
 

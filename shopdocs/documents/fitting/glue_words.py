@@ -36,7 +36,7 @@ def glue_facts(job: Job, gluing: Gluing) -> Facts:
         if window.pot is not None:
             label = ", from the label" if gluing.pot_minutes else ""
             at = gluing.places.get("pot life", gluing.at)
-            pairs.append(("In the cup", text(minutes_figure("pot life", window.pot, at), label, " for 100 g")))
+            pairs.append(("Pot life", text(minutes_figure("pot life", window.pot, at), label, " for 100 g")))
     if window is not None and window.label_celsius is not None:
         figure = temperature_figure(
             "label", window.label_celsius, job.display, gluing.places.get("label at", gluing.at)

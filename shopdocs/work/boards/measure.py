@@ -244,7 +244,7 @@ def _money(bought: Bought) -> dict[str, Fraction]:
         said = {SELLER: counted.said.amount} if counted.said is not None and counted.by_rule else {}
         return {rule: _to_cent(value * rate.amount) for rule, value in {**counted.by_rule, **said}.items()}
     one = price_of_board(bought.material, rate, bought.width, bought.length, EXACT, line.thickness)
-    return {EXACT: one * line.count} if one is not None else {}
+    return {EXACT: _to_cent(one) * line.count} if one is not None else {}
 
 
 def _to_cent(amount: Fraction) -> Fraction:

@@ -205,7 +205,7 @@ def _fill(
     trim = shop.sheet_trim if sheet else shop.end_trim
     trim = max(trim, shop.kerf) if trim else trim
     steps = _steps(items, boards, shop, trim)
-    unit = Fraction(1, 100) if in_money else _area_unit(boards)
+    unit = _money_unit(boards) if in_money else _area_unit(boards)
     stocks = tuple(_stock(str(index), board, steps, unit, in_money) for index, board in enumerate(boards))
     wants = tuple(
         Want(
@@ -242,6 +242,14 @@ def _steps(items: Sequence[Item], boards: Sequence[Board], shop: Shop, trim: Len
         for defect in board.defects:
             lengths += [defect.start, defect.end, defect.low or ZERO, defect.high or ZERO]
     return Steps.of(lengths)
+
+
+FINEST_MONEY = Fraction(1, 10_000)  # what is less in a price weighs nothing in the search
+
+
+def _money_unit(boards: Sequence[Board]) -> Fraction:
+    """A whole part of every board's price: what a plan is weighed by."""
+    return max(common_measure(board.price or Fraction(0) for board in boards if not board.on_hand), FINEST_MONEY)
 
 
 def _area_unit(boards: Sequence[Board]) -> Fraction:

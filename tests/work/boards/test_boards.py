@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from shopdocs.core.display import decimal
 from shopdocs.core.length import Length
 from shopdocs.model.parts import MaterialKind
 from shopdocs.pipeline import check_build
@@ -18,6 +19,7 @@ from shopdocs.work.boards import supply
 from shopdocs.work.boards.plan import Effort
 from shopdocs.work.boards.results import BoardsPlan, MaterialPlan
 from shopdocs.work.boards.ticks import COARSE, Steps, common_measure, least_sum
+from tests.sample_jobs import job_of
 from tests.work.boards_case import apart, box, inches, plan_case, read_case, sample_plans, saw_again, write_case
 
 MIXED = """
@@ -459,3 +461,21 @@ def test_the_least_sum_is_that_of_trying_all(parts: list[int], least: int, more:
     within = [value for value in sums if least <= value <= most]
     found = least_sum(least, most, parts)
     assert found == (min(within) if within and least < most else least)
+
+
+def test_money_is_rounded_once_at_the_sum(tmp_path: Path) -> None:
+    # Boards of 5 x 50 in, 4/4: 250 / 144 board feet at 3.33 are 5.78125 each, and seven of them 40.46875. That is
+    # printed 40.47; each rounded to 5.78 before it is added, they would be 40.46.
+    (tmp_path / "shop.yaml").write_text(
+        "shop: {units: in, kerf: 1/8, yard: [{material: ash 4/4, width: 5, length: 50, price: 3.33 per bf}]}"
+    )
+    (tmp_path / "build.yaml").write_text(
+        "build: {title: Slats, mark: S, units: in}\n"
+        "materials: {ash 4/4: {kind: hardwood, species: white ash}}\n"
+        "parts: {slat: {material: ash 4/4, size: 3/4 x 4 x 45, count: 7}}\n",
+        "utf-8",
+    )
+    (plan,) = job_of(tmp_path / "build.yaml").boards.materials
+    assert [len(plan.bought), plan.price, plan.cost] == [7, Fraction("40.46875"), Fraction("40.46875")]
+    assert plan.bound == plan.cost
+    assert decimal(plan.price or Fraction(0), 2) == "40.47"

@@ -73,6 +73,29 @@ def test_the_side_of_the_tote() -> None:
     assert Length.inches("5.5") * side.grows == Length.inches("5.5") * side.shrinks == Length.inches("0.067628")
 
 
+def test_the_rear_rails_of_the_plate_rack() -> None:
+    # 2 in of flat-sawn hard maple (sugar maple), nobody said how damp it is worked: the whole range either way,
+    # 2 x 0.00353 x (12.0 - 6.2) = 0.040948 in. The back in their grooves is plywood.
+    work = work_of("plate_rack")
+    rail = work.moves["rear rail"]
+    assert Length.inches(2) * rail.grows == Length.inches(2) * rail.shrinks == Length.inches("0.040948")
+    assert "back" not in work.moves
+
+
+def test_the_top_of_the_sorting_table() -> None:
+    # 560 mm of flat-sawn black cherry, worked at 9 % in air of 35 to 65 % at 20 °C (68 °F; Table 4-2 has 6.9 and 12.0 %
+    # at 70 °F): 560 x 0.00248 x (12.0 - 9) = 4.1664 mm. Its buttons ride on aprons 24 thick, 8 behind the face of legs
+    # that stand in 40: their middles are 560 - 2 x (40 + 8 + 12) = 440 apart, half of 440 x 0.00248 x 3 = 3.2736 each
+    # way, 1.6368 of the 2 that the build gives.
+    work = work_of("sorting_table")
+    assert (work.year.worked, work.year.wet) == (Fraction(9), Fraction(12))
+    assert abs(work.year.dry - Fraction("6.9")) <= Fraction(1, 10)
+    assert Length(560) * work.moves["top"].grows == Length("4.1664")
+    (tie,) = work.ties
+    assert (tie.sort, tie.mark, tie.span, tie.needs) == (Sort.HELD, "T", Length(440), Length("1.6368"))
+    assert tie.gives == Length(2) and tie.enough
+
+
 @pytest.mark.parametrize(
     ("celsius", "humidity", "moisture"),
     # Wood Handbook, Table 4-2, in °F there: 70 and 80, 50 and 60, 30
