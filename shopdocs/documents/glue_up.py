@@ -91,7 +91,7 @@ def glue_up(job: Job) -> Document:
         blocks.append(_panels(job))
     blocks += [calendar(job), Stop(MARKS_ON, BEFORE_EACH), Paragraph(text(IN_PICTURES), Weight.QUIET), *dry_runs(job)]
     stages = [_stage(job, work) for work in job.stages]
-    small = [_small_stage(job, work) or stage for work, stage in zip(job.stages, stages, strict=True)]
+    small = _by_twos(job, stages)
     after: list[Block] = []
     if job.left is not None:
         after.append(unglued_steps(job, job.left, Notes(), last_steps(job)))
@@ -128,7 +128,7 @@ def _strips(part: Part, pieces: tuple[Piece, ...]) -> Text:
 
 
 MOST_STEPS = 10  # beside a picture; more run over the foot of a page
-FEW_STEPS = 7  # beside both pictures in little height, so that two such stages may share a page
+FEW_LINES, FEW_TOLD = 29, 9  # of steps and of mistakes, in half a page
 SIDES = (1.0, 1.0)  # the pictures and the steps
 SMALL_SIDES = (90.0, 82.0)
 
@@ -154,22 +154,39 @@ def _stage(job: Job, work: StageWork) -> Together:
     return Together((*blocks, SideBySide((left, steps), SIDES) if left else SideBySide((steps,), (1.0,)), *told))
 
 
+def _by_twos(job: Job, stages: Sequence[Together]) -> list[Together]:
+    """The stages, those in half a page each where two that follow each other can share one."""
+    found, small = list(stages), [_small_stage(job, work) for work in job.stages]
+    number = 0
+    while number + 1 < len(small):
+        one, two = small[number : number + 2]
+        if one is not None and two is not None:
+            found[number : number + 2] = one, two
+            number += 1
+        number += 1
+    return found
+
+
 def _small_stage(job: Job, work: StageWork) -> Together | None:
-    """A stage of few steps in half a page, so that two of them may share one: both pictures beside the steps, what goes
-    in wrong under them; None for one that needs more."""
+    """A stage of few steps and mistakes in half a page: both pictures beside the steps, what goes in wrong under them;
+    None for one that needs more."""
     if work.order.outcome is Outcome.LOCKED or not work.meetings:
         return None
-    wet, rest = _lists(job, work)
-    if len(wet.steps) + sum(len(one.steps) for one in rest) > FEW_STEPS:
+    (wet, rest), told, (head, *more) = _lists(job, work), _told(job, work), _head_of_page(job, work)
+    tall = sum(_tall(step) for one in (wet, *rest) for step in one.steps)
+    lines = sum(
+        -(-len(plain(item)) // _TOLD_LETTERS) for block in told if isinstance(block, Bullets) for item in block.items
+    )
+    if tall > FEW_LINES or lines > FEW_TOLD or any(isinstance(block, (Stop, Caution)) for block in more):
         return None
     pictures = _pictures(job, work, *SMALL_MM)
     if [len(column) for column in pictures] != [1, 1]:  # one is wanting, or has no room for every mark
         return None
-    beside = SideBySide(pictures, (1.0, 1.0))
-    head, *more = _head_of_page(job, work)
+    top: Block = head
     if more and isinstance(more[0], Gauge):
-        head, more = SideBySide(((head,), (more[0],)), (1.0, 2.0)), more[1:]
-    return Together((head, *more, SideBySide(((beside, *_told(job, work)), (wet, *rest)), SMALL_SIDES)))
+        top, more = SideBySide(((head,), (more[0],)), (1.0, 2.0)), more[1:]
+    left = SideBySide(pictures, (1.0, 1.0))
+    return Together((top, *more, SideBySide(((left, *told), (wet, *rest)), SMALL_SIDES)))
 
 
 def _head(work: StageWork) -> Heading:
@@ -234,7 +251,7 @@ def _two_columns(wet: Checklist, rest: tuple[Checklist, ...], told: Sequence[Blo
     return SideBySide(((replace(wet, steps=wet.steps[:half]), *told), (second, *rest)), (1.0, 1.0))
 
 
-_LETTERS, _SMALL_LETTERS = 33, 48  # of a column, about
+_LETTERS, _SMALL_LETTERS, _TOLD_LETTERS = 33, 48, 55  # of a column, about
 
 
 def _tall(step: Step) -> float:

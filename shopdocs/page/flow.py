@@ -87,6 +87,10 @@ class Flow:
         self.empty = True
         return self.frame
 
+    def standing_on(self, frame: Frame) -> int:
+        """How many strips of this document are placed on a page."""
+        return sum(each is frame for _, each, _ in self._placed)
+
     def close(self) -> None:
         """The next strip opens a page."""
         self.frame = None

@@ -37,6 +37,7 @@ COLUMN_GAP = 18.0
 CODE_MM = 22.0
 JOIN_AIR = 44.0
 RUN_ON_SHARE = 0.12  # of a page; less than this of a document, its title too, does not begin under another
+REST_SHARE = 0.06  # of a page; no document that begins under another ends with less than this on a page of its own
 TAIL_SHARE = 0.2  # of a page; a last page with less than this is nearly empty
 WHOLE_SHARE = 0.3  # of a page; a table no taller is not parted
 TIED_AIR = 20.0  # at most above a heading, or above what follows it
@@ -122,16 +123,28 @@ class Setting:
         self._begun = (before.frame, start)
         self.flow.place(_opening(self.document, self.room, self.ts))
         least: float | None = start - self.flow.body * RUN_ON_SHARE
-        for group in self._groups():
+        shown = False  # whether more than a first paragraph stands on the page of the other
+        for number, group in enumerate(self._groups()):
             y = self.flow.y
             if self.flow.frame is before.frame and any(isinstance(block, FullScale) for block in walk(group)):
                 self.flow.new_page()  # what is cut out stands on no page of another
+            stood = self.flow.standing_on(before.frame)
             self._place(group)
             moved_on = self.flow.frame is not before.frame
-            if moved_on and (not self.document.runs_on or (least is not None and y > least)):
+            opening = not number and all(isinstance(block, (Heading, Paragraph)) for block in group)
+            shown = shown or (not opening and self.flow.standing_on(before.frame) > stood)
+            if moved_on and (not self.document.runs_on or (least is not None and (y > least or not shown))):
                 return False
             least = None if moved_on else least
-        return True
+        return not self._leaves_a_rest
+
+    @property
+    def _leaves_a_rest(self) -> bool:
+        """Whether so little stands on the last page that one would overlook it over the document that follows there."""
+        last = self.frames[-1] if self.frames else None
+        if last is None or last.bare or last.true_scale or self.flow.frame is not last:
+            return False
+        return self.flow.body - self.flow.room < self.flow.body * REST_SHARE
 
     def opened(self) -> None:
         """Adds title, anchor and a line above it to the page on which a document that runs on begins."""

@@ -24,7 +24,7 @@ from tests.page.frame_checks import (
 from tests.page.whole_sets import MOST_EMPTY, cases, whole_set
 
 LEAST_MM = 1.5  # of a digit anywhere; on drawings the tests ask for 2
-RULED = ("title", "glue-up", "templates", "labels")  # words stand on lines and hatching there, on white of their own
+RULED = ("title", "glue-up", "templates", "patterns", "labels")  # words stand on lines there, on white or clipped
 
 
 def defects(frame: Frame) -> Iterator[str]:

@@ -7,11 +7,14 @@ import subprocess
 from fractions import Fraction
 from pathlib import Path
 
+import pytest
+
 from shopdocs.blocks.drawing import Drawing, Line, Stroke, Words
 from shopdocs.blocks.text import Table, plain
 from shopdocs.blocks.walk import figures, walk
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.season_details import ROOM, season_details
+from shopdocs.documents.fitting.cuts import cut_words
 from shopdocs.documents.job import Job
 from tests.sample_jobs import BY_NAME, document_of, job_of, sample_job, sample_pdf
 
@@ -66,6 +69,29 @@ def test_a_panel_is_drawn_in_its_groove(tmp_path: Path) -> None:
     (drawn,) = season_details(job, ["P"])
     assert measured(drawn) == [("leave 3.5 mm each side now", Length("3.5"))]
     assert not season_details(job, ["L", "R"])  # they hold it
+
+
+@pytest.mark.parametrize(("width", "told"), [("", ""), (", width: 13", " for a tongue 12 thick")])
+def test_a_groove_says_where_its_tongue_is_thinner(tmp_path: Path, width: str, told: str) -> None:
+    # a sheet 12 thick goes in whole, 10 deep (common practice, no source), with 1.5 of room
+    (tmp_path / "build.yaml").write_text(
+        "build: {title: Groove, mark: G, units: mm, free standing: no}\n"
+        "materials:\n"
+        "  maple: {kind: hardwood, species: hard maple, rough: 34}\n"
+        "  ply: {kind: sheet, species: birch plywood, thickness: 12, sheet: 1200 x 2400}\n"
+        "parts:\n"
+        "  stile: {material: maple, size: 26 x 50 x 500, runs: {length: z, width: x},\n"
+        "    pieces: {L: {x: 0, y: 0, z: 0}}}\n"
+        "  panel: {material: ply, size: 12 x 300 x 400, runs: {length: z, width: x},\n"
+        "    pieces: {P: {x: 50, y: 7, z: 50}}}\n"
+        f"joints: {{g: {{kind: tongue and groove, from: panel, into: stile, glued: no{width}}}}}\n",
+        "utf-8",
+    )
+    job = job_of(tmp_path / "build.yaml")
+    assert job.space is not None
+    (groove,) = job.space.pieces["L"].features
+    wide = 13 if width else 12
+    assert cut_words(job, [groove], job.space.pieces["L"]) == f"groove {wide} wide{told}, 11.5 deep"
 
 
 def test_a_breadboard_end_is_drawn_with_the_way_its_panel_goes(tmp_path: Path) -> None:

@@ -9,17 +9,21 @@ from __future__ import annotations
 import re
 from collections import Counter, defaultdict
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from shopdocs.blocks.drawing import Words
+from shopdocs.blocks.drawing import Drawing, Leader, Words
 from shopdocs.blocks.sheets import Document, PieceLabel
-from shopdocs.blocks.text import Checklist, Facts, Heading, Row, Table, plain
+from shopdocs.blocks.text import Checklist, Facts, Heading, Paragraph, Row, Table, plain
 from shopdocs.blocks.walk import walk
+from shopdocs.documents import glue_up as sheets
+from shopdocs.documents.drawn.pictures import Picture
 from tests.documents.test_drawings_agree import expanded
 from tests.documents.test_same_on_all_sheets import by_name, facts_of, labels_of, main_unit, table
-from tests.sample_jobs import PLACED, own_units, records_of, sample_job
+from tests.sample_jobs import BY_NAME, PLACED, own_units, records_of, sample_job
 
 CASES = [pytest.param(folder, id=folder.name) for folder in PLACED]
 STAGE = r"(\d+)[\s\u00a0]+(.+)"
@@ -188,3 +192,50 @@ def test_ends_lie_on_drawings_as_labels_say(folder: Path) -> None:
                 checked["to a side"] += 1
     if folder.name in ("threshold_bench", "sorting_table"):
         assert checked["up"] == 4 and checked["to a side"] >= 2
+
+
+def stage_pages(document: Document) -> dict[int, tuple[set[str], str]]:
+    """By stage the marks that its pictures bear, or the words for a second one like it, and what else its page says."""
+    pages: dict[int, tuple[set[str], str]] = {}
+    stage = 0
+    for block in walk(document.blocks):
+        if isinstance(block, Heading) and block.level == 1:
+            head = re.fullmatch(STAGE, block.text)
+            stage = int(head.group(1)) if head else 0
+        marks, told = pages.setdefault(stage, (set(), ""))
+        if isinstance(block, Drawing):
+            marks |= {shape.text for shape in block.shapes if isinstance(shape, Words | Leader)}
+        if isinstance(block, Paragraph):
+            pages[stage] = (marks, f"{told}\n{plain(block.text)}")
+        if isinstance(block, Checklist):  # a second drawer is not drawn: its steps are those of the first
+            again = [plain(step.text) for step in block.steps if re.search("same again|likewise", plain(step.text))]
+            marks |= set(re.findall(r"\b[A-Z]+\d*\b", " ".join(again)))
+    return pages
+
+
+@pytest.mark.parametrize("folder", CASES)
+def test_every_piece_that_goes_on_bears_its_mark_in_the_picture_or_is_told_without_one(folder: Path) -> None:
+    pages, checked = stage_pages(sheet(folder, "glue-up")), 0
+    for page in records_of(sample_job(folder, own_units(folder))):
+        first = re.search(r"stage (\d+)", facts_of(page).get("Glued in", ""))
+        if first is None or "Glued up of" in facts_of(page):  # a panel's picture shows its strips
+            continue
+        mark = page.title.split("-", 1)[1]
+        marks, told = pages[int(first.group(1))]
+        bare = re.search(r"Not marked in the picture[^:]*: (.*)\.", told)
+        assert mark in marks or mark in expanded(re.sub(r",| and", " ", bare.group(1)) if bare else ""), mark
+        checked += 1
+    assert checked > 4
+
+
+def test_a_piece_without_room_for_its_mark_is_named_under_the_picture(monkeypatch: pytest.MonkeyPatch) -> None:
+    folder = BY_NAME["threshold_bench"]
+    real = sheets.stage_picture
+
+    def crowded(*asked: Any) -> Picture | None:
+        found = real(*asked)
+        return replace(found, unmarked=("RL",)) if found is not None else None
+
+    monkeypatch.setattr(sheets, "stage_picture", crowded)
+    told = stage_pages(sheets.glue_up(sample_job(folder, "in")))[1][1]
+    assert "Not marked in the picture, where there was no room: RL." in told

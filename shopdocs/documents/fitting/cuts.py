@@ -62,7 +62,7 @@ def _tongue(job: Job, cuboid: Cuboid, wide: Length) -> Length | None:
     if meeting is None or job.space is None or cuboid.kind is not FeatureKind.GROOVE:
         return None
     found = [
-        min(f.size)
+        f.size[2]
         for f in job.space.pieces[meeting.entering].cuboids
         if f.joint == cuboid.joint and f.kind is FeatureKind.TONGUE
     ]

@@ -242,10 +242,17 @@ class _Search:
 
     def _loose_parts(self, group: int) -> Iterator[_Part]:
         """Several things without glue that can be drawn off as one: they wait for the glue of the rest to set."""
-        for i in bits(group & self.loose):
-            for way in WAYS:
-                part = self._reach(1 << i, group, self.blocked[way])
-                if part & (part - 1) and part != group and not part & ~self.loose:
+        for way in WAYS:
+            blocked = self.blocked[way]
+            for i in bits(group & self.loose):
+                if not blocked[i] & group or blocked[i] & group & ~self.loose:
+                    continue  # it goes alone, or something glued stands in its way
+                part, fresh = 1 << i, [i]
+                while fresh and not part & ~self.loose:
+                    ahead = blocked[fresh.pop()] & group & ~part
+                    part |= ahead
+                    fresh += bits(ahead)
+                if part != group and not part & ~self.loose:
                     yield part, way
 
     def _dry(self, part: int, group: int) -> bool:

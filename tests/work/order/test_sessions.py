@@ -35,6 +35,6 @@ def test_with_enough_clamps_only_hands_and_glue_are_waited_for() -> None:
 
 def test_one_that_wants_more_than_there_are_waits_until_all_are_free() -> None:
     stages = sample_job(BY_NAME["potting_table"], "mm").stages
-    third = replace(stages[2], clamps=(("bar clamp 80", 9, 4),))
+    third = replace(stages[2], clamps=tuple((kind, 9, 4) for kind, *_ in stages[2].clamps))
     found = sessions([*stages[:2], third])
     assert found[2].begins == found[1].out
