@@ -23,7 +23,7 @@ def woods_unknown(work: Computed) -> Iterator[Problem]:
         near = similar_species(material.species)
         if not near:
             continue  # of a wood that nothing is like the sheet says so
-        named = " or ".join(f"“{name}”" for name in near)
+        named = " or ".join(f"'{name}'" for name in near)
         right = f"did you mean {named}? Else write moves: and its change of width for 1 % of moisture, such as 0.27 %"
         wrong = f"how far '{material.species}' moves stands in no table here"
         yield warning(material.places.get("species", material.at), "species", wrong, right)
