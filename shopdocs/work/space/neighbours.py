@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 
 from shopdocs.core.length import ZERO
@@ -12,15 +12,13 @@ from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Spot
 def in_the_way(pieces: Mapping[str, PlacedPiece], piece: PlacedPiece, place: Cuboid) -> set[str]:
     """The marks of the pieces that have wood in a place of this piece."""
     lo, hi = piece.range_in_build(place.lo, place.hi)
-    return {mark for mark, other in pieces.items() if any(_share(lo, hi, *box) for box in _wood(other))}
+    near = ((mark, other) for mark, other in pieces.items() if not _lie_apart(lo, hi, *other.reach))
+    return {mark for mark, other in near if any(_share(lo, hi, *box) for box in other.wood)}
 
 
-def _wood(piece: PlacedPiece) -> Iterator[tuple[Spot, Spot]]:
-    """The body of a piece and what joints add to it, in the build, from corner to corner."""
-    yield piece.range_in_build((ZERO, ZERO, ZERO), piece.size)
-    for cuboid in piece.cuboids:
-        if cuboid.adds:
-            yield piece.range_in_build(cuboid.lo, cuboid.hi)
+def _lie_apart(lo: Spot, hi: Spot, other_lo: Spot, other_hi: Spot) -> bool:
+    """Whether two boxes have nothing in common: nearly all do, so the first axis that parts them ends it."""
+    return any(hi[k] <= other_lo[k] or other_hi[k] <= lo[k] for k in range(3))
 
 
 def _share(lo: Spot, hi: Spot, other_lo: Spot, other_hi: Spot) -> bool:

@@ -212,6 +212,20 @@ class PlacedPiece:
         a, b, c = (self.at[k] + self.extent[k] for k in range(3))
         return (a, b, c)
 
+    @cached_property
+    def wood(self) -> tuple[tuple[Spot, Spot], ...]:
+        """The body of the piece and what joints add to it, in the build, each from its low to its high corner."""
+        added = (self.range_in_build(cuboid.lo, cuboid.hi) for cuboid in self.cuboids if cuboid.adds)
+        return (self.range_in_build((ZERO, ZERO, ZERO), self.size), *added)
+
+    @cached_property
+    def reach(self) -> tuple[Spot, Spot]:
+        """The box around all of its `wood`."""
+        lows, highs = zip(*self.wood, strict=True)
+        a, b, c = (min(low[k] for low in lows) for k in range(3))
+        d, e, f = (max(high[k] for high in highs) for k in range(3))
+        return (a, b, c), (d, e, f)
+
     def with_features(self, *more: Feature) -> PlacedPiece:
         """The same piece with more features."""
         return replace(self, features=self.features + more)
