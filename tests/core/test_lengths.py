@@ -135,8 +135,8 @@ FAULTS = [
     ("5 / (leg - leg)", 2, "zero"),
     ("leg leg", 0, "no dimension"),
     ("lge", 0, "no dimension"),
-    ("3 leg", 2, "no unit"),
-    ("3 furlong", 2, "no unit"),
+    ("3 leg", 2, "not a unit"),
+    ("3 furlong", 2, "not a unit"),
     ("mm", 0, "no number before it"),
     ("(1 + 2", 0, "bracket"),
     ("1 + 2)", 5, "left over"),
@@ -157,7 +157,7 @@ FAULTS = [
     ("leg/2-1/2", 4, "two ways"),
     ("1-3/4/2", 0, "two ways"),
     ("½½", 1, "left over"),
-    ("1½ zoll", 3, "no unit"),
+    ("1½ zoll", 3, "not a unit"),
     ("２,5", 1, "number"),
 ]
 
