@@ -57,25 +57,36 @@ def unglued(
     found = _found(things, left, space)
     told = {name for unit in found.units for name in unit.things}
     units = [*found.units, *(_Unit((name,)) for name in loose if name not in told)]
+    joints_at = _places((meeting.entering, meeting.receiving) for _, meeting in left)
+    hardware_at = _places(
+        {place.piece for place in item.on}.union(item.holds, held_by.get(item.name, ())) for item in build.hardware
+    )
     added = []
     for unit in units:
         pieces = tuple(mark for name in unit.things for mark in things[name])
-        joints, hardware = tuple(_joints(pieces, left)), tuple(_hardware(build, pieces, held_by))
+        on = sorted({place for mark in pieces for place in hardware_at.get(mark, ())})
+        hardware = tuple(build.hardware[place] for place in on)
+        joints = tuple(_joints(pieces, left, joints_at))
         added.append(Added(unit.things, pieces, joints, hardware, unit.closing, unit.before))
     return Unglued(main, things[main], tuple(added), found.locked)
 
 
-def _joints(pieces: Sequence[str], left: Sequence[JoinedPair]) -> Iterator[JoinedPair]:
-    for joint, meeting in left:
-        if (meeting.entering in pieces) != (meeting.receiving in pieces):
-            yield joint, meeting
+def _joints(pieces: Sequence[str], left: Sequence[JoinedPair], at: Mapping[str, Sequence[int]]) -> Iterator[JoinedPair]:
+    """Those of the joints `left` by which the pieces meet others; `at` has the places of each piece's."""
+    own = set(pieces)
+    for place in sorted({place for mark in pieces for place in at.get(mark, ())}):
+        _, meeting = left[place]
+        if (meeting.entering in own) != (meeting.receiving in own):
+            yield left[place]
 
 
-def _hardware(build: Build, pieces: Sequence[str], held_by: Mapping[str, frozenset[str]]) -> Iterator[Hardware]:
-    for hardware in build.hardware:
-        on = {place.piece for place in hardware.on}
-        if on.union(hardware.holds, held_by.get(hardware.name, ())) & set(pieces):
-            yield hardware
+def _places(marks: Iterable[Iterable[str]]) -> Mapping[str, Sequence[int]]:
+    """At which places of a row each mark stands."""
+    found: dict[str, list[int]] = {}
+    for place, some in enumerate(marks):
+        for mark in some:
+            found.setdefault(mark, []).append(place)
+    return found
 
 
 @dataclass(frozen=True, slots=True)
