@@ -87,7 +87,7 @@ def patterns(job: Job) -> Document:
     for group, name in zip(groups, names, strict=True):
         tables += _offsets(job, group, name)
     sheets: list[Block] = [_pattern(job, group, name) for group, name in zip(groups, names, strict=True)]
-    how = Paragraph(text(HOW_TO + LATER + ". " + FILES))
+    how = Paragraph(text(HOW_TO + LATER + " " + FILES))
     question = "What is the true shape of each tapered or arched piece?"
     return Document("patterns", "Patterns", question, (how, *tables, *sheets), runs_on=True)
 

@@ -51,6 +51,7 @@ WINCES = {
     r"\bsaid to be\b.*\bsaid\b": "written",
     r"\bhalf a turn about\b": "turned half round",
     r"\(0\.0 oz\)": "no ounces at all",
+    r"\w\.\.(\s|$)": "one full stop",
 }
 COUNTED = "pieces|boards|sheets|joints|coats|batches|mixes|seams|stages|screws|clamps|pads|cauls|holes|mortises|tenons"
 
