@@ -22,7 +22,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from shopdocs.core.box import AXES, Box, Corner, Span, Ticks, joined_spans, without_spans
 from shopdocs.work.shapes.hidden_sloped import FaceSet, cuboid_faces, seen_spans, sloping_faces, whole_spans
 from shopdocs.work.shapes.projection import Flat, View
-from shopdocs.work.shapes.slopes import STEP
+from shopdocs.work.shapes.slopes import STEP, SlopedEdge, dot
 from shopdocs.work.shapes.solid import Edge, Solid
 
 if TYPE_CHECKING:
@@ -131,8 +131,9 @@ def _sloped_edges(
     edges = [
         edge._replace(start=_added(edge.start, solid.body.lo), end=_added(edge.end, solid.body.lo))
         for solid in solids
-        if solid.slopes
+        if solid.slants
         for edge in solid.sloped.edges
+        if not edge.soft or _is_outline(edge, view)
     ]
     straight: list[tuple[Edge, list[Span]]] = []
     slanting: dict[tuple[Corner, Corner], tuple[list[Span], int]] = {}
@@ -158,6 +159,11 @@ def _sloped_edges(
             before = slanting.get(line, ([], long))[0]
             slanting[line] = (joined_spans([*before, *spans]), long)
     return straight, slanting
+
+
+def _is_outline(edge: SlopedEdge, view: View) -> bool:
+    """Whether one face beside an edge looks to the eye and another does not."""
+    return len({dot(side.out, view.toward) > 1e-9 for side in edge.sides}) > 1
 
 
 def _part(start: Corner, end: Corner, at: int, long: int) -> Corner:
