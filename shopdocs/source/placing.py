@@ -19,23 +19,16 @@ from shopdocs.core.problems import Position
 from shopdocs.model.parts import Axis, Direction, Lean, Place, Runs
 from shopdocs.source.arithmetic import MAX_TEXT
 from shopdocs.source.drafts import AXES, PartDraft, PieceDraft
+from shopdocs.source.faces import SIDES as SIDES
+from shopdocs.source.faces import Named, dotted
+from shopdocs.source.faces import faces_in as faces_in
 from shopdocs.source.leaning import face_at, lean_of, middle_of, middle_of_top
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.order import circle_words, in_order
 from shopdocs.source.runs import expand_run
 from shopdocs.source.values import Values, suggestion
 
-SIDES: dict[str, tuple[Direction, bool]] = {
-    "left": (Direction.X, False),
-    "right": (Direction.X, True),
-    "front": (Direction.Y, False),
-    "back": (Direction.Y, True),
-    "bottom": (Direction.Z, False),
-    "top": (Direction.Z, True),
-}
 MOST_LETTERS = 2 * MAX_TEXT  # of a place: two lengths at most
-# A word and the word behind its full stop. Neither goes back over what it has read, however long that is.
-_DOTTED = re.compile(r"(?<![\w-])([\w-]++)\.(?=(\w++))")
 _MIRROR = re.compile(r"(\S++)\s++across\s++([xyz])\s++at\s++(.+)", re.I)
 _FORMS = (
     ("evenly", re.compile(r"evenly\s+from\s+(.+?)\s+to\s+(.+)", re.I)),
@@ -67,34 +60,6 @@ class _Key(NamedTuple):
     @property
     def words(self) -> str:
         return f"{self.along.value} of '{self.name}'"
-
-
-class _Named(NamedTuple):
-    """What is written as the face of a piece, from `start` to `end` of a text."""
-
-    piece: str
-    side: str
-    start: int
-    end: int
-
-
-def _dotted(text: str) -> list[_Named]:
-    """Every word with a full stop and a word behind it; a mark begins and ends with a letter or a digit."""
-    found = []
-    for match in _DOTTED.finditer(text):
-        piece = match.group(1).lstrip("-_")
-        if piece and piece[-1] not in "-_" and not match.group(2)[0].isdigit():
-            found.append(_Named(piece, match.group(2), match.end(1) - len(piece), match.end(2)))
-    return found
-
-
-def faces_in(text: str) -> list[_Named]:
-    """Those whose second word is a side; in FL.left.right the second is no face of a piece called left."""
-    found: list[_Named] = []
-    for each in _dotted(text):
-        if each.side in SIDES and not (found and each.start < found[-1].end):
-            found.append(each)
-    return found
 
 
 class Placing:
@@ -270,9 +235,9 @@ class Placing:
                 found.append((mark, side))
         return found
 
-    def _misnamed(self, node: Scalar) -> list[_Named]:
+    def _misnamed(self, node: Scalar) -> list[Named]:
         """What looks like a face of a known piece and is none, such as FL.rihgt."""
-        return [each for each in _dotted(node.text) if each.piece in self.pieces and each.side not in SIDES]
+        return [each for each in dotted(node.text) if each.piece in self.pieces and each.side not in SIDES]
 
     def _mark_of(self, written: str) -> str | None:
         """The longest known mark at the end of what was written: in 'width-FL' the mark is FL."""

@@ -154,6 +154,9 @@ class _PiecesShape:
 
     def __get_pydantic_json_schema__(self, core: Any, handler: GetJsonSchemaHandler) -> dict[str, Any]:
         piece = PieceKeys.model_json_schema(by_alias=True)
+        inner = piece.pop("$defs", {})
+        lean = piece["properties"]["lean"]
+        lean["anyOf"] = [inner.get(one.get("$ref", "").rpartition("/")[2], one) for one in lean["anyOf"]]
         return {
             "anyOf": [
                 {"type": "string"},

@@ -119,7 +119,6 @@ def _longer(part: Part, ends: Mapping[str, list[_End]], values: Values) -> Part:
         wrong = f"'{part.name}' meets leaning pieces, and its length is written"
         right = "leave it out: it follows from its place, such as y: FL.back to BL.front"
         values.note(part.place("length" if "length" in part.places else "size"), "lean", wrong, right)
-        return part
     pieces, lengths = [], []
     for piece in part.pieces:
         place = piece.place

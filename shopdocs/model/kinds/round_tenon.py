@@ -66,4 +66,6 @@ KIND = Kind(
     wrong=_wrong,
     doubts=_doubts,
     shouldered=True,
+    askew=True,
+    bored=True,
 )

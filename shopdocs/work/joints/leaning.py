@@ -14,7 +14,8 @@ from shopdocs.core.display import exact_text
 from shopdocs.core.length import PI, ZERO, Length
 from shopdocs.core.problems import Severity
 from shopdocs.core.turn import Vector, dot, near
-from shopdocs.model.joining import Face, JointKind
+from shopdocs.model.joining import Face
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.joints.frame import (
     SHOULDER_SHARE,
     TENON_DEPTH_SHARE,
@@ -28,10 +29,8 @@ from shopdocs.work.joints.frame import (
 from shopdocs.work.space.leaning import LeaningPiece
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Slant, Spot, side_of
 
-KINDS = (JointKind.MORTISE_AND_TENON, JointKind.THROUGH_TENON, JointKind.ROUND_TENON)
 STEEPEST = 45.0  # degrees off square: beyond it a mortise is longer than it is deep (common practice, no source)
 MISS = 0.05  # millimetres off the other face: more is a miss
-_CURE = "make it a mortise and tenon, a through tenon or a round tenon, or let both stand plumb"
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,9 +50,11 @@ def leans(piece: PlacedPiece) -> bool:
 
 def askew(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) -> Joinery:
     """The joint of two pieces of which one leans."""
-    if sizes.kind not in KINDS:
+    if not KINDS[sizes.kind].askew:
         wrong = f"a {sizes.kind.value} cannot join {entering.mark} and {receiving.mark}, which meet at an angle"
-        return _none(sizes, Doubt("lean-joint", wrong, _CURE))
+        able = [kind.value for kind, told in KINDS.items() if told.askew]
+        right = f"make it a {', a '.join(able[:-1])} or a {able[-1]}, or let both stand plumb"
+        return _none(sizes, Doubt("lean-joint", wrong, right))
     if leans(entering) and leans(receiving):
         wrong = f"{entering.mark} and {receiving.mark} both lean"
         return _none(sizes, Doubt("lean-joint", wrong, "join a leaning piece to one that stands plumb or lies level"))
@@ -133,11 +134,11 @@ def _way_in_build(piece: PlacedPiece, axis: int) -> Vector:
 
 def _joined(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes, line: _Line) -> Joinery:
     thick, wide, doubts = _section(entering, sizes)
-    round_ = sizes.kind is JointKind.ROUND_TENON
+    round_ = KINDS[sizes.kind].bored
     mouth, axis = _mouth(receiving, line), side_of(line.meets)[0]
     way = way_in_piece(receiving, line.way)
     straight = abs(way[axis])  # cosine of the angle off square
-    through = sizes.kind is JointKind.THROUGH_TENON or (round_ and sizes.length is None and sizes.depth is None)
+    through = KINDS[sizes.kind].room is None or (round_ and sizes.length is None)
     depth = receiving.size[axis]
     steep = math.sqrt(max(0.0, 1 - straight * straight)) / straight
     slant = Slant(
@@ -153,16 +154,15 @@ def _joined(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes, li
         reach = near(depth.float_mm() / straight)
         long = _up_to(near(reach.float_mm() + half * steep), sizes.step) + sizes.proud
     else:
-        reach = long = (
-            sizes.length
-            or (sizes.depth - sizes.room if sizes.depth else None)
-            or sizes.about(depth * TENON_DEPTH_SHARE)
-        )
+        reach = long = sizes.length or sizes.about(depth * TENON_DEPTH_SHARE)
         slant = replace(slant, deep=long + sizes.room)
         left = near(depth.float_mm() - (long + sizes.room).float_mm() * straight - half * steep * straight)
         doubts += thin("thin-floor", f"the mortise in {receiving.mark}", left, "shorten the tenon")
     doubts += _steep(entering, receiving, straight) + _inside(entering, receiving, slant, through)
     tenon = _tenon(entering, line, long, thick, wide, round_, sizes.name)
+    if through and tenon.slant is not None:
+        flush = _flush(entering, receiving, line, reach + sizes.proud)
+        tenon = replace(tenon, slant=replace(tenon.slant, flush=flush))
     kinds = (FeatureKind.ROUND_MORTISE, FeatureKind.MORTISE)
     cut = Cuboid(kinds[not round_], *_block(receiving, slant), False, sizes.name, slant=slant)
     around = PI * thick.mm if round_ else 2 * (thick.mm + wide.mm)
@@ -187,7 +187,7 @@ def _joined(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes, li
 
 def _section(piece: PlacedPiece, sizes: JointSizes) -> tuple[Length, Length, list[Doubt]]:
     """Thickness and width of the tenon, both the diameter of a round one."""
-    if sizes.kind is JointKind.ROUND_TENON:
+    if KINDS[sizes.kind].bored:
         least = min(piece.width, piece.thickness)
         thick = sizes.thickness or sizes.about(least / 2)
         wide = thick
@@ -225,6 +225,16 @@ def _tenon(
         line.enters, (shoulder, size[1] / 2, size[2] / 2), way, (0.0, 0.0, 1.0), thick, None if round_ else wide
     )
     return Cuboid((FeatureKind.TENON, FeatureKind.ROUND_TENON)[round_], lo, hi, True, name, slant=slant)
+
+
+def _flush(entering: PlacedPiece, receiving: PlacedPiece, line: _Line, reach: Length) -> tuple[Vector, Vector]:
+    """The plane that a through tenon is sawn off at: parallel to the face it comes out of, in entering coordinates."""
+    far = [a + reach.float_mm() * b for a, b in zip(line.spot, line.way, strict=True)]
+    a, b, c = (v.float_mm() for v in entering.spot_in_piece([near(v) for v in far]))
+    axis, high = side_of(line.meets)
+    out = _way_in_build(receiving, axis)
+    away = tuple(-v for v in out) if high else out
+    return (a, b, c), way_in_piece(entering, away)
 
 
 def _block(piece: PlacedPiece, slant: Slant) -> tuple[Spot, Spot]:

@@ -14,6 +14,7 @@ from shopdocs.work.shapes.clashing import sloping_bodies
 from shopdocs.work.shapes.slopes import Body, Plane, SlopedEdge, body_of, clipped, dot
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import (
+    OWN_POSE,
     ROUND,
     Cuboid,
     FeatureKind,
@@ -43,6 +44,7 @@ class _Stand:
 
     def __init__(self, piece: PlacedPiece, ticks: Ticks, low: Spot, turn: Turn, about: Spot | None) -> None:
         self.piece, self.ticks, self.turn = piece, ticks, turn
+        self.in_the_build = piece.pose is not OWN_POSE  # on the bench a tenon is as long as it is sawn
         pose = piece.pose
         extent = [piece.size[pose.piece_axis(k)] for k in range(3)]
         self.low = [ticks.count(value) for value in low]
@@ -162,6 +164,9 @@ class _Stand:
             shoulder = max(ends, key=lambda plane: dot(plane.out, way), default=None)
             if body is not None and shoulder is not None and dot(shoulder.out, way) > 0:
                 body = clipped(body, shoulder.turned())
+            if body is not None and cuboid.slant.flush is not None and self.in_the_build:
+                at, out = (self.spot(cuboid.slant.flush[0]), self.way(cuboid.slant.flush[1]))
+                body = clipped(body, Plane.of(out, dot(out, at)))
             if body is not None:
                 yield Pin(cuboid.joint, body, axis, middle, radius)
 

@@ -106,6 +106,9 @@ class Pose:
         return toward.index, high == toward.forward
 
 
+OWN_POSE = Pose(Toward(Direction.X), Toward(Direction.Y), Toward(Direction.Z))  # of a piece in its own coordinates
+
+
 def pose_of(part: Part, piece: Piece) -> Pose | None:
     """How a piece is turned: as its place says, else as a part that runs so is usually marked out (an upright end B, an
     upper face edge, an upper face side). None where the build does not say how the part lies."""
@@ -140,7 +143,8 @@ class Slant:
     """A tenon at a shoulder off square, or the mortise for one that goes in at an angle. Of a mortise: `centre` is the
     middle of its mouth on `face`, `way` the direction it goes in, `across` that of its thickness, both one long, all in
     piece coordinates; `thick` and `wide` are its section (`wide` None: round, `thick` its diameter), `deep` how deep it
-    goes along `way`, None through. Of a tenon `way` leads out of its piece, and its cuboid is its section."""
+    goes along `way`, None through. Of a tenon `way` leads out of its piece, and its cuboid is its section; `flush` is
+    the face it is sawn off flush with when it is in, by a point of it and the direction it looks, in millimetres."""
 
     face: Face
     centre: Spot
@@ -149,6 +153,7 @@ class Slant:
     thick: Length
     wide: Length | None = None
     deep: Length | None = None
+    flush: tuple[Vector, Vector] | None = None
 
     def mouth(self, level: Length | None = None) -> tuple[Vector, ...]:
         """Its rim on the face, going round, in piece coordinates: four corners, or points of an ellipse; on the
@@ -335,6 +340,9 @@ class PlacedPiece:
 
     def own_solid(self, ticks: Ticks) -> Solid:
         """The piece in its own coordinates, in ticks."""
+        if any(f.slant is not None for f in self.cuboids):
+            origin = (ZERO, ZERO, ZERO)
+            return PlacedPiece(self.mark, self.part, origin, *self.size, OWN_POSE, self.features).solid(ticks)
 
         def box(lo: Spot, hi: Spot) -> Box:
             return Box.between([ticks.count(v) for v in lo], [ticks.count(v) for v in hi])

@@ -14,11 +14,11 @@ USUAL = ("tenon-thick", "thin-tenon")  # doubts about tenons that are a third of
 
 
 def round_tenon(frame: Frame, sizes: JointSizes) -> Joinery:
-    """A round tenon `thickness` across; it goes through where neither its length nor a depth is written. Its cuboids
+    """A round tenon `thickness` across; it goes through where its length is not written. Its cuboids
     are the square ones round it."""
     least = min(frame.entering.extent[frame.u], frame.entering.extent[frame.v])
     thickness = sizes.thickness or sizes.about(least / 2)
-    through = sizes.length is None and sizes.depth is None
+    through = sizes.length is None
     square = replace(sizes, thickness=thickness, width=thickness, shoulder=None, haunch=None)
     made = with_tenon(frame, square, through)
     reach = (made.added - sizes.proud) if through else made.added
