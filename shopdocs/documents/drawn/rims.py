@@ -98,7 +98,7 @@ def seams(
 ) -> list[Line]:
     """The seen seams of pieces that are glued up of so many strips of even width, on every face that looks to the eye:
     thin lines, for the glue line is all there is to see."""
-    segments = []
+    segments: list[Segment] = []
     for piece, solid, shift in zip(pieces, solids, shifts, strict=True):
         normal = piece.pose.build_axis(1)
         for k in range(1, strips.get(piece.mark, 1)):
