@@ -29,6 +29,7 @@ from shopdocs.documents.figures import (
     count_figure,
     grams_figure,
     hours_figure,
+    length_figure,
     marks_text,
     minutes_figure,
     strips_text,

@@ -15,11 +15,11 @@ from shopdocs.model.joining import Hardware, Stage
 from shopdocs.model.parts import Part
 from shopdocs.work.order.blocking import WAYS, Obstacles, bits, taken
 from shopdocs.work.order.clamping import clampings, with_clamps
+from shopdocs.work.order.diverging import tied_too_early
 from shopdocs.work.order.levels import Locked, best_plan
 from shopdocs.work.order.reach import closed_off
 from shopdocs.work.order.shut_in import caught
 from shopdocs.work.order.splitting import CLAMPS_A_JOINT, Draft, Limit, TooMuch
-from shopdocs.work.order.diverging import tied_too_early
 from shopdocs.work.order.stages import StageWork, stage_works, time_words, window_of
 from shopdocs.work.order.titles import title_of, told_apart
 from shopdocs.work.order.unglued import Unglued, unglued

@@ -78,10 +78,8 @@ class Hewn(Sloped):
     @cached_property
     def edges(self) -> tuple[SlopedEdge, ...]:
         """All edges, and the rims of mortises."""
-        if len(self.core) == 1:
-            found = [edge for edge, _ in edges_with_faces(self.core[0])]
-        else:
-            found = edges_of(self.core)
+        lone = len(self.core) == 1
+        found = [edge for edge, _ in edges_with_faces(self.core[0])] if lone else edges_of(self.core)
         return (*found, *(edge for pin in self.pins for edge in pin.edges()), *self.rings)
 
 
