@@ -43,6 +43,7 @@ _FORMS = (
     ("centre", re.compile(r"(?:centred|centered)\s+on\s+(.+)", re.I)),
     ("low", re.compile(r"(.+)")),
 )
+_FROM = re.compile(r"from\s++", re.I)
 IN_A_ROW = ("evenly", "spread")  # forms that part the pieces of a run
 Span = tuple[Length, Length]
 
@@ -229,6 +230,10 @@ class Placing:
     def _read(self, node: Scalar, direction: Direction) -> _Coordinate:
         text = node.text.strip()
         shift = node.text.find(text)
+        if begins := _FROM.match(text):
+            right = f"write it without 'from': {shorten(text[begins.end() :])}"
+            self.values.note(node.place(shift), "length", "a place does not begin with 'from'", right)
+            shift, text = shift + begins.end(), text[begins.end() :]
         for form, pattern in _FORMS:
             match = pattern.fullmatch(text)
             if match:
