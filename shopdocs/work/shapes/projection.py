@@ -68,14 +68,13 @@ class View:
 
     def frame(self, box: Box, ticks: Ticks) -> tuple[Flat, Flat]:
         """The smallest upright rectangle round the picture of `box`: its low and high corners."""
-        spots = [
-            self.picture((x, y, z), ticks)
-            for x in (box.lo[0], box.hi[0])
-            for y in (box.lo[1], box.hi[1])
-            for z in (box.lo[2], box.hi[2])
-        ]
-        xs, ys = [x for x, _ in spots], [y for _, y in spots]
-        return (min(xs), min(ys)), (max(xs), max(ys))
+        low, high = [], []
+        for way, unit in ((self.right, self.across_unit), (self.up, self.up_unit)):
+            ends = [(a * lo, a * hi) for a, lo, hi in zip(way, box.lo, box.hi, strict=True)]
+            above, below = unit.numerator, unit.denominator * ticks.per_mm
+            low.append(_in_the_picture(sum(map(min, ends)), above, below))
+            high.append(_in_the_picture(sum(map(max, ends)), above, below))
+        return (low[0], low[1]), (high[0], high[1])
 
 
 @lru_cache(maxsize=2**16)
