@@ -53,7 +53,7 @@ def test_each_mortise_points_along_its_leg() -> None:
 
 def _guides(job: Job) -> list[FullScale]:
     (sheet,) = (document for document in make_documents(job) if document.name == "angles")
-    return [block for block in walk(sheet.blocks) if isinstance(block, FullScale) and block.name.startswith("guide")]
+    return [block for block in walk(sheet.blocks) if isinstance(block, FullScale) and block.anchor.startswith("guide")]
 
 
 def test_guides_have_the_rim_at_full_size() -> None:
