@@ -127,7 +127,7 @@ def _meet(scene: Scene, i: int, j: int, reach: int) -> Pair | None:
     overlap, mitre = one.overlap(two), _mitre(one, two)
     if not (touches or gaps or overlap or mitre):
         return None
-    return Pair(i, j, overlap, tuple(joined(touches)), gaps, mitre)
+    return Pair(i, j, overlap, tuple(merged(touches)), gaps, mitre)
 
 
 def _meet_askew(scene: Scene, i: int, j: int) -> Pair | None:
@@ -135,7 +135,7 @@ def _meet_askew(scene: Scene, i: int, j: int) -> Pair | None:
     What they share is no overlap where it is no more than a skin as thick as places are rounded."""
     joined = _joints_of(scene, i) & _joints_of(scene, j)
     ones, twos = (bodies_of(scene.solids[k], joined) for k in (i, j))
-    found = _merged(list(touches(ones, twos, scene.ticks.per_mm)))
+    found = merged(list(touches(ones, twos, scene.ticks.per_mm)))
     volume = shared_by(ones, twos)
     skin = NEAR_MM * scene.ticks.per_mm * max((t.area for t in found), default=0) + (scene.ticks.per_mm / 2) ** 3
     overlap = round(volume) if volume > skin else 0
@@ -152,7 +152,7 @@ def _mitre(one: Solid, two: Solid) -> Box | None:
     return max(mine & theirs, key=lambda box: box.volume, default=None)
 
 
-def joined(touches: Sequence[Touch]) -> list[Touch]:
+def merged(touches: Sequence[Touch]) -> list[Touch]:
     """Touching rectangles made one where two of them make one larger rectangle, always the first two that do."""
     rest = sorted(touches)
     first = 0

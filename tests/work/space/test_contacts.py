@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from shopdocs.core.box import Box, Touch
 from shopdocs.pipeline.checking import checked
-from shopdocs.work.space.contacts import joined
+from shopdocs.work.space.contacts import merged
 
 Rectangle = tuple[int, int, int, int]
 
@@ -52,7 +52,7 @@ def test_no_two_are_left_that_make_a_rectangle(cut: dict[int, list[Rectangle]]) 
         for height, parts in cut.items()
         for x0, y0, x1, y1 in parts
     ]
-    found = joined(touches)
+    found = merged(touches)
     assert sum(len(drawn(found, height)) for height in cut) == len(found)
     for height in cut:
         before, after = drawn(touches, height), drawn(found, height)
@@ -63,10 +63,10 @@ def test_no_two_are_left_that_make_a_rectangle(cut: dict[int, list[Rectangle]]) 
             assert both.area < both.envelope.area or both.geom_type != "Polygon"
 
 
-def test_the_two_sides_of_a_board_are_not_joined() -> None:
+def test_the_two_sides_of_a_board_are_not_merged() -> None:
     lower, upper = Box((0, 0, 5), (4, 4, 5)), Box((4, 0, 5), (8, 4, 5))
-    assert len(joined([Touch(2, True, lower), Touch(2, False, upper)])) == 2
-    assert joined([Touch(2, True, upper), Touch(2, True, lower)]) == [Touch(2, True, Box((0, 0, 5), (8, 4, 5)))]
+    assert len(merged([Touch(2, True, lower), Touch(2, False, upper)])) == 2
+    assert merged([Touch(2, True, upper), Touch(2, True, lower)]) == [Touch(2, True, Box((0, 0, 5), (8, 4, 5)))]
 
 
 CORNER = """
