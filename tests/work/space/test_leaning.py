@@ -284,3 +284,40 @@ def test_every_shoulder_closes_on_its_leg(seed: int, tmp_path: Path) -> None:
         assert float(space.contacts.area(pair)) >= section * 0.995
         if meeting.receiving != "S":
             assert float(space.contacts.area(pair)) <= section * 1.005
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_the_settings_of_level_ends_make_them_level(seed: int, tmp_path: Path) -> None:
+    """The two settings of the compound cut at a leg's ends, put together with vectors: a plane through the piece at
+    `angle` across its face, sawn with a blade tilted by `tilt`, is level where the leg leans. Both count from square.
+    Across the face the line rises tan(angle) for a step of 1; the blade, tilted about that line, leaves the upright by
+    tan(tilt) / cos(angle) through the thickness."""
+    rnd = random.Random(seed)
+    build, work = read(tmp_path, random_stool(rnd))
+    assert work.space is not None
+    cuts = [cut for cut in build.cuts if cut.name == "level end of leg"]
+    assert cuts
+    for cut in cuts:
+        assert cut.angle is not None
+        for place in cut.on:
+            piece = work.space.pieces[place.piece]
+            assert isinstance(piece, LeaningPiece)
+            across = float(cut.angle.tangent)
+            through = math.tan(math.atan(float(cut.tilt.tangent))) / math.cos(math.atan(across)) if cut.tilt else 0.0
+            way = [1.0 if place.face == "B" else -1.0, 0.0, 0.0]  # along the piece, width, thickness: out of the end
+            faces = (place.second, place.third)
+            if cut.tilt is None and place.second in ("face", "back"):
+                across, through, faces = 0.0, across, (None, place.second)
+            for k, (steep, short) in enumerate(zip((across, through), faces, strict=True), 1):
+                # shorter at that face: the plane looks out towards it
+                way[k] = steep * (1 if short in ("far edge", "back") else -1) if short else 0.0
+            stands = [0.0, 0.0, 0.0]
+            for value, toward in zip(way, piece.pose.axes, strict=True):
+                stands[toward.index] = value if toward.forward else -value
+            out = np.array(piece.turn.of(stands)) / np.linalg.norm(way)
+            assert abs(out[2]) == pytest.approx(1, abs=1e-9)
+            assert math.hypot(out[0], out[1]) < 2e-5
+    # and so they stand, on the floor and under the seat
+    for mark in ("FL", "FR", "BL", "BR"):
+        piece = work.space.pieces[mark]
+        assert (piece.at[2], piece.far[2]) == (ZERO, Length(400))
