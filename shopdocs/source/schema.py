@@ -115,8 +115,8 @@ class RunsKeys(Keys):
 class LeanKeys(Keys):
     """How far a piece leans from plumb, in degrees or as a slope of 1 in so many. It turns about the middle of its top
     end, which is where x and y place it; foot and top are sawn level, at the heights that z gives. The foot goes
-    outward, away from the middle of all that leans, or the way that is written: 8 left. Front and back faces stay parallel
-    to the left-right line. The length, long point to long point, follows."""
+    outward, away from the middle of all that leans, or the way that is written: 8 left. Front and back faces stay
+    parallel to the left-right line. The length, long point to long point, follows."""
 
     splay: Words | None = _key(
         "lean in the front view, from plumb: degrees or a slope; then, if it is not outward, left or right",
