@@ -133,6 +133,7 @@ def _sloped_edges(
         for solid in solids
         if solid.slopes
         for edge in solid.sloped.edges
+        if edge.shows(view.toward)
     ]
     straight: list[tuple[Edge, list[Span]]] = []
     slanting: dict[tuple[Corner, Corner], tuple[list[Span], int]] = {}

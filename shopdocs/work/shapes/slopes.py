@@ -16,6 +16,7 @@ from itertools import pairwise, product
 from typing import NamedTuple
 
 from shopdocs.core.box import AXES, Box, Corner, less_all
+from shopdocs.work.shapes.profiled import Profile, Strip
 
 Vector = tuple[float, float, float]
 Polygon = tuple[Vector, ...]
@@ -23,6 +24,7 @@ _Line = tuple[Vector, Vector]
 
 NEAR = 0.05  # ticks: closer than that is the same place
 STEP = 4.0  # ticks: just beside a line
+LEVEL = 1e-6  # a face so little toward the eye is seen from its edge
 ARC_PIECES = 24  # straight pieces that stand for an arc, 1/900 of its chord beside it at most
 QUARTER_PIECES = 12  # those of a quarter of a circle, 1/460 of its radius beside it at most: 0.02 mm of a 10 mm one
 
@@ -47,6 +49,7 @@ class Slope(NamedTuple):
     arc: bool = False
     skew: int = 0
     skew_high: bool = False
+    profile: Profile | None = None
 
     def shifted(self, by: Corner) -> Slope:
         """The same slope on a cuboid moved by so many ticks."""
@@ -86,10 +89,13 @@ class Slope(NamedTuple):
     def one_sided(self) -> bool:
         """Whether what the cuboid leaves of itself reaches its outer corners, as what a dovetail's socket leaves does
         not."""
-        return self.only is not None or self.arc
+        return self.only is not None or self.arc or self.profile is not None
 
     def left(self) -> list[tuple[Plane, ...]]:
         """What a cuboid that is cut away leaves of itself, as the planes of disjoint bodies."""
+        if self.profile is not None:
+            high = self.box.hi[self.stands] - self.box.lo[self.stands]
+            return [tuple(self._walls(strip)) for strip in self.profile.strips(high)]
         return self._left_by_arc() if self.arc else [(plane.turned(),) for plane in self.planes()]
 
     def _left_by_arc(self) -> list[tuple[Plane, ...]]:
@@ -106,10 +112,48 @@ class Slope(NamedTuple):
             found.append((*sides, Plane.of(_vector(under), at)))
         return found
 
-    def joints(self) -> frozenset[int]:
-        """Where along its axis the bodies that an arc leaves meet each other; lines there are no edges of the wood."""
-        low = self.box.lo[self.axis]
-        return frozenset(low + x for x, _ in self._arc()[1:-1]) if self.arc else frozenset()
+    def _walls(self, strip: Strip) -> Iterator[Plane]:
+        """The planes of one strip of what a profile leaves: before and after it, under and over it."""
+        low = self.box.lo
+        a, b = low[self.axis], low[self.stands]
+        for at, sense in ((strip.low, -1.0), (strip.high, 1.0)):
+            out = [0.0] * 3
+            out[self.axis] = sense
+            yield Plane(_vector(out), sense * (a + at))
+        for line, sense in ((strip.under, -1.0), (strip.over, 1.0)):
+            if line is not None:
+                (x, y), (to_x, to_y) = line
+                out = [0.0] * 3
+                out[self.axis], out[self.stands] = (y - to_y) * sense, (to_x - x) * sense
+                yield Plane.of(_vector(out), out[self.axis] * (a + x) + out[self.stands] * (b + y))
+
+    def boxes_left(self) -> Iterator[Box]:
+        """Boxes inside what a profile leaves, one in each of its strips."""
+        assert self.profile is not None
+        for strip in self.profile.strips(self.box.hi[self.stands] - self.box.lo[self.stands]):
+            under, over = strip.inside(self.box.hi[self.stands] - self.box.lo[self.stands])
+            if under < over:
+                lo, hi = list(self.box.lo), list(self.box.hi)
+                lo[self.axis], hi[self.axis] = self.box.lo[self.axis] + strip.low, self.box.lo[self.axis] + strip.high
+                lo[self.stands], hi[self.stands] = self.box.lo[self.stands] + under, self.box.lo[self.stands] + over
+                yield Box((lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2]))
+
+    def curves_on(self, line: _Line) -> bool:
+        """Whether a line lies where straight pieces that stand for a curve meet each other: an edge of the wood only as
+        far as it bounds what is seen."""
+        if not (self.arc or self.profile):
+            return False
+        start, end = _whole(line[0]), _whole(line[1])
+        if any(not self.box.lo[j] <= spot[j] <= self.box.hi[j] for j in AXES for spot in (start, end)):
+            return False
+        at, low = (start[self.axis], start[self.stands]), (self.box.lo[self.axis], self.box.lo[self.stands])
+        if self.profile is not None:
+            level = at == (end[self.axis], end[self.stands])
+            return level and (at[0] - low[0], at[1] - low[1]) in self.profile.curved
+        return start[self.axis] == end[self.axis] and at[0] - low[0] in self._joints()
+
+    def _joints(self) -> frozenset[int]:
+        return frozenset(x for x, _ in self._arc()[1:-1])
 
     def _arc(self) -> list[tuple[int, int]]:
         """Its points along the axis from the cuboid's low end, and up from where the cuboid is widest."""
@@ -191,11 +235,20 @@ class Side(NamedTuple):
 
 
 class SlopedEdge(NamedTuple):
-    """A line of a solid where it has sloping sides, with the faces beside it."""
+    """A line of a solid where it has sloping sides, with the faces beside it. A `soft` one lies on a curve that goes on
+    there: it shows only where it bounds what is seen."""
 
     start: Corner
     end: Corner
     sides: tuple[Side, ...]
+    soft: bool = False
+
+    def shows(self, toward: Sequence[float]) -> bool:
+        """Whether the line is drawn at all by one who looks from there."""
+        if not self.soft:
+            return True
+        looks = [sum(a * b for a, b in zip(side.out, toward, strict=True)) for side in self.sides]
+        return min(looks, default=0.0) <= LEVEL < max(looks, default=0.0)
 
 
 class Sloped:
@@ -210,13 +263,13 @@ class Sloped:
         beside = [cell for cell in self.plain if any(slope.box.common(cell) is not None for slope in self._slopes)]
         near = [*map(body_of, beside), *self.bodies]
         found = [line for solid in self.bodies for face in solid.faces for line in _round(face)]
-        for arc in self._slopes:
-            met = arc.joints()
-            if met:
-                found = [line for line in found if not _lies_at(line, arc, met)]
         found += [line for cell in self.plain for line in _lines_in(cell, self._slopes)]
         lines = {(_whole(start), _whole(end)): (start, end) for start, end in found}
-        edges = [edge for _, line in sorted(lines.items()) for edge in _edges_on(line, near)]
+        curves = [slope for slope in self._slopes if slope.arc or slope.profile]
+        edges = []
+        for _, line in sorted(lines.items()):
+            soft = any(slope.curves_on(line) for slope in curves)
+            edges += [edge._replace(soft=soft) for edge in _edges_on(line, near)]
         return tuple(dict.fromkeys(edges))
 
 
@@ -325,13 +378,6 @@ def _ordered(spots: Sequence[Vector], out: Vector) -> Polygon:
 
 
 # lines
-
-
-def _lies_at(line: _Line, arc: Slope, met: frozenset[int]) -> bool:
-    """Whether a line lies across an arc's axis at one of these places, within its cuboid."""
-    (start, end), k = (_whole(line[0]), _whole(line[1])), arc.axis
-    within = all(arc.box.lo[j] <= spot[j] <= arc.box.hi[j] for j in AXES for spot in (start, end))
-    return start[k] == end[k] and start[k] in met and within
 
 
 def _round(face: Polygon) -> Iterator[_Line]:

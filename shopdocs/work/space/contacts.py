@@ -113,8 +113,8 @@ def find_contacts(scene: Scene, tolerance: Length = ZERO) -> Contacts:
 def _meet(scene: Scene, i: int, j: int, reach: int) -> Pair | None:
     one, two = scene.solids[i], scene.solids[j]
     touches = []
-    for mine in one.cells:
-        for theirs in two.cells:
+    for mine in one.touching:
+        for theirs in two.touching:
             found = touch(mine, theirs)
             if found is not None:
                 touches.append(found)

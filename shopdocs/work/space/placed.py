@@ -14,9 +14,11 @@ from functools import cached_property
 
 from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import ZERO, Length
+from shopdocs.core.outline import Side
 from shopdocs.model.joining import Face
 from shopdocs.model.joint_names import FeatureKind as FeatureKind
 from shopdocs.model.parts import Axis, Direction, Part, Piece, Runs
+from shopdocs.work.shapes.profiled import Profile, profile_of
 from shopdocs.work.shapes.slopes import Slope
 from shopdocs.work.shapes.solid import Solid
 
@@ -121,7 +123,8 @@ class Flare:
     on one side alone, the one towards the face `only`. It draws in from the other end on, or `after` so much from
     there. An `arc` draws in to nothing there by a circle over the cuboid's length along `axis`, with `only` by a
     quarter of one. A compound cut takes `skew` of its length towards the face `skew_to`, besides what it takes along
-    `axis`."""
+    `axis`. A `waste` is the closed outline of what is cut away of the cuboid, in piece coordinates along `axis` and the
+    axis that `at` stands square to; it goes right through the cuboid along the third."""
 
     axis: Axis
     at: Face
@@ -131,6 +134,7 @@ class Flare:
     arc: bool = False
     skew: Length = ZERO
     skew_to: Face | None = None
+    waste: tuple[Side, ...] = ()
 
 
 OWN = "cut:"  # begins the `joint` of features that no joint makes; those of joints are numbers
@@ -308,6 +312,7 @@ class PlacedPiece:
                 f.flare.arc,
                 round(f.flare.skew.mm * ticks.per_mm),
                 f.flare.skew_to is not None and look_of(f.flare.skew_to)[1],
+                self._profile(f, ticks, box, axis_of, look_of) if f.flare.waste else None,
             )
             for f in self.cuboids
             if f.flare is not None
@@ -318,6 +323,30 @@ class PlacedPiece:
             tuple(box(f.lo, f.hi) for f in self.cuboids if not f.adds),
             tuple(slopes),
         )
+
+    def _profile(
+        self,
+        cuboid: Cuboid,
+        ticks: Ticks,
+        box: Callable[[Spot, Spot], Box],
+        axis_of: Callable[[int], int],
+        look_of: Callable[[Face], tuple[int, bool]],
+    ) -> Profile:
+        """The waste of a cuboid in ticks, from its low corner."""
+        assert cuboid.flare is not None
+        first, second = PIECE_AXES.index(cuboid.flare.axis), side_of(cuboid.flare.at)[0]
+        axis, stands = axis_of(first), look_of(cuboid.flare.at)[0]
+        whole, start = box(cuboid.lo, cuboid.hi), box(cuboid.lo, cuboid.lo).lo
+        low = [cuboid.lo[k].float_mm() for k in (first, second)]
+
+        def flat(spot: tuple[float, float]) -> tuple[int, int]:
+            found = []
+            for at, base, k in zip(spot, low, (axis, stands), strict=True):
+                ticks_in = round((at - base) * ticks.per_mm)
+                found.append(ticks_in if start[k] == whole.lo[k] else whole.size[k] - ticks_in)
+            return found[0], found[1]
+
+        return profile_of(cuboid.flare.waste, flat)
 
 
 def placed_piece(part: Part, piece: Piece) -> PlacedPiece | None:
