@@ -130,11 +130,11 @@ def _taken_over(taper: Cuboid, low: Length, high: Length) -> Cuboid | None:
 
 def what_of(feature: Feature, work: Computed) -> str:
     """A cut or a hole as a message calls it."""
-    if isinstance(feature, Bore):
-        return f"the {feature.kind} of '{feature.joint}'"
-    if feature.own:
+    if isinstance(feature, Cuboid) and feature.own:
         return f"the {feature.kind} {named(feature)}"
     joints = {str(meeting.number): joint.name for joint, meeting in work.build.meetings()}
+    if feature.joint not in joints:
+        return f"the {feature.kind} of '{feature.joint}'"
     return f"the {feature.kind} of joint {feature.joint} '{joints[feature.joint]}'"
 
 
