@@ -22,7 +22,7 @@ from shopdocs.blocks.text import (
     text,
 )
 from shopdocs.core.display import trimmed
-from shopdocs.documents.drawn.build_pictures import stage_picture
+from shopdocs.documents.drawn.build_pictures import stage_marks, stage_picture
 from shopdocs.documents.drawn.clamped import clamped_picture
 from shopdocs.documents.figures import (
     area_figure,
@@ -141,17 +141,36 @@ def _stage(job: Job, work: StageWork) -> Together:
     if not work.meetings and not work.panels:
         return Together((_head(work), *jointless_stage(work)))
     blocks, wet, rest, told = _head_of_page(job, work), *_lists(job, work), _told(job, work)
-    if len(wet.steps) + sum(len(one.steps) for one in rest) > MOST_STEPS:
-        pictures = _pictures(job, work, LONG_MM, BESIDE_LONG_MM)
+    pictures = _pictures(job, work, *_rooms(job, work))
+    if _is_long(job, work):
         blocks += [SideBySide(pictures, (1.0,) * len(pictures))] if pictures else []
         return Together((*blocks, _two_columns(wet, rest, told)))
-    last = work is job.stages[-1] and job.left is not None
-    pictures = _pictures(job, work, *(LAST_MM if last else (LARGE_MM, CLAMPED_MM)))
     steps = (wet, *rest)
     left = tuple(block for each in pictures for block in each)
     if left and not any(isinstance(block, Heading) for block in told):  # a line or two, under the pictures
         left, told = (*left, *told), []
     return Together((*blocks, SideBySide((left, steps), SIDES) if left else SideBySide((steps,), (1.0,)), *told))
+
+
+def _is_long(job: Job, work: StageWork) -> bool:
+    """Whether the steps of a stage run over the foot of a page beside its picture."""
+    wet, rest = _lists(job, work)
+    return len(wet.steps) + sum(len(one.steps) for one in rest) > MOST_STEPS
+
+
+def _rooms(job: Job, work: StageWork) -> tuple[tuple[float, float], tuple[float, float]]:
+    """The room of a stage's picture, and that of the one in the clamps."""
+    if _is_long(job, work):
+        return LONG_MM, BESIDE_LONG_MM
+    return LAST_MM if work is job.stages[-1] and job.left is not None else (LARGE_MM, CLAMPED_MM)
+
+
+def names_all(job: Job, work: StageWork) -> bool:
+    """Whether the sheet has a picture of this stage in which every new piece has its mark."""
+    if work.order.outcome is Outcome.LOCKED or not (work.meetings or work.panels):
+        return False
+    marks = stage_marks(job, work, _rooms(job, work)[0])
+    return marks is not None and not marks.unmarked
 
 
 def _by_twos(job: Job, stages: Sequence[Together]) -> list[Together]:
@@ -203,6 +222,10 @@ def _head_of_page(job: Job, work: StageWork) -> list[Block]:
 
 def _lists(job: Job, work: StageWork) -> tuple[Checklist, tuple[Checklist, ...]]:
     """What is done with wet glue, and what after that."""
+    return job.once(("steps of a stage", work.number), lambda: _made_lists(job, work))
+
+
+def _made_lists(job: Job, work: StageWork) -> tuple[Checklist, tuple[Checklist, ...]]:
     notes = Notes()
     wet = Checklist(tuple(_during(job, work, notes)), "With wet glue", large=True)
     clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps", large=True)

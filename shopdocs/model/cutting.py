@@ -61,7 +61,8 @@ class OwnCut:
     `width` is taken off the first of its faces, `depth` off the second; a taper is `width` long and takes `depth` off
     at the end; an arch is `depth` high in its middle. An end cut takes `depth` off the length at its shortest corner;
     it runs at `angle` over `width`, and through the thickness with a blade that is tilted from upright by `tilt`,
-    which takes `skew` of `depth`. The corners of a cut-out, a notch or a recess are rounded to `radius`."""
+    which takes `skew` of `depth`. `follows`: nobody wrote it, it follows from a lean (a level end, or a shoulder). The
+    corners of a cut-out, a notch or a recess are rounded to `radius`."""
 
     name: str
     kind: CutKind
@@ -75,3 +76,4 @@ class OwnCut:
     tilt: Angle | None = None
     skew: Length | None = None
     radius: Length | None = None
+    follows: bool = False

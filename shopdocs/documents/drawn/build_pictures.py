@@ -42,8 +42,6 @@ PULLED = 0.4  # of its depth a drawer stands open
 # tops lie over much of the picture: the first at which every mark has room.
 GAPS = ((Fraction(1, 16), 3), (Fraction(1, 12), 3), (Fraction(1, 9), 3), (Fraction(1, 7), 4))
 LEAST_RISE = Fraction(3, 2)
-STAGE_PICTURE_MM = (88.0, 140.0)  # the left half of a stage's page
-LONG_PICTURE_MM = (170.0, 78.0)  # above a long list of steps in two columns
 STAGE_MARKS = (20.0, 16.0, 13.0, 11.0)  # points: read from where one stands with both hands full
 # What goes on stands back so far, as a part of the longest side: the first at which every mark has room, in large type.
 LARGE_MARKS = STAGE_MARKS[1]

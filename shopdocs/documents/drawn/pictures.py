@@ -81,6 +81,16 @@ class Laid:
         """The scene's solids where the picture shows them."""
         return [solid.shifted(by) for solid, by in zip(self.scene.solids, self.shifts, strict=True)]
 
+    def screens(self, view: View) -> Screens:
+        """What hides lines in a view."""
+        if view not in self._screens:
+            self._screens[view] = Screens(self.solids, view)
+        return self._screens[view]
+
+    @cached_property
+    def _screens(self) -> dict[View, Screens]:
+        return {}
+
     @cached_property
     def lines(self) -> dict[View, list[Line]]:
         """The lines of the views drawn so far: at whatever scale, they are the same."""
@@ -299,7 +309,7 @@ def _lines_of(laid: Laid, view: View) -> list[Line]:
     scene, solids = laid.scene, laid.solids
     pale = {i for i, piece in enumerate(scene.pieces) if piece.mark in laid.pale}
     lines: list[Line] = []
-    screens = Screens(solids, view)
+    screens = laid.screens(view)
     groups = [(set(range(len(solids))) - pale, Stroke.KNIFE if laid.bold else Stroke.VISIBLE), (pale, Stroke.THIN)]
     for members, stroke in groups:
         if members:

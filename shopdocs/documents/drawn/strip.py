@@ -40,7 +40,7 @@ def _largest(
         if least is not None and scale < least:
             return None
         sheet = PieceSheet(piece, display, scale, room_mm, bare=True)
-        if sheet.fits and sheet.whole and not sheet.views.fold.cuts:
+        if not sheet.views.fold.cuts and sheet.fits and sheet.whole:
             return sheet
     return None
 

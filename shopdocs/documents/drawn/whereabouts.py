@@ -15,7 +15,7 @@ from shopdocs.documents.drawn.pictures import Laid, frame_of, lines_of, moved
 from shopdocs.documents.job import Job
 from shopdocs.work.boards.results import Area, SawnBoard, SawnPiece
 from shopdocs.work.scene.opened import opened
-from shopdocs.work.shapes.hidden import Screens, outline
+from shopdocs.work.shapes.hidden import outline
 from shopdocs.work.shapes.projection import ISOMETRIC
 
 ROOM_MM = (62.0, 56.0)  # width and height of what a phone shows of it
@@ -42,10 +42,6 @@ class Whereabouts:
         return frame_of(self.laid, ISOMETRIC)
 
     @cached_property
-    def _screens(self) -> Screens:
-        return Screens(self.laid.solids, ISOMETRIC)
-
-    @cached_property
     def _pale(self) -> tuple[Shape, ...]:
         low, _ = self._frame
         lines = lines_of(self.laid, ISOMETRIC)
@@ -62,7 +58,7 @@ class Whereabouts:
             return None
         (left, low), (right, high) = self._frame
         scene = self.laid.scene
-        found = outline(self.laid.solids, ISOMETRIC, scene.ticks, (number,), self._screens)
+        found = outline(self.laid.solids, ISOMETRIC, scene.ticks, (number,), self.laid.screens(ISOMETRIC))
         own = [Line(a, b, Stroke.HIDDEN) for a, b in found.pictured(found.hidden)]
         own += [Line(a, b, Stroke.REFERENCE) for a, b in found.pictured(found.visible)]
         shade = self._shade(scene.solids[number].body.shifted(self.laid.shifts[number]))

@@ -24,7 +24,6 @@ _Line = tuple[Vector, Vector]
 
 NEAR = 0.05  # ticks: closer than that is the same place
 STEP = 4.0  # ticks: just beside a line
-LEVEL = 1e-6  # a face so little toward the eye is seen from its edge
 ARC_PIECES = 24  # straight pieces that stand for an arc, 1/900 of its chord beside it at most
 QUARTER_PIECES = 12  # those of a quarter of a circle, 1/460 of its radius beside it at most: 0.02 mm of a 10 mm one
 
@@ -235,20 +234,13 @@ class Side(NamedTuple):
 
 
 class SlopedEdge(NamedTuple):
-    """A line of a solid where it has sloping sides, with the faces beside it. A `soft` one lies on a curve that goes on
-    there: it shows only where it bounds what is seen."""
+    """A line of a solid where it has sloping sides, with the faces beside it. A `soft` one stands for a round, and is
+    drawn only where it is the outline of that: one face beside it looks to the eye, the other does not."""
 
     start: Corner
     end: Corner
     sides: tuple[Side, ...]
     soft: bool = False
-
-    def shows(self, toward: Sequence[float]) -> bool:
-        """Whether the line is drawn at all by one who looks from there."""
-        if not self.soft:
-            return True
-        looks = [sum(a * b for a, b in zip(side.out, toward, strict=True)) for side in self.sides]
-        return min(looks, default=0.0) <= LEVEL < max(looks, default=0.0)
 
 
 class Sloped:
@@ -429,6 +421,14 @@ def _edges_on(line: _Line, bodies: Sequence[Body]) -> Iterator[SlopedEdge]:
         run = (low, high, sides)
     if run is not None and run[2]:
         yield _edge(start, end, long, run)
+
+
+def edges_of(bodies: Sequence[Body]) -> list[SlopedEdge]:
+    """The edges of the solid that convex bodies make together."""
+    found = [line for body in bodies for face in body.faces for line in _round(face)]
+    lines = {(_whole(start), _whole(end)): (start, end) for start, end in found}
+    edges = [edge for _, line in sorted(lines.items()) for edge in _edges_on(line, bodies)]
+    return list(dict.fromkeys(edges))
 
 
 def _edge(start: Vector, end: Vector, long: float, run: tuple[float, float, tuple[Side, ...]]) -> SlopedEdge:
