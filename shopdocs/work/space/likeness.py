@@ -327,8 +327,8 @@ def _sizes(piece: PlacedPiece) -> tuple[Length, Length, Length]:
 
 def turns_onto(shape: Shape, other: Shape) -> list[Turn]:
     """The turns that make a piece lie like another of its kind. Raises ValueError where none does."""
-    wanted = description(other)
-    found = [turn for turn in TURNS if description(shape, turn) == wanted]
+    wanted, head = description(other), _head(other, AS_IT_LIES)
+    found = [turn for turn in TURNS if _head(shape, turn) == head and description(shape, turn) == wanted]
     if not found:
         raise ValueError("these pieces are not of one kind")
     return found
