@@ -17,8 +17,11 @@ from typing import NamedTuple
 
 from shopdocs.core.box import AXES, Box, Corner, less_all
 from shopdocs.work.shapes.profiled import Profile, Strip
+from shopdocs.work.shapes.vectors import Vector as Vector
+from shopdocs.work.shapes.vectors import across, even, mixed, moved
+from shopdocs.work.shapes.vectors import dot as dot
+from shopdocs.work.shapes.vectors import less as less
 
-Vector = tuple[float, float, float]
 Polygon = tuple[Vector, ...]
 _Line = tuple[Vector, Vector]
 
@@ -453,14 +456,14 @@ def _sides(spot: Vector, way: Vector, bodies: Sequence[Body]) -> tuple[Side, ...
     wood = []
     for number, turn in enumerate(turns):
         after = turns[number + 1] if number + 1 < len(turns) else turns[0] + 2 * math.pi
-        probe = _moved(spot, _mixed(one, two, (turn + after) / 2), STEP / 2)
+        probe = moved(spot, mixed(one, two, (turn + after) / 2), STEP / 2)
         wood.append(any(body.holds(probe) for body in here))
     sides = []
     for number, turn in enumerate(turns):
         if wood[number - 1] != wood[number]:
             # the wood lies before the turn, or after it; the normal looks away from it
             normal = turn + (math.pi / 2 if wood[number - 1] else -math.pi / 2)
-            sides.append(Side(_even(_mixed(one, two, turn)), _even(_mixed(one, two, normal))))
+            sides.append(Side(even(mixed(one, two, turn)), even(mixed(one, two, normal))))
     if len(sides) == 2 and dot(sides[0].into, sides[1].into) < -1 + 1e-8:
         return ()
     return tuple(sides)
@@ -474,49 +477,6 @@ def _distinct(turns: Iterable[float]) -> list[float]:
     if len(found) > 1 and found[0] + 2 * math.pi - found[-1] <= 1e-4:
         found.pop()
     return found
-
-
-# vectors
-
-
-def dot(one: Vector, two: Vector) -> float:
-    """Scalar product."""
-    return one[0] * two[0] + one[1] * two[1] + one[2] * two[2]
-
-
-def less(one: Vector, two: Vector) -> Vector:
-    """The vector from `two` to `one`."""
-    return (one[0] - two[0], one[1] - two[1], one[2] - two[2])
-
-
-def across(way: Vector) -> tuple[Vector, Vector]:
-    """Two unit vectors square to `way` and to each other, turning right-handed about it."""
-    least = min(AXES, key=lambda k: abs(way[k]))
-    help_ = [0.0, 0.0, 0.0]
-    help_[least] = 1.0
-    one = _cross(_vector(help_), way)
-    long = math.hypot(*one)
-    one = (one[0] / long, one[1] / long, one[2] / long)
-    return one, _cross(way, one)
-
-
-def _cross(one: Vector, two: Vector) -> Vector:
-    (a, b, c), (d, e, f) = one, two
-    return (b * f - c * e, c * d - a * f, a * e - b * d)
-
-
-def _mixed(one: Vector, two: Vector, turn: float) -> Vector:
-    c, s = math.cos(turn), math.sin(turn)
-    return (c * one[0] + s * two[0], c * one[1] + s * two[1], c * one[2] + s * two[2])
-
-
-def _even(way: Vector) -> Vector:
-    """Without the last digits, so that equal directions compare equal."""
-    return (round(way[0], 9), round(way[1], 9), round(way[2], 9))
-
-
-def _moved(spot: Vector, way: Vector, by: float) -> Vector:
-    return (spot[0] + way[0] * by, spot[1] + way[1] * by, spot[2] + way[2] * by)
 
 
 def _between(one: Vector, two: Vector, part: float) -> Vector:
