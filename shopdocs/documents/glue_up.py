@@ -50,7 +50,7 @@ from shopdocs.documents.fitting.sequence import (
 from shopdocs.documents.fitting.trimming import trimming_steps
 from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
-from shopdocs.documents.look_alikes import either_way, stage_warnings
+from shopdocs.documents.look_alikes import either_way, stage_warnings, whole_warnings
 from shopdocs.documents.noting import copies_blocks
 from shopdocs.facts.adhesives import EPOXY, adhesive
 from shopdocs.facts.cautions import EPOXY_HEAT
@@ -299,7 +299,7 @@ def _wrong(job: Job, work: StageWork) -> list[Block]:
     if work.panels:
         return []
     glued = frozenset(mark for before in job.stages[: work.number - 1] for mark in before.stage.pieces)
-    told = stage_warnings(job, work.loose, glued)
+    told = [*stage_warnings(job, work.loose, glued), *whole_warnings(job, work.number)]
     wrong: list[Block] = [Heading("Easy to get wrong", 2), Bullets(tuple(told))] if told else []
     either = either_way(job, work.loose)
     if either:
