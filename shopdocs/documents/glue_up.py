@@ -147,9 +147,21 @@ def _stage(job: Job, work: StageWork) -> Together:
         return Together((*blocks, _two_columns(wet, rest, told)))
     steps = (wet, *rest)
     left = tuple(block for each in pictures for block in each)
-    if left and not any(isinstance(block, Heading) for block in told):  # a line or two, under the pictures
-        left, told = (*left, *told), []
+    if left and (not any(isinstance(block, Heading) for block in told) or _has_room(job, work, (wet, *rest), told)):
+        left, told = (*left, *told), []  # a line or two, under the pictures
     return Together((*blocks, SideBySide((left, steps), SIDES) if left else SideBySide((steps,), (1.0,)), *told))
+
+
+_LINE_MM, _TOLD_MM, _HEADING_MM = 3.6, 4.6, 11.0  # of small type among steps, of what is told, and of its heading
+
+
+def _has_room(job: Job, work: StageWork, lists: Sequence[Checklist], told: Sequence[Block]) -> bool:
+    """Whether what goes in wrong stands beside the last steps, under the pictures."""
+    steps = _LINE_MM * (sum(_tall(step) for one in lists for step in one.steps) + 2 * len(lists))
+    pictures = sum(tall for _, tall in _rooms(job, work))
+    words = [plain(item) for block in told for item in getattr(block, "items", ())]
+    words += [plain(block.text) for block in told if isinstance(block, Paragraph)]
+    return _HEADING_MM + _TOLD_MM * sum(-(-len(line) // _TOLD_LETTERS) for line in words) <= steps - pictures
 
 
 def _is_long(job: Job, work: StageWork) -> bool:
