@@ -115,6 +115,7 @@ def _stage(stage: ProposedStage, work: Computed) -> Iterator[str]:
 def _known(stage: ProposedStage, made: StageWork, work: Computed) -> Iterator[str]:
     """Its clamps, and what the sheets will say by themselves: the order, what comes before, what waits until after."""
     from shopdocs.documents.fitting.sequence import way_words
+    from shopdocs.documents.fitting.trimming import ends_out_level
     from shopdocs.model.joining import FACE_NAMES
     from shopdocs.work.order.gates import gate_of
 
@@ -141,8 +142,26 @@ def _known(stage: ProposedStage, made: StageWork, work: Computed) -> Iterator[st
     waits = [name for closing in made.order.later for name in closing.what]
     proud = [meeting.entering for joint, meeting in made.meetings if joint.glued and joint.proud]
     waits += [f"the proud tenons of {' '.join(dict.fromkeys(proud))}"] if proud else []
+    level = ends_out_level(made, work.space)
+    waits += [f"the ends of {' '.join(level)} planed flush where they come out"] if level else []
+    pins, pegs = _driven(made, work)
+    waits += [f"{name}, bored for and driven" for name in pegs]
+    waits += [f"{' and '.join((*pins, *pegs))} sawn off flush"] if pins or pegs else []
+    if pins:
+        yield from _said(f"driven while the glue is wet: {', '.join(pins)}")
     if waits:
         yield from _said(f"wait until it has set: {', '.join(waits)}")
+
+
+def _driven(made: StageWork, work: Computed) -> tuple[list[str], list[str]]:
+    """Drawbore pins, which draw the joints of a stage up, and pegs that only hold what the glue holds already."""
+    from shopdocs.work.holes.crossings import crossings
+
+    numbers = {meeting.number for _, meeting in made.meetings}
+    found = crossings(work.build, work.holes, work.space)
+    items = {c.item.name: c.item for c in found if any(m.number in numbers for m in c.meetings)}
+    pins = [name for name, item in items.items() if item.offset]
+    return pins, [name for name in items if name not in pins]
 
 
 def _list(key: str, names: Iterable[str], why: str = "") -> Iterator[str]:
