@@ -33,12 +33,12 @@ from shopdocs.documents.figures import (
     minutes_figure,
     strips_text,
 )
-from shopdocs.documents.fitting.calendar import calendar
+from shopdocs.documents.fitting.calendar import calendar, soonest_words
 from shopdocs.documents.fitting.clamp_words import tighten_words
 from shopdocs.documents.fitting.crossing import pin_steps
 from shopdocs.documents.fitting.driving import driving_steps
 from shopdocs.documents.fitting.dry_run import IN_ORDER, capital, dry_runs, fitted_last, last_steps, stops
-from shopdocs.documents.fitting.glue_words import glue_facts, mix_steps
+from shopdocs.documents.fitting.glue_words import glue_facts, mix_steps, served
 from shopdocs.documents.fitting.sequence import (
     Notes,
     jointless_stage,
@@ -89,7 +89,9 @@ def glue_up(job: Job) -> Document:
         blocks.append(Caution(EPOXY_HEAT.title, EPOXY_HEAT.text))
     if job.panels:
         blocks.append(_panels(job))
-    blocks += [calendar(job), Stop(MARKS_ON, BEFORE_EACH), Paragraph(text(IN_PICTURES), Weight.QUIET), *dry_runs(job)]
+    soonest = soonest_words(job)
+    blocks += [calendar(job), *([Paragraph(text(soonest), Weight.QUIET)] if soonest else [])]
+    blocks += [Stop(MARKS_ON, BEFORE_EACH), Paragraph(text(IN_PICTURES), Weight.QUIET), *dry_runs(job)]
     stages = [_stage(job, work) for work in job.stages]
     small = _by_twos(job, stages)
     after: list[Block] = []
@@ -242,11 +244,20 @@ def _made_lists(job: Job, work: StageWork) -> tuple[Checklist, tuple[Checklist, 
     wet = Checklist(tuple(_during(job, work, notes)), "With wet glue", large=True)
     clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps", large=True)
     dry_later = later_steps(job, work, notes)
-    trimmed_later = list(trimming_steps(job, work))
+    trimmed_later = [*_planed_panels(job, work), *trimming_steps(job, work)]
     later = [*dry_later, *trimmed_later]
     dry = ", no glue" if dry_later and not trimmed_later else ""
     then = (Checklist(tuple(later), f"When the glue has set{dry}", large=True),) if later else ()
     return wet, (clamped, *then)
+
+
+def _planed_panels(job: Job, work: StageWork) -> Iterator[Step]:
+    """A panel is not done when it is out of its clamps."""
+    if work.panels:
+        marks = marks_text([piece.mark for _, piece in work.panels])
+        glue = adhesive(job.build.gluing.adhesive) if job.build.gluing is not None else None
+        wet = f"{WAIT_TO_PLANE} " if glue is not None and glue.water_borne else ""
+        yield Step(text(f"Scrape and plane {marks} flat, cut to size"), text(f"{wet}Sizes as on the cut list."))
 
 
 def _told(job: Job, work: StageWork) -> list[Block]:
@@ -259,6 +270,8 @@ LARGE_MM, CLAMPED_MM = (88.0, 96.0), (88.0, 68.0)
 LAST_MM = (88.0, 86.0), (88.0, 62.0)  # leaves room for what goes on without glue
 LONG_MM, BESIDE_LONG_MM = (84.0, 54.0), (84.0, 52.0)
 SMALL_MM = (42.0, 51.0), (42.0, 51.0)
+# After the gluing guide that `facts.adhesives` names: several days for water-borne glue.
+WAIT_TO_PLANE = "Better some days later: seams still damp from the glue sink when they dry."
 TOO_LONG = "Split this stage, call a second pair of hands, or take a slower glue."
 
 
@@ -338,8 +351,12 @@ def _stage_facts(job: Job, work: StageWork) -> list[tuple[str, Text]]:
         how = " (estimate)" if work.estimated else ""
         pairs.append(("Time", text(minutes_figure(f"{name} · work", work.minutes, at), how)))
     if work.mix is not None:
-        batches = f", {work.mix.batches} batches" if work.mix.batches > 1 else _smallest(work.mix)
+        batches = (
+            f", {work.mix.batches} batches" if work.mix.batches > 1 else f"{served(work.mix)}{_smallest(work.mix)}"
+        )
         glue = text(grams_figure(f"{name} · glue", work.mix.grams, job.display, work.stage.at), batches)
+        if not work.mix.portions:
+            glue = text(f"Glue of stage {work.mix.serves[0]}")
         pairs.append(("", (*glue, " on ", area_figure(f"{name} · glued area", work.area, job.display))))
     if work.clamps:
         pairs.append(("", text(", ".join(f"{count} × {kind}" for kind, count, _ in work.clamps))))

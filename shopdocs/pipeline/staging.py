@@ -42,6 +42,7 @@ def propose_stages(build: str, shop: str | None = None) -> tuple[tuple[Problem, 
 
 def _lines(proposal: Proposal, work: Computed) -> Iterator[str]:
     from shopdocs.work.order.sessions import sessions
+    from shopdocs.work.order.sharing import with_shared_mixes
 
     assert work.build.gluing is not None
     adhesive = work.build.gluing.adhesive
@@ -49,22 +50,26 @@ def _lines(proposal: Proposal, work: Computed) -> Iterator[str]:
     yield "  # Under gluing:, in place of any stages there. Every order was tried with the pieces in their places"
     yield f"  # {_of(len(proposal.stages), 'stage')}{clock}, a quarter of which is left in hand."
     yield "  stages:"
-    found = sessions([stage.work for stage in proposal.stages if stage.work is not None])
+    works = [stage.work for stage in proposal.stages if stage.work is not None]
+    found = sessions(works)
+    mixes = {w.number: w.mix.serves for w in with_shared_mixes(work.build, work.shop, works) if w.mix is not None}
     for stage in proposal.stages:
         yield from _stage(stage, work)
         if stage.work is not None:
-            yield from _said(_when(found, stage.work.number, [each.title for each in proposal.stages]))
+            shared = mixes.get(stage.work.number, ())
+            yield from _said(_when(found, stage.work.number, [each.title for each in proposal.stages], shared))
     if proposal.left is not None:
         yield from _said(f"Without glue, when all this has set: {'; '.join(_unglued(proposal.left))}", "  ")
 
 
-def _when(found: Sequence[Session], number: int, titles: Sequence[str]) -> str:
+def _when(found: Sequence[Session], number: int, titles: Sequence[str], shared: Sequence[int]) -> str:
     """What a stage waits for, where it does."""
     session = found[number - 1]
     if session.clamps:
         return f"waits for the clamps of {' and '.join(repr(titles[work.number - 1]) for work in session.clamps)}"
-    if number > 1 and not session.after:
-        return f"in one session with {titles[number - 2]!r}: the clamps on the wall serve both"
+    if session.at_once and not session.after:
+        mix = ", and one mix" if shared and shared[0] < number else ""
+        return f"in one session with {titles[number - 2]!r}: the clamps on the wall serve both{mix}"
     return ""
 
 

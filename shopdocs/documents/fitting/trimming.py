@@ -39,13 +39,11 @@ def trimming_steps(job: Job, work: StageWork) -> Iterator[Step]:
             )
         else:
             yield Step(text(f"Pare the tenons of {names} flush, from ", shown, " proud"))
-    level = dict.fromkeys(
-        m.entering for joint, m in work.meetings if joint.glued and not joint.proud and _level(job, m)
-    )
+    level = ends_out_level(work, job.space)
     if level:
         yield Step(
-            text(f"Plane the ends of {listed(level)} flush where they come out"),
-            text("From the edge inwards, so that nothing breaks out (common practice)."),
+            text(f"Plane flush: {listed(level)}"),
+            text("Ends that come out, from the edge inwards."),
         )
     pegs = [name for name in pinned(job, (meeting for _, meeting in work.meetings))]
     if pegs:
