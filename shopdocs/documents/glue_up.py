@@ -35,7 +35,7 @@ from shopdocs.documents.figures import (
 )
 from shopdocs.documents.fitting.calendar import calendar, soonest_words
 from shopdocs.documents.fitting.clamp_words import tighten_words
-from shopdocs.documents.fitting.crossing import pin_steps
+from shopdocs.documents.fitting.crossing import peg_steps, pin_steps
 from shopdocs.documents.fitting.driving import driving_steps
 from shopdocs.documents.fitting.dry_run import IN_ORDER, capital, dry_runs, fitted_last, last_steps, stops
 from shopdocs.documents.fitting.glue_words import glue_facts, mix_steps, served
@@ -97,13 +97,28 @@ def glue_up(job: Job) -> Document:
     after: list[Block] = []
     if job.left is not None:
         after.append(unglued_steps(job, job.left, Notes(), last_steps(job)))
-    last = fitted_last(job)
-    if last:
-        after.append(Checklist(tuple(last), "Last of all, when the glue has set"))
+    last = _last_of_all(job)
+    if last and not _told_last(job, job.stages[-1]):
+        after += last
     after.append(Paragraph(text(_trust(job)), Weight.QUIET))
     question = "In what order, with what, and in how much time?"
     instead = (*blocks, *small, *after) if small != stages else ()
     return Document("glue-up", "Glue-up", question, (*blocks, *stages, *after), runs_on=True, instead=instead)
+
+
+def _last_of_all(job: Job) -> list[Checklist]:
+    """What stays in reach and goes on when everything else is done."""
+    steps = fitted_last(job)
+    return [Checklist(tuple(steps), "Last of all, when the glue has set")] if steps else []
+
+
+def _told_last(job: Job, work: StageWork) -> list[Checklist]:
+    """The same where it has room under the pictures of this stage, and nothing comes between."""
+    last = _last_of_all(job)
+    if not last or work is not job.stages[-1] or job.left is not None or not work.meetings or _is_long(job, work):
+        return []
+    wet, rest = _lists(job, work)
+    return last if _has_room(job, work, (wet, *rest), [*_told(job, work), *last]) else []
 
 
 def _panels(job: Job) -> Block:
@@ -150,7 +165,7 @@ def _stage(job: Job, work: StageWork) -> Together:
     steps = (wet, *rest)
     left = tuple(block for each in pictures for block in each)
     if left and (not any(isinstance(block, Heading) for block in told) or _has_room(job, work, (wet, *rest), told)):
-        left, told = (*left, *told), []  # a line or two, under the pictures
+        left, told = (*left, *told, *_told_last(job, work)), []  # a line or two, under the pictures
     return Together((*blocks, SideBySide((left, steps), SIDES) if left else SideBySide((steps,), (1.0,)), *told))
 
 
@@ -163,6 +178,7 @@ def _has_room(job: Job, work: StageWork, lists: Sequence[Checklist], told: Seque
     pictures = sum(tall for _, tall in _rooms(job, work))
     words = [plain(item) for block in told for item in getattr(block, "items", ())]
     words += [plain(block.text) for block in told if isinstance(block, Paragraph)]
+    words += [f"{plain(step.text)}{plain(step.detail)}" for b in told if isinstance(b, Checklist) for step in b.steps]
     return _HEADING_MM + _TOLD_MM * sum(-(-len(line) // _TOLD_LETTERS) for line in words) <= steps - pictures
 
 
@@ -246,7 +262,7 @@ def _made_lists(job: Job, work: StageWork) -> tuple[Checklist, tuple[Checklist, 
     dry_later = later_steps(job, work, notes)
     trimmed_later = [*_planed_panels(job, work), *trimming_steps(job, work)]
     later = [*dry_later, *trimmed_later]
-    dry = ", no glue" if dry_later and not trimmed_later else ""
+    dry = ", no glue" if dry_later and not [*peg_steps(job, work)] else ""
     then = (Checklist(tuple(later), f"When the glue has set{dry}", large=True),) if later else ()
     return wet, (clamped, *then)
 
