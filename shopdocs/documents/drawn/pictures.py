@@ -81,6 +81,12 @@ class Laid:
         """The scene's solids where the picture shows them."""
         return [solid.shifted(by) for solid, by in zip(self.scene.solids, self.shifts, strict=True)]
 
+    def paler(self) -> Laid:
+        """The same with every piece drawn pale; what hides what is worked out for both together."""
+        made = replace(self, pale=frozenset(piece.mark for piece in self.scene.pieces))
+        made.__dict__.update(solids=self.solids, _screens=self._screens)
+        return made
+
     def screens(self, view: View) -> Screens:
         """What hides lines in a view."""
         if view not in self._screens:

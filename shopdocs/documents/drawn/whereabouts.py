@@ -10,11 +10,10 @@ from math import hypot
 from shopdocs.blocks.drawing import Drawing, Fill, Line, Point, Polygon, Shape, Stroke
 from shopdocs.core.box import Box
 from shopdocs.core.length import ZERO, Length
-from shopdocs.documents.drawn.build_pictures import PULLED, pictured, strips_of
-from shopdocs.documents.drawn.pictures import Laid, frame_of, lines_of, moved
+from shopdocs.documents.drawn.build_pictures import standing_open
+from shopdocs.documents.drawn.pictures import frame_of, lines_of, moved
 from shopdocs.documents.job import Job
 from shopdocs.work.boards.results import Area, SawnBoard, SawnPiece
-from shopdocs.work.scene.opened import opened
 from shopdocs.work.shapes.hidden import outline
 from shopdocs.work.shapes.projection import ISOMETRIC
 
@@ -31,11 +30,8 @@ class Whereabouts:
     are seen and dashed where other pieces hide them."""
 
     def __init__(self, job: Job) -> None:
-        assert job.space is not None
-        open_ = opened(job.build, pictured(job.space.scene))
-        every = frozenset(piece.mark for piece in open_.scene.pieces)
-        self.laid = Laid(open_.scene, open_.pulled(PULLED), strips=strips_of(job), pale=every)
-        self.number = {piece.mark: i for i, piece in enumerate(open_.scene.pieces)}
+        self.laid = standing_open(job).paler()
+        self.number = {piece.mark: i for i, piece in enumerate(self.laid.scene.pieces)}
 
     @cached_property
     def _frame(self) -> tuple[Point, Point]:
