@@ -29,6 +29,7 @@ from shopdocs.documents.figures import (
     count_figure,
     grams_figure,
     hours_figure,
+    length_figure,
     marks_text,
     minutes_figure,
     strips_text,
@@ -56,6 +57,7 @@ from shopdocs.facts.adhesives import EPOXY, adhesive
 from shopdocs.facts.cautions import EPOXY_HEAT
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.order.closing import Outcome
+from shopdocs.work.order.diverging import diverging
 from shopdocs.work.order.mixing import Mix
 from shopdocs.work.order.stages import StageWork, time_words
 
@@ -278,7 +280,26 @@ def _planed_panels(job: Job, work: StageWork) -> Iterator[Step]:
 
 def _told(job: Job, work: StageWork) -> list[Block]:
     """The note above the mistakes: under their heading it would read as one of them."""
-    return [*([Bullets((text(work.stage.note),))] if work.stage.note else []), *_wrong(job, work)]
+    notes = [*([text(work.stage.note)] if work.stage.note else []), *_closing_together(job, work)]
+    return [*([Bullets(tuple(notes))] if notes else []), *_wrong(job, work)]
+
+
+def _closing_together(job: Job, work: StageWork) -> Iterator[Text]:
+    """Tenons that lean each its own way: how they go in."""
+    for found in diverging(job.build, job.space, work):
+        name, unit = f"{work.stage.title} · {found.onto}", job.display.units
+        runs: list[Run] = [
+            f"{marks_text(found.legs, 8)} lean each its own way and cannot go into {found.onto} one after another: "
+            "leave the joints between them open, by "
+        ]
+        for what, value in (("left and right", found.sideways), ("front and rear", found.lengthways)):
+            if value.mm:
+                runs += [" and " if len(runs) > 1 else "", length_figure(f"{name} · {what}", value, job.display)]
+                runs.append(f" {unit} {what}")
+        yield (
+            *runs,
+            f". Start all tenons in {found.onto}, then drive a little at each in turn: all joints close together.",
+        )
 
 
 # The picture of a stage and of its clamps under it, beside the steps; above them where they are many.
