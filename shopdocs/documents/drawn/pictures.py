@@ -29,7 +29,7 @@ from shopdocs.blocks.scales import SCALES
 from shopdocs.core.box import Corner
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.measures import true_length
-from shopdocs.documents.drawn.numbered import DISC_MM, across_disc, clear_of_each_other, numbered
+from shopdocs.documents.drawn.numbered_arrows import DISC_MM, across_disc, clear_of_each_other, numbered
 from shopdocs.documents.drawn.rims import rims, seams
 from shopdocs.documents.drawn.wet import Wet, dots
 from shopdocs.work.scene.explode import explode
