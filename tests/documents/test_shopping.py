@@ -14,6 +14,7 @@ from shopdocs.documents.finish import finish_sheet
 from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.job import Job
 from shopdocs.documents.shopping import shopping_list
+from shopdocs.model.joint_names import JointKind
 from tests.documents.test_lumber_sheet import job_of
 from tests.sample_jobs import SAMPLES, sample_job
 from tests.sample_jobs import job_of as file_job
@@ -74,7 +75,11 @@ def test_every_bit_clamp_and_grit_that_a_sheet_names_is_on_the_list(path: Path) 
     job = sample_job(path, "mm")
     tools = [step for b in walk(shopping_list(job).blocks) if isinstance(b, Checklist) for step in b.steps]
     listed = {f.value for step in tools for f in figures_of(step.text) if f.name == "bit"}
-    assert {hole.bore.bit.mm for hole in job.holes} == listed
+    # a round tenon goes into a hole of its own thickness
+    round_ = (
+        joint for joint in job.build.joints if joint.kind is JointKind.ROUND_TENON and joint.thickness is not None
+    )
+    assert {hole.bore.bit.mm for hole in job.holes} | {joint.thickness.mm for joint in round_} == listed
     told = words(job)
     for hole in job.holes:
         assert hole.bore.angle is None or f"Countersink {hole.bore.angle.degrees}°" in told
