@@ -220,7 +220,7 @@ def _offset_table(job: Job, group: _Group, cut: OwnCut, place: CutPlace, name: s
     axis, _ = side_of(place.face)
     size = (group.part.length, group.part.width, group.part.thickness)[axis]
     low, top = place.along
-    step, every = heights(top - low, cut.depth, job.build.units)
+    step, every = heights(top - low, cut.depth, job.display.units)
     rows = [(ZERO, cut.depth), *((step * k, height) for k, height in enumerate(every, 1)), ((top - low) / 2, ZERO)]
     opposite = {
         Face.EDGE: "the far edge",
