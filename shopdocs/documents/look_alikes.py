@@ -48,12 +48,30 @@ def look_alikes(job: Job) -> Document:
     blocks += mistake_pictures(job, job.alike)
     if strips:
         blocks += [Heading("Alike until they are marked", 2), Bullets(tuple(strips))]
+    untried = job.alike.in_order(job.alike.fitting.untried)
     if not groups:
-        words = "No piece can be taken for another, and none goes in the wrong way round: the dry fit would stop it."
-        blocks.insert(0, Paragraph(text(words)))
+        other, others = ("other ", " of the others") if untried else ("", "")
+        blocks.insert(
+            0,
+            Paragraph(
+                text(
+                    f"No {other}piece can be taken for another, and none{others} goes in the wrong way round: the dry "
+                    "fit would stop it."
+                )
+            ),
+        )
+    if untried:
+        words = (
+            f"Off square or with round tenons, and so not tried the wrong way: {marks_text(untried)}. Read mark and "
+            "arrow as each goes in."
+        )
+        twins = mirrored(job)
+        told = f" Mirror images: {'; '.join(twins)}." if twins else ""
+        blocks.insert(0, Paragraph(text(words, told)))
+    also = "other " if untried else ""
     words = (
-        "Every piece was tried every way round in its own place, and in the place of every piece like it, as far as "
-        "its stage is built by then. What the joints stop is not on this sheet, nor what makes no difference."
+        f"Every {also}piece was tried every way round in its own place, and in the place of every piece like it, as "
+        "far as its stage is built by then. What the joints stop is not on this sheet, nor what makes no difference."
     )
     blocks.append(Paragraph(text(words), Weight.QUIET))
     question = "Which pieces also fit the wrong way, and when would I notice?"

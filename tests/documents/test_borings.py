@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from shopdocs.blocks.drawing import FullScale, Polygon
-from shopdocs.blocks.text import Table, plain
+from shopdocs.blocks.text import Paragraph, Table, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.documents.borings import holes_at_an_angle, leans_table
 from shopdocs.documents.catalogue import make_documents
@@ -71,3 +71,12 @@ def test_guides_have_the_rim_at_full_size() -> None:
         far = [np.linalg.norm(spots[k] - spots[(k + 12) % 24]) for k in range(12)]
         spans.append((round(min(far), 1), round(max(far), 1)))
     assert sorted(set(spans)) == [(16.0, 16.1), (25.0, 25.5)]
+
+
+def test_the_look_alikes_promise_nothing_of_what_is_off_square() -> None:
+    """No wrong way is tried for the legs and what goes into them at an angle; the sheet says so and names the hands."""
+    (sheet,) = (document for document in make_documents(job_of(STOOL)) if document.name == "look-alikes")
+    told = " ".join(" ".join(plain(block.text) for block in sheet.blocks if isinstance(block, Paragraph)).split())
+    assert "not tried the wrong way: FL FR BL BR SL SR M." in told
+    assert "Mirror images: FR BL and FL BR." in told
+    assert "No other piece can be taken for another" in told and "Every other piece was tried" in told

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from shopdocs.core.box import AXES, Box, touch
 from shopdocs.model.joining import Face
@@ -102,6 +103,13 @@ class Fitting:
             if first != 0:
                 found.append(Misfit(WrongWay(_words(piece, turn), _changes(piece, turn)), first))
         return tuple(sorted(found, key=lambda one: (one.way.words, one.way.changes)))
+
+    @cached_property
+    def untried(self) -> tuple[str, ...]:
+        """The pieces off square or with round tenons, for which no wrong way round and no wrong place is tried. What is
+        turned is not among them: it is the same all round."""
+        pairs = zip(self.scene.pieces, self.solids, strict=True)
+        return tuple(piece.mark for piece, solid in pairs if isinstance(solid, Carved))
 
     def looks_the_same(self, mark: str) -> bool:
         """Whether a piece that is turned some way in its place is the same again, with every joint, hole and slope."""
