@@ -229,3 +229,12 @@ def test_another_radius_is_named(tmp_path: Path, cut: str, old: int, new: int) -
     (piece,) = compare(*states).pieces
     (change,) = [change for change in piece.changes if change.what == "cut one"]
     assert f"{old} mm" in change.old and f"{new} mm" in change.new
+
+
+def test_what_need_no_longer_be_bought_stands_before_the_arrow(tmp_path: Path) -> None:
+    """Cork in place of felt: one line is no more on the list, one is there for the first time, and no other."""
+    changes = _edited(tmp_path, ("buy: [felt,", "buy: [cork,"), sheets=("shopping",))
+    assert [(one.what, one.old, one.new) for one in changes.bought] == [
+        ("shopping list", "felt", ""),
+        ("shopping list", "", "cork"),
+    ]
