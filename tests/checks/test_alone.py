@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
+from shopdocs.checks.doubts.bench import nearly
 from shopdocs.pipeline import check_build
 from tests.small_builds import rail_and_top
 
@@ -41,3 +44,18 @@ hardware:
     said = told(tmp_path, rail_and_top(80) + screw)["screw-length"]
     assert "does not reach 'T' through 'R'" in said
     assert "it has 65 mm to go before it bites" in said
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "slip"),
+    [
+        ("maple 27", "mapel 27", True),  # letters change places
+        ("oak 8/4", "oak 4/8", True),  # figures do
+        ("Birch ply 6", "birch plyy 6", True),
+        ("ash 5/4", "ash 6/4", False),  # two materials
+        ("maple 27", "mapel 34", False),
+        ("oak 27", "ash 27", False),
+    ],
+)
+def test_names_that_are_a_slip_of_the_pen_for_each_other(one: str, other: str, slip: bool) -> None:
+    assert nearly(one, other) is nearly(other, one) is slip
