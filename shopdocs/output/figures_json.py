@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
+from functools import lru_cache
 from pathlib import PurePath
 from typing import Any
 
@@ -14,6 +15,7 @@ from shopdocs.blocks.walk import figures
 from shopdocs.output.exact import exact_number
 
 LENGTH_UNIT = "mm"
+_READABLE = json.JSONEncoder(ensure_ascii=False)
 
 
 def figures_json(
@@ -58,8 +60,13 @@ def _line(document: str, figure: Figure) -> str:
     if figure.unit == LENGTH_UNIT:
         entry["mm"] = _number(figure.value)
     if figure.at.line:
-        entry["source"] = {"file": PurePath(figure.at.file).name, "line": figure.at.line, "column": figure.at.column}
+        entry["source"] = {"file": _file_name(figure.at.file), "line": figure.at.line, "column": figure.at.column}
     return _json(entry)
+
+
+@lru_cache(maxsize=64)
+def _file_name(file: str) -> str:
+    return PurePath(file).name
 
 
 def _number(value: Fraction) -> int | float:
@@ -69,7 +76,7 @@ def _number(value: Fraction) -> int | float:
 def _json(value: object) -> str:
     """Readable in any script; lone surrogates, which UTF-8 cannot carry, are escaped."""
     try:
-        written = json.dumps(value, ensure_ascii=False)
+        written = _READABLE.encode(value)
         written.encode("utf-8")
     except UnicodeEncodeError:
         return json.dumps(value)

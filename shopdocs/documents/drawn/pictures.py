@@ -375,9 +375,9 @@ def _frame(points: Sequence[Point]) -> tuple[Flat, Flat]:
 
 def moved(shape: Shape, back: Flat) -> Shape:
     """The shape with `back` taken off all its points."""
-    if type(shape) is Line:  # nearly all shapes of a picture are lines
-        (a, b), (c, d) = shape.start, shape.end
-        return Line((a - back[0], b - back[1]), (c - back[0], d - back[1]), shape.stroke)
+    if isinstance(shape, Line):  # nearly all shapes of a picture are lines
+        (a, b), (c, d), stroke, ink = shape
+        return Line((a - back[0], b - back[1]), (c - back[0], d - back[1]), stroke, ink)
     dx, dy = back
 
     def at(point: Point) -> Point:
@@ -385,7 +385,7 @@ def moved(shape: Shape, back: Flat) -> Shape:
 
     if isinstance(shape, Polygon):
         return replace(shape, points=tuple(at(point) for point in shape.points))
-    if isinstance(shape, (Line, Arrow, Dimension)):
+    if isinstance(shape, (Arrow, Dimension)):
         return replace(shape, start=at(shape.start), end=at(shape.end))
     if isinstance(shape, (Circle, CentreMark)):
         return replace(shape, centre=at(shape.centre))

@@ -192,6 +192,8 @@ def _cuboid(box: Box) -> Part:
 def _meet(one: Part, two: Part, ways: set[Way]) -> None:
     """The ways on which a convex part runs into another one that it shares no wood with."""
     beside = [one.lo[k] < two.hi[k] - SLACK and two.lo[k] < one.hi[k] - SLACK for k in AXES]
+    if sum(beside) < 2:
+        return
     for axis in AXES:
         others = [k for k in AXES if k != axis]
         if not all(beside[k] for k in others) or {(axis, False), (axis, True)} <= ways:
