@@ -20,7 +20,7 @@ Edges = tuple[float, float, float, float]  # left, bottom, right, top
 _STEP_MM = 2.0
 _SHORTEST_MM = 6.0
 _FLAT_MM = 2.0  # a leader rises or falls by so much at least
-_AT_ONCE = 96  # ends of leaders that are tried in one pass
+_AT_ONCE = 256  # ends of leaders that are tried in one pass
 
 
 @dataclass(frozen=True, slots=True)
