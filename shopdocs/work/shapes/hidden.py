@@ -23,7 +23,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from shopdocs.core.box import AXES, Box, Corner, Span, Ticks, joined_spans, without_spans
 from shopdocs.work.shapes.hidden_sloped import FaceSet, cuboid_faces, seen_spans, sloping_faces, whole_spans
 from shopdocs.work.shapes.projection import Flat, View
-from shopdocs.work.shapes.slopes import STEP, SlopedEdge
+from shopdocs.work.shapes.slopes import STEP, SlopedEdge, dot
 from shopdocs.work.shapes.solid import Edge, Solid
 
 if TYPE_CHECKING:
@@ -139,6 +139,11 @@ def _sloped_edges(
     return straight, slanting
 
 
+def _is_outline(edge: SlopedEdge, view: View) -> bool:
+    """Whether one face beside an edge looks to the eye and another does not."""
+    return len({dot(side.out, view.toward) > 1e-9 for side in edge.sides}) > 1
+
+
 def _part(start: Corner, end: Corner, at: int, long: int) -> Corner:
     x, y, z = (a + round((b - a) * at / long) for a, b in zip(start, end, strict=True))
     return (x, y, z)
@@ -238,6 +243,7 @@ class Screens:
         sides: dict[_Direction, list[_Side]] = defaultdict(list)
         every: list[list[Span]] = []
         sloped: list[SlopedEdge] = []
+        counts: list[int] = []
         for solid in solids:
             edges = [edge for edge in solid.edges if any(part for k, part in enumerate(self.toward) if k != edge.axis)]
             for number, edge in enumerate(edges, len(every)):
@@ -246,19 +252,22 @@ class Screens:
                         sides[edge.axis, face.leaves, face.sense].append(_Side(edge.start, edge.length, number))
             drawn.append(_Shown(edges, [[] for _ in edges], []))
             every += drawn[-1].seen
-            if solid.slopes:
+            before = len(sloped)
+            if solid.slants:
                 home = solid.body.lo
                 sloped += (
                     edge._replace(start=_added(edge.start, home), end=_added(edge.end, home))
                     for edge in solid.sloped.edges
+                    if not edge.soft or _is_outline(edge, self.view)
                 )
+            counts.append(len(sloped) - before)
         for direction, group in sides.items():
             for side, spans in zip(group, self.hidden_spans(direction, group), strict=True):
                 every[side.owner] += without_spans((0, side.length), spans)
         if sloped:
             found = iter(zip(sloped, seen_spans(sloped, self.view, (self.cuboids, self.sloping)), strict=True))
-            for solid, one in zip(solids, drawn, strict=True):
-                one.sloped.extend(islice(found, len(solid.sloped.edges)) if solid.slopes else ())
+            for count, one in zip(counts, drawn, strict=True):
+                one.sloped.extend(islice(found, count))
         return drawn
 
     def hidden_spans(self, direction: _Direction, sides: Sequence[_Side]) -> list[list[Span]]:

@@ -14,6 +14,8 @@ from math import isqrt
 
 from shopdocs.core.box import AXES, Box, Touch, touch
 from shopdocs.core.length import ZERO, Length
+from shopdocs.work.shapes.carved import NEAR_MM, Carved, bodies_of, touches
+from shopdocs.work.shapes.clashing import shared_by
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import Scene
 
@@ -112,6 +114,8 @@ def find_contacts(scene: Scene, tolerance: Length = ZERO) -> Contacts:
 
 def _meet(scene: Scene, i: int, j: int, reach: int) -> Pair | None:
     one, two = scene.solids[i], scene.solids[j]
+    if isinstance(one, Carved) or isinstance(two, Carved):
+        return _meet_askew(scene, i, j)
     touches = []
     for mine in one.cells:
         for theirs in two.cells:
@@ -124,6 +128,22 @@ def _meet(scene: Scene, i: int, j: int, reach: int) -> Pair | None:
     if not (touches or gaps or overlap or mitre):
         return None
     return Pair(i, j, overlap, tuple(_merged(touches)), gaps, mitre)
+
+
+def _meet_askew(scene: Scene, i: int, j: int) -> Pair | None:
+    """The same where one of them is off square: bodies are compared, tenons in the mortises made for them left out.
+    What they share is no overlap where it is no more than a skin as thick as places are rounded."""
+    joined = _joints_of(scene, i) & _joints_of(scene, j)
+    ones, twos = (bodies_of(scene.solids[k], joined) for k in (i, j))
+    found = _merged(list(touches(ones, twos, scene.ticks.per_mm)))
+    volume = shared_by(ones, twos)
+    skin = NEAR_MM * scene.ticks.per_mm * max((t.area for t in found), default=0) + (scene.ticks.per_mm / 2) ** 3
+    overlap = round(volume) if volume > skin else 0
+    return Pair(i, j, overlap, tuple(found), ()) if found or overlap else None
+
+
+def _joints_of(scene: Scene, number: int) -> frozenset[str]:
+    return frozenset(feature.joint for feature in scene.pieces[number].features if feature.joint)
 
 
 def _mitre(one: Solid, two: Solid) -> Box | None:
