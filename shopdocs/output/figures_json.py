@@ -42,11 +42,18 @@ def figures_json(
         "check word": imprint.check,
         **(facts or {}),
     }
-    lines = [_line(document.name, figure) for document in documents for figure in figures(document.blocks)]
-    listed = "\n    " + ",\n    ".join(lines) + "\n  " if lines else ""
-    kept = f',\n  "state": {_json(state)}' if state is not None else ""
-    kept += f',\n  "gone": {_json(list(gone))}' if gone else ""
-    return f'{{\n  "build": {_json(build)},\n  "figures": [{listed}]{kept}\n}}\n'
+    parts = [f'{{\n  "build": {_json(build)},\n  "figures": [']
+    between = "\n    "
+    for document in documents:
+        for figure in figures(document.blocks):
+            parts += (between, _line(document.name, figure))
+            between = ",\n    "
+    parts.append("\n  ]" if len(parts) > 1 else "]")
+    if state is not None:
+        parts.append(f',\n  "state": {_json(state)}')
+    if gone:
+        parts.append(f',\n  "gone": {_json(list(gone))}')
+    return "".join((*parts, "\n}\n"))  # at once: of a thousand pieces it is many megabytes
 
 
 def _line(document: str, figure: Figure) -> str:
