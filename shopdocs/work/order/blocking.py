@@ -193,12 +193,14 @@ def _cuboid(box: Box) -> Part:
 
 def _meet(one: Part, two: Part, ways: set[Way]) -> None:
     """The ways on which a convex part runs into another one that it shares no wood with."""
-    beside = [one.lo[k] < two.hi[k] - SLACK and two.lo[k] < one.hi[k] - SLACK for k in AXES]
-    if sum(beside) < 2:
+    (a, b, c), (d, e, f) = one.lo, one.hi
+    (g, h, i), (j, k, m) = two.lo, two.hi
+    x, y, z = a < j - SLACK and g < d - SLACK, b < k - SLACK and h < e - SLACK, c < m - SLACK and i < f - SLACK
+    if x + y + z < 2:  # most parts of two pieces lie well apart
         return
+    beside = (x, y, z)
     for axis in AXES:
-        others = [k for k in AXES if k != axis]
-        if not all(beside[k] for k in others) or {(axis, False), (axis, True)} <= ways:
+        if not (beside[axis - 1] and beside[axis - 2]) or ((axis, False) in ways and (axis, True) in ways):
             continue
         if not all(_overlap(one, two, out) for out in _across(axis, one, two)):
             continue
