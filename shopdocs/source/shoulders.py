@@ -19,7 +19,7 @@ from shopdocs.model.joining import End, Face, Joint, Meeting
 from shopdocs.model.parts import Axis, Direction, Lean, Part, Piece
 from shopdocs.source.values import Values
 
-LEVEL, SHOULDERS = "level ends", "shoulders"
+LEVEL, SHOULDERS = "level end", "shoulder"
 MOST_OFF = Length(5)  # an end placed farther from the face of its leg than that was not meant to meet it there
 _DIRECTIONS = (Direction.X, Direction.Y, Direction.Z)
 _NONE = 1e-7  # a slope that is nothing

@@ -67,8 +67,12 @@ def slanted_words(job: Job, cuboid: Cuboid, piece: PlacedPiece) -> str:
         long = _long(cuboid, slant)
         flush = ", sawn flush when it is in" if slant.flush is not None else ""
         return f"{size}, {display.bare(long)} long from the middle of its shoulder{flush}"
-    deep = "through" if slant.deep is None else f"{display.bare(slant.deep)} deep along its own line"
-    return f"{size}, {deep}, {angle_words(bored(slant), slant)}"
+    found = bored(slant)
+    square = found.off <= SEEN
+    deep = (
+        "through" if slant.deep is None else f"{display.bare(slant.deep)} deep{'' if square else ' along its own line'}"
+    )
+    return f"{size}, {deep}" if square and not found.turned else f"{size}, {deep}, {angle_words(found, slant)}"
 
 
 def _long(cuboid: Cuboid, slant: Slant) -> Length:

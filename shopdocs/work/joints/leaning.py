@@ -30,11 +30,12 @@ from shopdocs.work.space.leaning import LeaningPiece
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Slant, Spot, side_of
 
 STEEPEST = 45.0  # degrees off square: beyond it a mortise is longer than it is deep (common practice, no source)
+HAIR = 0.002  # millimetres: so much less, so that what is rounded never stands out of the face
 MISS = 0.05  # millimetres off the other face: more is a miss
 
 
 @dataclass(frozen=True, slots=True)
-class _Line:
+class Line:
     """The middle line of a tenon: where it meets the other face, and which way it goes in, in the build."""
 
     spot: Vector
@@ -61,14 +62,14 @@ def askew(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) -> J
     line = _up(entering, receiving) if isinstance(entering, LeaningPiece) else _level(entering, receiving)
     if isinstance(line, Doubt):
         return _none(sizes, line)
-    return _joined(entering, receiving, sizes, line)
+    return joined(entering, receiving, sizes, line)
 
 
 def _none(sizes: JointSizes, doubt: Doubt) -> Joinery:
     return Joinery(sizes.kind, None, None, doubts=(doubt,))
 
 
-def _up(leg: LeaningPiece, seat: PlacedPiece) -> _Line | Doubt:
+def _up(leg: LeaningPiece, seat: PlacedPiece) -> Line | Doubt:
     """Along a leaning leg into a piece above its top or below its foot."""
     assert leg.lean is not None
     turn, lean = leg.turn, leg.lean
@@ -81,14 +82,14 @@ def _up(leg: LeaningPiece, seat: PlacedPiece) -> _Line | Doubt:
                 spot = [a - long * b for a, b in zip(spot, turn.z, strict=True)]
             way = turn.z if top else (-turn.z[0], -turn.z[1], -turn.z[2])
             enters = leg.pose.face_toward(2, top)
-            return _Line((spot[0], spot[1], spot[2]), way, enters, seat.pose.face_toward(2, not top))
+            return Line((spot[0], spot[1], spot[2]), way, enters, seat.pose.face_toward(2, not top))
     tall = f"{exact_text(lean.foot)} to {exact_text(lean.top[2])}"
     wrong = f"{leg.mark} reaches from {tall}, and {seat.mark} begins at neither"
     right = f"let it reach to its shoulder: z: {exact_text(lean.foot)} to {seat.mark}.bottom"
     return Doubt("not-touching", wrong, right)
 
 
-def _level(rail: PlacedPiece, leg: PlacedPiece) -> _Line | Doubt:
+def _level(rail: PlacedPiece, leg: PlacedPiece) -> Line | Doubt:
     """Along a level piece into a leaning one beside its end."""
     assert isinstance(leg, LeaningPiece) and leg.lean is not None
     k = rail.pose.build_axis(0)
@@ -114,7 +115,7 @@ def _level(rail: PlacedPiece, leg: PlacedPiece) -> _Line | Doubt:
     way = [0.0, 0.0, 0.0]
     way[k] = 1.0 if high else -1.0
     enters = rail.pose.face_toward(k, high)
-    return _Line((spot[0], spot[1], spot[2]), (way[0], way[1], way[2]), enters, leg.pose.face_toward(k, not high))
+    return Line((spot[0], spot[1], spot[2]), (way[0], way[1], way[2]), enters, leg.pose.face_toward(k, not high))
 
 
 def way_in_piece(piece: PlacedPiece, way: Sequence[float]) -> Vector:
@@ -132,7 +133,8 @@ def _way_in_build(piece: PlacedPiece, axis: int) -> Vector:
     return piece.turn.of(way) if isinstance(piece, LeaningPiece) else (way[0], way[1], way[2])
 
 
-def _joined(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes, line: _Line) -> Joinery:
+def joined(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes, line: Line) -> Joinery:
+    """A tenon along a line, and the mortise for it."""
     thick, wide, doubts = _section(entering, sizes)
     round_ = KINDS[sizes.kind].bored
     mouth, axis = _mouth(receiving, line), side_of(line.meets)[0]
@@ -202,7 +204,7 @@ def _section(piece: PlacedPiece, sizes: JointSizes) -> tuple[Length, Length, lis
     return thick, wide, doubts
 
 
-def _mouth(piece: PlacedPiece, line: _Line) -> Spot:
+def _mouth(piece: PlacedPiece, line: Line) -> Spot:
     """The middle of the mortise on the face of the receiving piece, in its coordinates, to 1/1000 mm."""
     found = list(piece.spot_in_piece(tuple(near(v) for v in line.spot)))
     axis, high = side_of(line.meets)
@@ -211,7 +213,7 @@ def _mouth(piece: PlacedPiece, line: _Line) -> Spot:
 
 
 def _tenon(
-    piece: PlacedPiece, line: _Line, long: Length, thick: Length, wide: Length, round_: bool, name: str
+    piece: PlacedPiece, line: Line, long: Length, thick: Length, wide: Length, round_: bool, name: str
 ) -> Cuboid:
     """The tenon in piece coordinates, from behind its shoulder to its tip; it is `long` from the middle of that."""
     size, high = piece.size, line.enters is Face.B
@@ -227,9 +229,9 @@ def _tenon(
     return Cuboid((FeatureKind.TENON, FeatureKind.ROUND_TENON)[round_], lo, hi, True, name, slant=slant)
 
 
-def _flush(entering: PlacedPiece, receiving: PlacedPiece, line: _Line, reach: Length) -> tuple[Vector, Vector]:
+def _flush(entering: PlacedPiece, receiving: PlacedPiece, line: Line, reach: Length) -> tuple[Vector, Vector]:
     """The plane that a through tenon is sawn off at: parallel to the face it comes out of, in entering coordinates."""
-    far = [a + reach.float_mm() * b for a, b in zip(line.spot, line.way, strict=True)]
+    far = [a + (reach.float_mm() - HAIR) * b for a, b in zip(line.spot, line.way, strict=True)]
     a, b, c = (v.float_mm() for v in entering.spot_in_piece([near(v) for v in far]))
     axis, high = side_of(line.meets)
     out = _way_in_build(receiving, axis)

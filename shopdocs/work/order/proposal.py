@@ -15,8 +15,10 @@ from shopdocs.model.joining import Hardware, Stage
 from shopdocs.model.parts import Part
 from shopdocs.work.order.blocking import WAYS, Obstacles, bits, taken
 from shopdocs.work.order.clamping import clampings, with_clamps
+from shopdocs.work.order.diverging import tied_too_early
 from shopdocs.work.order.levels import Locked, best_plan
 from shopdocs.work.order.reach import closed_off
+from shopdocs.work.order.sessions import quickest
 from shopdocs.work.order.shut_in import caught
 from shopdocs.work.order.splitting import CLAMPS_A_JOINT, Draft, Limit, TooMuch
 from shopdocs.work.order.stages import StageWork, stage_works, time_words, window_of
@@ -116,6 +118,17 @@ def _within(
             return found or tried
         timed, works = _timed(tried, build, shop, space, obstacles)
         late = next((work for work in works if not limit.allows(work)), None)
+        tied = tied_too_early(build, space, works)
+        if tied is not None:
+            wrong = (
+                f"{', '.join(tied[1].tied)} lean each its own way into '{tied[1].onto}': all their joints close at once"
+            )
+            right = "write one stage with all of them by hand, and take a glue that stays open long enough"
+            return NoProposal(build.gluing.at, "legs-tied", wrong, right)
+        order = [work.number - 1 for work in quickest(works)] if late is None else []
+        if order != sorted(order):
+            sooner = replace(tried, stages=tuple(tried.stages[i] for i in order))
+            timed, works = _timed(sooner, build, shop, space, obstacles)
         if late is None:
             return replace(timed, left=unglued(build, works, space, held_by))
         found = _too_long(build.gluing.at, late)

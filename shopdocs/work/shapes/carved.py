@@ -11,6 +11,7 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from itertools import pairwise
 
 from shopdocs.core.box import AXES, Box, Corner, Touch
 from shopdocs.work.shapes.slopes import Body, Plane, Polygon, Side, Sloped, SlopedEdge, Vector, body_of, dot, edges_of
@@ -22,26 +23,49 @@ _FLAT = 1e-6  # how far from -1 the product of the normals of two faces may be t
 
 @dataclass(frozen=True)
 class Pin:
-    """A tenon, or another part that goes into another piece: `joint` is its name; where it is round, `way` and `middle`
-    are its axis and `radius` its half diameter."""
+    """A tenon, or another part that goes into another piece: `joint` is its name, `way` leads out of its own piece. The
+    sides of a `round` one stand for its round."""
 
     joint: str
     body: Body
-    way: Vector | None = None
-    middle: Vector = (0.0, 0.0, 0.0)
-    radius: float = 0.0
+    way: Vector
+    round: bool = False
 
-    def rounds(self, edge: SlopedEdge) -> bool:
-        """Whether an edge lies along the round of it, where it stands for no arris."""
-        if self.way is None:
-            return False
-        along = _vector([b - a for a, b in zip(edge.start, edge.end, strict=True)])
-        long = math.hypot(*along)
-        if not long or abs(dot(along, self.way)) < long * 0.9999:
-            return False
-        out = _vector([a - b for a, b in zip(edge.start, self.middle, strict=True)])
-        off = dot(out, self.way)
-        return abs(math.sqrt(max(0.0, dot(out, out) - off * off)) - self.radius) < 2.0 + self.radius * 0.01
+    def edges(self) -> Iterator[SlopedEdge]:
+        """Its edges: those along a round are seen only as its outline, those at its root lie on its shoulder."""
+        root = min(range(len(self.body.planes)), key=lambda k: dot(self.body.planes[k].out, self.way))
+        for edge, faces in edges_with_faces(self.body):
+            if root in faces:
+                out = _vector([-v for v in self.body.planes[root].out])
+                sides = [
+                    Side(_vector([-v for v in side.into]), out) if face == root else side
+                    for side, face in zip(edge.sides, faces, strict=True)
+                ]
+                yield edge._replace(sides=tuple(sides))
+            else:
+                tip = any(dot(self.body.planes[face].out, self.way) > 0.3 for face in faces)
+                yield edge._replace(soft=self.round and not tip)
+
+
+def edges_with_faces(body: Body) -> Iterator[tuple[SlopedEdge, tuple[int, ...]]]:
+    """The edges of a convex body, each with the numbers of the two faces that meet there."""
+    found: dict[tuple[Corner, Corner], list[tuple[int, Side]]] = {}
+    for number, (plane, face) in enumerate(zip(body.planes, body.faces, strict=True)):
+        if len(face) < 3:
+            continue
+        middle = [sum(spot[k] for spot in face) / len(face) for k in AXES]
+        for one, two in zip(face, (*face[1:], face[0]), strict=True):
+            a, b = sorted((_corner(one), _corner(two)))
+            if a == b:
+                continue
+            into = _crossed(_vector([q - p for p, q in zip(one, two, strict=True)]), plane.out)
+            long = math.hypot(*into) or 1.0
+            away = [m - (p + q) / 2 for m, p, q in zip(middle, one, two, strict=True)]
+            sign = 1.0 if dot(into, _vector(away)) > 0 else -1.0
+            side = Side(_vector([sign * v / long for v in into]), plane.out)
+            found.setdefault((a, b), []).append((number, side))
+    for (start, end), faces in found.items():
+        yield SlopedEdge(start, end, tuple(side for _, side in faces)), tuple(number for number, _ in faces)
 
 
 class Hewn(Sloped):
@@ -49,16 +73,14 @@ class Hewn(Sloped):
 
     def __init__(self, bodies: tuple[Body, ...], pins: tuple[Pin, ...], rings: tuple[SlopedEdge, ...]) -> None:
         super().__init__((), (*bodies, *(pin.body for pin in pins)), ())
-        self.pins, self.rings = pins, rings
+        self.core, self.pins, self.rings = bodies, pins, rings
 
     @cached_property
     def edges(self) -> tuple[SlopedEdge, ...]:
         """All edges, and the rims of mortises."""
-        found = [
-            edge._replace(soft=True) if any(pin.rounds(edge) for pin in self.pins) else edge
-            for edge in edges_of(self.bodies)
-        ]
-        return (*found, *self.rings)
+        lone = len(self.core) == 1
+        found = [edge for edge, _ in edges_with_faces(self.core[0])] if lone else edges_of(self.core)
+        return (*found, *(edge for pin in self.pins for edge in pin.edges()), *self.rings)
 
 
 @dataclass(frozen=True)
@@ -287,6 +309,15 @@ def moved(body: Body, place: Callable[[Vector], Vector]) -> Body:
     spots = [spot for face in faces for spot in face]
     lo, hi = (_vector([pick(spot[k] for spot in spots) for k in AXES]) for pick in (min, max))
     return Body(tuple(planes), faces, lo, hi)
+
+
+def spread(face: Polygon) -> float:
+    """The area of a flat convex polygon."""
+    total = [0.0, 0.0, 0.0]
+    for one, two in pairwise(face[1:]):
+        ways = [_vector([b - a for a, b in zip(face[0], spot, strict=True)]) for spot in (one, two)]
+        total = [t + c for t, c in zip(total, _crossed(ways[0], ways[1]), strict=True)]
+    return math.hypot(*total) / 2
 
 
 def _box(body: Body) -> Box:

@@ -14,7 +14,7 @@ from enum import StrEnum
 from itertools import combinations
 
 from shopdocs.core.box import Box, Span, joined_spans, without_spans
-from shopdocs.core.length import Length
+from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Axis
 from shopdocs.work.shapes.carved import Carved, Ringed
@@ -185,6 +185,8 @@ def _taken(contacts: Contacts, index: int, line: Box, run: int, short: Length) -
     for feature, box in [*zip(added, solid.adds, strict=True), *zip(cut, solid.cuts, strict=True)]:
         if feature.kind in (FeatureKind.TAPER, FeatureKind.ARCH, FeatureKind.END_CUT):
             continue  # its arrises go with it and stay as free as they were
+        if feature.kind is FeatureKind.ROUNDING and feature.flare and feature.flare.waste:
+            continue  # so do those of the faces that a rounded corner joins
         name = feature.joint or str(feature.kind)
         take(line.common(box), Why.JOINT, name)
         if feature.adds:
@@ -200,13 +202,18 @@ def _taken_askew(contacts: Contacts, index: int, line: Box, run: int) -> Iterato
     scene = contacts.scene
     piece, ticks = scene.pieces[index], scene.ticks
     upright = piece.upright()
-    beside = round(BESIDE.mm * ticks.per_mm)
+    lengthways = piece.pose.build_axis(0)
+    sawn = [cuboid.size[0] for cuboid in piece.cuboids if cuboid.kind is FeatureKind.END_CUT]
+    beside = [round(BESIDE.mm * ticks.per_mm)] * 3
+    beside[lengthways] += round(
+        max(sawn, default=ZERO).mm * ticks.per_mm
+    )  # an end off square lies behind its long point
     spans: dict[tuple[Why, str], list[Span]] = {}
 
     def take(lo: Spot, hi: Spot, why: Why, what: str) -> None:
         ends = [[round(v.mm * ticks.per_mm) for v in upright.spot_in_build(spot)] for spot in (lo, hi)]
         box = Box.between(*ends)
-        if all(box.lo[k] - beside <= line.lo[k] <= box.hi[k] + beside for k in range(3) if k != run):
+        if all(box.lo[k] - beside[k] <= line.lo[k] <= box.hi[k] + beside[k] for k in range(3) if k != run):
             low, high = max(box.lo[run], line.lo[run]), min(box.hi[run], line.hi[run])
             spans.setdefault((why, what), []).append((low, high))
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
+from functools import lru_cache
 
 from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import ZERO, Length
@@ -19,6 +20,7 @@ from shopdocs.work.space.placed import (
     Cuboid,
     FeatureKind,
     PlacedPiece,
+    Slant,
     Spot,
     face_of,
     side_of,
@@ -26,12 +28,20 @@ from shopdocs.work.space.placed import (
 )
 
 
+@lru_cache(maxsize=512)
 def hewn(
-    piece: PlacedPiece, ticks: Ticks, plumb: Spot | None = None, turn: Turn = UPRIGHT, about: Spot | None = None
+    piece: PlacedPiece,
+    ticks: Ticks,
+    plumb: Spot | None = None,
+    turn: Turn = UPRIGHT,
+    about: Spot | None = None,
+    foot: Length | None = None,
 ) -> Solid:
     """The solid of a piece with what is off square in it. `plumb` is the low corner of its body before it turns, by
-    `turn` and `about` a point of the build; without them it stands square."""
+    `turn` and `about` the middle of its top, `foot` the height of its foot; without them it stands square."""
     stand = _Stand(piece, ticks, plumb or piece.at, turn, about)
+    if foot is not None and about is not None:
+        stand.levels = ticks.count(foot), ticks.count(about[2])
     if about is None and not any(cuboid.adds and cuboid.slant for cuboid in piece.cuboids):
         square = stand.square(lambda cuboid: True)
         rings = tuple(edge for ring_ in stand.rings() for edge in _moved_edges(ring_, square.body.lo))
@@ -45,6 +55,7 @@ class _Stand:
     def __init__(self, piece: PlacedPiece, ticks: Ticks, low: Spot, turn: Turn, about: Spot | None) -> None:
         self.piece, self.ticks, self.turn = piece, ticks, turn
         self.in_the_build = piece.pose is not OWN_POSE  # on the bench a tenon is as long as it is sawn
+        self.levels: tuple[int, int] | None = None
         pose = piece.pose
         extent = [piece.size[pose.piece_axis(k)] for k in range(3)]
         self.low = [ticks.count(value) for value in low]
@@ -119,6 +130,9 @@ class _Stand:
         pins = list(self._pins(ends))
         stands = [moved(body, self.turned) for body in core]
         body = box_around(stands)
+        if self.levels is not None:  # level ends lie where they are meant to, whatever was rounded on the way
+            low, high = self.levels
+            body = Box((body.lo[0], body.lo[1], low), (body.hi[0], body.hi[1], high))
         home = body.lo
 
         def at_home(spot: Vector) -> Vector:
@@ -127,13 +141,10 @@ class _Stand:
 
         rings = [edge for rim in self.rings() for edge in _moved_edges(rim, home)]
         made = []
+        start = self.turned((0.0, 0.0, 0.0))
         for pin in pins:
-            way = None
-            if pin.way is not None:
-                a, b, c = self.turned(pin.way)
-                d, e, f = self.turned((0.0, 0.0, 0.0))
-                way = unit((a - d, b - e, c - f))
-            made.append(Pin(pin.joint, moved(pin.body, at_home), way, at_home(pin.middle), pin.radius))
+            a, b, c = (p - q for p, q in zip(self.turned(pin.way), start, strict=True))
+            made.append(Pin(pin.joint, moved(pin.body, at_home), unit((a, b, c)), pin.round))
         return Carved(body, core=tuple(moved(one, at_home) for one in core), pins=tuple(made), rings=tuple(rings))
 
     def _pins(self, ends: Sequence[Plane]) -> Iterator[Pin]:
@@ -142,25 +153,14 @@ class _Stand:
             if not cuboid.adds or cuboid.slant is None:
                 continue
             way = self.way(cuboid.slant.way)
+            body: Body | None = None
             if cuboid.slant.wide is None:
                 lo, hi = ([v.float_mm() for v in spot] for spot in (cuboid.lo, cuboid.hi))
                 root = lo[0] if cuboid.slant.way[0] > 0 else hi[0]
                 middle = self.spot((root, (lo[1] + hi[1]) / 2, (lo[2] + hi[2]) / 2))
-                radius = cuboid.slant.thick.float_mm() / 2 * self.ticks.per_mm
-                one = self.way(cuboid.slant.across)
-                two = cross(way, one)
-                rim = [
-                    (
-                        middle[0] + radius * (math.cos(t) * one[0] + math.sin(t) * two[0]),
-                        middle[1] + radius * (math.cos(t) * one[1] + math.sin(t) * two[1]),
-                        middle[2] + radius * (math.cos(t) * one[2] + math.sin(t) * two[2]),
-                    )
-                    for t in (math.tau * k / ROUND for k in range(ROUND))
-                ]
-                body: Body | None = prism(middle, way, (hi[0] - lo[0]) * self.ticks.per_mm, rim)
-                axis: Vector | None = way
+                body = prism(middle, way, (hi[0] - lo[0]) * self.ticks.per_mm, self._circle(cuboid.slant, middle, way))
             else:
-                body, axis, middle, radius = body_of(self._box(cuboid.lo, cuboid.hi)), None, (0.0, 0.0, 0.0), 0.0
+                body = body_of(self._box(cuboid.lo, cuboid.hi))
             shoulder = max(ends, key=lambda plane: dot(plane.out, way), default=None)
             if body is not None and shoulder is not None and dot(shoulder.out, way) > 0:
                 body = clipped(body, shoulder.turned())
@@ -168,7 +168,19 @@ class _Stand:
                 at, out = (self.spot(cuboid.slant.flush[0]), self.way(cuboid.slant.flush[1]))
                 body = clipped(body, Plane.of(out, dot(out, at)))
             if body is not None:
-                yield Pin(cuboid.joint, body, axis, middle, radius)
+                yield Pin(cuboid.joint, body, way, cuboid.slant.wide is None)
+
+    def _circle(self, slant: Slant, middle: Vector, way: Vector) -> list[Vector]:
+        """Points round the section of a round tenon."""
+        radius = slant.thick.float_mm() / 2 * self.ticks.per_mm
+        one = self.way(slant.across)
+        two = cross(way, one)
+        found = []
+        for turn in (math.tau * k / ROUND for k in range(ROUND)):
+            c, s = radius * math.cos(turn), radius * math.sin(turn)
+            x, y, z = (m + c * a + s * b for m, a, b in zip(middle, one, two, strict=True))
+            found.append((x, y, z))
+        return found
 
     def rings(self) -> Iterator[tuple[SlopedEdge, ...]]:
         """The rims of mortises that go in at an angle, where they stand."""

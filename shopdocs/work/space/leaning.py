@@ -12,7 +12,7 @@ from shopdocs.core.turn import Turn, near
 from shopdocs.model.parts import Lean
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.hewing import hewn
-from shopdocs.work.space.placed import PlacedPiece, Pose, Spot, squared
+from shopdocs.work.space.placed import FeatureKind, PlacedPiece, Pose, Spot, squared
 
 
 @dataclass(frozen=True)
@@ -116,7 +116,9 @@ class LeaningPiece(PlacedPiece):
 
     def solid(self, ticks: Ticks) -> Solid:
         """The piece as it leans in the build, in ticks."""
-        return hewn(self, ticks, self.plumb, self.turn, self.lean.top if self.lean is not None else None)
+        assert self.lean is not None
+        sawn = any(cuboid.kind is FeatureKind.END_CUT for cuboid in self.cuboids)
+        return hewn(self, ticks, self.plumb, self.turn, self.lean.top, self.lean.foot if sawn else None)
 
 
 def _around(moved: Callable[[Sequence[Length]], Spot], lo: Sequence[Length], hi: Sequence[Length]) -> tuple[Spot, Spot]:
