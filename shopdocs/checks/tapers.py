@@ -18,6 +18,7 @@ from shopdocs.model.joining import the_face
 from shopdocs.work.computed import Computed
 from shopdocs.work.scene.in_space import Space, bore_of
 from shopdocs.work.scene.own_cuts import all_cuts, own_cuts, own_name
+from shopdocs.work.shapes.carved import Carved
 from shopdocs.work.space.placed import OWN, Bore, Cuboid, Feature, FeatureKind, face_of, side_of
 
 WALL = Length(5)  # between the floor of a cut or a hole and a taper behind it (common practice, no source)
@@ -157,12 +158,29 @@ def _against_it(space: Space | None, mark: str, taper: Cuboid) -> str:
     scene = space.scene
     index = scene.index(mark)
     piece, solid = scene.pieces[index], scene.solids[index]
-    cuts = [cuboid for cuboid in piece.cuboids if not cuboid.adds]
+    if isinstance(solid, Carved):
+        return _against_what_leans(space, index, taper)
+    cuts = [cuboid for cuboid in piece.cuboids if not cuboid.adds and cuboid.slant is None]
     block = solid.cuts[cuts.index(taper)]
     for number, other in enumerate(scene.solids):
         if number != index and (block.overlap(other.body) is not None or touch(block, other.body) is not None):
             face = face_of(_slopes(taper), taper.hi[_slopes(taper)] == piece.size[_slopes(taper)])
             return f"on {the_face(face)} runs past '{scene.pieces[number].mark}', which lies against it"
+    return ""
+
+
+def _against_what_leans(space: Space, index: int, taper: Cuboid) -> str:
+    """The same on a piece that is off square: by where others touch it, in its own coordinates."""
+    scene = space.scene
+    piece = scene.pieces[index]
+    for pair in space.contacts.of_piece[index]:
+        for touch_ in pair.touches:
+            where = [[scene.ticks.length(v) for v in corner] for corner in (touch_.where.lo, touch_.where.hi)]
+            lo, hi = piece.range_in_piece(*where)
+            if all(lo[k] < taper.hi[k] and taper.lo[k] < hi[k] for k in range(3)):
+                other = scene.pieces[pair.second if pair.first == index else pair.first].mark
+                face = face_of(_slopes(taper), taper.hi[_slopes(taper)] == piece.size[_slopes(taper)])
+                return f"on {the_face(face)} runs past '{other}', which lies against it"
     return ""
 
 
