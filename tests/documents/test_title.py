@@ -130,3 +130,11 @@ def test_heights_and_overhangs_by_hand() -> None:
         if name == "Top overhangs"
     ]
     assert told == ["40 mm left and right; 30 mm front and rear"]
+
+
+def test_the_order_of_the_work_does_not_leave_out_what_no_glue_holds() -> None:
+    """The top of the bench rides on its buttons: after the last glue it is put on, and all of it is finished."""
+    job = sample_job(next(path for path in SAMPLES if path.name == "threshold_bench"), "in")
+    (order,) = [b for b in walk(title_sheet(job, ()).blocks) if isinstance(b, Table) and b.name == "build-order"]
+    steps = [plain(row.cells[1].text) for group in order.groups for row in group.rows]
+    assert steps[-3:] == ["Glue up Top panel: T", "Put on without glue: Top panel", "Finish with hardwax oil"]
