@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from shopdocs.blocks.drawing import Drawing, FullScale, Line, Polygon, Shape, Stroke, Words
 from shopdocs.blocks.sheets import Block, Document, Together
-from shopdocs.blocks.text import Cell, Column, Figure, Group, Heading, Paragraph, Row, Table, Weight, text
+from shopdocs.blocks.text import Caution, Cell, Column, Figure, Group, Heading, Paragraph, Row, Table, Weight, text
 from shopdocs.core.angle import Angle, tilt_on_edge
 from shopdocs.core.display import trimmed
 from shopdocs.core.length import ZERO, Length
@@ -22,6 +22,7 @@ from shopdocs.documents.end_cuts import has_end_cuts
 from shopdocs.documents.figures import count_figure, marks_text
 from shopdocs.documents.fitting.slanted import along_word
 from shopdocs.documents.job import Job
+from shopdocs.facts.cautions import DRILLING
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
 from shopdocs.model.joining import Face, the_face
 from shopdocs.model.joint_names import Trait
@@ -75,7 +76,8 @@ def angles(job: Job) -> Document:
     if leaning := leans_table(job):
         blocks.append(Together((Heading("Pieces that lean", 2), leaning, Paragraph(text(LEANING), Weight.QUIET))))
     if borings := borings_table(job):
-        blocks.append(Together((Heading("Mortises at an angle", 2), borings, Paragraph(text(BORING)))))
+        caution = Caution(DRILLING.title, DRILLING.text)
+        blocks.append(Together((Heading("Mortises at an angle", 2), borings, Paragraph(text(BORING)), caution)))
     blocks += [_figure(number, one) for number, one in enumerate(settings, 1)]
     blocks += guides(job)
     question = "What do I set the sliding bevel to, and where is it used?"
