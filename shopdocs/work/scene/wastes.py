@@ -52,21 +52,6 @@ def spots_of(waste: Cuboid) -> list[Flat]:
     return [spot for side in waste.flare.waste for spot in side.spots(BESIDE)]
 
 
-def wastes_meet(one: Sequence[Flat], other: Sequence[Flat]) -> bool:
-    """Whether two outlines in one plane share wood, more than that they touch."""
-    if any(_inside(spot, other) and _apart(spot, other) > BESIDE for spot in one):
-        return True
-    if any(_inside(spot, one) and _apart(spot, one) > BESIDE for spot in other):
-        return True
-    return any(_cross(*a, *b) for a in _sides(one) for b in _sides(other))
-
-
-def crosses_itself(corners: Sequence[Flat]) -> bool:
-    """Whether a closed line runs through itself."""
-    sides = list(_sides(corners))
-    return any(_cross(*one, *other) for number, one in enumerate(sides) for other in sides[number + 2 :])
-
-
 def _reach(feature: Feature, size: Spot, axis: int) -> tuple[float, float]:
     """From where to where a feature goes along an axis of the piece."""
     if isinstance(feature, Cuboid):

@@ -3,7 +3,6 @@ manifold3d, which takes cylinders and boxes off a box, and what runs into them a
 
 from __future__ import annotations
 
-import math
 import random
 from pathlib import Path
 
@@ -16,7 +15,7 @@ from shopdocs.core.length import Length
 from shopdocs.model.joining import Face
 from shopdocs.pipeline.checking import checked
 from shopdocs.work.scene.own_cuts import own_cuts
-from shopdocs.work.scene.wastes import runs_into, spots_of, wastes_meet
+from shopdocs.work.scene.wastes import runs_into, spots_of
 from shopdocs.work.space.likeness import marking_ticks, shape_in_build, turns_onto
 from shopdocs.work.space.placed import Bore, Cuboid, FeatureKind, PlacedPiece
 from tests.meshes import of_cells
@@ -146,13 +145,3 @@ def test_how_many_ways_a_rounded_board_lies_alike(tmp_path: Path, cut: str, ways
     _, piece = cut_of(tmp_path, f"  one: {cut}\n")
     shape = shape_in_build(piece, marking_ticks([piece]))
     assert len(turns_onto(shape, shape)) == ways
-
-
-def test_wastes_that_touch_do_not_meet() -> None:
-    square = [(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)]
-    beside = [(x + 10, y) for x, y in square]
-    inside = [(x / 2 + 2, y / 2 + 2) for x, y in square]
-    turned = [(5 + 8 * math.cos(k), 5 + 8 * math.sin(k)) for k in (0, math.pi / 2, math.pi, -math.pi / 2)]
-    assert not wastes_meet(square, beside)
-    assert wastes_meet(square, inside) and wastes_meet(inside, square)
-    assert wastes_meet(square, turned)
