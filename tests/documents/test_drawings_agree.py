@@ -80,7 +80,7 @@ def test_sizes_on_drawings_are_those_of_the_labels(folder: Path, units: Units) -
         for mark in one.marks:
             assert labels[mark].sizes[0].replace("\u00a0", " ") == f"finished {finished} {units}", mark
             checked += 1
-    assert checked > 8
+    assert checked >= 8
 
 
 @pytest.mark.parametrize(("folder", "units"), CASES)

@@ -3,6 +3,7 @@ lengths, which knows nothing of how they are printed."""
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from pathlib import Path
 
@@ -42,6 +43,9 @@ def test_every_length_on_a_sheet_is_its_exact_value_rounded(folder: Path, units:
     assert seen > 40
 
 
+OFFSETS = re.compile(r" · (step|height \d+)$")  # of an arch, at even steps of the rule that is printed
+
+
 def check_length(figure: Figure, units: Units, step: Length, marked: bool) -> None:
     exact = Length(figure.value)
     stands = read_back(figure.shown, units)
@@ -58,5 +62,6 @@ def test_units_change_nothing_but_the_display(folder: Path) -> None:
     both: tuple[Units, Units] = ("in", "mm")
     for units in both:
         documents = [d for d in sample_documents(folder, units) if d.name in ("cut-list", "labels", "templates")]
-        found.append([(f.name, f.value, f.unit) for d in documents for f in figures(d.blocks) if "index" not in f.name])
+        shown = [f for d in documents for f in figures(d.blocks) if "index" not in f.name]
+        found.append([(f.name, f.value, f.unit) for f in shown if not OFFSETS.search(f.name)])
     assert found[0] == found[1]

@@ -27,6 +27,7 @@ SHEETS = ("exploded", "edges", "mate-marks")
 MOST_PAGES = {
     "plate_rack": (2, 1, 2),
     "potting_table": (2, 2, 2),
+    "loft_stool": (2, 1, 1),
     "sorting_table": (2, 1, 1),
     "spice_cabinet": (2, 1, 2),
     "threshold_bench": (2, 1, 1),

@@ -254,7 +254,7 @@ def test_marks_stand_on_their_piece_and_leaders_cross_no_other(folder: Path) -> 
     room = (178.0, 205.0)
     laid, marked = taken_apart(job, room)
     drawing = drawn(laid, marked, room, ISOMETRIC, "apart", frame_of(laid, ISOMETRIC)).drawing
-    assert len(marks_in(drawing)) > 8
+    assert len(marks_in(drawing)) >= 8
     assert not astray(laid, drawing, ISOMETRIC)
 
 

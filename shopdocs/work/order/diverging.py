@@ -39,10 +39,11 @@ def diverging(build: Build, space: Space | None, work: StageWork) -> Iterator[Di
         if isinstance(space.pieces.get(meeting.entering), LeaningPiece):
             by_piece.setdefault(meeting.receiving, []).append(meeting.entering)
     for onto, legs in by_piece.items():
+        seat = space.pieces.get(onto)
         ways = {mark: way for mark in legs if (way := _way(space, mark)) is not None}
-        if len(set(ways.values())) < 2:
+        if seat is None or len(set(ways.values())) < 2:
             continue
-        deep = space.pieces[onto].extent[2].float_mm()
+        deep = seat.extent[2].float_mm()
         tied = [
             tuple(mark for mark in legs if mark in marks)
             for marks in work.ready.values()

@@ -6,7 +6,7 @@ overlaps are found with shapely."""
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations
@@ -30,6 +30,7 @@ from shopdocs.page.typesetter import Typesetter
 from shopdocs.work.joints.frame import JointSizes
 from shopdocs.work.joints.joinery import joined_pieces
 from shopdocs.work.scene.explode import explode
+from shopdocs.work.shapes.carved import Carved, bodies_of
 from shopdocs.work.shapes.projection import ISOMETRIC, ISOMETRIC_LEFT, View
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import find_contacts
@@ -133,18 +134,35 @@ def _seen_at(solids: Sequence[Solid], view: View, per_mm: int, x: float, y: floa
     start = np.linalg.solve(np.array([*rows, view.toward], dtype=float), np.array([x * per_mm, y * per_mm, 0.0]))
     best: tuple[float, int] | None = None
     for number, solid in enumerate(solids):
-        for cell in solid.cells:
-            enter, leave = -math.inf, math.inf
-            for k, way in enumerate(view.toward):
-                if way == 0:
-                    if not cell.lo[k] < start[k] < cell.hi[k]:
-                        leave = -math.inf
-                    continue
-                one, two = sorted(((cell.lo[k] - start[k]) / way, (cell.hi[k] - start[k]) / way))
-                enter, leave = max(enter, one), min(leave, two)
+        for enter, leave in _crossings(solid, start, view):
             if enter < leave and (best is None or leave > best[0]):
                 best = (leave, number)
     return None if best is None else best[1]
+
+
+def _crossings(solid: Solid, start, view: View) -> Iterator[tuple[float, float]]:
+    """From where to where the line of sight through `start` lies in each box of a solid, and in each convex body of one
+    that leans: with every plane of it."""
+    toward = np.array(view.toward, dtype=float)
+    if isinstance(solid, Carved):
+        planes = [[(np.array(plane.out), plane.at) for plane in body.planes] for body in bodies_of(solid)]
+    else:
+        sides = [(k, sign) for k in range(3) for sign in (1, -1)]
+        planes = [
+            [(sign * np.eye(3)[k], float(sign * (cell.hi if sign > 0 else cell.lo)[k])) for k, sign in sides]
+            for cell in solid.cells
+        ]
+    for convex in planes:
+        enter, leave = -math.inf, math.inf
+        for out, at in convex:
+            along, over = float(out @ toward), at - float(out @ start)
+            if abs(along) < 1e-12:
+                leave = leave if over > 0 else -math.inf
+            elif along > 0:
+                leave = min(leave, over / along)
+            else:
+                enter = max(enter, over / along)
+        yield enter, leave
 
 
 def astray(laid: Laid, drawing: Drawing, view: View) -> list[str]:
