@@ -121,7 +121,10 @@ def test_sheets_agree(tmp_path: Path) -> None:
     assert "deeper than what goes in" not in told(piece_drawings(stated))
 
 
-@pytest.mark.parametrize("folder", [s for s in SAMPLES if s.name != "seed_tote"], ids=lambda folder: folder.name)
+SQUARE = [s for s in SAMPLES if s.name not in ("seed_tote", "loft_stool")]  # the stool's tenons are round
+
+
+@pytest.mark.parametrize("folder", SQUARE, ids=lambda folder: folder.name)
 def test_every_tenon_and_tongue_of_the_samples_stops_before_the_floor(folder: Path) -> None:
     """The tenon fills all of its mortise but a slice of its own section, 1/16 in or 1.5 mm thick, and the mortise
     leaves wood beneath it."""
