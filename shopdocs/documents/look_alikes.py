@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
-from shopdocs.blocks.text import Bullets, Cell, Column, Group, Heading, Paragraph, Row, Run, Table, Text, Weight, text
+from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Run, Table, Text, Weight, text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.mistaken import mistaken_pair, turned_piece
 from shopdocs.documents.figures import hours_text, length_figure, marks_text, strips_text
@@ -39,14 +39,12 @@ def look_alikes(job: Job) -> Document:
         for number in sorted(rows, key=lambda number: number or LAST)
     ]
     strips = [
-        text(f"{strips_text(part.strip_marks(piece.mark))}, strips of {piece.mark}: draw their triangle first")
+        f"{strips_text(part.strip_marks(piece.mark))} of {piece.mark}"
         for part, piece in job.build.pieces()
         if part.strips > 1
     ]
     blocks: list[Block] = [_table(tuple(groups))] if groups else []
     blocks += mistake_pictures(job, job.alike)
-    if strips:
-        blocks += [Heading("Alike until they are marked", 2), Bullets(tuple(strips))]
     if not groups:
         words = "No piece can be taken for another, and none goes in the wrong way round: the dry fit would stop it."
         blocks.insert(0, Paragraph(text(words)))
@@ -54,13 +52,15 @@ def look_alikes(job: Job) -> Document:
         "Every piece was tried every way round in its own place, and in the place of every piece like it, as far as "
         "its stage is built by then. What the joints stop is not on this sheet, nor what makes no difference."
     )
-    blocks.append(Paragraph(text(words), Weight.QUIET))
+    if strips:
+        words += f" Strips are alike until their triangle is drawn: {', '.join(strips)}."
+    blocks.insert(0, Paragraph(text(words), Weight.QUIET))
     question = "Which pieces also fit the wrong way, and when would I notice?"
     return Document("look-alikes", "Look-alikes", question, tuple(blocks), runs_on=True)
 
 
 MOST_PICTURES = 18  # a page and a half; more of them are told in words alone
-BESIDE = 4  # pairs in a row
+BESIDE = 5  # pairs in a row
 
 
 def mistake_pictures(job: Job, alike: Alike) -> list[Block]:
@@ -82,7 +82,7 @@ def mistake_pictures(job: Job, alike: Alike) -> list[Block]:
         for way in ways_of(alike, piece.mark):
             if way not in told:
                 told.add(way)
-                words = text(f"{piece.mark}: {way.right}, not {way.short}.")
+                words = text(f"{piece.mark}: {way.right}.")
                 wrong = turned_piece(piece, way.changes)
                 pairs += [(way.stage, block) for block in _pair(words, piece, wrong)]
     pairs.sort(key=lambda each: each[0] or LAST)

@@ -46,10 +46,10 @@ PROSE = {
     "EITHER END": "either end",
 }
 HOW_TO = (
-    "Cut along the dashed outline, lip and all. The outer side of a heavy line is the edge or the end that it names: "
-    "fold the hatched lip down along it, press it against that edge, slide the paper to the heavy end or the index "
-    "line, and tape it at TAPE. Without a lip, cut along the outer side of the heavy line. Prick the centres through, "
-    "then drill by the numbers. The small picture shows the whole face, the template's place shaded."
+    "Cut along the dashed outline, lip and all. The outer side of a heavy line is the edge or end that it names: fold "
+    "the hatched lip down along it and press it against that edge, slide the paper to the heavy end or the index line, "
+    "tape it at TAPE. Without a lip, cut along the outer side of the heavy line. Prick the centres through, drill by "
+    "the numbers. The small picture is the whole face, the template's place shaded."
 )
 
 USE_NAMES = {
@@ -72,13 +72,16 @@ def templates(job: Job) -> Document:
     if screws := screw_table(job):
         blocks.append(Together((Heading("Screw by screw", 2), screws)))
     notes = list(dict.fromkeys(note for hole in job.holes if (note := _bit_note(job, hole))))
-    if told := " ".join(filter(None, [*notes, *drawbore_notes(job), *_joint_notes(job), _sources(job)])):
-        blocks.append(Paragraph(text(told), Weight.QUIET))
+    told = " ".join(filter(None, [*notes, *drawbore_notes(job), *_joint_notes(job), _sources(job)]))
+    noted: tuple[Block, ...] = (Paragraph(text(told), Weight.QUIET),) if told else ()
     sides = _shared_by_hands([side for face in job.faces for side in face.by_edges(WIDEST)])
     every = sharing_paper(job, [laid for side in sides for laid in laid_on(job, side)])
     sheets = [_template(job, laid) for laid in every]
-    how: tuple[Block, ...] = (Paragraph(text(HOW_TO)),) if sheets else ()
-    blocks += [SideBySide(((caution,), how), (1.0, 1.2)) if how else caution, *sheets]
+    if sheets:
+        columns = ((caution,), (Paragraph(text(HOW_TO), Weight.QUIET), *noted))
+        blocks += [SideBySide(columns, (0.8, 1.0)), *sheets]
+    else:
+        blocks += [caution, *noted]
     return Document(
         "templates", "Templates", "Where do the holes go, with which bit, how deep?", tuple(blocks), runs_on=True
     )
@@ -235,8 +238,13 @@ def _template(job: Job, laid: Laid) -> FullScale:
         _template_facts(job, laid, folded),
         f"template-{face.marks[0]}-{face.face.value}",
         _template_figures(job, laid),
-        thumbnail=thumbnail(face, *_shown(laid)),
+        thumbnail=None if _is_whole(laid) else thumbnail(face, *_shown(laid)),
     )
+
+
+def _is_whole(laid: Laid) -> bool:
+    """Whether a template shows all of its face: a small picture of it would say nothing more."""
+    return laid.turned is None and laid.window.size == (laid.face.width, laid.face.height)
 
 
 def _shown(laid: Laid) -> tuple[list[Window], list[Drilled]]:
@@ -251,11 +259,12 @@ def _shown(laid: Laid) -> tuple[list[Window], list[Drilled]]:
     return windows, holes
 
 
-def _turned_words(laid: Laid) -> Iterator[str]:
+def _turned(laid: Laid) -> str:
     """Where a template lies that serves two places."""
-    if laid.turned is not None:
-        one, other = _lies(laid, laid.turned.face), _lies(laid.turned, laid.face)
-        yield f"Lay it printed side up at {one}; then turn it half round and lay it at {other}."
+    if laid.turned is None:
+        return ""
+    one, other = _lies(laid, laid.turned.face), _lies(laid.turned, laid.face)
+    return f", printed side up, at {one} and, turned half round, at {other}"
 
 
 def _lies(laid: Laid, other: FaceHoles) -> str:
@@ -317,10 +326,11 @@ def _template_facts(job: Job, laid: Laid, folded: bool) -> tuple[str, ...]:
     if window.index is not None:
         lines = "lines" if len(laid.places) > 1 else "a line"
         onto = "each" if len(laid.places) > 1 else "it"
-        facts.append(f"Square {lines} across the face {_lines_words(job, laid)}; lay INDEX on {onto}.")
-    if window.gauged is not None:
-        facts.append(f"Gauge a line along the face {_gauged_words(job, laid)}; lay INDEX on it.")
-    facts += _turned_words(laid)
+        facts.append(f"Square {lines} across the face {_lines_words(job, laid)}; lay INDEX on {onto}{_turned(laid)}.")
+    elif window.gauged is not None:
+        facts.append(f"Gauge a line along the face {_gauged_words(job, laid)}; lay INDEX on it{_turned(laid)}.")
+    elif laid.turned is not None:
+        facts.append(f"Lay it{_turned(laid).removeprefix(',')}.")
     facts += ends_words(face, {window.from_far_end for window, _ in laid.places}, PROSE)
     if face.both_hands:
         facts.append(f"Fits both of the mirrored pair, printed side up: its holes are central, so gauge from {second}.")

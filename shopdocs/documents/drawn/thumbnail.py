@@ -12,7 +12,7 @@ from shopdocs.model.joining import Face
 from shopdocs.work.holes.faces import FaceHoles
 from shopdocs.work.space.drilled import Drilled
 
-LONG, HIGH = Fraction(38), Fraction(16)  # of the sketch, millimetres of paper
+LONG, HIGH = Fraction(32), Fraction(14)  # of the sketch, millimetres of paper
 LEAST_LONG, LEAST_HIGH = Fraction(10), Fraction(5)  # a slat is drawn higher than it is, or nothing could be seen in it
 HOLE = Length("0.5")
 
