@@ -218,5 +218,5 @@ def _portions(title: str, marks: Sequence[str]) -> Iterable[tuple[str, tuple[str
 
 def _legend(job: Job) -> Paragraph:
     """The marks of every part; what is sawn for it stands on the cut list."""
-    told = [f"{marks_text([piece.mark for piece in part.pieces], 12)} {part.name}" for part in job.build.parts]
+    told = [f"{marks_text([piece.mark for piece in part.pieces])} {part.name}" for part in job.build.parts]
     return Paragraph(text(" · ".join(one.replace(" ", "\u00a0") for one in told)))
