@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from pathlib import Path
 from typing import Any
@@ -9,8 +10,12 @@ from typing import Any
 import pytest
 from hypothesis import settings
 
+from shopdocs.cli import OBJECTS_BETWEEN
+
 settings.register_profile("any machine", deadline=None)  # a slow machine is no fault
 settings.load_profile("any machine")
+
+gc.set_threshold(OBJECTS_BETWEEN)  # as for a run of the program: what is kept of the samples is large
 
 IN_CI = os.environ.get("CI", "").lower() not in ("", "0", "false")
 SAMPLES = [folder.name for folder in (Path(__file__).parent.parent / "sample_builds").iterdir()]

@@ -12,6 +12,7 @@ from shopdocs.model.joining import Meeting, Stage
 from shopdocs.work.computed import Computed
 from shopdocs.work.order.clamping import WAYS_OUT, Clamping
 from shopdocs.work.order.closing import Outcome
+from shopdocs.work.order.diverging import tied_too_early
 from shopdocs.work.order.stages import StageWork, time_words
 
 HOTTEST = 35  # °C; data sheets of wood glues end at 30 to 35 (common practice, no source)
@@ -40,6 +41,7 @@ def stages_that_fail(work: Computed) -> Iterator[Problem]:
         yield from _forgotten(build, works)
         yield from few(_shut_in(work))
         yield from _left_locked(work)
+        yield from _legs_tied(work)
         yield from _cold(build, works)
 
 
@@ -53,6 +55,16 @@ def _time(work: StageWork) -> Iterator[Problem]:
         yield warning(at, "open-time", wrong, right)
     elif work.tight:
         yield warning(at, "open-time", wrong, "that leaves no slack: split the stage, or time a dry run")
+
+
+def _legs_tied(work: Computed) -> Iterator[Problem]:
+    """Legs that lean each its own way, glued to each other before they go into one piece."""
+    found = tied_too_early(work.build, work.space, work.stages)
+    if found is not None:
+        stage, legs = found
+        wrong = f"{', '.join(legs.tied)} lean each its own way into '{legs.onto}', and are glued to each other before"
+        right = "glue them in one stage with it: all their joints close together as they go in"
+        yield warning(stage.stage.at, "legs-tied", wrong, right)
 
 
 def _not_mixed(build: Build) -> Iterator[Problem]:

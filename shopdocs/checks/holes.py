@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from shopdocs.core.display import exact_text, hundredths
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.problems import Problem, error, warning
+from shopdocs.core.problems import Position, Problem, error, warning
 from shopdocs.model.joining import HoleUse, the_face
 from shopdocs.model.parts import Part
 from shopdocs.work.computed import Computed
@@ -143,4 +143,15 @@ def _slot(hole: Drilled) -> Iterator[Problem]:
         yield error(hole.hole.at, "slot", wrong, f"a slot is longer than its bit, {exact_text(hole.bore.bit)}")
 
 
-CHECKS = (holes_that_miss,)
+def holes_in_leaning_pieces(work: Computed) -> Iterator[Problem]:
+    """Hardware on pieces that lean: where its holes lead is not worked out."""
+    leaning = {piece.mark for _, piece in work.build.pieces() if piece.place is not None and piece.place.lean}
+    told: set[Position] = set()
+    for hole in work.holes:
+        if hole.piece in leaning and hole.place.at not in told:
+            told.add(hole.place.at)
+            wrong = f"'{hole.hardware}' is drilled into '{hole.piece}', which leans"
+            yield error(hole.place.at, "lean-hole", wrong, "fasten it by its joint, or drill from the piece it meets")
+
+
+CHECKS = (holes_that_miss, holes_in_leaning_pieces)

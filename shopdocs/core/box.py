@@ -137,14 +137,22 @@ class Box:
 
     def common(self, other: Box) -> Box | None:
         """What both closed boxes share, flat or a line or a point where they only touch; None when they are apart."""
-        lo = (max(self.lo[0], other.lo[0]), max(self.lo[1], other.lo[1]), max(self.lo[2], other.lo[2]))
-        hi = (min(self.hi[0], other.hi[0]), min(self.hi[1], other.hi[1]), min(self.hi[2], other.hi[2]))
+        lo, hi = self._shared(other)
         return Box(lo, hi) if lo[0] <= hi[0] and lo[1] <= hi[1] and lo[2] <= hi[2] else None
 
     def overlap(self, other: Box) -> Box | None:
         """The common box, where it has a volume."""
-        shared = self.common(other)
-        return shared if shared is not None and shared.volume > 0 else None
+        lo, hi = self._shared(other)
+        return Box(lo, hi) if lo[0] < hi[0] and lo[1] < hi[1] and lo[2] < hi[2] else None
+
+    def _shared(self, other: Box) -> tuple[Corner, Corner]:
+        """The higher of the low corners and the lower of the high ones."""
+        (a, b, c), (d, e, f) = self.lo, self.hi
+        (g, h, i), (j, k, m) = other.lo, other.hi
+        return (
+            (a if a > g else g, b if b > h else h, c if c > i else i),
+            (d if d < j else j, e if e < k else k, f if f < m else m),
+        )
 
     def holds(self, other: Box) -> bool:
         """Whether the other box lies within this one; faces may touch."""

@@ -11,13 +11,15 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Drawing, FullScale, Line, Polygon, Shape, Stroke, Words
-from shopdocs.blocks.sheets import Block, Document
-from shopdocs.blocks.text import Cell, Column, Figure, Group, Paragraph, Row, Table, text
+from shopdocs.blocks.sheets import Block, Document, Together
+from shopdocs.blocks.text import Cell, Column, Figure, Group, Heading, Paragraph, Row, Table, Weight, text
 from shopdocs.core.angle import Angle, tilt_on_edge
 from shopdocs.core.display import trimmed
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
+from shopdocs.documents.borings import BORING, LEANING, Hole, borings_table, guides, holes_at_an_angle, leans_table
 from shopdocs.documents.figures import count_figure, marks_text
+from shopdocs.documents.fitting.slanted import along_word
 from shopdocs.documents.job import Job
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
 from shopdocs.model.joining import Face, the_face
@@ -65,7 +67,12 @@ def angles(job: Job) -> Document:
         (Group(tuple(row for number, one in enumerate(settings, 1) for row in _rows(number, one))),),
     )
     blocks: list[Block] = [table, Paragraph(text(HOW_TO))]
+    if leaning := leans_table(job):
+        blocks.append(Together((Heading("Pieces that lean", 2), leaning, Paragraph(text(LEANING), Weight.QUIET))))
+    if borings := borings_table(job):
+        blocks.append(Together((Heading("Mortises at an angle", 2), borings, Paragraph(text(BORING)))))
     blocks += [_figure(number, one) for number, one in enumerate(settings, 1)]
+    blocks += guides(job)
     question = "What do I set the sliding bevel to, and where is it used?"
     return Document("angles", "Angles to set", question, tuple(blocks))
 
@@ -77,7 +84,23 @@ def _settings(job: Job) -> list[_Setting]:
             for angle, use in _of(cut, place):
                 one = found.setdefault(round(angle.degrees * SAME), _Setting(angle, at=place.at))
                 one.uses.setdefault(use, []).append(place.piece)
+    for hole in holes_at_an_angle(job):
+        for degrees, use in _of_boring(hole):
+            one = found.setdefault(round(degrees * SAME), _Setting(Angle.of_degrees(degrees), at=hole.at))
+            one.uses.setdefault(use, []).append(hole.piece.mark)
     return [one for _, one in sorted(found.items(), reverse=True)]
+
+
+def _of_boring(hole: Hole) -> Iterator[tuple[float, str]]:
+    """The angles that a mortise is bored or chopped to."""
+    found = hole.angles
+    way = "boring" if hole.slant.wide is None else "chopping"
+    lone = len(found.toward) == 1
+    yield found.off, f"{way} off square" if lone else f"{way} off square, the bevel on the sight line"
+    if not lone and found.sight < 90:
+        yield found.sight, f"sight line, off the {along_word(hole.slant.face)}"
+    if found.turned:
+        yield found.turned, f"mortise, off the {along_word(hole.slant.face)}"
 
 
 def _of(cut: OwnCut, place: CutPlace) -> Iterator[tuple[Angle, str]]:

@@ -93,13 +93,20 @@ def edge_map(job: Job) -> Document:
     # chamfers that run through first: they need few words, and are worked before those that one has to mark out
     drawn = sorted((g for g in groups if g.whole is None), key=lambda group: bool(group.of(Verdict.STOPPED)))
     alike = _worked_alike(drawn)
-    beside = _beside(len(alike))
-    for row in zip_longest(*[iter(_cells(job, alike, beside))] * beside, fillvalue=()):
-        blocks.append(Together((SideBySide(row, (1.0,) * beside),)))
+    rows, closer = (_rows(job, alike, beside) for beside in (LEAST_BESIDE, _beside(len(alike))))
+    whole: list[Block] = []
     steps = [step for verdict in Verdict for step in _whole([g for g in groups if g.whole is verdict], verdict)]
     if steps:
-        blocks.append(Checklist(tuple(steps), "Without a drawing" if drawn else ""))
-    return Document("edges", "Edges", "Which arrises are chamfered, which stay square?", tuple(blocks), runs_on=True)
+        whole.append(Checklist(tuple(steps), "Without a drawing" if drawn else ""))
+    question = "Which arrises are chamfered, which stay square?"
+    instead = (*blocks, *closer, *whole) if len(closer) < len(rows) else ()
+    return Document("edges", "Edges", question, (*blocks, *rows, *whole), runs_on=True, instead=instead)
+
+
+def _rows(job: Job, alike: Sequence[Sequence[EdgeGroup]], beside: int) -> list[Block]:
+    """The drawings, so many of them in a row."""
+    cells = _cells(job, alike, beside)
+    return [Together((SideBySide(row, (1.0,) * beside),)) for row in zip_longest(*[iter(cells)] * beside, fillvalue=())]
 
 
 def _beside(count: int) -> int:

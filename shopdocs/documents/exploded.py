@@ -8,17 +8,15 @@ from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, Together
 from shopdocs.blocks.text import Heading, Paragraph, text
 from shopdocs.documents.drawn.build_pictures import (
-    LONG_PICTURE_MM,
-    STAGE_PICTURE_MM,
     exploded_picture,
     pictured,
-    stage_marks,
     stage_picture,
     strips_of,
 )
 from shopdocs.documents.drawn.elevations import elevations
 from shopdocs.documents.drawn.pictures import Label, Laid, every_mark, picture
 from shopdocs.documents.figures import marks_text
+from shopdocs.documents.glue_up import names_all
 from shopdocs.documents.job import Job
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.scene.explode import explode
@@ -80,7 +78,7 @@ def exploded_drawing(job: Job) -> Document:
         count = len(scene.pieces)
         blocks.append(Paragraph(text(f"All {count} pieces have their marks on the next pages, some in each picture.")))
     named |= {mark for _, marks in pictures for mark in marks}
-    named |= {mark for work in job.stages if staged(job, work) for mark in work.loose}
+    named |= {mark for work in job.stages if names_all(job, work) for mark in work.loose}
     rest = [*(block for block, _ in pictures), *_unnamed(job, named)]
     legend = _legend(job)
     question = "Which piece is which, and where does it go?"
@@ -171,7 +169,7 @@ def _group_pictures(job: Job, wanted: Sequence[str]) -> Iterator[tuple[Block, li
     scene, rows = pictured(job.space.scene), _rows(job)
     room = (page_mm(job)[0], STAGE_MM)
     for title, marks, work in _groups(job):
-        if not set(marks) & set(wanted) or (work is not None and staged(job, work)):
+        if not set(marks) & set(wanted) or (work is not None and names_all(job, work)):
             continue
         found = stage_picture(job, work, room) if work is not None else None
         if found is None or found.unmarked:
@@ -183,12 +181,6 @@ def _group_pictures(job: Job, wanted: Sequence[str]) -> Iterator[tuple[Block, li
             labels = [(mark, of) for mark, of in every_mark(some) if mark not in between]
             found = picture(laid, room, name=marks_text(marks, 16), labels=labels)
         yield Together((Heading(title, 2), found.drawing)), [m for m in marks if m not in found.unmarked]
-
-
-def staged(job: Job, work: StageWork) -> bool:
-    """Whether the glue-up sheet has a picture of this stage that names all its new pieces."""
-    found = (stage_marks(job, work, room) for room in (STAGE_PICTURE_MM, LONG_PICTURE_MM))
-    return all(marks is not None and not marks.unmarked for marks in found)
 
 
 def _groups(job: Job) -> Iterator[tuple[str, tuple[str, ...], StageWork | None]]:

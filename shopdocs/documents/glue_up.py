@@ -22,13 +22,14 @@ from shopdocs.blocks.text import (
     text,
 )
 from shopdocs.core.display import trimmed
-from shopdocs.documents.drawn.build_pictures import stage_picture
+from shopdocs.documents.drawn.build_pictures import stage_marks, stage_picture
 from shopdocs.documents.drawn.clamped import clamped_picture
 from shopdocs.documents.figures import (
     area_figure,
     count_figure,
     grams_figure,
     hours_figure,
+    length_figure,
     marks_text,
     minutes_figure,
     strips_text,
@@ -56,6 +57,7 @@ from shopdocs.facts.adhesives import EPOXY, adhesive
 from shopdocs.facts.cautions import EPOXY_HEAT
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.order.closing import Outcome
+from shopdocs.work.order.diverging import diverging
 from shopdocs.work.order.mixing import Mix
 from shopdocs.work.order.stages import StageWork, time_words
 
@@ -141,17 +143,36 @@ def _stage(job: Job, work: StageWork) -> Together:
     if not work.meetings and not work.panels:
         return Together((_head(work), *jointless_stage(work)))
     blocks, wet, rest, told = _head_of_page(job, work), *_lists(job, work), _told(job, work)
-    if len(wet.steps) + sum(len(one.steps) for one in rest) > MOST_STEPS:
-        pictures = _pictures(job, work, LONG_MM, BESIDE_LONG_MM)
+    pictures = _pictures(job, work, *_rooms(job, work))
+    if _is_long(job, work):
         blocks += [SideBySide(pictures, (1.0,) * len(pictures))] if pictures else []
         return Together((*blocks, _two_columns(wet, rest, told)))
-    last = work is job.stages[-1] and job.left is not None
-    pictures = _pictures(job, work, *(LAST_MM if last else (LARGE_MM, CLAMPED_MM)))
     steps = (wet, *rest)
     left = tuple(block for each in pictures for block in each)
     if left and not any(isinstance(block, Heading) for block in told):  # a line or two, under the pictures
         left, told = (*left, *told), []
     return Together((*blocks, SideBySide((left, steps), SIDES) if left else SideBySide((steps,), (1.0,)), *told))
+
+
+def _is_long(job: Job, work: StageWork) -> bool:
+    """Whether the steps of a stage run over the foot of a page beside its picture."""
+    wet, rest = _lists(job, work)
+    return len(wet.steps) + sum(len(one.steps) for one in rest) > MOST_STEPS
+
+
+def _rooms(job: Job, work: StageWork) -> tuple[tuple[float, float], tuple[float, float]]:
+    """The room of a stage's picture, and that of the one in the clamps."""
+    if _is_long(job, work):
+        return LONG_MM, BESIDE_LONG_MM
+    return LAST_MM if work is job.stages[-1] and job.left is not None else (LARGE_MM, CLAMPED_MM)
+
+
+def names_all(job: Job, work: StageWork) -> bool:
+    """Whether the sheet has a picture of this stage in which every new piece has its mark."""
+    if work.order.outcome is Outcome.LOCKED or not (work.meetings or work.panels):
+        return False
+    marks = stage_marks(job, work, _rooms(job, work)[0])
+    return marks is not None and not marks.unmarked
 
 
 def _by_twos(job: Job, stages: Sequence[Together]) -> list[Together]:
@@ -203,6 +224,10 @@ def _head_of_page(job: Job, work: StageWork) -> list[Block]:
 
 def _lists(job: Job, work: StageWork) -> tuple[Checklist, tuple[Checklist, ...]]:
     """What is done with wet glue, and what after that."""
+    return job.once(("steps of a stage", work.number), lambda: _made_lists(job, work))
+
+
+def _made_lists(job: Job, work: StageWork) -> tuple[Checklist, tuple[Checklist, ...]]:
     notes = Notes()
     wet = Checklist(tuple(_during(job, work, notes)), "With wet glue", large=True)
     clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps", large=True)
@@ -216,7 +241,26 @@ def _lists(job: Job, work: StageWork) -> tuple[Checklist, tuple[Checklist, ...]]
 
 def _told(job: Job, work: StageWork) -> list[Block]:
     """The note above the mistakes: under their heading it would read as one of them."""
-    return [*([Bullets((text(work.stage.note),))] if work.stage.note else []), *_wrong(job, work)]
+    notes = [*([text(work.stage.note)] if work.stage.note else []), *_closing_together(job, work)]
+    return [*([Bullets(tuple(notes))] if notes else []), *_wrong(job, work)]
+
+
+def _closing_together(job: Job, work: StageWork) -> Iterator[Text]:
+    """Tenons that lean each its own way: how they go in."""
+    for found in diverging(job.build, job.space, work):
+        name, unit = f"{work.stage.title} · {found.onto}", job.display.units
+        runs: list[Run] = [
+            f"{marks_text(found.legs, 8)} lean each its own way and cannot go into {found.onto} one after another: "
+            "leave the joints between them open, by "
+        ]
+        for what, value in (("left and right", found.sideways), ("front and rear", found.lengthways)):
+            if value.mm:
+                runs += [" and " if len(runs) > 1 else "", length_figure(f"{name} · {what}", value, job.display)]
+                runs.append(f" {unit} {what}")
+        yield (
+            *runs,
+            f". Start all tenons in {found.onto}, then drive a little at each in turn: all joints close together.",
+        )
 
 
 # The picture of a stage and of its clamps under it, beside the steps; above them where they are many.

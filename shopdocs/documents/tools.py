@@ -16,12 +16,13 @@ from shopdocs.work.finish_needs import FinishWork
 
 def tool_steps(job: Job) -> list[Step]:
     """A step for each kind of tool, none where nothing needs it."""
-    return [*_bits(job), *_chisels(job), *_clamps(job), *_mixing(job), *_abrasives(job), *_named(job)]
+    return [*_bits(job), *_chisels(job), *_bevel(job), *_clamps(job), *_mixing(job), *_abrasives(job), *_named(job)]
 
 
 def _bits(job: Job) -> Iterator[Step]:
     """Every bit that a hole is drilled with, by what kind of bit it is; and the countersinks."""
     usual = {hole.bore.bit for hole in job.holes if hole.bore.use is not HoleUse.RECESS}
+    usual |= {joint.thickness for joint in job.build.joints if KINDS[joint.kind].bored and joint.thickness is not None}
     flat = {hole.bore.bit for hole in job.holes if hole.bore.use is HoleUse.RECESS}
     for words, sizes in (("Drill bits", usual), ("Flat-bottomed bits (Forstner)", flat)):
         if sizes:
@@ -61,6 +62,12 @@ def _chisels(job: Job) -> Iterator[Step]:
         for number, width in enumerate(sorted(widths)):
             runs += [", " if number else "", length_figure("mortise", width, job.display)]
         yield Step((*runs, f" {job.display.units} wide"))
+
+
+def _bevel(job: Job) -> Iterator[Step]:
+    """For pieces that lean."""
+    if any(cut.follows for cut in job.build.cuts):
+        yield Step(text("Sliding bevel, and a square to stand on the sight line"))
 
 
 def _clamps(job: Job) -> Iterator[Step]:

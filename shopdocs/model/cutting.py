@@ -57,7 +57,7 @@ class OwnCut:
     `width` is taken off the first of its faces, `depth` off the second; a taper is `width` long and takes `depth` off
     at the end; an arch is `depth` high in its middle. An end cut takes `depth` off the length at its shortest corner;
     it runs at `angle` over `width`, and through the thickness with a blade that is tilted from upright by `tilt`,
-    which takes `skew` of `depth`."""
+    which takes `skew` of `depth`. `follows`: nobody wrote it, it follows from a lean (a level end, or a shoulder)."""
 
     name: str
     kind: CutKind
@@ -70,3 +70,4 @@ class OwnCut:
     angle: Angle | None = None
     tilt: Angle | None = None
     skew: Length | None = None
+    follows: bool = False

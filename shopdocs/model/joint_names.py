@@ -16,6 +16,7 @@ class JointKind(StrEnum):
 
     MORTISE_AND_TENON = "mortise and tenon"
     THROUGH_TENON = "through tenon"
+    ROUND_TENON = "round tenon"
     BRIDLE = "bridle"
     HALF_LAP = "half lap"
     HOUSING = "housing"
@@ -83,6 +84,8 @@ class FeatureKind(StrEnum):
 
     MORTISE = "mortise", Trait.CLOSED | Trait.HOLLOW
     TENON = "tenon", Trait.FACES_FLOOR | Trait.CHEEKS
+    ROUND_MORTISE = "round mortise", Trait.CLOSED | Trait.HOLLOW
+    ROUND_TENON = "round tenon", Trait.FACES_FLOOR
     HAUNCH = "haunch", Trait.CHEEKS
     SLOT = "open mortise", Trait.CLOSED
     LAP = "lap", Trait.CLOSED | Trait.CHEEKS

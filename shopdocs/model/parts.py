@@ -17,6 +17,7 @@ from fractions import Fraction
 
 from shopdocs.core.length import Length
 from shopdocs.core.problems import NOWHERE, Position
+from shopdocs.core.turn import Turn
 
 Places = Mapping[str, Position]
 
@@ -105,14 +106,39 @@ class Runs:
 
 
 @dataclass(frozen=True, slots=True)
+class Lean:
+    """How a piece leans from plumb: its foot lies `right` to the right of its top for a height of 1 (below zero: to the
+    left), and `rear` to the rear (below zero: to the front). It turns about `top`, the middle of its level top end;
+    `foot` is the height at which its level foot stands. `at` is where that is written."""
+
+    right: Fraction
+    rear: Fraction
+    top: tuple[Length, Length, Length]
+    foot: Length
+    at: Position = NOWHERE
+
+    @property
+    def height(self) -> Length:
+        """From foot to top, plumb."""
+        return self.top[2] - self.foot
+
+    @property
+    def turn(self) -> Turn:
+        """Where its directions point."""
+        return Turn.leaning(self.right, self.rear)
+
+
+@dataclass(frozen=True, slots=True)
 class Place:
     """Where a piece lies in the assembled build: its corner with the smallest x, y and z, and whether end A, the face
-    edge and the face side lie at the low side (left, front, bottom) of the direction they look along."""
+    edge and the face side lie at the low side (left, front, bottom) of the direction they look along. The corner of a
+    piece that leans is where it would lie if it stood plumb under its top."""
 
     corner: tuple[Length, Length, Length]
     end_a_low: bool = True
     face_edge_low: bool = True
     face_side_low: bool = True
+    lean: Lean | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ import re
 import unicodedata
 from base64 import b64encode
 from collections.abc import Callable, Mapping
-from functools import cache
+from functools import cache, lru_cache
 from hashlib import sha256
 from typing import TYPE_CHECKING
 from urllib.parse import quote
@@ -98,6 +98,7 @@ def environment() -> Environment:
     return env
 
 
+@lru_cache(maxsize=2**14)
 def words(content: str) -> Markup:
     """Escaped, with measures marked so that they stay on one line, and set fractions so that they can be enlarged."""
     return _marked(_MEASURE, "measure", legible(content), lambda part: _marked(_FRACTION, "fraction", part, _escaped))
@@ -109,9 +110,10 @@ def _marked(pattern: re.Pattern[str], name: str, content: str, inner: Callable[[
 
     if not pattern.search(content):
         return inner(content)
-    span = Markup(f'<span class="{name}">{{}}</span>')
     parts = [inner(part) for part in pattern.split(content)]
-    return Markup("").join(span.format(part) if index % 2 else part for index, part in enumerate(parts))
+    return Markup(
+        "".join(f'<span class="{name}">{part}</span>' if index % 2 else part for index, part in enumerate(parts))
+    )
 
 
 def _escaped(content: str) -> Markup:
@@ -124,7 +126,7 @@ def set_text(content: Text) -> Markup:
     """A text; each figure carries its exact value, so that a page can be checked by machine."""
     from markupsafe import Markup
 
-    return Markup("").join(_run(run) for run in content)
+    return Markup("".join(map(_run, content)))
 
 
 def _run(run: Run) -> Markup:
@@ -133,7 +135,7 @@ def _run(run: Run) -> Markup:
     if isinstance(run, str):
         return words(run)
     exact = f"{exact_number(run.value)} {run.unit}".strip()
-    return Markup('<data value="{}">{}</data>').format(legible(exact), words(run.shown))
+    return Markup(f'<data value="{_escaped(legible(exact))}">{words(run.shown)}</data>')
 
 
 def legible(content: str) -> str:

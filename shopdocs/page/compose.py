@@ -38,17 +38,28 @@ class Composed:
     notes: tuple[str, ...]
 
 
+def means_of(count: int, paper: Paper, printer: tuple[Fraction, Fraction]) -> list[Means]:
+    """What so many documents are set with, for `compose`."""
+    ts = Typesetter()
+    return [Means(paper, printer, ts) for _ in range(count)]
+
+
 def compose(
     documents: Sequence[Document],
     imprint: Imprint,
     paper: Paper,
     printer: tuple[Fraction, Fraction] = (Fraction(1), Fraction(1)),
+    means: Sequence[Means] = (),
 ) -> Composed:
     """Lays the documents on `paper`, each from a new page, or under the one before where that spares one. `printer`
-    stretches true-scale parts across and up (nominal over measured). Raises KeyError for an unknown label sheet."""
-    ts = Typesetter()
+    stretches true-scale parts across and up (nominal over measured). `means` are those that the documents were set with
+    before, for the same paper and printer and all with one typesetter: what is laid out already is not laid out again.
+    Raises KeyError for an unknown label sheet."""
+    if not means:
+        means = means_of(len(documents), paper, printer)
+    ts = means[0].ts if means else Typesetter()
     frames: list[Frame] = []
-    ways = bound(documents, [Means(paper, printer, ts) for _ in documents])
+    ways = bound(documents, means)
     settings = settings_of(ways)
     for way, setting in zip(ways, settings, strict=True):
         opened(way, setting)

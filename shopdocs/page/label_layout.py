@@ -5,8 +5,6 @@ All labels of a sheet are planned before the first is drawn, so that they share 
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from shopdocs.blocks.sheets import Labels
 from shopdocs.core.length import Length
 from shopdocs.page.items import Frame, Line, mm
@@ -33,8 +31,8 @@ LOST_WORDS = {
 }
 
 
-def label_frames(block: Labels, page: Paper, new_frame: Callable[[Paper], Frame], ts: Typesetter) -> None:
-    """Lays the labels on as many sheets as they need; `new_frame` opens each."""
+def label_pages(block: Labels, page: Paper, ts: Typesetter) -> list[tuple[Paper, Frame]]:
+    """The labels on as many sheets as they need, each with its paper; of a frame only what stands on it counts."""
     sheet = label_sheet(block.sheet, page.key)
     stock = paper(sheet.paper)
     if stock.key != page.key:
@@ -42,17 +40,18 @@ def label_frames(block: Labels, page: Paper, new_frame: Callable[[Paper], Frame]
     places = list(sheet.places())
     high = stock.height.points
     plans = plan_labels(block.labels, (sheet.width.points, sheet.height.points), ts)
-    frame: Frame | None = None
+    frames: list[Frame] = []
     for index, plan in enumerate(plans):
         place = (index + block.used) % sheet.count
-        if frame is None or place == 0:
-            frame = _open(new_frame, stock, sheet, ts)
+        if not frames or place == 0:
+            frames.append(_opened(stock, sheet, ts))
         left, top = places[place]
         x, y = left.points, high - top.points
         if plan.label.anchor:
-            frame.anchors.append((plan.label.anchor, y))
-        plan.paint(frame, x, y - sheet.height.points, ts)
+            frames[-1].anchors.append((plan.label.anchor, y))
+        plan.paint(frames[-1], x, y - sheet.height.points, ts)
     _tell_lost(plans, sheet, ts)
+    return [(stock, frame) for frame in frames]
 
 
 def _tell_lost(plans: list[Plan], sheet: LabelSheet, ts: Typesetter) -> None:
@@ -73,8 +72,8 @@ def _named(marks: list[str]) -> str:
     return " ".join(shown) + (f" and {more} more" if more > 0 else "")
 
 
-def _open(new_frame: Callable[[Paper], Frame], stock: Paper, sheet: LabelSheet, ts: Typesetter) -> Frame:
-    frame = new_frame(stock)
+def _opened(stock: Paper, sheet: LabelSheet, ts: Typesetter) -> Frame:
+    frame = Frame(stock.width.points, stock.height.points, "", "")
     if not sheet.crop_marks:
         frame.bare, frame.over = True, sheet.top.points
         return frame

@@ -17,7 +17,7 @@ from shopdocs.page.changing_places import order_of
 from shopdocs.page.drawings import Pictures
 from shopdocs.page.flow import Flow, Strip, paint_stack, stacked
 from shopdocs.page.items import Frame, Line, Symbol, TextRun, mm
-from shopdocs.page.label_layout import label_frames
+from shopdocs.page.label_layout import label_pages
 from shopdocs.page.paper import Paper
 from shopdocs.page.prose import (
     bullet_strips,
@@ -51,6 +51,7 @@ class Means:
         self.paper, self.printer, self.ts = paper, printer, ts
         self.pictures = Pictures(ts)
         self._laid: dict[tuple[object, ...], tuple[Sequence[Block], list[Strip]]] = {}
+        self._labels: dict[int, tuple[Labels, list[tuple[Paper, Frame]]]] = {}
 
     def laid(self, where: str, blocks: Sequence[Block], lay_out: Callable[[], list[Strip]]) -> list[Strip]:
         """The strips that `lay_out` makes of the blocks in such a place, with the white and the type of now. Nothing
@@ -59,6 +60,12 @@ class Means:
         if key not in self._laid:
             self._laid[key] = blocks, lay_out()  # the blocks too, so that no others take their numbers
         return self._laid[key][1]
+
+    def label_pages(self, block: Labels) -> list[tuple[Paper, Frame]]:
+        """The sheets of labels, which stand alike however the document is set. Nothing may change them any more."""
+        if id(block) not in self._labels:
+            self._labels[id(block)] = block, label_pages(block, self.paper, self.ts)
+        return self._labels[id(block)][1]
 
 
 class Setting:
@@ -192,7 +199,11 @@ class Setting:
         if isinstance(first, NewPage):
             self.flow.close()
         elif isinstance(first, Labels):
-            label_frames(first, self.paper, self._frame, self.ts)
+            for stock, made in self.means.label_pages(first):
+                frame = self._frame(stock)
+                frame.items += made.items
+                frame.anchors += made.anchors
+                frame.bare, frame.over = made.bare, made.over
             self.flow.close()
         elif any(isinstance(block, FullScale) for block in walk(group)):  # these depend on the room that is left
             self.flow.place(self._group_strips(group))

@@ -19,24 +19,25 @@ def lay_out(
 ) -> tuple[dict[str, Composed], list[Problem]]:
     """The documents, each laid out by name, and all of them as "set" unless only some are wanted."""
     from shopdocs.documents.catalogue import LOOSE
-    from shopdocs.page.compose import compose
+    from shopdocs.page.compose import compose, means_of
     from shopdocs.page.extract import extract
     from shopdocs.page.paper import paper
 
     sheet = paper(shop.paper)
     correction = (1 / shop.printer.across, 1 / shop.printer.up)
     composed: dict[str, Composed] = {}
+    means = {each.name: own for each, own in zip(documents, means_of(len(documents), sheet, correction), strict=True)}
     notes = _not_made(request, job)
     whole = None
     if not request.only:
         progress("laying out the set")
         bound = tuple(document for document in documents if document.name not in LOOSE)
-        whole = compose(bound, job.imprint, sheet, correction)
+        whole = compose(bound, job.imprint, sheet, correction, [means[document.name] for document in bound])
         composed["set"] = whole
     for document in documents:
         progress(f"laying out {document.name}")
         found = extract(whole, document.name) if whole is not None else None
-        composed[document.name] = found or compose((document,), job.imprint, sheet, correction)
+        composed[document.name] = found or compose((document,), job.imprint, sheet, correction, [means[document.name]])
     return composed, notes + typesetting_notes(job.build, composed)
 
 

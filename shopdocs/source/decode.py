@@ -23,6 +23,7 @@ from shopdocs.source.parts import read_dimensions, read_materials, read_parts
 from shopdocs.source.runs import MOST_PIECES
 from shopdocs.source.schema import BuildKeys, Source
 from shopdocs.source.shape import shape
+from shopdocs.source.shoulders import fitted
 from shopdocs.source.values import Values
 
 K = TypeVar("K", bound=Keys)
@@ -65,8 +66,11 @@ def decode_build(source: Source, left_out: set[str], words: Vocabulary) -> tuple
         values.note(source.place("parts"), "no-parts", "there are no parts", "describe at least one")
     known = Known.of(parts)
     joints = read_joints(source.joints or {}, known, values)
+    parts, ends = fitted(parts, joints, values)
+    if ends:
+        known = Known.of(parts)
     hardware = read_hardware(source.hardware or {}, known, source.joints or {}, values)
-    cuts = read_cuts(source.cuts or {}, known, values)
+    cuts = read_cuts(source.cuts or {}, known, values) + ends
     gluing = read_gluing(source.gluing, known, (h.name for h in hardware), words.adhesives, values)
     _check_stage_names(hardware, gluing.stages if gluing else (), values)
     build = Build(

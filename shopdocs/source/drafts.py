@@ -3,12 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 from shopdocs.core.problems import Position
 from shopdocs.model.parts import Axis, Direction, Runs
 from shopdocs.source.nodes import Scalar
 
 AXES = (Axis.THICKNESS, Axis.WIDTH, Axis.LENGTH)
+
+
+@dataclass(frozen=True, slots=True)
+class LeanDraft:
+    """A lean as written: splay and rake as tangents, and the side that the foot goes to, "" for outward."""
+
+    splay: Fraction
+    rake: Fraction
+    sideways: str
+    lengthways: str
+    at: Position
 
 
 @dataclass(slots=True)
@@ -22,6 +34,7 @@ class PieceDraft:
     coordinates: dict[Direction, Scalar] = field(default_factory=dict)
     mirror: Scalar | None = None
     sides: dict[str, Scalar] = field(default_factory=dict)
+    lean: LeanDraft | None = None
     index: int = 0
     count: int = 1
 

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from shopdocs.core.box import Box, Ticks, Touch, touch
+from shopdocs.core.box import AXES, Box, Ticks, Touch, touch
 from shopdocs.core.display import apart_words
 from shopdocs.core.length import Length
 from shopdocs.model.joining import End
 from shopdocs.model.parts import Direction, Part, Piece
+from shopdocs.source.leaning import face_at
 
 MOST_COMPARED = 40_000
+LOOSE = 5  # millimetres: how far beside its place a leaning face may be taken, which is worked out in full later
 _DIRECTIONS = (Direction.X, Direction.Y, Direction.Z)
 
 
@@ -19,6 +21,11 @@ class Bodies:
 
     def __init__(self, parts: Iterable[Part]) -> None:
         placed = [(part, piece) for part in parts for piece in part.pieces if piece.place is not None]
+        self._leans = {
+            piece.mark: piece.place.lean
+            for _, piece in placed
+            if piece.place is not None and piece.place.lean is not None
+        }
         lengths = [length for part, piece in placed for length in _lengths(part, piece)]
         self.ticks = Ticks.of(lengths)
         self.parts: Mapping[str, Part] = {piece.mark: part for part, piece in placed}
@@ -28,19 +35,59 @@ class Bodies:
     def _box(self, part: Part, piece: Piece) -> Box:
         assert piece.place is not None
         low, far = piece.place.corner, [a + e for a, e in zip(piece.place.corner, _extent(part), strict=True)]
+        if piece.place.lean is not None:
+            far[2] = piece.place.lean.top[2]
         return Box.between([self.ticks.count(value) for value in low], [self.ticks.count(value) for value in far])
 
     def touch(self, one: str, other: str) -> Touch | None:
         """How two pieces touch face to face; None where they do not, or one has no place."""
         if one not in self.boxes or other not in self.boxes:
             return None
+        if one in self._leans or other in self._leans:
+            return self._where_it_leans(one, other)
         return touch(self.boxes[one], self.boxes[other])
+
+    def _where_it_leans(self, one: str, other: str) -> Touch | None:
+        """How two pieces touch of which one leans: taken where it stands at the middle height of the other, a little
+        apart or one in the other by as much as a slope may bring about."""
+        first, second = self._standing(one, other), self._standing(other, one)
+        if first is None or second is None:
+            return None
+        reach = LOOSE * self.ticks.per_mm
+        for axis in AXES:
+            beside = [k for k in AXES if k != axis]
+            if not all(first.lo[k] < second.hi[k] and second.lo[k] < first.hi[k] for k in beside):
+                continue
+            gap, back = second.lo[axis] - first.hi[axis], first.lo[axis] - second.hi[axis]
+            if abs(gap) <= reach or abs(back) <= reach:
+                high = abs(gap) <= reach
+                return Touch(axis, high, first.face(axis, high))
+        return None
+
+    def _standing(self, mark: str, beside: str) -> Box | None:
+        """The box of a piece; of one that leans where it stands beside another that is plumb, None where it does not
+        reach so high or so low."""
+        lean, box, other = self._leans.get(mark), self.boxes[mark], self.boxes[beside]
+        if lean is None or beside in self._leans:
+            return box
+        low, high = max(box.lo[2], other.lo[2]), min(box.hi[2], other.hi[2])
+        if low > high:
+            return None
+        height = self.ticks.length((low + high) // 2)
+        spans = []
+        for k, direction in enumerate((Direction.X, Direction.Y)):
+            half = self.ticks.length(box.size[k]) / 2
+            ends = [face_at(lean, direction, half, side, height) for side in (False, True)]
+            spans.append([round(end.mm * self.ticks.per_mm) for end in ends])
+        return Box((spans[0][0], spans[1][0], low), (spans[0][1], spans[1][1], high))
 
     def touching(self, entering: list[str], receiving: list[str]) -> list[tuple[str, str]]:
         """Every pair that touches or crosses, each once, entering pieces in their order, found by a sweep along x."""
         order = {mark: index for index, mark in enumerate(entering)}
         waiting = sorted((m for m in receiving if m in self.boxes), key=lambda m: self.boxes[m].lo[0])
         found: list[tuple[int, str, str]] = []
+        if any(mark in self._leans for mark in (*entering, *receiving)):
+            return self._touching_slow(entering, receiving)
         open_now: list[str] = []
         at = 0
         for mark in sorted((m for m in entering if m in self.boxes), key=lambda m: self.boxes[m].lo[0]):
@@ -62,9 +109,20 @@ class Bodies:
             pairs.setdefault(frozenset((one, other)), (one, other))
         return list(pairs.values())
 
+    def _touching_slow(self, entering: list[str], receiving: list[str]) -> list[tuple[str, str]]:
+        """The same where some lean: each with each."""
+        pairs: dict[frozenset[str], tuple[str, str]] = {}
+        for one in entering:
+            for other in receiving:
+                if one in self.boxes and other in self.boxes and self._meet(one, other):
+                    pairs.setdefault(frozenset((one, other)), (one, other))
+        return list(pairs.values())
+
     def _meet(self, one: str, other: str) -> bool:
         if one == other:
             return False
+        if one in self._leans or other in self._leans:
+            return self.touch(one, other) is not None
         return self.touch(one, other) is not None or self.boxes[one].overlap(self.boxes[other]) is not None
 
     def nearest(self, entering: list[str], receiving: list[str]) -> str:
@@ -109,4 +167,5 @@ def _extent(part: Part) -> list[Length]:
 
 def _lengths(part: Part, piece: Piece) -> list[Length]:
     assert piece.place is not None
-    return [*piece.place.corner, part.length, part.width, part.thickness]
+    also = [*piece.place.lean.top] if piece.place.lean is not None else []
+    return [*piece.place.corner, part.length, part.width, part.thickness, *also]

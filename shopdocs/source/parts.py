@@ -16,6 +16,7 @@ from shopdocs.model.parts import Axis, Cut, Direction, Material, MaterialKind, P
 from shopdocs.source.arithmetic import UNIT_SIZES, names_in
 from shopdocs.source.drafts import PartDraft, PieceDraft
 from shopdocs.source.keys import AT, BENCH_FACES, CUT_WORDS, HIDDEN, KEYS
+from shopdocs.source.leaning import one_lean, read_lean, sawn_length
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.order import circle_words, in_order
 from shopdocs.source.placing import Placing
@@ -261,6 +262,9 @@ def _part(
     pieces = tuple(Piece(p.mark, draft.name, p.note, p.at, placing.place_of(p)) for p in draft.pieces)
     if material is None or len(sizes) != 3 or not pieces:
         return None
+    leans = one_lean(draft.name, pieces, draft.sizes, values)
+    if leans is not None and draft.runs is not None:
+        sizes = {**sizes, Axis.LENGTH: sawn_length(leans, draft.runs, sizes)}
     return Part(
         name=draft.name,
         material=material,
@@ -404,12 +408,13 @@ def _drafts(
 ) -> list[PieceDraft]:
     """The pieces of one entry: a note, or keys with a place; a run shares its keys."""
     at = written[KEYS].get(mark_text, keys.place("pieces"))
-    note, given = "", {}
+    note, given, lean = "", {}, None
     if item is None or isinstance(item, Scalar):
         note = values.note_words(item)
     elif isinstance(item, dict):
         at = item[AT]
-        given = _piece_keys(item, values)
+        lean = read_lean(item, values)
+        given = _piece_keys({key: inner for key, inner in item.items() if key != "lean"}, values)
         note = values.note_words(given.get("note"))
     else:
         values.note(at, "shape", "a list stands under a piece", "write a note, or keys with values")
@@ -423,6 +428,7 @@ def _drafts(
             coordinates={d: given[d.value] for d in Direction if d.value in given},
             mirror=given.get("mirror"),
             sides={key: given[key] for key in ("end A", "face edge", "face side") if key in given},
+            lean=lean,
             index=index,
             count=len(run),
         )

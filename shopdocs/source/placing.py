@@ -10,30 +10,25 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import NamedTuple
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
-from shopdocs.model.parts import Axis, Direction, Place, Runs
+from shopdocs.model.parts import Axis, Direction, Lean, Place, Runs
 from shopdocs.source.arithmetic import MAX_TEXT
 from shopdocs.source.drafts import AXES, PartDraft, PieceDraft
+from shopdocs.source.faces import SIDES as SIDES
+from shopdocs.source.faces import Named, dotted
+from shopdocs.source.faces import faces_in as faces_in
+from shopdocs.source.leaning import face_at, lean_of, middle_of, middle_of_top
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.order import circle_words, in_order
 from shopdocs.source.runs import expand_run
 from shopdocs.source.values import Values, suggestion
 
-SIDES: dict[str, tuple[Direction, bool]] = {
-    "left": (Direction.X, False),
-    "right": (Direction.X, True),
-    "front": (Direction.Y, False),
-    "back": (Direction.Y, True),
-    "bottom": (Direction.Z, False),
-    "top": (Direction.Z, True),
-}
 MOST_LETTERS = 2 * MAX_TEXT  # of a place: two lengths at most
-# A word and the word behind its full stop. Neither goes back over what it has read, however long that is.
-_DOTTED = re.compile(r"(?<![\w-])([\w-]++)\.(?=(\w++))")
 _MIRROR = re.compile(r"(\S++)\s++across\s++([xyz])\s++at\s++(.+)", re.I)
 _FORMS = (
     ("evenly", re.compile(r"evenly\s+from\s+(.+?)\s+to\s+(.+)", re.I)),
@@ -43,6 +38,7 @@ _FORMS = (
     ("centre", re.compile(r"(?:centred|centered)\s+on\s+(.+)", re.I)),
     ("low", re.compile(r"(.+)")),
 )
+_FROM = re.compile(r"from\s++", re.I)
 IN_A_ROW = ("evenly", "spread")  # forms that part the pieces of a run
 Span = tuple[Length, Length]
 
@@ -67,34 +63,6 @@ class _Key(NamedTuple):
         return f"{self.along.value} of '{self.name}'"
 
 
-class _Named(NamedTuple):
-    """What is written as the face of a piece, from `start` to `end` of a text."""
-
-    piece: str
-    side: str
-    start: int
-    end: int
-
-
-def _dotted(text: str) -> list[_Named]:
-    """Every word with a full stop and a word behind it; a mark begins and ends with a letter or a digit."""
-    found = []
-    for match in _DOTTED.finditer(text):
-        piece = match.group(1).lstrip("-_")
-        if piece and piece[-1] not in "-_" and not match.group(2)[0].isdigit():
-            found.append(_Named(piece, match.group(2), match.end(1) - len(piece), match.end(2)))
-    return found
-
-
-def faces_in(text: str) -> list[_Named]:
-    """Those whose second word is a side; in FL.left.right the second is no face of a piece called left."""
-    found: list[_Named] = []
-    for each in _dotted(text):
-        if each.side in SIDES and not (found and each.start < found[-1].end):
-            found.append(each)
-    return found
-
-
 class Placing:
     """Works out all sizes and places of a build; problems go to `values`."""
 
@@ -107,6 +75,7 @@ class Placing:
         self.spans: dict[str, dict[Direction, Span]] = {mark: {} for mark in self.pieces}
         self.coordinates: dict[_Key, _Coordinate] = {}
         self.mirrors: dict[str, tuple[str, Direction, Scalar]] = {}
+        self.leaning: dict[str, Lean | None] = {}
 
     def work_out(self) -> None:
         """Fill `sizes` and `spans` as far as they can be known."""
@@ -162,6 +131,9 @@ class Placing:
             key = _Key(piece.mark, direction)
             self.coordinates[key] = coordinate
             needs[key] = self._keys_of(coordinate.needs)
+            if self._names_a_lean(piece, direction, coordinate):
+                needs[key].append(_Key(piece.mark, Direction.Z))
+                needs[key] += [_Key(mark, d) for mark in self.pieces if self.leans(mark) for d in Direction]
             axis = part.axis_along(direction)
             if coordinate.form != "both" and axis is not None:
                 needs[key].append(_Key(part.name, axis))
@@ -229,6 +201,10 @@ class Placing:
     def _read(self, node: Scalar, direction: Direction) -> _Coordinate:
         text = node.text.strip()
         shift = node.text.find(text)
+        if begins := _FROM.match(text):
+            right = f"write it without 'from': {shorten(text[begins.end() :])}"
+            self.values.note(node.place(shift), "length", "a place does not begin with 'from'", right)
+            shift, text = shift + begins.end(), text[begins.end() :]
         for form, pattern in _FORMS:
             match = pattern.fullmatch(text)
             if match:
@@ -264,9 +240,9 @@ class Placing:
                 found.append((mark, side))
         return found
 
-    def _misnamed(self, node: Scalar) -> list[_Named]:
+    def _misnamed(self, node: Scalar) -> list[Named]:
         """What looks like a face of a known piece and is none, such as FL.rihgt."""
-        return [each for each in _dotted(node.text) if each.piece in self.pieces and each.side not in SIDES]
+        return [each for each in dotted(node.text) if each.piece in self.pieces and each.side not in SIDES]
 
     def _mark_of(self, written: str) -> str | None:
         """The longest known mark at the end of what was written: in 'width-FL' the mark is FL."""
@@ -281,8 +257,24 @@ class Placing:
 
     # --- working out -------------------------------------------------------------------------------------------------
 
-    def _evaluate(self, node: Scalar, least: int | None = None) -> Length | None:
-        """An expression with faces put in; None without a new problem where a face could not be worked out."""
+    def _names_a_lean(self, piece: PieceDraft, direction: Direction, coordinate: _Coordinate) -> bool:
+        """Whether a plumb piece is placed by the face of one that leans, which has to be known for it."""
+        if direction is Direction.Z or self.leans(piece.mark):
+            return False
+        return any(self.leans(mark) for mark, _ in coordinate.needs)
+
+    @cached_property
+    def _leaning_parts(self) -> frozenset[str]:
+        """The parts of which a piece leans; its mirror images lean as well, and so do all its pieces."""
+        return frozenset(piece.part for piece in self.pieces.values() if piece.lean is not None)
+
+    def leans(self, mark: str) -> bool:
+        """Whether a piece leans: all pieces of a part do, or none."""
+        return self.pieces[mark].part in self._leaning_parts
+
+    def _evaluate(self, node: Scalar, least: int | None = None, level: Length | None = None) -> Length | None:
+        """An expression with faces put in, those of leaning pieces as they stand at the height `level`; None without a
+        new problem where a face could not be worked out."""
         if self._misnamed(node):
             return None
         names: dict[str, Length] = {}
@@ -296,7 +288,14 @@ class Placing:
                 return None
             kept = face.end - len(mark) - 1 - len(face.side)
             name = f"_{len(names)}".ljust(face.end - kept, "_")
-            names[name], written[name] = span[high], text[kept : face.end]
+            at = span[high]
+            if level is not None and direction is not Direction.Z and self.leans(mark):
+                lean = self.lean_of(self.pieces[mark])
+                if lean is None:
+                    return None
+                half = (span[1] - span[0]) / 2
+                at = face_at(lean, direction, half, high, level)
+            names[name], written[name] = at, text[kept : face.end]
             text = text[:kept] + name + text[face.end :]
         stand_in = Scalar(node.at, text, node.quoted, straight=node.straight)
         return self.values.length(stand_in, names, least, written)
@@ -329,7 +328,13 @@ class Placing:
         axis = part.axis_along(direction)
         assert axis is not None
         coordinate = self.coordinates[_Key(piece.mark, direction)]
-        found = [self._evaluate(text) for text in coordinate.texts]
+        level = None
+        if self._names_a_lean(piece, direction, coordinate):
+            upright = self.spans[piece.mark].get(Direction.Z)
+            if upright is None:
+                return
+            level = (upright[0] + upright[1]) / 2
+        found = [self._evaluate(text, level=level) for text in coordinate.texts]
         numbers = [value for value in found if value is not None]
         if len(numbers) != len(coordinate.texts):
             return
@@ -442,7 +447,29 @@ class Placing:
             return None
         corner = (spans[Direction.X][0], spans[Direction.Y][0], spans[Direction.Z][0])
         flags = self._flags(piece, runs)
-        return Place(corner, *flags)
+        return Place(corner, *flags, self.lean_of(piece))
+
+    def lean_of(self, piece: PieceDraft, seen: int = 0) -> Lean | None:
+        """How a piece leans; a mirror image leans the other way across its plane."""
+        spans = self.spans[piece.mark]
+        if piece.mark in self.mirrors and seen < len(self.pieces):
+            source, across, _ = self.mirrors[piece.mark]
+            found = self.lean_of(self.pieces[source], seen + 1)
+            if found is None or len(spans) != 3:
+                return None
+            right = -found.right if across is Direction.X else found.right
+            rear = -found.rear if across is Direction.Y else found.rear
+            return Lean(right, rear, middle_of_top(spans), spans[Direction.Z][0], found.at)
+        if piece.lean is None or len(spans) != 3:
+            return None
+        if piece.mark not in self.leaning:
+            self.leaning[piece.mark] = lean_of(piece, self.parts[piece.part].runs, spans, self.middle, self.values)
+        return self.leaning[piece.mark]
+
+    @cached_property
+    def middle(self) -> tuple[Length | None, Length | None]:
+        """The middle of the build from left to right and from front to rear, by the tops of all pieces that lean."""
+        return middle_of([self.spans[mark] for mark in self.pieces if self.leans(mark)])
 
     def _flags(self, piece: PieceDraft, runs: Runs, seen: int = 0) -> tuple[bool, bool, bool]:
         directions = (runs.length, runs.width, runs.thickness)

@@ -112,12 +112,23 @@ class RunsKeys(Keys):
     width: DirectionWord = _key("direction the width follows", needed=True, example="x")
 
 
+class LeanKeys(Keys):
+    """How far a piece leans from plumb, in degrees or as a slope of 1 in so many. It turns about the middle of its top
+    end, which is where x and y place it; foot and top are sawn level, at the heights that z gives. The foot goes
+    outward, away from the middle of the build, or the way that is written: 8 left. Front and back faces stay parallel
+    to the left-right line. The length, long point to long point, follows."""
+
+    splay: Words | None = _key("lean in the front view, from plumb: degrees or a slope", example="1 in 7")
+    rake: Words | None = _key("lean in the side view, from plumb: degrees or a slope", example="5")
+
+
 class PieceKeys(Keys):
     """One copy of a part, and where it lies: x left to right, y front to rear, z floor to top.
 
     A coordinate is a length (the low side), `A to B` (both sides: the size follows), `to B` (the high side), `centred
     on A`, or for a run of pieces `evenly from A to B` (equal gaps, also at the ends) and `spread from A to B` (the
-    outer ones touch). Faces of other pieces may stand in it: `FL.left`, `.right`, `.front`, `.back`, `.bottom`, `.top`.
+    outer ones touch). Faces of other pieces may stand in it: `FL.left`, `.right`, `.front`, `.back`, `.bottom`, `.top`;
+    those of a piece that leans are taken where they stand at the middle height of the piece that names them.
     """
 
     x: LengthText | None = _key("left to right", example="FL.right to FR.left")
@@ -127,6 +138,7 @@ class PieceKeys(Keys):
         "mirrored copy of another piece (for a run, of a run as long), instead of x, y, z",
         example="RL across x at width / 2",
     )
+    lean: LeanKeys | None = _key("of an upright piece: how far it leans, and which way", example="{splay: 8, rake: 5}")
     end_a: SideWord | None = _key("side that end A lies on; left, front or bottom by default", "end A", example="right")
     face_edge: SideWord | None = _key(
         "side the face edge looks to; top where it can, else left or front", "face edge", example="top"
@@ -142,6 +154,9 @@ class _PiecesShape:
 
     def __get_pydantic_json_schema__(self, core: Any, handler: GetJsonSchemaHandler) -> dict[str, Any]:
         piece = PieceKeys.model_json_schema(by_alias=True)
+        inner = piece.pop("$defs", {})
+        lean = piece["properties"]["lean"]
+        lean["anyOf"] = [inner.get(one.get("$ref", "").rpartition("/")[2], one) for one in lean["anyOf"]]
         return {
             "anyOf": [
                 {"type": "string"},

@@ -21,6 +21,7 @@ from shopdocs.pipeline import check_build
 LET_IN = {
     JointKind.MORTISE_AND_TENON,
     JointKind.THROUGH_TENON,
+    JointKind.ROUND_TENON,
     JointKind.BRIDLE,
     JointKind.HOUSING,
     JointKind.TONGUE_AND_GROOVE,

@@ -28,7 +28,7 @@ from shopdocs.work.order.closing import Closing
 from shopdocs.work.order.runs import pieces_again, runs_of
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.order.straight import Way
-from shopdocs.work.scene.opened import opened
+from shopdocs.work.scene.opened import Opened, opened
 from shopdocs.work.scene.taken_apart import TakenApart
 from shopdocs.work.shapes.projection import ISOMETRIC, Flat
 from shopdocs.work.space.contacts import Contacts, Pair, find_contacts
@@ -42,8 +42,6 @@ PULLED = 0.4  # of its depth a drawer stands open
 # tops lie over much of the picture: the first at which every mark has room.
 GAPS = ((Fraction(1, 16), 3), (Fraction(1, 12), 3), (Fraction(1, 9), 3), (Fraction(1, 7), 4))
 LEAST_RISE = Fraction(3, 2)
-STAGE_PICTURE_MM = (88.0, 140.0)  # the left half of a stage's page
-LONG_PICTURE_MM = (170.0, 78.0)  # above a long list of steps in two columns
 STAGE_MARKS = (20.0, 16.0, 13.0, 11.0)  # points: read from where one stands with both hands full
 # What goes on stands back so far, as a part of the longest side: the first at which every mark has room, in large type.
 LARGE_MARKS = STAGE_MARKS[1]
@@ -60,9 +58,7 @@ def assembled_picture(job: Job, room_mm: tuple[float, float] = STANDING_MM) -> D
     the largest scale that fits; taller settings of it follow, as wide. None where no piece has a place."""
     if job.space is None:
         return None
-    open_ = opened(job.build, pictured(job.space.scene))
-    laid = Laid(open_.scene, open_.pulled(PULLED), strips=strips_of(job))
-    drawing = picture(laid, room_mm, name=job.build.title).drawing
+    drawing = picture(standing_open(job), room_mm, name=job.build.title).drawing
     wide, tall, scale = drawing.width, drawing.height, drawing.scale
     assert scale is not None
     found: dict[Fraction, Drawing] = {}
@@ -72,6 +68,19 @@ def assembled_picture(job: Job, room_mm: tuple[float, float] = STANDING_MM) -> D
             larger = scale * Fraction(int(more * 1000), 1000)
             found[larger] = replace(drawing, scale=larger, tallest_mm=high + 2)
     return replace(drawing, larger=tuple(found[scale] for scale in sorted(found, reverse=True)))
+
+
+def opened_build(job: Job) -> Opened:
+    """The build as it is pictured, its doors open. Only for a build with places."""
+    assert job.space is not None
+    scene = pictured(job.space.scene)
+    return job.once(("opened build",), lambda: opened(job.build, scene))
+
+
+def standing_open(job: Job) -> Laid:
+    """The build as it stands, doors open and drawers pulled out a little."""
+    open_ = opened_build(job)
+    return job.once(("standing open",), lambda: Laid(open_.scene, open_.pulled(PULLED), strips=strips_of(job)))
 
 
 def exploded_picture(job: Job, room_mm: tuple[float, float], labels: Sequence[Label] | None = None) -> Picture:
@@ -86,7 +95,7 @@ def taken_apart(job: Job, room_mm: tuple[float, float], labels: Sequence[Label] 
     assert job.space is not None
     scene = pictured(job.space.scene)
     closed = job.space.contacts if scene is job.space.scene else replace(job.space.contacts, scene=scene)
-    apart = TakenApart(opened(job.build, scene), closed)
+    apart = TakenApart(opened_build(job), closed)
     long = scene.ticks.length(max(scene.bounds.size))
     every = every_mark(scene) if labels is None else labels
     for gap, most in GAPS:

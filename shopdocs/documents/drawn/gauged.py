@@ -57,12 +57,19 @@ class Gauged:
         long, wide, thick = piece.size
         self.finish: Spot = (long + along.end.flush, wide + across.end.flush, thick + deep.end.flush)
         self.shoulders = [
-            at for at, ending in ((self.start[0], along.start), (self.finish[0], along.end)) if ending.shoulder
+            at
+            for at, ending in ((self.start[0], along.start), (self.finish[0], along.end))
+            if ending.shoulder and not self._is_sawn_off_square(at)
         ]
 
     def _spot(self, corner: Corner) -> Spot:
         a, b, c = (self.ticks.length(v) for v in corner)
         return (a, b, c)
+
+    def _is_sawn_off_square(self, at: Length) -> bool:
+        """Whether an end is off square, so that its shoulder is no line squared round; the drawing shows it."""
+        ends = (cuboid for cuboid in self.piece.cuboids if cuboid.kind is FeatureKind.END_CUT)
+        return any(end.lo[0] <= at <= end.hi[0] for end in ends)
 
     # which faces carry work
 
@@ -76,6 +83,8 @@ class Gauged:
         size = [high - low for low, high in zip(lo, hi, strict=True)]
         if cuboid.adds:
             return Shown(cuboid, self._adding_face(cuboid), lo, hi, None)
+        if cuboid.slant is not None:
+            return Shown(cuboid, cuboid.slant.face, lo, hi, cuboid.slant.deep)
         opens = [
             face_of(axis, high)
             for axis in range(3)
@@ -236,7 +245,7 @@ class Gauged:
         places = set()
         for shown in self.shown:
             if shown.face is face:
-                places |= {shown.lo[0], shown.hi[0]}
+                places |= _along(shown)
         places |= {bore.centre[0] for bore in self._measured if bore.face is face}
         if face is Face.FACE:
             places |= {finish, self.lo[0], self.hi[0]}
@@ -267,7 +276,9 @@ class Gauged:
                     continue
                 own = True
             at = Face.A if own and shown.lo[0] + shown.hi[0] < middle * 2 else Face.B
-            if at is end:
+            if at is end and shown.cuboid.slant is not None:
+                places.add(shown.cuboid.slant.centre[axis])
+            elif at is end:
                 places |= {shown.lo[axis], shown.hi[axis]}
         if end is Face.B:
             places |= {bore.centre[axis] for bore in self._measured if bore.face is face}
@@ -336,6 +347,16 @@ class Gauged:
     def bores(self, face: Face) -> list[Bore]:
         """The holes drilled from a face, from end A on."""
         return sorted((bore for bore in self.piece.bores if bore.face is face), key=lambda bore: bore.centre)
+
+
+def _along(shown: Shown) -> set[Length]:
+    """Where a cut begins and ends along the piece; of what is at an angle the middle, and the tip of a tenon."""
+    slant = shown.cuboid.slant
+    if slant is None:
+        return {shown.lo[0], shown.hi[0]}
+    if shown.cuboid.adds:
+        return {slant.centre[0], shown.hi[0] if slant.way[0] > 0 else shown.lo[0]}
+    return {slant.centre[0]}
 
 
 @lru_cache(maxsize=1024)

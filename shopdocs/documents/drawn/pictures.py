@@ -81,6 +81,22 @@ class Laid:
         """The scene's solids where the picture shows them."""
         return [solid.shifted(by) for solid, by in zip(self.scene.solids, self.shifts, strict=True)]
 
+    def paler(self) -> Laid:
+        """The same with every piece drawn pale; what hides what is worked out for both together."""
+        made = replace(self, pale=frozenset(piece.mark for piece in self.scene.pieces))
+        made.__dict__.update(solids=self.solids, _screens=self._screens)
+        return made
+
+    def screens(self, view: View) -> Screens:
+        """What hides lines in a view."""
+        if view not in self._screens:
+            self._screens[view] = Screens(self.solids, view)
+        return self._screens[view]
+
+    @cached_property
+    def _screens(self) -> dict[View, Screens]:
+        return {}
+
     @cached_property
     def lines(self) -> dict[View, list[Line]]:
         """The lines of the views drawn so far: at whatever scale, they are the same."""
@@ -299,7 +315,7 @@ def _lines_of(laid: Laid, view: View) -> list[Line]:
     scene, solids = laid.scene, laid.solids
     pale = {i for i, piece in enumerate(scene.pieces) if piece.mark in laid.pale}
     lines: list[Line] = []
-    screens = Screens(solids, view)
+    screens = laid.screens(view)
     groups = [(set(range(len(solids))) - pale, Stroke.KNIFE if laid.bold else Stroke.VISIBLE), (pale, Stroke.THIN)]
     for members, stroke in groups:
         if members:

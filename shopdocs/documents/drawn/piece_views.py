@@ -17,10 +17,11 @@ from itertools import pairwise
 from shopdocs.blocks.drawing import CentreMark, Circle, Line, Point, Polygon, Shape, Stroke
 from shopdocs.blocks.face_marks import Way, face_edge_mark, face_side_mark
 from shopdocs.core.length import ZERO, Length
+from shopdocs.core.turn import near
 from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.measures import true_length
 from shopdocs.model.joining import Face
-from shopdocs.work.space.placed import Bore, FeatureKind, PlacedPiece, Spot, side_of
+from shopdocs.work.space.placed import Bore, FeatureKind, PlacedPiece, Slant, Spot, side_of
 
 READABLE_MM = 11.0  # the thinner side of a piece is drawn at least so large, if the page allows
 END_ROOM_MM = 30.0  # a larger end is not drawn wider than this
@@ -31,6 +32,7 @@ _KNIFE_MM = 2.2  # a knife line runs so far past the wood
 _MARK_MM = 8.0  # a face mark, where the face has the room
 _SMALL_MM = 4.0  # one beside a line
 _MARK_SHARE = 0.55  # of the width of the face
+_SIGHT = 1.4  # of a mortise's thickness: how far its sight line runs to both sides of its middle
 _ROUND = 16  # straight pieces of a half round
 
 
@@ -208,6 +210,7 @@ class PieceViews:
         for view in self.every():
             yield from self._lines(view)
             yield from self._holes(view)
+            yield from self._mouths(view)
             if view.face in self.long:
                 yield from self._breaks(view)
         yield from self._knife_lines()
@@ -233,6 +236,28 @@ class PieceViews:
         for bore in self.piece.bores:
             if bore.face is view.face or (bore.depth is None and side_of(bore.face)[0] == look and look != 0):
                 yield from self._hole(view, bore)
+
+    def _mouths(self, view: PieceView) -> Iterator[Shape]:
+        """The middles of mortises that go in at an angle; their rims are lines of the piece."""
+        for cuboid in self.piece.cuboids:
+            slant = cuboid.slant
+            if slant is not None and not cuboid.adds and slant.face is view.face:
+                yield CentreMark(view.place(slant.centre), slant.thick * view.times / 2 + self.true(1.2))
+                yield from self._sight_line(view, slant)
+
+    def _sight_line(self, view: PieceView, slant: Slant) -> Iterator[Shape]:
+        """The line on the face that the bit leans along, through the middle of the mortise."""
+        axis = side_of(slant.face)[0]
+        flat = [0.0 if k == axis else slant.way[k] for k in range(3)]
+        long = math.hypot(*flat)
+        if long < 1e-3:
+            return
+        reach = (slant.thick.float_mm() * _SIGHT) / long
+        ends = []
+        for sign in (-1, 1):
+            a, b, c = (near(slant.centre[k].float_mm() + sign * reach * flat[k]) for k in range(3))
+            ends.append(view.place((a, b, c)))
+        yield Line(ends[0], ends[1], Stroke.CENTRE)
 
     def _hole(self, view: PieceView, bore: Bore) -> Iterator[Shape]:
         """A circle, a countersink as a second one around it, a slot with round ends."""

@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Line, Point, Stroke
-from shopdocs.core.box import Corner, Ticks
+from shopdocs.core.box import AXES, Corner, Span, Ticks, joined_spans, without_spans
 from shopdocs.core.length import ZERO, Length
-from shopdocs.model.joining import Face
 from shopdocs.work.shapes.hidden import Screens, Segment, seen_parts
 from shopdocs.work.shapes.projection import View
 from shopdocs.work.shapes.seen import seen_points
 from shopdocs.work.shapes.solid import Solid
-from shopdocs.work.space.placed import Bore, PlacedPiece, Spot, side_of
+from shopdocs.work.space.placed import Bore, PlacedPiece, side_of
 
 _CHORDS = 24
 
@@ -98,32 +98,41 @@ def seams(
 ) -> list[Line]:
     """The seen seams of pieces that are glued up of so many strips of even width, on every face that looks to the eye:
     thin lines, for the glue line is all there is to see."""
-    segments = []
-    for piece, shift in zip(pieces, shifts, strict=True):
+    segments: list[Segment] = []
+    for piece, solid, shift in zip(pieces, solids, shifts, strict=True):
+        normal = piece.pose.build_axis(1)
         for k in range(1, strips.get(piece.mark, 1)):
-            across = piece.width * Fraction(k, strips[piece.mark])
-            segments += [
-                Segment(_shifted(piece, one, shift, ticks), _shifted(piece, two, shift, ticks))
-                for one, two in _seam(piece, across, view)
-            ]
+            spot = piece.spot_in_build((ZERO, piece.width * Fraction(k, strips[piece.mark]), ZERO))
+            segments += _seam(solid, normal, round(spot[normal].mm * ticks.per_mm) + shift[normal], view)
     return [
         Line(view.picture(start, ticks), view.picture(end, ticks), Stroke.THIN)
         for start, end in seen_parts(solids, view, segments, screens)
     ]
 
 
-def _seam(piece: PlacedPiece, across: Length, view: View) -> Iterator[tuple[Spot, Spot]]:
-    """A seam on the faces of a piece that look to the eye, in piece coordinates."""
-    long, thick = piece.length, piece.thickness
-    for face in (Face.FACE, Face.BACK, Face.A, Face.B):
-        normal, high = piece.pose.look_of(face)
-        if not view.toward[normal] or (view.toward[normal] > 0) != high:
+def _seam(solid: Solid, normal: int, at: int, view: View) -> Iterator[Segment]:
+    """Where a seam square to the axis `normal` comes out on the body of the solid, as it is cut, on faces that look to
+    the eye: the outline of the section there."""
+    section = [cell for cell in solid.cells if cell.lo[normal] <= at < cell.hi[normal]]
+    found: dict[tuple[int, int], list[Span]] = defaultdict(list)
+    for cell in section:
+        mine = cell.overlap(solid.body)
+        if mine is None:
             continue
-        axis, far = side_of(face)
-        at = piece.size[axis] if far else ZERO
-        yield (((ZERO, across, at), (long, across, at)) if axis == 2 else ((at, across, ZERO), (at, across, thick)))
-
-
-def _shifted(piece: PlacedPiece, spot: Spot, shift: Corner, ticks: Ticks) -> Corner:
-    x, y, z = (round(v.mm * ticks.per_mm) + by for v, by in zip(piece.spot_in_build(spot), shift, strict=True))
-    return (x, y, z)
+        for out in AXES:
+            toward, along = view.toward[out], 3 - normal - out
+            if out == normal or not toward:
+                continue
+            face = mine.hi[out] if toward > 0 else mine.lo[out]
+            beyond = [
+                (other.lo[along], other.hi[along])
+                for other in section
+                if other.lo[out] < face + (toward > 0) and face < other.hi[out] + (toward < 0)
+            ]
+            found[out, face] += without_spans((mine.lo[along], mine.hi[along]), beyond)
+    for (out, face), spans in found.items():
+        for low, high in joined_spans(spans):
+            ends = [[at, at, at], [at, at, at]]
+            for end, value in zip(ends, (low, high), strict=True):
+                end[out], end[3 - normal - out] = face, value
+            yield Segment((ends[0][0], ends[0][1], ends[0][2]), (ends[1][0], ends[1][1], ends[1][2]))

@@ -36,11 +36,15 @@ def _largest(
     piece: Marked, display: Display, room_mm: tuple[float, float], least: Fraction | None = None
 ) -> PieceSheet | None:
     """At the largest usual scale, no smaller than the `least`."""
+    long = piece.gauged.hi[0] - piece.gauged.lo[0]
+    room = room_mm[1] if piece.gauged.stand.upright else room_mm[0]
     for scale in SCALES:
         if least is not None and scale < least:
             return None
+        if long.float_mm(scale) > room:
+            continue
         sheet = PieceSheet(piece, display, scale, room_mm, bare=True)
-        if sheet.fits and sheet.whole and not sheet.views.fold.cuts:
+        if not sheet.views.fold.cuts and sheet.fits and sheet.whole:
             return sheet
     return None
 

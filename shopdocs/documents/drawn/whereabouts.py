@@ -10,12 +10,11 @@ from math import hypot
 from shopdocs.blocks.drawing import Drawing, Fill, Line, Point, Polygon, Shape, Stroke
 from shopdocs.core.box import Box
 from shopdocs.core.length import ZERO, Length
-from shopdocs.documents.drawn.build_pictures import PULLED, pictured, strips_of
-from shopdocs.documents.drawn.pictures import Laid, frame_of, lines_of, moved
+from shopdocs.documents.drawn.build_pictures import standing_open
+from shopdocs.documents.drawn.pictures import frame_of, lines_of, moved
 from shopdocs.documents.job import Job
 from shopdocs.work.boards.results import Area, SawnBoard, SawnPiece
-from shopdocs.work.scene.opened import opened
-from shopdocs.work.shapes.hidden import Screens, outline
+from shopdocs.work.shapes.hidden import outline
 from shopdocs.work.shapes.projection import ISOMETRIC
 
 ROOM_MM = (62.0, 56.0)  # width and height of what a phone shows of it
@@ -31,19 +30,12 @@ class Whereabouts:
     are seen and dashed where other pieces hide them."""
 
     def __init__(self, job: Job) -> None:
-        assert job.space is not None
-        open_ = opened(job.build, pictured(job.space.scene))
-        every = frozenset(piece.mark for piece in open_.scene.pieces)
-        self.laid = Laid(open_.scene, open_.pulled(PULLED), strips=strips_of(job), pale=every)
-        self.number = {piece.mark: i for i, piece in enumerate(open_.scene.pieces)}
+        self.laid = standing_open(job).paler()
+        self.number = {piece.mark: i for i, piece in enumerate(self.laid.scene.pieces)}
 
     @cached_property
     def _frame(self) -> tuple[Point, Point]:
         return frame_of(self.laid, ISOMETRIC)
-
-    @cached_property
-    def _screens(self) -> Screens:
-        return Screens(self.laid.solids, ISOMETRIC)
 
     @cached_property
     def _pale(self) -> tuple[Shape, ...]:
@@ -62,7 +54,7 @@ class Whereabouts:
             return None
         (left, low), (right, high) = self._frame
         scene = self.laid.scene
-        found = outline(self.laid.solids, ISOMETRIC, scene.ticks, (number,), self._screens)
+        found = outline(self.laid.solids, ISOMETRIC, scene.ticks, (number,), self.laid.screens(ISOMETRIC))
         own = [Line(a, b, Stroke.HIDDEN) for a, b in found.pictured(found.hidden)]
         own += [Line(a, b, Stroke.REFERENCE) for a, b in found.pictured(found.visible)]
         shade = self._shade(scene.solids[number].body.shifted(self.laid.shifts[number]))

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from shopdocs.core.box import Box
+from shopdocs.core.box import Box, Corner
 from shopdocs.core.length import Length
 from shopdocs.work.order.mistakes import Meets, Mistake, Swap, meets_of, mistakes_of, swap_of
 from shopdocs.work.order.stages import StageWork
@@ -140,10 +140,21 @@ class Alike:
             shape.grain,
             frozenset(cell.shifted(back) for cell in (body, *shape.cells)),
             frozenset((kind, Box(lo, hi).shifted(back)) for kind, lo, hi in shape.marks),
-            frozenset(cell.shifted(back) for other in near for cell in fitting.solids[other].cells),
+            frozenset((self._wood[other], _moved(fitting.solids[other].body.lo, back)) for other in near),
             meets.numbers,
             tuple(frozenset(fitting.solids[i].body.shifted(back) for i in near if i in group) for group in groups),
         )
+
+    @cached_property
+    def _wood(self) -> list[int]:
+        """A number for every piece; those whose wood is the same about the low corner of the body share it."""
+        numbers: dict[object, int] = {}
+        found = []
+        for solid in self.fitting.solids:
+            x, y, z = solid.body.lo
+            cells = frozenset(cell.shifted((-x, -y, -z)) for cell in solid.cells)
+            found.append(numbers.setdefault(cells, len(numbers)))
+        return found
 
     def between(self, one: str, other: str) -> Pair | None:
         """How two pieces meet; None where they do not."""
@@ -155,6 +166,10 @@ class Alike:
         if mark not in self._edges:
             self._edges[mark] = self.space.edges(mark)
         return self._edges[mark]
+
+
+def _moved(spot: Corner, by: Corner) -> Corner:
+    return (spot[0] + by[0], spot[1] + by[1], spot[2] + by[2])
 
 
 Shape = tuple[object, ...]

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.gauged import Gauged
+from shopdocs.documents.fitting.slanted import slanted_words
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Face, the_face
 from shopdocs.model.joint_kinds import KINDS
@@ -42,6 +43,8 @@ def _hole(job: Job, bore: Bore) -> tuple[str, str]:
 def _cut(job: Job, cuboid: Cuboid, gauged: Gauged) -> tuple[str, str]:
     shown = next(one for one in gauged.shown if one.cuboid == cuboid)
     name = cut_name(job, cuboid.kind, cuboid.joint)
+    if cuboid.slant is not None:
+        return name, slanted_words(job, cuboid, gauged.piece)
     size = [high - low for low, high in zip(shown.lo, shown.hi, strict=True)]
     if cuboid.adds:
         thick, wide, long = _standing(cuboid, size, gauged)

@@ -70,5 +70,6 @@ KIND = Kind(
     glue_area=tenon_area,
     wrong=_wrong,
     shouldered=True,
+    askew=True,
     chopped=True,
 )

@@ -27,5 +27,6 @@ KIND = Kind(
     glue_area=tenon_area,
     wrong=tenon_wrong,
     shouldered=True,
+    askew=True,
     chopped=True,
 )

@@ -16,8 +16,10 @@ from shopdocs.model.joining import Face, JointKind
 from shopdocs.model.joint_names import Trait
 from shopdocs.work.joints.ends_left_on import leave_ends_on
 from shopdocs.work.joints.frame import THINNEST_WALL, Doubt, Geometry, Joinery, JointSizes, frame_of, gaps_between
+from shopdocs.work.joints.leaning import askew
 from shopdocs.work.joints.panel_corners import square_corners
 from shopdocs.work.joints.ploughed import run_grooves_on
+from shopdocs.work.space.leaning import LeaningPiece
 from shopdocs.work.space.placed import Cuboid, PlacedPiece, side_of
 
 
@@ -40,6 +42,9 @@ def work_out(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) -
     says how far apart they are; impossible joints are worked out all the same, with their doubts."""
     if sizes.count < 1:
         return Joinery(sizes.kind, None, None, doubts=(Doubt("no-count", "a joint of none", "count at least 1"),))
+    if isinstance(entering, LeaningPiece) or isinstance(receiving, LeaningPiece):
+        made = askew(entering, receiving, sizes)
+        return made if sizes.glued else _dry(made)
     geometry = geometry_of(sizes.kind)
     joinery = geometry.crossing(entering, receiving, sizes) if geometry.crossing else None
     if joinery is None:

@@ -15,6 +15,7 @@ from typing import NamedTuple
 
 from shopdocs.core.box import AXES, Box
 from shopdocs.work.scene.in_space import Space
+from shopdocs.work.shapes.carved import without_pins
 from shopdocs.work.shapes.clashing import sloping_bodies
 from shopdocs.work.shapes.slopes import Body, Vector, dot, less
 from shopdocs.work.shapes.solid import Solid
@@ -128,7 +129,8 @@ class Convex:
     def of(self, solid: Solid) -> tuple[list[Part], list[Part]]:
         """The parts of a solid that slope, and its cuboids."""
         if id(solid) not in self.known:
-            slopes = [_part(body) for body in sloping_bodies(solid)]
+            # a tenon at an angle is left out: the joint itself says which way it lets go
+            slopes = [_part(body) for body in sloping_bodies(without_pins(solid))]
             self.known[id(solid)] = solid, slopes, [_cuboid(cell) for cell in solid.plain_cells]
         return self.known[id(solid)][1:]
 
@@ -138,7 +140,7 @@ def _in_the_way(pairs: Iterable[tuple[Solid, Solid]], convex: Convex) -> set[Way
     ways: set[Way] = set()
     for mine, other in pairs:
         _cells_in_the_way(mine.plain_cells, other.plain_cells, ways)
-        if mine.slopes or other.slopes:
+        if mine.slants or other.slants:
             (slopes, flat), (theirs, even) = convex.of(mine), convex.of(other)
             for one in slopes:
                 for two in (*theirs, *even):
@@ -191,10 +193,14 @@ def _cuboid(box: Box) -> Part:
 
 def _meet(one: Part, two: Part, ways: set[Way]) -> None:
     """The ways on which a convex part runs into another one that it shares no wood with."""
-    beside = [one.lo[k] < two.hi[k] - SLACK and two.lo[k] < one.hi[k] - SLACK for k in AXES]
+    (a, b, c), (d, e, f) = one.lo, one.hi
+    (g, h, i), (j, k, m) = two.lo, two.hi
+    x, y, z = a < j - SLACK and g < d - SLACK, b < k - SLACK and h < e - SLACK, c < m - SLACK and i < f - SLACK
+    if x + y + z < 2:  # most parts of two pieces lie well apart
+        return
+    beside = (x, y, z)
     for axis in AXES:
-        others = [k for k in AXES if k != axis]
-        if not all(beside[k] for k in others) or {(axis, False), (axis, True)} <= ways:
+        if not (beside[axis - 1] and beside[axis - 2]) or ((axis, False) in ways and (axis, True) in ways):
             continue
         if not all(_overlap(one, two, out) for out in _across(axis, one, two)):
             continue

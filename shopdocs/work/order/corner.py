@@ -12,6 +12,7 @@ from typing import NamedTuple
 
 from shopdocs.core.box import AXES, Box
 from shopdocs.work.order.blocking import WAYS, Way, bits, taken
+from shopdocs.work.shapes.carved import without_pins
 from shopdocs.work.shapes.clashing import sloping_bodies
 from shopdocs.work.shapes.solid import Solid
 
@@ -106,7 +107,7 @@ def _standing(met: Sequence[tuple[int, _Pair]], short: int) -> int:
 def _boxes(solid: Solid) -> list[Box]:
     """Its cells, and a box round each body that slopes: a little too much, so that nothing is let through wood."""
     boxes = list(solid.plain_cells)
-    for body in sloping_bodies(solid):
+    for body in sloping_bodies(without_pins(solid)):
         (a, b, c), (d, e, f) = body.lo, body.hi
         boxes.append(Box((int(a), int(b), int(c)), (-int(-d // 1), -int(-e // 1), -int(-f // 1))))
     return boxes

@@ -15,6 +15,7 @@ from shopdocs.model.joining import Hardware, Stage
 from shopdocs.model.parts import Part
 from shopdocs.work.order.blocking import WAYS, Obstacles, bits, taken
 from shopdocs.work.order.clamping import clampings, with_clamps
+from shopdocs.work.order.diverging import tied_too_early
 from shopdocs.work.order.levels import Locked, best_plan
 from shopdocs.work.order.reach import closed_off
 from shopdocs.work.order.shut_in import caught
@@ -116,6 +117,13 @@ def _within(
             return found or tried
         timed, works = _timed(tried, build, shop, space, obstacles)
         late = next((work for work in works if not limit.allows(work)), None)
+        tied = tied_too_early(build, space, works)
+        if tied is not None:
+            wrong = (
+                f"{', '.join(tied[1].tied)} lean each its own way into '{tied[1].onto}': all their joints close at once"
+            )
+            right = "write one stage with all of them by hand, and take a glue that stays open long enough"
+            return NoProposal(build.gluing.at, "legs-tied", wrong, right)
         if late is None:
             return replace(timed, left=unglued(build, works, space, held_by))
         found = _too_long(build.gluing.at, late)

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from shopdocs.core.box import Box
 from shopdocs.core.length import Length
 from shopdocs.work.scene.in_space import Space
+from shopdocs.work.shapes.carved import rough_cells
 from shopdocs.work.space.placed import Bore, PlacedPiece, side_of
 
 # Straight out of a hole there must be room for a driver and the hand that turns it: common practice, no source.
@@ -40,6 +41,6 @@ def _blocked(space: Space, piece: PlacedPiece, bore: Bore, standing: Iterable[st
         lo[axis], hi[axis] = (outside, outside + REACH) if way else (outside - REACH, outside)
         ends = [[round(v.mm * space.scene.ticks.per_mm) for v in piece.spot_in_build(spot)] for spot in (lo, hi)]
         corridor = Box.between(ends[0], ends[1])
-        if not any(cell.overlap(corridor) is not None for solid in solids for cell in solid.cells):
+        if not any(cell.overlap(corridor) is not None for solid in solids for cell in rough_cells(solid)):
             return False
     return True

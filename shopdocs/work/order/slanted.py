@@ -62,7 +62,7 @@ class Slants:
             return False
         if any(_cells_meet(a, c, slant) for a in mine.plain_cells for c in theirs.plain_cells):
             return True
-        if not mine.slopes and not theirs.slopes:
+        if not mine.slants and not theirs.slants:
             return False
         (slopes, flat), (others, even) = self.convex.of(mine), self.convex.of(theirs)
         way = _vector(slant)

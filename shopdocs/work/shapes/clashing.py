@@ -17,14 +17,14 @@ def clash(one: Solid, two: Solid) -> float:
     """Volume both solids would share, in cubic ticks; exact as long as no slope is in play."""
     if one.bounds.overlap(two.bounds) is None:
         return 0
-    if not one.slopes and not two.slopes:
+    if not one.slants and not two.slants:
         return one.overlap(two)
     mine, theirs = one.plain_cells, two.plain_cells
     shared: float = sum(common.volume for a in mine for b in theirs if (common := a.overlap(b)) is not None)
     ones, twos = sloping_bodies(one), sloping_bodies(two)
-    shared += _common(ones, [body_of(cell) for cell in _near(theirs, one.bounds)])
-    shared += _common(twos, [body_of(cell) for cell in _near(mine, two.bounds)])
-    return shared + _common(ones, twos)
+    shared += shared_by(ones, [body_of(cell) for cell in _near(theirs, one.bounds)])
+    shared += shared_by(twos, [body_of(cell) for cell in _near(mine, two.bounds)])
+    return shared + shared_by(ones, twos)
 
 
 def _near(cells: Sequence[Box], bounds: Box) -> list[Box]:
@@ -33,7 +33,7 @@ def _near(cells: Sequence[Box], bounds: Box) -> list[Box]:
 
 def sloping_bodies(solid: Solid) -> list[Body]:
     """The sloping bodies of a solid where it stands."""
-    if not solid.slopes:
+    if not solid.slants:
         return []
     x, y, z = solid.body.lo
     return [_shifted(body, (float(x), float(y), float(z))) for body in solid.sloped.bodies]
@@ -49,7 +49,8 @@ def _shifted(body: Body, by: tuple[float, float, float]) -> Body:
     return Body(planes, faces, (a + x, b + y, c + z), (d + x, e + y, f + z))
 
 
-def _common(ones: Sequence[Body], twos: Sequence[Body]) -> float:
+def shared_by(ones: Sequence[Body], twos: Sequence[Body]) -> float:
+    """Volume that two sets of convex bodies share, in cubic ticks; the bodies of a set lie beside each other."""
     shared = 0.0
     for one in ones:
         for two in twos:

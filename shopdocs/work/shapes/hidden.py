@@ -17,12 +17,13 @@ from collections import defaultdict
 from collections.abc import Container, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import islice
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from shopdocs.core.box import AXES, Box, Corner, Span, Ticks, joined_spans, without_spans
 from shopdocs.work.shapes.hidden_sloped import FaceSet, cuboid_faces, seen_spans, sloping_faces, whole_spans
 from shopdocs.work.shapes.projection import Flat, View
-from shopdocs.work.shapes.slopes import STEP
+from shopdocs.work.shapes.slopes import STEP, SlopedEdge, dot
 from shopdocs.work.shapes.solid import Edge, Solid
 
 if TYPE_CHECKING:
@@ -90,24 +91,11 @@ def outline(
     """The seen and hidden lines of `solids`; only those of some, by their number, behind and before the others, where
     `of` says so. `screens` are those of all the solids, where they are made already. Lines that coincide in the picture
     are drawn once, seen before hidden. Raises OverflowError for coordinates past 2**58 ticks."""
-    drawn = solids if of is None else [solid for number, solid in enumerate(solids) if number in of]
-    edges = [
-        edge
-        for solid in drawn
-        for edge in solid.edges
-        if any(part for k, part in enumerate(view.toward) if k != edge.axis)
-    ]
-    sides: dict[_Direction, list[_Side]] = defaultdict(list)
-    for number, edge in enumerate(edges):
-        for face in edge.faces:
-            if face.looks == view.toward[face.normal]:
-                sides[edge.axis, face.leaves, face.sense].append(_Side(edge.start, edge.length, number))
-    seen: list[list[Span]] = [[] for _ in edges]
     screens = screens or Screens(solids, view)
-    for direction, group in sides.items():
-        for side, spans in zip(group, screens.hidden_spans(direction, group), strict=True):
-            seen[side.owner] += without_spans((0, side.length), spans)
-    straight, slanting = _sloped_edges(drawn, view, screens)
+    drawn = screens.shown([number for number in range(len(solids)) if of is None or number in of])
+    edges = [edge for one in drawn for edge in one.edges]
+    seen = [spans for one in drawn for spans in one.seen]
+    straight, slanting = _sloped_edges([sloped for one in drawn for sloped in one.sloped], view)
     edges += [edge for edge, _ in straight]
     seen += [spans for _, spans in straight]
     # where slopes are, ends are rounded: what is left between two of them is no line
@@ -124,23 +112,14 @@ def outline(
 
 
 def _sloped_edges(
-    solids: Sequence[Solid], view: View, screens: Screens
+    edges: Iterable[tuple[SlopedEdge, list[tuple[float, float]]]], view: View
 ) -> tuple[list[tuple[Edge, list[Span]]], dict[tuple[Corner, Corner], tuple[list[Span], int]]]:
     """The edges about slopes with their seen spans: those along an axis, and the others once for each place of the
     picture, with their length in ticks of their longest axis."""
-    edges = [
-        edge._replace(start=_added(edge.start, solid.body.lo), end=_added(edge.end, solid.body.lo))
-        for solid in solids
-        if solid.slopes
-        for edge in solid.sloped.edges
-    ]
     straight: list[tuple[Edge, list[Span]]] = []
     slanting: dict[tuple[Corner, Corner], tuple[list[Span], int]] = {}
-    if not edges:
-        return straight, slanting
-    faces = (screens.cuboids, screens.sloping)
     pictured: dict[tuple[int, ...], tuple[Corner, Corner]] = {}
-    for edge, parts in zip(edges, seen_spans(edges, view, faces), strict=True):
+    for edge, parts in edges:
         axes = [k for k in AXES if edge.start[k] != edge.end[k]]
         long = max(abs(edge.end[k] - edge.start[k]) for k in AXES)
         spans = whole_spans(parts, long)
@@ -158,6 +137,11 @@ def _sloped_edges(
             before = slanting.get(line, ([], long))[0]
             slanting[line] = (joined_spans([*before, *spans]), long)
     return straight, slanting
+
+
+def _is_outline(edge: SlopedEdge, view: View) -> bool:
+    """Whether one face beside an edge looks to the eye and another does not."""
+    return len({dot(side.out, view.toward) > 1e-9 for side in edge.sides}) > 1
 
 
 def _part(start: Corner, end: Corner, at: int, long: int) -> Corner:
@@ -202,6 +186,14 @@ def _moved(spot: Corner, axis: int, by: int) -> Corner:
     return (x + by, y, z) if axis == 0 else (x, y + by, z) if axis == 1 else (x, y, z + by)
 
 
+class _Shown(NamedTuple):
+    """The edges of a solid with what is seen of each: spans from its start, and of those about slopes parts of it."""
+
+    edges: list[Edge]
+    seen: list[list[Span]]
+    sloped: list[tuple[SlopedEdge, list[tuple[float, float]]]]
+
+
 class Screens:
     """The faces of all solids that look to the eye, ready to hide edge sides."""
 
@@ -209,7 +201,8 @@ class Screens:
         import numpy as np
 
         self.np = np
-        self.view, self.toward = view, view.toward
+        self.solids, self.view, self.toward = solids, view, view.toward
+        self._shown: dict[int, _Shown] = {}
         boxes = self.boxes = [cell for solid in solids for cell in solid.plain_cells]
         self.sloping = sloping_faces(solids, view)
         if any(abs(v) > _LARGEST for box in boxes for v in (*box.lo, *box.hi)):
@@ -244,6 +237,45 @@ class Screens:
             lows.append(low)
             highs.append(high)
         return np.stack(lows, axis=1), np.stack(highs, axis=1)
+
+    def shown(self, numbers: Sequence[int]) -> list[_Shown]:
+        """What is seen of the edges of the solids with these numbers, found for all of them together and kept."""
+        new = [number for number in numbers if number not in self._shown]
+        if new:
+            self._shown |= zip(new, self._found_of([self.solids[number] for number in new]), strict=True)
+        return [self._shown[number] for number in numbers]
+
+    def _found_of(self, solids: Sequence[Solid]) -> list[_Shown]:
+        drawn: list[_Shown] = []
+        sides: dict[_Direction, list[_Side]] = defaultdict(list)
+        every: list[list[Span]] = []
+        sloped: list[SlopedEdge] = []
+        counts: list[int] = []
+        for solid in solids:
+            edges = [edge for edge in solid.edges if any(part for k, part in enumerate(self.toward) if k != edge.axis)]
+            for number, edge in enumerate(edges, len(every)):
+                for face in edge.faces:
+                    if face.looks == self.toward[face.normal]:
+                        sides[edge.axis, face.leaves, face.sense].append(_Side(edge.start, edge.length, number))
+            drawn.append(_Shown(edges, [[] for _ in edges], []))
+            every += drawn[-1].seen
+            before = len(sloped)
+            if solid.slants:
+                home = solid.body.lo
+                sloped += (
+                    edge._replace(start=_added(edge.start, home), end=_added(edge.end, home))
+                    for edge in solid.sloped.edges
+                    if not edge.soft or _is_outline(edge, self.view)
+                )
+            counts.append(len(sloped) - before)
+        for direction, group in sides.items():
+            for side, spans in zip(group, self.hidden_spans(direction, group), strict=True):
+                every[side.owner] += without_spans((0, side.length), spans)
+        if sloped:
+            found = iter(zip(sloped, seen_spans(sloped, self.view, (self.cuboids, self.sloping)), strict=True))
+            for count, one in zip(counts, drawn, strict=True):
+                one.sloped.extend(islice(found, count))
+        return drawn
 
     def hidden_spans(self, direction: _Direction, sides: Sequence[_Side]) -> list[list[Span]]:
         """For each side, the spans along it that faces nearer the eye hide, in order of their start."""

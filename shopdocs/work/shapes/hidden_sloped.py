@@ -110,7 +110,7 @@ def sloping_faces(solids: Iterable[Solid], view: View) -> FaceSet:
     polygons: list[Polygon] = []
     outs: list[Vector] = []
     for solid in solids:
-        if solid.slopes:
+        if solid.slants:
             home = solid.body.lo
             for body in solid.sloped.bodies:
                 for plane, face in zip(body.planes, body.faces, strict=True):

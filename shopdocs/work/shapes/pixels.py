@@ -11,7 +11,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from shopdocs.core.box import AXES, Box, Ticks
+from shopdocs.work.shapes.carved import Carved
 from shopdocs.work.shapes.projection import View
+from shopdocs.work.shapes.slopes import dot
 from shopdocs.work.shapes.solid import Solid
 
 if TYPE_CHECKING:
@@ -55,11 +57,72 @@ def pixels(solids: Sequence[Solid], view: View, ticks: Ticks, scale: float, low:
     right = [part * float(view.across_unit) * scale / ticks.per_mm for part in view.right]
     up = [part * float(view.up_unit) * scale / ticks.per_mm for part in view.up]
     for number, solid in enumerate(solids):
+        if isinstance(solid, Carved):
+            _paint_bodies(seen, depth, solid, number, view, right, up, low)
         for cell in solid.cells:
             for axis in AXES:
                 if view.toward[axis]:
                     _paint(seen, depth, cell.face(axis, view.toward[axis] > 0), axis, number, view, right, up, low)
     return Pixels(seen, low)
+
+
+def _paint_bodies(
+    seen: Grid,
+    depth: Any,
+    solid: Carved,
+    number: int,
+    view: View,
+    right: Sequence[float],
+    up: Sequence[float],
+    low: Spot,
+) -> None:
+    """The faces of a solid that is off square, as those of the axis they look along most."""
+    home = solid.body.lo
+    for body in (*solid.core, *(pin.body for pin in solid.pins)):
+        for plane, face in zip(body.planes, body.faces, strict=True):
+            if dot(plane.out, view.toward) > 1e-6 and len(face) > 2:
+                axis = max(AXES, key=lambda k: abs(plane.out[k]) * (view.toward[k] != 0))
+                spots = [[a + b for a, b in zip(spot, home, strict=True)] for spot in face]
+                corners = [
+                    (
+                        (sum(a * b for a, b in zip(right, spot, strict=True)) - low[0]) / FINE_MM - 0.5,
+                        (sum(a * b for a, b in zip(up, spot, strict=True)) - low[1]) / FINE_MM - 0.5,
+                        float(sum(a * b for a, b in zip(view.toward, spot, strict=True))),
+                    )
+                    for spot in spots
+                ]
+                _paint_polygon(seen, depth, corners, number_of(number, axis))
+
+
+def _paint_polygon(seen: Grid, depth: Any, corners: Sequence[tuple[float, float, float]], shows: int) -> None:
+    """A convex polygon of the picture with the depth of its corners, where nothing nearer was painted before."""
+    import numpy as np
+
+    spots = np.array(corners)
+    left, bottom = (max(0, int(np.ceil(spots[:, k].min()))) for k in (0, 1))
+    right, top = (min(seen.shape[1 - k], int(spots[:, k].max()) + 1) for k in (0, 1))
+    if left >= right or bottom >= top:
+        return
+    flat = np.column_stack([spots[:, :2], np.ones(len(spots))])
+    (a, b, c), *_ = np.linalg.lstsq(flat, spots[:, 2], rcond=None)
+    xs, ys = np.arange(left, right)[None, :], np.arange(bottom, top)[:, None]
+    turn = np.sign(_turn(spots))
+    inside = np.ones((top - bottom, right - left), dtype=bool)
+    for one, two in zip(spots, np.roll(spots, -1, axis=0), strict=True):
+        inside &= turn * ((two[0] - one[0]) * (ys - one[1]) - (two[1] - one[1]) * (xs - one[0])) >= 0
+    nearer = a * xs + b * ys + c
+    part = (slice(bottom, top), slice(left, right))
+    drawn = inside & (nearer > depth[part])
+    seen[part][drawn] = shows
+    depth[part][drawn] = nearer[drawn]
+
+
+def _turn(spots: Any) -> float:
+    """Twice the area of a polygon of the picture, below zero where it goes round with the clock."""
+    import numpy as np
+
+    x, y = spots[:, 0], spots[:, 1]
+    return float((x * np.roll(y, -1) - y * np.roll(x, -1)).sum())
 
 
 def _paint(

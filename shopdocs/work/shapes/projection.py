@@ -50,9 +50,10 @@ class View:
     def picture(self, spot: Corner, ticks: Ticks) -> Flat:
         """Where a point of the build lies in the picture, x to the right and y up, rounded to 1/1000 mm."""
         (x, y, z), (a, b, c), (d, e, f) = spot, self.right, self.up
+        across, up = self.across_unit, self.up_unit
         return (
-            _in_the_picture(a * x + b * y + c * z, self.across_unit, ticks.per_mm),
-            _in_the_picture(d * x + e * y + f * z, self.up_unit, ticks.per_mm),
+            _in_the_picture(a * x + b * y + c * z, across.numerator, across.denominator * ticks.per_mm),
+            _in_the_picture(d * x + e * y + f * z, up.numerator, up.denominator * ticks.per_mm),
         )
 
     def picture_of(self, spot: Sequence[Length]) -> Flat:
@@ -67,20 +68,22 @@ class View:
 
     def frame(self, box: Box, ticks: Ticks) -> tuple[Flat, Flat]:
         """The smallest upright rectangle round the picture of `box`: its low and high corners."""
-        spots = [
-            self.picture((x, y, z), ticks)
-            for x in (box.lo[0], box.hi[0])
-            for y in (box.lo[1], box.hi[1])
-            for z in (box.lo[2], box.hi[2])
-        ]
-        xs, ys = [x for x, _ in spots], [y for _, y in spots]
-        return (min(xs), min(ys)), (max(xs), max(ys))
+        low, high = [], []
+        for way, unit in ((self.right, self.across_unit), (self.up, self.up_unit)):
+            ends = [(a * lo, a * hi) for a, lo, hi in zip(way, box.lo, box.hi, strict=True)]
+            above, below = unit.numerator, unit.denominator * ticks.per_mm
+            low.append(_in_the_picture(sum(map(min, ends)), above, below))
+            high.append(_in_the_picture(sum(map(max, ends)), above, below))
+        return (low[0], low[1]), (high[0], high[1])
 
 
 @lru_cache(maxsize=2**16)
-def _in_the_picture(steps: int, unit: Fraction, per_mm: int) -> Length:
-    """`steps` ticks, each so many millimetres of the picture, to 1/1000 mm; corners share most of their values."""
-    return Length.parts(round(steps * unit * _FINENESS / per_mm), _FINENESS)
+def _in_the_picture(steps: int, above: int, below: int) -> Length:
+    """`steps` times `above` / `below` millimetres, to 1/1000 mm (halves to the even one); corners share most of their
+    values."""
+    parts, rest = divmod(steps * above * _FINENESS, below)
+    up = 2 * rest > below or (2 * rest == below and parts % 2 == 1)
+    return Length.parts(parts + up, _FINENESS)
 
 
 def _thousandths(value: Fraction, ticks: Ticks) -> Length:

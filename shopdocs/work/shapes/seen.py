@@ -7,10 +7,13 @@ from functools import partial
 from heapq import nlargest
 
 from shopdocs.core.box import AXES, Box, Corner
+from shopdocs.work.shapes.carved import Carved, spread
 from shopdocs.work.shapes.hidden import Screens
 from shopdocs.work.shapes.projection import View
+from shopdocs.work.shapes.slopes import dot
 from shopdocs.work.shapes.solid import Solid
 
+_ASKEW_FACES, _LIFT = 3, 8  # faces of a solid off square that are searched, and ticks a point is held before its face
 _FACES_FIRST, _FACES_TRIED = 2, 6  # largest faces of a solid, each way, that are searched for a seen spot
 
 
@@ -44,7 +47,41 @@ def visible_spots(solids: Sequence[Solid], view: View, wanted: Iterable[int] | N
         lost = [number for number, spot in best.items() if spot is None]
         if lost:
             best |= _best_spots(screens, solids, lost, faces, fine)
+    for number, spot in best.items():
+        solid = solids[number]
+        if spot is None and isinstance(solid, Carved):
+            best[number] = _spot_askew(screens, solid)
     return [best.get(number) for number in range(len(solids))]
+
+
+def _spot_askew(screens: Screens, solid: Carved) -> Corner | None:
+    """A seen point of a solid that is off square: the middle of its largest face to the eye, or a point between that
+    and the middle of a side, the nearest first."""
+    import numpy as np
+
+    toward = screens.toward
+    faces = [
+        (abs(dot(plane.out, toward)) * spread(face), face)
+        for body in solid.core
+        for plane, face in zip(body.planes, body.faces, strict=True)
+        if dot(plane.out, toward) > 1e-6 and len(face) > 2
+    ]
+    home = solid.body.lo
+    spots: list[Corner] = []
+    for _, face in sorted(faces, key=lambda one: -one[0])[:_ASKEW_FACES]:
+        middle = [sum(spot[k] for spot in face) / len(face) for k in AXES]
+        sides = [[(a[k] + b[k]) / 2 for k in AXES] for a, b in zip(face, (*face[1:], face[0]), strict=True)]
+        for part in (0.0, 0.3, 0.55, 0.8):
+            for side in sides if part else sides[:1]:
+                x, y, z = (
+                    round(m + (s - m) * part + h + _LIFT * t)
+                    for m, s, h, t in zip(middle, side, home, toward, strict=True)
+                )
+                spots.append((x, y, z))
+    if not spots:
+        return None
+    hidden = screens.hides(0, np.array(spots, dtype=np.int64)).tolist()
+    return next((spot for spot, flag in zip(spots, hidden, strict=True) if not flag), None)
 
 
 def _best_spots(

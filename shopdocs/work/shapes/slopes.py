@@ -191,11 +191,13 @@ class Side(NamedTuple):
 
 
 class SlopedEdge(NamedTuple):
-    """A line of a solid where it has sloping sides, with the faces beside it."""
+    """A line of a solid where it has sloping sides, with the faces beside it. A `soft` one stands for a round, and is
+    drawn only where it is the outline of that: one face beside it looks to the eye, the other does not."""
 
     start: Corner
     end: Corner
     sides: tuple[Side, ...]
+    soft: bool = False
 
 
 class Sloped:
@@ -383,6 +385,14 @@ def _edges_on(line: _Line, bodies: Sequence[Body]) -> Iterator[SlopedEdge]:
         run = (low, high, sides)
     if run is not None and run[2]:
         yield _edge(start, end, long, run)
+
+
+def edges_of(bodies: Sequence[Body]) -> list[SlopedEdge]:
+    """The edges of the solid that convex bodies make together."""
+    found = [line for body in bodies for face in body.faces for line in _round(face)]
+    lines = {(_whole(start), _whole(end)): (start, end) for start, end in found}
+    edges = [edge for _, line in sorted(lines.items()) for edge in _edges_on(line, bodies)]
+    return list(dict.fromkeys(edges))
 
 
 def _edge(start: Vector, end: Vector, long: float, run: tuple[float, float, tuple[Side, ...]]) -> SlopedEdge:

@@ -64,6 +64,11 @@ class Solid:
         return Box.around((*self.cells, *left) or (self.body,))
 
     @property
+    def slants(self) -> bool:
+        """Whether anything of it is off square, so that its bodies are compared and not only its cells."""
+        return bool(self.slopes)
+
+    @property
     def volume(self) -> int:
         """Cubic ticks, slopes not counted: of the cells before anything slopes."""
         return sum(cell.volume for cell in self.cells)

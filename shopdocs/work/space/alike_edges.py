@@ -13,7 +13,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Axis
 from shopdocs.work.space.arrises import EDGES, EdgeFinding, EdgeName, Verdict, Why, edge_name
-from shopdocs.work.space.likeness import AS_IT_LIES, Kind, Shape, Turn, turns_onto
+from shopdocs.work.space.likeness import AS_IT_LIES, Kind, Shape, Turn, description, turns_onto
 from shopdocs.work.space.placed import PlacedPiece, face_of, side_of
 
 STOPPED_LEAST = Length(60)  # a stopped chamfer shorter than this looks like a slip (common practice, no source)
@@ -21,6 +21,7 @@ MOST_STOPPED = 3  # stretches on one edge; more of them are the gaps between sla
 
 Findings = tuple[EdgeFinding, ...]
 Span = tuple[Length, Length]
+Names = dict[EdgeName, tuple[EdgeName, bool]]
 _ORDER = (
     Verdict.SHAPED,
     Verdict.SQUARE,
@@ -39,10 +40,14 @@ def settled_edges(
     settled: dict[str, Findings] = {}
     for kind in kinds:
         first = pieces[index[kind.marks[0]]]
-        names = {
-            mark: _names(first, pieces[index[mark]], shapes[index[first.mark]], shapes[index[mark]])
-            for mark in kind.marks
-        }
+        names: dict[str, Names] = {}
+        known: dict[object, Names] = {}  # pieces that lie alike have the same names
+        for mark in kind.marks:
+            piece, shape = pieces[index[mark]], shapes[index[mark]]
+            lies = None if piece is first else (piece.pose, description(shape))
+            if lies not in known:
+                known[lies] = _names(first, piece, shapes[index[first.mark]], shape)
+            names[mark] = known[lies]
         every = {mark: {f.edge: f for f in map(stopping, found(mark))} for mark in kind.marks}
         for edge in EDGES:
             theirs = {mark: names[mark][edge] for mark in kind.marks}
@@ -81,7 +86,7 @@ def _agreed(findings: Sequence[EdgeFinding]) -> tuple[Verdict, tuple[Span, ...]]
     return (Verdict.STOPPED, shared) if shared else (Verdict.SQUARE, ())
 
 
-def _names(first: PlacedPiece, other: PlacedPiece, one: Shape, two: Shape) -> dict[EdgeName, tuple[EdgeName, bool]]:
+def _names(first: PlacedPiece, other: PlacedPiece, one: Shape, two: Shape) -> Names:
     """For every edge of the first piece the edge of another that is the same when it is turned to lie like it, and
     whether one is measured from the end that the other is measured to."""
     turns = [AS_IT_LIES] if first is other else turns_onto(two, one)

@@ -14,13 +14,15 @@ from enum import StrEnum
 from itertools import combinations
 
 from shopdocs.core.box import Box, Span, joined_spans, without_spans
-from shopdocs.core.length import Length
+from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Axis
+from shopdocs.work.shapes.carved import Carved, Ringed
 from shopdocs.work.space.contacts import Contacts
-from shopdocs.work.space.placed import PIECE_AXES, FeatureKind, PlacedPiece, face_of, side_of
+from shopdocs.work.space.placed import PIECE_AXES, FeatureKind, PlacedPiece, Spot, face_of, side_of
 
 EdgeName = tuple[Face, Face]
+BESIDE = Length("0.5")  # on a piece off square, whose places are rounded
 # From a joint that an edge goes into to the end of a stopped chamfer, by units (common practice, no source).
 SHORT = {"in": Length.inches("3/8"), "mm": Length(10)}
 
@@ -110,11 +112,15 @@ def _finding(
 ) -> EdgeFinding:
     scene = contacts.scene
     piece, body, ticks = scene.pieces[index], scene.solids[index].body, scene.ticks
+    if askew := isinstance(scene.solids[index], (Carved, Ringed)):
+        piece = piece.upright()
+        body = piece.solid(ticks).body
     line, axis = _edge_line(piece, body, name)
     run = piece.pose.build_axis(axis)
     forward = piece.pose.axes[axis].forward
     whole = (line.lo[run], line.hi[run])
-    taken = [(span, why, what) for span, why, what in _taken(contacts, index, line, run, short) if span[0] < span[1]]
+    found = _taken_askew(contacts, index, line, run) if askew else _taken(contacts, index, line, run, short)
+    taken = [(span, why, what) for span, why, what in found if span[0] < span[1]]
     free = list(_free(whole, [span for span, _, _ in taken], int(short.mm * ticks.per_mm)))
 
     def measured(span: Span) -> tuple[Length, Length]:
@@ -184,6 +190,39 @@ def _taken(contacts: Contacts, index: int, line: Box, run: int, short: Length) -
         if feature.adds:
             for span in _goes_in(line, box, run, int(short.mm * scene.ticks.per_mm)):
                 spans.setdefault((Why.JOINT, name), []).append(span)
+    for (why, what), every in spans.items():
+        for span in joined_spans(every):
+            yield span, why, what
+
+
+def _taken_askew(contacts: Contacts, index: int, line: Box, run: int) -> Iterator[tuple[Span, Why, str]]:
+    """The same on a piece that is off square, as it would stand plumb; a thing within BESIDE of the edge is at it."""
+    scene = contacts.scene
+    piece, ticks = scene.pieces[index], scene.ticks
+    upright = piece.upright()
+    lengthways = piece.pose.build_axis(0)
+    sawn = [cuboid.size[0] for cuboid in piece.cuboids if cuboid.kind is FeatureKind.END_CUT]
+    beside = [round(BESIDE.mm * ticks.per_mm)] * 3
+    beside[lengthways] += round(
+        max(sawn, default=ZERO).mm * ticks.per_mm
+    )  # an end off square lies behind its long point
+    spans: dict[tuple[Why, str], list[Span]] = {}
+
+    def take(lo: Spot, hi: Spot, why: Why, what: str) -> None:
+        ends = [[round(v.mm * ticks.per_mm) for v in upright.spot_in_build(spot)] for spot in (lo, hi)]
+        box = Box.between(*ends)
+        if all(box.lo[k] - beside[k] <= line.lo[k] <= box.hi[k] + beside[k] for k in range(3) if k != run):
+            low, high = max(box.lo[run], line.lo[run]), min(box.hi[run], line.hi[run])
+            spans.setdefault((why, what), []).append((low, high))
+
+    for pair in contacts.of_piece[index]:
+        other = scene.pieces[pair.second if pair.first == index else pair.first].mark
+        for touch in pair.touches:
+            where = [[ticks.length(v) for v in corner] for corner in (touch.where.lo, touch.where.hi)]
+            take(*piece.range_in_piece(*where), Why.AGAINST, other)
+    for cuboid in piece.cuboids:
+        if cuboid.kind not in (FeatureKind.TAPER, FeatureKind.ARCH, FeatureKind.END_CUT):
+            take(cuboid.lo, cuboid.hi, Why.JOINT, cuboid.joint or str(cuboid.kind))
     for (why, what), every in spans.items():
         for span in joined_spans(every):
             yield span, why, what

@@ -14,6 +14,8 @@ from math import isqrt
 
 from shopdocs.core.box import AXES, Box, Touch, touch
 from shopdocs.core.length import ZERO, Length
+from shopdocs.work.shapes.carved import NEAR_MM, Carved, bodies_of, touches
+from shopdocs.work.shapes.clashing import shared_by
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import Scene
 
@@ -112,6 +114,8 @@ def find_contacts(scene: Scene, tolerance: Length = ZERO) -> Contacts:
 
 def _meet(scene: Scene, i: int, j: int, reach: int) -> Pair | None:
     one, two = scene.solids[i], scene.solids[j]
+    if isinstance(one, Carved) or isinstance(two, Carved):
+        return _meet_askew(scene, i, j)
     touches = []
     for mine in one.cells:
         for theirs in two.cells:
@@ -123,7 +127,23 @@ def _meet(scene: Scene, i: int, j: int, reach: int) -> Pair | None:
     overlap, mitre = one.overlap(two), _mitre(one, two)
     if not (touches or gaps or overlap or mitre):
         return None
-    return Pair(i, j, overlap, tuple(_merged(touches)), gaps, mitre)
+    return Pair(i, j, overlap, tuple(merged(touches)), gaps, mitre)
+
+
+def _meet_askew(scene: Scene, i: int, j: int) -> Pair | None:
+    """The same where one of them is off square: bodies are compared, tenons in the mortises made for them left out.
+    What they share is no overlap where it is no more than a skin as thick as places are rounded."""
+    joined = _joints_of(scene, i) & _joints_of(scene, j)
+    ones, twos = (bodies_of(scene.solids[k], joined) for k in (i, j))
+    found = merged(list(touches(ones, twos, scene.ticks.per_mm)))
+    volume = shared_by(ones, twos)
+    skin = NEAR_MM * scene.ticks.per_mm * max((t.area for t in found), default=0) + (scene.ticks.per_mm / 2) ** 3
+    overlap = round(volume) if volume > skin else 0
+    return Pair(i, j, overlap, tuple(found), ()) if found or overlap else None
+
+
+def _joints_of(scene: Scene, number: int) -> frozenset[str]:
+    return frozenset(feature.joint for feature in scene.pieces[number].features if feature.joint)
 
 
 def _mitre(one: Solid, two: Solid) -> Box | None:
@@ -132,30 +152,36 @@ def _mitre(one: Solid, two: Solid) -> Box | None:
     return max(mine & theirs, key=lambda box: box.volume, default=None)
 
 
-def _merged(touches: Sequence[Touch]) -> list[Touch]:
-    """Touching rectangles joined where two of them make one larger rectangle."""
+def merged(touches: Sequence[Touch]) -> list[Touch]:
+    """Touching rectangles made one where two of them make one larger rectangle, always the first two that do."""
     rest = sorted(touches)
-    joined = True
-    while joined and len(rest) > 1:
-        joined = False
-        for a in range(len(rest)):
-            for b in range(a + 1, len(rest)):
-                whole = _one_rectangle(rest[a], rest[b])
-                if whole is not None:
-                    rest[a] = whole
-                    del rest[b]
-                    joined = True
-                    break
-            if joined:
-                break
+    first = 0
+    while first < len(rest):
+        second = next((k for k in range(first + 1, len(rest)) if _makes_one(rest[first], rest[k])), None)
+        if second is None:
+            first += 1
+        while second is not None:
+            rest[first] = _whole(rest[first], rest.pop(second))
+            # One before it, which went with nothing so far, may go with what it has grown to.
+            before = next((k for k in range(first) if _makes_one(rest[k], rest[first])), None)
+            first, second = (first, None) if before is None else (before, first)
     return sorted(rest)
 
 
-def _one_rectangle(one: Touch, two: Touch) -> Touch | None:
+def _makes_one(one: Touch, two: Touch) -> bool:
+    """Whether two rectangles lie in one plane and share a whole side."""
     if (one.axis, one.high) != (two.axis, two.high):
-        return None
-    whole = Touch(one.axis, one.high, Box.around((one.where, two.where)))
-    return whole if whole.area == one.area + two.area and one.where.common(two.where) is not None else None
+        return False
+    mine, theirs = one.where, two.where
+    unlike = [k for k in AXES if mine.lo[k] != theirs.lo[k] or mine.hi[k] != theirs.hi[k]]
+    if len(unlike) != 1 or unlike[0] == one.axis:
+        return False
+    (along,) = unlike
+    return mine.hi[along] == theirs.lo[along] or theirs.hi[along] == mine.lo[along]
+
+
+def _whole(one: Touch, two: Touch) -> Touch:
+    return Touch(one.axis, one.high, Box.around((one.where, two.where)))
 
 
 def close_pairs(boxes: Sequence[Box], reach: int = 0) -> Iterator[tuple[int, int]]:

@@ -17,6 +17,7 @@ from typing import Any
 
 from shopdocs.core.box import AXES, Box, Corner, Ticks
 from shopdocs.core.length import ZERO, Length
+from shopdocs.core.turn import near
 from shopdocs.model.joint_names import Trait
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import PlacedPiece, Scene, side_of
@@ -144,7 +145,9 @@ def _filled(cells: Sequence[Box]) -> tuple[Planes, tuple[Corner, ...]]:
 def shape_in_build(piece: PlacedPiece, ticks: Ticks) -> Shape:
     """The shape of a piece as it lies in the build: true to hand. `ticks` must divide its holes as well."""
     marks: list[Mark] = []
-    for kind, lo, hi in _marks(piece):
+    askew = list(_slanted(piece))
+    piece = piece.upright()
+    for kind, lo, hi in (*_marks(piece), *askew):
         one, two = piece.spot_in_build(lo), piece.spot_in_build(hi)
         box = Box.between([ticks.count(v) for v in one], [ticks.count(v) for v in two])
         marks.append((kind, box.lo, box.hi))
@@ -208,6 +211,18 @@ def _marks(piece: PlacedPiece) -> Iterator[tuple[str, Sequence[Length], Sequence
                     yield f"skew of a {cuboid.kind} {cuboid.flare.skew.mm}", lo, hi
             else:
                 yield f"slope {cuboid.flare.by.mm} {'tail' if cuboid.adds else 'socket'}", lo, hi
+
+
+def _slanted(piece: PlacedPiece) -> Iterator[tuple[str, Sequence[Length], Sequence[Length]]]:
+    """The middles of the mouth and of the floor of every mortise that goes in at an angle."""
+    for cuboid in piece.cuboids:
+        slant = cuboid.slant
+        if slant is not None and not cuboid.adds:
+            axis = side_of(slant.face)[0]
+            long = (slant.deep or piece.size[axis]).float_mm()
+            floor = [near(slant.centre[k].float_mm() + long * slant.way[k]) for k in range(3)]
+            yield f"slanted {cuboid.kind}", slant.centre, slant.centre
+            yield f"floor of a slanted {cuboid.kind}", floor, floor
 
 
 def form_of(shape: Shape) -> Form:
@@ -298,6 +313,7 @@ def marking_ticks(pieces: Sequence[PlacedPiece]) -> Ticks:
     """Ticks that divide holes and slopes too."""
     lengths = [length for piece in pieces for length in piece.lengths()]
     for piece in pieces:
+        lengths += [length for _, lo, _ in _slanted(piece) for length in lo]
         for bore in piece.bores:
             lengths += [*bore.centre, *([] if bore.depth is None else [bore.depth])]
             lengths += [] if bore.slot is None else [(bore.slot - bore.diameter) / 2]
@@ -311,8 +327,8 @@ def _sizes(piece: PlacedPiece) -> tuple[Length, Length, Length]:
 
 def turns_onto(shape: Shape, other: Shape) -> list[Turn]:
     """The turns that make a piece lie like another of its kind. Raises ValueError where none does."""
-    wanted = description(other)
-    found = [turn for turn in TURNS if description(shape, turn) == wanted]
+    wanted, head = description(other), _head(other, AS_IT_LIES)
+    found = [turn for turn in TURNS if _head(shape, turn) == head and description(shape, turn) == wanted]
     if not found:
         raise ValueError("these pieces are not of one kind")
     return found

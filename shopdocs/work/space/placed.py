@@ -8,12 +8,14 @@ change to shapes or features.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import ZERO, Length
+from shopdocs.core.turn import Vector, cross
 from shopdocs.model.joining import Face
 from shopdocs.model.joint_names import FeatureKind as FeatureKind
 from shopdocs.model.parts import Axis, Direction, Part, Piece, Runs
@@ -104,6 +106,9 @@ class Pose:
         return toward.index, high == toward.forward
 
 
+OWN_POSE = Pose(Toward(Direction.X), Toward(Direction.Y), Toward(Direction.Z))  # of a piece in its own coordinates
+
+
 def pose_of(part: Part, piece: Piece) -> Pose | None:
     """How a piece is turned: as its place says, else as a part that runs so is usually marked out (an upright end B, an
     upper face edge, an upper face side). None where the build does not say how the part lies."""
@@ -133,6 +138,46 @@ class Flare:
     skew_to: Face | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Slant:
+    """A tenon at a shoulder off square, or the mortise for one that goes in at an angle. Of a mortise: `centre` is the
+    middle of its mouth on `face`, `way` the direction it goes in, `across` that of its thickness, both one long, all in
+    piece coordinates; `thick` and `wide` are its section (`wide` None: round, `thick` its diameter), `deep` how deep it
+    goes along `way`, None through. Of a tenon `way` leads out of its piece, and its cuboid is its section; `flush` is
+    the face it is sawn off flush with when it is in, by a point of it and the direction it looks, in millimetres."""
+
+    face: Face
+    centre: Spot
+    way: Vector
+    across: Vector
+    thick: Length
+    wide: Length | None = None
+    deep: Length | None = None
+    flush: tuple[Vector, Vector] | None = None
+
+    def mouth(self, level: Length | None = None) -> tuple[Vector, ...]:
+        """Its rim on the face, going round, in piece coordinates: four corners, or points of an ellipse; on the
+        opposite face where that lies at `level` along the axis that both stand square to."""
+        axis = side_of(self.face)[0]
+        up = cross(self.way, self.across)
+        half = self.thick.float_mm() / 2
+        if self.wide is None:
+            steps = [math.tau * k / ROUND for k in range(ROUND)]
+            section = [(half * math.cos(step), half * math.sin(step)) for step in steps]
+        else:
+            high = self.wide.float_mm() / 2
+            section = [(half, high), (-half, high), (-half, -high), (half, -high)]
+        plane = (self.centre[axis] if level is None else level).float_mm()
+        found = []
+        for a, b in section:
+            spot = [self.centre[k].float_mm() + a * self.across[k] + b * up[k] for k in range(3)]
+            back = (spot[axis] - plane) / self.way[axis]
+            x, y, z = (spot[k] - back * self.way[k] for k in range(3))
+            found.append((x, y, z))
+        return tuple(found)
+
+
+ROUND = 24  # straight pieces that stand for a circle, 1/230 of its radius beside it at most: 0.07 mm of a 32 mm one
 OWN = "cut:"  # begins the `joint` of features that no joint makes; those of joints are numbers
 
 
@@ -146,6 +191,7 @@ class Cuboid:
     adds: bool = False
     joint: str = ""
     flare: Flare | None = None
+    slant: Slant | None = None
 
     @property
     def own(self) -> bool:
@@ -240,6 +286,13 @@ class PlacedPiece:
         """The holes of the piece."""
         return (feature for feature in self.features if isinstance(feature, Bore))
 
+    def upright(self) -> PlacedPiece:
+        """The piece as it stands square to the build, and what goes into it at an angle as if it went in square: what
+        it looks like on the bench, for whatever compares or marks out pieces by themselves."""
+        if all(cuboid.slant is None for cuboid in self.cuboids):
+            return self
+        return replace(self, features=squared(self.features))
+
     def spot_in_build(self, spot: Sequence[Length]) -> Spot:
         """A point of the piece in build coordinates."""
         result = [ZERO, ZERO, ZERO]
@@ -279,10 +332,17 @@ class PlacedPiece:
                 [ticks.count(v) for v in self.spot_in_build(lo)], [ticks.count(v) for v in self.spot_in_build(hi)]
             )
 
+        if any(f.slant is not None for f in self.cuboids):
+            from shopdocs.work.space.hewing import hewn
+
+            return hewn(self, ticks)
         return self._solid(ticks, box, self.pose.build_axis, self.pose.look_of)
 
     def own_solid(self, ticks: Ticks) -> Solid:
         """The piece in its own coordinates, in ticks."""
+        if any(f.slant is not None for f in self.cuboids):
+            origin = (ZERO, ZERO, ZERO)
+            return PlacedPiece(self.mark, self.part, origin, *self.size, OWN_POSE, self.features).solid(ticks)
 
         def box(lo: Spot, hi: Spot) -> Box:
             return Box.between([ticks.count(v) for v in lo], [ticks.count(v) for v in hi])
@@ -296,28 +356,45 @@ class PlacedPiece:
         axis_of: Callable[[int], int],
         look_of: Callable[[Face], tuple[int, bool]],
     ) -> Solid:
-        slopes = [
-            Slope(
-                box(f.lo, f.hi),
-                axis_of(PIECE_AXES.index(f.flare.axis)),
-                *look_of(f.flare.at),
-                round(f.flare.by.mm * ticks.per_mm),
-                f.adds,
-                look_of(f.flare.only)[1] if f.flare.only is not None else None,
-                round(f.flare.after.mm * ticks.per_mm),
-                f.flare.arc,
-                round(f.flare.skew.mm * ticks.per_mm),
-                f.flare.skew_to is not None and look_of(f.flare.skew_to)[1],
-            )
-            for f in self.cuboids
-            if f.flare is not None
-        ]
+        square = [f for f in self.cuboids if f.slant is None]
+        slopes = [slope_of(f, f.flare, box, axis_of, look_of, ticks) for f in square if f.flare is not None]
         return Solid(
             box((ZERO, ZERO, ZERO), self.size),
-            tuple(box(f.lo, f.hi) for f in self.cuboids if f.adds),
-            tuple(box(f.lo, f.hi) for f in self.cuboids if not f.adds),
+            tuple(box(f.lo, f.hi) for f in square if f.adds),
+            tuple(box(f.lo, f.hi) for f in square if not f.adds),
             tuple(slopes),
         )
+
+
+def squared(features: Iterable[Feature]) -> tuple[Feature, ...]:
+    """Features of which none is at an angle."""
+    return tuple(
+        replace(feature, slant=None) if isinstance(feature, Cuboid) and feature.slant is not None else feature
+        for feature in features
+    )
+
+
+def slope_of(
+    cuboid: Cuboid,
+    flare: Flare,
+    box: Callable[[Spot, Spot], Box],
+    axis_of: Callable[[int], int],
+    look_of: Callable[[Face], tuple[int, bool]],
+    ticks: Ticks,
+) -> Slope:
+    """What a flare makes of a cuboid, in ticks."""
+    return Slope(
+        box(cuboid.lo, cuboid.hi),
+        axis_of(PIECE_AXES.index(flare.axis)),
+        *look_of(flare.at),
+        round(flare.by.mm * ticks.per_mm),
+        cuboid.adds,
+        look_of(flare.only)[1] if flare.only is not None else None,
+        round(flare.after.mm * ticks.per_mm),
+        flare.arc,
+        round(flare.skew.mm * ticks.per_mm),
+        flare.skew_to is not None and look_of(flare.skew_to)[1],
+    )
 
 
 def placed_piece(part: Part, piece: Piece) -> PlacedPiece | None:
@@ -325,9 +402,12 @@ def placed_piece(part: Part, piece: Piece) -> PlacedPiece | None:
     pose = pose_of(part, piece)
     if piece.place is None or pose is None:
         return None
-    return PlacedPiece(
-        piece.mark, part.name, piece.place.corner, part.length, part.width, part.thickness, pose, material=part.material
-    )
+    size = part.length, part.width, part.thickness
+    if piece.place.lean is not None:
+        from shopdocs.work.space.leaning import LeaningPiece
+
+        return LeaningPiece.of(piece.mark, part.name, piece.place.lean, size, pose, part.material)
+    return PlacedPiece(piece.mark, part.name, piece.place.corner, *size, pose, material=part.material)
 
 
 @dataclass(frozen=True)
@@ -343,7 +423,7 @@ class Scene:
         """The scene of these pieces; the ticks divide `also` (tolerances and the like) as well."""
         every = tuple(pieces)
         ticks = Ticks.of([*also, *(length for piece in every for length in piece.lengths())])
-        if any(cuboid.flare is not None for piece in every for cuboid in piece.cuboids):
+        if any(cuboid.flare or cuboid.slant for piece in every for cuboid in piece.cuboids):
             ticks = ticks.fine()
         return Scene(every, ticks, tuple(piece.solid(ticks) for piece in every))
 

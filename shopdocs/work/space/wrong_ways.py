@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from shopdocs.core.box import AXES, Box, touch
 from shopdocs.model.joining import Face
+from shopdocs.work.shapes.carved import Carved, Ringed
 from shopdocs.work.shapes.clashing import clash
 from shopdocs.work.shapes.slopes import Slope
 from shopdocs.work.shapes.solid import Solid
@@ -55,11 +56,11 @@ class Fitting:
 
     def _stops(self, solid: Solid, marks: Iterable[str], without: str, allowed: float = 0) -> bool:
         """Whether a solid clashes with these pieces, more than is `allowed`."""
-        slack = self._slack if solid.slopes else 0
+        slack = self._slack if solid.slants else 0
         shared = allowed
         for other in self._standing(marks, solid.bounds, without):
             shared -= clash(solid, other)
-            if shared < -(slack or (self._slack if other.slopes else 0)):
+            if shared < -(slack or (self._slack if other.slants else 0)):
                 return True
         return False
 
@@ -81,6 +82,8 @@ class Fitting:
         or a slope somewhere else than where it belongs. None for a piece that looks the same every way it goes in."""
         index = self.index[mark]
         piece, shape, solid = self.scene.pieces[index], self.shapes[index], self.solids[index]
+        if isinstance(solid, (Carved, Ringed)):
+            return ()  # what is off square gapes or does not go in, turned another way
         right = description(shape)
         allowed = [sum(clash(solid, o) for o in self._standing(group, solid.bounds, mark)) for group in groups]
         found = []
@@ -121,6 +124,8 @@ class Fitting:
         round that place, and as many later ones as possible; how it is turned then, from how it lies in its own place.
         None where it never goes in."""
         mine, index = self.index[mark], self.index[place]
+        if any(isinstance(self.solids[number], (Carved, Ringed)) for number in (mine, index)):
+            return None
         target, shape = self.shapes[index], self.shapes[mine]
         groups = groups if groups is not None else [self.index.keys() - {mark}]
         best: Misfit | None = None

@@ -1,0 +1,99 @@
+"""Tenons at a shoulder off square, and mortises that go in at an angle, in words."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from fractions import Fraction
+
+from shopdocs.core.display import trimmed
+from shopdocs.core.length import Length
+from shopdocs.documents.job import Job
+from shopdocs.model.joining import Face, the_face
+from shopdocs.work.space.placed import Cuboid, PlacedPiece, Slant, face_of, side_of
+
+SEEN = 0.05  # degrees: less is not set, and not told
+
+
+@dataclass(frozen=True, slots=True)
+class Bored:
+    """How a mortise goes in at its face, in degrees: `off` square to the face; `sight` the direction of the plane that
+    it leans in, on the face, from the line along the piece (on an end: from the line along its width); `toward` the
+    faces that its floor lies nearer to; `turned` how far the mortise itself lies askew to that line, 0 of a round one.
+    """
+
+    off: float
+    sight: float
+    toward: tuple[Face, ...]
+    turned: float
+
+
+def bored(slant: Slant) -> Bored:
+    """The angles of a mortise by its direction, in piece coordinates."""
+    axis = side_of(slant.face)[0]
+    first, second = (k for k in range(3) if k != axis)
+    a, b = slant.way[first], slant.way[second]
+    off = math.degrees(math.acos(min(1.0, abs(slant.way[axis]))))
+    sight = math.degrees(math.atan2(abs(b), abs(a))) if off > SEEN else 0.0
+    toward = tuple(
+        face_of(k, slant.way[k] > 0)
+        for k in sorted((first, second), key=lambda k: -abs(slant.way[k]))
+        if math.degrees(math.asin(min(1.0, abs(slant.way[k])))) > SEEN
+    )
+    return Bored(off, sight, toward, 0.0 if slant.wide is None else _turned(slant, first, second))
+
+
+def _turned(slant: Slant, first: int, second: int) -> float:
+    """How far the long side of the mouth lies off the line along the face, at most 45 degrees."""
+    one, two, three = slant.mouth()[:3]
+    ways = [(two[k] - one[k], three[k] - two[k]) for k in (first, second)]
+    turns = [math.degrees(math.atan2(ways[1][i], ways[0][i])) % 90 for i in range(2)]
+    found = min((turn if turn <= 45 else turn - 90 for turn in turns), key=abs)
+    return 0.0 if abs(found) < SEEN else abs(found)
+
+
+def degrees(value: float) -> str:
+    """An angle as it is printed, to 1/100 degree."""
+    return f"{trimmed(Fraction(value), 2)}°"
+
+
+def slanted_words(job: Job, cuboid: Cuboid, piece: PlacedPiece) -> str:
+    """Sizes and angles of a tenon or a mortise at an angle."""
+    slant = cuboid.slant
+    assert slant is not None
+    display = job.display
+    size = f"Ø {display.bare(slant.thick)}" if slant.wide is None else display.bare_size(slant.thick, slant.wide)
+    if cuboid.adds:
+        long = _long(cuboid, slant)
+        flush = ", sawn flush when it is in" if slant.flush is not None else ""
+        return f"{size}, {display.bare(long)} long from the middle of its shoulder{flush}"
+    found = bored(slant)
+    square = found.off <= SEEN
+    deep = (
+        "through" if slant.deep is None else f"{display.bare(slant.deep)} deep{'' if square else ' along its own line'}"
+    )
+    return f"{size}, {deep}" if square and not found.turned else f"{size}, {deep}, {angle_words(found, slant)}"
+
+
+def _long(cuboid: Cuboid, slant: Slant) -> Length:
+    return cuboid.hi[0] - slant.centre[0] if slant.way[0] > 0 else slant.centre[0] - cuboid.lo[0]
+
+
+def angle_words(found: Bored, slant: Slant) -> str:
+    """How a mortise goes in: "9.9° off square, its floor toward end A, 58° off the length"."""
+    way = "bored" if slant.wide is None else "chopped"
+    if found.off <= SEEN:
+        words = f"{way} square to {the_face(slant.face)}"
+    else:
+        toward = " and ".join(the_face(face) for face in found.toward)
+        words = f"{way} {degrees(found.off)} off square, its floor toward {toward}"
+        if len(found.toward) > 1:
+            words += f", sight line {degrees(found.sight)} off the {along_word(slant.face)}"
+    if found.turned:
+        words += f", lying {degrees(found.turned)} off the {along_word(slant.face)}"
+    return words
+
+
+def along_word(face: Face) -> str:
+    """The line of a face that angles on it are counted from."""
+    return "width" if face in (Face.A, Face.B) else "length"

@@ -1,0 +1,205 @@
+"""What follows from leaning pieces for the ends of pieces: level feet and tops, and shoulders that meet a leaning leg.
+
+A piece is as long as from long point to long point. What comes off there is an end cut like any other, so that every
+sheet tells it; it only says of itself that it follows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from shopdocs.core.angle import FINE, Angle
+from shopdocs.core.display import exact_text
+from shopdocs.core.length import Length
+from shopdocs.core.turn import dot, near
+from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
+from shopdocs.model.joining import End, Face, Joint, Meeting
+from shopdocs.model.parts import Axis, Direction, Lean, Part, Piece
+from shopdocs.source.values import Values
+
+LEVEL, SHOULDERS = "level end", "shoulder"
+MOST_OFF = Length(5)  # an end placed farther from the face of its leg than that was not meant to meet it there
+_DIRECTIONS = (Direction.X, Direction.Y, Direction.Z)
+_NONE = 1e-7  # a slope that is nothing
+
+
+@dataclass(frozen=True, slots=True)
+class _End:
+    """An end off square: which one, whether it lies at the high side of the build, the slope of its plane along the two
+    other directions of the build, and where its long point lies along the piece's own."""
+
+    face: Face
+    high: bool
+    slopes: Mapping[Direction, float]
+    at: Length
+
+
+def fitted(
+    parts: Sequence[Part], joints: Sequence[Joint], values: Values
+) -> tuple[tuple[Part, ...], tuple[OwnCut, ...]]:
+    """The parts with the ends that their joints into leaning pieces give them, and all ends off square that follow from
+    a lean."""
+    of_piece = {piece.mark: (part, piece) for part in parts for piece in part.pieces}
+    leaning = {
+        mark for mark, (_, piece) in of_piece.items() if piece.place is not None and piece.place.lean is not None
+    }
+    if not leaning:
+        return tuple(parts), ()
+    ends: dict[str, list[_End]] = {}
+    for joint in joints:
+        for meeting in joint.meetings:
+            if meeting.receiving in leaning and meeting.entering not in leaning and meeting.end is not None:
+                found = _shoulder(of_piece, meeting, values)
+                if found is not None:
+                    ends.setdefault(meeting.entering, []).append(found)
+    made: list[Part] = []
+    cuts: list[OwnCut] = []
+    for part in parts:
+        whole = _longer(part, ends, values) if any(piece.mark in ends for piece in part.pieces) else part
+        made.append(whole)
+        cuts += _cuts(LEVEL, whole, {piece.mark: list(_level(piece, whole)) for piece in whole.pieces})
+        cuts += _cuts(SHOULDERS, whole, {piece.mark: ends.get(piece.mark, []) for piece in whole.pieces})
+    return tuple(made), tuple(cuts)
+
+
+def _level(piece: Piece, part: Part) -> Iterator[_End]:
+    place = piece.place
+    if place is None or place.lean is None:
+        return
+    slopes = dict(zip((Direction.X, Direction.Y), place.lean.turn.level, strict=True))
+    for high in (False, True):
+        yield _End(Face.A if place.end_a_low != high else Face.B, high, slopes, part.length)
+
+
+def _shoulder(of_piece: Mapping[str, tuple[Part, Piece]], meeting: Meeting, values: Values) -> _End | None:
+    """The shoulder of a plumb piece against the face of a leaning one."""
+    part, piece = of_piece[meeting.entering]
+    other, leg = of_piece[meeting.receiving]
+    place, runs = piece.place, part.runs
+    assert leg.place is not None and leg.place.lean is not None
+    if place is None or runs is None or other.runs is None or runs.length is Direction.Z:
+        return None  # told where the joint is worked out
+    lean, k = leg.place.lean, _DIRECTIONS.index(runs.length)
+    high = (meeting.end is End.B) == place.end_a_low
+    sizes = {runs.length: part.length, runs.width: part.width, runs.thickness: part.thickness}
+    middle = [(place.corner[i] + sizes[direction] / 2).float_mm() for i, direction in enumerate(_DIRECTIONS)]
+    half = (other.width if other.runs.width is runs.length else other.thickness) / 2
+    at, slopes = _plane(lean, k, half, high, middle)
+    written = place.corner[k] + (sizes[runs.length] if high else Length(0))
+    if abs((near(at) - written).mm) > MOST_OFF.mm:
+        far = exact_text(near(abs(at - written.float_mm())))
+        wrong = f"'{piece.mark}' ends {far} from the face of '{leg.mark}' that it enters"
+        side = ("left", "front")[k] if high else ("right", "back")[k]
+        values.note(meeting.at, "lean", wrong, f"let it end there: {leg.mark}.{side}")
+        return None
+    reach = sum(abs(slope) * sizes[direction].float_mm() / 2 for direction, slope in slopes.items())
+    return _End(Face(meeting.end.value), high, slopes, near(at + reach if high else at - reach))  # type: ignore[union-attr]
+
+
+def _plane(
+    lean: Lean, k: int, half: Length, high: bool, middle: Sequence[float]
+) -> tuple[float, dict[Direction, float]]:
+    """Where a centre line along the build's axis `k` meets the face of a leaning piece that it comes to, and how that
+    face slopes along the two other directions."""
+    normal = (lean.turn.x, lean.turn.y)[k]
+    out = -half.float_mm() if high else half.float_mm()  # a piece that ends at its high side comes to the low face
+    away = [middle[i] - lean.top[i].float_mm() for i in range(3)]
+    away[k] = 0.0
+    at = lean.top[k].float_mm() + (out - dot(normal, away)) / normal[k]
+    return at, {_DIRECTIONS[i]: -normal[i] / normal[k] for i in range(3) if i != k}
+
+
+def _longer(part: Part, ends: Mapping[str, list[_End]], values: Values) -> Part:
+    """The part from long point to long point."""
+    assert part.runs is not None
+    k = _DIRECTIONS.index(part.runs.length)
+    if "length" in part.places or "size" in part.places:
+        wrong = f"'{part.name}' meets leaning pieces, and its length is written"
+        right = "leave it out: it follows from its place, such as y: FL.back to BL.front"
+        values.note(part.place("length" if "length" in part.places else "size"), "lean", wrong, right)
+    pieces, lengths = [], []
+    for piece in part.pieces:
+        place = piece.place
+        if place is None:
+            pieces.append(piece)
+            continue
+        low, high = place.corner[k], place.corner[k] + part.length
+        for end in ends.get(piece.mark, ()):
+            low, high = (low, end.at) if end.high else (end.at, high)
+        corner = [*place.corner]
+        corner[k] = low
+        lengths.append(high - low)
+        pieces.append(replace(piece, place=replace(place, corner=(corner[0], corner[1], corner[2]))))
+    first = lengths[0]
+    for piece, length in zip(part.pieces, lengths, strict=False):
+        if abs((length - first).mm) > Fraction(1, 100):
+            wrong = (
+                f"'{piece.mark}' comes out {exact_text(length)} long between its shoulders, '{part.pieces[0].mark}' "
+            )
+            values.note(piece.at, "lean", wrong + exact_text(first), "make it a part of its own")
+            return part
+    return replace(part, length=first, pieces=tuple(pieces))
+
+
+def _cuts(name: str, part: Part, ends: Mapping[str, Iterable[_End]]) -> Iterator[OwnCut]:
+    """The end cuts of one part, those of one setting together."""
+    alike: dict[tuple[Length, Length, Length | None], list[CutPlace]] = {}
+    angles: dict[tuple[Length, Length, Length | None], tuple[Angle, Angle | None]] = {}
+    for piece in part.pieces:
+        for end in ends[piece.mark]:
+            found = _cut(part, piece, end)
+            if found is not None:
+                place, key, set_to = found
+                alike.setdefault(key, []).append(place)
+                angles.setdefault(key, set_to)
+    for key, on in alike.items():
+        (off, over, skew), (angle, tilt) = key, angles[key]
+        whole = off + skew if skew is not None else off
+        called = f"{name} of {part.name}"
+        at = on[0].at
+        yield OwnCut(
+            called, CutKind.END_CUT, tuple(on), whole, over, "", at, {}, angle=angle, tilt=tilt, skew=skew, follows=True
+        )
+
+
+def _cut(
+    part: Part, piece: Piece, end: _End
+) -> tuple[CutPlace, tuple[Length, Length, Length | None], tuple[Angle, Angle | None]] | None:
+    """One end off square: where it is shorter, what comes off, and what is set; None of a square one."""
+    place, runs = piece.place, part.runs
+    assert place is not None and runs is not None
+    across = abs(end.slopes[runs.width]), _short(end, runs.width, place.face_edge_low, (Face.EDGE, Face.FAR_EDGE))
+    through = abs(end.slopes[runs.thickness]), _short(end, runs.thickness, place.face_side_low, (Face.FACE, Face.BACK))
+    at = place.lean.at if place.lean is not None else piece.at
+    if across[0] <= _NONE and through[0] <= _NONE:
+        return None
+    if across[0] <= _NONE or through[0] <= _NONE:
+        lone, axis, other = (across, Axis.WIDTH, Axis.THICKNESS)
+        if across[0] <= _NONE:
+            lone, axis, other = (through, Axis.THICKNESS, Axis.WIDTH)
+        angle, over = _angle(lone[0]), part.along(axis)
+        found = CutPlace(piece.mark, end.face, (Length(0), part.along(other)), (Length(0), over), lone[1], at)
+        return found, (_rounded(over * angle.tangent), over, None), (angle, None)
+    angle = _angle(across[0])
+    tilt = _angle(through[0] / (1 + across[0] ** 2) ** 0.5)
+    on = CutPlace(
+        piece.mark, end.face, (Length(0), part.thickness), (Length(0), part.width), across[1], at, third=through[1]
+    )
+    skew = _rounded(part.thickness * _angle(through[0]).tangent)
+    return on, (_rounded(part.width * angle.tangent), part.width, skew), (angle, tilt)
+
+
+def _short(end: _End, direction: Direction, first_low: bool, faces: tuple[Face, Face]) -> Face:
+    """The face where the end comes out shorter: where its plane lies low at a high end, and high at a low one."""
+    low = (end.slopes[direction] > 0) == end.high
+    return faces[0] if low == first_low else faces[1]
+
+
+def _angle(slope: float) -> Angle:
+    return Angle(Fraction(round(slope * FINE), FINE))
+
+
+def _rounded(length: Length) -> Length:
+    return near(length.float_mm())

@@ -1,0 +1,290 @@
+"""Joints of pieces that meet at an angle because one of them leans: a tenon at a shoulder off square.
+
+The tenon runs on along its own piece, whatever the angle; the mortise goes in at that angle. The shoulder is the face
+of the other piece. A leg has a level shoulder at the underside of its seat, a stretcher one that lies on its leg.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from shopdocs.core.display import exact_text
+from shopdocs.core.length import PI, ZERO, Length
+from shopdocs.core.problems import Severity
+from shopdocs.core.turn import Vector, dot, near
+from shopdocs.model.joining import Face
+from shopdocs.model.joint_kinds import KINDS
+from shopdocs.work.joints.frame import (
+    SHOULDER_SHARE,
+    TENON_DEPTH_SHARE,
+    TENON_SHARE,
+    THINNEST_WALL,
+    Doubt,
+    Joinery,
+    JointSizes,
+    thin,
+)
+from shopdocs.work.space.leaning import LeaningPiece
+from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Slant, Spot, side_of
+
+STEEPEST = 45.0  # degrees off square: beyond it a mortise is longer than it is deep (common practice, no source)
+HAIR = 0.002  # millimetres: so much less, so that what is rounded never stands out of the face
+MISS = 0.05  # millimetres off the other face: more is a miss
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """The middle line of a tenon: where it meets the other face, and which way it goes in, in the build."""
+
+    spot: Vector
+    way: Vector
+    enters: Face
+    meets: Face
+
+
+def leans(piece: PlacedPiece) -> bool:
+    """Whether a piece leans."""
+    return isinstance(piece, LeaningPiece)
+
+
+def askew(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) -> Joinery:
+    """The joint of two pieces of which one leans."""
+    if not KINDS[sizes.kind].askew:
+        wrong = f"a {sizes.kind.value} cannot join {entering.mark} and {receiving.mark}, which meet at an angle"
+        able = [kind.value for kind, told in KINDS.items() if told.askew]
+        right = f"make it a {', a '.join(able[:-1])} or a {able[-1]}, or let both stand plumb"
+        return _none(sizes, Doubt("lean-joint", wrong, right))
+    if leans(entering) and leans(receiving):
+        wrong = f"{entering.mark} and {receiving.mark} both lean"
+        return _none(sizes, Doubt("lean-joint", wrong, "join a leaning piece to one that stands plumb or lies level"))
+    line = _up(entering, receiving) if isinstance(entering, LeaningPiece) else _level(entering, receiving)
+    if isinstance(line, Doubt):
+        return _none(sizes, line)
+    return joined(entering, receiving, sizes, line)
+
+
+def _none(sizes: JointSizes, doubt: Doubt) -> Joinery:
+    return Joinery(sizes.kind, None, None, doubts=(doubt,))
+
+
+def _up(leg: LeaningPiece, seat: PlacedPiece) -> Line | Doubt:
+    """Along a leaning leg into a piece above its top or below its foot."""
+    assert leg.lean is not None
+    turn, lean = leg.turn, leg.lean
+    for top in (True, False):
+        level = lean.top[2] if top else lean.foot
+        if (seat.at[2] if top else seat.far[2]) == level:
+            spot = [v.float_mm() for v in lean.top]
+            if not top:
+                long = lean.height.float_mm() / turn.z[2]
+                spot = [a - long * b for a, b in zip(spot, turn.z, strict=True)]
+            way = turn.z if top else (-turn.z[0], -turn.z[1], -turn.z[2])
+            enters = leg.pose.face_toward(2, top)
+            return Line((spot[0], spot[1], spot[2]), way, enters, seat.pose.face_toward(2, not top))
+    tall = f"{exact_text(lean.foot)} to {exact_text(lean.top[2])}"
+    wrong = f"{leg.mark} reaches from {tall}, and {seat.mark} begins at neither"
+    right = f"let it reach to its shoulder: z: {exact_text(lean.foot)} to {seat.mark}.bottom"
+    return Doubt("not-touching", wrong, right)
+
+
+def _level(rail: PlacedPiece, leg: PlacedPiece) -> Line | Doubt:
+    """Along a level piece into a leaning one beside its end."""
+    assert isinstance(leg, LeaningPiece) and leg.lean is not None
+    k = rail.pose.build_axis(0)
+    if k == 2:
+        wrong = f"{rail.mark} stands upright, and {leg.mark} leans"
+        return Doubt("lean-joint", wrong, "into a leaning piece only level rails and stretchers go")
+    middle = [((rail.at[i] + rail.far[i]) / 2).float_mm() for i in range(3)]
+    normal = (leg.turn.x, leg.turn.y)[k]
+    half = leg.size[leg.pose.piece_axis(k)].float_mm() / 2
+    top = [v.float_mm() for v in leg.lean.top]
+    away = [middle[i] - top[i] if i != k else 0.0 for i in range(3)]
+    high = leg.at[k] + leg.far[k] > rail.at[k] + rail.far[k]  # the leg lies beyond the rail's high end
+    at = top[k] + ((-half if high else half) - dot(normal, away)) / normal[k]
+    end = (rail.far[k] if high else rail.at[k]).float_mm()
+    reach = sum(abs(normal[i] / normal[k]) * rail.extent[i].float_mm() / 2 for i in range(3) if i != k)
+    long = at + reach if high else at - reach
+    if abs(end - long) > MISS or not leg.lean.foot.float_mm() <= middle[2] <= top[2]:
+        wrong = f"{rail.mark} does not end at the face of {leg.mark}"
+        side = ("left", "front")[k] if high else ("right", "back")[k]
+        return Doubt("not-touching", wrong, f"let it end there: {leg.mark}.{side}")
+    spot = list(middle)
+    spot[k] = at
+    way = [0.0, 0.0, 0.0]
+    way[k] = 1.0 if high else -1.0
+    enters = rail.pose.face_toward(k, high)
+    return Line((spot[0], spot[1], spot[2]), (way[0], way[1], way[2]), enters, leg.pose.face_toward(k, not high))
+
+
+def way_in_piece(piece: PlacedPiece, way: Sequence[float]) -> Vector:
+    """A direction of the build in piece coordinates."""
+    stands = piece.turn.back(way) if isinstance(piece, LeaningPiece) else way
+    a, b, c = (stands[t.index] if t.forward else -stands[t.index] for t in piece.pose.axes)
+    return a, b, c
+
+
+def _way_in_build(piece: PlacedPiece, axis: int) -> Vector:
+    """Where a piece axis points in the build."""
+    toward = piece.pose.axes[axis]
+    way = [0.0, 0.0, 0.0]
+    way[toward.index] = 1.0 if toward.forward else -1.0
+    return piece.turn.of(way) if isinstance(piece, LeaningPiece) else (way[0], way[1], way[2])
+
+
+def joined(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes, line: Line) -> Joinery:
+    """A tenon along a line, and the mortise for it."""
+    thick, wide, doubts = _section(entering, sizes)
+    round_ = KINDS[sizes.kind].bored
+    mouth, axis = _mouth(receiving, line), side_of(line.meets)[0]
+    way = way_in_piece(receiving, line.way)
+    straight = abs(way[axis])  # cosine of the angle off square
+    through = KINDS[sizes.kind].room is None or (round_ and sizes.length is None)
+    depth = receiving.size[axis]
+    steep = math.sqrt(max(0.0, 1 - straight * straight)) / straight
+    slant = Slant(
+        line.meets,
+        mouth,
+        way,
+        way_in_piece(receiving, _way_in_build(entering, 2)),
+        thick,
+        None if round_ else wide,
+    )
+    half = max(thick.float_mm(), wide.float_mm()) / 2
+    if through:
+        reach = near(depth.float_mm() / straight)
+        long = _up_to(near(reach.float_mm() + half * steep), sizes.step) + sizes.proud
+    else:
+        reach = long = sizes.length or sizes.about(depth * TENON_DEPTH_SHARE)
+        slant = replace(slant, deep=long + sizes.room)
+        left = near(depth.float_mm() - (long + sizes.room).float_mm() * straight - half * steep * straight)
+        doubts += thin("thin-floor", f"the mortise in {receiving.mark}", left, "shorten the tenon")
+    doubts += _steep(entering, receiving, straight) + _inside(entering, receiving, slant, through)
+    tenon = _tenon(entering, line, long, thick, wide, round_, sizes.name)
+    if through and tenon.slant is not None:
+        flush = _flush(entering, receiving, line, reach + sizes.proud)
+        tenon = replace(tenon, slant=replace(tenon.slant, flush=flush))
+    kinds = (FeatureKind.ROUND_MORTISE, FeatureKind.MORTISE)
+    cut = Cuboid(kinds[not round_], *_block(receiving, slant), False, sizes.name, slant=slant)
+    around = PI * thick.mm if round_ else 2 * (thick.mm + wide.mm)
+    main = max(range(3), key=lambda k: abs(line.way[k]))
+    free = (main, line.way[main] < 0)
+    size = entering.size[0]
+    added = max(tenon.hi[0] - size, -tenon.lo[0], ZERO)
+    return Joinery(
+        sizes.kind,
+        line.enters,
+        line.meets,
+        (tenon,),
+        (cut,),
+        added,
+        ZERO if through else sizes.room,
+        glue_area=around * reach.mm,
+        long_grain=around * reach.mm / 2,
+        doubts=tuple(doubts),
+        stops=tuple((k, high) for k in range(3) for high in (False, True) if (k, high) != free),
+    )
+
+
+def _section(piece: PlacedPiece, sizes: JointSizes) -> tuple[Length, Length, list[Doubt]]:
+    """Thickness and width of the tenon, both the diameter of a round one."""
+    if KINDS[sizes.kind].bored:
+        least = min(piece.width, piece.thickness)
+        thick = sizes.thickness or sizes.about(least / 2)
+        wide = thick
+    else:
+        thick = sizes.thickness or sizes.about(piece.thickness * TENON_SHARE)
+        shoulder = sizes.shoulder if sizes.shoulder is not None else sizes.about(piece.width * SHOULDER_SHARE)
+        wide = sizes.width or piece.width - shoulder * 2
+    doubts = []
+    if thick > piece.thickness or wide > piece.width or wide <= ZERO:
+        wrong = f"a tenon of {exact_text(thick)} x {exact_text(wide)} does not fit on {piece.mark}"
+        doubts.append(Doubt("tenon-too-thick", wrong, "make it smaller than its piece"))
+    return thick, wide, doubts
+
+
+def _mouth(piece: PlacedPiece, line: Line) -> Spot:
+    """The middle of the mortise on the face of the receiving piece, in its coordinates, to 1/1000 mm."""
+    found = list(piece.spot_in_piece(tuple(near(v) for v in line.spot)))
+    axis, high = side_of(line.meets)
+    found[axis] = piece.size[axis] if high else ZERO
+    return (found[0], found[1], found[2])
+
+
+def _tenon(
+    piece: PlacedPiece, line: Line, long: Length, thick: Length, wide: Length, round_: bool, name: str
+) -> Cuboid:
+    """The tenon in piece coordinates, from behind its shoulder to its tip; it is `long` from the middle of that."""
+    size, high = piece.size, line.enters is Face.B
+    shoulder = piece.spot_in_piece(tuple(near(v) for v in line.spot))[0]
+    past = size[0] - shoulder if high else shoulder  # the long point beyond the middle
+    along = (shoulder - past, shoulder + long) if high else (shoulder - long, shoulder + past)
+    lo = (along[0], (size[1] - wide) / 2, (size[2] - thick) / 2)
+    hi = (along[1], (size[1] + wide) / 2, (size[2] + thick) / 2)
+    way = (1.0 if high else -1.0, 0.0, 0.0)
+    slant = Slant(
+        line.enters, (shoulder, size[1] / 2, size[2] / 2), way, (0.0, 0.0, 1.0), thick, None if round_ else wide
+    )
+    return Cuboid((FeatureKind.TENON, FeatureKind.ROUND_TENON)[round_], lo, hi, True, name, slant=slant)
+
+
+def _flush(entering: PlacedPiece, receiving: PlacedPiece, line: Line, reach: Length) -> tuple[Vector, Vector]:
+    """The plane that a through tenon is sawn off at: parallel to the face it comes out of, in entering coordinates."""
+    far = [a + (reach.float_mm() - HAIR) * b for a, b in zip(line.spot, line.way, strict=True)]
+    a, b, c = (v.float_mm() for v in entering.spot_in_piece([near(v) for v in far]))
+    axis, high = side_of(line.meets)
+    out = _way_in_build(receiving, axis)
+    away = tuple(-v for v in out) if high else out
+    return (a, b, c), way_in_piece(entering, away)
+
+
+def _block(piece: PlacedPiece, slant: Slant) -> tuple[Spot, Spot]:
+    """The box round the rim of a mortise, as deep as it goes square to its face."""
+    axis, high = side_of(slant.face)
+    rim = slant.mouth()
+    lo, hi = ([near(pick(spot[k] for spot in rim)) for k in range(3)] for pick in (min, max))
+    size = piece.size[axis]
+    deep = size if slant.deep is None else near(slant.deep.float_mm() * abs(slant.way[axis]))
+    lo[axis], hi[axis] = (size - deep, size) if high else (ZERO, deep)
+    return (lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2])
+
+
+def _steep(entering: PlacedPiece, receiving: PlacedPiece, straight: float) -> list[Doubt]:
+    degrees = math.degrees(math.acos(min(1.0, straight)))
+    if degrees <= STEEPEST:
+        return []
+    wrong = f"{entering.mark} meets {receiving.mark} {degrees:.1f}° off square"
+    return [Doubt("lean-steep", wrong, f"at most {STEEPEST:g}°: let it lean less")]
+
+
+def _inside(entering: PlacedPiece, receiving: PlacedPiece, slant: Slant, through: bool) -> list[Doubt]:
+    """Whether the mortise has wood all round on its face, and where it comes out."""
+    axis, high = side_of(slant.face)
+    levels: list[Length | None] = [None]
+    if through:
+        levels.append(ZERO if high else receiving.size[axis])
+    for level in levels:
+        rim = slant.mouth(level)
+        spare = min(
+            min(min(spot[k] for spot in rim), receiving.size[k].float_mm() - max(spot[k] for spot in rim))
+            for k in range(3)
+            if k != axis
+        )
+        if spare < 0:
+            where = "misses" if level is None else "comes out beside"
+            wrong = (
+                f"{entering.mark} {where} {receiving.mark}: its mortise runs {exact_text(near(-spare))} past the edge"
+            )
+            right = "move it inward, let it lean less, or make the other wider"
+            return [Doubt("lean-misses", wrong, right)]
+        if spare < THINNEST_WALL.float_mm():
+            wrong = f"the mortise for {entering.mark} leaves {exact_text(near(spare))} of wood in {receiving.mark}"
+            right = "common practice leaves at least 6 mm or 1/4 in: move it inward, or make the tenon thinner"
+            return [Doubt("thin-wall", wrong, right, Severity.WARNING)]
+    return []
+
+
+def _up_to(length: Length, step: Length) -> Length:
+    """The next whole number of steps that is no less."""
+    return step * -(-length.mm // step.mm)

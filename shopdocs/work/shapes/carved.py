@@ -1,0 +1,342 @@
+"""Solids that do not stand square to the build: leaning legs, and pieces with shoulders and tenons off square.
+
+Such a solid is convex bodies in floats; it has no cells, so that nothing that is counted in whole ticks sees it, and
+what compares solids with it compares bodies. A square piece that takes a tenon at an angle stays what it is, and shows
+the rim of its mortise.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from itertools import pairwise
+
+from shopdocs.core.box import AXES, Box, Corner, Touch
+from shopdocs.work.shapes.slopes import Body, Plane, Polygon, Side, Sloped, SlopedEdge, Vector, body_of, dot, edges_of
+from shopdocs.work.shapes.solid import Edge, Solid
+
+NEAR_MM = 0.01  # faces this close touch, and wood that is shared no deeper is none: places are true to 1/1000 mm
+_FLAT = 1e-6  # how far from -1 the product of the normals of two faces may be that lie on each other: 0.08 degrees
+
+
+@dataclass(frozen=True)
+class Pin:
+    """A tenon, or another part that goes into another piece: `joint` is its name, `way` leads out of its own piece. The
+    sides of a `round` one stand for its round."""
+
+    joint: str
+    body: Body
+    way: Vector
+    round: bool = False
+
+    def edges(self) -> Iterator[SlopedEdge]:
+        """Its edges: those along a round are seen only as its outline, those at its root lie on its shoulder."""
+        root = min(range(len(self.body.planes)), key=lambda k: dot(self.body.planes[k].out, self.way))
+        for edge, faces in edges_with_faces(self.body):
+            if root in faces:
+                out = _vector([-v for v in self.body.planes[root].out])
+                sides = [
+                    Side(_vector([-v for v in side.into]), out) if face == root else side
+                    for side, face in zip(edge.sides, faces, strict=True)
+                ]
+                yield edge._replace(sides=tuple(sides))
+            else:
+                tip = any(dot(self.body.planes[face].out, self.way) > 0.3 for face in faces)
+                yield edge._replace(soft=self.round and not tip)
+
+
+def edges_with_faces(body: Body) -> Iterator[tuple[SlopedEdge, tuple[int, ...]]]:
+    """The edges of a convex body, each with the numbers of the two faces that meet there."""
+    found: dict[tuple[Corner, Corner], list[tuple[int, Side]]] = {}
+    for number, (plane, face) in enumerate(zip(body.planes, body.faces, strict=True)):
+        if len(face) < 3:
+            continue
+        middle = [sum(spot[k] for spot in face) / len(face) for k in AXES]
+        for one, two in zip(face, (*face[1:], face[0]), strict=True):
+            a, b = sorted((_corner(one), _corner(two)))
+            if a == b:
+                continue
+            into = _crossed(_vector([q - p for p, q in zip(one, two, strict=True)]), plane.out)
+            long = math.hypot(*into) or 1.0
+            away = [m - (p + q) / 2 for m, p, q in zip(middle, one, two, strict=True)]
+            sign = 1.0 if dot(into, _vector(away)) > 0 else -1.0
+            side = Side(_vector([sign * v / long for v in into]), plane.out)
+            found.setdefault((a, b), []).append((number, side))
+    for (start, end), faces in found.items():
+        yield SlopedEdge(start, end, tuple(side for _, side in faces)), tuple(number for number, _ in faces)
+
+
+class Hewn(Sloped):
+    """Bodies with their edges; those along the round of a tenon are seen only as its outline."""
+
+    def __init__(self, bodies: tuple[Body, ...], pins: tuple[Pin, ...], rings: tuple[SlopedEdge, ...]) -> None:
+        super().__init__((), (*bodies, *(pin.body for pin in pins)), ())
+        self.core, self.pins, self.rings = bodies, pins, rings
+
+    @cached_property
+    def edges(self) -> tuple[SlopedEdge, ...]:
+        """All edges, and the rims of mortises."""
+        lone = len(self.core) == 1
+        found = [edge for edge, _ in edges_with_faces(self.core[0])] if lone else edges_of(self.core)
+        return (*found, *(edge for pin in self.pins for edge in pin.edges()), *self.rings)
+
+
+@dataclass(frozen=True)
+class Carved(Solid):
+    """Convex bodies about the low corner of `body`, the box of whole ticks around them. `pins` are its tenons."""
+
+    core: tuple[Body, ...] = ()
+    pins: tuple[Pin, ...] = ()
+    rings: tuple[SlopedEdge, ...] = ()
+    shared: dict[str, Hewn] = field(default_factory=dict, compare=False, hash=False, repr=False)
+
+    @property
+    def slants(self) -> bool:
+        """Always: it is made of bodies."""
+        return True
+
+    @cached_property
+    def cells(self) -> tuple[Box, ...]:
+        """None: nothing of it is square to the build."""
+        return ()
+
+    @cached_property
+    def bounds(self) -> Box:
+        """Around it with its tenons."""
+        return Box.around((self.body, *(_box(pin.body).shifted(self.body.lo) for pin in self.pins)))
+
+    @property
+    def volume(self) -> int:
+        """Cubic ticks, without its tenons."""
+        from shopdocs.work.shapes.clashing import volume_of
+
+        return round(sum(map(volume_of, self.core)))
+
+    def shifted(self, by: Corner) -> Carved:
+        """The same solid moved by so many ticks."""
+        return self if by == (0, 0, 0) else replace(self, body=self.body.shifted(by))
+
+    @cached_property
+    def edges(self) -> tuple[Edge, ...]:
+        """None along the build's own directions."""
+        return ()
+
+    @cached_property
+    def sloped(self) -> Sloped:
+        """Its bodies with their edges."""
+        if "made" not in self.shared:
+            self.shared["made"] = Hewn(self.core, self.pins, self.rings)
+        return self.shared["made"]
+
+    @cached_property
+    def plain_cells(self) -> tuple[Box, ...]:
+        """None."""
+        return ()
+
+    def without_pins(self, joints: frozenset[str] | None = None) -> Carved:
+        """Without the tenons of these joints, or without any."""
+        kept = () if joints is None else tuple(pin for pin in self.pins if pin.joint not in joints)
+        return self if len(kept) == len(self.pins) else replace(self, pins=kept, shared={})
+
+
+@dataclass(frozen=True)
+class Ringed(Solid):
+    """A square solid that shows the rims of mortises which go in at an angle, about the low corner of its body."""
+
+    rings: tuple[SlopedEdge, ...] = ()
+
+    @property
+    def slants(self) -> bool:
+        """Always: its rims do."""
+        return True
+
+    @cached_property
+    def sloped(self) -> Sloped:
+        """What slopes in it, with the rims."""
+        square = Solid(self.body, self.adds, self.cuts, self.slopes)
+        found = Rimmed(square.sloped, self.rings) if self.slopes else Rimmed(None, self.rings)
+        return found
+
+    @cached_property
+    def plain_cells(self) -> tuple[Box, ...]:
+        """The cells that no slope cuts."""
+        return Solid(self.body, self.adds, self.cuts, self.slopes).plain_cells
+
+    def shifted(self, by: Corner) -> Ringed:
+        """The same solid moved by so many ticks."""
+        moved = Solid(self.body, self.adds, self.cuts, self.slopes).shifted(by)
+        return Ringed(moved.body, moved.adds, moved.cuts, moved.slopes, self.rings)
+
+
+class Rimmed(Sloped):
+    """What slopes in a square solid, if anything, and rims beside it."""
+
+    def __init__(self, square: Sloped | None, rings: tuple[SlopedEdge, ...]) -> None:
+        super().__init__(square.plain if square else (), square.bodies if square else (), ())
+        self.square, self.rings = square, rings
+
+    @cached_property
+    def edges(self) -> tuple[SlopedEdge, ...]:
+        """Its own, and the rims."""
+        return (*(self.square.edges if self.square else ()), *self.rings)
+
+
+def without_pins(solid: Solid) -> Solid:
+    """A solid without its tenons that go in at an angle."""
+    return solid.without_pins() if isinstance(solid, Carved) else solid
+
+
+def rough_cells(solid: Solid) -> Sequence[Box]:
+    """The cells of a solid; of one that is off square a box round each of its bodies."""
+    if not isinstance(solid, Carved):
+        return solid.cells
+    return [_box(body).shifted(solid.body.lo) for body in solid.core]
+
+
+def bodies_of(solid: Solid, but: frozenset[str] = frozenset()) -> list[Body]:
+    """All convex bodies of a solid where it stands, its cuboids among them; without the tenons of some joints."""
+    from shopdocs.work.shapes.clashing import sloping_bodies
+
+    if isinstance(solid, Carved):
+        solid = solid.without_pins(but)
+    return [*(body_of(cell) for cell in solid.plain_cells), *sloping_bodies(solid)]
+
+
+def touches(ones: Sequence[Body], twos: Sequence[Body], per_mm: int) -> Iterator[Touch]:
+    """Where bodies lie face to face, as flat boxes round what they share, square to the axis that the faces look along
+    most."""
+    reach = NEAR_MM * per_mm
+    for one in ones:
+        for two in twos:
+            if not _beside(one, two, reach):
+                continue
+            for plane, face in zip(one.planes, one.faces, strict=True):
+                for other in two.planes:
+                    if dot(plane.out, other.out) < -1 + _FLAT and len(face) > 2:
+                        shared = _shared(face, two, other, reach)
+                        if shared is not None:
+                            yield _touch(shared, plane, per_mm)
+
+
+def _beside(one: Body, two: Body, reach: float) -> bool:
+    return all(one.lo[k] <= two.hi[k] + reach and two.lo[k] <= one.hi[k] + reach for k in AXES)
+
+
+def _shared(face: Polygon, two: Body, level: Plane, reach: float) -> Polygon | None:
+    """The part of a face that lies on a face of another body; None where that is less than half a square millimetre."""
+    if any(abs(level.over(spot)) > reach for spot in face) and not _crosses(face, level, reach):
+        return None
+    left = face
+    for plane in two.planes:
+        if plane is level:
+            continue
+        left = _clip(left, plane)
+        if len(left) < 3:
+            return None
+    return left if all(abs(level.over(spot)) <= reach for spot in left) else None
+
+
+def _crosses(face: Polygon, level: Plane, reach: float) -> bool:
+    """Whether a face that is a hair off parallel lies on the other where they meet."""
+    return min(abs(level.over(spot)) for spot in face) <= reach
+
+
+def _clip(face: Polygon, plane: Plane) -> Polygon:
+    kept: list[Vector] = []
+    for one, two in zip(face, (*face[1:], face[0]), strict=True):
+        a, b = plane.over(one), plane.over(two)
+        if a <= 0:
+            kept.append(one)
+        if (a < 0) != (b < 0) and a != b:
+            part = a / (a - b)
+            kept.append(_vector([p + (q - p) * part for p, q in zip(one, two, strict=True)]))
+    return tuple(kept)
+
+
+def _touch(face: Polygon, plane: Plane, per_mm: int) -> Touch:
+    axis = max(AXES, key=lambda k: abs(plane.out[k]))
+    lo, hi = ([round(pick(spot[k] for spot in face)) for k in AXES] for pick in (min, max))
+    lo[axis] = hi[axis] = (lo[axis] + hi[axis]) // 2
+    return Touch(axis, plane.out[axis] > 0, Box((lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2])))
+
+
+def ring(rim: Sequence[Vector], out: Vector) -> tuple[SlopedEdge, ...]:
+    """The rim of a mortise as edges of the face that looks along `out`."""
+    middle = _vector([sum(spot[k] for spot in rim) / len(rim) for k in AXES])
+    found = []
+    for one, two in zip(rim, (*rim[1:], rim[0]), strict=True):
+        way = _vector([b - a for a, b in zip(one, two, strict=True)])
+        into = _crossed(way, out)
+        long = math.hypot(*into) or 1.0
+        away = [(a + b) / 2 - m for a, b, m in zip(one, two, middle, strict=True)]
+        sign = 1.0 if dot(into, _vector(away)) > 0 else -1.0
+        side = Side(_vector([sign * v / long for v in into]), out)
+        found.append(SlopedEdge(_corner(one), _corner(two), (side,)))
+    return tuple(found)
+
+
+def prism(middle: Vector, way: Vector, long: float, rim: Sequence[Vector]) -> Body:
+    """A convex prism: its first face has the corners `rim`, the other lies `long` farther along `way`."""
+    near_face = tuple(rim)
+    far_face = tuple(_vector([a + long * b for a, b in zip(spot, way, strict=True)]) for spot in rim)
+    planes, faces = [], []
+    for face, out in ((near_face, _vector([-v for v in way])), (far_face, way)):
+        planes.append(Plane.of(out, dot(out, face[0])))
+        faces.append(face)
+    for a, b, c, d in zip(
+        near_face, (*near_face[1:], near_face[0]), (*far_face[1:], far_face[0]), far_face, strict=True
+    ):
+        out = _crossed(_vector([q - p for p, q in zip(a, b, strict=True)]), way)
+        if dot(out, _vector([p - m for p, m in zip(a, middle, strict=True)])) < 0:
+            out = _vector([-v for v in out])
+        planes.append(Plane.of(out, dot(out, a)))
+        faces.append((a, b, c, d))
+    spots = [spot for face in faces for spot in face]
+    lo, hi = (_vector([pick(spot[k] for spot in spots) for k in AXES]) for pick in (min, max))
+    return Body(tuple(planes), tuple(faces), lo, hi)
+
+
+def moved(body: Body, place: Callable[[Vector], Vector]) -> Body:
+    """A body as it lies after a move."""
+    faces = tuple(tuple(place(spot) for spot in face) for face in body.faces)
+    planes = []
+    for plane, face in zip(body.planes, faces, strict=True):
+        start = place((0.0, 0.0, 0.0))
+        out = _vector([b - a for a, b in zip(start, place(plane.out), strict=True)])
+        planes.append(Plane.of(out, dot(out, face[0])))
+    spots = [spot for face in faces for spot in face]
+    lo, hi = (_vector([pick(spot[k] for spot in spots) for k in AXES]) for pick in (min, max))
+    return Body(tuple(planes), faces, lo, hi)
+
+
+def spread(face: Polygon) -> float:
+    """The area of a flat convex polygon."""
+    total = [0.0, 0.0, 0.0]
+    for one, two in pairwise(face[1:]):
+        ways = [_vector([b - a for a, b in zip(face[0], spot, strict=True)]) for spot in (one, two)]
+        total = [t + c for t, c in zip(total, _crossed(ways[0], ways[1]), strict=True)]
+    return math.hypot(*total) / 2
+
+
+def _box(body: Body) -> Box:
+    return Box(_corner(body.lo), _corner(body.hi))
+
+
+def box_around(bodies: Sequence[Body]) -> Box:
+    """The box of whole ticks round bodies."""
+    return Box.around(map(_box, bodies))
+
+
+def _crossed(one: Vector, two: Vector) -> Vector:
+    (a, b, c), (d, e, f) = one, two
+    return (b * f - c * e, c * d - a * f, a * e - b * d)
+
+
+def _vector(values: Sequence[float]) -> Vector:
+    return (float(values[0]), float(values[1]), float(values[2]))
+
+
+def _corner(spot: Sequence[float]) -> Corner:
+    return (round(spot[0]), round(spot[1]), round(spot[2]))

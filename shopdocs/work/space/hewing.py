@@ -1,0 +1,215 @@
+"""Placed pieces as solids where something is off square: pieces that lean, shoulders and tenons at an angle."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Sequence
+from functools import lru_cache
+
+from shopdocs.core.box import Box, Ticks
+from shopdocs.core.length import ZERO, Length
+from shopdocs.core.turn import UPRIGHT, Turn, Vector, cross, unit
+from shopdocs.model.joining import Face
+from shopdocs.work.shapes.carved import Carved, Pin, Ringed, box_around, moved, prism, ring
+from shopdocs.work.shapes.clashing import sloping_bodies
+from shopdocs.work.shapes.slopes import Body, Plane, SlopedEdge, body_of, clipped, dot
+from shopdocs.work.shapes.solid import Solid
+from shopdocs.work.space.placed import (
+    OWN_POSE,
+    ROUND,
+    Cuboid,
+    FeatureKind,
+    PlacedPiece,
+    Slant,
+    Spot,
+    face_of,
+    side_of,
+    slope_of,
+)
+
+
+@lru_cache(maxsize=512)
+def hewn(
+    piece: PlacedPiece,
+    ticks: Ticks,
+    plumb: Spot | None = None,
+    turn: Turn = UPRIGHT,
+    about: Spot | None = None,
+    foot: Length | None = None,
+) -> Solid:
+    """The solid of a piece with what is off square in it. `plumb` is the low corner of its body before it turns, by
+    `turn` and `about` the middle of its top, `foot` the height of its foot; without them it stands square."""
+    stand = _Stand(piece, ticks, plumb or piece.at, turn, about)
+    if foot is not None and about is not None:
+        stand.levels = ticks.count(foot), ticks.count(about[2])
+    if about is None and not any(cuboid.adds and cuboid.slant for cuboid in piece.cuboids):
+        square = stand.square(lambda cuboid: True)
+        rings = tuple(edge for ring_ in stand.rings() for edge in _moved_edges(ring_, square.body.lo))
+        return Ringed(square.body, square.adds, square.cuts, square.slopes, rings)
+    return stand.carved()
+
+
+class _Stand:
+    """A piece in ticks, from its own coordinates to where it stands."""
+
+    def __init__(self, piece: PlacedPiece, ticks: Ticks, low: Spot, turn: Turn, about: Spot | None) -> None:
+        self.piece, self.ticks, self.turn = piece, ticks, turn
+        self.in_the_build = piece.pose is not OWN_POSE  # on the bench a tenon is as long as it is sawn
+        self.levels: tuple[int, int] | None = None
+        pose = piece.pose
+        extent = [piece.size[pose.piece_axis(k)] for k in range(3)]
+        self.low = [ticks.count(value) for value in low]
+        self.far = [a + ticks.count(b) for a, b in zip(self.low, extent, strict=True)]
+        self.about = None if about is None else [float(v.mm * ticks.per_mm) for v in about]
+
+    def _box(self, lo: Spot, hi: Spot) -> Box:
+        ends = [[0, 0, 0], [0, 0, 0]]
+        for end, spot in zip(ends, (lo, hi), strict=True):
+            for value, toward in zip(spot, self.piece.pose.axes, strict=True):
+                k, count = toward.index, self.ticks.count(value)
+                end[k] = self.low[k] + count if toward.forward else self.far[k] - count
+        return Box.between(*ends)
+
+    def spot(self, own: Sequence[float]) -> Vector:
+        """A point of the piece, in millimetres of its own coordinates, where it stands plumb."""
+        found = [0.0, 0.0, 0.0]
+        for value, toward in zip(own, self.piece.pose.axes, strict=True):
+            k, along = toward.index, value * self.ticks.per_mm
+            found[k] = self.low[k] + along if toward.forward else self.far[k] - along
+        return (found[0], found[1], found[2])
+
+    def way(self, own: Sequence[float]) -> Vector:
+        """A direction of the piece where it stands plumb."""
+        found = [0.0, 0.0, 0.0]
+        for value, toward in zip(own, self.piece.pose.axes, strict=True):
+            found[toward.index] = value if toward.forward else -value
+        return (found[0], found[1], found[2])
+
+    def turned(self, spot: Vector) -> Vector:
+        """A point of the plumb piece where it leans."""
+        if self.about is None:
+            return spot
+        a, b, c = self.about
+        x, y, z = self.turn.of((spot[0] - a, spot[1] - b, spot[2] - c))
+        return (a + x, b + y, c + z)
+
+    def square(self, keeps: Callable[[Cuboid], bool]) -> Solid:
+        """The plumb piece with those of its square features."""
+        kept = [f for f in self.piece.cuboids if f.slant is None and keeps(f)]
+        pose = self.piece.pose
+        slopes = [
+            slope_of(f, f.flare, self._box, pose.build_axis, pose.look_of, self.ticks)
+            for f in kept
+            if f.flare is not None
+        ]
+        return Solid(
+            self._box((ZERO, ZERO, ZERO), self.piece.size),
+            tuple(self._box(f.lo, f.hi) for f in kept if f.adds),
+            tuple(self._box(f.lo, f.hi) for f in kept if not f.adds),
+            tuple(slopes),
+        )
+
+    def _ends(self) -> list[Plane]:
+        """The planes of ends off square, looking out of the wood."""
+        pose = self.piece.pose
+        return [
+            slope_of(f, f.flare, self._box, pose.build_axis, pose.look_of, self.ticks).planes()[0].turned()
+            for f in self.piece.cuboids
+            if f.kind is FeatureKind.END_CUT and f.flare is not None
+        ]
+
+    def carved(self) -> Carved:
+        """The piece as bodies where it stands."""
+        square = self.square(lambda cuboid: cuboid.kind is not FeatureKind.END_CUT)
+        ends = self._ends()
+        core = [
+            left
+            for body in (*(body_of(cell) for cell in square.plain_cells), *sloping_bodies(square))
+            if (left := _inside(body, ends)) is not None
+        ]
+        pins = list(self._pins(ends))
+        stands = [moved(body, self.turned) for body in core]
+        body = box_around(stands)
+        if self.levels is not None:  # level ends lie where they are meant to, whatever was rounded on the way
+            low, high = self.levels
+            body = Box((body.lo[0], body.lo[1], low), (body.hi[0], body.hi[1], high))
+        home = body.lo
+
+        def at_home(spot: Vector) -> Vector:
+            x, y, z = self.turned(spot)
+            return (x - home[0], y - home[1], z - home[2])
+
+        rings = [edge for rim in self.rings() for edge in _moved_edges(rim, home)]
+        made = []
+        start = self.turned((0.0, 0.0, 0.0))
+        for pin in pins:
+            a, b, c = (p - q for p, q in zip(self.turned(pin.way), start, strict=True))
+            made.append(Pin(pin.joint, moved(pin.body, at_home), unit((a, b, c)), pin.round))
+        return Carved(body, core=tuple(moved(one, at_home) for one in core), pins=tuple(made), rings=tuple(rings))
+
+    def _pins(self, ends: Sequence[Plane]) -> Iterator[Pin]:
+        """Tenons that stand out of an end off square."""
+        for cuboid in self.piece.cuboids:
+            if not cuboid.adds or cuboid.slant is None:
+                continue
+            way = self.way(cuboid.slant.way)
+            body: Body | None = None
+            if cuboid.slant.wide is None:
+                lo, hi = ([v.float_mm() for v in spot] for spot in (cuboid.lo, cuboid.hi))
+                root = lo[0] if cuboid.slant.way[0] > 0 else hi[0]
+                middle = self.spot((root, (lo[1] + hi[1]) / 2, (lo[2] + hi[2]) / 2))
+                body = prism(middle, way, (hi[0] - lo[0]) * self.ticks.per_mm, self._circle(cuboid.slant, middle, way))
+            else:
+                body = body_of(self._box(cuboid.lo, cuboid.hi))
+            shoulder = max(ends, key=lambda plane: dot(plane.out, way), default=None)
+            if body is not None and shoulder is not None and dot(shoulder.out, way) > 0:
+                body = clipped(body, shoulder.turned())
+            if body is not None and cuboid.slant.flush is not None and self.in_the_build:
+                at, out = (self.spot(cuboid.slant.flush[0]), self.way(cuboid.slant.flush[1]))
+                body = clipped(body, Plane.of(out, dot(out, at)))
+            if body is not None:
+                yield Pin(cuboid.joint, body, way, cuboid.slant.wide is None)
+
+    def _circle(self, slant: Slant, middle: Vector, way: Vector) -> list[Vector]:
+        """Points round the section of a round tenon."""
+        radius = slant.thick.float_mm() / 2 * self.ticks.per_mm
+        one = self.way(slant.across)
+        two = cross(way, one)
+        found = []
+        for turn in (math.tau * k / ROUND for k in range(ROUND)):
+            c, s = radius * math.cos(turn), radius * math.sin(turn)
+            x, y, z = (m + c * a + s * b for m, a, b in zip(middle, one, two, strict=True))
+            found.append((x, y, z))
+        return found
+
+    def rings(self) -> Iterator[tuple[SlopedEdge, ...]]:
+        """The rims of mortises that go in at an angle, where they stand."""
+        start = self.turned((0.0, 0.0, 0.0))
+        for cuboid in self.piece.cuboids:
+            slant = cuboid.slant
+            if slant is None or cuboid.adds:
+                continue
+            axis, high = side_of(slant.face)
+            faces: list[tuple[Face, Length | None]] = [(slant.face, None)]
+            if slant.deep is None:
+                faces.append((face_of(axis, not high), ZERO if high else self.piece.size[axis]))
+            for face, level in faces:
+                rim = [self.turned(self.spot(spot)) for spot in slant.mouth(level)]
+                out = [0.0, 0.0, 0.0]
+                out[side_of(face)[0]] = 1.0 if side_of(face)[1] else -1.0
+                a, b, c = self.turned(self.way(out))
+                yield ring(rim, (a - start[0], b - start[1], c - start[2]))
+
+
+def _inside(body: Body, planes: Sequence[Plane]) -> Body | None:
+    left: Body | None = body
+    for plane in planes:
+        left = clipped(left, plane) if left is not None else None
+    return left
+
+
+def _moved_edges(edges: Sequence[SlopedEdge], home: Sequence[int]) -> Iterator[SlopedEdge]:
+    a, b, c = home
+    for edge in edges:
+        (x, y, z), (u, v, w) = edge.start, edge.end
+        yield edge._replace(start=(x - a, y - b, z - c), end=(u - a, v - b, w - c))

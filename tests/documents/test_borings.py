@@ -1,0 +1,73 @@
+"""What the angles sheet says of legs that lean: against the handbook's formulas, and against vectors."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from shopdocs.blocks.drawing import FullScale, Polygon
+from shopdocs.blocks.text import Table, plain
+from shopdocs.blocks.walk import walk
+from shopdocs.documents.borings import holes_at_an_angle, leans_table
+from shopdocs.documents.catalogue import make_documents
+from shopdocs.documents.job import Job
+from tests.sample_jobs import BY_NAME, job_of
+
+STOOL = BY_NAME["loft_stool"] / "build.yaml"
+
+
+def cells(table: Table, row: int = 0) -> list[str]:
+    return [plain(cell.text) for cell in [row for group in table.groups for row in group.rows][row].cells]
+
+
+def test_the_legs_from_plumb() -> None:
+    """Splay 10, rake 6 degrees. Machinery's Handbook, 31st ed., Compound Angles, p. 121: the tangent of the sight line
+    from the front-rear line is tan(10) / tan(6) = 1.67762: 59.20 degrees, 30.80 from the left-right line; that of the
+    lean is tan(10) / sin(59.20) = 0.20528: 11.60 degrees. Over a height of 390 the leg is 390 / cos(11.60) = 398.13
+    long."""
+    table = leans_table(job_of(STOOL))
+    assert table is not None
+    assert cells(table) == ["FL  FR  BL  BR", "10", "6", "11.6", "30.8", "59.2", "390", "≈398"]
+
+
+def test_each_mortise_points_along_its_leg() -> None:
+    """With numpy: the way into the seat, off square and along the sight line as the sheet has them, put together again,
+    is the leg's own direction in the build."""
+    job = job_of(STOOL)
+    assert job.space is not None
+    legs = [hole for hole in holes_at_an_angle(job) if hole.piece.mark == "S"]
+    assert [hole.enters for hole in legs] == ["FL", "FR", "BL", "BR"]
+    for hole in legs:
+        lean = job.space.pieces[hole.enters].lean  # type: ignore[attr-defined]
+        up = np.array([-float(lean.right), -float(lean.rear), 1.0])
+        up /= np.linalg.norm(up)
+        found = hole.angles
+        assert math.degrees(math.acos(up[2])) == pytest.approx(found.off, abs=1e-6)
+        assert math.degrees(math.atan2(abs(up[1]), abs(up[0]))) == pytest.approx(found.sight, abs=1e-6)
+        # the seat's length runs to the right from end A, its width to the rear from the face edge
+        toward = {"end B" if up[0] > 0 else "end A", "far edge" if up[1] > 0 else "edge"}
+        assert {"end " + face if face in "AB" else str(face) for face in found.toward} == toward
+
+
+def _guides(job: Job) -> list[FullScale]:
+    (sheet,) = (document for document in make_documents(job) if document.name == "angles")
+    return [block for block in walk(sheet.blocks) if isinstance(block, FullScale) and block.anchor.startswith("guide")]
+
+
+def test_guides_have_the_rim_at_full_size() -> None:
+    """A bore of 25 at 11.6 degrees off square cuts the face in an ellipse 25 by 25 / cos(11.6) = 25.52 mm; one of 16 at
+    6 degrees 16 by 16.09. The four of the seat are of both hands and lie at four corners, those of the legs are of two
+    hands."""
+    job = job_of(STOOL)
+    guides = _guides(job)
+    assert len(guides) == 6
+    spans = []
+    for guide in guides:
+        rims = [shape for shape in guide.drawing.shapes if isinstance(shape, Polygon) and len(shape.points) == 24]
+        (rim,) = rims
+        spots = np.array([[float(v.mm) for v in point] for point in rim.points])
+        far = [np.linalg.norm(spots[k] - spots[(k + 12) % 24]) for k in range(12)]
+        spans.append((round(min(far), 1), round(max(far), 1)))
+    assert sorted(set(spans)) == [(16.0, 16.1), (25.0, 25.5)]
