@@ -11,6 +11,7 @@ import pytest
 from hypothesis import settings
 
 from shopdocs.cli import OBJECTS_BETWEEN
+from tests import sample_jobs
 
 settings.register_profile("any machine", deadline=None)  # a slow machine is no fault
 settings.load_profile("any machine")
@@ -19,6 +20,15 @@ gc.set_threshold(OBJECTS_BETWEEN)  # as for a run of the program: what is kept o
 
 IN_CI = os.environ.get("CI", "").lower() not in ("", "0", "false")
 SAMPLES = [folder.name for folder in (Path(__file__).parent.parent / "sample_builds").iterdir()]
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _shared_samples(tmp_path_factory: pytest.TempPathFactory) -> None:
+    """The processes of a run have their folders side by side in one."""
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        folder = tmp_path_factory.getbasetemp().parent / "samples"
+        folder.mkdir(exist_ok=True)
+        sample_jobs.SHARED[:] = [folder]
 
 
 # What takes longest begins first, so that all processes end at about the same time.

@@ -1,9 +1,12 @@
 """The samples, read, worked out and drawn once for all tests of a process that look at their sheets.
 
-What is kept is never changed by those who look at it. Tests of one sample run in one process (tests/conftest.py)."""
+What is kept is never changed by those who look at it. Tests of one sample run in one process (tests/conftest.py); what
+others ask of it they read from a folder that all processes of a run share."""
 
 from __future__ import annotations
 
+import os
+import pickle
 import re
 from dataclasses import replace
 from functools import cache
@@ -26,6 +29,7 @@ PLACED = [folder for folder in SAMPLES if folder.name != "seed_tote"]  # that ha
 BY_NAME = {folder.name: folder for folder in SAMPLES}
 PAPER: dict[Units, str] = {"in": "letter", "mm": "a4"}  # what goes with the units, and what the samples ask for
 BOTH: tuple[Units, Units] = ("in", "mm")
+SHARED: list[Path] = []  # the folder of this run, where there are several processes
 
 
 @cache
@@ -47,7 +51,9 @@ def sample_job(folder: Path, units: Units) -> Job:
     build = found.build
     assert build is not None, found.problems
     display = build.display if build.units == units else build.display.turned()
-    return make_job(build, replace(found.shop, paper=PAPER[units]), display, "", "cut", work=found.work)
+    job = make_job(build, replace(found.shop, paper=PAPER[units]), display, "", "cut", work=found.work)
+    job.once(("tests", "name"), lambda: f"{folder.name}-{units}")
+    return job
 
 
 def job_of(path: Path) -> Job:
@@ -60,8 +66,23 @@ def job_of(path: Path) -> Job:
 
 
 def documents_of(job: Job) -> tuple[Document, ...]:
-    """All documents of a job, made once."""
-    return job.once(("tests", "documents"), lambda: tuple(make_documents(job)))
+    """All documents of a job, made once; those of a sample once for all processes, but for two that make them at the
+    same time."""
+    name = job.shared.get(("tests", "name"))
+    if name is None or not SHARED:
+        return job.once(("tests", "documents"), lambda: tuple(make_documents(job)))
+    return job.once(("tests", "documents"), lambda: _read_or_made(SHARED[0] / f"{name}.pickle", job))
+
+
+def _read_or_made(kept: Path, job: Job) -> tuple[Document, ...]:
+    if kept.exists():
+        documents: tuple[Document, ...] = pickle.loads(kept.read_bytes())
+        return documents
+    documents = tuple(make_documents(job))
+    own = kept.with_suffix(f".{os.getpid()}")
+    own.write_bytes(pickle.dumps(documents))
+    own.replace(kept)  # so that nobody reads half of it
+    return documents
 
 
 def document_of(job: Job, name: str) -> Document:

@@ -34,12 +34,12 @@ from shopdocs.documents.figures import (
     minutes_figure,
     strips_text,
 )
-from shopdocs.documents.fitting.calendar import calendar
+from shopdocs.documents.fitting.calendar import calendar, soonest_words
 from shopdocs.documents.fitting.clamp_words import tighten_words
-from shopdocs.documents.fitting.crossing import pin_steps
+from shopdocs.documents.fitting.crossing import peg_steps, pin_steps
 from shopdocs.documents.fitting.driving import driving_steps
 from shopdocs.documents.fitting.dry_run import IN_ORDER, capital, dry_runs, fitted_last, last_steps, stops
-from shopdocs.documents.fitting.glue_words import glue_facts, mix_steps
+from shopdocs.documents.fitting.glue_words import glue_facts, mix_steps, served
 from shopdocs.documents.fitting.sequence import (
     Notes,
     jointless_stage,
@@ -51,7 +51,7 @@ from shopdocs.documents.fitting.sequence import (
 from shopdocs.documents.fitting.trimming import trimming_steps
 from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
-from shopdocs.documents.look_alikes import either_way, stage_warnings
+from shopdocs.documents.look_alikes import either_way, stage_warnings, whole_warnings
 from shopdocs.documents.noting import copies_blocks
 from shopdocs.facts.adhesives import EPOXY, adhesive
 from shopdocs.facts.cautions import EPOXY_HEAT
@@ -91,19 +91,36 @@ def glue_up(job: Job) -> Document:
         blocks.append(Caution(EPOXY_HEAT.title, EPOXY_HEAT.text))
     if job.panels:
         blocks.append(_panels(job))
-    blocks += [calendar(job), Stop(MARKS_ON, BEFORE_EACH), Paragraph(text(IN_PICTURES), Weight.QUIET), *dry_runs(job)]
+    soonest = soonest_words(job)
+    blocks += [calendar(job), *([Paragraph(text(soonest), Weight.QUIET)] if soonest else [])]
+    blocks += [Stop(MARKS_ON, BEFORE_EACH), Paragraph(text(IN_PICTURES), Weight.QUIET), *dry_runs(job)]
     stages = [_stage(job, work) for work in job.stages]
     small = _by_twos(job, stages)
     after: list[Block] = []
     if job.left is not None:
         after.append(unglued_steps(job, job.left, Notes(), last_steps(job)))
-    last = fitted_last(job)
-    if last:
-        after.append(Checklist(tuple(last), "Last of all, when the glue has set"))
+    last = _last_of_all(job)
+    if last and not _told_last(job, job.stages[-1]):
+        after += last
     after.append(Paragraph(text(_trust(job)), Weight.QUIET))
     question = "In what order, with what, and in how much time?"
     instead = (*blocks, *small, *after) if small != stages else ()
     return Document("glue-up", "Glue-up", question, (*blocks, *stages, *after), runs_on=True, instead=instead)
+
+
+def _last_of_all(job: Job) -> list[Checklist]:
+    """What stays in reach and goes on when everything else is done."""
+    steps = fitted_last(job)
+    return [Checklist(tuple(steps), "Last of all, when the glue has set")] if steps else []
+
+
+def _told_last(job: Job, work: StageWork) -> list[Checklist]:
+    """The same where it has room under the pictures of this stage, and nothing comes between."""
+    last = _last_of_all(job)
+    if not last or work is not job.stages[-1] or job.left is not None or not work.meetings or _is_long(job, work):
+        return []
+    wet, rest = _lists(job, work)
+    return last if _has_room(job, work, (wet, *rest), [*_told(job, work), *last]) else []
 
 
 def _panels(job: Job) -> Block:
@@ -149,9 +166,22 @@ def _stage(job: Job, work: StageWork) -> Together:
         return Together((*blocks, _two_columns(wet, rest, told)))
     steps = (wet, *rest)
     left = tuple(block for each in pictures for block in each)
-    if left and not any(isinstance(block, Heading) for block in told):  # a line or two, under the pictures
-        left, told = (*left, *told), []
+    if left and (not any(isinstance(block, Heading) for block in told) or _has_room(job, work, (wet, *rest), told)):
+        left, told = (*left, *told, *_told_last(job, work)), []  # a line or two, under the pictures
     return Together((*blocks, SideBySide((left, steps), SIDES) if left else SideBySide((steps,), (1.0,)), *told))
+
+
+_LINE_MM, _TOLD_MM, _HEADING_MM = 3.6, 4.6, 11.0  # of small type among steps, of what is told, and of its heading
+
+
+def _has_room(job: Job, work: StageWork, lists: Sequence[Checklist], told: Sequence[Block]) -> bool:
+    """Whether what goes in wrong stands beside the last steps, under the pictures."""
+    steps = _LINE_MM * (sum(_tall(step) for one in lists for step in one.steps) + 2 * len(lists))
+    pictures = sum(tall for _, tall in _rooms(job, work))
+    words = [plain(item) for block in told for item in getattr(block, "items", ())]
+    words += [plain(block.text) for block in told if isinstance(block, Paragraph)]
+    words += [f"{plain(step.text)}{plain(step.detail)}" for b in told if isinstance(b, Checklist) for step in b.steps]
+    return _HEADING_MM + _TOLD_MM * sum(-(-len(line) // _TOLD_LETTERS) for line in words) <= steps - pictures
 
 
 def _is_long(job: Job, work: StageWork) -> bool:
@@ -232,11 +262,20 @@ def _made_lists(job: Job, work: StageWork) -> tuple[Checklist, tuple[Checklist, 
     wet = Checklist(tuple(_during(job, work, notes)), "With wet glue", large=True)
     clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps", large=True)
     dry_later = later_steps(job, work, notes)
-    trimmed_later = list(trimming_steps(job, work))
+    trimmed_later = [*_planed_panels(job, work), *trimming_steps(job, work)]
     later = [*dry_later, *trimmed_later]
-    dry = ", no glue" if dry_later and not trimmed_later else ""
+    dry = ", no glue" if dry_later and not [*peg_steps(job, work)] else ""
     then = (Checklist(tuple(later), f"When the glue has set{dry}", large=True),) if later else ()
     return wet, (clamped, *then)
+
+
+def _planed_panels(job: Job, work: StageWork) -> Iterator[Step]:
+    """A panel is not done when it is out of its clamps."""
+    if work.panels:
+        marks = marks_text([piece.mark for _, piece in work.panels])
+        glue = adhesive(job.build.gluing.adhesive) if job.build.gluing is not None else None
+        wet = f"{WAIT_TO_PLANE} " if glue is not None and glue.water_borne else ""
+        yield Step(text(f"Scrape and plane {marks} flat, cut to size"), text(f"{wet}Sizes as on the cut list."))
 
 
 def _told(job: Job, work: StageWork) -> list[Block]:
@@ -268,6 +307,8 @@ LARGE_MM, CLAMPED_MM = (88.0, 96.0), (88.0, 68.0)
 LAST_MM = (88.0, 86.0), (88.0, 62.0)  # leaves room for what goes on without glue
 LONG_MM, BESIDE_LONG_MM = (84.0, 54.0), (84.0, 52.0)
 SMALL_MM = (42.0, 51.0), (42.0, 51.0)
+# After the gluing guide that `facts.adhesives` names: several days for water-borne glue.
+WAIT_TO_PLANE = "Better some days later: seams still damp from the glue sink when they dry."
 TOO_LONG = "Split this stage, call a second pair of hands, or take a slower glue."
 
 
@@ -320,7 +361,7 @@ def _wrong(job: Job, work: StageWork) -> list[Block]:
     if work.panels:
         return []
     glued = frozenset(mark for before in job.stages[: work.number - 1] for mark in before.stage.pieces)
-    told = stage_warnings(job, work.loose, glued)
+    told = [*stage_warnings(job, work.loose, glued), *whole_warnings(job, work.number)]
     wrong: list[Block] = [Heading("Easy to get wrong", 2), Bullets(tuple(told))] if told else []
     either = either_way(job, work.loose)
     if either:
@@ -347,8 +388,12 @@ def _stage_facts(job: Job, work: StageWork) -> list[tuple[str, Text]]:
         how = " (estimate)" if work.estimated else ""
         pairs.append(("Time", text(minutes_figure(f"{name} · work", work.minutes, at), how)))
     if work.mix is not None:
-        batches = f", {work.mix.batches} batches" if work.mix.batches > 1 else _smallest(work.mix)
+        batches = (
+            f", {work.mix.batches} batches" if work.mix.batches > 1 else f"{served(work.mix)}{_smallest(work.mix)}"
+        )
         glue = text(grams_figure(f"{name} · glue", work.mix.grams, job.display, work.stage.at), batches)
+        if not work.mix.portions:
+            glue = text(f"Glue of stage {work.mix.serves[0]}")
         pairs.append(("", (*glue, " on ", area_figure(f"{name} · glued area", work.area, job.display))))
     if work.clamps:
         pairs.append(("", text(", ".join(f"{count} × {kind}" for kind, count, _ in work.clamps))))

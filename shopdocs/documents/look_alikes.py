@@ -11,6 +11,7 @@ from shopdocs.documents.drawn.mistaken import mistaken_pair, turned_piece
 from shopdocs.documents.figures import hours_text, length_figure, marks_text, strips_text
 from shopdocs.documents.fitting.alike import LAST, Alike, Other, own_shape
 from shopdocs.documents.fitting.turned import TurnedWay, ways_of
+from shopdocs.documents.fitting.whole_ways import SWAPPED, WholeWay, of_stage, whole_ways
 from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import FACE_NAMES, Face
@@ -32,7 +33,7 @@ def look_alikes(job: Job) -> Document:
     no harm, is left out."""
     assert job.alike is not None
     rows: dict[int, list[Row]] = {}
-    for stage, row in (*_swap_rows(job, job.alike), *_way_rows(job, job.alike)):
+    for stage, row in (*_swap_rows(job, job.alike), *_whole_rows(job, job.alike), *_way_rows(job, job.alike)):
         rows.setdefault(stage, []).append(row)
     groups = [
         Group(tuple(rows[number]), _stage_title(job, number))
@@ -125,12 +126,17 @@ def found_words(job: Job, found: int | None) -> str:
 
 def way_words(job: Job, way: TurnedWay, count: int = 1) -> str:
     """How `count` pieces lie when they are right, the wrong way they also go in, and when that is noticed."""
+    return f"{way.whole}. {'Also goes' if count == 1 else 'Also go'} in {way.short}{_noticed(job, way)}."
+
+
+def _noticed(job: Job, way: TurnedWay | WholeWay) -> str:
+    """By which later stage, and what has been in the clamps by then."""
     found = found_words(job, way.found)
     noticed = f", and {found}" if way.found is None else f": found {found}"
     clamped = job.stages[way.stage - 1].wait_hours if way.stage else None
     if way.found is not None and clamped:
         noticed += f", after {hours_text(clamped)} in the clamps"
-    return f"{way.whole}. {'Also goes' if count == 1 else 'Also go'} in {way.short}{noticed}."
+    return noticed
 
 
 # Pieces that go in for others.
@@ -244,6 +250,24 @@ def _way_rows(job: Job, alike: Alike) -> Iterator[tuple[int, Row]]:
             Cell.of(found_words(job, way.found)),
         )
         yield way.stage, Row(cells)
+
+
+def _whole_rows(job: Job, alike: Alike) -> Iterator[tuple[int, Row]]:
+    """What was glued up before: turned, or one in the place of another."""
+    for way in whole_ways(alike):
+        cells = (way.things, way.wrong, way.right, NO_SIGN, found_words(job, way.found))
+        yield way.stage, Row(tuple(Cell.of(words) for words in cells))
+
+
+def whole_warnings(job: Job, number: int) -> list[Text]:
+    """The same as the lines of a stage."""
+    if job.alike is None:
+        return []
+    told = []
+    for way in of_stage(whole_ways(job.alike), number):
+        also = "Also go in" if way.wrong == SWAPPED else "Also goes in"
+        told.append(text(f"{way.things}: {way.right}. {also} {way.wrong}{_noticed(job, way)}."))
+    return told
 
 
 # Short forms for labels, records and the glue-up sheet.

@@ -8,6 +8,7 @@ from fractions import Fraction
 from shopdocs.blocks.sheets import Block, Document, SideBySide
 from shopdocs.blocks.text import Bullets, Checklist, Paragraph, Run, Step, Text, Weight, text
 from shopdocs.core.display import trimmed
+from shopdocs.core.length import Length
 from shopdocs.documents.figures import (
     area_figure,
     count_figure,
@@ -33,7 +34,7 @@ from shopdocs.documents.yard.words import (
     sold_in_random_sizes,
 )
 from shopdocs.facts.screws import screw_for
-from shopdocs.model.joining import Joint
+from shopdocs.model.joining import Hardware, Joint
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.boards.results import MaterialPlan
@@ -41,6 +42,7 @@ from shopdocs.work.holes.joint_holes import screws_of
 from shopdocs.work.joints.room import stated
 from shopdocs.work.lumber_needs import Amount, counted
 from shopdocs.work.order.mixing import LEAST_MIX
+from shopdocs.work.space.placed import side_of
 
 LITTLE = Fraction(1, 4)  # of the boards to buy; where less is used, the list says how little
 
@@ -86,8 +88,33 @@ def _hardware_steps(job: Job) -> list[Step]:
         words = item.buy or (f"{item.name}, {screws}" if screws else item.name)
         if item.count:
             count = count_figure(f"{item.name} · to buy", item.count * job.build.copies, item.at)
-            steps.append(Step(text(count, f" × {words}"), text(item.note)))
+            steps.append(Step(text(count, f" × {words}"), (*_pin_sizes(job, item), *text(item.note))))
     return steps
+
+
+# What a pin is cut longer than its hole: drawn through by its point, or to hold and to saw off; common practice, no
+# source.
+SAWN_OFF = {"in": Length.inches(1), "mm": Length(25)}
+
+
+def _pin_sizes(job: Job, item: Hardware) -> Text:
+    """How thick and how long the pins or pegs of some hardware are cut that go through joints; nothing for others."""
+    parts = {piece.mark: part for part, piece in job.build.pieces()}
+    holes = [c.hole for c in job.crossings if c.item is item and (c.meetings or c.joints) and c.hole.bore.screw is None]
+    counts: dict[tuple[Length, Length], int] = {}
+    for hole in holes:
+        part = parts[hole.piece]
+        through = (part.length, part.width, part.thickness)[side_of(hole.face)[0]]
+        size = hole.bore.bit, hole.bore.depth or through
+        counts[size] = counts.get(size, 0) + 1
+    runs: list[Run] = []
+    for (wide, deep), count in counts.items():
+        if len(counts) > 1:
+            runs += [count_figure(f"{item.name} · Ø {wide.mm} × {deep.mm}", count * job.build.copies, item.at), " × "]
+        long = deep + SAWN_OFF[job.build.units]
+        runs += [f"Ø {job.display.drill(wide)}, hole ", *length_text(f"{item.name} · hole", deep, job.display, item.at)]
+        runs += [" deep: cut ", *length_text(f"{item.name} · pin", long, job.display, item.at), " long. "]
+    return tuple(runs)
 
 
 def _peg_steps(job: Job) -> list[Step]:

@@ -42,6 +42,7 @@ def propose_stages(build: str, shop: str | None = None) -> tuple[tuple[Problem, 
 
 def _lines(proposal: Proposal, work: Computed) -> Iterator[str]:
     from shopdocs.work.order.sessions import sessions
+    from shopdocs.work.order.sharing import with_shared_mixes
 
     assert work.build.gluing is not None
     adhesive = work.build.gluing.adhesive
@@ -49,22 +50,26 @@ def _lines(proposal: Proposal, work: Computed) -> Iterator[str]:
     yield "  # Under gluing:, in place of any stages there. Every order was tried with the pieces in their places"
     yield f"  # {_of(len(proposal.stages), 'stage')}{clock}, a quarter of which is left in hand."
     yield "  stages:"
-    found = sessions([stage.work for stage in proposal.stages if stage.work is not None])
+    works = [stage.work for stage in proposal.stages if stage.work is not None]
+    found = sessions(works)
+    mixes = {w.number: w.mix.serves for w in with_shared_mixes(work.build, work.shop, works) if w.mix is not None}
     for stage in proposal.stages:
         yield from _stage(stage, work)
         if stage.work is not None:
-            yield from _said(_when(found, stage.work.number, [each.title for each in proposal.stages]))
+            shared = mixes.get(stage.work.number, ())
+            yield from _said(_when(found, stage.work.number, [each.title for each in proposal.stages], shared))
     if proposal.left is not None:
         yield from _said(f"Without glue, when all this has set: {'; '.join(_unglued(proposal.left))}", "  ")
 
 
-def _when(found: Sequence[Session], number: int, titles: Sequence[str]) -> str:
+def _when(found: Sequence[Session], number: int, titles: Sequence[str], shared: Sequence[int]) -> str:
     """What a stage waits for, where it does."""
     session = found[number - 1]
     if session.clamps:
         return f"waits for the clamps of {' and '.join(repr(titles[work.number - 1]) for work in session.clamps)}"
-    if number > 1 and not session.after:
-        return f"in one session with {titles[number - 2]!r}: the clamps on the wall serve both"
+    if session.at_once and not session.after:
+        mix = ", and one mix" if shared and shared[0] < number else ""
+        return f"in one session with {titles[number - 2]!r}: the clamps on the wall serve both{mix}"
     return ""
 
 
@@ -115,6 +120,7 @@ def _stage(stage: ProposedStage, work: Computed) -> Iterator[str]:
 def _known(stage: ProposedStage, made: StageWork, work: Computed) -> Iterator[str]:
     """Its clamps, and what the sheets will say by themselves: the order, what comes before, what waits until after."""
     from shopdocs.documents.fitting.sequence import way_words
+    from shopdocs.documents.fitting.trimming import ends_out_level
     from shopdocs.model.joining import FACE_NAMES
     from shopdocs.work.order.gates import gate_of
 
@@ -141,8 +147,26 @@ def _known(stage: ProposedStage, made: StageWork, work: Computed) -> Iterator[st
     waits = [name for closing in made.order.later for name in closing.what]
     proud = [meeting.entering for joint, meeting in made.meetings if joint.glued and joint.proud]
     waits += [f"the proud tenons of {' '.join(dict.fromkeys(proud))}"] if proud else []
+    level = ends_out_level(made, work.space)
+    waits += [f"the ends of {' '.join(level)} planed flush where they come out"] if level else []
+    pins, pegs = _driven(made, work)
+    waits += [f"{name}, bored for and driven" for name in pegs]
+    waits += [f"{' and '.join((*pins, *pegs))} sawn off flush"] if pins or pegs else []
+    if pins:
+        yield from _said(f"driven while the glue is wet: {', '.join(pins)}")
     if waits:
         yield from _said(f"wait until it has set: {', '.join(waits)}")
+
+
+def _driven(made: StageWork, work: Computed) -> tuple[list[str], list[str]]:
+    """Drawbore pins, which draw the joints of a stage up, and pegs that only hold what the glue holds already."""
+    from shopdocs.work.holes.crossings import crossings
+
+    numbers = {meeting.number for _, meeting in made.meetings}
+    found = crossings(work.build, work.holes, work.space)
+    items = {c.item.name: c.item for c in found if any(m.number in numbers for m in c.meetings)}
+    pins = [name for name, item in items.items() if item.offset]
+    return pins, [name for name in items if name not in pins]
 
 
 def _list(key: str, names: Iterable[str], why: str = "") -> Iterator[str]:

@@ -16,12 +16,15 @@ from hypothesis import strategies as st
 from shopdocs.core.problems import Problem
 from shopdocs.model.build import Build
 from shopdocs.pipeline import check_build
+from tests.examples import some
 
 BUILDS = sorted((Path(__file__).parents[2] / "sample_builds").glob("*/build.yaml"))
 SAMPLES = [path for path in BUILDS if path.parent.name != "potting_table"]  # its 45 pieces say no more, and take long
+BENCH = next(path for path in BUILDS if path.parent.name == "threshold_bench")
 HEAD = "build: {title: Stool, mark: ST, units: in}\nmaterials: {oak 4/4: {kind: hardwood}}\n"
 PARTS = "parts: {seat: {material: oak 4/4, size: 3/4 x 6 x 12, count: 1}}\n"
 WHOLE = HEAD + PARTS
+SLOW = [HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
 
 
 def read(folder: Path, content: bytes | str) -> tuple[Build | None, tuple[Problem, ...]]:
@@ -217,7 +220,9 @@ def assert_told_well(problems: tuple[Problem, ...], file: str, text: str) -> Non
 
 
 @settings(
-    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
+    max_examples=some(60),
+    deadline=None,
+    suppress_health_check=SLOW,
 )
 @given(text=broken())
 def test_a_broken_sample_is_a_build_or_problems_with_places(tmp_path: Path, text: str) -> None:
@@ -226,7 +231,7 @@ def test_a_broken_sample_is_a_build_or_problems_with_places(tmp_path: Path, text
     assert_told_well(problems, str(tmp_path / "build.yaml"), text)
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=some(100), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(text=st.text(max_size=200))
 def test_any_text_at_all(tmp_path: Path, text: str) -> None:
     build, problems = read(tmp_path, text)
@@ -281,7 +286,9 @@ def miswritten(draw: st.DrawFn) -> tuple[str, str]:
 
 
 @settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
+    max_examples=some(30),
+    deadline=None,
+    suppress_health_check=SLOW,
 )
 @given(files=miswritten())
 def test_a_miswritten_sample_is_a_build_or_problems_with_places(tmp_path: Path, files: tuple[str, str]) -> None:
@@ -316,7 +323,7 @@ def test_every_screw_that_can_be_written_has_its_hole_or_a_problem(tmp_path: Pat
 )
 def test_any_group_replaced_by_junk(tmp_path: Path, key: str, junk: str) -> None:
     """Every group of keys of a whole build in turn becomes something else."""
-    groups = re.split(r"(?m)^(?=\w+:)", SAMPLES[0].read_text("utf-8"))
+    groups = re.split(r"(?m)^(?=\w+:)", BENCH.read_text("utf-8"))
     text = "".join(f"{key}: {junk}\n" if group.startswith(f"{key}:") else group for group in groups)
     build, problems = read(tmp_path, text)
     assert build is not None or problems

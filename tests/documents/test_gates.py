@@ -11,10 +11,11 @@ from shopdocs.blocks.text import Caution, Checklist, Stop, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.problems import Problem
 from shopdocs.documents.finish import finish_sheet
+from shopdocs.documents.fitting.trimming import trimming_steps
 from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.job import Job
 from shopdocs.pipeline import check_build
-from tests.sample_jobs import SAMPLES, job_of, sample_job
+from tests.sample_jobs import SAMPLES, job_of, own_units, sample_job
 
 BY_NAME = {folder.name: folder for folder in SAMPLES}
 
@@ -181,3 +182,33 @@ def test_the_finish_sheet_says_what_is_finished_before_the_glue() -> None:
         (told,) = (" ".join(plain(step.text) + plain(step.detail) for step in each.steps) for each in lists)
         assert mark in told
         assert "Tape what takes glue" in told
+
+
+def test_what_comes_out_level_is_planed_flush_after_the_glue() -> None:
+    """The plate rack's ends and rails go right through its posts and are as long as the posts are deep, by its sizes;
+    of the potting table's drawers the sides' tails come out at the rear. A stopped tenon comes out nowhere."""
+    told = {}
+    for name in ("plate_rack", "potting_table", "threshold_bench"):
+        job = sample_job(BY_NAME[name], own_units(BY_NAME[name]))
+        told[name] = [plain(step.text) for work in job.stages for step in trimming_steps(job, work)]
+    assert told["plate_rack"] == [
+        "Plane flush: EL1 and EL2",
+        "Plane flush: ER1 and ER2",
+        "Plane flush: BU, BD, FU and FD",
+    ]
+    assert told["potting_table"][-1] == "Plane flush: SL1, SR1, SL2 and SR2"
+    assert told["threshold_bench"] == []
+
+
+def test_a_panel_is_planed_when_it_is_dry(tmp_path: Path) -> None:
+    """Gluing guide of a maker of PVA glues (read in the source): several days before planing for a water-borne glue;
+    epoxy brings no water."""
+    board = "board: {material: oak, size: 3/4 x 16 x 40, strips: 4, count: 1, mark: T}"
+    head = "build: {title: B, mark: B, units: in}\nmaterials: {oak: {kind: hardwood, species: white oak, rough: 4/4}}\n"
+    for glue, waits in (("yellow PVA", True), ("slow epoxy", False)):
+        path = tmp_path / f"{glue}.yaml"
+        gluing = f"gluing: {{adhesive: {glue}, stages: [{{title: P, pieces: [T]}}]}}\n"
+        path.write_text(f"{head}parts:\n  {board}\n{gluing}", "utf-8")
+        (words,) = steps(job_of(path))["When the glue has set"]
+        assert words.startswith("Scrape and plane T flat, cut to size")
+        assert ("some days later" in words) == waits

@@ -14,6 +14,7 @@ from shopdocs.core.box import Box, Corner
 from shopdocs.core.length import Length
 from shopdocs.work.order.mistakes import Meets, Mistake, Swap, meets_of, mistakes_of, swap_of
 from shopdocs.work.order.stages import StageWork
+from shopdocs.work.order.wholes import WholeMistake, whole_mistakes
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.space.arrises import EdgeFinding
 from shopdocs.work.space.contacts import Pair
@@ -106,6 +107,11 @@ class Alike:
     def fitting(self) -> Fitting:
         """Tries whether a piece goes in some other way than the right one."""
         return Fitting(self.space.contacts)
+
+    @cached_property
+    def wholes(self) -> tuple[WholeMistake, ...]:
+        """The wrong ways in which what is glued up before goes in at a later stage."""
+        return whole_mistakes(self.stages, self.fitting)
 
     def meets(self, mark: str) -> Meets:
         """What a piece meets, stage by stage."""

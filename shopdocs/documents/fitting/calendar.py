@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from fractions import Fraction
 
 from shopdocs.blocks.text import Cell, Column, Figure, Group, Row, Table
-from shopdocs.documents.figures import hours_figure, minutes_figure
+from shopdocs.documents.figures import hours_figure, hours_text, minutes_figure
+from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
 from shopdocs.work.order.closing import Outcome
-from shopdocs.work.order.sessions import Session, sessions
+from shopdocs.work.order.sessions import Session, more_clamps, quickest, sessions
 
+WORTH_HOURS = 4  # half a day at the bench: for less nobody borrows clamps (common practice, no source)
 NO_ORDER = "no order: see there"
 
 
@@ -70,3 +73,29 @@ def _waits(session: Session) -> Cell:
 
 def _begins(name: str, session: Session) -> Figure | str:
     return hours_figure(f"{name} · begins", session.begins) if session.begins else "at once"
+
+
+def soonest_words(job: Job) -> str:
+    """Whether another order is done sooner, and what the glue-up waits for; "" where there is nothing to choose."""
+    stages = job.stages
+    if len(stages) < 2 or any(work.order.outcome is Outcome.LOCKED for work in stages):
+        return ""
+    best = quickest(stages)
+    here, there = _done(sessions(stages)), _done(sessions(best))
+    if there < here:
+        order = listed(str(work.number) for work in best)
+        told = f"Done sooner in the order {order}: {hours_text(there)} instead of {hours_text(here)}."
+    elif best != tuple(stages):
+        order = listed(str(work.number) for work in best)
+        told = f"In the order {order} it takes as long, with fewer visits to the bench."
+    else:
+        told = "No other order is done sooner."
+    more, done = more_clamps(best)
+    if more and there - done >= WORTH_HOURS:
+        kinds = listed(f"{count} more {kind}" for kind, count in more.items())
+        told += f" Clamps are what it waits for: with {kinds} it takes {hours_text(done)}."
+    return told
+
+
+def _done(found: Iterable[Session]) -> Fraction:
+    return max((session.out for session in found), default=Fraction(0))

@@ -204,7 +204,10 @@ def _fit_dry(work: StageWork) -> Step:
     loose = marks_text(list(work.stage.pieces)) if work.stage.pieces else ", ".join(work.stage.uses)
     if len(moves) < 2:
         return Step(text("Dry fit, mate marks on, labels off: ", loose))
-    return Step(text("Dry fit in this order, mate marks on, labels off: ", ", ".join(moves)))
+    if not any(len(marks) > 1 for marks in work.ready.values()):
+        return Step(text("Dry fit in this order, mate marks on, labels off: ", ", ".join(moves)))
+    bare = f"; mate marks on, labels off: {marks_text(list(work.loose))}" if work.loose else ""
+    return Step(text(f"Dry fit in this order: {', '.join(moves)}{bare}"))
 
 
 def _fitted(job: Job, work: StageWork) -> Iterator[tuple[str, str, bool]]:

@@ -12,10 +12,11 @@ from shopdocs.documents.figures import (
     minutes_figure,
     temperature_figure,
 )
+from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
 from shopdocs.facts.adhesives import Adhesive, adhesive
 from shopdocs.model.joining import Gluing, Ratio
-from shopdocs.work.order.mixing import Mix, Portion
+from shopdocs.work.order.mixing import LEAST_MIX, Mix, Portion
 
 
 def glue_facts(job: Job, gluing: Gluing) -> Facts:
@@ -95,16 +96,34 @@ def mix_steps(job: Job, mix: Mix, number: int) -> dict[int, list[Step]]:
     gluing = job.build.gluing
     if gluing is None or not mix.mixed:
         return {}
+    if not mix.portions:
+        return {0: [_left_over(job, mix, number)]}
     steps: dict[int, list[Step]] = {}
     seam, seams = 1, sum(part.strips - 1 for part, _ in job.stages[number - 1].panels)
     for count, portion in enumerate(mix.portions, 1):
         words = f"Mix batch {count} of {mix.batches}: " if mix.batches > 1 else "Mix "
         figure = grams_figure(f"stage {number} · batch {count}", portion.grams, job.display)
-        joints = _joints(portion, mix) or _seams(portion, mix, seam, seams)
+        joints = _joints(portion, mix) or _seams(portion, mix, seam, seams) or served(mix)
         seam += len(portion.numbers)
         step = Step(text(words, figure, joints), _how(job, gluing, portion, mix), blank="at")
         steps.setdefault(0 if count == 1 else portion.numbers[0], []).append(step)
     return steps
+
+
+def served(mix: Mix) -> str:
+    """ " for stages 1 and 2", where one mix serves several."""
+    return f" for stages {listed(map(str, mix.serves))}" if mix.serves else ""
+
+
+def _left_over(job: Job, mix: Mix, number: int) -> Step:
+    """The glue of a stage that the mix of an earlier one serves, and what is done where that is too old."""
+    window = job.stages[number - 1].open
+    assert window is not None
+    assert window.pot is not None
+    words = text(f"Take what is left in the tray of stage {mix.serves[0]}")
+    age = minutes_figure(f"stage {number} · glue no older than", window.pot)
+    least = grams_figure(f"stage {number} · else mixed", LEAST_MIX, job.display)
+    return Step(words, text("If it was mixed less than ", age, " ago; else mix ", least, "."))
 
 
 def _joints(portion: Portion, mix: Mix) -> str:

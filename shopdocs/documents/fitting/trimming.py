@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from shopdocs.blocks.text import Step, text
-from shopdocs.core.length import Length
+from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.figures import length_figure
 from shopdocs.documents.fitting.crossing import peg_steps, pinned
 from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
+from shopdocs.model.joining import Meeting
 from shopdocs.work.order.stages import StageWork
+from shopdocs.work.scene.in_space import Space
+from shopdocs.work.space.placed import PlacedPiece, Spot
 
 # What a tenon is sawn back to once the glue has set, before it is pared: common practice, no source.
 LEFT_PROUD = {"in": Length.inches("1/8"), "mm": Length(3)}
@@ -36,6 +39,40 @@ def trimming_steps(job: Job, work: StageWork) -> Iterator[Step]:
             )
         else:
             yield Step(text(f"Pare the tenons of {names} flush, from ", shown, " proud"))
+    level = ends_out_level(work, job.space)
+    if level:
+        yield Step(
+            text(f"Plane flush: {listed(level)}"),
+            text("Ends that come out, from the edge inwards."),
+        )
     pegs = [name for name in pinned(job, (meeting for _, meeting in work.meetings))]
     if pegs:
         yield Step(text(f"Saw off and pare flush: {listed(pegs)}"))
+
+
+def ends_out_level(work: StageWork, space: Space | None) -> list[str]:
+    """The pieces glued in a stage whose tenons or tails come out level with the far side."""
+    pairs = [meeting for joint, meeting in work.meetings if joint.glued and not joint.proud]
+    return list(dict.fromkeys(meeting.entering for meeting in pairs if space is not None and _level(space, meeting)))
+
+
+def _level(space: Space, meeting: Meeting) -> bool:
+    """Whether what goes in ends level with the far side of what it goes through: nobody saws it so that it does not
+    want a shaving."""
+    made = space.joinery.get(meeting.number)
+    if made is None or made.enters is None:
+        return False
+    piece, through = space.pieces[meeting.entering], space.pieces[meeting.receiving]
+    axis, high = piece.pose.look_of(made.enters)
+    side = (max if high else min)(spot[axis] for spot in _corners(through, [ZERO] * 3, through.size))
+    ends = [
+        spot[axis]
+        for cuboid in piece.cuboids
+        if cuboid.adds and cuboid.joint == str(meeting.number)
+        for spot in _corners(piece, cuboid.lo, cuboid.hi)
+    ]
+    return bool(ends) and (max if high else min)(ends) == side
+
+
+def _corners(piece: PlacedPiece, lo: Sequence[Length], hi: Sequence[Length]) -> tuple[Spot, Spot]:
+    return piece.spot_in_build(lo), piece.spot_in_build(hi)

@@ -27,12 +27,15 @@ class Portion:
 @dataclass(frozen=True, slots=True)
 class Mix:
     """Glue for a stage in grams, with what stays in pot and brush, and the portions it is mixed in. `mixed` of two
-    parts; `least` where less would do, but cannot be measured true."""
+    parts; `least` where less would do, but cannot be measured true; `needed` is what would do. `serves` are the numbers
+    of the stages that one mix serves, where it is several: only the first of them mixes."""
 
     grams: Fraction
     portions: tuple[Portion, ...]
     mixed: bool = False
     least: bool = False
+    needed: Fraction = Fraction(0)
+    serves: tuple[int, ...] = ()
 
     @property
     def batches(self) -> int:
@@ -56,13 +59,13 @@ def mix_of(
     needed = glue.grams(total) * share
     numbers = tuple(number for number, _ in areas)
     if not glue.mixed:
-        return Mix(needed, (Portion(needed, numbers, Fraction(0)),))
+        return Mix(needed, (Portion(needed, numbers, Fraction(0)),), needed=needed)
     most = min(shop.batch_grams, glue.most_grams or shop.batch_grams)
     pot = time.pot if time is not None and time.pot is not None else None
     joints = [(number, glue.grams(area) * share) for number, area in areas]
     portions = tuple(_even(_portions(joints, most, pot, shop.pace.spread)))
     grams = sum((portion.grams for portion in portions), Fraction(0))
-    return Mix(grams, portions, True, needed < LEAST_MIX)
+    return Mix(grams, portions, True, needed < LEAST_MIX, needed)
 
 
 def _portions(

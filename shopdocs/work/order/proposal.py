@@ -18,6 +18,7 @@ from shopdocs.work.order.clamping import clampings, with_clamps
 from shopdocs.work.order.diverging import tied_too_early
 from shopdocs.work.order.levels import Locked, best_plan
 from shopdocs.work.order.reach import closed_off
+from shopdocs.work.order.sessions import quickest
 from shopdocs.work.order.shut_in import caught
 from shopdocs.work.order.splitting import CLAMPS_A_JOINT, Draft, Limit, TooMuch
 from shopdocs.work.order.stages import StageWork, stage_works, time_words, window_of
@@ -124,6 +125,10 @@ def _within(
             )
             right = "write one stage with all of them by hand, and take a glue that stays open long enough"
             return NoProposal(build.gluing.at, "legs-tied", wrong, right)
+        order = [work.number - 1 for work in quickest(works)] if late is None else []
+        if order != sorted(order):
+            sooner = replace(tried, stages=tuple(tried.stages[i] for i in order))
+            timed, works = _timed(sooner, build, shop, space, obstacles)
         if late is None:
             return replace(timed, left=unglued(build, works, space, held_by))
         found = _too_long(build.gluing.at, late)

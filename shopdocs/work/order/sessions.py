@@ -3,8 +3,8 @@ wants hang on the wall again."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from shopdocs.work.order.stages import StageWork
@@ -13,34 +13,131 @@ from shopdocs.work.order.stages import StageWork
 @dataclass(frozen=True, slots=True)
 class Session:
     """Hours from the first glue, working day and night, at which a stage `begins` and is `out` of its clamps. It waits
-    for the stages `after` which it comes because it takes up their pieces, and for those whose `clamps` it needs."""
+    for the stages `after` which it comes because it takes up their pieces, and for those whose `clamps` it needs.
+    `at_once`: it is begun right after the one before it, in the same visit to the bench."""
 
     number: int
     begins: Fraction
     out: Fraction
     after: tuple[StageWork, ...]
     clamps: tuple[StageWork, ...]
+    at_once: bool = False
 
 
 def sessions(stages: Sequence[StageWork]) -> tuple[Session, ...]:
-    """All stages in the order they are written, each begun as soon as the one before is in its clamps, or later."""
-    found: list[Session] = []
-    hands = Fraction(0)
+    """All stages in this order, each begun as soon as the one before is in its clamps, or later."""
+    begun = _Begun()
+    plan = _Plan.of(stages)
     for work in stages:
-        after = tuple(_after(work, stages))
-        begins = max([hands, *(found[earlier.number - 1].out for earlier in after)])
+        begun = plan.longer(begun, work)
+    return tuple(begun.found.values())
+
+
+WORTH_HOURS = 1  # for less nobody changes an order (common practice, no source)
+MOST_TRIED = 6  # stages of which every order is tried; of more, the best few beginnings are followed
+MOST_STAGES = 40
+KEPT = 400  # beginnings that are followed, divided by the square of the number of stages
+
+
+def quickest(stages: Sequence[StageWork]) -> tuple[StageWork, ...]:
+    """The stages in the order in which the whole is done soonest, in the fewest visits to the bench among equals; as
+    they are given where no other saves an hour or a visit. None comes before one that it takes up."""
+    if not 2 < len(stages) <= MOST_STAGES:
+        return tuple(stages)
+    plan = _Plan.of(stages)
+    begun = [_Begun()]
+    for _ in stages:
+        longer = [plan.longer(one, work) for one in begun for work in stages if plan.may_follow(one, work)]
+        longer.sort(key=lambda one: one.rank)
+        begun = longer if len(stages) <= MOST_TRIED else longer[: max(1, KEPT // len(stages) ** 2)]
+    given = _Begun()
+    for work in stages:
+        given = plan.longer(given, work)
+    best = min(begun, key=lambda one: one.rank, default=given)
+    sooner = given.done - best.done
+    if sooner >= WORTH_HOURS or (sooner >= 0 and best.visits < given.visits):
+        return tuple(plan.stages[number] for number in best.found)
+    return tuple(stages)
+
+
+def more_clamps(stages: Sequence[StageWork]) -> tuple[Mapping[str, int], Fraction]:
+    """How many more clamps of each kind would spare every wait for clamps that are in use, and the hours until all
+    stages are done then, in the order that is quickest with them. Nothing for a kind of which too few are on the wall
+    even for one stage alone."""
+    free = quickest([replace(work, clamps=tuple((kind, n, None) for kind, n, _ in work.clamps)) for work in stages])
+    found = sessions(free)
+    wall = {kind: have for work in stages for kind, _, have in work.clamps if have is not None}
+    more: dict[str, int] = {}
+    for one in found:
+        used: dict[str, int] = {}
+        for work, other in zip(free, found, strict=True):
+            if other.begins <= one.begins < other.out:
+                for kind, count, _ in work.clamps:
+                    used[kind] = used.get(kind, 0) + count
+        for kind, count in used.items():
+            if kind in wall and count > wall[kind]:
+                more[kind] = max(more.get(kind, 0), count - wall[kind])
+    return more, max((session.out for session in found), default=Fraction(0))
+
+
+@dataclass(frozen=True)
+class _Begun:
+    """An order as far as it goes: its sessions by the numbers of their stages, from when on the bench is free, the
+    least hours that the whole takes, and how often one comes to the bench."""
+
+    found: Mapping[int, Session] = field(default_factory=dict)
+    hands: Fraction = Fraction(0)
+    done: Fraction = Fraction(0)
+    visits: int = 0
+
+    @property
+    def rank(self) -> tuple[Fraction, int]:
+        """Smaller is better."""
+        return self.done, self.visits
+
+
+@dataclass(frozen=True)
+class _Plan:
+    """The stages by number, those that each comes `after`, and the hours from the beginning of each to the end of all
+    that waits for it."""
+
+    stages: Mapping[int, StageWork]
+    after: Mapping[int, tuple[StageWork, ...]]
+    tail: Mapping[int, Fraction]
+
+    @classmethod
+    def of(cls, stages: Sequence[StageWork]) -> _Plan:
+        """For stages in any order in which each comes after those that it takes up."""
+        after = {work.number: tuple(_after(work, stages)) for work in stages}
+        tail: dict[int, Fraction] = {}
+        for work in reversed(stages):
+            later = [tail[number] for number, before in after.items() if work in before]
+            tail[work.number] = work.minutes / 60 + (work.wait_hours or 0) + max(later, default=Fraction(0))
+        return cls({work.number: work for work in stages}, after, tail)
+
+    def may_follow(self, begun: _Begun, work: StageWork) -> bool:
+        """Whether a stage can be the next."""
+        return work.number not in begun.found and all(one.number in begun.found for one in self.after[work.number])
+
+    def longer(self, begun: _Begun, work: StageWork) -> _Begun:
+        """An order with one more stage."""
+        found = begun.found
+        begins = max([begun.hands, *(found[earlier.number].out for earlier in self.after[work.number])])
         clamps: list[StageWork] = []
         while True:
-            busy = [one for one, there in zip(stages, found, strict=False) if there.out > begins]
+            busy = [self.stages[number] for number, there in found.items() if there.out > begins]
             short = [one for one in busy if _in_want(work, busy) & {kind for kind, *_ in one.clamps}]
             if not short:
                 break
-            first = min(short, key=lambda one: found[one.number - 1].out)
+            first = min(short, key=lambda one: found[one.number].out)
             clamps.append(first)
-            begins = found[first.number - 1].out
+            begins = found[first.number].out
         hands = begins + work.minutes / 60
-        found.append(Session(work.number, begins, hands + (work.wait_hours or 0), after, tuple(clamps)))
-    return tuple(found)
+        out = hands + (work.wait_hours or 0)
+        at_once = bool(found) and begins == begun.hands
+        one = Session(work.number, begins, out, self.after[work.number], tuple(clamps), at_once)
+        done = max(begun.done, begins + self.tail[work.number])
+        return _Begun({**found, work.number: one}, hands, done, begun.visits + (not at_once))
 
 
 def _in_want(work: StageWork, busy: Sequence[StageWork]) -> set[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from shopdocs.core.box import AXES, Box, touch
@@ -12,7 +12,7 @@ from shopdocs.work.shapes.clashing import clash
 from shopdocs.work.shapes.slopes import Slope
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import Contacts
-from shopdocs.work.space.likeness import TURNS, Turn, description, marking_ticks, shape_in_build
+from shopdocs.work.space.likeness import AS_IT_LIES, TURNS, Shape, Turn, description, marking_ticks, shape_in_build
 from shopdocs.work.space.placed import FeatureKind, PlacedPiece
 
 
@@ -141,8 +141,52 @@ class Fitting:
                 return best
         return best
 
+    def whole_misfits(
+        self, marks: Sequence[str], place: Sequence[str], groups: Groups
+    ) -> Iterator[tuple[Turn, tuple[str, ...], int | None]]:
+        """Every turn that brings the pieces `marks`, glued to each other, to lie where the pieces `place` belong, goes
+        in among the first group, and leaves some piece of `place` without one like it: the turn, those pieces, and the
+        index of the later group that it clashes with, None where none does."""
+        mine, there = ([self.index[mark] for mark in some] for some in (marks, place))
+        trunk, target = (Box.around([self.shapes[i].body for i in some]) for some in (mine, there))
+        right = {mark: _lies(self.shapes[self.index[mark]], AS_IT_LIES, target, target) for mark in place}
+        allowed = [self._shared([self.solids[i] for i in there], group) for group in groups]
+        for turn in TURNS:
+            turned_trunk = turn.box(trunk)
+            if turned_trunk.size != target.size:
+                continue
+            lying = {_lies(self.shapes[i], turn, turned_trunk, target) for i in mine}
+            telling = tuple(mark for mark, lies in right.items() if lies not in lying)
+            if not telling:
+                continue
+            solids = [_turned(self.solids[i], turn, trunk, target) for i in mine]
+            stops = (k for k, group in enumerate(groups) if self._shared(solids, group, allowed[k]) > allowed[k])
+            first = next(stops, None)
+            if first != 0:
+                yield turn, telling, first
+
+    def _shared(self, solids: Iterable[Solid], marks: Iterable[str], most: float | None = None) -> float:
+        """How much wood these solids share with the pieces `marks`, a slack left out where slopes are in play; no more
+        is looked at once it is more than `most`."""
+        shared = 0.0
+        marks = list(marks)
+        for solid in solids:
+            for other in self._standing(marks, solid.bounds, ""):
+                slack = self._slack if solid.slopes or other.slopes else 0
+                found = clash(solid, other)
+                shared += found if found > slack else 0
+                if most is not None and shared > most:
+                    return shared
+        return shared
+
 
 SLACK = 0.5  # mm: where slopes are in play a cube of this edge is no clash, for bodies there are cut in floats
+
+
+def _lies(shape: Shape, turn: Turn, trunk: Box, target: Box) -> object:
+    """What a piece is and where it lies, when what it belongs to is turned so that its `trunk` lies at `target`."""
+    low = turn.box(shape.bounds).lo
+    return description(shape, turn), tuple(low[k] - trunk.lo[k] + target.lo[k] for k in AXES)
 
 
 def _turned(solid: Solid, turn: Turn, trunk: Box, target: Box | None = None) -> Solid:

@@ -18,6 +18,7 @@ from shopdocs.blocks.walk import texts, walk
 from shopdocs.core.length import Length
 from shopdocs.documents.catalogue import make_documents
 from shopdocs.documents.job import Job
+from shopdocs.pipeline import propose_stages
 from shopdocs.work.holes.crossings import tenon_holes
 from shopdocs.work.space.placed import Cuboid
 from tests.sample_jobs import job_of
@@ -152,3 +153,24 @@ def test_without_an_offset_the_tenon_has_no_hole_of_its_own(tmp_path: Path, writ
     job = job_of(path)
     assert [crossing.hole.piece for crossing in job.crossings] == ["L1", "L2", "L2", "R2"]
     assert not list(tenon_holes(job.crossings, job.build, job.space))
+
+
+def test_pins_and_pegs_are_bought_or_made_long_enough(sheets: dict[str, Document]) -> None:
+    """By hand: both go right through a leg of 60. A pin is cut 25 longer than its hole, so that its point comes out and
+    can be sawn off (common practice, no source): 85 each. Bolt and nut cross no joint and get no such line."""
+    told = words(sheets["shopping"])
+    assert "2 × drawbore pin\nØ 8 mm, hole 60 mm deep: cut 85 mm long." in told
+    assert "1 × peg\nØ 6 mm, hole 60 mm deep: cut 85 mm long." in told
+    assert told.count(" long.") == 2
+
+
+def test_proposed_stages_say_when_pins_and_pegs_are_driven(tmp_path: Path) -> None:
+    """Pins with an offset draw the shoulders up, so they go in while the glue is wet; a peg waits until it has set."""
+    path = tmp_path / "build.yaml"
+    path.write_text(TRESTLE.partition("  stages:")[0], "utf-8")
+    problems, stages = propose_stages(str(path))
+    assert not problems
+    flat = " ".join(stages.replace("#", " ").split())
+    assert "driven while the glue is wet: drawbore pin" in flat
+    assert "wait until it has set: peg, bored for and driven" in flat
+    assert "sawn off flush" in flat

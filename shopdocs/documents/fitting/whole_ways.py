@@ -1,0 +1,103 @@
+"""Sub-assemblies that go in the wrong way round, in words: how they lie when they are right."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from shopdocs.core.box import AXES, Box
+from shopdocs.documents.figures import marks_text
+from shopdocs.documents.fitting.alike import Alike
+from shopdocs.documents.fitting.wording import listed
+from shopdocs.work.order.wholes import WholeMistake
+from shopdocs.work.space.likeness import Turn
+
+SWAPPED = "swapped"
+MOST_TOLD = 3  # pieces that are named to tell how it lies
+LEAST_OUT = 0.15  # of the whole, how far out a piece must lie to be called the one at that side
+_SIDES = {
+    (0, False): "at the left",
+    (0, True): "at the right",
+    (1, False): "at the front",
+    (1, True): "at the rear",
+    (2, False): "underneath",
+    (2, True): "on top",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class WholeWay:
+    """A mistake with things that were glued up before: the `things`, how they go in and are `wrong`, how they lie when
+    they are `right`; `stage` and `found` as in `WholeMistake`."""
+
+    things: str
+    wrong: str
+    right: str
+    stage: int
+    found: int | None
+
+
+def whole_ways(alike: Alike) -> tuple[WholeWay, ...]:
+    """Those of all stages in turn; ways of one thing that the same look tells apart stand together."""
+    told: dict[tuple[str, str, int, int | None], list[str]] = {}
+    for mistake in alike.wholes:
+        swapped = mistake.place != mistake.thing
+        things = f"{mistake.thing}, {mistake.place}" if swapped else mistake.thing
+        wrong = SWAPPED if swapped else turn_words(mistake.turn)
+        told.setdefault((things, _right(alike, mistake), mistake.stage, mistake.found), []).append(wrong)
+    return tuple(
+        WholeWay(things, " or ".join(dict.fromkeys(wrong)), right, stage, found)
+        for (things, right, stage, found), wrong in told.items()
+    )
+
+
+def turn_words(turn: Turn) -> str:
+    """How a thing as it stands in the build would have to be turned."""
+    if turn.source != (0, 1, 2):
+        tipped = turn.source[2] == 2 and turn.reverse[2]
+        return "turned a quarter round, upside down" if tipped else "turned a quarter round"
+    over = {0: "left to right", 1: "front to rear"}
+    sides = [k for k in AXES if turn.reverse[k]]
+    if 2 not in sides:
+        return "turned half round"
+    return f"upside down, {over[sides[0]]}"
+
+
+def _right(alike: Alike, mistake: WholeMistake) -> str:
+    """Which piece lies where: the one that stands farthest out on a side that the turn moves. Where both things are
+    swapped, on which side the one belongs."""
+    if mistake.place != mistake.thing:
+        return _right_side(alike, mistake)
+    boxes = {mark: _body(alike, mark) for mark in mistake.marks}
+    whole = Box.around(boxes.values())
+    for axis in (2, 1, 0):  # what is upside down is called by that
+        if not (mistake.turn.reverse[axis] or mistake.turn.source[axis] != axis):
+            continue
+        out = max((_out(boxes[mark], whole, axis) for mark in mistake.telling), key=abs)
+        if abs(out) >= LEAST_OUT:
+            same = [mark for mark in mistake.telling if _out(boxes[mark], whole, axis) == out]
+            return f"{listed(same[:MOST_TOLD])} {_SIDES[axis, out > 0]}"
+    return f"arrows and marks of {marks_text(mistake.telling, MOST_TOLD)} as on their labels"
+
+
+def _right_side(alike: Alike, mistake: WholeMistake) -> str:
+    things = alike.stages[mistake.stage - 1].ready
+    here, there = (Box.around([_body(alike, mark) for mark in things[name]]) for name in (mistake.thing, mistake.place))
+    apart = [there.lo[k] + there.hi[k] - here.lo[k] - here.hi[k] for k in AXES]
+    axis = max(AXES, key=lambda k: abs(apart[k]))
+    return f"{mistake.thing} {_SIDES[axis, apart[axis] < 0]}, {mistake.place} {_SIDES[axis, apart[axis] > 0]}"
+
+
+def _out(box: Box, whole: Box, axis: int) -> float:
+    """How far the middle of a piece lies from that of the whole, as a share of the whole."""
+    middle = box.lo[axis] + box.hi[axis] - whole.lo[axis] - whole.hi[axis]
+    return middle / whole.size[axis]
+
+
+def _body(alike: Alike, mark: str) -> Box:
+    return alike.fitting.shapes[alike.fitting.index[mark]].body
+
+
+def of_stage(ways: Iterable[WholeWay], number: int) -> list[WholeWay]:
+    """Those that can be made at one stage."""
+    return [way for way in ways if way.stage == number]
