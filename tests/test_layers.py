@@ -48,7 +48,7 @@ WORK_MAY_IMPORT: dict[str, set[str]] = {
     "seasons": {"shapes", "space", "joints", "scene", "holes"},
     "order": {"shapes", "space", "joints", "scene"},
     "cut_list": {"space", "joints", "scene"},
-    "finish_needs": {"cut_list"},
+    "finish_needs": {"cut_list", "scene"},
     "setups": {"cut_list"},
     "boards": {"cut_list", "layout"},
     "lumber_needs": {"cut_list", "boards"},

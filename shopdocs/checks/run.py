@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from shopdocs.checks import boards, joints, movement, sizes
-from shopdocs.checks.doubts import bench, money, ranges, usual, wood
+from shopdocs.checks.doubts import bench, grain_and_feet, money, ranges, usual
 from shopdocs.core.problems import Problem
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.cutting import SHAPES, CutKind
@@ -22,7 +22,7 @@ def _checks(build: Build) -> Iterator[Check]:
         from shopdocs.checks import meetings
 
         yield from meetings.CHECKS
-    yield from (*ranges.CHECKS, *usual.CHECKS, *wood.CHECKS, *money.CHECKS, *bench.CHECKS)
+    yield from (*ranges.CHECKS, *usual.CHECKS, *grain_and_feet.CHECKS, *money.CHECKS, *bench.CHECKS)
     if build.joints or build.hardware or build.gluing is not None:
         from shopdocs.checks.doubts import agree, siblings
 
@@ -43,22 +43,22 @@ def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
     if any(piece.place for _, piece in build.pieces()):
         from shopdocs.checks import space
 
-        yield from (*space.CHECKS, *wood.CHECKS_OF_WORK)
+        yield from (*space.CHECKS, *grain_and_feet.CHECKS_OF_WORK)
     if holes_or_joints:
         from shopdocs.checks import crossing, fastening, hollows, meetings, pilots
 
         yield from (*meetings.CHECKS_OF_WORK, *fastening.CHECKS, *pilots.CHECKS, *hollows.CHECKS, *crossing.CHECKS)
     if build.hardware:
-        from shopdocs.checks.doubts import agree, moving
+        from shopdocs.checks.doubts import agree, doors
 
-        yield from (*moving.CHECKS_OF_WORK, *agree.CHECKS_OF_WORK)
+        yield from (*doors.CHECKS_OF_WORK, *agree.CHECKS_OF_WORK)
     from shopdocs.checks.doubts import bare, heights, opening
 
     yield from (*opening.CHECKS_OF_WORK, *bare.CHECKS_OF_WORK, *heights.CHECKS_OF_WORK)
     if build.cuts or build.joints or build.hardware:
-        from shopdocs.checks import cuts
+        from shopdocs.checks import own_cuts
 
-        yield from cuts.CHECKS
+        yield from own_cuts.CHECKS
     if any(cut.kind in (CutKind.TAPER, CutKind.ARCH) for cut in build.cuts):
         from shopdocs.checks import tapers
 

@@ -12,17 +12,21 @@ from fractions import Fraction
 
 from shopdocs.blocks.drawing import Drawing, FullScale, Line, Polygon, Shape, Stroke, Words
 from shopdocs.blocks.sheets import Block, Document, Together
-from shopdocs.blocks.text import Cell, Column, Figure, Group, Heading, Paragraph, Row, Table, Weight, text
+from shopdocs.blocks.text import Caution, Cell, Column, Figure, Group, Heading, Paragraph, Row, Table, Weight, text
 from shopdocs.core.angle import Angle, tilt_on_edge
 from shopdocs.core.display import trimmed
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
 from shopdocs.documents.borings import BORING, LEANING, Hole, borings_table, guides, holes_at_an_angle, leans_table
+from shopdocs.documents.end_cuts import has_end_cuts
 from shopdocs.documents.figures import count_figure, marks_text
 from shopdocs.documents.fitting.slanted import along_word
 from shopdocs.documents.job import Job
+from shopdocs.facts.cautions import DRILLING
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
 from shopdocs.model.joining import Face, the_face
+from shopdocs.model.joint_names import Trait
+from shopdocs.work.space.placed import PIECE_AXES, Cuboid, FeatureKind, side_of
 
 HOW_TO = (
     "Every angle counts from square: a square cut is 0°. Where your gauge or saw counts from the edge, or shows 90 for "
@@ -33,6 +37,8 @@ HOW_TO = (
 )
 LONG, HIGH, RADIUS = Length(95), Length(64), 38.0  # of a figure, and of the arc in it, millimetres
 SAME = 100  # parts of a degree: finer is no setting of its own
+_TAILS = "sides of dovetail tails, the stock on the end"
+_MITRE_FACE, _MITRE_EDGE = "mitre, line across the face", "mitre, line across the edge"
 _ACROSS, _THROUGH = "line across the face", "line across the edge"
 _COMPOUND_FACE, _COMPOUND_EDGE, _TILT = "compound cut, line on the face", "compound cut, line on the edge", "blade tilt"
 
@@ -70,7 +76,8 @@ def angles(job: Job) -> Document:
     if leaning := leans_table(job):
         blocks.append(Together((Heading("Pieces that lean", 2), leaning, Paragraph(text(LEANING), Weight.QUIET))))
     if borings := borings_table(job):
-        blocks.append(Together((Heading("Mortises at an angle", 2), borings, Paragraph(text(BORING)))))
+        caution = Caution(DRILLING.title, DRILLING.text)
+        blocks.append(Together((Heading("Mortises at an angle", 2), borings, Paragraph(text(BORING)), caution)))
     blocks += [_figure(number, one) for number, one in enumerate(settings, 1)]
     blocks += guides(job)
     question = "What do I set the sliding bevel to, and where is it used?"
@@ -84,11 +91,42 @@ def _settings(job: Job) -> list[_Setting]:
             for angle, use in _of(cut, place):
                 one = found.setdefault(round(angle.degrees * SAME), _Setting(angle, at=place.at))
                 one.uses.setdefault(use, []).append(place.piece)
+    for piece, feature, at in _sloping_joints(job):
+        for angle, use in _of_joint(feature):
+            one = found.setdefault(round(angle.degrees * SAME), _Setting(angle, at=at))
+            one.uses.setdefault(use, []).append(piece)
     for hole in holes_at_an_angle(job):
         for degrees, use in _of_boring(hole):
             one = found.setdefault(round(degrees * SAME), _Setting(Angle.of_degrees(degrees), at=hole.at))
             one.uses.setdefault(use, []).append(hole.piece.mark)
     return [one for _, one in sorted(found.items(), reverse=True)]
+
+
+def _sloping_joints(job: Job) -> Iterator[tuple[str, Cuboid, Position]]:
+    """The tails and the mitres of joints, with their pieces."""
+    places = {str(meeting.number): joint.at for joint, meeting in job.build.meetings()}
+    for mark, piece in (job.space.pieces if job.space is not None else {}).items():
+        for cuboid in piece.cuboids:
+            if cuboid.flare is not None and not cuboid.flare.arc and cuboid.joint in places:
+                yield mark, cuboid, places[cuboid.joint]
+
+
+def _of_joint(feature: Cuboid) -> Iterator[tuple[Angle, str]]:
+    """The slope of both sides of a tail, and that of a mitre; sockets are scribed from their tails."""
+    flare = feature.flare
+    assert flare is not None
+    angle = Angle(flare.by / feature.size[side_of(flare.at)[0]]) if flare.by else None
+    if angle is not None and feature.kind is FeatureKind.TAIL:
+        yield from ((angle, _TAILS),) * 2
+    elif angle is not None and Trait.MEETS_SLOPE in feature.kind.traits:
+        third = 3 - PIECE_AXES.index(flare.axis) - side_of(flare.at)[0]
+        yield angle, _MITRE_FACE if third == 2 else _MITRE_EDGE
+
+
+def has_angles(job: Job) -> bool:
+    """Whether any end is sawn off square, any joint slopes, or any mortise goes in at an angle."""
+    sloping = any(True for _, feature, _ in _sloping_joints(job) for _ in _of_joint(feature))
+    return has_end_cuts(job) or sloping or bool(holes_at_an_angle(job))
 
 
 def _of_boring(hole: Hole) -> Iterator[tuple[float, str]]:

@@ -31,7 +31,7 @@ def radius_of(chord: Length, rise: Length) -> Length:
 
 
 def heights(chord: Length, rise: Length, units: Units) -> tuple[Length, tuple[Length, ...]]:
-    """A step of the units the build is written in, and how high an arc is after each such step from its middle out, to
+    """A step of the units that are printed, and how high an arc is after each such step from its middle out, to
     1/1000 mm."""
     half, radius = chord / 2, radius_of(chord, rise)
     sizes = _STEPS[units]
@@ -62,7 +62,7 @@ def arch_words(job: Job, cut: OwnCut, place: CutPlace, part: Part, flush: Length
     def figure(what: str, value: Length) -> Run:
         return length_figure(f"{name} · {what}", value, job.display, place.at)
 
-    step, every = heights(high - low, cut.depth, job.build.units)
+    step, every = heights(high - low, cut.depth, job.display.units)
     steps: list[Run] = []
     for number, height in enumerate(every, 1):
         steps += [", " if steps else "", figure(f"height {number}", height)]

@@ -6,13 +6,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from shopdocs.blocks.sheets import Document
-from shopdocs.documents.angles import angles
+from shopdocs.documents.angles import angles, has_angles
 from shopdocs.documents.appendix import appendix
 from shopdocs.documents.building import NAME as BUILDING
 from shopdocs.documents.building import building_order, for_customers
 from shopdocs.documents.cut_list import cut_list
 from shopdocs.documents.edges import edge_map
-from shopdocs.documents.end_cuts import has_end_cuts
 from shopdocs.documents.exploded import exploded_drawing, in_space
 from shopdocs.documents.finish import finish_sheet, has_finish
 from shopdocs.documents.glue_up import glue_up, has_stages
@@ -68,7 +67,7 @@ CATALOGUE: tuple[Entry, ...] = (
     Entry("shopping", shopping_list),
     Entry("movement", movement_sheet, has_movement, "nothing is made of solid wood"),
     Entry("piece-drawings", piece_drawings, has_piece_drawings, f"{NO_PLACES}, or place hardware with holes"),
-    Entry("angles", angles, has_end_cuts, "no end is sawn off square"),
+    Entry("angles", angles, has_angles, "no end is sawn off square, and no joint slopes"),
     Entry("edges", edge_map, in_space, NO_PLACES),
     Entry("look-alikes", look_alikes, in_space, NO_PLACES),
     Entry("mate-marks", mate_marks, has_joints, "no joint is written, and no piece is glued up of strips"),

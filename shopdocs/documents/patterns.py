@@ -163,11 +163,19 @@ def _facts(job: Job, group: _Group) -> tuple[tuple[str, ...], tuple[Figure, ...]
         verb = "mean" if len(shoulders) > 1 else "means"
         told = " and ".join(shoulders)
         facts.append(f"{told[0].upper()}{told[1:]} {verb} the shoulder, not the end of the tenon")
+    if any(_is_hole_in(cut, place, group) for cut in job.build.cuts for place in cut.on):
+        facts.append("Its cut-outs are not on it: mark them out from the piece drawing")
     for words in _cut_words(job, group):
         told = plain(words)
         facts.append(f"{told[0].upper()}{told[1:]}")
         figures += figures_of(words)
     return tuple(facts), tuple(figures)
+
+
+def _is_hole_in(cut: OwnCut, place: CutPlace, group: _Group) -> bool:
+    """Whether a place is a cut-out in the faces that this outline is of."""
+    faces = {side_of(face)[0] for face in group.faces}
+    return cut.kind is CutKind.CUT_OUT and place.piece == group.marks[0] and side_of(place.face)[0] in faces
 
 
 def _ways(group: _Group) -> Iterator[str]:
@@ -220,7 +228,7 @@ def _offset_table(job: Job, group: _Group, cut: OwnCut, place: CutPlace, name: s
     axis, _ = side_of(place.face)
     size = (group.part.length, group.part.width, group.part.thickness)[axis]
     low, top = place.along
-    step, every = heights(top - low, cut.depth, job.build.units)
+    step, every = heights(top - low, cut.depth, job.display.units)
     rows = [(ZERO, cut.depth), *((step * k, height) for k, height in enumerate(every, 1)), ((top - low) / 2, ZERO)]
     opposite = {
         Face.EDGE: "the far edge",

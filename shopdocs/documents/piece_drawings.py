@@ -35,8 +35,8 @@ from shopdocs.documents.drawn.strip import Strips
 from shopdocs.documents.figures import length_figure, marks_text, size_text
 from shopdocs.documents.fitting.alike import own_shape
 from shopdocs.documents.fitting.crossing import with_tenon_holes
-from shopdocs.documents.fitting.cuts import cut_name, cut_words
 from shopdocs.documents.fitting.driving import with_pilots
+from shopdocs.documents.fitting.joint_cuts import cut_name, cut_words
 from shopdocs.documents.fitting.slanted import slanted_line
 from shopdocs.documents.job import Job, other
 from shopdocs.documents.own_cuts import cut_lines, own_names

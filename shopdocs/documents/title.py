@@ -166,6 +166,8 @@ def _order(job: Job) -> Table | None:
     for work in job.stages:
         used = [*work.stage.uses, *([marks_text(work.loose, 4)] if work.loose else [])]
         steps.append(f"Glue up {work.stage.title}: {', '.join(used)}")
+    loose = [name for added in (job.left.added if job.left is not None else ()) for name in added.things]
+    steps += [f"Put on without glue: {marks_text(loose, 6)}"] if loose else []
     steps += [f"Finish with {job.finish.finish.kind}"] if job.finish is not None else []
     rows = tuple(Row((Cell.of(str(number)), Cell.of(step))) for number, step in enumerate(steps, 1))
     columns = (Column("", "right", share=0.01), Column("Build order", share=1.0))

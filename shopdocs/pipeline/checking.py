@@ -125,8 +125,8 @@ def besides(new: list[Problem], told: Iterable[Problem]) -> list[Problem]:
 
 def _on_no_board(work: Computed) -> list[Problem]:
     """Pieces that no board can give, however it is sawn."""
-    from shopdocs.work.boards.items import on_no_board
     from shopdocs.work.boards.reasons import no_board_problems
+    from shopdocs.work.boards.wanted import on_no_board
 
     return no_board_problems(on_no_board(work.build, work.shop, work.sawn))
 

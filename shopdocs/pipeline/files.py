@@ -83,7 +83,7 @@ def files_of(
 
 def _outlines(shapes: Sequence[Pattern]) -> dict[str, bytes]:
     """Every outline by itself, for those who cut it elsewhere."""
-    from shopdocs.output.outlines import outline_dxf, outline_svg, writes_dxf
+    from shopdocs.output.outline_files import outline_dxf, outline_svg, writes_dxf
 
     files = {f"{PATTERNS}/{shape.file}.svg": outline_svg(shape.outline, shape.title).encode() for shape in shapes}
     if writes_dxf():

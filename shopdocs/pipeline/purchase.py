@@ -14,7 +14,7 @@ from shopdocs.pipeline.checking import checked
 from shopdocs.pipeline.files import closing_lines, files_of
 from shopdocs.pipeline.pages import lay_out
 from shopdocs.pipeline.request import Outcome, Progress, Request
-from shopdocs.source.runs import MOST_PIECES
+from shopdocs.source.mark_runs import MOST_PIECES
 
 if TYPE_CHECKING:
     from shopdocs.model.build import Build, Shop

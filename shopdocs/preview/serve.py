@@ -57,7 +57,7 @@ def serve(preview: Preview, port: int, open_to_network: bool) -> None:
     """Serve until stopped. Raises PortTaken."""
     import uvicorn
 
-    from shopdocs.preview.site import LARGEST_HEAD, preview_app
+    from shopdocs.preview.app import LARGEST_HEAD, preview_app
 
     taken = listening(port, open_to_network)
     host = network_address() if open_to_network else LOOPBACK

@@ -56,7 +56,8 @@ class CutKeys(Keys):
         example="1",
     )
     angle: Words | None = _key(
-        "of an end cut how far it is off square, in degrees or as a slope: across the face where it comes out shorter "
+        "of an end cut how far it is off square, in degrees, as a slope, or by the number of sides of a mitred frame "
+        "(6 sides: 30 degrees): across the face where it comes out shorter "
         "at an edge, else through the thickness",
         example="15",
     )

@@ -101,7 +101,12 @@ def _corners_fit(place: CutPlace, radius: Length, kind: CutKind, known: Known, v
     part = known.marks[place.piece]
     size = (part.length, part.width, part.thickness)
     first, second = (k for k in range(3) if k != _AXES[place.face])
-    for (low, high), whole in ((place.along, size[first]), (place.across, size[second])):
+    spans = ((place.along, size[first]), (place.across, size[second]))
+    if any(span == (ZERO, whole) for span, whole in spans):
+        wrong = f"this {kind} runs across all of {the_face(place.face)}, and has no corners there to round"
+        values.note(place.at, "radius", wrong, "write it on the face where its outline is seen, with depth: through")
+        return False
+    for (low, high), whole in spans:
         rounded = radius * ((low > ZERO) + (high < whole))
         if rounded > high - low:
             wrong = f"the {kind} is {exact_text(high - low)} there: no room for corners of radius {exact_text(radius)}"

@@ -13,14 +13,14 @@ from shopdocs.core.problems import Problem
 from shopdocs.core.typeset import typeset
 from shopdocs.model.build import CHAMFER, Build, Overall
 from shopdocs.source.cutting import read_cuts, read_gaps
-from shopdocs.source.files import read_root, web_address
 from shopdocs.source.given import Given
 from shopdocs.source.hardware import read_hardware
 from shopdocs.source.joining import Known, read_finish, read_gluing, read_joints
 from shopdocs.source.keys import Keys
+from shopdocs.source.mark_runs import MOST_PIECES
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.parts import read_dimensions, read_materials, read_parts
-from shopdocs.source.runs import MOST_PIECES
+from shopdocs.source.root_node import read_root, web_address
 from shopdocs.source.schema import BuildKeys, Source
 from shopdocs.source.shape import shape
 from shopdocs.source.shoulders import fitted

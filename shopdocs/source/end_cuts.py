@@ -19,10 +19,12 @@ from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.values import Values
 
 MOST_DEGREES = 75
-_RIGHT = "write degrees off square, or a slope: angle: 15, or angle: 1 in 8"
+_RIGHT = "write degrees off square, a slope, or the sides of a frame: angle: 15, angle: 1 in 8, or angle: 6 sides"
 _EDGE = "write the end and the face where it comes out shorter: edge: A and far edge"
 _DEGREES = re.compile(r"(\d+(?:\.\d+)?)\s*(?:°|deg|degrees)?")
 _SLOPE = re.compile(r"1\s*(?:in|:)\s*(\d+(?:\.\d+)?)")
+_POLYGON = re.compile(r"(\d{1,3})\s+sides")
+LEAST_SIDES = 3  # of a frame or a box whose pieces meet in mitres: each end is sawn half the angle between two sides
 _ENDS, _EDGES, _SIDES = (Face.A, Face.B), (Face.EDGE, Face.FAR_EDGE), (Face.FACE, Face.BACK)
 
 
@@ -80,7 +82,9 @@ def _angle(node: Scalar, values: Values) -> Angle | None:
     text = values.line(node)
     slope, degrees = _SLOPE.fullmatch(text), _DEGREES.fullmatch(text)
     found = None
-    if slope and Fraction(slope[1]) > 0:
+    if (sides := _POLYGON.fullmatch(text)) and int(sides[1]) >= LEAST_SIDES:
+        found = Angle.of_degrees(Fraction(180, int(sides[1])))
+    elif slope and Fraction(slope[1]) > 0:
         found = Angle.of_slope(Fraction(slope[1]))
     elif degrees and 0 < Fraction(degrees[1]) < 90:
         found = Angle.of_degrees(Fraction(degrees[1]))

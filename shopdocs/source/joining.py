@@ -23,9 +23,9 @@ from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Part
 from shopdocs.source.guess import closest
 from shopdocs.source.joint_words import joint_kind
+from shopdocs.source.mark_runs import expand_run
 from shopdocs.source.meeting import Bodies
 from shopdocs.source.nodes import MISSING, Scalar, shorten
-from shopdocs.source.runs import expand_run
 from shopdocs.source.schema import FinishKeys, GluingKeys, JointKeys, StageKeys
 from shopdocs.source.values import Values, suggestion
 

@@ -17,10 +17,10 @@ from shopdocs.source.arithmetic import UNIT_SIZES, names_in
 from shopdocs.source.drafts import PartDraft, PieceDraft
 from shopdocs.source.keys import AT, BENCH_FACES, CUT_WORDS, HIDDEN, KEYS
 from shopdocs.source.leaning import one_lean, read_lean, sawn_length
+from shopdocs.source.mark_runs import MOST_PIECES, expand_run, run_of
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.order import circle_words, in_order
 from shopdocs.source.placing import Placing
-from shopdocs.source.runs import MOST_PIECES, expand_run, run_of
 from shopdocs.source.schema import MaterialKeys, PartKeys, PieceKeys, RunsKeys
 from shopdocs.source.values import MOST, Values, suggestion
 

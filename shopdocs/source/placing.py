@@ -23,9 +23,9 @@ from shopdocs.source.faces import SIDES as SIDES
 from shopdocs.source.faces import Named, dotted
 from shopdocs.source.faces import faces_in as faces_in
 from shopdocs.source.leaning import face_at, lean_of, middle_of, middle_of_top
+from shopdocs.source.mark_runs import expand_run
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.order import circle_words, in_order
-from shopdocs.source.runs import expand_run
 from shopdocs.source.values import Values, suggestion
 
 MOST_LETTERS = 2 * MAX_TEXT  # of a place: two lengths at most

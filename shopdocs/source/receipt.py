@@ -13,7 +13,6 @@ from shopdocs.core.problems import Position, Problem, error
 from shopdocs.model.build import Build
 from shopdocs.model.parts import Material
 from shopdocs.model.stock import Receipt, ReceiptLine, Said, SoldBy, same_currency
-from shopdocs.source.files import read_root
 from shopdocs.source.given import Given, text_of
 from shopdocs.source.keys import (
     HIDDEN,
@@ -29,6 +28,7 @@ from shopdocs.source.keys import (
 )
 from shopdocs.source.keys import key as _key
 from shopdocs.source.nodes import Mapping, Node, Scalar, shorten
+from shopdocs.source.root_node import read_root
 from shopdocs.source.shape import shape
 from shopdocs.source.table import table_rows
 from shopdocs.source.values import Values, suggestion

@@ -12,9 +12,9 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position, Problem, error, warning
 from shopdocs.model.build import KEEP, Allowances, Climate, Pace, PrinterCorrection, Shop
 from shopdocs.model.parts import Price
-from shopdocs.source.files import read_root, web_address
 from shopdocs.source.given import Given
 from shopdocs.source.nodes import Mapping, Scalar, shorten
+from shopdocs.source.root_node import read_root, web_address
 from shopdocs.source.shape import shape
 from shopdocs.source.shop_schema import ShopKeys, ShopSource
 from shopdocs.source.values import Values

@@ -81,6 +81,11 @@ def copy_mark(mark: str, number: int, copies: int) -> str:
     return f"{mark}{COPY}{number}" if copies > 1 else mark
 
 
+def bare_mark(mark: str) -> str:
+    """The mark of a piece without the number of its copy."""
+    return mark.split(COPY)[0]
+
+
 def of_all_copies(groups: tuple[CutGroup, ...], copies: int) -> tuple[CutGroup, ...]:
     """The groups with the pieces of every copy, each under its own mark: what is sawn and bought together."""
     if copies == 1:

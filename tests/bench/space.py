@@ -21,14 +21,15 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from shopdocs.core.length import Length
-from shopdocs.documents.drawn.pictures import exploded
+from shopdocs.documents.drawn.pictures import Laid, Picture, every_mark, picture
 from shopdocs.model.joining import JointKind
 from shopdocs.model.parts import Direction
 from shopdocs.work.joints.frame import JointSizes
 from shopdocs.work.joints.joinery import joined_pieces
+from shopdocs.work.scene.explode import explode
 from shopdocs.work.shapes.hidden import outline
 from shopdocs.work.shapes.projection import ISOMETRIC
-from shopdocs.work.space.contacts import find_contacts
+from shopdocs.work.space.contacts import Contacts, find_contacts
 from shopdocs.work.space.likeness import find_look_alikes
 from shopdocs.work.space.placed import PlacedPiece, Pose, Scene, Toward
 
@@ -106,9 +107,17 @@ def measured(scene: Scene) -> list[tuple[float, float]]:
         (timed(lambda: find_contacts(scene)), sorting),
         (timed(lambda: outline(plain.solids, ISOMETRIC, scene.ticks)), boxing),
         (timed(lambda: outline(scene.solids, ISOMETRIC, scene.ticks)), edging),
-        (timed(lambda: exploded(contacts, (180, 200), labels=None if few else ())), edging),
+        (timed(lambda: exploded(contacts, few)), edging),
         (timed(lambda: find_look_alikes(scene)), sorting),
     ]
+
+
+def exploded(contacts: Contacts, named: bool) -> Picture:
+    """The pieces of a build drawn apart, each with its mark or none."""
+    scene = contacts.scene
+    step = scene.ticks.length(max(scene.bounds.size)) / 7
+    apart = explode(contacts, step, step * 2)
+    return picture(Laid(scene, apart.offsets, apart.lines), (180, 200), labels=every_mark(scene) if named else ())
 
 
 def main() -> None:

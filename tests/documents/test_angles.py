@@ -14,6 +14,7 @@ from shopdocs.blocks.drawing import FullScale
 from shopdocs.blocks.text import Table, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.angle import Angle, tilt_on_edge
+from shopdocs.documents.angles import angles
 from shopdocs.documents.catalogue import make_documents
 from shopdocs.documents.job import Job
 from shopdocs.documents.own_cuts import cut_lines
@@ -144,3 +145,40 @@ def _nearest(edge: Line, line: Line) -> tuple[float, float]:
     dx, dy = edge.x1 - edge.x0, edge.y1 - edge.y0
     part = ((line.x0 - edge.x0) * dx + (line.y0 - edge.y0) * dy) / (dx * dx + dy * dy)
     return edge.x0 + dx * min(max(part, 0), 1), edge.y0 + dy * min(max(part, 0), 1)
+
+
+DRAWER = """
+build: {title: Drawer, mark: D, units: mm}
+materials: {oak: {kind: hardwood, rough: 27}}
+parts:
+  side: {material: oak, size: 14 x 90 x 300, runs: {length: y, width: z}, pieces: {SL: {x: 0, y: 20, z: 0}}}
+  front: {material: oak, size: 20 x 90 x 400, runs: {length: x, width: z}, pieces: {DF: {x: 0, y: 0, z: 0}}}
+joints: {corners: {kind: dovetail, from: side, into: front, length: 15, slope: 1 in 8, count: 3}}
+"""
+
+
+def test_the_slope_of_dovetails_is_set_as_well(tmp_path: Path) -> None:
+    """1 in 8 is atan(1/8) = 7.12502 degrees; three tails have six sides."""
+    (tmp_path / "build.yaml").write_text(DRAWER, "utf-8")
+    sheet = angles(job_of(tmp_path / "build.yaml"))
+    (table,) = [block for block in sheet.blocks if isinstance(block, Table)]
+    rows = [[plain(cell.text) for cell in row.cells] for group in table.groups for row in group.rows]
+    assert rows == [["1", "7.13", "82.87", "8", "sides of dovetail tails, the stock on the end", "SL", "6"]]
+
+
+@pytest.mark.parametrize(("sides", "degrees"), [(4, "45"), (5, "36"), (6, "30"), (8, "22.5"), (12, "15")])
+def test_mitres_by_the_number_of_sides(tmp_path: Path, sides: int, degrees: str) -> None:
+    """Half of what two sides of a regular polygon turn: 360 / n / 2."""
+    text = BOARD % f"{{kind: end cut, angle: {sides} sides, on: [{{piece: S, edge: A and far edge}}]}}"
+    (tmp_path / "build.yaml").write_text(text, "utf-8")
+    sheet = angles(job_of(tmp_path / "build.yaml"))
+    (table,) = [block for block in sheet.blocks if isinstance(block, Table)]
+    assert plain(table.groups[0].rows[0].cells[1].text) == degrees
+
+
+BOARD = """
+build: {title: Frame, mark: F, units: mm}
+materials: {oak: {kind: hardwood, rough: 27}}
+parts: {side: {material: oak, size: 20 x 60 x 400, pieces: [S]}}
+cuts: {mitres: %s}
+"""

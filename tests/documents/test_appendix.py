@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from shopdocs.blocks.sheets import Document
-from shopdocs.blocks.text import Table, plain
+from shopdocs.blocks.sheets import Document, SideBySide
+from shopdocs.blocks.text import Paragraph, Table, plain
 from shopdocs.blocks.walk import texts, walk
 from shopdocs.documents.appendix import appendix, quoted
 from shopdocs.documents.cut_list import cut_list
@@ -63,3 +63,18 @@ def test_titles_of_works_stand_on_the_appendix_alone_and_in_quotation_marks(path
 def test_practice_is_no_work() -> None:
     assert quoted(Source("coverage by hand", Confidence.PRACTICE)) == ""
     assert quoted(Source("PS 20", Confidence.READ, edition="2020", table="Table 3")) == "“PS 20”, 2020, Table 3"
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.name)
+def test_both_columns_are_of_about_one_length(path: Path) -> None:
+    """As near as whole notes allow: the note that the middle falls into goes to one side or the other, so that they
+    differ by no more than the longest note; a line lost at the end of each counts as 60 letters, the half of one."""
+    (beside,) = appendix(sample_job(path, "in")).blocks
+    assert isinstance(beside, SideBySide)
+    columns = [[plain(block.text) for block in each if isinstance(block, Paragraph)] for each in beside.columns]
+    left, right = (sum(len(words) + 60 for words in column) for column in columns)
+    longest = max(len(words) + 60 for words in columns[0])
+    notes = [words for column in columns for words in column if words.startswith("[")]
+    # what is taken from works of others stands whole on the right, and may be more than half
+    assert abs(left - right) <= longest or (right > left and len(columns[0]) == len(notes))
+    assert [words.startswith("[") for words in columns[0]] == [True] * len(columns[0])

@@ -202,3 +202,12 @@ def test_a_blank_with_less_to_mill_off_still_serves(tmp_path: Path) -> None:
         (leg,) = [piece for piece in _edited(tmp_path, *edits).pieces if piece.mark == "FL"]
         (sawn,) = [verdict for verdict in leg.verdicts if verdict.step is Step.SAWN]
         assert (sawn.good, sawn.words) == (good, words)
+
+
+def test_what_need_no_longer_be_bought_stands_before_the_arrow(tmp_path: Path) -> None:
+    """Cork in place of felt: one line is no more on the list, one is there for the first time, and no other."""
+    changes = _edited(tmp_path, ("buy: [felt,", "buy: [cork,"), sheets=("shopping",))
+    assert [(one.what, one.old, one.new) for one in changes.bought] == [
+        ("shopping list", "felt", ""),
+        ("shopping list", "", "cork"),
+    ]

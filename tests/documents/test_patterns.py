@@ -20,7 +20,7 @@ from shopdocs.blocks.text import Table, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.documents.job import Job
 from shopdocs.documents.patterns import has_patterns
-from shopdocs.output.outlines import outline_dxf, outline_svg
+from shopdocs.output.outline_files import outline_dxf, outline_svg
 from shopdocs.output.pdf import write_pdf
 from shopdocs.page.compose import compose
 from shopdocs.page.paper import paper

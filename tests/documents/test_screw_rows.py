@@ -8,19 +8,18 @@ from pathlib import Path
 from shopdocs.blocks.text import plain
 from shopdocs.documents.screw_rows import screw_table
 from tests.sample_jobs import job_of
+from tests.small_builds import rail_and_top
 
-BUILD = """
-build: {title: Rail and top, mark: R, units: mm}
-materials: {oak: {kind: hardwood, species: white oak, rough: 34}}
-parts:
-  top: {material: oak, size: 24 x 300 x 500, runs: {length: x, width: y}, pieces: {T: {x: 0, y: 0, z: 80}}}
-  rail: {material: oak, size: 25 x 80 x 400, runs: {length: x, width: z}, pieces: {R: {x: 50, y: 20, z: to T.bottom}}}
+BUILD = (
+    rail_and_top(80)
+    + """\
 hardware:
   rail screw:
     holes: [{bit: 4.5, screw: 4 x 60 mm, as: clearance, depth: through}, {bit: 10, as: recess, depth: 40}]
     on: [{piece: R, face: far edge, along: [60, 340], across: 12.5, meets: T}]
   lone peg: {holes: [{bit: 6, depth: 10}], on: [{piece: T, face: face, along: 30, across: 30}]}
 """
+)
 
 
 def rows_of(folder: Path, text: str) -> list[dict[str, str]]:

@@ -14,7 +14,7 @@ from shopdocs.blocks.text import Table, plain
 from shopdocs.blocks.walk import figures, walk
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.season_details import ROOM, season_details
-from shopdocs.documents.fitting.cuts import cut_words
+from shopdocs.documents.fitting.joint_cuts import cut_words
 from shopdocs.documents.job import Job
 from tests.sample_jobs import BY_NAME, document_of, job_of, sample_job, sample_pdf
 

@@ -23,7 +23,7 @@ from shopdocs.documents.drawn.build_pictures import (
     taken_apart,
 )
 from shopdocs.documents.drawn.clamped import clamped_picture
-from shopdocs.documents.drawn.numbered import clear_of_each_other, covered, disc_of
+from shopdocs.documents.drawn.numbered_arrows import clear_of_each_other, covered, disc_of
 from shopdocs.documents.drawn.pictures import Picture, drawn, frame_of
 from shopdocs.documents.drawn.wet import wet_faces
 from shopdocs.documents.job import Job

@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
@@ -40,3 +41,32 @@ def test_holes_far_apart_have_templates_of_their_own(tmp_path: Path, places: tup
     path.write_text(BUILD.format(rows=", ".join(rows)), "utf-8")
     sheets = [block for block in templates(job_of(path)).blocks if isinstance(block, FullScale)]
     assert [sum(isinstance(shape, Circle) for shape in sheet.drawing.shapes) for sheet in sheets] == holes
+
+
+@pytest.mark.parametrize("places", [range(100, 229, 32), (100, 132, 164, 196, 228, 261)])
+def test_holes_of_a_row_are_told_by_how_far_each_is_from_the_first(tmp_path: Path, places: Sequence[int]) -> None:
+    (tmp_path / "build.yaml").write_text(
+        BUILD.format(rows=f"{{piece: RA, face: face, along: {list(places)}, across: 20}}"), "utf-8"
+    )
+    (sheet,) = (block for block in templates(job_of(tmp_path / "build.yaml")).blocks if isinstance(block, FullScale))
+    far = ", ".join(f"{place - places[0]} mm" for place in places[1:])
+    assert any(f"toward end B: {far}" in fact for fact in sheet.facts)
+    assert any("100 mm from end A" in fact for fact in sheet.facts)
+    assert any("20 mm from face edge" in fact for fact in sheet.facts)
+
+
+@pytest.mark.parametrize(
+    ("places", "told"),
+    [
+        (range(10, 111, 20), "10, 30 … 110 mm from end A, 20 mm apart"),
+        (range(10, 91, 20), "10, 30, 50, 70, 90 mm from end A"),
+        ((10, 30, 50, 70, 90, 111), "10, 30, 50, 70, 90, 111 mm from end A"),
+    ],
+)
+def test_a_long_row_at_even_steps_is_told_by_its_ends(tmp_path: Path, places: Sequence[int], told: str) -> None:
+    """On a template that is laid at the end itself; of fewer than six, or at uneven steps, all are named."""
+    (tmp_path / "build.yaml").write_text(
+        BUILD.format(rows=f"{{piece: RA, face: face, along: {list(places)}, across: 20}}"), "utf-8"
+    )
+    (sheet,) = (block for block in templates(job_of(tmp_path / "build.yaml")).blocks if isinstance(block, FullScale))
+    assert any(f"; {told}, " in fact for fact in sheet.facts)

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
 
+from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.text import Facts, Figure, Table, plain
 from shopdocs.blocks.walk import figures, walk
 from shopdocs.core.problems import Severity, has_errors
 from shopdocs.documents.job import Job, make_job
 from shopdocs.documents.title import title_sheet
 from shopdocs.pipeline import check_build
-from tests.sample_jobs import SAMPLES, sample_job
+from tests.sample_jobs import PLACED, SAMPLES, sample_job
 
 BENCH, TABLE = ("threshold_bench", "potting_table")
 INCH = Fraction("25.4")
@@ -130,3 +132,22 @@ def test_heights_and_overhangs_by_hand() -> None:
         if name == "Top overhangs"
     ]
     assert told == ["40 mm left and right; 30 mm front and rear"]
+
+
+@pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
+def test_the_picture_grows_in_small_steps_and_never_wider(folder: Path) -> None:
+    """It stands beside the facts, in 1.9 of 2.9 parts of the page: 110 mm and no more of the 170 or so that letter and
+    A4 leave. Each size fits the height it says it has, and none is a fifth smaller than the one before it, or the page
+    would stay empty."""
+    picture = next(b for b in walk(title_sheet(sample_job(folder, "mm"), ()).blocks) if isinstance(b, Drawing))
+    assert picture.scale is not None
+    scales = [drawing.scale for drawing in (*picture.larger, picture) if drawing.scale is not None]
+    assert scales == sorted(set(scales), reverse=True)
+    wide, high = picture.width.float_mm(), picture.height.float_mm()
+    for drawing in (*picture.larger, picture):
+        assert drawing.scale is not None and drawing.tallest_mm is not None
+        assert wide * drawing.scale <= 110
+        assert high * drawing.scale <= drawing.tallest_mm <= 172
+    for larger, smaller in pairwise(scales):
+        assert smaller > larger * Fraction(4, 5)
+    assert wide * scales[0] > 109 or high * scales[0] > 169  # as large as the page ever has room for

@@ -110,3 +110,29 @@ def test_clamps_from_spacing(pad: str, seen: int) -> None:
     depth = Length.inches(2) + Length.inches(Fraction(pad))
     assert clamps.widest_spacing(depth, clamps.clamp_force("bar")) == depth * 2 + head
     assert abs(clamps.clamps_for_length(Length.inches(48), depth, clamps.clamp_force("bar")) - seen) <= 0
+
+
+def test_the_magazine_s_worked_example_of_force() -> None:
+    """Dealing with pressure (magazine, September 2021, read in a secondary page): stock of 1 in, 25 in long, at 150 psi
+    takes 8 to 9 bar clamps. 25 in² at 150 are 3,750 lbf; at the 420 lbf of the table 8.9, at the 470 of the page 8."""
+    assert clamps.force_needed(Fraction(25), Fraction(150)) == 3750
+    assert clamps.clamps_for_force(Fraction(25), Fraction(150), clamps.clamp_force("bar clamp")) == 9
+
+
+def test_spacing_is_what_two_cones_of_45_degrees_cover() -> None:
+    """Drawn by hand after the 45 degree rule (magazine, May 2010): each head presses a cone that at depth d is d
+    wider to each side. Two heads 1-1/4 in wide whose cones just meet at a glue line 3 in deep stand 3 + 1-1/4 + 3 =
+    7-1/4 in apart. Along 29 in four of them cover all (4 x 7-1/4 = 29), along a hair more five."""
+    bar = clamps.clamp_force("bar clamp")
+    assert clamps.widest_spacing(Length.inches(3), bar) == Length.inches(Fraction(29, 4))
+    assert clamps.clamps_for_length(Length.inches(29), Length.inches(3), bar) == 4
+    assert clamps.clamps_for_length(Length.inches(29) + Length("0.1"), Length.inches(3), bar) == 5
+
+
+def test_flat_rule_of_thumb_agrees_with_the_cones() -> None:
+    """Gluing guide of a maker of PVA glues (read in the source): 8 to 12 in apart. With strips 3 to 5 in wide and pads
+    of 3/4 in the cones stand as far apart, within an inch."""
+    bar = clamps.clamp_force("bar clamp")
+    least, most = (clamps.widest_spacing(Length.inches(Fraction(wide)), bar) for wide in ("3.75", "5.75"))
+    assert Length.inches(7) <= least <= Length.inches(9)
+    assert Length.inches(11) <= most <= Length.inches(13)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from math import cos, hypot, radians, sin
 
-from shopdocs.checks.doubts.moving import HINGES, named
+from shopdocs.checks.doubts.doors import HINGES, named
 from shopdocs.core.box import Box
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Problem, warning

@@ -29,17 +29,15 @@ from shopdocs.blocks.scales import SCALES
 from shopdocs.core.box import Corner
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.measures import true_length
-from shopdocs.documents.drawn.numbered import DISC_MM, across_disc, clear_of_each_other, numbered
+from shopdocs.documents.drawn.numbered_arrows import DISC_MM, across_disc, clear_of_each_other, numbered
 from shopdocs.documents.drawn.rims import rims, seams
 from shopdocs.documents.drawn.wet import Wet, dots
-from shopdocs.work.scene.explode import explode
 from shopdocs.work.shapes.hidden import Screens, Segment, outline, seen_parts
 from shopdocs.work.shapes.mark_room import Stands, Wanted, room_for_marks
 from shopdocs.work.shapes.pixels import FINE_MM, pixels
 from shopdocs.work.shapes.projection import ISOMETRIC, Flat, View
 from shopdocs.work.shapes.seen import visible_spots
 from shopdocs.work.shapes.solid import Solid
-from shopdocs.work.space.contacts import Contacts
 from shopdocs.work.space.placed import Scene
 
 MARK_SIZES = (14.0, 11.0)  # points; the first at which every mark has room
@@ -48,8 +46,6 @@ EDGE_MM = 0.6  # kept free inside the room of a picture
 MANY = 24  # marks; they are set in the smaller type at once
 HOPELESS = 3  # marks without a place: a little more white at the sides gives no place to so many
 BESIDE_MM = (0.0, 13.0)  # kept free at both sides for marks: tried in this order
-EXPLODED_SHARE = Fraction(1, 7)  # of the longest side of the build, between neighbours
-RISE = 2  # times as far apart upwards: tops lie over much of the picture
 
 # Widths of bold letters as parts of their size, rather too wide than too narrow.
 _WIDE = {**dict.fromkeys("MWmw@%", 0.93), **dict.fromkeys("IJijlftr1 .,-–", 0.48)}
@@ -114,40 +110,6 @@ class Picture:
 def standing(scene: Scene, **more: object) -> Laid:
     """Every piece in its place."""
     return Laid(scene, ((0, 0, 0),) * len(scene.pieces), **more)  # type: ignore[arg-type]
-
-
-def assembled(
-    scene: Scene,
-    room_mm: tuple[float, float],
-    view: View = ISOMETRIC,
-    name: str = "",
-    marks: bool = False,
-    labels: Sequence[Label] = (),
-) -> Drawing:
-    """The build as it stands, for a space of `room_mm` (width, height of paper). `marks` names every piece that is
-    seen."""
-    return picture(standing(scene), room_mm, view, name or view.name, every_mark(scene) if marks else labels).drawing
-
-
-def exploded(
-    contacts: Contacts,
-    room_mm: tuple[float, float],
-    view: View = ISOMETRIC,
-    name: str = "exploded view",
-    gap: Length | None = None,
-    labels: Sequence[Label] | None = None,
-) -> Drawing:
-    """The pieces drawn apart along the ways they are assembled, with thin lines along those ways. `gap` is the least
-    distance of neighbours, a seventh of the longest side of the build where it is not given. Without `labels` every
-    piece that is seen has its mark."""
-    scene = contacts.scene
-    if not scene.pieces:
-        return Drawing(name, Length(1), Length(1), ())
-    step = gap or scene.ticks.length(max(scene.bounds.size)) * EXPLODED_SHARE
-    apart = explode(contacts, step, step * RISE)
-    return picture(
-        Laid(scene, apart.offsets, apart.lines), room_mm, view, name, every_mark(scene) if labels is None else labels
-    ).drawing
 
 
 def picture(

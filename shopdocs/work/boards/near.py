@@ -14,9 +14,9 @@ from fractions import Fraction
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Shop
 from shopdocs.work.boards.clear import between_trims, clear_places
-from shopdocs.work.boards.items import thick_enough
 from shopdocs.work.boards.results import Area, LeftOut, MaterialPlan, SawnBoard
 from shopdocs.work.boards.supply import Board, rack_boards
+from shopdocs.work.boards.wanted import thick_enough
 from shopdocs.work.cut_list import CutRow
 
 FORGONE = Fraction(2, 3)  # of an allowance, at most; common practice, no source

@@ -9,8 +9,8 @@ put pieces on boards, ``search`` (by the ``moves``, in Python or compiled) and `
 ``cuts`` and ``plan`` write it down for the saw.
 """
 
-from shopdocs.work.layout.cuts import CROSSCUT, RIP, Cut
-from shopdocs.work.layout.plan import BoardPlan, BoundError, Placed, Plan, Unplaced, lay_out
+from shopdocs.work.layout.cut_order import CROSSCUT, RIP, Cut
+from shopdocs.work.layout.cutting_plan import BoardPlan, BoundError, Placed, Plan, Unplaced, lay_out
 from shopdocs.work.layout.problem import BOARD, SHEET, Job, Rect, Saw, Stock, Want
 from shopdocs.work.layout.solve import compiler_installed
 from shopdocs.work.layout.tuning import FIRST, LARGE, SWIFT_AFTER

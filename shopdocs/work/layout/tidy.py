@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from random import Random
 
 from shopdocs.work.layout import tree as trees
-from shopdocs.work.layout.cuts import saw_up
+from shopdocs.work.layout.cut_order import saw_up
 from shopdocs.work.layout.packing import Board, add, board_of, put, types_in
 from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tuning import TIDY_CUT, TIDY_SOURCES, TIDY_TRIES, TIDY_WORK

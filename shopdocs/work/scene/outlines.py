@@ -84,7 +84,8 @@ def _is_notch(cut: Cuboid, size: Spot, axis: int) -> bool:
     other = 3 - axis
     through = cut.lo[other] <= ZERO and cut.hi[other] >= size[other]
     opens = cut.lo[axis] <= ZERO or cut.hi[axis] >= size[axis]
-    return cut.own and cut.flare is None and not cut.adds and through and opens
+    whole = cut.flare is None or (cut.kind is FeatureKind.NOTCH and bool(cut.flare.waste))
+    return cut.own and whole and not cut.adds and through and opens
 
 
 def _round(size: Point, axis: int, cuts: Iterable[Cuboid], along: Extent) -> Iterator[Side]:
@@ -152,7 +153,28 @@ def _of_cut(cut: Cuboid, first: Length, last: Length, deep: Length) -> Iterator[
             yield Side(start, end)
         else:
             yield Side(start, end, (last if cut.lo[0] <= ZERO else first, deep), deep, True)
+    elif cut.flare is not None and cut.flare.waste:
+        yield from _of_notch(cut, first, last, deep)
     else:
         yield Side((first, ZERO), (first, deep))
         yield Side((first, deep), (last, deep))
         yield Side((last, deep), (last, ZERO))
+
+
+def _of_notch(cut: Cuboid, first: Length, last: Length, deep: Length) -> Iterator[Side]:
+    """A notch whose inner corners are rounded, down its near wall, along its floor and up the far one; where it opens
+    at an end of the piece, only the corner beside the other is."""
+    assert cut.flare is not None
+    arcs = [side for side in cut.flare.waste if side.centre is not None]
+    radius = arcs[0].radius
+    reach = [point[0] for side in arcs for point in (side.start, side.end)]
+    near, far = min(reach) == first, max(reach) == last
+    start, end = first + (radius if near else ZERO), last - (radius if far else ZERO)
+    yield Side((first, ZERO), (first, deep - radius if near else deep))
+    if near:
+        yield Side((first, deep - radius), (start, deep), (start, deep - radius), radius, False)
+    if start != end:
+        yield Side((start, deep), (end, deep))
+    if far:
+        yield Side((end, deep), (last, deep - radius), (end, deep - radius), radius, False)
+    yield Side((last, deep - radius if far else deep), (last, ZERO))

@@ -16,7 +16,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.seasons.bodies import joined
-from shopdocs.work.seasons.gaps import Row, nearest, side_by_side
+from shopdocs.work.seasons.room_beside import Row, nearest, side_by_side
 from shopdocs.work.seasons.wood import Moves
 
 FACING = Length.inches(1)  # what is farther off is no side of the opening (common practice, no source)

@@ -80,7 +80,7 @@ def ties_of(
 ) -> tuple[Tie, ...]:
     """Every way in which a piece of solid wood is held across its grain, in the order of the build."""
     from shopdocs.work.seasons.fast import fast_ties
-    from shopdocs.work.seasons.gaps import gap_ties
+    from shopdocs.work.seasons.room_beside import gap_ties
 
     found = [*_panels(build, moves, space)]
     if space is not None and fastening is not None:

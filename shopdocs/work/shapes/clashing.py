@@ -66,10 +66,11 @@ def volume_of(body: Body) -> float:
     """Volume of a convex body: the pyramids that its faces make with one of its corners."""
     x, y, z = body.lo
     home = _shifted(body, (-x, -y, -z))  # near the origin, where little is lost to rounding
-    return sum(plane.at * _area(face, plane) for plane, face in zip(home.planes, home.faces, strict=True)) / 3
+    return sum(plane.at * area_of(face, plane) for plane, face in zip(home.planes, home.faces, strict=True)) / 3
 
 
-def _area(face: Polygon, plane: Plane) -> float:
+def area_of(face: Polygon, plane: Plane) -> float:
+    """The area of a convex polygon on a plane."""
     if len(face) < 3:
         return 0.0
     total = [0.0, 0.0, 0.0]

@@ -195,7 +195,11 @@ def _marks(piece: PlacedPiece) -> Iterator[tuple[str, Sequence[Length], Sequence
             ends[1][bore.slot_axis] += half
             yield f"slot {bore.diameter.mm}", ends[0], ends[1]
     for cuboid in piece.cuboids:
-        if cuboid.flare is not None:
+        if cuboid.flare is not None and cuboid.flare.waste:
+            # the box it is cut out of says where, the radii of its corners the rest
+            radii = sorted({side.radius.mm for side in cuboid.flare.waste if side.centre is not None})
+            yield f"rounded {radii}", cuboid.lo, cuboid.hi
+        elif cuboid.flare is not None:
             axis, high = side_of(cuboid.flare.at)
             lo, hi = list(cuboid.lo), list(cuboid.hi)
             lo[axis] = hi[axis] = hi[axis] if high else lo[axis]

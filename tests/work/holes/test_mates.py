@@ -12,6 +12,7 @@ from shopdocs.model.joining import Face, HoleUse
 from shopdocs.pipeline.checking import Checked, checked
 from shopdocs.work.computed import Computed
 from shopdocs.work.space.placed import Cuboid
+from tests.small_builds import rail_and_top
 
 SAMPLES = Path(__file__).parents[3] / "sample_builds"
 
@@ -53,15 +54,13 @@ def test_both_leaves_of_the_cabinets_hinge() -> None:
     )
 
 
-RAILED = """
-build: {title: Rail and top, mark: R, units: mm}
-materials: {oak: {kind: hardwood, species: white oak, rough: 34}}
-parts:
-  top: {material: oak, size: 24 x 300 x 500, runs: {length: x, width: y}, pieces: {T: {x: 0, y: 0, z: 400}}}
-  rail: {material: oak, size: 25 x 80 x 400, runs: {length: x, width: z}, pieces: {R: {x: 50, y: 20, z: to T.bottom}}}
+RAILED = (
+    rail_and_top(400)
+    + """\
   leg: {material: oak, size: 30 x 30 x 400, runs: {length: z, width: x}, pieces: {L: {x: 20, y: 20, z: 0, end A: top}}}
 hardware:
 """
+)
 
 
 def test_a_screw_up_through_a_rail(tmp_path: Path) -> None:

@@ -323,7 +323,7 @@ def test_no_step_begins_that_would_end_late(monkeypatch: pytest.MonkeyPatch) -> 
 
 
 def test_a_plan_whose_tidying_the_clock_ended_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("shopdocs.work.layout.plan.tidied", lambda task, boards, *_: (boards, True))
+    monkeypatch.setattr("shopdocs.work.layout.cutting_plan.tidied", lambda task, boards, *_: (boards, True))
     assert lay_out(a_job(Random(3)), 100, 1, seconds=60).capped
 
 

@@ -12,6 +12,7 @@ import pytest
 from shopdocs.pipeline import check_build
 from shopdocs.work.computed import Computed
 from shopdocs.work.order.stages import StageWork
+from tests.small_builds import frame
 
 # A side S, 12 thick and 120 wide, meets the inside of a front F, 20 thick and 120 high, at its left end.
 CORNER = """
@@ -108,18 +109,7 @@ gluing:
 
 # Common practice, no source, for one pair of hands: 1-1/2 min a joint, 3/4 min a clamp, 3 min to check for square, in
 # whole minutes, rounded up.
-FRAME = """
-build: {{title: Frame, mark: F, units: mm}}
-materials: {{oak: {{kind: hardwood, rough: 27}}}}
-parts:
-  rail: {{material: oak, size: 20 x 60 x 300, pieces: [R1, R2]}}
-  stile: {{material: oak, size: 20 x 60 x 600, pieces: [S1, S2]}}
-joints:
-  corner:
-    kind: mortise and tenon
-    thickness: 7
-    length: 30
-    pieces: [R1 into S1, R1 into S2, R2 into S1, R2 into S2]
+GLUED = """\
 gluing: {{adhesive: hot hide glue, stages: [{{title: All, pieces: [R1, R2, S1, S2], clamps: {clamps}{more}}}]}}
 """
 
@@ -134,6 +124,7 @@ gluing: {{adhesive: hot hide glue, stages: [{{title: All, pieces: [R1, R2, S1, S
     ],
 )
 def test_minutes_of_a_stage(tmp_path: Path, clamps: str, more: str, minutes: int) -> None:
-    (work,) = stages(tmp_path, FRAME.format(clamps=clamps, more=more))
+    corners = frame("kind: mortise and tenon", "thickness: 7", "length: 30")
+    (work,) = stages(tmp_path, corners + GLUED.format(clamps=clamps, more=more))
     assert work.minutes == Fraction(minutes)
     assert work.estimated == (not more)

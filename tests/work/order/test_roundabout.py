@@ -11,7 +11,7 @@ from shopdocs.core.box import Box
 from shopdocs.documents.fitting.sequence import way_words
 from shopdocs.pipeline.checking import checked
 from shopdocs.work.order.closing import Outcome
-from shopdocs.work.order.corner import Corners
+from shopdocs.work.order.round_corner import Corners
 from shopdocs.work.order.straight import Link, Way, straight_order
 from shopdocs.work.shapes.solid import Solid
 from tests.work.order.replay import faults

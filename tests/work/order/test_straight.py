@@ -239,6 +239,23 @@ def test_dowels_let_nothing_slide_across_them() -> None:
     assert [move.toward[0] for move in free.chains[0] if move.onto] == [1]
 
 
+@pytest.mark.parametrize(("most", "whole"), [(None, False), (2, False), (1, True)])
+def test_no_more_joints_close_at_once_than_need_be(most: int | None, whole: bool) -> None:
+    """Four blocks end to end, two joints at the ends and one in the middle. One by one an end closes two joints as the
+    last move; where one at once is enough for two hands, the halves are made first and close the one between them."""
+    blocks = [[Solid(Box((10 * k, 0, 0), (10 * k + 10, 4, 4)))] for k in range(4)]
+    pairs = [(0, 1), (0, 1), (1, 2), (2, 3), (2, 3)]
+    links = [Link(number, *pair, bars=(1, 2), along=0) for number, pair in enumerate(pairs, 1)]
+    (chain,) = straight_order(blocks, links, most=most).chains
+    last = chain[-1]
+    assert (len(last.what) == 2) == whole
+    assert set(last.numbers) in ([{3}] if whole else [{1, 2}, {4, 5}])
+    # Dry joints keep nobody from others: the halves need not be made first.
+    dry = [Link(number, *pair, dry=True, bars=(1, 2), along=0) for number, pair in enumerate(pairs, 1)]
+    (chain,) = straight_order(blocks, dry, most=most).chains
+    assert len(chain[-1].what) == 1
+
+
 def can_be_parted(solids: Sequence[Solid]) -> bool:
     """Whether solids can be taken apart wholly, each time a group of them drawn off another: all groups, all ways."""
 

@@ -16,30 +16,37 @@ from shopdocs.work.computed import Computed
 from tests.sample_jobs import BY_NAME, sample_job
 from tests.work.order.replay import faults
 
-# A case whose back is three boards, tongued into each other, in rabbets all round that are open to the rear. No board
-# leaves alone: to the rear its neighbour's tongue holds it, aside and up the rabbets do. All three do, to the rear.
-MAP_CASE = """
-build: {title: Map case, mark: MC, units: mm, free standing: no}
+# A case open to the front and the rear; L, R its sides, T, B its top and bottom; more parts may follow.
+CASE = """
+build: {{title: {title}, mark: C, units: mm, free standing: no}}
 materials:
-  oak 27: {kind: hardwood, species: white oak, rough: 27}
+  oak 27: {{kind: hardwood, species: white oak, rough: 27}}
+  birch ply 6: {{kind: sheet, species: birch plywood, thickness: 6, sheet: 1525 x 1525}}
 parts:
   side:
     material: oak 27
     thickness: 20
-    width: 200
-    length: 500
-    runs: {length: z, width: y}
+    width: {deep}
+    length: {high}
+    runs: {{length: z, width: y}}
     pieces:
-      L: {x: 0, y: 0, z: 0}
-      R: {mirror: L across x at 499 / 2}
+      L: {{x: 0, y: 0, z: 0}}
+      R: {{mirror: L across x at {middle}}}
   level:
     material: oak 27
     thickness: 20
-    width: 200
-    runs: {length: x, width: y}
+    width: {level_deep}
+    runs: {{length: x, width: y}}
     pieces:
-      T: {x: L.right to R.left, y: 0, z: to 480}
-      B: {x: L.right to R.left, y: 0, z: 20}
+      T: {{x: L.right to R.left, y: 0, z: to {top}}}
+      B: {{x: L.right to R.left, y: 0, z: {bottom}}}
+"""
+
+# A case whose back is three boards, tongued into each other, in rabbets all round that are open to the rear. No board
+# leaves alone: to the rear its neighbour's tongue holds it, aside and up the rabbets do. All three do, to the rear.
+MAP_CASE = (
+    CASE.format(title="Map case", deep=200, high=500, middle="499 / 2", level_deep=200, top=480, bottom=20)
+    + """\
   back board:
     material: oak 27
     thickness: 10
@@ -56,32 +63,13 @@ gluing:
   stages:
     - {title: Case, pieces: [L, R, T, B]}
 """
+)
 
 # A drawer in its case; the bottom slides into grooves of the sides and the front, under the back, once the drawer is
 # glued. When it is in the case nobody gets it in: the case has a back.
-BENCH_BOX = """
-build: {title: Bench box, mark: BB, units: mm, free standing: no}
-materials:
-  oak 27: {kind: hardwood, species: white oak, rough: 27}
-  birch ply 6: {kind: sheet, species: birch plywood, thickness: 6, sheet: 1525 x 1525}
-parts:
-  side:
-    material: oak 27
-    thickness: 20
-    width: 300
-    length: 160
-    runs: {length: z, width: y}
-    pieces:
-      L: {x: 0, y: 0, z: 0}
-      R: {mirror: L across x at 200}
-  level:
-    material: oak 27
-    thickness: 20
-    width: 280
-    runs: {length: x, width: y}
-    pieces:
-      T: {x: L.right to R.left, y: 0, z: to 160}
-      B: {x: L.right to R.left, y: 0, z: 0}
+BENCH_BOX = (
+    CASE.format(title="Bench box", deep=300, high=160, middle=200, level_deep=280, top=160, bottom=0)
+    + """\
   back:
     material: oak 27
     thickness: 20
@@ -130,6 +118,7 @@ gluing:
     - {title: Case, pieces: [L, R, T, B, BK]}
     - {title: Drawer, pieces: [DF, DB, SL, SR]}
 """
+)
 
 
 def computed(folder: Path, text: str) -> tuple[Computed, list[str]]:

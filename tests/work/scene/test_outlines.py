@@ -31,7 +31,7 @@ def shaped(seed: int) -> tuple[str, shapely.Polygon]:
     left = shapely.box(0, 0, long, wide)
     cuts = []
     for number, (edge, base, inward) in enumerate((("edge", 0, 1), ("far edge", wide, -1))):
-        kind = chance.choice(["taper", "arch", "arch"] if number == 0 else ["taper", "arch", "notch", "plain"])
+        kind = chance.choice(["taper", "arch", "arch"] if number == 0 else ["taper", "arch", "notch", "round notch"])
         if kind == "taper":
             begins, off = chance.randint(200, long // 2), chance.randint(5, wide // 3)
             left -= shapely.Polygon([(0, base), (0, base + inward * off), (begins, base)])
@@ -52,6 +52,14 @@ def shaped(seed: int) -> tuple[str, shapely.Polygon]:
             left -= shapely.box(low, base, low + 60, base + inward * deep)
             run = f"{low} to {low + 60}"
             cuts.append(f"  c{number}: {{kind: notch, depth: {deep}, on: [{{piece: S, face: {edge}, along: {run}}}]}}")
+        elif kind == "round notch":
+            low, deep = chance.randint(100, 200), chance.randint(8, wide // 3)
+            radius = chance.randint(3, min(deep, 29))
+            inner = shapely.box(low, wide - deep, low + 60, wide + 99).buffer(-radius, join_style="mitre")
+            left -= inner.buffer(radius, quad_segs=4000)
+            across = f"along: {low} to {low + 60}, across: {wide - deep} to width"
+            place = f"{{piece: S, face: face side, {across}}}"
+            cuts.append(f"  c{number}: {{kind: notch, depth: through, radius: {radius}, on: [{place}]}}")
     end = chance.choice(["round", "bevel", "saw", "plain"])
     if end == "round":
         radius = chance.randint(5, 40)

@@ -17,6 +17,7 @@ from shopdocs.model.joining import Face
 from shopdocs.pipeline.checking import checked
 from shopdocs.work.scene.own_cuts import own_cuts
 from shopdocs.work.scene.wastes import runs_into, spots_of, wastes_meet
+from shopdocs.work.space.likeness import marking_ticks, shape_in_build, turns_onto
 from shopdocs.work.space.placed import Bore, Cuboid, FeatureKind, PlacedPiece
 from tests.meshes import of_cells
 
@@ -126,6 +127,25 @@ def test_what_runs_into_a_rounded_corner(seed: int, tmp_path: Path) -> None:
     box = shapely.box(x, y, x + wide, y + 7)
     if box.boundary.distance(spandrel.boundary) > 0.1 or box.intersection(spandrel).area > 1:
         assert runs_into(waste, block, piece.size) == (box.intersection(spandrel).area > 0)
+
+
+@pytest.mark.parametrize(
+    ("cut", "ways"),
+    [
+        # a hand hole in the middle of the width: the board may be turned over about its length
+        ("{kind: cut-out, radius: 15, on: [{piece: S, face: face side, along: 500 to 530, across: 50 to 150}]}", 2),
+        ("{kind: cut-out, radius: 15, on: [{piece: S, face: face side, along: 500 to 530, across: 40 to 140}]}", 1),
+        # all corners alike: about each of its three axes
+        ("{kind: rounding, width: 30, on: [{piece: S, corners: all}]}", 4),
+        ("{kind: rounding, width: 30, on: [{piece: S, corners: B}]}", 2),
+        ("{kind: rounding, width: 30, on: [{piece: S, edge: B and far edge}]}", 1),
+    ],
+)
+def test_how_many_ways_a_rounded_board_lies_alike(tmp_path: Path, cut: str, ways: int) -> None:
+    """Counted by hand: turns that put the board where it was."""
+    _, piece = cut_of(tmp_path, f"  one: {cut}\n")
+    shape = shape_in_build(piece, marking_ticks([piece]))
+    assert len(turns_onto(shape, shape)) == ways
 
 
 def test_wastes_that_touch_do_not_meet() -> None:

@@ -20,7 +20,7 @@ from shopdocs.core.display import Display
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.elevations import elevations
 from shopdocs.documents.drawn.gauged import Gauged
-from shopdocs.documents.drawn.pictures import Laid, assembled, every_mark, lines_of, picture, standing
+from shopdocs.documents.drawn.pictures import Laid, every_mark, lines_of, picture, standing
 from shopdocs.documents.drawn.piece_drawing import WIDE_MM, Marked
 from shopdocs.model.joining import Face, JointKind
 from shopdocs.model.parts import Direction
@@ -323,7 +323,7 @@ def test_rims_are_the_ellipses_of_an_isometric_circle():
     board = PlacedPiece("A", "board", spot(0, 0, 0), Length(200), Length(120), Length(20), Pose(X, Z, Y), (hole,))
 
     def rim(*pieces: PlacedPiece) -> list[tuple[float, float]]:
-        lines = [s for s in assembled(Scene.of(pieces), ROOM).shapes if isinstance(s, Line)]
+        lines = [s for s in picture(standing(Scene.of(pieces)), ROOM).drawing.shapes if isinstance(s, Line)]
         short = [s for s in lines if max(abs(s.start[0] - s.end[0]), abs(s.start[1] - s.end[1])) < Length(11)]
         return [(float(p[0].mm), float(p[1].mm)) for s in short for p in (s.start, s.end)]
 
@@ -344,10 +344,10 @@ def test_tails_are_drawn_with_their_slope():
     """A tail 30 wide at its end and 15 long, 1 in 8: 1.875 narrower on each side at the shoulder. In the picture, with
     x and y at 30 degrees and z upright, its sloped edge runs 15 cos 30 across and 15 / 2 less or more 1.875 up."""
     drawer = {piece.mark: piece for piece in _pieces()}
-    picture = assembled(Scene.of([drawer["D"]]), ROOM)
+    tail = picture(standing(Scene.of([drawer["D"]])), ROOM).drawing
     steps = {
         (abs(round(float((s.end[0] - s.start[0]).mm), 2)), abs(round(float((s.end[1] - s.start[1]).mm), 2)))
-        for s in picture.shapes
+        for s in tail.shapes
         if isinstance(s, Line)
     }
     across = round(15 * 3**0.5 / 2, 2)

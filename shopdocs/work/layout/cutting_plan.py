@@ -8,7 +8,7 @@ from fractions import Fraction
 from time import perf_counter
 
 from shopdocs.work.layout.bounds import bound_for_placed
-from shopdocs.work.layout.cuts import Cut, Sawn, saw_up
+from shopdocs.work.layout.cut_order import Cut, Sawn, saw_up
 from shopdocs.work.layout.packing import Board, empty_boards
 from shopdocs.work.layout.problem import Job, Rect, check
 from shopdocs.work.layout.solve import Clock, solve
