@@ -61,7 +61,8 @@ def exploded_drawing(job: Job) -> Document:
     doors, drawers = ([i for u in units if u.moves is moves for i in u.pieces] for moves in (Moves.DOOR, Moves.DRAWER))
     views = elevations(pictured(scene), job.display, rooms, doors, drawers, job.build.free_standing)
     shared = tall - _tall_mm(views)
-    for high in (max(tall * LEAST_SHARE, shared), max(tall * ENOUGH_SHARE, shared), tall):
+    heights = (max(tall * LEAST_SHARE, shared), max(tall * ENOUGH_SHARE, shared), tall)
+    for high in heights if shared >= tall * LEAST_SHARE else (tall,):
         whole = exploded_picture(job, (wide, high), marks_of_picture(job))
         if not whole.unmarked:
             break
