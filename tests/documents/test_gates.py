@@ -212,3 +212,15 @@ def test_a_panel_is_planed_when_it_is_dry(tmp_path: Path) -> None:
         (words,) = steps(job_of(path))["When the glue has set"]
         assert words.startswith("Scrape and plane T flat, cut to size")
         assert ("some days later" in words) == waits
+
+
+def test_labels_come_off_once() -> None:
+    """Of what was glued up before they are off already: the frame of the bench takes off those of its own pieces."""
+    told = steps(sample_job(BY_NAME["threshold_bench"], "in"))
+    (first,) = [words for words in told["Dry run 1  Left end"] if words.startswith("Dry fit")]
+    assert first.startswith("Dry fit in this order, mate marks on, labels off: FL, RL, BL")
+    (third,) = [words for words in told["Dry run 3  Frame"] if words.startswith("Dry fit")]
+    order, _, labels = third.partition("; mate marks on, labels off: ")
+    assert order.startswith("Dry fit in this order: Left end,")
+    assert "end" not in labels
+    assert {"RF", "RB", "ST"} == set(labels.replace(".", " ").split())

@@ -151,3 +151,11 @@ def test_the_picture_grows_in_small_steps_and_never_wider(folder: Path) -> None:
     for larger, smaller in pairwise(scales):
         assert smaller > larger * Fraction(4, 5)
     assert wide * scales[0] > 109 or high * scales[0] > 169  # as large as the page ever has room for
+
+
+def test_the_order_of_the_work_does_not_leave_out_what_no_glue_holds() -> None:
+    """The top of the bench rides on its buttons: after the last glue it is put on, and all of it is finished."""
+    job = sample_job(next(path for path in SAMPLES if path.name == "threshold_bench"), "in")
+    (order,) = [b for b in walk(title_sheet(job, ()).blocks) if isinstance(b, Table) and b.name == "build-order"]
+    steps = [plain(row.cells[1].text) for group in order.groups for row in group.rows]
+    assert steps[-3:] == ["Glue up Top panel: T", "Put on without glue: Top panel", "Finish with hardwax oil"]
