@@ -29,11 +29,11 @@ PAGE_MM = {"letter": (178.0, 205.0), "a4": (178.0, 221.0)}
 ANY_PAGE_MM = (178.0, 205.0)
 STAGE_MM = 130.0  # tall
 VIEWS_WIDE_MM = {"letter": 186.0}  # their scale is one of the usual: a little more room may give the next one
-VIEWS_MM = 90.0
+VIEWS_MM = 70.0
 BELOW_VIEWS_MM = 25.0  # for dimensions, caption and the marks of the parts on the same page
 # Of a page's height, for the picture: it shares its page with the views as long as every mark has room in it.
 LEAST_SHARE, ENOUGH_SHARE = 0.55, 0.65
-LARGER_VIEWS_MM = (240.0, 210.0, 180.0, 155.0, 130.0)  # as tall where their page has room
+LARGER_VIEWS_MM = (240.0, 210.0, 180.0, 155.0, 130.0, 110.0, 90.0)  # as tall where their page has room
 LIKE_PIECES = 4  # more pieces of one part share a leader where not every piece has its own
 MOST_MARKS = 48  # more marks in one picture are a thicket
 GROUP_MARKS = 30  # pieces of one picture where no stage says what belongs together

@@ -16,7 +16,7 @@ from shopdocs.page.items import TextRun
 from shopdocs.page.label_sheets import label_sheet_keys
 from shopdocs.page.paper import paper
 from shopdocs.page.style import style
-from tests.sample_jobs import SAMPLES, document_of, sample_job
+from tests.sample_jobs import BY_NAME, SAMPLES, document_of, sample_job
 
 SHEETS = [key for key in label_sheet_keys() if not key.startswith("cut")]
 
@@ -90,7 +90,7 @@ def test_words_go_in_one_order() -> None:
     """Smaller and smaller labels of one piece: of the words under the mark none goes before those that matter less.
     Name and stage stand beside the mark where that leaves them room."""
     order = ["the joints", "the warning", "where to stick it", "the sizes"]
-    label = next(label for label in label_block(SAMPLES[0], "mm").labels if label.mark == "FD")
+    label = next(label for label in label_block(BY_NAME["plate_rack"], "mm").labels if label.mark == "FD")
     for high in (60, 50, 40, 34, 30, 26, 22, 18):
         stuck = replace(label.sticking, room=Length(high))  # type: ignore[type-var]
         shown, _ = shown_on(replace(label, sticking=stuck), "a4-12", "a4")
