@@ -170,8 +170,8 @@ def _add_sizes(made: Column, label: PieceLabel, short: bool, size: float, most: 
     ts, lines = made.ts, []
     for whole, brief in zip(label.sizes, label.short_sizes or label.sizes, strict=True):
         whole, brief = held(ts.clean(whole)), held(ts.clean(brief))
-        close, tight = (whole.replace("\u00a0×\u00a0", f"{gap}×{gap}") for gap in ("\u202f", ""))
-        tries = ((whole, size), *((words, made.detail) for words in (whole, close, tight, brief)))
+        tight = whole.replace("\u00a0×\u00a0", "×")
+        tries = ((whole, size), (whole, made.detail), (tight, made.detail), (brief, made.detail))
         one = next((Said("sizes", w, "semibold", s) for w, s in tries if ts.width(w, "semibold", s) <= made.room), None)
         if one is not None:
             lines.append(one)
