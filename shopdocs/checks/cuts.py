@@ -14,6 +14,7 @@ from shopdocs.model.joint_names import Trait
 from shopdocs.work.computed import Computed
 from shopdocs.work.joints.joinery import gap_between
 from shopdocs.work.scene.own_cuts import all_cuts, let_in, own_cuts, own_name
+from shopdocs.work.scene.wastes import shapes_outline
 from shopdocs.work.space.mates import mate_of
 from shopdocs.work.space.placed import OWN, Cuboid, PlacedPiece, face_of, side_of
 
@@ -24,7 +25,7 @@ def cuts_in_one_place(work: Computed) -> Iterator[Problem]:
     for mark, cuts in own_cuts(work.build).items():
         for one, other in combinations(cuts, 2):
             key = one.joint, other.joint
-            if key in told or one.flare is not None or other.flare is not None or gap_between(one, other) >= ZERO:
+            if key in told or not (_is_block(one) and _is_block(other)) or gap_between(one, other) >= ZERO:
                 continue
             told.add(key)
             first, last = f"the {one.kind} {_named(one)}", f"the {other.kind} {_named(other)}"
@@ -41,7 +42,7 @@ def cuts_in_joints(work: Computed) -> Iterator[Problem]:
     at, told = _places(work.build), set()
     joints = {str(meeting.number): joint.name for joint, meeting in work.build.meetings()}
     for piece in work.space.scene.pieces if work.space is not None else ():
-        own = [cuboid for cuboid in piece.cuboids if cuboid.own and cuboid.flare is None]
+        own = [cuboid for cuboid in piece.cuboids if cuboid.own and _is_block(cuboid)]
         cut = [cuboid for cuboid in piece.cuboids if not cuboid.adds and not cuboid.own]
         for one in own:
             for other in cut:
@@ -100,6 +101,11 @@ def _nicked(piece: PlacedPiece, groove: Cuboid, high: bool) -> tuple[Cuboid, Len
 
 def _holds(one: Cuboid, other: Cuboid) -> bool:
     return all(one.lo[k] <= other.lo[k] and other.hi[k] <= one.hi[k] for k in range(3))
+
+
+def _is_block(cut: Cuboid) -> bool:
+    """Whether it takes all of the box round it, but for rounded corners."""
+    return cut.flare is None or (bool(cut.flare.waste) and not shapes_outline(cut))
 
 
 def _named(cuboid: Cuboid) -> str:

@@ -8,7 +8,7 @@ from shopdocs.checks import boards, joints, movement, sizes
 from shopdocs.checks.doubts import bench, money, ranges, usual, wood
 from shopdocs.core.problems import Problem
 from shopdocs.model.build import Build, Shop
-from shopdocs.model.cutting import CutKind
+from shopdocs.model.cutting import SHAPES, CutKind
 from shopdocs.work.computed import Computed
 
 Check = Callable[[Build, Shop], Iterator[Problem]]
@@ -63,6 +63,10 @@ def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
         from shopdocs.checks import tapers
 
         yield from tapers.CHECKS
+    if any(cut.kind in SHAPES for cut in build.cuts):
+        from shopdocs.checks import outlines
+
+        yield from outlines.CHECKS
     if any(cut.kind is CutKind.END_CUT for cut in build.cuts):
         from shopdocs.checks import end_cuts
 

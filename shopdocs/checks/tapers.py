@@ -18,6 +18,7 @@ from shopdocs.model.joining import the_face
 from shopdocs.work.computed import Computed
 from shopdocs.work.scene.in_space import Space, bore_of
 from shopdocs.work.scene.own_cuts import all_cuts, own_cuts, own_name
+from shopdocs.work.shapes.carved import Carved
 from shopdocs.work.space.placed import OWN, Bore, Cuboid, Feature, FeatureKind, face_of, side_of
 
 WALL = Length(5)  # between the floor of a cut or a hole and a taper behind it (common practice, no source)
@@ -35,7 +36,7 @@ def tapers_that_meet(work: Computed) -> Iterator[Problem]:
             if axis != _slopes(other) or gap > ZERO or key in told or _in_line(one, other):
                 continue
             told.add(key)
-            wrong = f"the tapers {_named(one)} and {_named(other)} leave no wood between them in '{mark}'"
+            wrong = f"the tapers {named(one)} and {named(other)} leave no wood between them in '{mark}'"
             yield error(key, "taper", wrong, "take less off, or let one begin later")
 
 
@@ -48,9 +49,7 @@ def arches_in_the_way(work: Computed) -> Iterator[Problem]:
             wrong = in_its_block(work, mark, arch, _but(arch, work, mark)) or _against_it(work.space, mark, arch)
             if wrong and place not in told:
                 told.add(place)
-                yield error(
-                    place, "arch", f"the arch {_named(arch)} of '{mark}' {wrong}", "make it shorter, or move it"
-                )
+                yield error(place, "arch", f"the arch {named(arch)} of '{mark}' {wrong}", "make it shorter, or move it")
 
 
 def _but(cut: Cuboid, work: Computed, mark: str) -> list[Feature]:
@@ -65,7 +64,7 @@ def in_its_block(work: Computed, mark: str, block: Cuboid, features: Iterable[Fe
         else:
             over = _bored_into(feature, work, mark, block)
         if over:
-            return f"runs into {_what(feature, work)}"
+            return f"runs into {what_of(feature, work)}"
     return ""
 
 
@@ -99,7 +98,7 @@ def tapers_in_the_way(work: Computed) -> Iterator[Problem]:
             if wrong and place not in told:
                 told.add(place)
                 right = "begin the taper beyond it, or move it; it needs a square face, and wood before the taper"
-                yield error(place, "taper", f"the taper {_named(taper)} of '{mark}' {wrong}", right)
+                yield error(place, "taper", f"the taper {named(taper)} of '{mark}' {wrong}", right)
 
 
 def _in_its_way(work: Computed, mark: str, taper: Cuboid) -> str:
@@ -130,12 +129,13 @@ def _taken_over(taper: Cuboid, low: Length, high: Length) -> Cuboid | None:
     return replace(taper, lo=(lo[0], lo[1], lo[2]), hi=(hi[0], hi[1], hi[2]))
 
 
-def _what(feature: Feature, work: Computed) -> str:
-    if isinstance(feature, Bore):
-        return f"the {feature.kind} of '{feature.joint}'"
-    if feature.own:
-        return f"the {feature.kind} {_named(feature)}"
+def what_of(feature: Feature, work: Computed) -> str:
+    """A cut or a hole as a message calls it."""
+    if isinstance(feature, Cuboid) and feature.own:
+        return f"the {feature.kind} {named(feature)}"
     joints = {str(meeting.number): joint.name for joint, meeting in work.build.meetings()}
+    if feature.joint not in joints:
+        return f"the {feature.kind} of '{feature.joint}'"
     return f"the {feature.kind} of joint {feature.joint} '{joints[feature.joint]}'"
 
 
@@ -158,12 +158,29 @@ def _against_it(space: Space | None, mark: str, taper: Cuboid) -> str:
     scene = space.scene
     index = scene.index(mark)
     piece, solid = scene.pieces[index], scene.solids[index]
-    cuts = [cuboid for cuboid in piece.cuboids if not cuboid.adds]
+    if isinstance(solid, Carved):
+        return _against_what_leans(space, index, taper)
+    cuts = [cuboid for cuboid in piece.cuboids if not cuboid.adds and cuboid.slant is None]
     block = solid.cuts[cuts.index(taper)]
     for number, other in enumerate(scene.solids):
         if number != index and (block.overlap(other.body) is not None or touch(block, other.body) is not None):
             face = face_of(_slopes(taper), taper.hi[_slopes(taper)] == piece.size[_slopes(taper)])
             return f"on {the_face(face)} runs past '{scene.pieces[number].mark}', which lies against it"
+    return ""
+
+
+def _against_what_leans(space: Space, index: int, taper: Cuboid) -> str:
+    """The same on a piece that is off square: by where others touch it, in its own coordinates."""
+    scene = space.scene
+    piece = scene.pieces[index]
+    for pair in space.contacts.of_piece[index]:
+        for touch_ in pair.touches:
+            where = [[scene.ticks.length(v) for v in corner] for corner in (touch_.where.lo, touch_.where.hi)]
+            lo, hi = piece.range_in_piece(*where)
+            if all(lo[k] < taper.hi[k] and taper.lo[k] < hi[k] for k in range(3)):
+                other = scene.pieces[pair.second if pair.first == index else pair.first].mark
+                face = face_of(_slopes(taper), taper.hi[_slopes(taper)] == piece.size[_slopes(taper)])
+                return f"on {the_face(face)} runs past '{other}', which lies against it"
     return ""
 
 
@@ -191,7 +208,8 @@ def features_of(work: Computed, mark: str) -> tuple[Feature, ...]:
     return (*own_cuts(work.build).get(mark, ()), *bores)
 
 
-def _named(cuboid: Cuboid) -> str:
+def named(cuboid: Cuboid) -> str:
+    """The name of a cut of the maker's own, in quotes."""
     return f"'{cuboid.joint.removeprefix(OWN)}'"
 
 

@@ -57,17 +57,56 @@ def said_of(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part, brief
         return arch_words(job, cut, places[0], part, _start(job, places[0], 0), brief)
     if is_end_cut(cut):
         return end_cut_words(job, cut, places[0], part)
+    if is_corner(cut, places[0]):
+        return _corner_words(job, cut, places, part)
     return _words(job, cut, places[0], part)
 
 
+def _corner_words(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part) -> Text:
+    """Rounded corners of a piece: "all four corners rounded to a radius of 1-1/2 in"."""
+    assert cut.width is not None
+    named = [(end, edge) for place in places for end, edge in [sorted(_faces_of(place), key=_ends_first)]]
+    radius = length_figure(f"{part.name} · {cut.name} · width", cut.width, job.display, places[0].at)
+    runs = text(f"{_which_corners(named)} rounded to a radius of ", radius, f" {job.display.units}")
+    both_ends = len(named) == 4 or len({end for end, _ in named}) == 1
+    half = cut.width * 2 == part.width and both_ends and len(named) > 1
+    return (*runs, ": half a circle") if half else runs
+
+
+def _faces_of(place: CutPlace) -> tuple[Face, Face]:
+    assert place.second is not None
+    return place.face, place.second
+
+
+def _ends_first(face: Face) -> bool:
+    return face not in (Face.A, Face.B)
+
+
+def _which_corners(named: Sequence[tuple[Face, Face]]) -> str:
+    if len(named) == 4:
+        return "all four corners"
+    shared = set(named[0]).intersection(*named)
+    if len(named) == 2 and shared:
+        return f"both corners at {the_face(shared.pop())}"
+    every = [f"{FACE_NAMES[end]} and {FACE_NAMES[edge]}" for end, edge in named]
+    return f"corner{'s' if len(every) > 1 else ''} of " + ", ".join(every)
+
+
 def said_together(cut: OwnCut, places: Sequence[CutPlace]) -> list[list[CutPlace]]:
-    """Each place by itself; of a taper those of one piece and end together."""
-    if not is_taper(cut):
-        return [[place] for place in places]
-    groups: dict[tuple[str, Face | None], list[CutPlace]] = {}
-    for place in places:
-        groups.setdefault((place.piece, place.second), []).append(place)
+    """Each place by itself; of a taper those of one piece and end together, of rounded corners those of one
+    piece."""
+    groups: dict[object, list[CutPlace]] = {}
+    for number, place in enumerate(places):
+        alike: object = place.second if is_taper(cut) else "corners" if is_corner(cut, place) else number
+        groups.setdefault((place.piece, alike), []).append(place)
     return list(groups.values())
+
+
+def is_corner(cut: OwnCut, place: CutPlace) -> bool:
+    """Whether a rounding takes a corner off the face side, between an end and an edge."""
+    ends, edges = (Face.A, Face.B), (Face.EDGE, Face.FAR_EDGE)
+    pair = {place.face, place.second}
+    return cut.kind is CutKind.ROUNDING and bool(pair & {*ends}) and bool(pair & {*edges})
 
 
 def cut_blocks(job: Job) -> list[Block]:
@@ -110,6 +149,9 @@ def _words(job: Job, cut: OwnCut, place: CutPlace, part: Part) -> Text:
     froms = ("from end A", "from the face edge", "from the face side")
     deep: Run = "right through" if cut.depth is None else length_figure(f"{name} · depth", cut.depth, job.display, at)
     runs = text(f"{cut.kind} ", deep, "" if cut.depth is None else f"{unit} deep", f" in {the_face(place.face)}")
+    if cut.radius is not None:
+        rounded = length_figure(f"{name} · radius", cut.radius, job.display, at)
+        runs = (*runs, *text(", corners of radius ", rounded, unit))
     runs = (*runs, *_stretch(job, f"{name} · across", place, place.across, size[second], froms[second], second))
     return (*runs, *_stretch(job, f"{name} · along", place, place.along, size[first], froms[first], first))
 

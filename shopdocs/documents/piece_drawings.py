@@ -37,6 +37,7 @@ from shopdocs.documents.fitting.alike import own_shape
 from shopdocs.documents.fitting.crossing import with_tenon_holes
 from shopdocs.documents.fitting.cuts import cut_name, cut_words
 from shopdocs.documents.fitting.driving import with_pilots
+from shopdocs.documents.fitting.slanted import slanted_line
 from shopdocs.documents.job import Job, other
 from shopdocs.documents.own_cuts import cut_lines, own_names
 from shopdocs.documents.seasons import season_blocks
@@ -156,10 +157,18 @@ def _pairs(groups: list[DrawnGroup]) -> list[tuple[DrawnGroup, ...]]:
         alike.setdefault(shape, []).append(i)
     for i, group in enumerate(groups):
         if i not in done:
-            pair = _other_hand(i, groups, alike[shapes[i]])
+            pair = None if _is_broad(groups[i]) else _other_hand(i, groups, alike[shapes[i]])
             units.append((group,) if pair is None else (group, groups[pair]))
             done |= {i} if pair is None else {i, pair}
     return units
+
+
+def _is_broad(group: DrawnGroup) -> bool:
+    """Whether the drawing of a piece with mortises at an angle has so many faces side by side that its mirror image, in
+    small beside it, would make it too small to read."""
+    gauged = group.gauged
+    askew = any(cuboid.slant is not None for cuboid in group.pieces[0].cuboids)
+    return askew and gauged.stand.upright and len(gauged.faces) > 2
 
 
 def _other_hand(index: int, groups: list[DrawnGroup], alike: Sequence[int]) -> int | None:
@@ -196,7 +205,7 @@ class _Unit:
         heading = Heading(f"{self.groups[0].part.name}  {names}", 2, f"drawing-{self.groups[0].marks[0]}")
         table = self._table()
         words: list[Block] = [table] if table is not None else []
-        lines = tuple(cut_lines(self.job, [piece.mark for piece in self.pieces]))
+        lines = (*self._slanted(), *cut_lines(self.job, [piece.mark for piece in self.pieces]))
         words += [Bullets(lines)] if lines else []
         words += season_blocks(self.job, [piece.mark for piece in self.pieces])
         words += _notes(self.job, self.groups)
@@ -212,6 +221,17 @@ class _Unit:
         drawings = [replace(sheet.drawing(plain(caption)), figures=figures) for sheet in sheets]
         drawing = replace(drawings[0], larger=tuple(drawings[1:]), like=size.like)
         return [Together((heading, drawing, *words, *details), moves=True)]
+
+    def _slanted(self) -> Iterator[Text]:
+        """How mortises go in that do so at an angle, those alike together."""
+        alike: dict[str, list[str]] = {}
+        named = self.named[self.pieces[0].mark]
+        for name in sorted(named, key=lambda name: (len(name), name)):
+            for feature in named[name][1]:
+                if isinstance(feature, Cuboid) and (words := slanted_line(feature)):
+                    alike.setdefault(words, []).append(name)
+        for words, names in alike.items():
+            yield text(f"{', '.join(names)}: {words}")
 
     def _size(self) -> Text:
         """Finished size, and over the joints, as the cut list has them."""

@@ -14,7 +14,8 @@ from shopdocs.model.parts import Places
 
 class CutKind(StrEnum):
     """What a cut is called, by where it opens: a groove and a recess at one face, a rabbet and a notch at an edge or an
-    end as well; a recess may open at an edge, a mortise only at its face and its back. Bevel and rounding are worked
+    end as well; a recess may open at an edge, a mortise only at its face and its back. A cut-out is sawn right through,
+    with wood all round it, as a hand hole is. Bevel and rounding are worked
     edges; an end cut is sawn off square; a taper narrows the piece towards one of its ends; an arch takes a part of a
     circle off a long face, right across it."""
 
@@ -23,6 +24,7 @@ class CutKind(StrEnum):
     RECESS = "recess"
     NOTCH = "notch"
     MORTISE = "mortise"
+    CUT_OUT = "cut-out"
     BEVEL = "bevel"
     ROUNDING = "rounding"
     TAPER = "taper"
@@ -31,6 +33,8 @@ class CutKind(StrEnum):
 
 
 OF_EDGES = (CutKind.BEVEL, CutKind.ROUNDING)
+OF_CORNERS = (CutKind.CUT_OUT, CutKind.NOTCH, CutKind.RECESS)  # whose corners may be rounded
+SHAPES = (CutKind.ROUNDING,)  # that may take a corner or more off the outline of a face
 Stretch = tuple[Length, Length]
 
 
@@ -57,7 +61,8 @@ class OwnCut:
     `width` is taken off the first of its faces, `depth` off the second; a taper is `width` long and takes `depth` off
     at the end; an arch is `depth` high in its middle. An end cut takes `depth` off the length at its shortest corner;
     it runs at `angle` over `width`, and through the thickness with a blade that is tilted from upright by `tilt`,
-    which takes `skew` of `depth`. `follows`: nobody wrote it, it follows from a lean (a level end, or a shoulder)."""
+    which takes `skew` of `depth`. `follows`: nobody wrote it, it follows from a lean (a level end, or a shoulder). The
+    corners of a cut-out, a notch or a recess are rounded to `radius`."""
 
     name: str
     kind: CutKind
@@ -70,4 +75,5 @@ class OwnCut:
     angle: Angle | None = None
     tilt: Angle | None = None
     skew: Length | None = None
+    radius: Length | None = None
     follows: bool = False

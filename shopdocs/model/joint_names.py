@@ -99,6 +99,7 @@ class FeatureKind(StrEnum):
     END_LEFT_ON = "end left on"
     NOTCH = "notch", Trait.CLOSED
     RECESS = "recess"
+    CUT_OUT = "cut-out", Trait.CLOSED | Trait.HOLLOW
     BEVEL = "bevel"
     ROUNDING = "rounding"
     TAPER = "taper"

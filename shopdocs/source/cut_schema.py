@@ -19,6 +19,11 @@ class CutOnKeys(Keys):
         "out shorter, of a compound one both: A and far edge and back",
         example="face and edge",
     )
+    corners: Words | None = _key(
+        "of a rounding or a bevel, in place of edge: the corners of the face side, right through the thickness; all, "
+        "or those at one end or edge: A, B, face edge, far edge",
+        example="all",
+    )
     along: LengthText | None = _key(
         "from and to along the face, from end A (on an end: from the face edge); along the edge of a bevel; of a taper "
         "from where it begins to the end it runs out at, 5 to length or length - 5 to 0",
@@ -35,12 +40,16 @@ class CutKeys(Keys):
     kind: OwnCutWord = _key("what it is", needed=True, example="groove")
     on: list[CutOnKeys] = _key("where it lies", needed=True, example="[{piece: RF, face: back, across: 1/2 to 3/4}]")
     depth: Words | None = _key(
-        "how deep it goes into the face, or through; of a bevel what it takes off the second face (its width by "
-        "default); of an arch how high it is in the middle",
+        "how deep it goes into the face, or through, as a cut-out always goes; of a bevel what it takes off the second "
+        "face (its width by default); of an arch how high it is in the middle",
         example="1/4",
     )
     width: LengthText | None = _key(
         "of a bevel what it takes off the first face, of a rounding its radius", example="1/4"
+    )
+    radius: LengthText | None = _key(
+        "of a cut-out, a notch or a recess the radius its corners are rounded to; half its width makes round ends",
+        example="5/8",
     )
     to: LengthText | None = _key(
         "of a taper what is left at the end, square to the face; where two opposite faces taper, each gives half",

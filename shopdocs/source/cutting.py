@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from itertools import product
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
-from shopdocs.model.cutting import OF_EDGES, CutKind, CutPlace, OwnCut, Stretch
+from shopdocs.model.cutting import OF_CORNERS, OF_EDGES, CutKind, CutPlace, OwnCut, Stretch
 from shopdocs.model.joining import Face, the_face
 from shopdocs.model.parts import MeantGap, Part
 from shopdocs.source.cut_schema import CutKeys, CutOnKeys, GapKeys
@@ -50,13 +52,25 @@ def _cuts(name: str, keys: CutKeys, known: Known, values: Values) -> tuple[OwnCu
     if kind is not None and keys.to is not None:
         values.note(keys.to.at, "cut", f"a {kind} has no 'to'", "only a taper has one")
         return ()
+    if kind is not None and keys.radius is not None and kind not in OF_CORNERS:
+        right = "the radius of a rounding is its width" if kind is CutKind.ROUNDING else "a cut-out or a notch has one"
+        values.note(keys.radius.at, "cut", f"a {kind} has no 'radius'", right)
+        return ()
     cut = _cut(name, keys, kind, known, values)
     return (cut,) if cut is not None else ()
 
 
 def _cut(name: str, keys: CutKeys, kind: CutKind | None, known: Known, values: Values) -> OwnCut | None:
     through = keys.depth is not None and values.line(keys.depth).lower() == "through"
+    if kind is CutKind.CUT_OUT:
+        if keys.depth is not None and not through:
+            values.note(keys.depth.at, "cut", "a cut-out goes right through", "leave 'depth' out, or call it a recess")
+            return None
+        through = True
+    radius = values.length(keys.radius, least=1)
     depth = None if through else values.length(keys.depth, least=1)
+    if keys.radius is not None and radius is None:
+        return None
     width = values.length(keys.width, least=1)
     if kind is None or (keys.depth is not None and depth is None and not through):
         return None
@@ -66,28 +80,47 @@ def _cut(name: str, keys: CutKeys, kind: CutKind | None, known: Known, values: V
         if width is None or through:
             return None
         depth = depth or width
-    elif keys.depth is None:
+    elif keys.depth is None and not through:
         right = "add depth: 1/4" + (", or through" if kind in (CutKind.NOTCH, CutKind.MORTISE) else "")
         values.note(keys.at, "missing-key", f"the {kind} '{shorten(name)}' lacks 'depth'", right)
         return None
-    elif through and kind not in (CutKind.NOTCH, CutKind.MORTISE):
+    elif through and kind not in (CutKind.NOTCH, CutKind.MORTISE, CutKind.CUT_OUT):
         values.note(keys.place("depth"), "cut", f"a {kind} right through is none", "call it a notch or a mortise")
         return None
     on = [place for item in keys.on for place in _places(item, kind, depth, width, known, values)]
+    if radius is not None:
+        on = [place for place in on if _corners_fit(place, radius, kind, known, values)]
     if not on:
         return None
-    return OwnCut(name, kind, tuple(on), depth, width, values.note_words(keys.note), keys.at, keys.places)
+    note = values.note_words(keys.note)
+    return OwnCut(name, kind, tuple(on), depth, width, note, keys.at, keys.places, radius=radius)
+
+
+def _corners_fit(place: CutPlace, radius: Length, kind: CutKind, known: Known, values: Values) -> bool:
+    """Whether rounded corners of that radius leave none of a cut out: two of them at a side, one where it opens."""
+    part = known.marks[place.piece]
+    size = (part.length, part.width, part.thickness)
+    first, second = (k for k in range(3) if k != _AXES[place.face])
+    for (low, high), whole in ((place.along, size[first]), (place.across, size[second])):
+        rounded = radius * ((low > ZERO) + (high < whole))
+        if rounded > high - low:
+            wrong = f"the {kind} is {exact_text(high - low)} there: no room for corners of radius {exact_text(radius)}"
+            share = (high - low) * (radius / rounded)
+            values.note(place.at, "radius", wrong, f"make the radius {exact_text(share)} at most, or the {kind} larger")
+            return False
+    return True
 
 
 def _places(
     keys: CutOnKeys, kind: CutKind, depth: Length | None, width: Length | None, known: Known, values: Values
 ) -> Iterator[CutPlace]:
-    faces = _faces(keys, kind, values)
-    if faces is None or (kind is CutKind.ARCH and not _can_arch(keys, faces[0], values)):
+    corners = _corners(keys, kind, values)
+    faces = _faces(keys, kind, values) if keys.corners is None else None
+    if (faces is None and not corners) or (kind is CutKind.ARCH and faces and not _can_arch(keys, faces[0], values)):
         return
     marks = known.expand_all(keys.piece, values)
-    for name in dict.fromkeys(known.marks[mark].name for mark in marks):
-        part = known.parts[name]
+    for name, edge in product(dict.fromkeys(known.marks[mark].name for mark in marks), corners or [faces or ()]):
+        part, faces = known.parts[name], edge
         place = _place(keys, kind, faces, depth, width, part, values)
         if place is not None:
             along, across = place
@@ -95,6 +128,32 @@ def _places(
             for mark in marks:
                 if known.marks[mark] is part:
                     yield CutPlace(mark, faces[0], along, across, second, keys.at)
+
+
+def _corners(keys: CutOnKeys, kind: CutKind, values: Values) -> list[tuple[Face, ...]]:
+    """The corners of the face side that are named together, each by the end and the edge that meet there."""
+    node = keys.corners
+    if node is None:
+        return []
+    right = "write corners: all, or those at one of A, B, face edge, far edge"
+    for word, other in (("edge", keys.edge), ("face", keys.face), ("along", keys.along), ("across", keys.across)):
+        if other is not None:
+            values.note(other.at, "cut", f"'corners' says where it lies; there is no '{word}' beside it", right)
+            return []
+    if kind not in OF_EDGES:
+        values.note(node.at, "cut", f"a {kind} has no 'corners'", "only a rounding or a bevel has; write face:")
+        return []
+    every: list[tuple[Face, ...]] = [(end, edge) for end in (Face.A, Face.B) for edge in (Face.EDGE, Face.FAR_EDGE)]
+    if values.line(node).lower() == "all":
+        return every
+    known_word = values.word(replace(node, text=values.line(node)), (*FACE_WORDS, *BENCH_FACES), "face")
+    if known_word is None:
+        return []
+    face = Face(BENCH_FACES.get(known_word, known_word))
+    found = [corner for corner in every if face in corner]
+    if not found:
+        values.note(node.at, "edge", f"{the_face(face)} has no corners of the face side to itself", right)
+    return found
 
 
 def _faces(keys: CutOnKeys, kind: CutKind, values: Values) -> tuple[Face, ...] | None:
@@ -233,8 +292,8 @@ def _opens_right(
     if kind is CutKind.GROOVE and (sides[2] or sides[3]) and (sides[0] or sides[1]):
         values.note(at, "cut", "the groove opens at an edge all along", "call it a rabbet or a notch")
         return False
-    if kind is CutKind.MORTISE and any(sides):
-        values.note(at, "cut", "the mortise opens at an edge or an end", "call it a notch")
+    if kind in (CutKind.MORTISE, CutKind.CUT_OUT) and any(sides):
+        values.note(at, "cut", f"the {kind} opens at an edge or an end", "call it a notch")
         return False
     return True
 

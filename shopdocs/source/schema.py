@@ -115,11 +115,16 @@ class RunsKeys(Keys):
 class LeanKeys(Keys):
     """How far a piece leans from plumb, in degrees or as a slope of 1 in so many. It turns about the middle of its top
     end, which is where x and y place it; foot and top are sawn level, at the heights that z gives. The foot goes
-    outward, away from the middle of the build, or the way that is written: 8 left. Front and back faces stay parallel
-    to the left-right line. The length, long point to long point, follows."""
+    outward, away from the middle of all that leans, or the way that is written: 8 left. Front and back faces stay
+    parallel to the left-right line. The length, long point to long point, follows."""
 
-    splay: Words | None = _key("lean in the front view, from plumb: degrees or a slope", example="1 in 7")
-    rake: Words | None = _key("lean in the side view, from plumb: degrees or a slope", example="5")
+    splay: Words | None = _key(
+        "lean in the front view, from plumb: degrees or a slope; then, if it is not outward, left or right",
+        example="1 in 7",
+    )
+    rake: Words | None = _key(
+        "lean in the side view, from plumb: degrees or a slope; then, if it is not outward, front or rear", example="5"
+    )
 
 
 class PieceKeys(Keys):

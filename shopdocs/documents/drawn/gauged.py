@@ -19,7 +19,7 @@ from shopdocs.work.shapes.projection import View
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.ends import gauged_extents
 from shopdocs.work.space.likeness import marking_ticks
-from shopdocs.work.space.placed import Bore, Cuboid, FeatureKind, PlacedPiece, Spot, face_of, side_of
+from shopdocs.work.space.placed import PIECE_AXES, Bore, Cuboid, FeatureKind, PlacedPiece, Spot, face_of, side_of
 
 Stretch = tuple[Length, Length]
 PieceLine = tuple[Spot, Spot, Stroke]
@@ -92,6 +92,9 @@ class Gauged:
             if (cuboid.hi[axis] >= self.piece.size[axis] if high else cuboid.lo[axis] <= ZERO)
         ]
         long = [face for face in LONG_FACES if face in opens] or opens or [Face.FACE]
+        if cuboid.flare is not None and cuboid.flare.waste:  # its outline is seen on these faces alone
+            seen = 3 - PIECE_AXES.index(cuboid.flare.axis) - side_of(cuboid.flare.at)[0]
+            long = [face for face in long if side_of(face)[0] == seen] or long
 
         def area(face: Face) -> Fraction:
             first, second = (k for k in range(3) if k != side_of(face)[0])

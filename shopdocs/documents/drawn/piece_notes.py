@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from shopdocs.core.curves import near
 from shopdocs.core.display import Display
+from shopdocs.core.length import ZERO, Length
+from shopdocs.core.outline import Side
 from shopdocs.documents.arches import arch_note
 from shopdocs.documents.drawn.gauged import Gauged, Shown
 from shopdocs.model.joining import Face
@@ -33,9 +37,25 @@ class Note:
 
 
 def middle_of(shown: Shown) -> Spot:
-    """The middle of a cut or a hole, in piece coordinates."""
+    """The middle of a cut or a hole, in piece coordinates; of a rounded corner the middle of its arc."""
+    flare = shown.cuboid.flare
+    if flare is not None and shown.cuboid.kind is FeatureKind.ROUNDING and flare.waste:
+        (arc,) = [side for side in flare.waste if side.centre is not None]
+        x, y = _top_of(arc)
+        return x, y, (shown.lo[2] + shown.hi[2]) / 2
     a, b, c = ((low + high) / 2 for low, high in zip(shown.lo, shown.hi, strict=True))
     return (a, b, c)
+
+
+def _top_of(arc: Side) -> tuple[Length, Length]:
+    """The middle of an arc of a quarter of a circle: on the line from its centre through the middle of its chord."""
+    assert arc.centre is not None
+    out = arc.radius.float_mm() / math.sqrt(2)
+    ways = [(start + end) / 2 - centre for start, end, centre in zip(arc.start, arc.end, arc.centre, strict=True)]
+    x, y = (
+        near(centre.float_mm() + (out if way > ZERO else -out)) for centre, way in zip(arc.centre, ways, strict=True)
+    )
+    return x, y
 
 
 NAMED = ": "  # after the name of a joint: "5  1/4 deep" would read as five and a quarter
@@ -106,7 +126,18 @@ def _cut_words(shown: Shown, gauged: Gauged, names: Names, display: Display, bar
     if shown.cuboid.kind is FeatureKind.ARCH:
         return f"{name}  {_arch(shown.cuboid, display)}"
     deep = "through" if shown.depth is None else f"{display.bare(shown.depth)} deep"
+    radius = _radius(shown.cuboid)
+    if radius is not None:
+        told = f"radius {display.bare(radius)}"
+        deep = told if shown.cuboid.kind is FeatureKind.ROUNDING else f"{deep}, corners {told}"
     return f"{name}{NAMED}{deep}" if name else deep
+
+
+def _radius(cuboid: Cuboid) -> Length | None:
+    """The radius of rounded corners; None of a cut without."""
+    if cuboid.flare is None or not cuboid.flare.waste:
+        return None
+    return next((side.radius for side in cuboid.flare.waste if side.centre is not None), None)
 
 
 def _arch(arch: Cuboid, display: Display) -> str:

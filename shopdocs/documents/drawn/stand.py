@@ -10,11 +10,13 @@ quarter to the left, so that x runs up and y to the left.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from shopdocs.core.length import Length
+from shopdocs.core.outline import Side
 from shopdocs.model.joining import Face
-from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Spot, face_of, side_of
+from shopdocs.work.space.placed import PIECE_AXES, Cuboid, Feature, Flare, PlacedPiece, Spot, face_of, side_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,13 +69,28 @@ def _seen(feature: Feature, piece: PlacedPiece, stand: Stand) -> Feature:
         if flare is not None:
             only = _seen_face(flare.only, stand) if flare.only is not None else None
             skew_to = _seen_face(flare.skew_to, stand) if flare.skew_to is not None else None
-            turned = replace(flare, at=_seen_face(flare.at, stand), only=only, skew_to=skew_to)
+            waste = tuple(_seen_waste(flare, piece, ways))
+            turned = replace(flare, at=_seen_face(flare.at, stand), only=only, skew_to=skew_to, waste=waste)
         (a, b), (c, d), (e, f) = pairs
         return replace(feature, lo=(a, c, e), hi=(b, d, f), flare=turned)
     against = _seen_spot(feature.against, piece, stand) if feature.against is not None else None
     return replace(
         feature, face=_seen_face(feature.face, stand), centre=_seen_spot(feature.centre, piece, stand), against=against
     )
+
+
+def _seen_waste(flare: Flare, piece: PlacedPiece, ways: tuple[int, int, int]) -> Iterator[Side]:
+    """The outline of a waste as it lies on the drawing, walked the other way where that mirrors it."""
+    axes = PIECE_AXES.index(flare.axis), side_of(flare.at)[0]
+
+    def at(point: tuple[Length, Length]) -> tuple[Length, Length]:
+        x, y = (p if ways[k] > 0 else piece.size[k] - p for p, k in zip(point, axes, strict=True))
+        return x, y
+
+    mirrored = ways[axes[0]] * ways[axes[1]] < 0
+    for side in flare.waste[::-1] if mirrored else flare.waste:
+        start, end = (side.end, side.start) if mirrored else (side.start, side.end)
+        yield replace(side, start=at(start), end=at(end), centre=at(side.centre) if side.centre else None)
 
 
 def _seen_spot(spot: Spot, piece: PlacedPiece, stand: Stand) -> Spot:

@@ -10,7 +10,7 @@ from shopdocs.core.display import trimmed
 from shopdocs.core.length import Length
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Face, the_face
-from shopdocs.work.space.placed import Cuboid, PlacedPiece, Slant, face_of, side_of
+from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Slant, face_of, side_of
 
 SEEN = 0.05  # degrees: less is not set, and not told
 
@@ -66,17 +66,26 @@ def slanted_words(job: Job, cuboid: Cuboid, piece: PlacedPiece) -> str:
     if cuboid.adds:
         long = _long(cuboid, slant)
         flush = ", sawn flush when it is in" if slant.flush is not None else ""
-        return f"{size}, {display.bare(long)} long from the middle of its shoulder{flush}"
+        sawn = any(other.kind is FeatureKind.END_CUT for other in piece.cuboids)
+        return f"{size}, {display.bare(long)} long{' from the middle of its shoulder' if sawn else ''}{flush}"
     found = bored(slant)
-    square = found.off <= SEEN
-    deep = (
-        "through" if slant.deep is None else f"{display.bare(slant.deep)} deep{'' if square else ' along its own line'}"
-    )
-    return f"{size}, {deep}" if square and not found.turned else f"{size}, {deep}, {angle_words(found, slant)}"
+    deep = "through" if slant.deep is None else f"{display.bare(slant.deep)} deep"
+    if found.off <= SEEN:
+        return f"{size}, {deep}"
+    return f"{size}, {deep}{'' if slant.deep is None else ' along its own line'}, {degrees(found.off)} off square"
 
 
 def _long(cuboid: Cuboid, slant: Slant) -> Length:
     return cuboid.hi[0] - slant.centre[0] if slant.way[0] > 0 else slant.centre[0] - cuboid.lo[0]
+
+
+def slanted_line(cuboid: Cuboid) -> str:
+    """How a mortise goes in at an angle; "" of one that does not."""
+    slant = cuboid.slant
+    if slant is None or cuboid.adds:
+        return ""
+    found = bored(slant)
+    return angle_words(found, slant) if found.off > SEEN or found.turned else ""
 
 
 def angle_words(found: Bored, slant: Slant) -> str:

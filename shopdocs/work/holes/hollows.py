@@ -18,6 +18,7 @@ from shopdocs.model.parts import Direction, Part, Piece, Runs
 from shopdocs.work.holes.fastening import Fastening, Line, lines_alone
 from shopdocs.work.joints.frame import Joinery
 from shopdocs.work.scene.own_cuts import all_cuts, own_name
+from shopdocs.work.scene.wastes import shapes_outline
 from shopdocs.work.space.drilled import Drilled
 from shopdocs.work.space.placed import FeatureKind, PlacedPiece, Pose, pose_of
 
@@ -111,6 +112,8 @@ def _alone(part: Part, piece: Piece) -> PlacedPiece:
 
 def _cuts(piece: PlacedPiece, ticks: Ticks, joinery: Mapping[int, Joinery], own: Mapping[str, int]) -> Iterator[Cut]:
     for cuboid in piece.cuboids:
+        if shapes_outline(cuboid):
+            continue  # held against its own outline, not the box round it
         ends = [[ticks.count(v) for v in piece.spot_in_build(spot)] for spot in (cuboid.lo, cuboid.hi)]
         box = Box.between(*ends)
         if cuboid.joint in own:

@@ -14,9 +14,14 @@ from dataclasses import dataclass
 
 from shopdocs.core.box import AXES, Box, Corner, touch
 from shopdocs.core.length import Length
+from shopdocs.work.shapes.carved import Carved, bodies_of
+from shopdocs.work.shapes.clashing import shared_by
 from shopdocs.work.shapes.hidden import Segment
+from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import Contacts, Pair
 from shopdocs.work.space.placed import Scene
+
+SPECK = 1e-6  # of a cube as wide as the solid: where bodies are cut in floats, so little is nothing
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,11 +76,20 @@ def _clashes(scene: Scene, offsets: Sequence[Corner], members: Sequence[int]) ->
         for j in open_:
             if moved[i].overlap(moved[j]) is not None:
                 one, two = min(i, j), max(i, j)
-                solids = (scene.solids[k].shifted(offsets[k]) for k in (one, two))
-                if next(solids).overlap(next(solids)):
+                first, second = (scene.solids[k].shifted(offsets[k]) for k in (one, two))
+                if first.overlap(second) or _askew_overlap(first, second):
                     found.append((one, two))
         open_.append(i)
     return sorted(found)
+
+
+def _askew_overlap(one: Solid, two: Solid) -> bool:
+    """Whether solids of which one is off square share wood; more than a speck."""
+    if not isinstance(one, Carved) and not isinstance(two, Carved):
+        return False
+    return (
+        shared_by(bodies_of(one), bodies_of(two)) > SPECK * max(body.hi[0] - body.lo[0] for body in bodies_of(one)) ** 3
+    )
 
 
 def _keep(contacts: Contacts, one: int, two: int) -> Pull:
@@ -95,6 +109,9 @@ def _pulls(contacts: Contacts, pair: Pair, least: Sequence[int]) -> Iterator[Pul
     if pair.mitre is not None:
         lengths = (contacts.scene.pieces[i].pose.build_axis(0) for i in (pair.first, pair.second))
         yield from (_pull(contacts, pair, least, axis, pair.mitre, False) for axis in sorted(lengths))
+    elif pair.touches and (isinstance(one, Carved) or isinstance(two, Carved)):
+        largest = max(pair.touches, key=lambda touch: touch.area)  # the boxes round what leans say nothing of it
+        yield _pull(contacts, pair, least, largest.axis, largest.where, True)
     else:
         yield _pull(contacts, pair, least, *_assembly_axis(one.body, two.body), True)
 

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from shopdocs.core.curves import box_with_corners, off_a_corner
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
@@ -21,6 +22,7 @@ KINDS = {
     CutKind.RECESS: FeatureKind.RECESS,
     CutKind.NOTCH: FeatureKind.NOTCH,
     CutKind.MORTISE: FeatureKind.MORTISE,
+    CutKind.CUT_OUT: FeatureKind.CUT_OUT,
     CutKind.BEVEL: FeatureKind.BEVEL,
     CutKind.ROUNDING: FeatureKind.ROUNDING,
     CutKind.TAPER: FeatureKind.TAPER,
@@ -165,6 +167,13 @@ def _feature(cut: OwnCut, place: CutPlace, part: Part) -> Cuboid:
     if cut.kind is CutKind.ARCH:
         half = (hi[first] - lo[first]) / 2
         flare = Flare(PIECE_AXES[first], face_of(axis, not high), half, arc=True)
+    elif cut.radius is not None:
+        low, top = (lo[first], lo[second]), (hi[first], hi[second])
+        open_ = [[lo[k] <= ZERO, hi[k] >= size[k]] for k in (first, second)]
+        square = [open_[0][k in (1, 2)] or open_[1][k > 1] for k in range(4)]
+        waste = tuple(box_with_corners(low, top, cut.radius, square))
+        half = (hi[first] - lo[first]) / 2
+        flare = Flare(PIECE_AXES[first], face_of(second, False), half, waste=waste) if not all(square) else None
     return Cuboid(KINDS[cut.kind], _spot(lo), _spot(hi), False, own_name(cut), flare)
 
 
@@ -180,10 +189,20 @@ def _edge(cut: OwnCut, place: CutPlace, size: Spot) -> Cuboid:
     lo[axis], hi[axis] = _from_face(size[axis], high, cut.depth or cut.width)
     lo[other], hi[other] = _from_face(size[other], far, cut.width)
     rounds = cut.kind is CutKind.ROUNDING
+    if rounds and runs == 2 and place.along == (ZERO, size[2]):
+        return Cuboid(KINDS[cut.kind], _spot(lo), _spot(hi), False, own_name(cut), _rounded_corner(lo, hi, size))
     at, only = face_of(axis, not high), face_of(other, not far)
     skew = cut.skew or ZERO
     flare = Flare(PIECE_AXES[other], at, cut.width, only, arc=rounds, skew=skew, skew_to=place.third)
     return Cuboid(KINDS[cut.kind], _spot(lo), _spot(hi), False, own_name(cut), flare)
+
+
+def _rounded_corner(lo: list[Length], hi: list[Length], size: Spot) -> Flare:
+    """A corner of the outline that is seen on the face side, rounded right through the thickness."""
+    at_b, far = hi[0] >= size[0] and lo[0] > ZERO, hi[1] >= size[1] and lo[1] > ZERO
+    corner, centre = (hi[0], lo[0]) if at_b else (lo[0], hi[0]), (hi[1], lo[1]) if far else (lo[1], hi[1])
+    waste = off_a_corner((corner[0], centre[0]), (corner[1], centre[1]))
+    return Flare(PIECE_AXES[0], face_of(1, not far), (hi[0] - lo[0]) / 2, waste=tuple(waste))
 
 
 def _from_face(whole: Length, high: bool, deep: Length) -> tuple[Length, Length]:

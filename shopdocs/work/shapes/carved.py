@@ -273,7 +273,8 @@ def ring(rim: Sequence[Vector], out: Vector) -> tuple[SlopedEdge, ...]:
         away = [(a + b) / 2 - m for a, b, m in zip(one, two, middle, strict=True)]
         sign = 1.0 if dot(into, _vector(away)) > 0 else -1.0
         side = Side(_vector([sign * v / long for v in into]), out)
-        found.append(SlopedEdge(_corner(one), _corner(two), (side,)))
+        start, end = sorted((_corner(one), _corner(two)))
+        found.append(SlopedEdge(start, end, (side,)))
     return tuple(found)
 
 

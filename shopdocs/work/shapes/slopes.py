@@ -16,8 +16,12 @@ from itertools import pairwise, product
 from typing import NamedTuple
 
 from shopdocs.core.box import AXES, Box, Corner, less_all
+from shopdocs.work.shapes.profiled import Profile, Strip
+from shopdocs.work.shapes.vectors import Vector as Vector
+from shopdocs.work.shapes.vectors import across, even, mixed, moved
+from shopdocs.work.shapes.vectors import dot as dot
+from shopdocs.work.shapes.vectors import less as less
 
-Vector = tuple[float, float, float]
 Polygon = tuple[Vector, ...]
 _Line = tuple[Vector, Vector]
 
@@ -47,6 +51,7 @@ class Slope(NamedTuple):
     arc: bool = False
     skew: int = 0
     skew_high: bool = False
+    profile: Profile | None = None
 
     def shifted(self, by: Corner) -> Slope:
         """The same slope on a cuboid moved by so many ticks."""
@@ -86,10 +91,13 @@ class Slope(NamedTuple):
     def one_sided(self) -> bool:
         """Whether what the cuboid leaves of itself reaches its outer corners, as what a dovetail's socket leaves does
         not."""
-        return self.only is not None or self.arc
+        return self.only is not None or self.arc or self.profile is not None
 
     def left(self) -> list[tuple[Plane, ...]]:
         """What a cuboid that is cut away leaves of itself, as the planes of disjoint bodies."""
+        if self.profile is not None:
+            high = self.box.hi[self.stands] - self.box.lo[self.stands]
+            return [tuple(self._walls(strip)) for strip in self.profile.strips(high)]
         return self._left_by_arc() if self.arc else [(plane.turned(),) for plane in self.planes()]
 
     def _left_by_arc(self) -> list[tuple[Plane, ...]]:
@@ -106,10 +114,48 @@ class Slope(NamedTuple):
             found.append((*sides, Plane.of(_vector(under), at)))
         return found
 
-    def joints(self) -> frozenset[int]:
-        """Where along its axis the bodies that an arc leaves meet each other; lines there are no edges of the wood."""
-        low = self.box.lo[self.axis]
-        return frozenset(low + x for x, _ in self._arc()[1:-1]) if self.arc else frozenset()
+    def _walls(self, strip: Strip) -> Iterator[Plane]:
+        """The planes of one strip of what a profile leaves: before and after it, under and over it."""
+        low = self.box.lo
+        a, b = low[self.axis], low[self.stands]
+        for at, sense in ((strip.low, -1.0), (strip.high, 1.0)):
+            out = [0.0] * 3
+            out[self.axis] = sense
+            yield Plane(_vector(out), sense * (a + at))
+        for line, sense in ((strip.under, -1.0), (strip.over, 1.0)):
+            if line is not None:
+                (x, y), (to_x, to_y) = line
+                out = [0.0] * 3
+                out[self.axis], out[self.stands] = (y - to_y) * sense, (to_x - x) * sense
+                yield Plane.of(_vector(out), out[self.axis] * (a + x) + out[self.stands] * (b + y))
+
+    def boxes_left(self) -> Iterator[Box]:
+        """Boxes inside what a profile leaves, one in each of its strips."""
+        assert self.profile is not None
+        for strip in self.profile.strips(self.box.hi[self.stands] - self.box.lo[self.stands]):
+            under, over = strip.inside(self.box.hi[self.stands] - self.box.lo[self.stands])
+            if under < over:
+                lo, hi = list(self.box.lo), list(self.box.hi)
+                lo[self.axis], hi[self.axis] = self.box.lo[self.axis] + strip.low, self.box.lo[self.axis] + strip.high
+                lo[self.stands], hi[self.stands] = self.box.lo[self.stands] + under, self.box.lo[self.stands] + over
+                yield Box((lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2]))
+
+    def curves_on(self, line: _Line) -> bool:
+        """Whether a line lies where straight pieces that stand for a curve meet each other: an edge of the wood only as
+        far as it bounds what is seen."""
+        if not (self.arc or self.profile):
+            return False
+        start, end = _whole(line[0]), _whole(line[1])
+        if any(not self.box.lo[j] <= spot[j] <= self.box.hi[j] for j in AXES for spot in (start, end)):
+            return False
+        at, low = (start[self.axis], start[self.stands]), (self.box.lo[self.axis], self.box.lo[self.stands])
+        if self.profile is not None:
+            level = at == (end[self.axis], end[self.stands])
+            return level and (at[0] - low[0], at[1] - low[1]) in self.profile.curved
+        return start[self.axis] == end[self.axis] and at[0] - low[0] in self._joints()
+
+    def _joints(self) -> frozenset[int]:
+        return frozenset(x for x, _ in self._arc()[1:-1])
 
     def _arc(self) -> list[tuple[int, int]]:
         """Its points along the axis from the cuboid's low end, and up from where the cuboid is widest."""
@@ -212,13 +258,13 @@ class Sloped:
         beside = [cell for cell in self.plain if any(slope.box.common(cell) is not None for slope in self._slopes)]
         near = [*map(body_of, beside), *self.bodies]
         found = [line for solid in self.bodies for face in solid.faces for line in _round(face)]
-        for arc in self._slopes:
-            met = arc.joints()
-            if met:
-                found = [line for line in found if not _lies_at(line, arc, met)]
         found += [line for cell in self.plain for line in _lines_in(cell, self._slopes)]
         lines = {(_whole(start), _whole(end)): (start, end) for start, end in found}
-        edges = [edge for _, line in sorted(lines.items()) for edge in _edges_on(line, near)]
+        curves = [slope for slope in self._slopes if slope.arc or slope.profile]
+        edges = []
+        for _, line in sorted(lines.items()):
+            soft = any(slope.curves_on(line) for slope in curves)
+            edges += [edge._replace(soft=soft) for edge in _edges_on(line, near)]
         return tuple(dict.fromkeys(edges))
 
 
@@ -329,13 +375,6 @@ def _ordered(spots: Sequence[Vector], out: Vector) -> Polygon:
 # lines
 
 
-def _lies_at(line: _Line, arc: Slope, met: frozenset[int]) -> bool:
-    """Whether a line lies across an arc's axis at one of these places, within its cuboid."""
-    (start, end), k = (_whole(line[0]), _whole(line[1])), arc.axis
-    within = all(arc.box.lo[j] <= spot[j] <= arc.box.hi[j] for j in AXES for spot in (start, end))
-    return start[k] == end[k] and start[k] in met and within
-
-
 def _round(face: Polygon) -> Iterator[_Line]:
     for one, two in _pairs(face):
         a, b = _whole(one), _whole(two)
@@ -417,14 +456,14 @@ def _sides(spot: Vector, way: Vector, bodies: Sequence[Body]) -> tuple[Side, ...
     wood = []
     for number, turn in enumerate(turns):
         after = turns[number + 1] if number + 1 < len(turns) else turns[0] + 2 * math.pi
-        probe = _moved(spot, _mixed(one, two, (turn + after) / 2), STEP / 2)
+        probe = moved(spot, mixed(one, two, (turn + after) / 2), STEP / 2)
         wood.append(any(body.holds(probe) for body in here))
     sides = []
     for number, turn in enumerate(turns):
         if wood[number - 1] != wood[number]:
             # the wood lies before the turn, or after it; the normal looks away from it
             normal = turn + (math.pi / 2 if wood[number - 1] else -math.pi / 2)
-            sides.append(Side(_even(_mixed(one, two, turn)), _even(_mixed(one, two, normal))))
+            sides.append(Side(even(mixed(one, two, turn)), even(mixed(one, two, normal))))
     if len(sides) == 2 and dot(sides[0].into, sides[1].into) < -1 + 1e-8:
         return ()
     return tuple(sides)
@@ -438,49 +477,6 @@ def _distinct(turns: Iterable[float]) -> list[float]:
     if len(found) > 1 and found[0] + 2 * math.pi - found[-1] <= 1e-4:
         found.pop()
     return found
-
-
-# vectors
-
-
-def dot(one: Vector, two: Vector) -> float:
-    """Scalar product."""
-    return one[0] * two[0] + one[1] * two[1] + one[2] * two[2]
-
-
-def less(one: Vector, two: Vector) -> Vector:
-    """The vector from `two` to `one`."""
-    return (one[0] - two[0], one[1] - two[1], one[2] - two[2])
-
-
-def across(way: Vector) -> tuple[Vector, Vector]:
-    """Two unit vectors square to `way` and to each other, turning right-handed about it."""
-    least = min(AXES, key=lambda k: abs(way[k]))
-    help_ = [0.0, 0.0, 0.0]
-    help_[least] = 1.0
-    one = _cross(_vector(help_), way)
-    long = math.hypot(*one)
-    one = (one[0] / long, one[1] / long, one[2] / long)
-    return one, _cross(way, one)
-
-
-def _cross(one: Vector, two: Vector) -> Vector:
-    (a, b, c), (d, e, f) = one, two
-    return (b * f - c * e, c * d - a * f, a * e - b * d)
-
-
-def _mixed(one: Vector, two: Vector, turn: float) -> Vector:
-    c, s = math.cos(turn), math.sin(turn)
-    return (c * one[0] + s * two[0], c * one[1] + s * two[1], c * one[2] + s * two[2])
-
-
-def _even(way: Vector) -> Vector:
-    """Without the last digits, so that equal directions compare equal."""
-    return (round(way[0], 9), round(way[1], 9), round(way[2], 9))
-
-
-def _moved(spot: Vector, way: Vector, by: float) -> Vector:
-    return (spot[0] + way[0] * by, spot[1] + way[1] * by, spot[2] + way[2] * by)
 
 
 def _between(one: Vector, two: Vector, part: float) -> Vector:

@@ -55,6 +55,18 @@ class Solid:
         return tuple(box for box in less_all(cells, self.cuts) if box.volume)
 
     @cached_property
+    def touching(self) -> tuple[Box, ...]:
+        """The cells that others may lie against: with boxes inside what is left beside cuts of any outline."""
+        inner = (box for slope in self.slopes if slope.profile for box in slope.boxes_left())
+        return self.cells + tuple(box for wide in inner for box in less_all([wide], self.cuts_but_profiles))
+
+    @cached_property
+    def cuts_but_profiles(self) -> tuple[Box, ...]:
+        """What is cut away as a whole."""
+        profiled = {slope.box for slope in self.slopes if slope.profile}
+        return tuple(cut for cut in self.cuts if cut not in profiled)
+
+    @cached_property
     def bounds(self) -> Box:
         """Around the solid (around its body, should the cuts leave nothing)."""
         if not self.adds and not self.cuts:

@@ -185,6 +185,8 @@ def _taken(contacts: Contacts, index: int, line: Box, run: int, short: Length) -
     for feature, box in [*zip(added, solid.adds, strict=True), *zip(cut, solid.cuts, strict=True)]:
         if feature.kind in (FeatureKind.TAPER, FeatureKind.ARCH, FeatureKind.END_CUT):
             continue  # its arrises go with it and stay as free as they were
+        if feature.kind is FeatureKind.ROUNDING and feature.flare and feature.flare.waste:
+            continue  # so do those of the faces that a rounded corner joins
         name = feature.joint or str(feature.kind)
         take(line.common(box), Why.JOINT, name)
         if feature.adds:

@@ -117,8 +117,8 @@ def _meet(scene: Scene, i: int, j: int, reach: int) -> Pair | None:
     if isinstance(one, Carved) or isinstance(two, Carved):
         return _meet_askew(scene, i, j)
     touches = []
-    for mine in one.cells:
-        for theirs in two.cells:
+    for mine in one.touching:
+        for theirs in two.touching:
             found = touch(mine, theirs)
             if found is not None:
                 touches.append(found)

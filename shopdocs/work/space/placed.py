@@ -15,10 +15,12 @@ from functools import cached_property
 
 from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import ZERO, Length
+from shopdocs.core.outline import Side
 from shopdocs.core.turn import Vector, cross
 from shopdocs.model.joining import Face
 from shopdocs.model.joint_names import FeatureKind as FeatureKind
 from shopdocs.model.parts import Axis, Direction, Part, Piece, Runs
+from shopdocs.work.shapes.profiled import Profile, profile_of
 from shopdocs.work.shapes.slopes import Slope
 from shopdocs.work.shapes.solid import Solid
 
@@ -126,7 +128,8 @@ class Flare:
     on one side alone, the one towards the face `only`. It draws in from the other end on, or `after` so much from
     there. An `arc` draws in to nothing there by a circle over the cuboid's length along `axis`, with `only` by a
     quarter of one. A compound cut takes `skew` of its length towards the face `skew_to`, besides what it takes along
-    `axis`."""
+    `axis`. A `waste` is the closed outline of what is cut away of the cuboid, in piece coordinates along `axis` and the
+    axis that `at` stands square to; it goes right through the cuboid along the third."""
 
     axis: Axis
     at: Face
@@ -136,6 +139,7 @@ class Flare:
     arc: bool = False
     skew: Length = ZERO
     skew_to: Face | None = None
+    waste: tuple[Side, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -394,7 +398,32 @@ def slope_of(
         flare.arc,
         round(flare.skew.mm * ticks.per_mm),
         flare.skew_to is not None and look_of(flare.skew_to)[1],
+        _profile(cuboid, flare, box, axis_of, look_of, ticks) if flare.waste else None,
     )
+
+
+def _profile(
+    cuboid: Cuboid,
+    flare: Flare,
+    box: Callable[[Spot, Spot], Box],
+    axis_of: Callable[[int], int],
+    look_of: Callable[[Face], tuple[int, bool]],
+    ticks: Ticks,
+) -> Profile:
+    """The waste of a cuboid in ticks, from its low corner."""
+    first, second = PIECE_AXES.index(flare.axis), side_of(flare.at)[0]
+    axis, stands = axis_of(first), look_of(flare.at)[0]
+    whole, start = box(cuboid.lo, cuboid.hi), box(cuboid.lo, cuboid.lo).lo
+    low = [cuboid.lo[k].float_mm() for k in (first, second)]
+
+    def flat(spot: tuple[float, float]) -> tuple[int, int]:
+        found = []
+        for at, base, k in zip(spot, low, (axis, stands), strict=True):
+            ticks_in = round((at - base) * ticks.per_mm)
+            found.append(ticks_in if start[k] == whole.lo[k] else whole.size[k] - ticks_in)
+        return found[0], found[1]
+
+    return profile_of(flare.waste, flat)
 
 
 def placed_piece(part: Part, piece: Piece) -> PlacedPiece | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import random
 from fractions import Fraction
+from pathlib import Path
 
 import manifold3d
 import numpy as np
@@ -26,7 +27,7 @@ from shopdocs.work.space.placed import Pose
 TICKS = Ticks(1000)
 
 
-def read(tmp_path, text: str) -> tuple[Build, Computed]:
+def read(tmp_path: Path, text: str) -> tuple[Build, Computed]:
     path = tmp_path / "b.yaml"
     path.write_text(text, "utf-8")
     build, shop, problems = check_build(str(path))
@@ -137,7 +138,7 @@ joints:
 """
 
 
-def test_shoulders_of_a_stretcher_between_raked_legs(tmp_path) -> None:
+def test_shoulders_of_a_stretcher_between_raked_legs(tmp_path: Path) -> None:
     """By hand. Legs rake 1 in 10 outward about their tops, whose middles lie 60 and 220 behind the front, 400 up. At
     150, the middle of the stretcher, they have gone 250 / 10 = 25 outward: to 35 and 245. Level through a leg of 40
     that leans 1 in 10 it is 40 * sqrt(1 + 1/100) = 40.1995, half of that 20.0998. So from 55.0998 to 224.9002: 169.8005
@@ -160,7 +161,7 @@ def test_shoulders_of_a_stretcher_between_raked_legs(tmp_path) -> None:
     assert row.joinery.length.float_mm() == pytest.approx(209.8005, abs=0.001)
 
 
-def test_a_raked_leg_from_long_point_to_long_point(tmp_path) -> None:
+def test_a_raked_leg_from_long_point_to_long_point(tmp_path: Path) -> None:
     """By hand: 400 of height along a slope of 1 in 10 are 400 * sqrt(1.01) = 401.9950, and each level end reaches
     20 / 10 = 2 past its middle: 405.9950. The mortise in the seat is 5.7106 degrees off square (atan 1/10); its middle
     on the underside stays at 60."""
@@ -200,10 +201,123 @@ def test_a_raked_leg_from_long_point_to_long_point(tmp_path) -> None:
     }
 
 
-def test_where_the_shoulder_lies_on_its_leg_they_touch(tmp_path) -> None:
+def test_where_the_shoulder_lies_on_its_leg_they_touch(tmp_path: Path) -> None:
     """By hand: the end of the stretcher, 20 wide, lies on its leg over 30 * sqrt(1.01) = 30.15 of its slope. The box
     round that, square to y, is 20 by 30."""
     _, work = read(tmp_path, STOOL)
     pair = work.space.contacts.between("FL", "SL")
     assert pair is not None
     assert float(work.space.contacts.area(pair)) == pytest.approx(600, rel=1e-3)
+
+
+def random_stool(rnd: random.Random) -> str:
+    """Four legs that splay and rake, both ways round, with stretchers between them both ways, by tenons of three
+    kinds."""
+    splay, rake = (rnd.choice([0, rnd.randint(2, 16)]) for _ in range(2))
+    splay = splay or (0 if rake else 7)
+    leg, wide = rnd.randint(36, 50), rnd.choice("xy")
+    kinds = [
+        "kind: mortise and tenon, thickness: 8, width: 16, length: 18",
+        "kind: through tenon, thickness: 8, width: 16",
+        "kind: round tenon, thickness: 14, length: 20",
+        "kind: round tenon, thickness: 14",
+    ]
+    end = rnd.choice(("top", "bottom"))
+    lean = ", ".join([f"splay: {splay}"] * bool(splay) + [f"rake: {rake}"] * bool(rake))
+    return f"""
+build: {{title: Trial, mark: T, units: mm}}
+materials: {{ash: {{kind: hardwood, rough: 80}}}}
+parts:
+  leg:
+    material: ash
+    thickness: {leg}
+    width: {leg + rnd.randint(0, 12)}
+    runs: {{length: z, width: {wide}}}
+    pieces:
+      FL: {{x: centred on 90, y: centred on 90, z: 0 to S.bottom, lean: {{{lean}}}, end A: {end}}}
+      FR: {{mirror: FL across x at 260}}
+      BL: {{mirror: FL across y at 240}}
+      BR: {{mirror: FR across y at 240}}
+  side:
+    material: ash
+    thickness: 22
+    width: {rnd.randint(24, 40)}
+    runs: {{length: y, width: z}}
+    pieces:
+      SL: {{x: centred on (FL.left + FL.right) / 2, y: FL.back to BL.front, z: centred on {rnd.randint(80, 160)}}}
+      SR: {{mirror: SL across x at 260}}
+  cross:
+    material: ash
+    thickness: 22
+    width: {rnd.randint(24, 40)}
+    runs: {{length: x, width: z}}
+    pieces:
+      CF: {{x: FL.right to FR.left, y: centred on (FL.front + FL.back) / 2, z: centred on {rnd.randint(220, 300)}}}
+      CB: {{mirror: CF across y at 240}}
+  seat: {{material: ash, size: 40 x 480 x 520, runs: {{length: x, width: y}}, pieces: {{S: {{x: 0, y: 0, z: 400}}}}}}
+joints:
+  legs: {{{rnd.choice(kinds[1:2] + kinds[3:])}, from: leg, into: seat}}
+  sides: {{{rnd.choice(kinds)}, from: side, into: leg}}
+  crosses: {{{rnd.choice(kinds)}, from: cross, into: leg}}
+"""
+
+
+@pytest.mark.parametrize("seed", range(24))
+def test_every_shoulder_closes_on_its_leg(seed: int, tmp_path: Path) -> None:
+    """What is joined touches face to face and shares no wood, whatever leans which way, and nothing else touches. The
+    shoulder's area is that of the section of its piece, seen along it: width by thickness, less what the other face is
+    too narrow for."""
+    rnd = random.Random(seed)
+    build, work = read(tmp_path, random_stool(rnd))
+    space = work.space
+    assert space is not None
+    assert not [pair for pair in space.contacts.pairs if pair.overlap]
+    joined = {frozenset((m.entering, m.receiving)) for _, m in build.meetings()}
+    assert len(joined) == 12
+    marks = [piece.mark for piece in space.scene.pieces]
+    assert {frozenset((marks[p.first], marks[p.second])) for p in space.contacts.pairs if p.meets} == joined
+    for _, meeting in build.meetings():
+        pair = space.contacts.between(meeting.entering, meeting.receiving)
+        assert pair is not None
+        part = build.part(space.pieces[meeting.entering].part)
+        section = part.width.float_mm() * part.thickness.float_mm()
+        assert float(space.contacts.area(pair)) >= section * 0.995
+        if meeting.receiving != "S":
+            assert float(space.contacts.area(pair)) <= section * 1.005
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_the_settings_of_level_ends_make_them_level(seed: int, tmp_path: Path) -> None:
+    """The two settings of the compound cut at a leg's ends, put together with vectors: a plane through the piece at
+    `angle` across its face, sawn with a blade tilted by `tilt`, is level where the leg leans. Both count from square.
+    Across the face the line rises tan(angle) for a step of 1; the blade, tilted about that line, leaves the upright by
+    tan(tilt) / cos(angle) through the thickness."""
+    rnd = random.Random(seed)
+    build, work = read(tmp_path, random_stool(rnd))
+    assert work.space is not None
+    cuts = [cut for cut in build.cuts if cut.name == "level end of leg"]
+    assert cuts
+    for cut in cuts:
+        assert cut.angle is not None
+        for place in cut.on:
+            piece = work.space.pieces[place.piece]
+            assert isinstance(piece, LeaningPiece)
+            across = float(cut.angle.tangent)
+            through = math.tan(math.atan(float(cut.tilt.tangent))) / math.cos(math.atan(across)) if cut.tilt else 0.0
+            way = [1.0 if place.face == "B" else -1.0, 0.0, 0.0]  # along the piece, width, thickness: out of the end
+            faces = (place.second, place.third)
+            if cut.tilt is None and place.second in ("face", "back"):
+                across, through, faces = 0.0, across, (None, place.second)
+            for k, (steep, short) in enumerate(zip((across, through), faces, strict=True), 1):
+                # shorter at that face: the plane looks out towards it
+                way[k] = steep * (1 if short in ("far edge", "back") else -1) if short else 0.0
+            stands = [0.0, 0.0, 0.0]
+            for value, toward in zip(way, piece.pose.axes, strict=True):
+                stands[toward.index] = value if toward.forward else -value
+            out = np.array(piece.turn.of(stands)) / np.linalg.norm(way)
+            assert abs(out[2]) == pytest.approx(1, abs=1e-9)
+            assert math.hypot(out[0], out[1]) < 2e-5
+    # and so they stand, on the floor and under the seat
+    for mark in ("FL", "FR", "BL", "BR"):
+        piece = work.space.pieces[mark]
+        assert (piece.at[2], piece.far[2]) == (ZERO, Length(400))

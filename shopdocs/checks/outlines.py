@@ -1,0 +1,87 @@
+"""Rounded corners and outlines held against each other and against everything else at their piece."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from shopdocs.checks.tapers import features_of, named, places_of, what_of
+from shopdocs.core.display import exact_text
+from shopdocs.core.length import ZERO
+from shopdocs.core.problems import Problem, error
+from shopdocs.model.joining import Face, the_face
+from shopdocs.model.joint_names import Trait
+from shopdocs.work.computed import Computed
+from shopdocs.work.scene.own_cuts import own_cuts
+from shopdocs.work.scene.wastes import runs_into, shapes_outline
+from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, Spot, face_of, side_of
+
+_CLOSED = (FeatureKind.MORTISE, FeatureKind.CUT_OUT)  # cuts of one's own that need wood all round
+
+
+def corners_too_large(work: Computed) -> Iterator[Problem]:
+    """Rounded corners of which two take more than there is between them, and corners rounded twice."""
+    at, told = places_of(work), set()
+    for mark, size, wastes in _of_pieces(work):
+        corners = [cut for cut in wastes if cut.kind is FeatureKind.ROUNDING]
+        for one, other in combinations(corners, 2):
+            place, shared = at[other.joint, mark], _ends_of(one, size) & _ends_of(other, size)
+            if place in told or not shared:
+                continue
+            if len(shared) == 2:
+                told.add(place)
+                wrong = f"{named(one)} and {named(other)} round one corner of '{mark}'"
+                yield error(place, "radius", wrong, "take one of them out")
+                continue
+            (face,) = shared
+            axis = 1 - side_of(face)[0]
+            over = one.size[axis] + other.size[axis] - size[axis]
+            if over > ZERO:
+                told.add(place)
+                alike = one.size[axis] == other.size[axis]
+                wrong = f"the two corners at {the_face(face)} of '{mark}' take {exact_text(over)} more than it has"
+                most = exact_text(size[axis] / 2 if alike else size[axis])
+                right = f"make the radius {most} at most" if alike else f"together they may take {most}"
+                yield error(place, "radius", wrong, right)
+
+
+def _ends_of(corner: Cuboid, size: Spot) -> set[Face]:
+    """The end and the edge that a corner lies between."""
+    return {face_of(axis, corner.hi[axis] >= size[axis] and corner.lo[axis] > ZERO) for axis in (0, 1)}
+
+
+def shapes_in_the_way(work: Computed) -> Iterator[Problem]:
+    """Joints, holes and other cuts in what a rounded corner takes."""
+    at, told = places_of(work), set()
+    for mark, size, wastes in _of_pieces(work):
+        for waste in wastes:
+            place = at[waste.joint, mark]
+            for feature in features_of(work, mark):
+                if place in told or feature == waste or not _needs_wood(feature, size):
+                    continue
+                if runs_into(waste, feature, size):
+                    told.add(place)
+                    wrong = f"the {waste.kind} {named(waste)} of '{mark}' runs into {what_of(feature, work)}"
+                    yield error(place, "outline", wrong, "make it smaller, or move what lies there")
+
+
+def _needs_wood(feature: Feature, size: Spot) -> bool:
+    """Whether a cut or a hole must lie in wood; a trench may run out at a rounded corner."""
+    if isinstance(feature, Bore):
+        return True
+    if feature.own:
+        return feature.kind in _CLOSED
+    runs_out = any(feature.lo[k] <= ZERO and feature.hi[k] >= size[k] for k in range(3))
+    return not (Trait.TRENCH in feature.kind.traits and runs_out)
+
+
+def _of_pieces(work: Computed) -> Iterator[tuple[str, Spot, list[Cuboid]]]:
+    """Every piece whose outline is shaped so, with its size."""
+    sizes = {piece.mark: (part.length, part.width, part.thickness) for part, piece in work.build.pieces()}
+    for mark, cuts in own_cuts(work.build).items():
+        wastes = [cut for cut in cuts if shapes_outline(cut)]
+        if wastes:
+            yield mark, sizes[mark], wastes
+
+
+CHECKS = (corners_too_large, shapes_in_the_way)
