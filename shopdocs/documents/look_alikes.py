@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Run, Table, Text, Weight, text
@@ -286,9 +286,28 @@ def label_warning(job: Job, mark: str) -> str:
     if others:
         same = [o for o in others if o.likeness is others[0].likeness]
         marks = [m for other in same for m in other.marks]
-        return f"not {marks_text(marks, 4)}: {SHORT[same[0].likeness]}"
+        return f"not {marks_text(marks, 4)}: {_told_apart(job.alike, mark, same)}"
     ways = ways_of(job.alike, mark)
     return ways[0].right if ways else ""
+
+
+def _told_apart(alike: Alike, mark: str, others: Sequence[Other]) -> str:
+    """What a piece differs by from all of the others; of joints one that it has and they have not, or that all of them
+    have and it has not."""
+    likeness = others[0].likeness
+    if likeness is not Likeness.OTHER_JOINTS:
+        return SHORT[likeness]
+    mine, *theirs = (_joint_words(alike.space.pieces[one]) for one in (mark, *(o.marks[0] for o in others)))
+    own = [words for words in mine if not any(words in each for each in theirs)]
+    foreign = [words for words in theirs[0] if words not in mine and all(words in each for each in theirs)]
+    if own:
+        return f"this has {_counted(own[0])}"
+    return f"this has no {foreign[0]}" if foreign and not foreign[0][0].isdigit() else SHORT[likeness]
+
+
+def _counted(words: str) -> str:
+    """ "a hole in the face edge", "2 recesses in the back face"."""
+    return words if words[0].isdigit() else f"{'an' if words[0] in 'aeiou' else 'a'} {words}"
 
 
 def mirrored(job: Job) -> list[str]:
