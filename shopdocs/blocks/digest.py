@@ -9,12 +9,15 @@ import hashlib
 from dataclasses import fields, is_dataclass
 from enum import Enum
 
+from shopdocs.blocks.drawing import Line, Stroke
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Position
 
+LONG = 40  # things in a tuple that is kept
 LETTERS = 10  # 40 bits: of a thousand sheets two would be taken for alike once in two million sets
 
 _FIELDS: dict[type, tuple[str, ...] | None] = {}  # of each kind that was met; None for what has none
+_STROKES: dict[Stroke, str] = {}
 _NAMES: dict[type, dict[object, str]] = {}  # of the members of enumerations
 
 
@@ -22,26 +25,37 @@ def digest(content: object, without: str = "") -> str:
     """The word of a block, a document or any tuple of them. `without` is taken out of all text first (the check word,
     which changes with every letter of the build)."""
     parts: list[str] = []
-    _collect(content, parts)
+    _collect(content, parts, {})
     told = "\0".join(parts)
     if without:
         told = told.replace(without, "").replace(without.upper(), "")
     return hashlib.sha256(told.encode("utf-8", "surrogatepass")).hexdigest()[:LETTERS]
 
 
-def _collect(content: object, parts: list[str]) -> None:
+def _collect(content: object, parts: list[str], long: dict[int, list[str]]) -> None:
+    """Adds what the content says; `long` holds what long tuples say, for the settings of a drawing share its shapes."""
     kind = type(content)
     if kind is str:
         parts.append(content)  # type: ignore[arg-type]
     elif kind is Length:
         parts.append(repr(content))
+    elif kind is Line:  # nearly all that a drawing holds
+        (a, b), (c, d), stroke = content.start, content.end, content.stroke  # type: ignore[attr-defined]
+        drawn = _STROKES.get(stroke) or _STROKES.setdefault(stroke, repr(stroke))
+        parts += ("Line", "(2", repr(a), repr(b), "(2", repr(c), repr(d), drawn, content.ink)  # type: ignore[attr-defined]
     elif kind is tuple or isinstance(content, (tuple, list)):
+        if id(content) in long:
+            parts += long[id(content)]
+            return
+        start = len(parts)
         parts.append(f"({len(content)}")  # type: ignore[arg-type]
         for one in content:  # type: ignore[attr-defined]
             if type(one) is Length:  # as in all points of a drawing
                 parts.append(repr(one))
             else:
-                _collect(one, parts)
+                _collect(one, parts, long)
+        if len(content) > LONG:  # type: ignore[arg-type]
+            long[id(content)] = parts[start:]
     elif kind is Position:
         return
     else:
@@ -49,7 +63,7 @@ def _collect(content: object, parts: list[str]) -> None:
         if names is not None:
             parts.append(kind.__name__)
             for name in names:
-                _collect(getattr(content, name), parts)
+                _collect(getattr(content, name), parts, long)
         elif kind in _NAMES:  # most of what a drawing holds are lines of a few strokes
             known = _NAMES[kind]
             parts.append(known.get(content) or known.setdefault(content, repr(content)))

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from shopdocs.blocks.text import Figure
 from shopdocs.core.length import Length
@@ -34,8 +34,7 @@ class Stroke(StrEnum):
 Fill = Literal["none", "paper", "tint", "ink"]
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """A straight line between two points of the drawing, in real size. Its ink lies `on` it, or wholly to the left or
     right of it as one goes from start to end: then its other side is the line."""
 

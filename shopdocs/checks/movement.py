@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from shopdocs.core.display import SMALL, Display, exact_text, rounded
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Problem, warning
 from shopdocs.facts.movement import similar_species
 from shopdocs.work.computed import Computed
-from shopdocs.work.seasons.ties import Sort, Tie
 from shopdocs.work.seasons.wood import is_solid
+
+if TYPE_CHECKING:
+    from shopdocs.work.seasons.ties import Tie
 
 
 def woods_unknown(work: Computed) -> Iterator[Problem]:
@@ -31,6 +34,8 @@ def woods_unknown(work: Computed) -> Iterator[Problem]:
 
 def wood_held(work: Computed) -> Iterator[Problem]:
     """What holds wood tighter than it moves over the year; of equal ones the first."""
+    if not work.build.joints and work.space is None:
+        return  # nothing is held
     told = set()
     for tie in work.ties:
         problem = _problem(work, tie)
@@ -40,6 +45,8 @@ def wood_held(work: Computed) -> Iterator[Problem]:
 
 
 def _problem(work: Computed, tie: Tie) -> Problem | None:
+    from shopdocs.work.seasons.ties import Sort
+
     display = work.build.display
     if tie.enough is False:
         return {

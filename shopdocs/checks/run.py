@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from shopdocs.checks import boards, joints, movement, sizes
-from shopdocs.checks.doubts import bench, grain_and_feet, money, ranges, usual
+from shopdocs.checks.doubts import bench, grain_and_feet, heights, money, ranges, usual
 from shopdocs.core.problems import Problem
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.cutting import SHAPES, CutKind
@@ -40,7 +40,8 @@ def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
         from shopdocs.checks import gluing
 
         yield from gluing.CHECKS
-    if any(piece.place for _, piece in build.pieces()):
+    placed = any(piece.place for _, piece in build.pieces())
+    if placed:
         from shopdocs.checks import space
 
         yield from (*space.CHECKS, *grain_and_feet.CHECKS_OF_WORK)
@@ -52,9 +53,11 @@ def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
         from shopdocs.checks.doubts import agree, doors
 
         yield from (*doors.CHECKS_OF_WORK, *agree.CHECKS_OF_WORK)
-    from shopdocs.checks.doubts import bare, heights, opening
+    if placed:
+        from shopdocs.checks.doubts import bare, opening
 
-    yield from (*opening.CHECKS_OF_WORK, *bare.CHECKS_OF_WORK, *heights.CHECKS_OF_WORK)
+        yield from (*opening.CHECKS_OF_WORK, *bare.CHECKS_OF_WORK)
+    yield from heights.CHECKS_OF_WORK
     if build.cuts or build.joints or build.hardware:
         from shopdocs.checks import own_cuts
 

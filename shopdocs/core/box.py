@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import lcm
+from typing import NamedTuple
 
 from shopdocs.core.length import Length
 
@@ -71,8 +72,7 @@ class Ticks:
         return Fraction(count, self.per_mm**3)
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Box:
+class Box(NamedTuple):
     """From the corner `lo` to the corner `hi`, in ticks, the boundary included. A flat box is a rectangle."""
 
     lo: Corner

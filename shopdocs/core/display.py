@@ -12,6 +12,7 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 from typing import Literal
 
 from shopdocs.core.length import Length
@@ -143,6 +144,12 @@ def hundredths(length: Length) -> str:
     return f"{ROUNDED if changed else ''}{trimmed(length.mm, 2)} mm"
 
 
+@lru_cache(maxsize=2**14)  # one length stands in many places, and is set in each of them at many scales
+def _bare(length: Length, display: Display) -> str:
+    near = rounded(length, display.step)
+    return (ROUNDED if display.marked and near != length else "") + display.digits(near)
+
+
 @dataclass(frozen=True, slots=True)
 class Display:
     """How a build shows its lengths: `units` first, rounded to `step`; `both` adds the other system in brackets.
@@ -172,21 +179,21 @@ class Display:
     @property
     def fineness_name(self) -> str:
         """The step as text for a sheet's note, such as '1⁄₃₂ in' or '0.5 mm'."""
-        return f"{self._digits(self.step)} {self.units}"
+        return f"{self.digits(self.step)} {self.units}"
 
     def is_exact(self, length: Length) -> bool:
         """Whether the length is shown as it is, without rounding."""
         return rounded(length, self.step) == length
 
-    def _digits(self, length: Length) -> str:
+    def digits(self, length: Length) -> str:
+        """The length as it is, no finer than a thousandth of a millimetre, without a unit name."""
         if self.units == "in":
             return mixed_number(length.inch)
         return trimmed(length.mm, 3)
 
     def bare(self, length: Length) -> str:
         """Rounded, without a unit name; a value that rounding changed begins with ≈."""
-        near = rounded(length, self.step)
-        return (ROUNDED if self.marked and near != length else "") + self._digits(near)
+        return _bare(length, self)
 
     def bares(self, *lengths: Length) -> tuple[str, ...]:
         """The lengths of one size: the first begins with ≈ where rounding changed any of them."""

@@ -70,6 +70,15 @@ class Length:
         """The value in PDF points (1/72 in, ISO 32000-1 8.3.2.3), where a length becomes a float for paper."""
         return float(self.mm * 72 / MM_PER_INCH)
 
+    @property
+    def as_float(self) -> float:
+        """Millimetres as the nearest float."""
+        return self._above / self._below
+
+    def times(self, above: int, below: int) -> float:
+        """Millimetres times `above` / `below`, as the nearest float: for many lengths at one scale."""
+        return (self._above * above) / (self._below * below)
+
     def float_mm(self, scale: Number = 1) -> float:
         """Millimetres (of paper, with a scale) as the nearest float."""
         return (self._above * scale.numerator) / (self._below * scale.denominator)

@@ -15,6 +15,7 @@ from shopdocs.documents.drawn.edge_box import edge_box
 from shopdocs.documents.end_cuts import has_end_cuts
 from shopdocs.documents.figures import length_figure, length_text, marks_text, strips_text
 from shopdocs.documents.job import Job
+from shopdocs.documents.own_cuts import has_cut_outs, has_rounded_corners
 from shopdocs.documents.tapers import has_tapers
 from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.model.parts import Part
@@ -74,7 +75,13 @@ def edge_map(job: Job) -> Document:
     """A drawing for pieces that are worked alike; a piece treated alike all round gets a line of words."""
     groups = edge_groups(job)
     chamfer = length_text("chamfer", job.build.chamfer, job.display, job.build.places.get("chamfer", job.build.at))
-    kinds = (("tapers", has_tapers), ("arches", has_arches), ("end cuts", has_end_cuts))
+    kinds = (
+        ("tapers", has_tapers),
+        ("arches", has_arches),
+        ("end cuts", has_end_cuts),
+        ("rounded corners", has_rounded_corners),
+        ("cut-outs", has_cut_outs),
+    )
     shaped = [word for word, found in kinds if found(job)]
     every = ["tenons", *shaped]
     without = " and ".join(filter(None, (", ".join(every[:-1]), every[-1])))

@@ -109,6 +109,16 @@ def is_corner(cut: OwnCut, place: CutPlace) -> bool:
     return cut.kind is CutKind.ROUNDING and bool(pair & {*ends}) and bool(pair & {*edges})
 
 
+def has_rounded_corners(job: Job) -> bool:
+    """Whether any corner of a face side is rounded."""
+    return any(is_corner(cut, place) for cut in job.build.cuts for place in cut.on)
+
+
+def has_cut_outs(job: Job) -> bool:
+    """Whether anything is cut out of a face."""
+    return any(cut.kind is CutKind.CUT_OUT for cut in job.build.cuts)
+
+
 def cut_blocks(job: Job) -> list[Block]:
     """All of them under a heading, for the cut list."""
     lines = (*cut_lines(job), *nesting_lines(job))

@@ -6,8 +6,10 @@ from collections.abc import Iterable, Iterator
 
 from shopdocs.blocks.text import Figure, Run, Step, Text, text
 from shopdocs.core.length import Length
+from shopdocs.documents.arches import has_arches
 from shopdocs.documents.figures import count_figure, length_figure
 from shopdocs.documents.job import Job
+from shopdocs.documents.own_cuts import is_corner
 from shopdocs.facts.finish_types import next_finer
 from shopdocs.model.joining import HoleUse
 from shopdocs.model.joint_kinds import KINDS
@@ -16,7 +18,8 @@ from shopdocs.work.finish_needs import FinishWork
 
 def tool_steps(job: Job) -> list[Step]:
     """A step for each kind of tool, none where nothing needs it."""
-    return [*_bits(job), *_chisels(job), *_bevel(job), *_clamps(job), *_mixing(job), *_abrasives(job), *_named(job)]
+    made = (*_bits(job), *_chisels(job), *_curves(job), *_bevel(job), *_clamps(job), *_mixing(job))
+    return [*made, *_abrasives(job), *_named(job)]
 
 
 def _bits(job: Job) -> Iterator[Step]:
@@ -62,6 +65,24 @@ def _chisels(job: Job) -> Iterator[Step]:
         for number, width in enumerate(sorted(widths)):
             runs += [", " if number else "", length_figure("mortise", width, job.display)]
         yield Step((*runs, f" {job.display.units} wide"))
+
+
+def _curves(job: Job) -> Iterator[Step]:
+    """What curves are drawn, sawn and smoothed with (common practice, no source)."""
+    rounded = {
+        radius
+        for cut in job.build.cuts
+        for place in cut.on
+        for radius in [cut.width if is_corner(cut, place) else cut.radius]
+        if radius is not None
+    }
+    if rounded:
+        runs: list[Run] = ["Compasses, or something round of that size: radius "]
+        for number, radius in enumerate(sorted(rounded)):
+            runs += [", " if number else "", length_figure("radius", radius, job.display)]
+        yield Step((*runs, f" {job.display.units}"))
+    if rounded or has_arches(job):
+        yield Step(text("Bow or coping saw for curves, rasp, spokeshave"))
 
 
 def _bevel(job: Job) -> Iterator[Step]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
+from functools import lru_cache
 from pathlib import PurePath
 from typing import Any
 
@@ -14,6 +15,7 @@ from shopdocs.blocks.walk import figures
 from shopdocs.output.exact import exact_number
 
 LENGTH_UNIT = "mm"
+_READABLE = json.JSONEncoder(ensure_ascii=False)
 
 
 def figures_json(
@@ -40,11 +42,18 @@ def figures_json(
         "check word": imprint.check,
         **(facts or {}),
     }
-    lines = [_line(document.name, figure) for document in documents for figure in figures(document.blocks)]
-    listed = "\n    " + ",\n    ".join(lines) + "\n  " if lines else ""
-    kept = f',\n  "state": {_json(state)}' if state is not None else ""
-    kept += f',\n  "gone": {_json(list(gone))}' if gone else ""
-    return f'{{\n  "build": {_json(build)},\n  "figures": [{listed}]{kept}\n}}\n'
+    parts = [f'{{\n  "build": {_json(build)},\n  "figures": [']
+    between = "\n    "
+    for document in documents:
+        for figure in figures(document.blocks):
+            parts += (between, _line(document.name, figure))
+            between = ",\n    "
+    parts.append("\n  ]" if len(parts) > 1 else "]")
+    if state is not None:
+        parts.append(f',\n  "state": {_json(state)}')
+    if gone:
+        parts.append(f',\n  "gone": {_json(list(gone))}')
+    return "".join((*parts, "\n}\n"))  # at once: of a thousand pieces it is many megabytes
 
 
 def _line(document: str, figure: Figure) -> str:
@@ -58,8 +67,13 @@ def _line(document: str, figure: Figure) -> str:
     if figure.unit == LENGTH_UNIT:
         entry["mm"] = _number(figure.value)
     if figure.at.line:
-        entry["source"] = {"file": PurePath(figure.at.file).name, "line": figure.at.line, "column": figure.at.column}
+        entry["source"] = {"file": _file_name(figure.at.file), "line": figure.at.line, "column": figure.at.column}
     return _json(entry)
+
+
+@lru_cache(maxsize=64)
+def _file_name(file: str) -> str:
+    return PurePath(file).name
 
 
 def _number(value: Fraction) -> int | float:
@@ -69,7 +83,7 @@ def _number(value: Fraction) -> int | float:
 def _json(value: object) -> str:
     """Readable in any script; lone surrogates, which UTF-8 cannot carry, are escaped."""
     try:
-        written = json.dumps(value, ensure_ascii=False)
+        written = _READABLE.encode(value)
         written.encode("utf-8")
     except UnicodeEncodeError:
         return json.dumps(value)

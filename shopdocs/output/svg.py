@@ -92,7 +92,7 @@ def _head(wide: float, high: float, title: str) -> str:
     )
 
 
-@lru_cache(maxsize=2**16)  # corners share most of their places, and pictures of one build most of their corners
+@lru_cache(maxsize=2**14)  # corners share most of their places, and pictures of one build most of their corners
 def _n(value: float) -> str:
     text = f"{value:.2f}".rstrip("0").rstrip(".")
     return "0" if text in ("", "-0") else text

@@ -29,7 +29,7 @@ class Pad:
 
     def at(self, point: Point) -> tuple[float, float]:
         """A point of the drawing on the paper, in points."""
-        return point[0].float_mm() * self.across, point[1].float_mm() * self.up
+        return point[0].as_float * self.across, point[1].as_float * self.up
 
     def reach(self, *points: tuple[float, float]) -> None:
         """Take in these points: the box of the drawing grows to hold them."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import weakref
 from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from functools import partial
@@ -81,7 +82,14 @@ class Setting:
         self._begun: tuple[Frame, float] | None = None  # the page of another on which it begins, and how high
         self.room = paper.text_width
         top = paper.height.points - paper.top.points - HEADER_ROOM
-        self.flow = Flow(lambda: self._frame(paper), paper.left.points, top, paper.bottom.points)
+        own = weakref.ref(self)  # a setting that is only tried goes at once, with its pages
+
+        def new_frame() -> Frame:
+            setting = own()
+            assert setting is not None
+            return setting._frame(paper)
+
+        self.flow = Flow(new_frame, paper.left.points, top, paper.bottom.points)
 
     @property
     def ends_nearly_empty(self) -> bool:

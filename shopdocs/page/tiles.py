@@ -45,7 +45,7 @@ def turned(drawing: Drawing) -> Drawing:
 
     def shape(one: Shape) -> Shape:
         if isinstance(one, Line):
-            return replace(one, start=at(one.start), end=at(one.end))
+            return one._replace(start=at(one.start), end=at(one.end))
         if isinstance(one, Polygon):
             return replace(one, points=tuple(at(point) for point in one.points))
         if isinstance(one, (Circle, CentreMark)):

@@ -16,13 +16,12 @@ from shopdocs.core.problems import Position, Problem, error, has_errors, in_read
 from shopdocs.core.slug import plain_name
 from shopdocs.pipeline.asked import as_asked, job_of
 from shopdocs.pipeline.checking import checked
-from shopdocs.pipeline.files import closing_lines, files_of, recorded
+from shopdocs.pipeline.files import closing_lines, files_of, pages_of, recorded
 from shopdocs.pipeline.pages import lay_out
 from shopdocs.pipeline.request import Outcome, Progress, Request, Written
 
 if TYPE_CHECKING:
     from shopdocs.model.build import Build, Shop
-    from shopdocs.page.compose import Composed
     from shopdocs.work.computed import Computed
 
 PAPERS = ("letter", "a4")
@@ -93,8 +92,9 @@ def _plan(
     job = job_of(request, work, shop, display)
     documents = make_documents(job)
     composed, notes = lay_out(request, job, documents, shop, progress)
-    printed = {name: each for name, each in composed.items() if name in ("set", SEPARATE)}
-    made = files_of(request, job, documents, printed, recorded(job, documents) if records else None, progress)
+    composed = {name: each for name, each in composed.items() if name in ("set", SEPARATE)}
+    printed = pages_of(composed)
+    made = files_of(request, job, documents, composed, recorded(job, documents) if records else None, progress)
     named = {new: content for name, content in made.items() if (new := _name(name, request, work.build))}
     return named, list(_lines(named, printed, request, work.build)), [*more, *notes]
 
@@ -112,9 +112,9 @@ def _name(name: str, request: Request, build: Build) -> str:
     return name.replace("tables/", f"tables-{unit}/", 1) if name.startswith("tables/") else name
 
 
-def _lines(files: dict[str, bytes], composed: dict[str, Composed], request: Request, build: Build) -> Iterator[Written]:
-    pages = {f"{name}.pdf": files[_name(f"{name}.pdf", request, build)] for name in composed}
-    for line in closing_lines({**files, **pages}, composed):
+def _lines(files: dict[str, bytes], printed: dict[str, int], request: Request, build: Build) -> Iterator[Written]:
+    pages = {f"{name}.pdf": files[_name(f"{name}.pdf", request, build)] for name in printed}
+    for line in closing_lines({**files, **pages}, printed):
         yield replace(line, name=_name(line.name, request, build))
     assert request.units is not None
     tables = [content for name, content in files.items() if name.startswith("tables-")]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -49,7 +49,8 @@ def files_of(
     records: Recorded | None,
     progress: Progress,
 ) -> dict[str, bytes]:
-    """Every file of the set by its relative name; `records` are left out where only some sheets are wanted."""
+    """Every file of the set by its relative name; `records` are left out where only some sheets are wanted. `composed`
+    is emptied: pages are let go once they are written, for those of a thousand pieces fill much of the memory."""
     from io import BytesIO
 
     from shopdocs.blocks.drawing import Pattern as Shaped
@@ -60,7 +61,8 @@ def files_of(
 
     files: dict[str, bytes] = {}
     titles = {document.name: document.title for document in documents}
-    for name, each in composed.items():
+    for name in tuple(composed):
+        each = composed.pop(name)
         progress(f"writing {name}.pdf")
         target = BytesIO()
         title = f"{job.build.title} · {titles[name]}" if name in titles and name != "title" else job.build.title
@@ -114,11 +116,15 @@ def _records(request: Request, job: Job, documents: tuple[Document, ...], record
     return files
 
 
-def closing_lines(files: dict[str, bytes], composed: dict[str, Composed]) -> tuple[Written, ...]:
-    """The closing table: each PDF with its pages, each folder with its files."""
+def pages_of(composed: Mapping[str, Composed]) -> dict[str, int]:
+    """How many pages each PDF has."""
+    return {name: len(each.frames) for name, each in composed.items()}
+
+
+def closing_lines(files: Mapping[str, bytes], printed: Mapping[str, int]) -> tuple[Written, ...]:
+    """The closing table: each PDF with its pages (`printed`), each folder with its files."""
     written = []
-    for name, each in composed.items():
-        pages = len(each.frames)
+    for name, pages in printed.items():
         written.append(Written(f"{name}.pdf", f"{pages} page{'s' if pages != 1 else ''}", len(files[f"{name}.pdf"])))
     for folder in (PATTERNS, "records", "tables"):
         inside = {name: content for name, content in files.items() if name.startswith(f"{folder}/")}

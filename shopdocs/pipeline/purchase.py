@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from shopdocs.core.problems import Position, Problem, error, has_errors, in_reading_order
 from shopdocs.pipeline.asked import as_asked
 from shopdocs.pipeline.checking import checked
-from shopdocs.pipeline.files import closing_lines, files_of
+from shopdocs.pipeline.files import closing_lines, files_of, pages_of
 from shopdocs.pipeline.pages import lay_out
 from shopdocs.pipeline.request import Outcome, Progress, Request
 from shopdocs.source.mark_runs import MOST_PIECES
@@ -61,13 +61,14 @@ def _written(
     job = purchase_job(builds, shop, shop.labels, request.effort)
     documents = (lumber_sheet(job), appendix(job))
     composed, notes = lay_out(request, job, documents, shop, progress)
+    printed = pages_of(composed)
     files = files_of(request, job, documents, composed, None, progress)
     folder = os.path.join(out, FOLDER)
     try:
         publish(files, Path(folder), keep_others=False, inputs=[Path(one.name) for one in given])
     except FolderProblem as fault:
         return Outcome((*notes, error(Position(folder, 1, 1), "out", fault.wrong, fault.right)))
-    return Outcome(in_reading_order(notes), closing_lines(files, composed))
+    return Outcome(in_reading_order(notes), closing_lines(files, printed))
 
 
 def _not_together(builds: Sequence[Build], shops: Sequence[Shop]) -> list[Problem]:

@@ -10,7 +10,7 @@ from shopdocs.core.problems import Position, Problem, error, has_errors, in_read
 from shopdocs.pipeline.asked import as_asked, job_of
 from shopdocs.pipeline.checking import besides, checked
 from shopdocs.pipeline.comparing import changes_since
-from shopdocs.pipeline.files import closing_lines, files_of, recorded
+from shopdocs.pipeline.files import closing_lines, files_of, pages_of, recorded
 from shopdocs.pipeline.pages import lay_out
 from shopdocs.pipeline.request import Outcome, Progress, Request
 
@@ -51,6 +51,7 @@ def render(request: Request, out: str, progress: Progress = lambda step: None) -
     notes += plain_problems(job.boards)
     problems = in_reading_order((*problems, *more, *notes))
     progress("writing")
+    printed = pages_of(composed)
     files = files_of(request, job, documents, composed, made, progress)
     from shopdocs.output.folder import FolderProblem, publish
 
@@ -65,7 +66,7 @@ def render(request: Request, out: str, progress: Progress = lambda step: None) -
         )
     except FolderProblem as fault:
         return Outcome((*problems, error(at, "out", fault.wrong, fault.right)))
-    return Outcome((*problems, *_removed(at, stale)), closing_lines(files, composed))
+    return Outcome((*problems, *_removed(at, stale)), closing_lines(files, printed))
 
 
 def told_with(job: Job, documents: tuple[Document, ...], changes: Changes) -> tuple[Document, ...]:

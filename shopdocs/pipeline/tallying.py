@@ -10,7 +10,7 @@ from shopdocs.core.problems import Position, Problem, error, has_errors, in_read
 from shopdocs.model.build import Build, Shop
 from shopdocs.pipeline.asked import as_asked
 from shopdocs.pipeline.checking import checked
-from shopdocs.pipeline.files import closing_lines
+from shopdocs.pipeline.files import closing_lines, pages_of
 from shopdocs.pipeline.pages import typesetting_notes
 from shopdocs.pipeline.request import Outcome, Progress, Request
 
@@ -52,7 +52,7 @@ def tally(request: Request, receipt: str, out: str, progress: Progress = lambda 
         publish(files, Path(out), keep_others=True, inputs=[Path(given.name) for given in (*read.given, bill)])
     except FolderProblem as fault:
         return Outcome((*problems, error(Position(out or "--out", 1, 1), "out", fault.wrong, fault.right)))
-    return Outcome(problems, closing_lines(files, {"tally": composed}), tally_lines(job))
+    return Outcome(problems, closing_lines(files, pages_of({"tally": composed})), tally_lines(job))
 
 
 def _tally_job(build: Build, shop: Shop, display: Display, receipt: Receipt) -> TallyJob:

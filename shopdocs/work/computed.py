@@ -81,9 +81,11 @@ class Computed:
     @cached_property
     def fastening(self) -> Fastening | None:
         """What the holes of placed pieces meet, None where no piece has a place."""
+        if self.space is None:
+            return None
         from shopdocs.work.holes.fastening import fastening_of
 
-        return None if self.space is None else fastening_of(self.build, self.space, self.holes)
+        return fastening_of(self.build, self.space, self.holes)
 
     @cached_property
     def pilots(self) -> Pilots:
@@ -95,10 +97,10 @@ class Computed:
     @cached_property
     def fastened(self) -> Fastening | None:
         """As `fastening`, the pilots with it that were worked out."""
-        from shopdocs.work.holes.fastening import fastening_of
-
         if self.space is None or not self.pilots.drilled:
             return self.fastening
+        from shopdocs.work.holes.fastening import fastening_of
+
         return fastening_of(self.build, self.space, (*self.holes, *self.pilots.drilled))
 
     @cached_property

@@ -204,6 +204,33 @@ def test_a_blank_with_less_to_mill_off_still_serves(tmp_path: Path) -> None:
         assert (sawn.good, sawn.words) == (good, words)
 
 
+@pytest.mark.parametrize(
+    ("cut", "old", "new"),
+    [
+        ("{kind: cut-out, radius: %s, on: [{piece: S, face: face side, along: 100 to 200, across: 20 to 60}]}", 15, 12),
+        ("{kind: rounding, width: %s, on: [{piece: S, corners: B}]}", 30, 25),
+        (
+            "{kind: notch, depth: through, radius: %s, on: [{piece: S, face: back, along: 0 to 50, across: 0 to 40}]}",
+            9,
+            8,
+        ),
+    ],
+)
+def test_another_radius_is_named(tmp_path: Path, cut: str, old: int, new: int) -> None:
+    text = (
+        "build: {title: Trial, mark: T, units: mm}\nmaterials: {oak: {kind: hardwood, rough: 34}}\n"
+        "parts: {slab: {material: oak, size: 20 x 100 x 400, pieces: [S]}}\ncuts:\n  one: "
+    )
+    states = []
+    for number, radius in enumerate((old, new)):
+        path = tmp_path / f"{number}.yaml"
+        path.write_text(text + cut % radius + "\n", "utf-8")
+        states.append(_state(job_of(path), PRINTED_ANEW))
+    (piece,) = compare(*states).pieces
+    (change,) = [change for change in piece.changes if change.what == "cut one"]
+    assert f"{old} mm" in change.old and f"{new} mm" in change.new
+
+
 def test_what_need_no_longer_be_bought_stands_before_the_arrow(tmp_path: Path) -> None:
     """Cork in place of felt: one line is no more on the list, one is there for the first time, and no other."""
     changes = _edited(tmp_path, ("buy: [felt,", "buy: [cork,"), sheets=("shopping",))

@@ -14,6 +14,7 @@ from shopdocs.documents.finish import finish_sheet
 from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.job import Job
 from shopdocs.documents.shopping import shopping_list
+from shopdocs.documents.tools import tool_steps
 from shopdocs.model.joint_names import JointKind
 from tests.documents.test_lumber_sheet import job_of
 from tests.sample_jobs import SAMPLES, sample_job
@@ -146,3 +147,23 @@ joints: {{corner: {joint}}}
     found = [plain(step.text) for b in walk(shopping_list(file_job(tmp_path / "build.yaml")).blocks)
              if isinstance(b, Checklist) for step in b.steps]  # fmt: skip
     assert told in [words.replace("\u00a0", " ") for words in found]
+
+
+def test_curves_call_for_compasses_and_a_saw(tmp_path: Path) -> None:
+    """Each radius that is drawn once, whatever it belongs to; a build of straight pieces asks for neither."""
+    text = (
+        "build: {title: Trial, mark: T, units: mm}\nmaterials: {oak: {kind: hardwood, rough: 34}}\n"
+        "parts: {slab: {material: oak, size: 20 x 100 x 400, pieces: [S]}}\n"
+    )
+    cuts = (
+        "cuts:\n  corners: {kind: rounding, width: 30, on: [{piece: S, corners: all}]}\n"
+        "  hand hole: {kind: cut-out, radius: 15, on: [{piece: S, face: back, along: 100 to 200, across: 30 to 60}]}\n"
+    )
+    (tmp_path / "build.yaml").write_text(text + cuts, "utf-8")
+    told = [plain(step.text) for step in tool_steps(file_job(tmp_path / "build.yaml"))]
+    assert told == [
+        "Compasses, or something round of that size: radius 15, 30 mm",
+        "Bow or coping saw for curves, rasp, spokeshave",
+    ]
+    (tmp_path / "build.yaml").write_text(text, "utf-8")
+    assert tool_steps(file_job(tmp_path / "build.yaml")) == []

@@ -20,13 +20,14 @@ from tests.sample_jobs import SAMPLES, sample_documents, sample_job
 
 DRAWN = [folder for folder in SAMPLES if folder.name != "seed_tote"]  # that has no joints and no places
 UNITS: dict[str, Units] = {
+    "loft_stool": "mm",
     "plate_rack": "in",
     "potting_table": "mm",
     "sorting_table": "mm",
     "spice_cabinet": "mm",
     "threshold_bench": "in",
 }
-ALL_DIFFERENT = ("sorting_table", "threshold_bench")  # no part of theirs is drawn twice
+ALL_DIFFERENT = ("loft_stool", "sorting_table", "threshold_bench")  # no part of theirs is drawn twice
 
 
 @cache

@@ -10,7 +10,6 @@ from shopdocs.core.length import Length
 from shopdocs.core.problems import Position, Problem, warning
 from shopdocs.facts.ergonomics import outside
 from shopdocs.work.computed import Computed
-from shopdocs.work.scene.standing import heights, overall_of
 
 FAR = Length.inches(1)  # beyond the usual range; so much is taste (common practice, no source)
 # What a build is, by its title, with the range that holds for it; the first that fits. A table is for dining only where
@@ -56,6 +55,8 @@ def usual_heights(work: Computed) -> Iterator[Problem]:
 
 def _height(work: Computed, key: str) -> tuple[str, Length, Position] | None:
     """What is sat on or sat at, how high it is, and its place in the file; None where that cannot be told."""
+    from shopdocs.work.scene.standing import heights, overall_of
+
     build = work.build
     seats = {part.name: part for part in build.parts if re.search(r"\bseat\b", part.name, re.I)}
     if key in SAT_ON and seats and work.space is not None:

@@ -13,7 +13,7 @@ from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.leaders import spaced
 from shopdocs.documents.drawn.measures import true_length
-from shopdocs.documents.drawn.pictures import moved, usual_scale
+from shopdocs.documents.drawn.pictures import moved_all, usual_scale
 from shopdocs.work.shapes.hidden import outline
 from shopdocs.work.shapes.projection import FRONT, RIGHT, TOP, Flat
 from shopdocs.work.shapes.seen import visible_spots
@@ -132,7 +132,7 @@ def _drawn(seen: _Seen, display: Display, room_mm: tuple[float, float], name: st
     shapes: list[Shape] = []
     for (lines, low), at in zip(seen.lines, corners, strict=True):
         back = (low[0] - at[0], low[1] - at[1])
-        shapes += [moved(line, back) for line in lines]
+        shapes += moved_all(lines, back)
     figures: list[Figure] = []
     for which, (left, right) in enumerate(((ZERO, x), (x + gap, x + gap + y))):
         shapes += _across(seen.stands[which], left, right, display)

@@ -77,9 +77,13 @@ def running(
     places = [point[k].float_mm(scale) for point, _ in order]
     anchor: Literal["left", "right"] = "right" if side < 0 else "left"
     shapes: list[Shape] = []
+    true: dict[float, Length] = {}  # most are asked for again and again
+
+    def known(paper_mm: float) -> Length:
+        return true.get(paper_mm) or true.setdefault(paper_mm, true_length(paper_mm, scale))
 
     def off(point: Point, along_mm: float, out_mm: float) -> Point:
-        along, out = true_length(along_mm, scale), point[other] + true_length(side * out_mm, scale)
+        along, out = known(along_mm), point[other] + known(side * out_mm)
         return (along, out) if axis == "x" else (out, along)
 
     rows = spaced(places, row_mm(size_pt))
@@ -113,20 +117,21 @@ def extents_mm(shapes: Iterable[Shape], scale: Fraction) -> Box:
     """Left, bottom, right and top of everything in millimetres of paper, words and dimension lines included."""
     xs: list[float] = []
     ys: list[float] = []
+    above, below = scale.numerator, scale.denominator
 
     def reach(point: Point, *, left: float = 0.0, right: float = 0.0, down: float = 0.0, up: float = 0.0) -> None:
-        x, y = point[0].float_mm(scale), point[1].float_mm(scale)
+        x, y = point[0].times(above, below), point[1].times(above, below)
         xs.extend((x - left, x + right))
         ys.extend((y - down, y + up))
 
     for shape in shapes:
         if isinstance(shape, Line):
             for x, y in (shape.start, shape.end):
-                xs.append(x.float_mm(scale))
-                ys.append(y.float_mm(scale))
+                xs.append(x.times(above, below))
+                ys.append(y.times(above, below))
         elif isinstance(shape, Polygon):
-            xs += [x.float_mm(scale) for x, _ in shape.points]
-            ys += [y.float_mm(scale) for _, y in shape.points]
+            xs += [x.times(above, below) for x, _ in shape.points]
+            ys += [y.times(above, below) for _, y in shape.points]
         elif isinstance(shape, (Circle, CentreMark)):
             radius = (shape.radius if isinstance(shape, Circle) else shape.reach).float_mm(scale)
             reach(shape.centre, left=radius, right=radius, down=radius, up=radius)

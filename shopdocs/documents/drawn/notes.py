@@ -49,9 +49,12 @@ def ground(shapes: Iterable[Shape], scale: Fraction, keep_clear: Sequence[Box] =
     """What these shapes take of the sheet; `keep_clear` are places for words that are not drawn yet."""
     words: list[Box] = list(keep_clear)
     lines: list[Stretch] = []
+    above, below = scale.numerator, scale.denominator
     for shape in shapes:
         if isinstance(shape, Line):
-            lines.append((_spot(shape.start, scale), _spot(shape.end, scale)))
+            (a, b), (c, d) = shape.start, shape.end
+            start, end = (a.times(above, below), b.times(above, below)), (c.times(above, below), d.times(above, below))
+            lines.append((start, end))
         elif isinstance(shape, Polygon):
             spots = [_spot(point, scale) for point in shape.points]
             lines += list(pairwise(spots))

@@ -258,7 +258,7 @@ def drawn(
         name,
         high[0] - low[0],
         high[1] - low[1],
-        tuple(moved(shape, low) for shape in shapes),
+        moved_all(shapes, low),
         scale,
         0.0,
         room_mm[1] + 2,
@@ -335,11 +335,35 @@ def _frame(points: Sequence[Point]) -> tuple[Flat, Flat]:
     return (xs[0][1], ys[0][1]), (xs[-1][1], ys[-1][1])
 
 
+def moved_all(shapes: Sequence[Shape], back: Flat) -> tuple[Shape, ...]:
+    """The shapes with `back` taken off all their points. Corners of a picture share their places: each is moved
+    once."""
+    known: tuple[dict[int, Length], dict[int, Length]] = ({}, {})
+
+    def at(value: Length, axis: int) -> Length:
+        found = known[axis].get(id(value))  # the shapes are kept meanwhile, so that no other length takes its number
+        if found is None:
+            found = known[axis][id(value)] = value - back[axis]
+        return found
+
+    return tuple(
+        Line(
+            (at(shape.start[0], 0), at(shape.start[1], 1)),
+            (at(shape.end[0], 0), at(shape.end[1], 1)),
+            shape.stroke,
+            shape.ink,
+        )
+        if isinstance(shape, Line)  # as nearly all shapes of a picture are
+        else moved(shape, back)
+        for shape in shapes
+    )
+
+
 def moved(shape: Shape, back: Flat) -> Shape:
     """The shape with `back` taken off all its points."""
-    if type(shape) is Line:  # nearly all shapes of a picture are lines
-        (a, b), (c, d) = shape.start, shape.end
-        return Line((a - back[0], b - back[1]), (c - back[0], d - back[1]), shape.stroke)
+    if isinstance(shape, Line):
+        (a, b), (c, d), stroke, ink = shape
+        return Line((a - back[0], b - back[1]), (c - back[0], d - back[1]), stroke, ink)
     dx, dy = back
 
     def at(point: Point) -> Point:
@@ -347,7 +371,7 @@ def moved(shape: Shape, back: Flat) -> Shape:
 
     if isinstance(shape, Polygon):
         return replace(shape, points=tuple(at(point) for point in shape.points))
-    if isinstance(shape, (Line, Arrow, Dimension)):
+    if isinstance(shape, (Arrow, Dimension)):
         return replace(shape, start=at(shape.start), end=at(shape.end))
     if isinstance(shape, (Circle, CentreMark)):
         return replace(shape, centre=at(shape.centre))

@@ -29,7 +29,7 @@ from shopdocs.documents.drawn.measures import (
     words_box,
 )
 from shopdocs.documents.drawn.notes import Ground, ground, runs_through
-from shopdocs.documents.drawn.pictures import moved
+from shopdocs.documents.drawn.pictures import moved_all
 from shopdocs.documents.drawn.piece_leaders import Leaders, drawn_spot
 from shopdocs.documents.drawn.piece_notes import Names, Note, middle_of, name_in, notes_of, together
 from shopdocs.documents.drawn.piece_views import Margins, PieceView, PieceViews, end_times
@@ -246,7 +246,7 @@ class PieceSheet:
     def drawing(self, name: str) -> Drawing:
         """The drawing as a block, its low corner the origin."""
         low_x, low_y, high_x, high_y = (self.views.true(v) for v in self.box)
-        shapes = tuple(moved(shape, (low_x, low_y)) for shape in self.shapes)
+        shapes = moved_all(self.shapes, (low_x, low_y))
         size, unit = (high_x - low_x, high_y - low_y), self.display.units
         return Drawing(name, *size, shapes, self.scale, 0.0, self.room[1] + 3.0, unit=unit)
 
@@ -448,7 +448,7 @@ class PieceSheet:
         title_at = (self.views.true((e + g) / 2 + dx if self.stand.upright else e + dx), self.views.true(h + dy + 3.4))
         anchor = "centre" if self.stand.upright else "left"
         title = Words(title_at, self.twin.title, _LETTER_PT, "centre" if anchor == "centre" else "left", strong=True)
-        return [*(moved(shape, by) for shape in small), title]
+        return [*moved_all(small, by), title]
 
 
 def _rectangles(views: PieceViews) -> list[Shape]:

@@ -17,7 +17,7 @@ def scaled(shape: Shape, by: Fraction) -> Shape:
     if isinstance(shape, Polygon):
         return replace(shape, points=tuple(at(point) for point in shape.points))
     if isinstance(shape, Line):
-        return replace(shape, start=at(shape.start), end=at(shape.end))
+        return shape._replace(start=at(shape.start), end=at(shape.end))
     if isinstance(shape, Circle):
         return replace(shape, centre=at(shape.centre), radius=shape.radius * by)
     if isinstance(shape, CentreMark):

@@ -262,7 +262,7 @@ def raised(shape: Shape, by: Length) -> Shape:
         return point[0], point[1] + by
 
     if isinstance(shape, Line):
-        return replace(shape, start=up(shape.start), end=up(shape.end))
+        return shape._replace(start=up(shape.start), end=up(shape.end))
     if isinstance(shape, Polygon):
         return replace(shape, points=tuple(up(point) for point in shape.points))
     if isinstance(shape, (Circle, CentreMark)):

@@ -11,7 +11,7 @@ from shopdocs.blocks.drawing import Drawing, Fill, Line, Point, Polygon, Shape, 
 from shopdocs.core.box import Box
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.build_pictures import standing_open
-from shopdocs.documents.drawn.pictures import frame_of, lines_of, moved
+from shopdocs.documents.drawn.pictures import frame_of, lines_of, moved, moved_all
 from shopdocs.documents.job import Job
 from shopdocs.work.boards.results import Area, SawnBoard, SawnPiece
 from shopdocs.work.shapes.hidden import outline
@@ -45,7 +45,7 @@ class Whereabouts:
         if len(lines) > most:
             longest = sorted(range(len(lines)), key=lambda i: (-_long(lines[i]), i))[:most]
             lines = [lines[i] for i in sorted(longest)]
-        return tuple(moved(line, low) for line in lines)
+        return moved_all(lines, low)
 
     def of(self, mark: str) -> Drawing | None:
         """The picture of the piece with this mark; None where it has no place."""
@@ -58,7 +58,7 @@ class Whereabouts:
         own = [Line(a, b, Stroke.HIDDEN) for a, b in found.pictured(found.hidden)]
         own += [Line(a, b, Stroke.REFERENCE) for a, b in found.pictured(found.visible)]
         shade = self._shade(scene.solids[number].body.shifted(self.laid.shifts[number]))
-        shapes = (moved(shade, (left, low)), *self._pale, *(moved(line, (left, low)) for line in own))
+        shapes = (moved(shade, (left, low)), *self._pale, *moved_all(own, (left, low)))
         name = f"{mark} in its place"
         return _sketch(name, (right - left, high - low), shapes, ROOM_MM)
 

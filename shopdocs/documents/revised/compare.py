@@ -415,6 +415,7 @@ def _cut_words(state: BuildState, cut: CutState) -> str:
         return f"{cut.kind} where {cut.faces} meet, {' × '.join(sizes)}, {along}"
     deep = f"{display.length(length_of(cut.depth))} deep" if cut.depth else "right through"
     across = " to ".join(display.bares(*map(length_of, cut.across)))
+    deep += f", corners of radius {display.length(length_of(cut.width))}" if cut.width else ""
     return f"{cut.kind} in the {cut.faces}, {deep}, {along}, across {across}"
 
 

@@ -70,7 +70,7 @@ class HoleState:
 class CutState:
     """One cut of the maker's own in a piece, or of a worked edge the two faces that meet there; stretches from and to
     in exact millimetres, `depth` "" where it goes through. Of a worked edge `across` is empty, and `width` and `depth`
-    are what is taken off the two faces; other cuts have no `width`."""
+    are what is taken off the two faces; of another cut `width` is the radius of its corners, where they are rounded."""
 
     name: str
     kind: str
@@ -257,7 +257,7 @@ def _cuts(job: Job, piece: Piece) -> Iterator[CutState]:
                 faces = " and ".join(FACE_NAMES[face] for face in (place.face, place.second) if face is not None)
                 along = tuple(map(exact, place.along))
                 across = tuple(map(exact, place.across)) if place.second is None else ()
-                depth, width = ("" if value is None else exact(value) for value in (cut.depth, cut.width))
+                depth, width = ("" if value is None else exact(value) for value in (cut.depth, cut.width or cut.radius))
                 yield CutState(cut.name, cut.kind.value, faces, along, across, depth, width)
 
 

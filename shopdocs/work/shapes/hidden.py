@@ -205,6 +205,9 @@ class Screens:
         self._shown: dict[int, _Shown] = {}
         boxes = self.boxes = [cell for solid in solids for cell in solid.plain_cells]
         self.sloping = sloping_faces(solids, view)
+        d = view.toward
+        weights = np.array([(0, d[2], -d[1]), (-d[2], 0, d[0]), (d[1], -d[0], 0), d], dtype=np.int64).T
+        self.more, self.less = np.maximum(weights, 0), np.minimum(weights, 0)
         if any(abs(v) > _LARGEST for box in boxes for v in (*box.lo, *box.hi)):
             raise OverflowError("coordinates are too large for hidden lines")
         lo = np.array([box.lo for box in boxes], dtype=np.int64).reshape(-1, 3)
@@ -226,17 +229,7 @@ class Screens:
 
     def _place(self, lo: Ints, hi: Ints) -> tuple[Ints, Ints]:
         """Bounds of flat boxes in the picture (three numbers that do not change along a line of sight) and in depth."""
-        np, d = self.np, self.toward
-        lows, highs = [], []
-        for weights in ((0, d[2], -d[1]), (-d[2], 0, d[0]), (d[1], -d[0], 0), d):
-            low = np.zeros(len(lo), dtype=np.int64)
-            high = np.zeros(len(lo), dtype=np.int64)
-            for axis, weight in enumerate(weights):
-                low += weight * (lo if weight > 0 else hi)[:, axis]
-                high += weight * (hi if weight > 0 else lo)[:, axis]
-            lows.append(low)
-            highs.append(high)
-        return np.stack(lows, axis=1), np.stack(highs, axis=1)
+        return lo @ self.more + hi @ self.less, hi @ self.more + lo @ self.less
 
     def shown(self, numbers: Sequence[int]) -> list[_Shown]:
         """What is seen of the edges of the solids with these numbers, found for all of them together and kept."""

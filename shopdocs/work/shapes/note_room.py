@@ -20,7 +20,7 @@ Edges = tuple[float, float, float, float]  # left, bottom, right, top
 _STEP_MM = 2.0
 _SHORTEST_MM = 6.0
 _FLAT_MM = 2.0  # a leader rises or falls by so much at least
-_AT_ONCE = 96  # ends of leaders that are tried in one pass
+_AT_ONCE = 256  # ends of leaders that are tried in one pass
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,9 +174,8 @@ def _through(x0: Row, y0: Row, x1: Row, y1: Row, left: Any, bottom: Any, right: 
     where = np.nonzero(meets)
     if not len(where[0]):
         return meets
-    shape = meets.shape
     x0, y0, x1, y1, left, bottom, right, top = (
-        np.broadcast_to(each, shape)[where] for each in (x0, y0, x1, y1, left, bottom, right, top)
+        _picked(each, where, meets.shape) for each in (x0, y0, x1, y1, left, bottom, right, top)
     )
     start, end = np.zeros(len(x0)), np.ones(len(x0))
     for at, step, low, high in ((x0, x1 - x0, left, right), (y0, y1 - y0, bottom, top)):
@@ -187,6 +186,15 @@ def _through(x0: Row, y0: Row, x1: Row, y1: Row, left: Any, bottom: Any, right: 
         end = np.where(runs, np.minimum(end, np.maximum(one, two)), end)
     meets[where] = start <= end
     return meets
+
+
+def _picked(values: Any, where: tuple[Row, ...], shape: tuple[int, ...]) -> Any:
+    """What stands at these places once the values are stretched to the shape; a single one stays as it is."""
+    if not getattr(values, "ndim", 0):
+        return values
+    if values.shape == shape:
+        return values[where]
+    return values[where[-1]] if values.ndim == 1 else values[where[0], 0]
 
 
 def _cross(x0: Row, y0: Row, x1: Row, y1: Row, x2: Row, y2: Row, x3: Row, y3: Row) -> Row:

@@ -145,9 +145,10 @@ def _paint(
         return (x - low[0]) / FINE_MM - 0.5, (y - low[1]) / FINE_MM - 0.5
 
     u, v = (k for k in AXES if k != axis)
+    wide, high = face.hi[u] - face.lo[u], face.hi[v] - face.lo[v]
     (x, y), near = paper(face.lo), float(sum(a * b for a, b in zip(view.toward, face.lo, strict=True)))
-    ux, uy = right[u] * face.size[u] / FINE_MM, up[u] * face.size[u] / FINE_MM
-    vx, vy = right[v] * face.size[v] / FINE_MM, up[v] * face.size[v] / FINE_MM
+    ux, uy = right[u] * wide / FINE_MM, up[u] * wide / FINE_MM
+    vx, vy = right[v] * high / FINE_MM, up[v] * high / FINE_MM
     turn = ux * vy - uy * vx
     if abs(turn) < 1e-9:
         return
@@ -159,7 +160,7 @@ def _paint(
     dx = np.arange(left, right_)[None, :] - x
     dy = np.arange(bottom, top)[:, None] - y
     s, t = (dx * vy - dy * vx) / turn, (dy * ux - dx * uy) / turn
-    nearer = near + s * (view.toward[u] * face.size[u]) + t * (view.toward[v] * face.size[v])
+    nearer = near + s * (view.toward[u] * wide) + t * (view.toward[v] * high)
     part = (slice(bottom, top), slice(left, right_))
     drawn = (s >= 0) & (s <= 1) & (t >= 0) & (t <= 1) & (nearer > depth[part])
     seen[part][drawn] = number_of(number, axis)

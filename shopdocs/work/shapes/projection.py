@@ -77,7 +77,7 @@ class View:
         return (low[0], low[1]), (high[0], high[1])
 
 
-@lru_cache(maxsize=2**16)
+@lru_cache(maxsize=2**15)
 def _in_the_picture(steps: int, above: int, below: int) -> Length:
     """`steps` times `above` / `below` millimetres, to 1/1000 mm (halves to the even one); corners share most of their
     values."""

@@ -210,3 +210,16 @@ def test_isometric_shortening_is_that_of_a_true_projection():
 def test_orthographic_views_keep_lengths():
     assert FRONT.picture((7, 99, 5), Ticks(2)) == (Length("3.5"), Length("2.5"))
     assert TOP.picture((7, 9, 99), Ticks(1)) == (Length(7), Length(9))
+
+
+def test_lines_of_one_solid_among_others_do_not_depend_on_what_was_asked_before():
+    """Screens keep what is seen of each solid. Asked one by one, in any order, or all at once, and of screens made
+    anew for each, the answers are the same."""
+    rng = random.Random(5)
+    solids = [random_solid(rng) for _ in range(5)]
+    for view in (ISOMETRIC, FRONT):
+        kept = Screens(solids, view)
+        whole = outline(solids, view, Ticks(), screens=kept)
+        assert whole == outline(solids, view, Ticks())
+        for numbers in ({3}, {0, 4}, {1, 2, 3}):
+            assert outline(solids, view, Ticks(), numbers, kept) == outline(solids, view, Ticks(), numbers)

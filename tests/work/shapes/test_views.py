@@ -9,6 +9,7 @@ from math import cos, hypot, radians
 import numpy as np
 import pytest
 
+from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import Length
 from shopdocs.work.shapes.pixels import FINE_MM, Pixels
 from shopdocs.work.shapes.projection import VIEWS, View
@@ -48,3 +49,12 @@ def test_the_pixel_at_a_spot_is_the_one_whose_middle_lies_there() -> None:
         assert found.place((x, y)) == (row, column)
         assert found.place((x + FINE_MM, y)) == (row, column + 1) and found.place((x, y + FINE_MM)) == (row + 1, column)
         assert (x, y) == pytest.approx((10 + (column + 0.5) * FINE_MM, -5 + (row + 0.5) * FINE_MM))
+
+
+@pytest.mark.parametrize("view", VIEWS, ids=lambda view: view.name)
+def test_the_frame_of_a_box_is_that_of_its_eight_corners(view: View) -> None:
+    """All eight corners are pictured one by one, the slow way."""
+    box, ticks = Box((-7, 3, 11), (160, 42, 95)), Ticks(3)
+    spots = [view.picture((x, y, z), ticks) for x in (-7, 160) for y in (3, 42) for z in (11, 95)]
+    xs, ys = sorted(x for x, _ in spots), sorted(y for _, y in spots)
+    assert view.frame(box, ticks) == ((xs[0], ys[0]), (xs[-1], ys[-1]))
