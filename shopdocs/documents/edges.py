@@ -24,7 +24,7 @@ from shopdocs.work.space.ends import extent_of
 
 LONG_EDGES = tuple(edge for edge in EDGES if not set(edge) & {Face.A, Face.B})
 STOPPED, SQUARE = "Chamfer, stopped", "Leave square"
-BESIDE = 3  # drawings in a row
+LEAST_BESIDE, MOST_BESIDE = 3, 5  # drawings in a row
 # Both long arrises of a face.
 _BOTH = {
     Face.FACE: "both arrises of the face side",
@@ -99,13 +99,27 @@ def edge_map(job: Job) -> Document:
     ]
     # chamfers that run through first: they need few words, and are worked before those that one has to mark out
     drawn = sorted((g for g in groups if g.whole is None), key=lambda group: bool(group.of(Verdict.STOPPED)))
-    cells = _cells(job, _worked_alike(drawn))
-    for row in zip_longest(*[iter(cells)] * BESIDE, fillvalue=()):
-        blocks.append(Together((SideBySide(row, (1.0,) * BESIDE),)))
+    alike = _worked_alike(drawn)
+    rows, closer = (_rows(job, alike, beside) for beside in (LEAST_BESIDE, _beside(len(alike))))
+    whole: list[Block] = []
     steps = [step for verdict in Verdict for step in _whole([g for g in groups if g.whole is verdict], verdict)]
     if steps:
-        blocks.append(Checklist(tuple(steps), "Without a drawing" if drawn else ""))
-    return Document("edges", "Edges", "Which arrises are chamfered, which stay square?", tuple(blocks), runs_on=True)
+        whole.append(Checklist(tuple(steps), "Without a drawing" if drawn else ""))
+    question = "Which arrises are chamfered, which stay square?"
+    instead = (*blocks, *closer, *whole) if len(closer) < len(rows) else ()
+    return Document("edges", "Edges", question, (*blocks, *rows, *whole), runs_on=True, instead=instead)
+
+
+def _rows(job: Job, alike: Sequence[Sequence[EdgeGroup]], beside: int) -> list[Block]:
+    """The drawings, so many of them in a row."""
+    cells = _cells(job, alike, beside)
+    return [Together((SideBySide(row, (1.0,) * beside),)) for row in zip_longest(*[iter(cells)] * beside, fillvalue=())]
+
+
+def _beside(count: int) -> int:
+    """How many drawings stand in a row: so many that the rows are few, and about as long."""
+    rows = -(-count // MOST_BESIDE)
+    return max(LEAST_BESIDE, -(-count // max(1, rows)))
 
 
 def _worked_alike(groups: Sequence[EdgeGroup]) -> list[list[EdgeGroup]]:
@@ -119,7 +133,7 @@ def _worked_alike(groups: Sequence[EdgeGroup]) -> list[list[EdgeGroup]]:
     return list(alike.values())
 
 
-def _cells(job: Job, alike: Sequence[Sequence[EdgeGroup]]) -> list[tuple[Block, ...]]:
+def _cells(job: Job, alike: Sequence[Sequence[EdgeGroup]], beside: int) -> list[tuple[Block, ...]]:
     """For groups that are worked alike a drawing of the first, a box to tick for each, and the same in words. Words are
     of one size all over the sheet, so large that the fractions of all can be worked by."""
     assert job.space is not None
@@ -129,7 +143,7 @@ def _cells(job: Job, alike: Sequence[Sequence[EdgeGroup]]) -> list[tuple[Block, 
     for groups, words in zip(alike, told, strict=True):
         *heads, last = (text(_head(group)) for group in groups)
         steps = (*map(Step, heads), Step(last, words))
-        box = edge_box(job.space.pieces[groups[0].marks[0]], groups[0].edges, groups[0].part.strips)
+        box = edge_box(job.space.pieces[groups[0].marks[0]], groups[0].edges, groups[0].part.strips, beside)
         cells.append((box, Checklist(steps, works_by=large)))
     return cells
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
+from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, Together
-from shopdocs.blocks.text import Cell, Column, Group, Heading, Paragraph, Row, Table, text
+from shopdocs.blocks.text import Heading, Paragraph, text
 from shopdocs.documents.drawn.build_pictures import (
     exploded_picture,
     pictured,
@@ -14,10 +15,9 @@ from shopdocs.documents.drawn.build_pictures import (
 )
 from shopdocs.documents.drawn.elevations import elevations
 from shopdocs.documents.drawn.pictures import Label, Laid, every_mark, picture
-from shopdocs.documents.figures import count_figure, marks_text, size_text
+from shopdocs.documents.figures import marks_text
 from shopdocs.documents.glue_up import names_all
 from shopdocs.documents.job import Job
-from shopdocs.model.parts import Part
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.scene.explode import explode
 from shopdocs.work.scene.opened import Moves, opened
@@ -29,8 +29,11 @@ PAGE_MM = {"letter": (178.0, 205.0), "a4": (178.0, 221.0)}
 ANY_PAGE_MM = (178.0, 205.0)
 STAGE_MM = 130.0  # tall
 VIEWS_WIDE_MM = {"letter": 186.0}  # their scale is one of the usual: a little more room may give the next one
-VIEWS_MM = 100.0
-LARGER_VIEWS_MM = (240.0, 210.0, 180.0, 155.0, 130.0)  # as tall where their page has room
+VIEWS_MM = 70.0
+BELOW_VIEWS_MM = 25.0  # for dimensions, caption and the marks of the parts on the same page
+# Of a page's height, for the picture: it shares its page with the views as long as every mark has room in it.
+LEAST_SHARE, ENOUGH_SHARE = 0.55, 0.65
+LARGER_VIEWS_MM = (240.0, 210.0, 180.0, 155.0, 130.0, 110.0, 90.0)  # as tall where their page has room
 LIKE_PIECES = 4  # more pieces of one part share a leader where not every piece has its own
 MOST_MARKS = 48  # more marks in one picture are a thicket
 GROUP_MARKS = 30  # pieces of one picture where no stage says what belongs together
@@ -47,12 +50,22 @@ def page_mm(job: Job) -> tuple[float, float]:
 
 
 def exploded_drawing(job: Job) -> Document:
-    """The build apart with its marks, the views with its sizes, the parts list, and pictures of what the whole cannot
-    name. Only for a build with places: see `in_space`."""
+    """The build apart with its marks, the views with its sizes, the marks of every part, and pictures of what the whole
+    cannot name. Only for a build with places: see `in_space`."""
     assert job.space is not None
     scene = job.space.scene
     few = len(scene.pieces) <= MOST_MARKS
-    whole = exploded_picture(job, page_mm(job), marks_of_picture(job))
+    wide, tall = page_mm(job)
+    rooms = [(VIEWS_WIDE_MM.get(job.shop.paper, wide), high) for high in (VIEWS_MM, *LARGER_VIEWS_MM)]
+    units = opened(job.build, scene).units
+    doors, drawers = ([i for u in units if u.moves is moves for i in u.pieces] for moves in (Moves.DOOR, Moves.DRAWER))
+    views = elevations(pictured(scene), job.display, rooms, doors, drawers, job.build.free_standing)
+    shared = tall - _tall_mm(views)
+    heights = (max(tall * LEAST_SHARE, shared), max(tall * ENOUGH_SHARE, shared), tall)
+    for high in heights if shared >= tall * LEAST_SHARE else (tall,):
+        whole = exploded_picture(job, (wide, high), marks_of_picture(job))
+        if not whole.unmarked:
+            break
     named = {piece.mark for piece in scene.pieces} - set(whole.unmarked) if few else set()
     pictures = list(_group_pictures(job, [p.mark for p in scene.pieces if p.mark not in named]))
     blocks: list[Block] = [whole.drawing]
@@ -65,23 +78,23 @@ def exploded_drawing(job: Job) -> Document:
     if not few:
         count = len(scene.pieces)
         blocks.append(Paragraph(text(f"All {count} pieces have their marks on the next pages, some in each picture.")))
-    wide = VIEWS_WIDE_MM.get(job.shop.paper, page_mm(job)[0])
-    rooms = [(wide, tall) for tall in (VIEWS_MM, *LARGER_VIEWS_MM)]
-    units = opened(job.build, scene).units
-    doors, drawers = ([i for u in units if u.moves is moves for i in u.pieces] for moves in (Moves.DOOR, Moves.DRAWER))
-    views = elevations(pictured(scene), job.display, rooms, doors, drawers, job.build.free_standing)
     named |= {mark for _, marks in pictures for mark in marks}
     named |= {mark for work in job.stages if names_all(job, work) for mark in work.loose}
     rest = [*(block for block, _ in pictures), *_unnamed(job, named)]
-    parts = _parts_list(job)
+    legend = _legend(job)
     question = "Which piece is which, and where does it go?"
     return Document(
         "exploded",
         "Exploded drawing",
         question,
-        (*blocks, views, parts, *rest),
-        instead=(*blocks, parts, views, *rest),
+        (*blocks, legend, views, *rest),
+        instead=(*blocks, views, legend, *rest),
     )
+
+
+def _tall_mm(views: Drawing) -> float:
+    """What the views take of a page's height, with their dimensions and caption."""
+    return views.height.float_mm(views.scale or 1) + BELOW_VIEWS_MM
 
 
 def marks_of_picture(job: Job) -> list[Label]:
@@ -196,31 +209,7 @@ def _portions(title: str, marks: Sequence[str]) -> Iterable[tuple[str, tuple[str
         yield (title if count == 1 else f"{title}: {part + 1} of {count}"), tuple(marks[low:high])
 
 
-def _parts_list(job: Job) -> Table:
-    columns = (
-        Column("Marks", strong=True, share=1.6),
-        Column("Part", share=1.0),
-        Column("Pieces", "right", share=0.1),
-        Column("Finished size", "right", job.display.units, share=1.2),
-        Column("Material", share=1.0),
-    )
-    rows = tuple(_row(job, part) for part in job.build.parts)
-    return Table("parts", columns, (Group(rows),))
-
-
-def _row(job: Job, part: Part) -> Row:
-    size = size_text(
-        f"{part.name} · finished",
-        job.display,
-        ("thickness", part.thickness, part.place("thickness")),
-        ("width", part.width, part.place("width")),
-        ("length", part.length, part.place("length")),
-    )
-    cells = (
-        Cell.of(marks_text([piece.mark for piece in part.pieces])),
-        Cell.of(part.name),
-        Cell.of(count_figure(f"{part.name} · pieces", len(part.pieces), part.at)),
-        Cell(size),
-        Cell.of(part.material),
-    )
-    return Row(cells)
+def _legend(job: Job) -> Paragraph:
+    """The marks of every part; what is sawn for it stands on the cut list."""
+    told = [f"{marks_text([piece.mark for piece in part.pieces])} {part.name}" for part in job.build.parts]
+    return Paragraph(text(" · ".join(one.replace(" ", "\u00a0") for one in told)))

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
-from shopdocs.blocks.text import Bullets, Cell, Column, Group, Heading, Paragraph, Row, Run, Table, Text, Weight, text
+from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Run, Table, Text, Weight, text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.mistaken import mistaken_pair, turned_piece
 from shopdocs.documents.figures import hours_text, length_figure, marks_text, strips_text
@@ -40,14 +40,12 @@ def look_alikes(job: Job) -> Document:
         for number in sorted(rows, key=lambda number: number or LAST)
     ]
     strips = [
-        text(f"{strips_text(part.strip_marks(piece.mark))}, strips of {piece.mark}: draw their triangle first")
+        f"{strips_text(part.strip_marks(piece.mark))} of {piece.mark}"
         for part, piece in job.build.pieces()
         if part.strips > 1
     ]
     blocks: list[Block] = [_table(tuple(groups))] if groups else []
     blocks += mistake_pictures(job, job.alike)
-    if strips:
-        blocks += [Heading("Alike until they are marked", 2), Bullets(tuple(strips))]
     untried = job.alike.in_order(job.alike.fitting.untried)
     if not groups:
         other, others = ("other ", " of the others") if untried else ("", "")
@@ -73,13 +71,15 @@ def look_alikes(job: Job) -> Document:
         f"Every {also}piece was tried every way round in its own place, and in the place of every piece like it, as "
         "far as its stage is built by then. What the joints stop is not on this sheet, nor what makes no difference."
     )
-    blocks.append(Paragraph(text(words), Weight.QUIET))
+    if strips:
+        words += f" Strips are alike until their triangle is drawn: {', '.join(strips)}."
+    blocks.insert(0, Paragraph(text(words), Weight.QUIET))
     question = "Which pieces also fit the wrong way, and when would I notice?"
     return Document("look-alikes", "Look-alikes", question, tuple(blocks), runs_on=True)
 
 
 MOST_PICTURES = 18  # a page and a half; more of them are told in words alone
-BESIDE = 4  # pairs in a row
+BESIDE = 5  # pairs in a row
 
 
 def mistake_pictures(job: Job, alike: Alike) -> list[Block]:
@@ -101,7 +101,7 @@ def mistake_pictures(job: Job, alike: Alike) -> list[Block]:
         for way in ways_of(alike, piece.mark):
             if way not in told:
                 told.add(way)
-                words = text(f"{piece.mark}: {way.right}, not {way.short}.")
+                words = text(f"{piece.mark}: {way.right}.")
                 wrong = turned_piece(piece, way.changes)
                 pairs += [(way.stage, block) for block in _pair(words, piece, wrong)]
     pairs.sort(key=lambda each: each[0] or LAST)
@@ -304,9 +304,28 @@ def label_warning(job: Job, mark: str) -> str:
     if others:
         same = [o for o in others if o.likeness is others[0].likeness]
         marks = [m for other in same for m in other.marks]
-        return f"not {marks_text(marks, 4)}: {SHORT[same[0].likeness]}"
+        return f"not {marks_text(marks, 4)}: {_told_apart(job.alike, mark, same)}"
     ways = ways_of(job.alike, mark)
     return ways[0].right if ways else ""
+
+
+def _told_apart(alike: Alike, mark: str, others: Sequence[Other]) -> str:
+    """What a piece differs by from all of the others; of joints one that it has and they have not, or that all of them
+    have and it has not."""
+    likeness = others[0].likeness
+    if likeness is not Likeness.OTHER_JOINTS:
+        return SHORT[likeness]
+    mine, *theirs = (_joint_words(alike.space.pieces[one]) for one in (mark, *(o.marks[0] for o in others)))
+    own = [words for words in mine if not any(words in each for each in theirs)]
+    foreign = [words for words in theirs[0] if words not in mine and all(words in each for each in theirs)]
+    if own:
+        return f"this has {_counted(own[0])}"
+    return f"this has no {foreign[0]}" if foreign and not foreign[0][0].isdigit() else SHORT[likeness]
+
+
+def _counted(words: str) -> str:
+    """ "a hole in the face edge", "2 recesses in the back face"."""
+    return words if words[0].isdigit() else f"{'an' if words[0] in 'aeiou' else 'a'} {words}"
 
 
 def mirrored(job: Job) -> list[str]:

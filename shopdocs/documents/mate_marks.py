@@ -30,6 +30,10 @@ from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import Pair
 from shopdocs.work.space.placed import PlacedPiece, Spot
 
+HOW = (
+    "Write the joint's number, and an arrow beside it, on both places named, with a soft pencil, at the dry fit and "
+    "before any label comes off. Pieces match when their numbers are the same and their arrows point the same way."
+)
 LEGIBLE = Length(6)  # wood that a pencilled number needs both ways (common practice, no source)
 ROOMY = Length(12)  # and one of the two ways with an arrow beside it
 BESIDE = 3  # sketches in a row
@@ -67,10 +71,13 @@ def has_joints(job: Job) -> bool:
 def mate_marks(job: Job) -> Document:
     """The strips of glued-up pieces, then each group of joints with the place of its number inside."""
     question = "What do I pencil inside each joint before the labels come off?"
-    blocks: list[Block] = list(_strips(job))
+    strips: tuple[Block, ...] = tuple(_strips(job))
     places = _places(job)
     groups = tuple(_groups(job, places))
+    blocks = [*strips]
     if groups:
+        how = (Paragraph(text(HOW)), Paragraph(text(_reading(job)), Weight.QUIET))
+        blocks = [SideBySide((strips, (Heading("Joints", 2), *how)), (1.0, 1.0))] if strips else [*how]
         blocks += _joints(job, groups, places)
     return Document("mate-marks", "Mate marks", question, tuple(blocks), runs_on=True)
 
@@ -100,18 +107,10 @@ def _places(job: Job) -> Places:
 
 def _joints(job: Job, groups: tuple[Group, ...], places: Places) -> list[Block]:
     return [
-        Paragraph(
-            text(
-                "Write the joint's number, and an arrow beside it, on both places named, with a soft pencil, at the "
-                "dry fit and before any label comes off. Pieces match when their numbers are the same and their arrows "
-                "point the same way."
-            )
-        ),
         Table("mate-marks", _columns(job), groups, ticks=True),
         *_sketches(job, places),
-        *joint_notes(job.build.joints),
+        *(joint_notes(job.build.joints) if job.space is None else ()),  # else they stand at the drawings
         *([Bullets(tuple(text(line) for line in lines))] if (lines := pin_lines(job)) else []),
-        Paragraph(text(_reading(job)), Weight.QUIET),
     ]
 
 

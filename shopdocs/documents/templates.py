@@ -8,18 +8,18 @@ distance, squared across the piece first.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
-from fractions import Fraction
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from shopdocs.blocks.drawing import FullScale
-from shopdocs.blocks.sheets import Block, Document, Together
+from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import Caution, Cell, Column, Figure, Group, Heading, Paragraph, Row, Table, Weight, text
 from shopdocs.core.display import Display
 from shopdocs.core.length import Length
+from shopdocs.documents.drawn.laid_template import WIDEST, Laid, laid_on, sharing_paper
 from shopdocs.documents.drawn.recesses import outline_lines, outlines_of
-from shopdocs.documents.drawn.template import Window, cut_out, edge_names, line_of, window_of
+from shopdocs.documents.drawn.template import Window, cut_out, edge_names, line_of
 from shopdocs.documents.drawn.thumbnail import thumbnail
 from shopdocs.documents.figures import length_figure, marks_text, screw_text
 from shopdocs.documents.fitting.crossing import crossing_words, drawbore_notes, like_crossings
@@ -33,12 +33,7 @@ from shopdocs.work.holes.faces import BitRow, FaceHoles, for_both_hands, schedul
 from shopdocs.work.holes.joint_holes import screws_of
 from shopdocs.work.space.drilled import Bore, Drilled
 
-CLUSTER_GAP = Length(120)  # holes farther apart than this along the piece get templates of their own
-APART = Length(60)  # holes of a cluster that lie so far apart get templates of their own where that takes less paper
-LESS_PAPER = Fraction(3, 4)
-WIDEST = Length(120)  # of a face that one template reaches across; holes of wider ones are laid out from either edge
 FINEST = {"in": Length.inches("1/64"), "mm": Length("0.1")}
-INDEX_STEPS = {"in": Length.inches(1), "mm": Length(10)}
 
 PROSE = {
     "END A": "end A",
@@ -48,12 +43,13 @@ PROSE = {
     "FACE SIDE": "face side",
     "EITHER SIDE": "either side",
     "EITHER EDGE": "either edge",
+    "EITHER END": "either end",
 }
 HOW_TO = (
-    "Cut along the dashed outline, lip and all. The outer side of a heavy line is the edge or the end that it names: "
-    "fold the hatched lip down along it, press it against that edge, slide the paper to the heavy end or the index "
-    "line, and tape it at TAPE. Without a lip, cut along the outer side of the heavy line. Prick the centres through, "
-    "then drill by the numbers. The small picture shows the whole face, the template's place shaded."
+    "Cut along the dashed outline, lip and all. The outer side of a heavy line is the edge or end that it names: fold "
+    "the hatched lip down along it and press it against that edge, slide the paper to the heavy end or the index line, "
+    "tape it at TAPE. Without a lip, cut along the outer side of the heavy line. Prick the centres through, drill by "
+    "the numbers. The small picture is the whole face, the template's place shaded."
 )
 
 USE_NAMES = {
@@ -72,16 +68,20 @@ def has_templates(job: Job) -> bool:
 def templates(job: Job) -> Document:
     """The drilling schedule with its caution and notes, then the templates at full scale."""
     caution = Caution(DRILLING.title, DRILLING.text)
-    blocks: list[Block] = [_schedule_table(job), caution]
+    blocks: list[Block] = [_schedule_table(job)]
     if screws := screw_table(job):
         blocks.append(Together((Heading("Screw by screw", 2), screws)))
     notes = list(dict.fromkeys(note for hole in job.holes if (note := _bit_note(job, hole))))
-    if told := " ".join(filter(None, [*notes, *drawbore_notes(job), *_joint_notes(job), _sources(job)])):
-        blocks.append(Paragraph(text(told), Weight.QUIET))
+    told = " ".join(filter(None, [*notes, *drawbore_notes(job), *_joint_notes(job), _sources(job)]))
+    noted: tuple[Block, ...] = (Paragraph(text(told), Weight.QUIET),) if told else ()
     sides = _shared_by_hands([side for face in job.faces for side in face.by_edges(WIDEST)])
-    sheets = [_template(job, laid) for side in sides for laid in _laid(job, side)]
+    every = sharing_paper(job, [laid for side in sides for laid in laid_on(job, side)])
+    sheets = [_template(job, laid) for laid in every]
     if sheets:
-        blocks += [Paragraph(text(HOW_TO)), *sheets]
+        columns = ((caution,), (Paragraph(text(HOW_TO), Weight.QUIET), *noted))
+        blocks += [SideBySide(columns, (0.8, 1.0)), *sheets]
+    else:
+        blocks += [caution, *noted]
     return Document(
         "templates", "Templates", "Where do the holes go, with which bit, how deep?", tuple(blocks), runs_on=True
     )
@@ -224,78 +224,7 @@ def _joint_notes(job: Job) -> list[str]:
     return notes
 
 
-@dataclass(frozen=True, slots=True)
-class _Laid:
-    """One template of a face and every place where it is laid: the same holes by lines squared at several distances."""
-
-    face: FaceHoles
-    places: tuple[tuple[Window, tuple[Drilled, ...]], ...]
-
-    @property
-    def window(self) -> Window:
-        return self.places[0][0]
-
-    @property
-    def holes(self) -> tuple[Drilled, ...]:
-        return self.places[0][1]
-
-
-def _laid(job: Job, face: FaceHoles) -> list[_Laid]:
-    """The templates of a face. Those laid by an index line serve every place where the same holes lie about one."""
-    # by the build's own units, whichever are printed: they lay out the same templates
-    step, is_exact = INDEX_STEPS[job.build.units], job.build.display.is_exact
-    alike: dict[object, list[tuple[Window, tuple[Drilled, ...]]]] = {}
-
-    def window_around(holes: tuple[Drilled, ...]) -> Window:
-        return window_of(face, holes, step, is_exact)
-
-    clusters = _clusters(hole for hole in face.holes if not hole.through_mate)
-    clusters = [part for cluster in clusters for part in _parted(cluster, window_around)]
-    for count, cluster in enumerate(clusters):
-        window = window_around(cluster)
-        line = line_of(face, window)
-        key: object = count
-        if line is not None:
-            holes = tuple(
-                (hole.along - line, hole.across, hole.slot_turned, hole.bore, hole.hardware) for hole in cluster
-            )
-            key = (window.start - line, window.end - line, window.across, holes)
-        alike.setdefault(key, []).append((window, cluster))
-    return [_Laid(face, tuple(places)) for places in alike.values()]
-
-
-def _clusters(holes: Iterable[Drilled]) -> list[tuple[Drilled, ...]]:
-    """Holes that lie near each other along the piece."""
-    clusters: list[list[Drilled]] = []
-    for hole in sorted(holes, key=lambda hole: (hole.along, hole.across, -hole.bore.bit.mm)):
-        if clusters and hole.along - clusters[-1][-1].along <= CLUSTER_GAP:
-            clusters[-1].append(hole)
-        else:
-            clusters.append([hole])
-    return [tuple(cluster) for cluster in clusters]
-
-
-def _parted(holes: tuple[Drilled, ...], window: Callable[[tuple[Drilled, ...]], Window]) -> list[tuple[Drilled, ...]]:
-    """A cluster as it is, or, on a broad panel, in two parts that take clearly less paper: holes far from one end and
-    from the edge, and others near them, would share a template that is mostly empty."""
-    whole = [holes]
-    if window(holes).across <= WIDEST:
-        return whole
-    for i in range(1, len(holes)):
-        parts = [holes[:i], holes[i:]]
-        small = sum(_paper(window(part)) for part in parts) <= LESS_PAPER * sum(_paper(window(part)) for part in whole)
-        if holes[i].along - holes[i - 1].along >= APART and small:
-            whole = parts
-    return whole
-
-
-def _paper(window: Window) -> Fraction:
-    """Square millimetres."""
-    long, high = window.size
-    return long.mm * high.mm
-
-
-def _template(job: Job, laid: _Laid) -> FullScale:
+def _template(job: Job, laid: Laid) -> FullScale:
     face = laid.face
     marks = marks_text(list(face.marks))
     called = f"{marks} · {FACE_NAMES[face.face]}"
@@ -309,11 +238,46 @@ def _template(job: Job, laid: _Laid) -> FullScale:
         _template_facts(job, laid, folded),
         f"template-{face.marks[0]}-{face.face.value}",
         _template_figures(job, laid),
-        thumbnail=thumbnail(face, [window for window, _ in laid.places]),
+        thumbnail=None if _is_whole(laid) else thumbnail(face, *_shown(laid)),
     )
 
 
-def _lines_words(job: Job, laid: _Laid, short: bool = False) -> str:
+def _is_whole(laid: Laid) -> bool:
+    """Whether a template shows all of its face: a small picture of it would say nothing more."""
+    return laid.turned is None and laid.window.size == (laid.face.width, laid.face.height)
+
+
+def _shown(laid: Laid) -> tuple[list[Window], list[Drilled]]:
+    """Every place of the template on its face, as it is and turned half round, and the holes there."""
+    windows, holes = [window for window, _ in laid.places], [*laid.face.holes]
+    if laid.turned is not None:
+        high, other_edge = laid.face.height, laid.turned.face.from_far_edge != laid.face.from_far_edge
+        for window, own in laid.turned.places:
+            low, across = (high - window.across, high - window.low) if other_edge else (window.low, window.across)
+            windows.append(replace(window, low=low, across=across))
+            holes += [replace(hole, across=high - hole.across) if other_edge else hole for hole in own]
+    return windows, holes
+
+
+def _turned(laid: Laid) -> str:
+    """Where a template lies that serves two places."""
+    if laid.turned is None:
+        return ""
+    one, other = _lies(laid, laid.turned.face), _lies(laid.turned, laid.face)
+    return f", printed side up, at {one} and, turned half round, at {other}"
+
+
+def _lies(laid: Laid, other: FaceHoles) -> str:
+    """The end, the edge, or the end on the edge that a template is laid to, as far as it is not that of the `other`."""
+    face = replace(laid.face, half_turn="")
+    level, first, second = (PROSE[name] for name in edge_names(face))
+    if laid.window.index is not None:
+        return f"the {level}"
+    end = second if laid.window.from_far_end else first
+    return f"{end} and the {level}" if face.from_far_edge != other.from_far_edge else end
+
+
+def _lines_words(job: Job, laid: Laid, short: bool = False) -> str:
     """How far the index lines lie from the ends: "6 in, 22 in from end A, 6 in from end B"."""
     names = edge_names(laid.face)
     told: dict[bool, list[str]] = {}
@@ -327,11 +291,12 @@ def _lines_words(job: Job, laid: _Laid, short: bool = False) -> str:
     return ("; " if short else " and ").join(words)
 
 
-def _gauged_words(job: Job, laid: _Laid) -> str:
+def _gauged_words(job: Job, laid: Laid) -> str:
     """How far a line along the face is gauged from its edge: "7½ in from face edge"."""
     assert laid.window.gauged is not None
     line = laid.window.gauged
-    return f"{_fine(job.display, line).length(line)} from {PROSE[edge_names(laid.face)[0]]}"
+    edge = edge_names(replace(laid.face, half_turn=""))[0]
+    return f"{_fine(job.display, line).length(line)} from {PROSE[edge]}"
 
 
 def _fine(display: Display, line: Length) -> Display:
@@ -340,7 +305,7 @@ def _fine(display: Display, line: Length) -> Display:
     return finer if not display.is_exact(line) and finer.is_exact(line) else display
 
 
-def _outline_words(job: Job, laid: _Laid) -> Iterator[str]:
+def _outline_words(job: Job, laid: Laid) -> Iterator[str]:
     """What is cut within the outlines that the paper shows."""
     window = laid.window
     told: dict[str, None] = {}
@@ -351,7 +316,7 @@ def _outline_words(job: Job, laid: _Laid) -> Iterator[str]:
     yield from told
 
 
-def _template_facts(job: Job, laid: _Laid, folded: bool) -> tuple[str, ...]:
+def _template_facts(job: Job, laid: Laid, folded: bool) -> tuple[str, ...]:
     face, window, holes = laid.face, laid.window, laid.holes
     display = job.display
     facts: list[str] = []
@@ -361,9 +326,11 @@ def _template_facts(job: Job, laid: _Laid, folded: bool) -> tuple[str, ...]:
     if window.index is not None:
         lines = "lines" if len(laid.places) > 1 else "a line"
         onto = "each" if len(laid.places) > 1 else "it"
-        facts.append(f"Square {lines} across the face {_lines_words(job, laid)}; lay INDEX on {onto}.")
-    if window.gauged is not None:
-        facts.append(f"Gauge a line along the face {_gauged_words(job, laid)}; lay INDEX on it.")
+        facts.append(f"Square {lines} across the face {_lines_words(job, laid)}; lay INDEX on {onto}{_turned(laid)}.")
+    elif window.gauged is not None:
+        facts.append(f"Gauge a line along the face {_gauged_words(job, laid)}; lay INDEX on it{_turned(laid)}.")
+    elif laid.turned is not None:
+        facts.append(f"Lay it{_turned(laid).removeprefix(',')}.")
     facts += ends_words(face, {window.from_far_end for window, _ in laid.places}, PROSE)
     if face.both_hands:
         facts.append(f"Fits both of the mirrored pair, printed side up: its holes are central, so gauge from {second}.")
@@ -406,7 +373,7 @@ def _holes_named(found: Sequence[tuple[int, Drilled]]) -> str:
     return f"Hole{'s' if len(found) > 1 else ''} {words}"
 
 
-def _beside_words(job: Job, laid: _Laid, line: Length, found: Sequence[tuple[int, Drilled]]) -> str:
+def _beside_words(job: Job, laid: Laid, line: Length, found: Sequence[tuple[int, Drilled]]) -> str:
     """Holes on the index line, then those on either side of it, a sentence each, nearest first: "Hole 1 on INDEX. Holes
     2, 3 from INDEX toward end B: 1¹⁄₄ in, 2¹⁄₂ in." """
     names = edge_names(laid.face)
@@ -435,7 +402,7 @@ def depth_words(display: Display, hole: Drilled) -> str:
     return f"{display.length(hole.bore.depth)} deep" if hole.bore.depth else "through"
 
 
-def _place_words(job: Job, laid: _Laid, hole: Drilled) -> str:
+def _place_words(job: Job, laid: Laid, hole: Drilled) -> str:
     """Where a hole lies along the face: from the end that the template is laid by, or from its index line."""
     names = edge_names(laid.face)
     line = line_of(laid.face, laid.window)
@@ -457,12 +424,12 @@ def _in_row(places: Sequence[str]) -> str:
     return ", ".join(places)
 
 
-def _along(laid: _Laid, hole: Drilled) -> Length:
+def _along(laid: Laid, hole: Drilled) -> Length:
     """Distance of the hole from the end that the template is laid by."""
     return laid.face.width - hole.along if laid.window.from_far_end else hole.along
 
 
-def _template_figures(job: Job, laid: _Laid) -> tuple[Figure, ...]:
+def _template_figures(job: Job, laid: Laid) -> tuple[Figure, ...]:
     """The numbers that stand in the facts, with their exact values."""
     face, holes = laid.face, laid.holes
     display, found = job.display, []

@@ -15,10 +15,10 @@ from shopdocs.page.sharing import Place, Size, share
 from shopdocs.page.typesetter import Typesetter
 
 BEFORE = 16.0
-BETWEEN = mm(8.0)  # two templates are cut apart with scissors
+BETWEEN = mm(6.0)  # two templates are cut apart with scissors
 HEAD_AIR = mm(2.5)
 OVER = mm(68.0)  # least width of words over a template
-BESIDE = mm(60.0)  # width of words beside a template
+BESIDE, WIDEST_BESIDE = mm(60.0), mm(100.0)  # width of words beside a template; where that saves height
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +46,11 @@ def shared_ways(
 ) -> Shared | None:
     """The ways in which a template fits one sheet; None where there is none."""
     wide, high = room - BAR_ROOM, body - _chrome(room, printer, ts)
-    found = [way for one in laid for way in (_over(block, one, ts), _beside(block, one, ts))]
+    found = []
+    for one in laid:
+        rest = wide - (one.box[2] - one.box[0]) - 2 * HEAD_AIR
+        widths = dict.fromkeys((BESIDE, max(BESIDE, min(rest, WIDEST_BESIDE))))
+        found += [_over(block, one, ts), *(_beside(block, one, width, ts) for width in widths)]
     fits = tuple(way for way in found if way.size[0] <= wide and way.size[1] <= high)
     return Shared(block, fits) if fits else None
 
@@ -67,16 +71,16 @@ def _over(block: FullScale, laid: Laid, ts: Typesetter) -> Way:
     return Way(laid, lines, False, (column, head + HEAD_AIR + up), placed)
 
 
-def _beside(block: FullScale, laid: Laid, ts: Typesetter) -> Way:
-    """The words at the right of the template, the thumbnail under them."""
+def _beside(block: FullScale, laid: Laid, width: float, ts: Typesetter) -> Way:
+    """The words in a column of this `width` at the right of the template, the thumbnail under them."""
     across, up = laid.box[2] - laid.box[0], laid.box[3] - laid.box[1]
-    lines, sketch = _lines(block, BESIDE, ts), laid_thumbnail(block, ts)
+    lines, sketch = _lines(block, width, ts), laid_thumbnail(block, ts)
     deep = _tall(lines)
     placed = None
     if sketch is not None:
         deep += HEAD_AIR + _size_of(sketch)[1]
         placed = (sketch, 0.0, deep)
-    return Way(laid, lines, True, (across + HEAD_AIR * 2 + BESIDE, max(up, deep)), placed)
+    return Way(laid, lines, True, (across + HEAD_AIR * 2 + width, max(up, deep)), placed)
 
 
 def laid_thumbnail(block: FullScale, ts: Typesetter) -> Laid | None:

@@ -95,7 +95,7 @@ def _on_one_line(found: re.Match[str]) -> str:
 def test_every_note_of_a_sample_stands_on_paper(name: str) -> None:
     """Asked of the text of the file, not of what was read from it."""
     file = SAMPLES / name / "build.yaml"
-    sheets = ("cut-list", "shopping", "mate-marks", "glue-up", "finish")
+    sheets = ("cut-list", "shopping", "piece-drawings", "glue-up", "finish")
     made = printed(tuple(document for document in documents_of(sample_job_of(file)) if document.name in sheets))
     folded = re.sub(r"note: >\n((?: {6,}.*\n)+)", _on_one_line, file.read_text("utf-8"))
     notes = re.findall(r"\bnote: ([^}\n]+)", folded)
@@ -104,9 +104,11 @@ def test_every_note_of_a_sample_stands_on_paper(name: str) -> None:
         assert note.strip().strip("'").replace("3/8 in", "³⁄₈ in").replace("1/8 in", "¹⁄₈ in") in made
 
 
-def test_joint_notes_stand_at_the_drawings_the_marks_and_the_glue_up(tmp_path: Path) -> None:
+def test_joint_notes_stand_at_the_drawings_and_the_glue_up(tmp_path: Path) -> None:
+    """Not among the mate marks as well, where nothing is cut or glued."""
     made = {d.name: printed((d,)) for d in make_documents(job_of(NOTED, tmp_path))}
-    for name in ("piece-drawings", "mate-marks", "glue-up"):
+    assert "JointKeys noted" not in made["mate-marks"]
+    for name in ("piece-drawings", "glue-up"):
         assert "JointKeys noted" in made[name]
     assert all(words in made["cut-list"] for words in ("PartKeys noted", "PieceKeys noted"))
 

@@ -16,6 +16,7 @@ from shopdocs.page import typeface
 from shopdocs.page.compose import Composed, compose
 from shopdocs.page.items import Frame, TextRun
 from shopdocs.page.paper import paper
+from shopdocs.page.style import style
 from tests.page.paper_sample import IMPRINT
 from tests.sample_jobs import BOTH, SAMPLES, sample_pages
 
@@ -36,7 +37,9 @@ def rows_of(frame: Frame) -> list[TextRun]:
 @pytest.mark.parametrize("key", ["a4", "letter"])
 def test_what_runs_over_by_a_few_rows_stands_on_one_page(key: str) -> None:
     pages = {rows: compose((table_of(rows),), IMPRINT, paper(key)).frames for rows in range(30, 60)}
-    usual = [rows for rows, (frame, *_) in pages.items() if rows_of(frame)[0].size == 10.5 and len(pages[rows]) == 1]
+    usual = [
+        rows for rows, (frame, *_) in pages.items() if rows_of(frame)[0].size == style().table and len(pages[rows]) == 1
+    ]
     pitch = {rows: rows_of(frame)[0].y - rows_of(frame)[1].y for rows, (frame, *_) in pages.items()}
     most = max(rows for rows in usual if pitch[rows] == pitch[30])  # that stand on a page as usual
     for rows in range(most + 1, most + 9):

@@ -34,13 +34,13 @@ def said(composed: Composed, *names: str) -> list[str]:
 def test_it_begins_under_the_one_before_where_that_spares_a_page() -> None:
     """Half a page and a page and a quarter: two pages and not three."""
     first = lines("First", 15)
-    apart = compose((first, lines("Second", 42)), IMPRINT, paper("a4"))
-    both = compose((first, lines("Second", 42, True)), IMPRINT, paper("a4"))
+    apart = compose((first, lines("Second", 46)), IMPRINT, paper("a4"))
+    both = compose((first, lines("Second", 46, True)), IMPRINT, paper("a4"))
     assert (len(apart.frames), len(both.frames)) == (3, 2)
     assert [both.anchors[name][0] for name in ("first", "second")] == [0, 0]
     assert [(entry.title, entry.page) for entry in both.outline] == [("First", 0), ("Second", 0)]
     assert both.frames[0].title == "First, Second"
-    assert said(both, "First", "Second") == [f"First {i}." for i in range(15)] + [f"Second {i}." for i in range(42)]
+    assert said(both, "First", "Second") == [f"First {i}." for i in range(15)] + [f"Second {i}." for i in range(46)]
 
 
 def test_it_begins_a_page_where_nothing_is_spared() -> None:

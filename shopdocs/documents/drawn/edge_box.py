@@ -19,10 +19,9 @@ from shopdocs.work.shapes.projection import COS_30
 from shopdocs.work.space.arrises import EDGES, EdgeFinding, EdgeName, Verdict, edge_name
 from shopdocs.work.space.placed import PlacedPiece, side_of
 
-ROOM_MM = 57.0  # three drawings stand side by side on every paper
-# What is drawn along, across and deep at most, beyond which the piece is broken, and at least, so that double lines can
-# be told apart.
-MOST_MM, LEAST_MM = (28, 14, 11), (12, 8, 6)
+# How many drawings stand side by side; what is drawn along, across and deep at most then, beyond which the piece is
+# broken, and at least, so that double lines can be told apart.
+SIZES_MM = {3: ((28, 14, 11), (12, 8, 6)), 4: ((22, 12, 10), (11, 8, 6)), 5: ((19, 10, 8), (10, 7, 6))}
 CHAMFER_MM = Fraction(6, 5)  # between the two lines of a chamfer
 BREAK_MM = 2
 NAMES_MM = Fraction(5, 2)  # from a face to its name
@@ -42,17 +41,16 @@ _CORNERS: tuple[Corner, ...] = tuple(
 )
 
 
-def edge_box(piece: PlacedPiece, findings: Sequence[EdgeFinding], strips: int = 1, name: str = "") -> Drawing:
-    """The piece, without what its joints add, in millimetres of paper; thin lines are the seams of its strips."""
+def edge_box(piece: PlacedPiece, findings: Sequence[EdgeFinding], strips: int = 1, beside: int = 3) -> Drawing:
+    """The piece, without what its joints add, in millimetres of paper, so small that as many stand `beside` each other
+    (3 to 5); thin lines are the seams of its strips."""
     edges = {found.edge: found for found in findings}
     corner = max(_CORNERS, key=lambda corner: sum(edges[e].verdict in _CHAMFERED for e in seen_from(corner)))
-    box = _Box(piece, edges, corner)
+    box = _Box(piece, edges, corner, *SIZES_MM[beside])
     marks: list[_Mark] = [*box.lines(), *box.seams(strips), *box.names()]
     low, high = _frame(marks)
     shapes = tuple(_shape(mark, low) for mark in marks)
-    return Drawing(
-        name, Length(high[0] - low[0]), Length(high[1] - low[1]), shapes, Fraction(1), 0.0, 60.0, sketch=True
-    )
+    return Drawing("", Length(high[0] - low[0]), Length(high[1] - low[1]), shapes, Fraction(1), 0.0, 60.0, sketch=True)
 
 
 def seen_from(corner: Corner) -> list[EdgeName]:
@@ -79,17 +77,25 @@ _Mark = _Stroke | _Name
 class _Box:
     """The view of one corner."""
 
-    def __init__(self, piece: PlacedPiece, edges: Mapping[EdgeName, EdgeFinding], corner: Corner) -> None:
+    def __init__(
+        self,
+        piece: PlacedPiece,
+        edges: Mapping[EdgeName, EdgeFinding],
+        corner: Corner,
+        most_mm: Sequence[int],
+        least_mm: Sequence[int],
+    ) -> None:
         self.edges = edges
         self.end, self.front, self.top = corner
         self.shown = set(corner)
         self.length = piece.length
-        scale = _scale(piece)
+        # the wider side of the section fills what it may
+        scale = most_mm[1] / max(piece.width, piece.thickness).mm
         whole = [side.mm * scale for side in piece.size]
-        self.broken = [side > most for side, most in zip(whole, MOST_MM, strict=True)]
+        self.broken = [side > most for side, most in zip(whole, most_mm, strict=True)]
         self.size = [
             min(max(side, Fraction(least)), Fraction(most))
-            for side, least, most in zip(whole, LEAST_MM, MOST_MM, strict=True)
+            for side, least, most in zip(whole, least_mm, most_mm, strict=True)
         ]
         # seen from above, length and width turn to the left of each other on a piece of one hand, to the right on the
         # other; every face that is looked at from its other side turns them round
@@ -197,11 +203,6 @@ class _Box:
             clear = CHARACTER_MM * len(words) / 2 + 1  # so that neighbours in the row do not touch
             yield _Name((self.sense * way * max(COS_30 * share / 2, clear), low), words)
         yield _Name((self.sense * COS_30 * (long - wide), (long + wide) * _HALF + NAMES_MM), FACE_NAMES[self.top])
-
-
-def _scale(piece: PlacedPiece) -> Fraction:
-    """The wider side of the section fills what it may."""
-    return MOST_MM[1] / max(piece.width, piece.thickness).mm
 
 
 def _end(axis: int, far: bool) -> Face:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
-from shopdocs.blocks.drawing import Drawing, Leader, Line, Point, Shape, Words
+from shopdocs.blocks.drawing import Drawing, Line, Point, Shape, Words
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.gauged import Gauged, Shown
@@ -22,21 +22,21 @@ from shopdocs.documents.drawn.measures import (
     Box,
     extents_mm,
     figures_pt,
-    joined_boxes,
     row_mm,
     running,
     running_mm,
     type_mm,
     words_box,
 )
-from shopdocs.documents.drawn.notes import Ground, ground, place_note, place_note_inside, runs_through
+from shopdocs.documents.drawn.notes import Ground, ground, runs_through
 from shopdocs.documents.drawn.pictures import moved_all
-from shopdocs.documents.drawn.piece_notes import Names, Note, middle_of, name_in, notes_of
+from shopdocs.documents.drawn.piece_leaders import Leaders, drawn_spot
+from shopdocs.documents.drawn.piece_notes import Names, Note, middle_of, name_in, notes_of, together
 from shopdocs.documents.drawn.piece_views import Margins, PieceView, PieceViews, end_times
 from shopdocs.documents.drawn.scaled import scaled
 from shopdocs.documents.drawn.stand import FACE_NAMES, looks
 from shopdocs.model.joining import Face
-from shopdocs.work.space.placed import Cuboid, Spot, side_of
+from shopdocs.work.space.placed import Cuboid, side_of
 
 # If the page allows: no face is drawn narrower, one of them is as wide, no cut is narrower.
 READABLE_MM, WIDE_MM, CUT_MM = 6.0, 14.0, 1.4
@@ -373,59 +373,22 @@ class PieceSheet:
     # names of joints, depths, holes
 
     def _placed_notes(self, inside: bool = False) -> list[Shape] | None:
-        """The notes on leaders, clear of what is drawn; long words find room first. None where not all of them find it
-        `inside` the room."""
-        placed: list[Shape] = []
-        low_x, low_y, high_x, high_y = box = self._extents
+        """The notes on leaders, clear of what is drawn; cuts alike share one where those of their own would
+        run over others or past them. None where not all of them find room `inside` the sheet's own."""
+        low_x, low_y, high_x, high_y = self._extents
         wide, tall = self.room
         sheet = (high_x - wide, high_y - tall, low_x + wide, low_y + tall)
         beside = ground(self._beside, self.scale)
         taken = Ground((*self._taken.words, *beside.words), (*self._taken.lines, *beside.lines))
-        search = place_note_inside if inside else place_note
-        for note in sorted(
-            [*self.notes, *self._loose], key=lambda one: (-len(one.words), one.words, str(one.spots[0]))
-        ):
-            view = self._view_of(note.face)
-            size = _LETTER_PT if self.bare else figures_pt(note.words, self.size_pt)
-            points = [view.place(self._drawn_spot(note, spot)) for spot in note.spots]
-            tips = [(x.float_mm(self.scale), y.float_mm(self.scale)) for x, y in points]
-            found = search(tips, note.words, taken, sheet, size, self._other_boxes(note))
-            if found is None:
-                return None
-            tip, at = found
-            taken = taken.with_note(tip, at, note.words, size)
-            end = (self.views.true(at[0]), self.views.true(at[1]))
-            leader = Leader(points[tips.index(tip)], end, note.words, size_pt=size)
-            placed.append(leader)
-            box = joined_boxes(box, extents_mm([leader], self.scale))
-            if inside and not self._is_room(box):
-                return None
-        return placed
-
-    def _view_of(self, face: Face) -> PieceView:
-        return self.views.long.get(face) or self.views.ends.get(face) or self.views.base
-
-    def _drawn_spot(self, note: Note, spot: Spot) -> Spot:
-        """The middle of what is drawn of a cut: of its longest stretch where a break parts it."""
-        if note.shown is None:
-            return spot
-        parts = list(self.views.fold.parts(note.shown.lo[0], note.shown.hi[0])) if len(note.spots) == 1 else []
-        if not parts:
-            return spot
-        start, end = max(parts, key=lambda part: part[1] - part[0])
-        return ((start + end) / 2, spot[1], spot[2])
-
-    def _other_boxes(self, note: Note) -> list[Box]:
-        """The cuts and additions that a note does not speak of: its leader runs over none of them."""
-        boxes = []
-        for shown in self.gauged.shown:
-            view = self._view_of(shown.face)
-            if note.shown is not None and shown.cuboid.joint == note.shown.cuboid.joint:
-                continue
-            one, two = (view.place(spot) for spot in (shown.lo, shown.hi))
-            xs, ys = (sorted(p[k].float_mm(self.scale) for p in (one, two)) for k in (0, 1))
-            boxes.append((xs[0], ys[0], xs[1], ys[1]))
-        return boxes
+        leaders = Leaders(self.gauged, self.views, self.scale, _LETTER_PT if self.bare else self.size_pt, self.bare)
+        every, is_room = [*self.notes, *self._loose], (self._is_room if inside else None)
+        placed = leaders.placed(every, taken, sheet, self._extents, is_room)
+        if placed is None or any(placed.confusing):
+            shared = together(every)
+            other = leaders.placed(shared, taken, sheet, self._extents, is_room) if len(shared) < len(every) else None
+            if other is not None and (placed is None or other.confusing < placed.confusing):
+                placed = other
+        return None if placed is None else [*placed.leaders]
 
     # names on what stands out
 
@@ -446,7 +409,7 @@ class PieceSheet:
         letters: list[Words] = []
         self._loose = []
         for name, shown in self._added.items():
-            spot = self._drawn_spot(Note(Face.FACE, name, (middle_of(shown),), shown), middle_of(shown))
+            spot = drawn_spot(self.views, Note(Face.FACE, name, (middle_of(shown),), shown), middle_of(shown))
             at = self.views.base.place(spot)
             words = Words(at, name, _LETTER_PT, strong=True, boxed=True)
             a, b, c, d = words_box(words, self.scale)

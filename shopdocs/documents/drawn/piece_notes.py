@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from shopdocs.core.curves import near
 from shopdocs.core.display import Display
@@ -20,12 +21,19 @@ Names = Mapping[str, str]  # what a joint is called on the drawing, by its numbe
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """Words on a leader to one of `spots` of a face; `shown` is the cut they speak of."""
+    """Words on a leader to one of `spots` of a face; `shown` is the cut they speak of, the first of `more` where they
+    speak of several."""
 
     face: Face
     words: str
     spots: tuple[Spot, ...]
     shown: Shown | None = None
+    more: tuple[Shown, ...] = ()
+
+    @property
+    def speaks_of(self) -> tuple[Shown, ...]:
+        """All cuts that the words speak of."""
+        return self.more or ((self.shown,) if self.shown is not None else ())
 
 
 def middle_of(shown: Shown) -> Spot:
@@ -74,6 +82,37 @@ def notes_of(gauged: Gauged, names: Names, display: Display, bare: bool) -> Iter
     holes = {bore.joint: bore for bore in gauged.piece.bores if bore.joint in names}
     for joint, bore in holes.items():
         yield Note(bore.face, names[joint], (bore.centre,))
+
+
+FEWEST_TOGETHER = 3  # cuts that share one note
+
+
+def together(notes: Sequence[Note]) -> list[Note]:
+    """The notes, with one for all cuts of a face that are alike in size and depth and follow each other along the
+    piece: their names in order from end A."""
+    alike: dict[object, list[Note]] = {}
+    for number, note in enumerate(notes):
+        key: object = number
+        if note.shown is not None and not note.shown.cuboid.adds and NAMED in note.words and len(note.spots) == 1:
+            size = tuple(high - low for low, high in zip(note.shown.lo, note.shown.hi, strict=True))
+            key = (note.face, note.words.split(NAMED, 1)[1], note.shown.cuboid.kind, size)
+        alike.setdefault(key, []).append(note)
+    found: list[Note] = []
+    for group in alike.values():
+        group.sort(key=lambda note: note.spots[0])
+        apart = len({note.spots[0][0] for note in group}) == len(group)
+        found += [_shared(group)] if len(group) >= FEWEST_TOGETHER and apart else group
+    return found
+
+
+def _shared(group: Sequence[Note]) -> Note:
+    names, deep = [name_in(note.words) for note in group], group[0].words.split(NAMED, 1)[1]
+    steps = {int(two) - int(one) for one, two in pairwise(names)} if all(n.isdecimal() for n in names) else {0}
+    even = len(steps) == 1 and 0 not in steps and len(names) > FEWEST_TOGETHER
+    told = f"{names[0]}, {names[1]} … {names[-1]}" if even else ", ".join(names)
+    shown = tuple(note.shown for note in group if note.shown is not None)
+    spots = tuple(note.spots[0] for note in group)
+    return Note(group[0].face, f"{told} from end A{NAMED}{deep}", spots, group[0].shown, shown)
 
 
 def _cut_words(shown: Shown, gauged: Gauged, names: Names, display: Display, bare: bool) -> str:

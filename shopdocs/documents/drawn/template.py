@@ -232,6 +232,8 @@ def _index_words(
         return [], "", ""
     x = at(line, window.low)[0].float_mm()
     said = words.set(index, _sizes(index), (x + 3.0, words.high / 2), (90, 0))
+    if face.half_turn:  # it lies either way
+        return said, "" if said else index, ""
     arrow = f"to {edge_names(face)[2].lower().replace('end b', 'end B')} →"
     # along the piece, for it points that way
     pointing = words.set(arrow, (9.0, 8.0), (words.wide, words.high / 2), (0,))
@@ -273,13 +275,13 @@ def _edge_words(face: FaceHoles, window: Window, words: PaperRoom) -> list[Shape
     """The names of the edge and of the ends that the template is laid to, inside them where there is room; where it is
     laid by a line gauged from the edge, on which side that edge is."""
     level, first, second = edge_names(face)
-    level = level if window.gauged is None or face.both_hands else f"TO {level}"
+    level = level if window.gauged is None or face.both_hands else "" if face.half_turn else f"TO {level}"
     wide, high = words.wide, words.high
     y = high - INSIDE_MM if face.reference_at_top else INSIDE_MM
     out: list[Shape] = []
-    for part in spread(wide):
+    for part in spread(wide) if level else ():
         out += words.set(level, (9.0, 8.0), (wide * float(part), y), (0,), (0.0, y, wide, y))
-    if not out and not has_lip(face, window):  # on a lip it stands anyway
+    if level and not out and not has_lip(face, window):  # on a lip it stands anyway
         outside = -7.0 if y < high / 2 else 7.0
         out = [Words((exact(wide / 2), exact(y)), level, 8.0, strong=True, dy_mm=outside)]
     for real, name, x in ((window.at_start, first, INSIDE_MM), (window.at_end, second, wide - INSIDE_MM)):
@@ -294,7 +296,7 @@ def _face_mark(face: FaceHoles, words: PaperRoom) -> list[Shape]:
     face edge. It shows at a glance how the template lies. None where the template is gauged from another edge."""
     draw = {Face.FACE: face_side_mark, Face.EDGE: face_edge_mark}.get(face.face)
     size = min(MARK_MM, words.high * 0.45)
-    if draw is None or face.both_hands or face.from_far_edge or size < LEAST_MARK_MM:
+    if draw is None or face.both_hands or face.half_turn or face.from_far_edge or size < LEAST_MARK_MM:
         return []
     half, top = size * 0.45, face.reference_at_top
     low = words.high - size if top else 0.0
@@ -317,13 +319,15 @@ def edge_names(face: FaceHoles) -> tuple[str, str, str]:
     """The edge that one gauges from along the face, and what its ends are."""
     narrow = face.face in (Face.EDGE, Face.FAR_EDGE, Face.A, Face.B)
     level = "FACE SIDE" if narrow else "FACE EDGE"
-    if face.both_hands:
+    if face.both_hands or face.half_turn:
         level = "EITHER SIDE" if narrow else "EITHER EDGE"
-    if face.from_far_edge:
+    elif face.from_far_edge:
         level = "FAR EDGE"
-    if face.face in (Face.A, Face.B):
-        return level, "FACE EDGE", "FAR EDGE"
-    return level, "END A", "END B"
+    is_end = face.face in (Face.A, Face.B)
+    if face.half_turn == "end":
+        either = "EITHER EDGE" if is_end else "EITHER END"
+        return level, either, either
+    return (level, "FACE EDGE", "FAR EDGE") if is_end else (level, "END A", "END B")
 
 
 def _outline(face: FaceHoles, window: Window, at: Locate, flap: Length, folded: bool) -> list[Shape]:

@@ -10,14 +10,15 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.template import Window
 from shopdocs.model.joining import Face
 from shopdocs.work.holes.faces import FaceHoles
+from shopdocs.work.space.drilled import Drilled
 
-LONG, HIGH = Fraction(38), Fraction(16)  # of the sketch, millimetres of paper
+LONG, HIGH = Fraction(32), Fraction(14)  # of the sketch, millimetres of paper
 LEAST_LONG, LEAST_HIGH = Fraction(10), Fraction(5)  # a slat is drawn higher than it is, or nothing could be seen in it
 HOLE = Length("0.5")
 
 
-def thumbnail(face: FaceHoles, windows: Iterable[Window]) -> Drawing:
-    """The whole face with its edge to gauge from heavy, the template's places shaded, its holes as dots, and which end
+def thumbnail(face: FaceHoles, windows: Iterable[Window], holes: Iterable[Drilled]) -> Drawing:
+    """The whole face with its edge to gauge from heavy, the template's places shaded, the holes as dots, and which end
     is which. In millimetres of paper, not to scale."""
     wide, high = face.width.mm, face.height.mm
     factor = min(LONG / wide, HIGH / high)
@@ -45,7 +46,7 @@ def thumbnail(face: FaceHoles, windows: Iterable[Window]) -> Drawing:
         )
         for window in windows
     ]
-    shapes += [Circle(at(hole.along, hole.across), HOLE, Stroke.THIN, "ink") for hole in face.holes]
+    shapes += [Circle(at(hole.along, hole.across), HOLE, Stroke.THIN, "ink") for hole in holes]
     corners = ((ZERO, ZERO), (face.width, ZERO), (face.width, face.height), (ZERO, face.height))
     shapes.append(Polygon(tuple(at(x, y) for x, y in corners), Stroke.VISIBLE))
     shapes.append(Line(at(ZERO, ZERO), at(face.width, ZERO), Stroke.REFERENCE))

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, Literal
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build
@@ -30,7 +30,8 @@ class FaceHoles:
     """All holes of one face, for every piece where they are the same. Sizes and centres count from where the face
     really ends (`along`, `across` say how), not from the body that the build describes. `from_far_edge`: what lies
     across counts from the far edge. `both_hands`: pieces that mirror each other share it, for all holes lie in the
-    middle across it."""
+    middle across it. `half_turn`: its template serves the other edge as well, or the other end (and edge), turned half
+    round with its printed side up."""
 
     part: Part
     face: Face
@@ -44,6 +45,7 @@ class FaceHoles:
     across: Extent = PLAIN
     from_far_edge: bool = False
     both_hands: bool = False
+    half_turn: Literal["", "edge", "end"] = ""
 
     @property
     def reference_at_top(self) -> bool:

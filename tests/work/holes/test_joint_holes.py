@@ -168,7 +168,7 @@ def test_dowel_holes_have_templates_on_both_pieces(tmp_path: Path) -> None:
 
 def test_holes_that_the_build_does_not_size_are_said_to_be_missing(tmp_path: Path) -> None:
     job = butt("{kind: screwed butt, from: rail, into: post, count: 2, length: 60, width: 3}", tmp_path)
-    told = " ".join(plain(b.text) for b in templates(job).blocks if isinstance(b, Paragraph))
+    told = " ".join(plain(b.text) for b in walk(templates(job).blocks) if isinstance(b, Paragraph))
     assert "the build gives no clearance hole" in told
     # without a hole to mark it through, the pilot is measured: it has a template
     assert [b.anchor for b in sheets(job, "R")] == ["template-R-A"]

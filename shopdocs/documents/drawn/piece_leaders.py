@@ -1,0 +1,135 @@
+"""The leaders of a piece drawing: from what is said beside the cuts and holes to one of those it speaks of, and over
+none that it does not."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from shopdocs.blocks.drawing import Leader
+from shopdocs.core.length import Length
+from shopdocs.documents.drawn.gauged import Gauged
+from shopdocs.documents.drawn.measures import Box, extents_mm, figures_pt, joined_boxes
+from shopdocs.documents.drawn.notes import Ground, place_note, place_note_inside, runs_through
+from shopdocs.documents.drawn.piece_notes import Note
+from shopdocs.documents.drawn.piece_views import PieceView, PieceViews
+from shopdocs.model.joining import Face
+from shopdocs.work.space.placed import Bore, Spot
+
+_TOUCH_MM = 0.05  # a leader that only touches the border of a cut does not run over it
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """Leaders with their words; how many cuts, holes and additions they run over that they do not name, and how many
+    cuts of the same kind they pass by, so that one asks which is meant."""
+
+    leaders: tuple[Leader, ...]
+    astray: int
+    past: int
+
+    @property
+    def confusing(self) -> tuple[int, int]:
+        """The less, the better."""
+        return self.astray, self.past
+
+
+@dataclass(frozen=True, slots=True)
+class Leaders:
+    """Places notes on the views of a piece. Words with fractions are set so large that one can work by them."""
+
+    gauged: Gauged
+    views: PieceViews
+    scale: Fraction
+    size_pt: float
+    bare: bool
+
+    def placed(
+        self,
+        notes: Sequence[Note],
+        taken: Ground,
+        sheet: Box,
+        extents: Box,
+        is_room: Callable[[Box], bool] | None,
+    ) -> Placed | None:
+        """All notes, long words first; with `is_room`, None where not all of them find it on the sheet."""
+        placed: list[Leader] = []
+        astray, past, box = 0, 0, extents
+        search = place_note_inside if is_room is not None else place_note
+        for note in sorted(notes, key=lambda one: (-len(one.words), one.words, str(one.spots[0]))):
+            view = self.view_of(note.face)
+            size = self.size_pt if self.bare else figures_pt(note.words, self.size_pt)
+            points = [view.place(drawn_spot(self.views, note, spot)) for spot in note.spots]
+            tips = [(x.float_mm(self.scale), y.float_mm(self.scale)) for x, y in points]
+            others = self.others(note)
+            found = search(tips, note.words, taken, sheet, size, others)
+            if found is None:
+                return None
+            tip, at = found
+            taken = taken.with_note(tip, at, note.words, size)
+            astray += sum(_runs_over((tip, at), other) for other in others)
+            past += self._passed(note, tip, at)
+            end = (self.views.true(at[0]), self.views.true(at[1]))
+            leader = Leader(points[tips.index(tip)], end, note.words, size_pt=size)
+            placed.append(leader)
+            box = joined_boxes(box, extents_mm([leader], self.scale))
+            if is_room is not None and not is_room(box):
+                return None
+        return Placed(tuple(placed), astray, past)
+
+    def view_of(self, face: Face) -> PieceView:
+        """The view that shows a face."""
+        return self.views.long.get(face) or self.views.ends.get(face) or self.views.base
+
+    def others(self, note: Note) -> list[Box]:
+        """The cuts, holes and additions that a note does not speak of, in millimetres of paper."""
+        named = {one.cuboid.joint for one in note.speaks_of}
+        boxes = [
+            self._box(shown.face, shown.lo, shown.hi) for shown in self.gauged.shown if shown.cuboid.joint not in named
+        ]
+        return boxes + [self._hole(bore) for bore in self.gauged.piece.bores if bore.centre not in note.spots]
+
+    def _passed(self, note: Note, tip: tuple[float, float], at: tuple[float, float]) -> int:
+        """How many cuts like its own a leader passes by along the piece, on the same face."""
+        kinds, named = {one.cuboid.kind for one in note.speaks_of}, {one.cuboid.joint for one in note.speaks_of}
+        along = 1 if self.gauged.stand.upright else 0
+        low, high = sorted((tip[along], at[along]))
+        boxes = [
+            self._box(shown.face, shown.lo, shown.hi)
+            for shown in self.gauged.shown
+            if shown.face is note.face and shown.cuboid.kind in kinds and shown.cuboid.joint not in named
+        ]
+        return sum(low < box[along] and box[along + 2] < high for box in boxes)
+
+    def _hole(self, bore: Bore) -> Box:
+        half = max(bore.diameter, bore.slot or bore.diameter) / 2
+        x, y = self.view_of(bore.face).place(bore.centre)
+        reach = half.float_mm(self.scale)
+        at = x.float_mm(self.scale), y.float_mm(self.scale)
+        return (at[0] - reach, at[1] - reach, at[0] + reach, at[1] + reach)
+
+    def _box(self, face: Face, low: tuple[Length, ...], high: tuple[Length, ...]) -> Box:
+        view = self.view_of(face)
+        one, two = (view.place((spot[0], spot[1], spot[2])) for spot in (low, high))
+        xs, ys = (sorted(p[k].float_mm(self.scale) for p in (one, two)) for k in (0, 1))
+        return (xs[0], ys[0], xs[1], ys[1])
+
+
+def _runs_over(line: tuple[tuple[float, float], tuple[float, float]], box: Box) -> bool:
+    a, b, c, d = box
+    (x, y), _ = line
+    if a <= x <= c and b <= y <= d:  # what the tip itself stands in, such as a wide rabbet round a hole
+        return False
+    return runs_through(line, (a + _TOUCH_MM, b + _TOUCH_MM, c - _TOUCH_MM, d - _TOUCH_MM))
+
+
+def drawn_spot(views: PieceViews, note: Note, spot: Spot) -> Spot:
+    """The middle of what is drawn of a cut: of its longest stretch where a break parts it."""
+    if note.shown is None:
+        return spot
+    parts = list(views.fold.parts(note.shown.lo[0], note.shown.hi[0])) if len(note.spots) == 1 else []
+    if not parts:
+        return spot
+    start, end = max(parts, key=lambda part: part[1] - part[0])
+    return ((start + end) / 2, spot[1], spot[2])

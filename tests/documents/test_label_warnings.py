@@ -1,0 +1,53 @@
+"""What a label says of the piece it could be taken for is true of every piece it names, and tells the two apart.
+
+The hinges and the catch of the spice cabinet are read by hand from its build: two hinges are let into the left side's
+face edge and the left stile's back face; the catch's hole is in the right side's face edge.
+"""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from shopdocs.documents.look_alikes import label_warning
+from shopdocs.model.joining import FACE_NAMES
+from shopdocs.work.space.placed import Bore, PlacedPiece
+from tests.sample_jobs import BY_NAME, PLACED, own_units, sample_job
+
+
+@pytest.mark.parametrize(
+    ("mark", "told"),
+    [
+        ("L", "not R: this has 2 recesses in the face edge"),
+        ("R", "not L: this has a hole in the face edge"),
+        ("DL", "not DR: this has 2 recesses in the back face"),
+    ],
+)
+def test_a_label_says_what_tells_the_piece_from_the_other(mark: str, told: str) -> None:
+    folder = BY_NAME["spice_cabinet"]
+    assert label_warning(sample_job(folder, own_units(folder)), mark) == told
+
+
+def holes(piece: PlacedPiece, kind: str, face: str) -> int:
+    bores = (feature for feature in piece.features if isinstance(feature, Bore))
+    return sum(bore.kind.value == kind and FACE_NAMES[bore.face] == face for bore in bores)
+
+
+def test_no_hole_is_claimed_that_the_other_piece_has_as_well() -> None:
+    """Holes are counted here face by face on the pieces themselves."""
+    checked = 0
+    for folder in PLACED:
+        job = sample_job(folder, own_units(folder))
+        assert job.space is not None
+        for _, piece in job.build.pieces():
+            words = label_warning(job, piece.mark)
+            found = re.fullmatch(r"not ([A-Z0-9 ]+): this has (a|\d+) ((?:\w+ )?hole)s? in the ([\w ]+)", words)
+            if found is None or piece.mark not in job.space.pieces:
+                continue
+            count = 1 if found[2] == "a" else int(found[2])
+
+            assert holes(job.space.pieces[piece.mark], found[3], found[4]) == count, words
+            assert all(holes(job.space.pieces[other], found[3], found[4]) != count for other in found[1].split()), words
+            checked += 1
+    assert checked >= 2
