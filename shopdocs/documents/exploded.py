@@ -29,7 +29,7 @@ PAGE_MM = {"letter": (178.0, 205.0), "a4": (178.0, 221.0)}
 ANY_PAGE_MM = (178.0, 205.0)
 STAGE_MM = 130.0  # tall
 VIEWS_WIDE_MM = {"letter": 186.0}  # their scale is one of the usual: a little more room may give the next one
-VIEWS_MM = 70.0
+VIEWS_MM = 82.0
 BELOW_VIEWS_MM = 25.0  # for dimensions, caption and the marks of the parts on the same page
 # Of a page's height, for the picture: it shares its page with the views as long as every mark has room in it.
 LEAST_SHARE, ENOUGH_SHARE = 0.55, 0.65
