@@ -19,6 +19,8 @@ from shopdocs.model.joint_names import several
 from shopdocs.work.space.likeness import Kind, Likeness, LookAlike
 from shopdocs.work.space.placed import Cuboid, PlacedPiece, side_of
 
+OFF_SQUARE = "off square or with round tenons, and so not tried the wrong way"
+READ_MARK = "Read mark and arrow as each goes in."
 SHORT = {
     Likeness.MIRROR: "mirror image",
     Likeness.OTHER_JOINTS: "other joints",
@@ -59,10 +61,7 @@ def look_alikes(job: Job) -> Document:
             ),
         )
     if untried:
-        words = (
-            f"Off square or with round tenons, and so not tried the wrong way: {marks_text(untried)}. Read mark and "
-            "arrow as each goes in."
-        )
+        words = f"{OFF_SQUARE[0].upper()}{OFF_SQUARE[1:]}: {marks_text(untried)}. {READ_MARK}"
         twins = mirrored(job)
         told = f" Mirror images: {'; '.join(twins)}." if twins else ""
         blocks.insert(0, Paragraph(text(words, told)))
@@ -363,7 +362,19 @@ def stage_warnings(job: Job, marks: Iterable[str], glued: frozenset[str]) -> lis
         told.append(text(f"{listed(mine)} {'is' if len(mine) == 1 else 'are'} not {', nor '.join(names)}"))
     for way, mine in ways.items():
         told.append(text(f"{listed(mine)}: {way_words(job, way, len(mine))}"))
-    return told
+    return told + _untried_warnings(alike, [mark for mark in marks if mark in alike.fitting.untried])
+
+
+def _untried_warnings(alike: Alike, marks: Sequence[str]) -> list[Text]:
+    """Of pieces whose wrong ways nobody tried: what is a mirror image of what, and that they were not tried."""
+    handed = []
+    for pair in alike.space.look_alikes.pairs:
+        sides = [[m for m in alike.in_order(alike.kinds[k].marks) if m in marks] for k in (pair.first, pair.second)]
+        if pair.likeness is Likeness.MIRROR and all(sides):
+            are = "is" if len(sides[0]) == 1 else "are"
+            handed.append(text(f"{listed(sides[0])} {are} not {listed(sides[1], 'or')} ({SHORT[Likeness.MIRROR]})"))
+    words = f"{listed(marks)}: {OFF_SQUARE}. {READ_MARK}"
+    return [*handed, text(words)] if marks else []
 
 
 def either_way(job: Job, marks: Iterable[str]) -> list[str]:
@@ -371,5 +382,5 @@ def either_way(job: Job, marks: Iterable[str]) -> list[str]:
     if job.alike is None:
         return []
     alike = job.alike
-    known = [mark for mark in marks if mark in alike.kind_of]
+    known = [mark for mark in marks if mark in alike.kind_of and mark not in alike.fitting.untried]
     return [mark for mark in known if not alike.mistakes(mark) and alike.fitting.looks_the_same(mark)]

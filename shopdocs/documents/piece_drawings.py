@@ -39,6 +39,7 @@ from shopdocs.documents.fitting.driving import with_pilots
 from shopdocs.documents.fitting.joint_cuts import cut_name, cut_words
 from shopdocs.documents.fitting.slanted import slanted_line
 from shopdocs.documents.job import Job, other
+from shopdocs.documents.noting import joint_note
 from shopdocs.documents.own_cuts import cut_lines, own_names
 from shopdocs.documents.seasons import season_blocks
 from shopdocs.documents.yard.board_drawings import UNIT_WORDS
@@ -384,9 +385,9 @@ def _notes(job: Job, groups: Sequence[DrawnGroup]) -> list[Block]:
             told.setdefault(piece.note, []).append(piece.mark)
     items += [text(f"{marks_text(own)}: {note}") for note, own in told.items()]
     for joint in job.build.joints:
-        numbers = [str(meeting.number) for meeting in joint.meetings if meeting.entering in marks]
+        numbers = [meeting.number for meeting in joint.meetings if meeting.entering in marks]
         if joint.note and numbers:
-            items.append(text(f"{'Joints' if len(numbers) > 1 else 'Joint'} {marks_text(numbers)}: {joint.note}"))
+            items.append(text(joint_note(joint, numbers)))
     for item in job.build.hardware:
         if item.note and any(hole.hardware == item.name and hole.piece in marks for hole in job.holes):
             items.append(text(f"{item.name[:1].upper()}{item.name[1:]}: {item.note}"))

@@ -13,6 +13,7 @@ from shopdocs.documents.fitting.crossing import pin_bored_steps, pinned
 from shopdocs.documents.fitting.driving import pilot_steps
 from shopdocs.documents.fitting.wording import listed, stepped
 from shopdocs.documents.job import Job
+from shopdocs.documents.noting import joint_note
 from shopdocs.documents.own_cuts import cut_steps
 from shopdocs.model.joining import FACE_NAMES, Face, Hardware
 from shopdocs.work.order.closing import Outcome
@@ -182,6 +183,7 @@ def _before(job: Job, work: StageWork) -> list[Step]:
     stage = work.stage
     steps = [Step(text(line)) for line in stage.first]
     steps += [Step(text(f"{words} fitted"), text(note)) for words, note, gate in _fitted(job, work) if not gate]
+    steps += _joint_notes(job, work)
     steps += cut_steps(job, work)
     if work.panels:
         steps.append(Step(text(IN_ORDER)))
@@ -193,6 +195,14 @@ def _before(job: Job, work: StageWork) -> list[Step]:
     if stage.tools:
         steps.append(Step(text("Tools in reach: ", ", ".join(stage.tools))))
     return [*steps, *clamp_steps(job, work)]
+
+
+def _joint_notes(job: Job, work: StageWork) -> Iterator[Step]:
+    """The notes of joints that are glued here, each before the first stage that closes one of them."""
+    earlier = {joint.name for one in job.stages[: work.number - 1] for joint, _ in one.meetings}
+    for joint in dict.fromkeys(joint for joint, _ in work.meetings):
+        if joint.note and joint.glued and joint.name not in earlier:
+            yield Step(text(joint_note(joint, [meeting.number for meeting in joint.meetings])))
 
 
 def _fit_dry(work: StageWork) -> Step:
