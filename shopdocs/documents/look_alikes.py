@@ -10,7 +10,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.mistaken import mistaken_pair, turned_piece
 from shopdocs.documents.figures import hours_text, length_figure, marks_text, strips_text
 from shopdocs.documents.fitting.alike import LAST, Alike, Other, own_shape
-from shopdocs.documents.fitting.turned import TurnedWay, ways_of
+from shopdocs.documents.fitting.turned import TurnedWay, told_of, ways_of
 from shopdocs.documents.fitting.whole_ways import SWAPPED, WholeWay, of_stage, whole_ways
 from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
@@ -82,8 +82,8 @@ BESIDE = 4  # pairs in a row
 
 
 def mistake_pictures(job: Job, alike: Alike) -> list[Block]:
-    """What is right and what is wrong, beside each other, for one piece of each line of the table, in its order, where
-    one sees it from outside."""
+    """What is right and what is wrong, beside each other, for one piece of each way the table tells, in its order,
+    where one sees it from outside."""
     pairs: list[tuple[int, Block]] = []
     for pair in alike.space.look_alikes.pairs:
         first, second = alike.kinds[pair.first], alike.kinds[pair.second]
@@ -256,12 +256,12 @@ def _deep(cuboid: Cuboid, face: Face) -> Length:
 def _way_rows(job: Job, alike: Alike) -> Iterator[tuple[int, Row]]:
     groups: dict[TurnedWay, list[str]] = {}
     for piece in alike.space.scene.pieces:
-        for way in ways_of(alike, piece.mark):
+        for way in told_of(alike, piece.mark):
             groups.setdefault(way, []).append(piece.mark)
     for way, marks in groups.items():
         cells = (
             Cell.of(marks_text(marks)),
-            Cell.of(way.wrong),
+            Cell.of(way.short),
             Cell.of(way.right),
             Cell.of(way.seen or NO_SIGN),
             Cell.of(found_words(job, way.found)),
@@ -351,14 +351,14 @@ def stage_warnings(job: Job, marks: Iterable[str], glued: frozenset[str]) -> lis
         others = [f"{listed(alike.in_order(them), 'or')} ({SHORT[how]})" for how, them in free.items() if them]
         if others:
             twins.setdefault(tuple(others), []).append(mark)
-        for way in ways_of(alike, mark):
+        for way in told_of(alike, mark):
             ways.setdefault(way, []).append(mark)
-    told_of: set[frozenset[str]] = set()
+    pairs: set[frozenset[str]] = set()
     for names, mine in twins.items():
         pair = frozenset((listed(mine, "or"), names[0].partition(" (")[0]))
-        if len(names) == 1 and pair in told_of:  # "BR is not FR" says nothing new after "FR is not BR"
+        if len(names) == 1 and pair in pairs:  # "BR is not FR" says nothing new after "FR is not BR"
             continue
-        told_of.add(pair)
+        pairs.add(pair)
         told.append(text(f"{listed(mine)} {'is' if len(mine) == 1 else 'are'} not {', nor '.join(names)}"))
     for way, mine in ways.items():
         told.append(text(f"{listed(mine)}: {way_words(job, way, len(mine))}"))

@@ -120,8 +120,10 @@ def piece_drawings(job: Job) -> Document:
     bare = [group for group in groups if not group.pieces[0].features]
     blocks: list[Block] = [Paragraph(text(_introduction(job, groups)), Weight.QUIET)]
     units = [_Unit(job, pair) for pair in _pairs(worked)]
+    drawn: list[str] = []
     for unit, size in zip(units, sized([unit.drawn for unit in units], job.display), strict=True):
-        blocks += unit.blocks(size)
+        blocks += unit.blocks(size, drawn)
+        drawn += [piece.mark for piece in unit.pieces]
     if bare:
         marks = [mark for group in bare for mark in group.marks]
         blocks.append(Paragraph(text("No joints, no holes; the cut list says all: ", marks_text(marks), ".")))
@@ -201,7 +203,8 @@ class _Unit:
         ways = {looks(piece, Face.FACE) + looks(piece, Face.EDGE) for piece in group.pieces}
         return Marked(group.gauged, names, group.placed, len(ways) > 1)
 
-    def blocks(self, size: Sized) -> list[Block]:
+    def blocks(self, size: Sized, before: Sequence[str]) -> list[Block]:
+        """The drawing with its words; what looks the same stands with the pieces drawn `before`."""
         names = "  and mirrored  ".join(marks_text(group.marks, 12) for group in self.groups)
         heading = Heading(f"{self.groups[0].part.name}  {names}", 2, f"drawing-{self.groups[0].marks[0]}")
         table = self._table()
@@ -210,7 +213,7 @@ class _Unit:
         words += [Bullets(lines)] if lines else []
         words += season_blocks(self.job, [piece.mark for piece in self.pieces])
         words += _notes(self.job, self.groups)
-        details = season_details(self.job, [piece.mark for piece in self.pieces])
+        details = season_details(self.job, [piece.mark for piece in self.pieces], before)
         sheets = (size.sheet, *size.larger)
         if words and _wide_mm(size.sheet) <= BESIDE_MM and (table is None or len(table.columns) <= 3):
             drawings = [sheet.drawing("") for sheet in sheets if _wide_mm(sheet) <= BESIDE_MM]
