@@ -270,7 +270,8 @@ def test_what_must_go_on_before_the_top_is_not_told_again_at_the_last(tmp_path: 
     file = tmp_path / "build.yaml"
     whole = RAILS.format(second=140).replace(
         "joints:",
-        "  top: {material: oak, size: 20 x 220 x 520, runs: {length: x, width: y}, pieces: {T: {x: 0, y: -10, z: 600}}}\n"
+        "  top: {material: oak, size: 20 x 220 x 520, runs: {length: x, width: y},"
+        " pieces: {T: {x: 0, y: -10, z: 600}}}\n"
         "hardware:\n  plate: {count: 1, holes: [{screw: '#6 x 5/8', as: pilot, depth: 12}],"
         " on: [{piece: A, face: edge, along: 200, across: 10}]}\njoints:",
     )
