@@ -92,6 +92,14 @@ class SideBySide:
 
 
 @dataclass(frozen=True, slots=True)
+class TwoColumns:
+    """Blocks in two columns of about equal height, read down the first and then down the second; what a page has no
+    room for goes on in two columns on the next."""
+
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Together:
     """Blocks that must not be parted by a page break. Neighbours that all `move` may change places where that spares a
     page."""
@@ -127,6 +135,7 @@ Block = Union[
     Code,
     Labels,
     SideBySide,
+    TwoColumns,
     Together,
     Marked,
     NewPage,

@@ -39,6 +39,7 @@ from shopdocs.documents.fitting.driving import with_pilots
 from shopdocs.documents.fitting.joint_cuts import cut_name, cut_words
 from shopdocs.documents.fitting.slanted import slanted_line
 from shopdocs.documents.job import Job, other
+from shopdocs.documents.noting import joint_note
 from shopdocs.documents.own_cuts import cut_lines, own_names
 from shopdocs.documents.seasons import season_blocks
 from shopdocs.documents.yard.board_drawings import UNIT_WORDS
@@ -125,8 +126,10 @@ def piece_drawings(job: Job) -> Document:
     bare = [group for group in groups if not group.pieces[0].features]
     blocks: list[Block] = [Paragraph(text(_introduction(job, groups)), Weight.QUIET)]
     units = [_Unit(job, pair) for pair in _pairs(worked)]
+    drawn: list[str] = []
     for unit, size in zip(units, sized([unit.drawn for unit in units], job.display), strict=True):
-        blocks += unit.blocks(size)
+        blocks += unit.blocks(size, drawn)
+        drawn += [piece.mark for piece in unit.pieces]
     if bare:
         marks = [mark for group in bare for mark in group.marks]
         blocks.append(Paragraph(text("No joints, no holes; the cut list says all: ", marks_text(marks), ".")))
@@ -206,7 +209,8 @@ class _Unit:
         ways = {looks(piece, Face.FACE) + looks(piece, Face.EDGE) for piece in group.pieces}
         return Marked(group.gauged, names, group.placed, len(ways) > 1)
 
-    def blocks(self, size: Sized) -> list[Block]:
+    def blocks(self, size: Sized, before: Sequence[str]) -> list[Block]:
+        """The drawing with its words; what looks the same stands with the pieces drawn `before`."""
         names = "  and mirrored  ".join(marks_text(group.marks, 12) for group in self.groups)
         heading = Heading(f"{self.groups[0].part.name}  {names}", 2, f"drawing-{self.groups[0].marks[0]}")
         table = self._table()
@@ -215,7 +219,7 @@ class _Unit:
         words += [Bullets(lines)] if lines else []
         words += season_blocks(self.job, [piece.mark for piece in self.pieces])
         words += _notes(self.job, self.groups)
-        details = season_details(self.job, [piece.mark for piece in self.pieces])
+        details = season_details(self.job, [piece.mark for piece in self.pieces], before)
         sheets = (size.sheet, *size.larger)
         if words and _wide_mm(size.sheet) <= BESIDE_MM and (table is None or len(table.columns) <= 3):
             drawings = [sheet.drawing("") for sheet in sheets if _wide_mm(sheet) <= BESIDE_MM]
@@ -387,9 +391,9 @@ def _notes(job: Job, groups: Sequence[DrawnGroup]) -> list[Block]:
             told.setdefault(piece.note, []).append(piece.mark)
     items += [text(f"{marks_text(own)}: {note}") for note, own in told.items()]
     for joint in job.build.joints:
-        numbers = [str(m.number) for m in joint.meetings if m.entering in marks] if joint.note else []
+        numbers = [m.number for m in joint.meetings if m.entering in marks] if joint.note else []
         if numbers:
-            items.append(text(f"{'Joints' if len(numbers) > 1 else 'Joint'} {marks_text(numbers)}: {joint.note}"))
+            items.append(text(joint_note(joint, numbers)))
     for item in job.build.hardware:
         if item.note and any(hole.hardware == item.name and hole.piece in marks for hole in job.holes):
             items.append(text(f"{item.name[:1].upper()}{item.name[1:]}: {item.note}"))
