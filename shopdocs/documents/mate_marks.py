@@ -217,7 +217,7 @@ def _sketches(job: Job, places: Places) -> Iterator[Block]:
         return
     ways: dict[tuple[str, str], list[Meeting]] = {}
     staged = [pair for work in job.stages for pair in work.meetings]
-    for joint, meeting in dict.fromkeys((*staged, *job.build.meetings())):
+    for joint, meeting in {pair[1].number: pair for pair in (*staged, *job.build.meetings())}.values():
         found = places[meeting.number]
         if found is not None and not any(place.narrow for place in found):
             ways.setdefault((_alike(found[0].where), _alike(found[1].where)), []).append(meeting)

@@ -92,6 +92,10 @@ def has_piece_drawings(job: Job) -> bool:
 
 def drawn_groups(job: Job) -> tuple[DrawnGroup, ...]:
     """All pieces, in reading order of the first of each group. A piece without a place is drawn with its holes only."""
+    return job.once(("drawn groups",), lambda: tuple(_drawn_groups(job)))
+
+
+def _drawn_groups(job: Job) -> Iterator[DrawnGroup]:
     groups: dict[object, list[PlacedPiece]] = {}
     parts: dict[object, tuple[Part, bool]] = {}
     for part, piece in job.build.pieces():
@@ -100,15 +104,17 @@ def drawn_groups(job: Job) -> tuple[DrawnGroup, ...]:
         key = seen_shape(drawn)
         groups.setdefault(key, []).append(drawn)
         parts[key] = (part, placed is not None)
-    return tuple(DrawnGroup(parts[key][0], tuple(pieces), parts[key][1]) for key, pieces in groups.items())
+    for key, pieces in groups.items():
+        yield DrawnGroup(parts[key][0], tuple(pieces), parts[key][1])
 
 
 def _on_its_own(job: Job, part: Part, piece: Piece) -> PlacedPiece:
     """A piece whose place is not said, lying on the bench with its face side up, the face edge toward the maker."""
     pose = pose_of(part, piece) or Pose(Toward(Direction.X), Toward(Direction.Y), Toward(Direction.Z, False))
-    bores = tuple(bore_of(hole, part) for hole in job.holes if hole.piece == piece.mark)
+    bores = tuple(bore_of(hole, part) for hole in job.holes_in(piece.mark))
+    cuts = job.once(("features of own cuts",), lambda: own_cuts(job.build)).get(piece.mark, ())
     at = (ZERO, ZERO, ZERO)
-    features: tuple[Feature, ...] = (*own_cuts(job.build).get(piece.mark, ()), *bores)
+    features: tuple[Feature, ...] = (*cuts, *bores)
     size = part.length, part.width, part.thickness
     return PlacedPiece(piece.mark, part.name, at, *size, pose, features, part.material)
 
@@ -398,8 +404,8 @@ def _notes(job: Job, groups: Sequence[DrawnGroup]) -> list[Block]:
             told.setdefault(piece.note, []).append(piece.mark)
     items += [text(f"{marks_text(own)}: {note}") for note, own in told.items()]
     for joint in job.build.joints:
-        numbers = [meeting.number for meeting in joint.meetings if meeting.entering in marks]
-        if joint.note and numbers:
+        numbers = [m.number for m in joint.meetings if m.entering in marks] if joint.note else []
+        if numbers:
             items.append(text(joint_note(joint, numbers)))
     for item in job.build.hardware:
         if item.note and any(hole.hardware == item.name and hole.piece in marks for hole in job.holes):

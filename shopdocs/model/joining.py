@@ -187,7 +187,8 @@ class Hardware:
     much nearer to the shoulder the hole in a tenon lies that it crosses (None: on one line);
     `play` how far what it holds can move either way (None: nobody said).
     `cuts` are the recesses of its pattern; `mate_holes` and `mate_cuts` what that makes of a piece it meets (None: what
-    follows from its holes), `beside` it where the two do not face each other."""
+    follows from its holes), `beside` it where the two do not face each other. What it holds with `rides` in a groove
+    that is cut for it."""
 
     name: str
     holes: tuple[Hole, ...]
@@ -203,6 +204,7 @@ class Hardware:
     cuts: tuple[PatternCut, ...] = ()
     mate_cuts: tuple[PatternCut, ...] = ()
     beside: bool = False
+    rides: bool = False
     offset: Length | None = None
     at: Position = NOWHERE
     places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)

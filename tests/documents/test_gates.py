@@ -262,3 +262,20 @@ def test_what_leans_closes_off_only_what_it_stands_beside(tmp_path: Path, high: 
     told = [words for words in stops(job_of(file)) if "finish first" in words]
     assert bool(told) is closed
     assert all("As little as 50 mm" in words and "of SL, SR and M" in words for words in told)
+
+
+def test_what_must_go_on_before_the_top_is_not_told_again_at_the_last(tmp_path: Path) -> None:
+    """A plate on the upper face of a rail, 40 mm under a top that goes on without glue: a driver wants 150 mm (common
+    practice, no source), so it goes on first, and once."""
+    file = tmp_path / "build.yaml"
+    whole = RAILS.format(second=140).replace(
+        "joints:",
+        "  top: {material: oak, size: 20 x 220 x 520, runs: {length: x, width: y},"
+        " pieces: {T: {x: 0, y: -10, z: 600}}}\n"
+        "hardware:\n  plate: {count: 1, holes: [{screw: '#6 x 5/8', as: pilot, depth: 12}],"
+        " on: [{piece: A, face: edge, along: 200, across: 10}]}\njoints:",
+    )
+    file.write_text(whole.replace("z: 100}, B", "z: 460}, B"), "utf-8")
+    told = steps(job_of(file))
+    (words,) = [line for lines in told.values() for line in lines if "late on A" in line]
+    assert words.startswith("Plate on A first")

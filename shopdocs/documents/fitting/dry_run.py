@@ -143,15 +143,22 @@ def last_steps(job: Job) -> Iterator[Step]:
     """Before anything goes on without glue: hardware and faces that it would close off."""
     if job.space is None or not job.stages:
         return
-    things = job.stages[-1].things
     moving = _moving(job)
-    fixed = [marks for marks in things.values() if set(marks) <= job.space.pieces.keys() - moving]
-    for name, marks in hardware_closed_off(job.build, job.space, fixed).items():
+    for name, marks in _closed_off_at_last(job).items():
         yield Step(text(f"{capital(name)} on {listed(marks)} first"), text(_no_driver(job)))
     gate = gate_at_last(job.stages, job.space, moving)
     if gate.faces:
         words, why = _finish_first(job, gate.faces, ())
         yield Step(text(words), text(why.replace(" Tape what takes glue: it stays bare.", "")))
+
+
+def _closed_off_at_last(job: Job) -> dict[str, list[str]]:
+    """Hardware that no driver gets at once all that goes on without glue is there, with its pieces."""
+    if job.space is None or not job.stages:
+        return {}
+    still = job.space.pieces.keys() - _moving(job)
+    fixed = [marks for marks in job.stages[-1].things.values() if set(marks) <= still]
+    return hardware_closed_off(job.build, job.space, fixed)
 
 
 def fitted_last(job: Job) -> list[Step]:
@@ -164,6 +171,7 @@ def fitted_last(job: Job) -> list[Step]:
         told |= pinned(job, (meeting for _, meeting in work.meetings)).keys()
         if job.space is not None:
             told |= hardware_closed_off(job.build, job.space, work.ready.values()).keys()
+    told |= _closed_off_at_last(job).keys()
     told |= {item.name for added in (job.left.added if job.left is not None else ()) for item in added.hardware}
     return [
         Step(text(_counted_on(item, [place.piece for place in item.on])), text(item.note))
