@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from shopdocs.core.problems import Problem, in_reading_order
+from shopdocs.core.record import dataclass
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +48,7 @@ RULES = (
     _rule("thickness", "unused"),
     _rule("short-grain", "below-floor"),
     _rule("landing outside", "screw-length misaligned", same=True),
+    _rule("hole-in-joint", "landing", same=True, near=True),  # what it lands on is the tenon in that mortise
     _rule("clash", "hangs-over clamps"),
     _rule("clash outside", "loose"),
 )

@@ -146,7 +146,7 @@ def _strips(part: Part, pieces: tuple[Piece, ...]) -> Text:
     return text(f"{marks} from strips {strips}, ", seams, " seam" + ("s" if part.strips > 2 else ""))
 
 
-MOST_STEPS = 10  # beside a picture; more run over the foot of a page
+MOST_STEPS = 11  # beside a picture; more run over the foot of a page
 FEW_LINES, FEW_TOLD = 29, 9  # of steps and of mistakes, in half a page
 SIDES = (1.0, 1.0)  # the pictures and the steps
 SMALL_SIDES = (90.0, 82.0)
@@ -262,7 +262,8 @@ def _made_lists(job: Job, work: StageWork) -> tuple[Checklist, tuple[Checklist, 
     wet = Checklist(tuple(_during(job, work, notes)), "With wet glue", large=True)
     clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps", large=True)
     dry_later = later_steps(job, work, notes)
-    trimmed_later = [*_planed_panels(job, work), *trimming_steps(job, work)]
+    own = [Step(text(line)) for line in work.stage.when_set]
+    trimmed_later = [*_planed_panels(job, work), *trimming_steps(job, work), *own]
     later = [*dry_later, *trimmed_later]
     dry = ", no glue" if dry_later and not [*peg_steps(job, work)] else ""
     then = (Checklist(tuple(later), f"When the glue has set{dry}", large=True),) if later else ()
@@ -289,7 +290,7 @@ def _closing_together(job: Job, work: StageWork) -> Iterator[Text]:
     for found in diverging(job.build, job.space, work):
         name, unit = f"{work.stage.title} · {found.onto}", job.display.units
         runs: list[Run] = [
-            f"{marks_text(found.legs, 8)} lean each its own way and cannot go into {found.onto} one after another: "
+            f"{listed(found.legs)} each lean their own way and cannot go into {found.onto} one after another: "
             "leave the joints between them open, by "
         ]
         for what, value in (("left and right", found.sideways), ("front and rear", found.lengthways)):

@@ -11,12 +11,13 @@ and `B`. All marking out starts from the face side, the face edge and end A.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 from fractions import Fraction
 
 from shopdocs.core.length import Length
 from shopdocs.core.problems import NOWHERE, Position
+from shopdocs.core.record import dataclass
 from shopdocs.core.turn import Turn
 
 Places = Mapping[str, Position]
@@ -89,7 +90,7 @@ class Axis(StrEnum):
 
 
 class Direction(StrEnum):
-    """Directions of the assembled build: x left to right, y front to back, z floor to top."""
+    """Directions of the assembled build: x left to right, y front to rear, z floor to top."""
 
     X = "x"
     Y = "y"

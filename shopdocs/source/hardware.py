@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from shopdocs.core.assets import layout_table
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
+from shopdocs.core.record import dataclass
 from shopdocs.model.joining import Face, Fit, Hardware, Hole, HolePlace, HoleUse, JointLine, PatternCut
 from shopdocs.source.arithmetic import evaluate, names_in
 from shopdocs.source.joining import Known
@@ -81,6 +82,7 @@ def _hardware(name: str, keys: HardwareKeys, known: Known, values: Values) -> Ha
         cuts=made.cuts,
         mate_cuts=made.mate_cuts,
         beside=made.beside,
+        rides=made.rides,
         play=values.length(keys.play, least=0),
         offset=values.length(keys.offset, least=0),
         at=keys.at,
@@ -97,6 +99,7 @@ class _Pattern:
     cuts: tuple[PatternCut, ...] = ()
     mate_cuts: tuple[PatternCut, ...] = ()
     beside: bool = False
+    rides: bool = False
 
 
 def _pattern(keys: HardwareKeys, values: Values) -> _Pattern:
@@ -142,6 +145,7 @@ def _pattern(keys: HardwareKeys, values: Values) -> _Pattern:
         _pattern_cuts(entry.get("cuts", ()), at, own),
         _pattern_cuts(entry.get("mate cuts", ()), at, own),
         bool(entry.get("beside", False)),
+        bool(entry.get("rides", False)),
     )
     values.problems += own.problems
     return found

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.core.length import ZERO
 from shopdocs.core.problems import Position, warning
+from shopdocs.core.record import dataclass
 from shopdocs.model.joining import (
     ClampNeed,
     End,
@@ -318,6 +318,7 @@ def _stage(keys: StageKeys, known: Known, hardware: list[str], earlier: list[str
         uses=tuple(uses),
         first=values.note_lines(keys.first),
         after=values.note_lines(keys.after),
+        when_set=values.note_lines(keys.when_set),
         tools=values.note_lines(keys.tools),
         clamps=tuple(clamps),
         hardware=tuple(fitted),

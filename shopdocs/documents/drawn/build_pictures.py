@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence, Set
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from functools import cached_property
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.core.box import Corner
 from shopdocs.core.length import ZERO, Length
+from shopdocs.core.record import dataclass
 from shopdocs.documents.drawn.pictures import (
     Label,
     Laid,
@@ -94,8 +95,7 @@ def taken_apart(job: Job, room_mm: tuple[float, float], labels: Sequence[Label] 
     """What that picture shows, and where its marks stand."""
     assert job.space is not None
     scene = pictured(job.space.scene)
-    closed = job.space.contacts if scene is job.space.scene else replace(job.space.contacts, scene=scene)
-    apart = TakenApart(opened_build(job), closed)
+    apart = job.once(("taken apart",), lambda: _taken_apart(job, scene))
     long = scene.ticks.length(max(scene.bounds.size))
     every = every_mark(scene) if labels is None else labels
     for gap, most in GAPS:
@@ -105,6 +105,12 @@ def taken_apart(job: Job, room_mm: tuple[float, float], labels: Sequence[Label] 
         if not marked.unmarked:
             return laid, marked
     return laid, best_marks(laid, room_mm, ISOMETRIC, every, frame)
+
+
+def _taken_apart(job: Job, scene: Scene) -> TakenApart:
+    assert job.space is not None
+    closed = job.space.contacts if scene is job.space.scene else replace(job.space.contacts, scene=scene)
+    return TakenApart(opened_build(job), closed)
 
 
 def _apart(

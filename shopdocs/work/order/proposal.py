@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
 from shopdocs.core.display import trimmed
 from shopdocs.core.problems import Position
+from shopdocs.core.record import dataclass
 from shopdocs.facts.adhesives import adhesive
 from shopdocs.facts.working_time import WorkingTime
 from shopdocs.model.build import Build, Shop
@@ -121,7 +122,8 @@ def _within(
         tied = tied_too_early(build, space, works)
         if tied is not None:
             wrong = (
-                f"{', '.join(tied[1].tied)} lean each its own way into '{tied[1].onto}': all their joints close at once"
+                f"{', '.join(tied[1].tied)} each lean their own way into '{tied[1].onto}': "
+                "all their joints close at once"
             )
             right = "write one stage with all of them by hand, and take a glue that stays open long enough"
             return NoProposal(build.gluing.at, "legs-tied", wrong, right)

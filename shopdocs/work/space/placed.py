@@ -1,7 +1,7 @@
 """Pieces where they lie in the assembled build, with what their joints cut away and add.
 
 *Piece coordinates* are what a maker measures: `along` from end A, `across` from the face edge, `deep` from the face
-side, in that order. *Build coordinates* are x left to right, y front to back, z floor to top. A `Pose` ties the two;
+side, in that order. *Build coordinates* are x left to right, y front to rear, z floor to top. A `Pose` ties the two;
 it is the only thing that knows how a piece is turned, so a freely rotated piece would be another kind of pose and no
 change to shapes or features.
 """
@@ -10,12 +10,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 
 from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Side
+from shopdocs.core.record import dataclass
 from shopdocs.core.turn import Vector, cross
 from shopdocs.model.joining import Face
 from shopdocs.model.joint_names import FeatureKind as FeatureKind
