@@ -39,6 +39,7 @@ from shopdocs.documents.fitting.driving import with_pilots
 from shopdocs.documents.fitting.joint_cuts import cut_name, cut_words
 from shopdocs.documents.fitting.slanted import slanted_line
 from shopdocs.documents.job import Job, other
+from shopdocs.documents.outlines import point_tables, points_of
 from shopdocs.documents.own_cuts import cut_lines, own_names
 from shopdocs.documents.seasons import season_blocks
 from shopdocs.documents.yard.board_drawings import UNIT_WORDS
@@ -198,7 +199,8 @@ class _Unit:
         names = {number: name for name, (number, _) in self.named[group.pieces[0].mark].items()}
         names |= own_names(self.job, group.marks)
         ways = {looks(piece, Face.FACE) + looks(piece, Face.EDGE) for piece in group.pieces}
-        return Marked(group.gauged, names, group.placed, len(ways) > 1)
+        points = tuple(points_of(self.job, group.marks[0]))
+        return Marked(group.gauged, names, group.placed, len(ways) > 1, points)
 
     def blocks(self, size: Sized) -> list[Block]:
         names = "  and mirrored  ".join(marks_text(group.marks, 12) for group in self.groups)
@@ -207,6 +209,7 @@ class _Unit:
         words: list[Block] = [table] if table is not None else []
         lines = (*self._slanted(), *cut_lines(self.job, [piece.mark for piece in self.pieces]))
         words += [Bullets(lines)] if lines else []
+        words += point_tables(self.job, [piece.mark for piece in self.pieces])
         words += season_blocks(self.job, [piece.mark for piece in self.pieces])
         words += _notes(self.job, self.groups)
         details = season_details(self.job, [piece.mark for piece in self.pieces])
