@@ -102,10 +102,11 @@ class TwoColumns:
 @dataclass(frozen=True, slots=True)
 class Together:
     """Blocks that must not be parted by a page break. Neighbours that all `move` may change places where that spares a
-    page."""
+    page; `narrow` are the same for a column of half the page, where two may stand beside each other."""
 
     blocks: tuple[Block, ...]
     moves: bool = False
+    narrow: tuple[Block, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

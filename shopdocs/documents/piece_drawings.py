@@ -52,7 +52,7 @@ from shopdocs.work.scene.own_cuts import own_cuts
 from shopdocs.work.space.ends import gauged_extents
 from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Pose, Spot, Toward, pose_of
 
-MOST_COLUMNS = 5
+MOST_COLUMNS, NARROW_COLUMNS = 5, 4
 BESIDE_MM = 120.0  # a drawing no wider has its words beside it
 _APART_MM = 6.5
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
@@ -214,23 +214,30 @@ class _Unit:
         names = "  and mirrored  ".join(marks_text(group.marks, 12) for group in self.groups)
         heading = Heading(f"{self.groups[0].part.name}  {names}", 2, f"drawing-{self.groups[0].marks[0]}")
         table = self._table()
-        words: list[Block] = [table] if table is not None else []
         lines = (*self._slanted(), *cut_lines(self.job, [piece.mark for piece in self.pieces]))
-        words += [Bullets(lines)] if lines else []
-        words += season_blocks(self.job, [piece.mark for piece in self.pieces])
-        words += _notes(self.job, self.groups)
+        told: list[Block] = [Bullets(lines)] if lines else []
+        told += season_blocks(self.job, [piece.mark for piece in self.pieces])
+        told += _notes(self.job, self.groups)
+        words = (*([table] if table is not None else ()), *told)
         details = season_details(self.job, [piece.mark for piece in self.pieces], before)
+        narrow = self._narrow(size, heading, (*told, *details))
         sheets = (size.sheet, *size.larger)
         if words and _wide_mm(size.sheet) <= BESIDE_MM and (table is None or len(table.columns) <= 3):
-            drawings = [sheet.drawing("") for sheet in sheets if _wide_mm(sheet) <= BESIDE_MM]
-            drawing = replace(drawings[0], larger=tuple(drawings[1:]), like=size.like)
-            told = (Paragraph(self._size(), Weight.QUIET), *words)
-            beside = SideBySide(((drawing,), told), (BESIDE_MM, SHEET_MM - BESIDE_MM - _APART_MM))
-            return [Together((heading, beside, *details), moves=True)]
+            drawing = _grows([sheet.drawing("") for sheet in sheets if _wide_mm(sheet) <= BESIDE_MM], size.like)
+            at_right = (Paragraph(self._size(), Weight.QUIET), *words)
+            beside = SideBySide(((drawing,), at_right), (BESIDE_MM, SHEET_MM - BESIDE_MM - _APART_MM))
+            return [Together((heading, beside, *details), True, narrow)]
         caption, figures = self._size(), tuple(run for run in self._size() if isinstance(run, Figure))
-        drawings = [replace(sheet.drawing(plain(caption)), figures=figures) for sheet in sheets]
-        drawing = replace(drawings[0], larger=tuple(drawings[1:]), like=size.like)
-        return [Together((heading, drawing, *words, *details), moves=True)]
+        drawing = _grows([replace(sheet.drawing(plain(caption)), figures=figures) for sheet in sheets], size.like)
+        return [Together((heading, drawing, *words, *details), True, narrow)]
+
+    def _narrow(self, size: Sized, heading: Heading, told: Sequence[Block]) -> tuple[Block, ...]:
+        """The same for a column of half the page, its size under the drawing; nothing where it has no room there."""
+        if not size.narrow:
+            return ()
+        drawing, table = _grows([sheet.drawing("") for sheet in size.narrow], size.like), self._table(NARROW_COLUMNS)
+        rows = (table,) if table is not None else ()
+        return (heading, drawing, Paragraph(self._size(), Weight.QUIET), *rows, *told)
 
     def _slanted(self) -> Iterator[Text]:
         """How mortises go in that do so at an angle, those alike together."""
@@ -252,8 +259,9 @@ class _Unit:
             told = (*told, ", ", *_size_runs(self.job, part, "with joinery", row.joinery), " with joinery")
         return told
 
-    def _table(self) -> Table | None:
-        """Which joint is which on every piece; the sizes of the joint once."""
+    def _table(self, most: int = MOST_COLUMNS) -> Table | None:
+        """Which joint is which on every piece; the sizes of the joint once. At `most` so many have a column each, how a
+        piece is seen counted for two."""
         first = self.named[self.pieces[0].mark]
         name = f"joints-{self.pieces[0].mark}"
         if not first:
@@ -261,8 +269,8 @@ class _Unit:
         words = {name: cut_words(self.job, features, self.pieces[0]) for name, (_, features) in first.items()}
         if len(self.pieces) == 1:
             return self._single(first, words, name)
-        if len(words) <= MOST_COLUMNS:
-            stands = self._stands()
+        stands = self._stands()
+        if len(words) + (2 if stands and most < MOST_COLUMNS else 0) <= most:
             columns = [Column("", strong=True, share=0.2)] + ([Column("Face side seen", share=0.7)] if stands else [])
             columns += [Column(f"{letter}  {word}") for letter, word in words.items()]
             rows = [
@@ -306,6 +314,11 @@ class _Unit:
         rows = tuple(Row((Cell.of(n), Cell.of(partners[n]), Cell.of(words[n]))) for n in order)
         columns = (Column("Joint", "right", share=0.1, strong=True), Column("With", share=0.3), Column("", share=2.0))
         return Table(name, columns, (Group(rows),), folds=True)
+
+
+def _grows(drawings: Sequence[Drawing], like: str) -> Drawing:
+    """The first of the drawings, which brings the others for a page that has the room."""
+    return replace(drawings[0], larger=tuple(drawings[1:]), like=like)
 
 
 def _wide_mm(sheet: PieceSheet) -> float:

@@ -122,6 +122,12 @@ class Setting:
         for group in self._groups():
             self._place(group)
 
+    def share_of(self, block: Together, in_column: bool) -> float:
+        """How much of a page's height a block takes, across the page or in its narrow form in one of two columns."""
+        room = (self.room - COLUMN_GAP) / 2 if in_column else self.room
+        inner = block.narrow if in_column else block.blocks
+        return stacked(self._with_air([strip for one in inner for strip in self._strips(one, room)])) / self.flow.body
+
     def _groups(self) -> Iterator[list[Block]]:
         """What goes together, those that may change places in the order that suits the page at hand."""
         for moves, group in groupby(_tied(self.document.blocks), _moves):
