@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from shopdocs.core.problems import Problem, in_reading_order
+from shopdocs.core.record import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 
 from shopdocs.core.display import Display, Units
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
+from shopdocs.core.record import dataclass
 from shopdocs.model.cutting import OwnCut
 from shopdocs.model.joining import Finish, Gluing, Hardware, Joint, Meeting
 from shopdocs.model.parts import Material, MeantGap, Part, Piece, Places, Price

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 
 from shopdocs.core.problems import Position
+from shopdocs.core.record import dataclass
 from shopdocs.model.parts import Axis, Direction, Runs
 from shopdocs.source.nodes import Scalar
 

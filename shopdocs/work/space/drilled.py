@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from shopdocs.core.length import ZERO, Length
+from shopdocs.core.record import dataclass
 from shopdocs.facts.screws import (
     BitChoice,
     CountersinkAngle,
