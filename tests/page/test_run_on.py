@@ -91,7 +91,7 @@ def drawn(composed: Composed) -> list[str]:
 
 
 def test_a_heading_stays_with_what_is_too_tall_for_one_page() -> None:
-    """Two thirds of a page is full where a heading, a line, a picture of half a page and 60 more lines begin, that would
+    """Two thirds of a page is full where a heading, a line, a picture of half a page and 60 more lines begin that would
     stay together if a page held them: the heading and its line go on to the page of the picture."""
     tall = Drawing(
         "", Length(100), Length(140), (Line((Length(0), Length(0)), (Length(100), Length(140))),), Fraction(1)
