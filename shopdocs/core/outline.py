@@ -8,11 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
 
 Point = tuple[Length, Length]
 Spot = tuple[float, float]

@@ -7,7 +7,7 @@ is turned over there, for an outline has no numbers that would lie face down.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Pattern
@@ -28,7 +28,6 @@ from shopdocs.blocks.text import (
 )
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Outline
-from shopdocs.core.record import dataclass
 from shopdocs.core.slug import plain_name
 from shopdocs.documents.arches import arc_long, heights
 from shopdocs.documents.drawn.pattern import Laid, drawn_pattern

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from shopdocs.blocks.drawing import Drawing
@@ -26,7 +26,6 @@ from shopdocs.blocks.text import (
 )
 from shopdocs.core.length import ZERO
 from shopdocs.core.problems import Position
-from shopdocs.core.record import dataclass
 from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet, Twin
 from shopdocs.documents.drawn.season_details import season_details

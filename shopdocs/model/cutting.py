@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from shopdocs.core.angle import Angle
 from shopdocs.core.length import Length
 from shopdocs.core.problems import NOWHERE, Position
-from shopdocs.core.record import dataclass
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Places
 

@@ -8,13 +8,13 @@ outer side is the edge.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Drawing, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.blocks.face_marks import face_edge_mark, face_side_mark
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Outline, Side, Spot
-from shopdocs.core.record import dataclass
 from shopdocs.documents.drawn.lip import APART_MM, LEAST_LIP, LIP, lip_shapes, spread
 from shopdocs.documents.drawn.paper_room import EM, PaperRoom, exact
 from shopdocs.documents.drawn.template import LEAST_MARK_MM, MARK_MM, MARK_PLACES, raised

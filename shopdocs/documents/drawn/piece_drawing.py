@@ -9,14 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from copy import copy
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
 from shopdocs.blocks.drawing import Drawing, Line, Point, Shape, Words
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
 from shopdocs.documents.drawn.gauged import Gauged, Shown
 from shopdocs.documents.drawn.measures import (
     FIGURE_PT,

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 from shopdocs.core.curves import near
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Side
-from shopdocs.core.record import dataclass
 from shopdocs.documents.arches import arch_note
 from shopdocs.documents.drawn.gauged import Gauged, Shown
 from shopdocs.model.joining import Face

@@ -11,11 +11,10 @@ quarter to the left, so that x runs up and y to the left.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from shopdocs.core.length import Length
 from shopdocs.core.outline import Side
-from shopdocs.core.record import dataclass
 from shopdocs.model.joining import Face
 from shopdocs.work.space.placed import PIECE_AXES, Cuboid, Feature, Flare, PlacedPiece, Spot, face_of, side_of
 

@@ -9,10 +9,10 @@ cut while the piece is square.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Outline, Point, Side
-from shopdocs.core.record import dataclass
 from shopdocs.model.joining import Face
 from shopdocs.work.space.ends import Extent
 from shopdocs.work.space.placed import PIECE_AXES, Cuboid, FeatureKind, Spot, face_of, side_of

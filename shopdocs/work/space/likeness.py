@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
 from itertools import permutations, product
@@ -16,7 +17,6 @@ from typing import Any
 
 from shopdocs.core.box import AXES, Box, Corner, Ticks
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
 from shopdocs.core.turn import near
 from shopdocs.model.joint_names import Trait
 from shopdocs.work.shapes.solid import Solid
