@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
@@ -37,6 +38,7 @@ HOW = (
 LEGIBLE = Length(6)  # wood that a pencilled number needs both ways (common practice, no source)
 ROOMY = Length(12)  # and one of the two ways with an arrow beside it
 BESIDE = 3  # sketches in a row
+EACH = "each one"  # stands for the pieces of a row, which go into another alike
 WITHIN_REACH = 2  # times the width of a cut: how deep into it a pencil's point gets (common practice, no source)
 
 
@@ -142,16 +144,27 @@ def _groups(job: Job, places: Places) -> Iterator[Group]:
 
 
 def _rows(job: Job, pairs: Sequence[tuple[Joint, Meeting]], places: Places) -> Iterator[Row]:
-    """A row for every joint; one for all narrow grooves that a piece goes into."""
+    """A row for every joint, and one for those of pieces that go into the same piece alike; one for all narrow grooves
+    that a piece goes into."""
     panels: dict[str, list[Meeting]] = {}
     for _, meeting in pairs:
         if _in_grooves(places, meeting):
             panels.setdefault(meeting.entering, []).append(meeting)
+    alike: dict[tuple[str, ...], list[tuple[str, ...]]] = {}  # rows under what is the same on them
     for joint, meeting in pairs:
         if not _in_grooves(places, meeting):
-            yield _row(job, joint, meeting, places)
+            number, one, where, two, there, *way = _told(job, joint, meeting, places)
+            own = re.sub(rf"(?<!\w){re.escape(one)}(?='s | meets it)", EACH, there)
+            alike.setdefault((where, two, own, *way), []).append((number, one, where, two, there, *way))
         elif panels[meeting.entering][0] is meeting:
-            yield _panel_row(job, panels[meeting.entering])
+            alike[(meeting.entering,)] = [_panel_words(job, panels[meeting.entering])]
+    for same, rows in alike.items():
+        if len(rows) == 1:
+            yield Row(tuple(map(Cell.of, rows[0])))
+        else:
+            numbers = stepped_text([int(row[0]) for row in rows])
+            marks = marks_text([row[1] for row in rows])
+            yield Row(tuple(map(Cell.of, (numbers, marks, *same))))
 
 
 def _in_grooves(places: Places, meeting: Meeting) -> bool:
@@ -159,22 +172,31 @@ def _in_grooves(places: Places, meeting: Meeting) -> bool:
     return found is not None and any(place.narrow for place in found)
 
 
-def _panel_row(job: Job, meetings: Sequence[Meeting]) -> Row:
+def _panel_words(job: Job, meetings: Sequence[Meeting]) -> tuple[str, ...]:
     """A panel has one place in its frame, which its other joints tell: one mark says which way up it goes."""
     grooves = "grooves" if len(meetings) > 1 else "groove"
-    cells = [
-        Cell.of(numbers_text([meeting.number for meeting in meetings])),
-        Cell.of(meetings[0].entering),
-        Cell.of(f"face side, margin in the {grooves}"),
-        Cell.of(marks_text([meeting.receiving for meeting in meetings])),
-        Cell.of("nothing, too narrow to write in"),
+    told = [
+        numbers_text([meeting.number for meeting in meetings]),
+        meetings[0].entering,
+        f"face side, margin in the {grooves}",
+        marks_text([meeting.receiving for meeting in meetings]),
+        "nothing, too narrow to write in",
     ]
     if job.space is not None:
         piece = job.space.pieces[meetings[0].entering]
         across = piece.pose.look_of(Face.FACE)[0]
         axis = next(k for k in (2, 1, 0) if k != across)
-        cells.append(Cell.of(TOWARD[(axis, axis == 2)]))
-    return Row(tuple(cells))
+        told.append(TOWARD[(axis, axis == 2)])
+    return tuple(told)
+
+
+def stepped_text(numbers: Sequence[int]) -> str:
+    """ "5–8", or "17, 19 … 27" where they go by another step: in their own order, which is that of the pieces named
+    beside them."""
+    steps = {after - before for before, after in pairwise(numbers)}
+    if len(numbers) > 2 and len(steps) == 1:
+        return f"{numbers[0]}–{numbers[-1]}" if steps == {1} else f"{numbers[0]}, {numbers[1]} … {numbers[-1]}"
+    return ", ".join(map(str, numbers))
 
 
 def numbers_text(numbers: Sequence[int]) -> str:
@@ -195,7 +217,7 @@ def _sketches(job: Job, places: Places) -> Iterator[Block]:
         return
     ways: dict[tuple[str, str], list[Meeting]] = {}
     staged = [pair for work in job.stages for pair in work.meetings]
-    for joint, meeting in dict.fromkeys((*staged, *job.build.meetings())):
+    for joint, meeting in {pair[1].number: pair for pair in (*staged, *job.build.meetings())}.values():
         found = places[meeting.number]
         if found is not None and not any(place.narrow for place in found):
             ways.setdefault((_alike(found[0].where), _alike(found[1].where)), []).append(meeting)
@@ -234,19 +256,18 @@ def _sketch(alike: Alike, same: Sequence[Meeting], places: Places) -> Drawing:
     return mate_sketch(scene, [Patch.of(p.mark, p.box, p.axis, p.high) for p in found], joint, number, name)
 
 
-def _row(job: Job, joint: Joint, meeting: Meeting, places: Places) -> Row:
-    cells = [Cell.of(str(meeting.number))]
-    found = places[meeting.number]
-    if found is None:
-        mine, theirs = known_faces(joint, meeting)
-        cells += [Cell.of(meeting.entering), Cell.of(mine), Cell.of(meeting.receiving), Cell.of(theirs)]
-        if job.space is not None:
-            slant = mitred(job.space, meeting)
-            cells.append(Cell.of("—" if slant is None else TOWARD[(slant.along, slant.along == 2)]))
-        return Row(tuple(cells))
-    one, two = found
-    cells += [Cell.of(one.mark), Cell.of(one.where), Cell.of(two.mark), Cell.of(two.where), Cell.of(arrow(one, two))]
-    return Row(tuple(cells))
+def _told(job: Job, joint: Joint, meeting: Meeting, places: Places) -> tuple[str, ...]:
+    """The number of a joint, its pieces with where to pencil on them, and the arrow in a build with places."""
+    number, found = str(meeting.number), places[meeting.number]
+    if found is not None:
+        one, two = found
+        return number, one.mark, one.where, two.mark, two.where, arrow(one, two)
+    mine, theirs = known_faces(joint, meeting)
+    told = (number, meeting.entering, mine, meeting.receiving, theirs)
+    if job.space is None:
+        return told
+    slant = mitred(job.space, meeting)
+    return *told, "—" if slant is None else TOWARD[(slant.along, slant.along == 2)]
 
 
 def _reading(job: Job) -> str:

@@ -17,14 +17,14 @@ from shopdocs.model.cutting import CutKind, CutPlace, OwnCut, Stretch
 from shopdocs.model.joining import FACE_NAMES, Face, the_face
 from shopdocs.model.parts import Part
 from shopdocs.work.order.stages import StageWork
-from shopdocs.work.scene.own_cuts import all_cuts, own_name
+from shopdocs.work.scene.own_cuts import own_name
 from shopdocs.work.space.ends import extent_of
 from shopdocs.work.space.placed import side_of
 
 
 def own_names(job: Job, marks: Collection[str]) -> dict[str, str]:
     """What a drawing calls the own cuts of these pieces, by the name of their features."""
-    return {own_name(cut): _called(cut) for cut in all_cuts(job.build) if any(place.piece in marks for place in cut.on)}
+    return {own_name(cut): _called(cut) for cut in job.cuts if any(place.piece in marks for place in cut.on)}
 
 
 def _called(cut: OwnCut) -> str:
@@ -35,7 +35,7 @@ def cut_lines(job: Job, marks: Collection[str] | None = None) -> Iterator[Text]:
     """A line for each cut and each way it lies, of all pieces or of those of these marks; pieces of which the same is
     said share one."""
     parts = {piece.mark: part for part, piece in job.build.pieces()}
-    for cut in all_cuts(job.build):
+    for cut in job.cuts:
         alike: dict[str, tuple[Text, list[str]]] = {}
         places = [place for place in cut.on if marks is None or place.piece in marks]
         for group in said_together(cut, places):
@@ -132,7 +132,7 @@ def cut_blocks(job: Job) -> list[Block]:
 def cut_steps(job: Job, work: StageWork) -> list[Step]:
     """What must be cut before a stage, while one can still reach it."""
     steps = []
-    for cut in all_cuts(job.build):
+    for cut in job.cuts:
         marks = dict.fromkeys(place.piece for place in cut.on if place.piece in work.stage.pieces)
         if marks:
             name = f"{cut.name[:1].upper()}{cut.name[1:]}"

@@ -11,9 +11,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from shopdocs.blocks.drawing import Drawing
-from shopdocs.blocks.sheets import Document
+from shopdocs.blocks.sheets import Document, Together
 from shopdocs.blocks.walk import walk
 from shopdocs.page.growing import grown
+from shopdocs.page.pairing import paired
 from shopdocs.page.setting import Means, Setting
 
 TIGHT, CLOSE = 0.65, 0.5  # of the white between rows and blocks, if that saves a page; CLOSE with smaller tables
@@ -97,6 +98,8 @@ def _ways(document: Document, means: Means) -> Iterator[tuple[int, Way]]:
     """The document with all its white and with less, in both orders of its blocks where it brings another; with what
     is given for it."""
     orders = [document, *([replace(document, blocks=document.instead)] if document.instead else [])]
+    if any(isinstance(block, Together) and block.narrow for block in document.blocks):
+        orders.append(replace(document, blocks=paired(document.blocks, Setting(document, means).share_of)))
     hows = ((1.0, None), (TIGHT, None), (CLOSE, means.ts.style.table_close))
     for other, one in enumerate(orders):
         for step, (air, table) in enumerate(hows):

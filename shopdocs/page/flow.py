@@ -65,7 +65,8 @@ class Flow:
         self.y = top
         self.empty = True
         self._placed: list[tuple[Paint, Frame, float]] = []
-        self.left_empty = 0.0  # on the pages before this one
+        self._turned = False
+        self.first_end = top  # how high the first page ends that is left
         self.broken = 0  # how often something that belongs together, such as a table, breaks across pages
 
     @property
@@ -79,9 +80,9 @@ class Flow:
         return self.y - self.bottom if self.frame is not None else self.body
 
     def new_page(self) -> Frame:
-        """Open a page and go on at its top; what was left of the last one counts as empty."""
-        if self.frame is not None:
-            self.left_empty += self.room
+        """Open a page and go on at its top."""
+        if self.frame is not None and not self._turned:
+            self._turned, self.first_end = True, self.y
         self.frame = self._open_page()
         self.y = self.top
         self.empty = True
@@ -93,6 +94,8 @@ class Flow:
 
     def close(self) -> None:
         """The next strip opens a page."""
+        if self.frame is not None and not self._turned:
+            self._turned, self.first_end = True, self.y
         self.frame = None
 
     def place(self, strips: list[Strip]) -> None:
