@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from itertools import zip_longest
 
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import Checklist, Paragraph, Run, Step, Text, plain, text
 from shopdocs.core.display import FRACTION_SLASH
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
 from shopdocs.documents.arches import has_arches
 from shopdocs.documents.drawn.edge_box import edge_box
 from shopdocs.documents.end_cuts import has_end_cuts

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import islice
 
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Run, Table, Text, Weight, text
@@ -82,7 +83,7 @@ BESIDE = 4  # pairs in a row
 
 
 def mistake_pictures(job: Job, alike: Alike) -> list[Block]:
-    """What is right and what is wrong, beside each other, for one piece of each way the table tells, in its order,
+    """What is right and what is wrong, beside each other, for one piece of each row of the table, in its order,
     where one sees it from outside."""
     pairs: list[tuple[int, Block]] = []
     for pair in alike.space.look_alikes.pairs:
@@ -97,12 +98,13 @@ def mistake_pictures(job: Job, alike: Alike) -> list[Block]:
         pairs += [(stage, block) for block in _pair(words, pieces[swap.place], wrong)]
     told: set[TurnedWay] = set()
     for piece in alike.space.scene.pieces:
-        for way in ways_of(alike, piece.mark):
-            if way not in told:
-                told.add(way)
-                words = text(f"{piece.mark}: {way.right}.")
-                wrong = turned_piece(piece, way.changes)
-                pairs += [(way.stage, block) for block in _pair(words, piece, wrong)]
+        for row in told_of(alike, piece.mark):
+            if row not in told:
+                told.add(row)
+                words = text(f"{piece.mark}: {row.right}.")
+                ways = (way for way in ways_of(alike, piece.mark) if (way.stage, way.found) == (row.stage, row.found))
+                drawn = (block for way in ways for block in _pair(words, piece, turned_piece(piece, way.changes)))
+                pairs += [(row.stage, block) for block in islice(drawn, 1)]
     pairs.sort(key=lambda each: each[0] or LAST)
     blocks = [block for _, block in pairs[:MOST_PICTURES]]
     rows = [blocks[i : i + BESIDE] for i in range(0, len(blocks), BESIDE)]

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from shopdocs.blocks.drawing import Drawing
@@ -17,7 +17,6 @@ from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import Bullets, Cell, Column, Group, Heading, Paragraph, Row, Table, Weight, text
 from shopdocs.core.box import Box, Ticks, Touch
 from shopdocs.core.length import Length
-from shopdocs.core.record import dataclass
 from shopdocs.documents.drawn.mate_sketch import Patch, mate_sketch
 from shopdocs.documents.drawn.mate_slant import mitred
 from shopdocs.documents.figures import marks_text, strips_text

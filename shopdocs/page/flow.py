@@ -7,8 +7,8 @@ knows its height and how to paint itself; it is painted once its page is known.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
-from shopdocs.core.record import dataclass
 from shopdocs.page.items import Frame
 
 Paint = Callable[[Frame, float, float], None]

@@ -7,10 +7,10 @@ and what a leader would run over.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from shopdocs.core.box import AXES, Box, Ticks
-from shopdocs.core.record import dataclass
 from shopdocs.work.shapes.carved import Carved
 from shopdocs.work.shapes.projection import View
 from shopdocs.work.shapes.slopes import dot
