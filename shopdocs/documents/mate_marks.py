@@ -38,6 +38,7 @@ HOW = (
 LEGIBLE = Length(6)  # wood that a pencilled number needs both ways (common practice, no source)
 ROOMY = Length(12)  # and one of the two ways with an arrow beside it
 BESIDE = 3  # sketches in a row
+_END = re.compile(r"\b(shoulder|end) ([AB])\b")
 EACH = "each one"  # stands for the pieces of a row, which go into another alike
 WITHIN_REACH = 2  # times the width of a cut: how deep into it a pencil's point gets (common practice, no source)
 
@@ -144,8 +145,8 @@ def _groups(job: Job, places: Places) -> Iterator[Group]:
 
 
 def _rows(job: Job, pairs: Sequence[tuple[Joint, Meeting]], places: Places) -> Iterator[Row]:
-    """A row for every joint, and one for those of pieces that go into the same piece alike; one for all narrow grooves
-    that a piece goes into."""
+    """A row for every joint, and one for those of pieces that go into the same piece alike, or for both ends of a piece;
+    one for all narrow grooves that a piece goes into."""
     panels: dict[str, list[Meeting]] = {}
     for _, meeting in pairs:
         if _in_grooves(places, meeting):
@@ -158,13 +159,28 @@ def _rows(job: Job, pairs: Sequence[tuple[Joint, Meeting]], places: Places) -> I
             alike.setdefault((where, two, own, *way), []).append((number, one, where, two, there, *way))
         elif panels[meeting.entering][0] is meeting:
             alike[(meeting.entering,)] = [_panel_words(job, panels[meeting.entering])]
+    told: dict[tuple[str, ...], list[tuple[str, ...]]] = {}
     for same, rows in alike.items():
         if len(rows) == 1:
-            yield Row(tuple(map(Cell.of, rows[0])))
+            number, one, where, *rest = rows[0]
+            ends = tuple(rest[1:]) if len(rest) > 1 else ()
+            told.setdefault((one, _END.sub(r"\1", where), *ends), []).append(rows[0])
         else:
             numbers = stepped_text([int(row[0]) for row in rows])
             marks = marks_text([row[1] for row in rows])
-            yield Row(tuple(map(Cell.of, (numbers, marks, *same))))
+            told[same] = [(numbers, marks, *same)]
+    for rows in told.values():
+        yield from (Row(tuple(map(Cell.of, row))) for row in _both_ends(rows))
+
+
+def _both_ends(rows: Sequence[tuple[str, ...]]) -> Iterator[tuple[str, ...]]:
+    """Rows of one piece that differ by its ends and by what it goes into there; both as one row."""
+    ends = [found[2] for row in rows for found in _END.finditer(row[2])]
+    if len(rows) != 2 or sorted(ends) != ["A", "B"]:
+        yield from rows
+        return
+    (one, mark, where, two, *rest), (other, _, _, too, *_), (first, second) = *rows, ends
+    yield f"{one}, {other}", mark, _END.sub(rf"\1s {first} and {second}", where), f"{two}  {too}", *rest
 
 
 def _in_grooves(places: Places, meeting: Meeting) -> bool:
@@ -194,8 +210,10 @@ def stepped_text(numbers: Sequence[int]) -> str:
     """ "5–8", or "17, 19 … 27" where they go by another step: in their own order, which is that of the pieces named
     beside them."""
     steps = {after - before for before, after in pairwise(numbers)}
-    if len(numbers) > 2 and len(steps) == 1:
-        return f"{numbers[0]}–{numbers[-1]}" if steps == {1} else f"{numbers[0]}, {numbers[1]} … {numbers[-1]}"
+    if len(numbers) > 2 and steps == {1}:
+        return f"{numbers[0]}–{numbers[-1]}"
+    if len(numbers) > 3 and len(steps) == 1:
+        return f"{numbers[0]}, {numbers[1]} … {numbers[-1]}"
     return ", ".join(map(str, numbers))
 
 
