@@ -288,8 +288,16 @@ class Setting:
                     strip.keep = True
             elif strips:
                 strips[0].parted += 1
+                for strip in self._head(strips, body):  # a heading is not left behind at the foot of the page before
+                    strip.keep = True
             return strips
         return []
+
+    @staticmethod
+    def _head(strips: list[Strip], body: float) -> list[Strip]:
+        """The strips before the tallest, where they fit on a page with it."""
+        tallest = max(range(len(strips)), key=lambda k: strips[k].height)
+        return strips[:tallest] if stacked(strips[: tallest + 1]) <= body else []
 
     def _side_by_side(self, block: SideBySide, room: float) -> list[Strip]:
         """Columns as one strip; one under the other where they are taller than a page or too narrow."""
