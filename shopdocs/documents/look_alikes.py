@@ -163,9 +163,9 @@ def _ways_pictured(alike: Alike) -> Iterator[_Pictured]:
 def _table(groups: tuple[Group, ...]) -> Table:
     columns = (
         Column("Pieces", strong=True, share=0.7),
-        Column("Wrong", share=1.0),
+        Column("Wrong", share=0.9),
         Column("Correct", strong=True, share=1.0),
-        Column("Check", share=1.3),
+        Column("Check", share=2.0),
         Column("Found", share=1.0),
     )
     return Table("look-alikes", columns, groups)

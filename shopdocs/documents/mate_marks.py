@@ -37,7 +37,9 @@ HOW = (
 )
 LEGIBLE = Length(6)  # wood that a pencilled number needs both ways (common practice, no source)
 ROOMY = Length(12)  # and one of the two ways with an arrow beside it
-BESIDE = 3  # sketches in a row
+PAGE_MM, AIR_MM = 178.0, 7.0  # the width of a page, and what parts a sketch from the next
+NAME_MM = 1.8  # a letter of its name
+MOST_LEFT = 0.2  # of a row of sketches
 _END = re.compile(r"\b(shoulder|end) ([AB])\b")
 EACH = "each one"  # stands for the pieces of a row, which go into another alike
 WITHIN_REACH = 2  # times the width of a cut: how deep into it a pencil's point gets (common practice, no source)
@@ -121,12 +123,12 @@ def _columns(job: Job) -> tuple[Column, ...]:
     columns = [
         Column("Joint", "right", share=0.1, strong=True),
         Column("Piece", share=0.2, strong=True),
-        Column("Pencil on", share=1.7),
+        Column("Pencil on", share=1.5),
         Column("Meets", share=0.2, strong=True),
-        Column("Pencil on", share=2.0),
+        Column("Pencil on", share=2.6),
     ]
     if job.space is not None:
-        columns.append(Column("Arrow", share=0.6))
+        columns.append(Column("Arrow", share=0.3))
     return tuple(columns)
 
 
@@ -145,8 +147,8 @@ def _groups(job: Job, places: Places) -> Iterator[Group]:
 
 
 def _rows(job: Job, pairs: Sequence[tuple[Joint, Meeting]], places: Places) -> Iterator[Row]:
-    """A row for every joint, and one for those of pieces that go into the same piece alike, or for both ends of a piece;
-    one for all narrow grooves that a piece goes into."""
+    """A row for every joint; one for those of pieces that go into the same piece alike, for both ends of a piece, and
+    for all narrow grooves that it goes into."""
     panels: dict[str, list[Meeting]] = {}
     for _, meeting in pairs:
         if _in_grooves(places, meeting):
@@ -242,16 +244,30 @@ def _sketches(job: Job, places: Places) -> Iterator[Block]:
         elif found is None and mitred(job.alike.space, meeting) is not None:
             ways.setdefault(known_faces(joint, meeting), []).append(meeting)
     cells = [_sketch(job.alike, same, places) for same in ways.values()]
-    rows = [
-        SideBySide(
-            tuple((cell,) for cell in cells[k : k + BESIDE]) + ((),) * (BESIDE - len(cells[k : k + BESIDE])),
-            (1.0,) * BESIDE,
-        )
-        for k in range(0, len(cells), BESIDE)
-    ]
+    rows = list(_in_rows(cells))
     if rows:
         yield Together((Heading("Where the marks go", 2), rows[0]))
         yield from rows[1:]
+
+
+def _in_rows(cells: Sequence[Drawing]) -> Iterator[SideBySide]:
+    """As many sketches in a row as have room there with their names, each with its share of it."""
+    row: list[tuple[Drawing, float]] = []
+    for cell in cells:
+        wide = max(cell.width.float_mm(), NAME_MM * len(cell.name)) + AIR_MM
+        if row and sum(each for _, each in row) + wide > PAGE_MM:
+            yield _row(row)
+            row = []
+        row.append((cell, wide))
+    if row:
+        yield _row(row)
+
+
+def _row(row: Sequence[tuple[Drawing, float]]) -> SideBySide:
+    rest = PAGE_MM - sum(wide for _, wide in row)
+    spread = rest > PAGE_MM * MOST_LEFT  # a row that is not full: the sketches stay as near as in the others
+    columns, shares = tuple((cell,) for cell, _ in row), tuple(wide for _, wide in row)
+    return SideBySide((*columns, ()), (*shares, rest)) if spread else SideBySide(columns, shares)
 
 
 def _alike(words: str) -> str:
