@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from itertools import islice
 
-from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Run, Table, Text, Weight, text
 from shopdocs.core.length import ZERO, Length
@@ -80,53 +79,13 @@ def look_alikes(job: Job) -> Document:
 
 
 MOST_PICTURES = 18  # a page and a half; more of them are told in words alone
-BESIDE = 8  # pictures in a row, right and wrong ones
-
-
-@dataclass(frozen=True, slots=True)
-class _Pictured:
-    """A piece as it lies when it is right, and the wrong ones beside it, `stage` by stage; `words` under them."""
-
-    stage: int
-    words: tuple[str, ...]
-    where: str  # it is seen from
-    right: Drawing
-    wrong: tuple[Drawing, ...]
-
-    @property
-    def wide(self) -> int:
-        """How many pictures stand beside each other."""
-        return 1 + len(self.wrong)
-
-    def blocks(self) -> tuple[Block, ...]:
-        """The pictures in a row over their words."""
-        drawn = (self.right, *self.wrong)
-        told = f"{', '.join(dict.fromkeys(self.words))}." + (f" {self.where}" if self.where else "")
-        beside = SideBySide(tuple((each,) for each in drawn), (1.0,) * len(drawn))
-        return (Together((beside, Paragraph(text(told), Weight.QUIET))),)
+BESIDE = 4  # pairs in a row
 
 
 def mistake_pictures(job: Job, alike: Alike) -> list[Block]:
-    """What is right and what is wrong, beside each other, for one piece of each way the table tells, about in its
-    order, where one sees it from outside; the wrong ways of a piece that are seen from one side share what is right."""
-    found = sorted((*_swaps_pictured(alike), *_ways_pictured(alike)), key=lambda each: each.stage or LAST)
-    rows: list[list[_Pictured]] = []
-    for each in found[:MOST_PICTURES]:
-        room = BESIDE - each.wide
-        row = next((row for row in rows if sum(one.wide for one in row) <= room), None)
-        if row is None:
-            rows.append(row := [])
-        row.append(each)
-    blocks: list[Block] = []
-    for row in rows:
-        shares = [float(each.wide) for each in row]
-        rest = (BESIDE - sum(shares),) if sum(shares) < BESIDE else ()
-        columns = (*(each.blocks() for each in row), *(() for _ in rest))
-        blocks.append(SideBySide(columns, (*shares, *rest)))
-    return blocks
-
-
-def _swaps_pictured(alike: Alike) -> Iterator[_Pictured]:
+    """What is right and what is wrong, beside each other, for one piece of each row of the table, in its order,
+    where one sees it from outside."""
+    pairs: list[tuple[int, Block]] = []
     for pair in alike.space.look_alikes.pairs:
         first, second = alike.kinds[pair.first], alike.kinds[pair.second]
         other = next((o for o in alike.others(first.marks[0]) if o.marks[0] in second.marks), None)
@@ -134,30 +93,30 @@ def _swaps_pictured(alike: Alike) -> Iterator[_Pictured]:
             continue
         swap, pieces = other.swap, alike.space.pieces
         wrong = turned_piece(pieces[swap.mark], swap.changes, pieces[swap.place])
+        words = text(f"{swap.place}, not {swap.mark}.")
         stage = _first_stage(alike, other, (*first.marks, *second.marks))
-        drawn = mistaken_pair(pieces[swap.place], wrong)
-        if drawn is not None:
-            yield _Pictured(stage, (f"{swap.place}, not {swap.mark}",), drawn[2], drawn[0], drawn[1:2])
-
-
-def _ways_pictured(alike: Alike) -> Iterator[_Pictured]:
+        pairs += [(stage, block) for block in _pair(words, pieces[swap.place], wrong)]
     told: set[TurnedWay] = set()
     for piece in alike.space.scene.pieces:
-        seen: list[_Pictured] = []
-        for way in ways_of(alike, piece.mark):
-            drawn = mistaken_pair(piece, turned_piece(piece, way.changes)) if way not in told else None
-            told.add(way)
-            if drawn is None:
-                continue
-            one, two, where = drawn
-            same = next((k for k, each in enumerate(seen) if (each.stage, each.where) == (way.stage, where)), None)
-            if same is None:
-                seen.append(_Pictured(way.stage, (f"{piece.mark}: {way.right}",), where, one, (two,)))
-            else:
-                before = seen[same]
-                words = (*before.words, way.right) if way.right not in before.words[0] else before.words
-                seen[same] = replace(before, words=words, wrong=(*before.wrong, two))
-        yield from seen
+        for row in told_of(alike, piece.mark):
+            if row not in told:
+                told.add(row)
+                words = text(f"{piece.mark}: {row.right}.")
+                ways = (way for way in ways_of(alike, piece.mark) if (way.stage, way.found) == (row.stage, row.found))
+                drawn = (block for way in ways for block in _pair(words, piece, turned_piece(piece, way.changes)))
+                pairs += [(row.stage, block) for block in islice(drawn, 1)]
+    pairs.sort(key=lambda each: each[0] or LAST)
+    blocks = [block for _, block in pairs[:MOST_PICTURES]]
+    rows = [blocks[i : i + BESIDE] for i in range(0, len(blocks), BESIDE)]
+    return [SideBySide(tuple((one,) for one in row) + ((),) * (BESIDE - len(row)), (1.0,) * BESIDE) for row in rows]
+
+
+def _pair(words: Text, right: PlacedPiece, wrong: PlacedPiece) -> Iterator[Block]:
+    pair = mistaken_pair(right, wrong)
+    if pair is not None:
+        one, two, where = pair
+        told = (*words, f" {where}") if where else words
+        yield Together((SideBySide(((one,), (two,)), (1.0, 1.0)), Paragraph(told, Weight.QUIET)))
 
 
 def _table(groups: tuple[Group, ...]) -> Table:

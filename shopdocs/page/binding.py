@@ -20,7 +20,8 @@ from shopdocs.page.setting import Means, Setting
 TIGHT, CLOSE = 0.65, 0.5  # of the white between rows and blocks, if that saves a page; CLOSE with smaller tables
 MOST_ENDS = 5  # ways in which documents may have ended that are gone on with
 # What is given for a page fewer is given least of all for these, from our own eyes: a table parted, or a last page
-# nearly empty; a page with much white; a sheet that begins under another and goes on; one that stands under another whole; each step of white.
+# nearly empty; a page with much white; a sheet that begins under another and goes on; one that stands under another
+# whole; each step of white.
 PARTED, HOLLOW, RUN_ON, UNDER, CLOSER = 8, 5, 3, 1, 2
 NOT_SO = 1_000_000  # pages, where a document could not stand where it should
 
