@@ -29,10 +29,10 @@ PAGE_MM = {"letter": (178.0, 205.0), "a4": (178.0, 221.0)}
 ANY_PAGE_MM = (178.0, 205.0)
 STAGE_MM = 130.0  # tall
 VIEWS_WIDE_MM = {"letter": 186.0}  # their scale is one of the usual: a little more room may give the next one
-VIEWS_MM = 82.0
-BELOW_VIEWS_MM = 25.0  # for dimensions, caption and the marks of the parts on the same page
+VIEWS_MM, LARGE_VIEWS_MM = 82.0, 108.0  # tall, on the page of a picture that needs more of it or less
+BELOW_VIEWS_MM = 21.0  # for dimensions, caption and the marks of the parts on the same page
 # Of a page's height, for the picture: it shares its page with the views as long as every mark has room in it.
-LEAST_SHARE, ENOUGH_SHARE = 0.55, 0.65
+SMALL_SHARE, LEAST_SHARE, ENOUGH_SHARE = 0.4, 0.55, 0.65
 LARGER_VIEWS_MM = (240.0, 210.0, 180.0, 155.0, 130.0, 110.0, 90.0)  # as tall where their page has room
 LIKE_PIECES = 4  # more pieces of one part share a leader where not every piece has its own
 MOST_MARKS = 48  # more marks in one picture are a thicket
@@ -56,16 +56,22 @@ def exploded_drawing(job: Job) -> Document:
     scene = job.space.scene
     few = len(scene.pieces) <= MOST_MARKS
     wide, tall = page_mm(job)
-    rooms = [(VIEWS_WIDE_MM.get(job.shop.paper, wide), high) for high in (VIEWS_MM, *LARGER_VIEWS_MM)]
     units = opened(job.build, scene).units
     doors, drawers = ([i for u in units if u.moves is moves for i in u.pieces] for moves in (Moves.DOOR, Moves.DRAWER))
-    views = elevations(pictured(scene), job.display, rooms, doors, drawers, job.build.free_standing)
-    shared = tall - _tall_mm(views)
-    heights = (max(tall * LEAST_SHARE, shared), max(tall * ENOUGH_SHARE, shared), tall)
-    for high in heights if shared >= tall * LEAST_SHARE else (tall,):
-        whole = exploded_picture(job, (wide, high), marks_of_picture(job))
-        if not whole.unmarked:
+    for least, high_mm in ((SMALL_SHARE, LARGE_VIEWS_MM), (LEAST_SHARE, VIEWS_MM)):
+        rooms = [(VIEWS_WIDE_MM.get(job.shop.paper, wide), high) for high in (high_mm, *LARGER_VIEWS_MM)]
+        views = elevations(pictured(scene), job.display, rooms, doors, drawers, job.build.free_standing)
+        shared = tall - _tall_mm(views)
+        whole = exploded_picture(job, (wide, shared), marks_of_picture(job)) if shared >= tall * least else None
+        if whole is not None and not whole.unmarked:
             break
+    else:
+        heights = (max(tall * LEAST_SHARE, shared), max(tall * ENOUGH_SHARE, shared), tall)
+        for high in heights if shared >= tall * LEAST_SHARE else (tall,):
+            whole = exploded_picture(job, (wide, high), marks_of_picture(job))
+            if not whole.unmarked:
+                break
+    assert whole is not None
     named = {piece.mark for piece in scene.pieces} - set(whole.unmarked) if few else set()
     pictures = list(_group_pictures(job, [p.mark for p in scene.pieces if p.mark not in named]))
     blocks: list[Block] = [whole.drawing]
