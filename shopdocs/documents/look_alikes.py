@@ -79,7 +79,7 @@ def look_alikes(job: Job) -> Document:
 
 
 MOST_PICTURES = 18  # a page and a half; more of them are told in words alone
-BESIDE = 5  # pairs in a row
+BESIDE = 4  # pairs in a row
 
 
 def mistake_pictures(job: Job, alike: Alike) -> list[Block]:
