@@ -53,6 +53,7 @@ from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
 from shopdocs.documents.look_alikes import either_way, stage_warnings, whole_warnings
 from shopdocs.documents.noting import copies_blocks
+from shopdocs.documents.own_cuts import cut_steps
 from shopdocs.facts.adhesives import EPOXY, adhesive
 from shopdocs.facts.cautions import EPOXY_HEAT
 from shopdocs.model.parts import Part, Piece
@@ -258,10 +259,9 @@ def _lists(job: Job, work: StageWork) -> tuple[Checklist, tuple[Checklist, ...]]
 
 
 def _made_lists(job: Job, work: StageWork) -> tuple[Checklist, tuple[Checklist, ...]]:
-    notes = Notes()
-    wet = Checklist(tuple(_during(job, work, notes)), "With wet glue", large=True)
+    wet = Checklist(tuple(_during(job, work, Notes(wet=True))), "With wet glue", large=True)
     clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps", large=True)
-    dry_later = later_steps(job, work, notes)
+    dry_later = later_steps(job, work, Notes())
     trimmed_later = [*_planed_panels(job, work), *trimming_steps(job, work)]
     later = [*dry_later, *trimmed_later]
     dry = ", no glue" if dry_later and not [*peg_steps(job, work)] else ""
@@ -276,6 +276,7 @@ def _planed_panels(job: Job, work: StageWork) -> Iterator[Step]:
         glue = adhesive(job.build.gluing.adhesive) if job.build.gluing is not None else None
         wet = f"{WAIT_TO_PLANE} " if glue is not None and glue.water_borne else ""
         yield Step(text(f"Scrape and plane {marks} flat, cut to size"), text(f"{wet}Sizes as on the cut list."))
+        yield from cut_steps(job, work)
 
 
 def _told(job: Job, work: StageWork) -> list[Block]:

@@ -182,7 +182,9 @@ def _before(job: Job, work: StageWork) -> list[Step]:
     stage = work.stage
     steps = [Step(text(line)) for line in stage.first]
     steps += [Step(text(f"{words} fitted"), text(note)) for words, note, gate in _fitted(job, work) if not gate]
-    steps += cut_steps(job, work)
+    if not work.panels:  # what is still in strips is cut when it is one
+        steps += cut_steps(job, work)
+    steps += _noted_joints(work)
     if work.panels:
         steps.append(Step(text(IN_ORDER)))
     steps += pilot_steps(job, work)
@@ -193,6 +195,18 @@ def _before(job: Job, work: StageWork) -> list[Step]:
     if stage.tools:
         steps.append(Step(text("Tools in reach: ", ", ".join(stage.tools))))
     return [*steps, *clamp_steps(job, work)]
+
+
+def _noted_joints(work: StageWork) -> Iterator[Step]:
+    """What the maker noted of the joints that close with wet glue: there is time to read it before."""
+    later = {meeting.number for closing in work.order.later for _, meeting in closing.joints}
+    numbers: dict[str, list[str]] = {}
+    notes = {joint.name: joint.note for joint, _ in work.meetings if joint.note}
+    for joint, meeting in work.meetings:
+        if joint.note and meeting.number not in later:
+            numbers.setdefault(joint.name, []).append(str(meeting.number))
+    for name, each in numbers.items():
+        yield Step(text(f"Joint{'s' if len(each) > 1 else ''} {marks_text(each)}: {notes[name]}"))
 
 
 def _fit_dry(work: StageWork) -> Step:

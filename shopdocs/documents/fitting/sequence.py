@@ -27,10 +27,12 @@ _UNORDERED = {
 
 
 class Notes:
-    """What is said of a kind of joint and the notes of joints, each once: at the first step that closes one of them."""
+    """What is said of a kind of joint and the notes of joints, each once: at the first step that closes one of them.
+    While glue is `wet` nobody reads what the maker noted: the dry run has it."""
 
-    def __init__(self) -> None:
+    def __init__(self, wet: bool = False) -> None:
         self._given: set[str] = set()
+        self.wet = wet
 
     def of(self, joints: Sequence[JoinedPair]) -> str:
         """What has not been said yet about these joints, as sentences; empty when all has."""
@@ -45,6 +47,8 @@ class Notes:
             yield how
 
     def _note(self, joint: Joint) -> Iterator[str]:
+        if self.wet:
+            return
         fresh = bool(joint.note) and f"note of {joint.name}" not in self._given
         self._given.add(f"note of {joint.name}")
         if fresh:
