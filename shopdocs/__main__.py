@@ -2,11 +2,18 @@
 
 What the exit code says is kept true here: a fault of the program is never 1, which stands for warnings, and a run that
 is stopped while the program is still being loaded ends without a word, not with a trace of where it was.
+The process ends as soon as all is written and said: to take its objects away one by one, as Python does, is a fifth of
+the time of a small check, and the system does it at once.
 """
 
 from __future__ import annotations
 
+import os
 import sys
+
+TYPE_CHECKING = False  # type checkers know the name; importing typing takes time
+if TYPE_CHECKING:
+    from typing import NoReturn
 
 OWN_FAULT = 3  # exit code of a fault in the program itself
 
@@ -29,5 +36,16 @@ def run() -> int:
         return OWN_FAULT
 
 
+def program() -> NoReturn:
+    """Run the command line and end the process with its exit code."""
+    code = run()
+    try:
+        for stream in (sys.stdout, sys.stderr):
+            stream.flush()
+    except OSError:
+        sys.exit(code)  # Python says what became of its streams
+    os._exit(code)
+
+
 if __name__ == "__main__":
-    sys.exit(run())
+    program()

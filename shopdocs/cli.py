@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 # A set is made of many small objects that live until it is written; to look for rings among them each time 700 more
 # were made, as is usual, takes a tenth of the time and frees next to nothing.
-OBJECTS_BETWEEN = 20_000
+OBJECTS_BETWEEN = 1_000_000
 MOST_SHOWN = 100  # problems; nobody reads on, and the first ones are often what the others come from
 PREVIEW_PORT = 8427
 UNTIL_SENT_AGAIN = 0.02  # seconds until a stop that came where Python drops it is tried again

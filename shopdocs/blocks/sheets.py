@@ -92,12 +92,21 @@ class SideBySide:
 
 
 @dataclass(frozen=True, slots=True)
+class TwoColumns:
+    """Blocks in two columns of about equal height, read down the first and then down the second; what a page has no
+    room for goes on in two columns on the next."""
+
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Together:
     """Blocks that must not be parted by a page break. Neighbours that all `move` may change places where that spares a
-    page."""
+    page; `narrow` are the same for a column of half the page, where two may stand beside each other."""
 
     blocks: tuple[Block, ...]
     moves: bool = False
+    narrow: tuple[Block, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,6 +136,7 @@ Block = Union[
     Code,
     Labels,
     SideBySide,
+    TwoColumns,
     Together,
     Marked,
     NewPage,

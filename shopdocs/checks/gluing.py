@@ -62,7 +62,7 @@ def _legs_tied(work: Computed) -> Iterator[Problem]:
     found = tied_too_early(work.build, work.space, work.stages)
     if found is not None:
         stage, legs = found
-        wrong = f"{', '.join(legs.tied)} lean each its own way into '{legs.onto}', and are glued to each other before"
+        wrong = f"{', '.join(legs.tied)} each lean their own way into '{legs.onto}', and are glued to each other before"
         right = "glue them in one stage with it: all their joints close together as they go in"
         yield warning(stage.stage.at, "legs-tied", wrong, right)
 

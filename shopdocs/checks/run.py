@@ -50,9 +50,9 @@ def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
 
         yield from (*meetings.CHECKS_OF_WORK, *fastening.CHECKS, *pilots.CHECKS, *hollows.CHECKS, *crossing.CHECKS)
     if build.hardware:
-        from shopdocs.checks.doubts import agree, doors
+        from shopdocs.checks.doubts import agree, buttons, doors
 
-        yield from (*doors.CHECKS_OF_WORK, *agree.CHECKS_OF_WORK)
+        yield from (*doors.CHECKS_OF_WORK, *agree.CHECKS_OF_WORK, *buttons.CHECKS_OF_WORK)
     if placed:
         from shopdocs.checks.doubts import bare, opening
 

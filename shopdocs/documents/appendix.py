@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from shopdocs.blocks.sheets import Block, Document, SideBySide
-from shopdocs.blocks.text import Heading, Paragraph, Text, Weight, plain, text
+from shopdocs.blocks.sheets import Block, Document, TwoColumns
+from shopdocs.blocks.text import Heading, Paragraph, Text, Weight, text
 from shopdocs.documents.how.buying import measures_of
 from shopdocs.documents.how.rules import APPENDIX, TITLE, numbered
 from shopdocs.documents.job import Job
@@ -22,25 +22,14 @@ TRUST = {
 
 
 def appendix(job: Job) -> Document:
-    """Notes and works in small type, in two columns of about equal height."""
+    """Notes and works in small type, in two columns."""
     notes: list[Text] = [(f"[{number}] {rule.title}. ", *said) for number, rule, said in numbered(job)]
     works = [text(f"{what}: {'; '.join(titles)}.") for what, titles in _works(job)]
-    half = sum(map(_long, (*notes, *works))) / 2
-    left: list[Block] = []
-    right: list[Block] = []
-    told = 0
-    for each in notes:
-        (left if told + _long(each) / 2 <= half else right).append(Paragraph(each, Weight.QUIET))
-        told += _long(each)
+    told: list[Block] = [Paragraph(each, Weight.QUIET) for each in notes]
     if works:
-        right += [Heading("Taken from works of others", 2), *(Paragraph(each, Weight.QUIET) for each in works)]
+        told += [Heading("Taken from works of others", 2), *(Paragraph(each, Weight.QUIET) for each in works)]
     question = "Where does a figure come from, and how far can I trust it?"
-    return Document(APPENDIX, TITLE, question, (SideBySide((tuple(left), tuple(right)), (1.0, 1.0)),))
-
-
-def _long(words: Text) -> int:
-    """Letters, with what the end of a paragraph leaves empty."""
-    return len(plain(words)) + 60
+    return Document(APPENDIX, TITLE, question, (TwoColumns(tuple(told)),), runs_on=True)
 
 
 def _works(job: Job) -> list[tuple[str, tuple[str, ...]]]:

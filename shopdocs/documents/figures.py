@@ -83,8 +83,11 @@ def hours_text(value: Fraction) -> str:
 
 
 def area_text(square_metres: Fraction, display: Display) -> str:
-    """An area in square feet for a build in inches, else in square metres; under 1/20 m² in square centimetres."""
+    """An area in square feet for a build in inches, else in square metres; under 1/2 ft² in square inches, under
+    1/20 m² in square centimetres."""
     if display.units == "in":
+        if square_metres < SQUARE_FOOT_M2 / 2:
+            return f"{decimal(square_metres / SQUARE_FOOT_M2 * 144, 0)} in²"
         return f"{decimal(square_metres / SQUARE_FOOT_M2, 1)} ft²"
     if square_metres < Fraction(1, 20):
         return f"{decimal(square_metres * 10_000, 0)} cm²"
@@ -161,7 +164,8 @@ def strips_text(marks: tuple[str, ...]) -> str:
 
 
 def marks_text(marks: tuple[str, ...] | list[str], most: int = 40) -> str:
-    """Marks in a row; runs such as S1 S2 S3 S4 are drawn together as S1–S4."""
+    """Marks in a row; runs such as S1 S2 S3 S4 are drawn together as S1–S4. Of more than `most` the rest are counted,
+    unless it is one."""
     out: list[str] = []
     index = 0
     while index < len(marks):
@@ -178,4 +182,6 @@ def marks_text(marks: tuple[str, ...] | list[str], most: int = 40) -> str:
         else:
             out += marks[index : end + 1]
         index = end + 1
-    return "  ".join(out[:most]) + (f"  and {len(out) - most} more" if len(out) > most else "")
+    if len(out) <= most + 1:
+        return "  ".join(out)
+    return "  ".join(out[:most]) + f"  and {len(out) - most} more"

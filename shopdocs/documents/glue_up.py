@@ -121,7 +121,7 @@ def _told_last(job: Job, work: StageWork) -> list[Checklist]:
     if not last or work is not job.stages[-1] or job.left is not None or not work.meetings or _is_long(job, work):
         return []
     wet, rest = _lists(job, work)
-    return last if _has_room(job, work, (wet, *rest), [*_told(job, work), *last]) else []
+    return last if _has_room(_rooms(job, work), (wet, *rest), [*_told(job, work), *last]) else []
 
 
 def _panels(job: Job) -> Block:
@@ -147,7 +147,7 @@ def _strips(part: Part, pieces: tuple[Piece, ...]) -> Text:
     return text(f"{marks} from strips {strips}, ", seams, " seam" + ("s" if part.strips > 2 else ""))
 
 
-MOST_STEPS = 10  # beside a picture; more run over the foot of a page
+MOST_STEPS = 11  # beside a picture; more run over the foot of a page
 FEW_LINES, FEW_TOLD = 29, 9  # of steps and of mistakes, in half a page
 SIDES = (1.0, 1.0)  # the pictures and the steps
 SMALL_SIDES = (90.0, 82.0)
@@ -167,7 +167,8 @@ def _stage(job: Job, work: StageWork) -> Together:
         return Together((*blocks, _two_columns(wet, rest, told)))
     steps = (wet, *rest)
     left = tuple(block for each in pictures for block in each)
-    if left and (not any(isinstance(block, Heading) for block in told) or _has_room(job, work, (wet, *rest), told)):
+    headed = any(isinstance(block, Heading) for block in told)
+    if left and (not headed or _has_room(_rooms(job, work), (wet, *rest), told)):
         left, told = (*left, *told, *_told_last(job, work)), []  # a line or two, under the pictures
     return Together((*blocks, SideBySide((left, steps), SIDES) if left else SideBySide((steps,), (1.0,)), *told))
 
@@ -175,10 +176,10 @@ def _stage(job: Job, work: StageWork) -> Together:
 _LINE_MM, _TOLD_MM, _HEADING_MM = 3.6, 4.6, 11.0  # of small type among steps, of what is told, and of its heading
 
 
-def _has_room(job: Job, work: StageWork, lists: Sequence[Checklist], told: Sequence[Block]) -> bool:
+def _has_room(rooms: Rooms, lists: Sequence[Checklist], told: Sequence[Block]) -> bool:
     """Whether what goes in wrong stands beside the last steps, under the pictures."""
     steps = _LINE_MM * (sum(_tall(step) for one in lists for step in one.steps) + 2 * len(lists))
-    pictures = sum(tall for _, tall in _rooms(job, work))
+    pictures = sum(tall for _, tall in rooms)
     words = [plain(item) for block in told for item in getattr(block, "items", ())]
     words += [plain(block.text) for block in told if isinstance(block, Paragraph)]
     words += [f"{plain(step.text)}{plain(step.detail)}" for b in told if isinstance(b, Checklist) for step in b.steps]
@@ -191,11 +192,19 @@ def _is_long(job: Job, work: StageWork) -> bool:
     return len(wet.steps) + sum(len(one.steps) for one in rest) > MOST_STEPS
 
 
-def _rooms(job: Job, work: StageWork) -> tuple[tuple[float, float], tuple[float, float]]:
-    """The room of a stage's picture, and that of the one in the clamps."""
+Rooms = tuple[tuple[float, float], tuple[float, float]]
+
+
+def _rooms(job: Job, work: StageWork) -> Rooms:
+    """The room of a stage's picture, and that of the one in the clamps; less where the mistakes have room under them
+    then, beside the last steps."""
     if _is_long(job, work):
         return LONG_MM, BESIDE_LONG_MM
-    return LAST_MM if work is job.stages[-1] and job.left is not None else (LARGE_MM, CLAMPED_MM)
+    if work is job.stages[-1] and job.left is not None:
+        return LAST_MM
+    (wet, rest), told = _lists(job, work), _told(job, work)
+    large, less = (LARGE_MM, CLAMPED_MM), LESS_MM
+    return less if not _has_room(large, (wet, *rest), told) and _has_room(less, (wet, *rest), told) else large
 
 
 def names_all(job: Job, work: StageWork) -> bool:
@@ -259,10 +268,12 @@ def _lists(job: Job, work: StageWork) -> tuple[Checklist, tuple[Checklist, ...]]
 
 
 def _made_lists(job: Job, work: StageWork) -> tuple[Checklist, tuple[Checklist, ...]]:
-    wet = Checklist(tuple(_during(job, work, Notes(wet=True))), "With wet glue", large=True)
+    notes = Notes()
+    wet = Checklist(tuple(_during(job, work, notes)), "With wet glue", large=True)
     clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps", large=True)
-    dry_later = later_steps(job, work, Notes())
-    trimmed_later = [*_planed_panels(job, work), *trimming_steps(job, work)]
+    dry_later = later_steps(job, work, notes)
+    own = [Step(text(line)) for line in work.stage.when_set]
+    trimmed_later = [*_planed_panels(job, work), *trimming_steps(job, work), *own]
     later = [*dry_later, *trimmed_later]
     dry = ", no glue" if dry_later and not [*peg_steps(job, work)] else ""
     then = (Checklist(tuple(later), f"When the glue has set{dry}", large=True),) if later else ()
@@ -290,7 +301,7 @@ def _closing_together(job: Job, work: StageWork) -> Iterator[Text]:
     for found in diverging(job.build, job.space, work):
         name, unit = f"{work.stage.title} · {found.onto}", job.display.units
         runs: list[Run] = [
-            f"{marks_text(found.legs, 8)} lean each its own way and cannot go into {found.onto} one after another: "
+            f"{listed(found.legs)} each lean their own way and cannot go into {found.onto} one after another: "
             "leave the joints between them open, by "
         ]
         for what, value in (("left and right", found.sideways), ("front and rear", found.lengthways)):
@@ -305,6 +316,7 @@ def _closing_together(job: Job, work: StageWork) -> Iterator[Text]:
 
 # The picture of a stage and of its clamps under it, beside the steps; above them where they are many.
 LARGE_MM, CLAMPED_MM = (88.0, 96.0), (88.0, 68.0)
+LESS_MM = (88.0, 80.0), (88.0, 54.0)
 LAST_MM = (88.0, 86.0), (88.0, 62.0)  # leaves room for what goes on without glue
 LONG_MM, BESIDE_LONG_MM = (84.0, 54.0), (84.0, 52.0)
 SMALL_MM = (42.0, 51.0), (42.0, 51.0)

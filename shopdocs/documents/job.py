@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
@@ -12,6 +12,7 @@ from shopdocs.core.display import Display
 from shopdocs.core.slug import record_file, record_slug
 from shopdocs.documents.fitting.alike import Alike
 from shopdocs.model.build import Build, Shop
+from shopdocs.model.cutting import CutPlace, OwnCut
 from shopdocs.model.joining import Joint, Meeting
 from shopdocs.model.parts import Direction, Part, Piece
 from shopdocs.work.boards.plan import Effort, boards_plan
@@ -28,6 +29,7 @@ from shopdocs.work.order.shut_in import ShutIn
 from shopdocs.work.order.stages import PanelWork, StageWork, again_of_pieces, stage_of_pieces
 from shopdocs.work.order.unglued import Unglued
 from shopdocs.work.scene.in_space import Space
+from shopdocs.work.scene.own_cuts import all_cuts
 from shopdocs.work.seasons.fits import Fit
 from shopdocs.work.seasons.ties import Tie
 from shopdocs.work.seasons.wood import Moves, Year
@@ -83,6 +85,24 @@ class Job:
         return made
 
     @property
+    def cuts(self) -> tuple[OwnCut, ...]:
+        """The maker's own cuts, and the recesses of hardware patterns as such."""
+        return self.once(("own cuts",), lambda: all_cuts(self.build))
+
+    def cuts_on(self, mark: str) -> Sequence[tuple[OwnCut, CutPlace]]:
+        """The own cuts of a piece, each with its place."""
+        pairs = ((place.piece, (cut, place)) for cut in self.cuts for place in cut.on)
+        return self.once(("cuts on",), lambda: _gathered(pairs)).get(mark, ())
+
+    def holes_in(self, mark: str) -> Sequence[Drilled]:
+        """The holes of a piece."""
+        return self.once(("holes in",), lambda: _gathered((hole.piece, hole) for hole in self.holes)).get(mark, ())
+
+    def part_of(self, mark: str) -> Part:
+        """The part that a piece is one of. Raises KeyError for a mark that no piece has."""
+        return self.once(("part of",), lambda: {piece.mark: part for part, piece in self.build.pieces()})[mark]
+
+    @property
     def imprint(self) -> Imprint:
         """What every page says of the build and its maker; to those who buy the plan its licence too."""
         imprint = imprint_of(self.build, self.shop)
@@ -96,6 +116,14 @@ class Job:
     def address(self, mark: str) -> str:
         """The web address of a piece's record; empty without an address base."""
         return self.records + record_file(record_slug(self.build.full_mark(mark))) if self.records else ""
+
+
+def _gathered(pairs: Iterable[tuple[str, T]]) -> dict[str, list[T]]:
+    """What belongs to each mark, in its order."""
+    found: dict[str, list[T]] = {}
+    for mark, one in pairs:
+        found.setdefault(mark, []).append(one)
+    return found
 
 
 def imprint_of(build: Build, shop: Shop) -> Imprint:

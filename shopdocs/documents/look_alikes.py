@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import islice
 
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Run, Table, Text, Weight, text
@@ -10,7 +11,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.mistaken import mistaken_pair, turned_piece
 from shopdocs.documents.figures import hours_text, length_figure, marks_text, strips_text
 from shopdocs.documents.fitting.alike import LAST, Alike, Other, own_shape
-from shopdocs.documents.fitting.turned import TurnedWay, ways_of
+from shopdocs.documents.fitting.turned import TurnedWay, told_of, ways_of
 from shopdocs.documents.fitting.whole_ways import SWAPPED, WholeWay, of_stage, whole_ways
 from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
@@ -19,6 +20,8 @@ from shopdocs.model.joint_names import several
 from shopdocs.work.space.likeness import Kind, Likeness, LookAlike
 from shopdocs.work.space.placed import Cuboid, PlacedPiece, side_of
 
+OFF_SQUARE = "off square or with round tenons, and so not tried the wrong way"
+READ_MARK = "Read mark and arrow as each goes in."
 SHORT = {
     Likeness.MIRROR: "mirror image",
     Likeness.OTHER_JOINTS: "other joints",
@@ -59,10 +62,7 @@ def look_alikes(job: Job) -> Document:
             ),
         )
     if untried:
-        words = (
-            f"Off square or with round tenons, and so not tried the wrong way: {marks_text(untried)}. Read mark and "
-            "arrow as each goes in."
-        )
+        words = f"{OFF_SQUARE[0].upper()}{OFF_SQUARE[1:]}: {marks_text(untried)}. {READ_MARK}"
         twins = mirrored(job)
         told = f" Mirror images: {'; '.join(twins)}." if twins else ""
         blocks.insert(0, Paragraph(text(words, told)))
@@ -83,8 +83,8 @@ BESIDE = 4  # pairs in a row
 
 
 def mistake_pictures(job: Job, alike: Alike) -> list[Block]:
-    """What is right and what is wrong, beside each other, for one piece of each line of the table, in its order, where
-    one sees it from outside."""
+    """What is right and what is wrong, beside each other, for one piece of each row of the table, in its order,
+    where one sees it from outside."""
     pairs: list[tuple[int, Block]] = []
     for pair in alike.space.look_alikes.pairs:
         first, second = alike.kinds[pair.first], alike.kinds[pair.second]
@@ -98,12 +98,13 @@ def mistake_pictures(job: Job, alike: Alike) -> list[Block]:
         pairs += [(stage, block) for block in _pair(words, pieces[swap.place], wrong)]
     told: set[TurnedWay] = set()
     for piece in alike.space.scene.pieces:
-        for way in ways_of(alike, piece.mark):
-            if way not in told:
-                told.add(way)
-                words = text(f"{piece.mark}: {way.right}.")
-                wrong = turned_piece(piece, way.changes)
-                pairs += [(way.stage, block) for block in _pair(words, piece, wrong)]
+        for row in told_of(alike, piece.mark):
+            if row not in told:
+                told.add(row)
+                words = text(f"{piece.mark}: {row.right}.")
+                ways = (way for way in ways_of(alike, piece.mark) if (way.stage, way.found) == (row.stage, row.found))
+                drawn = (block for way in ways for block in _pair(words, piece, turned_piece(piece, way.changes)))
+                pairs += [(row.stage, block) for block in islice(drawn, 1)]
     pairs.sort(key=lambda each: each[0] or LAST)
     blocks = [block for _, block in pairs[:MOST_PICTURES]]
     rows = [blocks[i : i + BESIDE] for i in range(0, len(blocks), BESIDE)]
@@ -121,9 +122,9 @@ def _pair(words: Text, right: PlacedPiece, wrong: PlacedPiece) -> Iterator[Block
 def _table(groups: tuple[Group, ...]) -> Table:
     columns = (
         Column("Pieces", strong=True, share=0.7),
-        Column("Wrong", share=1.0),
+        Column("Wrong", share=0.9),
         Column("Correct", strong=True, share=1.0),
-        Column("Check", share=1.3),
+        Column("Check", share=2.0),
         Column("Found", share=1.0),
     )
     return Table("look-alikes", columns, groups)
@@ -257,12 +258,12 @@ def _deep(cuboid: Cuboid, face: Face) -> Length:
 def _way_rows(job: Job, alike: Alike) -> Iterator[tuple[int, Row]]:
     groups: dict[TurnedWay, list[str]] = {}
     for piece in alike.space.scene.pieces:
-        for way in ways_of(alike, piece.mark):
+        for way in told_of(alike, piece.mark):
             groups.setdefault(way, []).append(piece.mark)
     for way, marks in groups.items():
         cells = (
             Cell.of(marks_text(marks)),
-            Cell.of(way.wrong),
+            Cell.of(way.short),
             Cell.of(way.right),
             Cell.of(way.seen or NO_SIGN),
             Cell.of(found_words(job, way.found)),
@@ -320,7 +321,22 @@ def _told_apart(alike: Alike, mark: str, others: Sequence[Other]) -> str:
     foreign = [words for words in theirs[0] if words not in mine and all(words in each for each in theirs)]
     if own:
         return f"this has {_counted(own[0])}"
-    return f"this has no {foreign[0]}" if foreign and not foreign[0][0].isdigit() else SHORT[likeness]
+    if foreign and not foreign[0][0].isdigit():
+        return f"this has no {foreign[0]}"
+    return _wanting(alike, mark, others) or SHORT[likeness]
+
+
+def _wanting(alike: Alike, mark: str, others: Sequence[Other]) -> str:
+    """ "this has no groove and no pilot hole": kinds of which the piece has none, and each of the others one or the
+    other; "" where one of them has no more kinds."""
+    mine, *theirs = (
+        dict.fromkeys(feature.kind.value for feature in alike.space.pieces[one].features)
+        for one in (mark, *(other.marks[0] for other in others))
+    )
+    more = [[kind for kind in kinds if kind not in mine] for kinds in theirs]
+    if not all(more):
+        return ""
+    return "this has " + " and ".join(f"no {kind}" for kind in dict.fromkeys(kinds[0] for kinds in more))
 
 
 def _counted(words: str) -> str:
@@ -352,18 +368,30 @@ def stage_warnings(job: Job, marks: Iterable[str], glued: frozenset[str]) -> lis
         others = [f"{listed(alike.in_order(them), 'or')} ({SHORT[how]})" for how, them in free.items() if them]
         if others:
             twins.setdefault(tuple(others), []).append(mark)
-        for way in ways_of(alike, mark):
+        for way in told_of(alike, mark):
             ways.setdefault(way, []).append(mark)
-    told_of: set[frozenset[str]] = set()
+    pairs: set[frozenset[str]] = set()
     for names, mine in twins.items():
         pair = frozenset((listed(mine, "or"), names[0].partition(" (")[0]))
-        if len(names) == 1 and pair in told_of:  # "BR is not FR" says nothing new after "FR is not BR"
+        if len(names) == 1 and pair in pairs:  # "BR is not FR" says nothing new after "FR is not BR"
             continue
-        told_of.add(pair)
+        pairs.add(pair)
         told.append(text(f"{listed(mine)} {'is' if len(mine) == 1 else 'are'} not {', nor '.join(names)}"))
     for way, mine in ways.items():
         told.append(text(f"{listed(mine)}: {way_words(job, way, len(mine))}"))
-    return told
+    return told + _untried_warnings(alike, [mark for mark in marks if mark in alike.fitting.untried])
+
+
+def _untried_warnings(alike: Alike, marks: Sequence[str]) -> list[Text]:
+    """Of pieces whose wrong ways nobody tried: what is a mirror image of what, and that they were not tried."""
+    handed = []
+    for pair in alike.space.look_alikes.pairs:
+        sides = [[m for m in alike.in_order(alike.kinds[k].marks) if m in marks] for k in (pair.first, pair.second)]
+        if pair.likeness is Likeness.MIRROR and all(sides):
+            are = "is" if len(sides[0]) == 1 else "are"
+            handed.append(text(f"{listed(sides[0])} {are} not {listed(sides[1], 'or')} ({SHORT[Likeness.MIRROR]})"))
+    words = f"{listed(marks)}: {OFF_SQUARE}. {READ_MARK}"
+    return [*handed, text(words)] if marks else []
 
 
 def either_way(job: Job, marks: Iterable[str]) -> list[str]:
@@ -371,5 +399,5 @@ def either_way(job: Job, marks: Iterable[str]) -> list[str]:
     if job.alike is None:
         return []
     alike = job.alike
-    known = [mark for mark in marks if mark in alike.kind_of]
+    known = [mark for mark in marks if mark in alike.kind_of and mark not in alike.fitting.untried]
     return [mark for mark in known if not alike.mistakes(mark) and alike.fitting.looks_the_same(mark)]

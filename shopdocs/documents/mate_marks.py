@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
@@ -37,7 +38,11 @@ HOW = (
 )
 LEGIBLE = Length(6)  # wood that a pencilled number needs both ways (common practice, no source)
 ROOMY = Length(12)  # and one of the two ways with an arrow beside it
-BESIDE = 3  # sketches in a row
+PAGE_MM, AIR_MM = 178.0, 7.0  # the width of a page, and what parts a sketch from the next
+NAME_MM = 1.8  # a letter of its name
+MOST_LEFT = 0.2  # of a row of sketches
+_END = re.compile(r"\b(shoulder|end) ([AB])\b")
+EACH = "each one"  # stands for the pieces of a row, which go into another alike
 WITHIN_REACH = 2  # times the width of a cut: how deep into it a pencil's point gets (common practice, no source)
 
 
@@ -119,12 +124,12 @@ def _columns(job: Job) -> tuple[Column, ...]:
     columns = [
         Column("Joint", "right", share=0.1, strong=True),
         Column("Piece", share=0.2, strong=True),
-        Column("Pencil on", share=1.7),
+        Column("Pencil on", share=1.5),
         Column("Meets", share=0.2, strong=True),
-        Column("Pencil on", share=2.0),
+        Column("Pencil on", share=2.6),
     ]
     if job.space is not None:
-        columns.append(Column("Arrow", share=0.6))
+        columns.append(Column("Arrow", share=0.3))
     return tuple(columns)
 
 
@@ -143,16 +148,42 @@ def _groups(job: Job, places: Places) -> Iterator[Group]:
 
 
 def _rows(job: Job, pairs: Sequence[tuple[Joint, Meeting]], places: Places) -> Iterator[Row]:
-    """A row for every joint; one for all narrow grooves that a piece goes into."""
+    """A row for every joint; one for those of pieces that go into the same piece alike, for both ends of a piece, and
+    for all narrow grooves that it goes into."""
     panels: dict[str, list[Meeting]] = {}
     for _, meeting in pairs:
         if _in_grooves(places, meeting):
             panels.setdefault(meeting.entering, []).append(meeting)
+    alike: dict[tuple[str, ...], list[tuple[str, ...]]] = {}  # rows under what is the same on them
     for joint, meeting in pairs:
         if not _in_grooves(places, meeting):
-            yield _row(job, joint, meeting, places)
+            number, one, where, two, there, *way = _told(job, joint, meeting, places)
+            own = re.sub(rf"(?<!\w){re.escape(one)}(?='s | meets it)", EACH, there)
+            alike.setdefault((where, two, own, *way), []).append((number, one, where, two, there, *way))
         elif panels[meeting.entering][0] is meeting:
-            yield _panel_row(job, panels[meeting.entering])
+            alike[(meeting.entering,)] = [_panel_words(job, panels[meeting.entering])]
+    told: dict[tuple[str, ...], list[tuple[str, ...]]] = {}
+    for same, rows in alike.items():
+        if len(rows) == 1:
+            number, one, where, *rest = rows[0]
+            ends = tuple(rest[1:]) if len(rest) > 1 else ()
+            told.setdefault((one, _END.sub(r"\1", where), *ends), []).append(rows[0])
+        else:
+            numbers = stepped_text([int(row[0]) for row in rows])
+            marks = marks_text([row[1] for row in rows])
+            told[same] = [(numbers, marks, *same)]
+    for rows in told.values():
+        yield from (Row(tuple(map(Cell.of, row))) for row in _both_ends(rows))
+
+
+def _both_ends(rows: Sequence[tuple[str, ...]]) -> Iterator[tuple[str, ...]]:
+    """Rows of one piece that differ by its ends and by what it goes into there; both as one row."""
+    ends = [found[2] for row in rows for found in _END.finditer(row[2])]
+    if len(rows) != 2 or sorted(ends) != ["A", "B"]:
+        yield from rows
+        return
+    (one, mark, where, two, *rest), (other, _, _, too, *_), (first, second) = *rows, ends
+    yield f"{one}, {other}", mark, _END.sub(rf"\1s {first} and {second}", where), f"{two}  {too}", *rest
 
 
 def _in_grooves(places: Places, meeting: Meeting) -> bool:
@@ -160,22 +191,33 @@ def _in_grooves(places: Places, meeting: Meeting) -> bool:
     return found is not None and any(place.narrow for place in found)
 
 
-def _panel_row(job: Job, meetings: Sequence[Meeting]) -> Row:
+def _panel_words(job: Job, meetings: Sequence[Meeting]) -> tuple[str, ...]:
     """A panel has one place in its frame, which its other joints tell: one mark says which way up it goes."""
     grooves = "grooves" if len(meetings) > 1 else "groove"
-    cells = [
-        Cell.of(numbers_text([meeting.number for meeting in meetings])),
-        Cell.of(meetings[0].entering),
-        Cell.of(f"face side, margin in the {grooves}"),
-        Cell.of(marks_text([meeting.receiving for meeting in meetings])),
-        Cell.of("nothing, too narrow to write in"),
+    told = [
+        numbers_text([meeting.number for meeting in meetings]),
+        meetings[0].entering,
+        f"face side, margin in the {grooves}",
+        marks_text([meeting.receiving for meeting in meetings]),
+        "nothing, too narrow to write in",
     ]
     if job.space is not None:
         piece = job.space.pieces[meetings[0].entering]
         across = piece.pose.look_of(Face.FACE)[0]
         axis = next(k for k in (2, 1, 0) if k != across)
-        cells.append(Cell.of(TOWARD[(axis, axis == 2)]))
-    return Row(tuple(cells))
+        told.append(TOWARD[(axis, axis == 2)])
+    return tuple(told)
+
+
+def stepped_text(numbers: Sequence[int]) -> str:
+    """ "5–8", or "17, 19 … 27" where they go by another step: in their own order, which is that of the pieces named
+    beside them."""
+    steps = {after - before for before, after in pairwise(numbers)}
+    if len(numbers) > 2 and steps == {1}:
+        return f"{numbers[0]}–{numbers[-1]}"
+    if len(numbers) > 3 and len(steps) == 1:
+        return f"{numbers[0]}, {numbers[1]} … {numbers[-1]}"
+    return ", ".join(map(str, numbers))
 
 
 def numbers_text(numbers: Sequence[int]) -> str:
@@ -196,23 +238,37 @@ def _sketches(job: Job, places: Places) -> Iterator[Block]:
         return
     ways: dict[tuple[str, str], list[Meeting]] = {}
     staged = [pair for work in job.stages for pair in work.meetings]
-    for joint, meeting in dict.fromkeys((*staged, *job.build.meetings())):
+    for joint, meeting in {pair[1].number: pair for pair in (*staged, *job.build.meetings())}.values():
         found = places[meeting.number]
         if found is not None and not any(place.narrow for place in found):
             ways.setdefault((_alike(found[0].where), _alike(found[1].where)), []).append(meeting)
         elif found is None and mitred(job.alike.space, meeting) is not None:
             ways.setdefault(known_faces(joint, meeting), []).append(meeting)
     cells = [_sketch(job.alike, same, places) for same in ways.values()]
-    rows = [
-        SideBySide(
-            tuple((cell,) for cell in cells[k : k + BESIDE]) + ((),) * (BESIDE - len(cells[k : k + BESIDE])),
-            (1.0,) * BESIDE,
-        )
-        for k in range(0, len(cells), BESIDE)
-    ]
+    rows = list(_in_rows(cells))
     if rows:
         yield Together((Heading("Where the marks go", 2), rows[0]))
         yield from rows[1:]
+
+
+def _in_rows(cells: Sequence[Drawing]) -> Iterator[SideBySide]:
+    """As many sketches in a row as have room there with their names, each with its share of it."""
+    row: list[tuple[Drawing, float]] = []
+    for cell in cells:
+        wide = max(cell.width.float_mm(), NAME_MM * len(cell.name)) + AIR_MM
+        if row and sum(each for _, each in row) + wide > PAGE_MM:
+            yield _row(row)
+            row = []
+        row.append((cell, wide))
+    if row:
+        yield _row(row)
+
+
+def _row(row: Sequence[tuple[Drawing, float]]) -> SideBySide:
+    rest = PAGE_MM - sum(wide for _, wide in row)
+    spread = rest > PAGE_MM * MOST_LEFT  # a row that is not full: the sketches stay as near as in the others
+    columns, shares = tuple((cell,) for cell, _ in row), tuple(wide for _, wide in row)
+    return SideBySide((*columns, ()), (*shares, rest)) if spread else SideBySide(columns, shares)
 
 
 def _alike(words: str) -> str:
@@ -235,19 +291,18 @@ def _sketch(alike: Alike, same: Sequence[Meeting], places: Places) -> Drawing:
     return mate_sketch(scene, [Patch.of(p.mark, p.box, p.axis, p.high) for p in found], joint, number, name)
 
 
-def _row(job: Job, joint: Joint, meeting: Meeting, places: Places) -> Row:
-    cells = [Cell.of(str(meeting.number))]
-    found = places[meeting.number]
-    if found is None:
-        mine, theirs = known_faces(joint, meeting)
-        cells += [Cell.of(meeting.entering), Cell.of(mine), Cell.of(meeting.receiving), Cell.of(theirs)]
-        if job.space is not None:
-            slant = mitred(job.space, meeting)
-            cells.append(Cell.of("—" if slant is None else TOWARD[(slant.along, slant.along == 2)]))
-        return Row(tuple(cells))
-    one, two = found
-    cells += [Cell.of(one.mark), Cell.of(one.where), Cell.of(two.mark), Cell.of(two.where), Cell.of(arrow(one, two))]
-    return Row(tuple(cells))
+def _told(job: Job, joint: Joint, meeting: Meeting, places: Places) -> tuple[str, ...]:
+    """The number of a joint, its pieces with where to pencil on them, and the arrow in a build with places."""
+    number, found = str(meeting.number), places[meeting.number]
+    if found is not None:
+        one, two = found
+        return number, one.mark, one.where, two.mark, two.where, arrow(one, two)
+    mine, theirs = known_faces(joint, meeting)
+    told = (number, meeting.entering, mine, meeting.receiving, theirs)
+    if job.space is None:
+        return told
+    slant = mitred(job.space, meeting)
+    return *told, "—" if slant is None else TOWARD[(slant.along, slant.along == 2)]
 
 
 def _reading(job: Job) -> str:

@@ -3,7 +3,7 @@ they are cut and closed, of hardware where it is bought."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from shopdocs.blocks.sheets import Block
 from shopdocs.blocks.text import Bullets, Paragraph, Text, text
@@ -22,6 +22,11 @@ def joint_notes(joints: Iterable[Joint]) -> list[Block]:
         if joint.note and joint.meetings
     ]
     return [Bullets(tuple(items))] if items else []
+
+
+def joint_note(joint: Joint, numbers: Sequence[int]) -> str:
+    """ "Joints 1–4: Leave the ends proud." """
+    return f"Joint{'s' if len(numbers) > 1 else ''} {numbers_text(numbers)}: {joint.note}"
 
 
 def copies_blocks(job: Job, words: str) -> list[Block]:

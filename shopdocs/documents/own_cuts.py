@@ -11,19 +11,20 @@ from shopdocs.documents.arches import arch_words, is_arch
 from shopdocs.documents.end_cuts import end_cut_note, end_cut_words, is_end_cut
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job
+from shopdocs.documents.outlines import outline_words
 from shopdocs.documents.tapers import LATER, is_taper, nesting_lines, taper_words
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut, Stretch
 from shopdocs.model.joining import FACE_NAMES, Face, the_face
 from shopdocs.model.parts import Part
 from shopdocs.work.order.stages import StageWork
-from shopdocs.work.scene.own_cuts import all_cuts, own_name
+from shopdocs.work.scene.own_cuts import own_name
 from shopdocs.work.space.ends import extent_of
 from shopdocs.work.space.placed import side_of
 
 
 def own_names(job: Job, marks: Collection[str]) -> dict[str, str]:
     """What a drawing calls the own cuts of these pieces, by the name of their features."""
-    return {own_name(cut): _called(cut) for cut in all_cuts(job.build) if any(place.piece in marks for place in cut.on)}
+    return {own_name(cut): _called(cut) for cut in job.cuts if any(place.piece in marks for place in cut.on)}
 
 
 def _called(cut: OwnCut) -> str:
@@ -34,7 +35,7 @@ def cut_lines(job: Job, marks: Collection[str] | None = None) -> Iterator[Text]:
     """A line for each cut and each way it lies, of all pieces or of those of these marks; pieces of which the same is
     said share one."""
     parts = {piece.mark: part for part, piece in job.build.pieces()}
-    for cut in all_cuts(job.build):
+    for cut in job.cuts:
         alike: dict[str, tuple[Text, list[str]]] = {}
         places = [place for place in cut.on if marks is None or place.piece in marks]
         for group in said_together(cut, places):
@@ -43,7 +44,7 @@ def cut_lines(job: Job, marks: Collection[str] | None = None) -> Iterator[Text]:
             alike.setdefault(plain(runs), (runs, []))[1].append(group[0].piece)
         for runs, pieces in alike.values():
             note = f". {cut.note}" if cut.note else ""
-            if is_taper(cut) or is_arch(cut):
+            if is_taper(cut) or is_arch(cut) or cut.kind is CutKind.OUTLINE:
                 note = f". {LATER} {cut.note}".rstrip()
             yield text(f"{cut.name[:1].upper()}{cut.name[1:]}, {marks_text(pieces, 12)}: ", *runs, note)
 
@@ -54,9 +55,12 @@ def said_of(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part, brief
     if is_taper(cut):
         return taper_words(job, cut, places, part)
     if is_arch(cut):
-        return arch_words(job, cut, places[0], part, _start(job, places[0], 0), brief)
+        runs = 1 if places[0].face in (Face.A, Face.B) else 0
+        return arch_words(job, cut, places[0], part, _start(job, places[0], runs), brief)
     if is_end_cut(cut):
         return end_cut_words(job, cut, places[0], part)
+    if cut.kind is CutKind.OUTLINE:
+        return outline_words(job, cut, places[0], part)
     if is_corner(cut, places[0]):
         return _corner_words(job, cut, places, part)
     return _words(job, cut, places[0], part)
@@ -128,7 +132,7 @@ def cut_blocks(job: Job) -> list[Block]:
 def cut_steps(job: Job, work: StageWork) -> list[Step]:
     """What must be cut before a stage, while one can still reach it."""
     steps = []
-    for cut in all_cuts(job.build):
+    for cut in job.cuts:
         marks = dict.fromkeys(place.piece for place in cut.on if place.piece in work.stage.pieces)
         if marks:
             name = f"{cut.name[:1].upper()}{cut.name[1:]}"
@@ -162,6 +166,8 @@ def _words(job: Job, cut: OwnCut, place: CutPlace, part: Part) -> Text:
     if cut.radius is not None:
         rounded = length_figure(f"{name} · radius", cut.radius, job.display, at)
         runs = (*runs, *text(", corners of radius ", rounded, unit))
+    if place.drawn is not None:
+        runs = (*runs, ", its points with the piece drawing")
     runs = (*runs, *_stretch(job, f"{name} · across", place, place.across, size[second], froms[second], second))
     return (*runs, *_stretch(job, f"{name} · along", place, place.along, size[first], froms[first], first))
 

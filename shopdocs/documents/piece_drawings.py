@@ -39,6 +39,8 @@ from shopdocs.documents.fitting.driving import with_pilots
 from shopdocs.documents.fitting.joint_cuts import cut_name, cut_words
 from shopdocs.documents.fitting.slanted import slanted_line
 from shopdocs.documents.job import Job, other
+from shopdocs.documents.noting import joint_note
+from shopdocs.documents.outlines import point_tables, points_of
 from shopdocs.documents.own_cuts import cut_lines, own_names
 from shopdocs.documents.seasons import season_blocks
 from shopdocs.documents.yard.board_drawings import UNIT_WORDS
@@ -51,7 +53,7 @@ from shopdocs.work.scene.own_cuts import own_cuts
 from shopdocs.work.space.ends import gauged_extents
 from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Pose, Spot, Toward, pose_of
 
-MOST_COLUMNS = 5
+MOST_COLUMNS, NARROW_COLUMNS = 5, 4
 BESIDE_MM = 120.0  # a drawing no wider has its words beside it
 _APART_MM = 6.5
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
@@ -91,6 +93,10 @@ def has_piece_drawings(job: Job) -> bool:
 
 def drawn_groups(job: Job) -> tuple[DrawnGroup, ...]:
     """All pieces, in reading order of the first of each group. A piece without a place is drawn with its holes only."""
+    return job.once(("drawn groups",), lambda: tuple(_drawn_groups(job)))
+
+
+def _drawn_groups(job: Job) -> Iterator[DrawnGroup]:
     groups: dict[object, list[PlacedPiece]] = {}
     parts: dict[object, tuple[Part, bool]] = {}
     for part, piece in job.build.pieces():
@@ -99,15 +105,17 @@ def drawn_groups(job: Job) -> tuple[DrawnGroup, ...]:
         key = seen_shape(drawn)
         groups.setdefault(key, []).append(drawn)
         parts[key] = (part, placed is not None)
-    return tuple(DrawnGroup(parts[key][0], tuple(pieces), parts[key][1]) for key, pieces in groups.items())
+    for key, pieces in groups.items():
+        yield DrawnGroup(parts[key][0], tuple(pieces), parts[key][1])
 
 
 def _on_its_own(job: Job, part: Part, piece: Piece) -> PlacedPiece:
     """A piece whose place is not said, lying on the bench with its face side up, the face edge toward the maker."""
     pose = pose_of(part, piece) or Pose(Toward(Direction.X), Toward(Direction.Y), Toward(Direction.Z, False))
-    bores = tuple(bore_of(hole, part) for hole in job.holes if hole.piece == piece.mark)
+    bores = tuple(bore_of(hole, part) for hole in job.holes_in(piece.mark))
+    cuts = job.once(("features of own cuts",), lambda: own_cuts(job.build)).get(piece.mark, ())
     at = (ZERO, ZERO, ZERO)
-    features: tuple[Feature, ...] = (*own_cuts(job.build).get(piece.mark, ()), *bores)
+    features: tuple[Feature, ...] = (*cuts, *bores)
     size = part.length, part.width, part.thickness
     return PlacedPiece(piece.mark, part.name, at, *size, pose, features, part.material)
 
@@ -119,8 +127,10 @@ def piece_drawings(job: Job) -> Document:
     bare = [group for group in groups if not group.pieces[0].features]
     blocks: list[Block] = [Paragraph(text(_introduction(job, groups)), Weight.QUIET)]
     units = [_Unit(job, pair) for pair in _pairs(worked)]
+    drawn: list[str] = []
     for unit, size in zip(units, sized([unit.drawn for unit in units], job.display), strict=True):
-        blocks += unit.blocks(size)
+        blocks += unit.blocks(size, drawn)
+        drawn += [piece.mark for piece in unit.pieces]
     blocks += _not_drawn(job, bare)
     question = "Where are the mortises, tenons, grooves and holes?"
     return Document("piece-drawings", "Piece drawings", question, tuple(blocks), runs_on=True)
@@ -145,7 +155,7 @@ def _not_drawn(job: Job, groups: Sequence[DrawnGroup]) -> list[Block]:
         for line in _note_lines(job, every)
     ]
     told += [Bullets(tuple(items))] if items else []
-    return [Heading("Not drawn", 2), *told] if told else []
+    return [Heading("Not drawn", 2), *told] if jointed or items else told
 
 
 def _introduction(job: Job, groups: Sequence[DrawnGroup]) -> str:
@@ -217,29 +227,39 @@ class _Unit:
         names = {number: name for name, (number, _) in self.named[group.pieces[0].mark].items()}
         names |= own_names(self.job, group.marks)
         ways = {looks(piece, Face.FACE) + looks(piece, Face.EDGE) for piece in group.pieces}
-        return Marked(group.gauged, names, group.placed, len(ways) > 1)
+        points = tuple(points_of(self.job, group.marks[0]))
+        return Marked(group.gauged, names, group.placed, len(ways) > 1, points)
 
-    def blocks(self, size: Sized) -> list[Block]:
+    def blocks(self, size: Sized, before: Sequence[str]) -> list[Block]:
+        """The drawing with its words; what looks the same stands with the pieces drawn `before`."""
         names = "  and mirrored  ".join(marks_text(group.marks, 12) for group in self.groups)
         heading = Heading(f"{self.groups[0].part.name}  {names}", 2, f"drawing-{self.groups[0].marks[0]}")
         table = self._table()
-        words: list[Block] = [table] if table is not None else []
         lines = (*self._slanted(), *cut_lines(self.job, [piece.mark for piece in self.pieces]))
-        words += [Bullets(lines)] if lines else []
-        words += season_blocks(self.job, [piece.mark for piece in self.pieces])
-        words += _notes(self.job, self.groups)
-        details = season_details(self.job, [piece.mark for piece in self.pieces])
+        told: list[Block] = [Bullets(lines)] if lines else []
+        told += point_tables(self.job, [piece.mark for piece in self.pieces])
+        told += season_blocks(self.job, [piece.mark for piece in self.pieces])
+        told += _notes(self.job, self.groups)
+        words = (*([table] if table is not None else ()), *told)
+        details = season_details(self.job, [piece.mark for piece in self.pieces], before)
+        narrow = self._narrow(size, heading, (*told, *details))
         sheets = (size.sheet, *size.larger)
         if words and _wide_mm(size.sheet) <= BESIDE_MM and (table is None or len(table.columns) <= 3):
-            drawings = [sheet.drawing("") for sheet in sheets if _wide_mm(sheet) <= BESIDE_MM]
-            drawing = replace(drawings[0], larger=tuple(drawings[1:]), like=size.like)
-            told = (Paragraph(self._size(), Weight.QUIET), *words)
-            beside = SideBySide(((drawing,), told), (BESIDE_MM, SHEET_MM - BESIDE_MM - _APART_MM))
-            return [Together((heading, beside, *details), moves=True)]
+            drawing = _grows([sheet.drawing("") for sheet in sheets if _wide_mm(sheet) <= BESIDE_MM], size.like)
+            at_right = (Paragraph(self._size(), Weight.QUIET), *words)
+            beside = SideBySide(((drawing,), at_right), (BESIDE_MM, SHEET_MM - BESIDE_MM - _APART_MM))
+            return [Together((heading, beside, *details), True, narrow)]
         caption, figures = self._size(), tuple(run for run in self._size() if isinstance(run, Figure))
-        drawings = [replace(sheet.drawing(plain(caption)), figures=figures) for sheet in sheets]
-        drawing = replace(drawings[0], larger=tuple(drawings[1:]), like=size.like)
-        return [Together((heading, drawing, *words, *details), moves=True)]
+        drawing = _grows([replace(sheet.drawing(plain(caption)), figures=figures) for sheet in sheets], size.like)
+        return [Together((heading, drawing, *words, *details), True, narrow)]
+
+    def _narrow(self, size: Sized, heading: Heading, told: Sequence[Block]) -> tuple[Block, ...]:
+        """The same for a column of half the page, its size under the drawing; nothing where it has no room there."""
+        if not size.narrow:
+            return ()
+        drawing, table = _grows([sheet.drawing("") for sheet in size.narrow], size.like), self._table(NARROW_COLUMNS)
+        rows = (table,) if table is not None else ()
+        return (heading, drawing, Paragraph(self._size(), Weight.QUIET), *rows, *told)
 
     def _slanted(self) -> Iterator[Text]:
         """How mortises go in that do so at an angle, those alike together."""
@@ -261,8 +281,9 @@ class _Unit:
             told = (*told, ", ", *_size_runs(self.job, part, "with joinery", row.joinery), " with joinery")
         return told
 
-    def _table(self) -> Table | None:
-        """Which joint is which on every piece; the sizes of the joint once."""
+    def _table(self, most: int = MOST_COLUMNS) -> Table | None:
+        """Which joint is which on every piece; the sizes of the joint once. At `most` so many have a column each, how a
+        piece is seen counted for two."""
         first = self.named[self.pieces[0].mark]
         name = f"joints-{self.pieces[0].mark}"
         if not first:
@@ -270,8 +291,8 @@ class _Unit:
         words = {name: cut_words(self.job, features, self.pieces[0]) for name, (_, features) in first.items()}
         if len(self.pieces) == 1:
             return self._single(first, words, name)
-        if len(words) <= MOST_COLUMNS:
-            stands = self._stands()
+        stands = self._stands()
+        if len(words) + (2 if stands and most < MOST_COLUMNS else 0) <= most:
             columns = [Column("", strong=True, share=0.2)] + ([Column("Face side seen", share=0.7)] if stands else [])
             columns += [Column(f"{letter}  {word}") for letter, word in words.items()]
             rows = [
@@ -315,6 +336,11 @@ class _Unit:
         rows = tuple(Row((Cell.of(n), Cell.of(partners[n]), Cell.of(words[n]))) for n in order)
         columns = (Column("Joint", "right", share=0.1, strong=True), Column("With", share=0.3), Column("", share=2.0))
         return Table(name, columns, (Group(rows),), folds=True)
+
+
+def _grows(drawings: Sequence[Drawing], like: str) -> Drawing:
+    """The first of the drawings, which brings the others for a page that has the room."""
+    return replace(drawings[0], larger=tuple(drawings[1:]), like=like)
 
 
 def _wide_mm(sheet: PieceSheet) -> float:
@@ -405,9 +431,9 @@ def _note_lines(job: Job, groups: Sequence[DrawnGroup]) -> list[Text]:
             told.setdefault(piece.note, []).append(piece.mark)
     items += [text(f"{marks_text(own)}: {note}") for note, own in told.items()]
     for joint in job.build.joints:
-        numbers = [str(meeting.number) for meeting in joint.meetings if meeting.entering in marks]
-        if joint.note and numbers:
-            items.append(text(f"{'Joints' if len(numbers) > 1 else 'Joint'} {marks_text(numbers)}: {joint.note}"))
+        numbers = [m.number for m in joint.meetings if m.entering in marks] if joint.note else []
+        if numbers:
+            items.append(text(joint_note(joint, numbers)))
     for item in job.build.hardware:
         if item.note and any(hole.hardware == item.name and hole.piece in marks for hole in job.holes):
             items.append(text(f"{item.name[:1].upper()}{item.name[1:]}: {item.note}"))

@@ -27,7 +27,7 @@ from shopdocs.documents.drawn.template import edge_names
 from shopdocs.documents.edges import edge_groups, edges_text
 from shopdocs.documents.figures import length_figure, size_text, strips_text
 from shopdocs.documents.fitting.crossing import like_crossings
-from shopdocs.documents.fitting.turned import ways_of
+from shopdocs.documents.fitting.turned import told_of
 from shopdocs.documents.fitting.wording import from_one
 from shopdocs.documents.job import Job, other, up_of
 from shopdocs.documents.look_alikes import others_words, way_words
@@ -129,7 +129,7 @@ def _not_to_be_swapped(job: Job, piece: Piece) -> list[Block]:
     if job.alike is None:
         return []
     words = others_words(job.alike.others(piece.mark))
-    words += [_sentence(way_words(job, way)) for way in ways_of(job.alike, piece.mark)]
+    words += [_sentence(way_words(job, way)) for way in told_of(job.alike, piece.mark)]
     return [Bullets(tuple(text(line) for line in words))] if words else []
 
 

@@ -31,7 +31,7 @@ class Dimension:
 
 @dataclass(frozen=True, slots=True)
 class Overall:
-    """Size of the finished build: x left to right, y front to back, z floor to top."""
+    """Size of the finished build: x left to right, y front to rear, z floor to top."""
 
     width: Length
     depth: Length

@@ -187,7 +187,8 @@ class Hardware:
     much nearer to the shoulder the hole in a tenon lies that it crosses (None: on one line);
     `play` how far what it holds can move either way (None: nobody said).
     `cuts` are the recesses of its pattern; `mate_holes` and `mate_cuts` what that makes of a piece it meets (None: what
-    follows from its holes), `beside` it where the two do not face each other."""
+    follows from its holes), `beside` it where the two do not face each other. What it holds with `rides` in a groove
+    that is cut for it."""
 
     name: str
     holes: tuple[Hole, ...]
@@ -203,6 +204,7 @@ class Hardware:
     cuts: tuple[PatternCut, ...] = ()
     mate_cuts: tuple[PatternCut, ...] = ()
     beside: bool = False
+    rides: bool = False
     offset: Length | None = None
     at: Position = NOWHERE
     places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
@@ -219,14 +221,16 @@ class ClampNeed:
 
 @dataclass(frozen=True, slots=True)
 class Stage:
-    """One glue-up, as the maker wrote it. `minutes` is the maker's own estimate of the work with wet glue; where it is
-    missing an estimate is computed. `wait_hours` is the time in clamps. `subassemblies` are earlier stages by title."""
+    """One glue-up, as the maker wrote it: what to do `first`, `after` the clamps are on, and `when_set`. `minutes` is
+    the maker's own estimate of the work with wet glue; where it is missing an estimate is computed. `wait_hours` is the
+    time in clamps. `subassemblies` are earlier stages by title."""
 
     title: str
     pieces: tuple[str, ...]
     uses: tuple[str, ...] = ()
     first: tuple[str, ...] = ()
     after: tuple[str, ...] = ()
+    when_set: tuple[str, ...] = ()
     tools: tuple[str, ...] = ()
     clamps: tuple[ClampNeed, ...] = ()
     hardware: tuple[str, ...] = ()

@@ -89,7 +89,7 @@ class Axis(StrEnum):
 
 
 class Direction(StrEnum):
-    """Directions of the assembled build: x left to right, y front to back, z floor to top."""
+    """Directions of the assembled build: x left to right, y front to rear, z floor to top."""
 
     X = "x"
     Y = "y"

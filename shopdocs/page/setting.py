@@ -9,12 +9,13 @@ from functools import partial
 from itertools import groupby, takewhile
 
 from shopdocs.blocks.drawing import Drawing, FullScale
-from shopdocs.blocks.sheets import Block, Code, Document, Labels, Marked, NewPage, SideBySide, Together
+from shopdocs.blocks.sheets import Block, Code, Document, Labels, Marked, NewPage, SideBySide, Together, TwoColumns
 from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Gauge, Heading, Paragraph, Stop, Table
 from shopdocs.blocks.walk import walk
 from shopdocs.page import qr
 from shopdocs.page.bars import barred, gauge_strips, stop_strips
 from shopdocs.page.changing_places import order_of
+from shopdocs.page.columns import two_columns
 from shopdocs.page.drawings import Pictures
 from shopdocs.page.flow import Flow, Strip, paint_stack, stacked
 from shopdocs.page.items import Frame, Line, Symbol, TextRun, mm
@@ -99,6 +100,12 @@ class Setting:
             return False
         return self.flow.room > self.flow.body * (1.0 - TAIL_SHARE)
 
+    @property
+    def ends_hollow(self) -> bool:
+        """Whether the last page has much white that another document may still have."""
+        frame = self.flow.frame
+        return frame is not None and not frame.bare and not frame.true_scale and self.flow.is_hollow
+
     def _frame(self, paper: Paper) -> Frame:
         frame = Frame(paper.width.points, paper.height.points, self.document.name, self.document.title)
         frame.exact_size = (paper.width, paper.height)
@@ -121,6 +128,12 @@ class Setting:
         for group in self._groups():
             self._place(group)
 
+    def share_of(self, block: Together, in_column: bool) -> float:
+        """How much of a page's height a block takes, across the page or in its narrow form in one of two columns."""
+        room = (self.room - COLUMN_GAP) / 2 if in_column else self.room
+        inner = block.narrow if in_column else block.blocks
+        return stacked(self._with_air([strip for one in inner for strip in self._strips(one, room)])) / self.flow.body
+
     def _groups(self) -> Iterator[list[Block]]:
         """What goes together, those that may change places in the order that suits the page at hand."""
         for moves, group in groupby(_tied(self.document.blocks), _moves):
@@ -140,7 +153,6 @@ class Setting:
         least: float | None = start - self.flow.body * RUN_ON_SHARE
         shown = False  # whether more than a first paragraph stands on the page of the other
         for number, group in enumerate(self._groups()):
-            y = self.flow.y
             if self.flow.frame is before.frame and any(isinstance(block, FullScale) for block in walk(group)):
                 self.flow.new_page()  # what is cut out stands on no page of another
             stood = self.flow.standing_on(before.frame)
@@ -148,7 +160,9 @@ class Setting:
             moved_on = self.flow.frame is not before.frame
             opening = not number and all(isinstance(block, (Heading, Paragraph)) for block in group)
             shown = shown or (not opening and self.flow.standing_on(before.frame) > stood)
-            if moved_on and (not self.document.runs_on or (least is not None and (y > least or not shown))):
+            if moved_on and (
+                not self.document.runs_on or (least is not None and (self.flow.first_end > least or not shown))
+            ):
                 return False
             least = None if moved_on else least
         return not self._leaves_a_rest
@@ -213,7 +227,9 @@ class Setting:
                 frame.anchors += made.anchors
                 frame.bare, frame.over = made.bare, made.over
             self.flow.close()
-        elif any(isinstance(block, FullScale) for block in walk(group)):  # these depend on the room that is left
+        elif any(
+            isinstance(block, (FullScale, TwoColumns)) for block in walk(group)
+        ):  # these depend on the room that is left
             self.flow.place(self._group_strips(group))
         else:
             self.flow.place(self.means.laid("group", group, lambda: self._group_strips(group)))
@@ -264,6 +280,11 @@ class Setting:
             return code_strips(block, room, ts)
         if isinstance(block, SideBySide):
             return self._side_by_side(block, room)
+        if isinstance(block, TwoColumns):
+            width = (room - COLUMN_GAP) / 2
+            strips = self._with_air([strip for inner in block.blocks for strip in self._strips(inner, width)])
+            left = self.flow.room - above if not self.flow.empty else body
+            return two_columns(strips, left, body, width, COLUMN_GAP, 14.0)
         if isinstance(block, Marked):
             return barred(self._strips(block.block, room, above))
         if isinstance(block, Together):
@@ -273,8 +294,16 @@ class Setting:
                     strip.keep = True
             elif strips:
                 strips[0].parted += 1
+                for strip in self._head(strips, body):  # a heading is not left behind at the foot of the page before
+                    strip.keep = True
             return strips
         return []
+
+    @staticmethod
+    def _head(strips: list[Strip], body: float) -> list[Strip]:
+        """The strips before the tallest, where they fit on a page with it."""
+        tallest = max(range(len(strips)), key=lambda k: strips[k].height)
+        return strips[:tallest] if stacked(strips[: tallest + 1]) <= body else []
 
     def _side_by_side(self, block: SideBySide, room: float) -> list[Strip]:
         """Columns as one strip; one under the other where they are taller than a page or too narrow."""

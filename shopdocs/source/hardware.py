@@ -81,6 +81,7 @@ def _hardware(name: str, keys: HardwareKeys, known: Known, values: Values) -> Ha
         cuts=made.cuts,
         mate_cuts=made.mate_cuts,
         beside=made.beside,
+        rides=made.rides,
         play=values.length(keys.play, least=0),
         offset=values.length(keys.offset, least=0),
         at=keys.at,
@@ -97,6 +98,7 @@ class _Pattern:
     cuts: tuple[PatternCut, ...] = ()
     mate_cuts: tuple[PatternCut, ...] = ()
     beside: bool = False
+    rides: bool = False
 
 
 def _pattern(keys: HardwareKeys, values: Values) -> _Pattern:
@@ -142,6 +144,7 @@ def _pattern(keys: HardwareKeys, values: Values) -> _Pattern:
         _pattern_cuts(entry.get("cuts", ()), at, own),
         _pattern_cuts(entry.get("mate cuts", ()), at, own),
         bool(entry.get("beside", False)),
+        bool(entry.get("rides", False)),
     )
     values.problems += own.problems
     return found

@@ -318,6 +318,7 @@ def _stage(keys: StageKeys, known: Known, hardware: list[str], earlier: list[str
         uses=tuple(uses),
         first=values.note_lines(keys.first),
         after=values.note_lines(keys.after),
+        when_set=values.note_lines(keys.when_set),
         tools=values.note_lines(keys.tools),
         clamps=tuple(clamps),
         hardware=tuple(fitted),

@@ -388,6 +388,9 @@ class StageKeys(Keys):
     )
     first: TextList | None = _key("what must be done before the glue is opened", example="[Wax the clamp jaws]")
     after: TextList | None = _key("what to do once the clamps are on", example="[Compare the diagonals]")
+    when_set: TextList | None = _key(
+        "what to do once the glue has set", "when set", example="[Bore the seat from below]"
+    )
     tools: TextList | None = _key("what must lie ready", example="[two brushes, mixing tray]")
     clamps: Annotated[dict[str, WholeText], BeforeValidator(without_places)] | None = _key(
         "kinds and counts of clamps", example="{bar clamp 24 in: 4}"

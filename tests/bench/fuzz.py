@@ -313,7 +313,6 @@ def main() -> None:
                 if not case.receipt and not any(problem.severity == 0 for problem in problems):
                     accepted += 1
                     if accepted % RENDERED == 0:
-                        pass
                         problems = case.run(Path(folder), True)
                         began = time.process_time()  # how long a set takes is measured elsewhere
             except Exception:

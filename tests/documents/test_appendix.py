@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from shopdocs.blocks.sheets import Document, SideBySide
-from shopdocs.blocks.text import Paragraph, Table, plain
+from shopdocs.blocks.sheets import Document
+from shopdocs.blocks.text import Table, plain
 from shopdocs.blocks.walk import texts, walk
 from shopdocs.documents.appendix import appendix, quoted
 from shopdocs.documents.cut_list import cut_list
@@ -20,6 +20,8 @@ from shopdocs.documents.shopping import shopping_list
 from shopdocs.facts.finish_types import FINISHES
 from shopdocs.facts.lumber_tables import BOARD_MEASURE, NHLA
 from shopdocs.facts.source import Confidence, Source
+from shopdocs.page.columns import two_columns
+from shopdocs.page.flow import Strip
 from tests.sample_jobs import SAMPLES, sample_job
 
 
@@ -65,16 +67,22 @@ def test_practice_is_no_work() -> None:
     assert quoted(Source("PS 20", Confidence.READ, edition="2020", table="Table 3")) == "“PS 20”, 2020, Table 3"
 
 
-@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.name)
-def test_both_columns_are_of_about_one_length(path: Path) -> None:
-    """As near as whole notes allow: the note that the middle falls into goes to one side or the other, so that they
-    differ by no more than the longest note; a line lost at the end of each counts as 60 letters, the half of one."""
-    (beside,) = appendix(sample_job(path, "in")).blocks
-    assert isinstance(beside, SideBySide)
-    columns = [[plain(block.text) for block in each if isinstance(block, Paragraph)] for each in beside.columns]
-    left, right = (sum(len(words) + 60 for words in column) for column in columns)
-    longest = max(len(words) + 60 for words in columns[0])
-    notes = [words for column in columns for words in column if words.startswith("[")]
-    # what is taken from works of others stands whole on the right, and may be more than half
-    assert abs(left - right) <= longest or (right > left and len(columns[0]) == len(notes))
-    assert [words.startswith("[") for words in columns[0]] == [True] * len(columns[0])
+def strip(height: float, keep: bool = False) -> Strip:
+    return Strip(height, lambda frame, left, top: None, keep=keep)
+
+
+def heights(strips: list[Strip], room: float, body: float) -> list[float]:
+    return [each.height for each in two_columns(strips, room, body, 100.0, 10.0, 14.0)]
+
+
+def test_both_columns_are_of_about_one_length_and_go_on_on_the_next_page() -> None:
+    """By hand: seven lines of 10 are four beside three, 40 high. Of twenty, 84 less 14 of air has room for seven in
+    each column, and the six that remain are three beside three. A heading stays with the line that follows: of three
+    lines with the second tied to the third, one stands beside two."""
+    lines = [strip(10.0) for _ in range(7)]
+    assert heights(lines, 500.0, 500.0) == [40.0]
+    assert heights(lines, 84.0, 500.0) == [40.0]
+    more = [strip(10.0) for _ in range(20)]
+    assert heights(more, 84.0, 500.0) == [70.0, 30.0]
+    assert heights(more, 60.0, 500.0) == [100.0], "too little room to begin there"
+    assert heights([strip(10.0), strip(10.0, keep=True), strip(10.0)], 500.0, 500.0) == [20.0]

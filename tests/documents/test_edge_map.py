@@ -155,6 +155,6 @@ cuts:
     assert job.space is not None
     square = tuple(replace(found, verdict=Verdict.SQUARE) for found in group.edges)
     drawn = strokes(edge_box(job.space.pieces["P"], square, in_part=group.in_part))
-    # broken in its middle, which lies in the bevel: its two lines are four. Heavy are the arris before and behind it, two
+    # broken in its middle, in the bevel: its two lines are four. Heavy are the arris before and behind it, two
     # more long arrises in two parts each, and six short ones; the three behind say nothing new
     assert (drawn[Stroke.VISIBLE], drawn[Stroke.REFERENCE]) == (2 * 2, 2 + 2 * 2 + 6)

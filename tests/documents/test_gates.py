@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from shopdocs.blocks.text import Caution, Checklist, Stop, plain
+from shopdocs.blocks.text import Bullets, Caution, Checklist, Paragraph, Stop, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.problems import Problem
 from shopdocs.documents.finish import finish_sheet
@@ -224,3 +224,58 @@ def test_labels_come_off_once() -> None:
     assert order.startswith("Dry fit in this order: Left end,")
     assert "end" not in labels
     assert {"RF", "RB", "ST"} == set(labels.replace(".", " ").split())
+
+
+def test_a_note_of_a_glued_joint_is_read_before_the_glue() -> None:
+    """Nobody reads with glue on the hands: the table's note, as its build has it, stands once, in the first dry run
+    that has such a joint, and in no step with wet glue."""
+    told = steps(sample_job(BY_NAME["sorting_table"], "mm"))
+    where = [title for title, words in told.items() for line in words if "12.5 mm of shoulder" in line]
+    assert where == ["Dry run 3  Frame"]
+
+
+def test_what_waits_for_the_glue_is_done_when_it_has_set() -> None:
+    """The stool's seat is bored when its seam holds, not in the clamps; its stage says so in the build."""
+    told = steps(sample_job(BY_NAME["loft_stool"], "mm"))
+    assert any(line.startswith("Bore it from below") for line in told["When the glue has set"])
+    assert not any("Bore it" in line for line in told["In the clamps"])
+
+
+def test_nothing_is_right_either_way_that_was_not_tried() -> None:
+    """Legs, stretchers and the bar between them have round tenons; which leg is the mirror image of which, by the
+    stool's build: the left front one is mirrored to the right and to the rear."""
+    blocks = list(walk(glue_up(sample_job(BY_NAME["loft_stool"], "mm")).blocks))
+    assert not [b for b in blocks if isinstance(b, Paragraph) and plain(b.text).startswith("Right either way")]
+    told = [plain(item) for b in blocks if isinstance(b, Bullets) for item in b.items]
+    assert "FR and BL are not FL or BR (mirror image)" in told
+    assert any(line.startswith("SL, SR, M, FL, FR, BL and BR: off square") for line in told)
+
+
+@pytest.mark.parametrize(("high", "closed"), [(140, False), (327, True), (300, False)])
+def test_what_leans_closes_off_only_what_it_stands_beside(tmp_path: Path, high: int, closed: bool) -> None:
+    """Rails of 26 mm at this height in the stool, whose seat begins at 390: at 327 they leave 390 - 340 = 50 mm under
+    it, at 300 they leave 77, and a hand wants 75. The box round a leg, which reaches to y = 102 at the seat and comes
+    within 35 mm of the middle rail (y = 137), is no matter: where the rail is, the leg has leaned 42 mm to the left."""
+    whole = (BY_NAME["loft_stool"] / "build.yaml").read_text("utf-8")
+    file = tmp_path / "build.yaml"
+    file.write_text(whole.replace("z: centred on 140", f"z: centred on {high}"), "utf-8")
+    told = [words for words in stops(job_of(file)) if "finish first" in words]
+    assert bool(told) is closed
+    assert all("As little as 50 mm" in words and "of SL, SR and M" in words for words in told)
+
+
+def test_what_must_go_on_before_the_top_is_not_told_again_at_the_last(tmp_path: Path) -> None:
+    """A plate on the upper face of a rail, 40 mm under a top that goes on without glue: a driver wants 150 mm (common
+    practice, no source), so it goes on first, and once."""
+    file = tmp_path / "build.yaml"
+    whole = RAILS.format(second=140).replace(
+        "joints:",
+        "  top: {material: oak, size: 20 x 220 x 520, runs: {length: x, width: y},"
+        " pieces: {T: {x: 0, y: -10, z: 600}}}\n"
+        "hardware:\n  plate: {count: 1, holes: [{screw: '#6 x 5/8', as: pilot, depth: 12}],"
+        " on: [{piece: A, face: edge, along: 200, across: 10}]}\njoints:",
+    )
+    file.write_text(whole.replace("z: 100}, B", "z: 460}, B"), "utf-8")
+    told = steps(job_of(file))
+    (words,) = [line for lines in told.values() for line in lines if "late on A" in line]
+    assert words.startswith("Plate on A first")

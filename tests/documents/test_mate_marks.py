@@ -19,7 +19,7 @@ from shopdocs.blocks.walk import texts, walk
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.mate_slant import mitred
 from shopdocs.documents.job import Job, make_job
-from shopdocs.documents.mate_marks import HiddenFace, _placed, _sides_of, hidden_faces, mate_marks
+from shopdocs.documents.mate_marks import HiddenFace, _placed, _sides_of, hidden_faces, mate_marks, stepped_text
 from shopdocs.documents.piece_drawings import piece_drawings
 from shopdocs.model.joining import Face, Meeting
 from shopdocs.pipeline import check_build
@@ -247,7 +247,7 @@ def test_no_one_is_sent_with_a_pencil_into_a_narrow_groove() -> None:
 def test_marks_stand_in_the_order_of_the_glue_up(name: str) -> None:
     job = sample(name)
     stages = {str(m.number): work.number for work in job.stages for _, m in work.meetings}
-    order = [stages.get(row[0].partition("–")[0], len(stages)) for row in rows_of(name)]
+    order = [stages.get(re.split("[–,]", row[0])[0], len(stages)) for row in rows_of(name)]
     assert order == sorted(order)
 
 
@@ -312,3 +312,38 @@ def test_a_mitre_is_marked_on_its_slanting_face(tmp_path: Path) -> None:
         for place in (s for s in drawing.shapes if isinstance(s, Polygon)):
             wide = [max(p[k].mm for p in place.points) - min(p[k].mm for p in place.points) for k in (0, 1)]
             assert min(wide) > 1
+
+
+def test_joints_alike_share_a_row() -> None:
+    """By hand: of the rack's twelve slats, six in each frame, the joints run 17, 18 (U1), 19, 20 (U2) to 27, 28 (U6)
+    and on from 29; those at end A go into the front rail, those at end B into the rear one."""
+    job = job_of(BY_NAME["plate_rack"] / "build.yaml")
+    rows = [
+        [plain(cell.text) for cell in row.cells]
+        for block in walk(mate_marks(job).blocks)
+        if isinstance(block, Table)
+        for group in block.groups
+        for row in group.rows
+    ]
+    slats = [row[:2] + row[3:5] for row in rows if row[1].startswith(("U", "D"))]
+    assert slats == [
+        ["17, 19 … 27", "U1–U6", "FU", "floor of each one's mortise"],
+        ["18, 20 … 28", "U1–U6", "BU", "floor of each one's mortise"],
+        ["29, 31 … 39", "D1–D6", "FD", "floor of each one's mortise"],
+        ["30, 32 … 40", "D1–D6", "BD", "floor of each one's mortise"],
+    ]
+
+
+def test_both_ends_of_a_piece_share_a_row() -> None:
+    """By hand, from the bench's build: each long rail goes with both its shoulders onto the legs at either side."""
+    rows = {row[1]: row for row in rows_of("threshold_bench")}
+    assert rows["RF"][:4] == ["1, 2", "RF", "shoulders A and B, by the face side", "FL  FR"]
+    assert rows["ST"][:4] == ["9, 10", "ST", "housed ends A and B", "RL  RR"]
+
+
+def test_numbers_that_step_evenly_are_drawn_together() -> None:
+    assert stepped_text([5, 6, 7, 8]) == "5–8"
+    assert stepped_text([17, 19, 21, 23]) == "17, 19 … 23"
+    assert stepped_text([1, 19]) == "1, 19"
+    assert stepped_text([13, 15, 17]) == "13, 15, 17"
+    assert stepped_text([3, 2, 7]) == "3, 2, 7"

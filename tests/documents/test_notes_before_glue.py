@@ -3,6 +3,7 @@ it is one."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -78,7 +79,8 @@ def test_a_note_of_a_joint_is_read_at_the_dry_run(tmp_path: Path) -> None:
     told = lists(job_of(RACK, tmp_path))
     at = [title for title, steps in told.items() if any("Try it dry first" in step for step in steps)]
     assert at == ["Dry run 2  Case"]
-    assert "Joints 1  2: Try it dry first" in told["Dry run 2  Case"]
+    (step,) = (step for step in told["Dry run 2  Case"] if "Try it dry first" in step)
+    assert {"1", "2"} <= {*re.findall(r"\d+", step)}
 
 
 @pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)

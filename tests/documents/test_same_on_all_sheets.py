@@ -15,6 +15,7 @@ from shopdocs.blocks.text import Facts, Table, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.display import Units
 from shopdocs.documents.job import Job
+from tests.documents.test_drawings_agree import expanded
 from tests.sample_jobs import SAMPLES, records_of, sample_documents, sample_job
 
 BOTH: tuple[Units, Units] = ("in", "mm")
@@ -32,6 +33,15 @@ def labels_of(folder: Path, units: Units) -> dict[str, PieceLabel]:
     (block,) = document.blocks
     assert isinstance(block, Labels)
     return {label.mark: label for label in block.labels}
+
+
+def numbers_in(words: str) -> list[int]:
+    """The numbers of "3", "5–8, 11", or "17, 19 … 27", which goes on by the step of its first two."""
+    if stepped := re.fullmatch(r"(\d+), (\d+) … (\d+)", words):
+        first, second, last = map(int, stepped.groups())
+        return list(range(first, last + 1, second - first))
+    runs = re.findall(r"(\d+)(?:–(\d+))?", words)
+    return [number for first, last in runs for number in range(int(first), int(last or first) + 1)]
 
 
 def pages_of(job: Job) -> dict[str, Document]:
@@ -90,10 +100,9 @@ def test_joints_and_mates_are_the_same_on_label_record_and_mate_marks(folder: Pa
     pencilled = by_name(folder, units, "mate-marks")
     marked = table(pencilled, "mate-marks") if pencilled is not None else None
     for row in (row for group in marked.groups for row in group.rows) if marked is not None else ():
-        number = plain(row.cells[0].text).strip()
-        words = " ".join(plain(cell.text) for cell in row.cells[1:])
-        if number in numbered:
-            assert all(re.search(rf"(?<![\w-]){re.escape(mark)}(?![\w-])", words) for mark in numbered[number])
+        numbers, one, _, other, *_ = (plain(cell.text) for cell in row.cells)
+        pieces = [(mark, mate) for mark in expanded(one) for mate in expanded(other)]
+        assert [numbered[str(number)] for number in numbers_in(numbers)] == [set(pair) for pair in pieces]
 
 
 @pytest.mark.parametrize(("folder", "units"), CASES)

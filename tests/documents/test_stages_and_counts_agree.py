@@ -22,7 +22,7 @@ from shopdocs.blocks.walk import walk
 from shopdocs.documents import glue_up as sheets
 from shopdocs.documents.drawn.pictures import Picture
 from tests.documents.test_drawings_agree import expanded
-from tests.documents.test_same_on_all_sheets import by_name, facts_of, labels_of, main_unit, table
+from tests.documents.test_same_on_all_sheets import by_name, facts_of, labels_of, main_unit, numbers_in, table
 from tests.sample_jobs import BY_NAME, PLACED, own_units, records_of, sample_job
 
 CASES = [pytest.param(folder, id=folder.name) for folder in PLACED]
@@ -114,8 +114,7 @@ def test_a_joint_is_closed_marked_and_labelled_in_one_stage(folder: Path) -> Non
         marked: set[int] = set()
         for row in rows:
             joint, one, _, other, *_ = cells(row)
-            for first, last in re.findall(r"(\d+)(?:–(\d+))?", joint):
-                marked |= set(range(int(first), int(last or first) + 1))
+            marked |= set(numbers_in(joint))
             for mark in (*expanded(one), *expanded(other)):
                 assert number in map(int, re.findall(r"\d+", pieces[mark].stage)), (joint, mark)
                 checked += 1

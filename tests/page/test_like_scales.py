@@ -38,15 +38,17 @@ def drawn(folder: Path, key: str) -> tuple[Frame, ...]:
 
 
 def captions(frame: Frame) -> dict[str, str]:
-    """The heading over each drawing, and the scale under it."""
-    runs = sorted((item for item in frame.items if isinstance(item, TextRun)), key=lambda run: -run.y)
+    """The heading over each drawing, and the scale under it; of two headings beside each other that of its column."""
+    runs = [item for item in frame.items if isinstance(item, TextRun)]
+    heads = [run for run in runs if run.face == "bold" and run.size == style().section]
     found: dict[str, str] = {}
-    heading = ""
     for run in runs:
-        if run.face == "bold" and run.size == style().section:
-            heading = run.text
-        elif scale := re.match(r"scale (\S+), lengths", run.text):
-            found[heading] = scale[1]
+        if scale := re.match(r"scale (\S+), lengths", run.text):
+            over = max(
+                (head for head in heads if head.y > run.y and head.x <= run.x), key=lambda head: (-head.y, head.x)
+            )
+            assert over.text not in found, "one drawing under each heading"
+            found[over.text] = scale[1]
     return found
 
 

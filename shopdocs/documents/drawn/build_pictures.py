@@ -94,8 +94,7 @@ def taken_apart(job: Job, room_mm: tuple[float, float], labels: Sequence[Label] 
     """What that picture shows, and where its marks stand."""
     assert job.space is not None
     scene = pictured(job.space.scene)
-    closed = job.space.contacts if scene is job.space.scene else replace(job.space.contacts, scene=scene)
-    apart = TakenApart(opened_build(job), closed)
+    apart = job.once(("taken apart",), lambda: _taken_apart(job, scene))
     long = scene.ticks.length(max(scene.bounds.size))
     every = every_mark(scene) if labels is None else labels
     for gap, most in GAPS:
@@ -105,6 +104,12 @@ def taken_apart(job: Job, room_mm: tuple[float, float], labels: Sequence[Label] 
         if not marked.unmarked:
             return laid, marked
     return laid, best_marks(laid, room_mm, ISOMETRIC, every, frame)
+
+
+def _taken_apart(job: Job, scene: Scene) -> TakenApart:
+    assert job.space is not None
+    closed = job.space.contacts if scene is job.space.scene else replace(job.space.contacts, scene=scene)
+    return TakenApart(opened_build(job), closed)
 
 
 def _apart(

@@ -44,7 +44,8 @@ def clamped_picture(job: Job, work: StageWork, room_mm: tuple[float, float]) -> 
     marks = [piece.mark for _, piece in job.build.pieces() if piece.mark in work.members]
     if len(marks) > MOST_DETAILED:
         return None
-    scene = Scene.of(by_mark[mark] for mark in marks)
+    uncut = {piece.mark for _, piece in work.panels}  # joints and holes are cut when the panel is planed
+    scene = Scene.of(replace(by_mark[mark], features=()) if mark in uncut else by_mark[mark] for mark in marks)
     mine, theirs = scene.ticks.per_mm, job.space.scene.ticks.per_mm
     index = {piece.mark: i for i, piece in enumerate(scene.pieces)}
     bars = []

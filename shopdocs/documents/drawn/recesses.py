@@ -9,7 +9,6 @@ from shopdocs.core.length import Length
 from shopdocs.documents.job import Job
 from shopdocs.model.cutting import Stretch
 from shopdocs.work.holes.faces import FaceHoles
-from shopdocs.work.scene.own_cuts import all_cuts
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +30,7 @@ def outlines_of(job: Job, face: FaceHoles) -> tuple[Outline, ...]:
 
 def _of(job: Job, face: FaceHoles, mark: str) -> list[Outline]:
     found = []
-    for cut in all_cuts(job.build):
+    for cut in job.cuts:
         for place in cut.on:
             if (place.piece, place.face, place.second) != (mark, face.face, None):
                 continue

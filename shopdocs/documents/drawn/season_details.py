@@ -27,9 +27,11 @@ WALL = Length(3)  # beside a groove
 CLEAR_MM = 3.0
 
 
-def season_details(job: Job, marks: Collection[str]) -> list[Drawing]:
-    """A detail for every way in which pieces of these marks are to be left room, or to be left flush."""
-    return [drawn for tie, *_ in alike(ties_on(job, marks)) if (drawn := _detail(job, tie, marks)) is not None]
+def season_details(job: Job, marks: Collection[str], before: Collection[str] = ()) -> list[Drawing]:
+    """A detail for every way in which pieces of these marks are to be left room, or to be left flush; none that stands
+    with those of the marks `before` already, for they look the same."""
+    drawn = (_detail(job, tie, marks) for tie, pieces, _ in alike(ties_on(job, marks)) if not set(pieces) & set(before))
+    return [detail for detail in drawn if detail is not None]
 
 
 WAYS = {Sort.PANEL: " each side", Sort.HELD: " each way", Sort.GAP: ""}

@@ -12,6 +12,7 @@ from shopdocs.documents.drawn.piece_drawing import READABLE_MM, Marked, PieceShe
 from shopdocs.documents.drawn.piece_views import end_times
 
 SHEET_MM = 178.0  # the width that every paper has
+COLUMN_MM = 85.0  # one of two columns on it
 HEIGHTS_MM = (50.0, 64.0, 80.0, 92.0, 110.0, 150.0)
 UPRIGHT_MM = (90.0, 108.0, 122.0, 150.0, 195.0)
 TALL_MM = 150.0  # no more of a page, if it can be read, for a piece that shows narrow faces alone
@@ -38,11 +39,13 @@ class Unit:
 @dataclass(frozen=True, slots=True)
 class Sized:
     """The drawing of a unit, and the same at larger scales, the largest first, for a page that has the room. Units of
-    one `like` stay at one scale."""
+    one `like` stay at one scale. `narrow` is the drawing for a column of half the page, at the same scale, and behind
+    it those at larger ones, the largest first; empty where it has no room there."""
 
     sheet: PieceSheet
     larger: tuple[PieceSheet, ...]
     like: str
+    narrow: tuple[PieceSheet, ...] = ()
 
 
 def sized(units: Sequence[Unit], display: Display) -> list[Sized]:
@@ -78,7 +81,25 @@ def _alike(units: list[Unit], display: Display) -> list[Sized]:
         larger.insert(0, above)
         below = above
     like = units[0].mark if len(units) > 1 else ""
-    return [Sized(sheet, tuple(each[i] for each in larger), like) for i, sheet in enumerate(fitted)]
+    return [
+        Sized(sheet, tuple(each[i] for each in larger), like, _narrow(one, [each[i].scale for each in larger], sheet))
+        for i, (one, sheet) in enumerate(zip(drawn, fitted, strict=True))
+    ]
+
+
+def _narrow(one: Drawn, larger: Sequence[Fraction], sheet: PieceSheet) -> tuple[PieceSheet, ...]:
+    """A unit in a column at the scale of its `sheet`, then at those `larger` that have room there."""
+    wide = sheet.box[2] - sheet.box[0]
+    found = sheet if wide <= COLUMN_MM else _at(one, sheet.scale, _heights(one), COLUMN_MM)
+    if found is None:
+        return ()
+    above: list[PieceSheet] = []
+    for scale in reversed(larger):
+        tried = _at(one, scale, (GROWN_MM,), COLUMN_MM)
+        if tried is None:
+            break
+        above.insert(0, tried)
+    return (found, *above)
 
 
 def _together(drawn: Sequence[Drawn], fitted: list[PieceSheet]) -> list[PieceSheet]:
@@ -125,9 +146,9 @@ def _heights(one: Drawn) -> tuple[float, ...]:
     return UPRIGHT_MM if one.upright else (*HEIGHTS_MM, GROWN_MM)
 
 
-def _at(one: Drawn, scale: Fraction, heights: tuple[float, ...]) -> PieceSheet | None:
+def _at(one: Drawn, scale: Fraction, heights: tuple[float, ...], wide_mm: float = SHEET_MM) -> PieceSheet | None:
     """A unit at another scale in the least of the heights that holds it; None where none does."""
-    sheets = (one.at(scale, (SHEET_MM, height)) for height in heights)
+    sheets = (one.at(scale, (wide_mm, height)) for height in heights)
     return next((sheet for sheet in sheets if sheet.fits and sheet.whole), None)
 
 

@@ -139,8 +139,7 @@ class Alike:
         shape, body = fitting.shapes[index], fitting.shapes[index].body
         back = (-body.lo[0], -body.lo[1], -body.lo[2])
         near = [p.second if p.first == index else p.first for p in self.space.contacts.of_piece[index]]
-        meets = self.meets(mark)
-        groups = [frozenset(self.index[other] for other in group if other in self.index) for group in meets.groups]
+        meets, pieces = self.meets(mark), self.space.scene.pieces
         return (
             self.space.scene.pieces[index].pose,
             shape.grain,
@@ -148,7 +147,10 @@ class Alike:
             frozenset((kind, Box(lo, hi).shifted(back)) for kind, lo, hi in shape.marks),
             frozenset((self._wood[other], _moved(fitting.solids[other].body.lo, back)) for other in near),
             meets.numbers,
-            tuple(frozenset(fitting.solids[i].body.shifted(back) for i in near if i in group) for group in groups),
+            tuple(
+                frozenset(fitting.solids[i].body.shifted(back) for i in near if pieces[i].mark in group)
+                for group in meets.groups
+            ),
         )
 
     @cached_property

@@ -92,8 +92,8 @@ def soonest_words(job: Job) -> str:
         told = "No other order is done sooner."
     more, done = more_clamps(best)
     if more and there - done >= WORTH_HOURS:
-        kinds = listed(f"{count} more {kind}" for kind, count in more.items())
-        told += f" Clamps are what it waits for: with {kinds} it takes {hours_text(done)}."
+        kinds = listed(f"{count} × {kind}" for kind, count in more.items())
+        told += f" Clamps are what it waits for: with another {kinds} it takes {hours_text(done)}."
     return told
 
 

@@ -12,7 +12,7 @@ from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
 from shopdocs.documents.noting import numbers_text
 from shopdocs.model.joining import Hardware, Meeting
-from shopdocs.work.holes.crossings import Crossing, tenon_holes
+from shopdocs.work.holes.crossings import Crossing, TenonHole, tenon_holes
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.space.drilled import Drilled
 from shopdocs.work.space.placed import PlacedPiece
@@ -69,11 +69,7 @@ def drawbore_notes(job: Job) -> list[str]:
 
 def _how_to(job: Job, item: Hardware) -> str:
     offset = job.display.alone().length(item.offset) if item.offset else ""
-    tenons = list(
-        dict.fromkeys(
-            hole.mark for hole in tenon_holes(job.crossings, job.build, job.space) if hole.crossing.item == item
-        )
-    )
+    tenons = list(dict.fromkeys(hole.mark for hole in _tenon_holes(job) if hole.crossing.item == item))
     of = f" of {marks_text(tenons)}" if tenons else ""
     name = item.name[:1].upper() + item.name[1:]
     return (
@@ -82,11 +78,15 @@ def _how_to(job: Job, item: Hardware) -> str:
     )
 
 
+def _tenon_holes(job: Job) -> tuple[TenonHole, ...]:
+    return job.once(("tenon holes",), lambda: tuple(tenon_holes(job.crossings, job.build, job.space)))
+
+
 def with_tenon_holes(job: Job, piece: PlacedPiece) -> PlacedPiece:
     """The piece with the holes that drawbore pins have in its tenons."""
     bores = [
         replace(hole.bore, note=f"drawbore {job.display.bare(hole.offset)}")
-        for hole in tenon_holes(job.crossings, job.build, job.space)
+        for hole in _tenon_holes(job)
         if hole.mark == piece.mark
     ]
     return piece.with_features(*bores)

@@ -48,11 +48,10 @@ def _in_order(job: Job, marks: Iterable[str]) -> list[str]:
 
 def with_pilots(job: Job, piece: PlacedPiece) -> PlacedPiece:
     """The piece with the pilots that were worked out for it. Those that are marked through the other piece say so."""
-    parts = {each.mark: part for part, each in job.build.pieces()}
     marked = {}
-    for hole in job.holes:
-        if hole.piece == piece.mark and hole.through_mate:
-            found = bore_of(hole, parts[piece.mark])
+    for hole in job.holes_in(piece.mark):
+        if hole.through_mate:
+            found = bore_of(hole, job.part_of(piece.mark))
             marked[found.face, found.centre] = replace(found, marked=True)
     features: list[Feature] = []
     for feature in piece.features:

@@ -13,6 +13,7 @@ from shopdocs.documents.fitting.crossing import pin_bored_steps, pinned
 from shopdocs.documents.fitting.driving import pilot_steps
 from shopdocs.documents.fitting.wording import listed, stepped
 from shopdocs.documents.job import Job
+from shopdocs.documents.noting import joint_note
 from shopdocs.documents.own_cuts import cut_steps
 from shopdocs.model.joining import FACE_NAMES, Face, Hardware
 from shopdocs.work.order.closing import Outcome
@@ -142,15 +143,22 @@ def last_steps(job: Job) -> Iterator[Step]:
     """Before anything goes on without glue: hardware and faces that it would close off."""
     if job.space is None or not job.stages:
         return
-    things = job.stages[-1].things
     moving = _moving(job)
-    fixed = [marks for marks in things.values() if set(marks) <= job.space.pieces.keys() - moving]
-    for name, marks in hardware_closed_off(job.build, job.space, fixed).items():
+    for name, marks in _closed_off_at_last(job).items():
         yield Step(text(f"{capital(name)} on {listed(marks)} first"), text(_no_driver(job)))
     gate = gate_at_last(job.stages, job.space, moving)
     if gate.faces:
         words, why = _finish_first(job, gate.faces, ())
         yield Step(text(words), text(why.replace(" Tape what takes glue: it stays bare.", "")))
+
+
+def _closed_off_at_last(job: Job) -> dict[str, list[str]]:
+    """Hardware that no driver gets at once all that goes on without glue is there, with its pieces."""
+    if job.space is None or not job.stages:
+        return {}
+    still = job.space.pieces.keys() - _moving(job)
+    fixed = [marks for marks in job.stages[-1].things.values() if set(marks) <= still]
+    return hardware_closed_off(job.build, job.space, fixed)
 
 
 def fitted_last(job: Job) -> list[Step]:
@@ -163,6 +171,7 @@ def fitted_last(job: Job) -> list[Step]:
         told |= pinned(job, (meeting for _, meeting in work.meetings)).keys()
         if job.space is not None:
             told |= hardware_closed_off(job.build, job.space, work.ready.values()).keys()
+    told |= _closed_off_at_last(job).keys()
     told |= {item.name for added in (job.left.added if job.left is not None else ()) for item in added.hardware}
     return [
         Step(text(_counted_on(item, [place.piece for place in item.on])), text(item.note))
@@ -182,9 +191,9 @@ def _before(job: Job, work: StageWork) -> list[Step]:
     stage = work.stage
     steps = [Step(text(line)) for line in stage.first]
     steps += [Step(text(f"{words} fitted"), text(note)) for words, note, gate in _fitted(job, work) if not gate]
+    steps += _joint_notes(job, work)
     if not work.panels:  # what is still in strips is cut when it is one
         steps += cut_steps(job, work)
-    steps += _noted_joints(work)
     if work.panels:
         steps.append(Step(text(IN_ORDER)))
     steps += pilot_steps(job, work)
@@ -197,16 +206,12 @@ def _before(job: Job, work: StageWork) -> list[Step]:
     return [*steps, *clamp_steps(job, work)]
 
 
-def _noted_joints(work: StageWork) -> Iterator[Step]:
-    """What the maker noted of the joints that close with wet glue: there is time to read it before."""
-    later = {meeting.number for closing in work.order.later for _, meeting in closing.joints}
-    numbers: dict[str, list[str]] = {}
-    notes = {joint.name: joint.note for joint, _ in work.meetings if joint.note}
-    for joint, meeting in work.meetings:
-        if joint.note and meeting.number not in later:
-            numbers.setdefault(joint.name, []).append(str(meeting.number))
-    for name, each in numbers.items():
-        yield Step(text(f"Joint{'s' if len(each) > 1 else ''} {marks_text(each)}: {notes[name]}"))
+def _joint_notes(job: Job, work: StageWork) -> Iterator[Step]:
+    """The notes of joints that are glued here, each before the first stage that closes one of them."""
+    earlier = {joint.name for one in job.stages[: work.number - 1] for joint, _ in one.meetings}
+    for joint in dict.fromkeys(joint for joint, _ in work.meetings):
+        if joint.note and joint.glued and joint.name not in earlier:
+            yield Step(text(joint_note(joint, [meeting.number for meeting in joint.meetings])))
 
 
 def _fit_dry(work: StageWork) -> Step:

@@ -28,11 +28,10 @@ _UNORDERED = {
 
 class Notes:
     """What is said of a kind of joint and the notes of joints, each once: at the first step that closes one of them.
-    While glue is `wet` nobody reads what the maker noted: the dry run has it."""
+    Nobody reads a note with glue on the hands: of glued joints, the dry run has them."""
 
-    def __init__(self, wet: bool = False) -> None:
+    def __init__(self) -> None:
         self._given: set[str] = set()
-        self.wet = wet
 
     def of(self, joints: Sequence[JoinedPair]) -> str:
         """What has not been said yet about these joints, as sentences; empty when all has."""
@@ -47,9 +46,7 @@ class Notes:
             yield how
 
     def _note(self, joint: Joint) -> Iterator[str]:
-        if self.wet:
-            return
-        fresh = bool(joint.note) and f"note of {joint.name}" not in self._given
+        fresh = bool(joint.note) and not joint.glued and f"note of {joint.name}" not in self._given
         self._given.add(f"note of {joint.name}")
         if fresh:
             yield joint.note
@@ -132,6 +129,9 @@ def _step(run: Run, notes: Notes) -> Step:
     if not joints:
         return Step(text(f"{_in_place(run)}, no glue"), text(SHUT_IN))
     onto, together = listed(closing.onto), " together" if len(closing.onto) > 2 else ""
+    if any(each.onto != closing.onto for each in run) and all(len(each.onto) == 1 for each in run):
+        told = [_closing_joints(joints), notes.of(joints)]
+        return Step(text(f"{_each_onto_its_own(run)}, {way_words(closing)}"), text(" ".join(filter(None, told))))
     same = [each for each in run if each.onto == closing.onto]
     what = [name for each in same for name in each.what]
     one_by_one = ", one at a time" if len(same) > 1 else ""
@@ -143,6 +143,18 @@ def _step(run: Run, notes: Notes) -> Step:
         words += f"; {listed(name for each in others for name in each.what)} likewise"
         told.insert(1, _numbers_of([pair for each in others for pair in each.joints]))
     return Step(text(words), text(" ".join(filter(None, told))))
+
+
+def _each_onto_its_own(run: Run) -> str:
+    """ "FL over SL and FR over SR"."""
+    found: dict[str, list[Closing]] = {}
+    for closing in run:
+        found.setdefault(closing.onto[0], []).append(closing)
+    *most, last = [
+        f"{listed(name for one in every for name in one.what)} {_how(tuple(every))} {onto}"
+        for onto, every in found.items()
+    ]
+    return f"{', '.join(most)} and {last}"
 
 
 def _in_place(run: Run) -> str:

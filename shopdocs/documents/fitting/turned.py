@@ -7,9 +7,10 @@ that would lie there instead, if there is such a thing: it shows even where the 
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.fitting.alike import TOWARD, Alike
@@ -20,6 +21,7 @@ from shopdocs.work.space.wrong_ways import WrongWay
 
 GAUGED_FROM = (Face.A, Face.FACE, Face.EDGE)
 _ONE = (FeatureKind.TONGUE.value, FeatureKind.GROOVE.value)  # one runs round a corner, though two joints made it
+_WHERE = re.compile(r" (?=at the |on the |on top|underneath|nearer )")
 MOST_SEEN = 2  # kinds of cuts that are named; nobody reads more
 _AT = {
     "to the left": "on the left",
@@ -73,6 +75,35 @@ def _turned_way(ways: list[WrongWay], right: str, seen: str, stage: int, found: 
     words = _plainest([way.words for way in ways])
     drawn = next(way for way in ways if way.words == words[0])
     return TurnedWay("; ".join(words), right, seen, stage, found, drawn.changes)
+
+
+def told_of(alike: Alike, mark: str) -> tuple[TurnedWay, ...]:
+    """The wrong ways of a piece for a line of words: those that are made at one stage and found at one, together."""
+    made: dict[tuple[int, int | None], list[TurnedWay]] = {}
+    for way in ways_of(alike, mark):
+        made.setdefault((way.stage, way.found), []).append(way)
+    return tuple(_together(ways) for ways in made.values())
+
+
+def _together(ways: list[TurnedWay]) -> TurnedWay:
+    first = ways[0]
+    if len(ways) == 1:
+        return first
+    wrong = dict.fromkeys(words for way in ways for words in way.wrong.split("; "))
+    right = ", ".join(dict.fromkeys(way.right for way in ways))
+    seen = _seen_together([way.seen for way in ways if way.seen])
+    return replace(first, wrong="; ".join(wrong), right=right, seen=seen)
+
+
+def _seen_together(told: list[str]) -> str:
+    """ "groove at the rear, nearer the top": what is cut, once where it follows itself."""
+    words: list[str] = []
+    before = ""
+    for one in dict.fromkeys(told):
+        what = _WHERE.split(one, maxsplit=1)[0]
+        words.append(one.removeprefix(what).strip() if what == before else one)
+        before = what
+    return ", ".join(words)
 
 
 def _plainest(ways: list[str]) -> list[str]:

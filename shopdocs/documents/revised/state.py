@@ -26,7 +26,6 @@ from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.cut_list import Size
 from shopdocs.work.joints.room import depths_of
-from shopdocs.work.scene.own_cuts import all_cuts
 from shopdocs.work.scene.standing import overall_of
 
 B = TypeVar("B")
@@ -243,22 +242,19 @@ def _joints(job: Job, piece: Piece) -> Iterator[JointState]:
 
 
 def _holes(job: Job, piece: Piece) -> Iterator[HoleState]:
-    for hole in job.holes:
-        if hole.piece == piece.mark:
-            along, across, bit = map(exact, (hole.along, hole.across, hole.bore.bit))
-            depth = exact(hole.bore.depth) if hole.bore.depth is not None else ""
-            yield HoleState(hole.hardware, hole.face.value, along, across, bit, depth, hole.bore.use.value)
+    for hole in job.holes_in(piece.mark):
+        along, across, bit = map(exact, (hole.along, hole.across, hole.bore.bit))
+        depth = exact(hole.bore.depth) if hole.bore.depth is not None else ""
+        yield HoleState(hole.hardware, hole.face.value, along, across, bit, depth, hole.bore.use.value)
 
 
 def _cuts(job: Job, piece: Piece) -> Iterator[CutState]:
-    for cut in all_cuts(job.build):
-        for place in cut.on:
-            if place.piece == piece.mark:
-                faces = " and ".join(FACE_NAMES[face] for face in (place.face, place.second) if face is not None)
-                along = tuple(map(exact, place.along))
-                across = tuple(map(exact, place.across)) if place.second is None else ()
-                depth, width = ("" if value is None else exact(value) for value in (cut.depth, cut.width or cut.radius))
-                yield CutState(cut.name, cut.kind.value, faces, along, across, depth, width)
+    for cut, place in job.cuts_on(piece.mark):
+        faces = " and ".join(FACE_NAMES[face] for face in (place.face, place.second) if face is not None)
+        along = tuple(map(exact, place.along))
+        across = tuple(map(exact, place.across)) if place.second is None else ()
+        depth, width = ("" if value is None else exact(value) for value in (cut.depth, cut.width or cut.radius))
+        yield CutState(cut.name, cut.kind.value, faces, along, across, depth, width)
 
 
 def _arrises(job: Job, piece: Piece) -> dict[str, str]:

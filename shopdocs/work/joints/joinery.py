@@ -113,8 +113,9 @@ def cuts_that_meet(piece: PlacedPiece, told: Collection[frozenset[str]] = ()) ->
                 doubts.append(
                     Doubt(
                         "joints-close-inside",
-                        f"{one.kind} {one.joint} and {two.kind} {two.joint} come within {exact_text(gap)}"
-                        f" inside {piece.mark}",
+                        f"{one.kind} {one.joint} and {two.kind} {two.joint} "
+                        + (f"come within {exact_text(gap)}" if gap else "touch")
+                        + f" inside {piece.mark}",
                         "leave more wood between them (common practice)",
                         Severity.WARNING,
                     )

@@ -20,6 +20,8 @@ from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.order.reach import closed_off
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.scene.in_space import Space
+from shopdocs.work.shapes.carved import Carved, part_beside
+from shopdocs.work.shapes.solid import Solid
 
 HAND_REACH = Length(75)  # 3 in: room for a hand with a sanding block (common practice, no source)
 LEAST_SHARE = Fraction(1, 5)  # of a face; what is closed off of it by less is reached from beside it
@@ -106,7 +108,8 @@ def _shut_in(work: StageWork) -> tuple[str, ...]:
 def _closed(things: Things, space: Space) -> Iterable[ClosedFace]:
     scene = space.scene
     reach = scene.ticks.count(HAND_REACH)
-    body = {mark: scene.solids[scene.index(mark)].body for marks in things for mark in marks}
+    solids = {mark: scene.solids[scene.index(mark)] for marks in things for mark in marks}
+    body = {mark: solid.body for mark, solid in solids.items()}
     of = {mark: number for number, marks in enumerate(things) for mark in marks}
     area: dict[tuple[str, int, bool], int] = {}
     room: dict[tuple[str, int, bool], int] = {}
@@ -114,7 +117,7 @@ def _closed(things: Things, space: Space) -> Iterable[ClosedFace]:
     for one, other in combinations(body, 2):
         if of[one] == of[other]:
             continue
-        found = _faces(body[one], body[other], reach)
+        found = _facing(solids[one], solids[other], reach)
         if found is None:
             continue
         axis, gap, where, one_high = found
@@ -134,6 +137,18 @@ def _closed(things: Things, space: Space) -> Iterable[ClosedFace]:
             face = piece.pose.face_toward(axis, high)
             length = scene.ticks.length(room[mark, axis, high])
             yield ClosedFace(mark, face, length, tuple(by[mark, axis, high]))
+
+
+def _facing(one: Solid, other: Solid, reach: int) -> tuple[int, int, Box, bool] | None:
+    """As `_faces`; of a piece that leans, as much as stands beside the other counts, not the box round all of it."""
+    if not isinstance(one, Carved) and not isinstance(other, Carved):
+        return _faces(one.body, other.body, reach)
+    for axis in AXES:
+        mine, its = part_beside(one, other.body, axis), part_beside(other, one.body, axis)
+        found = _faces(mine, its, reach) if mine is not None and its is not None else None
+        if found is not None and found[0] == axis:
+            return found
+    return None
 
 
 def _faces(one: Box, two: Box, reach: int) -> tuple[int, int, Box, bool] | None:

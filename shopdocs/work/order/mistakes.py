@@ -6,7 +6,7 @@ only a later stage would stop has been in the clamps by then and is permanent.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
 from shopdocs.model.joining import Face
@@ -20,7 +20,24 @@ class Meets:
     it meets for the first time in each."""
 
     numbers: tuple[int, ...]
-    groups: tuple[frozenset[str], ...]
+    groups: tuple[Collection[str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class AllBut(Collection[str]):
+    """All pieces but a few; a set of its own for each piece would hold the build as many times as it has pieces."""
+
+    every: Collection[str]
+    few: frozenset[str]
+
+    def __contains__(self, mark: object) -> bool:
+        return mark in self.every and mark not in self.few
+
+    def __iter__(self) -> Iterator[str]:
+        return (mark for mark in self.every if mark not in self.few)
+
+    def __len__(self) -> int:
+        return sum(1 for _ in self)
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,20 +62,19 @@ class Swap:
     changes: tuple[tuple[Face, Face], ...] = ()
 
 
-def meets_of(mark: str, works: Sequence[StageWork], every: Iterable[str]) -> Meets:
+def meets_of(mark: str, works: Sequence[StageWork], every: Collection[str]) -> Meets:
     """What a piece meets stage by stage. A stage that glues up its strips alone joins it to nothing yet."""
     numbers: list[int] = []
-    groups: list[frozenset[str]] = []
+    groups: list[Collection[str]] = []
     met: frozenset[str] = frozenset({mark})
     for work in works:
         if mark in work.members and not work.panels and (fresh := work.members - met):
             numbers.append(work.number)
             groups.append(fresh)
             met |= fresh
-    rest = frozenset(every) - met
-    if rest:
+    if any(other not in met for other in every):
         numbers.append(0)
-        groups.append(rest)
+        groups.append(AllBut(every, met))
     return Meets(tuple(numbers), tuple(groups))
 
 

@@ -121,7 +121,8 @@ def _within(
         tied = tied_too_early(build, space, works)
         if tied is not None:
             wrong = (
-                f"{', '.join(tied[1].tied)} lean each its own way into '{tied[1].onto}': all their joints close at once"
+                f"{', '.join(tied[1].tied)} each lean their own way into '{tied[1].onto}': "
+                "all their joints close at once"
             )
             right = "write one stage with all of them by hand, and take a glue that stays open long enough"
             return NoProposal(build.gluing.at, "legs-tied", wrong, right)

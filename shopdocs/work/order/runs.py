@@ -15,9 +15,9 @@ Run = tuple[Closing, ...]
 
 def runs_of(build: Build, work: StageWork) -> tuple[tuple[Run, ...], tuple[Run, ...]]:
     """The moves of a stage while the glue is wet, and those when it has set, each run of moves that are alike as one:
-    single pieces of one part onto the same things, from the same side. A run ends where a new batch is mixed. All moves
-    of a thing that is put together as one before it was are one run, that begins with what is laid down; what goes
-    onto it when the glue has set is in the run of what goes onto the one before."""
+    single pieces of one part from the same side, onto the same things or each onto one piece of a part. A run ends
+    where a new batch is mixed. All moves of a thing that is put together as one before it was are one run, that begins
+    with what is laid down; what goes onto it when the glue has set is in the run of what goes onto the one before."""
     part_of = {piece.mark: part.name for part, piece in build.pieces()}
     begun = {portion.numbers[0] for portion in work.mix.portions if portion.numbers} if work.mix is not None else set()
     first, again = _told_apart(work, part_of, begun)
@@ -131,4 +131,6 @@ def _look(closing: Closing, part_of: Mapping[str, str]) -> object:
     if not closing.onto or len(closing.marks) > 1 or closing.first is not None or closing.also is not None:
         return None
     kinds = sorted({(joint.kind, joint.glued) for joint, _ in closing.joints})
-    return part_of[closing.marks[0]], closing.onto, closing.toward, kinds
+    lone = closing.onto[0] if len(closing.onto) == 1 else ""
+    onto = (part_of[lone],) if lone in part_of else closing.onto
+    return part_of[closing.marks[0]], onto, closing.toward, kinds

@@ -9,7 +9,7 @@ an axis that parts them in the build.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence, Set
+from collections.abc import Iterable, Iterator, Sequence, Set
 from dataclasses import dataclass
 
 from shopdocs.core.box import AXES, Box, Corner, touch
@@ -51,19 +51,30 @@ def explode(contacts: Contacts, gap: Length, rise: Length | None = None, among: 
     scene = contacts.scene
     least = [max(1, int(g.mm * scene.ticks.per_mm)) for g in (gap, gap, gap if rise is None else rise)]
     members = range(len(scene.pieces)) if among is None else sorted(among)
-    met = [pair for pair in contacts.pairs if pair.meets and (among is None or {pair.first, pair.second} <= among)]
+    met = [pair for pair in _pairs_among(contacts, among) if pair.meets]
     pulls = [pull for pair in met for pull in _pulls(contacts, pair, least)]
     kept: list[Pull] = []
     rows = [_rows(scene, members, axis) for axis in AXES]
     known = {(pair.first, pair.second) for pair in met}
     while True:
-        columns = [_spread([p for p in (*pulls, *kept) if p.axis == axis], contacts, axis, rows[axis]) for axis in AXES]
+        columns = [
+            _spread([p for p in (*pulls, *kept) if p.axis == axis], contacts, axis, rows[axis], members)
+            for axis in AXES
+        ]
         offsets: tuple[Corner, ...] = tuple(zip(*columns, strict=True)) if columns[0] else ()
         clashes = [pair for pair in _clashes(scene, offsets, members) if pair not in known]
         if not clashes:
             return Exploded(offsets, tuple(_assembly_lines(pulls, offsets)))
         known |= set(clashes)
         kept += [_keep(contacts, one, two) for one, two in clashes]
+
+
+def _pairs_among(contacts: Contacts, among: Set[int] | None) -> Iterable[Pair]:
+    """The pairs of a scene, those of which both pieces are among some, in their order."""
+    if among is None:
+        return contacts.pairs
+    found = (pair for i in among for pair in contacts.of_piece[i] if pair.first == i and pair.second in among)
+    return sorted(found, key=lambda pair: (pair.first, pair.second))
 
 
 def _clashes(scene: Scene, offsets: Sequence[Corner], members: Sequence[int]) -> list[tuple[int, int]]:
@@ -140,42 +151,46 @@ def _assembly_axis(one: Box, two: Box) -> tuple[int, Box]:
     return min(AXES, key=lambda k: (shared.size[k], -k)), shared
 
 
-def _spread(pulls: Sequence[Pull], contacts: Contacts, axis: int, rows: Sequence[Sequence[int]]) -> list[int]:
+def _spread(
+    pulls: Sequence[Pull], contacts: Contacts, axis: int, rows: Sequence[Sequence[int]], members: Iterable[int]
+) -> list[int]:
     """Offsets along one axis: the mean of the earliest and the latest that keep all distances. Pieces of a row move
-    alike."""
+    alike; those that are no `members` stay where they are."""
     solids = contacts.scene.solids
-    count = len(solids)
-    order = sorted(range(count), key=lambda i: (solids[i].body.doubled_centre[axis], i))
-    rank = {piece: place for place, piece in enumerate(order)}
-    after: list[list[tuple[int, int]]] = [[] for _ in range(count)]
+    order = sorted(members, key=lambda i: (solids[i].body.doubled_centre[axis], i))
+    rank = {piece: place for place, piece in enumerate(order)}  # from here on pieces go by their place along the axis
+    after: list[list[tuple[int, int]]] = [[] for _ in order]
     for pull in pulls:
-        low, high = sorted((pull.low, pull.high), key=lambda i: rank[i])
+        low, high = sorted((rank[pull.low], rank[pull.high]))
         after[low].append((high, pull.least))
-    row_of = {i: row for row in rows for i in row}
+    alike = [[rank[i] for i in row] for row in rows]
 
-    def settled(start: list[int], going: Sequence[int], sense: int) -> list[int]:
+    def settled(start: int, sense: int) -> list[int]:
         """Every piece moved on from `start`, in the sense of the axis or against it, as far as it must."""
-        at = list(start)
-        for _ in range(count + 1):
+        at = [start] * len(order)
+        for _ in range(len(solids) + 1):
             before = list(at)
-            for i in going:
+            for i in range(len(order))[::sense]:
                 for j, least in after[i]:
                     if sense > 0:
                         at[j] = max(at[j], at[i] + least)
                     else:
                         at[i] = min(at[i], at[j] - least)
-            for row in rows:
+            for row in alike:
                 far = (max if sense > 0 else min)(at[i] for i in row)
                 for i in row:
                     at[i] = far
-            if at == before or not row_of:
+            if at == before or not alike:
                 break
         return at
 
-    early = settled([0] * count, order, 1)
-    late = settled([max(early, default=0)] * count, order[::-1], -1)
+    early = settled(0, 1)
+    late = settled(max(early, default=0), -1)
+    offsets = [0] * len(solids)
     # a chain of one-sided neighbours keeps its distances under the mean: both ends of each distance move alike
-    return [(a + b) // 2 for a, b in zip(_kept(early, after, order), _kept(late, after, order), strict=True)]
+    for piece, low, high in zip(order, _kept(early, after), _kept(late, after), strict=True):
+        offsets[piece] = (low + high) // 2
+    return offsets
 
 
 def _rows(scene: Scene, members: Sequence[int], axis: int) -> list[list[int]]:
@@ -188,11 +203,11 @@ def _rows(scene: Scene, members: Sequence[int], axis: int) -> list[list[int]]:
     return [row for row in found.values() if len(row) > 1]
 
 
-def _kept(places: list[int], after: Sequence[Sequence[tuple[int, int]]], order: Sequence[int]) -> list[int]:
+def _kept(places: list[int], after: Sequence[Sequence[tuple[int, int]]]) -> list[int]:
     """Even places, so that the mean of two of them is whole and no distance shrinks by rounding."""
     even = [place + place % 2 for place in places]
-    for i in order:
-        for j, least in after[i]:
+    for i, pairs in enumerate(after):
+        for j, least in pairs:
             even[j] = max(even[j], even[i] + least + least % 2)
     return even
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import combinations
 
 from shopdocs.core.box import Box, Corner
 from shopdocs.core.length import Length
@@ -32,6 +31,28 @@ class TakenApart:
     def by(self, gap: Length, rise: Length) -> Exploded:
         """Neighbours at least `gap` apart, `rise` upwards; doors and drawers clear of everything by the
         same, their own pieces half as far apart."""
+        key = (gap, rise)
+        if key not in self._made:
+            self._made[key] = self._by(gap, rise)
+        return self._made[key]
+
+    @cached_property
+    def _made(self) -> dict[tuple[Length, Length], Exploded]:
+        return {}
+
+    @cached_property
+    def _units(self) -> dict[Length, list[Exploded]]:
+        """The units by themselves, at the gaps asked for so far."""
+        return {}
+
+    def _apart(self, gap: Length) -> list[Exploded]:
+        if gap not in self._units:
+            self._units[gap] = [
+                explode(self.contacts, gap / 2, gap, frozenset(unit.pieces)) for unit in self.opened.units
+            ]
+        return self._units[gap]
+
+    def _by(self, gap: Length, rise: Length) -> Exploded:
         scene, units = self.opened.scene, self.opened.units
         if not units:
             return explode(self.contacts, gap, rise)
@@ -42,8 +63,7 @@ class TakenApart:
         least = int(gap.mm * scene.ticks.per_mm)
         around = Box.around(scene.solids[i].bounds.shifted(offsets[i]) for i in base)
         placed: list[tuple[Unit, Exploded, Box, Corner]] = []
-        for unit in units:
-            own = explode(self.contacts, gap / 2, gap, frozenset(unit.pieces))
+        for unit, own in zip(units, self._apart(gap), strict=True):
             box = Box.around(scene.solids[i].bounds.shifted(own.offsets[i]) for i in unit.pieces)
             placed.append((unit, own, box, self._way(unit, box, around, offsets, least)))
         ways = _kept_apart([box for _, _, box, _ in placed], [way for *_, way in placed], least)
@@ -75,22 +95,28 @@ class TakenApart:
 
 def _kept_apart(boxes: Sequence[Box], ways: Sequence[Corner], least: int) -> list[Corner]:
     """The ways of units, with those that would stand in each other pushed apart, sideways or up and down."""
-    found = list(ways)
+    found, stand = list(ways), [box.shifted(way) for box, way in zip(boxes, ways, strict=True)]
     for _ in range(_ROUNDS):
         pushed = False
-        for i, j in combinations(range(len(boxes)), 2):
-            one, two = boxes[i].shifted(found[i]), boxes[j].shifted(found[j])
-            shared = one.overlap(two)
-            if shared is None:
-                continue
-            pushed = True
-            axis = 0 if shared.size[0] <= shared.size[2] else 2
-            half = shared.size[axis] // 2 + least // 2 + 1
-            sense = 1 if one.doubled_centre[axis] <= two.doubled_centre[axis] else -1
-            for k, way in ((i, -sense), (j, sense)):
-                step = [0, 0, 0]
-                step[axis] = way * half
-                found[k] = _sum(found[k], (step[0], step[1], step[2]))
+        for i in range(len(boxes)):
+            one = stand[i]
+            (low, _, bottom), (high, _, top) = one
+            for j in range(i + 1, len(boxes)):
+                two = stand[j]
+                if two.lo[0] >= high or two.hi[0] <= low or two.lo[2] >= top or two.hi[2] <= bottom:
+                    continue  # nearly all, and there are many
+                shared = one.overlap(two)
+                if shared is None:
+                    continue
+                pushed = True
+                axis = 0 if shared.size[0] <= shared.size[2] else 2
+                half = shared.size[axis] // 2 + least // 2 + 1
+                sense = 1 if one.doubled_centre[axis] <= two.doubled_centre[axis] else -1
+                for k, way in ((i, -sense), (j, sense)):
+                    x, z = (way * half, 0) if axis == 0 else (0, way * half)
+                    found[k], stand[k] = _sum(found[k], (x, 0, z)), stand[k].shifted((x, 0, z))
+                one = stand[i]
+                (low, _, bottom), (high, _, top) = one
         if not pushed:
             break
     return found

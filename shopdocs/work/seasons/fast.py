@@ -219,7 +219,10 @@ def _held(net: _Net, piece: PlacedPiece, part: str, wood: Moves) -> Iterator[Tie
         if piece.mark not in item.holds:
             continue
         rails = {
-            rail.mark: rail for place in item.on if place.piece == piece.mark if (rail := _rail(net, piece, place))
+            rail.mark: rail
+            for place in item.on
+            if place.piece == piece.mark
+            if (rail := rail_under(net.space, piece, place))
         }
         across = [rail for rail in rails.values() if rail.pose.build_axis(0) != axis]
         middles = [(rail.at[axis] + rail.far[axis]) / 2 for rail in across]
@@ -244,7 +247,7 @@ def _held_tie(item: Hardware, piece: PlacedPiece, part: str, wood: Moves, by: tu
     )
 
 
-def _rail(net: _Net, piece: PlacedPiece, place: HolePlace) -> PlacedPiece | None:
+def rail_under(space: Space, piece: PlacedPiece, place: HolePlace) -> PlacedPiece | None:
     """The piece that lies against the same face, nearest to a hole."""
     axis, high = side_of(place.face)
     across = [k for k in range(3) if k != axis]
@@ -254,7 +257,7 @@ def _rail(net: _Net, piece: PlacedPiece, place: HolePlace) -> PlacedPiece | None
     point = piece.spot_in_build(spot)
     looks, _ = piece.pose.look_of(place.face)
     best: tuple[Length, PlacedPiece] | None = None
-    for other in net.space.scene.pieces:
+    for other in space.scene.pieces:
         if other.mark == piece.mark or point[looks] not in (other.at[looks], other.far[looks]):
             continue
         off = max(max(other.at[k] - point[k], point[k] - other.far[k], ZERO) for k in range(3) if k != looks)

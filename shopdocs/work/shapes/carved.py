@@ -14,7 +14,19 @@ from functools import cached_property
 from itertools import pairwise
 
 from shopdocs.core.box import AXES, Box, Corner, Touch
-from shopdocs.work.shapes.slopes import Body, Plane, Polygon, Side, Sloped, SlopedEdge, Vector, body_of, dot, edges_of
+from shopdocs.work.shapes.slopes import (
+    Body,
+    Plane,
+    Polygon,
+    Side,
+    Sloped,
+    SlopedEdge,
+    Vector,
+    body_of,
+    clipped,
+    dot,
+    edges_of,
+)
 from shopdocs.work.shapes.solid import Edge, Solid
 
 NEAR_MM = 0.01  # faces this close touch, and wood that is shared no deeper is none: places are true to 1/1000 mm
@@ -193,6 +205,24 @@ def rough_cells(solid: Solid) -> Sequence[Box]:
     if not isinstance(solid, Carved):
         return solid.cells
     return [_box(body).shifted(solid.body.lo) for body in solid.core]
+
+
+def part_beside(solid: Solid, other: Box, axis: int) -> Box | None:
+    """The box round as much of a solid without its tenons as lies beside another box, seen along an axis; None where
+    nothing does. What is square is its body, whatever stands beside it."""
+    if not isinstance(solid, Carved):
+        return solid.body
+    parts: list[Body] = []
+    for body in solid.core:
+        left: Body | None = body
+        for k in (k for k in AXES if k != axis):
+            for high in (False, True):
+                at = (other.hi[k] - solid.body.lo[k]) if high else (solid.body.lo[k] - other.lo[k])
+                out = [0.0, 0.0, 0.0]
+                out[k] = 1.0 if high else -1.0
+                left = clipped(left, Plane(_vector(out), at)) if left is not None else None
+        parts += [left] if left is not None else []
+    return Box.around(_box(part).shifted(solid.body.lo) for part in parts) if parts else None
 
 
 def bodies_of(solid: Solid, but: frozenset[str] = frozenset()) -> list[Body]:

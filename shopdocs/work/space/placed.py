@@ -1,7 +1,7 @@
 """Pieces where they lie in the assembled build, with what their joints cut away and add.
 
 *Piece coordinates* are what a maker measures: `along` from end A, `across` from the face edge, `deep` from the face
-side, in that order. *Build coordinates* are x left to right, y front to back, z floor to top. A `Pose` ties the two;
+side, in that order. *Build coordinates* are x left to right, y front to rear, z floor to top. A `Pose` ties the two;
 it is the only thing that knows how a piece is turned, so a freely rotated piece would be another kind of pose and no
 change to shapes or features.
 """
