@@ -85,9 +85,9 @@ def test_a_note_of_a_joint_is_read_at_the_dry_run(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
 def test_no_note_of_a_joint_stands_among_steps_with_wet_glue(folder: Path) -> None:
-    """Notes of the files, in each stage; "Leave the ends proud" is told again where they are trimmed."""
+    """Of joints that are glued; that a panel floats is said where it goes in."""
     job = sample_job(folder, "mm")
-    notes = [joint.note for joint in job.build.joints if joint.note]
+    notes = [joint.note for joint in job.build.joints if joint.note and joint.glued]
     wet = [
         step for title, steps in lists(job).items() if "With wet glue" in title or "at once" in title for step in steps
     ]
