@@ -121,6 +121,8 @@ def _cut_words(shown: Shown, gauged: Gauged, names: Names, display: Display, bar
         return name
     if shown.cuboid.kind is FeatureKind.END_CUT:
         return name
+    if shown.cuboid.kind is FeatureKind.OUTLINE:
+        return ""  # its points have names
     if shown.cuboid.kind is FeatureKind.TAPER:
         return f"{name}  to {display.bare(gauged.left_at_end(shown.cuboid))}"
     if shown.cuboid.kind is FeatureKind.ARCH:
@@ -137,7 +139,8 @@ def _radius(cuboid: Cuboid) -> Length | None:
     """The radius of rounded corners; None of a cut without."""
     if cuboid.flare is None or not cuboid.flare.waste:
         return None
-    return next((side.radius for side in cuboid.flare.waste if side.centre is not None), None)
+    radii = {side.radius for side in cuboid.flare.waste if side.centre is not None}
+    return radii.pop() if len(radii) == 1 else None
 
 
 def _arch(arch: Cuboid, display: Display) -> str:
