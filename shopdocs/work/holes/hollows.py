@@ -95,13 +95,12 @@ def hollowed_pieces(build: Build, holes: Iterable[Drilled], fastening: Fastening
     index = {piece.mark: i for i, piece in enumerate(fastening.space.scene.pieces)} if fastening else {}
     own = cut_numbers(build)
     for part, piece in build.pieces():
-        placed = fastening.space.scene.pieces[index[piece.mark]] if fastening and piece.mark in index else None
-        if isinstance(placed, LeaningPiece):  # as it lies on the bench
-            if piece.mark in drilled:
-                flat = _uncut(placed.upright())
-                ticks, lines = lines_alone(flat, part, drilled[piece.mark])
-                yield Hollowed(flat, ticks, lines, tuple(_cuts(flat, ticks, fastening.space.joinery, own)))
-        elif fastening is not None and placed is not None:
+        if fastening is not None and piece.mark in index:
+            placed = fastening.space.scene.pieces[index[piece.mark]]
+            if isinstance(placed, LeaningPiece):
+                if piece.mark in drilled:
+                    yield _on_the_bench(placed, part, drilled[piece.mark], fastening.space.joinery, own)
+                continue
             lines = fastening.of_piece.get(index[piece.mark], [])
             if lines:
                 cuts = tuple(_cuts(placed, fastening.ticks, fastening.space.joinery, own))
@@ -109,6 +108,15 @@ def hollowed_pieces(build: Build, holes: Iterable[Drilled], fastening: Fastening
         elif piece.mark in drilled:
             alone = _alone(part, piece)
             yield Hollowed(alone, *lines_alone(alone, part, drilled[piece.mark]))
+
+
+def _on_the_bench(
+    piece: LeaningPiece, part: Part, drilled: list[Drilled], joinery: Mapping[int, Joinery], own: Mapping[str, int]
+) -> Hollowed:
+    """A piece that leans, as it lies on the bench: its holes lead nowhere else."""
+    flat = _uncut(piece.upright())
+    ticks, lines = lines_alone(flat, part, drilled)
+    return Hollowed(flat, ticks, lines, tuple(_cuts(flat, ticks, joinery, own)))
 
 
 def _uncut(piece: PlacedPiece) -> PlacedPiece:
