@@ -40,6 +40,7 @@ PIXELS_PER_MM = 5.0
 # How many letters of a wide system typeface fit on a line of the smallest phone (280 of its 320 pixels).
 PHONE_LETTERS = 26
 BETWEEN_COLUMNS = 1
+LONG = 300  # letters: a list of marks, say, that comes but once; it would only fill memory
 LEAST_LETTERS = 4  # of a column: as wide as a link that a thumb can hit
 
 _OVER, _UNDER = "[⁰¹²³⁴⁵⁶⁷⁸⁹]", "[₀₁₂₃₄₅₆₇₈₉]"
@@ -116,9 +117,17 @@ def environment() -> Environment:
     return env
 
 
-@lru_cache(maxsize=2**14)
 def words(content: str) -> Markup:
     """Escaped, with measures marked so that they stay on one line, and set fractions so that they can be enlarged."""
+    return _known_words(content) if len(content) < LONG else _words(content)
+
+
+@lru_cache(maxsize=2**14)
+def _known_words(content: str) -> Markup:
+    return _words(content)
+
+
+def _words(content: str) -> Markup:
     told = legible(content)
     if not any(unit in told for unit in _UNITS):  # of long lists of marks one knows it sooner so
         return _with_fractions(told)
