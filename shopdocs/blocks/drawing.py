@@ -6,7 +6,7 @@ lengths on paper and carry the suffix `_pt` or `_mm`: they do not scale with the
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
 from typing import Literal, NamedTuple
@@ -14,7 +14,6 @@ from typing import Literal, NamedTuple
 from shopdocs.blocks.text import Figure
 from shopdocs.core.length import Length
 from shopdocs.core.outline import Outline
-from shopdocs.core.record import dataclass
 
 Point = tuple[Length, Length]
 

@@ -6,12 +6,12 @@ exact value and the source line it came from; that is how every printed figure c
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 from typing import Literal
 
 from shopdocs.core.problems import NOWHERE, Position
-from shopdocs.core.record import dataclass
 
 
 @dataclass(frozen=True, slots=True)

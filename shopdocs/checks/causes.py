@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from shopdocs.core.problems import Problem, in_reading_order
-from shopdocs.core.record import dataclass
 
 
 @dataclass(frozen=True, slots=True)

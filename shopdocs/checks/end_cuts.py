@@ -75,7 +75,7 @@ def _taken(end: Cuboid, corner: tuple[bool, bool]) -> Length:
 
 def _matters(feature: object) -> bool:
     if not isinstance(feature, Cuboid) or feature.kind not in _BESIDE:
-        return True
+        return not (isinstance(feature, Cuboid) and feature.kind is FeatureKind.OUTLINE)
     if feature.flare is None or feature.kind not in (FeatureKind.BEVEL, FeatureKind.ROUNDING):
         return False
     return 0 in (PIECE_AXES.index(feature.flare.axis), side_of(feature.flare.at)[0])

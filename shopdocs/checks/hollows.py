@@ -20,6 +20,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from math import ceil, floor
@@ -30,7 +31,6 @@ from shopdocs.checks.space import few
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Problem, warning
-from shopdocs.core.record import dataclass
 from shopdocs.model.joining import HoleUse, the_face
 from shopdocs.work.computed import Computed
 from shopdocs.work.holes.fastening import Line, apart

@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import combinations
+from dataclasses import replace
+from itertools import combinations, product
 
 from shopdocs.checks.tapers import features_of, named, places_of, what_of
 from shopdocs.core.display import exact_text
-from shopdocs.core.length import ZERO
+from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Problem, error
 from shopdocs.model.joining import Face, the_face
 from shopdocs.model.joint_names import Trait
 from shopdocs.work.computed import Computed
 from shopdocs.work.scene.own_cuts import own_cuts
 from shopdocs.work.scene.wastes import runs_into, shapes_outline
-from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, Spot, face_of, side_of
+from shopdocs.work.space.placed import PIECE_AXES, Bore, Cuboid, Feature, FeatureKind, Spot, face_of, side_of
 
-_CLOSED = (FeatureKind.MORTISE, FeatureKind.CUT_OUT)  # cuts of one's own that need wood all round
+ROOT = Length(1)  # of the wood behind a tenon that must be there
+_CLOSED = (FeatureKind.MORTISE, FeatureKind.CUT_OUT, FeatureKind.NOTCH)  # cuts of one's own that need wood all round
 
 
 def corners_too_large(work: Computed) -> Iterator[Problem]:
@@ -51,7 +53,7 @@ def _ends_of(corner: Cuboid, size: Spot) -> set[Face]:
 
 
 def shapes_in_the_way(work: Computed) -> Iterator[Problem]:
-    """Joints, holes and other cuts in what a rounded corner takes."""
+    """Joints, holes and other cuts in what a rounded corner or an outline takes."""
     at, told = places_of(work), set()
     for mark, size, wastes in _of_pieces(work):
         for waste in wastes:
@@ -59,10 +61,51 @@ def shapes_in_the_way(work: Computed) -> Iterator[Problem]:
             for feature in features_of(work, mark):
                 if place in told or feature == waste or not _needs_wood(feature, size):
                     continue
-                if runs_into(waste, feature, size):
+                if runs_into(waste, _rooted(feature, size), size):
                     told.add(place)
                     wrong = f"the {waste.kind} {named(waste)} of '{mark}' runs into {what_of(feature, work)}"
                     yield error(place, "outline", wrong, "make it smaller, or move what lies there")
+
+
+def outlines_written_twice(work: Computed) -> Iterator[Problem]:
+    """What shapes the border of a face that has an outline: that says where the wood ends there."""
+    at, told = places_of(work), set()
+    for mark, size, wastes in _of_pieces(work):
+        drawn = {_through(waste): waste for waste in wastes if waste.kind is FeatureKind.OUTLINE}
+        for cut, (axis, outline) in product(own_cuts(work.build)[mark], drawn.items()):
+            if cut.joint == outline.joint or not _shapes_border(cut, size, axis):
+                continue
+            place = max(at[cut.joint, mark], at[outline.joint, mark])
+            if place not in told:
+                told.add(place)
+                wrong = f"the {cut.kind} {named(cut)} and the outline {named(outline)} shape one face of '{mark}'"
+                yield error(place, "outline", wrong, "draw it with the outline, and take it out")
+
+
+def _through(cut: Cuboid) -> int:
+    """The axis that a cut with an outline, a slope or a curve goes right through along."""
+    assert cut.flare is not None
+    return 3 - PIECE_AXES.index(cut.flare.axis) - side_of(cut.flare.at)[0]
+
+
+def _shapes_border(cut: Cuboid, size: Spot, axis: int) -> bool:
+    """Whether a cut takes something off the border of the faces square to an axis."""
+    if cut.kind is FeatureKind.CUT_OUT or cut.lo[axis] > ZERO or cut.hi[axis] < size[axis]:
+        return False
+    if cut.flare is not None:
+        return _through(cut) == axis and not cut.flare.skew
+    return any(cut.lo[k] <= ZERO or cut.hi[k] >= size[k] for k in range(3) if k != axis)
+
+
+def _rooted(feature: Feature, size: Spot) -> Feature:
+    """A tenon, or what else stands out of a piece, with a little of the wood that it grows out of."""
+    if not isinstance(feature, Cuboid) or not feature.adds:
+        return feature
+    lo, hi = list(feature.lo), list(feature.hi)
+    for k in range(3):
+        lo[k] = lo[k] - ROOT if lo[k] >= size[k] else lo[k]
+        hi[k] = hi[k] + ROOT if hi[k] <= ZERO else hi[k]
+    return replace(feature, lo=(lo[0], lo[1], lo[2]), hi=(hi[0], hi[1], hi[2]))
 
 
 def _needs_wood(feature: Feature, size: Spot) -> bool:
@@ -84,4 +127,4 @@ def _of_pieces(work: Computed) -> Iterator[tuple[str, Spot, list[Cuboid]]]:
             yield mark, sizes[mark], wastes
 
 
-CHECKS = (corners_too_large, shapes_in_the_way)
+CHECKS = (corners_too_large, outlines_written_twice, shapes_in_the_way)

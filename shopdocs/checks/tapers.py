@@ -22,6 +22,7 @@ from shopdocs.work.shapes.carved import Carved
 from shopdocs.work.space.placed import OWN, Bore, Cuboid, Feature, FeatureKind, face_of, side_of
 
 WALL = Length(5)  # between the floor of a cut or a hole and a taper behind it (common practice, no source)
+_DRAWN = FeatureKind.OUTLINE  # sawn square to another face; in the same one it is told by `outlines`
 _Span = tuple[Length, Length]
 
 
@@ -53,7 +54,9 @@ def arches_in_the_way(work: Computed) -> Iterator[Problem]:
 
 
 def _but(cut: Cuboid, work: Computed, mark: str) -> list[Feature]:
-    return [feature for feature in features_of(work, mark) if feature != cut]
+    return [
+        one for one in features_of(work, mark) if one != cut and not (isinstance(one, Cuboid) and one.kind is _DRAWN)
+    ]
 
 
 def in_its_block(work: Computed, mark: str, block: Cuboid, features: Iterable[Feature]) -> str:
@@ -103,7 +106,7 @@ def tapers_in_the_way(work: Computed) -> Iterator[Problem]:
 
 def _in_its_way(work: Computed, mark: str, taper: Cuboid) -> str:
     for feature in features_of(work, mark):
-        if isinstance(feature, Cuboid) and feature.kind in (FeatureKind.TAPER, FeatureKind.END_CUT):
+        if isinstance(feature, Cuboid) and feature.kind in (FeatureKind.TAPER, FeatureKind.END_CUT, _DRAWN):
             continue
         low, high = _along(feature, work, mark)
         block = _taken_over(taper, max(low, taper.lo[0]), min(high, taper.hi[0]))

@@ -8,12 +8,12 @@ lengths into ticks and back.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from math import lcm
 from typing import NamedTuple
 
 from shopdocs.core.length import Length
-from shopdocs.core.record import dataclass
 
 Corner = tuple[int, int, int]
 Span = tuple[int, int]

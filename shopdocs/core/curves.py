@@ -1,7 +1,8 @@
-"""Lines and arcs of rounded corners, by the radius that a maker gives.
+"""Lines and arcs by the measures that a maker gives: chord and rise, radius, a corner rounded.
 
-Places stay exact wherever the geometry is rational, as at a square corner. Elsewhere a root has to be taken; `near` is
-the one place where that leaves the exact lengths, and says how closely.
+Places and radii stay exact wherever the geometry is rational: an arc over a chord that runs along an axis, a rounded
+square corner. Elsewhere a root has to be taken; `near` is the one place where that leaves the exact lengths, and says
+how closely.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ import math
 from collections.abc import Sequence
 from fractions import Fraction
 
-from shopdocs.core.length import Length
+from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Point, Side
 
 FINE = 1_000_000  # parts of a millimetre: lengths that hang on a root are rounded to one of them
@@ -27,6 +28,39 @@ def root(squared: Fraction) -> Length:
     if over * over == squared.numerator and under * under == squared.denominator:
         return Length(Fraction(over, under))
     return Length(Fraction(math.isqrt(int(squared * FINE * FINE * 4)) + 1, 2 * FINE))
+
+
+def arc_with_rise(start: Point, end: Point, rise: Length, left: bool) -> Side:
+    """The arc from `start` to `end` that stands `rise` over the middle of its chord, turning left or right; the radius
+    is exact (Euclid III 35: half the chord squared is the rise times the rest of the diameter). ValueError for more
+    than half a circle."""
+    squared = _squared(start, end) / 4
+    if rise <= ZERO or rise.mm * rise.mm > squared:
+        raise ValueError("more than half a circle")
+    radius = Length(squared / rise.mm / 2) + rise / 2
+    return _arc(start, end, radius, radius - rise, left)
+
+
+def arc_of_radius(start: Point, end: Point, radius: Length, left: bool) -> Side:
+    """The shorter arc of that radius from `start` to `end`. ValueError where the radius is less than half the chord."""
+    squared = _squared(start, end) / 4
+    if radius.mm * radius.mm < squared:
+        raise ValueError("the radius is less than half the chord")
+    return _arc(start, end, radius, root(radius.mm * radius.mm - squared), left)
+
+
+def rise_of(arc: Side) -> Length:
+    """How high an arc stands over the middle of its chord."""
+    return arc.radius - root(arc.radius.mm * arc.radius.mm - _squared(arc.start, arc.end) / 4)
+
+
+def _arc(start: Point, end: Point, radius: Length, over: Length, left: bool) -> Side:
+    """The arc whose centre lies `over` so much beside its chord: to the left of it where it turns left."""
+    (a, b), (c, d) = start, end
+    long = root(_squared(start, end))
+    share = over.mm / long.mm * (1 if left else -1)
+    exact = _is_root(long, start, end) and over.mm * over.mm == radius.mm * radius.mm - _squared(start, end) / 4
+    return Side(start, end, _even((a + c) / 2 - (d - b) * share, (b + d) / 2 + (c - a) * share, exact), radius, left)
 
 
 def _is_root(long: Length, one: Point, other: Point) -> bool:
@@ -94,6 +128,24 @@ def off_a_corner(corner: Point, to: Point) -> list[Side]:
     level, upright = (a, y), (x, b)
     first, last = (level, upright) if (a > x) == (b > y) else (upright, level)
     return [Side(corner, first), Side(first, last, to, abs(a - x), False), Side(last, corner)]
+
+
+def reach_of(side: Side) -> tuple[Point, Point]:
+    """The corners of the rectangle round a side."""
+    spots = [side.start, side.end]
+    if side.centre is not None:
+        x, y = side.centre
+        for out in ((x + side.radius, y), (x - side.radius, y), (x, y + side.radius), (x, y - side.radius)):
+            if on_arc(side, out):
+                spots.append(out)
+    xs, ys = zip(*spots, strict=True)
+    return (min(xs), min(ys)), (max(xs), max(ys))
+
+
+def on_arc(arc: Side, spot: Point) -> bool:
+    """Whether a place on its circle lies on the arc itself: on the outer side of its chord."""
+    beyond = _turn(arc.start, arc.end, spot)
+    return beyond < 0 if arc.left else beyond > 0
 
 
 def goes_on(one: Side, other: Side) -> bool:

@@ -10,13 +10,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 from typing import Literal
 
 from shopdocs.core.length import Length
-from shopdocs.core.record import dataclass
 
 Units = Literal["in", "mm"]
 

@@ -8,11 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
 
 Point = tuple[Length, Length]
 Spot = tuple[float, float]
@@ -46,7 +45,7 @@ class Side:
 
     def back(self) -> Side:
         """The same from its end to its start."""
-        return replace(self, start=self.end, end=self.start, left=not self.left)
+        return replace(self, start=self.end, end=self.start, left=not self.left and self.centre is not None)
 
     def spots(self, beside: float = BESIDE_MM) -> Iterator[Spot]:
         """Places on it in millimetres, the start and not the end, so close that straight pieces between them lie no
@@ -68,11 +67,17 @@ class Side:
 @dataclass(frozen=True, slots=True)
 class Outline:
     """Sides end to end, the last back to the first, anticlockwise round what lies within (0, 0) to (`width`,
-    `height`)."""
+    `height`); `holes` in it go round clockwise."""
 
     width: Length
     height: Length
     sides: tuple[Side, ...]
+    holes: tuple[tuple[Side, ...], ...] = ()
+
+    @property
+    def every(self) -> tuple[Side, ...]:
+        """All sides, those of its holes too."""
+        return (*self.sides, *(side for hole in self.holes for side in hole))
 
     def spots(self, beside: float = BESIDE_MM) -> list[Spot]:
         """Its corners and places on its arcs, in millimetres, no side farther than `beside` from them."""
@@ -82,7 +87,7 @@ class Outline:
     def area(self) -> float:
         """In mm²: the polygon of its corners, and between each arc and its chord r² (angle - sin) / 2."""
         doubled = 0.0
-        for side in self.sides:
+        for side in self.every:
             (a, b), (c, d) = _floats(side.start), _floats(side.end)
             doubled += a * d - c * b
             turn = side.turn
@@ -91,8 +96,8 @@ class Outline:
 
     @property
     def around(self) -> float:
-        """How long it is, in millimetres."""
-        return sum(side.long for side in self.sides)
+        """How long it is, round its holes too, in millimetres."""
+        return sum(side.long for side in self.every)
 
     def turned_over(self) -> Outline:
         """As it looks from behind: top and bottom change places."""
@@ -100,12 +105,16 @@ class Outline:
         def over(point: Point) -> Point:
             return point[0], self.height - point[1]
 
-        return Outline(self.width, self.height, _walked_back(self.sides, over))
+        holes = tuple(_walked_back(hole, over) for hole in self.holes)
+        return Outline(self.width, self.height, _walked_back(self.sides, over), holes)
 
-    def is_even(self) -> bool:
-        """Whether its two halves along the piece mirror each other."""
-        mirrored = _walked_back(self.sides, lambda point: (self.width - point[0], point[1]))
-        return set(mirrored) == set(self.sides)
+    def is_even(self, axis: int = 0) -> bool:
+        """Whether its two halves along the piece mirror each other; of `axis` 1 those across it."""
+
+        def other(point: Point) -> Point:
+            return (self.width - point[0], point[1]) if axis == 0 else (point[0], self.height - point[1])
+
+        return {_plain(side) for side in _walked_back(self.every, other)} == set(map(_plain, self.every))
 
     def sawn(self, start: Point, end: Point) -> Outline:
         """What lies left of the line from `start` to `end`, which crosses straight sides alone. ValueError where it
@@ -128,19 +137,25 @@ class Outline:
                 spot = at[0], at[1]
                 if spot not in (side.start, side.end):
                     kept.append(replace(side, end=spot) if one >= 0 else replace(side, start=spot))
-        return Outline(self.width, self.height, tuple(_closed(kept)))
+        return Outline(self.width, self.height, tuple(_closed(kept)), self.holes)
 
-    def half(self) -> Outline:
-        """Its half from the left to the middle, of an even one; the middle is a side of its own."""
-        middle = self.width / 2
+    def half(self, axis: int = 0) -> Outline:
+        """Its half from the left to the middle, of an even one; of `axis` 1 from its lower edge to the middle. Where it
+        lies in the wood, the middle is a side of its own."""
+        middle = (self.width, self.height)[axis] / 2
         kept: list[Side] = []
-        for side in self.sides:
-            low, high = side.start[0] <= middle, side.end[0] <= middle
+        for side in self.every:
+            low, high = side.start[axis] <= middle, side.end[axis] <= middle
+            if side.start[axis] == side.end[axis] == middle and side.centre is None:
+                continue
             if low and high:
                 kept.append(side)
             elif low or high:
-                kept.append(_cut_at(side, middle, low))
-        return Outline(middle, self.height, tuple(_closed(kept)))
+                kept.append(_cut_at(side, middle, low, axis))
+        kept = [side for side in kept if side.start != side.end]
+        first, *holes = _rounds(kept, middle, axis)
+        width, height = (middle, self.height) if axis == 0 else (self.width, middle)
+        return Outline(width, height, first, tuple(holes))
 
 
 def _closed(sides: list[Side]) -> Iterator[Side]:
@@ -152,14 +167,44 @@ def _closed(sides: list[Side]) -> Iterator[Side]:
             yield Side(side.end, following.start)
 
 
-def _cut_at(side: Side, middle: Length, before: bool) -> Side:
-    """What lies left of the middle of a side that is even about it: a level line, or an arc with its top or bottom
-    there."""
-    at = middle, side.start[1]
+def _cut_at(side: Side, middle: Length, before: bool, axis: int) -> Side:
+    """What lies before the middle of a side that is even about it: a line square to it, or an arc with its top or
+    bottom there."""
+    other = 1 - axis
+    at = side.start[other]
     if side.centre is not None:
-        above = side.left == (side.start[0] > side.end[0])
-        at = middle, side.centre[1] + (side.radius if above else -side.radius)
-    return replace(side, end=at) if before else replace(side, start=at)
+        above = (side.left == (side.start[axis] > side.end[axis])) == (axis == 0)
+        at = side.centre[other] + (side.radius if above else -side.radius)
+    spot = (middle, at) if axis == 0 else (at, middle)
+    return replace(side, end=spot) if before else replace(side, start=spot)
+
+
+def _rounds(sides: list[Side], middle: Length, axis: int) -> list[tuple[Side, ...]]:
+    """Sides before a middle line, closed along it: what ends on that line goes on to the next place on it where
+    something begins, with the wood at its left. The loop round the wood comes first."""
+    begins = {side.start: side for side in sides}
+    other = 1 - axis
+    open_ = sorted(side.end[other] for side in sides if side.end not in begins)
+    starts = sorted(start[other] for start in begins if start not in {side.end for side in sides})
+    if axis == 1:  # along a level middle the wood under it lies at the left of the way back
+        open_.reverse()
+        starts.reverse()
+    for one, two in zip(open_, starts, strict=True):
+        spots = [(middle, at) if axis == 0 else (at, middle) for at in (one, two)]
+        begins[spots[0]] = Side(spots[0], spots[1])
+    loops: list[tuple[Side, ...]] = []
+    while begins:
+        side = begins.pop(min(begins, key=lambda spot: (spot[1], spot[0])))
+        loop = [side]
+        while loop[-1].end != loop[0].start:
+            loop.append(begins.pop(loop[-1].end))
+        loops.append(tuple(loop))
+    return loops
+
+
+def _plain(side: Side) -> Side:
+    """A side that equals another where both show the same."""
+    return replace(side, left=False) if side.centre is None else side
 
 
 def _walked_back(sides: tuple[Side, ...], moved: Callable[[Point], Point]) -> tuple[Side, ...]:

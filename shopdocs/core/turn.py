@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.core.length import Length
-from shopdocs.core.record import dataclass
 
 Vector = tuple[float, float, float]
 FINENESS = 1000  # parts of a millimetre

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import field
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Drawing, FullScale, Line, Polygon, Shape, Stroke, Words
@@ -17,7 +17,6 @@ from shopdocs.core.angle import Angle, tilt_on_edge
 from shopdocs.core.display import trimmed
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
-from shopdocs.core.record import dataclass
 from shopdocs.documents.borings import BORING, LEANING, Hole, borings_table, guides, holes_at_an_angle, leans_table
 from shopdocs.documents.end_cuts import has_end_cuts
 from shopdocs.documents.figures import count_figure, marks_text

@@ -11,7 +11,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.figures import length_figure
 from shopdocs.documents.job import Job
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
-from shopdocs.model.joining import the_face
+from shopdocs.model.joining import Face, the_face
 from shopdocs.model.parts import Part
 
 _STEPS: dict[Units, tuple[Length, ...]] = {
@@ -67,8 +67,9 @@ def arch_words(job: Job, cut: OwnCut, place: CutPlace, part: Part, flush: Length
     for number, height in enumerate(every, 1):
         steps += [", " if steps else "", figure(f"height {number}", height)]
     begins, ends = figure("from", low + flush), figure("to", high + flush)
+    counted = "the face edge" if place.face in (Face.A, Face.B) else "end A"
     return (
-        *text(f"arch in {the_face(place.face)}, ", begins, " to ", ends, f"{unit} from end A, "),
+        *text(f"arch in {the_face(place.face)}, ", begins, " to ", ends, f"{unit} from {counted}, "),
         *text(figure("height", cut.depth), f"{unit} high in its middle, radius "),
         *text(figure("radius", radius_of(high - low, cut.depth)), unit),
         *(

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import CentreMark, Drawing, FullScale, Line, Point, Polygon, Shape, Stroke, Words
@@ -16,7 +17,6 @@ from shopdocs.blocks.text import Cell, Column, Figure, Group, Row, Table
 from shopdocs.core.display import trimmed
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
-from shopdocs.core.record import dataclass
 from shopdocs.core.turn import Boring, near
 from shopdocs.documents.figures import count_figure, length_figure, marks_text
 from shopdocs.documents.fitting.slanted import SEEN, Bored, along_word, bored

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 from shopdocs.blocks.sheets import Document
-from shopdocs.core.record import dataclass
 from shopdocs.documents.angles import angles, has_angles
 from shopdocs.documents.appendix import appendix
 from shopdocs.documents.building import NAME as BUILDING
@@ -76,7 +76,7 @@ CATALOGUE: tuple[Entry, ...] = (
     Entry(APPENDIX, appendix),
     # what is cut up, and what is printed on paper of its own, lies behind what stays together
     Entry("templates", templates, has_templates, "no hardware has holes on a piece"),
-    Entry("patterns", patterns, has_patterns, "nothing is tapered or arched"),
+    Entry("patterns", patterns, has_patterns, "nothing is tapered, arched or outlined"),
     Entry("labels", labels),
     Entry("printer-check", printer_check, bound=False),
 )

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from itertools import zip_longest
 
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import Checklist, Paragraph, Run, Step, Text, plain, text
 from shopdocs.core.display import FRACTION_SLASH
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
 from shopdocs.documents.arches import has_arches
 from shopdocs.documents.drawn.edge_box import edge_box
 from shopdocs.documents.end_cuts import has_end_cuts
@@ -25,6 +25,7 @@ from shopdocs.work.space.ends import extent_of
 LONG_EDGES = tuple(edge for edge in EDGES if not set(edge) & {Face.A, Face.B})
 STOPPED, SQUARE = "Chamfer, stopped", "Leave square"
 LEAST_BESIDE, MOST_BESIDE = 3, 5  # drawings in a row
+PAGE_MM, GAP_MM = 180.0, 6.35  # the width of a page, and what parts columns on it
 # Both long arrises of a face.
 _BOTH = {
     Face.FACE: "both arrises of the face side",
@@ -100,20 +101,24 @@ def edge_map(job: Job) -> Document:
     # chamfers that run through first: they need few words, and are worked before those that one has to mark out
     drawn = sorted((g for g in groups if g.whole is None), key=lambda group: bool(group.of(Verdict.STOPPED)))
     alike = _worked_alike(drawn)
-    rows, closer = (_rows(job, alike, beside) for beside in (LEAST_BESIDE, _beside(len(alike))))
-    whole: list[Block] = []
     steps = [step for verdict in Verdict for step in _whole([g for g in groups if g.whole is verdict], verdict)]
-    if steps:
-        whole.append(Checklist(tuple(steps), "Without a drawing" if drawn else ""))
+    whole = (Checklist(tuple(steps), "Without a drawing" if drawn else ""),) if steps else ()
+    rows, closer = (_rows(job, alike, beside, whole) for beside in (LEAST_BESIDE, _beside(len(alike))))
     question = "Which arrises are chamfered, which stay square?"
-    instead = (*blocks, *closer, *whole) if len(closer) < len(rows) else ()
-    return Document("edges", "Edges", question, (*blocks, *rows, *whole), runs_on=True, instead=instead)
+    instead = (*blocks, *closer) if len(closer) < len(rows) else ()
+    return Document("edges", "Edges", question, (*blocks, *rows), runs_on=True, instead=instead)
 
 
-def _rows(job: Job, alike: Sequence[Sequence[EdgeGroup]], beside: int) -> list[Block]:
-    """The drawings, so many of them in a row."""
-    cells = _cells(job, alike, beside)
-    return [Together((SideBySide(row, (1.0,) * beside),)) for row in zip_longest(*[iter(cells)] * beside, fillvalue=())]
+def _rows(job: Job, alike: Sequence[Sequence[EdgeGroup]], beside: int, whole: tuple[Block, ...]) -> list[Block]:
+    """The drawings, so many of them in a row, and what is told without one: in the last row where it has room."""
+    rows = [*zip_longest(*[iter(_cells(job, alike, beside))] * beside, fillvalue=())]
+    made: list[Block] = [Together((SideBySide(row, (1.0,) * beside),)) for row in rows]
+    used = sum(1 for cell in rows[-1] if cell) if rows else beside
+    if not whole or used == beside:
+        return [*made, *whole]
+    wide = (PAGE_MM + GAP_MM) / beside - GAP_MM  # of a drawing's column; the words have the others with what parts them
+    shares = (*(wide for _ in range(used)), PAGE_MM - used * (wide + GAP_MM))
+    return [*made[:-1], Together((SideBySide((*rows[-1][:used], whole), shares),))]
 
 
 def _beside(count: int) -> int:

@@ -164,7 +164,8 @@ def strips_text(marks: tuple[str, ...]) -> str:
 
 
 def marks_text(marks: tuple[str, ...] | list[str], most: int = 40) -> str:
-    """Marks in a row; runs such as S1 S2 S3 S4 are drawn together as S1–S4."""
+    """Marks in a row; runs such as S1 S2 S3 S4 are drawn together as S1–S4. Of more than `most` the rest are counted,
+    unless it is one."""
     out: list[str] = []
     index = 0
     while index < len(marks):
@@ -181,4 +182,6 @@ def marks_text(marks: tuple[str, ...] | list[str], most: int = 40) -> str:
         else:
             out += marks[index : end + 1]
         index = end + 1
-    return "  ".join(out[:most]) + (f"  and {len(out) - most} more" if len(out) > most else "")
+    if len(out) <= most + 1:
+        return "  ".join(out)
+    return "  ".join(out[:most]) + f"  and {len(out) - most} more"

@@ -120,7 +120,7 @@ def _told_last(job: Job, work: StageWork) -> list[Checklist]:
     if not last or work is not job.stages[-1] or job.left is not None or not work.meetings or _is_long(job, work):
         return []
     wet, rest = _lists(job, work)
-    return last if _has_room(job, work, (wet, *rest), [*_told(job, work), *last]) else []
+    return last if _has_room(_rooms(job, work), (wet, *rest), [*_told(job, work), *last]) else []
 
 
 def _panels(job: Job) -> Block:
@@ -166,7 +166,8 @@ def _stage(job: Job, work: StageWork) -> Together:
         return Together((*blocks, _two_columns(wet, rest, told)))
     steps = (wet, *rest)
     left = tuple(block for each in pictures for block in each)
-    if left and (not any(isinstance(block, Heading) for block in told) or _has_room(job, work, (wet, *rest), told)):
+    headed = any(isinstance(block, Heading) for block in told)
+    if left and (not headed or _has_room(_rooms(job, work), (wet, *rest), told)):
         left, told = (*left, *told, *_told_last(job, work)), []  # a line or two, under the pictures
     return Together((*blocks, SideBySide((left, steps), SIDES) if left else SideBySide((steps,), (1.0,)), *told))
 
@@ -174,10 +175,10 @@ def _stage(job: Job, work: StageWork) -> Together:
 _LINE_MM, _TOLD_MM, _HEADING_MM = 3.6, 4.6, 11.0  # of small type among steps, of what is told, and of its heading
 
 
-def _has_room(job: Job, work: StageWork, lists: Sequence[Checklist], told: Sequence[Block]) -> bool:
+def _has_room(rooms: Rooms, lists: Sequence[Checklist], told: Sequence[Block]) -> bool:
     """Whether what goes in wrong stands beside the last steps, under the pictures."""
     steps = _LINE_MM * (sum(_tall(step) for one in lists for step in one.steps) + 2 * len(lists))
-    pictures = sum(tall for _, tall in _rooms(job, work))
+    pictures = sum(tall for _, tall in rooms)
     words = [plain(item) for block in told for item in getattr(block, "items", ())]
     words += [plain(block.text) for block in told if isinstance(block, Paragraph)]
     words += [f"{plain(step.text)}{plain(step.detail)}" for b in told if isinstance(b, Checklist) for step in b.steps]
@@ -190,11 +191,19 @@ def _is_long(job: Job, work: StageWork) -> bool:
     return len(wet.steps) + sum(len(one.steps) for one in rest) > MOST_STEPS
 
 
-def _rooms(job: Job, work: StageWork) -> tuple[tuple[float, float], tuple[float, float]]:
-    """The room of a stage's picture, and that of the one in the clamps."""
+Rooms = tuple[tuple[float, float], tuple[float, float]]
+
+
+def _rooms(job: Job, work: StageWork) -> Rooms:
+    """The room of a stage's picture, and that of the one in the clamps; less where the mistakes have room under them
+    then, beside the last steps."""
     if _is_long(job, work):
         return LONG_MM, BESIDE_LONG_MM
-    return LAST_MM if work is job.stages[-1] and job.left is not None else (LARGE_MM, CLAMPED_MM)
+    if work is job.stages[-1] and job.left is not None:
+        return LAST_MM
+    (wet, rest), told = _lists(job, work), _told(job, work)
+    large, less = (LARGE_MM, CLAMPED_MM), LESS_MM
+    return less if not _has_room(large, (wet, *rest), told) and _has_room(less, (wet, *rest), told) else large
 
 
 def names_all(job: Job, work: StageWork) -> bool:
@@ -305,6 +314,7 @@ def _closing_together(job: Job, work: StageWork) -> Iterator[Text]:
 
 # The picture of a stage and of its clamps under it, beside the steps; above them where they are many.
 LARGE_MM, CLAMPED_MM = (88.0, 96.0), (88.0, 68.0)
+LESS_MM = (88.0, 80.0), (88.0, 54.0)
 LAST_MM = (88.0, 86.0), (88.0, 62.0)  # leaves room for what goes on without glue
 LONG_MM, BESIDE_LONG_MM = (84.0, 54.0), (84.0, 52.0)
 SMALL_MM = (42.0, 51.0), (42.0, 51.0)

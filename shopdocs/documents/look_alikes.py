@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import islice
 
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Run, Table, Text, Weight, text
@@ -82,7 +83,7 @@ BESIDE = 4  # pairs in a row
 
 
 def mistake_pictures(job: Job, alike: Alike) -> list[Block]:
-    """What is right and what is wrong, beside each other, for one piece of each way the table tells, in its order,
+    """What is right and what is wrong, beside each other, for one piece of each row of the table, in its order,
     where one sees it from outside."""
     pairs: list[tuple[int, Block]] = []
     for pair in alike.space.look_alikes.pairs:
@@ -97,12 +98,13 @@ def mistake_pictures(job: Job, alike: Alike) -> list[Block]:
         pairs += [(stage, block) for block in _pair(words, pieces[swap.place], wrong)]
     told: set[TurnedWay] = set()
     for piece in alike.space.scene.pieces:
-        for way in ways_of(alike, piece.mark):
-            if way not in told:
-                told.add(way)
-                words = text(f"{piece.mark}: {way.right}.")
-                wrong = turned_piece(piece, way.changes)
-                pairs += [(way.stage, block) for block in _pair(words, piece, wrong)]
+        for row in told_of(alike, piece.mark):
+            if row not in told:
+                told.add(row)
+                words = text(f"{piece.mark}: {row.right}.")
+                ways = (way for way in ways_of(alike, piece.mark) if (way.stage, way.found) == (row.stage, row.found))
+                drawn = (block for way in ways for block in _pair(words, piece, turned_piece(piece, way.changes)))
+                pairs += [(row.stage, block) for block in islice(drawn, 1)]
     pairs.sort(key=lambda each: each[0] or LAST)
     blocks = [block for _, block in pairs[:MOST_PICTURES]]
     rows = [blocks[i : i + BESIDE] for i in range(0, len(blocks), BESIDE)]
@@ -120,9 +122,9 @@ def _pair(words: Text, right: PlacedPiece, wrong: PlacedPiece) -> Iterator[Block
 def _table(groups: tuple[Group, ...]) -> Table:
     columns = (
         Column("Pieces", strong=True, share=0.7),
-        Column("Wrong", share=1.0),
+        Column("Wrong", share=0.9),
         Column("Correct", strong=True, share=1.0),
-        Column("Check", share=1.3),
+        Column("Check", share=2.0),
         Column("Found", share=1.0),
     )
     return Table("look-alikes", columns, groups)
@@ -319,7 +321,22 @@ def _told_apart(alike: Alike, mark: str, others: Sequence[Other]) -> str:
     foreign = [words for words in theirs[0] if words not in mine and all(words in each for each in theirs)]
     if own:
         return f"this has {_counted(own[0])}"
-    return f"this has no {foreign[0]}" if foreign and not foreign[0][0].isdigit() else SHORT[likeness]
+    if foreign and not foreign[0][0].isdigit():
+        return f"this has no {foreign[0]}"
+    return _wanting(alike, mark, others) or SHORT[likeness]
+
+
+def _wanting(alike: Alike, mark: str, others: Sequence[Other]) -> str:
+    """ "this has no groove and no pilot hole": kinds of which the piece has none, and each of the others one or the
+    other; "" where one of them has no more kinds."""
+    mine, *theirs = (
+        dict.fromkeys(feature.kind.value for feature in alike.space.pieces[one].features)
+        for one in (mark, *(other.marks[0] for other in others))
+    )
+    more = [[kind for kind in kinds if kind not in mine] for kinds in theirs]
+    if not all(more):
+        return ""
+    return "this has " + " and ".join(f"no {kind}" for kind in dict.fromkeys(kinds[0] for kinds in more))
 
 
 def _counted(words: str) -> str:

@@ -210,15 +210,19 @@ def _tie_row(job: Job, tie: Tie, marks: tuple[str, ...], by: tuple[str, ...]) ->
             Cell.of(length_figure(f"{name} · span", tie.span, job.display, tie.at)),
             Cell.of(at_least(f"{name} · needs", tie.needs, job, tie.at), each),
             Cell(gives),
-            Cell.of(_enough(tie)),
+            Cell.of(_enough(job, tie)),
         )
     )
 
 
-def _enough(tie: Tie) -> str:
+def _enough(job: Job, tie: Tie) -> str:
+    """Whether it is; where it is not, and the maker has answered the doubt about it, that it is left so on purpose."""
     if tie.enough is None:
         return "leave that much"
-    return "yes" if tie.enough and not tie.comes_out else "no"
+    if tie.enough and not tie.comes_out:
+        return "yes"
+    answers = (answer.casefold().split() for answer, _ in job.build.meant)
+    return "no; left so" if any(tie.mark.casefold() in words[1:] for words in answers) else "no"
 
 
 # --- gaps that are meant ----------------------------------------------------------------------------------------------

@@ -11,6 +11,7 @@ from shopdocs.documents.arches import arch_words, is_arch
 from shopdocs.documents.end_cuts import end_cut_note, end_cut_words, is_end_cut
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job
+from shopdocs.documents.outlines import outline_words
 from shopdocs.documents.tapers import LATER, is_taper, nesting_lines, taper_words
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut, Stretch
 from shopdocs.model.joining import FACE_NAMES, Face, the_face
@@ -43,7 +44,7 @@ def cut_lines(job: Job, marks: Collection[str] | None = None) -> Iterator[Text]:
             alike.setdefault(plain(runs), (runs, []))[1].append(group[0].piece)
         for runs, pieces in alike.values():
             note = f". {cut.note}" if cut.note else ""
-            if is_taper(cut) or is_arch(cut):
+            if is_taper(cut) or is_arch(cut) or cut.kind is CutKind.OUTLINE:
                 note = f". {LATER} {cut.note}".rstrip()
             yield text(f"{cut.name[:1].upper()}{cut.name[1:]}, {marks_text(pieces, 12)}: ", *runs, note)
 
@@ -54,9 +55,12 @@ def said_of(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part, brief
     if is_taper(cut):
         return taper_words(job, cut, places, part)
     if is_arch(cut):
-        return arch_words(job, cut, places[0], part, _start(job, places[0], 0), brief)
+        runs = 1 if places[0].face in (Face.A, Face.B) else 0
+        return arch_words(job, cut, places[0], part, _start(job, places[0], runs), brief)
     if is_end_cut(cut):
         return end_cut_words(job, cut, places[0], part)
+    if cut.kind is CutKind.OUTLINE:
+        return outline_words(job, cut, places[0], part)
     if is_corner(cut, places[0]):
         return _corner_words(job, cut, places, part)
     return _words(job, cut, places[0], part)
@@ -162,6 +166,8 @@ def _words(job: Job, cut: OwnCut, place: CutPlace, part: Part) -> Text:
     if cut.radius is not None:
         rounded = length_figure(f"{name} · radius", cut.radius, job.display, at)
         runs = (*runs, *text(", corners of radius ", rounded, unit))
+    if place.drawn is not None:
+        runs = (*runs, ", its points with the piece drawing")
     runs = (*runs, *_stretch(job, f"{name} · across", place, place.across, size[second], froms[second], second))
     return (*runs, *_stretch(job, f"{name} · along", place, place.along, size[first], froms[first], first))
 

@@ -1,4 +1,4 @@
-"""Patterns: the outline of every tapered or arched piece at full size, and the heights to spring a batten by.
+"""Patterns: the outline of every shaped piece at full size, and the heights to spring a batten by.
 
 A pattern is drawn once for all pieces and faces with the same outline; where it fits some of them only from behind, it
 is turned over there, for an outline has no numbers that would lie face down.
@@ -7,7 +7,7 @@ is turned over there, for an outline has no numbers that would lie face down.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Pattern
@@ -28,13 +28,14 @@ from shopdocs.blocks.text import (
 )
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Outline
-from shopdocs.core.record import dataclass
 from shopdocs.core.slug import plain_name
 from shopdocs.documents.arches import arc_long, heights
-from shopdocs.documents.drawn.pattern import Laid, drawn_pattern
+from shopdocs.documents.drawn.pattern import Laid, drawn_pattern, half_axis
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job
+from shopdocs.documents.outlines import arc_tables, is_outline
 from shopdocs.documents.own_cuts import said_of
+from shopdocs.documents.pattern_details import Detail, details, has_details
 from shopdocs.documents.tapers import LATER
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
 from shopdocs.model.joining import FACE_NAMES, Face, the_face
@@ -53,7 +54,7 @@ HOW_TO = (
     "on which tile it goes. "
 )
 FILES = "The folder patterns holds each outline whole, in millimetres, as SVG and, with the extra dxf, as DXF."
-_SHAPES = (CutKind.TAPER, CutKind.ARCH)
+_SHAPES = (CutKind.TAPER, CutKind.ARCH, CutKind.OUTLINE)
 _GAUGED = {Face.FACE: "FACE EDGE", Face.EDGE: "FACE SIDE"}
 
 
@@ -76,8 +77,8 @@ class _Group:
 
 
 def has_patterns(job: Job) -> bool:
-    """Whether any piece is tapered or arched."""
-    return any(cut.kind in _SHAPES for cut in job.build.cuts)
+    """Whether any piece is tapered, arched or shaped to an outline, or worked at a corner, an end or right through."""
+    return any(cut.kind in _SHAPES for cut in job.build.cuts) or (bool(job.build.cuts) and has_details(job))
 
 
 def patterns(job: Job) -> Document:
@@ -88,8 +89,11 @@ def patterns(job: Job) -> Document:
     for group, name in zip(groups, names, strict=True):
         tables += _offsets(job, group, name)
     sheets: list[Block] = [_pattern(job, group, name) for group, name in zip(groups, names, strict=True)]
+    parts = list(details(job))
+    sheets += [_detail(job, detail, f"detail-{number}") for number, detail in enumerate(parts, 1)]
     how = Paragraph(text(HOW_TO + LATER + " " + FILES))
-    question = "What is the true shape of each tapered or arched piece?"
+    shaped = bool(parts) or any(map(is_outline, job.build.cuts))
+    question = f"What is the true shape of each {'shaped' if shaped else 'tapered or arched'} piece?"
     return Document("patterns", "Patterns", question, (how, *tables, *sheets), runs_on=True)
 
 
@@ -148,10 +152,25 @@ def _pattern(job: Job, group: _Group, name: str) -> Pattern:
     )
 
 
+def _detail(job: Job, detail: Detail, name: str) -> Pattern:
+    """The pattern of a part of a piece."""
+    pieces = {piece.mark: (part, piece) for part, piece in job.build.pieces()}
+    at_top = (detail.face in REFERENCE_AT_TOP) != is_of_other_hand(*pieces[detail.marks[0]])
+    at_top = at_top != (detail.edge in ("FAR EDGE", "BACK FACE")) and detail.edge != "EDGE"
+    face = detail.face if detail.edge in _GAUGED.values() else None
+    laid = Laid(detail.edge, detail.ends, at_top, face, True, detail.rest)
+    facts = (*detail.facts, *(("Dashed: the paper ends there, the wood goes on",) if detail.rest else ()))
+    outline = detail.outline.turned_over() if at_top else detail.outline
+    file = plain_name(f"{marks_text(detail.marks, 4)} {detail.what}", name)
+    drawing = drawn_pattern(detail.outline, laid, detail.title)
+    title = f"{detail.title}, pattern"
+    return Pattern(title, drawing, facts, f"pattern-{name}", (), outline=outline, file=file)
+
+
 def _facts(job: Job, group: _Group) -> tuple[tuple[str, ...], tuple[Figure, ...]]:
     facts: list[str] = []
     figures: list[Figure] = []
-    if group.outline.is_even():
+    if half_axis(group.outline) is not None:
         facts.append("Half: draw round it, turn it over along the centre line, and draw the other half")
     else:
         facts += _ways(group)
@@ -164,19 +183,11 @@ def _facts(job: Job, group: _Group) -> tuple[tuple[str, ...], tuple[Figure, ...]
         verb = "mean" if len(shoulders) > 1 else "means"
         told = " and ".join(shoulders)
         facts.append(f"{told[0].upper()}{told[1:]} {verb} the shoulder, not the end of the tenon")
-    if any(_is_hole_in(cut, place, group) for cut in job.build.cuts for place in cut.on):
-        facts.append("Its cut-outs are not on it: mark them out from the piece drawing")
     for words in _cut_words(job, group):
         told = plain(words)
         facts.append(f"{told[0].upper()}{told[1:]}")
         figures += figures_of(words)
     return tuple(facts), tuple(figures)
-
-
-def _is_hole_in(cut: OwnCut, place: CutPlace, group: _Group) -> bool:
-    """Whether a place is a cut-out in the faces that this outline is of."""
-    faces = {side_of(face)[0] for face in group.faces}
-    return cut.kind is CutKind.CUT_OUT and place.piece == group.marks[0] and side_of(place.face)[0] in faces
 
 
 def _ways(group: _Group) -> Iterator[str]:
@@ -198,7 +209,7 @@ def _cut_words(job: Job, group: _Group) -> Iterator[Text]:
     mark = group.marks[0]
     axes = {3 - side_of(face)[0] for face in group.faces}
     for cut in job.build.cuts:
-        places = [place for place in cut.on if place.piece == mark and side_of(place.face)[0] in axes]
+        places = [place for place in cut.on if place.piece == mark and _seen_in(place) in axes]
         if cut.kind is CutKind.TAPER:
             ends = dict.fromkeys(place.second for place in places)
             for end in ends:
@@ -212,6 +223,11 @@ def _cut_words(job: Job, group: _Group) -> Iterator[Text]:
                 yield said_of(job, cut, [place], group.part, brief=True)
 
 
+def _seen_in(place: CutPlace) -> int:
+    """The axis that is seen with the length where a cut in a face shows in the outline: of an end the width."""
+    return side_of(place.face)[0] or 1
+
+
 def _offsets(job: Job, group: _Group, name: str) -> Iterator[Block]:
     """For each arch of a piece the heights at even steps from its middle, and what is left of the piece there."""
     mark = group.marks[0]
@@ -219,9 +235,10 @@ def _offsets(job: Job, group: _Group, name: str) -> Iterator[Block]:
     count = 0
     for cut in job.build.cuts:
         for place in cut.on:
-            if cut.kind is CutKind.ARCH and place.piece == mark and side_of(place.face)[0] in axes:
+            if cut.kind is CutKind.ARCH and place.piece == mark and _seen_in(place) in axes:
                 count += 1
                 yield _offset_table(job, group, cut, place, f"offsets-{name}" + (f"-{count}" if count > 1 else ""))
+    yield from arc_tables(job, mark, group.marks, group.faces[0], name)
 
 
 def _offset_table(job: Job, group: _Group, cut: OwnCut, place: CutPlace, name: str) -> Block:
@@ -236,6 +253,8 @@ def _offset_table(job: Job, group: _Group, cut: OwnCut, place: CutPlace, name: s
         Face.FAR_EDGE: "the face edge",
         Face.FACE: "the back face",
         Face.BACK: "the face side",
+        Face.A: "end B",
+        Face.B: "end A",
     }[place.face]
     display, called = job.display, f"{group.part.name} · {cut.name}"
 

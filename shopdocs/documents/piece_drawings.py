@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from shopdocs.blocks.drawing import Drawing
@@ -26,7 +26,6 @@ from shopdocs.blocks.text import (
 )
 from shopdocs.core.length import ZERO
 from shopdocs.core.problems import Position
-from shopdocs.core.record import dataclass
 from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet, Twin
 from shopdocs.documents.drawn.season_details import season_details
@@ -41,6 +40,7 @@ from shopdocs.documents.fitting.joint_cuts import cut_name, cut_words
 from shopdocs.documents.fitting.slanted import slanted_line
 from shopdocs.documents.job import Job, other
 from shopdocs.documents.noting import joint_note
+from shopdocs.documents.outlines import point_tables, points_of
 from shopdocs.documents.own_cuts import cut_lines, own_names
 from shopdocs.documents.seasons import season_blocks
 from shopdocs.documents.yard.board_drawings import UNIT_WORDS
@@ -208,7 +208,8 @@ class _Unit:
         names = {number: name for name, (number, _) in self.named[group.pieces[0].mark].items()}
         names |= own_names(self.job, group.marks)
         ways = {looks(piece, Face.FACE) + looks(piece, Face.EDGE) for piece in group.pieces}
-        return Marked(group.gauged, names, group.placed, len(ways) > 1)
+        points = tuple(points_of(self.job, group.marks[0]))
+        return Marked(group.gauged, names, group.placed, len(ways) > 1, points)
 
     def blocks(self, size: Sized, before: Sequence[str]) -> list[Block]:
         """The drawing with its words; what looks the same stands with the pieces drawn `before`."""
@@ -217,6 +218,7 @@ class _Unit:
         table = self._table()
         lines = (*self._slanted(), *cut_lines(self.job, [piece.mark for piece in self.pieces]))
         told: list[Block] = [Bullets(lines)] if lines else []
+        told += point_tables(self.job, [piece.mark for piece in self.pieces])
         told += season_blocks(self.job, [piece.mark for piece in self.pieces])
         told += _notes(self.job, self.groups)
         words = (*([table] if table is not None else ()), *told)

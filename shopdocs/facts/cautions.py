@@ -6,10 +6,10 @@ local rules, licensed practice. They are no safety training.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.core.length import INCH, Length
-from shopdocs.core.record import dataclass
 from shopdocs.facts.source import COMMON_PRACTICE, Confidence, Source
 
 

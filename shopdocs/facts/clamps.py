@@ -7,10 +7,10 @@ that clamps press flat together; a tenon's cheeks are held by their fit, and the
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.core.length import INCH, Length
-from shopdocs.core.record import dataclass
 from shopdocs.facts.adhesives import GLUING_GUIDE, Adhesive
 from shopdocs.facts.screws import WoodGroup
 from shopdocs.facts.source import COMMON_PRACTICE, Confidence, Source

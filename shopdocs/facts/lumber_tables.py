@@ -8,12 +8,12 @@ they used. Lookups return None where the table has no row; sizes that no board c
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
 from shopdocs.core.display import exact_text, round_half_up
 from shopdocs.core.length import INCH, Length
-from shopdocs.core.record import dataclass
 from shopdocs.facts.source import Confidence, Source
 
 BOARD_FOOT_CUBIC_INCHES = 144

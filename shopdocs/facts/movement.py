@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import difflib
 import re
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
 from shopdocs.core.length import Length
-from shopdocs.core.record import dataclass
 from shopdocs.facts.source import Confidence, Source
 from shopdocs.facts.species_table import SPECIES, Species
 

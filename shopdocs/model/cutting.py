@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from shopdocs.core.angle import Angle
+from shopdocs.core.drawn import Half
 from shopdocs.core.length import Length
+from shopdocs.core.outline import Side
 from shopdocs.core.problems import NOWHERE, Position
-from shopdocs.core.record import dataclass
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Places
 
@@ -18,7 +19,7 @@ class CutKind(StrEnum):
     end as well; a recess may open at an edge, a mortise only at its face and its back. A cut-out is sawn right through,
     with wood all round it, as a hand hole is. Bevel and rounding are worked
     edges; an end cut is sawn off square; a taper narrows the piece towards one of its ends; an arch takes a part of a
-    circle off a long face, right across it."""
+    circle off a face, right across it. An outline is all of a face's shape, drawn of lines and arcs."""
 
     GROOVE = "groove"
     RABBET = "rabbet"
@@ -31,12 +32,24 @@ class CutKind(StrEnum):
     TAPER = "taper"
     ARCH = "arch"
     END_CUT = "end cut"
+    OUTLINE = "outline"
 
 
 OF_EDGES = (CutKind.BEVEL, CutKind.ROUNDING)
 OF_CORNERS = (CutKind.CUT_OUT, CutKind.NOTCH, CutKind.RECESS)  # whose corners may be rounded
-SHAPES = (CutKind.ROUNDING,)  # that may take a corner or more off the outline of a face
+SHAPES = (CutKind.ROUNDING, CutKind.OUTLINE)  # that may take a corner or more off the outline of a face
 Stretch = tuple[Length, Length]
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """The outline of a face, or of what is cut out of it, along it from end A and across it from the face edge (on an
+    edge from the face side): `sides` in a closed line with what it encloses at their left, `told` what is written of
+    them: all corners, the last where the first is, or those of a half that is `mirrored` along (0) or across (1)."""
+
+    sides: tuple[Side, ...]
+    told: Half
+    mirrored: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +58,8 @@ class CutPlace:
     `across` from the face edge (on an edge or an end: from the face side). Of a worked edge `face` is one of its two
     faces, `second` the other, and `along` runs along the edge; of a taper `face` is the face that slopes, `second` the
     end it runs out at, and `along` is the breadth of the face. Of an end cut `face` is the end, `second` the long face
-    where it comes out shorter, and `third` that of a compound cut through the thickness."""
+    where it comes out shorter, and `third` that of a compound cut through the thickness. `drawn` is the outline of what
+    has one."""
 
     piece: str
     face: Face
@@ -54,6 +68,7 @@ class CutPlace:
     second: Face | None = None
     at: Position = NOWHERE
     third: Face | None = None
+    drawn: Drawn | None = None
 
 
 @dataclass(frozen=True, slots=True)

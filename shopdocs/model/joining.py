@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
-from shopdocs.core.record import dataclass
 from shopdocs.model.joint_names import JointKind as JointKind
 from shopdocs.model.parts import Places
 

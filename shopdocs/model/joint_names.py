@@ -105,6 +105,7 @@ class FeatureKind(StrEnum):
     TAPER = "taper"
     ARCH = "arch"
     END_CUT = "end cut"
+    OUTLINE = "outline"
     MITRE = "mitre", Trait.MEETS_SLOPE
     SPLINE_SLOT = "spline slot"
     KEY_SLOT = "key slot"

@@ -11,13 +11,12 @@ and `B`. All marking out starts from the face side, the face edge and end A.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
 
 from shopdocs.core.length import Length
 from shopdocs.core.problems import NOWHERE, Position
-from shopdocs.core.record import dataclass
 from shopdocs.core.turn import Turn
 
 Places = Mapping[str, Position]

@@ -7,13 +7,12 @@ sizes are as they lie there, before any milling. `material` is the name that bui
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
 
 from shopdocs.core.length import Length
 from shopdocs.core.problems import NOWHERE, Position
-from shopdocs.core.record import dataclass
 from shopdocs.model.parts import Places, Price
 
 

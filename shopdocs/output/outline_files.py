@@ -1,4 +1,5 @@
-"""Outlines as files for those who cut a pattern elsewhere: SVG and DXF in millimetres, arcs as arcs, one closed line.
+"""Outlines as files for those who cut a pattern elsewhere: SVG and DXF in millimetres, arcs as arcs, a closed line for
+the outline and for each cut-out in it.
 
 Both show the piece as its printed pattern does. The DXF needs the extra `dxf`; without it there is none.
 """
@@ -6,6 +7,7 @@ Both show the piece as its printed pattern does. The DXF needs the extra `dxf`; 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from importlib.util import find_spec
 from io import StringIO
 from xml.sax.saxutils import escape
@@ -20,10 +22,25 @@ AIR_MM = 1.0  # around the outline, so that its line shows whole
 
 
 def outline_svg(outline: Outline, title: str) -> str:
-    """The outline as one closed path, a unit of its coordinates a millimetre, at full size where it is opened."""
+    """The outline as one closed path for each loop, a unit of its coordinates a millimetre, at full size where it is
+    opened."""
     wide, high = outline.width.float_mm(), outline.height.float_mm()
-    steps = [f"M{_at(outline.sides[0].start, outline)}"]
-    for side in outline.sides:
+    box = f"{-AIR_MM:g} {-AIR_MM:g} {_n(wide + 2 * AIR_MM)} {_n(high + 2 * AIR_MM)}"
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{_n(wide + 2 * AIR_MM)}mm" '
+        f'height="{_n(high + 2 * AIR_MM)}mm" viewBox="{box}">\n'
+        f"<title>{escape(typeface.clean(title)[0])}</title>\n"
+        + "".join(
+            f'<path d="{_path(loop, outline)} Z" fill="none" stroke="#000" stroke-width="{LINE_MM}"/>\n'
+            for loop in (outline.sides, *outline.holes)
+        )
+        + "</svg>\n"
+    )
+
+
+def _path(loop: Sequence[Side], outline: Outline) -> str:
+    steps = [f"M{_at(loop[0].start, outline)}"]
+    for side in loop:
         end = _at(side.end, outline)
         if side.centre is None:
             steps.append(f"L{end}")
@@ -31,14 +48,7 @@ def outline_svg(outline: Outline, title: str) -> str:
             radius = _n(side.radius.float_mm())
             # y grows downward here, so what turns left still looks so: against the way an angle is counted in SVG
             steps.append(f"A{radius} {radius} 0 0 {0 if side.left else 1} {end}")
-    box = f"{-AIR_MM:g} {-AIR_MM:g} {_n(wide + 2 * AIR_MM)} {_n(high + 2 * AIR_MM)}"
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{_n(wide + 2 * AIR_MM)}mm" '
-        f'height="{_n(high + 2 * AIR_MM)}mm" viewBox="{box}">\n'
-        f"<title>{escape(typeface.clean(title)[0])}</title>\n"
-        f'<path d="{" ".join(steps)} Z" fill="none" stroke="#000" stroke-width="{LINE_MM}"/>\n'
-        "</svg>\n"
-    )
+    return " ".join(steps)
 
 
 def writes_dxf() -> bool:
@@ -47,7 +57,7 @@ def writes_dxf() -> bool:
 
 
 def outline_dxf(outline: Outline) -> str:
-    """The outline as one closed polyline on the layer OUTLINE of a DXF of release R2000, in millimetres. Raises
+    """The outline as a closed polyline for each loop on the layer OUTLINE of a DXF (R2000), in millimetres. Raises
     ImportError without the extra `dxf`."""
     import ezdxf
     from ezdxf import options  # type: ignore[attr-defined]
@@ -57,8 +67,9 @@ def outline_dxf(outline: Outline) -> str:
     try:
         drawing = ezdxf.new("R2000", units=MILLIMETRES)  # type: ignore[attr-defined]
         drawing.layers.add(LAYER)
-        corners = [(*_floats(side.start), _bulge(side)) for side in outline.sides]
-        drawing.modelspace().add_lwpolyline(corners, format="xyb", close=True, dxfattribs={"layer": LAYER})
+        for loop in (outline.sides, *outline.holes):
+            corners = [(*_floats(side.start), _bulge(side)) for side in loop]
+            drawing.modelspace().add_lwpolyline(corners, format="xyb", close=True, dxfattribs={"layer": LAYER})
         target = StringIO()
         drawing.write(target)
     finally:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.blocks.sheets import Document, Imprint
-from shopdocs.core.record import dataclass
 from shopdocs.page.binding import bound, opened, settings_of
 from shopdocs.page.items import Frame, TextRun
 from shopdocs.page.paper import Paper

@@ -7,6 +7,7 @@ for one millimetre of the thing drawn.
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import (
@@ -23,7 +24,6 @@ from shopdocs.blocks.drawing import (
     Words,
 )
 from shopdocs.blocks.scales import SCALES
-from shopdocs.core.record import dataclass
 from shopdocs.page import items as paper
 from shopdocs.page.dimensions import set_dimensions
 from shopdocs.page.flow import Paint, Strip

@@ -6,11 +6,10 @@ A frame is one page: its size and the items placed on it, in painting order.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Literal, NamedTuple, Union
 
 from shopdocs.core.length import Length
-from shopdocs.core.record import dataclass
 
 Face = Literal["regular", "semibold", "bold"]
 Dash = tuple[float, ...]

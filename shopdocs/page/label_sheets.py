@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
 from shopdocs.core.assets import layout_table
 from shopdocs.core.length import Length
-from shopdocs.core.record import dataclass
 
 
 @dataclass(frozen=True, slots=True)

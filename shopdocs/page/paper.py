@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import cache
 
 from shopdocs.core.assets import layout_table
 from shopdocs.core.length import Length
-from shopdocs.core.record import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -100,6 +100,12 @@ class Setting:
             return False
         return self.flow.room > self.flow.body * (1.0 - TAIL_SHARE)
 
+    @property
+    def ends_hollow(self) -> bool:
+        """Whether the last page has much white that another document may still have."""
+        frame = self.flow.frame
+        return frame is not None and not frame.bare and not frame.true_scale and self.flow.is_hollow
+
     def _frame(self, paper: Paper) -> Frame:
         frame = Frame(paper.width.points, paper.height.points, self.document.name, self.document.title)
         frame.exact_size = (paper.width, paper.height)
@@ -288,8 +294,16 @@ class Setting:
                     strip.keep = True
             elif strips:
                 strips[0].parted += 1
+                for strip in self._head(strips, body):  # a heading is not left behind at the foot of the page before
+                    strip.keep = True
             return strips
         return []
+
+    @staticmethod
+    def _head(strips: list[Strip], body: float) -> list[Strip]:
+        """The strips before the tallest, where they fit on a page with it."""
+        tallest = max(range(len(strips)), key=lambda k: strips[k].height)
+        return strips[:tallest] if stacked(strips[: tallest + 1]) <= body else []
 
     def _side_by_side(self, block: SideBySide, room: float) -> list[Strip]:
         """Columns as one strip; one under the other where they are taller than a page or too narrow."""

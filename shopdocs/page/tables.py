@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import zip_longest
 
 from shopdocs.blocks.text import Cell, Column, Group, Row, Table
-from shopdocs.core.record import dataclass
 from shopdocs.page import typeface
 from shopdocs.page.flow import Strip, stacked
 from shopdocs.page.items import Face, Frame, Item, Line, Link, PageNumber, TextRun, rectangle

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 from shopdocs.core.display import Units
 from shopdocs.core.problems import Problem
-from shopdocs.core.record import dataclass
 
 Progress = Callable[[str], None]
 

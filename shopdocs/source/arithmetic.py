@@ -9,13 +9,13 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from itertools import accumulate
 
 from shopdocs.core.display import Units
 from shopdocs.core.length import Length
-from shopdocs.core.record import dataclass
 from shopdocs.source.guess import closest
 
 UNIT_SIZES: dict[str, Length] = {

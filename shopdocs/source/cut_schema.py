@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shopdocs.source.keys import FaceWord, Keys, LengthText, OwnCutWord, TextList, Words
+from shopdocs.source.keys import CornerList, FaceWord, Keys, LengthText, OwnCutWord, TextList, Words
 from shopdocs.source.keys import key as _key
 
 
@@ -31,6 +31,12 @@ class CutOnKeys(Keys):
     )
     across: LengthText | None = _key(
         "from and to across it, from the face edge (on an edge or an end: from the face side)", example="1/2 to 3/4"
+    )
+    counted: Words | None = _key(
+        "of an outline the end and the edge that its corners are counted from; end A and the face edge by default "
+        "(on an edge: end A and the face side)",
+        name="from",
+        example="B and far edge",
     )
 
 
@@ -63,6 +69,19 @@ class CutKeys(Keys):
     )
     tilt: Words | None = _key(
         "of a compound end cut how far the blade is tilted from upright, in degrees or as a slope", example="10"
+    )
+    outline: CornerList | None = _key(
+        "of an outline or a cut-out its corners, in order round it and back to the first: along the face, comma, "
+        "across it. A straight line leads to each; 'round to 8, 2, rise 1/2' is an arc that swells, 'hollow to 8, 2, "
+        "radius 6' one that goes into the wood, each by its rise over the middle of its chord or by its radius; "
+        "'8, 2, rounded 1/2' rounds that corner off",
+        example='["0, 0", "16, 0", "16, 4", "hollow to 0, 4, rise 1", "0, 0"]',
+    )
+    half: CornerList | None = _key(
+        "in place of outline: half of it, from one place of the centre line to another; the other half mirrors it. "
+        "First or last, 'hollow across, rise 1' is an arc over that line, from the corner to its mirror image",
+        name="mirrored half",
+        example='["0, width/2", "0, 0", "12, 0", "round to 16, width/2, radius 5"]',
     )
     note: Words | None = _key("printed with the piece drawings", example="The buttons ride in it.")
 

@@ -18,6 +18,7 @@ from shopdocs.source.end_cuts import read_end_cuts
 from shopdocs.source.joining import Known
 from shopdocs.source.keys import BENCH_FACES, FACE_WORDS
 from shopdocs.source.nodes import Scalar, shorten
+from shopdocs.source.outlining import read_outlines
 from shopdocs.source.tapering import read_tapers
 from shopdocs.source.values import Values
 
@@ -45,6 +46,17 @@ def _cuts(name: str, keys: CutKeys, known: Known, values: Values) -> tuple[OwnCu
         return tuple(read_tapers(name, keys, known, values))
     if kind is CutKind.END_CUT:
         return tuple(read_end_cuts(name, keys, known, values))
+    drawn = keys.outline if keys.outline is not None else keys.half
+    if kind is CutKind.OUTLINE or (kind is CutKind.CUT_OUT and drawn is not None):
+        return tuple(read_outlines(name, keys, kind, known, values))
+    if kind is not None and drawn is not None:
+        at = keys.place("outline" if keys.outline is not None else "mirrored half")
+        values.note(at, "cut", f"a {kind} has no corners of its own", "an outline or a cut-out has: kind: outline")
+        return ()
+    for item in keys.on:
+        if kind is not None and item.counted is not None:
+            values.note(item.counted.at, "cut", f"a {kind} has no 'from'", "only an outline has one")
+            return ()
     for word, node in (("angle", keys.angle), ("tilt", keys.tilt)):
         if kind is not None and node is not None:
             values.note(node.at, "cut", f"a {kind} has no '{word}'", "only an end cut has one")
@@ -121,7 +133,7 @@ def _places(
 ) -> Iterator[CutPlace]:
     corners = _corners(keys, kind, values)
     faces = _faces(keys, kind, values) if keys.corners is None else None
-    if (faces is None and not corners) or (kind is CutKind.ARCH and faces and not _can_arch(keys, faces[0], values)):
+    if (faces is None and not corners) or (kind is CutKind.ARCH and faces and not _can_arch(keys, values)):
         return
     marks = known.expand_all(keys.piece, values)
     for name, edge in product(dict.fromkeys(known.marks[mark].name for mark in marks), corners or [faces or ()]):
@@ -216,10 +228,7 @@ def _place(
     return (along, across) if _opens_right(kind, along, across, (size[first], size[second]), keys.at, values) else None
 
 
-def _can_arch(keys: CutOnKeys, face: Face, values: Values) -> bool:
-    if _AXES[face] == 0:
-        values.note(keys.at, "cut", f"{the_face(face)} cannot arch", "an arch runs along one of the four long faces")
-        return False
+def _can_arch(keys: CutOnKeys, values: Values) -> bool:
     if keys.across is not None:
         values.note(keys.across.at, "cut", "an arch has no 'across'", "it runs right across its face")
         return False

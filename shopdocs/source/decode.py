@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any, TypeVar
 
 from shopdocs.core.check_word import fingerprint
 from shopdocs.core.display import FINENESS, Display, Units
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Problem
-from shopdocs.core.record import dataclass
 from shopdocs.core.typeset import typeset
 from shopdocs.model.build import CHAMFER, Build, Overall
 from shopdocs.source.cutting import read_cuts, read_gaps

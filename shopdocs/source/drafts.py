@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from shopdocs.core.problems import Position
-from shopdocs.core.record import dataclass
 from shopdocs.model.parts import Axis, Direction, Runs
 from shopdocs.source.nodes import Scalar
 

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import os
 import stat
+from dataclasses import dataclass
 
 from shopdocs.core.problems import Position, Problem, error
-from shopdocs.core.record import dataclass
 
 MAX_BYTES = 4_000_000
 

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from shopdocs.core.assets import layout_table
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
-from shopdocs.core.record import dataclass
 from shopdocs.model.joining import Face, Fit, Hardware, Hole, HolePlace, HoleUse, JointLine, PatternCut
 from shopdocs.source.arithmetic import evaluate, names_in
 from shopdocs.source.joining import Known

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.core.length import ZERO
 from shopdocs.core.problems import Position, warning
-from shopdocs.core.record import dataclass
 from shopdocs.model.joining import (
     ClampNeed,
     End,

@@ -58,6 +58,8 @@ TemperatureRange = Annotated[InstanceOf[Scalar], _leaf("temperature, or two: 64 
 TemperatureText = Annotated[InstanceOf[Scalar], _leaf("temperature, such as 66 F or 19 C", "string")]
 PriceText = Annotated[InstanceOf[Scalar], _leaf("price, such as 9.20 per bf", "string")]
 TextList = Annotated[list[Words], BeforeValidator(_one_or_more), _or_list("text")]
+CornerText = Annotated[InstanceOf[Scalar], _leaf("corner: two lengths, such as 8, 2", "string")]
+CornerList = list[CornerText]
 LengthList = Annotated[list[LengthText], BeforeValidator(_one_or_more), _or_list("length")]
 
 KIND_WORDS = ("hardwood", "softwood", "sheet")

@@ -8,9 +8,9 @@ kept as what it comes to for a line at nothing, and how it grows with it.
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
 from shopdocs.model.joining import Face, JointLine
 from shopdocs.model.parts import Part, Piece, Place
 from shopdocs.source.joining import Known

@@ -11,11 +11,10 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterator
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any
 
 from shopdocs.core.problems import Position, Problem, error, warning
-from shopdocs.core.record import dataclass
 
 MAX_DEPTH = 24
 MAX_NODES = 400_000

@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
-from shopdocs.core.record import dataclass
 from shopdocs.model.parts import Axis, Direction, Lean, Place, Runs
 from shopdocs.source.arithmetic import MAX_TEXT
 from shopdocs.source.drafts import AXES, PartDraft, PieceDraft

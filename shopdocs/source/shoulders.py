@@ -7,13 +7,12 @@ sheet tells it; it only says of itself that it follows.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shopdocs.core.angle import FINE, Angle
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import Length
-from shopdocs.core.record import dataclass
 from shopdocs.core.turn import dot, near
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
 from shopdocs.model.joining import End, Face, Joint, Meeting

@@ -7,12 +7,11 @@ planed and marked out), *rough* (milling allowance added, what is sawn from the 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
 from shopdocs.facts.lumber_tables import Dressed, dressed
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Face, Joint, Meeting

@@ -7,10 +7,10 @@ decide whether a frame closes square.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from enum import StrEnum
 
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
 from shopdocs.model.build import Build
 from shopdocs.model.joining import End
 from shopdocs.model.joint_kinds import KINDS

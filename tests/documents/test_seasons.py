@@ -146,3 +146,16 @@ def test_a_door_that_lies_over_its_case(tmp_path: Path) -> None:
     assert (fit.word, fit.marks) == ("door", ("D",))
     assert fit.behind is not None and fit.behind.gap == Length(2)
     assert all(way.low is None and way.high is None and way.opening is None for way in fit.ways)
+
+
+def test_what_the_maker_leaves_so_is_told_as_such(tmp_path: Path) -> None:
+    """The stool's seat is held by legs tied below, and its build answers the doubt: `meant: [fast-across S FL BL]`.
+    Without the answer the sheet says no and nothing else."""
+    whole = (BY_NAME["loft_stool"] / "build.yaml").read_text("utf-8")
+    for text, told in ((whole, "no; left so"), (whole.replace("meant: [fast-across S FL BL]", ""), "no")):
+        file = tmp_path / "build.yaml"
+        file.write_text(text, "utf-8")
+        (table,) = (b for b in walk(document_of(job_of(file), "movement").blocks)
+                    if isinstance(b, Table) and b.name == "movement-held")  # fmt: skip
+        ((row,),) = (group.rows for group in table.groups)
+        assert plain(row.cells[-1].text) == told

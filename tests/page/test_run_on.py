@@ -6,9 +6,9 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from shopdocs.blocks.drawing import Drawing, FullScale
-from shopdocs.blocks.sheets import Document, Together
-from shopdocs.blocks.text import Paragraph, text
+from shopdocs.blocks.drawing import Drawing, FullScale, Line
+from shopdocs.blocks.sheets import Document, SideBySide, Together
+from shopdocs.blocks.text import Heading, Paragraph, text
 from shopdocs.core.length import Length
 from shopdocs.page.compose import Composed, compose
 from shopdocs.page.items import TextRun
@@ -88,3 +88,23 @@ def test_the_other_setting_is_taken_where_it_spares_a_page() -> None:
 def drawn(composed: Composed) -> list[str]:
     runs = (item for frame in composed.frames for item in frame.items if isinstance(item, TextRun))
     return [run.text for run in runs if run.text[:2] in ("a ", "b ")]
+
+
+def test_a_heading_stays_with_what_is_too_tall_for_one_page() -> None:
+    """Two thirds of a page is full where a heading, a line, a picture of half a page and 60 more lines begin that would
+    stay together if a page held them: the heading and its line go on to the page of the picture."""
+    tall = Drawing(
+        "", Length(100), Length(140), (Line((Length(0), Length(0)), (Length(100), Length(140))),), Fraction(1)
+    )
+    rest = (Paragraph(text(f"Third {number}.")) for number in range(60))
+    stage = Together((Heading("Stage.", 1), Paragraph(text("Second line.")), SideBySide(((tall,),), (1.0,)), *rest))
+    composed = compose((replace(lines("First", 30), blocks=(*lines("First", 30).blocks, stage)),), IMPRINT, paper("a4"))
+    assert [said(composed, "First", "Stage.", "Second").index(word) for word in ("Stage.", "Second line.")] == [30, 31]
+    pages = {
+        item.text: number
+        for number, frame in enumerate(composed.frames)
+        for item in frame.items
+        if isinstance(item, TextRun)
+    }
+    assert pages["First 29."] == 0
+    assert pages["Stage."] == pages["Second line."] == 1

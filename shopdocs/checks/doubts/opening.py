@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from math import cos, hypot, radians, sin
 
 from shopdocs.checks.doubts.doors import HINGES, named
 from shopdocs.core.box import Box
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Problem, warning
-from shopdocs.core.record import dataclass
 from shopdocs.model.joining import Hardware, HolePlace
 from shopdocs.work.computed import Computed
 from shopdocs.work.scene.in_space import Space

@@ -6,12 +6,12 @@ All bounds are common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import INCH, ZERO, Length
 from shopdocs.core.problems import Position, Problem, warning
-from shopdocs.core.record import dataclass
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import HoleUse, Joint
 from shopdocs.model.joint_kinds import KINDS

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence, Set
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.core.box import Corner
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
 from shopdocs.documents.drawn.pictures import (
     Label,
     Laid,

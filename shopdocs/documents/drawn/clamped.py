@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import combinations, product
 
 from shopdocs.blocks.drawing import Drawing, Stroke
 from shopdocs.core.box import AXES, Box, Corner
-from shopdocs.core.record import dataclass
 from shopdocs.documents.drawn.build_pictures import MOST_DETAILED, pictured, strips_of
 from shopdocs.documents.drawn.pictures import picture, standing
 from shopdocs.documents.fitting.clamp_words import names_of
@@ -45,7 +44,8 @@ def clamped_picture(job: Job, work: StageWork, room_mm: tuple[float, float]) -> 
     marks = [piece.mark for _, piece in job.build.pieces() if piece.mark in work.members]
     if len(marks) > MOST_DETAILED:
         return None
-    scene = Scene.of(by_mark[mark] for mark in marks)
+    uncut = {piece.mark for _, piece in work.panels}  # joints and holes are cut when the panel is planed
+    scene = Scene.of(replace(by_mark[mark], features=()) if mark in uncut else by_mark[mark] for mark in marks)
     mine, theirs = scene.ticks.per_mm, job.space.scene.ticks.per_mm
     index = {piece.mark: i for i, piece in enumerate(scene.pieces)}
     bars = []

@@ -8,12 +8,12 @@ everything, no colour.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product
 
 from shopdocs.blocks.drawing import Drawing, Line, Point, Shape, Stroke, Words
 from shopdocs.core.length import Length
-from shopdocs.core.record import dataclass
 from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.work.shapes.projection import COS_30
 from shopdocs.work.space.arrises import EDGES, EdgeFinding, EdgeName, Verdict, edge_name

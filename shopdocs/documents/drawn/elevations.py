@@ -4,14 +4,13 @@ floor, and how far the top stands over what carries it."""
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Dimension, Drawing, Line, Shape, Stroke, Words
 from shopdocs.blocks.text import Figure
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
 from shopdocs.documents.drawn.leaders import spaced
 from shopdocs.documents.drawn.measures import true_length
 from shopdocs.documents.drawn.pictures import moved_all, usual_scale

@@ -5,13 +5,13 @@ the lines each shows. Drawings of it are tried at many scales; all this is the s
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache, cached_property, lru_cache
 
 from shopdocs.blocks.drawing import Stroke
 from shopdocs.core.box import Box, Corner, Ticks
 from shopdocs.core.length import ZERO, Length, total
-from shopdocs.core.record import dataclass
 from shopdocs.documents.drawn.stand import Stand, stand_of
 from shopdocs.model.joining import Face
 from shopdocs.work.shapes.hidden import Segment, outline
@@ -204,7 +204,7 @@ class Gauged:
         station of its own."""
         whole = self.piece.length * Fraction(7, 10)
         free, at = [], self.lo[0]
-        arched = any(cuboid.kind is FeatureKind.ARCH for cuboid in self.piece.cuboids)
+        arched = any(cuboid.kind in (FeatureKind.ARCH, FeatureKind.OUTLINE) for cuboid in self.piece.cuboids)
         for low, high in self._carrying():
             if high - low > whole and not arched:
                 continue
@@ -247,7 +247,7 @@ class Gauged:
         start, finish = self.start[0], self.finish[0]
         places = set()
         for shown in self.shown:
-            if shown.face is face:
+            if shown.face is face and shown.cuboid.kind is not FeatureKind.OUTLINE:
                 places |= _along(shown)
         places |= {bore.centre[0] for bore in self._measured if bore.face is face}
         if face is Face.FACE:
@@ -271,7 +271,7 @@ class Gauged:
         middle = self.piece.length / 2
         places = set()
         for shown in self.shown:
-            if shown.face is not face or self._is_lost(shown.cuboid, axis):
+            if shown.face is not face or shown.cuboid.kind is FeatureKind.OUTLINE or self._is_lost(shown.cuboid, axis):
                 continue
             own = shown.cuboid.kind in (*_ON_ENDS, FeatureKind.END_LEFT_ON)
             if shown.cuboid.adds and not own:

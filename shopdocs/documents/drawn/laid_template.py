@@ -7,12 +7,11 @@ it is turned half round, printed side up, serves both ends of a face, or both of
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
 
 from shopdocs.core.length import Length
-from shopdocs.core.record import dataclass
 from shopdocs.documents.drawn.recesses import outline_lines, outlines_of
 from shopdocs.documents.drawn.template import Window, line_of, window_of
 from shopdocs.documents.job import Job

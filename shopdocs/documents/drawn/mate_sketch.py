@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Drawing, Leader, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.core.box import AXES, Box, Corner, Ticks
 from shopdocs.core.length import Length
-from shopdocs.core.record import dataclass
 from shopdocs.work.shapes.hidden import outline
 from shopdocs.work.shapes.projection import CORNERS, View
 from shopdocs.work.shapes.seen import seen_points

@@ -7,14 +7,14 @@ outer side is the edge.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Drawing, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.blocks.face_marks import face_edge_mark, face_side_mark
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Outline, Side, Spot
-from shopdocs.core.record import dataclass
 from shopdocs.documents.drawn.lip import APART_MM, LEAST_LIP, LIP, lip_shapes, spread
 from shopdocs.documents.drawn.paper_room import EM, PaperRoom, exact
 from shopdocs.documents.drawn.template import LEAST_MARK_MM, MARK_MM, MARK_PLACES, raised
@@ -40,12 +40,22 @@ class Laid:
     at_top: bool
     face: Face | None
     lip: bool
+    rest: frozenset[Side] = frozenset()  # where the paper ends and the wood goes on
+
+
+def half_axis(outline: Outline) -> int | None:
+    """The axis whose halves mirror each other, so that one of them is the pattern: 0 along, 1 across where there is
+    something to spare by it; None of an outline that is printed whole."""
+    if outline.is_even():
+        return 0
+    curved = any(side.centre is not None for side in outline.sides)
+    return 1 if curved and outline.is_even(1) else None
 
 
 def drawn_pattern(outline: Outline, laid: Laid, called: str) -> Drawing:
     """The pattern with its name `called` on it; half of an outline that is even."""
-    half = outline.is_even()
-    shown = outline.half() if half else outline
+    half = half_axis(outline) if not laid.rest else None
+    shown = outline.half(half) if half is not None else outline
     high = shown.height
 
     def at(x: Length, y: Length) -> Point:
@@ -53,7 +63,7 @@ def drawn_pattern(outline: Outline, laid: Laid, called: str) -> Drawing:
 
     room = PaperRoom(shown.width.float_mm(), high.float_mm())
     room.taken += _beside(shown, laid.at_top)
-    shapes = [shape for side in shown.sides for shape in _side(side, shown, half, laid.at_top)]
+    shapes = [shape for side in shown.every for shape in _side(side, shown, half, laid)]
     lip = _lip_of(shown) if laid.lip else None
     shapes += _mark(laid, room) if lip else []
     shapes += _end_words(laid, shown, half, room)
@@ -73,20 +83,22 @@ def drawn_pattern(outline: Outline, laid: Laid, called: str) -> Drawing:
     return Drawing("", shown.width, high + deep, tuple(shapes))
 
 
-def _side(side: Side, shown: Outline, half: bool, at_top: bool) -> Iterator[Shape]:
+def _side(side: Side, shown: Outline, half: int | None, laid: Laid) -> Iterator[Shape]:
     def at(spot: Spot) -> Point:
         x, y = _exact(spot[0]), _exact(spot[1])
-        return (x, shown.height - y) if at_top else (x, y)
+        return (x, shown.height - y) if laid.at_top else (x, y)
 
     if side.centre is not None:
         end = side.end[0].float_mm(), side.end[1].float_mm()
         yield Polygon(tuple(map(at, [*side.spots(), end])), Stroke.VISIBLE, closed=False)
         return
-    start, end_ = ((point[0], shown.height - point[1]) if at_top else point for point in (side.start, side.end))
-    if half and side.start[0] == side.end[0] == shown.width:
+    start, end_ = ((point[0], shown.height - point[1]) if laid.at_top else point for point in (side.start, side.end))
+    if side in laid.rest:
+        yield Line(start, end_, Stroke.HIDDEN)
+    elif half is not None and side.start[half] == side.end[half] == (shown.width, shown.height)[half]:
         yield Line(start, end_, Stroke.CENTRE)
     elif side.start[1] == side.end[1] == ZERO:
-        yield Line(start, end_, Stroke.REFERENCE, "right" if at_top else "left")
+        yield Line(start, end_, Stroke.REFERENCE, "right" if laid.at_top else "left")
     else:
         yield Line(start, end_, Stroke.VISIBLE)
 
@@ -106,29 +118,35 @@ def _lip_of(shown: Outline) -> tuple[Length, Length] | None:
 
 def _beside(shown: Outline, at_top: bool) -> list[tuple[float, float, float, float]]:
     """What of the paper lies beside the piece, as strips that words keep off."""
-    spots, wide, high = shown.spots(0.05), shown.width.float_mm(), shown.height.float_mm()
+    wide, high = shown.width.float_mm(), shown.height.float_mm()
+    loops = [[spot for side in loop for spot in side.spots(0.05)] for loop in (shown.sides, *shown.holes)]
     taken = []
     count = max(1, round(wide / SLICE_MM))
     for k in range(count):
         first, last = wide * k / count, wide * (k + 1) / count
-        lows, tops = zip(*(_across(spots, x) for x in (first + 0.01, (first + last) / 2, last - 0.01)), strict=True)
-        low, top = max(lows), min(tops)
+        wood = [(0.0, high)]
+        for x in (first + 0.01, (first + last) / 2, last - 0.01):
+            here = _across(loops, x)
+            both = [(max(a, c), min(b, d)) for a, b in wood for c, d in here]
+            wood = [(low, top) for low, top in both if low < top]
         if at_top:
-            low, top = high - top, high - low
-        if low > 0:
-            taken.append((first, 0.0, last, low + LINE_AIR_MM))
-        if top < high:
-            taken.append((first, top - LINE_AIR_MM, last, high))
+            wood = [(high - top, high - low) for low, top in reversed(wood)]
+        for low, top in zip([0.0, *(top for _, top in wood)], [*(low for low, _ in wood), high], strict=True):
+            if low < top:
+                air = LINE_AIR_MM if low > 0 else 0.0, LINE_AIR_MM if top < high else 0.0
+                taken.append((first, low - air[0], last, top + air[1]))
     return taken
 
 
-def _across(spots: Sequence[Spot], x: float) -> tuple[float, float]:
-    """The lowest and the highest place of the outline at `x`."""
+def _across(loops: Iterable[Sequence[Spot]], x: float) -> list[tuple[float, float]]:
+    """From where to where there is wood at `x`."""
     found = []
-    for (a, b), (c, d) in zip(spots, [*spots[1:], spots[0]], strict=True):
-        if min(a, c) <= x <= max(a, c) and a != c:
-            found.append(b + (d - b) * (x - a) / (c - a))
-    return min(found), max(found)
+    for spots in loops:
+        for (a, b), (c, d) in zip(spots, [*spots[1:], spots[0]], strict=True):
+            if (a < x) != (c < x):
+                found.append(b + (d - b) * (x - a) / (c - a))
+    found.sort()
+    return list(zip(found[::2], found[1::2], strict=True))
 
 
 def _mark(laid: Laid, room: PaperRoom) -> list[Shape]:
@@ -146,11 +164,18 @@ def _mark(laid: Laid, room: PaperRoom) -> list[Shape]:
     return []
 
 
-def _end_words(laid: Laid, shown: Outline, half: bool, room: PaperRoom) -> list[Shape]:
+def _end_words(laid: Laid, shown: Outline, half: int | None, room: PaperRoom) -> list[Shape]:
     first, last = laid.ends
-    names = (f"{first} · {last}", "CENTRE LINE: TURN OVER HERE") if half else (first, last)
     shapes: list[Shape] = []
-    for name, short, x in ((names[0], first, 3.2), (names[1], "CENTRE LINE" if half else last, room.wide - 3.2)):
+    if half == 1:
+        y = 3.2 if laid.at_top else room.high - 3.2
+        line = (0.0, y, room.wide, y)
+        shapes += room.set("CENTRE LINE: TURN OVER HERE", (9.0, 8.0), (room.wide / 2, y), (0,), line)
+    half_here = half == 0
+    names = (f"{first} · {last}", "CENTRE LINE: TURN OVER HERE") if half_here else (first, last)
+    for name, short, x in ((names[0], first, 3.2), (names[1], "CENTRE LINE" if half_here else last, room.wide - 3.2)):
+        if not name:
+            continue
         for told in dict.fromkeys((name, short)):
             if found := room.set(told, (9.0, 8.0), (x, room.high / 2), (90,), (x, 0.0, x, room.high)):
                 shapes += found

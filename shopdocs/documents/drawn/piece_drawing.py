@@ -9,14 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from copy import copy
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
-from shopdocs.blocks.drawing import Drawing, Line, Point, Shape, Words
+from shopdocs.blocks.drawing import Circle, Drawing, Line, Point, Shape, Words
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
 from shopdocs.documents.drawn.gauged import Gauged, Shown
 from shopdocs.documents.drawn.measures import (
     FIGURE_PT,
@@ -37,7 +36,7 @@ from shopdocs.documents.drawn.piece_views import Margins, PieceView, PieceViews,
 from shopdocs.documents.drawn.scaled import scaled
 from shopdocs.documents.drawn.stand import FACE_NAMES, looks
 from shopdocs.model.joining import Face
-from shopdocs.work.space.placed import Cuboid, side_of
+from shopdocs.work.space.placed import Cuboid, Spot, side_of
 
 # If the page allows: no face is drawn narrower, one of them is as wide, no cut is narrower.
 READABLE_MM, WIDE_MM, CUT_MM = 6.0, 14.0, 1.4
@@ -52,6 +51,8 @@ _LETTER_PT = 10.0
 _AIR_MM = 0.7
 _STEP_MM = 1.0
 _TWIN_GAP_MM = 9.0
+_POINT_MM = 1.0  # the ring round a point of an outline
+_ROUND_ABOUT = ((1, -0.8), (-1, -0.8), (1, 0.8), (-1, 0.8), (0, -1), (0, 1), (1.3, 0), (-1.3, 0))
 
 
 # What is worked out of a sheet and goes by the room beside the piece; what goes by it where a mirror image is drawn.
@@ -62,12 +63,14 @@ _BY_TWIN = ("_small", "_beside", "_extents")
 @dataclass(frozen=True, slots=True)
 class Marked:
     """A piece and what its joints are called on its drawing; `placed` says whether it stands in a build. `shared`
-    drawings do not say where the faces look: on each piece they look elsewhere."""
+    drawings do not say where the faces look: on each piece they look elsewhere. `points` of outlines are named on their
+    face."""
 
     gauged: Gauged
     names: Names
     placed: bool = True
     shared: bool = False
+    points: tuple[tuple[Face, str, Spot], ...] = ()
 
 
 def sides_of(gauged: Gauged) -> list[Length]:
@@ -216,8 +219,32 @@ class PieceSheet:
         """The views with their figures and what stands in them; what stands beside them on leaders comes later."""
         lines: list[Shape] = [*self.views.shapes(), *self._figured]
         self._taken = ground(lines, self.scale)
+        points = self._points()
         names = self._view_names()
-        return [*lines, *names, *self._letters()]
+        return [*lines, *points, *names, *self._letters()]
+
+    def _points(self) -> list[Shape]:
+        """The points of outlines with their names, each beside its point where nothing is in the way."""
+        found: list[Shape] = []
+        for face, name, spot in () if self.bare else self.marked.points:
+            view = self.views.long.get(face)
+            if view is None:
+                continue
+            at = view.place(spot)
+            found.append(Circle(at, self.views.true(_POINT_MM / 2)))
+            usual = Words(at, name, _NAME_PT, dx_mm=0.0, dy_mm=-3.0)
+            ways = [(dx * far, dy * far) for far in (2.6, 3.6, 4.8) for dx, dy in _ROUND_ABOUT]
+            tried = [replace(usual, dx_mm=dx, dy_mm=dy) for dx, dy in ways]
+            word = next((one for one in tried if self._is_clear(one)), usual)
+            found.append(word)
+            self._taken = self._taken.with_words([word], self.scale)
+        return found
+
+    def _is_clear(self, words: Words) -> bool:
+        """Whether words run over no line and no other words."""
+        a, b, c, d = words_box(words, self.scale)
+        over = any(a < o[2] and o[0] < c and b < o[3] and o[1] < d for o in self._taken.words)
+        return not over and not any(runs_through(line, (a, b, c, d)) for line in self._taken.lines)
 
     @cached_property
     def _beside(self) -> list[Shape]:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 from shopdocs.core.curves import near
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Side
-from shopdocs.core.record import dataclass
 from shopdocs.documents.arches import arch_note
 from shopdocs.documents.drawn.gauged import Gauged, Shown
 from shopdocs.model.joining import Face
@@ -121,6 +121,8 @@ def _cut_words(shown: Shown, gauged: Gauged, names: Names, display: Display, bar
         return name
     if shown.cuboid.kind is FeatureKind.END_CUT:
         return name
+    if shown.cuboid.kind is FeatureKind.OUTLINE:
+        return ""  # its points have names
     if shown.cuboid.kind is FeatureKind.TAPER:
         return f"{name}  to {display.bare(gauged.left_at_end(shown.cuboid))}"
     if shown.cuboid.kind is FeatureKind.ARCH:
@@ -137,7 +139,8 @@ def _radius(cuboid: Cuboid) -> Length | None:
     """The radius of rounded corners; None of a cut without."""
     if cuboid.flare is None or not cuboid.flare.waste:
         return None
-    return next((side.radius for side in cuboid.flare.waste if side.centre is not None), None)
+    radii = {side.radius for side in cuboid.flare.waste if side.centre is not None}
+    return radii.pop() if len(radii) == 1 else None
 
 
 def _arch(arch: Cuboid, display: Display) -> str:

@@ -10,13 +10,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
 from shopdocs.blocks.drawing import CentreMark, Circle, Line, Point, Polygon, Shape, Stroke
 from shopdocs.blocks.face_marks import Way, face_edge_mark, face_side_mark
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
 from shopdocs.core.turn import near
 from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.measures import true_length

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from shopdocs.blocks.drawing import Line
 from shopdocs.core.length import Length
-from shopdocs.core.record import dataclass
 from shopdocs.documents.job import Job
 from shopdocs.model.cutting import Stretch
 from shopdocs.work.holes.faces import FaceHoles

@@ -11,11 +11,10 @@ quarter to the left, so that x runs up and y to the left.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from shopdocs.core.length import Length
 from shopdocs.core.outline import Side
-from shopdocs.core.record import dataclass
 from shopdocs.model.joining import Face
 from shopdocs.work.space.placed import PIECE_AXES, Cuboid, Feature, Flare, PlacedPiece, Spot, face_of, side_of
 
@@ -89,9 +88,13 @@ def _seen_waste(flare: Flare, piece: PlacedPiece, ways: tuple[int, int, int]) ->
         return x, y
 
     mirrored = ways[axes[0]] * ways[axes[1]] < 0
+    seen = []
     for side in flare.waste[::-1] if mirrored else flare.waste:
         start, end = (side.end, side.start) if mirrored else (side.start, side.end)
-        yield replace(side, start=at(start), end=at(end), centre=at(side.centre) if side.centre else None)
+        seen.append(replace(side, start=at(start), end=at(end), centre=at(side.centre) if side.centre else None))
+    # so that what is drawn alike is alike, wherever its first side lies on the piece
+    begins = min(range(len(seen)), key=lambda k: seen[k].start, default=0)
+    yield from (*seen[begins:], *seen[:begins])
 
 
 def _seen_spot(spot: Spot, piece: PlacedPiece, stand: Stand) -> Spot:

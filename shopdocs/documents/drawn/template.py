@@ -8,13 +8,12 @@ folded down over the edge.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from shopdocs.blocks.drawing import CentreMark, Circle, Drawing, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.blocks.face_marks import face_edge_mark, face_side_mark
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
 from shopdocs.documents.drawn.lip import lip_depth, lip_shapes, spread, tape_marks
 from shopdocs.documents.drawn.measures import figures_pt
 from shopdocs.documents.drawn.paper_room import EDGE_MM, EM, HIGH, Box, PaperRoom, exact, meets

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Circle, Stroke
 from shopdocs.core.box import Box, Corner, Ticks
-from shopdocs.core.record import dataclass
 from shopdocs.documents.drawn.measures import true_length
 from shopdocs.work.shapes.projection import View
 from shopdocs.work.shapes.seen import seen_points

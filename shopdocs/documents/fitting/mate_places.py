@@ -8,8 +8,9 @@ in a row are counted from the faces one gauges from.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
 from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.model.joint_names import Trait
 from shopdocs.work.joints.frame import opposite

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.core.display import trimmed
 from shopdocs.core.length import Length
-from shopdocs.core.record import dataclass
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Face, the_face
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Slant, face_of, side_of

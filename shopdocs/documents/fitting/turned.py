@@ -10,10 +10,9 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
 from shopdocs.documents.fitting.alike import TOWARD, Alike
 from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.model.joint_names import plural

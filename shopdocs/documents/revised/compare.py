@@ -8,11 +8,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from shopdocs.core.length import ZERO
-from shopdocs.core.record import dataclass
 from shopdocs.documents.revised.state import BuildState, CutState, HoleState, JointState, PieceState, length_of
 from shopdocs.model.build import Build
 from shopdocs.model.joining import FACE_NAMES, Face

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import field
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Drawing, Line, Point, Polygon, Shape, Stroke, Words
@@ -12,7 +12,6 @@ from shopdocs.blocks.text import Figure, Heading, Paragraph, Run, Text, Weight
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE
-from shopdocs.core.record import dataclass
 from shopdocs.documents.drawn.measures import figures_pt, type_mm
 from shopdocs.documents.figures import length_figure, length_figures
 from shopdocs.documents.yard.cut_words import NO_BREAK, kept_areas, lettered, over_whole_width, saw_text

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.blocks.text import Run, Text
 from shopdocs.core.display import Display, decimal, trimmed
 from shopdocs.core.length import Length
 from shopdocs.core.problems import NOWHERE, Position
-from shopdocs.core.record import dataclass
 from shopdocs.documents.figures import count_figure, decimal_figure, length_text, size_text
 from shopdocs.model.build import Shop
 from shopdocs.model.parts import Material, MaterialKind, Price, PriceUnit

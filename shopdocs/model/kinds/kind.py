@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position, Problem
-from shopdocs.core.record import dataclass
 from shopdocs.model.joining import Face, Joint, Meeting
 from shopdocs.model.parts import Part
 

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shopdocs.core.length import Length
-from shopdocs.core.record import dataclass
 from shopdocs.facts.lumber_tables import FOOT
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import Material, MaterialKind

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 from shopdocs.core.length import Length
-from shopdocs.core.record import dataclass
 from shopdocs.model.build import Build, Shop
 from shopdocs.work.boards.clear import between_trims, clear_places, fits
 from shopdocs.work.boards.results import Area, MaterialPlan

@@ -8,12 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from copy import deepcopy
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
-from shopdocs.core.record import dataclass
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import Material, MaterialKind
 from shopdocs.work.boards.results import Area, BoardsPlan, LeftOut, MaterialPlan, SawCut, SawnBoard, SawnPiece

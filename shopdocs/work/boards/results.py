@@ -5,10 +5,10 @@ A board is seen with its length from left to right and its width upwards; positi
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.core.length import Length
-from shopdocs.core.record import dataclass
 from shopdocs.model.parts import Material, strip_mark
 from shopdocs.work.boards.supply import Board, Measured
 from shopdocs.work.cut_list import CutRow

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from fractions import Fraction
 from math import gcd, lcm
 
 from shopdocs.core.length import Length
-from shopdocs.core.record import dataclass
 
 MOST = 4_000_000  # ticks along a board; finer steps would only slow the search
 COARSE = Fraction(1, 1000)  # millimetres

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from shopdocs.core.length import ZERO
-from shopdocs.core.record import dataclass
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.boards.reasons import CERTAIN, why_left_out

@@ -7,9 +7,9 @@ through the cheeks of the mortise (common practice).
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
 from shopdocs.core.length import Length
-from shopdocs.core.record import dataclass
 from shopdocs.model.build import Build
 from shopdocs.model.joining import Hardware, Meeting
 from shopdocs.work.scene.in_space import Space, bore_of

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from functools import cached_property
 
 from shopdocs.core.box import Box, Corner, Ticks
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
-from shopdocs.core.record import dataclass
 from shopdocs.model.build import Build
 from shopdocs.model.joining import Face, HoleUse, Screw
 from shopdocs.model.parts import Part

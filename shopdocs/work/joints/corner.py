@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import Length
-from shopdocs.core.record import dataclass
 from shopdocs.model.joining import Face
 from shopdocs.work.joints.frame import Doubt, Frame, Joinery, JointSizes, Range, body_alone
 from shopdocs.work.space.placed import PlacedPiece, Scene, Spot

@@ -8,12 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import PI, ZERO, Length
 from shopdocs.core.problems import Severity
-from shopdocs.core.record import dataclass
 from shopdocs.core.turn import Vector, dot, near
 from shopdocs.model.joining import Face
 from shopdocs.model.joint_kinds import KINDS

@@ -9,11 +9,10 @@ of the other, as far as there is wood in their way.
 from __future__ import annotations
 
 from collections.abc import Mapping, MutableMapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import combinations
 
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
 from shopdocs.model.joint_names import Trait
 from shopdocs.work.space.neighbours import in_the_way, seen_from, with_changed
 from shopdocs.work.space.placed import Cuboid, PlacedPiece, Spot

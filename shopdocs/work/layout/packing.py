@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 
-from shopdocs.core.record import dataclass
 from shopdocs.work.layout import tree as trees
 from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tree import Node

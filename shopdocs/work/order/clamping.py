@@ -9,12 +9,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shopdocs.core.box import AXES, Box, Corner
 from shopdocs.core.length import INCH, ZERO, Length
-from shopdocs.core.record import dataclass
 from shopdocs.facts.adhesives import adhesive
 from shopdocs.facts.clamps import (
     ClampForce,

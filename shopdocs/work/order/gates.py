@@ -8,12 +8,12 @@ the stage; a face that is glued or lies against another is no matter.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations
 
 from shopdocs.core.box import AXES, Box, Corner
 from shopdocs.core.length import Length
-from shopdocs.core.record import dataclass
 from shopdocs.model.build import Build
 from shopdocs.model.joining import Face
 from shopdocs.model.joint_kinds import KINDS

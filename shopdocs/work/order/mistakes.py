@@ -7,8 +7,8 @@ only a later stage would stop has been in the clamps by then and is permanent.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
 
-from shopdocs.core.record import dataclass
 from shopdocs.model.joining import Face
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.space.wrong_ways import Fitting, WrongWay

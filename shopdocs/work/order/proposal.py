@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shopdocs.core.display import trimmed
 from shopdocs.core.problems import Position
-from shopdocs.core.record import dataclass
 from shopdocs.facts.adhesives import adhesive
 from shopdocs.facts.working_time import WorkingTime
 from shopdocs.model.build import Build, Shop

@@ -4,10 +4,9 @@ wants hang on the wall again."""
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
-from shopdocs.core.record import dataclass
 from shopdocs.work.order.stages import StageWork
 
 
@@ -110,9 +109,13 @@ class _Plan:
     def of(cls, stages: Sequence[StageWork]) -> _Plan:
         """For stages in any order in which each comes after those that it takes up."""
         after = {work.number: tuple(_after(work, stages)) for work in stages}
+        behind: dict[int, list[int]] = {}  # by numbers: two stages are compared by all that is known of them, slowly
+        for number, before in after.items():
+            for one in before:
+                behind.setdefault(one.number, []).append(number)
         tail: dict[int, Fraction] = {}
         for work in reversed(stages):
-            later = [tail[number] for number, before in after.items() if work in before]
+            later = [tail[number] for number in behind.get(work.number, ())]
             tail[work.number] = work.minutes / 60 + (work.wait_hours or 0) + max(later, default=Fraction(0))
         return cls({work.number: work for work in stages}, after, tail)
 

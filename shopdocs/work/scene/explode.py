@@ -10,10 +10,10 @@ an axis that parts them in the build.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
+from dataclasses import dataclass
 
 from shopdocs.core.box import AXES, Box, Corner, touch
 from shopdocs.core.length import Length
-from shopdocs.core.record import dataclass
 from shopdocs.work.shapes.carved import Carved, bodies_of
 from shopdocs.work.shapes.clashing import shared_by
 from shopdocs.work.shapes.hidden import Segment

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 
 from shopdocs.core.box import Touch
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
 from shopdocs.model.build import Build
 from shopdocs.model.joining import Face, HoleUse, Joint, Meeting
 from shopdocs.model.parts import MaterialKind, Part

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
 from shopdocs.model.build import Build
 from shopdocs.model.parts import MeantGap
 from shopdocs.work.scene.in_space import Space

@@ -8,12 +8,11 @@ down by something over it. Both are found from the description: nothing has to b
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from shopdocs.core.box import Box, Corner
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
 from shopdocs.model.build import Build
 from shopdocs.model.joining import HolePlace
 from shopdocs.work.space.placed import BUILD_AXES, PlacedPiece, Pose, Scene, Spot, Toward, side_of

@@ -1,4 +1,5 @@
-"""The true outlines of pieces that are not square: what tapers and arches leave of a face, as exact lines and arcs.
+"""The true outlines of pieces that are not square: what tapers, arches and outlines of their own leave of a face, as
+exact lines and arcs, with what is cut out of it.
 
 A face that tapers or is arched shows it in the outline of the two faces beside it. The outline is that of the face side
 for what is taken off the face edge and the far edge, and that of the face edge for what is taken off the face side and
@@ -9,16 +10,18 @@ cut while the piece is square.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
 
 from shopdocs.core.length import ZERO, Length
+from shopdocs.core.loops import Loop, less, rectangle, turned_round
 from shopdocs.core.outline import Outline, Point, Side
-from shopdocs.core.record import dataclass
 from shopdocs.model.joining import Face
 from shopdocs.work.space.ends import Extent
 from shopdocs.work.space.placed import PIECE_AXES, Cuboid, FeatureKind, Spot, face_of, side_of
 
 SEEN_ON = {1: Face.FACE, 2: Face.EDGE}  # the face on which one sees what is taken off along a piece axis
-SHAPING = (FeatureKind.TAPER, FeatureKind.ARCH)
+SHAPING = (FeatureKind.TAPER, FeatureKind.ARCH, FeatureKind.OUTLINE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,11 +34,11 @@ class Shape:
 
 
 def shaping_axis(cuboid: Cuboid) -> int | None:
-    """The piece axis along which a cut takes wood off the outline (1 width, 2 thickness); None of a cut that leaves the
-    outlines square."""
+    """The piece axis (1 width, 2 thickness) that is seen with the length in the outline that a cut takes wood off; None
+    of a cut that leaves the outlines square."""
     if cuboid.kind not in SHAPING or cuboid.flare is None:
         return None
-    return side_of(cuboid.flare.at)[0]
+    return side_of(cuboid.flare.at)[0] or PIECE_AXES.index(cuboid.flare.axis)
 
 
 def shapes_of(size: Spot, cuts: Sequence[Cuboid], along: Callable[[Face], Extent]) -> Iterator[Shape]:
@@ -46,9 +49,15 @@ def shapes_of(size: Spot, cuts: Sequence[Cuboid], along: Callable[[Face], Extent
         if shaping:
             through = [cut for cut in cuts if _is_notch(cut, size, axis) or is_corner(cut, size, axis)]
             ends = along(face)
-            sides = _round((size[0], size[axis]), axis, [*shaping, *through], ends)
             wide = size[0] + ends.start.flush + ends.end.flush
-            outline = Outline(wide, size[axis], tuple(sides))
+            holes = tuple(
+                moved_cut_out(cut, axis, (ends.start.flush, ZERO)) for cut in cuts if is_cut_out(cut, size, axis)
+            )
+            if any(map(_is_drawn, shaping)):
+                sides = _less_wastes(size, axis, [*shaping, *through], ends)
+            else:
+                sides = tuple(_round((size[0], size[axis]), axis, [*shaping, *through], ends))
+            outline = Outline(wide, size[axis], sides, holes)
             for cut in cuts:
                 if cut.kind is FeatureKind.END_CUT:
                     outline = _sawn(outline, cut, axis)
@@ -64,6 +73,70 @@ def is_corner(cut: Cuboid, size: Spot, axis: int) -> bool:
     between = {PIECE_AXES.index(cut.flare.axis), side_of(cut.flare.at)[0]} == {0, axis}
     through = cut.lo[other] <= ZERO and cut.hi[other] >= size[other]
     return between and through and (cut.kind is FeatureKind.BEVEL or wide == deep)
+
+
+def is_cut_out(cut: Cuboid, size: Spot, axis: int) -> bool:
+    """Whether it is sawn out of the wood square to the plane of the length and that axis."""
+    other = 3 - axis
+    return cut.kind is FeatureKind.CUT_OUT and cut.lo[other] <= ZERO and cut.hi[other] >= size[other]
+
+
+def moved_cut_out(cut: Cuboid, axis: int, by: Point) -> Loop:
+    """The border of a cut-out in the plane of the length and that axis, the wood at its left, moved so much."""
+    loop = cut.flare.waste if cut.flare is not None else ()
+    loop = loop or rectangle((cut.lo[0], cut.lo[axis]), (cut.hi[0], cut.hi[axis]))
+    return turned_round(_shifted(side, by) for side in loop)
+
+
+def _is_drawn(cut: Cuboid) -> bool:
+    """Whether a cut is one of an outline of its own, or of an end, which no profile of an edge tells."""
+    return cut.kind is FeatureKind.OUTLINE or (cut.flare is not None and side_of(cut.flare.at)[0] == 0)
+
+
+def _less_wastes(size: Spot, axis: int, cuts: Iterable[Cuboid], ends: Extent) -> Loop:
+    """The face without what each cut takes of it."""
+    before, after, high = ends.start.flush, ends.end.flush, size[axis]
+    face = rectangle((ZERO, ZERO), (size[0] + before + after, high))
+    wastes = [moved_waste(cut, size, axis, (before, ZERO)) for cut in cuts]
+    return less([face], wastes)[0]
+
+
+def moved_waste(cut: Cuboid, size: Spot, axis: int, by: Point) -> Loop:
+    """What a cut takes of a face of the plane of the length and that axis, moved along and across."""
+    return tuple(_shifted(side, by) for side in _waste(cut, size, axis))
+
+
+def _shifted(side: Side, by: Point) -> Side:
+    return _moved(side, lambda point: (point[0] + by[0], point[1] + by[1]), False)
+
+
+def _waste(cut: Cuboid, size: Spot, axis: int) -> Loop:
+    """What a cut takes of a face, as a loop."""
+    assert cut.flare is not None or cut.kind is FeatureKind.NOTCH
+    if cut.flare is not None and cut.flare.waste:
+        return cut.flare.waste
+    if cut.kind is FeatureKind.ARCH and cut.flare is not None and side_of(cut.flare.at)[0] == 0:
+        low, top, deep = cut.lo[axis], cut.hi[axis], cut.hi[0] - cut.lo[0]
+        half = (top - low) / 2
+        radius = half * (half / deep) / 2 + deep / 2
+        if cut.lo[0] <= ZERO:
+            foot, middle = [(ZERO, low), (ZERO, top)], (deep - radius, low + half)
+        else:
+            foot, middle = [(size[0], top), (size[0], low)], (size[0] - deep + radius, low + half)
+        return (Side(foot[0], foot[1], middle, radius, True), Side(foot[1], foot[0]))
+    low_edge = cut.lo[axis] <= ZERO
+    first, last = max(cut.lo[0], ZERO), min(cut.hi[0], size[0])
+    profile = list(_of_cut(cut, first, last, cut.hi[axis] - cut.lo[axis]))
+    around = [*profile, *_closing(profile[-1].end, profile[0].start)]
+    if low_edge:
+        return turned_round(around)
+    return tuple(_moved(side, lambda point: (point[0], size[axis] - point[1]), True) for side in around)
+
+
+def _closing(end: Point, start: Point) -> Iterator[Side]:
+    """Back along the border from the end of a profile to its start: by the end and the edge."""
+    spots = [end, (end[0], ZERO), (start[0], ZERO), start]
+    yield from (Side(one, two) for one, two in pairwise(spots) if one != two)
 
 
 def _sawn(outline: Outline, cut: Cuboid, axis: int) -> Outline:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from shopdocs.core.curves import box_with_corners, off_a_corner
+from shopdocs.core.drawn import beside, outward, reach
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
+from shopdocs.core.outline import Side
 from shopdocs.model.build import Build
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
 from shopdocs.model.joining import Face, Hardware, HolePlace, PatternCut
@@ -28,6 +30,7 @@ KINDS = {
     CutKind.TAPER: FeatureKind.TAPER,
     CutKind.ARCH: FeatureKind.ARCH,
     CutKind.END_CUT: FeatureKind.END_CUT,
+    CutKind.OUTLINE: FeatureKind.OUTLINE,
 }
 
 
@@ -134,7 +137,10 @@ def own_cuts(build: Build) -> Mapping[str, tuple[Cuboid, ...]]:
     found: dict[str, list[Cuboid]] = defaultdict(list)
     for cut in all_cuts(build):
         for place in cut.on:
-            found[place.piece].append(_feature(cut, place, parts[place.piece]))
+            if cut.kind is CutKind.OUTLINE:
+                found[place.piece] += _beside_outline(cut, place, parts[place.piece])
+            else:
+                found[place.piece].append(_feature(cut, place, parts[place.piece]))
     return {mark: tuple(cuts) for mark, cuts in found.items()}
 
 
@@ -167,6 +173,8 @@ def _feature(cut: OwnCut, place: CutPlace, part: Part) -> Cuboid:
     if cut.kind is CutKind.ARCH:
         half = (hi[first] - lo[first]) / 2
         flare = Flare(PIECE_AXES[first], face_of(axis, not high), half, arc=True)
+    elif place.drawn is not None:
+        flare = _flare(first, second, place.drawn.sides, hi[first] - lo[first])
     elif cut.radius is not None:
         low, top = (lo[first], lo[second]), (hi[first], hi[second])
         open_ = [[lo[k] <= ZERO, hi[k] >= size[k]] for k in (first, second)]
@@ -175,6 +183,26 @@ def _feature(cut: OwnCut, place: CutPlace, part: Part) -> Cuboid:
         half = (hi[first] - lo[first]) / 2
         flare = Flare(PIECE_AXES[first], face_of(second, False), half, waste=waste) if not all(square) else None
     return Cuboid(KINDS[cut.kind], _spot(lo), _spot(hi), False, own_name(cut), flare)
+
+
+def _beside_outline(cut: OwnCut, place: CutPlace, part: Part) -> Iterator[Cuboid]:
+    """What an outline leaves of its face, each piece of it that comes off in one."""
+    assert place.drawn is not None
+    size = (part.length, part.width, part.thickness)
+    axis, _ = side_of(place.face)
+    first, second = (k for k in range(3) if k != axis)
+    for waste in beside(place.drawn.sides, (size[first], size[second])):
+        lo, hi = [ZERO] * 3, [*size]
+        low, top = reach(waste)
+        (lo[first], hi[first]), (lo[second], hi[second]) = (
+            outward(low[k], top[k], size[j]) for k, j in enumerate((first, second))
+        )
+        flare = _flare(first, second, waste, hi[first] - lo[first])
+        yield Cuboid(KINDS[cut.kind], _spot(lo), _spot(hi), False, own_name(cut), flare)
+
+
+def _flare(first: int, second: int, waste: tuple[Side, ...], wide: Length) -> Flare:
+    return Flare(PIECE_AXES[first], face_of(second, False), wide / 2, waste=waste)
 
 
 def _edge(cut: OwnCut, place: CutPlace, size: Spot) -> Cuboid:

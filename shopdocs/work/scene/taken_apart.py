@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 
 from shopdocs.core.box import Box, Corner
 from shopdocs.core.length import Length
-from shopdocs.core.record import dataclass
 from shopdocs.work.scene.explode import Exploded, explode
 from shopdocs.work.scene.opened import Moves, Opened, Unit
 from shopdocs.work.shapes.hidden import Segment

@@ -14,7 +14,7 @@ from shopdocs.core.outline import Spot as Flat
 from shopdocs.work.space.placed import PIECE_AXES, Bore, Cuboid, Feature, FeatureKind, Spot, side_of
 
 BESIDE = 0.02  # millimetres
-_BORDERS = (FeatureKind.ROUNDING,)
+_BORDERS = (FeatureKind.ROUNDING, FeatureKind.OUTLINE)
 _Box = tuple[float, float, float, float]  # from x, from y, to x, to y
 
 

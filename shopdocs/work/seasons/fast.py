@@ -9,11 +9,11 @@ place in its middle.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence, Set
+from dataclasses import dataclass
 from functools import cached_property
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
-from shopdocs.core.record import dataclass
 from shopdocs.facts.screws import thread_diameter
 from shopdocs.model.build import Build
 from shopdocs.model.joining import Hardware, HolePlace, HoleUse, Joint, Meeting

@@ -8,11 +8,11 @@ but stands so far off what is behind it.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence, Set
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.core.box import Box
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
 from shopdocs.model.build import Build
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.seasons.bodies import joined

@@ -7,10 +7,10 @@ from the dampest, so that a gap reckoned so is wide enough whenever the piece wa
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.core.length import Length
-from shopdocs.core.record import dataclass
 from shopdocs.facts import movement
 from shopdocs.facts.source import Source
 from shopdocs.facts.species_table import Species

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from shopdocs.core.record import dataclass
 from shopdocs.work.shapes.pixels import FINE_MM, Pixels, Spot, number_of
 
 if TYPE_CHECKING:

@@ -13,13 +13,13 @@ instead, which only enlarges the picture by sqrt(3/2).
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from math import isqrt
 
 from shopdocs.core.box import Box, Corner, Ticks
 from shopdocs.core.length import Length
-from shopdocs.core.record import dataclass
 
 _DIGITS = 10**20
 COS_30 = Fraction(isqrt(3 * _DIGITS**2), 2 * _DIGITS)

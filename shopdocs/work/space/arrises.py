@@ -9,12 +9,12 @@ over the floor (common practice, no source). The rest takes the chamfer. What th
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from enum import StrEnum
 from itertools import combinations
 
 from shopdocs.core.box import Box, Span, joined_spans, without_spans
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Axis
 from shopdocs.work.shapes.carved import Carved, Ringed
@@ -22,6 +22,7 @@ from shopdocs.work.space.contacts import Contacts
 from shopdocs.work.space.placed import PIECE_AXES, FeatureKind, PlacedPiece, Spot, face_of, side_of
 
 EdgeName = tuple[Face, Face]
+_SHAPING = (FeatureKind.TAPER, FeatureKind.ARCH, FeatureKind.END_CUT, FeatureKind.OUTLINE)
 BESIDE = Length("0.5")  # on a piece off square, whose places are rounded
 # From a joint that an edge goes into to the end of a stopped chamfer, by units (common practice, no source).
 SHORT = {"in": Length.inches("3/8"), "mm": Length(10)}
@@ -183,7 +184,7 @@ def _taken(contacts: Contacts, index: int, line: Box, run: int, short: Length) -
     cut = [f for f in cuboids if not f.adds]
     solid = scene.solids[index]
     for feature, box in [*zip(added, solid.adds, strict=True), *zip(cut, solid.cuts, strict=True)]:
-        if feature.kind in (FeatureKind.TAPER, FeatureKind.ARCH, FeatureKind.END_CUT):
+        if feature.kind in _SHAPING:
             continue  # its arrises go with it and stay as free as they were
         if feature.kind is FeatureKind.ROUNDING and feature.flare and feature.flare.waste:
             continue  # so do those of the faces that a rounded corner joins
@@ -223,7 +224,7 @@ def _taken_askew(contacts: Contacts, index: int, line: Box, run: int) -> Iterato
             where = [[ticks.length(v) for v in corner] for corner in (touch.where.lo, touch.where.hi)]
             take(*piece.range_in_piece(*where), Why.AGAINST, other)
     for cuboid in piece.cuboids:
-        if cuboid.kind not in (FeatureKind.TAPER, FeatureKind.ARCH, FeatureKind.END_CUT):
+        if cuboid.kind not in _SHAPING:
             take(cuboid.lo, cuboid.hi, Why.JOINT, cuboid.joint or str(cuboid.kind))
     for (why, what), every in spans.items():
         for span in joined_spans(every):

@@ -7,13 +7,13 @@ grows as n log n as long as a piece has a bounded number of neighbours, which fu
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from math import isqrt
 
 from shopdocs.core.box import AXES, Box, Touch, touch
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
 from shopdocs.work.shapes.carved import NEAR_MM, Carved, bodies_of, touches
 from shopdocs.work.shapes.clashing import shared_by
 from shopdocs.work.shapes.solid import Solid

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from shopdocs.core.box import Ticks
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
 from shopdocs.core.turn import Turn, near
 from shopdocs.model.parts import Lean
 from shopdocs.work.shapes.solid import Solid

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
 from itertools import permutations, product
@@ -16,11 +17,10 @@ from typing import Any
 
 from shopdocs.core.box import AXES, Box, Corner, Ticks
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
 from shopdocs.core.turn import near
 from shopdocs.model.joint_names import Trait
 from shopdocs.work.shapes.solid import Solid
-from shopdocs.work.space.placed import PlacedPiece, Scene, side_of
+from shopdocs.work.space.placed import PIECE_AXES, Cuboid, FeatureKind, PlacedPiece, Scene, side_of
 
 Planes = tuple[tuple[int, ...], ...]  # along each axis
 
@@ -66,6 +66,7 @@ TURNS = tuple(
 MIRROR = Turn((0, 1, 2), (True, False, False))
 AS_IT_LIES = Turn((0, 1, 2), (False, False, False))
 
+FINE = 100_000  # parts of a millimetre, of which a length is a whole number if it does not hang on a root
 MITRED = "slope against a slope"
 Mark = tuple[str, Corner, Corner]  # something on the piece that is not a plain cut: its kind, its low and high corner
 
@@ -151,6 +152,10 @@ def shape_in_build(piece: PlacedPiece, ticks: Ticks) -> Shape:
         one, two = piece.spot_in_build(lo), piece.spot_in_build(hi)
         box = Box.between([ticks.count(v) for v in one], [ticks.count(v) for v in two])
         marks.append((kind, box.lo, box.hi))
+    for kind, lo, hi in _lines(piece):
+        ends = [[round(v.mm * ticks.per_mm) for v in piece.spot_in_build(spot)] for spot in (lo, hi)]
+        box = Box.between(*ends)
+        marks.append((kind, box.lo, box.hi))
     solid = piece.solid(ticks)
     return Shape(solid.cells, tuple(marks), _trunk(solid), piece.pose.build_axis(0), piece.material)
 
@@ -196,7 +201,7 @@ def _marks(piece: PlacedPiece) -> Iterator[tuple[str, Sequence[Length], Sequence
             yield f"slot {bore.diameter.mm}", ends[0], ends[1]
     for cuboid in piece.cuboids:
         if cuboid.flare is not None and cuboid.flare.waste:
-            # the box it is cut out of says where, the radii of its corners the rest
+            # the box it is cut out of says where, the radii of its corners the rest; of a free outline all its lines
             radii = sorted({side.radius.mm for side in cuboid.flare.waste if side.centre is not None})
             yield f"rounded {radii}", cuboid.lo, cuboid.hi
         elif cuboid.flare is not None:
@@ -215,6 +220,30 @@ def _marks(piece: PlacedPiece) -> Iterator[tuple[str, Sequence[Length], Sequence
                     yield f"skew of a {cuboid.kind} {cuboid.flare.skew.mm}", lo, hi
             else:
                 yield f"slope {cuboid.flare.by.mm} {'tail' if cuboid.adds else 'socket'}", lo, hi
+
+
+def _lines(piece: PlacedPiece) -> Iterator[tuple[str, Sequence[Length], Sequence[Length]]]:
+    """The corners and the lines of free outlines; of an arc also its radius and whether it goes into the wood."""
+    for cuboid in piece.cuboids:
+        flare = cuboid.flare
+        if flare is None or not _is_free(cuboid):
+            continue
+        first, second = PIECE_AXES.index(flare.axis), side_of(flare.at)[0]
+        for side in flare.waste:
+            ends = [list(cuboid.lo), list(cuboid.hi)]
+            for spot, end in zip((side.start, side.end), ends, strict=True):
+                end[first], end[second] = spot
+            corner = list(cuboid.hi)
+            corner[first], corner[second] = side.start
+            yield "corner", ends[0], corner
+            hollow = "straight" if side.centre is None else f"{'hollow' if side.left else 'round'} {side.radius.mm}"
+            yield f"line {hollow}", ends[0], ends[1]
+
+
+def _is_free(cuboid: Cuboid) -> bool:
+    """Whether it is cut to an outline of its own, which a box and a radius do not tell."""
+    free = cuboid.kind is FeatureKind.OUTLINE or cuboid.kind is FeatureKind.CUT_OUT
+    return free and cuboid.flare is not None and bool(cuboid.flare.waste)
 
 
 def _slanted(piece: PlacedPiece) -> Iterator[tuple[str, Sequence[Length], Sequence[Length]]]:
@@ -321,6 +350,7 @@ def marking_ticks(pieces: Sequence[PlacedPiece]) -> Ticks:
         for bore in piece.bores:
             lengths += [*bore.centre, *([] if bore.depth is None else [bore.depth])]
             lengths += [] if bore.slot is None else [(bore.slot - bore.diameter) / 2]
+        lengths += [v for _, lo, hi in _lines(piece) for v in (*lo, *hi) if v.per_mm <= FINE]
     return Ticks.of(lengths)
 
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.record import dataclass
 from shopdocs.model.joining import Face, HolePlace
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.space.placed import PlacedPiece, placed_piece, side_of

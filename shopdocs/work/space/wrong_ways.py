@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 
 from shopdocs.core.box import AXES, Box, touch
-from shopdocs.core.record import dataclass
 from shopdocs.model.joining import Face
 from shopdocs.work.shapes.carved import Carved, Ringed
 from shopdocs.work.shapes.clashing import clash

@@ -12,7 +12,8 @@ from shopdocs.blocks.text import plain
 from shopdocs.blocks.walk import texts, walk
 from shopdocs.cli import main
 from shopdocs.documents.catalogue import make_documents
-from shopdocs.work.boards.plan import Effort
+from shopdocs.work.boards.plan import ROUNDS, Effort
+from shopdocs.work.layout import FIRST
 from tests.documents.test_lumber_sheet import job_of
 from tests.work.boards.test_boards import MIXED, MIXED_SHOP
 from tests.work.boards_case import plan_case, write_case
@@ -21,6 +22,14 @@ from tests.work.boards_case import plan_case, write_case
 def slow_machine(monkeypatch: pytest.MonkeyPatch, times: int) -> None:
     """Everything takes so many times as long."""
     monkeypatch.setattr("shopdocs.work.layout.solve.perf_counter", lambda: perf_counter() * times)
+
+
+def test_the_rounds_go_by_the_number_of_pieces() -> None:
+    """Up to so many pieces means with so many as well; what is asked for, even nothing, holds for any number."""
+    (few, long), (many, short) = ROUNDS
+    assert few < many and long > short > FIRST
+    assert [Effort().of(pieces) for pieces in (1, few, few + 1, many, many + 1)] == [long, long, short, short, FIRST]
+    assert [Effort(rounds).of(pieces) for rounds in (0, 7) for pieces in (1, many + 1)] == [0, 0, 7, 7]
 
 
 def test_a_slow_machine_finds_the_same_boards(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

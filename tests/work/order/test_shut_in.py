@@ -74,6 +74,9 @@ def test_a_shelf_in_stopped_grooves_is_told_and_barred(tmp_path: Path) -> None:
     assert [(each.mark, each.number) for each in work.shut_in] == [("S", 1)]
     (line,) = [each for each in told if each.startswith("shut-in")]
     assert "'All of it' shuts 'S' in" in line and "add S to the pieces of 'All of it'" in line
+    # that there is no way in for it afterwards is said by that line, and is not a second fault
+    assert work.left is not None and work.left.locked
+    assert not [each for each in told if each.startswith("no-order")]
     job = make_job(work.build, work.shop, work.build.display, "", "letter-30", work=work)
     bars = [block.title for block in walk(glue_up(job).blocks) if isinstance(block, Stop)]
     assert "S in place first" in bars

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -10,7 +11,7 @@ from shopdocs.blocks.text import Checklist, Stop, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.job import make_job
-from shopdocs.pipeline import propose_stages
+from shopdocs.pipeline import check_build, propose_stages
 from shopdocs.pipeline.checking import checked
 from shopdocs.work.computed import Computed
 from tests.sample_jobs import BY_NAME, sample_job
@@ -199,6 +200,10 @@ def test_what_no_stage_leaves_a_way_in_is_told(tmp_path: Path) -> None:
     assert work.left is not None and work.left.locked
     (line,) = [each for each in told if each.startswith("no-order")]
     assert "no way left to bring in" in line and "'K3'" in line
+    # told of boards, not of the case that stands there glued, and where the boards are written
+    assert set(re.findall(r"'(\w+)'", line)) <= {"K1", "K2", "K3"}
+    (problem,) = [each for each in check_build(str(tmp_path / "build.yaml"))[2] if each.code == "no-order"]
+    assert text.split("\n")[problem.at.line - 1].strip().startswith("K1..K3:")
     assert steps(work, "Without glue")[0].endswith("lock each other in: no straight order was found; try them dry")
 
 
