@@ -67,7 +67,7 @@ class DrawnGroup:
     pieces: tuple[PlacedPiece, ...]
     placed: bool = True
 
-    @property
+    @cached_property
     def marks(self) -> tuple[str, ...]:
         """The marks of the pieces, in the order of the build."""
         return tuple(piece.mark for piece in self.pieces)
