@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, Together
 from shopdocs.blocks.text import Heading, Paragraph, text
 from shopdocs.documents.drawn.build_pictures import (
-    exploded_picture,
+    drawn_apart,
     pictured,
     stage_picture,
     strips_of,
+    taken_apart,
 )
 from shopdocs.documents.drawn.elevations import elevations
-from shopdocs.documents.drawn.pictures import Label, Laid, every_mark, picture
+from shopdocs.documents.drawn.pictures import Label, Laid, Marked, every_mark, picture
 from shopdocs.documents.figures import marks_text
 from shopdocs.documents.glue_up import names_all
 from shopdocs.documents.job import Job
@@ -58,20 +60,10 @@ def exploded_drawing(job: Job) -> Document:
     wide, tall = page_mm(job)
     units = opened(job.build, scene).units
     doors, drawers = ([i for u in units if u.moves is moves for i in u.pieces] for moves in (Moves.DOOR, Moves.DRAWER))
-    for least, high_mm in ((SMALL_SHARE, LARGE_VIEWS_MM), (LEAST_SHARE, VIEWS_MM)):
-        rooms = [(VIEWS_WIDE_MM.get(job.shop.paper, wide), high) for high in (high_mm, *LARGER_VIEWS_MM)]
-        views = elevations(pictured(scene), job.display, rooms, doors, drawers, job.build.free_standing)
-        shared = tall - _tall_mm(views)
-        whole = exploded_picture(job, (wide, shared), marks_of_picture(job)) if shared >= tall * least else None
-        if whole is not None and not whole.unmarked:
-            break
-    else:
-        heights = (max(tall * LEAST_SHARE, shared), max(tall * ENOUGH_SHARE, shared), tall)
-        for high in heights if shared >= tall * LEAST_SHARE else (tall,):
-            whole = exploded_picture(job, (wide, high), marks_of_picture(job))
-            if not whole.unmarked:
-                break
-    assert whole is not None
+    rooms = [(VIEWS_WIDE_MM.get(job.shop.paper, wide), high) for high in (VIEWS_MM, *LARGER_VIEWS_MM, LARGE_VIEWS_MM)]
+    views = elevations(pictured(scene), job.display, rooms, doors, drawers, job.build.free_standing)
+    views, high, apart = _beside_views(job, views)
+    whole = drawn_apart(job, apart, (wide, high))
     named = {piece.mark for piece in scene.pieces} - set(whole.unmarked) if few else set()
     pictures = list(_group_pictures(job, [p.mark for p in scene.pieces if p.mark not in named]))
     blocks: list[Block] = [whole.drawing]
@@ -96,6 +88,26 @@ def exploded_drawing(job: Job) -> Document:
         (*blocks, legend, views, *rest),
         instead=(*blocks, views, legend, *rest),
     )
+
+
+def _beside_views(job: Job, views: Drawing) -> tuple[Drawing, float, tuple[Laid, Marked]]:
+    """The views in the setting for their page, how tall the picture is, and what it shows: with larger views where
+    every mark has room in the little height that is left then, else with the least, or by itself."""
+    wide, tall = page_mm(job)
+    larger = [one for one in views.larger if one.tallest_mm <= LARGE_VIEWS_MM]
+    if larger:
+        grown = replace(larger[0], larger=tuple(one for one in views.larger if one not in larger))
+        high = tall - _tall_mm(grown)
+        apart = taken_apart(job, (wide, high), marks_of_picture(job)) if high >= tall * SMALL_SHARE else None
+        if apart is not None and not apart[1].unmarked:
+            return grown, high, apart
+    shared = tall - _tall_mm(views)
+    heights = (max(tall * LEAST_SHARE, shared), max(tall * ENOUGH_SHARE, shared), tall)
+    for high in heights if shared >= tall * LEAST_SHARE else (tall,):
+        apart = taken_apart(job, (wide, high), marks_of_picture(job))
+        if not apart[1].unmarked:
+            break
+    return views, high, apart
 
 
 def _tall_mm(views: Drawing) -> float:
