@@ -8,10 +8,11 @@ from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, Together
 from shopdocs.blocks.text import Heading, Paragraph, text
 from shopdocs.documents.drawn.build_pictures import (
-    exploded_picture,
+    drawn_apart,
     pictured,
     stage_picture,
     strips_of,
+    taken_apart,
 )
 from shopdocs.documents.drawn.elevations import elevations
 from shopdocs.documents.drawn.pictures import Label, Laid, every_mark, picture
@@ -63,9 +64,10 @@ def exploded_drawing(job: Job) -> Document:
     shared = tall - _tall_mm(views)
     heights = (max(tall * LEAST_SHARE, shared), max(tall * ENOUGH_SHARE, shared), tall)
     for high in heights if shared >= tall * LEAST_SHARE else (tall,):
-        whole = exploded_picture(job, (wide, high), marks_of_picture(job))
-        if not whole.unmarked:
+        apart = taken_apart(job, (wide, high), marks_of_picture(job))
+        if not apart[1].unmarked:
             break
+    whole = drawn_apart(job, apart, (wide, high))
     named = {piece.mark for piece in scene.pieces} - set(whole.unmarked) if few else set()
     pictures = list(_group_pictures(job, [p.mark for p in scene.pieces if p.mark not in named]))
     blocks: list[Block] = [whole.drawing]

@@ -86,7 +86,12 @@ def standing_open(job: Job) -> Laid:
 def exploded_picture(job: Job, room_mm: tuple[float, float], labels: Sequence[Label] | None = None) -> Picture:
     """The build taken apart, with a mark for every piece (or the `labels`): neighbours as near together as leaves every
     mark a place, and so at the largest scale."""
-    laid, marked = taken_apart(job, room_mm, labels)
+    return drawn_apart(job, taken_apart(job, room_mm, labels), room_mm)
+
+
+def drawn_apart(job: Job, apart: tuple[Laid, Marked], room_mm: tuple[float, float]) -> Picture:
+    """That picture, where its marks are placed already."""
+    laid, marked = apart
     return drawn(laid, marked, room_mm, ISOMETRIC, job.build.title, frame_of(laid, ISOMETRIC))
 
 

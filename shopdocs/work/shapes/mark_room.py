@@ -119,7 +119,7 @@ class _Room:
 
         self.np = np
         self.shown = shown
-        self.solid = (shown.seen + 2) // 3  # 0 for paper, else the number of the solid and one
+        self.solid = shown.solids
         self.taken = shown.seen > 0
         self.words: Flags = np.zeros(shown.seen.shape, dtype=bool)
         for start, end in inked:
@@ -129,9 +129,7 @@ class _Room:
             for row, column in self._squares(start, end):
                 self.taken[row, column] = True
                 self.words[row, column] = True
-        counts = np.bincount(self.solid.ravel())
-        self.sizes = {number - 1: int(count) for number, count in enumerate(counts) if number and count}
-        self.boxes = _boxes(self.solid)
+        self.sizes, self.boxes = shown.sizes, shown.boxes
 
     def on_piece(self, want: Wanted) -> Stands | None:
         """The middle of the words well inside one seen face of the piece."""
@@ -320,22 +318,6 @@ def _ends(tips: Any, spots: Any, want: Wanted) -> tuple[Any, Any]:
     flat = (by_side[:, 0] >= FLAT * by_side[:, 1]) & ((side - spots)[:, 0] * (tips - side)[:, 0] > 0)
     steep = (by_level[:, 0] < STEEP * by_level[:, 1]) & ((level - spots)[:, 1] * (tips - level)[:, 1] > 0)
     return np.stack([side, level], axis=1), np.stack([flat, steep], axis=1)
-
-
-def _boxes(solid: Any) -> dict[int, tuple[slice, slice]]:
-    """The rows and columns that each solid is seen in."""
-    import numpy as np
-
-    rows, columns = np.nonzero(solid)
-    numbers = solid[rows, columns]
-    order = np.argsort(numbers, kind="stable")
-    found = {}
-    for part in np.split(order, np.nonzero(np.diff(numbers[order]))[0] + 1):
-        if len(part):
-            r, c = rows[part], columns[part]
-            box = (slice(int(r.min()), int(r.max()) + 1), slice(int(c.min()), int(c.max()) + 1))
-            found[int(numbers[part[0]]) - 1] = box
-    return found
 
 
 def _full(mask: Any, high: int, wide: int) -> Any:
