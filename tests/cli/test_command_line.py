@@ -185,7 +185,7 @@ def tote(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def test_the_whole_set(tote: Path) -> None:
     names = set(tree(tote))
     assert {"set.pdf", "title.pdf", "cut-list.pdf", "lumber.pdf", "shopping.pdf", "labels.pdf"} <= names
-    assert {"figures.json", "records/index.html", "records/st-h.html", LIST} <= names
+    assert {"figures.json", "records/index.html", "records/st-e1.html", LIST} <= names
     made_from, *listed = (tote / LIST).read_text("utf-8").splitlines()
     assert made_from.startswith("# made from ")
     assert set(listed) == names - {LIST}
