@@ -342,9 +342,9 @@ def test_figures_are_json_and_name_their_lines(tote: Path) -> None:
     for figure in figures:
         if "source" in figure and figure["source"]["file"] == TOTE.name:
             assert 1 <= figure["source"]["line"] <= len(lines)
-    handle = next(f for f in figures if f["name"] == "handle · finished · length")
-    assert (handle["exact"], handle["unit"]) == ("406.4", "mm")  # 16 in
-    assert "handle:" in lines[handle["source"]["line"] - 1]
+    side = next(f for f in figures if f["name"] == "side · finished · length")
+    assert (side["exact"], side["unit"]) == ("406.4", "mm")  # 16 in
+    assert "side:" in lines[side["source"]["line"] - 1]
 
 
 class Panic(BaseException):
