@@ -25,6 +25,7 @@ from shopdocs.documents.fitting.crossing import pin_lines
 from shopdocs.documents.fitting.mate_places import Joined, in_joint, in_narrow_groove, on_body
 from shopdocs.documents.job import Job
 from shopdocs.documents.noting import joint_notes
+from shopdocs.documents.piece_drawings import has_piece_drawings
 from shopdocs.model.joining import Face, Joint, Meeting
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.shapes.solid import Solid
@@ -114,7 +115,7 @@ def _joints(job: Job, groups: tuple[Group, ...], places: Places) -> list[Block]:
     return [
         Table("mate-marks", _columns(job), groups, ticks=True),
         *_sketches(job, places),
-        *(joint_notes(job.build.joints) if job.space is None else ()),  # else they stand at the drawings
+        *(() if has_piece_drawings(job) else joint_notes(job.build.joints)),
         *([Bullets(tuple(text(line) for line in lines))] if (lines := pin_lines(job)) else []),
     ]
 
