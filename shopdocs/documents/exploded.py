@@ -57,7 +57,7 @@ def exploded_drawing(job: Job) -> Document:
     assert job.space is not None
     scene = job.space.scene
     few = len(scene.pieces) <= MOST_MARKS
-    wide, tall = page_mm(job)
+    wide, _ = page_mm(job)
     units = opened(job.build, scene).units
     doors, drawers = ([i for u in units if u.moves is moves for i in u.pieces] for moves in (Moves.DOOR, Moves.DRAWER))
     rooms = [(VIEWS_WIDE_MM.get(job.shop.paper, wide), high) for high in (VIEWS_MM, *LARGER_VIEWS_MM, LARGE_VIEWS_MM)]
@@ -102,12 +102,12 @@ def _beside_views(job: Job, views: Drawing) -> tuple[Drawing, float, tuple[Laid,
         if apart is not None and not apart[1].unmarked:
             return grown, high, apart
     shared = tall - _tall_mm(views)
-    heights = (max(tall * LEAST_SHARE, shared), max(tall * ENOUGH_SHARE, shared), tall)
-    for high in heights if shared >= tall * LEAST_SHARE else (tall,):
+    heights = (max(tall * LEAST_SHARE, shared), max(tall * ENOUGH_SHARE, shared))
+    for high in heights if shared >= tall * LEAST_SHARE else ():
         apart = taken_apart(job, (wide, high), marks_of_picture(job))
         if not apart[1].unmarked:
-            break
-    return views, high, apart
+            return views, high, apart
+    return views, tall, taken_apart(job, (wide, tall), marks_of_picture(job))
 
 
 def _tall_mm(views: Drawing) -> float:
