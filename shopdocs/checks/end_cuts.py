@@ -17,7 +17,7 @@ from shopdocs.core.problems import Problem, error
 from shopdocs.model.joining import the_face
 from shopdocs.work.computed import Computed
 from shopdocs.work.scene.own_cuts import own_cuts, own_name
-from shopdocs.work.space.placed import OWN, PIECE_AXES, Cuboid, FeatureKind, face_of, side_of
+from shopdocs.work.space.placed import OWN, PIECE_AXES, Bore, Cuboid, FeatureKind, face_of, side_of
 
 _BESIDE = (FeatureKind.TAPER, FeatureKind.BEVEL, FeatureKind.ROUNDING, FeatureKind.END_CUT)
 
@@ -33,8 +33,10 @@ def end_cuts_in_the_way(work: Computed) -> Iterator[Problem]:
             reach = (end.hi[0] + size, *end.hi[1:]) if end.hi[0] >= size else end.hi
             block = replace(end, lo=(beyond[0], beyond[1], beyond[2]), hi=(reach[0], reach[1], reach[2]))
             others = [one for one in features_of(work, mark) if one != end and _matters(one)]
-            if end.joint in follows:  # its tenon stands out there, and is made for it
+            if end.joint in follows:  # its tenon stands out there, and is made for it; holes go into the sawn end
+                face = face_of(0, end.hi[0] >= size)
                 others = [one for one in others if not (isinstance(one, Cuboid) and one.slant and one.adds)]
+                others = [one for one in others if not (isinstance(one, Bore) and one.face is face)]
             if wrong := in_its_block(work, mark, block, others):
                 told = f"the end cut '{end.joint.removeprefix(OWN)}' of '{mark}' {wrong}"
                 yield error(at[end.joint, mark], "end-cut", told, "keep that end square, or move what lies there")

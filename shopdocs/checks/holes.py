@@ -144,14 +144,17 @@ def _slot(hole: Drilled) -> Iterator[Problem]:
 
 
 def holes_in_leaning_pieces(work: Computed) -> Iterator[Problem]:
-    """Hardware on pieces that lean: where its holes lead is not worked out."""
+    """Holes that lead on out of a piece that leans: where to is not worked out. Those that end in it are drilled on the
+    bench, in its own faces and its sawn ends, as in any other piece."""
     leaning = {piece.mark for _, piece in work.build.pieces() if piece.place is not None and piece.place.lean}
     told: set[Position] = set()
     for hole in work.holes:
-        if hole.piece in leaning and hole.place.at not in told:
+        leads_on = hole.bore.depth is None or hole.place.meets
+        if hole.piece in leaning and leads_on and hole.place.at not in told:
             told.add(hole.place.at)
-            wrong = f"'{hole.hardware}' is drilled into '{hole.piece}', which leans"
-            yield error(hole.place.at, "lean-hole", wrong, "fasten it by its joint, or drill from the piece it meets")
+            wrong = f"'{hole.hardware}' is drilled through '{hole.piece}', which leans"
+            right = "let it end in the piece (depth: …), fasten it by its joint, or drill from the piece it meets"
+            yield error(hole.place.at, "lean-hole", wrong, right)
 
 
 CHECKS = (holes_that_miss, holes_in_leaning_pieces)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from itertools import zip_longest
 
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
@@ -19,12 +19,16 @@ from shopdocs.documents.own_cuts import has_cut_outs, has_rounded_corners
 from shopdocs.documents.tapers import has_tapers
 from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.model.parts import Part
+from shopdocs.work.scene.own_cuts import worked_in_part
 from shopdocs.work.space.arrises import EDGES, EdgeFinding, EdgeName, Verdict, Why
 from shopdocs.work.space.ends import extent_of
+
+Spans = tuple[tuple[Length, Length], ...]
 
 LONG_EDGES = tuple(edge for edge in EDGES if not set(edge) & {Face.A, Face.B})
 STOPPED, SQUARE = "Chamfer, stopped", "Leave square"
 LEAST_BESIDE, MOST_BESIDE = 3, 5  # drawings in a row
+PAGE_MM, GAP_MM = 180.0, 6.35  # the width of a page, and what parts columns on it
 # Both long arrises of a face.
 _BOTH = {
     Face.FACE: "both arrises of the face side",
@@ -42,6 +46,7 @@ class EdgeGroup:
     marks: tuple[str, ...]
     edges: tuple[EdgeFinding, ...]
     every: tuple[tuple[EdgeFinding, ...], ...]  # those of each piece: what they lie against differs
+    in_part: Mapping[EdgeName, Spans] = field(default_factory=dict)  # bevelled or rounded, but not from end to end
 
     def of(self, verdict: Verdict) -> list[EdgeFinding]:
         """Those of the twelve arrises that get this treatment."""
@@ -51,7 +56,8 @@ class EdgeGroup:
     def whole(self) -> Verdict | None:
         """What is done to all twelve, where it is one thing; pieces of strips are drawn all the same."""
         verdicts = {found.verdict for found in self.edges}
-        return verdicts.pop() if len(verdicts) == 1 and self.part.strips == 1 else None
+        alike = len(verdicts) == 1 and self.part.strips == 1 and not self.in_part
+        return verdicts.pop() if alike else None
 
 
 def edge_groups(job: Job) -> tuple[EdgeGroup, ...]:
@@ -59,14 +65,22 @@ def edge_groups(job: Job) -> tuple[EdgeGroup, ...]:
     assert job.alike is not None
     parts = {piece.mark: part for part, piece in job.build.pieces()}
     groups: dict[tuple[object, ...], list[str]] = {}
+    in_part = worked_in_part(job.build)
     for part, piece in job.build.pieces():
         if job.space is None or piece.mark not in job.space.pieces:
             continue
         found = job.alike.edges(piece.mark)
         answer = tuple((f.verdict, f.free if f.verdict is Verdict.STOPPED else ()) for f in found)
-        groups.setdefault((part.name, answer), []).append(piece.mark)
+        own = tuple(sorted(in_part.get(piece.mark, {}).items()))
+        groups.setdefault((part.name, answer, own), []).append(piece.mark)
     return tuple(
-        EdgeGroup(parts[marks[0]], tuple(marks), job.alike.edges(marks[0]), tuple(map(job.alike.edges, marks)))
+        EdgeGroup(
+            parts[marks[0]],
+            tuple(marks),
+            job.alike.edges(marks[0]),
+            tuple(map(job.alike.edges, marks)),
+            in_part.get(marks[0], {}),
+        )
         for marks in groups.values()
     )
 
@@ -100,20 +114,24 @@ def edge_map(job: Job) -> Document:
     # chamfers that run through first: they need few words, and are worked before those that one has to mark out
     drawn = sorted((g for g in groups if g.whole is None), key=lambda group: bool(group.of(Verdict.STOPPED)))
     alike = _worked_alike(drawn)
-    rows, closer = (_rows(job, alike, beside) for beside in (LEAST_BESIDE, _beside(len(alike))))
-    whole: list[Block] = []
     steps = [step for verdict in Verdict for step in _whole([g for g in groups if g.whole is verdict], verdict)]
-    if steps:
-        whole.append(Checklist(tuple(steps), "Without a drawing" if drawn else ""))
+    whole = (Checklist(tuple(steps), "Without a drawing" if drawn else ""),) if steps else ()
+    rows, closer = (_rows(job, alike, beside, whole) for beside in (LEAST_BESIDE, _beside(len(alike))))
     question = "Which arrises are chamfered, which stay square?"
-    instead = (*blocks, *closer, *whole) if len(closer) < len(rows) else ()
-    return Document("edges", "Edges", question, (*blocks, *rows, *whole), runs_on=True, instead=instead)
+    instead = (*blocks, *closer) if len(closer) < len(rows) else ()
+    return Document("edges", "Edges", question, (*blocks, *rows), runs_on=True, instead=instead)
 
 
-def _rows(job: Job, alike: Sequence[Sequence[EdgeGroup]], beside: int) -> list[Block]:
-    """The drawings, so many of them in a row."""
-    cells = _cells(job, alike, beside)
-    return [Together((SideBySide(row, (1.0,) * beside),)) for row in zip_longest(*[iter(cells)] * beside, fillvalue=())]
+def _rows(job: Job, alike: Sequence[Sequence[EdgeGroup]], beside: int, whole: tuple[Block, ...]) -> list[Block]:
+    """The drawings, so many of them in a row, and what is told without one: in the last row where it has room."""
+    rows = [*zip_longest(*[iter(_cells(job, alike, beside))] * beside, fillvalue=())]
+    made: list[Block] = [Together((SideBySide(row, (1.0,) * beside),)) for row in rows]
+    used = sum(1 for cell in rows[-1] if cell) if rows else beside
+    if not whole or used == beside:
+        return [*made, *whole]
+    wide = (PAGE_MM + GAP_MM) / beside - GAP_MM  # of a drawing's column; the words have the others with what parts them
+    shares = (*(wide for _ in range(used)), PAGE_MM - used * (wide + GAP_MM))
+    return [*made[:-1], Together((SideBySide((*rows[-1][:used], whole), shares),))]
 
 
 def _beside(count: int) -> int:
@@ -127,7 +145,7 @@ def _worked_alike(groups: Sequence[EdgeGroup]) -> list[list[EdgeGroup]]:
     chamfer stops, or strips are glued up, every part has its own."""
     alike: dict[object, list[EdgeGroup]] = {}
     for group in groups:
-        own = group.part.strips > 1 or any(found.verdict is Verdict.STOPPED for found in group.edges)
+        own = group.part.strips > 1 or group.in_part or any(found.verdict is Verdict.STOPPED for found in group.edges)
         key = group.marks if own else tuple((found.edge, found.verdict) for found in group.edges)
         alike.setdefault(key, []).append(group)
     return list(alike.values())
@@ -143,7 +161,9 @@ def _cells(job: Job, alike: Sequence[Sequence[EdgeGroup]], beside: int) -> list[
     for groups, words in zip(alike, told, strict=True):
         *heads, last = (text(_head(group)) for group in groups)
         steps = (*map(Step, heads), Step(last, words))
-        box = edge_box(job.space.pieces[groups[0].marks[0]], groups[0].edges, groups[0].part.strips, beside)
+        box = edge_box(
+            job.space.pieces[groups[0].marks[0]], groups[0].edges, groups[0].part.strips, beside, groups[0].in_part
+        )
         cells.append((box, Checklist(steps, works_by=large)))
     return cells
 
@@ -284,8 +304,9 @@ def _told(job: Job, group: EdgeGroup) -> list[tuple[str, Text]]:
     told: dict[str, Text] = {
         "Chamfer": text(edges_words(f.edge for f in group.of(Verdict.CHAMFER))),
         "Bevel or round, see its drawing": text(edges_words(f.edge for f in group.of(Verdict.SHAPED))),
+        "Bevel or round in part, see its drawing": text(edges_words(group.in_part)),
         STOPPED: _stopped_text(job, group),
         "Ease": text(edges_words(f.edge for f in group.of(Verdict.EASE))),
-        SQUARE: text(edges_words(f.edge for f in group.of(Verdict.SQUARE))),
+        SQUARE: text(edges_words(f.edge for f in group.of(Verdict.SQUARE) if f.edge not in group.in_part)),
     }
     return [(name, words) for name, words in told.items() if any(words)]

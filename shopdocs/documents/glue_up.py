@@ -53,6 +53,7 @@ from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
 from shopdocs.documents.look_alikes import either_way, stage_warnings, whole_warnings
 from shopdocs.documents.noting import copies_blocks
+from shopdocs.documents.own_cuts import cut_steps
 from shopdocs.facts.adhesives import EPOXY, adhesive
 from shopdocs.facts.cautions import EPOXY_HEAT
 from shopdocs.model.parts import Part, Piece
@@ -286,6 +287,7 @@ def _planed_panels(job: Job, work: StageWork) -> Iterator[Step]:
         glue = adhesive(job.build.gluing.adhesive) if job.build.gluing is not None else None
         wet = f"{WAIT_TO_PLANE} " if glue is not None and glue.water_borne else ""
         yield Step(text(f"Scrape and plane {marks} flat, cut to size"), text(f"{wet}Sizes as on the cut list."))
+        yield from cut_steps(job, work)
 
 
 def _told(job: Job, work: StageWork) -> list[Block]:

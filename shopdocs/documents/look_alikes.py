@@ -122,9 +122,9 @@ def _pair(words: Text, right: PlacedPiece, wrong: PlacedPiece) -> Iterator[Block
 def _table(groups: tuple[Group, ...]) -> Table:
     columns = (
         Column("Pieces", strong=True, share=0.7),
-        Column("Wrong", share=1.0),
+        Column("Wrong", share=0.9),
         Column("Correct", strong=True, share=1.0),
-        Column("Check", share=1.3),
+        Column("Check", share=2.0),
         Column("Found", share=1.0),
     )
     return Table("look-alikes", columns, groups)
@@ -321,7 +321,22 @@ def _told_apart(alike: Alike, mark: str, others: Sequence[Other]) -> str:
     foreign = [words for words in theirs[0] if words not in mine and all(words in each for each in theirs)]
     if own:
         return f"this has {_counted(own[0])}"
-    return f"this has no {foreign[0]}" if foreign and not foreign[0][0].isdigit() else SHORT[likeness]
+    if foreign and not foreign[0][0].isdigit():
+        return f"this has no {foreign[0]}"
+    return _wanting(alike, mark, others) or SHORT[likeness]
+
+
+def _wanting(alike: Alike, mark: str, others: Sequence[Other]) -> str:
+    """ "this has no groove and no pilot hole": kinds of which the piece has none, and each of the others one or the
+    other; "" where one of them has no more kinds."""
+    mine, *theirs = (
+        dict.fromkeys(feature.kind.value for feature in alike.space.pieces[one].features)
+        for one in (mark, *(other.marks[0] for other in others))
+    )
+    more = [[kind for kind in kinds if kind not in mine] for kinds in theirs]
+    if not all(more):
+        return ""
+    return "this has " + " and ".join(f"no {kind}" for kind in dict.fromkeys(kinds[0] for kinds in more))
 
 
 def _counted(words: str) -> str:

@@ -25,6 +25,7 @@ from shopdocs.documents.fitting.crossing import pin_lines
 from shopdocs.documents.fitting.mate_places import Joined, in_joint, in_narrow_groove, on_body
 from shopdocs.documents.job import Job
 from shopdocs.documents.noting import joint_notes
+from shopdocs.documents.piece_drawings import has_piece_drawings
 from shopdocs.model.joining import Face, Joint, Meeting
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.shapes.solid import Solid
@@ -37,7 +38,10 @@ HOW = (
 )
 LEGIBLE = Length(6)  # wood that a pencilled number needs both ways (common practice, no source)
 ROOMY = Length(12)  # and one of the two ways with an arrow beside it
-BESIDE = 3  # sketches in a row
+PAGE_MM, AIR_MM = 178.0, 7.0  # the width of a page, and what parts a sketch from the next
+NAME_MM = 1.8  # a letter of its name
+MOST_LEFT = 0.2  # of a row of sketches
+_END = re.compile(r"\b(shoulder|end) ([AB])\b")
 EACH = "each one"  # stands for the pieces of a row, which go into another alike
 WITHIN_REACH = 2  # times the width of a cut: how deep into it a pencil's point gets (common practice, no source)
 
@@ -111,7 +115,7 @@ def _joints(job: Job, groups: tuple[Group, ...], places: Places) -> list[Block]:
     return [
         Table("mate-marks", _columns(job), groups, ticks=True),
         *_sketches(job, places),
-        *(joint_notes(job.build.joints) if job.space is None else ()),  # else they stand at the drawings
+        *(() if has_piece_drawings(job) else joint_notes(job.build.joints)),
         *([Bullets(tuple(text(line) for line in lines))] if (lines := pin_lines(job)) else []),
     ]
 
@@ -120,12 +124,12 @@ def _columns(job: Job) -> tuple[Column, ...]:
     columns = [
         Column("Joint", "right", share=0.1, strong=True),
         Column("Piece", share=0.2, strong=True),
-        Column("Pencil on", share=1.7),
+        Column("Pencil on", share=1.5),
         Column("Meets", share=0.2, strong=True),
-        Column("Pencil on", share=2.0),
+        Column("Pencil on", share=2.6),
     ]
     if job.space is not None:
-        columns.append(Column("Arrow", share=0.6))
+        columns.append(Column("Arrow", share=0.3))
     return tuple(columns)
 
 
@@ -144,8 +148,8 @@ def _groups(job: Job, places: Places) -> Iterator[Group]:
 
 
 def _rows(job: Job, pairs: Sequence[tuple[Joint, Meeting]], places: Places) -> Iterator[Row]:
-    """A row for every joint, and one for those of pieces that go into the same piece alike; one for all narrow grooves
-    that a piece goes into."""
+    """A row for every joint; one for those of pieces that go into the same piece alike, for both ends of a piece, and
+    for all narrow grooves that it goes into."""
     panels: dict[str, list[Meeting]] = {}
     for _, meeting in pairs:
         if _in_grooves(places, meeting):
@@ -158,13 +162,28 @@ def _rows(job: Job, pairs: Sequence[tuple[Joint, Meeting]], places: Places) -> I
             alike.setdefault((where, two, own, *way), []).append((number, one, where, two, there, *way))
         elif panels[meeting.entering][0] is meeting:
             alike[(meeting.entering,)] = [_panel_words(job, panels[meeting.entering])]
+    told: dict[tuple[str, ...], list[tuple[str, ...]]] = {}
     for same, rows in alike.items():
         if len(rows) == 1:
-            yield Row(tuple(map(Cell.of, rows[0])))
+            number, one, where, *rest = rows[0]
+            ends = tuple(rest[1:]) if len(rest) > 1 else ()
+            told.setdefault((one, _END.sub(r"\1", where), *ends), []).append(rows[0])
         else:
             numbers = stepped_text([int(row[0]) for row in rows])
             marks = marks_text([row[1] for row in rows])
-            yield Row(tuple(map(Cell.of, (numbers, marks, *same))))
+            told[same] = [(numbers, marks, *same)]
+    for rows in told.values():
+        yield from (Row(tuple(map(Cell.of, row))) for row in _both_ends(rows))
+
+
+def _both_ends(rows: Sequence[tuple[str, ...]]) -> Iterator[tuple[str, ...]]:
+    """Rows of one piece that differ by its ends and by what it goes into there; both as one row."""
+    ends = [found[2] for row in rows for found in _END.finditer(row[2])]
+    if len(rows) != 2 or sorted(ends) != ["A", "B"]:
+        yield from rows
+        return
+    (one, mark, where, two, *rest), (other, _, _, too, *_), (first, second) = *rows, ends
+    yield f"{one}, {other}", mark, _END.sub(rf"\1s {first} and {second}", where), f"{two}  {too}", *rest
 
 
 def _in_grooves(places: Places, meeting: Meeting) -> bool:
@@ -194,8 +213,10 @@ def stepped_text(numbers: Sequence[int]) -> str:
     """ "5–8", or "17, 19 … 27" where they go by another step: in their own order, which is that of the pieces named
     beside them."""
     steps = {after - before for before, after in pairwise(numbers)}
-    if len(numbers) > 2 and len(steps) == 1:
-        return f"{numbers[0]}–{numbers[-1]}" if steps == {1} else f"{numbers[0]}, {numbers[1]} … {numbers[-1]}"
+    if len(numbers) > 2 and steps == {1}:
+        return f"{numbers[0]}–{numbers[-1]}"
+    if len(numbers) > 3 and len(steps) == 1:
+        return f"{numbers[0]}, {numbers[1]} … {numbers[-1]}"
     return ", ".join(map(str, numbers))
 
 
@@ -224,16 +245,30 @@ def _sketches(job: Job, places: Places) -> Iterator[Block]:
         elif found is None and mitred(job.alike.space, meeting) is not None:
             ways.setdefault(known_faces(joint, meeting), []).append(meeting)
     cells = [_sketch(job.alike, same, places) for same in ways.values()]
-    rows = [
-        SideBySide(
-            tuple((cell,) for cell in cells[k : k + BESIDE]) + ((),) * (BESIDE - len(cells[k : k + BESIDE])),
-            (1.0,) * BESIDE,
-        )
-        for k in range(0, len(cells), BESIDE)
-    ]
+    rows = list(_in_rows(cells))
     if rows:
         yield Together((Heading("Where the marks go", 2), rows[0]))
         yield from rows[1:]
+
+
+def _in_rows(cells: Sequence[Drawing]) -> Iterator[SideBySide]:
+    """As many sketches in a row as have room there with their names, each with its share of it."""
+    row: list[tuple[Drawing, float]] = []
+    for cell in cells:
+        wide = max(cell.width.float_mm(), NAME_MM * len(cell.name)) + AIR_MM
+        if row and sum(each for _, each in row) + wide > PAGE_MM:
+            yield _row(row)
+            row = []
+        row.append((cell, wide))
+    if row:
+        yield _row(row)
+
+
+def _row(row: Sequence[tuple[Drawing, float]]) -> SideBySide:
+    rest = PAGE_MM - sum(wide for _, wide in row)
+    spread = rest > PAGE_MM * MOST_LEFT  # a row that is not full: the sketches stay as near as in the others
+    columns, shares = tuple((cell,) for cell, _ in row), tuple(wide for _, wide in row)
+    return SideBySide((*columns, ()), (*shares, rest)) if spread else SideBySide(columns, shares)
 
 
 def _alike(words: str) -> str:

@@ -35,6 +35,7 @@ from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job
 from shopdocs.documents.outlines import arc_tables, is_outline
 from shopdocs.documents.own_cuts import said_of
+from shopdocs.documents.pattern_details import Detail, details, has_details
 from shopdocs.documents.tapers import LATER
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
 from shopdocs.model.joining import FACE_NAMES, Face, the_face
@@ -76,8 +77,8 @@ class _Group:
 
 
 def has_patterns(job: Job) -> bool:
-    """Whether any piece is tapered, arched or shaped to an outline."""
-    return any(cut.kind in _SHAPES for cut in job.build.cuts)
+    """Whether any piece is tapered, arched or shaped to an outline, or worked at a corner, an end or right through."""
+    return any(cut.kind in _SHAPES for cut in job.build.cuts) or (bool(job.build.cuts) and has_details(job))
 
 
 def patterns(job: Job) -> Document:
@@ -88,8 +89,10 @@ def patterns(job: Job) -> Document:
     for group, name in zip(groups, names, strict=True):
         tables += _offsets(job, group, name)
     sheets: list[Block] = [_pattern(job, group, name) for group, name in zip(groups, names, strict=True)]
+    parts = list(details(job))
+    sheets += [_detail(job, detail, f"detail-{number}") for number, detail in enumerate(parts, 1)]
     how = Paragraph(text(HOW_TO + LATER + " " + FILES))
-    shaped = any(map(is_outline, job.build.cuts))
+    shaped = bool(parts) or any(map(is_outline, job.build.cuts))
     question = f"What is the true shape of each {'shaped' if shaped else 'tapered or arched'} piece?"
     return Document("patterns", "Patterns", question, (how, *tables, *sheets), runs_on=True)
 
@@ -147,6 +150,21 @@ def _pattern(job: Job, group: _Group, name: str) -> Pattern:
         outline=outline,
         file=name,
     )
+
+
+def _detail(job: Job, detail: Detail, name: str) -> Pattern:
+    """The pattern of a part of a piece."""
+    pieces = {piece.mark: (part, piece) for part, piece in job.build.pieces()}
+    at_top = (detail.face in REFERENCE_AT_TOP) != is_of_other_hand(*pieces[detail.marks[0]])
+    at_top = at_top != (detail.edge in ("FAR EDGE", "BACK FACE")) and detail.edge != "EDGE"
+    face = detail.face if detail.edge in _GAUGED.values() else None
+    laid = Laid(detail.edge, detail.ends, at_top, face, True, detail.rest)
+    facts = (*detail.facts, *(("Dashed: the paper ends there, the wood goes on",) if detail.rest else ()))
+    outline = detail.outline.turned_over() if at_top else detail.outline
+    file = plain_name(f"{marks_text(detail.marks, 4)} {detail.what}", name)
+    drawing = drawn_pattern(detail.outline, laid, detail.title)
+    title = f"{detail.title}, pattern"
+    return Pattern(title, drawing, facts, f"pattern-{name}", (), outline=outline, file=file)
 
 
 def _facts(job: Job, group: _Group) -> tuple[tuple[str, ...], tuple[Figure, ...]]:

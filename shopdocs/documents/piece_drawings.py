@@ -67,7 +67,7 @@ class DrawnGroup:
     pieces: tuple[PlacedPiece, ...]
     placed: bool = True
 
-    @property
+    @cached_property
     def marks(self) -> tuple[str, ...]:
         """The marks of the pieces, in the order of the build."""
         return tuple(piece.mark for piece in self.pieces)
@@ -131,12 +131,31 @@ def piece_drawings(job: Job) -> Document:
     for unit, size in zip(units, sized([unit.drawn for unit in units], job.display), strict=True):
         blocks += unit.blocks(size, drawn)
         drawn += [piece.mark for piece in unit.pieces]
-    if bare:
-        marks = [mark for group in bare for mark in group.marks]
-        blocks.append(Paragraph(text("No joints, no holes; the cut list says all: ", marks_text(marks), ".")))
-        blocks += _notes(job, bare)
+    blocks += _not_drawn(job, bare)
     question = "Where are the mortises, tenons, grooves and holes?"
     return Document("piece-drawings", "Piece drawings", question, tuple(blocks), runs_on=True)
+
+
+def _not_drawn(job: Job, groups: Sequence[DrawnGroup]) -> list[Block]:
+    """Pieces with nothing to mark out; without places also those that have joints alone. Their notes bear their marks,
+    for they stand under no piece's heading."""
+    jointed = [mark for group in groups for mark in group.marks if job.meets[mark]]
+    rest = [mark for group in groups for mark in group.marks if not job.meets[mark]]
+    told: list[Block] = []
+    if jointed:
+        told.append(Paragraph(text("Nothing but joints, by number among the mate marks: ", marks_text(jointed), ".")))
+    if rest:
+        told.append(Paragraph(text("No joints, no holes; the cut list says all: ", marks_text(rest), ".")))
+    lines: dict[str, list[DrawnGroup]] = {}
+    for group in groups:
+        lines.setdefault(group.part.name, []).append(group)
+    items = [
+        (f"{marks_text([mark for group in every for mark in group.marks], 12)}: ", *line)
+        for every in lines.values()
+        for line in _note_lines(job, every)
+    ]
+    told += [Bullets(tuple(items))] if items else []
+    return [Heading("Not drawn", 2), *told] if jointed or items else told
 
 
 def _introduction(job: Job, groups: Sequence[DrawnGroup]) -> str:
@@ -396,6 +415,11 @@ def _size_runs(job: Job, part: Part, what: str, size: Size) -> Text:
 
 
 def _notes(job: Job, groups: Sequence[DrawnGroup]) -> list[Block]:
+    items = _note_lines(job, groups)
+    return [Bullets(tuple(items))] if items else []
+
+
+def _note_lines(job: Job, groups: Sequence[DrawnGroup]) -> list[Text]:
     """What the maker noted of these pieces: of the part, of a piece with its mark, of a joint with its numbers, where
     the piece that goes in is drawn, and of hardware whose holes are here."""
     part = groups[0].part
@@ -413,7 +437,7 @@ def _notes(job: Job, groups: Sequence[DrawnGroup]) -> list[Block]:
     for item in job.build.hardware:
         if item.note and any(hole.hardware == item.name and hole.piece in marks for hole in job.holes):
             items.append(text(f"{item.name[:1].upper()}{item.name[1:]}: {item.note}"))
-    return [Bullets(tuple(items))] if items else []
+    return items
 
 
 # For records.

@@ -13,6 +13,7 @@ from base64 import b64encode
 from collections.abc import Callable, Mapping
 from functools import cache, lru_cache
 from hashlib import sha256
+from threading import local
 from typing import TYPE_CHECKING
 from urllib.parse import quote
 
@@ -39,6 +40,7 @@ PIXELS_PER_MM = 5.0
 # How many letters of a wide system typeface fit on a line of the smallest phone (280 of its 320 pixels).
 PHONE_LETTERS = 26
 BETWEEN_COLUMNS = 1
+LONG = 300  # letters: a list of marks, say, that comes but once; it would only fill memory
 LEAST_LETTERS = 4  # of a column: as wide as a link that a thumb can hit
 
 _OVER, _UNDER = "[⁰¹²³⁴⁵⁶⁷⁸⁹]", "[₀₁₂₃₄₅₆₇₈₉]"
@@ -46,6 +48,7 @@ _SET = f"(?<!{_OVER}){_OVER}{{1,4}}{FRACTION_SLASH}{_UNDER}{{1,4}}(?!{_UNDER})"
 _FRACTION = re.compile(f"({_SET})")
 # A number and its unit stay on one line, unless the number is of a length that no measure has.
 _MEASURE = re.compile(rf"((?:(?<![0-9.])[0-9.]{{1,8}}(?:{_SET})?|{_SET}) (?:mm|in|min|m|g|bf)\b)")
+_UNITS = (" m", " in", " g", " bf")  # how those of a measure begin
 _IN_MM = re.compile(r'width="([0-9.]+)mm" height="([0-9.]+)mm"')
 _RAISED = re.compile(r' dy="[^"]*"')
 _BLANKS = re.compile(r"[\t\n\v\f\r\x85\u2028\u2029]+")
@@ -56,16 +59,32 @@ _TURNING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 def fragment(blocks: tuple[Block, ...], target: Target, taken: set[str] | None = None) -> Markup:
     """The blocks as a piece of HTML. `target` gives the address an anchor leads to, None where there is none: then the
     words stand without a link. `taken` are ids already used on the page; each anchor becomes an id once."""
-    used = set() if taken is None else taken
+    _here.target, _here.used = target, set() if taken is None else taken
+    return _markup(_macros().sequence(blocks))  # type: ignore[attr-defined]
 
-    def identity(anchor: str) -> str:
-        if not anchor or anchor in used:
-            return ""
-        used.add(anchor)
-        return anchor_id(anchor)
 
-    module = environment().get_template("record_blocks.html.j2").make_module({"target": target, "identity": identity})
-    return _markup(module.sequence(blocks))  # type: ignore[attr-defined]
+class _Here(local):
+    """The fragment that a thread is at: the macros are made once for all, as each making leaves rings of objects."""
+
+    target: Target
+    used: set[str]
+
+
+_here = _Here()
+
+
+def _identity(anchor: str) -> str:
+    """The id of an anchor, the first time that it comes."""
+    if not anchor or anchor in _here.used:
+        return ""
+    _here.used.add(anchor)
+    return anchor_id(anchor)
+
+
+@cache
+def _macros() -> object:
+    given = {"target": lambda anchor: _here.target(anchor), "identity": _identity}
+    return environment().get_template("record_blocks.html.j2").make_module(given)
 
 
 def page(template: str, values: Mapping[str, object]) -> str:
@@ -98,10 +117,25 @@ def environment() -> Environment:
     return env
 
 
-@lru_cache(maxsize=2**14)
 def words(content: str) -> Markup:
     """Escaped, with measures marked so that they stay on one line, and set fractions so that they can be enlarged."""
-    return _marked(_MEASURE, "measure", legible(content), lambda part: _marked(_FRACTION, "fraction", part, _escaped))
+    return _known_words(content) if len(content) < LONG else _words(content)
+
+
+@lru_cache(maxsize=2**14)
+def _known_words(content: str) -> Markup:
+    return _words(content)
+
+
+def _words(content: str) -> Markup:
+    told = legible(content)
+    if not any(unit in told for unit in _UNITS):  # of long lists of marks one knows it sooner so
+        return _with_fractions(told)
+    return _marked(_MEASURE, "measure", told, _with_fractions)
+
+
+def _with_fractions(content: str) -> Markup:
+    return _marked(_FRACTION, "fraction", content, _escaped) if FRACTION_SLASH in content else _escaped(content)
 
 
 def _marked(pattern: re.Pattern[str], name: str, content: str, inner: Callable[[str], Markup]) -> Markup:

@@ -20,8 +20,9 @@ from shopdocs.page.setting import Means, Setting
 TIGHT, CLOSE = 0.65, 0.5  # of the white between rows and blocks, if that saves a page; CLOSE with smaller tables
 MOST_ENDS = 5  # ways in which documents may have ended that are gone on with
 # What is given for a page fewer is given least of all for these, from our own eyes: a table parted, or a last page
-# nearly empty; a sheet that begins under another and goes on; one that stands under another whole; each step of white.
-PARTED, RUN_ON, UNDER, CLOSER = 8, 3, 1, 2
+# nearly empty; a page with much white; a sheet that begins under another and goes on; one that stands under another
+# whole; each step of white.
+PARTED, HOLLOW, RUN_ON, UNDER, CLOSER = 8, 5, 3, 1, 2
 NOT_SO = 1_000_000  # pages, where a document could not stand where it should
 
 
@@ -114,19 +115,27 @@ def _after(ends: Sequence[_End], document: Document, means: Means) -> Iterator[_
         assert setting is not None, "a document can always begin a page"
         pages, before = _closed(first) if first is not None else (0, 0)
         ways = first.ways if first is not None else ()
-        worth = before + given + PARTED * setting.flow.broken
+        worth = before + given + _ugly(setting)
         yield _End(pages + len(setting.frames), worth, setting, (*ways, way))
         for end in ends:
             begun = replace(way, under=True)
             under = begun.set(end.setting)
             if under is not None:
-                worth = end.given + given + PARTED * under.flow.broken + (RUN_ON if under.frames else UNDER)
+                worth = end.given + given + _ugly(under) + (RUN_ON if under.frames else UNDER)
                 yield _End(end.pages + len(under.frames), worth, under, (*end.ways, begun))
 
 
 def _closed(end: _End) -> tuple[int, int]:
-    """Pages, and what was given for them where the next document begins a page; a last page stays nearly empty then."""
-    return end.pages, end.given + (PARTED if end.setting.ends_nearly_empty else 0)
+    """Pages, and what was given for them where the next document begins a page; a last page may stay nearly empty, or
+    with much white, then."""
+    setting = end.setting
+    white = PARTED if setting.ends_nearly_empty else HOLLOW if setting.ends_hollow else 0
+    return end.pages, end.given + white
+
+
+def _ugly(setting: Setting) -> int:
+    """What is given for tables that are parted and for pages that are left with much white."""
+    return PARTED * setting.flow.broken + HOLLOW * setting.flow.hollow
 
 
 def _best(ends: Sequence[_End]) -> list[_End]:

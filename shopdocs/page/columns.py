@@ -15,7 +15,7 @@ def two_columns(strips: list[Strip], room: float, body: float, width: float, gap
     wide, with a `gap` between; points."""
     runs = _runs(strips)
     out: list[Strip] = []
-    left = room - before
+    left = max(0.0, room - before)
     while runs:
         first, second, rest = _filled(runs, left)
         if rest and left < body and (not first or left < LEAST_BEGUN):

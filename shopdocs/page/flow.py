@@ -11,6 +11,8 @@ from dataclasses import dataclass
 
 from shopdocs.page.items import Frame
 
+HOLLOW_SHARE = 0.4  # of a page: more white than that is much
+
 Paint = Callable[[Frame, float, float], None]
 
 
@@ -67,6 +69,7 @@ class Flow:
         self._placed: list[tuple[Paint, Frame, float]] = []
         self._turned = False
         self.first_end = top  # how high the first page ends that is left
+        self.hollow = 0  # pages left with much white
         self.broken = 0  # how often something that belongs together, such as a table, breaks across pages
 
     @property
@@ -79,10 +82,14 @@ class Flow:
         """Height left on this page."""
         return self.y - self.bottom if self.frame is not None else self.body
 
+    @property
+    def is_hollow(self) -> bool:
+        """Whether much of this page is left."""
+        return self.room > self.body * HOLLOW_SHARE
+
     def new_page(self) -> Frame:
         """Open a page and go on at its top."""
-        if self.frame is not None and not self._turned:
-            self._turned, self.first_end = True, self.y
+        self._leave()
         self.frame = self._open_page()
         self.y = self.top
         self.empty = True
@@ -94,9 +101,15 @@ class Flow:
 
     def close(self) -> None:
         """The next strip opens a page."""
-        if self.frame is not None and not self._turned:
-            self._turned, self.first_end = True, self.y
+        self._leave()
         self.frame = None
+
+    def _leave(self) -> None:
+        if self.frame is None:
+            return
+        self.hollow += self.is_hollow
+        if not self._turned:
+            self._turned, self.first_end = True, self.y
 
     def place(self, strips: list[Strip]) -> None:
         """Places strips; those tied by `keep` stay together as long as one page can hold them."""

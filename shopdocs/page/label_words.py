@@ -191,10 +191,11 @@ def _add_sizes(made: Column, label: PieceLabel, short: bool, size: float, most: 
 def _add_mates(made: Column, label: PieceLabel, short: bool, size: float, most: int) -> None:
     """As many whole mates as two lines hold (three in short), and how many there are more."""
     items = [held(made.ts.clean(meet)) for meet in label.meets]
+    items = [f"{item}\u00a0" for item in items[:-1]] + items[-1:]  # apart by two spaces where lines are broken, too
     lead = "joints\u00a0" if items and items[0][:1].isdigit() and not short else ""
     for count in range(len(items), 0, -1):
         more = [f"+{len(items) - count}" + ("" if short else "\u00a0more")] if count < len(items) else []
-        if made.add("mates", lead + "  ".join([*items[:count], *more]), most=min(most, 3 if short else 2)):
+        if made.add("mates", lead + " ".join([*items[:count], *more]), most=min(most, 3 if short else 2)):
             made.lost += ["some mates"] if more else []
             return
     made.lost += ["mates"] if items else []

@@ -100,6 +100,12 @@ class Setting:
             return False
         return self.flow.room > self.flow.body * (1.0 - TAIL_SHARE)
 
+    @property
+    def ends_hollow(self) -> bool:
+        """Whether the last page has much white that another document may still have."""
+        frame = self.flow.frame
+        return frame is not None and not frame.bare and not frame.true_scale and self.flow.is_hollow
+
     def _frame(self, paper: Paper) -> Frame:
         frame = Frame(paper.width.points, paper.height.points, self.document.name, self.document.title)
         frame.exact_size = (paper.width, paper.height)

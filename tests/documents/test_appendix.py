@@ -86,3 +86,9 @@ def test_both_columns_are_of_about_one_length_and_go_on_on_the_next_page() -> No
     assert heights(more, 84.0, 500.0) == [70.0, 30.0]
     assert heights(more, 60.0, 500.0) == [100.0], "too little room to begin there"
     assert heights([strip(10.0), strip(10.0, keep=True), strip(10.0)], 500.0, 500.0) == [20.0]
+
+
+def test_columns_that_have_no_room_at_all_begin_on_the_next_page() -> None:
+    """Less is left than the 14 of air before them, or the page is full to its last point."""
+    for room in (13.9, 0.0, -0.1):
+        assert heights([strip(10.0) for _ in range(7)], room, 500.0) == [40.0]

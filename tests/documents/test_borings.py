@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -13,6 +14,7 @@ from shopdocs.blocks.walk import walk
 from shopdocs.documents.borings import holes_at_an_angle, leans_table
 from shopdocs.documents.catalogue import make_documents
 from shopdocs.documents.job import Job
+from shopdocs.pipeline import check_build
 from tests.sample_jobs import BY_NAME, job_of
 
 STOOL = BY_NAME["loft_stool"] / "build.yaml"
@@ -80,3 +82,25 @@ def test_the_look_alikes_promise_nothing_of_what_is_off_square() -> None:
     assert "not tried the wrong way: FL FR BL BR SL SR M." in told
     assert "Mirror images: FR BL and FL BR." in told
     assert "No other piece can be taken for another" in told and "Every other piece was tried" in told
+
+
+def test_a_glide_goes_into_the_sawn_foot_of_a_leg_that_leans(tmp_path: Path) -> None:
+    """A pilot in the middle of a foot of 40 x 40: 20 from the face edge and from the face side, as in any other end,
+    and told with the bits. Holes that would meet the tenon's end or the stretcher's mortise are found as elsewhere: the
+    stretcher's, 26.5 deep in the back face 150 from the foot, is met by one 150 along the face side and 20 deep (40 -
+    26.5 leaves 13.5)."""
+    whole = (BY_NAME["loft_stool"] / "build.yaml").read_text("utf-8")
+    glide = (
+        "glide: {holes: [{bit: 4, depth: 14}], on: [{piece: leg, face: A, along: width / 2, across: thickness / 2}]}"
+    )
+    tag = "tag: {holes: [{bit: 4, depth: 20}], on: [{piece: FL, face: face side, along: 150, across: width / 2}]}"
+    file = tmp_path / "build.yaml"
+    file.write_text(whole.replace("gluing:\n", f"hardware:\n  {glide}\n\ngluing:\n", 1), "utf-8")
+    assert not [p for p in check_build(str(file))[2] if p.code not in ("bit", "meant")]
+    told = [hole for hole in job_of(file).holes if hole.hardware == "glide"]
+    assert {(hole.piece, hole.along.mm, hole.across.mm) for hole in told} == {
+        (m, 20, 20) for m in ("FL", "FR", "BL", "BR")
+    }
+    file.write_text(whole.replace("gluing:\n", f"hardware:\n  {tag}\n\ngluing:\n", 1), "utf-8")
+    (problem,) = [p for p in check_build(str(file))[2] if p.code == "hole-in-joint"]
+    assert "mortise of joint 5" in problem.wrong

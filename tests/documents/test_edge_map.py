@@ -12,12 +12,13 @@ from shopdocs.blocks.text import Checklist, Step, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.edge_box import edge_box
-from shopdocs.documents.edges import edge_groups, edges_words, treatment
+from shopdocs.documents.edges import edge_groups, edges_text, edges_words, treatment
 from shopdocs.documents.fitting.alike import own_shape
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Axis, Direction
 from shopdocs.work.space.arrises import EDGES, EdgeFinding, Verdict, Why
 from shopdocs.work.space.placed import PlacedPiece, Pose, Toward
+from tests.documents.test_notes import job_of
 from tests.sample_jobs import PLACED, document_of, sample_job
 
 X, Y, Z = (Toward(direction) for direction in Direction)
@@ -130,3 +131,30 @@ def test_a_chamfer_is_drawn_as_two_lines_and_a_square_arris_as_one() -> None:
 def test_both_long_arrises_of_a_face_are_named_by_the_face() -> None:
     far = [edge for edge in EDGES if Face.FAR_EDGE in edge and not {Face.A, Face.B} & {*edge}]
     assert edges_words(far) == "both far arrises"
+
+
+def test_an_arris_bevelled_in_part_is_no_square_one(tmp_path: Path) -> None:
+    """A board 300 long, its arris of face side and face edge bevelled from 100 to 250: not chamfered as well, not left
+    square, and drawn as two lines for half its length, 150 of 300, between heavy ones."""
+    said = """
+build: {title: Board, mark: B, units: mm}
+materials: {oak: {kind: hardwood, species: white oak, rough: 34}}
+parts:
+  board: {material: oak, size: 25 x 80 x 300, runs: {length: x, width: y}, pieces: {P: {x: 0, y: 0, z: 0}}}
+cuts:
+  arris: {kind: bevel, width: 10, on: [{piece: P, edge: face and edge, along: 100 to 250}]}
+"""
+    job = job_of(said, tmp_path)
+    (group,) = edge_groups(job)
+    worked, told = (Face.EDGE, Face.FACE), plain(treatment(job, group))
+    assert "bevel or round in part, see its drawing: face side / face edge" in told
+    assert group.in_part == {edge: ((Length(100), Length(250)),) for edge in group.in_part} and len(group.in_part) == 1
+    assert {*next(iter(group.in_part))} == {*worked}
+    words = dict(edges_text(job, group))
+    assert "face side / face edge" not in plain(words.get("Leave square", ())) + plain(words.get("Chamfer", ()))
+    assert job.space is not None
+    square = tuple(replace(found, verdict=Verdict.SQUARE) for found in group.edges)
+    drawn = strokes(edge_box(job.space.pieces["P"], square, in_part=group.in_part))
+    # broken in its middle, in the bevel: its two lines are four. Heavy are the arris before and behind it, two
+    # more long arrises in two parts each, and six short ones; the three behind say nothing new
+    assert (drawn[Stroke.VISIBLE], drawn[Stroke.REFERENCE]) == (2 * 2, 2 + 2 * 2 + 6)

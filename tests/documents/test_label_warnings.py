@@ -29,6 +29,14 @@ def test_a_label_says_what_tells_the_piece_from_the_other(mark: str, told: str) 
     assert label_warning(sample_job(folder, own_units(folder)), mark) == told
 
 
+def test_a_label_says_what_the_piece_has_not_where_nothing_else_tells_it_apart() -> None:
+    """The rack's rails, by hand from its build: the back stands in grooves of both rear rails, the hook strip is
+    screwed to the upper front rail; the lower front rail has neither, and all four have tenons and slats' mortises."""
+    folder = BY_NAME["plate_rack"]
+    told = "not BD  BU  FU: this has no groove and no pilot hole"
+    assert label_warning(sample_job(folder, own_units(folder)), "FD") == told
+
+
 def holes(piece: PlacedPiece, kind: str, face: str) -> int:
     bores = (feature for feature in piece.features if isinstance(feature, Bore))
     return sum(bore.kind.value == kind and FACE_NAMES[bore.face] == face for bore in bores)

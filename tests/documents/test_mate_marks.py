@@ -334,8 +334,16 @@ def test_joints_alike_share_a_row() -> None:
     ]
 
 
+def test_both_ends_of_a_piece_share_a_row() -> None:
+    """By hand, from the bench's build: each long rail goes with both its shoulders onto the legs at either side."""
+    rows = {row[1]: row for row in rows_of("threshold_bench")}
+    assert rows["RF"][:4] == ["1, 2", "RF", "shoulders A and B, by the face side", "FL  FR"]
+    assert rows["ST"][:4] == ["9, 10", "ST", "housed ends A and B", "RL  RR"]
+
+
 def test_numbers_that_step_evenly_are_drawn_together() -> None:
     assert stepped_text([5, 6, 7, 8]) == "5–8"
     assert stepped_text([17, 19, 21, 23]) == "17, 19 … 23"
     assert stepped_text([1, 19]) == "1, 19"
+    assert stepped_text([13, 15, 17]) == "13, 15, 17"
     assert stepped_text([3, 2, 7]) == "3, 2, 7"

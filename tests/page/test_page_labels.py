@@ -128,6 +128,18 @@ def test_words_of_a_sheet_stand_in_one_type_and_what_is_left_out_is_counted() ->
     assert re.search(r"\+\d+", words)
 
 
+def test_joints_stand_apart_by_more_than_their_own_words() -> None:
+    """Between a joint and the next stand two spaces, within one a single one, on broken lines as well."""
+    meets = tuple(f"{i} S{i}" for i in range(1, 12))
+    label = sample.PieceLabel("L", "SC", "side", ("finished 12 × 140 × 560 mm",), (), meets, "stage 1")
+    (frame,) = sample.composed((sample.Document("labels", "Labels", "", (Labels((label,), "a4-21"),)),)).frames
+    lines = [run.text for run in frame.items if isinstance(run, TextRun) and re.search(r"\d\u00a0S\d", run.text)]
+    assert len(lines) == 2
+    for line in lines:
+        joints = re.findall(r"\d+\u00a0S\d+", line)
+        assert "\u00a0 ".join(joints) in line and len(joints) > 2
+
+
 def test_a_size_is_never_cut() -> None:
     """Half a size would be taken for a size: it stands whole, on one line or two, or not at all."""
     (whole,) = sample.label("FL").sizes

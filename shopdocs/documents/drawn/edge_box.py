@@ -30,6 +30,8 @@ _HALF = Fraction(1, 2)
 _WHOLE = (Verdict.CHAMFER, Verdict.SHAPED)  # drawn with two lines from end to end
 _CHAMFERED = (*_WHOLE, Verdict.STOPPED)
 
+NONE_IN_PART: Mapping[EdgeName, Sequence[tuple[Length, Length]]] = {}
+
 Flat = tuple[Fraction, Fraction]  # millimetres of paper
 Spot = tuple[Fraction, Fraction, Fraction]  # along, across, deep on the drawn box
 Corner = tuple[Face, Face, Face]  # the end, edge and side that one looks at
@@ -41,12 +43,22 @@ _CORNERS: tuple[Corner, ...] = tuple(
 )
 
 
-def edge_box(piece: PlacedPiece, findings: Sequence[EdgeFinding], strips: int = 1, beside: int = 3) -> Drawing:
+def edge_box(
+    piece: PlacedPiece,
+    findings: Sequence[EdgeFinding],
+    strips: int = 1,
+    beside: int = 3,
+    in_part: Mapping[EdgeName, Sequence[tuple[Length, Length]]] = NONE_IN_PART,
+) -> Drawing:
     """The piece, without what its joints add, in millimetres of paper, so small that as many stand `beside` each other
-    (3 to 5); thin lines are the seams of its strips."""
+    (3 to 5); thin lines are the seams of its strips. `in_part`: where arrises are bevelled or rounded, but not from end
+    to end."""
     edges = {found.edge: found for found in findings}
-    corner = max(_CORNERS, key=lambda corner: sum(edges[e].verdict in _CHAMFERED for e in seen_from(corner)))
-    box = _Box(piece, edges, corner, *SIZES_MM[beside])
+
+    def told(corner: Corner) -> int:
+        return sum(edges[edge].verdict in _CHAMFERED or edge in in_part for edge in seen_from(corner))
+
+    box = _Box(piece, edges, max(_CORNERS, key=told), *SIZES_MM[beside], in_part)
     marks: list[_Mark] = [*box.lines(), *box.seams(strips), *box.names()]
     low, high = _frame(marks)
     shapes = tuple(_shape(mark, low) for mark in marks)
@@ -84,8 +96,9 @@ class _Box:
         corner: Corner,
         most_mm: Sequence[int],
         least_mm: Sequence[int],
+        in_part: Mapping[EdgeName, Sequence[tuple[Length, Length]]],
     ) -> None:
-        self.edges = edges
+        self.edges, self.in_part = edges, in_part
         self.end, self.front, self.top = corner
         self.shown = set(corner)
         self.length = piece.length
@@ -117,7 +130,7 @@ class _Box:
         """The lines of all arrises: those of a chamfer lie on both faces it cuts, or beside the arris on the one that
         is seen."""
         hidden = [edge for edge in EDGES if not set(edge) & self.shown]
-        told = {self.edges[edge].verdict for edge in hidden} != {Verdict.SQUARE}
+        told = {self.edges[edge].verdict for edge in hidden} != {Verdict.SQUARE} or set(hidden) & set(self.in_part)
         if told and len({found.verdict for found in self.edges.values()}) > 1:
             for edge in hidden:
                 yield from self._behind(edge)
@@ -126,7 +139,7 @@ class _Box:
 
     def _seen(self, edge: EdgeName) -> Iterator[_Stroke]:
         verdict = self.edges[edge].verdict
-        if verdict not in _CHAMFERED:
+        if verdict not in _CHAMFERED and edge not in self.in_part:
             stroke = Stroke.THIN if verdict is Verdict.EASE else Stroke.REFERENCE
             yield from self._run(edge, None, Fraction(0), Fraction(1), stroke)
             return
@@ -141,7 +154,7 @@ class _Box:
             yield from self._run(edge, None, low, high, Stroke.REFERENCE)
 
     def _behind(self, edge: EdgeName) -> Iterator[_Stroke]:
-        chamfered = self.edges[edge].verdict in _CHAMFERED
+        chamfered = self.edges[edge].verdict in _CHAMFERED or edge in self.in_part
         for face in edge if chamfered else (None,):
             yield from self._run(edge, face, Fraction(0), Fraction(1), Stroke.HIDDEN)
 
@@ -150,7 +163,9 @@ class _Box:
         found = self.edges[edge]
         if found.verdict in _WHOLE:
             return [(Fraction(0), Fraction(1))]
-        return [(low.mm / found.length.mm, high.mm / found.length.mm) for low, high in found.free]
+        stopped = found.free if found.verdict is Verdict.STOPPED else ()
+        spans = sorted((*stopped, *self.in_part.get(edge, ())))
+        return [(low.mm / found.length.mm, high.mm / found.length.mm) for low, high in spans]
 
     def _run(
         self, edge: EdgeName, face: Face | None, low: Fraction, high: Fraction, stroke: Stroke

@@ -19,7 +19,7 @@ AXES = (Direction.X, Direction.Y, Direction.Z)
 VIEWS = ((ISOMETRIC, ""), (ISOMETRIC_LEFT, "Seen from the left."), (ISOMETRIC_BELOW, "Seen from below."),
          (ISOMETRIC_BACK, "Seen from the rear."))  # fmt: skip
 CLEARER = 1.5  # times as many lines must tell, before another view than the usual one is taken
-PAIR_MM = (15.5, 19.0)
+PAIR_MM = (17.0, 20.0)
 CROSS_MM = 6.5
 
 Changes = Iterable[tuple[Face, Face]]

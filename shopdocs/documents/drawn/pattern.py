@@ -40,6 +40,7 @@ class Laid:
     at_top: bool
     face: Face | None
     lip: bool
+    rest: frozenset[Side] = frozenset()  # where the paper ends and the wood goes on
 
 
 def half_axis(outline: Outline) -> int | None:
@@ -53,7 +54,7 @@ def half_axis(outline: Outline) -> int | None:
 
 def drawn_pattern(outline: Outline, laid: Laid, called: str) -> Drawing:
     """The pattern with its name `called` on it; half of an outline that is even."""
-    half = half_axis(outline)
+    half = half_axis(outline) if not laid.rest else None
     shown = outline.half(half) if half is not None else outline
     high = shown.height
 
@@ -62,7 +63,7 @@ def drawn_pattern(outline: Outline, laid: Laid, called: str) -> Drawing:
 
     room = PaperRoom(shown.width.float_mm(), high.float_mm())
     room.taken += _beside(shown, laid.at_top)
-    shapes = [shape for side in shown.every for shape in _side(side, shown, half, laid.at_top)]
+    shapes = [shape for side in shown.every for shape in _side(side, shown, half, laid)]
     lip = _lip_of(shown) if laid.lip else None
     shapes += _mark(laid, room) if lip else []
     shapes += _end_words(laid, shown, half, room)
@@ -82,20 +83,22 @@ def drawn_pattern(outline: Outline, laid: Laid, called: str) -> Drawing:
     return Drawing("", shown.width, high + deep, tuple(shapes))
 
 
-def _side(side: Side, shown: Outline, half: int | None, at_top: bool) -> Iterator[Shape]:
+def _side(side: Side, shown: Outline, half: int | None, laid: Laid) -> Iterator[Shape]:
     def at(spot: Spot) -> Point:
         x, y = _exact(spot[0]), _exact(spot[1])
-        return (x, shown.height - y) if at_top else (x, y)
+        return (x, shown.height - y) if laid.at_top else (x, y)
 
     if side.centre is not None:
         end = side.end[0].float_mm(), side.end[1].float_mm()
         yield Polygon(tuple(map(at, [*side.spots(), end])), Stroke.VISIBLE, closed=False)
         return
-    start, end_ = ((point[0], shown.height - point[1]) if at_top else point for point in (side.start, side.end))
-    if half is not None and side.start[half] == side.end[half] == (shown.width, shown.height)[half]:
+    start, end_ = ((point[0], shown.height - point[1]) if laid.at_top else point for point in (side.start, side.end))
+    if side in laid.rest:
+        yield Line(start, end_, Stroke.HIDDEN)
+    elif half is not None and side.start[half] == side.end[half] == (shown.width, shown.height)[half]:
         yield Line(start, end_, Stroke.CENTRE)
     elif side.start[1] == side.end[1] == ZERO:
-        yield Line(start, end_, Stroke.REFERENCE, "right" if at_top else "left")
+        yield Line(start, end_, Stroke.REFERENCE, "right" if laid.at_top else "left")
     else:
         yield Line(start, end_, Stroke.VISIBLE)
 
@@ -171,6 +174,8 @@ def _end_words(laid: Laid, shown: Outline, half: int | None, room: PaperRoom) ->
     half_here = half == 0
     names = (f"{first} · {last}", "CENTRE LINE: TURN OVER HERE") if half_here else (first, last)
     for name, short, x in ((names[0], first, 3.2), (names[1], "CENTRE LINE" if half_here else last, room.wide - 3.2)):
+        if not name:
+            continue
         for told in dict.fromkeys((name, short)):
             if found := room.set(told, (9.0, 8.0), (x, room.high / 2), (90,), (x, 0.0, x, room.high)):
                 shapes += found

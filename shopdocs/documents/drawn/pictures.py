@@ -34,7 +34,7 @@ from shopdocs.documents.drawn.rims import rims, seams
 from shopdocs.documents.drawn.wet import Wet, dots
 from shopdocs.work.shapes.hidden import Screens, Segment, outline, seen_parts
 from shopdocs.work.shapes.mark_room import Stands, Wanted, room_for_marks
-from shopdocs.work.shapes.pixels import FINE_MM, pixels
+from shopdocs.work.shapes.pixels import FINE_MM, Pixels, Spot, pixels
 from shopdocs.work.shapes.projection import ISOMETRIC, Flat, View
 from shopdocs.work.shapes.seen import visible_spots
 from shopdocs.work.shapes.solid import Solid
@@ -58,8 +58,9 @@ Label = tuple[str, tuple[str, ...]]  # words, and the marks of the pieces they m
 class Laid:
     """What a picture shows: a scene, how far each piece is moved (ticks), the thin lines along which pieces go
     together and how they are drawn, of how many strips pieces are glued up (by mark), and the marks of those drawn
-    pale; the others are drawn `bold` where there are such. `wet` are faces that take glue, `tags` words at spots of the
-    build (ticks); `sizes` are those of the marks, the first tried first."""
+    pale; the others are drawn `bold` where there are such. `pencilled` are lines on faces that are seen whole, `wet`
+    faces that take glue, `tags` words at spots of the build (ticks); `sizes` are those of the marks, the first tried
+    first."""
 
     scene: Scene
     shifts: tuple[Corner, ...]
@@ -68,6 +69,7 @@ class Laid:
     pale: Collection[str] = ()
     bold: bool = False
     way_stroke: Stroke = Stroke.CENTRE
+    pencilled: tuple[Segment, ...] = ()
     wet: tuple[Wet, ...] = ()
     tags: tuple[tuple[Corner, str], ...] = ()
     sizes: tuple[float, ...] = MARK_SIZES
@@ -88,6 +90,18 @@ class Laid:
         if view not in self._screens:
             self._screens[view] = Screens(self.solids, view)
         return self._screens[view]
+
+    def shown(self, view: View, scale: Fraction, low: Spot, high: Spot) -> Pixels:
+        """What squares of paper show; the last is kept, for the next question is often about the same."""
+        key = view, scale, low, high
+        if key not in self._shown:
+            self._shown.clear()
+            self._shown[key] = pixels(self.solids, view, self.scene.ticks, float(scale), low, high)
+        return self._shown[key]
+
+    @cached_property
+    def _shown(self) -> dict[object, Pixels]:
+        return {}
 
     @cached_property
     def _screens(self) -> dict[View, Screens]:
@@ -196,13 +210,15 @@ def _marks(
     ticks, number = laid.scene.ticks, {piece.mark: i for i, piece in enumerate(laid.scene.pieces)}
     middle = [(a + b).float_mm(scale) / 2 for a, b in zip(*frame, strict=True)]
     low, high = ((middle[0] + s * room_mm[0] / 2, middle[1] + s * room_mm[1] / 2) for s in (-1, 1))
-    shown = pixels(laid.solids, view, ticks, float(scale), low, high)
-    inked = [(_paper(view.picture(a, ticks), scale), _paper(view.picture(b, ticks), scale)) for a, b in laid.ways]
+    shown = laid.shown(view, scale, low, high)
+    inked = [
+        (_paper(view.picture(a, ticks), scale), _paper(view.picture(b, ticks), scale))
+        for a, b in (*laid.ways, *laid.pencilled)
+    ]
     ways = _arrow_ways(laid, view, arrows, scale)
     inked += ways
     over = [line for way, (*_, words) in zip(ways, arrows, strict=True) if words for line in across_disc(way)]
-    seen = {(int(number) + 2) // 3 - 1 for number in set(shown.seen.ravel().tolist())}
-    blind = [words for words, marks in labels if not any(number.get(mark) in seen for mark in marks)]
+    blind = [words for words, marks in labels if not any(number.get(mark) in shown.sizes for mark in marks)]
     for size in sizes:
         if len(blind) > (0 if quick else HOPELESS):
             yield [], [words for words, _ in labels]
@@ -287,7 +303,7 @@ def _lines_of(laid: Laid, view: View) -> list[Line]:
     lines += seams(scene.pieces, solids, laid.shifts, laid.strips, scene.ticks, view, screens)
     for start, end in seen_parts(solids, view, laid.ways, screens):
         lines.append(Line(view.picture(start, scene.ticks), view.picture(end, scene.ticks), laid.way_stroke))
-    return lines
+    return lines + [Line(view.picture(a, scene.ticks), view.picture(b, scene.ticks)) for a, b in laid.pencilled]
 
 
 def every_mark(scene: Scene) -> list[Label]:

@@ -192,7 +192,8 @@ def _before(job: Job, work: StageWork) -> list[Step]:
     steps = [Step(text(line)) for line in stage.first]
     steps += [Step(text(f"{words} fitted"), text(note)) for words, note, gate in _fitted(job, work) if not gate]
     steps += _joint_notes(job, work)
-    steps += cut_steps(job, work)
+    if not work.panels:  # what is still in strips is cut when it is one
+        steps += cut_steps(job, work)
     if work.panels:
         steps.append(Step(text(IN_ORDER)))
     steps += pilot_steps(job, work)

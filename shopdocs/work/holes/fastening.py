@@ -18,6 +18,7 @@ from shopdocs.model.joining import Face, HoleUse, Screw
 from shopdocs.model.parts import Part
 from shopdocs.work.scene.in_space import Space, bore_of
 from shopdocs.work.space.drilled import Drilled, use_of
+from shopdocs.work.space.leaning import LeaningPiece
 from shopdocs.work.space.placed import Bore, PlacedPiece, side_of
 
 NEAR = Length("12.7")  # holes and edges closer than this to an axis were meant to be met (common practice, no source)
@@ -362,10 +363,11 @@ class _Found:
 
 
 def fastening_of(build: Build, space: Space, holes: Iterable[Drilled]) -> Fastening:
-    """The holes of hardware and joints in space."""
+    """The holes of hardware and joints in space; those in pieces that lean end there, and lead nowhere."""
     index = {piece.mark: i for i, piece in enumerate(space.scene.pieces)}
     parts = {piece.mark: part for part, piece in build.pieces()}
-    found = [*_of_hardware([hole for hole in holes if hole.piece in index], parts), *_of_joints(build, space)]
+    square = {mark for mark in index if not isinstance(space.pieces[mark], LeaningPiece)}
+    found = [*_of_hardware([hole for hole in holes if hole.piece in square], parts), *_of_joints(build, space)]
     lengths = (length for each in found for length in each.lengths())
     ticks = space.scene.ticks.finer((NEAR, *lengths))
     lines = (_line(each, index[each.mark], space.scene.pieces[index[each.mark]], ticks) for each in found)

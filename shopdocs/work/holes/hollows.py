@@ -20,7 +20,8 @@ from shopdocs.work.joints.frame import Joinery
 from shopdocs.work.scene.own_cuts import all_cuts, own_name
 from shopdocs.work.scene.wastes import shapes_outline
 from shopdocs.work.space.drilled import Drilled
-from shopdocs.work.space.placed import FeatureKind, PlacedPiece, Pose, pose_of
+from shopdocs.work.space.leaning import LeaningPiece
+from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Pose, pose_of
 
 _LYING = Pose.of(Runs(Direction.X, Direction.Y, Direction.Z))
 
@@ -95,14 +96,33 @@ def hollowed_pieces(build: Build, holes: Iterable[Drilled], fastening: Fastening
     own = cut_numbers(build)
     for part, piece in build.pieces():
         if fastening is not None and piece.mark in index:
+            placed = fastening.space.scene.pieces[index[piece.mark]]
+            if isinstance(placed, LeaningPiece):
+                if piece.mark in drilled:
+                    yield _on_the_bench(placed, part, drilled[piece.mark], fastening.space.joinery, own)
+                continue
             lines = fastening.of_piece.get(index[piece.mark], [])
             if lines:
-                placed = fastening.space.scene.pieces[index[piece.mark]]
                 cuts = tuple(_cuts(placed, fastening.ticks, fastening.space.joinery, own))
                 yield Hollowed(placed, fastening.ticks, tuple(lines), cuts)
         elif piece.mark in drilled:
             alone = _alone(part, piece)
             yield Hollowed(alone, *lines_alone(alone, part, drilled[piece.mark]))
+
+
+def _on_the_bench(
+    piece: LeaningPiece, part: Part, drilled: list[Drilled], joinery: Mapping[int, Joinery], own: Mapping[str, int]
+) -> Hollowed:
+    """A piece that leans, as it lies on the bench: its holes lead nowhere else."""
+    flat = _uncut(piece.upright())
+    ticks, lines = lines_alone(flat, part, drilled)
+    return Hollowed(flat, ticks, lines, tuple(_cuts(flat, ticks, joinery, own)))
+
+
+def _uncut(piece: PlacedPiece) -> PlacedPiece:
+    """Without its ends off square: a hole in such an end is measured and drilled on the end as it is sawn."""
+    kept = (one for one in piece.features if not isinstance(one, Cuboid) or one.kind is not FeatureKind.END_CUT)
+    return replace(piece, features=tuple(kept))
 
 
 def _alone(part: Part, piece: Piece) -> PlacedPiece:

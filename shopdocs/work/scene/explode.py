@@ -9,7 +9,7 @@ an axis that parts them in the build.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence, Set
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 
 from shopdocs.core.box import AXES, Box, Corner, touch
@@ -21,6 +21,7 @@ from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import Contacts, Pair
 from shopdocs.work.space.placed import Scene
 
+_STILL = (0, 0, 0)
 SPECK = 1e-6  # of a cube as wide as the solid: where bodies are cut in floats, so little is nothing
 
 
@@ -61,10 +62,11 @@ def explode(contacts: Contacts, gap: Length, rise: Length | None = None, among: 
             _spread([p for p in (*pulls, *kept) if p.axis == axis], contacts, axis, rows[axis], members)
             for axis in AXES
         ]
-        offsets: tuple[Corner, ...] = tuple(zip(*columns, strict=True)) if columns[0] else ()
+        offsets: dict[int, Corner] = {i: (columns[0][i], columns[1][i], columns[2][i]) for i in members}
         clashes = [pair for pair in _clashes(scene, offsets, members) if pair not in known]
         if not clashes:
-            return Exploded(offsets, tuple(_assembly_lines(pulls, offsets)))
+            moved = tuple(offsets.get(i, _STILL) for i in range(len(scene.pieces)))
+            return Exploded(moved, tuple(_assembly_lines(pulls, offsets)))
         known |= set(clashes)
         kept += [_keep(contacts, one, two) for one, two in clashes]
 
@@ -77,7 +79,7 @@ def _pairs_among(contacts: Contacts, among: Set[int] | None) -> Iterable[Pair]:
     return sorted(found, key=lambda pair: (pair.first, pair.second))
 
 
-def _clashes(scene: Scene, offsets: Sequence[Corner], members: Sequence[int]) -> list[tuple[int, int]]:
+def _clashes(scene: Scene, offsets: Mapping[int, Corner], members: Sequence[int]) -> list[tuple[int, int]]:
     """Pairs of pieces that share room once they are moved."""
     moved = {i: scene.solids[i].bounds.shifted(offsets[i]) for i in members}
     order = sorted(members, key=lambda i: moved[i].lo[0])
@@ -153,9 +155,9 @@ def _assembly_axis(one: Box, two: Box) -> tuple[int, Box]:
 
 def _spread(
     pulls: Sequence[Pull], contacts: Contacts, axis: int, rows: Sequence[Sequence[int]], members: Iterable[int]
-) -> list[int]:
-    """Offsets along one axis: the mean of the earliest and the latest that keep all distances. Pieces of a row move
-    alike; those that are no `members` stay where they are."""
+) -> dict[int, int]:
+    """Offsets along one axis, for all `members`: the mean of the earliest and the latest that keep all distances.
+    Pieces of a row move alike."""
     solids = contacts.scene.solids
     order = sorted(members, key=lambda i: (solids[i].body.doubled_centre[axis], i))
     rank = {piece: place for place, piece in enumerate(order)}  # from here on pieces go by their place along the axis
@@ -186,11 +188,9 @@ def _spread(
 
     early = settled(0, 1)
     late = settled(max(early, default=0), -1)
-    offsets = [0] * len(solids)
     # a chain of one-sided neighbours keeps its distances under the mean: both ends of each distance move alike
-    for piece, low, high in zip(order, _kept(early, after), _kept(late, after), strict=True):
-        offsets[piece] = (low + high) // 2
-    return offsets
+    means = ((a + b) // 2 for a, b in zip(_kept(early, after), _kept(late, after), strict=True))
+    return dict(zip(order, means, strict=True))
 
 
 def _rows(scene: Scene, members: Sequence[int], axis: int) -> list[list[int]]:
@@ -212,7 +212,7 @@ def _kept(places: list[int], after: Sequence[Sequence[tuple[int, int]]]) -> list
     return even
 
 
-def _assembly_lines(pulls: Sequence[Pull], offsets: Sequence[Corner]) -> list[Segment]:
+def _assembly_lines(pulls: Sequence[Pull], offsets: Mapping[int, Corner]) -> list[Segment]:
     lines = []
     for pull in pulls:
         start = tuple(a + b for a, b in zip(pull.spot, offsets[pull.low], strict=True))

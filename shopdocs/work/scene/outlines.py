@@ -50,7 +50,9 @@ def shapes_of(size: Spot, cuts: Sequence[Cuboid], along: Callable[[Face], Extent
             through = [cut for cut in cuts if _is_notch(cut, size, axis) or is_corner(cut, size, axis)]
             ends = along(face)
             wide = size[0] + ends.start.flush + ends.end.flush
-            holes = tuple(_cut_out(cut, axis, ends) for cut in cuts if is_cut_out(cut, size, axis))
+            holes = tuple(
+                moved_cut_out(cut, axis, (ends.start.flush, ZERO)) for cut in cuts if is_cut_out(cut, size, axis)
+            )
             if any(map(_is_drawn, shaping)):
                 sides = _less_wastes(size, axis, [*shaping, *through], ends)
             else:
@@ -79,11 +81,11 @@ def is_cut_out(cut: Cuboid, size: Spot, axis: int) -> bool:
     return cut.kind is FeatureKind.CUT_OUT and cut.lo[other] <= ZERO and cut.hi[other] >= size[other]
 
 
-def _cut_out(cut: Cuboid, axis: int, ends: Extent) -> Loop:
-    """The border of a cut-out, the wood at its left."""
+def moved_cut_out(cut: Cuboid, axis: int, by: Point) -> Loop:
+    """The border of a cut-out in the plane of the length and that axis, the wood at its left, moved so much."""
     loop = cut.flare.waste if cut.flare is not None else ()
     loop = loop or rectangle((cut.lo[0], cut.lo[axis]), (cut.hi[0], cut.hi[axis]))
-    return turned_round(_moved(side, lambda point: (point[0] + ends.start.flush, point[1]), False) for side in loop)
+    return turned_round(_shifted(side, by) for side in loop)
 
 
 def _is_drawn(cut: Cuboid) -> bool:
@@ -95,11 +97,17 @@ def _less_wastes(size: Spot, axis: int, cuts: Iterable[Cuboid], ends: Extent) ->
     """The face without what each cut takes of it."""
     before, after, high = ends.start.flush, ends.end.flush, size[axis]
     face = rectangle((ZERO, ZERO), (size[0] + before + after, high))
-    wastes = [
-        tuple(_moved(side, lambda point: (point[0] + before, point[1]), False) for side in _waste(cut, size, axis))
-        for cut in cuts
-    ]
+    wastes = [moved_waste(cut, size, axis, (before, ZERO)) for cut in cuts]
     return less([face], wastes)[0]
+
+
+def moved_waste(cut: Cuboid, size: Spot, axis: int, by: Point) -> Loop:
+    """What a cut takes of a face of the plane of the length and that axis, moved along and across."""
+    return tuple(_shifted(side, by) for side in _waste(cut, size, axis))
+
+
+def _shifted(side: Side, by: Point) -> Side:
+    return _moved(side, lambda point: (point[0] + by[0], point[1] + by[1]), False)
 
 
 def _waste(cut: Cuboid, size: Spot, axis: int) -> Loop:

@@ -146,8 +146,26 @@ def own_cuts(build: Build) -> Mapping[str, tuple[Cuboid, ...]]:
 
 def worked_edges(build: Build) -> Mapping[str, tuple[tuple[Face, Face], ...]]:
     """The edges that are bevelled or rounded from end to end, by the mark of the piece."""
-    parts = {piece.mark: part for part, piece in build.pieces()}
     found: dict[str, list[tuple[Face, Face]]] = defaultdict(list)
+    for mark, edge, stretch, whole in _worked(build):
+        if stretch == (ZERO, whole):
+            found[mark].append(edge)
+    return {mark: tuple(edges) for mark, edges in found.items()}
+
+
+def worked_in_part(build: Build) -> Mapping[str, Mapping[tuple[Face, Face], tuple[tuple[Length, Length], ...]]]:
+    """The edges with a bevel or a rounding that does not run from end to end, by the mark of the piece: from where to
+    where, from end A (on an end: from the face edge; across an edge: from the face side)."""
+    found: dict[str, dict[tuple[Face, Face], list[tuple[Length, Length]]]] = defaultdict(lambda: defaultdict(list))
+    for mark, edge, stretch, whole in _worked(build):
+        if stretch != (ZERO, whole):
+            found[mark][edge].append(stretch)
+    return {mark: {edge: tuple(sorted(spans)) for edge, spans in edges.items()} for mark, edges in found.items()}
+
+
+def _worked(build: Build) -> Iterator[tuple[str, tuple[Face, Face], tuple[Length, Length], Length]]:
+    """Every bevel and rounding of an edge: of which piece, on which edge, from where to where, and how long it is."""
+    parts = {piece.mark: part for part, piece in build.pieces()}
     for cut in build.cuts:
         for place in cut.on:
             if place.second is None or cut.kind in (CutKind.TAPER, CutKind.END_CUT):
@@ -155,9 +173,7 @@ def worked_edges(build: Build) -> Mapping[str, tuple[tuple[Face, Face], ...]]:
             part = parts[place.piece]
             size = (part.length, part.width, part.thickness)
             runs = 3 - side_of(place.face)[0] - side_of(place.second)[0]
-            if place.along == (ZERO, size[runs]):
-                found[place.piece].append(edge_name(place.face, place.second))
-    return {mark: tuple(edges) for mark, edges in found.items()}
+            yield place.piece, edge_name(place.face, place.second), place.along, size[runs]
 
 
 def _feature(cut: OwnCut, place: CutPlace, part: Part) -> Cuboid:

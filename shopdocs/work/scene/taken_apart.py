@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -14,6 +14,14 @@ from shopdocs.work.shapes.hidden import Segment
 from shopdocs.work.space.contacts import Contacts, find_contacts
 
 _ROUNDS = 40  # of pushing units off each other; a few do for furniture
+
+
+@dataclass(frozen=True, slots=True)
+class _Own:
+    """How the pieces of a unit move within it, and the lines along which they go together."""
+
+    offsets: Mapping[int, Corner]
+    lines: tuple[Segment, ...]
 
 
 @dataclass(frozen=True)
@@ -41,16 +49,18 @@ class TakenApart:
         return {}
 
     @cached_property
-    def _units(self) -> dict[Length, list[Exploded]]:
+    def _units(self) -> dict[Length, list[_Own]]:
         """The units by themselves, at the gaps asked for so far."""
         return {}
 
-    def _apart(self, gap: Length) -> list[Exploded]:
+    def _apart(self, gap: Length) -> list[_Own]:
         if gap not in self._units:
-            self._units[gap] = [
-                explode(self.contacts, gap / 2, gap, frozenset(unit.pieces)) for unit in self.opened.units
-            ]
+            self._units[gap] = [self._own(unit, gap) for unit in self.opened.units]
         return self._units[gap]
+
+    def _own(self, unit: Unit, gap: Length) -> _Own:
+        found = explode(self.contacts, gap / 2, gap, frozenset(unit.pieces))
+        return _Own({i: found.offsets[i] for i in unit.pieces}, found.lines)
 
     def _by(self, gap: Length, rise: Length) -> Exploded:
         scene, units = self.opened.scene, self.opened.units
@@ -62,7 +72,7 @@ class TakenApart:
         offsets, lines = list(found.offsets), list(found.lines)
         least = int(gap.mm * scene.ticks.per_mm)
         around = Box.around(scene.solids[i].bounds.shifted(offsets[i]) for i in base)
-        placed: list[tuple[Unit, Exploded, Box, Corner]] = []
+        placed: list[tuple[Unit, _Own, Box, Corner]] = []
         for unit, own in zip(units, self._apart(gap), strict=True):
             box = Box.around(scene.solids[i].bounds.shifted(own.offsets[i]) for i in unit.pieces)
             placed.append((unit, own, box, self._way(unit, box, around, offsets, least)))

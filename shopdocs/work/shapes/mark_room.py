@@ -119,7 +119,7 @@ class _Room:
 
         self.np = np
         self.shown = shown
-        self.solid = (shown.seen + 2) // 3  # 0 for paper, else the number of the solid and one
+        self.solid = shown.solids
         self.taken = shown.seen > 0
         self.words: Flags = np.zeros(shown.seen.shape, dtype=bool)
         for start, end in inked:
@@ -129,9 +129,7 @@ class _Room:
             for row, column in self._squares(start, end):
                 self.taken[row, column] = True
                 self.words[row, column] = True
-        counts = np.bincount(self.solid.ravel())
-        self.sizes = {number - 1: int(count) for number, count in enumerate(counts) if number and count}
-        self.boxes = _boxes(self.solid)
+        self.sizes, self.boxes = shown.sizes, shown.boxes
 
     def on_piece(self, want: Wanted) -> Stands | None:
         """The middle of the words well inside one seen face of the piece."""
@@ -185,10 +183,11 @@ class _Room:
         if box is None:
             return None
         own = (self.solid[box] == solid + 1) & ~self.words[box]
-        rows, columns = np.nonzero(_full(own, 2, 2))  # a dot has room
+        rows, columns = np.nonzero(own[1:, 1:] & own[:-1, 1:] & own[1:, :-1] & own[:-1, :-1])  # a dot has room
         if not len(rows):
             return None
-        picks = np.unique(np.linspace(0, len(rows) - 1, care.tips).astype(int))
+        few = len(rows) <= care.tips
+        picks = np.arange(len(rows)) if few else np.linspace(0, len(rows) - 1, care.tips).astype(int)
         tips = np.stack([rows[picks] + box[0].start + 0.5, columns[picks] + box[1].start + 0.5], axis=1)
         high, wide = self._squares_of(want, CLEAR_MM)
         ends = self._places(high, wide, box, care.far) + np.array([(high - 1) / 2, (wide - 1) / 2])
@@ -196,11 +195,16 @@ class _Room:
             return None
         # from each tip to the nearest side of the words at each place
         reach = ((want.tall / 2 + 1) / FINE_MM, (want.wide / 2 + 1) / FINE_MM)
-        up, aside = (np.maximum(np.abs(ends[:, k] - tips[:, k, None]) - reach[k], 0) for k in (0, 1))
-        far = np.hypot(up, aside)
+        up, aside = (np.abs(ends[:, k] - tips[:, k, None]) for k in (0, 1))
+        for way, by in zip((up, aside), reach, strict=True):
+            way -= by
+            np.maximum(way, 0, out=way)
+        far = up * up  # squared, for there are many
+        far += aside * aside
         nearest = np.argpartition(far, min(2, far.shape[1] - 1), axis=1)[:, :3]
         of_tip, of_end = np.repeat(np.arange(len(tips)), nearest.shape[1]), nearest.ravel()
-        order = np.lexsort((of_end, of_tip, far[of_tip, of_end]))[: care.leaders]
+        long = np.hypot(up[of_tip, of_end], aside[of_tip, of_end])
+        order = np.lexsort((of_end, of_tip, long))[: care.leaders]
         return self._first_clear(self._spots(tips[of_tip[order]]), self._spots(ends[of_end[order]]), want, solid)
 
     def _spots(self, places: Any) -> Any:
@@ -320,22 +324,6 @@ def _ends(tips: Any, spots: Any, want: Wanted) -> tuple[Any, Any]:
     flat = (by_side[:, 0] >= FLAT * by_side[:, 1]) & ((side - spots)[:, 0] * (tips - side)[:, 0] > 0)
     steep = (by_level[:, 0] < STEEP * by_level[:, 1]) & ((level - spots)[:, 1] * (tips - level)[:, 1] > 0)
     return np.stack([side, level], axis=1), np.stack([flat, steep], axis=1)
-
-
-def _boxes(solid: Any) -> dict[int, tuple[slice, slice]]:
-    """The rows and columns that each solid is seen in."""
-    import numpy as np
-
-    rows, columns = np.nonzero(solid)
-    numbers = solid[rows, columns]
-    order = np.argsort(numbers, kind="stable")
-    found = {}
-    for part in np.split(order, np.nonzero(np.diff(numbers[order]))[0] + 1):
-        if len(part):
-            r, c = rows[part], columns[part]
-            box = (slice(int(r.min()), int(r.max()) + 1), slice(int(c.min()), int(c.max()) + 1))
-            found[int(numbers[part[0]]) - 1] = box
-    return found
 
 
 def _full(mask: Any, high: int, wide: int) -> Any:

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-from shopdocs.core.box import AXES, Box, Ticks
+from shopdocs.core.box import AXES, Ticks
 from shopdocs.work.shapes.carved import Carved
 from shopdocs.work.shapes.projection import View
 from shopdocs.work.shapes.slopes import dot
@@ -22,7 +23,9 @@ if TYPE_CHECKING:
     Grid = np.ndarray[Any, np.dtype[np.int32]]
 
 FINE_MM = 0.7  # side of a square of paper
+_ACROSS = ((1, 2), (0, 2), (0, 1))  # the axes along a face, by the one it stands square to
 Spot = tuple[float, float]
+_Face = tuple[int, int, int, int, int, int]  # a rectangle: its low corner, the axis it stands square to, two sides
 
 
 def number_of(solid: int, axis: int) -> int:
@@ -36,6 +39,36 @@ class Pixels:
 
     seen: Grid
     low: Spot
+
+    @cached_property
+    def solids(self) -> Grid:
+        """The number of the solid that each square shows and one; 0 for paper."""
+        return (self.seen + 2) // 3
+
+    @cached_property
+    def sizes(self) -> dict[int, int]:
+        """How many squares show each solid that is seen, by its number."""
+        import numpy as np
+
+        counts = np.bincount(self.solids.ravel()).tolist()
+        return {number - 1: count for number, count in enumerate(counts) if number and count}
+
+    @cached_property
+    def boxes(self) -> dict[int, tuple[slice, slice]]:
+        """The rows and columns that each solid is seen in."""
+        import numpy as np
+
+        places = np.nonzero(self.solids)
+        numbers = self.solids[places]
+        if not len(numbers):
+            return {}
+        order = np.argsort(numbers.astype(np.int16) if numbers.max() < 2**15 else numbers, kind="stable")
+        firsts = np.concatenate(([0], np.nonzero(np.diff(numbers[order]))[0] + 1))
+        edges = [edge.reduceat(along[order], firsts).tolist() for along in places for edge in (np.minimum, np.maximum)]
+        return {
+            number - 1: (slice(bottom, top + 1), slice(left, right + 1))
+            for number, bottom, top, left, right in zip(numbers[order[firsts]].tolist(), *edges, strict=True)
+        }
 
     def spot(self, row: float, column: float) -> Spot:
         """The middle of a pixel on the paper, millimetres."""
@@ -56,13 +89,23 @@ def pixels(solids: Sequence[Solid], view: View, ticks: Ticks, scale: float, low:
     depth = np.full((rows, columns), -np.inf)
     right = [part * float(view.across_unit) * scale / ticks.per_mm for part in view.right]
     up = [part * float(view.up_unit) * scale / ticks.per_mm for part in view.up]
+    faces: list[_Face] = []
+    shown: list[int] = []
+    turns = [k for k in AXES if view.toward[k]]
     for number, solid in enumerate(solids):
         if isinstance(solid, Carved):
+            _paint_faces(seen, depth, faces, shown, view, right, up, low)
+            faces, shown = [], []
             _paint_bodies(seen, depth, solid, number, view, right, up, low)
-        for cell in solid.cells:
-            for axis in AXES:
-                if view.toward[axis]:
-                    _paint(seen, depth, cell.face(axis, view.toward[axis] > 0), axis, number, view, right, up, low)
+        for lo, hi in solid.cells:
+            for axis in turns:
+                u, v = _ACROSS[axis]
+                at = [*lo]
+                if view.toward[axis] > 0:
+                    at[axis] = hi[axis]
+                faces.append((at[0], at[1], at[2], axis, hi[u] - lo[u], hi[v] - lo[v]))
+                shown.append(number_of(number, axis))
+    _paint_faces(seen, depth, faces, shown, view, right, up, low)
     return Pixels(seen, low)
 
 
@@ -125,43 +168,59 @@ def _turn(spots: Any) -> float:
     return float((x * np.roll(y, -1) - y * np.roll(x, -1)).sum())
 
 
-def _paint(
+def _paint_faces(
     seen: Grid,
     depth: Any,
-    face: Box,
-    axis: int,
-    number: int,
+    faces: Sequence[_Face],
+    shown: Sequence[int],
     view: View,
     right: Sequence[float],
     up: Sequence[float],
     low: Spot,
 ) -> None:
-    """One rectangle of the build, where nothing nearer was painted before."""
+    """Rectangles of the build, where nothing nearer was painted before; `shown` says what each of them shows."""
     import numpy as np
 
-    def paper(spot: Sequence[int]) -> Spot:
-        x = sum(a * b for a, b in zip(right, spot, strict=True))
-        y = sum(a * b for a, b in zip(up, spot, strict=True))
-        return (x - low[0]) / FINE_MM - 0.5, (y - low[1]) / FINE_MM - 0.5
-
-    u, v = (k for k in AXES if k != axis)
-    wide, high = face.hi[u] - face.lo[u], face.hi[v] - face.lo[v]
-    (x, y), near = paper(face.lo), float(sum(a * b for a, b in zip(view.toward, face.lo, strict=True)))
-    ux, uy = right[u] * wide / FINE_MM, up[u] * wide / FINE_MM
-    vx, vy = right[v] * high / FINE_MM, up[v] * high / FINE_MM
+    if not faces:
+        return
+    table = np.array(faces, dtype=np.int64)
+    corner, axes, wide, high = table[:, :3], table[:, 3], table[:, 4], table[:, 5]
+    across = np.array(_ACROSS)[axes]
+    toward, rights, ups = np.array(view.toward), np.array(right), np.array(up)
+    near = (corner @ toward).astype(float)
+    x, y = (
+        (way[0] * corner[:, 0] + way[1] * corner[:, 1] + way[2] * corner[:, 2] - edge) / FINE_MM - 0.5
+        for way, edge in ((rights, low[0]), (ups, low[1]))
+    )
+    (ux, vx), (uy, vy) = (
+        tuple(way[across[:, k]] * side / FINE_MM for k, side in enumerate((wide, high))) for way in (rights, ups)
+    )
     turn = ux * vy - uy * vx
-    if abs(turn) < 1e-9:
-        return
-    xs, ys = (x, x + ux, x + vx, x + ux + vx), (y, y + uy, y + vy, y + uy + vy)
-    left, bottom = max(0, int(np.ceil(min(xs)))), max(0, int(np.ceil(min(ys))))
-    right_, top = min(seen.shape[1], int(max(xs)) + 1), min(seen.shape[0], int(max(ys)) + 1)
-    if left >= right_ or bottom >= top:
-        return
-    dx = np.arange(left, right_)[None, :] - x
-    dy = np.arange(bottom, top)[:, None] - y
-    s, t = (dx * vy - dy * vx) / turn, (dy * ux - dx * uy) / turn
-    nearer = near + s * (view.toward[u] * wide) + t * (view.toward[v] * high)
-    part = (slice(bottom, top), slice(left, right_))
-    drawn = (s >= 0) & (s <= 1) & (t >= 0) & (t <= 1) & (nearer > depth[part])
-    seen[part][drawn] = number_of(number, axis)
-    depth[part][drawn] = nearer[drawn]
+    left, bottom, beyond, above = (
+        np.clip(edge, 0, most).astype(int)
+        for edge, most in (
+            (np.ceil(x + np.minimum(ux, 0) + np.minimum(vx, 0)), seen.shape[1]),
+            (np.ceil(y + np.minimum(uy, 0) + np.minimum(vy, 0)), seen.shape[0]),
+            (np.floor(x + np.maximum(ux, 0) + np.maximum(vx, 0)) + 1, seen.shape[1]),
+            (np.floor(y + np.maximum(uy, 0) + np.maximum(vy, 0)) + 1, seen.shape[0]),
+        )
+    )
+    deep_u, deep_v = (toward[across[:, k]] * side for k, side in enumerate((wide, high)))
+    some = np.nonzero((np.abs(turn) >= 1e-9) & (left < beyond) & (bottom < above))[0]
+    columns, rows = np.arange(seen.shape[1], dtype=float), np.arange(seen.shape[0], dtype=float)[:, None]
+    figures = np.stack((x, y, ux, uy, vx, vy, turn, near, deep_u, deep_v), axis=1)[some].tolist()
+    edges = np.stack((left, beyond, bottom, above), axis=1)[some].tolist()
+    for number, (x_, y_, ux_, uy_, vx_, vy_, turn_, near_, by_u, by_v), (a, b, c, d) in zip(
+        some.tolist(), figures, edges, strict=True
+    ):
+        dx, dy = columns[a:b] - x_, rows[c:d] - y_
+        s, t = (dx * vy_ - dy * vx_) / turn_, (dy * ux_ - dx * uy_) / turn_
+        nearer = near_ + s * by_u + t * by_v
+        before = depth[c:d, a:b]
+        drawn = nearer > before
+        drawn &= s >= 0
+        drawn &= s <= 1
+        drawn &= t >= 0
+        drawn &= t <= 1
+        np.copyto(before, nearer, where=drawn)
+        np.copyto(seen[c:d, a:b], shown[number], where=drawn)

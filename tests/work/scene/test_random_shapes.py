@@ -22,7 +22,7 @@ from shopdocs.work.space.ends import PLAIN
 from shopdocs.work.space.placed import Scene
 from tests.examples import some
 from tests.meshes import of_cells
-from tests.work.scene.random_shapes import Board, board
+from tests.work.scene.random_shapes import HEAD, Board, board
 from tests.work.scene.test_hidden_cuts import CLEAR, VIEWS, Picture, sharp_edges
 
 BOARDS = some(12)
@@ -63,6 +63,7 @@ def test_wood(seed: int, tmp_path: Path) -> None:
     ticks = Ticks.of(piece.lengths()).fine()
     ours, wanted = of_cells(piece.own_solid(ticks), ticks.per_mm), made.solid()
     assert ours.volume() == pytest.approx(wanted.volume(), rel=1e-3), made.text
+    assert len(ours.decompose()) == 1, "no crack, however fine"
     assert (ours ^ wanted).volume() >= wanted.volume() * (1 - 1e-3), made.text
     for level in (0.3, made.size[2] * 0.5, made.size[2] - 0.3):
         assert ours.slice(level).area() == pytest.approx(wanted.slice(level).area(), rel=2e-3), made.text
@@ -126,3 +127,24 @@ def test_hidden_lines(seed: int, tmp_path: Path) -> None:
             spot = shapely.Point(rays.flat @ (start + (end - start) * part))
             assert (flat.distance(spot) < CLEAR / 8) == shown, (made.text, view, start, end, part)
     assert told > 10
+
+
+@pytest.mark.parametrize("end", ["A", "B"])
+def test_a_foot_in_an_end(end: str, tmp_path: Path) -> None:
+    """An arch 30 high over 120 of an end 200 wide is a part of a circle of radius (60² + 30²) / 60 = 75; its wood and
+    its outline against shapely's disc."""
+    cut = f"  foot: {{kind: arch, depth: 30, on: [{{piece: S, face: {end}, along: 40 to width - 40}}]}}\n"
+    x = -45 if end == "A" else 545
+    face = shapely.box(0, 0, 500, 200) - shapely.Point(x, 100).buffer(75, quad_segs=2000)
+    made = Board(HEAD % (20, 200, 500) + cut, face, (500, 200, 20))
+    work = worked(made, tmp_path)
+    part = work.build.parts[0]
+    (shape,) = shapes_of((part.length, part.width, part.thickness), own_cuts(work.build)["S"], lambda face: PLAIN)
+    assert shape.face is Face.FACE
+    assert shapely.Polygon(shape.outline.spots()).boundary.hausdorff_distance(face.boundary) < 0.02
+    assert work.space is not None
+    piece = work.space.pieces["S"]
+    ticks = Ticks.of(piece.lengths()).fine()
+    ours = of_cells(piece.own_solid(ticks), ticks.per_mm)
+    assert ours.volume() == pytest.approx(face.area * 20, rel=1e-3)
+    assert (ours ^ made.solid()).volume() == pytest.approx(face.area * 20, rel=1e-3)
