@@ -89,9 +89,9 @@ def test_no_leader_runs_over_what_it_does_not_name(folder: Path, units: Units) -
     assert count and not found
 
 
-# Of the samples hardly one has a leader that would run astray: most ways out cross the lines of two cuts, which costs as
-# much. A case of shelves: their housings end at the rabbet for the back, so that the way out of the wood toward the rear, the
-# nearest for a note at the housing's end, leads over a cut with another name and crosses hardly a line.
+# Of the samples hardly one has a leader that would run astray: most ways out cross the lines of two cuts, which costs
+# as much. A case of shelves: their housings end at the rabbet for the back, so that the nearest way out of the wood for
+# the note on a housing leads over a cut with another name; of three or five the middle one lies beside the rabbet's.
 CASE = """
 build: {{title: Case, mark: C, units: mm}}
 materials: {{oak: {{kind: hardwood, species: white oak, rough: 27}}}}
