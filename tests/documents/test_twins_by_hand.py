@@ -14,6 +14,7 @@ from shopdocs.documents.piece_drawings import drawn_groups
 from shopdocs.model.joining import Face
 from tests.documents.test_notes import job_of
 from tests.drawn_sheets import fitted_sheet
+from tests.sample_jobs import records_of
 
 # Two sills lie flat, RB the mirror image of RA; into each go two posts, N 60 from its outer end, F 200 from it.
 SILLS = """
@@ -77,3 +78,28 @@ def test_a_post_with_end_a_at_its_top_is_drawn_with_it_at_the_top(tmp_path: Path
     foot = view.place((Length(400), ZERO, ZERO))
     assert foot[1] < hole[1] < end[1]
     assert hole[0] - end[0] == Length(20)
+
+
+def test_a_record_names_the_cuts_and_counts_from_the_end_a_of_its_own_hand(tmp_path: Path) -> None:
+    """60 to 80 and 200 to 220 from end A on both sills: that of RB lies at the right, where its outer end is."""
+    job = job_of(SILLS, tmp_path)
+    for mark, near, far in (("RA", "NA", "FA"), ("RB", "NB", "FB")):
+        (page,) = (p for (_, piece), p in zip(job.build.pieces(), records_of(job), strict=True) if piece.mark == mark)
+        tables = {block.name: block for block in walk(page.blocks) if isinstance(block, Table)}
+        meets = {plain(r.cells[0].text): plain(r.cells[1].text) for g in tables[f"meets-{mark}"].groups for r in g.rows}
+        cuts = [[plain(cell.text) for cell in r.cells] for g in tables[f"cuts-{mark}"].groups for r in g.rows]
+        told = {meets[number]: (name, along) for number, name, along, *_ in cuts}
+        assert told == {near: ("housing", "60–80"), far: ("housing", "200–220")}
+
+
+# A board with a rabbet 20 wide and 8 deep along its far edge, cut from the back: it is marked out where it is wide.
+REBATE = POST.replace("end A: top, ", "").replace(
+    "hardware:", "cuts: {step: {kind: rabbet, depth: 8, on: [{piece: P, face: back, across: 40 to 60}]}}\nhardware:"
+)
+
+
+def test_a_cut_is_drawn_on_the_face_that_shows_most_of_it(tmp_path: Path) -> None:
+    job = job_of(REBATE, tmp_path)
+    (group,) = drawn_groups(job)
+    (shown,) = group.gauged.shown
+    assert (shown.face, shown.depth) == (Face.BACK, Length(8))
