@@ -9,6 +9,7 @@ from shopdocs.core.length import Length
 from shopdocs.documents.arches import has_arches
 from shopdocs.documents.figures import count_figure, length_figure
 from shopdocs.documents.job import Job
+from shopdocs.documents.outlines import drawn_radii
 from shopdocs.documents.own_cuts import is_corner
 from shopdocs.facts.finish_types import next_finer
 from shopdocs.model.joining import HoleUse
@@ -76,6 +77,7 @@ def _curves(job: Job) -> Iterator[Step]:
         for radius in [cut.width if is_corner(cut, place) else cut.radius]
         if radius is not None
     }
+    rounded |= {radius for cut in job.build.cuts for radius in drawn_radii(cut)}
     if rounded:
         runs: list[Run] = ["Compasses, or something round of that size: radius "]
         for number, radius in enumerate(sorted(rounded)):

@@ -19,6 +19,7 @@ from shopdocs.documents.drawn.build_pictures import (
     assembled_picture,
     drawn_back,
     exploded_picture,
+    of_triangle,
     stage_picture,
     taken_apart,
 )
@@ -401,3 +402,23 @@ gluing:
     - {title: Case, pieces: [L, R, T, B]}
     - {title: Back, pieces: [K], uses: [Case]}
 """
+
+
+def test_the_triangle_across_the_strips_is_whole_when_they_lie_in_order() -> None:
+    """The bench's top, 44 long, of three strips of 5: the base lies 1-1/2 off the edge, from 44/12 = 3-2/3 to 18-1/3,
+    the tip 13-1/2 across it, at 11. What ends at a seam goes on from there on the next strip."""
+    job = sample_job(BY_NAME["threshold_bench"], "in")
+    assert job.space is not None
+    top = job.space.pieces["T"]
+    inch = Fraction("25.4")
+    ends: dict[tuple[Fraction, Fraction], int] = {}
+    for number in range(3):
+        begins = Length.inches(5 * number)
+        for line in of_triangle(top, begins, Length.inches(5)):
+            for along, across, _ in line:
+                place = (along.mm / inch, (begins + across).mm / inch)
+                ends[place] = ends.get(place, 0) + 1
+    corners = {(Fraction(11, 3), Fraction(3, 2)), (Fraction(55, 3), Fraction(3, 2)), (Fraction(11), Fraction(27, 2))}
+    assert corners <= ends.keys()
+    assert {across for _, across in ends.keys() - corners} == {5, 10}
+    assert set(ends.values()) == {2}

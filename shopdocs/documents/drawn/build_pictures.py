@@ -24,15 +24,17 @@ from shopdocs.documents.drawn.pictures import (
 )
 from shopdocs.documents.drawn.wet import wet_faces
 from shopdocs.documents.job import Job
+from shopdocs.model.joining import Face
 from shopdocs.work.order.closing import Closing
 from shopdocs.work.order.runs import pieces_again, runs_of
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.order.straight import Way
 from shopdocs.work.scene.opened import Opened, opened
 from shopdocs.work.scene.taken_apart import TakenApart
+from shopdocs.work.shapes.hidden import Segment
 from shopdocs.work.shapes.projection import ISOMETRIC, Flat
 from shopdocs.work.space.contacts import Contacts, Pair, find_contacts
-from shopdocs.work.space.placed import PlacedPiece, Scene
+from shopdocs.work.space.placed import PlacedPiece, Scene, Spot, side_of
 
 STANDING_MM = (88.0, 52.0)  # beside what is said of the build
 LARGER_STANDING_MM = (120.0, 100.0, 90.0, 80.0, 72.0, 65.0, 58.0)  # as tall where its page has room
@@ -248,8 +250,9 @@ def _made_shown(job: Job, work: StageWork, gap: Fraction) -> _Shown | None:
 
 
 def _strips_shown(work: StageWork, by_mark: Mapping[str, PlacedPiece]) -> _Shown | None:
-    """The strips of each panel side by side in their order, apart, each with its mark."""
-    strips = []
+    """The strips of each panel side by side in their order, apart, each with its mark and its part of the triangle."""
+    strips: list[PlacedPiece] = []
+    pencilled: list[tuple[Spot, Spot]] = []
     for part, piece in work.panels:
         if piece.mark not in by_mark:
             return None
@@ -259,8 +262,41 @@ def _strips_shown(work: StageWork, by_mark: Mapping[str, PlacedPiece]) -> _Shown
             across = (wide + gap) * number
             at, _ = whole.range_in_build((ZERO, across, ZERO), (whole.length, across + wide, whole.thickness))
             strips.append(replace(whole, mark=mark, at=at, width=wide))
+            if whole.pose.look_of(Face.FACE) == (2, True):  # seen from above
+                pencilled += [
+                    (strips[-1].spot_in_build(start), strips[-1].spot_in_build(end))
+                    for start, end in of_triangle(whole, wide * number, wide)
+                ]
     scene = Scene.of(strips)
-    return _Shown(standing(scene, bold=True, sizes=STAGE_MARKS), every_mark(scene))
+    lines = tuple(Segment(_in_ticks(start, scene), _in_ticks(end, scene)) for start, end in pencilled)
+    laid = standing(scene, bold=True, sizes=STAGE_MARKS, pencilled=lines)
+    return _Shown(laid, every_mark(scene))
+
+
+# The base of the triangle along the panel, to one side of where marks stand, and how far it stays off the edges.
+TRIANGLE = Fraction(1, 12), Fraction(5, 12), Fraction(1, 10)
+
+
+def of_triangle(panel: PlacedPiece, begins: Length, wide: Length) -> Iterator[tuple[Spot, Spot]]:
+    """The triangle that is drawn across the strips of a panel on its face side, as far as it lies on the strip that
+    `begins` so far across it and is so `wide`: its lines from end to end, in coordinates of the strip."""
+    first, last, off = TRIANGLE
+    deep = panel.thickness if side_of(Face.FACE)[1] else ZERO
+    base, tip = panel.width * off, panel.width * (1 - off)
+    low, high = max(base, begins), min(tip, begins + wide)
+    if low >= high:
+        return
+    for side in (first, last):
+        ends = [(at - base) / (tip - base) for at in (low, high)]
+        alongs = [panel.length * (side + ((first + last) / 2 - side) * share) for share in ends]
+        yield (alongs[0], low - begins, deep), (alongs[1], high - begins, deep)
+    if low == base:
+        yield (panel.length * first, base - begins, deep), (panel.length * last, base - begins, deep)
+
+
+def _in_ticks(spot: Spot, scene: Scene) -> Corner:
+    x, y, z = (round(value.mm * scene.ticks.per_mm) for value in spot)
+    return (x, y, z)
 
 
 def _closings(work: StageWork) -> tuple[Closing, ...]:

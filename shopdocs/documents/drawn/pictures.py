@@ -58,8 +58,9 @@ Label = tuple[str, tuple[str, ...]]  # words, and the marks of the pieces they m
 class Laid:
     """What a picture shows: a scene, how far each piece is moved (ticks), the thin lines along which pieces go
     together and how they are drawn, of how many strips pieces are glued up (by mark), and the marks of those drawn
-    pale; the others are drawn `bold` where there are such. `wet` are faces that take glue, `tags` words at spots of the
-    build (ticks); `sizes` are those of the marks, the first tried first."""
+    pale; the others are drawn `bold` where there are such. `pencilled` are lines on faces that are seen whole, `wet`
+    faces that take glue, `tags` words at spots of the build (ticks); `sizes` are those of the marks, the first tried
+    first."""
 
     scene: Scene
     shifts: tuple[Corner, ...]
@@ -68,6 +69,7 @@ class Laid:
     pale: Collection[str] = ()
     bold: bool = False
     way_stroke: Stroke = Stroke.CENTRE
+    pencilled: tuple[Segment, ...] = ()
     wet: tuple[Wet, ...] = ()
     tags: tuple[tuple[Corner, str], ...] = ()
     sizes: tuple[float, ...] = MARK_SIZES
@@ -209,7 +211,10 @@ def _marks(
     middle = [(a + b).float_mm(scale) / 2 for a, b in zip(*frame, strict=True)]
     low, high = ((middle[0] + s * room_mm[0] / 2, middle[1] + s * room_mm[1] / 2) for s in (-1, 1))
     shown = laid.shown(view, scale, low, high)
-    inked = [(_paper(view.picture(a, ticks), scale), _paper(view.picture(b, ticks), scale)) for a, b in laid.ways]
+    inked = [
+        (_paper(view.picture(a, ticks), scale), _paper(view.picture(b, ticks), scale))
+        for a, b in (*laid.ways, *laid.pencilled)
+    ]
     ways = _arrow_ways(laid, view, arrows, scale)
     inked += ways
     over = [line for way, (*_, words) in zip(ways, arrows, strict=True) if words for line in across_disc(way)]
@@ -298,7 +303,7 @@ def _lines_of(laid: Laid, view: View) -> list[Line]:
     lines += seams(scene.pieces, solids, laid.shifts, laid.strips, scene.ticks, view, screens)
     for start, end in seen_parts(solids, view, laid.ways, screens):
         lines.append(Line(view.picture(start, scene.ticks), view.picture(end, scene.ticks), laid.way_stroke))
-    return lines
+    return lines + [Line(view.picture(a, scene.ticks), view.picture(b, scene.ticks)) for a, b in laid.pencilled]
 
 
 def every_mark(scene: Scene) -> list[Label]:
