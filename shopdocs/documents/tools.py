@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from shopdocs.blocks.text import Figure, Run, Step, Text, text
 from shopdocs.core.length import Length
+from shopdocs.documents.angles import has_angles
 from shopdocs.documents.arches import has_arches
 from shopdocs.documents.figures import count_figure, length_figure
 from shopdocs.documents.job import Job
@@ -88,9 +89,11 @@ def _curves(job: Job) -> Iterator[Step]:
 
 
 def _bevel(job: Job) -> Iterator[Step]:
-    """For pieces that lean."""
+    """For pieces that lean, and whatever else has an angle to set."""
     if any(cut.follows for cut in job.build.cuts):
         yield Step(text("Sliding bevel, and a square to stand on the sight line"))
+    elif has_angles(job):
+        yield Step(text("Sliding bevel"))
 
 
 def _clamps(job: Job) -> Iterator[Step]:
