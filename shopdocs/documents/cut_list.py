@@ -34,7 +34,7 @@ def cut_list(job: Job) -> Document:
     blocks += cut_blocks(job, has_piece_drawings(job))
     blocks += piece_notes(job.build)
     blocks += setups_blocks(job)
-    blocks += where_notes_are(job)
+    blocks += where_notes_are()
     return Document(
         "cut-list", "Cut list", "What do I saw, from what, and how big at each step?", tuple(blocks), runs_on=True
     )
