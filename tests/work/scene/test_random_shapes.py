@@ -49,7 +49,7 @@ def test_outlines(seed: int, tmp_path: Path) -> None:
     ours = shapely.Polygon(shape.outline.spots(), holes)
     assert ours.is_valid, made.text
     assert ours.boundary.hausdorff_distance(made.face.boundary) < 0.02, made.text
-    assert shape.outline.area == pytest.approx(made.face.area, rel=1e-5)
+    assert shape.outline.area == pytest.approx(made.face.area, rel=3e-5)  # its discs have 1600 corners
     assert shape.outline.around == pytest.approx(made.face.length, rel=1e-4)
 
 
