@@ -64,7 +64,8 @@ def too_thick_for_stock(build: Build, shop: Shop) -> Iterator[Problem]:
                     f"{exact_text(stock - part.thickness)} for milling '{material.name}'"
                 )
                 allowed = exact_text(shop.allowances.thickness)
-                who = "a usual allowance is" if "milling allowance on thickness" in shop.defaults else "your shop file allows"
+                usual = "milling allowance on thickness" in shop.defaults
+                who = "a usual allowance is" if usual else "your shop file allows"
                 right = f"{who} {allowed}: take the next thickness, or pick flat boards"
                 yield warning(at, "milling", wrong, right)
 
