@@ -17,7 +17,7 @@ from shopdocs.documents.shopping import shopping_list
 from shopdocs.documents.tools import tool_steps
 from shopdocs.model.joint_names import JointKind
 from tests.documents.test_lumber_sheet import job_of
-from tests.sample_jobs import SAMPLES, sample_documents, sample_job
+from tests.sample_jobs import BY_NAME, SAMPLES, own_units, sample_documents, sample_job
 from tests.sample_jobs import job_of as file_job
 from tests.small_builds import frame
 from tests.work.boards_case import write_case
@@ -210,3 +210,16 @@ def test_an_end_sawn_off_square_calls_for_a_bevel(tmp_path: Path) -> None:
     assert any(
         "Sliding bevel" in step for step in steps(job_of(write_case(tmp_path, END_CUT, "")), "Tools to have ready")
     )
+
+
+def test_what_a_glue_up_is_clamped_and_tried_with_is_on_the_list() -> None:
+    """By hand from the glue-up sheets: the cabinet's last stage takes 6 clamps with 12 cauls, its second 4 with 8 pads;
+    the bench's top 5 clamps with 10 pads and a straightedge, and its build names a square itself."""
+    told = {
+        name: [plain(step.text) for step in tool_steps(sample_job(BY_NAME[name], own_units(BY_NAME[name])))]
+        for name in ("spice_cabinet", "threshold_bench")
+    }
+    assert {"12 cauls for the clamps", "8 pads for the clamps"} <= set(told["spice_cabinet"])
+    assert "Square, to try the glue-up" in told["spice_cabinet"]
+    assert "10 pads for the clamps" in told["threshold_bench"]
+    assert "Straightedge, to try the glue-up" in told["threshold_bench"]

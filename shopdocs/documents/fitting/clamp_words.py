@@ -84,16 +84,24 @@ def _deep(job: Job, work: StageWork, sets: Sequence[ClampSet]) -> Figure:
     return length_figure(f"stage {work.number} · pads", deepest, job.display, unit=True)
 
 
+def under_jaws(sets: Sequence[ClampSet]) -> str:
+    """What lies under the jaws: "cauls" where one clamp closes a whole joint, else "pads"."""
+    return "cauls" if any(each.caul for each in sets) else "pads"
+
+
+def pads_of(sets: Sequence[ClampSet]) -> int:
+    """How many of them: two a clamp, none for a band."""
+    return 2 * sum(each.count for each in sets if not each.line.round)
+
+
 def _padding(job: Job, work: StageWork, clamping: Clamping) -> Step:
     """Pads and cauls, and a hole in those that a tenon stands proud under."""
     deep = _deep(job, work, clamping.sets)
-    caul = any(each.caul for each in clamping.sets)
-    count = 2 * sum(each.count for each in clamping.sets if not each.line.round)
+    words, count = under_jaws(clamping.sets), pads_of(clamping.sets)
     proud = [mark for each in clamping.sets if each.line.proud for mark in (each.line.marks[0], each.line.marks[-1])]
-    told = "Stiff ones, so that one clamp closes the whole joint. " if caul else ""
+    told = "Stiff ones, so that one clamp closes the whole joint. " if words == "cauls" else ""
     if proud:
         told += f"Bore those at {listed(dict.fromkeys(proud))} to clear the proud tenons. "
-    words = "cauls" if caul else "pads"
     if not count:
         return Step(text("Corner blocks under the band"), text(told))
     return Step(
