@@ -95,6 +95,25 @@ def ends_not_told(build: Build, shop: Shop) -> Iterator[Problem]:
                 break
 
 
+def edges_in_too_many(build: Build, shop: Shop) -> Iterator[Problem]:
+    """A panel in a frame of four: where no end is named each tongue counts as one along an edge, and adds to the width.
+    Of those a piece has two."""
+    placed = {piece.mark for _, piece in build.pieces() if piece.place is not None}
+    along: dict[str, list[tuple[Joint, Meeting]]] = {}
+    for joint, m in build.meetings():
+        added = KINDS[joint.kind].added
+        if m.end is not None or {m.entering, m.receiving} <= placed:
+            continue
+        if added(stated(joint, build), m)[1] > ZERO:
+            along.setdefault(m.entering, []).append((joint, m))
+    for mark, every in along.items():
+        if len(every) > 2:
+            joint, m = every[2]
+            wrong = f"'{mark}' goes into {len(every)} pieces by its edges ('{joint.name}'), and all add to its width"
+            right = f"where an end goes in, write '{mark} into {m.receiving} at A' (or B), or give places"
+            yield warning(m.at, "joint-end", wrong, right)
+
+
 def too_large_joints(build: Build, shop: Shop) -> Iterator[Problem]:
     """A tenon must fit inside the piece it is cut on and the piece it goes into."""
     parts = {piece.mark: part for part, piece in build.pieces()}
@@ -164,5 +183,6 @@ CHECKS = (
     breadboards_of_sheet,
     joints_twice,
     ends_not_told,
+    edges_in_too_many,
     too_large_joints,
 )

@@ -10,6 +10,7 @@ from shopdocs.documents.job import Job
 from shopdocs.documents.look_alikes import mirrored
 from shopdocs.documents.noting import copies_blocks, piece_notes
 from shopdocs.documents.own_cuts import cut_blocks
+from shopdocs.documents.piece_drawings import has_piece_drawings
 from shopdocs.documents.seasons import season_blocks
 from shopdocs.documents.setups import setups_blocks
 from shopdocs.model.joint_kinds import KINDS
@@ -31,11 +32,11 @@ def cut_list(job: Job) -> Document:
     told = dict.fromkeys(words for joint in job.build.joints if (words := KINDS[joint.kind].measured))
     if told:
         blocks.append(Paragraph(text(" ".join(told))))
-    blocks += cut_blocks(job)
+    blocks += cut_blocks(job, has_piece_drawings(job))
     blocks += season_blocks(job)
     blocks += piece_notes(job.build)
     blocks += setups_blocks(job)
-    blocks += where_notes_are(job)
+    blocks += where_notes_are()
     return Document(
         "cut-list", "Cut list", "What do I saw, from what, and how big at each step?", tuple(blocks), runs_on=True
     )

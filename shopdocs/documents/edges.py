@@ -12,9 +12,11 @@ from shopdocs.core.display import FRACTION_SLASH
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.arches import has_arches
 from shopdocs.documents.drawn.edge_box import edge_box
+from shopdocs.documents.drawn.edge_shape import shape_of
 from shopdocs.documents.end_cuts import has_end_cuts
 from shopdocs.documents.figures import length_figure, length_text, marks_text, strips_text
 from shopdocs.documents.job import Job
+from shopdocs.documents.outlines import has_outlines
 from shopdocs.documents.own_cuts import has_cut_outs, has_rounded_corners
 from shopdocs.documents.tapers import has_tapers
 from shopdocs.model.joining import FACE_NAMES, Face
@@ -26,6 +28,7 @@ from shopdocs.work.space.ends import extent_of
 Spans = tuple[tuple[Length, Length], ...]
 
 LONG_EDGES = tuple(edge for edge in EDGES if not set(edge) & {Face.A, Face.B})
+OUTLINED = " A piece with an outline or an arch is drawn with it, a long one shorter than it is; arrises run along it."
 STOPPED, SQUARE = "Chamfer, stopped", "Leave square"
 LEAST_BESIDE, MOST_BESIDE = 3, 5  # drawings in a row
 PAGE_MM, GAP_MM = 180.0, 6.35  # the width of a page, and what parts columns on it
@@ -92,11 +95,15 @@ def edge_map(job: Job) -> Document:
     kinds = (
         ("tapers", has_tapers),
         ("arches", has_arches),
+        ("outlines", has_outlines),
         ("end cuts", has_end_cuts),
         ("rounded corners", has_rounded_corners),
         ("cut-outs", has_cut_outs),
     )
-    shaped = [word for word, found in kinds if found(job)]
+    drawn_so = {"arches", "outlines"} if job.space is not None else set()
+    pieces = job.space.pieces.values() if job.space is not None else ()
+    outlined = any(shape_of(piece) is not None for piece in pieces)
+    shaped = [word for word, found in kinds if found(job) and not (outlined and word in drawn_so)]
     every = ["tenons", *shaped]
     without = " and ".join(filter(None, (", ".join(every[:-1]), every[-1])))
     blocks: list[Block] = [
@@ -107,7 +114,7 @@ def edge_map(job: Job) -> Document:
                 " wide on both faces: two lines. A heavy line, and what is not named, stays "
                 "square: another piece lies against it, or a joint enters there. A thin line is eased: just take off "
                 f"the sharpness. Pieces are drawn without their {without}; where lines are broken, the piece is longer "
-                "or wider than drawn.",
+                f"or wider than drawn.{OUTLINED if outlined else ''}",
             )
         ),
     ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, Together
@@ -15,7 +16,7 @@ from shopdocs.documents.drawn.build_pictures import (
     taken_apart,
 )
 from shopdocs.documents.drawn.elevations import elevations
-from shopdocs.documents.drawn.pictures import Label, Laid, every_mark, picture
+from shopdocs.documents.drawn.pictures import Label, Laid, Marked, every_mark, picture
 from shopdocs.documents.figures import marks_text
 from shopdocs.documents.glue_up import names_all
 from shopdocs.documents.job import Job
@@ -30,10 +31,10 @@ PAGE_MM = {"letter": (178.0, 205.0), "a4": (178.0, 221.0)}
 ANY_PAGE_MM = (178.0, 205.0)
 STAGE_MM = 130.0  # tall
 VIEWS_WIDE_MM = {"letter": 186.0}  # their scale is one of the usual: a little more room may give the next one
-VIEWS_MM = 82.0
-BELOW_VIEWS_MM = 25.0  # for dimensions, caption and the marks of the parts on the same page
+VIEWS_MM, LARGE_VIEWS_MM = 82.0, 108.0  # tall, on the page of a picture that needs more of it or less
+BELOW_VIEWS_MM = 21.0  # for dimensions, caption and the marks of the parts on the same page
 # Of a page's height, for the picture: it shares its page with the views as long as every mark has room in it.
-LEAST_SHARE, ENOUGH_SHARE = 0.55, 0.65
+SMALL_SHARE, LEAST_SHARE, ENOUGH_SHARE = 0.4, 0.55, 0.65
 LARGER_VIEWS_MM = (240.0, 210.0, 180.0, 155.0, 130.0, 110.0, 90.0)  # as tall where their page has room
 LIKE_PIECES = 4  # more pieces of one part share a leader where not every piece has its own
 MOST_MARKS = 48  # more marks in one picture are a thicket
@@ -56,17 +57,12 @@ def exploded_drawing(job: Job) -> Document:
     assert job.space is not None
     scene = job.space.scene
     few = len(scene.pieces) <= MOST_MARKS
-    wide, tall = page_mm(job)
-    rooms = [(VIEWS_WIDE_MM.get(job.shop.paper, wide), high) for high in (VIEWS_MM, *LARGER_VIEWS_MM)]
+    wide, _ = page_mm(job)
     units = opened(job.build, scene).units
     doors, drawers = ([i for u in units if u.moves is moves for i in u.pieces] for moves in (Moves.DOOR, Moves.DRAWER))
+    rooms = [(VIEWS_WIDE_MM.get(job.shop.paper, wide), high) for high in (VIEWS_MM, *LARGER_VIEWS_MM, LARGE_VIEWS_MM)]
     views = elevations(pictured(scene), job.display, rooms, doors, drawers, job.build.free_standing)
-    shared = tall - _tall_mm(views)
-    heights = (max(tall * LEAST_SHARE, shared), max(tall * ENOUGH_SHARE, shared), tall)
-    for high in heights if shared >= tall * LEAST_SHARE else (tall,):
-        apart = taken_apart(job, (wide, high), marks_of_picture(job))
-        if not apart[1].unmarked:
-            break
+    views, high, apart = _beside_views(job, views)
     whole = drawn_apart(job, apart, (wide, high))
     named = {piece.mark for piece in scene.pieces} - set(whole.unmarked) if few else set()
     pictures = list(_group_pictures(job, [p.mark for p in scene.pieces if p.mark not in named]))
@@ -92,6 +88,26 @@ def exploded_drawing(job: Job) -> Document:
         (*blocks, legend, views, *rest),
         instead=(*blocks, views, legend, *rest),
     )
+
+
+def _beside_views(job: Job, views: Drawing) -> tuple[Drawing, float, tuple[Laid, Marked]]:
+    """The views in the setting for their page, how tall the picture is, and what it shows: with larger views where
+    every mark has room in the little height that is left then, else with the least, or by itself."""
+    wide, tall = page_mm(job)
+    larger = [one for one in views.larger if one.tallest_mm <= LARGE_VIEWS_MM]
+    if larger:
+        grown = replace(larger[0], larger=tuple(one for one in views.larger if one not in larger))
+        high = tall - _tall_mm(grown)
+        apart = taken_apart(job, (wide, high), marks_of_picture(job)) if high >= tall * SMALL_SHARE else None
+        if apart is not None and not apart[1].unmarked:
+            return grown, high, apart
+    shared = tall - _tall_mm(views)
+    heights = (max(tall * LEAST_SHARE, shared), max(tall * ENOUGH_SHARE, shared))
+    for high in heights if shared >= tall * LEAST_SHARE else ():
+        apart = taken_apart(job, (wide, high), marks_of_picture(job))
+        if not apart[1].unmarked:
+            return views, high, apart
+    return views, tall, taken_apart(job, (wide, tall), marks_of_picture(job))
 
 
 def _tall_mm(views: Drawing) -> float:

@@ -43,7 +43,7 @@ def finish_sheet(job: Job) -> Document:
     before = Checklist(tuple(_before(work)), "Before the first coat")
     coats = Checklist(tuple(_coats(work)), "Coats")
     blocks.append(SideBySide(((before,), (coats,)), (1.0, 1.3)))
-    blocks += where_notes_are(job)
+    blocks += where_notes_are()
     question = "What goes on, in what order, and what do I beware of?"
     return Document("finish", "Finish", question, tuple(blocks), runs_on=True)
 

@@ -55,9 +55,8 @@ def lumber_sheet(job: Job) -> Document:
     blocks += _left_out(job)
     blocks += [*idle_blocks(job), *nearly_blocks(job)]
     blocks.append(_summary(job))
-    blocks += where_notes_are(job)
-    if any(plan.boards for plan in job.boards.materials):
-        blocks.append(Paragraph((*drawings_text(job.shop, job.display), note(job, "boards").strip()), Weight.QUIET))
+    drawn = any(plan.boards for plan in job.boards.materials)
+    blocks += where_notes_are((*drawings_text(job.shop, job.display), note(job, "boards").strip()) if drawn else ())
     for plan in job.boards.materials:
         blocks += board_drawings(plan, job.display, job.shop)
     question = "What do I buy, what does it cost, and how do I saw it?"

@@ -14,11 +14,9 @@ from shopdocs.blocks.text import (
     Figure,
     Group,
     Heading,
-    Paragraph,
     Row,
     Table,
     Text,
-    Weight,
     text,
 )
 from shopdocs.core.display import trimmed
@@ -68,7 +66,7 @@ def movement_sheet(job: Job) -> Document:
     blocks += clearance_blocks(job)
     blocks += _gaps(job)
     runs = [run for told in _besides(job, slight) for run in (" ", *told)][1:]
-    blocks += [Paragraph(tuple(runs), Weight.QUIET), *where_notes_are(job)]
+    blocks += where_notes_are(tuple(runs))
     question = "How far will the wood move, and does the build let it?"
     return Document("movement", "Movement", question, tuple(blocks), runs_on=True)
 

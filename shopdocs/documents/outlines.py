@@ -39,6 +39,12 @@ def has_outlines(job: Job) -> bool:
     return any(cut.kind is CutKind.OUTLINE for cut in job.build.cuts)
 
 
+def drawn_radii(cut: OwnCut) -> set[Length]:
+    """The radii of its arcs that compasses reach."""
+    sides = [side for place in cut.on if place.drawn is not None for side in place.drawn.sides]
+    return {side.radius for side in sides if side.centre is not None and side.radius <= LONG_ARC}
+
+
 def outline_words(job: Job, cut: OwnCut, place: CutPlace, part: Part) -> Text:
     """The outline of a piece in the cut list: how many lines and arcs, and where its points stand."""
     assert place.drawn is not None

@@ -123,10 +123,15 @@ def has_cut_outs(job: Job) -> bool:
     return any(cut.kind is CutKind.CUT_OUT for cut in job.build.cuts)
 
 
-def cut_blocks(job: Job) -> list[Block]:
-    """All of them under a heading, for the cut list."""
-    lines = (*cut_lines(job), *nesting_lines(job))
-    return [Heading("Cuts other than joints", 2), Bullets(lines)] if lines else []
+def cut_blocks(job: Job, drawn: bool) -> list[Block]:
+    """All of them under a heading, for the cut list; only their names where the rest stands at the pieces `drawn`."""
+    named: dict[str, dict[str, None]] = {}
+    for cut in job.cuts:
+        named.setdefault(cut.name, {}).update((place.piece, None) for place in cut.on)
+    told = "; ".join(f"{name} {marks_text([*marks], 12)}" for name, marks in named.items())
+    lines = ([text(f"On the piece drawings: {told}.")] if told else []) if drawn else [*cut_lines(job)]
+    lines += nesting_lines(job)
+    return [Heading("Cuts other than joints", 2), Bullets(tuple(lines))] if lines else []
 
 
 def cut_steps(job: Job, work: StageWork) -> list[Step]:

@@ -244,7 +244,7 @@ class _Unit:
         details = season_details(self.job, [piece.mark for piece in self.pieces], before)
         narrow = self._narrow(size, heading, (*told, *details))
         sheets = (size.sheet, *size.larger)
-        if words and _wide_mm(size.sheet) <= BESIDE_MM and (table is None or len(table.columns) <= 3):
+        if words and _wide_mm(size.sheet) <= BESIDE_MM and all(_is_slim(one) for one in words):
             drawing = _grows([sheet.drawing("") for sheet in sheets if _wide_mm(sheet) <= BESIDE_MM], size.like)
             at_right = (Paragraph(self._size(), Weight.QUIET), *words)
             beside = SideBySide(((drawing,), at_right), (BESIDE_MM, SHEET_MM - BESIDE_MM - _APART_MM))
@@ -255,7 +255,7 @@ class _Unit:
 
     def _narrow(self, size: Sized, heading: Heading, told: Sequence[Block]) -> tuple[Block, ...]:
         """The same for a column of half the page, its size under the drawing; nothing where it has no room there."""
-        if not size.narrow:
+        if not size.narrow or not all(_is_slim(one, NARROW_COLUMNS) for one in told):
             return ()
         drawing, table = _grows([sheet.drawing("") for sheet in size.narrow], size.like), self._table(NARROW_COLUMNS)
         rows = (table,) if table is not None else ()
@@ -341,6 +341,11 @@ class _Unit:
 def _grows(drawings: Sequence[Drawing], like: str) -> Drawing:
     """The first of the drawings, which brings the others for a page that has the room."""
     return replace(drawings[0], larger=tuple(drawings[1:]), like=like)
+
+
+def _is_slim(block: Block, most: int = 3) -> bool:
+    """Whether it may stand in a column: a table of many columns becomes tall there."""
+    return not isinstance(block, Table) or len(block.columns) <= most
 
 
 def _wide_mm(sheet: PieceSheet) -> float:

@@ -6,9 +6,11 @@ from collections.abc import Iterable, Iterator
 
 from shopdocs.blocks.text import Figure, Run, Step, Text, text
 from shopdocs.core.length import Length
+from shopdocs.documents.angles import has_angles
 from shopdocs.documents.arches import has_arches
 from shopdocs.documents.figures import count_figure, length_figure
 from shopdocs.documents.job import Job
+from shopdocs.documents.outlines import drawn_radii
 from shopdocs.documents.own_cuts import is_corner
 from shopdocs.facts.finish_types import next_finer
 from shopdocs.model.joining import HoleUse
@@ -76,6 +78,7 @@ def _curves(job: Job) -> Iterator[Step]:
         for radius in [cut.width if is_corner(cut, place) else cut.radius]
         if radius is not None
     }
+    rounded |= {radius for cut in job.build.cuts for radius in drawn_radii(cut)}
     if rounded:
         runs: list[Run] = ["Compasses, or something round of that size: radius "]
         for number, radius in enumerate(sorted(rounded)):
@@ -86,9 +89,11 @@ def _curves(job: Job) -> Iterator[Step]:
 
 
 def _bevel(job: Job) -> Iterator[Step]:
-    """For pieces that lean."""
+    """For pieces that lean, and whatever else has an angle to set."""
     if any(cut.follows for cut in job.build.cuts):
         yield Step(text("Sliding bevel, and a square to stand on the sight line"))
+    elif has_angles(job):
+        yield Step(text("Sliding bevel"))
 
 
 def _clamps(job: Job) -> Iterator[Step]:

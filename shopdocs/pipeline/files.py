@@ -111,8 +111,8 @@ def _records(request: Request, job: Job, documents: tuple[Document, ...], record
         "build file": PurePath(request.build).name,
         "made by": f"shopdocs {__version__}",
     }
-    listed = figures_json((*documents, *site.pages), job.imprint, facts, records.state.as_json(), as_json(records.gone))
-    files["figures.json"] = listed.encode()
+    state, gone = records.state.as_json(), as_json(records.gone)
+    files["figures.json"] = figures_json((*documents, *site.pages), job.imprint, facts, state, gone)
     return files
 
 

@@ -89,5 +89,5 @@ def _tally_files(job: TallyJob) -> tuple[dict[str, bytes], Composed, list[Proble
     for block in walk(document.blocks):
         if isinstance(block, Table):
             files[f"tables/tally-{block.name}.csv"] = table_csv(block).encode()
-    files["tally-figures.json"] = figures_json((document,), job.imprint, facts).encode()
+    files["tally-figures.json"] = figures_json((document,), job.imprint, facts)
     return files, composed, typesetting_notes(job.build, {"tally": composed})

@@ -102,6 +102,7 @@ class _Composer:
     def __init__(self, file: str, lines: list[str]) -> None:
         self.file = file
         self.lines = lines
+        self.signed = {number for number, line in enumerate(lines) if "#" in line}
         self.problems: list[Problem] = []
         self.anchors: dict[str, Node | None] = {}
         self.stack: list[_Open] = []
@@ -135,8 +136,9 @@ class _Composer:
     def warn_of_swallowed_number(self, event: Any, at: Position) -> None:
         """`screw: wood screw #8` reads as 'wood screw': YAML takes ' #8' for a comment."""
         mark = event.end_mark
-        rest = self.lines[mark.line][mark.column :] if mark.line < len(self.lines) else ""
-        found = _COMMENT_NUMBER.match(rest)
+        if mark.line not in self.signed:
+            return
+        found = _COMMENT_NUMBER.match(self.lines[mark.line][mark.column :])
         if found:
             self.problems.append(
                 warning(

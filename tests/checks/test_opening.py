@@ -83,6 +83,8 @@ def test_a_door_must_pass_what_stands_beside_the_cabinet(tmp_path: Path) -> None
     problems = door(tmp_path, ("joints:\n", post % -20 + "\njoints:\n"))
     assert len(problems) == 1
     assert problems[0].wrong in {f"the door of DL DR DT opens to about {a}° on 'hinge' and hits Q" for a in (10, 15)}
+    first = door(tmp_path, ("parts:\n", "parts:\n" + post % -20))
+    assert [problem.wrong for problem in first] == [problems[0].wrong]  # wherever the post is written
     assert door(tmp_path, ("joints:\n", post % 24 + "\njoints:\n")) == []  # behind the knuckle, beside the case
 
 

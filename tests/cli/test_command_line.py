@@ -185,7 +185,7 @@ def tote(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def test_the_whole_set(tote: Path) -> None:
     names = set(tree(tote))
     assert {"set.pdf", "title.pdf", "cut-list.pdf", "lumber.pdf", "shopping.pdf", "labels.pdf"} <= names
-    assert {"figures.json", "records/index.html", "records/st-h.html", LIST} <= names
+    assert {"figures.json", "records/index.html", "records/st-e1.html", LIST} <= names
     made_from, *listed = (tote / LIST).read_text("utf-8").splitlines()
     assert made_from.startswith("# made from ")
     assert set(listed) == names - {LIST}
@@ -342,9 +342,9 @@ def test_figures_are_json_and_name_their_lines(tote: Path) -> None:
     for figure in figures:
         if "source" in figure and figure["source"]["file"] == TOTE.name:
             assert 1 <= figure["source"]["line"] <= len(lines)
-    handle = next(f for f in figures if f["name"] == "handle · finished · length")
-    assert (handle["exact"], handle["unit"]) == ("406.4", "mm")  # 16 in
-    assert "handle:" in lines[handle["source"]["line"] - 1]
+    side = next(f for f in figures if f["name"] == "side · finished · length")
+    assert (side["exact"], side["unit"]) == ("406.4", "mm")  # 16 in
+    assert "side:" in lines[side["source"]["line"] - 1]
 
 
 class Panic(BaseException):

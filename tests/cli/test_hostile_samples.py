@@ -110,7 +110,7 @@ def figures(folder: Path) -> list[dict[str, Any]]:
     return listed(figures_json((*hostile(folder), *records_of(job)), job.imprint))
 
 
-def listed(text: str) -> list[dict[str, Any]]:
+def listed(text: str | bytes) -> list[dict[str, Any]]:
     found: list[dict[str, Any]] = json.loads(text)["figures"]
     return found
 

@@ -231,6 +231,27 @@ def test_another_radius_is_named(tmp_path: Path, cut: str, old: int, new: int) -
     assert f"{old} mm" in change.old and f"{new} mm" in change.new
 
 
+def test_another_outline_is_told_by_its_points(tmp_path: Path) -> None:
+    """Only the radius of one arc is other: nothing of its box is, and it is told all the same, with what to do."""
+    text = (
+        "build: {title: Trial, mark: T, units: mm}\nmaterials: {oak: {kind: hardwood, rough: 34}}\n"
+        "parts: {slab: {material: oak, size: 20 x 100 x 400, pieces: [S]}}\ncuts:\n"
+        "  one: {kind: outline, on: [{piece: S, face: face side}], mirrored half: ['200, 0', '0, 0', '0, 60', "
+        "'hollow to 50, 100, radius %s', '200, 100']}\n"
+    )
+    states = []
+    for number, radius in enumerate((90, 80)):
+        path = tmp_path / f"{number}.yaml"
+        path.write_text(text % radius, "utf-8")
+        states.append(_state(job_of(path), PRINTED_ANEW))
+    (piece,) = compare(*states).pieces
+    (change,) = [change for change in piece.changes if change.what == "cut one"]
+    assert change.old.endswith("200 × 0, 0 × 0, 0 × 60, hollow 50 × 100 radius 90, 200 × 100")
+    assert "radius 80" in change.new
+    (verdict,) = [verdict for verdict in piece.verdicts if verdict.step is Step.JOINTED]
+    assert verdict.words.startswith("it is sawn to another outline") and not verdict.good
+
+
 def test_what_need_no_longer_be_bought_stands_before_the_arrow(tmp_path: Path) -> None:
     """Cork in place of felt: one line is no more on the list, one is there for the first time, and no other."""
     changes = _edited(tmp_path, ("buy: [felt,", "buy: [cork,"), sheets=("shopping",))

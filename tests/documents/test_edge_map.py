@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
+import shapely
+from shapely import affinity
 
 from shopdocs.blocks.drawing import Drawing, Line, Stroke
 from shopdocs.blocks.text import Checklist, Step, plain
@@ -158,3 +161,53 @@ cuts:
     # broken in its middle, in the bevel: its two lines are four. Heavy are the arris before and behind it, two
     # more long arrises in two parts each, and six short ones; the three behind say nothing new
     assert (drawn[Stroke.VISIBLE], drawn[Stroke.REFERENCE]) == (2 * 2, 2 + 2 * 2 + 6)
+
+
+SHAPED = """
+build: {title: Shaped, mark: S, units: mm}
+materials: {oak: {kind: hardwood, rough: 52}}
+parts: {board: {material: oak, size: 30 x 60 x 100, runs: {length: x, width: z}, pieces: {S: {x: 0, y: 0, z: 0}}}}
+cuts:
+  shape:
+    kind: outline
+    on: [{piece: S, face: face side}]
+    outline:
+      - 0, 0
+      - 30, 0
+      - hollow to 60, 0, rise 12
+      - 70, 0
+      - round to 70, 60, rise 30
+      - 60, 60
+      - 40, 45
+      - 0, 60
+      - 0, 0
+"""
+
+
+def test_a_shaped_piece_is_drawn_as_it_is_sawn(tmp_path: Path) -> None:
+    """The drawing is isometric (both directions of the face at 30 degrees to the level, 14 mm of paper for 60 of wood):
+    its upper arrises are the outline by shapely, of which nothing is hidden, and no line lies outside what the prism
+    covers of the paper."""
+    job = job_of(SHAPED, tmp_path)
+    assert job.space is not None
+    face = shapely.box(0, 0, 70, 60) | shapely.Point(70, 30).buffer(30, quad_segs=500)
+    radius = (15**2 + 12**2) / 24
+    face -= shapely.Point(45, 12 - radius).buffer(radius, quad_segs=500)
+    face -= shapely.Polygon([(60, 60), (40, 45), (0, 60)])
+    drawn = edge_box(job.space.pieces["S"], found(Verdict.SQUARE))
+    lines = [s for s in drawn.shapes if isinstance(s, Line) and s.stroke in (Stroke.REFERENCE, Stroke.VISIBLE)]
+    paper = shapely.MultiLineString([[[v.float_mm() for v in spot] for spot in (s.start, s.end)] for s in lines])
+    scale, low, top = 14 / 60, paper.bounds[0], paper.bounds[3]
+    fits = []
+    for a, b in ((1, 1), (1, -1), (-1, 1), (-1, -1)):  # which corner is looked at, and of which hand the piece is
+        for sense in (1, -1):
+            c = math.cos(math.radians(30)) * sense
+            flat = affinity.affine_transform(face, [scale * a * c, -scale * b * c, scale * a / 2, scale * b / 2, 0, 0])
+            flat = affinity.translate(flat, low - flat.bounds[0], top - flat.bounds[3])
+            spots = shapely.points(shapely.get_coordinates(shapely.segmentize(flat.boundary, 0.2)))
+            fits.append((shapely.distance(spots, paper).max(), flat))
+    apart, flat = min(fits, key=lambda fit: fit[0])
+    assert apart < 0.06
+    thick = max(6, 30 * scale)
+    covered = shapely.union_all([affinity.translate(flat, 0, -thick * k / 40) for k in range(41)]).buffer(0.1)
+    assert paper.difference(covered).length < 0.2

@@ -8,8 +8,9 @@ import pytest
 
 from shopdocs.blocks.text import Checklist, plain
 from shopdocs.blocks.walk import walk
+from shopdocs.documents.catalogue import make_documents
 from shopdocs.documents.finish import finish_sheet
-from tests.sample_jobs import job_of
+from tests.sample_jobs import SAMPLES, job_of
 
 BUILD = """
 build: {{title: Shelf, mark: S, units: mm}}
@@ -44,3 +45,10 @@ def test_a_known_finish_has_its_grits_from_coarse_to_fine(tmp_path: Path) -> Non
     grits = [int(word) for word in words.removeprefix("Sand with the grain: ").removesuffix(" grit").split(", ")]
     assert len(grits) > 1
     assert grits == sorted(set(grits))
+
+
+@pytest.mark.parametrize("folder", SAMPLES, ids=lambda folder: folder.name)
+def test_a_build_has_the_sheet_where_it_names_a_finish(folder: Path) -> None:
+    written = "\nfinish:" in (folder / "build.yaml").read_text("utf-8")
+    made = make_documents(job_of(folder / "build.yaml"), ("finish",))
+    assert [document.name for document in made] == (["finish"] if written else [])

@@ -15,16 +15,17 @@ from shopdocs.blocks.drawing import Leader
 from shopdocs.core.display import Units
 from shopdocs.documents.drawn.piece_drawing import PieceSheet
 from shopdocs.documents.drawn.sizing import sized
+from shopdocs.documents.job import Job
 from shopdocs.documents.piece_drawings import _pairs, _Unit, drawn_groups
 from shopdocs.model.joining import Face
 from shopdocs.work.space.placed import Spot
+from tests.documents.test_notes import job_of
 from tests.sample_jobs import PLACED, sample_job
 
 INSIDE_MM = 0.15  # a leader that only touches the border of a cut does not run over it
 
 
-def sheets(folder: Path, units: Units) -> Iterator[PieceSheet]:
-    job = sample_job(folder, units)
+def sheets(job: Job) -> Iterator[PieceSheet]:
     worked = [group for group in drawn_groups(job) if group.pieces[0].features]
     drawn = [_Unit(job, pair).drawn for pair in _pairs(worked)]
     for size in sized(drawn, job.display):
@@ -67,16 +68,61 @@ def named(words: str) -> set[str]:
     return {str(number) for number in range(first, last + (second - first), second - first)}
 
 
-@pytest.mark.parametrize("folder", [pytest.param(folder, id=folder.name) for folder in PLACED])
-@pytest.mark.parametrize("units", ["in", "mm"])
-def test_no_leader_runs_over_what_it_does_not_name(folder: Path, units: Units) -> None:
-    astray, count = [], 0
-    for sheet in sheets(folder, units):
+def astray(job: Job) -> tuple[int, list[str]]:
+    """How many leaders there are, and those that run over what they do not name."""
+    found, count = [], 0
+    for sheet in sheets(job):
         every = list(features(sheet))
         for words, line, tip in leaders(sheet):
             count += 1
             for name, shape in every:
                 inner = shape.buffer(-INSIDE_MM)
                 if name not in named(words) and not shape.buffer(0.01).covers(tip) and line.intersects(inner):
-                    astray.append(f"{sheet.piece.mark} 1:{float(1 / sheet.scale):g}: {words!r} over {name or 'a cut'}")
-    assert count and not astray
+                    found.append(f"{sheet.piece.mark} 1:{float(1 / sheet.scale):g}: {words!r} over {name or 'a cut'}")
+    return count, found
+
+
+@pytest.mark.parametrize("folder", [pytest.param(folder, id=folder.name) for folder in PLACED])
+@pytest.mark.parametrize("units", ["in", "mm"])
+def test_no_leader_runs_over_what_it_does_not_name(folder: Path, units: Units) -> None:
+    count, found = astray(sample_job(folder, units))
+    assert count and not found
+
+
+# Of the samples hardly one has a leader that would run astray: most ways out cross the lines of two cuts, which costs
+# as much. A case of shelves: their housings end at the rabbet for the back, so that the nearest way out of the wood for
+# the note on a housing leads over a cut with another name; of three or five the middle one lies beside the rabbet's.
+CASE = """
+build: {{title: Case, mark: C, units: mm}}
+materials: {{oak: {{kind: hardwood, species: white oak, rough: 27}}}}
+parts:
+  side:
+    material: oak
+    size: 18 x {deep} x {high}
+    runs: {{length: z, width: y}}
+    pieces:
+      L: {{x: 0, y: 0, z: 0}}
+      R: {{mirror: L across x at 300}}
+  back:
+    material: oak
+    thickness: 12
+    width: {high} - 40
+    runs: {{length: x, width: z}}
+    pieces: {{B: {{x: L.right to R.left, y: to L.back, z: 20}}}}
+  shelf:
+    material: oak
+    thickness: 16
+    width: {deep} - 12
+    runs: {{length: x, width: y}}
+    pieces: {{S1..S{shelves}: {{x: L.right to R.left, y: 0, z: evenly from 30 to {high} - 30}}}}
+joints:
+  back: {{kind: rabbet, from: back, into: side, depth: 9}}
+  shelves: {{kind: housing, from: shelf, into: side, depth: 6}}
+"""
+
+
+@pytest.mark.parametrize("shelves", [3, 5])
+@pytest.mark.parametrize("deep", [120, 150])
+def test_notes_of_shelves_keep_off_the_rabbet(shelves: int, deep: int, tmp_path: Path) -> None:
+    count, found = astray(job_of(CASE.format(deep=deep, high=140 * shelves, shelves=shelves), tmp_path))
+    assert count and not found

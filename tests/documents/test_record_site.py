@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -48,6 +49,15 @@ def test_every_piece_is_listed_by_mark_stage_and_board(folder: Path) -> None:
         *(["By stage"] if job.stages else []),
         "By board",
     ]
+
+
+def test_the_list_bears_the_name_of_the_build() -> None:
+    """On the phone's tab and at the head of the list: what is being built, not what the file is called."""
+    folder = BY_NAME["seed_tote"]
+    page = record_site(site_of(folder), sample_job(folder, "in").imprint)["index.html"].decode("utf-8")
+    (title,) = re.findall(r"<title>(.*?)</title>", page)
+    (head,) = re.findall(r"(?s)<h1[^>]*>(.*?)</h1>", page)
+    assert "Seed-packet tote" in title and "Seed-packet tote" in head, (title, head)
 
 
 @pytest.mark.parametrize("units", BOTH)

@@ -17,7 +17,7 @@ from shopdocs.documents.shopping import shopping_list
 from shopdocs.documents.tools import tool_steps
 from shopdocs.model.joint_names import JointKind
 from tests.documents.test_lumber_sheet import job_of
-from tests.sample_jobs import SAMPLES, sample_job
+from tests.sample_jobs import SAMPLES, sample_documents, sample_job
 from tests.sample_jobs import job_of as file_job
 from tests.small_builds import frame
 from tests.work.boards_case import write_case
@@ -58,10 +58,22 @@ def test_a_set_whose_pieces_are_all_on_boards_warns_of_nothing() -> None:
     assert not any("do not give every piece" in words(sample(path.name)) for path in SAMPLES)
 
 
-def test_a_small_piece_does_not_buy_a_board_without_a_word() -> None:
-    """By hand: the tote's handle is 1-1/4 x 1-1/4 x 16 in of 6/4; with the usual allowances of 1/4 and 1 in it is sawn
+TOTE = """
+build: {title: Tote, mark: ST, units: in}
+materials:
+  pine 1x6: {kind: softwood, species: eastern white pine, nominal: 1x6}
+  dowel stock: {kind: hardwood, species: beech, rough: 6/4}
+parts:
+  side: {material: pine 1x6, size: 3/4 x 5-1/2 x 16, count: 4}
+  handle: {material: dowel stock, size: 1-1/4 x 1-1/4 x 16, count: 1, mark: H}
+"""
+
+
+def test_a_small_piece_does_not_buy_a_board_without_a_word(tmp_path: Path) -> None:
+    """By hand: the handle is 1-1/4 x 1-1/4 x 16 in of 6/4; with the usual allowances of 1/4 and 1 in it is sawn
     1-1/2 x 1-1/2 x 17: 38.25 cubic inches or 0.27 bf, of a board of 6 in x 8 ft that holds 6 bf."""
-    job = sample_job(next(path for path in SAMPLES if path.name == "seed_tote"), "in")
+    (tmp_path / "build.yaml").write_text(TOTE, "utf-8")
+    job = file_job(tmp_path / "build.yaml")
     (line,) = [step for step in steps(job, "Wood") if step.startswith("beech")]
     assert "Only 0.27 bf is used" in line
     assert "1¹⁄₂ × 1¹⁄₂ × 17 in" in line
@@ -167,3 +179,34 @@ def test_curves_call_for_compasses_and_a_saw(tmp_path: Path) -> None:
     ]
     (tmp_path / "build.yaml").write_text(text, "utf-8")
     assert tool_steps(file_job(tmp_path / "build.yaml")) == []
+
+
+def test_a_chisel_or_bit_for_every_width_of_mortise() -> None:
+    """The bench's tenons are all 3/8 thick; the drawers of the table slide, its mortises are 10 mm wide and more."""
+    bench = file_job(next(path for path in SAMPLES if path.name == "threshold_bench") / "build.yaml")
+    assert any(
+        step.startswith("Chisel or bit for mortises ³⁄₈ in wide") for step in steps(bench, "Tools to have ready")
+    )
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.name)
+def test_a_bevel_is_on_the_list_where_a_sheet_says_what_to_set_it_to(path: Path) -> None:
+    job = sample_job(path, "mm")
+    sheets = {document.name for document in sample_documents(path, "mm")}
+    listed = any("liding bevel" in step for step in steps(job, "Tools to have ready"))
+    assert listed == ("angles" in sheets)
+
+
+END_CUT = """
+materials: {elm 4/4: {kind: hardwood}}
+parts:
+  leg: {material: elm 4/4, size: 3/4 x 3 x 16, pieces: [L]}
+cuts:
+  foot: {kind: end cut, angle: 1 in 8, on: [{piece: L, edge: A and back}]}
+"""
+
+
+def test_an_end_sawn_off_square_calls_for_a_bevel(tmp_path: Path) -> None:
+    assert any(
+        "Sliding bevel" in step for step in steps(job_of(write_case(tmp_path, END_CUT, "")), "Tools to have ready")
+    )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from fractions import Fraction
 from math import dist
@@ -27,6 +28,7 @@ from shopdocs.documents.drawn.clamped import clamped_picture
 from shopdocs.documents.drawn.numbered_arrows import clear_of_each_other, covered, disc_of
 from shopdocs.documents.drawn.pictures import Picture, drawn, frame_of
 from shopdocs.documents.drawn.wet import wet_faces
+from shopdocs.documents.glue_up import _pictures
 from shopdocs.documents.job import Job
 from shopdocs.work.order.runs import runs_of
 from shopdocs.work.scene.opened import Moves, opened
@@ -422,3 +424,26 @@ def test_the_triangle_across_the_strips_is_whole_when_they_lie_in_order() -> Non
     assert corners <= ends.keys()
     assert {across for _, across in ends.keys() - corners} == {5, 10}
     assert set(ends.values()) == {2}
+
+
+@pytest.mark.parametrize("side_mm", [14.0, 30.0])
+def test_what_has_no_room_for_its_mark_in_the_picture_of_a_stage_is_named_under_it(side_mm: float) -> None:
+    """In a room of a stamp's size no mark has a place, in one twice as large some have: every piece that goes on is
+    marked in the picture or named under it, and none is both."""
+    job = sample_job(BY_NAME["plate_rack"], "mm")
+    work = max(job.stages, key=lambda work: len(work.loose))
+    (drawing, *under), *_ = _pictures(job, work, (side_mm, side_mm), (side_mm, side_mm))
+    assert isinstance(drawing, Drawing)
+    words = {word for s in drawing.shapes if isinstance(s, (Leader, Words)) for word in re.findall(r"\w+", s.text)}
+    told = {word for block in under if isinstance(block, Paragraph) for word in told_marks(plain(block.text))}
+    assert told, "else the room is too large for this test"
+    for mark in work.loose:
+        assert (mark in words) != (mark in told), mark
+
+
+def told_marks(words: str) -> set[str]:
+    """The marks in a list, runs such as U1–U6 opened."""
+    found = set(re.findall(r"\w+", words))
+    for letters, first, last in re.findall(r"\b([A-Z]+)(\d+)–\1(\d+)", words):
+        found |= {f"{letters}{number}" for number in range(int(first), int(last) + 1)}
+    return found

@@ -90,10 +90,11 @@ def test_exact_values_units_and_places() -> None:
 def test_the_text_is_stable_readable_and_survives_any_name() -> None:
     odd = Figure('\ud800 "木" \\ \n', "½", Fraction(1, 2), "in")
     documents = [Document("a", "A", "", (Paragraph((odd,)),)), Document("b", "B", "", (Paragraph((number("x"),)),))]
-    text = figures_json(documents, IMPRINT)
-    assert text == figures_json(documents, IMPRINT)
+    written = figures_json(documents, IMPRINT)
+    assert written == figures_json(documents, IMPRINT)
+    text = written.decode("utf-8")
     assert [line.strip()[:16] for line in text.splitlines()[3:5]] == ['{"document": "a"', '{"document": "b"']
-    assert json.loads(text.encode("utf-8"))["figures"][0]["name"] == odd.name
+    assert json.loads(text)["figures"][0]["name"] == odd.name
 
 
 def test_no_figures_is_an_empty_list() -> None:

@@ -8,12 +8,14 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+import pytest
+
 from shopdocs.blocks.drawing import FullScale
 from shopdocs.blocks.sheets import Document
 from shopdocs.documents.templates import templates
 from shopdocs.page.items import Disc, Frame, Line, TextRun, mm
 from shopdocs.page.items import Path as Outline
-from shopdocs.page.joins import run_box
+from shopdocs.page.joins import _off, run_box
 from tests.page import paper_sample as sample
 from tests.sample_jobs import job_of
 
@@ -90,3 +92,15 @@ def test_a_join_strikes_no_hole_and_no_tape_mark(tmp_path: Path) -> None:
             for hole in holes:
                 beside = hole.x + hole.radius <= x0 or hole.x - hole.radius >= x1
                 assert beside or hole.y + hole.radius <= y0 or hole.y - hole.radius >= y1
+
+
+@pytest.mark.parametrize(("low", "high"), [(90, 105), (96, 115), (2, 60), (99, 100), (100, 130)])
+def test_words_that_a_join_would_strike_stand_to_one_side_of_it(low: float, high: float) -> None:
+    """A join at 100 of a drawing 0 to 300 points wide: wherever words lie, they end before it or begin behind it, on
+    the drawing, and no further from their place than the words and what is said along the join are wide."""
+    dx, dy = _off((low, 40.0, high, 50.0), [100.0], [], (0.0, 0.0, 300.0, 80.0))
+    assert dy == 0.0 and (high + dx <= 100.0 or low + dx >= 100.0)
+    assert low + dx >= 0.0 and high + dx <= 300.0
+    assert abs(dx) <= high - low + mm(25.0)
+    left, right = (_off((at, 40.0, at + 20.0, 50.0), [100.0], [], (0.0, 0.0, 300.0, 80.0))[0] for at in (82.0, 98.0))
+    assert left < 0.0 < right, "to the side on which most of them stand"

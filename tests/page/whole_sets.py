@@ -19,6 +19,7 @@ from tests.page.frame_checks import empty_share, item_box
 from tests.sample_jobs import PAPER, SAMPLES, bound_documents, sample_job, sample_pages
 
 MOST_EMPTY = 0.45
+SPARED = 0.8  # of a page: the rest of a sheet that runs on under another, less what stays white at the feet of pages
 GAP_SHARE = 0.06  # of a page: the least white between two sheets on one page
 PAPERS: tuple[tuple[Units, str], ...] = (("in", "letter"), ("mm", "a4"), ("in", "a4"), ("mm", "letter"))
 
@@ -54,7 +55,9 @@ class WholeSet:
         if frame.document == "labels" or frame.true_scale:
             return "labels and templates are cut out"
         if after.document == following.name and after.of > 1:
-            return f"{following.name}: more than a page, and none is spared"
+            last = [other for other in self.composed.frames if other.document == following.name][-1]
+            spared = self._used(frame) + self._used(last) + GAP_SHARE < SPARED
+            return "" if spared else f"{following.name}: more than a page, and none is spared"
         if self._used(frame) + self._used(after) + GAP_SHARE > 1.0:
             return f"{following.name}: no room for it here"
         return ""

@@ -53,12 +53,18 @@ def edge_box(
     """The piece, without what its joints add, in millimetres of paper, so small that as many stand `beside` each other
     (3 to 5); thin lines are the seams of its strips. `in_part`: where arrises are bevelled or rounded, but not from end
     to end."""
+    from shopdocs.documents.drawn.edge_shape import ShapedBox, shape_of
+
     edges = {found.edge: found for found in findings}
 
     def told(corner: Corner) -> int:
         return sum(edges[edge].verdict in _CHAMFERED or edge in in_part for edge in seen_from(corner))
 
-    box = _Box(piece, edges, max(_CORNERS, key=told), *SIZES_MM[beside], in_part)
+    corner, sizes = max(_CORNERS, key=told), SIZES_MM[beside]
+    outline = shape_of(piece)
+    box = EdgeBox(piece, edges, corner, *sizes, in_part)
+    if outline is not None:
+        box = ShapedBox(piece, edges, corner, *sizes, in_part, outline)
     marks: list[_Mark] = [*box.lines(), *box.seams(strips), *box.names()]
     low, high = _frame(marks)
     shapes = tuple(_shape(mark, low) for mark in marks)
@@ -71,7 +77,9 @@ def seen_from(corner: Corner) -> list[EdgeName]:
 
 
 @dataclass(frozen=True, slots=True)
-class _Stroke:
+class PaperStroke:
+    """A line on paper, in millimetres."""
+
     start: Flat
     end: Flat
     stroke: Stroke
@@ -83,11 +91,11 @@ class _Name:
     text: str
 
 
-_Mark = _Stroke | _Name
+_Mark = PaperStroke | _Name
 
 
-class _Box:
-    """The view of one corner."""
+class EdgeBox:
+    """The view of one corner of a piece as the box it is."""
 
     def __init__(
         self,
@@ -126,7 +134,7 @@ class _Box:
     def _near(self, axis: int) -> Face:
         return (self.end, self.front, self.top)[axis]
 
-    def lines(self) -> Iterator[_Stroke]:
+    def lines(self) -> Iterator[PaperStroke]:
         """The lines of all arrises: those of a chamfer lie on both faces it cuts, or beside the arris on the one that
         is seen."""
         hidden = [edge for edge in EDGES if not set(edge) & self.shown]
@@ -137,7 +145,7 @@ class _Box:
         for edge in seen_from((self.end, self.front, self.top)):
             yield from self._seen(edge)
 
-    def _seen(self, edge: EdgeName) -> Iterator[_Stroke]:
+    def _seen(self, edge: EdgeName) -> Iterator[PaperStroke]:
         verdict = self.edges[edge].verdict
         if verdict not in _CHAMFERED and edge not in self.in_part:
             stroke = Stroke.THIN if verdict is Verdict.EASE else Stroke.REFERENCE
@@ -153,7 +161,7 @@ class _Box:
         for low, high in _between(spans):
             yield from self._run(edge, None, low, high, Stroke.REFERENCE)
 
-    def _behind(self, edge: EdgeName) -> Iterator[_Stroke]:
+    def _behind(self, edge: EdgeName) -> Iterator[PaperStroke]:
         chamfered = self.edges[edge].verdict in _CHAMFERED or edge in self.in_part
         for face in edge if chamfered else (None,):
             yield from self._run(edge, face, Fraction(0), Fraction(1), Stroke.HIDDEN)
@@ -169,7 +177,7 @@ class _Box:
 
     def _run(
         self, edge: EdgeName, face: Face | None, low: Fraction, high: Fraction, stroke: Stroke
-    ) -> Iterator[_Stroke]:
+    ) -> Iterator[PaperStroke]:
         """A line along an arris, or beside it on a face; it ends where the chamfers of the face's other arrises begin,
         and is broken with the piece."""
         (axis,) = {0, 1, 2} - {side_of(f)[0] for f in edge}
@@ -194,19 +202,23 @@ class _Box:
             if one_end < two_end:
                 start, end = list(at), list(at)
                 start[axis], end[axis] = one_end, two_end
-                yield _Stroke(self.spot(_spot(start)), self.spot(_spot(end)), stroke)
+                yield PaperStroke(self.spot(_spot(start)), self.spot(_spot(end)), stroke)
 
     def _cut(self, face: Face, side: Face) -> bool:
         return self.edges[edge_name(face, side)].verdict in _WHOLE
 
-    def seams(self, strips: int) -> Iterator[_Stroke]:
+    def seams(self, strips: int) -> Iterator[PaperStroke]:
         """Between the strips, on the side and the end that are seen."""
         top = self.size[2] if self.top is Face.BACK else Fraction(0)
         end = self.size[0] if self.end is Face.B else Fraction(0)
         for k in range(1, strips):
             across = self.size[1] * k / strips
-            yield _Stroke(self.spot((Fraction(0), across, top)), self.spot((self.size[0], across, top)), Stroke.THIN)
-            yield _Stroke(self.spot((end, across, Fraction(0))), self.spot((end, across, self.size[2])), Stroke.THIN)
+            yield PaperStroke(
+                self.spot((Fraction(0), across, top)), self.spot((self.size[0], across, top)), Stroke.THIN
+            )
+            yield PaperStroke(
+                self.spot((end, across, Fraction(0))), self.spot((end, across, self.size[2])), Stroke.THIN
+            )
 
     def names(self) -> Iterator[_Name]:
         """The names of the three faces: two in one row under the faces they name, one over the top."""
@@ -242,7 +254,7 @@ def _frame(marks: Sequence[_Mark]) -> tuple[Flat, Flat]:
     """Around everything, names included."""
     xs, ys = [], []
     for mark in marks:
-        if isinstance(mark, _Stroke):
+        if isinstance(mark, PaperStroke):
             xs += [mark.start[0], mark.end[0]]
             ys += [mark.start[1], mark.end[1]]
         else:
@@ -256,6 +268,6 @@ def _shape(mark: _Mark, low: Flat) -> Shape:
     def true(at: Flat) -> Point:
         return Length(at[0] - low[0]), Length(at[1] - low[1])
 
-    if isinstance(mark, _Stroke):
+    if isinstance(mark, PaperStroke):
         return Line(true(mark.start), true(mark.end), mark.stroke)
     return Words(true(mark.at), mark.text, 9.0, "centre")

@@ -17,6 +17,7 @@ from shopdocs.documents.drawn.piece_views import PieceView, PieceViews
 from shopdocs.model.joining import Face
 from shopdocs.work.space.placed import Bore, Spot
 
+ELSEWHERE = (6, 10, 4, 12, 2, 14)  # of sixteen
 _TOUCH_MM = 0.05  # a leader that only touches the border of a cut does not run over it
 
 
@@ -64,11 +65,16 @@ class Leaders:
             tips = [(x.float_mm(self.scale), y.float_mm(self.scale)) for x, y in points]
             others = self.others(note)
             found = search(tips, note.words, taken, sheet, size, others)
+            if found is not None and _over(found, others) and (more := elsewhere(self.views, note)):
+                # from its middle a long cut is not to be named: something else lies beside it there
+                points += [view.place(spot) for spot in more]
+                tips = [(x.float_mm(self.scale), y.float_mm(self.scale)) for x, y in points]
+                found = search(tips, note.words, taken, sheet, size, others)
             if found is None:
                 return None
             tip, at = found
             taken = taken.with_note(tip, at, note.words, size)
-            astray += sum(_runs_over((tip, at), other) for other in others)
+            astray += _over((tip, at), others)
             past += self._passed(note, tip, at)
             end = (self.views.true(at[0]), self.views.true(at[1]))
             leader = Leader(points[tips.index(tip)], end, note.words, size_pt=size)
@@ -116,6 +122,10 @@ class Leaders:
         return (xs[0], ys[0], xs[1], ys[1])
 
 
+def _over(line: tuple[tuple[float, float], tuple[float, float]], others: Sequence[Box]) -> int:
+    return sum(_runs_over(line, other) for other in others)
+
+
 def _runs_over(line: tuple[tuple[float, float], tuple[float, float]], box: Box) -> bool:
     a, b, c, d = box
     (x, y), _ = line
@@ -128,8 +138,21 @@ def drawn_spot(views: PieceViews, note: Note, spot: Spot) -> Spot:
     """The middle of what is drawn of a cut: of its longest stretch where a break parts it."""
     if note.shown is None:
         return spot
-    parts = list(views.fold.parts(note.shown.lo[0], note.shown.hi[0])) if len(note.spots) == 1 else []
-    if not parts:
-        return spot
-    start, end = max(parts, key=lambda part: part[1] - part[0])
-    return ((start + end) / 2, spot[1], spot[2])
+    part = _longest(views, note)
+    return ((part[0] + part[1]) / 2, spot[1], spot[2]) if part is not None else spot
+
+
+def elsewhere(views: PieceViews, note: Note) -> list[Spot]:
+    """Other places of a cut by which it can be named: along what is drawn of it."""
+    part = _longest(views, note)
+    if part is None:
+        return []
+    (spot,), (start, end) = note.spots, part
+    return [(start + (end - start) * share / 16, spot[1], spot[2]) for share in ELSEWHERE]
+
+
+def _longest(views: PieceViews, note: Note) -> tuple[Length, Length] | None:
+    if note.shown is None or len(note.spots) != 1:
+        return None
+    parts = list(views.fold.parts(note.shown.lo[0], note.shown.hi[0]))
+    return max(parts, key=lambda part: part[1] - part[0]) if parts else None

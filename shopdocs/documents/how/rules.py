@@ -55,6 +55,7 @@ def note(job: Job, *keys: str) -> str:
     return f" [{', '.join(found)}]" if found else ""
 
 
-def where_notes_are(job: Job) -> list[Block]:
-    """The line under a sheet that says where its numbers in brackets lead."""
-    return [Paragraph(text(f"Numbers in brackets: see the sheet “{TITLE}”."), Weight.QUIET)]
+def where_notes_are(before: Text = ()) -> list[Block]:
+    """The line under a sheet that says where its numbers in brackets lead, behind the small words `before` it."""
+    told = f"Numbers in brackets: see the sheet “{TITLE}”."
+    return [Paragraph((*before, " ", told) if before else text(told), Weight.QUIET)]

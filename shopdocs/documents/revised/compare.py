@@ -21,6 +21,7 @@ Size = tuple[str, ...]
 AXES = ("thickness", "width", "length")
 MOST_LETTERS = 2  # of a revision; more are a word
 MOST_HOLES = 4  # told with their centres
+OUTLINE = "outline"  # the kind of a cut that shapes a whole face
 
 
 class Step(StrEnum):
@@ -314,7 +315,11 @@ def _jointed(before: PieceState, after: PieceState) -> Iterator[Verdict]:
     elif before.joints and before.finished != after.finished:
         yield Verdict(Step.JOINTED, False, "the joints sit at other places on it")
     elif set(before.cuts or ()) - set(after.cuts or ()):
-        yield Verdict(Step.JOINTED, False, "a cut that is made is no longer there: fill it, or make the piece anew")
+        lost = {cut.kind for cut in set(before.cuts or ()) - set(after.cuts or ())}
+        words = ["a cut that is made is no longer there: fill it, or make the piece anew"]
+        if lost == {OUTLINE}:
+            words = ["it is sawn to another outline: lay the new pattern on it, or make the piece anew"]
+        yield Verdict(Step.JOINTED, False, words[0])
     elif words or come or added:
         words += [f"cut the joint with {joint.mate}" for joint in come]
         words += [f"cut the {cut.name}" for cut in added]
@@ -410,6 +415,10 @@ def _cut_words(state: BuildState, cut: CutState) -> str:
     """'groove in the back face, 6 mm deep, along 0 to 300, across 10 to 16', counted from end A and the face edge."""
     display = state.display
     along = f"along {' to '.join(display.bares(*map(length_of, cut.along)))}"
+    if cut.points:
+        return (
+            f"{cut.kind} of the {cut.faces} by the points {', '.join(_point_words(state, one) for one in cut.points)}"
+        )
     if not cut.across:
         sizes = (display.length(length_of(value)) for value in (cut.width, cut.depth) if value)
         return f"{cut.kind} where {cut.faces} meet, {' × '.join(sizes)}, {along}"
@@ -417,6 +426,15 @@ def _cut_words(state: BuildState, cut: CutState) -> str:
     across = " to ".join(display.bares(*map(length_of, cut.across)))
     deep += f", corners of radius {display.length(length_of(cut.width))}" if cut.width else ""
     return f"{cut.kind} in the {cut.faces}, {deep}, {along}, across {across}"
+
+
+def _point_words(state: BuildState, point: str) -> str:
+    """'hollow 9 × 1-1/8 radius 2-1/2'."""
+    words = [state.display.bare(length_of(word)) if word[0] in "-0123456789" else word for word in point.split()]
+    numbers = [place for place, word in enumerate(point.split()) if word[0] in "-0123456789"]
+    if "across" not in words:
+        words.insert(numbers[1], "×")
+    return " ".join(words)
 
 
 def _holes_words(state: BuildState, holes: Sequence[HoleState]) -> str:

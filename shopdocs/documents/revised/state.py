@@ -21,6 +21,7 @@ from shopdocs.core.slug import record_slug
 from shopdocs.documents.edges import edges_words
 from shopdocs.documents.fitting.wording import from_one
 from shopdocs.documents.job import Job, other, up_of
+from shopdocs.model.cutting import Drawn
 from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Part, Piece
@@ -69,7 +70,8 @@ class HoleState:
 class CutState:
     """One cut of the maker's own in a piece, or of a worked edge the two faces that meet there; stretches from and to
     in exact millimetres, `depth` "" where it goes through. Of a worked edge `across` is empty, and `width` and `depth`
-    are what is taken off the two faces; of another cut `width` is the radius of its corners, where they are rounded."""
+    are what is taken off the two faces; of another cut `width` is the radius of its corners, where they are rounded.
+    `points` are the corners of an outline: along, across, and what leads there, each joined by spaces."""
 
     name: str
     kind: str
@@ -78,6 +80,7 @@ class CutState:
     across: tuple[str, ...]
     depth: str
     width: str
+    points: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -254,7 +257,19 @@ def _cuts(job: Job, piece: Piece) -> Iterator[CutState]:
         along = tuple(map(exact, place.along))
         across = tuple(map(exact, place.across)) if place.second is None else ()
         depth, width = ("" if value is None else exact(value) for value in (cut.depth, cut.width or cut.radius))
-        yield CutState(cut.name, cut.kind.value, faces, along, across, depth, width)
+        points = tuple(_points(place.drawn)) if place.drawn is not None else ()
+        yield CutState(cut.name, cut.kind.value, faces, along, across, depth, width, points)
+
+
+def _points(drawn: Drawn) -> Iterator[str]:
+    """The corners of an outline as they are written, an arc across the centre line without a place."""
+    told = drawn.told
+    for corner in (told.first, *told.corners, told.last):
+        if corner is not None:
+            at = ("across",) if corner in (told.first, told.last) else tuple(map(exact, corner.at))
+            sizes = (("rise", corner.rise), ("radius", corner.radius), ("rounded", corner.rounded))
+            words = (f"{word} {exact(size)}" for word, size in sizes if size is not None)
+            yield " ".join(filter(None, (corner.way, *at, *words)))
 
 
 def _arrises(job: Job, piece: Piece) -> dict[str, str]:
@@ -333,7 +348,8 @@ def _read_hole(hole: Mapping[str, Any]) -> HoleState:
 def _read_cut(cut: Mapping[str, Any]) -> CutState:
     name, kind, faces = (_text(cut[key]) for key in ("name", "kind", "faces"))
     depth, width = (exact(length_of(cut[key])) if cut[key] else "" for key in ("depth", "width"))
-    return CutState(name, kind, faces, _measures(cut["along"]), _measures(cut["across"]), depth, width)
+    points = tuple(map(_text, cut.get("points", ())))
+    return CutState(name, kind, faces, _measures(cut["along"]), _measures(cut["across"]), depth, width, points)
 
 
 def _text(value: object) -> str:

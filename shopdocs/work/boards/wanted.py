@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from shopdocs.core.length import ZERO
+from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.boards.reasons import CERTAIN, why_left_out
@@ -53,10 +53,12 @@ def left_out(items: Sequence[Item], boards: Sequence[Board], shop: Shop) -> Iter
     for item in items:
         if item.labels:
             by_row.setdefault(id(item.row), []).extend(item.labels)
+    thick: dict[Length, list[Board]] = {}  # many rows are of one thickness
     for key, labels in by_row.items():
         row = rows[key]
-        thick = [board for board in boards if thick_enough(board, row, shop)]
-        reason = why_left_out(row, thick, boards, shop)
+        if row.part.thickness not in thick:
+            thick[row.part.thickness] = [board for board in boards if thick_enough(board, row, shop)]
+        reason = why_left_out(row, thick[row.part.thickness], boards, shop)
         marks = tuple(dict.fromkeys(mark for mark, _ in labels))
         yield LeftOut(row, marks, len(labels), reason.wrong, reason.right, reason.key, reason.lengths)
 

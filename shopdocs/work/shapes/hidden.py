@@ -244,12 +244,13 @@ class Screens:
         every: list[list[Span]] = []
         sloped: list[SlopedEdge] = []
         counts: list[int] = []
+        seen_along = {axis for axis in AXES if any(part for k, part in enumerate(self.toward) if k != axis)}
         for solid in solids:
-            edges = [edge for edge in solid.edges if any(part for k, part in enumerate(self.toward) if k != edge.axis)]
-            for number, edge in enumerate(edges, len(every)):
-                for face in edge.faces:
-                    if face.looks == self.toward[face.normal]:
-                        sides[edge.axis, face.leaves, face.sense].append(_Side(edge.start, edge.length, number))
+            edges = [edge for edge in solid.edges if edge.axis in seen_along]
+            for number, (axis, start, length, faces) in enumerate(edges, len(every)):
+                for normal, looks, leaves, sense in faces:
+                    if looks == self.toward[normal]:
+                        sides[axis, leaves, sense].append(_Side(start, length, number))
             drawn.append(_Shown(edges, [[] for _ in edges], []))
             every += drawn[-1].seen
             before = len(sloped)

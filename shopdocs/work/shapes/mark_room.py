@@ -183,10 +183,11 @@ class _Room:
         if box is None:
             return None
         own = (self.solid[box] == solid + 1) & ~self.words[box]
-        rows, columns = np.nonzero(_full(own, 2, 2))  # a dot has room
+        rows, columns = np.nonzero(own[1:, 1:] & own[:-1, 1:] & own[1:, :-1] & own[:-1, :-1])  # a dot has room
         if not len(rows):
             return None
-        picks = np.unique(np.linspace(0, len(rows) - 1, care.tips).astype(int))
+        few = len(rows) <= care.tips
+        picks = np.arange(len(rows)) if few else np.linspace(0, len(rows) - 1, care.tips).astype(int)
         tips = np.stack([rows[picks] + box[0].start + 0.5, columns[picks] + box[1].start + 0.5], axis=1)
         high, wide = self._squares_of(want, CLEAR_MM)
         ends = self._places(high, wide, box, care.far) + np.array([(high - 1) / 2, (wide - 1) / 2])
@@ -194,11 +195,16 @@ class _Room:
             return None
         # from each tip to the nearest side of the words at each place
         reach = ((want.tall / 2 + 1) / FINE_MM, (want.wide / 2 + 1) / FINE_MM)
-        up, aside = (np.maximum(np.abs(ends[:, k] - tips[:, k, None]) - reach[k], 0) for k in (0, 1))
-        far = np.hypot(up, aside)
+        up, aside = (np.abs(ends[:, k] - tips[:, k, None]) for k in (0, 1))
+        for way, by in zip((up, aside), reach, strict=True):
+            way -= by
+            np.maximum(way, 0, out=way)
+        far = up * up  # squared, for there are many
+        far += aside * aside
         nearest = np.argpartition(far, min(2, far.shape[1] - 1), axis=1)[:, :3]
         of_tip, of_end = np.repeat(np.arange(len(tips)), nearest.shape[1]), nearest.ravel()
-        order = np.lexsort((of_end, of_tip, far[of_tip, of_end]))[: care.leaders]
+        long = np.hypot(up[of_tip, of_end], aside[of_tip, of_end])
+        order = np.lexsort((of_end, of_tip, long))[: care.leaders]
         return self._first_clear(self._spots(tips[of_tip[order]]), self._spots(ends[of_end[order]]), want, solid)
 
     def _spots(self, places: Any) -> Any:

@@ -42,9 +42,9 @@ class Profile(NamedTuple):
     corners: tuple[Flat, ...]
     curved: frozenset[Flat]
 
-    def strips(self, high: int) -> tuple[Strip, ...]:
-        """The wood beside it, in a cuboid that is `high` high."""
-        return _strips(self.corners, high)
+    def strips(self, wide: int, high: int) -> tuple[Strip, ...]:
+        """The wood beside it, in a cuboid that is `wide` and `high`."""
+        return _strips(self.corners, wide, high)
 
 
 def profile_of(waste: Sequence[Side], flat: Callable[[Spot], Flat]) -> Profile:
@@ -65,11 +65,11 @@ def profile_of(waste: Sequence[Side], flat: Callable[[Spot], Flat]) -> Profile:
 
 
 @lru_cache(maxsize=256)
-def _strips(corners: tuple[Flat, ...], high: int) -> tuple[Strip, ...]:
+def _strips(corners: tuple[Flat, ...], wide: int, high: int) -> tuple[Strip, ...]:
     lines = [_rightward(one, two) for one, two in _sides(corners) if one[0] != two[0]]
     return tuple(
         strip
-        for first, last in pairwise(sorted({x for x, _ in corners}))
+        for first, last in pairwise(sorted({0, wide, *(x for x, _ in corners)}))
         for strip in _between(first, last, [line for line in lines if line[0][0] <= first and last <= line[1][0]], high)
     )
 

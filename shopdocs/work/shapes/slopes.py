@@ -96,8 +96,8 @@ class Slope(NamedTuple):
     def left(self) -> list[tuple[Plane, ...]]:
         """What a cuboid that is cut away leaves of itself, as the planes of disjoint bodies."""
         if self.profile is not None:
-            high = self.box.hi[self.stands] - self.box.lo[self.stands]
-            return [tuple(self._walls(strip)) for strip in self.profile.strips(high)]
+            wide, high = self.box.size[self.axis], self.box.size[self.stands]
+            return [tuple(self._walls(strip)) for strip in self.profile.strips(wide, high)]
         return self._left_by_arc() if self.arc else [(plane.turned(),) for plane in self.planes()]
 
     def _left_by_arc(self) -> list[tuple[Plane, ...]]:
@@ -132,8 +132,9 @@ class Slope(NamedTuple):
     def boxes_left(self) -> Iterator[Box]:
         """Boxes inside what a profile leaves, one in each of its strips."""
         assert self.profile is not None
-        for strip in self.profile.strips(self.box.hi[self.stands] - self.box.lo[self.stands]):
-            under, over = strip.inside(self.box.hi[self.stands] - self.box.lo[self.stands])
+        wide, high = self.box.size[self.axis], self.box.size[self.stands]
+        for strip in self.profile.strips(wide, high):
+            under, over = strip.inside(high)
             if under < over:
                 lo, hi = list(self.box.lo), list(self.box.hi)
                 lo[self.axis], hi[self.axis] = self.box.lo[self.axis] + strip.low, self.box.lo[self.axis] + strip.high

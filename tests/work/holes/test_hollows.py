@@ -15,7 +15,16 @@ from shopdocs.core.box import Box
 from shopdocs.pipeline import check_build
 from shopdocs.work.computed import Computed
 from shopdocs.work.holes.fastening import Line
-from shopdocs.work.holes.hollows import Cut, Hollowed, Nearness, all_within, between_holes, hollowed_pieces, to_cut
+from shopdocs.work.holes.hollows import (
+    Cut,
+    Hollowed,
+    Nearness,
+    all_within,
+    between_holes,
+    hollowed_pieces,
+    into,
+    to_cut,
+)
 from shopdocs.work.space.placed import FeatureKind
 
 SIZE = (80.0, 60.0, 50.0)  # along, across, deep
@@ -204,7 +213,7 @@ def test_holes_run_into_blocks_where_cylinders_do(pairs: list[tuple[Hollowed, Cy
 
 def test_a_round_lies_within_blocks_where_its_points_do(pairs: list[tuple[Hollowed, Cylinder, Cylinder]]) -> None:
     rng = Random(8)
-    within = 0
+    within, moved = 0, {0: 0, 1: 0, 2: 0}
     for piece, one, _ in pairs:
         u, v = [k for k in range(3) if k != one.axis]
         low = [one.centre[k] - one.radius - rng.randint(-1, 4) for k in (u, v)]
@@ -219,6 +228,20 @@ def test_a_round_lies_within_blocks_where_its_points_do(pairs: list[tuple[Hollow
         ]
         true = all(low[0] - 1e-9 <= a <= high[0] + 1e-9 and low[1] - 1e-9 <= b <= high[1] + 1e-9 for a, b in rim)
         assert all_within(piece.lines[0], [Box.between(*corners)]) == true
+        # moved along one axis it lies within where its points are past the block along that axis alone
+        past = {
+            axis: max(lo - min(values), max(values) - hi)
+            for axis, lo, hi, values in zip((u, v), low, high, zip(*rim, strict=True), strict=True)
+        }
+        out = [axis for axis, much in past.items() if much > 1e-9]
+        fits = all(hi - lo >= 2 * one.radius for lo, hi in zip(low, high, strict=True))
+        inward = into(piece.lines[0], Box.between(*corners))
+        if fits and len(out) == 1:
+            assert inward is not None and inward[1] == out[0]
+            assert inward[0] / k == pytest.approx(past[out[0]])
+            moved[out[0]] += 1
+        else:
+            assert inward is None
         halves = [Box.between(*corners), Box.between(*corners)]
         cut = (corners[0][u] + corners[1][u]) // 2
         halves[0] = Box.between(corners[0], [cut if axis == u else value for axis, value in enumerate(corners[1])])
@@ -226,3 +249,4 @@ def test_a_round_lies_within_blocks_where_its_points_do(pairs: list[tuple[Hollow
         assert all_within(piece.lines[0], halves) == true
         within += true
     assert 40 < within < 360
+    assert min(moved.values()) > 5

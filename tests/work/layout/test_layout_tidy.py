@@ -11,7 +11,7 @@ from random import Random
 import pytest
 
 from shopdocs.work.layout import BOARD, SHEET, Job, Plan, Saw, Stock, Want, lay_out
-from shopdocs.work.layout.packing import Board, construct, empty_boards, orders, types_in
+from shopdocs.work.layout.packing import Board, add, construct, empty_boards, orders, types_in
 from shopdocs.work.layout.task import Task, prepare
 from shopdocs.work.layout.tidy import gathered, neatness, tidy
 from shopdocs.work.layout.tree import codes
@@ -58,6 +58,25 @@ def test_small_pieces_come_together_on_one_board(seed: int) -> None:
     plan = lay_out(job, seed=seed)
     replay(job, plan)
     assert sorted(r.length * r.width for b in plan.boards for r in b.offcuts) == [4000, 4000]
+
+
+def test_the_emptier_board_gives_to_the_fuller_one() -> None:
+    """A sheet of 100 x 100 with a wide piece of 60 and two slim ones of 10, and one with a wide and one slim: 20 and 30
+    are left over. The slim piece of the emptier one goes to the other: 10 and 40, the squares of which are 1700, not
+    1300. To give the other way round leaves 30 and 20 again, which is no gain."""
+    job = Job((Want("wide", 60, 100, 2), Want("slim", 10, 100, 3)), (Stock("s", 100, 100, 9),))
+    task = prepare(job)
+    (empty,) = empty_boards(task)
+    wide, slim = (task.size.index(area) for area in (6000, 1000))
+    fuller = emptier = empty
+    for kind in (wide, slim, slim):
+        fuller = add(task, fuller, kind) or fuller
+    for kind in (wide, slim):
+        emptier = add(task, emptier, kind) or emptier
+    for boards in ([fuller, emptier], [emptier, fuller]):
+        assert sorted(board.used for board in boards) == [7000, 8000]
+        together = gathered(task, list(boards), lambda: False)
+        assert sorted(board.used for board in together) == [6000, 9000]
 
 
 def random_job(seed: int) -> Job:

@@ -10,7 +10,11 @@ from pathlib import Path
 
 import pytest
 
+from shopdocs.blocks.text import Checklist, plain
+from shopdocs.blocks.walk import walk
 from shopdocs.core.length import Length
+from shopdocs.documents.glue_up import glue_up
+from shopdocs.documents.job import make_job
 from shopdocs.pipeline import check_build
 from shopdocs.work.computed import Computed
 from shopdocs.work.order.clamping import Clamping, opening_of
@@ -87,6 +91,27 @@ def test_the_makers_own_clamps_are_held_against_the_count(tmp_path: Path) -> Non
     (only,) = found.sets
     # one clamp reaches 200 where 2 · (60 + caul) + 31.75 = 200: a caul of 24.125
     assert (only.count, only.caul, only.depth) == (1, True, Length("24.125"))
+
+
+def test_the_cauls_of_a_stage_are_as_thick_as_its_widest_rail_asks(tmp_path: Path) -> None:
+    """A rail of 100 and one of 200 between the posts, two clamps: the narrow one is closed through pads of 20, the wide
+    one through a caul of 24.125, as above. Cauls are found in steps of 5, and one thickness serves for all four jaws:
+    25. The clamps open over 520 and twice that, 570."""
+    words = FRAME.replace("WIDE", "100").replace("CLAMPS", ", clamps: {bar clamp 60: 2}").replace(", proud: PROUD", "")
+    runs = "runs: {length: x, width: z}, pieces: {W: {x: 60, y: 20, z: 300}}"
+    wide = f"  wide rail: {{material: oak, size: 25 x 200 x 400, {runs}}}"
+    words = words.replace("joints:", f"{wide}\njoints:").replace("from: rail", "from: [rail, wide rail]")
+    work, _ = clamped(tmp_path, words.replace("[P1, R, P2]", "[P1, R, W, P2]"), "bar clamp 60: 6")
+    assert sorted((each.count, each.depth) for each in work.clampings[0].sets) == [
+        (1, Length(20)),
+        (1, Length("24.125")),
+    ]
+    job = make_job(work.build, work.shop, work.build.display, "", "cut", work=work)
+    steps = [
+        plain(step.text) for each in walk(glue_up(job).blocks) if isinstance(each, Checklist) for step in each.steps
+    ]
+    assert "4 cauls 25 mm thick" in steps
+    assert any(step.startswith("2 × bar clamp 60, opened to 570 mm") for step in steps)
 
 
 def test_a_panel_takes_the_larger_of_force_and_spacing(tmp_path: Path) -> None:

@@ -17,7 +17,7 @@ import pytest
 from shopdocs.blocks.sheets import Together
 from shopdocs.blocks.text import Checklist, Gauge, Heading, Stop, plain
 from shopdocs.blocks.walk import walk
-from shopdocs.core.box import Box
+from shopdocs.core.box import Box, Corner
 from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.job import Job, make_job
 from shopdocs.model.joining import JointKind
@@ -306,20 +306,25 @@ def leaves_round_a_corner(moving: Sequence[Solid], others: Sequence[Solid]) -> b
     return False
 
 
-def leaves_on_a_slant(moving: Sequence[Solid], others: Sequence[Solid]) -> bool:
-    """Whether solids leave others equally far along two axes at once. Corners lie on whole steps, so that wood is met
-    on the way where it is met half way between two of them."""
+BOTH_AT_ONCE = [(one, two) for one, two in product(WAYS, repeat=2) if one[0] < two[0]]
+
+
+def leaves_on_a_slant(
+    moving: Sequence[Solid], others: Sequence[Solid], ways: Iterable[Iterable[Way]] = BOTH_AT_ONCE
+) -> bool:
+    """Whether solids leave others equally far along two axes at once, one of these two ways. Corners lie on whole
+    steps, so that wood is met on the way where it is met half way between two of them."""
     (lo, hi), (theirs_lo, theirs_hi) = corners(moving), corners(others)
-    for one, two in combinations(range(3), 2):
-        for a, b in product((-1, 1), repeat=2):
-            for step in np.arange(0.5, 40):
-                by = np.zeros(3)
-                by[one], by[two] = a * step, b * step
-                inside = ((lo + by)[:, None] < theirs_hi) & (theirs_lo < (hi + by)[:, None])
-                if inside.all(axis=2).any():
-                    break
-            else:
-                return True
+    for way in map(tuple, ways):
+        for step in np.arange(0.5, 40):
+            by = np.zeros(3)
+            for axis, high in way:
+                by[axis] = step if high else -step
+            inside = ((lo + by)[:, None] < theirs_hi) & (theirs_lo < (hi + by)[:, None])
+            if inside.all(axis=2).any():
+                break
+        else:
+            return True
     return False
 
 
@@ -384,6 +389,30 @@ def test_a_tongue_slid_under_lips_comes_in_from_above_first() -> None:
     assert shut.locked == (0, 1)
 
 
+@pytest.mark.parametrize("up", [True, False])
+def test_what_lies_between_two_stairs_leaves_along_them(up: bool) -> None:
+    """Of a block 2 x 2 that goes equally far right and up, a square of the grid is met where its place from the left is
+    less than 2 more or less than that from below. Stairs of squares that are just not met lie on both sides, floor and
+    wall behind it, plates before and behind: straight, and round a corner, it soon stands at a stair. The way back down
+    is shut. And the same upside down."""
+    turned = 1 if up else -1
+
+    def block(low: Corner, high: Corner) -> Solid:
+        ends = low[2] * turned, high[2] * turned
+        return Solid(Box((low[0], low[1], min(ends)), (high[0], high[1], max(ends))))
+
+    stairs = [(k + 3, k) for k in range(20)] + [(k, k + 3) for k in range(20)]
+    case = [block((x, 0, z), (x + 1, 1, z + 1)) for x, z in stairs]
+    case += [block((-1, 0, -1), (4, 1, 0)), block((-1, 0, 0), (0, 1, 4))]
+    case += [block((-1, y, -1), (24, y + 1, 24)) for y in (-1, 1)]
+    thing = block((0, 0, 0), (2, 1, 2))
+    assert leaves_on_a_slant([thing], case, [((0, True), (2, up))])
+    assert not leaves_on_a_slant([thing], case, [way for way in BOTH_AT_ONCE if way != ((0, True), (2, up))])
+    found = straight_order([case, [thing]], [Link(1, 0, 1)])
+    (_, move) = found.chains[0]
+    assert (move.what, {move.toward, move.also}) == ((1,), {(0, False), (2, not up)})  # as it comes
+
+
 def test_where_no_order_is_found_none_exists() -> None:
     rnd = random.Random(7)
     seen = {True: 0, False: 0}
@@ -401,7 +430,9 @@ def test_where_no_order_is_found_none_exists() -> None:
                     mine = [solids[i] for i in move.what]
                     rest = [solids[i] for i in lying if i not in move.what]
                     if move.also is not None:
-                        assert leaves_on_a_slant(mine, rest)
+                        assert leaves_on_a_slant(
+                            mine, rest, [((axis, not high) for axis, high in (move.toward, move.also))]
+                        )
                     elif move.first is not None:
                         assert leaves_round_a_corner(mine, rest)
                     else:

@@ -14,6 +14,8 @@ from shopdocs.documents.job import make_job
 from shopdocs.pipeline import check_build, propose_stages
 from shopdocs.pipeline.checking import checked
 from shopdocs.work.computed import Computed
+from shopdocs.work.order.straight import Move
+from shopdocs.work.order.unglued import _heaps
 from tests.sample_jobs import BY_NAME, sample_job
 from tests.work.order.replay import faults
 
@@ -205,6 +207,19 @@ def test_what_no_stage_leaves_a_way_in_is_told(tmp_path: Path) -> None:
     (problem,) = [each for each in check_build(str(tmp_path / "build.yaml"))[2] if each.code == "no-order"]
     assert text.split("\n")[problem.at.line - 1].strip().startswith("K1..K3:")
     assert steps(work, "Without glue")[0].endswith("lock each other in: no straight order was found; try them dry")
+
+
+def test_the_first_of_all_stays_and_the_other_comes_the_opposite_way() -> None:
+    """By hand: a tongue goes down into a slot and turns to the right 17 before its place. Where the tongue stays, the
+    slot is brought up under it and goes to the left, and turns off as far before. On a slant both senses turn."""
+    laid = Move((1, 2))
+    bent = Move((0,), (1, 2), (0, True), first=(2, False), short=17)
+    ((heap, move),) = _heaps([laid, bent])
+    assert heap.things == [1, 2] and move is not None
+    assert (move.what, move.onto) == ((1, 2), (0,))
+    assert (move.toward, move.first, move.short, move.also) == ((0, False), (2, True), 17, None)
+    ((_, move),) = _heaps([laid, Move((0,), (1, 2), (1, False), also=(2, True))])
+    assert move is not None and (move.toward, move.also, move.first) == ((1, True), (2, False), None)
 
 
 @pytest.mark.parametrize("bottom_first", [True, False])

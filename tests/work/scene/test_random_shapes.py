@@ -49,7 +49,7 @@ def test_outlines(seed: int, tmp_path: Path) -> None:
     ours = shapely.Polygon(shape.outline.spots(), holes)
     assert ours.is_valid, made.text
     assert ours.boundary.hausdorff_distance(made.face.boundary) < 0.02, made.text
-    assert shape.outline.area == pytest.approx(made.face.area, rel=1e-5)
+    assert shape.outline.area == pytest.approx(made.face.area, rel=3e-5)  # its discs have 1600 corners
     assert shape.outline.around == pytest.approx(made.face.length, rel=1e-4)
 
 
@@ -63,6 +63,7 @@ def test_wood(seed: int, tmp_path: Path) -> None:
     ticks = Ticks.of(piece.lengths()).fine()
     ours, wanted = of_cells(piece.own_solid(ticks), ticks.per_mm), made.solid()
     assert ours.volume() == pytest.approx(wanted.volume(), rel=1e-3), made.text
+    assert len(ours.decompose()) == 1, "no crack, however fine"
     assert (ours ^ wanted).volume() >= wanted.volume() * (1 - 1e-3), made.text
     for level in (0.3, made.size[2] * 0.5, made.size[2] - 0.3):
         assert ours.slice(level).area() == pytest.approx(wanted.slice(level).area(), rel=2e-3), made.text

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import random
 
+from shopdocs.core.box import Box
 from shopdocs.work.seasons.bodies import Bodies, together
+from shopdocs.work.seasons.room_beside import _outermost
 
 ROUNDS = 60
 
@@ -52,3 +54,13 @@ def test_bodies_without_each_piece_of_random_nets() -> None:
 
 def test_what_pairs_tie_together() -> None:
     assert together(6, [(4, 1), (1, 3), (5, 0)]) == [[0, 5], [1, 3, 4], [2]]
+
+
+def test_what_swells_into_a_gap_is_named_by_the_pieces_at_its_ends() -> None:
+    """By hand: of three boards on edge upon each other A stands on the floor of the opening, C reaches under its top, B
+    neither; D beside them reaches from the one to the other."""
+    levels = {"A": (0, 50), "B": (50, 80), "C": (80, 120), "D": (0, 120)}
+    boxes = [Box((0, 0, low), (10, 300, high)) for low, high in levels.values()]
+    assert _outermost(boxes, range(4), range(4), 2, list(levels)) == ("A", "C", "D")
+    assert _outermost(boxes, range(3), range(3), 2, list("ABC")) == ("A", "C")
+    assert _outermost(boxes, range(4), [1, 2], 2, ["B", "C"]) == ("C",)

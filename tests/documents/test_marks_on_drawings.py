@@ -1,0 +1,134 @@
+"""The loop of the face side and the V of the face edge on the drawing of a piece: on the faces they name, at the arris
+these two share. Which face is which is said in the builds below, and where it looks then follows by hand."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import pytest
+
+from shopdocs.blocks.drawing import Line, Point, Polygon, Stroke
+from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.drawn.piece_drawing import PieceSheet
+from shopdocs.documents.drawn.piece_views import PieceView
+from shopdocs.model.joining import Face
+from tests.documents.test_notes import job_of
+from tests.drawn_sheets import sheet_of, worked_sheets
+from tests.sample_jobs import PLACED, own_units, sample_job
+
+# A rail 25 x 60 x 300 seen from the front, a hole in each face that is to be drawn.
+RAIL = """
+build: {{title: Rail, mark: R, units: mm}}
+materials: {{oak: {{kind: hardwood, species: white oak, rough: 34}}}}
+parts:
+  rail:
+    material: oak
+    size: 25 x 60 x 300
+    runs: {{length: {along}, width: {across}}}
+    pieces: {{P: {{x: 0, y: 0, z: 0, face side: front, face edge: {edge}}}}}
+hardware:
+  pin: {{holes: [{{bit: 6, depth: 10}}], on: [{on}]}}
+"""
+HOLES = {face: f"{{piece: P, face: {face}, along: 80, across: 10}}" for face in ("face", "edge", "back")}
+
+
+def marks(sheet: PieceSheet) -> tuple[Sequence[Point], Sequence[Point]]:
+    """The points of the loop and of the V."""
+    open_ = [s for s in sheet.shapes if isinstance(s, Polygon) and not s.closed and s.fill == "none"]
+    (loop,) = (shape.points for shape in open_ if len(shape.points) > 10)
+    (vee,) = (shape.points for shape in open_ if len(shape.points) == 3)
+    return loop, vee
+
+
+def drawn(tmp_path: Path, edge: str, *faces: str) -> PieceSheet:
+    upright = edge in ("left", "right")
+    along, across = ("z", "x") if upright else ("x", "z")
+    on = ", ".join(HOLES[face] for face in faces)
+    return sheet_of(job_of(RAIL.format(along=along, across=across, edge=edge, on=on), tmp_path), "P")
+
+
+# Which way on paper the face edge lies from the middle of the face side, which looks at the reader.
+WAYS = {"top": (0, 1), "bottom": (0, -1), "left": (-1, 0), "right": (1, 0)}
+
+
+@pytest.mark.parametrize("edge", WAYS)
+def test_the_loop_runs_from_the_arris_of_the_face_edge_into_the_face_side(edge: str, tmp_path: Path) -> None:
+    """60 wide, centre at 30: the tails lie 30 from it toward the face edge, the loop nearer."""
+    dx, dy = WAYS[edge]
+    sheet = drawn(tmp_path, edge, "face")
+    x, y = sheet.views.long[Face.FACE].place((Length(150), Length(30), ZERO))
+
+    def out(point: Point) -> Length:
+        return (point[0] - x) * dx + (point[1] - y) * dy
+
+    loop, vee = marks(sheet)
+    assert out(loop[0]) == out(loop[-1]) == Length(30) == out(vee[1])
+    assert all(-Length(30) <= out(point) <= Length(30) for point in loop)
+    assert out(loop[len(loop) // 2]) < Length(30) < min(out(vee[0]), out(vee[2])), "the V opens away, over the edge"
+
+
+@pytest.mark.parametrize("edge", WAYS)
+def test_the_v_stands_on_the_face_edge_where_that_is_drawn(edge: str, tmp_path: Path) -> None:
+    """On the view of the edge, 25 deep: its point on the arris of the face side, which is nearer to the view of that
+    face; open away from it, and no further than the edge is deep."""
+    dx, dy = WAYS[edge]
+    sheet = drawn(tmp_path, edge, "face", "edge")
+    face, view = sheet.views.long[Face.FACE], sheet.views.long[Face.EDGE]
+    x, y = view.place((Length(150), ZERO, ZERO))
+    a, b = face.place((Length(150), ZERO, ZERO))
+    assert (x - a) * dx + (y - b) * dy >= ZERO, "the edge is drawn at its own side of the face side"
+    _, vee = marks(sheet)
+    deep = [(point[0] - x) * dx + (point[1] - y) * dy for point in vee]
+    assert deep[1] == ZERO and all(ZERO < one <= Length(25) for one in (deep[0], deep[2]))
+
+
+@pytest.mark.parametrize("edge", WAYS)
+def test_the_heavy_line_is_the_arris_of_face_side_and_face_edge(edge: str, tmp_path: Path) -> None:
+    """One counts from it: across the face side from the face edge, on the edge from the face side. 60 and 25 off lie
+    the other arrises, in thin lines."""
+    sheet = drawn(tmp_path, edge, "face", "edge")
+    heavy = [s for s in sheet.shapes if isinstance(s, Line) and s.stroke is Stroke.REFERENCE]
+    for face, far in ((Face.FACE, (ZERO, Length(60), ZERO)), (Face.EDGE, (ZERO, ZERO, Length(25)))):
+        view = sheet.views.long[face]
+        here, there = view.place((ZERO, ZERO, ZERO)), view.place(far)
+        k = next(k for k in (0, 1) if here[k] != there[k])
+        low, high = sorted((here[k], there[k]))
+        lines = {line.start[k] for line in heavy if line.start[k] == line.end[k] and low <= line.start[k] <= high}
+        assert lines == {here[k]}, face
+
+
+def test_on_an_end_the_loop_is_at_the_face_side_and_the_v_at_the_face_edge(tmp_path: Path) -> None:
+    """Only the back face is drawn, and end A beside it: 25 thick, so that the face side is 12.5 from its middle, and 60
+    wide, so that the face edge is 30 from it. The arrises are those lines; loop and V stand outside."""
+    sheet = drawn(tmp_path, "top", "back")
+    view = sheet.views.ends[Face.A]
+    middle = view.place((ZERO, Length(30), Length("12.5")))
+    loop, vee = marks(sheet)
+    for points, spot, far in ((loop, (ZERO, Length(30), ZERO), "12.5"), (vee, (ZERO, ZERO, Length("12.5")), "30")):
+        at = view.place(spot)
+        way = [(one > ZERO) - (one < ZERO) for one in (at[0] - middle[0], at[1] - middle[1])]
+        out = [(p[0] - middle[0]) * way[0] + (p[1] - middle[1]) * way[1] for p in points]
+        assert min(out) == Length(far) < max(out)
+
+
+@pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
+def test_every_drawing_of_a_sample_has_both_marks_at_one_arris(folder: Path) -> None:
+    count = 0
+    for sheet in worked_sheets(sample_job(folder, own_units(folder))):
+        loop, vee = marks(sheet)
+        view = sheet.views.long.get(Face.FACE)
+        if view is None:
+            continue
+        arris, width = across(view, sheet, sheet.gauged.start[1]), across(view, sheet, sheet.gauged.finish[1])
+        k = next(k for k in (0, 1) if arris[k] != width[k])
+        assert loop[0][k] == loop[-1][k] == arris[k]
+        assert all(min(arris[k], width[k]) <= point[k] <= max(arris[k], width[k]) for point in loop)
+        if Face.EDGE not in sheet.views.long:
+            assert vee[1][k] == arris[k]
+        count += 1
+    assert count
+
+
+def across(view: PieceView, sheet: PieceSheet, at: Length) -> Point:
+    return view.place((sheet.gauged.start[0], at, ZERO))
