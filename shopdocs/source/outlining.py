@@ -68,7 +68,7 @@ def read_outlines(name: str, keys: CutKeys, kind: CutKind, known: Known, values:
         wrong = f"{len(nodes)} corners make no outline"
         values.note(keys.at, "outline", wrong, f"write {fewest} to {MOST_CORNERS} of them")
         return
-    on = []
+    on: list[CutPlace] = []
     for item in keys.on:
         faces = _face_of(item, kind, values)
         if faces is None:
