@@ -64,7 +64,9 @@ def too_thick_for_stock(build: Build, shop: Shop) -> Iterator[Problem]:
                     f"{exact_text(stock - part.thickness)} for milling '{material.name}'"
                 )
                 allowed = exact_text(shop.allowances.thickness)
-                right = f"the shop allows {allowed}: take the next thickness, or pick flat boards"
+                usual = "milling allowance on thickness" in shop.defaults
+                who = "a usual allowance is" if usual else "your shop file allows"
+                right = f"{who} {allowed}: take the next thickness, or pick flat boards"
                 yield warning(at, "milling", wrong, right)
 
 

@@ -11,6 +11,7 @@ from shopdocs.documents.look_alikes import mirrored
 from shopdocs.documents.noting import copies_blocks, piece_notes
 from shopdocs.documents.own_cuts import cut_blocks
 from shopdocs.documents.piece_drawings import has_piece_drawings
+from shopdocs.documents.seasons import season_blocks
 from shopdocs.documents.setups import setups_blocks
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import MaterialKind
@@ -32,6 +33,7 @@ def cut_list(job: Job) -> Document:
     if told:
         blocks.append(Paragraph(text(" ".join(told))))
     blocks += cut_blocks(job, has_piece_drawings(job))
+    blocks += season_blocks(job)
     blocks += piece_notes(job.build)
     blocks += setups_blocks(job)
     blocks += where_notes_are()

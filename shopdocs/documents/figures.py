@@ -115,7 +115,10 @@ def screw_text(screw: Screw) -> str:
 
 
 def grams_text(grams: Fraction, display: Display) -> str:
-    """A weight in whole grams; for a build in inches with ounces behind it, where those come to a tenth."""
+    """A weight in whole grams, 1 where it is less but some; for a build in inches with ounces behind it, where those
+    come to a tenth."""
+    if 0 < grams < 1:
+        grams = Fraction(1)
     if display.units == "in" and grams >= OUNCE_G / 20:
         return f"{decimal(grams, 0)} g ({decimal(grams / OUNCE_G, 1)} oz)"
     return f"{decimal(grams, 0)} g"

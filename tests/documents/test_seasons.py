@@ -36,7 +36,7 @@ def test_the_room_of_the_bench_top_is_drawn_at_full_size_and_told_alike() -> Non
     (drawn,) = season_details(job, ["T"])
     assert drawn.scale == Fraction(1)
     assert measured(drawn) == [("leave ³⁄₃₂ in each way now", Length.inches("3/32"))]
-    for name in ("movement", "piece-drawings"):
+    for name in ("cut-list", "movement", "piece-drawings"):
         told = {f.shown for f in figures(document_of(job, name).blocks) if f.name == "top · season"}
         assert told == {"³⁄₃₂ in"}, name
     drawn_there = [b.name for b in walk(document_of(job, "piece-drawings").blocks) if isinstance(b, Drawing)]

@@ -3,12 +3,15 @@ does not go into anything."""
 
 from __future__ import annotations
 
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
 
 from shopdocs.blocks.text import Checklist, plain
 from shopdocs.blocks.walk import walk
+from shopdocs.core.display import Display
+from shopdocs.documents.figures import grams_text
 from shopdocs.documents.fitting.wording import from_one, joined
 from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.job import make_job
@@ -161,3 +164,11 @@ def test_what_only_screws_hold_is_not_said_to_begin_the_glue_up(tmp_path: Path) 
 def test_several_are_spelt_as_in_english(word: str, several: str) -> None:
     """Any dictionary: words that end in a hiss take -es."""
     assert plural(word) == several
+
+
+def test_no_glue_up_takes_no_glue() -> None:
+    """By hand: 645 mm² (1 in²) at 200 g/m² take 0.13 g. 0 g would read as none, and an ounce's tenth is not near."""
+    inches, metric = Display.of("in"), Display.of("mm")
+    little = Fraction(645, 1_000_000) * 200
+    assert grams_text(little, metric) == grams_text(little, inches) == "1 g"
+    assert grams_text(Fraction(0), metric) == "0 g" and grams_text(Fraction(7, 2), metric) == "4 g"

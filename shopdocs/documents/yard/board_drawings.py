@@ -253,7 +253,7 @@ def _tells_all(board: SawnBoard, drawing: Drawing) -> bool:
 def _sizes(
     name: str, area: Area, display: Display, board: Board, at_part: SawnPiece | None = None
 ) -> tuple[str, list[Figure]]:
-    """'45 × 5¼', length first as it is marked out, and its figures; finer where it would seem as large as the board."""
+    """'5¼ × 45', width × length, and its figures; finer where it would seem as large as the board."""
     part = at_part.row.part if at_part else None
     for mine, whole in ((area.length, board.length), (area.width, board.width)):
         display = display.told_apart(mine, (whole,))
