@@ -13,7 +13,7 @@ from shopdocs.core.problems import Problem, error
 from shopdocs.model.joining import Face, the_face
 from shopdocs.model.joint_names import Trait
 from shopdocs.work.computed import Computed
-from shopdocs.work.scene.own_cuts import own_cuts
+from shopdocs.work.scene.own_cuts import own_cuts, own_name
 from shopdocs.work.scene.wastes import runs_into, shapes_outline
 from shopdocs.work.space.placed import PIECE_AXES, Bore, Cuboid, Feature, FeatureKind, Spot, face_of, side_of
 
@@ -70,16 +70,23 @@ def shapes_in_the_way(work: Computed) -> Iterator[Problem]:
 def outlines_written_twice(work: Computed) -> Iterator[Problem]:
     """What shapes the border of a face that has an outline: that says where the wood ends there."""
     at, told = places_of(work), set()
+    follows = {own_name(cut) for cut in work.build.cuts if cut.follows}
     for mark, size, wastes in _of_pieces(work):
         drawn = {_through(waste): waste for waste in wastes if waste.kind is FeatureKind.OUTLINE}
         for cut, (axis, outline) in product(own_cuts(work.build)[mark], drawn.items()):
             if cut.joint == outline.joint or not _shapes_border(cut, size, axis):
                 continue
             place = max(at[cut.joint, mark], at[outline.joint, mark])
-            if place not in told:
-                told.add(place)
-                wrong = f"the {cut.kind} {named(cut)} and the outline {named(outline)} shape one face of '{mark}'"
-                yield error(place, "outline", wrong, "draw it with the outline, and take it out")
+            if place in told:
+                continue
+            told.add(place)
+            if cut.joint in follows:
+                wrong = f"'{mark}' leans, and its ends are off square on the face of the outline {named(outline)}"
+                right = "draw the outline on the faces beside it, or shape the piece by tapers"
+                yield error(at[outline.joint, mark], "outline", wrong, right)
+                continue
+            wrong = f"the {cut.kind} {named(cut)} and the outline {named(outline)} shape one face of '{mark}'"
+            yield error(place, "outline", wrong, "draw it with the outline, and take it out")
 
 
 def _through(cut: Cuboid) -> int:

@@ -8,7 +8,7 @@ of a millimetre (`curves.near`).
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Sequence, Set
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import combinations, pairwise
@@ -160,21 +160,23 @@ def crossing(sides: Sequence[Side]) -> tuple[int, int] | None:
     """The numbers of two sides that run through each other or touch where they do not follow each other; None where
     the line is one that a saw can follow."""
     last = len(sides) - 1
+    runs: dict[int, _Run] = {}
     for one, two in combinations(range(len(sides)), 2):
         follows, closes = two == one + 1, (one, two) == (0, last)
         if _boxes_apart(sides[one], sides[two]):
             continue
-        first, other = _pieces(sides[one]), _pieces(sides[two])
         if follows and len(sides) > 1 and _turns_back(sides[one], sides[two]):
             return one, two
         if closes and _turns_back(sides[two], sides[one]):
             return one, two
-        for k, (a, b) in enumerate(first):
-            for m, (c, d) in enumerate(other):
-                if (follows and k == len(first) - 1 and m == 0) or (closes and k == 0 and m == len(other) - 1):
-                    continue
-                if _near(a, b, c, d):
-                    return one, two
+        first, other = (
+            runs.get(number) or runs.setdefault(number, _run(_pieces(sides[number]))) for number in (one, two)
+        )
+        joined_at = {(first.last, other.first)} if follows else set()
+        if closes:
+            joined_at.add((first.first, other.last))
+        if _meet(first, other, joined_at):
+            return one, two
     return None
 
 
@@ -244,6 +246,42 @@ def _boxes_apart(one: Side, two: Side) -> bool:
     (a, b), (c, d) = reach_of(one)
     (e, f), (g, h) = reach_of(two)
     return any((low - high).float_mm() > BESIDE for low, high in ((e, c), (a, g), (f, d), (b, h)))
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """Straight pieces of one side that follow each other, by the numbers of the `first` and the `last`, in a box from
+    `low` to `high`: one `piece`, or two `halves`."""
+
+    first: int
+    last: int
+    low: Spot
+    high: Spot
+    piece: tuple[Spot, Spot]
+    halves: tuple[_Run, ...] = ()
+
+
+def _run(pieces: Sequence[tuple[Spot, Spot]], first: int = 0) -> _Run:
+    if len(pieces) == 1:
+        (a, b), (c, d) = pieces[0]
+        return _Run(first, first, (min(a, c), min(b, d)), (max(a, c), max(b, d)), pieces[0])
+    half = len(pieces) // 2
+    one, two = _run(pieces[:half], first), _run(pieces[half:], first + half)
+    low = min(one.low[0], two.low[0]), min(one.low[1], two.low[1])
+    high = max(one.high[0], two.high[0]), max(one.high[1], two.high[1])
+    return _Run(one.first, two.last, low, high, pieces[0], (one, two))
+
+
+def _meet(one: _Run, two: _Run, joined_at: Set[tuple[int, int]]) -> bool:
+    """Whether pieces of two runs come near each other, but for those `joined_at` the end of one. Boxes that lie apart
+    are not looked into: two arcs side by side have thousands of pieces."""
+    if any(max(one.low[k], two.low[k]) - min(one.high[k], two.high[k]) > BESIDE for k in (0, 1)):
+        return False
+    if not one.halves and not two.halves:
+        return (one.first, two.first) not in joined_at and _near(*one.piece, *two.piece)
+    if not two.halves or (one.halves and one.last - one.first >= two.last - two.first):
+        return any(_meet(half, two, joined_at) for half in one.halves)
+    return any(_meet(one, half, joined_at) for half in two.halves)
 
 
 def _turns_back(one: Side, two: Side) -> bool:

@@ -55,7 +55,7 @@ class Side:
             return
         radius = self.radius.float_mm()
         step = 2 * math.acos(max(0.0, 1 - beside / radius))
-        count = max(1, math.ceil(abs(self.turn) / step))
+        count = max(1, math.ceil(abs(self.turn) / step)) if step else 1  # as good as straight
         x, y = _floats(self.centre)
         a, b = _floats(self.start)
         first = math.atan2(b - y, a - x)

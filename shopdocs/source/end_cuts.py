@@ -19,6 +19,7 @@ from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.values import Values
 
 MOST_DEGREES = 75
+LEAST_DEGREES = 0.05  # 0.1 mm over 100: less is square at the bench (common practice, no source)
 _RIGHT = "write degrees off square, a slope, or the sides of a frame: angle: 15, angle: 1 in 8, or angle: 6 sides"
 _EDGE = "write the end and the face where it comes out shorter: edge: A and far edge"
 _DEGREES = re.compile(r"(\d+(?:\.\d+)?)\s*(?:°|deg|degrees)?")
@@ -88,9 +89,10 @@ def _angle(node: Scalar, values: Values) -> Angle | None:
         found = Angle.of_slope(Fraction(slope[1]))
     elif degrees and 0 < Fraction(degrees[1]) < 90:
         found = Angle.of_degrees(Fraction(degrees[1]))
-    if found is None:
+    if found is None or found.degrees < LEAST_DEGREES:
         values.note(node.at, "angle", f"'{shorten(text)}' is no angle off square", _RIGHT)
-    elif found.degrees > MOST_DEGREES:
+        return None
+    if found.degrees > MOST_DEGREES:
         wrong = f"'{shorten(text)}' is {found.degrees:.1f}° off square: no end is sawn so steep"
         values.note(node.at, "angle", wrong, f"count from square, not from the edge, to {MOST_DEGREES}° at most")
         return None

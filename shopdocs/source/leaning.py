@@ -74,6 +74,9 @@ def _tangent(key: str, node: Scalar, values: Values) -> tuple[Fraction, str] | N
         values.note(node.at, "lean", f"a {key} does not go {shorten(way)}", f"its foot goes {ways}")
         return None
     number = Fraction(match[1] or match[2])
+    if not number and match[1]:
+        values.note(node.at, "lean", f"'{shorten(text)}' lies level, and is no {key}", _RIGHT)
+        return None
     if not number:
         return Fraction(0), way
     angle = Angle.of_slope(number) if match[1] else Angle.of_degrees(number) if number < 90 else None

@@ -68,7 +68,7 @@ def read_outlines(name: str, keys: CutKeys, kind: CutKind, known: Known, values:
         wrong = f"{len(nodes)} corners make no outline"
         values.note(keys.at, "outline", wrong, f"write {fewest} to {MOST_CORNERS} of them")
         return
-    on = []
+    on: list[CutPlace] = []
     for item in keys.on:
         faces = _face_of(item, kind, values)
         if faces is None:
@@ -79,7 +79,14 @@ def read_outlines(name: str, keys: CutKeys, kind: CutKind, known: Known, values:
             place = _place(item, faces, part, nodes, keys.half is not None, kind, values)
             if place is None:
                 return
-            on += [replace(place, piece=mark) for mark in marks if known.marks[mark] is part]
+            own = [mark for mark in marks if known.marks[mark] is part]
+            pair = next(pair for pair in _PAIRS if faces[0] in pair)
+            again = [each.piece for each in on if each.face in pair and each.piece in own]
+            if kind is CutKind.OUTLINE and again:
+                right = "it goes right through, from one face to the other: name one of them"
+                values.note(item.at, "outline", f"'{again[0]}' has this outline twice", right)
+                return
+            on += [replace(place, piece=mark) for mark in own]
     if on:
         yield OwnCut(name, kind, tuple(on), None, note=values.note_words(keys.note), at=keys.at, places=keys.places)
 
@@ -147,6 +154,10 @@ def _place(
             return None
         corners.append(corner)
     told = _half(corners, half)
+    if not told.corners:
+        wrong = "two arcs across the centre line have no corner between them"
+        values.note(nodes[-1].at, "outline", wrong, "add the corner where they meet")
+        return None
     if told.corners[0].way != STRAIGHT:
         values.note(nodes[0].at, "outline", "an outline does not begin with an arc", "begin with the corner before it")
         return None
@@ -157,6 +168,9 @@ def _place(
     every = [Written(corner, k, k) for k, corner in enumerate(told.corners)]
     if axis is not None:
         every = whole_of(told, axis, _middle(told, axis, face_size, kind))
+    for one in every:
+        if _is_off(one.corner.at, face_size, nodes[one.place], part, faces, values):
+            return None
     try:
         loop = settled(closed([one.corner for one in every]), face_size)
     except Fault as fault:
@@ -298,17 +312,31 @@ def _is_within(
     values: Values,
 ) -> bool:
     """Whether an outline stays on its face; told at the corner nearest to where it does not."""
-    beyond = [face for pair in _PAIRS if faces[0] not in pair for face in pair]
     for side in loop:
         over = past(side, size)
-        for much, face in zip(over, beyond, strict=True):
-            if much > ZERO:
-                node = nodes[corners[_nearest(side, [one.corner for one in corners])].line]
-                wrong = f"the outline reaches {_short(much)} past {the_face(face)} of '{part.name}'"
-                right = f"stay between 0 and {exact_text(size[beyond.index(face) // 2])} there"
-                values.note(node.at, "outside", wrong, right)
-                return False
+        if any(over):
+            node = nodes[corners[_nearest(side, [one.corner for one in corners])].line]
+            _tell_off(over, size, node, part, faces, values)
+            return False
     return True
+
+
+def _is_off(at: Point, size: Point, node: Scalar, part: Part, faces: tuple[Face, Face, Face], values: Values) -> bool:
+    """Whether a corner lies beside its face; told before its lines are followed, for they may be of any size then."""
+    over = past(Side(at, at), size)
+    if any(over):
+        _tell_off(over, size, node, part, faces, values)
+    return any(over)
+
+
+def _tell_off(
+    over: Sequence[Length], size: Point, node: Scalar, part: Part, faces: tuple[Face, Face, Face], values: Values
+) -> None:
+    beyond = [face for pair in _PAIRS if faces[0] not in pair for face in pair]
+    number = next(number for number, much in enumerate(over) if much > ZERO)
+    wrong = f"the outline reaches {_short(over[number])} past {the_face(beyond[number])} of '{part.name}'"
+    right = f"stay between 0 and {exact_text(size[number // 2])} there"
+    values.note(node.at, "outside", wrong, right)
 
 
 def _short(length: Length) -> str:

@@ -49,11 +49,12 @@ class Profile(NamedTuple):
 
 def profile_of(waste: Sequence[Side], flat: Callable[[Spot], Flat]) -> Profile:
     """The profile of an outline: `flat` puts a place of it in ticks. Arcs become straight pieces that lie no farther
-    beside them than 1/900 of their radius, or 1/20 mm of a small one (a quarter of 10 mm is four pieces)."""
+    beside them than 1/900 of their radius, or 1/20 mm of a small one (a quarter of 10 mm is four pieces), and 1/10 mm
+    of a large one."""
     corners: list[Flat] = []
     curved: set[Flat] = set()
     for before, side in zip([waste[-1], *waste[:-1]], waste, strict=True):
-        beside = max(0.05, side.radius.float_mm() / 900)
+        beside = min(max(0.05, side.radius.float_mm() / 900), 0.1)
         spots = [flat(spot) for spot in side.spots(beside)]
         curved |= set(spots[1:])
         if (side.centre or before.centre) and goes_on(before, side):
