@@ -16,6 +16,7 @@ from shopdocs.blocks.sheets import (
     PieceLabel,
     SideBySide,
     Together,
+    TwoColumns,
 )
 from shopdocs.blocks.text import (
     Bullets,
@@ -110,6 +111,7 @@ def every_block(word: str) -> tuple[Block, ...]:
         Marked(Paragraph(some)),
         NewPage(),
         SideBySide(((Paragraph(text("left")), drawing("left")), (Together((Paragraph(text("right")),)),)), (1.0, 2.0)),
+        TwoColumns((Paragraph(text("first column")), Paragraph(text("second column")))),
     )
 
 
