@@ -56,9 +56,10 @@ def shapes_in_the_way(work: Computed) -> Iterator[Problem]:
     """Joints, holes and other cuts in what a rounded corner or an outline takes."""
     at, told = places_of(work), set()
     for mark, size, wastes in _of_pieces(work):
+        features = features_of(work, mark)
         for waste in wastes:
             place = at[waste.joint, mark]
-            for feature in features_of(work, mark):
+            for feature in features:
                 if place in told or feature == waste or not _needs_wood(feature, size):
                     continue
                 if runs_into(waste, _rooted(feature, size), size):
@@ -71,9 +72,10 @@ def outlines_written_twice(work: Computed) -> Iterator[Problem]:
     """What shapes the border of a face that has an outline: that says where the wood ends there."""
     at, told = places_of(work), set()
     follows = {own_name(cut) for cut in work.build.cuts if cut.follows}
+    every = own_cuts(work.build)
     for mark, size, wastes in _of_pieces(work):
         drawn = {_through(waste): waste for waste in wastes if waste.kind is FeatureKind.OUTLINE}
-        for cut, (axis, outline) in product(own_cuts(work.build)[mark], drawn.items()):
+        for cut, (axis, outline) in product(every[mark], drawn.items()):
             if cut.joint == outline.joint or not _shapes_border(cut, size, axis):
                 continue
             place = max(at[cut.joint, mark], at[outline.joint, mark])

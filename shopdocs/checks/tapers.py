@@ -53,6 +53,20 @@ def arches_in_the_way(work: Computed) -> Iterator[Problem]:
                 yield error(place, "arch", f"the arch {named(arch)} of '{mark}' {wrong}", "make it shorter, or move it")
 
 
+def arches_that_meet(work: Computed) -> Iterator[Problem]:
+    """Arches from two sides of a piece that are as deep together as it is."""
+    at, told = places_of(work), set()
+    for mark, arches in _shaped(work, FeatureKind.ARCH).items():
+        for one, other in combinations(arches, 2):
+            gaps = [max(other.lo[k] - one.hi[k], one.lo[k] - other.hi[k]) for k in range(3)]
+            place = at[other.joint, mark]
+            if gaps[0] < ZERO and max(gaps) == ZERO and gaps.count(ZERO) == 1 and place not in told:
+                told.add(place)
+                names = " and ".join(dict.fromkeys((named(one), named(other))))
+                wrong = f"the arches {names} leave no wood between them in '{mark}'"
+                yield error(place, "arch", wrong, "make one of them less deep")
+
+
 def _but(cut: Cuboid, work: Computed, mark: str) -> list[Feature]:
     return [
         one for one in features_of(work, mark) if one != cut and not (isinstance(one, Cuboid) and one.kind is _DRAWN)
@@ -221,4 +235,4 @@ def places_of(work: Computed) -> dict[tuple[str, str], Position]:
     return {(own_name(cut), place.piece): place.at for cut in all_cuts(work.build) for place in reversed(cut.on)}
 
 
-CHECKS = (tapers_that_meet, tapers_in_the_way, arches_in_the_way)
+CHECKS = (tapers_that_meet, tapers_in_the_way, arches_in_the_way, arches_that_meet)

@@ -42,6 +42,11 @@ def read_cuts(entries: Mapping[str, CutKeys], known: Known, values: Values) -> t
 
 def _cuts(name: str, keys: CutKeys, known: Known, values: Values) -> tuple[OwnCut, ...]:
     kind = values.choice(keys.kind, CutKind, "cut")
+    if not keys.on:
+        if not values.noted_within(keys.place("on")):
+            wrong = f"the cut '{shorten(name)}' lies on no piece"
+            values.note(keys.place("on"), "missing-key", wrong, "name one: on: [{piece: leg, face: back}]")
+        return ()
     if kind is CutKind.TAPER:
         return tuple(read_tapers(name, keys, known, values))
     if kind is CutKind.END_CUT:

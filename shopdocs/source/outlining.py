@@ -112,17 +112,18 @@ def _face_of(item: CutOnKeys, kind: CutKind, values: Values) -> tuple[Face, Face
     first, second = (pair for pair in _PAIRS if face not in pair)
     counted = {first: first[0], second: second[0]}
     if item.counted is not None:
-        words = re.split(r"\s+and\s+", values.line(item.counted))
+        words, named = re.split(r"\s+and\s+", values.line(item.counted)), set[tuple[Face, Face]]()
         for word in words:
             side = _named(replace(item.counted, text=word), values)
             if side is None:
                 return None
             pair = next(pair for pair in _PAIRS if side in pair)
-            if pair not in counted or len(words) > 2:
+            if pair not in counted or pair in named:
                 right = f"name an end and an edge of that face: from: B and {second[1].value}"
                 values.note(item.counted.at, "edge", f"nothing is counted from {the_face(side)} here", right)
                 return None
             counted[pair] = side
+            named.add(pair)
     return face, counted[first], counted[second]
 
 

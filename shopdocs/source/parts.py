@@ -414,6 +414,10 @@ def _drafts(
     elif isinstance(item, dict):
         at = item[AT]
         lean = read_lean(item, values)
+        if lean is not None and item.get("mirror") is not None:
+            wrong = f"'{shorten(mark_text)}' mirrors a piece, and leans as that does"
+            values.note(item[KEYS].get("lean", at), "lean", wrong, "leave out its lean, or give it a place of its own")
+            lean = None
         given = _piece_keys({key: inner for key, inner in item.items() if key != "lean"}, values)
         note = values.note_words(given.get("note"))
     else:
