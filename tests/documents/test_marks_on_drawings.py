@@ -132,3 +132,25 @@ def test_every_drawing_of_a_sample_has_both_marks_at_one_arris(folder: Path) -> 
 
 def across(view: PieceView, sheet: PieceSheet, at: Length) -> Point:
     return view.place((sheet.gauged.start[0], at, ZERO))
+
+
+def test_the_loop_starts_at_the_true_arris_and_not_at_the_tongue_beside_it(tmp_path: Path) -> None:
+    """A panel 18 thick with a tongue 6 x 8 along its face edge: its arris lies 8 inside of what is drawn."""
+    text = """
+build: {title: Board, mark: B, units: mm}
+materials: {oak: {kind: hardwood, species: white oak, rough: 40}}
+parts:
+  post: {material: oak, size: 30 x 30 x 300, runs: {length: z, width: x}, pieces: {L: {x: 0, y: 0, z: 0}}}
+  panel:
+    material: oak
+    size: 18 x 100 x 300
+    runs: {length: z, width: x}
+    pieces: {P: {x: L.right, y: 6, z: 0, face side: front, face edge: left}}
+joints: {edge: {kind: tongue and groove, pieces: [P into L], thickness: 6, length: 8}}
+"""
+    sheet = sheet_of(job_of(text, tmp_path), "P")
+    arris, _ = sheet.views.long[Face.FACE].place((Length(150), ZERO, ZERO))
+    tip, _ = sheet.views.long[Face.FACE].place((Length(150), Length(-8), ZERO))
+    loop, vee = marks(sheet)
+    assert arris - tip == Length(8)
+    assert loop[0][0] == loop[-1][0] == vee[1][0] == arris
