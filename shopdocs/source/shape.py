@@ -199,13 +199,23 @@ def _called(path: Path) -> str:
     return f"'{shorten(last)}'" if isinstance(last, str) else f"entry {last + 1} of {_called(path[:-1])}"
 
 
+def _one_up(model: type[Keys], path: Path) -> str:
+    """Where a key belongs that is known further out; "" for one that is not."""
+    inside = _model_at(model, path[:-1])
+    for end in range(len(path) - 2, 0, -1):
+        outer = _model_at(model, path[:end])
+        if outer is not None and outer is not inside and path[-1] in _names(outer):
+            return f"it belongs to {_called(path[:end])}, beside its other keys"
+    return ""
+
+
 def _problem(root: Node, model: type[Keys], path: Path, kind: str) -> Problem:
     at, node = _walk(root, path)
     last = str(path[-1]) if path else ""
     if kind == "extra_forbidden":
         inside = _model_at(model, path[:-1])
         close = get_close_matches(last.lower(), _names(inside), 1, 0.6) if inside else []
-        right = f"did you mean '{close[0]}'?" if close else _known(inside)
+        right = _one_up(model, path) or (f"did you mean '{close[0]}'?" if close else _known(inside))
         if last[:1].isdigit():
             return error(at, "comma", f"'{shorten(last)}' stands where a key should", COMMA)
         return error(at, "unknown-key", f"there is no key '{shorten(last)}' here", right)
