@@ -42,7 +42,7 @@ def propose_stages(build: str, shop: str | None = None) -> tuple[tuple[Problem, 
 
 def _lines(proposal: Proposal, work: Computed) -> Iterator[str]:
     from shopdocs.work.order.sessions import sessions
-    from shopdocs.work.order.sharing import with_shared_mixes
+    from shopdocs.work.order.shared_mix import with_shared_mixes
 
     assert work.build.gluing is not None
     adhesive = work.build.gluing.adhesive

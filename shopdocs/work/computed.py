@@ -135,7 +135,7 @@ class Computed:
     def stages(self) -> tuple[StageWork, ...]:
         """The stages of the glue-up, in reading order, with their clamps; none where nothing is glued."""
         from shopdocs.work.order.clamping import with_clamps
-        from shopdocs.work.order.sharing import with_shared_mixes
+        from shopdocs.work.order.shared_mix import with_shared_mixes
 
         return with_shared_mixes(self.build, self.shop, with_clamps(self._bare_stages, self.clampings, self.shop))
 

@@ -12,7 +12,7 @@ from shopdocs.blocks.walk import walk
 from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.job import Job
 from shopdocs.work.order.mixing import Mix, Portion
-from shopdocs.work.order.sharing import with_shared_mixes
+from shopdocs.work.order.shared_mix import with_shared_mixes
 from shopdocs.work.order.stages import StageWork
 from tests.sample_jobs import BY_NAME, sample_job
 
