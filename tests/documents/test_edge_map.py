@@ -211,3 +211,17 @@ def test_a_shaped_piece_is_drawn_as_it_is_sawn(tmp_path: Path) -> None:
     thick = max(6, 30 * scale)
     covered = shapely.union_all([affinity.translate(flat, 0, -thick * k / 40) for k in range(41)]).buffer(0.1)
     assert paper.difference(covered).length < 0.2
+
+
+def test_the_arrises_of_a_leg_that_leans_stop_before_its_seat() -> None:
+    """The stool's legs are 409.5 from long point to long point; end B, which lies against the seat, is sawn off square
+    by 7 across and 4.5 through, so that its short point is at 398. Chamfers stop 10 before that, on all four arrises,
+    and none runs round end B."""
+    stool = next(folder for folder in PLACED if folder.name == "loft_stool")
+    (group,) = (g for g in edge_groups(sample_job(stool, "mm")) if g.part.name == "leg")
+    stopped = {found.edge: found.free for found in group.of(Verdict.STOPPED)}
+    assert {*stopped} == {edge for edge in EDGES if not {Face.A, Face.B} & {*edge}}
+    for ((low, high),) in stopped.values():
+        assert low == Length(0)
+        assert abs(high - Length("387.9")) < Length("0.6")
+    assert not [found for found in group.of(Verdict.CHAMFER) if Face.B in found.edge]
