@@ -107,24 +107,16 @@ def _hole(part: Part, cut: Cuboid, every: Sequence[Cuboid], size: Spot, axis: in
     bottom, top = ZERO, size[axis]
     if size[axis] > WHOLE_WIDTH:
         (bottom, top), _ = _window(cut.lo[axis], cut.hi[axis], size[axis], size[axis])
+
+    def is_shown(one: Cuboid) -> bool:
+        return low <= one.lo[0] and one.hi[0] <= high and bottom <= one.lo[axis] and one.hi[axis] <= top
+
     holes = [
-        moved_cut_out(one, axis, (-low, -bottom))
-        for one in every
-        if is_cut_out(one, size, axis)
-        and low <= one.lo[0]
-        and one.hi[0] <= high
-        and bottom <= one.lo[axis]
-        and one.hi[axis] <= top
+        moved_cut_out(one, axis, (-low, -bottom)) for one in every if is_cut_out(one, size, axis) and is_shown(one)
     ]
     wide, tall = high - low, top - bottom
     corners = [
-        moved_waste(one, size, axis, (-low, -bottom))
-        for one in every
-        if is_corner(one, size, axis)
-        and low <= one.lo[0]
-        and one.hi[0] <= high
-        and bottom <= one.lo[axis]
-        and one.hi[axis] <= top
+        moved_waste(one, size, axis, (-low, -bottom)) for one in every if is_corner(one, size, axis) and is_shown(one)
     ]
     (loop,) = less([rectangle((ZERO, ZERO), (wide, tall))], corners)
     real = [low == ZERO, high == size[0], bottom == ZERO, top == size[axis]]
