@@ -19,8 +19,10 @@ from shopdocs.work.joints.frame import THINNEST_WALL, Doubt, Geometry, Joinery, 
 from shopdocs.work.joints.leaning import askew
 from shopdocs.work.joints.panel_corners import square_corners
 from shopdocs.work.joints.ploughed import run_grooves_on
+from shopdocs.work.joints.tipped import tipped_joint
 from shopdocs.work.space.leaning import LeaningPiece
 from shopdocs.work.space.placed import Cuboid, PlacedPiece, side_of
+from shopdocs.work.space.tipping import TippedPiece
 
 
 @cache
@@ -46,6 +48,9 @@ def work_out(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) -
         made = askew(entering, receiving, sizes)
         return made if sizes.glued else _dry(made)
     geometry = geometry_of(sizes.kind)
+    if isinstance(entering, TippedPiece) or isinstance(receiving, TippedPiece):
+        made = tipped_joint(entering, receiving, sizes, geometry)
+        return made if sizes.glued else _dry(made)
     joinery = geometry.crossing(entering, receiving, sizes) if geometry.crossing else None
     if joinery is None:
         frame = frame_of(entering, receiving)
