@@ -130,9 +130,9 @@ class Lean:
 
 @dataclass(frozen=True, slots=True)
 class Tilt:
-    """How a piece is tipped about the direction `axis` of the build (0 x, 1 y), by an angle of the tangent `slope`: above
-    zero what looks up goes to the front about x, to the right about y. It turns about a line through `about`: the middle
-    of its own body, or of that of the piece that it is tipped with. `at` is where that is written."""
+    """How a piece is tipped about the direction `axis` of the build (0 x, 1 y), by an angle of the tangent `slope`:
+    above zero what looks up goes to the front about x, to the right about y. It turns about a line through `about`: the
+    middle of its own body, or of that of the piece that it is tipped with. `at` is where that is written."""
 
     axis: int
     slope: Fraction
@@ -160,8 +160,8 @@ class Tilt:
 class Place:
     """Where a piece lies in the assembled build: its corner with the smallest x, y and z, and whether end A, the face
     edge and the face side lie at the low side (left, front, bottom) of the direction they look along. The corner of a
-    piece that leans is where it would lie if it stood plumb under its top, that of one that is tipped where it would lie
-    before it is."""
+    piece that leans is where it would lie if it stood plumb under its top, that of one that is tipped where it would
+    lie before it is."""
 
     corner: tuple[Length, Length, Length]
     end_a_low: bool = True

@@ -104,7 +104,7 @@ class Askew:
         return piece.tilt.along if piece.tilt is not None and piece.tilt.along else piece.mark
 
     def _moves(self, mark: str, direction: Direction, beside: PieceDraft | None) -> bool:
-        """Whether the faces of a piece along a direction may stand elsewhere than it is placed, as `beside` sees them."""
+        """Whether the faces of a piece along a direction may stand elsewhere than it is placed, seen by `beside`."""
         piece = self.pieces[mark]
         if self._bare or (beside is not None and self._root(piece) == self._root(beside)):
             return False

@@ -1,4 +1,4 @@
-"""Boards that are tipped about a level line: sloped shelves, seats, angled backs, and what is tipped together with them.
+"""Boards that are tipped about a level line: sloped shelves, seats, angled backs, and what is tipped with them.
 
 A board is placed as if it lay level or stood plumb, and turns from there about the middle line of its own length. What
 is tipped `with` it is placed beside it as if nothing was tipped, and turns along.
@@ -13,7 +13,7 @@ from typing import Any
 
 from shopdocs.core.angle import Angle
 from shopdocs.core.length import Length
-from shopdocs.model.parts import Axis, Direction, Runs, Tilt
+from shopdocs.model.parts import Direction, Runs, Tilt
 from shopdocs.source.drafts import PieceDraft, TiltDraft
 from shopdocs.source.keys import AT, KEYS
 from shopdocs.source.leaning import SLOPE

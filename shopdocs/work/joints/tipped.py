@@ -11,23 +11,19 @@ from dataclasses import replace
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.outline import Side
 from shopdocs.core.problems import Severity
 from shopdocs.core.turn import Turn, Vector, near
-from shopdocs.model.joining import Face
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.joints.frame import THINNEST_WALL, Doubt, Frame, Geometry, Joinery, JointSizes, frame_of
 from shopdocs.work.joints.leaning import way_in_piece
+from shopdocs.work.space.let_in import let_in
 from shopdocs.work.space.placed import (
-    PIECE_AXES,
     Bore,
     Cuboid,
     Feature,
-    Flare,
     PlacedPiece,
     Slant,
     Spot,
-    face_of,
     side_of,
 )
 from shopdocs.work.space.tipping import TippedPiece
@@ -58,6 +54,13 @@ def tipped_joint(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSize
 
 def _none(sizes: JointSizes, doubt: Doubt) -> Joinery:
     return Joinery(sizes.kind, None, None, doubts=(doubt,))
+
+
+def line_on(board: TippedPiece, side: PlacedPiece) -> Vector:
+    """Which way the width of a tipped board runs on the side that its end goes to, in the side's own coordinates."""
+    way = [0.0, 0.0, 0.0]
+    way[board.pose.build_axis(1)] = 1.0
+    return way_in_piece(side, board.turn.of(way))
 
 
 def level(piece: PlacedPiece) -> PlacedPiece:
@@ -108,13 +111,13 @@ def _into_a_side(board: TippedPiece, side: PlacedPiece, sizes: JointSizes, geome
 
     def there(spot: Sequence[Length]) -> Spot:
         found = list(side.spot_in_piece(_turned(board, wide.spot_in_build(spot))))
-        at, high = side_of(frame.meets)
+        at = side_of(frame.meets)[0]
         if spot[at] in (ZERO, wide.size[at]):  # on a face it stays on it
             found[at] = side.size[at] if spot[at] else ZERO
         return found[0], found[1], found[2]
 
     receiving = tuple(_moved(feature, frame, board.turn, side, there) for feature in made.receiving)
-    doubts = [*made.doubts, *_overhang(board, side, axis), *_inside(side, receiving)]
+    doubts = [*made.doubts, *(_inside(side, receiving) or _overhang(board, side, axis))]
     centres = tuple(_turned(board, spot) for spot in made.centres)
     return replace(made, receiving=receiving, centres=centres, doubts=tuple(doubts))
 
@@ -144,22 +147,7 @@ def _moved(
         feature.size[pose.piece_axis(frame.v)],
         None if whole else depth,
     )
-    return let_in(feature, slant, side)
-
-
-def let_in(feature: Cuboid, slant: Slant, side: PlacedPiece) -> Cuboid:
-    """A cut square to its face that lies askew on it: its true outline, taken out of the box round it."""
-    axis, high = side_of(slant.face)
-    first, second = (k for k in range(3) if k != axis)
-    rim = [(near(spot[first]), near(spot[second])) for spot in slant.mouth()]
-    lo, hi = [ZERO] * 3, [ZERO] * 3
-    for k, place in ((first, 0), (second, 1)):
-        lo[k], hi[k] = min(spot[place] for spot in rim), max(spot[place] for spot in rim)
-    deep = side.size[axis] if slant.deep is None else slant.deep
-    lo[axis], hi[axis] = (side.size[axis] - deep, side.size[axis]) if high else (ZERO, deep)
-    waste = tuple(Side(one, two) for one, two in zip(rim, (*rim[1:], rim[0]), strict=True))
-    flare = Flare(PIECE_AXES[first], face_of(second, False), (hi[first] - lo[first]) / 2, waste=waste)
-    return replace(feature, lo=(lo[0], lo[1], lo[2]), hi=(hi[0], hi[1], hi[2]), flare=flare, slant=slant)
+    return let_in(feature, slant, side.size)
 
 
 def _overhang(board: TippedPiece, side: PlacedPiece, axis: int) -> list[Doubt]:

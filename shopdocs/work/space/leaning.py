@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-
 from dataclasses import dataclass, replace
 
-
 from shopdocs.core.box import Ticks
-from shopdocs.core.length import Length
 from shopdocs.core.turn import Turn, near
 from shopdocs.model.parts import Lean
 from shopdocs.work.shapes.solid import Solid

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from shopdocs.core.length import Length
 from shopdocs.core.turn import Turn
+from shopdocs.model.joining import Face
 from shopdocs.model.parts import Tilt
 from shopdocs.work.space.askew import AskewPiece
 from shopdocs.work.space.placed import Pose, Spot
@@ -36,3 +36,8 @@ class TippedPiece(AskewPiece):
         """A point of the line that it is tipped about."""
         assert self.tilt is not None
         return self.tilt.about
+
+    def is_square(self, face: Face) -> bool:
+        """Whether a face stays square to the build, as the ends of a shelf do."""
+        assert self.tilt is not None
+        return self.pose.look_of(face)[0] == self.tilt.axis
