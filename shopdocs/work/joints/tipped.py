@@ -150,6 +150,17 @@ def _moved(
     return let_in(feature, slant, side.size)
 
 
+def widened(cut: Cuboid, board: TippedPiece, side: PlacedPiece, lo: Spot, hi: Spot) -> Cuboid:
+    """What is cut in a side for the end of a board, as wide and as thick as a box of the board that goes in there."""
+    assert cut.slant is not None
+    at = side_of(cut.slant.face)[0]
+    middle = list(side.spot_in_piece(board.spot_in_build([(a + b) / 2 for a, b in zip(lo, hi, strict=True)])))
+    middle[at] = cut.slant.centre[at]
+    centre = (middle[0], middle[1], middle[2])
+    slant = replace(cut.slant, centre=centre, thick=hi[2] - lo[2], wide=hi[1] - lo[1])
+    return let_in(cut, slant, side.size)
+
+
 def _overhang(board: TippedPiece, side: PlacedPiece, axis: int) -> list[Doubt]:
     """A board whose end stands out past the side."""
     hangs = max(max(side.at[k] - board.at[k], board.far[k] - side.far[k]) for k in range(3) if k != axis)
