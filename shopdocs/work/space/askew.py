@@ -49,8 +49,9 @@ class AskewPiece(PlacedPiece):
 
     def upright(self) -> PlacedPiece:
         """The piece as it would stand square to the build."""
+        features = squared(self.features)
         return PlacedPiece(
-            self.mark, self.part, self.plumb, *self.size, self.pose, squared(self.features), self.material
+            self.mark, self.part, self.plumb, *self.size, self.pose, features, self.material, self.turned
         )
 
     def spot_in_build(self, spot: Sequence[Length]) -> Spot:

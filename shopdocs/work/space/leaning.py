@@ -26,7 +26,7 @@ class LeaningPiece(AskewPiece):
         past = (extent[2].float_mm() - lean.height.float_mm() / lean.turn.z[2]) / 2  # its long point above the middle
         low = tuple(lean.top[k] - extent[k] / 2 for k in range(2))
         plumb = low[0], low[1], lean.top[2] + near(past) - extent[2]
-        bare = LeaningPiece(mark, part, plumb, *size, pose, (), material, plumb, (), lean)
+        bare = LeaningPiece(mark, part, plumb, *size, pose, (), material, plumb=plumb, lean=lean)
         lows, highs = bare.level_bounds()
         return replace(bare, at=lows, box=tuple(high - low for low, high in zip(lows, highs, strict=True)))
 

@@ -23,7 +23,9 @@ class TippedPiece(AskewPiece):
         extent = [size[pose.piece_axis(k)] for k in range(3)]
         low, far = tilt.box(corner, [a + b for a, b in zip(corner, extent, strict=True)])
         box = tuple(b - a for a, b in zip(low, far, strict=True))
-        return TippedPiece(mark, part, (low[0], low[1], low[2]), *size, pose, (), material, corner, box, tilt)
+        return TippedPiece(
+            mark, part, (low[0], low[1], low[2]), *size, pose, (), material, plumb=corner, box=box, tilt=tilt
+        )
 
     @property
     def turn(self) -> Turn:
