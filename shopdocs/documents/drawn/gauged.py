@@ -13,6 +13,7 @@ from shopdocs.blocks.drawing import Stroke
 from shopdocs.core.box import Box, Corner, Ticks
 from shopdocs.core.length import ZERO, Length, total
 from shopdocs.documents.drawn.stand import Stand, stand_of
+from shopdocs.documents.rounds import is_round_throughout
 from shopdocs.model.joining import Face
 from shopdocs.work.shapes.hidden import Segment, outline
 from shopdocs.work.shapes.projection import View
@@ -59,8 +60,18 @@ class Gauged:
         self.shoulders = [
             at
             for at, ending in ((self.start[0], along.start), (self.finish[0], along.end))
-            if ending.shoulder and not self._is_sawn_off_square(at)
+            if ending.shoulder and not self._is_sawn_off_square(at) and not self.is_round(at, at)
         ]
+
+    @property
+    def all_round(self) -> bool:
+        """Whether it is round from end to end, and has no faces to measure from."""
+        return is_round_throughout(self.piece.turned, self.piece.length)
+
+    def is_round(self, low: Length, high: Length) -> bool:
+        """Whether all of a stretch along the piece is round, its ends with it."""
+        turned = self.piece.turned
+        return turned is not None and turned.start <= low and high <= turned.end
 
     def _spot(self, corner: Corner) -> Spot:
         a, b, c = (self.ticks.length(v) for v in corner)
@@ -144,6 +155,8 @@ class Gauged:
     def ends(self) -> tuple[Face, ...]:
         """The ends that are drawn: those with a tenon, pins or a hole; end A where something stands out of an edge, or
         where the face side is not drawn and has to be told from the others; one of two that show the same."""
+        if self.all_round:
+            return tuple(end for end in ENDS if any(bore.face is end for bore in self.piece.bores))
         drawn = [end for end in ENDS if self._carries(end)]
         if Face.FACE not in self.faces or any(self._stands_out(cuboid) for cuboid in self.piece.cuboids):
             drawn = drawn or [Face.A]
@@ -205,6 +218,7 @@ class Gauged:
         whole = self.piece.length * Fraction(7, 10)
         free, at = [], self.lo[0]
         arched = any(cuboid.kind in (FeatureKind.ARCH, FeatureKind.OUTLINE) for cuboid in self.piece.cuboids)
+        arched = arched or self.piece.turned is not None
         for low, high in self._carrying():
             if high - low > whole and not arched:
                 continue
@@ -225,6 +239,9 @@ class Gauged:
             else:
                 wide = max(feature.diameter, feature.head or ZERO, feature.slot or ZERO) / 2
                 spans.append((feature.centre[0] - wide, feature.centre[0] + wide))
+        for cone in self.piece.turned.cones() if self.piece.turned is not None else ():
+            if cone.start[1] != cone.end[1]:
+                spans.append((cone.start[0], cone.end[0]))
         return sorted(spans)
 
     def _known(self, key: tuple[object, ...], found: Callable[[], list[Length]]) -> list[Length]:
@@ -250,6 +267,8 @@ class Gauged:
             if shown.face is face and shown.cuboid.kind is not FeatureKind.OUTLINE:
                 places |= _along(shown)
         places |= {bore.centre[0] for bore in self._measured if bore.face is face}
+        if self.piece.turned is not None and face is self.base:
+            places |= {along for along, _ in self.piece.turned.spots}
         if face is Face.FACE:
             places |= {finish, self.lo[0], self.hi[0]}
         elif places <= {start, finish, self.lo[0], self.hi[0]}:
@@ -266,6 +285,8 @@ class Gauged:
         return self._known((face, end), lambda: self._levels(face, end))
 
     def _levels(self, face: Face, end: Face) -> list[Length]:
+        if self.all_round:
+            return []
         axis = 3 - side_of(face)[0]
         start, finish = self.start[axis], self.finish[axis]
         middle = self.piece.length / 2
@@ -345,6 +366,8 @@ class Gauged:
     def _is_reference(self, look: int, ends: Sequence[Spot]) -> bool:
         """Whether a seen line is the face edge (in the view of the face side and the ends) or the face side (in the
         others): what one gauges from."""
+        if self.is_round(min(spot[0] for spot in ends), max(spot[0] for spot in ends)):
+            return False
         return any(all(spot[axis] == self.start[axis] for spot in ends) for axis in (1, 2) if axis != look)
 
     def bores(self, face: Face) -> list[Bore]:

@@ -17,6 +17,7 @@ from itertools import pairwise
 from shopdocs.blocks.drawing import CentreMark, Circle, Line, Point, Polygon, Shape, Stroke
 from shopdocs.blocks.face_marks import Way, face_edge_mark, face_side_mark
 from shopdocs.core.length import ZERO, Length
+from shopdocs.core.rounds import Round
 from shopdocs.core.turn import near
 from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.measures import true_length
@@ -29,6 +30,7 @@ SEEN_MM = 0.25  # two circles so far apart on paper are seen to be two
 _KEEP_MM = 6.0  # of plain wood shown on both sides of a break and of every feature
 _BREAK_MM = 3.0  # between the two break lines
 _KNIFE_MM = 2.2  # a knife line runs so far past the wood
+_AXIS_MM = 3.0  # the centre line of a round runs so far past it
 _MARK_MM = 8.0  # a face mark, where the face has the room
 _SMALL_MM = 4.0  # one beside a line
 _MARK_SHARE = 0.55  # of the width of the face
@@ -214,7 +216,18 @@ class PieceViews:
             if view.face in self.long:
                 yield from self._breaks(view)
         yield from self._knife_lines()
-        yield from self._marks()
+        if self.piece.turned is not None:
+            yield from self._axes(self.piece.turned)
+        if not self.gauged.all_round:
+            yield from self._marks()
+
+    def _axes(self, turned: Round) -> Iterator[Line]:
+        """The centre line of a round, in every view along it."""
+        over = self.true(_AXIS_MM)
+        for view in self.long.values():
+            middle = (view.low[1] + view.high[1]) / 2
+            ends = sorted(self.along(at) for at in (turned.start, turned.end))
+            yield Line(self.sheet(ends[0] - over, middle), self.sheet(ends[1] + over, middle), Stroke.CENTRE)
 
     def _lines(self, view: PieceView) -> Iterator[Line]:
         for start, end, stroke in self.gauged.lines(view.face):
@@ -346,10 +359,19 @@ class PieceViews:
             return "left" if up else "right"
         return "up" if up else "down"
 
+    def _square(self) -> Iterator[tuple[Length, Length]]:
+        """The stretches that carry nothing and stay square."""
+        turned = self.piece.turned
+        for low, high in self.gauged.free:
+            if turned is None or high <= turned.start or turned.end <= low:
+                yield low, high
+                continue
+            yield from ((a, b) for a, b in ((low, turned.start), (turned.end, high)) if a < b)
+
     def _free_place(self, size: Length) -> Length:
         """A place along the piece near end A where plain wood is drawn wide enough for a mark; the middle of the
         widest stretch where none is."""
-        parts = sorted(part for low, high in self.gauged.free for part in self.fold.parts(max(low, ZERO), high))
+        parts = sorted(part for low, high in self._square() for part in self.fold.parts(max(low, ZERO), high))
         if not parts:
             return self.piece.length / 2
         for low, high in parts:

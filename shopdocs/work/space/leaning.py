@@ -32,7 +32,7 @@ class LeaningPiece(PlacedPiece):
         past = (extent[2].float_mm() - lean.height.float_mm() / lean.turn.z[2]) / 2  # its long point above the middle
         low = tuple(lean.top[k] - extent[k] / 2 for k in range(2))
         plumb = low[0], low[1], lean.top[2] + near(past) - extent[2]
-        bare = LeaningPiece(mark, part, plumb, *size, pose, (), material, plumb, lean)
+        bare = LeaningPiece(mark, part, plumb, *size, pose, (), material, plumb=plumb, lean=lean)
         lows, highs = bare.level_bounds()
         return replace(bare, at=lows, box=tuple(high - low for low, high in zip(lows, highs, strict=True)))
 
@@ -71,8 +71,9 @@ class LeaningPiece(PlacedPiece):
 
     def upright(self) -> PlacedPiece:
         """The piece as it would stand plumb."""
+        features = squared(self.features)
         return PlacedPiece(
-            self.mark, self.part, self.plumb, *self.size, self.pose, squared(self.features), self.material
+            self.mark, self.part, self.plumb, *self.size, self.pose, features, self.material, self.turned
         )
 
     def spot_in_build(self, spot: Sequence[Length]) -> Spot:
