@@ -70,6 +70,10 @@ def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
         from shopdocs.checks import tapers
 
         yield from tapers.CHECKS
+    if any(cut.kind is CutKind.ROUND for cut in build.cuts):
+        from shopdocs.checks import rounds
+
+        yield from rounds.CHECKS
     if any(cut.kind in SHAPES for cut in build.cuts):
         from shopdocs.checks import outlines
 
