@@ -20,6 +20,14 @@ def walk(blocks: Iterable[Block]) -> Iterator[Block]:
         elif isinstance(block, SideBySide):
             for column in block.columns:
                 yield from walk(column)
+        elif isinstance(block, Table):
+            yield from _pictures(block)
+
+
+def _pictures(table: Table) -> Iterator[Drawing]:
+    for group in table.groups:
+        for row in group.rows:
+            yield from (cell.drawing for cell in row.cells if cell.drawing is not None)
 
 
 def texts(block: Block) -> Iterator[Text]:
