@@ -54,6 +54,7 @@ class Weight(StrEnum):
     NORMAL = "normal"
     STRONG = "strong"
     QUIET = "quiet"  # smaller, for notes under a table; still black
+    FINE = "fine"  # the smallest, for what is not read at the bench
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from shopdocs.blocks.sheets import Block, Document, TwoColumns
+from shopdocs.blocks.sheets import Block, Document, InColumns
 from shopdocs.blocks.text import Heading, Paragraph, Text, Weight, text
 from shopdocs.documents.how.buying import measures_of
 from shopdocs.documents.how.rules import APPENDIX, TITLE, numbered
@@ -22,14 +22,17 @@ TRUST = {
 
 
 def appendix(job: Job) -> Document:
-    """Notes and works in small type, in two columns."""
+    """Notes and works in small type, in two columns; where that spares a page in smaller type, in three."""
     notes: list[Text] = [(f"[{number}] {rule.title}. ", *said) for number, rule, said in numbered(job)]
     works = [text(f"{what}: {'; '.join(titles)}.") for what, titles in _works(job)]
-    told: list[Block] = [Paragraph(each, Weight.QUIET) for each in notes]
-    if works:
-        told += [Heading("Taken from works of others", 2), *(Paragraph(each, Weight.QUIET) for each in works)]
+
+    def told(weight: Weight) -> tuple[Block, ...]:
+        head = (Heading("Taken from works of others", 2),) if works else ()
+        return (*(Paragraph(each, weight) for each in notes), *head, *(Paragraph(each, weight) for each in works))
+
     question = "Where does a figure come from, and how far can I trust it?"
-    return Document(APPENDIX, TITLE, question, (TwoColumns(tuple(told)),), runs_on=True)
+    usual, fine = InColumns(told(Weight.QUIET)), InColumns(told(Weight.FINE), 3)
+    return Document(APPENDIX, TITLE, question, (usual,), runs_on=True, instead=(fine,))
 
 
 def _works(job: Job) -> list[tuple[str, tuple[str, ...]]]:

@@ -9,13 +9,13 @@ from functools import partial
 from itertools import groupby, takewhile
 
 from shopdocs.blocks.drawing import Drawing, FullScale
-from shopdocs.blocks.sheets import Block, Code, Document, Labels, Marked, NewPage, SideBySide, Together, TwoColumns
+from shopdocs.blocks.sheets import Block, Code, Document, InColumns, Labels, Marked, NewPage, SideBySide, Together
 from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Gauge, Heading, Paragraph, Stop, Table
 from shopdocs.blocks.walk import walk
 from shopdocs.page import qr
 from shopdocs.page.bars import barred, gauge_strips, stop_strips
 from shopdocs.page.changing_places import order_of
-from shopdocs.page.columns import two_columns
+from shopdocs.page.columns import in_columns
 from shopdocs.page.drawings import Pictures
 from shopdocs.page.flow import Flow, Strip, paint_stack, stacked
 from shopdocs.page.items import Frame, Line, Symbol, TextRun, mm
@@ -228,7 +228,7 @@ class Setting:
                 frame.bare, frame.over = made.bare, made.over
             self.flow.close()
         elif any(
-            isinstance(block, (FullScale, TwoColumns)) for block in walk(group)
+            isinstance(block, (FullScale, InColumns)) for block in walk(group)
         ):  # these depend on the room that is left
             self.flow.place(self._group_strips(group))
         else:
@@ -280,11 +280,11 @@ class Setting:
             return code_strips(block, room, ts)
         if isinstance(block, SideBySide):
             return self._side_by_side(block, room)
-        if isinstance(block, TwoColumns):
-            width = (room - COLUMN_GAP) / 2
+        if isinstance(block, InColumns):
+            width = (room - COLUMN_GAP * (block.count - 1)) / block.count
             strips = self._with_air([strip for inner in block.blocks for strip in self._strips(inner, width)])
             left = self.flow.room - above if not self.flow.empty else body
-            return two_columns(strips, left, body, width, COLUMN_GAP, 14.0)
+            return in_columns(strips, left, body, (width, COLUMN_GAP, block.count), 14.0)
         if isinstance(block, Marked):
             return barred(self._strips(block.block, room, above))
         if isinstance(block, Together):
