@@ -88,13 +88,11 @@ def mate_marks(job: Job) -> Document:
         table, sketches = Table("mate-marks", _columns(job), groups, ticks=True), _sketches(job, places)
         head = Heading("Where the marks go", 2)
         widest = max((sketch.width.float_mm() for sketch in sketches), default=0.0) + WORDS_MM
-        if (
-            len(sketches) > 1 and widest <= BESIDE_MM
-        ):  # at the right of the table, to spare a page
+        if len(sketches) > 1 and widest <= BESIDE_MM:  # at the right of the table, to spare a page
             beside = SideBySide(((table,), (head, *sketches)), (PAGE_MM - widest, widest))
             instead = (*blocks, beside, *_notes(job))
         rows = [*_in_rows(sketches)]
-        below = (Together((head, rows[0])), *rows[1:]) if rows else ()
+        below: tuple[Block, ...] = (Together((head, rows[0])), *rows[1:]) if rows else ()
         blocks += [table, *below, *_notes(job)]
     return Document("mate-marks", "Mate marks", question, tuple(blocks), runs_on=True, instead=instead)
 

@@ -42,6 +42,7 @@ RUN_ON_SHARE = 0.12  # of a page; less than this of a document, its title too, d
 REST_SHARE = 0.06  # of a page; no document that begins under another ends with less than this on a page of its own
 TAIL_SHARE = 0.2  # of a page; a last page with less than this is nearly empty
 WHOLE_SHARE = 0.3  # of a page; a table no taller is not parted
+ASKED_GAP = 14.0  # between a title and its question, where one line has room for both
 TIED_AIR = 20.0  # at most above a heading, or above what follows it
 
 
@@ -360,12 +361,26 @@ def _opening(document: Document, room: float, ts: Typesetter) -> list[Strip]:
     title = ts.clean(document.title)
     size = ts.shrunk(title, "bold", style.title, room, style.chapter)
     lines = ts.lines(title, "bold", size, room, 4)
+    beside = ts.width(title, "bold", size) + ASKED_GAP
+    if document.question and beside + ts.width(document.question, "regular", style.question) <= room:
+        return [_headed(lines[0], size, ts.clean(document.question), beside, style.question)]
     strips = [lines_strip(lines, "bold", size, size * 1.12)]
     if document.question:
         asked = ts.lines(ts.clean(document.question), "regular", style.question, room, 6)
         strips.append(lines_strip(asked, "regular", style.question, style.question * 1.3, before=1.0, after=4.0))
     strips[0].keep = True
     return strips
+
+
+def _headed(title: str, size: float, asked: str, beside: float, small: float) -> Strip:
+    """A title with its question on the same line."""
+    base = size * 1.12 * 0.78
+
+    def paint(frame: Frame, left: float, top: float) -> None:
+        frame.items.append(TextRun(left, top - base, "bold", size, title))
+        frame.items.append(TextRun(left + beside, top - base, "regular", small, asked))
+
+    return Strip(size * 1.12 + 4.0, paint, keep=True)
 
 
 def code_strips(code: Code, room: float, ts: Typesetter) -> list[Strip]:

@@ -23,6 +23,7 @@ WORTH_SHRINKING = (
 )
 LEAST_ROWS, ENOUGH_ROWS = 2, 4  # of a table on a page; this many when they are low,
 ENOUGH = 90.0  # until they are so tall together
+LOW = 20.0  # a drawing that is no taller stands in line with the words of its row
 LOOSE = 40.0  # most extra width a column takes while the table is narrower than the page
 
 PAGE_PLACE = "\u2007\u2007\u2007"  # stands for a page number, three figures wide
@@ -401,8 +402,9 @@ def _pictures(row: Row, table: Table, grid: _Grid, ts: Typesetter) -> tuple[list
             wide: float = wide,
             words: list[str] = words,
             items: list[Item] = laid.items,
+            lift: float = max(0.0, (y1 - y0) / 2 - grid.size * 0.6) if y1 - y0 < LOW else 0.0,
         ) -> None:
-            frame.items += shifted(items, left + x + across, top - y)
+            frame.items += shifted(items, left + x + across, top - y + lift)
             for number, line in enumerate(words):
                 aside = _offset("centre", wide, line, "regular", size)
                 frame.items.append(TextRun(left + x + aside, top - foot - number * size * 1.15, "regular", size, line))
