@@ -40,6 +40,7 @@ LEGIBLE = Length(6)  # wood that a pencilled number needs both ways (common prac
 ROOMY = Length(12)  # and one of the two ways with an arrow beside it
 PAGE_MM, AIR_MM = 178.0, 7.0  # the width of a page, and what parts a sketch from the next
 NAME_MM = 1.8  # a letter of its name
+ROWS_TIED = 2  # of sketches, that are not parted
 MOST_LEFT = 0.2  # of a row of sketches
 _END = re.compile(r"\b(shoulder|end) ([AB])\b")
 EACH = "each one"  # stands for the pieces of a row, which go into another alike
@@ -92,7 +93,8 @@ def mate_marks(job: Job) -> Document:
             beside = SideBySide(((table,), (head, *sketches)), (PAGE_MM - widest, widest))
             instead = (*blocks, beside, *_notes(job))
         rows = [*_in_rows(sketches)]
-        below: tuple[Block, ...] = (Together((head, rows[0])), *rows[1:]) if rows else ()
+        tied, loose = (rows, []) if len(rows) <= ROWS_TIED else (rows[:1], rows[1:])
+        below: tuple[Block, ...] = (Together((head, *tied)), *loose) if rows else ()
         blocks += [table, *below, *_notes(job)]
     return Document("mate-marks", "Mate marks", question, tuple(blocks), runs_on=True, instead=instead)
 

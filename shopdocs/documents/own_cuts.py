@@ -189,7 +189,10 @@ def _words(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part) -> Tex
 
 def _joined(stretches: Sequence[Text]) -> Text:
     """Stretches along one axis, with what they are counted in and from once: ", 47 to 97 and 463 to 513 mm from A"."""
-    *others, last = [stretch for stretch in stretches if stretch]
+    found = [stretch for stretch in stretches if stretch]
+    if not found:
+        return ()
+    *others, last = found
     told = [run for comma, low, to, high, _ in others for run in (comma, low, to, high)]
     return (*told, *((" and ", *last[1:]) if others else last))
 
