@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable
 
 from shopdocs.blocks.sheets import Block, Document, InColumns
 from shopdocs.blocks.text import Heading, Paragraph, Text, Weight, text
-from shopdocs.documents.how.buying import measures_of
+from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.how.rules import APPENDIX, TITLE, numbered
+from shopdocs.documents.how.works import cautions, sources
 from shopdocs.documents.job import Job
-from shopdocs.facts.lumber_tables import BOARD_MEASURE, NHLA
+from shopdocs.facts.cautions import Caution
 from shopdocs.facts.source import Confidence, Source
 
 TRUST = {
@@ -24,24 +25,37 @@ TRUST = {
 def appendix(job: Job) -> Document:
     """Notes and works in small type, in two columns; where that spares a page in smaller type, in three."""
     notes: list[Text] = [(f"[{number}] {rule.title}. ", *said) for number, rule, said in numbered(job)]
-    works = [text(f"{what}: {'; '.join(titles)}.") for what, titles in _works(job)]
+    works = [text(f"{what}: {'; '.join(titles)}.") for what, titles in _works(sources(job))]
+    known = [text(f"{each.title}: {each.fact} ({behind}).") for each in cautions(job) if (behind := _behind(each))]
 
     def told(weight: Weight) -> tuple[Block, ...]:
-        head = (Heading("Taken from works of others", 2),) if works else ()
-        return (*(Paragraph(each, weight) for each in notes), *head, *(Paragraph(each, weight) for each in works))
+        blocks: list[Block] = [Paragraph(each, weight) for each in notes]
+        for head, texts in (("Taken from works of others", works), ("What is known behind the cautions", known)):
+            blocks += [Heading(head, 2), *(Paragraph(each, weight) for each in texts)] if texts else []
+        return tuple(blocks)
 
     question = "Where does a figure come from, and how far can I trust it?"
     usual, fine = InColumns(told(Weight.QUIET)), InColumns(told(Weight.FINE), 3)
     return Document(APPENDIX, TITLE, question, (usual,), runs_on=True, instead=(fine,))
 
 
-def _works(job: Job) -> list[tuple[str, tuple[str, ...]]]:
-    """What was taken from which works, their titles in quotation marks so that none is read as an instruction."""
+def _works(taken: Iterable[tuple[str, Source]]) -> list[tuple[str, tuple[str, ...]]]:
+    """What was taken from which works, their titles in quotation marks so that none is read as an instruction; what is
+    from the same ones together."""
     told: dict[str, dict[str, None]] = {}
-    for what, source in _sources(job):
+    for what, source in taken:
         if title := quoted(source):
-            told.setdefault(what[0].upper() + what[1:], {})[f"{title} ({TRUST[source.confidence]})"] = None
-    return [(what, tuple(titles)) for what, titles in told.items()]
+            told.setdefault(what, {})[f"{title} ({TRUST[source.confidence]})"] = None
+    alike: dict[tuple[str, ...], list[str]] = {}
+    for what, titles in told.items():
+        alike.setdefault(tuple(titles), []).append(what)
+    whats = {titles: listed(some) for titles, some in alike.items()}
+    return [(what[0].upper() + what[1:], titles) for titles, what in whats.items()]
+
+
+def _behind(caution: Caution) -> str:
+    """The works that a caution rests on; "" where it is shop practice alone."""
+    return "; ".join(f"{quoted(each)}, {TRUST[each.confidence]}" for each in caution.sources if quoted(each))
 
 
 def quoted(source: Source) -> str:
@@ -49,19 +63,3 @@ def quoted(source: Source) -> str:
     if not source.title or source.confidence is Confidence.PRACTICE:
         return ""
     return ", ".join(filter(None, (f"“{source.title}”", source.edition, source.table)))
-
-
-def _sources(job: Job) -> Iterator[tuple[str, Source]]:
-    if measures_of(job).feet:
-        yield "board measure", BOARD_MEASURE
-        yield "surface measure", NHLA
-    for hole in job.holes:
-        if hole.bore.source is not None:
-            yield "hole sizes", hole.bore.source
-        if hole.bore.angle is not None:
-            yield "countersinks", hole.bore.angle.source
-    for work in job.stages:
-        for source in work.open.sources if work.open is not None else ():
-            yield "open time", source
-    if job.finish is not None and job.finish.kind is not None and job.finish.finish.coverage is None:
-        yield "how far a litre of finish goes", job.finish.kind.coverage_source

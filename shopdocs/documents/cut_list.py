@@ -11,11 +11,12 @@ from shopdocs.documents.look_alikes import mirrored
 from shopdocs.documents.noting import copies_blocks, piece_notes
 from shopdocs.documents.own_cuts import cut_blocks
 from shopdocs.documents.piece_drawings import has_piece_drawings
+from shopdocs.documents.rounds import has_rounds, turned_to
 from shopdocs.documents.seasons import season_blocks
 from shopdocs.documents.setups import setups_blocks
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import MaterialKind
-from shopdocs.work.cut_list import CutGroup, CutRow, Size, stock_thickness
+from shopdocs.work.cut_list import CutGroup, CutRow, Size, bare_mark, stock_thickness
 
 STOCK = {MaterialKind.HARDWOOD: "rough sawn", MaterialKind.SOFTWOOD: "dressed", MaterialKind.SHEET: "sheet"}
 
@@ -73,7 +74,7 @@ def _stock_words(job: Job, group: CutGroup) -> str:
 def _row(job: Job, row: CutRow) -> Row:
     part = row.part
     cells = (
-        Cell.of(part.name),
+        Cell(_name(job, row)),
         Cell(_marks(row)),
         Cell.of(count_figure(f"{part.name} · pieces", len(row.pieces) * job.build.copies, part.at)),
         Cell((*_strips(row), *_size(job, row, "rough", row.rough))),
@@ -81,6 +82,12 @@ def _row(job: Job, row: CutRow) -> Row:
         Cell(_size(job, row, "finished", row.finished), strong=True),
     )
     return Row(cells)
+
+
+def _name(job: Job, row: CutRow) -> Text:
+    """The part, and to what it is turned."""
+    turned = turned_to(job, bare_mark(row.pieces[0].mark)) if has_rounds(job) else ()
+    return (row.part.name, ", ", *turned) if turned else (row.part.name,)
 
 
 def _marks(row: CutRow) -> Text:

@@ -18,6 +18,7 @@ from shopdocs.documents.figures import length_figure, length_text, marks_text, s
 from shopdocs.documents.job import Job
 from shopdocs.documents.outlines import has_outlines
 from shopdocs.documents.own_cuts import has_cut_outs, has_rounded_corners
+from shopdocs.documents.rounds import has_rounds, is_round_throughout
 from shopdocs.documents.tapers import has_tapers
 from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.model.parts import Part
@@ -72,6 +73,8 @@ def edge_groups(job: Job) -> tuple[EdgeGroup, ...]:
     for part, piece in job.build.pieces():
         if job.space is None or piece.mark not in job.space.pieces:
             continue
+        if is_round_throughout(job.space.pieces[piece.mark].turned, part.length):
+            continue  # it has no arrises
         found = job.alike.edges(piece.mark)
         answer = tuple((f.verdict, f.free if f.verdict is Verdict.STOPPED else ()) for f in found)
         own = tuple(sorted(in_part.get(piece.mark, {}).items()))
@@ -99,6 +102,7 @@ def edge_map(job: Job) -> Document:
         ("end cuts", has_end_cuts),
         ("rounded corners", has_rounded_corners),
         ("cut-outs", has_cut_outs),
+        ("rounds", has_rounds),
     )
     drawn_so = {"arches", "outlines"} if job.space is not None else set()
     pieces = job.space.pieces.values() if job.space is not None else ()
@@ -125,7 +129,8 @@ def edge_map(job: Job) -> Document:
         key=lambda group: (bool(group.of(Verdict.STOPPED)), len(plain(treatment(job, group)))),
     )
     alike = _worked_alike(drawn)
-    steps = [step for verdict in Verdict for step in _whole([g for g in groups if g.whole is verdict], verdict)]
+    steps = [*_turned(job)]
+    steps += [step for verdict in Verdict for step in _whole([g for g in groups if g.whole is verdict], verdict)]
     whole = (Checklist(tuple(steps), "Without a drawing" if drawn else ""),) if steps else ()
     rows, closer = (_rows(job, alike, beside, whole) for beside in (LEAST_BESIDE, _beside(len(alike))))
     question = "Which arrises are chamfered, which stay square?"
@@ -202,6 +207,19 @@ def _until_glued(group: EdgeGroup) -> Text:
     return (f"strips {strips}: square all round until they are glued up",)
 
 
+def _turned(job: Job) -> Iterator[Step]:
+    """What is round from end to end, and has no arrises but those of its ends."""
+    pieces = job.space.pieces if job.space is not None else {}
+    marks: dict[str, list[str]] = {}
+    for part, piece in job.build.pieces():
+        placed = pieces.get(piece.mark)
+        if placed is not None and is_round_throughout(placed.turned, part.length):
+            marks.setdefault(part.name, []).append(piece.mark)
+    if marks:
+        heads = ", ".join(f"{marks_text(each)}  {name}" for name, each in marks.items())
+        yield Step(text(f"Round all along, no arrises; ease the ends that show: {heads}"))
+
+
 def _whole(groups: list[EdgeGroup], verdict: Verdict) -> Iterator[Step]:
     """A line for all pieces of which every arris is worked alike."""
     words = {Verdict.CHAMFER: "Chamfer all twelve arrises", Verdict.EASE: "Ease all twelve arrises"}
@@ -231,7 +249,7 @@ def _against(found: EdgeFinding, parts: dict[str, Part]) -> set[str]:
 def _reason(found: EdgeFinding, parts: dict[str, Part]) -> str:
     if found.why in (Why.MAKER, Why.ALIKE):
         return str(found.why)
-    return "a joint enters" if found.taken else str(found.why)
+    return "a joint enters" if found.taken and found.why is not Why.ROUND else str(found.why)
 
 
 def edges_words(edges: Iterable[EdgeName]) -> str:

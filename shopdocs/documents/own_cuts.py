@@ -12,6 +12,7 @@ from shopdocs.documents.end_cuts import end_cut_note, end_cut_words, is_end_cut
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job
 from shopdocs.documents.outlines import outline_words
+from shopdocs.documents.rounds import is_round, round_words
 from shopdocs.documents.tapers import LATER, is_taper, nesting_lines, taper_words
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut, Stretch
 from shopdocs.model.joining import FACE_NAMES, Face, the_face
@@ -59,6 +60,8 @@ def said_of(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part, brief
         return arch_words(job, cut, places[0], part, _start(job, places[0], runs), brief)
     if is_end_cut(cut):
         return end_cut_words(job, cut, places[0], part)
+    if is_round(cut):
+        return round_words(job, cut, places[0], part)
     if cut.kind is CutKind.OUTLINE:
         return outline_words(job, cut, places[0], part)
     if is_corner(cut, places[0]):

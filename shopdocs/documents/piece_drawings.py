@@ -49,7 +49,7 @@ from shopdocs.model.parts import Direction, Part, Piece
 from shopdocs.work.cut_list import Size
 from shopdocs.work.joints.room import leaves_usual_room, usual_room
 from shopdocs.work.scene.in_space import bore_of
-from shopdocs.work.scene.own_cuts import own_cuts
+from shopdocs.work.scene.own_cuts import own_cuts, turned_pieces
 from shopdocs.work.space.ends import gauged_extents
 from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Pose, Spot, Toward, pose_of
 
@@ -117,14 +117,15 @@ def _on_its_own(job: Job, part: Part, piece: Piece) -> PlacedPiece:
     at = (ZERO, ZERO, ZERO)
     features: tuple[Feature, ...] = (*cuts, *bores)
     size = part.length, part.width, part.thickness
-    return PlacedPiece(piece.mark, part.name, at, *size, pose, features, part.material)
+    turned = job.once(("rounds",), lambda: turned_pieces(job.build)).get(piece.mark)
+    return PlacedPiece(piece.mark, part.name, at, *size, pose, features, part.material, turned)
 
 
 def piece_drawings(job: Job) -> Document:
     """A drawing for each group of pieces with something to mark out; pieces with nothing are named at the end."""
     groups = drawn_groups(job)
-    worked = [group for group in groups if group.pieces[0].features]
-    bare = [group for group in groups if not group.pieces[0].features]
+    worked = [group for group in groups if group.pieces[0].features or group.pieces[0].turned]
+    bare = [group for group in groups if not (group.pieces[0].features or group.pieces[0].turned)]
     blocks: list[Block] = [Paragraph(text(_introduction(job, groups)), Weight.QUIET)]
     units = [_Unit(job, pair) for pair in _pairs(worked)]
     drawn: list[str] = []
@@ -267,7 +268,7 @@ class _Unit:
         named = self.named[self.pieces[0].mark]
         for name in sorted(named, key=lambda name: (len(name), name)):
             for feature in named[name][1]:
-                if isinstance(feature, Cuboid) and (words := slanted_line(feature)):
+                if isinstance(feature, Cuboid) and (words := slanted_line(self.job, feature)):
                     alike.setdefault(words, []).append(name)
         for words, names in alike.items():
             yield text(f"{', '.join(names)}: {words}")

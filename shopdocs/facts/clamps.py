@@ -52,15 +52,13 @@ def pressure_range(glue: Adhesive, group: WoodGroup, specific_gravity: Fraction 
 
 @dataclass(frozen=True, slots=True)
 class ClampForce:
-    """Force of one clamp tightened by hand, lbf, and the width of its head. `known` False where the kind is not
-    listed."""
+    """Force of one clamp tightened by hand, lbf, and the width of its head."""
 
     kind: str
     words: tuple[str, ...]
     force: Fraction
     head: Length
     source: Source
-    known: bool = True
 
 
 _MAGAZINE_TEST = Source(
@@ -100,7 +98,7 @@ def clamp_force(name: str) -> ClampForce:
     for row in CLAMP_FORCES:
         if any(word in words for word in row.words):
             return row
-    return ClampForce(name, (), _WEAKEST_SCREW, _HEAD, COMMON_PRACTICE, known=False)
+    return ClampForce(name, (), _WEAKEST_SCREW, _HEAD, COMMON_PRACTICE)
 
 
 def force_needed(square_inches: Fraction, psi: Fraction) -> Fraction:

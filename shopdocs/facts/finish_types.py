@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from shopdocs.facts.source import COMMON_PRACTICE, Confidence, Source
+from shopdocs.facts.source import Confidence, Source
 
 Range = tuple[Fraction, Fraction]
 
@@ -21,7 +21,8 @@ class FinishType:
     `oily_rags`: it hardens by taking up oxygen, so cloths wet with it can heat themselves alight. `vapour`: it is
     thinned with solvent or spirit, or often sold so (common practice, no source; the data sheet decides). `stop_grit`
     is the last grit before the first coat, `between_grit` the one between coats, None where none is used. `wiped`: what
-    does not soak in is wiped off before it turns tacky, or it dries to a skin that stays sticky (common practice).
+    does not soak in is wiped off before it turns tacky, or it dries to a skin that stays sticky. Coats, waits and grits
+    are common practice, no source.
     """
 
     kind: str
@@ -32,7 +33,6 @@ class FinishType:
     oily_rags: bool
     stop_grit: int = 220
     between_grit: int | None = 320
-    practice: Source = COMMON_PRACTICE  # stands behind coats, waits and grits
     aliases: tuple[str, ...] = ()
     note: str = ""
     vapour: bool = True

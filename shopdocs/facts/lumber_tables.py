@@ -84,17 +84,11 @@ def surface_measure(width: Length, length: Length, halves: Halves = Halves.UP) -
 
 @dataclass(frozen=True, slots=True)
 class Tally:
-    """A bundle of one thickness: each board's whole square feet, their sum, and board feet to the nearest whole one.
-
-    `halves_met` counts boards whose surface measure was exactly a half; where it is zero the rule for halves did not
-    matter.
-    """
+    """A bundle of one thickness: each board's whole square feet, and the board feet of all to the nearest whole one.
+    `source` is another where exact halves were met and rounded in turn, a rule from memory."""
 
     measures: tuple[int, ...]
-    surface_feet: int
     board_feet: int
-    halves_met: int
-    halves: Halves
     source: Source
 
 
@@ -116,10 +110,9 @@ def tally_board_feet(
             if halves is Halves.ALTERNATE:
                 rule = Halves.UP if halves_met % 2 else Halves.DOWN
         measures.append(surface_measure(width, length, rule))
-    surface = sum(measures)
     source = NHLA_ALTERNATE_HALVES if halves_met and halves is Halves.ALTERNATE else NHLA
-    feet = round_half_up(surface * counted_thickness(thickness).inch)
-    return Tally(tuple(measures), surface, feet, halves_met, halves, source)
+    feet = round_half_up(sum(measures) * counted_thickness(thickness).inch)
+    return Tally(tuple(measures), feet, source)
 
 
 # --- hardwood thickness -----------------------------------------------------------------------------------------------
@@ -148,7 +141,6 @@ _S2S = Source(
     page="Lumber Dimensions, hardwood and softwood reference table",
 )
 _S2S_MEMORY = Source(_S2S.title, Confidence.MEMORY, table=_S2S.table)
-_S2S_RULE = Source(_S2S.title, Confidence.SECONDARY, table="rule for surfaced two sides", page=_S2S.page)
 
 
 def _surfaced_row(rough: str, both_sides: str, source: Source = _S2S) -> SurfacedRow:
@@ -175,27 +167,12 @@ SURFACED = (
 )
 
 
-def surfaced_by_rule(rough: Length) -> Length:
-    """Rough less 3/16 in up to 1-1/2 in, less 1/4 in above."""
-    return rough - Length.inches("3/16" if rough <= Length.inches("1.5") else "1/4")
-
-
-def surfaced(rough: Length) -> SurfacedRow | None:
-    """Thickness surfaced two sides, from the table or else by its rule; None where nothing would be left.
-
-    A grading figure, not a promise: yards sell 4/4 surfaced anywhere from 3/4 to 15/16 in. Measure before cutting.
-    """
-    row = next((row for row in SURFACED if row.rough == rough), None)
-    if row is not None:
-        return row
-    thickness = surfaced_by_rule(rough)
-    return SurfacedRow(rough, thickness, _S2S_RULE) if thickness.mm > 0 else None
-
-
 def surfaced_lines() -> tuple[str, ...]:
-    """A line for each thickness of the table that is sold by quarters."""
+    """A line for each thickness of the table that is sold by quarters. Grading figures, no promise: yards sell 4/4
+    surfaced anywhere from 3/4 to 15/16 in."""
     sold = [(int(row.rough.inch * 4), row) for row in SURFACED if row.rough >= INCH]
-    return tuple(f"{f'{count}/4':<5} {exact_text(row.both_sides)}" for count, row in sold)
+    check = {row.rough: ", to be checked" for _, row in sold if row.source.confidence is Confidence.MEMORY}
+    return tuple(f"{f'{count}/4':<5} {exact_text(row.both_sides)}{check.get(row.rough, '')}" for count, row in sold)
 
 
 # --- dressed softwood -------------------------------------------------------------------------------------------------

@@ -25,7 +25,6 @@ EQ_13_2 = Source(
 )
 EQ_13_3 = Source("Wood Handbook FPL-GTR-190", Confidence.MEMORY, "(2010)", "Eq. 13-3")
 EQ_4_5 = Source("Wood Handbook FPL-GTR-190", Confidence.MEMORY, "(2010)", "Eq. 4-5")
-BIAS = "boards are seldom purely flat- or quarter-sawn, so the width tends to move less than this"
 LINEAR_RANGE = (Fraction(6), Fraction(14))  # percent; Eq. 13-2 holds between these
 
 Cut = Literal["flat", "quarter"]
@@ -130,11 +129,11 @@ def change_by_shrinkage(
 
 @dataclass(frozen=True, slots=True)
 class Movement:
-    """Change across a board, positive where it grows; `sources` are the equation and the table."""
+    """Change across a board, positive where it grows; `sources` are the equation and the table. Boards are seldom
+    purely flat- or quarter-sawn, so the width tends to move less."""
 
     change: Length
     sources: tuple[Source, ...]
-    note: str = BIAS
 
 
 def movement(width: Length, wood: Species, cut: Cut, start: Fraction, end: Fraction) -> Movement:

@@ -15,7 +15,7 @@ from typing import Literal
 from shopdocs.core.display import Units, round_half_up
 from shopdocs.core.length import INCH, Length
 from shopdocs.facts import screw_tables as tables
-from shopdocs.facts.source import COMMON_PRACTICE, Confidence, Source
+from shopdocs.facts.source import Confidence, Source
 
 Size = int | Length
 WoodGroup = Literal["hardwood", "softwood"]
@@ -150,7 +150,6 @@ class Root:
 
     diameter: Length
     source: Source
-    note: str = ""
 
 
 def root_diameter(size: Size) -> Root:
@@ -165,7 +164,7 @@ def root_diameter(size: Size) -> Root:
     core = next((core for core in tables.DIN_7998 if core.diameter == thread.mm), None)
     if core is not None:
         return Root(Length(core.core), core.source)
-    return Root(thread * Fraction(2, 3), tables.ROOT_TWO_THIRDS, "two thirds of the diameter, no table value")
+    return Root(thread * Fraction(2, 3), tables.ROOT_TWO_THIRDS)
 
 
 def _gauge_root(gauge: int, shank: Length) -> Root:
@@ -174,16 +173,15 @@ def _gauge_root(gauge: int, shank: Length) -> Root:
     if nearest == gauge:
         return Root(Length.inches(root), tables.ROOT_NDS)
     share = Length.inches(root) / shank_diameter(nearest)
-    return Root(shank * share, tables.ROOT_NDS, f"in proportion to #{nearest}, no table value of its own")
+    return Root(shank * share, tables.ROOT_NDS)
 
 
 @dataclass(frozen=True, slots=True)
 class PilotHole:
-    """The hole a wood screw's thread bites in; `root` is what it was taken from."""
+    """The hole a wood screw's thread bites in."""
 
     diameter: Length
     source: Source
-    root: Root
     note: str
 
 
@@ -197,9 +195,9 @@ def pilot_hole(size: Size, wood: WoodGroup) -> PilotHole:
     root = root_diameter(size)
     trial = "try it in scrap of the same wood"
     if wood == "hardwood":
-        return PilotHole(root.diameter, HARDWOOD_PILOT, root, f"root diameter; {trial}")
+        return PilotHole(root.diameter, HARDWOOD_PILOT, f"root diameter; {trial}")
     if wood == "softwood":
-        return PilotHole(root.diameter * Fraction(7, 8), SOFTWOOD_PILOT, root, f"seven eighths of the root; {trial}")
+        return PilotHole(root.diameter * Fraction(7, 8), SOFTWOOD_PILOT, f"seven eighths of the root; {trial}")
     raise ValueError(f"a pilot hole is for hardwood or softwood, not {wood}")
 
 
@@ -252,7 +250,6 @@ class BitChoice:
 
     bit: Length
     wanted: Length
-    source: Source
     note: str
 
     @property
@@ -290,7 +287,7 @@ def nearest_bit(
         fitting = sorted(own, key=lambda bit: (abs(bit - wanted), bit))[:1]
     if not fitting or abs(fitting[0] - wanted) > max(wanted * FARTHEST_BIT, LEAST_BIT_ROOM):
         return None
-    return BitChoice(fitting[0], wanted, COMMON_PRACTICE, _difference_note(fitting[0], wanted, use))
+    return BitChoice(fitting[0], wanted, _difference_note(fitting[0], wanted, use))
 
 
 # A bit farther off than this is no use: looser than the loosest fit of the tables, or a thread that does not hold.

@@ -10,6 +10,7 @@ from shopdocs.core.drawn import Half
 from shopdocs.core.length import Length
 from shopdocs.core.outline import Side
 from shopdocs.core.problems import NOWHERE, Position
+from shopdocs.core.rounds import Round
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Places
 
@@ -19,7 +20,8 @@ class CutKind(StrEnum):
     end as well; a recess may open at an edge, a mortise only at its face and its back. A cut-out is sawn right through,
     with wood all round it, as a hand hole is. Bevel and rounding are worked
     edges; an end cut is sawn off square; a taper narrows the piece towards one of its ends; an arch takes a part of a
-    circle off a face, right across it. An outline is all of a face's shape, drawn of lines and arcs."""
+    circle off a face, right across it. An outline is all of a face's shape, drawn of lines and arcs. A round is turned,
+    or worked with plane and spokeshave, to diameters along its piece."""
 
     GROOVE = "groove"
     RABBET = "rabbet"
@@ -33,6 +35,7 @@ class CutKind(StrEnum):
     ARCH = "arch"
     END_CUT = "end cut"
     OUTLINE = "outline"
+    ROUND = "round"
 
 
 OF_EDGES = (CutKind.BEVEL, CutKind.ROUNDING)
@@ -59,7 +62,7 @@ class CutPlace:
     faces, `second` the other, and `along` runs along the edge; of a taper `face` is the face that slopes, `second` the
     end it runs out at, and `along` is the breadth of the face. Of an end cut `face` is the end, `second` the long face
     where it comes out shorter, and `third` that of a compound cut through the thickness. `drawn` is the outline of what
-    has one."""
+    has one; `turned` are the diameters of a round, and `along` is where it is round."""
 
     piece: str
     face: Face
@@ -69,6 +72,7 @@ class CutPlace:
     at: Position = NOWHERE
     third: Face | None = None
     drawn: Drawn | None = None
+    turned: Round | None = None
 
 
 @dataclass(frozen=True, slots=True)

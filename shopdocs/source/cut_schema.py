@@ -83,6 +83,11 @@ class CutKeys(Keys):
         name="mirrored half",
         example='["0, width/2", "0, 0", "12, 0", "round to 16, width/2, radius 5"]',
     )
+    diameters: CornerList | None = _key(
+        "of a round its diameters in order from end A: where along the piece, comma, the diameter. A straight cone "
+        "leads from each to the next; two at one place are a step. Beyond the first and the last it stays square",
+        example='["0, 5/8", "length/2, 1", "length, 5/8"]',
+    )
     note: Words | None = _key("printed with the piece drawings", example="The buttons ride in it.")
 
 

@@ -19,6 +19,7 @@ from shopdocs.source.joining import Known
 from shopdocs.source.keys import BENCH_FACES, FACE_WORDS
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.outlining import read_outlines
+from shopdocs.source.rounds import read_rounds
 from shopdocs.source.tapering import read_tapers
 from shopdocs.source.values import Values
 
@@ -46,6 +47,11 @@ def _cuts(name: str, keys: CutKeys, known: Known, values: Values) -> tuple[OwnCu
         if not values.noted_within(keys.place("on")):
             wrong = f"the cut '{shorten(name)}' lies on no piece"
             values.note(keys.place("on"), "missing-key", wrong, "name one: on: [{piece: leg, face: back}]")
+        return ()
+    if kind is CutKind.ROUND:
+        return tuple(read_rounds(name, keys, known, values))
+    if kind is not None and keys.diameters is not None:
+        values.note(keys.place("diameters"), "cut", f"a {kind} has no 'diameters'", "only a round has: kind: round")
         return ()
     if kind is CutKind.TAPER:
         return tuple(read_tapers(name, keys, known, values))

@@ -22,7 +22,8 @@ from shopdocs.facts.lumber_tables import BOARD_MEASURE, NHLA
 from shopdocs.facts.source import Confidence, Source
 from shopdocs.page.columns import in_columns
 from shopdocs.page.flow import Strip
-from tests.sample_jobs import SAMPLES, sample_job
+from tests.sample_jobs import BY_NAME as SAMPLES_BY_NAME
+from tests.sample_jobs import SAMPLES, job_of, sample_job
 
 
 def told(document: Document) -> list[str]:
@@ -65,6 +66,64 @@ def test_titles_of_works_stand_on_the_appendix_alone_and_in_quotation_marks(path
 def test_practice_is_no_work() -> None:
     assert quoted(Source("coverage by hand", Confidence.PRACTICE)) == ""
     assert quoted(Source("PS 20", Confidence.READ, edition="2020", table="Table 3")) == "“PS 20”, 2020, Table 3"
+
+
+GLUED = """
+build: {title: Box, mark: B, units: in}
+materials: {oak: {kind: hardwood, species: white oak, rough: 4/4}}
+parts:
+  side:
+    material: oak
+    size: 3/4 x 6 x 12
+    runs: {length: z, width: y}
+    pieces: {L: {x: 0, y: 0, z: 0}, R: {mirror: L across x at 8}}
+  shelf:
+    material: oak
+    thickness: 3/4
+    width: 6
+    runs: {length: x, width: y}
+    pieces: {S: {x: L.right to R.left, y: 0, z: 4}}
+joints:
+  shelf: {kind: housing, from: shelf, into: side, depth: 1/4}
+gluing:
+  adhesive: ADHESIVE
+  stages:
+    - {title: All, pieces: [L, R, S]}
+"""
+EPOXY = "Mixed epoxy makes its own heat"
+OF_GLUE = {"pot life", "time in the clamps", "full strength", "mixing ratio", "glue for an area", "largest batch"}
+
+
+# What a sheet takes from works on glue, by hand: what the label of the pot gives is not theirs. White PVA is not mixed,
+# urea resin goes two to one by weight, and a slow epoxy has no ratio of its kind. What is common practice, as the full
+# strength of resorcinol, is nobody's work.
+@pytest.mark.parametrize(
+    ("adhesive", "taken"),
+    [
+        ("white PVA", {"time in the clamps", "full strength", "glue for an area"}),
+        ("slow epoxy", OF_GLUE - {"mixing ratio"}),
+        ("urea-formaldehyde", OF_GLUE - {"largest batch"}),
+        ("slow epoxy\n  pot life: 20 min", OF_GLUE - {"mixing ratio", "pot life"}),
+        ("slow epoxy\n  clamp time: 12 h", OF_GLUE - {"mixing ratio", "time in the clamps"}),
+        ("urea-formaldehyde\n  ratio: 2:1 by weight", OF_GLUE - {"largest batch", "mixing ratio"}),
+    ],
+)
+def test_what_is_taken_from_works_on_glue(tmp_path: Path, adhesive: str, taken: set[str]) -> None:
+    path = tmp_path / "build.yaml"
+    path.write_text(GLUED.replace("ADHESIVE", adhesive), "utf-8")
+    lines = told(appendix(job_of(path)))
+    names = [re.split(", | and ", line.partition(": “")[0].lower()) for line in lines if ": “" in line]
+    assert {what for some in names for what in some if what in OF_GLUE} == taken
+    assert any(line.startswith(f"{EPOXY}: about 240 ml") for line in lines) == ("epoxy" in adhesive)
+
+
+def test_thread_roots_and_dressed_sizes_name_their_works() -> None:
+    """The bench has screws in pilots of its own; the tote is of dressed pine, nominal 1x6, whose width a state's rules
+    of PS 20 were read for."""
+    bench, tote = (told(appendix(sample_job(SAMPLES_BY_NAME[n], "in"))) for n in ("threshold_bench", "seed_tote"))
+    assert any(line.startswith("Roots of threads: “NDS”") for line in bench)
+    (sizes,) = (line for line in tote if line.startswith("Dressed sizes: "))
+    assert "“PS 20”" in sizes and "0080-07-07-.06”, Table 4" in sizes
 
 
 def strip(height: float, keep: bool = False) -> Strip:

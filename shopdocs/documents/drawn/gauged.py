@@ -13,11 +13,13 @@ from shopdocs.blocks.drawing import Stroke
 from shopdocs.core.box import Box, Corner, Ticks
 from shopdocs.core.length import ZERO, Length, total
 from shopdocs.documents.drawn.stand import Stand, stand_of
+from shopdocs.documents.rounds import is_round_throughout
 from shopdocs.model.joining import Face
 from shopdocs.work.shapes.hidden import Segment, outline
 from shopdocs.work.shapes.projection import View
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.ends import gauged_extents
+from shopdocs.work.space.let_in import axes_of, is_let_in, marked_side
 from shopdocs.work.space.likeness import marking_ticks
 from shopdocs.work.space.placed import PIECE_AXES, Bore, Cuboid, FeatureKind, PlacedPiece, Spot, face_of, side_of
 
@@ -59,8 +61,18 @@ class Gauged:
         self.shoulders = [
             at
             for at, ending in ((self.start[0], along.start), (self.finish[0], along.end))
-            if ending.shoulder and not self._is_sawn_off_square(at)
+            if ending.shoulder and not self._is_sawn_off_square(at) and not self.is_round(at, at)
         ]
+
+    @property
+    def all_round(self) -> bool:
+        """Whether it is round from end to end, and has no faces to measure from."""
+        return is_round_throughout(self.piece.turned, self.piece.length)
+
+    def is_round(self, low: Length, high: Length) -> bool:
+        """Whether all of a stretch along the piece is round, its ends with it."""
+        turned = self.piece.turned
+        return turned is not None and turned.start <= low and high <= turned.end
 
     def _spot(self, corner: Corner) -> Spot:
         a, b, c = (self.ticks.length(v) for v in corner)
@@ -144,6 +156,8 @@ class Gauged:
     def ends(self) -> tuple[Face, ...]:
         """The ends that are drawn: those with a tenon, pins or a hole; end A where something stands out of an edge, or
         where the face side is not drawn and has to be told from the others; one of two that show the same."""
+        if self.all_round:
+            return tuple(end for end in ENDS if any(bore.face is end for bore in self.piece.bores))
         drawn = [end for end in ENDS if self._carries(end)]
         if Face.FACE not in self.faces or any(self._stands_out(cuboid) for cuboid in self.piece.cuboids):
             drawn = drawn or [Face.A]
@@ -205,6 +219,7 @@ class Gauged:
         whole = self.piece.length * Fraction(7, 10)
         free, at = [], self.lo[0]
         arched = any(cuboid.kind in (FeatureKind.ARCH, FeatureKind.OUTLINE) for cuboid in self.piece.cuboids)
+        arched = arched or self.piece.turned is not None
         for low, high in self._carrying():
             if high - low > whole and not arched:
                 continue
@@ -225,6 +240,9 @@ class Gauged:
             else:
                 wide = max(feature.diameter, feature.head or ZERO, feature.slot or ZERO) / 2
                 spans.append((feature.centre[0] - wide, feature.centre[0] + wide))
+        for cone in self.piece.turned.cones() if self.piece.turned is not None else ():
+            if cone.start[1] != cone.end[1]:
+                spans.append((cone.start[0], cone.end[0]))
         return sorted(spans)
 
     def _known(self, key: tuple[object, ...], found: Callable[[], list[Length]]) -> list[Length]:
@@ -250,6 +268,8 @@ class Gauged:
             if shown.face is face and shown.cuboid.kind is not FeatureKind.OUTLINE:
                 places |= _along(shown)
         places |= {bore.centre[0] for bore in self._measured if bore.face is face}
+        if self.piece.turned is not None and face is self.base:
+            places |= {along for along, _ in self.piece.turned.spots}
         if face is Face.FACE:
             places |= {finish, self.lo[0], self.hi[0]}
         elif places <= {start, finish, self.lo[0], self.hi[0]}:
@@ -266,6 +286,8 @@ class Gauged:
         return self._known((face, end), lambda: self._levels(face, end))
 
     def _levels(self, face: Face, end: Face) -> list[Length]:
+        if self.all_round:
+            return []
         axis = 3 - side_of(face)[0]
         start, finish = self.start[axis], self.finish[axis]
         middle = self.piece.length / 2
@@ -280,7 +302,7 @@ class Gauged:
                 own = True
             at = Face.A if own and shown.lo[0] + shown.hi[0] < middle * 2 else Face.B
             if at is end and shown.cuboid.slant is not None:
-                places.add(shown.cuboid.slant.centre[axis])
+                places |= _slanted(shown, axis)
             elif at is end:
                 places |= {shown.lo[axis], shown.hi[axis]}
         if end is Face.B:
@@ -345,6 +367,8 @@ class Gauged:
     def _is_reference(self, look: int, ends: Sequence[Spot]) -> bool:
         """Whether a seen line is the face edge (in the view of the face side and the ends) or the face side (in the
         others): what one gauges from."""
+        if self.is_round(min(spot[0] for spot in ends), max(spot[0] for spot in ends)):
+            return False
         return any(all(spot[axis] == self.start[axis] for spot in ends) for axis in (1, 2) if axis != look)
 
     def bores(self, face: Face) -> list[Bore]:
@@ -359,7 +383,18 @@ def _along(shown: Shown) -> set[Length]:
         return {shown.lo[0], shown.hi[0]}
     if shown.cuboid.adds:
         return {slant.centre[0], shown.hi[0] if slant.way[0] > 0 else shown.lo[0]}
-    return {slant.centre[0]}
+    return _slanted(shown, 0)
+
+
+def _slanted(shown: Shown, axis: int) -> set[Length]:
+    """Where what is at an angle is measured along an axis: the middle of its mouth, or both ends of the side of it that
+    is marked out where it goes in square."""
+    slant = shown.cuboid.slant
+    assert slant is not None
+    axes = axes_of(slant)
+    if not is_let_in(shown.cuboid) or axis not in axes:
+        return {slant.centre[axis]}
+    return {spot[axes.index(axis)] for spot in marked_side(shown.cuboid)}
 
 
 @lru_cache(maxsize=1024)

@@ -67,11 +67,12 @@ def running(
     size_pt: float = 9.0,
     zero: str = "0",
     away: int = 0,
+    strong: bool = True,
 ) -> list[Shape]:
     """Running dimensions along x or y (ISO 129-1): from one origin, the figure at the end of each extension line.
     `origin` and the stations lie on the border of the view; `side` is -1 below or left of it and 1 above or right. The
-    origin's own figure is `zero`. Toward `away` (-1 or 1 along the axis, 0 for neither) the figures hardly reach beyond
-    the stations: other figures stand round the corner."""
+    origin's own figure is `zero`, and `strong`. Toward `away` (-1 or 1 along the axis, 0 for neither) the figures
+    hardly reach beyond the stations: other figures stand round the corner."""
     k, other = (0, 1) if axis == "x" else (1, 0)
     order = sorted(dict.fromkeys([(origin, zero), *stations]), key=lambda s: s[0][k])
     places = [point[k].float_mm(scale) for point, _ in order]
@@ -95,7 +96,7 @@ def running(
         shapes += [Line(gap, knee, Stroke.THIN), Line(knee, foot, Stroke.THIN)]
         shapes.append(Line(foot, off(point, set_at, _RUN_END_MM), Stroke.THIN))
         words = off(point, set_at, RUN_FIGURES_MM)
-        shapes.append(Words(words, text, size_pt, anchor, 90 if axis == "x" else 0, strong=text == zero))
+        shapes.append(Words(words, text, size_pt, anchor, 90 if axis == "x" else 0, strong=strong and text == zero))
     return shapes
 
 

@@ -16,6 +16,7 @@ from functools import cached_property
 from shopdocs.blocks.drawing import Circle, Drawing, Line, Point, Shape, Words
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.drawn.diameters import diameters_mm, run_diameters
 from shopdocs.documents.drawn.gauged import Gauged, Shown
 from shopdocs.documents.drawn.measures import (
     FIGURE_PT,
@@ -136,6 +137,7 @@ class PieceSheet:
         gauged, upright = self.gauged, self.stand.upright
         look = side_of(gauged.base)[0]
         over, under = {}, {}
+        beyond = 0.0 if self.bare else diameters_mm(self.piece.turned, self.display, self.size_pt)
         for face in gauged.faces:
             run = 0.0 if self.bare else running_mm(self._along_texts(face), self.size_pt)
             notes = [
@@ -143,7 +145,7 @@ class PieceSheet:
                 for note in self.notes
                 if note.face is face
             ]
-            over[face] = _UPRIGHT_MM if upright else _NAME_MM
+            over[face] = (_UPRIGHT_MM if upright else _NAME_MM) + (beyond if face is gauged.base else 0.0)
             under[face] = max(run, 1.0, *(notes if upright else [])) + _BESIDE_MM
             if upright and self.bare and self.named:
                 under[face] = max(under[face], type_mm(FACE_NAMES[face], _NAME_PT) - 2.0)
@@ -290,6 +292,8 @@ class PieceSheet:
                 if levels := self.gauged.levels(face, end):
                     axis = 2 if face in (Face.EDGE, Face.FAR_EDGE) else 1
                     yield from self._run_across(view, levels, axis, self.views.is_left(end))
+        if (turned := self.piece.turned) is not None:
+            yield from run_diameters(self.views, self.views.base, turned, self.display, self.scale, self.size_pt)
         look = side_of(self.gauged.base)[0]
         for end, view in self.views.ends.items():
             left = self.views.is_left(end)

@@ -17,11 +17,13 @@ from itertools import pairwise
 from shopdocs.blocks.drawing import CentreMark, Circle, Line, Point, Polygon, Shape, Stroke
 from shopdocs.blocks.face_marks import Way, face_edge_mark, face_side_mark
 from shopdocs.core.length import ZERO, Length
+from shopdocs.core.rounds import Round
 from shopdocs.core.turn import near
 from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.measures import true_length
 from shopdocs.model.joining import Face
-from shopdocs.work.space.placed import Bore, FeatureKind, PlacedPiece, Slant, Spot, side_of
+from shopdocs.work.space.let_in import axes_of, is_let_in, marked_side
+from shopdocs.work.space.placed import Bore, Cuboid, FeatureKind, PlacedPiece, Slant, Spot, side_of
 
 READABLE_MM = 11.0  # the thinner side of a piece is drawn at least so large, if the page allows
 END_ROOM_MM = 30.0  # a larger end is not drawn wider than this
@@ -29,9 +31,11 @@ SEEN_MM = 0.25  # two circles so far apart on paper are seen to be two
 _KEEP_MM = 6.0  # of plain wood shown on both sides of a break and of every feature
 _BREAK_MM = 3.0  # between the two break lines
 _KNIFE_MM = 2.2  # a knife line runs so far past the wood
+_AXIS_MM = 3.0  # the centre line of a round runs so far past it
 _MARK_MM = 8.0  # a face mark, where the face has the room
 _SMALL_MM = 4.0  # one beside a line
 _MARK_SHARE = 0.55  # of the width of the face
+_STRUCK_MM = 3.0  # the line of a cut askew on its face is struck so far past it
 _SIGHT = 1.4  # of a mortise's thickness: how far its sight line runs to both sides of its middle
 _ROUND = 16  # straight pieces of a half round
 
@@ -214,7 +218,18 @@ class PieceViews:
             if view.face in self.long:
                 yield from self._breaks(view)
         yield from self._knife_lines()
-        yield from self._marks()
+        if self.piece.turned is not None:
+            yield from self._axes(self.piece.turned)
+        if not self.gauged.all_round:
+            yield from self._marks()
+
+    def _axes(self, turned: Round) -> Iterator[Line]:
+        """The centre line of a round, in every view along it."""
+        over = self.true(_AXIS_MM)
+        for view in self.long.values():
+            middle = (view.low[1] + view.high[1]) / 2
+            ends = sorted(self.along(at) for at in (turned.start, turned.end))
+            yield Line(self.sheet(ends[0] - over, middle), self.sheet(ends[1] + over, middle), Stroke.CENTRE)
 
     def _lines(self, view: PieceView) -> Iterator[Line]:
         for start, end, stroke in self.gauged.lines(view.face):
@@ -241,9 +256,26 @@ class PieceViews:
         """The middles of mortises that go in at an angle; their rims are lines of the piece."""
         for cuboid in self.piece.cuboids:
             slant = cuboid.slant
-            if slant is not None and not cuboid.adds and slant.face is view.face:
+            if slant is None or cuboid.adds or slant.face is not view.face:
+                continue
+            if is_let_in(cuboid):
+                yield from self._marked_side(view, cuboid, slant)
+            else:
                 yield CentreMark(view.place(slant.centre), slant.thick * view.times / 2 + self.true(1.2))
                 yield from self._sight_line(view, slant)
+
+    def _marked_side(self, view: PieceView, cuboid: Cuboid, slant: Slant) -> Iterator[Shape]:
+        """The line that a cut askew on its face is marked out by, struck a little past both of its ends."""
+        axes, past = axes_of(slant), self.true(_STRUCK_MM).float_mm()
+        ends = [[v.float_mm() for v in spot] for spot in marked_side(cuboid)]
+        long = math.dist(*ends)
+        spots = []
+        for one, two in (ends, ends[::-1]):
+            spot = list(slant.centre)
+            for k, a, b in zip(axes, one, two, strict=True):
+                spot[k] = near(a + (a - b) / long * past)
+            spots.append(view.place((spot[0], spot[1], spot[2])))
+        yield Line(spots[0], spots[1], Stroke.CENTRE)
 
     def _sight_line(self, view: PieceView, slant: Slant) -> Iterator[Shape]:
         """The line on the face that the bit leans along, through the middle of the mortise."""
@@ -346,10 +378,19 @@ class PieceViews:
             return "left" if up else "right"
         return "up" if up else "down"
 
+    def _square(self) -> Iterator[tuple[Length, Length]]:
+        """The stretches that carry nothing and stay square."""
+        turned = self.piece.turned
+        for low, high in self.gauged.free:
+            if turned is None or high <= turned.start or turned.end <= low:
+                yield low, high
+                continue
+            yield from ((a, b) for a, b in ((low, turned.start), (turned.end, high)) if a < b)
+
     def _free_place(self, size: Length) -> Length:
         """A place along the piece near end A where plain wood is drawn wide enough for a mark; the middle of the
         widest stretch where none is."""
-        parts = sorted(part for low, high in self.gauged.free for part in self.fold.parts(max(low, ZERO), high))
+        parts = sorted(part for low, high in self._square() for part in self.fold.parts(max(low, ZERO), high))
         if not parts:
             return self.piece.length / 2
         for low, high in parts:

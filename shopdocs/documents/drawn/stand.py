@@ -48,7 +48,10 @@ def seen_shape(piece: PlacedPiece) -> object:
     alike, and what lies at one place of the drawing lies there on each of them."""
     stand = stand_of(piece)
     features = frozenset(_seen(replace(feature, joint=""), piece, stand) for feature in piece.features)
-    return (piece.part, piece.size, piece.material, stand.upright, features)
+    turned = piece.turned
+    if turned is not None and stand.along < 0:
+        turned = turned.from_other_end(piece.length)
+    return (piece.part, piece.size, piece.material, stand.upright, features, turned)
 
 
 def seen_key(feature: Feature, piece: PlacedPiece) -> tuple[Spot, Spot]:

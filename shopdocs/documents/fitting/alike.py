@@ -186,4 +186,5 @@ Shape = tuple[object, ...]
 def own_shape(piece: PlacedPiece) -> Shape:
     """What a piece is as one marks it out: its size and stock, and every joint and hole from face side, face edge and
     end A. A handed pair shares it; which hand a piece is, its pose says."""
-    return (piece.part, piece.size, piece.material, frozenset(replace(f, joint="") for f in piece.features))
+    features = frozenset(replace(f, joint="") for f in piece.features)
+    return (piece.part, piece.size, piece.material, features, piece.turned)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
@@ -17,7 +17,7 @@ from shopdocs.work.joints.across import across_rooms
 from shopdocs.work.joints.frame import STEPS, Joinery, JointSizes
 from shopdocs.work.joints.joinery import joined_pieces
 from shopdocs.work.joints.room import room_of
-from shopdocs.work.scene.own_cuts import own_cuts, worked_edges
+from shopdocs.work.scene.own_cuts import own_cuts, turned_pieces, worked_edges
 from shopdocs.work.space.alike_edges import settled_edges
 from shopdocs.work.space.arrises import SHORT, EdgeFinding, EdgeName, Verdict, edge_name, find_edges
 from shopdocs.work.space.contacts import Contacts, find_contacts
@@ -102,7 +102,12 @@ class Space:
 def space_of(build: Build, holes: Iterable[Drilled], moves: Mapping[str, Fraction] | None = None) -> Space | None:
     """The build in space; None where no piece has a place. `moves` says by how much of its width the wood of a part
     moves over a year."""
-    bare = [placed for part, piece in build.pieces() if (placed := placed_piece(part, piece))]
+    rounds = turned_pieces(build)
+    bare = [
+        replace(placed, turned=rounds.get(piece.mark)) if rounds else placed
+        for part, piece in build.pieces()
+        if (placed := placed_piece(part, piece))
+    ]
     if not bare:
         return None
     marks = {piece.mark for piece in bare}

@@ -10,6 +10,7 @@ from shopdocs.core.curves import box_with_corners, off_a_corner
 from shopdocs.core.drawn import beside, outward, reach
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Side
+from shopdocs.core.rounds import Round
 from shopdocs.model.build import Build
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
 from shopdocs.model.joining import Face, Hardware, HolePlace, PatternCut
@@ -132,16 +133,23 @@ def _within(part: Part, recess: LetIn) -> Iterator[CutPlace]:
 
 
 def own_cuts(build: Build) -> Mapping[str, tuple[Cuboid, ...]]:
-    """All of them, by the mark of the piece, in piece coordinates."""
+    """All of them but rounds, by the mark of the piece, in piece coordinates."""
     parts = {piece.mark: part for part, piece in build.pieces()}
     found: dict[str, list[Cuboid]] = defaultdict(list)
     for cut in all_cuts(build):
         for place in cut.on:
+            if cut.kind is CutKind.ROUND:
+                continue
             if cut.kind is CutKind.OUTLINE:
                 found[place.piece] += _beside_outline(cut, place, parts[place.piece])
             else:
                 found[place.piece].append(_feature(cut, place, parts[place.piece]))
     return {mark: tuple(cuts) for mark, cuts in found.items()}
+
+
+def turned_pieces(build: Build) -> dict[str, Round]:
+    """The rounds of the build, by the mark of their piece."""
+    return {place.piece: place.turned for cut in build.cuts for place in cut.on if place.turned is not None}
 
 
 def worked_edges(build: Build) -> Mapping[str, tuple[tuple[Face, Face], ...]]:

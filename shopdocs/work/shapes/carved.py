@@ -30,6 +30,8 @@ from shopdocs.work.shapes.slopes import (
 from shopdocs.work.shapes.solid import Edge, Solid
 
 NEAR_MM = 0.01  # faces this close touch, and wood that is shared no deeper is none: places are true to 1/1000 mm
+_NEXT_FACET = 0.98  # the product of the normals of two strips of a round beside each other is more: 11 degrees
+_ALONG = 0.02  # an edge that is less along the axis of its round goes round it
 _FLAT = 1e-6  # how far from -1 the product of the normals of two faces may be that lie on each other: 0.08 degrees
 
 
@@ -83,25 +85,43 @@ def edges_with_faces(body: Body) -> Iterator[tuple[SlopedEdge, tuple[int, ...]]]
 class Hewn(Sloped):
     """Bodies with their edges; those along the round of a tenon are seen only as its outline."""
 
-    def __init__(self, bodies: tuple[Body, ...], pins: tuple[Pin, ...], rings: tuple[SlopedEdge, ...]) -> None:
+    def __init__(
+        self,
+        bodies: tuple[Body, ...],
+        pins: tuple[Pin, ...],
+        rings: tuple[SlopedEdge, ...],
+        axis: Vector | None = None,
+    ) -> None:
         super().__init__((), (*bodies, *(pin.body for pin in pins)), ())
-        self.core, self.pins, self.rings = bodies, pins, rings
+        self.core, self.pins, self.rings, self.axis = bodies, pins, rings, axis
 
     @cached_property
     def edges(self) -> tuple[SlopedEdge, ...]:
         """All edges, and the rims of mortises."""
         lone = len(self.core) == 1
         found = [edge for edge, _ in edges_with_faces(self.core[0])] if lone else edges_of(self.core)
+        if self.axis is not None:
+            found = [edge._replace(soft=is_facet(edge, self.axis)) for edge in found]
         return (*found, *(edge for pin in self.pins for edge in pin.edges()), *self.rings)
+
+
+def is_facet(edge: SlopedEdge, axis: Vector) -> bool:
+    """Whether an edge lies between two of the flat strips that stand for a round about this axis."""
+    if len(edge.sides) != 2 or dot(edge.sides[0].out, edge.sides[1].out) < _NEXT_FACET:
+        return False
+    way = _vector([b - a for a, b in zip(edge.start, edge.end, strict=True)])
+    return abs(dot(way, axis)) > _ALONG * math.hypot(*way)
 
 
 @dataclass(frozen=True)
 class Carved(Solid):
-    """Convex bodies about the low corner of `body`, the box of whole ticks around them. `pins` are its tenons."""
+    """Convex bodies about the low corner of `body`, the box of whole ticks around them. `pins` are its tenons, `axis`
+    is the direction of the middle of a round."""
 
     core: tuple[Body, ...] = ()
     pins: tuple[Pin, ...] = ()
     rings: tuple[SlopedEdge, ...] = ()
+    axis: Vector | None = None
     shared: dict[str, Hewn] = field(default_factory=dict, compare=False, hash=False, repr=False)
 
     @property
@@ -139,7 +159,7 @@ class Carved(Solid):
     def sloped(self) -> Sloped:
         """Its bodies with their edges."""
         if "made" not in self.shared:
-            self.shared["made"] = Hewn(self.core, self.pins, self.rings)
+            self.shared["made"] = Hewn(self.core, self.pins, self.rings, self.axis)
         return self.shared["made"]
 
     @cached_property
@@ -310,8 +330,13 @@ def ring(rim: Sequence[Vector], out: Vector) -> tuple[SlopedEdge, ...]:
 
 def prism(middle: Vector, way: Vector, long: float, rim: Sequence[Vector]) -> Body:
     """A convex prism: its first face has the corners `rim`, the other lies `long` farther along `way`."""
-    near_face = tuple(rim)
     far_face = tuple(_vector([a + long * b for a, b in zip(spot, way, strict=True)]) for spot in rim)
+    return between(middle, way, tuple(rim), far_face)
+
+
+def between(middle: Vector, way: Vector, near_face: Polygon, far_face: Polygon) -> Body:
+    """A convex body from one face to another with as many corners, each beside its own; both stand square to `way`, and
+    `middle` is the middle of the first."""
     planes, faces = [], []
     for face, out in ((near_face, _vector([-v for v in way])), (far_face, way)):
         planes.append(Plane.of(out, dot(out, face[0])))
@@ -319,7 +344,9 @@ def prism(middle: Vector, way: Vector, long: float, rim: Sequence[Vector]) -> Bo
     for a, b, c, d in zip(
         near_face, (*near_face[1:], near_face[0]), (*far_face[1:], far_face[0]), far_face, strict=True
     ):
-        out = _crossed(_vector([q - p for p, q in zip(a, b, strict=True)]), way)
+        out = _crossed(
+            _vector([q - p for p, q in zip(a, b, strict=True)]), _vector([q - p for p, q in zip(a, d, strict=True)])
+        )
         if dot(out, _vector([p - m for p, m in zip(a, middle, strict=True)])) < 0:
             out = _vector([-v for v in out])
         planes.append(Plane.of(out, dot(out, a)))

@@ -53,6 +53,7 @@ class Why(StrEnum):
     AGAINST = "against"
     JOINT = "joint"
     FLOOR = "floor"
+    ROUND = "it is round there"
     MAKER = "as the maker says"
     ALIKE = "like the others of its kind"
 
@@ -134,8 +135,8 @@ def _finding(
     if said is not None:
         verdict, why = said, Why.MAKER
     elif stretches:
-        against = any(s.why is Why.AGAINST for s in stretches)
-        verdict, why = Verdict.SQUARE, Why.AGAINST if against else Why.JOINT
+        reasons = {stretch.why for stretch in stretches}
+        verdict, why = Verdict.SQUARE, next(why for why in (Why.AGAINST, Why.JOINT, Why.ROUND) if why in reasons)
     elif sole in name:
         verdict, why = Verdict.EASE, Why.FLOOR
     else:
@@ -223,6 +224,9 @@ def _taken_askew(contacts: Contacts, index: int, line: Box, run: int) -> Iterato
         for touch in pair.touches:
             where = [[ticks.length(v) for v in corner] for corner in (touch.where.lo, touch.where.hi)]
             take(*piece.range_in_piece(*where), Why.AGAINST, other)
+    if piece.turned is not None:  # no arris runs along a round
+        _, wide, thick = piece.size
+        take((piece.turned.start, ZERO, ZERO), (piece.turned.end, wide, thick), Why.ROUND, "")
     for cuboid in piece.cuboids:
         if cuboid.kind not in _SHAPING:
             take(cuboid.lo, cuboid.hi, Why.JOINT, cuboid.joint or str(cuboid.kind))

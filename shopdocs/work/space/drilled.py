@@ -78,7 +78,8 @@ def wood_group(build: Build, part: Part) -> WoodGroup:
     return "softwood" if build.material(part.material).kind is MaterialKind.SOFTWOOD else "hardwood"
 
 
-def _screw_size(screw: Screw) -> int | Length:
+def screw_size(screw: Screw) -> int | Length:
+    """A screw as its tables know it: by its gauge, else by its diameter."""
     return screw.gauge if screw.gauge is not None else screw.diameter or ZERO
 
 
@@ -87,17 +88,17 @@ def bore(hole: Hole, wood: WoodGroup, build: Build, shop: Shop) -> Bore:
     wanted, source, note = hole.bit, None, ""
     if wanted is None and hole.screw is not None:
         if hole.use is HoleUse.PILOT:
-            pilot = pilot_hole(_screw_size(hole.screw), wood)
+            pilot = pilot_hole(screw_size(hole.screw), wood)
             wanted, source, note = pilot.diameter, pilot.source, pilot.note
         else:
             passing = clearance_hole if hole.screw.bolt else shank_hole
-            clearance = passing(_screw_size(hole.screw), hole.fit.value)
+            clearance = passing(screw_size(hole.screw), hole.fit.value)
             if clearance is not None:
                 wanted, source, note = clearance.diameter, clearance.source, clearance.note
     if wanted is None:
         wanted = hole.screw.diameter if hole.screw and hole.screw.diameter else ZERO
     choice = nearest_bit(wanted, build.units, shop.bits or None, hole.use.value) if wanted.mm > 0 else None
-    head = head_diameter(_screw_size(hole.screw)) if hole.countersunk and hole.screw else None
+    head = head_diameter(screw_size(hole.screw)) if hole.countersunk and hole.screw else None
     return Bore(
         use=hole.use,
         wanted=wanted,
@@ -106,7 +107,7 @@ def bore(hole: Hole, wood: WoodGroup, build: Build, shop: Shop) -> Bore:
         screw=hole.screw,
         slot=hole.slot,
         head=head.diameter if head else None,
-        angle=countersink_angle(_screw_size(hole.screw)) if hole.countersunk and hole.screw else None,
+        angle=countersink_angle(screw_size(hole.screw)) if hole.countersunk and hole.screw else None,
         source=source,
         note=note,
     )

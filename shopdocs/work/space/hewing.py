@@ -8,15 +8,17 @@ from functools import lru_cache
 
 from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import ZERO, Length
+from shopdocs.core.rounds import Round
 from shopdocs.core.turn import UPRIGHT, Turn, Vector, cross, unit
 from shopdocs.model.joining import Face
-from shopdocs.work.shapes.carved import Carved, Pin, Ringed, box_around, moved, prism, ring
+from shopdocs.work.shapes.carved import Carved, Pin, Ringed, between, box_around, moved, prism, ring
 from shopdocs.work.shapes.clashing import sloping_bodies
 from shopdocs.work.shapes.slopes import Body, Plane, SlopedEdge, body_of, clipped, dot
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import (
     OWN_POSE,
     ROUND,
+    STRIPS,
     Cuboid,
     FeatureKind,
     PlacedPiece,
@@ -42,7 +44,7 @@ def hewn(
     stand = _Stand(piece, ticks, plumb or piece.at, turn, about)
     if foot is not None and about is not None:
         stand.levels = ticks.count(foot), ticks.count(about[2])
-    if about is None and not any(cuboid.adds and cuboid.slant for cuboid in piece.cuboids):
+    if about is None and piece.turned is None and not any(cuboid.adds and cuboid.askew for cuboid in piece.cuboids):
         square = stand.square(lambda cuboid: True)
         rings = tuple(edge for ring_ in stand.rings() for edge in _moved_edges(ring_, square.body.lo))
         return Ringed(square.body, square.adds, square.cuts, square.slopes, rings)
@@ -95,7 +97,7 @@ class _Stand:
 
     def square(self, keeps: Callable[[Cuboid], bool]) -> Solid:
         """The plumb piece with those of its square features."""
-        kept = [f for f in self.piece.cuboids if f.slant is None and keeps(f)]
+        kept = [f for f in self.piece.cuboids if not f.askew and keeps(f)]
         pose = self.piece.pose
         slopes = [
             slope_of(f, f.flare, self._box, pose.build_axis, pose.look_of, self.ticks)
@@ -122,11 +124,10 @@ class _Stand:
         """The piece as bodies where it stands."""
         square = self.square(lambda cuboid: cuboid.kind is not FeatureKind.END_CUT)
         ends = self._ends()
-        core = [
-            left
-            for body in (*(body_of(cell) for cell in square.plain_cells), *sloping_bodies(square))
-            if (left := _inside(body, ends)) is not None
-        ]
+        bodies = [*(body_of(cell) for cell in square.plain_cells), *sloping_bodies(square)]
+        if self.piece.turned is not None:
+            bodies = list(self._turned_down(bodies, self.piece.turned))
+        core = [left for body in bodies if (left := _inside(body, ends)) is not None]
         pins = list(self._pins(ends))
         stands = [moved(body, self.turned) for body in core]
         body = box_around(stands)
@@ -145,12 +146,45 @@ class _Stand:
         for pin in pins:
             a, b, c = (p - q for p, q in zip(self.turned(pin.way), start, strict=True))
             made.append(Pin(pin.joint, moved(pin.body, at_home), unit((a, b, c)), pin.round))
-        return Carved(body, core=tuple(moved(one, at_home) for one in core), pins=tuple(made), rings=tuple(rings))
+        core = [moved(one, at_home) for one in core]
+        axis: Vector | None = None
+        if self.piece.turned is not None:
+            a, b, c = (p - q for p, q in zip(self.turned(self.way((1.0, 0.0, 0.0))), start, strict=True))
+            axis = (a, b, c)
+        return Carved(body, core=tuple(core), pins=tuple(made), rings=tuple(rings), axis=axis)
+
+    def _turned_down(self, bodies: Sequence[Body], turned: Round) -> Iterator[Body]:
+        """What a round leaves of the square piece: all beyond its ends, and its cones between them, where there is
+        wood."""
+        way = self.way((1.0, 0.0, 0.0))
+        for at, sense in ((turned.start, 1.0), (turned.end, -1.0)):
+            out = (sense * way[0], sense * way[1], sense * way[2])
+            plane = Plane.of(out, dot(out, self.spot((at.float_mm(), 0.0, 0.0))))
+            for body in bodies:
+                if min(plane.over(spot) for face in body.faces for spot in face) < 0:
+                    left = clipped(body, plane)
+                    yield from (left,) if left is not None else ()
+        for cone in turned.cones():
+            rims = [self._rim(*spot) for spot in (cone.start, cone.end)]
+            whole = between(self._middle(cone.start[0]), way, *rims)
+            for body in bodies:
+                left = _inside(whole, body.planes)
+                yield from (left,) if left is not None else ()
+
+    def _middle(self, along: Length) -> Vector:
+        _, wide, thick = (v.float_mm() for v in self.piece.size)
+        return self.spot((along.float_mm(), wide / 2, thick / 2))
+
+    def _rim(self, along: Length, diameter: Length) -> tuple[Vector, ...]:
+        """Points round a turned piece, four of them where it comes nearest to the faces of its stock."""
+        middle, radius = self._middle(along), diameter.float_mm() / 2 * self.ticks.per_mm
+        one, two = self.way((0.0, 1.0, 0.0)), self.way((0.0, 0.0, 1.0))
+        return tuple(_about(middle, one, two, radius, STRIPS))
 
     def _pins(self, ends: Sequence[Plane]) -> Iterator[Pin]:
         """Tenons that stand out of an end off square."""
         for cuboid in self.piece.cuboids:
-            if not cuboid.adds or cuboid.slant is None:
+            if not cuboid.adds or cuboid.slant is None or not cuboid.askew:
                 continue
             way = self.way(cuboid.slant.way)
             body: Body | None = None
@@ -174,20 +208,14 @@ class _Stand:
         """Points round the section of a round tenon."""
         radius = slant.thick.float_mm() / 2 * self.ticks.per_mm
         one = self.way(slant.across)
-        two = cross(way, one)
-        found = []
-        for turn in (math.tau * k / ROUND for k in range(ROUND)):
-            c, s = radius * math.cos(turn), radius * math.sin(turn)
-            x, y, z = (m + c * a + s * b for m, a, b in zip(middle, one, two, strict=True))
-            found.append((x, y, z))
-        return found
+        return list(_about(middle, one, cross(way, one), radius, ROUND))
 
     def rings(self) -> Iterator[tuple[SlopedEdge, ...]]:
         """The rims of mortises that go in at an angle, where they stand."""
         start = self.turned((0.0, 0.0, 0.0))
         for cuboid in self.piece.cuboids:
             slant = cuboid.slant
-            if slant is None or cuboid.adds:
+            if slant is None or cuboid.adds or not cuboid.askew:
                 continue
             axis, high = side_of(slant.face)
             faces: list[tuple[Face, Length | None]] = [(slant.face, None)]
@@ -199,6 +227,14 @@ class _Stand:
                 out[side_of(face)[0]] = 1.0 if side_of(face)[1] else -1.0
                 a, b, c = self.turned(self.way(out))
                 yield ring(rim, (a - start[0], b - start[1], c - start[2]))
+
+
+def _about(middle: Vector, one: Vector, two: Vector, radius: float, count: int) -> Iterator[Vector]:
+    """So many points of a circle in the plane of two directions square to each other; the first is on the first."""
+    for turn in (math.tau * k / count for k in range(count)):
+        c, s = radius * math.cos(turn), radius * math.sin(turn)
+        x, y, z = (m + c * a + s * b for m, a, b in zip(middle, one, two, strict=True))
+        yield (x, y, z)
 
 
 def _inside(body: Body, planes: Sequence[Plane]) -> Body | None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import cached_property
 from itertools import permutations, product
@@ -17,6 +17,7 @@ from typing import Any
 
 from shopdocs.core.box import AXES, Box, Corner, Ticks
 from shopdocs.core.length import ZERO, Length
+from shopdocs.core.rounds import Round
 from shopdocs.core.turn import near
 from shopdocs.model.joint_names import Trait
 from shopdocs.work.shapes.solid import Solid
@@ -156,8 +157,34 @@ def shape_in_build(piece: PlacedPiece, ticks: Ticks) -> Shape:
         ends = [[round(v.mm * ticks.per_mm) for v in piece.spot_in_build(spot)] for spot in (lo, hi)]
         box = Box.between(*ends)
         marks.append((kind, box.lo, box.hi))
+    if piece.turned is not None:
+        return _round_shape(piece, piece.turned, ticks, marks)
     solid = piece.solid(ticks)
     return Shape(solid.cells, tuple(marks), _trunk(solid), piece.pose.build_axis(0), piece.material)
+
+
+def _round_shape(piece: PlacedPiece, turned: Round, ticks: Ticks, marks: list[Mark]) -> Shape:
+    """The shape of a turned piece: its stock, with its diameters for marks. Where it is round from end to end, what the
+    lathe takes off tells nothing, and it has no faces."""
+    solid = replace(piece, turned=None).solid(ticks)
+    middle = [v / 2 for v in piece.size]
+    for number, (along, diameter) in enumerate(turned.spots):
+        half = diameter / 2
+        ends = [[along, *(middle[k] + by for k in (1, 2))] for by in (-half, half)]
+        box = Box.between(*([round(v.mm * ticks.per_mm) for v in piece.spot_in_build(spot)] for spot in ends))
+        step = [other[1].mm for other in turned.spots if other[0] == along]
+        marks.append((f"round {sorted(step)} {number in (0, len(turned.spots) - 1)}", box.lo, box.hi))
+    cells, body, grain = solid.cells, _trunk(solid), piece.pose.build_axis(0)
+    if (turned.start, turned.end) == (ZERO, piece.length):
+        half = turned.thickest / 2
+        around = [[at, *(middle[k] + by for k in (1, 2))] for at, by in ((ZERO, -half), (piece.length, half))]
+        span = Box.between(*([round(v.mm * ticks.per_mm) for v in piece.spot_in_build(spot)] for spot in around))
+        lo, hi = list(span.lo), list(span.hi)
+        lo[grain], hi[grain] = solid.bounds.lo[grain], solid.bounds.hi[grain]
+        within = Box.between(lo, hi)
+        cells = tuple(left for cell in cells if (left := cell.overlap(within)) is not None)
+        body = body.overlap(within) or body
+    return Shape(cells, tuple(marks), body, grain, piece.material)
 
 
 def _trunk(solid: Solid) -> Box:
@@ -241,8 +268,8 @@ def _lines(piece: PlacedPiece) -> Iterator[tuple[str, Sequence[Length], Sequence
 
 
 def _is_free(cuboid: Cuboid) -> bool:
-    """Whether it is cut to an outline of its own, which a box and a radius do not tell."""
-    free = cuboid.kind is FeatureKind.OUTLINE or cuboid.kind is FeatureKind.CUT_OUT
+    """Whether it is cut to an outline of its own, or askew on a face, which a box and a radius do not tell."""
+    free = cuboid.kind is FeatureKind.OUTLINE or cuboid.kind is FeatureKind.CUT_OUT or not cuboid.own
     return free and cuboid.flare is not None and bool(cuboid.flare.waste)
 
 

@@ -16,6 +16,7 @@ from functools import cached_property
 from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Side
+from shopdocs.core.rounds import Round
 from shopdocs.core.turn import Vector, cross
 from shopdocs.model.joining import Face
 from shopdocs.model.joint_names import FeatureKind as FeatureKind
@@ -182,6 +183,7 @@ class Slant:
 
 
 ROUND = 24  # straight pieces that stand for a circle, 1/230 of its radius beside it at most: 0.07 mm of a 32 mm one
+STRIPS = 48  # flat strips that stand for the side of a turned piece, 1/460 of its radius beside it at most
 OWN = "cut:"  # begins the `joint` of features that no joint makes; those of joints are numbers
 
 
@@ -201,6 +203,12 @@ class Cuboid:
     def own(self) -> bool:
         """Whether it is a cut of the maker's own, and no joint's."""
         return self.joint.startswith(OWN)
+
+    @property
+    def askew(self) -> bool:
+        """Whether it runs at an angle to its face. What lies askew on a face and goes in square has an outline, and is
+        cut to that."""
+        return self.slant is not None and self.flare is None
 
     @property
     def size(self) -> Spot:
@@ -233,7 +241,8 @@ Feature = Cuboid | Bore
 @dataclass(frozen=True)
 class PlacedPiece:
     """One piece in the build. `at` is the corner of its body with the smallest x, y and z; `length` shoulder to
-    shoulder. Features are in piece coordinates. `material` keeps pieces of different stock apart."""
+    shoulder. Features are in piece coordinates. `material` keeps pieces of different stock apart. What is `turned` has
+    the body for its stock, and the round in the middle of it."""
 
     mark: str
     part: str
@@ -244,6 +253,7 @@ class PlacedPiece:
     pose: Pose
     features: tuple[Feature, ...] = ()
     material: str = ""
+    turned: Round | None = None
 
     @property
     def size(self) -> Spot:
@@ -320,6 +330,11 @@ class PlacedPiece:
         """A box of the piece in build coordinates: its low and high corners there."""
         return _range(self.spot_in_build(lo), self.spot_in_build(hi))
 
+    @property
+    def off_square(self) -> bool:
+        """Whether its solid is made of convex bodies and not of cuboids."""
+        return self.turned is not None or any(cuboid.askew for cuboid in self.cuboids)
+
     def lengths(self) -> Iterator[Length]:
         """Every length that fixes the piece and its cuboids."""
         yield from self.at
@@ -336,7 +351,7 @@ class PlacedPiece:
                 [ticks.count(v) for v in self.spot_in_build(lo)], [ticks.count(v) for v in self.spot_in_build(hi)]
             )
 
-        if any(f.slant is not None for f in self.cuboids):
+        if self.off_square:
             from shopdocs.work.space.hewing import hewn
 
             return hewn(self, ticks)
@@ -344,9 +359,10 @@ class PlacedPiece:
 
     def own_solid(self, ticks: Ticks) -> Solid:
         """The piece in its own coordinates, in ticks."""
-        if any(f.slant is not None for f in self.cuboids):
+        if self.off_square:
             origin = (ZERO, ZERO, ZERO)
-            return PlacedPiece(self.mark, self.part, origin, *self.size, OWN_POSE, self.features).solid(ticks)
+            own = PlacedPiece(self.mark, self.part, origin, *self.size, OWN_POSE, self.features, turned=self.turned)
+            return own.solid(ticks)
 
         def box(lo: Spot, hi: Spot) -> Box:
             return Box.between([ticks.count(v) for v in lo], [ticks.count(v) for v in hi])
@@ -360,7 +376,7 @@ class PlacedPiece:
         axis_of: Callable[[int], int],
         look_of: Callable[[Face], tuple[int, bool]],
     ) -> Solid:
-        square = [f for f in self.cuboids if f.slant is None]
+        square = [f for f in self.cuboids if not f.askew]
         slopes = [slope_of(f, f.flare, box, axis_of, look_of, ticks) for f in square if f.flare is not None]
         return Solid(
             box((ZERO, ZERO, ZERO), self.size),
@@ -436,6 +452,11 @@ def placed_piece(part: Part, piece: Piece) -> PlacedPiece | None:
         from shopdocs.work.space.leaning import LeaningPiece
 
         return LeaningPiece.of(piece.mark, part.name, piece.place.lean, size, pose, part.material)
+    if piece.place.tilt is not None:
+        from shopdocs.work.space.tipping import TippedPiece
+
+        corner = piece.place.corner
+        return TippedPiece.of(piece.mark, part.name, corner, piece.place.tilt, size, pose, part.material)
     return PlacedPiece(piece.mark, part.name, piece.place.corner, *size, pose, material=part.material)
 
 
@@ -452,7 +473,7 @@ class Scene:
         """The scene of these pieces; the ticks divide `also` (tolerances and the like) as well."""
         every = tuple(pieces)
         ticks = Ticks.of([*also, *(length for piece in every for length in piece.lengths())])
-        if any(cuboid.flare or cuboid.slant for piece in every for cuboid in piece.cuboids):
+        if any(piece.turned or any(cuboid.flare or cuboid.slant for cuboid in piece.cuboids) for piece in every):
             ticks = ticks.fine()
         return Scene(every, ticks, tuple(piece.solid(ticks) for piece in every))
 

@@ -1,0 +1,102 @@
+"""The shape of a turned round: its diameters at places along the piece, with straight cones between them.
+
+Two diameters at one place make a step. Before the first place and after the last the piece stays as square as its
+stock. Everything is exact but what hangs on the slant of a cone (`skin`).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+
+from shopdocs.core.length import PI, Length
+
+Spot = tuple[Length, Length]  # where along the piece, and the diameter there
+
+
+@dataclass(frozen=True, slots=True)
+class Cone:
+    """A stretch of a round: from a place and its diameter to another. A cylinder where both are the same."""
+
+    start: Spot
+    end: Spot
+
+    @property
+    def long(self) -> Length:
+        """How far it reaches along the piece."""
+        return self.end[0] - self.start[0]
+
+    @property
+    def volume(self) -> Fraction:
+        """Cubic millimetres of a frustum of a cone: pi L (D² + D d + d²) / 12, with pi to eleven places."""
+        one, two = self.start[1].mm, self.end[1].mm
+        return PI * self.long.mm * (one * one + one * two + two * two) / 12
+
+    @property
+    def skin(self) -> float:
+        """Square millimetres of its round side: pi (D + d) / 2 times the slant height."""
+        one, two = self.start[1].float_mm(), self.end[1].float_mm()
+        return math.pi * (one + two) / 2 * math.hypot(self.long.float_mm(), (one - two) / 2)
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """A round by its `spots`, two at least, in order along the piece; each place once, or twice for a step."""
+
+    spots: tuple[Spot, ...]
+
+    @property
+    def start(self) -> Length:
+        """Where it begins to be round, from end A."""
+        return self.spots[0][0]
+
+    @property
+    def end(self) -> Length:
+        """Where it ends to be round."""
+        return self.spots[-1][0]
+
+    @property
+    def thickest(self) -> Length:
+        """The largest diameter."""
+        return max(diameter for _, diameter in self.spots)
+
+    def cones(self) -> Iterator[Cone]:
+        """Its stretches in order, steps left out."""
+        for one, two in pairwise(self.spots):
+            if one[0] < two[0]:
+                yield Cone(one, two)
+
+    def at(self, along: Length) -> Length | None:
+        """The diameter at a place, the larger one of a step; None where the piece is square."""
+        found = [
+            cone.start[1] + (cone.end[1] - cone.start[1]) * ((along - cone.start[0]) / cone.long)
+            for cone in self.cones()
+            if cone.start[0] <= along <= cone.end[0]
+        ]
+        return max(found, default=None)
+
+    def covers(self, low: Length, high: Length) -> bool:
+        """Whether any of a stretch along the piece is round."""
+        return low < self.end and self.start < high
+
+    @property
+    def volume(self) -> Fraction:
+        """Cubic millimetres of its round part."""
+        return sum((cone.volume for cone in self.cones()), Fraction(0))
+
+    @property
+    def skin(self) -> float:
+        """Square millimetres of its round side, with the rings at steps and without the ends."""
+        rings = sum(
+            math.pi / 4 * abs(one[1].float_mm() ** 2 - two[1].float_mm() ** 2)
+            for one, two in pairwise(self.spots)
+            if one[0] == two[0]
+        )
+        return sum(cone.skin for cone in self.cones()) + rings
+
+    def from_other_end(self, length: Length) -> Round:
+        """The same round of a piece that is so long, counted from end B."""
+        return Round(tuple((length - along, diameter) for along, diameter in reversed(self.spots)))

@@ -1,0 +1,81 @@
+"""Turned rounds in words: from what stock, to which diameters, and where."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from shopdocs.blocks.text import Run, Text, text
+from shopdocs.core.display import Display
+from shopdocs.core.length import Length
+from shopdocs.core.rounds import Round
+from shopdocs.documents.figures import length_figure, length_figures
+from shopdocs.documents.job import Job
+from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
+from shopdocs.model.parts import Part
+
+
+def is_round(cut: OwnCut) -> bool:
+    """Whether a cut makes a piece round."""
+    return cut.kind is CutKind.ROUND
+
+
+def has_rounds(job: Job) -> bool:
+    """Whether anything in the build is turned."""
+    return any(map(is_round, job.build.cuts))
+
+
+def is_round_throughout(turned: Round | None, length: Length) -> bool:
+    """Whether a piece is round from end to end, so that it keeps none of its faces."""
+    return turned is not None and turned.start == Length(0) and turned.end == length
+
+
+def round_words(job: Job, cut: OwnCut, place: CutPlace, part: Part) -> Text:
+    """A round as it is turned: "from 1 in square, from end A on: at 0 Ø 5/8 in, at 6 Ø 1 in, …, straight between"."""
+    turned = place.turned
+    assert turned is not None
+    name, unit = f"{part.name} · {cut.name}", f" {job.display.units}"
+
+    def figure(what: str, value: Length) -> Run:
+        return length_figure(f"{name} · {what}", value, job.display, place.at)
+
+    if part.width == part.thickness:
+        runs: Text = text("turn from ", figure("stock", part.width), unit, " square")
+    else:
+        one, two = length_figures(
+            (f"{name} · stock", part.thickness, place.at), (f"{name} · wide", part.width, place.at), display=job.display
+        )
+        runs = text("turn from ", one, " × ", two, unit)
+    runs = (*runs, "; ")
+    for number, (along, diameter) in enumerate(turned.spots):
+        runs = (*runs, ", " if number else "", "Ø ", figure(f"diameter {number + 1}", diameter))
+        if number + 1 < len(turned.spots) and turned.spots[number + 1][0] == along:
+            continue
+        runs = (*runs, " at ", figure(f"place {number + 1}", along))
+    runs = (*runs, unit, " from end A", ", straight between" if len(set(turned.spots)) > 1 else "")
+    square = [
+        text("up to ", figure("begins", turned.start), unit) if turned.start else (),
+        text("beyond ", figure("ends", turned.end), unit) if turned.end < part.length else (),
+    ]
+    left = [words for words in square if words]
+    if left:
+        runs = (*runs, "; square ", *left[0], *(((" and "), *left[1]) if len(left) > 1 else ()))
+    return runs
+
+
+def turned_to(job: Job, mark: str) -> Text:
+    """What the cut list says beside a part: "turned to Ø 1 in"; nothing of what stays square."""
+    part = job.part_of(mark)
+    for cut, place in job.cuts_on(mark):
+        if place.turned is not None:
+            thick = length_figure(f"{part.name} · {cut.name} · thickest", place.turned.thickest, job.display, place.at)
+            partly = "" if is_round_throughout(place.turned, part.length) else "in part "
+            return text(f"turned {partly}to Ø ", thick, f" {job.display.units}")
+    return ()
+
+
+def diameters_along(turned: Round, display: Display) -> Iterator[tuple[Length, str]]:
+    """Where along the piece which diameters stand: of a step both, that nearer to end A first."""
+    places = dict.fromkeys(along for along, _ in turned.spots)
+    for place in places:
+        told = [display.bare(diameter) for along, diameter in turned.spots if along == place]
+        yield place, "Ø " + " / ".join(told)
