@@ -376,9 +376,9 @@ def _wrong(job: Job, work: StageWork) -> list[Block]:
     glued = frozenset(mark for before in job.stages[: work.number - 1] for mark in before.stage.pieces)
     told = [*stage_warnings(job, work.loose, glued), *whole_warnings(job, work.number)]
     wrong: list[Block] = [Heading("Easy to get wrong", 2), Bullets(tuple(told))] if told else []
-    told = [f"{how}: {listed(marks)}." for how, marks in either_way(job, work.loose).items()]
-    if told:
-        wrong.append(Paragraph(text(" ".join(told)), Weight.QUIET))
+    ways = [f"{how}: {listed(marks)}." for how, marks in either_way(job, work.loose).items()]
+    if ways:
+        wrong.append(Paragraph(text(" ".join(ways)), Weight.QUIET))
     return wrong
 
 
