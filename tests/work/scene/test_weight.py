@@ -24,9 +24,9 @@ def test_a_board_by_hand(tmp_path: Path) -> None:
 
 
 def test_a_turned_rung_by_hand(tmp_path: Path) -> None:
-    # Stock 2 x 2 x 24 in of white oak, round for 18 in: a frustum 12 long from 1 to 2 across, pi x 12 (1 + 2 + 4) / 12 =
-    # 21.99115 in3, a cylinder of 2 across over 6, 18.84956 in3; 6 in stay square: 24 in3. Together 64.84071 in3, 0.0375235
-    # ft3, at 47.52 lb/ft3 (see above) 1.78312 lb.
+    # Stock 2 x 2 x 24 in of white oak, round for 18 in: a frustum 12 long from 1 to 2 across, pi x 12 (1 + 2 + 4) / 12
+    # = 21.99115 in3, a cylinder of 2 across over 6, 18.84956 in3; 6 in stay square: 24 in3. Together 64.84071 in3 or
+    # 0.0375235 ft3, at 47.52 lb/ft3 (see above) 1.78312 lb.
     (tmp_path / "build.yaml").write_text(
         "build: {title: Rung, mark: B, units: in}\n"
         "materials: {oak: {kind: hardwood, species: white oak, rough: 10/4}}\n"
