@@ -11,7 +11,10 @@ from shopdocs.model.joining import HoleUse, the_face
 from shopdocs.model.parts import Part
 from shopdocs.work.computed import Computed
 from shopdocs.work.holes.faces import face_size, inside
+from shopdocs.work.holes.fastening import leads_on as goes_on
+from shopdocs.work.space.askew import AskewPiece
 from shopdocs.work.space.drilled import Drilled
+from shopdocs.work.space.tipping import TippedPiece
 
 
 def holes_that_miss(work: Computed) -> Iterator[Problem]:
@@ -144,15 +147,18 @@ def _slot(hole: Drilled) -> Iterator[Problem]:
 
 
 def holes_in_leaning_pieces(work: Computed) -> Iterator[Problem]:
-    """Holes that lead on out of a piece that leans: where to is not worked out. Those that end in it are drilled on the
-    bench, in its own faces and its sawn ends, as in any other piece."""
-    leaning = {piece.mark for _, piece in work.build.pieces() if piece.place is not None and piece.place.lean}
+    """Holes that lead on out of a piece that leans or is tipped: where to is not worked out. Those that end in it are
+    drilled on the bench, in its own faces and its sawn ends, as in any other piece, and so are those in square ends."""
+    pieces = work.space.pieces if work.space is not None else {}
     told: set[Position] = set()
     for hole in work.holes:
         leads_on = hole.bore.depth is None or hole.place.meets
-        if hole.piece in leaning and leads_on and hole.place.at not in told:
+        piece = pieces.get(hole.piece)
+        askew = isinstance(piece, AskewPiece) and not goes_on(piece, hole.face)
+        if askew and leads_on and hole.place.at not in told:
             told.add(hole.place.at)
-            wrong = f"'{hole.hardware}' is drilled through '{hole.piece}', which leans"
+            stands = "is tipped" if isinstance(piece, TippedPiece) else "leans"
+            wrong = f"'{hole.hardware}' is drilled through '{hole.piece}', which {stands}"
             right = "let it end in the piece (depth: …), fasten it by its joint, or drill from the piece it meets"
             yield error(hole.place.at, "lean-hole", wrong, right)
 

@@ -62,6 +62,10 @@ def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
         from shopdocs.checks import own_cuts
 
         yield from own_cuts.CHECKS
+    if build.cuts:
+        from shopdocs.checks.doubts import thin
+
+        yield from thin.CHECKS_OF_WORK
     if any(cut.kind in (CutKind.TAPER, CutKind.ARCH) for cut in build.cuts):
         from shopdocs.checks import tapers
 

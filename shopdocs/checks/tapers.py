@@ -177,7 +177,7 @@ def _against_it(space: Space | None, mark: str, taper: Cuboid) -> str:
     piece, solid = scene.pieces[index], scene.solids[index]
     if isinstance(solid, Carved):
         return _against_what_leans(space, index, taper)
-    cuts = [cuboid for cuboid in piece.cuboids if not cuboid.adds and cuboid.slant is None]
+    cuts = [cuboid for cuboid in piece.cuboids if not cuboid.adds and not cuboid.askew]
     block = solid.cuts[cuts.index(taper)]
     for number, other in enumerate(scene.solids):
         if number != index and (block.overlap(other.body) is not None or touch(block, other.body) is not None):

@@ -45,6 +45,23 @@ class Turn:
             (-a / long, -b / long, 1 / long),
         )
 
+    @staticmethod
+    def tipping(axis: int, tangent: Fraction | float) -> Turn:
+        """The turn about the direction x or y of the build (`axis` 0 or 1) by an angle of this tangent: above zero what
+        looks up goes to the front about x, to the right about y."""
+        long = math.hypot(1.0, float(tangent))
+        c, s = 1 / long, float(tangent) / long
+        if axis == 0:
+            return Turn((1.0, 0.0, 0.0), (0.0, c, s), (0.0, -s, c))
+        return Turn((c, 0.0, -s), (0.0, 1.0, 0.0), (s, 0.0, c))
+
+    def reach(self, half: Sequence[float]) -> Vector:
+        """Half the upright box round a turned box, whose half sizes are `half`."""
+        a, b, c = (
+            sum(abs(way[k]) * size for way, size in zip((self.x, self.y, self.z), half, strict=True)) for k in range(3)
+        )
+        return a, b, c
+
     def of(self, way: Sequence[float]) -> Vector:
         """A direction of the plumb piece as it points in the build."""
         a, b, c = way

@@ -17,11 +17,13 @@ from shopdocs.core.angle import Angle, tilt_on_edge
 from shopdocs.core.display import trimmed
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
+from shopdocs.documents import let_ins
 from shopdocs.documents.borings import BORING, LEANING, Hole, borings_table, guides, holes_at_an_angle, leans_table
 from shopdocs.documents.end_cuts import has_end_cuts
 from shopdocs.documents.figures import count_figure, marks_text
 from shopdocs.documents.fitting.slanted import along_word
 from shopdocs.documents.job import Job
+from shopdocs.documents.let_ins import TIPPED, end_lines, tilts_table
 from shopdocs.facts.cautions import DRILLING
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
 from shopdocs.model.joining import Face, the_face
@@ -78,8 +80,11 @@ def angles(job: Job) -> Document:
     if borings := borings_table(job):
         caution = Caution(DRILLING.title, DRILLING.text)
         blocks.append(Together((Heading("Mortises at an angle", 2), borings, Paragraph(text(BORING)), caution)))
+    if tipped := tilts_table(job):
+        blocks.append(Together((Heading("Boards that are tipped", 2), tipped, Paragraph(text(TIPPED), Weight.QUIET))))
     blocks += [_figure(number, one) for number, one in enumerate(settings, 1)]
     blocks += guides(job)
+    blocks += let_ins.guides(job)
     question = "What do I set the sliding bevel to, and where is it used?"
     return Document("angles", "Angles to set", question, tuple(blocks))
 
@@ -99,6 +104,9 @@ def _settings(job: Job) -> list[_Setting]:
         for degrees, use in _of_boring(hole):
             one = found.setdefault(round(degrees * SAME), _Setting(Angle.of_degrees(degrees), at=hole.at))
             one.uses.setdefault(use, []).append(hole.piece.mark)
+    for line in end_lines(job):
+        one = found.setdefault(round(line.off * SAME), _Setting(Angle.of_degrees(line.off), at=line.at))
+        one.uses.setdefault(f"{line.kind}, line of a tipped board's end", []).append(line.side)
     return [one for _, one in sorted(found.items(), reverse=True)]
 
 
@@ -126,7 +134,7 @@ def _of_joint(feature: Cuboid) -> Iterator[tuple[Angle, str]]:
 def has_angles(job: Job) -> bool:
     """Whether any end is sawn off square, any joint slopes, or any mortise goes in at an angle."""
     sloping = any(True for _, feature, _ in _sloping_joints(job) for _ in _of_joint(feature))
-    return has_end_cuts(job) or sloping or bool(holes_at_an_angle(job))
+    return has_end_cuts(job) or sloping or bool(holes_at_an_angle(job)) or tilts_table(job) is not None
 
 
 def _of_boring(hole: Hole) -> Iterator[tuple[float, str]]:

@@ -202,7 +202,7 @@ def _guide(job: Job, holes: list[Hole]) -> FullScale:
     axis = side_of(slant.face)[0]
     first, second = (k for k in range(3) if k != axis)
     window = {k: _window(slant.centre[k], piece.size[k], slant.thick) for k in (first, second)}
-    mirrored = _runs_left(piece, slant.face)
+    mirrored = runs_left(piece, slant.face)
 
     def at(a: Length, b: Length) -> Point:
         """A place of the face as it is seen from outside."""
@@ -299,7 +299,7 @@ def _sight(slant: Slant, axes: tuple[int, int], at: Callable[[Length, Length], P
     yield Polygon((spots[1], spots[2], spots[3]), Stroke.VISIBLE, "ink")
 
 
-def _runs_left(piece: PlacedPiece, face: Face) -> bool:
+def runs_left(piece: PlacedPiece, face: Face) -> bool:
     """Whether the first axis of a face runs to the left where its second runs up, as one looks at it from outside.
 
     It runs to the right where first, second and the way out of the face follow the right-hand rule. In a right-handed

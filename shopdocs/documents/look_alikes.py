@@ -145,7 +145,29 @@ def found_words(job: Job, found: int | None) -> str:
 
 def way_words(job: Job, way: TurnedWay, count: int = 1) -> str:
     """How `count` pieces lie when they are right, the wrong way they also go in, and when that is noticed."""
-    return f"{way.whole}. {'Also goes' if count == 1 else 'Also go'} in {way.short}{_noticed(job, way)}."
+    return f"{way.whole}. {'Also goes' if count == 1 else 'Also go'} in {_short(job, way)}{_noticed(job, way)}."
+
+
+def _short(job: Job, way: TurnedWay) -> str:
+    """The wrong ways, with how far out of line the piece sits then: "upside down (³⁄₄ in too high)"."""
+    out = {words: (axis, by) for words, axis, by in way.out}
+    told = []
+    for words in way.shorts:
+        if words in out:
+            axis, by = out[words]
+            words = f"{words} ({job.display.length(abs(by))} {TOO_FAR[axis, by > ZERO]})"
+        told.append(words)
+    return " or ".join(told)
+
+
+TOO_FAR = {
+    (0, False): "too far left",
+    (0, True): "too far right",
+    (1, False): "too far forward",
+    (1, True): "too far back",
+    (2, False): "too low",
+    (2, True): "too high",
+}
 
 
 def _noticed(job: Job, way: TurnedWay | WholeWay) -> str:
@@ -263,7 +285,7 @@ def _way_rows(job: Job, alike: Alike) -> Iterator[tuple[int, Row]]:
     for way, marks in groups.items():
         cells = (
             Cell.of(marks_text(marks)),
-            Cell.of(way.short),
+            Cell.of(_short(job, way)),
             Cell.of(way.right),
             Cell.of(way.seen or NO_SIGN),
             Cell.of(found_words(job, way.found)),

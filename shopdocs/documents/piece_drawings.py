@@ -268,7 +268,7 @@ class _Unit:
         named = self.named[self.pieces[0].mark]
         for name in sorted(named, key=lambda name: (len(name), name)):
             for feature in named[name][1]:
-                if isinstance(feature, Cuboid) and (words := slanted_line(feature)):
+                if isinstance(feature, Cuboid) and (words := slanted_line(self.job, feature)):
                     alike.setdefault(words, []).append(name)
         for words, names in alike.items():
             yield text(f"{', '.join(names)}: {words}")

@@ -10,14 +10,14 @@ and `B`. All marking out starts from the face side, the face edge and end A.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
 
 from shopdocs.core.length import Length
 from shopdocs.core.problems import NOWHERE, Position
-from shopdocs.core.turn import Turn
+from shopdocs.core.turn import Turn, near
 
 Places = Mapping[str, Position]
 
@@ -129,16 +129,46 @@ class Lean:
 
 
 @dataclass(frozen=True, slots=True)
+class Tilt:
+    """How a piece is tipped about the direction `axis` of the build (0 x, 1 y), by an angle of the tangent `slope`:
+    above zero what looks up goes to the front about x, to the right about y. It turns about a line through `about`: the
+    middle of its own body, or of that of the piece that it is tipped with. `at` is where that is written."""
+
+    axis: int
+    slope: Fraction
+    about: tuple[Length, Length, Length]
+    at: Position = field(default=NOWHERE, compare=False)
+
+    @property
+    def turn(self) -> Turn:
+        """Where its directions point."""
+        return Turn.tipping(self.axis, self.slope)
+
+    def box(self, low: Sequence[Length], far: Sequence[Length]) -> tuple[list[Length], list[Length]]:
+        """The upright box round the body that lies so before it is tipped: exact along the axis, else to 1/1000 mm."""
+        half = [((b - a) / 2).float_mm() for a, b in zip(low, far, strict=True)]
+        away = [((a + b) / 2 - c).float_mm() for a, b, c in zip(low, far, self.about, strict=True)]
+        middle, reach = self.turn.of(away), self.turn.reach(half)
+        lows, highs = list(low), list(far)
+        for k in (k for k in range(3) if k != self.axis):
+            at = self.about[k].float_mm() + middle[k]
+            lows[k], highs[k] = near(at - reach[k]), near(at + reach[k])
+        return lows, highs
+
+
+@dataclass(frozen=True, slots=True)
 class Place:
     """Where a piece lies in the assembled build: its corner with the smallest x, y and z, and whether end A, the face
     edge and the face side lie at the low side (left, front, bottom) of the direction they look along. The corner of a
-    piece that leans is where it would lie if it stood plumb under its top."""
+    piece that leans is where it would lie if it stood plumb under its top, that of one that is tipped where it would
+    lie before it is."""
 
     corner: tuple[Length, Length, Length]
     end_a_low: bool = True
     face_edge_low: bool = True
     face_side_low: bool = True
     lean: Lean | None = None
+    tilt: Tilt | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,6 +23,16 @@ class LeanDraft:
     at: Position
 
 
+@dataclass(frozen=True, slots=True)
+class TiltDraft:
+    """A tilt as written: the tangent of its angle and the way it tips, or the piece `along` with which it is tipped."""
+
+    slope: Fraction
+    way: str
+    along: str
+    at: Position
+
+
 @dataclass(slots=True)
 class PieceDraft:
     """A piece as written. `coordinates` by direction; `index` of `count` in a run of pieces that share them."""
@@ -35,6 +45,7 @@ class PieceDraft:
     mirror: Scalar | None = None
     sides: dict[str, Scalar] = field(default_factory=dict)
     lean: LeanDraft | None = None
+    tilt: TiltDraft | None = None
     index: int = 0
     count: int = 1
 

@@ -31,6 +31,8 @@ from shopdocs.source.values import Values, suggestion
 
 MOST_MEETINGS = 5000
 MOST_STAGES = 500
+LONGEST_WAIT = 30 * 24  # hours in the clamps
+LONGEST_STAGE = 100  # hours at the bench
 _MEETING = re.compile(r"(\S+)\s+into\s+(\S+)(?:\s+at\s+(\S+))?", re.I)
 
 
@@ -227,7 +229,10 @@ def read_gluing(
     """The glue-up with its stages; None where the build has none."""
     if keys is None:
         return None
-    open_minutes, clamp_minutes = values.minutes(keys.open_time, most=24), values.minutes(keys.clamp_time)
+    open_minutes, clamp_minutes = (
+        values.minutes(keys.open_time, most=24),
+        values.minutes(keys.clamp_time, most=LONGEST_WAIT),
+    )
     own = bool(open_minutes and clamp_minutes)
     adhesive = _adhesive(keys.adhesive, own, list(adhesives), values) if keys.adhesive.text != MISSING else None
     titles: list[str] = []
@@ -311,7 +316,7 @@ def _stage(keys: StageKeys, known: Known, hardware: list[str], earlier: list[str
         count = values.whole(node)
         if count is not None:
             clamps.append(ClampNeed(count, values.name(kind, node.at), node.at))
-    wait = values.minutes(keys.wait)
+    wait = values.minutes(keys.wait, most=LONGEST_WAIT)
     return Stage(
         title=title,
         pieces=tuple(pieces),
@@ -322,7 +327,7 @@ def _stage(keys: StageKeys, known: Known, hardware: list[str], earlier: list[str
         tools=values.note_lines(keys.tools),
         clamps=tuple(clamps),
         hardware=tuple(fitted),
-        minutes=values.minutes(keys.minutes, bare=True),
+        minutes=values.minutes(keys.minutes, bare=True, most=LONGEST_STAGE),
         wait_hours=wait / 60 if wait else None,
         note=values.note_words(keys.note),
         at=keys.at,

@@ -25,7 +25,7 @@ MOST_DEGREES = (
     45  # common practice, no source: no leg leans farther, and a shoulder at its angle would be all end grain
 )
 _RIGHT = "write degrees from plumb, or a slope: splay: 8, or splay: 1 in 7"
-_LEAN = re.compile(r"(?:1\s*(?:in|:)\s*(\d+(?:\.\d+)?)|(\d+(?:\.\d+)?)\s*(?:°|deg|degrees)?)(?:\s+([a-z]+))?", re.I)
+SLOPE = re.compile(r"(?:1\s*(?:in|:)\s*(\d+(?:\.\d+)?)|(\d+(?:\.\d+)?)\s*(?:°|deg|degrees)?)(?:\s+([a-z]+))?", re.I)
 _WAYS = {"splay": ("outward", "left", "right"), "rake": ("outward", "front", "rear")}
 Spans = Mapping[Direction, tuple[Length, Length]]
 
@@ -64,7 +64,7 @@ def read_lean(item: dict[str, Any], values: Values) -> LeanDraft | None:
 
 def _tangent(key: str, node: Scalar, values: Values) -> tuple[Fraction, str] | None:
     text = values.line(node)
-    match = _LEAN.fullmatch(text)
+    match = SLOPE.fullmatch(text)
     if match is None:
         values.note(node.at, "lean", f"'{shorten(text)}' is no {key}", _RIGHT)
         return None

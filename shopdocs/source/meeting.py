@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 
 from shopdocs.core.box import AXES, Box, Ticks, Touch, touch
 from shopdocs.core.display import apart_words
 from shopdocs.core.length import Length
 from shopdocs.model.joining import End
-from shopdocs.model.parts import Direction, Part, Piece
+from shopdocs.model.parts import Direction, Part, Piece, Place
 from shopdocs.source.leaning import face_at
 
 MOST_COMPARED = 40_000
@@ -26,18 +27,29 @@ class Bodies:
             for _, piece in placed
             if piece.place is not None and piece.place.lean is not None
         }
+        self._tilts = {
+            piece.mark: piece.place.tilt
+            for _, piece in placed
+            if piece.place is not None and piece.place.tilt is not None
+        }
         lengths = [length for part, piece in placed for length in _lengths(part, piece)]
         self.ticks = Ticks.of(lengths)
         self.parts: Mapping[str, Part] = {piece.mark: part for part, piece in placed}
         self.pieces: Mapping[str, Piece] = {piece.mark: piece for _, piece in placed}
         self.boxes: Mapping[str, Box] = {piece.mark: self._box(part, piece) for part, piece in placed}
+        self._untipped = {
+            piece.mark: self._level_box(part, piece) for part, piece in placed if piece.mark in self._tilts
+        }
 
     def _box(self, part: Part, piece: Piece) -> Box:
         assert piece.place is not None
-        low, far = piece.place.corner, [a + e for a, e in zip(piece.place.corner, _extent(part), strict=True)]
-        if piece.place.lean is not None:
-            far[2] = piece.place.lean.top[2]
+        low, far = _corners(part, piece.place)
         return Box.between([self.ticks.count(value) for value in low], [self.ticks.count(value) for value in far])
+
+    def _level_box(self, part: Part, piece: Piece) -> Box:
+        """Where a tipped piece lies before it is tipped."""
+        assert piece.place is not None
+        return self._box(part, replace(piece, place=replace(piece.place, tilt=None)))
 
     def touch(self, one: str, other: str) -> Touch | None:
         """How two pieces touch face to face; None where they do not, or one has no place."""
@@ -45,7 +57,20 @@ class Bodies:
             return None
         if one in self._leans or other in self._leans:
             return self._where_it_leans(one, other)
+        if one in self._tilts or other in self._tilts:
+            return self._where_it_is_tipped(one, other)
         return touch(self.boxes[one], self.boxes[other])
+
+    def _where_it_is_tipped(self, one: str, other: str) -> Touch | None:
+        """How two pieces touch of which one is tipped: with a face square to the line that it is tipped about, unless
+        both are tipped together."""
+        tilts = [self._tilts.get(mark) for mark in (one, other)]
+        if tilts[0] == tilts[1]:
+            return touch(self._untipped[one], self._untipped[other])
+        found = touch(self.boxes[one], self.boxes[other])
+        tilt = tilts[0] or tilts[1]
+        assert tilt is not None
+        return found if found is not None and found.axis == tilt.axis else None
 
     def _where_it_leans(self, one: str, other: str) -> Touch | None:
         """How two pieces touch of which one leans: taken where it stands at the middle height of the other, a little
@@ -121,7 +146,7 @@ class Bodies:
     def _meet(self, one: str, other: str) -> bool:
         if one == other:
             return False
-        if one in self._leans or other in self._leans:
+        if any(mark in self._leans or mark in self._tilts for mark in (one, other)):
             return self.touch(one, other) is not None
         return self.touch(one, other) is not None or self.boxes[one].overlap(self.boxes[other]) is not None
 
@@ -165,7 +190,17 @@ def _extent(part: Part) -> list[Length]:
     return [by_direction[direction] for direction in _DIRECTIONS]
 
 
+def _corners(part: Part, place: Place) -> tuple[Sequence[Length], Sequence[Length]]:
+    """The low and the far corner of the box round a piece; of one that leans as it would stand plumb."""
+    low, far = place.corner, [a + e for a, e in zip(place.corner, _extent(part), strict=True)]
+    if place.lean is not None:
+        far[2] = place.lean.top[2]
+    return place.tilt.box(low, far) if place.tilt is not None else (low, far)
+
+
 def _lengths(part: Part, piece: Piece) -> list[Length]:
     assert piece.place is not None
     also = [*piece.place.lean.top] if piece.place.lean is not None else []
+    if piece.place.tilt is not None:
+        also += [value for corner in _corners(part, piece.place) for value in corner]
     return [*piece.place.corner, part.length, part.width, part.thickness, *also]

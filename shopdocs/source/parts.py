@@ -22,6 +22,7 @@ from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.order import circle_words, in_order
 from shopdocs.source.placing import Placing
 from shopdocs.source.schema import MaterialKeys, PartKeys, PieceKeys, RunsKeys
+from shopdocs.source.tilting import read_tilt
 from shopdocs.source.values import MOST, Values, suggestion
 
 RESERVED = {*UNIT_SIZES, "x", "to", "from", "evenly", "length", "width", "thickness", "through", "mirror", "of"}
@@ -408,7 +409,7 @@ def _drafts(
 ) -> list[PieceDraft]:
     """The pieces of one entry: a note, or keys with a place; a run shares its keys."""
     at = written[KEYS].get(mark_text, keys.place("pieces"))
-    note, given, lean = "", {}, None
+    note, given, lean, tilt = "", {}, None, None
     if item is None or isinstance(item, Scalar):
         note = values.note_words(item)
     elif isinstance(item, dict):
@@ -418,7 +419,8 @@ def _drafts(
             wrong = f"'{shorten(mark_text)}' mirrors a piece, and leans as that does"
             values.note(item[KEYS].get("lean", at), "lean", wrong, "leave out its lean, or give it a place of its own")
             lean = None
-        given = _piece_keys({key: inner for key, inner in item.items() if key != "lean"}, values)
+        tilt = read_tilt(item, values)
+        given = _piece_keys({key: inner for key, inner in item.items() if key not in ("lean", "tilt")}, values)
         note = values.note_words(given.get("note"))
     else:
         values.note(at, "shape", "a list stands under a piece", "write a note, or keys with values")
@@ -433,6 +435,7 @@ def _drafts(
             mirror=given.get("mirror"),
             sides={key: given[key] for key in ("end A", "face edge", "face side") if key in given},
             lean=lean,
+            tilt=tilt,
             index=index,
             count=len(run),
         )

@@ -10,19 +10,18 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cached_property
 from typing import NamedTuple
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
-from shopdocs.model.parts import Axis, Direction, Lean, Place, Runs
+from shopdocs.model.parts import Axis, Direction, Place, Runs
 from shopdocs.source.arithmetic import MAX_TEXT
+from shopdocs.source.askew import Askew
 from shopdocs.source.drafts import AXES, PartDraft, PieceDraft
 from shopdocs.source.faces import SIDES as SIDES
 from shopdocs.source.faces import Named, dotted
 from shopdocs.source.faces import faces_in as faces_in
-from shopdocs.source.leaning import face_at, lean_of, middle_of, middle_of_top
 from shopdocs.source.mark_runs import expand_run
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.order import circle_words, in_order
@@ -75,7 +74,7 @@ class Placing:
         self.spans: dict[str, dict[Direction, Span]] = {mark: {} for mark in self.pieces}
         self.coordinates: dict[_Key, _Coordinate] = {}
         self.mirrors: dict[str, tuple[str, Direction, Scalar]] = {}
-        self.leaning: dict[str, Lean | None] = {}
+        self.askew = Askew(self.parts, self.pieces, self.spans, self.mirrors, values)
 
     def work_out(self) -> None:
         """Fill `sizes` and `spans` as far as they can be known."""
@@ -130,10 +129,10 @@ class Placing:
         for direction, coordinate in read.items():
             key = _Key(piece.mark, direction)
             self.coordinates[key] = coordinate
-            needs[key] = self._keys_of(coordinate.needs)
+            needs[key] = self._keys_of(coordinate.needs, piece)
             if self._names_a_lean(piece, direction, coordinate):
                 needs[key].append(_Key(piece.mark, Direction.Z))
-                needs[key] += [_Key(mark, d) for mark in self.pieces if self.leans(mark) for d in Direction]
+                needs[key] += [_Key(mark, d) for mark in self.pieces if self.askew.leans(mark) for d in Direction]
             axis = part.axis_along(direction)
             if coordinate.form != "both" and axis is not None:
                 needs[key].append(_Key(part.name, axis))
@@ -252,29 +251,30 @@ class Placing:
                 return None
         return written
 
-    def _keys_of(self, faces: Iterable[tuple[str, str]]) -> list[_Key]:
-        return [_Key(mark, SIDES[side][0]) for mark, side in faces]
+    def _keys_of(self, faces: Iterable[tuple[str, str]], beside: PieceDraft | None = None) -> list[_Key]:
+        found = [_Key(mark, SIDES[side][0]) for mark, side in faces]
+        named: dict[str, set[Direction]] = {}
+        for mark, side in faces:
+            named.setdefault(mark, set()).add(SIDES[side][0])
+        return found + [_Key(*key) for key in self.askew.also_needed(named, beside)]
 
     # --- working out -------------------------------------------------------------------------------------------------
 
     def _names_a_lean(self, piece: PieceDraft, direction: Direction, coordinate: _Coordinate) -> bool:
         """Whether a plumb piece is placed by the face of one that leans, which has to be known for it."""
-        if direction is Direction.Z or self.leans(piece.mark):
+        if direction is Direction.Z or self.askew.leans(piece.mark):
             return False
-        return any(self.leans(mark) for mark, _ in coordinate.needs)
+        return any(self.askew.leans(mark) for mark, _ in coordinate.needs)
 
-    @cached_property
-    def _leaning_parts(self) -> frozenset[str]:
-        """The parts of which a piece leans; its mirror images lean as well, and so do all its pieces."""
-        return frozenset(piece.part for piece in self.pieces.values() if piece.lean is not None)
-
-    def leans(self, mark: str) -> bool:
-        """Whether a piece leans: all pieces of a part do, or none."""
-        return self.pieces[mark].part in self._leaning_parts
-
-    def _evaluate(self, node: Scalar, least: int | None = None, level: Length | None = None) -> Length | None:
-        """An expression with faces put in, those of leaning pieces as they stand at the height `level`; None without a
-        new problem where a face could not be worked out."""
+    def _evaluate(
+        self,
+        node: Scalar,
+        least: int | None = None,
+        level: Length | None = None,
+        beside: PieceDraft | None = None,
+    ) -> Length | None:
+        """An expression with faces put in, those of leaning pieces as they stand at the height `level`, those of tipped
+        ones as `beside` sees them; None without a new problem where a face could not be worked out."""
         if self._misnamed(node):
             return None
         names: dict[str, Length] = {}
@@ -289,12 +289,13 @@ class Placing:
             kept = face.end - len(mark) - 1 - len(face.side)
             name = f"_{len(names)}".ljust(face.end - kept, "_")
             at = span[high]
-            if level is not None and direction is not Direction.Z and self.leans(mark):
-                lean = self.lean_of(self.pieces[mark])
-                if lean is None:
+            if level is not None and direction is not Direction.Z and self.askew.leans(mark):
+                leaning = self.askew.leaning_face(mark, direction, high, level)
+                if leaning is None:
                     return None
-                half = (span[1] - span[0]) / 2
-                at = face_at(lean, direction, half, high, level)
+                at = leaning
+            tipped = self.askew.tipped_face(mark, direction, high, beside)
+            at = at if tipped is None else tipped
             names[name], written[name] = at, text[kept : face.end]
             text = text[:kept] + name + text[face.end :]
         stand_in = Scalar(node.at, text, node.quoted, straight=node.straight)
@@ -334,7 +335,7 @@ class Placing:
             if upright is None:
                 return
             level = (upright[0] + upright[1]) / 2
-        found = [self._evaluate(text, level=level) for text in coordinate.texts]
+        found = [self._evaluate(text, None, level, piece) for text in coordinate.texts]
         numbers = [value for value in found if value is not None]
         if len(numbers) != len(coordinate.texts):
             return
@@ -447,29 +448,7 @@ class Placing:
             return None
         corner = (spans[Direction.X][0], spans[Direction.Y][0], spans[Direction.Z][0])
         flags = self._flags(piece, runs)
-        return Place(corner, *flags, self.lean_of(piece))
-
-    def lean_of(self, piece: PieceDraft, seen: int = 0) -> Lean | None:
-        """How a piece leans; a mirror image leans the other way across its plane."""
-        spans = self.spans[piece.mark]
-        if piece.mark in self.mirrors and seen < len(self.pieces):
-            source, across, _ = self.mirrors[piece.mark]
-            found = self.lean_of(self.pieces[source], seen + 1)
-            if found is None or len(spans) != 3:
-                return None
-            right = -found.right if across is Direction.X else found.right
-            rear = -found.rear if across is Direction.Y else found.rear
-            return Lean(right, rear, middle_of_top(spans), spans[Direction.Z][0], found.at)
-        if piece.lean is None or len(spans) != 3:
-            return None
-        if piece.mark not in self.leaning:
-            self.leaning[piece.mark] = lean_of(piece, self.parts[piece.part].runs, spans, self.middle, self.values)
-        return self.leaning[piece.mark]
-
-    @cached_property
-    def middle(self) -> tuple[Length | None, Length | None]:
-        """The middle of the build from left to right and from front to rear, by the tops of all pieces that lean."""
-        return middle_of([self.spans[mark] for mark in self.pieces if self.leans(mark)])
+        return Place(corner, *flags, self.askew.lean_of(piece), self.askew.tilt_of(piece))
 
     def _flags(self, piece: PieceDraft, runs: Runs, seen: int = 0) -> tuple[bool, bool, bool]:
         directions = (runs.length, runs.width, runs.thickness)

@@ -133,7 +133,10 @@ class PieceKeys(Keys):
     A coordinate is a length (the low side), `A to B` (both sides: the size follows), `to B` (the high side), `centred
     on A`, or for a run of pieces `evenly from A to B` (equal gaps, also at the ends) and `spread from A to B` (the
     outer ones touch). Faces of other pieces may stand in it: `FL.left`, `.right`, `.front`, `.back`, `.bottom`, `.top`;
-    those of a piece that leans are taken where they stand at the middle height of the piece that names them.
+    those of a piece that leans are taken where they stand at the middle height of the piece that names them, those of
+    one that is tipped where they reach to. A board is placed as if it lay level or stood plumb, and `tilt` tips it
+    about the middle line of its length: `15 front` lets a shelf fall to the front, and the top of a back come forward.
+    What is tipped `with` it is placed beside it as if neither was tipped.
     """
 
     x: LengthText | None = _key("left to right", example="FL.right to FR.left")
@@ -144,6 +147,10 @@ class PieceKeys(Keys):
         example="RL across x at width / 2",
     )
     lean: LeanKeys | None = _key("of an upright piece: how far it leans, and which way", example="{splay: 8, rake: 5}")
+    tilt: Words | None = _key(
+        "of a board that is level along its length: how far it is tipped, and which way, or with what",
+        example="15 front",
+    )
     end_a: SideWord | None = _key("side that end A lies on; left, front or bottom by default", "end A", example="right")
     face_edge: SideWord | None = _key(
         "side the face edge looks to; top where it can, else left or front", "face edge", example="top"

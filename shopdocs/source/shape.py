@@ -229,6 +229,10 @@ def _problem(root: Node, model: type[Keys], path: Path, kind: str) -> Problem:
             else ""
         )
         return error(at, "missing-key", f"{where} lacks '{last}'", f"add '{last}': {meaning}")
+    if path and isinstance(path[-1], int) and isinstance(node, Scalar) and is_empty(node):
+        return error(
+            at, "shape", f"an empty entry stands in the list {_called(path[:-1])}", "fill it in, or take it out"
+        )
     if last[:1].isdigit() and isinstance(node, Scalar) and is_empty(node):
         return error(at, "comma", f"'{shorten(last)}' stands where a name should", COMMA)
     found = describe(node) if node is not None else "this"

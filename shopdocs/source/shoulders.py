@@ -106,7 +106,7 @@ def _shoulder(
     other, leg = of_piece[meeting.receiving]
     place, runs = piece.place, part.runs
     assert leg.place is not None and leg.place.lean is not None
-    if place is None or runs is None or other.runs is None or runs.length is Direction.Z:
+    if place is None or place.tilt or runs is None or other.runs is None or runs.length is Direction.Z:
         return None  # told where the joint is worked out
     lean, k = leg.place.lean, _DIRECTIONS.index(runs.length)
     high = (meeting.end is End.B) == place.end_a_low

@@ -305,7 +305,7 @@ class Values:
             return None
         text = node.text.strip()
         if bare and _DECIMAL.fullmatch(text) and Fraction(text):
-            return Fraction(text)
+            return self._within(node, Fraction(text), most)
         found = list(_TIME.finditer(text))
         if not found or _TIME.sub("", text).strip(" ,."):
             self.note(node.at, "time", f"'{shorten(text)}' is not a time", "write it as 90 min, 8 h or 2 days")
@@ -315,8 +315,11 @@ class Values:
         if value <= 0:
             self.note(node.at, "time", "a time of zero", "more than zero is needed")
             return None
+        return self._within(node, value, most)
+
+    def _within(self, node: Scalar, value: Fraction, most: int | None) -> Fraction | None:
         if most is not None and not Fraction(1, 10) <= value <= most * 60:
-            wrong = f"'{shorten(text)}' is out of range"
+            wrong = f"'{shorten(node.text.strip())}' is out of range"
             self.note(node.at, "time", wrong, f"from 0.1 min to {most} h; check its unit")
             return None
         return value

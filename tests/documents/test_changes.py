@@ -252,6 +252,25 @@ def test_another_outline_is_told_by_its_points(tmp_path: Path) -> None:
     assert verdict.words.startswith("it is sawn to another outline") and not verdict.good
 
 
+def test_a_piece_that_lies_another_way_is_taken_out_again(tmp_path: Path) -> None:
+    """A square post turned a quarter about its length fills the same box at the same place, but its face edge looks
+    another way: where it is glued in it has to come out."""
+    text = (
+        "build: {title: Trial, mark: T, units: mm}\nmaterials: {oak: {kind: hardwood, rough: 52}}\n"
+        "parts: {post: {material: oak, size: 40 x 40 x 400, runs: {length: z, width: %s}, "
+        "pieces: {P: {x: 0, y: 0, z: 0}, Q: {x: 100, y: 0, z: 0}}}}\n"
+    )
+    states = []
+    for width in "xy":
+        path = tmp_path / f"{width}.yaml"
+        path.write_text(text % width, "utf-8")
+        states.append(_state(job_of(path), PRINTED_ANEW))
+    changes = compare(*states)
+    assert [[change.what for change in piece.changes] for piece in changes.pieces] == [["lies"], ["lies"]]
+    assert changes.glued == ("P", "Q")
+    assert compare(states[0], states[0]).glued == ()
+
+
 def test_what_need_no_longer_be_bought_stands_before_the_arrow(tmp_path: Path) -> None:
     """Cork in place of felt: one line is no more on the list, one is there for the first time, and no other."""
     changes = _edited(tmp_path, ("buy: [felt,", "buy: [cork,"), sheets=("shopping",))

@@ -1,32 +1,69 @@
-"""Buttons that find nothing to ride in."""
+"""Buttons that find nothing to ride in, or nothing within their reach."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from shopdocs.core.display import exact_text
+from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Problem, warning
-from shopdocs.model.cutting import CutKind
+from shopdocs.model.joining import HolePlace
 from shopdocs.work.computed import Computed
-from shopdocs.work.seasons.fast import rail_under
+from shopdocs.work.scene.own_cuts import own_cuts
+from shopdocs.work.seasons.fast import rail_under, spot_of
+from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Spot
 
-HOLLOWS = (CutKind.GROOVE, CutKind.MORTISE, CutKind.RABBET, CutKind.RECESS, CutKind.NOTCH)
+COMMON = "common practice"
+REACH = Length(
+    60
+)  # from the screw of a button to its groove: buttons are 30 to 50 mm long (common practice, no source)
+HOLLOWS = (
+    FeatureKind.GROOVE,
+    FeatureKind.MORTISE,
+    FeatureKind.RABBET,
+    FeatureKind.RECESS,
+    FeatureKind.NOTCH,
+)
 
 
 def buttons_without_groove(work: Computed) -> Iterator[Problem]:
-    """A button screwed under a top whose tongue has no groove or mortise in the rail beside it."""
+    """A button screwed under a top whose tongue has no groove or mortise in the rail beside it, or none that it
+    reaches; each rail is told once."""
     space = work.space
     if space is None:
         return
-    cut = {place.piece for one in work.build.cuts if one.kind in HOLLOWS for place in one.on}
+    own = own_cuts(work.build)
     for item in work.build.hardware:
         if not item.rides:
             continue
-        under = (rail_under(space, space.pieces[p.piece], p) for p in item.on if p.piece in space.pieces)
-        bare = list(dict.fromkeys(rail.mark for rail in under if rail is not None and rail.mark not in cut))
+        bare: dict[str, None] = {}
+        far: dict[str, tuple[HolePlace, Length]] = {}
+        for place in item.on:
+            piece = space.pieces.get(place.piece)
+            rail = rail_under(space, piece, place) if piece is not None else None
+            if piece is None or rail is None:
+                continue
+            hollows = [cut for cut in own.get(rail.mark, ()) if cut.kind in HOLLOWS]
+            if not hollows:
+                bare[rail.mark] = None
+                continue
+            off = min(_apart(spot_of(piece, place), rail, cut) for cut in hollows)
+            if off > REACH:
+                far.setdefault(rail.mark, (place, off))
         if bare:
             wrong = f"the buttons of '{item.name}' find no groove in {', '.join(bare)}"
             right = "cut one under 'cuts' (kind: groove), or a mortise for each button"
             yield warning(item.at, "no-button-groove", wrong, right)
+        for mark, (place, off) in far.items():
+            wrong = f"a button of '{item.name}' is {exact_text(off)} from what is grooved in '{mark}'"
+            right = f"it reaches {exact_text(REACH)} at most ({COMMON}): move one of them"
+            yield warning(place.at, "no-button-groove", wrong, right)
+
+
+def _apart(spot: Spot, rail: PlacedPiece, cut: Cuboid) -> Length:
+    """How far a cut of the rail is from a spot of the build, along the axis on which it is farthest."""
+    low, high = rail.range_in_build(cut.lo, cut.hi)
+    return max(max(low[k] - spot[k], spot[k] - high[k], ZERO) for k in range(3))
 
 
 CHECKS_OF_WORK = (buttons_without_groove,)

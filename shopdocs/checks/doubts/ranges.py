@@ -30,7 +30,7 @@ class Share:
 
 
 TENON = Share(Fraction(1, 5), Fraction(3, 5), Length(4))  # thickness, of its piece: about a third
-TENON_LONG = Share(Fraction(1, 6), Fraction(20), Length(9))  # length, of the piece it goes into
+TENON_LONG = Share(Fraction(0), Fraction(20), Length(9))  # length, of the piece it goes into
 TONGUE = Share(
     Fraction(1, 6), Fraction(1), Length(3)
 )  # thickness, of its piece: about a third, or the whole of a panel
@@ -69,7 +69,7 @@ def joints_outside(build: Build, shop: Shop) -> Iterator[Problem]:
 def _of_joint(joint: Joint, entering: Part, receiving: Part) -> Iterator[tuple[str, Problem]]:
     kind = KINDS[joint.kind]
     long = "length" in kind.sizes
-    deep = min(max(receiving.thickness, receiving.width), INCH * 2)
+    deep = max(receiving.thickness, receiving.width)
     if kind.tenoned and joint.thickness:
         yield from _share(
             joint, "thickness", "tenon", "thick", joint.thickness, TENON, entering.thickness, entering.name

@@ -19,6 +19,7 @@ from shopdocs.work.shapes.hidden import Segment, outline
 from shopdocs.work.shapes.projection import View
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.ends import gauged_extents
+from shopdocs.work.space.let_in import axes_of, is_let_in, marked_side
 from shopdocs.work.space.likeness import marking_ticks
 from shopdocs.work.space.placed import PIECE_AXES, Bore, Cuboid, FeatureKind, PlacedPiece, Spot, face_of, side_of
 
@@ -307,7 +308,7 @@ class Gauged:
                 own = True
             at = Face.A if own and shown.lo[0] + shown.hi[0] < middle * 2 else Face.B
             if at is end and shown.cuboid.slant is not None:
-                places.add(shown.cuboid.slant.centre[axis])
+                places |= _slanted(shown, axis)
             elif at is end:
                 places |= {shown.lo[axis], shown.hi[axis]}
         if end is Face.B:
@@ -388,7 +389,18 @@ def _along(shown: Shown) -> set[Length]:
         return {shown.lo[0], shown.hi[0]}
     if shown.cuboid.adds:
         return {slant.centre[0], shown.hi[0] if slant.way[0] > 0 else shown.lo[0]}
-    return {slant.centre[0]}
+    return _slanted(shown, 0)
+
+
+def _slanted(shown: Shown, axis: int) -> set[Length]:
+    """Where what is at an angle is measured along an axis: the middle of its mouth, or both ends of the side of it that
+    is marked out where it goes in square."""
+    slant = shown.cuboid.slant
+    assert slant is not None
+    axes = axes_of(slant)
+    if not is_let_in(shown.cuboid) or axis not in axes:
+        return {slant.centre[axis]}
+    return {spot[axes.index(axis)] for spot in marked_side(shown.cuboid)}
 
 
 @lru_cache(maxsize=1024)

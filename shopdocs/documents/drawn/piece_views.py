@@ -22,7 +22,8 @@ from shopdocs.core.turn import near
 from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.measures import true_length
 from shopdocs.model.joining import Face
-from shopdocs.work.space.placed import Bore, FeatureKind, PlacedPiece, Slant, Spot, side_of
+from shopdocs.work.space.let_in import axes_of, is_let_in, marked_side
+from shopdocs.work.space.placed import Bore, Cuboid, FeatureKind, PlacedPiece, Slant, Spot, side_of
 
 READABLE_MM = 11.0  # the thinner side of a piece is drawn at least so large, if the page allows
 END_ROOM_MM = 30.0  # a larger end is not drawn wider than this
@@ -34,6 +35,7 @@ _AXIS_MM = 3.0  # the centre line of a round runs so far past it
 _MARK_MM = 8.0  # a face mark, where the face has the room
 _SMALL_MM = 4.0  # one beside a line
 _MARK_SHARE = 0.55  # of the width of the face
+_STRUCK_MM = 3.0  # the line of a cut askew on its face is struck so far past it
 _SIGHT = 1.4  # of a mortise's thickness: how far its sight line runs to both sides of its middle
 _ROUND = 16  # straight pieces of a half round
 
@@ -254,9 +256,26 @@ class PieceViews:
         """The middles of mortises that go in at an angle; their rims are lines of the piece."""
         for cuboid in self.piece.cuboids:
             slant = cuboid.slant
-            if slant is not None and not cuboid.adds and slant.face is view.face:
+            if slant is None or cuboid.adds or slant.face is not view.face:
+                continue
+            if is_let_in(cuboid):
+                yield from self._marked_side(view, cuboid, slant)
+            else:
                 yield CentreMark(view.place(slant.centre), slant.thick * view.times / 2 + self.true(1.2))
                 yield from self._sight_line(view, slant)
+
+    def _marked_side(self, view: PieceView, cuboid: Cuboid, slant: Slant) -> Iterator[Shape]:
+        """The line that a cut askew on its face is marked out by, struck a little past both of its ends."""
+        axes, past = axes_of(slant), self.true(_STRUCK_MM).float_mm()
+        ends = [[v.float_mm() for v in spot] for spot in marked_side(cuboid)]
+        long = math.dist(*ends)
+        spots = []
+        for one, two in (ends, ends[::-1]):
+            spot = list(slant.centre)
+            for k, a, b in zip(axes, one, two, strict=True):
+                spot[k] = near(a + (a - b) / long * past)
+            spots.append(view.place((spot[0], spot[1], spot[2])))
+        yield Line(spots[0], spots[1], Stroke.CENTRE)
 
     def _sight_line(self, view: PieceView, slant: Slant) -> Iterator[Shape]:
         """The line on the face that the bit leans along, through the middle of the mortise."""

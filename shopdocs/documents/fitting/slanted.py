@@ -10,9 +10,11 @@ from shopdocs.core.display import trimmed
 from shopdocs.core.length import Length
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Face, the_face
+from shopdocs.work.space.let_in import axes_of, is_let_in, marked_side, off_square
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Slant, face_of, side_of
 
 SEEN = 0.05  # degrees: less is not set, and not told
+MOST_ACROSS = 45  # degrees off a line squared across: what lies farther off runs along the face
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,11 +81,13 @@ def _long(cuboid: Cuboid, slant: Slant) -> Length:
     return cuboid.hi[0] - slant.centre[0] if slant.way[0] > 0 else slant.centre[0] - cuboid.lo[0]
 
 
-def slanted_line(cuboid: Cuboid) -> str:
-    """How a mortise goes in at an angle; "" of one that does not."""
+def slanted_line(job: Job, cuboid: Cuboid) -> str:
+    """How a mortise goes in at an angle, or lies askew on its face; "" of one that does not."""
     slant = cuboid.slant
     if slant is None or cuboid.adds:
         return ""
+    if is_let_in(cuboid):
+        return let_in_words(job, cuboid)
     found = bored(slant)
     return angle_words(found, slant) if found.off > SEEN or found.turned else ""
 
@@ -101,6 +105,29 @@ def angle_words(found: Bored, slant: Slant) -> str:
     if found.turned:
         words += f", lying {degrees(found.turned)} off the {along_word(slant.face)}"
     return words
+
+
+def let_in_words(job: Job, cuboid: Cuboid) -> str:
+    """Where a cut that lies askew is marked out: "side nearer end A from 208.2 along, 62 across to 177.1 along, 178
+    across, 15° off square"."""
+    assert cuboid.slant is not None
+    bare, axes = job.display.bare, axes_of(cuboid.slant)
+    ways = ("along", "across", "deep")
+    spots = [", ".join(f"{bare(v)} {ways[k]}" for v, k in zip(spot, axes, strict=True)) for spot in marked_side(cuboid)]
+    off = off_square(cuboid)
+    angle = (
+        f"{degrees(off)} off square"
+        if off <= MOST_ACROSS
+        else f"{degrees(90 - off)} off the {along_word(cuboid.slant.face)}"
+    )
+    return f"side nearer {_marked_from(cuboid)} from {spots[0]} to {spots[1]}, {angle}"
+
+
+def _marked_from(cuboid: Cuboid) -> str:
+    """The end or the edge that the marked side lies nearer to."""
+    assert cuboid.slant is not None
+    first, second = axes_of(cuboid.slant)
+    return the_face(face_of(first if off_square(cuboid) <= MOST_ACROSS else second, False))
 
 
 def along_word(face: Face) -> str:

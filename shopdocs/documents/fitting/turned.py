@@ -45,6 +45,7 @@ class TurnedWay:
     stage: int = 0
     found: int | None = None
     changes: tuple[tuple[Face, Face], ...] = ()  # of the first of these ways
+    out: tuple[tuple[str, int, Length], ...] = ()  # of these wrong ways, by their short words: how far it sits where
 
     @property
     def whole(self) -> str:
@@ -52,29 +53,30 @@ class TurnedWay:
         return f"{self.right}; {self.seen}" if self.seen else self.right
 
     @property
-    def short(self) -> str:
-        """The wrong way by its first word alone: what is end for end is back to front too, and one sees it."""
-        return " or ".join(dict.fromkeys(way.partition(",")[0] for way in self.wrong.split("; ")))
+    def shorts(self) -> tuple[str, ...]:
+        """The wrong ways by their first word alone: what is end for end is back to front too, and one sees it."""
+        return tuple(dict.fromkeys(way.partition(",")[0] for way in self.wrong.split("; ")))
 
 
 def ways_of(alike: Alike, mark: str) -> tuple[TurnedWay, ...]:
     """The wrong ways of a piece; those that one look tells from the right one stand together."""
-    answers: dict[tuple[str, str, int, int | None], list[WrongWay]] = {}
+    answers: dict[tuple[str, str, int, int | None, tuple[int, Length] | None], list[WrongWay]] = {}
     mistakes, piece = alike.mistakes(mark), alike.space.pieces.get(mark)
     if piece is None or not mistakes:
         return ()
     on = _cut_in(piece)
     for mistake in mistakes:
         seen = _seen(piece, mistake.way, on) or _nearer(piece, mistake.way)
-        told = (right_way(alike, mark, mistake.way), seen, mistake.stage, mistake.found)
+        told = (right_way(alike, mark, mistake.way), seen, mistake.stage, mistake.found, mistake.way.out)
         answers.setdefault(told, []).append(mistake.way)
-    return tuple(_turned_way(ways, *told) for told, ways in answers.items())
+    return tuple(_turned_way(ways, *told[:4]) for told, ways in answers.items())
 
 
 def _turned_way(ways: list[WrongWay], right: str, seen: str, stage: int, found: int | None) -> TurnedWay:
     words = _plainest([way.words for way in ways])
     drawn = next(way for way in ways if way.words == words[0])
-    return TurnedWay("; ".join(words), right, seen, stage, found, drawn.changes)
+    out = ((words[0].partition(",")[0], *drawn.out),) if drawn.out is not None else ()
+    return TurnedWay("; ".join(words), right, seen, stage, found, drawn.changes, out)
 
 
 def told_of(alike: Alike, mark: str) -> tuple[TurnedWay, ...]:
@@ -92,7 +94,8 @@ def _together(ways: list[TurnedWay]) -> TurnedWay:
     wrong = dict.fromkeys(words for way in ways for words in way.wrong.split("; "))
     right = ", ".join(dict.fromkeys(way.right for way in ways))
     seen = _seen_together([way.seen for way in ways if way.seen])
-    return replace(first, wrong="; ".join(wrong), right=right, seen=seen)
+    out = tuple(dict.fromkeys(each for way in ways for each in way.out))
+    return replace(first, wrong="; ".join(wrong), right=right, seen=seen, out=out)
 
 
 def _seen_together(told: list[str]) -> str:

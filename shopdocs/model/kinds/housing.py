@@ -32,4 +32,5 @@ KIND = Kind(
     wrong=housed_wrong,
     flush=housed_flush,
     let_in="end in the housing",
+    tips=True,
 )

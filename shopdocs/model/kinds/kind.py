@@ -141,9 +141,9 @@ class Kind:
     nothing stands out into the other piece; `said` `meets` says what it is already; `barred`; `screwed` it takes
     screws; `slides` the wood of one piece moves in it across the grain, held by pins that end where they come out;
     `rides` an edge left without glue can move in it; `shouldered` the entering end has a shoulder to knife; `chopped`
-    its mortises are chopped or routed as wide as its thickness; `askew` it can join a piece that leans; `bored` its
-    tenon is round, its mortise a bore; `clash_hint` what may be meant where it shares its
-    place with another.
+    its mortises are chopped or routed as wide as its thickness; `askew` it can join a piece that leans; `tips` a
+    tipped board with the side beside its end; `bored` its tenon is round, its mortise a bore; `clash_hint` what may be
+    meant where it shares its place with another.
 
     Reckoned from a joint as it is written, without places: `added` to the length and to the width of the entering
     piece; `glue_area` in square millimetres, the faces that hold (cheeks, laps, long-grain edges) without end grain;
@@ -179,6 +179,7 @@ class Kind:
     shouldered: bool = False
     chopped: bool = False
     askew: bool = False
+    tips: bool = False
     bored: bool = False
     clash_hint: str = ""
     added: Callable[[Stated, Meeting], tuple[Length, Length]] = adds_nothing

@@ -38,4 +38,5 @@ KIND = Kind(
     glue_area=_glue_area,
     wrong=_wrong,
     chopped=True,
+    tips=True,
 )

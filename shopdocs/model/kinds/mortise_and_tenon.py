@@ -71,5 +71,6 @@ KIND = Kind(
     wrong=_wrong,
     shouldered=True,
     askew=True,
+    tips=True,
     chopped=True,
 )

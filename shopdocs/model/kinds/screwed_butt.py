@@ -14,4 +14,5 @@ KIND = Kind(
     size_names=("clearance Ø", "pilot Ø", "screw", "deep"),
     flat=True,
     screwed=True,
+    tips=True,
 )

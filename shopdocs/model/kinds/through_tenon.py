@@ -28,5 +28,6 @@ KIND = Kind(
     wrong=tenon_wrong,
     shouldered=True,
     askew=True,
+    tips=True,
     chopped=True,
 )

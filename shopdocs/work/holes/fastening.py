@@ -17,9 +17,11 @@ from shopdocs.model.build import Build
 from shopdocs.model.joining import Face, HoleUse, Screw
 from shopdocs.model.parts import Part
 from shopdocs.work.scene.in_space import Space, bore_of
+from shopdocs.work.shapes.carved import rough_cells
 from shopdocs.work.space.drilled import Drilled, use_of
 from shopdocs.work.space.leaning import LeaningPiece
 from shopdocs.work.space.placed import Bore, PlacedPiece, side_of
+from shopdocs.work.space.tipping import TippedPiece
 
 NEAR = Length("12.7")  # holes and edges closer than this to an axis were meant to be met (common practice, no source)
 FASTENING = (HoleUse.CLEARANCE, HoleUse.PILOT, HoleUse.PLAIN)  # a recess takes a head or a foot and holds nothing
@@ -203,7 +205,7 @@ class Fastening:
     def cells(self, piece: int) -> list[Box]:
         """The wood of a piece."""
         if piece not in self._cells:
-            self._cells[piece] = [self.finer(cell) for cell in self.space.scene.solids[piece].cells]
+            self._cells[piece] = [self.finer(cell) for cell in rough_cells(self.space.scene.solids[piece])]
         return self._cells[piece]
 
     @cached_property
@@ -363,15 +365,23 @@ class _Found:
 
 
 def fastening_of(build: Build, space: Space, holes: Iterable[Drilled]) -> Fastening:
-    """The holes of hardware and joints in space; those in pieces that lean end there, and lead nowhere."""
+    """The holes of hardware and joints in space; those in pieces that lean, and in faces of tipped ones that are off
+    square, end there and lead nowhere."""
     index = {piece.mark: i for i, piece in enumerate(space.scene.pieces)}
     parts = {piece.mark: part for part, piece in build.pieces()}
-    square = {mark for mark in index if not isinstance(space.pieces[mark], LeaningPiece)}
-    found = [*_of_hardware([hole for hole in holes if hole.piece in square], parts), *_of_joints(build, space)]
+    found = list(_of_hardware([hole for hole in holes if leads_on(space.pieces.get(hole.piece), hole.face)], parts))
+    found += [each for each in _of_joints(build, space) if leads_on(space.pieces.get(each.mark), each.bore.face)]
     lengths = (length for each in found for length in each.lengths())
     ticks = space.scene.ticks.finer((NEAR, *lengths))
     lines = (_line(each, index[each.mark], space.scene.pieces[index[each.mark]], ticks) for each in found)
     return Fastening(space, ticks, tuple(lines))
+
+
+def leads_on(piece: PlacedPiece | None, face: Face) -> bool:
+    """Whether a hole in this face of a piece runs along a direction of the build; False for one without a place."""
+    if isinstance(piece, TippedPiece):
+        return piece.is_square(face)
+    return piece is not None and not isinstance(piece, LeaningPiece)
 
 
 def lines_alone(piece: PlacedPiece, part: Part, holes: list[Drilled]) -> tuple[Ticks, tuple[Line, ...]]:

@@ -19,10 +19,12 @@ from shopdocs.work.holes.fastening import Fastening, Line, lines_alone
 from shopdocs.work.joints.frame import Joinery
 from shopdocs.work.scene.own_cuts import all_cuts, own_name
 from shopdocs.work.scene.wastes import shapes_outline
+from shopdocs.work.space.askew import AskewPiece
 from shopdocs.work.space.drilled import Drilled
-from shopdocs.work.space.leaning import LeaningPiece
+from shopdocs.work.space.let_in import is_let_in, strips
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Pose, pose_of
 
+STRIP = 4.0  # millimetres: what lies askew is taken in boxes so long, at most 3 mm wider than it is
 _LYING = Pose.of(Runs(Direction.X, Direction.Y, Direction.Z))
 
 
@@ -97,7 +99,7 @@ def hollowed_pieces(build: Build, holes: Iterable[Drilled], fastening: Fastening
     for part, piece in build.pieces():
         if fastening is not None and piece.mark in index:
             placed = fastening.space.scene.pieces[index[piece.mark]]
-            if isinstance(placed, LeaningPiece):
+            if isinstance(placed, AskewPiece):
                 if piece.mark in drilled:
                     yield _on_the_bench(placed, part, drilled[piece.mark], fastening.space.joinery, own)
                 continue
@@ -111,9 +113,9 @@ def hollowed_pieces(build: Build, holes: Iterable[Drilled], fastening: Fastening
 
 
 def _on_the_bench(
-    piece: LeaningPiece, part: Part, drilled: list[Drilled], joinery: Mapping[int, Joinery], own: Mapping[str, int]
+    piece: AskewPiece, part: Part, drilled: list[Drilled], joinery: Mapping[int, Joinery], own: Mapping[str, int]
 ) -> Hollowed:
-    """A piece that leans, as it lies on the bench: its holes lead nowhere else."""
+    """A piece off square, as it lies on the bench: where else its holes lead is not asked."""
     flat = _uncut(piece.upright())
     ticks, lines = lines_alone(flat, part, drilled)
     return Hollowed(flat, ticks, lines, tuple(_cuts(flat, ticks, joinery, own)))
@@ -134,6 +136,12 @@ def _cuts(piece: PlacedPiece, ticks: Ticks, joinery: Mapping[int, Joinery], own:
     for cuboid in piece.cuboids:
         if shapes_outline(cuboid):
             continue  # held against its own outline, not the box round it
+        if is_let_in(cuboid):
+            for lo, hi in strips(cuboid, STRIP):
+                part = [[ticks.count(v) for v in piece.spot_in_build(spot)] for spot in (lo, hi)]
+                where = Box.between(*part)
+                yield Cut(cuboid.kind, where, False, int(cuboid.joint), where)
+            continue
         ends = [[ticks.count(v) for v in piece.spot_in_build(spot)] for spot in (cuboid.lo, cuboid.hi)]
         box = Box.between(*ends)
         if cuboid.joint in own:

@@ -20,8 +20,11 @@ from shopdocs.work.joints.into_rounds import into_round
 from shopdocs.work.joints.leaning import askew
 from shopdocs.work.joints.panel_corners import square_corners
 from shopdocs.work.joints.ploughed import run_grooves_on
+from shopdocs.work.joints.tipped import tipped_joint
 from shopdocs.work.space.leaning import LeaningPiece
+from shopdocs.work.space.let_in import room_between
 from shopdocs.work.space.placed import Cuboid, PlacedPiece, side_of
+from shopdocs.work.space.tipping import TippedPiece
 
 
 @cache
@@ -49,6 +52,9 @@ def work_out(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) -
         made = askew(entering, receiving, sizes)
         return made if sizes.glued else _dry(made)
     geometry = geometry_of(sizes.kind)
+    if isinstance(entering, TippedPiece) or isinstance(receiving, TippedPiece):
+        made = tipped_joint(entering, receiving, sizes, geometry)
+        return made if sizes.glued else _dry(made)
     joinery = geometry.crossing(entering, receiving, sizes) if geometry.crossing else None
     if joinery is None:
         frame = frame_of(entering, receiving)
@@ -136,7 +142,8 @@ def cuts_run_together(piece: PlacedPiece) -> Iterator[tuple[str, str]]:
 
 def gap_between(one: Cuboid, two: Cuboid) -> Length:
     """Widest distance of two cuts along an axis; where they overlap, the least overlap as a negative length."""
-    return max(max(two.lo[k] - one.hi[k], one.lo[k] - two.hi[k]) for k in range(3))
+    askew = room_between(one, two)
+    return max(max(two.lo[k] - one.hi[k], one.lo[k] - two.hi[k]) for k in range(3)) if askew is None else askew
 
 
 def added_at(piece: PlacedPiece, face: Face) -> Length:

@@ -28,6 +28,7 @@ from shopdocs.work.joints.frame import (
 )
 from shopdocs.work.space.leaning import LeaningPiece
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Slant, Spot, side_of
+from shopdocs.work.space.tipping import TippedPiece
 
 STEEPEST = 45.0  # degrees off square: beyond it a mortise is longer than it is deep (common practice, no source)
 HAIR = 0.002  # millimetres: so much less, so that what is rounded never stands out of the face
@@ -59,6 +60,9 @@ def askew(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) -> J
         able = [kind.value for kind, told in KINDS.items() if told.askew]
         right = f"make it a {', a '.join(able[:-1])} or a {able[-1]}, or let both stand plumb"
         return _none(sizes, Doubt("lean-joint", wrong, right))
+    if isinstance(entering, TippedPiece) or isinstance(receiving, TippedPiece):
+        wrong = f"of {entering.mark} and {receiving.mark} one leans and the other is tipped"
+        return _none(sizes, Doubt("lean-joint", wrong, "join a tipped board to a side that stands plumb"))
     if leans(entering) and leans(receiving):
         wrong = f"{entering.mark} and {receiving.mark} both lean"
         return _none(sizes, Doubt("lean-joint", wrong, "join a leaning piece to one that stands plumb or lies level"))

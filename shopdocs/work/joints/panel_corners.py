@@ -14,8 +14,11 @@ from itertools import combinations
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joint_names import Trait
+from shopdocs.work.joints.tipped import widened
+from shopdocs.work.space.let_in import is_let_in
 from shopdocs.work.space.neighbours import in_the_way, seen_from, with_changed
 from shopdocs.work.space.placed import Cuboid, PlacedPiece, Spot
+from shopdocs.work.space.tipping import TippedPiece
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +66,9 @@ def _square(
         or (one.feature.lo[third], one.feature.hi[third]) != (two.feature.lo[third], two.feature.hi[third])
     ):
         return
+    if isinstance(piece, TippedPiece):
+        _square_tipped(pieces, piece, one, two, receiving)
+        return
     corner = _crossing(one.feature, two.feature, one.axis, two.axis)
     frame = {receiving[tongue.feature.joint]: tongue for tongue in (one, two)}
     trenches = {other: _trench(pieces[other], tongue.feature.joint) for other, tongue in frame.items()}
@@ -81,6 +87,43 @@ def _square(
             trench = trenches[other]
             assert trench is not None
             more = _within(pieces[other], seen_from(pieces[other], piece, room))
+            longer = replace(trench, lo=_lower(trench.lo, more.lo), hi=_upper(trench.hi, more.hi))
+            pieces[other] = with_changed(pieces[other], trench, longer)
+
+
+def _square_tipped(
+    pieces: MutableMapping[str, PlacedPiece],
+    board: TippedPiece,
+    one: _Tongue,
+    two: _Tongue,
+    receiving: Mapping[str, str],
+) -> None:
+    """The same of a board that is tipped, for a corner between its end, which lies askew in a side, and an edge that
+    goes into what is tipped with it: seen as if nothing was tipped."""
+    corner = _crossing(one.feature, two.feature, one.axis, two.axis)
+    frame = {receiving[tongue.feature.joint]: tongue for tongue in (one, two)}
+    trenches = {other: _trench(pieces[other], tongue.feature.joint) for other, tongue in frame.items()}
+    flat = {
+        mark: piece.upright()
+        for mark, piece in pieces.items()
+        if isinstance(piece, TippedPiece) and piece.tilt == board.tilt
+    }
+    level = flat[board.mark]
+    there = in_the_way(flat, level, corner)
+    sides = [other for other, trench in trenches.items() if trench is not None and is_let_in(trench)]
+    if len(frame) < 2 or None in trenches.values() or len(sides) != 1 or there - {board.mark, *frame}:
+        return
+    now = next(f for f in board.cuboids if f.joint == one.feature.joint and f.adds)
+    changed = with_changed(board, now, replace(now, lo=_lower(now.lo, corner.lo), hi=_upper(now.hi, corner.hi)))
+    pieces[board.mark] = changed
+    for other, tongue in frame.items():
+        trench = trenches[other]
+        assert trench is not None
+        lo, hi = _lower(tongue.feature.lo, corner.lo), _upper(tongue.feature.hi, corner.hi)
+        if other in sides:
+            pieces[other] = with_changed(pieces[other], trench, widened(trench, board, pieces[other], lo, hi))
+        elif other in there:
+            more = _within(flat[other], seen_from(flat[other], level, replace(corner, lo=lo, hi=hi)))
             longer = replace(trench, lo=_lower(trench.lo, more.lo), hi=_upper(trench.hi, more.hi))
             pieces[other] = with_changed(pieces[other], trench, longer)
 

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
+from shopdocs.core.length import Length
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.space.likeness import Turn
 from shopdocs.work.space.wrong_ways import Fitting
@@ -29,6 +30,7 @@ class WholeMistake:
     stage: int
     found: int | None
     telling: tuple[str, ...]
+    out: tuple[int, Length] | None = None  # as in `WrongWay`
 
 
 def whole_mistakes(works: Sequence[StageWork], fitting: Fitting) -> tuple[WholeMistake, ...]:
@@ -62,10 +64,9 @@ def _tried(
     fitting: Fitting,
 ) -> Iterator[WholeMistake]:
     numbers, groups = _groups(frozenset(marks) | frozenset(there), work, works, fitting)
-    for turn, telling, found in fitting.whole_misfits(marks, there, groups):
-        yield WholeMistake(
-            name, tuple(marks), place, turn, work.number, None if found is None else numbers[found], telling
-        )
+    for turn, telling, found, out in fitting.whole_misfits(marks, there, groups):
+        later = None if found is None else numbers[found]
+        yield WholeMistake(name, tuple(marks), place, turn, work.number, later, telling, out)
 
 
 def _groups(

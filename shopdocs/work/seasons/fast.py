@@ -247,14 +247,19 @@ def _held_tie(item: Hardware, piece: PlacedPiece, part: str, wood: Moves, by: tu
     )
 
 
+def spot_of(piece: PlacedPiece, place: HolePlace) -> Spot:
+    """Where a hole lies on its face, in the build."""
+    axis, high = side_of(place.face)
+    first, second = (k for k in range(3) if k != axis)
+    spot = [ZERO, ZERO, ZERO]
+    spot[first], spot[second] = place.along, place.across
+    spot[axis] = piece.size[axis] if high else ZERO
+    return piece.spot_in_build(spot)
+
+
 def rail_under(space: Space, piece: PlacedPiece, place: HolePlace) -> PlacedPiece | None:
     """The piece that lies against the same face, nearest to a hole."""
-    axis, high = side_of(place.face)
-    across = [k for k in range(3) if k != axis]
-    spot = [ZERO, ZERO, ZERO]
-    spot[across[0]], spot[across[1]] = place.along, place.across
-    spot[axis] = piece.size[axis] if high else ZERO
-    point = piece.spot_in_build(spot)
+    point = spot_of(piece, place)
     looks, _ = piece.pose.look_of(place.face)
     best: tuple[Length, PlacedPiece] | None = None
     for other in space.scene.pieces:

@@ -201,7 +201,7 @@ class _Room:
             np.maximum(way, 0, out=way)
         far = up * up  # squared, for there are many
         far += aside * aside
-        nearest = np.argpartition(far, min(2, far.shape[1] - 1), axis=1)[:, :3]
+        nearest = _least(far, 3)
         of_tip, of_end = np.repeat(np.arange(len(tips)), nearest.shape[1]), nearest.ravel()
         long = np.hypot(up[of_tip, of_end], aside[of_tip, of_end])
         order = np.lexsort((of_end, of_tip, long))[: care.leaders]
@@ -297,6 +297,19 @@ def _stepped(long: Any) -> Any:
     for row, count in zip(steps, counts, strict=True):
         row[:count] = _steps(count)
     return steps
+
+
+def _least(table: Any, count: int) -> Any:
+    """The columns of the least values of each row, at most `count`, the least first and of equal ones the first, so
+    that every machine finds the same; the table is used up."""
+    import numpy as np
+
+    rows = np.arange(len(table))
+    found = np.empty((len(table), min(count, table.shape[1])), dtype=int)
+    for k in range(found.shape[1]):
+        found[:, k] = table.argmin(axis=1)
+        table[rows, found[:, k]] = np.inf
+    return found
 
 
 def _at(grid: Any, rows: Any, columns: Any) -> Any:

@@ -44,7 +44,7 @@ def hewn(
     stand = _Stand(piece, ticks, plumb or piece.at, turn, about)
     if foot is not None and about is not None:
         stand.levels = ticks.count(foot), ticks.count(about[2])
-    if about is None and piece.turned is None and not any(cuboid.adds and cuboid.slant for cuboid in piece.cuboids):
+    if about is None and piece.turned is None and not any(cuboid.adds and cuboid.askew for cuboid in piece.cuboids):
         square = stand.square(lambda cuboid: True)
         rings = tuple(edge for ring_ in stand.rings() for edge in _moved_edges(ring_, square.body.lo))
         return Ringed(square.body, square.adds, square.cuts, square.slopes, rings)
@@ -97,7 +97,7 @@ class _Stand:
 
     def square(self, keeps: Callable[[Cuboid], bool]) -> Solid:
         """The plumb piece with those of its square features."""
-        kept = [f for f in self.piece.cuboids if f.slant is None and keeps(f)]
+        kept = [f for f in self.piece.cuboids if not f.askew and keeps(f)]
         pose = self.piece.pose
         slopes = [
             slope_of(f, f.flare, self._box, pose.build_axis, pose.look_of, self.ticks)
@@ -200,7 +200,7 @@ class _Stand:
     def _pins(self, ends: Sequence[Plane]) -> Iterator[Pin]:
         """Tenons that stand out of an end off square."""
         for cuboid in self.piece.cuboids:
-            if not cuboid.adds or cuboid.slant is None:
+            if not cuboid.adds or cuboid.slant is None or not cuboid.askew:
                 continue
             way = self.way(cuboid.slant.way)
             body: Body | None = None
@@ -250,7 +250,7 @@ class _Stand:
         start = self.turned((0.0, 0.0, 0.0))
         for cuboid in self.piece.cuboids:
             slant = cuboid.slant
-            if slant is None or cuboid.adds:
+            if slant is None or cuboid.adds or not cuboid.askew:
                 continue
             axis, high = side_of(slant.face)
             faces: list[tuple[Face, Length | None]] = [(slant.face, None)]

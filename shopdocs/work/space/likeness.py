@@ -268,8 +268,8 @@ def _lines(piece: PlacedPiece) -> Iterator[tuple[str, Sequence[Length], Sequence
 
 
 def _is_free(cuboid: Cuboid) -> bool:
-    """Whether it is cut to an outline of its own, which a box and a radius do not tell."""
-    free = cuboid.kind is FeatureKind.OUTLINE or cuboid.kind is FeatureKind.CUT_OUT
+    """Whether it is cut to an outline of its own, or askew on a face, which a box and a radius do not tell."""
+    free = cuboid.kind is FeatureKind.OUTLINE or cuboid.kind is FeatureKind.CUT_OUT or not cuboid.own
     return free and cuboid.flare is not None and bool(cuboid.flare.waste)
 
 

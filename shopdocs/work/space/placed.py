@@ -205,6 +205,12 @@ class Cuboid:
         return self.joint.startswith(OWN)
 
     @property
+    def askew(self) -> bool:
+        """Whether it runs at an angle to its face. What lies askew on a face and goes in square has an outline, and is
+        cut to that."""
+        return self.slant is not None and self.flare is None
+
+    @property
     def size(self) -> Spot:
         """Along the length, the width and the thickness of its piece."""
         return (self.hi[0] - self.lo[0], self.hi[1] - self.lo[1], self.hi[2] - self.lo[2])
@@ -327,7 +333,7 @@ class PlacedPiece:
     @property
     def off_square(self) -> bool:
         """Whether its solid is made of convex bodies and not of cuboids."""
-        return self.turned is not None or any(cuboid.slant is not None for cuboid in self.cuboids)
+        return self.turned is not None or any(cuboid.askew for cuboid in self.cuboids)
 
     def lengths(self) -> Iterator[Length]:
         """Every length that fixes the piece and its cuboids."""
@@ -370,7 +376,7 @@ class PlacedPiece:
         axis_of: Callable[[int], int],
         look_of: Callable[[Face], tuple[int, bool]],
     ) -> Solid:
-        square = [f for f in self.cuboids if f.slant is None]
+        square = [f for f in self.cuboids if not f.askew]
         slopes = [slope_of(f, f.flare, box, axis_of, look_of, ticks) for f in square if f.flare is not None]
         return Solid(
             box((ZERO, ZERO, ZERO), self.size),
@@ -446,6 +452,11 @@ def placed_piece(part: Part, piece: Piece) -> PlacedPiece | None:
         from shopdocs.work.space.leaning import LeaningPiece
 
         return LeaningPiece.of(piece.mark, part.name, piece.place.lean, size, pose, part.material)
+    if piece.place.tilt is not None:
+        from shopdocs.work.space.tipping import TippedPiece
+
+        corner = piece.place.corner
+        return TippedPiece.of(piece.mark, part.name, corner, piece.place.tilt, size, pose, part.material)
     return PlacedPiece(piece.mark, part.name, piece.place.corner, *size, pose, material=part.material)
 
 

@@ -6,7 +6,8 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from shopdocs.core.box import AXES, Box, touch
+from shopdocs.core.box import AXES, Box, Corner, touch
+from shopdocs.core.length import Length
 from shopdocs.model.joining import Face
 from shopdocs.work.shapes.carved import Carved, Ringed
 from shopdocs.work.shapes.clashing import clash
@@ -15,17 +16,21 @@ from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import Contacts
 from shopdocs.work.space.likeness import AS_IT_LIES, TURNS, Shape, Turn, description, marking_ticks, shape_in_build
 from shopdocs.work.space.placed import FeatureKind, PlacedPiece
+from shopdocs.work.space.seating import MOST_OUT, Seat, shifts
 
 
 @dataclass(frozen=True, slots=True)
 class WrongWay:
     """A way to turn a piece in its own place so that it goes in and is wrong. `words` say it as at the bench;
-    `changes` names, face by face, which face then lies where another belongs."""
+    `changes` names, face by face, which face then lies where another belongs; `out` by how much it sits too far toward
+    the high side of an axis, or with a minus the low one, where it goes in only so."""
 
     words: str
     changes: tuple[tuple[Face, Face], ...]
+    out: tuple[int, Length] | None = None
 
 
+Sits = tuple[tuple[int, Length], int | None]
 Groups = Sequence[Collection[str]]  # the pieces that are there at first, then those that come with each later stage
 
 
@@ -94,15 +99,54 @@ class Fitting:
             if description(shape, turn) == right:
                 continue
             turned = _turned(solid, turn, shape.body)
-            stops = (
-                k
-                for k, group in enumerate(groups)
-                if self._stops(turned, group, mark, allowed[k]) or self._gapes(turned, index, group)
-            )
-            first = next(stops, None)
-            if first != 0:
-                found.append(Misfit(WrongWay(_words(piece, turn), _changes(piece, turn)), first))
+            first = self._first_stop(index, turned, groups, allowed)
+            out = None
+            if first == 0:
+                sits = self._out_of_line(index, turned, groups, allowed)
+                if sits is None:
+                    continue
+                out, first = sits
+            found.append(Misfit(WrongWay(_words(piece, turn), _changes(piece, turn), out), first))
         return tuple(sorted(found, key=lambda one: (one.way.words, one.way.changes)))
+
+    def _first_stop(self, index: int, turned: Solid, groups: Groups, allowed: Sequence[float]) -> int | None:
+        """The first of these groups of pieces that a piece, as it is turned, clashes with or gapes at."""
+        mark = self.scene.pieces[index].mark
+        tried = enumerate(zip(groups, allowed, strict=True))
+        return next(
+            (
+                k
+                for k, (group, most) in tried
+                if self._stops(turned, group, mark, most) or self._gapes(turned, index, group)
+            ),
+            None,
+        )
+
+    def _out_of_line(self, index: int, turned: Solid, groups: Groups, allowed: Sequence[float]) -> Sits | None:
+        """Where a turned piece sits out of line, if it goes in so among the first group, and the later group that stops
+        it."""
+        for sits, (moved,) in self._sitting([index], [turned], groups[0], {self.scene.pieces[index].mark}):
+            first = self._first_stop(index, moved, groups, allowed)
+            if first != 0:
+                return sits, first
+        return None
+
+    def _sitting(
+        self, there: Sequence[int], turned: Sequence[Solid], group: Iterable[str], without: Collection[str]
+    ) -> Iterator[tuple[tuple[int, Length], list[Solid]]]:
+        """How far along which axis what is turned sits out of line where the pieces `there` belong, held by all that
+        holds those; and its solids there."""
+        if any(bore.kind is FeatureKind.DOWEL_HOLE for i in there for bore in self.scene.pieces[i].bores):
+            return  # dowels would not meet their holes
+        right = [self.solids[i] for i in there]
+        round_it = Box.around([solid.bounds for solid in right])
+        near = self._standing([mark for mark in group if mark not in without], round_it, "")
+        seats = [seat for other in near if (seat := Seat.of(right, other)).inside]
+        for by in shifts(turned, seats, self.ticks.count(MOST_OUT)):
+            moved = [_shifted(solid, by) for solid in turned]
+            if all(seat.holds(moved) for seat in seats):
+                axis = next(k for k in AXES if by[k])
+                yield (axis, self.ticks.length(by[axis])), moved
 
     @cached_property
     def untried(self) -> tuple[str, ...]:
@@ -146,19 +190,27 @@ class Fitting:
                 continue
             solid = _turned(self.solids[mine], turn, shape.body, target.body)
             others = [[other for other in group if other != mark] for group in groups]
-            first = next((k for k, group in enumerate(others) if self._stops(solid, group, place)), None)
+            first, out = self._first_swap_stop(solid, others, place), None
+            if first == 0:
+                sitting = self._sitting([index], [solid], others[0], {place})
+                tried = ((self._first_swap_stop(moved, others, place), sits) for sits, (moved,) in sitting)
+                first, out = next((one for one in tried if one[0] != 0), (0, None))
             if first != 0 and (first is None or best is None or first > (best.found or 0)):
-                best = Misfit(WrongWay("", _changes(self.scene.pieces[mine], turn)), first)
+                best = Misfit(WrongWay("", _changes(self.scene.pieces[mine], turn), out), first)
             if first is None:
                 return best
         return best
 
+    def _first_swap_stop(self, solid: Solid, groups: Groups, place: str) -> int | None:
+        """The first of these groups of pieces that the piece clashes with in the place of another."""
+        return next((k for k, group in enumerate(groups) if self._stops(solid, group, place)), None)
+
     def whole_misfits(
         self, marks: Sequence[str], place: Sequence[str], groups: Groups
-    ) -> Iterator[tuple[Turn, tuple[str, ...], int | None]]:
+    ) -> Iterator[tuple[Turn, tuple[str, ...], int | None, tuple[int, Length] | None]]:
         """Every turn that brings the pieces `marks`, glued to each other, to lie where the pieces `place` belong, goes
-        in among the first group, and leaves some piece of `place` without one like it: the turn, those pieces, and the
-        index of the later group that it clashes with, None where none does."""
+        in among the first group, and leaves some piece of `place` without one like it: the turn, those pieces, the
+        index of the later group that it clashes with, None where none does, and how far it sits out of line."""
         mine, there = ([self.index[mark] for mark in some] for some in (marks, place))
         trunk, target = (Box.around([self.shapes[i].body for i in some]) for some in (mine, there))
         right = {mark: _lies(self.shapes[self.index[mark]], AS_IT_LIES, target, target) for mark in place}
@@ -172,10 +224,17 @@ class Fitting:
             if not telling:
                 continue
             solids = [_turned(self.solids[i], turn, trunk, target) for i in mine]
-            stops = (k for k, group in enumerate(groups) if self._shared(solids, group, allowed[k]) > allowed[k])
-            first = next(stops, None)
+            first, out = self._first_whole_stop(solids, groups, allowed), None
+            if first == 0:
+                sitting = self._sitting(there, solids, groups[0], ())
+                tried = ((self._first_whole_stop(moved, groups, allowed), sits) for sits, moved in sitting)
+                first, out = next((one for one in tried if one[0] != 0), (0, None))
             if first != 0:
-                yield turn, telling, first
+                yield turn, telling, first, out
+
+    def _first_whole_stop(self, solids: Sequence[Solid], groups: Groups, allowed: Sequence[float]) -> int | None:
+        """The first of these groups of pieces that pieces glued to each other clash with."""
+        return next((k for k, group in enumerate(groups) if self._shared(solids, group, allowed[k]) > allowed[k]), None)
 
     def _shared(self, solids: Iterable[Solid], marks: Iterable[str], most: float | None = None) -> float:
         """How much wood these solids share with the pieces `marks`, a slack left out where slopes are in play; no more
@@ -212,11 +271,21 @@ def _turned(solid: Solid, turn: Turn, trunk: Box, target: Box | None = None) -> 
     """The solid turned so that its trunk lies where it lay, or where another piece's lies."""
     to, now = target or trunk, turn.box(trunk)
     by = (to.lo[0] - now.lo[0], to.lo[1] - now.lo[1], to.lo[2] - now.lo[2])
+    lying = Solid(
+        turn.box(solid.body),
+        tuple(turn.box(box) for box in solid.adds),
+        tuple(turn.box(box) for box in solid.cuts),
+        tuple(_turned_slope(slope, turn) for slope in solid.slopes),
+    )
+    return _shifted(lying, by)
+
+
+def _shifted(solid: Solid, by: Corner) -> Solid:
     return Solid(
-        turn.box(solid.body).shifted(by),
-        tuple(turn.box(box).shifted(by) for box in solid.adds),
-        tuple(turn.box(box).shifted(by) for box in solid.cuts),
-        tuple(_turned_slope(slope, turn).shifted(by) for slope in solid.slopes),
+        solid.body.shifted(by),
+        tuple(box.shifted(by) for box in solid.adds),
+        tuple(box.shifted(by) for box in solid.cuts),
+        tuple(slope.shifted(by) for slope in solid.slopes),
     )
 
 

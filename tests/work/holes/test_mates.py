@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from itertools import permutations
 from pathlib import Path
 
 import pytest
 
 from shopdocs.core.assets import layout_table
-from shopdocs.core.length import Length
+from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face, HoleUse
 from shopdocs.pipeline.checking import Checked, checked
 from shopdocs.work.computed import Computed
+from shopdocs.work.space.mates import mate_of
 from shopdocs.work.space.placed import Cuboid
 from tests.small_builds import rail_and_top
 
@@ -115,6 +117,44 @@ def test_a_two_ring_plate_let_into_the_top(tmp_path: Path) -> None:
         (HoleUse.RECESS, Length(150), Length(58)),
         (HoleUse.PILOT, Length(150), Length(58)),
     ]
+
+
+def test_what_runs_along_one_face_runs_along_or_across_the_other(tmp_path: Path) -> None:
+    """One stick on another, in every pose of both. A step along the face of the one is a step of the same length on
+    that of the other: across it where the mate is called turned, else along it. Which of them follows from how both
+    lie: what runs along a face runs lengthwise in its stick, on an end across it."""
+    ways = list(permutations("xyz", 2))
+    faces = (("A", "B"), ("far edge", "edge"), ("back", "face"))  # below and above: face side and face edge look up
+    parts, on = "", ""
+    for i, way in enumerate(ways):
+        below, above = faces[way.index("z") if "z" in way else 2]
+        lower = ", ".join(f"A{i}{j}: {{x: {1800 * i + 300 * j}, y: 0, z: 0}}" for j in range(6))
+        upper = ", ".join(f"B{j}{i}: {{x: {1800 * j + 300 * i}, y: 0, z: A{j}{i}.top}}" for j in range(6))
+        stick = f"material: oak, size: 20 x 60 x 200, runs: {{length: {way[0]}, width: {way[1]}}}"
+        parts += f"  a{i}: {{{stick}, pieces: {{{lower}}}}}\n  b{i}: {{{stick}, pieces: {{{upper}}}}}\n"
+        for j in range(6):
+            on += f"      - {{piece: A{i}{j}, face: {above}, along: 5, across: 5, meets: B{i}{j}}}\n"
+            on += f"      - {{piece: B{j}{i}, face: {below}, along: 5, across: 5, meets: A{j}{i}}}\n"
+    text = (
+        "build: {title: Sticks, mark: S, units: mm}\nmaterials: {oak: {kind: hardwood, rough: 27}}\n"
+        f"parts:\n{parts}hardware:\n  dowel:\n    holes: [{{bit: 6, depth: 8}}]\n    on:\n{on}"
+    )
+    build = read(text, tmp_path).build
+    assert build is not None
+    pieces = {piece.mark: (part, piece) for part, piece in build.pieces()}
+    (dowel,) = build.hardware
+    turned = 0
+    for place in dowel.on:
+        mate = mate_of(place, pieces)
+        assert mate is not None and mate.gap == ZERO
+        begin, on_along = mate.spot(ZERO, ZERO), mate.spot(Length(1), ZERO)
+        steps = tuple(abs(after - before) for before, after in zip(begin, on_along, strict=True))
+        assert steps == ((ZERO, Length(1)) if mate.turned else (Length(1), ZERO)), place
+        lower, upper = (ways[int(number)] for number in place.piece[1:])
+        along = [way[1] if way[0] == "z" else way[0] for way in (lower, upper)]
+        assert mate.turned == (along[0] != along[1]), place
+        turned += mate.turned
+    assert 0 < turned < len(dowel.on) == 72
 
 
 def test_places_by_the_faces_of_neighbours(tmp_path: Path) -> None:

@@ -129,6 +129,17 @@ def test_a_panel_takes_the_larger_of_force_and_spacing(tmp_path: Path) -> None:
         assert each.line.opening == Length.inches(16)
 
 
+def test_a_seam_between_boards_of_their_own_wants_the_same_force(tmp_path: Path) -> None:
+    """The seam above, but between two boards of 8 in with marks of their own: 30 in² at 175 lbf/in², 5 pipe clamps. By
+    spacing alone 2 · 8-3/4 + 1-1/4 = 18-3/4 in would be covered: 3."""
+    words = PANEL.replace("GLUE", "yellow PVA").replace("3/4 x 16 x 40, strips: 4", "3/4 x 8 x 40")
+    words = words.replace("{T: {x: 0, y: 0, z: 0}}", "{T: {x: 0, y: 0, z: 0}, U: {x: 0, y: T.back, z: 0}}")
+    words = words.replace("gluing:", "joints: {seam: {kind: edge joint, from: board, into: board}}\ngluing:")
+    work, _ = clamped(tmp_path, words.replace("pieces: [T]", "pieces: [T, U]"), "pipe clamp 24 in: 20", "in")
+    (each,) = work.clampings[0].sets
+    assert (each.count, each.line.to_glue, each.line.opening) == (5, Length.inches(8), Length.inches(16))
+
+
 def test_a_stage_without_clamps_gets_those_that_were_counted(tmp_path: Path) -> None:
     """They stand on the sheet, and each takes its minutes: 3/4 of one by default, rounded up for all."""
     work, _ = clamped(tmp_path, PANEL.replace("GLUE", "yellow PVA"), "pipe clamp 24 in: 20", "in")

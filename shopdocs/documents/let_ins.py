@@ -1,0 +1,217 @@
+"""Boards that are tipped: how far, the line of each end on its side, and a guide at full size for what is cut there."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+from shopdocs.blocks.drawing import Drawing, FullScale, Line, Point, Polygon, Shape, Stroke, Words
+from shopdocs.blocks.text import Cell, Column, Group, Row, Table
+from shopdocs.core.angle import Angle
+from shopdocs.core.display import trimmed
+from shopdocs.core.length import ZERO, Length
+from shopdocs.core.problems import Position
+from shopdocs.documents.borings import angle_figure, runs_left
+from shopdocs.documents.figures import length_figure, marks_text
+from shopdocs.documents.fitting.slanted import MOST_ACROSS, along_word
+from shopdocs.documents.job import Job
+from shopdocs.model.joining import FACE_NAMES
+from shopdocs.model.parts import Tilt
+from shopdocs.work.joints.tipped import line_on
+from shopdocs.work.space.let_in import Flat, axes_of, is_let_in, marked_side, off_square
+from shopdocs.work.space.placed import Cuboid, PlacedPiece, Slant, face_of, side_of
+from shopdocs.work.space.tipping import TippedPiece
+
+TIPPED = (
+    "A tilt counts from level, or from plumb for what stands. The ends of such a board are square: the angle is struck "
+    "on the side that it goes to. Set the bevel, or the slope, lay its stock on the edge of the side, and strike the "
+    "line through the two places that the drawing of the side gives; they check each other."
+)
+AROUND = Length(12)  # of wood that a guide shows round what is cut
+NEAR_EDGE = Length(90)  # a guide reaches to an edge that lies no farther from what is cut
+_WAYS = {(0, True): "the front", (0, False): "the rear", (1, True): "the right", (1, False): "the left"}
+
+
+@dataclass(frozen=True, slots=True)
+class EndLine:
+    """The line of a tipped board's end on the side that it goes to: how far it lies off a line squared across that
+    face, in degrees (90 along it), and what joint it is for."""
+
+    side: str
+    off: float
+    kind: str
+    at: Position
+
+
+def end_lines(job: Job) -> Iterator[EndLine]:
+    """The line of every end of a tipped board that is joined to what is not tipped with it."""
+    if job.space is None:
+        return
+    for joint, meeting in job.build.meetings():
+        board, side = (job.space.pieces.get(mark) for mark in (meeting.entering, meeting.receiving))
+        if not isinstance(board, TippedPiece) or side is None or isinstance(side, TippedPiece):
+            continue
+        made = job.space.joinery.get(meeting.number)
+        if made is not None and made.meets is not None:
+            way, axis = line_on(board, side), side_of(made.meets)[0]
+            first, second = (k for k in range(3) if k != axis)
+            off = math.degrees(math.atan2(abs(way[first]), abs(way[second])))
+            yield EndLine(side.mark, off, joint.kind.value, joint.at)
+
+
+def tilts_table(job: Job) -> Table | None:
+    """What is tipped, how far and which way; None where nothing is."""
+    alike: dict[tuple[int, Fraction], list[tuple[str, Tilt]]] = {}
+    for _, piece in job.build.pieces():
+        tilt = piece.place.tilt if piece.place is not None else None
+        if tilt is not None:
+            alike.setdefault((tilt.axis, tilt.slope), []).append((piece.mark, tilt))
+    if not alike:
+        return None
+    columns = (
+        Column("Tipped", share=1.6, strong=True),
+        Column("Tilt, °", "right", share=0.5, strong=True),
+        Column("Slope, 1 in", "right", share=0.5),
+        Column("What looks up goes to", share=1.0),
+    )
+    rows = []
+    for (axis, slope), pieces in alike.items():
+        marks, tilt = [mark for mark, _ in pieces], pieces[0][1]
+        angle = Angle(abs(slope))
+        rows.append(
+            Row(
+                (
+                    Cell.of(marks_text(marks, 12)),
+                    Cell.of(angle_figure(f"tilt of {marks[0]}", angle.degrees, tilt.at)),
+                    Cell.of(trimmed(angle.one_in, 2)),
+                    Cell.of(_WAYS[axis, slope > 0]),
+                )
+            )
+        )
+    return Table("tipped", columns, (Group(tuple(rows)),))
+
+
+@dataclass(frozen=True, slots=True)
+class _LetIn:
+    piece: PlacedPiece
+    cuboid: Cuboid
+    slant: Slant
+    number: int
+    enters: str
+    at: Position
+
+
+def guides(job: Job) -> Iterator[FullScale]:
+    """A guide at full size for every housing and mortise that lies askew; one serves all that are alike."""
+    if job.space is None:
+        return
+    meetings = {str(meeting.number): meeting for _, meeting in job.build.meetings()}
+    told: dict[tuple[object, ...], list[_LetIn]] = {}
+    for piece in job.space.scene.pieces:
+        for cuboid in piece.cuboids:
+            meeting = meetings.get(cuboid.joint)
+            if is_let_in(cuboid) and cuboid.slant is not None and meeting is not None:
+                found = _LetIn(piece, cuboid, cuboid.slant, meeting.number, meeting.entering, meeting.at)
+                told.setdefault(_alike(found), []).append(found)
+    for group in told.values():
+        yield _guide(job, group)
+
+
+def _alike(one: _LetIn) -> tuple[object, ...]:
+    """What must be the same for one guide to serve: all but how far from end A it lies."""
+    first, second = axes_of(one.slant)
+    piece, slant = one.piece, one.slant
+    return (
+        piece.part,
+        piece.pose.right_handed,
+        slant.face,
+        slant.thick,
+        slant.wide,
+        slant.deep,
+        tuple(round(v, 6) for v in slant.across),
+        slant.centre[second],
+        piece.size[second],
+        one.cuboid.size[first],
+    )
+
+
+def _guide(job: Job, group: list[_LetIn]) -> FullScale:
+    one, display = group[0], job.display
+    slant, cuboid = one.slant, one.cuboid
+    first, off = axes_of(slant)[0], off_square(cuboid)
+    name = f"guide of joint {one.number}"
+    size = display.bare_size(slant.thick, slant.wide if slant.wide is not None else slant.thick)
+    deep = "through" if slant.deep is None else f"{display.bare(slant.deep)} deep"
+    across = off <= MOST_ACROSS
+    angle = angle_figure(f"{name} · {'off square' if across else 'off the edge'}", off if across else 90 - off, one.at)
+    levels: dict[Length, list[_LetIn]] = {}
+    for each in sorted(group, key=lambda each: each.slant.centre[first]):
+        levels.setdefault(each.slant.centre[first], []).append(each)
+    places = [length_figure(f"{name} · {alike[0].enters}", at, display, alike[0].at) for at, alike in levels.items()]
+    told = ", ".join(
+        f"{place.shown} for {marks_text([each.enters for each in alike], 6)}"
+        for place, alike in zip(places, levels.values(), strict=True)
+    )
+    facts = (
+        f"{cuboid.kind} {size}, {deep}",
+        f"{angle.shown}° off {'square' if across else f'the {along_word(slant.face)}'}",
+        f"square a line across, from {FACE_NAMES[face_of(first, False)]} in {display.units}: {told}",
+        "lay the dashed middle line on it, the heavy line on its edge; prick the corners through",
+    )
+    marks = list(dict.fromkeys(each.piece.mark for each in group))
+    title = f"Guide for {marks_text(marks, 8)}, {FACE_NAMES[slant.face]}"
+    return FullScale(title, _drawn(one), facts, f"guide-{one.number}", (angle, *places))
+
+
+def _drawn(one: _LetIn) -> Drawing:
+    """The outline of what is cut, the edge beside it, a line squared across its middle, and the line struck."""
+    slant, piece, cuboid = one.slant, one.piece, one.cuboid
+    assert cuboid.flare is not None
+    first, second = axes_of(slant)
+    level = slant.centre[first]
+    along, beside = (cuboid.lo[first] - AROUND, cuboid.hi[first] + AROUND), _beside(cuboid, piece, second)
+    mirrored, struck = runs_left(piece, slant.face), _struck(cuboid)
+    wide, tall = along[1] - along[0], beside[1] - beside[0]
+
+    def at(a: Length, b: Length) -> Point:
+        """A place of the face as it is seen from outside."""
+        return (along[1] - a if mirrored else a - along[0]), b - beside[0]
+
+    shapes: list[Shape] = [
+        Polygon(tuple(at(along[x], beside[y]) for x, y in ((0, 0), (1, 0), (1, 1), (0, 1))), Stroke.HIDDEN),
+        Line(at(level, beside[0]), at(level, beside[1]), Stroke.CENTRE),
+        Polygon(tuple(at(*side.start) for side in cuboid.flare.waste), Stroke.VISIBLE),
+        Line(at(*struck[0]), at(*struck[1]), Stroke.CENTRE),
+    ]
+    for high in (False, True):
+        level_ = piece.size[second] if high else ZERO
+        if beside[high] == level_:
+            shapes.append(Line(at(along[0], level_), at(along[1], level_), Stroke.REFERENCE))
+            middle = at((along[0] + along[1]) / 2, level_)
+            shapes.append(Words(middle, FACE_NAMES[face_of(second, high)].upper(), 7.0, strong=True, boxed=True))
+    end, (x, y) = FACE_NAMES[face_of(first, False)], at(along[0], beside[0] if beside[0] > ZERO else beside[1])
+    up = -4.0 if y.mm else 2.0
+    if mirrored:
+        shapes.append(Words((x, y), f"{end} →", 7.0, "right", dx_mm=-2.0, dy_mm=up))
+    else:
+        shapes.append(Words((x, y), f"← {end}", 7.0, "left", dx_mm=2.0, dy_mm=up))
+    return Drawing("", wide, tall, tuple(shapes))
+
+
+def _beside(cuboid: Cuboid, piece: PlacedPiece, axis: int) -> tuple[Length, Length]:
+    """The stretch across the face that a guide shows: as far as the edges that are near, at least to the nearer one."""
+    low, high, whole = cuboid.lo[axis], cuboid.hi[axis], piece.size[axis]
+    nearer = low <= whole - high
+    return (
+        ZERO if nearer or low <= NEAR_EDGE else low - AROUND,
+        whole if not nearer or whole - high <= NEAR_EDGE else high + AROUND,
+    )
+
+
+def _struck(cuboid: Cuboid) -> tuple[Flat, Flat]:
+    """The marked side, a little longer at both ends."""
+    (a, b), (c, d) = marked_side(cuboid)
+    share = Fraction(1, 25)
+    return (a - (c - a) * share, b - (d - b) * share), (c + (c - a) * share, d + (d - b) * share)
