@@ -79,6 +79,12 @@ class Round:
         ]
         return max(found, default=None)
 
+    def tilt(self, low: Length, high: Length) -> float:
+        """How steep its side is at most on a stretch, against its centre line: half of what the diameter changes over
+        the length."""
+        near = [cone for cone in self.cones() if cone.start[0] < high and low < cone.end[0]]
+        return max((abs(float((cone.end[1] - cone.start[1]) / cone.long)) / 2 for cone in near), default=0.0)
+
     def covers(self, low: Length, high: Length) -> bool:
         """Whether any of a stretch along the piece is round."""
         return low < self.end and self.start < high

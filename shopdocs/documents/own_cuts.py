@@ -146,7 +146,8 @@ def cut_steps(job: Job, work: StageWork) -> list[Step]:
         marks = dict.fromkeys(place.piece for place in cut.on if place.piece in work.stage.pieces)
         if marks:
             name = f"{cut.name[:1].upper()}{cut.name[1:]}"
-            steps.append(Step(text(f"{name} is cut in {marks_text([*marks], 12)}")))
+            told = f"{marks_text([*marks], 12)} turned: {cut.name}" if is_round(cut) else ""
+            steps.append(Step(text(told or f"{name} is cut in {marks_text([*marks], 12)}")))
     return steps
 
 

@@ -32,7 +32,8 @@ def into_round(entering: PlacedPiece, receiving: PlacedPiece, turned: Round, siz
         return None
     entry, leaves = found
     spot = _vector([m + entry * w for m, w in zip(middle, way, strict=True)])
-    here = turned.at(near(_along(receiving, spot)))
+    at = near(_along(receiving, spot))
+    here, tilt = turned.at(at), turned.tilt(at - entering.width / 2, at + entering.width / 2)
     end = entering.far[k] if high else entering.at[k]
     if not KINDS[sizes.kind].bored:
         wrong = f"{receiving.mark} is round where {entering.mark} meets it, and a {sizes.kind.value} needs a face"
@@ -47,7 +48,7 @@ def into_round(entering: PlacedPiece, receiving: PlacedPiece, turned: Round, siz
         right = "make it a round, and turn it down to the diameter of its tenon at that end"
         return _none(sizes, Doubt("round-shoulder", wrong, right))
     enters, meets = entering.pose.face_toward(k, high), receiving.pose.face_toward(k, not high)
-    return joined(entering, receiving, sizes, Line(spot, way, enters, meets, leaves - entry, here))
+    return joined(entering, receiving, sizes, Line(spot, way, enters, meets, leaves - entry, here, tilt))
 
 
 def _none(sizes: JointSizes, doubt: Doubt) -> Joinery:

@@ -38,7 +38,8 @@ MISS = 0.05  # millimetres off the other face: more is a miss
 @dataclass(frozen=True, slots=True)
 class Line:
     """The middle line of a tenon: where it meets the other face, and which way it goes in, in the build. Into a round
-    it goes where that faces, `chord` is how far it would come out of it again, and `across` its diameter there."""
+    it goes where that faces, `chord` is how far it would come out of it again, `across` its diameter there, and `tilt`
+    how steep its side is against its centre line."""
 
     spot: Vector
     way: Vector
@@ -46,6 +47,7 @@ class Line:
     meets: Face
     chord: float | None = None
     across: Length | None = None
+    tilt: float = 0.0
 
 
 def leans(piece: PlacedPiece) -> bool:
@@ -182,7 +184,7 @@ def joined(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes, lin
         doubts += thin("thin-floor", f"the mortise in {receiving.mark}", left, "shorten the tenon")
     doubts += _steep(entering, receiving, straight) + _inside(entering, receiving, slant, through, line.across)
     bare = is_turned_down(entering, line.enters is Face.B, sizes)
-    back = near(thick.float_mm() / 2 * steep + MISS) if bare else ZERO
+    back = near(thick.float_mm() / 2 * (steep + line.tilt) + MISS) if bare else ZERO
     tenon = _tenon(entering, line, long, thick, wide, round_, sizes.name, back)
     if through and tenon.slant is not None:
         flush = _flush(entering, receiving, line, reach + sizes.proud)
