@@ -26,13 +26,11 @@ def appendix(job: Job) -> Document:
     """Notes and works in small type, in two columns; where that spares a page in smaller type, in three."""
     notes: list[Text] = [(f"[{number}] {rule.title}. ", *said) for number, rule, said in numbered(job)]
     works = [text(f"{what}: {'; '.join(titles)}.") for what, titles in _works(sources(job))]
-    known = [text(f"{each.title}: {each.fact} ({behind}).") for each in cautions(job) if (behind := _behind(each))]
+    works += [text(f"{each.title}: {behind}.") for each in cautions(job) if (behind := _behind(each))]
 
     def told(weight: Weight) -> tuple[Block, ...]:
-        blocks: list[Block] = [Paragraph(each, weight) for each in notes]
-        for head, texts in (("Taken from works of others", works), ("What is known behind the cautions", known)):
-            blocks += [Heading(head, 2), *(Paragraph(each, weight) for each in texts)] if texts else []
-        return tuple(blocks)
+        head = (Heading("Taken from works of others", 2),) if works else ()
+        return (*(Paragraph(each, weight) for each in notes), *head, *(Paragraph(each, weight) for each in works))
 
     question = "Where does a figure come from, and how far can I trust it?"
     usual, fine = InColumns(told(Weight.QUIET)), InColumns(told(Weight.FINE), 3)
@@ -55,7 +53,7 @@ def _works(taken: Iterable[tuple[str, Source]]) -> list[tuple[str, tuple[str, ..
 
 def _behind(caution: Caution) -> str:
     """The works that a caution rests on; "" where it is shop practice alone."""
-    return "; ".join(f"{quoted(each)}, {TRUST[each.confidence]}" for each in caution.sources if quoted(each))
+    return "; ".join(f"{quoted(each)} ({TRUST[each.confidence]})" for each in caution.sources if quoted(each))
 
 
 def quoted(source: Source) -> str:
