@@ -168,6 +168,9 @@ class _Stand:
         for cone in turned.cones():
             rims = [self._rim(*spot) for spot in (cone.start, cone.end)]
             whole = between(self._middle(cone.start[0]), way, *rims)
+            if all(cuboid.slant is not None for cuboid in self.piece.cuboids):
+                yield whole  # nothing square is cut or added
+                continue
             for body in bodies:
                 left = _inside(whole, body.planes)
                 yield from (left,) if left is not None else ()
