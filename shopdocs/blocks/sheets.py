@@ -92,11 +92,12 @@ class SideBySide:
 
 
 @dataclass(frozen=True, slots=True)
-class TwoColumns:
-    """Blocks in two columns of about equal height, read down the first and then down the second; what a page has no
-    room for goes on in two columns on the next."""
+class InColumns:
+    """Blocks in `count` columns of about equal height, read down the first and then down the second; what a page has no
+    room for goes on in as many columns on the next."""
 
     blocks: tuple[Block, ...]
+    count: int = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +137,7 @@ Block = Union[
     Code,
     Labels,
     SideBySide,
-    TwoColumns,
+    InColumns,
     Together,
     Marked,
     NewPage,

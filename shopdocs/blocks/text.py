@@ -9,9 +9,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from shopdocs.core.problems import NOWHERE, Position
+
+if TYPE_CHECKING:
+    from shopdocs.blocks.drawing import Drawing
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +54,7 @@ class Weight(StrEnum):
     NORMAL = "normal"
     STRONG = "strong"
     QUIET = "quiet"  # smaller, for notes under a table; still black
+    FINE = "fine"  # the smallest, for what is not read at the bench
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,22 +141,26 @@ Align = Literal["left", "right", "centre"]
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """`share` is the column's part of the width that is left after every column got its widest word."""
+    """`share` is the column's part of the width that is left after every column got its widest word. One for pictures
+    is `picture_mm` wide, and in no file of the table."""
 
     title: str
     align: Align = "left"
     unit: str = ""
     share: float = 1.0
     strong: bool = False
+    picture_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """A cell with a link and no text shows the page number its link leads to (contents)."""
+    """A cell with a link and no text shows the page number its link leads to (contents). The text of one with a drawing
+    is set under it, small."""
 
     text: Text = ()
     link: str = ""  # an anchor in the same set, or a document's name
     strong: bool = False
+    drawing: Drawing | None = None
 
     @staticmethod
     def of(*runs: Run, link: str = "", strong: bool = False) -> Cell:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from shopdocs.blocks.drawing import Dimension, Drawing, FullScale
-from shopdocs.blocks.sheets import Block, Labels, Marked, SideBySide, Together, TwoColumns
+from shopdocs.blocks.sheets import Block, InColumns, Labels, Marked, SideBySide, Together
 from shopdocs.blocks.text import Bullets, Checklist, Facts, Figure, Gauge, Heading, Paragraph, Table, Text, figures_of
 
 
@@ -13,13 +13,21 @@ def walk(blocks: Iterable[Block]) -> Iterator[Block]:
     """Every block, and after a block that holds others, those within it."""
     for block in blocks:
         yield block
-        if isinstance(block, (Together, TwoColumns)):
+        if isinstance(block, (Together, InColumns)):
             yield from walk(block.blocks)
         elif isinstance(block, Marked):
             yield from walk((block.block,))
         elif isinstance(block, SideBySide):
             for column in block.columns:
                 yield from walk(column)
+        elif isinstance(block, Table):
+            yield from _pictures(block)
+
+
+def _pictures(table: Table) -> Iterator[Drawing]:
+    for group in table.groups:
+        for row in group.rows:
+            yield from (cell.drawing for cell in row.cells if cell.drawing is not None)
 
 
 def texts(block: Block) -> Iterator[Text]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from shopdocs.blocks.sheets import Block, Document, TwoColumns
+from shopdocs.blocks.sheets import Block, Document, InColumns
 from shopdocs.blocks.text import Heading, Paragraph, Text, Weight, text
 from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.how.rules import APPENDIX, TITLE, numbered
@@ -23,17 +23,20 @@ TRUST = {
 
 
 def appendix(job: Job) -> Document:
-    """Notes and works in small type, in two columns."""
+    """Notes and works in small type, in two columns; where that spares a page in smaller type, in three."""
     notes: list[Text] = [(f"[{number}] {rule.title}. ", *said) for number, rule, said in numbered(job)]
     works = [text(f"{what}: {'; '.join(titles)}.") for what, titles in _works(sources(job))]
     known = [text(f"{each.title}: {each.fact} ({behind}).") for each in cautions(job) if (behind := _behind(each))]
-    told: list[Block] = [Paragraph(each, Weight.QUIET) for each in notes]
-    if works:
-        told += [Heading("Taken from works of others", 2), *(Paragraph(each, Weight.QUIET) for each in works)]
-    if known:
-        told += [Heading("What is known behind the cautions", 2), *(Paragraph(each, Weight.QUIET) for each in known)]
+
+    def told(weight: Weight) -> tuple[Block, ...]:
+        blocks: list[Block] = [Paragraph(each, weight) for each in notes]
+        for head, texts in (("Taken from works of others", works), ("What is known behind the cautions", known)):
+            blocks += [Heading(head, 2), *(Paragraph(each, weight) for each in texts)] if texts else []
+        return tuple(blocks)
+
     question = "Where does a figure come from, and how far can I trust it?"
-    return Document(APPENDIX, TITLE, question, (TwoColumns(tuple(told)),), runs_on=True)
+    usual, fine = InColumns(told(Weight.QUIET)), InColumns(told(Weight.FINE), 3)
+    return Document(APPENDIX, TITLE, question, (usual,), runs_on=True, instead=(fine,))
 
 
 def _works(taken: Iterable[tuple[str, Source]]) -> list[tuple[str, tuple[str, ...]]]:

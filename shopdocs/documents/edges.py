@@ -122,8 +122,12 @@ def edge_map(job: Job) -> Document:
             )
         ),
     ]
-    # chamfers that run through first: they need few words, and are worked before those that one has to mark out
-    drawn = sorted((g for g in groups if g.whole is None), key=lambda group: bool(group.of(Verdict.STOPPED)))
+    # Chamfers that run through first, which are worked before those that one has to mark out; then by how many words
+    # they need, so that no short ones stand beside long ones.
+    drawn = sorted(
+        (g for g in groups if g.whole is None),
+        key=lambda group: (bool(group.of(Verdict.STOPPED)), len(plain(treatment(job, group)))),
+    )
     alike = _worked_alike(drawn)
     steps = [*_turned(job)]
     steps += [step for verdict in Verdict for step in _whole([g for g in groups if g.whole is verdict], verdict)]

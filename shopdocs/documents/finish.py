@@ -39,13 +39,15 @@ def finish_sheet(job: Job) -> Document:
     else:
         blocks += [caution for column in cautions for caution in column]
     first = _before_the_glue(job)
-    blocks += [Checklist(tuple(first), "Before the glue")] if first else []
+    glued = [Checklist(tuple(first), "Before the glue")] if first else []
     before = Checklist(tuple(_before(work)), "Before the first coat")
     coats = Checklist(tuple(_coats(work)), "Coats")
-    blocks.append(SideBySide(((before,), (coats,)), (1.0, 1.3)))
-    blocks += where_notes_are()
+    notes = where_notes_are()
     question = "What goes on, in what order, and what do I beware of?"
-    return Document("finish", "Finish", question, tuple(blocks), runs_on=True)
+    below: list[Block] = [*glued, SideBySide(((before,), (coats,)), (1.0, 1.3)), *notes]
+    beside = [SideBySide((tuple(glued), (before,), (coats,)), (1.0, 1.0, 1.2)), *notes]
+    instead = (*blocks, *beside) if glued else ()
+    return Document("finish", "Finish", question, (*blocks, *below), runs_on=True, instead=instead)
 
 
 def cautions_of(job: Job) -> list[FactCaution]:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from itertools import islice
 
-from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
+from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Run, Table, Text, Weight, text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.mistaken import mistaken_pair, turned_piece
@@ -35,20 +36,18 @@ def look_alikes(job: Job) -> Document:
     """The mistakes that go in, by the stage in which each can be made; what the dry fit stops, or what does
     no harm, is left out."""
     assert job.alike is not None
-    rows: dict[int, list[Row]] = {}
-    for stage, row in (*_swap_rows(job, job.alike), *_whole_rows(job, job.alike), *_way_rows(job, job.alike)):
-        rows.setdefault(stage, []).append(row)
-    groups = [
-        Group(tuple(rows[number]), _stage_title(job, number))
-        for number in sorted(rows, key=lambda number: number or LAST)
-    ]
+    rows: dict[int, list[_Told]] = {}
+    for told_row in (*_swap_rows(job, job.alike), *_whole_rows(job, job.alike), *_way_rows(job, job.alike)):
+        rows.setdefault(told_row.stage, []).append(told_row)
+    numbers = sorted(rows, key=lambda number: number or LAST)
+    shown = _pictured([told_row for number in numbers for told_row in rows[number]])
+    groups = [Group(tuple(islice(shown, len(rows[number]))), _stage_title(job, number)) for number in numbers]
     strips = [
         f"{strips_text(part.strip_marks(piece.mark))} of {piece.mark}"
         for part, piece in job.build.pieces()
         if part.strips > 1
     ]
     blocks: list[Block] = [_table(tuple(groups))] if groups else []
-    blocks += mistake_pictures(job, job.alike)
     untried = job.alike.in_order(job.alike.fitting.untried)
     if not groups:
         other, others = ("other ", " of the others") if untried else ("", "")
@@ -78,45 +77,40 @@ def look_alikes(job: Job) -> Document:
     return Document("look-alikes", "Look-alikes", question, tuple(blocks), runs_on=True)
 
 
-MOST_PICTURES = 18  # a page and a half; more of them are told in words alone
-BESIDE = 4  # pairs in a row
+MOST_PICTURES = 18  # more of them are told in words alone
+PICTURE_MM = 18.0
 
 
-def mistake_pictures(job: Job, alike: Alike) -> list[Block]:
-    """What is right and what is wrong, beside each other, for one piece of each row of the table, in its order,
-    where one sees it from outside."""
-    pairs: list[tuple[int, Block]] = []
-    for pair in alike.space.look_alikes.pairs:
-        first, second = alike.kinds[pair.first], alike.kinds[pair.second]
-        other = next((o for o in alike.others(first.marks[0]) if o.marks[0] in second.marks), None)
-        if other is None or other.swap is None:
-            continue
-        swap, pieces = other.swap, alike.space.pieces
-        wrong = turned_piece(pieces[swap.mark], swap.changes, pieces[swap.place])
-        words = text(f"{swap.place}, not {swap.mark}.")
-        stage = _first_stage(alike, other, (*first.marks, *second.marks))
-        pairs += [(stage, block) for block in _pair(words, pieces[swap.place], wrong)]
-    told: set[TurnedWay] = set()
-    for piece in alike.space.scene.pieces:
-        for row in told_of(alike, piece.mark):
-            if row not in told:
-                told.add(row)
-                words = text(f"{piece.mark}: {row.right}.")
-                ways = (way for way in ways_of(alike, piece.mark) if (way.stage, way.found) == (row.stage, row.found))
-                drawn = (block for way in ways for block in _pair(words, piece, turned_piece(piece, way.changes)))
-                pairs += [(row.stage, block) for block in islice(drawn, 1)]
-    pairs.sort(key=lambda each: each[0] or LAST)
-    blocks = [block for _, block in pairs[:MOST_PICTURES]]
-    rows = [blocks[i : i + BESIDE] for i in range(0, len(blocks), BESIDE)]
-    return [SideBySide(tuple((one,) for one in row) + ((),) * (BESIDE - len(row)), (1.0,) * BESIDE) for row in rows]
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """A row of the table, the stage in which the mistake is made, and pieces as they lie when they are right, each with
+    what lies there when they are wrong: of the first that shows a difference there is a picture. Marks stand under it
+    where the row tells of several pieces."""
+
+    stage: int
+    row: Row
+    pairs: Iterable[tuple[PlacedPiece, PlacedPiece]] = ()
+    several: bool = False
 
 
-def _pair(words: Text, right: PlacedPiece, wrong: PlacedPiece) -> Iterator[Block]:
+def _pictured(told: Sequence[_Told]) -> Iterator[Row]:
+    """The rows, with what is right and what is wrong in pictures where one sees it from outside."""
+    left = MOST_PICTURES
+    for one in told:
+        pairs = one.pairs if left else ()
+        found = next((shown for pair in pairs if (shown := _picture_cells(*pair, one.several)) is not None), ())
+        left -= bool(found)
+        yield replace(one.row, cells=(*one.row.cells, *found))
+
+
+def _picture_cells(right: PlacedPiece, wrong: PlacedPiece, several: bool) -> tuple[Cell, ...] | None:
     pair = mistaken_pair(right, wrong)
-    if pair is not None:
-        one, two, where = pair
-        told = (*words, f" {where}") if where else words
-        yield Together((SideBySide(((one,), (two,)), (1.0, 1.0)), Paragraph(told, Weight.QUIET)))
+    if pair is None:
+        return None
+    one, two, where = pair
+    marks = (right.mark, wrong.mark) if several else ("", "")
+    words = (", ".join(filter(None, (marks[0], where))), marks[1])
+    return tuple(Cell(text(said) if said else (), drawing=drawn) for said, drawn in zip(words, (one, two), strict=True))
 
 
 def _table(groups: tuple[Group, ...]) -> Table:
@@ -127,7 +121,9 @@ def _table(groups: tuple[Group, ...]) -> Table:
         Column("Check", share=2.0),
         Column("Found", share=1.0),
     )
-    return Table("look-alikes", columns, groups)
+    shown = any(cell.drawing for group in groups for row in group.rows for cell in row.cells)
+    pictures = tuple(Column(title, "centre", share=0.0, picture_mm=PICTURE_MM) for title in ("Right", "WRONG"))
+    return Table("look-alikes", (*columns, *pictures) if shown else columns, groups)
 
 
 def _stage_title(job: Job, number: int) -> str:
@@ -183,7 +179,7 @@ def _noticed(job: Job, way: TurnedWay | WholeWay) -> str:
 # Pieces that go in for others.
 
 
-def _swap_rows(job: Job, alike: Alike) -> Iterator[tuple[int, Row]]:
+def _swap_rows(job: Job, alike: Alike) -> Iterator[_Told]:
     told = 0
     for pair in alike.space.look_alikes.pairs:
         first, second = alike.kinds[pair.first], alike.kinds[pair.second]
@@ -201,7 +197,15 @@ def _swap_rows(job: Job, alike: Alike) -> Iterator[tuple[int, Row]]:
             Cell(_tell_apart(job, first, second, pair)),
             Cell.of(found),
         )
-        yield stage, Row(cells)
+        yield _Told(stage, Row(cells), _swapped(alike, other), several=True)
+
+
+def _swapped(alike: Alike, other: Other) -> Iterator[tuple[PlacedPiece, PlacedPiece]]:
+    """A piece, and the other one in its place."""
+    swap, pieces = other.swap, alike.space.pieces
+    if swap is not None:
+        place = pieces[swap.place]
+        yield place, turned_piece(pieces[swap.mark], swap.changes, place)
 
 
 def _first_stage(alike: Alike, other: Other, marks: Iterable[str]) -> int:
@@ -277,12 +281,13 @@ def _deep(cuboid: Cuboid, face: Face) -> Length:
 # Wrong ways round.
 
 
-def _way_rows(job: Job, alike: Alike) -> Iterator[tuple[int, Row]]:
+def _way_rows(job: Job, alike: Alike) -> Iterator[_Told]:
     groups: dict[TurnedWay, list[str]] = {}
     for piece in alike.space.scene.pieces:
         for way in told_of(alike, piece.mark):
             groups.setdefault(way, []).append(piece.mark)
     for way, marks in groups.items():
+        piece = alike.space.pieces[marks[0]]
         cells = (
             Cell.of(marks_text(marks)),
             Cell.of(_short(job, way)),
@@ -290,14 +295,21 @@ def _way_rows(job: Job, alike: Alike) -> Iterator[tuple[int, Row]]:
             Cell.of(way.seen or NO_SIGN),
             Cell.of(found_words(job, way.found)),
         )
-        yield way.stage, Row(cells)
+        yield _Told(way.stage, Row(cells), _turned(alike, piece, way), several=len(marks) > 1)
 
 
-def _whole_rows(job: Job, alike: Alike) -> Iterator[tuple[int, Row]]:
+def _turned(alike: Alike, piece: PlacedPiece, told: TurnedWay) -> Iterator[tuple[PlacedPiece, PlacedPiece]]:
+    """A piece, and the same the wrong way round, for every way of which the row tells."""
+    for way in ways_of(alike, piece.mark):
+        if (way.stage, way.found) == (told.stage, told.found):
+            yield piece, turned_piece(piece, way.changes)
+
+
+def _whole_rows(job: Job, alike: Alike) -> Iterator[_Told]:
     """What was glued up before: turned, or one in the place of another."""
     for way in whole_ways(alike):
         cells = (way.things, way.wrong, way.right, NO_SIGN, found_words(job, way.found))
-        yield way.stage, Row(tuple(Cell.of(words) for words in cells))
+        yield _Told(way.stage, Row(tuple(Cell.of(words) for words in cells)))
 
 
 def whole_warnings(job: Job, number: int) -> list[Text]:
@@ -416,10 +428,24 @@ def _untried_warnings(alike: Alike, marks: Sequence[str]) -> list[Text]:
     return [*handed, text(words)] if marks else []
 
 
-def either_way(job: Job, marks: Iterable[str]) -> list[str]:
-    """Those of these pieces that can be turned in their place and are right whichever way they go in."""
+def either_way(job: Job, marks: Iterable[str]) -> dict[str, list[str]]:
+    """Those of these pieces that can be turned in their place and are right whichever way they go in: how, with the
+    pieces. "Either way round" is said only of those that any turn leaves the same; what the joints would stop is no
+    way to try with a mallet."""
     if job.alike is None:
-        return []
+        return {}
     alike = job.alike
     known = [mark for mark in marks if mark in alike.kind_of and mark not in alike.fitting.untried]
-    return [mark for mark in known if not alike.mistakes(mark) and alike.fitting.looks_the_same(mark)]
+    told: dict[str, list[str]] = {}
+    for mark in known:
+        ways, every = alike.fitting.same_ways(mark)
+        if ways and not alike.mistakes(mark):
+            how = "Right either way round" if every else f"Right also {' or '.join(turned_words(w) for w in ways)}"
+            told.setdefault(how, []).append(mark)
+    return told
+
+
+def turned_words(words: str) -> str:
+    """ "end for end and upside down at once": both turns are one, and either by itself is wrong."""
+    first, _, second = words.partition(", ")
+    return f"{first} and {second} at once" if first == "upside down" and second else first

@@ -18,7 +18,7 @@ from shopdocs.documents.figures import (
 from shopdocs.documents.how.buying import measures_of
 from shopdocs.documents.how.rules import note, where_notes_are
 from shopdocs.documents.job import Job
-from shopdocs.documents.yard.board_drawings import board_drawings, drawings_text
+from shopdocs.documents.yard.board_drawings import board_drawings, drawings_text, low_board_drawings
 from shopdocs.documents.yard.nearly import idle_blocks, nearly_blocks
 from shopdocs.documents.yard.words import (
     Measures,
@@ -57,10 +57,13 @@ def lumber_sheet(job: Job) -> Document:
     blocks.append(_summary(job))
     drawn = any(plan.boards for plan in job.boards.materials)
     blocks += where_notes_are((*drawings_text(job.shop, job.display), note(job, "boards").strip()) if drawn else ())
-    for plan in job.boards.materials:
-        blocks += board_drawings(plan, job.display, job.shop)
+    usual, low = (
+        tuple(block for plan in job.boards.materials for block in draw(plan, job.display, job.shop))
+        for draw in (board_drawings, low_board_drawings)
+    )
     question = "What do I buy, what does it cost, and how do I saw it?"
-    return Document("lumber", "Lumber", question, tuple(blocks), runs_on=True)
+    instead = (*blocks, *low) if low != usual else ()
+    return Document("lumber", "Lumber", question, (*blocks, *usual), runs_on=True, instead=instead)
 
 
 # --- what to buy -----------------------------------------------------------------------------------------------------

@@ -40,6 +40,7 @@ LEGIBLE = Length(6)  # wood that a pencilled number needs both ways (common prac
 ROOMY = Length(12)  # and one of the two ways with an arrow beside it
 PAGE_MM, AIR_MM = 178.0, 7.0  # the width of a page, and what parts a sketch from the next
 NAME_MM = 1.8  # a letter of its name
+ROWS_TIED = 2  # of sketches, that are not parted
 MOST_LEFT = 0.2  # of a row of sketches
 _END = re.compile(r"\b(shoulder|end) ([AB])\b")
 EACH = "each one"  # stands for the pieces of a row, which go into another alike
@@ -66,6 +67,7 @@ class HiddenFace:
     narrow: bool = False
 
 
+BESIDE_MM, WORDS_MM = 62.0, 7.0  # of the width, at most for sketches beside the table, and for words at their sides
 Places = Mapping[int, tuple[HiddenFace, HiddenFace] | None]
 
 
@@ -80,12 +82,21 @@ def mate_marks(job: Job) -> Document:
     strips: tuple[Block, ...] = tuple(_strips(job))
     places = _places(job)
     groups = tuple(_groups(job, places))
-    blocks = [*strips]
+    blocks, instead = [*strips], tuple[Block, ...]()
     if groups:
         how = (Paragraph(text(HOW)), Paragraph(text(_reading(job)), Weight.QUIET))
         blocks = [SideBySide((strips, (Heading("Joints", 2), *how)), (1.0, 1.0))] if strips else [*how]
-        blocks += _joints(job, groups, places)
-    return Document("mate-marks", "Mate marks", question, tuple(blocks), runs_on=True)
+        table, sketches = Table("mate-marks", _columns(job), groups, ticks=True), _sketches(job, places)
+        head = Heading("Where the marks go", 2)
+        widest = max((sketch.width.float_mm() for sketch in sketches), default=0.0) + WORDS_MM
+        if len(sketches) > 1 and widest <= BESIDE_MM:  # at the right of the table, to spare a page
+            beside = SideBySide(((table,), (head, *sketches)), (PAGE_MM - widest, widest))
+            instead = (*blocks, beside, *_notes(job))
+        rows = [*_in_rows(sketches)]
+        tied, loose = (rows, []) if len(rows) <= ROWS_TIED else (rows[:1], rows[1:])
+        below: tuple[Block, ...] = (Together((head, *tied)), *loose) if rows else ()
+        blocks += [table, *below, *_notes(job)]
+    return Document("mate-marks", "Mate marks", question, tuple(blocks), runs_on=True, instead=instead)
 
 
 def _strips(job: Job) -> Iterator[Block]:
@@ -111,10 +122,8 @@ def _places(job: Job) -> Places:
     return {m.number: hidden_faces(job.alike, m) if job.alike is not None else None for m in meetings}
 
 
-def _joints(job: Job, groups: tuple[Group, ...], places: Places) -> list[Block]:
+def _notes(job: Job) -> list[Block]:
     return [
-        Table("mate-marks", _columns(job), groups, ticks=True),
-        *_sketches(job, places),
         *(() if has_piece_drawings(job) else joint_notes(job.build.joints)),
         *([Bullets(tuple(text(line) for line in lines))] if (lines := pin_lines(job)) else []),
     ]
@@ -232,10 +241,10 @@ def numbers_text(numbers: Sequence[int]) -> str:
     return ", ".join(told)
 
 
-def _sketches(job: Job, places: Places) -> Iterator[Block]:
+def _sketches(job: Job, places: Places) -> list[Drawing]:
     """A sketch for every way in which marks lie, with the numbers of all joints that are marked so."""
     if job.alike is None:
-        return
+        return []
     ways: dict[tuple[str, str], list[Meeting]] = {}
     staged = [pair for work in job.stages for pair in work.meetings]
     for joint, meeting in {pair[1].number: pair for pair in (*staged, *job.build.meetings())}.values():
@@ -244,11 +253,7 @@ def _sketches(job: Job, places: Places) -> Iterator[Block]:
             ways.setdefault((_alike(found[0].where), _alike(found[1].where)), []).append(meeting)
         elif found is None and mitred(job.alike.space, meeting) is not None:
             ways.setdefault(known_faces(joint, meeting), []).append(meeting)
-    cells = [_sketch(job.alike, same, places) for same in ways.values()]
-    rows = list(_in_rows(cells))
-    if rows:
-        yield Together((Heading("Where the marks go", 2), rows[0]))
-        yield from rows[1:]
+    return [_sketch(job.alike, same, places) for same in ways.values()]
 
 
 def _in_rows(cells: Sequence[Drawing]) -> Iterator[SideBySide]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from shopdocs.blocks.drawing import Drawing, Line, Polygon, Shape, Words
+from shopdocs.blocks.drawing import Drawing, Line, Polygon
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import (
     Bullets,
@@ -22,7 +22,6 @@ from shopdocs.blocks.text import (
 from shopdocs.core.display import trimmed
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.clearances import clearance_blocks
-from shopdocs.documents.drawn.measures import figures_pt
 from shopdocs.documents.figures import decimal_figure, length_figure, marks_text, temperature_figure
 from shopdocs.documents.how.rules import note, where_notes_are
 from shopdocs.documents.job import Job
@@ -35,7 +34,6 @@ from shopdocs.work.seasons.ties import Sort, Tie
 from shopdocs.work.seasons.wood import is_solid, wood_name
 
 SLIGHT = {"in": Length.inches("1/32"), "mm": Length(1)}  # what moves less is told in one line (common practice)
-MOST_BARS = 24
 CUTS = {Cut.FLAT: "flat-sawn", Cut.QUARTER: "quarter-sawn"}
 TITLES = {
     Sort.PANEL: "In grooves",
@@ -61,7 +59,7 @@ def movement_sheet(job: Job) -> Document:
     if lines:
         blocks += [Heading("Leave on the day you make it", 2), Bullets(lines)]
     if wide:
-        blocks += [_moving(job, wide), _bars(job, wide[:MOST_BARS])]
+        blocks.append(_moving(job, wide))
     if job.ties:
         blocks += [Heading("Is it free to move?", 2), _held(job)]
     blocks += clearance_blocks(job)
@@ -110,7 +108,9 @@ def _percent(name: str, value: Fraction, job: Job) -> Figure:
 
 
 def _moving(job: Job, parts: list[Part]) -> Table:
+    """What moves, with a bar for each at full size."""
     unit = job.display.units
+    most = max(_most(job, part) for part in parts)
     columns = (
         Column("Part", strong=True, share=0.6),
         Column("Marks", share=0.8),
@@ -118,11 +118,13 @@ def _moving(job: Job, parts: list[Part]) -> Table:
         Column("Width", "right", unit, share=0.05),
         Column("Swells", "right", unit, share=0.05, strong=True),
         Column("Shrinks", "right", unit, share=0.05, strong=True),
+        Column("In all", "right", unit, share=0.05),
+        Column("At full size", "centre", share=0.05, picture_mm=max(most.float_mm() * 2, LEAST_BAR_MM)),
     )
-    return Table("movement", columns, (Group(tuple(_row(job, part) for part in parts)),))
+    return Table("movement", columns, (Group(tuple(_row(job, part, most) for part in parts), note=_bars_words(job)),))
 
 
-def _row(job: Job, part: Part) -> Row:
+def _row(job: Job, part: Part, most: Length) -> Row:
     moves, at = job.moves[part.name], part.place("width")
     cut = "" if moves.own else f", {CUTS[moves.cut]}" + (" (assumed)" if moves.assumed else "")
     return Row(
@@ -133,44 +135,41 @@ def _row(job: Job, part: Part) -> Row:
             Cell.of(length_figure(f"{part.name} · width", part.width, job.display, at)),
             Cell.of(change(f"{part.name} · swells", part.width * moves.grows, job.display, at)),
             Cell.of(change(f"{part.name} · shrinks", part.width * moves.shrinks, job.display, at)),
+            Cell.of(change(f"{part.name} · over the year", _in_all(job, part), job.display, at)),
+            Cell(drawing=_bar(job, part, most)),
         )
     )
 
 
-ROW, TEXT, TICK, REACH = Length(6), Length(52), Length("1.75"), Length(3)
+TALL, TICK, LEAST_BAR_MM = Length(6), Length("1.75"), 18.0
 
 
-def _bars(job: Job, parts: list[Part]) -> Drawing:
-    """Each part's movement as a bar at full scale: light where it shrinks, dark outline where it swells, a long stroke
-    where the edge is on the day of making. Where that is not known the whole bar is what its edge may travel."""
-    most = max((_most(job, part) for part in parts), default=ZERO)
+def _in_all(job: Job, part: Part) -> Length:
+    """How far an edge travels over the year."""
+    moves = job.moves[part.name]
+    return part.width * (moves.shrinks + moves.grows) if job.year.worked is not None else _most(job, part)
+
+
+def _bar(job: Job, part: Part, most: Length) -> Drawing:
+    """The movement of a part as a bar at full scale, to the left where it shrinks, to the right where it swells, a long
+    stroke where the edge is on the day of making. Where that is not known the whole bar is what the edge may travel."""
+    moves = job.moves[part.name]
     known = job.year.worked is not None
-    nought = TEXT + (most if known else ZERO)
-    shapes: list[Shape] = []
-    figures: list[Figure] = []
-    for number, part in enumerate(reversed(parts)):
-        y = ROW * number + ROW / 2
-        moves = job.moves[part.name]
-        back = part.width * moves.shrinks if known else ZERO
-        out = part.width * moves.grows if known else _most(job, part)
-        marks = marks_text([piece.mark for piece in part.pieces], 4)
-        shapes.append(Words((ZERO, y - Length(1)), f"{part.name}  {marks}", anchor="left"))
-        shapes.append(_bar(nought - back, nought + out, y))
-        told = change(f"{part.name} · over the year", back + out, job.display, part.place("width"))
-        figures.append(told)
-        words = Words((nought + out, y - Length(1)), told.shown, figures_pt(told.shown, 9.0), "left", dx_mm=1.5)
-        shapes.append(words)
-        shapes.append(Line((nought, y - REACH), (nought, y + REACH)))
-    way = "it shrinks to the left, swells to the right" if known else "over the year"
-    name = f"Change over the full width, at full size: {way}"
-    size = nought + most + Length(20), ROW * len(parts)
-    unit = job.display.units
-    return Drawing(name, *size, tuple(shapes), scale=Fraction(1), figures=tuple(figures), unit=unit)
+    nought, y = most if known else ZERO, TALL / 2
+    low = nought - (part.width * moves.shrinks if known else ZERO)
+    high = nought + (part.width * moves.grows if known else _most(job, part))
+    points = ((low, y - TICK), (high, y - TICK), (high, y + TICK), (low, y + TICK))
+    shapes = (Polygon(points, fill="tint"), Line((nought, ZERO), (nought, TALL)))
+    return Drawing("", most * 2 if known else most, TALL, shapes, scale=Fraction(1), captioned=False, sketch=True)
 
 
-def _bar(left: Length, right: Length, y: Length) -> Polygon:
-    points = ((left, y - TICK), (right, y - TICK), (right, y + TICK), (left, y + TICK))
-    return Polygon(points, fill="tint")
+def _bars_words(job: Job) -> str:
+    if job.year.worked is None:
+        return "Bars: how far an edge travels over the full width and the whole year, at full size."
+    return (
+        "Bars: the change over the full width at full size. From the stroke, where the edge is when it is made, it "
+        "shrinks to the left, swells to the right."
+    )
 
 
 # --- what holds it ----------------------------------------------------------------------------------------------------

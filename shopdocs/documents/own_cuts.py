@@ -53,8 +53,8 @@ def cut_lines(job: Job, marks: Collection[str] | None = None) -> Iterator[Text]:
 
 
 def said_of(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part, brief: bool = False) -> Text:
-    """One cut as it lies on a piece, at one place or, of a taper, at all places of one end; `brief`, the heights of an
-    arch stand elsewhere."""
+    """One cut as it lies on a piece, at one place or at those that are `said_together`; `brief`, the heights of an arch
+    stand elsewhere."""
     if is_taper(cut):
         return taper_words(job, cut, places, part)
     if is_arch(cut):
@@ -68,7 +68,7 @@ def said_of(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part, brief
         return outline_words(job, cut, places[0], part)
     if is_corner(cut, places[0]):
         return _corner_words(job, cut, places, part)
-    return _words(job, cut, places[0], part)
+    return _words(job, cut, places, part)
 
 
 def _corner_words(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part) -> Text:
@@ -102,13 +102,21 @@ def _which_corners(named: Sequence[tuple[Face, Face]]) -> str:
 
 
 def said_together(cut: OwnCut, places: Sequence[CutPlace]) -> list[list[CutPlace]]:
-    """Each place by itself; of a taper those of one piece and end together, of rounded corners those of one
-    piece."""
+    """Each place by itself; of a taper those of one piece and end together, of rounded corners those of one piece, of
+    what is cut into a face those that lie equally far from its edge."""
     groups: dict[object, list[CutPlace]] = {}
     for number, place in enumerate(places):
         alike: object = place.second if is_taper(cut) else "corners" if is_corner(cut, place) else number
+        if _plain(cut, place):
+            alike = (place.face, place.across)
         groups.setdefault((place.piece, alike), []).append(place)
     return list(groups.values())
+
+
+def _plain(cut: OwnCut, place: CutPlace) -> bool:
+    """Whether a cut goes straight into a face and is told by how far it lies from edge and end."""
+    told_else = is_taper(cut) or is_arch(cut) or is_end_cut(cut) or cut.kind is CutKind.OUTLINE
+    return not told_else and place.second is None and place.drawn is None
 
 
 def is_corner(cut: OwnCut, place: CutPlace) -> bool:
@@ -151,7 +159,8 @@ def cut_steps(job: Job, work: StageWork) -> list[Step]:
     return steps
 
 
-def _words(job: Job, cut: OwnCut, place: CutPlace, part: Part) -> Text:
+def _words(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part) -> Text:
+    place = places[0]
     at, name = place.at, f"{part.name} · {cut.name}"
     unit = f" {job.display.units}"
     if place.second is not None:
@@ -180,7 +189,18 @@ def _words(job: Job, cut: OwnCut, place: CutPlace, part: Part) -> Text:
     if place.drawn is not None:
         runs = (*runs, ", its points with the piece drawing")
     runs = (*runs, *_stretch(job, f"{name} · across", place, place.across, size[second], froms[second], second))
-    return (*runs, *_stretch(job, f"{name} · along", place, place.along, size[first], froms[first], first))
+    along = [_stretch(job, f"{name} · along", each, each.along, size[first], froms[first], first) for each in places]
+    return (*runs, *_joined(along))
+
+
+def _joined(stretches: Sequence[Text]) -> Text:
+    """Stretches along one axis, with what they are counted in and from once: ", 47 to 97 and 463 to 513 mm from A"."""
+    found = [stretch for stretch in stretches if stretch]
+    if not found:
+        return ()
+    *others, last = found
+    told = [run for comma, low, to, high, _ in others for run in (comma, low, to, high)]
+    return (*told, *((" and ", *last[1:]) if others else last))
 
 
 def _meet(faces: tuple[Face, Face]) -> str:

@@ -5,8 +5,8 @@ written as UTF-8: without the mark a common spreadsheet program reads fractions 
 
 A column that holds figures is followed by their exact values, "Length exact (mm)"; where a cell holds several
 ("1¾ × 3½"), there is one exact column for each; counts need none. Groups with titles get a first column "group",
-tables with totals a last column "line" that says "row" or "total", so that a sum does not count totals twice. Notes
-and tick boxes are left out.
+tables with totals a last column "line" that says "row" or "total", so that a sum does not count totals twice. Notes,
+pictures and tick boxes are left out.
 """
 
 from __future__ import annotations
@@ -33,20 +33,23 @@ _OTHER_SEPARATORS = re.compile(r"([;|\t\r\n])")
 def table_csv(table: Table) -> str:
     """The table as CSV text. A text that a spreadsheet would run as a formula begins with an apostrophe; numbers,
     negative ones too, stay numbers."""
+    shown = [index for index, column in enumerate(table.columns) if not column.picture_mm]
+    kept = [table.columns[index] for index in shown]
     rows = [(group.title, row) for group in table.groups for row in group.rows]
     exact = [
-        _figure_columns(column, [_cell(row, index) for _, row in rows]) for index, column in enumerate(table.columns)
+        _figure_columns(column, [_cell(row, index) for _, row in rows])
+        for index, column in zip(shown, kept, strict=True)
     ]
     grouped = any(title for title, _ in rows)
     totals = any(row.total for _, row in rows)
 
     head = ["group"] if grouped else []
-    for column, columns in zip(table.columns, exact, strict=True):
+    for column, columns in zip(kept, exact, strict=True):
         head += [_titled(_plain(column.title), column.unit), *columns]
     lines = [[_safe(title) for title in ([*head, "line"] if totals else head)]]
     for title, row in rows:
         line = [_safe(title)] if grouped else []
-        for index, columns in enumerate(exact):
+        for index, columns in zip(shown, exact, strict=True):
             line += _values(_cell(row, index), columns)
         if totals:
             line.append("total" if row.total else "row")

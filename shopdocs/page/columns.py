@@ -1,29 +1,30 @@
-"""Strips in two columns of about equal height, on as many pages as they take."""
+"""Strips in columns of about equal height, on as many pages as they take."""
 
 from __future__ import annotations
-
-from itertools import accumulate
 
 from shopdocs.page.flow import Strip, paint_stack, stacked
 from shopdocs.page.items import Frame
 
-LEAST_BEGUN = 60.0  # of height, that two columns begin with on a page where not all has room
+LEAST_BEGUN = 60.0  # of height, that columns begin with on a page where not all has room
 
 
-def two_columns(strips: list[Strip], room: float, body: float, width: float, gap: float, before: float) -> list[Strip]:
-    """One strip a page: the first for a page with `room` left, the others for pages of `body`. Each column is `width`
-    wide, with a `gap` between; points."""
+def in_columns(
+    strips: list[Strip], room: float, body: float, columns: tuple[float, float, int], before: float
+) -> list[Strip]:
+    """One strip a page: the first for a page with `room` left, the others for pages of `body`. `columns` are the width
+    of each, the gap between two, and how many there are; points."""
+    width, gap, count = columns
     runs = _runs(strips)
     out: list[Strip] = []
     left = max(0.0, room - before)
     while runs:
-        first, second, rest = _filled(runs, left)
-        if rest and left < body and (not first or left < LEAST_BEGUN):
+        filled, rest = _filled(runs, left, count)
+        if rest and left < body and (not filled[0] or left < LEAST_BEGUN):
             left = body
             continue
-        if not first:  # taller than a page: it runs over its foot
-            first, second, rest = runs[:1], [], runs[1:]
-        out.append(_beside([s for run in first for s in run], [s for run in second for s in run], width + gap, before))
+        if not filled[0]:  # taller than a page: it runs over its foot
+            filled, rest = [runs[:1]], runs[1:]
+        out.append(_beside([[s for run in one for s in run] for one in filled], width + gap, before))
         runs, left = rest, body
     return out
 
@@ -41,26 +42,42 @@ def _runs(strips: list[Strip]) -> list[Run]:
     return [run for run in runs if run]
 
 
-def _filled(runs: list[Run], room: float) -> tuple[list[Run], list[Run], list[Run]]:
-    """What stands in the first column, in the second, and on the next page: columns even where all has room."""
-    ends = [0.0, *accumulate(sum(strip.height + strip.before for strip in run) for run in runs)]
-    leads = [run[0].before for run in runs]
+def _filled(runs: list[Run], room: float, count: int) -> tuple[list[list[Run]], list[Run]]:
+    """What stands in each column, and what is left for the next page: columns even where all has room."""
+    columns, rest = _poured(runs, room, count)
+    if rest:
+        return columns, rest
+    low, high = 0.0, room
+    while high - low > 0.5:
+        middle = (low + high) / 2
+        found, over = _poured(runs, middle, count)
+        if over:
+            low = middle
+        else:
+            columns, high = found, middle
+    return columns, []
 
-    def tall(first: int, last: int) -> float:
-        return ends[last] - ends[first] - leads[first] if first < last else 0.0
 
-    count = len(runs)
-    half = min(range(1, count + 1), key=lambda n: max(tall(0, n), tall(n, count) + 0.01))
-    if max(tall(0, half), tall(half, count)) <= room:
-        return runs[:half], runs[half:], []
-    one = max(n for n in range(count + 1) if tall(0, n) <= room)
-    two = max(n for n in range(one, count + 1) if tall(one, n) <= room)
-    return runs[:one], runs[one:two], runs[two:]
+def _poured(runs: list[Run], room: float, count: int) -> tuple[list[list[Run]], list[Run]]:
+    """As much as goes into each column in turn."""
+    columns: list[list[Run]] = []
+    rest = runs
+    for _ in range(count):
+        tall, taken = 0.0, 0
+        for run in rest:
+            high = stacked(run)
+            tall += high + (run[0].before if taken else 0.0)
+            if tall > room + 0.01:
+                break
+            taken += 1
+        columns.append(rest[:taken])
+        rest = rest[taken:]
+    return columns, rest
 
 
-def _beside(one: list[Strip], two: list[Strip], across: float, before: float) -> Strip:
+def _beside(columns: list[list[Strip]], across: float, before: float) -> Strip:
     def paint(frame: Frame, left: float, top: float) -> None:
-        paint_stack(one, frame, left, top)
-        paint_stack(two, frame, left + across, top)
+        for number, column in enumerate(columns):
+            paint_stack(column, frame, left + number * across, top)
 
-    return Strip(max(stacked(one), stacked(two)), paint, before=before)
+    return Strip(max(stacked(column) if column else 0.0 for column in columns), paint, before=before)

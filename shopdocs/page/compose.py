@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.blocks.sheets import Document, Imprint
+from shopdocs.blocks.walk import anchors as anchors_of
 from shopdocs.page.binding import bound, opened, settings_of
+from shopdocs.page.contents import without_lost_pages
 from shopdocs.page.items import Frame, TextRun
 from shopdocs.page.paper import Paper
 from shopdocs.page.running import running_line
@@ -58,6 +60,8 @@ def compose(
     if not means:
         means = means_of(len(documents), paper, printer)
     ts = means[0].ts if means else Typesetter()
+    known = {name for document in documents for name in (document.name, *anchors_of(document.blocks))}
+    documents = [without_lost_pages(document, known) for document in documents]
     frames: list[Frame] = []
     ways = bound(documents, means)
     settings = settings_of(ways)

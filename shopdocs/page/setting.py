@@ -9,13 +9,13 @@ from functools import partial
 from itertools import groupby, takewhile
 
 from shopdocs.blocks.drawing import Drawing, FullScale
-from shopdocs.blocks.sheets import Block, Code, Document, Labels, Marked, NewPage, SideBySide, Together, TwoColumns
+from shopdocs.blocks.sheets import Block, Code, Document, InColumns, Labels, Marked, NewPage, SideBySide, Together
 from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Gauge, Heading, Paragraph, Stop, Table
 from shopdocs.blocks.walk import walk
 from shopdocs.page import qr
 from shopdocs.page.bars import barred, gauge_strips, stop_strips
 from shopdocs.page.changing_places import order_of
-from shopdocs.page.columns import two_columns
+from shopdocs.page.columns import in_columns
 from shopdocs.page.drawings import Pictures
 from shopdocs.page.flow import Flow, Strip, paint_stack, stacked
 from shopdocs.page.items import Frame, Line, Symbol, TextRun, mm
@@ -42,6 +42,7 @@ RUN_ON_SHARE = 0.12  # of a page; less than this of a document, its title too, d
 REST_SHARE = 0.06  # of a page; no document that begins under another ends with less than this on a page of its own
 TAIL_SHARE = 0.2  # of a page; a last page with less than this is nearly empty
 WHOLE_SHARE = 0.3  # of a page; a table no taller is not parted
+ASKED_GAP = 14.0  # between a title and its question, where one line has room for both
 TIED_AIR = 20.0  # at most above a heading, or above what follows it
 
 
@@ -228,7 +229,7 @@ class Setting:
                 frame.bare, frame.over = made.bare, made.over
             self.flow.close()
         elif any(
-            isinstance(block, (FullScale, TwoColumns)) for block in walk(group)
+            isinstance(block, (FullScale, InColumns)) for block in walk(group)
         ):  # these depend on the room that is left
             self.flow.place(self._group_strips(group))
         else:
@@ -280,11 +281,11 @@ class Setting:
             return code_strips(block, room, ts)
         if isinstance(block, SideBySide):
             return self._side_by_side(block, room)
-        if isinstance(block, TwoColumns):
-            width = (room - COLUMN_GAP) / 2
+        if isinstance(block, InColumns):
+            width = (room - COLUMN_GAP * (block.count - 1)) / block.count
             strips = self._with_air([strip for inner in block.blocks for strip in self._strips(inner, width)])
             left = self.flow.room - above if not self.flow.empty else body
-            return two_columns(strips, left, body, width, COLUMN_GAP, 14.0)
+            return in_columns(strips, left, body, (width, COLUMN_GAP, block.count), 14.0)
         if isinstance(block, Marked):
             return barred(self._strips(block.block, room, above))
         if isinstance(block, Together):
@@ -360,12 +361,26 @@ def _opening(document: Document, room: float, ts: Typesetter) -> list[Strip]:
     title = ts.clean(document.title)
     size = ts.shrunk(title, "bold", style.title, room, style.chapter)
     lines = ts.lines(title, "bold", size, room, 4)
+    beside = ts.width(title, "bold", size) + ASKED_GAP
+    if document.question and beside + ts.width(document.question, "regular", style.question) <= room:
+        return [_headed(lines[0], size, ts.clean(document.question), beside, style.question)]
     strips = [lines_strip(lines, "bold", size, size * 1.12)]
     if document.question:
         asked = ts.lines(ts.clean(document.question), "regular", style.question, room, 6)
         strips.append(lines_strip(asked, "regular", style.question, style.question * 1.3, before=1.0, after=4.0))
     strips[0].keep = True
     return strips
+
+
+def _headed(title: str, size: float, asked: str, beside: float, small: float) -> Strip:
+    """A title with its question on the same line."""
+    base = size * 1.12 * 0.78
+
+    def paint(frame: Frame, left: float, top: float) -> None:
+        frame.items.append(TextRun(left, top - base, "bold", size, title))
+        frame.items.append(TextRun(left + beside, top - base, "regular", small, asked))
+
+    return Strip(size * 1.12 + 4.0, paint, keep=True)
 
 
 def code_strips(code: Code, room: float, ts: Typesetter) -> list[Strip]:

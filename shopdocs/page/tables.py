@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from itertools import zip_longest
 
 from shopdocs.blocks.text import Cell, Column, Group, Row, Table
 from shopdocs.page import typeface
-from shopdocs.page.flow import Strip, stacked
-from shopdocs.page.items import Face, Frame, Item, Line, Link, PageNumber, TextRun, rectangle
+from shopdocs.page.drawings import lay_out
+from shopdocs.page.flow import Paint, Strip, stacked
+from shopdocs.page.items import Face, Frame, Item, Line, Link, PageNumber, TextRun, mm, rectangle, shifted
 from shopdocs.page.typesetter import Typesetter
 
 GAP, LEAST_GAP = 13.0, 9.0  # between columns
@@ -21,6 +23,7 @@ WORTH_SHRINKING = (
 )
 LEAST_ROWS, ENOUGH_ROWS = 2, 4  # of a table on a page; this many when they are low,
 ENOUGH = 90.0  # until they are so tall together
+LOW = 20.0  # a drawing that is no taller stands in line with the words of its row
 LOOSE = 40.0  # most extra width a column takes while the table is narrower than the page
 
 PAGE_PLACE = "\u2007\u2007\u2007"  # stands for a page number, three figures wide
@@ -103,7 +106,7 @@ def _enough(strips: list[Strip], places: list[int]) -> int:
 def _row_words(row: Row, columns: tuple[Column, ...], ts: Typesetter) -> list[Words]:
     out: list[Words] = []
     for cell, column in zip(row.cells, columns, strict=False):
-        content = cell.text
+        content = cell.text if not column.picture_mm else ()  # set under the picture
         if len(content) == 1 and type(content[0]) is str:
             shown = ts.clean(content[0])
         else:
@@ -159,8 +162,8 @@ def _needs(
                 whole = wide
             if wide > word:
                 word = max(word, wide if column.align == "right" else ts.widest_word(shown, face, size))
-        least.append(word + 0.02)
-        wished.append(whole + 0.02)
+        least.append(max(word + 0.02, mm(column.picture_mm)))
+        wished.append(max(whole + 0.02, mm(column.picture_mm)))
     return least, wished
 
 
@@ -337,7 +340,8 @@ def _row_strip(row: Row, words: list[Words], table: Table, grid: _Grid, ruled: b
         lines = max(lines, len(broken))
         for number, line in enumerate(broken):
             cells.append((x + _offset(align, room, line, face, size), first - number * lead, face, line))
-    height = above + air / 2 + lead * lines
+    pictures, tall = _pictures(row, table, grid, ts)
+    height = above + air / 2 + max(lead * lines, tall)
     tick = table.ticks and not row.total
     links = _links(row.cells, lefts, widths)
     numbers = [
@@ -361,6 +365,8 @@ def _row_strip(row: Row, words: list[Words], table: Table, grid: _Grid, ruled: b
             items.append(tick_box(left, top + first, size, style.tick, style.tick_line))
         for x, y, face, content in cells:
             items.append(TextRun(left + x, top + y, face, size, content))
+        for picture in pictures:
+            picture(frame, left, top - above)
         for x, align, anchor in numbers:
             frame.page_numbers.append(PageNumber(left + x, top + first, "regular", size, anchor, align == "right"))
         for x0, x1, anchor in links:
@@ -369,6 +375,42 @@ def _row_strip(row: Row, words: list[Words], table: Table, grid: _Grid, ruled: b
             frame.anchors.append((row.anchor, top))
 
     return Strip(height, paint)
+
+
+def _pictures(row: Row, table: Table, grid: _Grid, ts: Typesetter) -> tuple[list[Paint], float]:
+    """The drawings of a row, each in the middle of its column with the cell's text under it, and how tall they are."""
+    found: list[Paint] = []
+    tall = 0.0
+    size = ts.style.quiet
+    for index, cell in enumerate(row.cells):
+        if cell.drawing is None:
+            continue
+        laid = lay_out(cell.drawing, cell.drawing.scale or Fraction(1), ts)
+        x0, y0, x1, y1 = laid.box
+        wide = grid.widths[index]
+        words = ts.lines(ts.words(cell.text), "regular", size, wide, 3) if cell.text else []
+        tall = max(tall, y1 - y0 + size * 1.15 * len(words) + 2.0)
+
+        def paint(
+            frame: Frame,
+            left: float,
+            top: float,
+            x: float = grid.lefts[index],
+            across: float = (wide - x1 + x0) / 2 - x0,
+            y: float = y1,
+            foot: float = y1 - y0 + size,
+            wide: float = wide,
+            words: list[str] = words,
+            items: list[Item] = laid.items,
+            lift: float = max(0.0, (y1 - y0) / 2 - grid.size * 0.6) if y1 - y0 < LOW else 0.0,
+        ) -> None:
+            frame.items += shifted(items, left + x + across, top - y + lift)
+            for number, line in enumerate(words):
+                aside = _offset("centre", wide, line, "regular", size)
+                frame.items.append(TextRun(left + x + aside, top - foot - number * size * 1.15, "regular", size, line))
+
+        found.append(paint)
+    return found, tall
 
 
 def _links(cells: tuple[Cell, ...], lefts: list[float], widths: list[float]) -> list[tuple[float, float, str]]:

@@ -10,13 +10,13 @@ from shopdocs.blocks.sheets import (
     Code,
     Document,
     Imprint,
+    InColumns,
     Labels,
     Marked,
     NewPage,
     PieceLabel,
     SideBySide,
     Together,
-    TwoColumns,
 )
 from shopdocs.blocks.text import (
     Bullets,
@@ -111,7 +111,7 @@ def every_block(word: str) -> tuple[Block, ...]:
         Marked(Paragraph(some)),
         NewPage(),
         SideBySide(((Paragraph(text("left")), drawing("left")), (Together((Paragraph(text("right")),)),)), (1.0, 2.0)),
-        TwoColumns((Paragraph(text("first column")), Paragraph(text("second column")))),
+        InColumns((Paragraph(text("first column")), Paragraph(text("second column")))),
     )
 
 

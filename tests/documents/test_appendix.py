@@ -20,7 +20,7 @@ from shopdocs.documents.shopping import shopping_list
 from shopdocs.facts.finish_types import FINISHES
 from shopdocs.facts.lumber_tables import BOARD_MEASURE, NHLA
 from shopdocs.facts.source import Confidence, Source
-from shopdocs.page.columns import two_columns
+from shopdocs.page.columns import in_columns
 from shopdocs.page.flow import Strip
 from tests.sample_jobs import BY_NAME as SAMPLES_BY_NAME
 from tests.sample_jobs import SAMPLES, job_of, sample_job
@@ -131,7 +131,7 @@ def strip(height: float, keep: bool = False) -> Strip:
 
 
 def heights(strips: list[Strip], room: float, body: float) -> list[float]:
-    return [each.height for each in two_columns(strips, room, body, 100.0, 10.0, 14.0)]
+    return [each.height for each in in_columns(strips, room, body, (100.0, 10.0, 2), 14.0)]
 
 
 def test_both_columns_are_of_about_one_length_and_go_on_on_the_next_page() -> None:

@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from shopdocs.blocks.drawing import Drawing, Line, Stroke
+from shopdocs.blocks.drawing import Line, Stroke
+from shopdocs.blocks.text import Table
 from shopdocs.blocks.walk import walk
 from shopdocs.core.box import Box
 from shopdocs.documents.drawn.mistaken import mistaken_pair, turned_piece
@@ -73,13 +74,18 @@ def test_a_rail_end_for_end_has_its_housing_on_the_other_side() -> None:
 
 @pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
 def test_every_wrong_picture_is_crossed_and_says_so(folder: Path) -> None:
-    """Two heavy lines and a word: a copy in black and white shows both."""
+    """Two heavy lines and a word over its column: a copy in black and white shows both."""
     job = sample_job(folder, "mm")
-    drawings = [block for block in walk(look_alikes(job).blocks) if isinstance(block, Drawing)]
-    assert [d.name for d in drawings] == ["right", "WRONG"] * (len(drawings) // 2)
-    for drawing in drawings:
-        heavy = [s for s in drawing.shapes if isinstance(s, Line) and s.stroke is Stroke.REFERENCE]
-        assert len(heavy) == (2 if drawing.name == "WRONG" else 0)
+    tables = [block for block in walk(look_alikes(job).blocks) if isinstance(block, Table)]
+    for table in tables:
+        heads = [column.title for column in table.columns]
+        for row in (row for group in table.groups for row in group.rows):
+            shown = {head: cell.drawing for head, cell in zip(heads, row.cells, strict=False) if cell.drawing}
+            assert not shown or [*shown] == ["Right", "WRONG"]
+            for head, drawing in shown.items():
+                heavy = [s for s in drawing.shapes if isinstance(s, Line) and s.stroke is Stroke.REFERENCE]
+                assert len(heavy) == (2 if head == "WRONG" else 0)
+    assert folder.name == "loft_stool" or any(column.picture_mm for table in tables for column in table.columns)
 
 
 def test_only_what_can_be_seen_is_drawn() -> None:

@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from shopdocs.blocks.drawing import Dimension, Drawing, Line, Shape, Stroke, Words
+from shopdocs.blocks.drawing import Dimension, Drawing, Line, Point, Shape, Stroke, Words
 from shopdocs.blocks.text import Figure
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
@@ -39,6 +39,7 @@ class _Seen:
     heights: tuple[tuple[Length, ...], tuple[Length, ...]]  # in the front and in the right side view
     stands: tuple[tuple[Span, ...], tuple[Span, ...]]  # what is clear of the feet, along x and y
     slats: tuple[Length, ...]  # ends of the first two of a row on top, along y
+    plan: bool = True  # whether the plan tells what the other views do not
 
 
 def elevations(
@@ -49,12 +50,12 @@ def elevations(
     drawers: Collection[int] = (),
     floor: bool = True,
 ) -> Drawing:
-    """The three views in third-angle arrangement (ISO 5456-2) for the first of the rooms (width, height of paper);
-    larger ones for those of the others that are for larger scales. The front is drawn without its `doors`, by their
-    index in the scene, so that what they hide is seen; no height is told of them nor of `drawers`. Without a `floor`
-    the build hangs on a wall."""
+    """The three views in third-angle arrangement (ISO 5456-2), without a plan that tells nothing of its own, for the
+    first of the rooms (width, height of paper); larger ones for those of the others that are for larger scales. The
+    front is drawn without its `doors`, by their index in the scene, so that what they hide is seen; no height is told
+    of them nor of `drawers`. Without a `floor` the build hangs on a wall."""
     seen = _seen(scene, frozenset(doors), frozenset(drawers))
-    views = f"front{', doors off' if doors else ''}, plan and right side"
+    views = f"front{', doors off' if doors else ''}{', plan' if seen.plan else ',' if doors else ''} and right side"
     name = f"{views}; heights from the {'floor' if floor else 'underside'}"
     first, *others = (_drawn(seen, display, room, name) for room in rooms_mm)
     larger = {other.scale: other for other in others if other.scale and first.scale and other.scale > first.scale}
@@ -69,13 +70,32 @@ def _seen(scene: Scene, doors: frozenset[int], drawers: frozenset[int]) -> _Seen
         low, _ = view.frame(scene.bounds, scene.ticks)
         lines.append((tuple(Line(start, end) for start, end in found.pictured(found.visible)), low))
     a, b, c = (scene.ticks.length(v) for v in scene.bounds.size)
+    slats = _slats(scene)
     return _Seen(
         tuple(lines),
         (a, b, c),
         (_heights(scene, 0, doors, drawers), _heights(scene, 1, doors, drawers)),
         (_stands(scene, 0), _stands(scene, 1)),
-        _slats(scene),
+        slats,
+        bool(slats) or _plan_tells(scene, doors),
     )
+
+
+def _plan_tells(scene: Scene, doors: frozenset[int]) -> bool:
+    """Whether a plan of what is no door shows more than a rectangle and lines across the whole of it one way or the
+    other: the front and the right side view have these too, and how thick the doors are."""
+    found = outline([s for i, s in enumerate(scene.solids) if i not in doors], TOP, scene.ticks)
+    lines = list(found.pictured(found.visible))
+    whole = [(min(each), max(each)) for each in zip(*(point for line in lines for point in line), strict=True)]
+
+    def tells(start: Point, end: Point) -> bool:
+        for across, along in ((0, 1), (1, 0)):
+            if start[across] == end[across]:
+                low, high = sorted((start[along], end[along]))
+                return start[across] not in whole[across] and (low, high) != whole[along]
+        return True
+
+    return any(tells(start, end) for start, end in lines)
 
 
 def _heights(scene: Scene, axis: int, doors: frozenset[int], drawers: frozenset[int]) -> tuple[Length, ...]:
@@ -124,13 +144,16 @@ def _slats(scene: Scene) -> tuple[Length, ...]:
 
 def _drawn(seen: _Seen, display: Display, room_mm: tuple[float, float], name: str) -> Drawing:
     x, y, z = seen.size
-    scale = usual_scale(
-        (x + y, z + y), (room_mm[0] - AROUND_MM[0] - APART_MM, room_mm[1] - AROUND_MM[1] - APART_MM / 2)
-    )
-    gap, up = true_length(APART_MM, scale), true_length(APART_MM / 2, scale)
-    corners = ((ZERO, ZERO), (ZERO, z + up), (x + gap, ZERO))
+    over = APART_MM / 2 if seen.plan else 0.0
+    plan = y if seen.plan else ZERO
+    scale = usual_scale((x + y, z + plan), (room_mm[0] - AROUND_MM[0] - APART_MM, room_mm[1] - AROUND_MM[1] - over))
+    gap, up = true_length(APART_MM, scale), true_length(over, scale)
+    corners = {FRONT: (ZERO, ZERO), TOP: (ZERO, z + up), RIGHT: (x + gap, ZERO)}
     shapes: list[Shape] = []
-    for (lines, low), at in zip(seen.lines, corners, strict=True):
+    for view, (lines, low) in zip(_VIEWS, seen.lines, strict=True):
+        if view is TOP and not seen.plan:
+            continue
+        at = corners[view]
         back = (low[0] - at[0], low[1] - at[1])
         shapes += moved_all(lines, back)
     figures: list[Figure] = []
@@ -146,7 +169,7 @@ def _drawn(seen: _Seen, display: Display, room_mm: tuple[float, float], name: st
             for one, two in zip(seen.slats, seen.slats[1:], strict=False)
         ]
     return Drawing(
-        name, x + gap + y, z + up + y, tuple(shapes), scale, 0.0, room_mm[1], tuple(figures), unit=display.units
+        name, x + gap + y, z + up + plan, tuple(shapes), scale, 0.0, room_mm[1], tuple(figures), unit=display.units
     )
 
 

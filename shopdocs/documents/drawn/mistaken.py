@@ -16,11 +16,11 @@ from shopdocs.work.space.placed import PlacedPiece, Pose, Scene, Toward
 
 AXES = (Direction.X, Direction.Y, Direction.Z)
 # The first of them that shows the difference best; what is said of it.
-VIEWS = ((ISOMETRIC, ""), (ISOMETRIC_LEFT, "Seen from the left."), (ISOMETRIC_BELOW, "Seen from below."),
-         (ISOMETRIC_BACK, "Seen from the rear."))  # fmt: skip
+VIEWS = ((ISOMETRIC, ""), (ISOMETRIC_LEFT, "from the left"), (ISOMETRIC_BELOW, "from below"),
+         (ISOMETRIC_BACK, "from the rear"))  # fmt: skip
 CLEARER = 1.5  # times as many lines must tell, before another view than the usual one is taken
-PAIR_MM = (17.0, 20.0)
-CROSS_MM = 6.5
+PAIR_MM = (17.0, 16.0)
+CROSS_MM = 5.5
 
 Changes = Iterable[tuple[Face, Face]]
 
@@ -46,7 +46,7 @@ def mistaken_pair(right: PlacedPiece, wrong: PlacedPiece) -> tuple[Drawing, Draw
     for view, where in (first, *(other for other in VIEWS if other is not first)):
         one, two = (_pictured(piece, view) for piece in (right, wrong))
         if one.shapes != two.shapes:
-            return replace(one, name="right"), _crossed(replace(two, name="WRONG")), where
+            return one, _crossed(two), where
     return None
 
 

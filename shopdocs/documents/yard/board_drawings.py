@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from fractions import Fraction
+from math import ceil
 
 from shopdocs.blocks.drawing import Drawing, Line, Point, Polygon, Shape, Stroke, Words
-from shopdocs.blocks.sheets import Block, Together
-from shopdocs.blocks.text import Figure, Heading, Paragraph, Run, Text, Weight
+from shopdocs.blocks.sheets import Block, SideBySide, Together
+from shopdocs.blocks.text import Figure, Heading, Paragraph, Run, Text, Weight, plain
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE
@@ -23,6 +24,10 @@ from shopdocs.work.boards.supply import Board
 
 UNIT_WORDS = {"in": "inches", "mm": "millimetres"}
 ROOM_MM = 176  # between the margins of either paper
+BESIDE_WORDS_MM, WORDS_MM = 108, 62  # of it for a drawing with its words at the left, and for these
+LEAST_SPARED_MM = 4.0  # of height by words beside a drawing, not over and under it
+HEAD_PT, HEAD_MM, LINE_MM, AIR_MM = 11.5, 5.1, 4.2, 5.0  # of headings, of the cuts in words, between these
+WORDS_SHARE = 0.8  # of the width of the paper, for running words
 TALLEST_MM = 64
 LEGIBLE_MM = 2.9  # height of the narrowest piece at which its mark can stand in it
 SCALES = tuple(Fraction(1, step) for step in (2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 25, 32, 40, 50))
@@ -39,14 +44,60 @@ _BOLD = 1.06  # how much wider than regular type
 def board_drawings(plan: MaterialPlan, display: Display, shop: Shop) -> list[Block]:
     """Every board of a material, each with its heading, drawing and the cuts in words."""
     display = display.alone()
+    return [
+        Together(_told(plan, board, telling_drawing(board, display, board_scale(board)), display, shop))
+        for board in plan.boards
+    ]
+
+
+def low_board_drawings(plan: MaterialPlan, display: Display, shop: Shop) -> list[Block]:
+    """The same with heading and words beside a smaller drawing, where that is less tall and the sizes of all pieces
+    still stand in it."""
+    display = display.alone()
     found: list[Block] = []
     for board in plan.boards:
-        drawing = telling_drawing(board, display, board_scale(board))
-        words = (*saw_text(board, display, shop), *_unmarked(board, drawing, display), *_keeps(board, drawing, display))
-        scaled = f"   1:{1 / drawing.scale}" if drawing.scale else ""
-        heading = Heading(f"{board.mark}   {plan.material.name}, {_size(board, display)}{scaled}", 2)
-        found.append(Together((heading, drawing, Paragraph(words, Weight.QUIET))))
+        usual = _told(plan, board, telling_drawing(board, display, board_scale(board)), display, shop)
+        lower = [_told(plan, board, drawing, display, shop) for drawing in _beside_words(board, display)]
+        tall = [_tall_mm(told, beside=True) for told in lower]
+        most = _tall_mm(usual, beside=False) - LEAST_SPARED_MM
+        if lower and min(tall) <= most:  # the largest of those that spare most
+            heading, picture, words = lower[tall.index(min(tall))]
+            columns, shares = ((heading, words), (picture,)), (float(WORDS_MM), float(BESIDE_WORDS_MM))
+            found.append(Together((SideBySide(columns, shares),)))
+        else:
+            found.append(Together(usual))
     return found
+
+
+def _told(
+    plan: MaterialPlan, board: SawnBoard, drawing: Drawing, display: Display, shop: Shop
+) -> tuple[Heading, Drawing, Paragraph]:
+    """Heading, drawing and the cuts in words."""
+    words = (*saw_text(board, display, shop), *_unmarked(board, drawing, display), *_keeps(board, drawing, display))
+    scaled = f"   1:{1 / drawing.scale}" if drawing.scale else ""
+    heading = Heading(f"{board.mark}   {plan.material.name}, {_size(board, display)}{scaled}", 2)
+    return heading, drawing, Paragraph(words, Weight.QUIET)
+
+
+def _tall_mm(told: tuple[Heading, Drawing, Paragraph], beside: bool) -> float:
+    """About how much of a page's height a board takes, its words `beside` the drawing or over and under it."""
+    heading, drawing, words = told
+    room = 0.95 * (WORDS_MM if beside else ROOM_MM * WORDS_SHARE)
+    said = ceil(type_mm(plain(words.text), NUMBER_PT) / room) * LINE_MM
+    said += ceil(type_mm(heading.text, HEAD_PT) * _BOLD / room) * HEAD_MM
+    drawn = drawing.height.float_mm(drawing.scale or 1) + NUMBER_MM[1]
+    return max(said + AIR_MM / 2, drawn) if beside else said + drawn + AIR_MM
+
+
+def _beside_words(board: SawnBoard, display: Display) -> Iterator[Drawing]:
+    """Drawings for the room beside words, the largest first, as long as every piece carries its size."""
+    rows = 1 if board.board.material.kind is MaterialKind.SHEET else MOST_ROWS
+    for scale in SCALES:
+        if _fits(board, scale, rows, BESIDE_WORDS_MM):
+            drawing = board_drawing(board, display, scale, BESIDE_WORDS_MM)
+            if not _tells_pieces(board, drawing):
+                return
+            yield drawing
 
 
 def _size(board: SawnBoard, display: Display) -> str:
@@ -66,16 +117,16 @@ def board_scale(board: SawnBoard) -> Fraction:
     return max(found)
 
 
-def _fits(board: SawnBoard, scale: Fraction, rows: int) -> bool:
+def _fits(board: SawnBoard, scale: Fraction, rows: int, room_mm: int = ROOM_MM) -> bool:
     """Whether a board fits the paper in so many rows; one row where nothing parts it."""
-    found = folds(board, scale)
+    found = folds(board, scale, room_mm)
     return found is not None and len(found) <= rows and board.board.width.mm * len(found) * scale <= TALLEST_MM
 
 
-def folds(board: SawnBoard, scale: Fraction) -> list[tuple[Length, Length]] | None:
+def folds(board: SawnBoard, scale: Fraction, room_mm: int = ROOM_MM) -> list[tuple[Length, Length]] | None:
     """Stretches of the board, each short enough for a row and ending at a cut; None where a piece or an offcut would be
     parted, or a row would show nothing but waste."""
-    room = Length(Fraction(ROOM_MM) / scale)
+    room = Length(Fraction(room_mm) / scale)
     length = board.board.length
     kept = kept_areas(board)
     rows: list[tuple[Length, Length]] = []
@@ -189,9 +240,9 @@ class _Sheet:
         return min(spare, room) / 2 if over < NUMBER_MM[1] and spare < 4 * room else 0.0
 
 
-def board_drawing(board: SawnBoard, display: Display, scale: Fraction) -> Drawing:
+def board_drawing(board: SawnBoard, display: Display, scale: Fraction, room_mm: int = ROOM_MM) -> Drawing:
     """A board at `scale`, folded where it is longer than the paper; what is neither piece nor offcut is tinted."""
-    rows = folds(board, scale) or [(ZERO, board.board.length)]
+    rows = folds(board, scale, room_mm) or [(ZERO, board.board.length)]
     sheet = _Sheet(board, scale, rows)
     sheet.rectangle(Area(ZERO, ZERO, board.board.length, board.board.width), Stroke.VISIBLE, "tint")
     figures: list[Figure] = []
@@ -243,6 +294,12 @@ def telling_drawing(board: SawnBoard, display: Display, scale: Fraction) -> Draw
     larger = (each for each in reversed(SCALES) if each > scale and _fits(board, each, rows))
     better = (board_drawing(board, display, each) for each in larger)
     return next((each for each in better if _tells_all(board, each)), drawing)
+
+
+def _tells_pieces(board: SawnBoard, drawing: Drawing) -> bool:
+    """Whether every piece carries its length and its width; the offcuts may be told in words."""
+    offcuts = sum(figure.name.startswith(f"{board.mark} · offcut") for figure in drawing.figures)
+    return len(drawing.figures) - offcuts == 2 * len(board.pieces)
 
 
 def _tells_all(board: SawnBoard, drawing: Drawing) -> bool:

@@ -159,17 +159,14 @@ class Fitting:
             if isinstance(solid, Carved) and (piece.turned is None or not _is_one_all_ways(shape))
         )
 
-    def looks_the_same(self, mark: str) -> bool:
-        """Whether a piece that is turned some way in its place is the same again, with every joint, hole and slope."""
-        shape = self.shapes[self.index[mark]]
-        right = description(shape)
-        return any(
-            turn.source.index(shape.grain) == shape.grain
-            and turn.box(shape.body).size == shape.body.size
-            and description(shape, turn) == right
-            for turn in TURNS
-            if turn.source != (0, 1, 2) or any(turn.reverse)
-        )
+    def same_ways(self, mark: str) -> tuple[tuple[str, ...], bool]:
+        """The half turns of a piece in its place after which it is the same again, with every joint, hole and slope, in
+        words; and whether all half turns are such."""
+        index = self.index[mark]
+        shape, right = self.shapes[index], description(self.shapes[index])
+        turns = [turn for turn in TURNS if turn != AS_IT_LIES and turn.source == AS_IT_LIES.source]
+        same = [turn for turn in turns if description(shape, turn) == right]
+        return tuple(_words(self.scene.pieces[index], turn) for turn in same), len(same) == len(turns)
 
     def wrong_ways(self, mark: str) -> tuple[WrongWay, ...]:
         """The wrong ways that no piece of the finished build ever stops."""
