@@ -26,7 +26,7 @@ from shopdocs.blocks.text import (
 )
 from shopdocs.core.length import ZERO
 from shopdocs.core.problems import Position
-from shopdocs.documents.drawn.gauged import Gauged
+from shopdocs.documents.drawn.gauged import MOST_ASKEW, Gauged
 from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet, Twin
 from shopdocs.documents.drawn.season_details import season_details
 from shopdocs.documents.drawn.sizing import SHEET_MM, Sized, Unit, sized
@@ -51,6 +51,7 @@ from shopdocs.work.joints.room import leaves_usual_room, usual_room
 from shopdocs.work.scene.in_space import bore_of
 from shopdocs.work.scene.own_cuts import own_cuts, turned_pieces
 from shopdocs.work.space.ends import gauged_extents
+from shopdocs.work.space.let_in import is_let_in
 from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Pose, Spot, Toward, pose_of
 
 MOST_COLUMNS, NARROW_COLUMNS = 5, 4
@@ -194,10 +195,12 @@ def _pairs(groups: list[DrawnGroup]) -> list[tuple[DrawnGroup, ...]]:
 
 
 def _is_broad(group: DrawnGroup) -> bool:
-    """Whether the drawing of a piece with mortises at an angle has so many faces side by side that its mirror image, in
-    small beside it, would make it too small to read."""
-    gauged = group.gauged
-    askew = any(cuboid.slant is not None for cuboid in group.pieces[0].cuboids)
+    """Whether the drawing of a piece with mortises at an angle has so many faces side by side, or so much that lies
+    askew on one, that its mirror image, in small beside it, would make it too small to read."""
+    gauged, cuboids = group.gauged, list(group.pieces[0].cuboids)
+    if sum(map(is_let_in, cuboids)) > MOST_ASKEW:
+        return True
+    askew = any(cuboid.slant is not None for cuboid in cuboids)
     return askew and gauged.stand.upright and len(gauged.faces) > 2
 
 

@@ -27,6 +27,7 @@ Stretch = tuple[Length, Length]
 PieceLine = tuple[Spot, Spot, Stroke]
 LONG_FACES = (Face.FACE, Face.EDGE, Face.BACK, Face.FAR_EDGE)
 ENDS = (Face.A, Face.B)
+MOST_ASKEW = 3  # cuts that lie askew on one face have four figures each in its rows; more have them in words
 _ON_ENDS = (FeatureKind.TAIL, FeatureKind.SOCKET)
 
 
@@ -271,7 +272,7 @@ class Gauged:
         start, finish = self.start[0], self.finish[0]
         places = set()
         for shown in self.shown:
-            if shown.face is face and shown.cuboid.kind is not FeatureKind.OUTLINE:
+            if shown.face is face and shown.cuboid.kind is not FeatureKind.OUTLINE and not self._is_told(shown):
                 places |= _along(shown)
         places |= {bore.centre[0] for bore in self._measured if bore.face is face}
         if self.piece.turned is not None and face is self.base:
@@ -283,6 +284,13 @@ class Gauged:
         else:
             places -= {self.lo[0], self.hi[0]} - {start, finish}
         return sorted(places - {start})
+
+    def _is_told(self, shown: Shown) -> bool:
+        """Whether it is one of so many that lie askew on a face that their places stand in words alone."""
+        if not is_let_in(shown.cuboid):
+            return False
+        alike = [one for one in self.shown if one.face is shown.face and is_let_in(one.cuboid)]
+        return len(alike) > MOST_ASKEW
 
     # across it
 
@@ -300,6 +308,8 @@ class Gauged:
         places = set()
         for shown in self.shown:
             if shown.face is not face or shown.cuboid.kind is FeatureKind.OUTLINE or self._is_lost(shown.cuboid, axis):
+                continue
+            if self._is_told(shown):
                 continue
             own = shown.cuboid.kind in (*_ON_ENDS, FeatureKind.END_LEFT_ON)
             if shown.cuboid.adds and not own:

@@ -14,6 +14,7 @@ from shopdocs.model.joining import Meeting
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.space.placed import PlacedPiece, Spot
+from shopdocs.work.space.tipping import tipped_together
 
 # What a tenon is sawn back to once the glue has set, before it is pared: common practice, no source.
 LEFT_PROUD = {"in": Length.inches("1/8"), "mm": Length(3)}
@@ -63,6 +64,8 @@ def _level(space: Space, meeting: Meeting) -> bool:
     if made is None or made.enters is None:
         return False
     piece, through = space.pieces[meeting.entering], space.pieces[meeting.receiving]
+    if tipped_together(piece, through):
+        piece, through = piece.upright(), through.upright()
     axis, high = piece.pose.look_of(made.enters)
     side = (max if high else min)(spot[axis] for spot in _corners(through, [ZERO] * 3, through.size))
     ends = [

@@ -51,6 +51,19 @@ def hewn(
     return stand.carved()
 
 
+def tipped_solid(solid: Solid, turn: Turn, about: Vector) -> Carved:
+    """A square solid turned about a point, all in ticks."""
+
+    def turned(spot: Vector) -> Vector:
+        x, y, z = turn.of((spot[0] - about[0], spot[1] - about[1], spot[2] - about[2]))
+        return (about[0] + x, about[1] + y, about[2] + z)
+
+    stands = [moved(body, turned) for body in (*map(body_of, solid.plain_cells), *sloping_bodies(solid))]
+    body = box_around(stands)
+    a, b, c = body.lo
+    return Carved(body, core=tuple(moved(one, lambda spot: (spot[0] - a, spot[1] - b, spot[2] - c)) for one in stands))
+
+
 class _Stand:
     """A piece in ticks, from its own coordinates to where it stands."""
 

@@ -8,7 +8,7 @@ from shopdocs.core.turn import Turn
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Tilt
 from shopdocs.work.space.askew import AskewPiece
-from shopdocs.work.space.placed import Pose, Spot
+from shopdocs.work.space.placed import PlacedPiece, Pose, Spot
 
 
 @dataclass(frozen=True)
@@ -43,3 +43,8 @@ class TippedPiece(AskewPiece):
         """Whether a face stays square to the build, as the ends of a shelf do."""
         assert self.tilt is not None
         return self.pose.look_of(face)[0] == self.tilt.axis
+
+
+def tipped_together(one: PlacedPiece, two: PlacedPiece) -> bool:
+    """Whether two pieces are tipped as one, so that they meet as if neither was."""
+    return isinstance(one, TippedPiece) and isinstance(two, TippedPiece) and one.tilt == two.tilt

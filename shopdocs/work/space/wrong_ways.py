@@ -9,14 +9,16 @@ from functools import cached_property
 from shopdocs.core.box import AXES, Box, Corner, touch
 from shopdocs.core.length import Length
 from shopdocs.model.joining import Face
-from shopdocs.work.shapes.carved import Carved, Ringed
+from shopdocs.work.shapes.carved import NEAR_MM, Carved, Ringed
 from shopdocs.work.shapes.clashing import clash
 from shopdocs.work.shapes.slopes import Slope
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import Contacts
+from shopdocs.work.space.hewing import tipped_solid
 from shopdocs.work.space.likeness import AS_IT_LIES, TURNS, Shape, Turn, description, marking_ticks, shape_in_build
 from shopdocs.work.space.placed import FeatureKind, PlacedPiece
 from shopdocs.work.space.seating import MOST_OUT, Seat, shifts
+from shopdocs.work.space.tipping import TippedPiece
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +56,12 @@ class Fitting:
         self.shapes = [shape_in_build(piece, self.ticks) for piece in self.scene.pieces]
         self.solids = [piece.solid(self.ticks) for piece in self.scene.pieces]
         self._slack = float(self.ticks.per_mm * SLACK) ** 3
+        self._level = {
+            i: level
+            for i, piece in enumerate(self.scene.pieces)
+            if isinstance(piece, TippedPiece)
+            and not isinstance(level := piece.upright().solid(self.ticks), _OFF_SQUARE)
+        }  # tipped boards as they lie before they are tipped
 
     def _standing(self, marks: Iterable[str], near: Box, without: str) -> list[Solid]:
         """The solids of these pieces, as far as they reach into a cuboid."""
@@ -63,6 +71,9 @@ class Fitting:
     def _stops(self, solid: Solid, marks: Iterable[str], without: str, allowed: float = 0) -> bool:
         """Whether a solid clashes with these pieces, more than is `allowed`."""
         slack = self._slack if solid.slants else 0
+        if isinstance(solid, Carved):  # its faces lie to a hair where they belong
+            *_, wide, long = sorted(solid.body.size)
+            slack = max(slack, float(long * wide) * NEAR_MM * self.ticks.per_mm)
         shared = allowed
         for other in self._standing(marks, solid.bounds, without):
             shared -= clash(solid, other)
@@ -88,7 +99,8 @@ class Fitting:
         or a slope somewhere else than where it belongs. None for a piece that looks the same every way it goes in."""
         index = self.index[mark]
         piece, shape, solid = self.scene.pieces[index], self.shapes[index], self.solids[index]
-        if isinstance(solid, (Carved, Ringed)):
+        level = self._level.get(index)
+        if isinstance(solid, _OFF_SQUARE) and level is None:
             return ()  # what is off square gapes or does not go in, turned another way
         right = description(shape)
         allowed = [sum(clash(solid, o) for o in self._standing(group, solid.bounds, mark)) for group in groups]
@@ -98,9 +110,11 @@ class Fitting:
                 continue
             if description(shape, turn) == right:
                 continue
-            turned = _turned(solid, turn, shape.body)
+            turned = self._tipped(index, _turned(level or solid, turn, shape.body))
             first = self._first_stop(index, turned, groups, allowed)
             out = None
+            if first == 0 and level is not None:
+                continue
             if first == 0:
                 sits = self._out_of_line(index, turned, groups, allowed)
                 if sits is None:
@@ -151,13 +165,22 @@ class Fitting:
     @cached_property
     def untried(self) -> tuple[str, ...]:
         """The pieces off square or with round tenons, for which no wrong way round and no wrong place is tried. What is
-        turned is not among them where it is the same all round and from end to end."""
-        pairs = zip(self.scene.pieces, self.solids, self.shapes, strict=True)
+        turned is not among them where it is the same all round and from end to end, nor what is tipped."""
+        every = enumerate(zip(self.scene.pieces, self.solids, self.shapes, strict=True))
         return tuple(
             piece.mark
-            for piece, solid, shape in pairs
-            if isinstance(solid, Carved) and (piece.turned is None or not _is_one_all_ways(shape))
+            for i, (piece, solid, shape) in every
+            if isinstance(solid, Carved) and i not in self._level
+            if piece.turned is None or not _is_one_all_ways(shape)
         )
+
+    def _tipped(self, index: int, solid: Solid) -> Solid:
+        """A solid that lies where a board would untipped, tipped with it; the same of any other piece."""
+        piece = self.scene.pieces[index]
+        if index not in self._level or not isinstance(piece, TippedPiece):
+            return solid
+        about = [float(v.mm * self.ticks.per_mm) for v in piece.about]
+        return tipped_solid(solid, piece.turn, (about[0], about[1], about[2]))
 
     def same_ways(self, mark: str) -> tuple[tuple[str, ...], bool]:
         """The half turns of a piece in its place after which it is the same again, with every joint, hole and slope, in
@@ -177,7 +200,8 @@ class Fitting:
         round that place, and as many later ones as possible; how it is turned then, from how it lies in its own place.
         None where it never goes in."""
         mine, index = self.index[mark], self.index[place]
-        if any(isinstance(self.solids[number], (Carved, Ringed)) for number in (mine, index)):
+        lying = self._level.get(mine, self.solids[mine])
+        if any(isinstance(s, _OFF_SQUARE) for s in (lying, self._level.get(index, self.solids[index]))):
             return None
         target, shape = self.shapes[index], self.shapes[mine]
         groups = groups if groups is not None else [self.index.keys() - {mark}]
@@ -185,10 +209,10 @@ class Fitting:
         for turn in TURNS:
             if turn.box(shape.body).size != target.body.size:
                 continue
-            solid = _turned(self.solids[mine], turn, shape.body, target.body)
+            solid = self._tipped(index, _turned(lying, turn, shape.body, target.body))
             others = [[other for other in group if other != mark] for group in groups]
             first, out = self._first_swap_stop(solid, others, place), None
-            if first == 0:
+            if first == 0 and index not in self._level:
                 sitting = self._sitting([index], [solid], others[0], {place})
                 tried = ((self._first_swap_stop(moved, others, place), sits) for sits, (moved,) in sitting)
                 first, out = next((one for one in tried if one[0] != 0), (0, None))
@@ -248,6 +272,7 @@ class Fitting:
         return shared
 
 
+_OFF_SQUARE = (Carved, Ringed)
 SLACK = 0.5  # mm: where slopes are in play a cube of this edge is no clash, for bodies there are cut in floats
 
 

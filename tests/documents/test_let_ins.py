@@ -1,0 +1,101 @@
+"""What the sheets say of boards that are tipped: their lines on the sides, angles to set, guides at full size."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from shopdocs.blocks.drawing import FullScale, Polygon, Stroke
+from shopdocs.blocks.text import Bullets, Table, plain
+from shopdocs.blocks.walk import walk
+from shopdocs.documents.job import Job
+from tests.sample_jobs import document_of, job_of
+
+RACK = """
+build: {title: Trial, mark: T, units: mm, fineness: 0.1 mm}
+materials: {ash: {kind: hardwood, rough: 38}}
+parts:
+  side:
+    material: ash
+    size: 20 x 260 x 600
+    runs: {length: z, width: y}
+    pieces:
+      L: {x: 0, y: 0, z: 0}
+      R: {mirror: L across x at 250}
+  shelf:
+    material: ash
+    thickness: 16
+    width: 120
+    runs: {length: x, width: y}
+    pieces:
+      S1: {x: L.right to R.left, y: centred on 130, z: centred on 200, tilt: 30 front}
+      S2: {x: L.right to R.left, y: centred on 130, z: centred on 400, tilt: 30 front}
+joints:
+  shelves: {kind: housing, from: shelf, into: side, depth: 8}
+"""
+
+
+@pytest.fixture(name="job")
+def rack(tmp_path: Path) -> Job:
+    path = tmp_path / "build.yaml"
+    path.write_text(RACK, "utf-8")
+    return job_of(path)
+
+
+def rows(table: Table) -> list[list[str]]:
+    return [[plain(cell.text) for cell in row.cells] for group in table.groups for row in group.rows]
+
+
+def test_the_drawing_says_where_each_line_is_struck(job: Job) -> None:
+    """By hand, as in tests/work/space/test_tipping.py: the underside of S1 runs from 163.0718 up, 82.0385 across, to
+    223.0718 up, 185.9615 across; that of S2 200 higher."""
+    lines = [
+        plain(item)
+        for block in walk(document_of(job, "piece-drawings").blocks)
+        if isinstance(block, Bullets)
+        for item in block.items
+    ]
+    assert [line for line in lines if "nearer" in line] == [
+        f"{name}: side nearer end A from ≈{low} along, ≈82 across to ≈{high} along, ≈186 across, 30° off square"
+        for name, low, high in (("a", "163.1", "223.1"), ("b", "363.1", "423.1"))
+    ]
+
+
+def test_the_angles_to_set(job: Job) -> None:
+    """By hand: 30 degrees off square are 60 from the edge and 1 in 1.73 (the cotangent of 30 degrees); two shelves in
+    two sides make four lines."""
+    tables = {block.name: rows(block) for block in walk(document_of(job, "angles").blocks) if isinstance(block, Table)}
+    assert tables["angles"] == [["1", "30", "60", "1.73", "housing, line of a tipped board's end", "L  R", "4"]]
+    assert tables["tipped"] == [["S1  S2", "30", "1.73", "the front"]]
+
+
+def test_a_guide_for_each_hand_at_full_size(job: Job) -> None:
+    """By hand: the section of a shelf, 120 by 16, turned by 30 degrees: its corners lie 60 cos 30 ± 8 sin 30 = 55.9615
+    and 47.9615 across, 60 sin 30 ± 8 cos 30 = 36.9282 and 23.0718 along from its middle, which the middle line of the
+    guide runs through. The rear end of a shelf lies higher, farther from end A. One looks at the left side from within,
+    its front edge at the left, end A below; with the front edge turned down, as on the guide, end A is at the right and
+    the rear end leans to the left. The guide of the right side is the mirror image."""
+    guides = [
+        block
+        for block in walk(document_of(job, "angles").blocks)
+        if isinstance(block, FullScale) and block.anchor.startswith("guide")
+    ]
+    assert [guide.title for guide in guides] == ["Guide for L, back face", "Guide for R, back face"]
+    assert all(guide.facts[2] == "square a line across, from end A in mm: 200 for S1, 400 for S2" for guide in guides)
+    found = []
+    for guide in guides:
+        (rim,) = (
+            shape for shape in guide.drawing.shapes if isinstance(shape, Polygon) and shape.stroke is Stroke.VISIBLE
+        )
+        middle = [sum(spot[k].float_mm() for spot in rim.points) / 4 for k in (0, 1)]
+        assert middle[1] == pytest.approx(130, abs=0.001)  # from the front edge
+        found.append([(x.float_mm() - middle[0], y.float_mm() - middle[1]) for x, y in rim.points])
+    wanted = [(23.0718, 55.9615), (36.9282, 47.9615), (-23.0718, -55.9615), (-36.9282, -47.9615)]
+    senses = []
+    for corners in found:
+        sense = 1 if max(corners, key=lambda spot: spot[1])[0] > 0 else -1
+        senses.append(sense)
+        for x, y in wanted:
+            assert any(abs(a - x * sense) < 0.002 and abs(b - y) < 0.002 for a, b in corners)
+    assert senses == [-1, 1]
