@@ -384,9 +384,11 @@ def _many(count: int, word: str) -> str:
 
 
 def _check(asked: argparse.Namespace) -> int:
-    from shopdocs.pipeline import check_build, check_set
+    from shopdocs.pipeline import check_build
 
     if asked.set is not None or os.path.isdir(asked.build):
+        from shopdocs.pipeline import check_set
+
         progress = _Progress()
         folder, build = (asked.build, "") if asked.set is None else (asked.set, asked.build)
         outcome = check_set(folder, build, asked.shop, progress)

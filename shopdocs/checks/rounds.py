@@ -70,8 +70,12 @@ def _cannot(feature: Feature, turned: Round, part: Part, work: Computed) -> tupl
         if end is None or not (at_a if end is Face.A else at_b):
             return "", ""
         return _turned_tenon(feature, turned, end, work)
-    if feature.kind in (*_BORED, FeatureKind.END_CUT) or not turned.covers(feature.lo[0], feature.hi[0]):
+    if feature.kind in _BORED or not turned.covers(feature.lo[0], feature.hi[0]):
         return "", ""
+    if feature.kind is FeatureKind.END_CUT:
+        end = Face.A if feature.lo[0] <= ZERO else Face.B
+        wrong = f"is round at {the_face(end)}, which is sawn off square: no bevel can be laid to a round"
+        return wrong, "leave it square there, as far as the cut and its shoulder go"
     spot = f"{exact_text(max(feature.lo[0], turned.start))} from end A"
     wrong = f"is round at {spot}, where {what_of(feature, work)} would be"
     if feature.own:

@@ -11,6 +11,7 @@ import math
 from collections.abc import Iterator, Sequence, Set
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 from itertools import combinations, pairwise
 from typing import NamedTuple, TypeVar
 
@@ -113,6 +114,7 @@ def whole_of(half: Half, axis: int, middle: Length) -> list[Written]:
     return found
 
 
+@lru_cache(maxsize=1024)  # alike pieces share an outline, and checks and sheets ask for it again
 def beside(loop: Loop, size: Point) -> tuple[Loop, ...]:
     """What of a face of that size an outline on it leaves out, in pieces that lie apart."""
     border = rectangle((ZERO, ZERO), size)

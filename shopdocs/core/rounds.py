@@ -13,6 +13,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from shopdocs.core.length import PI, Length
+from shopdocs.core.turn import Vector, dot
 
 Spot = tuple[Length, Length]  # where along the piece, and the diameter there
 
@@ -78,6 +79,12 @@ class Round:
         ]
         return max(found, default=None)
 
+    def tilt(self, low: Length, high: Length) -> float:
+        """How steep its side is at most on a stretch, against its centre line: half of what the diameter changes over
+        the length."""
+        near = [cone for cone in self.cones() if cone.start[0] < high and low < cone.end[0]]
+        return max((abs(float((cone.end[1] - cone.start[1]) / cone.long)) / 2 for cone in near), default=0.0)
+
     def covers(self, low: Length, high: Length) -> bool:
         """Whether any of a stretch along the piece is round."""
         return low < self.end and self.start < high
@@ -96,6 +103,28 @@ class Round:
             if one[0] == two[0]
         )
         return sum(cone.skin for cone in self.cones()) + rings
+
+    def crossed(self, origin: Vector, along: Vector, start: Vector, way: Vector) -> tuple[float, float] | None:
+        """How far along a line from `start` it goes into the side of the round, and how far out of it again; None where
+        it does not. The middle of end A of the piece is `origin`, and `along` points to end B. All in millimetres;
+        `way` and `along` are one long."""
+        away = [p - o for p, o in zip(start, origin, strict=True)]
+        place, rate = dot(away, along), dot(way, along)
+        flat = [a - place * u for a, u in zip(away, along, strict=True)]
+        sideways = [w - rate * u for w, u in zip(way, along, strict=True)]
+        found: list[float] = []
+        for cone in self.cones():
+            first, last = cone.start[0].float_mm(), cone.end[0].float_mm()
+            radius, grows = cone.start[1].float_mm() / 2, (cone.end[1] - cone.start[1]).float_mm() / 2 / (last - first)
+            here = radius + grows * (place - first)  # the radius is here + grows * rate * t
+            a = dot(sideways, sideways) - (grows * rate) ** 2
+            b = dot(flat, sideways) - here * grows * rate
+            c = dot(flat, flat) - here * here
+            root = b * b - a * c
+            if a > 1e-12 and root >= 0:
+                spots = [(-b + sign * math.sqrt(root)) / a for sign in (-1, 1)]
+                found += [t for t in spots if first - 1e-9 <= place + rate * t <= last + 1e-9]
+        return (min(found), max(found)) if len(found) > 1 else None
 
     def from_other_end(self, length: Length) -> Round:
         """The same round of a piece that is so long, counted from end B."""

@@ -30,9 +30,10 @@ from shopdocs.documents.figures import count_figure, marks_text
 from shopdocs.documents.finish import cautions_of as finish_cautions
 from shopdocs.documents.job import CUSTOMER, Job
 from shopdocs.documents.patterns import has_patterns
+from shopdocs.documents.rounds import has_rounds, is_round
 from shopdocs.documents.tools import tool_steps
 from shopdocs.facts.adhesives import EPOXY, adhesive
-from shopdocs.facts.cautions import DRILLING, EPOXY_HEAT, WOOD_DUST
+from shopdocs.facts.cautions import DRILLING, EPOXY_HEAT, LATHE, WOOD_DUST
 from shopdocs.facts.cautions import Caution as FactCaution
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.space.placed import Scene
@@ -124,7 +125,7 @@ def _steps(job: Job, made: Sequence[Document]) -> Iterator[_Step]:
     if job.faces:
         yield _drill(job)
     if has_patterns(job):
-        yield _shape()
+        yield _shape(job)
     if job.build.joints:
         lines = (
             text("Put everything together dry, stage by stage, in the order of the glue-up"),
@@ -224,13 +225,21 @@ def _drilled_picture(job: Job) -> Drawing | None:
     return None
 
 
-def _shape() -> _Step:
-    lines = (
-        text("Tape the tiles of each pattern together mark on mark, cut it out, and draw round it on the wood"),
-        text("Taper and arch only when the joints are cut and the holes drilled, while the piece is still square"),
-        text("Saw beside the line, then plane or spokeshave down to it"),
-    )
-    return _Step("Taper and arch", None, lines, ("patterns", "cut-list", "printer-check"))
+def _shape(job: Job) -> _Step:
+    turned = has_rounds(job)
+    sawn = not turned or any(not is_round(cut) for cut in job.build.cuts if not cut.follows)
+    lines: list[Text] = []
+    if sawn:
+        lines += [
+            text("Tape the tiles of each pattern together mark on mark, cut it out, and draw round it on the wood"),
+            text("Taper and arch only when the joints are cut and the holes drilled, while the piece is still square"),
+            text("Saw beside the line, then plane or spokeshave down to it"),
+        ]
+    if turned:
+        lines.append(text("Part down to each diameter of the turning pattern, then turn straight from one to the next"))
+    title = " and ".join([*(["Taper and arch"] if sawn else []), *(["turn" if sawn else "Turn"] if turned else [])])
+    cautions = (LATHE,) if turned else ()
+    return _Step(title, None, tuple(lines), ("patterns", "cut-list", "printer-check"), cautions)
 
 
 def _edges(job: Job, made: Sequence[Document]) -> _Step:

@@ -76,7 +76,7 @@ CATALOGUE: tuple[Entry, ...] = (
     Entry(APPENDIX, appendix),
     # what is cut up, and what is printed on paper of its own, lies behind what stays together
     Entry("templates", templates, has_templates, "no hardware has holes on a piece"),
-    Entry("patterns", patterns, has_patterns, "nothing is tapered, arched or outlined"),
+    Entry("patterns", patterns, has_patterns, "nothing is tapered, arched, turned or outlined"),
     Entry("labels", labels),
     Entry("printer-check", printer_check, bound=False),
 )

@@ -26,7 +26,7 @@ COUNTED = "Pieces are counted for all of them; a mark such as {mark} is that pie
 
 def cut_list(job: Job) -> Document:
     """One table for every material, then the mirror images, the notes on pieces and the setups to keep."""
-    blocks: list[Block] = [*copies_blocks(job, COUNTED), _table(job)]
+    blocks: list[Block] = [*copies_blocks(job, COUNTED), _table(job), *_turned(job)]
     twins = mirrored(job)
     if twins:
         blocks.append(Paragraph(text("Mirror images, mark them as you cut them: ", "; ".join(twins), ".")))
@@ -74,7 +74,7 @@ def _stock_words(job: Job, group: CutGroup) -> str:
 def _row(job: Job, row: CutRow) -> Row:
     part = row.part
     cells = (
-        Cell(_name(job, row)),
+        Cell.of(part.name),
         Cell(_marks(row)),
         Cell.of(count_figure(f"{part.name} · pieces", len(row.pieces) * job.build.copies, part.at)),
         Cell((*_strips(row), *_size(job, row, "rough", row.rough))),
@@ -84,10 +84,14 @@ def _row(job: Job, row: CutRow) -> Row:
     return Row(cells)
 
 
-def _name(job: Job, row: CutRow) -> Text:
-    """The part, and to what it is turned."""
-    turned = turned_to(job, bare_mark(row.pieces[0].mark)) if has_rounds(job) else ()
-    return (row.part.name, ", ", *turned) if turned else (row.part.name,)
+def _turned(job: Job) -> list[Block]:
+    """What is turned from these sizes, and to what: "Turned then: rung RF RU to Ø 1 in"."""
+    rows = [row for group in job.groups for row in group.rows] if has_rounds(job) else []
+    runs: Text = ()
+    for row in rows:
+        if told := turned_to(job, bare_mark(row.pieces[0].mark)):
+            runs = (*runs, "; " if runs else "", f"{row.part.name} {marks_text([p.mark for p in row.pieces])}, ", *told)
+    return [Paragraph((*runs, "."))] if runs else []
 
 
 def _marks(row: CutRow) -> Text:

@@ -64,8 +64,8 @@ from shopdocs.work.order.stages import StageWork, time_words
 
 MARKS_ON = "Mate marks on inside every joint while it is dry, then labels off"
 BEFORE_EACH = (
-    "Fit each stage dry, check for square, set the clamps to width, wax or tape pads and cauls. A bar like this is a "
-    "gate: do what it says before you open the glue."
+    "Fit each stage dry, saying each piece aloud; check for square, set the clamps to width, wax or tape pads and "
+    "cauls; lay brush, mallet and rags in reach. Do what a bar like this says before you open the glue."
 )
 IN_PICTURES = (
     "In the pictures bold goes on now and pale is already there; dots are glue, numbers are steps, C is a clamp."
@@ -376,9 +376,9 @@ def _wrong(job: Job, work: StageWork) -> list[Block]:
     glued = frozenset(mark for before in job.stages[: work.number - 1] for mark in before.stage.pieces)
     told = [*stage_warnings(job, work.loose, glued), *whole_warnings(job, work.number)]
     wrong: list[Block] = [Heading("Easy to get wrong", 2), Bullets(tuple(told))] if told else []
-    either = either_way(job, work.loose)
-    if either:
-        wrong.append(Paragraph(text(f"Right either way round: {listed(either)}."), Weight.QUIET))
+    ways = [f"{how}: {listed(marks)}." for how, marks in either_way(job, work.loose).items()]
+    if ways:
+        wrong.append(Paragraph(text(" ".join(ways)), Weight.QUIET))
     return wrong
 
 

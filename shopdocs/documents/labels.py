@@ -12,6 +12,7 @@ from shopdocs.documents.figures import length_figure, strips_text
 from shopdocs.documents.job import Job, other
 from shopdocs.documents.label_code import codes_of
 from shopdocs.documents.look_alikes import label_warning
+from shopdocs.documents.rounds import turned_label
 from shopdocs.documents.sticking import sticking
 from shopdocs.documents.tapers import taper_label
 from shopdocs.model.parts import Axis, Part, Piece
@@ -43,7 +44,7 @@ def _label(job: Job, part: Part, piece: Piece, copy: int) -> PieceLabel:
     words = [
         part.name,
         *(size_words(display, step, size, whole) for step, size, whole in steps),
-        *filter(None, (tapers := taper_label(job, piece.mark),)),
+        *filter(None, (tapers := taper_label(job, piece.mark) or turned_label(job, piece.mark),)),
     ]
     meets = tuple(f"{meeting.number} {other(meeting, piece.mark)}" for _, meeting in job.meets[piece.mark])
     stage = stages_words(job, piece.mark)

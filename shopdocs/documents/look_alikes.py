@@ -428,10 +428,24 @@ def _untried_warnings(alike: Alike, marks: Sequence[str]) -> list[Text]:
     return [*handed, text(words)] if marks else []
 
 
-def either_way(job: Job, marks: Iterable[str]) -> list[str]:
-    """Those of these pieces that can be turned in their place and are right whichever way they go in."""
+def either_way(job: Job, marks: Iterable[str]) -> dict[str, list[str]]:
+    """Those of these pieces that can be turned in their place and are right whichever way they go in: how, with the
+    pieces. "Either way round" is said only of those that any turn leaves the same; what the joints would stop is no
+    way to try with a mallet."""
     if job.alike is None:
-        return []
+        return {}
     alike = job.alike
     known = [mark for mark in marks if mark in alike.kind_of and mark not in alike.fitting.untried]
-    return [mark for mark in known if not alike.mistakes(mark) and alike.fitting.looks_the_same(mark)]
+    told: dict[str, list[str]] = {}
+    for mark in known:
+        ways, every = alike.fitting.same_ways(mark)
+        if ways and not alike.mistakes(mark):
+            how = "Right either way round" if every else f"Right also {' or '.join(turned_words(w) for w in ways)}"
+            told.setdefault(how, []).append(mark)
+    return told
+
+
+def turned_words(words: str) -> str:
+    """ "end for end and upside down at once": both turns are one, and either by itself is wrong."""
+    first, _, second = words.partition(", ")
+    return f"{first} and {second} at once" if first == "upside down" and second else first

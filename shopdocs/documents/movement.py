@@ -25,6 +25,7 @@ from shopdocs.documents.clearances import clearance_blocks
 from shopdocs.documents.figures import decimal_figure, length_figure, marks_text, temperature_figure
 from shopdocs.documents.how.rules import note, where_notes_are
 from shopdocs.documents.job import Job
+from shopdocs.documents.rounds import has_rounds
 from shopdocs.documents.seasons import alike, at_least, change, season_lines
 from shopdocs.model.parts import Cut, Part
 from shopdocs.work.scene.meant_gaps import RealGap, real_gaps
@@ -305,6 +306,12 @@ def _besides(job: Job, slight: list[Part]) -> list[Text]:
         )
         own = any(moves.own for moves in job.moves.values())
         told.append(text(words + (" Your own figures go on as a straight line." if own else "")))
+    if has_rounds(job):
+        words = (
+            "What is turned round goes slightly oval as it dries, for it shrinks more along the growth rings than "
+            "across them: turn tenons from dry wood, and fit them soon."
+        )
+        told.append(text(words))
     words = (
         "Along the grain wood hardly moves. The figures are averages of the species: one board differs from the next, "
         "and boards are seldom purely flat- or quarter-sawn, so most move less than this."

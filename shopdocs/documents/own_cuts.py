@@ -12,7 +12,7 @@ from shopdocs.documents.end_cuts import end_cut_note, end_cut_words, is_end_cut
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job
 from shopdocs.documents.outlines import outline_words
-from shopdocs.documents.rounds import is_round, round_words
+from shopdocs.documents.rounds import BORED, is_bored_round, is_round, round_words
 from shopdocs.documents.tapers import LATER, is_taper, nesting_lines, taper_words
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut, Stretch
 from shopdocs.model.joining import FACE_NAMES, Face, the_face
@@ -45,6 +45,8 @@ def cut_lines(job: Job, marks: Collection[str] | None = None) -> Iterator[Text]:
             alike.setdefault(plain(runs), (runs, []))[1].append(group[0].piece)
         for runs, pieces in alike.values():
             note = f". {cut.note}" if cut.note else ""
+            if is_round(cut) and any(is_bored_round(job, mark) for mark in pieces):
+                note = f". {BORED} {cut.note}".rstrip()
             if is_taper(cut) or is_arch(cut) or cut.kind is CutKind.OUTLINE:
                 note = f". {LATER} {cut.note}".rstrip()
             yield text(f"{cut.name[:1].upper()}{cut.name[1:]}, {marks_text(pieces, 12)}: ", *runs, note)
@@ -152,7 +154,8 @@ def cut_steps(job: Job, work: StageWork) -> list[Step]:
         marks = dict.fromkeys(place.piece for place in cut.on if place.piece in work.stage.pieces)
         if marks:
             name = f"{cut.name[:1].upper()}{cut.name[1:]}"
-            steps.append(Step(text(f"{name} is cut in {marks_text([*marks], 12)}")))
+            told = f"{marks_text([*marks], 12)} turned: {cut.name}" if is_round(cut) else ""
+            steps.append(Step(text(told or f"{name} is cut in {marks_text([*marks], 12)}")))
     return steps
 
 

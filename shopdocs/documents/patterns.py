@@ -13,6 +13,7 @@ from fractions import Fraction
 from shopdocs.blocks.drawing import Pattern
 from shopdocs.blocks.sheets import Block, Document, Together
 from shopdocs.blocks.text import (
+    Caution,
     Cell,
     Column,
     Figure,
@@ -36,7 +37,11 @@ from shopdocs.documents.job import Job
 from shopdocs.documents.outlines import arc_tables, is_outline
 from shopdocs.documents.own_cuts import said_of
 from shopdocs.documents.pattern_details import Detail, details, has_details
+from shopdocs.documents.round_patterns import HOW_TO as ROUND_HOW_TO
+from shopdocs.documents.round_patterns import round_patterns
+from shopdocs.documents.rounds import is_round
 from shopdocs.documents.tapers import LATER
+from shopdocs.facts.cautions import LATHE
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
 from shopdocs.model.joining import FACE_NAMES, Face, the_face
 from shopdocs.model.parts import Part
@@ -77,8 +82,10 @@ class _Group:
 
 
 def has_patterns(job: Job) -> bool:
-    """Whether any piece is tapered, arched or shaped to an outline, or worked at a corner, an end or right through."""
-    return any(cut.kind in _SHAPES for cut in job.build.cuts) or (bool(job.build.cuts) and has_details(job))
+    """Whether any piece is tapered, arched, turned or outlined, or worked at a corner, an end or right through."""
+    return any(cut.kind in _SHAPES or is_round(cut) for cut in job.build.cuts) or (
+        bool(job.build.cuts) and has_details(job)
+    )
 
 
 def patterns(job: Job) -> Document:
@@ -91,10 +98,20 @@ def patterns(job: Job) -> Document:
     sheets: list[Block] = [_pattern(job, group, name) for group, name in zip(groups, names, strict=True)]
     parts = list(details(job))
     sheets += [_detail(job, detail, f"detail-{number}") for number, detail in enumerate(parts, 1)]
-    how = Paragraph(text(HOW_TO + LATER + " " + FILES))
-    shaped = bool(parts) or any(map(is_outline, job.build.cuts))
-    question = f"What is the true shape of each {'shaped' if shaped else 'tapered or arched'} piece?"
+    turned = list(round_patterns(job))
+    flat = bool(sheets) or not turned
+    how = Paragraph(text((HOW_TO + LATER + " " if flat else "") + (ROUND_HOW_TO if turned else "") + FILES))
+    shaped = bool(parts) or any(map(is_outline, job.build.cuts)) or (flat and turned)
+    question = f"What is the true shape of each {_which(bool(shaped), flat)} piece?"
+    if turned:
+        sheets += [Caution(LATHE.title, LATHE.text), *turned]
     return Document("patterns", "Patterns", question, (how, *tables, *sheets), runs_on=True)
+
+
+def _which(shaped: bool, flat: bool) -> str:
+    if not flat:
+        return "turned"
+    return "shaped" if shaped else "tapered or arched"
 
 
 def _groups(job: Job) -> list[_Group]:

@@ -277,7 +277,8 @@ class _Unit:
         """Finished size, and over the joints, as the cut list has them."""
         row = self.job.rows[self.pieces[0].mark]
         part = self.groups[0].part
-        told: Text = (*_size_runs(self.job, part, "finished", row.finished), " finished")
+        step = "before turning" if self.groups[0].gauged.all_round else "finished"
+        told: Text = (*_size_runs(self.job, part, "finished", row.finished), f" {step}")
         if row.joinery != row.finished:
             told = (*told, ", ", *_size_runs(self.job, part, "with joinery", row.joinery), " with joinery")
         return told

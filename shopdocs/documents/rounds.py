@@ -4,14 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from shopdocs.blocks.text import Run, Text, text
+from shopdocs.blocks.text import Run, Text, plain, text
 from shopdocs.core.display import Display
 from shopdocs.core.length import Length
 from shopdocs.core.rounds import Round
 from shopdocs.documents.figures import length_figure, length_figures
 from shopdocs.documents.job import Job
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
+from shopdocs.model.joining import Face
 from shopdocs.model.parts import Part
+
+BORED = (
+    "Bore into it while it is square, from the middle of the face. Or after, in a V-block: the line of that face is "
+    "drawn over both ends first, and turned straight up."
+)
 
 
 def is_round(cut: OwnCut) -> bool:
@@ -71,6 +77,21 @@ def turned_to(job: Job, mark: str) -> Text:
             partly = "" if is_round_throughout(place.turned, part.length) else "in part "
             return text(f"turned {partly}to Ø ", thick, f" {job.display.units}")
     return ()
+
+
+def is_bored_round(job: Job, mark: str) -> bool:
+    """Whether a mortise or a hole goes into the side of a piece where it is round."""
+    piece = job.space.pieces.get(mark) if job.space is not None else None
+    holes = [hole.along for hole in job.holes_in(mark) if hole.face not in (Face.A, Face.B)]
+    if piece is not None:
+        holes += [cut.slant.centre[0] for cut in piece.cuboids if cut.slant is not None and not cut.adds]
+    rounds = [place.turned for _, place in job.cuts_on(mark) if place.turned is not None]
+    return any(turned.start <= at <= turned.end for turned in rounds for at in holes)
+
+
+def turned_label(job: Job, mark: str) -> str:
+    """What a label says of a piece that is turned; "" of others."""
+    return plain(turned_to(job, mark)) if has_rounds(job) else ""
 
 
 def diameters_along(turned: Round, display: Display) -> Iterator[tuple[Length, str]]:

@@ -13,6 +13,7 @@ from typing import Literal
 from shopdocs.blocks.sheets import FaceMark, Sticking, Way
 from shopdocs.core.length import Length
 from shopdocs.documents.job import Job
+from shopdocs.documents.rounds import is_round_throughout
 from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.model.parts import Direction, Part, Piece
 from shopdocs.work.space.outside import LONG_FACES, open_cuts
@@ -35,6 +36,9 @@ def sticking(job: Job, part: Part, piece: Piece) -> Sticking:
     words = FACE_NAMES[face]
     if face in outside:
         words += ", outside"
+    placed = job.space.pieces.get(piece.mark) if job.space is not None else None
+    if placed is not None and is_round_throughout(placed.turned, part.length):
+        words = "the round, once it is turned"
     if piece.place is None:
         return _unplaced(pose, face, words, _width(part, face))
     return _laid(pose, face, words, _width(part, face))

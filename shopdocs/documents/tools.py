@@ -13,6 +13,7 @@ from shopdocs.documents.fitting.clamp_words import pads_of, under_jaws
 from shopdocs.documents.job import Job
 from shopdocs.documents.outlines import drawn_radii
 from shopdocs.documents.own_cuts import is_corner
+from shopdocs.documents.rounds import has_rounds
 from shopdocs.facts.finish_types import next_finer
 from shopdocs.model.joining import HoleUse
 from shopdocs.model.joint_kinds import KINDS
@@ -21,7 +22,7 @@ from shopdocs.work.finish_needs import FinishWork
 
 def tool_steps(job: Job) -> list[Step]:
     """A step for each kind of tool, none where nothing needs it."""
-    made = (*_bits(job), *_chisels(job), *_curves(job), *_bevel(job))
+    made = (*_bits(job), *_chisels(job), *_curves(job), *_turning(job), *_bevel(job))
     clamped = (*_clamps(job), *_under_the_jaws(job), *_trying(job))
     return [*made, *clamped, *_mixing(job), *_abrasives(job), *_named(job)]
 
@@ -88,6 +89,13 @@ def _curves(job: Job) -> Iterator[Step]:
         yield Step((*runs, f" {job.display.units}"))
     if rounded or has_arches(job):
         yield Step(text("Bow or coping saw for curves, rasp, spokeshave"))
+
+
+def _turning(job: Job) -> Iterator[Step]:
+    """What makes wood round (common practice, no source)."""
+    if has_rounds(job):
+        words = "Lathe with roughing gouge, skew and parting tool; or drawknife, plane and spokeshave"
+        yield Step(text(words), text("Callipers for the diameters."))
 
 
 def _bevel(job: Job) -> Iterator[Step]:

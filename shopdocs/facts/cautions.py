@@ -81,6 +81,14 @@ TIP_OVER = Caution(
         Source("ASTM F2057", Confidence.MEMORY, edition="23", table="tip restraint supplied"),
     ),
 )
+LATHE = Caution(
+    "lathe",
+    "At the lathe",
+    "Face shield on. No gloves, loose sleeves, rings or hair near it. Turn the blank by hand to see that it clears, "
+    "start slow, stand aside. The lathe's manual and local rules come first.",
+    "workshop habit; the manual of the lathe decides",
+    (COMMON_PRACTICE,),
+)
 FINISH_VAPOUR = Caution(
     "finish",
     "Finish vapour",

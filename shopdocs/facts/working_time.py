@@ -24,6 +24,8 @@ POT_HALVING = Source(
 # One seller lets a thin film slow down by 1.3 for 10 °C less, another lets cure time halve for 10 °C more.
 FILM_HALVING = Source("Two-part epoxy knowledge page: cure time halves per 10 °C", Confidence.READ)
 PVA_COLD = Source("Give the glue time", Confidence.SECONDARY, page="magazine: doubled per 15 °F below 70 °F")
+# No source says how fast it skins over in the heat; the rule for the cold is carried on to the warm side.
+PVA_HEAT = Source("open time of PVA halves per 15 °F (8 °C) of heat", Confidence.PRACTICE)
 UREA_TACK = Source("times to tacky given by the maker of a urea resin glue", Confidence.SECONDARY, page="user's page")
 # A fast hardener works 60 to 70 min as a film and 9 to 12 min in the cup: about six to one (the same guide).
 POT_TO_FILM = 6
@@ -96,7 +98,9 @@ def working_time(glue: Adhesive, shop_celsius: Fraction | None = None, label: La
     if factor is not None:
         together, low = (_half_minutes(float(end) * factor) for end in (together, low))
         high, sources = max(low, _half_minutes(float(high) * factor)), (*sources, why)
-    elif celsius >= reference + 5 and glue.water_borne:
+    if factor is not None and glue.family == PVA:
+        notes.append("warm air shortens the open time: planned here as half for 8 °C (15 °F), no source; dry air too")
+    elif factor is None and celsius >= reference + 5 and glue.water_borne:
         notes.append("warm or dry air shortens the open time; no source says by how much")
     if pot is not None and glue.family == EPOXY and celsius > reference:
         pot = _half_minutes(pot_life(pot, celsius, reference))
@@ -126,6 +130,8 @@ def _heat(glue: Adhesive, celsius: Fraction, reference: Fraction) -> tuple[float
         return math.exp2(float(reference - celsius) / 10), FILM_HALVING
     if glue.family == UREA:
         return _between(_UREA_TACKY, celsius) / _between(_UREA_TACKY, reference), UREA_TACK
+    if glue.family == PVA:
+        return math.exp2(float((reference - celsius) / PVA_DOUBLES)), PVA_HEAT
     return None, FILM_HALVING
 
 

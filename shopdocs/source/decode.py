@@ -21,6 +21,7 @@ from shopdocs.source.mark_runs import MOST_PIECES
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.parts import read_dimensions, read_materials, read_parts
 from shopdocs.source.root_node import read_root, web_address
+from shopdocs.source.round_ends import early_rounds
 from shopdocs.source.schema import BuildKeys, Source
 from shopdocs.source.shape import shape
 from shopdocs.source.shoulders import fitted
@@ -66,8 +67,9 @@ def decode_build(source: Source, left_out: set[str], words: Vocabulary) -> tuple
         values.note(source.place("parts"), "no-parts", "there are no parts", "describe at least one")
     known = Known.of(parts)
     joints = read_joints(source.joints or {}, known, values)
-    parts, ends = fitted(parts, joints, values)
-    if ends:
+    rounds = early_rounds(source.cuts or {}, known, values)
+    parts, ends = fitted(parts, joints, values, rounds)
+    if ends or rounds:
         known = Known.of(parts)
     hardware = read_hardware(source.hardware or {}, known, source.joints or {}, values)
     cuts = read_cuts(source.cuts or {}, known, values) + ends

@@ -255,7 +255,7 @@ def compose(text: str, file: str) -> tuple[Node | None, list[Problem]]:
     composer = _Composer(file, lines)
     composer.problems += _unseen(lines, file)
     if composer.problems:
-        text = _UNSEEN.sub(" ", text)
+        text = re.sub(_UNSEEN, " ", text)
     try:
         _run(composer, text)
     except _Stop as stop:
@@ -279,7 +279,7 @@ def _syntax_problem(fault: Exception, file: str, lines: list[str]) -> Problem:
 
 # What nobody sees and what YAML does not allow (YAML 1.1, c-printable): control characters, line separators that no
 # editor counts, zero-width and direction signs that make a text read as another one.
-_UNSEEN = re.compile(
+_UNSEEN = (
     "[^\t\n\r\x20-\x7e\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]"
     "|[\xad\u200b\u2028-\u202e\u2060-\u2069\ufeff\ufff9-\ufffb]"
 )
@@ -291,7 +291,7 @@ def _unseen(lines: list[str], file: str) -> list[Problem]:
     for number, line in enumerate(lines, 1):
         if line.isascii() and line.isprintable():
             continue
-        for match in _UNSEEN.finditer(line):
+        for match in re.finditer(_UNSEEN, line):
             wrong = f"the invisible character U+{ord(match.group()):04X} stands here"
             found.append(error(Position(file, number, match.start() + 1), "character", wrong, "remove it"))
             if len(found) >= MOST_UNSEEN:

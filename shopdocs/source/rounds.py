@@ -20,8 +20,9 @@ MOST_DIAMETERS = 100
 _RIGHT = "write along, comma, diameter, from end A on: diameters: ['0, 5/8', 'length/2, 1', 'length, 5/8']"
 
 
-def read_rounds(name: str, keys: CutKeys, known: Known, values: Values) -> Iterator[OwnCut]:
-    """The rounds of one entry; pieces of another size may have others, for their lengths may be named."""
+def read_rounds(name: str, keys: CutKeys, known: Known, values: Values, early: bool = False) -> Iterator[OwnCut]:
+    """The rounds of one entry; pieces of another size may have others, for their lengths may be named. `early`, the
+    lengths of pieces are not known yet."""
     given = {"depth": keys.depth, "width": keys.width, "radius": keys.radius, "to": keys.to, "angle": keys.angle}
     for word, node in {**given, "tilt": keys.tilt}.items():
         if node is not None:
@@ -53,7 +54,7 @@ def read_rounds(name: str, keys: CutKeys, known: Known, values: Values) -> Itera
         marks = known.expand_all(item.piece, values)
         for part_name in dict.fromkeys(known.marks[mark].name for mark in marks):
             part = known.parts[part_name]
-            turned = _round(nodes, part, values)
+            turned = _round(nodes, part, values, early)
             if turned is None:
                 return
             for mark in (mark for mark in marks if known.marks[mark] is part):
@@ -79,7 +80,7 @@ def _whole(item: CutOnKeys, values: Values) -> bool:
     return True
 
 
-def _round(nodes: Sequence[Scalar], part: Part, values: Values) -> Round | None:
+def _round(nodes: Sequence[Scalar], part: Part, values: Values, early: bool) -> Round | None:
     """The round of the pieces of a part; None with a note where it cannot be."""
     spots: list[Spot] = []
     least = min(part.width, part.thickness)
@@ -89,7 +90,7 @@ def _round(nodes: Sequence[Scalar], part: Part, values: Values) -> Round | None:
             return None
         along, diameter = spot
         told = shorten(node.text)
-        if not ZERO <= along <= part.length:
+        if not ZERO <= along <= part.length and not early:
             wrong = f"'{told}' lies beside '{part.name}', which is {exact_text(part.length)} long"
             values.note(node.at, "outside", wrong, f"write a place from 0 to {exact_text(part.length)}")
             return None

@@ -13,10 +13,12 @@ from fractions import Fraction
 from shopdocs.core.angle import FINE, Angle
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import Length
+from shopdocs.core.rounds import Round
 from shopdocs.core.turn import dot, near
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
 from shopdocs.model.joining import End, Face, Joint, Meeting
 from shopdocs.model.parts import Axis, Direction, Lean, Part, Piece
+from shopdocs.source.round_ends import at_round, turned_down
 from shopdocs.source.values import Values
 
 LEVEL, SHOULDERS = "level end", "shoulder"
@@ -34,24 +36,31 @@ class _End:
     high: bool
     slopes: Mapping[Direction, float]
     at: Length
+    round: bool = False  # it follows a round, and stays square
 
 
 def fitted(
-    parts: Sequence[Part], joints: Sequence[Joint], values: Values
+    parts: Sequence[Part], joints: Sequence[Joint], values: Values, rounds: Mapping[str, Round] | None = None
 ) -> tuple[tuple[Part, ...], tuple[OwnCut, ...]]:
-    """The parts with the ends that their joints into leaning pieces give them, and all ends off square that follow from
-    a lean."""
+    """The parts with the ends that their joints into leaning pieces and into `rounds` give them, and all ends off
+    square that follow from a lean."""
+    rounds = rounds or {}
     of_piece = {piece.mark: (part, piece) for part in parts for piece in part.pieces}
     leaning = {
         mark for mark, (_, piece) in of_piece.items() if piece.place is not None and piece.place.lean is not None
     }
-    if not leaning:
+    if not leaning and not rounds:
         return tuple(parts), ()
     ends: dict[str, list[_End]] = {}
     for joint in joints:
         for meeting in joint.meetings:
-            if meeting.receiving in leaning and meeting.entering not in leaning and meeting.end is not None:
-                found = _shoulder(of_piece, meeting, values)
+            if meeting.entering in leaning or meeting.end is None:
+                continue
+            if meeting.receiving in rounds and (at := _at_round(of_piece, meeting, joint, rounds, values)) is not None:
+                ends.setdefault(meeting.entering, []).append(at)
+            elif meeting.receiving in leaning:
+                bare = turned_down(rounds, of_piece[meeting.entering][0], meeting, joint)
+                found = _shoulder(of_piece, meeting, values, bare)
                 if found is not None:
                     ends.setdefault(meeting.entering, []).append(found)
     made: list[Part] = []
@@ -73,8 +82,26 @@ def _level(piece: Piece, part: Part) -> Iterator[_End]:
         yield _End(Face.A if place.end_a_low != high else Face.B, high, slopes, part.length)
 
 
-def _shoulder(of_piece: Mapping[str, tuple[Part, Piece]], meeting: Meeting, values: Values) -> _End | None:
-    """The shoulder of a plumb piece against the face of a leaning one."""
+def _at_round(
+    of_piece: Mapping[str, tuple[Part, Piece]],
+    meeting: Meeting,
+    joint: Joint,
+    rounds: Mapping[str, Round],
+    values: Values,
+) -> _End | None:
+    """The square end of a plumb piece at a round that it enters."""
+    entering, receiving = of_piece[meeting.entering], of_piece[meeting.receiving]
+    found = at_round(entering, receiving, rounds[meeting.receiving], joint, meeting, values)
+    if found is None or meeting.end is None:
+        return None
+    return _End(Face(meeting.end.value), found.high, dict.fromkeys(_DIRECTIONS, 0.0), found.at, round=True)
+
+
+def _shoulder(
+    of_piece: Mapping[str, tuple[Part, Piece]], meeting: Meeting, values: Values, bare: bool = False
+) -> _End | None:
+    """The shoulder of a plumb piece against the face of a leaning one; a `bare` end has none, and ends where its centre
+    line meets that face."""
     part, piece = of_piece[meeting.entering]
     other, leg = of_piece[meeting.receiving]
     place, runs = piece.place, part.runs
@@ -94,6 +121,8 @@ def _shoulder(of_piece: Mapping[str, tuple[Part, Piece]], meeting: Meeting, valu
         side = ("left", "front")[k] if high else ("right", "back")[k]
         values.note(meeting.at, "lean", wrong, f"let it end there: {leg.mark}.{side}")
         return None
+    if bare:
+        slopes = dict.fromkeys(slopes, 0.0)
     reach = sum(abs(slope) * sizes[direction].float_mm() / 2 for direction, slope in slopes.items())
     return _End(Face(meeting.end.value), high, slopes, near(at + reach if high else at - reach))  # type: ignore[union-attr]
 
@@ -116,7 +145,8 @@ def _longer(part: Part, ends: Mapping[str, list[_End]], values: Values) -> Part:
     assert part.runs is not None
     k = _DIRECTIONS.index(part.runs.length)
     if "length" in part.places or "size" in part.places:
-        wrong = f"'{part.name}' meets leaning pieces, and its length is written"
+        into = "rounds" if all(end.round for each in ends.values() for end in each) else "leaning pieces"
+        wrong = f"'{part.name}' meets {into}, and its length is written"
         right = "leave it out: it follows from its place, such as y: FL.back to BL.front"
         values.note(part.place("length" if "length" in part.places else "size"), "lean", wrong, right)
     pieces, lengths = [], []

@@ -113,3 +113,12 @@ def test_clamps_of_a_line_are_spread_evenly_along_their_run(folder: Path, laid: 
                 side = next(k for k in range(3) if k not in (each.line.axis, across))
                 over = [bar[0].start[side] > bar[2].end[side] for bar in bars]
                 assert all(one != other for one, other in pairwise(over))
+
+
+def test_clamps_of_a_bottom_stand_under_it(laid: list[Laid]) -> None:
+    """The cabinet's bottom lies at the foot of its side, 560 high: over its top a bar would need jaws as long as that.
+    The top is clamped from above."""
+    job = sample_job(next(folder for folder in PLACED if folder.name == "spice_cabinet"), "mm")
+    lines = next(lines for work, _, lines in drawn_stages(job, laid) if work.stage.title == "Left half")
+    told = {each.line.over: {bar[0].start[2] > bar[2].end[2] for bar in bars} for each, bars in lines}
+    assert told == {"TP": {True}, "BT": {False}}

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from shopdocs.blocks.text import Bullets, Caution, Checklist, Paragraph, Stop, plain
+from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Paragraph, Stop, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.problems import Problem
 from shopdocs.documents.finish import finish_sheet
@@ -245,7 +245,7 @@ def test_nothing_is_right_either_way_that_was_not_tried() -> None:
     """Legs, stretchers and the bar between them have round tenons; which leg is the mirror image of which, by the
     stool's build: the left front one is mirrored to the right and to the rear."""
     blocks = list(walk(glue_up(sample_job(BY_NAME["loft_stool"], "mm")).blocks))
-    assert not [b for b in blocks if isinstance(b, Paragraph) and plain(b.text).startswith("Right either way")]
+    assert not [b for b in blocks if isinstance(b, Paragraph) and plain(b.text).startswith("Right ")]
     told = [plain(item) for b in blocks if isinstance(b, Bullets) for item in b.items]
     assert "FR and BL are not FL or BR (mirror image)" in told
     assert any(line.startswith("SL, SR, M, FL, FR, BL and BR: off square") for line in told)
@@ -279,3 +279,19 @@ def test_what_must_go_on_before_the_top_is_not_told_again_at_the_last(tmp_path: 
     told = steps(job_of(file))
     (words,) = [line for lines in told.values() for line in lines if "late on A" in line]
     assert words.startswith("Plate on A first")
+
+
+def test_dry_runs_are_read_in_their_order() -> None:
+    """Down one column, then down the next; five of them on one page for the rack."""
+    for name in ("plate_rack", "potting_table", "spice_cabinet"):
+        told = [title for title in steps(sample_job(BY_NAME[name], "mm")) if title.startswith("Dry run")]
+        assert [int(title.split()[2]) for title in told] == list(range(1, len(told) + 1))
+
+
+def test_no_load_before_a_day_and_a_week_to_full_strength() -> None:
+    """Slow epoxy: do not stress before 24 h (a kit maker), gains no more after 7 days (a formulator's glossary)."""
+    facts = (
+        block for block in walk(glue_up(sample_job(BY_NAME["plate_rack"], "in")).blocks) if isinstance(block, Facts)
+    )
+    told = {name: plain(value) for each in facts for name, value in each.pairs}
+    assert told["Full strength"] == "7 days; no load for 24 h"

@@ -115,10 +115,22 @@ def test_what_is_right_whichever_way_it_goes_in_is_said_and_nothing_else() -> No
     """Slats with the same tenon at both ends, centred, and a panel of plywood with a tongue all round are the same
     turned half round; of the bench only the stretcher, housed at both ends, is: the rails have a groove inside."""
     rack, bench = job_of(BY_NAME["plate_rack"] / "build.yaml"), job_of(BY_NAME["threshold_bench"] / "build.yaml")
-    told = either_way(rack, [piece.mark for _, piece in rack.build.pieces()])
+    told = either_way(rack, [piece.mark for _, piece in rack.build.pieces()])["Right either way round"]
     assert {"U1", "U6", "D1", "BK"} < set(told) and not {"LF", "RB", "FU"} & set(told)
     glued = [mark for work in bench.stages for mark in work.stage.pieces if not work.panels]
-    assert either_way(bench, glued) == ["ST"]
+    assert either_way(bench, glued) == {"Right either way round": ["ST"]}
+
+
+def test_what_is_right_one_other_way_is_told_that_way() -> None:
+    """The pins of a drawer's back are wider at the front: only about the axis from front to rear is it the same again.
+    The rail over the drawers has the divider's mortise underneath, in its middle: only about the upright axis."""
+    table = job_of(BY_NAME["potting_table"] / "build.yaml")
+    told = either_way(table, ["DB1", "DB2", "FU", "LS1"])
+    assert told == {
+        "Right also upside down and end for end at once": ["DB1", "DB2"],
+        "Right also end for end": ["FU"],
+        "Right either way round": ["LS1"],
+    }
 
 
 def test_a_mistake_found_late_is_told_with_the_clamps_that_made_it_permanent() -> None:

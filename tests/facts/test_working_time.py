@@ -118,3 +118,16 @@ def test_a_cold_shop_is_told() -> None:
     assert not times.working_time(yellow, Fraction(20)).too_cold
     assert times.working_time(yellow, Fraction(30)).notes
     assert times.working_time(_named("urea-formaldehyde"), Fraction(19)).too_cold  # supplier: not much below 70 °F
+
+
+def test_pva_is_planned_shorter_in_the_heat() -> None:
+    """Common practice, no source: what a magazine gives for the cold, twice as long to dry per 15 °F (25/3 °C), carried
+    on to the warm side. The label's time as well, from the label's own temperature; the cold lengthens none."""
+    yellow, step = _named("yellow PVA"), Fraction(25, 3)
+    usual = times.working_time(yellow)
+    warm = times.working_time(yellow, yellow.reference_celsius + step)
+    assert (warm.together, warm.low) == (usual.together / 2, usual.low / 2)
+    assert any("no source" in note for note in warm.notes)
+    label = times.Label(open=Fraction(20), celsius=Fraction(20))
+    assert times.working_time(yellow, 20 + step, label).low == 10
+    assert times.working_time(yellow, 20 - step, label).low == 20

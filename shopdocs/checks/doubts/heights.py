@@ -27,17 +27,17 @@ CALLED = (
     ("chair", "seat"),
 )
 LAST = r"(?!\s+(?!(for|with|in|of|to|by|at|and|on)\b)\w)"  # a bench hook is no bench, a desk tray no desk
-OTHERWISE = re.compile(
-    r"\b(work|joiner|saw|sawing|shaving|potting|tool|child|children|high|nursing|toy|doll|step)", re.I
-)
+OTHERWISE = r"\b(work|joiner|saw|sawing|shaving|potting|tool|child|children|high|nursing|toy|doll|step)"
 SAT_ON = ("bar stool", "counter stool", "bench", "seat")
 
 
 def usual_heights(work: Computed) -> Iterator[Problem]:
     """The seat, or the top of a table, more than a little above or below what is usual."""
     build = work.build
-    key = next((key for words, key in CALLED if re.search(rf"\b{words}\b{LAST}", build.title, re.I)), "")
-    if not key or OTHERWISE.search(build.title) or not build.free_standing:
+    title = build.title.casefold()  # each pattern costs more to make than to use
+    likely = [(words, key) for words, key in CALLED if words in title]
+    key = next((key for words, key in likely if re.search(rf"\b{words}\b{LAST}", build.title, re.I)), "")
+    if not key or re.search(OTHERWISE, build.title, re.I) or not build.free_standing:
         return
     found = _height(work, key)
     if found is None:

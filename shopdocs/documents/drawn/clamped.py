@@ -24,6 +24,7 @@ OFF, PAD, TAIL = 18, 40, 11
 TAG_OFF = 9  # the same of how far the numbers of two clamps stand apart, at the least
 TAG_WIDE = 2.5  # times as far beside each other as over each other, for words are wider than high
 MOST_TRIED = 4  # clamps
+MOST_DEEPER = 4  # times as deep as under the work may the jaws reach from above, where the bar is seen
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,15 +115,17 @@ def _bars(each: ClampSet, bodies: Sequence[Box], scene: Scene, ends: Sequence[Co
 
 
 def _side(each: ClampSet, bodies: Sequence[Box], spot: Corner) -> tuple[int, bool]:
-    """The side of the work on which the bar is seen and lies nearest; where there are several, they stand side by
-    side."""
+    """The side of the work on which the bar is seen and lies nearest; under it where that is far nearer, for jaws reach
+    only so deep. Where there are several, they stand side by side."""
     axis = each.line.axis
+    seen = [(k, ISOMETRIC.toward[k] > 0) for k in AXES if k != axis]
 
     def far(side: tuple[int, bool]) -> tuple[bool, int]:
         k, high = side
-        return each.count > 1 and k == each.line.across, abs(_outside(bodies, spot, axis, k, high) - spot[k])
+        away = abs(_outside(bodies, spot, axis, k, high) - spot[k])
+        return each.count > 1 and k == each.line.across, away if side in seen else away * MOST_DEEPER
 
-    return min(((k, ISOMETRIC.toward[k] > 0) for k in AXES if k != axis), key=far)
+    return min([*seen, *([(2, False)] if axis != 2 else [])], key=far)
 
 
 def _outside(bodies: Sequence[Box], spot: Corner, axis: int, k: int, high: bool) -> int:

@@ -69,6 +69,12 @@ class Gauged:
         """Whether it is round from end to end, and has no faces to measure from."""
         return is_round_throughout(self.piece.turned, self.piece.length)
 
+    @property
+    def plain_round(self) -> bool:
+        """Whether it looks the same from all sides: nothing is bored into its round."""
+        sides = [bore for bore in self.piece.bores if side_of(bore.face)[0]]
+        return self.all_round and not sides and all(cuboid.adds for cuboid in self.piece.cuboids)
+
     def is_round(self, low: Length, high: Length) -> bool:
         """Whether all of a stretch along the piece is round, its ends with it."""
         turned = self.piece.turned

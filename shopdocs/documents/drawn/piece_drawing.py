@@ -363,11 +363,11 @@ class PieceSheet:
             )
 
     def _name(self, view: PieceView) -> Words:
-        words = FACE_NAMES[view.face]
+        words = "all round" if self.gauged.plain_round and view.face in self.views.long else FACE_NAMES[view.face]
         is_end = view.face in self.views.ends
         if is_end and self.gauged.same_ends():
             words = "both ends"
-        if self.marked.placed and not self.marked.shared and not is_end and not self.bare:
+        if self.marked.placed and not self.marked.shared and not (is_end or self.bare or self.gauged.plain_round):
             words += f", {looks(self.piece, view.face)}"
         if view.times > 1:
             words += f", × {view.times}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import combinations, pairwise
 
 from shopdocs.blocks.sheets import Block, SideBySide
 from shopdocs.blocks.text import Checklist, Step, Stop, plain, text
@@ -30,23 +31,31 @@ DRIVER, HAND = {"in": "6 in", "mm": "150 mm"}, {"in": "3 in", "mm": "75 mm"}
 
 
 def dry_runs(job: Job) -> list[Block]:
-    """What is done and laid ready before the glue is opened, stage by stage, each in the shortest column so far; a row
-    of them at a time where all do not go under each other on the page they begin on."""
+    """What is done and laid ready before the glue is opened, stage by stage, down one column and then down the next; a
+    row of them at a time where all do not go under each other on the page they begin on."""
     lists = [Checklist(tuple(_before(job, work)), f"Dry run {work.number}  {work.stage.title}") for work in job.stages]
     wide = min(len(lists), DRY_RUNS)
-    columns: list[list[Block]] = [[] for _ in range(wide)]
-    tall = [0] * wide
-    for one in lists:
-        shortest = tall.index(min(tall))
-        columns[shortest].append(one)
-        tall[shortest] += _lines(one)
-    if max(tall, default=0) <= MOST_LINES:
-        return [SideBySide(tuple(tuple(column) for column in columns), (1.0,) * wide)] if lists else []
+    columns = _columns(lists, wide)
+    if max((_tall(column) for column in columns), default=0) <= MOST_LINES:
+        return [SideBySide(columns, (1.0,) * wide)] if lists else []
     rows = [lists[i : i + wide] for i in range(0, len(lists), wide)]
     return [
         SideBySide(tuple((one,) for one in row) + ((),) * (wide - len(row)), (1.0,) * wide)  # columns as those above
         for row in rows
     ]
+
+
+def _columns(lists: Sequence[Checklist], wide: int) -> tuple[tuple[Checklist, ...], ...]:
+    """The lists in their order in so many columns, none empty, the longest as short as can be."""
+    ways = (
+        tuple(tuple(lists[i:j]) for i, j in pairwise((0, *cuts, len(lists))))
+        for cuts in combinations(range(1, len(lists)), wide - 1)
+    )
+    return min(ways, key=lambda columns: max(_tall(column) for column in columns)) if lists else ()
+
+
+def _tall(column: Sequence[Checklist]) -> int:
+    return sum(_lines(one) for one in column)
 
 
 MOST_LINES = 32  # about what stands under each other on the first page

@@ -65,7 +65,9 @@ def _full(glue: Adhesive) -> Text:
         return text("see the data sheet")
     low, high = glue.full_hours
     last = hours_figure("full strength", high)
-    return text("after ", last) if low == high else text(hours_figure("full strength · first load", low), " to ", last)
+    if low == high:
+        return text("after ", last)
+    return text(last, "; no load for ", hours_figure("full strength · first load", low))
 
 
 def mixing_ratio(gluing: Gluing, glue: Adhesive | None) -> Ratio | None:

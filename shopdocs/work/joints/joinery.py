@@ -16,6 +16,7 @@ from shopdocs.model.joining import Face, JointKind
 from shopdocs.model.joint_names import Trait
 from shopdocs.work.joints.ends_left_on import leave_ends_on
 from shopdocs.work.joints.frame import THINNEST_WALL, Doubt, Geometry, Joinery, JointSizes, frame_of, gaps_between
+from shopdocs.work.joints.into_rounds import into_round
 from shopdocs.work.joints.leaning import askew
 from shopdocs.work.joints.panel_corners import square_corners
 from shopdocs.work.joints.ploughed import run_grooves_on
@@ -45,6 +46,8 @@ def work_out(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) -
     says how far apart they are; impossible joints are worked out all the same, with their doubts."""
     if sizes.count < 1:
         return Joinery(sizes.kind, None, None, doubts=(Doubt("no-count", "a joint of none", "count at least 1"),))
+    if receiving.turned is not None and (made := into_round(entering, receiving, receiving.turned, sizes)) is not None:
+        return made if sizes.glued else _dry(made)
     if isinstance(entering, LeaningPiece) or isinstance(receiving, LeaningPiece):
         made = askew(entering, receiving, sizes)
         return made if sizes.glued else _dry(made)

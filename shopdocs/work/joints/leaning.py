@@ -37,12 +37,17 @@ MISS = 0.05  # millimetres off the other face: more is a miss
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """The middle line of a tenon: where it meets the other face, and which way it goes in, in the build."""
+    """The middle line of a tenon: where it meets the other face, and which way it goes in, in the build. Into a round
+    it goes where that faces, `chord` is how far it would come out of it again, `across` its diameter there, and `tilt`
+    how steep its side is against its centre line."""
 
     spot: Vector
     way: Vector
     enters: Face
     meets: Face
+    chord: float | None = None
+    across: Length | None = None
+    tilt: float = 0.0
 
 
 def leans(piece: PlacedPiece) -> bool:
@@ -63,7 +68,7 @@ def askew(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) -> J
     if leans(entering) and leans(receiving):
         wrong = f"{entering.mark} and {receiving.mark} both lean"
         return _none(sizes, Doubt("lean-joint", wrong, "join a leaning piece to one that stands plumb or lies level"))
-    line = _up(entering, receiving) if isinstance(entering, LeaningPiece) else _level(entering, receiving)
+    line = _up(entering, receiving) if isinstance(entering, LeaningPiece) else _level(entering, receiving, sizes)
     if isinstance(line, Doubt):
         return _none(sizes, line)
     return joined(entering, receiving, sizes, line)
@@ -93,7 +98,15 @@ def _up(leg: LeaningPiece, seat: PlacedPiece) -> Line | Doubt:
     return Doubt("not-touching", wrong, right)
 
 
-def _level(rail: PlacedPiece, leg: PlacedPiece) -> Line | Doubt:
+def is_turned_down(piece: PlacedPiece, at_b: bool, sizes: JointSizes) -> bool:
+    """Whether the end of a turned piece is as thick as its tenon, so that it has no shoulder."""
+    turned = piece.turned
+    if turned is None or (turned.end < piece.length if at_b else turned.start > ZERO):
+        return False
+    return turned.spots[-1 if at_b else 0][1] <= (sizes.thickness or ZERO)
+
+
+def _level(rail: PlacedPiece, leg: PlacedPiece, sizes: JointSizes) -> Line | Doubt:
     """Along a level piece into a leaning one beside its end."""
     assert isinstance(leg, LeaningPiece) and leg.lean is not None
     k = rail.pose.build_axis(0)
@@ -108,7 +121,12 @@ def _level(rail: PlacedPiece, leg: PlacedPiece) -> Line | Doubt:
     high = leg.at[k] + leg.far[k] > rail.at[k] + rail.far[k]  # the leg lies beyond the rail's high end
     at = top[k] + ((-half if high else half) - dot(normal, away)) / normal[k]
     end = (rail.far[k] if high else rail.at[k]).float_mm()
+    turned_down = is_turned_down(rail, high == rail.pose.length.forward, sizes)
+    if rail.turned is not None and not turned_down:
+        wrong = f"{rail.mark} is round, and {leg.mark} leans: a shoulder off square cannot be turned"
+        return Doubt("round-shoulder", wrong, "turn it down to the diameter of its tenon at that end")
     reach = sum(abs(normal[i] / normal[k]) * rail.extent[i].float_mm() / 2 for i in range(3) if i != k)
+    reach = 0.0 if turned_down else reach
     long = at + reach if high else at - reach
     if abs(end - long) > MISS or not leg.lean.foot.float_mm() <= middle[2] <= top[2]:
         wrong = f"{rail.mark} does not end at the face of {leg.mark}"
@@ -129,7 +147,7 @@ def way_in_piece(piece: PlacedPiece, way: Sequence[float]) -> Vector:
     return a, b, c
 
 
-def _way_in_build(piece: PlacedPiece, axis: int) -> Vector:
+def way_in_build(piece: PlacedPiece, axis: int) -> Vector:
     """Where a piece axis points in the build."""
     toward = piece.pose.axes[axis]
     way = [0.0, 0.0, 0.0]
@@ -145,13 +163,13 @@ def joined(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes, lin
     way = way_in_piece(receiving, line.way)
     straight = abs(way[axis])  # cosine of the angle off square
     through = KINDS[sizes.kind].room is None or (round_ and sizes.length is None)
-    depth = receiving.size[axis]
+    depth = receiving.size[axis] if line.chord is None else near(line.chord * straight)
     steep = math.sqrt(max(0.0, 1 - straight * straight)) / straight
     slant = Slant(
         line.meets,
         mouth,
         way,
-        way_in_piece(receiving, _way_in_build(entering, 2)),
+        way_in_piece(receiving, way_in_build(entering, 2)),
         thick,
         None if round_ else wide,
     )
@@ -164,8 +182,10 @@ def joined(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes, lin
         slant = replace(slant, deep=long + sizes.room)
         left = near(depth.float_mm() - (long + sizes.room).float_mm() * straight - half * steep * straight)
         doubts += thin("thin-floor", f"the mortise in {receiving.mark}", left, "shorten the tenon")
-    doubts += _steep(entering, receiving, straight) + _inside(entering, receiving, slant, through)
-    tenon = _tenon(entering, line, long, thick, wide, round_, sizes.name)
+    doubts += _steep(entering, receiving, straight) + _inside(entering, receiving, slant, through, line.across)
+    bare = is_turned_down(entering, line.enters is Face.B, sizes)
+    back = near(thick.float_mm() / 2 * (steep + line.tilt) + MISS) if bare else ZERO
+    tenon = _tenon(entering, line, long, thick, wide, round_, sizes.name, back)
     if through and tenon.slant is not None:
         flush = _flush(entering, receiving, line, reach + sizes.proud)
         tenon = replace(tenon, slant=replace(tenon.slant, flush=flush))
@@ -212,18 +232,29 @@ def _mouth(piece: PlacedPiece, line: Line) -> Spot:
     """The middle of the mortise on the face of the receiving piece, in its coordinates, to 1/1000 mm."""
     found = list(piece.spot_in_piece(tuple(near(v) for v in line.spot)))
     axis, high = side_of(line.meets)
-    found[axis] = piece.size[axis] if high else ZERO
+    if line.chord is None:
+        found[axis] = piece.size[axis] if high else ZERO
     return (found[0], found[1], found[2])
 
 
 def _tenon(
-    piece: PlacedPiece, line: Line, long: Length, thick: Length, wide: Length, round_: bool, name: str
+    piece: PlacedPiece,
+    line: Line,
+    long: Length,
+    thick: Length,
+    wide: Length,
+    round_: bool,
+    name: str,
+    back: Length = ZERO,
 ) -> Cuboid:
-    """The tenon in piece coordinates, from behind its shoulder to its tip; it is `long` from the middle of that."""
+    """The tenon in piece coordinates, from behind its shoulder to its tip; it is `long` from the middle of that. One
+    without a shoulder begins `back` in its piece, where the other is not met yet on any side."""
     size, high = piece.size, line.enters is Face.B
     shoulder = piece.spot_in_piece(tuple(near(v) for v in line.spot))[0]
     past = size[0] - shoulder if high else shoulder  # the long point beyond the middle
     along = (shoulder - past, shoulder + long) if high else (shoulder - long, shoulder + past)
+    if back:
+        along = (shoulder - back, along[1]) if high else (along[0], shoulder + back)
     lo = (along[0], (size[1] - wide) / 2, (size[2] - thick) / 2)
     hi = (along[1], (size[1] + wide) / 2, (size[2] + thick) / 2)
     way = (1.0 if high else -1.0, 0.0, 0.0)
@@ -238,7 +269,7 @@ def _flush(entering: PlacedPiece, receiving: PlacedPiece, line: Line, reach: Len
     far = [a + (reach.float_mm() - HAIR) * b for a, b in zip(line.spot, line.way, strict=True)]
     a, b, c = (v.float_mm() for v in entering.spot_in_piece([near(v) for v in far]))
     axis, high = side_of(line.meets)
-    out = _way_in_build(receiving, axis)
+    out = way_in_build(receiving, axis)
     away = tuple(-v for v in out) if high else out
     return (a, b, c), way_in_piece(entering, away)
 
@@ -250,7 +281,8 @@ def _block(piece: PlacedPiece, slant: Slant) -> tuple[Spot, Spot]:
     lo, hi = ([near(pick(spot[k] for spot in rim)) for k in range(3)] for pick in (min, max))
     size = piece.size[axis]
     deep = size if slant.deep is None else near(slant.deep.float_mm() * abs(slant.way[axis]))
-    lo[axis], hi[axis] = (size - deep, size) if high else (ZERO, deep)
+    at = slant.centre[axis]
+    lo[axis], hi[axis] = (max(at - deep, ZERO), at) if high else (at, min(at + deep, size))
     return (lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2])
 
 
@@ -262,16 +294,21 @@ def _steep(entering: PlacedPiece, receiving: PlacedPiece, straight: float) -> li
     return [Doubt("lean-steep", wrong, f"at most {STEEPEST:g}°: let it lean less")]
 
 
-def _inside(entering: PlacedPiece, receiving: PlacedPiece, slant: Slant, through: bool) -> list[Doubt]:
-    """Whether the mortise has wood all round on its face, and where it comes out."""
+def _inside(
+    entering: PlacedPiece, receiving: PlacedPiece, slant: Slant, through: bool, across: Length | None = None
+) -> list[Doubt]:
+    """Whether the mortise has wood all round on its face, and where it comes out; in a round, `across` it."""
     axis, high = side_of(slant.face)
     levels: list[Length | None] = [None]
-    if through:
+    if through and across is None:
         levels.append(ZERO if high else receiving.size[axis])
+    less = [0.0, 0.0, 0.0]
+    if across is not None:
+        less[3 - axis] = (receiving.size[3 - axis] - across).float_mm() / 2
     for level in levels:
         rim = slant.mouth(level)
         spare = min(
-            min(min(spot[k] for spot in rim), receiving.size[k].float_mm() - max(spot[k] for spot in rim))
+            min(min(spot[k] for spot in rim), receiving.size[k].float_mm() - max(spot[k] for spot in rim)) - less[k]
             for k in range(3)
             if k != axis
         )

@@ -12,6 +12,7 @@ from shopdocs.facts.movement import density, species_like
 from shopdocs.model.build import Build, Overall
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.scene.in_space import Space
+from shopdocs.work.scene.own_cuts import turned_pieces
 from shopdocs.work.space.placed import PlacedPiece
 
 X, Y, Z = range(3)
@@ -70,16 +71,22 @@ def contradicts(build: Build, space: Space) -> bool:
 
 
 def pounds_of(build: Build) -> Fraction | None:
-    """What the wood of the build weighs, at 12 % of moisture and before any cut; None where a density is not known."""
+    """What the wood of the build weighs, at 12 % of moisture and before any cut but what is turned away; None where a
+    density is not known."""
     whole = Fraction(0)
+    rounds = turned_pieces(build) if build.cuts else {}
     for part in build.parts:
         material = build.material(part.material)
         woods = species_like(material.species or material.name) if material.kind is not MaterialKind.SHEET else ()
         heavy = [found for wood in woods if (found := density(wood)) is not None]
         if not heavy:
             return None
-        volume = part.thickness.mm * part.width.mm * part.length.mm * len(part.pieces) / 1_000_000_000
-        whole += volume * max(heavy)
+        section = part.thickness.mm * part.width.mm
+        volume = section * part.length.mm * len(part.pieces)
+        for piece in part.pieces if rounds else ():
+            if (turned := rounds.get(piece.mark)) is not None:
+                volume -= section * (turned.end - turned.start).mm - turned.volume
+        whole += volume / 1_000_000_000 * max(heavy)
     return whole / KILOGRAMS_IN_POUND
 
 

@@ -6,6 +6,7 @@ twice what two of them cover of each other, which they do in planes square to th
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
@@ -13,9 +14,10 @@ from functools import lru_cache
 
 from shopdocs.core.box import Ticks
 from shopdocs.core.length import ZERO, Length
+from shopdocs.core.rounds import Round
 from shopdocs.model.build import Build
 from shopdocs.model.parts import Direction, Runs
-from shopdocs.work.scene.own_cuts import own_cuts
+from shopdocs.work.scene.own_cuts import own_cuts, turned_pieces
 from shopdocs.work.shapes.clashing import area_of
 from shopdocs.work.shapes.slopes import Body, body_of
 from shopdocs.work.space.placed import Cuboid, PlacedPiece, Pose, Spot
@@ -34,7 +36,21 @@ def shaped_away(build: Build) -> dict[str, Fraction]:
         shaping = tuple(cut for cut in cuts if cut.flare is not None)
         if shaping:
             found[mark] = _difference(sizes[mark], shaping)
+    for mark, turned in turned_pieces(build).items():
+        found[mark] = found.get(mark, Fraction(0)) + turned_away(sizes[mark], turned)
     return found
+
+
+def turned_away(size: Spot, turned: Round) -> Fraction:
+    """By how many square metres the surface of a turned piece of this size (length, width, thickness) differs from that
+    of its stock: the skin of its round and its round ends for the four faces and the square ends there; where it goes
+    over into a square, what of the square stands round it."""
+    long, wide, thick = (v.float_mm() for v in size)
+    more = turned.skin - 2 * (wide + thick) * (turned.end - turned.start).float_mm()
+    for (at, diameter), end in ((turned.spots[0], 0.0), (turned.spots[-1], long)):
+        beside = wide * thick - math.pi / 4 * diameter.float_mm() ** 2
+        more += -beside if at.float_mm() == end else beside
+    return Fraction(more) / 1_000_000
 
 
 @lru_cache(maxsize=512)

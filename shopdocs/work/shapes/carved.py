@@ -312,17 +312,17 @@ def _touch(face: Polygon, plane: Plane, per_mm: int) -> Touch:
     return Touch(axis, plane.out[axis] > 0, Box((lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2])))
 
 
-def ring(rim: Sequence[Vector], out: Vector) -> tuple[SlopedEdge, ...]:
-    """The rim of a mortise as edges of the face that looks along `out`."""
+def ring(rim: Sequence[Vector], outs: Sequence[Vector]) -> tuple[SlopedEdge, ...]:
+    """The rim of a mortise as edges of a face; at each of its points that looks along one of `outs`."""
     middle = _vector([sum(spot[k] for spot in rim) / len(rim) for k in AXES])
     found = []
-    for one, two in zip(rim, (*rim[1:], rim[0]), strict=True):
+    for one, two, here in zip(rim, (*rim[1:], rim[0]), outs, strict=True):
         way = _vector([b - a for a, b in zip(one, two, strict=True)])
-        into = _crossed(way, out)
+        into = _crossed(way, here)
         long = math.hypot(*into) or 1.0
         away = [(a + b) / 2 - m for a, b, m in zip(one, two, middle, strict=True)]
         sign = 1.0 if dot(into, _vector(away)) > 0 else -1.0
-        side = Side(_vector([sign * v / long for v in into]), out)
+        side = Side(_vector([sign * v / long for v in into]), here)
         start, end = sorted((_corner(one), _corner(two)))
         found.append(SlopedEdge(start, end, (side,)))
     return tuple(found)

@@ -127,7 +127,8 @@ class _Stand:
         bodies = [*(body_of(cell) for cell in square.plain_cells), *sloping_bodies(square)]
         if self.piece.turned is not None:
             bodies = list(self._turned_down(bodies, self.piece.turned))
-        core = [left for body in bodies if (left := _inside(body, ends)) is not None]
+        borders = [*ends, *self._without_shoulders()]
+        core = [left for body in bodies if (left := _inside(body, borders)) is not None]
         pins = list(self._pins(ends))
         stands = [moved(body, self.turned) for body in core]
         body = box_around(stands)
@@ -171,6 +172,21 @@ class _Stand:
                 left = _inside(whole, body.planes)
                 yield from (left,) if left is not None else ()
 
+    def _without_shoulders(self) -> list[Plane]:
+        """Where tenons begin in a turned piece that is no thicker there: planes looking out of the rest of it."""
+        found: list[Plane] = []
+        turned = self.piece.turned
+        sawn = any(cuboid.kind is FeatureKind.END_CUT for cuboid in self.piece.cuboids)
+        for cuboid in self.piece.cuboids if turned is not None and not sawn else ():
+            if cuboid.adds and cuboid.slant is not None and cuboid.kind is FeatureKind.ROUND_TENON:
+                high = cuboid.slant.way[0] > 0
+                root = cuboid.lo[0] if high else cuboid.hi[0]
+                assert turned is not None
+                if ZERO < root < self.piece.length and turned.spots[-1 if high else 0][1] <= cuboid.slant.thick:
+                    way = self.way((1.0 if high else -1.0, 0.0, 0.0))
+                    found.append(Plane.of(way, dot(way, self.spot((root.float_mm(), 0.0, 0.0)))))
+        return found
+
     def _middle(self, along: Length) -> Vector:
         _, wide, thick = (v.float_mm() for v in self.piece.size)
         return self.spot((along.float_mm(), wide / 2, thick / 2))
@@ -210,6 +226,25 @@ class _Stand:
         one = self.way(slant.across)
         return list(_about(middle, one, cross(way, one), radius, ROUND))
 
+    def _rims_on_round(self, slant: Slant, turned: Round) -> list[tuple[SlopedEdge, ...]]:
+        """The rims of a mortise in the side of a round, where it goes in and where it comes out of it; none where the
+        piece is square."""
+        wide, thick = (v.float_mm() / 2 for v in self.piece.size[1:])
+        mouths: list[list[Vector]] = [[], []]
+        for spot in slant.mouth():
+            met = turned.crossed((0.0, wide, thick), (1.0, 0.0, 0.0), spot, slant.way)
+            if met is None:
+                return []
+            for mouth, t in zip(mouths, met, strict=True):
+                a, b, c = (s + t * w for s, w in zip(spot, slant.way, strict=True))
+                mouth.append((a, b, c))
+        made = []
+        for mouth in mouths if slant.deep is None else mouths[:1]:
+            rim = [self.turned(self.spot(spot)) for spot in mouth]
+            outs = [_stands(self, unit((0.0, b - wide, c - thick))) for _, b, c in mouth]
+            made.append(ring(rim, outs))
+        return made
+
     def rings(self) -> Iterator[tuple[SlopedEdge, ...]]:
         """The rims of mortises that go in at an angle, where they stand."""
         start = self.turned((0.0, 0.0, 0.0))
@@ -221,12 +256,23 @@ class _Stand:
             faces: list[tuple[Face, Length | None]] = [(slant.face, None)]
             if slant.deep is None:
                 faces.append((face_of(axis, not high), ZERO if high else self.piece.size[axis]))
+            if self.piece.turned is not None and axis:
+                found = self._rims_on_round(slant, self.piece.turned)
+                if found:
+                    yield from found
+                    continue
             for face, level in faces:
                 rim = [self.turned(self.spot(spot)) for spot in slant.mouth(level)]
                 out = [0.0, 0.0, 0.0]
                 out[side_of(face)[0]] = 1.0 if side_of(face)[1] else -1.0
                 a, b, c = self.turned(self.way(out))
-                yield ring(rim, (a - start[0], b - start[1], c - start[2]))
+                yield ring(rim, [(a - start[0], b - start[1], c - start[2])] * len(rim))
+
+
+def _stands(stand: _Stand, way: Vector) -> Vector:
+    """A direction of the piece where it stands."""
+    start, end = stand.turned((0.0, 0.0, 0.0)), stand.turned(stand.way(way))
+    return (end[0] - start[0], end[1] - start[1], end[2] - start[2])
 
 
 def _about(middle: Vector, one: Vector, two: Vector, radius: float, count: int) -> Iterator[Vector]:

@@ -151,21 +151,22 @@ class Fitting:
     @cached_property
     def untried(self) -> tuple[str, ...]:
         """The pieces off square or with round tenons, for which no wrong way round and no wrong place is tried. What is
-        turned is not among them: it is the same all round."""
-        pairs = zip(self.scene.pieces, self.solids, strict=True)
-        return tuple(piece.mark for piece, solid in pairs if isinstance(solid, Carved))
-
-    def looks_the_same(self, mark: str) -> bool:
-        """Whether a piece that is turned some way in its place is the same again, with every joint, hole and slope."""
-        shape = self.shapes[self.index[mark]]
-        right = description(shape)
-        return any(
-            turn.source.index(shape.grain) == shape.grain
-            and turn.box(shape.body).size == shape.body.size
-            and description(shape, turn) == right
-            for turn in TURNS
-            if turn.source != (0, 1, 2) or any(turn.reverse)
+        turned is not among them where it is the same all round and from end to end."""
+        pairs = zip(self.scene.pieces, self.solids, self.shapes, strict=True)
+        return tuple(
+            piece.mark
+            for piece, solid, shape in pairs
+            if isinstance(solid, Carved) and (piece.turned is None or not _is_one_all_ways(shape))
         )
+
+    def same_ways(self, mark: str) -> tuple[tuple[str, ...], bool]:
+        """The half turns of a piece in its place after which it is the same again, with every joint, hole and slope, in
+        words; and whether all half turns are such."""
+        index = self.index[mark]
+        shape, right = self.shapes[index], description(self.shapes[index])
+        turns = [turn for turn in TURNS if turn != AS_IT_LIES and turn.source == AS_IT_LIES.source]
+        same = [turn for turn in turns if description(shape, turn) == right]
+        return tuple(_words(self.scene.pieces[index], turn) for turn in same), len(same) == len(turns)
 
     def wrong_ways(self, mark: str) -> tuple[WrongWay, ...]:
         """The wrong ways that no piece of the finished build ever stops."""
@@ -248,6 +249,13 @@ class Fitting:
 
 
 SLACK = 0.5  # mm: where slopes are in play a cube of this edge is no clash, for bodies there are cut in floats
+
+
+def _is_one_all_ways(shape: Shape) -> bool:
+    """Whether a piece is the same however it is turned about its length and end for end, as a plain rung is."""
+    right = description(shape)
+    ways = (turn for turn in TURNS if turn.source.index(shape.grain) == shape.grain)
+    return all(turn.box(shape.body).size == shape.body.size and description(shape, turn) == right for turn in ways)
 
 
 def _lies(shape: Shape, turn: Turn, trunk: Box, target: Box) -> object:

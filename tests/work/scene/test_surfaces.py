@@ -47,6 +47,13 @@ def difference(path: Path, text: str) -> Fraction:
             "kind: end cut, angle: 45, on: [{piece: S, edge: A and far edge}]",
             -2 * 5000 + 20 * (-100 + 100 * (math.sqrt(2) - 1)),
         ),
+        # 20 across over 300, square before: the skin pi 20 x 300 for faces 240 round; what the end loses shows at 100
+        ("kind: round, on: [{piece: S}], diameters: ['100, 20', '400, 20']", 6000 * math.pi - 72000),
+        # all round, a cone from 10 to 20: slant height root(400² + 5²), ends of 25 pi and 100 pi for two of 2000
+        (
+            "kind: round, on: [{piece: S}], diameters: ['0, 10', '400, 20']",
+            math.pi * 15 * math.hypot(400, 5) - 240 * 400 + 125 * math.pi - 4000,
+        ),
         # a groove is no shape: it is left out as joints are
         ("kind: groove, depth: 5, on: [{piece: S, face: back, across: 40 to 50}]", 0.0),
     ],

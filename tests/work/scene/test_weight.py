@@ -21,3 +21,19 @@ def test_a_board_by_hand(tmp_path: Path) -> None:
     assert work is not None
     pounds = pounds_of(work.build)
     assert pounds is not None and abs(pounds - Fraction("15.84")) < Fraction("0.02")
+
+
+def test_a_turned_rung_by_hand(tmp_path: Path) -> None:
+    # Stock 2 x 2 x 24 in of white oak, round for 18 in: a frustum 12 long from 1 to 2 across, pi x 12 (1 + 2 + 4) / 12
+    # = 21.99115 in3, a cylinder of 2 across over 6, 18.84956 in3; 6 in stay square: 24 in3. Together 64.84071 in3 or
+    # 0.0375235 ft3, at 47.52 lb/ft3 (see above) 1.78312 lb.
+    (tmp_path / "build.yaml").write_text(
+        "build: {title: Rung, mark: B, units: in}\n"
+        "materials: {oak: {kind: hardwood, species: white oak, rough: 10/4}}\n"
+        "parts: {rung: {material: oak, size: 2 x 2 x 24, count: 1}}\n"
+        "cuts: {round: {kind: round, on: [{piece: rung}], diameters: ['0, 1', '12, 2', '18, 2']}}\n"
+    )
+    work = checked(str(tmp_path / "build.yaml"), None).work
+    assert work is not None
+    pounds = pounds_of(work.build)
+    assert pounds is not None and abs(pounds - Fraction("1.78312")) < Fraction("0.002")

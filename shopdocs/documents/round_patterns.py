@@ -1,0 +1,124 @@
+"""Turning patterns: half the profile of every round at full size, with the diameters along it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from shopdocs.blocks.drawing import Pattern
+from shopdocs.blocks.text import Figure
+from shopdocs.core.length import ZERO, Length
+from shopdocs.core.rounds import Round, Spot
+from shopdocs.core.slug import plain_name
+from shopdocs.documents.drawn.turning_pattern import half_profile, turning_pattern
+from shopdocs.documents.figures import length_figure, marks_text
+from shopdocs.documents.job import Job
+from shopdocs.documents.rounds import diameters_along, has_rounds
+from shopdocs.model.parts import Part
+from shopdocs.work.scene.own_cuts import turned_pieces
+from shopdocs.work.space.placed import FeatureKind
+
+HOW_TO = (
+    "A turning pattern is half the profile over the centre line. Glue it to thin plywood and cut along the profile: "
+    "held against the turning with the lathe stopped, it shows where wood is left. Its strip is the story stick: mark "
+    "the places from it, part down to each diameter there with the callipers, then turn straight from one to the next. "
+)
+
+
+@dataclass
+class _Turned:
+    """Pieces of one part that are turned alike: `spots` with their round tenons, in order from end A."""
+
+    part: Part
+    spots: tuple[Spot, ...]
+    shoulders: tuple[bool, bool]  # whether a tenon goes on at end A and at end B
+    marks: list[str] = field(default_factory=list)
+
+
+def round_patterns(job: Job) -> Iterator[Pattern]:
+    """One for each part and shape."""
+    for number, group in enumerate(_groups(job), 1):
+        yield _pattern(job, group, number)
+
+
+def _groups(job: Job) -> list[_Turned]:
+    if not has_rounds(job):
+        return []
+    rounds, found = turned_pieces(job.build), dict[object, _Turned]()
+    for part, piece in job.build.pieces():
+        turned = rounds.get(piece.mark)
+        if turned is not None:
+            spots, shoulders = _with_tenons(job, piece.mark, part, turned)
+            group = found.setdefault((part.name, spots), _Turned(part, spots, shoulders))
+            group.marks.append(piece.mark)
+    return list(found.values())
+
+
+def _with_tenons(job: Job, mark: str, part: Part, turned: Round) -> tuple[tuple[Spot, ...], tuple[bool, bool]]:
+    """The diameters along a piece and along the round tenons that stand on its round ends."""
+    placed = job.space.pieces.get(mark) if job.space is not None else None
+    before: list[Spot] = []
+    after: list[Spot] = []
+    for cuboid in placed.cuboids if placed is not None else ():
+        if not cuboid.adds or cuboid.kind is not FeatureKind.ROUND_TENON or cuboid.slant is None:
+            continue
+        thick = cuboid.slant.thick
+        if cuboid.lo[0] < ZERO and turned.start == ZERO:
+            before = [(cuboid.lo[0], thick), (ZERO, thick)]
+        elif cuboid.hi[0] > part.length and turned.end == part.length:
+            after = [(part.length, thick), (cuboid.hi[0], thick)]
+    spots = [*before, *turned.spots, *after]
+    once = [spot for number, spot in enumerate(spots) if spot not in spots[:number]]
+    return tuple(once), (bool(before), bool(after))
+
+
+def _is_even(spots: tuple[Spot, ...]) -> bool:
+    whole = spots[0][0] + spots[-1][0]
+    return tuple((whole - along, diameter) for along, diameter in reversed(spots)) == spots
+
+
+def _half(spots: tuple[Spot, ...]) -> tuple[Spot, ...]:
+    """Up to the middle of an even round."""
+    middle = (spots[0][0] + spots[-1][0]) / 2
+    there = Round(spots).at(middle)
+    kept = [spot for spot in spots if spot[0] < middle]
+    return (*kept, (middle, there)) if there is not None else spots
+
+
+def _pattern(job: Job, group: _Turned, number: int) -> Pattern:
+    whole = Round(group.spots)
+    even = _is_even(group.spots)
+    spots = _half(group.spots) if even else group.spots
+    end = spots[-1][0]
+    display = job.display
+    told = [
+        (place, f"{diameter} at {display.bare(place)}")
+        for place, diameter in diameters_along(whole, display)
+        if place <= end
+    ]
+    ends = ("END A" if spots[0][0] <= ZERO else "", "MIDDLE" if even else _last(group, whole))
+    called = f"{marks_text(group.marks, 12)} · {group.part.name}"
+    facts = [f"Places count from end A{', the shoulder there' if group.shoulders[0] else ''}; {display.units}"]
+    if even:
+        facts.append("Half: the other half is the same, turned over at the middle")
+    figures: list[Figure] = []
+    for k, (along, diameter) in enumerate(group.spots, 1):
+        name = f"{group.part.name} · turning pattern"
+        at = group.part.at
+        figures.append(length_figure(f"{name} · place {k}", along, display, at))
+        figures.append(length_figure(f"{name} · diameter {k}", diameter, display, at))
+    drawing = turning_pattern(spots, told, ends, called, even)
+    return Pattern(
+        f"{called}, turning pattern",
+        drawing,
+        tuple(facts),
+        f"turning-{group.marks[0]}",
+        tuple(figures),
+        outline=half_profile(group.spots),
+        file=plain_name(f"{group.part.name} turning {number}", "turning"),
+    )
+
+
+def _last(group: _Turned, whole: Round) -> str:
+    length: Length = group.part.length
+    return "END B" if whole.end >= length else ""
