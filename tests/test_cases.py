@@ -6,8 +6,11 @@
     # ! code@9: words    the same, in column 9
     # ? code@9: words    a warning
     # !12:9 code: words  in line 12, column 9, for what no comment can stand beside
+    # ! code: words; more  an error that holds the first words in what is wrong and the others in what would be right
+    # ! code: ; more       one that holds these in what would be right
 
-Several may follow each other in one line. Every expected problem must be met, and no other.
+Words without a semicolon stand in what is wrong, so that the two never change places unseen. Several may follow each
+other in one line. Every expected problem must be met, and no other.
 """
 
 from __future__ import annotations
@@ -43,8 +46,12 @@ class Expected:
             (problem.at.file, problem.at.line, problem.code, problem.severity)
             == (self.file, self.line, self.code, self.severity)
             and self.column in (0, problem.at.column)
-            and self.words in f"{problem.wrong}; {problem.right}"
+            and (self.words in problem.wrong or self._says_both(problem))
         )
+
+    def _says_both(self, problem: Problem) -> bool:
+        wrong, both, right = self.words.partition("; ")
+        return bool(both) and wrong in problem.wrong and right in problem.right
 
 
 def expected(path: Path) -> list[Expected]:

@@ -7,8 +7,11 @@ for one millimetre of the thing drawn.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import groupby
+from typing import cast
 
 from shopdocs.blocks.drawing import (
     Arrow,
@@ -20,6 +23,7 @@ from shopdocs.blocks.drawing import (
     Leader,
     Line,
     Polygon,
+    Shape,
     Stroke,
     Words,
 )
@@ -59,21 +63,12 @@ def lay_out(
     up = float(scale * printer[1]) * POINTS_PER_MM
     pad = Pad(across, up, ts, (drawing.width, drawing.height))
     pad.reach((0.0, 0.0), pad.at((drawing.width, drawing.height)))
-    for shape in drawing.shapes:
-        if isinstance(shape, Line):
-            _line(pad, shape)
-        elif isinstance(shape, Polygon):
-            _polygon(pad, shape)
-        elif isinstance(shape, Circle):
-            _circle(pad, shape)
-        elif isinstance(shape, CentreMark):
-            _centre(pad, shape)
-        elif isinstance(shape, Words):
-            _words(pad, shape)
-        elif isinstance(shape, Leader):
-            _leader(pad, shape)
-        elif isinstance(shape, Arrow):
-            _arrow(pad, shape)
+    for kind, run in groupby(drawing.shapes, type):
+        if kind is Line:  # nearly all that a drawing holds
+            _lines(pad, cast(Iterator[Line], run))
+            continue
+        for shape in run:
+            _shape(pad, shape)
     set_dimensions(pad, [shape for shape in drawing.shapes if isinstance(shape, Dimension)])
     return Laid(
         pad.items + pad.late,
@@ -82,14 +77,44 @@ def lay_out(
     )
 
 
-def _line(pad: Pad, shape: Line) -> None:
-    width, dash = pad.ts.style.strokes[shape.stroke]
-    (x0, y0), (x1, y1) = pad.at(shape.start), pad.at(shape.end)
-    if shape.ink != "on" and (long := math.hypot(x1 - x0, y1 - y0)):
-        aside = width / 2 / long * (1 if shape.ink == "left" else -1)
-        dx, dy = -(y1 - y0) * aside, (x1 - x0) * aside
-        x0, y0, x1, y1 = x0 + dx, y0 + dy, x1 + dx, y1 + dy
-    pad.line((x0, y0), (x1, y1), width, dash)
+def _shape(pad: Pad, shape: Shape) -> None:
+    """Anything but a line or a dimension."""
+    if isinstance(shape, Polygon):
+        _polygon(pad, shape)
+    elif isinstance(shape, Circle):
+        _circle(pad, shape)
+    elif isinstance(shape, CentreMark):
+        _centre(pad, shape)
+    elif isinstance(shape, Words):
+        _words(pad, shape)
+    elif isinstance(shape, Leader):
+        _leader(pad, shape)
+    elif isinstance(shape, Arrow):
+        _arrow(pad, shape)
+
+
+def _lines(pad: Pad, shapes: Iterable[Line]) -> None:
+    """Lines that follow each other, in one pass."""
+    across, up, strokes = pad.across, pad.up, pad.ts.style.strokes
+    found: list[paper.Line] = []
+    stroke: Stroke | None = None
+    width: float = 0.0
+    dash: paper.Dash = ()
+    for (a, b), (c, d), drawn, ink in shapes:
+        if drawn is not stroke:
+            stroke = drawn
+            width, dash = strokes[stroke]
+        x0, y0, x1, y1 = a.as_float * across, b.as_float * up, c.as_float * across, d.as_float * up
+        if ink != "on" and (long := math.hypot(x1 - x0, y1 - y0)):
+            aside = width / 2 / long * (1 if ink == "left" else -1)
+            dx, dy = -(y1 - y0) * aside, (x1 - x0) * aside
+            x0, y0, x1, y1 = x0 + dx, y0 + dy, x1 + dx, y1 + dy
+        found.append(paper.Line(x0, y0, x1, y1, width, dash))
+    pad.items += found
+    xs = [x for line in found for x in (line.x0, line.x1)]
+    ys = [y for line in found for y in (line.y0, line.y1)]
+    pad.reach((min(xs), min(ys)))
+    pad.reach((max(xs), max(ys)))
 
 
 def _fill(kind: Fill, ts: Typesetter) -> float | None:

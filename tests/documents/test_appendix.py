@@ -24,6 +24,7 @@ from shopdocs.page.columns import in_columns
 from shopdocs.page.flow import Strip
 from tests.sample_jobs import BY_NAME as SAMPLES_BY_NAME
 from tests.sample_jobs import SAMPLES, job_of, sample_job
+from tests.small_builds import shelf_between_sides
 
 
 def told(document: Document) -> list[str]:
@@ -68,28 +69,7 @@ def test_practice_is_no_work() -> None:
     assert quoted(Source("PS 20", Confidence.READ, edition="2020", table="Table 3")) == "“PS 20”, 2020, Table 3"
 
 
-GLUED = """
-build: {title: Box, mark: B, units: in}
-materials: {oak: {kind: hardwood, species: white oak, rough: 4/4}}
-parts:
-  side:
-    material: oak
-    size: 3/4 x 6 x 12
-    runs: {length: z, width: y}
-    pieces: {L: {x: 0, y: 0, z: 0}, R: {mirror: L across x at 8}}
-  shelf:
-    material: oak
-    thickness: 3/4
-    width: 6
-    runs: {length: x, width: y}
-    pieces: {S: {x: L.right to R.left, y: 0, z: 4}}
-joints:
-  shelf: {kind: housing, from: shelf, into: side, depth: 1/4}
-gluing:
-  adhesive: ADHESIVE
-  stages:
-    - {title: All, pieces: [L, R, S]}
-"""
+GLUED = shelf_between_sides() + "gluing:\n  adhesive: ADHESIVE\n  stages:\n    - {title: All, pieces: [L, R, S]}\n"
 EPOXY = "Mixed epoxy makes its own heat"
 OF_GLUE = {"pot life", "time in the clamps", "full strength", "mixing ratio", "glue for an area", "largest batch"}
 

@@ -295,3 +295,21 @@ def test_no_load_before_a_day_and_a_week_to_full_strength() -> None:
     )
     told = {name: plain(value) for each in facts for name, value in each.pairs}
     assert told["Full strength"] == "7 days; no load for 24 h"
+
+
+def test_screws_of_a_joint_are_bored_dry_and_driven_wet_each_once() -> None:
+    """The cabinet's rail is screwed to both sides, two screws each, by its build: to the left one in the stage "Left
+    half", to the right one in the next."""
+    told = steps(sample_job(BY_NAME["spice_cabinet"], "mm"))
+    wet = [line.partition(".")[0] for line in told["With wet glue"]]
+    assert [line for line in wet if "screw" in line] == [
+        "Drive 2 screws through L into HR",
+        "Drive 2 screws through R into HR",
+    ]
+    for into in ("L into HR", "R into HR"):
+        at = wet.index(f"Drive 2 screws through {into}")
+        assert "HR against L" in wet[at - 1] if into[0] == "L" else "R over" in wet[at - 1]
+        assert wet[at + 1] == "Clamps on"
+    bored = [(title, line) for title, lines in told.items() for line in lines if "Bored for 2 screws" in line]
+    assert [title for title, _ in bored] == ["Dry run 2  Left half", "Dry run 3  Shelves and right side"]
+    assert all("driver and screws here" in line and "Pilots Ø 3 mm" in line for _, line in bored)

@@ -17,28 +17,12 @@ from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.job import Job
 from tests.documents.test_notes import job_of
 from tests.sample_jobs import PLACED, document_of, sample_job
+from tests.small_builds import shelf_between_sides
 
 # A shelf S between two sides of strips; L is a stage of its own, R is glued up in the stage that closes the shelf.
-RACK = """
-build: {title: Rack, mark: K, units: mm}
-materials: {oak: {kind: hardwood, species: white oak, rough: 27}}
-parts:
-  side:
-    material: oak
-    size: 18 x 200 x 400
-    strips: 2
-    runs: {length: z, width: y}
-    pieces:
-      L: {x: 0, y: 0, z: 0}
-      R: {mirror: L across x at 300}
-  shelf:
-    material: oak
-    thickness: 18
-    width: 200
-    runs: {length: x, width: y}
-    pieces: {S: {x: L.right to R.left, y: 0, z: 150}}
-joints:
-  shelf in sides: {kind: housing, from: shelf, into: side, depth: 6, note: Try it dry first}
+RACK = (
+    shelf_between_sides("\n    strips: 2", ", note: Try it dry first")
+    + """\
 cuts:
   pull: {kind: recess, depth: 3, on: [{piece: side, face: face, along: 20 to 60, across: 90 to 110}]}
 gluing:
@@ -47,6 +31,7 @@ gluing:
     - {title: Left side, pieces: [L]}
     - {title: Case, pieces: [R, S], uses: [Left side]}
 """
+)
 # Without places: the bottom B goes into four grooves and is not drawn, K has nothing at all; both have notes.
 TRAY = """
 build: {title: Tray, mark: T, units: mm}

@@ -15,6 +15,7 @@ from shopdocs.model.joining import Face
 from tests.documents.test_notes import job_of
 from tests.drawn_sheets import fitted_sheet
 from tests.sample_jobs import records_of
+from tests.small_builds import one_piece
 
 # Two sills lie flat, RB the mirror image of RA; into each go two posts, N 60 from its outer end, F 200 from it.
 SILLS = """
@@ -43,18 +44,15 @@ hardware:
   pin: {holes: [{bit: 6, depth: 10}], on: [{piece: sill, face: face, along: 20, across: 20}]}
 """
 # A post with end A at its top, a hole in its face side 50 from there and 20 from the face edge.
-POST = """
-build: {title: Post, mark: P, units: mm}
-materials: {oak: {kind: hardwood, species: white oak, rough: 34}}
-parts:
-  post:
-    material: oak
-    size: 25 x 60 x 400
-    runs: {length: z, width: x}
-    pieces: {P: {x: 0, y: 0, z: 0, end A: top, face side: front, face edge: left}}
-hardware:
-  pin: {holes: [{bit: 6, depth: 10}], on: [{piece: P, face: face, along: 50, across: 20}]}
-"""
+POST = (
+    one_piece(
+        "post",
+        "25 x 60 x 400",
+        "length: z, width: x",
+        "P: {x: 0, y: 0, z: 0, end A: top, face side: front, face edge: left}",
+    )
+    + "hardware:\n  pin: {holes: [{bit: 6, depth: 10}], on: [{piece: P, face: face, along: 50, across: 20}]}\n"
+)
 
 
 def test_a_letter_stands_for_the_same_place_of_both_twins(tmp_path: Path) -> None:

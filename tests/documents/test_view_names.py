@@ -9,9 +9,11 @@ import pytest
 
 from shopdocs.blocks.drawing import CentreMark, Circle, Drawing, Line, Point, Polygon, Words
 from shopdocs.core.display import Units
+from shopdocs.core.length import ZERO
+from shopdocs.documents.drawn.notes import Ground
 from shopdocs.documents.job import Job
 from shopdocs.page.typeface import width
-from tests.drawn_sheets import worked_sheets
+from tests.drawn_sheets import sheet_of, worked_sheets
 from tests.sample_jobs import SAMPLES, job_of, sample_job
 
 NAMES = ("face side", "face edge", "back face", "far edge", "end A", "end B", "both ends")
@@ -111,3 +113,13 @@ def test_no_figures_stand_on_each_other(folder: Path, units: Units) -> None:
     for drawing in drawings(sample_job(folder, units)):
         for (one, a, b, c, d), (two, e, f, g, h) in combinations(boxes(drawing), 2):
             assert not (a < g and e < c and b < h and f < d), (one, two)
+
+
+def test_a_name_that_finds_no_room_keeps_its_usual_place(tmp_path: Path) -> None:
+    """The whole paper is taken by one block of words, so no step away from it is free."""
+    (tmp_path / "build.yaml").write_text(HOLES.replace("AT", "30"))
+    sheet = sheet_of(job_of(tmp_path / "build.yaml"), "A1")
+    usual = Words((ZERO, ZERO), "face side", 9.0)
+    everywhere = Ground(((-10_000.0, -10_000.0, 10_000.0, 10_000.0),), ())
+    assert sheet._clear_of(everywhere, usual) == usual
+    assert sheet._clear_of(Ground((), ()), usual) == usual

@@ -120,6 +120,15 @@ def test_a_cold_shop_is_told() -> None:
     assert times.working_time(_named("urea-formaldehyde"), Fraction(19)).too_cold  # supplier: not much below 70 °F
 
 
+def test_a_film_of_epoxy_is_planned_shorter_in_the_heat() -> None:
+    # Two-part epoxy knowledge page: cure time halves per 10 °C. 60 min of a film at 22 °C are 30 at 32 °C, of the table
+    # as of the label, from its own temperature; 60 again where it is cold.
+    slow = _named("slow epoxy")
+    assert [times.working_time(slow, Fraction(at)).low for at in (12, 22, 32)] == [60, 60, 30]
+    label = Label(open=Fraction(60), celsius=Fraction(25))
+    assert [times.working_time(slow, Fraction(at), label).low for at in (15, 25, 35)] == [60, 60, 30]
+
+
 def test_pva_is_planned_shorter_in_the_heat() -> None:
     """Common practice, no source: what a magazine gives for the cold, twice as long to dry per 15 °F (25/3 °C), carried
     on to the warm side. The label's time as well, from the label's own temperature; the cold lengthens none."""

@@ -8,10 +8,11 @@ the line.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
 from shopdocs.core.box import AXES, Box, Corner, Span
+from shopdocs.work.shapes.carved import Carved
 from shopdocs.work.shapes.projection import View
 from shopdocs.work.shapes.slopes import STEP, Polygon, SlopedEdge, Vector, dot
 from shopdocs.work.shapes.solid import Solid
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
 _TOUCH = 0.1  # ticks: what lies no deeper inside the border of a face is not hidden by it
 _DEEP = 1.0  # ticks: nor what lies no deeper behind it; ends of lines are whole ticks, up to 0.87 off their own face
 _ROUNDING = 3.0  # ticks: hidden parts run this far past their ends, or slivers would be left between two of them
+_FAN = 6  # sides of a part of a face with many corners
 _CHUNK = 64  # sides compared in one go
 
 
@@ -115,9 +117,18 @@ def sloping_faces(solids: Iterable[Solid], view: View) -> FaceSet:
             for body in solid.sloped.bodies:
                 for plane, face in zip(body.planes, body.faces, strict=True):
                     if dot(plane.out, view.toward) > 1e-9:
-                        polygons.append(tuple(_shifted(spot, home) for spot in face))
-                        outs.append(plane.out)
+                        spots = tuple(_shifted(spot, home) for spot in face)
+                        parts = list(_fan(spots)) if isinstance(solid, Carved) and solid.axis is not None else [spots]
+                        polygons += parts
+                        outs += [plane.out] * len(parts)
     return FaceSet(view, polygons, outs)
+
+
+def _fan(face: Polygon) -> Iterator[Polygon]:
+    """A face with many corners, as the end of a round has, in parts of few: all faces are padded to the most corners of
+    any."""
+    for first in range(1, len(face) - 1, _FAN):
+        yield (face[0], *face[first : first + _FAN + 1])
 
 
 def cuboid_faces(boxes: Iterable[Box], view: View) -> FaceSet:

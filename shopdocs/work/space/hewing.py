@@ -168,6 +168,9 @@ class _Stand:
         for cone in turned.cones():
             rims = [self._rim(*spot) for spot in (cone.start, cone.end)]
             whole = between(self._middle(cone.start[0]), way, *rims)
+            if all(cuboid.slant is not None for cuboid in self.piece.cuboids):
+                yield whole  # nothing square is cut or added
+                continue
             for body in bodies:
                 left = _inside(whole, body.planes)
                 yield from (left,) if left is not None else ()
@@ -177,7 +180,7 @@ class _Stand:
         found: list[Plane] = []
         turned = self.piece.turned
         sawn = any(cuboid.kind is FeatureKind.END_CUT for cuboid in self.piece.cuboids)
-        for cuboid in self.piece.cuboids if turned is not None and not sawn else ():
+        for cuboid in self.piece.cuboids if turned is not None and not sawn and self.in_the_build else ():
             if cuboid.adds and cuboid.slant is not None and cuboid.kind is FeatureKind.ROUND_TENON:
                 high = cuboid.slant.way[0] > 0
                 root = cuboid.lo[0] if high else cuboid.hi[0]
@@ -206,9 +209,12 @@ class _Stand:
             body: Body | None = None
             if cuboid.slant.wide is None:
                 lo, hi = ([v.float_mm() for v in spot] for spot in (cuboid.lo, cuboid.hi))
-                root = lo[0] if cuboid.slant.way[0] > 0 else hi[0]
+                root, tip = (lo[0], hi[0]) if cuboid.slant.way[0] > 0 else (hi[0], lo[0])
+                if self.piece.turned is not None and not self.in_the_build:
+                    root = cuboid.slant.centre[0].float_mm()  # drawn from where it is measured
                 middle = self.spot((root, (lo[1] + hi[1]) / 2, (lo[2] + hi[2]) / 2))
-                body = prism(middle, way, (hi[0] - lo[0]) * self.ticks.per_mm, self._circle(cuboid.slant, middle, way))
+                long = abs(tip - root) * self.ticks.per_mm
+                body = prism(middle, way, long, self._circle(cuboid.slant, middle, way))
             else:
                 body = body_of(self._box(cuboid.lo, cuboid.hi))
             shoulder = max(ends, key=lambda plane: dot(plane.out, way), default=None)

@@ -220,6 +220,18 @@ def test_metric_lumber_is_counted_in_cubic_metres(tmp_path: Path) -> None:
     assert "bf" not in table
 
 
+def test_what_has_one_price_by_every_rule_is_held_against_its_rate(tmp_path: Path) -> None:
+    """By hand: 2 sheets at 45 are 90, however they are measured; 92 are 2 more."""
+    build = (
+        "materials: {ply: {kind: sheet, thickness: 3/4, sheet: 48 x 96, price: 45 per sheet}}\n"
+        "parts:\n  a: {material: ply, size: 3/4 x 20 x 40, count: 1}\n"
+    )
+    line = "    - {material: ply, width: 48, length: 96, count: 2, amount: %s}\n"
+    told = {amount: tallied(tmp_path, build, line % amount)[1] for amount in ("90", "92")}
+    assert "The seller asks 90.00: that is the price at these rates." in told["90"]
+    assert any(words.startswith("The seller asks 92.00: 2.00 more than at these rates") for words in told["92"])
+
+
 def test_a_rate_that_says_nothing_of_a_board_is_told(tmp_path: Path) -> None:
     build = "materials: {any 4/4: {kind: hardwood}}\nparts:\n  a: {material: any 4/4, size: 3/4 x 4 x 20, count: 1}\n"
     line = "    - {material: any 4/4, width: 6, length: 8 ft, rate: 9 per sheet, amount: 9}\n"

@@ -11,12 +11,9 @@ import manifold3d
 import shapely
 from shapely import affinity
 
-HEAD = """
-build: {title: Trial, mark: T, units: mm}
-materials: {oak: {kind: hardwood, rough: 52}}
-parts: {slab: {material: oak, size: %d x %d x %d, runs: {length: x, width: z}, pieces: {S: {x: 3, y: 5, z: 7}}}}
-cuts:
-"""
+from tests.small_builds import one_piece
+
+HEAD = one_piece("slab", "%d x %d x %d", "length: x, width: z", "S: {x: 3, y: 5, z: 7}", 52) + "cuts:\n"
 SEGMENTS = 400  # of a quarter of a circle
 
 

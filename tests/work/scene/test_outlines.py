@@ -15,13 +15,9 @@ from shopdocs.pipeline.checking import checked
 from shopdocs.work.scene.outlines import shapes_of
 from shopdocs.work.scene.own_cuts import own_cuts
 from shopdocs.work.space.ends import PLAIN
+from tests.small_builds import one_piece
 
-HEAD = """
-build: {title: Trial, mark: T, units: mm}
-materials: {oak: {kind: hardwood, rough: 52}}
-parts: {slab: {material: oak, size: 25 x %d x %d, runs: {length: x, width: z}, pieces: {S: {x: 0, y: 0, z: 0}}}}
-cuts:
-"""
+HEAD = one_piece("slab", "25 x %d x %d", "length: x, width: z", "S: {x: 0, y: 0, z: 0}", 52) + "cuts:\n"
 
 
 def shaped(seed: int) -> tuple[str, shapely.Polygon]:

@@ -19,13 +19,9 @@ from shopdocs.work.scene.wastes import runs_into, spots_of
 from shopdocs.work.space.likeness import marking_ticks, shape_in_build, turns_onto
 from shopdocs.work.space.placed import Bore, Cuboid, FeatureKind, PlacedPiece
 from tests.meshes import of_cells
+from tests.small_builds import one_piece
 
-HEAD = """
-build: {title: Trial, mark: T, units: mm}
-materials: {oak: {kind: hardwood, rough: 52}}
-parts: {slab: {material: oak, size: %d x %d x %d, runs: {length: x, width: z}, pieces: {S: {x: 3, y: 5, z: 7}}}}
-cuts:
-"""
+HEAD = one_piece("slab", "%d x %d x %d", "length: x, width: z", "S: {x: 3, y: 5, z: 7}", 52) + "cuts:\n"
 
 
 def rounded(low: tuple[float, float], high: tuple[float, float], radius: float, where: str) -> shapely.Polygon:

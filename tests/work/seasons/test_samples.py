@@ -136,6 +136,7 @@ def test_slats_in_a_row_swell_into_the_gaps_between_them(tmp_path: Path) -> None
     assert [ties[mark].needs for mark in "ABC"] == [Length("1.644"), Length("2.192"), Length("1.644")]
     assert {tie.gives for tie in ties.values()} == {Length(4)} and {tie.span for tie in ties.values()} == {Length(100)}
     assert ties["B"].by == ("A", "C") and ties["A"].by == ("P", "B")
+    assert {tie.through for tie in ties.values()} == {""}  # nothing goes through them: the sheet names the neighbours
 
 
 def test_what_the_maker_says_wins(tmp_path: Path) -> None:

@@ -1,0 +1,49 @@
+"""What the sheets say of rounds: the turning patterns by hand, and the same words wherever they are turned."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from shopdocs.blocks.drawing import Line, Pattern, Stroke
+from shopdocs.blocks.walk import walk
+from shopdocs.core.length import Length
+from tests.sample_jobs import BY_NAME, document_of, job_of, sample_job
+from tests.source.test_round_ends import UPRIGHT
+
+
+def patterns_of(path: Path) -> dict[str, Pattern]:
+    path.write_text(UPRIGHT, "utf-8")
+    blocks = walk(document_of(job_of(path), "patterns").blocks)
+    return {block.title.split(" · ")[1].split(",")[0]: block for block in blocks if isinstance(block, Pattern)}
+
+
+def test_patterns_by_hand(tmp_path: Path) -> None:
+    """The rung is 509.35 long (see test_round_ends), 16 across at both ends and 26 in the middle, with tenons of 16 and
+    20 long; over the centre line stand half the diameters. Of a leg only the foot is turned, from 12.5 to 22.5 high."""
+    found = patterns_of(tmp_path / "build.yaml")
+    rung = [side.start for side in found["rung"].outline.sides]
+    wanted = [(0, 0), (549.35, 0), (549.35, 8), (529.35, 8), (274.675, 13), (20, 8), (0, 8)]
+    assert [tuple(v.float_mm() for v in spot) for spot in rung] == [pytest.approx(spot, abs=0.001) for spot in wanted]
+    leg = [side.start for side in found["leg"].outline.sides]
+    assert [tuple(v.float_mm() for v in spot) for spot in leg] == [(0, 0), (400, 0), (400, 22.5), (0, 12.5)]
+    # drawn to the middle alone, over a strip of 22
+    lines = [shape for shape in found["rung"].drawing.shapes if isinstance(shape, Line)]
+    profile = [(line.start, line.end) for line in lines if line.stroke is Stroke.VISIBLE]
+    assert ((Length("274.675"), Length(35)), (Length(20), Length(30))) in profile
+    assert max(line.end[0] for line in lines) == Length("274.675")
+
+
+def test_the_stool_says_alike_what_is_turned() -> None:
+    job = sample_job(BY_NAME["loft_stool"], "mm")
+
+    def words(name: str) -> str:
+        return repr(document_of(job, name).blocks)
+
+    assert "turned to Ø" in words("cut-list")
+    assert "no arrises" in words("edges")
+    assert "manual" in words("patterns")
+    assert "oval" in words("movement")
+    assert job.alike is not None and "M" not in job.alike.fitting.untried, "it is the same any way round"
+    assert "SL" in job.alike.fitting.untried
