@@ -60,7 +60,7 @@ MOST_LINES = 10_000  # a paragraph flows over as many pages as it needs
 def paragraph_strips(paragraph: Paragraph, room: float, ts: Typesetter) -> list[Strip]:
     """One strip a line, tied so that no line stands alone at the foot or the top of a page."""
     style = ts.style
-    size = {Weight.QUIET: style.quiet, Weight.FINE: style.floor}.get(paragraph.weight, style.body)
+    size = {Weight.QUIET: style.quiet, Weight.FINE: style.head}.get(paragraph.weight, style.body)
     face: Face = "semibold" if paragraph.weight is Weight.STRONG else "regular"
     lead = size * style.leading
     lines = ts.lines(ts.words(paragraph.text), face, size, min(room, size * 46), MOST_LINES)

@@ -127,6 +127,14 @@ def test_both_columns_are_of_about_one_length_and_go_on_on_the_next_page() -> No
     assert heights([strip(10.0), strip(10.0, keep=True), strip(10.0)], 500.0, 500.0) == [20.0]
 
 
+def test_three_columns_are_even_as_well() -> None:
+    """By hand: seven lines of 10 are three, three and one, or three, two and two: 30 high; nine lines are 30 high, ten
+    are 40."""
+    for count, tall in ((7, 30.0), (9, 30.0), (10, 40.0)):
+        (made,) = in_columns([strip(10.0) for _ in range(count)], 500.0, 500.0, (100.0, 10.0, 3), 14.0)
+        assert made.height == tall
+
+
 def test_columns_that_have_no_room_at_all_begin_on_the_next_page() -> None:
     """Less is left than the 14 of air before them, or the page is full to its last point."""
     for room in (13.9, 0.0, -0.1):

@@ -7,8 +7,9 @@ from itertools import combinations
 from pathlib import Path
 
 from shopdocs.blocks.drawing import Drawing, Line, Words
+from shopdocs.blocks.sheets import SideBySide, Together
 from shopdocs.blocks.walk import walk
-from shopdocs.documents.yard.board_drawings import SCALES, board_drawings
+from shopdocs.documents.yard.board_drawings import SCALES, board_drawings, low_board_drawings
 from shopdocs.page.typeface import width
 from tests.documents.test_lumber_sheet import cases, job_of
 from tests.work.boards_case import write_case
@@ -37,6 +38,26 @@ def drawings(folder: Path):  # type: ignore[no-untyped-def]
             for block in walk(board_drawings(plan, job.display, job.shop)):
                 if isinstance(block, Drawing):
                     yield block
+
+
+def test_a_drawing_beside_its_words_has_room_and_names_every_piece_with_its_size(tmp_path: Path) -> None:
+    """Both columns together are as wide as the text of the narrower paper, 178 mm on A4 less the gap between them."""
+    beside = 0
+    for job in cases(tmp_path):
+        for plan in job.boards.materials:
+            for board, block in zip(plan.boards, low_board_drawings(plan, job.display, job.shop), strict=True):
+                assert isinstance(block, Together)
+                if not isinstance(block.blocks[0], SideBySide):
+                    continue
+                beside += 1
+                (drawing,) = (each for each in walk((block,)) if isinstance(each, Drawing))
+                assert drawing.scale is not None and drawing.width.float_mm(drawing.scale) <= 108.0
+                said = [shape.text for shape in drawing.shapes if isinstance(shape, Words)]
+                for piece in board.pieces:
+                    assert any(words.split("   ")[0] == piece.name for words in said), piece.name
+                sizes = {figure.value for figure in drawing.figures}
+                assert sizes >= {piece.area.length.mm for piece in board.pieces}
+    assert beside
 
 
 def paper(drawing: Drawing, point) -> tuple[float, float]:  # type: ignore[no-untyped-def]

@@ -250,6 +250,21 @@ def test_overall_size_heights_and_overhangs_by_hand() -> None:
     assert sorted(heights) == sorted(["340", "420", "340", "420"])
 
 
+def test_a_plan_that_shows_a_bare_rectangle_is_left_out() -> None:
+    """The slats of a seat are seen from above, one board in their place shows nothing that the other views have not; a
+    board across part of it does again."""
+
+    def views(*pieces: PlacedPiece) -> str:
+        return elevations(Scene.of(pieces), Display.of("mm"), [ROOM]).name.partition(";")[0]
+
+    legs = [piece for piece in stool().pieces if piece.part == "leg"]
+    seat = PlacedPiece("T", "seat", spot(0, 0, 420), Length(500), Length(300), Length(18), Pose(X, Y, Z))
+    step = PlacedPiece("U", "step", spot(100, 100, 438), Length(50), Length(50), Length(18), Pose(X, Y, Z))
+    assert views(*stool().pieces) == "front, plan and right side"
+    assert views(*legs, seat) == "front and right side"
+    assert views(*legs, seat, step) == "front, plan and right side"
+
+
 def _pieces() -> list[PlacedPiece]:
     scene = stool()
     pieces = [piece for piece in scene.pieces if piece.mark in ("L1", "L2", "F", "E", "S1")]
