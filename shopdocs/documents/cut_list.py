@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shopdocs.blocks.sheets import Block, Document
+from shopdocs.blocks.sheets import Block, Document, Together
 from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Table, Text, text
 from shopdocs.documents.figures import count_figure, marks_text, size_text, strips_text
 from shopdocs.documents.how.rules import note, where_notes_are
@@ -34,7 +34,8 @@ def cut_list(job: Job) -> Document:
     if told:
         blocks.append(Paragraph(text(" ".join(told))))
     blocks += cut_blocks(job, has_piece_drawings(job))
-    blocks += season_blocks(job)
+    if season := season_blocks(job):
+        blocks.append(Together(tuple(season)))
     blocks += piece_notes(job.build)
     blocks += setups_blocks(job)
     blocks += where_notes_are()

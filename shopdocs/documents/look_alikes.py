@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
 
@@ -139,9 +140,10 @@ def found_words(job: Job, found: int | None) -> str:
     return f"only at stage {found}, {job.stages[found - 1].stage.title}"
 
 
-def way_words(job: Job, way: TurnedWay, count: int = 1) -> str:
-    """How `count` pieces lie when they are right, the wrong way they also go in, and when that is noticed."""
-    return f"{way.whole}. {'Also goes' if count == 1 else 'Also go'} in {_short(job, way)}{_noticed(job, way)}."
+def way_words(job: Job, way: TurnedWay, count: int = 1, when: bool = True) -> str:
+    """How `count` pieces lie when they are right, the wrong way they also go in, and `when` that is noticed."""
+    noticed = _noticed(job, way) if when else ""
+    return f"{way.whole}. {'Also goes' if count == 1 else 'Also go'} in {_short(job, way)}{noticed}."
 
 
 def _short(job: Job, way: TurnedWay) -> str:
@@ -411,9 +413,23 @@ def stage_warnings(job: Job, marks: Iterable[str], glued: frozenset[str]) -> lis
             continue
         pairs.add(pair)
         told.append(text(f"{listed(mine)} {'is' if len(mine) == 1 else 'are'} not {', nor '.join(names)}"))
-    for way, mine in ways.items():
-        told.append(text(f"{listed(mine)}: {way_words(job, way, len(mine))}"))
+    told += _turned_warnings(job, ways)
     return told + _untried_warnings(alike, [mark for mark in marks if mark in alike.fitting.untried])
+
+
+def _turned_warnings(job: Job, ways: Mapping[TurnedWay, Sequence[str]]) -> Iterator[Text]:
+    """Pieces the wrong way round, a line each; when they are found in a line of its own, where that is one time for
+    several."""
+    late: dict[str, list[str]] = {}
+    times = Counter(_noticed(job, way) for way in ways if way.found is not None)
+    for way, marks in ways.items():
+        noticed = _noticed(job, way)
+        shared = times[noticed] > 1
+        yield text(f"{listed(marks)}: {way_words(job, way, len(marks), not shared)}")
+        if shared:
+            late.setdefault(noticed, []).extend(mark for mark in marks if mark not in late.get(noticed, ()))
+    for noticed, marks in late.items():
+        yield text(f"{listed(marks)} the wrong way round{noticed}.")
 
 
 def _untried_warnings(alike: Alike, marks: Sequence[str]) -> list[Text]:

@@ -138,3 +138,13 @@ def test_a_mistake_found_late_is_told_with_the_clamps_that_made_it_permanent() -
     job = job_of(BY_NAME["threshold_bench"] / "build.yaml")
     told = [plain(words) for words in stage_warnings(job, ["RL"], frozenset())]
     assert any(words.endswith("at stage 3, Frame, after 12 h in the clamps.") for words in told)
+
+
+def test_one_time_of_finding_out_is_told_once() -> None:
+    """The legs of the bench's left end and its rail: each the wrong way round is found when the frame goes together,
+    and not before."""
+    job = job_of(BY_NAME["threshold_bench"] / "build.yaml")
+    told = [plain(words) for words in stage_warnings(job, ["FL", "RL", "BL"], frozenset())]
+    late = "found only at stage 3, Frame, after 12 h in the clamps."
+    assert [words for words in told if words.endswith(late)] == [f"FL, RL and BL the wrong way round: {late}"]
+    assert sum("Also goes in" in words for words in told) == 3
