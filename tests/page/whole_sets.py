@@ -47,8 +47,8 @@ class WholeSet:
         begun = [
             document for document in self.documents if self.composed.anchors[document.name][0] == after.set_number - 1
         ]
-        if not begun:
-            return ""
+        if not begun:  # the last sheet of this page goes on there: what it draws at 1:1 stays whole on a page
+            return WHITE.get(after.document, "") if after.true_scale else ""
         following = begun[0]
         if any(isinstance(block, (Labels, FullScale)) for block in walk(following.blocks)):
             return f"{following.name}: a sheet of paper of its own"
