@@ -48,10 +48,21 @@ def test_shoulders_above_the_taper() -> None:
 
 def test_a_tapered_leg_does_not_pass_upside_down() -> None:
     """The narrow end would leave a gap of 48 - 28 = 20 less what the taper has come back over 110 of apron, 3, at the
-    shoulder, which nobody overlooks; a square leg with mortises at both ends would go in."""
+    shoulder, which nobody overlooks; a square leg with mortises at both ends would go in.
+
+    Turned a quarter it does go in, out of line. The short apron's tenon lies 16 to 24 from the outside of the leg and
+    enters 13. The mortise for the long apron lies 16 to 24 from the front in the face beside, at the same height and
+    22 deep; with that face turned to the rear what was the front looks inward, and the mortise lies 16 to 24 from the
+    inside, 48 - 24 = 24 to 32 from the outside. So the leg sits 8 too far out: the left one to the left, the right one
+    to the right. It still covers the shoulder, 8 to 32 from where the outside belongs, for it reaches to 48 - 8 = 40;
+    the taper begins 40 under the apron. Neither piece of that end stops it; the frame does: the long apron's tenon
+    then meets the straight outer face, where there is no mortise."""
     fitting = job().alike.fitting
-    for mark, stage in (("FL", {"BL", "AL"}), ("FR", {"BR", "AR"})):
-        assert [misfit.way.words for misfit in fitting.misfits(mark, [stage])] == []
+    for mark, stage, out in (("FL", {"BL", "AL"}, -8), ("FR", {"BR", "AR"}, 8)):
+        found = fitting.misfits(mark, [stage, {"AF"}])
+        assert [(one.way.words, one.way.out, one.found) for one in found] == [
+            ("turned a quarter round", (0, Length(out)), 1)
+        ]
 
 
 def test_two_legs_from_one_blank() -> None:

@@ -224,21 +224,37 @@ class Fitting:
             return None
         target, shape = self.shapes[index], self.shapes[mine]
         groups = groups if groups is not None else [self.index.keys() - {mark}]
+        others = [[other for other in group if other != mark] for group in groups]
         best: Misfit | None = None
+
+        def better(first: int | None) -> bool:
+            return first != 0 and (best is None or first is None or (best.found is not None and first > best.found))
+
+        def way(turn: Turn, first: int | None, out: tuple[int, Length] | None = None) -> Misfit:
+            return Misfit(WrongWay("", _changes(self.scene.pieces[mine], turn), out), first)
+
+        stopped: list[tuple[Turn, Solid]] = []
         for turn in TURNS:
             if turn.box(shape.body).size != target.body.size:
                 continue
             solid = self._tipped(index, self._turned(mine, turn, target.body))
-            others = [[other for other in group if other != mark] for group in groups]
-            first, out = self._first_swap_stop(solid, others, place), None
-            if first == 0 and index not in self._level:
-                sitting = self._sitting([index], [solid], others[0], {place})
-                tried = ((self._first_swap_stop(moved, others, place), sits) for sits, (moved,) in sitting)
-                first, out = next((one for one in tried if one[0] != 0), (0, None))
-            if first != 0 and (first is None or best is None or first > (best.found or 0)):
-                best = Misfit(WrongWay("", _changes(self.scene.pieces[mine], turn), out), first)
+            first = self._first_swap_stop(solid, others, place)
             if first is None:
-                return best
+                return way(turn, first)
+            if first == 0:
+                stopped.append((turn, solid))
+            elif better(first):
+                best = way(turn, first)
+        # in line it deceives the most: out of line counts only where that is found later
+        for turn, solid in stopped if index not in self._level else ():
+            for sits, (moved,) in self._sitting([index], [solid], others[0], {place}):
+                first = self._first_swap_stop(moved, others, place)
+                if better(first):
+                    best = way(turn, first, sits)
+                if first != 0:
+                    break
+            if best is not None and best.found is None:
+                break
         return best
 
     def _first_swap_stop(self, solid: Solid, groups: Groups, place: str) -> int | None:
