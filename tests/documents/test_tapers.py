@@ -65,6 +65,25 @@ def test_a_tapered_leg_does_not_pass_upside_down() -> None:
         ]
 
 
+def test_a_tapered_leg_in_the_place_of_its_mirror_image() -> None:
+    """BL has its deep mortise in the right face, 16 to 24 from the back, and its shallow one in the front face, 16 to
+    24 from the left. Turned a quarter, the right face to the front and the front face to the left, it stands in BR's
+    place with both where BR's lie, 16 to 24 from the right and from the back, its two tapered faces inward: in line.
+    The tenon of the short apron, 13, enters the deep one; that of the long apron, 22, does not enter the shallow one,
+    13 and what is left for glue: the frame, the third stage, finds it. BL as it lies would be found there too, but it
+    is out of line; and upside down it would leave a gap of 20 at the shoulder, for its foot is 28."""
+    alike = job().alike
+    assert alike is not None
+    swap = alike.swap("BL", "BR")
+    assert swap is not None
+    body = alike.space.pieces["BL"].pose
+    faces = {body.look_of(face): face for face in (Face.FACE, Face.BACK, Face.EDGE, Face.FAR_EDGE)}
+    left, right, front, back = faces[0, False], faces[0, True], faces[1, False], faces[1, True]
+    # each face where the next one's was, seen from above with the hands of a clock
+    assert set(swap.changes) == {(right, front), (front, left), (left, back), (back, right)}
+    assert (swap.stage, swap.found) == (2, 3)
+
+
 def test_two_legs_from_one_blank() -> None:
     """Head to foot, with one cut along the taper carried on to both ends: at the middle of the leg, 438 from its foot,
     that line is 28 + 438 x 20 / 726 = 40.066 over the straight face, and twice that is 80.13; the kerf of the sample's

@@ -83,13 +83,13 @@ class Fitting:
                 return True
         return False
 
-    def _gapes(self, solid: Solid, index: int, marks: Collection[str]) -> bool:
-        """Whether a tapered piece, as it is turned, no longer meets one of these pieces that it belongs against: a gap
-        as wide as the taper is not overlooked."""
+    def _gapes(self, solid: Solid, index: int, marks: Collection[str], place: int) -> bool:
+        """Whether a tapered piece, as it is turned, does not meet one of these pieces that what belongs in this place
+        lies against: a gap as wide as the taper is not overlooked."""
         if all(cuboid.kind is not FeatureKind.TAPER for cuboid in self.scene.pieces[index].cuboids):
             return False
-        for pair in self.contacts.of_piece[index]:
-            other = pair.second if pair.first == index else pair.first
+        for pair in self.contacts.of_piece[place]:
+            other = pair.second if pair.first == place else pair.first
             if pair.touches and self.scene.pieces[other].mark in marks:
                 theirs = self.solids[other].cells
                 if all(touch(mine, cell) is None for mine in solid.cells for cell in theirs):
@@ -133,7 +133,7 @@ class Fitting:
             (
                 k
                 for k, (group, most) in tried
-                if self._stops(turned, group, mark, most) or self._gapes(turned, index, group)
+                if self._stops(turned, group, mark, most) or self._gapes(turned, index, group, index)
             ),
             None,
         )
@@ -238,7 +238,7 @@ class Fitting:
             if turn.box(shape.body).size != target.body.size:
                 continue
             solid = self._tipped(index, self._turned(mine, turn, target.body))
-            first = self._first_swap_stop(solid, others, place)
+            first = self._first_swap_stop(mine, solid, others, index)
             if first is None:
                 return way(turn, first)
             if first == 0:
@@ -248,7 +248,7 @@ class Fitting:
         # in line it deceives the most: out of line counts only where that is found later
         for turn, solid in stopped if index not in self._level else ():
             for sits, (moved,) in self._sitting([index], [solid], others[0], {place}):
-                first = self._first_swap_stop(moved, others, place)
+                first = self._first_swap_stop(mine, moved, others, index)
                 if better(first):
                     best = way(turn, first, sits)
                 if first != 0:
@@ -257,9 +257,13 @@ class Fitting:
                 break
         return best
 
-    def _first_swap_stop(self, solid: Solid, groups: Groups, place: str) -> int | None:
-        """The first of these groups of pieces that the piece clashes with in the place of another."""
-        return next((k for k, group in enumerate(groups) if self._stops(solid, group, place)), None)
+    def _first_swap_stop(self, index: int, solid: Solid, groups: Groups, place: int) -> int | None:
+        """The first of these groups of pieces that a piece clashes with, or gapes at, in the place of another."""
+        there, tried = self.scene.pieces[place].mark, enumerate(groups)
+        return next(
+            (k for k, group in tried if self._stops(solid, group, there) or self._gapes(solid, index, group, place)),
+            None,
+        )
 
     def whole_misfits(
         self, marks: Sequence[str], place: Sequence[str], groups: Groups
