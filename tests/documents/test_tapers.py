@@ -48,10 +48,40 @@ def test_shoulders_above_the_taper() -> None:
 
 def test_a_tapered_leg_does_not_pass_upside_down() -> None:
     """The narrow end would leave a gap of 48 - 28 = 20 less what the taper has come back over 110 of apron, 3, at the
-    shoulder, which nobody overlooks; a square leg with mortises at both ends would go in."""
+    shoulder, which nobody overlooks; a square leg with mortises at both ends would go in.
+
+    Turned a quarter it does go in, out of line. The short apron's tenon lies 16 to 24 from the outside of the leg and
+    enters 13. The mortise for the long apron lies 16 to 24 from the front in the face beside, at the same height and
+    22 deep; with that face turned to the rear what was the front looks inward, and the mortise lies 16 to 24 from the
+    inside, 48 - 24 = 24 to 32 from the outside. So the leg sits 8 too far out: the left one to the left, the right one
+    to the right. It still covers the shoulder, 8 to 32 from where the outside belongs, for it reaches to 48 - 8 = 40;
+    the taper begins 40 under the apron. Neither piece of that end stops it; the frame does: the long apron's tenon
+    then meets the straight outer face, where there is no mortise."""
     fitting = job().alike.fitting
-    for mark, stage in (("FL", {"BL", "AL"}), ("FR", {"BR", "AR"})):
-        assert [misfit.way.words for misfit in fitting.misfits(mark, [stage])] == []
+    for mark, stage, out in (("FL", {"BL", "AL"}, -8), ("FR", {"BR", "AR"}, 8)):
+        found = fitting.misfits(mark, [stage, {"AF"}])
+        assert [(one.way.words, one.way.out, one.found) for one in found] == [
+            ("turned a quarter round", (0, Length(out)), 1)
+        ]
+
+
+def test_a_tapered_leg_in_the_place_of_its_mirror_image() -> None:
+    """BL has its deep mortise in the right face, 16 to 24 from the back, and its shallow one in the front face, 16 to
+    24 from the left. Turned a quarter, the right face to the front and the front face to the left, it stands in BR's
+    place with both where BR's lie, 16 to 24 from the right and from the back, its two tapered faces inward: in line.
+    The tenon of the short apron, 13, enters the deep one; that of the long apron, 22, does not enter the shallow one,
+    13 and what is left for glue: the frame, the third stage, finds it. BL as it lies would be found there too, but it
+    is out of line; and upside down it would leave a gap of 20 at the shoulder, for its foot is 28."""
+    alike = job().alike
+    assert alike is not None
+    swap = alike.swap("BL", "BR")
+    assert swap is not None
+    body = alike.space.pieces["BL"].pose
+    faces = {body.look_of(face): face for face in (Face.FACE, Face.BACK, Face.EDGE, Face.FAR_EDGE)}
+    left, right, front, back = faces[0, False], faces[0, True], faces[1, False], faces[1, True]
+    # each face where the next one's was, seen from above with the hands of a clock
+    assert set(swap.changes) == {(right, front), (front, left), (left, back), (back, right)}
+    assert (swap.stage, swap.found) == (2, 3)
 
 
 def test_two_legs_from_one_blank() -> None:

@@ -150,6 +150,10 @@ class Carved(Solid):
         """The same solid moved by so many ticks."""
         return self if by == (0, 0, 0) else replace(self, body=self.body.shifted(by))
 
+    def moved(self, by: Corner) -> Carved:
+        """The same: it has no edges along the build's own directions."""
+        return self.shifted(by)
+
     @cached_property
     def edges(self) -> tuple[Edge, ...]:
         """None along the build's own directions."""
@@ -200,6 +204,10 @@ class Ringed(Solid):
         """The same solid moved by so many ticks."""
         moved = Solid(self.body, self.adds, self.cuts, self.slopes).shifted(by)
         return Ringed(moved.body, moved.adds, moved.cuts, moved.slopes, self.rings)
+
+    def moved(self, by: Corner) -> Ringed:
+        """The same as `shifted`."""
+        return self.shifted(by)
 
 
 class Rimmed(Sloped):

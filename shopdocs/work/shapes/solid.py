@@ -86,9 +86,15 @@ class Solid:
         return sum(cell.volume for cell in self.cells)
 
     def shifted(self, by: Corner) -> Solid:
-        """The same solid moved by so many ticks; what is worked out of it already moves along."""
+        """The same solid moved by so many ticks; what is worked out of it moves along, its edges too."""
         if by == (0, 0, 0):
             return self
+        moved = self.moved(by)
+        moved.__dict__["edges"] = tuple(edge.shifted(by) for edge in self.edges)
+        return moved
+
+    def moved(self, by: Corner) -> Solid:
+        """The same as `shifted`, but for the edges, which few ask for."""
         moved = Solid(
             self.body.shifted(by),
             tuple(box.shifted(by) for box in self.adds),
@@ -97,7 +103,7 @@ class Solid:
         )
         # known already
         moved.__dict__["cells"] = tuple(cell.shifted(by) for cell in self.cells)
-        moved.__dict__["edges"] = tuple(edge.shifted(by) for edge in self.edges)
+        moved.__dict__["bounds"] = self.bounds.shifted(by)
         if self.slopes:
             moved.__dict__["sloped"] = self.sloped
         return moved

@@ -29,9 +29,10 @@ class Seat:
     area: int
 
     @staticmethod
-    def of(solids: Sequence[Solid], other: Solid) -> Seat:
-        """As they lie."""
-        return Seat(other, _inside(solids, other), _area(solids, other))
+    def of(solids: Sequence[Solid], other: Solid) -> Seat | None:
+        """As they lie; None where neither reaches into the other."""
+        inside = _inside(solids, other)
+        return Seat(other, inside, _area(solids, other)) if inside else None
 
     def holds(self, solids: Sequence[Solid]) -> bool:
         """Whether the piece is in as far, and held, as it lies now."""
@@ -39,16 +40,22 @@ class Seat:
 
 
 def _inside(solids: Sequence[Solid], other: Solid) -> int:
-    return sum(sum(_within(one.cells, other.body)) + sum(_within(other.cells, one.body)) for one in solids)
+    return sum(_within(one.cells, other.body) + _within(other.cells, one.body) for one in solids)
 
 
-def _within(cells: Sequence[Box], body: Box) -> list[int]:
-    return [shared.volume for cell in cells if (shared := cell.overlap(body)) is not None]
+def _within(cells: Sequence[Box], body: Box) -> int:
+    return sum(shared.volume for cell in cells if (shared := cell.overlap(body)) is not None)
 
 
 def _area(solids: Sequence[Solid], other: Solid) -> int:
-    met = (touch(mine, theirs) for one in solids for mine in one.cells for theirs in other.cells)
-    return sum(face.area for face in met if face is not None)
+    area = 0
+    for one in solids:
+        round_both = one.bounds.common(other.bounds)  # nothing touches outside it
+        if round_both is not None:
+            theirs = [cell for cell in other.cells if cell.common(round_both) is not None]
+            mine = [cell for cell in one.cells if cell.common(round_both) is not None] if theirs else []
+            area += sum(face.area for a, b in product(mine, theirs) if (face := touch(a, b)) is not None)
+    return area
 
 
 def shifts(turned: Sequence[Solid], seats: Sequence[Seat], most: int) -> list[Corner]:

@@ -56,6 +56,8 @@ class Fitting:
         self.shapes = [shape_in_build(piece, self.ticks) for piece in self.scene.pieces]
         self.solids = [piece.solid(self.ticks) for piece in self.scene.pieces]
         self._slack = float(self.ticks.per_mm * SLACK) ** 3
+        self._seats: dict[tuple[tuple[int, ...], int], Seat | None] = {}
+        self._lying: dict[tuple[int, Turn], tuple[Solid, Corner]] = {}
         self._level = {
             i: level
             for i, piece in enumerate(self.scene.pieces)
@@ -81,13 +83,13 @@ class Fitting:
                 return True
         return False
 
-    def _gapes(self, solid: Solid, index: int, marks: Collection[str]) -> bool:
-        """Whether a tapered piece, as it is turned, no longer meets one of these pieces that it belongs against: a gap
-        as wide as the taper is not overlooked."""
+    def _gapes(self, solid: Solid, index: int, marks: Collection[str], place: int) -> bool:
+        """Whether a tapered piece, as it is turned, does not meet one of these pieces that what belongs in this place
+        lies against: a gap as wide as the taper is not overlooked."""
         if all(cuboid.kind is not FeatureKind.TAPER for cuboid in self.scene.pieces[index].cuboids):
             return False
-        for pair in self.contacts.of_piece[index]:
-            other = pair.second if pair.first == index else pair.first
+        for pair in self.contacts.of_piece[place]:
+            other = pair.second if pair.first == place else pair.first
             if pair.touches and self.scene.pieces[other].mark in marks:
                 theirs = self.solids[other].cells
                 if all(touch(mine, cell) is None for mine in solid.cells for cell in theirs):
@@ -110,7 +112,7 @@ class Fitting:
                 continue
             if description(shape, turn) == right:
                 continue
-            turned = self._tipped(index, _turned(level or solid, turn, shape.body))
+            turned = self._tipped(index, self._turned(index, turn))
             first = self._first_stop(index, turned, groups, allowed)
             out = None
             if first == 0 and level is not None:
@@ -131,7 +133,7 @@ class Fitting:
             (
                 k
                 for k, (group, most) in tried
-                if self._stops(turned, group, mark, most) or self._gapes(turned, index, group)
+                if self._stops(turned, group, mark, most) or self._gapes(turned, index, group, index)
             ),
             None,
         )
@@ -154,13 +156,30 @@ class Fitting:
             return  # dowels would not meet their holes
         right = [self.solids[i] for i in there]
         round_it = Box.around([solid.bounds for solid in right])
-        near = self._standing([mark for mark in group if mark not in without], round_it, "")
-        seats = [seat for other in near if (seat := Seat.of(right, other)).inside]
+        near = [mark for mark in group if mark not in without and mark in self.index]
+        seats = [seat for mark in near if (seat := self._seat(tuple(there), self.index[mark], round_it)) is not None]
         for by in shifts(turned, seats, self.ticks.count(MOST_OUT)):
-            moved = [_shifted(solid, by) for solid in turned]
+            moved = [solid.moved(by) for solid in turned]
             if all(seat.holds(moved) for seat in seats):
                 axis = next(k for k in AXES if by[k])
                 yield (axis, self.ticks.length(by[axis])), moved
+
+    def _seat(self, there: tuple[int, ...], other: int, round_it: Box) -> Seat | None:
+        """How the pieces `there` are held by another where they belong."""
+        if (there, other) not in self._seats:
+            solid = self.solids[other]
+            apart = solid.bounds.overlap(round_it) is None
+            self._seats[there, other] = None if apart else Seat.of([self.solids[i] for i in there], solid)
+        return self._seats[there, other]
+
+    def _turned(self, index: int, turn: Turn, target: Box | None = None) -> Solid:
+        """A piece, untipped, turned so that its body lies where it lay, or where another's does."""
+        if (index, turn) not in self._lying:
+            solid = _lying(self._level.get(index, self.solids[index]), turn)
+            self._lying[index, turn] = solid, turn.box(self.shapes[index].body).lo
+        solid, now = self._lying[index, turn]
+        to = (target or self.shapes[index].body).lo
+        return solid.moved((to[0] - now[0], to[1] - now[1], to[2] - now[2]))
 
     @cached_property
     def untried(self) -> tuple[str, ...]:
@@ -205,26 +224,46 @@ class Fitting:
             return None
         target, shape = self.shapes[index], self.shapes[mine]
         groups = groups if groups is not None else [self.index.keys() - {mark}]
+        others = [[other for other in group if other != mark] for group in groups]
         best: Misfit | None = None
+
+        def better(first: int | None) -> bool:
+            return first != 0 and (best is None or first is None or (best.found is not None and first > best.found))
+
+        def way(turn: Turn, first: int | None, out: tuple[int, Length] | None = None) -> Misfit:
+            return Misfit(WrongWay("", _changes(self.scene.pieces[mine], turn), out), first)
+
+        stopped: list[tuple[Turn, Solid]] = []
         for turn in TURNS:
             if turn.box(shape.body).size != target.body.size:
                 continue
-            solid = self._tipped(index, _turned(lying, turn, shape.body, target.body))
-            others = [[other for other in group if other != mark] for group in groups]
-            first, out = self._first_swap_stop(solid, others, place), None
-            if first == 0 and index not in self._level:
-                sitting = self._sitting([index], [solid], others[0], {place})
-                tried = ((self._first_swap_stop(moved, others, place), sits) for sits, (moved,) in sitting)
-                first, out = next((one for one in tried if one[0] != 0), (0, None))
-            if first != 0 and (first is None or best is None or first > (best.found or 0)):
-                best = Misfit(WrongWay("", _changes(self.scene.pieces[mine], turn), out), first)
+            solid = self._tipped(index, self._turned(mine, turn, target.body))
+            first = self._first_swap_stop(mine, solid, others, index)
             if first is None:
-                return best
+                return way(turn, first)
+            if first == 0:
+                stopped.append((turn, solid))
+            elif better(first):
+                best = way(turn, first)
+        # in line it deceives the most: out of line counts only where that is found later
+        for turn, solid in stopped if index not in self._level else ():
+            for sits, (moved,) in self._sitting([index], [solid], others[0], {place}):
+                first = self._first_swap_stop(mine, moved, others, index)
+                if better(first):
+                    best = way(turn, first, sits)
+                if first != 0:
+                    break
+            if best is not None and best.found is None:
+                break
         return best
 
-    def _first_swap_stop(self, solid: Solid, groups: Groups, place: str) -> int | None:
-        """The first of these groups of pieces that the piece clashes with in the place of another."""
-        return next((k for k, group in enumerate(groups) if self._stops(solid, group, place)), None)
+    def _first_swap_stop(self, index: int, solid: Solid, groups: Groups, place: int) -> int | None:
+        """The first of these groups of pieces that a piece clashes with, or gapes at, in the place of another."""
+        there, tried = self.scene.pieces[place].mark, enumerate(groups)
+        return next(
+            (k for k, group in tried if self._stops(solid, group, there) or self._gapes(solid, index, group, place)),
+            None,
+        )
 
     def whole_misfits(
         self, marks: Sequence[str], place: Sequence[str], groups: Groups
@@ -293,21 +332,16 @@ def _turned(solid: Solid, turn: Turn, trunk: Box, target: Box | None = None) -> 
     """The solid turned so that its trunk lies where it lay, or where another piece's lies."""
     to, now = target or trunk, turn.box(trunk)
     by = (to.lo[0] - now.lo[0], to.lo[1] - now.lo[1], to.lo[2] - now.lo[2])
-    lying = Solid(
+    return _lying(solid, turn).moved(by)
+
+
+def _lying(solid: Solid, turn: Turn) -> Solid:
+    """The solid turned about the origin."""
+    return Solid(
         turn.box(solid.body),
         tuple(turn.box(box) for box in solid.adds),
         tuple(turn.box(box) for box in solid.cuts),
         tuple(_turned_slope(slope, turn) for slope in solid.slopes),
-    )
-    return _shifted(lying, by)
-
-
-def _shifted(solid: Solid, by: Corner) -> Solid:
-    return Solid(
-        solid.body.shifted(by),
-        tuple(box.shifted(by) for box in solid.adds),
-        tuple(box.shifted(by) for box in solid.cuts),
-        tuple(slope.shifted(by) for slope in solid.slopes),
     )
 
 

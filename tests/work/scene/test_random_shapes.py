@@ -78,9 +78,9 @@ def test_what_lies_against_it(seed: int, tmp_path: Path) -> None:
     long, wide, _ = made.size
     a, b = chance.randint(0, long - 80), chance.randint(0, wide - 50)
     text = made.text.replace(
-        "parts: {slab:",
-        "parts: {block: {material: oak, size: 20 x 50 x 80, runs: {length: x, width: z}, "
-        f"pieces: {{K: {{x: {3 + a}, y: to 5, z: {7 + b}}}}}}}, slab:",
+        "parts:\n",
+        "parts:\n  block: {material: oak, size: 20 x 50 x 80, runs: {length: x, width: z}, "
+        f"pieces: {{K: {{x: {3 + a}, y: to 5, z: {7 + b}}}}}}}\n",
     )
     made.text = text.replace(
         "pieces: {S: {x: 3, y: 5, z: 7}}",

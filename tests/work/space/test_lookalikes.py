@@ -162,8 +162,10 @@ def test_wrong_ways_by_hand():
         "end for end, back to front",
         "upside down, back to front",
     ]
-    # a post fits only as it stands: turned over, its mortise would meet the tenon's wood
-    assert Fitting(contacts).wrong_ways("L") == ()
+    # a post turned over about the rail has its mortise 120 - 80 = 40 to 60 from the floor, and the tenon is at 60 to
+    # 80: it goes in 20 too high, and from 20 to 140 it covers the shoulder of the rail, 50 to 90, as before
+    (way,) = Fitting(contacts).wrong_ways("L")
+    assert (way.words, way.out) == ("upside down, back to front", (2, Length(20)))
     assert not Fitting(contacts).goes_in_for("R", "L")
     # the posts are each other turned half round their length, so one can stand for the other
     assert Fitting(contacts).goes_in_for("L", "Q")
