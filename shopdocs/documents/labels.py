@@ -56,7 +56,7 @@ def _label(job: Job, part: Part, piece: Piece, copy: int) -> PieceLabel:
         sizes=tuple(words[1:]),
         short_sizes=(
             *(_short_size(display, step, size, whole) for step, size, whole in steps),
-            *filter(None, (tapers,)),
+            *filter(None, (tapers.replace("turned to ", "").removesuffix(f" {display.units}"),)),
         ),
         meets=meets,
         stage=stage,

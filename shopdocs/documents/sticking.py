@@ -8,6 +8,8 @@ on a face that lies level, to the rear.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
+from fractions import Fraction
 from typing import Literal
 
 from shopdocs.blocks.sheets import FaceMark, Sticking, Way
@@ -20,6 +22,7 @@ from shopdocs.work.space.outside import LONG_FACES, open_cuts
 from shopdocs.work.space.placed import Pose, pose_of
 
 NARROW = Length(22)  # a face narrower than this has no room for a small label (common practice, no source)
+HALF_ROUND = Fraction(11, 7)  # half of what goes round a round, in its diameters
 Vector = tuple[int, int, int]
 # The reference mark of a face, and the face it shares the arris with that the mark runs to.
 _MARKS: dict[Face, tuple[FaceMark, Face]] = {Face.FACE: ("loop", Face.EDGE), Face.EDGE: ("V", Face.FACE)}
@@ -33,15 +36,24 @@ def sticking(job: Job, part: Part, piece: Piece) -> Sticking:
         return Sticking(FACE_NAMES[Face.FACE], room=part.width, mark="loop")
     outside = job.space.outside.get(piece.mark, frozenset()) if job.space is not None else frozenset()
     face = _chosen(job, part, piece, outside)
-    words = FACE_NAMES[face]
+    placed = job.space.pieces.get(piece.mark) if job.space is not None else None
+    turned = placed.turned if placed is not None else None
+    is_round = turned is not None and is_round_throughout(turned, part.length)
+    words = "the round" if is_round else FACE_NAMES[face]
     if face in outside:
         words += ", outside"
-    placed = job.space.pieces.get(piece.mark) if job.space is not None else None
-    if placed is not None and is_round_throughout(placed.turned, part.length):
-        words = "the round, once it is turned"
-    if piece.place is None:
-        return _unplaced(pose, face, words, _width(part, face))
-    return _laid(pose, face, words, _width(part, face))
+    laid = _unplaced if piece.place is None else _laid
+    found = laid(pose, face, words, _width(part, face))
+    return _on_round(found, turned.thickest) if turned is not None and is_round else found
+
+
+def _on_round(stuck: Sticking, thickest: Length) -> Sticking:
+    """The same where the piece is round: its faces and their marks are turned away, its ends stay. The label is bent
+    half round it at most, where it is thickest, so that all of it is seen at once."""
+    way, _, to = stuck.points.partition(", ")
+    points = stuck.points if to in (FACE_NAMES[Face.A], FACE_NAMES[Face.B]) else way
+    words = f"{stuck.face}, once it is turned"
+    return replace(stuck, face=words, points=points, face_side="", room=thickest * HALF_ROUND, mark="")
 
 
 def _width(part: Part, face: Face) -> Length:

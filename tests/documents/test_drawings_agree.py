@@ -49,9 +49,19 @@ def drawn(folder: Path, units: Units) -> Iterator[Drawn]:
         heading = next(b for b in inner if isinstance(b, Heading))
         part = next(p for p in sample_job(folder, units).build.parts if heading.text.startswith(f"{p.name}  "))
         marks = tuple(expanded(heading.text.removeprefix(part.name)))
-        told = [b.name for b in inner if isinstance(b, Drawing) and " finished" in b.name]
-        told += [plain(b.text) for b in inner if isinstance(b, Paragraph) and " finished" in plain(b.text)]
+        # What is round from end to end has its size as it goes to the lathe.
+        step = " before turning" if is_round(folder, units, part.name) else " finished"
+        told = [b.name for b in inner if isinstance(b, Drawing) and step in b.name]
+        told += [plain(b.text) for b in inner if isinstance(b, Paragraph) and step in plain(b.text)]
         yield Drawn(marks, told[0], frozenset(joints(inner, marks)))
+
+
+def is_round(folder: Path, units: Units, name: str) -> bool:
+    """Whether the pieces of a part are turned from end to end, as its build says: from 0 to its length."""
+    build = sample_job(folder, units).build
+    part = next(part for part in build.parts if part.name == name)
+    rounds = [place.turned for cut in build.cuts for place in cut.on if place.piece in {p.mark for p in part.pieces}]
+    return any(one is not None and (one.start.mm, one.end.mm) == (0, part.length.mm) for one in rounds)
 
 
 def joints(blocks: list[object], marks: tuple[str, ...]) -> Iterator[tuple[str, str, str]]:
@@ -76,7 +86,7 @@ def test_sizes_on_drawings_are_those_of_the_labels(folder: Path, units: Units) -
     labels = labels_of(folder, units)
     checked = 0
     for one in drawn(folder, units):
-        finished = one.size.replace("\u00a0", " ").split(" finished")[0]
+        finished = re.split(" finished| before turning", one.size.replace("\u00a0", " "))[0]
         for mark in one.marks:
             assert labels[mark].sizes[0].replace("\u00a0", " ") == f"finished {finished} {units}", mark
             checked += 1

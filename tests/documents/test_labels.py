@@ -47,6 +47,13 @@ def cut_rows(job: Job) -> dict[str, dict[str, str]]:
     return found
 
 
+def turned_words(job: Job, mark: str, units: Units) -> list[str]:
+    """What stands on the label of a piece that is turned from end to end: its largest diameter, to the step of the
+    build's display; nothing on others."""
+    spots = [place.turned.spots for _, place in job.cuts_on(mark) if place.turned is not None]
+    return [f"turned to Ø {job.display.bare(max(across for _, across in each))} {units}" for each in spots]
+
+
 @pytest.mark.parametrize("units", BOTH)
 @pytest.mark.parametrize("folder", SAMPLES, ids=lambda folder: folder.name)
 def test_sizes_are_those_of_the_cut_list_and_say_which(folder: Path, units: Units) -> None:
@@ -54,7 +61,8 @@ def test_sizes_are_those_of_the_cut_list_and_say_which(folder: Path, units: Unit
     rows, found = cut_rows(job), made(job)
     assert set(rows) <= set(found) and rows
     for mark, row in rows.items():
-        whole, *more = [told for told in found[mark].sizes if not told.startswith("tapers")]
+        whole, *more = [told for told in found[mark].sizes if not told.startswith(("tapers", "turned"))]
+        assert [told for told in found[mark].sizes if told.startswith("turned")] == turned_words(job, mark, units)
         assert whole == f"finished {row['Finished']} {units}"
         if row["With joinery"] == "as finished":
             assert not more
@@ -170,8 +178,16 @@ def test_arrows_are_right_on_the_face_they_are_stuck_to(folder: Path) -> None:
             continue
         piece = job.space.pieces[mark]
         middle = (centre(piece, Face.A) + centre(piece, Face.B)) / 2
-        face = FACES[stuck.face.partition(",")[0]]
         toward = {each: centre(piece, each) - middle for each in Face}
+        if piece.turned is not None and (piece.turned.start.mm, piece.turned.end.mm) == (0, piece.length.mm):
+            # Round all along: no face is named, and no end unless the piece stands; the words run along the grain.
+            grain = toward[Face.B] / np.linalg.norm(toward[Face.B])
+            assert stuck.face.partition(",")[0] == "the round" and not stuck.face_side and not stuck.mark
+            stands = abs(grain[2]) > 0.5
+            assert (stuck.arrow, stuck.points.partition(",")[0]) == ("right" if stands else "up", "up")
+            assert stands == (", end " in stuck.points) and "face" not in stuck.points and "edge" not in stuck.points
+            continue
+        face = FACES[stuck.face.partition(",")[0]]
         normal = toward[face] / np.linalg.norm(toward[face])
         what, _, named = stuck.points.partition(", ")
         aim = np.array([0.0, 1.0, 0.0] if what == "rear" else [0.0, 0.0, 1.0])

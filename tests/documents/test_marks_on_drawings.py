@@ -116,6 +116,11 @@ def test_on_an_end_the_loop_is_at_the_face_side_and_the_v_at_the_face_edge(tmp_p
 def test_every_drawing_of_a_sample_has_both_marks_at_one_arris(folder: Path) -> None:
     count = 0
     for sheet in worked_sheets(sample_job(folder, own_units(folder))):
+        piece = sheet.gauged.piece
+        if piece.turned is not None and (piece.turned.start, piece.turned.end) == (ZERO, piece.length):
+            open_ = [s for s in sheet.shapes if isinstance(s, Polygon) and not s.closed and s.fill == "none"]
+            assert not open_, "what is round from end to end has no faces and no arris to mark"
+            continue
         loop, vee = marks(sheet)
         view = sheet.views.long.get(Face.FACE)
         if view is None:

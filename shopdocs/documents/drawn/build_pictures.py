@@ -8,7 +8,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from shopdocs.blocks.drawing import Drawing
-from shopdocs.core.box import Corner
+from shopdocs.core.box import Box, Corner
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.pictures import (
     Label,
@@ -326,6 +326,7 @@ def drawn_back(
             and (pair.first in movers) != (pair.second in movers)
             and contacts.scene.pieces[pair.second if pair.first in movers else pair.first].mark in standing_marks
         ]
+        met += _bored_together(scene, movers, [index[mark] for mark in closing.onto if mark in index], met)
         standing_marks |= set(closing.marks)
         if not closing.onto or not met:
             continue
@@ -379,6 +380,26 @@ def _draw_back(
         step[along] += (gap + min(long, 2 * gap)) * (-1 if up else 1)
     for i in movers:
         shifts[i] = _sum(shifts[i], (step[0], step[1], step[2]))
+
+
+def _bored_together(scene: Scene, movers: Set[int], onto: Sequence[int], met: Sequence[Pair]) -> Iterator[Pair]:
+    """Pairs that no two flats meet in, as where a rung ends in the side of a round: they meet where the tenon is."""
+    known = {(pair.first, pair.second) for pair in met}
+    for first, second in (sorted((i, j)) for i in movers for j in onto):
+        if (first, second) in known or not (scene.pieces[first].turned or scene.pieces[second].turned):
+            continue
+        one, two = (scene.solids[k].bounds for k in (first, second))
+        joined = {each.joint for each in scene.pieces[first].features if each.joint}
+        joined &= {each.joint for each in scene.pieces[second].features}
+        for number, other in ((first, two), (second, one)):
+            for tenon in scene.pieces[number].cuboids:
+                if not tenon.adds or tenon.joint not in joined:
+                    continue
+                ends = scene.pieces[number].range_in_build(tenon.lo, tenon.hi)
+                low, high = (_in_ticks(end, scene) for end in ends)
+                shared = Box(low, high).common(other)
+                if shared is not None:
+                    yield Pair(first, second, 0, (), (), shared)
 
 
 def _reach(contacts: Contacts, pair: Pair, movers: Set[int], toward: Way) -> int:

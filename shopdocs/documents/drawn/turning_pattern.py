@@ -12,11 +12,12 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Outline, Side
 from shopdocs.core.rounds import Spot
 from shopdocs.documents.drawn.lip import spread
-from shopdocs.documents.drawn.paper_room import PaperRoom
+from shopdocs.documents.drawn.measures import figures_pt
+from shopdocs.documents.drawn.paper_room import EDGE_MM, EM, PaperRoom, exact
 
-STRIP = Length(22)  # under the centre line: two figures and their words, one after the other, at 9 points
+LEAST_STRIP_MM = 22.0  # under the centre line, wider where what is said of a place is longer
 NAME_PT = (12.0, 10.0, 9.0, 8.0, 7.0)
-FIGURE_PT = (9.0, 8.0, 7.0)
+WHOLE_PT = 9.0  # its digits are 2 mm high; where a fraction stands among them, see figures_pt
 LINE = "CENTRE LINE"
 
 
@@ -36,22 +37,24 @@ def turning_pattern(
     and the right end are called; `middle` says that the right one is the middle of a round whose halves are alike."""
     outline = half_profile(spots)
     start = spots[0][0]
-    room = PaperRoom(outline.width.float_mm(), STRIP.float_mm())
-    shapes = list(_lines(outline, middle))
+    longest = max((len(words) * EM * figures_pt(words, WHOLE_PT) for _, words in told), default=0.0)
+    strip = exact(max(LEAST_STRIP_MM, longest + 2 * EDGE_MM + 0.1))
+    room = PaperRoom(outline.width.float_mm(), strip.float_mm())
+    shapes = list(_lines(outline, strip, middle))
     for place, words in told:
-        shapes += _place(room, place - start, words)
+        shapes += _place(room, strip, place - start, words)
     for name, x in zip(ends, (3.2, room.wide - 3.2), strict=True):
         if name:
             shapes += room.set(name, (9.0, 8.0), (x, room.high / 2), (90,), (x - 8, 0.0, x + 8, room.high))
     for part in spread(room.wide):
         shapes += room.set(called, NAME_PT, (room.wide * float(part), room.high / 3), (0, 90))
         shapes += room.set(LINE, (8.0, 7.0), (room.wide * float(part), room.high - 3.0), (0,))
-    return Drawing("", outline.width, STRIP + outline.height, tuple(shapes))
+    return Drawing("", outline.width, strip + outline.height, tuple(shapes))
 
 
-def _lines(outline: Outline, middle: bool) -> Iterator[Shape]:
+def _lines(outline: Outline, strip: Length, middle: bool) -> Iterator[Shape]:
     def up(point: Point) -> Point:
-        return point[0], point[1] + STRIP
+        return point[0], point[1] + strip
 
     for side in outline.sides:
         if side.start[1] == side.end[1] == ZERO:
@@ -60,16 +63,15 @@ def _lines(outline: Outline, middle: bool) -> Iterator[Shape]:
             yield Line(up(side.start), up(side.end), Stroke.HIDDEN)
         else:
             yield Line(up(side.start), up(side.end), Stroke.VISIBLE)
-    low = [(ZERO, STRIP), (ZERO, ZERO), (outline.width, ZERO), (outline.width, STRIP)]
+    low = [(ZERO, strip), (ZERO, ZERO), (outline.width, ZERO), (outline.width, strip)]
     yield from (Line(one, two, Stroke.THIN) for one, two in pairwise(low))
 
 
-def _place(room: PaperRoom, at: Length, words: str) -> Iterator[Shape]:
+def _place(room: PaperRoom, strip: Length, at: Length, words: str) -> Iterator[Shape]:
     """A line across the strip, its figures beside it."""
-    yield Line((at, ZERO), (at, STRIP), Stroke.THIN)
-    room.keep_off_line((at, ZERO), (at, STRIP))
+    yield Line((at, ZERO), (at, strip), Stroke.THIN)
+    room.keep_off_line((at, ZERO), (at, strip))
     x = at.float_mm()
     right = x < room.wide / 2
-    yield from room.set(
-        words, FIGURE_PT, (x + (3.0 if right else -3.0), room.high / 2), (90,), (x - 14, 0.0, x + 14, room.high)
-    )
+    size, wish = figures_pt(words, WHOLE_PT), (x + (3.0 if right else -3.0), room.high / 2)
+    yield from room.set(words, (size,), wish, (90,), (x - 14, 0.0, x + 14, room.high))
