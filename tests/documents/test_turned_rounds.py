@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from math import pi
 from pathlib import Path
 
 import pytest
 
 from shopdocs.blocks.drawing import Line, Pattern, Stroke
+from shopdocs.blocks.sheets import Labels
 from shopdocs.blocks.walk import walk
 from shopdocs.core.length import Length
 from tests.sample_jobs import BY_NAME, document_of, job_of, sample_job
@@ -28,11 +30,26 @@ def test_patterns_by_hand(tmp_path: Path) -> None:
     assert [tuple(v.float_mm() for v in spot) for spot in rung] == [pytest.approx(spot, abs=0.001) for spot in wanted]
     leg = [side.start for side in found["leg"].outline.sides]
     assert [tuple(v.float_mm() for v in spot) for spot in leg] == [(0, 0), (400, 0), (400, 22.5), (0, 12.5)]
-    # drawn to the middle alone, over a strip of 22
+    # drawn to the middle alone, over a strip under its centre line that is 22 wide, or wider for longer words
     lines = [shape for shape in found["rung"].drawing.shapes if isinstance(shape, Line)]
     profile = [(line.start, line.end) for line in lines if line.stroke is Stroke.VISIBLE]
-    assert ((Length("274.675"), Length(35)), (Length(20), Length(30))) in profile
+    (strip,) = {line.start[1] for line in lines if line.stroke is Stroke.CENTRE}
+    assert strip >= Length(22)
+    assert ((Length("274.675"), strip + Length(13)), (Length(20), strip + Length(8))) in profile
     assert max(line.end[0] for line in lines) == Length("274.675")
+
+
+def test_a_label_on_a_round_names_no_face_and_is_seen_at_once() -> None:
+    """The stretchers of the stool are 26 thick: half of what goes round them is 13 times pi, and a label has that much
+    room. Face side and face edge are turned away."""
+    (block,) = document_of(sample_job(BY_NAME["loft_stool"], "mm"), "labels").blocks
+    assert isinstance(block, Labels)
+    found = {label.mark: label.sticking for label in block.labels if label.mark in ("SL", "SR", "M")}
+    assert len(found) == 3
+    for stuck in found.values():
+        assert stuck is not None and stuck.room is not None
+        assert (stuck.mark, stuck.face_side, stuck.points) == ("", "", "up")
+        assert stuck.room.float_mm() == pytest.approx(13 * pi, abs=0.05)
 
 
 def test_the_stool_says_alike_what_is_turned() -> None:
