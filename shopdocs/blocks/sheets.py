@@ -103,11 +103,13 @@ class InColumns:
 @dataclass(frozen=True, slots=True)
 class Together:
     """Blocks that must not be parted by a page break. Neighbours that all `move` may change places where that spares a
-    page; `narrow` are the same for a column of half the page, where two may stand beside each other."""
+    page; `narrow` are the same for a column of half the page, where two may stand beside each other, `closer` are other
+    forms of the same that may take less height."""
 
     blocks: tuple[Block, ...]
     moves: bool = False
     narrow: tuple[Block, ...] = ()
+    closer: tuple[tuple[Block, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from shopdocs.documents.figures import length_figure, strips_text
 from shopdocs.documents.job import Job, other
 from shopdocs.documents.label_code import codes_of
 from shopdocs.documents.look_alikes import label_warning
-from shopdocs.documents.rounds import turned_label
+from shopdocs.documents.rounds import finished_name, turned_label
 from shopdocs.documents.sticking import sticking
 from shopdocs.documents.tapers import taper_label
 from shopdocs.model.parts import Axis, Part, Piece
@@ -20,7 +20,7 @@ from shopdocs.work.cut_list import Size, copy_mark
 
 # The steps of a piece, by the names that the cut list heads its columns with.
 FINISHED, JOINERY, ROUGH = "finished", "with joinery", "rough"
-_SHORT = {FINISHED: "finished", JOINERY: "joinery", ROUGH: "rough"}
+_SHORT = {JOINERY: "joinery"}
 
 
 def labels(job: Job) -> Document:
@@ -40,7 +40,7 @@ def _label(job: Job, part: Part, piece: Piece, copy: int) -> PieceLabel:
     display, row = job.display.alone(), job.rows[piece.mark]
     mark = copy_mark(piece.mark, copy, job.build.copies)
     warning = label_warning(job, piece.mark)
-    steps = _steps(row.finished, row.joinery)
+    steps = _steps(row.finished, row.joinery, finished_name(job, part, piece.mark).lower())
     words = [
         part.name,
         *(size_words(display, step, size, whole) for step, size, whole in steps),
@@ -78,10 +78,10 @@ def stages_words(job: Job, mark: str) -> str:
     return f"stages {', '.join(str(work.number) for work in (first, *again))}" if again else f"stage {first.number}"
 
 
-def _steps(finished: Size, joinery: Size) -> list[tuple[str, Size, bool]]:
+def _steps(finished: Size, joinery: Size, name: str = FINISHED) -> list[tuple[str, Size, bool]]:
     """The sizes a label tells, each by its name; the last says whether all three measures are told, or the length alone
     because only it is larger."""
-    steps = [(FINISHED, finished, True)]
+    steps = [(name, finished, True)]
     if joinery != finished:
         longer = (joinery.thickness, joinery.width) == (finished.thickness, finished.width)
         steps.append((JOINERY, joinery, not longer))
@@ -97,8 +97,8 @@ def size_words(display: Display, step: str, size: Size, whole: bool = True) -> s
 
 def _short_size(display: Display, step: str, size: Size, whole: bool) -> str:
     if not whole:
-        return f"{_SHORT[step]} {display.bare(size.length)} long"
-    return f"{_SHORT[step]} {'×'.join(display.bares(size.thickness, size.width, size.length))}"
+        return f"{_SHORT.get(step, step)} {display.bare(size.length)} long"
+    return f"{_SHORT.get(step, step)} {'×'.join(display.bares(size.thickness, size.width, size.length))}"
 
 
 def _figures(display: Display, part: Part, mark: str, steps: Sequence[tuple[str, Size, bool]]) -> tuple[Figure, ...]:

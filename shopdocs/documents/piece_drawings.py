@@ -17,7 +17,6 @@ from shopdocs.blocks.text import (
     Heading,
     Paragraph,
     Row,
-    Run,
     Table,
     Text,
     Weight,
@@ -25,23 +24,22 @@ from shopdocs.blocks.text import (
     text,
 )
 from shopdocs.core.length import ZERO
-from shopdocs.core.problems import Position
 from shopdocs.documents.drawn.gauged import MOST_ASKEW, Gauged
 from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet, Twin
 from shopdocs.documents.drawn.season_details import season_details
 from shopdocs.documents.drawn.sizing import SHEET_MM, Sized, Unit, sized
 from shopdocs.documents.drawn.stand import end_a_at, looks, seen_from, seen_key, seen_shape, stand_of
-from shopdocs.documents.drawn.strip import Strips
-from shopdocs.documents.figures import length_figure, marks_text, size_text
+from shopdocs.documents.figures import marks_text, size_text
 from shopdocs.documents.fitting.alike import own_shape
 from shopdocs.documents.fitting.crossing import with_tenon_holes
 from shopdocs.documents.fitting.driving import with_pilots
-from shopdocs.documents.fitting.joint_cuts import cut_name, cut_words
+from shopdocs.documents.fitting.joint_cuts import cut_words
 from shopdocs.documents.fitting.slanted import slanted_line
 from shopdocs.documents.job import Job, other
 from shopdocs.documents.noting import joint_note
 from shopdocs.documents.outlines import point_tables, points_of
 from shopdocs.documents.own_cuts import cut_lines, own_names
+from shopdocs.documents.rounds import finished_name
 from shopdocs.documents.seasons import season_blocks
 from shopdocs.documents.yard.board_drawings import UNIT_WORDS
 from shopdocs.model.joining import Face
@@ -50,11 +48,10 @@ from shopdocs.work.cut_list import Size
 from shopdocs.work.joints.room import leaves_usual_room, usual_room
 from shopdocs.work.scene.in_space import bore_of
 from shopdocs.work.scene.own_cuts import own_cuts, turned_pieces
-from shopdocs.work.space.ends import gauged_extents
 from shopdocs.work.space.let_in import is_let_in
 from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Pose, Spot, Toward, pose_of
 
-MOST_COLUMNS, NARROW_COLUMNS = 5, 4
+MOST_COLUMNS, NARROW_COLUMNS, MOST_BESIDE = 5, 4, 2
 BESIDE_MM = 120.0  # a drawing no wider has its words beside it
 _APART_MM = 6.5
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
@@ -77,14 +74,6 @@ class DrawnGroup:
     def gauged(self) -> Gauged:
         """The piece that is drawn for all of them, with its ends and cuts measured."""
         return Gauged(self.pieces[0])
-
-
-@dataclass(frozen=True, slots=True)
-class OwnDrawing:
-    """The drawing of one piece, for its record."""
-
-    mark: str
-    drawing: Drawing
 
 
 def has_piece_drawings(job: Job) -> bool:
@@ -238,24 +227,41 @@ class _Unit:
         """The drawing with its words; what looks the same stands with the pieces drawn `before`."""
         names = "  and mirrored  ".join(marks_text(group.marks, 12) for group in self.groups)
         heading = Heading(f"{self.groups[0].part.name}  {names}", 2, f"drawing-{self.groups[0].marks[0]}")
-        table = self._table()
         lines = (*self._slanted(), *cut_lines(self.job, [piece.mark for piece in self.pieces]))
         told: list[Block] = [Bullets(lines)] if lines else []
         told += point_tables(self.job, [piece.mark for piece in self.pieces])
         told += season_blocks(self.job, [piece.mark for piece in self.pieces])
         told += _notes(self.job, self.groups)
-        words = (*([table] if table is not None else ()), *told)
         details = season_details(self.job, [piece.mark for piece in self.pieces], before)
         narrow = self._narrow(size, heading, (*told, *details))
         sheets = (size.sheet, *size.larger)
-        if words and _wide_mm(size.sheet) <= BESIDE_MM and all(_is_slim(one) for one in words):
-            drawing = _grows([sheet.drawing("") for sheet in sheets if _wide_mm(sheet) <= BESIDE_MM], size.like)
-            at_right = (Paragraph(self._size(), Weight.QUIET), *words)
-            beside = SideBySide(((drawing,), at_right), (BESIDE_MM, SHEET_MM - BESIDE_MM - _APART_MM))
-            return [Together((heading, beside, *details), True, narrow)]
+        usual = self._beside(sheets, size.like, told) or self._under(sheets, size.like, told)
+        lower = []
+        if size.smaller is not None:
+            smaller = (size.smaller, *size.larger, size.sheet)
+            lower += [self._under(smaller, size.like, told), self._beside(smaller, size.like, told, MOST_BESIDE)]
+        lower += [self._beside(sheets, size.like, told, MOST_BESIDE)]
+        closer = tuple((heading, *form, *details) for form in lower if form and form != usual)
+        return [Together((heading, *usual, *details), True, narrow, closer)]
+
+    def _under(self, sheets: Sequence[PieceSheet], like: str, told: Sequence[Block]) -> tuple[Block, ...]:
+        """The drawing across the page, its size in its caption, its words under it."""
         caption, figures = self._size(), tuple(run for run in self._size() if isinstance(run, Figure))
-        drawing = _grows([replace(sheet.drawing(plain(caption)), figures=figures) for sheet in sheets], size.like)
-        return [Together((heading, drawing, *words, *details), True, narrow)]
+        drawing = _grows([replace(sheet.drawing(plain(caption)), figures=figures) for sheet in sheets], like)
+        table = self._table()
+        return (drawing, *([table] if table is not None else []), *told)
+
+    def _beside(
+        self, sheets: Sequence[PieceSheet], like: str, told: Sequence[Block], most: int = MOST_COLUMNS
+    ) -> tuple[Block, ...]:
+        """The drawing with its words at its right; nothing where they have no room there."""
+        table = self._table(most)
+        words = (*([table] if table is not None else []), *told)
+        if not words or _wide_mm(sheets[0]) > BESIDE_MM or not all(_is_slim(one) for one in words):
+            return ()
+        drawing = _grows([sheet.drawing("") for sheet in sheets if _wide_mm(sheet) <= BESIDE_MM], like)
+        at_right = (Paragraph(self._size(), Weight.QUIET), *words)
+        return (SideBySide(((drawing,), at_right), (BESIDE_MM, SHEET_MM - BESIDE_MM - _APART_MM)),)
 
     def _narrow(self, size: Sized, heading: Heading, told: Sequence[Block]) -> tuple[Block, ...]:
         """The same for a column of half the page, its size under the drawing; nothing where it has no room there."""
@@ -280,7 +286,7 @@ class _Unit:
         """Finished size, and over the joints, as the cut list has them."""
         row = self.job.rows[self.pieces[0].mark]
         part = self.groups[0].part
-        step = "before turning" if self.groups[0].gauged.all_round else "finished"
+        step = finished_name(self.job, part, self.pieces[0].mark).lower()
         told: Text = (*_size_runs(self.job, part, "finished", row.finished), f" {step}")
         if row.joinery != row.finished:
             told = (*told, ", ", *_size_runs(self.job, part, "with joinery", row.joinery), " with joinery")
@@ -384,7 +390,8 @@ def _sorted(
     return sorted(joints.items(), key=lambda item: min(key(feature) for feature in item[1]))
 
 
-def _key(feature: Feature) -> tuple[Spot, Spot]:
+def place_key(feature: Feature) -> tuple[Spot, Spot]:
+    """Where a feature lies on its piece, its low corner and its high one, for sorting."""
     return (feature.lo, feature.hi) if isinstance(feature, Cuboid) else (feature.centre, feature.centre)
 
 
@@ -400,7 +407,7 @@ def _named(job: Job, groups: Sequence[DrawnGroup]) -> dict[str, Named]:
     found: dict[str, Named] = {}
     for group in groups:
         # as marked out from the same faces, the joints of both hands come in one order
-        own = zip(_sorted(job, first, _key), _sorted(job, group.pieces[0], _key), strict=True)
+        own = zip(_sorted(job, first, place_key), _sorted(job, group.pieces[0], place_key), strict=True)
         here = {theirs: letters[mine] for (mine, _), (theirs, _) in own}
         if group is groups[0]:
             here = letters
@@ -448,47 +455,3 @@ def _note_lines(job: Job, groups: Sequence[DrawnGroup]) -> list[Text]:
         if item.note and any(hole.hardware == item.name and hole.piece in marks for hole in job.holes):
             items.append(text(f"{item.name[:1].upper()}{item.name[1:]}: {item.note}"))
     return items
-
-
-# For records.
-
-
-def own_drawings(job: Job, group: DrawnGroup, room_mm: tuple[float, float]) -> Iterator[OwnDrawing]:
-    """The drawing of each piece of a group, with the joint numbers of that piece."""
-    strips = job.once(("strips", room_mm), lambda: Strips(job.display, room_mm))
-    for piece in group.pieces:
-        numbers = [number for number, _ in joints_of(job, piece)]
-        drawing = strips.of(piece, numbers, group.placed, own_names(job, group.marks))
-        yield OwnDrawing(piece.mark, drawing)  # the record's own title says which piece it is
-
-
-def cuts_table(job: Job, piece: PlacedPiece, at: Position) -> Table | None:
-    """Every cut and tenon of a piece with where it lies: from end A, from the face edge, from the face side; from the
-    shoulder where one shows there."""
-    display, unit, rows = job.display, job.display.units, []
-    extents = gauged_extents(piece)
-    gauged = Gauged(piece)
-    there = {id(shown.cuboid): (shown.lo, shown.hi) for shown in gauged.shown}
-    for number, features in joints_of(job, piece):
-        for kind in dict.fromkeys(feature.kind for feature in features):
-            corners = [there.get(id(feature), _key(feature)) for feature in features if feature.kind is kind]
-            cells = [Cell.of(number), Cell.of(cut_name(job, kind, number))]
-            for axis, name in enumerate(("along", "across", "deep")):
-                figure = f"{piece.mark} · joint {number} {cut_name(job, kind, number)} · {name}"
-                runs: list[Run] = []
-                flush = extents[axis].start.flush
-                for low, high in sorted({(low[axis] + flush, high[axis] + flush) for low, high in corners}):
-                    runs += [", "] if runs else []
-                    runs.append(length_figure(figure, low, display, at))
-                    runs += ["–", length_figure(figure, high, display, at)] if low != high else []
-                cells.append(Cell(tuple(runs)))
-            rows.append(Row(tuple(cells)))
-    columns = (
-        Column("Joint", "right", share=0.1, strong=True),
-        Column("Cut", share=0.4),
-        *(
-            Column(f"from {'shoulder at ' if extent.start.shoulder else ''}{name}", "right", unit, share=0.4)
-            for name, extent in zip(("end A", "face edge", "face side"), extents, strict=True)
-        ),
-    )
-    return Table(f"cuts-{piece.mark}", columns, (Group(tuple(rows)),)) if rows else None

@@ -31,7 +31,9 @@ from shopdocs.documents.fitting.turned import told_of
 from shopdocs.documents.fitting.wording import from_one
 from shopdocs.documents.job import Job, other, up_of
 from shopdocs.documents.look_alikes import others_words, way_words
-from shopdocs.documents.piece_drawings import cuts_table, drawn_groups, has_piece_drawings, own_drawings
+from shopdocs.documents.piece_drawings import drawn_groups, has_piece_drawings
+from shopdocs.documents.piece_records import cuts_table, own_drawings
+from shopdocs.documents.rounds import finished_name
 from shopdocs.documents.sticking import sticking
 from shopdocs.documents.templates import PROSE, bore_words, depth_words
 from shopdocs.facts.cautions import DRILLING
@@ -82,7 +84,7 @@ def _anchor(job: Job, mark: str) -> str:
 def _record(job: Job, part: Part, piece: Piece, shown: _Shown) -> Document:
     row = job.rows[piece.mark]
     blocks: list[Block] = []
-    pairs: list[tuple[str, Text]] = [("Finished", _size(job, part, "finished", row.finished))]
+    pairs: list[tuple[str, Text]] = [(finished_name(job, part, piece.mark), _size(job, part, "finished", row.finished))]
     if row.joinery != row.finished:
         pairs.append(("With joinery", _size(job, part, "with joinery", row.joinery)))
     if part.strips > 1:

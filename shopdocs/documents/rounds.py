@@ -13,6 +13,7 @@ from shopdocs.documents.job import Job
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Part
+from shopdocs.work.scene.own_cuts import turned_pieces
 
 BORED = (
     "Bore into it while it is square, from the middle of the face. Or after, in a V-block: the line of that face is "
@@ -28,6 +29,12 @@ def is_round(cut: OwnCut) -> bool:
 def has_rounds(job: Job) -> bool:
     """Whether anything in the build is turned."""
     return any(map(is_round, job.build.cuts))
+
+
+def finished_name(job: Job, part: Part, mark: str) -> str:
+    """What the finished size of a piece is called: that of one that is turned all along is what it is turned from."""
+    turned = job.once(("rounds",), lambda: turned_pieces(job.build)).get(mark)
+    return "Before turning" if is_round_throughout(turned, part.length) else "Finished"
 
 
 def is_round_throughout(turned: Round | None, length: Length) -> bool:

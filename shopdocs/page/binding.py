@@ -14,7 +14,7 @@ from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Document, Together
 from shopdocs.blocks.walk import walk
 from shopdocs.page.growing import grown
-from shopdocs.page.pairing import paired
+from shopdocs.page.pairing import closed, paired
 from shopdocs.page.setting import Means, Setting
 
 TIGHT, CLOSE = 0.65, 0.5  # of the white between rows and blocks, if that saves a page; CLOSE with smaller tables
@@ -28,20 +28,21 @@ NOT_SO = 1_000_000  # pages, where a document could not stand where it should
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """A document as it is set: with what share of the usual white, tables in which type (None for the usual), and
-    whether it begins `under` the one before."""
+    """A document as it is set: with what share of the usual white, tables in which type (None for the usual), whether
+    it begins `under` the one before, and whether its last page is to be `low`."""
 
     document: Document
     means: Means
     air: float = 1.0
     table: float | None = None
     under: bool = False
+    low: bool = False
 
     def set(self, before: Setting | None) -> Setting | None:
         """The document set so, behind the one `before`; None where it cannot stand under it."""
         ts = self.means.ts
         ts.set_closer(self.air, self.table)
-        setting: Setting | None = Setting(self.document, self.means)
+        setting: Setting | None = Setting(self.document, self.means, self.low)
         assert setting is not None
         if not self.under:
             setting.run()
@@ -96,15 +97,21 @@ def opened(way: Way, setting: Setting) -> None:
 
 
 def _ways(document: Document, means: Means) -> Iterator[tuple[int, Way]]:
-    """The document with all its white and with less, in both orders of its blocks where it brings another; with what
-    is given for it."""
+    """The document with all its white and with less, in both orders of its blocks where it brings another, its blocks
+    beside each other and in closer forms where they may; with what is given for it."""
     orders = [document, *([replace(document, blocks=document.instead)] if document.instead else [])]
-    if any(isinstance(block, Together) and block.narrow for block in document.blocks):
-        orders.append(replace(document, blocks=paired(document.blocks, Setting(document, means).share_of)))
+    moving = [block for block in document.blocks if isinstance(block, Together) and block.moves]
+    height = Setting(document, means).share_of
+    if any(block.narrow for block in moving):
+        orders.append(replace(document, blocks=paired(document.blocks, height)))
+    if any(block.closer for block in moving):
+        closer = closed(document.blocks, height)
+        orders += [replace(document, blocks=closer), replace(document, blocks=paired(closer, height))]
     hows = ((1.0, None), (TIGHT, None), (CLOSE, means.ts.style.table_close))
     for other, one in enumerate(orders):
         for step, (air, table) in enumerate(hows):
-            yield step * CLOSER + other, Way(one, means, air, table)
+            for low in (False, True) if moving else (False,):
+                yield step * CLOSER + other + low, Way(one, means, air, table, low=low)
 
 
 def _after(ends: Sequence[_End], document: Document, means: Means) -> Iterator[_End]:

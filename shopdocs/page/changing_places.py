@@ -2,12 +2,37 @@
 
 from __future__ import annotations
 
+import random
 from collections.abc import Sequence
+from functools import lru_cache
+
+TRIED = 300  # orders at random, always the same ones, where the last page is to be low
 
 
-def order_of(heights: Sequence[float], room: float, body: float) -> list[int]:
+def order_of(heights: Sequence[float], room: float, body: float, low: bool = False) -> list[int]:
     """The order of things so high, on a page with `room` left and then on pages of `body`; points. Their own order is
-    kept where another one spares no page, and on every page."""
+    kept where another one spares no page, and on every page. Where the last page is to be `low`, what it holds is as
+    little as was found, on no more pages."""
+    return [*_low_order(tuple(heights), room, body)] if low else _few_pages(heights, room, body)
+
+
+@lru_cache(maxsize=512)
+def _low_order(heights: tuple[float, ...], room: float, body: float) -> tuple[int, ...]:
+    own = list(range(len(heights)))
+    chance = random.Random(0)
+    orders = [own, sorted(own, key=lambda i: -heights[i]), *(chance.sample(own, len(own)) for _ in range(TRIED))]
+    best: list[list[int]] = []
+    least = (0, 0.0)
+    for order in orders:
+        first, *later = _filled(order, heights, room, body)
+        later.sort(key=lambda page: -sum(heights[i] for i in page))
+        cost = len(later), sum(heights[i] for i in (later or [first])[-1])
+        if not best or cost < least:
+            best, least = [first, *later], cost
+    return tuple(i for page in best for i in sorted(page))
+
+
+def _few_pages(heights: Sequence[float], room: float, body: float) -> list[int]:
     own = list(range(len(heights)))
     best, pages = own, _pages_in(own, heights, room, body)
     for order in (own, sorted(own, key=lambda i: -heights[i])):

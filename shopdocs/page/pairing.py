@@ -1,13 +1,28 @@
-"""Things that may change places and are narrow enough, two beside each other, so that they take fewer pages."""
+"""Things that may change places in less height, so that they take fewer pages: in a closer form of their own, and two
+beside each other where they are narrow enough."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from itertools import groupby
 
 from shopdocs.blocks.sheets import Block, SideBySide, Together
 
 WORTH_IT = 0.1  # of a page's height: two that spare less stay under each other
+CLOSER = 0.02  # of a page's height: a form that spares less is not taken
+
+
+def closed(blocks: Sequence[Block], height: Callable[[Together, bool], float]) -> tuple[Block, ...]:
+    """The blocks with those that bring other forms of themselves in the lowest of these, where that spares height, as
+    `height` tells it as a part of a page."""
+    return tuple(_lowest(one, height) if isinstance(one, Together) and one.closer else one for one in blocks)
+
+
+def _lowest(thing: Together, height: Callable[[Together, bool], float]) -> Together:
+    forms = [replace(thing, blocks=form) for form in thing.closer]
+    lowest = min(forms, key=lambda form: height(form, False))
+    return lowest if height(thing, False) - height(lowest, False) >= CLOSER else thing
 
 
 def paired(blocks: Sequence[Block], height: Callable[[Together, bool], float]) -> tuple[Block, ...]:

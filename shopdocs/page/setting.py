@@ -72,10 +72,12 @@ class Means:
 
 
 class Setting:
-    """Sets one document."""
+    """Sets one document; with what may change places so that little stands on its last page where that is to be
+    `low`."""
 
-    def __init__(self, document: Document, means: Means) -> None:
+    def __init__(self, document: Document, means: Means, low: bool = False) -> None:
         self.document = document
+        self.low = low
         self.paper = paper = means.paper
         self.printer = means.printer
         self.ts = means.ts
@@ -214,7 +216,7 @@ class Setting:
         """Groups that may change places, in the order that takes few pages from here on."""
         laid = [self.means.laid("group", group, partial(self._group_strips, group)) for group in groups]
         heights = [stacked(strips) + strips[0].before for strips in laid]
-        order = order_of(heights, self.flow.room, self.flow.body + min(strips[0].before for strips in laid))
+        order = order_of(heights, self.flow.room, self.flow.body + min(strips[0].before for strips in laid), self.low)
         return [groups[i] for i in order]
 
     def _place(self, group: list[Block]) -> None:

@@ -27,7 +27,8 @@ from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet
 from shopdocs.documents.drawn.season_details import FLUSH
 from shopdocs.documents.drawn.season_details import ROOM as ROOM_LEFT
 from shopdocs.documents.job import Job
-from shopdocs.documents.piece_drawings import drawn_groups, joints_of, own_drawings
+from shopdocs.documents.piece_drawings import drawn_groups, joints_of
+from shopdocs.documents.piece_records import own_drawings
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction
 from shopdocs.page.typeface import width

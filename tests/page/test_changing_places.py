@@ -29,6 +29,23 @@ def test_fewer_pages_or_their_own_order(heights: list[float], room: float, order
     assert order_of(heights, room, 100) == order
 
 
+@pytest.mark.parametrize(
+    ("heights", "room", "last"),
+    [
+        ([60, 60, 40, 40, 10], 100, 10),  # 60 and 40 twice, and 10 is left; in their own order 60, 60 and 40, 40 and 10
+        ([30, 50, 70], 100, 50),  # 70 and 30, then 50; in their own order 30 and 50, then 70
+        ([50, 30], 100, 80),  # one page, whatever the order
+    ],
+)
+def test_the_last_page_is_low_where_it_should_be(heights: list[float], room: float, last: float) -> None:
+    left, used = room, 0.0
+    for i in order_of(heights, room, 100, low=True):
+        if heights[i] > left:
+            left, used = 100, 0.0
+        left, used = left - heights[i], used + heights[i]
+    assert used == last
+
+
 def headings(frame: Frame) -> list[str]:
     runs = [run for run in frame.items if isinstance(run, TextRun) and run.text.startswith("piece ")]
     return [run.text for run in sorted(runs, key=lambda run: -run.y)]

@@ -10,7 +10,7 @@ from shopdocs.blocks.text import Heading, Paragraph
 from shopdocs.core.length import Length
 from shopdocs.page.compose import compose
 from shopdocs.page.items import Frame, TextRun
-from shopdocs.page.pairing import paired
+from shopdocs.page.pairing import closed, paired
 from shopdocs.page.paper import paper
 from tests.page.paper_sample import IMPRINT
 
@@ -71,3 +71,20 @@ def test_only_where_a_page_is_spared(count: int, pages: int, columns: int) -> No
     ]
     assert len(frames) == pages and len(heads) == count
     assert len({round(head.x) for head in heads}) == columns
+
+
+def test_the_lowest_form_that_spares_height_is_taken() -> None:
+    """Of the first a form of 0.3 is lower than 0.4 and 0.35; that of the second spares one hundredth of a page, which
+    is not worth another form; the third has none."""
+    forms = {"0": 0.4, "0a": 0.35, "0b": 0.3, "1": 0.4, "1a": 0.39, "2": 0.4}
+
+    def made(name: str, *closer: str) -> Together:
+        own, *others = ((Paragraph((each,)),) for each in (name, *closer))
+        return Together(own, moves=True, closer=tuple(others))
+
+    def height(block: Together, in_column: bool) -> float:
+        first = block.blocks[0]
+        assert isinstance(first, Paragraph)
+        return forms[str(first.text[0])]
+
+    assert told(closed([made("0", "0a", "0b"), made("1", "1a"), made("2")], height)) == [["0b"], ["1"], ["2"]]

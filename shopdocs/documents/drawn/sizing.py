@@ -21,6 +21,7 @@ SHORT_MM = 50.0  # a piece that is drawn smaller may take more of the page
 WORTH_IT = Fraction(5, 4)  # where it becomes so much larger then
 _SHORTEST_MM = 20.0  # a long view is never drawn shorter
 MOST_LARGER = 3  # scales that are tried where the page has room
+LOWER_MM = 3.0  # a smaller drawing that spares less height is not worth it
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,13 +40,15 @@ class Unit:
 @dataclass(frozen=True, slots=True)
 class Sized:
     """The drawing of a unit, and the same at larger scales, the largest first, for a page that has the room. Units of
-    one `like` stay at one scale. `narrow` is the drawing for a column of half the page, at the same scale, and behind
-    it those at larger ones, the largest first; empty where it has no room there."""
+    one `like` stay at one scale. `narrow` is the drawing for a column of half the page, at the same scale or a smaller
+    one, and behind it those at larger ones, the largest first; empty where it has no room there. `smaller` is the
+    drawing at the next scale below that can be read and is lower; None where there is none."""
 
     sheet: PieceSheet
     larger: tuple[PieceSheet, ...]
     like: str
     narrow: tuple[PieceSheet, ...] = ()
+    smaller: PieceSheet | None = None
 
 
 def sized(units: Sequence[Unit], display: Display) -> list[Sized]:
@@ -81,10 +84,32 @@ def _alike(units: list[Unit], display: Display) -> list[Sized]:
         larger.insert(0, above)
         below = above
     like = units[0].mark if len(units) > 1 else ""
+    smaller = _smaller(drawn, fitted)
     return [
-        Sized(sheet, tuple(each[i] for each in larger), like, _narrow(one, [each[i].scale for each in larger], sheet))
+        Sized(
+            sheet,
+            tuple(each[i] for each in larger),
+            like,
+            _narrow(one, [each[i].scale for each in larger], sheet),
+            smaller[i] if smaller else None,
+        )
         for i, (one, sheet) in enumerate(zip(drawn, fitted, strict=True))
     ]
+
+
+def _smaller(drawn: Sequence[Drawn], fitted: Sequence[PieceSheet]) -> list[PieceSheet]:
+    """All at the next smaller scale, where all can be read there and become lower; empty where not."""
+    below = SCALES[SCALES.index(fitted[0].scale) + 1 :][:1]
+    tried = [_at(one, scale, _heights(one)) for scale in below for one in drawn]
+    found = [sheet for sheet in tried if sheet is not None and sheet.readable]
+    if len(found) < len(drawn):
+        return []
+    lower = [_tall(sheet) - _tall(small) for sheet, small in zip(fitted, found, strict=True)]
+    return found if min(lower) >= LOWER_MM else []
+
+
+def _tall(sheet: PieceSheet) -> float:
+    return sheet.box[3] - sheet.box[1]
 
 
 def _narrow(one: Drawn, larger: Sequence[Fraction], sheet: PieceSheet) -> tuple[PieceSheet, ...]:
