@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import pi
 from pathlib import Path
 
 import pytest
 
-from shopdocs.blocks.drawing import Line, Pattern, Stroke
+from shopdocs.blocks.drawing import Line, Pattern, Stroke, Words
 from shopdocs.blocks.sheets import Labels
 from shopdocs.blocks.walk import walk
-from shopdocs.core.length import Length
+from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.drawn.turning_pattern import turning_pattern
 from tests.sample_jobs import BY_NAME, document_of, job_of, sample_job
 from tests.source.test_round_ends import UPRIGHT
 
@@ -64,3 +66,41 @@ def test_the_stool_says_alike_what_is_turned() -> None:
     assert "oval" in words("movement")
     assert job.alike is not None and "M" not in job.alike.fitting.untried, "it is the same any way round"
     assert "SL" in job.alike.fitting.untried
+
+
+def test_figures_of_close_places_are_all_there_and_lead_to_their_line() -> None:
+    """Beads 2 and 3 mm apart: the line of figures is some 2.5 mm high and finds no room between their lines. Those that
+    stand on the strip stand beside their own line, the next being farther away; the others stand below on a leader."""
+    spots = [
+        (Length(x), Length(wide)) for x, wide in ((0, 30), (2, 26), (4, 30), (50, 40), (53, 20), (56, 40), (120, 20))
+    ]
+    told = [(place, f"{place.float_mm():g} · Ø {wide.float_mm():g}") for place, wide in spots]
+    drawing = turning_pattern(spots, told, ("END A", "END B"), "X", False)
+    words = {shape.text: shape for shape in drawing.shapes if isinstance(shape, Words)}
+    lines = [(shape.start, shape.end) for shape in drawing.shapes if isinstance(shape, Line)]
+    foot = min(start[1] for start, end in lines if start[0] == end[0] == Length(50))
+    assert foot > ZERO
+    led = {start[0]: end[0] for start, end in lines if start[1] == foot > end[1] and start[0] != end[0]}
+    led |= {start[0]: end[0] for start, end in lines if start[1] == foot > end[1] > ZERO}
+    below = []
+    for place, said in told:
+        at = words[said].at
+        if at[1] < foot:
+            below.append(at[0].float_mm())
+            assert led[place] == at[0], said
+        else:
+            nearest = min(spots, key=lambda spot: abs(spot[0] - at[0]))
+            assert nearest[0] == place, said
+    assert len(below) >= 4
+    assert all(two - one >= 2.5 for one, two in pairwise(below))
+
+
+def test_the_size_of_what_is_turned_all_along_is_called_the_same_everywhere() -> None:
+    """The stretchers of the stool are turned from end to end: 26 square is what they are turned from."""
+    job = sample_job(BY_NAME["loft_stool"], "mm")
+    (block,) = document_of(job, "labels").blocks
+    assert isinstance(block, Labels)
+    named = {label.mark: label.sizes[0].split(" ≈")[0] for label in block.labels}
+    assert {named[mark] for mark in ("SL", "SR", "M")} == {"before turning"}
+    assert named["FL"] == "finished"
+    assert "before turning" in repr(document_of(job, "piece-drawings").blocks)

@@ -7,16 +7,19 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from shopdocs.blocks.drawing import Drawing, Line, Point, Shape, Stroke
+from shopdocs.blocks.drawing import Drawing, Line, Point, Shape, Stroke, Words
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Outline, Side
 from shopdocs.core.rounds import Spot
 from shopdocs.documents.drawn.lip import spread
 from shopdocs.documents.drawn.measures import figures_pt
-from shopdocs.documents.drawn.paper_room import EDGE_MM, EM, PaperRoom, exact
+from shopdocs.documents.drawn.paper_room import EDGE_MM, EM, HIGH, PaperRoom, exact
+from shopdocs.documents.drawn.template import raised
 
 LEAST_STRIP_MM = 22.0  # under the centre line, wider where what is said of a place is longer
 NAME_PT = (12.0, 10.0, 9.0, 8.0, 7.0)
+ASIDE_MM = 4.0  # figures stand no farther from their line
+LED_MM = 6.0  # from the strip to figures that stand below it
 WHOLE_PT = 9.0  # its digits are 2 mm high; where a fraction stands among them, see figures_pt
 LINE = "CENTRE LINE"
 
@@ -38,18 +41,30 @@ def turning_pattern(
     outline = half_profile(spots)
     start = spots[0][0]
     longest = max((len(words) * EM * figures_pt(words, WHOLE_PT) for _, words in told), default=0.0)
-    strip = exact(max(LEAST_STRIP_MM, longest + 2 * EDGE_MM + 0.1))
-    room = PaperRoom(outline.width.float_mm(), strip.float_mm())
-    shapes = list(_lines(outline, strip, middle))
+    strip = max(LEAST_STRIP_MM, longest + 2 * EDGE_MM + 0.1)
+    room = PaperRoom(outline.width.float_mm(), strip)
+    for place, _ in told:
+        room.keep_off_line(((place - start), ZERO), ((place - start), exact(strip)))
+    named: list[Shape] = []
+    crowded: list[tuple[Length, str]] = []
     for place, words in told:
-        shapes += _place(room, strip, place - start, words)
+        found = _figures(room, place - start, words)
+        named += found
+        if not found:
+            crowded.append((place - start, words))
     for name, x in zip(ends, (3.2, room.wide - 3.2), strict=True):
         if name:
-            shapes += room.set(name, (9.0, 8.0), (x, room.high / 2), (90,), (x - 8, 0.0, x + 8, room.high))
+            named += room.set(name, (9.0, 8.0), (x, room.high / 2), (90,), (x - 8, 0.0, x + 8, room.high))
     for part in spread(room.wide):
-        shapes += room.set(called, NAME_PT, (room.wide * float(part), room.high / 3), (0, 90))
-        shapes += room.set(LINE, (8.0, 7.0), (room.wide * float(part), room.high - 3.0), (0,))
-    return Drawing("", outline.width, strip + outline.height, tuple(shapes))
+        named += room.set(called, NAME_PT, (room.wide * float(part), room.high / 3), (0, 90))
+        named += room.set(LINE, (8.0, 7.0), (room.wide * float(part), room.high - 3.0), (0,))
+    under = exact(longest + LED_MM + 2 * EDGE_MM if crowded else 0.0)
+    shapes = [raised(shape, under) for shape in named]
+    shapes += _lines(outline, exact(strip) + under, middle)
+    for place, _ in told:
+        shapes.append(Line((place - start, under), (place - start, exact(strip) + under), Stroke.THIN))
+    shapes += _led_down(crowded, room.wide, under)
+    return Drawing("", outline.width, exact(strip) + under + outline.height, tuple(shapes))
 
 
 def _lines(outline: Outline, strip: Length, middle: bool) -> Iterator[Shape]:
@@ -67,11 +82,27 @@ def _lines(outline: Outline, strip: Length, middle: bool) -> Iterator[Shape]:
     yield from (Line(one, two, Stroke.THIN) for one, two in pairwise(low))
 
 
-def _place(room: PaperRoom, strip: Length, at: Length, words: str) -> Iterator[Shape]:
-    """A line across the strip, its figures beside it."""
-    yield Line((at, ZERO), (at, strip), Stroke.THIN)
-    room.keep_off_line((at, ZERO), (at, strip))
+def _figures(room: PaperRoom, at: Length, words: str) -> list[Shape]:
+    """The figures of a place beside its line on the strip; nothing where neighbours leave them no room."""
     x = at.float_mm()
     right = x < room.wide / 2
     size, wish = figures_pt(words, WHOLE_PT), (x + (3.0 if right else -3.0), room.high / 2)
-    yield from room.set(words, (size,), wish, (90,), (x - 14, 0.0, x + 14, room.high))
+    near = (x, 0.0, x + ASIDE_MM, room.high) if right else (x - ASIDE_MM, 0.0, x, room.high)
+    return room.set(words, (size,), wish, (90,), near)
+
+
+def _led_down(crowded: Sequence[tuple[Length, str]], wide: float, under: Length) -> Iterator[Shape]:
+    """Figures of places that lie close, below the strip, each on a leader from the foot of its line. The leaders never
+    cross; only where places lie close all along the round do figures come nearer to each other than they should."""
+    sizes = [figures_pt(words, WHOLE_PT) for _, words in crowded]
+    apart = min(max(sizes, default=0.0) * HIGH + 1.0, wide / max(1, len(crowded)))
+    spots: list[float] = []
+    for place, _ in crowded:
+        spots.append(max(place.float_mm(), spots[-1] + apart) if spots else max(place.float_mm(), apart / 2))
+    limit = wide - apart / 2
+    for k in reversed(range(len(spots))):
+        spots[k], limit = min(spots[k], limit), min(spots[k], limit) - apart
+    for (place, words), size, x in zip(crowded, sizes, spots, strict=True):
+        yield Line((place, under), (exact(x), under - exact(LED_MM)), Stroke.THIN)
+        middle = (under.float_mm() - LED_MM) / 2
+        yield Words((exact(x), exact(middle)), words, size, angle=90, strong=True)

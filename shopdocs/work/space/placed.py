@@ -182,7 +182,7 @@ class Slant:
         return tuple(found)
 
 
-ROUND = 24  # straight pieces that stand for a circle, 1/230 of its radius beside it at most: 0.07 mm of a 32 mm one
+ROUND = 24  # straight pieces that stand for a circle, 1/117 of its radius beside it at most: 0.14 mm of a 32 mm one
 STRIPS = 48  # flat strips that stand for the side of a turned piece, 1/460 of its radius beside it at most
 OWN = "cut:"  # begins the `joint` of features that no joint makes; those of joints are numbers
 
