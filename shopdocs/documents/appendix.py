@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 from shopdocs.blocks.sheets import Block, Document, InColumns
 from shopdocs.blocks.text import Heading, Paragraph, Text, Weight, text
@@ -10,50 +11,51 @@ from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.how.rules import APPENDIX, TITLE, numbered
 from shopdocs.documents.how.works import cautions, sources
 from shopdocs.documents.job import Job
-from shopdocs.facts.cautions import Caution
 from shopdocs.facts.source import Confidence, Source
 
 TRUST = {
-    Confidence.READ: "read",
-    Confidence.SECONDARY: "read in a page about it",
-    Confidence.COMPUTED: "computed",
-    Confidence.MEMORY: "from memory, to be checked",
-    Confidence.PRACTICE: "common practice",
+    Confidence.READ: "Read",
+    Confidence.SECONDARY: "Read in a page about them",
+    Confidence.COMPUTED: "Computed",
+    Confidence.MEMORY: "From memory, to be checked",
 }
 
 
 def appendix(job: Job) -> Document:
     """Notes and works in small type, in two columns; where that spares a page in smaller type, in three."""
     notes: list[Text] = [(f"[{number}] {rule.title}. ", *said) for number, rule, said in numbered(job)]
-    works = [text(f"{what}: {'; '.join(titles)}.") for what, titles in _works(sources(job))]
-    works += [text(f"{each.title}: {behind}.") for each in cautions(job) if (behind := _behind(each))]
+    taken = [*sources(job), *((each.title, source) for each in cautions(job) for source in each.sources)]
+    works = [text(f"{trust}. {told}.") for trust, told in _works(taken)]
 
     def told(weight: Weight) -> tuple[Block, ...]:
         head = (Heading("Taken from works of others", 2),) if works else ()
         return (*(Paragraph(each, weight) for each in notes), *head, *(Paragraph(each, weight) for each in works))
 
-    question = "Where does a figure come from, and how far can I trust it?"
+    question = "Where does each come from, and can I trust it?"
     usual, fine = InColumns(told(Weight.QUIET)), InColumns(told(Weight.FINE), 3)
     return Document(APPENDIX, TITLE, question, (usual,), runs_on=True, instead=(fine,))
 
 
-def _works(taken: Iterable[tuple[str, Source]]) -> list[tuple[str, tuple[str, ...]]]:
-    """What was taken from which works, their titles in quotation marks so that none is read as an instruction; what is
-    from the same ones together."""
-    told: dict[str, dict[str, None]] = {}
+def _works(taken: Iterable[tuple[str, Source]]) -> Iterator[tuple[str, str]]:
+    """For each way in which works were read, what was taken from which: their titles in quotation marks so that none is
+    read as an instruction, several places of one together, and what is from the same ones."""
+    found: dict[Confidence, dict[str, dict[str, dict[str, None]]]] = {}  # trust, what for, title, place in it
     for what, source in taken:
-        if title := quoted(source):
-            told.setdefault(what, {})[f"{title} ({TRUST[source.confidence]})"] = None
-    alike: dict[tuple[str, ...], list[str]] = {}
-    for what, titles in told.items():
-        alike.setdefault(tuple(titles), []).append(what)
-    whats = {titles: listed(some) for titles, some in alike.items()}
-    return [(what[0].upper() + what[1:], titles) for titles, what in whats.items()]
+        if title := quoted(replace(source, table="")):
+            works = found.setdefault(source.confidence, {}).setdefault(what, {})
+            works.setdefault(title, {})[source.table] = None
+    for confidence in TRUST:
+        alike: dict[tuple[str, ...], list[str]] = {}
+        for what, own in found.get(confidence, {}).items():
+            titles = tuple(", ".join(filter(None, (title, *places))) for title, places in own.items())
+            alike.setdefault(titles, []).append(what)
+        if alike:
+            told = (f"{_capital(listed(whats))}: {'; '.join(titles)}" for titles, whats in alike.items())
+            yield TRUST[confidence], ". ".join(told)
 
 
-def _behind(caution: Caution) -> str:
-    """The works that a caution rests on; "" where it is shop practice alone."""
-    return "; ".join(f"{quoted(each)} ({TRUST[each.confidence]})" for each in caution.sources if quoted(each))
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
 
 
 def quoted(source: Source) -> str:

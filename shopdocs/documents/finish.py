@@ -14,6 +14,7 @@ from shopdocs.facts.cautions import Caution as FactCaution
 from shopdocs.facts.finish_types import END_GRAIN
 from shopdocs.work.finish_needs import FinishWork
 
+MOST_NARROW = 6  # steps of the coats in the last of three columns
 MOST_COATS = 12  # a line to tick for each; more are told in one
 
 
@@ -45,7 +46,9 @@ def finish_sheet(job: Job) -> Document:
     notes = where_notes_are()
     question = "What goes on, in what order, and what do I beware of?"
     below: list[Block] = [*glued, SideBySide(((before,), (coats,)), (1.0, 1.3)), *notes]
-    beside = [SideBySide((tuple(glued), (before,), (coats,)), (1.0, 1.0, 1.2)), *notes]
+    three = SideBySide((tuple(glued), (before,), (coats,)), (1.0, 1.0, 1.2))
+    two = SideBySide(((*glued, before), (coats,)), (1.0, 1.0))
+    beside = [two if len(coats.steps) > MOST_NARROW else three, *notes]
     instead = (*blocks, *beside) if glued else ()
     return Document("finish", "Finish", question, (*blocks, *below), runs_on=True, instead=instead)
 

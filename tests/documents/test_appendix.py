@@ -92,18 +92,29 @@ def test_what_is_taken_from_works_on_glue(tmp_path: Path, adhesive: str, taken: 
     path = tmp_path / "build.yaml"
     path.write_text(GLUED.replace("ADHESIVE", adhesive), "utf-8")
     lines = told(appendix(job_of(path)))
-    names = [re.split(", | and ", line.partition(": “")[0].lower()) for line in lines if ": “" in line]
-    assert {what for some in names for what in some if what in OF_GLUE} == taken
-    assert any(line.startswith(f"{EPOXY}: “") for line in lines) == ("epoxy" in adhesive)
+    names = [re.split(", | and ", what.lower()) for line in lines for what in re.findall(r"([^.”]+): “", line)]
+    assert {what.strip() for some in names for what in some if what.strip() in OF_GLUE} == taken
+    assert any(f"{EPOXY}: “" in line for line in lines) == ("epoxy" in adhesive)
 
 
 def test_thread_roots_and_dressed_sizes_name_their_works() -> None:
     """The bench has screws in pilots of its own; the tote is of dressed pine, nominal 1x6, whose width a state's rules
     of PS 20 were read for."""
     bench, tote = (told(appendix(sample_job(SAMPLES_BY_NAME[n], "in"))) for n in ("threshold_bench", "seed_tote"))
-    assert any(line.startswith("Roots of threads: “NDS”") for line in bench)
-    (sizes,) = (line for line in tote if line.startswith("Dressed sizes: "))
+    assert any("Roots of threads: “NDS”" in line for line in bench)
+    sizes = " ".join(line[line.index("Dressed sizes: ") :] for line in tote if "Dressed sizes: " in line)
     assert "“PS 20”" in sizes and "0080-07-07-.06”, Table 4" in sizes
+
+
+def test_a_work_stands_under_how_it_was_read() -> None:
+    """Of the bench: Eq. 13-2 of the handbook was read of in another page, its Table 13-5 itself, and Eq. 4-5 is from
+    memory (their entries in facts/movement.py say so); each stands in the paragraph of its kind, and nowhere else."""
+    lines = told(appendix(sample_job(SAMPLES_BY_NAME["threshold_bench"], "in")))
+    kinds = ("Read.", "Read in a page about them.", "From memory, to be checked.")
+    read, second, memory = (next(line for line in lines if line.startswith(kind)) for kind in kinds)
+    for line, place in ((read, "Table 13-5"), (second, "Eq. 13-2"), (memory, "Eq. 4-5")):
+        assert f"“Wood Handbook FPL-GTR-190”, (2010), {place}" in line
+        assert sum(place in other for other in lines) == 1
 
 
 def strip(height: float, keep: bool = False) -> Strip:

@@ -20,6 +20,7 @@ LUMBER_SETTINGS = (
     "waste",
     "board-foot rule",
 )
+FROM_RACK = ", the rack's too,"
 LONG = 100_000  # search rounds that take seconds
 
 
@@ -42,13 +43,13 @@ def measure(job: Job) -> Text:
     if measures.feet:
         rule = "by surface measure" if job.shop.tally == SURFACE else "exactly"
         runs += (
-            "A board foot is 144 cubic inches: sawn or nominal thickness × width × length, a thickness under 1 in "
-            "counted as 1 in. By surface measure each hardwood board is rounded to whole square feet, its length to "
-            f"whole feet, and the sum to whole board feet. This shop counts {rule}{_difference(job, measures)}. "
+            "A board foot is 144 cubic inches, sawn or nominal, stock under 1 in thick counted as 1 in. This shop "
+            f"counts {rule}{_difference(job, measures)}. "
         )
         if job.shop.tally == SURFACE:
-            runs += "Prices are board by board; a bundle's sum in whole board feet may differ a little. "
-    return (f"{runs}Net is the pieces with their joinery; rough adds the milling allowances.",)
+            runs += "So a hardwood board is rounded to whole feet long and whole square feet, the sum to whole board "
+            runs += "feet; prices are board by board, and a bundle's sum may differ a little. "
+    return (f"{runs}Net is the pieces with their joinery; rough adds the allowances.",)
 
 
 def _difference(job: Job, measures: Measures) -> str:
@@ -66,9 +67,9 @@ def choosing(job: Job) -> Text:
     """What yield and least price mean, and how good the plan is."""
     rack = any(board.board.on_hand for plan in job.boards.materials for board in plan.boards)
     runs = (
-        f"Yield is how much of the face of the boards{', those from the rack too,' if rack else ''} ends up in rough "
-        "pieces. Lowest possible is a proven floor: no other choice among the boards on offer makes these pieces for "
-        "less. Above lowest is how far this choice lies above that floor. "
+        f"Yield is how much of the face of the boards{FROM_RACK if rack else ''} ends up in rough pieces. "
+        "Lowest possible is proven: no other choice among the boards on offer costs less. Above lowest is how far "
+        "this choice lies above it. "
     )
     if job.boards.plain:
         runs += "Searched without the compiler, which pip install 'shopdocs[search]' brings. "
@@ -76,7 +77,7 @@ def choosing(job: Job) -> Text:
         runs += "The search was ended by the clock, so another run may choose other boards. "
     elif any(plan.gap for plan in job.boards.materials):
         longer = max(LONG, 10 * job.boards.asked)
-        runs += f"A longer search, --effort {longer}, may find cheaper boards or a higher floor. "
+        runs += f"A longer search, --effort {longer}, may find cheaper boards. "
     return (runs.rstrip(),)
 
 

@@ -11,11 +11,11 @@ def coverage(job: Job) -> Text:
     work = job.finish
     if work is None:
         return ()
-    runs = "The area is that of all faces at finished size. Joints are not taken off, which leaves a little over. "
+    runs = "The area is that of all faces at finished size, joints not taken off. "
     if work.finish.coverage is not None:
-        runs += "How far a litre goes is what the build says. "
+        runs += "How far the can goes is what the build says. "
     elif work.kind is not None:
-        runs += "How far a litre goes is the low end of what is usual for the kind of finish, on sanded furniture"
+        runs += "How far the can goes is the low end of what is usual for this kind, on sanded wood"
         runs += f"; {work.kind.note}. " if work.kind.note else ". "
     if work.kind is not None:
         runs += "Waits and grits are common practice. "
@@ -27,6 +27,6 @@ def check_word(job: Job) -> Text:
     if not job.check_word:
         return ()
     return (
-        "The check word at the head of every page is made from the text of the build and of the shop file: sheets with "
-        "the same word belong together, one with another word is from before or after a change.",
+        "It stands at the head of every page and is made from the text of the build and of the shop file: sheets with "
+        "one word belong together.",
     )

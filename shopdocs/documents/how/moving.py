@@ -4,21 +4,17 @@ from __future__ import annotations
 
 from shopdocs.blocks.text import Text
 from shopdocs.documents.job import Job
-from shopdocs.facts.movement import EQ_4_5, species
+from shopdocs.facts.movement import species
 from shopdocs.work.seasons.wood import wood_name
 
 
 def movement(job: Job) -> Text:
-    """The equations, the tables, and what was assumed; empty where nothing moves."""
+    """How it is reckoned, and what was assumed; empty where nothing moves."""
     if not job.moves:
         return ()
-    sources = dict.fromkeys(source for moves in job.moves.values() for source in moves.sources)
-    told = "; ".join(str(source) for source in sources)
     words = [
-        "Width × coefficient of the species × change of moisture (between 6 and 14 %; beyond it from the shrinkage). "
-        "What must be left free is rounded up, all else to the nearest.",
-        f"Sources: {told}." if told else "",
-        f"Moisture from air: {EQ_4_5}." if job.shop.climate.moisture is None else "",
+        "Width × coefficient of the species × change of moisture (outside 6 to 14 % by the shrinkage). Gaps are "
+        "rounded up, all else to the nearest.",
         "Where the build does not say how the wood was cut, the larger coefficient is taken." if _assumed(job) else "",
         "Where a wood is named only by its group, the species that moves most stands for it." if _grouped(job) else "",
     ]

@@ -27,7 +27,6 @@ RULES = (
     Rule("sizes", "Sizes", sawing.sizes),
     Rule("milling", "Allowances", sawing.milling),
     Rule("rounding", "Rounding", sawing.rounding),
-    Rule("marking", "Marking out", sawing.marking_out),
     Rule("movement", "Movement of wood", moving.movement),
     Rule("measure", "Measure of lumber", buying.measure),
     Rule("choosing", "Choice of boards", buying.choosing),

@@ -14,9 +14,8 @@ from shopdocs.work.cut_list import keeps_width
 def sizes(job: Job) -> Text:
     """What the three sizes of a piece are."""
     return (
-        "Sizes are thickness × width × length, on every sheet; length runs with the grain. Where one number is left "
-        "out the others keep their order. Finished is what shows, shoulder to shoulder. With joinery adds tenons and "
-        "tongues: plane, mark out and crosscut to it. Rough is what to saw from the board.",
+        "Thickness × width × length, the length along the grain. Finished is what shows, shoulder to shoulder; with "
+        "joinery adds tenons and tongues: plane, mark out and crosscut to it. Rough is what to saw from the board.",
         *(f" {told}" for told in dict.fromkeys(KINDS[joint.kind].measured for joint in job.build.joints) if told),
     )
 
@@ -50,17 +49,8 @@ def milling(job: Job) -> Text:
 def rounding(job: Job) -> Text:
     """How lengths are rounded for paper."""
     return (
-        f"Every length is computed as an exact fraction and rounded once, for paper, to {job.display.fineness_name}. "
-        f"One that begins with {ROUNDED} was rounded; in a size, one {ROUNDED} at the front stands for all its "
-        "numbers.",
-    )
-
-
-def marking_out(job: Job) -> Text:
-    """Where marking out starts."""
-    return (
-        "Everything is marked out from the face side, the face edge and end A. Left, right, front and rear are those "
-        "of the furniture; face, back and edges those of the piece.",
+        f"Lengths are exact fractions, rounded once, for paper, to {job.display.fineness_name}; {ROUNDED} marks a "
+        "rounded one, and before a size stands for all its numbers.",
     )
 
 
@@ -71,11 +61,11 @@ def board_drawings(job: Job) -> Text:
         return ()
     kinds = {plan.material.kind is MaterialKind.SHEET for plan in plans}
     runs: list[Run] = [
-        "The small numbers give the order of the cuts, A to Z the offcuts worth keeping in the order in which they "
-        "come off. Each cut is measured from the left end or the lower edge of the part being sawn. White is a piece, "
-        "a dashed outline an offcut, grey is waste. ",
-        "Solid boards are crosscut to rough length first, then ripped. " if False in kinds else "",
-        "Each cut takes a kerf of ",
+        "Small numbers give the order of the cuts, letters the offcuts worth keeping as they come off. Each cut is "
+        "measured from the left end or the lower edge of the part being sawn. White is a piece, dashed an offcut, grey "
+        "is waste. ",
+        "Solid boards are crosscut to rough length, then ripped. " if False in kinds else "",
+        "A cut takes a kerf of ",
         Figure("kerf", display.small(shop.kerf), shop.kerf.mm, "mm", shop.places.get("kerf", shop.at)),
     ]
     if False in kinds:

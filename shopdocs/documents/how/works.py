@@ -12,7 +12,7 @@ from shopdocs.facts.adhesives import EPOXY, Adhesive, adhesive
 from shopdocs.facts.cautions import EPOXY_HEAT, Caution
 from shopdocs.facts.clamps import SPREAD_45, clamp_force, pressure_range
 from shopdocs.facts.lumber_tables import BOARD_MEASURE, NHLA
-from shopdocs.facts.movement import species
+from shopdocs.facts.movement import EQ_4_5, species
 from shopdocs.facts.screws import head_diameter, root_diameter
 from shopdocs.facts.source import Source
 from shopdocs.facts.working_time import clamp_hours
@@ -25,6 +25,10 @@ Told = Iterator[tuple[str, Source]]
 
 def sources(job: Job) -> Told:
     """What was taken from where, in the order of the sheets; some come several times."""
+    for moves in job.moves.values():
+        yield from (("movement of wood", source) for source in moves.sources)
+    if job.moves and job.shop.climate.moisture is None:
+        yield "moisture from air", EQ_4_5
     if measures_of(job).feet:
         yield "board measure", BOARD_MEASURE
         tallies = [plan.measured.tally for plan in job.boards.materials]
@@ -44,7 +48,7 @@ def sources(job: Job) -> Told:
         yield from _of_glue(job, gluing, glue)
         yield from _of_clamps(job, glue)
     if job.finish is not None and job.finish.kind is not None and job.finish.finish.coverage is None:
-        yield "how far a litre of finish goes", job.finish.kind.coverage_source
+        yield "how far a finish goes", job.finish.kind.coverage_source
 
 
 def _of_hole(bore: Bore) -> Told:
