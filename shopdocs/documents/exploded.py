@@ -35,7 +35,7 @@ VIEWS_MM, LARGE_VIEWS_MM = 82.0, 108.0  # tall, on the page of a picture that ne
 BELOW_VIEWS_MM = 21.0  # for dimensions, caption and the marks of the parts on the same page
 # Of a page's height, for the picture: it shares its page with the views as long as every mark has room in it.
 SMALL_SHARE, LEAST_SHARE, ENOUGH_SHARE = 0.4, 0.55, 0.65
-LARGER_VIEWS_MM = (240.0, 210.0, 180.0, 155.0, 130.0, 110.0, 90.0)  # as tall where their page has room
+LARGER_VIEWS_MM = (240.0, 210.0, 180.0, 155.0, 130.0, 110.0, 97.0, 90.0)  # as tall where their page has room
 LIKE_PIECES = 4  # more pieces of one part share a leader where not every piece has its own
 MOST_MARKS = 48  # more marks in one picture are a thicket
 GROUP_MARKS = 30  # pieces of one picture where no stage says what belongs together

@@ -125,4 +125,4 @@ def _plugs(job: Job, holes: list[Drilled]) -> Iterator[list[Run]]:
     for bit in dict.fromkeys(recess.bit for recess, head in deep if not head.slot):
         yield [f"Ø {job.display.drill(bit)}, where it shows"]
     if any(head.slot for _, head in deep):
-        yield ["none: the screw has to move"]
+        yield ["none: it slides"]

@@ -46,10 +46,10 @@ PROSE = {
     "EITHER END": "either end",
 }
 HOW_TO = (
-    "Cut along the dashed outline, lip and all. The outer side of a heavy line is the edge or end that it names: fold "
-    "the hatched lip down along it and press it against that edge, slide the paper to the heavy end or the index line, "
-    "tape it at TAPE. Without a lip, cut along the outer side of the heavy line. Prick the centres through, drill by "
-    "the numbers. The small picture is the whole face, the template's place shaded."
+    "Cut along the dashed line, lip and all; without a lip, along the outside of the heavy line. That side is the edge "
+    "or end it names: fold the hatched lip down over it, slide the paper to the heavy end or the index line, tape it "
+    "at TAPE. Prick the centres through, drill by the numbers. The small picture is the whole face, the template's "
+    "place shaded."
 )
 
 USE_NAMES = {
@@ -72,14 +72,14 @@ def templates(job: Job) -> Document:
     if screws := screw_table(job):
         blocks.append(Together((Heading("Screw by screw", 2), screws)))
     notes = list(dict.fromkeys(note for hole in job.holes if (note := _bit_note(job, hole))))
-    told = " ".join(filter(None, [*notes, *drawbore_notes(job), *_joint_notes(job), _sources(job)]))
+    told = " ".join(filter(None, [*notes, *drawbore_notes(job), *_joint_notes(job), _screws(job)]))
     noted: tuple[Block, ...] = (Paragraph(text(told), Weight.QUIET),) if told else ()
     sides = _shared_by_hands([side for face in job.faces for side in face.by_edges(WIDEST)])
     every = sharing_paper(job, [laid for side in sides for laid in laid_on(job, side)])
     sheets = [_template(job, laid) for laid in every]
     if sheets:
         columns = ((caution,), (Paragraph(text(HOW_TO), Weight.QUIET), *noted))
-        blocks += [SideBySide(columns, (0.8, 1.0)), *sheets]
+        blocks += [SideBySide(columns, (0.6, 1.0)), *sheets]
     else:
         blocks += [caution, *noted]
     return Document(
@@ -106,8 +106,8 @@ def _schedule_table(job: Job) -> Table:
     columns = (
         Column("Bit", "right", strong=True, share=0.5),
         Column("Depth stop", "right", share=0.6),
-        Column("For", share=1.6),
-        Column("Pieces and faces", share=2.4),
+        Column("For", share=3.0),
+        Column("Pieces and faces", share=1.6),
         Column("Holes", "right", share=0.2),
     )
     rows = tuple(_schedule_row(job, row) for row in schedule(job.holes))
@@ -178,12 +178,8 @@ def _bit_note(job: Job, hole: Drilled) -> str:
     return ""
 
 
-def _sources(job: Job) -> str:
-    sources = dict.fromkeys(str(hole.bore.source) for hole in job.holes if hole.bore.source)
-    told = [f"Hole sizes: {'; '.join(sources)}."] if sources else []
-    if any(hole.bore.screw for hole in job.holes):
-        told.append("Screws differ by make: try yours in scrap.")
-    return " ".join(told)
+def _screws(job: Job) -> str:
+    return "Screws differ by make: try yours in scrap." if any(hole.bore.screw for hole in job.holes) else ""
 
 
 def _marked_notes(job: Job) -> Iterator[str]:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from math import ceil
 
 Size = tuple[float, float]
-MORE_ORDERS = 60
+MORE_ORDERS = 200
 Free = tuple[float, float, float, float]  # left, top, right, bottom
 
 

@@ -46,7 +46,7 @@ def test_clearance_pilot_counterbore_and_plug_stand_in_one_row(tmp_path: Path) -
 def test_no_plug_stops_a_screw_that_has_to_move(tmp_path: Path) -> None:
     (row,) = rows_of(tmp_path, BUILD.replace("as: clearance,", "as: clearance, slot: 10,"))
     assert "slotted 10 mm" in row["Clearance"]
-    assert row["Plug"] == "none: the screw has to move"
+    assert row["Plug"] == "none: it slides"
 
 
 def test_a_seat_for_a_glide_is_not_plugged(tmp_path: Path) -> None:
