@@ -17,6 +17,7 @@ from shopdocs.work.layout.numbered import facts_of
 from shopdocs.work.layout.packing import Board, kinds_on
 from shopdocs.work.layout.pool import Pool
 from shopdocs.work.layout.task import Task
+from shopdocs.work.layout.tree import NOTHING
 from shopdocs.work.layout.tuning import STOP_TURN, Manner
 
 
@@ -125,7 +126,7 @@ class Search:
         moves.recreate(self.facts, self.hand, self.goal, inf)
         take_over(self.hand)
         self.fetch()
-        self.boards = [b for b in self.boards if b.tree is not None]
+        self.boards = [b for b in self.boards if b.tree is not NOTHING]
         self.begin(sum(b.price for b in self.boards))
 
     def load(self) -> None:
