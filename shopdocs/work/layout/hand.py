@@ -52,7 +52,7 @@ class Hand:
     def __init__(self, task: Task, empties: Sequence[Board], random: Callable[[], float], pool: Pool) -> None:
         self.task, self.empties, self.random, self.pool = task, empties, random, pool
         pieces, kinds = sum(task.demand), len(task.demand)
-        self.state = [State(pieces, min((s.price for s in task.shapes), default=0))]
+        self.state = State(pieces, min((s.price for s in task.shapes), default=0))
         self.boards: list[Board] = []
         self.next_boards: list[Board] = []
         self.later: list[Board] = []
@@ -71,7 +71,7 @@ class Hand:
         self, boards: Sequence[Board], loose: Sequence[int], stock: Sequence[int], price: int, weight: Sequence[float]
     ) -> None:
         """Take a plan in hand: boards, loose pieces and what a loose piece of each type weighs."""
-        state = self.state[0]
+        state = self.state
         room = len(boards) + state.pieces - len(self.boards)
         if room > 0:
             nothing = self.empties[0]
@@ -96,7 +96,7 @@ def start(facts: Facts, hand: Hand) -> None:
 
 def begin(hand: Hand) -> None:
     """A new round: the candidate is the plan in hand."""
-    state = hand.state[0]
+    state = hand.state
     n, loose = state.boards_now, state.loose_now
     hand.next_boards[:n] = hand.boards[:n]
     hand.next_loose[:loose] = hand.loose[:loose]
@@ -111,7 +111,7 @@ def give_up(hand: Hand) -> None:
 
 def take_over(hand: Hand) -> None:
     """The candidate becomes the plan in hand."""
-    state = hand.state[0]
+    state = hand.state
     hand.boards, hand.next_boards = hand.next_boards, hand.boards
     hand.loose, hand.next_loose = hand.next_loose, hand.loose
     hand.stock, hand.next_stock = hand.next_stock, hand.stock
@@ -262,7 +262,7 @@ def opened(facts: Facts, hand: Hand, shape: int, t: int) -> bool:
 
 def keep_opened(facts: Facts, hand: Hand, shape: int, t: int) -> None:
     """Put the board that was opened behind the candidate's others."""
-    n = hand.state[0].next_boards_now
+    n = hand.state.next_boards_now
     board = begun(hand, shape, t)
     assert board is not None
     hand.next_boards[n] = board

@@ -135,7 +135,7 @@ class Search:
 
     def fetch(self) -> None:
         """Read the plan in hand back."""
-        hand, state = self.hand, self.hand.state[0]
+        hand, state = self.hand, self.hand.state
         self.boards = hand.boards[: state.boards_now]
         self.loose = hand.loose[: state.loose_now]
         self.used = list(hand.stock)
@@ -159,7 +159,7 @@ class Search:
             end = min(last, number + STOP_TURN - number % STOP_TURN)
             warmth = heat * self.scale
             how = moves.run(self.facts, self.hand, self.manner, warmth, number, end, count, self.goal, self.missing)
-            number = self.hand.state[0].turn
+            number = self.hand.state.turn
             if how != moves.GOING:
                 self.fetch()
                 self.goal_met()

@@ -79,7 +79,7 @@ class Lane:
         self.search, self.task, self.facts = search, search.task, facts
         self.moves = machine.compiled_run()
         self.rows = rows_for(search)
-        state = self.state = machine.readable(self.rows.state)[0]
+        state = self.state = self.rows.state
         state.pieces = search.pieces
         state.cheapest = min(s.price for s in self.task.shapes)
         state.least_w, state.least_h = self.task.least_w, self.task.least_h
@@ -162,7 +162,10 @@ def rows_for(search: Search) -> rows.Rows:
     def whole(n: int) -> rows.Numbers:
         return cast(rows.Numbers, np.zeros(n, dtype=np.int64))
 
-    state = empty(rows.StateRow, 1)
+    state = machine.one_row(rows.StateRow)
+    random = machine.one_row(rows.RandomRow)
+    random.state = search.rng.getrandbits(64) | 1
+    random.right, random.left, random.again, random.times, random.last = XORSHIFT
     off = whole(nodes)
     return rows.Rows(
         state=state,
@@ -180,7 +183,7 @@ def rows_for(search: Search) -> rows.Rows:
         failed=whole(kinds),
         weight=cast(rows.Reals, np.zeros(kinds)),
         off=off,
-        random=cast(rows.Numbers, np.array([search.rng.getrandbits(64) | 1, *XORSHIFT], dtype=np.uint64)),
+        random=random,
         slots=rows.Slots(
             state=state,
             board=empty(rows.BoardRow, many),

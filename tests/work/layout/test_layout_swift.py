@@ -84,10 +84,8 @@ def nodes_of(made: Lane, s: int) -> list[Any]:
 def slots_of(made: Lane) -> Any:
     """The slots, for what is done to one board to run uncompiled."""
     slots = made.rows.slots
-    tables = {
-        name: machine.readable(getattr(slots, name)) for name in ("state", "board", "node", "spot", "known", "work")
-    }
-    return rows.Slots(off=slots.off, **tables)
+    tables = {name: machine.readable(getattr(slots, name)) for name in ("board", "node", "spot", "known", "work")}
+    return rows.Slots(state=slots.state, off=slots.off, **tables)
 
 
 @settings(max_examples=30, deadline=None)
@@ -185,8 +183,7 @@ def test_compiled_or_not_the_same_moves_are_made(job: Job, seed: int, manner: Ma
     made = Swift(search).lanes[0]
     made.load()
     made.state.quota = MET_A_RUN
-    random: Any = made.rows.random
-    random[0] = seed + 1
+    made.rows.random.state = seed + 1
     search.hand.random = Shift(seed + 1)
     search.load()
     heat = manner.heat * search.scale
@@ -194,7 +191,7 @@ def test_compiled_or_not_the_same_moves_are_made(job: Job, seed: int, manner: Ma
     while turn < 200:
         compiled = made.go(manner.heat, turn, 200, 200)
         how = moves.run(search.facts, search.hand, manner, heat, turn, 200, 200, search.goal, search.missing)
-        state = search.hand.state[0]
+        state = search.hand.state
         turn = state.turn
         assert (how, turn) == (compiled, made.state.turn)
         assert (state.price, state.open_area) == (made.state.price, made.state.open_area)
