@@ -15,6 +15,7 @@ from shopdocs.core.length import ZERO, Length, total
 from shopdocs.documents.drawn.stand import Stand, stand_of
 from shopdocs.documents.rounds import is_round_throughout
 from shopdocs.model.joining import Face
+from shopdocs.model.joint_names import Trait
 from shopdocs.work.shapes.hidden import Segment, outline
 from shopdocs.work.shapes.projection import View
 from shopdocs.work.shapes.solid import Solid
@@ -28,7 +29,6 @@ PieceLine = tuple[Spot, Spot, Stroke]
 LONG_FACES = (Face.FACE, Face.EDGE, Face.BACK, Face.FAR_EDGE)
 ENDS = (Face.A, Face.B)
 MOST_ASKEW = 3  # cuts that lie askew on one face have four figures each in its rows; more have them in words
-_ON_ENDS = (FeatureKind.TAIL, FeatureKind.SOCKET)
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,11 +189,11 @@ class Gauged:
             stands_out = cuboid.hi[0] > long if high else cuboid.lo[0] < ZERO
             return stands_out and self._is_shouldered(cuboid)
         opens = cuboid.hi[0] >= long if high else cuboid.lo[0] <= ZERO
-        own = cuboid.kind in (FeatureKind.SOCKET, FeatureKind.TAPER)
+        own = Trait.TAILED in cuboid.kind.traits or cuboid.kind is FeatureKind.TAPER
         return opens and (own or self._shown(cuboid).face in ENDS)
 
     def _is_shouldered(self, cuboid: Cuboid) -> bool:
-        if cuboid.flare is not None or cuboid.kind in (*_ON_ENDS, FeatureKind.END_LEFT_ON):
+        if cuboid.flare is not None or _is_tailed(cuboid):
             return False
         whole = all(cuboid.lo[k] <= self.start[k] and cuboid.hi[k] >= self.finish[k] for k in (1, 2))
         return not whole
@@ -311,7 +311,7 @@ class Gauged:
                 continue
             if self._is_told(shown):
                 continue
-            own = shown.cuboid.kind in (*_ON_ENDS, FeatureKind.END_LEFT_ON)
+            own = _is_tailed(shown.cuboid)
             if shown.cuboid.adds and not own:
                 if not self._stands_out(shown.cuboid):
                     continue
@@ -417,6 +417,11 @@ def _slanted(shown: Shown, axis: int) -> set[Length]:
 def _seen_lines(solid: Solid, axis: int, high: bool) -> tuple[Segment, ...]:
     """What a view shows of a solid: pieces of one part show the same."""
     return outline([solid], _view_at(axis, high), Ticks()).visible
+
+
+def _is_tailed(cuboid: Cuboid) -> bool:
+    """Tails, sockets and the ends left on beside them are told at the end where they are."""
+    return Trait.TAILED in cuboid.kind.traits or cuboid.kind is FeatureKind.END_LEFT_ON
 
 
 @cache

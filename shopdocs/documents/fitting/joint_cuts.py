@@ -10,13 +10,13 @@ from shopdocs.documents.fitting.slanted import slanted_words
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Face, the_face
 from shopdocs.model.joint_kinds import KINDS
-from shopdocs.model.joint_names import several
+from shopdocs.model.joint_names import Trait, several
 from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, PlacedPiece, side_of
 
 
 def cut_name(job: Job, kind: FeatureKind, number: str) -> str:
     """A cut in the trade's word; what goes in whole by what it goes into."""
-    if kind is FeatureKind.HOUSED_END:
+    if Trait.HOUSED in kind.traits:
         joint = next((joint for joint, meeting in job.build.meetings() if str(meeting.number) == number), None)
         return KINDS[joint.kind].let_in if joint is not None else "let-in end"
     if kind is FeatureKind.END_LEFT_ON:
@@ -52,7 +52,7 @@ def _cut(job: Job, cuboid: Cuboid, gauged: Gauged) -> tuple[str, str]:
     axis = side_of(shown.face)[0]
     one, two = sorted(size[k] for k in range(3) if k != axis)
     deep = "through" if shown.depth is None else f"{job.display.bare(shown.depth)} deep"
-    if cuboid.kind in (FeatureKind.GROOVE, FeatureKind.RABBET, FeatureKind.HOUSING):
+    if Trait.TRENCH in cuboid.kind.traits:
         tongue = _tongue(job, cuboid, one)
         narrow = f" for a tongue {job.display.bare(tongue)} thick" if tongue is not None else ""
         return name, f"{job.display.bare(one)} wide{narrow}, {deep}"
@@ -62,12 +62,12 @@ def _cut(job: Job, cuboid: Cuboid, gauged: Gauged) -> tuple[str, str]:
 def _tongue(job: Job, cuboid: Cuboid, wide: Length) -> Length | None:
     """How thick the tongue for a groove is, where that is less than the groove is wide."""
     meeting = next((m for _, m in job.build.meetings() if str(m.number) == cuboid.joint), None)
-    if meeting is None or job.space is None or cuboid.kind is not FeatureKind.GROOVE:
+    if meeting is None or job.space is None or Trait.RUNS not in cuboid.kind.traits:
         return None
     found = [
         f.size[2]
         for f in job.space.pieces[meeting.entering].cuboids
-        if f.joint == cuboid.joint and f.kind is FeatureKind.TONGUE
+        if f.joint == cuboid.joint and Trait.TONGUE in f.kind.traits
     ]
     return found[0] if found and found[0] < wide else None
 

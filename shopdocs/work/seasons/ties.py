@@ -14,7 +14,6 @@ from shopdocs.model.joining import Face, Joint, Meeting
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.joints.room import stated
 from shopdocs.work.seasons.wood import Moves
-from shopdocs.work.space.placed import FeatureKind
 
 if TYPE_CHECKING:
     from shopdocs.work.holes.fastening import Fastening
@@ -162,7 +161,7 @@ def _breadboards(build: Build, moves: Mapping[str, Moves], space: Space) -> Iter
             continue
         panel, share = space.pieces[meeting.entering], moves[part.name].most
         number = str(meeting.number)
-        slots = [bore for bore in panel.bores if bore.joint == number and bore.kind is FeatureKind.PIN_SLOT]
+        slots = [bore for bore in panel.bores if bore.joint == number and bore.slot is not None]
         if not slots:
             continue
         outer = max(slots, key=lambda bore: abs(bore.centre[1] - panel.width / 2))
