@@ -1,4 +1,4 @@
-"""The names of the kinds of joints, and of what they make of a piece.
+"""The names of the kinds of joints, of those that are not offered, and of what they make of a piece.
 
 A new kind begins here, with its name. `model/kinds` and `work/joints/kinds` each have a module called as its member is,
 in small letters: `TONGUE_AND_GROOVE` is told in `model/kinds/tongue_and_groove.py` and cut in
@@ -31,6 +31,30 @@ class JointKind(StrEnum):
     BREADBOARD_END = "breadboard end"
     SPLINED_MITRE = "splined mitre"
     KEYED_MITRE = "keyed mitre"
+
+
+_MITRE = "glue alone does not hold a mitre: take a 'splined mitre' for a flat frame, or a 'keyed mitre'"
+_SLIDING = "take a housing of the same depth and say in its note that it is undercut"
+_PLAIN = "boards edge to edge are an 'edge joint', a piece screwed to another is a 'screwed butt'"
+_NAILED = "take a 'screwed butt', or write no joint and say under hardware what it holds (holds: …)"
+_BISCUIT = "take a 'loose tenon' of the size of the slots, or an 'edge joint' and say it in the note"
+_SCARF = "cut the piece from one board, or write two parts and say the scarf in their notes"
+# Other joints of the trade that are not offered, and what to take instead.
+NOT_OFFERED: dict[str, str] = {
+    **dict.fromkeys(
+        ("mitre", "miter", "mitre joint", "miter joint", "mitred", "mitered", "lock mitre", "lock miter", "bevel"),
+        _MITRE,
+    ),
+    **dict.fromkeys(
+        ("sliding dovetail", "dovetail housing", "dovetailed housing", "dovetail dado", "tapered dovetail"), _SLIDING
+    ),
+    **dict.fromkeys(("butt", "butt joint", "glued butt", "glued", "glue"), _PLAIN),
+    **dict.fromkeys(
+        ("nailed", "nailed butt", "nails", "nail", "pocket screw", "pocket screws", "pocket hole"), _NAILED
+    ),
+    **dict.fromkeys(("biscuit", "biscuits", "biscuit joint", "spline", "splined joint"), _BISCUIT),
+    **dict.fromkeys(("scarf", "scarf joint", "spliced joint"), _SCARF),
+}
 
 
 class Trait(Flag):
