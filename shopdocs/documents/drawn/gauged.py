@@ -5,7 +5,7 @@ the lines each shows. Drawings of it are tried at many scales; all this is the s
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cache, cached_property, lru_cache
 
@@ -34,13 +34,15 @@ MOST_ASKEW = 3  # cuts that lie askew on one face have four figures each in its 
 @dataclass(frozen=True, slots=True)
 class Shown:
     """A cut or an addition where it is drawn: on `face`, from `lo` to `hi` of the wood that is really there (less what
-    another cut has taken); `depth` into that face, None for a cut right through."""
+    another cut has taken); `depth` into that face, None for a cut right through. One that widens from its mouth on is
+    drawn as wide as its mouth, for that is what is knifed; at its floor it is wider by `widens` on either side."""
 
     cuboid: Cuboid
     face: Face
     lo: Spot
     hi: Spot
     depth: Length | None
+    widens: Length = ZERO
 
 
 class Gauged:
@@ -122,7 +124,10 @@ class Gauged:
         face = max(long, key=area)
         axis, high = side_of(face)
         through = face_of(axis, not high) in opens
-        return Shown(cuboid, face, lo, hi, None if through else size[axis])
+        widens = _widens(cuboid, face)
+        if widens:
+            lo, hi = _least(replace(cuboid, lo=lo, hi=hi))
+        return Shown(cuboid, face, lo, hi, None if through else size[axis], widens)
 
     def _adding_face(self, cuboid: Cuboid) -> Face:
         """Where what stands out is drawn: on the face side; what leaves no shoulder on it, as tails do, on the back
@@ -417,6 +422,15 @@ def _slanted(shown: Shown, axis: int) -> set[Length]:
 def _seen_lines(solid: Solid, axis: int, high: bool) -> tuple[Segment, ...]:
     """What a view shows of a solid: pieces of one part show the same."""
     return outline([solid], _view_at(axis, high), Ticks()).visible
+
+
+def _widens(cuboid: Cuboid, face: Face) -> Length:
+    """How much wider a trench is at its floor than at its mouth on a face, on either side; nothing of sockets, which
+    are scribed from their tails at the end."""
+    flare = cuboid.flare
+    if flare is None or flare.at is not face or flare.only is not None or flare.arc or flare.waste:
+        return ZERO
+    return ZERO if _is_tailed(cuboid) else flare.by
 
 
 def _is_tailed(cuboid: Cuboid) -> bool:

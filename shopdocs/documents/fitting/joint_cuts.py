@@ -11,7 +11,7 @@ from shopdocs.documents.job import Job
 from shopdocs.model.joining import Face, the_face
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.joint_names import Trait, several
-from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, PlacedPiece, side_of
+from shopdocs.work.space.placed import PIECE_AXES, Bore, Cuboid, Feature, FeatureKind, PlacedPiece, side_of
 
 
 def cut_name(job: Job, kind: FeatureKind, number: str) -> str:
@@ -48,7 +48,7 @@ def _cut(job: Job, cuboid: Cuboid, gauged: Gauged) -> tuple[str, str]:
     size = [high - low for low, high in zip(shown.lo, shown.hi, strict=True)]
     if cuboid.adds:
         thick, wide, long = _standing(cuboid, size, gauged)
-        return name, job.display.bare_size(thick, wide, long)
+        return name, job.display.bare_size(thick, wide, long) + _neck(job, cuboid)
     axis = side_of(shown.face)[0]
     one, two = sorted(size[k] for k in range(3) if k != axis)
     deep = "through" if shown.depth is None else f"{job.display.bare(shown.depth)} deep"
@@ -56,7 +56,22 @@ def _cut(job: Job, cuboid: Cuboid, gauged: Gauged) -> tuple[str, str]:
         tongue = _tongue(job, cuboid, one)
         narrow = f" for a tongue {job.display.bare(tongue)} thick" if tongue is not None else ""
         return name, f"{job.display.bare(one)} wide{narrow}, {deep}"
-    return name, f"{job.display.bare_size(one, two)}, {deep}"
+    return name, f"{job.display.bare_size(one, two)}, {deep}{_floor(job, cuboid, shown.widens)}"
+
+
+def _floor(job: Job, cuboid: Cuboid, widens: Length) -> str:
+    """How wide a trench is at its floor, where it widens from its mouth on."""
+    if cuboid.flare is None or not widens:
+        return ""
+    return f", {job.display.bare(cuboid.size[PIECE_AXES.index(cuboid.flare.axis)])} wide at its floor"
+
+
+def _neck(job: Job, cuboid: Cuboid) -> str:
+    """How thick what stands all along an end is at its shoulders, where it is thinner there."""
+    if cuboid.flare is None or Trait.FACES_FLOOR not in cuboid.kind.traits:
+        return ""
+    thick = cuboid.size[PIECE_AXES.index(cuboid.flare.axis)] - cuboid.flare.by * 2
+    return f", {job.display.bare(thick)} thick at its shoulders"
 
 
 def _tongue(job: Job, cuboid: Cuboid, wide: Length) -> Length | None:
