@@ -31,10 +31,11 @@ class JointKind(StrEnum):
     BREADBOARD_END = "breadboard end"
     SPLINED_MITRE = "splined mitre"
     KEYED_MITRE = "keyed mitre"
+    SLIDING_DOVETAIL = "sliding dovetail"
 
 
 _MITRE = "glue alone does not hold a mitre: take a 'splined mitre' for a flat frame, or a 'keyed mitre'"
-_SLIDING = "take a housing of the same depth and say in its note that it is undercut"
+_TAPERED = "take a 'sliding dovetail' and say in its note that it tapers"
 _PLAIN = "boards edge to edge are an 'edge joint', a piece screwed to another is a 'screwed butt'"
 _NAILED = "take a 'screwed butt', or write no joint and say under hardware what it holds (holds: …)"
 _BISCUIT = "take a 'loose tenon' of the size of the slots, or an 'edge joint' and say it in the note"
@@ -45,9 +46,7 @@ NOT_OFFERED: dict[str, str] = {
         ("mitre", "miter", "mitre joint", "miter joint", "mitred", "mitered", "lock mitre", "lock miter", "bevel"),
         _MITRE,
     ),
-    **dict.fromkeys(
-        ("sliding dovetail", "dovetail housing", "dovetailed housing", "dovetail dado", "tapered dovetail"), _SLIDING
-    ),
+    **dict.fromkeys(("tapered dovetail", "tapered sliding dovetail"), _TAPERED),
     **dict.fromkeys(("butt", "butt joint", "glued butt", "glued", "glue"), _PLAIN),
     **dict.fromkeys(
         ("nailed", "nailed butt", "nails", "nail", "pocket screw", "pocket screws", "pocket hole"), _NAILED
@@ -132,6 +131,8 @@ class FeatureKind(StrEnum):
     RABBET = "rabbet", Trait.TRENCH
     SOCKET = "socket", Trait.CLOSED | Trait.TAILED
     TAIL = "tail", Trait.TAILED, "the ends of the tails"
+    SLIDING_TAIL = "sliding tail", Trait.FACES_FLOOR | Trait.TAILED, "the end of the tail"
+    TAIL_TRENCH = "dovetail trench", Trait.CLOSED
     END_LEFT_ON = "end left on", Trait.BESIDE, "what is left on for trimming"
     NOTCH = "notch", Trait.CLOSED
     RECESS = "recess"
