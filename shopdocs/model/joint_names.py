@@ -32,6 +32,7 @@ class JointKind(StrEnum):
     SPLINED_MITRE = "splined mitre"
     KEYED_MITRE = "keyed mitre"
     SLIDING_DOVETAIL = "sliding dovetail"
+    SPLINED_EDGE_JOINT = "splined edge joint"
 
 
 _MITRE = "glue alone does not hold a mitre: take a 'splined mitre' for a flat frame, or a 'keyed mitre'"
@@ -51,7 +52,7 @@ NOT_OFFERED: dict[str, str] = {
     **dict.fromkeys(
         ("nailed", "nailed butt", "nails", "nail", "pocket screw", "pocket screws", "pocket hole"), _NAILED
     ),
-    **dict.fromkeys(("biscuit", "biscuits", "biscuit joint", "spline", "splined joint"), _BISCUIT),
+    **dict.fromkeys(("biscuit", "biscuits", "biscuit joint"), _BISCUIT),
     **dict.fromkeys(("scarf", "scarf joint", "spliced joint"), _SCARF),
 }
 
@@ -144,6 +145,7 @@ class FeatureKind(StrEnum):
     END_CUT = "end cut"
     OUTLINE = "outline"
     MITRE = "mitre", Trait.MEETS_SLOPE
+    SPLINE_GROOVE = "spline groove", Trait.TRENCH
     SPLINE_SLOT = "spline slot", Trait.IN_SLOPE
     KEY_SLOT = "key slot"
     DOWEL_HOLE = "dowel hole", Trait.CLOSED | Trait.HOLLOW | Trait.PLAIN | Trait.PAIRED

@@ -35,7 +35,13 @@ LET_IN = {
     JointKind.SLIDING_DOVETAIL,
 }
 BESIDE = {JointKind.HALF_LAP, JointKind.SPLINED_MITRE, JointKind.KEYED_MITRE}
-FLAT = {JointKind.DOWELS, JointKind.LOOSE_TENON, JointKind.SCREWED_BUTT, JointKind.EDGE_JOINT}
+FLAT = {
+    JointKind.DOWELS,
+    JointKind.LOOSE_TENON,
+    JointKind.SCREWED_BUTT,
+    JointKind.EDGE_JOINT,
+    JointKind.SPLINED_EDGE_JOINT,
+}
 
 
 @pytest.mark.parametrize("kind", list(JointKind))

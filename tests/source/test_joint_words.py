@@ -104,6 +104,8 @@ def test_a_kind_is_known_by_its_name_and_listed(kind: JointKind) -> None:
         ("breadboard", "breadboard end"),
         ("splined miter", "splined mitre"),
         ("dovetailed housing", "sliding dovetail"),
+        ("spline", "splined edge joint"),
+        ("loose tongue", "splined edge joint"),
         ("dovetail dado", "sliding dovetail"),
         ("keyed miter", "keyed mitre"),
         ("through mortise", "through tenon"),
