@@ -13,10 +13,10 @@ if TYPE_CHECKING:
     from shopdocs.pipeline.checking import check_build
     from shopdocs.pipeline.comparing import compare_builds
     from shopdocs.pipeline.editions import render_customers
+    from shopdocs.pipeline.proposal import propose_stages
     from shopdocs.pipeline.purchase import buy_together
     from shopdocs.pipeline.rendering import render
     from shopdocs.pipeline.request import Outcome, Progress, Request, Written
-    from shopdocs.pipeline.staging import propose_stages
     from shopdocs.pipeline.staleness import check_set
     from shopdocs.pipeline.starter import write_starter
     from shopdocs.pipeline.tallying import tally

@@ -21,7 +21,7 @@ from shopdocs.pipeline import check_build
 from shopdocs.work.computed import Computed
 from shopdocs.work.shapes.carved import Carved, bodies_of
 from shopdocs.work.shapes.clashing import shared_by
-from shopdocs.work.space.leaning import LeaningPiece
+from shopdocs.work.space.leaning_piece import LeaningPiece
 from shopdocs.work.space.placed import Pose
 
 TICKS = Ticks(1000)
