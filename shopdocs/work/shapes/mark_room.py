@@ -42,6 +42,7 @@ class _Care(NamedTuple):
     far: int
 
 
+_Pair = tuple[Any, Any]
 _QUICK, _THOROUGH = _Care(36, 40, 26), _Care(300, 300, 60)
 
 
@@ -241,7 +242,7 @@ class _Room:
             first, beyond = beyond, beyond + _AT_ONCE
         return None
 
-    def _places(self, high: int, wide: int, box: tuple[slice, slice], far: int) -> tuple[tuple[Any, Any], tuple[Any, Any]]:
+    def _places(self, high: int, wide: int, box: tuple[slice, slice], far: int) -> tuple[_Pair, _Pair]:
         """Free windows about a piece, every few squares: the middles of the rows and columns that they stand in, and
         the numbers of the row and the column of each."""
         np = self.np
