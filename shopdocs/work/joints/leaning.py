@@ -288,7 +288,7 @@ def _block(piece: PlacedPiece, slant: Slant) -> tuple[Spot, Spot]:
 
 def _steep(entering: PlacedPiece, receiving: PlacedPiece, straight: float) -> list[Doubt]:
     degrees = math.degrees(math.acos(min(1.0, straight)))
-    if degrees <= STEEPEST:
+    if round(degrees, 3) <= STEEPEST:  # a lean of just so many may be written
         return []
     wrong = f"{entering.mark} meets {receiving.mark} {degrees:.1f}° off square"
     return [Doubt("lean-steep", wrong, f"at most {STEEPEST:g}°: let it lean less")]
