@@ -37,7 +37,7 @@ from shopdocs.documents.figures import (
     strips_text,
 )
 from shopdocs.documents.fitting.clamp_words import tighten_words
-from shopdocs.documents.fitting.crossing import peg_steps, pin_steps
+from shopdocs.documents.fitting.crossed_holes import peg_steps, pin_steps
 from shopdocs.documents.fitting.driving import driving_steps
 from shopdocs.documents.fitting.dry_run import capital, fitted_last, stops
 from shopdocs.documents.fitting.glue_words import mix_steps, served
