@@ -18,7 +18,8 @@ from shopdocs.model.joining import Joint, Meeting
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.joint_names import Trait
 from shopdocs.work.computed import Computed
-from shopdocs.work.joints.joinery import closed, gap_between
+from shopdocs.work.joints.joinery import closed
+from shopdocs.work.space.let_in import gap_between
 from shopdocs.work.space.placed import Bore, Cuboid, Feature, PlacedPiece, side_of
 
 Held = tuple[Joint, Meeting]

@@ -36,7 +36,7 @@ from shopdocs.documents.figures import (
 )
 from shopdocs.documents.fitting.calendar import calendar, soonest_words
 from shopdocs.documents.fitting.clamp_words import tighten_words
-from shopdocs.documents.fitting.crossing import peg_steps, pin_steps
+from shopdocs.documents.fitting.crossed_holes import peg_steps, pin_steps
 from shopdocs.documents.fitting.driving import driving_steps
 from shopdocs.documents.fitting.dry_run import IN_ORDER, capital, dry_runs, fitted_last, last_steps, stops
 from shopdocs.documents.fitting.glue_words import glue_facts, mix_steps, served

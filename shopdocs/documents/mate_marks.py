@@ -21,7 +21,7 @@ from shopdocs.documents.drawn.mate_sketch import Patch, mate_sketch
 from shopdocs.documents.drawn.mate_slant import mitred
 from shopdocs.documents.figures import marks_text, strips_text
 from shopdocs.documents.fitting.alike import TOWARD, Alike
-from shopdocs.documents.fitting.crossing import pin_lines
+from shopdocs.documents.fitting.crossed_holes import pin_lines
 from shopdocs.documents.fitting.mate_places import Joined, in_joint, in_narrow_groove, on_body
 from shopdocs.documents.job import Job
 from shopdocs.documents.noting import joint_notes

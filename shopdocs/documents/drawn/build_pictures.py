@@ -97,8 +97,10 @@ def drawn_apart(job: Job, apart: tuple[Laid, Marked], room_mm: tuple[float, floa
     return drawn(laid, marked, room_mm, ISOMETRIC, job.build.title, frame_of(laid, ISOMETRIC))
 
 
-def taken_apart(job: Job, room_mm: tuple[float, float], labels: Sequence[Label] | None = None) -> tuple[Laid, Marked]:
-    """What that picture shows, and where its marks stand."""
+def taken_apart(
+    job: Job, room_mm: tuple[float, float], labels: Sequence[Label] | None = None, whole: bool = False
+) -> tuple[Laid, Marked]:
+    """What that picture shows, and where its marks stand; `whole` where it is of use only with all of them."""
     assert job.space is not None
     scene = pictured(job.space.scene)
     apart = job.once(("taken apart",), lambda: _taken_apart(job, scene))
@@ -110,7 +112,7 @@ def taken_apart(job: Job, room_mm: tuple[float, float], labels: Sequence[Label] 
         marked = best_marks(laid, room_mm, ISOMETRIC, every, frame, quick=True)
         if not marked.unmarked:
             return laid, marked
-    return laid, best_marks(laid, room_mm, ISOMETRIC, every, frame)
+    return laid, best_marks(laid, room_mm, ISOMETRIC, every, frame, whole=whole)
 
 
 def _taken_apart(job: Job, scene: Scene) -> TakenApart:

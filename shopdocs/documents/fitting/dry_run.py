@@ -10,7 +10,7 @@ from shopdocs.blocks.text import Checklist, Step, Stop, plain, text
 from shopdocs.core.length import Length
 from shopdocs.documents.figures import marks_text
 from shopdocs.documents.fitting.clamp_words import clamp_steps
-from shopdocs.documents.fitting.crossing import pin_bored_steps, pinned
+from shopdocs.documents.fitting.crossed_holes import pin_bored_steps, pinned
 from shopdocs.documents.fitting.driving import pilot_steps
 from shopdocs.documents.fitting.wording import listed, stepped
 from shopdocs.documents.job import Job

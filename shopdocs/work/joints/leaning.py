@@ -26,9 +26,9 @@ from shopdocs.work.joints.frame import (
     JointSizes,
     thin,
 )
-from shopdocs.work.space.leaning import LeaningPiece
+from shopdocs.work.space.leaning_piece import LeaningPiece
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Slant, Spot, side_of
-from shopdocs.work.space.tipping import TippedPiece
+from shopdocs.work.space.tipped_board import TippedPiece
 
 STEEPEST = 45.0  # degrees off square: beyond it a mortise is longer than it is deep (common practice, no source)
 HAIR = 0.002  # millimetres: so much less, so that what is rounded never stands out of the face

@@ -21,8 +21,9 @@ from shopdocs.pipeline import check_build
 from shopdocs.work.computed import Computed
 from shopdocs.work.shapes.carved import Carved, bodies_of
 from shopdocs.work.shapes.clashing import shared_by
-from shopdocs.work.space.leaning import LeaningPiece
+from shopdocs.work.space.leaning_piece import LeaningPiece
 from shopdocs.work.space.placed import Pose
+from tests.examples import some
 
 TICKS = Ticks(1000)
 
@@ -71,7 +72,7 @@ def by_manifold(lean: Lean, size: tuple[Length, Length], level: bool) -> manifol
     return box
 
 
-@pytest.mark.parametrize("seed", range(10))
+@pytest.mark.parametrize("seed", range(some(10)))
 def test_leaning_boxes_against_manifold(seed: int) -> None:
     """25 pairs for each seed: where each lies and the wood that both share."""
     rnd = random.Random(seed)
@@ -88,7 +89,7 @@ def test_leaning_boxes_against_manifold(seed: int) -> None:
         assert shared == pytest.approx((theirs[0] ^ theirs[1]).volume(), rel=1e-4, abs=0.5)
 
 
-@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("seed", range(some(4)))
 def test_the_upright_box_of_level_ends(seed: int) -> None:
     """`at` and `far` against the mesh that is trimmed level at foot and top."""
     rnd = random.Random(seed)
@@ -262,7 +263,7 @@ joints:
 """
 
 
-@pytest.mark.parametrize("seed", range(24))
+@pytest.mark.parametrize("seed", range(some(24)))
 def test_every_shoulder_closes_on_its_leg(seed: int, tmp_path: Path) -> None:
     """What is joined touches face to face and shares no wood, whatever leans which way, and nothing else touches. The
     shoulder's area is that of the section of its piece, seen along it: width by thickness, less what the other face is
@@ -286,7 +287,7 @@ def test_every_shoulder_closes_on_its_leg(seed: int, tmp_path: Path) -> None:
             assert float(space.contacts.area(pair)) <= section * 1.005
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", range(some(12)))
 def test_the_settings_of_level_ends_make_them_level(seed: int, tmp_path: Path) -> None:
     """The two settings of the compound cut at a leg's ends, put together with vectors: a plane through the piece at
     `angle` across its face, sawn with a blade tilted by `tilt`, is level where the leg leans. Both count from square.
