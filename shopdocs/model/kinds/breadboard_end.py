@@ -77,7 +77,8 @@ KIND = Kind(
     least_count=PINS,
     at_end=True,
     alone=True,
-    slides=True,
+    clamped=False,
+    slides="breadboard ends",
     how="Glue only the middle fifth of the tongue; no glue on the rest, so that the panel can move. Drive the middle "
     "pin first; the outer ones stand in the middle of their slots, with glue on their heads alone.",
     added=_added,
