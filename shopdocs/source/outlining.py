@@ -186,7 +186,7 @@ def _place(
 
 def _told(
     nodes: Sequence[Scalar],
-    local: Mapping[str, Length],
+    local: dict[str, Length],
     flips: Sequence[Length | None],
     half: bool,
     values: Values,
