@@ -21,7 +21,7 @@ from shopdocs.documents import let_ins
 from shopdocs.documents.borings import BORING, LEANING, Hole, borings_table, guides, holes_at_an_angle, leans_table
 from shopdocs.documents.end_cuts import has_end_cuts
 from shopdocs.documents.figures import count_figure, marks_text
-from shopdocs.documents.fitting.slanted import along_word
+from shopdocs.documents.fitting.off_square import along_word
 from shopdocs.documents.job import Job
 from shopdocs.documents.let_ins import TIPPED, end_lines, tilts_table
 from shopdocs.facts.cautions import DRILLING

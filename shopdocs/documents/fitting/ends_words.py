@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 
 from shopdocs.documents.drawn.template import edge_names
-from shopdocs.work.holes.faces import FaceHoles
+from shopdocs.work.holes.face_holes import FaceHoles
 
 _UNKNOWN = "what goes into the joint"  # of a piece without a place
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.gauged import Gauged
-from shopdocs.documents.fitting.slanted import slanted_words
+from shopdocs.documents.fitting.off_square import slanted_words
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Face, the_face
 from shopdocs.model.joint_kinds import KINDS

@@ -21,10 +21,10 @@ from shopdocs.work.joints.leaning import askew
 from shopdocs.work.joints.panel_corners import square_corners
 from shopdocs.work.joints.ploughed import run_grooves_on
 from shopdocs.work.joints.tipped import tipped_joint
-from shopdocs.work.space.leaning import LeaningPiece
+from shopdocs.work.space.leaning_piece import LeaningPiece
 from shopdocs.work.space.let_in import gap_between
 from shopdocs.work.space.placed import Cuboid, PlacedPiece, side_of
-from shopdocs.work.space.tipping import TippedPiece
+from shopdocs.work.space.tipped_board import TippedPiece
 
 
 @cache

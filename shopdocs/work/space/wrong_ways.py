@@ -19,7 +19,7 @@ from shopdocs.work.space.hewing import tipped_solid
 from shopdocs.work.space.likeness import AS_IT_LIES, TURNS, Shape, Turn, description, marking_ticks, shape_in_build
 from shopdocs.work.space.placed import FeatureKind, PlacedPiece
 from shopdocs.work.space.seating import MOST_OUT, Seat, shifts
-from shopdocs.work.space.tipping import TippedPiece
+from shopdocs.work.space.tipped_board import TippedPiece
 
 
 @dataclass(frozen=True, slots=True)

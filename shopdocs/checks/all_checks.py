@@ -45,9 +45,9 @@ def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
 
         yield from (*space.CHECKS, *grain_and_feet.CHECKS_OF_WORK)
     if build.hardware or build.joints:
-        from shopdocs.checks import crossing, fastening, hollows, meetings, pilots
+        from shopdocs.checks import crossed_holes, fastening, hollows, meetings, pilots
 
-        yield from (*meetings.CHECKS_OF_WORK, *fastening.CHECKS, *pilots.CHECKS, *hollows.CHECKS, *crossing.CHECKS)
+        yield from (*meetings.CHECKS_OF_WORK, *fastening.CHECKS, *pilots.CHECKS, *hollows.CHECKS, *crossed_holes.CHECKS)
     if build.hardware:
         from shopdocs.checks.doubts import agree, buttons, doors
 
