@@ -312,11 +312,10 @@ def _inside(
             for k in range(3)
             if k != axis
         )
-        if spare < 0:
+        if near(spare) <= ZERO:
             where = "misses" if level is None else "comes out beside"
-            wrong = (
-                f"{entering.mark} {where} {receiving.mark}: its mortise runs {exact_text(near(-spare))} past the edge"
-            )
+            past = f"runs {exact_text(near(-spare))} past" if near(spare) < ZERO else "runs out at"
+            wrong = f"{entering.mark} {where} {receiving.mark}: its mortise {past} the edge"
             right = "move it inward, let it lean less, or make the other wider"
             return [Doubt("lean-misses", wrong, right)]
         if spare < THINNEST_WALL.float_mm():

@@ -6,7 +6,7 @@ import os
 
 import pytest
 
-from shopdocs.work.layout import BOARD, Job, Saw, Want, lay_out
+from shopdocs.work.layout import BOARD, SHEET, Job, Rect, Saw, Stock, Want, lay_out
 from shopdocs.work.layout.master import quiet_solver
 
 
@@ -24,3 +24,22 @@ def test_the_solver_keeps_quiet_and_lets_others_speak(capfd: pytest.CaptureFixtu
     quiet_solver()
     os.write(1, b"after")
     assert capfd.readouterr() == ("before after", "")
+
+
+@pytest.mark.parametrize(("style", "wide", "kept"), [(SHEET, 50, True), (SHEET, 49, False), (BOARD, 50, False)])
+def test_an_offcut_just_large_enough_is_kept(style: str, wide: int, kept: bool) -> None:
+    """From 71 a piece of 50 and a kerf of 1 leave 20. Kept is what is 50 long and 20 wide, on a sheet either way round;
+    on a board the length runs with the grain, and 20 along it is none."""
+    saw = Saw(1, style=style, keep_length=50, keep_width=20)
+    plan = lay_out(Job((Want("a", 50, wide),), (Stock("s", 71, wide, 7),), saw), 50, seconds=60)
+    (board,) = plan.boards
+    assert board.offcuts == ((Rect(51, 0, 20, wide),) if kept else ())
+
+
+@pytest.mark.parametrize(("long", "kept"), [(101, True), (100, False)])
+def test_an_offcut_of_a_board_just_long_enough_is_kept(long: int, kept: bool) -> None:
+    """A piece of 50 and a kerf of 1 leave 50 of 101, and 49 of 100."""
+    saw = Saw(1, style=BOARD, keep_length=50, keep_width=20)
+    plan = lay_out(Job((Want("a", 50, 20),), (Stock("s", long, 20, 7),), saw), 50, seconds=60)
+    (board,) = plan.boards
+    assert board.offcuts == ((Rect(51, 0, 50, 20),) if kept else ())

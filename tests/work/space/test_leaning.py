@@ -322,3 +322,35 @@ def test_the_settings_of_level_ends_make_them_level(seed: int, tmp_path: Path) -
     for mark in ("FL", "FR", "BL", "BR"):
         piece = work.space.pieces[mark]
         assert (piece.at[2], piece.far[2]) == (ZERO, Length(400))
+
+
+NEAR_THE_EDGE = (
+    "build: {title: Stool, mark: S, units: mm, free standing: no}\n"
+    "materials: {ash: {kind: hardwood, rough: 52}}\n"
+    "parts:\n"
+    "  seat: {material: ash, size: 40 x 400 x 800, strips: 4, runs: {length: x, width: y},"
+    " pieces: {T: {x: 0, y: 0, z: 200}}}\n"
+    "  leg: {material: ash, thickness: 20, width: 20, runs: {length: z, width: x},"
+    " pieces: {L: {x: centred on 400, y: centred on PLACE, z: 0 to T.bottom, lean: {splay: 10 left}}}}\n"
+    "joints: {legs: {kind: round tenon, from: leg, into: seat, thickness: 16, length: 25}}\n"
+)
+
+
+@pytest.mark.parametrize(
+    ("place", "told"),
+    [
+        ("7.5", [("lean-misses", "its mortise runs 0.5 mm past the edge")]),
+        ("8", [("lean-misses", "its mortise runs out at the edge")]),
+        ("8.5", [("thin-wall", "leaves 0.5 mm of wood in T")]),
+        ("13.5", [("thin-wall", "leaves 5.5 mm of wood in T")]),
+        ("14", []),
+    ],
+)
+def test_wood_beside_a_mortise_at_an_angle(tmp_path: Path, place: str, told: list[tuple[str, str]]) -> None:
+    """A round tenon of 16 in a seat, leaning along its front edge, so that across it the mouth is 16 wide: 8 to either
+    side of its middle. 6 mm of wood is enough (common practice, no source)."""
+    path = tmp_path / "build.yaml"
+    path.write_text(NEAR_THE_EDGE.replace("PLACE", place), "utf-8")
+    found = [one for one in check_build(str(path))[2] if one.code in ("lean-misses", "thin-wall")]
+    assert [one.code for one in found] == [code for code, _ in told]
+    assert all(words in one.wrong for one, (_, words) in zip(found, told, strict=True))
