@@ -18,8 +18,8 @@ from shopdocs.documents.drawn.build_pictures import (
 from shopdocs.documents.drawn.elevations import elevations
 from shopdocs.documents.drawn.pictures import Label, Laid, Marked, every_mark, picture
 from shopdocs.documents.figures import marks_text
-from shopdocs.documents.glue_up import names_all
 from shopdocs.documents.job import Job
+from shopdocs.documents.stage_pages import names_all
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.scene.explode import explode
 from shopdocs.work.scene.opened import Moves, opened

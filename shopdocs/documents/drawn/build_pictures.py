@@ -22,7 +22,7 @@ from shopdocs.documents.drawn.pictures import (
     picture,
     standing,
 )
-from shopdocs.documents.drawn.wet import wet_faces
+from shopdocs.documents.drawn.wet import wet_faces, wet_pins
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Face
 from shopdocs.work.order.closing import Closing
@@ -233,14 +233,16 @@ def _made_shown(job: Job, work: StageWork, gap: Fraction) -> _Shown | None:
     ]
     shifts, arrows = drawn_back(contacts, [each for _, each in told], [number for number, _ in told], gap)
     movers = {mark for _, closing in told if closing.onto for mark in closing.marks}
-    glued = ((meeting.entering, meeting.receiving) for joint, meeting in work.meetings if joint.glued)
+    glued = [meeting for joint, meeting in work.meetings if joint.glued]
+    faces = wet_faces(contacts, ((meeting.entering, meeting.receiving) for meeting in glued))
+    pins = wet_pins(scene.solids, {str(meeting.number) for meeting in glued})
     laid = Laid(
         scene,
         shifts,
         strips=strips_of(job),
         pale=marks.keys() - set(work.loose) - movers,
         bold=True,
-        wet=wet_faces(contacts, glued),
+        wet=(*faces, *pins),
         sizes=STAGE_MARKS,
     )
     used = {mark for earlier in job.stages[: work.number - 1] for mark in earlier.stage.pieces}

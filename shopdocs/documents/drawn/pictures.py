@@ -31,7 +31,7 @@ from shopdocs.core.length import Length
 from shopdocs.documents.drawn.measures import true_length
 from shopdocs.documents.drawn.numbered_arrows import DISC_MM, across_disc, clear_of_each_other, numbered
 from shopdocs.documents.drawn.rims import rims, seams
-from shopdocs.documents.drawn.wet import Wet, dots
+from shopdocs.documents.drawn.wet import Wet, WetPin, dots
 from shopdocs.work.shapes.hidden import Screens, Segment, outline, seen_parts
 from shopdocs.work.shapes.mark_room import Stands, Wanted, room_for_marks
 from shopdocs.work.shapes.pixels import FINE_MM, Pixels, Spot, pixels
@@ -70,7 +70,7 @@ class Laid:
     bold: bool = False
     way_stroke: Stroke = Stroke.CENTRE
     pencilled: tuple[Segment, ...] = ()
-    wet: tuple[Wet, ...] = ()
+    wet: tuple[Wet | WetPin, ...] = ()
     tags: tuple[tuple[Corner, str], ...] = ()
     sizes: tuple[float, ...] = MARK_SIZES
 

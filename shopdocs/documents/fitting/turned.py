@@ -199,6 +199,9 @@ def _shows_on(piece: PlacedPiece, feature: Feature) -> set[Face]:
         axis, high = side_of(feature.face)
         deep = feature.depth is None or feature.depth >= piece.size[axis]
         return {feature.face, face_of(axis, not high)} if deep else {feature.face}
+    if feature.kind is FeatureKind.TAPER and feature.flare is not None:  # open at the face that slopes
+        axis, high = side_of(feature.flare.at)
+        return {face_of(axis, not high)}
     found = set()
     for face in Face:
         axis, high = side_of(face)
