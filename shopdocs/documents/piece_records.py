@@ -15,6 +15,7 @@ from shopdocs.documents.fitting.joint_cuts import cut_name
 from shopdocs.documents.job import Job
 from shopdocs.documents.own_cuts import own_names
 from shopdocs.documents.piece_drawings import DrawnGroup, joints_of, place_key
+from shopdocs.model.joining import COUNTED_FROM, FACE_NAMES
 from shopdocs.work.space.ends import gauged_extents
 from shopdocs.work.space.placed import PlacedPiece
 
@@ -61,8 +62,10 @@ def cuts_table(job: Job, piece: PlacedPiece, at: Position) -> Table | None:
         Column("Joint", "right", share=0.1, strong=True),
         Column("Cut", share=0.4),
         *(
-            Column(f"from {'shoulder at ' if extent.start.shoulder else ''}{name}", "right", unit, share=0.4)
-            for name, extent in zip(("end A", "face edge", "face side"), extents, strict=True)
+            Column(
+                f"from {'shoulder at ' if extent.start.shoulder else ''}{FACE_NAMES[face]}", "right", unit, share=0.4
+            )
+            for face, extent in zip(COUNTED_FROM, extents, strict=True)
         ),
     )
     return Table(f"cuts-{piece.mark}", columns, (Group(tuple(rows)),)) if rows else None

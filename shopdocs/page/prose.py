@@ -13,6 +13,7 @@ from shopdocs.page.typesetter import Typesetter
 FACT_COLUMN = 108.0  # least width of a column of facts
 FACT_GAP = 16.0  # between them
 FINE_COLUMNS = 12
+FINE_LEADING = 1.24  # of the smallest type, in narrow columns
 BLANK = 110.0  # a line to write on, with what it is for
 STEP_AIR = 4.5
 
@@ -60,12 +61,13 @@ MOST_LINES = 10_000  # a paragraph flows over as many pages as it needs
 def paragraph_strips(paragraph: Paragraph, room: float, ts: Typesetter) -> list[Strip]:
     """One strip a line, tied so that no line stands alone at the foot or the top of a page."""
     style = ts.style
-    size = {Weight.QUIET: style.quiet, Weight.FINE: style.head}.get(paragraph.weight, style.body)
+    fine = paragraph.weight is Weight.FINE
+    size = style.head if fine else style.quiet if paragraph.weight is Weight.QUIET else style.body
     face: Face = "semibold" if paragraph.weight is Weight.STRONG else "regular"
-    lead = size * style.leading
+    lead = size * (FINE_LEADING if fine else style.leading)
     lines = ts.lines(ts.words(paragraph.text), face, size, min(room, size * 46), MOST_LINES)
     strips = [lines_strip([line], face, size, lead) for line in lines]
-    strips[0].before = 7.0
+    strips[0].before = 4.0 if fine else 7.0
     for strip in (strips[0], strips[-2] if len(strips) > 1 else strips[0]):
         strip.keep = len(strips) > 1
     return strips
