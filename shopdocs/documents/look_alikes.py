@@ -194,12 +194,20 @@ def _swap_rows(job: Job, alike: Alike) -> Iterator[_Told]:
         found = found_words(job, other.swap.found) if other.swap is not None else "at once: too loose or too tight"
         cells = (
             Cell.of(f"{one}, {two}"),
-            Cell.of(f"swapped: {SHORT[pair.likeness]}"),
+            Cell.of(f"swapped: {SHORT[pair.likeness]}{_sits(job, other)}"),
             Cell.of("read the marks"),
             Cell(_tell_apart(job, first, second, pair)),
             Cell.of(found),
         )
         yield _Told(stage, Row(cells), _swapped(alike, other), several=True)
+
+
+def _sits(job: Job, other: Other) -> str:
+    """ " (B 8 mm too low)": which of them sits out of line in the place of the other, and how far."""
+    if other.swap is None or other.swap.out is None:
+        return ""
+    axis, by = other.swap.out
+    return f" ({other.swap.mark} {job.display.length(abs(by))} {TOO_FAR[axis, by > ZERO]})"
 
 
 def _swapped(alike: Alike, other: Other) -> Iterator[tuple[PlacedPiece, PlacedPiece]]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
+from shopdocs.core.length import Length
 from shopdocs.model.joining import Face
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.space.wrong_ways import Fitting, WrongWay
@@ -53,13 +54,15 @@ class Mistake:
 @dataclass(frozen=True, slots=True)
 class Swap:
     """A piece that goes in where another belongs, at stage `stage`, found as in `Mistake`; `changes` are those of its
-    faces that look another way there than in its own place, each with the face that looks that way there."""
+    faces that look another way there than in its own place, each with the face that looks that way there; `out` as in
+    `WrongWay`, where it goes in only out of line."""
 
     mark: str
     place: str
     stage: int
     found: int | None
     changes: tuple[tuple[Face, Face], ...] = ()
+    out: tuple[int, Length] | None = None
 
 
 def meets_of(mark: str, works: Sequence[StageWork], every: Collection[str]) -> Meets:
@@ -96,4 +99,4 @@ def swap_of(mark: str, place: str, meets: Meets, fitting: Fitting) -> Swap | Non
     if found is None:
         return None
     later = None if found.found is None else meets.numbers[found.found]
-    return Swap(mark, place, meets.numbers[0], later, found.way.changes)
+    return Swap(mark, place, meets.numbers[0], later, found.way.changes, found.way.out)

@@ -7,10 +7,12 @@ from pathlib import Path
 
 import pytest
 
+from shopdocs.blocks.text import Table, plain
+from shopdocs.blocks.walk import walk
 from shopdocs.core.length import Length
 from shopdocs.documents.fitting.turned import told_of, ways_of
 from shopdocs.documents.job import Job
-from shopdocs.documents.look_alikes import way_words
+from shopdocs.documents.look_alikes import look_alikes, way_words
 from shopdocs.pipeline import propose_stages
 from tests.sample_jobs import PLACED, job_of
 from tests.work.order.brute_force import Brute, gets, named_pairs, told
@@ -124,6 +126,42 @@ def test_what_the_sheet_says_of_a_piece_out_of_line() -> None:
 
 def inches(words: str) -> Length:
     return Length.inches(words) if words[0] != "-" else -Length.inches(words[1:])
+
+
+TEES = """
+build: {title: Two tees, mark: TT, units: mm}
+materials: {oak: {kind: hardwood, species: white oak, rough: 60}}
+parts:
+  post:
+    material: oak
+    size: 40 x 40 x 300
+    runs: {length: z, width: x}
+    pieces: {A: {x: 0, y: 0, z: 0}, B: {x: 0, y: 300, z: 0}}
+  arm:
+    material: oak
+    size: 20 x 30 x 200
+    runs: {length: x, width: z}
+    pieces: {C: {x: 40, y: 10, z: 100}, D: {x: 40, y: 310, z: 108}}
+joints: {arms: {kind: mortise and tenon, pieces: [C into A, D into B], thickness: 8, length: 20}}
+gluing: {adhesive: yellow PVA, stages: [{title: One, pieces: [A, C]}, {title: Other, pieces: [B, D]}]}
+"""
+
+
+def test_a_post_in_the_place_of_another(tmp_path: Path) -> None:
+    """By hand. Arms at 100 and at 108 up two posts alike: each post takes the other's arm, and its foot is 8 off the
+    other's then. Nothing stops it."""
+    path = tmp_path / "build.yaml"
+    path.write_text(TEES, "utf-8")
+    work = job_of(path)
+    assert work.alike is not None
+    (swap,) = [other.swap for other in work.alike.others("A") if other.swap is not None]
+    assert (swap.place, swap.found) in (("A", None), ("B", None))
+    assert swap.out == (2, Length(8) if swap.place == "B" else -Length(8))
+    tables = [block for block in walk(look_alikes(work).blocks) if isinstance(block, Table)]
+    rows = [row for table in tables for group in table.groups for row in group.rows]
+    told = [[plain(cell.text) for cell in row.cells] for row in rows]
+    way = "A 8 mm too high" if swap.place == "B" else "B 8 mm too low"
+    assert [cells[1] for cells in told if cells[0] == "A, B"] == [f"swapped: other joints ({way})"]
 
 
 # By brute force, with meshes of another library.

@@ -76,6 +76,29 @@ def test_the_order_that_is_done_soonest() -> None:
     assert quickest(best) == tuple(best)
 
 
+def test_of_two_orders_as_quick_the_one_with_fewer_visits() -> None:
+    """By hand, 10 min each, four clamps of a kind. The first is out after 8 h 10, and the last takes it up then, until
+    32 h 20. The third waits for the bars of the second, out after 1 h 20: a visit of its own. It can be made with the
+    last as well."""
+    written = [
+        made(1, 10, 8, 4, kind="long"),
+        made(2, 10, 1, 4),
+        made(3, 10, 1, 4),
+        made(4, 10, 24, 2, ("S1",), "long"),
+    ]
+    assert [one.at_once for one in sessions(written)] == [False, True, False, False]
+    best = quickest(written)
+    assert [work.number for work in best] == [1, 2, 4, 3]
+    assert [one.at_once for one in sessions(best)] == [False, True, False, True]
+    assert done(written) == done(best) == Fraction(32 * 60 + 20, 60)
+
+
+def test_clamps_that_come_off_in_the_same_minute_are_free() -> None:
+    """By hand: the first is out after 20 min, when the third is begun; never more than four bars hold anything."""
+    soon = replace(made(1, 10, 1, 2), wait_hours=10 * HOUR)
+    assert more_clamps([soon, made(2, 10, 8, 2), made(3, 10, 8, 2)])[0] == {}
+
+
 def test_no_order_is_quicker_by_trying_all_of_them() -> None:
     """All orders in which each stage comes after what it takes up, of 60 glue-ups with up to six stages."""
     for seed in range(60):
