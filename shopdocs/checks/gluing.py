@@ -161,14 +161,18 @@ def _clamps_short(work: StageWork, clamping: Clamping) -> Iterator[Problem]:
     """Fewer clamps than there are lines to close, or none that opens far enough."""
     if not clamping.lacking:
         return
-    places = "; ".join(" ".join(each.line.marks) for each in clamping.lacking[:3])
+    held = {each.line for each in clamping.sets}
+    places = "; ".join(
+        f"{'too few' if each.line in held else 'none left'} for {' '.join(each.line.marks)}"
+        for each in clamping.lacking[:3]
+    )
     more = f" and {len(clamping.lacking) - 3} more" if len(clamping.lacking) > 3 else ""
     where = work.stage.clamps[0].at if work.stage.clamps else work.stage.at
     have = "the stage lists" if clamping.written else "you have"
     short = sum(each.count for each in clamping.lacking)
     wrong = (
         f"the stage '{work.stage.title}' needs {clamping.count} clamps, and {have} {clamping.count - short} that "
-        f"will do: none left for {places}{more}"
+        f"will do: {places}{more}"
     )
     yield warning(where, "clamps", wrong, WAYS_OUT)
 
